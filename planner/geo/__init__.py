@@ -1,0 +1,1 @@
+"""Places, distances, heights and time: the ground on which everything stands."""

@@ -1,0 +1,33 @@
+"""Distances and bearings on the WGS 84 ellipsoid (pyproj's geodesics)."""
+
+import attrs
+import pyproj
+
+from planner.geo.place import Place
+
+_WGS84 = pyproj.Geod(ellps="WGS84")
+
+
+@attrs.frozen
+class TrueBearing:
+    """Direction clockwise from true north [deg], 0 <= deg < 360."""
+
+    deg: float = attrs.field(converter=lambda value: float(value) % 360.0)
+
+
+def distance_m(start: Place, end: Place) -> float:
+    """Return the geodesic distance [m] (Karney 2013, through PROJ)."""
+    _, _, length_m = _WGS84.inv(start.lon_deg, start.lat_deg, end.lon_deg, end.lat_deg)
+    return float(length_m)
+
+
+def bearing(start: Place, end: Place) -> TrueBearing:
+    """Return the initial geodesic azimuth from `start` toward `end`."""
+    azimuth_deg, _, _ = _WGS84.inv(start.lon_deg, start.lat_deg, end.lon_deg, end.lat_deg)
+    return TrueBearing(azimuth_deg)
+
+
+def travel(start: Place, direction: TrueBearing, length_m: float) -> Place:
+    """Return the place reached from `start` after `length_m` along a geodesic."""
+    lon_deg, lat_deg, _ = _WGS84.fwd(start.lon_deg, start.lat_deg, direction.deg, length_m)
+    return Place(lon_deg, lat_deg)

@@ -1,0 +1,23 @@
+"""A place on the earth."""
+
+import math
+
+import attrs
+
+from planner.errors import PlanError
+
+
+def _in_range(limit: float, name: str) -> "attrs._ValidatorType[float]":  # type: ignore[name-defined]
+    def check(_owner: object, _field: object, value: float) -> None:
+        if not math.isfinite(value) or abs(value) > limit:
+            raise PlanError(f"{name} {value} is not between -{limit:g} and {limit:g} degrees")
+
+    return check
+
+
+@attrs.frozen
+class Place:
+    """Geodetic position in WGS 84 [deg], longitude first as in RFC 7946."""
+
+    lon_deg: float = attrs.field(converter=float, validator=_in_range(180.0, "longitude"))
+    lat_deg: float = attrs.field(converter=float, validator=_in_range(90.0, "latitude"))

@@ -1,0 +1,62 @@
+"""A stretch of time with the zone in which people speak of it."""
+
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import attrs
+
+from planner.errors import PlanError
+
+
+@attrs.frozen
+class TimeWindow:
+    """When the flight may take place: from `start_utc` to `end_utc`, both aware.
+
+    `zone` is an IANA time zone name; it only decides how times are shown.
+    """
+
+    start_utc: datetime
+    end_utc: datetime
+    zone: str = "UTC"
+
+    def __attrs_post_init__(self) -> None:
+        for moment in (self.start_utc, self.end_utc):
+            if moment.tzinfo is None or moment.utcoffset() is None:
+                raise PlanError("a time has no offset from UTC", remedy="write it like 2026-11-25T15:40:00Z")
+        object.__setattr__(self, "start_utc", self.start_utc.astimezone(UTC))
+        object.__setattr__(self, "end_utc", self.end_utc.astimezone(UTC))
+        if self.end_utc <= self.start_utc:
+            raise PlanError("the time window ends before it starts", remedy="set its end after its start")
+        zone_info(self.zone)
+
+    def overlaps(self, start_utc: datetime | None, end_utc: datetime | None) -> bool:
+        """Whether any moment of the window lies in [start, end]; None is open."""
+        return (start_utc is None or start_utc <= self.end_utc) and (
+            end_utc is None or end_utc >= self.start_utc
+        )
+
+    def within(self, start_utc: datetime | None, end_utc: datetime | None) -> bool:
+        """Whether the whole window lies in [start, end]; None is open."""
+        return (start_utc is None or start_utc <= self.start_utc) and (
+            end_utc is None or end_utc >= self.end_utc
+        )
+
+    def local(self, moment_utc: datetime) -> datetime:
+        """Return the moment in the window's own zone."""
+        return moment_utc.astimezone(zone_info(self.zone))
+
+
+def zone_info(name: str) -> ZoneInfo:
+    """Return the IANA zone of that name.
+
+    Raises
+    ------
+    PlanError
+        If no such zone is known.
+    """
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise PlanError(
+            f"time zone {name!r} is not known", remedy="use a name like America/New_York or UTC"
+        ) from None

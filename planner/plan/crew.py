@@ -1,0 +1,51 @@
+"""The people of a flight and what they have tried."""
+
+from datetime import date
+from enum import StrEnum
+
+import attrs
+
+from planner.geo.place import Place
+from planner.plan.checks import not_empty, positive
+
+
+class Role(StrEnum):
+    """What somebody does during the flight."""
+
+    REMOTE_PILOT = "remote-pilot"
+    PERSON_AT_CONTROLS = "person-at-controls"
+    OBSERVER = "observer"
+    SPECTATOR = "spectator"
+
+
+class Contact(StrEnum):
+    """How a crew member and the person at the controls talk."""
+
+    BESIDE = "beside"
+    RADIO = "radio"
+    PHONE = "phone"
+
+
+@attrs.frozen
+class TriedRange:
+    """The distance at which an observer has really judged an aircraft's attitude.
+
+    `light` is free text ("overcast noon", "low sun"), `distance_m` slant.
+    """
+
+    aircraft: str
+    on: date
+    light: str
+    distance_m: float = attrs.field(converter=float, validator=positive("a tried range"))
+
+
+@attrs.frozen
+class CrewMember:
+    """One person: `key` is unique within a plan; `place` is None until drawn."""
+
+    key: str = attrs.field(validator=not_empty("the key of a crew member"))
+    role: Role
+    name: str = ""
+    place: Place | None = None
+    contact: Contact | None = None
+    tried_ranges: tuple[TriedRange, ...] = ()

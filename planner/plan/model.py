@@ -1,0 +1,72 @@
+"""The plan: everything the pilot intends, frozen."""
+
+from enum import StrEnum
+
+import attrs
+
+from planner.errors import PlanError
+from planner.geo.place import Place
+from planner.geo.window import TimeWindow
+from planner.plan.aircraft import Aircraft
+from planner.plan.crew import CrewMember, Role
+from planner.plan.geometry import Area, PathPoint
+from planner.plan.ground import GroundSpot
+from planner.plan.records import NoticesChecked, PermissionRecord
+
+
+class Purpose(StrEnum):
+    """Under which rules the flight takes place."""
+
+    RECREATIONAL = "recreational"
+    PART_107 = "part-107"
+
+
+@attrs.frozen
+class Plan:
+    """One planned flight.
+
+    A path of a single point is a plan in the making. `chart_sets` are ids,
+    never paths. `structures_standing` are ids of structures of which the pilot
+    says that they still stand. `guidelines` names the community guidelines of
+    a recreational flight.
+    """
+
+    name: str = ""
+    purpose: Purpose | None = None
+    guidelines: str = ""
+    aircraft: Aircraft | None = None
+    crew: tuple[CrewMember, ...] = ()
+    window: TimeWindow | None = None
+    launch: GroundSpot | None = None
+    landing: GroundSpot | None = None
+    area: Area | None = None
+    path: tuple[PathPoint, ...] = ()
+    notices: NoticesChecked | None = None
+    permissions: tuple[PermissionRecord, ...] = ()
+    structures_standing: frozenset[str] = frozenset()
+    chart_sets: tuple[str, ...] = ()
+    saved_as_draft: bool = True
+
+    def __attrs_post_init__(self) -> None:
+        keys = [member.key for member in self.crew]
+        if len(set(keys)) != len(keys):
+            raise PlanError("two crew members have the same key", remedy="give each a key of its own")
+
+    def crew_in(self, role: Role) -> tuple[CrewMember, ...]:
+        """Return the crew members with that role, in the plan's order."""
+        return tuple(member for member in self.crew if member.role is role)
+
+    def places(self) -> tuple[Place, ...]:
+        """Return every place the plan names, in no promised order."""
+        spots = [spot.place for spot in (self.launch, self.landing) if spot]
+        people = [member.place for member in self.crew if member.place]
+        corners = list(self.area.ring) if self.area else []
+        return (*spots, *corners, *(point.place for point in self.path), *people)
+
+    def anchor(self) -> Place | None:
+        """Return the place about which the plan is laid out: launch, path or area."""
+        if self.launch:
+            return self.launch.place
+        if self.path:
+            return self.path[0].place
+        return self.area.ring[0] if self.area else None

@@ -1,0 +1,58 @@
+"""What the pilot has in hand: permissions, checks of notices."""
+
+from datetime import datetime
+from enum import StrEnum
+
+import attrs
+
+from planner.errors import PlanError
+from planner.geo.heights import Height
+from planner.geo.place import Place
+from planner.plan.checks import not_empty
+
+
+class PermissionKind(StrEnum):
+    """Kinds of permission that can be on record."""
+
+    AUTHORIZATION = "airspace-authorization"
+    FIXED_SITE_AGREEMENT = "fixed-site-agreement"
+    AGENCY = "agency-permission"
+    WAIVER = "waiver"
+
+
+@attrs.frozen
+class PermissionRecord:
+    """A permission on record.
+
+    `airspace` is the name of the airspace, site or rule it speaks of.
+    `ring` bounds where it holds; None: all of that airspace. A `ceiling` of
+    None says nothing about height and so covers none.
+    """
+
+    reference: str = attrs.field(validator=not_empty("the reference of a permission"))
+    kind: PermissionKind
+    airspace: str = attrs.field(validator=not_empty("the airspace of a permission"))
+    ceiling: Height | None = None
+    ring: tuple[Place, ...] | None = None
+    valid_from_utc: datetime | None = None
+    valid_to_utc: datetime | None = None
+    conditions: str = ""
+
+    def __attrs_post_init__(self) -> None:
+        for moment in (self.valid_from_utc, self.valid_to_utc):
+            if moment is not None and moment.utcoffset() is None:
+                raise PlanError("the validity of a permission has no offset from UTC")
+        if self.ring is not None and len(self.ring) < 3:
+            raise PlanError("the area of a permission has fewer than three corners")
+
+
+@attrs.frozen
+class NoticesChecked:
+    """When, and by whom, notices and temporary restrictions were looked up."""
+
+    at_utc: datetime
+    by: str = attrs.field(validator=not_empty("who checked the notices"))
+
+    def __attrs_post_init__(self) -> None:
+        if self.at_utc.utcoffset() is None:
+            raise PlanError("the time of the check of notices has no offset from UTC")
