@@ -1,0 +1,1 @@
+"""What is there: terrain, airspace, structures, sites, and how current that knowledge is."""

@@ -1,0 +1,135 @@
+"""Airspace volumes and facility map cells."""
+
+from datetime import datetime
+from enum import StrEnum
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+
+class AirspaceKind(StrEnum):
+    """Kinds of airspace, Class E told apart by what it is designated for."""
+
+    CLASS_B = "class-b"
+    CLASS_C = "class-c"
+    CLASS_D = "class-d"
+    CLASS_E2 = "class-e2"
+    CLASS_E3 = "class-e3"
+    CLASS_E4 = "class-e4"
+    CLASS_E_OTHER = "class-e-other"
+    PROHIBITED = "prohibited"
+    RESTRICTED = "restricted"
+    SECURITY = "security"
+    STADIUM = "stadium"
+    TEMPORARY = "temporary"
+    WARNING = "warning"
+    MILITARY_OPERATIONS = "military-operations"
+    ALERT = "alert"
+    OTHER = "other"
+
+
+NEEDS_AUTHORIZATION = frozenset(
+    {AirspaceKind.CLASS_B, AirspaceKind.CLASS_C, AirspaceKind.CLASS_D, AirspaceKind.CLASS_E2}
+)
+"""14 CFR 107.41 and 49 USC 44809(a)(5): B, C, D, and E surface areas designated for an airport."""
+
+NEEDS_INQUIRY = frozenset({AirspaceKind.CLASS_E3, AirspaceKind.CLASS_E4})
+"""Extensions: an FAA memo of 2018 and AIM 3-2-6 part on whether authorization is needed."""
+
+FORBIDDEN_WHILE_ACTIVE = frozenset(
+    {
+        AirspaceKind.PROHIBITED,
+        AirspaceKind.RESTRICTED,
+        AirspaceKind.SECURITY,
+        AirspaceKind.STADIUM,
+        AirspaceKind.TEMPORARY,
+    }
+)
+
+
+class LimitReference(StrEnum):
+    """What a vertical limit is measured from; UNKNOWN limits are taken as widest."""
+
+    SURFACE = "surface"
+    ABOVE_GROUND = "above-ground"
+    SEA_LEVEL = "above-sea-level"
+    UNLIMITED = "unlimited"
+    UNKNOWN = "unknown"
+
+
+@attrs.frozen
+class VerticalLimit:
+    """Lower or upper limit of a volume; `m` is read with its reference only."""
+
+    reference: LimitReference
+    m: float = 0.0
+
+    def floor_amsl_m(self, ground_amsl_m: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return the limit as a floor over that ground; unknown is the ground itself."""
+        match self.reference:
+            case LimitReference.SEA_LEVEL:
+                return np.full_like(ground_amsl_m, self.m)
+            case LimitReference.ABOVE_GROUND:
+                return ground_amsl_m + self.m
+            case LimitReference.UNLIMITED:
+                return np.full_like(ground_amsl_m, np.inf)
+            case _:
+                return np.full_like(ground_amsl_m, -np.inf)
+
+    def top_amsl_m(self, ground_amsl_m: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return the limit as a top over that ground; unknown is without bound."""
+        match self.reference:
+            case LimitReference.SEA_LEVEL:
+                return np.full_like(ground_amsl_m, self.m)
+            case LimitReference.ABOVE_GROUND:
+                return ground_amsl_m + self.m
+            case LimitReference.SURFACE:
+                return ground_amsl_m.copy()
+            case _:
+                return np.full_like(ground_amsl_m, np.inf)
+
+
+SURFACE = VerticalLimit(LimitReference.SURFACE)
+UNLIMITED = VerticalLimit(LimitReference.UNLIMITED)
+
+
+@attrs.frozen(eq=False)
+class AirspaceVolume:
+    """One volume: outline in lon/lat degrees, floor and top, activity.
+
+    `key` is unique in a world. `schedule` is the publisher's text; '' and
+    whatever can't be read count as always active. `active_from_utc` and
+    `active_to_utc` bound temporary restrictions and events.
+    """
+
+    key: str
+    name: str
+    kind: AirspaceKind
+    outline: BaseGeometry
+    floor: VerticalLimit = SURFACE
+    top: VerticalLimit = UNLIMITED
+    ident: str = ""
+    agency: str = ""
+    schedule: str = ""
+    active_from_utc: datetime | None = None
+    active_to_utc: datetime | None = None
+    layer: str = ""
+
+
+@attrs.frozen(eq=False)
+class FacilityCell:
+    """A facility map cell: highest height [m AGL] an automated request can get.
+
+    `ceiling_agl_m` is None where the published figure is not a multiple of
+    50 ft from 0 to 400 (JO 7210.3 ch. 12 §10): then nothing is known.
+    `automated` says whether the automated service answers for this cell.
+    """
+
+    key: str
+    outline: BaseGeometry
+    ceiling_agl_m: float | None
+    published: str = ""
+    airport: str = ""
+    automated: bool = True

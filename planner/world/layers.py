@@ -1,0 +1,58 @@
+"""Layers of chart data: who published them, when they hold, where they speak."""
+
+from datetime import datetime
+from enum import StrEnum
+
+import attrs
+from shapely.geometry.base import BaseGeometry
+
+
+class LayerName(StrEnum):
+    """Every kind of layer the program knows; also the table names of a chart set."""
+
+    TERRAIN = "terrain"
+    CLASS_AIRSPACE = "class_airspace"
+    SPECIAL_USE = "special_use_airspace"
+    FACILITY_MAP = "facility_map"
+    SECURITY = "security_restrictions"
+    STADIUMS = "stadiums"
+    STADIUM_EVENTS = "stadium_events"
+    FIXED_SITES = "fixed_sites"
+    EXEMPT_AREAS = "exempt_areas"
+    PARK_LANDS = "park_lands"
+    OBSTACLES = "obstacles"
+    AERODROMES = "aerodromes"
+    RUNWAYS = "runways"
+    ROADS = "roads"
+    BUILDINGS = "buildings"
+    GATHERING_PLACES = "gathering_places"
+
+
+@attrs.frozen(eq=False)
+class LayerRecord:
+    """Provenance of one layer.
+
+    `coverage` (lon/lat) bounds where the layer is complete; None: the layer
+    shows what it contains and says nothing of anything else. Dates of None are
+    not known. `damage` says why the layer can't be read; '' if it can.
+    """
+
+    name: LayerName
+    publisher: str
+    source: str
+    effective_utc: datetime | None = None
+    expires_utc: datetime | None = None
+    features: int = 0
+    coverage: BaseGeometry | None = None
+    chart_set: str = ""
+    damage: str = ""
+
+
+@attrs.frozen(eq=False)
+class Jurisdiction:
+    """Whose rules a chart set was made for, and where (lon/lat; None: not bounded)."""
+
+    code: str
+    name: str
+    area: BaseGeometry | None = None
+    invented: bool = False

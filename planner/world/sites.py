@@ -1,0 +1,79 @@
+"""Fixed flying sites, exempt areas, park lands, aerodromes and what is on the ground."""
+
+from datetime import datetime
+from enum import StrEnum
+
+import attrs
+from shapely.geometry.base import BaseGeometry
+
+from planner.geo.place import Place
+
+
+@attrs.frozen(eq=False)
+class FixedSite:
+    """A fixed flying site (49 USC 44809(c)); `ceiling_agl_m` as published, or None."""
+
+    key: str
+    name: str
+    outline: BaseGeometry
+    ceiling_agl_m: float | None = None
+
+
+@attrs.frozen(eq=False)
+class ExemptArea:
+    """An area where flying without Remote ID is allowed (14 CFR part 89 subpart C)."""
+
+    key: str
+    name: str
+    outline: BaseGeometry
+    start_utc: datetime | None = None
+    end_utc: datetime | None = None
+
+
+@attrs.frozen(eq=False)
+class ClosedLand:
+    """Land where launching, landing or operating is closed (36 CFR 1.5 and the like)."""
+
+    key: str
+    name: str
+    outline: BaseGeometry
+    operator: str = ""
+
+
+class AerodromeKind(StrEnum):
+    """What lands there."""
+
+    TOWERED = "towered"
+    UNTOWERED = "untowered"
+    HELIPORT = "heliport"
+    UNKNOWN = "unknown"
+
+
+@attrs.frozen
+class Aerodrome:
+    """An aerodrome, for the advisory ring and for the map."""
+
+    ident: str
+    name: str
+    place: Place
+    elevation_amsl_m: float | None = None
+    kind: AerodromeKind = AerodromeKind.UNKNOWN
+
+
+class GroundKind(StrEnum):
+    """Kinds of features beneath a flight."""
+
+    ROAD = "road"
+    TRAIL = "trail"
+    BUILDING = "building"
+    GATHERING = "gathering"
+    RUNWAY = "runway"
+
+
+@attrs.frozen(eq=False)
+class GroundFeature:
+    """A road, building or gathering place: geometry in lon/lat degrees."""
+
+    kind: GroundKind
+    name: str
+    shape: BaseGeometry

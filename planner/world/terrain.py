@@ -1,0 +1,79 @@
+"""Terrain: a raster of ground heights, bilinear between cell centres."""
+
+from enum import StrEnum
+
+import attrs
+import numpy as np
+import pyproj
+from affine import Affine
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+
+class SurfaceKind(StrEnum):
+    """What the raster's heights are heights of."""
+
+    BARE_EARTH = "bare-earth"
+    SURFACE = "surface"
+    UNKNOWN = "unknown"
+
+
+@attrs.frozen(eq=False)
+class Terrain:
+    """Ground heights [m AMSL] on a regular grid of cell centres; NaN is unknown.
+
+    Parameters
+    ----------
+    heights_m : (rows, columns) array
+        Ground height at each cell centre [m AMSL].
+    cell_to_crs : Affine
+        From (column, row) of cell *corners* to coordinates of `crs`.
+    crs : pyproj.CRS
+        Coordinate system of the raster.
+    horizontal_uncertainty_m, vertical_uncertainty_m : float
+        One-sided uncertainty as the record states it [m].
+    uncertainty_assumed : bool
+        Whether those two are assumed because no record states them.
+    """
+
+    heights_m: NDArray[np.float32]
+    cell_to_crs: Affine
+    crs: pyproj.CRS
+    horizontal_uncertainty_m: float = 0.0
+    vertical_uncertainty_m: float = 0.0
+    uncertainty_assumed: bool = False
+    surface: SurfaceKind = SurfaceKind.UNKNOWN
+    vertical_datum: str = ""
+
+    def grid_position(self, crs_x: Floats, crs_y: Floats) -> tuple[Floats, Floats]:
+        """Return fractional (column, row), whole numbers at cell centres."""
+        inverse = ~self.cell_to_crs
+        column = inverse.a * crs_x + inverse.b * crs_y + inverse.c - 0.5
+        row = inverse.d * crs_x + inverse.e * crs_y + inverse.f - 0.5
+        return column, row
+
+    def at_grid(self, column: Floats, row: Floats) -> Floats:
+        """Return bilinear ground heights [m AMSL]; NaN outside and beside voids.
+
+        A void at a node of no weight (a position exactly on a grid line) does
+        not matter.
+        """
+        rows, columns = self.heights_m.shape
+        inside = (column >= 0) & (row >= 0) & (column <= columns - 1) & (row <= rows - 1)
+        safe_column = np.where(inside, column, 0.0)
+        safe_row = np.where(inside, row, 0.0)
+        left = np.minimum(safe_column.astype(np.int64), max(columns - 2, 0))
+        upper = np.minimum(safe_row.astype(np.int64), max(rows - 2, 0))
+        right, lower = np.minimum(left + 1, columns - 1), np.minimum(upper + 1, rows - 1)
+        fx, fy = safe_column - left, safe_row - upper
+        heights = self.heights_m
+        total = np.zeros(np.shape(column))
+        for weight, node in (
+            ((1 - fx) * (1 - fy), heights[upper, left]),
+            (fx * (1 - fy), heights[upper, right]),
+            ((1 - fx) * fy, heights[lower, left]),
+            (fx * fy, heights[lower, right]),
+        ):
+            total += np.where(weight == 0.0, 0.0, weight * node)
+        return np.where(inside, total, np.nan)
