@@ -1,0 +1,49 @@
+"""What `assess` answers: the judgement that desk, command line and briefing share."""
+
+from datetime import datetime
+
+import attrs
+
+from planner.ceiling.profile import AreaCeiling, CeilingProfile
+from planner.permission.need import PermissionNeed
+from planner.plan.model import Plan
+from planner.rules.finding import Finding
+from planner.rules.verdict import Recheck, Verdict
+from planner.track.track import Track
+from planner.world.currency import LayerState
+from planner.world.layers import LayerName, LayerRecord
+from planner.world.world import World
+
+
+@attrs.frozen(eq=False)
+class DataStatus:
+    """How one layer stands against the plan's place and window."""
+
+    layer: LayerName
+    state: LayerState
+    record: LayerRecord | None
+
+
+@attrs.frozen(eq=False)
+class Assessment:
+    """The answer to one plan in one world.
+
+    `reason` is the verdict's main cause in one sentence. `findings` are sorted
+    by weight, then along the path. `not_known` says what the verdict does not
+    cover. `track` and `profile` are None without a path of two points, `area`
+    without a flying area.
+    """
+
+    plan: Plan
+    world: World
+    verdict: Verdict
+    reason: str
+    findings: tuple[Finding, ...]
+    permissions: tuple[PermissionNeed, ...]
+    data: tuple[DataStatus, ...]
+    track: Track | None = None
+    profile: CeilingProfile | None = None
+    area: AreaCeiling | None = None
+    valid_until_utc: datetime | None = None
+    recheck: tuple[Recheck, ...] = ()
+    not_known: tuple[str, ...] = ()

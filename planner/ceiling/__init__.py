@@ -1,0 +1,1 @@
+"""How high: the limit at a place, along the path, and lowest over an area."""

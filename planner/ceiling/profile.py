@@ -1,0 +1,79 @@
+"""The ceiling along the track and over the area, as answers."""
+
+from enum import StrEnum
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.geo.place import Place
+
+Floats = NDArray[np.float64]
+
+
+class Binding(StrEnum):
+    """The closed list of what sets a ceiling."""
+
+    GROUND = "ground-limit"
+    STRUCTURE = "structure-limit"
+    AIRSPACE_FLOOR = "airspace-floor"
+    NO_PERMISSION = "no-permission"
+    PERMITTED_HEIGHT = "permitted-height"
+    CLOSED = "closed-airspace"
+    SITE_HEIGHT = "site-height"
+    UNKNOWN = "unknown"
+
+
+@attrs.frozen(eq=False)
+class CeilingProfile:
+    """Heights on the track's axis, shape (n,), all [m AMSL], NaN unknown.
+
+    Parameters
+    ----------
+    ceiling_amsl_m : what is allowed with the permissions on record; the
+        ground itself where nothing is allowed.
+    requestable_amsl_m : what any route open to this purpose could still give.
+    ground_limit_amsl_m : limit from ground and structures alone.
+    binding, binding_name : what sets the ceiling, and the name of that thing.
+    in_closed : whether the planned height lies inside a closed volume that no
+        record opens.
+    in_unpermitted : the same for airspace that needs authorization.
+    uncertainty_m : one-sided vertical uncertainty of planned against ceiling [m].
+    """
+
+    ceiling_amsl_m: Floats
+    requestable_amsl_m: Floats
+    ground_limit_amsl_m: Floats
+    binding: tuple[Binding, ...]
+    binding_name: tuple[str, ...]
+    in_closed: NDArray[np.bool_]
+    in_unpermitted: NDArray[np.bool_]
+    uncertainty_m: Floats
+
+
+@attrs.frozen
+class AreaCeiling:
+    """The lowest limit over the flying area.
+
+    Parameters
+    ----------
+    lowest_limit_amsl_m, lowest_limit_agl_m : the place of least room between
+        top and limit: its limit above sea level and above ground [m]; None
+        where unknown.
+    planned_top_amsl_m : the area's top at that place [m AMSL], None if it has none.
+    over_by_m : greatest height of the top above the limit [m], negative is room.
+    binding, binding_name : what sets the limit there.
+    place : where that is.
+    uncertainty_m : one-sided vertical uncertainty there [m].
+    unknown_share : share of the area whose ground is unknown, 0 to 1.
+    """
+
+    lowest_limit_amsl_m: float | None
+    lowest_limit_agl_m: float | None
+    planned_top_amsl_m: float | None
+    over_by_m: float | None
+    binding: Binding
+    binding_name: str
+    place: Place
+    uncertainty_m: float
+    unknown_share: float

@@ -1,0 +1,69 @@
+"""A permission the flight needs, and how to come by it."""
+
+from enum import StrEnum
+
+import attrs
+
+from planner.geo.place import Place
+from planner.plan.records import PermissionRecord
+
+
+class Route(StrEnum):
+    """The closed list of ways to a permission."""
+
+    AUTOMATED = "automated-request"
+    FURTHER_COORDINATION = "further-coordination"
+    ASK_AUTHORITY = "ask-authority"
+    FIXED_SITE = "fixed-site-agreement"
+    AGENCY = "agency-permission"
+    HEADQUARTERS = "headquarters-coordination"
+    LANDOWNER = "landowner"
+    NONE = "none"
+
+
+class Subject(StrEnum):
+    """What the permission is asked for."""
+
+    AIRSPACE = "airspace"
+    AREA_CLOSED_BY_AGENCY = "closed-airspace"
+    LAND = "land"
+    SITE_HEIGHT = "site-height"
+
+
+@attrs.frozen
+class PermissionNeed:
+    """One permission that the plan needs.
+
+    Parameters
+    ----------
+    airspace, airspace_class : name and class letter ('B'..'E'), '' if none.
+    route, alternatives : the nearest way, and the others open to the purpose.
+    cell_ceiling_agl_m : lowest facility map value touched [m AGL], None if no
+        cell is known there.
+    asked_agl_m : greatest planned height above ground inside [m], None if unknown.
+    lead_time : how far ahead to ask, in words, with its standing.
+    record : the record that covers it, or None.
+    shortfall : why the nearest record does not cover it; '' if there is none.
+    from_m, to_m : first and last distance along the path, None off the path.
+    cells : keys of the facility map cells touched.
+    """
+
+    subject: Subject
+    airspace: str
+    airspace_class: str
+    route: Route
+    alternatives: tuple[Route, ...] = ()
+    cell_ceiling_agl_m: float | None = None
+    asked_agl_m: float | None = None
+    lead_time: str = ""
+    record: PermissionRecord | None = None
+    shortfall: str = ""
+    from_m: float | None = None
+    to_m: float | None = None
+    place: Place | None = None
+    cells: tuple[str, ...] = ()
+
+    @property
+    def recorded(self) -> bool:
+        """Whether a record in hand covers this need."""
+        return self.record is not None

@@ -1,0 +1,1 @@
+"""What the rules ask of a plan: findings, permissions, verdict."""

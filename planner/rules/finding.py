@@ -1,0 +1,53 @@
+"""A finding: what a rule says about one stretch or place of the plan."""
+
+from collections.abc import Mapping
+from enum import StrEnum
+
+import attrs
+
+from planner.geo.place import Place
+
+
+class Mark(StrEnum):
+    """How much a finding weighs, heaviest first."""
+
+    STOP = "stop"
+    UNKNOWN = "unknown"
+    ACT = "act"
+    NOTE = "note"
+
+
+class Basis(StrEnum):
+    """On what a finding rests."""
+
+    LAW = "law"
+    SAFETY = "safety"
+    OWN_LIMIT = "own limit"
+
+
+@attrs.frozen
+class Finding:
+    """One finding.
+
+    Parameters
+    ----------
+    rule : stable id of the rule, kebab-case.
+    title : what it is about, in a few words.
+    message : one or two sentences with the numbers, feet first.
+    citation : the rule's source; empty only for notes and own limits.
+    remedy : what would cure it; '' if nothing has to be done.
+    from_m, to_m : the stretch along the path [m], None off the path.
+    numbers : the quantities behind the message, SI, unit in the key.
+    """
+
+    rule: str
+    mark: Mark
+    basis: Basis
+    title: str
+    message: str
+    citation: str = ""
+    remedy: str = ""
+    from_m: float | None = None
+    to_m: float | None = None
+    place: Place | None = None
+    numbers: Mapping[str, float] = attrs.field(factory=dict)

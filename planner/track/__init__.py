@@ -1,0 +1,1 @@
+"""The path as it will be flown, sampled where anything changes."""
