@@ -28,6 +28,8 @@ PACKAGE_OF_LIBRARY = {
     "libgbm.so.1": "libgbm1",
     "libglib-2.0.so.0": "libglib2.0-0",
     "libnss3.so": "libnss3",
+    "libwayland-cursor.so.0": "libwayland-cursor0",
+    "libwayland-egl.so.1": "libwayland-egl1",
     "libxcb-cursor.so.0": "libxcb-cursor0",
     "libxcb-dri3.so.0": "libxcb-dri3-0",
     "libxcb-icccm.so.4": "libxcb-icccm4",
@@ -79,9 +81,11 @@ def has_screen() -> bool:
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Report what is missing, or install it on a Debian-like system without a desktop; return an exit code."""
+    """Report what is missing, or install it where that is safe; return 1 when something stays missing."""
     parser = argparse.ArgumentParser(prog="python -m planner.system_libraries", description=main.__doc__)
-    parser.add_argument("--install", action="store_true", help="install what is missing where that is safe")
+    parser.add_argument(
+        "--install", action="store_true", help="install it on a Debian-like system without a desktop"
+    )
     chosen = parser.parse_args(arguments)
     names = missing()
     if chosen.install and names and _may_install():
@@ -127,11 +131,19 @@ def _install(names: Sequence[str]) -> list[str]:
     as_root = _as_root()
     if as_root is None:
         return list(names)
-    quiet = ("-qq", "-o", "Dpkg::Use-Pty=0")
+    print(f"Installing system libraries: {' '.join(names)}", flush=True)
     environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
-    for command in (("apt-get", "update", "-qq"), (*_INSTALL, *quiet, *names)):
-        done = subprocess.run((*as_root, *command), env=environment, stdout=subprocess.DEVNULL, check=False)
+    for command in (("apt-get", "update"), (*_INSTALL, *names)):
+        done = subprocess.run(
+            (*as_root, *command),
+            env=environment,
+            capture_output=True,
+            text=True,
+            errors="replace",
+            check=False,
+        )
         if done.returncode != 0:
+            print(done.stderr.strip(), file=sys.stderr)
             return list(names)
     return missing()
 

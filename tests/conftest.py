@@ -1,0 +1,54 @@
+"""What every test stands on: no screen, no sandbox for root, no file outside a temporary folder."""
+
+import os
+import sys
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+REPO = Path(__file__).resolve().parent.parent
+
+# Qt reads these once, when it is first imported.
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ.setdefault("QT_API", "pyside6")
+os.environ.setdefault("PYQTGRAPH_QT_LIB", "PySide6")
+if sys.platform.startswith("linux") and os.geteuid() == 0:
+    # The browser view's sandbox refuses to run as root. The program itself never turns it off.
+    os.environ.setdefault("QTWEBENGINE_DISABLE_SANDBOX", "1")
+
+
+@pytest.fixture(scope="session")
+def repo() -> Path:
+    """Return the top of the checkout."""
+    return REPO
+
+
+@pytest.fixture(scope="session")
+def shared_data(repo: Path) -> Path:
+    """Return the folder of real sample data that lies beside some checkouts."""
+    folder = (repo / ".." / "shared" / "data").resolve()
+    if not folder.is_dir():
+        pytest.skip("the sample data is not here: ../shared/data beside the checkout")
+    return folder
+
+
+@pytest.fixture(autouse=True)
+def state_dir(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Keep settings, recovery files and caches of the program and of Qt inside a temporary folder."""
+    folder = tmp_path_factory.mktemp("state")
+    monkeypatch.setenv("LOWLINE_STATE_DIR", str(folder))
+    for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CACHE_HOME"):
+        monkeypatch.setenv(name, str(folder / name.lower()))
+    return folder
+
+
+@pytest.fixture(autouse=True)
+def _no_thread_outlives_its_test() -> Iterator[None]:
+    before = set(threading.enumerate())
+    yield
+    left = [thread for thread in threading.enumerate() if thread not in before and not thread.daemon]
+    for thread in left:
+        thread.join(timeout=5)
+    assert not [thread.name for thread in left if thread.is_alive()]
