@@ -8,11 +8,15 @@ from planner.geo.place import Place
 _WGS84 = pyproj.Geod(ellps="WGS84")
 
 
+def _turned(deg: float) -> float:
+    return float(deg) % 360.0
+
+
 @attrs.frozen
 class TrueBearing:
     """Direction clockwise from true north [deg], 0 <= deg < 360."""
 
-    deg: float = attrs.field(converter=lambda value: float(value) % 360.0)
+    deg: float = attrs.field(converter=_turned)
 
 
 def distance_m(start: Place, end: Place) -> float:

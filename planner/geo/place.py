@@ -1,13 +1,15 @@
 """A place on the earth."""
 
 import math
+from collections.abc import Callable
+from typing import Any
 
 import attrs
 
 from planner.errors import PlanError
 
 
-def _in_range(limit: float, name: str) -> "attrs._ValidatorType[float]":  # type: ignore[name-defined]
+def _in_range(limit: float, name: str) -> Callable[[Any, Any, float], None]:
     def check(_owner: object, _field: object, value: float) -> None:
         if not math.isfinite(value) or abs(value) > limit:
             raise PlanError(f"{name} {value} is not between -{limit:g} and {limit:g} degrees")

@@ -20,11 +20,8 @@ class TimeWindow:
     zone: str = "UTC"
 
     def __attrs_post_init__(self) -> None:
-        for moment in (self.start_utc, self.end_utc):
-            if moment.tzinfo is None or moment.utcoffset() is None:
-                raise PlanError("a time has no offset from UTC", remedy="write it like 2026-11-25T15:40:00Z")
-        object.__setattr__(self, "start_utc", self.start_utc.astimezone(UTC))
-        object.__setattr__(self, "end_utc", self.end_utc.astimezone(UTC))
+        object.__setattr__(self, "start_utc", in_utc(self.start_utc, "the start of the time window"))
+        object.__setattr__(self, "end_utc", in_utc(self.end_utc, "the end of the time window"))
         if self.end_utc <= self.start_utc:
             raise PlanError("the time window ends before it starts", remedy="set its end after its start")
         zone_info(self.zone)
@@ -44,6 +41,22 @@ class TimeWindow:
     def local(self, moment_utc: datetime) -> datetime:
         """Return the moment in the window's own zone."""
         return moment_utc.astimezone(zone_info(self.zone))
+
+
+def in_utc(moment: datetime, what: str) -> datetime:
+    """Return the moment in UTC.
+
+    Raises
+    ------
+    PlanError
+        If it has no offset from UTC or UTC can't express it.
+    """
+    if moment.utcoffset() is None:
+        raise PlanError(f"{what} has no offset from UTC", remedy="write it like 2026-11-25T15:40:00Z")
+    try:
+        return moment.astimezone(UTC)
+    except OverflowError:
+        raise PlanError(f"{what} lies outside the years 1 to 9999") from None
 
 
 def zone_info(name: str) -> ZoneInfo:

@@ -64,7 +64,9 @@ class Lights:
     """Anti-collision light: `visible_m` is how far it can be seen [m]."""
 
     anti_collision: bool
-    visible_m: float | None = attrs.field(default=None, validator=attrs.validators.optional(positive("a light's range")))
+    visible_m: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("a light's range"))
+    )
 
 
 @attrs.frozen

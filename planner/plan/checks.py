@@ -2,18 +2,28 @@
 
 import math
 from collections.abc import Callable
+from typing import Any, TypeGuard
 
 from planner.errors import PlanError
 
-Check = Callable[[object, object, object], None]
+# attrs hands over the owner, the attribute and the value; Any lets one check serve fields of any type.
+Check = Callable[[Any, Any, Any], None]
+
+
+class FieldError(PlanError):
+    """A field refused its value; `field` is the field's name in the model."""
+
+    def __init__(self, what: str, *, field: str) -> None:
+        super().__init__(what)
+        self.field = field
 
 
 def positive(what: str) -> Check:
     """Return a validator that lets only finite numbers above zero pass."""
 
-    def check(_owner: object, _field: object, value: object) -> None:
-        if not isinstance(value, int | float) or not math.isfinite(value) or value <= 0:
-            raise PlanError(f"{what} of {value} is not a number above zero")
+    def check(_owner: object, field: Any, value: object) -> None:  # noqa: ANN401
+        if not _is_finite(value) or value <= 0:
+            raise FieldError(f"{what} of {value} is not a number above zero", field=field.name)
 
     return check
 
@@ -21,9 +31,9 @@ def positive(what: str) -> Check:
 def not_negative(what: str) -> Check:
     """Return a validator that lets only finite numbers from zero up pass."""
 
-    def check(_owner: object, _field: object, value: object) -> None:
-        if not isinstance(value, int | float) or not math.isfinite(value) or value < 0:
-            raise PlanError(f"{what} of {value} is not a number from zero up")
+    def check(_owner: object, field: Any, value: object) -> None:  # noqa: ANN401
+        if not _is_finite(value) or value < 0:
+            raise FieldError(f"{what} of {value} is not a number from zero up", field=field.name)
 
     return check
 
@@ -31,8 +41,12 @@ def not_negative(what: str) -> Check:
 def not_empty(what: str) -> Check:
     """Return a validator that refuses blank text."""
 
-    def check(_owner: object, _field: object, value: object) -> None:
+    def check(_owner: object, field: Any, value: object) -> None:  # noqa: ANN401
         if not isinstance(value, str) or not value.strip():
-            raise PlanError(f"{what} is empty")
+            raise FieldError(f"{what} is empty", field=field.name)
 
     return check
+
+
+def _is_finite(value: object) -> TypeGuard[float]:
+    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)

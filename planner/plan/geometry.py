@@ -58,11 +58,11 @@ class Area:
             raise PlanError(fault, remedy="move its corners apart so that its edges don't cross")
 
 
-def ring_fault(ring: Sequence[Place]) -> str:
+def ring_fault(ring: Sequence[Place], of: str = "the flying area") -> str:
     """Return why a ring of three or more places can't bound an area, else ''."""
     outline = shapely.LinearRing([(place.lon_deg, place.lat_deg) for place in ring])
+    if shapely.Polygon(outline).convex_hull.area == 0.0:
+        return f"{of} has no extent"
     if not outline.is_simple:
-        return "the edges of the flying area cross each other"
-    if shapely.Polygon(outline).area == 0.0:
-        return "the flying area has no extent"
+        return f"the edges of {of} cross each other"
     return ""

@@ -8,7 +8,9 @@ import attrs
 from planner.errors import PlanError
 from planner.geo.heights import Height
 from planner.geo.place import Place
+from planner.geo.window import in_utc
 from planner.plan.checks import not_empty
+from planner.plan.geometry import ring_fault
 
 
 class PermissionKind(StrEnum):
@@ -39,11 +41,15 @@ class PermissionRecord:
     conditions: str = ""
 
     def __attrs_post_init__(self) -> None:
-        for moment in (self.valid_from_utc, self.valid_to_utc):
-            if moment is not None and moment.utcoffset() is None:
-                raise PlanError("the validity of a permission has no offset from UTC")
-        if self.ring is not None and len(self.ring) < 3:
-            raise PlanError("the area of a permission has fewer than three corners")
+        for name in ("valid_from_utc", "valid_to_utc"):
+            moment = getattr(self, name)
+            if moment is not None:
+                object.__setattr__(self, name, in_utc(moment, "the validity of a permission"))
+        if self.ring is not None:
+            if len(self.ring) < 3:
+                raise PlanError("the area of a permission has fewer than three corners")
+            if fault := ring_fault(self.ring, "the area of a permission"):
+                raise PlanError(fault, remedy="move its corners apart so that its edges don't cross")
 
 
 @attrs.frozen
@@ -54,5 +60,4 @@ class NoticesChecked:
     by: str = attrs.field(validator=not_empty("who checked the notices"))
 
     def __attrs_post_init__(self) -> None:
-        if self.at_utc.utcoffset() is None:
-            raise PlanError("the time of the check of notices has no offset from UTC")
+        object.__setattr__(self, "at_utc", in_utc(self.at_utc, "the time of the check of notices"))
