@@ -1,0 +1,127 @@
+"""Quantities and states in words, written once for desk, paper and command line.
+
+Rounding never flatters: a limit is rounded down, a planned height up.
+"""
+
+import math
+from datetime import datetime
+
+from planner.ceiling.profile import Binding
+from planner.geo.place import Place
+from planner.geo.window import TimeWindow
+from planner.permission.need import Route
+from planner.rules.finding import Basis, Mark
+from planner.units import STATUTE_MILE_M, ft_from_m
+
+UNKNOWN = "not known"
+_TINY_FT = 1e-6
+
+
+def limit_ft(metres: float | None) -> str:
+    """A limit in whole feet, rounded down: '1,204 ft'."""
+    if metres is None or not math.isfinite(metres):
+        return UNKNOWN
+    return f"{math.floor(ft_from_m(metres) + _TINY_FT):,} ft"
+
+
+def planned_ft(metres: float | None) -> str:
+    """A planned height in whole feet, rounded up: '329 ft'."""
+    if metres is None or not math.isfinite(metres):
+        return UNKNOWN
+    return f"{math.ceil(ft_from_m(metres) - _TINY_FT):,} ft"
+
+
+def nearest_ft(metres: float | None) -> str:
+    """A length in feet to the nearest foot, where neither side is the safe one."""
+    if metres is None or not math.isfinite(metres):
+        return UNKNOWN
+    return f"{round(ft_from_m(metres)):,} ft"
+
+
+def distance(metres: float | None) -> str:
+    """A distance along the path or over the ground: '640 m', '2.14 km'."""
+    if metres is None or not math.isfinite(metres):
+        return UNKNOWN
+    return f"{metres:,.0f} m" if metres < 1000 else f"{metres / 1000:,.2f} km"
+
+
+def statute_miles(metres: float) -> str:
+    """A distance in statute miles: '5 mi'."""
+    return f"{metres / STATUTE_MILE_M:.3g} mi"
+
+
+def stretch(from_m: float | None, to_m: float | None) -> str:
+    """A stretch of the path: '2.47 to 2.61 km'; '' off the path."""
+    if from_m is None or to_m is None:
+        return ""
+    if round(to_m) - round(from_m) < 1:
+        return f"at {distance(from_m)}"
+    return f"{distance(from_m)} to {distance(to_m)}"
+
+
+def position(place: Place) -> str:
+    """A position as people write it: '37.81210° N 150.24400° W'."""
+    north = "N" if place.lat_deg >= 0 else "S"
+    east = "E" if place.lon_deg >= 0 else "W"
+    return f"{abs(place.lat_deg):.5f}° {north} {abs(place.lon_deg):.5f}° {east}"
+
+
+def day_and_hours(window: TimeWindow | None) -> str:
+    """A window in its own zone: 'Wed 25 Nov 2026, 15:40 to 16:05'."""
+    if window is None:
+        return "no time set"
+    start, end = window.local(window.start_utc), window.local(window.end_utc)
+    last = f"{end:%H:%M}" if start.date() == end.date() else f"{end:%a} {end.day} {end:%b} {end:%H:%M}"
+    return f"{start:%a} {start.day} {start:%b %Y}, {start:%H:%M} to {last}"
+
+
+def moment(at_utc: datetime | None, window: TimeWindow | None) -> str:
+    """A moment in the window's zone and its name, UTC without a window."""
+    if at_utc is None:
+        return UNKNOWN
+    local = window.local(at_utc) if window else at_utc
+    zone = local.tzname() or "UTC"
+    return f"{local:%a} {local.day} {local:%b %Y}, {local:%H:%M} {zone}"
+
+
+MARK_SIGNS = {Mark.STOP: "×", Mark.UNKNOWN: "?", Mark.ACT: "!", Mark.NOTE: "i"}
+MARK_WORDS = {
+    Mark.STOP: "must change",
+    Mark.UNKNOWN: "not known",
+    Mark.ACT: "to do",
+    Mark.NOTE: "to know",
+}
+BASIS_WORDS = {Basis.LAW: "law", Basis.SAFETY: "safety", Basis.OWN_LIMIT: "your own limit"}
+
+BINDING_WORDS = {
+    Binding.GROUND: "ground + 400 ft",
+    Binding.STRUCTURE: "structure + 400 ft",
+    Binding.AIRSPACE_FLOOR: "under an airspace floor",
+    Binding.NO_PERMISSION: "no permission on record",
+    Binding.PERMITTED_HEIGHT: "height permitted",
+    Binding.CLOSED: "closed airspace",
+    Binding.SITE_HEIGHT: "fixed site's height",
+    Binding.UNKNOWN: "not known",
+}
+
+ROUTE_WORDS = {
+    Route.AUTOMATED: "automated request",
+    Route.FURTHER_COORDINATION: "further coordination request",
+    Route.ASK_AUTHORITY: "not through the automated service: ask the authority, or fly a fixed site",
+    Route.FIXED_SITE: "written agreement for the fixed flying site",
+    Route.AGENCY: "permission of the using or controlling agency",
+    Route.HEADQUARTERS: "coordination by the authority's headquarters",
+    Route.LANDOWNER: "leave of whoever owns or runs the ground",
+    Route.NONE: "none",
+}
+
+CAUTIONS = (
+    "A plan, not a permission: the rules of the day, the authority, the land's owner "
+    "and the pilot's own judgement stand above it.",
+    "Look up notices and temporary restrictions again right before flying.",
+    "Charts are never complete: look for wires, trees, people and other aircraft on the spot.",
+    "Give way to every other aircraft. Keep away from emergency work.",
+)
+INVENTED_STAMP = "INVENTED PLACE"
+DRAFT_STAMP = "DRAFT"
+NOT_READY_STAMP = "NOT READY"
