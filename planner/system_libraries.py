@@ -69,7 +69,8 @@ def one_line(names: Iterable[str]) -> str:
         return ""
     if _has_apt():
         sudo = "" if _is_root() else "sudo "
-        return f"System libraries are missing. Install them with: {sudo}{' '.join(_INSTALL)} {listed}"
+        command = f"{sudo}apt-get update && {sudo}{' '.join(_INSTALL)} {listed}"
+        return f"System libraries are missing. Install them with: {command}"
     return f"System libraries are missing. Install the packages of your system that hold: {listed}"
 
 

@@ -70,7 +70,7 @@ def test_a_lost_library_is_named_with_the_exact_command(bare, monkeypatch):
     names = system_libraries.missing()
     assert names == ["libegl1", "libnss3"]
     line = system_libraries.one_line(names)
-    assert line.endswith("apt-get install -y --no-install-recommends libegl1 libnss3")
+    assert line.endswith(": apt-get update && apt-get install -y --no-install-recommends libegl1 libnss3")
     assert "\n" not in line
     assert "sudo" not in line
 
@@ -78,7 +78,8 @@ def test_a_lost_library_is_named_with_the_exact_command(bare, monkeypatch):
 @linux_only
 def test_someone_who_is_not_root_is_told_to_use_sudo(bare, monkeypatch):
     monkeypatch.setattr(system_libraries, "_is_root", lambda: False)
-    assert "sudo apt-get install" in system_libraries.one_line(["libegl1"])
+    line = system_libraries.one_line(["libegl1"])
+    assert "sudo apt-get update && sudo apt-get install" in line
 
 
 @linux_only
