@@ -1,0 +1,206 @@
+"""The map as a widget: it draws the plan it is given and reports gestures, and decides nothing."""
+
+from __future__ import annotations
+
+import base64
+import itertools
+import json
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWebEngineCore import QWebEnginePage, QWebEngineSettings
+from pyqtlet2.mapwidget import MapWidget
+
+from planner.desk.map.bridge import MapBridge
+from planner.desk.map.page_source import page_url
+
+_MOST_RELOADS = 3
+
+
+class MapCanvas(MapWidget):
+    """Leaflet map that shows a plan and turns the pilot's gestures into signals.
+
+    Longitudes and latitudes are degrees on WGS 84, east and north positive.
+    Everything set before `ready` is kept and shown when the page is up.
+    The receiver of `vertex_inserted` and `vertex_moved` calls `set_plan` with the outcome and then
+    `acknowledge`, once for each: the page holds further moves back until then.
+    An Escape during a drag ends it where it began (phase "end"), followed by `cancelled`.
+
+    Parameters
+    ----------
+    page_dir
+        Folder that holds ``web/map.html``.
+    """
+
+    ready = Signal()
+    failed = Signal(str)
+    clicked = Signal(str, float, float)
+    probed = Signal(float, float)
+    finished = Signal(str)
+    cancelled = Signal()
+    vertex_moved = Signal(str, int, float, float, str)
+    vertex_inserted = Signal(str, int, float, float)
+    vertex_deleted = Signal(str, int)
+    vertex_selected = Signal(str, int)
+    path_hovered = Signal(int, float, float, float)
+    hover_left = Signal()
+    pointer = Signal(float, float)
+    view_changed = Signal(float, float, float, float, float)
+
+    def __init__(self, page_dir: Path) -> None:
+        super().__init__(False, str(page_dir))
+        self._page.setParent(self)
+        self._channel.setParent(self)
+        self.setAcceptDrops(False)
+
+    def _loadPage(self) -> None:  # noqa: N802 - called by the base constructor
+        self._is_ready = False
+        self._reloads = 0
+        self._kept: dict[str, str] = {}
+        self._layers: list[dict[str, Any]] = []
+        self._questions: dict[int, Callable[[float, float], None]] = {}
+        self._question_number = itertools.count()
+        self._bridge = MapBridge(self)
+        self._bridge.arrived.connect(self._on_message)
+        self._channel.registerObject("bridge", self._bridge)
+        settings = self._page.settings()
+        settings.setAttribute(QWebEngineSettings.WebAttribute.LocalContentCanAccessRemoteUrls, False)
+        settings.setAttribute(QWebEngineSettings.WebAttribute.JavascriptCanOpenWindows, False)
+        settings.setAttribute(QWebEngineSettings.WebAttribute.ShowScrollBars, False)
+        self._page.loadFinished.connect(self._on_load_finished)
+        self._page.renderProcessTerminated.connect(self._on_page_died)
+        self._page.load(page_url(Path(self.base_path)))
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether the page is up and shows what it is given."""
+        return self._is_ready
+
+    def set_base(self, png: bytes, west: float, south: float, east: float, north: float) -> None:
+        """Lay a PNG, its rows already in Web Mercator, under everything else."""
+        image = base64.b64encode(png).decode("ascii")
+        self._keep("base", {"png": image, "bounds": [west, south, east, north]})
+
+    def set_notice(self, text: str) -> None:
+        """Stamp a few words on a corner of the map; an empty text removes them."""
+        self._keep("notice", text)
+
+    def set_layers(self, layers: Sequence[Mapping[str, Any]]) -> None:
+        """Replace all chart layers.
+
+        Each is ``{id, title, geojson, style, visible, rank}``; a higher rank lies on top. ``style`` may hold
+        ``stroke, width, dash, fill, fill_opacity, halo`` (a wide pale band under the line), ``marker``
+        (shape of points: dot, square, diamond, mast, tower, field, pad, site, cross), ``label_property``,
+        ``label_at`` ("centre" or "edge") and ``min_zoom`` (from which zoom on labels are shown).
+        """
+        self._layers = [dict(layer) for layer in layers]
+        self._keep("layers", self._layers)
+
+    def set_layer_visible(self, layer_id: str, visible: bool) -> None:
+        """Show or hide one layer."""
+        for layer in self._layers:
+            if layer["id"] == layer_id:
+                layer["visible"] = visible
+        self._send("layer_visible", {"id": layer_id, "visible": visible})
+
+    def set_plan(self, plan: Mapping[str, Any]) -> None:
+        """Draw the plan.
+
+        ``{"area": [[lon, lat], ...] (not closed), "path": [[lon, lat], ...],
+        "path_marks": [{"from": leg, "coords": [[lon, lat], ...], "mark": "clear|ask|stop|unknown"}]``
+        (each within the leg that starts at point ``from``) ``, "launch": [lon, lat] | None, "landing": ...,
+        "crew": [{"id", "label", "role", "lon", "lat"}], "selected": {"part", "index"} | None}``
+        """
+        self._keep("plan", plan)
+
+    def set_tool(self, name: str) -> None:
+        """Choose what a click means: move, path, area, launch, landing or crew."""
+        self._keep("tool", name)
+
+    def set_marker(self, lon: float | None, lat: float | None = None) -> None:
+        """Put the marker shared with the profile at a place, or take it away with None."""
+        self._keep("marker", None if lon is None else [lon, lat])
+
+    def fit(self, west: float, south: float, east: float, north: float) -> None:
+        """Show this rectangle, and keep it in view on resizing until the pilot moves the map."""
+        self._keep("fit", [west, south, east, north])
+
+    def highlight(self, coords: Sequence[Sequence[float]] | None) -> None:
+        """Flash a stretch and leave it lightly marked; None removes it."""
+        self._keep("highlight", coords)
+
+    def set_rings(self, rings: Sequence[Mapping[str, Any]]) -> None:
+        """Draw advisory rings ``{lon, lat, radius_m, label}``, each labelled as not being a rule."""
+        self._keep("rings", rings)
+
+    def acknowledge(self) -> None:
+        """Tell the page that its last move or insertion has been dealt with."""
+        self._send("acknowledge", None)
+
+    def point_on_screen(self, lon: float, lat: float, callback: Callable[[float, float], None]) -> None:
+        """Ask where a place lies in this widget [device-independent pixels from the top left]."""
+        number = next(self._question_number)
+        self._questions[number] = callback
+        self._send("locate", {"number": number, "lon": lon, "lat": lat})
+
+    def _keep(self, kind: str, payload: object) -> None:
+        message = json.dumps(payload, allow_nan=False, separators=(",", ":"))
+        self._kept[kind] = message
+        if self._is_ready:
+            self._bridge.send(kind, message)
+
+    def _send(self, kind: str, payload: object) -> None:
+        if self._is_ready:
+            self._bridge.send(kind, json.dumps(payload, allow_nan=False))
+
+    def _on_message(self, kind: str, arguments: list[Any]) -> None:
+        if kind == "page_ready":
+            self._on_page_ready()
+        elif kind == "located":
+            number, x_px, y_px = arguments
+            self._questions.pop(number)(x_px, y_px)
+        elif kind in _GESTURES:
+            getattr(self, kind).emit(*arguments)
+
+    def _on_page_ready(self) -> None:
+        self._is_ready = True
+        if self._layers:
+            self._kept["layers"] = json.dumps(self._layers, allow_nan=False, separators=(",", ":"))
+        for kind, message in self._kept.items():
+            self._bridge.send(kind, message)
+        self.ready.emit()
+
+    def _on_load_finished(self, loaded: bool) -> None:
+        if not loaded:
+            self.failed.emit("The map page could not be read: install the program again.")
+
+    def _on_page_died(self, status: QWebEnginePage.RenderProcessTerminationStatus, code: int) -> None:
+        self._is_ready = False
+        self._questions.clear()
+        if status == QWebEnginePage.RenderProcessTerminationStatus.NormalTerminationStatus:
+            return
+        self._reloads += 1
+        if self._reloads > _MOST_RELOADS:
+            self.failed.emit(f"The map stopped working (code {code}): save the plan and start again.")
+            return
+        self._page.load(page_url(Path(self.base_path)))
+
+
+_GESTURES = frozenset(
+    {
+        "clicked",
+        "probed",
+        "finished",
+        "cancelled",
+        "vertex_moved",
+        "vertex_inserted",
+        "vertex_deleted",
+        "vertex_selected",
+        "path_hovered",
+        "hover_left",
+        "pointer",
+        "view_changed",
+    }
+)

@@ -1,0 +1,68 @@
+// Chart layers: one Leaflet layer an entry, all on one canvas, stacked by rank.
+
+import { ShapeMarker } from "./shape_marker.js";
+import { layerWishes } from "./layer_labels.js";
+
+export class ChartLayers {
+  #map;
+  #labels;
+  #renderer;
+  #entries = []; // {id, rank, style, visible, features, drawn}
+
+  constructor(map, labels) {
+    this.#map = map;
+    this.#labels = labels;
+    this.#renderer = L.canvas({ pane: "layers", padding: 0.3 });
+    labels.provide("layers", (view) => this.#entries.filter((entry) => entry.visible)
+      .flatMap((entry) => layerWishes(entry, view)));
+  }
+
+  replace(list) {
+    for (const { drawn } of this.#entries) drawn.remove();
+    this.#entries = list.map((layer) => this.#entry(layer)).sort((a, b) => a.rank - b.rank);
+    this.#showVisible();
+  }
+
+  setVisible(id, visible) {
+    for (const entry of this.#entries) if (entry.id === id) entry.visible = visible;
+    this.#showVisible();
+  }
+
+  // The canvas paints in the order of adding, so everything above a change is added again.
+  #showVisible() {
+    const wanted = this.#entries.filter((entry) => entry.visible);
+    const shown = this.#entries.filter((entry) => this.#map.hasLayer(entry.drawn));
+    let same = 0;
+    const upTo = (list, k) => list[k]?.id;
+    const shownWanted = shown.filter((entry) => entry.visible);
+    for (const entry of shown) if (!entry.visible) entry.drawn.remove();
+    while (same < shownWanted.length && upTo(shownWanted, same) === upTo(wanted, same)) same += 1;
+    for (const entry of shownWanted.slice(same)) entry.drawn.remove();
+    for (const entry of wanted.slice(same)) entry.drawn.addTo(this.#map);
+    this.#labels.refresh();
+  }
+
+  #entry({ id, geojson, style = {}, visible = true, rank = 0 }) {
+    const look = lineLook(style);
+    const common = { pane: "layers", renderer: this.#renderer, interactive: false };
+    const drawn = L.featureGroup();
+    if (style.halo) {
+      drawn.addLayer(L.geoJSON(geojson, {
+        ...common, style: { ...look, fill: false, dashArray: null, weight: look.weight + 7, opacity: 0.16 },
+        filter: (feature) => feature.geometry?.type !== "Point", ...common,
+      }));
+    }
+    drawn.addLayer(L.geoJSON(geojson, {
+      ...common, style: () => look,
+      pointToLayer: (_, latlng) => new ShapeMarker(latlng, { ...common, ...look, shape: style.marker ?? "dot" }),
+    }));
+    return { id, rank, style, visible, drawn, features: geojson.features ?? [], anchors: null };
+  }
+}
+
+function lineLook({ stroke = "#1f2b2a", width = 1.5, dash = null, fill = null, fill_opacity: fillOpacity = 0.1 }) {
+  return {
+    color: stroke, weight: width, opacity: 1, dashArray: dash, lineCap: dash ? "butt" : "round", stroke: width > 0,
+    fill: fill !== null, fillColor: fill ?? stroke, fillOpacity, smoothFactor: 0.7,
+  };
+}

@@ -1,0 +1,63 @@
+// One edit in flight: the next goes out only after the desk has dealt with the last one.
+// A newer move replaces a waiting one; beginnings, insertions and ends are always delivered.
+
+const END_AT_LATEST_MS = 2000;
+
+export class EditQueue {
+  #send;
+  #onSettled;
+  #waiting = [];
+  #inFlight = null;
+  #timer = null;
+
+  constructor(send, onSettled) {
+    this.#send = send;
+    this.#onSettled = onSettled;
+  }
+
+  get isIdle() {
+    return this.#inFlight === null && this.#waiting.length === 0;
+  }
+
+  inserted(part, afterIndex, lonlat) {
+    this.#push({ kind: "vertex_inserted", args: [part, afterIndex, ...lonlat] });
+  }
+
+  moved(part, index, lonlat, phase) {
+    const edit = { kind: "vertex_moved", args: [part, index, ...lonlat, phase], phase };
+    if (phase === "move" && this.#waiting.at(-1)?.phase === "move") this.#waiting.pop();
+    this.#push(edit);
+    if (phase === "end") this.#timer = setTimeout(() => this.#flush(), END_AT_LATEST_MS);
+  }
+
+  acknowledge() {
+    const done = this.#inFlight;
+    this.#inFlight = null;
+    if (done?.phase === "end") this.#settled();
+    this.#next();
+  }
+
+  #push(edit) {
+    this.#waiting.push(edit);
+    this.#next();
+  }
+
+  #next() {
+    if (this.#inFlight !== null || this.#waiting.length === 0) return;
+    this.#inFlight = this.#waiting.shift();
+    this.#send(this.#inFlight.kind, ...this.#inFlight.args);
+  }
+
+  #flush() {
+    if (this.isIdle) return;
+    for (const edit of this.#waiting) this.#send(edit.kind, ...edit.args);
+    this.#waiting = [];
+    this.#inFlight = null;
+    this.#settled();
+  }
+
+  #settled() {
+    clearTimeout(this.#timer);
+    if (!this.#waiting.length) this.#onSettled();
+  }
+}

@@ -1,0 +1,165 @@
+// What the pilot's hand and keys mean: taking hold of points, setting points, choosing, deleting.
+
+import { middleUnder, pointUnder } from "./hit_test.js";
+import { Drag } from "./drag.js";
+
+const LINE_TOOLS = ["path", "area"];
+
+export class Gestures {
+  #map;
+  #plan;
+  #picture;
+  #link;
+  #drag;
+  #tool = "move";
+  #swallowClick = false;
+
+  constructor(map, plan, picture, edits, link) {
+    this.#map = map;
+    this.#plan = plan;
+    this.#picture = picture;
+    this.#link = link;
+    this.#drag = new Drag(map, plan, picture, edits);
+    const element = map.getContainer();
+    element.addEventListener("mousedown", (event) => this.#onPress(event), true);
+    element.addEventListener("click", (event) => this.#onRawClick(event), true);
+    element.addEventListener("contextmenu", (event) => this.#onRightClick(event), true);
+    element.addEventListener("mousemove", (event) => this.#onPointer(event));
+    element.addEventListener("mouseleave", () => this.#picture.stretch([]));
+    map.on("click", (event) => this.#onClick(event));
+    map.on("dblclick", () => this.#finish());
+    window.addEventListener("keydown", (event) => this.#onKey(event), true);
+    this.setTool("move");
+  }
+
+  get isHolding() {
+    return this.#drag.isActive;
+  }
+
+  get isDrawingLine() {
+    return LINE_TOOLS.includes(this.#tool);
+  }
+
+  setTool(name) {
+    this.#tool = name;
+    const drawing = name !== "move";
+    this.#map.getContainer().classList.toggle("drawing", drawing);
+    this.#map.doubleClickZoom[drawing ? "disable" : "enable"]();
+    this.#picture.withMiddles = !drawing;
+    this.#picture.stretch([]);
+    this.#picture.draw();
+  }
+
+  // The desk's plan may have lost the point under the hand.
+  checkHeld() {
+    if (this.#drag.isActive && this.#plan.held === null) this.#drag.drop();
+  }
+
+  #onPress(event) {
+    if (event.button !== 0 || isControl(event)) return;
+    this.#swallowClick = false;
+    const at = this.#map.mouseEventToContainerPoint(event);
+    const point = pointUnder(this.#map, this.#plan, this.#tool, at);
+    const middle = point === null && this.#tool === "move" ? middleUnder(this.#map, this.#plan, at) : null;
+    if (point === null && middle === null) return;
+    event.stopPropagation();
+    event.preventDefault();
+    this.#map.getContainer().focus({ preventScroll: true });
+    this.#swallowClick = true;
+    if (point !== null && !this.isDrawingLine) this.#select(point.part, point.index);
+    this.#drag.begin(at, point, middle, (moved) => {
+      if (!moved && point !== null && this.isDrawingLine) this.#setOnPoint(point, event);
+    });
+  }
+
+  #onRawClick(event) {
+    if (!this.#swallowClick) return;
+    this.#swallowClick = false;
+    event.stopPropagation();
+  }
+
+  #onClick({ latlng, originalEvent }) {
+    if (originalEvent.detail > 1) return; // the second half of a double click sets no point of its own
+    const { lng, lat } = latlng;
+    if (this.#tool !== "move") {
+      this.#link.send("clicked", this.#tool, lng, lat);
+      return;
+    }
+    if (this.#plan.selected !== null) this.#select("", -1);
+    this.#link.send("probed", lng, lat);
+  }
+
+  // A click on a point that is there already: closes the area, or leads the path over the same place again.
+  #setOnPoint({ part, index, lonlat }, { detail }) {
+    if (detail > 1) return;
+    if (part === "area" && index === 0) this.#finish();
+    else if (part === "path" && index !== this.#plan.line("path").length - 1) this.#link.send("clicked", part, ...lonlat);
+  }
+
+  #onRightClick(event) {
+    event.preventDefault();
+    if (this.#drag.isActive) return;
+    const point = pointUnder(this.#map, this.#plan, this.#tool, this.#map.mouseEventToContainerPoint(event));
+    if (point !== null) this.#link.send("vertex_deleted", point.part, point.index);
+  }
+
+  #onPointer(event) {
+    if (this.#drag.isActive) return;
+    const at = this.#map.mouseEventToContainerPoint(event);
+    const point = pointUnder(this.#map, this.#plan, this.#tool, at);
+    const isOver = point !== null || (this.#tool === "move" && middleUnder(this.#map, this.#plan, at) !== null);
+    this.#map.getContainer().classList.toggle("over-handle", isOver && !isControl(event));
+    if (this.isDrawingLine) this.#stretchTo(point?.lonlat ?? lonlatAt(this.#map, at));
+  }
+
+  #stretchTo(lonlat) {
+    const coords = this.#plan.line(this.#tool);
+    if (coords.length === 0) return;
+    const courses = [[coords.at(-1), lonlat]];
+    if (this.#tool === "area" && coords.length > 1) courses.push([lonlat, coords[0]]);
+    this.#picture.stretch(courses);
+  }
+
+  #onKey(event) {
+    if (event.key === "Escape") {
+      this.#drag.abandon();
+      this.#picture.stretch([]);
+      this.#link.send("cancelled");
+    } else if (event.key === "Enter" && !isControl(event)) {
+      this.#finish();
+    } else if (event.key === "Delete" || event.key === "Backspace") {
+      this.#deleteChosen();
+    } else {
+      return;
+    }
+    event.preventDefault();
+  }
+
+  #deleteChosen() {
+    if (this.#drag.isActive) return;
+    const last = this.isDrawingLine ? { part: this.#tool, index: this.#plan.line(this.#tool).length - 1 } : null;
+    const chosen = last ?? this.#plan.selected;
+    if (chosen && chosen.index >= 0) this.#link.send("vertex_deleted", chosen.part, chosen.index);
+  }
+
+  #finish() {
+    if (!this.isDrawingLine) return;
+    this.#picture.stretch([]);
+    this.#link.send("finished", this.#tool);
+  }
+
+  #select(part, index) {
+    this.#plan.selected = part === "" ? null : { part, index };
+    this.#picture.draw();
+    this.#link.send("vertex_selected", part, index);
+  }
+}
+
+function lonlatAt(map, at) {
+  const { lng, lat } = map.containerPointToLatLng(at);
+  return [lng, lat];
+}
+
+function isControl(event) {
+  return event.target instanceof Element && event.target.closest(".leaflet-control") !== null;
+}

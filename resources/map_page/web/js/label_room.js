@@ -1,0 +1,79 @@
+// Which rectangles of the screen are taken, and the best free one for a label.
+
+const LINE_HEIGHT_PX = 15;
+const GAP_PX = 3;
+const MARGIN_PX = 4;
+const CROSSING_COST = 20;
+const OVERLAP_COST = 1000;
+const WORST_OPTIONAL_COST = 60;
+
+export class LabelRoom {
+  #size;
+  #path;
+  #taken = [];
+
+  constructor(size, pathPixels) {
+    this.#size = size;
+    this.#path = pathPixels;
+  }
+
+  block({ x, y }, half) {
+    this.#taken.push([x - half, y - half, x + half, y + half]);
+  }
+
+  take(wish, width) {
+    let best = null;
+    let bestCost = Infinity;
+    boxes(wish, width).forEach((box, rank) => {
+      const cost = rank + this.#cost(box, wish);
+      if (cost < bestCost) [best, bestCost] = [box, cost];
+    });
+    if (best === null || (!wish.always && bestCost > WORST_OPTIONAL_COST)) return null;
+    this.#taken.push([best[0] - GAP_PX, best[1], best[2] + GAP_PX, best[3]]);
+    return L.point(best[0], best[1]);
+  }
+
+  #cost(box, wish) {
+    if (wish.always && !this.#isNear(wish.at)) return Infinity;
+    if (!this.#isInside(box)) return wish.always ? OVERLAP_COST : Infinity;
+    const overlaps = this.#taken.reduce((count, taken) => count + overlap(box, taken), 0);
+    if (overlaps > 0) return wish.always ? OVERLAP_COST * overlaps : Infinity;
+    return CROSSING_COST * this.#crossings(box);
+  }
+
+  #isNear({ x, y }) {
+    return x > -20 && y > -20 && x < this.#size.x + 20 && y < this.#size.y + 20;
+  }
+
+  #isInside([left, top, right, bottom]) {
+    return left >= MARGIN_PX && top >= MARGIN_PX && right <= this.#size.x - MARGIN_PX && bottom <= this.#size.y - MARGIN_PX;
+  }
+
+  #crossings(box) {
+    const bounds = L.bounds([box[0] - 2, box[1] - 1], [box[2] + 2, box[3] + 1]);
+    let count = 0;
+    for (let leg = 0; leg + 1 < this.#path.length; leg++) {
+      if (L.LineUtil.clipSegment(this.#path[leg], this.#path[leg + 1], bounds)) count += 1;
+    }
+    return count;
+  }
+}
+
+function overlap(a, b) {
+  return a[0] < b[2] && a[2] > b[0] && a[1] < b[3] && a[3] > b[1] ? 1 : 0;
+}
+
+function boxes(wish, width) {
+  if (wish.spots) return wish.spots.map((spot) => boxAt(spot.x - width / 2, spot.y - LINE_HEIGHT_PX / 2, width));
+  const { x, y } = wish.at;
+  const [half, r] = [width / 2, wish.radius];
+  const [middle, d] = [y - LINE_HEIGHT_PX / 2, r * 0.75];
+  return [
+    [x + r, middle], [x - r - width, middle], [x - half, y - r - LINE_HEIGHT_PX], [x - half, y + r],
+    [x + d, y - d - LINE_HEIGHT_PX], [x + d, y + d], [x - d - width, y - d - LINE_HEIGHT_PX], [x - d - width, y + d],
+  ].map(([left, top]) => boxAt(left, top, width));
+}
+
+function boxAt(left, top, width) {
+  return [left, top, left + width, top + LINE_HEIGHT_PX];
+}

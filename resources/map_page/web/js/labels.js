@@ -1,0 +1,102 @@
+// Places all words on the map so that none covers another; what finds no room is left out.
+
+import { LabelRoom } from "./label_room.js";
+
+const FONTS = {
+  plan: "600 12px system-ui, 'DejaVu Sans', sans-serif",
+  chart: "11.5px system-ui, 'DejaVu Sans', sans-serif",
+  ring: "11px system-ui, 'DejaVu Sans', sans-serif",
+  number: "11px system-ui, 'DejaVu Sans', sans-serif",
+};
+const MOST_LABELS = 300;
+
+export class Labels {
+  #map;
+  #providers = new Map();
+  #path = () => [];
+  #spans = [];
+  #pending = false;
+  #ruler = document.createElement("canvas").getContext("2d");
+  #widths = new Map();
+
+  constructor(map) {
+    this.#map = map;
+    map.on("moveend", () => this.refresh());
+  }
+
+  // A provider gets the view and answers with wishes {text, cls, colour, priority, at | spots, radius, block, always}.
+  provide(key, provider) {
+    this.#providers.set(key, provider);
+  }
+
+  avoid(path) {
+    this.#path = path;
+  }
+
+  refresh() {
+    if (this.#pending) return;
+    this.#pending = true;
+    requestAnimationFrame(() => {
+      this.#pending = false;
+      this.#place();
+    });
+  }
+
+  #place() {
+    const view = new LabelView(this.#map);
+    const room = new LabelRoom(view.size, this.#path().map((lonlat) => view.pixel(lonlat)));
+    const wishes = [...this.#providers.values()].flatMap((provider) => provider(view));
+    wishes.sort((a, b) => b.priority - a.priority);
+    for (const wish of wishes) if (wish.block) room.block(wish.at, wish.block);
+    const placed = [];
+    for (const wish of wishes) {
+      if (placed.length === MOST_LABELS) break;
+      const corner = room.take(wish, this.#width(wish));
+      if (corner !== null) placed.push([wish, corner]);
+    }
+    this.#show(placed);
+  }
+
+  #width({ text, cls }) {
+    const key = `${cls} ${text}`;
+    if (!this.#widths.has(key)) {
+      this.#ruler.font = FONTS[cls];
+      this.#widths.set(key, Math.ceil(this.#ruler.measureText(text).width));
+    }
+    return this.#widths.get(key);
+  }
+
+  #show(placed) {
+    const pane = this.#map.getPane("labels");
+    while (this.#spans.length < placed.length) {
+      this.#spans.push(pane.appendChild(document.createElement("span")));
+    }
+    for (const span of this.#spans.splice(placed.length)) span.remove();
+    placed.forEach(([wish, corner], index) => {
+      const span = this.#spans[index];
+      if (span.textContent !== wish.text) span.textContent = wish.text;
+      span.className = `map-label ${wish.cls}`;
+      span.style.color = wish.colour ?? "";
+      L.DomUtil.setPosition(span, this.#map.containerPointToLayerPoint(corner).round());
+    });
+  }
+}
+
+class LabelView {
+  #map;
+
+  constructor(map) {
+    this.#map = map;
+    this.size = map.getSize();
+    this.zoom = map.getZoom();
+    this.bounds = map.getBounds();
+  }
+
+  pixel([lon, lat]) {
+    return this.#map.latLngToContainerPoint([lat, lon]);
+  }
+
+  shows({ x, y }) {
+    return x >= 0 && y >= 0 && x <= this.size.x && y <= this.size.y;
+  }
+}

@@ -1,0 +1,93 @@
+// The plan as drawn: what the desk last sent, with the point under the pilot's hand laid over it.
+
+const EMPTY = { area: [], path: [], path_marks: [], launch: null, landing: null, crew: [], selected: null };
+const LINES = ["path", "area"];
+
+export class LivePlan {
+  #sent = EMPTY;
+  #held = null; // {part, index, lonlat, insertedAfter}
+  selected = null;
+
+  receive(plan) {
+    const before = this.#held && LINES.includes(this.#held.part) ? this.#sent[this.#held.part].length : null;
+    this.#sent = { ...EMPTY, ...plan };
+    if (this.#held === null) {
+      if ("selected" in plan) this.selected = plan.selected;
+      return;
+    }
+    if (before !== null && this.#held.insertedAfter !== null && this.#sent[this.#held.part].length > before) {
+      this.#held.insertedAfter = null;
+    }
+    if (this.position(this.#held.part, this.#held.index) === null) this.release();
+  }
+
+  hold(part, index, lonlat) {
+    this.#held = { part, index, lonlat, insertedAfter: null };
+  }
+
+  insert(part, afterIndex, lonlat) {
+    this.#held = { part, index: afterIndex + 1, lonlat, insertedAfter: afterIndex };
+  }
+
+  move(lonlat) {
+    if (this.#held) this.#held.lonlat = lonlat;
+  }
+
+  release() {
+    this.#held = null;
+  }
+
+  get held() {
+    return this.#held;
+  }
+
+  line(part) {
+    const held = this.#held;
+    if (held?.part !== part) return this.#sent[part];
+    const coords = this.#sent[part].slice();
+    coords.splice(held.index, held.insertedAfter === null ? 1 : 0, held.lonlat);
+    return coords;
+  }
+
+  get crew() {
+    const held = this.#held;
+    if (held?.part !== "crew") return this.#sent.crew;
+    const [lon, lat] = held.lonlat;
+    return this.#sent.crew.map((person, index) => (index === held.index ? { ...person, lon, lat } : person));
+  }
+
+  place(part) {
+    const sent = this.#sent[part];
+    return sent !== null && this.#held?.part === part ? this.#held.lonlat : sent;
+  }
+
+  position(part, index) {
+    if (LINES.includes(part)) return this.line(part)[index] ?? null;
+    if (part !== "crew") return this.place(part);
+    const person = this.crew[index];
+    return person ? [person.lon, person.lat] : null;
+  }
+
+  // Marks follow the hand: each piece keeps its relative place on a leg whose ends have moved.
+  get marks() {
+    const held = this.#held;
+    if (held?.part !== "path") return this.#sent.path_marks;
+    return this.#sent.path_marks.filter((piece) => piece.from !== held.insertedAfter).map((piece) => this.#carried(piece));
+  }
+
+  #carried(piece) {
+    const path = this.line("path");
+    const [start, end] = [this.#sent.path[piece.from], this.#sent.path[piece.from + 1]];
+    const shift = this.#held.insertedAfter !== null && piece.from > this.#held.insertedAfter ? 1 : 0;
+    const [newStart, newEnd] = [path[piece.from + shift], path[piece.from + shift + 1]];
+    if (!end || !newEnd) return piece;
+    return { ...piece, coords: piece.coords.map((lonlat) => carry(lonlat, start, end, newStart, newEnd)) };
+  }
+}
+
+function carry(lonlat, start, end, newStart, newEnd) {
+  const [dx, dy] = [end[0] - start[0], end[1] - start[1]];
+  const length2 = dx * dx + dy * dy;
+  const t = length2 === 0 ? 0 : ((lonlat[0] - start[0]) * dx + (lonlat[1] - start[1]) * dy) / length2;
+  return [newStart[0] + t * (newEnd[0] - newStart[0]), newStart[1] + t * (newEnd[1] - newStart[1])];
+}

@@ -1,0 +1,52 @@
+import { createMap, View } from "./view.js";
+import { Base } from "./base.js";
+import { ChartLayers } from "./chart_layers.js";
+import { Labels } from "./labels.js";
+import { Rings } from "./rings.js";
+import { LivePlan } from "./live_plan.js";
+import { PlanPicture } from "./plan_picture.js";
+import { HoverMarker, Highlight } from "./marks.js";
+import { EditQueue } from "./edit_queue.js";
+import { Gestures } from "./gestures.js";
+import { Hover } from "./hover.js";
+
+export function start(link) {
+  const map = createMap(document.getElementById("map"));
+  const view = new View(map, link);
+  const labels = new Labels(map);
+  const base = new Base(map);
+  const layers = new ChartLayers(map, labels);
+  const rings = new Rings(map, labels);
+  const plan = new LivePlan();
+  const picture = new PlanPicture(map, plan, labels);
+  const edits = new EditQueue((kind, ...args) => link.send(kind, ...args), () => picture.settle());
+  const gestures = new Gestures(map, plan, picture, edits, link);
+  const hover = new Hover(map, plan, gestures, link);
+  const marker = new HoverMarker(map);
+  const highlight = new Highlight(map);
+
+  link.serve({
+    base: (payload) => base.show(payload),
+    notice: showNotice,
+    layers: (list) => layers.replace(list),
+    layer_visible: ({ id, visible }) => layers.setVisible(id, visible),
+    plan: (payload) => { plan.receive(payload); picture.draw(); gestures.checkHeld(); },
+    tool: (name) => { gestures.setTool(name); hover.leave(); },
+    marker: (lonlat) => marker.show(lonlat),
+    fit: (bounds) => view.fit(bounds),
+    highlight: (coords) => highlight.show(coords),
+    rings: (list) => rings.replace(list),
+    acknowledge: () => edits.acknowledge(),
+    locate: ({ number, lon, lat }) => {
+      const point = map.latLngToContainerPoint([lat, lon]);
+      link.send("located", number, point.x, point.y);
+    },
+  });
+  link.send("page_ready");
+}
+
+function showNotice(text) {
+  const stamp = document.getElementById("notice");
+  stamp.textContent = text;
+  stamp.hidden = text === "";
+}

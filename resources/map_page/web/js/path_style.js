@@ -1,0 +1,26 @@
+// How each mark of the path looks: by pattern first, by tone second.
+
+const CASING = { color: "#fbf9f3", weight: 8, opacity: 0.9, lineCap: "round", lineJoin: "round" };
+
+export const MARK_STROKES = {
+  clear: [CASING, { color: "#1d5c57", weight: 4, lineCap: "round" }],
+  ask: [{ ...CASING, weight: 9 }, { color: "#2450a8", weight: 4.5, dashArray: "15 8", lineCap: "butt" }],
+  stop: [
+    { color: "#6e2212", weight: 12, lineCap: "butt" },
+    { color: "url(#hatch)", weight: 9, lineCap: "butt" },
+  ],
+  unknown: [{ ...CASING, weight: 9 }, { color: "#3d423f", weight: 4.5, dashArray: "0.1 8", lineCap: "round" }],
+};
+
+export const PATH_STROKES = [
+  { ...CASING, weight: 6 },
+  { color: "#1f2b2a", weight: 1.5, lineCap: "round" },
+];
+
+export const AREA_STROKE = {
+  color: "#1d5c57", weight: 1.75, dashArray: "6 4", fill: true, fillColor: "#1d5c57", fillOpacity: 0.06,
+};
+
+export const RUBBER_STROKE = { color: "#1f2b2a", weight: 1.5, dashArray: "3 5", opacity: 0.8 };
+export const CHEVRON_STROKE = { color: "#1f2b2a", weight: 2, lineCap: "round", lineJoin: "miter" };
+export const CHEVRON_CASING = { color: "#fbf9f3", weight: 5, lineCap: "round", opacity: 0.9 };

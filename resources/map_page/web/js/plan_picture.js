@@ -1,0 +1,98 @@
+// Draws the live plan: area, path with its marks, handles, symbols and their labels.
+
+import { Strokes, toLatLng } from "./lines.js";
+import { AREA_STROKE, CHEVRON_CASING, CHEVRON_STROKE, MARK_STROKES, PATH_STROKES, RUBBER_STROKE } from "./path_style.js";
+import { chevrons } from "./chevrons.js";
+import { Handles } from "./handles.js";
+import { Symbols, shapeOfRole } from "./symbols.js";
+
+const MARK_ORDER = ["clear", "ask", "unknown", "stop"];
+
+export class PlanPicture {
+  #map;
+  #plan;
+  #labels;
+  #area;
+  #path;
+  #marks = {};
+  #chevrons;
+  #rubber;
+  #handles;
+  #symbols;
+  withMiddles = true;
+
+  constructor(map, plan, labels) {
+    this.#map = map;
+    this.#plan = plan;
+    this.#labels = labels;
+    const renderer = L.svg({ pane: "plan", padding: 0.5 });
+    const strokes = (styles) => new Strokes(map, "plan", renderer, styles);
+    this.#area = L.polygon([], { pane: "plan", renderer, interactive: false, smoothFactor: 0, ...AREA_STROKE }).addTo(map);
+    this.#path = strokes(PATH_STROKES);
+    for (const mark of MARK_ORDER) this.#marks[mark] = strokes(MARK_STROKES[mark]);
+    this.#chevrons = strokes([CHEVRON_CASING, CHEVRON_STROKE]);
+    this.#rubber = strokes([RUBBER_STROKE]);
+    this.#handles = new Handles(map, L.svg({ pane: "handles", padding: 0.5 }));
+    this.#symbols = new Symbols(map);
+    map.on("moveend", () => this.#drawScaleDependent());
+    labels.provide("plan", (view) => this.#labelWishes(view));
+    labels.avoid(() => this.#plan.line("path"));
+  }
+
+  draw() {
+    const path = this.#plan.line("path").map(toLatLng);
+    this.#area.setLatLngs(this.#plan.line("area").map(toLatLng));
+    this.#path.follow(path);
+    const courses = Object.fromEntries(MARK_ORDER.map((mark) => [mark, []]));
+    for (const piece of this.#plan.marks) (courses[piece.mark] ?? courses.unknown).push(piece.coords.map(toLatLng));
+    for (const mark of MARK_ORDER) this.#marks[mark].follow(courses[mark]);
+    this.#symbols.draw(this.#symbolList());
+    this.#drawScaleDependent();
+    this.#labels.refresh();
+  }
+
+  // The desk has dealt with the last gesture: from here on its plan alone is drawn.
+  settle() {
+    this.#plan.release();
+    this.draw();
+  }
+
+  stretch(courses) {
+    this.#rubber.follow(courses.map((course) => course.map(toLatLng)));
+  }
+
+  #drawScaleDependent() {
+    this.#chevrons.follow(chevrons(this.#map, this.#plan.line("path")));
+    this.#handles.draw(this.#plan, this.withMiddles);
+  }
+
+  #symbolList() {
+    const [launch, landing] = [this.#plan.place("launch"), this.#plan.place("landing")];
+    const selected = (part, index = 0) => this.#plan.selected?.part === part && this.#plan.selected.index === index;
+    const list = this.#plan.crew.map(({ role, lon, lat }, index) => (
+      { shape: shapeOfRole(role), lonlat: [lon, lat], selected: selected("crew", index) }));
+    const together = this.#together(launch, landing);
+    if (landing && !together) list.push({ shape: "landing", lonlat: landing, selected: selected("landing") });
+    if (launch) list.push({ shape: together ? "both" : "launch", lonlat: launch, selected: selected("launch") });
+    return list;
+  }
+
+  #together(launch, landing) {
+    if (!launch || !landing) return false;
+    return this.#map.latLngToLayerPoint(toLatLng(launch)).distanceTo(this.#map.latLngToLayerPoint(toLatLng(landing))) < 4;
+  }
+
+  #labelWishes(view) {
+    const wish = (text, lonlat, priority) => (
+      { text, cls: "plan", priority, always: true, radius: 15, at: view.pixel(lonlat), block: 12 });
+    const [launch, landing] = [this.#plan.place("launch"), this.#plan.place("landing")];
+    const together = this.#together(launch, landing);
+    const wishes = this.#plan.crew.map(({ label, lon, lat }) => wish(label, [lon, lat], 900));
+    if (launch) wishes.push(wish(together ? "launch and landing" : "launch", launch, 1000));
+    if (landing && !together) wishes.push(wish("landing", landing, 990));
+    this.#plan.line("path").forEach((lonlat, index) => wishes.push({
+      text: String(index + 1), cls: "number", priority: 500, radius: 9, at: view.pixel(lonlat), block: 7,
+    }));
+    return wishes;
+  }
+}

@@ -1,0 +1,64 @@
+// Launch, landing and crew: our own shapes, told apart without colour.
+
+const SVG = "http://www.w3.org/2000/svg";
+const disc = (cls, r, cx = 0, cy = 0) => ["circle", { class: cls, cx, cy, r }];
+const shape = (cls, d) => ["path", { class: cls, d }];
+const haloed = (d, ...rest) => [shape("halo", d), shape("body", d), ...rest];
+
+const SHAPES = {
+  launch: haloed("M0-9 9 7H-9Z"),
+  landing: haloed("M0 9 9-7H-9Z", shape("line", "M-9 11H9")),
+  both: haloed("M0-9 9 7H-9Z", shape("line", "M-9 11H9")),
+  observer: [disc("halo", 9), disc("body", 8.5), disc("mark", 3.5)],
+  pilot: [disc("halo", 9), disc("body", 8.5), shape("mark", "M0-8.5A8.5 8.5 0 0 1 0 8.5Z")],
+  controls: [disc("halo", 9), disc("body", 8.5), shape("line", "M-4 0H4M0-4V4")],
+  spectators: [disc("halo", 9), disc("body", 8.5), disc("mark", 2, -3.5, 2), disc("mark", 2, 3.5, 2), disc("mark", 2, 0, -3)],
+  other: [disc("halo", 9), disc("body", 8.5)],
+};
+
+const ROLES = [["observer", "observer"], ["spectator", "spectators"], ["control", "controls"], ["pilot", "pilot"]];
+
+export function shapeOfRole(role) {
+  const words = String(role ?? "").toLowerCase();
+  return ROLES.find(([word]) => words.includes(word))?.[1] ?? "other";
+}
+
+export class Symbols {
+  #map;
+  #markers = [];
+
+  constructor(map) {
+    this.#map = map;
+  }
+
+  draw(symbols) {
+    for (const marker of this.#markers.splice(symbols.length)) marker.remove();
+    symbols.forEach((symbol, index) => this.#draw(symbol, index));
+  }
+
+  #draw({ shape: name, lonlat: [lon, lat], selected }, index) {
+    const marker = this.#markers[index] ?? (this.#markers[index] = this.#newMarker());
+    marker.setLatLng([lat, lon]);
+    if (marker.shapeName !== name) {
+      marker.shapeName = name;
+      marker.getElement().replaceChildren(picture(name));
+    }
+    marker.getElement().classList.toggle("selected", selected);
+  }
+
+  #newMarker() {
+    const icon = L.divIcon({ className: "plan-symbol", iconSize: null });
+    return L.marker([0, 0], { icon, pane: "symbols", interactive: false, keyboard: false }).addTo(this.#map);
+  }
+}
+
+function picture(name) {
+  const svg = document.createElementNS(SVG, "svg");
+  svg.setAttribute("viewBox", "-13 -13 26 26");
+  for (const [tag, attributes] of SHAPES[name]) {
+    const element = document.createElementNS(SVG, tag);
+    for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+    svg.append(element);
+  }
+  return svg;
+}

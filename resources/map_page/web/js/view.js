@@ -1,0 +1,52 @@
+// The map itself, its stacking order, and what part of the world it shows.
+
+const PANES = { layers: 410, rings: 420, highlight: 425, plan: 430, symbols: 440, handles: 450, labels: 460, hover: 470 };
+
+export function createMap(element) {
+  const map = L.map(element, {
+    zoomControl: false,
+    attributionControl: false,
+    zoomSnap: 0.25,
+    wheelPxPerZoomLevel: 110,
+    minZoom: 3,
+    maxZoom: 20,
+    fadeAnimation: false,
+  });
+  for (const [name, level] of Object.entries(PANES)) map.createPane(name).style.zIndex = level;
+  L.control.zoom({ position: "bottomright", zoomInTitle: "Zoom in (+)", zoomOutTitle: "Zoom out (-)" }).addTo(map);
+  L.control.scale({ position: "bottomleft", maxWidth: 120 }).addTo(map);
+  map.setView([0, 0], 3);
+  map.on("zoomstart", () => element.classList.add("zooming"));
+  map.on("zoomend", () => element.classList.remove("zooming"));
+  return map;
+}
+
+export class View {
+  #map;
+  #wanted = null;
+
+  constructor(map, link) {
+    this.#map = map;
+    const forget = () => { this.#wanted = null; };
+    map.on("dragstart keydown", forget);
+    for (const gesture of ["wheel", "dblclick"]) map.getContainer().addEventListener(gesture, forget, { passive: true });
+    for (const button of document.querySelectorAll(".leaflet-control-zoom a")) button.addEventListener("click", forget);
+    map.on("resize", () => this.#show());
+    map.on("moveend", () => {
+      const bounds = map.getBounds();
+      link.send("view_changed", bounds.getWest(), bounds.getSouth(), bounds.getEast(), bounds.getNorth(), map.getZoom());
+    });
+  }
+
+  fit(bounds) {
+    this.#wanted = bounds;
+    this.#show();
+  }
+
+  #show() {
+    const size = this.#map.getSize();
+    if (this.#wanted === null || size.x === 0 || size.y === 0) return;
+    const [west, south, east, north] = this.#wanted;
+    this.#map.fitBounds([[south, west], [north, east]], { animate: false, padding: [24, 24], maxZoom: 18 });
+  }
+}
