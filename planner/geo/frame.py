@@ -20,7 +20,7 @@ class LocalFrame:
 
     def __init__(self, origin: Place) -> None:
         self.origin = origin
-        self._to_plane, self._to_earth = _transformers(origin)
+        self.plane_crs, self._to_plane, self._to_earth = _transformers(origin)
 
     def forward(self, lon_deg: Floats, lat_deg: Floats) -> tuple[Floats, Floats]:
         """Return x, y [m] of positions [deg], arrays of one shape."""
@@ -44,7 +44,7 @@ class LocalFrame:
 
 
 @lru_cache(maxsize=32)
-def _transformers(origin: Place) -> tuple[pyproj.Transformer, pyproj.Transformer]:
+def _transformers(origin: Place) -> tuple[pyproj.CRS, pyproj.Transformer, pyproj.Transformer]:
     plane = pyproj.CRS.from_dict(
         {
             "proj": "aeqd",
@@ -55,6 +55,7 @@ def _transformers(origin: Place) -> tuple[pyproj.Transformer, pyproj.Transformer
         }
     )
     return (
+        plane,
         pyproj.Transformer.from_crs("EPSG:4326", plane, always_xy=True),
         pyproj.Transformer.from_crs(plane, "EPSG:4326", always_xy=True),
     )

@@ -1,0 +1,126 @@
+"""From the plan's path to the sampled track."""
+
+from collections.abc import MutableMapping, Sequence
+
+import numpy as np
+
+from planner.geo.frame import LocalFrame
+from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
+from planner.geo.place import Place
+from planner.plan.geometry import PathPoint
+from planner.plan.model import Plan
+from planner.track.leg import LegEnds, LegSamples, sample_leg
+from planner.track.track import Track
+from planner.world.outlines import Outlines
+from planner.world.plane_terrain import PlaneTerrain
+
+LegMemory = MutableMapping[LegEnds, LegSamples]
+
+_KEPT_LEGS = 2000
+
+
+def ground_at(place: Place, frame: LocalFrame, ground: PlaneTerrain | None) -> float:
+    """Return the ground's height at a place [m AMSL], NaN where unknown."""
+    if ground is None:
+        return float("nan")
+    x_m, y_m = frame.place_to_xy(place)
+    return float(ground.ground(np.array([x_m]), np.array([y_m]))[0])
+
+
+def launch_ground_m(plan: Plan, frame: LocalFrame, ground: PlaneTerrain | None) -> float:
+    """Return the zero of heights above launch [m AMSL]: the launch, else the first point."""
+    if plan.launch:
+        return ground_at(plan.launch.place, frame, ground)
+    if plan.path:
+        return ground_at(plan.path[0].place, frame, ground)
+    return float("nan")
+
+
+def amsl_m(height: Height, ground_m: float, launch_m: float) -> float:
+    """Return a height above sea level [m]; NaN where its zero is unknown."""
+    match height:
+        case AboveSeaLevel():
+            return height.m
+        case AboveLaunch():
+            return launch_m + height.m
+        case AboveGround():
+            return ground_m + height.m
+
+
+def build_track(
+    plan: Plan,
+    frame: LocalFrame,
+    ground: PlaneTerrain | None,
+    outlines: Outlines,
+    memory: LegMemory | None = None,
+) -> Track | None:
+    """Return the track of the plan's path, None with fewer than two points.
+
+    `memory` keeps legs between calls; it holds for one frame, ground and set
+    of outlines only.
+    """
+    if len(plan.path) < 2:
+        return None
+    memory = {} if memory is None else memory
+    if len(memory) > _KEPT_LEGS:
+        memory.clear()
+    launch_m = launch_ground_m(plan, frame, ground)
+    legs = []
+    for ends in _leg_ends(plan.path, frame, ground, launch_m):
+        if ends not in memory:
+            memory[ends] = sample_leg(ends, ground, outlines)
+        legs.append(memory[ends])
+    return _join(legs, frame, launch_m)
+
+
+def _leg_ends(
+    path: Sequence[PathPoint], frame: LocalFrame, ground: PlaneTerrain | None, launch_m: float
+) -> list[LegEnds]:
+    lon_deg = np.array([point.place.lon_deg for point in path])
+    lat_deg = np.array([point.place.lat_deg for point in path])
+    x_m, y_m = frame.forward(lon_deg, lat_deg)
+    grounds = ground.ground(x_m, y_m) if ground else np.full(len(path), np.nan)
+    heights = [amsl_m(point.height, float(g), launch_m) for point, g in zip(path, grounds, strict=True)]
+    above = [
+        point.height.m if isinstance(point.height, AboveGround) else high - float(g)
+        for point, high, g in zip(path, heights, grounds, strict=True)
+    ]
+    return [
+        LegEnds(
+            start_xy=(float(x_m[k]), float(y_m[k])),
+            end_xy=(float(x_m[k + 1]), float(y_m[k + 1])),
+            start_amsl_m=heights[k],
+            end_amsl_m=heights[k + 1],
+            start_agl_m=above[k],
+            end_agl_m=above[k + 1],
+            shape=path[k].leg.shape,
+        )
+        for k in range(len(path) - 1)
+    ]
+
+
+def _join(legs: Sequence[LegSamples], frame: LocalFrame, launch_m: float) -> Track:
+    sizes = np.array([len(leg.share) for leg in legs])
+    starts = np.concatenate([[0], np.cumsum(sizes)])
+    stretches = np.concatenate([[0], np.cumsum([len(leg.inside) for leg in legs])])
+    lengths = np.concatenate([[0.0], np.cumsum([leg.length_m[-1] for leg in legs])])
+    x_m = np.concatenate([leg.x_m for leg in legs])
+    y_m = np.concatenate([leg.y_m for leg in legs])
+    lon_deg, lat_deg = frame.inverse(x_m, y_m)
+    return Track(
+        frame=frame,
+        distance_m=np.concatenate([leg.length_m + lengths[k] for k, leg in enumerate(legs)]),
+        x_m=x_m,
+        y_m=y_m,
+        lon_deg=lon_deg,
+        lat_deg=lat_deg,
+        ground_amsl_m=np.concatenate([leg.ground_m for leg in legs]),
+        lowest_ground_amsl_m=np.concatenate([leg.lowest_m for leg in legs]),
+        planned_amsl_m=np.concatenate([leg.planned_m for leg in legs]),
+        leg=np.repeat(np.arange(len(legs)), sizes),
+        fraction=np.concatenate([leg.share for leg in legs]),
+        stretch=np.concatenate([leg.stretch + stretches[k] for k, leg in enumerate(legs)]),
+        inside=np.vstack([leg.inside for leg in legs]),
+        point_sample=np.append(starts[:-1], starts[-1] - 1),
+        launch_ground_amsl_m=launch_m,
+    )

@@ -1,0 +1,149 @@
+"""One leg, sampled wherever the ground's formula or what is mapped changes."""
+
+import math
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.plan.geometry import LegShape
+from planner.track.crossings import outline_crossings, whole_number_crossings
+from planner.world.outlines import Outlines
+from planner.world.plane_terrain import PlaneTerrain
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+_PIECE_M = 100.0
+_NEGLIGIBLE_BOW_M = 0.004
+
+
+@attrs.frozen
+class LegEnds:
+    """What decides a leg's samples: plane positions and heights of both ends.
+
+    `start_amsl_m` and `end_amsl_m` are planned heights [m AMSL], NaN where
+    unknown; `start_agl_m` and `end_agl_m` the same above ground.
+    """
+
+    start_xy: tuple[float, float]
+    end_xy: tuple[float, float]
+    start_amsl_m: float
+    end_amsl_m: float
+    start_agl_m: float
+    end_agl_m: float
+    shape: LegShape
+
+
+@attrs.frozen(eq=False)
+class LegSamples:
+    """Samples of one leg, arrays (n,); `inside` is (stretches, outlines)."""
+
+    share: Floats
+    stretch: Ints
+    inside: NDArray[np.bool_]
+    x_m: Floats
+    y_m: Floats
+    ground_m: Floats
+    lowest_m: Floats
+    planned_m: Floats
+    length_m: Floats
+
+
+def sample_leg(ends: LegEnds, ground: PlaneTerrain | None, outlines: Outlines) -> LegSamples:
+    """Return the samples of a leg.
+
+    Between two samples of one stretch the ground is one quadratic (bilinear
+    cells under a straight line), and no extremum of ground against a straight
+    planned line lies between them by more than 1 mm. `length_m` is the 3D
+    length flown from the leg's start.
+    """
+    start, end = np.array(ends.start_xy), np.array(ends.end_xy)
+    borders = np.concatenate([[0.0], outline_crossings(start, end, outlines), [1.0]])
+    share, stretch = _with_borders(borders, _raster_lines(start, end, ground))
+    if ground and ends.shape is LegShape.STRAIGHT:
+        share, stretch = _with_extrema(ends, start, end, ground, share, stretch)
+    x_m, y_m = _along(start, end, share)
+    if ground:
+        ground_m, lowest_m = ground.ground(x_m, y_m), ground.lowest(x_m, y_m)
+    else:
+        ground_m = lowest_m = np.full(share.shape, np.nan)
+    planned_m = _planned(ends, share, ground_m)
+    return LegSamples(
+        share=share,
+        stretch=stretch,
+        inside=_membership(start, end, borders, outlines),
+        x_m=x_m,
+        y_m=y_m,
+        ground_m=ground_m,
+        lowest_m=lowest_m,
+        planned_m=planned_m,
+        length_m=_length(x_m, y_m, planned_m),
+    )
+
+
+def _along(start: Floats, end: Floats, share: Floats) -> tuple[Floats, Floats]:
+    return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
+
+
+def _raster_lines(start: Floats, end: Floats, ground: PlaneTerrain | None) -> Floats:
+    pieces = max(1, math.ceil(float(np.hypot(*(end - start))) / _PIECE_M))
+    shares = np.linspace(0.0, 1.0, pieces + 1)
+    if ground is None:
+        return shares[1:-1]
+    column, row = ground.grid(*_along(start, end, shares))
+    lines = np.concatenate([whole_number_crossings(shares, column), whole_number_crossings(shares, row)])
+    return np.unique(lines[(lines > 0.0) & (lines < 1.0)])
+
+
+def _with_borders(borders: Floats, lines: Floats) -> tuple[Floats, Ints]:
+    stretches = np.arange(len(borders) - 1)
+    owner = np.clip(np.searchsorted(borders, lines, side="right") - 1, 0, len(stretches) - 1)
+    share = np.concatenate([borders[:-1], borders[1:], lines])
+    stretch = np.concatenate([stretches, stretches, owner])
+    order = np.lexsort((share, stretch))
+    return share[order], stretch[order]
+
+
+def _with_extrema(
+    ends: LegEnds, start: Floats, end: Floats, ground: PlaneTerrain, share: Floats, stretch: Ints
+) -> tuple[Floats, Ints]:
+    same = stretch[:-1] == stretch[1:]
+    first, last, owner = share[:-1][same], share[1:][same], stretch[:-1][same]
+    middle = (first + last) / 2
+    at_first, at_middle, at_last = (
+        ground.ground(*_along(start, end, where)) for where in (first, middle, last)
+    )
+    bow = 2 * at_first + 2 * at_last - 4 * at_middle
+    lean = 4 * at_middle - 3 * at_first - at_last
+    climb = (ends.end_amsl_m - ends.start_amsl_m) * (last - first)
+    with np.errstate(invalid="ignore"):
+        bent = np.abs(bow) > _NEGLIGIBLE_BOW_M
+        inner = np.where(bent, (climb - lean) / np.where(bent, 2 * bow, 1.0), np.nan)
+        found = (inner > 0.0) & (inner < 1.0)
+    extrema = (first + (last - first) * np.where(found, inner, 0.0))[found]
+    share = np.concatenate([share, extrema])
+    stretch = np.concatenate([stretch, owner[found]])
+    order = np.lexsort((share, stretch))
+    return share[order], stretch[order]
+
+
+def _membership(start: Floats, end: Floats, borders: Floats, outlines: Outlines) -> NDArray[np.bool_]:
+    middle_x, middle_y = _along(start, end, (borders[:-1] + borders[1:]) / 2)
+    inside = np.zeros((len(middle_x), len(outlines)), dtype=bool)
+    box = np.concatenate([np.minimum(start, end), np.maximum(start, end)])
+    for column in outlines.columns_near(box):
+        inside[:, column] = outlines.contains(int(column), middle_x, middle_y)
+    return inside
+
+
+def _planned(ends: LegEnds, share: Floats, ground_m: Floats) -> Floats:
+    if ends.shape is LegShape.STRAIGHT:
+        return ends.start_amsl_m + (ends.end_amsl_m - ends.start_amsl_m) * share
+    return np.asarray(ground_m + ends.start_agl_m + (ends.end_agl_m - ends.start_agl_m) * share)
+
+
+def _length(x_m: Floats, y_m: Floats, planned_m: Floats) -> Floats:
+    climb = np.nan_to_num(np.diff(planned_m), nan=0.0)
+    steps = np.sqrt(np.diff(x_m) ** 2 + np.diff(y_m) ** 2 + climb**2)
+    return np.concatenate([[0.0], np.cumsum(steps)])
