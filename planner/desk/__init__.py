@@ -1,0 +1,1 @@
+"""The Qt application: window, map, profile, findings, forms, undo and background work."""
