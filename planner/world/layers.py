@@ -29,12 +29,23 @@ class LayerName(StrEnum):
 
 
 @attrs.frozen(eq=False)
+class Jurisdiction:
+    """Whose rules a chart set was made for, and where (lon/lat; None: not bounded)."""
+
+    code: str
+    name: str
+    area: BaseGeometry | None = None
+    invented: bool = False
+
+
+@attrs.frozen(eq=False)
 class LayerRecord:
     """Provenance of one layer.
 
     `coverage` (lon/lat) bounds where the layer is complete; None: the layer
     shows what it contains and says nothing of anything else. Dates of None are
-    not known. `damage` says why the layer can't be read; '' if it can.
+    not known. `damage` says why the layer can't be read, '' if it can; it
+    concerns the coverage if there is one, else every place.
     """
 
     name: LayerName
@@ -46,13 +57,4 @@ class LayerRecord:
     coverage: BaseGeometry | None = None
     chart_set: str = ""
     damage: str = ""
-
-
-@attrs.frozen(eq=False)
-class Jurisdiction:
-    """Whose rules a chart set was made for, and where (lon/lat; None: not bounded)."""
-
-    code: str
-    name: str
-    area: BaseGeometry | None = None
-    invented: bool = False
+    jurisdiction: Jurisdiction | None = None

@@ -1,0 +1,132 @@
+"""How far a layer can be relied on: for this place, in this window."""
+
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime
+from enum import StrEnum
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from planner.geo.window import TimeWindow
+from planner.world.layers import LayerName, LayerRecord
+
+SNAP_DEG = 1e-5
+"""Published outlines that should meet miss each other by up to this much (about 1 m)."""
+
+
+class LayerState(StrEnum):
+    """How a layer stands; only OK says that what it does not show is not there."""
+
+    OK = "ok"
+    UNDATED = "undated"
+    EXPIRED = "expired"
+    NOT_YET_EFFECTIVE = "not-yet-effective"
+    DAMAGED = "damaged"
+    OTHER_JURISDICTION = "other-jurisdiction"
+    NOT_COVERING = "not-covering"
+    MISSING = "missing"
+
+
+_BEST_FIRST = tuple(LayerState)
+
+
+def records_of(records: Iterable[LayerRecord], name: LayerName) -> tuple[LayerRecord, ...]:
+    """Return the records of one layer."""
+    return tuple(record for record in records if record.name is name)
+
+
+def state_of(
+    records: Sequence[LayerRecord],
+    needed: BaseGeometry | None,
+    window: TimeWindow | None,
+    *,
+    needs_dates: bool,
+) -> tuple[LayerState, LayerRecord | None]:
+    """Return how one layer stands and the record that says so.
+
+    Parameters
+    ----------
+    records : sequence of LayerRecord
+        All records of that layer, in any order.
+    needed : geometry or None
+        Where the layer must speak (lon/lat); None: coverage is not asked for
+        beyond being stated at all.
+    window : TimeWindow or None
+        When it must hold: the plan's own window, not now; None: not asked.
+    needs_dates : bool
+        Whether a record without both dates is not enough.
+
+    Notes
+    -----
+    The best record wins. Records that each hold in the window may cover the
+    place together; then the one that expires first is returned.
+    """
+    if not records:
+        return LayerState.MISSING, None
+    judged = [(_judge(record, needed, window, needs_dates), record) for record in records]
+    state, record = min(judged, key=lambda pair: (_BEST_FIRST.index(pair[0]), *_lasting(pair[1])))
+    if state is LayerState.OK or needed is None:
+        return state, record
+    in_date = [record for record in records if _holds(record, window, needs_dates)]
+    if len(in_date) > 1 and _covers(combined_coverage(in_date), needed):
+        helping = [record for record in in_date if _touches(_coverage(record), needed)]
+        return LayerState.OK, max(helping or in_date, key=_lasting)
+    return state, record
+
+
+def combined_coverage(records: Iterable[LayerRecord]) -> BaseGeometry | None:
+    """Return where the undamaged records speak, within their jurisdictions (lon/lat)."""
+    known = [_coverage(record) for record in records if not record.damage]
+    outlines = [outline.buffer(SNAP_DEG) for outline in known if outline is not None]
+    return shapely.union_all(outlines) if outlines else None
+
+
+def _judge(
+    record: LayerRecord, needed: BaseGeometry | None, window: TimeWindow | None, needs_dates: bool
+) -> LayerState:
+    if record.damage:
+        there = record.coverage is None or needed is None or _touches(record.coverage, needed)
+        return LayerState.DAMAGED if there else LayerState.NOT_COVERING
+    if record.coverage is None:
+        return LayerState.NOT_COVERING
+    if needed is not None and not _covers(_coverage(record), needed):
+        area = record.jurisdiction.area if record.jurisdiction else None
+        elsewhere = area is not None and not _covers(area, needed)
+        return LayerState.OTHER_JURISDICTION if elsewhere else LayerState.NOT_COVERING
+    return _in_time(record, window, needs_dates)
+
+
+def _in_time(record: LayerRecord, window: TimeWindow | None, needs_dates: bool) -> LayerState:
+    if window is not None:
+        if record.expires_utc is not None and record.expires_utc < window.end_utc:
+            return LayerState.EXPIRED
+        if record.effective_utc is not None and record.effective_utc > window.start_utc:
+            return LayerState.NOT_YET_EFFECTIVE
+    if needs_dates and (record.effective_utc is None or record.expires_utc is None):
+        return LayerState.UNDATED
+    return LayerState.OK
+
+
+def _holds(record: LayerRecord, window: TimeWindow | None, needs_dates: bool) -> bool:
+    return not record.damage and _in_time(record, window, needs_dates) is LayerState.OK
+
+
+def _coverage(record: LayerRecord) -> BaseGeometry | None:
+    area = record.jurisdiction.area if record.jurisdiction else None
+    if record.coverage is None or area is None:
+        return record.coverage
+    return record.coverage.intersection(area)
+
+
+def _covers(outline: BaseGeometry | None, needed: BaseGeometry) -> bool:
+    return outline is not None and not needed.is_empty and bool(outline.buffer(SNAP_DEG).covers(needed))
+
+
+def _touches(outline: BaseGeometry | None, needed: BaseGeometry) -> bool:
+    return outline is not None and bool(outline.intersects(needed))
+
+
+def _lasting(record: LayerRecord) -> tuple[float, str, str, str]:
+    """Sort key: longest-lasting first, then whatever tells two records apart."""
+    expires_utc = record.expires_utc or datetime.max.replace(tzinfo=UTC)
+    return -expires_utc.timestamp(), record.chart_set, record.source, record.damage
