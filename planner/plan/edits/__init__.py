@@ -1,0 +1,61 @@
+"""Edits of a plan as frozen values: `apply(plan)` returns the changed plan or raises PlanError."""
+
+from planner.plan.edits.area import (
+    DeleteAreaCorner,
+    InsertAreaCorner,
+    MoveAreaCorner,
+    RemoveArea,
+    ReplaceArea,
+    SetAreaTop,
+)
+from planner.plan.edits.base import Edit
+from planner.plan.edits.circumstances import SetAircraft, SetChartSets, SetName, SetPurpose, SetWindow
+from planner.plan.edits.crew import AddCrew, MoveCrew, RemoveCrew, ReplaceCrew
+from planner.plan.edits.path import (
+    AppendPoint,
+    DeletePoint,
+    InsertPoint,
+    MovePoint,
+    ReplacePath,
+    ReversePath,
+    SetLegShape,
+    SetLegSpeed,
+    SetPointHeight,
+)
+from planner.plan.edits.records import ConfirmStructure, RecordPermission, RemovePermission, SetNotices
+from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
+
+__all__ = [
+    "AddCrew",
+    "AppendPoint",
+    "ConfirmStructure",
+    "DeleteAreaCorner",
+    "DeletePoint",
+    "Edit",
+    "InsertAreaCorner",
+    "InsertPoint",
+    "MoveAreaCorner",
+    "MoveCrew",
+    "MovePoint",
+    "RecordPermission",
+    "RemoveArea",
+    "RemoveCrew",
+    "RemovePermission",
+    "ReplaceArea",
+    "ReplaceCrew",
+    "ReplacePath",
+    "ReversePath",
+    "SetAircraft",
+    "SetAreaTop",
+    "SetChartSets",
+    "SetLand",
+    "SetLanding",
+    "SetLaunch",
+    "SetLegShape",
+    "SetLegSpeed",
+    "SetName",
+    "SetNotices",
+    "SetPointHeight",
+    "SetPurpose",
+    "SetWindow",
+]

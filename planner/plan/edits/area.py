@@ -1,0 +1,130 @@
+"""Edits of the flying area. One with fewer than three corners is no area yet and stays with the desk."""
+
+from collections.abc import Hashable
+
+import attrs
+
+from planner.errors import PlanError
+from planner.geo.heights import Height
+from planner.geo.place import Place
+from planner.plan.edits.base import GestureEdit, checked, inserted, replaced, without
+from planner.plan.geometry import Area
+from planner.plan.model import Plan
+
+
+@attrs.frozen
+class ReplaceArea(GestureEdit):
+    """Draw the area, or draw another in its place."""
+
+    ring: tuple[Place, ...] = attrs.field(converter=tuple)
+    top: Height | None = None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Draw area"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that area."""
+        return attrs.evolve(plan, area=Area(self.ring, self.top))
+
+
+@attrs.frozen
+class RemoveArea(GestureEdit):
+    """Remove the area."""
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Remove area"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan without an area."""
+        return attrs.evolve(plan, area=None)
+
+
+@attrs.frozen
+class MoveAreaCorner(GestureEdit):
+    """Move a corner; refused where the edges would cross."""
+
+    index: int
+    place: Place
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Move corner {self.index + 1}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with the corner moved."""
+        ring = _area(plan).ring
+        checked(self.index, len(ring), "corner")
+        return _with_ring(plan, replaced(ring, self.index, self.place))
+
+    def _target(self) -> Hashable:
+        return self.index
+
+
+@attrs.frozen
+class InsertAreaCorner(GestureEdit):
+    """Add a corner before the one at `index`."""
+
+    index: int
+    place: Place
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Insert corner {self.index + 1}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with one more corner."""
+        ring = _area(plan).ring
+        checked(self.index, len(ring) + 1, "corner")
+        return _with_ring(plan, inserted(ring, self.index, self.place))
+
+
+@attrs.frozen
+class DeleteAreaCorner(GestureEdit):
+    """Delete a corner; of three, the area goes with it."""
+
+    index: int
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Delete corner {self.index + 1}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with one corner less, or without the area."""
+        ring = _area(plan).ring
+        checked(self.index, len(ring), "corner")
+        if len(ring) == 3:
+            return attrs.evolve(plan, area=None)
+        return _with_ring(plan, without(ring, self.index))
+
+
+@attrs.frozen
+class SetAreaTop(GestureEdit):
+    """Set the area's top: above ground follows the ground, else level; None: no top."""
+
+    top: Height | None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set top of area"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that top."""
+        return attrs.evolve(plan, area=attrs.evolve(_area(plan), top=self.top))
+
+
+def _area(plan: Plan) -> Area:
+    if plan.area is None:
+        raise PlanError("the plan has no flying area", remedy="draw one")
+    return plan.area
+
+
+def _with_ring(plan: Plan, ring: tuple[Place, ...]) -> Plan:
+    return attrs.evolve(plan, area=attrs.evolve(_area(plan), ring=ring))

@@ -1,0 +1,89 @@
+"""Edits of who, what and when: name, purpose, aircraft, window, chart sets."""
+
+import attrs
+
+from planner.geo.window import TimeWindow
+from planner.plan.aircraft import Aircraft
+from planner.plan.edits.base import GestureEdit
+from planner.plan.model import Plan, Purpose
+
+
+@attrs.frozen
+class SetName(GestureEdit):
+    """Name the plan."""
+
+    name: str
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set name"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that name."""
+        return attrs.evolve(plan, name=self.name)
+
+
+@attrs.frozen
+class SetPurpose(GestureEdit):
+    """Say under which rules the flight takes place, and by which community guidelines."""
+
+    purpose: Purpose | None
+    guidelines: str = ""
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set purpose"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that purpose."""
+        return attrs.evolve(plan, purpose=self.purpose, guidelines=self.guidelines)
+
+
+@attrs.frozen
+class SetAircraft(GestureEdit):
+    """Say with which aircraft; None: not yet."""
+
+    aircraft: Aircraft | None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set aircraft"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that aircraft."""
+        return attrs.evolve(plan, aircraft=self.aircraft)
+
+
+@attrs.frozen
+class SetWindow(GestureEdit):
+    """Say when the flight may take place; None: not yet."""
+
+    window: TimeWindow | None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set time window"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that window."""
+        return attrs.evolve(plan, window=self.window)
+
+
+@attrs.frozen
+class SetChartSets(GestureEdit):
+    """Name the chart sets by their ids, the first asked first."""
+
+    chart_sets: tuple[str, ...] = attrs.field(converter=tuple)
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set chart sets"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan on those chart sets."""
+        return attrs.evolve(plan, chart_sets=self.chart_sets)

@@ -1,0 +1,96 @@
+"""Edits of the crew; people are named by their key."""
+
+from collections.abc import Hashable
+
+import attrs
+
+from planner.errors import PlanError
+from planner.geo.place import Place
+from planner.plan.crew import CrewMember
+from planner.plan.edits.base import GestureEdit, replaced, without
+from planner.plan.model import Plan
+
+
+@attrs.frozen
+class AddCrew(GestureEdit):
+    """Add somebody."""
+
+    member: CrewMember
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Add {_spoken(self.member)}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with one more person."""
+        return attrs.evolve(plan, crew=(*plan.crew, self.member))
+
+
+@attrs.frozen
+class RemoveCrew(GestureEdit):
+    """Remove somebody."""
+
+    key: str
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Remove crew member"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan without that person."""
+        return attrs.evolve(plan, crew=without(plan.crew, _index(plan, self.key)))
+
+
+@attrs.frozen
+class MoveCrew(GestureEdit):
+    """Put somebody at a place, or (None) nowhere yet."""
+
+    key: str
+    place: Place | None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Move crew member" if self.place else "Take crew member off the map"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that person there."""
+        index = _index(plan, self.key)
+        member = attrs.evolve(plan.crew[index], place=self.place)
+        return attrs.evolve(plan, crew=replaced(plan.crew, index, member))
+
+    def _target(self) -> Hashable:
+        return self.key
+
+
+@attrs.frozen
+class ReplaceCrew(GestureEdit):
+    """Put `member` in the place of the one with `key`; the key may change."""
+
+    key: str
+    member: CrewMember
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Change {_spoken(self.member)}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with the person exchanged."""
+        return attrs.evolve(plan, crew=replaced(plan.crew, _index(plan, self.key), self.member))
+
+    def _target(self) -> Hashable:
+        return self.key
+
+
+def _index(plan: Plan, key: str) -> int:
+    for index, member in enumerate(plan.crew):
+        if member.key == key:
+            return index
+    raise PlanError(f"nobody in the crew has the key {key!r}", remedy="choose one of the crew")
+
+
+def _spoken(member: CrewMember) -> str:
+    return member.role.value.replace("-", " ")

@@ -1,0 +1,84 @@
+"""Edits of what the pilot has in hand: permissions, notices, structures seen standing."""
+
+from collections.abc import Hashable
+
+import attrs
+
+from planner.errors import PlanError
+from planner.plan.edits.base import GestureEdit, checked, without
+from planner.plan.model import Plan
+from planner.plan.records import NoticesChecked, PermissionRecord
+
+
+@attrs.frozen
+class RecordPermission(GestureEdit):
+    """Put a permission on record."""
+
+    record: PermissionRecord
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Record {self.record.kind.value.replace('-', ' ')}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with the permission."""
+        if self.record in plan.permissions:
+            raise PlanError("this very permission is on record already")
+        return attrs.evolve(plan, permissions=(*plan.permissions, self.record))
+
+
+@attrs.frozen
+class RemovePermission(GestureEdit):
+    """Take a permission off the record."""
+
+    index: int
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Remove permission {self.index + 1}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan without the permission."""
+        checked(self.index, len(plan.permissions), "permission")
+        return attrs.evolve(plan, permissions=without(plan.permissions, self.index))
+
+
+@attrs.frozen
+class SetNotices(GestureEdit):
+    """Say when and by whom notices were checked; None: not yet."""
+
+    notices: NoticesChecked | None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set check of notices"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that check."""
+        return attrs.evolve(plan, notices=self.notices)
+
+
+@attrs.frozen
+class ConfirmStructure(GestureEdit):
+    """Say that a structure still stands, or take that back."""
+
+    structure_id: str
+    standing: bool
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Confirm structure" if self.standing else "Withdraw structure"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with the pilot's word on that structure."""
+        standing = plan.structures_standing - {self.structure_id}
+        if self.standing:
+            standing |= {self.structure_id}
+        return attrs.evolve(plan, structures_standing=standing)
+
+    def _target(self) -> Hashable:
+        return self.structure_id

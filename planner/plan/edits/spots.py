@@ -1,0 +1,80 @@
+"""Edits of launch and landing point and of the ground there."""
+
+from collections.abc import Hashable
+from typing import Literal
+
+import attrs
+
+from planner.errors import PlanError
+from planner.geo.place import Place
+from planner.plan.edits.base import GestureEdit
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.model import Plan
+
+Spot = Literal["launch", "landing"]
+
+
+@attrs.frozen
+class SetLaunch(GestureEdit):
+    """Set, move or (None) remove the launch point; the ground keeps its status when moved."""
+
+    place: Place | None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set launch point" if self.place else "Remove launch point"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that launch point."""
+        return attrs.evolve(plan, launch=_moved(plan.launch, self.place))
+
+
+@attrs.frozen
+class SetLanding(GestureEdit):
+    """Set, move or (None) remove the landing point; the ground keeps its status when moved."""
+
+    place: Place | None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set landing point" if self.place else "Remove landing point"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that landing point."""
+        return attrs.evolve(plan, landing=_moved(plan.landing, self.place))
+
+
+@attrs.frozen
+class SetLand(GestureEdit):
+    """Say whose the ground at launch or landing point is, and who permitted its use."""
+
+    spot: Spot = attrs.field(validator=attrs.validators.in_(("launch", "landing")))
+    land: LandStatus
+    permitted_by: str = ""
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Set ground of {self.spot} point"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that ground."""
+        if self.spot == "launch":
+            return attrs.evolve(plan, launch=self._settled(plan.launch))
+        return attrs.evolve(plan, landing=self._settled(plan.landing))
+
+    def _settled(self, spot: GroundSpot | None) -> GroundSpot:
+        if spot is None:
+            raise PlanError(f"the plan has no {self.spot} point", remedy="set it first")
+        return attrs.evolve(spot, land=self.land, permitted_by=self.permitted_by)
+
+    def _target(self) -> Hashable:
+        return self.spot
+
+
+def _moved(spot: GroundSpot | None, place: Place | None) -> GroundSpot | None:
+    if place is None:
+        return None
+    return attrs.evolve(spot, place=place) if spot else GroundSpot(place)

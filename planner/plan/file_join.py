@@ -1,0 +1,162 @@
+"""Entries of the member `lowline` joined with their features, and split again.
+
+`plain` is the shape in which the whole plan is checked: the member's own
+objects with the places put in where the model has them.
+"""
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+from planner.errors import PlanFileError
+from planner.geo.place import Place
+from planner.plan.file_features import Shapes, counter_clockwise
+from planner.plan.file_text import quoted
+
+Json = dict[str, Any]
+
+CLOCKWISE: Final = "drawn_clockwise"
+
+
+def joined(member: Json, shapes: Shapes) -> Json:
+    """Return the plain plan of a file's member and features.
+
+    Raises
+    ------
+    PlanFileError
+        If an entry lacks its feature, a feature its entry, or counts differ.
+    """
+    plain = {key: value for key, value in member.items() if key != "version"}
+    _join_spot(plain, "launch", shapes.launch)
+    _join_spot(plain, "landing", shapes.landing)
+    _join_area(plain, shapes.area)
+    _join_path(plain, shapes.path)
+    _join_crew(plain, shapes.crew)
+    _join_permissions(plain, shapes.permissions)
+    return plain
+
+
+def split(plain: Json) -> tuple[Json, Shapes]:
+    """Return the member and the features' places of a plain plan, which it uses up."""
+    shapes = Shapes(
+        launch=plain["launch"].pop("place") if plain.get("launch") else None,
+        landing=plain["landing"].pop("place") if plain.get("landing") else None,
+        path=tuple(point.pop("place") for point in plain["path"]),
+    )
+    if plain.get("area"):
+        shapes.area = _split_ring(plain["area"])
+    for entry in plain["crew"]:
+        if "place" in entry:
+            shapes.crew[entry["key"]] = entry.pop("place")
+    for number, entry in enumerate(plain["permissions"], start=1):
+        if "ring" in entry:
+            shapes.permissions[number] = _split_ring(entry)
+    return plain, shapes
+
+
+def _split_ring(entry: Json) -> tuple[Place, ...]:
+    ring = tuple(entry.pop("ring"))
+    entry[CLOCKWISE] = not counter_clockwise(ring)
+    return _turned(ring) if entry[CLOCKWISE] else ring
+
+
+def _join_spot(plain: Json, name: str, place: Place | None) -> None:
+    entry = plain.get(name)
+    if _paired(entry is not None, place is not None, f"lowline.{name}", f"{name} feature"):
+        plain[name] = _with(entry, f"lowline.{name}", "place", place)
+
+
+def _join_area(plain: Json, ring: tuple[Place, ...] | None) -> None:
+    entry = plain.get("area")
+    if _paired(entry is not None, ring is not None, "lowline.area", "area feature"):
+        plain["area"] = _with_ring(entry, "lowline.area", ring or ())
+
+
+def _join_path(plain: Json, places: tuple[Place, ...]) -> None:
+    entries = plain.get("path", [])
+    if not isinstance(entries, list):
+        return
+    if len(entries) != len(places):
+        raise PlanFileError(
+            f"the path feature has {len(places)} positions, lowline.path has {len(entries)} entries",
+            where="path",
+            remedy="give each point of the path one of both",
+        )
+    plain["path"] = [
+        _with(entry, f"lowline.path[{i}]", "place", place)
+        for i, (entry, place) in enumerate(zip(entries, places, strict=True))
+    ]
+
+
+def _join_crew(plain: Json, places: dict[str, Place]) -> None:
+    entries = plain.get("crew", [])
+    if not isinstance(entries, list):
+        return
+    left = dict(places)
+    people = []
+    for i, entry in enumerate(entries):
+        key = entry.get("key") if isinstance(entry, dict) else None
+        place = left.pop(key, None) if isinstance(key, str) else None
+        people.append(_with(entry, f"lowline.crew[{i}]", "place", place))
+    if left:
+        raise _lone(f"crew feature {quoted(next(iter(left)))}", "entry in lowline.crew")
+    plain["crew"] = people
+
+
+def _join_permissions(plain: Json, rings: dict[int, tuple[Place, ...]]) -> None:
+    entries = plain.get("permissions", [])
+    if not isinstance(entries, list):
+        return
+    left = dict(rings)
+    records = []
+    for number, entry in enumerate(entries, start=1):
+        where = f"lowline.permissions[{number - 1}]"
+        ring = left.pop(number, None)
+        bounded = isinstance(entry, dict) and CLOCKWISE in entry
+        if _paired(bounded, ring is not None, f"{where}.{CLOCKWISE}", f"permission feature {number}"):
+            records.append(_with_ring(entry, where, ring or ()))
+        else:
+            records.append(_with(entry, where, "ring", None))
+    if left:
+        raise _lone(f"permission feature {quoted(next(iter(left)))}", "entry in lowline.permissions")
+    plain["permissions"] = records
+
+
+def _paired(has_entry: bool, has_feature: bool, entry: str, feature: str) -> bool:
+    if has_entry and not has_feature:
+        raise _lone(entry, feature)
+    if has_feature and not has_entry:
+        raise _lone(feature, entry)
+    return has_entry
+
+
+def _lone(there: str, missing: str) -> PlanFileError:
+    return PlanFileError(f"the file has {there} but no {missing}", remedy="add the one or remove the other")
+
+
+def _with(entry: object, where: str, name: str, geometry: object) -> object:
+    """Put geometry into an entry; what is no object is left for the schema to refuse."""
+    if not isinstance(entry, dict):
+        return entry
+    if name in entry:
+        raise PlanFileError(
+            f"the key {quoted(name)} is not known", where=where, remedy="positions belong into the features"
+        )
+    return entry if geometry is None else {**entry, name: geometry}
+
+
+def _with_ring(entry: object, where: str, ring: tuple[Place, ...]) -> object:
+    if not isinstance(entry, dict):
+        return entry
+    clockwise = entry.get(CLOCKWISE)
+    if not isinstance(clockwise, bool):
+        raise PlanFileError(
+            f"is {quoted(clockwise)}, not true or false" if CLOCKWISE in entry else "is missing",
+            where=f"{where}.{CLOCKWISE}",
+            remedy="say whether the corners were drawn clockwise",
+        )
+    rest = {key: value for key, value in entry.items() if key != CLOCKWISE}
+    return _with(rest, where, "ring", list(_turned(ring) if clockwise else ring))
+
+
+def _turned(ring: Sequence[Place]) -> tuple[Place, ...]:
+    return (ring[0], *reversed(ring[1:]))
