@@ -1,0 +1,29 @@
+"""The named places of the island, in local kilometres; all of them are invented."""
+
+from terrain import Pad
+
+CORROW_FIELD = (3.3, 3.4)
+CORROW_RUNWAY = [(2.35, 3.13), (4.25, 3.67)]
+CORROW_HEIGHT_M = 11.6
+TERN_FIELD = (8.4, 2.8)
+TERN_RUNWAY = [(8.05, 2.66), (8.75, 2.94)]
+TERN_HEIGHT_M = 19.8
+HELIPORT = (9.35, 2.05)
+HELIPORT_HEIGHT_M = 31.1
+MAST = (9.4, 5.2)
+WATER_TOWER = (9.06, 1.82)
+CATENARY = (2.7, 8.2)
+PLANT = (7.9, 5.2)
+STADIUM = (5.4, 2.6)
+STADIUM_HEIGHT_M = 16.0
+FIXED_SITE = (5.65, 4.4)
+EXEMPT_AREA = (7.42, 10.3)
+SIGNAL_STATION = (11.1, 8.2)
+PARK = (2.0, 9.8)
+
+PADS = [
+    Pad(CORROW_RUNWAY, CORROW_HEIGHT_M, 0.14, 0.35),
+    Pad(TERN_RUNWAY, TERN_HEIGHT_M, 0.05, 0.16),
+    Pad([HELIPORT, (HELIPORT[0] + 0.01, HELIPORT[1])], HELIPORT_HEIGHT_M, 0.03, 0.07),
+    Pad([STADIUM, (STADIUM[0] + 0.05, STADIUM[1])], STADIUM_HEIGHT_M, 0.12, 0.2),
+]
