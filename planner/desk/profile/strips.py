@@ -1,0 +1,96 @@
+"""Thin strips under the profile: what holds on each metre, one strip a question; no Qt.
+
+Another strip is one more function in `STRIPS`; one that finds nothing to say
+returns a strip without intervals and is not shown.
+"""
+
+from collections.abc import Callable
+from enum import Enum, StrEnum
+
+import attrs
+
+from planner.assessment import Assessment
+from planner.ceiling.profile import Binding
+from planner.desk.profile.binding_words import binding_runs, words_of_run
+
+
+class Pattern(Enum):
+    """How an interval is filled, so that its tone never speaks alone."""
+
+    PLAIN = "plain"
+    DOTTED = "dotted"
+    UPRIGHT = "upright"
+    LEVEL = "level"
+    SLANTED = "slanted"
+    CROSSED = "crossed"
+
+
+class Tone(StrEnum):
+    """What an interval's colour stands for."""
+
+    QUIET = "quiet"
+    GOOD = "good"
+    GRANTED = "granted"
+    ASK = "ask"
+    WARN = "warn"
+    STOP = "stop"
+    UNKNOWN = "unknown"
+
+
+@attrs.frozen
+class Interval:
+    """A stretch of the path [m] with a few words."""
+
+    from_m: float
+    to_m: float
+    text: str
+    pattern: Pattern = Pattern.PLAIN
+    tone: Tone = Tone.QUIET
+
+
+@attrs.frozen
+class Strip:
+    """One question's answers along the path, in order."""
+
+    name: str
+    intervals: tuple[Interval, ...]
+
+
+_LOOK_OF_BINDING = {
+    Binding.GROUND: (Pattern.PLAIN, Tone.QUIET),
+    Binding.STRUCTURE: (Pattern.UPRIGHT, Tone.GRANTED),
+    Binding.AIRSPACE_FLOOR: (Pattern.LEVEL, Tone.QUIET),
+    Binding.NO_PERMISSION: (Pattern.DOTTED, Tone.ASK),
+    Binding.PERMITTED_HEIGHT: (Pattern.PLAIN, Tone.GOOD),
+    Binding.CLOSED: (Pattern.CROSSED, Tone.STOP),
+    Binding.SITE_HEIGHT: (Pattern.PLAIN, Tone.GOOD),
+    Binding.UNKNOWN: (Pattern.SLANTED, Tone.UNKNOWN),
+}
+
+
+def binds(assessment: Assessment) -> Strip:
+    """Return what sets the ceiling along the path."""
+    track, profile = assessment.track, assessment.profile
+    if track is None or profile is None:
+        return Strip("binds", ())
+    return Strip(
+        "binds",
+        tuple(
+            Interval(
+                run.from_m,
+                run.to_m,
+                words_of_run(run, track.ground_amsl_m, profile),
+                *_LOOK_OF_BINDING[run.binding],
+            )
+            for run in binding_runs(track.distance_m, profile)
+        ),
+    )
+
+
+STRIPS: tuple[Callable[[Assessment], Strip], ...] = (binds,)
+
+
+def strips_of(assessment: Assessment) -> tuple[Strip, ...]:
+    """Return the strips that have something to show, top first."""
+    strips = (build(assessment) for build in STRIPS)
+    return tuple(strip for strip in strips if strip.intervals)
