@@ -1,0 +1,103 @@
+"""Every action of the desk in one table; menus, shortcuts and buttons are made from it."""
+
+from collections.abc import Callable, Mapping
+
+import attrs
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenuBar, QWidget
+
+
+@attrs.frozen
+class ActionSpec:
+    """One action: `rule_before` draws a line above it, `choice` names its exclusive group."""
+
+    key: str
+    menu: str
+    text: str
+    shortcuts: tuple[str, ...] = ()
+    tip: str = ""
+    choice: str = ""
+    checkable: bool = False
+    rule_before: bool = False
+
+
+ACTIONS = (
+    ActionSpec("new", "Plan", "New plan", ("Ctrl+N",), "Start with an empty plan"),
+    ActionSpec("open", "Plan", "Open…", ("Ctrl+O",), "Open a plan file"),
+    ActionSpec("save", "Plan", "Save", ("Ctrl+S",), "Check the plan and write it", rule_before=True),
+    ActionSpec("save_as", "Plan", "Save as…", ("Ctrl+Shift+S",), "Write the plan under another name"),
+    ActionSpec(
+        "briefing",
+        "Plan",
+        "Export briefing PDF…",
+        ("Ctrl+E",),
+        "Write the observer's sheet; a draft is marked as one",
+        rule_before=True,
+    ),
+    ActionSpec("charts", "Plan", "Choose charts…", (), "Choose a chart set's folder", rule_before=True),
+    ActionSpec("terrain", "Plan", "Choose terrain…", (), "Choose a terrain file (GeoTIFF)"),
+    ActionSpec("quit", "Plan", "Quit", ("Ctrl+Q",), rule_before=True),
+    ActionSpec("undo", "Edit", "Undo", ("Ctrl+Z",)),
+    ActionSpec("redo", "Edit", "Redo", ("Ctrl+Shift+Z", "Ctrl+Y")),
+    ActionSpec("delete", "Edit", "Delete point", ("Del",), "Delete the chosen point", rule_before=True),
+    ActionSpec("move", "Draw", "Move", ("M",), "Drag points; drag the map to pan", choice="tool"),
+    ActionSpec("path", "Draw", "Path", ("P",), "Click to add points; Enter ends", choice="tool"),
+    ActionSpec("area", "Draw", "Area", ("A",), "Click corners; Enter or double click closes", choice="tool"),
+    ActionSpec("launch", "Draw", "Launch", ("L",), "Click where the aircraft takes off", choice="tool"),
+    ActionSpec("landing", "Draw", "Landing", ("D",), "Click where it lands", choice="tool"),
+    ActionSpec("crew", "Draw", "Crew", ("O",), "Click where somebody stands", choice="tool"),
+    ActionSpec(
+        "follow",
+        "Draw",
+        "New legs follow the ground",
+        ("F",),
+        "Off: new legs run straight from point to point",
+        checkable=True,
+        rule_before=True,
+    ),
+    ActionSpec("fit_plan", "View", "Fit plan", ("Ctrl+1",), "Show the whole plan"),
+    ActionSpec("fit_charts", "View", "Fit island", ("Ctrl+2",), "Show all of the terrain and charts"),
+    ActionSpec("layers", "View", "Layers and legend", ("Ctrl+L",), rule_before=True),
+    ActionSpec("show_findings", "View", "Findings", ("Alt+1",), rule_before=True),
+    ActionSpec("show_points", "View", "Points", ("Alt+2",)),
+    ActionSpec("show_plan", "View", "Plan", ("Alt+3",)),
+    ActionSpec("show_permissions", "View", "Permissions", ("Alt+4",)),
+    ActionSpec("cautions", "Help", "Cautions", ("F1",), "What this plan is not"),
+)
+TOOLS = tuple(spec.key for spec in ACTIONS if spec.choice == "tool")
+
+
+def make_actions(owner: QWidget, handlers: Mapping[str, Callable[..., object]]) -> dict[str, QAction]:
+    """Return a QAction for each line of the table, joined to its handler and to `owner`.
+
+    Raises
+    ------
+    KeyError
+        If an action has no handler.
+    """
+    groups: dict[str, QActionGroup] = {}
+    made = {}
+    for spec in ACTIONS:
+        action = QAction(spec.text, owner)
+        action.setObjectName(f"action_{spec.key}")
+        action.setShortcuts([QKeySequence(keys) for keys in spec.shortcuts])
+        hint = f" ({spec.shortcuts[0]})" if spec.shortcuts else ""
+        action.setToolTip(f"{spec.tip or spec.text.rstrip('…')}{hint}")
+        action.setCheckable(spec.checkable or bool(spec.choice))
+        if spec.choice:
+            groups.setdefault(spec.choice, QActionGroup(owner)).addAction(action)
+        action.triggered.connect(handlers[spec.key])
+        owner.addAction(action)
+        made[spec.key] = action
+    return made
+
+
+def fill_menus(bar: QMenuBar, actions: Mapping[str, QAction]) -> None:
+    """Lay the actions out in menus, in the table's order."""
+    menus = {}
+    for spec in ACTIONS:
+        if spec.menu not in menus:
+            menus[spec.menu] = bar.addMenu(spec.menu)
+        elif spec.rule_before:
+            menus[spec.menu].addSeparator()
+        menus[spec.menu].addAction(actions[spec.key])

@@ -1,0 +1,146 @@
+"""What the desk works on: the plan, the world around it, and the judgement."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import attrs
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoStack
+
+from planner.assessment import Assessment
+from planner.desk.undo import PlanStep
+from planner.desk.world_loader import Load, WorldLoader
+from planner.errors import PlanError
+from planner.plan.edits import Edit
+from planner.plan.model import Plan
+from planner.world.world import World
+
+Assess = Callable[[Plan, World], Assessment]
+
+
+class Document(QObject):
+    """Plan, world and assessment; all changes to the plan come through `try_edit`.
+
+    An edit is assessed at once. While charts are being read `checking` is true
+    and whatever the assessment says rests on an earlier world or on none.
+
+    Parameters
+    ----------
+    assess, load : the judgement of a plan in a world; the world around a plan.
+    """
+
+    plan_changed = Signal()
+    assessed = Signal()
+    world_changed = Signal()
+    checking_changed = Signal(bool)
+    dirty_changed = Signal(bool)
+    replaced = Signal()
+    message = Signal(str)
+
+    def __init__(self, assess: Assess, load: Load, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.plan = Plan()
+        self.world = World()
+        self.path: Path | None = None
+        self.checking = False
+        self._assess = assess
+        self._unsaved_from_before = False
+        self._was_dirty = False
+        self._loaded_for: object = None
+        self.undo_stack = QUndoStack(self)
+        self.undo_stack.cleanChanged.connect(self._tell_dirty)
+        self.loader = WorldLoader(load, self)
+        self.loader.loaded.connect(self._on_loaded)
+        self.assessment = assess(self.plan, self.world)
+
+    @property
+    def dirty(self) -> bool:
+        """Whether there is work that is not on disk under the plan's own name."""
+        return self._unsaved_from_before or not self.undo_stack.isClean()
+
+    @property
+    def title(self) -> str:
+        """The plan's name, or its file's, or what an empty one is called."""
+        if self.plan.name.strip():
+            return self.plan.name.strip()
+        return self.path.name.removesuffix(".plan.geojson") if self.path else "New plan"
+
+    def try_edit(self, edit: Edit) -> bool:
+        """Change the plan, or say in one line why not; return whether it changed."""
+        try:
+            after = edit.apply(self.plan)
+        except PlanError as error:
+            self.message.emit(error.one_line())
+            return False
+        if after == self.plan:
+            return False
+        self.undo_stack.push(
+            PlanStep(edit.title, self.plan, after, show=self._show, merge_key=edit.merge_key)
+        )
+        return True
+
+    def replace(self, plan: Plan, path: Path | None, *, unsaved: bool = False) -> None:
+        """Work on another plan; `unsaved` if it is not what lies on the disk."""
+        self.undo_stack.clear()
+        self.path = path
+        self.plan = plan
+        self._unsaved_from_before = unsaved
+        self.world = World()
+        self.replaced.emit()
+        self._tell_dirty()
+        self.reload_world()
+        self._judge()
+
+    def mark_saved(self, path: Path, *, as_draft: bool) -> None:
+        """Take note that the plan now lies on the disk."""
+        self.path = path
+        self.plan = attrs.evolve(self.plan, saved_as_draft=as_draft)
+        self._unsaved_from_before = False
+        self.undo_stack.setClean()
+        self._tell_dirty()
+
+    def reload_world(self) -> None:
+        """Read the charts again, for the plan as it is now."""
+        self._loaded_for = _reach(self.plan)
+        self._set_checking(True)
+        self.loader.request(self.plan)
+
+    def close(self) -> None:
+        """Stop all work in the background."""
+        self.loader.stop()
+
+    def _show(self, plan: Plan) -> None:
+        self.plan = attrs.evolve(plan, saved_as_draft=self.plan.saved_as_draft)
+        if _reach(self.plan) != self._loaded_for:
+            self.reload_world()
+        self._judge()
+
+    def _judge(self) -> None:
+        self.assessment = self._assess(self.plan, self.world)
+        self.plan_changed.emit()
+        self.assessed.emit()
+
+    def _on_loaded(self, world: World | None, trouble: str) -> None:
+        self.world = World() if world is None else world
+        if trouble:
+            self.message.emit(trouble)
+        self.world_changed.emit()
+        self.assessment = self._assess(self.plan, self.world)
+        self._set_checking(False)
+        self.assessed.emit()
+
+    def _set_checking(self, checking: bool) -> None:
+        if checking != self.checking:
+            self.checking = checking
+            self.checking_changed.emit(checking)
+
+    def _tell_dirty(self, _clean: bool = True) -> None:
+        if self.dirty != self._was_dirty:
+            self._was_dirty = self.dirty
+            self.dirty_changed.emit(self.dirty)
+
+
+def _reach(plan: Plan) -> tuple[object, ...]:
+    # Charts are read again when a plan names other sets or moves to another piece of the earth.
+    cells = {(round(place.lon_deg * 2), round(place.lat_deg * 2)) for place in plan.places()}
+    return (plan.chart_sets, frozenset(cells))

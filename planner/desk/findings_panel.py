@@ -1,0 +1,136 @@
+"""The tab of findings: what stands against the plan, what is not known, what to do."""
+
+from PySide6.QtCore import QEvent, QItemSelection, QObject, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QResizeEvent
+from PySide6.QtWidgets import QLabel, QListView, QStackedLayout, QStyleOptionViewItem, QVBoxLayout, QWidget
+
+from planner.assessment import Assessment
+from planner.desk.document import Document
+from planner.desk.findings_delegate import FindingDelegate
+from planner.desk.findings_model import FindingsModel
+from planner.rules.finding import Finding
+
+
+class FindingsList(QListView):
+    """A list whose rows wrap their text at its width."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("findings")
+        self.setAccessibleName("Findings")
+        self.setUniformItemSizes(False)
+        self.setResizeMode(QListView.ResizeMode.Adjust)
+        self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setMouseTracking(True)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Wrap anew."""
+        super().resizeEvent(event)
+        self.scheduleDelayedItemsLayout()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        """Show a hand over a remedy."""
+        super().mouseMoveEvent(event)
+        at = event.position().toPoint()
+        index = self.indexAt(at)
+        delegate = self.itemDelegate()
+        over = False
+        if index.isValid() and isinstance(delegate, FindingDelegate):
+            option = QStyleOptionViewItem()
+            self.initViewItemOption(option)
+            option.rect = self.visualRect(index)
+            over = delegate.is_on_remedy(at, index.data(FindingsModel.FINDING), option)
+        self.viewport().setCursor(Qt.CursorShape.PointingHandCursor if over else Qt.CursorShape.ArrowCursor)
+
+
+class FindingsPanel(QWidget):
+    """Findings with a clear word where there are none.
+
+    `chosen` carries the finding picked, or None; `remedy_wanted` the one whose
+    remedy was clicked.
+    """
+
+    chosen = Signal(object)
+    remedy_wanted = Signal(object)
+    count_changed = Signal(int)
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._picked: Finding | None = None
+        self.model = FindingsModel(self)
+        self.list = FindingsList(self)
+        self.list.setModel(self.model)
+        self._delegate = FindingDelegate(self.list)
+        self.list.setItemDelegate(self._delegate)
+        self.empty = QLabel(self)
+        self.empty.setProperty("kind", "empty")
+        self.empty.setWordWrap(True)
+        self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.empty.setContentsMargins(18, 18, 18, 18)
+        self._stack = QStackedLayout()
+        self._stack.addWidget(self.list)
+        self._stack.addWidget(self.empty)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addLayout(self._stack)
+        self._delegate.remedy_clicked.connect(self.remedy_wanted)
+        self.list.selectionModel().selectionChanged.connect(self._on_selection)
+        self.list.viewport().installEventFilter(self)
+        document.assessed.connect(self.refresh)
+        document.checking_changed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the findings of the latest judgement; what was picked stays picked."""
+        picked = self._picked
+        before = len(self.model.findings)
+        self.model.show(self._document.assessment.findings)
+        count = len(self.model.findings)
+        self.empty.setText(empty_words(self._document.assessment, checking=self._document.checking))
+        self._stack.setCurrentWidget(self.list if count else self.empty)
+        if picked is not None:
+            self._pick_like(picked)
+        if count != before:
+            self.count_changed.emit(count)
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:  # noqa: N802
+        """Let a click beside the rows put the choice back to none."""
+        if event.type() == QEvent.Type.MouseButtonPress and isinstance(event, QMouseEvent):
+            if not self.list.indexAt(event.position().toPoint()).isValid():
+                self.list.clearSelection()
+        return False
+
+    def _pick_like(self, finding: Finding) -> None:
+        row = self.model.row_like(finding)
+        selection = self.list.selectionModel()
+        selection.blockSignals(True)
+        try:
+            if row < 0:
+                selection.clear()
+            else:
+                selection.setCurrentIndex(self.model.index(row), selection.SelectionFlag.ClearAndSelect)
+        finally:
+            selection.blockSignals(False)
+        self._picked = self.model.findings[row] if row >= 0 else None
+        if row < 0:
+            self.chosen.emit(None)
+
+    def _on_selection(self, _now: QItemSelection, _before: QItemSelection) -> None:
+        rows = self.list.selectionModel().selectedIndexes()
+        self._picked = self.model.findings[rows[0].row()] if rows else None
+        self.chosen.emit(self._picked)
+
+
+def empty_words(answer: Assessment, *, checking: bool) -> str:
+    """Return what stands in place of an empty list."""
+    if checking:
+        return "Checking: the charts around the plan are being read."
+    if not answer.plan.path and answer.plan.area is None:
+        return (
+            "Nothing drawn yet.\n\nChoose Path (P) and click on the map, point by point, or Area (A) for a box "
+            "to fly freely in. The desk then asks only for what changes the verdict."
+        )
+    unsaid = "\n\n".join(answer.not_known)
+    return f"No findings.\n\n{unsaid}".strip()

@@ -1,0 +1,113 @@
+"""The bottom line: what the answer rests on, messages, and where the pointer is."""
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
+
+from planner.assessment import Assessment, DataStatus
+from planner.desk.document import Document
+from planner.desk.top_bar import ElidedLabel
+from planner.geo.place import Place
+from planner.wording import position
+from planner.world.currency import LayerState
+from planner.world.layers import LayerName
+
+_MESSAGE_MS = 9000
+LAYER_WORDS = {
+    LayerName.TERRAIN: "Terrain",
+    LayerName.CLASS_AIRSPACE: "Airspace",
+    LayerName.SPECIAL_USE: "Special use",
+    LayerName.FACILITY_MAP: "Cells",
+    LayerName.SECURITY: "Security",
+    LayerName.STADIUMS: "Stadiums",
+    LayerName.STADIUM_EVENTS: "Stadium events",
+    LayerName.FIXED_SITES: "Fixed sites",
+    LayerName.EXEMPT_AREAS: "Exempt areas",
+    LayerName.PARK_LANDS: "Closed lands",
+    LayerName.OBSTACLES: "Structures",
+    LayerName.AERODROMES: "Aerodromes",
+    LayerName.RUNWAYS: "Runways",
+    LayerName.ROADS: "Roads",
+    LayerName.BUILDINGS: "Buildings",
+    LayerName.GATHERING_PLACES: "Gathering places",
+}
+_SHOWN_FIRST = (LayerName.CLASS_AIRSPACE, LayerName.FACILITY_MAP, LayerName.TERRAIN, LayerName.OBSTACLES)
+
+
+class StatusLine(QFrame):
+    """Data and their dates at the left, a message over them while it is fresh, the pointer at the right."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("status_line")
+        self._document = document
+        self.data = ElidedLabel(parent=self)
+        self.pointer = QLabel(self)
+        self.pointer.setObjectName("pointer")
+        self._forget = QTimer(self)
+        self._forget.setSingleShot(True)
+        self._forget.setInterval(_MESSAGE_MS)
+        self._forget.timeout.connect(self.show_data)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(14, 4, 14, 4)
+        row.setSpacing(18)
+        row.addWidget(self.data, 1)
+        row.addWidget(self.pointer)
+        document.message.connect(self.say)
+        document.assessed.connect(self._on_assessed)
+        self.show_data()
+
+    def say(self, text: str) -> None:
+        """Show a message for a while."""
+        self._set(text, speaking=True)
+        self._forget.start()
+
+    def show_data(self) -> None:
+        """Show which data the answer rests on."""
+        self._set(data_line(self._document.assessment), speaking=False)
+        self.data.setToolTip(data_lines(self._document.assessment))
+
+    def show_pointer(self, lon_deg: float, lat_deg: float) -> None:
+        """Show a position."""
+        self.pointer.setText(position(Place(max(-180.0, min(180.0, lon_deg)), max(-90.0, min(90.0, lat_deg)))))
+
+    def _on_assessed(self) -> None:
+        if not self._forget.isActive():
+            self.show_data()
+
+    def _set(self, text: str, *, speaking: bool) -> None:
+        self.data.set_whole_text(text)
+        if self.data.property("speaking") != speaking:
+            self.data.setProperty("speaking", speaking)
+            self.data.style().unpolish(self.data)
+            self.data.style().polish(self.data)
+
+
+def data_line(answer: Assessment) -> str:
+    """Return the restricting data in one line: names, states and dates."""
+    by_layer = {status.layer: status for status in answer.data}
+    shown = [by_layer[name] for name in _SHOWN_FIRST if name in by_layer and by_layer[name].record]
+    if not shown:
+        return "No charts and no terrain: nothing is known of this place"
+    return "     ".join(_status_words(status) for status in shown)
+
+
+def data_lines(answer: Assessment) -> str:
+    """Return all data, a line each."""
+    return "\n".join(_status_words(status, with_publisher=True) for status in answer.data)
+
+
+def _status_words(status: DataStatus, *, with_publisher: bool = False) -> str:
+    name = LAYER_WORDS[status.layer]
+    record = status.record
+    if record is None:
+        return f"{name}: not given"
+    dates = [f"{at.day} {at:%b %Y}" if at else "" for at in (record.effective_utc, record.expires_utc)]
+    if dates[0] and dates[1]:
+        when = f"{dates[0]} to {dates[1]}"
+    elif dates[0] or dates[1]:
+        when = f"from {dates[0]}" if dates[0] else f"until {dates[1]}"
+    else:
+        when = "no date"
+    whose = f" · {record.publisher}" if with_publisher else ""
+    state = "" if status.state is LayerState.OK else f" ({status.state.value.replace('-', ' ')})"
+    return f"{name} {when}{state}{whose}"

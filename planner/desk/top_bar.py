@@ -1,0 +1,174 @@
+"""The bar that is always there: the plan's name, who and when, and the verdict in words."""
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+
+from planner.desk.document import Document
+from planner.desk.signs import CHECKING, SIGN_OF_VERDICT, Sign
+from planner.plan.model import Plan, Purpose
+from planner.units import lb_from_kg
+from planner.wording import DRAFT_STAMP, day_and_hours, moment
+
+PURPOSE_CHIPS = {Purpose.RECREATIONAL: "Recreational", Purpose.PART_107: "Part 107"}
+
+
+class ElidedLabel(QLabel):
+    """One line of text, cut with an ellipsis where there is no room, whole in its tooltip."""
+
+    def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._whole = text
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+
+    @property
+    def whole_text(self) -> str:
+        """The text before it was cut."""
+        return self._whole
+
+    def set_whole_text(self, text: str) -> None:
+        """Show another text."""
+        self._whole = text
+        self.setToolTip(text)
+        self.setAccessibleName(text)
+        self._cut()
+        self.updateGeometry()
+
+    def sizeHint(self) -> QSize:  # noqa: N802
+        """Return the room that the whole text would like."""
+        hint = super().sizeHint()
+        return QSize(self.fontMetrics().horizontalAdvance(self._whole) + 2, hint.height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Cut again."""
+        super().resizeEvent(event)
+        self._cut()
+
+    def _cut(self) -> None:
+        metrics = self.fontMetrics()
+        self.setText(metrics.elidedText(self._whole, Qt.TextElideMode.ElideRight, max(0, self.width())))
+
+
+class VerdictLine(QWidget):
+    """Sign, words, and the reason in one sentence."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.sign = Sign(CHECKING, 24, self)
+        self.words = QLabel(self)
+        self.words.setObjectName("verdict_words")
+        self.reason = ElidedLabel(parent=self)
+        self.reason.setObjectName("verdict_reason")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(10)
+        row.addWidget(self.sign)
+        row.addWidget(self.words)
+        row.addWidget(self.reason, 1)
+
+    def show_verdict(self, document: Document) -> None:
+        """Show how the plan stands, or that it is being checked."""
+        if document.checking:
+            self._show(CHECKING, "Checking", "The charts around the plan are being read.")
+            return
+        answer = document.assessment
+        reason = answer.reason
+        if answer.valid_until_utc is not None and answer.verdict.exit_code == 0:
+            reason = f"{reason} Holds until {moment(answer.valid_until_utc, answer.plan.window)}."
+        self._show(SIGN_OF_VERDICT[answer.verdict], answer.verdict.words, reason)
+
+    def _show(self, sign: str, words: str, reason: str) -> None:
+        self.sign.show_sign(sign)
+        self.words.setText(f"{words}.")
+        self.reason.set_whole_text(reason)
+        self.setAccessibleName(f"{words}. {reason}")
+
+
+class TopBar(QFrame):
+    """Name, chips and verdict; a chip asks for its form by `form_wanted`."""
+
+    form_wanted = Signal(str)
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("top_bar")
+        self._document = document
+        self.name = self._button("name", "plan_name", "The plan's name. Click to change it.")
+        self.draft = QLabel(DRAFT_STAMP, self)
+        self.draft.setObjectName("draft_stamp")
+        self.draft.setToolTip("On the disk this plan is a draft: it was not Ready when it was last written")
+        self.chips = {
+            "purpose": self._button("purpose", "chip", "Under which rules you fly. Click to change."),
+            "aircraft": self._button("aircraft", "chip", "The aircraft and its take-off weight."),
+            "window": self._button("window", "chip", "When you fly, in local time."),
+        }
+        self.verdict = VerdictLine(self)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(14, 7, 14, 7)
+        row.setSpacing(8)
+        for widget in (self.name, self.draft, *self.chips.values()):
+            row.addWidget(widget)
+        row.addSpacing(14)
+        row.addWidget(self.verdict, 1)
+        document.plan_changed.connect(self.refresh_plan)
+        document.assessed.connect(self.refresh_verdict)
+        document.checking_changed.connect(self.refresh_verdict)
+        document.dirty_changed.connect(self.refresh_plan)
+        self.refresh_plan()
+        self.refresh_verdict()
+
+    def refresh_plan(self) -> None:
+        """Show the plan's name and chips."""
+        plan = self._document.plan
+        title = self._document.title
+        metrics = self.name.fontMetrics()
+        self.name.setText(metrics.elidedText(title, Qt.TextElideMode.ElideRight, 220))
+        self.draft.setVisible(self._document.path is not None and plan.saved_as_draft)
+        texts = {"purpose": purpose_chip(plan), "aircraft": aircraft_chip(plan), "window": window_chip(plan)}
+        missing = {
+            "purpose": plan.purpose is None,
+            "aircraft": plan.aircraft is None,
+            "window": plan.window is None,
+        }
+        for key, chip in self.chips.items():
+            chip.setText(texts[key])
+            _mark(chip, "missing", missing[key])
+
+    def refresh_verdict(self) -> None:
+        """Show the verdict."""
+        self.verdict.show_verdict(self._document)
+
+    def _button(self, form: str, name: str, tip: str) -> QPushButton:
+        button = QPushButton(self)
+        button.setObjectName(name)
+        button.setToolTip(tip)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        button.setCursor(Qt.CursorShape.PointingHandCursor)
+        button.clicked.connect(lambda: self.form_wanted.emit(form))
+        return button
+
+
+def purpose_chip(plan: Plan) -> str:
+    """Return the purpose in two words."""
+    return PURPOSE_CHIPS[plan.purpose] if plan.purpose else "Purpose not set"
+
+
+def aircraft_chip(plan: Plan) -> str:
+    """Return the aircraft's name and weight."""
+    if plan.aircraft is None:
+        return "Aircraft not set"
+    name = plan.aircraft.name if len(plan.aircraft.name) <= 22 else f"{plan.aircraft.name[:21]}…"
+    return f"{name} · {lb_from_kg(plan.aircraft.take_off_weight_kg):.2f} lb"
+
+
+def window_chip(plan: Plan) -> str:
+    """Return day and hours in the plan's zone."""
+    return "Time not set" if plan.window is None else day_and_hours(plan.window)
+
+
+def _mark(widget: QWidget, name: str, value: bool) -> None:
+    if widget.property(name) != value:
+        widget.setProperty(name, value)
+        widget.style().unpolish(widget)
+        widget.style().polish(widget)
