@@ -1,0 +1,1 @@
+"""Pictures of place and path, drawn without Qt: shared by desk and briefing."""
