@@ -177,8 +177,9 @@ _ROADS: list[tuple[str, str, list[Place]]] = [
             (5.6, 2.95),
             (6.7, 2.95),
             (7.6, 2.5),
-            (8.45, 1.85),
-            (9.1, 1.7),
+            (8.3, 2.3),
+            (8.75, 2.0),
+            (9.1, 1.75),
             (10.0, 1.85),
             (10.7, 2.1),
         ],
@@ -240,14 +241,20 @@ def gathering_places(site: Site) -> Table:
     """Places where people gather in the open."""
     table = Table("gathering_places", "Polygon", _COUNCIL, "Invented list of public places, 2026")
     beach = [
-        (5.85, 2.25),
-        (6.3, 2.5),
-        (6.8, 2.55),
-        (7.3, 2.4),
-        (7.3, 2.5),
-        (6.8, 2.67),
-        (6.2, 2.63),
-        (5.8, 2.38),
+        (5.95, 2.24),
+        (6.2, 2.3),
+        (6.4, 2.38),
+        (6.6, 2.44),
+        (6.9, 2.44),
+        (7.2, 2.34),
+        (7.4, 2.24),
+        (7.4, 2.33),
+        (7.2, 2.43),
+        (6.9, 2.53),
+        (6.6, 2.54),
+        (6.4, 2.47),
+        (6.2, 2.4),
+        (5.95, 2.33),
     ]
     table.add(site.polygon(Polygon(beach)), NAME="LONG STRAND (INVENTED)", KIND="beach")
     table.add(site.blob((8.75, 1.72), (0.05, 0.04), 20.0), NAME="COVE GREEN (INVENTED)", KIND="green")
