@@ -66,6 +66,8 @@ class AreaCeiling:
     place : where that is.
     uncertainty_m : one-sided vertical uncertainty there [m].
     unknown_share : share of the area whose ground is unknown, 0 to 1.
+    in_closed, in_unpermitted : whether its volume meets closed airspace, or
+        airspace that needs authorization, that no record opens.
     """
 
     lowest_limit_amsl_m: float | None
@@ -77,3 +79,5 @@ class AreaCeiling:
     place: Place
     uncertainty_m: float
     unknown_share: float
+    in_closed: bool = False
+    in_unpermitted: bool = False

@@ -68,6 +68,13 @@ class Outlines:
             return np.asarray(np.hypot(x_m - shape.x_m, y_m - shape.y_m) <= shape.radius_m)
         return np.asarray(shapely.intersects_xy(shape, x_m, y_m), dtype=bool)
 
+    def polygon(self, column: int) -> BaseGeometry:
+        """Return outline `column` as a plane polygon; discs by 256 corners."""
+        shape = self.shapes[column]
+        if isinstance(shape, Disc):
+            return shapely.Point(shape.x_m, shape.y_m).buffer(shape.radius_m, quad_segs=64)
+        return shape
+
 
 def polygons_in_plane(geometry: BaseGeometry, frame: LocalFrame) -> BaseGeometry:
     """Lay a lon/lat geometry into the plane; its edges stay straight in lon/lat.

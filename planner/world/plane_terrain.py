@@ -22,12 +22,14 @@ class PlaneTerrain:
     terrain: Terrain
     frame: LocalFrame
     to_crs: pyproj.Transformer
+    from_crs: pyproj.Transformer
 
     @classmethod
     def lay(cls, terrain: Terrain, frame: LocalFrame) -> "PlaneTerrain":
         """Join a raster and a frame."""
         to_crs = pyproj.Transformer.from_crs(frame.plane_crs, terrain.crs, always_xy=True)
-        return cls(terrain, frame, to_crs)
+        from_crs = pyproj.Transformer.from_crs(terrain.crs, frame.plane_crs, always_xy=True)
+        return cls(terrain, frame, to_crs, from_crs)
 
     def grid(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
         """Return fractional column and row of plane positions."""
@@ -59,6 +61,33 @@ class PlaneTerrain:
             step = jacobian @ np.array([rim_m * math.cos(angle), rim_m * math.sin(angle)])
             lowest = np.minimum(lowest, self.terrain.at_grid(column + step[0], row + step[1]))
         return np.minimum(lowest, self._lowest_node(column, row, jacobian, radius_m))
+
+    def cell_m(self, x_m: float, y_m: float) -> float:
+        """Return the shorter side of a raster cell near a plane position [m]."""
+        metres_per_cell = np.linalg.inv(self._grid_per_metre(x_m, y_m))
+        return float(np.linalg.norm(metres_per_cell, axis=0).min())
+
+    def nodes_within(self, box: tuple[float, float, float, float]) -> tuple[Floats, Floats]:
+        """Return plane positions [m] of all grid nodes in and just around a box."""
+        west, south, east, north = box
+        side = np.linspace(0.0, 1.0, 9)
+        rim_x = west + (east - west) * np.concatenate([side, side, 0 * side, 0 * side + 1])
+        rim_y = south + (north - south) * np.concatenate([0 * side, 0 * side + 1, side, side])
+        column, row = self.grid(rim_x, rim_y)
+        rows, columns = self.terrain.heights_m.shape
+        if not (np.isfinite(column).all() and np.isfinite(row).all()):
+            return np.empty(0), np.empty(0)
+        first_column, last_column = max(int(column.min()) - 1, 0), min(int(column.max()) + 2, columns - 1)
+        first_row, last_row = max(int(row.min()) - 1, 0), min(int(row.max()) + 2, rows - 1)
+        grid = np.meshgrid(
+            np.arange(first_column, last_column + 1), np.arange(first_row, last_row + 1), indexing="xy"
+        )
+        transform = self.terrain.cell_to_crs
+        centre_column, centre_row = grid[0].ravel() + 0.5, grid[1].ravel() + 0.5
+        crs_x = transform.a * centre_column + transform.b * centre_row + transform.c
+        crs_y = transform.d * centre_column + transform.e * centre_row + transform.f
+        x_m, y_m = self.from_crs.transform(crs_x, crs_y)
+        return np.asarray(x_m, dtype=float), np.asarray(y_m, dtype=float)
 
     def _lowest_node(self, column: Floats, row: Floats, jacobian: Floats, radius_m: float) -> Floats:
         metres_per_cell = np.linalg.inv(jacobian)

@@ -1,0 +1,106 @@
+"""Blocks: ranges of height that an airspace closes, less what permissions open."""
+
+from collections.abc import Sequence
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
+from planner.permission.needs import AirspaceUse
+from planner.permission.records import Grant, grants_for
+from planner.permission.routes import TOLERANCE_M, requestable_agl_m
+from planner.plan.model import Plan
+from planner.track.mapped import Mapped
+from planner.track.samples import Samples
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceVolume
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+
+@attrs.frozen(eq=False)
+class Block:
+    """Heights closed by one airspace volume: above `low_m`, up to `high_m`.
+
+    `low_belongs` says where `low_m` itself is closed: at the floor of an
+    airspace it is, at the top of a permitted range it is not. `low_m` is minus
+    infinity from the ground up, plus infinity where nothing is closed.
+    """
+
+    column: int
+    low_m: Floats
+    high_m: Floats
+    low_belongs: Mask
+    permitted: Mask
+
+    def holds(self, height_m: Floats) -> Mask:
+        """Return where a height is closed."""
+        with np.errstate(invalid="ignore"):
+            over = (height_m > self.low_m + TOLERANCE_M) | (self.low_belongs & (height_m >= self.low_m))
+            return np.asarray(over & (height_m <= self.high_m))
+
+
+def blocks_of(
+    uses: Sequence[AirspaceUse],
+    samples: Samples,
+    plan: Plan,
+    mapped: Mapped,
+    *,
+    launch_m: float,
+    asking: bool,
+) -> list[Block]:
+    """Return the blocks of every controlled or closed volume that reaches the samples.
+
+    With `asking`, as they would be if everything that can be asked for were granted.
+    """
+    cells = {column: use.cells for use in uses for column in use.volumes}
+    blocks = []
+    for column, volume in mapped.airspace.items():
+        inside = samples.inside_outline(column)
+        if not _closes(volume, plan) or not inside.any():
+            continue
+        granted = _granted(grants_for(volume, plan, mapped), samples, launch_m)
+        if asking:
+            found = cells.get(column)
+            value = found.ceiling_agl_m if found else None
+            automated = found.automated if found else False
+            granted = np.fmax(granted, _asked(volume, plan, samples, value, automated=automated))
+        blocks.append(_block(column, volume, inside, granted, samples))
+    return blocks
+
+
+def _closes(volume: AirspaceVolume, plan: Plan) -> bool:
+    closing = volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
+    return closing and is_active(volume, plan.window)
+
+
+def _granted(grants: Sequence[Grant], samples: Samples, launch_m: float) -> Floats:
+    height = np.full(len(samples.ground_amsl_m), -np.inf)
+    for grant in grants:
+        allowed = np.where(grant.covers(samples), grant.height_amsl_m(samples, launch_m), -np.inf)
+        height = np.fmax(height, allowed)
+    return height
+
+
+def _asked(
+    volume: AirspaceVolume, plan: Plan, samples: Samples, cell_agl_m: float | None, *, automated: bool
+) -> Floats:
+    if volume.kind in FORBIDDEN_WHILE_ACTIVE:
+        return np.full(len(samples.ground_amsl_m), np.inf)
+    return samples.lowest_ground_amsl_m + requestable_agl_m(plan.purpose, cell_agl_m, automated)
+
+
+def _block(
+    column: int, volume: AirspaceVolume, inside: Mask, granted: Floats, samples: Samples
+) -> Block:
+    floor_m = floor_amsl_m(volume, samples)
+    with np.errstate(invalid="ignore"):
+        opened = inside & (granted > np.fmax(floor_m, samples.lowest_ground_amsl_m))
+    return Block(
+        column=column,
+        low_m=np.where(inside, np.where(opened, granted, floor_m), np.inf),
+        high_m=np.where(inside, top_amsl_m(volume, samples), -np.inf),
+        low_belongs=inside & ~opened,
+        permitted=opened,
+    )

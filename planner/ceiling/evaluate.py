@@ -1,0 +1,138 @@
+"""The ceiling along the track and over the area."""
+
+from collections.abc import Sequence
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.ceiling.blocks import Block, blocks_of
+from planner.ceiling.limits import Ceiling, ceiling_of
+from planner.ceiling.open_limit import open_limit
+from planner.ceiling.profile import AreaCeiling, Binding, CeilingProfile
+from planner.permission.needs import AirspaceUse
+from planner.plan.model import Plan
+from planner.track.mapped import Mapped
+from planner.track.samples import AreaSamples
+from planner.track.track import Track
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+
+@attrs.frozen(eq=False)
+class Scene:
+    """A plan in its mapped world, with the airspace it uses."""
+
+    plan: Plan
+    mapped: Mapped
+    uses: tuple[AirspaceUse, ...]
+
+
+def uncertainty_m(scene: Scene, samples: Track | AreaSamples) -> Floats:
+    """Return the one-sided vertical uncertainty of planned height against ceiling [m].
+
+    The terrain's error as its record states it plus the readout's as the
+    pilot states it; added, not squared, because nobody has shown them
+    independent.
+    """
+    ground = scene.mapped.ground
+    terrain_m = ground.terrain.vertical_uncertainty_m if ground else 0.0
+    readout = scene.plan.aircraft.readout if scene.plan.aircraft else None
+    readout_m = readout.error_m if readout and readout.error_m is not None else 0.0
+    return np.full(len(samples.ground_amsl_m), terrain_m + readout_m)
+
+
+def profile_along(track: Track, scene: Scene) -> CeilingProfile:
+    """Return the ceiling along the track."""
+    launch_m = track.launch_ground_amsl_m
+    limit = open_limit(track, scene.plan, scene.mapped, launch_m=launch_m)
+    now, asked = (
+        blocks_of(scene.uses, track, scene.plan, scene.mapped, launch_m=launch_m, asking=asking)
+        for asking in (False, True)
+    )
+    ceiling = ceiling_of(track, limit, now)
+    binding, names = _bindings(ceiling, track, scene)
+    return CeilingProfile(
+        ceiling_amsl_m=ceiling.amsl_m,
+        requestable_amsl_m=ceiling_of(track, limit, asked).amsl_m,
+        ground_limit_amsl_m=limit.amsl_m,
+        binding=binding,
+        binding_name=names,
+        in_closed=_in_block(track, [b for b in now if _closed(b, scene)]),
+        in_unpermitted=_in_block(track, [b for b in now if not _closed(b, scene)]),
+        uncertainty_m=uncertainty_m(scene, track),
+    )
+
+
+def over_area(area: AreaSamples, scene: Scene) -> AreaCeiling:
+    """Return the lowest limit over the flying area, where its top has least room."""
+    launch_m = area.launch_ground_amsl_m
+    limit = open_limit(area, scene.plan, scene.mapped, launch_m=launch_m)
+    blocks = blocks_of(scene.uses, area, scene.plan, scene.mapped, launch_m=launch_m, asking=False)
+    ceiling = ceiling_of(area, limit, blocks)
+    over = area.planned_amsl_m - ceiling.amsl_m
+    room = np.where(np.isnan(over), area.ground_amsl_m - ceiling.amsl_m, over)
+    worst = 0 if np.isnan(room).all() else int(np.nanargmax(room))
+    binding, names = _bindings(ceiling, area, scene)
+    limit_m = _known(ceiling.amsl_m[worst])
+    return AreaCeiling(
+        lowest_limit_amsl_m=limit_m,
+        lowest_limit_agl_m=_known(ceiling.amsl_m[worst] - area.ground_amsl_m[worst]),
+        planned_top_amsl_m=_known(area.planned_amsl_m[worst]),
+        over_by_m=_known(over[worst]),
+        binding=binding[worst],
+        binding_name=names[worst],
+        place=scene.mapped.frame.xy_to_place(float(area.x_m[worst]), float(area.y_m[worst])),
+        uncertainty_m=float(uncertainty_m(scene, area)[worst]),
+        unknown_share=float(np.isnan(area.lowest_ground_amsl_m).mean()),
+        in_closed=bool(_in_block(area, [b for b in blocks if _closed(b, scene)]).any()),
+        in_unpermitted=bool(_in_block(area, [b for b in blocks if not _closed(b, scene)]).any()),
+    )
+
+
+def _known(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
+
+
+def _closed(block: Block, scene: Scene) -> bool:
+    return scene.mapped.airspace[block.column].kind in FORBIDDEN_WHILE_ACTIVE
+
+
+def _in_block(samples: Track | AreaSamples, blocks: Sequence[Block]) -> Mask:
+    planned = samples.planned_amsl_m
+    held = np.zeros(len(planned), dtype=bool)
+    for block in blocks:
+        held |= block.holds(planned) | (np.isnan(planned) & np.isneginf(block.low_m))
+    return held
+
+
+def _bindings(
+    ceiling: Ceiling, samples: Track | AreaSamples, scene: Scene
+) -> tuple[tuple[Binding, ...], tuple[str, ...]]:
+    nothing = ceiling.amsl_m <= samples.ground_amsl_m
+    code = np.where(np.isnan(ceiling.amsl_m), -2, ceiling.column)
+    packed = code * 4 + ceiling.permitted * 2 + nothing
+    kinds, which = np.unique(packed, return_inverse=True)
+    named = [_binding(int(kind) >> 2, bool(kind & 2), bool(kind & 1), scene) for kind in kinds]
+    return tuple(named[k][0] for k in which), tuple(named[k][1] for k in which)
+
+
+def _binding(column: int, permitted: bool, nothing: bool, scene: Scene) -> tuple[Binding, str]:
+    mapped = scene.mapped
+    if column == -2:
+        return Binding.UNKNOWN, ""
+    if column == -1:
+        return Binding.GROUND, ""
+    if column in mapped.structures:
+        structure = mapped.structures[column]
+        return Binding.STRUCTURE, structure.name or structure.kind
+    if column in mapped.sites:
+        return Binding.SITE_HEIGHT, mapped.sites[column].name
+    volume = mapped.airspace[column]
+    if permitted:
+        return Binding.PERMITTED_HEIGHT, volume.name
+    if volume.kind in FORBIDDEN_WHILE_ACTIVE:
+        return Binding.CLOSED, volume.name
+    return (Binding.NO_PERMISSION if nothing else Binding.AIRSPACE_FLOOR), volume.name

@@ -1,0 +1,86 @@
+"""The ceiling over any samples: the top of the lawful range that counts.
+
+All heights are AMSL [m]. The ceiling is the top of the lawful range that
+holds the planned height, else of the next lower one.
+"""
+
+from collections.abc import Sequence
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.ceiling.blocks import Block
+from planner.ceiling.open_limit import OpenLimit
+from planner.permission.routes import TOLERANCE_M
+from planner.track.samples import Samples
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+Ints = NDArray[np.int64]
+
+
+@attrs.frozen(eq=False)
+class Ceiling:
+    """A ceiling over samples [m AMSL] with what sets it.
+
+    `column` is the setting outline (volume, structure or site), -1 the
+    ground. `permitted` says where a permission on record sets it.
+    """
+
+    amsl_m: Floats
+    column: Ints
+    permitted: Mask
+
+
+def ceiling_of(samples: Samples, limit: OpenLimit, blocks: Sequence[Block]) -> Ceiling:
+    """Return the ceiling over samples; NaN where the ground is unknown.
+
+    Where the planned height is unknown, the range that begins at the ground
+    counts. Where nothing is lawful the ceiling is the ground itself.
+    """
+    planned, ground = samples.planned_amsl_m, samples.ground_amsl_m
+    unknown = np.isnan(planned)
+    height = np.where(unknown, ground, np.fmin(planned, limit.amsl_m))
+    lawful = np.ones(len(height), dtype=bool)
+    for block in blocks:
+        lawful &= ~block.holds(height)
+    with np.errstate(invalid="ignore"):
+        lawful &= unknown | (planned <= limit.amsl_m + TOLERANCE_M)
+    above = _next_block_above(height, limit, blocks)
+    below = _next_range_below(height, limit, blocks)
+    amsl = np.where(lawful, above.amsl_m, below.amsl_m)
+    with np.errstate(invalid="ignore"):
+        nothing = amsl < ground
+    return Ceiling(
+        amsl_m=np.where(np.isnan(limit.amsl_m), np.nan, np.where(nothing, ground, amsl)),
+        column=np.where(lawful, above.column, below.column),
+        permitted=np.where(lawful, above.permitted, below.permitted) & ~nothing,
+    )
+
+
+def _next_block_above(height: Floats, limit: OpenLimit, blocks: Sequence[Block]) -> Ceiling:
+    top, setter = limit.amsl_m.copy(), limit.column.copy()
+    permitted = np.zeros(len(top), dtype=bool)
+    for block in blocks:
+        with np.errstate(invalid="ignore"):
+            lower = (block.low_m < top) & (block.low_m >= height - TOLERANCE_M) & (block.high_m >= block.low_m)
+        top[lower], setter[lower] = block.low_m[lower], block.column
+        permitted[lower] = block.permitted[lower]
+    return Ceiling(top, setter, permitted)
+
+
+def _next_range_below(height: Floats, limit: OpenLimit, blocks: Sequence[Block]) -> Ceiling:
+    top, setter = height.copy(), limit.column.copy()
+    permitted = np.zeros(len(top), dtype=bool)
+    for _ in range(len(blocks) + 1):
+        moved = False
+        for block in blocks:
+            lower = block.holds(top) & ((block.low_m < top) | (setter != block.column))
+            if lower.any():
+                moved = True
+                top[lower], setter[lower] = block.low_m[lower], block.column
+                permitted[lower] = block.permitted[lower]
+        if not moved:
+            break
+    return Ceiling(top, setter, permitted)

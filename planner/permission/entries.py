@@ -1,0 +1,45 @@
+"""Where a flight is inside an airspace, in plan and in height."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.geo.window import TimeWindow
+from planner.track.samples import Samples
+from planner.world.airspace import AirspaceVolume
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+
+def is_active(volume: AirspaceVolume, window: TimeWindow | None) -> bool:
+    """Whether a volume may be active in the window.
+
+    A schedule counts as always active: only the dated bounds of temporary
+    restrictions and events can take a volume out of the window.
+    """
+    return window is None or window.overlaps(volume.active_from_utc, volume.active_to_utc)
+
+
+def floor_amsl_m(volume: AirspaceVolume, samples: Samples) -> Floats:
+    """Return the volume's floor [m AMSL]; a floor at the surface is minus infinity."""
+    return volume.floor.floor_amsl_m(samples.lowest_ground_amsl_m)
+
+
+def top_amsl_m(volume: AirspaceVolume, samples: Samples) -> Floats:
+    """Return the volume's top [m AMSL]."""
+    return volume.top.top_amsl_m(samples.ground_amsl_m)
+
+
+def entered(volume: AirspaceVolume, inside: Mask, samples: Samples) -> Mask:
+    """Return, per sample, whether the planned height lies in the volume.
+
+    Its floor and its top belong to it. A height that is not known can't be
+    below a floor at the surface, so it counts as inside there.
+    """
+    planned_m = samples.planned_amsl_m
+    floor_m, top_m = floor_amsl_m(volume, samples), top_amsl_m(volume, samples)
+    unknown = np.isnan(planned_m) | np.isnan(top_m)
+    with np.errstate(invalid="ignore"):
+        above_floor = planned_m >= floor_m
+        below_top = planned_m <= top_m
+    return inside & (above_floor | (unknown & np.isneginf(floor_m))) & (below_top | unknown)

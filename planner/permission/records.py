@@ -1,0 +1,111 @@
+"""Which records in hand speak of an airspace, and up to what height, where."""
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
+from planner.geo.window import TimeWindow
+from planner.plan.model import Plan, Purpose
+from planner.plan.records import PermissionKind, PermissionRecord
+from planner.track.mapped import Mapped
+from planner.track.samples import Samples
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceVolume
+from planner.world.sites import FixedSite
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+
+@attrs.frozen(eq=False)
+class Grant:
+    """A record that holds for one airspace in the plan's window.
+
+    It reaches as far as `columns` do together: the ring of the record, the
+    outline of a site. Without columns it holds in all of the airspace.
+    """
+
+    record: PermissionRecord
+    columns: tuple[int, ...]
+    site: FixedSite | None = None
+
+    def covers(self, samples: Samples) -> Mask:
+        """Return, per sample, whether it lies where the record holds."""
+        covered = np.ones(len(samples.ground_amsl_m), dtype=bool)
+        for column in self.columns:
+            covered &= samples.inside_outline(column)
+        return covered
+
+    def height_amsl_m(self, samples: Samples, launch_m: float) -> Floats:
+        """Return up to what height the record allows [m AMSL], NaN if unknown."""
+        allowed = _height(self.record, samples, launch_m)
+        if self.site and self.site.ceiling_agl_m is not None:
+            allowed = np.minimum(allowed, samples.lowest_ground_amsl_m + self.site.ceiling_agl_m)
+        return allowed
+
+
+def _height(record: PermissionRecord, samples: Samples, launch_m: float) -> Floats:
+    lowest_m = samples.lowest_ground_amsl_m
+    match record.ceiling:
+        case AboveGround(m=height_m):
+            return np.asarray(lowest_m + height_m)
+        case AboveSeaLevel(m=height_m):
+            return np.full(len(lowest_m), height_m)
+        case AboveLaunch(m=height_m):
+            return np.full(len(lowest_m), launch_m + height_m)
+        case None if record.kind is PermissionKind.AGENCY:
+            return np.full(len(lowest_m), np.inf)
+        case _:
+            return np.full(len(lowest_m), -np.inf)
+
+
+def same_name(one: str, other: str) -> bool:
+    """Whether two names of airspace are the same but for case and spaces."""
+    return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()
+
+
+def speaks_of(record: PermissionRecord, name: str, ident: str = "") -> bool:
+    """Whether a record names this airspace, by its name or identifier."""
+    return same_name(record.airspace, name) or bool(ident and same_name(record.airspace, ident))
+
+
+def in_time(record: PermissionRecord, window: TimeWindow | None) -> bool:
+    """Whether a record holds for the whole window; never without a window."""
+    return window is not None and window.within(record.valid_from_utc, record.valid_to_utc)
+
+
+def grants_for(volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> tuple[Grant, ...]:
+    """Return the grants that hold in a volume of airspace during the plan's window."""
+    found = []
+    for record in plan.permissions:
+        if not in_time(record, plan.window):
+            continue
+        if volume.kind in FORBIDDEN_WHILE_ACTIVE:
+            if record.kind is PermissionKind.AGENCY and speaks_of(record, volume.name, volume.ident):
+                found.append(Grant(record, _ring_column(record, mapped)))
+        elif record.kind is PermissionKind.AUTHORIZATION and speaks_of(record, volume.name, volume.ident):
+            found.append(Grant(record, _ring_column(record, mapped)))
+        else:
+            found += site_grants(record, plan, mapped, {PermissionKind.FIXED_SITE_AGREEMENT})
+    return tuple(found)
+
+
+def site_grants(
+    record: PermissionRecord, plan: Plan, mapped: Mapped, kinds: set[PermissionKind]
+) -> list[Grant]:
+    """Return what a record of those kinds grants at the fixed site it names.
+
+    Only recreational flights have fixed sites (49 USC 44809(c)).
+    """
+    if plan.purpose is not Purpose.RECREATIONAL or record.kind not in kinds:
+        return []
+    return [
+        Grant(record, (column, *_ring_column(record, mapped)), site)
+        for column, site in mapped.sites.items()
+        if speaks_of(record, site.name, site.key)
+    ]
+
+
+def _ring_column(record: PermissionRecord, mapped: Mapped) -> tuple[int, ...]:
+    column = mapped.record_columns.get(record)
+    return () if column is None else (column,)

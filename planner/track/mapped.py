@@ -1,0 +1,92 @@
+"""The mapped things a flight can meet, laid into one plane, each with its column."""
+
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+import attrs
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from planner.geo.frame import LocalFrame
+from planner.plan.records import PermissionRecord
+from planner.units import STRUCTURE_RADIUS_M
+from planner.world.airspace import AirspaceVolume, FacilityCell
+from planner.world.outlines import Outlines, lay_out
+from planner.world.plane_terrain import PlaneTerrain
+from planner.world.sites import FixedSite
+from planner.world.structures import Structure
+from planner.world.world import World
+
+Thing = TypeVar("Thing")
+
+
+@attrs.frozen(eq=False)
+class Mapped:
+    """A world laid into a plane.
+
+    Each dictionary gives the thing behind a column of `outlines`. A record of
+    permission has a column only if it is bounded by a ring.
+    """
+
+    frame: LocalFrame
+    ground: PlaneTerrain | None
+    outlines: Outlines
+    airspace: dict[int, AirspaceVolume]
+    cells: dict[int, FacilityCell]
+    sites: dict[int, FixedSite]
+    structures: dict[int, Structure]
+    record_columns: dict[PermissionRecord, int]
+
+
+def usable_radius_m(structure: Structure) -> float | None:
+    """Return the radius within which a structure raises the limit [m], None if it can't.
+
+    The 400-ft radius of 14 CFR 107.51(b)(1) less the record's horizontal
+    error. A record without accuracy or top, of a dismantled structure, or of
+    one point of a line of wires gives nothing.
+    """
+    if structure.dismantled or structure.is_point_of_line or structure.top_amsl_m is None:
+        return None
+    if structure.horizontal_error_m is None or structure.vertical_error_m is None:
+        return None
+    radius_m = STRUCTURE_RADIUS_M - structure.horizontal_error_m
+    return radius_m if radius_m > 0 else None
+
+
+def map_world(world: World, records: Iterable[PermissionRecord], frame: LocalFrame) -> Mapped:
+    """Lay the world, and the rings of permissions on record, into a plane."""
+    rings = [(record, ring) for record in records if (ring := _ring(record)) is not None]
+    radii = [(structure, usable_radius_m(structure)) for structure in world.structures]
+    discs = [(structure, radius_m) for structure, radius_m in radii if radius_m is not None]
+    shapes: list[BaseGeometry] = [
+        *(volume.outline for volume in world.airspace),
+        *(cell.outline for cell in world.cells),
+        *(site.outline for site in world.fixed_sites),
+        *(ring for _, ring in rings),
+    ]
+    outlines = lay_out(
+        enumerate(shapes), [(s.key, s.place, radius_m) for s, radius_m in discs], frame
+    )
+    first_cell = len(world.airspace)
+    first_site = first_cell + len(world.cells)
+    first_ring = first_site + len(world.fixed_sites)
+    return Mapped(
+        frame=frame,
+        ground=PlaneTerrain.lay(world.terrain, frame) if world.terrain else None,
+        outlines=outlines,
+        airspace=_columns(world.airspace, 0),
+        cells=_columns(world.cells, first_cell),
+        sites=_columns(world.fixed_sites, first_site),
+        structures=_columns([structure for structure, _ in discs], len(shapes)),
+        record_columns={record: first_ring + k for k, (record, _) in enumerate(rings)},
+    )
+
+
+def _columns(things: Sequence[Thing], first: int) -> dict[int, Thing]:
+    return dict(enumerate(things, start=first))
+
+
+def _ring(record: PermissionRecord) -> BaseGeometry | None:
+    if record.ring is None:
+        return None
+    return shapely.Polygon([(place.lon_deg, place.lat_deg) for place in record.ring])
