@@ -1,0 +1,1 @@
+"""What leaves the desk: the documented JSON, the observer's briefing, the assessment as text."""

@@ -1,0 +1,144 @@
+"""The assessment as JSON: a documented contract (`resources/check.schema.json`).
+
+Numbers keep the unit their key names; what isn't known is null, never a token
+that JSON lacks. Moments are ISO 8601 in UTC.
+"""
+
+import math
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from typing import Any
+
+from planner.assessment import Assessment, DataStatus
+from planner.ceiling.profile import AreaCeiling
+from planner.permission.need import PermissionNeed
+from planner.rules.finding import Finding
+from planner.units import ft_from_m
+from planner.wording import CAUTIONS
+from planner.world.currency import LayerState
+
+SCHEMA_VERSION = 1
+
+Json = dict[str, Any]
+
+_COVERING = frozenset({LayerState.OK, LayerState.UNDATED, LayerState.EXPIRED, LayerState.NOT_YET_EFFECTIVE})
+_SIGHT_KEYS = ("seen", "slant_range_m", "clearance_m", "sun_angle_deg", "reason")
+_FLIGHT_KEYS = ("time_s", "charge_fraction", "control_margin_db", "video_margin_db")
+
+
+def check_json(assessment: Assessment) -> Json:
+    """Return the assessment as values that the `json` module writes as they are."""
+    samples = len(assessment.track) if assessment.track else 0
+    return {
+        "schema": SCHEMA_VERSION,
+        "verdict": assessment.verdict.value,
+        "reason": assessment.reason,
+        "valid_until": moment_text(assessment.valid_until_utc),
+        "recheck": [{"what": item.what, "at": moment_text(item.at_utc)} for item in assessment.recheck],
+        "findings": [_finding(finding) for finding in assessment.findings],
+        "permissions": [_permission(need) for need in assessment.permissions],
+        "profile": _profile(assessment),
+        "area": _area(assessment.area) if assessment.area else None,
+        "data": [_data(status) for status in assessment.data],
+        "sight": {key: [None] * samples for key in _SIGHT_KEYS},
+        "flight": {key: [None] * samples for key in _FLIGHT_KEYS},
+        "not_known": list(assessment.not_known),
+        "invented": assessment.world.invented,
+        "cautions": list(CAUTIONS),
+    }
+
+
+def moment_text(at_utc: datetime | None) -> str | None:
+    """Return a moment as '2026-11-25T16:05:00Z', None as None."""
+    if at_utc is None:
+        return None
+    return at_utc.astimezone(UTC).isoformat().replace("+00:00", "Z")
+
+
+def _finding(finding: Finding) -> Json:
+    return {
+        "rule": finding.rule,
+        "mark": finding.mark.value,
+        "basis": finding.basis.value,
+        "title": finding.title,
+        "message": finding.message,
+        "citation": finding.citation,
+        "from_m": _number(finding.from_m),
+        "to_m": _number(finding.to_m),
+        "lon": finding.place.lon_deg if finding.place else None,
+        "lat": finding.place.lat_deg if finding.place else None,
+        "remedy": finding.remedy,
+    }
+
+
+def _permission(need: PermissionNeed) -> Json:
+    return {
+        "subject": need.subject.value,
+        "airspace": need.airspace,
+        "class": need.airspace_class,
+        "route": need.route.value,
+        "alternatives": [route.value for route in need.alternatives],
+        "cell_ceiling_agl_ft": _feet(need.cell_ceiling_agl_m),
+        "asked_agl_ft": _feet(need.asked_agl_m),
+        "lead_time": need.lead_time,
+        "recorded": need.recorded,
+        "reference": need.record.reference if need.record else None,
+        "shortfall": need.shortfall,
+        "from_m": _number(need.from_m),
+        "to_m": _number(need.to_m),
+    }
+
+
+def _profile(assessment: Assessment) -> Json:
+    track, profile = assessment.track, assessment.profile
+    empty: tuple[float, ...] = ()
+    return {
+        "distance_m": _numbers(track.distance_m if track else empty),
+        "lon": _numbers(track.lon_deg if track else empty),
+        "lat": _numbers(track.lat_deg if track else empty),
+        "ground_amsl_m": _numbers(track.ground_amsl_m if track else empty),
+        "planned_amsl_m": _numbers(track.planned_amsl_m if track else empty),
+        "ceiling_amsl_m": _numbers(profile.ceiling_amsl_m if profile else empty),
+        "requestable_amsl_m": _numbers(profile.requestable_amsl_m if profile else empty),
+        "binding": [binding.value for binding in profile.binding] if profile else [],
+    }
+
+
+def _area(area: AreaCeiling) -> Json:
+    return {
+        "lowest_limit_amsl_m": _number(area.lowest_limit_amsl_m),
+        "lowest_limit_agl_m": _number(area.lowest_limit_agl_m),
+        "planned_top_amsl_m": _number(area.planned_top_amsl_m),
+        "over_by_m": _number(area.over_by_m),
+        "binding": area.binding.value,
+        "binding_name": area.binding_name,
+        "lon": area.place.lon_deg,
+        "lat": area.place.lat_deg,
+        "uncertainty_m": _number(area.uncertainty_m),
+        "unknown_share": _number(area.unknown_share),
+    }
+
+
+def _data(status: DataStatus) -> Json:
+    record = status.record
+    return {
+        "layer": status.layer.value,
+        "state": status.state.value,
+        "publisher": record.publisher if record else None,
+        "effective": moment_text(record.effective_utc) if record else None,
+        "expires": moment_text(record.expires_utc) if record else None,
+        "covers": status.state in _COVERING,
+    }
+
+
+def _number(value: float | None) -> float | None:
+    return float(value) if value is not None and math.isfinite(value) else None
+
+
+def _numbers(values: Iterable[float]) -> list[float | None]:
+    return [_number(value) for value in values]
+
+
+def _feet(metres: float | None) -> float | None:
+    number = _number(metres)
+    return None if number is None else round(ft_from_m(number), 6)
