@@ -236,9 +236,10 @@ def _first_fault(error: BaseException, path: str = "lowline") -> PlanFileError:
         case FieldError():
             return PlanFileError(error.what, where=_spoken(f"{path}.{error.field}"), remedy="mend the value")
         case PlanError():
-            return PlanFileError(error.what, where=_spoken(path), remedy=error.remedy)
+            return PlanFileError(error.what, where=_spoken(path), remedy=error.remedy or "mend the value")
         case _:
-            return PlanFileError(f"can't be used ({quoted(str(error))})", where=_spoken(path))
+            what = f"can't be used ({quoted(str(error))})"
+            return PlanFileError(what, where=_spoken(path), remedy="mend the value")
 
 
 def _spoken(path: str) -> str:

@@ -110,7 +110,10 @@ def _read_bytes(path: Path) -> bytes:
         ) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise PlanFileError(f"the file can't be read ({reason})", where=ascii(str(path))) from None
+        name = str(path) if str(path).isprintable() else ascii(str(path))
+        raise PlanFileError(
+            f"the file can't be read ({reason})", where=name, remedy="check its name and its folder"
+        ) from None
 
 
 def _without_duplicates(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

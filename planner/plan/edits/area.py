@@ -1,19 +1,17 @@
 """Edits of the flying area. One with fewer than three corners is no area yet and stays with the desk."""
 
-from collections.abc import Hashable
-
 import attrs
 
 from planner.errors import PlanError
 from planner.geo.heights import Height
 from planner.geo.place import Place
-from planner.plan.edits.base import GestureEdit, checked, inserted, replaced, without
+from planner.plan.edits.base import OneStep, checked, inserted, replaced, without
 from planner.plan.geometry import Area
 from planner.plan.model import Plan
 
 
 @attrs.frozen
-class ReplaceArea(GestureEdit):
+class ReplaceArea(OneStep):
     """Draw the area, or draw another in its place."""
 
     ring: tuple[Place, ...] = attrs.field(converter=tuple)
@@ -30,7 +28,7 @@ class ReplaceArea(GestureEdit):
 
 
 @attrs.frozen
-class RemoveArea(GestureEdit):
+class RemoveArea(OneStep):
     """Remove the area."""
 
     @property
@@ -44,7 +42,7 @@ class RemoveArea(GestureEdit):
 
 
 @attrs.frozen
-class MoveAreaCorner(GestureEdit):
+class MoveAreaCorner:
     """Move a corner; refused where the edges would cross."""
 
     index: int
@@ -55,18 +53,20 @@ class MoveAreaCorner(GestureEdit):
         """What a list of undo steps shows."""
         return f"Move corner {self.index + 1}"
 
+    @property
+    def merge_key(self) -> object | None:
+        """What it sets: a drag or typing is one step."""
+        return (MoveAreaCorner, self.index)
+
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with the corner moved."""
         ring = _area(plan).ring
         checked(self.index, len(ring), "corner")
         return _with_ring(plan, replaced(ring, self.index, self.place))
 
-    def _target(self) -> Hashable:
-        return self.index
-
 
 @attrs.frozen
-class InsertAreaCorner(GestureEdit):
+class InsertAreaCorner(OneStep):
     """Add a corner before the one at `index`."""
 
     index: int
@@ -85,7 +85,7 @@ class InsertAreaCorner(GestureEdit):
 
 
 @attrs.frozen
-class DeleteAreaCorner(GestureEdit):
+class DeleteAreaCorner(OneStep):
     """Delete a corner; of three, the area goes with it."""
 
     index: int
@@ -105,7 +105,7 @@ class DeleteAreaCorner(GestureEdit):
 
 
 @attrs.frozen
-class SetAreaTop(GestureEdit):
+class SetAreaTop:
     """Set the area's top: above ground follows the ground, else level; None: no top."""
 
     top: Height | None
@@ -114,6 +114,11 @@ class SetAreaTop(GestureEdit):
     def title(self) -> str:
         """What a list of undo steps shows."""
         return "Set top of area"
+
+    @property
+    def merge_key(self) -> object | None:
+        """What it sets: a drag or typing is one step."""
+        return None if self.top is None else SetAreaTop
 
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with that top."""

@@ -1,9 +1,7 @@
 """What every edit has, and what edits share."""
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Iterable
 from typing import Protocol, TypeVar
-
-import attrs
 
 from planner.errors import PlanError
 from planner.plan.model import Plan
@@ -32,21 +30,14 @@ class Edit(Protocol):
         """
 
 
-@attrs.frozen(kw_only=True)
-class GestureEdit:
-    """An edit that may be one of many of the same gesture: a drag, typing, a wheel.
+class OneStep:
+    """An edit that never merges with its neighbours."""
 
-    The caller makes up `gesture` anew for each gesture; None never merges.
-    """
-
-    gesture: Hashable | None = None
+    __slots__ = ()
 
     @property
     def merge_key(self) -> object | None:
-        """The gesture together with what it changes."""
-        return None if self.gesture is None else (type(self), self._target(), self.gesture)
-
-    def _target(self) -> Hashable:
+        """Never merges."""
         return None
 
 

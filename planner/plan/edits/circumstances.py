@@ -4,12 +4,12 @@ import attrs
 
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
-from planner.plan.edits.base import GestureEdit
+from planner.plan.edits.base import OneStep
 from planner.plan.model import Plan, Purpose
 
 
 @attrs.frozen
-class SetName(GestureEdit):
+class SetName:
     """Name the plan."""
 
     name: str
@@ -19,13 +19,18 @@ class SetName(GestureEdit):
         """What a list of undo steps shows."""
         return "Set name"
 
+    @property
+    def merge_key(self) -> object | None:
+        """What it sets: a drag or typing is one step."""
+        return SetName
+
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with that name."""
         return attrs.evolve(plan, name=self.name)
 
 
 @attrs.frozen
-class SetPurpose(GestureEdit):
+class SetPurpose(OneStep):
     """Say under which rules the flight takes place, and by which community guidelines."""
 
     purpose: Purpose | None
@@ -42,7 +47,7 @@ class SetPurpose(GestureEdit):
 
 
 @attrs.frozen
-class SetAircraft(GestureEdit):
+class SetAircraft(OneStep):
     """Say with which aircraft; None: not yet."""
 
     aircraft: Aircraft | None
@@ -58,7 +63,7 @@ class SetAircraft(GestureEdit):
 
 
 @attrs.frozen
-class SetWindow(GestureEdit):
+class SetWindow(OneStep):
     """Say when the flight may take place; None: not yet."""
 
     window: TimeWindow | None
@@ -74,7 +79,7 @@ class SetWindow(GestureEdit):
 
 
 @attrs.frozen
-class SetChartSets(GestureEdit):
+class SetChartSets(OneStep):
     """Name the chart sets by their ids, the first asked first."""
 
     chart_sets: tuple[str, ...] = attrs.field(converter=tuple)

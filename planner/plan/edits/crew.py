@@ -1,18 +1,16 @@
 """Edits of the crew; people are named by their key."""
 
-from collections.abc import Hashable
-
 import attrs
 
 from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.plan.crew import CrewMember
-from planner.plan.edits.base import GestureEdit, replaced, without
+from planner.plan.edits.base import OneStep, replaced, without
 from planner.plan.model import Plan
 
 
 @attrs.frozen
-class AddCrew(GestureEdit):
+class AddCrew(OneStep):
     """Add somebody."""
 
     member: CrewMember
@@ -28,7 +26,7 @@ class AddCrew(GestureEdit):
 
 
 @attrs.frozen
-class RemoveCrew(GestureEdit):
+class RemoveCrew(OneStep):
     """Remove somebody."""
 
     key: str
@@ -44,7 +42,7 @@ class RemoveCrew(GestureEdit):
 
 
 @attrs.frozen
-class MoveCrew(GestureEdit):
+class MoveCrew:
     """Put somebody at a place, or (None) nowhere yet."""
 
     key: str
@@ -55,18 +53,20 @@ class MoveCrew(GestureEdit):
         """What a list of undo steps shows."""
         return "Move crew member" if self.place else "Take crew member off the map"
 
+    @property
+    def merge_key(self) -> object | None:
+        """What it sets: a drag or typing is one step."""
+        return (MoveCrew, self.key) if self.place else None
+
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with that person there."""
         index = _index(plan, self.key)
         member = attrs.evolve(plan.crew[index], place=self.place)
         return attrs.evolve(plan, crew=replaced(plan.crew, index, member))
 
-    def _target(self) -> Hashable:
-        return self.key
-
 
 @attrs.frozen
-class ReplaceCrew(GestureEdit):
+class ReplaceCrew(OneStep):
     """Put `member` in the place of the one with `key`; the key may change."""
 
     key: str
@@ -80,9 +80,6 @@ class ReplaceCrew(GestureEdit):
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with the person exchanged."""
         return attrs.evolve(plan, crew=replaced(plan.crew, _index(plan, self.key), self.member))
-
-    def _target(self) -> Hashable:
-        return self.key
 
 
 def _index(plan: Plan, key: str) -> int:

@@ -4,20 +4,20 @@ A leg belongs to the point it leaves. A new point takes the height and the leg
 of its predecessor unless it is given its own.
 """
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable
 
 import attrs
 
 from planner.errors import PlanError
 from planner.geo.heights import Height
 from planner.geo.place import Place
-from planner.plan.edits.base import GestureEdit, checked, indices_of, inserted, numbered, without
+from planner.plan.edits.base import OneStep, checked, indices_of, inserted, numbered, without
 from planner.plan.geometry import Leg, LegShape, PathPoint
 from planner.plan.model import Plan
 
 
 @attrs.frozen
-class AppendPoint(GestureEdit):
+class AppendPoint(OneStep):
     """Add a point at the end; the very first one needs a height."""
 
     place: Place
@@ -35,7 +35,7 @@ class AppendPoint(GestureEdit):
 
 
 @attrs.frozen
-class InsertPoint(GestureEdit):
+class InsertPoint(OneStep):
     """Add a point before the one at `index`; at the start it is modelled on the first."""
 
     index: int
@@ -61,7 +61,7 @@ class InsertPoint(GestureEdit):
 
 
 @attrs.frozen
-class MovePoint(GestureEdit):
+class MovePoint:
     """Move a point on the map; its height keeps its figure and its kind."""
 
     index: int
@@ -72,16 +72,18 @@ class MovePoint(GestureEdit):
         """What a list of undo steps shows."""
         return f"Move point {self.index + 1}"
 
+    @property
+    def merge_key(self) -> object | None:
+        """What it sets: a drag or typing is one step."""
+        return (MovePoint, self.index)
+
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with the point moved."""
         return _changed(plan, (self.index,), lambda point: attrs.evolve(point, place=self.place))
 
-    def _target(self) -> Hashable:
-        return self.index
-
 
 @attrs.frozen
-class DeletePoint(GestureEdit):
+class DeletePoint(OneStep):
     """Delete a point; the leg that led to it leads to the next one."""
 
     index: int
@@ -98,7 +100,7 @@ class DeletePoint(GestureEdit):
 
 
 @attrs.frozen
-class SetPointHeight(GestureEdit):
+class SetPointHeight:
     """Give one or several points a height."""
 
     indices: tuple[int, ...] = attrs.field(converter=indices_of)
@@ -109,16 +111,18 @@ class SetPointHeight(GestureEdit):
         """What a list of undo steps shows."""
         return f"Set height of {numbered('point', self.indices)}"
 
+    @property
+    def merge_key(self) -> object | None:
+        """What it sets: a drag or typing is one step."""
+        return (SetPointHeight, self.indices)
+
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with the points at that height."""
         return _changed(plan, self.indices, lambda point: attrs.evolve(point, height=self.height))
 
-    def _target(self) -> Hashable:
-        return self.indices
-
 
 @attrs.frozen
-class SetLegShape(GestureEdit):
+class SetLegShape(OneStep):
     """Make one or several legs straight or follow the ground."""
 
     indices: tuple[int, ...] = attrs.field(converter=indices_of)
@@ -133,12 +137,9 @@ class SetLegShape(GestureEdit):
         """Return the plan with the legs so shaped."""
         return _with_legs(plan, self.indices, lambda leg: attrs.evolve(leg, shape=self.shape))
 
-    def _target(self) -> Hashable:
-        return self.indices
-
 
 @attrs.frozen
-class SetLegSpeed(GestureEdit):
+class SetLegSpeed:
     """Set the intended ground speed of one or several legs [m/s]; None: not stated."""
 
     indices: tuple[int, ...] = attrs.field(converter=indices_of)
@@ -149,16 +150,18 @@ class SetLegSpeed(GestureEdit):
         """What a list of undo steps shows."""
         return f"Set speed of {numbered('leg', self.indices)}"
 
+    @property
+    def merge_key(self) -> object | None:
+        """What it sets: a drag or typing is one step."""
+        return (SetLegSpeed, self.indices)
+
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with the legs at that speed."""
         return _with_legs(plan, self.indices, lambda leg: attrs.evolve(leg, speed_mps=self.speed_mps))
 
-    def _target(self) -> Hashable:
-        return self.indices
-
 
 @attrs.frozen
-class ReversePath(GestureEdit):
+class ReversePath(OneStep):
     """Fly the path the other way; each leg keeps its shape and speed."""
 
     @property
@@ -175,7 +178,7 @@ class ReversePath(GestureEdit):
 
 
 @attrs.frozen
-class ReplacePath(GestureEdit):
+class ReplacePath(OneStep):
     """Put another path in place of the old one; an empty one clears it."""
 
     path: tuple[PathPoint, ...] = attrs.field(converter=tuple)

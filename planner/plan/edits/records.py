@@ -1,17 +1,15 @@
 """Edits of what the pilot has in hand: permissions, notices, structures seen standing."""
 
-from collections.abc import Hashable
-
 import attrs
 
 from planner.errors import PlanError
-from planner.plan.edits.base import GestureEdit, checked, without
+from planner.plan.edits.base import OneStep, checked, without
 from planner.plan.model import Plan
 from planner.plan.records import NoticesChecked, PermissionRecord
 
 
 @attrs.frozen
-class RecordPermission(GestureEdit):
+class RecordPermission(OneStep):
     """Put a permission on record."""
 
     record: PermissionRecord
@@ -29,7 +27,7 @@ class RecordPermission(GestureEdit):
 
 
 @attrs.frozen
-class RemovePermission(GestureEdit):
+class RemovePermission(OneStep):
     """Take a permission off the record."""
 
     index: int
@@ -46,7 +44,7 @@ class RemovePermission(GestureEdit):
 
 
 @attrs.frozen
-class SetNotices(GestureEdit):
+class SetNotices(OneStep):
     """Say when and by whom notices were checked; None: not yet."""
 
     notices: NoticesChecked | None
@@ -62,7 +60,7 @@ class SetNotices(GestureEdit):
 
 
 @attrs.frozen
-class ConfirmStructure(GestureEdit):
+class ConfirmStructure(OneStep):
     """Say that a structure still stands, or take that back."""
 
     structure_id: str
@@ -79,6 +77,3 @@ class ConfirmStructure(GestureEdit):
         if self.standing:
             standing |= {self.structure_id}
         return attrs.evolve(plan, structures_standing=standing)
-
-    def _target(self) -> Hashable:
-        return self.structure_id

@@ -1,13 +1,12 @@
 """Edits of launch and landing point and of the ground there."""
 
-from collections.abc import Hashable
 from typing import Literal
 
 import attrs
 
 from planner.errors import PlanError
 from planner.geo.place import Place
-from planner.plan.edits.base import GestureEdit
+from planner.plan.edits.base import OneStep
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan
 
@@ -15,7 +14,7 @@ Spot = Literal["launch", "landing"]
 
 
 @attrs.frozen
-class SetLaunch(GestureEdit):
+class SetLaunch:
     """Set, move or (None) remove the launch point; the ground keeps its status when moved."""
 
     place: Place | None
@@ -25,13 +24,18 @@ class SetLaunch(GestureEdit):
         """What a list of undo steps shows."""
         return "Set launch point" if self.place else "Remove launch point"
 
+    @property
+    def merge_key(self) -> object | None:
+        """What it sets: a drag or typing is one step."""
+        return SetLaunch if self.place else None
+
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with that launch point."""
         return attrs.evolve(plan, launch=_moved(plan.launch, self.place))
 
 
 @attrs.frozen
-class SetLanding(GestureEdit):
+class SetLanding:
     """Set, move or (None) remove the landing point; the ground keeps its status when moved."""
 
     place: Place | None
@@ -41,13 +45,18 @@ class SetLanding(GestureEdit):
         """What a list of undo steps shows."""
         return "Set landing point" if self.place else "Remove landing point"
 
+    @property
+    def merge_key(self) -> object | None:
+        """What it sets: a drag or typing is one step."""
+        return SetLanding if self.place else None
+
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with that landing point."""
         return attrs.evolve(plan, landing=_moved(plan.landing, self.place))
 
 
 @attrs.frozen
-class SetLand(GestureEdit):
+class SetLand(OneStep):
     """Say whose the ground at launch or landing point is, and who permitted its use."""
 
     spot: Spot = attrs.field(validator=attrs.validators.in_(("launch", "landing")))
@@ -69,9 +78,6 @@ class SetLand(GestureEdit):
         if spot is None:
             raise PlanError(f"the plan has no {self.spot} point", remedy="set it first")
         return attrs.evolve(spot, land=self.land, permitted_by=self.permitted_by)
-
-    def _target(self) -> Hashable:
-        return self.spot
 
 
 def _moved(spot: GroundSpot | None, place: Place | None) -> GroundSpot | None:

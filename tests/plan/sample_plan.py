@@ -1,0 +1,103 @@
+"""One plan with every part filled in: an invented flight over the open ocean."""
+
+from datetime import UTC, date, datetime
+
+from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
+from planner.geo.place import Place
+from planner.geo.window import TimeWindow
+from planner.plan.aircraft import (
+    Aircraft,
+    AircraftForm,
+    Battery,
+    Lights,
+    LinkLoss,
+    LinkLossAction,
+    OverPeople,
+    Radio,
+    RadioUse,
+    Readout,
+    ReadoutSource,
+    RemoteId,
+)
+from planner.plan.crew import Contact, CrewMember, Role, TriedRange
+from planner.plan.geometry import Area, Leg, LegShape, PathPoint
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.model import Plan, Purpose
+from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord
+
+AIRCRAFT = Aircraft(
+    name="INVENTED five-inch",
+    take_off_weight_kg=0.68,
+    largest_dimension_m=0.31,
+    form=AircraftForm.ROTORCRAFT,
+    registration="INVENTED-1",
+    remote_id=RemoteId.BROADCAST_MODULE,
+    lights=Lights(anti_collision=True, visible_m=4828.032),
+    propeller_guards=False,
+    over_people=OverPeople.NONE,
+    readout=Readout(ReadoutSource.BAROMETER, 3.5),
+    link_loss=LinkLoss(LinkLossAction.RETURN_FIXED, 1.5, AboveLaunch(30.0)),
+    battery=Battery("lithium polymer", 6, 1300.0),
+    radios=(
+        Radio(RadioUse.CONTROL, 2440.0, 100.0),
+        Radio(RadioUse.VIDEO, 5800.0, 25.0, analog=True, channel="4"),
+    ),
+)
+
+CREW = (
+    CrewMember("pilot", Role.REMOTE_PILOT, "Pilot (INVENTED)", Place(-150.2, 37.8), Contact.BESIDE),
+    CrewMember(
+        "observer",
+        Role.OBSERVER,
+        "Observer (INVENTED)",
+        Place(-150.1999, 37.80001),
+        Contact.RADIO,
+        (TriedRange("INVENTED five-inch", date(2026, 5, 2), "overcast noon", 310.0),),
+    ),
+    CrewMember("guest", Role.SPECTATOR),
+)
+
+AREA = Area(
+    (Place(-150.21, 37.79), Place(-150.21, 37.81), Place(-150.19, 37.81), Place(-150.19, 37.79)),
+    AboveGround(60.0),
+)
+
+PATH = (
+    PathPoint(Place(-150.2, 37.8), AboveGround(12.0), Leg(LegShape.FOLLOW_GROUND, 14.0), "gap"),
+    PathPoint(Place(-150.198, 37.802), AboveLaunch(25.0)),
+    PathPoint(Place(-150.195, 37.8), AboveSeaLevel(140.5), Leg(LegShape.STRAIGHT, 20.0)),
+)
+
+PERMISSIONS = (
+    PermissionRecord(
+        reference="INVENTED-2026-0007",
+        kind=PermissionKind.AUTHORIZATION,
+        airspace="Invented field, surface area",
+        ceiling=AboveGround(60.96),
+        ring=(Place(-150.22, 37.78), Place(-150.18, 37.78), Place(-150.18, 37.82)),
+        valid_from_utc=datetime(2026, 7, 1, tzinfo=UTC),
+        valid_to_utc=datetime(2026, 9, 30, 23, 59, 59, tzinfo=UTC),
+        conditions="call the tower before the first launch",
+    ),
+    PermissionRecord("INVENTED-W-3", PermissionKind.WAIVER, "14 CFR 107.51"),
+)
+
+FULL_PLAN = Plan(
+    name="Ridge line (INVENTED)",
+    purpose=Purpose.RECREATIONAL,
+    guidelines="Guidelines of an invented club",
+    aircraft=AIRCRAFT,
+    crew=CREW,
+    window=TimeWindow(
+        datetime(2026, 8, 1, 19, 0, tzinfo=UTC), datetime(2026, 8, 1, 21, 30, tzinfo=UTC), "Pacific/Honolulu"
+    ),
+    launch=GroundSpot(Place(-150.2, 37.8), LandStatus.PERMITTED, "the keeper of the lighthouse (INVENTED)"),
+    landing=GroundSpot(Place(-150.2001, 37.8), LandStatus.PUBLIC),
+    area=AREA,
+    path=PATH,
+    notices=NoticesChecked(datetime(2026, 8, 1, 18, 12, 30, tzinfo=UTC), "Pilot (INVENTED)"),
+    permissions=PERMISSIONS,
+    structures_standing=frozenset({"mast-1", "tower-2"}),
+    chart_sets=("demo-island",),
+    saved_as_draft=False,
+)

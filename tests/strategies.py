@@ -1,0 +1,192 @@
+"""Random but valid values of the program, for tests that state properties."""
+
+from datetime import UTC, date, datetime
+
+from hypothesis import strategies as st
+
+from planner.geo.geodesy import TrueBearing, travel
+from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
+from planner.geo.place import Place
+from planner.geo.window import TimeWindow
+from planner.plan.aircraft import (
+    Aircraft,
+    AircraftForm,
+    Battery,
+    Lights,
+    LinkLoss,
+    LinkLossAction,
+    OverPeople,
+    Radio,
+    RadioUse,
+    Readout,
+    ReadoutSource,
+    RemoteId,
+)
+from planner.plan.crew import Contact, CrewMember, Role, TriedRange
+from planner.plan.geometry import Area, Leg, LegShape, PathPoint
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.model import Plan, Purpose
+from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord
+
+OPEN_OCEAN = Place(-150.2, 37.8)
+
+_ZONES = ("UTC", "America/New_York", "Pacific/Honolulu", "Asia/Kathmandu")
+
+
+def figures(low: float, high: float) -> st.SearchStrategy[float]:
+    """Finite floats, also the awkward ones."""
+    return st.floats(low, high, allow_nan=False, allow_infinity=False)
+
+
+def texts() -> st.SearchStrategy[str]:
+    return st.text(max_size=12)
+
+
+def names() -> st.SearchStrategy[str]:
+    return texts().filter(str.strip)
+
+
+def moments() -> st.SearchStrategy[datetime]:
+    return st.datetimes(datetime(2000, 1, 1), datetime(2100, 1, 1), timezones=st.just(UTC))  # noqa: DTZ001
+
+
+def places(near: Place | None = None, within_m: float = 5_000.0) -> st.SearchStrategy[Place]:
+    """Places within a distance of `near`; without it, anywhere on earth."""
+    if near is None:
+        return st.builds(Place, figures(-180.0, 180.0), figures(-90.0, 90.0))
+    return st.builds(
+        lambda deg, metres: travel(near, TrueBearing(deg), metres),
+        figures(0.0, 359.9),
+        figures(0.0, within_m),
+    )
+
+
+def heights(low_m: float = 0.0, high_m: float = 300.0) -> st.SearchStrategy[Height]:
+    """Heights of every kind."""
+    metres = figures(low_m, high_m)
+    return st.one_of([st.builds(kind, metres) for kind in (AboveGround, AboveLaunch, AboveSeaLevel)])
+
+
+@st.composite
+def rings(draw: st.DrawFn, near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> tuple[Place, ...]:
+    """Simple open rings about `near`, drawn either way round."""
+    count = draw(st.integers(3, 8))
+    step_deg = 360.0 / count
+    corners = []
+    for number in range(count):
+        # A corner strays by less than would let the ring leave its centre outside.
+        deg = (number + draw(figures(-0.2, 0.2))) * step_deg
+        corners.append(travel(near, TrueBearing(deg), draw(figures(0.2, 1.0)) * within_m))
+    return tuple(corners if draw(st.booleans()) else reversed(corners))
+
+
+def areas(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrategy[Area]:
+    return st.builds(Area, rings(near, within_m), st.none() | heights())
+
+
+def legs() -> st.SearchStrategy[Leg]:
+    return st.builds(Leg, st.sampled_from(LegShape), st.none() | figures(0.1, 60.0))
+
+
+def path_points(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrategy[PathPoint]:
+    return st.builds(PathPoint, places(near, within_m), heights(), legs(), texts())
+
+
+def spots(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrategy[GroundSpot]:
+    return st.builds(GroundSpot, places(near, within_m), st.sampled_from(LandStatus), texts())
+
+
+@st.composite
+def windows(draw: st.DrawFn) -> TimeWindow:
+    start, end = sorted(draw(st.lists(moments(), min_size=2, max_size=2, unique=True)))
+    return TimeWindow(start, end, draw(st.sampled_from(_ZONES)))
+
+
+def aircraft() -> st.SearchStrategy[Aircraft]:
+    lights = st.builds(Lights, st.booleans(), st.none() | figures(1.0, 9_000.0))
+    readout = st.builds(Readout, st.sampled_from(ReadoutSource), st.none() | figures(0.0, 50.0))
+    link_loss = st.builds(
+        LinkLoss, st.sampled_from(LinkLossAction), st.none() | figures(0.0, 60.0), st.none() | heights()
+    )
+    battery = st.builds(Battery, texts(), st.integers(1, 14), figures(1.0, 30_000.0))
+    radio = st.builds(
+        Radio,
+        st.sampled_from(RadioUse),
+        figures(1.0, 9_000.0),
+        st.none() | figures(0.1, 2_000.0),
+        st.none() | st.booleans(),
+        texts(),
+    )
+    return st.builds(
+        Aircraft,
+        name=names(),
+        take_off_weight_kg=figures(0.01, 25.0),
+        largest_dimension_m=figures(0.05, 3.0),
+        form=st.sampled_from(AircraftForm),
+        registration=st.none() | texts(),
+        remote_id=st.none() | st.sampled_from(RemoteId),
+        lights=st.none() | lights,
+        propeller_guards=st.none() | st.booleans(),
+        over_people=st.none() | st.sampled_from(OverPeople),
+        readout=st.none() | readout,
+        link_loss=st.none() | link_loss,
+        battery=st.none() | battery,
+        radios=st.lists(radio, max_size=2).map(tuple),
+    )
+
+
+def crew_members(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrategy[CrewMember]:
+    tried = st.builds(
+        TriedRange, texts(), st.dates(date(2000, 1, 1), date(2100, 1, 1)), texts(), figures(1.0, 2_000.0)
+    )
+    return st.builds(
+        CrewMember,
+        key=names(),
+        role=st.sampled_from(Role),
+        name=texts(),
+        place=st.none() | places(near, within_m),
+        contact=st.none() | st.sampled_from(Contact),
+        tried_ranges=st.lists(tried, max_size=2).map(tuple),
+    )
+
+
+def permission_records(
+    near: Place = OPEN_OCEAN, within_m: float = 5_000.0
+) -> st.SearchStrategy[PermissionRecord]:
+    return st.builds(
+        PermissionRecord,
+        reference=names(),
+        kind=st.sampled_from(PermissionKind),
+        airspace=names(),
+        ceiling=st.none() | heights(),
+        ring=st.none() | rings(near, within_m),
+        valid_from_utc=st.none() | moments(),
+        valid_to_utc=st.none() | moments(),
+        conditions=texts(),
+    )
+
+
+def notices() -> st.SearchStrategy[NoticesChecked]:
+    return st.builds(NoticesChecked, moments(), names())
+
+
+def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrategy[Plan]:
+    """Whole plans about `near`; any part may be absent."""
+    return st.builds(
+        Plan,
+        name=texts(),
+        purpose=st.none() | st.sampled_from(Purpose),
+        guidelines=texts(),
+        aircraft=st.none() | aircraft(),
+        crew=st.lists(crew_members(near, within_m), max_size=3, unique_by=lambda one: one.key).map(tuple),
+        window=st.none() | windows(),
+        launch=st.none() | spots(near, within_m),
+        landing=st.none() | spots(near, within_m),
+        area=st.none() | areas(near, within_m),
+        path=st.lists(path_points(near, within_m), max_size=6).map(tuple),
+        notices=st.none() | notices(),
+        permissions=st.lists(permission_records(near, within_m), max_size=2).map(tuple),
+        structures_standing=st.frozensets(texts(), max_size=3),
+        chart_sets=st.lists(texts(), max_size=3).map(tuple),
+        saved_as_draft=st.booleans(),
+    )
