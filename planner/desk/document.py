@@ -1,6 +1,7 @@
 """What the desk works on: the plan, the world around it, and the judgement."""
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import attrs
@@ -8,14 +9,16 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoStack
 
 from planner.assessment import Assessment
+from planner.desk.newest_job import NewestJob
 from planner.desk.undo import PlanStep
-from planner.desk.world_loader import Load, WorldLoader
 from planner.errors import PlanError
 from planner.plan.edits import Edit
 from planner.plan.model import Plan
 from planner.world.world import World
 
 Assess = Callable[[Plan, World], Assessment]
+Load = Callable[[Plan], World]
+_NO_WORLD = "The charts could not be read: nothing is known of the world around the plan"
 
 
 class Document(QObject):
@@ -49,8 +52,9 @@ class Document(QObject):
         self._loaded_for: object = None
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self._tell_dirty)
-        self.loader = WorldLoader(load, self)
-        self.loader.loaded.connect(self._on_loaded)
+        self.load = load
+        self._reading = NewestJob(_NO_WORLD, self)
+        self._reading.done.connect(self._on_loaded)
         self.assessment = assess(self.plan, self.world)
 
     @property
@@ -65,8 +69,11 @@ class Document(QObject):
             return self.plan.name.strip()
         return self.path.name.removesuffix(".plan.geojson") if self.path else "New plan"
 
-    def try_edit(self, edit: Edit) -> bool:
-        """Change the plan, or say in one line why not; return whether it changed."""
+    def try_edit(self, edit: Edit, *, merge_key: object = None) -> bool:
+        """Change the plan, or say in one line why not; return whether it changed.
+
+        Neighbours with one `merge_key`, given here or by the edits, become one undo step.
+        """
         try:
             after = edit.apply(self.plan)
         except PlanError as error:
@@ -75,7 +82,7 @@ class Document(QObject):
         if after == self.plan:
             return False
         self.undo_stack.push(
-            PlanStep(edit.title, self.plan, after, show=self._show, merge_key=edit.merge_key)
+            PlanStep(edit.title, self.plan, after, show=self._show, merge_key=merge_key or edit.merge_key)
         )
         return True
 
@@ -103,11 +110,11 @@ class Document(QObject):
         """Read the charts again, for the plan as it is now."""
         self._loaded_for = _reach(self.plan)
         self._set_checking(True)
-        self.loader.request(self.plan)
+        self._reading.start(partial(self.load, self.plan))
 
     def close(self) -> None:
         """Stop all work in the background."""
-        self.loader.stop()
+        self._reading.stop()
 
     def _show(self, plan: Plan) -> None:
         self.plan = attrs.evolve(plan, saved_as_draft=self.plan.saved_as_draft)

@@ -1,0 +1,204 @@
+"""What the pilot's gestures on the map do to the plan."""
+
+import itertools
+import attrs
+from PySide6.QtCore import QObject, Signal
+
+from planner.desk.document import Document
+from planner.geo.heights import AboveGround, Height
+from planner.geo.place import Place
+from planner.plan.crew import CrewMember, Role
+from planner.plan.edits import (
+    AddCrew,
+    AppendPoint,
+    DeleteAreaCorner,
+    DeletePoint,
+    Edit,
+    InsertAreaCorner,
+    InsertPoint,
+    MoveAreaCorner,
+    MoveCrew,
+    MovePoint,
+    RemoveCrew,
+    ReplaceArea,
+    SetLanding,
+    SetLaunch,
+    SetLegShape,
+)
+from planner.plan.geometry import Leg, LegShape
+
+FIRST_HEIGHT_M = 30.0
+
+
+class DrawingHand(QObject):
+    """Turns clicks and drags into edits; keeps the corners of an area in the making.
+
+    `figure_changed` tells that those corners changed; `picked` which part and
+    index was chosen ('' for none).
+    """
+
+    figure_changed = Signal()
+    picked = Signal(str, int)
+
+    def __init__(self, document: Document, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._gesture: int | None = None
+        self._began_with_insertion = False
+        self._numbers = itertools.count(1)
+        self.corners: tuple[Place, ...] = ()
+        self.leg_shape = LegShape.FOLLOW_GROUND
+        self.role = Role.REMOTE_PILOT
+        document.replaced.connect(self.cancel)
+
+    def click(self, tool: str, lon_deg: float, lat_deg: float) -> None:
+        """Set something where the pilot clicked."""
+        place = place_on_map(lon_deg, lat_deg)
+        match tool:
+            case "path":
+                self._append(place)
+            case "area":
+                self._add_corner(place)
+            case "launch":
+                self._document.try_edit(SetLaunch(place))
+            case "landing":
+                self._document.try_edit(SetLanding(place))
+            case "crew":
+                self._place_crew(place)
+
+    def finish(self, tool: str) -> None:
+        """Close the area in the making, if it has enough corners."""
+        if tool != "area" or not self.corners:
+            return
+        if len(self.corners) < 3:
+            self._document.message.emit("An area needs at least three corners: click on, or Escape to drop it")
+            return
+        top: Height | None = None if self._document.plan.path else AboveGround(FIRST_HEIGHT_M)
+        if self._document.try_edit(ReplaceArea(self.corners, top)):
+            self.cancel()
+
+    def cancel(self) -> None:
+        """Drop the area in the making."""
+        if self.corners:
+            self.corners = ()
+            self.figure_changed.emit()
+
+    def move(self, part: str, index: int, lon_deg: float, lat_deg: float, phase: str) -> None:
+        """Follow a drag; all of it is one step of undoing."""
+        if self._gesture is None or (phase == "start" and not self._began_with_insertion):
+            self._gesture = next(self._numbers)
+        self._began_with_insertion = False
+        place = place_on_map(lon_deg, lat_deg)
+        if part == "area" and self.corners:
+            self._move_corner(index, place)
+        else:
+            edit = self._moving(part, index, place)
+            if edit is not None:
+                self._document.try_edit(edit, merge_key=("map", self._gesture))
+        if phase == "end":
+            self._gesture = None
+
+    def insert(self, part: str, after: int, lon_deg: float, lat_deg: float) -> None:
+        """Add a point in the middle of an edge; the drag that follows belongs to it."""
+        self._gesture = next(self._numbers)
+        self._began_with_insertion = True
+        place = place_on_map(lon_deg, lat_deg)
+        if part == "area" and self.corners:
+            self.corners = (*self.corners[: after + 1], place, *self.corners[after + 1 :])
+            self.figure_changed.emit()
+            return
+        edit: Edit = InsertPoint(after + 1, place) if part == "path" else InsertAreaCorner(after + 1, place)
+        self._document.try_edit(edit, merge_key=("map", self._gesture))
+
+    def delete(self, part: str, index: int) -> None:
+        """Delete what the pilot pointed at."""
+        if part == "area" and self.corners:
+            self.corners = (*self.corners[:index], *self.corners[index + 1 :])
+            self.figure_changed.emit()
+            return
+        edit = self._deleting(part, index)
+        if edit is not None and self._document.try_edit(edit):
+            self.picked.emit("", -1)
+
+    def _append(self, place: Place) -> None:
+        path = self._document.plan.path
+        key = ("append", next(self._numbers))
+        speed = path[-1].leg.speed_mps if path else None
+        height = None if path else AboveGround(FIRST_HEIGHT_M)
+        added = self._document.try_edit(
+            AppendPoint(place, height, Leg(self.leg_shape, speed)), merge_key=key
+        )
+        if added and path and path[-1].leg.shape is not self.leg_shape:
+            self._document.try_edit(SetLegShape((len(path) - 1,), self.leg_shape), merge_key=key)
+
+    def _add_corner(self, place: Place) -> None:
+        area = self._document.plan.area
+        if area is not None and not self.corners:
+            self._document.try_edit(InsertAreaCorner(len(area.ring), place))
+            return
+        self.corners = (*self.corners, place)
+        self.figure_changed.emit()
+
+    def _move_corner(self, index: int, place: Place) -> None:
+        if 0 <= index < len(self.corners):
+            self.corners = (*self.corners[:index], place, *self.corners[index + 1 :])
+            self.figure_changed.emit()
+
+    def _moving(self, part: str, index: int, place: Place) -> Edit | None:
+        match part:
+            case "path":
+                return MovePoint(index, place)
+            case "area":
+                return MoveAreaCorner(index, place)
+            case "launch":
+                return SetLaunch(place)
+            case "landing":
+                return SetLanding(place)
+            case "crew":
+                key = self._crew_key(index)
+                return MoveCrew(key, place) if key else None
+        return None
+
+    def _deleting(self, part: str, index: int) -> Edit | None:
+        match part:
+            case "path":
+                return DeletePoint(index)
+            case "area":
+                return DeleteAreaCorner(index)
+            case "launch":
+                return SetLaunch(None)
+            case "landing":
+                return SetLanding(None)
+            case "crew":
+                key = self._crew_key(index)
+                return RemoveCrew(key) if key else None
+        return None
+
+    def _crew_key(self, index: int) -> str:
+        shown = [member for member in self._document.plan.crew if member.place]
+        return shown[index].key if 0 <= index < len(shown) else ""
+
+    def _place_crew(self, place: Place) -> None:
+        for member in self._document.plan.crew_in(self.role):
+            if member.place is None:
+                self._document.try_edit(MoveCrew(member.key, place))
+                return
+        only_one = self.role in (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
+        if only_one and (there := self._document.plan.crew_in(self.role)):
+            self._document.try_edit(MoveCrew(there[0].key, place))
+            return
+        member = attrs.evolve(new_member(self._document, self.role), place=place)
+        self._document.try_edit(AddCrew(member))
+
+
+def new_member(document: Document, role: Role) -> CrewMember:
+    """Return somebody with a key that nobody in the plan has."""
+    taken = {member.key for member in document.plan.crew}
+    number = next(n for n in itertools.count(1) if f"{role.value}-{n}" not in taken)
+    return CrewMember(f"{role.value}-{number}", role)
+
+
+def place_on_map(lon_deg: float, lat_deg: float) -> Place:
+    """Return a place for a position on a map that may have been wound round the earth."""
+    turned = (lon_deg + 180.0) % 360.0 - 180.0
+    return Place(turned, max(-85.0, min(85.0, lat_deg)))

@@ -1,0 +1,87 @@
+"""Boxes to show on the map, and places along the track."""
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+from pyproj import Transformer
+
+from planner.assessment import Assessment
+from planner.plan.model import Plan
+from planner.rules.finding import Finding
+from planner.track.track import Track
+from planner.world.world import World
+
+Box = tuple[float, float, float, float]
+LonLat = tuple[float, float]
+_LEAST_SIDE_DEG = 0.004
+_MOST_COORDS = 400
+
+
+def box_around(coords: Iterable[LonLat], margin: float = 0.08) -> Box | None:
+    """Return west, south, east, north round the positions [deg], None for none."""
+    pairs = list(coords)
+    if not pairs:
+        return None
+    lons, lats = zip(*pairs, strict=True)
+    pad_lon = max((max(lons) - min(lons)) * margin, _LEAST_SIDE_DEG / 2)
+    pad_lat = max((max(lats) - min(lats)) * margin, _LEAST_SIDE_DEG / 2)
+    return min(lons) - pad_lon, min(lats) - pad_lat, max(lons) + pad_lon, max(lats) + pad_lat
+
+
+def around(coords: Sequence[LonLat]) -> Box:
+    """Return a box with room round one or more positions [deg]."""
+    box = box_around(coords, margin=0.35)
+    assert box is not None
+    return box
+
+
+def contains(outer: Box, inner: Box) -> bool:
+    """Whether one box lies in another."""
+    return outer[0] <= inner[0] and outer[1] <= inner[1] and outer[2] >= inner[2] and outer[3] >= inner[3]
+
+
+def box_of_plan(plan: Plan) -> Box | None:
+    """Return the box of everything drawn."""
+    return box_around((place.lon_deg, place.lat_deg) for place in plan.places())
+
+
+def box_of_world(world: World) -> Box | None:
+    """Return the box of the terrain, else of the charts' coverage."""
+    terrain = world.terrain
+    if terrain is not None:
+        rows, columns = terrain.heights_m.shape
+        corners = [terrain.cell_to_crs * corner for corner in ((0, 0), (columns, 0), (0, rows), (columns, rows))]
+        xs, ys = zip(*corners, strict=True)
+        to_degrees = Transformer.from_crs(terrain.crs, "EPSG:4326", always_xy=True)
+        return to_degrees.transform_bounds(min(xs), min(ys), max(xs), max(ys))
+    outlines = [record.coverage.bounds for record in world.layers if record.coverage is not None]
+    corners_deg = [pair for box in outlines for pair in ((box[0], box[1]), (box[2], box[3]))]
+    return box_around(corners_deg, margin=0.0)
+
+
+def track_position(track: Track, distance_m: float) -> LonLat:
+    """Return longitude and latitude [deg] at a distance along the path [m]."""
+    return (
+        float(np.interp(distance_m, track.distance_m, track.lon_deg)),
+        float(np.interp(distance_m, track.distance_m, track.lat_deg)),
+    )
+
+
+def distance_on_leg(track: Track, leg: int, share: float) -> float | None:
+    """Return the distance along the path [m] at a share of a leg."""
+    on_leg = np.flatnonzero(track.leg == leg)
+    if not len(on_leg):
+        return None
+    return float(np.interp(share, track.fraction[on_leg], track.distance_m[on_leg]))
+
+
+def stretch_coords(answer: Assessment, finding: Finding) -> list[LonLat]:
+    """Return the positions of a finding's stretch, or its one place, or none."""
+    track = answer.track
+    if track is None or finding.from_m is None or finding.to_m is None:
+        return [(finding.place.lon_deg, finding.place.lat_deg)] if finding.place else []
+    inner = (track.distance_m > finding.from_m) & (track.distance_m < finding.to_m)
+    within = np.flatnonzero(inner)
+    within = within[:: max(1, len(within) // _MOST_COORDS)]
+    middle = [(float(track.lon_deg[k]), float(track.lat_deg[k])) for k in within]
+    return [track_position(track, finding.from_m), *middle, track_position(track, finding.to_m)]

@@ -1,0 +1,140 @@
+"""The world as layers for the map: plain GeoJSON, a label to each feature."""
+
+from collections.abc import Iterable
+from typing import Any
+
+import shapely
+from shapely.geometry import Point, mapping
+from shapely.geometry.base import BaseGeometry
+
+from planner.desk.map_style import LAYER_OF_KIND, LOOKS, LayerLook
+from planner.units import ft_from_m
+from planner.world.airspace import AirspaceKind, AirspaceVolume, FacilityCell, LimitReference, VerticalLimit
+from planner.world.sites import Aerodrome, AerodromeKind, GroundFeature, GroundKind
+from planner.world.structures import Structure
+from planner.world.world import World
+
+Feature = dict[str, Any]
+_LETTERS = {
+    AirspaceKind.CLASS_B: "B",
+    AirspaceKind.CLASS_C: "C",
+    AirspaceKind.CLASS_D: "D",
+    AirspaceKind.CLASS_E2: "E",
+    AirspaceKind.CLASS_E3: "E extension",
+    AirspaceKind.CLASS_E4: "E extension",
+    AirspaceKind.CLASS_E_OTHER: "E",
+}
+_LAYER_OF_GROUND = {
+    GroundKind.ROAD: "roads",
+    GroundKind.TRAIL: "roads",
+    GroundKind.BUILDING: "buildings",
+    GroundKind.GATHERING: "gatherings",
+    GroundKind.RUNWAY: "runways",
+}
+_FLOOR_700_M = 213.36
+
+
+def map_layers(world: World) -> list[dict[str, Any]]:
+    """Return every layer for MapCanvas.set_layers, empty ones left out."""
+    features = features_by_layer(world)
+    return [_layer(look, features[look.id]) for look in LOOKS if features.get(look.id)]
+
+
+def features_by_layer(world: World) -> dict[str, list[Feature]]:
+    """Return the features of each layer by its id."""
+    layers: dict[str, list[Feature]] = {look.id: [] for look in LOOKS}
+    for volume in world.airspace:
+        layers[layer_of(volume)].append(_feature(volume.outline, airspace_label(volume)))
+    layers["cells"] = [_feature(cell.outline, cell_label(cell)) for cell in world.cells]
+    layers["sites"] = [_feature(site.outline, site.name) for site in world.fixed_sites]
+    layers["exempt"] = [_feature(area.outline, area.name) for area in world.exempt_areas]
+    layers["closed_lands"] = [_feature(land.outline, land.name) for land in world.closed_lands]
+    layers["structures"] = [_structure(item) for item in world.structures if not item.dismantled]
+    for aerodrome in world.aerodromes:
+        heliport = aerodrome.kind is AerodromeKind.HELIPORT
+        layers["heliports" if heliport else "aerodromes"].append(_aerodrome(aerodrome))
+    for feature in world.ground_features:
+        layers[_LAYER_OF_GROUND[feature.kind]].append(_ground(feature))
+    layers["coverage"] = list(_coverage(world))
+    return layers
+
+
+def layer_of(volume: AirspaceVolume) -> str:
+    """Return the id of the layer that shows a volume."""
+    if volume.kind is AirspaceKind.CLASS_E_OTHER:
+        floor = volume.floor
+        low = floor.reference is LimitReference.ABOVE_GROUND and floor.m <= _FLOOR_700_M + 0.5
+        return "class_e_700" if low else "class_e_other"
+    return LAYER_OF_KIND[volume.kind]
+
+
+def airspace_label(volume: AirspaceVolume) -> str:
+    """Return name, class and limits as charts write them: 'Corrow Field D [25]'."""
+    letter = _LETTERS.get(volume.kind, "")
+    from_surface = volume.floor.reference is LimitReference.SURFACE
+    if volume.kind is AirspaceKind.CLASS_D and from_surface:
+        figures = f"[{_hundreds(volume.top)}]"
+    else:
+        figures = f"{_hundreds(volume.top)}/{_hundreds(volume.floor)}"
+    return " ".join(part for part in (volume.name, letter, figures) if part)
+
+
+def cell_label(cell: FacilityCell) -> str:
+    """Return a cell's figure in feet above ground, '?' where the published one can't be used."""
+    return "?" if cell.ceiling_agl_m is None else f"{round(ft_from_m(cell.ceiling_agl_m))}"
+
+
+def _hundreds(limit: VerticalLimit) -> str:
+    match limit.reference:
+        case LimitReference.SURFACE:
+            return "SFC"
+        case LimitReference.UNLIMITED:
+            return "UNL"
+        case LimitReference.UNKNOWN:
+            return "?"
+    hundreds = f"{ft_from_m(limit.m) / 100:.1f}".removesuffix(".0")
+    return f"{hundreds} AGL" if limit.reference is LimitReference.ABOVE_GROUND else hundreds
+
+
+def _structure(item: Structure) -> Feature:
+    name = item.name or item.kind.lower()
+    height = f" {round(ft_from_m(item.height_agl_m))} ft" if item.height_agl_m is not None else ""
+    return _feature(_point(item.place.lon_deg, item.place.lat_deg), f"{name}{height}")
+
+
+def _aerodrome(item: Aerodrome) -> Feature:
+    return _feature(_point(item.place.lon_deg, item.place.lat_deg), item.name or item.ident)
+
+
+def _ground(item: GroundFeature) -> Feature:
+    return _feature(item.shape, item.name if item.kind is not GroundKind.BUILDING else "")
+
+
+def _coverage(world: World) -> Iterable[Feature]:
+    seen: dict[bytes, tuple[BaseGeometry, list[str]]] = {}
+    for record in world.layers:
+        if record.coverage is not None:
+            key = shapely.to_wkb(shapely.set_precision(record.coverage, 1e-4))
+            seen.setdefault(key, (record.coverage, []))[1].append(record.name.value.replace("_", " "))
+    for outline, names in seen.values():
+        words = "end of charts" if len(names) > 3 else f"end of {', '.join(names)}"
+        yield _feature(outline, words)
+
+
+def _point(lon_deg: float, lat_deg: float) -> Point:
+    return Point(lon_deg, lat_deg)
+
+
+def _feature(shape: BaseGeometry, label: str) -> Feature:
+    return {"type": "Feature", "geometry": mapping(shapely.force_2d(shape)), "properties": {"label": label}}
+
+
+def _layer(look: LayerLook, features: list[Feature]) -> dict[str, Any]:
+    return {
+        "id": look.id,
+        "title": look.title,
+        "geojson": {"type": "FeatureCollection", "features": features},
+        "style": look.style,
+        "visible": look.visible,
+        "rank": look.rank,
+    }

@@ -1,0 +1,302 @@
+"""Joins the document and the map: what is drawn, and what a gesture does."""
+
+from collections.abc import Sequence
+from functools import partial
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+
+from planner.desk.document import Document
+from planner.desk.drawing_hand import DrawingHand
+from planner.desk.map.canvas import MapCanvas
+from planner.desk.map_extent import (
+    Box,
+    around,
+    box_of_plan,
+    box_of_world,
+    contains,
+    distance_on_leg,
+    stretch_coords,
+    track_position,
+)
+from planner.desk.map_layers import map_layers
+from planner.desk.newest_job import NewestJob
+from planner.desk.path_marks import path_marks
+from planner.desk.words import ROLE_WORDS
+from planner.geo.place import Place
+from planner.plan.model import Plan
+from planner.rules.finding import Finding
+from planner.units import STATUTE_MILE_M
+from planner.wording import DRAFT_STAMP, INVENTED_STAMP
+from planner.world.terrain import Terrain
+
+_NO_PICTURE = "The picture of the terrain could not be made; the plan and its check are not affected"
+
+
+class MapView(QObject):
+    """Keeps MapCanvas showing the document.
+
+    `hovered` carries the distance along the path [m], or None; `picked` a part
+    and index; `pointer` longitude and latitude [deg].
+    """
+
+    hovered = Signal(object)
+    picked = Signal(str, int)
+    pointer = Signal(float, float)
+    tool_wanted = Signal(str)
+    layers_changed = Signal()
+
+    def __init__(self, document: Document, canvas: MapCanvas, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.canvas = canvas
+        self.hand = DrawingHand(document, self)
+        self.layers: list[dict[str, Any]] = []
+        self.hidden: set[str] = set()
+        self.rings_visible = True
+        self.ring_radius_m = 5 * STATUTE_MILE_M
+        self.tool = "move"
+        self._document = document
+        self._selected: tuple[str, int] | None = None
+        self._pictured: Terrain | None = None
+        self._view: Box | None = None
+        self._fitted = False
+        self._picture = NewestJob(_NO_PICTURE, self)
+        self._picture.done.connect(self._on_picture)
+        self._join_canvas()
+        document.assessed.connect(self.redraw)
+        document.world_changed.connect(self._on_world)
+        document.replaced.connect(self._on_replaced)
+        document.dirty_changed.connect(self._stamp)
+        self.hand.figure_changed.connect(self.redraw)
+        self.hand.picked.connect(self._pick)
+        self.redraw()
+
+    def close(self) -> None:
+        """Stop all work in the background."""
+        self._picture.stop()
+
+    def set_tool(self, name: str) -> None:
+        """Choose what a click means; an area in the making is dropped."""
+        if name != "area":
+            self.hand.cancel()
+        self.tool = name
+        self.canvas.set_tool(name)
+        self.canvas.setFocus()
+
+    def fit_plan(self) -> None:
+        """Show the whole plan, or all charts where nothing is drawn."""
+        box = box_of_plan(self._document.plan)
+        if box is None:
+            self.fit_charts()
+        else:
+            self.canvas.fit(*box)
+
+    def fit_charts(self) -> None:
+        """Show all of the terrain and charts."""
+        box = box_of_world(self._document.world)
+        if box is not None:
+            self.canvas.fit(*box)
+
+    def show_finding(self, finding: Finding | None) -> None:
+        """Mark where a finding is, and bring it into view."""
+        coords = stretch_coords(self._document.assessment, finding) if finding else []
+        self.canvas.highlight([list(pair) for pair in coords] or None)
+        if coords:
+            box = around(coords)
+            if self._view is None or not contains(self._view, box):
+                self.canvas.fit(*box)
+
+    def show_distance(self, distance_m: float | None) -> None:
+        """Put the marker at a distance along the path, or take it away."""
+        track = self._document.assessment.track
+        if distance_m is None or track is None:
+            self.canvas.set_marker(None)
+            return
+        self.canvas.set_marker(*track_position(track, distance_m))
+
+    def choose(self, part: str, index: int) -> None:
+        """Show a point as chosen, without telling anybody."""
+        self._selected = (part, index) if part and index >= 0 else None
+        self.redraw()
+
+    def delete_chosen(self) -> None:
+        """Delete the chosen point; while drawing a line, its last one."""
+        if self.tool in ("path", "area"):
+            last = len(self._shown_area() if self.tool == "area" else self._document.plan.path) - 1
+            if last >= 0:
+                self.hand.delete(self.tool, last)
+        elif self._selected is not None:
+            self.hand.delete(*self._selected)
+
+    def show_layer(self, layer_id: str, visible: bool) -> None:
+        """Show or hide one layer, or the advisory rings."""
+        (self.hidden.discard if visible else self.hidden.add)(layer_id)
+        if layer_id == "rings":
+            self.rings_visible = visible
+            self._draw_rings()
+        else:
+            self.canvas.set_layer_visible(layer_id, visible)
+
+    def set_ring_radius(self, radius_m: float) -> None:
+        """Draw the advisory rings with another radius [m]."""
+        self.ring_radius_m = radius_m
+        self._draw_rings()
+
+    def redraw(self) -> None:
+        """Draw the plan as it is now."""
+        if self._selected is not None and self._selected[1] >= self._count(self._selected[0]):
+            self._selected = None
+        self.canvas.set_plan(self._picture_of_plan())
+
+    def _join_canvas(self) -> None:
+        canvas, hand = self.canvas, self.hand
+        canvas.clicked.connect(hand.click)
+        canvas.finished.connect(self._on_finished)
+        canvas.cancelled.connect(self.cancel)
+        canvas.vertex_moved.connect(self._on_moved)
+        canvas.vertex_inserted.connect(self._on_inserted)
+        canvas.vertex_deleted.connect(hand.delete)
+        canvas.vertex_selected.connect(self._pick)
+        canvas.path_hovered.connect(self._on_hovered)
+        canvas.hover_left.connect(lambda: self.hovered.emit(None))
+        canvas.pointer.connect(self.pointer)
+        canvas.view_changed.connect(self._on_view)
+        canvas.failed.connect(self._document.message)
+
+    def cancel(self) -> None:
+        """Drop the figure in the making; with none, go back to moving."""
+        if self.hand.corners:
+            self.hand.cancel()
+        elif self.tool != "move":
+            self.tool_wanted.emit("move")
+
+    def _on_finished(self, tool: str) -> None:
+        drawing = bool(self.hand.corners)
+        self.hand.finish(tool)
+        if not self.hand.corners and (drawing or tool == "path" or self._document.plan.area):
+            self.tool_wanted.emit("move")
+
+    def _on_moved(self, part: str, index: int, lon: float, lat: float, phase: str) -> None:
+        try:
+            self.hand.move(part, index, lon, lat, phase)
+        finally:
+            self.redraw()
+            self.canvas.acknowledge()
+
+    def _on_inserted(self, part: str, after: int, lon: float, lat: float) -> None:
+        self._selected = (part, after + 1)
+        try:
+            self.hand.insert(part, after, lon, lat)
+        finally:
+            self.redraw()
+            self.canvas.acknowledge()
+
+    def _on_hovered(self, leg: int, share: float, _lon: float, _lat: float) -> None:
+        track = self._document.assessment.track
+        if track is not None:
+            self.hovered.emit(distance_on_leg(track, leg, share))
+
+    def _on_view(self, west: float, south: float, east: float, north: float, _zoom: float) -> None:
+        self._view = (west, south, east, north)
+
+    def _pick(self, part: str, index: int) -> None:
+        self.choose(part, index)
+        self.picked.emit(part, index)
+
+    def _on_replaced(self) -> None:
+        self._selected = None
+        self._view = None
+        self.canvas.highlight(None)
+        self._fitted = False
+        self._stamp()
+        box = box_of_plan(self._document.plan)
+        if box is not None:
+            self.canvas.fit(*box)
+            self._fitted = True
+
+    def _on_world(self) -> None:
+        world = self._document.world
+        self.layers = map_layers(world)
+        for layer in self.layers:
+            layer["visible"] = layer["visible"] and layer["id"] not in self.hidden
+        self.canvas.set_layers(self.layers)
+        self._draw_rings()
+        self._stamp()
+        if world.terrain is not None and world.terrain is not self._pictured:
+            self._pictured = world.terrain
+            self._picture.start(partial(_base_picture, world.terrain))
+        if not self._fitted:
+            self.fit_plan()
+            self._fitted = True
+        self.layers_changed.emit()
+
+    def _on_picture(self, picture: Any, trouble: str) -> None:  # noqa: ANN401
+        if picture is None:
+            self._document.message.emit(trouble)
+            return
+        self.canvas.set_base(picture.png, picture.west, picture.south, picture.east, picture.north)
+
+    def _draw_rings(self) -> None:
+        rings = [
+            {
+                "lon": aerodrome.place.lon_deg,
+                "lat": aerodrome.place.lat_deg,
+                "radius_m": self.ring_radius_m,
+                "label": aerodrome.name or aerodrome.ident,
+            }
+            for aerodrome in self._document.world.aerodromes
+        ]
+        self.canvas.set_rings(rings if self.rings_visible else [])
+
+    def _stamp(self) -> None:
+        draft = self._document.path is not None and self._document.plan.saved_as_draft
+        words = [INVENTED_STAMP if self._document.world.invented else "", DRAFT_STAMP if draft else ""]
+        self.canvas.set_notice(" · ".join(word for word in words if word))
+
+    def _count(self, part: str) -> int:
+        plan = self._document.plan
+        sizes = {"path": len(plan.path), "area": len(self._shown_area()), "crew": len(shown_crew(plan))}
+        return sizes.get(part, 1)
+
+    def _shown_area(self) -> Sequence[Place]:
+        area = self._document.plan.area
+        return self.hand.corners or (area.ring if area else ())
+
+    def _picture_of_plan(self) -> dict[str, Any]:
+        plan = self._document.plan
+        part, index = self._selected or ("", -1)
+        return {
+            "area": [_lonlat(place) for place in self._shown_area()],
+            "path": [_lonlat(point.place) for point in plan.path],
+            "path_marks": path_marks(self._document.assessment) if not self._document.checking else [],
+            "launch": _lonlat(plan.launch.place) if plan.launch else None,
+            "landing": _lonlat(plan.landing.place) if plan.landing else None,
+            "crew": shown_crew(plan),
+            "selected": {"part": part, "index": index} if part else None,
+        }
+
+
+def shown_crew(plan: Plan) -> list[dict[str, Any]]:
+    """Return the crew members that stand somewhere, for the map."""
+    return [
+        {
+            "id": member.key,
+            "label": member.name or ROLE_WORDS[member.role].lower(),
+            "role": member.role.value,
+            "lon": member.place.lon_deg,
+            "lat": member.place.lat_deg,
+        }
+        for member in plan.crew
+        if member.place is not None
+    ]
+
+
+def _lonlat(place: Place) -> list[float]:
+    return [place.lon_deg, place.lat_deg]
+
+
+def _base_picture(terrain: Terrain) -> object:
+    # Imported here: it brings GDAL, and the map is to be seen before that.
+    from planner.drawing.base_map import base_map
+
+    return base_map(terrain)

@@ -1,0 +1,55 @@
+"""How the path is marked on the map, stretch by stretch: clear, to ask for, must change, not known."""
+
+from typing import Any
+
+import numpy as np
+
+from planner.assessment import Assessment
+
+CLEAR, ASK, STOP, UNKNOWN = "clear", "ask", "stop", "unknown"
+_NAMES = (CLEAR, ASK, STOP, UNKNOWN)
+
+
+def marks_of_samples(answer: Assessment) -> np.ndarray:
+    """Return one of 0 clear, 1 ask, 2 stop, 3 unknown for each sample of the track."""
+    track, profile = answer.track, answer.profile
+    if track is None or profile is None:
+        return np.zeros(0, dtype=int)
+    planned = track.planned_amsl_m
+    over_now = planned > profile.ceiling_amsl_m
+    over_any = planned > profile.requestable_amsl_m
+    marks = np.where(over_now | profile.in_unpermitted, 1, 0)
+    marks = np.where(over_any | profile.in_closed, 2, marks)
+    unknown = np.isnan(planned) | np.isnan(profile.ceiling_amsl_m)
+    return np.where(unknown, 3, marks)
+
+
+def path_marks(answer: Assessment) -> list[dict[str, Any]]:
+    """Return the marked stretches for MapCanvas.set_plan; none where no path is judged."""
+    track = answer.track
+    marks = marks_of_samples(answer)
+    if track is None or len(marks) < 2:
+        return []
+    pieces = np.maximum(marks[:-1], marks[1:])
+    leg = track.leg[:-1]
+    length = np.diff(track.distance_m)
+    pieces = np.where(length > 0, pieces, -1)
+    runs: list[dict[str, Any]] = []
+    begin = 0
+    while begin < len(pieces):
+        end = begin
+        while end < len(pieces) and pieces[end] == pieces[begin] and leg[end] == leg[begin]:
+            end += 1
+        if pieces[begin] >= 0:
+            runs.append(_run(answer, begin, end, _NAMES[int(pieces[begin])]))
+        begin = end
+    return runs
+
+
+def _run(answer: Assessment, begin: int, end: int, mark: str) -> dict[str, Any]:
+    track = answer.track
+    assert track is not None
+    lon, lat = track.lon_deg[begin : end + 1], track.lat_deg[begin : end + 1]
+    kept = [0, len(lon) - 1]
+    coords = [[float(lon[k]), float(lat[k])] for k in kept]
+    return {"from": int(track.leg[begin]), "coords": coords, "mark": mark}

@@ -1,0 +1,223 @@
+"""The path's points as a table: typed heights left, what the check says of them right."""
+
+from collections.abc import Callable
+
+import attrs
+import numpy as np
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+
+from planner.assessment import Assessment
+from planner.desk.document import Document
+from planner.desk.quantities import LENGTHS, parse
+from planner.errors import PlanError
+from planner.geo.heights import height_of, reference_of
+from planner.plan.edits import SetLegShape, SetPointHeight
+from planner.plan.geometry import LegShape
+from planner.wording import UNKNOWN, limit_ft, nearest_ft, planned_ft
+
+Index = QModelIndex | QPersistentModelIndex
+
+POINT, LEG, HEIGHT, REFERENCE, AGL, LAUNCH, AMSL, CEILING, ROOM = range(9)
+HEADERS = ("", "Leg on", "Height", "Above", "AGL", "Launch", "AMSL", "Limit", "Room")
+TIPS = (
+    "The point's number along the path",
+    "How the aircraft gets to the next point: straight, or following the ground",
+    "The height you plan, in feet unless you type another unit (120 ft, 36 m)",
+    "What that height is measured from",
+    "Above the ground straight below [ft], rounded up",
+    "Above the launch point [ft]: what the readout in the goggles should show, rounded up",
+    "Above mean sea level [ft], rounded up",
+    "Highest lawful height there with the permissions on record, above ground [ft], rounded down",
+    "From the planned height up to that limit [ft], rounded down; a minus sign means above it",
+)
+LEG_WORDS = {LegShape.STRAIGHT: "straight", LegShape.FOLLOW_GROUND: "ground"}
+REFERENCE_WORDS = {"above-ground": "ground", "above-launch": "launch", "above-sea-level": "sea level"}
+_EDITABLE = frozenset({LEG, HEIGHT, REFERENCE})
+
+
+@attrs.frozen
+class PointFigures:
+    """What the check says at one point [m], None where it can't be known."""
+
+    agl_m: float | None = None
+    above_launch_m: float | None = None
+    amsl_m: float | None = None
+    ceiling_agl_m: float | None = None
+    room_m: float | None = None
+
+
+def figures_of(answer: Assessment) -> list[PointFigures]:
+    """Return the figures at each point of the plan's path."""
+    track, profile = answer.track, answer.profile
+    if track is None or profile is None:
+        return [PointFigures() for _ in answer.plan.path]
+    figures = []
+    for first in track.point_sample.tolist():
+        here = np.flatnonzero(track.distance_m == track.distance_m[first])
+        ground = float(track.ground_amsl_m[first])
+        planned = float(track.planned_amsl_m[first])
+        ceilings = profile.ceiling_amsl_m[here]
+        ceiling = float(np.nan if np.isnan(ceilings).any() else ceilings.min())
+        figures.append(
+            PointFigures(
+                agl_m=_known(planned - ground),
+                above_launch_m=_known(planned - track.launch_ground_amsl_m),
+                amsl_m=_known(planned),
+                ceiling_agl_m=_known(ceiling - ground),
+                room_m=_known(ceiling - planned),
+            )
+        )
+    return figures
+
+
+def _known(value: float) -> float | None:
+    return None if np.isnan(value) else value
+
+
+class PointsModel(QAbstractTableModel):
+    """One row a point. Edits go to the document; what it refuses is told in one line."""
+
+    def __init__(self, document: Document, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._figures: list[PointFigures] = []
+        self._rows = 0
+        document.assessed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Take over the latest judgement."""
+        rows = len(self._document.plan.path)
+        figures = figures_of(self._document.assessment)
+        self._figures = figures if len(figures) == rows else [PointFigures() for _ in range(rows)]
+        if rows != self._rows:
+            self.beginResetModel()
+            self._rows = rows
+            self.endResetModel()
+        elif rows:
+            self.dataChanged.emit(self.index(0, 0), self.index(rows - 1, ROOM))
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: N802, B008
+        """Return the number of points."""
+        return 0 if parent.isValid() else self._rows
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: N802, B008
+        """Return the number of columns."""
+        return 0 if parent.isValid() else len(HEADERS)
+
+    def headerData(  # noqa: N802
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> object:
+        """Return a column's name, or what it means."""
+        if orientation is not Qt.Orientation.Horizontal:
+            return None
+        if role == Qt.ItemDataRole.DisplayRole:
+            return HEADERS[section]
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return TIPS[section]
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return _alignment(section)
+        return None
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        """Let legs, heights and their kinds be edited."""
+        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        last_leg = index.column() == LEG and index.row() == self._rows - 1
+        if index.column() in _EDITABLE and not last_leg:
+            flags |= Qt.ItemFlag.ItemIsEditable
+        return flags
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """Return a cell's words, or what an editor starts with."""
+        if not index.isValid() or index.row() >= len(self._document.plan.path):
+            return None
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return _alignment(index.column())
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return self._tip(index)
+        if role == Qt.ItemDataRole.EditRole:
+            return self._edited(index)
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self._shown(index)
+        return None
+
+    def setData(self, index: Index, value: object, role: int = Qt.ItemDataRole.EditRole) -> bool:  # noqa: N802
+        """Change the plan."""
+        if role != Qt.ItemDataRole.EditRole:
+            return False
+        setters: dict[int, Callable[[int, str], bool]] = {
+            LEG: self._set_leg,
+            HEIGHT: self._set_height,
+            REFERENCE: self._set_reference,
+        }
+        try:
+            return setters[index.column()](index.row(), str(value))
+        except PlanError as error:
+            self._document.message.emit(error.one_line())
+            return False
+
+    def _shown(self, index: Index) -> str:
+        row, column = index.row(), index.column()
+        point, figures = self._document.plan.path[row], self._figures[row]
+        match column:
+            case 0:
+                return point.name or str(row + 1)
+            case 1:
+                return "" if row == self._rows - 1 else LEG_WORDS[point.leg.shape]
+            case 2:
+                return nearest_ft(point.height.m)
+            case 3:
+                return REFERENCE_WORDS[reference_of(point.height)]
+        planned = {AGL: figures.agl_m, LAUNCH: figures.above_launch_m, AMSL: figures.amsl_m}
+        if column in planned:
+            return _bare(planned_ft(planned[column]))
+        return _bare(limit_ft(figures.ceiling_agl_m if column == CEILING else figures.room_m))
+
+    def _edited(self, index: Index) -> str:
+        point = self._document.plan.path[index.row()]
+        if index.column() == LEG:
+            return point.leg.shape.value
+        if index.column() == REFERENCE:
+            return reference_of(point.height)
+        return nearest_ft(point.height.m).replace(",", "")
+
+    def _tip(self, index: Index) -> str:
+        if self._shown(index) == "?":
+            return f"{TIPS[index.column()]}. Not known here: no ground height, no launch point, or no charts"
+        return TIPS[index.column()]
+
+    def _set_height(self, row: int, text: str) -> bool:
+        height = self._document.plan.path[row].height
+        if text.strip() == nearest_ft(height.m).replace(",", ""):
+            return False
+        metres = parse(text, LENGTHS, "ft", f"height of point {row + 1}")
+        return self._document.try_edit(SetPointHeight((row,), height_of(reference_of(height), metres)))
+
+    def _set_reference(self, row: int, reference: str) -> bool:
+        height, figures = self._document.plan.path[row].height, self._figures[row]
+        if reference == reference_of(height):
+            return False
+        same_height = {
+            "above-ground": figures.agl_m,
+            "above-launch": figures.above_launch_m,
+            "above-sea-level": figures.amsl_m,
+        }
+        metres = same_height.get(reference)
+        if metres is None:
+            metres = height.m
+            self._document.message.emit(
+                f"Point {row + 1}: its height can't be converted here, so the figure was kept; check it"
+            )
+        return self._document.try_edit(SetPointHeight((row,), height_of(reference, metres)))
+
+    def _set_leg(self, row: int, shape: str) -> bool:
+        return self._document.try_edit(SetLegShape((row,), LegShape(shape)))
+
+
+def _bare(words: str) -> str:
+    return "?" if words == UNKNOWN else words.removesuffix(" ft")
+
+
+def _alignment(column: int) -> int:
+    side = Qt.AlignmentFlag.AlignLeft if column in (LEG, REFERENCE) else Qt.AlignmentFlag.AlignRight
+    return int(side | Qt.AlignmentFlag.AlignVCenter)

@@ -1,0 +1,171 @@
+"""The tab of points: every height typed and read in figures."""
+
+from PySide6.QtCore import QAbstractItemModel, QItemSelection, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from planner.desk.document import Document
+from planner.desk.points_model import HEIGHT, LEG, LEG_WORDS, REFERENCE, REFERENCE_WORDS, PointsModel
+from planner.plan.edits import DeletePoint, ReversePath
+
+Index = QModelIndex | QPersistentModelIndex
+_WIDTHS = (30, 66, 62, 74, 46, 54, 52, 46, 46)
+
+
+class ChoiceDelegate(QStyledItemDelegate):
+    """Edits a cell by a list of choices."""
+
+    def __init__(self, choices: dict[str, str], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._choices = choices
+
+    def createEditor(  # noqa: N802
+        self, parent: QWidget, _option: QStyleOptionViewItem, _index: Index
+    ) -> QWidget:
+        """Return the list, which takes effect as soon as something is chosen."""
+        box = QComboBox(parent)
+        for value, words in self._choices.items():
+            box.addItem(words, value)
+        box.activated.connect(lambda: self._done(box))
+        return box
+
+    def setEditorData(self, editor: QWidget, index: Index) -> None:  # noqa: N802
+        """Start with what the plan says."""
+        if isinstance(editor, QComboBox):
+            editor.setCurrentIndex(editor.findData(index.data(Qt.ItemDataRole.EditRole)))
+            editor.showPopup()
+
+    def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:  # noqa: N802
+        """Change the plan."""
+        if isinstance(editor, QComboBox):
+            model.setData(index, editor.currentData(), Qt.ItemDataRole.EditRole)
+
+    def _done(self, box: QComboBox) -> None:
+        self.commitData.emit(box)
+        self.closeEditor.emit(box)
+
+
+class PointsPanel(QWidget):
+    """Table of points; `point_chosen` carries a row, or -1."""
+
+    point_chosen = Signal(int)
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self.model = PointsModel(document, self)
+        self.table = QTableView(self)
+        self.table.setObjectName("points")
+        self.table.setAccessibleName("Points of the path")
+        self.table.setModel(self.model)
+        self._set_up_table()
+        self.empty = QLabel("No path yet.\n\nChoose Path (P) and click on the map, point by point.", self)
+        self.empty.setProperty("kind", "empty")
+        self.empty.setWordWrap(True)
+        self.empty.setContentsMargins(18, 18, 18, 18)
+        self.remove = QPushButton("Delete point", self)
+        self.remove.setToolTip("Delete the chosen point; its neighbours are joined")
+        self.turn = QPushButton("Reverse path", self)
+        self.turn.setToolTip("Fly the same path the other way")
+        self.hint = QLabel("All figures in feet. Double click a height, leg or reference to change it.", self)
+        self.hint.setProperty("kind", "soft")
+        self.hint.setWordWrap(True)
+        self._lay_out()
+        self.remove.clicked.connect(self.delete_chosen)
+        self.turn.clicked.connect(lambda: document.try_edit(ReversePath()))
+        self.table.selectionModel().selectionChanged.connect(self._on_selection)
+        self.model.modelReset.connect(self._refresh)
+        self._refresh()
+
+    @property
+    def chosen_row(self) -> int:
+        """The chosen point's index, -1 for none."""
+        rows = self.table.selectionModel().selectedRows()
+        return rows[0].row() if rows else -1
+
+    def choose(self, row: int) -> None:
+        """Choose a point, or none with -1."""
+        if row == self.chosen_row:
+            return
+        if 0 <= row < self.model.rowCount():
+            self.table.selectRow(row)
+        else:
+            self.table.clearSelection()
+
+    def delete_chosen(self) -> None:
+        """Delete the chosen point."""
+        row = self.chosen_row
+        if row >= 0 and self._document.try_edit(DeletePoint(row)):
+            self.choose(min(row, self.model.rowCount() - 1))
+
+    def _set_up_table(self) -> None:
+        table = self.table
+        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        table.setEditTriggers(
+            QAbstractItemView.EditTrigger.DoubleClicked
+            | QAbstractItemView.EditTrigger.EditKeyPressed
+            | QAbstractItemView.EditTrigger.AnyKeyPressed
+        )
+        table.setShowGrid(False)
+        table.setWordWrap(False)
+        table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        table.verticalHeader().hide()
+        table.verticalHeader().setDefaultSectionSize(28)
+        header = table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        header.setMinimumSectionSize(26)
+        header.setStretchLastSection(True)
+        header.setHighlightSections(False)
+        for column, width in enumerate(_WIDTHS):
+            table.setColumnWidth(column, width)
+        legs = {shape.value: words for shape, words in LEG_WORDS.items()}
+        table.setItemDelegateForColumn(LEG, ChoiceDelegate(legs, table))
+        table.setItemDelegateForColumn(REFERENCE, ChoiceDelegate(dict(REFERENCE_WORDS), table))
+
+    def _lay_out(self) -> None:
+        buttons = QHBoxLayout()
+        buttons.setContentsMargins(14, 8, 14, 10)
+        buttons.addWidget(self.remove)
+        buttons.addWidget(self.turn)
+        buttons.addStretch(1)
+        self.hint.setContentsMargins(14, 6, 14, 0)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.table, 1)
+        column.addWidget(self.empty)
+        column.addWidget(self.hint)
+        column.addLayout(buttons)
+        column.addStretch(0)
+
+    def _refresh(self) -> None:
+        has_path = self.model.rowCount() > 0
+        for widget in (self.table, self.hint, self.remove, self.turn):
+            widget.setVisible(has_path)
+        self.empty.setVisible(not has_path)
+        if not has_path:
+            self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.remove.setEnabled(self.chosen_row >= 0)
+
+    def _on_selection(self, _now: QItemSelection, _before: QItemSelection) -> None:
+        self.remove.setEnabled(self.chosen_row >= 0)
+        self.point_chosen.emit(self.chosen_row)
+
+    def edit_height(self, row: int) -> None:
+        """Open the height of a point for typing."""
+        self.table.setCurrentIndex(self.model.index(row, HEIGHT))
+        self.table.edit(self.model.index(row, HEIGHT))
+
+

@@ -1,0 +1,65 @@
+"""Words of the desk's own choices, one table for each list."""
+
+from typing import Final
+
+from planner.plan.aircraft import AircraftForm, LinkLossAction, OverPeople, RadioUse, ReadoutSource, RemoteId
+from planner.plan.crew import Contact, Role
+from planner.plan.ground import LandStatus
+from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind
+
+PURPOSE_WORDS: Final = {
+    Purpose.RECREATIONAL: "Recreational (49 USC 44809)",
+    Purpose.PART_107: "Part 107 (14 CFR part 107)",
+}
+ROLE_WORDS: Final = {
+    Role.REMOTE_PILOT: "Remote pilot",
+    Role.PERSON_AT_CONTROLS: "Person at the controls",
+    Role.OBSERVER: "Visual observer",
+    Role.SPECTATOR: "Spectator",
+}
+CONTACT_WORDS: Final = {
+    Contact.BESIDE: "stands beside",
+    Contact.RADIO: "by radio",
+    Contact.PHONE: "by phone",
+}
+LAND_WORDS: Final = {
+    LandStatus.UNSETTLED: "Not settled yet",
+    LandStatus.OWN: "My own ground",
+    LandStatus.PUBLIC: "Public, open to this use",
+    LandStatus.PERMITTED: "Permitted by its owner",
+}
+FORM_WORDS: Final = {AircraftForm.ROTORCRAFT: "Multirotor or helicopter", AircraftForm.FIXED_WING: "Fixed wing"}
+REMOTE_ID_WORDS: Final = {
+    RemoteId.STANDARD: "Standard, built in",
+    RemoteId.BROADCAST_MODULE: "Broadcast module",
+    RemoteId.NONE: "None",
+}
+OVER_PEOPLE_WORDS: Final = {
+    OverPeople.NONE: "None",
+    OverPeople.CATEGORY_1: "Category 1",
+    OverPeople.CATEGORY_2: "Category 2",
+    OverPeople.CATEGORY_3: "Category 3",
+    OverPeople.CATEGORY_4: "Category 4",
+}
+READOUT_WORDS: Final = {
+    ReadoutSource.BAROMETER: "Barometer",
+    ReadoutSource.SATELLITE: "Satellite position",
+    ReadoutSource.NONE: "No readout",
+}
+LINK_LOSS_WORDS: Final = {
+    LinkLossAction.DROP: "Drops",
+    LinkLossAction.LAND: "Lands where it is",
+    LinkLossAction.HOLD: "Holds",
+    LinkLossAction.RETURN_FIXED: "Returns at a fixed height",
+    LinkLossAction.RETURN_OFFSET: "Returns at its height plus an offset",
+    LinkLossAction.RETURN_HIGHEST: "Returns at the highest so far",
+}
+RADIO_WORDS: Final = {RadioUse.CONTROL: "Control", RadioUse.VIDEO: "Video"}
+KIND_WORDS: Final = {
+    PermissionKind.AUTHORIZATION: "Airspace authorization",
+    PermissionKind.FIXED_SITE_AGREEMENT: "Fixed-site agreement",
+    PermissionKind.AGENCY: "Agency's permission",
+    PermissionKind.WAIVER: "Waiver",
+}
+YES_NO_WORDS: Final = {True: "Yes", False: "No"}
