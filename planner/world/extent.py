@@ -45,6 +45,13 @@ class Extent:
             west_deg, east_deg = -180.0, 180.0
         return Extent(west_deg, south_deg, east_deg, north_deg)
 
+    def holds(self, place: Place) -> bool:
+        """Whether the place lies in the box."""
+        return (
+            self.west_deg <= place.lon_deg <= self.east_deg
+            and self.south_deg <= place.lat_deg <= self.north_deg
+        )
+
     def polygon(self) -> shapely.Polygon:
         """Return the box as a polygon."""
         return shapely.box(self.west_deg, self.south_deg, self.east_deg, self.north_deg)

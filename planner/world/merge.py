@@ -52,16 +52,14 @@ def without_repeats(features: Iterable[F]) -> tuple[F, ...]:
 
 def with_own_keys(features: Sequence[K]) -> tuple[K, ...]:
     """Return each different feature once, sorted by key, and no key twice."""
-    by_key: dict[str, dict[str, K]] = {}
+    by_key: dict[str, list[K]] = {}
     for feature in features:
-        by_key.setdefault(feature.key, {})[fingerprint(feature)] = feature
+        by_key.setdefault(feature.key, []).append(feature)
     kept: list[K] = []
     for key in sorted(by_key):
-        variants = by_key[key]
-        if len(variants) == 1:
-            kept.extend(variants.values())
-        else:
-            kept.extend(_renamed(variants[content], f"{key}#{content[:8]}") for content in sorted(variants))
+        sharing = by_key[key]
+        variants = without_repeats(sharing) if len(sharing) > 1 else tuple(sharing)
+        kept.extend(variants if len(variants) == 1 else map(_with_digest_in_key, variants))
     return tuple(kept)
 
 
@@ -75,11 +73,10 @@ def fingerprint(feature: attrs.AttrsInstance) -> str:
     return digest.hexdigest()
 
 
-def _renamed(feature: K, key: str) -> K:
-    values = {
-        field.alias or field.name: getattr(feature, field.name) for field in attrs.fields(type(feature))
-    }
-    return type(feature)(**{**values, "key": key})
+def _with_digest_in_key(feature: K) -> K:
+    values = {field.name: getattr(feature, field.name) for field in attrs.fields(type(feature))}
+    values["key"] = f"{feature.key}#{fingerprint(feature)[:8]}"
+    return type(feature)(**values)
 
 
 def _record_order(record: LayerRecord) -> tuple[str, str, str, str]:

@@ -1,0 +1,114 @@
+"""The world around one plan: from its chart sets, or from the files given in their place."""
+
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from pathlib import Path
+
+import airportsdata
+
+from planner.errors import ChartError
+from planner.geo.place import Place
+from planner.plan.model import Plan
+from planner.units import FOOT_M
+from planner.world.extent import Extent
+from planner.world.layers import LayerName, LayerRecord
+from planner.world.merge import merged
+from planner.world.readers.publisher_file import read_publisher_file
+from planner.world.readers.terrain import read_terrain
+from planner.world.sites import Aerodrome, AerodromeKind
+from planner.world.store import MARGIN_M, chart_set_folders, read_chart_set
+from planner.world.terrain_choice import with_one_terrain
+from planner.world.world import World
+
+__all__ = ["chart_set_folders", "surroundings"]
+
+
+def surroundings(
+    plan: Plan,
+    chart_paths: Sequence[Path] | None = None,
+    terrain_path: Path | None = None,
+    *,
+    known_sets: Mapping[str, Path],
+) -> World:
+    """Return the world around a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        Its places say where, its `chart_sets` which sets.
+    chart_paths : sequence of Path, optional
+        Chart sets' folders, GeoPackages or publishers' files that replace the plan's sets.
+    terrain_path : Path, optional
+        A raster that replaces the terrain of all sets.
+    known_sets : mapping of str to Path
+        The folders of the chart sets at hand, by id (`chart_set_folders`).
+
+    Raises
+    ------
+    ChartError
+        If a path that was given can't be read. A set of the plan's own that
+        is missing or can't be read is a damaged record of every layer instead.
+    """
+    tight = Extent.around(plan.places())
+    if chart_paths is None:
+        parts = [_own_set(name, known_sets, tight, terrain_path is None) for name in plan.chart_sets]
+    else:
+        parts = [_given(path, tight, terrain_path is None) for path in chart_paths]
+    if terrain_path is not None:
+        terrain, record = read_terrain(terrain_path, None, tight)
+        parts.append(World(terrain=terrain, layers=(record,)))
+    world = merged(with_one_terrain(parts, tight))
+    listed = any(record.name is LayerName.AERODROMES for record in world.layers)
+    if world.invented or listed or tight is None:
+        return world
+    return merged([world, _package_aerodromes(tight.grown(MARGIN_M))])
+
+
+def _own_set(name: str, known_sets: Mapping[str, Path], tight: Extent | None, with_terrain: bool) -> World:
+    folder = known_sets.get(name)
+    if folder is None:
+        return _set_without_data(name, f"the chart set {name!r} is not at hand")
+    try:
+        return read_chart_set(folder, tight, with_terrain=with_terrain)
+    except ChartError as error:
+        return _set_without_data(name, f"the chart set {name!r} can't be read: {error.one_line()}")
+
+
+def _given(path: Path, tight: Extent | None, with_terrain: bool) -> World:
+    if path.is_dir():
+        return read_chart_set(path, tight, with_terrain=with_terrain)
+    return read_publisher_file(path, tight.grown(MARGIN_M) if tight else None)
+
+
+def _set_without_data(name: str, why: str) -> World:
+    return World(layers=tuple(LayerRecord(layer, "", "", chart_set=name, damage=why) for layer in LayerName))
+
+
+def _package_aerodromes(extent: Extent) -> World:
+    found = tuple(field for field in _all_aerodromes() if extent.holds(field.place))
+    record = LayerRecord(
+        LayerName.AERODROMES,
+        "airportsdata package",
+        f"edition {airportsdata.__version__}, advisory",
+        features=len(found),
+    )
+    return World(aerodromes=found, layers=(record,))
+
+
+@lru_cache(maxsize=1)
+def _all_aerodromes() -> tuple[Aerodrome, ...]:
+    return tuple(
+        Aerodrome(
+            ident=ident,
+            name=entry["name"],
+            place=Place(entry["lon"], entry["lat"]),
+            elevation_amsl_m=entry["elevation"] * FOOT_M,
+            kind=_kind_by_name(entry["name"]),
+        )
+        for ident, entry in airportsdata.load("ICAO").items()
+    )
+
+
+def _kind_by_name(name: str) -> AerodromeKind:
+    # The package does not say what lands there; towers can't be told from it at all.
+    return AerodromeKind.HELIPORT if "heli" in name.casefold() else AerodromeKind.UNKNOWN

@@ -1,0 +1,1 @@
+"""Publishers' files and rasters read into the world; one module a kind of file."""

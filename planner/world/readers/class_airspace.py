@@ -1,0 +1,78 @@
+"""Class airspace as the authority publishes it (check by LOCAL_TYPE, then CLASS)."""
+
+from planner.world.airspace import AirspaceKind, AirspaceVolume, LimitReference, VerticalLimit
+from planner.world.layers import LayerName
+from planner.world.readers.limits import coded_limit, in_order
+from planner.world.readers.reading import FileKind, Reading, collect
+from planner.world.readers.row import RefusedError, Row
+from planner.world.readers.table import Table
+from planner.world.world import World
+
+_BY_LOCAL_TYPE = {
+    "CLASS_B": AirspaceKind.CLASS_B,
+    "CLASS_C": AirspaceKind.CLASS_C,
+    "CLASS_D": AirspaceKind.CLASS_D,
+    "CLASS_E2": AirspaceKind.CLASS_E2,
+    "CLASS_E3": AirspaceKind.CLASS_E3,
+    "CLASS_E4": AirspaceKind.CLASS_E4,
+    "CLASS_E5": AirspaceKind.CLASS_E_OTHER,
+    "CLASS_E6": AirspaceKind.CLASS_E_OTHER,
+    "CLASS_E7": AirspaceKind.CLASS_E_OTHER,
+}
+_BY_CLASS = {"B": AirspaceKind.CLASS_B, "C": AirspaceKind.CLASS_C, "D": AirspaceKind.CLASS_D}
+
+
+def read(table: Table) -> Reading:
+    """Return the table's volumes; one whose class can't be read is refused."""
+    volumes, refusals = collect(table, _volume)
+    return Reading(World(airspace=tuple(volumes)), refusals)
+
+
+def _volume(row: Row) -> AirspaceVolume:
+    floor, top = in_order(coded_limit(row, "LOWER"), coded_limit(row, "UPPER"))
+    return AirspaceVolume(
+        key=row.content_key("class-airspace"),
+        name=row.text("NAME", "IDENT"),
+        kind=_kind(row, floor),
+        outline=row.area(),
+        floor=floor,
+        top=top,
+        ident=row.text("IDENT", "ICAO_ID"),
+        agency=row.text("CONT_AGENT"),
+        schedule=row.text("WKHR_RMK", "WKHR_CODE"),
+        layer=LayerName.CLASS_AIRSPACE,
+    )
+
+
+def _kind(row: Row, floor: VerticalLimit) -> AirspaceKind:
+    local_type = row.text("LOCAL_TYPE").upper().replace(" ", "_").replace("-", "_")
+    letter = row.text("CLASS").upper()
+    named = _BY_LOCAL_TYPE.get(local_type)
+    if named is not None:
+        if letter and letter != local_type.removeprefix("CLASS_")[0]:
+            raise RefusedError(f"LOCAL_TYPE {local_type} and CLASS {letter} contradict each other")
+        return named
+    if local_type not in {"", "CLASS_E"}:
+        raise RefusedError(f"LOCAL_TYPE {local_type!r} is no class of airspace that is known")
+    if local_type == "CLASS_E" and letter not in {"", "E"}:
+        raise RefusedError(f"LOCAL_TYPE {local_type} and CLASS {letter} contradict each other")
+    if letter in _BY_CLASS:
+        return _BY_CLASS[letter]
+    if letter == "E" or local_type == "CLASS_E":
+        return _undesignated_e(floor)
+    raise RefusedError(f"CLASS {letter!r} is none of B, C, D and E" if letter else "it names no class")
+
+
+def _undesignated_e(floor: VerticalLimit) -> AirspaceKind:
+    """Return the careful reading of a Class E volume that does not say what it is for."""
+    from_surface = floor.reference in {LimitReference.SURFACE, LimitReference.UNKNOWN}
+    return AirspaceKind.CLASS_E2 if from_surface else AirspaceKind.CLASS_E_OTHER
+
+
+KIND = FileKind(
+    LayerName.CLASS_AIRSPACE,
+    "class airspace",
+    (frozenset({"LOCAL_TYPE", "CLASS"}), frozenset({"LOWER_VAL", "LOWER_CODE"})),
+    read,
+    never_with=frozenset({"TIMESOFUSE"}),
+)

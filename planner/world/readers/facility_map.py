@@ -1,0 +1,58 @@
+"""Facility map cells: how high an automated request can be granted."""
+
+from planner.units import FOOT_M
+from planner.world.airspace import FacilityCell
+from planner.world.layers import LayerName
+from planner.world.readers.reading import FileKind, Reading, collect
+from planner.world.readers.row import Row
+from planner.world.readers.table import Table
+from planner.world.world import World
+
+_STEP_FT = 50.0
+_HIGHEST_FT = 400.0
+_AIRPORTS = range(1, 6)
+
+
+def read(table: Table) -> Reading:
+    """Return the table's cells."""
+    cells, refusals = collect(table, _cell)
+    return Reading(World(cells=tuple(cells)), refusals)
+
+
+def map_dates(table: Table) -> str:
+    """Return the publisher's own effective dates (MAP_EFF), as text."""
+    return ", ".join(sorted({date for row in table.rows if (date := row.text("MAP_EFF"))}))
+
+
+def _cell(row: Row) -> FacilityCell:
+    unit = row.text("UNIT")
+    ceiling_ft = row.number("CEILING")
+    if unit.casefold() not in {"", "feet", "ft", "foot"} or not _published_step(ceiling_ft):
+        ceiling_ft = None
+    return FacilityCell(
+        key=row.content_key("cell"),
+        outline=row.area(),
+        ceiling_agl_m=None if ceiling_ft is None else ceiling_ft * FOOT_M,
+        published=f"{row.text('CEILING')} {unit}".strip(),
+        airport=row.text("APT1_NAME", "APT1_ICAO", "APT1_FAAID"),
+        automated=_automated(row),
+    )
+
+
+def _published_step(ceiling_ft: float | None) -> bool:
+    # JO 7210.3 ch. 12 §10: multiples of 50 ft from 0 to 400.
+    return ceiling_ft is not None and 0.0 <= ceiling_ft <= _HIGHEST_FT and ceiling_ft % _STEP_FT == 0.0
+
+
+def _automated(row: Row) -> bool:
+    """Whether the automated service answers for every airport that the cell names."""
+    said = [f"APT{number}_LAANC" for number in _AIRPORTS if row.text(f"APT{number}_LAANC")]
+    return bool(said) and all(row.flag(name) for name in said)
+
+
+KIND = FileKind(
+    LayerName.FACILITY_MAP,
+    "facility map",
+    (frozenset({"CEILING"}), frozenset({"MAP_EFF", "APT1_FAAID", "APT1_ICAO", "APT1_LAANC"})),
+    read,
+)

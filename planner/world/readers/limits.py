@@ -1,0 +1,91 @@
+"""Vertical limits as the authority codes or writes them."""
+
+import re
+
+from planner.units import FOOT_M
+from planner.world.airspace import SURFACE, UNLIMITED, LimitReference, VerticalLimit
+from planner.world.readers.row import Row
+
+UNKNOWN = VerticalLimit(LimitReference.UNKNOWN)
+
+_LOWEST_M = -500.0
+_HIGHEST_M = 30_500.0
+_SURFACE_WORDS = frozenset({"SFC", "GND", "SURFACE", "GROUND"})
+_UNLIMITED_WORDS = frozenset({"UNL", "UNLTD", "UNLIM", "UNLIMITED"})
+_REFERENCES = {
+    "MSL": LimitReference.SEA_LEVEL,
+    "AMSL": LimitReference.SEA_LEVEL,
+    "AGL": LimitReference.ABOVE_GROUND,
+    "SFC": LimitReference.ABOVE_GROUND,
+    "GND": LimitReference.ABOVE_GROUND,
+}
+_UNITS_M = {
+    "": FOOT_M,
+    "FT": FOOT_M,
+    "FEET": FOOT_M,
+    "'": FOOT_M,
+    "M": 1.0,
+    "FL": 100 * FOOT_M,
+}
+_FLIGHT_LEVEL = re.compile(r"FL\s*(\d{1,3})")
+_HEIGHT = re.compile(r"(\d[\d,]*(?:\.\d+)?)\s*(FT|FEET|'|M)?\s*(AGL|AMSL|MSL)")
+
+
+def coded_limit(row: Row, which: str) -> VerticalLimit:
+    """Return the limit in the attributes `which`_VAL, _UOM and _CODE; `which` is LOWER or UPPER.
+
+    What is missing or can't be read is UNKNOWN. A unit left blank is feet, as
+    the authority's layers know no other.
+    """
+    code, unit = row.text(f"{which}_CODE").upper(), row.text(f"{which}_UOM").upper()
+    value = row.number(f"{which}_VAL")
+    if which == "LOWER" and code in _SURFACE_WORDS and not value:
+        return SURFACE
+    if value is None:
+        words = {code, row.text(f"{which}_VAL").upper()}
+        return UNLIMITED if which == "UPPER" and words & _UNLIMITED_WORDS else UNKNOWN
+    if "FL" in {code, unit} or code == "STD":
+        return _checked(LimitReference.SEA_LEVEL, value * _UNITS_M["FL"])
+    if unit not in _UNITS_M or code not in _REFERENCES:
+        return UNKNOWN
+    return _checked(_REFERENCES[code], value * _UNITS_M[unit])
+
+
+def written_floor(text: str) -> VerticalLimit:
+    """Return a floor written as text: SFC, 0, 400 AGL, 1300 MSL, FL180; else UNKNOWN."""
+    plain = text.strip().upper()
+    return SURFACE if plain in _SURFACE_WORDS or plain in {"0", "0 FT"} else _written(plain)
+
+
+def written_top(text: str) -> VerticalLimit:
+    """Return a top written as text: 400 ft AGL, 3,000 MSL, FL180, UNLTD; else UNKNOWN.
+
+    A bare figure does not say what it is measured from and so is UNKNOWN.
+    """
+    plain = text.strip().upper()
+    return UNLIMITED if plain in _UNLIMITED_WORDS else _written(plain)
+
+
+def in_order(floor: VerticalLimit, top: VerticalLimit) -> tuple[VerticalLimit, VerticalLimit]:
+    """Return floor and top, both UNKNOWN if they contradict each other."""
+    upside_down = floor.reference is top.reference and floor.m > top.m
+    if upside_down or top.reference is LimitReference.SURFACE:
+        return UNKNOWN, UNKNOWN
+    return floor, top
+
+
+def _written(plain: str) -> VerticalLimit:
+    if level := _FLIGHT_LEVEL.fullmatch(plain):
+        return _checked(LimitReference.SEA_LEVEL, float(level[1]) * _UNITS_M["FL"])
+    if height := _HEIGHT.fullmatch(plain):
+        figure, unit, reference = height.groups()
+        return _checked(_REFERENCES[reference], float(figure.replace(",", "")) * _UNITS_M[unit or ""])
+    return UNKNOWN
+
+
+def _checked(reference: LimitReference, metres: float) -> VerticalLimit:
+    if not _LOWEST_M <= metres <= _HIGHEST_M:
+        return UNKNOWN
+    if reference is LimitReference.ABOVE_GROUND and metres <= 0.0:
+        return SURFACE
+    return VerticalLimit(reference, metres)

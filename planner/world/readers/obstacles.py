@@ -1,0 +1,65 @@
+"""Structures with the obstacle file's attributes."""
+
+from planner.units import FOOT_M, NAUTICAL_MILE_M
+from planner.world.layers import LayerName
+from planner.world.readers.reading import FileKind, Reading, collect
+from planner.world.readers.row import Row
+from planner.world.readers.table import Table
+from planner.world.structures import Structure
+from planner.world.world import World
+
+HORIZONTAL_ERROR_M = {
+    "1": 20 * FOOT_M,
+    "2": 50 * FOOT_M,
+    "3": 100 * FOOT_M,
+    "4": 250 * FOOT_M,
+    "5": 500 * FOOT_M,
+    "6": 1000 * FOOT_M,
+    "7": NAUTICAL_MILE_M / 2,
+    "8": NAUTICAL_MILE_M,
+}
+"""Order 8260.19J appendix C; 9 and anything else is unknown."""
+
+VERTICAL_ERROR_M = {
+    "A": 3 * FOOT_M,
+    "B": 10 * FOOT_M,
+    "C": 20 * FOOT_M,
+    "D": 50 * FOOT_M,
+    "E": 125 * FOOT_M,
+    "F": 250 * FOOT_M,
+    "G": 500 * FOOT_M,
+    "H": 1000 * FOOT_M,
+}
+"""Order 8260.19J appendix C; I and anything else is unknown."""
+
+
+def read(table: Table) -> Reading:
+    """Return the table's structures."""
+    structures, refusals = collect(table, _structure)
+    return Reading(World(structures=tuple(structures)), refusals)
+
+
+def _structure(row: Row) -> Structure:
+    top_ft, height_ft = row.number("AMSL_FT", "AMSL"), row.number("AGL_FT", "AGL")
+    kind = row.text("TYPE", "TYPE_CODE")
+    return Structure(
+        key=row.text("OAS") or row.content_key("structure"),
+        kind=kind.lower(),
+        place=row.place(),
+        top_amsl_m=None if top_ft is None else top_ft * FOOT_M,
+        height_agl_m=None if height_ft is None else height_ft * FOOT_M,
+        horizontal_error_m=HORIZONTAL_ERROR_M.get(row.text("H_ACC")),
+        vertical_error_m=VERTICAL_ERROR_M.get(row.text("V_ACC").upper()),
+        guyed=row.flag("GUYED"),
+        is_point_of_line=kind.upper().startswith(("CATENARY", "TRAMWAY")),
+        dismantled=row.text("ACTION").upper() == "D",
+        name=row.text("NAME"),
+    )
+
+
+KIND = FileKind(
+    LayerName.OBSTACLES,
+    "obstacles",
+    (frozenset({"AGL_FT", "AGL"}), frozenset({"AMSL_FT", "AMSL"}), frozenset({"OAS", "H_ACC", "V_ACC"})),
+    read,
+)

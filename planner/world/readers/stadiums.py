@@ -1,0 +1,109 @@
+"""Stadiums and their events: a ring of 3 NM up to 3,000 ft, from an hour before to an hour after.
+
+Figures as in check value 1.18 (the authority's standing notice, 30,000 seats
+or more); the current notice decides.
+"""
+
+import math
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+import numpy as np
+import pyproj
+import shapely
+
+from planner.geo.place import Place
+from planner.units import FOOT_M, NAUTICAL_MILE_M
+from planner.world.airspace import SURFACE, AirspaceKind, AirspaceVolume, LimitReference, VerticalLimit
+from planner.world.layers import LayerName
+from planner.world.readers.reading import FileKind, Reading, collect
+from planner.world.readers.row import RefusedError, Row
+from planner.world.readers.table import Table
+from planner.world.world import World
+
+RADIUS_M = 3 * NAUTICAL_MILE_M
+TOP = VerticalLimit(LimitReference.ABOVE_GROUND, 3000 * FOOT_M)
+LEAST_SEATS = 30_000
+MARGIN = timedelta(hours=1)
+
+_CORNERS = 240
+_PAD_M = 0.01
+_WGS84 = pyproj.Geod(ellps="WGS84")
+
+
+def read(table: Table) -> Reading:
+    """Return no volumes: a stadium restricts nothing while no event is known."""
+    _places, refusals = collect(table, Row.place)
+    return Reading(World(), refusals)
+
+
+def read_events(stadiums: Table | None, events: Table) -> Reading:
+    """Return one volume for each event, about its stadium (by name) or its own point."""
+    known: dict[str, list[Place]] = {}
+    for row in stadiums.rows if stadiums else ():
+        if row.shape is not None and row.shape.geom_type in {"Point", "MultiPoint"}:
+            known.setdefault(row.text("NAME").casefold(), []).append(row.place())
+    found, refusals = collect(events, lambda row: _volumes(row, known))
+    return Reading(World(airspace=tuple(volume for volumes in found for volume in volumes)), refusals)
+
+
+def ring(centre: Place, radius_m: float) -> shapely.Polygon:
+    """Return a polygon (lon/lat) about a geodesic circle: never inside it, under 1 m outside (to 10 km)."""
+    outer_m = radius_m / math.cos(math.pi / _CORNERS) + _PAD_M
+    azimuths_deg = np.linspace(0.0, 360.0, _CORNERS, endpoint=False)
+    lon_deg, lat_deg, _ = _WGS84.fwd(
+        np.full(_CORNERS, centre.lon_deg),
+        np.full(_CORNERS, centre.lat_deg),
+        azimuths_deg,
+        np.full(_CORNERS, outer_m),
+    )
+    return shapely.Polygon(np.column_stack([lon_deg, lat_deg]))
+
+
+def _volumes(row: Row, known: dict[str, list[Place]]) -> Sequence[AirspaceVolume]:
+    seats = row.number("SEATS")
+    if seats is not None and seats < LEAST_SEATS:
+        return ()
+    stadium = row.text("STADIUM")
+    places = known.get(stadium.casefold()) or [_own_place(row, stadium)]
+    begin_utc, end_utc = _moment(row, "START_UTC"), _moment(row, "END_UTC")
+    if begin_utc and end_utc and end_utc < begin_utc:
+        begin_utc = end_utc = None
+    return [
+        AirspaceVolume(
+            key=f"{row.content_key('event')}-{number}",
+            name=f"{stadium}: {row.text('EVENT') or 'event'}",
+            kind=AirspaceKind.STADIUM,
+            outline=ring(place, RADIUS_M),
+            floor=SURFACE,
+            top=TOP,
+            active_from_utc=begin_utc - MARGIN if begin_utc else None,
+            active_to_utc=end_utc + MARGIN if end_utc else None,
+            layer=LayerName.STADIUM_EVENTS,
+        )
+        for number, place in enumerate(sorted(places, key=repr))
+    ]
+
+
+def _own_place(row: Row, stadium: str) -> Place:
+    try:
+        return row.place()
+    except RefusedError:
+        raise RefusedError(f"no stadium {stadium!r} is known and the event has no point") from None
+
+
+def _moment(row: Row, name: str) -> datetime | None:
+    """Return the moment; what can't be read leaves the restriction open at that end."""
+    try:
+        return row.moment(name, end_of_day=name.startswith("END"))
+    except RefusedError:
+        return None
+
+
+KIND = FileKind(
+    LayerName.STADIUMS,
+    "stadiums",
+    (frozenset({"NAME"}), frozenset({"STATUS_CODE"}), frozenset({"CITY"}), frozenset({"STATE"})),
+    read,
+    never_with=frozenset({"LOWER_VAL", "UPPER_VAL", "CEILING", "TYPE_CODE"}),
+)

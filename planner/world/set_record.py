@@ -1,0 +1,187 @@
+"""What a chart set says of itself: `set.json`, schema 1."""
+
+import json
+import math
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+from typing import TypeAlias
+
+import attrs
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from planner.errors import ChartError
+from planner.world.layers import Jurisdiction, LayerName, LayerRecord
+from planner.world.readers.moments import moment_of
+from planner.world.readers.terrain import StatedTerrain
+from planner.world.terrain import SurfaceKind
+
+SCHEMA = 1
+FILE_NAME = "set.json"
+
+Json: TypeAlias = Mapping[str, object]
+_REMEDY = "get the chart set again, or correct the file"
+
+
+@attrs.frozen(eq=False)
+class TerrainEntry:
+    """A raster of the set, by its path inside the folder."""
+
+    file: str
+    stated: StatedTerrain
+
+
+@attrs.frozen(eq=False)
+class SetRecord:
+    """A chart set's own record; what is wrong with one layer is that layer's damage."""
+
+    id: str
+    title: str
+    jurisdiction: Jurisdiction
+    layers: tuple[LayerRecord, ...]
+    terrain: tuple[TerrainEntry, ...]
+
+
+def read_set_record(path: Path) -> SetRecord:
+    """Return the record in a `set.json`.
+
+    Raises
+    ------
+    ChartError
+        If it is missing, not JSON, of another schema, or names no id or jurisdiction.
+    """
+    content = _content(path)
+    set_id = content.get("id")
+    if not isinstance(set_id, str) or not set_id.strip():
+        raise ChartError("has no 'id'", where=str(path), remedy=_REMEDY)
+    jurisdiction = _jurisdiction(path, content)
+    layers = _mapping(content.get("layers", {}), path, "layers")
+    rasters = content.get("terrain", [])
+    if not isinstance(rasters, list):
+        raise ChartError("'terrain' is no list", where=str(path), remedy=_REMEDY)
+    return SetRecord(
+        id=set_id,
+        title=_text(content, "title"),
+        jurisdiction=jurisdiction,
+        layers=tuple(
+            _layer(LayerName(name), _mapping(entry, path, name), set_id, jurisdiction)
+            for name, entry in sorted(layers.items())
+            if name in set(LayerName) - {LayerName.TERRAIN}
+        ),
+        terrain=tuple(_terrain(_mapping(entry, path, "terrain"), set_id, jurisdiction) for entry in rasters),
+    )
+
+
+def _content(path: Path) -> Json:
+    try:
+        content = json.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise ChartError(
+            "can't be opened", where=str(path), remedy="give the folder of a chart set, with its set.json"
+        ) from error
+    except (UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
+        raise ChartError("is not JSON", where=str(path), remedy=_REMEDY) from error
+    content = _mapping(content, path, "the file")
+    if content.get("schema") != SCHEMA:
+        raise ChartError(
+            f"has schema {content.get('schema')!r}, this version reads {SCHEMA}",
+            where=str(path),
+            remedy="update Lowline, or get the chart set again",
+        )
+    return content
+
+
+def _jurisdiction(path: Path, content: Json) -> Jurisdiction:
+    entry = _mapping(content.get("jurisdiction"), path, "jurisdiction")
+    invented = content.get("invented", False)
+    area, fault = _outline(entry.get("area"))
+    code = _text(entry, "code")
+    if fault or not code or not isinstance(invented, bool):
+        why = fault or ("'invented' is neither true nor false" if code else "the jurisdiction has no 'code'")
+        raise ChartError(why, where=str(path), remedy=_REMEDY)
+    if invented and area is None:
+        raise ChartError(
+            "an invented chart set must bound its jurisdiction, so that it never answers for a real place",
+            where=str(path),
+            remedy="give the jurisdiction an 'area'",
+        )
+    return Jurisdiction(code=code, name=_text(entry, "name"), area=area, invented=invented)
+
+
+def _layer(name: LayerName, entry: Json, set_id: str, jurisdiction: Jurisdiction) -> LayerRecord:
+    coverage, coverage_fault = _outline(entry.get("coverage"))
+    # A bare day counts from its end and until its beginning: when in it an edition changes is not said.
+    effective_utc, effective_fault = _moment(entry, "effective", end_of_day=True)
+    expires_utc, expires_fault = _moment(entry, "expires", end_of_day=False)
+    features = entry.get("features")
+    return LayerRecord(
+        name=name,
+        publisher=_text(entry, "publisher"),
+        source=_text(entry, "source"),
+        effective_utc=effective_utc,
+        expires_utc=expires_utc,
+        features=features if isinstance(features, int) else -1,
+        coverage=coverage,
+        chart_set=set_id,
+        damage="; ".join(fault for fault in (coverage_fault, effective_fault, expires_fault) if fault),
+        jurisdiction=jurisdiction,
+    )
+
+
+def _terrain(entry: Json, set_id: str, jurisdiction: Jurisdiction) -> TerrainEntry:
+    surface = _text(entry, "surface")
+    record = _layer(LayerName.TERRAIN, entry, set_id, jurisdiction)
+    return TerrainEntry(
+        file=_text(entry, "file"),
+        stated=StatedTerrain(
+            record=attrs.evolve(record, features=1),
+            surface=SurfaceKind(surface) if surface in set(SurfaceKind) else SurfaceKind.UNKNOWN,
+            vertical_datum=_text(entry, "vertical_datum"),
+            horizontal_uncertainty_m=_uncertainty_m(entry, "horizontal_uncertainty_m"),
+            vertical_uncertainty_m=_uncertainty_m(entry, "vertical_uncertainty_m"),
+        ),
+    )
+
+
+def _mapping(value: object, path: Path, name: str) -> Json:
+    if not isinstance(value, dict):
+        raise ChartError(f"'{name}' is no JSON object", where=str(path), remedy=_REMEDY)
+    return value
+
+
+def _text(entry: Json, name: str) -> str:
+    value = entry.get(name)
+    return value.strip() if isinstance(value, str) else ""
+
+
+def _moment(entry: Json, name: str, *, end_of_day: bool) -> tuple[datetime | None, str]:
+    value = entry.get(name)
+    if value is None or value == "":
+        return None, ""
+    moment = moment_of(value, end_of_day=end_of_day) if isinstance(value, str) else None
+    return moment, "" if moment else f"its date '{name}' ({value!r}) can't be read"
+
+
+def _uncertainty_m(entry: Json, name: str) -> float | None:
+    value = entry.get(name)
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return None
+    return float(value) if math.isfinite(value) and value >= 0 else None
+
+
+def _outline(value: object) -> tuple[BaseGeometry | None, str]:
+    """Return a GeoJSON (Multi)Polygon, or what is wrong with it; None and '' if there is none."""
+    if value is None:
+        return None, ""
+    try:
+        shape = shapely.from_geojson(json.dumps(value))
+    except (shapely.errors.GEOSException, RecursionError):
+        return None, "its outline is no GeoJSON geometry"
+    if shape.geom_type not in {"Polygon", "MultiPolygon"} or shape.is_empty:
+        return None, "its outline is no polygon"
+    west, south, east, north = shape.bounds
+    on_earth = west >= -180.0 and east <= 180.0 and south >= -90.0 and north <= 90.0
+    if not on_earth or not shape.is_valid:
+        return None, "its outline crosses itself or leaves the earth"
+    return shape, ""
