@@ -115,7 +115,7 @@ def _layer_part(record: LayerRecord, tables: Mapping[LayerName, Table | str]) ->
         )
     reading = _reading(record.name, table, tables)
     records = records_with(attrs.evolve(record, features=table.total), reading.refusals)
-    return merged([reading.content, World(layers=records)])
+    return attrs.evolve(reading.content, layers=records)
 
 
 def _reading(name: LayerName, table: Table, tables: Mapping[LayerName, Table | str]) -> Reading:

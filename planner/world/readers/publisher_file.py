@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import attrs
+
 from planner.errors import ChartError
 from planner.world.extent import Extent
 from planner.world.layers import LayerName, LayerRecord
@@ -62,7 +64,7 @@ def _with_record(path: Path, table: Table, layer: LayerName, reading: Reading) -
         source=f"{path.name}, MAP_EFF {dates}" if dates else path.name,
         features=table.total,
     )
-    return merged([reading.content, World(layers=records_with(record, reading.refusals))])
+    return attrs.evolve(reading.content, layers=records_with(record, reading.refusals))
 
 
 def _unrecognised(tables: list[Table]) -> str:

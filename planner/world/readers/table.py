@@ -71,11 +71,7 @@ def read_table(path: Path, name: str, extent: Extent | None = None) -> Table:
         If the table can't be read or has shapes but no coordinate system.
     """
     with _one_line(path):
-        total = int(pyogrio.read_info(path, layer=name, force_feature_count=True)["features"])
-        bbox = None if extent is None or total <= _WHOLE_UP_TO else _box_in_file(path, name, extent)
-        meta, _fids, wkb, fields = pyogrio.raw.read(
-            path, layer=name, force_2d=True, datetime_as_string=True, bbox=bbox
-        )
+        meta, wkb, fields, total = _raw(path, name, extent)
     names = [str(field).upper() for field in meta["fields"]]
     records = [dict(zip(names, values, strict=True)) for values in zip(*map(_plain, fields), strict=True)]
     if wkb is None:
@@ -107,13 +103,31 @@ def _one_line(path: Path) -> Iterator[None]:
         ) from error
 
 
+def _raw(
+    path: Path, name: str, extent: Extent | None
+) -> tuple[dict[str, Any], NDArray[np.object_] | None, Sequence[NDArray[Any]], int]:
+    """Return the library's description, shapes, attributes by column, and the count of rows in the file."""
+
+    def read(**choice: object) -> tuple[Any, Any, Any]:
+        meta, _fids, wkb, fields = pyogrio.raw.read(
+            path, layer=name, force_2d=True, datetime_as_string=True, **choice
+        )
+        return meta, wkb, fields
+
+    meta, wkb, fields = read(max_features=None if extent is None else _WHOLE_UP_TO + 1)
+    count = len(wkb) if wkb is not None else max(map(len, fields), default=0)
+    if extent is None or count <= _WHOLE_UP_TO:
+        return meta, wkb, fields, count
+    info = pyogrio.read_info(path, layer=name, force_feature_count=True)
+    return (*read(bbox=_box_in_file(info["crs"], extent)), int(info["features"]))
+
+
 def _plain(values: NDArray[Any]) -> list[object]:
     plain: list[object] = values.tolist()
     return plain
 
 
-def _box_in_file(path: Path, name: str, extent: Extent) -> tuple[float, float, float, float] | None:
-    crs = pyogrio.read_info(path, layer=name)["crs"]
+def _box_in_file(crs: str | None, extent: Extent) -> tuple[float, float, float, float] | None:
     if not crs or crs in _LON_LAT:
         return extent.bounds()
     try:
