@@ -10,11 +10,11 @@ from PySide6.QtCore import QObject, Signal, Slot
 class MapBridge(QObject):
     """Carries messages between the desk and the map page over a web channel."""
 
-    toPage = Signal(str, str)  # noqa: N815 - read by that name in the page
+    toPage = Signal(str, str)
     arrived = Signal(str, list)
 
     @Slot(str, str)
-    def fromPage(self, kind: str, arguments_json: str) -> None:  # noqa: N802
+    def fromPage(self, kind: str, arguments_json: str) -> None:
         """Take one message of the page: its kind and a JSON list of arguments."""
         self.arrived.emit(kind, json.loads(arguments_json))
 

@@ -5,16 +5,18 @@ from __future__ import annotations
 import base64
 import itertools
 import json
-from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from pyqtlet2.mapwidget import MapWidget
 from PySide6.QtCore import Signal
 from PySide6.QtWebEngineCore import QWebEnginePage, QWebEngineSettings
-from pyqtlet2.mapwidget import MapWidget
 
 from planner.desk.map.bridge import MapBridge
 from planner.desk.map.page_source import page_url
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
 
 _MOST_RELOADS = 3
 
@@ -55,7 +57,7 @@ class MapCanvas(MapWidget):
         self._channel.setParent(self)
         self.setAcceptDrops(False)
 
-    def _loadPage(self) -> None:  # noqa: N802 - called by the base constructor
+    def _loadPage(self) -> None:
         self._is_ready = False
         self._reloads = 0
         self._kept: dict[str, str] = {}

@@ -32,13 +32,10 @@ export class ChartLayers {
   #showVisible() {
     const wanted = this.#entries.filter((entry) => entry.visible);
     const shown = this.#entries.filter((entry) => this.#map.hasLayer(entry.drawn));
-    let same = 0;
-    const upTo = (list, k) => list[k]?.id;
-    const shownWanted = shown.filter((entry) => entry.visible);
-    for (const entry of shown) if (!entry.visible) entry.drawn.remove();
-    while (same < shownWanted.length && upTo(shownWanted, same) === upTo(wanted, same)) same += 1;
-    for (const entry of shownWanted.slice(same)) entry.drawn.remove();
-    for (const entry of wanted.slice(same)) entry.drawn.addTo(this.#map);
+    const firstChange = wanted.findIndex((entry, place) => entry !== shown[place]);
+    const kept = firstChange === -1 ? wanted.length : firstChange;
+    for (const entry of shown.slice(kept)) entry.drawn.remove();
+    for (const entry of wanted.slice(kept)) entry.drawn.addTo(this.#map);
     this.#labels.refresh();
   }
 
@@ -48,7 +45,7 @@ export class ChartLayers {
     const drawn = L.featureGroup();
     if (style.halo) {
       drawn.addLayer(L.geoJSON(geojson, {
-        ...common, style: { ...look, fill: false, dashArray: null, weight: look.weight + 7, opacity: 0.16 },
+        style: { ...look, fill: false, dashArray: null, weight: look.weight + 8, opacity: 0.22 },
         filter: (feature) => feature.geometry?.type !== "Point", ...common,
       }));
     }

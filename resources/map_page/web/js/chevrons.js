@@ -2,12 +2,11 @@
 
 const EVERY_PX = 130;
 const SHORTEST_LEG_PX = 44;
-const SIZE_PX = 5;
+const SIZE_PX = 7;
+const PLACE_ON_STRETCH = 0.64; // beside the middle, where the handle is
 
 export function chevrons(map, path) {
-  const view = map.getPixelBounds();
-  view.min._subtract([40, 40]);
-  view.max._add([40, 40]);
+  const view = map.getPixelBounds().pad(0.1);
   const pixels = path.map(([lon, lat]) => map.project([lat, lon]));
   const found = [];
   for (let leg = 0; leg + 1 < pixels.length; leg++) {
@@ -16,7 +15,7 @@ export function chevrons(map, path) {
     if (length < SHORTEST_LEG_PX || !view.intersects(L.bounds([start, end]))) continue;
     const count = Math.max(1, Math.floor(length / EVERY_PX));
     for (let k = 0; k < count; k++) {
-      const at = start.add(end.subtract(start).multiplyBy((k + 0.5) / count));
+      const at = start.add(end.subtract(start).multiplyBy((k + PLACE_ON_STRETCH) / count));
       if (view.contains(at)) found.push(chevron(map, at, end.subtract(start).divideBy(length)));
     }
   }
@@ -24,9 +23,10 @@ export function chevrons(map, path) {
 }
 
 function chevron(map, at, along) {
-  const across = L.point(-along.y, along.x);
-  const back = at.subtract(along.multiplyBy(SIZE_PX * 0.7));
-  const tip = at.add(along.multiplyBy(SIZE_PX * 0.7));
-  const points = [back.add(across.multiplyBy(SIZE_PX)), tip, back.subtract(across.multiplyBy(SIZE_PX))];
+  const across = L.point(-along.y, along.x).multiplyBy(SIZE_PX * 0.8);
+  const back = at.subtract(along.multiplyBy(SIZE_PX));
+  const notch = at.subtract(along.multiplyBy(SIZE_PX * 0.4));
+  const tip = at.add(along.multiplyBy(SIZE_PX));
+  const points = [back.add(across), tip, back.subtract(across), notch, back.add(across)];
   return points.map((point) => map.unproject(point));
 }

@@ -43,6 +43,10 @@ export class Drag {
     const now = this.#now;
     if (now === null) return;
     event.stopPropagation();
+    if ((event.buttons & 1) === 0) { // let go where the page could not hear of it
+      this.#letGo(event);
+      return;
+    }
     const at = this.#map.mouseEventToContainerPoint(event);
     if (!now.moved && at.distanceTo(now.pressed) < STARTS_AFTER_PX) return;
     if (!now.moved) this.#start(now);
@@ -69,8 +73,11 @@ export class Drag {
   }
 
   #onRelease(event) {
+    if (this.#now !== null && event.button === 0) this.#letGo(event);
+  }
+
+  #letGo(event) {
     const now = this.#now;
-    if (now === null || event.button !== 0) return;
     if (now.moved) this.#end(this.#lonlat(this.#map.mouseEventToContainerPoint(event)));
     this.drop();
     now.onRelease(now.moved);

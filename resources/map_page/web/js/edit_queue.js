@@ -57,7 +57,7 @@ export class EditQueue {
   }
 
   #settled() {
-    clearTimeout(this.#timer);
-    if (!this.#waiting.length) this.#onSettled();
+    if (!this.#waiting.some((edit) => edit.phase === "end")) clearTimeout(this.#timer);
+    if (this.#waiting.length === 0) this.#onSettled();
   }
 }

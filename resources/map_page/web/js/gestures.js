@@ -50,6 +50,13 @@ export class Gestures {
     this.#picture.draw();
   }
 
+  // The desk has dealt with all that was reported: from here on its plan alone is drawn.
+  settle() {
+    if (this.#drag.isActive) return;
+    this.#plan.release();
+    this.#picture.draw();
+  }
+
   // The desk's plan may have lost the point under the hand.
   checkHeld() {
     if (this.#drag.isActive && this.#plan.held === null) this.#drag.drop();

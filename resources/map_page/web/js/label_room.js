@@ -21,6 +21,10 @@ export class LabelRoom {
     this.#taken.push([x - half, y - half, x + half, y + half]);
   }
 
+  blockBox(box) {
+    this.#taken.push(box);
+  }
+
   take(wish, width) {
     let best = null;
     let bestCost = Infinity;

@@ -45,6 +45,7 @@ export class Labels {
   #place() {
     const view = new LabelView(this.#map);
     const room = new LabelRoom(view.size, this.#path().map((lonlat) => view.pixel(lonlat)));
+    for (const box of view.furniture()) room.blockBox(box);
     const wishes = [...this.#providers.values()].flatMap((provider) => provider(view));
     wishes.sort((a, b) => b.priority - a.priority);
     for (const wish of wishes) if (wish.block) room.block(wish.at, wish.block);
@@ -90,6 +91,15 @@ class LabelView {
     this.size = map.getSize();
     this.zoom = map.getZoom();
     this.bounds = map.getBounds();
+  }
+
+  // Boxes of the controls and the stamp, which lie over the map.
+  furniture() {
+    const frame = this.#map.getContainer().getBoundingClientRect();
+    return Array.from(document.querySelectorAll(".leaflet-control, #notice:not([hidden])"), (element) => {
+      const box = element.getBoundingClientRect();
+      return [box.left - frame.left, box.top - frame.top, box.right - frame.left, box.bottom - frame.top];
+    });
   }
 
   pixel([lon, lat]) {

@@ -1,6 +1,8 @@
 // Which words a chart layer would like to show in the present view, and where.
 
-const SMALLEST_FILLED_PX = 2;
+const LETTER_PX = 6.4; // roughly; the exact width is measured when the label is placed
+const LINE_PX = 14;
+const INSETS_PX = [16, 28, 44, 64, 90];
 
 export function layerWishes(entry, view) {
   const { style, features, rank } = entry;
@@ -46,8 +48,9 @@ function shapeWish({ kind, coords, text }, view, labelAt) {
   if (kind === "line") return { spots: [inView[Math.floor(inView.length / 2)]] };
   const box = L.bounds(inView);
   const size = box.getSize();
-  if (size.x < 6 * text.length + SMALLEST_FILLED_PX || size.y < 14) return null;
-  return { spots: labelAt === "edge" ? edgeSpots(inView, box) : centreSpots(inView, box) };
+  const width = LETTER_PX * text.length;
+  if (size.x < width || size.y < LINE_PX) return null;
+  return { spots: labelAt === "edge" ? edgeSpots(inView, box, width / 2) : centreSpots(inView, box) };
 }
 
 function centreSpots(pixels, box) {
@@ -55,12 +58,28 @@ function centreSpots(pixels, box) {
   return [middle, middle.add([0, 16]), middle.subtract([0, 16])].filter((spot) => box.contains(spot));
 }
 
-// Just inside the upper, lower, left and right turning points of the visible outline.
-function edgeSpots(pixels, box) {
+// Just inside the turning points of the visible outline, as near to it as the whole word fits.
+function edgeSpots(pixels, box, halfWidth) {
   const by = (measure) => pixels.reduce((best, pixel) => (measure(pixel) < measure(best) ? pixel : best));
   const middle = centroid(pixels) ?? box.getCenter();
-  const extremes = [by((p) => p.y), by((p) => -p.y), by((p) => p.x), by((p) => -p.x)];
-  return extremes.map((p) => p.add(middle.subtract(p).multiplyBy(18 / Math.max(18, p.distanceTo(middle)))));
+  const turning = [by((p) => p.y), by((p) => -p.y), by((p) => p.x), by((p) => -p.x)];
+  const spots = turning.flatMap((from) => INSETS_PX.map((inset) => towards(from, middle, inset)));
+  const fits = (spot) => [[-halfWidth, 0], [halfWidth, 0], [0, -9], [0, 9]].every((step) => isInside(spot.add(step), pixels));
+  return [...spots.filter(fits), middle];
+}
+
+function towards(from, to, distance) {
+  const length = from.distanceTo(to);
+  return length <= distance ? to : from.add(to.subtract(from).multiplyBy(distance / length));
+}
+
+function isInside({ x, y }, pixels) {
+  let inside = false;
+  pixels.forEach((p, index) => {
+    const q = pixels[(index + 1) % pixels.length];
+    if ((p.y > y) !== (q.y > y) && x < p.x + ((y - p.y) * (q.x - p.x)) / (q.y - p.y)) inside = !inside;
+  });
+  return inside;
 }
 
 function centroid(pixels) {

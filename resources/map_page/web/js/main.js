@@ -19,7 +19,7 @@ export function start(link) {
   const rings = new Rings(map, labels);
   const plan = new LivePlan();
   const picture = new PlanPicture(map, plan, labels);
-  const edits = new EditQueue((kind, ...args) => link.send(kind, ...args), () => picture.settle());
+  const edits = new EditQueue((kind, ...args) => link.send(kind, ...args), () => gestures.settle());
   const gestures = new Gestures(map, plan, picture, edits, link);
   const hover = new Hover(map, plan, gestures, link);
   const marker = new HoverMarker(map);

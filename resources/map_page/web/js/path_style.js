@@ -22,5 +22,7 @@ export const AREA_STROKE = {
 };
 
 export const RUBBER_STROKE = { color: "#1f2b2a", weight: 1.5, dashArray: "3 5", opacity: 0.8 };
-export const CHEVRON_STROKE = { color: "#1f2b2a", weight: 2, lineCap: "round", lineJoin: "miter" };
-export const CHEVRON_CASING = { color: "#fbf9f3", weight: 5, lineCap: "round", opacity: 0.9 };
+export const CHEVRON_STROKES = [
+  { color: "#fbf9f3", weight: 3.5, lineJoin: "round", opacity: 0.95 },
+  { color: "#1f2b2a", weight: 0.5, lineJoin: "miter", fill: true, fillColor: "#1f2b2a", fillOpacity: 1 },
+];

@@ -1,7 +1,7 @@
 // Draws the live plan: area, path with its marks, handles, symbols and their labels.
 
 import { Strokes, toLatLng } from "./lines.js";
-import { AREA_STROKE, CHEVRON_CASING, CHEVRON_STROKE, MARK_STROKES, PATH_STROKES, RUBBER_STROKE } from "./path_style.js";
+import { AREA_STROKE, CHEVRON_STROKES, MARK_STROKES, PATH_STROKES, RUBBER_STROKE } from "./path_style.js";
 import { chevrons } from "./chevrons.js";
 import { Handles } from "./handles.js";
 import { Symbols, shapeOfRole } from "./symbols.js";
@@ -30,7 +30,7 @@ export class PlanPicture {
     this.#area = L.polygon([], { pane: "plan", renderer, interactive: false, smoothFactor: 0, ...AREA_STROKE }).addTo(map);
     this.#path = strokes(PATH_STROKES);
     for (const mark of MARK_ORDER) this.#marks[mark] = strokes(MARK_STROKES[mark]);
-    this.#chevrons = strokes([CHEVRON_CASING, CHEVRON_STROKE]);
+    this.#chevrons = strokes(CHEVRON_STROKES);
     this.#rubber = strokes([RUBBER_STROKE]);
     this.#handles = new Handles(map, L.svg({ pane: "handles", padding: 0.5 }));
     this.#symbols = new Symbols(map);
@@ -49,12 +49,6 @@ export class PlanPicture {
     this.#symbols.draw(this.#symbolList());
     this.#drawScaleDependent();
     this.#labels.refresh();
-  }
-
-  // The desk has dealt with the last gesture: from here on its plan alone is drawn.
-  settle() {
-    this.#plan.release();
-    this.draw();
   }
 
   stretch(courses) {
