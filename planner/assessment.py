@@ -7,21 +7,11 @@ import attrs
 from planner.ceiling.profile import AreaCeiling, CeilingProfile
 from planner.permission.need import PermissionNeed
 from planner.plan.model import Plan
+from planner.rules.data_status import DataStatus
 from planner.rules.finding import Finding
 from planner.rules.verdict import Recheck, Verdict
 from planner.track.track import Track
-from planner.world.currency import LayerState
-from planner.world.layers import LayerName, LayerRecord
 from planner.world.world import World
-
-
-@attrs.frozen(eq=False)
-class DataStatus:
-    """How one layer stands against the plan's place and window."""
-
-    layer: LayerName
-    state: LayerState
-    record: LayerRecord | None
 
 
 @attrs.frozen(eq=False)

@@ -18,40 +18,40 @@ _TINY_FT = 1e-6
 
 
 def limit_ft(metres: float | None) -> str:
-    """A limit in whole feet, rounded down: '1,204 ft'."""
+    """Return a limit in whole feet, rounded down: '1,204 ft'."""
     if metres is None or not math.isfinite(metres):
         return UNKNOWN
     return f"{math.floor(ft_from_m(metres) + _TINY_FT):,} ft"
 
 
 def planned_ft(metres: float | None) -> str:
-    """A planned height in whole feet, rounded up: '329 ft'."""
+    """Return a planned height in whole feet, rounded up: '329 ft'."""
     if metres is None or not math.isfinite(metres):
         return UNKNOWN
     return f"{math.ceil(ft_from_m(metres) - _TINY_FT):,} ft"
 
 
 def nearest_ft(metres: float | None) -> str:
-    """A length in feet to the nearest foot, where neither side is the safe one."""
+    """Return a length in feet to the nearest foot, where neither side is the safe one."""
     if metres is None or not math.isfinite(metres):
         return UNKNOWN
     return f"{round(ft_from_m(metres)):,} ft"
 
 
 def distance(metres: float | None) -> str:
-    """A distance along the path or over the ground: '640 m', '2.14 km'."""
+    """Return a distance along the path or over the ground: '640 m', '2.14 km'."""
     if metres is None or not math.isfinite(metres):
         return UNKNOWN
     return f"{metres:,.0f} m" if metres < 1000 else f"{metres / 1000:,.2f} km"
 
 
 def statute_miles(metres: float) -> str:
-    """A distance in statute miles: '5 mi'."""
+    """Return a distance in statute miles: '5 mi'."""
     return f"{metres / STATUTE_MILE_M:.3g} mi"
 
 
 def stretch(from_m: float | None, to_m: float | None) -> str:
-    """A stretch of the path: '2.47 to 2.61 km'; '' off the path."""
+    """Return a stretch of the path: '2.47 to 2.61 km'; '' off the path."""
     if from_m is None or to_m is None:
         return ""
     if round(to_m) - round(from_m) < 1:
@@ -60,14 +60,14 @@ def stretch(from_m: float | None, to_m: float | None) -> str:
 
 
 def position(place: Place) -> str:
-    """A position as people write it: '37.81210° N 150.24400° W'."""
+    """Return a position as people write it: '37.81210° N 150.24400° W'."""
     north = "N" if place.lat_deg >= 0 else "S"
     east = "E" if place.lon_deg >= 0 else "W"
     return f"{abs(place.lat_deg):.5f}° {north} {abs(place.lon_deg):.5f}° {east}"
 
 
 def day_and_hours(window: TimeWindow | None) -> str:
-    """A window in its own zone: 'Wed 25 Nov 2026, 15:40 to 16:05'."""
+    """Return a window in its own zone: 'Wed 25 Nov 2026, 15:40 to 16:05'."""
     if window is None:
         return "no time set"
     start, end = window.local(window.start_utc), window.local(window.end_utc)
@@ -76,7 +76,7 @@ def day_and_hours(window: TimeWindow | None) -> str:
 
 
 def moment(at_utc: datetime | None, window: TimeWindow | None) -> str:
-    """A moment in the window's zone and its name, UTC without a window."""
+    """Return a moment in the window's zone and its name, UTC without a window."""
     if at_utc is None:
         return UNKNOWN
     local = window.local(at_utc) if window else at_utc

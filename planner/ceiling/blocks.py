@@ -91,9 +91,7 @@ def _asked(
     return samples.lowest_ground_amsl_m + requestable_agl_m(plan.purpose, cell_agl_m, automated)
 
 
-def _block(
-    column: int, volume: AirspaceVolume, inside: Mask, granted: Floats, samples: Samples
-) -> Block:
+def _block(column: int, volume: AirspaceVolume, inside: Mask, granted: Floats, samples: Samples) -> Block:
     floor_m = floor_amsl_m(volume, samples)
     with np.errstate(invalid="ignore"):
         opened = inside & (granted > np.fmax(floor_m, samples.lowest_ground_amsl_m))

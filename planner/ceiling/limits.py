@@ -64,7 +64,9 @@ def _next_block_above(height: Floats, limit: OpenLimit, blocks: Sequence[Block])
     permitted = np.zeros(len(top), dtype=bool)
     for block in blocks:
         with np.errstate(invalid="ignore"):
-            lower = (block.low_m < top) & (block.low_m >= height - TOLERANCE_M) & (block.high_m >= block.low_m)
+            lower = (
+                (block.low_m < top) & (block.low_m >= height - TOLERANCE_M) & (block.high_m >= block.low_m)
+            )
         top[lower], setter[lower] = block.low_m[lower], block.column
         permitted[lower] = block.permitted[lower]
     return Ceiling(top, setter, permitted)

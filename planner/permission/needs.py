@@ -70,8 +70,13 @@ class _Scene:
 
     def use(self, columns: Sequence[int]) -> AirspaceUse | None:
         """Return the use of the airspace made of these columns, None if not entered."""
-        parts = [part for samples in (self.track, self.area) if samples is not None
-                 for part in (_Part.of(samples, columns, self),) if part.entered.any()]
+        parts = [
+            part
+            for samples in (self.track, self.area)
+            if samples is not None
+            for part in (_Part.of(samples, columns, self),)
+            if part.entered.any()
+        ]
         if not parts:
             return None
         volume = self.mapped.airspace[columns[0]]
@@ -80,7 +85,9 @@ class _Scene:
         record, why_not = self._match(parts, columns, launch_m)
         if volume.kind in FORBIDDEN_WHILE_ACTIVE:
             cells = TouchedCells((), complete=False)
-            route, others, subject = Route.AGENCY, (), Subject.AREA_CLOSED_BY_AGENCY
+            subject = Subject.AREA_CLOSED_BY_AGENCY
+            route: Route = Route.AGENCY
+            others: tuple[Route, ...] = ()
         else:
             cells = self._cells(parts)
             subject = Subject.AIRSPACE
@@ -193,7 +200,8 @@ class _Part:
             return flight_lines(self.samples.x_m, self.samples.y_m, self.entered)
         shapes = [mapped.outlines.polygon(column) for column in self.columns]
         used = [
-            shape for column, shape in zip(self.columns, shapes, strict=True)
+            shape
+            for column, shape in zip(self.columns, shapes, strict=True)
             if (self.samples.inside_outline(column) & self.entered).any()
         ]
         return shapely.intersection(shapely.union_all(used), self.samples.footprint)

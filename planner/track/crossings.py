@@ -73,7 +73,9 @@ def whole_number_crossings(shares: Floats, values: Floats) -> Floats:
     first, last = values[:-1], values[1:]
     low = np.ceil(np.minimum(first, last))
     high = np.floor(np.maximum(first, last))
-    count = np.where(np.isfinite(first) & np.isfinite(last), np.maximum(high - low + 1, 0), 0).astype(np.int64)
+    count = np.where(np.isfinite(first) & np.isfinite(last), np.maximum(high - low + 1, 0), 0).astype(
+        np.int64
+    )
     count[first == last] = 0
     piece = np.repeat(np.arange(len(count)), count)
     rank = np.arange(len(piece)) - np.repeat(np.cumsum(count) - count, count)

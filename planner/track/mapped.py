@@ -64,9 +64,7 @@ def map_world(world: World, records: Iterable[PermissionRecord], frame: LocalFra
         *(site.outline for site in world.fixed_sites),
         *(ring for _, ring in rings),
     ]
-    outlines = lay_out(
-        enumerate(shapes), [(s.key, s.place, radius_m) for s, radius_m in discs], frame
-    )
+    outlines = lay_out(enumerate(shapes), [(s.key, s.place, radius_m) for s, radius_m in discs], frame)
     first_cell = len(world.airspace)
     first_site = first_cell + len(world.cells)
     first_ring = first_site + len(world.fixed_sites)

@@ -1,5 +1,6 @@
 """What a question about height is put to: places with ground and planned height."""
 
+import math
 from typing import Protocol
 
 import attrs
@@ -103,8 +104,8 @@ def _top(plan: Plan, mapped: Mapped, ground_m: Floats) -> Floats:
 
 def _spacing_m(ground: PlaneTerrain | None, footprint: BaseGeometry) -> float:
     if ground is None:
-        return max(_FALLBACK_SPACING_M, float(footprint.area / _MOST_NODES) ** 0.5)
-    return ground.cell_m(footprint.centroid.x, footprint.centroid.y) * _SHARE_OF_CELL
+        return max(_FALLBACK_SPACING_M, math.sqrt(float(footprint.area) / _MOST_NODES))
+    return ground.cell_m(float(footprint.centroid.x), float(footprint.centroid.y)) * _SHARE_OF_CELL
 
 
 def _shared(mapped: Mapped, column: int, footprint: BaseGeometry) -> BaseGeometry:

@@ -83,11 +83,11 @@ def polygons_in_plane(geometry: BaseGeometry, frame: LocalFrame) -> BaseGeometry
     than 1 cm; a 100-km edge uncut would differ by some 144 m.
     """
     latitude_deg = min(abs(frame.origin.lat_deg) + 1.0, 85.0)
-    longest_m = math.sqrt(8 * _EARTH_RADIUS_M * _CHORD_ERROR_M / max(math.tan(math.radians(latitude_deg)), 0.1))
-    fine = shapely.segmentize(shapely.force_2d(geometry), longest_m / _METRES_PER_DEGREE)
-    return shapely.transform(
-        fine, lambda points: np.column_stack(frame.forward(points[:, 0], points[:, 1]))
+    longest_m = math.sqrt(
+        8 * _EARTH_RADIUS_M * _CHORD_ERROR_M / max(math.tan(math.radians(latitude_deg)), 0.1)
     )
+    fine = shapely.segmentize(shapely.force_2d(geometry), longest_m / _METRES_PER_DEGREE)
+    return shapely.transform(fine, lambda points: np.column_stack(frame.forward(points[:, 0], points[:, 1])))
 
 
 def lay_out(

@@ -34,7 +34,7 @@ class PlaneTerrain:
     def grid(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
         """Return fractional column and row of plane positions."""
         crs_x, crs_y = self.to_crs.transform(x_m, y_m)
-        return self.terrain.grid_position(np.asarray(crs_x), np.asarray(crs_y))
+        return self.terrain.grid_position(np.asarray(crs_x, dtype=float), np.asarray(crs_y, dtype=float))
 
     def ground(self, x_m: Floats, y_m: Floats) -> Floats:
         """Return bilinear ground heights [m AMSL], NaN where unknown."""
@@ -56,11 +56,11 @@ class PlaneTerrain:
             return lowest
         jacobian = self._grid_per_metre(float(np.mean(x_m)), float(np.mean(y_m)))
         rim_m = radius_m / math.cos(math.pi / _RIM_POINTS)
-        for corner in range(_RIM_POINTS):
-            angle = 2 * math.pi * corner / _RIM_POINTS
-            step = jacobian @ np.array([rim_m * math.cos(angle), rim_m * math.sin(angle)])
-            lowest = np.minimum(lowest, self.terrain.at_grid(column + step[0], row + step[1]))
-        return np.minimum(lowest, self._lowest_node(column, row, jacobian, radius_m))
+        angle = 2 * math.pi * np.arange(_RIM_POINTS) / _RIM_POINTS
+        step = jacobian @ (rim_m * np.vstack([np.cos(angle), np.sin(angle)]))
+        rim = self.terrain.at_grid(column + step[0][:, None], row + step[1][:, None])
+        nodes = self._lowest_node(column, row, jacobian, radius_m)
+        return np.asarray(np.minimum(np.minimum(lowest, rim.min(axis=0)), nodes), dtype=float)
 
     def cell_m(self, x_m: float, y_m: float) -> float:
         """Return the shorter side of a raster cell near a plane position [m]."""
@@ -91,9 +91,9 @@ class PlaneTerrain:
 
     def _lowest_node(self, column: Floats, row: Floats, jacobian: Floats, radius_m: float) -> Floats:
         metres_per_cell = np.linalg.inv(jacobian)
-        reach = int(math.ceil(radius_m * np.abs(jacobian).sum(axis=1).max()))
-        base_column, base_row = np.floor(column), np.floor(row)
+        reach = math.ceil(radius_m * float(np.abs(jacobian).sum(axis=1).max()))
         rows, columns = self.terrain.heights_m.shape
+        base_column, base_row = np.floor(column).astype(np.intp), np.floor(row).astype(np.intp)
         lowest = np.full(column.shape, np.inf)
         for down in range(1 - reach, reach + 1):
             for right in range(1 - reach, reach + 1):
@@ -101,9 +101,7 @@ class PlaneTerrain:
                 away = metres_per_cell @ np.vstack([node_column - column, node_row - row])
                 near = np.hypot(away[0], away[1]) <= radius_m
                 near &= (node_column >= 0) & (node_row >= 0) & (node_column < columns) & (node_row < rows)
-                heights = self.terrain.heights_m[
-                    np.where(near, node_row, 0).astype(np.int64), np.where(near, node_column, 0).astype(np.int64)
-                ]
+                heights = self.terrain.heights_m[np.where(near, node_row, 0), np.where(near, node_column, 0)]
                 lowest = np.where(near, np.minimum(lowest, heights), lowest)
         return lowest
 

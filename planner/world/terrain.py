@@ -61,19 +61,23 @@ class Terrain:
         """
         rows, columns = self.heights_m.shape
         inside = (column >= 0) & (row >= 0) & (column <= columns - 1) & (row <= rows - 1)
-        safe_column = np.where(inside, column, 0.0)
-        safe_row = np.where(inside, row, 0.0)
-        left = np.minimum(safe_column.astype(np.int64), max(columns - 2, 0))
-        upper = np.minimum(safe_row.astype(np.int64), max(rows - 2, 0))
-        right, lower = np.minimum(left + 1, columns - 1), np.minimum(upper + 1, rows - 1)
+        safe_column, safe_row = np.where(inside, column, 0.0), np.where(inside, row, 0.0)
+        left = np.minimum(safe_column.astype(np.intp), max(columns - 2, 0))
+        upper = np.minimum(safe_row.astype(np.intp), max(rows - 2, 0))
         fx, fy = safe_column - left, safe_row - upper
-        heights = self.heights_m
-        total = np.zeros(np.shape(column))
-        for weight, node in (
-            ((1 - fx) * (1 - fy), heights[upper, left]),
-            (fx * (1 - fy), heights[upper, right]),
-            ((1 - fx) * fy, heights[lower, left]),
-            (fx * fy, heights[lower, right]),
-        ):
-            total += np.where(weight == 0.0, 0.0, weight * node)
-        return np.where(inside, total, np.nan)
+        node = upper * columns + left
+        heights = self.heights_m.ravel()
+        east, south = min(1, columns - 1), columns * min(1, rows - 1)
+        north_west, north_east = heights[node], heights[node + east]
+        south_west, south_east = heights[node + south], heights[node + south + east]
+        north = _between(north_west, north_east, fx)
+        result = _between(north, _between(south_west, south_east, fx), fy)
+        return np.where(inside, result, np.nan)
+
+
+def _between(first: Floats, second: Floats, share: Floats) -> Floats:
+    """Return the linear mix; an end of no weight does not matter, even if it is NaN."""
+    mixed = first * (1.0 - share) + second * share
+    if np.isnan(mixed).any():
+        mixed = np.where(share == 0.0, first, np.where(share == 1.0, second, mixed))
+    return np.asarray(mixed, dtype=float)

@@ -1,0 +1,122 @@
+"""The one call that desk, command line and briefing share: `assess(plan, world)`."""
+
+from collections.abc import Hashable
+
+import attrs
+
+from planner.assessment import Assessment
+from planner.ceiling.evaluate import Scene, over_area, profile_along
+from planner.geo.frame import LocalFrame
+from planner.geo.place import Place
+from planner.permission.needs import airspace_uses, land_needs
+from planner.plan.model import Plan
+from planner.rules.case import Case
+from planner.rules.data_status import DataStatus, data_status
+from planner.rules.judge import findings_of, reason_of, recheck_of, valid_until
+from planner.rules.unknowns import not_computed
+from planner.rules.usable import usable_world
+from planner.rules.verdict import verdict_of
+from planner.track.build import LegMemory, build_track
+from planner.track.mapped import Mapped, map_world
+from planner.track.samples import AreaSamples, sample_area
+from planner.world.world import World
+
+_FRAME_STEP_DEG = 0.05
+
+
+@attrs.define
+class Memory:
+    """What `assess` may keep between calls; it changes the speed, never the answer."""
+
+    world: World | None = None
+    mapped_key: tuple[Hashable, ...] = ()
+    mapped: Mapped | None = None
+    legs: LegMemory = attrs.field(factory=dict)
+    area_key: tuple[Hashable, ...] = ()
+    area: AreaSamples | None = None
+
+
+def assess(plan: Plan, world: World, memory: Memory | None = None) -> Assessment:
+    """Judge a plan in a world.
+
+    Pure: the same plan and world give the same answer; no clock, disk or
+    network. Everything is judged against the plan's own time window.
+    """
+    memory = Memory() if memory is None else memory
+    data = data_status(plan, world)
+    usable = usable_world(world, data)
+    mapped = _mapped(plan, usable, data, world, memory)
+    track = build_track(plan, mapped.frame, mapped.ground, mapped.outlines, memory.legs) if mapped else None
+    area_samples = _area(plan, mapped, memory) if mapped else None
+    uses = airspace_uses(plan, mapped, track, area_samples) if mapped else ()
+    scene = Scene(plan, mapped, uses) if mapped else None
+    case = Case(
+        plan=plan,
+        world=usable,
+        mapped=mapped,
+        track=track,
+        profile=profile_along(track, scene) if track and scene else None,
+        area_samples=area_samples,
+        area=over_area(area_samples, scene) if area_samples and scene else None,
+        uses=uses,
+        needs=(*(use.need for use in uses), *land_needs(plan)),
+        data=data,
+    )
+    return _answer(case, world)
+
+
+def _answer(case: Case, world: World) -> Assessment:
+    findings = findings_of(case)
+    verdict = verdict_of(findings, case.needs)
+    return Assessment(
+        plan=case.plan,
+        world=world,
+        verdict=verdict,
+        reason=reason_of(verdict, findings, case),
+        findings=findings,
+        permissions=case.needs,
+        data=case.data,
+        track=case.track,
+        profile=case.profile,
+        area=case.area,
+        valid_until_utc=valid_until(case, verdict),
+        recheck=recheck_of(case),
+        not_known=not_computed(),
+    )
+
+
+def frame_for(plan: Plan) -> LocalFrame | None:
+    """Return the plane a plan is laid out in; its origin moves in coarse steps only."""
+    anchor = plan.anchor()
+    if anchor is None:
+        return None
+    return LocalFrame(Place(_clamped(anchor.lon_deg, 180.0), _clamped(anchor.lat_deg, 90.0)))
+
+
+def _clamped(degrees: float, limit: float) -> float:
+    stepped = round(degrees / _FRAME_STEP_DEG) * _FRAME_STEP_DEG
+    return max(-limit, min(limit, stepped))
+
+
+def _mapped(
+    plan: Plan, usable: World, data: tuple[DataStatus, ...], world: World, memory: Memory
+) -> Mapped | None:
+    frame = frame_for(plan)
+    if frame is None:
+        return None
+    bounded = tuple(record for record in plan.permissions if record.ring is not None)
+    key = (frame.origin, tuple(status.state for status in data), bounded)
+    if memory.world is not world or memory.mapped_key != key or memory.mapped is None:
+        memory.world, memory.mapped_key = world, key
+        memory.mapped = map_world(usable, bounded, frame)
+        memory.legs.clear()
+        memory.area_key = ()
+    return memory.mapped
+
+
+def _area(plan: Plan, mapped: Mapped, memory: Memory) -> AreaSamples | None:
+    key = (plan.area, plan.launch.place if plan.launch else None, plan.path[:1])
+    if memory.area_key != key:
+        memory.area_key = key
+        memory.area = sample_area(plan, mapped)
+    return memory.area

@@ -1,0 +1,211 @@
+"""Rules on whose airspace it is."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from planner.permission.entries import entered, is_active
+from planner.permission.need import PermissionNeed, Route, Subject
+from planner.permission.records import in_time, speaks_of
+from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind
+from planner.rules.bibliography import (
+    CLASS_E_EXTENSIONS,
+    CLOSED_AIRSPACE,
+    FACILITY_MAP,
+    FIXED_SITES,
+    FURTHER_COORDINATION,
+    airspace_rule,
+)
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.words import over_ft, room_ft
+from planner.world.airspace import NEEDS_INQUIRY, AirspaceKind, AirspaceVolume
+
+_CAUTION = {
+    AirspaceKind.WARNING: "warning area",
+    AirspaceKind.MILITARY_OPERATIONS: "military operations area",
+    AirspaceKind.ALERT: "alert area",
+}
+
+_ROUTE_ADVICE = {
+    Route.AUTOMATED: "ask through the automated service",
+    Route.FURTHER_COORDINATION: "ask by a further coordination request",
+    Route.ASK_AUTHORITY: "not through the automated service: ask the authority, or fly at a fixed site",
+    Route.FIXED_SITE: "fly under the fixed site's written agreement and record it here",
+    Route.HEADQUARTERS: "ask for coordination by the authority's headquarters",
+}
+
+_ROUTE_CITATION = {
+    Route.FURTHER_COORDINATION: FURTHER_COORDINATION,
+    Route.ASK_AUTHORITY: FURTHER_COORDINATION,
+    Route.HEADQUARTERS: FACILITY_MAP,
+    Route.FIXED_SITE: FIXED_SITES,
+    Route.AUTOMATED: FACILITY_MAP,
+}
+
+
+def permission_findings(case: Case) -> Iterator[Finding]:
+    """Yield one finding for each airspace the plan enters."""
+    for need in case.needs:
+        if need.subject is Subject.AREA_CLOSED_BY_AGENCY:
+            yield _closed(need)
+        elif need.subject is Subject.AIRSPACE:
+            yield _controlled(case, need)
+
+
+def _closed(need: PermissionNeed) -> Finding:
+    if need.recorded and need.record is not None:
+        return _note_recorded(need, need.record.reference, CLOSED_AIRSPACE)
+    return Finding(
+        rule="closed-airspace",
+        mark=Mark.STOP,
+        basis=Basis.LAW,
+        title=f"Enters {need.airspace}",
+        message="This airspace is closed to the flight while it is active, unless its agency permits it."
+        + _because(need),
+        citation=CLOSED_AIRSPACE,
+        remedy="keep clear, or record the permission of the using or controlling agency",
+        from_m=need.from_m,
+        to_m=need.to_m,
+        place=need.place,
+    )
+
+
+def _because(need: PermissionNeed) -> str:
+    return f" {need.shortfall[0].upper()}{need.shortfall[1:]}." if need.shortfall else ""
+
+
+def _note_recorded(need: PermissionNeed, reference: str, citation: str) -> Finding:
+    return Finding(
+        rule="permission-on-record",
+        mark=Mark.NOTE,
+        basis=Basis.LAW,
+        title=f"{need.airspace}: permission on record",
+        message=f"Record {reference} covers this flight. Carry it, and keep to its conditions.",
+        citation=citation,
+        from_m=need.from_m,
+        to_m=need.to_m,
+        place=need.place,
+    )
+
+
+def _controlled(case: Case, need: PermissionNeed) -> Finding:
+    citation = airspace_rule(case.plan.purpose)
+    if need.recorded and need.record is not None:
+        return _note_recorded(need, need.record.reference, citation)
+    if need.cell_ceiling_agl_m is None and case.plan.purpose is not Purpose.PART_107:
+        return _no_cell(case, need)
+    advice = _ROUTE_ADVICE[need.route]
+    return Finding(
+        rule="airspace-authorization",
+        mark=Mark.ACT,
+        basis=Basis.LAW,
+        title=f"Ask before flying in {need.airspace}",
+        message=f"Class {need.airspace_class}: {_asked(need)}{_cell(need)}{_because(need)}",
+        citation=f"{citation}; {_ROUTE_CITATION[need.route]}",
+        remedy=f"{advice} ({need.lead_time}); record the answer here",
+        from_m=need.from_m,
+        to_m=need.to_m,
+        place=need.place,
+        numbers=_numbers(need),
+    )
+
+
+def _no_cell(case: Case, need: PermissionNeed) -> Finding:
+    return Finding(
+        rule="no-facility-map-value",
+        mark=Mark.UNKNOWN,
+        basis=Basis.LAW,
+        title=f"No height known for {need.airspace}",
+        message=(
+            f"Class {need.airspace_class}: authorization is required, but no facility map value is known for "
+            f"all of the flight there, so it can't be said what can be asked for.{_because(need)}"
+        ),
+        citation=f"{airspace_rule(case.plan.purpose)}; {FACILITY_MAP}",
+        remedy="add a current facility map, ask the authority, or fly at a fixed site under its agreement",
+        from_m=need.from_m,
+        to_m=need.to_m,
+        place=need.place,
+    )
+
+
+def _asked(need: PermissionNeed) -> str:
+    if need.asked_agl_m is None:
+        return "the planned height there is not known."
+    return f"the plan goes up to {over_ft(need.asked_agl_m)} above ground there."
+
+
+def _cell(need: PermissionNeed) -> str:
+    if need.cell_ceiling_agl_m is None:
+        return " No facility map value is known for all of it."
+    if need.cell_ceiling_agl_m <= 0:
+        return " The lowest facility map value touched is 0 ft."
+    return f" The lowest facility map value touched is {room_ft(need.cell_ceiling_agl_m)}."
+
+
+def _numbers(need: PermissionNeed) -> dict[str, float]:
+    pairs = {"asked_agl_m": need.asked_agl_m, "cell_ceiling_agl_m": need.cell_ceiling_agl_m}
+    return {key: value for key, value in pairs.items() if value is not None}
+
+
+def other_airspace(case: Case) -> Iterator[Finding]:
+    """Yield an inquiry for Class E extensions and a caution for areas of other activity."""
+    if case.mapped is None:
+        return
+    seen: set[tuple[str, AirspaceKind]] = set()
+    for column, volume in case.mapped.airspace.items():
+        relevant = volume.kind in NEEDS_INQUIRY or volume.kind in _CAUTION
+        if not relevant or (volume.name, volume.kind) in seen or not is_active(volume, case.plan.window):
+            continue
+        if not _flown(case, column, volume):
+            continue
+        seen.add((volume.name, volume.kind))
+        yield _inquiry(case, volume) if volume.kind in NEEDS_INQUIRY else _caution(volume)
+
+
+def _flown(case: Case, column: int, volume: AirspaceVolume) -> bool:
+    return any(
+        bool(np.any(entered(volume, samples.inside_outline(column), samples)))
+        for samples in (case.track, case.area_samples)
+        if samples is not None
+    )
+
+
+def _inquiry(case: Case, volume: AirspaceVolume) -> Finding:
+    answers = [
+        record.reference
+        for record in case.plan.permissions
+        if record.kind in (PermissionKind.AUTHORIZATION, PermissionKind.AGENCY)
+        and speaks_of(record, volume.name, volume.ident)
+        and in_time(record, case.plan.window)
+    ]
+    return Finding(
+        rule="class-e-extension",
+        mark=Mark.NOTE if answers else Mark.UNKNOWN,
+        basis=Basis.LAW,
+        title=f"Class E extension: {volume.name}",
+        message=(
+            f"Answer on record: {answers[0]}."
+            if answers
+            else "Sources part on whether a Class E extension needs authorization: a memorandum says no, the "
+            "manual counts extensions to the surface area. Ask the authority."
+        ),
+        citation=CLASS_E_EXTENSIONS,
+        remedy="" if answers else "ask the authority, and record its answer as an authorization",
+    )
+
+
+def _caution(volume: AirspaceVolume) -> Finding:
+    return Finding(
+        rule="other-activity",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title=f"{volume.name}: {_CAUTION[volume.kind]}",
+        message="Not closed, but expect fast and low aircraft while it is active.",
+        citation="14 CFR part 73 and FAA AIM ch. 3 sec. 4 (from memory)",
+        remedy="look up when it is active",
+    )
+
+
+RULES = (permission_findings, other_airspace)

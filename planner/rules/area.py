@@ -1,0 +1,113 @@
+"""Rules on the flying area: its whole volume is judged, path or not."""
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from planner.ceiling.profile import AreaCeiling, Binding
+from planner.permission.routes import TOLERANCE_M
+from planner.rules.bibliography import height_rule
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.stretches import place_at, stretches
+from planner.rules.words import along, over_ft, room_ft
+
+_BY_GROUND = (Binding.GROUND, Binding.STRUCTURE, Binding.SITE_HEIGHT)
+
+
+def area_height(case: Case) -> Iterator[Finding]:
+    """Yield what the area's top means against the lowest limit over it."""
+    area = case.area
+    if area is None:
+        return
+    if area.unknown_share > 0:
+        yield _unknown(case, area)
+    if case.plan.area is not None and case.plan.area.top is None and len(case.plan.path) < 2:
+        yield Finding(
+            rule="area-without-top",
+            mark=Mark.UNKNOWN,
+            basis=Basis.LAW,
+            title="Area has no top",
+            message="The flying area names no height, so it can't be judged how high the flight goes.",
+            citation=height_rule(case.plan.purpose),
+            remedy="give the area a top height",
+            place=area.place,
+        )
+    if area.over_by_m is None or area.in_closed or area.in_unpermitted:
+        return
+    if area.over_by_m > TOLERANCE_M:
+        yield _over(case, area, area.over_by_m)
+    elif -area.over_by_m < area.uncertainty_m:
+        yield _close(case, area, -area.over_by_m)
+
+
+def _unknown(case: Case, area: AreaCeiling) -> Finding:
+    return Finding(
+        rule="area-ground-not-known",
+        mark=Mark.UNKNOWN,
+        basis=Basis.LAW,
+        title="Ground of the area not known",
+        message=f"For {area.unknown_share:.0%} of the flying area the ground's height is not known.",
+        citation=height_rule(case.plan.purpose),
+        remedy="add terrain that covers the area, or draw it smaller",
+        place=area.place,
+    )
+
+
+def _over(case: Case, area: AreaCeiling, over_m: float) -> Finding:
+    ground_sets = area.binding in _BY_GROUND
+    return Finding(
+        rule="area-above-limit",
+        mark=Mark.STOP,
+        basis=Basis.LAW,
+        title=f"Area's top is {over_ft(over_m)} above the limit",
+        message=(
+            f"Where the limit is lowest the area's top is {over_ft(over_m)} above it"
+            + (" (ground + 400 ft)." if ground_sets else f" ({area.binding_name}).")
+        ),
+        citation=height_rule(case.plan.purpose),
+        remedy=f"lower the area's top by {over_ft(over_m)}, or let it follow the ground",
+        place=area.place,
+        numbers={"over_m": over_m, "uncertainty_m": area.uncertainty_m},
+    )
+
+
+def _close(case: Case, area: AreaCeiling, room_m: float) -> Finding:
+    return Finding(
+        rule="area-close-under-limit",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="Area's top is close under the limit",
+        message=(
+            f"Where there is least room the top is {room_ft(max(room_m, 0.0))} under the limit; "
+            f"{over_ft(area.uncertainty_m)} are uncertainty of terrain and readout."
+        ),
+        citation=height_rule(case.plan.purpose),
+        remedy="lower the area's top",
+        place=area.place,
+        numbers={"room_m": room_m, "uncertainty_m": area.uncertainty_m},
+    )
+
+
+def path_outside_area(case: Case) -> Iterator[Finding]:
+    """Yield a stop for each stretch of the path that leaves the pilot's own area."""
+    track, samples = case.track, case.area_samples
+    if track is None or samples is None:
+        return
+    inside = shapely.intersects_xy(samples.footprint.buffer(0.5), track.x_m, track.y_m)
+    for part in stretches(track, ~np.asarray(inside, dtype=bool)):
+        yield Finding(
+            rule="path-outside-area",
+            mark=Mark.STOP,
+            basis=Basis.OWN_LIMIT,
+            title="Path leaves the flying area",
+            message=f"From {along(part.from_m)} to {along(part.to_m)} the path lies outside the area drawn.",
+            remedy="draw the area wider, or move the path inside",
+            from_m=part.from_m,
+            to_m=part.to_m,
+            place=place_at(track, part.first),
+        )
+
+
+RULES = (area_height, path_outside_area)

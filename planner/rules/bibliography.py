@@ -1,0 +1,59 @@
+"""The sources the rules cite, each named once.
+
+Texts read in November 2026; edition dates where they are known. The program
+prints these as pointers, never in place of the current rule.
+"""
+
+from typing import Final
+
+from planner.plan.model import Purpose
+
+PART_107_HEIGHT: Final = "14 CFR 107.51(b)"
+RECREATIONAL_HEIGHT: Final = "49 USC 44809(a)(6), as amended 16 May 2024"
+PART_107_AIRSPACE: Final = "14 CFR 107.41"
+RECREATIONAL_AIRSPACE: Final = "49 USC 44809(a)(5)"
+FIXED_SITES: Final = "49 USC 44809(c), as amended 16 May 2024"
+FACILITY_MAP: Final = "FAA JO 7210.3 ch. 12 §10"
+FURTHER_COORDINATION: Final = "FAA JO 7210.3 ch. 12 §9"
+CLOSED_AIRSPACE: Final = "14 CFR 107.45; 14 CFR part 73; 14 CFR 99.7"
+CLASS_E_EXTENSIONS: Final = "FAA memorandum of 2018 on Class E extensions against AIM 3-2-6"
+PART_107_SIGHT: Final = "14 CFR 107.31, 107.33"
+RECREATIONAL_SIGHT: Final = "49 USC 44809(a)(3)"
+RECREATIONAL_GUIDELINES: Final = "49 USC 44809(a)(2)"
+PREFLIGHT: Final = "14 CFR 107.49(a)"
+RECREATIONAL_RESTRICTIONS: Final = "49 USC 44809(a)(6)"
+PARK_LANDS: Final = "36 CFR 1.5"
+OPERATING_RULES: Final = "14 CFR part 107; 49 USC 44809"
+TERRAIN_CLEARANCE: Final = "common practice"
+
+
+def height_rule(purpose: Purpose | None) -> str:
+    """Return the citation for the height limit of a purpose."""
+    if purpose is Purpose.PART_107:
+        return PART_107_HEIGHT
+    if purpose is Purpose.RECREATIONAL:
+        return RECREATIONAL_HEIGHT
+    return f"{PART_107_HEIGHT}; {RECREATIONAL_HEIGHT}"
+
+
+def airspace_rule(purpose: Purpose | None) -> str:
+    """Return the citation for controlled airspace of a purpose."""
+    if purpose is Purpose.PART_107:
+        return PART_107_AIRSPACE
+    if purpose is Purpose.RECREATIONAL:
+        return RECREATIONAL_AIRSPACE
+    return f"{PART_107_AIRSPACE}; {RECREATIONAL_AIRSPACE}"
+
+
+def notices_rule(purpose: Purpose | None) -> str:
+    """Return the citation for looking up notices and restrictions."""
+    return RECREATIONAL_RESTRICTIONS if purpose is Purpose.RECREATIONAL else PREFLIGHT
+
+
+def sight_rule(purpose: Purpose | None) -> str:
+    """Return the citation for the visual observer."""
+    if purpose is Purpose.PART_107:
+        return PART_107_SIGHT
+    if purpose is Purpose.RECREATIONAL:
+        return RECREATIONAL_SIGHT
+    return f"{PART_107_SIGHT}; {RECREATIONAL_SIGHT}"

@@ -1,0 +1,124 @@
+"""Rules on the data that the answer rests on."""
+
+from collections.abc import Iterator
+
+from planner.permission.need import Subject
+from planner.plan.model import Purpose
+from planner.rules.bibliography import OPERATING_RULES, notices_rule
+from planner.rules.case import Case
+from planner.rules.data_status import DataStatus
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.unknowns import TABLE, Weight
+from planner.world.currency import LayerState
+from planner.world.layers import LayerName
+from planner.world.terrain import SurfaceKind
+
+STATE_WORDS = {
+    LayerState.MISSING: "is missing",
+    LayerState.EXPIRED: "has expired by the time of the flight",
+    LayerState.NOT_YET_EFFECTIVE: "is not yet in force at the time of the flight",
+    LayerState.NOT_COVERING: "does not cover all of this place",
+    LayerState.UNDATED: "does not say from when to when it holds",
+    LayerState.DAMAGED: "can't be read",
+    LayerState.OTHER_JURISDICTION: "was made for another jurisdiction",
+    LayerState.OK: "is current here",
+}
+
+
+def restricting_layers(case: Case) -> Iterator[Finding]:
+    """Yield an unknown for each restricting layer that can't be relied on."""
+    what = {row.layer: row for row in TABLE if row.layer is not None}
+    for status in case.data:
+        if status.state is LayerState.OK or status.weight is not Weight.RESTRICTING:
+            continue
+        if status.layer is LayerName.FACILITY_MAP and not _cells_matter(case):
+            continue
+        row = what[status.layer]
+        damage = status.record.damage if status.record and status.state is LayerState.DAMAGED else ""
+        yield Finding(
+            rule=f"data-{status.layer.value.replace('_', '-')}",
+            mark=Mark.UNKNOWN,
+            basis=Basis.LAW,
+            title=f"Data on {row.what} {STATE_WORDS[status.state]}",
+            message=f"{row.reason[0].upper()}{row.reason[1:]}." + (f" {damage}" if damage else ""),
+            citation=notices_rule(case.plan.purpose),
+            remedy=f"load current charts with {row.what} for this place and time, from their publisher",
+        )
+
+
+def _cells_matter(case: Case) -> bool:
+    if case.plan.purpose is Purpose.PART_107:
+        return False
+    return any(need.subject is Subject.AIRSPACE and not need.recorded for need in case.needs)
+
+
+def other_layers(case: Case) -> Iterator[Finding]:
+    """Yield a note for each other layer that is given but can't be relied on."""
+    what = {row.layer: row for row in TABLE if row.layer is not None}
+    for status in case.data:
+        if status.weight is Weight.RESTRICTING or status.state in (LayerState.OK, LayerState.MISSING):
+            continue
+        row = what[status.layer]
+        consequence = "it grants nothing" if status.weight is Weight.GRANTING else "it counts as not checked"
+        yield Finding(
+            rule=f"data-{status.layer.value.replace('_', '-')}",
+            mark=Mark.NOTE,
+            basis=Basis.SAFETY,
+            title=f"Data on {row.what} {STATE_WORDS[status.state]}",
+            message=f"So {consequence}: {row.reason}." + _damage(status),
+        )
+
+
+def _damage(status: DataStatus) -> str:
+    return f" {status.record.damage}" if status.record and status.record.damage else ""
+
+
+def terrain_quality(case: Case) -> Iterator[Finding]:
+    """Yield an act where the terrain is not bare earth, a note where its accuracy is assumed."""
+    terrain = case.world.terrain
+    if terrain is None:
+        return
+    if terrain.surface is not SurfaceKind.BARE_EARTH:
+        known = terrain.surface is SurfaceKind.SURFACE
+        yield Finding(
+            rule="terrain-kind",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Terrain may include trees and roofs",
+            message=(
+                "The terrain is a surface model"
+                if known
+                else "The terrain does not say whether it is bare earth"
+            )
+            + "; heights of trees or roofs in it make the limit look higher than it is.",
+            citation="common practice",
+            remedy="use bare-earth terrain, or keep well under the ceiling",
+        )
+    if terrain.uncertainty_assumed:
+        yield Finding(
+            rule="terrain-accuracy-assumed",
+            mark=Mark.NOTE,
+            basis=Basis.SAFETY,
+            title="Accuracy of the terrain is assumed",
+            message=(
+                f"Its file states none; {terrain.vertical_uncertainty_m:.0f} m in height and "
+                f"{terrain.horizontal_uncertainty_m:.0f} m in place are assumed."
+            ),
+        )
+
+
+def jurisdiction(case: Case) -> Iterator[Finding]:
+    """Yield an unknown without any chart set that says whose rules hold here."""
+    if not case.world.jurisdictions and not case.world.layers:
+        yield Finding(
+            rule="no-charts",
+            mark=Mark.UNKNOWN,
+            basis=Basis.LAW,
+            title="No charts",
+            message="No charts are given, so nothing is known of this place.",
+            citation=OPERATING_RULES,
+            remedy="add a chart set that covers the place",
+        )
+
+
+RULES = (restricting_layers, other_layers, terrain_quality, jurisdiction)

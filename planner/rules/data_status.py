@@ -1,0 +1,45 @@
+"""How each layer stands against the plan's place and window."""
+
+import attrs
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from planner.plan.model import Plan
+from planner.rules.unknowns import TABLE, Weight
+from planner.world.currency import LayerState, records_of, state_of
+from planner.world.layers import LayerName, LayerRecord
+from planner.world.world import World
+
+
+@attrs.frozen(eq=False)
+class DataStatus:
+    """How one layer stands, and the record that says so."""
+
+    layer: LayerName
+    state: LayerState
+    record: LayerRecord | None
+    weight: Weight
+
+
+def data_status(plan: Plan, world: World) -> tuple[DataStatus, ...]:
+    """Return the standing of every layer in the table of unknowns, in its order."""
+    needed = extent_of(plan)
+    found = []
+    for row in TABLE:
+        if row.layer is None:
+            continue
+        dated = row.layer is not LayerName.TERRAIN
+        state, record = state_of(records_of(world.layers, row.layer), needed, plan.window, needs_dates=dated)
+        found.append(DataStatus(row.layer, state, record, row.weight))
+    return tuple(found)
+
+
+def extent_of(plan: Plan) -> BaseGeometry | None:
+    """Return where the plan needs data (lon/lat), None if nothing is drawn."""
+    spots = [spot.place for spot in (plan.launch, plan.landing) if spot]
+    corners = list(plan.area.ring) if plan.area else []
+    places = [*spots, *corners, *(point.place for point in plan.path)]
+    if not places:
+        return None
+    points = shapely.MultiPoint([(place.lon_deg, place.lat_deg) for place in places])
+    return shapely.convex_hull(points)

@@ -1,0 +1,199 @@
+"""Rules on height along the path: the limit, the ground, and what is not known."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from planner.ceiling.profile import Binding, CeilingProfile
+from planner.permission.routes import TOLERANCE_M
+from planner.plan.model import Purpose
+from planner.rules.bibliography import TERRAIN_CLEARANCE, height_rule
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.stretches import Stretch, place_at, stretches
+from planner.rules.words import along, over_ft, room_ft
+from planner.track.track import Track
+
+
+def above_limit(case: Case) -> Iterator[Finding]:
+    """Yield a stop for each stretch above the limit from ground and structures."""
+    track, profile = case.track, case.profile
+    if track is None or profile is None:
+        return
+    over = track.planned_amsl_m - profile.ground_limit_amsl_m
+    with np.errstate(invalid="ignore"):
+        above = over > TOLERANCE_M
+    for part in stretches(track, above):
+        worst = part.first + int(np.argmax(over[part.slice]))
+        yield _above(case, track, profile, part, worst, float(over[worst]))
+
+
+def _above(
+    case: Case, track: Track, profile: CeilingProfile, part: Stretch, worst: int, over_m: float
+) -> Finding:
+    structure = _unconfirmed_structure(case, worst)
+    remedy = f"lower it by {over_ft(over_m)} at {along(float(track.distance_m[worst]))}"
+    if structure and case.plan.purpose is Purpose.PART_107:
+        remedy += f", or confirm that the structure {structure} still stands"
+    agl_m = float(track.planned_agl_m[worst])
+    return Finding(
+        rule="above-height-limit",
+        mark=Mark.STOP,
+        basis=Basis.LAW,
+        title=f"{over_ft(over_m)} above the limit",
+        message=(
+            f"At {along(float(track.distance_m[worst]))} the path is {over_ft(agl_m)} above the ground "
+            f"straight below and {over_ft(over_m)} above what ground and structures allow there."
+        ),
+        citation=height_rule(case.plan.purpose),
+        remedy=remedy,
+        from_m=part.from_m,
+        to_m=part.to_m,
+        place=place_at(track, worst),
+        numbers={
+            "over_m": over_m,
+            "planned_agl_m": agl_m,
+            "uncertainty_m": float(profile.uncertainty_m[worst]),
+        },
+    )
+
+
+def _unconfirmed_structure(case: Case, sample: int) -> str:
+    if case.track is None or case.mapped is None:
+        return ""
+    for column, structure in case.mapped.structures.items():
+        inside = bool(case.track.inside_outline(column)[sample])
+        if inside and structure.key not in case.plan.structures_standing:
+            return structure.name or structure.key
+    return ""
+
+
+def close_under_limit(case: Case) -> Iterator[Finding]:
+    """Yield an act for each stretch under the ceiling by less than the uncertainty."""
+    track, profile = case.track, case.profile
+    if track is None or profile is None:
+        return
+    room = profile.ceiling_amsl_m - track.planned_amsl_m
+    with np.errstate(invalid="ignore"):
+        close = (room >= -TOLERANCE_M) & (room < profile.uncertainty_m)
+    close &= ~(profile.in_unpermitted | profile.in_closed)
+    for part in stretches(track, close):
+        worst = part.first + int(np.argmin(room[part.slice]))
+        yield Finding(
+            rule="close-under-limit",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Close under the ceiling",
+            message=(
+                f"At {along(float(track.distance_m[worst]))} the path is "
+                f"{room_ft(max(float(room[worst]), 0.0))} under the ceiling; "
+                f"{over_ft(float(profile.uncertainty_m[worst]))} are uncertainty of terrain and readout."
+            ),
+            citation=height_rule(case.plan.purpose),
+            remedy="fly lower there, or watch the readout",
+            from_m=part.from_m,
+            to_m=part.to_m,
+            place=place_at(track, worst),
+            numbers={"room_m": float(room[worst]), "uncertainty_m": float(profile.uncertainty_m[worst])},
+        )
+
+
+def into_ground(case: Case) -> Iterator[Finding]:
+    """Yield a stop where the path runs into the ground, an act where it may."""
+    track, profile = case.track, case.profile
+    if track is None or profile is None:
+        return
+    agl = track.planned_agl_m
+    airborne = (track.distance_m > track.distance_m[0]) & (track.distance_m < track.distance_m[-1])
+    with np.errstate(invalid="ignore"):
+        below = agl < -TOLERANCE_M
+        near = airborne & ~below & (agl < profile.uncertainty_m)
+    for part in stretches(track, below):
+        worst = part.first + int(np.argmin(agl[part.slice]))
+        yield _ground(
+            track,
+            part,
+            worst,
+            Mark.STOP,
+            "Runs into the ground",
+            f"the path lies {over_ft(-float(agl[worst]))} under the ground",
+        )
+    for part in stretches(track, near):
+        worst = part.first + int(np.argmin(agl[part.slice]))
+        yield _ground(
+            track,
+            part,
+            worst,
+            Mark.ACT,
+            "Very low",
+            f"the path is {room_ft(float(agl[worst]))} above the ground, less than the uncertainty of "
+            f"{over_ft(float(profile.uncertainty_m[worst]))}",
+        )
+
+
+def _ground(track: Track, part: Stretch, worst: int, mark: Mark, title: str, what: str) -> Finding:
+    return Finding(
+        rule="into-ground",
+        mark=mark,
+        basis=Basis.SAFETY,
+        title=title,
+        message=f"At {along(float(track.distance_m[worst]))} {what}.",
+        citation=TERRAIN_CLEARANCE,
+        remedy="raise the path there or let the leg follow the ground",
+        from_m=part.from_m,
+        to_m=part.to_m,
+        place=place_at(track, worst),
+        numbers={"planned_agl_m": float(track.planned_agl_m[worst])},
+    )
+
+
+def unknown_ground(case: Case) -> Iterator[Finding]:
+    """Yield an unknown for each stretch whose height can't be judged."""
+    track = case.track
+    if track is None:
+        return
+    blind = np.isnan(track.lowest_ground_amsl_m) | np.isnan(track.planned_amsl_m)
+    for part in stretches(track, blind):
+        yield Finding(
+            rule="ground-not-known",
+            mark=Mark.UNKNOWN,
+            basis=Basis.LAW,
+            title="Ground not known",
+            message=(
+                f"From {along(part.from_m)} to {along(part.to_m)} the height of the ground is not known, "
+                "so neither is the limit."
+            ),
+            citation=height_rule(case.plan.purpose),
+            remedy="add terrain that covers this stretch, or keep the path inside what is covered",
+            from_m=part.from_m,
+            to_m=part.to_m,
+            place=place_at(track, part.first),
+        )
+
+
+def structure_used(case: Case) -> Iterator[Finding]:
+    """Yield a note for each stretch that is lawful only because a structure is near."""
+    track, profile = case.track, case.profile
+    if track is None or profile is None:
+        return
+    by_structure = np.array([kind is Binding.STRUCTURE for kind in profile.binding])
+    with np.errstate(invalid="ignore"):
+        used = by_structure & (track.planned_amsl_m <= profile.ground_limit_amsl_m + TOLERANCE_M)
+    for part in stretches(track, used):
+        yield Finding(
+            rule="structure-allowance",
+            mark=Mark.NOTE,
+            basis=Basis.LAW,
+            title=f"{profile.binding_name[part.first]} raises the limit",
+            message=(
+                "Within 400 ft of the structure the limit is 400 ft above its top; the accuracy of its "
+                "record is taken off both. It ends where the radius ends."
+            ),
+            citation=height_rule(case.plan.purpose),
+            from_m=part.from_m,
+            to_m=part.to_m,
+            place=place_at(track, part.first),
+        )
+
+
+RULES = (above_limit, close_under_limit, into_ground, unknown_ground, structure_used)

@@ -1,0 +1,66 @@
+"""From the case to findings, verdict, validity and what to look at again."""
+
+from datetime import datetime
+
+from planner.rules import airspace, area, basics, data, height, land
+from planner.rules.case import Case
+from planner.rules.finding import Finding, Mark
+from planner.rules.unknowns import Weight
+from planner.rules.verdict import Recheck, Verdict
+from planner.world.currency import LayerState
+
+_WEIGHT = {mark: rank for rank, mark in enumerate(Mark)}
+_RULES = (*height.RULES, *area.RULES, *airspace.RULES, *basics.RULES, *land.RULES, *data.RULES)
+
+
+def findings_of(case: Case) -> tuple[Finding, ...]:
+    """Return every finding, heaviest first, then in the order of the rules and along the path."""
+    found = [finding for rule in _RULES for finding in rule(case)]
+    rank = {id(finding): position for position, finding in enumerate(found)}
+    found.sort(key=lambda finding: (_WEIGHT[finding.mark], rank[id(finding)]))
+    return tuple(found)
+
+
+def valid_until(case: Case, verdict: Verdict) -> datetime | None:
+    """Return the earliest moment at which something a ready plan rests on ends."""
+    if verdict is not Verdict.READY or case.plan.window is None:
+        return None
+    ends = [case.plan.window.end_utc]
+    ends += [
+        status.record.expires_utc
+        for status in case.data
+        if status.record and status.record.expires_utc and status.state is LayerState.OK
+        and status.weight is not Weight.ADVISORY
+    ]  # fmt: skip
+    ends += [
+        need.record.valid_to_utc
+        for need in case.needs
+        if need.record and need.record.valid_to_utc is not None
+    ]
+    return min(ends)
+
+
+def recheck_of(case: Case) -> tuple[Recheck, ...]:
+    """Return what must be looked at again before the flight, and when at the latest."""
+    if case.plan.window is None:
+        return ()
+    start = case.plan.window.start_utc
+    return (
+        Recheck("notices and temporary restrictions", start),
+        Recheck("weather, wind and light on the spot", start),
+        Recheck("wires, trees, people and animals beneath the path", start),
+    )
+
+
+def reason_of(verdict: Verdict, findings: tuple[Finding, ...], case: Case) -> str:
+    """Return the verdict's main cause in one sentence."""
+    if verdict is Verdict.READY:
+        return "Every rule that is judged here is kept, with the data and permissions on record."
+    if verdict is Verdict.PERMISSION_NEEDED:
+        open_needs = [need for need in case.needs if not need.recorded]
+        names = ", ".join(dict.fromkeys(need.airspace for need in open_needs))
+        return f"Permission is needed and not on record: {names}."
+    main = findings[0]
+    same = sum(1 for finding in findings if finding.mark is main.mark)
+    more = f" And {same - 1} more." if same > 1 else ""
+    return f"{main.title}.{more}"

@@ -1,0 +1,125 @@
+"""The table of unknowns: what the absence of a layer or input means, and why.
+
+*Restricting*: its absence leaves the answer open, so the plan can't be ready.
+*Granting*: its absence grants nothing. *Advisory*: its absence is printed as
+not checked.
+"""
+
+from enum import StrEnum
+
+import attrs
+
+from planner.world.layers import LayerName
+
+
+class Weight(StrEnum):
+    """What the absence of a layer or input means."""
+
+    RESTRICTING = "restricting"
+    GRANTING = "granting"
+    ADVISORY = "advisory"
+
+
+@attrs.frozen
+class Unknown:
+    """One row: a layer (None for an input of the plan), its weight, the reason."""
+
+    layer: LayerName | None
+    what: str
+    weight: Weight
+    reason: str
+
+
+TABLE: tuple[Unknown, ...] = (
+    Unknown(LayerName.TERRAIN, "terrain", Weight.RESTRICTING, "without ground no height can be judged"),
+    Unknown(
+        LayerName.CLASS_AIRSPACE,
+        "class airspace",
+        Weight.RESTRICTING,
+        "without it nobody can say whose airspace it is",
+    ),
+    Unknown(
+        LayerName.FACILITY_MAP,
+        "facility map",
+        Weight.RESTRICTING,
+        "inside controlled airspace it says what can be asked for; outside it is not needed",
+    ),
+    Unknown(
+        LayerName.SPECIAL_USE,
+        "prohibited and restricted areas",
+        Weight.RESTRICTING,
+        "flying into one is forbidden while it is active",
+    ),
+    Unknown(
+        LayerName.SECURITY,
+        "standing security restrictions",
+        Weight.RESTRICTING,
+        "flying into one is forbidden",
+    ),
+    Unknown(None, "notices", Weight.RESTRICTING, "temporary restrictions are only published there"),
+    Unknown(
+        LayerName.OBSTACLES,
+        "structures",
+        Weight.GRANTING,
+        "a structure not on record gives no height; a record is never complete as a list of obstacles",
+    ),
+    Unknown(
+        LayerName.FIXED_SITES, "fixed flying sites", Weight.GRANTING, "a site not on record grants nothing"
+    ),
+    Unknown(
+        LayerName.EXEMPT_AREAS,
+        "Remote ID exempt areas",
+        Weight.GRANTING,
+        "an area not on record exempts nobody",
+    ),
+    Unknown(None, "permissions", Weight.GRANTING, "a permission not on record permits nothing"),
+    Unknown(
+        LayerName.STADIUMS,
+        "stadiums",
+        Weight.ADVISORY,
+        "their restrictions follow events; the check of notices is what counts",
+    ),
+    Unknown(
+        LayerName.PARK_LANDS,
+        "closed lands",
+        Weight.ADVISORY,
+        "whose ground launch and landing is, the plan itself must say",
+    ),
+    Unknown(LayerName.AERODROMES, "aerodromes", Weight.ADVISORY, "they show where other aircraft are low"),
+    Unknown(LayerName.ROADS, "roads", Weight.ADVISORY, "who is beneath must be looked at on the spot"),
+    Unknown(
+        LayerName.BUILDINGS, "buildings", Weight.ADVISORY, "who is beneath must be looked at on the spot"
+    ),
+    Unknown(
+        LayerName.GATHERING_PLACES,
+        "gathering places",
+        Weight.ADVISORY,
+        "who is beneath must be looked at on the spot",
+    ),
+    Unknown(None, "wires", Weight.ADVISORY, "records of wires are never complete; walk the place"),
+    Unknown(None, "trees", Weight.ADVISORY, "terrain data is bare earth; walk the place"),
+    Unknown(None, "people", Weight.ADVISORY, "nobody can know at the desk who will be there"),
+    Unknown(
+        None, "whether the observer sees the aircraft", Weight.ADVISORY, "not computed yet; try it first"
+    ),
+    Unknown(
+        None, "light, glare and sun", Weight.ADVISORY, "not judged yet; the sheet gives the times of sun"
+    ),
+    Unknown(None, "wind and weather", Weight.ADVISORY, "not computed yet; look at the forecast and the sky"),
+    Unknown(None, "battery and way home", Weight.ADVISORY, "not computed yet; fly with a reserve"),
+    Unknown(None, "radio links", Weight.ADVISORY, "not computed yet; test the link on the spot"),
+    Unknown(
+        None,
+        "registration, Remote ID and certificates",
+        Weight.ADVISORY,
+        "not judged yet; check the papers before leaving",
+    ),
+)
+"""In the order in which the data is reported."""
+
+
+def not_computed() -> tuple[str, ...]:
+    """Return what no verdict of this program covers, in words."""
+    return tuple(
+        f"{row.what}: {row.reason}" for row in TABLE if row.layer is None and row.weight is Weight.ADVISORY
+    )
