@@ -14,10 +14,12 @@ from planner.desk.undo import PlanStep
 from planner.errors import PlanError
 from planner.plan.edits import Edit
 from planner.plan.model import Plan
+from planner.world.extent import Extent
 from planner.world.world import World
 
 Assess = Callable[[Plan, World], Assessment]
 Load = Callable[[Plan], World]
+_LEAST_MARGIN_M = 1_000.0  # about the plan; terrain reaches at least as far
 _NO_WORLD = "The charts could not be read: nothing is known of the world around the plan"
 
 
@@ -49,7 +51,8 @@ class Document(QObject):
         self._assess = assess
         self._unsaved_from_before = False
         self._was_dirty = False
-        self._loaded_for: object = None
+        self._loaded_about: Extent | None = None
+        self._loaded_sets: tuple[str, ...] = ()
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self._tell_dirty)
         self.load = load
@@ -108,7 +111,8 @@ class Document(QObject):
 
     def reload_world(self) -> None:
         """Read the charts again, for the plan as it is now."""
-        self._loaded_for = _reach(self.plan)
+        self._loaded_about = Extent.around(self.plan.places(), _LEAST_MARGIN_M)
+        self._loaded_sets = self.plan.chart_sets
         self._set_checking(True)
         self._reading.start(partial(self.load, self.plan))
 
@@ -118,9 +122,15 @@ class Document(QObject):
 
     def _show(self, plan: Plan) -> None:
         self.plan = attrs.evolve(plan, saved_as_draft=self.plan.saved_as_draft)
-        if _reach(self.plan) != self._loaded_for:
+        if self._outgrew_world():
             self.reload_world()
         self._judge()
+
+    def _outgrew_world(self) -> bool:
+        if self.plan.chart_sets != self._loaded_sets:
+            return True
+        about = self._loaded_about
+        return any(about is None or not about.holds(place) for place in self.plan.places())
 
     def _judge(self) -> None:
         self.assessment = self._assess(self.plan, self.world)
@@ -145,9 +155,3 @@ class Document(QObject):
         if self.dirty != self._was_dirty:
             self._was_dirty = self.dirty
             self.dirty_changed.emit(self.dirty)
-
-
-def _reach(plan: Plan) -> tuple[object, ...]:
-    # Charts are read again when a plan names other sets or moves to another piece of the earth.
-    cells = {(round(place.lon_deg * 2), round(place.lat_deg * 2)) for place in plan.places()}
-    return (plan.chart_sets, frozenset(cells))

@@ -1,0 +1,208 @@
+"""Fields of forms: a label, an input, and one line that says what is wrong with what was typed."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
+
+from planner.errors import PlanError
+
+Parse = Callable[[str], Any]
+NOT_SET = "Not set"
+
+
+class Field(QWidget):
+    """What all fields have: a name over the input, its tooltip, and a line for trouble."""
+
+    committed = Signal()
+
+    def __init__(self, label: str, tip: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.label = QLabel(label, self)
+        self.label.setProperty("kind", "field")
+        self.error = QLabel(self)
+        self.error.setProperty("kind", "error")
+        self.error.setWordWrap(True)
+        self.error.hide()
+        self.setToolTip(tip)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(2)
+        self._column.addWidget(self.label)
+
+    @property
+    def input(self) -> QWidget:
+        """The widget typed into."""
+        raise NotImplementedError
+
+    def complain(self, words: str) -> None:
+        """Mark the input with one line, or take the mark away with ''."""
+        self.error.setText(f"× {words}" if words else "")
+        self.error.setVisible(bool(words))
+        if self.input.property("invalid") != bool(words):
+            self.input.setProperty("invalid", bool(words))
+            self.input.style().unpolish(self.input)
+            self.input.style().polish(self.input)
+
+    @property
+    def has_trouble(self) -> bool:
+        """Whether the input is marked."""
+        return bool(self.error.text())
+
+    def _set_input(self, widget: QWidget, label: str) -> None:
+        widget.setAccessibleName(label)
+        self.label.setBuddy(widget)
+        self._column.addWidget(widget)
+        self._column.addWidget(self.error)
+
+
+class TextField(Field):
+    """Typed text, read by `parse`; '' reads as None unless `keeps_blank`.
+
+    What can't be read stays where it is, marked, until it is mended.
+    """
+
+    def __init__(
+        self,
+        label: str,
+        tip: str,
+        parse: Parse = str.strip,
+        *,
+        example: str = "",
+        blank: object = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(label, tip, parent)
+        self._parse = parse
+        self._blank = blank
+        self._shown = ""
+        self.edit = QLineEdit(self)
+        self.edit.setPlaceholderText(example)
+        self._set_input(self.edit, label)
+        self.edit.editingFinished.connect(self._on_finished)
+
+    @property
+    def input(self) -> QWidget:
+        """The line typed into."""
+        return self.edit
+
+    def value(self) -> object:
+        """Return what is typed.
+
+        Raises
+        ------
+        PlanError
+            If it can't be read.
+        """
+        text = self.edit.text().strip()
+        return self._parse(text) if text else self._blank
+
+    def show_text(self, text: str) -> None:
+        """Show the plan's value; what is being typed or can't be read is left alone."""
+        changed_here = self.edit.text() != self._shown
+        if changed_here and (self.edit.hasFocus() or self.has_trouble):
+            return
+        self._shown = text
+        self.edit.setText(text)
+        self.complain("")
+
+    def _on_finished(self) -> None:
+        if self.edit.text() == self._shown and not self.has_trouble:
+            return
+        try:
+            self.value()
+        except PlanError as error:
+            self.complain(error.one_line())
+            return
+        self.complain("")
+        self._shown = self.edit.text()
+        self.committed.emit()
+
+
+class ChoiceField(Field):
+    """One of a list, or not set."""
+
+    def __init__(
+        self,
+        label: str,
+        tip: str,
+        choices: Mapping[Any, str],
+        *,
+        may_be_unset: bool = True,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(label, tip, parent)
+        self.box = QComboBox(self)
+        self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.box.setMinimumContentsLength(8)
+        self.box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self._values = [None, *choices] if may_be_unset else list(choices)
+        self.box.addItems([NOT_SET, *choices.values()] if may_be_unset else list(choices.values()))
+        self.box.wheelEvent = lambda event: event.ignore()
+        self._set_input(self.box, label)
+        self.box.activated.connect(lambda _index: self.committed.emit())
+
+    @property
+    def input(self) -> QWidget:
+        """The list."""
+        return self.box
+
+    def value(self) -> Any:  # noqa: ANN401
+        """Return what is chosen, None for not set."""
+        return self._values[self.box.currentIndex()]
+
+    def show_value(self, value: object) -> None:
+        """Show the plan's value."""
+        index = self._values.index(value) if value in self._values else -1
+        if index != self.box.currentIndex():
+            self.box.setCurrentIndex(index)
+        self.complain("")
+
+
+class Section(QWidget):
+    """One part of a form: a heading, a line for what is missing, and rows of fields."""
+
+    def __init__(self, heading: str, why: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.heading = QLabel(heading, self)
+        self.heading.setProperty("kind", "heading")
+        self.state = QLabel(self)
+        self.state.setProperty("kind", "soft")
+        self.state.setWordWrap(True)
+        self.state.hide()
+        self.setToolTip(why)
+        self.grid = QGridLayout()
+        self.grid.setHorizontalSpacing(10)
+        self.grid.setVerticalSpacing(8)
+        self.grid.setColumnStretch(0, 1)
+        self.grid.setColumnStretch(1, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(16, 14, 16, 14)
+        column.setSpacing(7)
+        column.addWidget(self.heading)
+        column.addWidget(self.state)
+        column.addLayout(self.grid)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+
+    def add_row(self, *widgets: QWidget) -> None:
+        """Add one widget over the whole width, or two side by side."""
+        row = self.grid.rowCount()
+        if len(widgets) == 1:
+            self.grid.addWidget(widgets[0], row, 0, 1, 2)
+            return
+        for column, widget in enumerate(widgets):
+            self.grid.addWidget(widget, row, column, Qt.AlignmentFlag.AlignTop)
+
+    def say(self, words: str) -> None:
+        """Say in one line what is missing; '' takes it away."""
+        self.state.setText(words)
+        self.state.setVisible(bool(words))
+
+    def refresh(self) -> None:
+        """Show the plan as it is now."""
+        raise NotImplementedError
+
+    def first_input(self) -> QWidget | None:
+        """Return where typing begins."""
+        return self.findChild(QComboBox) or self.findChild(QLineEdit)

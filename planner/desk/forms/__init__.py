@@ -1,0 +1,1 @@
+"""The forms: what the check must know besides the drawing, in the order in which it changes the verdict."""

@@ -1,0 +1,220 @@
+"""The aircraft's fields as a table: what each is, its unit, why it matters, and how it is read."""
+
+from collections.abc import Callable, Mapping
+from functools import partial
+from typing import Any
+
+import attrs
+
+from planner.desk.quantities import CAPACITIES, LENGTHS, PLAIN, TIMES, WEIGHTS, parse, words
+from planner.desk.words import (
+    FORM_WORDS,
+    LINK_LOSS_WORDS,
+    OVER_PEOPLE_WORDS,
+    READOUT_WORDS,
+    REMOTE_ID_WORDS,
+    YES_NO_WORDS,
+)
+from planner.geo.heights import AboveLaunch
+from planner.plan.aircraft import (
+    Aircraft,
+    AircraftForm,
+    Battery,
+    Lights,
+    LinkLoss,
+    LinkLossAction,
+    Readout,
+    ReadoutSource,
+)
+
+Values = Mapping[str, Any]
+
+
+@attrs.frozen
+class FieldSpec:
+    """One field: typed where `parse` is given, else chosen from `choices`."""
+
+    key: str
+    label: str
+    tip: str
+    parse: Callable[[str], Any] | None = None
+    shown: Callable[[Any], str] = str
+    choices: Mapping[Any, str] | None = None
+    example: str = ""
+    required: bool = False
+    wide: bool = False
+
+
+def _quantity(
+    key: str, label: str, tip: str, units: Mapping[str, float], unit: str, digits: int = 0, **more: Any  # noqa: ANN401
+) -> FieldSpec:
+    what = label.lower()
+    return FieldSpec(
+        key,
+        label,
+        tip,
+        parse=lambda text: parse(text, units, unit, what),
+        shown=lambda value: words(value, unit, units, digits),
+        **more,
+    )
+
+
+FIELDS = (
+    FieldSpec("name", "Name", "How you call it", str.strip, example="5-inch quad", required=True, wide=True),
+    _quantity(
+        "weight",
+        "Take-off weight",
+        "With battery and camera; pounds unless you type g, kg or oz. Decides registration and more",
+        WEIGHTS,
+        "lb",
+        3,
+        example="1.37 lb",
+        required=True,
+    ),
+    _quantity(
+        "size",
+        "Largest dimension",
+        "Tip to tip, propellers included; inches unless you type mm, cm or m. How far it can be seen depends on it",
+        LENGTHS,
+        "in",
+        1,
+        example="11 in",
+        required=True,
+    ),
+    FieldSpec("form", "Form", "Decides which estimate of visibility fits", choices=FORM_WORDS),
+    FieldSpec("registration", "Registration", "The number marked on it", str.strip, example="number"),
+    FieldSpec("remote_id", "Remote ID", "14 CFR part 89: how it identifies itself", choices=REMOTE_ID_WORDS),
+    FieldSpec("over_people", "Over-people category", "14 CFR part 107 subpart D", choices=OVER_PEOPLE_WORDS),
+    FieldSpec("lights", "Anti-collision light", "Needed at twilight and night", choices=YES_NO_WORDS),
+    _quantity(
+        "light_range",
+        "Light seen from",
+        "Statute miles unless you type km, m or ft; three are asked for by 14 CFR 107.29",
+        LENGTHS,
+        "mi",
+        2,
+        example="3 mi",
+    ),
+    FieldSpec("guards", "Propeller guards", "Whether all propellers are guarded", choices=YES_NO_WORDS),
+    FieldSpec("readout", "Height readout", "Where the height in the goggles comes from", choices=READOUT_WORDS),
+    _quantity(
+        "readout_error",
+        "Readout error",
+        "How far it may be off, one-sided; feet unless you type m. It is taken off the height allowed",
+        LENGTHS,
+        "ft",
+        1,
+        example="10 ft",
+    ),
+    FieldSpec("link_loss", "When the link drops", "What it does by itself", choices=LINK_LOSS_WORDS),
+    _quantity("link_delay", "After", "Delay before it does so, seconds", TIMES, "s", 1, example="1.5 s"),
+    _quantity(
+        "link_height",
+        "At height above launch",
+        "Height or offset it then uses; feet unless you type m",
+        LENGTHS,
+        "ft",
+        1,
+        example="100 ft",
+    ),
+    FieldSpec("chemistry", "Battery chemistry", "Li-Po, Li-ion, ... (no unit)", str.strip, example="Li-Po"),
+    FieldSpec(
+        "cells",
+        "Cells in series",
+        "A count",
+        lambda text: round(parse(text, PLAIN, "", "cells in series")),
+        example="6",
+    ),
+    _quantity("capacity", "Capacity", "mAh unless you type Ah", CAPACITIES, "mAh", 0, example="1300 mAh"),
+)
+
+
+def values_of(aircraft: Aircraft | None) -> dict[str, Any]:
+    """Return each field's value for an aircraft."""
+    if aircraft is None:
+        return {spec.key: None for spec in FIELDS}
+    part = partial(_part, aircraft)
+    return {
+        "name": aircraft.name,
+        "weight": aircraft.take_off_weight_kg,
+        "size": aircraft.largest_dimension_m,
+        "form": aircraft.form,
+        "registration": aircraft.registration,
+        "remote_id": aircraft.remote_id,
+        "over_people": aircraft.over_people,
+        "lights": part("lights", "anti_collision"),
+        "light_range": part("lights", "visible_m"),
+        "guards": aircraft.propeller_guards,
+        "readout": part("readout", "source"),
+        "readout_error": part("readout", "error_m"),
+        "link_loss": part("link_loss", "action"),
+        "link_delay": part("link_loss", "delay_s"),
+        "link_height": aircraft.link_loss.height.m if aircraft.link_loss and aircraft.link_loss.height else None,
+        "chemistry": part("battery", "chemistry"),
+        "cells": part("battery", "cells"),
+        "capacity": part("battery", "capacity_mah"),
+    }
+
+
+def aircraft_of(values: Values, before: Aircraft | None) -> Aircraft:
+    """Return the aircraft that the fields describe; radios stay as they were.
+
+    Raises
+    ------
+    PlanError
+        If a value is none that an aircraft can have.
+    """
+    return Aircraft(
+        name=values["name"],
+        take_off_weight_kg=values["weight"],
+        largest_dimension_m=values["size"],
+        form=values["form"] or AircraftForm.ROTORCRAFT,
+        registration=values["registration"] or None,
+        remote_id=values["remote_id"],
+        lights=_lights(values),
+        propeller_guards=values["guards"],
+        over_people=values["over_people"],
+        readout=_readout(values),
+        link_loss=_link_loss(values, before),
+        battery=_battery(values),
+        radios=before.radios if before else (),
+    )
+
+
+def _part(aircraft: Aircraft, name: str, field: str) -> Any:  # noqa: ANN401
+    owner = getattr(aircraft, name)
+    return None if owner is None else getattr(owner, field)
+
+
+def _lights(values: Values) -> Lights | None:
+    if values["lights"] is None:
+        return Lights(True, values["light_range"]) if values["light_range"] else None
+    return Lights(values["lights"], values["light_range"])
+
+
+def _readout(values: Values) -> Readout | None:
+    source, error = values["readout"], values["readout_error"]
+    if source is None and error is None:
+        return None
+    return Readout(source or ReadoutSource.BAROMETER, error)
+
+
+def _link_loss(values: Values, before: Aircraft | None) -> LinkLoss | None:
+    action: LinkLossAction | None = values["link_loss"]
+    if action is None:
+        return None
+    metres = values["link_height"]
+    old = before.link_loss.height if before and before.link_loss else None
+    if metres is None:
+        height = None
+    elif old is not None:
+        height = type(old)(metres)
+    else:
+        height = AboveLaunch(metres)
+    return LinkLoss(action, values["link_delay"], height)
+
+
+def _battery(values: Values) -> Battery | None:
+    if values["cells"] is None or values["capacity"] is None:
+        return None
+    return Battery(values["chemistry"] or "", values["cells"], values["capacity"])

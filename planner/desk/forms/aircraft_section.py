@@ -1,0 +1,125 @@
+"""The aircraft as it takes off."""
+
+from typing import Any
+
+import attrs
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import ChoiceField, Field, Section, TextField
+from planner.desk.forms.aircraft_fields import FIELDS, FieldSpec, aircraft_of, values_of
+from planner.desk.forms.radios_editor import RadiosEditor
+from planner.errors import PlanError
+from planner.plan.aircraft import Aircraft, Radio
+from planner.plan.edits import SetAircraft
+
+_ALWAYS = frozenset({"name", "weight", "size", "form", "registration", "remote_id"})
+_FIELD_OF_MODEL = {
+    "take_off_weight_kg": "weight",
+    "largest_dimension_m": "size",
+    "visible_m": "light_range",
+    "error_m": "readout_error",
+    "delay_s": "link_delay",
+    "capacity_mah": "capacity",
+}
+
+
+class AircraftSection(Section):
+    """Weight and size are needed; the rest may stay unknown and is folded away at first."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__("Aircraft", "Registration, identification and sight hang on weight and size", parent)
+        self._document = document
+        self.fields = {spec.key: self._field(spec) for spec in FIELDS}
+        self.more = QPushButton("Say more about it", self)
+        self.more.setProperty("kind", "link")
+        self.more.setCheckable(True)
+        self.more.toggled.connect(self._fold)
+        self.radios = RadiosEditor(self)
+        self.radios.changed.connect(self._commit_radios)
+        self._lay_out()
+        self._fold(False)
+
+    def refresh(self) -> None:
+        """Show the plan's aircraft."""
+        aircraft = self._document.plan.aircraft
+        if aircraft is None:
+            return
+        values = values_of(aircraft)
+        for spec in FIELDS:
+            field, value = self.fields[spec.key], values[spec.key]
+            if isinstance(field, TextField):
+                field.show_text("" if value is None else spec.shown(value))
+            elif isinstance(field, ChoiceField):
+                field.show_value(value)
+        self.radios.show_radios(aircraft.radios)
+        self.say("")
+
+    def _field(self, spec: FieldSpec) -> Field:
+        if spec.parse is None:
+            field: Field = ChoiceField(spec.label, spec.tip, spec.choices or {}, parent=self)
+        else:
+            field = TextField(spec.label, spec.tip, spec.parse, example=spec.example, parent=self)
+        field.committed.connect(self._commit)
+        return field
+
+    def _lay_out(self) -> None:
+        waiting: list[QWidget] = []
+        shown_last = [spec for spec in FIELDS if spec.key not in _ALWAYS]
+        for spec in [spec for spec in FIELDS if spec.key in _ALWAYS]:
+            self._place(spec, waiting)
+        self.add_row(self.more)
+        waiting.clear()
+        for spec in shown_last:
+            self._place(spec, waiting)
+        self.add_row(self.radios)
+
+    def _place(self, spec: FieldSpec, waiting: list[QWidget]) -> None:
+        if spec.wide:
+            self.add_row(self.fields[spec.key])
+            return
+        waiting.append(self.fields[spec.key])
+        if len(waiting) == 2:
+            self.add_row(*waiting)
+            waiting.clear()
+
+    def _fold(self, open_: bool) -> None:
+        for key, field in self.fields.items():
+            if key not in _ALWAYS:
+                field.setVisible(open_)
+        self.radios.setVisible(open_)
+        self.more.setText("Say less" if open_ else "More: lights, guards, readout, link loss, battery, radios")
+
+    def _values(self) -> dict[str, Any]:
+        return {key: field.value() for key, field in self.fields.items()}
+
+    def _commit(self) -> None:
+        try:
+            values = self._values()
+        except PlanError:
+            return
+        needed = [spec.label.lower() for spec in FIELDS if spec.required and values[spec.key] is None]
+        if needed:
+            self.say(f"Still needed: {', '.join(needed)}.")
+            return
+        try:
+            aircraft = aircraft_of(values, self._document.plan.aircraft)
+        except PlanError as error:
+            self._complain(error)
+            return
+        self._document.try_edit(SetAircraft(aircraft))
+
+    def _complain(self, error: PlanError) -> None:
+        name = getattr(error, "field", "")
+        field = self.fields.get(_FIELD_OF_MODEL.get(name, name))
+        if field is None:
+            self.say(error.one_line())
+        else:
+            field.complain(error.one_line())
+
+    def _commit_radios(self, radios: tuple[Radio, ...]) -> None:
+        aircraft: Aircraft | None = self._document.plan.aircraft
+        if aircraft is None:
+            self.say("Give the aircraft its name, weight and size first; then its radios.")
+            return
+        self._document.try_edit(SetAircraft(attrs.evolve(aircraft, radios=radios)))

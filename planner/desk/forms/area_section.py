@@ -1,0 +1,67 @@
+"""How high the flying area reaches."""
+
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import ChoiceField, Section, TextField
+from planner.desk.quantities import LENGTHS, parse, words
+from planner.errors import PlanError
+from planner.geo.heights import height_of, reference_of
+from planner.plan.edits import RemoveArea, SetAreaTop
+
+_REFERENCES = {
+    "above-ground": "above ground, following it",
+    "above-launch": "above launch, level",
+    "above-sea-level": "above sea level, level",
+}
+
+
+class AreaSection(Section):
+    """The top of the area; without one it only bounds the path on the map."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(
+            "Flying area", "With a top, the whole volume is judged: every place in it, up to the top", parent
+        )
+        self._document = document
+        self.top = TextField(
+            "Top",
+            "Height of the area's top, feet unless you type another unit; empty: it only bounds the path",
+            lambda text: parse(text, LENGTHS, "ft", "top of the area"),
+            example="100 ft",
+        )
+        self.reference = ChoiceField(
+            "Measured", "Above ground the top follows the ground", _REFERENCES, may_be_unset=False
+        )
+        self.clear = QPushButton("Remove area", self)
+        self.hint = QLabel("No area drawn: Area (A), then click its corners on the map.", self)
+        self.hint.setProperty("kind", "soft")
+        self.hint.setWordWrap(True)
+        self.top.committed.connect(self._commit)
+        self.reference.committed.connect(self._commit)
+        self.clear.clicked.connect(lambda: document.try_edit(RemoveArea()))
+        self.add_row(self.top, self.reference)
+        self.add_row(self.clear)
+        self.add_row(self.hint)
+
+    def refresh(self) -> None:
+        """Show the plan's area."""
+        area = self._document.plan.area
+        for widget in (self.top, self.reference, self.clear):
+            widget.setVisible(area is not None)
+        self.hint.setVisible(area is None)
+        if area is None:
+            return
+        self.top.show_text(words(area.top.m, "ft", LENGTHS, 1) if area.top else "")
+        if area.top is not None:
+            self.reference.show_value(reference_of(area.top))
+        self.say("" if area.top else "Without a top it only bounds the path on the map.")
+
+    def _commit(self) -> None:
+        try:
+            metres = self.top.value()
+            top = None if metres is None else height_of(self.reference.value(), metres)
+        except PlanError as error:
+            self.top.complain(error.one_line())
+            return
+        self._document.try_edit(SetAreaTop(top))

@@ -1,0 +1,126 @@
+"""Who takes part, where they stand, and what an observer has tried."""
+
+import attrs
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from planner.desk.document import Document
+from planner.desk.drawing_hand import new_member
+from planner.desk.fields import ChoiceField, Section, TextField
+from planner.desk.forms.tried_editor import TriedEditor
+from planner.desk.words import CONTACT_WORDS, ROLE_WORDS
+from planner.plan.crew import CrewMember, Role, TriedRange
+from planner.plan.edits import AddCrew, RemoveCrew, ReplaceCrew
+
+
+class MemberCard(QWidget):
+    """One person."""
+
+    def __init__(self, document: Document, member: CrewMember, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._member = member
+        self.role = ChoiceField("Role", "What they do during the flight", ROLE_WORDS, may_be_unset=False)
+        self.name = TextField("Name", "For the briefing sheet; stays on this computer", example="name", blank="")
+        self.contact = ChoiceField(
+            "Talks with the person at the controls",
+            "Recreational observers must stand beside (49 USC 44809(a)(3))",
+            CONTACT_WORDS,
+        )
+        self.stands = QLabel(self)
+        self.stands.setProperty("kind", "soft")
+        self.stands.setWordWrap(True)
+        self.tried = TriedEditor(self)
+        self.remove = QPushButton("Remove", self)
+        self.remove.setToolTip("Take this person off the plan")
+        for field in (self.role, self.name, self.contact):
+            field.committed.connect(self._commit)
+        self.tried.changed.connect(self._commit_tried)
+        self.remove.clicked.connect(lambda: document.try_edit(RemoveCrew(self._member.key)))
+        self._lay_out()
+
+    @property
+    def key(self) -> str:
+        """The key of the person shown."""
+        return self._member.key
+
+    def show_member(self, member: CrewMember) -> None:
+        """Show what the plan says of them."""
+        self._member = member
+        self.role.show_value(member.role)
+        self.name.show_text(member.name)
+        self.contact.show_value(member.contact)
+        self.contact.setVisible(member.role is not Role.PERSON_AT_CONTROLS)
+        self.tried.setVisible(member.role is Role.OBSERVER)
+        self.tried.show_ranges(member.tried_ranges, self._document.plan)
+        where = "Stands on the map." if member.place else "Not on the map yet: Crew (O), then click where they stand."
+        self.stands.setText(where)
+
+    def _lay_out(self) -> None:
+        top = QHBoxLayout()
+        top.setSpacing(10)
+        top.addWidget(self.role, 1)
+        top.addWidget(self.name, 1)
+        bottom = QHBoxLayout()
+        bottom.addWidget(self.stands, 1)
+        bottom.addWidget(self.remove)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 4, 0, 10)
+        column.setSpacing(7)
+        column.addLayout(top)
+        column.addWidget(self.contact)
+        column.addWidget(self.tried)
+        column.addLayout(bottom)
+
+    def _commit(self) -> None:
+        member = attrs.evolve(
+            self._member, role=self.role.value(), name=str(self.name.value()), contact=self.contact.value()
+        )
+        self._document.try_edit(ReplaceCrew(self._member.key, member))
+
+    def _commit_tried(self, ranges: tuple[TriedRange, ...]) -> None:
+        self._document.try_edit(
+            ReplaceCrew(self._member.key, attrs.evolve(self._member, tried_ranges=ranges))
+        )
+
+
+class CrewSection(Section):
+    """A card a person, and a list of roles to add one."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(
+            "Crew", "Through goggles nobody watches the aircraft: a visual observer must be able to", parent
+        )
+        self._document = document
+        self.cards: list[MemberCard] = []
+        self._column = QVBoxLayout()
+        self._column.setSpacing(2)
+        holder = QWidget(self)
+        holder.setLayout(self._column)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self.add = QComboBox(self)
+        self.add.addItem("Add somebody…")
+        self.add.addItems(list(ROLE_WORDS.values()))
+        self.add.setAccessibleName("Add somebody to the crew")
+        self.add.activated.connect(self._add)
+        self.add_row(holder)
+        self.add_row(self.add)
+
+    def refresh(self) -> None:
+        """Show the plan's crew."""
+        crew = self._document.plan.crew
+        if [card.key for card in self.cards] != [member.key for member in crew]:
+            for card in self.cards:
+                self._column.removeWidget(card)
+                card.hide()
+                card.deleteLater()
+            self.cards = [MemberCard(self._document, member, self) for member in crew]
+            for card in self.cards:
+                self._column.addWidget(card)
+        for card, member in zip(self.cards, crew, strict=True):
+            card.show_member(member)
+
+    def _add(self, index: int) -> None:
+        self.add.setCurrentIndex(0)
+        if index > 0:
+            role = list(ROLE_WORDS)[index - 1]
+            self._document.try_edit(AddCrew(new_member(self._document, role)))

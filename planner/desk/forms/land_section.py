@@ -1,0 +1,57 @@
+"""Whose ground launch and landing are."""
+
+from PySide6.QtWidgets import QLabel, QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import ChoiceField, Section, TextField
+from planner.desk.words import LAND_WORDS
+from planner.plan.edits import SetLand
+from planner.plan.edits.spots import Spot
+from planner.plan.ground import LandStatus
+
+
+class LandSection(Section):
+    """A row each for launch and landing point, once they are drawn."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(
+            "Ground at launch and landing",
+            "Unsettled ground is a permission still needed; parks and other lands may be closed",
+            parent,
+        )
+        self._document = document
+        self.rows = {spot: self._row(spot) for spot in ("launch", "landing")}
+        self.hint = QLabel("Draw the launch point first: Launch (L), then click on the map.", self)
+        self.hint.setProperty("kind", "soft")
+        self.hint.setWordWrap(True)
+        self.add_row(self.hint)
+
+    def refresh(self) -> None:
+        """Show the plan's spots."""
+        plan = self._document.plan
+        for spot, (status, by) in self.rows.items():
+            ground = plan.launch if spot == "launch" else plan.landing
+            status.setVisible(ground is not None)
+            by.setVisible(ground is not None and ground.land is LandStatus.PERMITTED)
+            if ground is not None:
+                status.show_value(ground.land)
+                by.show_text(ground.permitted_by)
+                unnamed = ground.land is LandStatus.PERMITTED and not ground.settled
+                by.complain("Name who allowed it; until then it counts as unsettled" if unnamed else "")
+        self.hint.setVisible(plan.launch is None and plan.landing is None)
+
+    def _row(self, spot: Spot) -> tuple[ChoiceField, TextField]:
+        status = ChoiceField(
+            f"Ground at the {spot} point", "Whose ground it is (no unit)", LAND_WORDS, may_be_unset=False
+        )
+        by = TextField(
+            f"Who allowed it ({spot})", "Name of the owner or of who speaks for them", example="name", blank=""
+        )
+
+        def commit() -> None:
+            self._document.try_edit(SetLand(spot, status.value(), str(by.value())))
+
+        status.committed.connect(commit)
+        by.committed.connect(commit)
+        self.add_row(status, by)
+        return status, by

@@ -1,0 +1,29 @@
+"""What the plan does not say yet, in the order in which it changes the verdict."""
+
+from planner.plan.crew import Role
+from planner.plan.model import Plan, Purpose
+
+
+def missing_things(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """Return a section's key and one line for each thing that is not set."""
+    cannot = "cannot be determined"
+    questions = (
+        (plan.purpose is None, "purpose", f"Purpose not set: {cannot}"),
+        (_guidelines_missing(plan), "purpose", "Community guidelines not named"),
+        (plan.window is None, "window", f"Time window not set: {cannot}"),
+        (plan.launch is None, "land", f"Launch point not drawn: {cannot}"),
+        (_unsettled(plan), "land", "Ground at launch or landing not settled: permission needed"),
+        (plan.notices is None, "notices", f"Notices not checked: {cannot}"),
+        (plan.aircraft is None, "aircraft", f"Aircraft not set: {cannot}"),
+        (not plan.crew_in(Role.REMOTE_PILOT), "crew", "Nobody is named as remote pilot"),
+        (not plan.crew_in(Role.OBSERVER), "crew", "Nobody is named as visual observer"),
+    )
+    return tuple((key, words) for is_missing, key, words in questions if is_missing)
+
+
+def _guidelines_missing(plan: Plan) -> bool:
+    return plan.purpose is Purpose.RECREATIONAL and not plan.guidelines.strip()
+
+
+def _unsettled(plan: Plan) -> bool:
+    return any(spot is not None and not spot.settled for spot in (plan.launch, plan.landing))

@@ -1,0 +1,61 @@
+"""When, and by whom, notices were looked up."""
+
+from datetime import UTC, datetime
+
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import Section, TextField
+from planner.desk.forms.moments import moment_text, parse_moment
+from planner.errors import PlanError
+from planner.plan.edits import SetNotices
+from planner.plan.records import NoticesChecked
+
+
+class NoticesSection(Section):
+    """The program can't look notices up: it takes the pilot's word."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(
+            "Notices and temporary restrictions",
+            "The program has no connection: look them up, then say when and who did. Look again before flying.",
+            parent,
+        )
+        self._document = document
+        self.at = TextField("Checked at (UTC)", "Day and time in UTC", parse_moment, example="2026-11-25 18:10")
+        self.by = TextField("Checked by", "Who looked them up", example="name", blank="")
+        self.now = QPushButton("Checked just now", self)
+        self.now.setToolTip("Fill in this very minute")
+        self.now.clicked.connect(self._fill_now)
+        self.at.committed.connect(self._commit)
+        self.by.committed.connect(self._commit)
+        self.add_row(self.at, self.by)
+        self.add_row(self.now)
+
+    def refresh(self) -> None:
+        """Show the plan's check."""
+        notices = self._document.plan.notices
+        if notices is None:
+            return
+        self.at.show_text(moment_text(notices.at_utc))
+        self.by.show_text(notices.by)
+        self.say("")
+
+    def _fill_now(self) -> None:
+        self.at.edit.setText(moment_text(datetime.now(UTC)))
+        self.at.complain("")
+        self._commit()
+
+    def _commit(self) -> None:
+        try:
+            at, by = self.at.value(), self.by.value()
+        except PlanError:
+            return
+        if at is None and not by:
+            self.say("")
+            self._document.try_edit(SetNotices(None))
+        elif at is None or not by:
+            self.say(f"Still needed: {'when they were checked' if at is None else 'who checked them'}.")
+        else:
+            self.say("")
+            self._document.try_edit(SetNotices(NoticesChecked(at, str(by))))

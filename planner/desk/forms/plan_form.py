@@ -1,0 +1,122 @@
+"""The tab of forms: what is missing first, then each section."""
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import Section
+from planner.desk.forms.aircraft_section import AircraftSection
+from planner.desk.forms.area_section import AreaSection
+from planner.desk.forms.crew_section import CrewSection
+from planner.desk.forms.land_section import LandSection
+from planner.desk.forms.missing import missing_things
+from planner.desk.forms.name_section import NameSection
+from planner.desk.forms.notices_section import NoticesSection
+from planner.desk.forms.purpose_section import PurposeSection
+from planner.desk.forms.structures_section import StructuresSection
+from planner.desk.forms.window_section import WindowSection
+
+
+class MissingList(Section):
+    """One line for each thing not set, each a link to its section."""
+
+    def __init__(self, document: Document, form: "PlanForm") -> None:
+        super().__init__("Still open", "What the check can't answer without", form)
+        self._document = document
+        self._form = form
+        self._links: list[QPushButton] = []
+        self._shown: tuple[tuple[str, str], ...] = ()
+
+    def refresh(self) -> None:
+        """List what is missing now."""
+        things = missing_things(self._document.plan)
+        if things == self._shown and self._links:
+            return
+        self._shown = things
+        for link in self._links:
+            self.grid.removeWidget(link)
+            link.deleteLater()
+        self._links = [self._link(key, words) for key, words in things]
+        self.setVisible(bool(things))
+
+    @property
+    def links(self) -> list[QPushButton]:
+        """The lines as they are shown."""
+        return self._links
+
+    def _link(self, key: str, words: str) -> QPushButton:
+        link = QPushButton(words, self)
+        link.setProperty("kind", "link")
+        link.clicked.connect(lambda: self._form.jump(key))
+        self.add_row(link)
+        return link
+
+
+class PlanForm(QScrollArea):
+    """All sections in one column; `jump` brings one into view."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self._document = document
+        self.missing = MissingList(document, self)
+        self.sections: dict[str, Section] = {
+            "purpose": PurposeSection(document, self),
+            "window": WindowSection(document, self),
+            "land": LandSection(document, self),
+            "notices": NoticesSection(document, self),
+            "aircraft": AircraftSection(document, self),
+            "crew": CrewSection(document, self),
+            "area": AreaSection(document, self),
+            "structures": StructuresSection(document, self),
+            "name": NameSection(document, self),
+        }
+        self._lay_out()
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(0)
+        self._later.timeout.connect(self._refresh_now)
+        document.plan_changed.connect(self.refresh)
+        document.replaced.connect(self.refresh)
+        document.world_changed.connect(self.refresh)
+        self._refresh_now()
+
+    def refresh(self) -> None:
+        """Show the plan as it is now, once the drag's frame is done and only while anybody looks."""
+        if self.isVisible():
+            self._later.start()
+
+    def showEvent(self, event: object) -> None:  # noqa: N802
+        """Catch up with what changed while the tab was hidden."""
+        super().showEvent(event)
+        self._refresh_now()
+
+    def jump(self, key: str) -> None:
+        """Bring a section into view and start typing there."""
+        self._refresh_now()
+        section = self.sections[key]
+        self.widget().layout().activate()
+        self.ensureWidgetVisible(section, 0, 0)
+        self.verticalScrollBar().setValue(min(section.y(), self.verticalScrollBar().maximum()))
+        target = section.first_input()
+        if target is not None:
+            target.setFocus()
+
+    def _refresh_now(self) -> None:
+        self.missing.refresh()
+        for section in self.sections.values():
+            section.refresh()
+
+    def _lay_out(self) -> None:
+        page = QWidget(self)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        for section in (self.missing, *self.sections.values()):
+            column.addWidget(section)
+            rule = QFrame(page)
+            rule.setProperty("kind", "rule")
+            column.addWidget(rule)
+        column.addStretch(1)
+        self.setWidget(page)

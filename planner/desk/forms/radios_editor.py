@@ -1,0 +1,74 @@
+"""The aircraft's radio links."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from planner.desk.fields import ChoiceField, TextField
+from planner.desk.forms.rows_editor import Row, RowsEditor
+from planner.desk.quantities import FREQUENCIES, POWERS, parse, words
+from planner.desk.words import RADIO_WORDS
+from planner.errors import PlanError
+from planner.plan.aircraft import Radio
+
+
+class RadiosEditor(RowsEditor):
+    """A row a radio; `changed` carries all of them."""
+
+    changed = Signal(tuple)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("Radios", "Add a radio", parent)
+        self._radios: tuple[Radio, ...] = ()
+        self.edited.connect(self._on_edited)
+
+    def make_fields(self) -> Row:
+        """Return use, frequency, power and channel."""
+        return {
+            "use": ChoiceField("Carries", "What the radio carries", RADIO_WORDS),
+            "frequency": TextField(
+                "Frequency",
+                "MHz unless you type GHz",
+                lambda text: parse(text, FREQUENCIES, "MHz", "frequency"),
+                example="5800 MHz",
+            ),
+            "power": TextField(
+                "Power", "mW unless you type W", lambda text: parse(text, POWERS, "mW", "power"), example="25 mW"
+            ),
+        }
+
+    def show_radios(self, radios: tuple[Radio, ...]) -> None:
+        """Show the aircraft's radios."""
+        self._radios = radios
+        self.show_texts(
+            [
+                (
+                    radio.use,
+                    words(radio.frequency_mhz, "MHz", FREQUENCIES, 3),
+                    words(radio.power_mw, "mW", POWERS, 1),
+                )
+                for radio in radios
+            ]
+        )
+
+    def _on_edited(self) -> None:
+        radios = []
+        for index, row in enumerate(self.values()):
+            if row["use"] is None or row["frequency"] is None:
+                self.complain("A radio needs what it carries and its frequency")
+                return
+            old = self._radios[index] if index < len(self._radios) else None
+            try:
+                radios.append(
+                    Radio(
+                        row["use"],
+                        row["frequency"],
+                        row["power"],
+                        analog=old.analog if old else None,
+                        channel=old.channel if old else "",
+                    )
+                )
+            except PlanError as error:
+                self.complain(error.one_line())
+                return
+        self.complain("")
+        self.changed.emit(tuple(radios))

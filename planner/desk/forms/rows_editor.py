@@ -1,0 +1,121 @@
+"""A short list edited row by row: typed cells, a button to remove each, one to add."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from planner.desk.fields import ChoiceField, Field, TextField
+from planner.errors import PlanError
+
+Row = dict[str, Field]
+
+
+class RowsEditor(QWidget):
+    """Base of the editors of lists; rows that can't be read yet stay as they are.
+
+    `edited` tells that every row can be read.
+    """
+
+    edited = Signal()
+
+    def __init__(self, heading: str, add: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.rows: list[Row] = []
+        self._holders: list[QWidget] = []
+        self.heading = QLabel(heading, self)
+        self.heading.setProperty("kind", "field")
+        self.error = QLabel(self)
+        self.error.setProperty("kind", "error")
+        self.error.setWordWrap(True)
+        self.error.hide()
+        self.add = QPushButton(add, self)
+        self.add.setProperty("kind", "link")
+        self.add.clicked.connect(lambda: self.add_row(()))
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(6)
+        for widget in (self.heading, self.error, self.add):
+            self._column.addWidget(widget)
+
+    def make_fields(self) -> Row:
+        """Return the fields of a new row."""
+        raise NotImplementedError
+
+    def show_texts(self, rows: Sequence[Sequence[object]]) -> None:
+        """Show as many rows as given: texts for typed cells, values for chosen ones."""
+        while len(self.rows) > len(rows) and not self._is_open(len(self.rows) - 1):
+            self._drop(len(self.rows) - 1)
+        for index, values in enumerate(rows):
+            if index >= len(self.rows):
+                self.add_row(values)
+            else:
+                _fill(self.rows[index], values)
+
+    def add_row(self, values: Sequence[object]) -> None:
+        """Add a row, empty or filled."""
+        fields = self.make_fields()
+        holder = QWidget(self)
+        line = QHBoxLayout(holder)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(6)
+        for field in fields.values():
+            field.committed.connect(self._on_committed)
+            line.addWidget(field, 1)
+        remove = QPushButton("×", holder)
+        remove.setToolTip("Remove this row")
+        remove.setAccessibleName("Remove this row")
+        remove.setFixedWidth(30)
+        remove.clicked.connect(lambda: self._remove(holder))
+        line.addWidget(remove)
+        self._column.insertWidget(self._column.count() - 2, holder)
+        self.rows.append(fields)
+        self._holders.append(holder)
+        if values:
+            _fill(fields, values)
+
+    def values(self) -> list[dict[str, object]]:
+        """Return the values of all rows that have any.
+
+        Raises
+        ------
+        PlanError
+            If a cell can't be read.
+        """
+        rows = [{key: field.value() for key, field in row.items()} for row in self.rows]
+        return [row for row in rows if any(value not in (None, "") for value in row.values())]
+
+    def complain(self, words: str) -> None:
+        """Say in one line what is wrong, or nothing with ''."""
+        self.error.setText(f"× {words}" if words else "")
+        self.error.setVisible(bool(words))
+
+    def _is_open(self, index: int) -> bool:
+        # A row just added, or one with a cell that can't be read, is not taken from under the pilot's hand.
+        return any(field.input.hasFocus() or field.has_trouble for field in self.rows[index].values())
+
+    def _remove(self, holder: QWidget) -> None:
+        self._drop(self._holders.index(holder))
+        self._on_committed()
+
+    def _drop(self, index: int) -> None:
+        self.rows.pop(index)
+        holder = self._holders.pop(index)
+        self._column.removeWidget(holder)
+        holder.hide()
+        holder.deleteLater()
+
+    def _on_committed(self) -> None:
+        try:
+            self.values()
+        except PlanError:
+            return
+        self.edited.emit()
+
+
+def _fill(fields: Row, values: Sequence[object]) -> None:
+    for field, value in zip(fields.values(), values, strict=True):
+        if isinstance(field, TextField):
+            field.show_text(str(value))
+        elif isinstance(field, ChoiceField):
+            field.show_value(value)

@@ -1,0 +1,78 @@
+"""Structures near the path of which the pilot says that they still stand."""
+
+from PySide6.QtWidgets import QCheckBox, QLabel, QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import Section
+from planner.geo.geodesy import distance_m
+from planner.plan.edits import ConfirmStructure
+from planner.plan.model import Plan
+from planner.units import STRUCTURE_RADIUS_M
+from planner.wording import nearest_ft
+from planner.world.extent import Extent
+from planner.world.structures import Structure
+
+_NEAR_M = 4 * STRUCTURE_RADIUS_M
+_MOST_SHOWN = 40
+
+
+class StructuresSection(Section):
+    """A box to tick for each structure near the plan."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(
+            "Structures still standing",
+            "A structure adds to the height allowed (14 CFR 107.51(b)) only on the pilot's word that it stands",
+            parent,
+        )
+        self._document = document
+        self.boxes: dict[str, QCheckBox] = {}
+        self.hint = QLabel("No structure on record near the plan.", self)
+        self.hint.setProperty("kind", "soft")
+        self.hint.setWordWrap(True)
+        self.add_row(self.hint)
+
+    def refresh(self) -> None:
+        """Show the structures near the plan."""
+        plan = self._document.plan
+        near = near_structures(plan, self._document.world.structures)
+        wanted = [item.key for item in near]
+        if wanted != list(self.boxes):
+            for box in self.boxes.values():
+                self.grid.removeWidget(box)
+                box.deleteLater()
+            self.boxes = {item.key: self._box(item) for item in near}
+        for key, box in self.boxes.items():
+            box.blockSignals(True)
+            box.setChecked(key in plan.structures_standing)
+            box.blockSignals(False)
+        self.hint.setVisible(not near)
+
+    def _box(self, item: Structure) -> QCheckBox:
+        box = QCheckBox(structure_words(item), self)
+        box.setToolTip("Tick it if you have seen, or know, that it still stands as recorded")
+        box.toggled.connect(lambda on: self._document.try_edit(ConfirmStructure(item.key, on)))
+        self.add_row(box)
+        return box
+
+
+def near_structures(plan: Plan, structures: tuple[Structure, ...]) -> list[Structure]:
+    """Return the structures about the plan's places, nearest first."""
+    places = [point.place for point in plan.path] + list(plan.area.ring if plan.area else ())
+    if not places:
+        return []
+    extent = Extent.around(places, _NEAR_M)
+    said = plan.structures_standing
+    candidates = [
+        item
+        for item in structures
+        if not item.dismantled and (item.key in said or (extent and extent.holds(item.place)))
+    ]
+    around = {item.key: min(distance_m(item.place, place) for place in places) for item in candidates}
+    return sorted(candidates, key=lambda item: (around[item.key], item.key))[:_MOST_SHOWN]
+
+
+def structure_words(item: Structure) -> str:
+    """Return a structure's name, kind and height."""
+    name = item.name or item.kind.lower()
+    return f"{name}, {nearest_ft(item.height_agl_m)} above ground"

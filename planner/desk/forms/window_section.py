@@ -1,0 +1,77 @@
+"""When the flight may take place."""
+
+from datetime import timedelta
+from zoneinfo import available_timezones
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QCompleter, QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import Section, TextField
+from planner.desk.forms.moments import at, parse_day, parse_hour, parse_zone, system_zone
+from planner.errors import PlanError
+from planner.geo.window import TimeWindow
+from planner.plan.edits import SetWindow
+
+
+class WindowSection(Section):
+    """Day, hours and zone; nothing is set before all of them can be read."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(
+            "Time window", "Charts, schedules, permissions and light are judged against these hours", parent
+        )
+        self._document = document
+        self.day = TextField("Day", "Local day of the flight, year-month-day", parse_day, example="2026-11-25")
+        self.zone = TextField("Time zone", "IANA name of the zone", parse_zone, example="America/New_York")
+        self.start = TextField("From", "Local time, hours and minutes", parse_hour, example="15:40")
+        self.end = TextField("To", "Local time; earlier than From means the next day", parse_hour, example="16:05")
+        self.zone.edit.setText(system_zone())
+        self._zones_offered = False
+        for field in (self.day, self.zone, self.start, self.end):
+            field.committed.connect(self._commit)
+        self.add_row(self.day, self.zone)
+        self.add_row(self.start, self.end)
+
+    def refresh(self) -> None:
+        """Show the plan's window."""
+        if not self._zones_offered and self.isVisible():
+            self._offer_zones()
+        window = self._document.plan.window
+        if window is None:
+            self.say("")
+            return
+        start, end = window.local(window.start_utc), window.local(window.end_utc)
+        self.day.show_text(f"{start:%Y-%m-%d}")
+        self.zone.show_text(window.zone)
+        self.start.show_text(f"{start:%H:%M}")
+        self.end.show_text(f"{end:%H:%M}")
+        later = (end.date() - start.date()).days
+        self.say("" if later < 1 else f"Ends {later} day{'s' if later > 1 else ''} later.")
+
+    def _commit(self) -> None:
+        fields = (self.day, self.start, self.end, self.zone)
+        values = []
+        for field in fields:
+            try:
+                values.append(field.value())
+            except PlanError:
+                return
+        open_ones = [f.label.text().lower() for f, v in zip(fields, values, strict=True) if v is None]
+        if open_ones:
+            self.say(f"Still needed: {', '.join(open_ones)}.")
+            return
+        day, start, end, zone = values
+        begins = at(day, start, zone)
+        ends = at(day, end, zone)
+        if ends <= begins:
+            ends = at(day + timedelta(days=1), end, zone)
+        self.say("")
+        self._document.try_edit(SetWindow(TimeWindow(begins, ends, zone)))
+
+    def _offer_zones(self) -> None:
+        self._zones_offered = True
+        completer = QCompleter(sorted(available_timezones()), self)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        self.zone.edit.setCompleter(completer)
