@@ -5,7 +5,7 @@ from typing import Any
 
 import attrs
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
 from planner.errors import PlanError
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
@@ -107,6 +107,7 @@ def test_a_reversed_path_keeps_each_leg_between_its_two_places():
     assert legs_by_ends(plan) == legs_by_ends(FULL_PLAN)
 
 
+@settings(max_examples=50, deadline=None)
 @given(plans())
 def test_reversing_twice_changes_nothing(plan: Plan):
     assert edits.ReversePath().apply(edits.ReversePath().apply(plan)) == plan

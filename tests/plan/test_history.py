@@ -73,7 +73,7 @@ def at(metres: float) -> edits.SetPointHeight:
     return edits.SetPointHeight(0, AboveGround(metres))
 
 
-@settings(max_examples=200)
+@settings(max_examples=150, deadline=None)
 @given(plans() | st.just(FULL_PLAN), st.lists(ANY_EDIT, max_size=12))
 def test_undoing_all_gives_the_first_plan_and_redoing_all_the_last(first: Plan, many: list[edits.Edit]):
     history = History(first)
