@@ -33,15 +33,13 @@ class BindingRun:
 
 def binding_runs(distance_m: Floats, profile: CeilingProfile) -> Iterator[BindingRun]:
     """Yield the stretches in order; between two samples the middle divides them."""
-    what = list(zip(profile.binding, profile.binding_name, strict=True))
-    starts = [0, *(k for k in range(1, len(what)) if what[k] != what[k - 1]), len(what)]
+    kinds, names = profile.binding, profile.binding_name
+    changes = [k for k, (a, b) in enumerate(pairwise(kinds), 1) if a is not b]
+    changes += [k for k, (a, b) in enumerate(pairwise(names), 1) if a != b]
+    starts = sorted({0, *changes, len(kinds)})
     for first, after in pairwise(starts):
-        if after == first:
-            continue
-        binding, name = what[first]
-        yield BindingRun(
-            binding, name, first, after - 1, _border_m(distance_m, first), _border_m(distance_m, after)
-        )
+        from_m, to_m = _border_m(distance_m, first), _border_m(distance_m, after)
+        yield BindingRun(kinds[first], names[first], first, after - 1, from_m, to_m)
 
 
 def _border_m(distance_m: Floats, index: int) -> float:
@@ -56,13 +54,13 @@ def words_of_run(run: BindingRun, ground_amsl_m: Floats, profile: CeilingProfile
     """Return what binds on a stretch, with the lowest figure that helps the pilot."""
     here = slice(run.first, run.last + 1)
     if run.binding is Binding.AIRSPACE_FLOOR:
-        return f"under {run.name or 'an airspace floor'}, {limit_ft(_lowest(profile.ceiling_amsl_m[here]))}"
+        return f"under {limit_ft(_lowest(profile.ceiling_amsl_m[here]))}{_of(run)}"
     if run.binding in (Binding.NO_PERMISSION, Binding.CLOSED):
         return _unpermitted_words(run, ground_amsl_m[here], profile)
     if run.binding in (Binding.PERMITTED_HEIGHT, Binding.SITE_HEIGHT):
         agl_m = _lowest(profile.ceiling_amsl_m[here] - ground_amsl_m[here])
         kind = "permitted" if run.binding is Binding.PERMITTED_HEIGHT else "site height"
-        return f"{_named(run)}{kind} {limit_ft(agl_m)}"
+        return f"{kind} {limit_ft(agl_m)}{_of(run)}"
     return binding_words(run.binding, run.name)
 
 
@@ -81,17 +79,17 @@ def binding_words(binding: Binding, name: str) -> str:
             return f"{name}: {BINDING_WORDS[binding]}" if name else BINDING_WORDS[binding]
 
 
-def _named(run: BindingRun) -> str:
-    return f"{run.name}: " if run.name else ""
+def _of(run: BindingRun) -> str:
+    return f" · {run.name}" if run.name else ""
 
 
 def _unpermitted_words(run: BindingRun, ground_amsl_m: Floats, profile: CeilingProfile) -> str:
     here = slice(run.first, run.last + 1)
     if run.binding is Binding.CLOSED:
-        return f"{run.name}: closed" if run.name else BINDING_WORDS[run.binding]
+        return f"closed{_of(run)}"
     if not can_ask(profile)[here].any():
-        return f"{_named(run)}no permission"
-    return f"{_named(run)}ask, {limit_ft(_lowest(profile.requestable_amsl_m[here] - ground_amsl_m))}"
+        return f"no permission{_of(run)}"
+    return f"ask {limit_ft(_lowest(profile.requestable_amsl_m[here] - ground_amsl_m))}{_of(run)}"
 
 
 def can_ask(profile: CeilingProfile) -> NDArray[np.bool_]:

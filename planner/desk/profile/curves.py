@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from planner.ceiling.profile import CeilingProfile
 from planner.desk.profile.binding_words import SAME_HEIGHT_M, can_ask
+from planner.desk.profile.thinning import seen
 from planner.track.track import Track
 from planner.units import FOOT_M
 
@@ -39,10 +40,11 @@ class PlannedLine:
 
     def joined(self, standing: Standing) -> Bools:
         """Return, per vertex, whether it is joined to the next in that standing."""
-        joined = self.standing == standing
-        joined[:-1] &= np.isfinite(self.height_ft[:-1]) & np.isfinite(self.height_ft[1:])
-        joined[-1:] = False
-        return joined
+        return self.known_joined() & (self.standing == standing)
+
+    def known_joined(self) -> Bools:
+        """Return, per vertex, whether the height is known from it to the next."""
+        return _both_ends(np.isfinite(self.height_ft))
 
     def has(self, standing: Standing) -> bool:
         """Whether any visible piece stands so."""
@@ -58,6 +60,7 @@ class ProfileCurves:
     ground_ft: Floats
     ceiling_ft: Floats
     asked_ft: Floats
+    ground_joined: Bools
     ceiling_joined: Bools
     asked_joined: Bools
     planned: PlannedLine
@@ -77,6 +80,7 @@ def curves_of(track: Track, profile: CeilingProfile) -> ProfileCurves:
         ground_ft=track.ground_amsl_m / FOOT_M,
         ceiling_ft=profile.ceiling_amsl_m / FOOT_M,
         asked_ft=profile.requestable_amsl_m / FOOT_M,
+        ground_joined=_both_ends(np.isfinite(track.ground_amsl_m)),
         ceiling_joined=_both_ends(ceiling_known),
         asked_joined=_both_ends(asked),
         planned=_planned_line(track, profile),
@@ -160,14 +164,14 @@ def unknown_stretches(distance_m: Floats, values: Floats) -> list[tuple[float, f
 
 def height_range_ft(curves: ProfileCurves, from_m: float, to_m: float) -> tuple[float, float] | None:
     """Return the lowest and highest line between two distances [ft AMSL], None if all is unknown."""
-    seen = _seen(curves.distance_m, from_m, to_m)
+    samples = seen(curves.distance_m, from_m, to_m)
     line = curves.planned
-    planned_seen = _seen(line.distance_m, from_m, to_m)
-    asked = np.where(curves.asked_joined[seen], curves.asked_ft[seen], np.nan)
+    planned_seen = seen(line.distance_m, from_m, to_m)
+    asked = np.where(curves.asked_joined[samples], curves.asked_ft[samples], np.nan)
     heights = np.concatenate(
         (
-            curves.ground_ft[seen],
-            curves.ceiling_ft[seen],
+            curves.ground_ft[samples],
+            curves.ceiling_ft[samples],
             asked,
             (line.height_ft - line.uncertainty_ft)[planned_seen],
             (line.height_ft + line.uncertainty_ft)[planned_seen],
@@ -175,9 +179,3 @@ def height_range_ft(curves: ProfileCurves, from_m: float, to_m: float) -> tuple[
     )
     heights = heights[np.isfinite(heights)]
     return (float(heights.min()), float(heights.max())) if heights.size else None
-
-
-def _seen(distance_m: Floats, from_m: float, to_m: float) -> slice:
-    first = int(np.searchsorted(distance_m, from_m, "right")) - 1
-    after = int(np.searchsorted(distance_m, to_m, "left")) + 1
-    return slice(max(first, 0), after)

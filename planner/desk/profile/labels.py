@@ -10,6 +10,7 @@ Floats = NDArray[np.float64]
 
 _GAP_PX = 5.0
 _APART_PX = 8.0
+_ASIDE_COST = 0.6
 
 
 @attrs.frozen
@@ -32,6 +33,11 @@ class Box:
     right: float
     bottom: float
 
+    @property
+    def centre(self) -> float:
+        """The x of its middle [px]."""
+        return (self.left + self.right) / 2
+
     def touches(self, other: "Box") -> bool:
         """Whether the two come closer than words should."""
         return (
@@ -51,24 +57,26 @@ class Placed:
     points_at_px: float
 
 
-def skyline(width_px: int, x_px: Floats, top_px: Floats) -> Floats:
-    """Return, per pixel column, the y of the uppermost line [px]; +inf where there is none.
+def skyline(width_px: int, x_px: Floats, top_px: Floats, joined: NDArray[np.bool_]) -> Floats:
+    """Return, per pixel column, the y of a line's uppermost part [px]; +inf where there is none.
 
     Parameters
     ----------
     x_px, top_px : (n,) arrays
-        Vertices in order along x and their y, smaller is higher; NaN is a gap.
+        Vertices in order along x and their y, smaller is higher.
+    joined : (n,) array
+        Whether each vertex is joined to the next.
     """
-    known = np.isfinite(top_px)
     line = np.full(width_px, np.inf)
-    if not known.any():
+    if not len(x_px):
         return line
     columns = np.arange(width_px, dtype=float)
-    between = np.interp(columns, x_px[known], top_px[known], left=np.inf, right=np.inf)
-    np.minimum(line, between, out=line)
-    at = np.clip(np.round(x_px[known]), 0, width_px - 1).astype(np.int64)
-    inside = (x_px[known] >= -1) & (x_px[known] <= width_px)
-    np.minimum.at(line, at[inside], top_px[known][inside])
+    after = np.searchsorted(x_px, columns, "left")
+    inner = (after > 0) & (after < len(x_px))
+    inner[inner] = joined[after[inner] - 1]
+    line[inner] = np.interp(columns[inner], x_px, top_px)
+    inside = (x_px >= -0.5) & (x_px < width_px - 0.5)
+    np.minimum.at(line, np.round(x_px[inside]).astype(np.int64), top_px[inside])
     return line
 
 
@@ -95,7 +103,8 @@ def place_labels(
         tries = (_box(at, text_px, height_px, sky_px, placed) for at in _tries(left, right, text_px))
         fitting = [box for box in tries if box.top >= lowest_top_px]
         if fitting:
-            placed.append(Placed(label, max(fitting, key=lambda box: box.bottom), centre))
+            best = min(fitting, key=lambda box: _ASIDE_COST * abs(box.centre - centre) - box.bottom)
+            placed.append(Placed(label, best, centre))
     return placed
 
 

@@ -45,7 +45,7 @@ class TowerFinder:
         if not structures or len(track.point_sample) < 2:
             return ()
         self._place(structures, track.frame)
-        towers = []
+        towers: list[Tower] = []
         for index, aside_m, distance_m in self._nearest(track):
             tower = _tower(structures[index], track, aside_m, distance_m)
             if tower and not _told(tower, towers):

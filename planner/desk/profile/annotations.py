@@ -1,0 +1,53 @@
+"""Which words belong to which stretch of the profile; no Qt."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from planner.ceiling.profile import Binding, CeilingProfile
+from planner.desk.profile.binding_words import binding_runs, words_of_run
+from planner.desk.profile.curves import unknown_stretches
+from planner.desk.profile.labels import Label
+from planner.desk.profile.towers import Tower
+from planner.track.track import Track
+from planner.units import FOOT_M
+from planner.wording import limit_ft
+
+_UNKNOWN_WEIGHT, _BINDS_WEIGHT, _TOWER_WEIGHT = 3, 2, 1
+
+
+def unknown_parts(track: Track, profile: CeilingProfile) -> tuple[tuple[float, float], ...]:
+    """Return the stretches [m] where the ground or the limit is not known."""
+    either = np.where(np.isnan(track.ground_amsl_m), np.nan, profile.ceiling_amsl_m)
+    return tuple(unknown_stretches(track.distance_m, either))
+
+
+def labels_of(track: Track, profile: CeilingProfile, towers: tuple[Tower, ...]) -> tuple[Label, ...]:
+    """Return the words to write into the plot; the plain ground limit goes without."""
+    return (
+        *_unknown_labels(track, profile),
+        *_binding_labels(track, profile),
+        *(_tower_label(tower) for tower in towers),
+    )
+
+
+def _unknown_labels(track: Track, profile: CeilingProfile) -> Iterator[Label]:
+    for from_m, to_m in unknown_stretches(track.distance_m, track.ground_amsl_m):
+        yield Label("ground not known", from_m, to_m, _UNKNOWN_WEIGHT)
+    limit = np.where(np.isnan(track.ground_amsl_m), 0.0, profile.ceiling_amsl_m)
+    for from_m, to_m in unknown_stretches(track.distance_m, limit):
+        yield Label("limit not known", from_m, to_m, _UNKNOWN_WEIGHT)
+
+
+def _binding_labels(track: Track, profile: CeilingProfile) -> Iterator[Label]:
+    for run in binding_runs(track.distance_m, profile):
+        if run.binding in (Binding.GROUND, Binding.UNKNOWN):
+            continue
+        tone = "ask" if run.binding is Binding.NO_PERMISSION else ""
+        words = words_of_run(run, track.ground_amsl_m, profile)
+        yield Label(words, run.from_m, run.to_m, _BINDS_WEIGHT, tone)
+
+
+def _tower_label(tower: Tower) -> Label:
+    top = "height not known" if tower.top_ft is None else f"top {limit_ft(tower.top_ft * FOOT_M)}"
+    return Label(f"{tower.name}, {top}", tower.distance_m, tower.distance_m, _TOWER_WEIGHT, "soft")

@@ -1,0 +1,230 @@
+"""The path's points as handles on the planned line: picked, dragged up and down."""
+
+from collections.abc import Callable
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
+from PySide6.QtWidgets import QGraphicsSceneMouseEvent
+
+from planner.desk import palette
+from planner.desk.profile import tones
+from planner.desk.profile.overlay import PixelLayer
+from planner.desk.profile.view import PathView
+from planner.units import FOOT_M
+
+Floats = NDArray[np.float64]
+
+Tip = Callable[[int, float], str]
+"""Words for a point (its index) held at a height [m AMSL]."""
+
+_RADIUS_PX = 4.5
+_PICKED_PX = 8.0
+_REACH_PX = 9.0
+_STILL_PX = 1.5
+
+
+@attrs.frozen(eq=False)
+class Handles:
+    """Where the points are: along the path [m] and above sea level [m], NaN unknown."""
+
+    distance_m: Floats
+    amsl_m: Floats
+
+
+class PointHandles(PixelLayer):
+    """Draws the handles and reports what the mouse does to them.
+
+    Heights are reported where the mouse is, above sea level [m]; what they
+    become is the panel's business, which puts the handle there with `hold`.
+    """
+
+    picked = Signal(int)
+    grabbed = Signal(int)
+    pulled = Signal(float)
+    released = Signal()
+
+    def __init__(self, view: PathView) -> None:
+        super().__init__(view, 30)
+        self.tip: Tip = _no_tip
+        self._handles = Handles(np.empty(0), np.empty(0))
+        self._selected: int | None = None
+        self._held: tuple[int, float] | None = None
+        self._pressed: int | None = None
+        self._press_px = QPointF()
+        self._offset_px = 0.0
+        self._is_pulling = False
+        self._has_focus = False
+        self.setAcceptedMouseButtons(Qt.MouseButton.LeftButton)
+        self.setCursor(Qt.CursorShape.SizeVerCursor)
+        view.sigRangeChanged.connect(self._on_range)
+
+    @property
+    def selected(self) -> int | None:
+        """The selected point, None if there is none."""
+        return self._selected
+
+    @property
+    def count(self) -> int:
+        """How many points there are."""
+        return len(self._handles.distance_m)
+
+    @property
+    def held_amsl_ft(self) -> float | None:
+        """The height at which a point is held [ft AMSL], None if none is."""
+        return None if self._held is None else self._held[1] / FOOT_M
+
+    @property
+    def is_pulling(self) -> bool:
+        """Whether the mouse is pulling a handle."""
+        return self._is_pulling
+
+    def show_focus(self, has_focus: bool) -> None:
+        """Show whether the arrow keys act on the selected point."""
+        self._has_focus = has_focus
+        self.update()
+
+    def show_handles(self, handles: Handles) -> None:
+        """Show these points."""
+        self.prepareGeometryChange()
+        self._handles = handles
+        if self._selected is not None and self._selected >= len(handles.distance_m):
+            self._selected = None
+        self.update()
+
+    def select(self, index: int | None) -> None:
+        """Show a point as selected."""
+        self._selected = index
+        self.update()
+
+    def hold(self, index: int, amsl_m: float) -> None:
+        """Show a point at another height [m AMSL] until `let_go`."""
+        self._held = (index, amsl_m)
+        self.prepareGeometryChange()
+        self.update()
+
+    def let_go(self) -> None:
+        """Show every point where the plan has it."""
+        self._held = None
+        self.prepareGeometryChange()
+        self.update()
+
+    def end_pull(self) -> None:
+        """Forget the mouse button that is still down."""
+        self._pressed = None
+        self._is_pulling = False
+
+    def centre(self, index: int) -> QPointF:
+        """Return where a handle is in the view [px]; NaN upward where its height is unknown."""
+        scale = self.view.scale_now
+        amsl_m = float(self._handles.amsl_m[index])
+        if self._held and self._held[0] == index:
+            amsl_m = self._held[1]
+        return QPointF(scale.x_px(float(self._handles.distance_m[index])), scale.y_px(amsl_m / FOOT_M))
+
+    def shape(self) -> QPainterPath:
+        """Return the discs in which the mouse takes hold of a handle."""
+        path = QPainterPath()
+        for index in range(len(self._handles.distance_m)):
+            centre = self.centre(index)
+            if np.isfinite(centre.y()):
+                path.addEllipse(centre, _REACH_PX, _REACH_PX)
+        path.setFillRule(Qt.FillRule.WindingFill)
+        return path
+
+    def boundingRect(self) -> QRectF:
+        """Return the plot's rectangle with room for a handle on its edge."""
+        return super().boundingRect().adjusted(-_REACH_PX, -_REACH_PX, _REACH_PX, _REACH_PX)
+
+    def mousePressEvent(self, event: QGraphicsSceneMouseEvent) -> None:
+        """Pick the nearest handle."""
+        self._pressed = self._nearest(event.pos())
+        if self._pressed is None:
+            event.ignore()
+            return
+        self._press_px = event.pos()
+        self._offset_px = self.centre(self._pressed).y() - event.pos().y()
+        self._is_pulling = False
+        event.accept()
+        self.picked.emit(self._pressed)
+
+    def mouseMoveEvent(self, event: QGraphicsSceneMouseEvent) -> None:
+        """Pull the picked handle up or down."""
+        if self._pressed is None:
+            return
+        if not self._is_pulling:
+            if abs(event.pos().y() - self._press_px.y()) < _STILL_PX:
+                return
+            self._is_pulling = True
+            self.grabbed.emit(self._pressed)
+        self.pulled.emit(self.view.scale_now.height_ft(event.pos().y() + self._offset_px) * FOOT_M)
+
+    def mouseReleaseEvent(self, _event: QGraphicsSceneMouseEvent) -> None:
+        """Let go of the handle."""
+        was_pulling = self._is_pulling
+        self.end_pull()
+        if was_pulling:
+            self.released.emit()
+
+    def mouseDoubleClickEvent(self, event: QGraphicsSceneMouseEvent) -> None:
+        """Treat a second press like the first."""
+        self.mousePressEvent(event)
+
+    def _nearest(self, at_px: QPointF) -> int | None:
+        aside = []
+        for index in range(len(self._handles.distance_m)):
+            gap = self.centre(index) - at_px
+            aside.append(float(np.hypot(gap.x(), gap.y())))
+        near = np.nan_to_num(np.array(aside), nan=np.inf)
+        if not np.min(near, initial=np.inf) <= _REACH_PX:
+            return None
+        if self._selected is not None and near[self._selected] <= _REACH_PX / 2:
+            return self._selected
+        return int(np.argmin(near))
+
+    def _on_range(self, *_: object) -> None:
+        self.prepareGeometryChange()
+        self.update()
+
+    def paint(self, painter: QPainter, *_: object) -> None:
+        """Paint the handles, and the words beside the one that is held."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setClipRect(self.boundingRect())
+        for index in range(len(self._handles.distance_m)):
+            centre = self.centre(index)
+            if np.isfinite(centre.y()):
+                self._paint_handle(painter, centre, index == self._selected)
+        if self._held:
+            self._paint_tip(painter, *self._held)
+
+    def _paint_handle(self, painter: QPainter, centre: QPointF, is_selected: bool) -> None:
+        painter.setBrush(QColor("#ffffff"))
+        if is_selected:
+            ring = QPen(QColor(palette.INK), 2.2 if self._has_focus else 1.3)
+            painter.setPen(ring)
+            painter.drawEllipse(centre, _PICKED_PX, _PICKED_PX)
+        painter.setPen(QPen(QColor(palette.INK), 1.5))
+        painter.drawEllipse(centre, _RADIUS_PX, _RADIUS_PX)
+
+    def _paint_tip(self, painter: QPainter, index: int, amsl_m: float) -> None:
+        text = self.tip(index, amsl_m)
+        painter.setFont(self.view.font())
+        metrics = QFontMetricsF(painter.font())
+        centre, width, height = self.centre(index), metrics.horizontalAdvance(text) + 12, metrics.height() + 4
+        plot = super().boundingRect()
+        left = centre.x() + 14
+        if left + width > plot.right():
+            left = centre.x() - 14 - width
+        top = min(max(centre.y() - height / 2, plot.top() + 1), plot.bottom() - height - 1)
+        where = QRectF(left, top, width, height)
+        tones.paper_behind(painter, 240)
+        painter.setPen(QPen(QColor(palette.RULE), 1))
+        painter.drawRoundedRect(where, 3, 3)
+        painter.setPen(QColor(palette.INK))
+        painter.drawText(where, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def _no_tip(_index: int, _amsl_m: float) -> str:
+    return ""

@@ -1,0 +1,107 @@
+"""One quiet line above the plot: what each line means."""
+
+from enum import Enum
+
+from PySide6.QtCore import QLineF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from planner.desk import palette
+from planner.desk.profile import tones
+from planner.desk.profile.strips import Tone
+
+
+class Sample(Enum):
+    """What the legend can explain, in its order."""
+
+    CEILING = "ceiling now"
+    ASKED = "if asked for"
+    CLEAR = "planned"
+    ASK = "ask first"
+    OVER = "must change"
+    UNKNOWN = "not known"
+    GROUND = "ground"
+
+
+_SAMPLE_PX = 22
+_GAP_PX = 6
+_BETWEEN_PX = 18
+_MARGIN_PX = 14
+_UNIT = "feet above sea level"
+
+
+class Legend(QWidget):
+    """Shows samples of the lines now in the plot, and the unit of the heights."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._samples: tuple[Sample, ...] = ()
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+
+    @property
+    def samples(self) -> tuple[Sample, ...]:
+        """What is explained now."""
+        return self._samples
+
+    def show_samples(self, samples: tuple[Sample, ...]) -> None:
+        """Explain these lines."""
+        if samples != self._samples:
+            self._samples = samples
+            self.update()
+
+    def sizeHint(self) -> QSize:
+        """Return one line of text with some air."""
+        return QSize(300, self.fontMetrics().height() + 10)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint the samples that have room, then the unit."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        metrics = QFontMetricsF(self.font())
+        unit_px = metrics.horizontalAdvance(_UNIT)
+        unit_from = self.width() - _MARGIN_PX - unit_px
+        x, middle = float(_MARGIN_PX), self.height() / 2
+        for sample in self._samples:
+            text_px = metrics.horizontalAdvance(sample.value)
+            if x + _SAMPLE_PX + _GAP_PX + text_px + _BETWEEN_PX > unit_from:
+                break
+            _paint_sample(painter, sample, QRectF(x, middle - 5, _SAMPLE_PX, 10))
+            x += _SAMPLE_PX + _GAP_PX
+            painter.setPen(QColor(palette.INK_SOFT))
+            painter.drawText(
+                QRectF(x, 0, text_px + 2, self.height()), Qt.AlignmentFlag.AlignVCenter, sample.value
+            )
+            x += text_px + _BETWEEN_PX
+        painter.setPen(QColor(palette.INK_SOFT))
+        painter.drawText(
+            QRectF(unit_from, 0, unit_px + 2, self.height()), Qt.AlignmentFlag.AlignVCenter, _UNIT
+        )
+        painter.end()
+
+
+_PENS = {
+    Sample.CEILING: (tones.ceiling_pen,),
+    Sample.ASKED: (tones.asked_pen,),
+    Sample.CLEAR: (tones.clear_pen,),
+    Sample.ASK: (tones.ask_pen,),
+    Sample.OVER: (tones.over_rungs_pen, tones.over_pen),
+}
+
+
+def _paint_sample(painter: QPainter, sample: Sample, box: QRectF) -> None:
+    middle = QLineF(box.left(), box.center().y(), box.right(), box.center().y())
+    if sample is Sample.GROUND:
+        painter.fillRect(box, QColor(tones.GROUND))
+        painter.setPen(QPen(QColor(tones.GROUND_EDGE), 1))
+        painter.drawLine(QLineF(box.topLeft(), box.topRight()))
+    elif sample is Sample.UNKNOWN:
+        painter.fillRect(box, tones.fill_of(Tone.UNKNOWN))
+        painter.fillRect(box, tones.hatch_of_unknown())
+    if sample is Sample.CLEAR:
+        band = QColor(palette.PLAN)
+        band.setAlpha(tones.BAND_ALPHA)
+        painter.fillRect(box, band)
+    for pen in _PENS.get(sample, ()):
+        painter.setPen(pen())
+        painter.drawLine(middle)

@@ -1,0 +1,140 @@
+"""The lines of the profile as plot items, made once and given new arrays each time."""
+
+from collections.abc import Iterator
+
+import numpy as np
+import pyqtgraph as pg
+from numpy.typing import NDArray
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen
+
+from planner.desk import palette
+from planner.desk.profile import tones
+from planner.desk.profile.curves import PlannedLine, ProfileCurves, Standing
+from planner.desk.profile.scale import Scale
+from planner.desk.profile.thinning import thinned
+
+Floats = NDArray[np.float64]
+Line = tuple[Floats, Floats, NDArray[np.bool_]]
+"""x [m], y [ft], and whether each vertex is joined to the next."""
+
+_DEEP_FT = -50_000.0
+
+
+class Ribbon(pg.GraphicsObject):
+    """The surface between two lines, without outline, piece by piece."""
+
+    def __init__(self, brush: QBrush) -> None:
+        super().__init__()
+        self._brush = brush
+        self._path = QPainterPath()
+        self._bounds = QRectF()
+
+    def set_lines(self, upper: Line, level: float) -> None:
+        """Fill from a line down to a level."""
+        x, y, joined = upper
+        self.set_between(upper, (x, np.full(len(y), level), joined))
+
+    def set_between(self, upper: Line, lower: Line) -> None:
+        """Fill between two lines of equally many pieces."""
+        self.prepareGeometryChange()
+        self._path = QPainterPath()
+        for (upper_x, upper_y), (lower_x, lower_y) in zip(_pieces(upper), _pieces(lower), strict=True):
+            x = np.concatenate((upper_x, lower_x[::-1]))
+            y = np.concatenate((upper_y, lower_y[::-1]))
+            self._path.addPath(pg.arrayToQPath(x, y, connect="all", finiteCheck=False))
+        self._bounds = self._path.controlPointRect()
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        """Return the extent of the surface."""
+        return self._bounds
+
+    def paint(self, painter: QPainter, *_: object) -> None:
+        """Fill the surface."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(self._brush)
+        painter.drawPath(self._path)
+
+
+class ProfileLines:
+    """All lines and surfaces of the profile in one view."""
+
+    def __init__(self, view: pg.ViewBox) -> None:
+        band = QColor(palette.PLAN)
+        band.setAlpha(tones.BAND_ALPHA)
+        self._ground = Ribbon(QBrush(QColor(tones.GROUND)))
+        self._band = Ribbon(QBrush(band))
+        self._ground_edge = _curve(tones.ground_pen())
+        self._ceiling = _curve(tones.ceiling_pen())
+        self._asked = _curve(tones.asked_pen())
+        self._planned = {
+            Standing.CLEAR: (_curve(tones.clear_pen()),),
+            Standing.ASK: (_curve(tones.ask_pen()),),
+            Standing.OVER: (_curve(tones.over_rungs_pen()), _curve(tones.over_pen())),
+            Standing.UNKNOWN: (_curve(tones.unknown_pen()),),
+        }
+        self._tops: tuple[Line, ...] = ()
+        planned = [curve for curves in self._planned.values() for curve in curves]
+        lower = [self._ground, self._ground_edge, self._band, self._ceiling, self._asked]
+        for height, item in enumerate([*lower, *planned]):
+            item.setZValue(height)
+            view.addItem(item, ignoreBounds=True)
+
+    def show(self, curves: ProfileCurves, scale: Scale) -> None:
+        """Draw these lines instead of the last ones, as finely as the scale can show."""
+        x = curves.distance_m
+        ground = thinned(x, curves.ground_ft, curves.ground_joined, scale)
+        ceiling = thinned(x, curves.ceiling_ft, curves.ceiling_joined, scale)
+        asked = thinned(x, curves.asked_ft, curves.asked_joined, scale)
+        self._ground.set_lines(ground, _DEEP_FT)
+        _set(self._ground_edge, ground)
+        _set(self._ceiling, ceiling)
+        _set(self._asked, asked)
+        self._tops = (ground, ceiling, asked, self._show_planned(curves.planned, scale))
+
+    @property
+    def tops(self) -> tuple[Line, ...]:
+        """The drawn lines that words must not cover."""
+        return self._tops
+
+    def _show_planned(self, line: PlannedLine, scale: Scale) -> Line:
+        x, y = line.distance_m, line.height_ft
+        known = line.known_joined()
+        upper = thinned(x, y + line.uncertainty_ft, known, scale)
+        lower = thinned(x, y - line.uncertainty_ft, known, scale)
+        self._band.set_between(upper, lower)
+        for standing, curves in self._planned.items():
+            part = thinned(x, y, line.joined(standing), scale)
+            for curve in curves:
+                _set(curve, part)
+        return upper
+
+    def drawn(self, standing: Standing) -> Line:
+        """Return the planned line as it is drawn in that standing."""
+        curve = self._planned[standing][-1]
+        x, y = curve.getData()
+        if x is None:
+            return np.empty(0), np.empty(0), np.empty(0, dtype=bool)
+        return x, y, curve.opts["connect"]
+
+
+def _pieces(line: Line) -> Iterator[tuple[Floats, Floats]]:
+    x, y, joined = line
+    first = 0
+    for last in np.flatnonzero(~joined).tolist():
+        yield x[first : last + 1], y[first : last + 1]
+        first = last + 1
+
+
+def _curve(pen: QPen) -> pg.PlotCurveItem:
+    curve = pg.PlotCurveItem(pen=pen, antialias=True)
+    curve.setSegmentedLineMode("off")
+    return curve
+
+
+def _set(curve: pg.PlotCurveItem, line: Line) -> None:
+    x, y, joined = line
+    curve.setVisible(bool(len(x)))
+    curve.setData(x, y, connect=joined, skipFiniteCheck=True)

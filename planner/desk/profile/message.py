@@ -1,0 +1,47 @@
+"""What stands in the profile's place while there is no path."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+
+from planner.desk import palette
+
+_WIDEST_PX = 720
+
+
+class Message(QWidget):
+    """A calm text in the middle: the main thing in ink, the rest softer."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._main = _line(palette.INK)
+        self._rest = _line(palette.INK_SOFT)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(24, 12, 24, 12)
+        layout.setSpacing(8)
+        layout.addStretch()
+        layout.addWidget(self._main, 0, Qt.AlignmentFlag.AlignHCenter)
+        layout.addWidget(self._rest, 0, Qt.AlignmentFlag.AlignHCenter)
+        layout.addStretch()
+
+    @property
+    def text(self) -> str:
+        """All that is said, line by line."""
+        return "\n".join(text for text in (self._main.text(), self._rest.text()) if text)
+
+    def say(self, main: str, *rest: str) -> None:
+        """Say this."""
+        self._main.setText(main)
+        self._rest.setText("\n".join(rest))
+        self._rest.setVisible(bool(rest))
+
+
+def _line(colour: str) -> QLabel:
+    label = QLabel()
+    # Names come from files: never let them be read as markup.
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setWordWrap(True)
+    label.setMinimumWidth(240)
+    label.setMaximumWidth(_WIDEST_PX)
+    label.setAlignment(Qt.AlignmentFlag.AlignCenter)
+    label.setStyleSheet(f"color: {colour}")
+    return label

@@ -1,0 +1,296 @@
+"""The profile panel: legend, plot and strips of an assessment, and the gestures on them."""
+
+import math
+
+from PySide6.QtCore import QEvent, QObject, QPointF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent
+from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
+
+from planner.assessment import Assessment
+from planner.desk.profile.curves import Standing
+from planner.desk.profile.drag import HeightDrag
+from planner.desk.profile.heights import whole_feet_amsl_m, zero_amsl_m
+from planner.desk.profile.legend import Legend, Sample
+from planner.desk.profile.message import Message
+from planner.desk.profile.plot import ProfilePlot
+from planner.desk.profile.readout import EMPTY, area_words
+from planner.desk.profile.strip_view import StripView
+from planner.desk.profile.strips import strips_of
+from planner.geo.heights import HIGHEST_M, LOWEST_M
+from planner.units import FOOT_M
+from planner.wording import planned_ft
+
+_STEP_FT, _BIG_STEP_FT = 1, 10
+_UP_DOWN = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
+_LEFT_RIGHT = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
+
+
+class ProfilePanel(QWidget):
+    """Shows how high the path goes and may go, metre by metre.
+
+    Signals
+    -------
+    hovered(distance_m), hover_left() : the mouse over plot or strips.
+    point_selected(index) : a handle was picked by mouse or by arrow keys.
+    point_height_dragged(index, planned_amsl_m, phase) : a handle is moved by
+        mouse or by arrow keys; phase is "start", "move" or "end". After a
+        "move" nothing but the "end" follows until `acknowledge`. Heights are
+        whole feet in the point's own kind of height. Escape ends a drag where
+        it began.
+    """
+
+    hovered = Signal(float)
+    hover_left = Signal()
+    point_selected = Signal(int)
+    point_height_dragged = Signal(int, float, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._assessment: Assessment | None = None
+        self._drag = HeightDrag(self)
+        self._drag.told.connect(self.point_height_dragged)
+        self.plot = ProfilePlot()
+        self.strips = StripView()
+        self.legend = Legend()
+        self.message = Message()
+        self._lay_out()
+        self._listen()
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Profile along the path")
+        self.message.say(EMPTY)
+        self._describe_selection()
+
+    def _lay_out(self) -> None:
+        self._chart = QWidget()
+        chart = QVBoxLayout(self._chart)
+        chart.setContentsMargins(0, 0, 0, 4)
+        chart.setSpacing(0)
+        chart.addWidget(self.legend)
+        chart.addWidget(self.plot, 1)
+        chart.addWidget(self.strips)
+        self._pages = QStackedLayout(self)
+        self._pages.addWidget(self.message)
+        self._pages.addWidget(self._chart)
+        self.setMinimumSize(360, 150)
+
+    def _listen(self) -> None:
+        self.plot.scale_changed.connect(self._align_strips)
+        self.plot.handles.tip = self._tip
+        self.plot.handles.picked.connect(self._on_picked)
+        self.plot.handles.grabbed.connect(self._begin)
+        self.plot.handles.pulled.connect(self._pull)
+        self.plot.handles.released.connect(self._drag.finish)
+        for area in (self.plot.viewport(), self.strips):
+            area.installEventFilter(self)
+
+    @property
+    def marker_m(self) -> float | None:
+        """Where the marker stands along the path [m], None if nowhere."""
+        return self.plot.marker.distance_m
+
+    @property
+    def selected_point(self) -> int | None:
+        """The selected point, None if there is none."""
+        return self.plot.handles.selected
+
+    def show_assessment(self, assessment: Assessment) -> None:
+        """Draw an assessment; without a path say what there is to say."""
+        self._assessment = assessment
+        if assessment.track is None or assessment.profile is None or not len(assessment.track):
+            self._show_message(assessment)
+            return
+        self._keep_or_drop_drag(len(assessment.track.point_sample))
+        self.plot.show_assessment(assessment)
+        self.strips.show_strips(strips_of(assessment))
+        self.legend.show_samples(self._samples())
+        self._pages.setCurrentWidget(self._chart)
+        self._describe_selection()
+
+    def set_marker(self, distance_m: float | None) -> None:
+        """Put the marker at a distance along the path [m], or take it away."""
+        self.plot.marker.put(distance_m)
+        self.strips.put_marker(distance_m)
+
+    def select_point(self, index: int | None) -> None:
+        """Select a point without telling of it."""
+        self.plot.handles.select(index)
+        self._describe_selection()
+
+    def acknowledge(self) -> None:
+        """Say that the last move has been dealt with; the newest follows."""
+        self._drag.acknowledge()
+
+    def _show_message(self, assessment: Assessment) -> None:
+        self._keep_or_drop_drag(0)
+        if assessment.area is None:
+            self.message.say(EMPTY)
+        else:
+            self.message.say(*area_words(assessment.area))
+        self._pages.setCurrentWidget(self.message)
+
+    def _samples(self) -> tuple[Sample, ...]:
+        curves = self.plot.curves
+        assert curves is not None
+        shown = {Sample.CEILING, Sample.CLEAR, Sample.GROUND}
+        if curves.asked_joined.any():
+            shown.add(Sample.ASKED)
+        if curves.planned.has(Standing.ASK):
+            shown.add(Sample.ASK)
+        if curves.planned.has(Standing.OVER):
+            shown.add(Sample.OVER)
+        if self.plot.has_unknown:
+            shown.add(Sample.UNKNOWN)
+        return tuple(sample for sample in Sample if sample in shown)
+
+    def _align_strips(self) -> None:
+        self.strips.place(self.plot.plot_box().left(), self.plot.view.scale_now)
+
+    # Hovering
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the mouse over plot and strips."""
+        if event.type() == QEvent.Type.MouseMove and isinstance(event, QMouseEvent):
+            self._hover(watched, event.position())
+        elif event.type() == QEvent.Type.Leave:
+            self.set_marker(None)
+            self.hover_left.emit()
+        elif event.type() == QEvent.Type.MouseButtonPress:
+            self.setFocus(Qt.FocusReason.MouseFocusReason)
+        return super().eventFilter(watched, event)
+
+    def _hover(self, watched: QObject, at: QPointF) -> None:
+        if self._drag.index is not None:
+            return
+        box = self.plot.plot_box()
+        distance_m = self.plot.distance_at(at.x())
+        if distance_m is None or not box.left() <= at.x() <= box.right():
+            return
+        self.set_marker(distance_m)
+        self.hovered.emit(distance_m)
+
+    # Changing heights
+
+    def _on_picked(self, index: int) -> None:
+        self.select_point(index)
+        self.point_selected.emit(index)
+
+    def _begin(self, index: int) -> None:
+        amsl_m = self._planned_amsl_m(index)
+        if math.isfinite(amsl_m):
+            self._drag.begin(index, amsl_m)
+            self.plot.handles.hold(index, amsl_m)
+
+    def _pull(self, amsl_m: float) -> None:
+        index = self._drag.index
+        if index is None:
+            return
+        amsl_m = self._allowed_amsl_m(index, amsl_m)
+        self.plot.handles.hold(index, amsl_m)
+        self.plot.make_room()
+        self._drag.to(amsl_m)
+
+    def _keep_or_drop_drag(self, points: int) -> None:
+        index = self._drag.index
+        if index is not None and index < points:
+            return
+        if index is not None:
+            self.plot.handles.end_pull()
+            self._drag.cancel()
+        self.plot.handles.let_go()
+
+    def _planned_amsl_m(self, index: int) -> float:
+        assert self._assessment is not None
+        track = self._assessment.track
+        assert track is not None
+        return float(track.planned_amsl_m[track.point_sample[index]])
+
+    def _ground_amsl_m(self, index: int) -> float:
+        assert self._assessment is not None
+        track = self._assessment.track
+        assert track is not None
+        return float(track.ground_amsl_m[track.point_sample[index]])
+
+    def _allowed_amsl_m(self, index: int, amsl_m: float) -> float:
+        """Return the height moved to whole feet of the point's own kind, on or above known ground."""
+        assert self._assessment is not None
+        track = self._assessment.track
+        assert track is not None
+        ground_m = self._ground_amsl_m(index)
+        point = self._assessment.plan.path[index]
+        zero_m = zero_amsl_m(point.height, ground_m, track.launch_ground_amsl_m)
+        lowest_m = ground_m if math.isfinite(ground_m) else LOWEST_M
+        amsl_m = whole_feet_amsl_m(min(max(amsl_m, lowest_m), HIGHEST_M), zero_m)
+        return amsl_m if amsl_m >= lowest_m - 1e-9 else amsl_m + FOOT_M
+
+    def _tip(self, index: int, amsl_m: float) -> str:
+        ground_m = self._ground_amsl_m(index)
+        words = f"{planned_ft(amsl_m)} above sea"
+        return f"{planned_ft(amsl_m - ground_m)} above ground · {words}" if math.isfinite(ground_m) else words
+
+    # Keys
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Move the selected point or the selection; Escape ends a drag where it began."""
+        key = Qt.Key(event.key())
+        if key == Qt.Key.Key_Escape and self._drag.index is not None:
+            self.plot.handles.end_pull()
+            self._drag.cancel()
+            self.plot.handles.let_go()
+        elif key in _UP_DOWN and self.selected_point is not None and self._shows_chart():
+            big = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+            self._step(self.selected_point, _UP_DOWN[key] * (_BIG_STEP_FT if big else _STEP_FT))
+        elif key in _LEFT_RIGHT and self._shows_chart():
+            self._select_beside(_LEFT_RIGHT[key])
+        else:
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        """End a change of height when the arrow key comes up."""
+        if event.key() in _UP_DOWN and not event.isAutoRepeat() and not self.plot.handles.is_pulling:
+            self._drag.finish()
+        else:
+            super().keyReleaseEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show that the arrow keys work here."""
+        super().focusInEvent(event)
+        self.plot.handles.show_focus(True)
+        by_tab = event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason)
+        if by_tab and self.selected_point is None and self._shows_chart():
+            self._select_beside(1)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """End a change of height that was still going on."""
+        super().focusOutEvent(event)
+        self.plot.handles.show_focus(False)
+        self.plot.handles.end_pull()
+        self._drag.finish()
+
+    def _shows_chart(self) -> bool:
+        return self._pages.currentWidget() is self._chart
+
+    def _step(self, index: int, feet: int) -> None:
+        if self.plot.handles.is_pulling:
+            return
+        if self._drag.index is None:
+            self._begin(index)
+        if self._drag.index is not None:
+            self._pull(self._drag.amsl_m + feet * FOOT_M)
+
+    def _select_beside(self, step: int) -> None:
+        count = self.plot.handles.count
+        if not count:
+            return
+        selected = self.selected_point
+        start = (-1 if step > 0 else count) if selected is None else selected
+        index = min(max(start + step, 0), count - 1)
+        if index != selected:
+            self._on_picked(index)
+
+    def _describe_selection(self) -> None:
+        index = self.selected_point
+        if index is None or not self._shows_chart():
+            self.setAccessibleDescription("Left and right choose a point, up and down change its height.")
+            return
+        height = planned_ft(self._planned_amsl_m(index))
+        self.setAccessibleDescription(f"Point {index + 1}, planned {height} above sea level.")

@@ -1,0 +1,79 @@
+"""From metres along and feet above sea level to pixels of the plot, and round ticks; no Qt."""
+
+import math
+from collections.abc import Iterator
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+
+@attrs.frozen
+class Scale:
+    """The visible ranges and the size of the plot [px], y downward."""
+
+    from_m: float
+    to_m: float
+    low_ft: float
+    high_ft: float
+    width_px: float
+    height_px: float
+
+    @property
+    def px_per_m(self) -> float:
+        """Pixels for each metre along the path."""
+        return self.width_px / (self.to_m - self.from_m)
+
+    @property
+    def px_per_ft(self) -> float:
+        """Pixels for each foot of height."""
+        return self.height_px / (self.high_ft - self.low_ft)
+
+    def x_px(self, distance_m: float) -> float:
+        """Return the x of a distance [px]."""
+        return (distance_m - self.from_m) * self.px_per_m
+
+    def y_px(self, height_ft: float) -> float:
+        """Return the y of a height [px]."""
+        return (self.high_ft - height_ft) * self.px_per_ft
+
+    def all_x_px(self, distance_m: Floats) -> Floats:
+        """Return the x of many distances [px]."""
+        return (distance_m - self.from_m) * self.px_per_m
+
+    def all_y_px(self, height_ft: Floats) -> Floats:
+        """Return the y of many heights [px]."""
+        return (self.high_ft - height_ft) * self.px_per_ft
+
+    def distance_m(self, x_px: float) -> float:
+        """Return the distance at an x [m]."""
+        return self.from_m + x_px / self.px_per_m
+
+    def height_ft(self, y_px: float) -> float:
+        """Return the height at a y [ft]."""
+        return self.high_ft - y_px / self.px_per_ft
+
+
+def round_step(span: float, most_ticks: int) -> float:
+    """Return the smallest of 1, 2, 5 times a power of ten that gives at most that many ticks."""
+    if not span > 0:
+        return 1.0
+    raw = span / max(most_ticks, 1)
+    power = 10.0 ** math.floor(math.log10(raw))
+    return next(power * factor for factor in (1, 2, 5, 10) if power * factor >= raw * (1 - 1e-9))
+
+
+def ticks(low: float, high: float, step: float) -> Iterator[float]:
+    """Yield the multiples of `step` between two values."""
+    first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
+    return (number * step for number in range(first, last + 1))
+
+
+def distance_text(distance_m: float, step_m: float) -> str:
+    """Return a tick's words: metres for short steps at the start, else kilometres."""
+    if step_m < 100 and distance_m < 1000:
+        return f"{distance_m:,.0f} m"
+    decimals = max(0, min(3, -math.floor(math.log10(step_m / 1000) + 1e-9)))
+    return f"{distance_m / 1000:,.{decimals}f} km"

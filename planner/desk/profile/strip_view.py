@@ -1,0 +1,140 @@
+"""The strips as a widget that shares the plot's axis."""
+
+import html
+
+from PySide6.QtCore import QEvent, QLineF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+
+from planner.desk import palette
+from planner.desk.profile import tones
+from planner.desk.profile.scale import Scale
+from planner.desk.profile.strips import Interval, Pattern, Strip
+from planner.wording import stretch
+
+_BETWEEN_PX = 3
+_NAME_MARGIN_PX = 14
+_LEAST_TEXT_PX = 16
+
+
+class StripView(QWidget):
+    """Draws strips under the plot; `place` says where the plot's axis lies."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._strips: tuple[Strip, ...] = ()
+        self._scale: Scale | None = None
+        self._left_px = 0.0
+        self._marker_m: float | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setMouseTracking(True)
+
+    @property
+    def strips(self) -> tuple[Strip, ...]:
+        """The strips shown, top first."""
+        return self._strips
+
+    def show_strips(self, strips: tuple[Strip, ...]) -> None:
+        """Show these strips."""
+        if len(strips) != len(self._strips):
+            self._strips = strips
+            self.updateGeometry()
+        self._strips = strips
+        self.setVisible(bool(strips))
+        self.update()
+
+    def place(self, left_px: float, scale: Scale) -> None:
+        """Align with a plot that begins at `left_px` of this widget."""
+        if (left_px, scale) != (self._left_px, self._scale):
+            self._left_px, self._scale = left_px, scale
+            self.update()
+
+    def put_marker(self, distance_m: float | None) -> None:
+        """Put the shared marker at a distance [m], or take it away."""
+        if distance_m != self._marker_m:
+            self._marker_m = distance_m
+            self.update()
+
+    def interval_at(self, x_px: float, y_px: float) -> Interval | None:
+        """Return the interval under a position in this widget [px]."""
+        row = int((y_px - _BETWEEN_PX) // self._pitch())
+        if self._scale is None or not 0 <= row < len(self._strips):
+            return None
+        at_m = self._scale.distance_m(x_px - self._left_px)
+        return next((i for i in self._strips[row].intervals if i.from_m <= at_m <= i.to_m), None)
+
+    def event(self, event: QEvent) -> bool:
+        """Tell an interval's whole words in a tip: they may not fit into it."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            at = event.pos()
+            interval = self.interval_at(at.x(), at.y())
+            tip = f"{interval.text}, {stretch(interval.from_m, interval.to_m)}" if interval else ""
+            QToolTip.showText(event.globalPos(), html.escape(tip), self)
+            return True
+        return super().event(event)
+
+    def sizeHint(self) -> QSize:
+        """Return the height of all strips."""
+        return QSize(300, len(self._strips) * self._pitch() + 2 * _BETWEEN_PX)
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the height of all strips."""
+        return QSize(0, self.sizeHint().height())
+
+    def _pitch(self) -> int:
+        return self.fontMetrics().height() + 2 + _BETWEEN_PX
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint names, intervals and marker."""
+        if self._scale is None:
+            return
+        painter = QPainter(self)
+        height = self._pitch() - _BETWEEN_PX
+        plot = QRectF(self._left_px, 0, self._scale.width_px, self.height())
+        for row, strip in enumerate(self._strips):
+            top = _BETWEEN_PX + row * self._pitch()
+            painter.setClipping(False)
+            painter.setPen(QColor(palette.INK_SOFT))
+            name = QRectF(_NAME_MARGIN_PX, top, self._left_px - _NAME_MARGIN_PX, height)
+            painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, strip.name)
+            painter.setClipRect(plot)
+            for interval in strip.intervals:
+                self._paint_interval(painter, interval, top, height)
+        self._paint_marker(painter, plot)
+        painter.end()
+
+    def _paint_interval(self, painter: QPainter, interval: Interval, top: float, height: float) -> None:
+        assert self._scale is not None
+        left = self._left_px + self._scale.x_px(interval.from_m)
+        right = self._left_px + self._scale.x_px(interval.to_m)
+        box = QRectF(left, top, max(right - left, 1.5), height)
+        painter.fillRect(box, tones.fill_of(interval.tone))
+        if interval.pattern is not Pattern.PLAIN:
+            painter.fillRect(box, tones.marks_of(interval.tone, interval.pattern))
+        painter.setPen(QPen(QColor(palette.PAPER), 1))
+        painter.drawLine(QLineF(box.topRight(), box.bottomRight()))
+        seen = box.intersected(QRectF(self._left_px, top, self._scale.width_px, height))
+        self._paint_text(painter, interval, seen)
+
+    def _paint_text(self, painter: QPainter, interval: Interval, seen: QRectF) -> None:
+        metrics = QFontMetricsF(self.font())
+        room = seen.width() - 10
+        if room < _LEAST_TEXT_PX:
+            return
+        text = metrics.elidedText(interval.text, Qt.TextElideMode.ElideRight, room)
+        if len(text) < 3 and text != interval.text:
+            return
+        if interval.pattern is not Pattern.PLAIN:
+            width = metrics.horizontalAdvance(text) + 8
+            tones.paper_behind(painter, 215)
+            painter.drawRect(QRectF(seen.center().x() - width / 2, seen.top() + 1, width, seen.height() - 2))
+        painter.setPen(QColor(palette.INK))
+        painter.drawText(seen, Qt.AlignmentFlag.AlignCenter, text)
+
+    def _paint_marker(self, painter: QPainter, plot: QRectF) -> None:
+        if self._marker_m is None or self._scale is None:
+            return
+        painter.setClipRect(plot)
+        x = round(self._left_px + self._scale.x_px(self._marker_m)) + 0.5
+        painter.setPen(QPen(QColor(palette.INK), 1))
+        painter.drawLine(QLineF(x, 0, x, self.height()))

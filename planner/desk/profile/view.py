@@ -1,0 +1,167 @@
+"""The plot's view and axes: zoom and pan along the path only, round feet upward."""
+
+from collections.abc import Sequence
+
+import pyqtgraph as pg
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QFont
+
+from planner.desk import palette
+from planner.desk.profile.scale import Scale, distance_text, round_step, ticks
+
+_SIDE_MARGIN = 0.012
+_CLOSEST_M = 20.0
+_ZOOM_A_NOTCH = 0.8
+_PX_BETWEEN_HEIGHTS = 34
+_PX_BETWEEN_DISTANCES = 92
+_NOTCH = 120.0
+
+
+class PathView(pg.ViewBox):
+    """Shows a stretch of the path; the wheel zooms along it, a drag pans, a double click resets."""
+
+    stretch_changed = Signal()
+
+    def __init__(self) -> None:
+        super().__init__(enableMenu=False)
+        self.disableAutoRange()
+        self._length_m = 0.0
+        self._stretch = self._whole()
+        self._heights_ft = (0.0, 1000.0)
+        self._show()
+
+    @property
+    def is_zoomed(self) -> bool:
+        """Whether less than the whole path is shown."""
+        return self._stretch != self._whole()
+
+    @property
+    def stretch_m(self) -> tuple[float, float]:
+        """The visible stretch [m], including the margin beside the path."""
+        return self._stretch
+
+    @property
+    def scale_now(self) -> Scale:
+        """The ranges and the size as they are now."""
+        box: QRectF = self.rect()
+        return Scale(*self._stretch, *self._heights_ft, max(box.width(), 1.0), max(box.height(), 1.0))
+
+    def set_length(self, length_m: float) -> None:
+        """Show a path of another length; a zoomed stretch stays where it can. Emits nothing."""
+        zoomed = self.is_zoomed
+        self._length_m = length_m
+        self._change_stretch(*(self._stretch if zoomed else self._whole()))
+
+    def set_heights(self, low_ft: float, high_ft: float) -> None:
+        """Set the visible heights [ft AMSL]."""
+        if (low_ft, high_ft) != self._heights_ft:
+            self._heights_ft = (low_ft, high_ft)
+            self._show()
+
+    def show_whole(self) -> None:
+        """Show the whole path."""
+        self._set_stretch(*self._whole())
+
+    def _whole(self) -> tuple[float, float]:
+        length_m = max(self._length_m, 1.0)
+        return -_SIDE_MARGIN * length_m, (1 + _SIDE_MARGIN) * length_m
+
+    def _set_stretch(self, from_m: float, to_m: float) -> None:
+        if self._change_stretch(from_m, to_m):
+            self.stretch_changed.emit()
+
+    def _change_stretch(self, from_m: float, to_m: float) -> bool:
+        first_m, last_m = self._whole()
+        width_m = min(max(to_m - from_m, _CLOSEST_M), last_m - first_m)
+        from_m = min(max(from_m, first_m), last_m - width_m)
+        stretch = (from_m, from_m + width_m) if width_m < last_m - first_m else (first_m, last_m)
+        if stretch == self._stretch:
+            return False
+        self._stretch = stretch
+        self._show()
+        return True
+
+    def _show(self) -> None:
+        self.setRange(xRange=self._stretch, yRange=self._heights_ft, padding=0, disableAutoRange=False)
+
+    def wheelEvent(self, event, axis=None) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001
+        """Zoom along the path about the mouse."""
+        at_m = self.scale_now.distance_m(event.pos().x())
+        factor = _ZOOM_A_NOTCH ** (event.delta() / _NOTCH)
+        from_m, to_m = self._stretch
+        self._set_stretch(at_m - (at_m - from_m) * factor, at_m + (to_m - at_m) * factor)
+        event.accept()
+
+    def mouseDragEvent(self, event, axis=None) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001
+        """Pan along the path."""
+        if event.button() not in (Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton):
+            event.ignore()
+            return
+        event.accept()
+        by_m = (event.lastPos().x() - event.pos().x()) / self.scale_now.px_per_m
+        self._set_stretch(self._stretch[0] + by_m, self._stretch[1] + by_m)
+
+    def mouseClickEvent(self, event) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001
+        """Show the whole path again on a double click."""
+        if event.double():
+            event.accept()
+            self.show_whole()
+
+
+class _Axis(pg.AxisItem):
+    def __init__(self, orientation: str) -> None:
+        super().__init__(orientation, pen=palette.RULE, textPen=palette.INK_SOFT, tickPen=palette.RULE)
+        self.enableAutoSIPrefix(False)
+        self.setStyle(
+            tickLength=0, autoExpandTextSpace=False, autoReduceTextSpace=False, hideOverlappingLabels=False
+        )
+
+    def wheelEvent(self, event) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001
+        """Leave the wheel to the plot."""
+        event.ignore()
+
+    def mouseDragEvent(self, event) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001
+        """Leave dragging to the plot."""
+        event.ignore()
+
+    def set_text_font(self, font: QFont) -> None:
+        """Write the ticks in this font."""
+        self.setStyle(tickFont=font)
+
+
+class HeightAxis(_Axis):
+    """Round feet above sea level."""
+
+    def __init__(self) -> None:
+        super().__init__("left")
+
+    def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:
+        """Return round heights, far enough apart to be read."""
+        step = height_step_ft(maxVal - minVal, size)
+        return [(step, list(ticks(minVal, maxVal, step)))]
+
+    def tickStrings(self, values: Sequence[float], scale: float, spacing: float) -> list[str]:
+        """Return whole feet."""
+        return [f"{value:,.0f}" for value in values]
+
+
+class DistanceAxis(_Axis):
+    """Round distances along the path."""
+
+    def __init__(self) -> None:
+        super().__init__("bottom")
+        self.length_m = 0.0
+
+    def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:
+        """Return round distances on the path, none beside it."""
+        step = max(round_step(maxVal - minVal, int(size // _PX_BETWEEN_DISTANCES)), 1.0)
+        return [(step, list(ticks(max(minVal, 0.0), min(maxVal, self.length_m), step)))]
+
+    def tickStrings(self, values: Sequence[float], scale: float, spacing: float) -> list[str]:
+        """Return metres or kilometres."""
+        return [distance_text(value, spacing) for value in values]
+
+
+def height_step_ft(span_ft: float, size_px: float) -> float:
+    """Return the step between the heights that are written [ft]."""
+    return max(round_step(span_ft, int(size_px // _PX_BETWEEN_HEIGHTS)), 1.0)
