@@ -10,6 +10,7 @@ from planner.errors import PlanError
 
 Parse = Callable[[str], Any]
 NOT_SET = "Not set"
+_NO_VALUE = object()
 
 
 class Field(QWidget):
@@ -77,6 +78,7 @@ class TextField(Field):
         self._parse = parse
         self._blank = blank
         self._shown = ""
+        self._exact: object = _NO_VALUE
         self.edit = QLineEdit(self)
         self.edit.setPlaceholderText(example)
         self._set_input(self.edit, label)
@@ -95,15 +97,21 @@ class TextField(Field):
         PlanError
             If it can't be read.
         """
+        if self.edit.text() == self._shown and self._exact is not _NO_VALUE:
+            return self._exact
         text = self.edit.text().strip()
         return self._parse(text) if text else self._blank
 
-    def show_text(self, text: str) -> None:
-        """Show the plan's value; what is being typed or can't be read is left alone."""
+    def show_text(self, text: str, exact: object = _NO_VALUE) -> None:
+        """Show the plan's value; what is being typed or can't be read is left alone.
+
+        `exact` is the value behind a rounded text: untouched, the field gives it back as it was.
+        """
         changed_here = self.edit.text() != self._shown
         if changed_here and (self.edit.hasFocus() or self.has_trouble):
             return
         self._shown = text
+        self._exact = exact
         self.edit.setText(text)
         self.complain("")
 
@@ -117,6 +125,7 @@ class TextField(Field):
             return
         self.complain("")
         self._shown = self.edit.text()
+        self._exact = _NO_VALUE
         self.committed.emit()
 
 

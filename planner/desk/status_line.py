@@ -3,10 +3,11 @@
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
 
-from planner.assessment import Assessment, DataStatus
+from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.top_bar import ElidedLabel
 from planner.geo.place import Place
+from planner.rules.data_status import DataStatus
 from planner.wording import position
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName

@@ -49,7 +49,7 @@ class AircraftSection(Section):
         for spec in FIELDS:
             field, value = self.fields[spec.key], values[spec.key]
             if isinstance(field, TextField):
-                field.show_text("" if value is None else spec.shown(value))
+                field.show_text("" if value is None else spec.shown(value), value)
             elif isinstance(field, ChoiceField):
                 field.show_value(value)
         self.radios.show_radios(aircraft.radios)

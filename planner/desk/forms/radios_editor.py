@@ -43,8 +43,8 @@ class RadiosEditor(RowsEditor):
             [
                 (
                     radio.use,
-                    words(radio.frequency_mhz, "MHz", FREQUENCIES, 3),
-                    words(radio.power_mw, "mW", POWERS, 1),
+                    (words(radio.frequency_mhz, "MHz", FREQUENCIES, 3), radio.frequency_mhz),
+                    (words(radio.power_mw, "mW", POWERS, 1), radio.power_mw),
                 )
                 for radio in radios
             ]

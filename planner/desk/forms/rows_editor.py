@@ -43,7 +43,7 @@ class RowsEditor(QWidget):
         raise NotImplementedError
 
     def show_texts(self, rows: Sequence[Sequence[object]]) -> None:
-        """Show as many rows as given: texts for typed cells, values for chosen ones."""
+        """Show as many rows as given: text and exact value for typed cells, values for chosen ones."""
         while len(self.rows) > len(rows) and not self._is_open(len(self.rows) - 1):
             self._drop(len(self.rows) - 1)
         for index, values in enumerate(rows):
@@ -116,6 +116,7 @@ class RowsEditor(QWidget):
 def _fill(fields: Row, values: Sequence[object]) -> None:
     for field, value in zip(fields.values(), values, strict=True):
         if isinstance(field, TextField):
-            field.show_text(str(value))
+            text, exact = value if isinstance(value, tuple) else (str(value), value)
+            field.show_text(text, exact)
         elif isinstance(field, ChoiceField):
             field.show_value(value)

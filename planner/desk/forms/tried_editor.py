@@ -41,7 +41,15 @@ class TriedEditor(RowsEditor):
         """Show the member's trials."""
         self._aircraft = plan.aircraft.name if plan.aircraft else ""
         self.show_texts(
-            [(words(r.distance_m, "ft", LENGTHS), r.aircraft, r.on.isoformat(), r.light) for r in ranges]
+            [
+                (
+                    (words(tried.distance_m, "ft", LENGTHS), tried.distance_m),
+                    tried.aircraft,
+                    (tried.on.isoformat(), tried.on),
+                    tried.light,
+                )
+                for tried in ranges
+            ]
         )
 
     def _on_edited(self) -> None:

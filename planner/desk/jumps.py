@@ -1,0 +1,42 @@
+"""Where in the desk a finding can be cured."""
+
+from typing import Final
+
+from planner.rules.finding import Finding
+
+PERMISSIONS, POINTS, DRAW_PATH = "permissions", "points", "draw-path"
+
+_OF_RULE: Final = {
+    "nothing-drawn": DRAW_PATH,
+    "no-purpose": "purpose",
+    "no-guidelines": "purpose",
+    "no-window": "window",
+    "no-launch": "land",
+    "no-aircraft": "aircraft",
+    "notices-not-checked": "notices",
+    "notices-too-old": "notices",
+    "notices-after-flight": "notices",
+    "no-observer": "crew",
+    "no-pilot-named": "crew",
+    "observer-not-placed": "crew",
+    "observer-contact": "crew",
+    "observer-not-beside": "crew",
+    "land-not-settled": "land",
+    "structure-allowance": "structures",
+    "area-without-top": "area",
+    "area-above-limit": "area",
+    "area-close-under-limit": "area",
+    "airspace-authorization": PERMISSIONS,
+    "closed-airspace": PERMISSIONS,
+    "class-e-extension": PERMISSIONS,
+    "permission-on-record": PERMISSIONS,
+    "no-facility-map-value": PERMISSIONS,
+    "above-height-limit": POINTS,
+    "close-under-limit": POINTS,
+    "into-ground": POINTS,
+}
+
+
+def cure_of(finding: Finding) -> str:
+    """Return the form's section, or one of the places named above; '' where the map is all there is."""
+    return _OF_RULE.get(finding.rule, "")

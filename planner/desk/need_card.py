@@ -1,0 +1,141 @@
+"""One permission that the plan needs, and one on record, as widgets."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from planner.desk.signs import ASK, READY, Sign
+from planner.desk.words import KIND_WORDS
+from planner.geo.heights import reference_of
+from planner.geo.window import TimeWindow
+from planner.permission.need import PermissionNeed, Subject
+from planner.plan.records import PermissionRecord
+from planner.wording import ROUTE_WORDS, limit_ft, moment, planned_ft, stretch
+
+
+class Card(QFrame):
+    """A sign at the left, lines and a row of buttons at the right."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setProperty("kind", "card")
+        self.lines = QVBoxLayout()
+        self.lines.setSpacing(3)
+        self.row = QHBoxLayout(self)
+        self.row.setContentsMargins(15, 11, 14, 12)
+        self.row.setSpacing(13)
+        self.row.addLayout(self.lines, 1)
+
+    def put_sign(self, sign: str) -> None:
+        """Put a sign at the left."""
+        holder = QVBoxLayout()
+        holder.addWidget(Sign(sign, 18, self))
+        holder.addStretch(1)
+        self.row.insertLayout(0, holder)
+
+    def line(self, text: str, kind: str = "") -> QLabel:
+        """Add a line of text, if there is any."""
+        label = QLabel(text, self)
+        label.setWordWrap(True)
+        label.setTextFormat(label.textFormat().PlainText)
+        if kind:
+            label.setProperty("kind", kind)
+        label.setVisible(bool(text))
+        self.lines.addWidget(label)
+        return label
+
+
+class NeedCard(Card):
+    """A permission needed: by what way, how far ahead, recorded or not."""
+
+    record_wanted = Signal(object)
+    place_wanted = Signal(object)
+
+    def __init__(self, need: PermissionNeed, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.need = need
+        self.put_sign(READY if need.recorded else ASK)
+        self.line(need_title(need), "heading")
+        for text in need_lines(need):
+            self.line(text)
+        self.line(f"Ask ahead: {need.lead_time}." if need.lead_time and not need.recorded else "", "soft")
+        self.line(f"The record in hand does not cover it: {need.shortfall}." if need.shortfall else "", "error")
+        buttons = QHBoxLayout()
+        if need.recorded:
+            assert need.record is not None
+            self.line(f"Recorded: {need.record.reference}", "soft")
+        else:
+            words = "Settle the ground…" if need.subject is Subject.LAND else "Record it…"
+            self.record = QPushButton(words, self)
+            self.record.setProperty("kind", "ask")
+            self.record.clicked.connect(lambda: self.record_wanted.emit(need))
+            buttons.addWidget(self.record)
+        show = QPushButton("Show on the map", self)
+        show.setProperty("kind", "link")
+        show.clicked.connect(lambda: self.place_wanted.emit(need))
+        show.setVisible(need.place is not None or need.from_m is not None)
+        buttons.addWidget(show)
+        buttons.addStretch(1)
+        self.lines.addSpacing(4)
+        self.lines.addLayout(buttons)
+
+
+class RecordCard(Card):
+    """A permission on record."""
+
+    remove_wanted = Signal(int)
+
+    def __init__(
+        self, index: int, record: PermissionRecord, window: TimeWindow | None, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.line(f"{record.airspace} · {record.reference}", "heading")
+        self.line(f"{KIND_WORDS[record.kind]}, {_height_words(record)}")
+        self.line(validity_words(record, window), "soft")
+        self.line(record.conditions, "soft")
+        remove = QPushButton("Remove", self)
+        remove.setToolTip("Take it off the record; Undo brings it back")
+        remove.clicked.connect(lambda: self.remove_wanted.emit(index))
+        holder = QVBoxLayout()
+        holder.addWidget(remove)
+        holder.addStretch(1)
+        self.row.addLayout(holder)
+
+
+def need_title(need: PermissionNeed) -> str:
+    """Return what the permission is for."""
+    if need.subject is Subject.LAND:
+        return f"Ground at the {need.airspace}"
+    letter = f" · Class {need.airspace_class}" if need.airspace_class else ""
+    return f"{need.airspace}{letter}"
+
+
+def need_lines(need: PermissionNeed) -> tuple[str, ...]:
+    """Return the way to it, the figures and where it is needed."""
+    way = ROUTE_WORDS[need.route]
+    others = [ROUTE_WORDS[route] for route in need.alternatives]
+    figures = []
+    if need.asked_agl_m is not None:
+        figures.append(f"planned up to {planned_ft(need.asked_agl_m)} above ground")
+    if need.cell_ceiling_agl_m is not None:
+        figures.append(f"lowest cell {limit_ft(need.cell_ceiling_agl_m)}")
+    where = stretch(need.from_m, need.to_m)
+    return (
+        f"{way[:1].upper()}{way[1:]}" + (f"; or {'; or '.join(others)}" if others else ""),
+        ", ".join(figures).capitalize(),
+        f"Along the path: {where}" if where else "",
+    )
+
+
+def validity_words(record: PermissionRecord, window: TimeWindow | None) -> str:
+    """Return from when to when a record holds."""
+    start, end = record.valid_from_utc, record.valid_to_utc
+    if start is None and end is None:
+        return "No dates stated"
+    parts = [f"from {moment(start, window)}" if start else "", f"until {moment(end, window)}" if end else ""]
+    return f"Holds {' '.join(part for part in parts if part)}"
+
+
+def _height_words(record: PermissionRecord) -> str:
+    if record.ceiling is None:
+        return "no height stated"
+    return f"up to {limit_ft(record.ceiling.m)} {reference_of(record.ceiling).replace('-', ' ')}"

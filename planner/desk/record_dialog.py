@@ -1,0 +1,140 @@
+"""A small form that puts a permission on record."""
+
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import ChoiceField, Section, TextField
+from planner.desk.forms.moments import moment_text, parse_moment
+from planner.desk.quantities import LENGTHS, parse, words
+from planner.desk.words import KIND_WORDS
+from planner.errors import PlanError
+from planner.geo.heights import AboveGround
+from planner.permission.need import PermissionNeed, Route, Subject
+from planner.plan.edits import RecordPermission
+from planner.plan.records import PermissionKind, PermissionRecord
+
+_KIND_OF_ROUTE = {Route.FIXED_SITE: PermissionKind.FIXED_SITE_AGREEMENT, Route.AGENCY: PermissionKind.AGENCY}
+
+
+class RecordDialog(QDialog):
+    """Reference, kind, airspace, height, validity and conditions, filled in as far as they are known."""
+
+    def __init__(self, document: Document, need: PermissionNeed | None, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Record a permission")
+        self.setMinimumWidth(440)
+        self._document = document
+        self._need = need
+        self._make_fields()
+        self._prefill()
+        self.form = Section("Record a permission", "Only what was granted in writing counts", self)
+        self.form.say("Write down what was granted, not what was asked for. Nothing here asks anybody.")
+        self.form.add_row(self.reference, self.kind)
+        self.form.add_row(self.airspace)
+        self.form.add_row(self.ceiling)
+        self.form.add_row(self.valid_from, self.valid_to)
+        self.form.add_row(self.conditions)
+        self.error = QLabel(self)
+        self.error.setProperty("kind", "error")
+        self.error.setWordWrap(True)
+        self.error.setContentsMargins(16, 0, 16, 0)
+        self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel, self)
+        self.keep = QPushButton("Record it", self)
+        self.keep.setDefault(True)
+        self.buttons.addButton(self.keep, QDialogButtonBox.ButtonRole.AcceptRole)
+        self.buttons.accepted.connect(self.accept)
+        self.buttons.rejected.connect(self.reject)
+        self.buttons.setContentsMargins(16, 0, 16, 12)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 12)
+        for widget in (self.form, self.error, self.buttons):
+            column.addWidget(widget)
+        self.reference.edit.setFocus()
+
+    def record(self) -> PermissionRecord:
+        """Return what is typed.
+
+        Raises
+        ------
+        PlanError
+            If it is no permission.
+        """
+        metres = self.ceiling.value()
+        return PermissionRecord(
+            reference=str(self.reference.value()),
+            kind=self.kind.value(),
+            airspace=str(self.airspace.value()),
+            ceiling=None if metres is None else AboveGround(metres),
+            valid_from_utc=self.valid_from.value(),
+            valid_to_utc=self.valid_to.value(),
+            conditions=str(self.conditions.value()),
+        )
+
+    def accept(self) -> None:
+        """Put it on record, or say in one line what is wrong and stay."""
+        try:
+            record = self.record()
+            edit = RecordPermission(record)
+            edit.apply(self._document.plan)
+        except PlanError as error:
+            self.error.setText(f"× {error.one_line()}")
+            return
+        self._document.try_edit(edit)
+        super().accept()
+
+    def _make_fields(self) -> None:
+        self.reference = TextField("Reference", "Number or date of the answer", example="number", blank="")
+        self.kind = ChoiceField("Kind", "What was granted", KIND_WORDS, may_be_unset=False)
+        self.airspace = TextField(
+            "Airspace, site or rule", "By its name on the chart; it must be the one that was granted", blank=""
+        )
+        self.ceiling = TextField(
+            "Up to, above ground",
+            "Feet unless you type m; without a height an authorization covers none",
+            lambda text: parse(text, LENGTHS, "ft", "height permitted"),
+            example="200 ft",
+        )
+        self.valid_from = TextField("From (UTC)", "Empty: no start", parse_moment, example="2026-11-25 20:00")
+        self.valid_to = TextField("Until (UTC)", "Empty: no end", parse_moment, example="2026-11-25 23:00")
+        self.conditions = TextField("Conditions", "As written by whoever granted it", blank="")
+        self.kind.committed.connect(self._name_for_kind)
+
+    def _prefill(self) -> None:
+        need, window = self._need, self._document.plan.window
+        if window is not None:
+            self.valid_from.edit.setText(moment_text(window.start_utc))
+            self.valid_to.edit.setText(moment_text(window.end_utc))
+        if need is None:
+            return
+        self.kind.show_value(_kind_of(need))
+        self._name_for_kind()
+        if need.route is Route.AUTOMATED and need.cell_ceiling_agl_m is not None:
+            self.ceiling.edit.setText(words(need.cell_ceiling_agl_m, "ft", LENGTHS))
+
+    def _name_for_kind(self) -> None:
+        if self._need is None:
+            return
+        names = {site.name for site in self._document.world.fixed_sites} | {self._need.airspace, ""}
+        if str(self.airspace.edit.text()).strip() not in names:
+            return
+        agreement = self.kind.value() is PermissionKind.FIXED_SITE_AGREEMENT
+        self.airspace.edit.setText(_site_here(self._document) if agreement else self._need.airspace)
+
+
+def _kind_of(need: PermissionNeed) -> PermissionKind:
+    if need.subject is Subject.AREA_CLOSED_BY_AGENCY:
+        return PermissionKind.AGENCY
+    return _KIND_OF_ROUTE.get(need.route, PermissionKind.AUTHORIZATION)
+
+
+def _site_here(document: Document) -> str:
+    """Return the name of the fixed site nearest to the plan, '' if there is none."""
+    anchor = document.plan.anchor()
+    sites = document.world.fixed_sites
+    if anchor is None or not sites:
+        return ""
+    # Imported here: only a dialog that is open needs it.
+    from shapely.geometry import Point
+
+    here = Point(anchor.lon_deg, anchor.lat_deg)
+    return min(sites, key=lambda site: (site.outline.distance(here), site.name)).name
