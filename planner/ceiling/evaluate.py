@@ -126,8 +126,7 @@ def _binding(column: int, permitted: bool, nothing: bool, scene: Scene) -> tuple
     if column == -1:
         return Binding.GROUND, ""
     if column in mapped.structures:
-        structure = mapped.structures[column]
-        return Binding.STRUCTURE, structure.name or structure.kind
+        return Binding.STRUCTURE, mapped.structures[column].label
     if column in mapped.sites:
         return Binding.SITE_HEIGHT, mapped.sites[column].name
     volume = mapped.airspace[column]

@@ -12,13 +12,13 @@ from planner.units import GROUND_LIMIT_M
 TOLERANCE_M = 1e-6
 
 LEAD_TIMES = {
-    Route.AUTOMATED: "usually answered at once (common practice); ask at least a day ahead",
+    Route.AUTOMATED: "usually answered at once by common practice, better a day ahead",
     Route.FURTHER_COORDINATION: (
-        "up to 90 days ahead (JO 7210.3 ch. 12 §9); at least 72 hours by secondary sources; "
-        "through the manual portal at least 60 days"
+        "at most 90 days ahead, at least 72 hours by secondary sources, "
+        "at least 60 days through the manual portal"
     ),
-    Route.ASK_AUTHORITY: "not stated; the manual portal asks for at least 60 days",
-    Route.FIXED_SITE: "agreed in writing with the air traffic facility beforehand; no published time",
+    Route.ASK_AUTHORITY: "at least 60 days ahead where the manual portal is used",
+    Route.FIXED_SITE: "agreed in writing with the air traffic facility beforehand, no published time",
     Route.AGENCY: "set by the using or controlling agency",
     Route.HEADQUARTERS: "coordinated by the authority's headquarters; allow at least 90 days",
     Route.LANDOWNER: "before you leave home",

@@ -104,7 +104,7 @@ def _controlled(case: Case, need: PermissionNeed) -> Finding:
         title=f"Ask before flying in {need.airspace}",
         message=f"Class {need.airspace_class}: {_asked(need)}{_cell(need)}{_because(need)}",
         citation=f"{citation}; {_ROUTE_CITATION[need.route]}",
-        remedy=f"{advice} ({need.lead_time}); record the answer here",
+        remedy=f"{advice}, {need.lead_time}; record the answer here",
         from_m=need.from_m,
         to_m=need.to_m,
         place=need.place,

@@ -64,7 +64,7 @@ def _unconfirmed_structure(case: Case, sample: int) -> str:
     for column, structure in case.mapped.structures.items():
         inside = bool(case.track.inside_outline(column)[sample])
         if inside and structure.key not in case.plan.structures_standing:
-            return structure.name or structure.key
+            return structure.label
     return ""
 
 
@@ -77,7 +77,11 @@ def close_under_limit(case: Case) -> Iterator[Finding]:
     with np.errstate(invalid="ignore"):
         close = (room >= -TOLERANCE_M) & (room < profile.uncertainty_m)
     close &= ~(profile.in_unpermitted | profile.in_closed)
+    crossed = profile.in_unpermitted | profile.in_closed
     for part in stretches(track, close):
+        # Just before and after an airspace that is entered anyway, the entry is what counts.
+        if crossed[max(part.first - 1, 0)] or crossed[min(part.last + 1, len(crossed) - 1)]:
+            continue
         worst = part.first + int(np.argmin(room[part.slice]))
         yield Finding(
             rule="close-under-limit",
@@ -184,7 +188,7 @@ def structure_used(case: Case) -> Iterator[Finding]:
             rule="structure-allowance",
             mark=Mark.NOTE,
             basis=Basis.LAW,
-            title=f"{profile.binding_name[part.first]} raises the limit",
+            title=f"The {profile.binding_name[part.first]} raises the limit",
             message=(
                 "Within 400 ft of the structure the limit is 400 ft above its top; the accuracy of its "
                 "record is taken off both. It ends where the radius ends."

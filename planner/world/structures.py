@@ -3,6 +3,7 @@
 import attrs
 
 from planner.geo.place import Place
+from planner.units import ft_from_m
 
 
 @attrs.frozen
@@ -32,3 +33,10 @@ class Structure:
     is_point_of_line: bool = False
     dismantled: bool = False
     name: str = ""
+
+    @property
+    def label(self) -> str:
+        """What people call it: its name, else its kind and height in feet."""
+        if self.name or self.height_agl_m is None:
+            return self.name or self.kind
+        return f"{self.kind} of {round(ft_from_m(self.height_agl_m)):,} ft"
