@@ -1,0 +1,57 @@
+"""Joins the document and the profile: redraws at every judgement, heights dragged become edits."""
+
+import itertools
+
+from PySide6.QtCore import QObject, Signal
+
+from planner.desk.document import Document
+from planner.desk.profile.heights import height_from_amsl
+from planner.desk.profile.panel import ProfilePanel
+from planner.errors import PlanError
+from planner.plan.edits import SetPointHeight
+
+
+class ProfileView(QObject):
+    """Keeps ProfilePanel showing the document; `hovered` carries the distance [m] or None."""
+
+    hovered = Signal(object)
+    picked = Signal(int)
+
+    def __init__(self, document: Document, panel: ProfilePanel, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.panel = panel
+        self._document = document
+        self._numbers = itertools.count(1)
+        self._gesture = 0
+        panel.hovered.connect(self.hovered)
+        panel.hover_left.connect(lambda: self.hovered.emit(None))
+        panel.point_selected.connect(self.picked)
+        panel.point_height_dragged.connect(self._on_dragged)
+        document.assessed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Draw the latest judgement."""
+        self.panel.show_assessment(self._document.assessment)
+
+    def _on_dragged(self, index: int, amsl_m: float, phase: str) -> None:
+        if phase == "start":
+            self._gesture = next(self._numbers)
+        try:
+            self._set_height(index, amsl_m)
+        finally:
+            self.panel.acknowledge()
+
+    def _set_height(self, index: int, amsl_m: float) -> None:
+        track = self._document.assessment.track
+        if track is None or not 0 <= index < len(self._document.plan.path):
+            return
+        point = self._document.plan.path[index]
+        ground = float(track.ground_amsl_m[track.point_sample[index]])
+        try:
+            height = height_from_amsl(point, ground, track.launch_ground_amsl_m, amsl_m)
+        except PlanError as error:
+            self._document.message.emit(error.one_line())
+            return
+        if abs(height.m - point.height.m) > 1e-6:
+            self._document.try_edit(SetPointHeight((index,), height), merge_key=("profile", self._gesture))

@@ -1,0 +1,113 @@
+"""What the desk asks the pilot in boxes of the system: files, and whether to keep work."""
+
+from enum import Enum
+from pathlib import Path
+from typing import Protocol
+
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+from planner.plan.file import PLAN_SUFFIX
+from planner.wording import CAUTIONS
+
+_PLANS = f"Plans (*{PLAN_SUFFIX} *.geojson);;All files (*)"
+
+
+class Keep(Enum):
+    """What to do with unsaved work."""
+
+    SAVE = "save"
+    DISCARD = "discard"
+    CANCEL = "cancel"
+
+
+class Questions(Protocol):
+    """Everything that stops the desk for an answer; tests answer in its place."""
+
+    def keep_work(self, name: str) -> Keep:
+        """Ask what to do with unsaved work."""
+
+    def what_to_open(self, near: Path | None) -> Path | None:
+        """Ask for a plan file."""
+
+    def where_to_save(self, now: Path | None, title: str) -> Path | None:
+        """Ask under what name to write the plan."""
+
+    def where_to_brief(self, now: Path | None, title: str) -> Path | None:
+        """Ask under what name to write the briefing."""
+
+    def which_charts(self) -> Path | None:
+        """Ask for a chart set's folder."""
+
+    def which_terrain(self) -> Path | None:
+        """Ask for a raster."""
+
+    def tell(self, head: str, line: str) -> None:
+        """Tell of trouble with a file."""
+
+    def show_cautions(self) -> None:
+        """Show what a plan is not."""
+
+
+class Boxes:
+    """Asks in the system's own dialogs."""
+
+    def __init__(self, window: QWidget) -> None:
+        self._window = window
+
+    def keep_work(self, name: str) -> Keep:
+        """Ask what to do with unsaved work."""
+        box = QMessageBox(self._window)
+        box.setWindowTitle("Unsaved work")
+        box.setText(f"“{name}” has changes that are not on the disk.")
+        save = box.addButton("Save", QMessageBox.ButtonRole.AcceptRole)
+        discard = box.addButton("Discard", QMessageBox.ButtonRole.DestructiveRole)
+        box.addButton("Cancel", QMessageBox.ButtonRole.RejectRole)
+        box.setDefaultButton(save)
+        box.exec()
+        if box.clickedButton() is save:
+            return Keep.SAVE
+        return Keep.DISCARD if box.clickedButton() is discard else Keep.CANCEL
+
+    def what_to_open(self, near: Path | None) -> Path | None:
+        """Ask for a plan file."""
+        folder = str(near.parent) if near else ""
+        return _path(QFileDialog.getOpenFileName(self._window, "Open a plan", folder, _PLANS)[0])
+
+    def where_to_save(self, now: Path | None, title: str) -> Path | None:
+        """Ask under what name to write the plan."""
+        start = str(now) if now else f"{_file_name(title)}{PLAN_SUFFIX}"
+        return _path(QFileDialog.getSaveFileName(self._window, "Save the plan", start, _PLANS)[0])
+
+    def where_to_brief(self, now: Path | None, title: str) -> Path | None:
+        """Ask under what name to write the briefing."""
+        folder = now.parent if now else Path()
+        start = str(folder / f"{_file_name(title)}.pdf")
+        return _path(QFileDialog.getSaveFileName(self._window, "Export briefing", start, "PDF (*.pdf)")[0])
+
+    def which_charts(self) -> Path | None:
+        """Ask for a chart set's folder."""
+        return _path(QFileDialog.getExistingDirectory(self._window, "Choose a chart set's folder"))
+
+    def which_terrain(self) -> Path | None:
+        """Ask for a raster."""
+        kinds = "Terrain (*.tif *.tiff *.vrt *.img *.hgt);;All files (*)"
+        return _path(QFileDialog.getOpenFileName(self._window, "Choose terrain", "", kinds)[0])
+
+    def tell(self, head: str, line: str) -> None:
+        """Tell of trouble with a file."""
+        box = QMessageBox(QMessageBox.Icon.NoIcon, head, line, QMessageBox.StandardButton.Ok, self._window)
+        box.setTextFormat(box.textFormat().PlainText)
+        box.exec()
+
+    def show_cautions(self) -> None:
+        """Show what a plan is not."""
+        self.tell("Cautions", "\n\n".join(CAUTIONS))
+
+
+def _path(text: str) -> Path | None:
+    return Path(text) if text else None
+
+
+def _file_name(title: str) -> str:
+    kept = "".join(letter if letter.isalnum() or letter in " -_" else " " for letter in title)
+    return "_".join(kept.lower().split()) or "plan"

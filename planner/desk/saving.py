@@ -1,0 +1,110 @@
+"""Saving: the check runs first; what is not Ready is written as a draft and says why."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import attrs
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
+
+from planner.desk.document import Document
+from planner.desk.draft_dialog import DraftDialog
+from planner.desk.open_items import OpenItem, open_items
+from planner.desk.questions import Questions
+from planner.errors import LowlineError
+from planner.plan.file import PLAN_SUFFIX, write_plan
+from planner.rules.verdict import Verdict
+
+After = Callable[[], object]
+
+
+class Saver(QObject):
+    """Writes the plan; while charts are being read it waits for the check.
+
+    `land_wanted` asks for the form of launch and landing ground.
+    """
+
+    land_wanted = Signal()
+
+    def __init__(self, document: Document, questions: Questions, window: QWidget) -> None:
+        super().__init__(window)
+        self._document = document
+        self._questions = questions
+        self._window = window
+        self._told: set[tuple[str, ...]] = set()
+        self._waiting: tuple[Path, After | None] | None = None
+        self.dialog: DraftDialog | None = None
+        document.replaced.connect(self._forget)
+        document.checking_changed.connect(self._on_checking)
+
+    def save(self, after: After | None = None) -> None:
+        """Write the plan under its own name, asking for one if it has none."""
+        if self._document.path is None:
+            self.save_as(after)
+        else:
+            self._save_to(self._document.path, after)
+
+    def save_as(self, after: After | None = None) -> None:
+        """Write the plan under a name that the pilot chooses."""
+        chosen = self._questions.where_to_save(self._document.path, self._document.title)
+        if chosen is not None:
+            self._save_to(with_suffix(chosen), after)
+
+    def _save_to(self, path: Path, after: After | None) -> None:
+        if self._document.checking:
+            self._waiting = (path, after)
+            self._document.message.emit("Waiting for the check; the plan is written right after it")
+            return
+        if not self._write(path):
+            return
+        items = open_items(self._document.assessment)
+        new = tuple(item for item in items if item.key not in self._told)
+        self._told = {item.key for item in items}
+        if new:
+            self._tell(new, path, after)
+        elif after is not None:
+            after()
+
+    def _write(self, path: Path) -> bool:
+        draft = self._document.assessment.verdict is not Verdict.READY
+        try:
+            write_plan(attrs.evolve(self._document.plan, saved_as_draft=draft), path)
+        except LowlineError as error:
+            self._questions.tell("The plan was not written", error.one_line())
+            return False
+        self._document.mark_saved(path, as_draft=draft)
+        words = f"Written as a DRAFT to {path.name}" if draft else f"Saved: {path.name}"
+        self._document.message.emit(words)
+        return True
+
+    def _tell(self, items: tuple[OpenItem, ...], path: Path, after: After | None) -> None:
+        dialog = DraftDialog(self._document, items, self._window)
+        self.dialog = dialog
+        dialog.land_wanted.connect(self.land_wanted)
+        dialog.finished.connect(lambda _code: self._on_told(dialog, path, after))
+        dialog.open()
+
+    def _on_told(self, dialog: DraftDialog, path: Path, after: After | None) -> None:
+        self.dialog = None
+        dialog.deleteLater()
+        if self._document.dirty:
+            # Something was recorded in the dialog: it belongs on the disk too.
+            self._save_to(path, after)
+        elif after is not None:
+            after()
+
+    def _on_checking(self, checking: bool) -> None:
+        if not checking and self._waiting is not None:
+            (path, after), self._waiting = self._waiting, None
+            self._save_to(path, after)
+
+    def _forget(self) -> None:
+        self._told = set()
+        self._waiting = None
+
+
+def with_suffix(path: Path) -> Path:
+    """Return the path with the ending of plan files."""
+    if path.name.endswith(".geojson"):
+        return path
+    return path.with_name(path.name + PLAN_SUFFIX)
