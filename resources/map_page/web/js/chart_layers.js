@@ -60,6 +60,6 @@ export class ChartLayers {
 function lineLook({ stroke = "#1f2b2a", width = 1.5, dash = null, fill = null, fill_opacity: fillOpacity = 0.1 }) {
   return {
     color: stroke, weight: width, opacity: 1, dashArray: dash, lineCap: dash ? "butt" : "round", stroke: width > 0,
-    fill: fill !== null, fillColor: fill ?? stroke, fillOpacity, smoothFactor: 0.7,
+    fill: fill !== null, fillColor: fill ?? stroke, fillOpacity, smoothFactor: 0.4,
   };
 }

@@ -46,6 +46,7 @@ export class Gestures {
     this.#map.getContainer().classList.toggle("drawing", drawing);
     this.#map.doubleClickZoom[drawing ? "disable" : "enable"]();
     this.#picture.withMiddles = !drawing;
+    this.#picture.areaIsOpen = name === "area";
     this.#picture.stretch([]);
     this.#picture.draw();
   }

@@ -6,13 +6,15 @@ const LINES = ["path", "area"];
 export class LivePlan {
   #sent = EMPTY;
   #held = null; // {part, index, lonlat, insertedAfter}
+  #selectedAtDesk; // undefined: nothing new from the desk
   selected = null;
 
   receive(plan) {
     const before = this.#held && LINES.includes(this.#held.part) ? this.#sent[this.#held.part].length : null;
     this.#sent = { ...EMPTY, ...plan };
+    if ("selected" in plan) this.#selectedAtDesk = plan.selected;
     if (this.#held === null) {
-      if ("selected" in plan) this.selected = plan.selected;
+      this.#adoptSelection();
       return;
     }
     if (before !== null && this.#held.insertedAfter !== null && this.#sent[this.#held.part].length > before) {
@@ -35,6 +37,12 @@ export class LivePlan {
 
   release() {
     this.#held = null;
+    this.#adoptSelection();
+  }
+
+  #adoptSelection() {
+    if (this.#selectedAtDesk !== undefined) this.selected = this.#selectedAtDesk;
+    this.#selectedAtDesk = undefined;
   }
 
   get held() {

@@ -17,9 +17,8 @@ export const PATH_STROKES = [
   { color: "#1f2b2a", weight: 1.5, lineCap: "round" },
 ];
 
-export const AREA_STROKE = {
-  color: "#1d5c57", weight: 1.75, dashArray: "6 4", fill: true, fillColor: "#1d5c57", fillOpacity: 0.06,
-};
+export const AREA_FILL = { stroke: false, fill: true, fillColor: "#1d5c57", fillOpacity: 0.06 };
+export const AREA_STROKES = [{ color: "#1d5c57", weight: 1.75, dashArray: "6 4" }];
 
 export const RUBBER_STROKE = { color: "#1f2b2a", weight: 1.5, dashArray: "3 5", opacity: 0.8 };
 export const CHEVRON_STROKES = [

@@ -1,7 +1,7 @@
 // Draws the live plan: area, path with its marks, handles, symbols and their labels.
 
 import { Strokes, toLatLng } from "./lines.js";
-import { AREA_STROKE, CHEVRON_STROKES, MARK_STROKES, PATH_STROKES, RUBBER_STROKE } from "./path_style.js";
+import { AREA_FILL, AREA_STROKES, CHEVRON_STROKES, MARK_STROKES, PATH_STROKES, RUBBER_STROKE } from "./path_style.js";
 import { chevrons } from "./chevrons.js";
 import { Handles } from "./handles.js";
 import { Symbols, shapeOfRole } from "./symbols.js";
@@ -12,7 +12,8 @@ export class PlanPicture {
   #map;
   #plan;
   #labels;
-  #area;
+  #areaFill;
+  #areaEdge;
   #path;
   #marks = {};
   #chevrons;
@@ -20,6 +21,7 @@ export class PlanPicture {
   #handles;
   #symbols;
   withMiddles = true;
+  areaIsOpen = false; // while it is drawn, the rubber band closes it
 
   constructor(map, plan, labels) {
     this.#map = map;
@@ -27,7 +29,8 @@ export class PlanPicture {
     this.#labels = labels;
     const renderer = L.svg({ pane: "plan", padding: 0.5 });
     const strokes = (styles) => new Strokes(map, "plan", renderer, styles);
-    this.#area = L.polygon([], { pane: "plan", renderer, interactive: false, smoothFactor: 0, ...AREA_STROKE }).addTo(map);
+    this.#areaFill = L.polygon([], { pane: "plan", renderer, interactive: false, smoothFactor: 0, ...AREA_FILL }).addTo(map);
+    this.#areaEdge = strokes(AREA_STROKES);
     this.#path = strokes(PATH_STROKES);
     for (const mark of MARK_ORDER) this.#marks[mark] = strokes(MARK_STROKES[mark]);
     this.#chevrons = strokes(CHEVRON_STROKES);
@@ -41,7 +44,9 @@ export class PlanPicture {
 
   draw() {
     const path = this.#plan.line("path").map(toLatLng);
-    this.#area.setLatLngs(this.#plan.line("area").map(toLatLng));
+    const area = this.#plan.line("area").map(toLatLng);
+    this.#areaFill.setLatLngs(area);
+    this.#areaEdge.follow(this.areaIsOpen || area.length < 3 ? area : [...area, area[0]]);
     this.#path.follow(path);
     const courses = Object.fromEntries(MARK_ORDER.map((mark) => [mark, []]));
     for (const piece of this.#plan.marks) (courses[piece.mark] ?? courses.unknown).push(piece.coords.map(toLatLng));

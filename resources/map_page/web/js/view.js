@@ -12,6 +12,8 @@ export function createMap(element) {
     maxZoom: 20,
     fadeAnimation: false,
   });
+  // Leaflet rounds to whole pixels here, which makes finely drawn arcs wavy.
+  map.latLngToLayerPoint = (place) => map.project(L.latLng(place)).subtract(map.getPixelOrigin());
   for (const [name, level] of Object.entries(PANES)) map.createPane(name).style.zIndex = level;
   L.control.zoom({ position: "bottomright", zoomInTitle: "Zoom in (+)", zoomOutTitle: "Zoom out (-)" }).addTo(map);
   L.control.scale({ position: "bottomleft", maxWidth: 120 }).addTo(map);
