@@ -9,9 +9,10 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Any
 
-from planner.assessment import Assessment, DataStatus
+from planner.assessment import Assessment
 from planner.ceiling.profile import AreaCeiling
 from planner.permission.need import PermissionNeed
+from planner.rules.data_status import DataStatus
 from planner.rules.finding import Finding
 from planner.units import ft_from_m
 from planner.wording import CAUTIONS

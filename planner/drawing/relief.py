@@ -54,12 +54,14 @@ class Relief:
     lines: Pixels
 
 
-def relief(heights_m: Pixels, pixel_m: float, interval: ContourInterval) -> Relief:
-    """Return shade and contour ink; heights must be finite, row 0 in the north."""
+def relief(heights_m: Pixels, pixel_m: float, interval: ContourInterval, line_px: float) -> Relief:
+    """Return shade and contour ink, NaN where heights are; row 0 in the north."""
     to_south, to_east = steps(heights_m)
     to_south, to_east = to_south / np.float32(pixel_m), to_east / np.float32(pixel_m)
     slope = np.hypot(to_south, to_east)
-    return Relief(_shade(to_east, -to_south, slope), _lines(heights_m, slope * np.float32(pixel_m), interval))
+    return Relief(
+        _shade(to_east, -to_south, slope), _lines(heights_m, slope * np.float32(pixel_m), interval, line_px)
+    )
 
 
 def steps(values: Pixels) -> tuple[Pixels, Pixels]:
@@ -84,9 +86,9 @@ def _shade(to_east: Pixels, to_north: Pixels, slope: Pixels) -> Pixels:
     return np.asarray(np.clip(lit, 0.0, 1.0), dtype=np.float32)
 
 
-def _lines(heights_m: Pixels, rise_m: Pixels, interval: ContourInterval) -> Pixels:
-    thin = line_ink(heights_m, rise_m, interval.line_m, 0.9)
-    index = line_ink(heights_m, rise_m, interval.index_m, 1.5)
+def _lines(heights_m: Pixels, rise_m: Pixels, interval: ContourInterval, line_px: float) -> Pixels:
+    thin = line_ink(heights_m, rise_m, interval.line_m, line_px)
+    index = line_ink(heights_m, rise_m, interval.index_m, 1.7 * line_px)
     return np.asarray(np.maximum(0.55 * thin, index), dtype=np.float32)
 
 

@@ -7,11 +7,13 @@ from datetime import UTC, datetime, timedelta
 
 import attrs
 
-from planner.assessment import Assessment, DataStatus
+from planner.assessment import Assessment
 from planner.ceiling.profile import AreaCeiling, Binding
 from planner.permission.need import PermissionNeed, Route, Subject
 from planner.plan.model import Plan
+from planner.rules.data_status import DataStatus
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.unknowns import Weight
 from planner.rules.verdict import Recheck, Verdict
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName, LayerRecord
@@ -84,10 +86,13 @@ def data() -> tuple[DataStatus, ...]:
     )
     return (
         DataStatus(
-            LayerName.TERRAIN, LayerState.OK, attrs.evolve(record, name=LayerName.TERRAIN, expires_utc=None)
+            LayerName.TERRAIN,
+            LayerState.OK,
+            attrs.evolve(record, name=LayerName.TERRAIN, expires_utc=None),
+            Weight.RESTRICTING,
         ),
-        DataStatus(LayerName.CLASS_AIRSPACE, LayerState.OK, record),
-        DataStatus(LayerName.STADIUM_EVENTS, LayerState.MISSING, None),
+        DataStatus(LayerName.CLASS_AIRSPACE, LayerState.OK, record, Weight.RESTRICTING),
+        DataStatus(LayerName.STADIUM_EVENTS, LayerState.MISSING, None, Weight.RESTRICTING),
     )
 
 

@@ -1,0 +1,15 @@
+"""Inks and letters of the printed pictures; every meaning also has a pattern, so grey print reads too."""
+
+FONT = "'Source Sans 3'"
+"""Family of all letters; the variable font takes weights of 500 and more from SVG, 400 would print thin."""
+
+INK = "#1c1f20"
+SOFT_INK = "#4d5254"
+HAIR = "#8d9192"
+PAPER = "#ffffff"
+CHART_BLUE = "#1f4e8c"
+CHART_MAGENTA = "#8b2a63"
+ASK_BLUE = "#1f4e9c"
+CELL_INK = "#4c6386"
+GROUND_FILL = "#d3c9b4"
+GROUND_EDGE = "#7f7460"

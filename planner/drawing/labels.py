@@ -1,0 +1,102 @@
+"""Labels on a map: each finds a free place beside its anchor, or is left out."""
+
+from collections.abc import Iterator
+
+import attrs
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from planner.drawing import svg
+from planner.drawing.ink import INK, PAPER
+
+_DIRECTIONS = ((1, 0), (-1, 0), (1, -1), (1, 1), (-1, -1), (-1, 1), (0, -1), (0, 1))
+_HALO = 2.2
+_STEP = 4.0
+_NEAR = 7.0
+
+
+@attrs.frozen
+class Label:
+    """Words that belong to a point; `reach` is how far off they may stand [pt]."""
+
+    text: str
+    x: float
+    y: float
+    size: float = 9.0
+    weight: int = 600
+    fill: str = INK
+    gap: float = 5.0
+    reach: float = 16.0
+
+
+class LabelBoard:
+    """The labels already placed on a sheet, and what else must stay free."""
+
+    def __init__(self, width: float, height: float) -> None:
+        self._sheet = shapely.box(1.5, 1.5, width - 1.5, height - 1.5)
+        self._taken: list[BaseGeometry] = []
+        self._lines: list[tuple[BaseGeometry, float]] = []
+
+    def keep_free(self, x: float, y: float, radius: float) -> None:
+        """Let no label stand on a mark drawn there."""
+        self.keep_box_free(x - radius, y - radius, x + radius, y + radius)
+
+    def keep_box_free(self, left: float, top: float, right: float, bottom: float) -> None:
+        """Let no label stand in a box."""
+        self._taken.append(shapely.box(left, top, right, bottom))
+
+    def avoid(self, line: BaseGeometry, detour: float) -> None:
+        """Let a label cross this line only to save a detour that long [pt]."""
+        self._lines.append((line, detour))
+
+    def place(self, label: Label, *, may_cross: bool = True) -> str:
+        """Return the label drawn where nothing else stands, or '' if there is no such place."""
+        best: tuple[float, shapely.Polygon] | None = None
+        for away, box in _candidates(label):
+            if best and away >= best[0]:
+                break
+            crossing = sum(detour for line, detour in self._lines if box.intersects(line))
+            if (crossing and not may_cross) or not self._is_free(box):
+                continue
+            if best is None or away + crossing < best[0]:
+                best = (away + crossing, box)
+        if best is None:
+            return ""
+        self._taken.append(best[1])
+        return _leader(label, best[1]) + _drawn(label, best[1])
+
+    def _is_free(self, box: BaseGeometry) -> bool:
+        return self._sheet.contains(box) and not any(box.intersects(taken) for taken in self._taken)
+
+
+def _drawn(label: Label, box: shapely.Polygon) -> str:
+    left, _top, right, bottom = box.bounds
+    letters = svg.Letters(label.size, label.weight, label.fill, _HALO)
+    return svg.words(label.text, (left + right) / 2, bottom - 0.27 * label.size, letters, "middle")
+
+
+def _leader(label: Label, box: shapely.Polygon) -> str:
+    here = shapely.Point(label.x, label.y)
+    if box.distance(here) <= label.gap + _NEAR:
+        return ""
+    end = shapely.shortest_line(here, box).coords[1]
+    line = svg.polyline([(label.x, label.y), end])
+    casing = svg.element("path", d=line, stroke=PAPER, stroke_width=2.6, stroke_opacity=0.8)
+    return casing + svg.element("path", d=line, stroke=label.fill, stroke_width=0.7)
+
+
+def _candidates(label: Label) -> Iterator[tuple[float, shapely.Polygon]]:
+    """Places for a label, nearest first, each with how far off it is [pt]."""
+    wide = svg.text_width(label.text, label.size, label.weight) + 2
+    high = label.size * 1.1
+    gap = label.gap
+    while gap <= label.gap + label.reach:
+        for favour, (toward_x, toward_y) in enumerate(_DIRECTIONS):
+            slant = 0.75 if toward_x and toward_y else 1.0
+            x = label.x + toward_x * (gap * slant + wide / 2)
+            y = label.y + toward_y * (gap * slant + high / 2)
+            yield (
+                gap - label.gap + 0.3 * favour,
+                shapely.box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2),
+            )
+        gap += _STEP

@@ -1,0 +1,119 @@
+"""What the charts put on a map sheet: airspace, cells, sites, structures, aerodromes."""
+
+from collections.abc import Iterator
+
+import attrs
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from planner.drawing import svg
+from planner.drawing.chart_lines import KIND_WORDS, LineStyle, line_style, outline_svg, volume_words
+from planner.drawing.ink import CELL_INK, INK, SOFT_INK
+from planner.drawing.labels import Label
+from planner.drawing.map_sheet import MapSheet
+from planner.drawing.map_symbols import aerodrome_mark, structure_mark
+from planner.units import ft_from_m
+from planner.wording import limit_ft
+from planner.world.airspace import AirspaceKind, AirspaceVolume
+from planner.world.structures import Structure
+from planner.world.world import World
+
+_SITE = LineStyle(SOFT_INK, 1.0, "1 2.5")
+_CLOSED_LAND = LineStyle(SOFT_INK, 1.0, "8 3 1.5 3")
+_LONGEST_LABEL = 34
+_QUIET = frozenset({AirspaceKind.CLASS_E_OTHER, AirspaceKind.OTHER})
+
+
+@attrs.frozen
+class ChartDrawing:
+    """The lines and marks of the charts, and their labels, most telling first."""
+
+    lines: str
+    marks: str
+    labels: tuple[Label, ...]
+    cell_labels: tuple[Label, ...]
+    mark_points: tuple[tuple[float, float], ...]
+
+
+def draw_chart(world: World, sheet: MapSheet) -> ChartDrawing:
+    """Return what the charts show on that sheet; features come in the order of their keys."""
+    lines: list[str] = []
+    labels: list[Label] = []
+    for drawn, label in _outlines(world, sheet):
+        lines.append(drawn)
+        labels += [label] if label else []
+    cell_lines, cell_labels = _cells(world, sheet)
+    marks, points, mark_labels = _marks(world, sheet)
+    return ChartDrawing(
+        cell_lines + "".join(lines), marks, (*mark_labels, *labels), tuple(cell_labels), tuple(points)
+    )
+
+
+def _outlines(world: World, sheet: MapSheet) -> Iterator[tuple[str, Label | None]]:
+    for volume in sorted(world.airspace, key=lambda volume: (volume.kind not in _QUIET, volume.key)):
+        yield from _outline(volume.outline, line_style(volume.kind), _volume_label(volume), sheet)
+    for site in sorted(world.fixed_sites, key=lambda site: site.key):
+        yield from _outline(site.outline, _SITE, f"{site.name} (fixed site)", sheet)
+    for land in sorted(world.closed_lands, key=lambda land: land.key):
+        yield from _outline(land.outline, _CLOSED_LAND, f"{land.name} (no launching)", sheet)
+
+
+def _volume_label(volume: AirspaceVolume) -> str:
+    name = f"{volume.name} · " if volume.name and KIND_WORDS[volume.kind] != volume.name else ""
+    return f"{svg.shortened(name, 20)} {volume_words(volume)}".strip()
+
+
+def _outline(
+    outline: BaseGeometry, style: LineStyle, words: str, sheet: MapSheet
+) -> Iterator[tuple[str, Label | None]]:
+    on_sheet = sheet.outline(outline)
+    if not on_sheet.intersects(sheet.frame_box):
+        return
+    drawn = outline_svg(on_sheet, style, sheet)
+    visible = shapely.make_valid(on_sheet).intersection(sheet.frame_box)
+    if visible.is_empty:
+        return
+    anchor = visible.representative_point()
+    text = svg.shortened(words, 2 * _LONGEST_LABEL)
+    yield drawn, Label(text, anchor.x, anchor.y, 8.5, 600, style.colour, gap=0.0, reach=90.0)
+
+
+def _cells(world: World, sheet: MapSheet) -> tuple[str, list[Label]]:
+    runs, labels = [], []
+    for cell in sorted(world.cells, key=lambda cell: cell.key):
+        on_sheet = sheet.outline(cell.outline)
+        visible = on_sheet.intersection(sheet.frame_box)
+        if visible.is_empty:
+            continue
+        runs += [part.exterior.coords for part in shapely.get_parts(on_sheet) if part.geom_type == "Polygon"]
+        value = "?" if cell.ceiling_agl_m is None else f"{ft_from_m(cell.ceiling_agl_m):.0f}"
+        middle = visible.centroid
+        if visible.area > 250.0:
+            labels.append(Label(value, middle.x, middle.y, 9.0, 500, CELL_INK, gap=0.0, reach=12.0))
+    grid = svg.polylines(runs)
+    drawn = svg.element("path", d=grid, fill="none", stroke=CELL_INK, stroke_width=0.5) if runs else ""
+    return drawn, labels
+
+
+def _marks(world: World, sheet: MapSheet) -> tuple[str, list[tuple[float, float]], list[Label]]:
+    drawn, points, labels = [], [], []
+    for structure in sorted(world.structures, key=lambda structure: structure.key):
+        at = sheet.of_place(structure.place)
+        if structure.dismantled or not sheet.shows(at, 6):
+            continue
+        drawn.append(structure_mark(*at))
+        points.append(at)
+        labels.append(Label(_structure_words(structure), *at, 8.5, 600, INK, gap=8.0, reach=24.0))
+    for aerodrome in sorted(world.aerodromes, key=lambda aerodrome: aerodrome.ident):
+        at = sheet.of_place(aerodrome.place)
+        if sheet.shows(at, 6):
+            drawn.append(aerodrome_mark(*at))
+            points.append(at)
+            name = svg.shortened(aerodrome.name or aerodrome.ident, 24)
+            labels.append(Label(name, *at, 8.5, 600, SOFT_INK, gap=8.0, reach=24.0))
+    return "".join(drawn), points, labels
+
+
+def _structure_words(structure: Structure) -> str:
+    name = svg.shortened(structure.name or structure.kind.lower(), 20)
+    return f"{name} top {limit_ft(structure.top_amsl_m)}" if structure.top_amsl_m is not None else name

@@ -1,0 +1,104 @@
+"""Launch, landing and crew on a map sheet; who stands together shares one label."""
+
+from collections.abc import Callable, Sequence
+
+import attrs
+
+from planner.drawing import svg
+from planner.drawing.ink import INK
+from planner.drawing.labels import Label, LabelBoard
+from planner.drawing.map_sheet import MapSheet
+from planner.drawing.map_symbols import landing_mark, launch_mark, observer_mark, person_mark
+from planner.plan.crew import CrewMember, Role
+from planner.plan.model import Plan
+
+ROLE_WORDS = {
+    Role.REMOTE_PILOT: "remote pilot",
+    Role.PERSON_AT_CONTROLS: "person at the controls",
+    Role.OBSERVER: "observer",
+    Role.SPECTATOR: "spectator",
+}
+_MAP_WORDS = {**ROLE_WORDS, Role.REMOTE_PILOT: "pilot", Role.PERSON_AT_CONTROLS: "controls"}
+_TOGETHER = 11.0
+_NAME_LETTERS = 16
+_OBSERVERS_FIRST = (Role.OBSERVER, Role.PERSON_AT_CONTROLS, Role.REMOTE_PILOT, Role.SPECTATOR)
+
+
+@attrs.frozen
+class PeopleDrawing:
+    """Marks of spots and people, and their labels, most telling first."""
+
+    marks: str
+    labels: tuple[Label, ...]
+
+
+@attrs.frozen
+class _Standing:
+    """One thing at a point of the sheet; a lower rank is named first."""
+
+    x: float
+    y: float
+    words: str
+    mark: Callable[[float, float], str]
+    rank: int
+
+
+def draw_people(plan: Plan, sheet: MapSheet, board: LabelBoard) -> PeopleDrawing:
+    """Return spots and people; their marks are kept free of labels on the board."""
+    standing = sorted([*_spots(plan, sheet), *_people(plan, sheet)], key=lambda one: one.rank)
+    for one in standing:
+        board.keep_free(one.x, one.y, 6.5)
+    marks = "".join(one.mark(one.x, one.y) for one in reversed(standing))
+    return PeopleDrawing(marks, tuple(_label(group) for group in _together(standing)))
+
+
+def _spots(plan: Plan, sheet: MapSheet) -> list[_Standing]:
+    if plan.launch is None and plan.landing is None:
+        return []
+    launch = sheet.of_place(plan.launch.place) if plan.launch else None
+    landing = sheet.of_place(plan.landing.place) if plan.landing else None
+    if launch and landing and _near(launch, landing):
+        return [_Standing(*launch, "launch, landing", launch_mark, 10)]
+    spots = [_Standing(*launch, "launch", launch_mark, 10)] if launch else []
+    return spots + ([_Standing(*landing, "landing", landing_mark, 11)] if landing else [])
+
+
+def _people(plan: Plan, sheet: MapSheet) -> list[_Standing]:
+    people = []
+    for member in plan.crew:
+        if member.place is None:
+            continue
+        mark = observer_mark if member.role is Role.OBSERVER else person_mark
+        rank = _OBSERVERS_FIRST.index(member.role)
+        people.append(_Standing(*sheet.of_place(member.place), _name(plan, member), mark, rank))
+    return people
+
+
+def _name(plan: Plan, member: CrewMember) -> str:
+    role = _MAP_WORDS[member.role]
+    alone = len(plan.crew_in(member.role)) == 1
+    return role if alone or not member.name.strip() else svg.shortened(member.name, _NAME_LETTERS)
+
+
+def _together(standing: Sequence[_Standing]) -> list[list[_Standing]]:
+    groups: list[list[_Standing]] = []
+    for one in standing:
+        near = (group for group in groups if _near((group[0].x, group[0].y), (one.x, one.y)))
+        group = next(near, None)
+        if group is None:
+            groups.append([one])
+        else:
+            group.append(one)
+    return groups
+
+
+def _label(group: Sequence[_Standing]) -> Label:
+    named = [one.words for one in group[:2]]
+    more = len(group) - len(named)
+    words = ", ".join(named) + (f" +{more}" if more else "")
+    first = group[0]
+    return Label(words, first.x, first.y, 10.0, 700, INK, gap=8.0, reach=40.0)
+
+
+def _near(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    return abs(one[0] - other[0]) < _TOGETHER and abs(one[1] - other[1]) < _TOGETHER

@@ -1,0 +1,194 @@
+"""The profile of the path for paper: ground, planned height and ceilings over distance."""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.assessment import Assessment
+from planner.ceiling.profile import Binding, CeilingProfile
+from planner.drawing import svg
+from planner.drawing.ink import ASK_BLUE, GROUND_EDGE, GROUND_FILL, HAIR, INK, PAPER, SOFT_INK
+from planner.drawing.labels import Label, LabelBoard
+from planner.drawing.profile_axes import Axes, axes_for, draw_axes
+from planner.drawing.profile_structures import StandingStructure, structures_beside
+from planner.track.track import Track
+from planner.wording import BINDING_WORDS
+
+Floats = NDArray[np.float64]
+
+_LEAST_BINDING_WIDTH = 26.0
+
+
+def profile_picture(assessment: Assessment, width: float, height: float) -> str:
+    """Return the profile as SVG, `width` by `height` points; '' for a plan without a path."""
+    track, profile = assessment.track, assessment.profile
+    if track is None or profile is None or not np.isfinite(track.distance_m).all():
+        return ""
+    if track.length_m <= 0.0:
+        return ""
+    beside = structures_beside(track, assessment.world.structures)
+    tops_m = np.array([standing.top_amsl_m for standing in beside])
+    heights_m = np.concatenate(
+        [
+            track.ground_amsl_m,
+            track.planned_amsl_m,
+            _finite(profile.ceiling_amsl_m),
+            _finite(profile.requestable_amsl_m),
+            tops_m,
+        ]
+    )
+    axes = axes_for(width, height, track.length_m, heights_m)
+    board = LabelBoard(width, axes.bottom)
+    pieces = (
+        _unknown(axes, track),
+        _ground(axes, track),
+        draw_axes(axes),
+        _structures(axes, beside),
+        _curve(axes, track, profile.requestable_amsl_m, ASK_BLUE, 1.5, "5 2.5"),
+        _curve(axes, track, profile.ceiling_amsl_m, INK, 1.1),
+        _planned(axes, track),
+        _points(axes, track, board),
+        _words(axes, track, profile, beside, board),
+        _key(axes),
+    )
+    return svg.document(width, height, *pieces)
+
+
+def runs(known: NDArray[np.bool_]) -> Iterator[slice]:
+    """Yield the runs of True of two samples and more."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], known.astype(np.int8), [0]])))
+    for start, stop in zip(edges[::2], edges[1::2], strict=True):
+        if stop - start > 1:
+            yield slice(int(start), int(stop))
+
+
+def _finite(values: Floats) -> Floats:
+    return np.asarray(values[np.isfinite(values)], dtype=float)
+
+
+def _ground(axes: Axes, track: Track) -> str:
+    drawn = []
+    for run in runs(np.isfinite(track.ground_amsl_m)):
+        line = axes.points(track.distance_m[run], track.ground_amsl_m[run])
+        area = np.vstack([line, (line[-1, 0], axes.bottom), (line[0, 0], axes.bottom)])
+        drawn.append(svg.element("path", d=svg.polyline(area, closed=True), fill=GROUND_FILL))
+        drawn.append(
+            svg.element("path", d=svg.polyline(line), fill="none", stroke=GROUND_EDGE, stroke_width=0.8)
+        )
+    return "".join(drawn)
+
+
+def _unknown(axes: Axes, track: Track) -> str:
+    """Columns of slanting lines where the ground is not known."""
+    drawn = []
+    for run in runs(~np.isfinite(track.ground_amsl_m)):
+        left, right = axes.x(float(track.distance_m[run][0])), axes.x(float(track.distance_m[run][-1]))
+        slants = [
+            [(x, axes.bottom), (min(x + 10, right), axes.bottom - 30 * (min(x + 10, right) - x) / 10)]
+            for x in np.arange(left, right, 6.0)
+        ]
+        drawn.append(svg.element("path", d=svg.polylines(slants), stroke=HAIR, stroke_width=0.7))
+        if right - left > 70:
+            words = svg.Letters(9.0, 600, SOFT_INK, 2.0)
+            drawn.append(svg.words("ground not known", (left + right) / 2, axes.bottom - 12, words, "middle"))
+    return "".join(drawn)
+
+
+def _curve(
+    axes: Axes, track: Track, heights_m: Floats, colour: str, width: float, dashes: str | None = None
+) -> str:
+    parts = [axes.points(track.distance_m[run], heights_m[run]) for run in runs(np.isfinite(heights_m))]
+    return svg.element(
+        "path",
+        d=svg.polylines(parts),
+        fill="none",
+        stroke=colour,
+        stroke_width=width,
+        stroke_dasharray=dashes,
+        stroke_linejoin="round",
+    )
+
+
+def _planned(axes: Axes, track: Track) -> str:
+    casing = _curve(axes, track, track.planned_amsl_m, PAPER, 4.4)
+    return casing + _curve(axes, track, track.planned_amsl_m, INK, 2.4)
+
+
+def _points(axes: Axes, track: Track, board: LabelBoard) -> str:
+    drawn, numbers = [], []
+    for number, sample in enumerate(track.point_sample, start=1):
+        if not np.isfinite(track.planned_amsl_m[sample]):
+            continue
+        x, y = axes.points([track.distance_m[sample]], [track.planned_amsl_m[sample]])[0]
+        drawn.append(svg.element("circle", cx=x, cy=y, r=2.2, fill=PAPER, stroke=INK, stroke_width=1.1))
+        board.keep_free(float(x), float(y), 3.0)
+        numbers.append(Label(str(number), float(x), float(y), 9.0, 600, INK, gap=5.0, reach=8.0))
+    return "".join(drawn) + "".join(board.place(number) for number in numbers)
+
+
+def _structures(axes: Axes, beside: tuple[StandingStructure, ...]) -> str:
+    drawn = []
+    for standing in beside:
+        x = axes.x(standing.distance_m)
+        foot = max(axes.y(standing.foot_amsl_m), axes.y(standing.top_amsl_m))
+        bar = svg.polyline([(x, min(foot, axes.bottom)), (x, axes.y(standing.top_amsl_m))])
+        drawn.append(svg.element("path", d=bar, stroke=SOFT_INK, stroke_width=2.6))
+    return "".join(drawn)
+
+
+def _words(
+    axes: Axes,
+    track: Track,
+    profile: CeilingProfile,
+    beside: tuple[StandingStructure, ...],
+    board: LabelBoard,
+) -> str:
+    labels = [
+        Label(
+            svg.shortened(one.words, 24), axes.x(one.distance_m), axes.y(one.top_amsl_m), 9.0, 600, SOFT_INK
+        )
+        for one in beside
+    ]
+    for run in _binding_runs(profile):
+        inside = slice(run.start, run.stop)
+        start, end = (axes.x(float(track.distance_m[at])) for at in (run.start, run.stop - 1))
+        heights = profile.ceiling_amsl_m[inside]
+        finite = heights[np.isfinite(heights)]
+        if end - start < _LEAST_BINDING_WIDTH or not finite.size:
+            continue
+        top = axes.y(float(np.median(finite)))
+        words = binding_words(profile.binding[run.start], profile.binding_name[run.start])
+        labels.append(Label(words, (start + end) / 2, top, 9.0, 500, INK, gap=4.0, reach=40.0))
+    return "".join(board.place(label) for label in labels)
+
+
+def binding_words(binding: Binding, name: str) -> str:
+    """Say what sets a ceiling: 'no permission on record: Corrow Field'."""
+    words = BINDING_WORDS[binding]
+    return svg.shortened(f"{words}: {name}", 44) if name.strip() else words
+
+
+def _binding_runs(profile: CeilingProfile) -> Iterator[slice]:
+    pairs = list(zip(profile.binding, profile.binding_name, strict=True))
+    start = 0
+    for index in range(1, len(pairs) + 1):
+        if index == len(pairs) or pairs[index] != pairs[start]:
+            yield slice(start, index)
+            start = index
+
+
+def _key(axes: Axes) -> str:
+    drawn, x = [], axes.right
+    entries = (
+        ("ceiling to ask for", ASK_BLUE, 1.5, "5 2.5"),
+        ("ceiling now", INK, 1.1, None),
+        ("planned", INK, 2.4, None),
+    )
+    for words, colour, width, dashes in entries:
+        x -= svg.text_width(words, 9.0)
+        drawn.append(svg.words(words, x, 10.0, svg.Letters(9.0, 500, SOFT_INK)))
+        line = svg.polyline([(x - 26, 7), (x - 5, 7)])
+        drawn.append(svg.element("path", d=line, stroke=colour, stroke_width=width, stroke_dasharray=dashes))
+        x -= 38
+    return "".join(drawn)
