@@ -165,9 +165,10 @@ def other_airspace(case: Case) -> Iterator[Finding]:
 
 
 def _flown(case: Case, column: int, volume: AirspaceVolume) -> bool:
+    judged_area = case.area_samples if case.area is not None else None
     return any(
         bool(np.any(entered(volume, samples.inside_outline(column), samples)))
-        for samples in (case.track, case.area_samples)
+        for samples in (case.track, judged_area)
         if samples is not None
     )
 

@@ -4,14 +4,17 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from planner.ceiling.profile import AreaCeiling, Binding
+from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.stretches import place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
+from planner.track.track import Track
 
 _BY_GROUND = (Binding.GROUND, Binding.STRUCTURE, Binding.SITE_HEIGHT)
 
@@ -110,4 +113,38 @@ def path_outside_area(case: Case) -> Iterator[Finding]:
         )
 
 
-RULES = (area_height, path_outside_area)
+def path_above_area(case: Case) -> Iterator[Finding]:
+    """Yield a stop for each stretch of the path that climbs out of the pilot's own area."""
+    track, area = case.track, case.plan.area
+    if track is None or area is None or area.top is None:
+        return
+    over = track.planned_amsl_m - _top_along(area.top, track)
+    with np.errstate(invalid="ignore"):
+        above = over > TOLERANCE_M
+    for part in stretches(track, above):
+        worst = part.first + int(np.argmax(over[part.slice]))
+        yield Finding(
+            rule="path-above-area",
+            mark=Mark.STOP,
+            basis=Basis.OWN_LIMIT,
+            title="Path climbs above the area's top",
+            message=f"At {along(float(track.distance_m[worst]))} it is {over_ft(float(over[worst]))} above.",
+            remedy="lower the path, or raise the area's top",
+            from_m=part.from_m,
+            to_m=part.to_m,
+            place=place_at(track, worst),
+            numbers={"over_m": float(over[worst])},
+        )
+
+
+def _top_along(top: Height, track: Track) -> NDArray[np.float64]:
+    match top:
+        case AboveGround():
+            return np.asarray(track.ground_amsl_m + top.m)
+        case AboveLaunch():
+            return np.full(len(track), track.launch_ground_amsl_m + top.m)
+        case AboveSeaLevel():
+            return np.full(len(track), top.m)
+
+
+RULES = (area_height, path_outside_area, path_above_area)

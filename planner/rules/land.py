@@ -28,7 +28,7 @@ def land_settled(case: Case) -> Iterator[Finding]:
 
 
 def closed_land(case: Case) -> Iterator[Finding]:
-    """Yield a stop where launch, landing or crew stand on closed land, a note where it is only overflown."""
+    """Yield a stop where launch, landing or crew stand on closed land, a note where it is near."""
     spots = [
         (name, spot.place)
         for name, spot in (("launch point", case.plan.launch), ("landing point", case.plan.landing))
