@@ -59,7 +59,7 @@ def closed_land(case: Case) -> Iterator[Finding]:
                 mark=Mark.NOTE,
                 basis=Basis.LAW,
                 title=f"{land.name} is close or beneath",
-                message="It is closed to launching, landing and operating; an emergency landing may end there.",
+                message="Closed to launching, landing and operating; an emergency landing may end there.",
                 citation=PARK_LANDS,
             )
 
