@@ -14,11 +14,13 @@ from shapely.geometry.base import BaseGeometry
 from planner.errors import ChartError
 from planner.world.layers import Jurisdiction, LayerName, LayerRecord
 from planner.world.readers.moments import moment_of
+from planner.world.readers.plain import one_line
 from planner.world.readers.terrain import StatedTerrain
 from planner.world.terrain import SurfaceKind
 
 SCHEMA = 1
 FILE_NAME = "set.json"
+UNCOUNTED = -1
 
 Json: TypeAlias = Mapping[str, object]
 _REMEDY = "get the chart set again, or correct the file"
@@ -61,7 +63,7 @@ def read_set_record(path: Path) -> SetRecord:
     if not isinstance(rasters, list):
         raise ChartError("'terrain' is no list", where=str(path), remedy=_REMEDY)
     return SetRecord(
-        id=set_id,
+        id=one_line(set_id),
         title=_text(content, "title"),
         jurisdiction=jurisdiction,
         layers=tuple(
@@ -114,17 +116,18 @@ def _layer(name: LayerName, entry: Json, set_id: str, jurisdiction: Jurisdiction
     # A bare day counts from its end and until its beginning: when in it an edition changes is not said.
     effective_utc, effective_fault = _moment(entry, "effective", end_of_day=True)
     expires_utc, expires_fault = _moment(entry, "expires", end_of_day=False)
-    features = entry.get("features")
+    features, features_fault = (1, "") if name is LayerName.TERRAIN else _count(entry)
+    faults = (coverage_fault, effective_fault, expires_fault, features_fault)
     return LayerRecord(
         name=name,
         publisher=_text(entry, "publisher"),
         source=_text(entry, "source"),
         effective_utc=effective_utc,
         expires_utc=expires_utc,
-        features=features if isinstance(features, int) else -1,
+        features=features,
         coverage=coverage,
         chart_set=set_id,
-        damage="; ".join(fault for fault in (coverage_fault, effective_fault, expires_fault) if fault),
+        damage="; ".join(fault for fault in faults if fault),
         jurisdiction=jurisdiction,
     )
 
@@ -135,7 +138,7 @@ def _terrain(entry: Json, set_id: str, jurisdiction: Jurisdiction) -> TerrainEnt
     return TerrainEntry(
         file=_text(entry, "file"),
         stated=StatedTerrain(
-            record=attrs.evolve(record, features=1),
+            record=record,
             surface=SurfaceKind(surface) if surface in set(SurfaceKind) else SurfaceKind.UNKNOWN,
             vertical_datum=_text(entry, "vertical_datum"),
             horizontal_uncertainty_m=_uncertainty_m(entry, "horizontal_uncertainty_m"),
@@ -152,7 +155,7 @@ def _mapping(value: object, path: Path, name: str) -> Json:
 
 def _text(entry: Json, name: str) -> str:
     value = entry.get(name)
-    return value.strip() if isinstance(value, str) else ""
+    return one_line(value) if isinstance(value, str) else ""
 
 
 def _moment(entry: Json, name: str, *, end_of_day: bool) -> tuple[datetime | None, str]:
@@ -161,6 +164,14 @@ def _moment(entry: Json, name: str, *, end_of_day: bool) -> tuple[datetime | Non
         return None, ""
     moment = moment_of(value, end_of_day=end_of_day) if isinstance(value, str) else None
     return moment, "" if moment else f"its date '{name}' ({value!r}) can't be read"
+
+
+def _count(entry: Json) -> tuple[int, str]:
+    """Return how many features the layer should hold; without it a torn table could not be told."""
+    value = entry.get("features")
+    if isinstance(value, int) and not isinstance(value, bool) and value >= 0:
+        return value, ""
+    return UNCOUNTED, "its number of features is not stated"
 
 
 def _uncertainty_m(entry: Json, name: str) -> float | None:

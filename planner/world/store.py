@@ -11,10 +11,10 @@ from planner.world.layers import LayerName, LayerRecord
 from planner.world.merge import merged
 from planner.world.readers.kinds import KINDS
 from planner.world.readers.reading import Reading, records_with
-from planner.world.readers.stadiums import read_events
+from planner.world.readers.stadiums import reaching, read_events
 from planner.world.readers.table import Table, read_table, table_names
 from planner.world.readers.terrain import read_terrain
-from planner.world.set_record import FILE_NAME, SetRecord, TerrainEntry, read_set_record
+from planner.world.set_record import FILE_NAME, UNCOUNTED, SetRecord, TerrainEntry, read_set_record
 from planner.world.terrain_choice import with_one_terrain
 from planner.world.world import World
 
@@ -80,10 +80,8 @@ def _tables(path: Path, record: SetRecord, extent: Extent | None) -> Mapping[Lay
 
 
 def _table(path: Path, name: LayerName, extent: Extent | None) -> Table | str:
-    # A stadium beyond the extent may reach into it, so all are read.
-    reaching = name in {LayerName.STADIUMS, LayerName.STADIUM_EVENTS}
     try:
-        return read_table(path, name.value, None if reaching else extent)
+        return read_table(path, name.value, reaching(extent, name))
     except ChartError as error:
         return f"its table {error.what}"
 
@@ -92,7 +90,9 @@ def _all_layers(record: SetRecord, tables: Mapping[LayerName, Table | str]) -> t
     """Return the set's layer records, and a bare one for each table that it does not speak of."""
     listed = {layer.name for layer in record.layers}
     bare = tuple(
-        LayerRecord(name, "", f"{CHARTS_NAME}, not listed in {FILE_NAME}", chart_set=record.id, features=-1)
+        LayerRecord(
+            name, "", f"{CHARTS_NAME}, not listed in {FILE_NAME}", chart_set=record.id, features=UNCOUNTED
+        )
         for name in tables
         if name not in listed
     )
@@ -109,7 +109,7 @@ def _layer_part(record: LayerRecord, tables: Mapping[LayerName, Table | str]) ->
     table = tables[record.name]
     if isinstance(table, str):
         return World(layers=(_damaged(record, table),))
-    if record.features not in {-1, table.total}:
+    if record.features not in {UNCOUNTED, table.total}:
         record = _damaged(
             record, f"its table holds {table.total} features, {FILE_NAME} says {record.features}"
         )

@@ -11,7 +11,7 @@ from planner.world.merge import merged
 from planner.world.readers.facility_map import map_dates
 from planner.world.readers.kinds import KINDS, kind_of, nearest_kinds
 from planner.world.readers.reading import FileKind, Reading, records_with
-from planner.world.readers.stadiums import read_events
+from planner.world.readers.stadiums import reaching, read_events
 from planner.world.readers.table import Table, read_table, table_names
 from planner.world.world import World
 
@@ -29,7 +29,7 @@ def read_publisher_file(path: Path, extent: Extent | None = None) -> World:
     ChartError
         If the file can't be read or no table of it is of a known kind.
     """
-    tables = [read_table(path, name, extent) for name in table_names(path)]
+    tables = [read_table(path, name, reaching(extent, name)) for name in table_names(path)]
     stadiums = next((table for table in tables if table.name == LayerName.STADIUMS), None)
     parts = [
         part for table in tables if (part := _part(path, table, stadiums, alone=len(tables) == 1)) is not None

@@ -83,7 +83,7 @@ def records_with(record: LayerRecord, refusals: Sequence[Refusal]) -> tuple[Laye
         return (record,)
     whys = sorted(refusal.why for refusal in refusals)
     more = f" and {len(whys) - _NAMED_REFUSALS} more" if len(whys) > _NAMED_REFUSALS else ""
-    damage = " ".join(f"can't be used: {'; '.join(whys[:_NAMED_REFUSALS])}{more}".split())
+    damage = f"can't be used: {'; '.join(whys[:_NAMED_REFUSALS])}{more}"
     shapes = [refusal.shape for refusal in refusals if refusal.shape is not None]
     if record.coverage is None or len(shapes) < len(refusals):
         return (attrs.evolve(record, damage=damage),)

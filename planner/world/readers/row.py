@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.geo.place import Place
 from planner.world.readers.moments import moment_of
+from planner.world.readers.plain import one_line
 
 NO_VALUE = frozenset({-9998.0, -9999.0})
 """Figures by which the authority's layers say that there is no figure."""
@@ -37,7 +38,7 @@ class Row:
             if value is None or (isinstance(value, float) and not math.isfinite(value)):
                 continue
             whole = isinstance(value, float) and value.is_integer()
-            text = str(int(value)) if whole and isinstance(value, float) else str(value).strip()
+            text = str(int(value)) if whole and isinstance(value, float) else one_line(str(value))
             if text:
                 return text
         return ""

@@ -15,6 +15,7 @@ import shapely
 from planner.geo.place import Place
 from planner.units import FOOT_M, NAUTICAL_MILE_M
 from planner.world.airspace import SURFACE, AirspaceKind, AirspaceVolume, LimitReference, VerticalLimit
+from planner.world.extent import Extent
 from planner.world.layers import LayerName
 from planner.world.readers.reading import FileKind, Reading, collect
 from planner.world.readers.row import RefusedError, Row
@@ -45,6 +46,12 @@ def read_events(stadiums: Table | None, events: Table) -> Reading:
             known.setdefault(row.text("NAME").casefold(), []).append(row.place())
     found, refusals = collect(events, lambda row: _volumes(row, known))
     return Reading(World(airspace=tuple(volume for volumes in found for volume in volumes)), refusals)
+
+
+def reaching(extent: Extent | None, layer: str) -> Extent | None:
+    """Return the extent to read of a layer, wider for stadiums: their rings reach in from outside."""
+    stadium = layer in {LayerName.STADIUMS, LayerName.STADIUM_EVENTS}
+    return extent.grown(2 * RADIUS_M) if extent and stadium else extent
 
 
 def ring(centre: Place, radius_m: float) -> shapely.Polygon:

@@ -146,7 +146,7 @@ def _coverage(dataset: DatasetReader, crs: pyproj.CRS) -> BaseGeometry:
     row = np.concatenate([np.full(_EDGE_STEPS, 0.5), down, np.full(_EDGE_STEPS, down[-1]), down[::-1]])
     x, y = _apply(dataset.transform, column, row)
     lon_deg, lat_deg = pyproj.Transformer.from_crs(crs, "EPSG:4326", always_xy=True).transform(x, y)
-    if not (np.isfinite(lon_deg).all() and np.isfinite(lat_deg).all()):
+    if not (np.all(np.abs(lon_deg) <= 180.0 + 1e-6) and np.all(np.abs(lat_deg) <= 90.0)):
         raise _refusal(
             Path(dataset.name),
             "its grid does not lie on the earth",
