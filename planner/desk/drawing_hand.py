@@ -1,6 +1,7 @@
 """What the pilot's gestures on the map do to the plan."""
 
 import itertools
+
 import attrs
 from PySide6.QtCore import QObject, Signal
 
@@ -71,7 +72,9 @@ class DrawingHand(QObject):
         if tool != "area" or not self.corners:
             return
         if len(self.corners) < 3:
-            self._document.message.emit("An area needs at least three corners: click on, or Escape to drop it")
+            self._document.message.emit(
+                "An area needs at least three corners: click on, or Escape to drop it"
+            )
             return
         top: Height | None = None if self._document.plan.path else AboveGround(FIRST_HEIGHT_M)
         if self._document.try_edit(ReplaceArea(self.corners, top)):
@@ -125,9 +128,7 @@ class DrawingHand(QObject):
         key = ("append", next(self._numbers))
         speed = path[-1].leg.speed_mps if path else None
         height = None if path else AboveGround(FIRST_HEIGHT_M)
-        added = self._document.try_edit(
-            AppendPoint(place, height, Leg(self.leg_shape, speed)), merge_key=key
-        )
+        added = self._document.try_edit(AppendPoint(place, height, Leg(self.leg_shape, speed)), merge_key=key)
         if added and path and path[-1].leg.shape is not self.leg_shape:
             self._document.try_edit(SetLegShape((len(path) - 1,), self.leg_shape), merge_key=key)
 

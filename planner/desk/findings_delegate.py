@@ -1,7 +1,17 @@
 """Paints one finding: sign, bold title, small message, source, remedy."""
 
 import attrs
-from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPoint, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import (
+    QEvent,
+    QModelIndex,
+    QPersistentModelIndex,
+    QPoint,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QMouseEvent, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
@@ -29,7 +39,7 @@ class FindingDelegate(QStyledItemDelegate):
 
     remedy_clicked = Signal(object)
 
-    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: N802
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Return the height the texts need at the list's width."""
         width = option.widget.viewport().width() if option.widget else option.rect.width()
         lines = self._lines(index.data(FindingsModel.FINDING), option.font, QRect(0, 0, width, 0))
@@ -53,7 +63,7 @@ class FindingDelegate(QStyledItemDelegate):
             painter.drawText(line.box, _WRAP, line.text)
         painter.restore()
 
-    def editorEvent(  # noqa: N802
+    def editorEvent(
         self, event: QEvent, _model: object, option: QStyleOptionViewItem, index: Index
     ) -> bool:
         """Notice a click on the remedy."""

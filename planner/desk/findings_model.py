@@ -43,7 +43,7 @@ class FindingsModel(QAbstractListModel):
             return -1
         return min(candidates, key=lambda row: abs((self._findings[row].from_m or 0) - (finding.from_m or 0)))
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: N802, B008
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return the number of findings."""
         return 0 if parent.isValid() else len(self._findings)
 

@@ -24,12 +24,12 @@ class FindingsList(QListView):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setMouseTracking(True)
 
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """Wrap anew."""
         super().resizeEvent(event)
         self.scheduleDelayedItemsLayout()
 
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Show a hand over a remedy."""
         super().mouseMoveEvent(event)
         at = event.position().toPoint()
@@ -95,7 +95,7 @@ class FindingsPanel(QWidget):
         if count != before:
             self.count_changed.emit(count)
 
-    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:  # noqa: N802
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Let a click beside the rows put the choice back to none."""
         if event.type() == QEvent.Type.MouseButtonPress and isinstance(event, QMouseEvent):
             if not self.list.indexAt(event.position().toPoint()).isValid():

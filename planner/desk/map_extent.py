@@ -6,8 +6,8 @@ import numpy as np
 from pyproj import Transformer
 
 from planner.assessment import Assessment
+from planner.geo.place import Place
 from planner.plan.model import Plan
-from planner.rules.finding import Finding
 from planner.track.track import Track
 from planner.world.world import World
 
@@ -50,7 +50,9 @@ def box_of_world(world: World) -> Box | None:
     terrain = world.terrain
     if terrain is not None:
         rows, columns = terrain.heights_m.shape
-        corners = [terrain.cell_to_crs * corner for corner in ((0, 0), (columns, 0), (0, rows), (columns, rows))]
+        corners = [
+            terrain.cell_to_crs * corner for corner in ((0, 0), (columns, 0), (0, rows), (columns, rows))
+        ]
         xs, ys = zip(*corners, strict=True)
         to_degrees = Transformer.from_crs(terrain.crs, "EPSG:4326", always_xy=True)
         return to_degrees.transform_bounds(min(xs), min(ys), max(xs), max(ys))
@@ -75,13 +77,15 @@ def distance_on_leg(track: Track, leg: int, share: float) -> float | None:
     return float(np.interp(share, track.fraction[on_leg], track.distance_m[on_leg]))
 
 
-def stretch_coords(answer: Assessment, finding: Finding) -> list[LonLat]:
-    """Return the positions of a finding's stretch, or its one place, or none."""
+def stretch_coords(
+    answer: Assessment, from_m: float | None, to_m: float | None, place: Place | None
+) -> list[LonLat]:
+    """Return the positions along a stretch of the path [m], else the one place, or none."""
     track = answer.track
-    if track is None or finding.from_m is None or finding.to_m is None:
-        return [(finding.place.lon_deg, finding.place.lat_deg)] if finding.place else []
-    inner = (track.distance_m > finding.from_m) & (track.distance_m < finding.to_m)
+    if track is None or from_m is None or to_m is None:
+        return [(place.lon_deg, place.lat_deg)] if place else []
+    inner = (track.distance_m > from_m) & (track.distance_m < to_m)
     within = np.flatnonzero(inner)
     within = within[:: max(1, len(within) // _MOST_COORDS)]
     middle = [(float(track.lon_deg[k]), float(track.lat_deg[k])) for k in within]
-    return [track_position(track, finding.from_m), *middle, track_position(track, finding.to_m)]
+    return [track_position(track, from_m), *middle, track_position(track, to_m)]

@@ -46,7 +46,9 @@ _FIGURES = "Figures: hundreds of feet above sea level, top over floor"
 LOOKS: Final = (
     LayerLook("class_b", "Class B", "Airspace", _line(BLUE, 2.4), 60, note=_FIGURES),
     LayerLook("class_c", "Class C", "Airspace", _line(MAGENTA, 2.4), 59, note=_FIGURES),
-    LayerLook("class_d", "Class D", "Airspace", _line(BLUE, 2.0, dash=_DASH), 58, note="[25]: top, in hundreds"),
+    LayerLook(
+        "class_d", "Class D", "Airspace", _line(BLUE, 2.0, dash=_DASH), 58, note="[25]: top, in hundreds"
+    ),
     LayerLook("class_e_surface", "Class E from the surface", "Airspace", _line(MAGENTA, 2.0, dash=_DASH), 57),
     LayerLook("class_e_700", "Class E from 700 ft", "Airspace", _line(MAGENTA, 0.8, halo=True), 31),
     LayerLook("class_e_other", "Class E, other floors", "Airspace", _line(BLUE, 0.8, halo=True), 30),
@@ -88,9 +90,7 @@ LOOKS: Final = (
         _line(BLUE, 1.4, fill=BLUE, fill_opacity=0.10, label_at="centre"),
         50,
     ),
-    LayerLook(
-        "exempt", "Exempt from Remote ID", "Agreements", _line(palette.INK_SOFT, 1.2, dash="4 3"), 49
-    ),
+    LayerLook("exempt", "Exempt from Remote ID", "Agreements", _line(palette.INK_SOFT, 1.2, dash="4 3"), 49),
     LayerLook(
         "closed_lands",
         "Land closed to launching",
@@ -103,7 +103,13 @@ LOOKS: Final = (
     LayerLook("heliports", "Heliports", "On the ground", _point("pad"), 69),
     LayerLook("runways", "Runways", "On the ground", _ground("#3c4543", 3.2), 16),
     LayerLook("roads", "Roads and trails", "On the ground", _ground("#8a7d62", 1.6), 14),
-    LayerLook("buildings", "Buildings", "On the ground", _ground("#6a6252", 0.8, fill="#6a6252", fill_opacity=0.35), 13),
+    LayerLook(
+        "buildings",
+        "Buildings",
+        "On the ground",
+        _ground("#6a6252", 0.8, fill="#6a6252", fill_opacity=0.35),
+        13,
+    ),
     LayerLook(
         "gatherings",
         "Where people gather",

@@ -99,7 +99,14 @@ class MapView(QObject):
 
     def show_finding(self, finding: Finding | None) -> None:
         """Mark where a finding is, and bring it into view."""
-        coords = stretch_coords(self._document.assessment, finding) if finding else []
+        if finding is None:
+            self.canvas.highlight(None)
+        else:
+            self.show_stretch(finding.from_m, finding.to_m, finding.place)
+
+    def show_stretch(self, from_m: float | None, to_m: float | None, place: Place | None) -> None:
+        """Mark a stretch of the path [m], or a place, and bring it into view."""
+        coords = stretch_coords(self._document.assessment, from_m, to_m, place)
         self.canvas.highlight([list(pair) for pair in coords] or None)
         if coords:
             box = around(coords)
@@ -169,6 +176,11 @@ class MapView(QObject):
             self.hand.cancel()
         elif self.tool != "move":
             self.tool_wanted.emit("move")
+
+    def finish(self) -> None:
+        """End the figure in the making, as Enter on the map does."""
+        if self.tool in ("path", "area"):
+            self._on_finished(self.tool)
 
     def _on_finished(self, tool: str) -> None:
         drawing = bool(self.hand.corners)

@@ -58,7 +58,9 @@ class NeedCard(Card):
         for text in need_lines(need):
             self.line(text)
         self.line(f"Ask ahead: {need.lead_time}." if need.lead_time and not need.recorded else "", "soft")
-        self.line(f"The record in hand does not cover it: {need.shortfall}." if need.shortfall else "", "error")
+        self.line(
+            f"The record in hand does not cover it: {need.shortfall}." if need.shortfall else "", "error"
+        )
         buttons = QHBoxLayout()
         if need.recorded:
             assert need.record is not None

@@ -47,7 +47,7 @@ class PermissionsPanel(QScrollArea):
         if self.isVisible():
             self._later.start()
 
-    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802
+    def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while the tab was hidden."""
         super().showEvent(event)
         self._build()
@@ -72,11 +72,14 @@ class PermissionsPanel(QScrollArea):
         self.needs = [NeedCard(need, page) for need in answer.permissions]
         records = self._document.plan.permissions
         self.records = [
-            RecordCard(index, record, self._document.plan.window, page) for index, record in enumerate(records)
+            RecordCard(index, record, self._document.plan.window, page)
+            for index, record in enumerate(records)
         ]
         column.addWidget(_heading("Needed", page))
         if not self.needs:
-            column.addWidget(_soft("No permission is needed for what is drawn, as far as the charts know.", page))
+            column.addWidget(
+                _soft("No permission is needed for what is drawn, as far as the charts know.", page)
+            )
         for card in self.needs:
             card.record_wanted.connect(self.record)
             card.place_wanted.connect(self.place_wanted)

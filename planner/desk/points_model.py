@@ -97,15 +97,15 @@ class PointsModel(QAbstractTableModel):
         elif rows:
             self.dataChanged.emit(self.index(0, 0), self.index(rows - 1, ROOM))
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: N802, B008
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return the number of points."""
         return 0 if parent.isValid() else self._rows
 
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: N802, B008
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return the number of columns."""
         return 0 if parent.isValid() else len(HEADERS)
 
-    def headerData(  # noqa: N802
+    def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> object:
         """Return a column's name, or what it means."""
@@ -141,7 +141,7 @@ class PointsModel(QAbstractTableModel):
             return self._shown(index)
         return None
 
-    def setData(self, index: Index, value: object, role: int = Qt.ItemDataRole.EditRole) -> bool:  # noqa: N802
+    def setData(self, index: Index, value: object, role: int = Qt.ItemDataRole.EditRole) -> bool:
         """Change the plan."""
         if role != Qt.ItemDataRole.EditRole:
             return False

@@ -30,7 +30,7 @@ class ChoiceDelegate(QStyledItemDelegate):
         super().__init__(parent)
         self._choices = choices
 
-    def createEditor(  # noqa: N802
+    def createEditor(
         self, parent: QWidget, _option: QStyleOptionViewItem, _index: Index
     ) -> QWidget:
         """Return the list, which takes effect as soon as something is chosen."""
@@ -40,13 +40,13 @@ class ChoiceDelegate(QStyledItemDelegate):
         box.activated.connect(lambda: self._done(box))
         return box
 
-    def setEditorData(self, editor: QWidget, index: Index) -> None:  # noqa: N802
+    def setEditorData(self, editor: QWidget, index: Index) -> None:
         """Start with what the plan says."""
         if isinstance(editor, QComboBox):
             editor.setCurrentIndex(editor.findData(index.data(Qt.ItemDataRole.EditRole)))
             editor.showPopup()
 
-    def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:  # noqa: N802
+    def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
         """Change the plan."""
         if isinstance(editor, QComboBox):
             model.setData(index, editor.currentData(), Qt.ItemDataRole.EditRole)
@@ -167,5 +167,3 @@ class PointsPanel(QWidget):
         """Open the height of a point for typing."""
         self.table.setCurrentIndex(self.model.index(row, HEIGHT))
         self.table.edit(self.model.index(row, HEIGHT))
-
-

@@ -26,7 +26,16 @@ FREQUENCIES: Final = {"MHz": 1.0, "GHz": 1000.0}
 POWERS: Final = {"mW": 1.0, "W": 1000.0}
 
 _TYPED = re.compile(r"\s*([+-]?[\d,. ]*\d|[+-]?\d[\d,. ]*)\s*([^\d\s].*)?")
-_ALIASES = {"feet": "ft", "foot": "ft", "'": "ft", "′": "ft", '"': "in", "lbs": "lb", "meters": "m", "metres": "m"}
+_ALIASES = {
+    "feet": "ft",
+    "foot": "ft",
+    "'": "ft",
+    "′": "ft",
+    '"': "in",
+    "lbs": "lb",
+    "meters": "m",
+    "metres": "m",
+}
 
 
 def parse(text: str, units: Mapping[str, float], default: str, what: str) -> float:
@@ -40,13 +49,17 @@ def parse(text: str, units: Mapping[str, float], default: str, what: str) -> flo
     found = _TYPED.fullmatch(text)
     example = f"{default}".strip()
     if found is None:
-        raise PlanError(f"{what}: {text.strip()!r} is not a number", remedy=f"type it like 120 {example}".strip())
+        raise PlanError(
+            f"{what}: {text.strip()!r} is not a number", remedy=f"type it like 120 {example}".strip()
+        )
     number, unit = found.group(1), (found.group(2) or default).strip()
     unit = _ALIASES.get(unit.lower(), unit)
     factor = _factor(unit, units)
     if factor is None:
         known = ", ".join(name for name in units if name)
-        raise PlanError(f"{what}: the unit {unit!r} is not known here", remedy=f"use {known}" if known else "")
+        raise PlanError(
+            f"{what}: the unit {unit!r} is not known here", remedy=f"use {known}" if known else ""
+        )
     return _number(number, what) * factor
 
 

@@ -19,7 +19,9 @@ _KIND_OF_ROUTE = {Route.FIXED_SITE: PermissionKind.FIXED_SITE_AGREEMENT, Route.A
 class RecordDialog(QDialog):
     """Reference, kind, airspace, height, validity and conditions, filled in as far as they are known."""
 
-    def __init__(self, document: Document, need: PermissionNeed | None, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, document: Document, need: PermissionNeed | None, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.setWindowTitle("Record a permission")
         self.setMinimumWidth(440)
@@ -86,7 +88,9 @@ class RecordDialog(QDialog):
         self.reference = TextField("Reference", "Number or date of the answer", example="number", blank="")
         self.kind = ChoiceField("Kind", "What was granted", KIND_WORDS, may_be_unset=False)
         self.airspace = TextField(
-            "Airspace, site or rule", "By its name on the chart; it must be the one that was granted", blank=""
+            "Airspace, site or rule",
+            "By its name on the chart; it must be the one that was granted",
+            blank="",
         )
         self.ceiling = TextField(
             "Up to, above ground",

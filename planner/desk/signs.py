@@ -118,11 +118,11 @@ class Sign(QWidget):
         self._sign = sign
         self.update()
 
-    def sizeHint(self) -> QSize:  # noqa: N802
+    def sizeHint(self) -> QSize:
         """Return the fixed size."""
         return QSize(self._side, self._side)
 
-    def paintEvent(self, _event: QPaintEvent) -> None:  # noqa: N802
+    def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the sign."""
         painter = QPainter(self)
         paint_sign(painter, QRectF(self.rect()), self._sign)

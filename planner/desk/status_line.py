@@ -69,7 +69,9 @@ class StatusLine(QFrame):
 
     def show_pointer(self, lon_deg: float, lat_deg: float) -> None:
         """Show a position."""
-        self.pointer.setText(position(Place(max(-180.0, min(180.0, lon_deg)), max(-90.0, min(90.0, lat_deg)))))
+        self.pointer.setText(
+            position(Place(max(-180.0, min(180.0, lon_deg)), max(-90.0, min(90.0, lat_deg))))
+        )
 
     def _on_assessed(self) -> None:
         if not self._forget.isActive():

@@ -35,12 +35,12 @@ class ElidedLabel(QLabel):
         self._cut()
         self.updateGeometry()
 
-    def sizeHint(self) -> QSize:  # noqa: N802
+    def sizeHint(self) -> QSize:
         """Return the room that the whole text would like."""
         hint = super().sizeHint()
         return QSize(self.fontMetrics().horizontalAdvance(self._whole) + 2, hint.height())
 
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """Cut again."""
         super().resizeEvent(event)
         self._cut()

@@ -42,7 +42,7 @@ class PlanStep(QUndoCommand):
         """Tell Qt whether merging may be tried."""
         return -1 if self._merge_key is None else _MERGEABLE
 
-    def mergeWith(self, other: QUndoCommand) -> bool:  # noqa: N802
+    def mergeWith(self, other: QUndoCommand) -> bool:
         """Take over the outcome of a later step of the same gesture."""
         if not isinstance(other, PlanStep) or other._merge_key != self._merge_key:  # noqa: SLF001
             return False

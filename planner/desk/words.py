@@ -29,7 +29,10 @@ LAND_WORDS: Final = {
     LandStatus.PUBLIC: "Public, open to this use",
     LandStatus.PERMITTED: "Permitted by its owner",
 }
-FORM_WORDS: Final = {AircraftForm.ROTORCRAFT: "Multirotor or helicopter", AircraftForm.FIXED_WING: "Fixed wing"}
+FORM_WORDS: Final = {
+    AircraftForm.ROTORCRAFT: "Multirotor or helicopter",
+    AircraftForm.FIXED_WING: "Fixed wing",
+}
 REMOTE_ID_WORDS: Final = {
     RemoteId.STANDARD: "Standard, built in",
     RemoteId.BROADCAST_MODULE: "Broadcast module",

@@ -46,7 +46,13 @@ class FieldSpec:
 
 
 def _quantity(
-    key: str, label: str, tip: str, units: Mapping[str, float], unit: str, digits: int = 0, **more: Any  # noqa: ANN401
+    key: str,
+    label: str,
+    tip: str,
+    units: Mapping[str, float],
+    unit: str,
+    digits: int = 0,
+    **more: Any,  # noqa: ANN401
 ) -> FieldSpec:
     what = label.lower()
     return FieldSpec(
@@ -96,7 +102,9 @@ FIELDS = (
         example="3 mi",
     ),
     FieldSpec("guards", "Propeller guards", "Whether all propellers are guarded", choices=YES_NO_WORDS),
-    FieldSpec("readout", "Height readout", "Where the height in the goggles comes from", choices=READOUT_WORDS),
+    FieldSpec(
+        "readout", "Height readout", "Where the height in the goggles comes from", choices=READOUT_WORDS
+    ),
     _quantity(
         "readout_error",
         "Readout error",
@@ -149,7 +157,9 @@ def values_of(aircraft: Aircraft | None) -> dict[str, Any]:
         "readout_error": part("readout", "error_m"),
         "link_loss": part("link_loss", "action"),
         "link_delay": part("link_loss", "delay_s"),
-        "link_height": aircraft.link_loss.height.m if aircraft.link_loss and aircraft.link_loss.height else None,
+        "link_height": aircraft.link_loss.height.m
+        if aircraft.link_loss and aircraft.link_loss.height
+        else None,
         "chemistry": part("battery", "chemistry"),
         "cells": part("battery", "cells"),
         "capacity": part("battery", "capacity_mah"),

@@ -88,7 +88,9 @@ class AircraftSection(Section):
             if key not in _ALWAYS:
                 field.setVisible(open_)
         self.radios.setVisible(open_)
-        self.more.setText("Say less" if open_ else "More: lights, guards, readout, link loss, battery, radios")
+        self.more.setText(
+            "Say less" if open_ else "More: lights, guards, readout, link loss, battery, radios"
+        )
 
     def _values(self) -> dict[str, Any]:
         return {key: field.value() for key, field in self.fields.items()}

@@ -52,7 +52,9 @@ class AreaSection(Section):
         self.hint.setVisible(area is None)
         if area is None:
             return
-        self.top.show_text(words(area.top.m, "ft", LENGTHS, 1) if area.top else "", area.top.m if area.top else None)
+        self.top.show_text(
+            words(area.top.m, "ft", LENGTHS, 1) if area.top else "", area.top.m if area.top else None
+        )
         if area.top is not None:
             self.reference.show_value(reference_of(area.top))
         self.say("" if area.top else "Without a top it only bounds the path on the map.")

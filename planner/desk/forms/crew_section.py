@@ -20,7 +20,9 @@ class MemberCard(QWidget):
         self._document = document
         self._member = member
         self.role = ChoiceField("Role", "What they do during the flight", ROLE_WORDS, may_be_unset=False)
-        self.name = TextField("Name", "For the briefing sheet; stays on this computer", example="name", blank="")
+        self.name = TextField(
+            "Name", "For the briefing sheet; stays on this computer", example="name", blank=""
+        )
         self.contact = ChoiceField(
             "Talks with the person at the controls",
             "Recreational observers must stand beside (49 USC 44809(a)(3))",
@@ -52,7 +54,11 @@ class MemberCard(QWidget):
         self.contact.setVisible(member.role is not Role.PERSON_AT_CONTROLS)
         self.tried.setVisible(member.role is Role.OBSERVER)
         self.tried.show_ranges(member.tried_ranges, self._document.plan)
-        where = "Stands on the map." if member.place else "Not on the map yet: Crew (O), then click where they stand."
+        where = (
+            "Stands on the map."
+            if member.place
+            else "Not on the map yet: Crew (O), then click where they stand."
+        )
         self.stands.setText(where)
 
     def _lay_out(self) -> None:

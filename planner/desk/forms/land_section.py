@@ -45,7 +45,10 @@ class LandSection(Section):
             f"Ground at the {spot} point", "Whose ground it is (no unit)", LAND_WORDS, may_be_unset=False
         )
         by = TextField(
-            f"Who allowed it ({spot})", "Name of the owner or of who speaks for them", example="name", blank=""
+            f"Who allowed it ({spot})",
+            "Name of the owner or of who speaks for them",
+            example="name",
+            blank="",
         )
 
         def commit() -> None:

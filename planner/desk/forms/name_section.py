@@ -13,7 +13,9 @@ class NameSection(Section):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__("Name", "How the plan is called on the desk and on paper", parent)
         self._document = document
-        self.name = TextField("Name", "Shown in the title and on the briefing", example="Ridge, evening", blank="")
+        self.name = TextField(
+            "Name", "Shown in the title and on the briefing", example="Ridge, evening", blank=""
+        )
         self.name.committed.connect(lambda: document.try_edit(SetName(str(self.name.value()))))
         self.add_row(self.name)
 

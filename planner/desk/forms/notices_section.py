@@ -22,7 +22,9 @@ class NoticesSection(Section):
             parent,
         )
         self._document = document
-        self.at = TextField("Checked at (UTC)", "Day and time in UTC", parse_moment, example="2026-11-25 18:10")
+        self.at = TextField(
+            "Checked at (UTC)", "Day and time in UTC", parse_moment, example="2026-11-25 18:10"
+        )
         self.by = TextField("Checked by", "Who looked them up", example="name", blank="")
         self.now = QPushButton("Checked just now", self)
         self.now.setToolTip("Fill in this very minute")

@@ -87,7 +87,7 @@ class PlanForm(QScrollArea):
         if self.isVisible():
             self._later.start()
 
-    def showEvent(self, event: object) -> None:  # noqa: N802
+    def showEvent(self, event: object) -> None:
         """Catch up with what changed while the tab was hidden."""
         super().showEvent(event)
         self._refresh_now()

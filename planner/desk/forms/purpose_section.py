@@ -13,7 +13,9 @@ class PurposeSection(Section):
     """Recreational or Part 107, and for the former whose guidelines."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
-        super().__init__("Purpose", "Decides which rules apply: heights, permissions and routes differ", parent)
+        super().__init__(
+            "Purpose", "Decides which rules apply: heights, permissions and routes differ", parent
+        )
         self._document = document
         self.purpose = ChoiceField(
             "Flown as",

@@ -32,7 +32,10 @@ class RadiosEditor(RowsEditor):
                 example="5800 MHz",
             ),
             "power": TextField(
-                "Power", "mW unless you type W", lambda text: parse(text, POWERS, "mW", "power"), example="25 mW"
+                "Power",
+                "mW unless you type W",
+                lambda text: parse(text, POWERS, "mW", "power"),
+                example="25 mW",
             ),
         }
 

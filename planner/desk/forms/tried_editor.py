@@ -19,7 +19,9 @@ class TriedEditor(RowsEditor):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("Tried sight range", "Add a tried range", parent)
-        self.heading.setToolTip("Slant distance at which they could still tell the aircraft's attitude unaided")
+        self.heading.setToolTip(
+            "Slant distance at which they could still tell the aircraft's attitude unaided"
+        )
         self._aircraft = ""
         self.edited.connect(self._on_edited)
 
@@ -32,7 +34,9 @@ class TriedEditor(RowsEditor):
                 lambda text: parse(text, LENGTHS, "ft", "tried range"),
                 example="1500 ft",
             ),
-            "aircraft": TextField("Aircraft", "With which aircraft", example=self._aircraft or "name", blank=""),
+            "aircraft": TextField(
+                "Aircraft", "With which aircraft", example=self._aircraft or "name", blank=""
+            ),
             "on": TextField("Day", "When it was tried, year-month-day", parse_day, example="2026-11-01"),
             "light": TextField("Light", "In what light, in your words", example="overcast", blank=""),
         }
@@ -59,9 +63,7 @@ class TriedEditor(RowsEditor):
                 self.complain("A trial needs its distance, the aircraft and the day")
                 return
             try:
-                ranges.append(
-                    TriedRange(str(row["aircraft"]), row["on"], str(row["light"]), row["distance"])
-                )
+                ranges.append(TriedRange(str(row["aircraft"]), row["on"], str(row["light"]), row["distance"]))
             except PlanError as error:
                 self.complain(error.one_line())
                 return

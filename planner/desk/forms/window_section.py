@@ -22,10 +22,14 @@ class WindowSection(Section):
             "Time window", "Charts, schedules, permissions and light are judged against these hours", parent
         )
         self._document = document
-        self.day = TextField("Day", "Local day of the flight, year-month-day", parse_day, example="2026-11-25")
+        self.day = TextField(
+            "Day", "Local day of the flight, year-month-day", parse_day, example="2026-11-25"
+        )
         self.zone = TextField("Time zone", "IANA name of the zone", parse_zone, example="America/New_York")
         self.start = TextField("From", "Local time, hours and minutes", parse_hour, example="15:40")
-        self.end = TextField("To", "Local time; earlier than From means the next day", parse_hour, example="16:05")
+        self.end = TextField(
+            "To", "Local time; earlier than From means the next day", parse_hour, example="16:05"
+        )
         self.zone.edit.setText(system_zone())
         self._zones_offered = False
         for field in (self.day, self.zone, self.start, self.end):

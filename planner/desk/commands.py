@@ -1,0 +1,197 @@
+"""What the menus' actions do with plans, files and charts."""
+
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+
+from planner.desk.document import Document
+from planner.desk.newest_job import NewestJob
+from planner.desk.questions import Keep, Questions
+from planner.desk.recovery import UnsavedWork, discard
+from planner.desk.saving import Saver
+from planner.errors import LowlineError
+from planner.locate import resources_dir
+from planner.plan.edits import SetChartSets
+from planner.plan.file import read_plan
+from planner.plan.model import Plan
+from planner.world.world import World
+
+_NO_SETS = "No chart set could be found: choose one in the menu Plan"
+_NOT_BRIEFED = "The briefing could not be written; the plan is not affected"
+
+
+class WorldSource:
+    """Where the world comes from: the plan's own chart sets, or what was given instead."""
+
+    def __init__(self, charts: Sequence[Path] | None = None, terrain: Path | None = None) -> None:
+        self.charts = list(charts) if charts else None
+        self.terrain = terrain
+
+    def load(self, plan: Plan) -> World:
+        """Return the world around a plan; runs on a worker thread."""
+        # Imported here: it brings GDAL, and the window is to be seen before that.
+        from planner.chart_folders import known_chart_sets
+        from planner.surroundings import surroundings
+
+        return surroundings(plan, self.charts, self.terrain, known_sets=known_chart_sets())
+
+
+class Commands(QObject):
+    """New, open, save, brief, charts; unsaved work is asked about before it would be lost."""
+
+    closing_allowed = Signal()
+
+    def __init__(
+        self, document: Document, source: WorldSource, saver: Saver, questions: Questions, parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._source = source
+        self._saver = saver
+        self._questions = questions
+        self._briefing = NewestJob(_NOT_BRIEFED, self)
+        self._briefing.done.connect(self._on_briefed)
+        self._starting = NewestJob(_NO_SETS, self)
+        self._starting.done.connect(self._on_sets)
+
+    def close(self) -> None:
+        """Stop all work in the background."""
+        self._briefing.stop()
+        self._starting.stop()
+
+    def start_empty(self) -> None:
+        """Begin with nothing drawn, on the charts at hand."""
+        if self._source.charts is not None:
+            self._document.replace(Plan(), None)
+        else:
+            self._starting.start(sets_to_start_with)
+
+    def new(self) -> None:
+        """Start with an empty plan on the same charts."""
+        sets = self._document.plan.chart_sets
+        self.after_keeping(lambda: self._document.replace(Plan(chart_sets=sets), None))
+
+    def open(self) -> None:
+        """Ask for a plan and open it."""
+        self.after_keeping(self._ask_and_open)
+
+    def open_path(self, path: Path) -> bool:
+        """Open a plan; if it can't be read, say so and keep the present one."""
+        try:
+            plan = read_plan(path)
+        except LowlineError as error:
+            self._questions.tell("The plan could not be opened", error.one_line())
+            return False
+        self._document.replace(plan, path)
+        return True
+
+    def restore(self, work: UnsavedWork) -> None:
+        """Go on with work that was never saved."""
+
+        def go_on() -> None:
+            self._document.replace(work.plan, work.plan_path, unsaved=True)
+            discard(work)
+
+        self.after_keeping(go_on)
+
+    def save(self) -> None:
+        """Write the plan."""
+        self._saver.save()
+
+    def save_as(self) -> None:
+        """Write the plan under another name."""
+        self._saver.save_as()
+
+    def brief(self) -> None:
+        """Write the briefing for the plan as it is on the desk."""
+        path = self._questions.where_to_brief(self._document.path, self._document.title)
+        if path is None:
+            return
+        if self._document.checking:
+            self._document.message.emit("The check is not done yet: export the briefing right after it")
+            return
+        if path.suffix.lower() != ".pdf":
+            path = path.with_name(path.name + ".pdf")
+        self._document.message.emit(f"Writing {path.name} …")
+        self._briefing.start(partial(_write_briefing, self._document.assessment, path))
+
+    def choose_charts(self) -> None:
+        """Use another chart set's folder."""
+        folder = self._questions.which_charts()
+        if folder is None:
+            return
+        name = _id_of(folder)
+        if name is not None:
+            self._source.charts = None
+            if not self._document.try_edit(SetChartSets((name,))):
+                self._document.reload_world()
+            return
+        self._source.charts = [folder]
+        self._document.reload_world()
+
+    def choose_terrain(self) -> None:
+        """Use another terrain file."""
+        file = self._questions.which_terrain()
+        if file is not None:
+            self._source.terrain = file
+            self._document.reload_world()
+
+    def cautions(self) -> None:
+        """Show what a plan is not."""
+        self._questions.show_cautions()
+
+    def after_keeping(self, go_on: object) -> None:
+        """Go on, once unsaved work is saved or given up."""
+        assert callable(go_on)
+        if not self._document.dirty:
+            go_on()
+            return
+        answer = self._questions.keep_work(self._document.title)
+        if answer is Keep.SAVE:
+            self._saver.save(go_on)
+        elif answer is Keep.DISCARD:
+            go_on()
+
+    def _ask_and_open(self) -> None:
+        path = self._questions.what_to_open(self._document.path)
+        if path is not None:
+            self.open_path(path)
+
+    def _on_sets(self, sets: tuple[str, ...] | None, trouble: str) -> None:
+        if trouble:
+            self._document.message.emit(trouble)
+        if self._document.path is None and not self._document.dirty:
+            self._document.replace(Plan(chart_sets=sets or ()), None)
+
+    def _on_briefed(self, path: Path | None, trouble: str) -> None:
+        if path is None:
+            self._questions.tell("The briefing was not written", trouble)
+        else:
+            self._document.message.emit(f"Briefing written: {path}")
+
+
+def sets_to_start_with() -> tuple[str, ...]:
+    """Return the user's own chart sets, or the demo island's where there are none."""
+    from planner.chart_folders import known_chart_sets
+
+    shipped = resources_dir().resolve()
+    known = known_chart_sets()
+    own = tuple(sorted(name for name, path in known.items() if shipped not in path.resolve().parents))
+    return own or tuple(sorted(known))
+
+
+def _id_of(folder: Path) -> str | None:
+    from planner.chart_folders import known_chart_sets
+
+    by_folder = {path.resolve(): name for name, path in known_chart_sets().items()}
+    return by_folder.get(folder.resolve())
+
+
+def _write_briefing(assessment: object, path: Path) -> Path:
+    # Imported here: typst and rasterio are not needed before a briefing is.
+    from planner.briefing.briefing import write_briefing
+
+    write_briefing(assessment, path)
+    return path

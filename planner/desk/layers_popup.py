@@ -1,0 +1,188 @@
+"""Which layers the map shows, with a sample of each as it is drawn, and the advisory rings."""
+
+from typing import Any
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QDoubleSpinBox,
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from planner.desk import palette
+from planner.desk.map_style import LOOKS, RINGS, LayerLook
+from planner.units import STATUTE_MILE_M
+
+_SAMPLE = QSize(38, 16)
+
+
+class LineSample(QWidget):
+    """A short piece of a layer, drawn as on the map."""
+
+    def __init__(self, style: dict[str, Any], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self.setFixedSize(_SAMPLE)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw fill, halo, line or point."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        box = QRectF(self.rect()).adjusted(2, 3, -2, -3)
+        if self._style.get("fill"):
+            fill = QColor(self._style["fill"])
+            fill.setAlphaF(max(0.12, self._style.get("fill_opacity", 0.1)))
+            painter.fillRect(box, fill)
+        middle = box.center().y()
+        if self._style.get("marker"):
+            self._draw_point(painter, box)
+        else:
+            if self._style.get("halo"):
+                halo = QColor(self._style["stroke"])
+                halo.setAlphaF(0.2)
+                painter.setPen(QPen(halo, self._style["width"] + 7, cap=Qt.PenCapStyle.FlatCap))
+                painter.drawLine(box.left(), middle, box.right(), middle)
+            painter.setPen(_pen(self._style))
+            if self._style.get("fill"):
+                painter.drawRect(box)
+            else:
+                painter.drawLine(box.left(), middle, box.right(), middle)
+        painter.end()
+
+    def _draw_point(self, painter: QPainter, box: QRectF) -> None:
+        painter.setPen(QPen(QColor(self._style["stroke"]), 1.5))
+        x, top, bottom = box.center().x(), box.top() - 1, box.bottom() + 1
+        if self._style["marker"] == "mast":
+            painter.drawLine(x, top, x, bottom)
+            painter.drawLine(x - 4, bottom, x, top)
+            painter.drawLine(x + 4, bottom, x, top)
+            return
+        painter.drawEllipse(box.center(), 5.5, 5.5)
+        if self._style["marker"] == "field":
+            painter.drawLine(x - 8, box.center().y(), x + 8, box.center().y())
+        else:
+            painter.drawLine(x - 2, top + 3, x - 2, bottom - 3)
+            painter.drawLine(x + 2, top + 3, x + 2, bottom - 3)
+            painter.drawLine(x - 2, box.center().y(), x + 2, box.center().y())
+
+
+class LayersPopup(QFrame):
+    """Switches and legend; closes by a click elsewhere.
+
+    `toggled` carries a layer's id and whether it is shown; `radius_changed`
+    the rings' radius [m].
+    """
+
+    toggled = Signal(str, bool)
+    radius_changed = Signal(float)
+
+    def __init__(self, radius_m: float, parent: QWidget | None = None) -> None:
+        super().__init__(parent, Qt.WindowType.Popup)
+        self.setObjectName("layers_popup")
+        self.switches: dict[str, QCheckBox] = {}
+        self._counts: dict[str, QLabel] = {}
+        page = QWidget(self)
+        self._grid = QGridLayout(page)
+        self._grid.setContentsMargins(14, 10, 16, 12)
+        self._grid.setHorizontalSpacing(10)
+        self._grid.setVerticalSpacing(4)
+        self._grid.setColumnStretch(1, 1)
+        group = ""
+        for look in LOOKS:
+            if look.group != group:
+                group = look.group
+                self._add_group(group)
+            self._add(look)
+        self._add_group(RINGS.group)
+        self._add(RINGS)
+        self.radius = self._add_radius(radius_m)
+        area = QScrollArea(self)
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setWidget(page)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(1, 1, 1, 1)
+        column.addWidget(area)
+        self._wanted = page.sizeHint()
+
+    def show_beside(self, button: QWidget, window: QWidget) -> None:
+        """Open beside a button, inside the window."""
+        height = min(self._wanted.height() + 6, window.height() - 60)
+        self.resize(self._wanted.width() + 18, height)
+        corner = button.mapToGlobal(button.rect().topRight())
+        bottom = window.mapToGlobal(window.rect().bottomLeft()).y()
+        corner.setY(
+            max(window.mapToGlobal(window.rect().topLeft()).y() + 4, min(corner.y(), bottom - height - 8))
+        )
+        self.move(corner)
+        self.show()
+
+    def show_layers(self, layers: list[dict[str, Any]]) -> None:
+        """Say how many features each layer holds here."""
+        counts = {layer["id"]: len(layer["geojson"]["features"]) for layer in layers}
+        for layer_id, label in self._counts.items():
+            if layer_id != RINGS.id:
+                count = counts.get(layer_id, 0)
+                label.setText(str(count) if count else "none here")
+
+    def _add_group(self, words: str) -> None:
+        label = QLabel(words, self)
+        label.setProperty("kind", "soft")
+        label.setContentsMargins(0, 8 if self._grid.rowCount() > 1 else 0, 0, 0)
+        self._grid.addWidget(label, self._grid.rowCount(), 0, 1, 3)
+
+    def _add(self, look: LayerLook) -> None:
+        row = self._grid.rowCount()
+        switch = QCheckBox(look.title, self)
+        switch.setChecked(look.visible)
+        switch.setToolTip(look.note or look.title)
+        switch.toggled.connect(lambda on: self.toggled.emit(look.id, on))
+        count = QLabel(look.note if look is RINGS else "", self)
+        count.setProperty("kind", "soft")
+        self._grid.addWidget(LineSample(look.style, self), row, 0)
+        self._grid.addWidget(switch, row, 1)
+        self._grid.addWidget(count, row, 2, Qt.AlignmentFlag.AlignRight)
+        self.switches[look.id] = switch
+        self._counts[look.id] = count
+        if look.note and look is not RINGS:
+            note = QLabel(look.note, self)
+            note.setProperty("kind", "soft")
+            note.setStyleSheet(f"color: {palette.INK_SOFT}; padding-left: 22px;")
+            self._grid.addWidget(note, row + 1, 1, 1, 2)
+
+    def _add_radius(self, radius_m: float) -> QDoubleSpinBox:
+        holder = QWidget(self)
+        line = QHBoxLayout(holder)
+        line.setContentsMargins(22, 0, 0, 0)
+        box = QDoubleSpinBox(holder)
+        box.setRange(0.1, 30.0)
+        box.setDecimals(1)
+        box.setSingleStep(0.5)
+        box.setSuffix(" mi")
+        box.setValue(radius_m / STATUTE_MILE_M)
+        box.setKeyboardTracking(False)
+        box.setToolTip("Radius in statute miles. Five is common practice; it is not a rule")
+        box.valueChanged.connect(lambda miles: self.radius_changed.emit(miles * STATUTE_MILE_M))
+        line.addWidget(QLabel("Radius", holder))
+        line.addWidget(box)
+        line.addStretch(1)
+        self._grid.addWidget(holder, self._grid.rowCount(), 1, 1, 2)
+        return box
+
+
+def _pen(style: dict[str, Any]) -> QPen:
+    pen = QPen(QColor(style["stroke"]), style["width"])
+    if style.get("dash"):
+        width = max(style["width"], 0.5)
+        dashes = [float(length) / width for length in style["dash"].split()]
+        pen.setDashPattern(dashes)
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    return pen

@@ -1,0 +1,66 @@
+"""The panel at the right: findings, points, plan, permissions."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QTabWidget, QWidget
+
+from planner.desk.document import Document
+from planner.desk.findings_panel import FindingsPanel
+from planner.desk.forms.plan_form import PlanForm
+from planner.desk.jumps import DRAW_PATH, PERMISSIONS, POINTS, cure_of
+from planner.desk.permissions_panel import PermissionsPanel
+from planner.desk.points_panel import PointsPanel
+from planner.rules.finding import Finding
+
+TABS = ("findings", "points", "plan", "permissions")
+
+
+class SidePanel(QTabWidget):
+    """Four tabs; a remedy that was clicked leads to where it can be done."""
+
+    path_wanted = Signal()
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setDocumentMode(True)
+        self.setMinimumWidth(360)
+        self.findings = FindingsPanel(document, self)
+        self.points = PointsPanel(document, self)
+        self.plan = PlanForm(document, self)
+        self.permissions = PermissionsPanel(document, self)
+        for words, page in (
+            ("Findings", self.findings),
+            ("Points", self.points),
+            ("Plan", self.plan),
+            ("Permissions", self.permissions),
+        ):
+            self.addTab(page, words)
+        self.findings.count_changed.connect(lambda count: self._count("findings", "Findings", count))
+        self.permissions.count_changed.connect(lambda count: self._count("permissions", "Permissions", count))
+        self.findings.remedy_wanted.connect(self.go_to_cure)
+        self.permissions.land_wanted.connect(lambda: self.go_to_form("land"))
+        self._count("findings", "Findings", len(document.assessment.findings))
+        self.permissions.refresh()
+
+    def go_to(self, tab: str) -> None:
+        """Show a tab."""
+        self.setCurrentIndex(TABS.index(tab))
+
+    def go_to_form(self, section: str) -> None:
+        """Show a section of the forms."""
+        self.go_to("plan")
+        self.plan.jump(section)
+
+    def go_to_cure(self, finding: Finding) -> None:
+        """Show where a finding can be cured."""
+        cure = cure_of(finding)
+        if cure == DRAW_PATH:
+            self.path_wanted.emit()
+        elif cure == PERMISSIONS:
+            self.go_to("permissions")
+        elif cure == POINTS:
+            self.go_to("points")
+        elif cure:
+            self.go_to_form(cure)
+
+    def _count(self, tab: str, words: str, count: int) -> None:
+        self.setTabText(TABS.index(tab), f"{words} {count}" if count else words)

@@ -1,0 +1,81 @@
+"""The strip of drawing tools at the left of the map."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction, QActionGroup
+from PySide6.QtWidgets import QFrame, QMenu, QToolButton, QVBoxLayout, QWidget
+
+from planner.desk.actions import TOOLS
+from planner.desk.words import ROLE_WORDS
+from planner.plan.crew import Role
+
+_SHORT_ROLES = {
+    Role.REMOTE_PILOT: "Pilot",
+    Role.PERSON_AT_CONTROLS: "Controls",
+    Role.OBSERVER: "Observer",
+    Role.SPECTATOR: "Spectator",
+}
+
+
+class ToolStrip(QFrame):
+    """A button a tool; `role_chosen` says whom the crew tool places."""
+
+    role_chosen = Signal(object)
+
+    def __init__(self, actions: Mapping[str, QAction], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("tool_strip")
+        self.setFixedWidth(92)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 8, 0, 8)
+        self._column.setSpacing(1)
+        self.buttons: dict[str, QToolButton] = {}
+        for key in TOOLS:
+            self.buttons[key] = self._button(actions[key])
+        self.crew = self.buttons["crew"]
+        self._add_roles()
+        self._column.addSpacing(10)
+        self.buttons["follow"] = self._button(actions["follow"])
+        self.buttons["follow"].setObjectName("action_follow_button")
+        self._column.addSpacing(10)
+        self.buttons["layers"] = self._button(actions["layers"])
+        self.buttons["layers"].setText("Layers")
+        self._column.addStretch(1)
+        for key in ("undo", "redo", "fit_plan"):
+            self.buttons[key] = self._button(actions[key])
+            self.buttons[key].setDefaultAction(actions[key])
+        self.show_legs(follow=True)
+        actions["follow"].toggled.connect(lambda on: self.show_legs(follow=on))
+
+    def show_role(self, role: Role) -> None:
+        """Show whom the crew tool places."""
+        self.crew.setText(_SHORT_ROLES[role])
+        for action in self._roles.actions():
+            action.setChecked(action.data() == role.value)
+
+    def show_legs(self, *, follow: bool) -> None:
+        """Show how new legs run."""
+        self.buttons["follow"].setText("Legs follow\nthe ground" if follow else "Legs run\nstraight")
+
+    def _button(self, action: QAction) -> QToolButton:
+        button = QToolButton(self)
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+        button.setDefaultAction(action)
+        button.setObjectName(f"{action.objectName()}_button")
+        button.setFixedWidth(92)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._column.addWidget(button)
+        return button
+
+    def _add_roles(self) -> None:
+        menu = QMenu(self.crew)
+        self._roles = QActionGroup(menu)
+        for role, words in ROLE_WORDS.items():
+            action = menu.addAction(words)
+            action.setCheckable(True)
+            action.setData(role.value)
+            self._roles.addAction(action)
+        self._roles.triggered.connect(lambda action: self.role_chosen.emit(Role(action.data())))
+        self.crew.setMenu(menu)
+        self.crew.setPopupMode(QToolButton.ToolButtonPopupMode.MenuButtonPopup)

@@ -1,0 +1,323 @@
+"""The window: what lies where, and who hears of what."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
+
+from planner.desk.actions import TOOLS, fill_menus, make_actions
+from planner.desk.banner import UnsavedBanner
+from planner.desk.commands import Commands, WorldSource
+from planner.desk.document import Document
+from planner.desk.layers_popup import LayersPopup
+from planner.desk.questions import Boxes, Questions
+from planner.desk.readout_line import ReadoutLine
+from planner.desk.saving import Saver
+from planner.desk.side_panel import SidePanel
+from planner.desk.status_line import StatusLine
+from planner.desk.tool_strip import ToolStrip
+from planner.desk.top_bar import TopBar
+from planner.plan.crew import Role
+from planner.plan.geometry import LegShape
+from planner.rules.finding import Finding
+from planner.settings import Settings
+
+if TYPE_CHECKING:
+    from planner.desk.map_view import MapView
+    from planner.desk.profile_view import ProfileView
+    from planner.permission.need import PermissionNeed
+
+
+class DeskWindow(QMainWindow):
+    """The desk. `furnish` brings map and profile, which take a moment, after the window shows."""
+
+    def __init__(
+        self,
+        document: Document,
+        source: WorldSource,
+        *,
+        settings: Settings | None = None,
+        questions: Questions | None = None,
+    ) -> None:
+        super().__init__()
+        self.document = document
+        self.settings = settings or Settings()
+        self.questions: Questions = questions or Boxes(self)
+        self.map_view: MapView | None = None
+        self.profile_view: ProfileView | None = None
+        self.saver = Saver(document, self.questions, self)
+        self.commands = Commands(document, source, self.saver, self.questions, self)
+        self.actions = make_actions(self, self._handlers())
+        self._closing = False
+        self._lay_out()
+        self._listen()
+        self.actions["move"].setChecked(True)
+        self.actions["follow"].setChecked(True)
+        self.strip.show_role(Role.REMOTE_PILOT)
+        self._refresh_title()
+
+    # Layout
+
+    def _lay_out(self) -> None:
+        fill_menus(self.menuBar(), self.actions)
+        self.top_bar = TopBar(self.document, self)
+        self.banner = UnsavedBanner(self)
+        self.strip = ToolStrip(self.actions, self)
+        self.readout = ReadoutLine(self.document, self)
+        self.side = SidePanel(self.document, self)
+        self.status = StatusLine(self.document, self)
+        self.popup = LayersPopup(self.settings.ring_radius_m, self)
+        self._map_place = _empty_place(self)
+        self._profile_place = _empty_place(self)
+        lower = QWidget(self)
+        column = QVBoxLayout(lower)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.readout)
+        column.addWidget(self._profile_place, 1)
+        upper = QWidget(self)
+        row = QHBoxLayout(upper)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addWidget(self.strip)
+        row.addWidget(self._map_place, 1)
+        self.stack = QSplitter(Qt.Orientation.Vertical, self)
+        self.stack.addWidget(upper)
+        self.stack.addWidget(lower)
+        self.sides = QSplitter(Qt.Orientation.Horizontal, self)
+        self.sides.addWidget(self.stack)
+        self.sides.addWidget(self.side)
+        for splitter in (self.stack, self.sides):
+            splitter.setChildrenCollapsible(False)
+            splitter.setStretchFactor(0, 1)
+        self.stack.setStretchFactor(0, 3)
+        self.stack.setStretchFactor(1, 2)
+        self.setCentralWidget(self._page())
+        self.setMinimumSize(1000, 600)
+        self.resize(1400, 900)
+        self.stack.setSizes([500, 300])
+        self.sides.setSizes([1010, 390])
+
+    def _page(self) -> QWidget:
+        page = QWidget(self)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        for widget in (self.top_bar, self.banner):
+            column.addWidget(widget)
+        column.addWidget(self.sides, 1)
+        column.addWidget(self.status)
+        return page
+
+    def _listen(self) -> None:
+        document = self.document
+        document.dirty_changed.connect(self._refresh_title)
+        document.plan_changed.connect(self._refresh_title)
+        document.replaced.connect(self._refresh_title)
+        document.undo_stack.canUndoChanged.connect(self._refresh_undo)
+        document.undo_stack.canRedoChanged.connect(self._refresh_undo)
+        document.undo_stack.indexChanged.connect(self._refresh_undo)
+        self.top_bar.form_wanted.connect(self.side.go_to_form)
+        self.saver.land_wanted.connect(lambda: self.side.go_to_form("land"))
+        self.side.path_wanted.connect(lambda: self.use_tool("path"))
+        self.side.findings.chosen.connect(self._on_finding)
+        self.side.points.point_chosen.connect(self._on_row)
+        self.side.permissions.place_wanted.connect(self._on_need)
+        self.strip.role_chosen.connect(self._on_role)
+        self._refresh_undo()
+
+    def _handlers(self) -> dict[str, object]:
+        commands = self.commands
+        handlers: dict[str, object] = {
+            "new": lambda: commands.new(),
+            "open": lambda: commands.open(),
+            "save": lambda: commands.save(),
+            "save_as": lambda: commands.save_as(),
+            "briefing": lambda: commands.brief(),
+            "charts": lambda: commands.choose_charts(),
+            "terrain": lambda: commands.choose_terrain(),
+            "quit": lambda: self.close(),
+            "undo": lambda: self.document.undo_stack.undo(),
+            "redo": lambda: self.document.undo_stack.redo(),
+            "delete": self._delete,
+            "follow": self._on_follow,
+            "fit_plan": lambda: self.map_view and self.map_view.fit_plan(),
+            "fit_charts": lambda: self.map_view and self.map_view.fit_charts(),
+            "layers": self._show_layers,
+            "cautions": lambda: commands.cautions(),
+        }
+        for tool in TOOLS:
+            handlers[tool] = lambda _on=True, name=tool: self.use_tool(name)
+        for tab in ("findings", "points", "plan", "permissions"):
+            handlers[f"show_{tab}"] = lambda _on=True, name=tab: self.side.go_to(name)
+        return handlers
+
+    # Map and profile
+
+    def furnish(self) -> None:
+        """Bring the map, then the profile."""
+        self.bring_map()
+        QTimer.singleShot(0, self.bring_profile)
+
+    def bring_map(self) -> None:
+        """Put the map into its place."""
+        # Imported here, after the window shows: the browser view takes half a second.
+        from planner.desk.map.canvas import MapCanvas
+        from planner.desk.map_view import MapView
+        from planner.locate import resources_dir
+
+        canvas = MapCanvas(resources_dir() / "map_page")
+        view = MapView(self.document, canvas, self)
+        view.set_ring_radius(self.settings.ring_radius_m)
+        self.map_view = view
+        _fill(self._map_place, canvas)
+        view.hovered.connect(self._on_hovered_map)
+        view.picked.connect(self._on_picked)
+        view.pointer.connect(self.status.show_pointer)
+        view.tool_wanted.connect(self.use_tool)
+        view.layers_changed.connect(lambda: self.popup.show_layers(view.layers))
+        self.popup.toggled.connect(view.show_layer)
+        self.popup.radius_changed.connect(view.set_ring_radius)
+
+    def bring_profile(self) -> None:
+        """Put the profile into its place."""
+        from planner.desk.profile.panel import ProfilePanel
+        from planner.desk.profile_view import ProfileView
+
+        if self._closing or self.profile_view is not None:
+            return
+        panel = ProfilePanel()
+        self.profile_view = ProfileView(self.document, panel, self)
+        _fill(self._profile_place, panel)
+        self.profile_view.hovered.connect(self._on_hovered_profile)
+        self.profile_view.picked.connect(lambda index: self._on_picked("path", index, from_profile=True))
+
+    # Actions
+
+    def use_tool(self, name: str) -> None:
+        """Choose a drawing tool."""
+        self.actions[name].setChecked(True)
+        if self.map_view is not None:
+            self.map_view.set_tool(name)
+
+    def _on_follow(self, on: bool) -> None:
+        if self.map_view is not None:
+            self.map_view.hand.leg_shape = LegShape.FOLLOW_GROUND if on else LegShape.STRAIGHT
+
+    def _on_role(self, role: Role) -> None:
+        self.strip.show_role(role)
+        if self.map_view is not None:
+            self.map_view.hand.role = role
+        self.use_tool("crew")
+
+    def _delete(self) -> None:
+        if self.side.points.table.hasFocus():
+            self.side.points.delete_chosen()
+        elif self.map_view is not None:
+            self.map_view.delete_chosen()
+
+    def _show_layers(self) -> None:
+        self.popup.show_beside(self.strip.buttons["layers"], self)
+
+    # Pointing at the same thing everywhere
+
+    def _on_hovered_map(self, distance_m: float | None) -> None:
+        self.readout.show_at(distance_m)
+        if self.profile_view is not None:
+            self.profile_view.panel.set_marker(distance_m)
+        if self.map_view is not None:
+            self.map_view.show_distance(distance_m)
+
+    def _on_hovered_profile(self, distance_m: float | None) -> None:
+        self.readout.show_at(distance_m)
+        if self.map_view is not None:
+            self.map_view.show_distance(distance_m)
+
+    def _on_picked(self, part: str, index: int, *, from_profile: bool = False) -> None:
+        row = index if part == "path" else -1
+        self.side.points.choose(row)
+        if self.profile_view is not None and not from_profile:
+            self.profile_view.panel.select_point(row if row >= 0 else None)
+        if self.map_view is not None and from_profile:
+            self.map_view.choose(part, index)
+
+    def _on_row(self, row: int) -> None:
+        if self.map_view is not None and row >= 0:
+            self.map_view.choose("path", row)
+        if self.profile_view is not None:
+            self.profile_view.panel.select_point(row if row >= 0 else None)
+
+    def _on_finding(self, finding: Finding | None) -> None:
+        if self.map_view is not None:
+            self.map_view.show_finding(finding)
+        if finding is not None and finding.from_m is not None:
+            self._on_hovered_profile(finding.from_m)
+            if self.profile_view is not None:
+                self.profile_view.panel.set_marker(finding.from_m)
+
+    def _on_need(self, need: PermissionNeed) -> None:
+        if self.map_view is not None:
+            self.map_view.show_stretch(need.from_m, need.to_m, need.place)
+
+    # Title, undo, closing
+
+    def _refresh_title(self) -> None:
+        document = self.document
+        draft = " – DRAFT" if document.path is not None and document.plan.saved_as_draft else ""
+        self.setWindowTitle(f"{document.title}[*]{draft} – Lowline")
+        self.setWindowModified(document.dirty)
+
+    def _refresh_undo(self) -> None:
+        stack = self.document.undo_stack
+        for key, words, can in (
+            ("undo", stack.undoText(), stack.canUndo()),
+            ("redo", stack.redoText(), stack.canRedo()),
+        ):
+            action: QAction = self.actions[key]
+            action.setEnabled(can)
+            name = key.capitalize()
+            action.setText(f"{name}: {words[:1].lower()}{words[1:]}" if can and words else name)
+            action.setIconText(name)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Let Escape and Enter reach a figure in the making, wherever the focus is."""
+        if self.map_view is not None and event.key() == Qt.Key.Key_Escape:
+            self.map_view.cancel()
+        elif self.map_view is not None and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.map_view.finish()
+        else:
+            super().keyPressEvent(event)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Ask about unsaved work, then stop everything in the background."""
+        if self._closing:
+            event.accept()
+            return
+        event.ignore()
+        self.commands.after_keeping(self._close_for_good)
+        if self._closing:
+            event.accept()
+
+    def _close_for_good(self) -> None:
+        self._closing = True
+        self.commands.close()
+        if self.map_view is not None:
+            self.map_view.close()
+        self.document.close()
+        self.close()
+
+
+def _empty_place(parent: QWidget) -> QWidget:
+    place = QWidget(parent)
+    column = QVBoxLayout(place)
+    column.setContentsMargins(0, 0, 0, 0)
+    return place
+
+
+def _fill(place: QWidget, widget: QWidget) -> None:
+    layout = place.layout()
+    assert layout is not None
+    layout.addWidget(widget)
