@@ -174,6 +174,9 @@ def test_the_base_lies_where_its_corners_are(canvas, hand):
     assert QColor(shown.pixel(middle)).name() == "#30a0c0"
     assert QColor(shown.pixel(corner + QPoint(3, -3))).name() == "#30a0c0"
     assert QColor(shown.pixel(corner + QPoint(-3, 3))).name() != "#30a0c0"
+    canvas.clear_base()
+    QTest.qWait(300)
+    assert QColor(canvas.grab().toImage().pixel(middle)).name() != "#30a0c0"
 
 
 def test_marks_differ_by_pattern_not_by_colour_alone(qtbot, canvas):

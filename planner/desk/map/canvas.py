@@ -85,6 +85,10 @@ class MapCanvas(MapWidget):
         image = base64.b64encode(png).decode("ascii")
         self._keep("base", {"png": image, "bounds": [west, south, east, north]})
 
+    def clear_base(self) -> None:
+        """Take the picture of the ground away."""
+        self._keep("base", None)
+
     def set_notice(self, text: str) -> None:
         """Stamp a few words on a corner of the map; an empty text removes them."""
         self._keep("notice", text)

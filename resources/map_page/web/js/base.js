@@ -8,7 +8,13 @@ export class Base {
     this.#map = map;
   }
 
-  show({ png, bounds: [west, south, east, north] }) {
+  show(picture) {
+    if (picture === null) {
+      this.#overlay?.remove();
+      this.#overlay = null;
+      return;
+    }
+    const { png, bounds: [west, south, east, north] } = picture;
     const fresh = L.imageOverlay(`data:image/png;base64,${png}`, [[south, west], [north, east]], { pane: "tilePane" });
     const old = this.#overlay;
     if (old) fresh.once("load error", () => old.remove());
