@@ -11,7 +11,7 @@ from planner.desk.profile.labels import Label
 from planner.desk.profile.towers import Tower
 from planner.track.track import Track
 from planner.units import FOOT_M
-from planner.wording import limit_ft
+from planner.wording import planned_ft
 
 _UNKNOWN_WEIGHT, _BINDS_WEIGHT, _TOWER_WEIGHT = 3, 2, 1
 
@@ -49,5 +49,5 @@ def _binding_labels(track: Track, profile: CeilingProfile) -> Iterator[Label]:
 
 
 def _tower_label(tower: Tower) -> Label:
-    top = "height not known" if tower.top_ft is None else f"top {limit_ft(tower.top_ft * FOOT_M)}"
+    top = "height not known" if tower.top_ft is None else f"top {planned_ft(tower.top_ft * FOOT_M)} AMSL"
     return Label(f"{tower.name}, {top}", tower.distance_m, tower.distance_m, _TOWER_WEIGHT, "soft")

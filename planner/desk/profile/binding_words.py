@@ -1,14 +1,14 @@
 """What binds, in the few words that fit on a curve or in a strip."""
 
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import groupby
 
 import attrs
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.profile import Binding, CeilingProfile
-from planner.wording import BINDING_WORDS, limit_ft
+from planner.wording import BINDING_WORDS, UNKNOWN, limit_ft
 
 Floats = NDArray[np.float64]
 
@@ -33,13 +33,12 @@ class BindingRun:
 
 def binding_runs(distance_m: Floats, profile: CeilingProfile) -> Iterator[BindingRun]:
     """Yield the stretches in order; between two samples the middle divides them."""
-    kinds, names = profile.binding, profile.binding_name
-    changes = [k for k, (a, b) in enumerate(pairwise(kinds), 1) if a is not b]
-    changes += [k for k, (a, b) in enumerate(pairwise(names), 1) if a != b]
-    starts = sorted({0, *changes, len(kinds)})
-    for first, after in pairwise(starts):
+    first = 0
+    for (binding, name), same in groupby(zip(profile.binding, profile.binding_name, strict=True)):
+        after = first + len(list(same))
         from_m, to_m = _border_m(distance_m, first), _border_m(distance_m, after)
-        yield BindingRun(kinds[first], names[first], first, after - 1, from_m, to_m)
+        yield BindingRun(binding, name, first, after - 1, from_m, to_m)
+        first = after
 
 
 def _border_m(distance_m: Floats, index: int) -> float:
@@ -51,17 +50,38 @@ def _border_m(distance_m: Floats, index: int) -> float:
 
 
 def words_of_run(run: BindingRun, ground_amsl_m: Floats, profile: CeilingProfile) -> str:
-    """Return what binds on a stretch, with the lowest figure that helps the pilot."""
+    """Return what binds on a stretch, the figure first, then whose it is."""
+    if run.binding in (Binding.GROUND, Binding.STRUCTURE, Binding.UNKNOWN):
+        return binding_words(run.binding, run.name)
+    short = short_words_of_run(run, ground_amsl_m, profile)
+    return f"{short} · {run.name}" if run.name else short
+
+
+def short_words_of_run(run: BindingRun, ground_amsl_m: Floats, profile: CeilingProfile) -> str:
+    """Return what binds on a stretch where there is little room."""
     here = slice(run.first, run.last + 1)
-    if run.binding is Binding.AIRSPACE_FLOOR:
-        return f"under {limit_ft(_lowest(profile.ceiling_amsl_m[here]))}{_of(run)}"
-    if run.binding in (Binding.NO_PERMISSION, Binding.CLOSED):
-        return _unpermitted_words(run, ground_amsl_m[here], profile)
-    if run.binding in (Binding.PERMITTED_HEIGHT, Binding.SITE_HEIGHT):
-        agl_m = _lowest(profile.ceiling_amsl_m[here] - ground_amsl_m[here])
-        kind = "permitted" if run.binding is Binding.PERMITTED_HEIGHT else "site height"
-        return f"{kind} {limit_ft(agl_m)}{_of(run)}"
-    return binding_words(run.binding, run.name)
+    ceiling_m, ground_m = profile.ceiling_amsl_m[here], ground_amsl_m[here]
+    match run.binding:
+        case Binding.AIRSPACE_FLOOR:
+            return f"under {_limits(ceiling_m)} AMSL"
+        case Binding.PERMITTED_HEIGHT:
+            return f"permitted {_limits(ceiling_m - ground_m)} AGL"
+        case Binding.SITE_HEIGHT:
+            return f"site height {_limits(ceiling_m - ground_m)} AGL"
+        case Binding.NO_PERMISSION:
+            if not can_ask(profile)[here].any():
+                return "no permission"
+            return f"ask {_limits(profile.requestable_amsl_m[here] - ground_m)} AGL"
+        case _:
+            return _SHORT_WORDS[run.binding]
+
+
+_SHORT_WORDS = {
+    Binding.GROUND: "ground",
+    Binding.STRUCTURE: "structure",
+    Binding.CLOSED: "closed",
+    Binding.UNKNOWN: UNKNOWN,
+}
 
 
 def binding_words(binding: Binding, name: str) -> str:
@@ -79,24 +99,15 @@ def binding_words(binding: Binding, name: str) -> str:
             return f"{name}: {BINDING_WORDS[binding]}" if name else BINDING_WORDS[binding]
 
 
-def _of(run: BindingRun) -> str:
-    return f" · {run.name}" if run.name else ""
-
-
-def _unpermitted_words(run: BindingRun, ground_amsl_m: Floats, profile: CeilingProfile) -> str:
-    here = slice(run.first, run.last + 1)
-    if run.binding is Binding.CLOSED:
-        return f"closed{_of(run)}"
-    if not can_ask(profile)[here].any():
-        return f"no permission{_of(run)}"
-    return f"ask {limit_ft(_lowest(profile.requestable_amsl_m[here] - ground_amsl_m))}{_of(run)}"
-
-
 def can_ask(profile: CeilingProfile) -> NDArray[np.bool_]:
     """Return, per sample, whether asking could give more than is allowed now."""
     return np.asarray(profile.requestable_amsl_m > profile.ceiling_amsl_m + SAME_HEIGHT_M)
 
 
-def _lowest(values: Floats) -> float | None:
-    known = values[np.isfinite(values)]
-    return float(known.min()) if known.size else None
+def _limits(limits_m: Floats) -> str:
+    """Return the limits in feet, rounded down: one figure, or the lowest and the highest."""
+    known = limits_m[np.isfinite(limits_m)]
+    if not known.size:
+        return UNKNOWN
+    lowest, highest = limit_ft(float(known.min())), limit_ft(float(known.max()))
+    return lowest if lowest == highest else f"{lowest.removesuffix(' ft')} to {highest}"

@@ -16,6 +16,10 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 
+_STRAIGHT_FT_PER_M = 1e-9
+"""Slopes closer than this are one straight line: 0.1 ft apart after ten thousand samples of ten metres."""
+
+
 class Standing(IntEnum):
     """How a piece of the planned line stands against the ceilings."""
 
@@ -113,12 +117,23 @@ def _planned_line(track: Track, profile: CeilingProfile) -> PlannedLine:
         _both_ends(profile.in_closed)[sample],
         _both_ends(profile.in_unpermitted)[sample],
     )
-    return PlannedLine(
-        _between(track.distance_m, position),
-        _between(planned, position) / FOOT_M,
-        _between(profile.uncertainty_m, position) / FOOT_M,
-        standing,
-    )
+    distance_m = _between(track.distance_m, position)
+    height_ft = _between(planned, position) / FOOT_M
+    uncertainty_ft = _between(profile.uncertainty_m, position) / FOOT_M
+    corner = _bends(distance_m, height_ft) | _bends(distance_m, uncertainty_ft)
+    corner[1:] |= standing[1:] != standing[:-1]
+    return PlannedLine(distance_m[corner], height_ft[corner], uncertainty_ft[corner], standing[corner])
+
+
+def _bends(x: Floats, y: Floats) -> Bools:
+    """Return where a line bends, begins, ends or has a gap; in between it is straight."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        slope = np.diff(y) / np.diff(x)
+        turn = np.abs(np.diff(slope))
+    bends = np.ones(len(x), dtype=bool)
+    # A NaN compares as a bend: beside gaps and jumps every vertex stays.
+    bends[1:-1] = ~(turn <= _STRAIGHT_FT_PER_M)
+    return bends
 
 
 def _standing(

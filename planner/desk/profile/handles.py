@@ -119,10 +119,13 @@ class PointHandles(PixelLayer):
     def centre(self, index: int) -> QPointF:
         """Return where a handle is in the view [px]; NaN upward where its height is unknown."""
         scale = self.view.scale_now
-        amsl_m = float(self._handles.amsl_m[index])
+        return QPointF(scale.x_px(float(self._handles.distance_m[index])), scale.y_px(self.amsl_ft(index)))
+
+    def amsl_ft(self, index: int) -> float:
+        """Return the height at which a handle is shown [ft AMSL]."""
         if self._held and self._held[0] == index:
-            amsl_m = self._held[1]
-        return QPointF(scale.x_px(float(self._handles.distance_m[index])), scale.y_px(amsl_m / FOOT_M))
+            return self._held[1] / FOOT_M
+        return float(self._handles.amsl_m[index]) / FOOT_M
 
     def shape(self) -> QPainterPath:
         """Return the discs in which the mouse takes hold of a handle."""
@@ -216,7 +219,7 @@ class PointHandles(PixelLayer):
         plot = super().boundingRect()
         left = centre.x() + 14
         if left + width > plot.right():
-            left = centre.x() - 14 - width
+            left = max(centre.x() - 14 - width, plot.left() + 1)
         top = min(max(centre.y() - height / 2, plot.top() + 1), plot.bottom() - height - 1)
         where = QRectF(left, top, width, height)
         tones.paper_behind(painter, 240)

@@ -111,6 +111,10 @@ class ProfileLines:
                 _set(curve, part)
         return upper
 
+    def pens(self, standing: Standing) -> tuple[QPen, ...]:
+        """Return the pens with which that standing is drawn, one over the other."""
+        return tuple(curve.opts["pen"] for curve in self._planned[standing])
+
     def drawn(self, standing: Standing) -> Line:
         """Return the planned line as it is drawn in that standing."""
         curve = self._planned[standing][-1]

@@ -3,7 +3,7 @@
 import html
 
 from PySide6.QtCore import QEvent, QLineF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from planner.desk import palette
@@ -14,7 +14,7 @@ from planner.wording import stretch
 
 _BETWEEN_PX = 3
 _NAME_MARGIN_PX = 14
-_LEAST_TEXT_PX = 16
+_TEXT_SHARE = 0.9
 
 
 class StripView(QWidget):
@@ -82,13 +82,20 @@ class StripView(QWidget):
         return QSize(0, self.sizeHint().height())
 
     def _pitch(self) -> int:
-        return self.fontMetrics().height() + 2 + _BETWEEN_PX
+        return QFontMetrics(self._small_font()).height() + 2 + _BETWEEN_PX
+
+    def _small_font(self) -> QFont:
+        font = QFont(self.font())
+        if font.pointSizeF() > 0:
+            font.setPointSizeF(font.pointSizeF() * _TEXT_SHARE)
+        return font
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint names, intervals and marker."""
         if self._scale is None:
             return
         painter = QPainter(self)
+        painter.setFont(self._small_font())
         height = self._pitch() - _BETWEEN_PX
         plot = QRectF(self._left_px, 0, self._scale.width_px, self.height())
         for row, strip in enumerate(self._strips):
@@ -117,12 +124,13 @@ class StripView(QWidget):
         self._paint_text(painter, interval, seen)
 
     def _paint_text(self, painter: QPainter, interval: Interval, seen: QRectF) -> None:
-        metrics = QFontMetricsF(self.font())
-        room = seen.width() - 10
-        if room < _LEAST_TEXT_PX:
-            return
-        text = metrics.elidedText(interval.text, Qt.TextElideMode.ElideRight, room)
-        if len(text) < 3 and text != interval.text:
+        metrics = QFontMetricsF(painter.font())
+        room = seen.width() - 6
+        fitting = (
+            text for text in (interval.text, interval.short) if metrics.horizontalAdvance(text) <= room
+        )
+        text = next(fitting, "")
+        if not text:
             return
         if interval.pattern is not Pattern.PLAIN:
             width = metrics.horizontalAdvance(text) + 8

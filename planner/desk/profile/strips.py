@@ -11,7 +11,7 @@ import attrs
 
 from planner.assessment import Assessment
 from planner.ceiling.profile import Binding
-from planner.desk.profile.binding_words import binding_runs, words_of_run
+from planner.desk.profile.binding_words import binding_runs, short_words_of_run, words_of_run
 
 
 class Pattern(Enum):
@@ -39,11 +39,12 @@ class Tone(StrEnum):
 
 @attrs.frozen
 class Interval:
-    """A stretch of the path [m] with a few words."""
+    """A stretch of the path [m] with a few words, and fewer for little room."""
 
     from_m: float
     to_m: float
     text: str
+    short: str = ""
     pattern: Pattern = Pattern.PLAIN
     tone: Tone = Tone.QUIET
 
@@ -80,6 +81,7 @@ def binds(assessment: Assessment) -> Strip:
                 run.from_m,
                 run.to_m,
                 words_of_run(run, track.ground_amsl_m, profile),
+                short_words_of_run(run, track.ground_amsl_m, profile),
                 *_LOOK_OF_BINDING[run.binding],
             )
             for run in binding_runs(track.distance_m, profile)
