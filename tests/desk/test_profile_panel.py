@@ -303,6 +303,14 @@ def test_arrow_keys_change_the_selected_height(panel, told, scene, key, modifier
     assert change_ft == pytest.approx(feet, abs=1e-6)
 
 
+def test_a_click_into_the_plot_brings_the_keys_here(panel, qtbot):
+    panel.activateWindow()
+    qtbot.waitActive(panel)
+    panel.clearFocus()
+    QTest.mouseClick(panel.plot.viewport(), LEFT, Qt.KeyboardModifier.NoModifier, handle(panel, 2))
+    assert panel.hasFocus()
+
+
 def test_arrow_keys_choose_the_point(panel, qtbot):
     assert panel.focusPolicy() is Qt.FocusPolicy.StrongFocus
     assert panel.accessibleName()

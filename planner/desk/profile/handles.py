@@ -130,7 +130,7 @@ class PointHandles(PixelLayer):
     def shape(self) -> QPainterPath:
         """Return the discs in which the mouse takes hold of a handle."""
         path = QPainterPath()
-        for index in range(len(self._handles.distance_m)):
+        for index in range(self.count):
             centre = self.centre(index)
             if np.isfinite(centre.y()):
                 path.addEllipse(centre, _REACH_PX, _REACH_PX)
@@ -177,7 +177,7 @@ class PointHandles(PixelLayer):
 
     def _nearest(self, at_px: QPointF) -> int | None:
         aside = []
-        for index in range(len(self._handles.distance_m)):
+        for index in range(self.count):
             gap = self.centre(index) - at_px
             aside.append(float(np.hypot(gap.x(), gap.y())))
         near = np.nan_to_num(np.array(aside), nan=np.inf)
@@ -195,12 +195,22 @@ class PointHandles(PixelLayer):
         """Paint the handles, and the words beside the one that is held."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setClipRect(self.boundingRect())
-        for index in range(len(self._handles.distance_m)):
+        if self._held:
+            self._paint_guides(painter, self._held[0])
+        for index in range(self.count):
             centre = self.centre(index)
             if np.isfinite(centre.y()):
                 self._paint_handle(painter, centre, index == self._selected)
         if self._held:
             self._paint_tip(painter, *self._held)
+
+    def _paint_guides(self, painter: QPainter, index: int) -> None:
+        """Show where the legs are going until the line itself has followed."""
+        painter.setPen(QPen(QColor(palette.INK_SOFT), 1, Qt.PenStyle.DotLine))
+        centre = self.centre(index)
+        for beside in (index - 1, index + 1):
+            if 0 <= beside < self.count and np.isfinite(self.centre(beside).y()):
+                painter.drawLine(centre, self.centre(beside))
 
     def _paint_handle(self, painter: QPainter, centre: QPointF, is_selected: bool) -> None:
         painter.setBrush(QColor("#ffffff"))
