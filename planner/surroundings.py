@@ -58,7 +58,7 @@ def surroundings(
         terrain, record = read_terrain(terrain_path, None, tight)
         parts.append(World(terrain=terrain, layers=(record,)))
     world = merged(with_one_terrain(parts, tight))
-    listed = any(record.name is LayerName.AERODROMES for record in world.layers)
+    listed = any(record.name is LayerName.AERODROMES and not record.damage for record in world.layers)
     if world.invented or listed or tight is None:
         return world
     return merged([world, _package_aerodromes(tight.grown(MARGIN_M))])

@@ -415,6 +415,12 @@ def test_vector_file_as_raster_and_raster_as_vector_file(tmp_path):
     refused_file(write_raster(tmp_path / "a.tif", HILL))
 
 
+def test_features_without_shapes(tmp_path):
+    path = tmp_path / "runways.csv"
+    path.write_text("LE_IDENT,HE_IDENT\n07,25\n")
+    assert "no shapes" in refused_file(path)
+
+
 def test_text_from_files_stays_text(tmp_path):
     nasty = "</script><b>\n\x1b[31m'; DROP TABLE"
     path = write_geojson(tmp_path / "a.geojson", feature(**{**CLASS_D, "NAME": nasty, "LOCAL_TYPE": nasty}))

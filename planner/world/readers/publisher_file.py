@@ -45,8 +45,12 @@ _REMEDY = "give a file with the publisher's own attribute names"
 def _part(path: Path, table: Table, stadiums: Table | None, *, alone: bool) -> World | None:
     if table.name == LayerName.STADIUM_EVENTS and not alone:
         return _with_record(path, table, LayerName.STADIUM_EVENTS, read_events(stadiums, table))
-    kind = _kind(table)
+    kind = _kind(table) if _has_shapes(table) else None
     return None if kind is None else _with_record(path, table, kind.layer, kind.read(table))
+
+
+def _has_shapes(table: Table) -> bool:
+    return not table.rows or any(row.shape is not None or row.fault for row in table.rows)
 
 
 def _kind(table: Table) -> FileKind | None:
@@ -71,4 +75,6 @@ def _unrecognised(tables: list[Table]) -> str:
     columns = frozenset().union(*(table.columns for table in tables))
     if not any(table.total for table in tables):
         return "it holds no features"
+    if not any(map(_has_shapes, tables)):
+        return "its features have no shapes, so that nobody can tell where they lie"
     return f"not a kind of chart file that is known ({nearest_kinds(columns)})"

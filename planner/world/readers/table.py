@@ -18,6 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.errors import ChartError
 from planner.world.extent import Extent
+from planner.world.readers.plain import one_line
 from planner.world.readers.row import Row
 
 _LIBRARY_ERRORS = (
@@ -97,10 +98,14 @@ def _one_line(path: Path) -> Iterator[None]:
             warnings.simplefilter("ignore", RuntimeWarning)
             yield
     except _LIBRARY_ERRORS as error:
-        reason = str(error).split(";")[0].split("\n")[0].replace(f"'{path}'", "it").replace(str(path), "it")
-        raise ChartError(
-            f"can't be read: {reason}"[:300], where=str(path), remedy="fetch or export the file again"
-        ) from error
+        raise ChartError(_reason(path, error), where=str(path), remedy="fetch or export it again") from error
+
+
+def _reason(path: Path, error: Exception) -> str:
+    said = one_line(str(error).split(";")[0].replace(f"'{path}'", "it").replace(str(path), "it"))
+    if "not recognized" in said:
+        return "is no kind of file that charts can be read from"
+    return f"can't be read ({said.rstrip('.')[:200]})"
 
 
 def _raw(

@@ -90,11 +90,7 @@ def _read(
     path: Path, dataset: DatasetReader, stated: StatedTerrain | None, extent: Extent | None
 ) -> tuple[Terrain | None, LayerRecord]:
     crs = _checked_grid(path, dataset)
-    coverage = _coverage(dataset, crs)
-    half_cell_m = _half_cell_m(dataset, crs)
-    record = (
-        stated.record if stated else LayerRecord(LayerName.TERRAIN, UNSTATED, path.name, coverage=coverage)
-    )
+    record = stated.record if stated else _own_record(path, dataset, crs)
     window = _window(path, dataset, crs, extent)
     if window is None:
         return None, record
@@ -104,13 +100,17 @@ def _read(
         heights_m=_heights(path, dataset, window),
         cell_to_crs=_transform_of(dataset.transform, window),
         crs=crs,
-        horizontal_uncertainty_m=half_cell_m if horizontal_m is None else horizontal_m,
+        horizontal_uncertainty_m=_half_cell_m(dataset, crs) if horizontal_m is None else horizontal_m,
         vertical_uncertainty_m=ASSUMED_VERTICAL_M if vertical_m is None else vertical_m,
         uncertainty_assumed=horizontal_m is None or vertical_m is None,
         surface=stated.surface if stated else SurfaceKind.UNKNOWN,
         vertical_datum=stated.vertical_datum if stated else "",
     )
     return terrain, record
+
+
+def _own_record(path: Path, dataset: DatasetReader, crs: pyproj.CRS) -> LayerRecord:
+    return LayerRecord(LayerName.TERRAIN, UNSTATED, path.name, coverage=_coverage(path, dataset, crs))
 
 
 def _checked_grid(path: Path, dataset: DatasetReader) -> pyproj.CRS:
@@ -136,7 +136,7 @@ def _checked_grid(path: Path, dataset: DatasetReader) -> pyproj.CRS:
     return crs
 
 
-def _coverage(dataset: DatasetReader, crs: pyproj.CRS) -> BaseGeometry:
+def _coverage(path: Path, dataset: DatasetReader, crs: pyproj.CRS) -> BaseGeometry:
     """Return the outline of the cell centres (lon/lat): between them heights are known."""
     across = np.linspace(0.5, dataset.width - 0.5, _EDGE_STEPS)
     down = np.linspace(0.5, dataset.height - 0.5, _EDGE_STEPS)
@@ -148,7 +148,7 @@ def _coverage(dataset: DatasetReader, crs: pyproj.CRS) -> BaseGeometry:
     lon_deg, lat_deg = pyproj.Transformer.from_crs(crs, "EPSG:4326", always_xy=True).transform(x, y)
     if not (np.all(np.abs(lon_deg) <= 180.0 + 1e-6) and np.all(np.abs(lat_deg) <= 90.0)):
         raise _refusal(
-            Path(dataset.name),
+            path,
             "its grid does not lie on the earth",
             "export it again with its coordinate system",
         )
