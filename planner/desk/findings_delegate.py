@@ -63,9 +63,7 @@ class FindingDelegate(QStyledItemDelegate):
             painter.drawText(line.box, _WRAP, line.text)
         painter.restore()
 
-    def editorEvent(
-        self, event: QEvent, _model: object, option: QStyleOptionViewItem, index: Index
-    ) -> bool:
+    def editorEvent(self, event: QEvent, _model: object, option: QStyleOptionViewItem, index: Index) -> bool:
         """Notice a click on the remedy."""
         if event.type() == QEvent.Type.MouseButtonRelease and isinstance(event, QMouseEvent):
             finding = index.data(FindingsModel.FINDING)

@@ -97,9 +97,9 @@ class FindingsPanel(QWidget):
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Let a click beside the rows put the choice back to none."""
-        if event.type() == QEvent.Type.MouseButtonPress and isinstance(event, QMouseEvent):
-            if not self.list.indexAt(event.position().toPoint()).isValid():
-                self.list.clearSelection()
+        pressed = event.type() == QEvent.Type.MouseButtonPress and isinstance(event, QMouseEvent)
+        if pressed and not self.list.indexAt(event.position().toPoint()).isValid():
+            self.list.clearSelection()
         return False
 
     def _pick_like(self, finding: Finding) -> None:
@@ -113,6 +113,7 @@ class FindingsPanel(QWidget):
                 selection.setCurrentIndex(self.model.index(row), selection.SelectionFlag.ClearAndSelect)
         finally:
             selection.blockSignals(False)
+            self.list.viewport().update()
         self._picked = self.model.findings[row] if row >= 0 else None
         if row < 0:
             self.chosen.emit(None)
@@ -129,8 +130,8 @@ def empty_words(answer: Assessment, *, checking: bool) -> str:
         return "Checking: the charts around the plan are being read."
     if not answer.plan.path and answer.plan.area is None:
         return (
-            "Nothing drawn yet.\n\nChoose Path (P) and click on the map, point by point, or Area (A) for a box "
-            "to fly freely in. The desk then asks only for what changes the verdict."
+            "Nothing drawn yet.\n\nChoose Path (P) and click on the map, point by point, "
+            "or Area (A) for a box to fly freely in. The desk then asks only for what changes the verdict."
         )
     unsaid = "\n\n".join(answer.not_known)
     return f"No findings.\n\n{unsaid}".strip()

@@ -234,16 +234,23 @@ class MapView(QObject):
         self.canvas.set_layers(self.layers)
         self._draw_rings()
         self._stamp()
-        if world.terrain is not None and world.terrain is not self._pictured:
-            self._pictured = world.terrain
-            self._picture.start(partial(_base_picture, world.terrain))
+        self._picture_terrain(world.terrain)
         if not self._fitted:
             self.fit_plan()
             self._fitted = True
         self.layers_changed.emit()
 
+    def _picture_terrain(self, terrain: Terrain | None) -> None:
+        if terrain is self._pictured:
+            return
+        self._pictured = terrain
+        if terrain is None:
+            self.canvas.clear_base()
+        else:
+            self._picture.start(partial(_base_picture, terrain))
+
     def _on_picture(self, picture: Any, trouble: str) -> None:  # noqa: ANN401
-        if picture is None:
+        if picture is None or self._pictured is None:
             self._document.message.emit(trouble)
             return
         self.canvas.set_base(picture.png, picture.west, picture.south, picture.east, picture.north)

@@ -30,9 +30,7 @@ class ChoiceDelegate(QStyledItemDelegate):
         super().__init__(parent)
         self._choices = choices
 
-    def createEditor(
-        self, parent: QWidget, _option: QStyleOptionViewItem, _index: Index
-    ) -> QWidget:
+    def createEditor(self, parent: QWidget, _option: QStyleOptionViewItem, _index: Index) -> QWidget:
         """Return the list, which takes effect as soon as something is chosen."""
         box = QComboBox(parent)
         for value, words in self._choices.items():

@@ -23,7 +23,7 @@ class ProfileView(QObject):
         self._document = document
         self._numbers = itertools.count(1)
         self._gesture = 0
-        panel.hovered.connect(self.hovered)
+        panel.hovered.connect(self.hovered.emit)
         panel.hover_left.connect(lambda: self.hovered.emit(None))
         panel.point_selected.connect(self.picked)
         panel.point_height_dragged.connect(self._on_dragged)

@@ -30,7 +30,6 @@ _ALIASES = {
     "feet": "ft",
     "foot": "ft",
     "'": "ft",
-    "′": "ft",
     '"': "in",
     "lbs": "lb",
     "meters": "m",

@@ -22,6 +22,8 @@ class SidePanel(QTabWidget):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setDocumentMode(True)
+        self.tabBar().setDrawBase(False)
+        self.tabBar().setExpanding(False)
         self.setMinimumWidth(360)
         self.findings = FindingsPanel(document, self)
         self.points = PointsPanel(document, self)

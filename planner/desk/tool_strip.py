@@ -2,14 +2,16 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QFrame, QMenu, QToolButton, QVBoxLayout, QWidget
 
 from planner.desk.actions import TOOLS
+from planner.desk.tool_icons import SIDE, tool_icon
 from planner.desk.words import ROLE_WORDS
 from planner.plan.crew import Role
 
+_WIDTH = 108
 _SHORT_ROLES = {
     Role.REMOTE_PILOT: "Pilot",
     Role.PERSON_AT_CONTROLS: "Controls",
@@ -26,25 +28,24 @@ class ToolStrip(QFrame):
     def __init__(self, actions: Mapping[str, QAction], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("tool_strip")
-        self.setFixedWidth(92)
+        self.setFixedWidth(_WIDTH)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 8, 0, 8)
         self._column.setSpacing(1)
         self.buttons: dict[str, QToolButton] = {}
         for key in TOOLS:
-            self.buttons[key] = self._button(actions[key])
+            self.buttons[key] = self._button(actions[key], key)
         self.crew = self.buttons["crew"]
         self._add_roles()
         self._column.addSpacing(10)
-        self.buttons["follow"] = self._button(actions["follow"])
+        self.buttons["follow"] = self._button(actions["follow"], "follow")
         self.buttons["follow"].setObjectName("action_follow_button")
         self._column.addSpacing(10)
-        self.buttons["layers"] = self._button(actions["layers"])
+        self.buttons["layers"] = self._button(actions["layers"], "layers")
         self.buttons["layers"].setText("Layers")
         self._column.addStretch(1)
         for key in ("undo", "redo", "fit_plan"):
-            self.buttons[key] = self._button(actions[key])
-            self.buttons[key].setDefaultAction(actions[key])
+            self.buttons[key] = self._button(actions[key], key)
         self.show_legs(follow=True)
         actions["follow"].toggled.connect(lambda on: self.show_legs(follow=on))
 
@@ -56,14 +57,17 @@ class ToolStrip(QFrame):
 
     def show_legs(self, *, follow: bool) -> None:
         """Show how new legs run."""
-        self.buttons["follow"].setText("Legs follow\nthe ground" if follow else "Legs run\nstraight")
+        self.buttons["follow"].setText("Follow" if follow else "Straight")
+        self.buttons["follow"].setIcon(tool_icon("follow" if follow else "straight"))
 
-    def _button(self, action: QAction) -> QToolButton:
+    def _button(self, action: QAction, icon: str) -> QToolButton:
         button = QToolButton(self)
-        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         button.setDefaultAction(action)
+        button.setIcon(tool_icon(icon))
+        button.setIconSize(QSize(SIDE, SIDE))
         button.setObjectName(f"{action.objectName()}_button")
-        button.setFixedWidth(92)
+        button.setFixedWidth(_WIDTH)
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._column.addWidget(button)
         return button

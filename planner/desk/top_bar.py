@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
 from planner.desk.signs import CHECKING, SIGN_OF_VERDICT, Sign
@@ -55,17 +55,20 @@ class VerdictLine(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.sign = Sign(CHECKING, 24, self)
+        self.sign = Sign(CHECKING, 28, self)
         self.words = QLabel(self)
         self.words.setObjectName("verdict_words")
         self.reason = ElidedLabel(parent=self)
         self.reason.setObjectName("verdict_reason")
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(10)
+        row.setSpacing(11)
         row.addWidget(self.sign)
-        row.addWidget(self.words)
-        row.addWidget(self.reason, 1)
+        lines = QVBoxLayout()
+        lines.setSpacing(0)
+        lines.addWidget(self.words)
+        lines.addWidget(self.reason)
+        row.addLayout(lines, 1)
 
     def show_verdict(self, document: Document) -> None:
         """Show how the plan stands, or that it is being checked."""
@@ -80,7 +83,7 @@ class VerdictLine(QWidget):
 
     def _show(self, sign: str, words: str, reason: str) -> None:
         self.sign.show_sign(sign)
-        self.words.setText(f"{words}.")
+        self.words.setText(words)
         self.reason.set_whole_text(reason)
         self.setAccessibleName(f"{words}. {reason}")
 
@@ -105,7 +108,7 @@ class TopBar(QFrame):
         }
         self.verdict = VerdictLine(self)
         row = QHBoxLayout(self)
-        row.setContentsMargins(14, 7, 14, 7)
+        row.setContentsMargins(12, 6, 14, 6)
         row.setSpacing(8)
         for widget in (self.name, self.draft, *self.chips.values()):
             row.addWidget(widget)
@@ -123,7 +126,7 @@ class TopBar(QFrame):
         plan = self._document.plan
         title = self._document.title
         metrics = self.name.fontMetrics()
-        self.name.setText(metrics.elidedText(title, Qt.TextElideMode.ElideRight, 220))
+        self.name.setText(metrics.elidedText(title, Qt.TextElideMode.ElideRight, 230))
         self.draft.setVisible(self._document.path is not None and plan.saved_as_draft)
         texts = {"purpose": purpose_chip(plan), "aircraft": aircraft_chip(plan), "window": window_chip(plan)}
         missing = {

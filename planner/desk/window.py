@@ -1,7 +1,5 @@
 """The window: what lies where, and who hears of what."""
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer
@@ -258,7 +256,7 @@ class DeskWindow(QMainWindow):
             if self.profile_view is not None:
                 self.profile_view.panel.set_marker(finding.from_m)
 
-    def _on_need(self, need: PermissionNeed) -> None:
+    def _on_need(self, need: "PermissionNeed") -> None:
         if self.map_view is not None:
             self.map_view.show_stretch(need.from_m, need.to_m, need.place)
 

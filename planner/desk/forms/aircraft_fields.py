@@ -80,7 +80,7 @@ FIELDS = (
     _quantity(
         "size",
         "Largest dimension",
-        "Tip to tip, propellers included; inches unless you type mm, cm or m. How far it can be seen depends on it",
+        "Tip to tip, propellers included; inches unless you type mm, cm or m. Sight depends on it",
         LENGTHS,
         "in",
         1,

@@ -18,7 +18,7 @@ class NoticesSection(Section):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(
             "Notices and temporary restrictions",
-            "The program has no connection: look them up, then say when and who did. Look again before flying.",
+            "The program has no connection: look them up, say when and who did; look again before flying",
             parent,
         )
         self._document = document

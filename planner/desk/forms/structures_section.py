@@ -22,7 +22,7 @@ class StructuresSection(Section):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(
             "Structures still standing",
-            "A structure adds to the height allowed (14 CFR 107.51(b)) only on the pilot's word that it stands",
+            "It adds to the height allowed (14 CFR 107.51(b)) only on the pilot's word that it stands",
             parent,
         )
         self._document = document
