@@ -1,5 +1,7 @@
 """The profile panel worked like a hand does: real widgets, real mouse and key events."""
 
+import gc
+import weakref
 from itertools import pairwise
 
 import attrs
@@ -351,6 +353,19 @@ def test_dragging_the_empty_plot_pans_and_a_double_click_resets(panel, told):
     QTest.mouseRelease(viewport, LEFT, Qt.KeyboardModifier.NoModifier, start)
     assert panel.plot.view.stretch_m == whole
     assert told == []
+
+
+def test_a_panel_can_go_at_any_time(qtbot, scene):
+    """A cycle through a plot item once let the collector take Qt's objects in a wrong order."""
+    for _ in range(3):
+        panel = ProfilePanel()
+        panel.show()
+        panel.show_assessment(scene)
+        QApplication.processEvents()
+        weak = weakref.ref(panel)
+        del panel
+        gc.collect()
+        assert weak() is None
 
 
 def test_fewer_points_end_a_drag(panel, told, scene):

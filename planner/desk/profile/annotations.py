@@ -44,7 +44,7 @@ def _binding_labels(track: Track, profile: CeilingProfile) -> Iterator[Label]:
         if run.binding in (Binding.GROUND, Binding.UNKNOWN):
             continue
         tone = "ask" if run.binding is Binding.NO_PERMISSION else ""
-        words = words_of_run(run, track.ground_amsl_m, profile)
+        words = words_of_run(run, track.lowest_ground_amsl_m, profile)
         yield Label(words, run.from_m, run.to_m, _BINDS_WEIGHT, tone)
 
 

@@ -49,18 +49,22 @@ def _border_m(distance_m: Floats, index: int) -> float:
     return float(distance_m[index - 1] + distance_m[index]) / 2
 
 
-def words_of_run(run: BindingRun, ground_amsl_m: Floats, profile: CeilingProfile) -> str:
+def words_of_run(run: BindingRun, lowest_ground_amsl_m: Floats, profile: CeilingProfile) -> str:
     """Return what binds on a stretch, the figure first, then whose it is."""
     if run.binding in (Binding.GROUND, Binding.STRUCTURE, Binding.UNKNOWN):
         return binding_words(run.binding, run.name)
-    short = short_words_of_run(run, ground_amsl_m, profile)
+    short = short_words_of_run(run, lowest_ground_amsl_m, profile)
     return f"{short} · {run.name}" if run.name else short
 
 
-def short_words_of_run(run: BindingRun, ground_amsl_m: Floats, profile: CeilingProfile) -> str:
-    """Return what binds on a stretch where there is little room."""
+def short_words_of_run(run: BindingRun, lowest_ground_amsl_m: Floats, profile: CeilingProfile) -> str:
+    """Return what binds on a stretch where there is little room.
+
+    Heights above ground are counted from the lowest ground within the
+    terrain's uncertainty, as limits are: a cell of 200 ft is told as 200 ft.
+    """
     here = slice(run.first, run.last + 1)
-    ceiling_m, ground_m = profile.ceiling_amsl_m[here], ground_amsl_m[here]
+    ceiling_m, ground_m = profile.ceiling_amsl_m[here], lowest_ground_amsl_m[here]
     match run.binding:
         case Binding.AIRSPACE_FLOOR:
             return f"under {_limits(ceiling_m)} AMSL"

@@ -1,7 +1,5 @@
 """The path's points as handles on the planned line: picked, dragged up and down."""
 
-from collections.abc import Callable
-
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -16,9 +14,6 @@ from planner.desk.profile.view import PathView
 from planner.units import FOOT_M
 
 Floats = NDArray[np.float64]
-
-Tip = Callable[[int, float], str]
-"""Words for a point (its index) held at a height [m AMSL]."""
 
 _RADIUS_PX = 4.5
 _PICKED_PX = 8.0
@@ -48,10 +43,10 @@ class PointHandles(PixelLayer):
 
     def __init__(self, view: PathView) -> None:
         super().__init__(view, 30)
-        self.tip: Tip = _no_tip
         self._handles = Handles(np.empty(0), np.empty(0))
         self._selected: int | None = None
         self._held: tuple[int, float] | None = None
+        self._held_words = ""
         self._pressed: int | None = None
         self._press_px = QPointF()
         self._offset_px = 0.0
@@ -99,9 +94,10 @@ class PointHandles(PixelLayer):
         self._selected = index
         self.update()
 
-    def hold(self, index: int, amsl_m: float) -> None:
-        """Show a point at another height [m AMSL] until `let_go`."""
+    def hold(self, index: int, amsl_m: float, words: str) -> None:
+        """Show a point at another height [m AMSL], with words beside it, until `let_go`."""
         self._held = (index, amsl_m)
+        self._held_words = words
         self.prepareGeometryChange()
         self.update()
 
@@ -202,7 +198,7 @@ class PointHandles(PixelLayer):
             if np.isfinite(centre.y()):
                 self._paint_handle(painter, centre, index == self._selected)
         if self._held:
-            self._paint_tip(painter, *self._held)
+            self._paint_words(painter, self._held[0])
 
     def _paint_guides(self, painter: QPainter, index: int) -> None:
         """Show where the legs are going until the line itself has followed."""
@@ -221,8 +217,8 @@ class PointHandles(PixelLayer):
         painter.setPen(QPen(QColor(palette.INK), 1.5))
         painter.drawEllipse(centre, _RADIUS_PX, _RADIUS_PX)
 
-    def _paint_tip(self, painter: QPainter, index: int, amsl_m: float) -> None:
-        text = self.tip(index, amsl_m)
+    def _paint_words(self, painter: QPainter, index: int) -> None:
+        text = self._held_words
         painter.setFont(self.view.font())
         metrics = QFontMetricsF(painter.font())
         centre, width, height = self.centre(index), metrics.horizontalAdvance(text) + 12, metrics.height() + 4
@@ -237,7 +233,3 @@ class PointHandles(PixelLayer):
         painter.drawRoundedRect(where, 3, 3)
         painter.setPen(QColor(palette.INK))
         painter.drawText(where, Qt.AlignmentFlag.AlignCenter, text)
-
-
-def _no_tip(_index: int, _amsl_m: float) -> str:
-    return ""

@@ -75,7 +75,6 @@ class ProfilePanel(QWidget):
 
     def _listen(self) -> None:
         self.plot.scale_changed.connect(self._align_strips)
-        self.plot.handles.tip = self._tip
         self.plot.handles.picked.connect(self._on_picked)
         self.plot.handles.grabbed.connect(self._begin)
         self.plot.handles.pulled.connect(self._pull)
@@ -178,14 +177,14 @@ class ProfilePanel(QWidget):
         amsl_m = self._planned_amsl_m(index)
         if math.isfinite(amsl_m):
             self._drag.begin(index, amsl_m)
-            self.plot.handles.hold(index, amsl_m)
+            self.plot.handles.hold(index, amsl_m, self._words_beside(index, amsl_m))
 
     def _pull(self, amsl_m: float) -> None:
         index = self._drag.index
         if index is None:
             return
         amsl_m = self._allowed_amsl_m(index, amsl_m)
-        self.plot.handles.hold(index, amsl_m)
+        self.plot.handles.hold(index, amsl_m, self._words_beside(index, amsl_m))
         self.plot.make_room()
         self._drag.to(amsl_m)
 
@@ -222,7 +221,7 @@ class ProfilePanel(QWidget):
         amsl_m = whole_feet_amsl_m(min(max(amsl_m, lowest_m), HIGHEST_M), zero_m)
         return amsl_m if amsl_m >= lowest_m - 1e-9 else amsl_m + FOOT_M
 
-    def _tip(self, index: int, amsl_m: float) -> str:
+    def _words_beside(self, index: int, amsl_m: float) -> str:
         ground_m = self._ground_amsl_m(index)
         words = f"{planned_ft(amsl_m)} above sea"
         return f"{planned_ft(amsl_m - ground_m)} above ground · {words}" if math.isfinite(ground_m) else words

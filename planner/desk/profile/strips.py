@@ -80,8 +80,8 @@ def binds(assessment: Assessment) -> Strip:
             Interval(
                 run.from_m,
                 run.to_m,
-                words_of_run(run, track.ground_amsl_m, profile),
-                short_words_of_run(run, track.ground_amsl_m, profile),
+                words_of_run(run, track.lowest_ground_amsl_m, profile),
+                short_words_of_run(run, track.lowest_ground_amsl_m, profile),
                 *_LOOK_OF_BINDING[run.binding],
             )
             for run in binding_runs(track.distance_m, profile)
