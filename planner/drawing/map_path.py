@@ -12,7 +12,7 @@ from planner.drawing.ink import INK, PAPER
 from planner.drawing.labels import Label
 from planner.drawing.map_sheet import MapSheet
 from planner.drawing.map_symbols import arrows_along, point_mark
-from planner.drawing.path_pattern import Pattern, draw_stretch, stretches
+from planner.drawing.path_pattern import Pattern, cut_between, draw_stretch, stretches
 from planner.plan.model import Plan
 from planner.track.track import Track
 
@@ -79,11 +79,6 @@ def _stretches(assessment: Assessment, whole: Floats) -> str:
         return ""
     drawn = []
     for stretch in sorted(stretches(assessment), key=lambda stretch: stretch.pattern):
-        inner = (track.distance_m > stretch.from_m) & (track.distance_m < stretch.to_m)
-        ends = [_at(track.distance_m, whole, stretch.from_m), _at(track.distance_m, whole, stretch.to_m)]
-        drawn.append(draw_stretch(np.vstack([ends[0], whole[inner], ends[1]]), stretch.pattern))
+        run = cut_between(track.distance_m, whole, stretch.from_m, stretch.to_m)
+        drawn.append(draw_stretch(run, stretch.pattern))
     return "".join(drawn)
-
-
-def _at(distance_m: Floats, whole: Floats, at_m: float) -> Floats:
-    return np.array([np.interp(at_m, distance_m, whole[:, 0]), np.interp(at_m, distance_m, whole[:, 1])])

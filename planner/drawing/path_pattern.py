@@ -76,6 +76,13 @@ def draw_stretch(points: Floats, pattern: Pattern) -> str:
     return _line(data, 5.0, PAPER) + _line(data, 2.2, INK, dashes=dashes)
 
 
+def cut_between(distance_m: Floats, line: Floats, from_m: float, to_m: float) -> Floats:
+    """Return the part of a line of (n, 2) points between two distances [m] along it."""
+    inner = line[(distance_m > from_m) & (distance_m < to_m)]
+    ends = [[np.interp(at_m, distance_m, line[:, axis]) for axis in (0, 1)] for at_m in (from_m, to_m)]
+    return np.vstack([ends[0], inner, ends[1]])
+
+
 def pattern_key(pattern: Pattern, width: float = 34.0, height: float = 12.0) -> str:
     """Return a small picture of one pattern, for a legend."""
     run = np.array([(1.0, height / 2), (width - 1.0, height / 2)])

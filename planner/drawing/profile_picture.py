@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from planner.assessment import Assessment
@@ -10,6 +11,7 @@ from planner.ceiling.profile import Binding, CeilingProfile
 from planner.drawing import svg
 from planner.drawing.ink import ASK_BLUE, GROUND_EDGE, GROUND_FILL, HAIR, INK, PAPER, SOFT_INK
 from planner.drawing.labels import Label, LabelBoard
+from planner.drawing.path_pattern import cut_between, draw_stretch, stretches
 from planner.drawing.profile_axes import Axes, axes_for, draw_axes
 from planner.drawing.profile_structures import StandingStructure, structures_beside
 from planner.track.track import Track
@@ -18,6 +20,7 @@ from planner.wording import BINDING_WORDS
 Floats = NDArray[np.float64]
 
 _LEAST_BINDING_WIDTH = 26.0
+_SAME_M = 0.05
 
 
 def profile_picture(assessment: Assessment, width: float, height: float) -> str:
@@ -40,14 +43,18 @@ def profile_picture(assessment: Assessment, width: float, height: float) -> str:
     )
     axes = axes_for(width, height, track.length_m, heights_m)
     board = LabelBoard(width, axes.bottom)
+    board.keep_box_free(0, 0, width, axes.top - 4)
+    for heights in (track.planned_amsl_m, profile.ceiling_amsl_m, _above(profile), track.ground_amsl_m):
+        for run in runs(np.isfinite(heights)):
+            board.avoid(shapely.LineString(axes.points(track.distance_m[run], heights[run])), 14.0)
     pieces = (
         _unknown(axes, track),
         _ground(axes, track),
         draw_axes(axes),
         _structures(axes, beside),
-        _curve(axes, track, profile.requestable_amsl_m, ASK_BLUE, 1.5, "5 2.5"),
+        _curve(axes, track, _above(profile), ASK_BLUE, 1.6, "5 2.5"),
         _curve(axes, track, profile.ceiling_amsl_m, INK, 1.1),
-        _planned(axes, track),
+        _planned(axes, assessment, track),
         _points(axes, track, board),
         _words(axes, track, profile, beside, board),
         _key(axes),
@@ -61,6 +68,15 @@ def runs(known: NDArray[np.bool_]) -> Iterator[slice]:
     for start, stop in zip(edges[::2], edges[1::2], strict=True):
         if stop - start > 1:
             yield slice(int(start), int(stop))
+
+
+def _above(profile: CeilingProfile) -> Floats:
+    """Where more than the ceiling could be asked for: what that is [m AMSL], else NaN."""
+    more = ~(profile.requestable_amsl_m <= profile.ceiling_amsl_m + _SAME_M)
+    beside = more.copy()
+    beside[1:] |= more[:-1]
+    beside[:-1] |= more[1:]
+    return np.where(beside, profile.requestable_amsl_m, np.nan)
 
 
 def _finite(values: Floats) -> Floats:
@@ -110,9 +126,18 @@ def _curve(
     )
 
 
-def _planned(axes: Axes, track: Track) -> str:
-    casing = _curve(axes, track, track.planned_amsl_m, PAPER, 4.4)
-    return casing + _curve(axes, track, track.planned_amsl_m, INK, 2.4)
+def _planned(axes: Axes, assessment: Assessment, track: Track) -> str:
+    known = np.isfinite(track.planned_amsl_m)
+    if not known.all():
+        return _curve(axes, track, track.planned_amsl_m, PAPER, 4.4) + _curve(
+            axes, track, track.planned_amsl_m, INK, 2.4
+        )
+    line = axes.points(track.distance_m, track.planned_amsl_m)
+    ordered = sorted(stretches(assessment), key=lambda stretch: stretch.pattern)
+    return "".join(
+        draw_stretch(cut_between(track.distance_m, line, part.from_m, part.to_m), part.pattern)
+        for part in ordered
+    )
 
 
 def _points(axes: Axes, track: Track, board: LabelBoard) -> str:
@@ -146,7 +171,7 @@ def _words(
 ) -> str:
     labels = [
         Label(
-            svg.shortened(one.words, 24), axes.x(one.distance_m), axes.y(one.top_amsl_m), 9.0, 600, SOFT_INK
+            svg.shortened(one.words, 36), axes.x(one.distance_m), axes.y(one.top_amsl_m), 9.0, 600, SOFT_INK
         )
         for one in beside
     ]
@@ -159,7 +184,7 @@ def _words(
             continue
         top = axes.y(float(np.median(finite)))
         words = binding_words(profile.binding[run.start], profile.binding_name[run.start])
-        labels.append(Label(words, (start + end) / 2, top, 9.0, 500, INK, gap=4.0, reach=40.0))
+        labels.append(Label(words, (start + end) / 2, top, 9.0, 500, INK, gap=4.0, reach=60.0))
     return "".join(board.place(label) for label in labels)
 
 

@@ -11,9 +11,18 @@ from planner.errors import OutputError
 
 
 def write_text(path: Path, text: str) -> None:
-    """Replace the content of `path` with UTF-8 text.
+    """Replace the content of `path` with UTF-8 text, as `write_bytes` does."""
+    try:
+        data = text.encode("utf-8")
+    except UnicodeEncodeError:
+        raise OutputError("a text in it holds a character that can't be written", where=str(path)) from None
+    write_bytes(path, data)
 
-    The text goes to a new file in the same folder, onto the disk, then over
+
+def write_bytes(path: Path, data: bytes) -> None:
+    """Replace the content of `path`.
+
+    The bytes go to a new file in the same folder, onto the disk, then over
     the old one. A link is followed; the old file's permission bits are kept.
 
     Raises
@@ -22,12 +31,9 @@ def write_text(path: Path, text: str) -> None:
         If that fails; the old file is then as it was.
     """
     try:
-        data = text.encode("utf-8")
         target = Path(os.path.realpath(path))
         _refuse_read_only(target)
         _replace(target, data)
-    except UnicodeEncodeError:
-        raise OutputError("a text in it holds a character that can't be written", where=str(path)) from None
     except IsADirectoryError:
         raise OutputError("this is a folder", where=str(path), remedy="name a file in it") from None
     except PermissionError:

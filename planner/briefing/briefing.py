@@ -1,0 +1,60 @@
+"""The observer's briefing as PDF."""
+
+from pathlib import Path
+from typing import Literal
+
+from planner.assessment import Assessment
+from planner.briefing.back_page import back_page
+from planner.briefing.front_page import front_page, heading
+from planner.briefing.typesetting import typeset
+from planner.plan.atomic import write_bytes
+from planner.rules.verdict import Verdict
+from planner.wording import DRAFT_STAMP, INVENTED_STAMP, NOT_READY_STAMP
+
+Paper = Literal["letter", "a4"]
+
+_PAPER_NAMES = {"letter": "us-letter", "a4": "a4"}
+_PROFILE_POINTS = {"letter": (532.0, 178.0), "a4": (515.0, 178.0)}
+
+
+def briefing_pdf(assessment: Assessment, *, paper: Paper = "letter") -> bytes:
+    """Return the briefing: the observer's page, then the pilot's.
+
+    The same plan and data give the same bytes. Plans that are not ready, and
+    invented places, are stamped on every page.
+
+    Raises
+    ------
+    OutputError
+        If the template can't be set.
+    """
+    window = assessment.plan.window
+    values = {
+        "paper": _PAPER_NAMES[paper],
+        "stamps": stamps(assessment),
+        **heading(assessment),
+        "front": front_page(assessment),
+        "back": back_page(assessment, *_PROFILE_POINTS[paper]),
+    }
+    return typeset(values, window.start_utc if window else None)
+
+
+def write_briefing(assessment: Assessment, path: Path, *, paper: Paper = "letter") -> None:
+    """Write the briefing to `path`, in one step: the whole file or none.
+
+    Raises
+    ------
+    OutputError
+        If the template can't be set or the file can't be written.
+    """
+    write_bytes(path, briefing_pdf(assessment, paper=paper))
+
+
+def stamps(assessment: Assessment) -> list[str]:
+    """Return what must be stamped across every page, and across every text."""
+    ready = assessment.verdict is Verdict.READY
+    return [
+        *([INVENTED_STAMP] if assessment.world.invented else []),
+        *([DRAFT_STAMP] if assessment.plan.saved_as_draft or not ready else []),
+        *([] if ready else [NOT_READY_STAMP]),
+    ]

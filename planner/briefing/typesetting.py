@@ -1,0 +1,74 @@
+"""From values and a template to a PDF, the same bytes wherever the same letters are at hand."""
+
+import json
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+from importlib.resources import as_file, files
+from typing import Any
+
+import typst
+
+from planner.errors import OutputError
+from planner.locate import resources_dir
+
+_FONT_PACKAGE = "fontpkg_source_sans_3"
+_COVERED = (
+    (0x20, 0x7E), (0xA0, 0x17F), (0x38E, 0x3A1), (0x3A3, 0x3CE), (0x400, 0x45F), (0x1EA0, 0x1EF9),
+    (0x2010, 0x201E), (0x2026, 0x2026), (0x2190, 0x2193), (0x2260, 0x2260), (0x2264, 0x2264),
+)  # fmt: skip
+
+
+def typeset(values: Mapping[str, Any], made_utc: datetime | None) -> bytes:
+    """Return the PDF of the briefing's template filled with values.
+
+    The date inside is `made_utc`, never the clock's. Only text in scripts
+    that the font of the briefing lacks is set in fonts of this computer.
+
+    Raises
+    ------
+    OutputError
+        If the template can't be set.
+    """
+    template = resources_dir() / "briefing" / "briefing.typ"
+    timestamp = max(int(made_utc.timestamp()), 0) if made_utc else 0
+    text = json.dumps(values, ensure_ascii=False, allow_nan=False)
+    try:
+        with as_file(files(_FONT_PACKAGE) / "files") as fonts:
+            pdf = typst.compile(
+                str(template),
+                root=str(template.parent),
+                font_paths=[str(fonts)],
+                ignore_system_fonts=is_covered(_texts(values)),
+                sys_inputs={"briefing": text},
+                format="pdf",
+                timestamp=timestamp,
+            )
+    except typst.TypstError as error:
+        raise OutputError(
+            f"the briefing can't be set ({_first_line(error)})",
+            where=str(template),
+            remedy="undo changes to the template",
+        ) from error
+    return bytes(pdf)
+
+
+def is_covered(texts: Iterable[str]) -> bool:
+    """Whether the font of the briefing has every letter of these texts."""
+    letters = {ord(letter) for text in texts for letter in text}
+    return all(any(low <= letter <= high for low, high in _COVERED) for letter in letters)
+
+
+def _texts(values: object) -> Iterable[str]:
+    match values:
+        case str():
+            yield values
+        case Mapping():
+            for value in values.values():
+                yield from _texts(value)
+        case list() | tuple():
+            for value in values:
+                yield from _texts(value)
+
+
+def _first_line(error: typst.TypstError) -> str:
+    return (str(error).splitlines() or ["no reason given"])[0]
