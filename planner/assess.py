@@ -46,7 +46,7 @@ def assess(plan: Plan, world: World, memory: Memory | None = None) -> Assessment
     data = data_status(plan, world)
     usable = usable_world(world, data)
     mapped = _mapped(plan, usable, data, world, memory)
-    track = build_track(plan, mapped.frame, mapped.ground, mapped.outlines, memory.legs) if mapped else None
+    track = build_track(plan, mapped, memory.legs) if mapped else None
     area_samples = _area(plan, mapped, memory) if mapped else None
     # An area without a top only bounds the path on the map; alone it would leave nothing to judge.
     volume = area_samples if plan.area and (plan.area.top or track is None) else None

@@ -10,8 +10,8 @@ from planner.geo.place import Place
 from planner.plan.geometry import PathPoint
 from planner.plan.model import Plan
 from planner.track.leg import LegEnds, LegSamples, sample_leg
+from planner.track.mapped import Mapped
 from planner.track.track import Track
-from planner.world.outlines import Outlines
 from planner.world.plane_terrain import PlaneTerrain
 
 LegMemory = MutableMapping[LegEnds, LegSamples]
@@ -47,30 +47,23 @@ def amsl_m(height: Height, ground_m: float, launch_m: float) -> float:
             return ground_m + height.m
 
 
-def build_track(
-    plan: Plan,
-    frame: LocalFrame,
-    ground: PlaneTerrain | None,
-    outlines: Outlines,
-    memory: LegMemory | None = None,
-) -> Track | None:
+def build_track(plan: Plan, mapped: Mapped, memory: LegMemory | None = None) -> Track | None:
     """Return the track of the plan's path, None with fewer than two points.
 
-    `memory` keeps legs between calls; it holds for one frame, ground and set
-    of outlines only.
+    `memory` keeps legs between calls; it holds for one mapped world only.
     """
     if len(plan.path) < 2:
         return None
     memory = {} if memory is None else memory
     if len(memory) > _KEPT_LEGS:
         memory.clear()
-    launch_m = launch_ground_m(plan, frame, ground)
+    launch_m = launch_ground_m(plan, mapped.frame, mapped.ground)
     legs = []
-    for ends in _leg_ends(plan.path, frame, ground, launch_m):
+    for ends in _leg_ends(plan.path, mapped.frame, mapped.ground, launch_m):
         if ends not in memory:
-            memory[ends] = sample_leg(ends, ground, outlines)
+            memory[ends] = sample_leg(ends, mapped.ground, mapped.outlines, mapped.levels)
         legs.append(memory[ends])
-    return _join(legs, frame, launch_m)
+    return _join(legs, mapped.frame, launch_m)
 
 
 def _leg_ends(

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from planner.plan.geometry import LegShape
 from planner.track.crossings import outline_crossings, whole_number_crossings
+from planner.track.levels import Heights, Level, level_passages
 from planner.world.outlines import Outlines
 from planner.world.plane_terrain import PlaneTerrain
 
@@ -50,36 +51,48 @@ class LegSamples:
     length_m: Floats
 
 
-def sample_leg(ends: LegEnds, ground: PlaneTerrain | None, outlines: Outlines) -> LegSamples:
+def sample_leg(
+    ends: LegEnds, ground: PlaneTerrain | None, outlines: Outlines, levels: tuple[Level, ...] = ()
+) -> LegSamples:
     """Return the samples of a leg.
 
     Between two samples of one stretch the ground is one quadratic (bilinear
-    cells under a straight line), and no extremum of ground against a straight
-    planned line lies between them by more than 1 mm. `length_m` is the 3D
-    length flown from the leg's start.
+    cells under a straight line), no extremum of ground against a straight
+    planned line, or of a planned height that follows the ground, lies between
+    them by more than 1 mm, and no floor or top of airspace is passed.
+    `length_m` is the 3D length flown from the leg's start; where the ground
+    is unknown only its horizontal part is.
     """
     start, end = np.array(ends.start_xy), np.array(ends.end_xy)
     borders = np.concatenate([[0.0], outline_crossings(start, end, outlines), [1.0]])
+    inside = _membership(start, end, borders, outlines)
     share, stretch = _with_borders(borders, _raster_lines(start, end, ground))
-    if ground and ends.shape is LegShape.STRAIGHT:
-        share, stretch = _with_extrema(ends, start, end, ground, share, stretch)
-    x_m, y_m = _along(start, end, share)
     if ground:
-        ground_m, lowest_m = ground.ground(x_m, y_m), ground.lowest(x_m, y_m)
-    else:
-        ground_m = lowest_m = np.full(share.shape, np.nan)
-    planned_m = _planned(ends, share, ground_m)
+        share, stretch = _with_extrema(ends, ground, share, stretch)
+    passing = level_passages(share, stretch, inside, levels, lambda shares: _heights(ends, ground, shares))
+    share, stretch = _merged(share, stretch, *passing)
+    heights = _heights(ends, ground, share)
+    x_m, y_m = _along(start, end, share)
     return LegSamples(
         share=share,
         stretch=stretch,
-        inside=_membership(start, end, borders, outlines),
+        inside=inside,
         x_m=x_m,
         y_m=y_m,
-        ground_m=ground_m,
-        lowest_m=lowest_m,
-        planned_m=planned_m,
-        length_m=_length(x_m, y_m, planned_m),
+        ground_m=heights.ground_m,
+        lowest_m=heights.lowest_m,
+        planned_m=heights.planned_m,
+        length_m=_length(x_m, y_m, heights.planned_m),
     )
+
+
+def _heights(ends: LegEnds, ground: PlaneTerrain | None, share: Floats) -> Heights:
+    if ground:
+        x_m, y_m = _along(np.array(ends.start_xy), np.array(ends.end_xy), share)
+        ground_m, lowest_m = ground.ground_and_lowest(x_m, y_m)
+    else:
+        ground_m = lowest_m = np.full(share.shape, np.nan)
+    return Heights(ground_m, lowest_m, _planned(ends, share, ground_m))
 
 
 def _along(start: Floats, end: Floats, share: Floats) -> tuple[Floats, Floats]:
@@ -105,25 +118,40 @@ def _with_borders(borders: Floats, lines: Floats) -> tuple[Floats, Ints]:
     return share[order], stretch[order]
 
 
-def _with_extrema(
-    ends: LegEnds, start: Floats, end: Floats, ground: PlaneTerrain, share: Floats, stretch: Ints
-) -> tuple[Floats, Ints]:
+def _with_extrema(ends: LegEnds, ground: PlaneTerrain, share: Floats, stretch: Ints) -> tuple[Floats, Ints]:
     same = stretch[:-1] == stretch[1:]
     first, last, owner = share[:-1][same], share[1:][same], stretch[:-1][same]
-    middle = (first + last) / 2
-    at_first, at_middle, at_last = (
-        ground.ground(*_along(start, end, where)) for where in (first, middle, last)
+    start, end = np.array(ends.start_xy), np.array(ends.end_xy)
+    at_first, at_middle, at_last = np.split(
+        ground.ground(*_along(start, end, np.concatenate([first, (first + last) / 2, last]))), 3
     )
     bow = 2 * at_first + 2 * at_last - 4 * at_middle
     lean = 4 * at_middle - 3 * at_first - at_last
-    climb = (ends.end_amsl_m - ends.start_amsl_m) * (last - first)
+    climb = _slope_met(ends) * (last - first)
     with np.errstate(invalid="ignore"):
         bent = np.abs(bow) > _NEGLIGIBLE_BOW_M
         inner = np.where(bent, (climb - lean) / np.where(bent, 2 * bow, 1.0), np.nan)
         found = (inner > 0.0) & (inner < 1.0)
     extrema = (first + (last - first) * np.where(found, inner, 0.0))[found]
-    share = np.concatenate([share, extrema])
-    stretch = np.concatenate([stretch, owner[found]])
+    return _merged(share, stretch, extrema, owner[found])
+
+
+def _slope_met(ends: LegEnds) -> float:
+    """Return the slope of the ground, per leg, at which a leg has its extremum.
+
+    Of a straight leg that is its height above ground; of a leg that follows
+    the ground its height above sea level, since there it is the other one
+    that is straight.
+    """
+    if ends.shape is LegShape.STRAIGHT:
+        return ends.end_amsl_m - ends.start_amsl_m
+    return ends.start_agl_m - ends.end_agl_m
+
+
+def _merged(share: Floats, stretch: Ints, more_share: Floats, more_stretch: Ints) -> tuple[Floats, Ints]:
+    if not len(more_share):
+        return share, stretch
+    share, stretch = np.concatenate([share, more_share]), np.concatenate([stretch, more_stretch])
     order = np.lexsort((share, stretch))
     return share[order], stretch[order]
 

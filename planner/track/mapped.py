@@ -1,7 +1,7 @@
 """The mapped things a flight can meet, laid into one plane, each with its column."""
 
 from collections.abc import Iterable, Sequence
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 import attrs
 import shapely
@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.geo.frame import LocalFrame
 from planner.plan.records import PermissionRecord
+from planner.track.levels import Level, levels_of
 from planner.units import STRUCTURE_RADIUS_M
 from planner.world.airspace import AirspaceVolume, FacilityCell
 from planner.world.outlines import Outlines, lay_out
@@ -17,15 +18,23 @@ from planner.world.sites import FixedSite
 from planner.world.structures import Structure
 from planner.world.world import World
 
+
+class _Keyed(Protocol):
+    @property
+    def key(self) -> str: ...
+
+
 Thing = TypeVar("Thing")
+KeyedThing = TypeVar("KeyedThing", bound=_Keyed)
 
 
 @attrs.frozen(eq=False)
 class Mapped:
     """A world laid into a plane.
 
-    Each dictionary gives the thing behind a column of `outlines`. A record of
-    permission has a column only if it is bounded by a ring.
+    Each dictionary gives the thing behind a column of `outlines`, in the
+    order of keys, so that answers do not depend on the order of files. A
+    record of permission has a column only if it is bounded by a ring.
     """
 
     frame: LocalFrame
@@ -36,6 +45,7 @@ class Mapped:
     sites: dict[int, FixedSite]
     structures: dict[int, Structure]
     record_columns: dict[PermissionRecord, int]
+    levels: tuple[Level, ...]
 
 
 def usable_radius_m(structure: Structure) -> float | None:
@@ -56,28 +66,36 @@ def usable_radius_m(structure: Structure) -> float | None:
 def map_world(world: World, records: Iterable[PermissionRecord], frame: LocalFrame) -> Mapped:
     """Lay the world, and the rings of permissions on record, into a plane."""
     rings = [(record, ring) for record in records if (ring := _ring(record)) is not None]
-    radii = [(structure, usable_radius_m(structure)) for structure in world.structures]
+    volumes, cells, sites = in_order(world.airspace), in_order(world.cells), in_order(world.fixed_sites)
+    radii = [(structure, usable_radius_m(structure)) for structure in in_order(world.structures)]
     discs = [(structure, radius_m) for structure, radius_m in radii if radius_m is not None]
     shapes: list[BaseGeometry] = [
-        *(volume.outline for volume in world.airspace),
-        *(cell.outline for cell in world.cells),
-        *(site.outline for site in world.fixed_sites),
+        *(volume.outline for volume in volumes),
+        *(cell.outline for cell in cells),
+        *(site.outline for site in sites),
         *(ring for _, ring in rings),
     ]
     outlines = lay_out(enumerate(shapes), [(s.key, s.place, radius_m) for s, radius_m in discs], frame)
-    first_cell = len(world.airspace)
-    first_site = first_cell + len(world.cells)
-    first_ring = first_site + len(world.fixed_sites)
+    first_cell = len(volumes)
+    first_site = first_cell + len(cells)
+    first_ring = first_site + len(sites)
+    airspace = _columns(volumes, 0)
     return Mapped(
         frame=frame,
         ground=PlaneTerrain.lay(world.terrain, frame) if world.terrain else None,
         outlines=outlines,
-        airspace=_columns(world.airspace, 0),
-        cells=_columns(world.cells, first_cell),
-        sites=_columns(world.fixed_sites, first_site),
+        airspace=airspace,
+        cells=_columns(cells, first_cell),
+        sites=_columns(sites, first_site),
         structures=_columns([structure for structure, _ in discs], len(shapes)),
         record_columns={record: first_ring + k for k, (record, _) in enumerate(rings)},
+        levels=levels_of(airspace),
     )
+
+
+def in_order(things: Iterable[KeyedThing]) -> list[KeyedThing]:
+    """Return features in the order of their keys."""
+    return sorted(things, key=lambda thing: thing.key)
 
 
 def _columns(things: Sequence[Thing], first: int) -> dict[int, Thing]:

@@ -49,18 +49,23 @@ class PlaneTerrain:
         too, since a bilinear surface has its pits at nodes. NaN where any of
         that ground is unknown.
         """
+        return self.ground_and_lowest(x_m, y_m)[1]
+
+    def ground_and_lowest(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
+        """Return `ground` and `lowest` of plane positions [m AMSL]."""
         column, row = self.grid(x_m, y_m)
-        lowest = self.terrain.at_grid(column, row)
+        ground = self.terrain.at_grid(column, row)
         radius_m = self.terrain.horizontal_uncertainty_m
-        if radius_m <= 0 or not len(lowest):
-            return lowest
+        if radius_m <= 0 or not len(ground):
+            return ground, ground
         jacobian = self._grid_per_metre(float(np.mean(x_m)), float(np.mean(y_m)))
         rim_m = radius_m / math.cos(math.pi / _RIM_POINTS)
         angle = 2 * math.pi * np.arange(_RIM_POINTS) / _RIM_POINTS
         step = jacobian @ (rim_m * np.vstack([np.cos(angle), np.sin(angle)]))
         rim = self.terrain.at_grid(column + step[0][:, None], row + step[1][:, None])
         nodes = self._lowest_node(column, row, jacobian, radius_m)
-        return np.asarray(np.minimum(np.minimum(lowest, rim.min(axis=0)), nodes), dtype=float)
+        lowest = np.minimum(np.minimum(ground, rim.min(axis=0)), nodes)
+        return ground, np.asarray(lowest, dtype=float)
 
     def cell_m(self, x_m: float, y_m: float) -> float:
         """Return the shorter side of a raster cell near a plane position [m]."""

@@ -1,0 +1,107 @@
+"""Where a leg passes the floor or the top of an airspace it is under, in or over."""
+
+from collections.abc import Callable, Mapping
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.world.airspace import AirspaceVolume, LimitReference, VerticalLimit
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+_TINY_M = 1e-9
+
+
+@attrs.frozen(eq=False)
+class Heights:
+    """Heights over places, arrays (n,) [m AMSL]."""
+
+    ground_m: Floats
+    lowest_m: Floats
+    planned_m: Floats
+
+
+@attrs.frozen
+class Level:
+    """A floor or top that lies over part of an outline, by the outline's column."""
+
+    column: int
+    limit: VerticalLimit
+    is_floor: bool
+
+    def above_m(self, heights: Heights) -> Floats:
+        """Return how far the planned height lies above the level [m]; NaN where unknown."""
+        if self.is_floor:
+            return heights.planned_m - self.limit.floor_amsl_m(heights.lowest_m)
+        return heights.planned_m - self.limit.top_amsl_m(heights.ground_m)
+
+
+def levels_of(airspace: Mapping[int, AirspaceVolume]) -> tuple[Level, ...]:
+    """Return the floors and tops that a flight can pass in the air."""
+    passable = (LimitReference.SEA_LEVEL, LimitReference.ABOVE_GROUND)
+    return tuple(
+        Level(column, limit, is_floor)
+        for column, volume in airspace.items()
+        for limit, is_floor in ((volume.floor, True), (volume.top, False))
+        if limit.reference in passable
+    )
+
+
+def level_passages(
+    share: Floats,
+    stretch: Ints,
+    inside: NDArray[np.bool_],
+    levels: tuple[Level, ...],
+    heights_at: Callable[[Floats], Heights],
+) -> tuple[Floats, Ints]:
+    """Return shares, and their stretches, at which a leg passes levels, and between two such passages.
+
+    Without them an airspace thinner than the climb between two samples would
+    be jumped over. Between two samples height above a level is one quadratic.
+    """
+    crossed = [level for level in levels if inside[:, level.column].any()]
+    if not crossed or len(share) < 2:
+        return np.empty(0), np.empty(0, dtype=np.int64)
+    at_samples, at_middles = heights_at(share), heights_at((share[:-1] + share[1:]) / 2)
+    passed = [_passages(level, share, stretch, inside, at_samples, at_middles) for level in crossed]
+    piece = np.concatenate([pieces for pieces, _ in passed])
+    found = np.concatenate([shares for _, shares in passed])
+    order = np.lexsort((found, piece))
+    piece, found = piece[order], found[order]
+    together = piece[:-1] == piece[1:]
+    between = ((found[:-1] + found[1:]) / 2)[together]
+    return np.concatenate([found, between]), stretch[np.concatenate([piece, piece[:-1][together]])]
+
+
+def _passages(
+    level: Level,
+    share: Floats,
+    stretch: Ints,
+    inside: NDArray[np.bool_],
+    at_samples: Heights,
+    at_middles: Heights,
+) -> tuple[Ints, Floats]:
+    above, middle = level.above_m(at_samples), level.above_m(at_middles)
+    first, last = above[:-1], above[1:]
+    under = inside[stretch[:-1], level.column] & (stretch[:-1] == stretch[1:])
+    with np.errstate(invalid="ignore"):
+        piece = np.flatnonzero(under & (np.sign(first) * np.sign(last) < 0))
+    inner = _root(first[piece], middle[piece], last[piece])
+    return piece, share[piece] + inner * (share[piece + 1] - share[piece])
+
+
+def _root(first: Floats, middle: Floats, last: Floats) -> Floats:
+    """Return where in (0, 1) a quadratic, given at 0, 1/2 and 1, changes its sign."""
+    bow, lean = 2 * first + 2 * last - 4 * middle, 4 * middle - 3 * first - last
+    with np.errstate(invalid="ignore", divide="ignore"):
+        root = np.sqrt(np.maximum(lean * lean - 4 * bow * first, 0.0))
+        # The form that does not cancel: both roots from one sum of like signs.
+        total = -0.5 * (lean + np.where(lean >= 0, root, -root))
+        one, other = total / bow, first / total
+        straight = first / (first - last)
+    inside_one = (one >= 0) & (one <= 1) & (np.abs(bow) > _TINY_M)
+    inside_other = (other >= 0) & (other <= 1)
+    found = np.where(inside_other, other, np.where(inside_one, one, straight))
+    return np.asarray(np.where(np.isfinite(found), found, straight))
