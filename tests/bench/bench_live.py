@@ -119,8 +119,12 @@ def main() -> None:
     world = surroundings(moved, known_sets={"demo-island": ISLAND})
     memory = Memory()
     assess(moved, world, memory)
-    area = attrs.evolve(moved.area, ring=(travel(moved.area.ring[0], TrueBearing(0), 5.0), *moved.area.ring[1:]))
-    print(f"area's corner moved: {timed(lambda: assess(attrs.evolve(moved, area=area), world, memory)):.1f} ms")
+    area = attrs.evolve(
+        moved.area, ring=(travel(moved.area.ring[0], TrueBearing(0), 5.0), *moved.area.ring[1:])
+    )
+    print(
+        f"area's corner moved: {timed(lambda: assess(attrs.evolve(moved, area=area), world, memory)):.1f} ms"
+    )
 
 
 def profiled() -> None:
