@@ -17,7 +17,7 @@ from planner.chart_folders import known_chart_sets
 from planner.errors import LowlineError, UsageError
 from planner.plan.file import read_plan
 from planner.surroundings import surroundings
-from planner.system_libraries import has_screen, missing, one_line
+from planner.system_libraries import has_screen
 
 BAD_INPUT = 2
 COMMANDS = ("check", "brief")
@@ -84,10 +84,6 @@ def _desk(words: list[str]) -> int:
     chosen = parser.parse_args(words)
     if not has_screen():
         return _job_without_screen(chosen)
-    lacking = missing()
-    if lacking:
-        print(f"lowline: {one_line(lacking)}", file=sys.stderr)
-        return BAD_INPUT
     # Only the desk needs Qt; everything else must work where Qt can't be loaded.
     from planner.desk.app import run
 
