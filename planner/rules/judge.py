@@ -59,7 +59,7 @@ def reason_of(verdict: Verdict, findings: tuple[Finding, ...], case: Case) -> st
     if verdict is Verdict.PERMISSION_NEEDED:
         open_needs = [need for need in case.needs if not need.recorded]
         names = ", ".join(dict.fromkeys(need.airspace for need in open_needs))
-        return f"Permission is needed and not on record: {names}."
+        return f"Ask first, then record the answer: {names}."
     main = findings[0]
     same = sum(1 for finding in findings if finding.mark is main.mark)
     more = f" And {same - 1} more." if same > 1 else ""

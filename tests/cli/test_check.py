@@ -87,7 +87,7 @@ def test_a_window_in_the_past_is_a_note_and_changes_nothing(tmp_path, capsys):
 
 
 def test_real_terrain_alone_is_undetermined_and_its_ground_is_read(shared_data, tmp_path, capsys):
-    # Jacksboro, Tennessee: SRTM terrain (public domain). No charts are given, so nobody can say whose air it is.
+    # Jacksboro, Tennessee: SRTM terrain (public domain). Without charts nobody knows whose air it is.
     path = tmp_path / "jacksboro.plan.geojson"
     write_plan(moved(read_plan(RIDGE), -84.2, 36.3), path)
     terrain = shared_data / "terrain" / "jacksboro_tn_3arcsec.tif"
