@@ -115,6 +115,11 @@ def test_an_area_alone_shows_its_lowest_limit_as_plain_text(qtbot, scene):
     panel.show_assessment(attrs.evolve(scene, track=None, profile=None, area=area))
     assert "400 ft above ground, 1,204 ft above sea level (<b>mast</b> + 400 ft)" in panel.message.text
     assert "24 ft below" in panel.message.text
+    panel.resize(620, 200)
+    panel.show()
+    qtbot.waitExposed(panel)
+    for label in panel.message.findChildren(QLabel):
+        assert label.height() >= label.heightForWidth(label.width())
     assert {label.textFormat() for label in panel.message.findChildren(QLabel)} == {Qt.TextFormat.PlainText}
 
 

@@ -18,7 +18,7 @@ class Sample(Enum):
     ASKED = "if asked for"
     CLEAR = "planned"
     ASK = "ask first"
-    OVER = "must change"
+    OVER = "over the ceiling"
     UNKNOWN = "not known"
     GROUND = "ground"
 

@@ -5,8 +5,6 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from planner.desk import palette
 
-_WIDEST_PX = 720
-
 
 class Message(QWidget):
     """A calm text in the middle: the main thing in ink, the rest softer."""
@@ -16,11 +14,11 @@ class Message(QWidget):
         self._main = _line(palette.INK)
         self._rest = _line(palette.INK_SOFT)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(24, 12, 24, 12)
+        layout.setContentsMargins(48, 12, 48, 12)
         layout.setSpacing(8)
         layout.addStretch()
-        layout.addWidget(self._main, 0, Qt.AlignmentFlag.AlignHCenter)
-        layout.addWidget(self._rest, 0, Qt.AlignmentFlag.AlignHCenter)
+        layout.addWidget(self._main)
+        layout.addWidget(self._rest)
         layout.addStretch()
 
     @property
@@ -40,8 +38,6 @@ def _line(colour: str) -> QLabel:
     # Names come from files: never let them be read as markup.
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setWordWrap(True)
-    label.setMinimumWidth(240)
-    label.setMaximumWidth(_WIDEST_PX)
     label.setAlignment(Qt.AlignmentFlag.AlignCenter)
     label.setStyleSheet(f"color: {colour}")
     return label

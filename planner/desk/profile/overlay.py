@@ -20,7 +20,7 @@ from planner.desk.profile.view import PathView, height_step_ft
 _TOWER_PX = 3.0
 _UNKNOWN_TOP_PX = 26.0
 _LEADER_FROM_PX = 12.0
-_HANDLE_ROOM_PX = 4.0
+_ROOM_PX = 4.0
 _LOWEST_WORDS = 0.62
 
 
@@ -131,7 +131,7 @@ class Words(PixelLayer):
             where = QRectF(box.left, box.top, box.right - box.left, box.bottom - box.top)
             tones.paper_behind(painter, 205)
             painter.drawRoundedRect(where.adjusted(-3, 0, 3, 0), 2, 2)
-            _paint_leader(painter, placed, self._sky_px)
+            _paint_leader(painter, placed, self._sky_px, _no_line_px(self.view.scale_now))
             painter.setPen(QColor(_LABEL_COLOURS.get(placed.label.tone, palette.INK)))
             painter.drawText(where, Qt.AlignmentFlag.AlignCenter, placed.label.text)
 
@@ -188,16 +188,21 @@ def _paint_tower(painter: QPainter, scale: Scale, tower: Tower) -> None:
     painter.drawLine(QLineF(x - 4, top, x + 4, top))
 
 
-def _paint_leader(painter: QPainter, placed: Placed, sky_px: np.ndarray) -> None:
+def _paint_leader(painter: QPainter, placed: Placed, sky_px: np.ndarray, no_line_px: float) -> None:
     x = placed.points_at_px
     if not 0 <= x < len(sky_px):
         return
-    end = float(sky_px[int(x)]) - 2
+    end = float(sky_px[int(x)])
     start = placed.box.bottom
-    if np.isfinite(end) and end - start > _LEADER_FROM_PX:
+    if end < no_line_px and end - start > _LEADER_FROM_PX:
         from_x = min(max(x, placed.box.left), placed.box.right)
         painter.setPen(QPen(QColor(palette.INK_SOFT), 0.8))
         painter.drawLine(QPointF(from_x, start), QPointF(x, end))
+
+
+def _no_line_px(scale: Scale) -> float:
+    """Return the y that a skyline has where no line is above it [px]."""
+    return scale.height_px * _LOWEST_WORDS - _ROOM_PX
 
 
 def _sky(lines: Sequence[Line], towers: Sequence[Tower], scale: Scale) -> np.ndarray:
@@ -206,7 +211,7 @@ def _sky(lines: Sequence[Line], towers: Sequence[Tower], scale: Scale) -> np.nda
     sky = np.full(width, scale.height_px * _LOWEST_WORDS)
     for x, y, joined in lines:
         np.minimum(sky, skyline(width, scale.all_x_px(x), scale.all_y_px(y), joined), out=sky)
-    sky -= _HANDLE_ROOM_PX
+    sky -= _ROOM_PX
     for tower in towers:
         if tower.top_ft is not None:
             x_px = int(scale.x_px(tower.distance_m))

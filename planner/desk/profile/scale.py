@@ -75,5 +75,7 @@ def distance_text(distance_m: float, step_m: float) -> str:
     """Return a tick's words: metres for short steps at the start, else kilometres."""
     if step_m < 100 and distance_m < 1000:
         return f"{distance_m:,.0f} m"
+    if distance_m == 0:
+        return "0 km"
     decimals = max(0, min(3, -math.floor(math.log10(step_m / 1000) + 1e-9)))
     return f"{distance_m / 1000:,.{decimals}f} km"

@@ -99,7 +99,10 @@ def over_pen() -> QPen:
 
 def over_rungs_pen() -> QPen:
     """Return the rungs across that core, which make it a ladder."""
-    return line(OVER, 9.0, [0.17, 0.36])
+    rungs = line(OVER, 9.0, [0.17, 0.36])
+    # A round join would blow up to a disc where a rung falls on a vertex.
+    rungs.setJoinStyle(Qt.PenJoinStyle.BevelJoin)
+    return rungs
 
 
 def unknown_pen() -> QPen:
