@@ -81,6 +81,7 @@ def moment(at_utc: datetime | None, window: TimeWindow | None) -> str:
         return UNKNOWN
     local = window.local(at_utc) if window else at_utc
     zone = local.tzname() or "UTC"
+    zone = f"UTC{zone}" if zone.startswith(("+", "-")) else zone
     return f"{local:%a} {local.day} {local:%b %Y}, {local:%H:%M} {zone}"
 
 

@@ -6,10 +6,9 @@ import attrs
 
 from planner.assessment import Assessment
 from planner.briefing.points_table import points_table
-from planner.briefing.words import STATE_WORDS, layer_words, plain
+from planner.briefing.words import data_rows, plain
 from planner.drawing.profile_picture import binding_words, profile_picture
 from planner.permission.need import PermissionNeed
-from planner.rules.data_status import DataStatus
 from planner.rules.finding import Finding
 from planner.wording import (
     BASIS_WORDS,
@@ -36,7 +35,7 @@ def back_page(assessment: Assessment, profile_width: float, profile_height: floa
         "area": area_words(assessment),
         "permissions": [_permission(need) for need in assessment.permissions],
         "findings": [_finding(finding) for finding in assessment.findings],
-        "data": [_data(status) for status in assessment.data],
+        "data": [attrs.asdict(row) for row in data_rows(assessment.data)],
         "not_known": [plain(words, 160) for words in assessment.not_known],
         "recheck": [f"{plain(item.what)}: by {moment(item.at_utc, window)}" for item in assessment.recheck],
         "cautions": list(CAUTIONS),
@@ -97,15 +96,4 @@ def _finding(finding: Finding) -> Values:
         "remedy": plain(finding.remedy, 300),
         "where": stretch(finding.from_m, finding.to_m),
         "source": plain(finding.citation, 120) or BASIS_WORDS[finding.basis],
-    }
-
-
-def _data(status: DataStatus) -> Values:
-    record = status.record
-    return {
-        "layer": layer_words(status.layer),
-        "publisher": plain(record.publisher, 44) if record else "–",
-        "effective": f"{record.effective_utc:%d %b %Y}" if record and record.effective_utc else "–",
-        "expires": f"{record.expires_utc:%d %b %Y}" if record and record.expires_utc else "–",
-        "state": STATE_WORDS[status.state],
     }

@@ -3,8 +3,20 @@
 from datetime import datetime
 from typing import Any
 
+import numpy as np
+
 from planner.assessment import Assessment
-from planner.briefing.words import CONTACT_WORDS, NOT_GIVEN, aircraft_words, clock, direction_words, plain
+from planner.briefing.words import (
+    CONTACT_WORDS,
+    NOT_GIVEN,
+    aircraft_words,
+    clock,
+    direction_words,
+    height_words,
+    plain,
+    zone_words,
+)
+from planner.drawing.map_path import area_key
 from planner.drawing.map_people import ROLE_WORDS
 from planner.drawing.map_sketch import map_sketch
 from planner.drawing.path_pattern import PATTERN_WORDS, pattern_key, stretches
@@ -13,7 +25,7 @@ from planner.geo.place import Place
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
 from planner.rules.verdict import Verdict
-from planner.wording import day_and_hours, distance, position
+from planner.wording import day_and_hours, distance, planned_ft, position
 from planner.world.light import SunTimes, earlier_minute, later_minute, sun_times
 
 Values = dict[str, Any]
@@ -45,6 +57,7 @@ def front_page(assessment: Assessment) -> Values:
         "warning": "" if assessment.verdict is Verdict.READY else "Not to be flown as it stands.",
         "land_by": _land_by(assessment),
         "aircraft": aircraft_words(plan.aircraft),
+        "flight": _flight(assessment),
         "calls": [list(call) for call in CALLS],
         "pilot_call": list(PILOT_CALL),
         "map": map_sketch(assessment, side, side),
@@ -59,10 +72,9 @@ def front_page(assessment: Assessment) -> Values:
 def heading(assessment: Assessment) -> Values:
     """Return what every page carries: name and time."""
     plan = assessment.plan
-    zone = plan.window.local(plan.window.start_utc).tzname() if plan.window else ""
     return {
         "title": plain(plan.name, 60) or "Flight without a name",
-        "when": f"{day_and_hours(plan.window)} {zone or ''}".strip(),
+        "when": f"{day_and_hours(plan.window)} {zone_words(plan.window)}".strip(),
     }
 
 
@@ -80,9 +92,24 @@ def _land_by(assessment: Assessment) -> str:
     return clock(earlier_minute(min(ends)), window)
 
 
+def _flight(assessment: Assessment) -> str:
+    track = assessment.track
+    if track is None or not np.isfinite(track.distance_m).all():
+        return ""
+    length = f"The path is {distance(track.length_m)} long"
+    if not np.isfinite(track.planned_agl_m).all():
+        return f"{length}; how high above ground is not known everywhere."
+    return f"{length}, up to {planned_ft(float(track.planned_agl_m.max()))} above ground."
+
+
 def _legend(assessment: Assessment) -> list[Values]:
     drawn = sorted({stretch.pattern for stretch in stretches(assessment)})
-    return [{"key": pattern_key(pattern), "words": PATTERN_WORDS[pattern]} for pattern in drawn]
+    entries = [{"key": pattern_key(pattern), "words": PATTERN_WORDS[pattern]} for pattern in drawn]
+    area = assessment.plan.area
+    if area is None:
+        return entries
+    top = f", up to {height_words(area.top)}" if area.top else ""
+    return [*entries, {"key": area_key(), "words": f"flying area{top}"}]
 
 
 def _people(plan: Plan) -> list[Values]:

@@ -7,7 +7,7 @@ from planner.assessment import Assessment
 from planner.briefing.back_page import area_words, permission_words
 from planner.briefing.briefing import stamps
 from planner.briefing.front_page import heading
-from planner.briefing.words import STATE_WORDS, layer_words, plain
+from planner.briefing.words import data_rows, plain
 from planner.rules.finding import Finding
 from planner.wording import BASIS_WORDS, CAUTIONS, MARK_SIGNS, MARK_WORDS, moment, position, stretch
 
@@ -15,7 +15,7 @@ _COLUMNS = 100
 
 
 def report_text(assessment: Assessment) -> str:
-    """Return the verdict and what it rests on, heaviest first, ending in a line break."""
+    """Return the verdict and what it rests on, heaviest first, without a last line break."""
     sections = (
         _head(assessment),
         _section("What was found", _findings(assessment)),
@@ -25,7 +25,7 @@ def report_text(assessment: Assessment) -> str:
         _section("Look at again", _recheck(assessment)),
         _section("Cautions", iter(CAUTIONS)),
     )
-    return "\n\n".join(section for section in sections if section) + "\n"
+    return "\n\n".join(section for section in sections if section)
 
 
 def _head(assessment: Assessment) -> str:
@@ -69,16 +69,10 @@ def _permissions(assessment: Assessment) -> Iterator[str]:
 
 
 def _data(assessment: Assessment) -> Iterator[str]:
-    for status in assessment.data:
-        record = status.record
-        dates = ""
-        if record and (record.effective_utc or record.expires_utc):
-            first, last = (
-                f"{at:%d %b %Y}" if at else "not known" for at in (record.effective_utc, record.expires_utc)
-            )
-            dates = f", {first} to {last}"
-        publisher = f"{plain(record.publisher, 60)}{dates}: " if record else ""
-        yield f"{layer_words(status.layer)}: {publisher}{STATE_WORDS[status.state]}"
+    for row in data_rows(assessment.data):
+        dates = f" ({row.effective} to {row.expires})" if (row.effective, row.expires) != ("–", "–") else ""
+        publisher = f", {row.publisher}" if row.publisher != "–" else ""
+        yield f"{row.layers}{publisher}{dates}: {row.state}"
 
 
 def _recheck(assessment: Assessment) -> Iterator[str]:

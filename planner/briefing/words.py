@@ -1,16 +1,20 @@
 """Words of the printed briefing that nobody else needs."""
 
 import unicodedata
+from collections.abc import Iterable
 from datetime import datetime
 
+import attrs
+
 from planner.drawing.svg import shortened
+from planner.geo.heights import Height, reference_of
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
 from planner.plan.crew import Contact
+from planner.rules.data_status import DataStatus
 from planner.units import FOOT_M, lb_from_kg
-from planner.wording import statute_miles
+from planner.wording import planned_ft, statute_miles
 from planner.world.currency import LayerState
-from planner.world.layers import LayerName
 
 NOT_GIVEN = "not given"
 _TURNING = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -42,9 +46,28 @@ def plain(text: str, letters: int = 200) -> str:
     return shortened(clean, letters)
 
 
-def layer_words(layer: LayerName) -> str:
-    """Return the name of a layer as people write it."""
-    return layer.value.replace("_", " ")
+@attrs.frozen
+class DataRow:
+    """Layers that stand alike: their names, whose they are, from when to when, how they stand."""
+
+    layers: str
+    publisher: str
+    effective: str
+    expires: str
+    state: str
+
+
+def data_rows(data: Iterable[DataStatus]) -> tuple[DataRow, ...]:
+    """Return the layers, those of one publisher with the same dates and state in one row."""
+    alike: dict[tuple[str, str, str, str], list[str]] = {}
+    for status in data:
+        record = status.record
+        dates = (record.effective_utc, record.expires_utc) if record else (None, None)
+        effective, expires = (f"{at:%d %b %Y}" if at else "–" for at in dates)
+        publisher = plain(record.publisher, 44) if record else "–"
+        key = (publisher, effective, expires, STATE_WORDS[status.state])
+        alike.setdefault(key, []).append(status.layer.value.replace("_", " "))
+    return tuple(DataRow(", ".join(names), *key) for key, names in alike.items())
 
 
 def direction_words(bearing_deg: float) -> str:
@@ -55,6 +78,19 @@ def direction_words(bearing_deg: float) -> str:
 def clock(at_utc: datetime, window: TimeWindow | None) -> str:
     """Return the time of day in the window's zone."""
     return f"{window.local(at_utc) if window else at_utc:%H:%M}"
+
+
+def height_words(height: Height) -> str:
+    """Return a planned height with what it is measured from: '200 ft above ground'."""
+    return f"{planned_ft(height.m)} {reference_of(height).replace('-', ' ')}"
+
+
+def zone_words(window: TimeWindow | None) -> str:
+    """Return the name of the window's zone: 'HST', 'UTC-10'."""
+    if window is None:
+        return ""
+    name = window.local(window.start_utc).tzname() or ""
+    return f"UTC{name}" if name.startswith(("+", "-")) else name
 
 
 def aircraft_words(aircraft: Aircraft | None) -> str:

@@ -74,7 +74,12 @@ def line_style(kind: AirspaceKind) -> LineStyle:
 
 def volume_words(volume: AirspaceVolume) -> str:
     """Name a volume as a map label does: 'Class D · surface to 2,500 ft'."""
-    return f"{KIND_WORDS[volume.kind]} · {_limit(volume.floor)} to {_limit(volume.top)}"
+    return f"{KIND_WORDS[volume.kind]} · {limits_words(volume)}"
+
+
+def limits_words(volume: AirspaceVolume) -> str:
+    """Return floor and top of a volume: 'surface to 2,500 ft'."""
+    return f"{_limit(volume.floor)} to {_limit(volume.top)}"
 
 
 def outline_svg(on_sheet: BaseGeometry, style: LineStyle, sheet: MapSheet) -> str:

@@ -7,7 +7,14 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.drawing import svg
-from planner.drawing.chart_lines import KIND_WORDS, LineStyle, line_style, outline_svg, volume_words
+from planner.drawing.chart_lines import (
+    KIND_WORDS,
+    LineStyle,
+    limits_words,
+    line_style,
+    outline_svg,
+    volume_words,
+)
 from planner.drawing.ink import CELL_INK, INK, SOFT_INK
 from planner.drawing.labels import Label
 from planner.drawing.map_sheet import MapSheet
@@ -59,8 +66,10 @@ def _outlines(world: World, sheet: MapSheet) -> Iterator[tuple[str, Label | None
 
 
 def _volume_label(volume: AirspaceVolume) -> str:
-    name = f"{volume.name} · " if volume.name and KIND_WORDS[volume.kind] != volume.name else ""
-    return f"{svg.shortened(name, 20)} {volume_words(volume)}".strip()
+    name = svg.shortened(volume.name, 32)
+    if KIND_WORDS[volume.kind].lower() in volume.name.lower():
+        return f"{name} · {limits_words(volume)}"
+    return f"{name} · {KIND_WORDS[volume.kind]} · {limits_words(volume)}" if name else volume_words(volume)
 
 
 def _outline(

@@ -63,10 +63,19 @@ def draw_area(plan: Plan, sheet: MapSheet) -> tuple[str, tuple[shapely.LineStrin
     if plan.area is None:
         return "", ()
     edge = sheet.outline(ring_of(plan.area.ring)).boundary
-    data = svg.polyline(np.asarray(lines_of(edge)[0].coords))
+    return _area_line(svg.polyline(np.asarray(lines_of(edge)[0].coords))), tuple(lines_of(edge))
+
+
+def area_key(width: float = 34.0, height: float = 12.0) -> str:
+    """Return a small picture of the flying area's outline, for a legend."""
+    return svg.document(width, height, _area_line(svg.polyline([(1, height / 2), (width - 1, height / 2)])))
+
+
+def _area_line(data: str) -> str:
     casing = svg.element("path", d=data, fill="none", stroke=PAPER, stroke_width=2.6, stroke_opacity=0.7)
-    line = svg.element("path", d=data, fill="none", stroke=INK, stroke_width=0.9, stroke_dasharray="3 2.4")
-    return casing + line, tuple(lines_of(edge))
+    return casing + svg.element(
+        "path", d=data, fill="none", stroke=INK, stroke_width=0.9, stroke_dasharray="3 2.4"
+    )
 
 
 def _whole(track: Track, sheet: MapSheet) -> Floats:

@@ -21,6 +21,7 @@ ROLE_WORDS = {
 _MAP_WORDS = {**ROLE_WORDS, Role.REMOTE_PILOT: "pilot", Role.PERSON_AT_CONTROLS: "controls"}
 _TOGETHER = 11.0
 _NAME_LETTERS = 16
+_MOST_NAMED = 3
 _OBSERVERS_FIRST = (Role.OBSERVER, Role.PERSON_AT_CONTROLS, Role.REMOTE_PILOT, Role.SPECTATOR)
 
 
@@ -93,7 +94,7 @@ def _together(standing: Sequence[_Standing]) -> list[list[_Standing]]:
 
 
 def _label(group: Sequence[_Standing]) -> Label:
-    named = [one.words for one in group[:2]]
+    named = [one.words for one in group[:_MOST_NAMED]]
     more = len(group) - len(named)
     words = ", ".join(named) + (f" +{more}" if more else "")
     first = group[0]

@@ -17,8 +17,8 @@ _SHORTEST_WITH_ARROW = 16.0
 
 
 def launch_mark(x: float, y: float) -> str:
-    """Return a triangle that stands on its place."""
-    corners = [(x - 6.5, y + 5), (x + 6.5, y + 5), (x, y - 7)]
+    """Return a triangle about its place, wide enough to show behind whoever stands there."""
+    corners = [(x - 11, y + 7), (x + 11, y + 7), (x, y - 12)]
     return _filled(corners, PAPER, INK, 1.6)
 
 
