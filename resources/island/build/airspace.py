@@ -19,6 +19,8 @@ TRANSITION_RADIUS_M = 1900.0
 CELL_DEG = 1.0 / 120.0
 _AUTHORITY = "Invented Air Navigation Office"
 _CORE_NAME = "CORROW FIELD CLASS C (INVENTED)"
+_EXTENSION_NAME = "CORROW FIELD CLASS E4 (INVENTED)"
+_TRANSITION_NAME = "TERN LANDING CLASS E5 (INVENTED)"
 
 
 def _limits(low: float, low_code: str, high: float, high_code: str = "MSL") -> dict[str, str | float | None]:
@@ -44,9 +46,16 @@ def class_airspace(frame: Frame) -> Table:
     runway = frame.ring(places.CORROW_RUNWAY)
     approach_deg, _, _ = GEOD.inv(*runway[1], *runway[0])
 
-    def add(
-        shape: Polygon, ident: str, name: str, letter: str, local: str, **limits: str | float | None
-    ) -> None:
+    core = circle(field, CORE_RADIUS_M)
+    shelf = ring_sector(field, CORE_RADIUS_M, SHELF_OUTER_M, *SHELF_SECTOR_DEG)
+    extension = tongue(field, approach_deg, CORE_RADIUS_M, 7400.0, 900.0)
+    transition = circle(small, TRANSITION_RADIUS_M)
+    for shape, ident, name, letter, local, limits in (
+        (core, "XX01", _CORE_NAME, "C", "CLASS_C", _limits(0.0, "SFC", CLASS_C_TOP_FT_MSL)),
+        (shelf, "XX01", _CORE_NAME, "C", "CLASS_C", _limits(SHELF_FLOOR_FT_MSL, "MSL", CLASS_C_TOP_FT_MSL)),
+        (extension, "XX01", _EXTENSION_NAME, "E", "CLASS_E4", _limits(0.0, "SFC", CLASS_C_TOP_FT_MSL)),
+        (transition, "XX02", _TRANSITION_NAME, "E", "CLASS_E5", _limits(700.0, "AGL", 17999.0)),
+    ):
         table.add(
             shape,
             IDENT=ident,
@@ -59,34 +68,6 @@ def class_airspace(frame: Frame) -> Table:
             WKHR_RMK="CONTINUOUS",
             GLOBAL_ID=f"INVENTED-CA-{len(table.rows) + 1:02d}",
         )
-
-    add(
-        circle(field, CORE_RADIUS_M),
-        "XX01",
-        _CORE_NAME,
-        "C",
-        "CLASS_C",
-        **_limits(0.0, "SFC", CLASS_C_TOP_FT_MSL),
-    )
-    shelf = ring_sector(field, CORE_RADIUS_M, SHELF_OUTER_M, *SHELF_SECTOR_DEG)
-    add(shelf, "XX01", _CORE_NAME, "C", "CLASS_C", **_limits(SHELF_FLOOR_FT_MSL, "MSL", CLASS_C_TOP_FT_MSL))
-    extension = tongue(field, approach_deg, CORE_RADIUS_M, 7400.0, 900.0)
-    add(
-        extension,
-        "XX01",
-        "CORROW FIELD CLASS E4 (INVENTED)",
-        "E",
-        "CLASS_E4",
-        **_limits(0.0, "SFC", CLASS_C_TOP_FT_MSL),
-    )
-    add(
-        circle(small, TRANSITION_RADIUS_M),
-        "XX02",
-        "TERN LANDING CLASS E5 (INVENTED)",
-        "E",
-        "CLASS_E5",
-        **_limits(700.0, "AGL", 17999.0),
-    )
     return table
 
 
