@@ -72,6 +72,11 @@ class Document(QObject):
             return self.plan.name.strip()
         return self.path.name.removesuffix(".plan.geojson") if self.path else "New plan"
 
+    @property
+    def judged(self) -> bool:
+        """Whether the assessment is of this plan in this world; not so if the check itself failed."""
+        return self.assessment.plan is self.plan and self.assessment.world is self.world
+
     def try_edit(self, edit: Edit, *, merge_key: object = None) -> bool:
         """Change the plan, or say in one line why not; return whether it changed.
 
@@ -104,7 +109,11 @@ class Document(QObject):
     def mark_saved(self, path: Path, *, as_draft: bool) -> None:
         """Take note that the plan now lies on the disk."""
         self.path = path
+        judged = self.judged
         self.plan = attrs.evolve(self.plan, saved_as_draft=as_draft)
+        if judged:
+            # Whether it was a draft on the disk is no part of the judgement.
+            self.assessment = attrs.evolve(self.assessment, plan=self.plan)
         self._unsaved_from_before = False
         self.undo_stack.setClean()
         self._tell_dirty()
@@ -133,18 +142,22 @@ class Document(QObject):
         return any(about is None or not about.holds(place) for place in self.plan.places())
 
     def _judge(self) -> None:
-        self.assessment = self._assess(self.plan, self.world)
-        self.plan_changed.emit()
-        self.assessed.emit()
+        try:
+            self.assessment = self._assess(self.plan, self.world)
+        finally:
+            self.plan_changed.emit()
+            self.assessed.emit()
 
     def _on_loaded(self, world: World | None, trouble: str) -> None:
         self.world = World() if world is None else world
         if trouble:
             self.message.emit(trouble)
         self.world_changed.emit()
-        self.assessment = self._assess(self.plan, self.world)
-        self._set_checking(False)
-        self.assessed.emit()
+        try:
+            self.assessment = self._assess(self.plan, self.world)
+        finally:
+            self._set_checking(False)
+            self.assessed.emit()
 
     def _set_checking(self, checking: bool) -> None:
         if checking != self.checking:

@@ -1,7 +1,16 @@
 """Tells, once for each new open item, why the plan on the disk is a draft, and what to do."""
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QDialog, QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QDialog,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from planner.desk.document import Document
 from planner.desk.need_card import Card
@@ -23,8 +32,7 @@ class DraftDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle("Written as a DRAFT")
-        self.setMinimumSize(520, 320)
-        self.resize(560, 460)
+        self.setMinimumWidth(560)
         self._document = document
         self.items = items
         self.cards: dict[tuple[str, ...], Card] = {}
@@ -44,8 +52,9 @@ class DraftDialog(QDialog):
         self.done_button = QPushButton("Go on", self)
         self.done_button.setDefault(True)
         self.done_button.clicked.connect(self.accept)
-        foot = QVBoxLayout()
+        foot = QHBoxLayout()
         foot.setContentsMargins(16, 8, 16, 14)
+        foot.addStretch(1)
         foot.addWidget(self.done_button)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -74,6 +83,7 @@ class DraftDialog(QDialog):
         column.addStretch(1)
         self._list.setWidget(page)
         self._refresh()
+        self.resize(580, min(560, 150 + page.sizeHint().height()))
 
     def _card(self, item: OpenItem, parent: QWidget) -> Card:
         card = Card(parent)
@@ -90,7 +100,7 @@ class DraftDialog(QDialog):
             button.setAutoDefault(False)
             button.clicked.connect(lambda: self._settle(need))
             card.lines.addSpacing(4)
-            card.lines.addWidget(button)
+            card.lines.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         return card
 
     def _settle(self, need: PermissionNeed) -> None:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QLineF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -47,30 +47,30 @@ class LineSample(QWidget):
             if self._style.get("halo"):
                 halo = QColor(self._style["stroke"])
                 halo.setAlphaF(0.2)
-                painter.setPen(QPen(halo, self._style["width"] + 7, cap=Qt.PenCapStyle.FlatCap))
-                painter.drawLine(box.left(), middle, box.right(), middle)
+                pen = QPen(halo, self._style["width"] + 7)
+                pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+                painter.setPen(pen)
+                painter.drawLine(QLineF(box.left(), middle, box.right(), middle))
             painter.setPen(_pen(self._style))
             if self._style.get("fill"):
                 painter.drawRect(box)
             else:
-                painter.drawLine(box.left(), middle, box.right(), middle)
+                painter.drawLine(QLineF(box.left(), middle, box.right(), middle))
         painter.end()
 
     def _draw_point(self, painter: QPainter, box: QRectF) -> None:
         painter.setPen(QPen(QColor(self._style["stroke"]), 1.5))
-        x, top, bottom = box.center().x(), box.top() - 1, box.bottom() + 1
+        x, y, top, bottom = box.center().x(), box.center().y(), box.top() - 1, box.bottom() + 1
         if self._style["marker"] == "mast":
-            painter.drawLine(x, top, x, bottom)
-            painter.drawLine(x - 4, bottom, x, top)
-            painter.drawLine(x + 4, bottom, x, top)
+            for foot in (x, x - 4, x + 4):
+                painter.drawLine(QLineF(foot, bottom, x, top))
             return
         painter.drawEllipse(box.center(), 5.5, 5.5)
         if self._style["marker"] == "field":
-            painter.drawLine(x - 8, box.center().y(), x + 8, box.center().y())
-        else:
-            painter.drawLine(x - 2, top + 3, x - 2, bottom - 3)
-            painter.drawLine(x + 2, top + 3, x + 2, bottom - 3)
-            painter.drawLine(x - 2, box.center().y(), x + 2, box.center().y())
+            painter.drawLine(QLineF(x - 8, y, x + 8, y))
+            return
+        for bar in ((x - 2, y - 3, x - 2, y + 3), (x + 2, y - 3, x + 2, y + 3), (x - 2, y, x + 2, y)):
+            painter.drawLine(QLineF(*bar))
 
 
 class LayersPopup(QFrame):

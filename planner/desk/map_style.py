@@ -45,7 +45,7 @@ _FIGURES = "Figures: hundreds of feet above sea level, top over floor"
 
 LOOKS: Final = (
     LayerLook("class_b", "Class B", "Airspace", _line(BLUE, 2.4), 60, note=_FIGURES),
-    LayerLook("class_c", "Class C", "Airspace", _line(MAGENTA, 2.4), 59, note=_FIGURES),
+    LayerLook("class_c", "Class C", "Airspace", _line(MAGENTA, 2.4), 59),
     LayerLook(
         "class_d", "Class D", "Airspace", _line(BLUE, 2.0, dash=_DASH), 58, note="[25]: top, in hundreds"
     ),

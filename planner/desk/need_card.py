@@ -62,6 +62,7 @@ class NeedCard(Card):
             f"The record in hand does not cover it: {need.shortfall}." if need.shortfall else "", "error"
         )
         buttons = QHBoxLayout()
+        buttons.setSpacing(14)
         if need.recorded:
             assert need.record is not None
             self.line(f"Recorded: {need.record.reference}", "soft")
@@ -107,8 +108,10 @@ def need_title(need: PermissionNeed) -> str:
     """Return what the permission is for."""
     if need.subject is Subject.LAND:
         return f"Ground at the {need.airspace}"
-    letter = f" · Class {need.airspace_class}" if need.airspace_class else ""
-    return f"{need.airspace}{letter}"
+    letter = f"Class {need.airspace_class}" if need.airspace_class else ""
+    if not letter or letter.casefold() in need.airspace.casefold():
+        return need.airspace
+    return f"{need.airspace} · {letter}"
 
 
 def need_lines(need: PermissionNeed) -> tuple[str, ...]:

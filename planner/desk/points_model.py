@@ -1,10 +1,10 @@
 """The path's points as a table: typed heights left, what the check says of them right."""
 
-from collections.abc import Callable
-
 import attrs
 import numpy as np
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+
+from PySide6.QtGui import QFont
 
 from planner.assessment import Assessment
 from planner.desk.document import Document
@@ -17,20 +17,20 @@ from planner.wording import UNKNOWN, limit_ft, nearest_ft, planned_ft
 
 Index = QModelIndex | QPersistentModelIndex
 
-POINT, LEG, HEIGHT, REFERENCE, AGL, LAUNCH, AMSL, CEILING, ROOM = range(9)
-HEADERS = ("", "Leg on", "Height", "Above", "AGL", "Launch", "AMSL", "Limit", "Room")
+POINT, HEIGHT, REFERENCE, LEG, AGL, LAUNCH, AMSL, CEILING, ROOM = range(9)
+HEADERS = ("", "Height", "above", "Leg", "AGL", "Launch", "AMSL", "Limit", "Room")
 TIPS = (
     "The point's number along the path",
-    "How the aircraft gets to the next point: straight, or following the ground",
     "The height you plan, in feet unless you type another unit (120 ft, 36 m)",
     "What that height is measured from",
+    "How the aircraft gets to the next point: straight, or following the ground",
     "Above the ground straight below [ft], rounded up",
     "Above the launch point [ft]: what the readout in the goggles should show, rounded up",
     "Above mean sea level [ft], rounded up",
     "Highest lawful height there with the permissions on record, above ground [ft], rounded down",
     "From the planned height up to that limit [ft], rounded down; a minus sign means above it",
 )
-LEG_WORDS = {LegShape.STRAIGHT: "straight", LegShape.FOLLOW_GROUND: "ground"}
+LEG_WORDS = {LegShape.STRAIGHT: "straight", LegShape.FOLLOW_GROUND: "follow"}
 REFERENCE_WORDS = {"above-ground": "ground", "above-launch": "launch", "above-sea-level": "sea level"}
 _EDITABLE = frozenset({LEG, HEIGHT, REFERENCE})
 
@@ -135,6 +135,8 @@ class PointsModel(QAbstractTableModel):
             return _alignment(index.column())
         if role == Qt.ItemDataRole.ToolTipRole:
             return self._tip(index)
+        if role == Qt.ItemDataRole.FontRole:
+            return self._font(index)
         if role == Qt.ItemDataRole.EditRole:
             return self._edited(index)
         if role == Qt.ItemDataRole.DisplayRole:
@@ -145,11 +147,7 @@ class PointsModel(QAbstractTableModel):
         """Change the plan."""
         if role != Qt.ItemDataRole.EditRole:
             return False
-        setters: dict[int, Callable[[int, str], bool]] = {
-            LEG: self._set_leg,
-            HEIGHT: self._set_height,
-            REFERENCE: self._set_reference,
-        }
+        setters = {LEG: self._set_leg, HEIGHT: self._set_height, REFERENCE: self._set_reference}
         try:
             return setters[index.column()](index.row(), str(value))
         except PlanError as error:
@@ -163,11 +161,11 @@ class PointsModel(QAbstractTableModel):
             case 0:
                 return point.name or str(row + 1)
             case 1:
-                return "" if row == self._rows - 1 else LEG_WORDS[point.leg.shape]
-            case 2:
                 return nearest_ft(point.height.m)
-            case 3:
+            case 2:
                 return REFERENCE_WORDS[reference_of(point.height)]
+            case 3:
+                return "" if row == self._rows - 1 else LEG_WORDS[point.leg.shape]
         planned = {AGL: figures.agl_m, LAUNCH: figures.above_launch_m, AMSL: figures.amsl_m}
         if column in planned:
             return _bare(planned_ft(planned[column]))
@@ -180,6 +178,14 @@ class PointsModel(QAbstractTableModel):
         if index.column() == REFERENCE:
             return reference_of(point.height)
         return nearest_ft(point.height.m).replace(",", "")
+
+    def _font(self, index: Index) -> QFont | None:
+        room = self._figures[index.row()].room_m
+        if index.column() != ROOM or room is None or room >= 0:
+            return None
+        font = QFont()
+        font.setBold(True)
+        return font
 
     def _tip(self, index: Index) -> str:
         if self._shown(index) == "?":

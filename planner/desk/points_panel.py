@@ -20,7 +20,7 @@ from planner.desk.points_model import HEIGHT, LEG, LEG_WORDS, REFERENCE, REFEREN
 from planner.plan.edits import DeletePoint, ReversePath
 
 Index = QModelIndex | QPersistentModelIndex
-_WIDTHS = (30, 66, 62, 74, 46, 54, 52, 46, 46)
+_WIDTHS = (28, 58, 64, 54, 42, 50, 46, 44, 46)
 
 
 class ChoiceDelegate(QStyledItemDelegate):
@@ -76,7 +76,9 @@ class PointsPanel(QWidget):
         self.remove.setToolTip("Delete the chosen point; its neighbours are joined")
         self.turn = QPushButton("Reverse path", self)
         self.turn.setToolTip("Fly the same path the other way")
-        self.hint = QLabel("All figures in feet. Double click a height, leg or reference to change it.", self)
+        self.hint = QLabel(
+            "All figures in feet. Double click a height, its reference or a leg to change it.", self
+        )
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
         self._lay_out()
@@ -125,6 +127,7 @@ class PointsPanel(QWidget):
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setMinimumSectionSize(26)
         header.setStretchLastSection(True)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setHighlightSections(False)
         for column, width in enumerate(_WIDTHS):
             table.setColumnWidth(column, width)

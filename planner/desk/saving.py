@@ -66,7 +66,8 @@ class Saver(QObject):
             after()
 
     def _write(self, path: Path) -> bool:
-        draft = self._document.assessment.verdict is not Verdict.READY
+        ready = self._document.judged and self._document.assessment.verdict is Verdict.READY
+        draft = not ready
         try:
             write_plan(attrs.evolve(self._document.plan, saved_as_draft=draft), path)
         except LowlineError as error:

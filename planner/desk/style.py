@@ -28,15 +28,17 @@ def text_font() -> QFont:
 
 
 def style_sheet() -> str:
-    """Return the style sheet with the palette's colours filled in.
+    """Return the style sheet with the palette's colours and its own folder filled in.
 
     Raises
     ------
     KeyError
         If the sheet names a colour that the palette lacks.
     """
-    text = (resources_dir() / "style" / "desk.qss").read_text("utf-8")
-    return re.sub(r"@([a-z-]+)@", lambda found: palette.TOKENS[found.group(1)], text)
+    folder = resources_dir() / "style"
+    words = {**palette.TOKENS, "folder": folder.as_posix()}
+    text = (folder / "desk.qss").read_text("utf-8")
+    return re.sub(r"@([a-z-]+)@", lambda found: words[found.group(1)], text)
 
 
 def _palette() -> QPalette:

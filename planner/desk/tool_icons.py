@@ -11,13 +11,13 @@ SIDE = 20
 _SCALE = 3
 
 
-def tool_icon(name: str) -> QIcon:
-    """Return the drawing of a tool; light where its button is chosen, pale where it can't be used."""
+def tool_icon(name: str, *, inverts: bool = True) -> QIcon:
+    """Return the drawing of a tool; pale where it can't be used, light where its button is dark."""
     icon = QIcon()
     for mode, state, colour in (
         (QIcon.Mode.Normal, QIcon.State.Off, palette.INK),
-        (QIcon.Mode.Normal, QIcon.State.On, palette.PAPER),
-        (QIcon.Mode.Active, QIcon.State.On, palette.PAPER),
+        (QIcon.Mode.Normal, QIcon.State.On, palette.PAPER if inverts else palette.INK),
+        (QIcon.Mode.Active, QIcon.State.On, palette.PAPER if inverts else palette.INK),
         (QIcon.Mode.Disabled, QIcon.State.Off, "#a4a598"),
     ):
         icon.addPixmap(_drawn(name, QColor(colour)), mode, state)

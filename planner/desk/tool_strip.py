@@ -27,6 +27,8 @@ class ToolStrip(QFrame):
 
     def __init__(self, actions: Mapping[str, QAction], parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._follow = actions["follow"]
+        self._place = actions["crew"]
         self.setObjectName("tool_strip")
         self.setFixedWidth(_WIDTH)
         self._column = QVBoxLayout(self)
@@ -42,7 +44,7 @@ class ToolStrip(QFrame):
         self.buttons["follow"].setObjectName("action_follow_button")
         self._column.addSpacing(10)
         self.buttons["layers"] = self._button(actions["layers"], "layers")
-        self.buttons["layers"].setText("Layers")
+        actions["layers"].setIconText("Layers")
         self._column.addStretch(1)
         for key in ("undo", "redo", "fit_plan"):
             self.buttons[key] = self._button(actions[key], key)
@@ -51,20 +53,22 @@ class ToolStrip(QFrame):
 
     def show_role(self, role: Role) -> None:
         """Show whom the crew tool places."""
-        self.crew.setText(_SHORT_ROLES[role])
+        self._place.setIconText(_SHORT_ROLES[role])
         for action in self._roles.actions():
             action.setChecked(action.data() == role.value)
 
     def show_legs(self, *, follow: bool) -> None:
         """Show how new legs run."""
-        self.buttons["follow"].setText("Follow" if follow else "Straight")
-        self.buttons["follow"].setIcon(tool_icon("follow" if follow else "straight"))
+        self._follow.setIcon(tool_icon("follow" if follow else "straight", inverts=False))
+        self._follow.setIconText("Follow" if follow else "Straight")
 
     def _button(self, action: QAction, icon: str) -> QToolButton:
         button = QToolButton(self)
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        # On the action: a button takes its icon from there whenever the action changes.
+        action.setIcon(tool_icon(icon))
+        action.setIconVisibleInMenu(False)
         button.setDefaultAction(action)
-        button.setIcon(tool_icon(icon))
         button.setIconSize(QSize(SIDE, SIDE))
         button.setObjectName(f"{action.objectName()}_button")
         button.setFixedWidth(_WIDTH)

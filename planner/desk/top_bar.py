@@ -5,8 +5,9 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
-from planner.desk.signs import CHECKING, SIGN_OF_VERDICT, Sign
+from planner.desk.signs import CHECKING, SIGN_OF_VERDICT, UNKNOWN, Sign
 from planner.plan.model import Plan, Purpose
+from planner.rules.verdict import Verdict
 from planner.units import lb_from_kg
 from planner.wording import DRAFT_STAMP, day_and_hours, moment
 
@@ -75,11 +76,14 @@ class VerdictLine(QWidget):
         if document.checking:
             self._show(CHECKING, "Checking", "The charts around the plan are being read.")
             return
+        if not document.judged:
+            self._show(UNKNOWN, Verdict.UNDETERMINED.words, "The check itself failed, so nothing is known.")
+            return
         answer = document.assessment
-        reason = answer.reason
-        if answer.valid_until_utc is not None and answer.verdict.exit_code == 0:
-            reason = f"{reason} Holds until {moment(answer.valid_until_utc, answer.plan.window)}."
-        self._show(SIGN_OF_VERDICT[answer.verdict], answer.verdict.words, reason)
+        words = answer.verdict.words
+        if answer.valid_until_utc is not None and answer.verdict is Verdict.READY:
+            words = f"{words} until {moment(answer.valid_until_utc, answer.plan.window)}"
+        self._show(SIGN_OF_VERDICT[answer.verdict], words, answer.reason)
 
     def _show(self, sign: str, words: str, reason: str) -> None:
         self.sign.show_sign(sign)
@@ -100,6 +104,7 @@ class TopBar(QFrame):
         self.name = self._button("name", "plan_name", "The plan's name. Click to change it.")
         self.draft = QLabel(DRAFT_STAMP, self)
         self.draft.setObjectName("draft_stamp")
+        self.draft.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.draft.setToolTip("On the disk this plan is a draft: it was not Ready when it was last written")
         self.chips = {
             "purpose": self._button("purpose", "chip", "Under which rules you fly. Click to change."),
@@ -161,7 +166,7 @@ def aircraft_chip(plan: Plan) -> str:
     """Return the aircraft's name and weight."""
     if plan.aircraft is None:
         return "Aircraft not set"
-    name = plan.aircraft.name if len(plan.aircraft.name) <= 22 else f"{plan.aircraft.name[:21]}…"
+    name = plan.aircraft.name if len(plan.aircraft.name) <= 20 else f"{plan.aircraft.name[:19]}…"
     return f"{name} · {lb_from_kg(plan.aircraft.take_off_weight_kg):.2f} lb"
 
 

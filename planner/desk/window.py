@@ -96,8 +96,8 @@ class DeskWindow(QMainWindow):
         self.setCentralWidget(self._page())
         self.setMinimumSize(1000, 600)
         self.resize(1400, 900)
-        self.stack.setSizes([500, 300])
-        self.sides.setSizes([1010, 390])
+        self.stack.setSizes([470, 320])
+        self.sides.setSizes([964, 436])
 
     def _page(self) -> QWidget:
         page = QWidget(self)

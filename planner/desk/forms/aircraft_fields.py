@@ -88,8 +88,10 @@ FIELDS = (
         required=True,
     ),
     FieldSpec("form", "Form", "Decides which estimate of visibility fits", choices=FORM_WORDS),
-    FieldSpec("registration", "Registration", "The number marked on it", str.strip, example="number"),
     FieldSpec("remote_id", "Remote ID", "14 CFR part 89: how it identifies itself", choices=REMOTE_ID_WORDS),
+    FieldSpec(
+        "registration", "Registration", "The number marked on it", str.strip, example="number", wide=True
+    ),
     FieldSpec("over_people", "Over-people category", "14 CFR part 107 subpart D", choices=OVER_PEOPLE_WORDS),
     FieldSpec("lights", "Anti-collision light", "Needed at twilight and night", choices=YES_NO_WORDS),
     _quantity(

@@ -66,13 +66,15 @@ class AircraftSection(Section):
     def _lay_out(self) -> None:
         waiting: list[QWidget] = []
         shown_last = [spec for spec in FIELDS if spec.key not in _ALWAYS]
-        for spec in [spec for spec in FIELDS if spec.key in _ALWAYS]:
-            self._place(spec, waiting)
-        self.add_row(self.more)
-        waiting.clear()
-        for spec in shown_last:
-            self._place(spec, waiting)
-        self.add_row(self.radios)
+        for specs, after in (
+            ([spec for spec in FIELDS if spec.key in _ALWAYS], self.more),
+            (shown_last, self.radios),
+        ):
+            for spec in specs:
+                self._place(spec, waiting)
+            if waiting:
+                self.add_row(waiting.pop())
+            self.add_row(after)
 
     def _place(self, spec: FieldSpec, waiting: list[QWidget]) -> None:
         if spec.wide:
@@ -88,9 +90,7 @@ class AircraftSection(Section):
             if key not in _ALWAYS:
                 field.setVisible(open_)
         self.radios.setVisible(open_)
-        self.more.setText(
-            "Say less" if open_ else "More: lights, guards, readout, link loss, battery, radios"
-        )
+        self.more.setText("Say less" if open_ else "More: lights, readout, link loss, battery, radios")
 
     def _values(self) -> dict[str, Any]:
         return {key: field.value() for key, field in self.fields.items()}

@@ -12,7 +12,7 @@ def missing_things(plan: Plan) -> tuple[tuple[str, str], ...]:
         (_guidelines_missing(plan), "purpose", "Community guidelines not named"),
         (plan.window is None, "window", f"Time window not set: {cannot}"),
         (plan.launch is None, "land", f"Launch point not drawn: {cannot}"),
-        (_unsettled(plan), "land", "Ground at launch or landing not settled: permission needed"),
+        (_unsettled(plan), "land", "Ground not settled: permission needed"),
         (plan.notices is None, "notices", f"Notices not checked: {cannot}"),
         (plan.aircraft is None, "aircraft", f"Aircraft not set: {cannot}"),
         (not plan.crew_in(Role.REMOTE_PILOT), "crew", "Nobody is named as remote pilot"),

@@ -1,6 +1,6 @@
 """The tab of forms: what is missing first, then each section."""
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
@@ -47,6 +47,7 @@ class MissingList(Section):
     def _link(self, key: str, words: str) -> QPushButton:
         link = QPushButton(words, self)
         link.setProperty("kind", "link")
+        link.setCursor(Qt.CursorShape.PointingHandCursor)
         link.clicked.connect(lambda: self._form.jump(key))
         self.add_row(link)
         return link
@@ -58,6 +59,7 @@ class PlanForm(QScrollArea):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self._document = document
         self.missing = MissingList(document, self)
