@@ -18,7 +18,7 @@ from planner.rules.usable import usable_world
 from planner.rules.verdict import verdict_of
 from planner.track.build import LegMemory, build_track
 from planner.track.mapped import Mapped, map_world
-from planner.track.samples import AreaSamples, sample_area
+from planner.track.samples import AreaSamples, sample_area, sample_spots
 from planner.world.world import World
 
 _FRAME_STEP_DEG = 0.05
@@ -50,7 +50,8 @@ def assess(plan: Plan, world: World, memory: Memory | None = None) -> Assessment
     area_samples = _area(plan, mapped, memory) if mapped else None
     # An area without a top only bounds the path on the map; alone it would leave nothing to judge.
     volume = area_samples if plan.area and (plan.area.top or track is None) else None
-    uses = airspace_uses(plan, mapped, track, volume) if mapped else ()
+    spots = sample_spots(plan, mapped) if mapped else None
+    uses = airspace_uses(plan, mapped, track, volume, spots) if mapped else ()
     scene = Scene(plan, mapped, uses) if mapped else None
     case = Case(
         plan=plan,
@@ -117,7 +118,7 @@ def _mapped(
 
 
 def _area(plan: Plan, mapped: Mapped, memory: Memory) -> AreaSamples | None:
-    key = (plan.area, plan.launch.place if plan.launch else None, plan.path[:1])
+    key = (plan.area, plan.launch.place if plan.launch else None, plan.path[:1], len(plan.path) > 1)
     if memory.area_key != key:
         memory.area_key = key
         memory.area = sample_area(plan, mapped)

@@ -36,9 +36,13 @@ class Block:
 
     def holds(self, height_m: Floats) -> Mask:
         """Return where a height is closed."""
+        return self.meets(height_m, height_m)
+
+    def meets(self, from_m: Floats, to_m: Floats) -> Mask:
+        """Return where any height of a range is closed."""
         with np.errstate(invalid="ignore"):
-            over = (height_m > self.low_m + TOLERANCE_M) | (self.low_belongs & (height_m >= self.low_m))
-            return np.asarray(over & (height_m <= self.high_m))
+            over = (to_m > self.low_m + TOLERANCE_M) | (self.low_belongs & (to_m >= self.low_m))
+            return np.asarray(over & (from_m <= self.high_m))
 
 
 def blocks_of(
@@ -88,7 +92,8 @@ def _asked(
 ) -> Floats:
     if volume.kind in FORBIDDEN_WHILE_ACTIVE:
         return np.full(len(samples.ground_amsl_m), np.inf)
-    return samples.lowest_ground_amsl_m + requestable_agl_m(plan.purpose, cell_agl_m, automated)
+    height_m = requestable_agl_m(plan.purpose, cell_agl_m, automated)
+    return samples.lowest_ground_amsl_m + (-np.inf if height_m is None else height_m)
 
 
 def _block(column: int, volume: AirspaceVolume, inside: Mask, granted: Floats, samples: Samples) -> Block:

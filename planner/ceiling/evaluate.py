@@ -10,7 +10,10 @@ from planner.ceiling.blocks import Block, blocks_of
 from planner.ceiling.limits import Ceiling, ceiling_of
 from planner.ceiling.open_limit import open_limit
 from planner.ceiling.profile import AreaCeiling, Binding, CeilingProfile
+from planner.geo.place import Place
+from planner.permission.need import Subject
 from planner.permission.needs import AirspaceUse
+from planner.permission.routes import requestable_agl_m
 from planner.plan.model import Plan
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
@@ -53,10 +56,11 @@ def profile_along(track: Track, scene: Scene) -> CeilingProfile:
         for asking in (False, True)
     )
     ceiling = ceiling_of(track, limit, now)
+    best = ceiling_of(track, limit, asked)
     binding, names = _bindings(ceiling, track, scene)
     return CeilingProfile(
         ceiling_amsl_m=ceiling.amsl_m,
-        requestable_amsl_m=ceiling_of(track, limit, asked).amsl_m,
+        requestable_amsl_m=np.where(np.isin(best.column, _unanswered(scene)), np.nan, best.amsl_m),
         ground_limit_amsl_m=limit.amsl_m,
         binding=binding,
         binding_name=names,
@@ -76,6 +80,8 @@ def over_area(area: AreaSamples, scene: Scene) -> AreaCeiling:
     room = np.where(np.isnan(over), area.ground_amsl_m - ceiling.amsl_m, over)
     worst = 0 if np.isnan(room).all() else int(np.nanargmax(room))
     binding, names = _bindings(ceiling, area, scene)
+    over_limit = area.planned_amsl_m - limit.amsl_m
+    highest = 0 if np.isnan(over_limit).all() else int(np.nanargmax(over_limit))
     limit_m = _known(ceiling.amsl_m[worst])
     return AreaCeiling(
         lowest_limit_amsl_m=limit_m,
@@ -84,12 +90,29 @@ def over_area(area: AreaSamples, scene: Scene) -> AreaCeiling:
         over_by_m=_known(over[worst]),
         binding=binding[worst],
         binding_name=names[worst],
-        place=scene.mapped.frame.xy_to_place(float(area.x_m[worst]), float(area.y_m[worst])),
+        place=_place(area, worst, scene),
         uncertainty_m=float(uncertainty_m(scene, area)[worst]),
         unknown_share=float(np.isnan(area.lowest_ground_amsl_m).mean()),
         in_closed=bool(_in_block(area, [b for b in blocks if _closed(b, scene)]).any()),
         in_unpermitted=bool(_in_block(area, [b for b in blocks if not _closed(b, scene)]).any()),
+        over_height_limit_m=_known(over_limit[highest]),
+        height_limit_place=_place(area, highest, scene),
     )
+
+
+def _place(area: AreaSamples, sample: int, scene: Scene) -> Place:
+    return scene.mapped.frame.xy_to_place(float(area.x_m[sample]), float(area.y_m[sample]))
+
+
+def _unanswered(scene: Scene) -> list[int]:
+    """Return the columns of airspace of which it is not known what can be asked for."""
+    return [
+        column
+        for use in scene.uses
+        if use.need.subject is Subject.AIRSPACE
+        and requestable_agl_m(scene.plan.purpose, use.cells.ceiling_agl_m, use.cells.automated) is None
+        for column in use.volumes
+    ]
 
 
 def _known(value: float) -> float | None:
@@ -104,7 +127,8 @@ def _in_block(samples: Track | AreaSamples, blocks: Sequence[Block]) -> Mask:
     planned = samples.planned_amsl_m
     held = np.zeros(len(planned), dtype=bool)
     for block in blocks:
-        held |= block.holds(planned) | (np.isnan(planned) & np.isneginf(block.low_m))
+        held |= block.meets(samples.flown_from_amsl_m, planned)
+        held |= np.isnan(planned) & np.isneginf(block.low_m)
     return held
 
 
@@ -124,7 +148,7 @@ def _binding(column: int, permitted: bool, nothing: bool, scene: Scene) -> tuple
     if column == -2:
         return Binding.UNKNOWN, ""
     if column == -1:
-        return Binding.GROUND, ""
+        return (Binding.PERMITTED_HEIGHT, "waiver") if permitted else (Binding.GROUND, "")
     if column in mapped.structures:
         return Binding.STRUCTURE, mapped.structures[column].label
     if column in mapped.sites:

@@ -1,7 +1,8 @@
 """The ceiling over any samples: the top of the lawful range that counts.
 
 All heights are AMSL [m]. The ceiling is the top of the lawful range that
-holds the planned height, else of the next lower one.
+holds the lowest height flown (of a path the planned height, of an area the
+ground), else of the next lower one.
 """
 
 from collections.abc import Sequence
@@ -39,14 +40,14 @@ def ceiling_of(samples: Samples, limit: OpenLimit, blocks: Sequence[Block]) -> C
     Where the planned height is unknown, the range that begins at the ground
     counts. Where nothing is lawful the ceiling is the ground itself.
     """
-    planned, ground = samples.planned_amsl_m, samples.ground_amsl_m
-    unknown = np.isnan(planned)
-    height = np.where(unknown, ground, np.fmin(planned, limit.amsl_m))
+    flown, ground = samples.flown_from_amsl_m, samples.ground_amsl_m
+    unknown = np.isnan(flown)
+    height = np.where(unknown, ground, np.fmin(flown, limit.amsl_m))
     lawful = np.ones(len(height), dtype=bool)
     for block in blocks:
         lawful &= ~block.holds(height)
     with np.errstate(invalid="ignore"):
-        lawful &= unknown | (planned <= limit.amsl_m + TOLERANCE_M)
+        lawful &= unknown | (flown <= limit.amsl_m + TOLERANCE_M)
     above = _next_block_above(height, limit, blocks)
     below = _next_range_below(height, limit, blocks)
     amsl = np.where(lawful, above.amsl_m, below.amsl_m)
@@ -60,8 +61,7 @@ def ceiling_of(samples: Samples, limit: OpenLimit, blocks: Sequence[Block]) -> C
 
 
 def _next_block_above(height: Floats, limit: OpenLimit, blocks: Sequence[Block]) -> Ceiling:
-    top, setter = limit.amsl_m.copy(), limit.column.copy()
-    permitted = np.zeros(len(top), dtype=bool)
+    top, setter, permitted = limit.amsl_m.copy(), limit.column.copy(), limit.permitted.copy()
     for block in blocks:
         with np.errstate(invalid="ignore"):
             lower = (
@@ -73,8 +73,7 @@ def _next_block_above(height: Floats, limit: OpenLimit, blocks: Sequence[Block])
 
 
 def _next_range_below(height: Floats, limit: OpenLimit, blocks: Sequence[Block]) -> Ceiling:
-    top, setter = height.copy(), limit.column.copy()
-    permitted = np.zeros(len(top), dtype=bool)
+    top, setter, permitted = height.copy(), limit.column.copy(), limit.permitted.copy()
     for _ in range(len(blocks) + 1):
         moved = False
         for block in blocks:

@@ -1,15 +1,17 @@
-"""The limit from ground, structures and fixed sites, airspace left aside."""
+"""The limit that the rules on height set, before any airspace closes part of it."""
 
 import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.permission.records import site_grants
+from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
+from planner.permission.records import Grant, in_order, in_time, ring_column, site_grants, waives_height
 from planner.plan.model import Plan, Purpose
 from planner.plan.records import PermissionKind
 from planner.track.mapped import Mapped
 from planner.track.samples import Samples
 from planner.units import GROUND_LIMIT_M, STRUCTURE_ALLOWANCE_M
+from planner.world.airspace import NEEDS_AUTHORIZATION
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -18,45 +20,74 @@ Ints = NDArray[np.int64]
 
 @attrs.frozen(eq=False)
 class OpenLimit:
-    """The limit from ground, structures and fixed sites, airspace left aside.
+    """The limit on height [m AMSL], whatever airspace there is left aside.
 
-    `column` is the structure's or site's column that raises the limit, -1
-    where the ground alone sets it.
+    `column` is the structure, site or airspace that raises the limit, -1
+    where none does; `permitted` says where only a permission reaches it.
     """
 
     amsl_m: Floats
     column: Ints
+    permitted: Mask
+
+    def raise_to(self, where: Mask, height_m: Floats, column: int, *, permitted: bool = False) -> None:
+        """Raise the limit to a height where it is lower."""
+        with np.errstate(invalid="ignore"):
+            higher = where & (height_m > self.amsl_m)
+        self.amsl_m[higher] = height_m[higher]
+        self.column[higher] = column
+        self.permitted[higher] = permitted
 
 
 def open_limit(samples: Samples, plan: Plan, mapped: Mapped, *, launch_m: float) -> OpenLimit:
-    """Return the limit that ground, structures and fixed sites set.
+    """Return the limit that the rules on height set.
 
-    400 ft above the ground for everybody; for Part 107 within 400 ft of a
-    structure of which the pilot says that it stands, 400 ft above its top
-    less the record's vertical error (14 CFR 107.51(b)); for recreational
-    flights in a fixed site what an authorization of that site allows
-    (49 USC 44809(c)(2)(C)).
+    400 ft above the ground for everybody; what raises it depends on the purpose.
     """
     limit = samples.lowest_ground_amsl_m + GROUND_LIMIT_M
-    setter = np.full(len(limit), -1, dtype=np.int64)
+    found = OpenLimit(limit, np.full(len(limit), -1, dtype=np.int64), np.zeros(len(limit), dtype=bool))
     if plan.purpose is Purpose.PART_107:
-        for column, structure in mapped.structures.items():
-            if structure.key not in plan.structures_standing or structure.top_amsl_m is None:
-                continue
-            top_m = structure.top_amsl_m - (structure.vertical_error_m or 0.0) + STRUCTURE_ALLOWANCE_M
-            _raise(limit, setter, samples.inside_outline(column), np.full(len(limit), top_m), column)
-    for record in plan.permissions:
-        if plan.window is None or not plan.window.within(record.valid_from_utc, record.valid_to_utc):
+        _part_107(found, samples, plan, mapped, launch_m)
+    elif plan.purpose is Purpose.RECREATIONAL:
+        _recreational(found, samples, plan, mapped, launch_m)
+    return found
+
+
+def _part_107(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped, launch_m: float) -> None:
+    """Raise it by structures (14 CFR 107.51(b)) and by a waiver of that paragraph on record.
+
+    Within 400 ft of a structure of which the pilot says that it stands, the
+    limit is 400 ft above its top, less the record's vertical error.
+    """
+    everywhere = np.ones(len(found.amsl_m), dtype=bool)
+    for column, structure in mapped.structures.items():
+        if structure.key not in plan.structures_standing or structure.top_amsl_m is None:
             continue
-        for grant in site_grants(record, plan, mapped, {PermissionKind.AUTHORIZATION}):
-            _raise(
-                limit, setter, grant.covers(samples), grant.height_amsl_m(samples, launch_m), grant.columns[0]
-            )
-    return OpenLimit(limit, setter)
+        top_m = structure.top_amsl_m - (structure.vertical_error_m or 0.0) + STRUCTURE_ALLOWANCE_M
+        found.raise_to(samples.inside_outline(column), np.full(len(everywhere), top_m), column)
+    for record in in_order(plan.permissions):
+        if waives_height(record) and in_time(record, plan.window):
+            grant = Grant(record, ring_column(record, mapped))
+            found.raise_to(grant.covers(samples), grant.height_amsl_m(samples, launch_m), -1, permitted=True)
 
 
-def _raise(limit: Floats, setter: Ints, where: Mask, height_m: Floats, column: int) -> None:
-    with np.errstate(invalid="ignore"):
-        higher = where & (height_m > limit)
-    limit[higher] = height_m[higher]
-    setter[higher] = column
+def _recreational(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped, launch_m: float) -> None:
+    """Raise it by an authorized fixed site in Class G, and lift it inside controlled airspace.
+
+    49 USC 44809(a)(6) limits flights in Class G airspace only. Inside
+    controlled airspace the statute gives no number: what is authorized is
+    the limit ((a)(5)), and the airspace's own block sees to that. A volume
+    whose floor lies above the limit can't be reached, so it lifts nothing.
+    """
+    for record in in_order(plan.permissions):
+        if in_time(record, plan.window):
+            for grant in site_grants(record, plan, mapped, {PermissionKind.AUTHORIZATION}):
+                found.raise_to(
+                    grant.covers(samples), grant.height_amsl_m(samples, launch_m), grant.columns[0]
+                )
+    for column, volume in mapped.airspace.items():
+        inside = samples.inside_outline(column)
+        if volume.kind in NEEDS_AUTHORIZATION and is_active(volume, plan.window) and inside.any():
+            with np.errstate(invalid="ignore"):
+                reached = inside & (floor_amsl_m(volume, samples) <= found.amsl_m)
+            found.raise_to(reached, top_amsl_m(volume, samples), column, permitted=True)

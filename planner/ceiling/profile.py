@@ -32,8 +32,9 @@ class CeilingProfile:
     ----------
     ceiling_amsl_m : what is allowed with the permissions on record; the
         ground itself where nothing is allowed.
-    requestable_amsl_m : what any route open to this purpose could still give.
-    ground_limit_amsl_m : limit from ground and structures alone.
+    requestable_amsl_m : what any route open to this purpose could still give;
+        NaN also where nobody can say what that is.
+    ground_limit_amsl_m : what the rules on height allow, airspace left aside.
     binding, binding_name : what sets the ceiling, and the name of that thing.
     in_closed : whether the planned height lies inside a closed volume that no
         record opens.
@@ -68,6 +69,8 @@ class AreaCeiling:
     unknown_share : share of the area whose ground is unknown, 0 to 1.
     in_closed, in_unpermitted : whether its volume meets closed airspace, or
         airspace that needs authorization, that no record opens.
+    over_height_limit_m, height_limit_place : greatest height of the top above
+        what the rules on height allow, airspace left aside [m], and where.
     """
 
     lowest_limit_amsl_m: float | None
@@ -81,3 +84,5 @@ class AreaCeiling:
     unknown_share: float
     in_closed: bool = False
     in_unpermitted: bool = False
+    over_height_limit_m: float | None = None
+    height_limit_place: Place | None = None

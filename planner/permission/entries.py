@@ -31,15 +31,14 @@ def top_amsl_m(volume: AirspaceVolume, samples: Samples) -> Floats:
 
 
 def entered(volume: AirspaceVolume, inside: Mask, samples: Samples) -> Mask:
-    """Return, per sample, whether the planned height lies in the volume.
+    """Return, per sample, whether any height flown there lies in the volume.
 
     Its floor and its top belong to it. A height that is not known can't be
     below a floor at the surface, so it counts as inside there.
     """
     planned_m = samples.planned_amsl_m
     floor_m, top_m = floor_amsl_m(volume, samples), top_amsl_m(volume, samples)
-    unknown = np.isnan(planned_m) | np.isnan(top_m)
     with np.errstate(invalid="ignore"):
-        above_floor = planned_m >= floor_m
-        below_top = planned_m <= top_m
-    return inside & (above_floor | (unknown & np.isneginf(floor_m))) & (below_top | unknown)
+        reaches_floor = (planned_m >= floor_m) | (np.isnan(planned_m) & np.isneginf(floor_m))
+        passes_over = samples.flown_from_amsl_m > top_m
+    return inside & reaches_floor & ~passes_over

@@ -1,28 +1,24 @@
 """The permissions a plan needs, each matched with the records in hand."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import attrs
 import numpy as np
 import shapely
-from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
-from planner.geo.place import Place
-from planner.permission.cells import SNAP_M, TouchedCells, flight_lines, touched_cells
-from planner.permission.entries import entered, is_active
+from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
+from planner.permission.entries import is_active
 from planner.permission.need import PermissionNeed, Route, Subject
+from planner.permission.part import Part
 from planner.permission.records import Grant, grants_for
-from planner.permission.routes import LEAD_TIMES, TOLERANCE_M, Circumstances, route_in_controlled
+from planner.permission.routes import LEAD_TIMES, Circumstances, route_in_controlled
 from planner.permission.shortfall import shortfall
 from planner.plan.model import Plan
 from planner.plan.records import PermissionRecord
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
-from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceKind, AirspaceVolume
-
-Mask = NDArray[np.bool_]
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceKind
 
 _CLASS_LETTERS = {
     AirspaceKind.CLASS_B: "B",
@@ -45,18 +41,19 @@ class AirspaceUse:
 
 
 def airspace_uses(
-    plan: Plan, mapped: Mapped, track: Track | None, area: AreaSamples | None
+    plan: Plan, mapped: Mapped, track: Track | None, area: AreaSamples | None, spots: AreaSamples | None
 ) -> tuple[AirspaceUse, ...]:
     """Return the airspace whose permission the plan needs, recorded or not.
 
-    Volumes of one name and kind are one airspace.
+    `spots` is the ground of launch and landing: whoever takes off inside an
+    airspace flies in it. Volumes of one name and kind are one airspace.
     """
     groups: dict[tuple[str, AirspaceKind], list[int]] = {}
     for column, volume in mapped.airspace.items():
         asks = volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
         if asks and is_active(volume, plan.window):
             groups.setdefault((volume.name, volume.kind), []).append(column)
-    scene = _Scene(plan, mapped, track, area)
+    scene = _Scene(plan, mapped, tuple(samples for samples in (track, area, spots) if samples is not None))
     uses = (scene.use(columns) for _, columns in sorted(groups.items()))
     return tuple(use for use in uses if use is not None)
 
@@ -65,24 +62,17 @@ def airspace_uses(
 class _Scene:
     plan: Plan
     mapped: Mapped
-    track: Track | None
-    area: AreaSamples | None
+    flown: tuple[Track | AreaSamples, ...]
 
     def use(self, columns: Sequence[int]) -> AirspaceUse | None:
         """Return the use of the airspace made of these columns, None if not entered."""
-        parts = [
-            part
-            for samples in (self.track, self.area)
-            if samples is not None
-            for part in (_Part.of(samples, columns, self),)
-            if part.entered.any()
-        ]
+        all_parts = [Part.of(samples, columns, self.mapped) for samples in self.flown]
+        parts = [part for part in all_parts if part.by_volume]
         if not parts:
             return None
         volume = self.mapped.airspace[columns[0]]
-        launch_m = self._launch_m()
         asked = _greatest(part.asked_agl_m() for part in parts)
-        record, why_not = self._match(parts, columns, launch_m)
+        record, why_not = self._match(parts, columns)
         if volume.kind in FORBIDDEN_WHILE_ACTIVE:
             cells = TouchedCells((), complete=False)
             subject = Subject.AREA_CLOSED_BY_AGENCY
@@ -100,7 +90,7 @@ class _Scene:
                     in_fixed_site=self._in_fixed_site(parts),
                 )
             )
-        span = self._span(columns)
+        span = _span(parts)
         need = PermissionNeed(
             subject=subject,
             airspace=volume.name,
@@ -119,96 +109,49 @@ class _Scene:
         )
         return AirspaceUse(need, tuple(columns), cells)
 
-    def _launch_m(self) -> float:
-        if self.track is not None:
-            return self.track.launch_ground_amsl_m
-        return self.area.launch_ground_amsl_m if self.area is not None else float("nan")
-
-    def _match(
-        self, parts: Sequence["_Part"], columns: Sequence[int], launch_m: float
-    ) -> tuple[PermissionRecord | None, str]:
-        volumes = [self.mapped.airspace[column] for column in columns]
-        grants = [grant for volume in volumes for grant in grants_for(volume, self.plan, self.mapped)]
-        if all(part.covered_by(grants, launch_m).all() for part in parts) and grants:
+    def _match(self, parts: Sequence[Part], columns: Sequence[int]) -> tuple[PermissionRecord | None, str]:
+        launch_m = self.flown[0].launch_ground_amsl_m
+        volumes = {column: self.mapped.airspace[column] for column in columns}
+        grants = {column: grants_for(volume, self.plan, self.mapped) for column, volume in volumes.items()}
+        every = {(grant.record, grant.columns): grant for found in grants.values() for grant in found}
+        if every and all(part.covered_by(grants, launch_m).all() for part in parts):
             return self._most_covering(grants, parts, launch_m), ""
-        return None, shortfall(
-            volumes[0], self.plan, grants, [(p.samples, p.entered) for p in parts], launch_m
-        )
+        failing = [(part.samples, part.entered) for part in parts]
+        return None, shortfall(volumes[columns[0]], self.plan, list(every.values()), failing, launch_m)
 
     def _most_covering(
-        self, grants: Sequence[Grant], parts: Sequence["_Part"], launch_m: float
+        self, grants: Mapping[int, Sequence[Grant]], parts: Sequence[Part], launch_m: float
     ) -> PermissionRecord:
-        def covered(grant: Grant) -> tuple[int, str]:
-            total = sum(int(part.covered_by([grant], launch_m).sum()) for part in parts)
-            return total, grant.record.reference
+        def covered(record: PermissionRecord) -> tuple[int, str]:
+            of_record = {
+                column: [grant for grant in found if grant.record is record]
+                for column, found in grants.items()
+            }
+            total = sum(int(part.covered_by(of_record, launch_m).sum()) for part in parts)
+            return total, record.reference
 
-        return max(grants, key=covered).record
+        return max((grant.record for found in grants.values() for grant in found), key=covered)
 
-    def _cells(self, parts: Sequence["_Part"]) -> TouchedCells:
+    def _cells(self, parts: Sequence[Part]) -> TouchedCells:
         flight = shapely.union_all([part.footprint(self.mapped) for part in parts])
         box = np.array(flight.bounds) + np.array([-SNAP_M, -SNAP_M, SNAP_M, SNAP_M])
         near = [int(column) for column in self.mapped.outlines.columns_near(box)]
         return touched_cells(flight, [column for column in near if column in self.mapped.cells], self.mapped)
 
-    def _in_fixed_site(self, parts: Sequence["_Part"]) -> bool:
+    def _in_fixed_site(self, parts: Sequence[Part]) -> bool:
         return any(
             all(part.samples.inside_outline(column)[part.entered].all() for part in parts)
             for column in self.mapped.sites
         )
 
-    def _span(self, columns: Sequence[int]) -> tuple[float, float] | None:
-        if self.track is None:
-            return None
-        there = self.track.distance_m[_Part.of(self.track, columns, self).entered]
-        return (float(there.min()), float(there.max())) if len(there) else None
 
-
-@attrs.frozen(eq=False)
-class _Part:
-    """The samples of path or area that lie in one airspace."""
-
-    samples: Track | AreaSamples
-    entered: Mask
-    columns: tuple[int, ...]
-    volumes: tuple[AirspaceVolume, ...]
-
-    @classmethod
-    def of(cls, samples: Track | AreaSamples, columns: Sequence[int], scene: _Scene) -> "_Part":
-        volumes = tuple(scene.mapped.airspace[column] for column in columns)
-        inside = np.zeros(len(samples.ground_amsl_m), dtype=bool)
-        for column, volume in zip(columns, volumes, strict=True):
-            there = samples.inside_outline(column)
-            if there.any():
-                inside |= entered(volume, there, samples)
-        return cls(samples, inside, tuple(columns), volumes)
-
-    def asked_agl_m(self) -> float:
-        above = self.samples.planned_amsl_m - self.samples.lowest_ground_amsl_m
-        return float(np.max(above[self.entered]))
-
-    def covered_by(self, grants: Sequence[Grant], launch_m: float) -> Mask:
-        planned = self.samples.planned_amsl_m
-        covered = np.zeros(len(planned), dtype=bool)
-        for grant in grants:
-            with np.errstate(invalid="ignore"):
-                low_enough = planned <= grant.height_amsl_m(self.samples, launch_m) + TOLERANCE_M
-            covered |= grant.covers(self.samples) & low_enough
-        return covered[self.entered]
-
-    def footprint(self, mapped: Mapped) -> BaseGeometry:
-        if isinstance(self.samples, Track):
-            return flight_lines(self.samples.x_m, self.samples.y_m, self.entered)
-        shapes = [mapped.outlines.polygon(column) for column in self.columns]
-        used = [
-            shape
-            for column, shape in zip(self.columns, shapes, strict=True)
-            if (self.samples.inside_outline(column) & self.entered).any()
-        ]
-        return shapely.intersection(shapely.union_all(used), self.samples.footprint)
-
-    def first_place(self, mapped: Mapped) -> Place:
-        first = int(np.argmax(self.entered))
-        return mapped.frame.xy_to_place(float(self.samples.x_m[first]), float(self.samples.y_m[first]))
+def _span(parts: Sequence[Part]) -> tuple[float, float] | None:
+    """Return the first and last distance of the part along the path."""
+    for part in parts:
+        if isinstance(part.samples, Track):
+            there = part.samples.distance_m[part.entered]
+            return float(there.min()), float(there.max())
+    return None
 
 
 def _greatest(values: Iterable[float]) -> float | None:

@@ -1,5 +1,7 @@
 """Which records in hand speak of an airspace, and up to what height, where."""
 
+from collections.abc import Iterable
+
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -69,6 +71,11 @@ def speaks_of(record: PermissionRecord, name: str, ident: str = "") -> bool:
     return same_name(record.airspace, name) or bool(ident and same_name(record.airspace, ident))
 
 
+def in_order(records: Iterable[PermissionRecord]) -> list[PermissionRecord]:
+    """Return records in an order that depends on their contents only."""
+    return sorted(records, key=lambda record: (record.reference, repr(record)))
+
+
 def in_time(record: PermissionRecord, window: TimeWindow | None) -> bool:
     """Whether a record holds for the whole window; never without a window."""
     return window is not None and window.within(record.valid_from_utc, record.valid_to_utc)
@@ -77,14 +84,14 @@ def in_time(record: PermissionRecord, window: TimeWindow | None) -> bool:
 def grants_for(volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> tuple[Grant, ...]:
     """Return the grants that hold in a volume of airspace during the plan's window."""
     found = []
-    for record in plan.permissions:
+    for record in in_order(plan.permissions):
         if not in_time(record, plan.window):
             continue
         if volume.kind in FORBIDDEN_WHILE_ACTIVE:
             if record.kind is PermissionKind.AGENCY and speaks_of(record, volume.name, volume.ident):
-                found.append(Grant(record, _ring_column(record, mapped)))
+                found.append(Grant(record, ring_column(record, mapped)))
         elif record.kind is PermissionKind.AUTHORIZATION and speaks_of(record, volume.name, volume.ident):
-            found.append(Grant(record, _ring_column(record, mapped)))
+            found.append(Grant(record, ring_column(record, mapped)))
         else:
             found += site_grants(record, plan, mapped, {PermissionKind.FIXED_SITE_AGREEMENT})
     return tuple(found)
@@ -100,12 +107,18 @@ def site_grants(
     if plan.purpose is not Purpose.RECREATIONAL or record.kind not in kinds:
         return []
     return [
-        Grant(record, (column, *_ring_column(record, mapped)), site)
+        Grant(record, (column, *ring_column(record, mapped)), site)
         for column, site in mapped.sites.items()
         if speaks_of(record, site.name, site.key)
     ]
 
 
-def _ring_column(record: PermissionRecord, mapped: Mapped) -> tuple[int, ...]:
+def waives_height(record: PermissionRecord) -> bool:
+    """Whether a record is a waiver of the height limit, 14 CFR 107.51."""
+    return record.kind is PermissionKind.WAIVER and "107.51" in record.airspace
+
+
+def ring_column(record: PermissionRecord, mapped: Mapped) -> tuple[int, ...]:
+    """Return the column of a record's ring; none if it is not bounded by one."""
     column = mapped.record_columns.get(record)
     return () if column is None else (column,)

@@ -66,15 +66,13 @@ def _automated_will_do(at: Circumstances) -> bool:
     return at.asked_agl_m <= at.cell_agl_m + TOLERANCE_M
 
 
-def requestable_agl_m(purpose: Purpose | None, cell_agl_m: float | None, automated: bool) -> float:
-    """Return what any open route could still give in controlled airspace [m AGL].
+def requestable_agl_m(purpose: Purpose | None, cell_agl_m: float | None, automated: bool) -> float | None:
+    """Return what any open route could still give in controlled airspace [m AGL], None if not known.
 
     Part 107: 400 ft by further coordination, whatever the cell says (above
     that only headquarters coordinates). Recreational: the lowest cell value
-    through the automated service; nothing can be promised above it.
+    through the automated service; what else may be had is not published.
     """
     if purpose is Purpose.PART_107:
         return GROUND_LIMIT_M
-    if cell_agl_m is None or not automated:
-        return 0.0
-    return cell_agl_m
+    return cell_agl_m if automated else None

@@ -5,9 +5,9 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.permission.records import Grant, in_time, speaks_of
+from planner.permission.records import Grant, in_order, in_time, speaks_of
 from planner.plan.model import Plan
-from planner.track.samples import Samples
+from planner.track.samples import AreaSamples
 from planner.track.track import Track
 from planner.units import ft_from_m
 from planner.world.airspace import AirspaceVolume
@@ -19,12 +19,14 @@ def shortfall(
     volume: AirspaceVolume,
     plan: Plan,
     grants: Sequence[Grant],
-    parts: Sequence[tuple[Samples, Mask]],
+    parts: Sequence[tuple[Track | AreaSamples, Mask]],
     launch_m: float,
 ) -> str:
     """Return where and by how much the best record fails; '' if none speaks of this airspace."""
     if not grants:
-        named = [record for record in plan.permissions if speaks_of(record, volume.name, volume.ident)]
+        named = [
+            record for record in in_order(plan.permissions) if speaks_of(record, volume.name, volume.ident)
+        ]
         late = [record.reference for record in named if not in_time(record, plan.window)]
         if late:
             return f"record {late[0]} does not hold for the whole time window"
@@ -34,7 +36,9 @@ def shortfall(
     return min((_fault(grant, parts, launch_m) for grant in grants), key=lambda fault: fault[0])[1]
 
 
-def _fault(grant: Grant, parts: Sequence[tuple[Samples, Mask]], launch_m: float) -> tuple[float, str]:
+def _fault(
+    grant: Grant, parts: Sequence[tuple[Track | AreaSamples, Mask]], launch_m: float
+) -> tuple[float, str]:
     reference = grant.record.reference
     for samples, there in parts:
         outside = there & ~grant.covers(samples)
@@ -54,7 +58,7 @@ def _fault(grant: Grant, parts: Sequence[tuple[Samples, Mask]], launch_m: float)
     return worst, text
 
 
-def _where(samples: Samples, mask: Mask) -> str:
+def _where(samples: Track | AreaSamples, mask: Mask) -> str:
     if not isinstance(samples, Track):
-        return " in the flying area"
+        return f" {samples.where}"
     return f" at {float(samples.distance_m[np.argmax(mask)]) / 1000:,.2f} km"

@@ -6,9 +6,10 @@ import numpy as np
 
 from planner.permission.entries import entered, is_active
 from planner.permission.need import PermissionNeed, Route, Subject
-from planner.permission.records import in_time, speaks_of
+from planner.permission.records import Grant, in_order, in_time, ring_column, speaks_of
+from planner.permission.routes import TOLERANCE_M
 from planner.plan.model import Purpose
-from planner.plan.records import PermissionKind
+from planner.plan.records import PermissionKind, PermissionRecord
 from planner.rules.bibliography import (
     CLASS_E_EXTENSIONS,
     CLOSED_AIRSPACE,
@@ -20,6 +21,8 @@ from planner.rules.bibliography import (
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.words import over_ft, room_ft
+from planner.track.samples import AreaSamples
+from planner.track.track import Track
 from planner.world.airspace import NEEDS_INQUIRY, AirspaceKind, AirspaceVolume
 
 _CAUTION = {
@@ -161,26 +164,24 @@ def other_airspace(case: Case) -> Iterator[Finding]:
         if not _flown(case, column, volume):
             continue
         seen.add((volume.name, volume.kind))
-        yield _inquiry(case, volume) if volume.kind in NEEDS_INQUIRY else _caution(volume)
+        yield _inquiry(case, column, volume) if volume.kind in NEEDS_INQUIRY else _caution(volume)
+
+
+def _judged(case: Case) -> Iterator[Track | AreaSamples]:
+    if case.track is not None:
+        yield case.track
+    if case.area_samples is not None and case.area is not None:
+        yield case.area_samples
 
 
 def _flown(case: Case, column: int, volume: AirspaceVolume) -> bool:
-    judged_area = case.area_samples if case.area is not None else None
     return any(
-        bool(np.any(entered(volume, samples.inside_outline(column), samples)))
-        for samples in (case.track, judged_area)
-        if samples is not None
+        bool(np.any(entered(volume, samples.inside_outline(column), samples))) for samples in _judged(case)
     )
 
 
-def _inquiry(case: Case, volume: AirspaceVolume) -> Finding:
-    answers = [
-        record.reference
-        for record in case.plan.permissions
-        if record.kind in (PermissionKind.AUTHORIZATION, PermissionKind.AGENCY)
-        and speaks_of(record, volume.name, volume.ident)
-        and in_time(record, case.plan.window)
-    ]
+def _inquiry(case: Case, column: int, volume: AirspaceVolume) -> Finding:
+    answers = [record.reference for record in _answers(case, column, volume)]
     return Finding(
         rule="class-e-extension",
         mark=Mark.NOTE if answers else Mark.UNKNOWN,
@@ -195,6 +196,31 @@ def _inquiry(case: Case, volume: AirspaceVolume) -> Finding:
         citation=CLASS_E_EXTENSIONS,
         remedy="" if answers else "ask the authority, and record its answer as an authorization",
     )
+
+
+def _answers(case: Case, column: int, volume: AirspaceVolume) -> Iterator[PermissionRecord]:
+    """Yield records that answer for all of the flight there; one without a height answers for any."""
+    for record in in_order(case.plan.permissions):
+        kind_fits = record.kind in (PermissionKind.AUTHORIZATION, PermissionKind.AGENCY)
+        named = kind_fits and speaks_of(record, volume.name, volume.ident)
+        if named and in_time(record, case.plan.window) and _answers_for_all(case, record, column, volume):
+            yield record
+
+
+def _answers_for_all(case: Case, record: PermissionRecord, column: int, volume: AirspaceVolume) -> bool:
+    if case.mapped is None:
+        return False
+    grant = Grant(record, ring_column(record, case.mapped))
+    for samples in _judged(case):
+        there = entered(volume, samples.inside_outline(column), samples)
+        covered = grant.covers(samples)
+        if record.ceiling is not None:
+            allowed = grant.height_amsl_m(samples, samples.launch_ground_amsl_m)
+            with np.errstate(invalid="ignore"):
+                covered &= samples.planned_amsl_m <= allowed + TOLERANCE_M
+        if not covered[there].all():
+            return False
+    return True
 
 
 def _caution(volume: AirspaceVolume) -> Finding:

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from planner.ceiling.profile import AreaCeiling, Binding
+from planner.ceiling.profile import AreaCeiling
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.bibliography import height_rule
@@ -14,15 +14,16 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.stretches import place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
+from planner.track.samples import MOST_NODES
 from planner.track.track import Track
-
-_BY_GROUND = (Binding.GROUND, Binding.STRUCTURE, Binding.SITE_HEIGHT)
 
 
 def area_height(case: Case) -> Iterator[Finding]:
     """Yield what the area's top means against the lowest limit over it."""
     area = case.area
     if area is None:
+        if case.plan.area is not None and case.mapped is not None and case.area_samples is None:
+            yield _too_large(case)
         return
     if area.unknown_share > 0:
         yield _unknown(case, area)
@@ -37,12 +38,24 @@ def area_height(case: Case) -> Iterator[Finding]:
             remedy="give the area a top height",
             place=area.place,
         )
-    if area.over_by_m is None or area.in_closed or area.in_unpermitted:
+    if area.over_height_limit_m is not None and area.over_height_limit_m > TOLERANCE_M:
+        yield _over(case, area, area.over_height_limit_m)
         return
-    if area.over_by_m > TOLERANCE_M:
-        yield _over(case, area, area.over_by_m)
-    elif -area.over_by_m < area.uncertainty_m:
+    crossed = area.in_closed or area.in_unpermitted
+    if area.over_by_m is not None and not crossed and -area.over_by_m < area.uncertainty_m:
         yield _close(case, area, -area.over_by_m)
+
+
+def _too_large(case: Case) -> Finding:
+    return Finding(
+        rule="area-too-large",
+        mark=Mark.UNKNOWN,
+        basis=Basis.LAW,
+        title="Flying area too large to judge",
+        message=f"More than {MOST_NODES:,} cells of terrain lie in and around it: its ground is not judged.",
+        citation=height_rule(case.plan.purpose),
+        remedy="draw a smaller area, or use coarser terrain",
+    )
 
 
 def _unknown(case: Case, area: AreaCeiling) -> Finding:
@@ -59,19 +72,18 @@ def _unknown(case: Case, area: AreaCeiling) -> Finding:
 
 
 def _over(case: Case, area: AreaCeiling, over_m: float) -> Finding:
-    ground_sets = area.binding in _BY_GROUND
     return Finding(
         rule="area-above-limit",
         mark=Mark.STOP,
         basis=Basis.LAW,
         title=f"Area's top is {over_ft(over_m)} above the limit",
         message=(
-            f"Where the limit is lowest the area's top is {over_ft(over_m)} above it"
-            + (" (ground + 400 ft)." if ground_sets else f" ({area.binding_name}).")
+            f"Where there is least room the area's top is {over_ft(over_m)} above what the rules on height "
+            "allow: 400 ft above the ground, unless something near raises that."
         ),
         citation=height_rule(case.plan.purpose),
         remedy=f"lower the area's top by {over_ft(over_m)}, or let it follow the ground",
-        place=area.place,
+        place=area.height_limit_place,
         numbers={"over_m": over_m, "uncertainty_m": area.uncertainty_m},
     )
 

@@ -68,7 +68,7 @@ def window_given(case: Case) -> Iterator[Finding]:
 
 
 def launch_given(case: Case) -> Iterator[Finding]:
-    """Yield an unknown without a launch point, or an act without a landing point."""
+    """Yield an unknown without a launch point; without a landing point the launch point serves."""
     if case.plan.launch is None:
         yield _missing(
             "no-launch", "Launch point not set",
@@ -113,7 +113,7 @@ def notices_checked(case: Case) -> Iterator[Finding]:
 def observer_named(case: Case) -> Iterator[Finding]:
     """Yield a stop without a visual observer, and what is open about each observer's place and contact."""
     plan = case.plan
-    observers = plan.crew_in(Role.OBSERVER)
+    observers = sorted(plan.crew_in(Role.OBSERVER), key=lambda member: member.key)
     if not observers:
         yield Finding(
             rule="no-observer",

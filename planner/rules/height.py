@@ -35,6 +35,10 @@ def _above(
     remedy = f"lower it by {over_ft(over_m)} at {along(float(track.distance_m[worst]))}"
     if structure and case.plan.purpose is Purpose.PART_107:
         remedy += f", or confirm that the structure {structure} still stands"
+    elif case.plan.purpose is Purpose.PART_107:
+        remedy += ", or record a waiver of 14 CFR 107.51"
+    elif _in_fixed_site(case, worst):
+        remedy += ", or record the authorization of the fixed site"
     agl_m = float(track.planned_agl_m[worst])
     return Finding(
         rule="above-height-limit",
@@ -66,6 +70,12 @@ def _unconfirmed_structure(case: Case, sample: int) -> str:
         if inside and structure.key not in case.plan.structures_standing:
             return structure.label
     return ""
+
+
+def _in_fixed_site(case: Case, sample: int) -> bool:
+    if case.track is None or case.mapped is None or case.plan.purpose is not Purpose.RECREATIONAL:
+        return False
+    return any(bool(case.track.inside_outline(column)[sample]) for column in case.mapped.sites)
 
 
 def close_under_limit(case: Case) -> Iterator[Finding]:
@@ -156,23 +166,39 @@ def unknown_ground(case: Case) -> Iterator[Finding]:
     track = case.track
     if track is None:
         return
-    blind = np.isnan(track.lowest_ground_amsl_m) | np.isnan(track.planned_amsl_m)
-    for part in stretches(track, blind):
-        yield Finding(
-            rule="ground-not-known",
-            mark=Mark.UNKNOWN,
-            basis=Basis.LAW,
-            title="Ground not known",
-            message=(
-                f"From {along(part.from_m)} to {along(part.to_m)} the height of the ground is not known, "
-                "so neither is the limit."
-            ),
-            citation=height_rule(case.plan.purpose),
-            remedy="add terrain that covers this stretch, or keep the path inside what is covered",
-            from_m=part.from_m,
-            to_m=part.to_m,
-            place=place_at(track, part.first),
+    no_ground = np.isnan(track.lowest_ground_amsl_m)
+    for part in stretches(track, no_ground):
+        yield _unknown(
+            case,
+            part,
+            "Ground not known",
+            "the height of the ground is not known, so neither is the limit",
+            "add terrain that covers this stretch, or keep the path inside what is covered",
         )
+    for part in stretches(track, np.isnan(track.planned_amsl_m) & ~no_ground):
+        yield _unknown(
+            case,
+            part,
+            "Planned height not known",
+            "the planned height counts from ground whose height is not known",
+            "add terrain that covers the launch point and both ends of the leg, or give heights above ground",
+        )
+
+
+def _unknown(case: Case, part: Stretch, title: str, what: str, remedy: str) -> Finding:
+    track = case.track
+    return Finding(
+        rule="ground-not-known",
+        mark=Mark.UNKNOWN,
+        basis=Basis.LAW,
+        title=title,
+        message=f"From {along(part.from_m)} to {along(part.to_m)} {what}.",
+        citation=height_rule(case.plan.purpose),
+        remedy=remedy,
+        from_m=part.from_m,
+        to_m=part.to_m,
+        place=place_at(track, part.first) if track else None,
+    )
 
 
 def structure_used(case: Case) -> Iterator[Finding]:

@@ -34,7 +34,8 @@ def closed_land(case: Case) -> Iterator[Finding]:
         for name, spot in (("launch point", case.plan.launch), ("landing point", case.plan.landing))
         if spot is not None
     ]
-    spots += [(member.name or member.key, member.place) for member in case.plan.crew if member.place]
+    by_key = sorted(case.plan.crew, key=lambda member: member.key)
+    spots += [(member.name or member.key, member.place) for member in by_key if member.place]
     extent = extent_of(case.plan)
     for land in sorted(case.world.closed_lands, key=lambda land: land.key):
         standing = [

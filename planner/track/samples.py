@@ -12,15 +12,17 @@ from shapely.geometry.base import BaseGeometry
 from planner.geo.heights import AboveGround
 from planner.plan.model import Plan
 from planner.track.build import amsl_m, launch_ground_m
+from planner.track.edges import edge_points, inner_points
 from planner.track.mapped import Mapped
 from planner.world.outlines import polygons_in_plane
 from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 
-_SHARE_OF_CELL = 0.5
+MOST_NODES = 1_000_000
 _FALLBACK_SPACING_M = 25.0
-_MOST_NODES = 400_000
+_FALLBACK_NODES = 40_000
 
 
 class Samples(Protocol):
@@ -35,18 +37,23 @@ class Samples(Protocol):
     @property
     def planned_amsl_m(self) -> Floats: ...  # noqa: D102
 
-    def inside_outline(self, column: int) -> NDArray[np.bool_]:
+    @property
+    def flown_from_amsl_m(self) -> Floats:
+        """Lowest height flown over each place [m AMSL]; the highest is the planned one."""
+
+    def inside_outline(self, column: int) -> Mask:
         """Return, per sample, whether it lies in outline `column`."""
 
 
 @attrs.frozen(eq=False)
 class AreaSamples:
-    """Places all over the flying area: every grid node in it, and its edges.
+    """Places all over a flying area, flown from the ground to `planned_amsl_m`.
 
     On bilinear ground the lowest and the highest ground of an area lie at
-    grid nodes or on its edge; the edge, and the edge of every outline within
-    the area, is sampled at half a raster cell. `planned_amsl_m` is the top of
-    the area, NaN where it has none or its zero is unknown.
+    grid nodes or on its edge: every node in it is here, and the edges of the
+    area and of every outline within it, sampled wherever the ground's formula
+    changes. `planned_amsl_m` is the top of the area, NaN where it has none or
+    its zero is unknown. `where` says in words what the places are.
     """
 
     x_m: Floats
@@ -56,30 +63,77 @@ class AreaSamples:
     planned_amsl_m: Floats
     launch_ground_amsl_m: float
     footprint: BaseGeometry
-    columns: dict[int, NDArray[np.bool_]]
+    columns: dict[int, Mask]
+    where: str = "in the flying area"
 
-    def inside_outline(self, column: int) -> NDArray[np.bool_]:
+    @property
+    def flown_from_amsl_m(self) -> Floats:
+        """Lowest height flown over each place [m AMSL]: the ground."""
+        return self.ground_amsl_m
+
+    def inside_outline(self, column: int) -> Mask:
         """Return, per sample, whether it lies in outline `column`."""
         inside = self.columns.get(column)
         return np.zeros(len(self.x_m), dtype=bool) if inside is None else inside
 
 
 def sample_area(plan: Plan, mapped: Mapped) -> AreaSamples | None:
-    """Return samples over the plan's flying area, None if it has none."""
+    """Return samples over the plan's flying area, None if it has none or it is too large.
+
+    An area that only bounds the path (no top) has its footprint, and no samples.
+    """
     if plan.area is None:
         return None
     ring = shapely.Polygon([(place.lon_deg, place.lat_deg) for place in plan.area.ring])
     footprint = polygons_in_plane(ring, mapped.frame)
     shapely.prepare(footprint)
-    spacing_m = _spacing_m(mapped.ground, footprint)
-    points = [_edge_points(footprint, spacing_m), _node_points(footprint, mapped.ground, spacing_m)]
-    box = np.array(footprint.bounds)
-    near = [int(column) for column in mapped.outlines.columns_near(box)]
-    points += [_edge_points(_shared(mapped, column, footprint), spacing_m) for column in near]
-    x_m, y_m = np.vstack(points).T
     ground = mapped.ground
-    ground_m = ground.ground(x_m, y_m) if ground else np.full(len(x_m), np.nan)
-    lowest_m = ground.lowest(x_m, y_m) if ground else ground_m
+    if plan.area.top is None and len(plan.path) > 1:
+        return _samples(plan, mapped, footprint, [np.empty((0, 2))], {})
+    if ground and ground.node_count(footprint.bounds) > MOST_NODES:
+        return None
+    spacing_m = max(_FALLBACK_SPACING_M, math.sqrt(float(footprint.area) / _FALLBACK_NODES))
+    points = [
+        edge_points(footprint, ground, spacing_m),
+        inner_points(footprint),
+        _node_points(footprint, ground, spacing_m),
+    ]
+    own: dict[int, int] = {}
+    for column in mapped.outlines.columns_near(np.array(footprint.bounds)):
+        shared = shapely.intersection(mapped.outlines.polygon(int(column)), footprint)
+        if not shared.is_empty:
+            own[int(column)] = len(points)
+            points.append(np.vstack([edge_points(shared, ground, spacing_m), inner_points(shared)]))
+    return _samples(plan, mapped, footprint, points, own)
+
+
+def sample_spots(plan: Plan, mapped: Mapped) -> AreaSamples | None:
+    """Return the ground that the aircraft leaves and returns to, None if neither is set."""
+    places = [spot.place for spot in (plan.launch, plan.landing) if spot]
+    if not places:
+        return None
+    points = np.array([mapped.frame.place_to_xy(place) for place in places])
+    ground_m = mapped.ground.ground(*points.T) if mapped.ground else np.full(len(points), np.nan)
+    return AreaSamples(
+        x_m=points[:, 0],
+        y_m=points[:, 1],
+        ground_amsl_m=ground_m,
+        lowest_ground_amsl_m=ground_m,
+        planned_amsl_m=ground_m,
+        launch_ground_amsl_m=launch_ground_m(plan, mapped.frame, mapped.ground),
+        footprint=shapely.MultiPoint(points),
+        columns=_columns(mapped, points, {}, []),
+        where="at the launch or landing point",
+    )
+
+
+def _samples(
+    plan: Plan, mapped: Mapped, footprint: BaseGeometry, points: list[Floats], own: dict[int, int]
+) -> AreaSamples:
+    """Join points; `own` says which of them lie in an outline because they were taken from it."""
+    ground = mapped.ground
+    x_m, y_m = np.vstack(points).T
+    ground_m, lowest_m = ground.ground_and_lowest(x_m, y_m) if ground else (np.full(len(x_m), np.nan),) * 2
     return AreaSamples(
         x_m=x_m,
         y_m=y_m,
@@ -88,8 +142,24 @@ def sample_area(plan: Plan, mapped: Mapped) -> AreaSamples | None:
         planned_amsl_m=_top(plan, mapped, ground_m),
         launch_ground_amsl_m=launch_ground_m(plan, mapped.frame, ground),
         footprint=footprint,
-        columns={column: mapped.outlines.contains(column, x_m, y_m) for column in near},
+        columns=_columns(mapped, np.column_stack([x_m, y_m]), own, [len(part) for part in points]),
     )
+
+
+def _columns(mapped: Mapped, points: Floats, own: dict[int, int], sizes: list[int]) -> dict[int, Mask]:
+    if not len(points):
+        return {}
+    box = np.concatenate([points.min(axis=0), points.max(axis=0)])
+    starts = np.concatenate([[0], np.cumsum(sizes, dtype=np.int64)])
+    inside = {}
+    for column in mapped.outlines.columns_near(box):
+        mask = mapped.outlines.contains(int(column), points[:, 0], points[:, 1])
+        if (part := own.get(int(column))) is not None:
+            # A corner of the shared shape may be rounded out of the outline it was cut from.
+            mask[starts[part] : starts[part + 1]] = True
+        if mask.any():
+            inside[int(column)] = mask
+    return inside
 
 
 def _top(plan: Plan, mapped: Mapped, ground_m: Floats) -> Floats:
@@ -100,20 +170,6 @@ def _top(plan: Plan, mapped: Mapped, ground_m: Floats) -> Floats:
         return np.asarray(ground_m + top.m)
     launch_m = launch_ground_m(plan, mapped.frame, mapped.ground)
     return np.full(len(ground_m), amsl_m(top, np.nan, launch_m))
-
-
-def _spacing_m(ground: PlaneTerrain | None, footprint: BaseGeometry) -> float:
-    if ground is None:
-        return max(_FALLBACK_SPACING_M, math.sqrt(float(footprint.area) / _MOST_NODES))
-    return ground.cell_m(float(footprint.centroid.x), float(footprint.centroid.y)) * _SHARE_OF_CELL
-
-
-def _shared(mapped: Mapped, column: int, footprint: BaseGeometry) -> BaseGeometry:
-    return shapely.intersection(mapped.outlines.polygon(column), footprint)
-
-
-def _edge_points(shape: BaseGeometry, spacing_m: float) -> Floats:
-    return np.asarray(shapely.get_coordinates(shapely.segmentize(shape, spacing_m)), dtype=float)
 
 
 def _node_points(footprint: BaseGeometry, ground: PlaneTerrain | None, spacing_m: float) -> Floats:

@@ -57,6 +57,11 @@ class Track:
         return len(self.distance_m)
 
     @property
+    def flown_from_amsl_m(self) -> Floats:
+        """Lowest height flown over each place [m AMSL]: the planned one, as it is a line."""
+        return self.planned_amsl_m
+
+    @property
     def planned_agl_m(self) -> Floats:
         """Planned height above the ground straight below [m]."""
         return self.planned_amsl_m - self.ground_amsl_m

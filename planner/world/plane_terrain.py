@@ -72,18 +72,14 @@ class PlaneTerrain:
         metres_per_cell = np.linalg.inv(self._grid_per_metre(x_m, y_m))
         return float(np.linalg.norm(metres_per_cell, axis=0).min())
 
+    def node_count(self, box: tuple[float, float, float, float]) -> int:
+        """Return how many grid nodes lie in and just around a box [m]."""
+        first_column, last_column, first_row, last_row = self._node_window(box)
+        return max(last_column - first_column + 1, 0) * max(last_row - first_row + 1, 0)
+
     def nodes_within(self, box: tuple[float, float, float, float]) -> tuple[Floats, Floats]:
         """Return plane positions [m] of all grid nodes in and just around a box."""
-        west, south, east, north = box
-        side = np.linspace(0.0, 1.0, 9)
-        rim_x = west + (east - west) * np.concatenate([side, side, 0 * side, 0 * side + 1])
-        rim_y = south + (north - south) * np.concatenate([0 * side, 0 * side + 1, side, side])
-        column, row = self.grid(rim_x, rim_y)
-        rows, columns = self.terrain.heights_m.shape
-        if not (np.isfinite(column).all() and np.isfinite(row).all()):
-            return np.empty(0), np.empty(0)
-        first_column, last_column = max(int(column.min()) - 1, 0), min(int(column.max()) + 2, columns - 1)
-        first_row, last_row = max(int(row.min()) - 1, 0), min(int(row.max()) + 2, rows - 1)
+        first_column, last_column, first_row, last_row = self._node_window(box)
         grid = np.meshgrid(
             np.arange(first_column, last_column + 1), np.arange(first_row, last_row + 1), indexing="xy"
         )
@@ -93,6 +89,23 @@ class PlaneTerrain:
         crs_y = transform.d * centre_column + transform.e * centre_row + transform.f
         x_m, y_m = self.from_crs.transform(crs_x, crs_y)
         return np.asarray(x_m, dtype=float), np.asarray(y_m, dtype=float)
+
+    def _node_window(self, box: tuple[float, float, float, float]) -> tuple[int, int, int, int]:
+        """Return the first and last column and row of nodes about a box; none: last before first."""
+        west, south, east, north = box
+        side = np.linspace(0.0, 1.0, 9)
+        rim_x = west + (east - west) * np.concatenate([side, side, 0 * side, 0 * side + 1])
+        rim_y = south + (north - south) * np.concatenate([0 * side, 0 * side + 1, side, side])
+        column, row = self.grid(rim_x, rim_y)
+        rows, columns = self.terrain.heights_m.shape
+        if not (np.isfinite(column).all() and np.isfinite(row).all()):
+            return 0, -1, 0, -1
+        return (
+            max(math.floor(column.min()) - 1, 0),
+            min(math.ceil(column.max()) + 1, columns - 1),
+            max(math.floor(row.min()) - 1, 0),
+            min(math.ceil(row.max()) + 1, rows - 1),
+        )
 
     def _lowest_node(self, column: Floats, row: Floats, jacobian: Floats, radius_m: float) -> Floats:
         metres_per_cell = np.linalg.inv(jacobian)
