@@ -126,8 +126,10 @@ class Document(QObject):
         self._reading.start(partial(self.load, self.plan))
 
     def close(self) -> None:
-        """Stop all work in the background."""
+        """Stop all work in the background, and say no more."""
         self._reading.stop()
+        # The stack empties itself when it goes, after those who listen may have gone.
+        self.undo_stack.blockSignals(True)
 
     def _show(self, plan: Plan) -> None:
         self.plan = attrs.evolve(plan, saved_as_draft=self.plan.saved_as_draft)

@@ -113,6 +113,7 @@ class TextField(Field):
         self._shown = text
         self._exact = exact
         self.edit.setText(text)
+        self.edit.setCursorPosition(0)
         self.complain("")
 
     def _on_finished(self) -> None:
@@ -174,6 +175,7 @@ class Section(QWidget):
 
     def __init__(self, heading: str, why: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._placed: list[QWidget] = []
         self.heading = QLabel(heading, self)
         self.heading.setProperty("kind", "heading")
         self.state = QLabel(self)
@@ -197,6 +199,7 @@ class Section(QWidget):
     def add_row(self, *widgets: QWidget) -> None:
         """Add one widget over the whole width, or two side by side."""
         row = self.grid.rowCount()
+        self._placed += widgets
         if len(widgets) == 1:
             self.grid.addWidget(widgets[0], row, 0, 1, 2)
             return
@@ -214,4 +217,7 @@ class Section(QWidget):
 
     def first_input(self) -> QWidget | None:
         """Return where typing begins."""
-        return self.findChild(QComboBox) or self.findChild(QLineEdit)
+        fields = [widget for widget in self._placed if isinstance(widget, Field) and not widget.isHidden()]
+        if fields:
+            return fields[0].input
+        return self.findChild(QComboBox)

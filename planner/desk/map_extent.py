@@ -50,10 +50,10 @@ def box_of_world(world: World) -> Box | None:
     terrain = world.terrain
     if terrain is not None:
         rows, columns = terrain.heights_m.shape
-        corners = [
-            terrain.cell_to_crs * corner for corner in ((0, 0), (columns, 0), (0, rows), (columns, rows))
-        ]
-        xs, ys = zip(*corners, strict=True)
+        to_crs = terrain.cell_to_crs
+        corners = ((0, 0), (columns, 0), (0, rows), (columns, rows))
+        xs = [to_crs.a * column + to_crs.b * row + to_crs.c for column, row in corners]
+        ys = [to_crs.d * column + to_crs.e * row + to_crs.f for column, row in corners]
         to_degrees = Transformer.from_crs(terrain.crs, "EPSG:4326", always_xy=True)
         return to_degrees.transform_bounds(min(xs), min(ys), max(xs), max(ys))
     outlines = [record.coverage.bounds for record in world.layers if record.coverage is not None]

@@ -3,7 +3,6 @@
 import attrs
 import numpy as np
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
-
 from PySide6.QtGui import QFont
 
 from planner.assessment import Assessment
@@ -31,7 +30,7 @@ TIPS = (
     "From the planned height up to that limit [ft], rounded down; a minus sign means above it",
 )
 LEG_WORDS = {LegShape.STRAIGHT: "straight", LegShape.FOLLOW_GROUND: "follow"}
-REFERENCE_WORDS = {"above-ground": "ground", "above-launch": "launch", "above-sea-level": "sea level"}
+REFERENCE_WORDS = {"above-ground": "ground", "above-launch": "launch", "above-sea-level": "sea"}
 _EDITABLE = frozenset({LEG, HEIGHT, REFERENCE})
 
 

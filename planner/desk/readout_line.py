@@ -43,4 +43,4 @@ class ReadoutLine(QFrame):
             points = len(answer.plan.path)
             return f"{distance(answer.track.length_m)} of path, {points} points.   {_HINT}"
         there = describe(answer, self._at_m)
-        return "" if there is None else "      ".join(there.words())
+        return "" if there is None else "     ".join(there.words())

@@ -3,14 +3,17 @@
 import logging
 import sys
 import threading
-from collections.abc import Callable
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from planner.errors import LowlineError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 LOG_NAME = "lowline.log"
 
@@ -18,7 +21,7 @@ LOG_NAME = "lowline.log"
 class TroubleDesk(QObject):
     """Takes every exception nobody expected, from any thread.
 
-    `keep_work` is called first, in the thread of the error, and must be safe there.
+    `keep_work` is called after an error in the main thread.
     """
 
     told = Signal(str)
@@ -27,6 +30,7 @@ class TroubleDesk(QObject):
         super().__init__(parent)
         self.log_path = folder / LOG_NAME
         self.keep_work: Callable[[], None] | None = None
+        self._keeping = False
         self._log = logging.getLogger("planner.desk.trouble")
         self._handler = RotatingFileHandler(
             self.log_path, maxBytes=500_000, backupCount=1, encoding="utf-8", delay=True
@@ -55,11 +59,20 @@ class TroubleDesk(QObject):
             self._before[0](kind, error, trace)
             return
         self._log.error("unexpected", exc_info=(kind, error, trace))
-        if self.keep_work is not None and threading.current_thread() is threading.main_thread():
-            keep, self.keep_work = self.keep_work, None
-            keep()
-            self.keep_work = keep
+        if threading.current_thread() is threading.main_thread():
+            self._keep_work()
         self.told.emit(self.line_for(error))
+
+    def _keep_work(self) -> None:
+        if self.keep_work is None or self._keeping:
+            return
+        self._keeping = True
+        try:
+            self.keep_work()
+        except (OSError, LowlineError) as error:
+            self._log.error("unsaved work could not be kept: %s", error)
+        finally:
+            self._keeping = False
 
     def line_for(self, error: BaseException) -> str:
         """Return what the pilot is told."""

@@ -98,12 +98,16 @@ class PlanForm(QScrollArea):
         """Bring a section into view and start typing there."""
         self._refresh_now()
         section = self.sections[key]
-        self.widget().layout().activate()
-        self.ensureWidgetVisible(section, 0, 0)
-        self.verticalScrollBar().setValue(min(section.y(), self.verticalScrollBar().maximum()))
         target = section.first_input()
         if target is not None:
             target.setFocus()
+        # Once more when the page has its new height.
+        for later_ms in (0, 30):
+            QTimer.singleShot(later_ms, section, lambda: self._scroll_to(section))
+
+    def _scroll_to(self, section: Section) -> None:
+        self.widget().layout().activate()
+        self.verticalScrollBar().setValue(section.y())
 
     def _refresh_now(self) -> None:
         self.missing.refresh()

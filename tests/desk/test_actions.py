@@ -1,0 +1,41 @@
+"""The one table of actions."""
+
+from collections import Counter
+
+import pytest
+
+from planner.desk.actions import ACTIONS
+from tests.desk.desk_rig import make_document, make_window
+
+
+@pytest.fixture
+def window(qtbot):
+    document = make_document()
+    yield make_window(qtbot, document)
+    document.close()
+
+
+def test_no_two_actions_share_a_key_or_a_shortcut():
+    shortcuts = Counter(keys for spec in ACTIONS for keys in spec.shortcuts)
+    assert [keys for keys, count in shortcuts.items() if count > 1] == []
+    assert len({spec.key for spec in ACTIONS}) == len(ACTIONS)
+
+
+def test_every_action_lies_in_its_menu_in_the_tables_order(window):
+    menus = {action.text(): action.menu() for action in window.menuBar().actions()}
+    for name in {spec.menu for spec in ACTIONS}:
+        shown = [action.objectName() for action in menus[name].actions() if not action.isSeparator()]
+        assert shown == [f"action_{spec.key}" for spec in ACTIONS if spec.menu == name]
+
+
+def test_every_action_can_be_triggered_without_a_map(window, qtbot):
+    for key in window.actions:
+        if key != "quit":
+            window.actions[key].trigger()
+    window.popup.hide()
+
+
+def test_exactly_one_tool_is_chosen(window):
+    window.actions["area"].trigger()
+    chosen = [key for key in ("move", "path", "area", "launch") if window.actions[key].isChecked()]
+    assert chosen == ["area"]

@@ -1,0 +1,207 @@
+"""Forms: what is typed becomes one edit; what can't be read stays, marked, and changes nothing."""
+
+from datetime import UTC, date, datetime
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from planner.desk.forms.missing import missing_things
+from planner.geo.heights import AboveSeaLevel
+from planner.geo.window import TimeWindow
+from planner.plan.aircraft import Aircraft, Radio, RadioUse, RemoteId
+from planner.plan.crew import CrewMember, Role, TriedRange
+from planner.plan.edits import SetAircraft, SetLaunch
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.model import Plan, Purpose
+from planner.plan.records import NoticesChecked
+from tests.desk.desk_rig import make_document, make_window, place, settled, small_plan
+
+
+@pytest.fixture
+def document(qtbot):
+    made = make_document()
+    made.replace(small_plan(), None)
+    settled(qtbot, made)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def form(qtbot, document):
+    window = make_window(qtbot, document)
+    window.show()
+    window.side.go_to("plan")
+    qtbot.waitExposed(window)
+    return window.side.plan
+
+
+def type_into(field, text):
+    field.edit.setFocus()
+    field.edit.selectAll()
+    QTest.keyClicks(field.edit, text)
+    QTest.keyClick(field.edit, Qt.Key.Key_Return)
+
+
+def choose(field, value):
+    index = field._values.index(value)
+    field.box.setCurrentIndex(index)
+    field.box.activated.emit(index)
+
+
+def test_a_time_window_is_set_once_all_of_it_can_be_read(form, document):
+    section = form.sections["window"]
+    type_into(section.zone, "America/New_York")
+    type_into(section.day, "2026-11-25")
+    type_into(section.start, "15:40")
+    assert document.plan.window is None
+    assert "to" in section.state.text()
+    type_into(section.end, "1605")
+    # 25 November lies in standard time: New York is five hours behind UTC.
+    start = datetime(2026, 11, 25, 20, 40, tzinfo=UTC)
+    assert document.plan.window == TimeWindow(start, start.replace(hour=21, minute=5), "America/New_York")
+
+
+def test_an_end_before_the_start_means_the_next_day(form, document):
+    section = form.sections["window"]
+    for field, text in (
+        (section.zone, "UTC"),
+        (section.day, "2026-11-25"),
+        (section.start, "23:30"),
+        (section.end, "00:15"),
+    ):
+        type_into(field, text)
+    assert document.plan.window.end_utc == datetime(2026, 11, 26, 0, 15, tzinfo=UTC)
+    assert "next" in section.end.toolTip()
+
+
+def test_what_cannot_be_read_is_marked_with_one_line_and_stays(form, document):
+    section = form.sections["window"]
+    type_into(section.day, "tomorrow")
+    assert section.day.error.isVisible()
+    assert "tomorrow" in section.day.error.text()
+    document.try_edit(SetLaunch(place(0, 0)))
+    QTest.qWait(50)
+    assert section.day.edit.text() == "tomorrow"
+    assert document.plan.window is None
+
+
+def test_an_aircraft_needs_weight_and_size_and_takes_their_units(form, document, qtbot):
+    section = form.sections["aircraft"]
+    type_into(section.fields["name"], "Sparrow (invented)")
+    assert document.plan.aircraft is None
+    assert "take-off weight" in section.state.text()
+    type_into(section.fields["weight"], "1.37 lb")
+    type_into(section.fields["size"], "250 mm")
+    aircraft = document.plan.aircraft
+    assert aircraft.take_off_weight_kg == pytest.approx(1.37 * 0.45359237)
+    assert aircraft.largest_dimension_m == pytest.approx(0.25)
+    qtbot.waitUntil(lambda: not section.state.isVisible())
+
+
+def test_changing_one_field_leaves_the_exact_value_of_another(form, document):
+    exact = Aircraft(
+        "Sparrow", 0.6213371, 0.2513371, radios=(Radio(RadioUse.VIDEO, 5805.0, 25.0, True, "4"),)
+    )
+    document.try_edit(SetAircraft(exact))
+    QTest.qWait(50)
+    choose(form.sections["aircraft"].fields["remote_id"], RemoteId.BROADCAST_MODULE)
+    changed = document.plan.aircraft
+    assert changed.remote_id is RemoteId.BROADCAST_MODULE
+    assert changed.take_off_weight_kg == exact.take_off_weight_kg
+    assert changed.largest_dimension_m == exact.largest_dimension_m
+    assert changed.radios == exact.radios
+
+
+def test_a_refused_weight_is_marked_at_its_own_field(form, document):
+    section = form.sections["aircraft"]
+    type_into(section.fields["name"], "Sparrow")
+    type_into(section.fields["size"], "10 in")
+    type_into(section.fields["weight"], "-1 lb")
+    assert document.plan.aircraft is None
+    assert section.fields["weight"].has_trouble
+
+
+def test_recreational_flights_are_asked_for_their_guidelines(form, document):
+    section = form.sections["purpose"]
+    choose(section.purpose, Purpose.RECREATIONAL)
+    QTest.qWait(20)
+    assert section.guidelines.isVisible()
+    type_into(section.guidelines, "Invented club's guidelines")
+    assert document.plan.guidelines == "Invented club's guidelines"
+    choose(section.purpose, Purpose.PART_107)
+    QTest.qWait(20)
+    assert not section.guidelines.isVisible()
+
+
+def test_ground_permitted_by_nobody_stays_unsettled_and_says_so(form, document):
+    document.try_edit(SetLaunch(place(0, 0)))
+    QTest.qWait(20)
+    status, by = form.sections["land"].rows["launch"]
+    choose(status, LandStatus.PERMITTED)
+    QTest.qWait(20)
+    assert not document.plan.launch.settled
+    assert by.has_trouble
+    type_into(by, "Wren (invented)")
+    QTest.qWait(20)
+    assert document.plan.launch == GroundSpot(place(0, 0), LandStatus.PERMITTED, "Wren (invented)")
+    assert not by.has_trouble
+
+
+def test_notices_need_when_and_who(form, document):
+    section = form.sections["notices"]
+    type_into(section.at, "2026-11-25 18:10")
+    assert document.plan.notices is None
+    type_into(section.by, "Ash (invented)")
+    assert document.plan.notices == NoticesChecked(
+        datetime(2026, 11, 25, 18, 10, tzinfo=UTC), "Ash (invented)"
+    )
+
+
+def test_the_areas_top_takes_a_unit_and_a_reference(form, document, qtbot):
+    section = form.sections["area"]
+    choose(section.reference, "above-sea-level")
+    type_into(section.top, "36 m")
+    assert document.plan.area.top == AboveSeaLevel(36.0)
+    type_into(section.top, " ")
+    assert document.plan.area.top is None
+    qtbot.waitUntil(lambda: "bounds" in section.state.text())
+
+
+def test_a_tried_range_is_added_to_an_observer(form, document, qtbot):
+    section = form.sections["crew"]
+    index = list(Role).index(Role.OBSERVER) + 1
+    section.add.activated.emit(index)
+    qtbot.waitUntil(lambda: len(section.cards) == 2)
+    card = section.cards[1]
+    card.tried.add.click()
+    row = card.tried.rows[0]
+    for key, text in (("distance", "1500 ft"), ("aircraft", "Sparrow"), ("on", "2026-11-01")):
+        type_into(row[key], text)
+    member = document.plan.crew_in(Role.OBSERVER)[0]
+    assert member.tried_ranges == (TriedRange("Sparrow", date(2026, 11, 1), "", 1500 * 0.3048),)
+
+
+def test_removing_somebody_can_be_undone(form, document, qtbot):
+    section = form.sections["crew"]
+    section.cards[0].remove.click()
+    assert document.plan.crew == ()
+    document.undo_stack.undo()
+    qtbot.waitUntil(lambda: len(section.cards) == 1)
+    assert document.plan.crew[0].key == "pilot"
+
+
+def test_missing_things_come_in_the_order_in_which_they_change_the_verdict(form, qtbot):
+    keys = [key for key, _ in missing_things(Plan())]
+    assert keys == ["purpose", "window", "land", "notices", "aircraft", "crew", "crew"]
+    crew = (CrewMember("a", Role.REMOTE_PILOT), CrewMember("b", Role.OBSERVER))
+    assert ("crew", "Nobody is named as visual observer") not in missing_things(Plan(crew=crew))
+
+
+def test_a_missing_line_leads_to_its_section(form, qtbot):
+    link = next(link for link in form.missing.links if link.text().startswith("Aircraft"))
+    link.click()
+    qtbot.waitUntil(lambda: form.sections["aircraft"].fields["name"].edit.hasFocus())
+    top = form.sections["aircraft"].y() - form.verticalScrollBar().value()
+    qtbot.waitUntil(lambda: form.verticalScrollBar().value() > 0)
+    assert abs(top) <= form.viewport().height()

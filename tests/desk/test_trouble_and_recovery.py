@@ -1,0 +1,122 @@
+"""What happens when something goes wrong: calm words, a log, work kept."""
+
+import sys
+
+import pytest
+
+from planner.desk.recovery import Recovery, discard, find_unsaved
+from planner.desk.trouble import TroubleDesk
+from planner.errors import PlanError
+from planner.plan.edits import SetName
+from tests.desk.desk_rig import make_document, place, settled, small_plan
+
+
+@pytest.fixture
+def document(qtbot):
+    made = make_document()
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def trouble(tmp_path, qtbot):
+    desk = TroubleDesk(tmp_path)
+    yield desk
+    desk.leave()
+
+
+def raised(error):
+    try:
+        raise error
+    except type(error):
+        return sys.exc_info()
+
+
+def test_an_unexpected_error_is_logged_in_full_and_told_in_one_line(trouble):
+    heard = []
+    trouble.told.connect(heard.append)
+    trouble.report(*raised(ZeroDivisionError("the inner workings")))
+    assert len(heard) == 1
+    assert "\n" not in heard[0]
+    assert "the inner workings" not in heard[0]
+    log = trouble.log_path.read_text("utf-8")
+    assert "ZeroDivisionError: the inner workings" in log
+    assert "Traceback" in log
+
+
+def test_an_expected_error_that_nobody_caught_speaks_for_itself(trouble):
+    heard = []
+    trouble.told.connect(heard.append)
+    trouble.report(*raised(PlanError("the path has no height", remedy="give it one")))
+    assert heard == ["the path has no height; give it one"]
+
+
+def test_unsaved_work_is_kept_at_an_error_and_an_error_in_that_is_not_the_end(trouble):
+    kept = []
+
+    def keep():
+        kept.append(1)
+        raise OSError("disk full")
+
+    trouble.keep_work = keep
+    trouble.report(*raised(ZeroDivisionError()))
+    trouble.report(*raised(ZeroDivisionError()))
+    assert kept == [1, 1]
+    assert "disk full" in trouble.log_path.read_text("utf-8")
+
+
+def test_the_hooks_are_given_back(tmp_path, qtbot):
+    before = sys.excepthook
+    desk = TroubleDesk(tmp_path)
+    desk.listen()
+    assert sys.excepthook == desk.report
+    desk.leave()
+    assert sys.excepthook is before
+
+
+def test_unsaved_work_is_written_by_itself_and_found_after_a_crash(qtbot, document, tmp_path):
+    recovery = Recovery(document, tmp_path)
+    document.replace(small_plan(), tmp_path / "ridge.plan.geojson")
+    settled(qtbot, document)
+    document.try_edit(SetName("Ridge (INVENTED)"))
+    qtbot.waitUntil(recovery.file.exists, timeout=5000)
+    assert find_unsaved(tmp_path) == [], "work of a program that still runs is not offered"
+    recovery.close(keep=True)
+    (work,) = find_unsaved(tmp_path)
+    assert work.plan == document.plan
+    assert work.plan_path == tmp_path / "ridge.plan.geojson"
+    assert work.name == "Ridge (INVENTED)"
+    discard(work)
+    assert find_unsaved(tmp_path) == []
+
+
+def test_saved_work_leaves_no_copy(qtbot, document, tmp_path):
+    recovery = Recovery(document, tmp_path)
+    document.try_edit(SetName("Ridge"))
+    recovery.keep_now()
+    assert recovery.file.exists()
+    document.mark_saved(tmp_path / "a.plan.geojson", as_draft=True)
+    assert not recovery.file.exists()
+    recovery.close()
+
+
+def test_the_newest_work_comes_first_and_a_broken_copy_is_set_aside(qtbot, document, tmp_path):
+    for name in ("first", "second"):
+        recovery = Recovery(document, tmp_path)
+        document.try_edit(SetName(name))
+        recovery.keep_now()
+        recovery.close(keep=True)
+    (tmp_path / "unsaved" / "broken.json").write_text("{", "utf-8")
+    assert [work.name for work in find_unsaved(tmp_path)] == ["second", "first"]
+    assert (tmp_path / "unsaved" / "broken.damaged").exists()
+
+
+def test_a_plan_of_any_state_survives(qtbot, document, tmp_path):
+    recovery = Recovery(document, tmp_path)
+    document.replace(small_plan(name="", area=None, path=(small_plan().path[0],)), None)
+    document.try_edit(SetName(" "))
+    recovery.keep_now()
+    recovery.close(keep=True)
+    (work,) = find_unsaved(tmp_path)
+    assert work.plan == document.plan
+    assert work.plan.path[0].place == place(0, 0)
