@@ -17,7 +17,18 @@ MOST_LINES_A_FILE = 400
 MOST_LINES_A_FUNCTION = 50
 
 # Imported before the modules under test, so that each of these costs its second only once.
-HEAVY = ("numpy", "shapely", "pyproj", "attrs", "cattrs", "rasterio", "pyogrio")
+HEAVY = (
+    "numpy",
+    "shapely",
+    "pyproj",
+    "attrs",
+    "cattrs",
+    "rasterio",
+    "pyogrio",
+    "PySide6.QtWebEngineWidgets",
+    "pyqtgraph",
+    "pyqtlet2",
+)
 
 # Reads module names, forks a process that knows nothing of the package for each, names those that fail.
 IMPORT_EACH_ALONE = """
@@ -25,20 +36,28 @@ import importlib, os, sys, traceback
 for name in sys.argv[1].split():
     importlib.import_module(name)
 assert not [name for name in sys.modules if name.split(".")[0] == "planner"]
-failed = 0
-for name in sys.stdin.read().split():
+
+def start(name):
     child = os.fork()
-    if child == 0:
-        try:
-            importlib.import_module(name)
-        except BaseException:
-            traceback.print_exc()
-            os._exit(1)
-        os._exit(0)
-    if os.waitpid(child, 0)[1]:
-        print("cannot be imported alone:", name, file=sys.stderr)
-        failed = 1
-sys.exit(failed)
+    if child:
+        return child
+    try:
+        importlib.import_module(name)
+    except BaseException:
+        traceback.print_exc()
+        os._exit(1)
+    os._exit(0)
+
+waiting, running, failed = sys.stdin.read().split(), {}, []
+while waiting or running:
+    while waiting and len(running) < os.cpu_count():
+        name = waiting.pop()
+        running[start(name)] = name
+    child, status = os.wait()
+    name = running.pop(child)
+    if status:
+        failed.append(name)
+sys.exit("cannot be imported alone: " + " ".join(failed) if failed else 0)
 """
 
 
