@@ -44,6 +44,7 @@ _ROLE_ORDER = (Role.OBSERVER, Role.PERSON_AT_CONTROLS, Role.REMOTE_PILOT, Role.S
 _AT_ONCE_M = 3.0
 _MAP_SIDE, _SMALL_MAP_SIDE = 292.0, 258.0
 _FEW_PEOPLE = 5
+_CROWD = 3
 
 
 def front_page(assessment: Assessment) -> Values:
@@ -64,6 +65,7 @@ def front_page(assessment: Assessment) -> Values:
         "map_width": side,
         "legend": _legend(assessment),
         "people": _people(plan),
+        "spectators": _spectators(plan),
         "missing_people": _missing_people(plan),
         "sun": _sun(plan),
     }
@@ -113,17 +115,30 @@ def _legend(assessment: Assessment) -> list[Values]:
 
 
 def _people(plan: Plan) -> list[Values]:
-    ordered = sorted(plan.crew, key=lambda member: _ROLE_ORDER.index(member.role))
+    rows = [member for member in plan.crew if not _is_in_crowd(plan, member)]
     return [
         {
             "role": ROLE_WORDS[member.role],
-            "name": plain(member.name, 30) or "name not given",
+            "name": _name(member),
             "contact": CONTACT_WORDS[member.contact] if member.contact else NOT_GIVEN,
             "stands": _stands(plan, member),
             "position": position(member.place) if member.place and member.role is Role.OBSERVER else "",
         }
-        for member in ordered
+        for member in sorted(rows, key=lambda member: _ROLE_ORDER.index(member.role))
     ]
+
+
+def _spectators(plan: Plan) -> str:
+    names = [_name(member) for member in plan.crew if _is_in_crowd(plan, member)]
+    return f"{len(names)} spectators: {', '.join(names)}." if names else ""
+
+
+def _is_in_crowd(plan: Plan, member: CrewMember) -> bool:
+    return member.role is Role.SPECTATOR and len(plan.crew_in(Role.SPECTATOR)) >= _CROWD
+
+
+def _name(member: CrewMember) -> str:
+    return plain(member.name, 24) or "name not given"
 
 
 def _missing_people(plan: Plan) -> str:

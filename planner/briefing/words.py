@@ -23,7 +23,7 @@ _POINTS = (
 )  # fmt: skip
 
 CONTACT_WORDS = {
-    Contact.BESIDE: "beside the controls",
+    Contact.BESIDE: "side by side",
     Contact.RADIO: "by radio",
     Contact.PHONE: "by phone",
 }
@@ -96,7 +96,7 @@ def zone_words(window: TimeWindow | None) -> str:
 def aircraft_words(aircraft: Aircraft | None) -> str:
     """Return what an observer must know of the aircraft: name, size, weight, light."""
     if aircraft is None:
-        return "aircraft not given"
+        return "Aircraft not given."
     size_m, weight_kg = aircraft.largest_dimension_m, aircraft.take_off_weight_kg
     parts = [
         plain(aircraft.name, 44),

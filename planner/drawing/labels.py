@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 
 import attrs
+import numpy as np
 import shapely
+import shapely.affinity
 from shapely.geometry.base import BaseGeometry
 
 from planner.drawing import svg
@@ -17,7 +19,7 @@ _NEAR = 7.0
 
 @attrs.frozen
 class Label:
-    """Words that belong to a point; `reach` is how far off they may stand [pt]."""
+    """Words that belong to a point, `gap` to `gap + reach` off it [pt]; without a gap also on it."""
 
     text: str
     x: float
@@ -55,7 +57,8 @@ class LabelBoard:
         for away, box in _candidates(label):
             if best and away >= best[0]:
                 break
-            crossing = sum(detour for line, detour in self._lines if box.intersects(line))
+            shape = _with_leader(label, box)
+            crossing = sum(detour for line, detour in self._lines if shape.intersects(line))
             if (crossing and not may_cross) or not self._is_free(box):
                 continue
             if best is None or away + crossing < best[0]:
@@ -75,14 +78,27 @@ def _drawn(label: Label, box: shapely.Polygon) -> str:
     return svg.words(label.text, (left + right) / 2, bottom - 0.27 * label.size, letters, "middle")
 
 
-def _leader(label: Label, box: shapely.Polygon) -> str:
+def _leader_line(label: Label, box: shapely.Polygon) -> shapely.LineString | None:
     here = shapely.Point(label.x, label.y)
     if box.distance(here) <= label.gap + _NEAR:
+        return None
+    # Words are a little narrower than their box; a line must reach them.
+    words = shapely.affinity.scale(box, 0.97, 0.7)
+    return shapely.LineString(shapely.shortest_line(here, words))
+
+
+def _with_leader(label: Label, box: shapely.Polygon) -> BaseGeometry:
+    line = _leader_line(label, box)
+    return shapely.union(box, line) if line else box
+
+
+def _leader(label: Label, box: shapely.Polygon) -> str:
+    line = _leader_line(label, box)
+    if line is None:
         return ""
-    end = shapely.shortest_line(here, box).coords[1]
-    line = svg.polyline([(label.x, label.y), end])
-    casing = svg.element("path", d=line, stroke=PAPER, stroke_width=2.6, stroke_opacity=0.8)
-    return casing + svg.element("path", d=line, stroke=label.fill, stroke_width=0.7)
+    data = svg.polyline(np.asarray(line.coords))
+    casing = svg.element("path", d=data, stroke=PAPER, stroke_width=2.6, stroke_opacity=0.8)
+    return casing + svg.element("path", d=data, stroke=label.fill, stroke_width=0.7)
 
 
 def _candidates(label: Label) -> Iterator[tuple[float, shapely.Polygon]]:
@@ -90,13 +106,16 @@ def _candidates(label: Label) -> Iterator[tuple[float, shapely.Polygon]]:
     wide = svg.text_width(label.text, label.size, label.weight) + 2
     high = label.size * 1.1
     gap = label.gap
+    if gap == 0.0:
+        yield 0.0, _box(label.x, label.y, wide, high)
     while gap <= label.gap + label.reach:
         for favour, (toward_x, toward_y) in enumerate(_DIRECTIONS):
             slant = 0.75 if toward_x and toward_y else 1.0
             x = label.x + toward_x * (gap * slant + wide / 2)
             y = label.y + toward_y * (gap * slant + high / 2)
-            yield (
-                gap - label.gap + 0.3 * favour,
-                shapely.box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2),
-            )
+            yield gap - label.gap + 0.3 * favour, _box(x, y, wide, high)
         gap += _STEP
+
+
+def _box(x: float, y: float, wide: float, high: float) -> shapely.Polygon:
+    return shapely.box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)

@@ -84,7 +84,7 @@ def _outline(
         return
     anchor = visible.representative_point()
     text = svg.shortened(words, 2 * _LONGEST_LABEL)
-    yield drawn, Label(text, anchor.x, anchor.y, 8.5, 600, style.colour, gap=0.0, reach=90.0)
+    yield drawn, Label(text, anchor.x, anchor.y, 9.0, 600, style.colour, gap=0.0, reach=90.0)
 
 
 def _cells(world: World, sheet: MapSheet) -> tuple[str, list[Label]]:
@@ -98,7 +98,7 @@ def _cells(world: World, sheet: MapSheet) -> tuple[str, list[Label]]:
         value = "?" if cell.ceiling_agl_m is None else f"{ft_from_m(cell.ceiling_agl_m):.0f}"
         middle = visible.centroid
         if visible.area > 250.0:
-            labels.append(Label(value, middle.x, middle.y, 9.0, 500, CELL_INK, gap=0.0, reach=12.0))
+            labels.append(Label(value, middle.x, middle.y, 9.0, 500, CELL_INK, gap=0.0, reach=4.0))
     grid = svg.polylines(runs)
     drawn = svg.element("path", d=grid, fill="none", stroke=CELL_INK, stroke_width=0.5) if runs else ""
     return drawn, labels
@@ -112,14 +112,14 @@ def _marks(world: World, sheet: MapSheet) -> tuple[str, list[tuple[float, float]
             continue
         drawn.append(structure_mark(*at))
         points.append(at)
-        labels.append(Label(_structure_words(structure), *at, 8.5, 600, INK, gap=8.0, reach=24.0))
+        labels.append(Label(_structure_words(structure), *at, 9.0, 600, INK, gap=8.0, reach=24.0))
     for aerodrome in sorted(world.aerodromes, key=lambda aerodrome: aerodrome.ident):
         at = sheet.of_place(aerodrome.place)
         if sheet.shows(at, 6):
             drawn.append(aerodrome_mark(*at))
             points.append(at)
             name = svg.shortened(aerodrome.name or aerodrome.ident, 24)
-            labels.append(Label(name, *at, 8.5, 600, SOFT_INK, gap=8.0, reach=24.0))
+            labels.append(Label(name, *at, 9.0, 600, SOFT_INK, gap=8.0, reach=24.0))
     return "".join(drawn), points, labels
 
 

@@ -45,12 +45,12 @@ def draw_path(assessment: Assessment, sheet: MapSheet) -> PathDrawing:
     drawn += arrows_along(points, _ARROW_SPACING)
     drawn += "".join(point_mark(*at) for at in spots)
     names = [
-        Label(svg.shortened(f"{number} {point.name}", _NAME_LETTERS), at[0], at[1], 9.0, 600, INK, gap=6.0)
+        Label(svg.shortened(f"{number} {point.name}", _NAME_LETTERS), at[0], at[1], 10.5, 600, INK, gap=6.0)
         for number, (point, at) in enumerate(zip(plan.path, spots, strict=True), start=1)
         if point.name.strip()
     ]
     numbers = [
-        Label(str(number), at[0], at[1], 9.0, 500, INK, gap=5.0, reach=5.0)
+        Label(str(number), at[0], at[1], 10.0, 500, INK, gap=5.0, reach=5.0)
         for number, (point, at) in enumerate(zip(plan.path, spots, strict=True), start=1)
         if not point.name.strip()
     ]

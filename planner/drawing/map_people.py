@@ -27,10 +27,10 @@ _OBSERVERS_FIRST = (Role.OBSERVER, Role.PERSON_AT_CONTROLS, Role.REMOTE_PILOT, R
 
 @attrs.frozen
 class PeopleDrawing:
-    """Marks of spots and people, and their labels, most telling first."""
+    """Marks of spots and people; their labels, most telling first, each with a shorter one."""
 
     marks: str
-    labels: tuple[Label, ...]
+    labels: tuple[tuple[Label, Label], ...]
 
 
 @attrs.frozen
@@ -50,7 +50,7 @@ def draw_people(plan: Plan, sheet: MapSheet, board: LabelBoard) -> PeopleDrawing
     for one in standing:
         board.keep_free(one.x, one.y, 6.5)
     marks = "".join(one.mark(one.x, one.y) for one in reversed(standing))
-    return PeopleDrawing(marks, tuple(_label(group) for group in _together(standing)))
+    return PeopleDrawing(marks, tuple(_labels(group) for group in _together(standing)))
 
 
 def _spots(plan: Plan, sheet: MapSheet) -> list[_Standing]:
@@ -93,12 +93,18 @@ def _together(standing: Sequence[_Standing]) -> list[list[_Standing]]:
     return groups
 
 
-def _label(group: Sequence[_Standing]) -> Label:
-    named = [one.words for one in group[:_MOST_NAMED]]
-    more = len(group) - len(named)
-    words = ", ".join(named) + (f" +{more}" if more else "")
+def _labels(group: Sequence[_Standing]) -> tuple[Label, Label]:
     first = group[0]
-    return Label(words, first.x, first.y, 10.0, 700, INK, gap=8.0, reach=40.0)
+    full, short = (
+        Label(_words(group, named), first.x, first.y, 12.0, 700, INK, gap=8.0, reach=100.0)
+        for named in (_MOST_NAMED, 1)
+    )
+    return full, short
+
+
+def _words(group: Sequence[_Standing], most: int) -> str:
+    more = len(group) - most
+    return ", ".join(one.words for one in group[:most]) + (f" +{more}" if more > 0 else "")
 
 
 def _near(one: tuple[float, float], other: tuple[float, float]) -> bool:

@@ -29,8 +29,8 @@ def map_sketch(assessment: Assessment, width: float, height: float) -> str:
         return ""
     sheet = MapSheet.around(places, width, height)
     board = LabelBoard(width, height)
-    board.keep_box_free(width - 36, 0, width, 46)
-    board.keep_box_free(0, height - 28, _SCALE_SHARE * width + 48, height)
+    board.keep_box_free(width - 40, 0, width, 46)
+    board.keep_box_free(0, height - 28, _SCALE_SHARE * width + 54, height)
     chart = draw_chart(assessment.world, sheet)
     area, area_lines = draw_area(plan, sheet)
     path = draw_path(assessment, sheet)
@@ -40,13 +40,14 @@ def map_sketch(assessment: Assessment, width: float, height: float) -> str:
     for point in path.points:
         board.keep_free(*point, 2.5)
     for line in area_lines:
-        board.avoid(line, 7.0)
+        board.avoid(line, 12.0)
     if path.line:
         board.avoid(path.line, 40.0)
-    words = [board.place(label) for label in (*people.labels, *path.names, *chart.labels)]
+    words = [board.place(full) or board.place(short) for full, short in people.labels]
+    words += [board.place(label) for label in (*path.names, *chart.labels)]
     words += [board.place(label, may_cross=False) for label in (*path.numbers, *chart.cell_labels)]
     furniture = scale_bar(10.0, height - 14.0, sheet.points_per_m, _SCALE_SHARE * width)
-    furniture += north_arrow(width - 19.0, 9.0)
+    furniture += north_arrow(width - 21.0, 9.0)
     ground = _ground(assessment.world.terrain, sheet)
     layers = (ground, chart.lines, area, path.drawn, chart.marks, people.marks, *words, furniture)
     sheet_box = svg.element("rect", x=0.0, y=0.0, width=width, height=height)

@@ -91,7 +91,7 @@ def scale_bar(x: float, y: float, points_per_m: float, longest: float) -> str:
         data = svg.polyline(run)
         drawn.append(svg.element("path", d=data, fill="none", stroke=PAPER, stroke_width=3.6))
         drawn.append(svg.element("path", d=data, fill="none", stroke=INK, stroke_width=1.2))
-        letters = svg.Letters(8.5, 600, INK, 2.2)
+        letters = svg.Letters(9.5, 600, INK, 2.2)
         drawn.append(svg.words(f"{length:,.0f} {unit}", x + wide + 4, y - 1.5 if up else y + 8.5, letters))
     return "".join(drawn)
 
@@ -102,7 +102,7 @@ def north_arrow(x: float, y: float) -> str:
     head = [(x, y - 3), (x - 4.5, y + 8), (x, y + 5), (x + 4.5, y + 8)]
     drawn = svg.element("path", d=shaft, stroke=PAPER, stroke_width=4.4)
     drawn += svg.element("path", d=shaft, stroke=INK, stroke_width=1.4) + _filled(head, INK, PAPER, 0.8)
-    return drawn + svg.words("true N", x, y + 32, svg.Letters(8.5, 600, INK, 2.2), "middle")
+    return drawn + svg.words("true N", x, y + 32, svg.Letters(9.5, 600, INK, 2.2), "middle")
 
 
 def _filled(corners: object, fill: str, stroke: str, width: float) -> str:

@@ -44,6 +44,7 @@ def profile_picture(assessment: Assessment, width: float, height: float) -> str:
     axes = axes_for(width, height, track.length_m, heights_m)
     board = LabelBoard(width, axes.bottom)
     board.keep_box_free(0, 0, width, axes.top - 4)
+    board.keep_box_free(0, 0, axes.left - 2, height)
     for heights in (track.planned_amsl_m, profile.ceiling_amsl_m, _above(profile), track.ground_amsl_m):
         for run in runs(np.isfinite(heights)):
             board.avoid(shapely.LineString(axes.points(track.distance_m[run], heights[run])), 14.0)
@@ -148,7 +149,7 @@ def _points(axes: Axes, track: Track, board: LabelBoard) -> str:
         x, y = axes.points([track.distance_m[sample]], [track.planned_amsl_m[sample]])[0]
         drawn.append(svg.element("circle", cx=x, cy=y, r=2.2, fill=PAPER, stroke=INK, stroke_width=1.1))
         board.keep_free(float(x), float(y), 3.0)
-        numbers.append(Label(str(number), float(x), float(y), 9.0, 600, INK, gap=5.0, reach=8.0))
+        numbers.append(Label(str(number), float(x), float(y), 9.0, 600, INK, gap=5.0, reach=5.0))
     return "".join(drawn) + "".join(board.place(number) for number in numbers)
 
 

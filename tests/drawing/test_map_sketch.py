@@ -1,0 +1,126 @@
+"""The map sketch: true in scale and direction, whole in words."""
+
+import math
+import re
+import xml.etree.ElementTree as ElementTree
+
+import attrs
+import pytest
+from geographiclib.geodesic import Geodesic
+
+from planner.drawing.map_sheet import MapSheet
+from planner.drawing.map_sketch import map_sketch
+from planner.geo.place import Place
+from planner.plan.crew import CrewMember, Role
+from planner.plan.model import Plan
+from planner.rules.verdict import Verdict
+from planner.world.world import World
+from tests.briefing import made
+from tests.briefing.made_world import place
+
+SVG = "{http://www.w3.org/2000/svg}"
+SIDE = 290.0
+
+
+def parsed(answer):
+    return ElementTree.fromstring(map_sketch(answer, SIDE, SIDE))
+
+
+def words(root):
+    return ["".join(text.itertext()) for text in root.iter(f"{SVG}text")]
+
+
+def test_sheet_keeps_distance_and_true_direction():
+    # GeographicLib (Karney 2013), an implementation that is not the one under test.
+    start = Place(-150.2, 37.8)
+    sheet = MapSheet.around([start, Place(-150.17, 37.82)], SIDE, SIDE)
+    for azimuth_deg in range(0, 360, 30):
+        end = Geodesic.WGS84.Direct(start.lat_deg, start.lon_deg, azimuth_deg, 1000.0)
+        x0, y0 = sheet.of_place(start)
+        x1, y1 = sheet.of_place(Place(end["lon2"], end["lat2"]))
+        assert math.hypot(x1 - x0, y1 - y0) == pytest.approx(1000.0 * sheet.points_per_m, rel=1e-4)
+        drawn_deg = math.degrees(math.atan2(x1 - x0, y0 - y1)) % 360
+        assert abs((drawn_deg - azimuth_deg + 180) % 360 - 180) < 0.05
+
+
+def test_scale_bar_says_its_length_in_both_units():
+    root = parsed(made.assessment())
+    sheet = MapSheet.around(made.plan().places(), SIDE, SIDE)
+    paths = [path.get("d") for path in root.iter(f"{SVG}path")]
+    bars = {}
+    for data in paths:
+        points = re.findall(r"([-\d.]+) ([-\d.]+)", data or "")
+        if len(points) == 4 and points[0][0] == "10":
+            bars[points[0][1] < points[1][1]] = float(points[2][0]) - 10.0
+    said = dict(reversed(word.split()) for word in words(root) if re.fullmatch(r"[\d,]+ (m|ft)", word))
+    assert bars[True] == pytest.approx(float(said["m"].replace(",", "")) * sheet.points_per_m, abs=0.02)
+    assert bars[False] == pytest.approx(
+        float(said["ft"].replace(",", "")) * 0.3048 * sheet.points_per_m, abs=0.02
+    )
+
+
+def test_places_of_the_plan_lie_on_the_sheet():
+    plan = made.plan()
+    sheet = MapSheet.around(plan.places(), SIDE, SIDE)
+    assert all(sheet.shows(sheet.of_place(spot), 10.0) for spot in plan.places())
+
+
+def test_words_name_what_matters_first():
+    told = words(parsed(made.assessment(Verdict.MUST_CHANGE)))
+    assert any("D. Invented" in word for word in told)
+    assert any(word.startswith("C. Invented") for word in told)
+    assert any("Class D · surface to 2,500 ft" in word for word in told)
+    assert any("Invented mast top 1,312 ft" in word for word in told)
+    assert "true N" in told
+
+
+def test_class_d_is_dashed_and_class_c_solid():
+    # FAA Aeronautical Chart Users' Guide, sectional charts. Standing B.
+    from planner.drawing.chart_lines import line_style
+    from planner.world.airspace import AirspaceKind
+
+    styles = {kind: line_style(kind) for kind in AirspaceKind}
+    blue, magenta = styles[AirspaceKind.CLASS_B].colour, styles[AirspaceKind.CLASS_C].colour
+    assert styles[AirspaceKind.CLASS_B].dashes is None
+    assert styles[AirspaceKind.CLASS_C].dashes is None
+    assert styles[AirspaceKind.CLASS_D].dashes
+    assert styles[AirspaceKind.CLASS_D].colour == blue
+    assert styles[AirspaceKind.CLASS_E2].dashes
+    assert styles[AirspaceKind.CLASS_E2].colour == magenta
+    # Colour alone tells no two of them apart.
+    shapes = [
+        (styles[kind].width, styles[kind].dashes, styles[kind].strokes)
+        for kind in (AirspaceKind.CLASS_B, AirspaceKind.CLASS_C, AirspaceKind.CLASS_D, AirspaceKind.CLASS_E2)
+    ]
+    assert len(set(shapes)) == 4
+
+
+@pytest.mark.parametrize("name", ["<script>\"&'", "]]>", "a\x00b\x1bc", "\ud800", "山 🚁", "‮abc"])
+def test_no_name_breaks_the_picture(name):
+    crew = (
+        CrewMember("one", Role.OBSERVER, name, place(0, 0)),
+        CrewMember("two", Role.OBSERVER, "x", place(400, 0)),
+    )
+    root = parsed(made.assessment(made=made.plan(crew=crew)))
+    assert root.tag == f"{SVG}svg"
+
+
+@pytest.mark.parametrize(
+    "plan", [Plan(), Plan(path=made.plan().path[:1]), made.plan(path=()), made.plan(area=None, crew=())]
+)
+@pytest.mark.parametrize("around", [None, World()])
+def test_plans_in_the_making_are_drawn_as_far_as_they_go(plan, around):
+    answer = made.assessment(Verdict.UNDETERMINED, plan, **({"world": around} if around else {}))
+    drawn = map_sketch(answer, SIDE, SIDE)
+    assert drawn == "" if not plan.places() else ElementTree.fromstring(drawn).tag == f"{SVG}svg"
+
+
+def test_the_order_of_features_does_not_change_the_picture():
+    answer = made.assessment()
+    turned = attrs.evolve(
+        answer.world,
+        airspace=answer.world.airspace[::-1],
+        cells=answer.world.cells[::-1],
+        structures=answer.world.structures[::-1],
+    )
+    assert map_sketch(answer, SIDE, SIDE) == map_sketch(attrs.evolve(answer, world=turned), SIDE, SIDE)
