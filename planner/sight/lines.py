@@ -1,0 +1,199 @@
+"""Lines of sight from one eye to many targets: fast where clear-cut, exact where in doubt."""
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.sight.curvature import REFRACTION, bend_per_m
+from planner.sight.grid import Box, GridWindow, window_over
+from planner.sight.line import TOUCH_M
+from planner.sight.settle import settle
+from planner.sight.skim import Skim, skim
+from planner.sight.spot import Spot
+from planner.sight.surfaces import Rays, Surfaces, building_clearance
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+
+@attrs.frozen(eq=False)
+class Outlook:
+    """The surfaces around a box, laid out for many lines of sight."""
+
+    surfaces: Surfaces
+    ground: GridWindow
+    cover: GridWindow | None
+
+    @classmethod
+    def over(cls, surfaces: Surfaces, box: Box) -> "Outlook":
+        """Cut the surfaces to a box (west, south, east, north) of the plane [m]."""
+        cover = window_over(surfaces.cover, box) if surfaces.cover else None
+        return cls(surfaces, window_over(surfaces.ground, box), cover)
+
+
+@attrs.frozen(eq=False)
+class Targets:
+    """Points to be seen, arrays (n,): plane positions [m], heights and ground [m AMSL]."""
+
+    x_m: Floats
+    y_m: Floats
+    amsl_m: Floats
+    ground_amsl_m: Floats
+
+    def __len__(self) -> int:
+        """Return the number of points."""
+        return len(self.x_m)
+
+    def take(self, which: Mask) -> "Targets":
+        """Return some of the points."""
+        return Targets(self.x_m[which], self.y_m[which], self.amsl_m[which], self.ground_amsl_m[which])
+
+
+@attrs.frozen(eq=False)
+class Lines:
+    """`Line` for many targets, arrays (n,).
+
+    `clearance_m` and `spare_m` are too great by at most `clearance_doubt_m`
+    and `spare_doubt_m`: what lies between raster lines. Whether a target is
+    hidden is exact all the same.
+    """
+
+    slant_m: Floats
+    clearance_m: Floats
+    clearance_at_m: Floats
+    clearance_doubt_m: Floats
+    spare_m: Floats
+    spare_at_m: Floats
+    spare_doubt_m: Floats
+    whole: Mask
+
+    @property
+    def hidden(self) -> Mask:
+        """Which targets are hidden by something known."""
+        return np.asarray(self.clearance_m < -TOUCH_M)
+
+    @property
+    def unknown(self) -> Mask:
+        """Of which targets it can't be said whether they are hidden."""
+        return ~self.hidden & (~self.whole | np.isnan(self.clearance_m))
+
+
+def rays_to(eye: Spot, targets: Targets, refraction: float = REFRACTION) -> Rays:
+    """Return the rays from an eye to targets."""
+    square_m2 = (targets.x_m - eye.x_m) ** 2 + (targets.y_m - eye.y_m) ** 2
+    return Rays(
+        eye_xy=(eye.x_m, eye.y_m),
+        eye_amsl_m=eye.amsl_m,
+        x_m=targets.x_m,
+        y_m=targets.y_m,
+        amsl_m=targets.amsl_m,
+        bow_m=bend_per_m(refraction) * square_m2,
+    )
+
+
+def slant_m(eye: Spot, targets: Targets) -> Floats:
+    """Return distances through the air [m], horizontal where a height is unknown."""
+    rise_m = np.nan_to_num(targets.amsl_m - eye.amsl_m, nan=0.0)
+    flat_m = np.hypot(targets.x_m - eye.x_m, targets.y_m - eye.y_m)
+    return np.asarray(np.hypot(flat_m, rise_m))
+
+
+def lines_to(outlook: Outlook, eye: Spot, targets: Targets, refraction: float = REFRACTION) -> Lines:
+    """Return the lines of sight from an eye to targets; all must lie in the outlook's box."""
+    rays = rays_to(eye, targets, refraction)
+    lines = _over_window(outlook.ground, rays, eye, targets)
+    if outlook.cover:
+        lines = _lower_of(lines, _over_window(outlook.cover, rays, eye, targets))
+    if outlook.surfaces.buildings:
+        lines = _over_buildings(lines, outlook, rays)
+    return lines
+
+
+def _over_window(window: GridWindow, rays: Rays, eye: Spot, targets: Targets) -> Lines:
+    met = skim(window, rays)
+    bare = _with_ends(met, window, rays, eye, targets)
+    surely = (bare.clearance_m < -TOUCH_M) | (bare.clearance_m - bare.clearance_doubt_m >= -TOUCH_M)
+    doubtful = ~surely | np.isnan(bare.clearance_doubt_m)
+    return _settled(bare, doubtful, window, rays) if doubtful.any() else bare
+
+
+def _with_ends(met: Skim, window: GridWindow, rays: Rays, eye: Spot, targets: Targets) -> Lines:
+    """Add the two ends of each ray to what was met at raster lines."""
+    flat_m = np.hypot(rays.x_m - eye.x_m, rays.y_m - eye.y_m)
+    eye_column, eye_row = window.place(np.array([eye.x_m]), np.array([eye.y_m]))
+    own_m = eye.amsl_m - eye.ground_amsl_m
+    theirs_m = targets.amsl_m - targets.ground_amsl_m
+    own_bulge_m = _bulge_at(window, eye_column, eye_row)[0]
+    their_bulge_m = _bulge_at(window, *window.place(rays.x_m, rays.y_m))
+    clearance_m = np.minimum(np.minimum(met.clearance_m, own_m), theirs_m)
+    share = np.where(clearance_m == theirs_m, 1.0, met.clearance_share)
+    share = np.where(clearance_m == own_m, 0.0, share)
+    floor_m = np.minimum(np.minimum(met.clearance_floor_m, own_m - own_bulge_m), theirs_m - their_bulge_m)
+    spare_m = np.minimum(met.spare_m, theirs_m)
+    spare_floor_m = np.minimum(met.spare_floor_m, theirs_m - their_bulge_m)
+    return Lines(
+        slant_m=slant_m(eye, targets),
+        clearance_m=clearance_m,
+        clearance_at_m=share * flat_m,
+        clearance_doubt_m=clearance_m - floor_m,
+        spare_m=spare_m,
+        spare_at_m=np.where(spare_m == theirs_m, 1.0, met.spare_share) * flat_m,
+        spare_doubt_m=spare_m - spare_floor_m,
+        whole=~np.isnan(clearance_m),
+    )
+
+
+def _bulge_at(window: GridWindow, column: Floats, row: Floats) -> Floats:
+    return np.asarray(window.bulge_m[row.astype(np.intp), column.astype(np.intp)], dtype=float)
+
+
+def _settled(lines: Lines, doubtful: Mask, window: GridWindow, rays: Rays) -> Lines:
+    exact = settle(window, rays.take(doubtful))
+    flat_m = np.hypot(rays.x_m - rays.eye_xy[0], rays.y_m - rays.eye_xy[1])[doubtful]
+
+    def put(values: Floats, settled: Floats | float) -> Floats:
+        values = values.copy()
+        values[doubtful] = settled
+        return values
+
+    whole = lines.whole.copy()
+    whole[doubtful] = exact.whole
+    return attrs.evolve(
+        lines,
+        clearance_m=put(lines.clearance_m, exact.value_m),
+        clearance_at_m=put(lines.clearance_at_m, exact.share * flat_m),
+        clearance_doubt_m=put(lines.clearance_doubt_m, 0.0),
+        spare_m=put(lines.spare_m, exact.ratio_m),
+        spare_at_m=put(lines.spare_at_m, exact.ratio_share * flat_m),
+        spare_doubt_m=put(lines.spare_doubt_m, 0.0),
+        whole=whole,
+    )
+
+
+def _lower_of(ground: Lines, cover: Lines) -> Lines:
+    """Return whichever is less at each target; cover counts only where it is known."""
+    clearer, sparer = cover.clearance_m < ground.clearance_m, cover.spare_m < ground.spare_m
+    return attrs.evolve(
+        ground,
+        clearance_m=np.where(clearer, cover.clearance_m, ground.clearance_m),
+        clearance_at_m=np.where(clearer, cover.clearance_at_m, ground.clearance_at_m),
+        clearance_doubt_m=np.maximum(ground.clearance_doubt_m, np.nan_to_num(cover.clearance_doubt_m)),
+        spare_m=np.where(sparer, cover.spare_m, ground.spare_m),
+        spare_at_m=np.where(sparer, cover.spare_at_m, ground.spare_at_m),
+        spare_doubt_m=np.maximum(ground.spare_doubt_m, np.nan_to_num(cover.spare_doubt_m)),
+    )
+
+
+def _over_buildings(lines: Lines, outlook: Outlook, rays: Rays) -> Lines:
+    built_m, share = building_clearance(outlook.surfaces.buildings, rays)
+    flat_m = np.hypot(rays.x_m - rays.eye_xy[0], rays.y_m - rays.eye_xy[1])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        built_spare_m = built_m / share
+    lower, sparer = built_m < lines.clearance_m, built_spare_m < lines.spare_m
+    return attrs.evolve(
+        lines,
+        clearance_m=np.where(lower, built_m, lines.clearance_m),
+        clearance_at_m=np.where(lower, share * flat_m, lines.clearance_at_m),
+        spare_m=np.where(sparer, built_spare_m, lines.spare_m),
+        spare_at_m=np.where(sparer, share * flat_m, lines.spare_at_m),
+    )

@@ -1,0 +1,85 @@
+"""How far away an aircraft can be judged, and how far away it can be found at all.
+
+Attitude: 327 CD + 20 m for rotorcraft, 490 CD + 30 m for fixed wing, CD being
+the largest dimension; detection: 0.3 of the ground visibility. European
+guidance for the open and specific categories (2024), read in secondary
+descriptions: an estimate of visibility, without legal force in the United
+States. Both are slant distances.
+"""
+
+from collections.abc import Iterable
+from typing import Final
+
+import attrs
+
+from planner.plan.aircraft import Aircraft, AircraftForm
+from planner.plan.crew import CrewMember, TriedRange
+
+ESTIMATE_STANDING: Final = "visibility estimate, no US legal force"
+_DETECTION_SHARE = 0.3
+_PER_DIMENSION_AND_BASE_M = {
+    AircraftForm.ROTORCRAFT: (327.0, 20.0),
+    AircraftForm.FIXED_WING: (490.0, 30.0),
+}
+
+
+@attrs.frozen
+class SightRange:
+    """How far one observer sees one aircraft [m slant]; None is unknown.
+
+    Parameters
+    ----------
+    estimate_m : distance at which attitude can be judged, by the estimate.
+    detection_m : distance at which the aircraft can be found at all.
+    tried : the observer's own range that replaces the estimate, if on record.
+    """
+
+    estimate_m: float | None = None
+    detection_m: float | None = None
+    tried: TriedRange | None = None
+
+    @property
+    def attitude_m(self) -> float | None:
+        """The distance within which attitude can be judged [m].
+
+        The tried range, else the estimate, never more than the detection
+        distance.
+        """
+        judged_m = self.tried.distance_m if self.tried else self.estimate_m
+        if judged_m is None or self.detection_m is None:
+            return judged_m
+        return min(judged_m, self.detection_m)
+
+
+def attitude_estimate_m(largest_dimension_m: float, form: AircraftForm) -> float:
+    """Return the distance within which an aircraft's attitude can be judged [m]."""
+    per_dimension, base_m = _PER_DIMENSION_AND_BASE_M[form]
+    return per_dimension * largest_dimension_m + base_m
+
+
+def detection_m(visibility_m: float) -> float:
+    """Return the distance within which an aircraft can be found [m]."""
+    return _DETECTION_SHARE * visibility_m
+
+
+def tried_range(tried: Iterable[TriedRange], aircraft: Aircraft) -> TriedRange | None:
+    """Return the newest range tried with this aircraft (by its name), the shortest of a day."""
+    name = _plain(aircraft.name)
+    matching = [one for one in tried if _plain(one.aircraft) == name]
+    return max(matching, key=lambda one: (one.on, -one.distance_m), default=None)
+
+
+def sight_range(member: CrewMember, aircraft: Aircraft | None, visibility_m: float | None) -> SightRange:
+    """Return how far a crew member sees the aircraft."""
+    found_m = None if visibility_m is None else detection_m(visibility_m)
+    if aircraft is None:
+        return SightRange(detection_m=found_m)
+    return SightRange(
+        estimate_m=attitude_estimate_m(aircraft.largest_dimension_m, aircraft.form),
+        detection_m=found_m,
+        tried=tried_range(member.tried_ranges, aircraft),
+    )
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.split()).casefold()
