@@ -8,6 +8,7 @@ GROUND_M without any uncertainty, and the plan lacks nothing.
 import math
 from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 
 import attrs
 import numpy as np
@@ -76,6 +77,12 @@ def cliff(drop_m: float, base_m: float = GROUND_M) -> Relief:
     return lambda east_m, _north_m: np.where(east_m < 0, base_m, base_m - drop_m)
 
 
+@lru_cache(maxsize=1)
+def level_terrain() -> Terrain:
+    """The default ground: level, and the same object each time."""
+    return terrain()
+
+
 def terrain(
     relief: Relief | None = None,
     *,
@@ -111,6 +118,7 @@ def terrain_of(heights_m: np.ndarray, transform: Affine, crs: pyproj.CRS, **unce
 # ---- outlines
 
 
+@lru_cache(maxsize=64)
 def disc(radius_m: float, centre: Offset = (0.0, 0.0), corners: int = 720) -> shapely.Polygon:
     """A polygon of geodesic distance `radius_m` about an offset from HERE."""
     middle = at(*centre)
@@ -164,7 +172,6 @@ def cell(feet: float | None, outline: shapely.Polygon | None = None, **changes: 
         key=str(changes.pop("key", f"cell {feet}")),
         outline=box(-10_000, -10_000, 10_000, 10_000) if outline is None else outline,
         ceiling_agl_m=None if feet is None else ft(feet),
-        published="" if feet is None else f"{feet:g}",
         **changes,
     )
 
@@ -213,7 +220,7 @@ def layers(**changes: LayerRecord | None) -> tuple[LayerRecord, ...]:
 
 
 def world(**changes: object) -> World:
-    given: dict[str, object] = {"terrain": terrain(), "layers": layers()}
+    given: dict[str, object] = {"terrain": level_terrain(), "layers": layers()}
     return World(**{**given, **changes})
 
 

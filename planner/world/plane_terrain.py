@@ -1,6 +1,7 @@
 """Terrain as seen from the local plane."""
 
 import math
+from functools import lru_cache
 
 import attrs
 import numpy as np
@@ -27,9 +28,7 @@ class PlaneTerrain:
     @classmethod
     def lay(cls, terrain: Terrain, frame: LocalFrame) -> "PlaneTerrain":
         """Join a raster and a frame."""
-        to_crs = pyproj.Transformer.from_crs(frame.plane_crs, terrain.crs, always_xy=True)
-        from_crs = pyproj.Transformer.from_crs(terrain.crs, frame.plane_crs, always_xy=True)
-        return cls(terrain, frame, to_crs, from_crs)
+        return cls(terrain, frame, *_transformers(frame.plane_crs, terrain.crs))
 
     def grid(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
         """Return fractional column and row of plane positions."""
@@ -131,3 +130,11 @@ class PlaneTerrain:
         east = np.array([column[1] - column[0], row[1] - row[0]]) / (2 * step_m)
         north = np.array([column[3] - column[2], row[3] - row[2]]) / (2 * step_m)
         return np.column_stack([east, north])
+
+
+@lru_cache(maxsize=32)
+def _transformers(plane: pyproj.CRS, raster: pyproj.CRS) -> tuple[pyproj.Transformer, pyproj.Transformer]:
+    return (
+        pyproj.Transformer.from_crs(plane, raster, always_xy=True),
+        pyproj.Transformer.from_crs(raster, plane, always_xy=True),
+    )
