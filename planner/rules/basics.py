@@ -111,13 +111,16 @@ def notices_checked(case: Case) -> Iterator[Finding]:
 
 
 def observer_named(case: Case) -> Iterator[Finding]:
-    """Yield a stop without a visual observer, and what is open about each observer's place and contact."""
+    """Yield what is wrong or open about the visual observer.
+
+    A crew without one is a stop; no crew at all is not said yet, so unknown.
+    """
     plan = case.plan
     observers = sorted(plan.crew_in(Role.OBSERVER), key=lambda member: member.key)
     if not observers:
         yield Finding(
             rule="no-observer",
-            mark=Mark.STOP,
+            mark=Mark.STOP if plan.crew else Mark.UNKNOWN,
             basis=Basis.LAW,
             title="No visual observer",
             message="Whoever flies through goggles can't watch the aircraft; a visual observer must.",
