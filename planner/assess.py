@@ -65,10 +65,10 @@ def assess(plan: Plan, world: World, memory: Memory | None = None) -> Assessment
         needs=(*(use.need for use in uses), *land_needs(plan)),
         data=data,
     )
-    return _answer(case, world)
+    return _answer(case, world, scene)
 
 
-def _answer(case: Case, world: World) -> Assessment:
+def _answer(case: Case, world: World, scene: Scene | None) -> Assessment:
     findings = findings_of(case)
     verdict = verdict_of(findings, case.needs)
     return Assessment(
@@ -85,6 +85,7 @@ def _answer(case: Case, world: World) -> Assessment:
         valid_until_utc=valid_until(case, verdict),
         recheck=recheck_of(case),
         not_known=not_computed(),
+        scene=scene,
     )
 
 

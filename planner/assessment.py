@@ -4,6 +4,7 @@ from datetime import datetime
 
 import attrs
 
+from planner.ceiling.evaluate import Scene
 from planner.ceiling.profile import AreaCeiling, CeilingProfile
 from planner.permission.need import PermissionNeed
 from planner.plan.model import Plan
@@ -21,7 +22,8 @@ class Assessment:
     `reason` is the verdict's main cause in one sentence. `findings` are sorted
     by weight, then along the path. `not_known` says what the verdict does not
     cover. `track` and `profile` are None without a path of two points, `area`
-    without a flying area.
+    without a flying area. `scene` is what the ceiling was computed in, so that
+    it can be asked about any other place; None where nothing is laid out.
     """
 
     plan: Plan
@@ -37,3 +39,4 @@ class Assessment:
     valid_until_utc: datetime | None = None
     recheck: tuple[Recheck, ...] = ()
     not_known: tuple[str, ...] = ()
+    scene: Scene | None = None
