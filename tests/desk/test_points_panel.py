@@ -93,7 +93,7 @@ def test_another_reference_keeps_the_height_in_the_air(panel, document):
     model = panel.model
     assert model.setData(model.index(0, REFERENCE), "above-sea-level")
     assert isinstance(document.plan.path[0].height, AboveSeaLevel)
-    assert document.plan.path[0].height.m == pytest.approx(60.96)
+    assert document.plan.path[0].height.m == pytest.approx(62.48)
     assert model.setData(model.index(0, REFERENCE), "above-launch")
     assert isinstance(document.plan.path[0].height, AboveLaunch)
     assert document.plan.path[0].height.m == pytest.approx(30.48)
