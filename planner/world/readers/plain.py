@@ -3,4 +3,5 @@
 
 def one_line(text: str) -> str:
     """Return the text on one line, without control and direction marks."""
-    return "".join(letter for letter in " ".join(text.split()) if letter.isprintable())
+    joined = " ".join(text.split())
+    return joined if joined.isprintable() else "".join(letter for letter in joined if letter.isprintable())

@@ -25,20 +25,20 @@ class RefusedError(Exception):
 
 @attrs.frozen(eq=False)
 class Row:
-    """Attributes by upper-case name; the shape in lon/lat, or why there is none."""
+    """Attributes by upper-case name; the shape in lon/lat, or why there is none.
+
+    `outline` is the normalised shape's WKB where somebody has it already.
+    """
 
     attributes: Mapping[str, object]
     shape: BaseGeometry | None = None
     fault: str = ""
+    outline: bytes = b""
 
     def text(self, *names: str) -> str:
         """Return the first of the attributes that says something, as text, else ''."""
         for name in names:
-            value = self.attributes.get(name)
-            if value is None or (isinstance(value, float) and not math.isfinite(value)):
-                continue
-            whole = isinstance(value, float) and value.is_integer()
-            text = str(int(value)) if whole and isinstance(value, float) else one_line(str(value))
+            text = _text(self.attributes.get(name))
             if text:
                 return text
         return ""
@@ -115,8 +115,25 @@ class Row:
 
     def content_key(self, prefix: str) -> str:
         """Return a key made of what the feature says, not of where it stood in the file."""
-        said = sorted((name, repr(value)) for name, value in self.attributes.items() if value is not None)
-        digest = sha256(repr([pair for pair in said if pair[0] not in _ORDER_DEPENDENT]).encode())
+        said = [
+            (name, value)
+            for name, value in sorted(self.attributes.items())
+            if value is not None and name not in _ORDER_DEPENDENT
+        ]
+        digest = sha256(repr(said).encode())
         if self.shape is not None:
-            digest.update(shapely.to_wkb(self.shape.normalize()))
+            digest.update(self.outline or shapely.to_wkb(self.shape.normalize()))
         return f"{prefix}:{digest.hexdigest()[:16]}"
+
+
+def _text(value: object) -> str:
+    if isinstance(value, str):
+        return one_line(value)
+    if value is None:
+        return ""
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            return ""
+        if value.is_integer():
+            return str(int(value))
+    return one_line(str(value))

@@ -1,11 +1,11 @@
 """Vector tables of any format GDAL knows, as rows in longitude and latitude (WGS 84)."""
 
 import warnings
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 import attrs
 import numpy as np
@@ -18,6 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.errors import ChartError
 from planner.world.extent import Extent
+from planner.world.layers import LayerName
 from planner.world.readers.plain import one_line
 from planner.world.readers.row import Row
 
@@ -45,6 +46,25 @@ class Table:
     rows: tuple[Row, ...]
     total: int
 
+    @classmethod
+    def of(cls, name: str, rows: Iterable[Row], columns: Iterable[str] = ()) -> "Table":
+        """Return the table of rows that are all there are."""
+        known = tuple(rows)
+        named = frozenset(columns) or frozenset().union(*(row.attributes for row in known))
+        return cls(name, named, known, len(known))
+
+    def meeting(self, extent: Extent | None) -> "Table":
+        """Return the table with the rows that meet the extent or whose place can't be told."""
+        if extent is None:
+            return self
+        shapes = np.array([row.shape for row in self.rows], dtype=object)
+        kept = _meeting(shapes, extent).tolist()
+        rows = tuple(row for row, keep in zip(self.rows, kept, strict=True) if keep)
+        return attrs.evolve(self, rows=rows)
+
+
+LayerTable: TypeAlias = tuple[LayerName, Table]
+
 
 def table_names(path: Path) -> tuple[str, ...]:
     """Return the names of the tables in a file, in the file's order.
@@ -60,6 +80,59 @@ def table_names(path: Path) -> tuple[str, ...]:
         return tuple(str(name) for name, _kind in pyogrio.list_layers(path))
 
 
+@attrs.frozen(eq=False)
+class Columns:
+    """A table as arrays, before rows are made of it.
+
+    `names` are upper-case. `shapes` are in lon/lat, None where there is none or
+    one that can't be used, and `faults` then says why; `shapes` itself is None
+    for a table without a shape column. `mended` counts outlines that had to be
+    mended, `total` the rows in the file.
+    """
+
+    name: str
+    names: tuple[str, ...]
+    fields: tuple[NDArray[Any], ...]
+    shapes: NDArray[np.object_] | None
+    faults: tuple[str, ...]
+    mended: int
+    total: int
+
+    def __len__(self) -> int:
+        """Return the number of rows at hand."""
+        if self.shapes is not None:
+            return len(self.shapes)
+        return max(map(len, self.fields), default=0)
+
+    def table(self, first: int = 0, last: int | None = None, kept: NDArray[np.bool_] | None = None) -> Table:
+        """Return rows `first` to `last` (not included) as a table, of them those that are `kept`."""
+        chosen = np.arange(first, len(self) if last is None else min(last, len(self)))
+        if kept is not None:
+            chosen = chosen[kept[chosen]]
+        rows = self._rows(chosen)
+        return Table(self.name, frozenset(self.names), rows, self.total)
+
+    def _rows(self, chosen: NDArray[np.intp]) -> tuple[Row, ...]:
+        order = sorted(range(len(self.names)), key=self.names.__getitem__)
+        names = [self.names[k] for k in order]
+        records: Iterable[dict[str, object]] = (
+            dict(zip(names, values, strict=True))
+            for values in zip(*(_plain(self.fields[k][chosen]) for k in order), strict=True)
+        )
+        if not order:
+            records = ({} for _ in chosen)
+        if self.shapes is None:
+            return tuple(Row(record) for record in records)
+        shapes = self.shapes[chosen]
+        outlines = shapely.to_wkb(shapely.normalize(shapes))
+        return tuple(
+            Row(record, shape, self.faults[index], outline or b"")
+            for record, shape, index, outline in zip(
+                records, shapes.tolist(), chosen.tolist(), outlines.tolist(), strict=True
+            )
+        )
+
+
 def read_table(path: Path, name: str, extent: Extent | None = None) -> Table:
     """Return the rows of one table that meet the extent or whose place can't be told.
 
@@ -71,22 +144,28 @@ def read_table(path: Path, name: str, extent: Extent | None = None) -> Table:
     ChartError
         If the table can't be read or has shapes but no coordinate system.
     """
+    columns = read_columns(path, name, extent)
+    kept = None
+    if extent is not None and columns.shapes is not None:
+        kept = _meeting(columns.shapes, extent)
+    return columns.table(kept=kept)
+
+
+def read_columns(path: Path, name: str, extent: Extent | None = None) -> Columns:
+    """Return the columns of one table, of a long one only the part about the extent.
+
+    Raises
+    ------
+    ChartError
+        As `read_table`.
+    """
     with _one_line(path):
         meta, wkb, fields, total = _raw(path, name, extent)
-    names = [str(field).upper() for field in meta["fields"]]
-    records = [dict(zip(names, values, strict=True)) for values in zip(*map(_plain, fields), strict=True)]
+    names = tuple(str(field).upper() for field in meta["fields"])
     if wkb is None:
-        rows = tuple(Row(record) for record in records)
-        return Table(name, frozenset(names), rows, total)
-    shapes, faults = _shapes(path, wkb, meta["crs"])
-    records = records or [{} for _ in shapes]
-    kept = _meeting(shapes, extent)
-    rows = tuple(
-        Row(record, shape, fault)
-        for record, shape, fault, keep in zip(records, shapes, faults, kept, strict=True)
-        if keep
-    )
-    return Table(name, frozenset(names), rows, total)
+        return Columns(name, names, tuple(fields), None, (), 0, total)
+    shapes, faults, mended = _shapes(path, wkb, meta["crs"])
+    return Columns(name, names, tuple(fields), shapes, tuple(faults), mended, total)
 
 
 @contextmanager
@@ -144,7 +223,8 @@ def _box_in_file(crs: str | None, extent: Extent) -> tuple[float, float, float, 
 
 def _shapes(
     path: Path, wkb: NDArray[np.object_], crs: str | None
-) -> tuple[list[BaseGeometry | None], list[str]]:
+) -> tuple[NDArray[np.object_], list[str], int]:
+    """Return the shapes in lon/lat, what is wrong with each, and how many were mended."""
     with np.errstate(invalid="ignore"):
         raw = shapely.from_wkb(wkb, on_invalid="ignore")
     with_shape = ~shapely.is_missing(raw) & ~shapely.is_empty(raw)
@@ -154,33 +234,41 @@ def _shapes(
             where=str(path),
             remedy="export it again with its coordinate system (a shapefile needs its .prj beside it)",
         )
-    shapes: list[BaseGeometry | None] = [None] * len(raw)
+    shapes = np.full(len(raw), None, dtype=object)
     faults = ["it has no shape, or one that can't be read"] * len(raw)
-    if with_shape.any():
-        _place(shapes, faults, raw, np.flatnonzero(with_shape), crs or "")
-    return shapes, faults
+    mended = _place(shapes, faults, raw, np.flatnonzero(with_shape), crs or "") if with_shape.any() else 0
+    return shapes, faults, mended
 
 
 def _place(
-    shapes: list[BaseGeometry | None],
+    shapes: NDArray[np.object_],
     faults: list[str],
     raw: NDArray[np.object_],
     indices: NDArray[np.intp],
     crs: str,
-) -> None:
+) -> int:
     coordinates, owner = shapely.get_coordinates(raw[indices], return_index=True)
     moved = coordinates if crs in _LON_LAT else _moved(coordinates, crs)
     usable = np.isfinite(coordinates).all(axis=1) & np.isfinite(moved).all(axis=1)
     usable &= (np.abs(moved[:, 0]) <= 180.0) & (np.abs(moved[:, 1]) <= 90.0)
-    bad = set(np.unique(owner[~usable]).tolist())
-    placed = shapely.set_coordinates(raw[indices].copy(), np.where(usable[:, None], moved, 0.0))
-    valid = shapely.is_valid(placed)
+    bad = np.zeros(len(indices), dtype=bool)
+    bad[owner[~usable]] = True
+    placed = raw[indices].copy()
+    if moved is not coordinates or bad.any():
+        placed = shapely.set_coordinates(placed, np.where(usable[:, None], moved, 0.0))
+    broken = ~bad & ~shapely.is_valid(placed)
+    for position in np.flatnonzero(broken).tolist():
+        placed[position] = _mended(placed[position])
+    placed[bad] = None
+    shapes[indices] = placed
+    lost = broken & shapely.is_missing(placed)
     for position, index in enumerate(indices.tolist()):
-        if position in bad:
+        faults[index] = ""
+        if bad[position]:
             faults[index] = "a corner is no longitude and latitude"
-            continue
-        shapes[index] = placed[position] if valid[position] else _mended(placed[position])
-        faults[index] = "" if shapes[index] is not None else "its outline encloses nothing"
+        elif lost[position]:
+            faults[index] = "its outline encloses nothing"
+    return int((broken & ~lost).sum())
 
 
 def _moved(coordinates: NDArray[np.float64], crs: str) -> NDArray[np.float64]:
@@ -213,10 +301,6 @@ def _parts(shape: BaseGeometry) -> Sequence[BaseGeometry]:
     return [shape]
 
 
-def _meeting(shapes: list[BaseGeometry | None], extent: Extent | None) -> list[bool]:
-    if extent is None:
-        return [True] * len(shapes)
-    array = np.array(shapes, dtype=object)
-    meeting = shapely.is_missing(array) | shapely.intersects(array, extent.polygon())
-    kept: list[bool] = meeting.tolist()
-    return kept
+def _meeting(shapes: NDArray[np.object_], extent: Extent) -> NDArray[np.bool_]:
+    meeting: NDArray[np.bool_] = shapely.is_missing(shapes) | shapely.intersects(shapes, extent.polygon())
+    return meeting
