@@ -32,7 +32,7 @@ class BaseMap:
     index_m: float
 
 
-def base_map(terrain: Terrain, *, max_pixels: int = 1200) -> BaseMap:
+def base_map(terrain: Terrain, *, max_pixels: int = 1100) -> BaseMap:
     """Return the picture of `terrain`, at most `max_pixels` on its longer side."""
     rows, columns = terrain.heights_m.shape
     left, bottom, right, top = _mercator_bounds(terrain)

@@ -30,6 +30,7 @@ class LineStyle:
 
 
 _CHART = {
+    AirspaceKind.CLASS_A: LineStyle(CHART_BLUE, 2.4),
     AirspaceKind.CLASS_B: LineStyle(CHART_BLUE, 2.4),
     AirspaceKind.CLASS_C: LineStyle(CHART_MAGENTA, 1.7),
     AirspaceKind.CLASS_D: LineStyle(CHART_BLUE, 1.5, "7 4"),
@@ -41,11 +42,16 @@ _CHART = {
     AirspaceKind.WARNING: LineStyle(CHART_BLUE, 1.2, strokes=True),
     AirspaceKind.ALERT: LineStyle(CHART_MAGENTA, 1.2, strokes=True),
     AirspaceKind.MILITARY_OPERATIONS: LineStyle(CHART_MAGENTA, 1.2, strokes=True),
+    AirspaceKind.TRAINING_ROUTE: LineStyle(CHART_MAGENTA, 0.7),
+    AirspaceKind.PARACHUTE: LineStyle(CHART_MAGENTA, 0.7, "1.5 3"),
+    AirspaceKind.GLIDER: LineStyle(CHART_MAGENTA, 0.7, "1.5 3"),
+    AirspaceKind.ZONE_OPEN: LineStyle(INK, 0.7, "1.5 3"),
 }
 _CLOSED = LineStyle(INK, 1.2, strokes=True)
 _SLIGHT = LineStyle(CHART_MAGENTA, 0.7, "1.5 3")
 
 KIND_WORDS = {
+    AirspaceKind.CLASS_A: "Class A",
     AirspaceKind.CLASS_B: "Class B",
     AirspaceKind.CLASS_C: "Class C",
     AirspaceKind.CLASS_D: "Class D",
@@ -61,6 +67,12 @@ KIND_WORDS = {
     AirspaceKind.WARNING: "warning area",
     AirspaceKind.MILITARY_OPERATIONS: "military operations",
     AirspaceKind.ALERT: "alert area",
+    AirspaceKind.ZONE_PROHIBITED: "zone closed to unmanned aircraft",
+    AirspaceKind.ZONE_PERMISSION: "zone that wants permission or conditions",
+    AirspaceKind.ZONE_OPEN: "zone without restriction",
+    AirspaceKind.TRAINING_ROUTE: "low-level training route",
+    AirspaceKind.PARACHUTE: "parachute jumping",
+    AirspaceKind.GLIDER: "gliding",
     AirspaceKind.OTHER: "airspace",
 }
 

@@ -19,7 +19,10 @@ _NEAR = 7.0
 
 @attrs.frozen
 class Label:
-    """Words that belong to a point, `gap` to `gap + reach` off it [pt]; without a gap also on it."""
+    """Words that belong to a point, `gap` to `gap + reach` off it [pt]; without a gap also on it.
+
+    Far off, a line leads to the point, unless the words lie inside `home`.
+    """
 
     text: str
     x: float
@@ -29,6 +32,7 @@ class Label:
     fill: str = INK
     gap: float = 5.0
     reach: float = 16.0
+    home: BaseGeometry | None = None
 
 
 class LabelBoard:
@@ -57,9 +61,10 @@ class LabelBoard:
         for away, box in _candidates(label):
             if best and away >= best[0]:
                 break
-            shape = _with_leader(label, box)
+            leader = _leader_line(label, box)
+            shape = shapely.union(box, leader) if leader else box
             crossing = sum(detour for line, detour in self._lines if shape.intersects(line))
-            if (crossing and not may_cross) or not self._is_free(box):
+            if (crossing and not may_cross) or not self._is_free(box) or self._is_cut(label, leader):
                 continue
             if best is None or away + crossing < best[0]:
                 best = (away + crossing, box)
@@ -71,6 +76,13 @@ class LabelBoard:
     def _is_free(self, box: BaseGeometry) -> bool:
         return self._sheet.contains(box) and not any(box.intersects(taken) for taken in self._taken)
 
+    def _is_cut(self, label: Label, leader: shapely.LineString | None) -> bool:
+        """Whether a leader would strike out what does not stand about its own point."""
+        here = shapely.Point(label.x, label.y)
+        return leader is not None and any(
+            leader.intersects(taken) and taken.distance(here) > 1.0 for taken in self._taken
+        )
+
 
 def _drawn(label: Label, box: shapely.Polygon) -> str:
     left, _top, right, bottom = box.bounds
@@ -80,16 +92,11 @@ def _drawn(label: Label, box: shapely.Polygon) -> str:
 
 def _leader_line(label: Label, box: shapely.Polygon) -> shapely.LineString | None:
     here = shapely.Point(label.x, label.y)
-    if box.distance(here) <= label.gap + _NEAR:
+    if box.distance(here) <= label.gap + _NEAR or (label.home and label.home.contains(box)):
         return None
     # Words are a little narrower than their box; a line must reach them.
     words = shapely.affinity.scale(box, 0.97, 0.7)
     return shapely.LineString(shapely.shortest_line(here, words))
-
-
-def _with_leader(label: Label, box: shapely.Polygon) -> BaseGeometry:
-    line = _leader_line(label, box)
-    return shapely.union(box, line) if line else box
 
 
 def _leader(label: Label, box: shapely.Polygon) -> str:

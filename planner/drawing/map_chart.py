@@ -84,7 +84,7 @@ def _outline(
         return
     anchor = visible.representative_point()
     text = svg.shortened(words, 2 * _LONGEST_LABEL)
-    yield drawn, Label(text, anchor.x, anchor.y, 9.0, 600, style.colour, gap=0.0, reach=90.0)
+    yield drawn, Label(text, anchor.x, anchor.y, 9.0, 600, style.colour, gap=0.0, reach=90.0, home=visible)
 
 
 def _cells(world: World, sheet: MapSheet) -> tuple[str, list[Label]]:

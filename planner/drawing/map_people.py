@@ -48,7 +48,7 @@ def draw_people(plan: Plan, sheet: MapSheet, board: LabelBoard) -> PeopleDrawing
     """Return spots and people; their marks are kept free of labels on the board."""
     standing = sorted([*_spots(plan, sheet), *_people(plan, sheet)], key=lambda one: one.rank)
     for one in standing:
-        board.keep_free(one.x, one.y, 6.5)
+        board.keep_free(one.x, one.y, _radius(one))
     marks = "".join(one.mark(one.x, one.y) for one in reversed(standing))
     return PeopleDrawing(marks, tuple(_labels(group) for group in _together(standing)))
 
@@ -95,11 +95,16 @@ def _together(standing: Sequence[_Standing]) -> list[list[_Standing]]:
 
 def _labels(group: Sequence[_Standing]) -> tuple[Label, Label]:
     first = group[0]
+    gap = max(_radius(one) for one in group) + 1.5
     full, short = (
-        Label(_words(group, named), first.x, first.y, 12.0, 700, INK, gap=8.0, reach=100.0)
+        Label(_words(group, named), first.x, first.y, 12.0, 700, INK, gap, reach=100.0)
         for named in (_MOST_NAMED, 1)
     )
     return full, short
+
+
+def _radius(one: _Standing) -> float:
+    return 12.0 if one.mark is launch_mark else 6.5
 
 
 def _words(group: Sequence[_Standing], most: int) -> str:

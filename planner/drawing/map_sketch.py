@@ -42,7 +42,7 @@ def map_sketch(assessment: Assessment, width: float, height: float) -> str:
     for line in area_lines:
         board.avoid(line, 12.0)
     if path.line:
-        board.avoid(path.line, 40.0)
+        board.avoid(path.line, 60.0)
     words = [board.place(full) or board.place(short) for full, short in people.labels]
     words += [board.place(label) for label in (*path.names, *chart.labels)]
     words += [board.place(label, may_cross=False) for label in (*path.numbers, *chart.cell_labels)]

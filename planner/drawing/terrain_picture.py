@@ -16,6 +16,7 @@ from planner.drawing.relief import ContourInterval, Pixels, contour_interval, li
 from planner.world.terrain import Terrain
 
 _DEGREE_M = 111_320.0
+_SHORE_M = 0.15
 
 
 @attrs.frozen(eq=False)
@@ -68,12 +69,21 @@ def _resampling(enlargement: float) -> Resampling:
 
 def _resampled(terrain: Terrain, grid: PixelGrid) -> tuple[Pixels, Pixels]:
     """Heights [m AMSL], and the share of each pixel that is sea: written by publishers as exactly zero."""
-    void = np.isnan(terrain.heights_m)
-    sea = np.where(void, np.float32(np.nan), np.float32(terrain.heights_m == 0.0))
-    source = np.stack([terrain.heights_m, sea]) if np.any(sea == 1.0) else terrain.heights_m[np.newaxis]
-    pixels = np.full((len(source), grid.rows, grid.columns), np.nan, dtype=np.float32)
+    heights_m = _on_grid(terrain.heights_m, terrain, grid)
+    is_sea = terrain.heights_m == 0.0
+    if not is_sea.any():
+        return heights_m, np.zeros_like(heights_m)
+    if np.nanmin(terrain.heights_m) < 0.0:
+        # Land below the sea's level: height alone does not tell sea from land.
+        sea = np.where(np.isnan(terrain.heights_m), np.float32(np.nan), is_sea.astype(np.float32))
+        return heights_m, _on_grid(sea, terrain, grid)
+    return heights_m, np.clip(1.0 - heights_m / np.float32(2 * _SHORE_M), 0.0, 1.0)
+
+
+def _on_grid(values: Pixels, terrain: Terrain, grid: PixelGrid) -> Pixels:
+    pixels = np.full((grid.rows, grid.columns), np.nan, dtype=np.float32)
     reproject(
-        source,
+        values,
         pixels,
         src_transform=terrain.cell_to_crs,
         src_crs=terrain.crs.to_wkt(),
@@ -84,7 +94,7 @@ def _resampled(terrain: Terrain, grid: PixelGrid) -> tuple[Pixels, Pixels]:
         resampling=_resampling(cell_m(terrain) / grid.pixel_m),
         num_threads=2,
     )
-    return pixels[0], pixels[1] if len(source) > 1 else np.zeros_like(pixels[0])
+    return pixels
 
 
 def _entries(heights_m: Pixels, sea: Pixels, grid: PixelGrid, interval: ContourInterval) -> NDArray[np.uint8]:

@@ -86,6 +86,16 @@ def test_sea_is_blue_grey_and_low_land_is_not():
     assert land[0] > land[2]
 
 
+def test_land_below_the_sea_is_no_sea():
+    heights = np.full((200, 200), -40.0)
+    heights[:, :60] = 0.0
+    pixels = decoded(base_map(utm_terrain(heights)).png)
+    middle, width = pixels.shape[0] // 2, pixels.shape[1]
+    sea, hollow = pixels[middle, width // 8], pixels[middle, 3 * width // 4]
+    assert sea[2] > sea[0]
+    assert hollow[0] > hollow[2]
+
+
 def test_light_comes_from_the_north_west():
     # Cartographic convention: common practice.
     y, x = np.mgrid[-200:200, -200:200]
@@ -143,5 +153,5 @@ def test_real_terrain_gives_a_small_picture(shared_data):
         real = Terrain(source.read(1).astype(np.float32), source.transform, pyproj.CRS(source.crs.to_wkt()))
     made = base_map(real)
     assert len(made.png) < 1_000_000
-    assert max(decoded(made.png).shape) <= 1200
+    assert max(decoded(made.png).shape) <= 1100
     assert made.north == pytest.approx(36.44625, abs=1e-6)

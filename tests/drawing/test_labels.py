@@ -44,6 +44,25 @@ def test_a_label_keeps_off_marks_and_off_lines_where_it_can():
     assert not box.intersects(shapely.box(144, 144, 156, 156))
 
 
+def test_no_leader_strikes_out_other_words():
+    board = LabelBoard(SIDE, SIDE)
+    board.keep_box_free(0, 152, SIDE, 162)
+    board.keep_box_free(0, 120, SIDE, 151)
+    drawn = board.place(Label("launch", 150, 140, gap=8.0, reach=100.0))
+    assert "<path" in drawn
+    (_, end) = re.search(r'd="M[-\d.]+ ([-\d.]+) L[-\d.]+ ([-\d.]+)"', drawn).groups()
+    assert float(end) < 140
+
+
+def test_words_inside_the_area_they_name_need_no_leader():
+    area = shapely.box(0, 0, SIDE, SIDE)
+    for home, leads in ((area, False), (None, True)):
+        board = LabelBoard(SIDE, SIDE)
+        board.keep_box_free(100, 130, 200, 170)
+        drawn = board.place(Label("Class D", 150, 150, gap=0.0, reach=100.0, home=home))
+        assert ("<path" in drawn) is leads
+
+
 def test_a_label_without_any_free_place_is_left_out():
     board = LabelBoard(SIDE, SIDE)
     board.keep_box_free(0, 0, SIDE, SIDE)
