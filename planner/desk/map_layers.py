@@ -16,7 +16,6 @@ from planner.world.world import World
 
 Feature = dict[str, Any]
 _LETTERS = {
-    AirspaceKind.CLASS_A: "A",
     AirspaceKind.CLASS_B: "B",
     AirspaceKind.CLASS_C: "C",
     AirspaceKind.CLASS_D: "D",

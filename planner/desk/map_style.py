@@ -138,7 +138,6 @@ RINGS: Final = LayerLook(
 )
 
 LAYER_OF_KIND: Final = {
-    AirspaceKind.CLASS_A: "class_b",
     AirspaceKind.CLASS_B: "class_b",
     AirspaceKind.CLASS_C: "class_c",
     AirspaceKind.CLASS_D: "class_d",
