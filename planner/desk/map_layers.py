@@ -54,8 +54,7 @@ def features_by_layer(world: World) -> dict[str, list[Feature]]:
         heliport = aerodrome.kind is AerodromeKind.HELIPORT
         layers["heliports" if heliport else "aerodromes"].append(_aerodrome(aerodrome))
     for feature in world.ground_features:
-        if layer := _LAYER_OF_GROUND.get(feature.kind):
-            layers[layer].append(_ground(feature))
+        layers[_LAYER_OF_GROUND[feature.kind]].append(_ground(feature))
     layers["coverage"] = list(_coverage(world))
     return layers
 

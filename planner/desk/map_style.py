@@ -153,8 +153,5 @@ LAYER_OF_KIND: Final = {
     AirspaceKind.WARNING: "warning",
     AirspaceKind.MILITARY_OPERATIONS: "warning",
     AirspaceKind.ALERT: "warning",
-    AirspaceKind.TRAINING_ROUTE: "warning",
-    AirspaceKind.PARACHUTE: "warning",
-    AirspaceKind.GLIDER: "warning",
     AirspaceKind.OTHER: "warning",
 }
