@@ -22,6 +22,7 @@ class Label:
     """Words that belong to a point, `gap` to `gap + reach` off it [pt]; without a gap also on it.
 
     Far off, a line leads to the point, unless the words lie inside `home`.
+    `short` is said instead where the whole text has no place.
     """
 
     text: str
@@ -33,6 +34,7 @@ class Label:
     gap: float = 5.0
     reach: float = 16.0
     home: BaseGeometry | None = None
+    short: str = ""
 
 
 class LabelBoard:
@@ -57,6 +59,12 @@ class LabelBoard:
 
     def place(self, label: Label, *, may_cross: bool = True) -> str:
         """Return the label drawn where nothing else stands, or '' if there is no such place."""
+        drawn = self._place(label, may_cross=may_cross)
+        if drawn or not label.short:
+            return drawn
+        return self._place(attrs.evolve(label, text=label.short), may_cross=may_cross)
+
+    def _place(self, label: Label, *, may_cross: bool) -> str:
         best: tuple[float, shapely.Polygon] | None = None
         for away, box in _candidates(label):
             if best and away >= best[0]:

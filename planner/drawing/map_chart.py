@@ -1,6 +1,7 @@
 """What the charts put on a map sheet: airspace, cells, sites, structures, aerodromes."""
 
 from collections.abc import Iterator
+from enum import IntEnum
 
 import attrs
 import shapely
@@ -21,7 +22,7 @@ from planner.drawing.map_sheet import MapSheet
 from planner.drawing.map_symbols import aerodrome_mark, structure_mark
 from planner.units import ft_from_m
 from planner.wording import limit_ft
-from planner.world.airspace import AirspaceKind, AirspaceVolume
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceKind, AirspaceVolume
 from planner.world.structures import Structure
 from planner.world.world import World
 
@@ -37,32 +38,59 @@ class ChartDrawing:
 
     lines: str
     marks: str
+    closed_labels: tuple[Label, ...]
     labels: tuple[Label, ...]
     cell_labels: tuple[Label, ...]
     mark_points: tuple[tuple[float, float], ...]
 
 
+class _Rank(IntEnum):
+    """What must be named first, and is drawn on top."""
+
+    CLOSED = 0
+    ASK = 1
+    QUIET = 2
+
+
+@attrs.frozen
+class _Outline:
+    """One outline on the sheet."""
+
+    rank: _Rank
+    drawn: str
+    label: Label
+
+
 def draw_chart(world: World, sheet: MapSheet) -> ChartDrawing:
     """Return what the charts show on that sheet; features come in the order of their keys."""
-    lines: list[str] = []
-    labels: list[Label] = []
-    for drawn, label in _outlines(world, sheet):
-        lines.append(drawn)
-        labels += [label] if label else []
+    outlines = sorted(_outlines(world, sheet), key=lambda outline: outline.rank)
     cell_lines, cell_labels = _cells(world, sheet)
     marks, points, mark_labels = _marks(world, sheet)
     return ChartDrawing(
-        cell_lines + "".join(lines), marks, (*mark_labels, *labels), tuple(cell_labels), tuple(points)
+        lines=cell_lines + "".join(outline.drawn for outline in reversed(outlines)),
+        marks=marks,
+        closed_labels=tuple(outline.label for outline in outlines if outline.rank is _Rank.CLOSED),
+        labels=(*mark_labels, *(outline.label for outline in outlines if outline.rank is not _Rank.CLOSED)),
+        cell_labels=tuple(cell_labels),
+        mark_points=tuple(points),
     )
 
 
-def _outlines(world: World, sheet: MapSheet) -> Iterator[tuple[str, Label | None]]:
-    for volume in sorted(world.airspace, key=lambda volume: (volume.kind not in _QUIET, volume.key)):
-        yield from _outline(volume.outline, line_style(volume.kind), _volume_label(volume), sheet)
+def _outlines(world: World, sheet: MapSheet) -> Iterator[_Outline]:
+    for volume in sorted(world.airspace, key=lambda volume: volume.key):
+        words = (_volume_label(volume), KIND_WORDS[volume.kind])
+        yield from _outline(volume.outline, line_style(volume.kind), words, _rank(volume.kind), sheet)
     for site in sorted(world.fixed_sites, key=lambda site: site.key):
-        yield from _outline(site.outline, _SITE, f"{site.name} (fixed site)", sheet)
+        yield from _outline(site.outline, _SITE, (f"{site.name} (fixed site)", ""), _Rank.ASK, sheet)
     for land in sorted(world.closed_lands, key=lambda land: land.key):
-        yield from _outline(land.outline, _CLOSED_LAND, f"{land.name} (no launching)", sheet)
+        words = (f"{land.name} (no launching)", "no launching")
+        yield from _outline(land.outline, _CLOSED_LAND, words, _Rank.ASK, sheet)
+
+
+def _rank(kind: AirspaceKind) -> _Rank:
+    if kind in FORBIDDEN_WHILE_ACTIVE:
+        return _Rank.CLOSED
+    return _Rank.QUIET if kind in _QUIET else _Rank.ASK
 
 
 def _volume_label(volume: AirspaceVolume) -> str:
@@ -73,18 +101,18 @@ def _volume_label(volume: AirspaceVolume) -> str:
 
 
 def _outline(
-    outline: BaseGeometry, style: LineStyle, words: str, sheet: MapSheet
-) -> Iterator[tuple[str, Label | None]]:
-    on_sheet = sheet.outline(outline)
-    if not on_sheet.intersects(sheet.frame_box):
-        return
-    drawn = outline_svg(on_sheet, style, sheet)
-    visible = shapely.make_valid(on_sheet).intersection(sheet.frame_box)
+    outline: BaseGeometry, style: LineStyle, words: tuple[str, str], rank: _Rank, sheet: MapSheet
+) -> Iterator[_Outline]:
+    on_sheet = shapely.make_valid(sheet.outline(outline))
+    visible = on_sheet.intersection(sheet.frame_box)
     if visible.is_empty:
         return
     anchor = visible.representative_point()
-    text = svg.shortened(words, 2 * _LONGEST_LABEL)
-    yield drawn, Label(text, anchor.x, anchor.y, 9.0, 600, style.colour, gap=0.0, reach=90.0, home=visible)
+    full, short = (svg.shortened(text, 2 * _LONGEST_LABEL) for text in words)
+    label = Label(
+        full, anchor.x, anchor.y, 9.0, 600, style.colour, gap=0.0, reach=90.0, home=visible, short=short
+    )
+    yield _Outline(rank, outline_svg(on_sheet, style, sheet), label)
 
 
 def _cells(world: World, sheet: MapSheet) -> tuple[str, list[Label]]:

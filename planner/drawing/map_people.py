@@ -27,10 +27,10 @@ _OBSERVERS_FIRST = (Role.OBSERVER, Role.PERSON_AT_CONTROLS, Role.REMOTE_PILOT, R
 
 @attrs.frozen
 class PeopleDrawing:
-    """Marks of spots and people; their labels, most telling first, each with a shorter one."""
+    """Marks of spots and people; their labels, most telling first."""
 
     marks: str
-    labels: tuple[tuple[Label, Label], ...]
+    labels: tuple[Label, ...]
 
 
 @attrs.frozen
@@ -50,7 +50,7 @@ def draw_people(plan: Plan, sheet: MapSheet, board: LabelBoard) -> PeopleDrawing
     for one in standing:
         board.keep_free(one.x, one.y, _radius(one))
     marks = "".join(one.mark(one.x, one.y) for one in reversed(standing))
-    return PeopleDrawing(marks, tuple(_labels(group) for group in _together(standing)))
+    return PeopleDrawing(marks, tuple(_label(group) for group in _together(standing)))
 
 
 def _spots(plan: Plan, sheet: MapSheet) -> list[_Standing]:
@@ -93,14 +93,11 @@ def _together(standing: Sequence[_Standing]) -> list[list[_Standing]]:
     return groups
 
 
-def _labels(group: Sequence[_Standing]) -> tuple[Label, Label]:
+def _label(group: Sequence[_Standing]) -> Label:
     first = group[0]
     gap = max(_radius(one) for one in group) + 1.5
-    full, short = (
-        Label(_words(group, named), first.x, first.y, 12.0, 700, INK, gap, reach=100.0)
-        for named in (_MOST_NAMED, 1)
-    )
-    return full, short
+    short = _words(group, 1)
+    return Label(_words(group, _MOST_NAMED), first.x, first.y, 12.0, 700, INK, gap, reach=100.0, short=short)
 
 
 def _radius(one: _Standing) -> float:

@@ -43,8 +43,9 @@ def map_sketch(assessment: Assessment, width: float, height: float) -> str:
         board.avoid(line, 12.0)
     if path.line:
         board.avoid(path.line, 60.0)
-    words = [board.place(full) or board.place(short) for full, short in people.labels]
-    words += [board.place(label) for label in (*path.names, *chart.labels)]
+    words = [
+        board.place(label) for label in (*people.labels, *chart.closed_labels, *path.names, *chart.labels)
+    ]
     words += [board.place(label, may_cross=False) for label in (*path.numbers, *chart.cell_labels)]
     furniture = scale_bar(10.0, height - 14.0, sheet.points_per_m, _SCALE_SHARE * width)
     furniture += north_arrow(width - 21.0, 9.0)
