@@ -16,6 +16,11 @@ from planner.geo.place import Place
 _HORIZON_ZENITH_DEG = 90.8333
 _CIVIL_ZENITH_DEG = 96.0
 _HALF_DAY = timedelta(hours=12)
+# astral was met up to 9 s from the NREL solar position algorithm below 65 deg; published tables
+# and it part by minutes nearer the poles.
+_DOUBT = timedelta(seconds=15)
+_POLAR_DOUBT = timedelta(minutes=5)
+_POLAR_LATITUDE_DEG = 65.0
 
 
 @attrs.frozen
@@ -73,6 +78,21 @@ def later_minute(moment: datetime) -> datetime:
     """Return the whole minute at or after a moment: for beginnings of light."""
     whole = earlier_minute(moment)
     return whole if whole == moment else whole + timedelta(minutes=1)
+
+
+def doubt_at(place: Place) -> timedelta:
+    """Return by how much a moment of `sun_times` may be off at a place."""
+    return _DOUBT if abs(place.lat_deg) < _POLAR_LATITUDE_DEG else _POLAR_DOUBT
+
+
+def usable_from(moment: datetime, place: Place) -> datetime:
+    """Return the whole minute from which a beginning of light surely holds."""
+    return later_minute(moment + doubt_at(place))
+
+
+def usable_until(moment: datetime, place: Place) -> datetime:
+    """Return the whole minute until which light surely holds before its end."""
+    return earlier_minute(moment - doubt_at(place))
 
 
 def _crossing(
