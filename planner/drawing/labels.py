@@ -69,10 +69,11 @@ class LabelBoard:
         for away, box in _candidates(label):
             if best and away >= best[0]:
                 break
+            if not self._is_free(box):
+                continue
             leader = _leader_line(label, box)
-            shape = shapely.union(box, leader) if leader else box
-            crossing = sum(detour for line, detour in self._lines if shape.intersects(line))
-            if (crossing and not may_cross) or not self._is_free(box) or self._is_cut(label, leader):
+            crossing = sum(detour for line, detour in self._lines if _meets(line, box, leader))
+            if (crossing and not may_cross) or self._is_cut(label, leader):
                 continue
             if best is None or away + crossing < best[0]:
                 best = (away + crossing, box)
@@ -96,6 +97,10 @@ def _drawn(label: Label, box: shapely.Polygon) -> str:
     left, _top, right, bottom = box.bounds
     letters = svg.Letters(label.size, label.weight, label.fill, _HALO)
     return svg.words(label.text, (left + right) / 2, bottom - 0.27 * label.size, letters, "middle")
+
+
+def _meets(line: BaseGeometry, box: shapely.Polygon, leader: shapely.LineString | None) -> bool:
+    return bool(line.intersects(box)) or (leader is not None and bool(line.intersects(leader)))
 
 
 def _leader_line(label: Label, box: shapely.Polygon) -> shapely.LineString | None:

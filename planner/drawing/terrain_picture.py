@@ -92,7 +92,6 @@ def _on_grid(values: Pixels, terrain: Terrain, grid: PixelGrid) -> Pixels:
         dst_crs=grid.crs,
         dst_nodata=np.nan,
         resampling=_resampling(cell_m(terrain) / grid.pixel_m),
-        num_threads=2,
     )
     return pixels
 
