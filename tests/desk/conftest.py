@@ -37,6 +37,7 @@ def _shared_canvas(qapp):
 @pytest.fixture
 def canvas(_shared_canvas):
     """Give the canvas as new: nothing drawn, a piece of open ocean in view, the pointer in a corner."""
+    _shared_canvas.show()
     _shared_canvas.set_plan(plan())
     _shared_canvas.set_tool("move")
     _shared_canvas.set_layers([])
@@ -47,7 +48,9 @@ def canvas(_shared_canvas):
     _shared_canvas.fit(-150.22, 37.79, -150.18, 37.81)
     QTest.mouseMove(_shared_canvas.focusProxy(), QPoint(3, 3))
     QTest.qWait(150)
-    return _shared_canvas
+    yield _shared_canvas
+    # Left in view it would catch the pointer's moves over windows of other tests.
+    _shared_canvas.hide()
 
 
 @pytest.fixture
