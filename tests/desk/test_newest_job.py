@@ -24,6 +24,7 @@ def test_only_the_newest_of_many_is_heard_and_those_between_are_never_begun(qtbo
     gate, begun, heard = threading.Event(), [], []
     job.done.connect(lambda answer, trouble: heard.append((answer, trouble)))
     job.start(lambda: (begun.append(0), gate.wait(10), 0)[-1])
+    qtbot.waitUntil(lambda: begun == [0])
     for number in range(1, 5):
         job.start(lambda number=number: (begun.append(number), number)[-1])
     gate.set()

@@ -22,6 +22,14 @@ export class Drag {
     return this.#now !== null;
   }
 
+  // Whether the desk's plan has lost what the hand holds, or is about to take hold of.
+  get isLost() {
+    if (this.#now === null) return false;
+    const { moved, point } = this.#now;
+    if (moved) return this.#plan.held === null;
+    return point !== null && this.#plan.position(point.part, point.index) === null;
+  }
+
   begin(pressed, point, middle, onRelease) {
     const from = (point ?? middle).lonlat;
     const grip = this.#map.latLngToContainerPoint([from[1], from[0]]).subtract(pressed);

@@ -60,7 +60,7 @@ export class Gestures {
 
   // The desk's plan may have lost the point under the hand.
   checkHeld() {
-    if (this.#drag.isActive && this.#plan.held === null) this.#drag.drop();
+    if (this.#drag.isLost) this.#drag.drop();
   }
 
   #onPress(event) {
