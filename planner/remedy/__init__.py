@@ -1,0 +1,1 @@
+"""What would fix a plan, as edits that show before and after."""

@@ -1,0 +1,158 @@
+"""Bend a path round airspace that is closed to it, or that it has no permission for."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+import attrs
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from planner.assessment import Assessment
+from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
+from planner.plan.geometry import LegShape, PathPoint
+from planner.remedy.detour import keep_out, shortest_way
+from planner.remedy.heights import as_given
+from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
+from planner.remedy.trial import Trial, trial_of, try_path
+from planner.track.build import amsl_m
+from planner.wording import distance
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION
+
+Floats = NDArray[np.float64]
+
+_SLACK_SHARE = 0.1
+_MOST_SLACK_M = 25.0
+_REACH_M = 10_000.0
+
+
+def bend_path(assessment: Assessment, clearance_m: float) -> Remedy | NoRemedy:
+    """Return the edit that leads the path round airspace by the shortest way.
+
+    Everything entered is kept clear of by `clearance_m`, and so is whatever
+    else is closed at the heights of the path nearby. Points inside are left
+    out; heights between are interpolated along the new way, above ground on
+    legs that follow it.
+    """
+    trial = trial_of(assessment)
+    if trial is None:
+        return NoRemedy("the plan has no path of two points to bend")
+    after = bent(trial, clearance_m)
+    return path_remedy(bend_title(clearance_m), trial, after) if isinstance(after, Trial) else after
+
+
+def bend_title(clearance_m: float) -> str:
+    """Return what the undo step is called."""
+    return f"Bend path round airspace, {distance(clearance_m)} clear"
+
+
+def bent(trial: Trial, clearance_m: float) -> Trial | NoRemedy:
+    """Return the path of a trial led round airspace."""
+    entered = trial.profile.in_closed | trial.profile.in_unpermitted
+    if not entered.any():
+        return NoRemedy("the path enters no airspace that it would have to keep out of")
+    slack_m = min(clearance_m * _SLACK_SHARE, _MOST_SLACK_M)
+    shape = shapely.union_all([trial.scene.mapped.outlines.polygon(column) for column in _to_avoid(trial)])
+    blocked = keep_out(shape, clearance_m, slack_m)
+    shapely.prepare(blocked)
+    corners = _path_xy(trial)
+    outside = ~shapely.intersects_xy(blocked, corners[:, 0], corners[:, 1])
+    for end, name in ((0, "starts"), (-1, "ends")):
+        if not outside[end]:
+            return NoRemedy(
+                f"the path {name} in that airspace or within {distance(clearance_m)} of it: "
+                "move that point first"
+            )
+    path = _bent_path(trial, corners, outside, blocked)
+    if path is None:
+        return NoRemedy("there is no way round that airspace")
+    return try_path(trial, path)
+
+
+def _path_xy(trial: Trial) -> Floats:
+    return np.array([trial.track.frame.place_to_xy(point.place) for point in trial.path])
+
+
+def _to_avoid(trial: Trial) -> Iterator[int]:
+    """Yield the columns of airspace that no record opens and that reach the path's heights."""
+    track, scene = trial.track, trial.scene
+    west, east = track.x_m.min() - _REACH_M, track.x_m.max() + _REACH_M
+    south, north = track.y_m.min() - _REACH_M, track.y_m.max() + _REACH_M
+    near = {
+        int(column) for column in scene.mapped.outlines.columns_near(np.array([west, south, east, north]))
+    }
+    opened = {column for use in scene.uses if use.need.recorded for column in use.volumes}
+    for column, volume in scene.mapped.airspace.items():
+        closing = volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
+        if column not in near or column in opened or not closing or not is_active(volume, scene.plan.window):
+            continue
+        with np.errstate(invalid="ignore"):
+            over = track.planned_amsl_m > top_amsl_m(volume, track)
+            under = track.planned_amsl_m < floor_amsl_m(volume, track)
+        if not (over | under).all():
+            yield column
+
+
+@attrs.frozen(eq=False)
+class _Way:
+    """A detour from one path point to a later one, as plane corners with both ends."""
+
+    first: int
+    last: int
+    corners: Floats
+
+
+def _bent_path(
+    trial: Trial, corners: Floats, outside: NDArray[np.bool_], blocked: BaseGeometry
+) -> list[PathPoint] | None:
+    path = [trial.path[0]]
+    kept = np.flatnonzero(outside)
+    for first, last in pairwise(int(corner) for corner in kept):
+        legs = shapely.linestrings(corners[first : last + 1])
+        if last == first + 1 and not shapely.intersects(blocked, legs):
+            path.append(trial.path[last])
+            continue
+        found = shortest_way(corners[first], corners[last], blocked)
+        if found is None:
+            return None
+        way = _Way(first, last, found)
+        path += [*_between(trial, way), trial.path[last]]
+    return path
+
+
+def _between(trial: Trial, way: _Way) -> list[PathPoint]:
+    """Return the new points of a detour, without its ends."""
+    mapped, launch_m = trial.scene.mapped, trial.track.launch_ground_amsl_m
+    model = trial.path[way.first]
+    x_m, y_m = way.corners.T
+    ground_m = mapped.ground.ground(x_m, y_m) if mapped.ground else np.full(len(x_m), np.nan)
+    ends = trial.path[way.first], trial.path[way.last]
+    high = [
+        amsl_m(point.height, float(ground_m[at]), launch_m) for at, point in zip((0, -1), ends, strict=True)
+    ]
+    share = _shares(way.corners)
+    if model.leg.shape is LegShape.FOLLOW_GROUND:
+        above = high[0] - ground_m[0], high[1] - ground_m[-1]
+        heights = ground_m + above[0] + (above[1] - above[0]) * share
+    else:
+        heights = high[0] + (high[1] - high[0]) * share
+    return _points(trial, model, way.corners[1:-1], heights[1:-1], ground_m[1:-1])
+
+
+def _points(
+    trial: Trial, model: PathPoint, corners: Floats, heights_m: Floats, ground_m: Floats
+) -> list[PathPoint]:
+    return [
+        PathPoint(
+            trial.track.frame.xy_to_place(float(x_m), float(y_m)),
+            as_given(model.height, float(height), float(ground), trial.track.launch_ground_amsl_m),
+            model.leg,
+        )
+        for (x_m, y_m), height, ground in zip(corners, heights_m, ground_m, strict=True)
+    ]
+
+
+def _shares(corners: Floats) -> Floats:
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T))])
+    return along / max(float(along[-1]), 1e-9)

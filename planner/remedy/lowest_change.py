@@ -1,0 +1,70 @@
+"""Which of the remedies makes a plan lawful with the least change."""
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from planner.assessment import Assessment
+from planner.remedy.bend import bend_title, bent
+from planner.remedy.lower import lower_title, lowered
+from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
+from planner.remedy.sink import SinkLimits, sink_title, sunk
+from planner.remedy.trial import Trial, trial_of
+
+_PLACES = 300
+
+
+def lowest_change(assessment: Assessment, limits: SinkLimits, clearance_m: float) -> Remedy | NoRemedy:
+    """Return the remedy, or two of them together, that makes the path lawful by the least change.
+
+    Tried are: lower, sink line, bend, and bend then lower. Lawful means no
+    part above the height limit and none in closed airspace; a permission that
+    can be asked for is no breach. Least is the smallest `change_m`, then the
+    fewest points.
+    """
+    trial = trial_of(assessment)
+    if trial is None:
+        return NoRemedy("the plan has no path of two points")
+    if trial.is_lawful():
+        return NoRemedy("the path is lawful as it is")
+    found = [
+        (round(change_m(trial, after), 3), len(after.path), number, path_remedy(title, trial, after))
+        for number, (title, after) in enumerate(_candidates(trial, limits, clearance_m))
+        if isinstance(after, Trial) and after.is_lawful()
+    ]
+    if not found:
+        return NoRemedy("no single lowering or bending makes this path lawful: move its points by hand")
+    return min(found, key=lambda entry: entry[:3])[3]
+
+
+def change_m(before: Trial, after: Trial) -> float:
+    """Return how far a path was moved, averaged along the new one [m].
+
+    At each place of the new path: its distance from the nearest place of the
+    old one on the map, with the difference in height there.
+    """
+    old = shapely.LineString(np.column_stack([before.track.x_m, before.track.y_m]))
+    along_m = np.concatenate(
+        [[0.0], np.cumsum(np.hypot(np.diff(before.track.x_m), np.diff(before.track.y_m)))]
+    )
+    wanted = np.linspace(0, len(after.track) - 1, min(len(after.track), _PLACES)).astype(np.int64)
+    points = shapely.points(after.track.x_m[wanted], after.track.y_m[wanted])
+    old_m = np.interp(shapely.line_locate_point(old, points), along_m, before.track.planned_amsl_m)
+    moved = np.hypot(shapely.distance(old, points), after.track.planned_amsl_m[wanted] - old_m)
+    steps_m = np.diff(after.track.distance_m[wanted])
+    if not steps_m.sum() > 0:
+        return float(np.mean(moved))
+    return float(((moved[:-1] + moved[1:]) / 2 * steps_m).sum() / steps_m.sum())
+
+
+def _candidates(
+    trial: Trial, limits: SinkLimits, clearance_m: float
+) -> Iterator[tuple[str, Trial | NoRemedy]]:
+    lower = lower_title(limits.margin_m)
+    yield lower, lowered(trial, limits.margin_m)
+    yield sink_title(limits), sunk(trial, limits)
+    aside = bent(trial, clearance_m)
+    yield bend_title(clearance_m), aside
+    if isinstance(aside, Trial) and not aside.is_lawful():
+        yield f"{bend_title(clearance_m)}; {lower[0].lower()}{lower[1:]}", lowered(aside, limits.margin_m)
