@@ -7,7 +7,7 @@ from planner.assessment import Assessment
 from planner.briefing.back_page import back_page
 from planner.briefing.front_page import front_page, heading
 from planner.briefing.typesetting import typeset
-from planner.plan.atomic import write_bytes
+from planner.atomic import write_bytes
 from planner.rules.verdict import Verdict
 from planner.wording import DRAFT_STAMP, INVENTED_STAMP, NOT_READY_STAMP
 

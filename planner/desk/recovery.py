@@ -13,7 +13,7 @@ from PySide6.QtCore import QLockFile, QObject, QTimer
 from planner.desk.document import Document
 from planner.desk.newest_job import NewestJob
 from planner.errors import LowlineError
-from planner.plan.atomic import write_text
+from planner.atomic import write_text
 from planner.plan.file import plan_from_json, plan_to_json
 from planner.plan.model import Plan
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from planner.errors import OutputError, PlanError, PlanFileError
-from planner.plan.atomic import write_text
+from planner.atomic import write_text
 from planner.plan.file_features import features_of, shapes_of
 from planner.plan.file_join import joined, split
 from planner.plan.file_schema import plain_from_plan, plan_from_plain

@@ -35,13 +35,37 @@ class TerrainEntry:
 
 
 @attrs.frozen(eq=False)
+class Quality:
+    """What became of a layer's features when they were imported.
+
+    `refused` ones are not in the set: `reasons` says why, and the layer does
+    not speak where they lie (`refused_area`, None if that can't be told).
+    """
+
+    read: int | None = None
+    repaired: int = 0
+    refused: int = 0
+    reasons: tuple[str, ...] = ()
+    refused_area: BaseGeometry | None = None
+
+
+@attrs.frozen(eq=False)
+class LayerEntry:
+    """A layer of the set: its record, the quality of its import, when that was (text)."""
+
+    record: LayerRecord
+    quality: Quality = Quality()
+    imported: str = ""
+
+
+@attrs.frozen(eq=False)
 class SetRecord:
     """A chart set's own record; what is wrong with one layer is that layer's damage."""
 
     id: str
     title: str
     jurisdiction: Jurisdiction
-    layers: tuple[LayerRecord, ...]
+    layers: tuple[LayerEntry, ...]
     terrain: tuple[TerrainEntry, ...]
 
 
@@ -53,7 +77,36 @@ def read_set_record(path: Path) -> SetRecord:
     ChartError
         If it is missing, not JSON, of another schema, or names no id or jurisdiction.
     """
-    content = _content(path)
+    return set_record_of(read_set_text(path), path)
+
+
+def read_set_text(path: Path) -> str:
+    """Return the text of a `set.json`.
+
+    Raises
+    ------
+    ChartError
+        If it is missing or no text.
+    """
+    try:
+        return path.read_text(encoding="utf-8")
+    except OSError as error:
+        raise ChartError(
+            "can't be opened", where=str(path), remedy="give the folder of a chart set, with its set.json"
+        ) from error
+    except UnicodeDecodeError as error:
+        raise ChartError("is not JSON", where=str(path), remedy=_REMEDY) from error
+
+
+def set_record_of(text: str, path: Path) -> SetRecord:
+    """Return the record in the text of a `set.json`; `path` names it in messages.
+
+    Raises
+    ------
+    ChartError
+        If it is not JSON, of another schema, or names no id or jurisdiction.
+    """
+    content = set_content(text, path)
     set_id = content.get("id")
     if not isinstance(set_id, str) or not set_id.strip():
         raise ChartError("has no 'id'", where=str(path), remedy=_REMEDY)
@@ -67,7 +120,7 @@ def read_set_record(path: Path) -> SetRecord:
         title=_text(content, "title"),
         jurisdiction=jurisdiction,
         layers=tuple(
-            _layer(LayerName(name), _mapping(entry, path, name), set_id, jurisdiction)
+            _layer_entry(LayerName(name), _mapping(entry, path, name), set_id, jurisdiction)
             for name, entry in sorted(layers.items())
             if name in set(LayerName) - {LayerName.TERRAIN}
         ),
@@ -75,14 +128,17 @@ def read_set_record(path: Path) -> SetRecord:
     )
 
 
-def _content(path: Path) -> Json:
+def set_content(text: str, path: Path) -> Json:
+    """Return the JSON values of a record of the schema that is known.
+
+    Raises
+    ------
+    ChartError
+        If the text is no such record.
+    """
     try:
-        content = json.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise ChartError(
-            "can't be opened", where=str(path), remedy="give the folder of a chart set, with its set.json"
-        ) from error
-    except (UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
+        content = json.loads(text)
+    except (json.JSONDecodeError, RecursionError) as error:
         raise ChartError("is not JSON", where=str(path), remedy=_REMEDY) from error
     content = _mapping(content, path, "the file")
     if content.get("schema") != SCHEMA:
@@ -109,6 +165,34 @@ def _jurisdiction(path: Path, content: Json) -> Jurisdiction:
             remedy="give the jurisdiction an 'area'",
         )
     return Jurisdiction(code=code, name=_text(entry, "name"), area=area, invented=invented)
+
+
+def _layer_entry(name: LayerName, entry: Json, set_id: str, jurisdiction: Jurisdiction) -> LayerEntry:
+    record = _layer(name, entry, set_id, jurisdiction)
+    quality, fault = _quality(entry.get("quality"))
+    if fault:
+        record = attrs.evolve(record, damage="; ".join(text for text in (record.damage, fault) if text))
+    return LayerEntry(record, quality, _text(entry, "imported"))
+
+
+def _quality(value: object) -> tuple[Quality, str]:
+    """Return the report of an import, or what is wrong with it: then nobody knows what was refused."""
+    if value is None:
+        return Quality(), ""
+    fault = "its quality report can't be read"
+    if not isinstance(value, dict):
+        return Quality(), fault
+    counts = [value.get(name) for name in ("read", "repaired", "refused")]
+    reasons = value.get("reasons", [])
+    area, area_fault = _outline(value.get("refused_area"))
+    if area_fault or not isinstance(reasons, list) or not all(map(_is_count, counts)):
+        return Quality(), fault
+    read, repaired, refused = (count for count in counts if isinstance(count, int))
+    return Quality(read, repaired, refused, tuple(one_line(str(why)) for why in reasons), area), ""
+
+
+def _is_count(value: object) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and value >= 0
 
 
 def _layer(name: LayerName, entry: Json, set_id: str, jurisdiction: Jurisdiction) -> LayerRecord:
@@ -169,7 +253,7 @@ def _moment(entry: Json, name: str, *, end_of_day: bool) -> tuple[datetime | Non
 def _count(entry: Json) -> tuple[int, str]:
     """Return how many features the layer should hold; without it a torn table could not be told."""
     value = entry.get("features")
-    if isinstance(value, int) and not isinstance(value, bool) and value >= 0:
+    if isinstance(value, int) and _is_count(value):
         return value, ""
     return UNCOUNTED, "its number of features is not stated"
 

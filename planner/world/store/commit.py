@@ -1,0 +1,174 @@
+"""Change a chart set in one step: whatever happens, the old set or the new one is there, whole.
+
+The new GeoPackage is made beside the old one and carries the text of the
+set.json that belongs to it, under a mark that both share, the edition. Moving
+it over the old one is the step that counts; set.json follows. If set.json is
+of another edition, the one inside the GeoPackage is taken (`set_text`).
+"""
+
+import contextlib
+import json
+import os
+import secrets
+import shutil
+import sqlite3
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import closing, contextmanager
+from pathlib import Path
+from typing import Any, TypeAlias
+
+from planner.atomic import write_text
+from planner.errors import ChartError, OutputError
+from planner.world.set_record import FILE_NAME, read_set_text, set_content
+from planner.world.store.geopackage import open_charts, remember_set, shrink
+
+CHARTS_NAME = "charts.gpkg"
+TERRAIN_FOLDER = "terrain"
+LOCK_NAME = ".lowline-lock"
+
+Document: TypeAlias = dict[str, Any]
+Change: TypeAlias = Callable[[Path], None]
+
+_ASIDE = ".lowline-charts-"
+
+
+def set_text(folder: Path) -> str:
+    """Return the text of a set's record, also where writing it was interrupted.
+
+    Raises
+    ------
+    ChartError
+        If there is none that can be read.
+    """
+    written = read_set_text(folder / FILE_NAME)
+    kept = _kept_document(folder / CHARTS_NAME)
+    if kept is None or _edition_of(written) == kept[0]:
+        return written
+    return kept[1]
+
+
+def set_document(folder: Path) -> Document:
+    """Return a set's record as JSON values.
+
+    Raises
+    ------
+    ChartError
+        As `set_text`, or if it is no record of a set.
+    """
+    return dict(set_content(set_text(folder), folder / FILE_NAME))
+
+
+def text_of(document: Mapping[str, object]) -> str:
+    """Return a record as the text of its file."""
+    return json.dumps(document, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+@contextmanager
+def locked(folder: Path) -> Iterator[None]:
+    """Hold a set for writing; the lock ends with the process, however it ends.
+
+    Raises
+    ------
+    OutputError
+        If somebody else is writing it, or the folder can't be written.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        connection = sqlite3.connect(folder / LOCK_NAME, timeout=0.0, isolation_level=None)
+    except (OSError, sqlite3.Error) as error:
+        raise OutputError(
+            f"the folder can't be written ({error})", where=str(folder), remedy="choose another folder"
+        ) from error
+    with closing(connection):
+        try:
+            connection.execute("BEGIN EXCLUSIVE")
+        except sqlite3.Error as error:
+            raise OutputError(
+                "somebody else is writing this chart set", where=str(folder), remedy="wait, then try again"
+            ) from error
+        _clear_asides(folder)
+        yield
+
+
+def commit_layers(folder: Path, document: Document, change: Change) -> None:
+    """Put a changed GeoPackage and its record in the place of the old ones.
+
+    Parameters
+    ----------
+    folder : Path
+        The set, held by `locked`.
+    document : dict
+        Its record after the change.
+    change : callable
+        Writes the changed layers into the GeoPackage it is given.
+
+    Raises
+    ------
+    OutputError
+        If that fails; the set is then as it was.
+    """
+    target = folder / CHARTS_NAME
+    aside = folder / f"{_ASIDE}{secrets.token_hex(6)}.gpkg"
+    edition = secrets.token_hex(8)
+    text = text_of({**document, "edition": edition})
+    try:
+        if target.exists():
+            shutil.copyfile(target, aside)
+        change(aside)
+        remember_set(aside, edition, text)
+        shrink(aside)
+        _onto_disk(aside)
+        aside.replace(target)
+    except OSError as error:
+        raise OutputError(
+            f"the chart set can't be written ({error.strerror or error})",
+            where=str(folder),
+            remedy="check the disk's room and that no other program holds charts.gpkg open",
+        ) from error
+    finally:
+        _clear_asides(folder)
+    write_text(folder / FILE_NAME, text)
+
+
+def commit_record(folder: Path, document: Document) -> None:
+    """Replace a set's record only; its GeoPackage stays, and so does the edition.
+
+    Raises
+    ------
+    OutputError
+        If it can't be written; the old record is then as it was.
+    """
+    write_text(folder / FILE_NAME, text_of(document))
+
+
+def _kept_document(path: Path) -> tuple[str, str] | None:
+    if not path.is_file():
+        return None
+    try:
+        with open_charts(path) as charts:
+            return charts.set_document()
+    except ChartError:
+        # What is wrong with the GeoPackage shows when its layers are read.
+        return None
+
+
+def _edition_of(text: str) -> str:
+    try:
+        content = json.loads(text)
+    except (json.JSONDecodeError, RecursionError):
+        return ""
+    return str(content.get("edition", "")) if isinstance(content, dict) else ""
+
+
+def _clear_asides(folder: Path) -> None:
+    for left in folder.glob(f"{_ASIDE}*"):
+        with contextlib.suppress(OSError):
+            left.unlink()
+
+
+def _onto_disk(path: Path) -> None:
+    handle = os.open(path, os.O_RDWR)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
