@@ -16,6 +16,7 @@ from planner.world.world import World
 
 Feature = dict[str, Any]
 _LETTERS = {
+    AirspaceKind.CLASS_A: "A",
     AirspaceKind.CLASS_B: "B",
     AirspaceKind.CLASS_C: "C",
     AirspaceKind.CLASS_D: "D",
@@ -54,7 +55,8 @@ def features_by_layer(world: World) -> dict[str, list[Feature]]:
         heliport = aerodrome.kind is AerodromeKind.HELIPORT
         layers["heliports" if heliport else "aerodromes"].append(_aerodrome(aerodrome))
     for feature in world.ground_features:
-        layers[_LAYER_OF_GROUND[feature.kind]].append(_ground(feature))
+        if layer := _LAYER_OF_GROUND.get(feature.kind):
+            layers[layer].append(_ground(feature))
     layers["coverage"] = list(_coverage(world))
     return layers
 

@@ -138,6 +138,7 @@ RINGS: Final = LayerLook(
 )
 
 LAYER_OF_KIND: Final = {
+    AirspaceKind.CLASS_A: "class_b",
     AirspaceKind.CLASS_B: "class_b",
     AirspaceKind.CLASS_C: "class_c",
     AirspaceKind.CLASS_D: "class_d",
@@ -153,5 +154,11 @@ LAYER_OF_KIND: Final = {
     AirspaceKind.WARNING: "warning",
     AirspaceKind.MILITARY_OPERATIONS: "warning",
     AirspaceKind.ALERT: "warning",
+    AirspaceKind.ZONE_PROHIBITED: "closed",
+    AirspaceKind.ZONE_PERMISSION: "closed",
+    AirspaceKind.ZONE_OPEN: "warning",
+    AirspaceKind.TRAINING_ROUTE: "warning",
+    AirspaceKind.PARACHUTE: "warning",
+    AirspaceKind.GLIDER: "warning",
     AirspaceKind.OTHER: "warning",
 }

@@ -8,10 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.geo.window import TimeWindow
+from planner.world.schedule.activity import Hours, activity_in
+from planner.world.schedule.model import Activity
+
 
 class AirspaceKind(StrEnum):
     """Kinds of airspace, Class E told apart by what it is designated for."""
 
+    CLASS_A = "class-a"
     CLASS_B = "class-b"
     CLASS_C = "class-c"
     CLASS_D = "class-d"
@@ -27,13 +32,31 @@ class AirspaceKind(StrEnum):
     WARNING = "warning"
     MILITARY_OPERATIONS = "military-operations"
     ALERT = "alert"
+    ZONE_PROHIBITED = "zone-prohibited"
+    ZONE_PERMISSION = "zone-permission"
+    ZONE_OPEN = "zone-open"
+    TRAINING_ROUTE = "training-route"
+    PARACHUTE = "parachute"
+    GLIDER = "glider"
     OTHER = "other"
 
 
 NEEDS_AUTHORIZATION = frozenset(
-    {AirspaceKind.CLASS_B, AirspaceKind.CLASS_C, AirspaceKind.CLASS_D, AirspaceKind.CLASS_E2}
+    {
+        AirspaceKind.CLASS_A,
+        AirspaceKind.CLASS_B,
+        AirspaceKind.CLASS_C,
+        AirspaceKind.CLASS_D,
+        AirspaceKind.CLASS_E2,
+    }
 )
-"""14 CFR 107.41 and 49 USC 44809(a)(5): B, C, D, and E surface areas designated for an airport."""
+"""14 CFR 107.41 and 49 USC 44809(a)(5): B, C, D, and E surface areas designated for an airport.
+
+Class A, which these do not name, is no lower where those rules hold; elsewhere nobody enters it unasked.
+"""
+
+REVERTING = frozenset({AirspaceKind.CLASS_B, AirspaceKind.CLASS_C, AirspaceKind.CLASS_D})
+"""What becomes other airspace outside its hours: a part-time surface area reverts to Class E or G."""
 
 NEEDS_INQUIRY = frozenset({AirspaceKind.CLASS_E3, AirspaceKind.CLASS_E4})
 """Extensions: an FAA memo of 2018 and AIM 3-2-6 part on whether authorization is needed."""
@@ -45,6 +68,8 @@ FORBIDDEN_WHILE_ACTIVE = frozenset(
         AirspaceKind.SECURITY,
         AirspaceKind.STADIUM,
         AirspaceKind.TEMPORARY,
+        AirspaceKind.ZONE_PROHIBITED,
+        AirspaceKind.ZONE_PERMISSION,
     }
 )
 
@@ -101,7 +126,8 @@ class AirspaceVolume:
 
     `key` is unique in a world. `schedule` is the publisher's text; '' and
     whatever can't be read count as always active. `active_from_utc` and
-    `active_to_utc` bound temporary restrictions and events.
+    `active_to_utc` bound temporary restrictions and events. `utc_offset_h` is
+    the record's offset of local standard time from UTC [h], None if not stated.
     """
 
     key: str
@@ -116,6 +142,19 @@ class AirspaceVolume:
     active_from_utc: datetime | None = None
     active_to_utc: datetime | None = None
     layer: str = ""
+    utc_offset_h: float | None = None
+
+    def active_during(self, window: TimeWindow | None) -> Activity:
+        """Return whether the volume is active at any moment of a window; without one it is."""
+        if window is None:
+            return Activity.ACTIVE
+        if not window.overlaps(self.active_from_utc, self.active_to_utc):
+            return Activity.INACTIVE
+        if not self.schedule:
+            return Activity.ACTIVE
+        west, south, east, north = self.outline.bounds
+        hours = Hours(self.schedule, (west, south, east, north), self.utc_offset_h, self.kind in REVERTING)
+        return activity_in(hours, window)
 
 
 @attrs.frozen(eq=False)

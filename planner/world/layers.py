@@ -20,12 +20,20 @@ class LayerName(StrEnum):
     FIXED_SITES = "fixed_sites"
     EXEMPT_AREAS = "exempt_areas"
     PARK_LANDS = "park_lands"
+    UAS_ZONES = "uas_zones"
+    TRAINING_ROUTES = "training_routes"
+    PARACHUTE_SITES = "parachute_sites"
+    GLIDER_SITES = "glider_sites"
     OBSTACLES = "obstacles"
+    WIRES = "wires"
     AERODROMES = "aerodromes"
     RUNWAYS = "runways"
+    FREQUENCIES = "frequencies"
     ROADS = "roads"
     BUILDINGS = "buildings"
     GATHERING_PLACES = "gathering_places"
+    WATER = "water"
+    LAND_COVER = "land_cover"
 
 
 @attrs.frozen(eq=False)

@@ -60,6 +60,16 @@ class Aerodrome:
     kind: AerodromeKind = AerodromeKind.UNKNOWN
 
 
+@attrs.frozen
+class Frequency:
+    """A radio frequency of an aerodrome [MHz], with its use as published (CTAF, TWR, ATIS)."""
+
+    aerodrome: str
+    use: str
+    mhz: float
+    description: str = ""
+
+
 class GroundKind(StrEnum):
     """Kinds of features beneath a flight."""
 
@@ -68,11 +78,14 @@ class GroundKind(StrEnum):
     BUILDING = "building"
     GATHERING = "gathering"
     RUNWAY = "runway"
+    WIRE = "wire"
+    WATER = "water"
+    LAND_COVER = "land-cover"
 
 
 @attrs.frozen(eq=False)
 class GroundFeature:
-    """A road, building or gathering place: geometry in lon/lat degrees."""
+    """A road, building, gathering place, wire or stretch of land: geometry in lon/lat degrees."""
 
     kind: GroundKind
     name: str

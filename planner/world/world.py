@@ -4,7 +4,7 @@ import attrs
 
 from planner.world.airspace import AirspaceVolume, FacilityCell
 from planner.world.layers import Jurisdiction, LayerRecord
-from planner.world.sites import Aerodrome, ClosedLand, ExemptArea, FixedSite, GroundFeature
+from planner.world.sites import Aerodrome, ClosedLand, ExemptArea, FixedSite, Frequency, GroundFeature
 from planner.world.structures import Structure
 from planner.world.terrain import Terrain
 
@@ -25,6 +25,7 @@ class World:
     exempt_areas: tuple[ExemptArea, ...] = ()
     closed_lands: tuple[ClosedLand, ...] = ()
     aerodromes: tuple[Aerodrome, ...] = ()
+    frequencies: tuple[Frequency, ...] = ()
     ground_features: tuple[GroundFeature, ...] = ()
     layers: tuple[LayerRecord, ...] = ()
     jurisdictions: tuple[Jurisdiction, ...] = ()

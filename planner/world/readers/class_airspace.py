@@ -19,7 +19,16 @@ _BY_LOCAL_TYPE = {
     "CLASS_E6": AirspaceKind.CLASS_E_OTHER,
     "CLASS_E7": AirspaceKind.CLASS_E_OTHER,
 }
-_BY_CLASS = {"B": AirspaceKind.CLASS_B, "C": AirspaceKind.CLASS_C, "D": AirspaceKind.CLASS_D}
+_BY_CLASS = {
+    "A": AirspaceKind.CLASS_A,
+    "B": AirspaceKind.CLASS_B,
+    "C": AirspaceKind.CLASS_C,
+    "D": AirspaceKind.CLASS_D,
+    # Uncontrolled, by ICAO Annex 11: nothing is asked for there.
+    "F": AirspaceKind.OTHER,
+    "G": AirspaceKind.OTHER,
+}
+CLASS_LETTERS = frozenset({*_BY_CLASS, "E"})
 
 
 def read(table: Table) -> Reading:
@@ -41,6 +50,7 @@ def _volume(row: Row) -> AirspaceVolume:
         agency=row.text("CONT_AGENT"),
         schedule=row.text("WKHR_RMK", "WKHR_CODE"),
         layer=LayerName.CLASS_AIRSPACE,
+        utc_offset_h=row.number("GMTOFFSET"),
     )
 
 
@@ -60,7 +70,7 @@ def _kind(row: Row, floor: VerticalLimit) -> AirspaceKind:
         return _BY_CLASS[letter]
     if letter == "E" or local_type == "CLASS_E":
         return _undesignated_e(floor)
-    raise RefusedError(f"CLASS {letter!r} is none of B, C, D and E" if letter else "it names no class")
+    raise RefusedError(f"CLASS {letter!r} is none of A to G" if letter else "it names no class")
 
 
 def _undesignated_e(floor: VerticalLimit) -> AirspaceKind:

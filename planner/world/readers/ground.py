@@ -1,13 +1,24 @@
-"""Aerodromes and what is on the ground: runways, roads, buildings, gathering places."""
+"""Aerodromes, their runways and frequencies, and what else is on the ground."""
 
 from planner.units import FOOT_M
 from planner.world.layers import LayerName
 from planner.world.readers.reading import FileKind, Reading, collect
-from planner.world.readers.row import Row
+from planner.world.readers.row import RefusedError, Row
 from planner.world.readers.table import Table
-from planner.world.sites import Aerodrome, AerodromeKind, GroundFeature, GroundKind
+from planner.world.sites import Aerodrome, AerodromeKind, Frequency, GroundFeature, GroundKind
 from planner.world.world import World
 
+_LAND_COVER_NAMES = (
+    "LAND_COVER",
+    "LANDCOVER",
+    "CLASS_NAME",
+    "NATURAL",
+    "LANDUSE",
+    "NLCD",
+    "CLC_CODE",
+    "NAME",
+)
+_TRAILS = frozenset({"trail", "path", "footway", "bridleway", "steps", "track"})
 _AERODROME_KINDS = {kind.value: kind for kind in AerodromeKind}
 
 
@@ -19,12 +30,12 @@ def read_aerodromes(table: Table) -> Reading:
 
 def read_runways(table: Table) -> Reading:
     """Return the runways as ground features named after their aerodrome."""
-    return _features(table, GroundKind.RUNWAY, ("AERODROME", "NAME"))
+    return _features(table, GroundKind.RUNWAY, ("AERODROME", "NAME", "LE_IDENT", "HE_IDENT"))
 
 
 def read_roads(table: Table) -> Reading:
     """Return roads, and as trails those whose KIND says so."""
-    return _features(table, GroundKind.ROAD, ("NAME",))
+    return _features(table, GroundKind.ROAD, ("NAME", "FULLNAME"))
 
 
 def read_buildings(table: Table) -> Reading:
@@ -35,6 +46,36 @@ def read_buildings(table: Table) -> Reading:
 def read_gathering_places(table: Table) -> Reading:
     """Return the places where people gather."""
     return _features(table, GroundKind.GATHERING, ("NAME",))
+
+
+def read_wires(table: Table) -> Reading:
+    """Return wires and cables, as far as anybody has charted them."""
+    return _features(table, GroundKind.WIRE, ("NAME", "OWNER"))
+
+
+def read_water(table: Table) -> Reading:
+    """Return water."""
+    return _features(table, GroundKind.WATER, ("NAME", "GNIS_NAME", "FULLNAME"))
+
+
+def read_land_cover(table: Table) -> Reading:
+    """Return what grows or stands there, named by its class."""
+    return _features(table, GroundKind.LAND_COVER, _LAND_COVER_NAMES)
+
+
+def read_frequencies(table: Table) -> Reading:
+    """Return radio frequencies; one whose figure is none of the air band is refused."""
+    frequencies, refusals = collect(table, _frequency)
+    return Reading(World(frequencies=tuple(frequencies)), refusals)
+
+
+def _frequency(row: Row) -> Frequency:
+    mhz = row.number("FREQUENCY_MHZ")
+    if row.text("TORN"):
+        raise RefusedError(f"a line does not have the table's columns ({row.text('TORN')!r})")
+    if mhz is None:
+        raise RefusedError(f"{row.text('FREQUENCY_MHZ')!r} is no frequency")
+    return Frequency(row.text("AERODROME"), row.text("TYPE"), mhz, row.text("DESCRIPTION"))
 
 
 def _aerodrome(row: Row) -> Aerodrome:
@@ -50,8 +91,10 @@ def _aerodrome(row: Row) -> Aerodrome:
 
 def _features(table: Table, kind: GroundKind, names: tuple[str, ...]) -> Reading:
     def feature(row: Row) -> GroundFeature:
-        trail = kind is GroundKind.ROAD and row.text("KIND").casefold() == "trail"
-        name = " ".join(part for part in map(row.text, names) if part)
+        trail = kind is GroundKind.ROAD and bool(
+            _TRAILS & {row.text("KIND").casefold(), row.text("HIGHWAY").casefold()}
+        )
+        name = " ".join(dict.fromkeys(part for part in map(row.text, names) if part))
         return GroundFeature(GroundKind.TRAIL if trail else kind, name, row.any_shape())
 
     features, refusals = collect(table, feature)
@@ -72,4 +115,10 @@ RUNWAYS = FileKind(
 )
 ROADS = FileKind(LayerName.ROADS, "roads", (), read_roads)
 BUILDINGS = FileKind(LayerName.BUILDINGS, "buildings", (), read_buildings)
+WIRES = FileKind(LayerName.WIRES, "wires", (), read_wires)
+WATER = FileKind(LayerName.WATER, "water", (), read_water)
+LAND_COVER = FileKind(LayerName.LAND_COVER, "land cover", (), read_land_cover)
+FREQUENCIES = FileKind(
+    LayerName.FREQUENCIES, "frequencies", (frozenset({"FREQUENCY_MHZ"}),), read_frequencies
+)
 GATHERING_PLACES = FileKind(LayerName.GATHERING_PLACES, "gathering places", (), read_gathering_places)

@@ -5,6 +5,7 @@ from types import MappingProxyType
 
 from planner.world.layers import LayerName
 from planner.world.readers import (
+    activity_sites,
     class_airspace,
     facility_map,
     ground,
@@ -13,6 +14,7 @@ from planner.world.readers import (
     sites,
     special_use,
     stadiums,
+    zones,
 )
 from planner.world.readers.reading import FileKind
 
@@ -34,6 +36,14 @@ KINDS: Mapping[LayerName, FileKind] = MappingProxyType(
             ground.ROADS,
             ground.BUILDINGS,
             ground.GATHERING_PLACES,
+            ground.FREQUENCIES,
+            ground.WIRES,
+            ground.WATER,
+            ground.LAND_COVER,
+            activity_sites.TRAINING_ROUTES,
+            activity_sites.PARACHUTE_SITES,
+            activity_sites.GLIDER_SITES,
+            zones.KIND,
         )
     }
 )

@@ -39,16 +39,23 @@ def coded_limit(row: Row, which: str) -> VerticalLimit:
     """
     code, unit = row.text(f"{which}_CODE").upper(), row.text(f"{which}_UOM").upper()
     value = row.number(f"{which}_VAL")
-    if which == "LOWER" and code in _SURFACE_WORDS and not value:
+    if which == "LOWER" and _is_surface(code, row.text("LOWER_VAL").upper(), value):
         return SURFACE
     if value is None:
         words = {code, row.text(f"{which}_VAL").upper()}
         return UNLIMITED if which == "UPPER" and words & _UNLIMITED_WORDS else UNKNOWN
     if "FL" in {code, unit} or code == "STD":
-        return _checked(LimitReference.SEA_LEVEL, value * _UNITS_M["FL"])
+        return limit_of(LimitReference.SEA_LEVEL, value * _UNITS_M["FL"])
     if unit not in _UNITS_M or code not in _REFERENCES:
         return UNKNOWN
-    return _checked(_REFERENCES[code], value * _UNITS_M[unit])
+    return limit_of(_REFERENCES[code], value * _UNITS_M[unit])
+
+
+def _is_surface(code: str, said: str, value: float | None) -> bool:
+    """Whether a floor is the ground: in words, or as nothing above the ground or the sea."""
+    if value is None:
+        return said in _SURFACE_WORDS or code in _SURFACE_WORDS
+    return value == 0.0 and code in _SURFACE_WORDS | {"MSL", "AMSL", "AGL"}
 
 
 def written_floor(text: str) -> VerticalLimit:
@@ -76,14 +83,15 @@ def in_order(floor: VerticalLimit, top: VerticalLimit) -> tuple[VerticalLimit, V
 
 def _written(plain: str) -> VerticalLimit:
     if level := _FLIGHT_LEVEL.fullmatch(plain):
-        return _checked(LimitReference.SEA_LEVEL, float(level[1]) * _UNITS_M["FL"])
+        return limit_of(LimitReference.SEA_LEVEL, float(level[1]) * _UNITS_M["FL"])
     if height := _HEIGHT.fullmatch(plain):
         figure, unit, reference = height.groups()
-        return _checked(_REFERENCES[reference], float(figure.replace(",", "")) * _UNITS_M[unit or ""])
+        return limit_of(_REFERENCES[reference], float(figure.replace(",", "")) * _UNITS_M[unit or ""])
     return UNKNOWN
 
 
-def _checked(reference: LimitReference, metres: float) -> VerticalLimit:
+def limit_of(reference: LimitReference, metres: float) -> VerticalLimit:
+    """Return a limit; UNKNOWN if no airspace has such a height, SURFACE if it is nothing above the ground."""
     if not _LOWEST_M <= metres <= _HIGHEST_M:
         return UNKNOWN
     if reference is LimitReference.ABOVE_GROUND and metres <= 0.0:

@@ -1,6 +1,7 @@
 """What reading a table gives: features, and those refused with their reason."""
 
 from collections.abc import Callable, Sequence
+from datetime import datetime
 from typing import TypeVar
 
 import attrs
@@ -31,6 +32,31 @@ class Reading:
 
     content: World
     refusals: tuple[Refusal, ...] = ()
+
+
+@attrs.frozen
+class Edition:
+    """What a file says of itself, as far as it does: publisher, dates, edition in words."""
+
+    publisher: str = ""
+    effective_utc: datetime | None = None
+    expires_utc: datetime | None = None
+    note: str = ""
+
+
+@attrs.frozen(eq=False)
+class LayerPart:
+    """What one file holds of one layer.
+
+    `table` is the whole of it as rows, ready to be stored: reading them again
+    with the layer's own `FileKind` gives the same `reading`, and what could not
+    be read is a row that is refused again.
+    """
+
+    layer: LayerName
+    table: Table
+    reading: Reading
+    edition: Edition = Edition()
 
 
 @attrs.frozen(eq=False)

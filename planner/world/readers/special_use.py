@@ -16,7 +16,31 @@ _KINDS = {
     "W": AirspaceKind.WARNING,
     "MOA": AirspaceKind.MILITARY_OPERATIONS,
     "A": AirspaceKind.ALERT,
+    # Codes of AIXM (CodeAirspaceType). Airspace kept for or from somebody else is taken as restricted.
+    "OTHER:MOA": AirspaceKind.MILITARY_OPERATIONS,
+    "TSA": AirspaceKind.RESTRICTED,
+    "TRA": AirspaceKind.RESTRICTED,
+    "CBA": AirspaceKind.RESTRICTED,
+    "PROTECT": AirspaceKind.RESTRICTED,
+    "D_OTHER": AirspaceKind.ALERT,
+    # They tell who serves or watches whom, and keep nobody out.
+    "ADIZ": AirspaceKind.OTHER,
+    "FIR": AirspaceKind.OTHER,
+    "FIR_P": AirspaceKind.OTHER,
+    "UIR": AirspaceKind.OTHER,
+    "UIR_P": AirspaceKind.OTHER,
+    "NO_FIR": AirspaceKind.OTHER,
+    "OCA": AirspaceKind.OTHER,
+    "OCA_P": AirspaceKind.OTHER,
+    "SECTOR": AirspaceKind.OTHER,
+    "SECTOR_C": AirspaceKind.OTHER,
+    "RAS": AirspaceKind.OTHER,
 }
+
+
+def special_kind(code: str) -> AirspaceKind | None:
+    """Return what a type of airspace means here, None if it is no special use airspace."""
+    return _KINDS.get(code.upper())
 
 
 def read(table: Table) -> Reading:
@@ -28,7 +52,7 @@ def read(table: Table) -> Reading:
 def _volume(row: Row) -> AirspaceVolume:
     code = row.text("TYPE_CODE").upper()
     if code not in _KINDS:
-        raise RefusedError(f"TYPE_CODE {code!r} is none of {', '.join(_KINDS)}")
+        raise RefusedError(f"TYPE_CODE {code[:40]!r} is no type of special use airspace that is known")
     floor, top = in_order(coded_limit(row, "LOWER"), coded_limit(row, "UPPER"))
     return AirspaceVolume(
         key=row.content_key("special-use"),
@@ -41,6 +65,7 @@ def _volume(row: Row) -> AirspaceVolume:
         agency=row.text("CONT_AGENT"),
         schedule=row.text("TIMESOFUSE"),
         layer=LayerName.SPECIAL_USE,
+        utc_offset_h=row.number("GMTOFFSET"),
     )
 
 

@@ -14,11 +14,11 @@ import pyogrio.errors
 import pyproj
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from planner.errors import ChartError
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
+from planner.world.readers.mend import mend
 from planner.world.readers.plain import one_line
 from planner.world.readers.row import Row
 
@@ -33,6 +33,7 @@ _LIBRARY_ERRORS = (
     ValueError,
 )
 _LON_LAT = frozenset({"EPSG:4326", "EPSG:4979", "OGC:CRS84"})
+_NOTHING_LEFT = "its outline encloses nothing, or crosses itself too often to be made out"
 _WHOLE_UP_TO = 20_000
 """Tables up to this long are read whole, so that a feature whose place can't be told is seen too."""
 
@@ -258,7 +259,7 @@ def _place(
         placed = shapely.set_coordinates(placed, np.where(usable[:, None], moved, 0.0))
     broken = ~bad & ~shapely.is_valid(placed)
     for position in np.flatnonzero(broken).tolist():
-        placed[position] = _mended(placed[position])
+        placed[position] = mend(placed[position])
     placed[bad] = None
     shapes[indices] = placed
     lost = broken & shapely.is_missing(placed)
@@ -267,7 +268,7 @@ def _place(
         if bad[position]:
             faults[index] = "a corner is no longitude and latitude"
         elif lost[position]:
-            faults[index] = "its outline encloses nothing"
+            faults[index] = _NOTHING_LEFT
     return int((broken & ~lost).sum())
 
 
@@ -284,21 +285,6 @@ def _to_wgs84(crs: str) -> pyproj.Transformer:
         raise ChartError(
             "the file's coordinate system is not known", remedy="export it in WGS 84 (EPSG:4326)"
         ) from error
-
-
-def _mended(shape: BaseGeometry) -> BaseGeometry | None:
-    """Return an invalid outline as the area that it bounds by any reading, or None."""
-    valid = shapely.make_valid(shape)
-    if shape.geom_type not in {"Polygon", "MultiPolygon"}:
-        return valid
-    parts = [part for part in _parts(valid) if part.geom_type == "Polygon"]
-    return shapely.union_all(parts) if parts else None
-
-
-def _parts(shape: BaseGeometry) -> Sequence[BaseGeometry]:
-    if hasattr(shape, "geoms"):
-        return [part for member in shape.geoms for part in _parts(member)]
-    return [shape]
 
 
 def _meeting(shapes: NDArray[np.object_], extent: Extent) -> NDArray[np.bool_]:

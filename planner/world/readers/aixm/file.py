@@ -1,0 +1,124 @@
+"""An AIXM 5.1 message with airspace, read as a stream, as rows of the authority's own layers."""
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from pathlib import Path
+from xml.etree.ElementTree import Element, ParseError
+
+import defusedxml
+from defusedxml.ElementTree import iterparse
+
+from planner.errors import ChartError
+from planner.world.airspace import AirspaceKind
+from planner.world.layers import LayerName
+from planner.world.readers.aixm.element import local_name
+from planner.world.readers.aixm.feature import Feature, features_of
+from planner.world.readers.aixm.sums import volumes_of
+from planner.world.readers.class_airspace import CLASS_LETTERS
+from planner.world.readers.moments import moment_of
+from planner.world.readers.reading import Edition
+from planner.world.readers.row import RefusedError, Row
+from planner.world.readers.special_use import special_kind
+from planner.world.readers.table import LayerTable, Table
+
+_REMEDY = "fetch the AIXM file again from its publisher"
+_DEEPEST = 200
+_COLUMNS = (
+    *("IDENT", "NAME", "LOCAL_NAME", "MIL_CODE", "GLOBAL_ID", "TYPE_CODE", "CLASS", "LOCAL_TYPE", "BEGINS"),
+    *("LOWER_VAL", "LOWER_UOM", "LOWER_CODE", "UPPER_VAL", "UPPER_UOM", "UPPER_CODE", "PART"),
+)
+
+
+def read_aixm(path: Path) -> tuple[Sequence[LayerTable], Edition]:
+    """Return the airspace of a message: special use airspace and class airspace, each as its layer.
+
+    Raises
+    ------
+    ChartError
+        If it is no well-formed XML, declares entities, or holds no airspace.
+    """
+    features = _features(path)
+    if not features:
+        raise ChartError("holds no airspace", where=str(path), remedy=_REMEDY)
+    known = {name: feature for feature in features for name in feature.names}
+    rows: dict[LayerName, list[Row]] = {}
+    for feature in features:
+        layer = _layer(feature)
+        rows.setdefault(layer, []).extend(_rows(feature, layer, known))
+    tables = [(layer, Table.of(layer, found, _columns(layer))) for layer, found in sorted(rows.items())]
+    return tables, Edition(effective_utc=_begins(features), note="AIXM")
+
+
+def _features(path: Path) -> list[Feature]:
+    try:
+        return [feature for airspace in _airspaces(path) for feature in features_of(airspace)]
+    except ParseError as error:
+        raise ChartError(f"is not well-formed XML ({error})", where=str(path), remedy=_REMEDY) from error
+    except defusedxml.DefusedXmlException as error:
+        raise ChartError(
+            "declares a document type or entities, which no chart needs", where=str(path), remedy=_REMEDY
+        ) from error
+    except (OSError, LookupError, ValueError) as error:
+        raise ChartError(f"can't be read ({error})", where=str(path), remedy=_REMEDY) from error
+
+
+def _airspaces(path: Path) -> Iterator[Element]:
+    """Yield each airspace when it is complete, and forget what lies behind."""
+    root: Element | None = None
+    depth = 0
+    with path.open("rb") as file:
+        for event, element in iterparse(file, events=("start", "end"), forbid_dtd=True):
+            if event == "start":
+                depth += 1
+                root = element if root is None else root
+                if depth > _DEEPEST:
+                    raise ValueError(f"it nests deeper than {_DEEPEST} elements")
+                continue
+            depth -= 1
+            if local_name(element) == "Airspace" and depth <= 2:
+                yield element
+            if depth == 1 and root is not None:
+                root.clear()
+
+
+def _begins(features: Sequence[Feature]) -> datetime | None:
+    found = [moment for feature in features if (moment := moment_of(feature.begins, end_of_day=True))]
+    return max(found, default=None)
+
+
+def _layer(feature: Feature) -> LayerName:
+    kind = special_kind(feature.type)
+    controlled = kind is None or (kind is AirspaceKind.OTHER and feature.letters)
+    return LayerName.CLASS_AIRSPACE if controlled else LayerName.SPECIAL_USE
+
+
+def _columns(layer: LayerName) -> tuple[str, ...]:
+    return (*_COLUMNS, "WKHR_RMK" if layer is LayerName.CLASS_AIRSPACE else "TIMESOFUSE")
+
+
+def _rows(feature: Feature, layer: LayerName, known: dict[str, Feature]) -> Iterator[Row]:
+    attributes: dict[str, object] = {
+        **feature.attributes,
+        "TYPE_CODE": feature.type,
+        "BEGINS": feature.begins,
+        "WKHR_RMK" if layer is LayerName.CLASS_AIRSPACE else "TIMESOFUSE": feature.hours,
+    }
+    if layer is LayerName.CLASS_AIRSPACE:
+        attributes["CLASS"] = _strictest(feature.letters)
+        attributes["LOCAL_TYPE"] = ""
+    if feature.fault:
+        yield Row(attributes, None, feature.fault)
+        return
+    try:
+        volumes = volumes_of(feature, known)
+    except RefusedError as error:
+        yield Row(attributes, None, str(error))
+        return
+    for number, volume in enumerate(volumes, start=1):
+        yield Row({**attributes, **volume.limits.attributes(), "PART": str(number)}, volume.outline)
+
+
+def _strictest(letters: Sequence[str]) -> str:
+    """Return the strictest class of an airspace with several: where each holds is not looked into."""
+    unknown = [letter for letter in letters if letter not in CLASS_LETTERS]
+    return unknown[0] if unknown else min(letters, default="")

@@ -1,0 +1,49 @@
+"""Whether a volume of airspace is active in a window, by its published hours."""
+
+from functools import lru_cache
+
+import attrs
+
+from planner.geo.window import TimeWindow
+from planner.world.schedule.hours import in_hours, places_of
+from planner.world.schedule.model import Activity, Otherwise
+from planner.world.schedule.parse import parse_schedule
+
+
+@attrs.frozen
+class Hours:
+    """Published hours of one volume.
+
+    Parameters
+    ----------
+    text : the publisher's words; '' is always.
+    bounds : west, south, east, north of the volume [deg].
+    utc_offset_h : offset of local standard time from UTC by the record [h], None if not stated.
+    turns_into_something : outside its hours it becomes other airspace, so that hours
+        alone, without a word of what it becomes, never end it.
+    """
+
+    text: str
+    bounds: tuple[float, float, float, float]
+    utc_offset_h: float | None = None
+    turns_into_something: bool = False
+
+
+@lru_cache(maxsize=8192)
+def activity_in(hours: Hours, window: TimeWindow) -> Activity:
+    """Return whether hours make a volume active at any moment of the window."""
+    schedule = parse_schedule(hours.text)
+    if schedule is None:
+        return Activity.UNREADABLE
+    if in_hours(schedule, window, places_of(hours.bounds), hours.utc_offset_h):
+        return Activity.ACTIVE
+    match schedule.otherwise:
+        case Otherwise.BY_NOTICE:
+            return Activity.BY_NOTICE
+        case Otherwise.CLASS_E:
+            # The surface area stays a surface area: authorization is still needed (14 CFR 107.41).
+            return Activity.ACTIVE
+        case Otherwise.UNSTATED if hours.turns_into_something:
+            return Activity.UNREADABLE
+        case _:
+            return Activity.INACTIVE

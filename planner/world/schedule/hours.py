@@ -1,0 +1,135 @@
+"""Whether a window of time meets published hours."""
+
+import math
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
+
+from planner.geo.place import Place
+from planner.geo.window import TimeWindow
+from planner.world.light import SunTimes, sun_times
+from planner.world.schedule.local_time import moments_utc, zones_of
+from planner.world.schedule.model import DAY_MIN, Clock, Edge, Period, Schedule, SunEvent
+
+_LONGEST_DAYS = 400
+_DAY = timedelta(days=1)
+_SUN_SLACK = timedelta(minutes=1)
+_SUN_SLACK_FAR_NORTH = timedelta(minutes=10)
+_FAR_NORTH_DEG = 65.0
+
+
+def in_hours(
+    schedule: Schedule,
+    window: TimeWindow,
+    places: Sequence[Place],
+    stated_utc_offset_h: float | None = None,
+) -> bool:
+    """Return whether any moment of the window may lie in the schedule's hours, ends included.
+
+    Parameters
+    ----------
+    places : where it holds: local time and sun are taken at each, the widest counts.
+    stated_utc_offset_h : offset of the local standard time from UTC [h] by the record.
+    """
+    return any(_meets(period, window, places, stated_utc_offset_h) for period in schedule.periods)
+
+
+def _meets(period: Period, window: TimeWindow, places: Sequence[Place], offset_h: float | None) -> bool:
+    start_utc = max(window.start_utc, period.from_utc or window.start_utc)
+    end_utc = min(window.end_utc, period.until_utc or window.end_utc)
+    if start_utc > end_utc:
+        return False
+    # What goes beyond the calendar or a year is not worth the arithmetic: it counts as in hours.
+    near_the_end = start_utc.year <= 1 or end_utc.year >= 9999
+    if near_the_end or (end_utc - start_utc) > timedelta(days=_LONGEST_DAYS):
+        return True
+    return any(
+        first <= end_utc and last >= start_utc
+        for day in _days(start_utc, end_utc)
+        if day.weekday() in period.days and _in_season(period, day)
+        for first, last in [_stretch(period, day, places, offset_h)]
+    )
+
+
+def _days(start_utc: datetime, end_utc: datetime) -> Iterable[datetime]:
+    """Return naive midnights of every day that could reach the window, by any clock."""
+    day = datetime(start_utc.year, start_utc.month, start_utc.day) - 3 * _DAY  # noqa: DTZ001
+    last = datetime(end_utc.year, end_utc.month, end_utc.day) + 2 * _DAY  # noqa: DTZ001
+    while day <= last:
+        yield day
+        day += _DAY
+
+
+def _in_season(period: Period, day: datetime) -> bool:
+    return period.season is None or period.season.holds(day.month, day.day)
+
+
+def _stretch(
+    period: Period, day: datetime, places: Sequence[Place], offset_h: float | None
+) -> tuple[datetime, datetime]:
+    starts = _moments(period.start, day, places, offset_h, missing_min=0)
+    ends = _moments(period.end, day, places, offset_h, missing_min=DAY_MIN)
+    first, last = min(starts), max(ends)
+    if _ends_next_day(period, starts, ends):
+        last = max(_moments(period.end, day + _DAY, places, offset_h, missing_min=DAY_MIN))
+    return first, max(first, last)
+
+
+def _ends_next_day(period: Period, starts: Sequence[datetime], ends: Sequence[datetime]) -> bool:
+    start, end = period.start, period.end
+    if start.event is None and end.event is None and start.clock == end.clock:
+        return end.minute <= start.minute
+    # An end that is late enough by one reading only may belong to the next day.
+    return min(ends) <= max(starts)
+
+
+def _moments(
+    edge: Edge, day: datetime, places: Sequence[Place], offset_h: float | None, *, missing_min: int
+) -> list[datetime]:
+    """Return when an edge may be on a day; `missing_min` is taken where the sun has no such event."""
+    clock = edge.clock or Clock()
+    if edge.event is None:
+        zones = zones_of(clock, places, offset_h)
+        minute = edge.minute if missing_min == 0 else _to_the_full_minute(edge.minute)
+        return list(moments_utc(day, minute, zones))
+    found: list[datetime] = []
+    shift = timedelta(minutes=edge.minute)
+    for place in places:
+        moment = _event(edge.event, place, day)
+        if moment is None:
+            zones = zones_of(Clock(), [place], offset_h)
+            found += [midnight + shift for midnight in moments_utc(day, missing_min, zones)]
+        else:
+            slack = _SUN_SLACK_FAR_NORTH if abs(place.lat_deg) > _FAR_NORTH_DEG else _SUN_SLACK
+            found += [moment + shift - slack, moment + shift + slack]
+    return found
+
+
+def _to_the_full_minute(minute: float) -> float:
+    """Return an end that includes the whole of its last minute where it is the last of an hour."""
+    return math.floor(minute) + 1 if math.floor(minute) % 60 == 59 else minute
+
+
+def _event(event: SunEvent, place: Place, day: datetime) -> datetime | None:
+    sun = _sun(place, day)
+    return {
+        SunEvent.BEGIN_CIVIL: sun.begin_civil_utc,
+        SunEvent.RISE: sun.rise_utc,
+        SunEvent.SET: sun.set_utc,
+        SunEvent.END_CIVIL: sun.end_civil_utc,
+    }[event]
+
+
+@lru_cache(maxsize=512)
+def _sun(place: Place, day: datetime) -> SunTimes:
+    noon_utc = day.replace(tzinfo=UTC) + timedelta(hours=12 - place.lon_deg / 15)
+    return sun_times(place, noon_utc)
+
+
+def places_of(bounds: tuple[float, float, float, float]) -> tuple[Place, ...]:
+    """Return the middle of a box and, where it is wider than a few kilometres, its corners [deg]."""
+    west, south, east, north = bounds
+    middle = Place((west + east) / 2, (south + north) / 2)
+    if max(east - west, north - south) < 0.05:
+        return (middle,)
+    return (middle, *(Place(lon, lat) for lon in (west, east) for lat in (south, north)))
