@@ -44,7 +44,7 @@ class Targets:
         """Return the number of points."""
         return len(self.x_m)
 
-    def take(self, which: Mask) -> "Targets":
+    def take(self, which: Mask | NDArray[np.int64]) -> "Targets":
         """Return some of the points."""
         return Targets(self.x_m[which], self.y_m[which], self.amsl_m[which], self.ground_amsl_m[which])
 
