@@ -56,7 +56,7 @@ ACTIONS = (
         rule_before=True,
     ),
     ActionSpec("fit_plan", "View", "Fit plan", ("Ctrl+1",), "Show the whole plan"),
-    ActionSpec("fit_charts", "View", "Fit island", ("Ctrl+2",), "Show all of the terrain and charts"),
+    ActionSpec("fit_charts", "View", "Fit charts", ("Ctrl+2",), "Show all of the terrain and charts"),
     ActionSpec("layers", "View", "Layers and legend", ("Ctrl+L",), rule_before=True),
     ActionSpec("show_findings", "View", "Findings", ("Alt+1",), rule_before=True),
     ActionSpec("show_points", "View", "Points", ("Alt+2",)),

@@ -162,8 +162,14 @@ class Commands(QObject):
     def _on_sets(self, sets: tuple[str, ...] | None, trouble: str) -> None:
         if trouble:
             self._document.message.emit(trouble)
-        if self._document.path is None and not self._document.dirty:
-            self._document.replace(Plan(chart_sets=sets or ()), None)
+        plan = self._document.plan
+        if self._document.path is not None or plan.chart_sets or not sets:
+            return
+        if plan == Plan():
+            self._document.replace(Plan(chart_sets=sets), None)
+        else:
+            # Somebody was quicker than the charts: their work stays.
+            self._document.try_edit(SetChartSets(sets))
 
     def _on_briefed(self, path: Path | None, trouble: str) -> None:
         if path is None:

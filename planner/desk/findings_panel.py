@@ -8,6 +8,7 @@ from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.findings_delegate import FindingDelegate
 from planner.desk.findings_model import FindingsModel
+from planner.plan.model import Plan
 from planner.rules.finding import Finding
 
 
@@ -68,7 +69,6 @@ class FindingsPanel(QWidget):
         self.empty.setProperty("kind", "empty")
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
-        self.empty.setContentsMargins(18, 18, 18, 18)
         self._stack = QStackedLayout()
         self._stack.addWidget(self.list)
         self._stack.addWidget(self.empty)
@@ -86,9 +86,11 @@ class FindingsPanel(QWidget):
         """Show the findings of the latest judgement; what was picked stays picked."""
         picked = self._picked
         before = len(self.model.findings)
-        self.model.show(self._document.assessment.findings)
+        answer = self._document.assessment
+        # An empty plan lacks everything; saying so line by line helps nobody to begin.
+        self.model.show(answer.findings if anything_drawn(answer.plan) else ())
         count = len(self.model.findings)
-        self.empty.setText(empty_words(self._document.assessment, checking=self._document.checking))
+        self.empty.setText(empty_words(answer, checking=self._document.checking))
         self._stack.setCurrentWidget(self.list if count else self.empty)
         if picked is not None:
             self._pick_like(picked)
@@ -124,11 +126,16 @@ class FindingsPanel(QWidget):
         self.chosen.emit(self._picked)
 
 
+def anything_drawn(plan: Plan) -> bool:
+    """Whether there is a path or an area to judge."""
+    return bool(plan.path) or plan.area is not None
+
+
 def empty_words(answer: Assessment, *, checking: bool) -> str:
     """Return what stands in place of an empty list."""
     if checking:
         return "Checking: the charts around the plan are being read."
-    if not answer.plan.path and answer.plan.area is None:
+    if not anything_drawn(answer.plan):
         return (
             "Nothing drawn yet.\n\nChoose Path (P) and click on the map, point by point, "
             "or Area (A) for a box to fly freely in. The desk then asks only for what changes the verdict."

@@ -112,7 +112,6 @@ def _heading(text: str, parent: QWidget) -> QLabel:
 
 def _soft(text: str, parent: QWidget) -> QLabel:
     label = QLabel(text, parent)
-    label.setProperty("kind", "empty")
+    label.setProperty("kind", "none")
     label.setWordWrap(True)
-    label.setContentsMargins(16, 4, 16, 10)
     return label

@@ -71,7 +71,6 @@ class PointsPanel(QWidget):
         self.empty = QLabel("No path yet.\n\nChoose Path (P) and click on the map, point by point.", self)
         self.empty.setProperty("kind", "empty")
         self.empty.setWordWrap(True)
-        self.empty.setContentsMargins(18, 18, 18, 18)
         self.remove = QPushButton("Delete point", self)
         self.remove.setToolTip("Delete the chosen point; its neighbours are joined")
         self.turn = QPushButton("Reverse path", self)

@@ -38,7 +38,7 @@ class ReadoutLine(QFrame):
     def _words(self) -> str:
         answer = self._document.assessment
         if answer.track is None:
-            return ""
+            return "Heights and limits along the path are read here."
         if self._at_m is None:
             points = len(answer.plan.path)
             return f"{distance(answer.track.length_m)} of path, {points} points.   {_HINT}"

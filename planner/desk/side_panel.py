@@ -40,7 +40,7 @@ class SidePanel(QTabWidget):
         self.permissions.count_changed.connect(lambda count: self._count("permissions", "Permissions", count))
         self.findings.remedy_wanted.connect(self.go_to_cure)
         self.permissions.land_wanted.connect(lambda: self.go_to_form("land"))
-        self._count("findings", "Findings", len(document.assessment.findings))
+        self._count("findings", "Findings", len(self.findings.model.findings))
         self.permissions.refresh()
 
     def go_to(self, tab: str) -> None:

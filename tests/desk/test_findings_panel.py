@@ -107,3 +107,12 @@ def test_whoever_hears_the_screen_gets_the_mark_in_words(window):
     model = window.side.findings.model
     spoken = model.index(0).data(Qt.ItemDataRole.AccessibleTextRole)
     assert spoken.startswith(("must change", "not known"))
+
+
+def test_an_empty_plan_is_not_scolded(qtbot):
+    document = make_document()
+    window = make_window(qtbot, document)
+    assert document.assessment.findings
+    assert window.side.findings.model.findings == ()
+    assert window.side.tabText(0) == "Findings"
+    document.close()
