@@ -1,0 +1,171 @@
+"""The figure on the readout never to be exceeded, leg by leg."""
+
+import math
+from enum import Enum
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.ceiling.profile import Binding, CeilingProfile
+from planner.track.track import Track
+from planner.units import FOOT_M
+
+Ints = NDArray[np.int64]
+
+SPLIT_FALL_M = 100 * FOOT_M
+"""A leg is split where its ceiling has changed by more than this."""
+
+LEAST_PIECE_M = 100.0
+"""No piece of a split leg is shorter: a figure has to be read before it changes."""
+
+_TINY = 1e-9
+_SAME_M = 1e-6
+_CLOSED = frozenset({Binding.NO_PERMISSION, Binding.CLOSED})
+
+
+class HeightUnit(Enum):
+    """The unit of the pilot's readout; the value is its length [m]."""
+
+    FEET = FOOT_M
+    METRES = 1.0
+
+
+class Standing(Enum):
+    """Whether there is a figure, and if not, why."""
+
+    KNOWN = "known"
+    NOT_ALLOWED = "not-allowed"
+    GROUND_UNKNOWN = "ground-unknown"
+    LAUNCH_UNKNOWN = "launch-unknown"
+    READOUT_UNKNOWN = "readout-unknown"
+
+
+@attrs.frozen
+class NeverExceed:
+    """The highest figure for one leg, or for one piece of it.
+
+    Parameters
+    ----------
+    leg : index of the leg, from zero.
+    from_m, to_m : where it holds, along the path [m].
+    figure : whole units above launch, None without one; `standing` says why.
+    lowest_ceiling_amsl_m : what it rests on [m AMSL], NaN if unknown.
+    """
+
+    leg: int
+    from_m: float
+    to_m: float
+    figure: int | None
+    standing: Standing
+    lowest_ceiling_amsl_m: float
+
+
+def never_exceed(
+    track: Track, profile: CeilingProfile, readout_error_m: float | None, unit: HeightUnit
+) -> tuple[NeverExceed, ...]:
+    """Return the figures never to exceed, in the order flown, as the readout shows them: above launch.
+
+    Each is the lowest ceiling of its piece above the launch point, less the
+    readout's error, rounded down to a whole unit. It holds only as long as
+    the readout's zero is the launch point: whoever arms elsewhere starts a
+    new zero.
+
+    Notes
+    -----
+    A leg is one piece while its ceilings differ by no more than 100 ft.
+    Otherwise a new piece begins wherever the ceiling has changed by more than
+    that since the last piece began, but no piece is shorter than 100 m (of a
+    leg shorter than 200 m: no shorter than half of it). Neighbours with the
+    same lowest ceiling are one piece. Where any ceiling is
+    not known, the piece has no figure; likewise where nothing is allowed
+    without a permission that is not on record.
+    """
+    legs = [np.flatnonzero(track.leg == leg) for leg in range(len(track.point_sample) - 1)]
+    return tuple(
+        _figure(track, profile, piece, readout_error_m, unit)
+        for samples in legs
+        for piece in _without_idle_splits(profile, _pieces(samples, track, profile))
+    )
+
+
+def shown_above_launch(track: Track, unit: HeightUnit) -> tuple[int | None, ...]:
+    """Return the height of each path point as the readout shows it, to the nearest unit; None if unknown."""
+    above_m = track.planned_amsl_m[track.point_sample] - track.launch_ground_amsl_m
+    return tuple(round(height / unit.value) if math.isfinite(height) else None for height in above_m.tolist())
+
+
+def _pieces(samples: Ints, track: Track, profile: CeilingProfile) -> list[Ints]:
+    """Return the pieces of a leg as samples.
+
+    Neighbours share a sample, except at a jump: that has one on either side.
+    """
+    distance_m, ceiling_m = track.distance_m[samples], profile.ceiling_amsl_m[samples]
+    least_m = min(LEAST_PIECE_M, float(distance_m[-1] - distance_m[0]) / 2)
+    starts, ends = [0], []
+    low = high = float(ceiling_m[0])
+    for sample in range(1, len(ceiling_m)):
+        here = float(ceiling_m[sample])
+        changed = max(high, here) - min(low, here) > SPLIT_FALL_M or math.isnan(here) != math.isnan(low)
+        if changed and distance_m[sample - 1] - distance_m[starts[-1]] >= least_m:
+            jumps = distance_m[sample] <= distance_m[sample - 1]
+            ends.append(sample - 1)
+            starts.append(sample if jumps else sample - 1)
+            low = high = float(ceiling_m[starts[-1]])
+        low, high = min(low, here), max(high, here)
+    if ends and distance_m[-1] - distance_m[starts[-1]] < least_m:
+        starts.pop()
+        ends.pop()
+    ends.append(len(ceiling_m) - 1)
+    return [samples[first : last + 1] for first, last in zip(starts, ends, strict=True)]
+
+
+def _without_idle_splits(profile: CeilingProfile, pieces: list[Ints]) -> list[Ints]:
+    """Join neighbours whose lowest ceiling is the same: a split that changes no figure helps nobody."""
+    joined = pieces[:1]
+    for piece in pieces[1:]:
+        lowest = [float(profile.ceiling_amsl_m[part].min()) for part in (joined[-1], piece)]
+        if abs(lowest[0] - lowest[1]) < _SAME_M:
+            joined[-1] = np.arange(joined[-1][0], piece[-1] + 1)
+        else:
+            joined.append(piece)
+    return joined
+
+
+def _figure(
+    track: Track,
+    profile: CeilingProfile,
+    samples: Ints,
+    readout_error_m: float | None,
+    unit: HeightUnit,
+) -> NeverExceed:
+    lowest_m = float(np.min(profile.ceiling_amsl_m[samples]))
+    standing = _standing(track, profile, samples, readout_error_m, lowest_m)
+    figure = None
+    if standing is Standing.KNOWN:
+        above_m = lowest_m - track.launch_ground_amsl_m - (readout_error_m or 0.0)
+        figure = math.floor(above_m / unit.value + _TINY)
+    return NeverExceed(
+        leg=int(track.leg[samples[0]]),
+        from_m=float(track.distance_m[samples[0]]),
+        to_m=float(track.distance_m[samples[-1]]),
+        figure=figure,
+        standing=standing,
+        lowest_ceiling_amsl_m=lowest_m,
+    )
+
+
+def _standing(
+    track: Track,
+    profile: CeilingProfile,
+    samples: Ints,
+    readout_error_m: float | None,
+    lowest_m: float,
+) -> Standing:
+    if math.isnan(lowest_m):
+        return Standing.GROUND_UNKNOWN
+    if math.isnan(track.launch_ground_amsl_m):
+        return Standing.LAUNCH_UNKNOWN
+    if any(profile.binding[sample] in _CLOSED for sample in samples.tolist()):
+        return Standing.NOT_ALLOWED
+    return Standing.READOUT_UNKNOWN if readout_error_m is None else Standing.KNOWN
