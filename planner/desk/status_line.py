@@ -100,7 +100,7 @@ def data_lines(answer: Assessment) -> str:
 
 
 def _status_words(status: DataStatus, *, with_publisher: bool = False) -> str:
-    name = LAYER_WORDS[status.layer]
+    name = LAYER_WORDS.get(status.layer) or status.layer.value.replace("_", " ").capitalize()
     record = status.record
     if record is None:
         return f"{name}: not given"
