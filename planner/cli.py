@@ -14,12 +14,15 @@ from planner.briefing.briefing import write_briefing
 from planner.briefing.check_json import check_json
 from planner.briefing.report_text import report_text
 from planner.chart_folders import known_chart_sets
+from planner.charts_command import HELP as CHARTS_HELP
+from planner.charts_command import run_charts
 from planner.errors import LowlineError, UsageError
 from planner.plan.file import read_plan
 from planner.surroundings import surroundings
 from planner.system_libraries import has_screen
 
 BAD_INPUT = 2
+INTERRUPTED = 130
 COMMANDS = ("check", "brief")
 
 _HELP = """\
@@ -27,6 +30,7 @@ lowline [PLAN]                     open the desk
 lowline check PLAN [--json]        assess a plan; exit code 0 ready, 10 permission needed,
                                    20 must change, 30 cannot be determined, 2 bad input
 lowline brief PLAN -o FILE.pdf     write the observer's briefing
+lowline charts add|list|check      chart sets; see lowline charts --help
 
 --charts PATH    a chart set's folder, a .gpkg or one publisher's file, in place of the
                  plan's own chart sets; can be given several times
@@ -46,15 +50,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run `lowline`; return its exit code."""
     words = list(sys.argv[1:] if arguments is None else arguments)
     if "-h" in words or "--help" in words:
-        print(_HELP, end="")
+        print(CHARTS_HELP if words[0] == "charts" else _HELP, end="")
         return 0
     try:
+        if words and words[0] == "charts":
+            return run_charts(words[1:], _OneLineParser(prog="lowline", add_help=False, allow_abbrev=False))
         if words and words[0] in COMMANDS:
             return _without_screen(words[0], words[1:])
         return _desk(words)
     except LowlineError as error:
         print(f"lowline: {error.one_line()}", file=sys.stderr)
         return BAD_INPUT
+    except KeyboardInterrupt:
+        print("lowline: stopped; what was there before is as it was", file=sys.stderr)
+        return INTERRUPTED
 
 
 def _without_screen(command: str, words: list[str]) -> int:

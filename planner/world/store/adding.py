@@ -1,0 +1,321 @@
+"""Add publishers' files to a chart set, or make a new one: all of it or nothing."""
+
+import hashlib
+import json
+import shutil
+from collections.abc import Callable, Mapping, Sequence
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import attrs
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from planner.errors import ChartError, OutputError
+from planner.geo.progress import Progress, Unwatched
+from planner.world.extent import Extent
+from planner.world.layers import LayerName
+from planner.world.readers.moments import moment_of
+from planner.world.readers.stadiums import reaching
+from planner.world.readers.table import Table, read_table, table_names
+from planner.world.readers.terrain import read_terrain
+from planner.world.set_record import FILE_NAME, SCHEMA, Quality
+from planner.world.store.commit import (
+    CHARTS_NAME,
+    TERRAIN_FOLDER,
+    Document,
+    commit_layers,
+    commit_record,
+    locked,
+    set_document,
+)
+from planner.world.store.geopackage import open_charts, write_features, write_rows
+from planner.world.store.importing import AS_PUBLISHED, LayerImport, joined, read_layers
+from planner.world.terrain import SurfaceKind
+
+RASTER_SUFFIXES = frozenset(
+    {".tif", ".tiff", ".img", ".asc", ".bil", ".flt", ".hgt", ".dt0", ".dt1", ".dt2", ".vrt"}
+)
+
+_IMPORT_SHARE = 0.8
+
+
+@attrs.frozen(eq=False)
+class Identity:
+    """What a new chart set is called, and whose rules it is made for; `area` bounds where they hold."""
+
+    id: str
+    title: str
+    jurisdiction: str
+    jurisdiction_name: str = ""
+    area: BaseGeometry | None = None
+
+
+@attrs.frozen(eq=False)
+class Statement:
+    """What whoever adds files states about them; what is left out is taken from the file if it says so.
+
+    `effective` and `expires` are dates as text; `cycle_days` instead of an end:
+    so long after the beginning. `covers` is where the files are complete; None:
+    they show what they contain and say nothing of anything else. `layer` says
+    what they are where their attributes don't tell. The last four are of terrain.
+    """
+
+    publisher: str = ""
+    effective: str = ""
+    expires: str = ""
+    cycle_days: int | None = None
+    covers: BaseGeometry | None = None
+    layer: LayerName | None = None
+    surface: SurfaceKind = SurfaceKind.UNKNOWN
+    vertical_datum: str = ""
+    horizontal_uncertainty_m: float | None = None
+    vertical_uncertainty_m: float | None = None
+
+
+@attrs.frozen(eq=False)
+class Added:
+    """A layer that was added, its entry in set.json, and the source of the one it replaced ('': none)."""
+
+    layer: LayerName
+    entry: Mapping[str, Any]
+    quality: Quality
+    replaced: str = ""
+
+
+def create_set(folder: Path, identity: Identity) -> None:
+    """Make an empty chart set.
+
+    Raises
+    ------
+    OutputError
+        If there is one already, or the folder can't be written.
+    """
+    with locked(folder):
+        for name in (FILE_NAME, CHARTS_NAME):
+            if (folder / name).exists():
+                raise OutputError(f"has a {name} already", where=str(folder), remedy="choose another folder")
+        jurisdiction: Document = {"code": identity.jurisdiction, "name": identity.jurisdiction_name}
+        if identity.area is not None:
+            jurisdiction["area"] = _geojson(identity.area)
+        commit_record(
+            folder,
+            {
+                "schema": SCHEMA,
+                "id": identity.id,
+                "title": identity.title,
+                "invented": False,
+                "jurisdiction": jurisdiction,
+                "layers": {},
+                "terrain": [],
+            },
+        )
+
+
+def add_files(
+    folder: Path, paths: Sequence[Path], statement: Statement, progress: Progress | None = None
+) -> tuple[Added, ...]:
+    """Add files to a chart set; each layer in them replaces the one that was there.
+
+    Files of one layer given together become that layer together.
+
+    Parameters
+    ----------
+    folder : Path
+        The set.
+    paths : sequence of Path
+        Publishers' files and rasters of terrain.
+    statement : Statement
+        What is stated about all of them.
+    progress : Progress, optional
+        Told how far it is; it may stop the work, and then the set is as it was.
+
+    Raises
+    ------
+    ChartError
+        If a file can't be used.
+    OutputError
+        If the set can't be written.
+    """
+    progress = progress or Unwatched()
+    with locked(folder):
+        document = set_document(folder)
+        rasters = [path for path in paths if path.suffix.casefold() in RASTER_SUFFIXES]
+        layers = _imports(folder, [path for path in paths if path not in rasters], statement, progress)
+        imported = datetime.now(UTC).replace(microsecond=0).isoformat()
+        changed = {**document, "layers": dict(document.get("layers", {}))}
+        added = [_added(changed, layer, statement, imported) for layer in layers]
+        copies = [_raster_entry(folder, path, statement, imported) for path in rasters]
+        try:
+            added.extend(_with_terrain(changed, entry) for entry in copies)
+            progress.report(_IMPORT_SHARE)
+            if layers:
+                commit_layers(folder, changed, _writer(layers, progress))
+            else:
+                commit_record(folder, changed)
+        except BaseException:
+            _remove_unlisted(folder, set_document(folder), [entry["file"] for entry in copies])
+            raise
+        _remove_unlisted(folder, changed, [entry["file"] for entry in document.get("terrain", [])])
+    progress.report(1.0)
+    return tuple(added)
+
+
+def _imports(
+    folder: Path, paths: Sequence[Path], statement: Statement, progress: Progress
+) -> list[LayerImport]:
+    found: dict[LayerName, list[LayerImport]] = {}
+    for number, path in enumerate(paths):
+        part = _Share(progress, number * _IMPORT_SHARE / len(paths), _IMPORT_SHARE / len(paths))
+        stadiums = _stadiums(folder) if statement.layer is LayerName.STADIUM_EVENTS else None
+        for layer in read_layers(path, part, statement.layer, stadiums):
+            found.setdefault(layer.layer, []).append(layer)
+    return [joined(parts) for parts in found.values()]
+
+
+@attrs.frozen(eq=False)
+class _Share:
+    """Progress of a part of the work."""
+
+    whole: Progress
+    begin: float
+    share: float
+
+    def report(self, share: float) -> None:
+        self.whole.report(min(self.begin + self.share * share, 1.0))
+
+
+def _stadiums(folder: Path) -> Table | None:
+    path = folder / CHARTS_NAME
+    if not path.is_file() or LayerName.STADIUMS.value not in table_names(path):
+        return None
+    return read_table(path, LayerName.STADIUMS.value, reaching(None, LayerName.STADIUMS))
+
+
+def _writer(layers: Sequence[LayerImport], progress: Progress) -> Callable[[Path], None]:
+    def write(path: Path) -> None:
+        for number, layer in enumerate(layers):
+            if layer.holds == AS_PUBLISHED:
+                write_rows(path, layer.layer, layer.columns)
+            else:
+                write_features(path, layer.layer, layer.holds, layer.columns)
+            progress.report(_IMPORT_SHARE + (1 - _IMPORT_SHARE) * (number + 1) / len(layers))
+        _check_counts(path, layers)
+
+    return write
+
+
+def _check_counts(path: Path, layers: Sequence[LayerImport]) -> None:
+    with open_charts(path) as charts:
+        for layer in layers:
+            if charts.count(layer.layer) != len(layer):
+                raise OutputError(
+                    f"{layer.layer.value} was not written whole", remedy="check the disk's room"
+                )
+
+
+def _added(document: Document, layer: LayerImport, statement: Statement, imported: str) -> Added:
+    edition = layer.edition
+    effective = statement.effective or _moment_text(edition.effective_utc)
+    expires = statement.expires or _moment_text(edition.expires_utc)
+    if not statement.expires and statement.cycle_days is not None:
+        expires = _end_of_cycle(effective, statement.cycle_days)
+    source = " + ".join(layer.sources)
+    entry = {
+        "publisher": statement.publisher or edition.publisher,
+        "source": f"{source}, {edition.note}" if edition.note else source,
+        "effective": effective,
+        "expires": expires,
+        "imported": imported,
+        "features": len(layer),
+        "coverage": None if statement.covers is None else _geojson(statement.covers),
+        "quality": _quality(layer),
+    }
+    replaced = document["layers"].get(layer.layer.value, {})
+    document["layers"][layer.layer.value] = entry
+    return Added(layer.layer, entry, layer.quality, str(replaced.get("source", "")))
+
+
+def _quality(layer: LayerImport) -> Document:
+    found = layer.quality
+    # Rows kept as published are refused anew, in their place, whenever they are read.
+    area = None if layer.holds == AS_PUBLISHED else found.refused_area
+    return {
+        "read": found.read,
+        "repaired": found.repaired,
+        "refused": found.refused,
+        "reasons": list(found.reasons),
+        "refused_area": None if area is None else _geojson(area),
+    }
+
+
+def _end_of_cycle(effective: str, days: int) -> str:
+    begin = moment_of(effective) if effective else None
+    if begin is None:
+        raise ChartError(
+            "nothing says when the cycle begins", remedy="state the beginning with --effective as well"
+        )
+    return _moment_text(begin + timedelta(days=days))
+
+
+def _moment_text(moment: datetime | None) -> str:
+    return "" if moment is None else moment.astimezone(UTC).isoformat().replace("+00:00", "Z")
+
+
+def _geojson(shape: BaseGeometry) -> Any:  # noqa: ANN401
+    return json.loads(shapely.to_geojson(shape))
+
+
+def _raster_entry(folder: Path, path: Path, statement: Statement, imported: str) -> Document:
+    """Copy a raster into the set under a name of its own and return its entry."""
+    nowhere = Extent(0.0, 0.0, 0.0, 0.0)
+    _, record = read_terrain(path, None, nowhere)
+    if record.coverage is not None:
+        middle = record.coverage.representative_point()
+        read_terrain(path, None, Extent(middle.x, middle.y, middle.x, middle.y))
+    digest = hashlib.sha256(path.read_bytes()).hexdigest()[:12]
+    name = f"{TERRAIN_FOLDER}/{path.stem}-{digest}{path.suffix.casefold()}"
+    target = folder / name
+    try:
+        target.parent.mkdir(exist_ok=True)
+        if not target.exists():
+            aside = target.with_name(f".{target.name}.part")
+            shutil.copyfile(path, aside)
+            aside.replace(target)
+    except OSError as error:
+        raise OutputError(
+            f"can't be copied into the set ({error.strerror})",
+            where=str(path),
+            remedy="check the disk's room",
+        ) from error
+    covers = statement.covers or record.coverage
+    return {
+        "file": name,
+        "source": path.name,
+        "publisher": statement.publisher,
+        "effective": statement.effective,
+        "expires": statement.expires,
+        "imported": imported,
+        "coverage": None if covers is None else _geojson(covers),
+        "surface": statement.surface.value,
+        "vertical_datum": statement.vertical_datum,
+        "horizontal_uncertainty_m": statement.horizontal_uncertainty_m,
+        "vertical_uncertainty_m": statement.vertical_uncertainty_m,
+    }
+
+
+def _with_terrain(document: Document, entry: Document) -> Added:
+    others = [old for old in document.get("terrain", []) if old.get("source") != entry["source"]]
+    replaced = len(others) < len(document.get("terrain", []))
+    document["terrain"] = [*others, entry]
+    return Added(LayerName.TERRAIN, entry, Quality(), entry["source"] if replaced else "")
+
+
+def _remove_unlisted(folder: Path, document: Document, files: Sequence[str]) -> None:
+    """Remove copies of rasters that the set does not name any more."""
+    listed = {entry.get("file") for entry in document.get("terrain", [])}
+    for name in files:
+        path = folder / name
+        if name not in listed and path.parent.resolve() == (folder / TERRAIN_FOLDER).resolve():
+            path.unlink(missing_ok=True)
