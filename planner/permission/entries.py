@@ -6,18 +6,15 @@ from numpy.typing import NDArray
 from planner.geo.window import TimeWindow
 from planner.track.samples import Samples
 from planner.world.airspace import AirspaceVolume
+from planner.world.schedule.model import Activity
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 
 def is_active(volume: AirspaceVolume, window: TimeWindow | None) -> bool:
-    """Whether a volume may be active in the window.
-
-    A schedule counts as always active: only the dated bounds of temporary
-    restrictions and events can take a volume out of the window.
-    """
-    return window is None or window.overlaps(volume.active_from_utc, volume.active_to_utc)
+    """Whether a volume may be active in the window: whatever its hours do not plainly rule out."""
+    return volume.active_during(window) is not Activity.INACTIVE
 
 
 def floor_amsl_m(volume: AirspaceVolume, samples: Samples) -> Floats:

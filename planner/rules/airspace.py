@@ -20,15 +20,17 @@ from planner.rules.bibliography import (
 )
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flown import flown, judged
 from planner.rules.words import over_ft, room_ft
-from planner.track.samples import AreaSamples
-from planner.track.track import Track
 from planner.world.airspace import NEEDS_INQUIRY, AirspaceKind, AirspaceVolume
 
 _CAUTION = {
     AirspaceKind.WARNING: "warning area",
     AirspaceKind.MILITARY_OPERATIONS: "military operations area",
     AirspaceKind.ALERT: "alert area",
+    AirspaceKind.TRAINING_ROUTE: "low-level training route",
+    AirspaceKind.PARACHUTE: "parachute jumping",
+    AirspaceKind.GLIDER: "gliding",
 }
 
 _ROUTE_ADVICE = {
@@ -161,23 +163,10 @@ def other_airspace(case: Case) -> Iterator[Finding]:
         relevant = volume.kind in NEEDS_INQUIRY or volume.kind in _CAUTION
         if not relevant or (volume.name, volume.kind) in seen or not is_active(volume, case.plan.window):
             continue
-        if not _flown(case, column, volume):
+        if not flown(case, column, volume):
             continue
         seen.add((volume.name, volume.kind))
         yield _inquiry(case, column, volume) if volume.kind in NEEDS_INQUIRY else _caution(volume)
-
-
-def _judged(case: Case) -> Iterator[Track | AreaSamples]:
-    if case.track is not None:
-        yield case.track
-    if case.area_samples is not None and case.area is not None:
-        yield case.area_samples
-
-
-def _flown(case: Case, column: int, volume: AirspaceVolume) -> bool:
-    return any(
-        bool(np.any(entered(volume, samples.inside_outline(column), samples))) for samples in _judged(case)
-    )
 
 
 def _inquiry(case: Case, column: int, volume: AirspaceVolume) -> Finding:
@@ -211,7 +200,7 @@ def _answers_for_all(case: Case, record: PermissionRecord, column: int, volume: 
     if case.mapped is None:
         return False
     grant = Grant(record, ring_column(record, case.mapped))
-    for samples in _judged(case):
+    for samples in judged(case):
         there = entered(volume, samples.inside_outline(column), samples)
         covered = grant.covers(samples)
         if record.ceiling is not None:

@@ -30,7 +30,8 @@ def data_status(plan: Plan, world: World) -> tuple[DataStatus, ...]:
             continue
         dated = row.layer is not LayerName.TERRAIN
         state, record = state_of(records_of(world.layers, row.layer), needed, plan.window, needs_dates=dated)
-        found.append(DataStatus(row.layer, state, record, row.weight))
+        absent = state is LayerState.MISSING and not row.everywhere
+        found.append(DataStatus(row.layer, state, record, Weight.ADVISORY if absent else row.weight))
     return tuple(found)
 
 

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from planner.rules import airspace, area, basics, data, height, land
+from planner.rules import airspace, area, basics, data, height, hours, land
 from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
 from planner.rules.unknowns import Weight
@@ -10,7 +10,7 @@ from planner.rules.verdict import Recheck, Verdict
 from planner.world.currency import LayerState
 
 _WEIGHT = {mark: rank for rank, mark in enumerate(Mark)}
-_RULES = (*height.RULES, *area.RULES, *airspace.RULES, *basics.RULES, *land.RULES, *data.RULES)
+_RULES = (*height.RULES, *area.RULES, *airspace.RULES, *hours.RULES, *basics.RULES, *land.RULES, *data.RULES)
 
 
 def findings_of(case: Case) -> tuple[Finding, ...]:

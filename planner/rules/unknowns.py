@@ -22,12 +22,17 @@ class Weight(StrEnum):
 
 @attrs.frozen
 class Unknown:
-    """One row: a layer (None for an input of the plan), its weight, the reason."""
+    """One row: a layer (None for an input of the plan), its weight, the reason.
+
+    A layer that is not `everywhere` is published by some authorities only:
+    that it is not given at all leaves nothing open.
+    """
 
     layer: LayerName | None
     what: str
     weight: Weight
     reason: str
+    everywhere: bool = True
 
 
 TABLE: tuple[Unknown, ...] = (
@@ -55,6 +60,13 @@ TABLE: tuple[Unknown, ...] = (
         "standing security restrictions",
         Weight.RESTRICTING,
         "flying into one is forbidden",
+    ),
+    Unknown(
+        LayerName.UAS_ZONES,
+        "zones for unmanned aircraft",
+        Weight.RESTRICTING,
+        "where an authority publishes them, flying into one is forbidden or bound to conditions",
+        everywhere=False,
     ),
     Unknown(None, "notices", Weight.RESTRICTING, "temporary restrictions are only published there"),
     Unknown(
@@ -95,6 +107,43 @@ TABLE: tuple[Unknown, ...] = (
         "gathering places",
         Weight.ADVISORY,
         "who is beneath must be looked at on the spot",
+    ),
+    Unknown(
+        LayerName.TRAINING_ROUTES,
+        "low-level training routes",
+        Weight.ADVISORY,
+        "they show where others are fast and low; they close nothing",
+    ),
+    Unknown(
+        LayerName.PARACHUTE_SITES,
+        "parachute sites",
+        Weight.ADVISORY,
+        "they show where people fall from the sky; look up and listen",
+    ),
+    Unknown(
+        LayerName.GLIDER_SITES,
+        "glider sites",
+        Weight.ADVISORY,
+        "they show where gliders are low and silent; look up and listen",
+    ),
+    Unknown(
+        LayerName.RUNWAYS, "runways", Weight.ADVISORY, "they show from where others come in and go out low"
+    ),
+    Unknown(
+        LayerName.FREQUENCIES,
+        "radio frequencies",
+        Weight.ADVISORY,
+        "listening in helps, and replaces no look-out",
+    ),
+    Unknown(
+        LayerName.WIRES,
+        "charted wires",
+        Weight.ADVISORY,
+        "charts show few wires and none for sure; walk the place",
+    ),
+    Unknown(LayerName.WATER, "water", Weight.ADVISORY, "what is beneath must be looked at on the spot"),
+    Unknown(
+        LayerName.LAND_COVER, "land cover", Weight.ADVISORY, "what is beneath must be looked at on the spot"
     ),
     Unknown(None, "wires", Weight.ADVISORY, "records of wires are never complete; walk the place"),
     Unknown(None, "trees", Weight.ADVISORY, "terrain data is bare earth; walk the place"),

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 from enum import StrEnum
+from functools import cached_property
 
 import attrs
 import numpy as np
@@ -152,9 +153,12 @@ class AirspaceVolume:
             return Activity.INACTIVE
         if not self.schedule:
             return Activity.ACTIVE
+        return activity_in(self._hours, window)
+
+    @cached_property
+    def _hours(self) -> Hours:
         west, south, east, north = self.outline.bounds
-        hours = Hours(self.schedule, (west, south, east, north), self.utc_offset_h, self.kind in REVERTING)
-        return activity_in(hours, window)
+        return Hours(self.schedule, (west, south, east, north), self.utc_offset_h, self.kind in REVERTING)
 
 
 @attrs.frozen(eq=False)

@@ -10,7 +10,7 @@ from planner.world.schedule.model import Activity, Otherwise
 from planner.world.schedule.parse import parse_schedule
 
 
-@attrs.frozen
+@attrs.frozen(cache_hash=True)
 class Hours:
     """Published hours of one volume.
 

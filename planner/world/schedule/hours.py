@@ -13,9 +13,10 @@ from planner.world.schedule.model import DAY_MIN, Clock, Edge, Period, Schedule,
 
 _LONGEST_DAYS = 400
 _DAY = timedelta(days=1)
-_SUN_SLACK = timedelta(minutes=1)
+_SUN_SLACK = timedelta(minutes=2)
 _SUN_SLACK_FAR_NORTH = timedelta(minutes=10)
 _FAR_NORTH_DEG = 65.0
+_ONE_SUN_DEG = 0.25
 
 
 def in_hours(
@@ -54,7 +55,7 @@ def _meets(period: Period, window: TimeWindow, places: Sequence[Place], offset_h
 def _days(start_utc: datetime, end_utc: datetime) -> Iterable[datetime]:
     """Return naive midnights of every day that could reach the window, by any clock."""
     day = datetime(start_utc.year, start_utc.month, start_utc.day) - 3 * _DAY  # noqa: DTZ001
-    last = datetime(end_utc.year, end_utc.month, end_utc.day) + 2 * _DAY  # noqa: DTZ001
+    last = datetime(end_utc.year, end_utc.month, end_utc.day) + _DAY  # noqa: DTZ001
     while day <= last:
         yield day
         day += _DAY
@@ -127,9 +128,9 @@ def _sun(place: Place, day: datetime) -> SunTimes:
 
 
 def places_of(bounds: tuple[float, float, float, float]) -> tuple[Place, ...]:
-    """Return the middle of a box and, where it is wider than a few kilometres, its corners [deg]."""
+    """Return the middle of a box and, where it is too wide for one sunrise within the slack, its corners."""
     west, south, east, north = bounds
     middle = Place((west + east) / 2, (south + north) / 2)
-    if max(east - west, north - south) < 0.05:
+    if max(east - west, north - south) < _ONE_SUN_DEG:
         return (middle,)
     return (middle, *(Place(lon, lat) for lon in (west, east) for lat in (south, north)))
