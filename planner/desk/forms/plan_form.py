@@ -17,6 +17,9 @@ from planner.desk.forms.structures_section import StructuresSection
 from planner.desk.forms.window_section import WindowSection
 
 
+_SETTLES_WITHIN_MS = 400
+
+
 class MissingList(Section):
     """One line for each thing not set, each a link to its section."""
 
@@ -79,6 +82,11 @@ class PlanForm(QScrollArea):
         self._later.setSingleShot(True)
         self._later.setInterval(0)
         self._later.timeout.connect(self._refresh_now)
+        self._jumped_to: Section | None = None
+        self._settling = QTimer(self)
+        self._settling.setSingleShot(True)
+        self._settling.setInterval(_SETTLES_WITHIN_MS)
+        self.verticalScrollBar().rangeChanged.connect(lambda _low, _high: self._scroll())
         document.plan_changed.connect(self.refresh)
         document.replaced.connect(self.refresh)
         document.world_changed.connect(self.refresh)
@@ -101,13 +109,15 @@ class PlanForm(QScrollArea):
         target = section.first_input()
         if target is not None:
             target.setFocus()
-        # Once more when the page has its new height.
-        for later_ms in (0, 30):
-            QTimer.singleShot(later_ms, section, lambda: self._scroll_to(section))
+        self._jumped_to = section
+        self._settling.start()
+        self._scroll()
 
-    def _scroll_to(self, section: Section) -> None:
-        self.widget().layout().activate()
-        self.verticalScrollBar().setValue(section.y())
+    def _scroll(self) -> None:
+        # The page finds its height in several steps; until it has, each of them scrolls again.
+        if self._settling.isActive() and self._jumped_to is not None:
+            self.widget().layout().activate()
+            self.verticalScrollBar().setValue(self._jumped_to.y())
 
     def _refresh_now(self) -> None:
         self.missing.refresh()
