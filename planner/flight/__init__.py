@@ -1,0 +1,1 @@
+"""Does it come home: time, wind, energy, links, loss of the link, fall, near traffic."""

@@ -1,0 +1,186 @@
+"""How the path is flown in the wind: speeds at each sample, time, and the time's spread."""
+
+from collections.abc import Sequence
+from typing import Final, TypeVar
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.triangle import Progress, along_and_across, holding_air_speed, holding_ground_speed
+from planner.flight.wind import Wind
+from planner.plan.geometry import PathPoint
+from planner.plan.performance import Performance
+from planner.track.timing import ASSUMED_SPEED_MPS
+from planner.track.track import Track
+from planner.units import KNOT_MPS
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+Scalar = TypeVar("Scalar", bound=np.generic)
+
+# 14 CFR 107.51(a): 87 knots, over the ground.
+GROUND_SPEED_LIMIT_MPS: Final = 87 * KNOT_MPS
+# How far a wind's direction is taken to be off while a flight lasts.
+DIRECTION_SPREAD_DEG: Final = 20.0
+
+
+@attrs.frozen(eq=False)
+class Motion:
+    """The path as flown in the wind; arrays (n,) on the track's samples.
+
+    Step k runs from sample k to k + 1; arrays (n,) of speeds hold for the
+    step that leaves the sample, the last one repeats.
+
+    Parameters
+    ----------
+    time_s : time since the first point, NaN from where the way can't be held.
+    early_s, late_s : the same for the most and the least helpful wind within
+        its gusts and `DIRECTION_SPREAD_DEG`.
+    ground_speed_mps : horizontal speed over the ground, NaN where not held.
+    air_speed_mps : horizontal airspeed.
+    climb_mps : vertical speed.
+    held, held_in_gusts : whether the way can be held, in the mean wind and in
+        its peaks.
+    slowed : whether a stated ground speed can't be reached.
+    assumed_speed : whether no speed was stated for the leg.
+    """
+
+    time_s: Floats
+    early_s: Floats
+    late_s: Floats
+    ground_speed_mps: Floats
+    air_speed_mps: Floats
+    climb_mps: Floats
+    crab_deg: Floats
+    held: Mask
+    held_in_gusts: Mask
+    slowed: Mask
+    assumed_speed: Mask
+
+    @property
+    def duration_s(self) -> float:
+        """Time of the whole path [s], NaN if it can't be flown."""
+        return float(self.time_s[-1]) if len(self.time_s) else 0.0
+
+    @property
+    def too_fast(self) -> Mask:
+        """Where the speed over the ground is above 87 knots."""
+        with np.errstate(invalid="ignore"):
+            speed = np.hypot(self.ground_speed_mps, self.climb_mps)
+        return np.asarray(speed > GROUND_SPEED_LIMIT_MPS)
+
+
+@attrs.frozen(eq=False)
+class _Steps:
+    """The track's steps: lengths, directions and what is intended, arrays (n - 1,)."""
+
+    flat_m: Floats
+    rise_m: Floats
+    east: Floats
+    north: Floats
+    agl_m: Floats
+    stated_mps: Floats
+    slope: Floats
+
+
+def fly(
+    track: Track, path: Sequence[PathPoint], wind: Wind, performance: Performance | None = None
+) -> Motion:
+    """Return how the path is flown.
+
+    A leg's stated speed is the speed along the 3D path over the ground; where
+    none is stated the airspeed of cruise is held, else `ASSUMED_SPEED_MPS`
+    over the ground is taken. Turns and hovering take no time.
+    """
+    able = performance or Performance()
+    steps = _steps(track, path)
+    mean = _progress(steps, wind, wind.speed_mps, 0.0, able)
+    peak = [
+        _progress(steps, wind, speed, turn, able)
+        for speed in {_lull_mps(wind), wind.speed_mps, wind.gust_mps}
+        for turn in (-DIRECTION_SPREAD_DEG, 0.0, DIRECTION_SPREAD_DEG)
+        if wind.gust_mps > 0.0
+    ] or [mean]
+    durations = np.stack([_durations(steps, progress) for progress in peak])
+    asked = steps.stated_mps * steps.slope
+    with np.errstate(invalid="ignore"):
+        slowed = (mean.ground_speed_mps < asked - 1e-9) | ~mean.held
+    took_s = _durations(steps, mean)
+    return Motion(
+        time_s=_since_start(took_s),
+        early_s=_since_start(np.min(durations, axis=0)),
+        late_s=_since_start(np.max(durations, axis=0)),
+        ground_speed_mps=_at_samples(mean.ground_speed_mps),
+        air_speed_mps=_at_samples(mean.air_speed_mps),
+        climb_mps=_at_samples(_climb(steps, took_s)),
+        crab_deg=_at_samples(mean.crab_deg),
+        held=_at_samples(mean.held),
+        held_in_gusts=_at_samples(np.all([progress.held for progress in peak], axis=0)),
+        slowed=_at_samples(slowed & ~np.isnan(steps.stated_mps)),
+        assumed_speed=_at_samples(np.isnan(steps.stated_mps)),
+    )
+
+
+def _lull_mps(wind: Wind) -> float:
+    return max(2 * wind.speed_mps - wind.gust_mps, 0.0)
+
+
+def _steps(track: Track, path: Sequence[PathPoint]) -> _Steps:
+    dx, dy = np.diff(track.x_m), np.diff(track.y_m)
+    rise = np.nan_to_num(np.diff(track.planned_amsl_m), nan=0.0)
+    flat = np.hypot(dx, dy)
+    length = np.hypot(flat, rise)
+    stated = np.array(
+        [np.nan if point.leg.speed_mps is None else point.leg.speed_mps for point in path[:-1]], dtype=float
+    )
+    agl = track.planned_agl_m
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return _Steps(
+            flat_m=flat,
+            rise_m=rise,
+            east=np.where(flat > 0, dx / flat, 0.0),
+            north=np.where(flat > 0, dy / flat, 0.0),
+            agl_m=(agl[:-1] + agl[1:]) / 2,
+            stated_mps=stated[track.leg[1:]],
+            slope=np.where(length > 0, flat / length, 1.0),
+        )
+
+
+def _progress(steps: _Steps, wind: Wind, speed_mps: float, turn_deg: float, able: Performance) -> Progress:
+    # Where the ground is unknown the reference height's wind is taken.
+    factor = np.nan_to_num(wind.factor(steps.agl_m), nan=1.0)
+    tail, left = along_and_across(speed_mps * factor, wind.toward(turn_deg), steps.east, steps.north)
+    unstated = np.isnan(steps.stated_mps)
+    speed = np.where(unstated, ASSUMED_SPEED_MPS, steps.stated_mps) * steps.slope
+    asked = holding_ground_speed(speed, tail, left, able.highest_mps)
+    if able.cruise_mps is None or not unstated.any():
+        return asked
+    cruise = holding_air_speed(able.cruise_mps, tail, left)
+    return Progress(
+        np.where(unstated, cruise.ground_speed_mps, asked.ground_speed_mps),
+        np.where(unstated, cruise.air_speed_mps, asked.air_speed_mps),
+        np.where(unstated, cruise.crab_deg, asked.crab_deg),
+    )
+
+
+def _durations(steps: _Steps, progress: Progress) -> Floats:
+    """Return the time of each step [s]; a step straight up or down is flown at the stated speed."""
+    upright = steps.flat_m <= 1e-9 * np.abs(steps.rise_m)
+    vertical = np.where(np.isnan(steps.stated_mps), ASSUMED_SPEED_MPS, steps.stated_mps)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        along = steps.flat_m / progress.ground_speed_mps
+        return np.where(upright, np.abs(steps.rise_m) / vertical, along)
+
+
+def _climb(steps: _Steps, took_s: Floats) -> Floats:
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(took_s > 0, steps.rise_m / took_s, 0.0)
+
+
+def _since_start(took_s: Floats) -> Floats:
+    return np.concatenate([[0.0], np.cumsum(took_s)])
+
+
+def _at_samples(steps: NDArray[Scalar]) -> NDArray[Scalar]:
+    return np.concatenate([steps, steps[-1:]])

@@ -1,0 +1,54 @@
+"""What the aircraft can do and what it draws, as its pilot knows it; any figure may be unknown."""
+
+import attrs
+
+from planner.plan.checks import FieldError, not_negative, positive
+
+
+@attrs.frozen
+class MeasuredFlight:
+    """A flight of which the pilot knows time [s], charge taken [mAh] and usual airspeed [m/s]."""
+
+    duration_s: float = attrs.field(validator=positive("a measured flight's time"))
+    used_mah: float = attrs.field(validator=positive("a measured flight's charge"))
+    air_speed_mps: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("a measured flight's speed"))
+    )
+
+
+def _share(_owner: object, field: "attrs.Attribute[float]", value: float) -> None:
+    if isinstance(value, bool) or not 0.0 <= value < 1.0:
+        raise FieldError(f"a reserve of {value} is not a share from 0 to below 1", field=field.name)
+
+
+@attrs.frozen
+class Performance:
+    """Speeds [m/s] and electrical power [W].
+
+    `landing_reserve` is the share of the usable charge that must be left at
+    landing.
+    """
+
+    hover_w: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the power in the hover"))
+    )
+    cruise_w: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the power in cruise"))
+    )
+    cruise_mps: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the cruise speed"))
+    )
+    highest_mps: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the highest airspeed"))
+    )
+    climb_mps: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the rate of climb"))
+    )
+    descent_mps: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the rate of descent"))
+    )
+    drag_area_m2: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(not_negative("the drag area"))
+    )
+    measured: MeasuredFlight | None = None
+    landing_reserve: float = attrs.field(default=0.25, validator=_share)

@@ -1,0 +1,80 @@
+"""The weather a plan rests on: as typed by the pilot, and reports as they were issued."""
+
+from enum import StrEnum
+from typing import Any
+
+import attrs
+
+from planner.errors import PlanError
+from planner.plan.checks import Check, FieldError, positive
+
+# No wind of more than this was ever measured near the ground (113 m/s); a typed one above it is a slip.
+_STRONGEST_MPS = 115.0
+_COLDEST_C, _HOTTEST_C = -90.0, 60.0
+_LOWEST_HPA, _HIGHEST_HPA = 850.0, 1090.0
+
+
+class WindLaw(StrEnum):
+    """How wind is taken to grow with height above ground."""
+
+    POWER = "power-law"
+    LOGARITHMIC = "logarithmic"
+    NONE = "the-same-at-every-height"
+
+
+def _between(low: float, high: float, what: str) -> Check:
+    def check(_owner: object, field: Any, value: object) -> None:  # noqa: ANN401
+        if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
+            raise FieldError(f"{what} of {value} is not between {low:g} and {high:g}", field=field.name)
+
+    return check
+
+
+@attrs.frozen
+class TypedWind:
+    """Wind as the pilot states it.
+
+    Parameters
+    ----------
+    speed_mps : mean speed [m/s].
+    from_true_deg : where it blows from, clockwise from true north [deg].
+    gust_mps : peak speed [m/s], None where none is known.
+    measured_at_m : height above ground at which it was measured [m].
+    law : how it grows with height.
+    """
+
+    speed_mps: float = attrs.field(validator=_between(0.0, _STRONGEST_MPS, "the wind"))
+    from_true_deg: float = attrs.field(validator=_between(0.0, 360.0, "the wind's direction"))
+    gust_mps: float | None = attrs.field(
+        default=None,
+        validator=attrs.validators.optional(_between(0.0, _STRONGEST_MPS, "the gust")),
+    )
+    measured_at_m: float = attrs.field(
+        default=10.0, validator=positive("the height of the wind's measurement")
+    )
+    law: WindLaw = WindLaw.POWER
+
+    def __attrs_post_init__(self) -> None:
+        if self.gust_mps is not None and self.gust_mps < self.speed_mps:
+            raise PlanError("the gust is weaker than the mean wind", remedy="give the peak, or leave it out")
+
+
+@attrs.frozen
+class PlannedWeather:
+    """What the pilot knows of the weather; every part may be absent.
+
+    `metar` and `taf` are the reports' text as issued, character for
+    character. What is typed goes before what they say.
+    """
+
+    wind: TypedWind | None = None
+    temperature_c: float | None = attrs.field(
+        default=None,
+        validator=attrs.validators.optional(_between(_COLDEST_C, _HOTTEST_C, "the temperature")),
+    )
+    pressure_hpa: float | None = attrs.field(
+        default=None,
+        validator=attrs.validators.optional(_between(_LOWEST_HPA, _HIGHEST_HPA, "the pressure")),
+    )
+    metar: str = ""
+    taf: str = ""

@@ -1,0 +1,1 @@
+"""Weather: coded reports and forecasts read with care, and the standard atmosphere."""

@@ -1,0 +1,186 @@
+"""What a weather report or forecast says, in SI, and what of it could not be read."""
+
+from enum import StrEnum
+
+import attrs
+
+from planner.errors import LowlineError
+
+
+class WeatherReportError(LowlineError):
+    """A text is not a METAR, SPECI or TAF at all."""
+
+
+class Cover(StrEnum):
+    """How much of the sky a layer covers, as coded."""
+
+    FEW = "FEW"
+    SCATTERED = "SCT"
+    BROKEN = "BKN"
+    OVERCAST = "OVC"
+    OBSCURED = "VV"
+
+
+CEILING_COVERS = frozenset({Cover.BROKEN, Cover.OVERCAST, Cover.OBSCURED})
+
+
+@attrs.frozen
+class ReportedWind:
+    """Wind [m/s]; `from_true_deg` is None where it is variable or not given.
+
+    `at_least` says that the code gave only a lower bound. `varies_deg` are
+    the extremes between which the direction varies, clockwise.
+    """
+
+    speed_mps: float
+    from_true_deg: float | None
+    gust_mps: float | None = None
+    at_least: bool = False
+    varies_deg: tuple[float, float] | None = None
+
+
+@attrs.frozen
+class Visibility:
+    """Prevailing visibility [m], and whether it is only a lower or an upper bound."""
+
+    m: float
+    at_least: bool = False
+    less_than: bool = False
+
+
+@attrs.frozen
+class CloudLayer:
+    """A layer; `base_m` is above the aerodrome, None where it was not measured."""
+
+    cover: Cover
+    base_m: float | None
+    kind: str = ""
+
+
+@attrs.frozen
+class Doubt:
+    """A group that follows the code but can't be true, and why; nothing is taken from it."""
+
+    group: str
+    why: str
+
+
+@attrs.frozen
+class Conditions:
+    """Weather at one time or over one period; None: not given, or given and not believed.
+
+    Parameters
+    ----------
+    clear_sky : whether the report says that there is no cloud of concern.
+    cavok : visibility 10 km or more, no cloud of concern, no weather.
+    weather : groups of present weather, as coded.
+    passed_over : groups of the code that the program has no use for.
+    unread : groups that follow no pattern of the code: shown, never guessed.
+    """
+
+    wind: ReportedWind | None = None
+    visibility: Visibility | None = None
+    clouds: tuple[CloudLayer, ...] = ()
+    clear_sky: bool = False
+    cavok: bool = False
+    temperature_c: float | None = None
+    dew_point_c: float | None = None
+    pressure_hpa: float | None = None
+    weather: tuple[str, ...] = ()
+    passed_over: tuple[str, ...] = ()
+    unread: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+
+    @property
+    def ceiling_m(self) -> float | None:
+        """Lowest known base of a layer over more than half the sky [m above the aerodrome]."""
+        bases = [
+            layer.base_m
+            for layer in self.clouds
+            if layer.cover in CEILING_COVERS and layer.base_m is not None
+        ]
+        return min(bases, default=None)
+
+    @property
+    def ceiling_unknown(self) -> bool:
+        """Whether nobody can say that there is no lower ceiling than the known one.
+
+        A group that can't be read may have been a layer of cloud.
+        """
+        unmeasured = any(layer.cover in CEILING_COVERS and layer.base_m is None for layer in self.clouds)
+        told = bool(self.clouds) or self.clear_sky or self.cavok
+        doubted = any(_is_about_cloud(doubt.group) for doubt in self.doubts)
+        return unmeasured or not told or doubted or bool(self.unread)
+
+
+@attrs.frozen
+class Report:
+    """A METAR or SPECI; `raw` is its text as given.
+
+    `day`, `hour`, `minute` are UTC; the code states no month. `trend` and
+    `remarks` are kept as text.
+    """
+
+    raw: str
+    kind: str
+    station: str
+    day: int
+    hour: int
+    minute: int
+    conditions: Conditions
+    automatic: bool = False
+    corrected: bool = False
+    missing: bool = False
+    trend: str = ""
+    remarks: str = ""
+
+
+class ChangeKind(StrEnum):
+    """How a period of a forecast relates to what stands before it."""
+
+    PREVAILING = "prevailing"
+    FROM = "from"
+    BECOMING = "becoming"
+    TEMPORARY = "temporary"
+    PROBABLE = "probable"
+
+
+@attrs.frozen
+class CodedTime:
+    """Day of the month, hour and minute in UTC; hour 24 is the end of the day."""
+
+    day: int
+    hour: int
+    minute: int = 0
+
+
+@attrs.frozen
+class Period:
+    """A part of a forecast; what it does not state stays as it was before."""
+
+    change: ChangeKind
+    start: CodedTime
+    end: CodedTime
+    conditions: Conditions
+    probability: int | None = None
+
+
+@attrs.frozen
+class Forecast:
+    """A TAF; `raw` is its text as given, `unread` groups outside any period."""
+
+    raw: str
+    station: str
+    issued: CodedTime
+    start: CodedTime | None
+    end: CodedTime | None
+    periods: tuple[Period, ...] = ()
+    amended: bool = False
+    cancelled: bool = False
+    missing: bool = False
+    remarks: str = ""
+    unread: tuple[str, ...] = ()
+
+
+def _is_about_cloud(group: str) -> bool:
+    return group.startswith(tuple(cover.value for cover in Cover))
