@@ -142,7 +142,7 @@ class AirspaceVolume:
     schedule: str = ""
     active_from_utc: datetime | None = None
     active_to_utc: datetime | None = None
-    layer: str = ""
+    layer: str = attrs.field(default="", converter=str)
     utc_offset_h: float | None = None
 
     def active_during(self, window: TimeWindow | None) -> Activity:

@@ -60,13 +60,17 @@ class Aerodrome:
     kind: AerodromeKind = AerodromeKind.UNKNOWN
 
 
-@attrs.frozen
+@attrs.frozen(eq=False)
 class Frequency:
-    """A radio frequency of an aerodrome [MHz], with its use as published (CTAF, TWR, ATIS)."""
+    """A radio frequency of an aerodrome [MHz], with its use as published (CTAF, TWR, ATIS).
+
+    `shape` is the aerodrome's point, empty where its place is not known.
+    """
 
     aerodrome: str
     use: str
     mhz: float
+    shape: BaseGeometry
     description: str = ""
 
 

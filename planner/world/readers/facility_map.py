@@ -10,7 +10,7 @@ from planner.world.world import World
 
 _STEP_FT = 50.0
 _HIGHEST_FT = 400.0
-_AIRPORTS = range(1, 6)
+_ANSWERED_FOR = tuple(f"APT{number}_LAANC" for number in range(1, 6))
 
 
 def read(table: Table) -> Reading:
@@ -46,8 +46,8 @@ def _published_step(ceiling_ft: float | None) -> bool:
 
 def _automated(row: Row) -> bool:
     """Whether the automated service answers for every airport that the cell names."""
-    said = [f"APT{number}_LAANC" for number in _AIRPORTS if row.text(f"APT{number}_LAANC")]
-    return bool(said) and all(row.flag(name) for name in said)
+    said = [name for name in _ANSWERED_FOR if row.text(name)]
+    return bool(said) and all(map(row.flag, said))
 
 
 KIND = FileKind(

@@ -1,5 +1,7 @@
 """Aerodromes, their runways and frequencies, and what else is on the ground."""
 
+import shapely
+
 from planner.units import FOOT_M
 from planner.world.layers import LayerName
 from planner.world.readers.reading import FileKind, Reading, collect
@@ -64,7 +66,7 @@ def read_land_cover(table: Table) -> Reading:
 
 
 def read_frequencies(table: Table) -> Reading:
-    """Return radio frequencies; one whose figure is none of the air band is refused."""
+    """Return radio frequencies; one that is no figure is refused."""
     frequencies, refusals = collect(table, _frequency)
     return Reading(World(frequencies=tuple(frequencies)), refusals)
 
@@ -75,7 +77,13 @@ def _frequency(row: Row) -> Frequency:
         raise RefusedError(f"a line does not have the table's columns ({row.text('TORN')!r})")
     if mhz is None:
         raise RefusedError(f"{row.text('FREQUENCY_MHZ')!r} is no frequency")
-    return Frequency(row.text("AERODROME"), row.text("TYPE"), mhz, row.text("DESCRIPTION"))
+    return Frequency(
+        aerodrome=row.text("AERODROME"),
+        use=row.text("TYPE"),
+        mhz=mhz,
+        shape=shapely.Point() if row.shape is None else row.shape,
+        description=row.text("DESCRIPTION"),
+    )
 
 
 def _aerodrome(row: Row) -> Aerodrome:

@@ -38,7 +38,10 @@ class Row:
     def text(self, *names: str) -> str:
         """Return the first of the attributes that says something, as text, else ''."""
         for name in names:
-            text = _text(self.attributes.get(name))
+            value = self.attributes.get(name)
+            if value is None:
+                continue
+            text = one_line(value) if isinstance(value, str) else _text(value)
             if text:
                 return text
         return ""
@@ -127,10 +130,6 @@ class Row:
 
 
 def _text(value: object) -> str:
-    if isinstance(value, str):
-        return one_line(value)
-    if value is None:
-        return ""
     if isinstance(value, float):
         if not math.isfinite(value):
             return ""
