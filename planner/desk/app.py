@@ -5,9 +5,13 @@ import sys
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from planner.errors import SystemLibraryError
 from planner.system_libraries import missing, one_line
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QApplication
 
 
 def run(plan_path: Path | None, chart_paths: Sequence[Path] | None, terrain_path: Path | None) -> int:
@@ -34,7 +38,7 @@ def run(plan_path: Path | None, chart_paths: Sequence[Path] | None, terrain_path
         desk.close()
 
 
-def make_application():  # noqa: ANN201 - Qt is not loaded yet where this is defined
+def make_application() -> "QApplication":
     """Return the one QApplication, dressed."""
     # pyqtlet2 speaks through QtPy, which must not guess; pyqtgraph likewise.
     os.environ["QT_API"] = "pyside6"
@@ -50,7 +54,7 @@ def make_application():  # noqa: ANN201 - Qt is not loaded yet where this is def
     QGuiApplication.setHighDpiScaleFactorRoundingPolicy(Qt.HighDpiScaleFactorRoundingPolicy.PassThrough)
     QCoreApplication.setApplicationName("lowline")
     QGuiApplication.setApplicationDisplayName("")
-    application = QApplication.instance() or QApplication(sys.argv[:1])
+    application = QApplication(sys.argv[:1])
     dress(application)
     return application
 

@@ -1,11 +1,12 @@
 """What the menus' actions do with plans, files and charts."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
+from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.newest_job import NewestJob
 from planner.desk.questions import Keep, Questions
@@ -125,7 +126,7 @@ class Commands(QObject):
         name = _id_of(folder)
         if name is not None:
             self._source.charts = None
-            if not self._document.try_edit(SetChartSets((name,))):
+            if not self._document.try_edit(SetChartSets((name,))):  # type: ignore[arg-type]
                 self._document.reload_world()
             return
         self._source.charts = [folder]
@@ -142,9 +143,8 @@ class Commands(QObject):
         """Show what a plan is not."""
         self._questions.show_cautions()
 
-    def after_keeping(self, go_on: object) -> None:
+    def after_keeping(self, go_on: Callable[[], object]) -> None:
         """Go on, once unsaved work is saved or given up."""
-        assert callable(go_on)
         if not self._document.dirty:
             go_on()
             return
@@ -169,7 +169,7 @@ class Commands(QObject):
             self._document.replace(Plan(chart_sets=sets), None)
         else:
             # Somebody was quicker than the charts: their work stays.
-            self._document.try_edit(SetChartSets(sets))
+            self._document.try_edit(SetChartSets(sets))  # type: ignore[arg-type]
 
     def _on_briefed(self, path: Path | None, trouble: str) -> None:
         if path is None:
@@ -195,7 +195,7 @@ def _id_of(folder: Path) -> str | None:
     return by_folder.get(folder.resolve())
 
 
-def _write_briefing(assessment: object, path: Path) -> Path:
+def _write_briefing(assessment: Assessment, path: Path) -> Path:
     # Imported here: typst and rasterio are not needed before a briefing is.
     from planner.briefing.briefing import write_briefing
 

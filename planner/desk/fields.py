@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
 
 from planner.errors import PlanError
@@ -35,6 +36,16 @@ class Field(QWidget):
     @property
     def input(self) -> QWidget:
         """The widget typed into."""
+        raise NotImplementedError
+
+    def value(self) -> Any:  # noqa: ANN401
+        """Return what is typed or chosen.
+
+        Raises
+        ------
+        PlanError
+            If it can't be read.
+        """
         raise NotImplementedError
 
     def complain(self, words: str) -> None:
@@ -89,7 +100,7 @@ class TextField(Field):
         """The line typed into."""
         return self.edit
 
-    def value(self) -> object:
+    def value(self) -> Any:  # noqa: ANN401
         """Return what is typed.
 
         Raises
@@ -130,6 +141,12 @@ class TextField(Field):
         self.committed.emit()
 
 
+class _ListBox(QComboBox):
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        # Scrolling the form must not change what the pointer happens to pass.
+        event.ignore()
+
+
 class ChoiceField(Field):
     """One of a list, or not set."""
 
@@ -143,13 +160,12 @@ class ChoiceField(Field):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(label, tip, parent)
-        self.box = QComboBox(self)
+        self.box = _ListBox(self)
         self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.box.setMinimumContentsLength(8)
         self.box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._values = [None, *choices] if may_be_unset else list(choices)
         self.box.addItems([NOT_SET, *choices.values()] if may_be_unset else list(choices.values()))
-        self.box.wheelEvent = lambda event: event.ignore()
         self._set_input(self.box, label)
         self.box.activated.connect(lambda _index: self.committed.emit())
 

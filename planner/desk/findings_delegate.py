@@ -13,7 +13,7 @@ from PySide6.QtCore import (
     Signal,
 )
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QMouseEvent, QPainter
-from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
+from PySide6.QtWidgets import QAbstractItemView, QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
 from planner.desk import palette
 from planner.desk.findings_model import FindingsModel, place_line
@@ -41,7 +41,8 @@ class FindingDelegate(QStyledItemDelegate):
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Return the height the texts need at the list's width."""
-        width = option.widget.viewport().width() if option.widget else option.rect.width()
+        view = option.widget
+        width = view.viewport().width() if isinstance(view, QAbstractItemView) else option.rect.width()
         lines = self._lines(index.data(FindingsModel.FINDING), option.font, QRect(0, 0, width, 0))
         return QSize(width, lines[-1].box.bottom() + _TOP)
 

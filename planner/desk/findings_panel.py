@@ -99,10 +99,13 @@ class FindingsPanel(QWidget):
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Let a click beside the rows put the choice back to none."""
-        pressed = event.type() == QEvent.Type.MouseButtonPress and isinstance(event, QMouseEvent)
-        if pressed and not self.list.indexAt(event.position().toPoint()).isValid():
-            self.list.clearSelection()
+        if isinstance(event, QMouseEvent) and event.type() == QEvent.Type.MouseButtonPress:
+            self._clear_beside_rows(event)
         return False
+
+    def _clear_beside_rows(self, event: QMouseEvent) -> None:
+        if not self.list.indexAt(event.position().toPoint()).isValid():
+            self.list.clearSelection()
 
     def _pick_like(self, finding: Finding) -> None:
         row = self.model.row_like(finding)

@@ -60,6 +60,7 @@ class MapView(QObject):
         self._pictured: Terrain | None = None
         self._view: Box | None = None
         self._fitted = False
+        self._drawn = False
         self._picture = NewestJob(_NO_PICTURE, self)
         self._picture.done.connect(self._on_picture)
         self._join_canvas()
@@ -153,6 +154,7 @@ class MapView(QObject):
         """Draw the plan as it is now."""
         if self._selected is not None and self._selected[1] >= self._count(self._selected[0]):
             self._selected = None
+        self._drawn = True
         self.canvas.set_plan(self._picture_of_plan())
 
     def _join_canvas(self) -> None:
@@ -189,19 +191,25 @@ class MapView(QObject):
             self.tool_wanted.emit("move")
 
     def _on_moved(self, part: str, index: int, lon: float, lat: float, phase: str) -> None:
+        self._drawn = False
         try:
             self.hand.move(part, index, lon, lat, phase)
         finally:
-            self.redraw()
-            self.canvas.acknowledge()
+            self._settle_gesture()
 
     def _on_inserted(self, part: str, after: int, lon: float, lat: float) -> None:
         self._selected = (part, after + 1)
+        self._drawn = False
         try:
             self.hand.insert(part, after, lon, lat)
         finally:
+            self._settle_gesture()
+
+    def _settle_gesture(self) -> None:
+        # An edit that was refused has drawn nothing; the page must hear where the point really is.
+        if not self._drawn:
             self.redraw()
-            self.canvas.acknowledge()
+        self.canvas.acknowledge()
 
     def _on_hovered(self, leg: int, share: float, _lon: float, _lat: float) -> None:
         track = self._document.assessment.track

@@ -29,7 +29,7 @@ def open_items(answer: Assessment) -> tuple[OpenItem, ...]:
     found: dict[tuple[str, ...], OpenItem] = {}
     for finding in answer.findings:
         if finding.mark in _SIGNS:
-            key = (finding.rule, finding.title)
+            key: tuple[str, ...] = (finding.rule, finding.title)
             found.setdefault(
                 key, OpenItem(key, _SIGNS[finding.mark], finding.title, finding.message, finding.remedy)
             )

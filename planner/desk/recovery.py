@@ -10,10 +10,10 @@ from pathlib import Path
 import attrs
 from PySide6.QtCore import QLockFile, QObject, QTimer
 
+from planner.atomic import write_text
 from planner.desk.document import Document
 from planner.desk.newest_job import NewestJob
 from planner.errors import LowlineError
-from planner.atomic import write_text
 from planner.plan.file import plan_from_json, plan_to_json
 from planner.plan.model import Plan
 

@@ -1,5 +1,6 @@
 """The window: what lies where, and who hears of what."""
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer
@@ -48,22 +49,22 @@ class DeskWindow(QMainWindow):
         self.profile_view: ProfileView | None = None
         self.saver = Saver(document, self.questions, self)
         self.commands = Commands(document, source, self.saver, self.questions, self)
-        self.actions = make_actions(self, self._handlers())
+        self.menu_actions = make_actions(self, self._handlers())
         self._closing = False
         self._lay_out()
         self._listen()
-        self.actions["move"].setChecked(True)
-        self.actions["follow"].setChecked(True)
+        self.menu_actions["move"].setChecked(True)
+        self.menu_actions["follow"].setChecked(True)
         self.strip.show_role(Role.REMOTE_PILOT)
         self._refresh_title()
 
     # Layout
 
     def _lay_out(self) -> None:
-        fill_menus(self.menuBar(), self.actions)
+        fill_menus(self.menuBar(), self.menu_actions)
         self.top_bar = TopBar(self.document, self)
         self.banner = UnsavedBanner(self)
-        self.strip = ToolStrip(self.actions, self)
+        self.strip = ToolStrip(self.menu_actions, self)
         self.readout = ReadoutLine(self.document, self)
         self.side = SidePanel(self.document, self)
         self.status = StatusLine(self.document, self)
@@ -127,9 +128,9 @@ class DeskWindow(QMainWindow):
         self.strip.role_chosen.connect(self._on_role)
         self._refresh_undo()
 
-    def _handlers(self) -> dict[str, object]:
+    def _handlers(self) -> dict[str, Callable[..., object]]:
         commands = self.commands
-        handlers: dict[str, object] = {
+        handlers: dict[str, Callable[..., object]] = {
             "new": lambda: commands.new(),
             "open": lambda: commands.open(),
             "save": lambda: commands.save(),
@@ -142,8 +143,8 @@ class DeskWindow(QMainWindow):
             "redo": lambda: self.document.undo_stack.redo(),
             "delete": self._delete,
             "follow": self._on_follow,
-            "fit_plan": lambda: self.map_view and self.map_view.fit_plan(),
-            "fit_charts": lambda: self.map_view and self.map_view.fit_charts(),
+            "fit_plan": lambda: self._fit(charts=False),
+            "fit_charts": lambda: self._fit(charts=True),
             "layers": self._show_layers,
             "cautions": lambda: commands.cautions(),
         }
@@ -197,7 +198,7 @@ class DeskWindow(QMainWindow):
 
     def use_tool(self, name: str) -> None:
         """Choose a drawing tool."""
-        self.actions[name].setChecked(True)
+        self.menu_actions[name].setChecked(True)
         if self.map_view is not None:
             self.map_view.set_tool(name)
 
@@ -210,6 +211,10 @@ class DeskWindow(QMainWindow):
         if self.map_view is not None:
             self.map_view.hand.role = role
         self.use_tool("crew")
+
+    def _fit(self, *, charts: bool) -> None:
+        if self.map_view is not None:
+            (self.map_view.fit_charts if charts else self.map_view.fit_plan)()
 
     def _delete(self) -> None:
         if self.side.points.table.hasFocus():
@@ -274,7 +279,7 @@ class DeskWindow(QMainWindow):
             ("undo", stack.undoText(), stack.canUndo()),
             ("redo", stack.redoText(), stack.canRedo()),
         ):
-            action: QAction = self.actions[key]
+            action: QAction = self.menu_actions[key]
             action.setEnabled(can)
             name = key.capitalize()
             action.setText(f"{name}: {words[:1].lower()}{words[1:]}" if can and words else name)
@@ -296,8 +301,7 @@ class DeskWindow(QMainWindow):
             return
         event.ignore()
         self.commands.after_keeping(self._close_for_good)
-        if self._closing:
-            event.accept()
+        event.setAccepted(self._closing)
 
     def _close_for_good(self) -> None:
         self._closing = True

@@ -29,13 +29,13 @@ def test_every_action_lies_in_its_menu_in_the_tables_order(window):
 
 
 def test_every_action_can_be_triggered_without_a_map(window, qtbot):
-    for key in window.actions:
+    for key in window.menu_actions:
         if key != "quit":
-            window.actions[key].trigger()
+            window.menu_actions[key].trigger()
     window.popup.hide()
 
 
 def test_exactly_one_tool_is_chosen(window):
-    window.actions["area"].trigger()
-    chosen = [key for key in ("move", "path", "area", "launch") if window.actions[key].isChecked()]
+    window.menu_actions["area"].trigger()
+    chosen = [key for key in ("move", "path", "area", "launch") if window.menu_actions[key].isChecked()]
     assert chosen == ["area"]

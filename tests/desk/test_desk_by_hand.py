@@ -50,7 +50,7 @@ class Pilot:
         QTest.qWait(250)
 
     def draw(self, tool, *places):
-        self.window.actions[tool].trigger()
+        self.window.menu_actions[tool].trigger()
         for spot in places:
             self.hand.click(spot)
             QTest.qWait(LONGER_THAN_A_DOUBLE_CLICK_MS)
@@ -127,7 +127,7 @@ def test_an_area_and_a_path_are_drawn_and_undone(pilot):
     assert {point.leg.shape for point in path} == {LegShape.FOLLOW_GROUND}
     assert pilot.document.assessment.track is not None
     for _ in range(4):
-        pilot.window.actions["undo"].trigger()
+        pilot.window.menu_actions["undo"].trigger()
     assert pilot.document.plan.path == ()
     assert pilot.document.plan.area is None
 
@@ -153,9 +153,9 @@ def test_two_corners_are_no_area_and_say_so(pilot):
 
 def test_the_toggle_decides_the_leg_that_is_drawn_next(pilot):
     pilot.draw("path", (-150.215, 37.790))
-    pilot.window.actions["follow"].trigger()
+    pilot.window.menu_actions["follow"].trigger()
     pilot.draw("path", (-150.212, 37.796))
-    pilot.window.actions["follow"].trigger()
+    pilot.window.menu_actions["follow"].trigger()
     pilot.draw("path", (-150.205, 37.798))
     shapes = [point.leg.shape for point in pilot.document.plan.path[:-1]]
     assert shapes == [LegShape.STRAIGHT, LegShape.FOLLOW_GROUND]
@@ -192,7 +192,7 @@ def test_dragging_a_point_on_the_map_is_judged_on_the_way_and_is_one_step(pilot)
     pilot.document.assessed.disconnect(note)
     assert len(set(lengths)) > 2, "the profile follows the hand"
     assert pilot.document.undo_stack.count() == steps + 1
-    pilot.window.actions["undo"].trigger()
+    pilot.window.menu_actions["undo"].trigger()
     assert pilot.document.plan.path == before.path
 
 
@@ -223,7 +223,7 @@ def test_a_height_dragged_in_the_profile_changes_plan_table_and_findings(pilot):
     assert pilot.document.plan.path[1].height.m > before
     assert pilot.document.undo_stack.count() == steps + 1
     assert pilot.window.side.points.chosen_row == 1
-    pilot.window.actions["undo"].trigger()
+    pilot.window.menu_actions["undo"].trigger()
     assert pilot.document.plan.path[1].height.m == before
 
 
@@ -270,7 +270,7 @@ def test_draw_save_record_save_reopen(pilot, tmp_path):
 
     path = tmp_path / "drawn.plan.geojson"
     pilot.answers.save = path
-    pilot.window.actions["save"].trigger()
+    pilot.window.menu_actions["save"].trigger()
     dialog = pilot.window.saver.dialog
     assert "DRAFT" in dialog.headline.text()
     assert read_plan(path).saved_as_draft
@@ -287,7 +287,7 @@ def test_draw_save_record_save_reopen(pilot, tmp_path):
     drawn = pilot.document.assessment
 
     pilot.answers.open = path
-    pilot.window.actions["open"].trigger()
+    pilot.window.menu_actions["open"].trigger()
     settled(pilot.qtbot, pilot.document)
     again = pilot.document.assessment
     assert again.plan == drawn.plan

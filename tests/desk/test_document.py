@@ -166,6 +166,6 @@ def test_a_new_plan_asks_before_unsaved_work_is_lost(qtbot, document, answer, ke
     answers.keep = answer
     window = make_window(qtbot, document, answers)
     document.try_edit(SetName("Ridge"))
-    window.actions["new"].trigger()
+    window.menu_actions["new"].trigger()
     assert answers.asked == ["Ridge"]
     assert (document.plan.name == "Ridge") is kept

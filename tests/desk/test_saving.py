@@ -67,7 +67,7 @@ def record_on_the_spot(qtbot, opener, parent):
 def test_a_plan_that_is_not_ready_is_written_as_a_draft_and_told_why(rig):
     path = rig.open(MISSION)
     assert rig.document.assessment.verdict is Verdict.PERMISSION_NEEDED
-    rig.window.actions["save"].trigger()
+    rig.window.menu_actions["save"].trigger()
     assert read_plan(path).saved_as_draft
     assert "DRAFT" in rig.window.windowTitle()
     assert rig.window.top_bar.draft.isVisible()
@@ -77,20 +77,20 @@ def test_a_plan_that_is_not_ready_is_written_as_a_draft_and_told_why(rig):
 
 def test_an_open_item_is_told_once_and_a_new_one_by_itself(rig):
     rig.open(MISSION)
-    rig.window.actions["save"].trigger()
+    rig.window.menu_actions["save"].trigger()
     rig.dialog.accept()
     rig.document.try_edit(SetName("Another name (INVENTED)"))
-    rig.window.actions["save"].trigger()
+    rig.window.menu_actions["save"].trigger()
     assert rig.dialog is None
     rig.document.try_edit(SetPurpose(None))
-    rig.window.actions["save"].trigger()
+    rig.window.menu_actions["save"].trigger()
     assert any("urpose" in item.title for item in rig.dialog.items)
     assert all(item.need is None for item in rig.dialog.items)
 
 
 def test_a_permission_recorded_on_the_spot_makes_it_ready_and_is_written_too(rig, qtbot):
     path = rig.open(MISSION)
-    rig.window.actions["save"].trigger()
+    rig.window.menu_actions["save"].trigger()
     dialog = rig.dialog
     card = dialog.cards[dialog.items[0].key]
     record_on_the_spot(qtbot, card.findChild(object, "record"), dialog)
@@ -144,7 +144,7 @@ def test_a_ready_plan_is_saved_without_a_word(rig):
     path = rig.open(READY)
     assert rig.document.assessment.verdict is Verdict.READY
     rig.document.try_edit(SetName("Ridge again (INVENTED)"))
-    rig.window.actions["save"].trigger()
+    rig.window.menu_actions["save"].trigger()
     assert rig.dialog is None
     assert not read_plan(path).saved_as_draft
 
@@ -153,7 +153,7 @@ def test_a_disk_that_refuses_is_told_and_the_work_stays(rig, tmp_path):
     rig.open(READY)
     rig.document.try_edit(SetName("Ridge again (INVENTED)"))
     rig.answers.save = tmp_path / "no such folder" / "x"
-    rig.window.actions["save_as"].trigger()
+    rig.window.menu_actions["save_as"].trigger()
     assert len(rig.answers.told) == 1
     assert "folder" in rig.answers.told[0][1]
     assert rig.document.dirty
@@ -166,7 +166,7 @@ def test_a_file_that_cannot_be_read_is_told_in_one_line_and_the_plan_on_the_desk
     broken = tmp_path / "broken.plan.geojson"
     broken.write_text(text, "utf-8")
     rig.answers.open = broken
-    rig.window.actions["open"].trigger()
+    rig.window.menu_actions["open"].trigger()
     assert rig.document.plan is before
     (_, line) = rig.answers.told[-1]
     assert "\n" not in line
@@ -177,7 +177,7 @@ def test_saving_waits_for_the_check(rig, tmp_path):
     rig.answers.save = tmp_path / "ridge"
     rig.document.replace(read_plan(demo_missions_dir() / READY), None)
     assert rig.document.checking
-    rig.window.actions["save"].trigger()
+    rig.window.menu_actions["save"].trigger()
     written = tmp_path / "ridge.plan.geojson"
     assert not written.exists()
     settled(rig.qtbot, rig.document)
@@ -229,6 +229,6 @@ def test_enter_in_the_record_form_records(rig):
 def test_a_new_plan_keeps_the_charts(rig):
     rig.open(READY)
     sets = rig.document.plan.chart_sets
-    rig.window.actions["new"].trigger()
+    rig.window.menu_actions["new"].trigger()
     assert rig.document.plan == Plan(chart_sets=sets)
     assert rig.document.path is None

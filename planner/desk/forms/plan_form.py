@@ -1,6 +1,7 @@
 """The tab of forms: what is missing first, then each section."""
 
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
@@ -15,7 +16,6 @@ from planner.desk.forms.notices_section import NoticesSection
 from planner.desk.forms.purpose_section import PurposeSection
 from planner.desk.forms.structures_section import StructuresSection
 from planner.desk.forms.window_section import WindowSection
-
 
 _SETTLES_WITHIN_MS = 400
 
@@ -97,7 +97,7 @@ class PlanForm(QScrollArea):
         if self.isVisible():
             self._later.start()
 
-    def showEvent(self, event: object) -> None:
+    def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while the tab was hidden."""
         super().showEvent(event)
         self._refresh_now()
@@ -116,7 +116,7 @@ class PlanForm(QScrollArea):
     def _scroll(self) -> None:
         # The page finds its height in several steps; until it has, each of them scrolls again.
         if self._settling.isActive() and self._jumped_to is not None:
-            self.widget().layout().activate()
+            self._column.activate()
             self.verticalScrollBar().setValue(self._jumped_to.y())
 
     def _refresh_now(self) -> None:
@@ -126,7 +126,7 @@ class PlanForm(QScrollArea):
 
     def _lay_out(self) -> None:
         page = QWidget(self)
-        column = QVBoxLayout(page)
+        column = self._column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         for section in (self.missing, *self.sections.values()):

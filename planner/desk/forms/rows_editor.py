@@ -1,6 +1,7 @@
 """A short list edited row by row: typed cells, a button to remove each, one to add."""
 
 from collections.abc import Sequence
+from typing import Any
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
@@ -74,7 +75,7 @@ class RowsEditor(QWidget):
         if values:
             _fill(fields, values)
 
-    def values(self) -> list[dict[str, object]]:
+    def values(self) -> list[dict[str, Any]]:
         """Return the values of all rows that have any.
 
         Raises
