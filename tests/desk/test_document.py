@@ -89,9 +89,10 @@ def test_saving_keeps_the_judgement_but_undo_keeps_the_draft_mark(document, tmp_
 
 def test_while_charts_are_read_the_document_is_checking_and_only_the_newest_world_counts(qtbot):
     gate = threading.Event()
-    worlds = []
+    asked, worlds = [], []
 
     def load(plan):
+        asked.append(plan.name)
         if plan.name == "first":
             gate.wait(10)
         worlds.append(World())
@@ -99,6 +100,7 @@ def test_while_charts_are_read_the_document_is_checking_and_only_the_newest_worl
 
     document = make_document(load)
     document.replace(small_plan(name="first"), None)
+    qtbot.waitUntil(lambda: asked == ["first"])
     document.replace(small_plan(name="second"), None)
     assert document.checking
     gate.set()
