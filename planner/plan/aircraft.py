@@ -5,7 +5,8 @@ from enum import StrEnum
 import attrs
 
 from planner.geo.heights import Height
-from planner.plan.checks import not_empty, not_negative, positive
+from planner.plan.checks import not_empty, not_negative, positive, within
+from planner.plan.performance import Performance
 
 
 class AircraftForm(StrEnum):
@@ -81,27 +82,51 @@ class Readout:
 
 @attrs.frozen
 class LinkLoss:
-    """The link-loss action, its delay [s] and the height it uses, if any."""
+    """The link-loss action, its delay [s] and the height it uses, if any.
+
+    `needs_fix` and `needs_compass` say whether the action fails without a
+    satellite fix or a compass; None: not known. `speed_mps` is the airspeed of
+    a return, `climb_mps` and `descent_mps` the rates it uses [m/s].
+    """
 
     action: LinkLossAction
     delay_s: float | None = attrs.field(
         default=None, validator=attrs.validators.optional(not_negative("the link-loss delay"))
     )
     height: Height | None = None
+    needs_fix: bool | None = None
+    needs_compass: bool | None = None
+    speed_mps: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the speed of the way home"))
+    )
+    climb_mps: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the rate of climb of the way home"))
+    )
+    descent_mps: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the rate of descent of the way home"))
+    )
 
 
 @attrs.frozen
 class Battery:
-    """A battery pack: cells in series and capacity."""
+    """A battery pack: cells in series, capacity and resistance of one cell [mOhm]."""
 
     chemistry: str
     cells: int = attrs.field(validator=positive("the number of cells"))
     capacity_mah: float = attrs.field(validator=positive("the battery's capacity"))
+    cell_resistance_mohm: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("a cell's resistance"))
+    )
 
 
 @attrs.frozen
 class Radio:
-    """One radio link; `analog` is None where it isn't known."""
+    """One radio link; `analog` is None where it isn't known.
+
+    Gains of the antennas on the ground and in the air [dBi], the receiver's
+    sensitivity [dBm], the margin that its pilot wants left [dB], and the
+    height of the antenna on the ground above it [m].
+    """
 
     use: RadioUse
     frequency_mhz: float = attrs.field(validator=positive("a radio frequency"))
@@ -110,6 +135,21 @@ class Radio:
     )
     analog: bool | None = None
     channel: str = ""
+    ground_gain_dbi: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(within(-30.0, 40.0, "an antenna's gain"))
+    )
+    air_gain_dbi: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(within(-30.0, 40.0, "an antenna's gain"))
+    )
+    sensitivity_dbm: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(within(-160.0, 0.0, "a receiver's sensitivity"))
+    )
+    required_margin_db: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(not_negative("the margin of a link"))
+    )
+    ground_antenna_m: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(not_negative("the height of an antenna"))
+    )
 
 
 @attrs.frozen
@@ -129,3 +169,4 @@ class Aircraft:
     link_loss: LinkLoss | None = None
     battery: Battery | None = None
     radios: tuple[Radio, ...] = ()
+    performance: Performance | None = None

@@ -38,6 +38,16 @@ def not_negative(what: str) -> Check:
     return check
 
 
+def within(low: float, high: float, what: str) -> Check:
+    """Return a validator that lets only finite numbers from `low` to `high` pass."""
+
+    def check(_owner: object, field: Any, value: object) -> None:  # noqa: ANN401
+        if not _is_finite(value) or not low <= value <= high:
+            raise FieldError(f"{what} of {value} is not a number from {low:g} to {high:g}", field=field.name)
+
+    return check
+
+
 def not_empty(what: str) -> Check:
     """Return a validator that refuses blank text."""
 

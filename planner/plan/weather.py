@@ -1,12 +1,11 @@
 """The weather a plan rests on: as typed by the pilot, and reports as they were issued."""
 
 from enum import StrEnum
-from typing import Any
 
 import attrs
 
 from planner.errors import PlanError
-from planner.plan.checks import Check, FieldError, positive
+from planner.plan.checks import positive, within
 
 # No wind of more than this was ever measured near the ground (113 m/s); a typed one above it is a slip.
 _STRONGEST_MPS = 115.0
@@ -22,14 +21,6 @@ class WindLaw(StrEnum):
     NONE = "the-same-at-every-height"
 
 
-def _between(low: float, high: float, what: str) -> Check:
-    def check(_owner: object, field: Any, value: object) -> None:  # noqa: ANN401
-        if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
-            raise FieldError(f"{what} of {value} is not between {low:g} and {high:g}", field=field.name)
-
-    return check
-
-
 @attrs.frozen
 class TypedWind:
     """Wind as the pilot states it.
@@ -43,11 +34,11 @@ class TypedWind:
     law : how it grows with height.
     """
 
-    speed_mps: float = attrs.field(validator=_between(0.0, _STRONGEST_MPS, "the wind"))
-    from_true_deg: float = attrs.field(validator=_between(0.0, 360.0, "the wind's direction"))
+    speed_mps: float = attrs.field(validator=within(0.0, _STRONGEST_MPS, "the wind"))
+    from_true_deg: float = attrs.field(validator=within(0.0, 360.0, "the wind's direction"))
     gust_mps: float | None = attrs.field(
         default=None,
-        validator=attrs.validators.optional(_between(0.0, _STRONGEST_MPS, "the gust")),
+        validator=attrs.validators.optional(within(0.0, _STRONGEST_MPS, "the gust")),
     )
     measured_at_m: float = attrs.field(
         default=10.0, validator=positive("the height of the wind's measurement")
@@ -70,11 +61,11 @@ class PlannedWeather:
     wind: TypedWind | None = None
     temperature_c: float | None = attrs.field(
         default=None,
-        validator=attrs.validators.optional(_between(_COLDEST_C, _HOTTEST_C, "the temperature")),
+        validator=attrs.validators.optional(within(_COLDEST_C, _HOTTEST_C, "the temperature")),
     )
     pressure_hpa: float | None = attrs.field(
         default=None,
-        validator=attrs.validators.optional(_between(_LOWEST_HPA, _HIGHEST_HPA, "the pressure")),
+        validator=attrs.validators.optional(within(_LOWEST_HPA, _HIGHEST_HPA, "the pressure")),
     )
     metar: str = ""
     taf: str = ""

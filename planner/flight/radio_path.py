@@ -1,0 +1,112 @@
+"""The way of a radio wave from somebody on the ground to the aircraft at every sample."""
+
+from collections.abc import Sequence
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.diffraction import (
+    EFFECTIVE_RADIUS_M,
+    bullington_v,
+    knife_edge_loss_db,
+    terrain_loss_db,
+)
+from planner.flight.fan import Fan, Measure, greatest_along
+from planner.flight.free_space import wavelength_m
+from planner.track.track import Track
+from planner.world.plane_terrain import PlaneTerrain
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+# Below this v at 10 GHz no frequency in use loses anything, so that no closer look is needed.
+_CLEAR_V = -1.5
+_HIGHEST_MHZ = 10_000.0
+
+
+@attrs.frozen
+class Antenna:
+    """An antenna on the ground: plane position [m], and its height [m AMSL]."""
+
+    x_m: float
+    y_m: float
+    amsl_m: float
+
+
+@attrs.frozen(eq=False)
+class RadioPaths:
+    """What lies between an antenna and the aircraft; arrays (n,), free of any frequency.
+
+    See `bullington_v` for `rise_hub_m`, `rise_end_m`, `greatest_m`; -inf where
+    no raster line lies between, NaN where ground is unknown. `worst_m` is the
+    distance from the antenna of the place that comes nearest to the wave, in
+    terms of Fresnel zones.
+    """
+
+    flat_m: Floats
+    slant_m: Floats
+    rise_hub_m: Floats
+    rise_end_m: Floats
+    greatest_m: Floats
+    worst_m: Floats
+
+    def edge_v(self, frequency_mhz: float) -> Floats:
+        """Return v of the worst single edge."""
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return np.asarray(self.greatest_m * np.sqrt(2 / (wavelength_m(frequency_mhz) * self.flat_m)))
+
+    def fresnel_clearance(self, frequency_mhz: float) -> Floats:
+        """Return the least clearance in radii of the first Fresnel zone; below 0 where it is cut."""
+        return np.asarray(-self.edge_v(frequency_mhz) / np.sqrt(2.0))
+
+    def single_edge_db(self, frequency_mhz: float) -> Floats:
+        """Return the loss behind the worst single edge [dB]."""
+        return knife_edge_loss_db(self.edge_v(frequency_mhz))
+
+    def terrain_db(self, frequency_mhz: float) -> Floats:
+        """Return the loss over all edges [dB] (Bullington construction of ITU-R P.526)."""
+        length = wavelength_m(frequency_mhz)
+        v = bullington_v(self.rise_hub_m, self.rise_end_m, self.greatest_m, self.flat_m, length)
+        return terrain_loss_db(v, self.flat_m)
+
+
+def radio_paths(track: Track, antenna: Antenna, surfaces: Sequence[PlaneTerrain]) -> RadioPaths:
+    """Return the ways from an antenna to every sample of the track.
+
+    The first surface is the ground; crowns and roofs, where known, come
+    after it. The earth's bulge is that of the effective radius of 8,500 km.
+    Single structures are not looked at.
+    """
+    fan = Fan((antenna.x_m, antenna.y_m), track.x_m, track.y_m)
+    flat_m = fan.flat_m
+    rise_m = track.planned_amsl_m - antenna.amsl_m
+    clear = _CLEAR_V * np.sqrt(wavelength_m(_HIGHEST_MHZ) * max(float(flat_m.max(initial=0.0)), 1.0) / 2)
+    found = greatest_along(fan, surfaces, _measure(antenna, rise_m, flat_m), 3, clear)
+    unknown = np.isnan(rise_m)
+    rise_hub_m, rise_end_m, greatest_m = (np.where(unknown, np.nan, value) for value in found.value)
+    return RadioPaths(
+        flat_m=flat_m,
+        slant_m=np.hypot(flat_m, rise_m),
+        rise_hub_m=rise_hub_m,
+        rise_end_m=rise_end_m,
+        greatest_m=greatest_m,
+        worst_m=found.share[2] * flat_m,
+    )
+
+
+def _measure(antenna: Antenna, rise_m: Floats, flat_m: Floats) -> Measure:
+    bulge_m = flat_m**2 / (2 * EFFECTIVE_RADIUS_M)
+
+    def measure(ray: Ints, share: Floats, ground_m: Floats) -> tuple[Floats, ...]:
+        other = 1.0 - share
+        across = share * other
+        above = ground_m - antenna.amsl_m
+        above -= rise_m[ray][:, None] * share
+        above += bulge_m[ray][:, None] * across
+        np.maximum(across, 1e-12, out=across)
+        np.maximum(other, 1e-9, out=other)
+        np.sqrt(across, out=across)
+        return above / share, above / other, above / across
+
+    return measure

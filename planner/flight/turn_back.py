@@ -1,0 +1,122 @@
+"""The last place from which home is reached with the reserve."""
+
+from typing import Final
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.battery import Pack
+from planner.flight.energy import Energy
+from planner.flight.power import PowerModel
+from planner.flight.triangle import along_and_across, holding_air_speed
+from planner.flight.wind import Wind
+from planner.track.track import Track
+
+Floats = NDArray[np.float64]
+
+CLIMB_MPS: Final = 2.0
+DESCENT_MPS: Final = 2.0
+
+
+@attrs.frozen
+class WayHome:
+    """How the aircraft is brought home by its pilot.
+
+    Parameters
+    ----------
+    home_x_m, home_y_m, home_ground_amsl_m : where it lands.
+    air_speed_mps : held on the way.
+    least_amsl_m : height climbed to where the path is lower; None: the way
+        is flown at the height of the place where it begins.
+    """
+
+    home_x_m: float
+    home_y_m: float
+    home_ground_amsl_m: float
+    air_speed_mps: float
+    least_amsl_m: float | None = None
+    climb_mps: float = CLIMB_MPS
+    descent_mps: float = DESCENT_MPS
+
+
+@attrs.frozen(eq=False)
+class TurnBack:
+    """Whether home is reached from each sample; arrays (n,).
+
+    Parameters
+    ----------
+    home_wh, home_s : energy and time of the straight way home from each
+        sample, landing included; infinite where the wind forbids it.
+    left_fraction : charge left after landing, of what the pack gives.
+    enough : whether that is the reserve or more.
+    at_m : distance along the path of the last place before the first one from
+        which home is not reached with the reserve; None if it always is.
+    used_mah, cell_v : charge taken and voltage of a cell under load there.
+    never : whether not even the first point is good enough.
+    """
+
+    home_wh: Floats
+    home_s: Floats
+    left_fraction: Floats
+    enough: NDArray[np.bool_]
+    at_m: float | None
+    used_mah: float | None
+    cell_v: float | None
+    never: bool = False
+
+
+def turn_back(
+    track: Track, energy: Energy, wind: Wind, way: WayHome, craft: tuple[PowerModel, Pack, float]
+) -> TurnBack:
+    """Return the turn-back point for an aircraft: power model, pack and landing reserve (a share)."""
+    model, pack, reserve = craft
+    home_s, home_wh = cost_home(track, wind, way, model)
+    left = 1.0 - (energy.used_wh + home_wh) / pack.usable_wh
+    spare = left - reserve
+    enough = spare >= 0.0
+    if enough.all():
+        return TurnBack(home_wh, home_s, left, enough, None, None, None)
+    first_bad = int(np.argmin(enough))
+    if first_bad == 0:
+        return TurnBack(home_wh, home_s, left, enough, 0.0, float(energy.used_mah[0]), None, never=True)
+    before, after = float(spare[first_bad - 1]), float(spare[first_bad])
+    share = before / (before - after) if np.isfinite(after) else 0.0
+
+    def at(values: Floats) -> float:
+        start, end = float(values[first_bad - 1]), float(values[first_bad])
+        return start + (end - start) * share if share > 0.0 else start
+
+    return TurnBack(
+        home_wh, home_s, left, enough, at(track.distance_m), at(energy.used_mah), at(energy.cell_v)
+    )
+
+
+def cost_home(track: Track, wind: Wind, way: WayHome, model: PowerModel) -> tuple[Floats, Floats]:
+    """Return time [s] and energy [Wh] of the straight way home from every sample.
+
+    Climb to the height, way, descent onto the landing place. Wind is that of
+    the height above the mean of the ground at both ends; where the ground is
+    unknown, the reference height's.
+    """
+    dx, dy = way.home_x_m - track.x_m, way.home_y_m - track.y_m
+    flat = np.hypot(dx, dy)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        east, north = np.where(flat > 0, dx / flat, 0.0), np.where(flat > 0, dy / flat, 1.0)
+    start = track.planned_amsl_m
+    level = start if way.least_amsl_m is None else np.fmax(start, way.least_amsl_m)
+    ground = (np.nan_to_num(track.ground_amsl_m, nan=way.home_ground_amsl_m) + way.home_ground_amsl_m) / 2
+    factor = np.nan_to_num(wind.factor(np.asarray(level - ground)), nan=1.0)
+    tail, left = along_and_across(wind.speed_mps * factor, wind.toward(), east, north)
+    progress = holding_air_speed(way.air_speed_mps, tail, left)
+    with np.errstate(invalid="ignore"):
+        way_s = np.where(flat > 0, flat / np.where(progress.held, progress.ground_speed_mps, np.nan), 0.0)
+    way_s = np.where(np.isnan(way_s), np.inf, way_s)
+    climb_s = np.nan_to_num((level - start) / way.climb_mps, nan=0.0)
+    descent_s = np.nan_to_num(np.maximum(level - way.home_ground_amsl_m, 0.0) / way.descent_mps, nan=0.0)
+    still = np.zeros(1)
+    climb_w = float(model.power_w(still, way.climb_mps)[0])
+    descent_w = float(model.power_w(still)[0])
+    way_w = float(model.power_w(np.array([way.air_speed_mps]))[0])
+    energy_wh = (climb_w * climb_s + way_w * way_s + descent_w * descent_s) / 3_600
+    return climb_s + way_s + descent_s, energy_wh
