@@ -139,11 +139,12 @@ def _bindings(
     code = np.where(np.isnan(ceiling.amsl_m), -2, ceiling.column)
     packed = code * 4 + ceiling.permitted * 2 + nothing
     kinds, which = np.unique(packed, return_inverse=True)
-    named = [_binding(int(kind) >> 2, bool(kind & 2), bool(kind & 1), scene) for kind in kinds]
+    named = [binding_of(int(kind) >> 2, bool(kind & 2), bool(kind & 1), scene) for kind in kinds]
     return tuple(named[k][0] for k in which), tuple(named[k][1] for k in which)
 
 
-def _binding(column: int, permitted: bool, nothing: bool, scene: Scene) -> tuple[Binding, str]:
+def binding_of(column: int, permitted: bool, nothing: bool, scene: Scene) -> tuple[Binding, str]:
+    """Return what sets a ceiling and its name; column -1 is the ground, -2 what is not known."""
     mapped = scene.mapped
     if column == -2:
         return Binding.UNKNOWN, ""

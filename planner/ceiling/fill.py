@@ -1,0 +1,131 @@
+"""Which cells of a grid lie in an outline: filled row by row, exact along its edge."""
+
+import attrs
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from planner.ceiling.cell_grid import CellGrid
+from planner.world.outlines import Outlines
+from planner.world.plane_terrain import PlaneTerrain
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Mask = NDArray[np.bool_]
+Tile = tuple[slice, slice]
+
+_PIECE_M = 100.0
+
+
+@attrs.frozen(eq=False)
+class Filled:
+    """Cells in an outline: `mask` is the part of the grid from (row, column) `first` on."""
+
+    first: tuple[int, int]
+    mask: Mask
+
+    def within(self, tile: Tile) -> Mask | None:
+        """Return the mask over a tile of the grid, None if they lie apart."""
+        (top, left), (height, width) = self.first, self.mask.shape
+        north, south = max(tile[0].start, top), min(tile[0].stop, top + height)
+        west, east = max(tile[1].start, left), min(tile[1].stop, left + width)
+        if north >= south or west >= east:
+            return None
+        found = np.zeros((tile[0].stop - tile[0].start, tile[1].stop - tile[1].start), dtype=bool)
+        found[north - tile[0].start : south - tile[0].start, west - tile[1].start : east - tile[1].start] = (
+            self.mask[north - top : south - top, west - left : east - left]
+        )
+        return found
+
+
+def filled(
+    outlines: Outlines, column: int, grid: CellGrid, ground: PlaneTerrain, box: BaseGeometry
+) -> Filled | None:
+    """Return the cells whose centres lie in an outline, None if none does; `box` is `grid_box`.
+
+    Cells within one cell of the outline's edge are asked of the outline
+    itself; the others cannot be mistaken by an edge that bends a little
+    between the plane and the raster.
+    """
+    shape = shapely.intersection(outlines.polygon(column), box)
+    if shape.is_empty or shapely.get_dimensions(shape) < 2:
+        return None
+    rings = _rings(shape, grid, ground)
+    corners = np.vstack(rings)
+    low = np.maximum(np.floor(corners.min(axis=0)).astype(int) - 1, 0)
+    high = np.minimum(np.ceil(corners.max(axis=0)).astype(int) + 2, (grid.columns, grid.rows))
+    if (high <= low).any():
+        return None
+    size = int(high[1] - low[1]), int(high[0] - low[0])
+    mask = _inside_rings([ring - low for ring in rings], size)
+    rows, columns = _near_edge([ring - low for ring in rings], size)
+    x_m, y_m = grid.in_plane(ground, columns + float(low[0]), rows + float(low[1]))
+    mask[rows, columns] = outlines.contains(column, x_m, y_m)
+    return Filled((int(low[1]), int(low[0])), mask) if mask.any() else None
+
+
+def grid_box(grid: CellGrid, ground: PlaneTerrain) -> BaseGeometry:
+    """Return the grid as a plane polygon, two cells wider on every side."""
+    across, down = np.linspace(-2.0, grid.columns + 1.0, 17), np.linspace(-2.0, grid.rows + 1.0, 17)
+    ends = np.ones(17)
+    column = np.concatenate([across, ends * across[-1], across[::-1], ends * across[0]])
+    row = np.concatenate([ends * down[0], down, ends * down[-1], down[::-1]])
+    rim = grid.in_plane(ground, np.asarray(column, dtype=np.float64), np.asarray(row, dtype=np.float64))
+    return shapely.convex_hull(shapely.MultiPoint(np.column_stack(rim)))
+
+
+def _rings(shape: BaseGeometry, grid: CellGrid, ground: PlaneTerrain) -> list[Floats]:
+    """Return the rings of a shape as (column, row) of the grid."""
+    parts = shapely.get_parts(shape)
+    flat = parts[shapely.get_dimensions(parts) == 2]
+    rings = [shapely.get_coordinates(ring) for ring in shapely.get_rings(shapely.segmentize(flat, _PIECE_M))]
+    points = np.vstack(rings)
+    placed = np.column_stack(grid.from_plane(ground, points[:, 0], points[:, 1]))
+    return np.split(placed, np.cumsum([len(ring) for ring in rings])[:-1])
+
+
+def _inside_rings(rings: list[Floats], size: tuple[int, int]) -> Mask:
+    """Return which cells lie inside rings: an odd number of edges to the left of them."""
+    rows, columns = size
+    flips = np.zeros((rows, columns + 1), dtype=np.uint8)
+    for ring in rings:
+        row, column = _line_crossings(ring[:, 1], ring[:, 0])
+        kept = (row >= 0) & (row < rows)
+        first = np.clip(np.ceil(column[kept]), 0, columns).astype(np.int64)
+        np.bitwise_xor.at(flips, (row[kept], first), np.uint8(1))
+    return np.asarray(np.bitwise_xor.accumulate(flips, axis=1)[:, :columns], dtype=bool)
+
+
+def _near_edge(rings: list[Floats], size: tuple[int, int]) -> tuple[Ints, Ints]:
+    """Return rows and columns of the cells next to where an edge passes a row or column of centres."""
+    columns = size[1]
+    found: list[Ints] = [np.empty(0, dtype=np.int64)]
+    for ring in rings:
+        row, at_column = _line_crossings(ring[:, 1], ring[:, 0])
+        column, at_row = _line_crossings(ring[:, 0], ring[:, 1])
+        for aside in (0, 1):
+            found.append(_cells(row, np.floor(at_column).astype(np.int64) + aside, size))
+            found.append(_cells(np.floor(at_row).astype(np.int64) + aside, column, size))
+    cells = np.unique(np.concatenate(found))
+    return cells // columns, cells % columns
+
+
+def _cells(row: Ints, column: Ints, size: tuple[int, int]) -> Ints:
+    rows, columns = size
+    kept = (row >= 0) & (row < rows) & (column >= 0) & (column < columns)
+    return np.asarray(row[kept] * columns + column[kept], dtype=np.int64)
+
+
+def _line_crossings(value: Floats, other: Floats) -> tuple[Ints, Floats]:
+    """Return the whole numbers that `value` passes along a ring, and `other` there.
+
+    Each edge owns its upper end and not its lower one, so that none is counted twice.
+    """
+    low, high = np.minimum(value[:-1], value[1:]), np.maximum(value[:-1], value[1:])
+    first, last = np.floor(low).astype(np.int64) + 1, np.floor(high).astype(np.int64)
+    count = np.maximum(last - first + 1, 0)
+    edge = np.repeat(np.arange(len(count)), count)
+    whole = first[edge] + np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
+    share = (whole - value[edge]) / (value[edge + 1] - value[edge])
+    return whole, other[edge] + share * (other[edge + 1] - other[edge])
