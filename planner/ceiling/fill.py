@@ -60,7 +60,9 @@ def filled(
     size = int(high[1] - low[1]), int(high[0] - low[0])
     mask = _inside_rings([ring - low for ring in rings], size)
     rows, columns = _near_edge([ring - low for ring in rings], size)
-    x_m, y_m = grid.in_plane(ground, columns + float(low[0]), rows + float(low[1]))
+    x_m, y_m = grid.in_plane(
+        ground, (columns + low[0]).astype(np.float64), (rows + low[1]).astype(np.float64)
+    )
     mask[rows, columns] = outlines.contains(column, x_m, y_m)
     return Filled((int(low[1]), int(low[0])), mask) if mask.any() else None
 
