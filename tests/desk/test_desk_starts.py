@@ -1,0 +1,81 @@
+"""The desk as it starts: on nothing, with work left from before, or not at all."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from planner.desk import app
+from planner.desk.app import Desk
+from planner.desk.style import style_sheet
+from planner.errors import SystemLibraryError
+from planner.geo.heights import AboveGround
+from planner.plan.edits import AppendPoint, SetName
+from tests.desk.desk_rig import Answers, place
+
+
+@pytest.fixture
+def start(qtbot):
+    desks = []
+
+    def begin(plan_path=None):
+        desk = Desk(None, None)
+        desks.append(desk)
+        desk.window.questions = desk.window.commands._questions = Answers()
+        desk.window.show()
+        desk.start(plan_path)
+        return desk
+
+    yield begin
+    for desk in desks:
+        desk.window.close()
+        desk.close()
+
+
+def test_it_starts_on_the_charts_at_hand_and_offers_back_what_a_crash_left(qtbot, start):
+    first = Desk(None, None)
+    first.document.try_edit(SetName("Left behind (INVENTED)"))
+    first.document.try_edit(AppendPoint(place(), AboveGround(30.0)))
+    left = first.document.plan
+    first.recovery.keep_now()
+    first.recovery.close(keep=True)
+    first.document.close()
+    first.trouble.leave()
+
+    desk = start()
+    banner = desk.window.banner
+    assert banner.isVisible()
+    assert "Left behind (INVENTED)" in banner.words.text()
+    assert str(datetime.now(UTC).astimezone().year) in banner.words.text()
+    qtbot.waitUntil(lambda: desk.document.plan.chart_sets == ("demo-island",), timeout=30_000)
+    qtbot.waitUntil(lambda: not desk.document.checking, timeout=30_000)
+    assert desk.document.world.invented
+    banner.restore.click()
+    assert not banner.isVisible()
+    assert desk.document.plan == left
+    assert desk.document.dirty, "restored work is not on the disk yet"
+
+
+def test_work_drawn_before_the_charts_were_found_stays_and_gets_them(qtbot, start):
+    desk = start()
+    desk.document.try_edit(SetName("Quick (INVENTED)"))
+    qtbot.waitUntil(lambda: desk.document.plan.chart_sets == ("demo-island",), timeout=30_000)
+    assert desk.document.plan.name == "Quick (INVENTED)"
+
+
+def test_a_plan_that_cannot_be_opened_is_told_and_the_desk_opens_all_the_same(qtbot, start, tmp_path):
+    desk = start(tmp_path / "nowhere.plan.geojson")
+    told = desk.window.commands._questions.told
+    assert len(told) == 1
+    assert "nowhere.plan.geojson" in told[0][1]
+    assert desk.window.isVisible()
+
+
+def test_missing_system_libraries_are_named_before_qt_is_touched(monkeypatch):
+    monkeypatch.setattr(app, "missing", lambda: ["libxcb-cursor0"])
+    with pytest.raises(SystemLibraryError) as refused:
+        app.run(None, None, None)
+    assert "libxcb-cursor0" in refused.value.one_line()
+
+
+def test_the_style_sheet_leaves_no_name_unfilled():
+    assert "@" not in style_sheet().replace("/* Names between @ signs", "")
