@@ -16,7 +16,13 @@ from planner.world.merge import merged
 from planner.world.readers.publisher_file import read_publisher_file
 from planner.world.readers.terrain import read_terrain
 from planner.world.sites import Aerodrome, AerodromeKind
-from planner.world.store import MARGIN_M, chart_set_folders, read_chart_set
+from planner.world.store import (
+    MARGIN_M,
+    chart_set_folders,
+    is_charts_file,
+    read_chart_set,
+    read_charts_alone,
+)
 from planner.world.terrain_choice import with_one_terrain
 from planner.world.world import World
 
@@ -77,7 +83,8 @@ def _own_set(name: str, known_sets: Mapping[str, Path], tight: Extent | None, wi
 def _given(path: Path, tight: Extent | None, with_terrain: bool) -> World:
     if path.is_dir():
         return read_chart_set(path, tight, with_terrain=with_terrain)
-    return read_publisher_file(path, tight.grown(MARGIN_M) if tight else None)
+    loaded = tight.grown(MARGIN_M) if tight else None
+    return read_charts_alone(path, loaded) if is_charts_file(path) else read_publisher_file(path, loaded)
 
 
 def _set_without_data(name: str, why: str) -> World:

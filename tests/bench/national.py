@@ -1,7 +1,8 @@
 """Publishers' files of a whole invented country: true to the published schema, every value made up.
 
-The country lies in the open ocean. Its size is that of a large real one: 450,000 facility map cells, 6,000 class
-volumes (median 200 corners, twenty of 6,000), 600,000 structures, 20,000 aerodromes; `share` makes it smaller.
+The country lies in the open ocean. Its size is that of a large real one: 450,000 facility map cells, 6,000
+class volumes (median 200 corners, twenty of 6,000), 600,000 structures, 20,000 aerodromes; `share` makes it
+smaller.
 
 Run from the top of the checkout: ``python -m tests.bench.national FOLDER [SHARE] [DRIVER]``.
 """

@@ -4,7 +4,7 @@ from planner.units import FOOT_M
 from planner.world.airspace import FacilityCell
 from planner.world.layers import LayerName
 from planner.world.readers.reading import FileKind, Reading, collect
-from planner.world.readers.row import Row
+from planner.world.readers.row import Row, says_yes
 from planner.world.readers.table import Table
 from planner.world.world import World
 
@@ -46,8 +46,8 @@ def _published_step(ceiling_ft: float | None) -> bool:
 
 def _automated(row: Row) -> bool:
     """Whether the automated service answers for every airport that the cell names."""
-    said = [name for name in _ANSWERED_FOR if row.text(name)]
-    return bool(said) and all(map(row.flag, said))
+    said = [text for name in _ANSWERED_FOR if (text := row.text(name))]
+    return bool(said) and all(map(says_yes, said))
 
 
 KIND = FileKind(

@@ -16,6 +16,7 @@ from planner.world.readers.plain import one_line
 NO_VALUE = frozenset({-9998.0, -9999.0})
 """Figures by which the authority's layers say that there is no figure."""
 
+_YES = frozenset({"1", "y", "yes", "t", "true"})
 _ORDER_DEPENDENT = frozenset({"OBJECTID", "FID"})
 
 
@@ -74,7 +75,7 @@ class Row:
 
     def flag(self, name: str) -> bool:
         """Whether the attribute says yes."""
-        return self.text(name).casefold() in {"1", "y", "yes", "t", "true"}
+        return says_yes(self.text(name))
 
     def area(self) -> BaseGeometry:
         """Return the shape, which must be a polygon or several.
@@ -127,6 +128,20 @@ class Row:
         if self.shape is not None:
             digest.update(self.outline or shapely.to_wkb(self.shape.normalize()))
         return f"{prefix}:{digest.hexdigest()[:16]}"
+
+
+@attrs.frozen(eq=False)
+class KeylessRow(Row):
+    """A row for somebody who makes the keys of features himself."""
+
+    def content_key(self, prefix: str) -> str:
+        """Return the beginning of a key only."""
+        return f"{prefix}:"
+
+
+def says_yes(text: str) -> bool:
+    """Whether an attribute's text says yes."""
+    return text in _YES or text.casefold() in _YES
 
 
 def _text(value: object) -> str:

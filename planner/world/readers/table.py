@@ -20,7 +20,7 @@ from planner.world.extent import Extent
 from planner.world.layers import LayerName
 from planner.world.readers.mend import mend
 from planner.world.readers.plain import one_line
-from planner.world.readers.row import Row
+from planner.world.readers.row import KeylessRow, Row
 
 _LIBRARY_ERRORS = (
     pyogrio.errors.DataSourceError,
@@ -105,23 +105,30 @@ class Columns:
             return len(self.shapes)
         return max(map(len, self.fields), default=0)
 
-    def table(self, first: int = 0, last: int | None = None, kept: NDArray[np.bool_] | None = None) -> Table:
-        """Return rows `first` to `last` (not included) as a table, of them those that are `kept`."""
-        chosen = np.arange(first, len(self) if last is None else min(last, len(self)))
-        if kept is not None:
-            chosen = chosen[kept[chosen]]
-        rows = self._rows(chosen)
+    def table(self, kept: NDArray[np.bool_] | None = None) -> Table:
+        """Return the rows as a table, of them those that are `kept`."""
+        chosen = np.arange(len(self)) if kept is None else np.flatnonzero(kept)
+        return Table(self.name, frozenset(self.names), self._rows(chosen), self.total)
+
+    def keyless(self, first: int, last: int) -> Table:
+        """Return rows `first` to `last` (not included) as a table whose features get no keys."""
+        chosen = np.arange(first, min(last, len(self)))
+        records = self._records(chosen)
+        shapes = [None] * len(chosen) if self.shapes is None else self.shapes[chosen].tolist()
+        faults = self.faults[first:last] or ("",) * len(chosen)
+        rows = tuple(map(KeylessRow, records, shapes, faults))
         return Table(self.name, frozenset(self.names), rows, self.total)
 
-    def _rows(self, chosen: NDArray[np.intp]) -> tuple[Row, ...]:
+    def _records(self, chosen: NDArray[np.intp]) -> Iterator[dict[str, object]]:
+        if not self.names:
+            return ({} for _ in chosen)
         order = sorted(range(len(self.names)), key=self.names.__getitem__)
         names = [self.names[k] for k in order]
-        records: Iterable[dict[str, object]] = (
-            dict(zip(names, values, strict=True))
-            for values in zip(*(_plain(self.fields[k][chosen]) for k in order), strict=True)
-        )
-        if not order:
-            records = ({} for _ in chosen)
+        columns = (_plain(self.fields[k][chosen]) for k in order)
+        return (dict(zip(names, values, strict=True)) for values in zip(*columns, strict=True))
+
+    def _rows(self, chosen: NDArray[np.intp]) -> tuple[Row, ...]:
+        records = self._records(chosen)
         if self.shapes is None:
             return tuple(Row(record) for record in records)
         shapes = self.shapes[chosen]

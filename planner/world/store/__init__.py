@@ -1,6 +1,19 @@
 """Chart sets: folders of set.json, charts.gpkg and terrain, each layer with its record."""
 
 from planner.world.store.commit import CHARTS_NAME
-from planner.world.store.reading import MARGIN_M, chart_set_folders, read_chart_set, read_charts_alone
+from planner.world.store.reading import (
+    MARGIN_M,
+    chart_set_folders,
+    is_charts_file,
+    read_chart_set,
+    read_charts_alone,
+)
 
-__all__ = ["CHARTS_NAME", "MARGIN_M", "chart_set_folders", "read_chart_set", "read_charts_alone"]
+__all__ = [
+    "CHARTS_NAME",
+    "MARGIN_M",
+    "chart_set_folders",
+    "is_charts_file",
+    "read_chart_set",
+    "read_charts_alone",
+]

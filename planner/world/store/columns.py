@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
 from enum import StrEnum
 from functools import lru_cache
+from hashlib import sha256
 from typing import Any, TypeAlias, get_args, get_type_hints
 
 import attrs
@@ -71,6 +72,24 @@ def encoded(kind: type[Feature], features: Sequence[Feature]) -> FeatureColumns:
     shape = _shape_name(kind)
     shapes = _wkb([getattr(feature, shape) for feature in features]) if shape else None
     return FeatureColumns(tuple(names), tuple(values), shapes)
+
+
+def with_keys(columns: FeatureColumns) -> FeatureColumns:
+    """Return the columns with keys that end in ':' completed by what the feature says."""
+    if "key" not in columns.names:
+        return columns
+    position = columns.names.index("key")
+    keys = columns.values[position]
+    others = [
+        values.tolist() for name, values in zip(columns.names, columns.values, strict=True) if name != "key"
+    ]
+    shapes = [b""] * len(keys) if columns.shapes is None else columns.shapes.tolist()
+    made = np.empty(len(keys), dtype=object)
+    made[:] = [
+        f"{key}{sha256(repr(said).encode() + shape).hexdigest()[:16]}" if key.endswith(":") else key
+        for key, shape, *said in zip(keys, shapes, *others, strict=True)
+    ]
+    return attrs.evolve(columns, values=(*columns.values[:position], made, *columns.values[position + 1 :]))
 
 
 def decoded(kind: type[Feature], cells: Cells, shapes: Objects | None) -> list[Feature]:

@@ -22,7 +22,7 @@ from planner.world.readers.stadiums import read_events
 from planner.world.readers.table import Columns, Table, read_columns, read_table, table_names
 from planner.world.readers.zipped import refuse_bombs
 from planner.world.set_record import Quality
-from planner.world.store.columns import FeatureColumns, encoded, feature_kinds
+from planner.world.store.columns import FeatureColumns, encoded, feature_kinds, with_keys
 from planner.world.world import World
 
 AS_PUBLISHED = ""
@@ -193,12 +193,12 @@ def _import_of_columns(path: Path, kind: FileKind, columns: Columns, progress: P
     refusals: list[Refusal] = []
     holds = AS_PUBLISHED
     for first in range(0, len(columns), ROWS_AT_A_TIME):
-        reading = kind.read(columns.table(first, first + ROWS_AT_A_TIME))
+        reading = kind.read(columns.keyless(first, first + ROWS_AT_A_TIME))
         refusals.extend(reading.refusals)
         found = _contents(reading.content)
         if len(found) == 1:
             ((holds, features),) = found.items()
-            pieces.append(encoded(feature_kinds()[holds], features))
+            pieces.append(with_keys(encoded(feature_kinds()[holds], features)))
         progress.report(_READ_SHARE + (1 - _READ_SHARE) * (first + ROWS_AT_A_TIME) / len(columns))
     if not pieces:
         table = columns.table()

@@ -86,8 +86,20 @@ def read_chart_set(folder: Path, extent: Extent | None = None, *, with_terrain: 
     return merged([*parts, World(jurisdictions=(record.jurisdiction,))])
 
 
-def read_charts_alone(path: Path, extent: Extent | None = None) -> World | None:
-    """Return what a set's GeoPackage contains without the set; None if it was not written as one.
+def is_charts_file(path: Path) -> bool:
+    """Whether a file is the GeoPackage of a chart set, with layers of features."""
+    try:
+        with path.open("rb") as file:
+            if not file.read(16).startswith(b"SQLite format 3"):
+                return False
+        with open_charts(path) as charts:
+            return bool(charts.holds)
+    except (OSError, ChartError):
+        return False
+
+
+def read_charts_alone(path: Path, extent: Extent | None = None) -> World:
+    """Return what a set's GeoPackage contains without the set.
 
     Its records have neither dates nor coverage.
 
@@ -97,8 +109,6 @@ def read_charts_alone(path: Path, extent: Extent | None = None) -> World | None:
         If it can't be read.
     """
     with open_charts(path) as charts:
-        if not charts.holds:
-            return None
         bare = [LayerEntry(LayerRecord(name, "", path.name, features=UNCOUNTED)) for name in charts.holds]
         return merged([_features_part(charts, entry, extent) for entry in bare])
 
