@@ -5,22 +5,23 @@ at 96° (US Naval Observatory, Almanac for Computers, 1990). For an observer at
 sea level, with astral's sun; minutes off above 72° of latitude.
 """
 
-from collections.abc import Iterable
 from datetime import datetime, timedelta
+from typing import Final
 
 import attrs
-from astral import Observer, SunDirection, sun
+from astral import Observer, sun
 
 from planner.geo.place import Place
+from planner.world.sun_position import sun_position
 
-_HORIZON_ZENITH_DEG = 90.8333
-_CIVIL_ZENITH_DEG = 96.0
+_HORIZON_ALTITUDE_DEG = -(50.0 / 60.0)
+_CIVIL_ALTITUDE_DEG = -6.0
 _HALF_DAY = timedelta(hours=12)
-# astral was met up to 9 s from the NREL solar position algorithm below 65 deg; published tables
-# and it part by minutes nearer the poles.
-_DOUBT = timedelta(seconds=15)
-_POLAR_DOUBT = timedelta(minutes=5)
-_POLAR_LATITUDE_DEG = 65.0
+_CLOSE_ENOUGH = timedelta(seconds=0.5)
+_CLOSE_ENOUGH_DEG = 1e-4
+_LEAST_STEP = 1e-4
+# By so much astral's sun and the NREL solar position algorithm part at the most.
+SUN_DOUBT_DEG: Final = 0.02
 
 
 @attrs.frozen
@@ -41,31 +42,32 @@ class SunTimes:
     twilight_all_night: bool = False
 
 
-def sun_times(place: Place, near_utc: datetime) -> SunTimes:
-    """Return the light of the solar day whose noon is nearest to a moment."""
+def sun_times(place: Place, near_utc: datetime, doubt_deg: float = 0.0) -> SunTimes:
+    """Return the light of the solar day whose noon is nearest to a moment.
+
+    With `doubt_deg` light begins when the sun is so much higher than it need
+    be, and ends while it still is: by `SUN_DOUBT_DEG` it is surely there.
+    """
     observer = Observer(place.lat_deg, place.lon_deg, 0.0)
     days = [near_utc.date() + timedelta(days=shift) for shift in (-1, 0, 1)]
     noon_utc = min((sun.noon(observer, day) for day in days), key=lambda noon: abs(noon - near_utc))
-
-    def crossing(zenith_deg: float, direction: SunDirection) -> datetime | None:
-        return _crossing(observer, noon_utc, zenith_deg, direction)
-
-    rise_utc = crossing(_HORIZON_ZENITH_DEG, SunDirection.RISING)
-    set_utc = crossing(_HORIZON_ZENITH_DEG, SunDirection.SETTING)
-    begin_utc = crossing(_CIVIL_ZENITH_DEG, SunDirection.RISING)
-    end_utc = crossing(_CIVIL_ZENITH_DEG, SunDirection.SETTING)
-    noon_zenith_deg = 90.0 - sun.elevation(observer, noon_utc, with_refraction=False)
+    morning, evening = (noon_utc - _HALF_DAY, noon_utc), (noon_utc, noon_utc + _HALF_DAY)
+    horizon_deg, civil_deg = _HORIZON_ALTITUDE_DEG + doubt_deg, _CIVIL_ALTITUDE_DEG + doubt_deg
+    rise_utc = _crossing(place, *morning, horizon_deg)
+    set_utc = _crossing(place, *evening, horizon_deg)
+    begin_utc = _crossing(place, *morning, civil_deg)
+    end_utc = _crossing(place, *evening, civil_deg)
+    noon_deg = sun_position(place, noon_utc).altitude_deg
     no_horizon = rise_utc is None and set_utc is None
-    up_at_noon = noon_zenith_deg < _HORIZON_ZENITH_DEG
     return SunTimes(
         noon_utc,
         begin_utc,
         rise_utc,
         set_utc,
         end_utc,
-        never_sets=no_horizon and up_at_noon,
-        never_rises=no_horizon and not up_at_noon,
-        twilight_all_night=begin_utc is None and end_utc is None and noon_zenith_deg < _CIVIL_ZENITH_DEG,
+        never_sets=no_horizon and noon_deg > horizon_deg,
+        never_rises=no_horizon and noon_deg <= horizon_deg,
+        twilight_all_night=begin_utc is None and end_utc is None and noon_deg > civil_deg,
     )
 
 
@@ -80,39 +82,29 @@ def later_minute(moment: datetime) -> datetime:
     return whole if whole == moment else whole + timedelta(minutes=1)
 
 
-def doubt_at(place: Place) -> timedelta:
-    """Return by how much a moment of `sun_times` may be off at a place."""
-    return _DOUBT if abs(place.lat_deg) < _POLAR_LATITUDE_DEG else _POLAR_DOUBT
+def _crossing(place: Place, start_utc: datetime, end_utc: datetime, altitude_deg: float) -> datetime | None:
+    """Return when the sun passes an altitude between a midnight and a noon, None if it does not.
 
+    Found on the sun's position itself: the events that astral finds by hour
+    angle belong now and then to the day before or after, minutes off, and
+    are missing on days on which the sun but grazes.
+    """
 
-def usable_from(moment: datetime, place: Place) -> datetime:
-    """Return the whole minute from which a beginning of light surely holds."""
-    return later_minute(moment + doubt_at(place))
+    def over_deg(moment: datetime) -> float:
+        return sun_position(place, moment).altitude_deg - altitude_deg
 
-
-def usable_until(moment: datetime, place: Place) -> datetime:
-    """Return the whole minute until which light surely holds before its end."""
-    return earlier_minute(moment - doubt_at(place))
-
-
-def _crossing(
-    observer: Observer, noon_utc: datetime, zenith_deg: float, direction: SunDirection
-) -> datetime | None:
-    rising = direction is SunDirection.RISING
-    for moment in _crossings(observer, noon_utc, zenith_deg, direction):
-        after_noon = moment - noon_utc
-        if -_HALF_DAY <= after_noon <= _HALF_DAY and (after_noon.total_seconds() < 0) == rising:
-            return moment
-    return None
-
-
-def _crossings(
-    observer: Observer, noon_utc: datetime, zenith_deg: float, direction: SunDirection
-) -> Iterable[datetime]:
-    for shift in (0, -1, 1):
-        day = noon_utc.date() + timedelta(days=shift)
-        try:
-            yield sun.time_of_transit(observer, day, zenith_deg, direction, with_refraction=False)
-        except ValueError:
-            # astral's word for: the sun does not cross that zenith distance on that day.
-            continue
+    first_deg, last_deg = over_deg(start_utc), over_deg(end_utc)
+    if (first_deg > 0.0) == (last_deg > 0.0):
+        return None
+    while end_utc - start_utc > _CLOSE_ENOUGH:
+        share = min(max(first_deg / (first_deg - last_deg), _LEAST_STEP), 1.0 - _LEAST_STEP)
+        middle = start_utc + (end_utc - start_utc) * share
+        middle_deg = over_deg(middle)
+        if abs(middle_deg) < _CLOSE_ENOUGH_DEG:
+            return middle
+        # The end that stays is weighed by half, so that it too comes nearer.
+        if (middle_deg > 0.0) == (first_deg > 0.0):
+            start_utc, first_deg, last_deg = middle, middle_deg, last_deg / 2
+        else:
+            end_utc, last_deg, first_deg = middle, middle_deg, first_deg / 2
+    return end_utc

@@ -16,7 +16,7 @@ from typing import Final
 import attrs
 
 from planner.geo.place import Place
-from planner.world.light import SunTimes, doubt_at, sun_times
+from planner.world.light import SUN_DOUBT_DEG, SunTimes, sun_times
 
 FIXED_TWILIGHT: Final = timedelta(minutes=30)
 _DAY = timedelta(hours=24)
@@ -64,8 +64,8 @@ class _Lights:
 def light_over(place: Place, start_utc: datetime, end_utc: datetime) -> tuple[LightSpan, ...]:
     """Return the light from a start to an end, one span after the other.
 
-    Ends of day and of twilight are taken early and beginnings late by the
-    doubt of `sun_times`, so that no light is promised that may be gone.
+    Day and twilight end early and begin late by the doubt about the sun, so
+    that no light is promised that may be gone.
     """
     lights = _lights(place, start_utc, end_utc)
     edges = {
@@ -99,38 +99,35 @@ def _span(lights: _Lights, start_utc: datetime, end_utc: datetime) -> LightSpan:
 
 def _lights(place: Place, start_utc: datetime, end_utc: datetime) -> _Lights:
     days = _solar_days(place, start_utc, end_utc)
-    doubt = doubt_at(place)
     day: list[Interval] = []
     not_night: list[Interval] = []
     fixed: list[Interval] = []
     for before, today, after in zip(days[:-2], days[1:-1], days[2:], strict=True):
         midnights = (_between(before, today), _between(today, after))
-        day += _lit(today.rise_utc, today.set_utc, today.never_sets, midnights, doubt)
+        day += _lit(today.rise_utc, today.set_utc, today.never_sets, midnights)
         always = today.twilight_all_night
-        not_night += _lit(today.begin_civil_utc, today.end_civil_utc, always, midnights, doubt)
+        not_night += _lit(today.begin_civil_utc, today.end_civil_utc, always, midnights)
         if today.rise_utc:
-            fixed.append((today.rise_utc - FIXED_TWILIGHT, today.rise_utc + doubt))
+            fixed.append((today.rise_utc - FIXED_TWILIGHT, today.rise_utc))
         if today.set_utc:
-            fixed.append((today.set_utc - doubt, today.set_utc + FIXED_TWILIGHT))
+            fixed.append((today.set_utc, today.set_utc + FIXED_TWILIGHT))
     return _Lights(tuple(day), tuple(not_night), tuple(fixed))
 
 
 def _solar_days(place: Place, start_utc: datetime, end_utc: datetime) -> list[SunTimes]:
     count = int((end_utc - start_utc) / _DAY) + 5
-    return [sun_times(place, start_utc + _DAY * shift) for shift in range(-2, count - 2)]
+    return [sun_times(place, start_utc + _DAY * shift, SUN_DOUBT_DEG) for shift in range(-2, count - 2)]
 
 
 def _between(day: SunTimes, next_day: SunTimes) -> datetime:
     return day.noon_utc + (next_day.noon_utc - day.noon_utc) / 2
 
 
-def _lit(
-    begin: datetime | None, end: datetime | None, always: bool, midnights: Interval, doubt: timedelta
-) -> list[Interval]:
+def _lit(begin: datetime | None, end: datetime | None, always: bool, midnights: Interval) -> list[Interval]:
     if begin is None and end is None:
         return [midnights] if always else []
-    first = midnights[0] if begin is None else begin + doubt
-    last = midnights[1] if end is None else end - doubt
+    first = midnights[0] if begin is None else begin
+    last = midnights[1] if end is None else end
     return [(first, last)] if first < last else []
 
 
