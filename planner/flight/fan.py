@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from planner.flight.grid_fit import GridFit
 from planner.world.plane_terrain import PlaneTerrain
+from planner.world.terrain import Terrain
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -97,10 +98,13 @@ def _over_surface(
     for part in lie.crossings(surface.terrain.heights_m):
         for k, values in enumerate(measure(part.ray, part.share, part.ground_m)):
             _keep(values, part, value[k], share[k])
+    bare = np.isneginf(value[-1])
+    # A ray that crosses no line is looked at over its whole length.
+    share[:, bare] = 0.5
     with np.errstate(invalid="ignore"):
-        near = np.flatnonzero((value[-1] > close) & np.isfinite(value).all(axis=0))
+        near = np.flatnonzero((bare | (value[-1] > close)) & lie.inside)
     if len(near):
-        _look_closely(fan, fit, measure, near, (value, share, lie.share_a_cell))
+        _look_closely(lie, surface.terrain, measure, near, (value, share))
     value[:, ~lie.inside] = np.nan
     return Greatest(value, share)
 
@@ -116,16 +120,14 @@ def _keep(values: Floats, part: Crossings, best: Floats, at: Floats) -> None:
 
 
 def _look_closely(
-    fan: Fan, fit: GridFit, measure: Measure, near: Ints, best: tuple[Floats, Floats, Floats]
+    lie: "_Lie", terrain: Terrain, measure: Measure, near: Ints, best: tuple[Floats, Floats]
 ) -> None:
-    value, share, share_a_cell = best
+    value, share = best
     offset = np.linspace(-1.0, 1.0, _CLOSE_POINTS)
     for k in range(len(value)):
-        shares = share[k, near][:, None] + share_a_cell[near][:, None] * offset
+        shares = share[k, near][:, None] + lie.share_a_cell[near][:, None] * offset
         shares = np.clip(shares, 1e-9, 1.0 - 1e-9)
-        x_m = fan.hub[0] + (fan.x_m[near] - fan.hub[0])[:, None] * shares
-        y_m = fan.hub[1] + (fan.y_m[near] - fan.hub[1])[:, None] * shares
-        part = Crossings(near, shares, fit.ground(x_m, y_m))
+        part = Crossings(near, shares, terrain.at_grid(*lie.at(near, shares)))
         _keep(measure(near, shares, part.ground_m)[k], part, value[k], share[k])
 
 
@@ -149,13 +151,19 @@ class _Lie:
         middle = np.array(fit((fan.x_m + fan.hub[0]) / 2, (fan.y_m + fan.hub[1]) / 2))
         rows, columns = fit.surface.terrain.heights_m.shape
         most = np.array([[columns - 1], [rows - 1]])
-        inside = ((ends >= 0) & (ends <= most) & (hub >= 0) & (hub <= most)).all(axis=0)
+        inside = np.all((ends >= 0) & (ends <= most) & (hub >= 0) & (hub <= most), axis=0)
         return cls(hub[:, 0], ends - hub, 4 * middle - 2 * (hub + ends), inside)
+
+    def at(self, rays: Ints, share: Floats) -> Floats:
+        """Return columns and rows (2, b, k) of rays at shares (b, k) of their way."""
+        bow = share * (1.0 - share)
+        reach, bend = self.reach[:, rays, None], self.bend[:, rays, None]
+        return np.asarray(self.start[:, None, None] + reach * share + bend * bow)
 
     @property
     def share_a_cell(self) -> Floats:
         """Share of a ray between two raster lines of the kind it crosses most [1]."""
-        return np.asarray(1.0 / np.maximum(np.abs(self.reach).max(axis=0), 1.0))
+        return np.asarray(1.0 / np.maximum(np.abs(self.reach).max(axis=0), 2.0))
 
     def crossings(self, heights_m: NDArray[np.float32]) -> Iterator[Crossings]:
         """Yield crossings with column lines, then with row lines, some rays at a time."""

@@ -8,9 +8,7 @@ from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
 
-_DEGREE = 3
 _NODES = 7
-_EXPONENTS = tuple((i, j) for i in range(_DEGREE + 1) for j in range(_DEGREE + 1 - i))
 
 
 @attrs.frozen(eq=False)
@@ -44,11 +42,7 @@ class GridFit:
         )
         return found[:, 0], found[:, 1]
 
-    def ground(self, x_m: Floats, y_m: Floats) -> Floats:
-        """Return bilinear heights [m AMSL] at plane positions of any shape, NaN where unknown."""
-        column, row = self(x_m.ravel(), y_m.ravel())
-        return self.surface.terrain.at_grid(column, row).reshape(x_m.shape)
-
 
 def _powers(u: Floats, v: Floats) -> Floats:
-    return np.column_stack([u**i * v**j for i, j in _EXPONENTS])
+    rows = [np.ones_like(u), v, v * v, v * v * v, u, u * v, u * v * v, u * u, u * u * v, u * u * u]
+    return np.column_stack(rows)
