@@ -99,22 +99,27 @@ class Recovery(QObject):
 
 def find_unsaved(state: Path) -> list[UnsavedWork]:
     """Return the work left by programs that no longer run, newest first."""
-    found = []
-    for file in (state / _FOLDER).glob("*.json"):
-        lock = QLockFile(str(file.with_suffix(".lock")))
-        lock.setStaleLockTime(0)
-        if not lock.tryLock(0):
-            continue
-        lock.unlock()
-        work = _read(file)
-        if work is not None:
-            found.append(work)
+    folder = state / _FOLDER
+    ended = [file for file in folder.glob("*.lock") if _has_ended(file)]
+    running = set(folder.glob("*.lock")) - set(ended)
+    copies = [file for file in folder.glob("*.json") if file.with_suffix(".lock") not in running]
+    found = [work for work in map(_read, copies) if work is not None]
     return sorted(found, key=lambda work: work.kept_at, reverse=True)
 
 
 def discard(work: UnsavedWork) -> None:
     """Throw a copy away."""
     work.file.unlink(missing_ok=True)
+
+
+def _has_ended(lock_file: Path) -> bool:
+    """Whether the program that made a lock is gone; its lock then goes too."""
+    lock = QLockFile(str(lock_file))
+    lock.setStaleLockTime(0)
+    if not lock.tryLock(0):
+        return False
+    lock.unlock()
+    return True
 
 
 def _write(file: Path, plan: Plan, path: Path | None) -> bool:
