@@ -85,9 +85,19 @@ def _recreational(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped
                 found.raise_to(
                     grant.covers(samples), grant.height_amsl_m(samples, launch_m), grant.columns[0]
                 )
-    for column, volume in mapped.airspace.items():
-        inside = samples.inside_outline(column)
-        if volume.kind in NEEDS_AUTHORIZATION and is_active(volume, plan.window) and inside.any():
+    controlled = {
+        column: volume
+        for column, volume in mapped.airspace.items()
+        if volume.kind in NEEDS_AUTHORIZATION
+        and is_active(volume, plan.window)
+        and samples.inside_outline(column).any()
+    }
+    # One volume may lift the limit to the floor of another.
+    for _ in controlled:
+        before = found.amsl_m.copy()
+        for column, volume in controlled.items():
             with np.errstate(invalid="ignore"):
-                reached = inside & (floor_amsl_m(volume, samples) <= found.amsl_m)
+                reached = samples.inside_outline(column) & (floor_amsl_m(volume, samples) <= found.amsl_m)
             found.raise_to(reached, top_amsl_m(volume, samples), column, permitted=True)
+        if np.array_equal(before, found.amsl_m, equal_nan=True):
+            break
