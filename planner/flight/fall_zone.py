@@ -1,0 +1,103 @@
+"""Where a failed aircraft comes down, along the whole path."""
+
+from typing import Final
+
+import attrs
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from planner.flight.fall import fall_time_s, one_to_one_holds_below_mps
+from planner.flight.motion import Motion
+from planner.flight.wind import Wind
+from planner.track.track import Track
+
+Floats = NDArray[np.float64]
+
+# A hull over so much of the path stands for its samples; it is never smaller than they are.
+_PIECE_M: Final = 40.0
+
+
+@attrs.frozen(eq=False)
+class FallZone:
+    """Places of impact; arrays (n,) on the track's samples [m], NaN where the height is unknown.
+
+    Parameters
+    ----------
+    height_m : above the ground straight below.
+    reach_m : ballistic reach, without drag, at the speed over the ground.
+    drift_m : how far wind carries what falls at terminal speed; 0 where that
+        is not known.
+    one_to_one_enough : whether a distance of the height covers both.
+    polygon : hull of all places of impact in the plane, grown by the size of
+        the aircraft and the wanted margin; empty where nothing is known.
+    """
+
+    height_m: Floats
+    reach_m: Floats
+    drift_m: Floats
+    one_to_one_enough: NDArray[np.bool_]
+    polygon: BaseGeometry
+
+    @property
+    def separation_m(self) -> Floats:
+        """Distance to keep from uninvolved people: height, reach or drift, whichever is most."""
+        return np.asarray(np.maximum(np.maximum(self.height_m, self.reach_m), self.drift_m))
+
+
+def fall_zone(
+    track: Track, motion: Motion, wind: Wind, terminal_mps: float | None, grown_m: float
+) -> FallZone:
+    """Return the fall zone of a path.
+
+    A body without drag keeps its velocity over the ground; one with much drag
+    falls at terminal speed and goes with the wind. Real falls lie between, and
+    so does the hull of straight down, ballistic and drifting. The gust is what
+    carries.
+    """
+    height_m = np.maximum(track.planned_agl_m, 0.0)
+    east, north = _velocity(track, motion)
+    time_s = fall_time_s(height_m)
+    gust_mps = wind.at(height_m, wind.gust_mps) if wind.gust_mps > 0 else np.zeros(len(track))
+    down_s = height_m / terminal_mps if terminal_mps else np.zeros(len(track))
+    toward = wind.toward()
+    drift_m = np.asarray(gust_mps * down_s)
+    speed_mps = np.hypot(east, north)
+    reach_m = np.asarray(speed_mps * time_s)
+    with np.errstate(invalid="ignore"):
+        enough = (speed_mps <= one_to_one_holds_below_mps(height_m)) & (drift_m <= height_m)
+    places = np.stack(
+        [
+            np.column_stack([track.x_m, track.y_m]),
+            np.column_stack([track.x_m + east * time_s, track.y_m + north * time_s]),
+            np.column_stack([track.x_m + toward[0] * drift_m, track.y_m + toward[1] * drift_m]),
+        ],
+        axis=1,
+    )
+    return FallZone(height_m, reach_m, drift_m, enough, _hull(track, places, grown_m))
+
+
+def _velocity(track: Track, motion: Motion) -> tuple[Floats, Floats]:
+    dx, dy = np.diff(track.x_m), np.diff(track.y_m)
+    flat = np.hypot(dx, dy)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        east, north = np.where(flat > 0, dx / flat, 0.0), np.where(flat > 0, dy / flat, 0.0)
+    speed = np.nan_to_num(motion.ground_speed_mps, nan=0.0)
+    return np.append(east, east[-1]) * speed, np.append(north, north[-1]) * speed
+
+
+def _hull(track: Track, places: Floats, grown_m: float) -> BaseGeometry:
+    """Return the union of hulls over short pieces, each with the first sample of the next."""
+    known = np.all(np.isfinite(places), axis=(1, 2))
+    piece = np.floor(track.distance_m / _PIECE_M).astype(np.int64) + track.leg * 1_000_000
+    begins = np.flatnonzero(np.diff(piece, prepend=piece[0] - 1))
+    hulls = []
+    for begin, end in zip(begins, np.append(begins[1:], len(piece)), strict=True):
+        rows = slice(int(begin), min(int(end) + 1, len(piece)))
+        if known[rows].any():
+            hulls.append(shapely.MultiPoint(places[rows][known[rows]].reshape(-1, 2)))
+    if not hulls:
+        return shapely.Polygon()
+    grown = shapely.buffer(shapely.convex_hull(np.array(hulls)), max(grown_m, 0.1), quad_segs=4)
+    return shapely.union_all(grown)

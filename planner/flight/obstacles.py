@@ -1,0 +1,98 @@
+"""Structures as obstacles: grown by what their records may be wrong."""
+
+from collections.abc import Iterable
+from typing import Final
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.geo.frame import LocalFrame
+from planner.units import FOOT_M
+from planner.world.structures import Structure
+
+Floats = NDArray[np.float64]
+
+# Taken where a record states no accuracy: its horizontal and vertical code in the middle of the scale.
+ASSUMED_HORIZONTAL_M: Final = 250 * FOOT_M
+ASSUMED_VERTICAL_M: Final = 50 * FOOT_M
+
+
+@attrs.frozen(eq=False)
+class Obstacles:
+    """Structures in the plane, arrays (s,).
+
+    `top_amsl_m` is grown by the vertical, `radius_m` is the horizontal error.
+    `untold` names those whose top is unknown: nothing is said about them.
+    """
+
+    keys: tuple[str, ...]
+    x_m: Floats
+    y_m: Floats
+    top_amsl_m: Floats
+    radius_m: Floats
+    untold: tuple[str, ...] = ()
+
+    def __len__(self) -> int:
+        """Return the number of structures with a top."""
+        return len(self.keys)
+
+
+def obstacles_of(structures: Iterable[Structure], frame: LocalFrame) -> Obstacles:
+    """Return standing structures as obstacles, in the order of their keys."""
+    standing = sorted((one for one in structures if not one.dismantled), key=lambda one: one.key)
+    told = [one for one in standing if one.top_amsl_m is not None]
+    lon_deg = np.array([one.place.lon_deg for one in told], dtype=float)
+    lat_deg = np.array([one.place.lat_deg for one in told], dtype=float)
+    x_m, y_m = frame.forward(lon_deg, lat_deg) if told else (np.empty(0), np.empty(0))
+    return Obstacles(
+        keys=tuple(one.key for one in told),
+        x_m=x_m,
+        y_m=y_m,
+        top_amsl_m=np.array([_top_m(one) for one in told], dtype=float),
+        radius_m=np.array(
+            [_error(one.horizontal_error_m, ASSUMED_HORIZONTAL_M) for one in told], dtype=float
+        ),
+        untold=tuple(one.key for one in standing if one.top_amsl_m is None),
+    )
+
+
+def _top_m(one: Structure) -> float:
+    return (one.top_amsl_m or 0.0) + _error(one.vertical_error_m, ASSUMED_VERTICAL_M)
+
+
+def _error(stated_m: float | None, assumed_m: float) -> float:
+    return assumed_m if stated_m is None else stated_m
+
+
+def least_clearance_m(
+    starts: tuple[Floats, Floats],
+    hub: tuple[float, float],
+    level_amsl_m: Floats,
+    around: tuple[Obstacles, float],
+) -> tuple[Floats, NDArray[np.int64]]:
+    """Return, per straight level way (n,) to a hub, the least height over obstacles [m], and which one.
+
+    `around` is the obstacles and the horizontal distance within which one
+    counts, its own radius added. inf and -1 where none is so near.
+    """
+    obstacles, margin_m = around
+    x_m, y_m = starts
+    least, which = np.full(len(x_m), np.inf), np.full(len(x_m), -1)
+    along_x, along_y = hub[0] - x_m, hub[1] - y_m
+    square = np.maximum(along_x**2 + along_y**2, 1e-12)
+    reach = obstacles.radius_m + margin_m
+    near = (obstacles.x_m + reach >= min(float(x_m.min()), hub[0])) & (
+        obstacles.x_m - reach <= max(float(x_m.max()), hub[0])
+    )
+    near &= (obstacles.y_m + reach >= min(float(y_m.min()), hub[1])) & (
+        obstacles.y_m - reach <= max(float(y_m.max()), hub[1])
+    )
+    for k in np.flatnonzero(near).tolist():
+        away_x, away_y = obstacles.x_m[k] - x_m, obstacles.y_m[k] - y_m
+        share = np.clip((away_x * along_x + away_y * along_y) / square, 0.0, 1.0)
+        apart = np.hypot(away_x - share * along_x, away_y - share * along_y)
+        clearance = level_amsl_m - obstacles.top_amsl_m[k]
+        lower = (apart <= reach[k]) & (clearance < least)
+        least[lower], which[lower] = clearance[lower], k
+    return least, which

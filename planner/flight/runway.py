@@ -1,0 +1,128 @@
+"""A runway with its extended centre line and the surfaces about it."""
+
+import math
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.part77 import (
+    APPROACHES,
+    HORIZONTAL_M,
+    PRIMARY_BEYOND_M,
+    Approach,
+    ApproachSurface,
+    conical_m,
+    transitional_m,
+)
+
+Floats = NDArray[np.float64]
+
+
+@attrs.frozen
+class RunwayEnd:
+    """One end: plane position [m], elevation [m AMSL] and the approach flown to it.
+
+    `ident` is its number, as painted.
+    """
+
+    ident: str
+    x_m: float
+    y_m: float
+    elevation_amsl_m: float
+    approach: Approach = Approach.VISUAL
+
+
+@attrs.frozen
+class Runway:
+    """A runway of an airport of established elevation [m AMSL]."""
+
+    ends: tuple[RunwayEnd, RunwayEnd]
+    airport_amsl_m: float
+
+    @property
+    def length_m(self) -> float:
+        """Distance of the ends [m]."""
+        return math.hypot(self.ends[1].x_m - self.ends[0].x_m, self.ends[1].y_m - self.ends[0].y_m)
+
+    @property
+    def surfaces(self) -> tuple[ApproachSurface, ApproachSurface]:
+        """Approach surfaces of both ends."""
+        return APPROACHES[self.ends[0].approach], APPROACHES[self.ends[1].approach]
+
+    def along_and_aside(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
+        """Return places by the runway [m]: along it from its first end, and distance aside."""
+        first, last = self.ends
+        east, north = (last.x_m - first.x_m) / self.length_m, (last.y_m - first.y_m) / self.length_m
+        away_x, away_y = x_m - first.x_m, y_m - first.y_m
+        return away_x * east + away_y * north, np.abs(away_x * north - away_y * east)
+
+
+@attrs.frozen(eq=False)
+class NearRunway:
+    """Places by a runway; arrays (n,).
+
+    Parameters
+    ----------
+    beyond_m : how far out from the nearer end, 0 beside the runway.
+    aside_m : distance from the centre line, extended.
+    end : index of the end that is nearer.
+    in_approach : whether below or in the approach surface's plan.
+    surface_amsl_m : lowest of the surfaces of part 77 above the place, NaN
+        where none is.
+    """
+
+    beyond_m: Floats
+    aside_m: Floats
+    end: NDArray[np.int64]
+    in_approach: NDArray[np.bool_]
+    surface_amsl_m: Floats
+
+
+def by_runway(runway: Runway, x_m: Floats, y_m: Floats) -> NearRunway:
+    """Return where places lie by a runway, and the surfaces over them."""
+    along, aside = runway.along_and_aside(x_m, y_m)
+    beyond = np.maximum(np.maximum(-along, along - runway.length_m), 0.0)
+    end = (along > runway.length_m / 2).astype(np.int64)
+    lowest = np.fmin(_horizontal_and_conical(runway, along, aside), _primary(runway, along, aside))
+    in_approach = np.zeros(len(x_m), dtype=bool)
+    for index, surface in enumerate(runway.surfaces):
+        out = (-along if index == 0 else along - runway.length_m) - PRIMARY_BEYOND_M
+        height, inside = _approach(surface, out, aside)
+        lowest = np.fmin(lowest, runway.ends[index].elevation_amsl_m + height)
+        in_approach |= inside
+    return NearRunway(beyond, aside, end, in_approach, lowest)
+
+
+def _approach(surface: ApproachSurface, out: Floats, aside: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+    """Return height over the end of the approach surface and of the 7:1 beside it, and where it lies."""
+    reached = (out >= 0.0) & (out <= surface.length_m)
+    height = np.full(len(out), np.nan)
+    inside = np.zeros(len(out), dtype=bool)
+    for k in np.flatnonzero(reached).tolist():
+        own = surface.height_m(float(out[k]))
+        outside = float(aside[k]) - surface.half_width_m(float(out[k]))
+        inside[k] = outside <= 0.0
+        if own is not None and own + transitional_m(max(outside, 0.0)) <= max(HORIZONTAL_M, own):
+            height[k] = own + transitional_m(max(outside, 0.0))
+    return height, inside
+
+
+def _primary(runway: Runway, along: Floats, aside: Floats) -> Floats:
+    """Return the primary surface, and the 7:1 from its edge up to the horizontal one [m AMSL]."""
+    half_m = max(surface.inner_width_m for surface in runway.surfaces) / 2
+    share = np.clip(along / runway.length_m, 0.0, 1.0)
+    first, last = (end.elevation_amsl_m for end in runway.ends)
+    height = first + (last - first) * share + transitional_m(1.0) * np.maximum(aside - half_m, 0.0)
+    reached = (along >= -PRIMARY_BEYOND_M) & (along <= runway.length_m + PRIMARY_BEYOND_M)
+    return np.where(reached & (height <= runway.airport_amsl_m + HORIZONTAL_M), height, np.nan)
+
+
+def _horizontal_and_conical(runway: Runway, along: Floats, aside: Floats) -> Floats:
+    """Return both [m AMSL]; the larger radius of the two ends counts for both."""
+    radius_m = max(surface.horizontal_radius_m for surface in runway.surfaces)
+    over = np.clip(along, -PRIMARY_BEYOND_M, runway.length_m + PRIMARY_BEYOND_M)
+    outside = np.hypot(along - over, aside) - radius_m
+    level = runway.airport_amsl_m + HORIZONTAL_M
+    cone = np.array([conical_m(max(float(away), 0.0)) for away in outside], dtype=float)
+    return np.asarray(level + cone)

@@ -1,0 +1,258 @@
+"""From every sample: what the aircraft does when the link is lost, and where that ends."""
+
+from collections.abc import Sequence
+from typing import Final
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
+from planner.flight.fall import fall_time_s
+from planner.flight.fan import Fan, greatest_along
+from planner.flight.motion import Motion
+from planner.flight.obstacles import Obstacles, least_clearance_m
+from planner.flight.triangle import along_and_across, holding_air_speed
+from planner.flight.wind import Wind
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.track.track import Track
+from planner.world.plane_terrain import PlaneTerrain
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Mask = NDArray[np.bool_]
+
+# While it waits the aircraft flies on; so many places of that way are looked at.
+_WAITING_PLACES: Final = 4
+
+
+@attrs.frozen(eq=False)
+class Surroundings:
+    """What a way home must clear.
+
+    `surfaces` are the ground, then crowns and roofs where known; `margin_m`
+    is the pilot's, upward over ground and structures and sideways of these.
+    """
+
+    surfaces: Sequence[PlaneTerrain]
+    obstacles: Obstacles
+    margin_m: float
+
+
+@attrs.frozen(eq=False)
+class Home:
+    """Where a return ends: plane position [m] and ground [m AMSL]."""
+
+    x_m: float
+    y_m: float
+    ground_amsl_m: float
+
+
+@attrs.frozen(eq=False)
+class LossWays:
+    """What happens when the link is lost at each sample; arrays (n,), plane [m].
+
+    Parameters
+    ----------
+    corner_x_m, corner_y_m, corner_amsl_m : (n, 4) where the link is lost,
+        where the action begins, where its level part begins, where that ends;
+        for actions that stay, the last is where it lands or strikes.
+    clearance_m : least height over ground and structures on the way, before
+        any landing; NaN where ground is unknown, inf for a drop.
+    highest_amsl_m : highest point of the way.
+    duration_s : from the loss to the end; NaN where the wind forbids the
+        return, or where a hold ends when the battery does.
+    obstacle : index into the obstacles of the one that decides, -1: none.
+    blown_away : whether the wind forbids the return.
+    """
+
+    failsafe: Failsafe
+    corner_x_m: Floats
+    corner_y_m: Floats
+    corner_amsl_m: Floats
+    clearance_m: Floats
+    highest_amsl_m: Floats
+    duration_s: Floats
+    obstacle: Ints
+    blown_away: Mask
+    margin_m: float
+
+    @property
+    def too_low(self) -> Mask:
+        """Where the way clears by less than the margin."""
+        return np.asarray(self.clearance_m < self.margin_m)
+
+    @property
+    def unknown(self) -> Mask:
+        """Where nobody can say."""
+        return np.isnan(self.clearance_m)
+
+    @property
+    def worst(self) -> int | None:
+        """Index of the sample whose way clears least, None where nothing is known."""
+        if self.unknown.all():
+            return None
+        return int(np.nanargmin(self.clearance_m))
+
+    def points(self, spacing_m: float, every: int = 1) -> tuple[Ints, Floats, Floats, Floats]:
+        """Return the ways as points, for the question how high they may be.
+
+        Sample index, x, y [m] and height [m AMSL] of all corners of every
+        so-many-th sample, and of points between them no farther apart than
+        `spacing_m`.
+        """
+        chosen = np.arange(0, len(self.clearance_m), every)
+        parts = []
+        for first in range(3):
+            ends = [c[chosen][:, first : first + 2] for c in self._corners()]
+            flat = np.nan_to_num(np.hypot(*(np.diff(end, axis=1)[:, 0] for end in ends[:2])), nan=0.0)
+            count = np.maximum(np.ceil(flat / spacing_m), 1).astype(np.int64) + 1
+            owner = np.repeat(np.arange(len(chosen)), count)
+            share = (np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)) / (count[owner] - 1)
+            parts.append(
+                [chosen[owner], *(end[owner, 0] + (end[owner, 1] - end[owner, 0]) * share for end in ends)]
+            )
+        owner, x_m, y_m, amsl_m = (np.concatenate(column) for column in zip(*parts, strict=True))
+        return owner, x_m, y_m, amsl_m
+
+    def _corners(self) -> tuple[Floats, Floats, Floats]:
+        return self.corner_x_m, self.corner_y_m, self.corner_amsl_m
+
+
+def loss_ways(
+    track: Track, motion: Motion, wind: Wind, loss: LinkLoss, home: Home, around: Surroundings
+) -> LossWays:
+    """Return the ways of an aircraft that loses its control link at each sample.
+
+    For the delay it flies on as it flew, straight; then it acts. A return
+    climbs on the spot, flies straight and level to home and lands there. Its
+    height is what it is above sea level: no ground is followed.
+    """
+    failsafe = Failsafe.of(loss)
+    velocity = _velocity(track, motion)
+    waited = [
+        (track.x_m, track.y_m, track.planned_amsl_m)[axis] + velocity[axis] * failsafe.delay_s
+        for axis in range(3)
+    ]
+    waiting_m = _clearance_while_waiting(track, velocity, failsafe.delay_s, around.surfaces)
+    if loss.action in RETURNS:
+        level = return_level_amsl_m(loss, track, waited[2])
+        return _returning(track, wind, failsafe, (waited, waiting_m, level), home, around)
+    return _staying(track, velocity, failsafe, (waited, waiting_m), around)
+
+
+def _velocity(track: Track, motion: Motion) -> tuple[Floats, Floats, Floats]:
+    dx, dy = np.diff(track.x_m), np.diff(track.y_m)
+    flat = np.hypot(dx, dy)
+    # Where samples share a place, the direction of the step before goes on.
+    step = np.maximum.accumulate(np.where(flat > 0, np.arange(len(flat)), 0))
+    flat = np.where(flat[step] > 0, flat[step], 1.0)
+    step, flat = np.append(step, step[-1]), np.append(flat, flat[-1])
+    speed = np.nan_to_num(motion.ground_speed_mps, nan=0.0)
+    return dx[step] / flat * speed, dy[step] / flat * speed, np.nan_to_num(motion.climb_mps, nan=0.0)
+
+
+def _ground_m(surfaces: Sequence[PlaneTerrain], x_m: Floats, y_m: Floats) -> Floats:
+    if not surfaces:
+        return np.full(x_m.shape, np.nan)
+    ground = surfaces[0].ground(x_m, y_m)
+    for cover in surfaces[1:]:
+        known = cover.ground(x_m, y_m)
+        ground = np.where(np.isnan(known), ground, np.maximum(ground, known))
+    return ground
+
+
+def _clearance_while_waiting(
+    track: Track,
+    velocity: tuple[Floats, Floats, Floats],
+    delay_s: float,
+    surfaces: Sequence[PlaneTerrain],
+) -> Floats:
+    after_s = np.linspace(0.0, delay_s, _WAITING_PLACES)[:, None]
+    x_m, y_m = track.x_m + velocity[0] * after_s, track.y_m + velocity[1] * after_s
+    ground = _ground_m(surfaces, x_m.ravel(), y_m.ravel()).reshape(x_m.shape)
+    return np.asarray((track.planned_amsl_m + velocity[2] * after_s - ground).min(axis=0))
+
+
+def _staying(
+    track: Track,
+    velocity: tuple[Floats, Floats, Floats],
+    failsafe: Failsafe,
+    begun: tuple[list[Floats], Floats],
+    around: Surroundings,
+) -> LossWays:
+    waited, waiting_m = begun
+    x_m, y_m, amsl_m = waited
+    height_m = np.maximum(amsl_m - _ground_m(around.surfaces, x_m, y_m), 0.0)
+    end_x, end_y, end_amsl, clearance = x_m, y_m, amsl_m - height_m, waiting_m
+    match failsafe.action:
+        case LinkLossAction.DROP:
+            took_s = fall_time_s(height_m)
+            end_x, end_y = x_m + velocity[0] * took_s, y_m + velocity[1] * took_s
+            clearance = np.where(np.isnan(waiting_m), np.nan, np.inf)
+        case LinkLossAction.LAND:
+            took_s = height_m / failsafe.descent_mps
+        case _:
+            end_amsl = amsl_m
+            took_s = np.full(len(track), np.nan)
+    return LossWays(
+        failsafe=failsafe,
+        corner_x_m=np.column_stack([track.x_m, x_m, x_m, end_x]),
+        corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
+        corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, amsl_m, end_amsl]),
+        clearance_m=clearance,
+        highest_amsl_m=np.maximum(track.planned_amsl_m, amsl_m),
+        duration_s=np.asarray(failsafe.delay_s + took_s),
+        obstacle=np.full(len(track), -1),
+        blown_away=np.zeros(len(track), dtype=bool),
+        margin_m=around.margin_m,
+    )
+
+
+def _returning(
+    track: Track,
+    wind: Wind,
+    failsafe: Failsafe,
+    begun: tuple[list[Floats], Floats, Floats],
+    home: Home,
+    around: Surroundings,
+) -> LossWays:
+    (x_m, y_m, amsl_m), waiting_m, level = begun
+    fan = Fan((home.x_m, home.y_m), x_m, y_m)
+    found = greatest_along(fan, around.surfaces, _height_of_ground, 1)
+    under_m = np.maximum(found.value[0], home.ground_amsl_m)
+    over_ground = np.minimum(level - under_m, waiting_m)
+    over_built, which = least_clearance_m((x_m, y_m), fan.hub, level, (around.obstacles, around.margin_m))
+    took_s = _return_s(fan, wind, failsafe, (amsl_m, level), home)
+    end_x, end_y = np.full(len(track), home.x_m), np.full(len(track), home.y_m)
+    return LossWays(
+        failsafe=failsafe,
+        corner_x_m=np.column_stack([track.x_m, x_m, x_m, end_x]),
+        corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
+        corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, level, level]),
+        clearance_m=np.where(np.isnan(over_ground), np.nan, np.minimum(over_ground, over_built)),
+        highest_amsl_m=np.maximum(np.maximum(track.planned_amsl_m, amsl_m), level),
+        duration_s=np.where(np.isinf(took_s), np.nan, failsafe.delay_s + took_s),
+        obstacle=np.where(over_built <= over_ground, which, -1),
+        blown_away=np.isinf(took_s),
+        margin_m=around.margin_m,
+    )
+
+
+def _height_of_ground(_ray: Ints, _share: Floats, ground_m: Floats) -> tuple[Floats, ...]:
+    return (ground_m,)
+
+
+def _return_s(fan: Fan, wind: Wind, failsafe: Failsafe, heights: tuple[Floats, Floats], home: Home) -> Floats:
+    amsl_m, level = heights
+    flat = fan.flat_m
+    with np.errstate(divide="ignore", invalid="ignore"):
+        east = np.where(flat > 0, (fan.hub[0] - fan.x_m) / flat, 0.0)
+        north = np.where(flat > 0, (fan.hub[1] - fan.y_m) / flat, 1.0)
+        over_home = np.nan_to_num(wind.factor(np.asarray(level - home.ground_amsl_m)), nan=1.0)
+        tail, left = along_and_across(wind.speed_mps * over_home, wind.toward(), east, north)
+        progress = holding_air_speed(failsafe.speed_mps, tail, left)
+        way_s = np.where(progress.held, flat / progress.ground_speed_mps, np.inf)
+    climb_s = (level - amsl_m) / failsafe.climb_mps
+    landing_s = np.maximum(level - home.ground_amsl_m, 0.0) / failsafe.descent_mps
+    return np.asarray(climb_s + np.where(flat > 0, way_s, 0.0) + landing_s)
