@@ -18,8 +18,10 @@ _COVERED = (
 )  # fmt: skip
 
 
-def typeset(values: Mapping[str, Any], made_utc: datetime | None) -> bytes:
-    """Return the PDF of the briefing's template filled with values.
+def typeset(
+    values: Mapping[str, Any], made_utc: datetime | None, template_name: str = "briefing.typ"
+) -> bytes:
+    """Return the PDF of a template of the briefing's folder filled with values.
 
     The date inside is `made_utc`, never the clock's. Only text in scripts
     that the font of the briefing lacks is set in fonts of this computer.
@@ -29,7 +31,7 @@ def typeset(values: Mapping[str, Any], made_utc: datetime | None) -> bytes:
     OutputError
         If the template can't be set.
     """
-    template = resources_dir() / "briefing" / "briefing.typ"
+    template = resources_dir() / "briefing" / template_name
     timestamp = max(int(made_utc.timestamp()), 0) if made_utc else 0
     text = json.dumps(values, ensure_ascii=False, allow_nan=False)
     try:

@@ -1,0 +1,161 @@
+"""What to enter in requests for permission: as a sheet of paper, as KML, as GeoJSON."""
+
+from pathlib import Path
+from typing import Any
+
+from planner.assessment import Assessment
+from planner.atomic import write_bytes
+from planner.briefing import geojson_out, kml
+from planner.briefing.briefing import stamps
+from planner.briefing.flight_kml import flight_folder
+from planner.briefing.front_page import heading
+from planner.briefing.request_words import RequestText, cells_words, request_text, utc_words
+from planner.briefing.typesetting import typeset
+from planner.briefing.words import plain
+from planner.drawing.map_sketch import map_sketch
+from planner.errors import OutputError
+from planner.permission.request import MARGIN_M, AirspaceRequest, radius_nm, requests_of
+from planner.wording import CAUTIONS, distance
+
+_MAP_SIDE = 250.0
+_CIRCLE_ABGR = "ff8c6e2d"
+NOTHING_TO_ASK = "The plan enters no airspace for which anything would have to be asked."
+UNJUDGED = "The plan has no place yet, so it can't be said what has to be asked."
+
+
+def requests_for(assessment: Assessment, margin_m: float = MARGIN_M) -> tuple[AirspaceRequest, ...]:
+    """Return the requests of an assessed plan, recorded ones included."""
+    scene = assessment.scene
+    if scene is None:
+        return ()
+    return requests_of(
+        scene.plan,
+        scene.mapped,
+        scene.uses,
+        assessment.track,
+        assessment.world.aerodromes,
+        margin_m=margin_m,
+    )
+
+
+def write_request(assessment: Assessment, path: Path, margin_m: float = MARGIN_M) -> None:
+    """Write the requests of a plan in the format that the file's name asks for: .pdf, .kml or .geojson.
+
+    Raises
+    ------
+    OutputError
+        If the name ends otherwise or the file can't be written.
+    """
+    found = requests_for(assessment, margin_m)
+    match path.suffix.casefold():
+        case ".pdf":
+            data = request_pdf(assessment, found)
+        case ".kml":
+            data = request_kml(assessment, found).encode()
+        case ".geojson" | ".json":
+            data = request_geojson(assessment, found).encode()
+        case _:
+            raise OutputError(
+                "a request is written as .pdf, .kml or .geojson",
+                where=str(path),
+                remedy="let the file's name end in one of them",
+            )
+    write_bytes(path, data)
+
+
+def request_pdf(assessment: Assessment, requests: tuple[AirspaceRequest, ...]) -> bytes:
+    """Return the sheet: one page or more for each request. The same plan and data give the same bytes."""
+    window = assessment.plan.window
+    values = {
+        "stamps": stamps(assessment),
+        **heading(assessment),
+        "nothing": "" if requests else _nothing(assessment),
+        "margin": distance(requests[0].area.margin_m) if requests else "",
+        "map": map_sketch(assessment, _MAP_SIDE, _MAP_SIDE),
+        "map_width": _MAP_SIDE,
+        "requests": [_sheet(request_text(request, assessment.plan)) for request in requests],
+        "cautions": list(CAUTIONS),
+    }
+    return typeset(values, window.start_utc if window else None, "request.typ")
+
+
+def _nothing(assessment: Assessment) -> str:
+    return UNJUDGED if assessment.scene is None else NOTHING_TO_ASK
+
+
+def _sheet(text: RequestText) -> dict[str, Any]:
+    return {
+        "title": text.title,
+        "route": text.route,
+        "recorded": text.recorded,
+        "rows": [list(row) for row in text.rows],
+        "corners": list(text.corners),
+        "warnings": list(text.warnings),
+        "paste": text.paste.splitlines(),
+    }
+
+
+def request_kml(assessment: Assessment, requests: tuple[AirspaceRequest, ...]) -> str:
+    """Return outlines, circles and the flight as KML; outlines reach up to the height asked for."""
+    folders = [_kml_folder(request, assessment) for request in requests]
+    flight = flight_folder(assessment)
+    description = " · ".join([*stamps(assessment), *CAUTIONS[:1]])
+    name = f"Request: {heading(assessment)['title']}"
+    return kml.kml_text(name, description, [*folders, *([flight] if flight else [])])
+
+
+def _kml_folder(request: AirspaceRequest, assessment: Assessment) -> kml.Folder:
+    text = request_text(request, assessment.plan)
+    known = request.highest_agl_m is not None
+    mode = kml.AltitudeMode.ABOVE_GROUND if known else kml.AltitudeMode.ON_GROUND
+    outline = kml.Placemark(
+        name=f"{text.title}, outline asked for",
+        shape=kml.Shape.POLYGON,
+        vertices=kml.ring(request.area.ring, request.highest_agl_m or 0.0),
+        mode=mode,
+        description=text.route,
+        data=text.rows,
+        to_ground=True,
+    )
+    circle = request.area.circle
+    centre = kml.Placemark(
+        name=f"Centre, radius {radius_nm(circle):.2f} NM",
+        shape=kml.Shape.POINT,
+        vertices=(kml.Vertex(circle.centre),),
+        line_abgr=_CIRCLE_ABGR,
+    )
+    return kml.Folder(text.title, (outline, centre))
+
+
+def request_geojson(assessment: Assessment, requests: tuple[AirspaceRequest, ...]) -> str:
+    """Return outlines and centres of the circles as GeoJSON."""
+    features = [feature for request in requests for feature in _features(request, assessment)]
+    return geojson_out.geojson_text(features, name=plain(assessment.plan.name, 80), stamps=stamps(assessment))
+
+
+def _features(request: AirspaceRequest, assessment: Assessment) -> list[geojson_out.Feature]:
+    need, area = request.need, request.area
+    text = request_text(request, assessment.plan)
+    about = {
+        "airspace": need.airspace,
+        "class": need.airspace_class,
+        "ident": request.ident,
+        "airports": [{"name": airport.name, "ident": airport.ident} for airport in request.airports],
+        "route": need.route.value,
+        "recorded": need.record.reference if need.record else None,
+        "highest_agl_m": request.highest_agl_m,
+        "lowest_cell_agl_m": area.cells.ceiling_agl_m,
+        "cells": cells_words(area.cells),
+        "start_utc": utc_words(request.start_utc) if request.start_utc else None,
+        "end_utc": utc_words(request.end_utc) if request.end_utc else None,
+        "margin_m": area.margin_m,
+        "warnings": list(text.warnings),
+        "paste": text.paste,
+    }
+    circle = {"role": "centre", "airspace": need.airspace, "radius_m": round(area.circle.radius_m, 2)}
+    return [
+        geojson_out.feature(geojson_out.polygon(area.ring), {"role": "outline", **about}),
+        geojson_out.feature(
+            geojson_out.point(area.circle.centre), {**circle, "radius_nm": radius_nm(area.circle)}
+        ),
+    ]

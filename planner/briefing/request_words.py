@@ -1,0 +1,170 @@
+"""A request in words: every field as the authority's form asks for it."""
+
+from datetime import datetime
+
+import attrs
+
+from planner.briefing.words import plain
+from planner.geo.place import Place
+from planner.geo.window import TimeWindow
+from planner.permission.ask_times import AskTime, Bound
+from planner.permission.cells import TouchedCells
+from planner.permission.need import Route
+from planner.permission.request import AirspaceRequest, radius_nm
+from planner.plan.model import Plan, Purpose
+from planner.wording import ROUTE_WORDS, UNKNOWN, distance, limit_ft, moment, planned_ft, position
+
+PURPOSE_WORDS = {
+    Purpose.PART_107: "operation under 14 CFR part 107",
+    Purpose.RECREATIONAL: "recreational flight under 49 USC 44809",
+    None: "not said",
+}
+
+
+@attrs.frozen
+class RequestText:
+    """One request as rows of label and value, its corners, and the text to paste."""
+
+    title: str
+    route: str
+    recorded: str
+    rows: tuple[tuple[str, str], ...]
+    corners: tuple[str, ...]
+    warnings: tuple[str, ...]
+    paste: str
+
+
+def request_text(request: AirspaceRequest, plan: Plan) -> RequestText:
+    """Return a request in words."""
+    need = request.need
+    of_class = f" (Class {need.airspace_class})" if need.airspace_class else ""
+    title = f"{plain(need.airspace, 80)}{of_class}"
+    rows = _rows(request, plan)
+    corners = tuple(position(place) for place in request.area.ring)
+    return RequestText(
+        title=title,
+        route=ROUTE_WORDS[need.route],
+        recorded=plain(need.record.reference, 80) if need.record else "",
+        rows=rows,
+        corners=corners,
+        warnings=tuple(_warnings(request)),
+        paste=_paste(title, rows, corners),
+    )
+
+
+def _rows(request: AirspaceRequest, plan: Plan) -> tuple[tuple[str, str], ...]:
+    area, window = request.area, plan.window
+    circle = f"centre {position(area.circle.centre)}, radius {radius_nm(area.circle):.2f} NM"
+    return (
+        ("purpose", PURPOSE_WORDS[plan.purpose]),
+        ("facility", _named(plain(request.need.airspace, 80), request.ident)),
+        ("airports", _airports(request)),
+        ("highest, above ground", planned_ft(request.highest_agl_m)),
+        ("cells touched", cells_words(area.cells)),
+        ("smallest circle", circle),
+        ("centre in degrees, minutes, seconds", dms(area.circle.centre)),
+        ("start, UTC", utc_words(request.start_utc)),
+        ("end, UTC", utc_words(request.end_utc)),
+        ("start, local", _local(request.start_utc, window)),
+        ("end, local", _local(request.end_utc, window)),
+        ("duration", _duration(request)),
+        *((_bound(time), f"{_time_of(time, window)} ({time.standing})") for time in request.times),
+    )
+
+
+def _named(name: str, ident: str) -> str:
+    return f"{name}, identifier {plain(ident, 40)}" if ident else f"{name}, identifier not in the charts"
+
+
+def _airports(request: AirspaceRequest) -> str:
+    found = [
+        f"{plain(airport.name, 60)} ({plain(airport.ident, 12)})"
+        if airport.ident
+        else f"{plain(airport.name, 60)} (identifier not in the charts)"
+        for airport in request.airports
+    ]
+    return "; ".join(found) or "none named by the cells touched"
+
+
+def cells_words(cells: TouchedCells) -> str:
+    """Return the cells touched by value: 'lowest 200 ft; 2 of 200 ft, 1 of 400 ft'."""
+    if not cells.cells:
+        return "none known here"
+    counts: dict[float | None, int] = {}
+    for cell in cells.cells:
+        counts[cell.ceiling_agl_m] = counts.get(cell.ceiling_agl_m, 0) + 1
+    known = sorted(value for value in counts if value is not None)
+    parts = [f"{counts[value]} of {limit_ft(value)}" for value in known]
+    if None in counts:
+        parts.append(f"{counts[None]} without a usable value")
+    lowest = f"lowest {limit_ft(cells.ceiling_agl_m)}; " if cells.ceiling_agl_m is not None else ""
+    whole = "" if cells.complete else "; they leave part of the place uncovered"
+    return f"{lowest}{', '.join(parts)}{whole}"
+
+
+def _warnings(request: AirspaceRequest) -> list[str]:
+    found = []
+    area, value_m = request.area, request.need.cell_ceiling_agl_m
+    if request.margin_lowers_value:
+        found.append(
+            f"Within the margin of {distance(area.margin_m)} lies a cell with less than the "
+            f"{limit_ft(value_m)} of the flight itself: ask with a smaller margin, or for less height."
+        )
+    elif area.circle_cells.cells and area.circle_cells.ceiling_agl_m != area.cells.ceiling_agl_m:
+        found.append(
+            f"The circle touches more cells than the outline ({cells_words(area.circle_cells)}): "
+            "enter the outline rather than the circle."
+        )
+    if value_m is not None and request.highest_agl_m is not None and request.highest_agl_m > value_m + 1e-6:
+        found.append(
+            f"The plan goes {planned_ft(request.highest_agl_m - value_m)} above the lowest value touched."
+        )
+    if request.highest_agl_m is None:
+        found.append("The height flown there is not known: give the plan terrain and heights first.")
+    if request.start_utc is None:
+        found.append("The plan has no time: set its window first.")
+    if not request.times and request.need.route is not Route.NONE:
+        found.append("No time to ask ahead is published for this route: ask as early as you can.")
+    return found
+
+
+def dms(place: Place) -> str:
+    """Return a position in degrees, minutes and hundredths of seconds, as forms take it."""
+    return f"{_dms(place.lat_deg, 'NS')} {_dms(place.lon_deg, 'EW')}"
+
+
+def _dms(degrees: float, letters: str) -> str:
+    hundredths = round(abs(degrees) * 360_000)
+    whole, rest = divmod(hundredths, 360_000)
+    minutes, seconds = divmod(rest, 6_000)
+    letter = letters[0] if degrees >= 0 else letters[1]
+    return f"{whole}°{minutes:02d}'{seconds / 100:05.2f}\" {letter}"
+
+
+def utc_words(at_utc: datetime | None) -> str:
+    """Return a moment in UTC as forms take it: '2027-06-12 20:00Z'."""
+    return f"{at_utc:%Y-%m-%d %H:%M}Z" if at_utc else UNKNOWN
+
+
+def _local(at_utc: datetime | None, window: TimeWindow | None) -> str:
+    return moment(at_utc, window) if at_utc else UNKNOWN
+
+
+def _duration(request: AirspaceRequest) -> str:
+    if request.duration is None:
+        return UNKNOWN
+    minutes = round(request.duration.total_seconds() / 60)
+    return f"{minutes // 60} h {minutes % 60:02d} min ({minutes} min)"
+
+
+def _bound(time: AskTime) -> str:
+    return f"ask {'not before' if time.bound is Bound.EARLIEST else 'by'} ({time.what})"
+
+
+def _time_of(time: AskTime, window: TimeWindow | None) -> str:
+    return f"{utc_words(time.at_utc)}, {moment(time.at_utc, window)}"
+
+
+def _paste(title: str, rows: tuple[tuple[str, str], ...], corners: tuple[str, ...]) -> str:
+    entries = (f"{label}: {value}" for label, value in rows)
+    return "\n".join([f"Request for {title}", *entries, f"outline: {'; '.join(corners)}"])

@@ -1,0 +1,205 @@
+"""What an authority's form asks for, airspace by airspace, reckoned from the flight."""
+
+import math
+from collections.abc import Iterable, Sequence
+from datetime import datetime, timedelta
+
+import attrs
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
+
+from planner.geo.place import Place
+from planner.permission.ask_times import AskTime, ask_times
+from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
+from planner.permission.need import PermissionNeed
+from planner.permission.needs import AirspaceUse
+from planner.permission.part import Part
+from planner.permission.records import same_name
+from planner.plan.model import Plan
+from planner.track.mapped import Mapped
+from planner.track.samples import AreaSamples, sample_area, sample_spots
+from planner.track.track import Track
+from planner.units import NAUTICAL_MILE_M
+from planner.world.airspace import AirspaceVolume
+from planner.world.sites import Aerodrome
+
+MARGIN_M = 50.0
+"""How far about the flight a request reaches unless the pilot says otherwise, common practice."""
+
+_SLACK_SHARE = 0.25
+_LEAST_SLACK_M = 1.0
+
+
+@attrs.frozen
+class Airport:
+    """An airport as the facility map names it, with its identifier where the charts know it."""
+
+    name: str
+    ident: str = ""
+
+
+@attrs.frozen
+class Circle:
+    """A circle on the ground: centre and radius [m]."""
+
+    centre: Place
+    radius_m: float
+
+
+@attrs.frozen(eq=False)
+class RequestArea:
+    """Where is asked for.
+
+    Parameters
+    ----------
+    ring : the outline, not closed, counter-clockwise. A flight in several parts
+        has the outline that a string drawn round them all would have.
+    circle : the smallest circle about it.
+    cells : the facility map cells that the outline touches.
+    circle_cells : those that the circle touches, which may be more.
+    margin_m : how far the outline reaches about the flight [m], at least.
+    """
+
+    ring: tuple[Place, ...]
+    circle: Circle
+    cells: TouchedCells
+    circle_cells: TouchedCells
+    margin_m: float
+
+
+@attrs.frozen(eq=False)
+class AirspaceRequest:
+    """One request: what to enter for one airspace.
+
+    Parameters
+    ----------
+    need : the permission needed: airspace, class, route, record in hand.
+    ident : identifier of the airspace or its facility, '' if the charts give none.
+    airports : airports of the cells touched.
+    highest_agl_m : greatest height above ground flown there [m], None if unknown.
+    start_utc, end_utc : the plan's window, None without one.
+    times : when it can be asked for, each with its standing.
+    """
+
+    need: PermissionNeed
+    ident: str
+    airports: tuple[Airport, ...]
+    area: RequestArea
+    highest_agl_m: float | None
+    start_utc: datetime | None
+    end_utc: datetime | None
+    times: tuple[AskTime, ...]
+
+    @property
+    def duration(self) -> timedelta | None:
+        """How long the window is."""
+        if self.start_utc is None or self.end_utc is None:
+            return None
+        return self.end_utc - self.start_utc
+
+    @property
+    def margin_lowers_value(self) -> bool:
+        """Whether the margin touches a cell with less than the flight itself may ask for."""
+        of_flight, of_area = self.need.cell_ceiling_agl_m, self.area.cells.ceiling_agl_m
+        return of_flight is not None and (of_area is None or of_area < of_flight)
+
+
+def requests_of(
+    plan: Plan,
+    mapped: Mapped,
+    uses: Sequence[AirspaceUse],
+    track: Track | None,
+    aerodromes: Iterable[Aerodrome] = (),
+    *,
+    margin_m: float = MARGIN_M,
+) -> tuple[AirspaceRequest, ...]:
+    """Return a request for each airspace that the plan uses, recorded or not, in the order of uses."""
+    area = sample_area(plan, mapped) if plan.area and (plan.area.top or track is None) else None
+    spots = sample_spots(plan, mapped)
+    flown = [samples for samples in (track, area, spots) if samples is not None]
+    known = tuple(aerodromes)
+    return tuple(_request(plan, mapped, use, flown, known, margin_m) for use in uses)
+
+
+def _request(
+    plan: Plan,
+    mapped: Mapped,
+    use: AirspaceUse,
+    flown: Sequence[Track | AreaSamples],
+    aerodromes: Sequence[Aerodrome],
+    margin_m: float,
+) -> AirspaceRequest:
+    area = _area(mapped, use, flown, margin_m)
+    window = plan.window
+    volumes = [mapped.airspace[column] for column in use.volumes]
+    return AirspaceRequest(
+        need=use.need,
+        ident=_ident(volumes),
+        airports=_airports(area.cells, aerodromes),
+        area=area,
+        highest_agl_m=use.need.asked_agl_m,
+        start_utc=window.start_utc if window else None,
+        end_utc=window.end_utc if window else None,
+        times=ask_times(use.need.route, window.start_utc) if window else (),
+    )
+
+
+def _area(
+    mapped: Mapped, use: AirspaceUse, flown: Sequence[Track | AreaSamples], margin_m: float
+) -> RequestArea:
+    parts = [Part.of(samples, use.volumes, mapped) for samples in flown]
+    footprints = [part.footprint(mapped) for part in parts if part.by_volume]
+    about = _about(shapely.union_all(footprints), margin_m)
+    circle = shapely.minimum_bounding_circle(about)
+    centre, radius_m = shapely.centroid(circle), float(shapely.minimum_bounding_radius(about))
+    return RequestArea(
+        ring=_ring(about, mapped),
+        circle=Circle(mapped.frame.xy_to_place(centre.x, centre.y), radius_m),
+        cells=_cells(mapped, about),
+        circle_cells=_cells(mapped, shapely.buffer(centre, radius_m, quad_segs=64)),
+        margin_m=margin_m,
+    )
+
+
+def _about(flight: BaseGeometry, margin_m: float) -> shapely.Polygon:
+    """Return a shape of few corners that holds everything within the margin of the flight."""
+    slack_m = max(margin_m * _SLACK_SHARE, _LEAST_SLACK_M)
+    grown = shapely.buffer(flight, margin_m + slack_m, quad_segs=8)
+    few = shapely.simplify(grown, slack_m * 0.95, preserve_topology=True)
+    whole = few if isinstance(few, shapely.Polygon) else shapely.convex_hull(few)
+    return shapely.Polygon(shapely.get_coordinates(shapely.get_exterior_ring(whole)))
+
+
+def _ring(part: shapely.Polygon, mapped: Mapped) -> tuple[Place, ...]:
+    """Return the outer ring of a plane polygon, counter-clockwise as RFC 7946 has it."""
+    points = shapely.get_coordinates(orient(part).exterior)[:-1]
+    return tuple(mapped.frame.xy_to_place(float(x_m), float(y_m)) for x_m, y_m in points)
+
+
+def _cells(mapped: Mapped, shape: BaseGeometry) -> TouchedCells:
+    box = np.array(shape.bounds) + np.array([-SNAP_M, -SNAP_M, SNAP_M, SNAP_M])
+    near = [int(column) for column in mapped.outlines.columns_near(box) if int(column) in mapped.cells]
+    return touched_cells(shape, near, mapped)
+
+
+def _ident(volumes: Sequence[AirspaceVolume]) -> str:
+    return ", ".join(sorted({volume.ident for volume in volumes if volume.ident}))
+
+
+def _airports(cells: TouchedCells, aerodromes: Sequence[Aerodrome]) -> tuple[Airport, ...]:
+    names = sorted({cell.airport for cell in cells.cells if cell.airport})
+    return tuple(_airport(name, aerodromes) for name in names)
+
+
+def _airport(name: str, aerodromes: Sequence[Aerodrome]) -> Airport:
+    for field in aerodromes:
+        if same_name(field.name, name) or same_name(field.ident, name):
+            return Airport(field.name, field.ident)
+    return Airport(name)
+
+
+def radius_nm(circle: Circle) -> float:
+    """Return a circle's radius in nautical miles, rounded up to hundredths so that nothing is left out."""
+    return math.ceil(circle.radius_m / NAUTICAL_MILE_M * 100 - 1e-9) / 100
