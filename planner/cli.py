@@ -13,6 +13,7 @@ from planner.assessment import Assessment
 from planner.briefing.briefing import write_briefing
 from planner.briefing.check_json import check_json
 from planner.briefing.report_text import report_text
+from planner.briefing.request_sheet import write_request
 from planner.chart_folders import known_chart_sets
 from planner.charts_command import HELP as CHARTS_HELP
 from planner.charts_command import run_charts
@@ -23,13 +24,15 @@ from planner.system_libraries import has_screen
 
 BAD_INPUT = 2
 INTERRUPTED = 130
-COMMANDS = ("check", "brief")
+COMMANDS = ("check", "brief", "request")
 
 _HELP = """\
 lowline [PLAN]                     open the desk
 lowline check PLAN [--json]        assess a plan; exit code 0 ready, 10 permission needed,
                                    20 must change, 30 cannot be determined, 2 bad input
 lowline brief PLAN -o FILE.pdf     write the observer's briefing
+lowline request PLAN -o FILE       write what to enter in an authorization request; the file's
+                                   name ends in .pdf, .kml or .geojson
 lowline charts add|list|check      chart sets; see lowline charts --help
 
 --charts PATH    a chart set's folder, a .gpkg or one publisher's file, in place of the
@@ -71,6 +74,8 @@ def _without_screen(command: str, words: list[str]) -> int:
     parser.add_argument("plan", type=Path, metavar="PLAN")
     if command == "check":
         parser.add_argument("--json", action="store_true")
+    elif command == "request":
+        parser.add_argument("-o", "--output", type=Path, required=True, metavar="FILE")
     else:
         parser.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
         parser.add_argument("--paper", choices=("letter", "a4"), default="letter")
@@ -79,6 +84,10 @@ def _without_screen(command: str, words: list[str]) -> int:
     if command == "brief":
         write_briefing(assessment, chosen.output, paper=chosen.paper)
         print(f"{assessment.verdict.words}. Briefing written to {chosen.output}")
+        return 0
+    if command == "request":
+        write_request(assessment, chosen.output)
+        print(f"{assessment.verdict.words}. Request written to {chosen.output}")
         return 0
     if chosen.json:
         print(json.dumps(check_json(assessment), indent=1, allow_nan=False))
