@@ -155,7 +155,7 @@ def _check(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
     record = set_record(folder)
     damage = layer_damage(folder, record)
     print(f"{_title(record)}, on {window.start_utc:%Y-%m-%d}")
-    reliable = True
+    reliable, absent = True, []
     for row in TABLE:
         if row.layer is None:
             continue
@@ -166,16 +166,21 @@ def _check(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
         ]
         parts = [part for layer, quality in found for part in records_less_refused(layer, quality)]
         state, which = state_of(parts, None, window, needs_dates=row.layer is not LayerName.TERRAIN)
-        good = state is LayerState.OK
-        reliable &= good or row.weight is not Weight.RESTRICTING
-        sign = "ok" if good else "--" if state is LayerState.MISSING else "!!"
+        restricting = row.weight is Weight.RESTRICTING and (bool(found) or row.everywhere)
+        reliable &= state is LayerState.OK or not restricting
+        if state is LayerState.MISSING and not restricting:
+            absent.append(row.layer.value)
+            continue
+        sign = "ok" if state is LayerState.OK else "!!"
         print(f"\n{sign} {row.layer.value} ({row.weight.value}) {_state_words(state, which)}")
         for layer, quality in found:
-            print(f"   {_source(layer)}; {_dates(layer)}; {_bounds(layer)}; {_count(layer, quality)}")
+            print(f"   {_source(layer)}\n   {_dates(layer)}; {_bounds(layer)}\n   {_count(layer, quality)}")
             for why in quality.reasons:
                 print(f"   refused: {why}")
-        if not good:
+        if state is not LayerState.OK:
             print(f"   {_remedy(state, row.weight)}")
+    if absent:
+        print(f"\nNot in the set, so they grant nothing and count as not checked: {', '.join(absent)}")
     return CURRENT if reliable else NOT_RELIABLE
 
 
