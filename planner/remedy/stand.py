@@ -35,10 +35,12 @@ WALK_M: Final = 500.0
 SPACING_M: Final = 10.0
 _TARGET_SPACING_M = 30.0
 _MOST_TARGETS = 200
+_FINEST_FAN_M = 5.0
 # Points of the path are tried in this order: every 8th first, then those between.
 _ROUNDS = ((0, 8), (4, 8), (2, 4), (1, 2))
 _APART_CELLS = 5
 _SHORTLIST = 8
+_MOST_STEPS = 4
 
 
 @attrs.frozen(eq=False)
@@ -101,6 +103,7 @@ class _Search:
     question: StandQuestion
     candidates: Candidates
     window: GridWindow
+    fan_m: float
     sample: Ints
     weight_m: Floats
 
@@ -138,10 +141,30 @@ def stand_answers(question: StandQuestion, progress: Progress | None = None) -> 
             done += 1
             progress.report(done / len(search.sample))
         best = _shortlist(candidates, in_sight_m, seen_m, question)
-        looked_at = [_looked_at(question, candidates, index) for index in best]
-        looked_at.sort(key=lambda place: (-place.in_sight_m, -place.seen_m, place.walk_m))
+        looked_at = sorted((_looked_at(question, candidates, index) for index in best), key=_rank)
+        if looked_at and done == len(search.sample):
+            looked_at[0] = _climbed(question, candidates, looked_at[0])
         places = tuple(looked_at[: question.answers])
         yield StandAnswer(places, len(candidates), done / len(search.sample))
+
+
+def _rank(place: StandPlace) -> tuple[float, float, float]:
+    return (-place.in_sight_m, -place.seen_m, place.walk_m)
+
+
+def _climbed(question: StandQuestion, candidates: Candidates, best: StandPlace) -> StandPlace:
+    """Return the best place after stepping to better neighbours, if any are."""
+    for _ in range(_MOST_STEPS):
+        x_m, y_m = question.track.frame.place_to_xy(best.place)
+        away_m = np.hypot(candidates.x_m - x_m, candidates.y_m - y_m)
+        near = np.flatnonzero((away_m < 1.5 * question.spacing_m) & (away_m > 0.5 * question.spacing_m))
+        better = min(
+            (_looked_at(question, candidates, int(index)) for index in near), key=_rank, default=best
+        )
+        if _rank(better) >= _rank(best):
+            break
+        best = better
+    return best
 
 
 def _search(question: StandQuestion, candidates: Candidates) -> _Search:
@@ -155,8 +178,14 @@ def _search(question: StandQuestion, candidates: Candidates) -> _Search:
         np.concatenate([candidates.y_m, track.y_m[sample]]),
     )
     surface = question.surfaces.cover or question.surfaces.ground
+    cell_m = surface.cell_m(float(candidates.x_m.mean()), float(candidates.y_m.mean()))
     return _Search(
-        question, candidates, window_over(surface, box), sample, np.full(count, track.length_m / count)
+        question=question,
+        candidates=candidates,
+        window=window_over(surface, box),
+        fan_m=min(question.spacing_m, max(cell_m, _FINEST_FAN_M)),
+        sample=sample,
+        weight_m=np.full(count, track.length_m / count),
     )
 
 
@@ -172,7 +201,7 @@ def _seen_by(search: _Search, point: int) -> tuple[NDArray[np.bool_], NDArray[np
     near = np.flatnonzero(clear)
     eyes = Eyes(candidates.x_m[near], candidates.y_m[near], candidates.amsl_m[near])
     refraction = question.conditions.refraction
-    clear[near] = who_sees(search.window, eyes, (x_m, y_m, amsl_m), question.spacing_m, refraction)
+    clear[near] = who_sees(search.window, eyes, (x_m, y_m, amsl_m), search.fan_m, refraction)
     for sun in question.conditions.suns:
         clear &= ~_dazzled(search, sample, sun)
     return clear, away_m <= (question.reach.attitude_m or 0.0)

@@ -40,8 +40,8 @@ def who_sees(
 ) -> Mask:
     """Return which eyes have a clear line to a point (x, y [m], height [m AMSL]).
 
-    `spacing_m` is how closely the fan looks, across and along its rays. All
-    must lie in the window's box.
+    `spacing_m` is how far apart rays are at the farthest eye; along them the
+    ground is looked at twice as often. All must lie in the window's box.
     """
     east_m, north_m = eyes.x_m - point[0], eyes.y_m - point[1]
     away_m = np.hypot(east_m, north_m)
@@ -52,12 +52,13 @@ def who_sees(
     first, last = float(turn.min()), float(turn.max())
     farthest_m = float(away_m.max())
     rays = min(_MOST_RAYS, math.ceil((last - first) * farthest_m / spacing_m) + 1)
-    steps = max(1, math.ceil(farthest_m / spacing_m))
+    step_m = spacing_m / 2
+    steps = max(1, math.ceil(farthest_m / step_m))
     turns = np.linspace(first, last, rays)
-    stops_m = np.asarray(spacing_m * np.arange(1, steps + 1), dtype=np.float64)
+    stops_m = np.asarray(step_m * np.arange(1, steps + 1), dtype=np.float64)
     horizon = _horizons(window, point, middle + turns, stops_m, refraction)
     ray = np.rint((turn - first) * ((rays - 1) / max(last - first, 1e-12))).astype(np.intp)
-    gone = np.ceil(away_m / spacing_m).astype(np.intp) - 1
+    gone = np.ceil(away_m / step_m).astype(np.intp) - 1
     met = np.where(gone > 0, horizon[ray, np.maximum(gone - 1, 0)], -np.inf)
     drop_m = away_m**2 * bend_per_m(refraction)
     return np.asarray(eyes.amsl_m - drop_m - point[2] + TOUCH_M >= met * away_m)
