@@ -8,10 +8,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.window import TimeWindow
-from planner.world.layers import LayerName, LayerRecord
-
-SNAP_DEG = 1e-5
-"""Published outlines that should meet miss each other by up to this much (about 1 m)."""
+from planner.world.layers import SNAP_DEG, LayerName, LayerRecord
 
 
 class LayerState(StrEnum):
@@ -69,15 +66,15 @@ def state_of(
         return state, record
     in_date = [record for record in records if _holds(record, window, needs_dates)]
     if len(in_date) > 1 and _covers(combined_coverage(in_date), needed):
-        helping = [record for record in in_date if _touches(_coverage(record), needed)]
+        helping = [record for record in in_date if _touches(record.reach, needed)]
         return LayerState.OK, max(helping or in_date, key=_lasting)
     return state, record
 
 
 def combined_coverage(records: Iterable[LayerRecord]) -> BaseGeometry | None:
     """Return where the undamaged records speak, within their jurisdictions (lon/lat)."""
-    known = [_coverage(record) for record in records if not record.damage]
-    outlines = [outline.buffer(SNAP_DEG) for outline in known if outline is not None]
+    known = [record.reach for record in records if not record.damage]
+    outlines = [outline for outline in known if outline is not None]
     return shapely.union_all(outlines) if outlines else None
 
 
@@ -89,9 +86,9 @@ def _judge(
         return LayerState.DAMAGED if there else LayerState.NOT_COVERING
     if record.coverage is None:
         return LayerState.NOT_COVERING
-    if needed is not None and not _covers(_coverage(record), needed):
+    if needed is not None and not _covers(record.reach, needed):
         area = record.jurisdiction.area if record.jurisdiction else None
-        elsewhere = area is not None and not _covers(area, needed)
+        elsewhere = area is not None and not _covers(area.buffer(SNAP_DEG), needed)
         return LayerState.OTHER_JURISDICTION if elsewhere else LayerState.NOT_COVERING
     return _in_time(record, window, needs_dates)
 
@@ -111,15 +108,8 @@ def _holds(record: LayerRecord, window: TimeWindow | None, needs_dates: bool) ->
     return not record.damage and _in_time(record, window, needs_dates) is LayerState.OK
 
 
-def _coverage(record: LayerRecord) -> BaseGeometry | None:
-    area = record.jurisdiction.area if record.jurisdiction else None
-    if record.coverage is None or area is None:
-        return record.coverage
-    return record.coverage.intersection(area)
-
-
 def _covers(outline: BaseGeometry | None, needed: BaseGeometry) -> bool:
-    return outline is not None and not needed.is_empty and bool(outline.buffer(SNAP_DEG).covers(needed))
+    return outline is not None and not needed.is_empty and bool(outline.covers(needed))
 
 
 def _touches(outline: BaseGeometry | None, needed: BaseGeometry) -> bool:

@@ -2,9 +2,14 @@
 
 from datetime import datetime
 from enum import StrEnum
+from functools import cached_property
 
 import attrs
+import shapely
 from shapely.geometry.base import BaseGeometry
+
+SNAP_DEG = 1e-5
+"""Published outlines that should meet miss each other by up to this much (about 1 m)."""
 
 
 class LayerName(StrEnum):
@@ -66,3 +71,14 @@ class LayerRecord:
     chart_set: str = ""
     damage: str = ""
     jurisdiction: Jurisdiction | None = None
+
+    @cached_property
+    def reach(self) -> BaseGeometry | None:
+        """Where the layer speaks within its jurisdiction, prepared and wider by `SNAP_DEG`; None: nowhere."""
+        if self.coverage is None:
+            return None
+        area = self.jurisdiction.area if self.jurisdiction else None
+        inside = self.coverage if area is None else self.coverage.intersection(area)
+        reach = inside.buffer(SNAP_DEG)
+        shapely.prepare(reach)
+        return reach

@@ -90,12 +90,13 @@ def geodesic(points: Floats) -> Floats:
     steps = np.ceil(np.asarray(length_m) / _step_m(lat_deg)).astype(np.int64)
     if steps.sum() > MOST_CORNERS:
         raise RefusedError("its edges are longer than any on a chart")
-    pieces = [points[:1]]
-    for number in range(len(steps)):
-        if steps[number] > 1:
-            pieces.append(_between(points[number], points[number + 1], int(steps[number]) - 1))
-        pieces.append(points[number + 1 : number + 2])
-    return np.vstack(pieces)
+    pieces: list[Floats] = []
+    done = 0
+    for number in np.flatnonzero(steps > 1).tolist():
+        pieces.append(points[done : number + 1])
+        pieces.append(_between(points[number], points[number + 1], int(steps[number]) - 1))
+        done = number + 1
+    return np.vstack([*pieces, points[done:]])
 
 
 def strip(points: Floats, width_m: float) -> BaseGeometry:

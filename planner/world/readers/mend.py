@@ -4,10 +4,12 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 _ALWAYS_UP_TO = 1_500
 _LOOKED_AT = 400
+_TREE_EDGES = 4_000
 _MOST_CROSSINGS = 150_000
 """More than these take minutes to resolve; no chart's outline crosses itself so often."""
 
@@ -34,11 +36,28 @@ def too_tangled(shape: BaseGeometry) -> bool:
         return False
     joined = owner[1:] == owner[:-1]
     edges = shapely.linestrings(np.stack([ends[:-1], ends[1:]], axis=1)[joined])
-    chosen = edges[:: max(1, len(edges) // _LOOKED_AT)]
+    return _crossings(edges[_spread(len(edges), _TREE_EDGES)], len(edges)) > _MOST_CROSSINGS or (
+        len(edges) > _TREE_EDGES and _crossings(edges, len(edges)) > _MOST_CROSSINGS
+    )
+
+
+def _crossings(edges: NDArray[np.object_], of: int) -> float:
+    """Return about how often the edges of an outline cross, seen from a few of them; `of` counts all edges.
+
+    Looked at among some edges first, the many crossings of a heavy tangle are never counted one by one.
+    """
+    chosen = edges[_spread(len(edges), _LOOKED_AT)]
     met, _ = shapely.STRtree(edges).query(chosen, predicate="intersects")
-    own_and_neighbours = 3 * len(chosen)
-    crossings = max(0, len(met) - own_and_neighbours) / len(chosen) * len(edges) / 2
-    return crossings > _MOST_CROSSINGS
+    # Each meets itself and its two neighbours.
+    each = max(0.0, len(met) / len(chosen) - 3.0)
+    return each * (of / len(edges)) * of / 2
+
+
+def _spread(count: int, at_most: int) -> NDArray[np.intp]:
+    """Return positions all over, not in step with anything that repeats."""
+    if count <= at_most:
+        return np.arange(count)
+    return np.sort(np.random.default_rng(count).choice(count, at_most, replace=False))
 
 
 def _parts(shape: BaseGeometry) -> Sequence[BaseGeometry]:

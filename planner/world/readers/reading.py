@@ -8,8 +8,7 @@ import attrs
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from planner.world.currency import SNAP_DEG
-from planner.world.layers import LayerName, LayerRecord
+from planner.world.layers import SNAP_DEG, LayerName, LayerRecord
 from planner.world.readers.row import RefusedError, Row
 from planner.world.readers.table import Table
 from planner.world.world import World

@@ -6,9 +6,8 @@ from pathlib import Path
 import attrs
 
 from planner.errors import ChartError
-from planner.world.currency import SNAP_DEG
 from planner.world.extent import Extent
-from planner.world.layers import LayerName, LayerRecord
+from planner.world.layers import SNAP_DEG, LayerName, LayerRecord
 from planner.world.merge import merged
 from planner.world.readers.kinds import KINDS
 from planner.world.readers.reading import Reading, records_with
