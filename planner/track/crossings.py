@@ -44,8 +44,10 @@ def _edge_crossings(start: Floats, end: Floats, outlines: Outlines, box: Floats)
     turn = along[0] * edge[:, 1] - along[1] * edge[:, 0]
     slanted = turn != 0.0
     turn, edge, apart = turn[slanted], edge[slanted], apart[slanted]
-    on_leg = (apart[:, 0] * edge[:, 1] - apart[:, 1] * edge[:, 0]) / turn
-    on_edge = (apart[:, 0] * along[1] - apart[:, 1] * along[0]) / turn
+    # A leg of almost no length overflows; what comes of it lies outside the leg.
+    with np.errstate(over="ignore", invalid="ignore"):
+        on_leg = (apart[:, 0] * edge[:, 1] - apart[:, 1] * edge[:, 0]) / turn
+        on_edge = (apart[:, 0] * along[1] - apart[:, 1] * along[0]) / turn
     tolerance = 1e-9
     return np.asarray(on_leg[(on_edge >= -tolerance) & (on_edge <= 1 + tolerance)])
 
