@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.assessment import Assessment
 from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
+from planner.permission.records import grants_for
 from planner.plan.geometry import LegShape, PathPoint
 from planner.remedy.detour import keep_out, shortest_way
 from planner.remedy.heights import as_given
@@ -82,10 +83,12 @@ def _to_avoid(trial: Trial) -> Iterator[int]:
     near = {
         int(column) for column in scene.mapped.outlines.columns_near(np.array([west, south, east, north]))
     }
-    opened = {column for use in scene.uses if use.need.recorded for column in use.volumes}
+    used = {column: use.need.recorded for use in scene.uses for column in use.volumes}
     for column, volume in scene.mapped.airspace.items():
         closing = volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
-        if column not in near or column in opened or not closing or not is_active(volume, scene.plan.window):
+        if column not in near or not closing or not is_active(volume, scene.plan.window):
+            continue
+        if used.get(column, bool(grants_for(volume, scene.plan, scene.mapped))):
             continue
         with np.errstate(invalid="ignore"):
             over = track.planned_amsl_m > top_amsl_m(volume, track)
