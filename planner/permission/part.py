@@ -60,8 +60,11 @@ class Part:
         for column, there in self.by_volume.items():
             allowed = np.zeros(len(planned), dtype=bool)
             for grant in grants.get(column, ()):
+                height_m = grant.height_amsl_m(self.samples, launch_m)
                 with np.errstate(invalid="ignore"):
-                    low_enough = planned <= grant.height_amsl_m(self.samples, launch_m) + TOLERANCE_M
+                    low_enough = planned <= height_m + TOLERANCE_M
+                    # A record up to the ground and no higher permits nothing.
+                    low_enough &= ~(height_m <= self.samples.lowest_ground_amsl_m)
                 allowed |= grant.covers(self.samples) & low_enough
             covered &= allowed | ~there
         return covered[self.entered]

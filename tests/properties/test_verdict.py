@@ -407,3 +407,11 @@ def test_no_kind_of_record_opens_what_it_does_not_speak_of(kind):
         answer = assess(plan(permissions=(elsewhere,)), charts)
         assert answer.verdict is Verdict.MUST_CHANGE
         assert not any(need.recorded for need in answer.permissions)
+
+
+def test_a_record_up_to_the_ground_permits_nothing():
+    charts = world(airspace=(volume(),), cells=(cell(400),))
+    nothing = record("INVENTED CLASS-D", 0.0)
+    answer = assess(plan(path=worlds.hover(0.0), permissions=(nothing,)), charts)
+    assert answer.profile.in_unpermitted.all()
+    assert answer.verdict is Verdict.PERMISSION_NEEDED
