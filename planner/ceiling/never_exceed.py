@@ -76,7 +76,8 @@ def never_exceed(
     A leg is one piece while its ceilings differ by no more than 100 ft.
     Otherwise a new piece begins wherever the ceiling has changed by more than
     that since the last piece began, but no piece is shorter than 100 m (of a
-    leg shorter than 200 m: no shorter than half of it). Neighbours with the
+    leg shorter than 200 m: no shorter than half of it); what is left over at
+    its end belongs to the piece before. Neighbours with the
     same lowest ceiling are one piece. Where any ceiling is
     not known, the piece has no figure; likewise where nothing is allowed
     without a permission that is not on record.
@@ -125,7 +126,7 @@ def _without_idle_splits(profile: CeilingProfile, pieces: list[Ints]) -> list[In
     joined = pieces[:1]
     for piece in pieces[1:]:
         lowest = [float(profile.ceiling_amsl_m[part].min()) for part in (joined[-1], piece)]
-        if abs(lowest[0] - lowest[1]) < _SAME_M:
+        if np.isclose(*lowest, rtol=0.0, atol=_SAME_M, equal_nan=True):
             joined[-1] = np.arange(joined[-1][0], piece[-1] + 1)
         else:
             joined.append(piece)
