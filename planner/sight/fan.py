@@ -59,9 +59,10 @@ def who_sees(
     horizon = _horizons(window, point, middle + turns, stops_m, refraction)
     ray = np.rint((turn - first) * ((rays - 1) / max(last - first, 1e-12))).astype(np.intp)
     gone = np.ceil(away_m / step_m).astype(np.intp) - 1
-    met = np.where(gone > 0, horizon[ray, np.maximum(gone - 1, 0)], -np.inf)
+    met_m = horizon[ray, np.maximum(gone - 1, 0)] * away_m
     drop_m = away_m**2 * bend_per_m(refraction)
-    return np.asarray(eyes.amsl_m - drop_m - point[2] + TOUCH_M >= met * away_m)
+    above_m = eyes.amsl_m - drop_m - point[2] + TOUCH_M
+    return np.asarray(np.where(gone > 0, above_m >= met_m, ~np.isnan(above_m)))
 
 
 def _horizons(

@@ -115,6 +115,19 @@ def test_unknown_ground_heights_ranges_and_surfaces_never_count_as_seen():
     assert where(track, short, Sight.TOO_FAR)[1] == pytest.approx(400.0, abs=1.0)
 
 
+def test_a_viewer_without_known_ground_and_a_path_without_known_height_are_unknown():
+    ground = plane_ground(lambda x, _y: np.where(x < -100.0, np.nan, 0.0))
+    track, _ = track_over(ground, [(0, 0, AboveSeaLevel(50.0)), (200, 0, AboveSeaLevel(50.0))])
+    (lost,) = sight_along(track, [viewer(ground, x_m=-200.0, detection_m=900.0)], Surfaces(ground))
+    (outside,) = sight_along(track, [viewer(ground, x_m=-700.0, detection_m=800.0)], Surfaces(ground))
+    assert set(lost.sight) == {Sight.UNKNOWN}
+    # 700 to 900 m away on the map: some of it is surely beyond 800 m.
+    assert set(outside.sight) == {Sight.UNKNOWN, Sight.TOO_FAR}
+    blind = attrs.evolve(track, planned_amsl_m=np.full(len(track), np.nan))
+    (unsure,) = sight_along(blind, [viewer(ground, detection_m=150.0)], Surfaces(ground))
+    assert set(unsure.sight) == {Sight.UNKNOWN, Sight.TOO_FAR}
+
+
 def test_against_the_sun():
     ground, track, path = level([(-300, -300, 60.0), (-300, 300, 60.0)], speed_mps=5.0)
     evening = datetime(2026, 6, 22, 3, 30, tzinfo=UTC)
