@@ -18,6 +18,7 @@ from planner.rules.usable import usable_world
 from planner.rules.verdict import verdict_of
 from planner.track.build import LegMemory, build_track
 from planner.track.mapped import Mapped, map_world
+from planner.track.restrictions import with_restrictions
 from planner.track.samples import AreaSamples, sample_area, sample_spots
 from planner.world.world import World
 
@@ -44,7 +45,7 @@ def assess(plan: Plan, world: World, memory: Memory | None = None) -> Assessment
     """
     memory = Memory() if memory is None else memory
     data = data_status(plan, world)
-    usable = usable_world(world, data)
+    usable = with_restrictions(usable_world(world, data), plan.restrictions)
     mapped = _mapped(plan, usable, data, world, memory)
     track = build_track(plan, mapped, memory.legs) if mapped else None
     area_samples = _area(plan, mapped, memory) if mapped else None
@@ -109,7 +110,7 @@ def _mapped(
     if frame is None:
         return None
     bounded = tuple(record for record in plan.permissions if record.ring is not None)
-    key = (frame.origin, tuple(status.state for status in data), bounded)
+    key = (frame.origin, tuple(status.state for status in data), bounded, plan.restrictions)
     if memory.world is not world or memory.mapped_key != key or memory.mapped is None:
         memory.world, memory.mapped_key = world, key
         memory.mapped = map_world(usable, bounded, frame)

@@ -22,6 +22,10 @@ GROUND_LIMIT_M: Final = 400 * FOOT_M
 STRUCTURE_RADIUS_M: Final = 400 * FOOT_M
 STRUCTURE_ALLOWANCE_M: Final = 400 * FOOT_M
 
+STADIUM_RADIUS_M: Final = 3 * NAUTICAL_MILE_M
+STADIUM_TOP_M: Final = 3000 * FOOT_M
+STADIUM_MARGIN_S: Final = HOUR_S
+
 
 def m_from_ft(feet: float) -> float:
     """Length [m] of a length in international feet."""

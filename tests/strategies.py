@@ -27,6 +27,7 @@ from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
 from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord
+from planner.plan.restrictions import TemporaryRestriction
 
 OPEN_OCEAN = Place(-150.2, 37.8)
 
@@ -166,6 +167,24 @@ def permission_records(
     )
 
 
+def restrictions(
+    near: Place = OPEN_OCEAN, within_m: float = 5_000.0
+) -> st.SearchStrategy[TemporaryRestriction]:
+    levels = st.none() | st.one_of(
+        figures(0.0, 3_000.0).map(AboveGround), figures(-400.0, 9_000.0).map(AboveSeaLevel)
+    )
+    rest = {"floor": levels, "top": levels, "notice": texts(), "to_utc": st.none() | moments()}
+    drawn = st.builds(TemporaryRestriction, name=names(), ring=rings(near, within_m), **rest)
+    round_ones = st.builds(
+        TemporaryRestriction,
+        name=names(),
+        centre=places(near, within_m),
+        radius_m=figures(10.0, 50_000.0),
+        **rest,
+    )
+    return drawn | round_ones
+
+
 def notices() -> st.SearchStrategy[NoticesChecked]:
     return st.builds(NoticesChecked, moments(), names())
 
@@ -186,6 +205,7 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         path=st.lists(path_points(near, within_m), max_size=6).map(tuple),
         notices=st.none() | notices(),
         permissions=st.lists(permission_records(near, within_m), max_size=2).map(tuple),
+        restrictions=st.lists(restrictions(near, within_m), max_size=2, unique=True).map(tuple),
         structures_standing=st.frozensets(texts(), max_size=3),
         chart_sets=st.lists(texts(), max_size=3).map(tuple),
         saved_as_draft=st.booleans(),

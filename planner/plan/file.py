@@ -9,8 +9,8 @@ match, or the file is refused. No verdict is stored, only `saved_as_draft`.
 from pathlib import Path
 from typing import Any
 
-from planner.errors import OutputError, PlanError, PlanFileError
 from planner.atomic import write_text
+from planner.errors import OutputError, PlanError, PlanFileError
 from planner.plan.file_features import features_of, shapes_of
 from planner.plan.file_join import joined, split
 from planner.plan.file_schema import plain_from_plan, plan_from_plain

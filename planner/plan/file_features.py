@@ -18,8 +18,9 @@ LAUNCH: Final = "launch"
 LANDING: Final = "landing"
 CREW: Final = "crew"
 PERMISSION: Final = "permission"
+RESTRICTION: Final = "restriction"
 
-_KEY_OF: Final = {CREW: "key", PERMISSION: "number"}
+_KEY_OF: Final = {CREW: "key", PERMISSION: "number", RESTRICTION: "number"}
 _GEOMETRY_OF: Final = {
     AREA: ("Polygon",),
     PATH: ("LineString", "Point"),
@@ -27,6 +28,7 @@ _GEOMETRY_OF: Final = {
     LANDING: ("Point",),
     CREW: ("Point",),
     PERMISSION: ("Polygon",),
+    RESTRICTION: ("Polygon", "Point"),
 }
 
 
@@ -34,7 +36,8 @@ _GEOMETRY_OF: Final = {
 class Shapes:
     """The places in a file; rings are open and run counter-clockwise.
 
-    `permissions` is keyed by the place in the member's list, from one.
+    `permissions` and `restrictions` are keyed by the place in the member's
+    list, from one; a restriction of a single place is a circle.
     """
 
     area: tuple[Place, ...] | None = None
@@ -43,6 +46,7 @@ class Shapes:
     landing: Place | None = None
     crew: dict[str, Place] = attrs.field(factory=dict)
     permissions: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
+    restrictions: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
 
 
 def features_of(shapes: Shapes) -> list[Json]:
@@ -62,6 +66,10 @@ def features_of(shapes: Shapes) -> list[Json]:
     features += [_feature(_point(place), CREW, key=key) for key, place in shapes.crew.items()]
     features += [
         _feature(_polygon(ring), PERMISSION, number=number) for number, ring in shapes.permissions.items()
+    ]
+    features += [
+        _feature(_point(places[0]) if len(places) == 1 else _polygon(places), RESTRICTION, number=number)
+        for number, places in shapes.restrictions.items()
     ]
     return features
 
@@ -106,7 +114,7 @@ def _add(shapes: Shapes, feature: object, where: str, seen: set[tuple[str, objec
     if isinstance(key, str):
         shapes.crew[key] = places[0]
     elif isinstance(key, int):
-        shapes.permissions[key] = places
+        (shapes.permissions if kind == PERMISSION else shapes.restrictions)[key] = places
     else:
         setattr(shapes, kind, places if kind in (AREA, PATH) else places[0])
 

@@ -32,6 +32,7 @@ def joined(member: Json, shapes: Shapes) -> Json:
     _join_path(plain, shapes.path)
     _join_crew(plain, shapes.crew)
     _join_permissions(plain, shapes.permissions)
+    _join_restrictions(plain, shapes.restrictions)
     return plain
 
 
@@ -50,6 +51,12 @@ def split(plain: Json) -> tuple[Json, Shapes]:
     for number, entry in enumerate(plain["permissions"], start=1):
         if "ring" in entry:
             shapes.permissions[number] = _split_ring(entry)
+    for number, entry in enumerate(plain["restrictions"], start=1):
+        round_one = "centre" in entry
+        shapes.restrictions[number] = (entry.pop("centre"),) if round_one else _split_ring(entry)
+    if not plain["restrictions"]:
+        # Most plans have none; without the key they are files that older programs read, too.
+        del plain["restrictions"]
     return plain, shapes
 
 
@@ -119,6 +126,26 @@ def _join_permissions(plain: Json, rings: dict[int, tuple[Place, ...]]) -> None:
     if left:
         raise _lone(f"permission feature {quoted(next(iter(left)))}", "entry in lowline.permissions")
     plain["permissions"] = records
+
+
+def _join_restrictions(plain: Json, outlines: dict[int, tuple[Place, ...]]) -> None:
+    entries = plain.get("restrictions", [])
+    if not isinstance(entries, list):
+        return
+    left = dict(outlines)
+    restrictions = []
+    for number, entry in enumerate(entries, start=1):
+        where = f"lowline.restrictions[{number - 1}]"
+        outline = left.pop(number, None)
+        if outline is None:
+            raise _lone(where, f"restriction feature {number}")
+        round_one = len(outline) == 1
+        restrictions.append(
+            _with(entry, where, "centre", outline[0]) if round_one else _with_ring(entry, where, outline)
+        )
+    if left:
+        raise _lone(f"restriction feature {quoted(next(iter(left)))}", "entry in lowline.restrictions")
+    plain["restrictions"] = restrictions
 
 
 def _paired(has_entry: bool, has_feature: bool, entry: str, feature: str) -> bool:

@@ -12,6 +12,7 @@ from planner.plan.crew import CrewMember, Role
 from planner.plan.geometry import Area, PathPoint
 from planner.plan.ground import GroundSpot
 from planner.plan.records import NoticesChecked, PermissionRecord
+from planner.plan.restrictions import TemporaryRestriction
 
 
 class Purpose(StrEnum):
@@ -28,7 +29,8 @@ class Plan:
     A path of a single point is a plan in the making. `chart_sets` are ids,
     never paths. `structures_standing` are ids of structures of which the pilot
     says that they still stand. `guidelines` names the community guidelines of
-    a recreational flight.
+    a recreational flight. `restrictions` are temporary ones that the pilot
+    drew from notices.
     """
 
     name: str = ""
@@ -46,6 +48,7 @@ class Plan:
     structures_standing: frozenset[str] = frozenset()
     chart_sets: tuple[str, ...] = ()
     saved_as_draft: bool = True
+    restrictions: tuple[TemporaryRestriction, ...] = ()
 
     def __attrs_post_init__(self) -> None:
         keys = [member.key for member in self.crew]

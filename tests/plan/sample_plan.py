@@ -24,6 +24,7 @@ from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
 from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord
+from planner.plan.restrictions import TemporaryRestriction
 
 AIRCRAFT = Aircraft(
     name="INVENTED five-inch",
@@ -82,6 +83,23 @@ PERMISSIONS = (
     PermissionRecord("INVENTED-W-3", PermissionKind.WAIVER, "14 CFR 107.51"),
 )
 
+RESTRICTIONS = (
+    TemporaryRestriction(
+        name="Firefighting (INVENTED)",
+        ring=(Place(-150.3, 37.7), Place(-150.3, 37.72), Place(-150.27, 37.72), Place(-150.27, 37.7)),
+        floor=AboveGround(30.0),
+        top=AboveSeaLevel(1_500.0),
+        from_utc=datetime(2026, 8, 1, 6, tzinfo=UTC),
+        notice="INVENTED 7/0042",
+    ),
+    TemporaryRestriction(
+        name="Air show (INVENTED)",
+        centre=Place(-150.1, 37.9),
+        radius_m=5_556.0,
+        to_utc=datetime(2026, 8, 1, 20, tzinfo=UTC),
+    ),
+)
+
 FULL_PLAN = Plan(
     name="Ridge line (INVENTED)",
     purpose=Purpose.RECREATIONAL,
@@ -100,4 +118,5 @@ FULL_PLAN = Plan(
     structures_standing=frozenset({"mast-1", "tower-2"}),
     chart_sets=("demo-island",),
     saved_as_draft=False,
+    restrictions=RESTRICTIONS,
 )

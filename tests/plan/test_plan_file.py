@@ -73,7 +73,9 @@ def test_gdal_opens_the_file_and_finds_the_same_geometry():
     """Outside reader: GDAL's GeoJSON driver through pyogrio."""
     _, _, wkb, (kinds, *_) = pyogrio.raw.read(SAMPLES / "v1.plan.geojson", columns=["lowline"])
     shapes = dict(zip(kinds, shapely.from_wkb(wkb), strict=True))
-    assert sorted(kinds) == sorted(["area", "path", "launch", "landing", "crew", "crew", "permission"])
+    assert sorted(kinds) == sorted(
+        ["area", "path", "launch", "landing", "crew", "crew", "permission", "restriction", "restriction"]
+    )
     assert shapes["area"].geom_type == "Polygon"
     assert shapes["path"].coords[:] == [(p.place.lon_deg, p.place.lat_deg) for p in FULL_PLAN.path]
     assert shapes["launch"].coords[:] == [(-150.2, 37.8)]
@@ -191,3 +193,24 @@ def test_a_read_only_file_is_not_replaced(tmp_path: Path, monkeypatch: pytest.Mo
     with pytest.raises(OutputError, match="may not be written"):
         write_plan(Plan(), path)
     assert read_plan(path) == FULL_PLAN
+
+
+def test_a_file_that_knows_no_restrictions_reads_as_one_without():
+    """Files written before a plan could hold restrictions have neither key nor feature."""
+    without = attrs.evolve(FULL_PLAN, restrictions=())
+    text = plan_to_json(without)
+    assert "restriction" not in text
+    assert plan_from_json(text, where="text") == without
+
+
+def test_a_restriction_without_its_outline_is_refused():
+    document = json.loads(plan_to_json(FULL_PLAN))
+    document["features"] = [
+        feature for feature in document["features"] if feature["properties"]["lowline"] != "restriction"
+    ]
+    with pytest.raises(PlanFileError, match=r"lowline\.restrictions\[0\] but no restriction feature 1"):
+        plan_from_json(json.dumps(document), where="text")
+    document = json.loads(plan_to_json(FULL_PLAN))
+    del document["lowline"]["restrictions"]
+    with pytest.raises(PlanFileError, match="restriction feature 1 but no entry"):
+        plan_from_json(json.dumps(document), where="text")

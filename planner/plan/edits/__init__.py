@@ -23,10 +23,12 @@ from planner.plan.edits.path import (
     SetPointHeight,
 )
 from planner.plan.edits.records import ConfirmStructure, RecordPermission, RemovePermission, SetNotices
+from planner.plan.edits.restrictions import AddRestriction, RemoveRestriction, ReplaceRestriction
 from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
 
 __all__ = [
     "AddCrew",
+    "AddRestriction",
     "AppendPoint",
     "ConfirmStructure",
     "DeleteAreaCorner",
@@ -41,9 +43,11 @@ __all__ = [
     "RemoveArea",
     "RemoveCrew",
     "RemovePermission",
+    "RemoveRestriction",
     "ReplaceArea",
     "ReplaceCrew",
     "ReplacePath",
+    "ReplaceRestriction",
     "ReversePath",
     "SetAircraft",
     "SetAreaTop",

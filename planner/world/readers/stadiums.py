@@ -13,7 +13,7 @@ import pyproj
 import shapely
 
 from planner.geo.place import Place
-from planner.units import FOOT_M, NAUTICAL_MILE_M
+from planner.units import STADIUM_MARGIN_S, STADIUM_RADIUS_M, STADIUM_TOP_M
 from planner.world.airspace import SURFACE, AirspaceKind, AirspaceVolume, LimitReference, VerticalLimit
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
@@ -22,10 +22,10 @@ from planner.world.readers.row import RefusedError, Row
 from planner.world.readers.table import Table
 from planner.world.world import World
 
-RADIUS_M = 3 * NAUTICAL_MILE_M
-TOP = VerticalLimit(LimitReference.ABOVE_GROUND, 3000 * FOOT_M)
+RADIUS_M = STADIUM_RADIUS_M
+TOP = VerticalLimit(LimitReference.ABOVE_GROUND, STADIUM_TOP_M)
 LEAST_SEATS = 30_000
-MARGIN = timedelta(hours=1)
+MARGIN = timedelta(seconds=STADIUM_MARGIN_S)
 
 _CORNERS = 240
 _PAD_M = 0.01
