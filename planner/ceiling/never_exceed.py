@@ -126,7 +126,7 @@ def _without_idle_splits(profile: CeilingProfile, pieces: list[Ints]) -> list[In
     joined = pieces[:1]
     for piece in pieces[1:]:
         lowest = [float(profile.ceiling_amsl_m[part].min()) for part in (joined[-1], piece)]
-        if np.isclose(*lowest, rtol=0.0, atol=_SAME_M, equal_nan=True):
+        if np.isclose(lowest[0], lowest[1], rtol=0.0, atol=_SAME_M, equal_nan=True):
             joined[-1] = np.arange(joined[-1][0], piece[-1] + 1)
         else:
             joined.append(piece)
