@@ -39,20 +39,13 @@ def least_of_pieces(shares: Floats, at_ends: Floats, at_middles: Floats) -> Leas
     lean = 4 * at_middles - 3 * first - last
     with np.errstate(divide="ignore", invalid="ignore"):
         inner = np.where(bow > 0.0, -lean / (2 * bow), np.nan)
-        turned = _inside(inner, begin, length)
         per_share, per_square = lean / length, bow / length**2
         base = first - per_share * begin + per_square * begin**2
         root = np.where((base > 0.0) & (per_square > 0.0), np.sqrt(base / per_square), np.nan)
-        tight = _inside((root - begin) / length, begin, length)
-        candidates = np.concatenate([shares, turned, tight], axis=1)
-        values = np.concatenate(
-            [
-                at_ends,
-                first + lean * inner + bow * inner**2,
-                base + (per_share - 2 * per_square * begin) * root + per_square * root**2,
-            ],
-            axis=1,
-        )
+        # Taken within the piece, so that rounding in a piece of hardly any length stays harmless.
+        extrema = [_within(inner), _within((root - begin) / length)]
+        candidates = np.concatenate([shares, *(begin + length * part for part in extrema)], axis=1)
+        values = np.concatenate([at_ends, *(first + lean * part + bow * part**2 for part in extrema)], axis=1)
         values = np.where(np.isnan(candidates), np.nan, values)
         ratios = values / candidates
     unknown = np.concatenate([np.isnan(at_ends), np.isnan(at_middles)], axis=1).any(axis=1)
@@ -61,8 +54,8 @@ def least_of_pieces(shares: Floats, at_ends: Floats, at_middles: Floats) -> Leas
     return Least(value_m, share, ratio_m, ratio_share, np.logical_not(unknown))
 
 
-def _inside(inner: Floats, begin: Floats, length: Floats) -> Floats:
-    return np.where((inner > 0.0) & (inner < 1.0), begin + inner * length, np.nan)
+def _within(part: Floats) -> Floats:
+    return np.where((part > 0.0) & (part < 1.0), part, np.nan)
 
 
 def _least(values: Floats, where: Floats) -> tuple[Floats, Floats]:

@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 import shapely
 
+from planner.sight.curvature import drop_m
 from planner.sight.grid import box_about, window_over
 from planner.sight.line import TOUCH_M, line_of_sight
 from planner.sight.lines import Outlook, Targets, lines_to, rays_to
@@ -13,7 +14,7 @@ from planner.sight.skim import skim
 from planner.sight.spot import Spot, spot_above_ground
 from planner.sight.surfaces import Building, Surfaces
 from planner.world.plane_terrain import PlaneTerrain
-from tests.sight.grounds import rough_ground
+from tests.sight.grounds import plane_ground, rough_ground
 
 NUMBER = 120
 # The grid's cubic and the raster's projection part by far less; floats of heights by some micrometres.
@@ -121,3 +122,34 @@ def test_cover_and_buildings_count_like_in_one_line():
     assert [bool(one) for one in fast.hidden] == [one.clear is False for one in exact]
     bare = lines_to(outlook(Surfaces(ground), eye, targets), eye, targets)
     assert bare.hidden.sum() < fast.hidden.sum()
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_rays_along_raster_lines_and_through_nodes(seed):
+    # Blocks of up to 11 m on a plain; all ends on nodes, many rays along lines, columns and diagonals.
+    generator = np.random.default_rng(seed)
+    blocks = generator.integers(0, 12, (121, 121)) * (generator.random((121, 121)) < 0.3)
+    ground = plane_ground(lambda _x, _y: blocks)
+    surfaces = Surfaces(ground)
+    eye = spot_above_ground(*(generator.integers(-20, 20, 2) * 10.0), 1.7, ground)
+    x_m, y_m = generator.integers(-39, 39, (2, 40)) * 10.0
+    x_m[:10], y_m[10:20] = eye.x_m, eye.y_m
+    x_m[20:30] = eye.x_m + (y_m[20:30] - eye.y_m)
+    ground_m = ground.ground(x_m, y_m)
+    targets = Targets(x_m, y_m, ground_m + generator.uniform(0.0, 30.0, 40), ground_m)
+    fast = lines_to(outlook(surfaces, eye, targets), eye, targets)
+    for k in range(40):
+        target = Spot(*(float(axis[k]) for axis in attrs.astuple(targets, recurse=False)))
+        exact = line_of_sight(surfaces, eye, target)
+        share = np.linspace(0.0, 1.0, 4001)
+        line_m = eye.amsl_m + (target.amsl_m - eye.amsl_m) * share
+        line_m -= drop_m(exact.length_m) * share * (1.0 - share)
+        under_m = ground.ground(
+            eye.x_m + (target.x_m - eye.x_m) * share, eye.y_m + (target.y_m - eye.y_m) * share
+        )
+        dense_m = float((line_m - under_m).min())
+        # Between two samples the ground rises by at most 11 m in 7 m.
+        assert dense_m - exact.length_m / 4000 * 1.6 <= exact.clearance_m <= dense_m + 1e-6
+        assert -SAME_M <= fast.clearance_m[k] - exact.clearance_m <= fast.clearance_doubt_m[k] + SAME_M
+        if abs(exact.clearance_m + TOUCH_M) > SAME_M:
+            assert bool(fast.hidden[k]) is (exact.clear is False)
