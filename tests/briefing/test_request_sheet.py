@@ -1,0 +1,233 @@
+"""The request as its readers get it: KML and GeoJSON through GDAL, the sheet as text of the PDF."""
+
+import io
+import json
+from xml.etree import ElementTree as Xml
+
+import attrs
+import numpy as np
+import pyogrio
+import pytest
+import shapely
+from pypdf import PdfReader
+
+from planner.assess import assess
+from planner.briefing import geojson_out, kml
+from planner.briefing.request_sheet import (
+    request_geojson,
+    request_kml,
+    request_pdf,
+    requests_for,
+    write_request,
+)
+from planner.briefing.request_words import dms
+from planner.chart_folders import known_chart_sets
+from planner.cli import main
+from planner.errors import OutputError
+from planner.geo.heights import AboveSeaLevel
+from planner.geo.place import Place
+from planner.locate import demo_missions_dir
+from planner.plan.file import read_plan
+from planner.plan.geometry import LegShape
+from planner.surroundings import surroundings
+from planner.units import FOOT_M
+from planner.world.airspace import AirspaceKind
+from tests.worlds import cell, plan, points, slope, terrain, volume, world
+
+NS = {"k": kml.NAMESPACE}
+
+
+def mission(name):
+    return demo_missions_dir() / f"{name}.plan.geojson"
+
+
+def assessed(name):
+    intended = read_plan(mission(name))
+    return assess(intended, surroundings(intended, known_sets=known_chart_sets()))
+
+
+def pdf_text(data):
+    return "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages)
+
+
+@pytest.fixture(scope="module")
+def further():
+    return assessed("above_the_cell_value_part107")
+
+
+def test_the_sheet_says_all_that_the_form_asks_for(further):
+    found = requests_for(further)
+    text = " ".join(pdf_text(request_pdf(further, found)).split())
+    for words in (
+        "INVENTED PLACE",
+        "CORROW FIELD CLASS C (INVENTED) (Class C)",
+        "identifier XX01",
+        "further coordination request",
+        "lowest 200 ft; 1 of 200 ft",
+        "2027-06-12 20:00Z",
+        "Sat 12 Jun 2027, 10:00 UTC-10",
+        "0 h 40 min (40 min)",
+        "2027-03-14 20:00Z",
+        "2027-06-09 20:00Z",
+        "secondary sources only",
+        "operation under 14 CFR part 107",
+        "radius 0.16 NM",
+        "Look up notices",
+    ):
+        assert words in text, words
+    highest = float(np.nanmax(further.track.planned_amsl_m - further.track.lowest_ground_amsl_m))
+    assert f"{int(np.ceil(highest / FOOT_M))} ft" in text
+
+
+def test_the_same_plan_gives_the_same_bytes(further):
+    assert request_pdf(further, requests_for(further)) == request_pdf(further, requests_for(further))
+
+
+def test_a_plan_that_needs_nothing_says_so():
+    answer = assessed("ridge_line")
+    assert "enters no airspace" in pdf_text(request_pdf(answer, requests_for(answer)))
+    empty = assess(plan(path=(), launch=None, landing=None, crew=()), world())
+    assert "has no place yet" in pdf_text(request_pdf(empty, ()))
+
+
+def test_gdal_reads_the_kml_where_the_request_lies(further, tmp_path):
+    target = tmp_path / "request.kml"
+    write_request(further, target)
+    (request,) = requests_for(further)
+    layers = [name for name, _ in pyogrio.list_layers(target)]
+    assert layers == ["CORROW FIELD CLASS C (INVENTED) (Class C)", "Planned path"]
+    meta, _, shapes, columns = pyogrio.raw.read(target, layer=layers[0])
+    names = dict(zip(meta["fields"], columns, strict=True))["Name"]
+    outline, centre = shapely.from_wkb(shapes)
+    assert "outline" in names[0]
+    expected = [(place.lon_deg, place.lat_deg) for place in request.area.ring]
+    np.testing.assert_allclose(shapely.get_coordinates(outline)[:-1], expected, atol=1e-7)
+    heights = shapely.get_coordinates(outline, include_z=True)[:, 2]
+    np.testing.assert_allclose(heights, request.highest_agl_m, atol=0.005)
+    assert (centre.x, centre.y) == pytest.approx(
+        (request.area.circle.centre.lon_deg, request.area.circle.centre.lat_deg), abs=1e-7
+    )
+    _, _, legs, _ = pyogrio.raw.read(target, layer=layers[1])
+    flown = shapely.from_wkb(legs)
+    assert len(flown) == len(further.plan.path) - 1
+    first = shapely.get_coordinates(flown[0], include_z=True)[0]
+    assert first[2] == pytest.approx(float(further.track.planned_amsl_m[0]), abs=0.005)
+
+
+def modes_of(text):
+    root = Xml.fromstring(text)
+    assert root.get("version") == "2.3"
+    return {
+        mark.find("k:name", NS).text: mark.find(".//k:altitudeMode", NS).text
+        for mark in root.iterfind(".//k:Placemark", NS)
+    }
+
+
+def test_altitude_modes_say_what_heights_count_from(tmp_path):
+    charts = world(
+        terrain=terrain(slope(0.1)),
+        airspace=(volume(AirspaceKind.CLASS_D, name="INVENTED D"),),
+        cells=(cell(200),),
+    )
+    path = list(points([(-400, 0, 40.0), (0, 0, 40.0), (400, 0, AboveSeaLevel(420.0))]))
+    path[0] = attrs.evolve(path[0], leg=attrs.evolve(path[0].leg, shape=LegShape.FOLLOW_GROUND))
+    answer = assess(plan(path=tuple(path)), charts)
+    target = tmp_path / "modes.kml"
+    write_request(answer, target)
+    text = target.read_text("utf-8")
+    modes = modes_of(text)
+    assert modes["Leg 1"] == "relativeToGround"
+    assert modes["Leg 2"] == "absolute"
+    assert modes["INVENTED D (Class D), outline asked for"] == "relativeToGround"
+    root = Xml.fromstring(text)
+    legs = {
+        mark.find("k:name", NS).text: [
+            [float(part) for part in word.split(",")]
+            for word in mark.find(".//k:coordinates", NS).text.split()
+        ]
+        for mark in root.iterfind(".//k:Placemark", NS)
+        if mark.find("k:LineString", NS) is not None
+    }
+    assert {round(vertex[2], 1) for vertex in legs["Leg 1"]} == {40.0}
+    assert len(legs["Leg 1"]) > 10
+    ends = answer.track.planned_amsl_m[answer.track.leg == 1][[0, -1]]
+    assert [vertex[2] for vertex in legs["Leg 2"]] == pytest.approx(ends.tolist(), abs=0.005)
+
+
+def test_kml_heights_unknown_stay_on_the_ground():
+    answer = assess(plan(), world(terrain=None, airspace=(volume(),), cells=(cell(200),)))
+    modes = modes_of(request_kml(answer, requests_for(answer)))
+    assert set(modes.values()) == {"clampToGround"}
+    assert not any(name.startswith("Leg") for name in modes)
+
+
+def test_hostile_names_stay_text():
+    nasty = '</name><script>alert(1)</script>\x00\u202e & "quoted"'
+    answer = assess(
+        plan(name=nasty),
+        world(airspace=(volume(AirspaceKind.CLASS_D, name=nasty, key="d"),), cells=(cell(200),)),
+    )
+    root = Xml.fromstring(request_kml(answer, requests_for(answer)))
+    assert not root.findall(".//k:script", NS)
+    assert "<script>alert(1)</script>" in root.find(".//k:Folder/k:name", NS).text
+    assert json.loads(request_geojson(answer, requests_for(answer)))["type"] == "FeatureCollection"
+
+
+def test_gdal_reads_the_geojson_and_it_keeps_to_rfc_7946(further, tmp_path):
+    target = tmp_path / "request.geojson"
+    write_request(further, target)
+    meta, _, shapes, _ = pyogrio.raw.read(target)
+    assert meta["crs"] == "EPSG:4326"
+    outline, centre = shapely.from_wkb(shapes)
+    # RFC 7946 §3.1.6 (standing A): outer rings counter-clockwise.
+    assert outline.exterior.is_ccw
+    assert outline.covers(centre)
+    whole = json.loads(target.read_text("utf-8"))
+    first = whole["features"][0]
+    assert all(len(position) == 2 for position in first["geometry"]["coordinates"][0])
+    about = first["properties"]
+    assert about["lowest_cell_agl_m"] == pytest.approx(200 * FOOT_M)
+    assert about["route"] == "further-coordination"
+    assert whole["stamps"][0] == "INVENTED PLACE"
+
+
+def test_shapes_are_cut_at_the_antimeridian():
+    # RFC 7946 §3.1.9 (standing A).
+    ring = [Place(179.9, 10), Place(-179.9, 10), Place(-179.9, 10.2), Place(179.9, 10.2)]
+    shape = shapely.geometry.shape(geojson_out.polygon(ring))
+    assert shape.geom_type == "MultiPolygon"
+    assert shape.area == pytest.approx(0.2 * 0.2)
+    assert all(part.exterior.is_ccw for part in shape.geoms)
+    line = shapely.geometry.shape(geojson_out.line(ring[:2]))
+    assert line.geom_type == "MultiLineString"
+    assert line.length == pytest.approx(0.2)
+    assert geojson_out.line([Place(1, 2), Place(3, 4)])["type"] == "LineString"
+
+
+@pytest.mark.parametrize(
+    ("place", "words"),
+    [
+        (Place(-150.229086, 37.795319), "37°47'43.15\" N 150°13'44.71\" W"),
+        (Place(0.0, 0.0), "0°00'00.00\" N 0°00'00.00\" E"),
+        (Place(59.9999999, -0.99999999), "1°00'00.00\" S 60°00'00.00\" E"),
+    ],
+)
+def test_degrees_minutes_seconds(place, words):
+    assert dms(place) == words
+
+
+@pytest.mark.parametrize("ending", ["pdf", "kml", "geojson", "KML"])
+def test_the_command_writes_it_and_exits_0_whatever_the_verdict(ending, tmp_path, capsys):
+    target = tmp_path / f"request.{ending}"
+    assert main(["request", str(mission("canyon_run")), "-o", str(target)]) == 0
+    assert target.stat().st_size > 0
+    assert str(target) in capsys.readouterr().out
+
+
+def test_other_names_are_refused_in_one_line(further, tmp_path, capsys):
+    with pytest.raises(OutputError, match="written as"):
+        write_request(further, tmp_path / "request.docx")
+    assert main(["request", str(mission("ridge_line")), "-o", str(tmp_path / "x.txt")]) == 2
+    assert len(capsys.readouterr().err.splitlines()) == 1
+    assert main(["request", str(mission("ridge_line"))]) == 2
+    assert not list(tmp_path.iterdir())
