@@ -57,7 +57,7 @@ def profile_along(track: Track, scene: Scene) -> CeilingProfile:
     )
     ceiling = ceiling_of(track, limit, now)
     best = ceiling_of(track, limit, asked)
-    binding, names = _bindings(ceiling, track, scene)
+    binding, names = _bindings(ceiling, track.ground_amsl_m, scene)
     return CeilingProfile(
         ceiling_amsl_m=ceiling.amsl_m,
         requestable_amsl_m=np.where(np.isin(best.column, _unanswered(scene)), np.nan, best.amsl_m),
@@ -79,7 +79,7 @@ def over_area(area: AreaSamples, scene: Scene) -> AreaCeiling:
     over = area.planned_amsl_m - ceiling.amsl_m
     room = np.where(np.isnan(over), area.ground_amsl_m - ceiling.amsl_m, over)
     worst = 0 if np.isnan(room).all() else int(np.nanargmax(room))
-    binding, names = _bindings(ceiling, area, scene)
+    (binding,), (name,) = _bindings(ceiling.only(worst), area.ground_amsl_m[worst : worst + 1], scene)
     over_limit = area.planned_amsl_m - limit.amsl_m
     highest = 0 if np.isnan(over_limit).all() else int(np.nanargmax(over_limit))
     limit_m = _known(ceiling.amsl_m[worst])
@@ -88,8 +88,8 @@ def over_area(area: AreaSamples, scene: Scene) -> AreaCeiling:
         lowest_limit_agl_m=_known(ceiling.amsl_m[worst] - area.ground_amsl_m[worst]),
         planned_top_amsl_m=_known(area.planned_amsl_m[worst]),
         over_by_m=_known(over[worst]),
-        binding=binding[worst],
-        binding_name=names[worst],
+        binding=binding,
+        binding_name=name,
         place=_place(area, worst, scene),
         uncertainty_m=float(uncertainty_m(scene, area)[worst]),
         unknown_share=float(np.isnan(area.lowest_ground_amsl_m).mean()),
@@ -133,9 +133,9 @@ def _in_block(samples: Track | AreaSamples, blocks: Sequence[Block]) -> Mask:
 
 
 def _bindings(
-    ceiling: Ceiling, samples: Track | AreaSamples, scene: Scene
+    ceiling: Ceiling, ground_amsl_m: Floats, scene: Scene
 ) -> tuple[tuple[Binding, ...], tuple[str, ...]]:
-    nothing = ceiling.amsl_m <= samples.ground_amsl_m
+    nothing = ceiling.amsl_m <= ground_amsl_m
     code = np.where(np.isnan(ceiling.amsl_m), -2, ceiling.column)
     packed = code * 4 + ceiling.permitted * 2 + nothing
     kinds, which = np.unique(packed, return_inverse=True)

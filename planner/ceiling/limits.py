@@ -33,6 +33,11 @@ class Ceiling:
     column: Ints
     permitted: Mask
 
+    def only(self, sample: int) -> "Ceiling":
+        """Return the ceiling over one sample."""
+        one = slice(sample, sample + 1)
+        return Ceiling(self.amsl_m[one], self.column[one], self.permitted[one])
+
 
 def ceiling_of(samples: Samples, limit: OpenLimit, blocks: Sequence[Block]) -> Ceiling:
     """Return the ceiling over samples; NaN where the ground is unknown.

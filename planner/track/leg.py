@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from planner.plan.geometry import LegShape
 from planner.track.crossings import outline_crossings, whole_number_crossings
-from planner.track.levels import Heights, Level, level_passages
+from planner.track.levels import Heights, LegShares, Level, level_passages
 from planner.world.outlines import Outlines
 from planner.world.plane_terrain import PlaneTerrain
 
@@ -69,9 +69,13 @@ def sample_leg(
     share, stretch = _with_borders(borders, _raster_lines(start, end, ground))
     if ground:
         share, stretch = _with_extrema(ends, ground, share, stretch)
-    passing = level_passages(share, stretch, inside, levels, lambda shares: _heights(ends, ground, shares))
-    share, stretch = _merged(share, stretch, *passing)
     heights = _heights(ends, ground, share)
+    passing = level_passages(
+        LegShares(share, stretch, inside), levels, heights, lambda shares: _heights(ends, ground, shares)
+    )
+    if len(passing[0]):
+        share, stretch = _merged(share, stretch, *passing)
+        heights = _heights(ends, ground, share)
     x_m, y_m = _along(start, end, share)
     return LegSamples(
         share=share,

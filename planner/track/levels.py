@@ -50,24 +50,27 @@ def levels_of(airspace: Mapping[int, AirspaceVolume]) -> tuple[Level, ...]:
 
 
 def level_passages(
-    share: Floats,
-    stretch: Ints,
-    inside: NDArray[np.bool_],
-    levels: tuple[Level, ...],
-    heights_at: Callable[[Floats], Heights],
+    legs: "LegShares", levels: tuple[Level, ...], at_samples: Heights, heights_at: Callable[[Floats], Heights]
 ) -> tuple[Floats, Ints]:
     """Return shares, and their stretches, at which a leg passes levels, and between two such passages.
 
     Without them an airspace thinner than the climb between two samples would
     be jumped over. Between two samples height above a level is one quadratic.
     """
-    crossed = [level for level in levels if inside[:, level.column].any()]
-    if not crossed or len(share) < 2:
+    share, stretch = legs.share, legs.stretch
+    passed = {
+        level: pieces
+        for level in levels
+        if legs.inside[:, level.column].any() and len(pieces := _pieces(level, legs, at_samples))
+    }
+    if not passed:
         return np.empty(0), np.empty(0, dtype=np.int64)
-    at_samples, at_middles = heights_at(share), heights_at((share[:-1] + share[1:]) / 2)
-    passed = [_passages(level, share, stretch, inside, at_samples, at_middles) for level in crossed]
-    piece = np.concatenate([pieces for pieces, _ in passed])
-    found = np.concatenate([shares for _, shares in passed])
+    at_middles = heights_at((share[:-1] + share[1:]) / 2)
+    piece = np.concatenate(list(passed.values()))
+    inner = np.concatenate(
+        [_passage(level, pieces, at_samples, at_middles) for level, pieces in passed.items()]
+    )
+    found = share[piece] + inner * (share[piece + 1] - share[piece])
     order = np.lexsort((found, piece))
     piece, found = piece[order], found[order]
     together = piece[:-1] == piece[1:]
@@ -75,21 +78,27 @@ def level_passages(
     return np.concatenate([found, between]), stretch[np.concatenate([piece, piece[:-1][together]])]
 
 
-def _passages(
-    level: Level,
-    share: Floats,
-    stretch: Ints,
-    inside: NDArray[np.bool_],
-    at_samples: Heights,
-    at_middles: Heights,
-) -> tuple[Ints, Floats]:
-    above, middle = level.above_m(at_samples), level.above_m(at_middles)
-    first, last = above[:-1], above[1:]
-    under = inside[stretch[:-1], level.column] & (stretch[:-1] == stretch[1:])
+@attrs.frozen(eq=False)
+class LegShares:
+    """Samples of a leg before their heights: share, stretch, and what each stretch lies in."""
+
+    share: Floats
+    stretch: Ints
+    inside: NDArray[np.bool_]
+
+
+def _pieces(level: Level, legs: LegShares, at_samples: Heights) -> Ints:
+    """Return after which samples the level is passed."""
+    above = level.above_m(at_samples)
+    same = legs.stretch[:-1] == legs.stretch[1:]
     with np.errstate(invalid="ignore"):
-        piece = np.flatnonzero(under & (np.sign(first) * np.sign(last) < 0))
-    inner = _root(first[piece], middle[piece], last[piece])
-    return piece, share[piece] + inner * (share[piece + 1] - share[piece])
+        passed = above[:-1] * above[1:] < 0
+    return np.flatnonzero(passed & same & legs.inside[legs.stretch[:-1], level.column])
+
+
+def _passage(level: Level, pieces: Ints, at_samples: Heights, at_middles: Heights) -> Floats:
+    above, middle = level.above_m(at_samples), level.above_m(at_middles)
+    return _root(above[pieces], middle[pieces], above[pieces + 1])
 
 
 def _root(first: Floats, middle: Floats, last: Floats) -> Floats:

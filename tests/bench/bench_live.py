@@ -80,18 +80,23 @@ def drags(plan: Plan) -> Iterator[Edit]:
 
 
 def times_ms(plan: Plan, world: World) -> np.ndarray:
-    """Return the time of every edit with its assessment [ms], after the first, cold one."""
+    """Return wall and processor time of every edit with its assessment (n, 2) [ms], after a cold one."""
     memory = Memory()
     cold = timed(lambda: assess(plan, world, memory))
     print(f"  first assessment {cold:.1f} ms")
     found = []
     gc.collect()
     for edit in drags(plan):
-        begun = time.perf_counter()
+        begun = now()
         plan = edit.apply(plan)
         assess(plan, world, memory)
-        found.append((time.perf_counter() - begun) * 1e3)
+        found.append((now() - begun) * 1e3)
     return np.array(found)
+
+
+def now() -> np.ndarray:
+    """Return wall and processor time [s]; the latter stays true on a machine busy with other work."""
+    return np.array([time.perf_counter(), time.process_time()])
 
 
 def timed(action: Callable[[], object]) -> float:
@@ -109,10 +114,11 @@ def main() -> None:
             answer = assess(plan, world)
             print(f"{shape.value}, {'with' if with_area else 'without'} a flying area:")
             print(f"  {answer.track.length_m:,.0f} m, {len(answer.track)} samples, {answer.verdict.value}")
-            found = times_ms(plan, world)
-            verdict = "within" if np.median(found) <= AIM_MS else "OVER"
+            wall, processor = times_ms(plan, world).T
+            verdict = "within" if np.median(wall) <= AIM_MS else "OVER"
             print(
-                f"  median {np.median(found):.1f} ms, 95 % {np.percentile(found, 95):.1f} ms, "
+                f"  median {np.median(wall):.1f} ms wall, {np.median(processor):.1f} ms processor; "
+                f"95 % {np.percentile(wall, 95):.1f} and {np.percentile(processor, 95):.1f} ms; "
                 f"{verdict} the aim of {AIM_MS:.0f} ms"
             )
     moved = course_plan(LegShape.STRAIGHT, with_area=True)
