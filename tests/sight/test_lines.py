@@ -134,6 +134,7 @@ def test_rays_along_raster_lines_and_through_nodes(seed):
     eye = spot_above_ground(*(generator.integers(-20, 20, 2) * 10.0), 1.7, ground)
     x_m, y_m = generator.integers(-39, 39, (2, 40)) * 10.0
     x_m[:10], y_m[10:20] = eye.x_m, eye.y_m
+    y_m[20:30] = generator.integers(-19, 19, 10) * 10.0
     x_m[20:30] = eye.x_m + (y_m[20:30] - eye.y_m)
     ground_m = ground.ground(x_m, y_m)
     targets = Targets(x_m, y_m, ground_m + generator.uniform(0.0, 30.0, 40), ground_m)
