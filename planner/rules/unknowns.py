@@ -92,6 +92,12 @@ TABLE: tuple[Unknown, ...] = (
         "their restrictions follow events; the check of notices is what counts",
     ),
     Unknown(
+        LayerName.TEMPORARY,
+        "temporary restrictions",
+        Weight.ADVISORY,
+        "they change by the hour; the check of notices is what counts",
+    ),
+    Unknown(
         LayerName.PARK_LANDS,
         "closed lands",
         Weight.ADVISORY,

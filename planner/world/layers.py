@@ -22,6 +22,7 @@ class LayerName(StrEnum):
     SECURITY = "security_restrictions"
     STADIUMS = "stadiums"
     STADIUM_EVENTS = "stadium_events"
+    TEMPORARY = "temporary_restrictions"
     FIXED_SITES = "fixed_sites"
     EXEMPT_AREAS = "exempt_areas"
     PARK_LANDS = "park_lands"

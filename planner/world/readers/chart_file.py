@@ -68,7 +68,7 @@ def _part(layer: LayerName, table: Table, edition: Edition) -> LayerPart:
 
 def _vector_parts(path: Path, extent: Extent | None, layer: LayerName | None) -> tuple[LayerPart, ...]:
     refuse_bombs(path)
-    tables = [read_table(path, name, reaching(extent, layer or name)) for name in table_names(path)]
+    tables = [_table(path, name, reaching(extent, layer or name)) for name in table_names(path)]
     stadiums = next((table for table in tables if table.name == LayerName.STADIUMS), None)
     parts = [
         part
@@ -78,6 +78,14 @@ def _vector_parts(path: Path, extent: Extent | None, layer: LayerName | None) ->
     if not parts:
         raise ChartError(_unrecognised(tables), where=str(path), remedy=_REMEDY)
     return tuple(parts)
+
+
+def _table(path: Path, name: str, extent: Extent | None) -> Table:
+    table = read_table(path, name, extent)
+    if extent is None or not table.columns & {"RADIUS_NM", "RADIUS_M"}:
+        return table
+    # Circles about points outside the extent may reach into it.
+    return read_table(path, name)
 
 
 def _table_parts(

@@ -14,6 +14,7 @@ from planner.world.readers import (
     sites,
     special_use,
     stadiums,
+    temporary,
     zones,
 )
 from planner.world.readers.reading import FileKind
@@ -44,6 +45,7 @@ KINDS: Mapping[LayerName, FileKind] = MappingProxyType(
             activity_sites.PARACHUTE_SITES,
             activity_sites.GLIDER_SITES,
             zones.KIND,
+            temporary.KIND,
         )
     }
 )
