@@ -20,7 +20,7 @@ from planner.world.plane_terrain import PlaneTerrain
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
-MOST_NODES = 1_000_000
+MOST_NODES = 500_000
 _FALLBACK_SPACING_M = 25.0
 _FALLBACK_NODES = 40_000
 

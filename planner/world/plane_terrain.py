@@ -14,6 +14,8 @@ from planner.world.terrain import Terrain
 Floats = NDArray[np.float64]
 
 _RIM_POINTS = 16
+_AT_ONCE = 20_000
+"""More places than this are asked in turns, so that memory stays small."""
 
 
 @attrs.frozen(eq=False)
@@ -52,6 +54,13 @@ class PlaneTerrain:
 
     def ground_and_lowest(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
         """Return `ground` and `lowest` of plane positions [m AMSL]."""
+        if len(x_m) <= _AT_ONCE:
+            return self._ground_and_lowest(x_m, y_m)
+        turns = [slice(first, first + _AT_ONCE) for first in range(0, len(x_m), _AT_ONCE)]
+        found = [self._ground_and_lowest(x_m[turn], y_m[turn]) for turn in turns]
+        return np.concatenate([ground for ground, _ in found]), np.concatenate([low for _, low in found])
+
+    def _ground_and_lowest(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
         column, row = self.grid(x_m, y_m)
         ground = self.terrain.at_grid(column, row)
         radius_m = self.terrain.horizontal_uncertainty_m
@@ -110,7 +119,9 @@ class PlaneTerrain:
         metres_per_cell = np.linalg.inv(jacobian)
         reach = math.ceil(radius_m * float(np.abs(jacobian).sum(axis=1).max()))
         rows, columns = self.terrain.heights_m.shape
-        base_column, base_row = np.floor(column).astype(np.intp), np.floor(row).astype(np.intp)
+        base_column, base_row = (
+            np.floor(np.where(np.isfinite(place), place, -reach)).astype(np.intp) for place in (column, row)
+        )
         lowest = np.full(column.shape, np.inf)
         for down in range(1 - reach, reach + 1):
             for right in range(1 - reach, reach + 1):
