@@ -1,12 +1,13 @@
 """What every test stands on: no screen, no sandbox for root, no file outside a temporary folder."""
 
 import os
-import sys
 import threading
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+
+from planner.browser_sandbox import sandbox_works
 
 REPO = Path(__file__).resolve().parent.parent
 
@@ -14,9 +15,9 @@ REPO = Path(__file__).resolve().parent.parent
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ.setdefault("QT_API", "pyside6")
 os.environ.setdefault("PYQTGRAPH_QT_LIB", "PySide6")
-if sys.platform.startswith("linux") and os.geteuid() == 0:
-    # The browser view's sandbox refuses to run as root. The program itself never turns it off.
-    os.environ.setdefault("QTWEBENGINE_DISABLE_SANDBOX", "1")
+if not sandbox_works():
+    # Root, or a container that allows no namespaces. The program itself never turns the sandbox off.
+    os.environ["QTWEBENGINE_DISABLE_SANDBOX"] = "1"
 
 
 @pytest.fixture(scope="session")

@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from planner.browser_sandbox import sandbox_line, sandbox_works
 from planner.errors import SystemLibraryError
 from planner.system_libraries import missing, one_line
 
@@ -20,11 +21,13 @@ def run(plan_path: Path | None, chart_paths: Sequence[Path] | None, terrain_path
     Raises
     ------
     SystemLibraryError
-        If libraries of the system that Qt needs are missing.
+        If libraries of the system that Qt needs are missing, or the map's browser view can't start.
     """
     lacking = missing()
     if lacking:
         raise SystemLibraryError(one_line(lacking))
+    if not sandbox_works():
+        raise SystemLibraryError(sandbox_line())
     # Only now: where libraries are missing, Qt can't be loaded.
     from PySide6.QtCore import QTimer
 
