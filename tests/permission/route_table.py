@@ -306,8 +306,15 @@ covers the plan settles the request, which is printed all the same.
     return "\n".join(lines)
 
 
+_NO_ROUTE = {
+    READY: "nothing to ask",
+    STOP: "none to this height by airspace: fly lower, or see the other rows",
+    UNKNOWN: "ask the authority whether any is needed",
+}
+
+
 def _line(row: Row) -> str:
-    route = ROUTE_WORDS[row.route] if row.route else "nothing to ask"
+    route = ROUTE_WORDS[row.route] if row.route else _NO_ROUTE[row.verdict]
     others = "".join(f"; or {ROUTE_WORDS[other]}" for other in row.alternatives)
     return (
         f"| {row.airspace} | {row.height_ft} ft | {row.record} | {route}{others} | {row.verdict.words} "
