@@ -23,6 +23,7 @@ from planner.world.plane_terrain import PlaneTerrain
 Singles = NDArray[np.float32]
 Mask = NDArray[np.bool_]
 Codes = NDArray[np.int32]
+Ints = NDArray[np.int64]
 
 _TILE_ROWS = 128
 _TILE_COLUMNS = 256
@@ -78,7 +79,9 @@ def allowed_layer(scene: Scene, ground: CellGround) -> AllowedLayer:
         legend={},
     )
     launch_m = launch_ground_m(scene.plan, scene.mapped.frame, scene.mapped.ground)
-    work = _Work(scene, ground, _outlines(scene, ground.terrain, grid), launch_m, layer)
+    outlines = _outlines(scene, ground.terrain, grid)
+    boxes = np.array([cells.box for cells in outlines.values()], dtype=np.int64).reshape(-1, 4)
+    work = _Work(scene, ground, outlines, boxes, launch_m, layer)
     in_parallel(work.do, _tiles(grid))
     return attrs.evolve(layer, legend=_legend(scene, work.codes))
 
@@ -112,6 +115,7 @@ class _Work:
     scene: Scene
     ground: CellGround
     outlines: Mapping[int, Filled]
+    boxes: Ints
     launch_m: float
     layer: AllowedLayer
     codes: set[int] = attrs.field(factory=set)
@@ -139,8 +143,13 @@ class _Work:
         self.codes.update((np.flatnonzero(np.bincount(code - lowest)) + lowest).tolist())
 
     def _columns(self, tile: Tile) -> dict[int, Mask]:
+        top, left, bottom, right = self.boxes.T
+        near = (top < tile[0].stop) & (bottom > tile[0].start)
+        near &= (left < tile[1].stop) & (right > tile[1].start)
+        every = list(self.outlines.items())
         found = {}
-        for column, cells in self.outlines.items():
+        for number in np.flatnonzero(near).tolist():
+            column, cells = every[number]
             mask = cells.within(tile)
             if mask is not None and mask.any():
                 found[column] = mask.ravel()

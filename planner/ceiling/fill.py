@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.ceiling.cell_grid import CellGrid
-from planner.world.outlines import Outlines
+from planner.world.outlines import Disc, Outlines
 from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
@@ -16,6 +16,7 @@ Mask = NDArray[np.bool_]
 Tile = tuple[slice, slice]
 
 _PIECE_M = 100.0
+_MOST_ASKED = 20_000
 
 
 @attrs.frozen(eq=False)
@@ -24,6 +25,12 @@ class Filled:
 
     first: tuple[int, int]
     mask: Mask
+
+    @property
+    def box(self) -> tuple[int, int, int, int]:
+        """First row, first column, and one past the last row and column."""
+        (top, left), (height, width) = self.first, self.mask.shape
+        return top, left, top + height, left + width
 
     def within(self, tile: Tile) -> Mask | None:
         """Return the mask over a tile of the grid, None if they lie apart."""
@@ -48,6 +55,11 @@ def filled(
     itself; the others cannot be mistaken by an edge that bends a little
     between the plane and the raster.
     """
+    disc = outlines.shapes[column]
+    if isinstance(disc, Disc):
+        small = _small_disc(disc, grid, ground)
+        if small is not None:
+            return small if small.mask.any() else None
     shape = shapely.intersection(outlines.polygon(column), box)
     if shape.is_empty or shapely.get_dimensions(shape) < 2:
         return None
@@ -65,6 +77,27 @@ def filled(
     )
     mask[rows, columns] = outlines.contains(column, x_m, y_m)
     return Filled((int(low[1]), int(low[0])), mask) if mask.any() else None
+
+
+def _small_disc(disc: Disc, grid: CellGrid, ground: PlaneTerrain) -> Filled | None:
+    """Return the cells in a disc by asking each about it, None if they are too many for that."""
+    reach = np.array([-1.0, 1.0]) * disc.radius_m
+    x_m, y_m = (middle + reach for middle in (disc.x_m, disc.y_m))
+    column, row = grid.from_plane(ground, x_m[[0, 1, 0, 1]], y_m[[0, 0, 1, 1]])
+    left, right = _span(column, grid.columns)
+    top, bottom = _span(row, grid.rows)
+    if (right - left) * (bottom - top) > _MOST_ASKED:
+        return None
+    columns, rows = np.meshgrid(np.arange(left, right, dtype=float), np.arange(top, bottom, dtype=float))
+    x_m, y_m = grid.in_plane(ground, columns, rows)
+    mask = np.hypot(x_m - disc.x_m, y_m - disc.y_m) <= disc.radius_m
+    return Filled((top, left), np.asarray(mask, dtype=bool))
+
+
+def _span(position: Floats, size: int) -> tuple[int, int]:
+    """Return the first and one past the last cell about positions; none: the same twice."""
+    first = min(max(int(np.floor(position.min())) - 1, 0), size)
+    return first, max(min(int(np.ceil(position.max())) + 2, size), first)
 
 
 def grid_box(grid: CellGrid, ground: PlaneTerrain) -> BaseGeometry:
