@@ -3,6 +3,7 @@
 import attrs
 import numpy as np
 
+from planner.geo.heights import Height
 from planner.plan.edits import Edit, ReplacePath
 from planner.plan.edits.base import OneStep
 from planner.plan.model import Plan
@@ -55,13 +56,27 @@ class Summary:
 
 
 @attrs.frozen
+class AreaSummary:
+    """A flying area in a few figures, for before and after.
+
+    Parameters
+    ----------
+    top : its top.
+    least_room_m : least room between top and height limit [m]; negative is above it.
+    """
+
+    top: Height
+    least_room_m: float
+
+
+@attrs.frozen
 class Remedy:
-    """One undo step that would help, with the path before and after."""
+    """One undo step that would help, with the path, or the area, before and after."""
 
     edit: Edit
     title: str
-    before: Summary
-    after: Summary
+    before: Summary | AreaSummary
+    after: Summary | AreaSummary
 
 
 @attrs.frozen

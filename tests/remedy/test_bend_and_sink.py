@@ -187,7 +187,7 @@ def test_no_line_with_fewer_corners_exists(seed):
     corridor = Corridor(along_m, middle_m + draw.uniform(1, 6), middle_m - draw.uniform(1, 6), 0.6)
     start_m = float(corridor.top_m[0])
     found = fewest_corners(corridor, start_m)
-    lines = _most_corners_that_fail(corridor, start_m)
+    lines = _fewest_by_trying(corridor, start_m)
     if found is None:
         assert lines is None
         return
@@ -202,7 +202,7 @@ def test_no_line_with_fewer_corners_exists(seed):
         assert len(corners) - 2 <= lines
 
 
-def _most_corners_that_fail(corridor, start_m, steps=41):
+def _fewest_by_trying(corridor, start_m):
     """The fewest corners, 0 or 1, of a line found by trying; None if none of those fits."""
 
     def fits(along, heights):
@@ -211,16 +211,16 @@ def _most_corners_that_fail(corridor, start_m, steps=41):
         inside = (line <= corridor.top_m).all() and (line >= corridor.low_m).all()
         return inside and (slopes <= 0).all() and (slopes >= -corridor.steepest).all()
 
-    # Heights of the corridor's own resolution: what the search promises is relative to it.
+    # At the search's own resolution: what it promises is relative to that.
     def heights_at(sample):
         return np.linspace(corridor.low_m[sample], corridor.top_m[sample], 9)
 
     for end_m in heights_at(-1):
         if fits([0.0, 100.0], [start_m, end_m]):
             return 0
-    for at, end_m in itertools.product(range(1, 20), heights_at(-1)):
-        for corner_m in heights_at(at):
-            if fits([0.0, corridor.along_m[at], 100.0], [start_m, corner_m, end_m]):
+    for place, end_m in itertools.product(range(1, 20), heights_at(-1)):
+        for corner_m in heights_at(place):
+            if fits([0.0, corridor.along_m[place], 100.0], [start_m, corner_m, end_m]):
                 return 1
     return None
 
