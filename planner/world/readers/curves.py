@@ -22,6 +22,7 @@ LARGEST_RADIUS_M = 2_000_000.0
 MOST_CORNERS = 2_000_000
 
 _EARTH_RADIUS_M = 6_371_008.8
+_LONGEST_DEGREE_M = 111_700.0
 _FEWEST_CORNERS = 240
 _SHORTEST_STEP_M = 200.0
 _PAD_M = 0.01
@@ -86,8 +87,13 @@ def geodesic(points: Floats) -> Floats:
     if len(points) < 2:
         return points
     lon_deg, lat_deg = points[:, 0], points[:, 1]
-    _, _, length_m = _WGS84.inv(lon_deg[:-1], lat_deg[:-1], lon_deg[1:], lat_deg[1:])
-    steps = np.ceil(np.asarray(length_m) / _step_m(lat_deg)).astype(np.int64)
+    step_m = _step_m(lat_deg)
+    # Degrees taken at their longest: what is short even so needs no look at its true length.
+    longest_m = np.hypot(np.diff(lon_deg), np.diff(lat_deg)) * _LONGEST_DEGREE_M
+    far = longest_m > step_m
+    steps = np.ones(len(step_m), dtype=np.int64)
+    _, _, length_m = _WGS84.inv(lon_deg[:-1][far], lat_deg[:-1][far], lon_deg[1:][far], lat_deg[1:][far])
+    steps[far] = np.ceil(np.asarray(length_m) / step_m[far]).astype(np.int64)
     if steps.sum() > MOST_CORNERS:
         raise RefusedError("its edges are longer than any on a chart")
     pieces: list[Floats] = []

@@ -1,5 +1,7 @@
 """Facility map cells: how high an automated request can be granted."""
 
+from functools import lru_cache
+
 from planner.units import FOOT_M
 from planner.world.airspace import FacilityCell
 from planner.world.layers import LayerName
@@ -11,6 +13,7 @@ from planner.world.world import World
 _STEP_FT = 50.0
 _HIGHEST_FT = 400.0
 _ANSWERED_FOR = tuple(f"APT{number}_LAANC" for number in range(1, 6))
+_SAYING = ("CEILING", "UNIT", "APT1_NAME", "APT1_ICAO", "APT1_FAAID", *_ANSWERED_FOR)
 
 
 def read(table: Table) -> Reading:
@@ -25,18 +28,30 @@ def map_dates(table: Table) -> str:
 
 
 def _cell(row: Row) -> FacilityCell:
+    # Many cells say the same of the same airport, and a country has half a million of them.
+    values = [row.attributes.get(name) for name in _SAYING]
+    try:
+        ceiling_agl_m, published, airport, automated = _said_by_many(*values)
+    except TypeError:
+        # A list, say, can't be looked up.
+        ceiling_agl_m, published, airport, automated = _said(*values)
+    return FacilityCell(
+        row.content_key("cell"), row.area(), ceiling_agl_m, published, airport=airport, automated=automated
+    )
+
+
+def _said(*values: object) -> tuple[float | None, str, str, bool]:
+    row = Row(dict(zip(_SAYING, values, strict=True)))
     unit = row.text("UNIT")
     ceiling_ft = row.number("CEILING")
     if unit.casefold() not in {"", "feet", "ft", "foot"} or not _published_step(ceiling_ft):
         ceiling_ft = None
-    return FacilityCell(
-        key=row.content_key("cell"),
-        outline=row.area(),
-        ceiling_agl_m=None if ceiling_ft is None else ceiling_ft * FOOT_M,
-        published=f"{row.text('CEILING')} {unit}".strip(),
-        airport=row.text("APT1_NAME", "APT1_ICAO", "APT1_FAAID"),
-        automated=_automated(row),
-    )
+    ceiling_agl_m = None if ceiling_ft is None else ceiling_ft * FOOT_M
+    published = f"{row.text('CEILING')} {unit}".strip()
+    return ceiling_agl_m, published, row.text("APT1_NAME", "APT1_ICAO", "APT1_FAAID"), _automated(row)
+
+
+_said_by_many = lru_cache(maxsize=4096, typed=True)(_said)
 
 
 def _published_step(ceiling_ft: float | None) -> bool:

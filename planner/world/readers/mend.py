@@ -7,20 +7,35 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-_ALWAYS_UP_TO = 1_500
-_LOOKED_AT = 400
-_TREE_EDGES = 4_000
-_MOST_CROSSINGS = 150_000
-"""More than these take minutes to resolve; no chart's outline crosses itself so often."""
+_ALWAYS_UP_TO = 60
+_LOOKED_AT = 60
+_TREE_EDGES = 1_500
+_LARGE = 10_000
+_MOST_CROSSINGS = 3_000
+"""More than these take seconds, soon minutes, to resolve; no chart's outline crosses itself so often."""
+_MOST_MENDED_CORNERS = 100_000
+
+
+def sound(shapes: NDArray[np.object_]) -> NDArray[np.bool_]:
+    """Return which shapes need no mending; a large tangle is told without looking at all of it."""
+    large = shapely.get_num_coordinates(shapes) > _LARGE
+    fine = np.zeros(len(shapes), dtype=bool)
+    fine[~large] = shapely.is_valid(shapes[~large])
+    for position in np.flatnonzero(large).tolist():
+        fine[position] = not too_tangled(shapes[position]) and shapely.is_valid(shapes[position])
+    return fine
 
 
 def mend(shape: BaseGeometry) -> BaseGeometry | None:
     """Return a shape made valid, None if nothing is left of an area or it is too tangled."""
-    if shapely.is_valid(shape):
-        return shape
     if too_tangled(shape):
         return None
-    valid = shapely.make_valid(shape)
+    if shapely.is_valid(shape):
+        return shape
+    if shapely.get_num_coordinates(shape) > _MOST_MENDED_CORNERS:
+        return None
+    # By this method what any part encloses is inside: of two readings the wider one.
+    valid = shapely.make_valid(shape, method="structure")
     if shape.geom_type not in {"Polygon", "MultiPolygon"}:
         return valid
     parts = [part for part in _parts(valid) if part.geom_type == "Polygon"]
@@ -35,10 +50,13 @@ def too_tangled(shape: BaseGeometry) -> bool:
     if len(ends) <= _ALWAYS_UP_TO:
         return False
     joined = owner[1:] == owner[:-1]
-    edges = shapely.linestrings(np.stack([ends[:-1], ends[1:]], axis=1)[joined])
-    return _crossings(edges[_spread(len(edges), _TREE_EDGES)], len(edges)) > _MOST_CROSSINGS or (
-        len(edges) > _TREE_EDGES and _crossings(edges, len(edges)) > _MOST_CROSSINGS
-    )
+    segments = np.stack([ends[:-1], ends[1:]], axis=1)[joined]
+    some = shapely.linestrings(segments[_spread(len(segments), _TREE_EDGES)])
+    if _crossings(some, len(segments)) > _MOST_CROSSINGS:
+        return True
+    if not _TREE_EDGES < len(segments) <= _MOST_MENDED_CORNERS:
+        return False
+    return _crossings(shapely.linestrings(segments), len(segments)) > _MOST_CROSSINGS
 
 
 def _crossings(edges: NDArray[np.object_], of: int) -> float:

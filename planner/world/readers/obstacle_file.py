@@ -42,6 +42,7 @@ _COLUMNS = {
 }
 _LATITUDE, _LONGITUDE = slice(35, 47), slice(48, 61)
 _SHORTEST_RECORD = 119
+_LONGEST_RECORD = 132
 _OAS = re.compile(r"[0-9A-Z]{2}-[0-9]{6}")
 _FIGURE = re.compile(r"(?:[0-9]{1,5}|-[0-9]{1,4})?")
 _ANGLE = re.compile(r"\s*(\d{1,3})\s+(\d{1,2})\s+(\d{1,2}(?:\.\d{1,2})?)\s*([NSEW])\s*")
@@ -119,8 +120,8 @@ def _rows(records: Sequence[str]) -> Iterator[Row]:
 
 
 def _fault(record: str) -> str:
-    if len(record) < _SHORTEST_RECORD:
-        return "its record is cut short"
+    if not _SHORTEST_RECORD <= len(record) <= _LONGEST_RECORD:
+        return "its record is cut short" if len(record) < _SHORTEST_RECORD else "its record is too long"
     if not _OAS.fullmatch(record[0:9]):
         return f"{one_line(record[:9])!r} is no number of an obstacle"
     for name in ("AGL_FT", "AMSL_FT"):

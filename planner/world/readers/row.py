@@ -42,7 +42,7 @@ class Row:
             value = self.attributes.get(name)
             if value is None:
                 continue
-            text = one_line(value) if isinstance(value, str) else _text(value)
+            text = _said(value)
             if text:
                 return text
         return ""
@@ -50,10 +50,12 @@ class Row:
     def number(self, *names: str) -> float | None:
         """Return the first of the attributes that is a figure, given as number or text."""
         for name in names:
-            text = self.text(name)
+            given = self.attributes.get(name)
+            if given is None:
+                continue
             try:
-                value = float(text)
-            except ValueError:
+                value = _figure(given)
+            except (ValueError, OverflowError):
                 continue
             if math.isfinite(value) and value not in NO_VALUE:
                 return value
@@ -139,12 +141,21 @@ class KeylessRow(Row):
         return f"{prefix}:"
 
 
+def _figure(value: object) -> float:
+    # A yes or no is a number by Python's own habit only.
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return float(value)
+    return float(_said(value))
+
+
 def says_yes(text: str) -> bool:
     """Whether an attribute's text says yes."""
     return text in _YES or text.casefold() in _YES
 
 
-def _text(value: object) -> str:
+def _said(value: object) -> str:
+    if isinstance(value, str):
+        return one_line(value)
     if isinstance(value, float):
         if not math.isfinite(value):
             return ""

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from planner.errors import ChartError
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
-from planner.world.readers.mend import mend
+from planner.world.readers.mend import mend, sound
 from planner.world.readers.plain import one_line
 from planner.world.readers.row import KeylessRow, Row
 
@@ -264,7 +264,7 @@ def _place(
     placed = raw[indices].copy()
     if moved is not coordinates or bad.any():
         placed = shapely.set_coordinates(placed, np.where(usable[:, None], moved, 0.0))
-    broken = ~bad & ~shapely.is_valid(placed)
+    broken = ~bad & ~sound(placed)
     for position in np.flatnonzero(broken).tolist():
         placed[position] = mend(placed[position])
     placed[bad] = None

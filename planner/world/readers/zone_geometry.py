@@ -1,10 +1,11 @@
 """Outlines of zones for unmanned aircraft: polygons, and circles about a point."""
 
-import json
-from collections.abc import Iterator
+from collections import deque
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.errors import PlanError
@@ -14,7 +15,7 @@ from planner.world.readers.json_values import Json, mapping, number, sequence
 from planner.world.readers.mend import mend
 from planner.world.readers.row import RefusedError
 
-_MOST_PARTS = 10_000
+_MOST_PARTS = 2_000
 
 
 def layered_geometries(geometry: object, layer: object = None) -> Iterator[tuple[Json, object]]:
@@ -25,10 +26,10 @@ def layered_geometries(geometry: object, layer: object = None) -> Iterator[tuple
     RefusedError
         If there are more than any zone has.
     """
-    waiting: list[tuple[object, object]] = [(geometry, layer)]
+    waiting: deque[tuple[object, object]] = deque([(geometry, layer)])
     count = 0
     while waiting:
-        shape, inherited = waiting.pop(0)
+        shape, inherited = waiting.popleft()
         members = mapping(shape)
         own = members.get("layer", inherited)
         if members.get("type") == "GeometryCollection":
@@ -56,7 +57,7 @@ def outline_of(geometry: Json) -> BaseGeometry:
         return disc(geometry.get("coordinates"), extent.get("radius"))
     if kind not in {"Polygon", "MultiPolygon"}:
         raise RefusedError(f"a {str(kind)[:30]} is no area")
-    return _area({"type": kind, "coordinates": geometry.get("coordinates")})
+    return _area(str(kind), geometry.get("coordinates"))
 
 
 def disc(centre: object, radius: object) -> BaseGeometry:
@@ -77,15 +78,41 @@ def disc(centre: object, radius: object) -> BaseGeometry:
         raise RefusedError(error.what) from None
 
 
-def _area(geometry: Json) -> BaseGeometry:
-    try:
-        shape = shapely.force_2d(shapely.from_geojson(json.dumps(geometry)))
-    except (shapely.errors.GEOSException, ValueError, RecursionError):
-        raise RefusedError("its outline is no GeoJSON geometry") from None
-    corners = shapely.get_coordinates(shape)
-    if not np.isfinite(corners).all() or (np.abs(corners) > np.array([180.0, 90.0])).any():
-        raise RefusedError("a corner is no longitude and latitude")
+def _area(kind: str, coordinates: object) -> BaseGeometry:
+    polygons = [coordinates] if kind == "Polygon" else sequence(coordinates)
+    shapes = [_polygon(rings) for rings in polygons]
+    shape = shapes[0] if len(shapes) == 1 else shapely.MultiPolygon(shapes)
     area = None if shape.is_empty else mend(shape)
     if area is None or area.is_empty:
         raise RefusedError("its outline encloses nothing, or crosses itself too often to be made out")
     return area
+
+
+def _polygon(rings: object) -> shapely.Polygon:
+    corners = [_corners(ring) for ring in sequence(rings)]
+    if not corners or any(len(ring) < 3 for ring in corners):
+        raise RefusedError("its outline is no GeoJSON geometry")
+    return shapely.Polygon(corners[0], corners[1:])
+
+
+def _corners(ring: object) -> NDArray[np.float64]:
+    """Return a ring's corners (n, 2); a third coordinate is left aside."""
+    points = sequence(ring)
+    try:
+        corners = np.array([_pair(point) for point in points], dtype=np.float64).reshape(-1, 2)
+    except (TypeError, ValueError, OverflowError):
+        raise RefusedError("its outline is no GeoJSON geometry") from None
+    if not np.isfinite(corners).all() or (np.abs(corners) > np.array([180.0, 90.0])).any():
+        raise RefusedError("a corner is no longitude and latitude")
+    return corners
+
+
+def _pair(point: object) -> Sequence[object]:
+    if (
+        not isinstance(point, list)
+        or len(point) < 2
+        or isinstance(point[0], str)
+        or isinstance(point[1], str)
+    ):
+        raise TypeError("no position")
+    return point[0], point[1]

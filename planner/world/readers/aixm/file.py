@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
+from typing import BinaryIO
 from xml.etree.ElementTree import Element, ParseError
 
 import defusedxml
@@ -23,6 +24,7 @@ from planner.world.readers.table import LayerTable, Table
 
 _REMEDY = "fetch the AIXM file again from its publisher"
 _DEEPEST = 200
+_PIECE_BYTES = 4_000_000
 _COLUMNS = (
     *("IDENT", "NAME", "LOCAL_NAME", "MIL_CODE", "GLOBAL_ID", "TYPE_CODE", "CLASS", "LOCAL_TYPE", "BEGINS"),
     *("LOWER_VAL", "LOWER_UOM", "LOWER_CODE", "UPPER_VAL", "UPPER_UOM", "UPPER_CODE", "PART"),
@@ -67,7 +69,7 @@ def _airspaces(path: Path) -> Iterator[Element]:
     root: Element | None = None
     depth = 0
     with path.open("rb") as file:
-        for event, element in iterparse(file, events=("start", "end"), forbid_dtd=True):
+        for event, element in iterparse(_LongReads(file), events=("start", "end"), forbid_dtd=True):
             if event == "start":
                 depth += 1
                 root = element if root is None else root
@@ -79,6 +81,16 @@ def _airspaces(path: Path) -> Iterator[Element]:
                 yield element
             if depth == 1 and root is not None:
                 root.clear()
+
+
+class _LongReads:
+    """A file read in long pieces: the parser looks again at a piece of text that is not complete yet."""
+
+    def __init__(self, file: BinaryIO) -> None:
+        self._file = file
+
+    def read(self, _size: int = -1) -> bytes:
+        return self._file.read(_PIECE_BYTES)
 
 
 def _begins(features: Sequence[Feature]) -> datetime | None:
