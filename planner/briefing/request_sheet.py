@@ -15,11 +15,16 @@ from planner.briefing.words import plain
 from planner.drawing.map_sketch import map_sketch
 from planner.errors import OutputError
 from planner.permission.request import MARGIN_M, AirspaceRequest, radius_nm, requests_of
+from planner.rules.finding import Mark
 from planner.wording import CAUTIONS, distance
 
 _MAP_SIDE = 250.0
 _CIRCLE_ABGR = "ff8c6e2d"
 NOTHING_TO_ASK = "The plan enters no airspace for which anything would have to be asked."
+NOTHING_FOUND = (
+    "Nothing to ask for is found, but something that could ask for it is not known: {reason} "
+    "Settle that first; this sheet permits nothing."
+)
 UNJUDGED = "The plan has no place yet, so it can't be said what has to be asked."
 
 
@@ -80,7 +85,10 @@ def request_pdf(assessment: Assessment, requests: tuple[AirspaceRequest, ...]) -
 
 
 def _nothing(assessment: Assessment) -> str:
-    return UNJUDGED if assessment.scene is None else NOTHING_TO_ASK
+    if assessment.scene is None:
+        return UNJUDGED
+    unknown = [finding for finding in assessment.findings if finding.mark is Mark.UNKNOWN]
+    return NOTHING_FOUND.format(reason=f"{plain(unknown[0].title)}.") if unknown else NOTHING_TO_ASK
 
 
 def _sheet(text: RequestText) -> dict[str, Any]:

@@ -32,7 +32,7 @@ from planner.plan.geometry import LegShape
 from planner.surroundings import surroundings
 from planner.units import FOOT_M
 from planner.world.airspace import AirspaceKind
-from tests.worlds import cell, plan, points, slope, terrain, volume, world
+from tests.worlds import cell, layers, plan, points, slope, terrain, volume, world
 
 NS = {"k": kml.NAMESPACE}
 
@@ -86,6 +86,10 @@ def test_the_same_plan_gives_the_same_bytes(further):
 def test_a_plan_that_needs_nothing_says_so():
     answer = assessed("ridge_line")
     assert "enters no airspace" in pdf_text(request_pdf(answer, requests_for(answer)))
+    blind = assess(plan(), world(layers=layers(class_airspace=None)))
+    text = " ".join(pdf_text(request_pdf(blind, requests_for(blind))).split())
+    assert "is not known" in text
+    assert "enters no airspace" not in text
     empty = assess(plan(path=(), launch=None, landing=None, crew=()), world())
     assert "has no place yet" in pdf_text(request_pdf(empty, ()))
 
