@@ -1,12 +1,13 @@
 """Straight rays from one hub, met with the ground where they cross raster lines.
 
-On a raster line the bilinear ground is known by two nodes. What a question
-is after is the greatest of some function along each ray; around the crossing
-where it is greatest the ground is then looked at closely, since between two
-lines it can rise above both.
+What a question is after is the greatest of some function of the ground's
+height over a line along each ray. On a raster line the bilinear ground is
+known by two nodes; between two lines it is one quadratic, which can rise
+above both. Rays on which that can matter are settled piece by piece.
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from typing import Any
 
 import attrs
 import numpy as np
@@ -14,16 +15,20 @@ from numpy.typing import NDArray
 
 from planner.flight.grid_fit import GridFit
 from planner.world.plane_terrain import PlaneTerrain
-from planner.world.terrain import Terrain
 
 Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
+Reals = NDArray[np.floating[Any]]
 Ints = NDArray[np.int64]
 
-# Of rays, shares of their way and ground there to the function whose greatest value is asked for.
-Measure = Callable[[Ints, Floats, Floats], tuple[Floats, ...]]
-
 _ELEMENTS = 24_576
-_CLOSE_POINTS = 25
+_FIRST_LOOK, _SECOND_LOOK = 17, 13
+_SECOND_CELLS = 0.125
+# Ground that rises by less than this between two raster lines is not looked at.
+_NEGLIGIBLE_M = 0.01
+_SMALLEST_SHARE = 1e-6
+# Rays that leave the grid's chord by less than this are straight in it.
+_STRAIGHT_CELLS = 1e-4
 
 
 @attrs.frozen(eq=False)
@@ -45,12 +50,41 @@ class Fan:
 
 
 @attrs.frozen(eq=False)
+class Question:
+    """The greatest of each `weights(share) * (ground - line)` along a ray.
+
+    Parameters
+    ----------
+    line : of ray indices (b,) and shares (b, k) the line's height [m AMSL];
+        at most quadratic in the share.
+    weights : of shares (b, k), one array for each function.
+        Both answer in the precision of the shares.
+    functions : how many functions.
+    settle_above : rays whose last function stays below this are not settled.
+    """
+
+    line: Callable[[Ints, Reals], Reals]
+    weights: Callable[[Reals], tuple[Reals, ...]]
+    functions: int
+    settle_above: float = -np.inf
+
+    def values(self, ray: Ints, share: Reals, ground_m: Reals) -> Iterator[Reals]:
+        """Yield each function at shares (b, k)."""
+        above = ground_m - self.line(ray, share)
+        return (weight * above for weight in self.weights(share))
+
+
+@attrs.frozen(eq=False)
 class Crossings:
-    """Some rays' crossings: ray indices (b,), shares and ground (b, k); ground is -inf beyond a ray's end."""
+    """Some rays' crossings: ray indices (b,), shares, ground and first node (b, k).
+
+    Ground is -inf beyond a ray's end.
+    """
 
     ray: Ints
-    share: Floats
-    ground_m: Floats
+    share: Singles
+    ground_m: Singles
+    node: Ints
 
 
 @attrs.frozen(eq=False)
@@ -64,95 +98,158 @@ class Greatest:
     share: Floats
 
 
-def greatest_along(
-    fan: Fan, surfaces: Sequence[PlaneTerrain], measure: Measure, functions: int, close: float = -np.inf
-) -> Greatest:
+def greatest_along(fan: Fan, surfaces: Sequence[PlaneTerrain], question: Question) -> Greatest:
     """Return the greatest values along each ray over all surfaces.
 
     The first surface must be known all the way, others count where they are.
-    Only rays whose last function comes above `close` are looked at closely.
     """
     best: Greatest | None = None
     for surface in surfaces:
-        found = _over_surface(fan, surface, measure, functions, close)
+        found = _over_surface(fan, surface, question)
         if best is None:
             best = found
             continue
         better = found.value > best.value
         best = Greatest(np.where(better, found.value, best.value), np.where(better, found.share, best.share))
     if best is None:
-        nowhere = np.full((functions, len(fan)), np.nan)
+        nowhere = np.full((question.functions, len(fan)), np.nan)
         return Greatest(nowhere, nowhere.copy())
     return best
 
 
-def _over_surface(
-    fan: Fan, surface: PlaneTerrain, measure: Measure, functions: int, close: float
-) -> Greatest:
-    value = np.full((functions, len(fan)), -np.inf)
-    share = np.full((functions, len(fan)), np.nan)
+def _over_surface(fan: Fan, surface: PlaneTerrain, question: Question) -> Greatest:
+    value = np.full((question.functions, len(fan)), -np.inf)
+    share = np.full((question.functions, len(fan)), np.nan)
     if not len(fan):
         return Greatest(value, share)
-    fit = GridFit.over(surface, np.append(fan.x_m, fan.hub[0]), np.append(fan.y_m, fan.hub[1]))
-    lie = _Lie.of(fan, fit)
-    for part in lie.crossings(surface.terrain.heights_m):
-        for k, values in enumerate(measure(part.ray, part.share, part.ground_m)):
-            _keep(values, part, value[k], share[k])
-    bare = np.isneginf(value[-1])
-    # A ray that crosses no line is looked at over its whole length.
-    share[:, bare] = 0.5
+    lie = _Lie.of(fan, surface)
+    for part in lie.crossings():
+        for k, values in enumerate(question.values(part.ray, part.share, part.ground_m)):
+            _keep(values, part.share, part.ray, (value[k], share[k]))
     with np.errstate(invalid="ignore"):
-        near = np.flatnonzero((bare | (value[-1] > close)) & lie.inside)
-    if len(near):
-        _look_closely(lie, surface.terrain, measure, near, (value, share))
+        wanted = np.isneginf(value[-1]) | (value[-1] > question.settle_above)
+    near = np.flatnonzero(wanted & lie.inside)
+    _zoom(lie, question, _rivals(lie, question, near, value), (1.0, _FIRST_LOOK), (value, share))
+    for k in range(question.functions):
+        own = value[k : k + 1], share[k : k + 1]
+        start = np.where(np.isnan(share[k, near]), 0.5, share[k, near])
+        one = attrs.evolve(question, functions=1, weights=_only(question, k))
+        _zoom(lie, one, (near, start), (_SECOND_CELLS, _SECOND_LOOK), own)
     value[:, ~lie.inside] = np.nan
     return Greatest(value, share)
 
 
-def _keep(values: Floats, part: Crossings, best: Floats, at: Floats) -> None:
+def _only(question: Question, k: int) -> Callable[[Reals], tuple[Reals, ...]]:
+    return lambda share: (question.weights(share)[k],)
+
+
+def _keep(values: Reals, shares: Reals, rays: Ints, best: tuple[Floats, Floats]) -> None:
     column = values.argmax(axis=1)
-    rows = np.arange(len(part.ray))
-    found = values[rows, column]
-    better = (found > best[part.ray]) | np.isnan(found)
-    chosen = part.ray[better]
-    best[chosen] = found[better]
-    at[chosen] = part.share[rows, column][better]
+    rows = np.arange(len(rays))
+    found, at = values[rows, column], shares[rows, column]
+    better = np.flatnonzero((found > best[0][rays]) | np.isnan(found))
+    # A ray may be here several times: its greatest is written last, an unknown one after all.
+    better = better[np.argsort(found[better], kind="stable")]
+    best[0][rays[better]] = found[better]
+    best[1][rays[better]] = at[better]
 
 
-def _look_closely(
-    lie: "_Lie", terrain: Terrain, measure: Measure, near: Ints, best: tuple[Floats, Floats]
+def _rivals(lie: "_Lie", question: Question, near: Ints, greatest: Floats) -> tuple[Ints, Floats]:
+    """Return crossings (ray, share) beside which a function may be greater than at any crossing.
+
+    In the cells about a crossing the ground rises above straight lines by
+    the bulge at most; twice that covers the weight's growth on the way.
+    """
+    bulge_m = 2 * lie.bulges().ravel() - np.float32(_NEGLIGIBLE_M)
+    least = greatest.astype(np.float32)
+    bare = near[np.isneginf(greatest[-1, near])]
+    rays: list[Ints] = [bare]
+    shares: list[Reals] = [np.full(len(bare), 0.5)]
+    for part in lie.crossings(near):
+        above = bulge_m.take(part.node, mode="clip")
+        above += part.ground_m
+        above -= question.line(part.ray, part.share)
+        rival = np.zeros(above.shape, dtype=bool)
+        for k, weight in enumerate(question.weights(part.share)):
+            rival |= weight * above > least[k, part.ray][:, None]
+        row, column = np.nonzero(rival)
+        rays.append(part.ray[row])
+        shares.append(part.share[row, column])
+    return np.concatenate(rays), np.concatenate(shares).astype(np.float64)
+
+
+def _zoom(
+    lie: "_Lie",
+    question: Question,
+    places: tuple[Ints, Floats],
+    how: tuple[float, int],
+    best: tuple[Floats, Floats],
 ) -> None:
-    value, share = best
-    offset = np.linspace(-1.0, 1.0, _CLOSE_POINTS)
-    for k in range(len(value)):
-        shares = share[k, near][:, None] + lie.share_a_cell[near][:, None] * offset
-        shares = np.clip(shares, 1e-9, 1.0 - 1e-9)
-        part = Crossings(near, shares, terrain.at_grid(*lie.at(near, shares)))
-        _keep(measure(near, shares, part.ground_m)[k], part, value[k], share[k])
+    """Look at so many points within some cells on both sides of places (ray, share)."""
+    cells, points = how
+    offset = np.linspace(-cells, cells, points)
+    batch = _ELEMENTS // points
+    for begin in range(0, len(places[0]), batch):
+        rays, at = places[0][begin : begin + batch], places[1][begin : begin + batch]
+        shares = np.clip(
+            at[:, None] + lie.share_a_cell[rays][:, None] * offset, _SMALLEST_SHARE, 1 - _SMALLEST_SHARE
+        )
+        ground_m = _bilinear(lie.heights_m, *lie.at(rays, shares))
+        for k, values in enumerate(question.values(rays, shares, ground_m)):
+            _keep(values, shares, rays, (best[0][k], best[1][k]))
+
+
+def _bilinear(heights_m: NDArray[np.float32], column: Floats, row: Floats) -> Floats:
+    """Return heights at positions within the raster; NaN beside voids."""
+    rows, columns = heights_m.shape
+    left = np.clip(column.astype(np.intp), 0, columns - 2)
+    upper = np.clip(row.astype(np.intp), 0, rows - 2)
+    flat, node = heights_m.ravel(), upper * columns + left
+    east, south = column - left, row - upper
+    north = flat.take(node)
+    north = north + (flat.take(node + 1) - north) * east
+    node += columns
+    under = flat.take(node)
+    under = under + (flat.take(node + 1) - under) * east
+    return np.asarray(north + (under - north) * south, dtype=float)
 
 
 @attrs.frozen(eq=False)
 class _Lie:
-    """Rays in the raster's grid: start, ends (2, n), bend (2, n), and whether both ends lie inside.
+    """Rays in a window of the raster: start, reach (2, n), bend (2, n), and whether they lie inside.
 
-    At share t a ray is at its chord plus `bend t (1 - t)` cells.
+    At share t a ray is at `start + reach t + bend t (1 - t)`, column and row.
     """
 
+    heights_m: NDArray[np.float32]
     start: Floats
     reach: Floats
     bend: Floats
     inside: NDArray[np.bool_]
 
     @classmethod
-    def of(cls, fan: Fan, fit: GridFit) -> "_Lie":
-        """Lay a fan into a grid."""
+    def of(cls, fan: Fan, surface: PlaneTerrain) -> "_Lie":
+        """Lay a fan into the raster, and cut the raster to it."""
+        fit = GridFit.over(surface, np.append(fan.x_m, fan.hub[0]), np.append(fan.y_m, fan.hub[1]))
         hub = np.array(fit(np.array([fan.hub[0]]), np.array([fan.hub[1]])))
         ends = np.array(fit(fan.x_m, fan.y_m))
         middle = np.array(fit((fan.x_m + fan.hub[0]) / 2, (fan.y_m + fan.hub[1]) / 2))
-        rows, columns = fit.surface.terrain.heights_m.shape
-        most = np.array([[columns - 1], [rows - 1]])
+        heights_m = surface.terrain.heights_m
+        most = np.array(heights_m.shape[::-1])[:, None] - 1
         inside = np.all((ends >= 0) & (ends <= most) & (hub >= 0) & (hub <= most), axis=0)
-        return cls(hub[:, 0], ends - hub, 4 * middle - 2 * (hub + ends), inside)
+        every = np.concatenate([ends[:, inside], hub], axis=1)
+        low = np.clip(np.floor(every.min(axis=1)) - 2, 0, np.maximum(most[:, 0] - 1, 0)).astype(np.int64)
+        high = np.clip(np.ceil(every.max(axis=1)) + 2, low + 1, most[:, 0]).astype(np.int64)
+        window = np.ascontiguousarray(heights_m[low[1] : high[1] + 1, low[0] : high[0] + 1])
+        return cls(window, hub[:, 0] - low, ends - hub, 4 * middle - 2 * (hub + ends), inside)
+
+    def bulges(self) -> NDArray[np.float32]:
+        """Return, per node, how far ground in a cell about it can rise above a straight line [m]."""
+        slope = self.heights_m[1:] - self.heights_m[:-1]
+        quarter = np.nan_to_num(np.abs(slope[:, 1:] - slope[:, :-1]) / 4)
+        about = np.pad(quarter, 1)
+        pairs = np.maximum(about[:-1], about[1:])
+        return np.asarray(np.maximum(pairs[:, :-1], pairs[:, 1:]))
 
     def at(self, rays: Ints, share: Floats) -> Floats:
         """Return columns and rows (2, b, k) of rays at shares (b, k) of their way."""
@@ -162,41 +259,49 @@ class _Lie:
 
     @property
     def share_a_cell(self) -> Floats:
-        """Share of a ray between two raster lines of the kind it crosses most [1]."""
+        """Share of a ray between two raster lines of the kind it crosses most, at most one half."""
         return np.asarray(1.0 / np.maximum(np.abs(self.reach).max(axis=0), 2.0))
 
-    def crossings(self, heights_m: NDArray[np.float32]) -> Iterator[Crossings]:
+    def crossings(self, some: Ints | None = None) -> Iterator[Crossings]:
         """Yield crossings with column lines, then with row lines, some rays at a time."""
-        stride = heights_m.shape[1]
-        flat = heights_m.ravel()
+        chosen = self.inside
+        if some is not None:
+            chosen = np.zeros(len(self.inside), dtype=bool)
+            chosen[some] = self.inside[some]
+        stride = self.heights_m.shape[1]
+        flat = self.heights_m.ravel()
+        void = bool(np.isnan(flat).any())
         for kind, (line_stride, across_stride) in enumerate(((1, stride), (stride, 1))):
-            for rays, lines in _groups(self.start[kind], self.reach[kind], self.inside):
+            for rays, lines in _groups(self.start[kind], self.reach[kind], chosen):
                 share, across = self._positions(kind, rays, lines)
                 node = across.astype(np.intp)
                 across -= node
                 node *= across_stride
                 node += lines * line_stride
-                ground = flat.take(node, mode="clip").astype(np.float64)
-                node += across_stride
-                rise = flat.take(node, mode="clip") - ground
-                # A node of no weight does not count, even if it is void.
-                np.multiply(rise, across, out=rise, where=across > 0.0)
-                rise[across <= 0.0] = 0.0
+                ground = flat.take(node, mode="clip")
+                rise = flat.take(node + across_stride, mode="clip") - ground
+                if void:
+                    # A node of no weight does not count, even if it is void.
+                    rise[across <= 0.0] = 0.0
+                rise *= across
                 ground += rise
                 ground[share >= 1.0] = -np.inf
-                yield Crossings(rays, share, ground)
+                yield Crossings(rays, share, ground, node)
 
-    def _positions(self, kind: int, rays: Ints, lines: Ints) -> tuple[Floats, Floats]:
-        along = self.reach[kind, rays][:, None]
-        share = (lines - self.start[kind]) / along
+    def _positions(self, kind: int, rays: Ints, lines: Ints) -> tuple[Singles, Singles]:
+        """Return at which share rays cross lines, 1 beyond their ends, and where along the lines."""
+        inverse = (1.0 / self.reach[kind, rays]).astype(np.float32)[:, None]
+        share = (lines - self.start[kind]).astype(np.float32) * inverse
         np.minimum(share, 1.0, out=share)
-        bow = share * (1.0 - share)
-        share -= self.bend[kind, rays][:, None] / along * bow
-        np.clip(share, 1e-9, 1.0, out=share)
-        across = self.reach[1 - kind, rays][:, None] * share
-        across += self.start[1 - kind]
-        bow *= self.bend[1 - kind, rays][:, None]
-        across += bow
+        bend = self.bend[:, rays].astype(np.float32)[:, :, None]
+        bent = np.abs(bend).max() > _STRAIGHT_CELLS
+        if bent:
+            share -= bend[kind] * inverse * share * (1.0 - share)
+        np.clip(share, _SMALLEST_SHARE, 1.0, out=share)
+        across = self.reach[1 - kind, rays].astype(np.float32)[:, None] * share
+        across += np.float32(self.start[1 - kind])
+        if bent:
+            across += bend[1 - kind] * share * (1.0 - share)
         return share, across
 
 

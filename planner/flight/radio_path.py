@@ -1,6 +1,6 @@
 """The way of a radio wave from somebody on the ground to the aircraft at every sample."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import attrs
 import numpy as np
@@ -12,7 +12,7 @@ from planner.flight.diffraction import (
     knife_edge_loss_db,
     terrain_loss_db,
 )
-from planner.flight.fan import Fan, Measure, greatest_along
+from planner.flight.fan import Fan, Question, Reals, greatest_along
 from planner.flight.free_space import wavelength_m
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
@@ -82,7 +82,8 @@ def radio_paths(track: Track, antenna: Antenna, surfaces: Sequence[PlaneTerrain]
     flat_m = fan.flat_m
     rise_m = track.planned_amsl_m - antenna.amsl_m
     clear = _CLEAR_V * np.sqrt(wavelength_m(_HIGHEST_MHZ) * max(float(flat_m.max(initial=0.0)), 1.0) / 2)
-    found = greatest_along(fan, surfaces, _measure(antenna, rise_m, flat_m), 3, clear)
+    question = Question(_line(antenna, rise_m, flat_m), _weights, 3, clear)
+    found = greatest_along(fan, surfaces, question)
     unknown = np.isnan(rise_m)
     rise_hub_m, rise_end_m, greatest_m = (np.where(unknown, np.nan, value) for value in found.value)
     return RadioPaths(
@@ -95,18 +96,22 @@ def radio_paths(track: Track, antenna: Antenna, surfaces: Sequence[PlaneTerrain]
     )
 
 
-def _measure(antenna: Antenna, rise_m: Floats, flat_m: Floats) -> Measure:
+def _line(antenna: Antenna, rise_m: Floats, flat_m: Floats) -> Callable[[Ints, Reals], Reals]:
+    """Return the wave's straight line, let down by the earth's bulge."""
     bulge_m = flat_m**2 / (2 * EFFECTIVE_RADIUS_M)
 
-    def measure(ray: Ints, share: Floats, ground_m: Floats) -> tuple[Floats, ...]:
-        other = 1.0 - share
-        across = share * other
-        above = ground_m - antenna.amsl_m
-        above -= rise_m[ray][:, None] * share
-        above += bulge_m[ray][:, None] * across
-        np.maximum(across, 1e-12, out=across)
-        np.maximum(other, 1e-9, out=other)
-        np.sqrt(across, out=across)
-        return above / share, above / other, above / across
+    def line(ray: Ints, share: Reals) -> Reals:
+        straight, bulge = ((part[ray].astype(share.dtype))[:, None] for part in (rise_m - bulge_m, bulge_m))
+        height = bulge * share
+        height += straight
+        height *= share
+        height += share.dtype.type(antenna.amsl_m)
+        return height
 
-    return measure
+    return line
+
+
+def _weights(share: Reals) -> tuple[Reals, ...]:
+    near = 1.0 / share
+    far = 1.0 / np.maximum(1.0 - share, 1e-6)
+    return near, far, np.sqrt(near * far)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
 from planner.flight.fall import fall_time_s
-from planner.flight.fan import Fan, greatest_along
+from planner.flight.fan import Fan, Question, greatest_along
 from planner.flight.motion import Motion
 from planner.flight.obstacles import Obstacles, least_clearance_m
 from planner.flight.triangle import along_and_across, holding_air_speed
@@ -24,6 +24,9 @@ Mask = NDArray[np.bool_]
 
 # While it waits the aircraft flies on; so many places of that way are looked at.
 _WAITING_PLACES: Final = 4
+_HIGHEST_GROUND: Final = Question(
+    line=lambda _ray, share: np.zeros_like(share), weights=lambda share: (np.ones_like(share),), functions=1
+)
 
 
 @attrs.frozen(eq=False)
@@ -219,7 +222,7 @@ def _returning(
 ) -> LossWays:
     (x_m, y_m, amsl_m), waiting_m, level = begun
     fan = Fan((home.x_m, home.y_m), x_m, y_m)
-    found = greatest_along(fan, around.surfaces, _height_of_ground, 1)
+    found = greatest_along(fan, around.surfaces, _HIGHEST_GROUND)
     under_m = np.maximum(found.value[0], home.ground_amsl_m)
     over_ground = np.minimum(level - under_m, waiting_m)
     over_built, which = least_clearance_m((x_m, y_m), fan.hub, level, (around.obstacles, around.margin_m))
@@ -237,10 +240,6 @@ def _returning(
         blown_away=np.isinf(took_s),
         margin_m=around.margin_m,
     )
-
-
-def _height_of_ground(_ray: Ints, _share: Floats, ground_m: Floats) -> tuple[Floats, ...]:
-    return (ground_m,)
 
 
 def _return_s(fan: Fan, wind: Wind, failsafe: Failsafe, heights: tuple[Floats, Floats], home: Home) -> Floats:
