@@ -13,13 +13,14 @@ from planner.plan.model import Plan
 from planner.rules.case import Case
 from planner.rules.data_status import DataStatus, data_status
 from planner.rules.judge import findings_of, reason_of, recheck_of, valid_until
-from planner.rules.unknowns import not_computed
+from planner.rules.unknowns import not_checked
 from planner.rules.usable import usable_world
 from planner.rules.verdict import verdict_of
 from planner.track.build import LegMemory, build_track
 from planner.track.mapped import Mapped, map_world
 from planner.track.restrictions import with_restrictions
 from planner.track.samples import AreaSamples, sample_area, sample_spots
+from planner.world.currency import LayerState
 from planner.world.world import World
 
 _FRAME_STEP_DEG = 0.05
@@ -85,7 +86,7 @@ def _answer(case: Case, world: World, scene: Scene | None) -> Assessment:
         area=case.area,
         valid_until_utc=valid_until(case, verdict),
         recheck=recheck_of(case),
-        not_known=not_computed(),
+        not_known=not_checked({status.layer for status in case.data if status.state is LayerState.OK}),
         scene=scene,
     )
 

@@ -8,7 +8,7 @@ from planner.rules.bibliography import OPERATING_RULES, notices_rule
 from planner.rules.case import Case
 from planner.rules.data_status import DataStatus
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.unknowns import TABLE, Weight
+from planner.rules.unknowns import TABLE, Unknown, Weight
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName
 from planner.world.terrain import SurfaceKind
@@ -42,8 +42,14 @@ def restricting_layers(case: Case) -> Iterator[Finding]:
             title=f"Data on {row.what} {STATE_WORDS[status.state]}",
             message=f"{row.reason[0].upper()}{row.reason[1:]}." + (f" {damage}" if damage else ""),
             citation=notices_rule(case.plan.purpose),
-            remedy=f"load current charts with {row.what} for this place and time, from their publisher",
+            remedy=_where_to_get(row, status),
         )
+
+
+def _where_to_get(row: Unknown, status: DataStatus) -> str:
+    publisher = status.record.publisher if status.record else ""
+    by = f" (last from {publisher})" if publisher else ""
+    return f"load current data on {row.what} for this place and time: {row.source}{by}"
 
 
 def _cells_matter(case: Case) -> bool:

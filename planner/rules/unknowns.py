@@ -5,6 +5,7 @@
 not checked.
 """
 
+from collections.abc import Collection
 from enum import StrEnum
 
 import attrs
@@ -25,7 +26,8 @@ class Unknown:
     """One row: a layer (None for an input of the plan), its weight, the reason.
 
     A layer that is not `everywhere` is published by some authorities only:
-    that it is not given at all leaves nothing open.
+    that it is not given at all leaves nothing open. `source` says where
+    restricting data is to be had.
     """
 
     layer: LayerName | None
@@ -33,33 +35,44 @@ class Unknown:
     weight: Weight
     reason: str
     everywhere: bool = True
+    source: str = "its publisher"
 
 
 TABLE: tuple[Unknown, ...] = (
-    Unknown(LayerName.TERRAIN, "terrain", Weight.RESTRICTING, "without ground no height can be judged"),
+    Unknown(
+        LayerName.TERRAIN,
+        "terrain",
+        Weight.RESTRICTING,
+        "without ground no height can be judged",
+        source="a survey's bare-earth elevation model",
+    ),
     Unknown(
         LayerName.CLASS_AIRSPACE,
         "class airspace",
         Weight.RESTRICTING,
         "without it nobody can say whose airspace it is",
+        source="the aviation authority's class airspace data of the current cycle",
     ),
     Unknown(
         LayerName.FACILITY_MAP,
         "facility map",
         Weight.RESTRICTING,
         "inside controlled airspace it says what can be asked for; outside it is not needed",
+        source="the aviation authority's facility map data of the current edition",
     ),
     Unknown(
         LayerName.SPECIAL_USE,
         "prohibited and restricted areas",
         Weight.RESTRICTING,
         "flying into one is forbidden while it is active",
+        source="the aviation authority's special use airspace data of the current cycle",
     ),
     Unknown(
         LayerName.SECURITY,
         "standing security restrictions",
         Weight.RESTRICTING,
         "flying into one is forbidden",
+        source="the aviation authority's security restrictions for unmanned aircraft",
     ),
     Unknown(
         LayerName.UAS_ZONES,
@@ -67,6 +80,7 @@ TABLE: tuple[Unknown, ...] = (
         Weight.RESTRICTING,
         "where an authority publishes them, flying into one is forbidden or bound to conditions",
         everywhere=False,
+        source="the state's publication of zones for unmanned aircraft",
     ),
     Unknown(None, "notices", Weight.RESTRICTING, "temporary restrictions are only published there"),
     Unknown(
@@ -173,8 +187,14 @@ TABLE: tuple[Unknown, ...] = (
 """In the order in which the data is reported."""
 
 
-def not_computed() -> tuple[str, ...]:
-    """Return what no verdict of this program covers, in words."""
-    return tuple(
+def not_checked(current: Collection[LayerName]) -> tuple[str, ...]:
+    """Return what a verdict does not cover, in words; `current` are the layers that can be relied on."""
+    absent = [
+        row.what
+        for row in TABLE
+        if row.layer is not None and row.weight is Weight.ADVISORY and row.layer not in current
+    ]
+    unread = (f"not checked, as no current data covers the place: {', '.join(absent)}",) if absent else ()
+    return unread + tuple(
         f"{row.what}: {row.reason}" for row in TABLE if row.layer is None and row.weight is Weight.ADVISORY
     )

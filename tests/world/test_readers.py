@@ -312,3 +312,11 @@ def test_text_and_number_of_awkward_values():
     assert [row.text(name) for name in "ABCDZ"] == ["300", "", "x", "", ""]
     assert [row.number(name) for name in "ABCDEF"] == [300.0, None, None, None, 12.5, None]
     assert row.flag("G")
+
+
+def test_cells_that_look_alike_are_told_apart():
+    """A figure, the same figure as text and a yes are not the same, whatever was read before."""
+    square = {"CEILING": 100, "UNIT": "Feet", "APT1_LAANC": 1}
+    rows = [square, {**square, "CEILING": True}, {**square, "CEILING": "100.0"}, {**square, "CEILING": [100]}]
+    found = facility_map.read(table(*rows)).content.cells
+    assert [cell.ceiling_agl_m for cell in found] == [pytest.approx(30.48), None, pytest.approx(30.48), None]

@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from enum import StrEnum
 from functools import lru_cache
 from hashlib import sha256
+from operator import attrgetter
 from typing import Any, TypeAlias, get_args, get_type_hints
 
 import attrs
@@ -65,10 +66,13 @@ def encoded(kind: type[Feature], features: Sequence[Feature]) -> FeatureColumns:
     names: list[str] = []
     values: list[NDArray[Any]] = []
     for field in _fields(kind):
-        split = [field.split(getattr(feature, field.name)) for feature in features]
-        for position, (name, as_kind) in enumerate(zip(field.columns, field.kinds, strict=True)):
-            names.append(name)
-            values.append(_array([cells[position] for cells in split], as_kind))
+        given = list(map(attrgetter(field.name), features))
+        names.extend(field.columns)
+        if field.split is _same:
+            values.append(_array(given, field.kinds[0]))
+            continue
+        columns = list(zip(*map(field.split, given), strict=True)) or [()] * len(field.columns)
+        values.extend(_array(list(cells), kind) for cells, kind in zip(columns, field.kinds, strict=True))
     shape = _shape_name(kind)
     shapes = _wkb([getattr(feature, shape) for feature in features]) if shape else None
     return FeatureColumns(tuple(names), tuple(values), shapes)
@@ -80,6 +84,8 @@ def with_keys(columns: FeatureColumns) -> FeatureColumns:
         return columns
     position = columns.names.index("key")
     keys = columns.values[position]
+    if not any(key.endswith(":") for key in keys):
+        return columns
     others = [
         values.tolist() for name, values in zip(columns.names, columns.values, strict=True) if name != "key"
     ]

@@ -1,0 +1,203 @@
+"""Data that is missing, stale, not yet in force, elsewhere, torn or another state's never becomes "ready".
+
+Every layer, every way it can fail, every purpose. What must follow is the house's own rule (restricting,
+granting, advisory); what a layer is for is 14 CFR 107.41, 107.45, 107.51 and 49 USC 44809.
+"""
+
+from datetime import timedelta
+
+import attrs
+import numpy as np
+import pytest
+import shapely
+
+from planner.assess import assess
+from planner.briefing.check_json import check_json
+from planner.briefing.report_text import report_text
+from planner.ceiling.profile import Binding
+from planner.geo.heights import AboveGround
+from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind
+from planner.rules.data import STATE_WORDS
+from planner.rules.finding import Mark
+from planner.rules.unknowns import TABLE, Weight
+from planner.rules.verdict import Verdict
+from planner.world.currency import LayerState
+from planner.world.layers import Jurisdiction, LayerName
+from tests import worlds
+from tests.worlds import EVERYWHERE, START, WINDOW, changed, ft, layer
+
+ELSEWHERE = shapely.box(10, 50, 11, 51)
+HALF = EVERYWHERE.intersection(shapely.box(-180, -90, worlds.HERE.lon_deg, 90))
+FAILURES = {
+    "missing": (LayerState.MISSING, None),
+    "expired before the window": (LayerState.EXPIRED, {"expires_utc": START - timedelta(days=1)}),
+    "expires within the window": (LayerState.EXPIRED, {"expires_utc": START + timedelta(minutes=30)}),
+    "not yet effective": (LayerState.NOT_YET_EFFECTIVE, {"effective_utc": WINDOW.end_utc}),
+    "effective within the window": (
+        LayerState.NOT_YET_EFFECTIVE,
+        {"effective_utc": START + timedelta(minutes=30)},
+    ),
+    "covers another place": (LayerState.NOT_COVERING, {"coverage": ELSEWHERE}),
+    "covers half of the path": (LayerState.NOT_COVERING, {"coverage": HALF}),
+    "states no coverage": (LayerState.NOT_COVERING, {"coverage": None}),
+    "damaged": (LayerState.DAMAGED, {"damage": "its table is torn"}),
+    "of another jurisdiction": (
+        LayerState.OTHER_JURISDICTION,
+        {"jurisdiction": Jurisdiction("QQ", "Elsewhere", ELSEWHERE)},
+    ),
+}
+UNDATED = {
+    "no beginning stated": (LayerState.UNDATED, {"effective_utc": None}),
+    "no end stated": (LayerState.UNDATED, {"expires_utc": None}),
+}
+RESTRICTING, GRANTING, ADVISORY = (
+    tuple(row.layer for row in TABLE if row.layer is not None and row.weight is weight) for weight in Weight
+)
+WHAT = {row.layer: row for row in TABLE if row.layer is not None}
+GIVEN_ONLY = {row.layer for row in TABLE if not row.everywhere}
+CASES = [(name, *failure) for name, failure in {**FAILURES, **UNDATED}.items()]
+PURPOSES = pytest.mark.parametrize("purpose", Purpose)
+FAILING = pytest.mark.parametrize(("how", "state", "changes"), CASES, ids=[case[0] for case in CASES])
+
+
+def layers_with(name, changes):
+    failed = None if changes is None else changed(layer(name), **changes)
+    return worlds.layers(**{name.name.lower(): failed})
+
+
+def plan_for(purpose, **changes):
+    return worlds.plan(purpose, **{"guidelines": "INVENTED", **changes})
+
+
+def status_of(answer, name):
+    (status,) = [status for status in answer.data if status.layer is name]
+    return status
+
+
+def applies(name, state):
+    """Terrain has no cycle; what only some authorities publish may be missing; cells are tested below."""
+    if name is LayerName.TERRAIN and state is LayerState.UNDATED:
+        return False
+    return name is not LayerName.FACILITY_MAP and not (name in GIVEN_ONLY and state is LayerState.MISSING)
+
+
+RESTRICTED = [(name, *case) for name in RESTRICTING for case in CASES if applies(name, case[1])]
+
+
+@PURPOSES
+def test_with_everything_current_the_plan_is_ready(purpose):
+    assert assess(plan_for(purpose), worlds.world()).verdict is Verdict.READY
+
+
+@PURPOSES
+@pytest.mark.parametrize(
+    ("name", "how", "state", "changes"), RESTRICTED, ids=[f"{case[0]}: {case[1]}" for case in RESTRICTED]
+)
+def test_a_restricting_layer_that_fails_is_never_ready(purpose, name, how, state, changes):
+    answer = assess(plan_for(purpose), worlds.world(layers=layers_with(name, changes)))
+    assert answer.verdict is Verdict.UNDETERMINED
+    assert status_of(answer, name).state is state
+    (finding,) = [finding for finding in answer.findings if finding.mark is Mark.UNKNOWN]
+    assert WHAT[name].what in finding.title
+    assert STATE_WORDS[state] in finding.title
+    assert WHAT[name].source in finding.remedy
+    if state is not LayerState.MISSING:
+        assert "Invented Authority" in finding.remedy
+    if state is LayerState.DAMAGED:
+        assert "its table is torn" in finding.message
+    said = {entry["layer"]: entry["state"] for entry in check_json(answer)["data"]}
+    assert said[name.value] == state.value
+
+
+@PURPOSES
+@FAILING
+def test_cells_that_fail_inside_controlled_airspace_are_never_ready(purpose, how, state, changes):
+    """Controlled, but no cell known: Part 107 asks for permission, recreational can't be determined."""
+    world = worlds.world(
+        airspace=(worlds.volume(),),
+        cells=(worlds.cell(200),),
+        layers=layers_with(LayerName.FACILITY_MAP, changes),
+    )
+    answer = assess(plan_for(purpose), world)
+    assert status_of(answer, LayerName.FACILITY_MAP).state is state
+    assert answer.verdict is (
+        Verdict.PERMISSION_NEEDED if purpose is Purpose.PART_107 else Verdict.UNDETERMINED
+    )
+    if purpose is Purpose.RECREATIONAL:
+        named = [finding for finding in answer.findings if finding.rule == "data-facility-map"]
+        assert [finding.mark for finding in named] == [Mark.UNKNOWN]
+        assert "facility map" in named[0].title
+        assert "facility map data" in named[0].remedy
+
+
+@PURPOSES
+@FAILING
+def test_what_is_known_to_be_closed_stays_closed_whatever_the_layer_s_standing(purpose, how, state, changes):
+    closed = worlds.volume(worlds.AirspaceKind.PROHIBITED)
+    layers = layers_with(LayerName.SPECIAL_USE, changes)
+    answer = assess(plan_for(purpose), worlds.world(airspace=(closed,), layers=layers))
+    assert answer.verdict is Verdict.MUST_CHANGE
+
+
+@FAILING
+def test_structures_that_fail_grant_no_height(how, state, changes):
+    plan = plan_for(Purpose.PART_107, path=worlds.hover(ft(500), (50, 0)))
+    plan = attrs.evolve(plan, structures_standing=frozenset({"tower 300"}))
+    tower = worlds.tower(300)
+    assert assess(plan, worlds.world(structures=(tower,))).verdict is Verdict.READY
+    world = worlds.world(structures=(tower,), layers=layers_with(LayerName.OBSTACLES, changes))
+    answer = assess(plan, world)
+    assert answer.verdict is Verdict.MUST_CHANGE
+    assert Binding.STRUCTURE not in answer.profile.binding
+    limit = answer.profile.ceiling_amsl_m - answer.track.ground_amsl_m
+    assert np.nanmax(limit) == pytest.approx(ft(400))
+
+
+@FAILING
+def test_fixed_sites_that_fail_grant_nothing(how, state, changes):
+    """49 USC 44809(c): inside a fixed site its agreement opens controlled airspace, no cell needed."""
+    record = worlds.record("INVENTED MEADOW", AboveGround(60.0), PermissionKind.FIXED_SITE_AGREEMENT)
+    plan = plan_for(Purpose.RECREATIONAL, permissions=(record,))
+    given = {"airspace": (worlds.volume(),), "fixed_sites": (worlds.fixed_site(),)}
+    assert assess(plan, worlds.world(**given)).verdict is Verdict.READY
+    answer = assess(plan, worlds.world(**given, layers=layers_with(LayerName.FIXED_SITES, changes)))
+    assert answer.verdict is not Verdict.READY
+
+
+@PURPOSES
+@FAILING
+@pytest.mark.parametrize("name", GRANTING)
+def test_a_granting_layer_that_fails_changes_nothing_where_nothing_hangs_on_it(
+    purpose, how, state, changes, name
+):
+    answer = assess(plan_for(purpose), worlds.world(layers=layers_with(name, changes)))
+    assert answer.verdict is Verdict.READY
+    assert status_of(answer, name).state is state
+    said = [finding for finding in answer.findings if WHAT[name].what in finding.title]
+    assert [finding.mark for finding in said] == ([] if state is LayerState.MISSING else [Mark.NOTE])
+    assert all("grants nothing" in finding.message for finding in said)
+
+
+@PURPOSES
+@FAILING
+@pytest.mark.parametrize("name", ADVISORY)
+def test_an_advisory_layer_that_fails_is_printed_as_not_checked(purpose, how, state, changes, name):
+    answer = assess(plan_for(purpose), worlds.world(layers=layers_with(name, changes)))
+    assert answer.verdict is Verdict.READY
+    (line,) = [words for words in answer.not_known if words.startswith("not checked")]
+    assert line.endswith(f": {WHAT[name].what}")
+    assert "not checked, as no current data covers the place" in " ".join(report_text(answer).split())
+
+
+def test_nothing_is_said_to_be_unchecked_where_all_is_current():
+    answer = assess(plan_for(Purpose.PART_107), worlds.world())
+    assert not [words for words in answer.not_known if words.startswith("not checked")]
+
+
+def test_the_matrix_leaves_no_layer_out():
+    covered = {*RESTRICTING, *GRANTING, *ADVISORY}
+    # Events are read together with their stadiums.
+    assert set(LayerName) - covered <= {LayerName.STADIUM_EVENTS}
+    assert {state for state, _ in {**FAILURES, **UNDATED}.values()} == set(LayerState) - {LayerState.OK}
+    assert not EVERYWHERE.intersects(ELSEWHERE)
