@@ -23,7 +23,7 @@ STEEPEST = 1.0
 """Gradient at which a lowered path climbs and sinks, unless the leg was steeper already: 45 degrees."""
 
 LEAST_MARGIN_M = 0.01
-_BAND_M = 3.0
+_BAND_M = 6.0
 _KEPT_BAND_M = 0.02
 _SETTLED_M = 1e-3
 _ROUNDS = 6
@@ -35,7 +35,7 @@ def lower_path(assessment: Assessment, margin_m: float) -> Remedy | NoRemedy:
 
     Points are lowered, never raised, and more are put into legs where it
     takes them; legs that follow the ground go on doing so. Where it is
-    lowered the path stays within 3 m under ceiling less margin, unless it
+    lowered the path stays within 6 m under ceiling less margin, unless it
     would have to climb or sink by more than 45 degrees for that.
     """
     trial = trial_of(assessment)
