@@ -46,6 +46,8 @@ class PermissionNeed:
     shortfall : why the nearest record does not cover it; '' if there is none.
     from_m, to_m : first and last distance along the path, None off the path.
     cells : keys of the facility map cells touched.
+    floor_amsl_m : lowest floor of what is entered [m AMSL], None where it
+        begins at the ground or its floor is not given above sea level.
     """
 
     subject: Subject
@@ -62,6 +64,7 @@ class PermissionNeed:
     to_m: float | None = None
     place: Place | None = None
     cells: tuple[str, ...] = ()
+    floor_amsl_m: float | None = None
 
     @property
     def recorded(self) -> bool:

@@ -18,9 +18,10 @@ from planner.plan.records import PermissionRecord
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
-from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceKind
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceKind, LimitReference
 
 _CLASS_LETTERS = {
+    AirspaceKind.CLASS_A: "A",
     AirspaceKind.CLASS_B: "B",
     AirspaceKind.CLASS_C: "C",
     AirspaceKind.CLASS_D: "D",
@@ -106,6 +107,7 @@ class _Scene:
             to_m=span[1] if span else None,
             place=parts[0].first_place(self.mapped),
             cells=tuple(cell.key for cell in cells.cells),
+            floor_amsl_m=self._floor_amsl_m(parts),
         )
         return AirspaceUse(need, tuple(columns), cells)
 
@@ -137,6 +139,12 @@ class _Scene:
         box = np.array(flight.bounds) + np.array([-SNAP_M, -SNAP_M, SNAP_M, SNAP_M])
         near = [int(column) for column in self.mapped.outlines.columns_near(box)]
         return touched_cells(flight, [column for column in near if column in self.mapped.cells], self.mapped)
+
+    def _floor_amsl_m(self, parts: Sequence[Part]) -> float | None:
+        floors = [self.mapped.airspace[column].floor for part in parts for column in part.by_volume]
+        if any(floor.reference is not LimitReference.SEA_LEVEL for floor in floors):
+            return None
+        return min(floor.m for floor in floors)
 
     def _in_fixed_site(self, parts: Sequence[Part]) -> bool:
         return any(

@@ -33,6 +33,8 @@ _CAUTION = {
     AirspaceKind.GLIDER: "gliding",
 }
 
+_ON_THE_GROUND_M = 0.1
+
 _ROUTE_ADVICE = {
     Route.AUTOMATED: "ask through the automated service",
     Route.FURTHER_COORDINATION: "ask by a further coordination request",
@@ -138,7 +140,10 @@ def _no_cell(case: Case, need: PermissionNeed) -> Finding:
 def _asked(need: PermissionNeed) -> str:
     if need.asked_agl_m is None:
         return "the planned height there is not known."
-    return f"the plan goes up to {over_ft(need.asked_agl_m)} above ground there."
+    if need.asked_agl_m < _ON_THE_GROUND_M:
+        return "launch or landing lies in it."
+    shelf = f", above its floor at {room_ft(need.floor_amsl_m)} above sea level" if need.floor_amsl_m else ""
+    return f"the plan goes up to {over_ft(need.asked_agl_m)} above ground there{shelf}."
 
 
 def _cell(need: PermissionNeed) -> str:

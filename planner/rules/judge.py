@@ -37,6 +37,8 @@ def valid_until(case: Case, verdict: Verdict) -> datetime | None:
         for need in case.needs
         if need.record and need.record.valid_to_utc is not None
     ]
+    if case.plan.notices is not None:
+        ends.append(case.plan.notices.at_utc + basics.NOTICES_HOLD)
     return min(ends)
 
 

@@ -315,6 +315,8 @@ def test_high_ground_under_the_shelf(planned_msl_ft, verdict):
     answer = assess(plan(path=hover(AboveSeaLevel(ft(planned_msl_ft)))), charts)
     assert pytest.approx(ft(1000)) == GROUND_M
     assert answer.verdict is verdict
+    for finding in answer.findings:
+        assert "floor at 1,300 ft above sea level" in finding.message
     assert ft_from_m(answer.profile.ceiling_amsl_m) == pytest.approx(1300, abs=1e-6)
     assert set(answer.profile.binding) == {Binding.AIRSPACE_FLOOR}
 

@@ -1,0 +1,65 @@
+"""A flying area is judged as a volume, from its ground to its top."""
+
+import numpy as np
+import pytest
+
+from planner.assess import assess
+from planner.geo.heights import AboveGround, AboveSeaLevel
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.rules.verdict import Verdict
+from planner.world.airspace import AirspaceKind
+from tests import worlds
+from tests.worlds import at, cell, ft, plan, volume, world
+
+
+def test_an_area_is_judged_from_the_ground_to_its_top():
+    """A closed layer that ends below the area's top lies inside the area's volume."""
+    low = volume(AirspaceKind.PROHIBITED, top=worlds.above_ground(30.0))
+    flight = plan(path=(), area=worlds.area(worlds.box(-200, -200, 200, 200), AboveGround(100.0)))
+    assert assess(flight, world()).verdict is Verdict.READY
+    answer = assess(flight, world(airspace=(low,)))
+    assert answer.verdict is Verdict.MUST_CHANGE
+    assert answer.area.in_closed
+
+
+def test_an_area_over_the_limit_is_a_stop_even_where_permission_is_needed_too():
+    half = volume(outline=worlds.box(0, -5_000, 5_000, 5_000))
+    flight = plan(path=(), area=worlds.area(worlds.box(-200, -200, 200, 200), AboveGround(ft(500))))
+    answer = assess(flight, world(airspace=(half,), cells=(cell(400),)))
+    assert answer.verdict is Verdict.MUST_CHANGE
+    assert "area-above-limit" in {finding.rule for finding in answer.findings}
+
+
+@pytest.mark.parametrize("sliver_m", [30.0, 3.0, 0.3])
+def test_a_sliver_of_closed_airspace_in_an_area_is_found(sliver_m):
+    """Thinner than any raster cell: found by the edge it shares with the area."""
+    closed = volume(AirspaceKind.PROHIBITED, worlds.box(200 - sliver_m, -2_000, 4_000, 2_000))
+    flight = plan(path=(), area=worlds.area(worlds.box(-200, -200, 200, 200), AboveGround(50.0)))
+    assert assess(flight, world(airspace=(closed,))).verdict is Verdict.MUST_CHANGE
+
+
+@pytest.mark.parametrize("edge_m", [20.0, 61.0, 130.0])
+def test_the_lowest_ground_of_an_area_may_lie_on_its_edge_between_raster_nodes(edge_m):
+    """A valley that falls eastward has its lowest ground where the east edge meets its line."""
+    ground = worlds.terrain(
+        lambda east_m, north_m: worlds.GROUND_M - 0.5 * east_m + 0.5 * np.abs(north_m), cell_m=90.0, cells=41
+    )
+    top_m = worlds.GROUND_M + 50
+    flight = plan(
+        path=(),
+        launch=GroundSpot(at(-150, 0), LandStatus.OWN),
+        landing=None,
+        area=worlds.area(worlds.box(-200, -205, edge_m, 199), AboveSeaLevel(top_m)),
+    )
+    answer = assess(flight, world(terrain=ground))
+    lowest_m = worlds.GROUND_M - 0.5 * edge_m
+    # UTM's scale (up to 0.1 %) moves the edge by up to 13 cm along the slope.
+    assert answer.area.over_height_limit_m == pytest.approx(top_m - lowest_m - ft(400), abs=0.1)
+
+
+def test_an_area_too_large_to_judge_is_undetermined_not_slow():
+    ground = worlds.terrain(cell_m=2.0, cells=2_400)
+    flight = plan(path=(), area=worlds.area(worlds.box(-2_000, -2_000, 2_000, 2_000), AboveGround(50.0)))
+    answer = assess(flight, world(terrain=ground))
+    assert answer.verdict is Verdict.UNDETERMINED
+    assert "area-too-large" in {finding.rule for finding in answer.findings}
