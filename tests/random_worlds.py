@@ -1,10 +1,16 @@
-"""Random worlds and flights in them, small enough to be asked point by point."""
+"""Random worlds and flights in them, small enough to be asked point by point.
 
+LOWLINE_EXAMPLES sets how many each test draws, and lets them be new ones each
+time (nightly: some thousands); without it each run draws the same.
+"""
+
+import os
 from datetime import timedelta
 
 import attrs
 import numpy as np
 import shapely
+from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
@@ -17,6 +23,21 @@ from planner.world.airspace import AirspaceKind, AirspaceVolume, LimitReference,
 from planner.world.world import World
 from tests import worlds
 from tests.worlds import WINDOW, at, ft
+
+_EXAMPLES = os.environ.get("LOWLINE_EXAMPLES", "")
+
+
+def unhurried(examples: int) -> settings:
+    """So many examples, each as slow as it needs to be; what fails is not shrunk, that takes hours."""
+    return settings(
+        max_examples=max(int(_EXAMPLES) * examples // 300, 10) if _EXAMPLES else examples,
+        derandomize=not _EXAMPLES,
+        deadline=None,
+        phases=(Phase.explicit, Phase.generate),
+        report_multiple_bugs=False,
+        suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+    )
+
 
 REACH_M = 900
 BASE_M = 300

@@ -6,39 +6,26 @@ Source of the truth: the design's definitions, computed a second time by other m
   straight in a plane here and geodesics there; chart edges are cut to 1 cm);
 * between samples, whatever brute force finds unlawful by 10 cm is unlawful at one of the two
   neighbouring samples of the program: nothing above or inside is ever called below or free.
-
-LOWLINE_EXAMPLES sets the number of random worlds (nightly: some thousands).
 """
 
 import math
-import os
 
 import numpy as np
 import pyproj
 import shapely
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.assess import assess
 from planner.rules.verdict import Verdict
 from tests.ceiling.brute_force import ASKS, CLOSED, BruteForce, Point, ring_of
-from tests.random_worlds import random_plans, random_worlds
+from tests.random_worlds import random_plans, random_worlds, unhurried
 from tests.worlds import HERE
 
-EXAMPLES = int(os.environ.get("LOWLINE_EXAMPLES", "300"))
 HEIGHT_BOUND_M = 0.02
 CLEARLY_M = 0.1
 NEAR_EDGE_M = 0.3
 METRES_PER_DEGREE = 111_000.0
-
-UNHURRIED = settings(
-    max_examples=EXAMPLES,
-    deadline=None,
-    derandomize=EXAMPLES == 300,
-    phases=(Phase.explicit, Phase.generate),
-    report_multiple_bugs=False,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
 
 
 class Edges:
@@ -81,7 +68,7 @@ def flagged(answer) -> np.ndarray:
     return over | profile.in_closed | profile.in_unpermitted
 
 
-@UNHURRIED
+@unhurried(300)
 @given(random_worlds(), random_plans())
 def test_the_ceiling_along_a_path(world, plan):
     answer = assess(plan, world)
@@ -140,7 +127,7 @@ def compare_between_samples(answer, brute, edges):
         assert answer.verdict is not Verdict.READY
 
 
-@settings(UNHURRIED, max_examples=max(EXAMPLES // 4, 20))
+@unhurried(75)
 @given(random_worlds(), random_plans(with_area=True), st.integers(0, 1_000))
 def test_the_limit_over_an_area(world, plan, shift):
     """At every point of a grid over the area: no unlawful height from ground to top is called lawful.

@@ -1,9 +1,7 @@
 """The answer depends on plan and world alone: on no order, and on no memory of earlier answers."""
 
-import os
-
 import attrs
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.assess import Memory, assess
@@ -12,16 +10,8 @@ from planner.plan.geometry import LegShape
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from tests import worlds
-from tests.random_worlds import heights, offsets, outlines, random_plans, random_worlds
+from tests.random_worlds import heights, offsets, outlines, random_plans, random_worlds, unhurried
 from tests.worlds import at
-
-EXAMPLES = int(os.environ.get("LOWLINE_EXAMPLES", "60"))
-UNHURRIED = settings(
-    max_examples=EXAMPLES,
-    deadline=None,
-    phases=(Phase.explicit, Phase.generate),
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
 
 
 def said(answer):
@@ -44,7 +34,7 @@ def as_text(values) -> tuple[str, ...]:
     return tuple(f"{value:.9f}" for value in values)
 
 
-@UNHURRIED
+@unhurried(60)
 @given(random_worlds(), random_plans(), st.randoms(use_true_random=False))
 def test_the_answer_does_not_depend_on_any_order(charts, flight, random):
     def shuffled(values):
@@ -70,7 +60,7 @@ def edits(draw, points: int):
     )
 
 
-@UNHURRIED
+@unhurried(60)
 @given(st.data(), random_worlds(), random_worlds(), random_plans())
 def test_a_memory_changes_the_speed_never_the_answer(data, charts, other, flight):
     memory = Memory()

@@ -3,13 +3,12 @@
 Source: issue of the design, section 2 (unknowns; the verdict) and the definition of a permission.
 """
 
-import os
 from datetime import timedelta
 
 import attrs
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, Phase, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from planner.assess import assess
@@ -23,16 +22,8 @@ from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
 from planner.world.layers import LayerName
 from tests import worlds
-from tests.random_worlds import outlines, random_plans, random_worlds
+from tests.random_worlds import outlines, random_plans, random_worlds, unhurried
 from tests.worlds import START, at, cell, ft, layer, layers, plan, record, recreational, volume, world
-
-EXAMPLES = int(os.environ.get("LOWLINE_EXAMPLES", "60"))
-UNHURRIED = settings(
-    max_examples=EXAMPLES,
-    deadline=None,
-    phases=(Phase.explicit, Phase.generate),
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
 
 BEST_FIRST = (Verdict.READY, Verdict.PERMISSION_NEEDED, Verdict.UNDETERMINED, Verdict.MUST_CHANGE)
 HEIGHT_AND_AIRSPACE = {
@@ -76,7 +67,7 @@ def weights(answer) -> dict[str, int]:
     return found
 
 
-@UNHURRIED
+@unhurried(60)
 @given(solid_worlds(), random_plans(), st.floats(0.0, 200.0), st.integers(0, 3))
 def test_raising_a_point_never_improves_height_or_airspace(charts, flight, raise_m, index):
     index %= len(flight.path)
@@ -103,7 +94,7 @@ def test_raising_a_point_never_improves_height_or_airspace(charts, flight, raise
 # ---- permissions
 
 
-@UNHURRIED
+@unhurried(60)
 @given(random_worlds(), random_plans())
 def test_removing_a_permission_never_improves_the_verdict(charts, flight):
     full = rank(assess(flight, charts))
@@ -112,7 +103,7 @@ def test_removing_a_permission_never_improves_the_verdict(charts, flight):
         assert rank(assess(fewer, charts)) >= full
 
 
-@UNHURRIED
+@unhurried(60)
 @given(random_worlds(), random_plans())
 def test_a_structure_not_seen_standing_never_improves_the_verdict(charts, flight):
     unseen = attrs.evolve(flight, structures_standing=frozenset())

@@ -5,12 +5,13 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.geo.frame import LocalFrame
 from planner.track.crossings import outline_crossings, whole_number_crossings
 from planner.world.outlines import lay_out, polygons_in_plane
+from tests.random_worlds import unhurried
 from tests.worlds import HERE, at, box, disc, polygon
 
 FRAME = LocalFrame(HERE)
@@ -37,7 +38,7 @@ def polygons(draw):
     return outline
 
 
-@settings(deadline=None, max_examples=200)
+@unhurried(200)
 @given(st.lists(polygons(), min_size=1, max_size=4), positions, positions)
 def test_polygon_crossings_are_those_of_shapely(outlines, start, end):
     """Each crossing shapely finds is found to 1 mm, and each one found lies on an edge."""
@@ -56,7 +57,7 @@ def test_polygon_crossings_are_those_of_shapely(outlines, start, end):
     assert (np.diff(shares) > 0).all()
 
 
-@settings(deadline=None, max_examples=200)
+@unhurried(200)
 @given(positions, st.floats(1, 800), positions, positions)
 def test_disc_crossings_lie_on_the_circle_and_none_is_missing(centre, radius_m, start, end):
     laid = lay_out([], [("disc", FRAME.xy_to_place(*centre), radius_m)], FRAME)
@@ -74,7 +75,7 @@ def test_disc_crossings_lie_on_the_circle_and_none_is_missing(centre, radius_m, 
         assert away == pytest.approx(radius_m, abs=1e-5)
 
 
-@settings(max_examples=200)
+@unhurried(200)
 @given(st.lists(st.floats(-50, 50), min_size=2, max_size=12))
 def test_whole_numbers_are_passed_where_they_are(values):
     values = np.array(values)

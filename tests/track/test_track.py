@@ -4,7 +4,7 @@ import attrs
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.assess import assess, frame_for
@@ -19,7 +19,7 @@ from planner.units import GROUND_LIMIT_M
 from planner.world.airspace import AirspaceKind
 from planner.world.world import World
 from tests import worlds
-from tests.random_worlds import paths, terrains, volumes
+from tests.random_worlds import paths, terrains, unhurried, volumes
 from tests.worlds import GROUND_M, above_ground, hover, plan, points, sea_level, volume, world
 
 
@@ -28,7 +28,7 @@ def track_of(flight, charts):
     return build_track(flight, mapped), mapped
 
 
-@settings(deadline=None, max_examples=40)
+@unhurried(40)
 @given(terrains(voids=False), paths())
 def test_no_extremum_of_height_hides_between_samples(ground, path):
     """Dense sampling finds no height, above ground or above sea level, beyond those of the samples."""
@@ -57,7 +57,7 @@ def test_no_extremum_of_height_hides_between_samples(ground, path):
             assert np.nanmin(found, initial=np.inf) <= sought.min(initial=np.inf) + 2e-3
 
 
-@settings(deadline=None, max_examples=40)
+@unhurried(40)
 @given(terrains(voids=False), paths(), st.lists(volumes("volume"), min_size=1, max_size=1))
 def test_the_path_is_in_the_same_airspace_from_one_sample_to_the_next(ground, path, airspace):
     """Dense heights between two samples are never inside a volume of which both samples are outside."""

@@ -5,14 +5,14 @@ import math
 import attrs
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.geo.frame import LocalFrame
 from planner.geo.place import Place
 from planner.world.plane_terrain import PlaneTerrain
 from tests import worlds
-from tests.random_worlds import metres, terrains
+from tests.random_worlds import metres, terrains, unhurried
 from tests.worlds import GROUND_M, HERE
 
 FRAME = LocalFrame(HERE)
@@ -28,7 +28,7 @@ def lowest_in_disc(ground: PlaneTerrain, x_m: float, y_m: float, radius_m: float
     return float(heights.min()), float(slope)
 
 
-@settings(deadline=None, max_examples=100)
+@unhurried(100)
 @given(terrains(voids=False), metres, metres, st.sampled_from([3.0, 20.0, 60.0]))
 def test_lowest_ground_within_the_uncertainty(terrain, east_m, north_m, radius_m):
     """Bound: a pit between two of the 16 rim points may be missed by the slope over 1/32 of the rim."""

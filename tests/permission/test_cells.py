@@ -1,0 +1,87 @@
+"""Which facility map cells a flight touches, and whether they cover all of it.
+
+Source: the facility map flow chart (check_values 1.10, standing A): a flight in several cells takes the
+lowest value. Cells are polygons, whose published corners may miss each other by 1e-5 degree (README of
+the sample data): to touch within about a metre counts, and a gap of that width is no gap.
+"""
+
+import pytest
+
+from planner.assess import assess
+from planner.geo.heights import AboveGround, AboveSeaLevel
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.units import ft_from_m
+from planner.world.airspace import AirspaceKind
+from tests import worlds
+from tests.worlds import GROUND_M, cell, ft, plan, points, volume, world
+
+
+def values(cells, flight=None, airspace=None):
+    """The lowest value touched [ft], None if unknown, and the keys touched."""
+    charts = world(airspace=airspace or (volume(),), cells=cells)
+    (need,) = assess(flight or plan(), charts).permissions
+    lowest = need.cell_ceiling_agl_m
+    return None if lowest is None else round(ft_from_m(lowest)), need.cells
+
+
+def halves(gap_m):
+    """Two cells that should meet 200 m east of the middle of the path."""
+    west = cell(300, worlds.box(-9_000, -9_000, 200, 9_000), key="west")
+    return west, cell(100, worlds.box(200 + gap_m, -9_000, 9_000, 9_000), key="east")
+
+
+@pytest.mark.parametrize(("gap_m", "lowest"), [(-5, 100), (0, 100), (1, 100), (2, 100), (5, None)])
+def test_a_gap_wider_than_rounding_leaves_the_value_unknown(gap_m, lowest):
+    assert values(halves(gap_m)) == (lowest, ("east", "west"))
+
+
+@pytest.mark.parametrize(("away_m", "lowest"), [(-3.0, 0), (0.5, 0), (3.0, 200)])
+def test_a_cell_alongside_counts_from_a_metre_away(away_m, lowest):
+    """The path runs along a cell of 0 ft at this distance."""
+    beside = cell(0, worlds.box(-900, away_m, 900, 9_000), key="beside")
+    cells = (cell(200, worlds.box(-9_000, -9_000, 9_000, 9_000), key="below"), beside)
+    assert values(cells)[0] == lowest
+
+
+def test_a_corner_clipped_by_a_metre_counts():
+    """A sharp corner reaches 1 m across the path; no sample of the ground need lie there."""
+    corner = cell(0, worlds.polygon([(100, -1), (600, 900), (-400, 900)]), key="corner")
+    assert values((cell(400), corner))[0] == 0
+
+
+def test_only_the_part_of_the_path_inside_the_airspace_counts():
+    """Beyond the edge of the airspace cells have no say, low as they may be."""
+    inside = volume(outline=worlds.box(-9_000, -9_000, 0, 9_000))
+    cells = (cell(200, worlds.box(-9_000, -9_000, 50, 9_000)), cell(0, worlds.box(50, -9_000, 9_000, 9_000)))
+    assert values(cells, airspace=(inside,))[0] == 200
+
+
+def test_only_the_part_of_the_path_above_the_floor_counts():
+    """Under a shelf nothing is asked for, so the cells passed there have no say."""
+    shelf = volume(AirspaceKind.CLASS_C, floor=worlds.sea_level(GROUND_M + 60))
+    path = points([(-500, 0, AboveSeaLevel(GROUND_M + 10)), (500, 0, AboveSeaLevel(GROUND_M + 110))])
+    cells = (
+        cell(0, worlds.box(-9_000, -9_000, -20, 9_000), key="under"),
+        cell(300, worlds.box(-20, -9_000, 9_000, 9_000), key="above"),
+    )
+    assert values(cells, plan(path=path), (shelf,)) == (300, ("above",))
+
+
+def test_an_area_touches_every_cell_it_covers():
+    outline = worlds.box(-150, -150, 150, 150)
+    flight = plan(path=(), area=worlds.area(outline, AboveGround(ft(90))))
+    quarter = cell(50, worlds.box(140, 140, 9_000, 9_000), key="quarter")
+    assert values((cell(400), quarter), flight)[0] == 50
+    hole = worlds.box(-9_000, -9_000, 9_000, 9_000) - worlds.box(20, 20, 40, 40)
+    assert values((cell(400, hole, key="with a hole"),), flight)[0] is None
+
+
+def test_launch_and_landing_touch_cells_too():
+    """The path lies in 400, the launch point in 0."""
+    cells = (
+        cell(400, worlds.box(-9_000, -1_000, 9_000, 9_000)),
+        cell(0, worlds.box(-9_000, -9_000, 9_000, -1_000)),
+    )
+    assert values(cells)[0] == 400
+    away = plan(launch=GroundSpot(worlds.at(0, -1_500), LandStatus.OWN))
+    assert values(cells, away)[0] == 0
