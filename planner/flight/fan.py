@@ -29,6 +29,7 @@ _NEGLIGIBLE_M = 0.01
 _SMALLEST_SHARE = 1e-6
 # Rays that leave the grid's chord by less than this are straight in it.
 _STRAIGHT_CELLS = 1e-4
+_SUNK_M = -1e6
 
 
 @attrs.frozen(eq=False)
@@ -60,18 +61,14 @@ class Question:
     weights : of shares (b, k), one array for each function.
         Both answer in the precision of the shares.
     functions : how many functions.
-    settle_above : rays whose last function stays below this are not settled.
+    settle_above : (rays,) rays whose last function surely stays below this
+        are not settled; None: all are.
     """
 
     line: Callable[[Ints, Reals], Reals]
     weights: Callable[[Reals], tuple[Reals, ...]]
     functions: int
-    settle_above: float = -np.inf
-
-    def values(self, ray: Ints, share: Reals, ground_m: Reals) -> Iterator[Reals]:
-        """Yield each function at shares (b, k)."""
-        above = ground_m - self.line(ray, share)
-        return (weight * above for weight in self.weights(share))
+    settle_above: Floats | None = None
 
 
 @attrs.frozen(eq=False)
@@ -101,14 +98,15 @@ class Greatest:
 def greatest_along(fan: Fan, surfaces: Sequence[PlaneTerrain], question: Question) -> Greatest:
     """Return the greatest values along each ray over all surfaces.
 
-    The first surface must be known all the way, others count where they are.
+    The first surface must be known all the way; another one counts for rays
+    that lie within its raster, but for its voids.
     """
     best: Greatest | None = None
     for surface in surfaces:
-        found = _over_surface(fan, surface, question)
         if best is None:
-            best = found
+            best = _over_surface(_Lie.of(fan, surface), question, len(fan))
             continue
+        found = _over_surface(_Lie.of(fan, surface).without_voids(), question, len(fan))
         better = found.value > best.value
         best = Greatest(np.where(better, found.value, best.value), np.where(better, found.share, best.share))
     if best is None:
@@ -117,19 +115,11 @@ def greatest_along(fan: Fan, surfaces: Sequence[PlaneTerrain], question: Questio
     return best
 
 
-def _over_surface(fan: Fan, surface: PlaneTerrain, question: Question) -> Greatest:
-    value = np.full((question.functions, len(fan)), -np.inf)
-    share = np.full((question.functions, len(fan)), np.nan)
-    if not len(fan):
-        return Greatest(value, share)
-    lie = _Lie.of(fan, surface)
-    for part in lie.crossings():
-        for k, values in enumerate(question.values(part.ray, part.share, part.ground_m)):
-            _keep(values, part.share, part.ray, (value[k], share[k]))
-    with np.errstate(invalid="ignore"):
-        wanted = np.isneginf(value[-1]) | (value[-1] > question.settle_above)
-    near = np.flatnonzero(wanted & lie.inside)
-    _zoom(lie, question, _rivals(lie, question, near, value), (1.0, _FIRST_LOOK), (value, share))
+def _over_surface(lie: "_Lie", question: Question, count: int) -> Greatest:
+    value = np.full((question.functions, count), -np.inf)
+    share = np.full((question.functions, count), np.nan)
+    raised, near = _first_pass(lie, question, (value, share))
+    _zoom(lie, question, _rivals(raised, question, near, value), (1.0, _FIRST_LOOK), (value, share))
     for k in range(question.functions):
         own = value[k : k + 1], share[k : k + 1]
         start = np.where(np.isnan(share[k, near]), 0.5, share[k, near])
@@ -137,6 +127,35 @@ def _over_surface(fan: Fan, surface: PlaneTerrain, question: Question) -> Greate
         _zoom(lie, one, (near, start), (_SECOND_CELLS, _SECOND_LOOK), own)
     value[:, ~lie.inside] = np.nan
     return Greatest(value, share)
+
+
+def _first_pass(lie: "_Lie", question: Question, best: tuple[Floats, Floats]) -> tuple[list[Crossings], Ints]:
+    """Keep the greatest at crossings; return crossings raised by the bulges, and the rays to settle.
+
+    In the cells about a crossing the ground rises above straight lines by
+    the bulge at most; twice that covers the weight's growth on the way. The
+    height of what is returned is that over the line.
+    """
+    bulge_m = lie.bulges().ravel()
+    bulge_m *= 2.0
+    bound = np.full(len(lie.inside), -np.inf)
+    raised = []
+    for part in lie.crossings():
+        above = part.ground_m
+        above -= question.line(part.ray, part.share)
+        weight: Reals = above
+        for k, weight in enumerate(question.weights(part.share)):
+            _keep(weight * above, part.share, part.ray, (best[0][k], best[1][k]))
+        above += bulge_m.take(part.node, mode="clip")
+        if question.settle_above is not None:
+            weight *= above
+            bound[part.ray] = np.fmax(bound[part.ray], weight.max(axis=1))
+        raised.append(attrs.evolve(part, ground_m=above))
+    if question.settle_above is None:
+        return raised, np.flatnonzero(lie.inside)
+    with np.errstate(invalid="ignore"):
+        wanted = np.isneginf(best[0][-1]) | (bound > question.settle_above)
+    return raised, np.flatnonzero(wanted & lie.inside)
 
 
 def _only(question: Question, k: int) -> Callable[[Reals], tuple[Reals, ...]]:
@@ -154,24 +173,19 @@ def _keep(values: Reals, shares: Reals, rays: Ints, best: tuple[Floats, Floats])
     best[1][rays[better]] = at[better]
 
 
-def _rivals(lie: "_Lie", question: Question, near: Ints, greatest: Floats) -> tuple[Ints, Floats]:
-    """Return crossings (ray, share) beside which a function may be greater than at any crossing.
-
-    In the cells about a crossing the ground rises above straight lines by
-    the bulge at most; twice that covers the weight's growth on the way.
-    """
-    bulge_m = 2 * lie.bulges().ravel() - np.float32(_NEGLIGIBLE_M)
-    least = greatest.astype(np.float32)
+def _rivals(raised: list[Crossings], question: Question, near: Ints, greatest: Floats) -> tuple[Ints, Floats]:
+    """Return crossings (ray, share) beside which a function may be greater than at any crossing."""
+    least = np.full(greatest.shape, np.inf, dtype=np.float32)
+    least[:, near] = greatest[:, near]
     bare = near[np.isneginf(greatest[-1, near])]
     rays: list[Ints] = [bare]
     shares: list[Reals] = [np.full(len(bare), 0.5)]
-    for part in lie.crossings(near):
-        above = bulge_m.take(part.node, mode="clip")
-        above += part.ground_m
-        above -= question.line(part.ray, part.share)
+    for part in raised:
+        above = part.ground_m - np.float32(_NEGLIGIBLE_M)
         rival = np.zeros(above.shape, dtype=bool)
         for k, weight in enumerate(question.weights(part.share)):
-            rival |= weight * above > least[k, part.ray][:, None]
+            weight *= above
+            rival |= weight > least[k, part.ray][:, None]
         row, column = np.nonzero(rival)
         rays.append(part.ray[row])
         shares.append(part.share[row, column])
@@ -195,8 +209,9 @@ def _zoom(
             at[:, None] + lie.share_a_cell[rays][:, None] * offset, _SMALLEST_SHARE, 1 - _SMALLEST_SHARE
         )
         ground_m = _bilinear(lie.heights_m, *lie.at(rays, shares))
-        for k, values in enumerate(question.values(rays, shares, ground_m)):
-            _keep(values, shares, rays, (best[0][k], best[1][k]))
+        above = ground_m - question.line(rays, shares)
+        for k, weight in enumerate(question.weights(shares)):
+            _keep(weight * above, shares, rays, (best[0][k], best[1][k]))
 
 
 def _bilinear(heights_m: NDArray[np.float32], column: Floats, row: Floats) -> Floats:
@@ -230,6 +245,9 @@ class _Lie:
     @classmethod
     def of(cls, fan: Fan, surface: PlaneTerrain) -> "_Lie":
         """Lay a fan into the raster, and cut the raster to it."""
+        if not len(fan):
+            nothing = np.empty((2, 0))
+            return cls(np.zeros((2, 2), np.float32), np.zeros(2), nothing, nothing, np.empty(0, dtype=bool))
         fit = GridFit.over(surface, np.append(fan.x_m, fan.hub[0]), np.append(fan.y_m, fan.hub[1]))
         hub = np.array(fit(np.array([fan.hub[0]]), np.array([fan.hub[1]])))
         ends = np.array(fit(fan.x_m, fan.y_m))
@@ -243,9 +261,16 @@ class _Lie:
         window = np.ascontiguousarray(heights_m[low[1] : high[1] + 1, low[0] : high[0] + 1])
         return cls(window, hub[:, 0] - low, ends - hub, 4 * middle - 2 * (hub + ends), inside)
 
+    def without_voids(self) -> "_Lie":
+        """Return the same rays over the same raster, sunk out of sight where it is unknown."""
+        return attrs.evolve(
+            self, heights_m=np.where(np.isnan(self.heights_m), np.float32(_SUNK_M), self.heights_m)
+        )
+
     def bulges(self) -> NDArray[np.float32]:
         """Return, per node, how far ground in a cell about it can rise above a straight line [m]."""
-        slope = self.heights_m[1:] - self.heights_m[:-1]
+        known = np.where(self.heights_m > _SUNK_M / 2, self.heights_m, np.nan)
+        slope = known[1:] - known[:-1]
         quarter = np.nan_to_num(np.abs(slope[:, 1:] - slope[:, :-1]) / 4)
         about = np.pad(quarter, 1)
         pairs = np.maximum(about[:-1], about[1:])
@@ -262,17 +287,13 @@ class _Lie:
         """Share of a ray between two raster lines of the kind it crosses most, at most one half."""
         return np.asarray(1.0 / np.maximum(np.abs(self.reach).max(axis=0), 2.0))
 
-    def crossings(self, some: Ints | None = None) -> Iterator[Crossings]:
+    def crossings(self) -> Iterator[Crossings]:
         """Yield crossings with column lines, then with row lines, some rays at a time."""
-        chosen = self.inside
-        if some is not None:
-            chosen = np.zeros(len(self.inside), dtype=bool)
-            chosen[some] = self.inside[some]
         stride = self.heights_m.shape[1]
         flat = self.heights_m.ravel()
         void = bool(np.isnan(flat).any())
         for kind, (line_stride, across_stride) in enumerate(((1, stride), (stride, 1))):
-            for rays, lines in _groups(self.start[kind], self.reach[kind], chosen):
+            for rays, lines in _groups(self.start[kind], self.reach[kind], self.inside):
                 share, across = self._positions(kind, rays, lines)
                 node = across.astype(np.intp)
                 across -= node

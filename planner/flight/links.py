@@ -148,7 +148,7 @@ def links_along(
     """Return several links of one antenna along the track."""
     if not specs:
         return ()
-    paths = radio_paths(track, antenna, surfaces)
+    paths = radio_paths(track, antenna, surfaces, min(spec.frequency_mhz for spec in specs))
     return tuple(link_along(paths, spec) for spec in specs)
 
 

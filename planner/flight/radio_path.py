@@ -20,9 +20,8 @@ from planner.world.plane_terrain import PlaneTerrain
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-# Below this v at 10 GHz no frequency in use loses anything, so that no closer look is needed.
+# Below this v nothing is lost and the first Fresnel zone is clear, so that no closer look is needed.
 _CLEAR_V = -1.5
-_HIGHEST_MHZ = 10_000.0
 
 
 @attrs.frozen
@@ -36,7 +35,10 @@ class Antenna:
 
 @attrs.frozen(eq=False)
 class RadioPaths:
-    """What lies between an antenna and the aircraft; arrays (n,), free of any frequency.
+    """What lies between an antenna and the aircraft; arrays (n,).
+
+    Good for frequencies from `lowest_mhz` up: ways that are clear there are
+    only known to be clear.
 
     See `bullington_v` for `rise_hub_m`, `rise_end_m`, `greatest_m`; -inf where
     no raster line lies between, NaN where ground is unknown. `worst_m` is the
@@ -44,6 +46,7 @@ class RadioPaths:
     terms of Fresnel zones.
     """
 
+    lowest_mhz: float
     flat_m: Floats
     slant_m: Floats
     rise_hub_m: Floats
@@ -71,7 +74,9 @@ class RadioPaths:
         return terrain_loss_db(v, self.flat_m)
 
 
-def radio_paths(track: Track, antenna: Antenna, surfaces: Sequence[PlaneTerrain]) -> RadioPaths:
+def radio_paths(
+    track: Track, antenna: Antenna, surfaces: Sequence[PlaneTerrain], lowest_mhz: float
+) -> RadioPaths:
     """Return the ways from an antenna to every sample of the track.
 
     The first surface is the ground; crowns and roofs, where known, come
@@ -81,12 +86,13 @@ def radio_paths(track: Track, antenna: Antenna, surfaces: Sequence[PlaneTerrain]
     fan = Fan((antenna.x_m, antenna.y_m), track.x_m, track.y_m)
     flat_m = fan.flat_m
     rise_m = track.planned_amsl_m - antenna.amsl_m
-    clear = _CLEAR_V * np.sqrt(wavelength_m(_HIGHEST_MHZ) * max(float(flat_m.max(initial=0.0)), 1.0) / 2)
+    clear = _CLEAR_V * np.sqrt(wavelength_m(lowest_mhz) * flat_m / 2)
     question = Question(_line(antenna, rise_m, flat_m), _weights, 3, clear)
     found = greatest_along(fan, surfaces, question)
     unknown = np.isnan(rise_m)
     rise_hub_m, rise_end_m, greatest_m = (np.where(unknown, np.nan, value) for value in found.value)
     return RadioPaths(
+        lowest_mhz=lowest_mhz,
         flat_m=flat_m,
         slant_m=np.hypot(flat_m, rise_m),
         rise_hub_m=rise_hub_m,
@@ -113,5 +119,8 @@ def _line(antenna: Antenna, rise_m: Floats, flat_m: Floats) -> Callable[[Ints, R
 
 def _weights(share: Reals) -> tuple[Reals, ...]:
     near = 1.0 / share
-    far = 1.0 / np.maximum(1.0 - share, 1e-6)
-    return near, far, np.sqrt(near * far)
+    far = 1.0 - share
+    np.maximum(far, 1e-6, out=far)
+    np.divide(1.0, far, out=far)
+    both = near * far
+    return near, far, np.sqrt(both, out=both)

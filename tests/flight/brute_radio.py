@@ -1,7 +1,8 @@
 """The loss over terrain by brute force: another reading of the same recommendation.
 
-Every tenth of a metre of each straight line, one line at a time, in slopes as the
-recommendation writes them; nothing is shared with the program but the ground.
+Every tenth of a metre of each straight line, every hundredth near its ends,
+one line at a time, in slopes as the recommendation writes them; nothing is
+shared with the program but the ground.
 """
 
 import math
@@ -29,7 +30,8 @@ def slow_terrain_db(
     x1, y1, h1 = float(track.x_m[sample]), float(track.y_m[sample]), float(track.planned_amsl_m[sample])
     total = math.hypot(x1 - x0, y1 - y0)
     wave = LIGHT / (mhz * 1e6)
-    d1 = np.linspace(0.0, total, max(int(total / 0.1), 4) + 1)[1:-1]
+    close = np.arange(0.01, min(60.0, total), 0.01)
+    d1 = np.concatenate([np.arange(0.1, total, 0.1), close, total - close])
     d2 = total - d1
     height = ground.ground(x0 + (x1 - x0) * d1 / total, y0 + (y1 - y0) * d1 / total)
     height = height + d1 * d2 / (2 * EARTH_M)

@@ -29,7 +29,7 @@ def antenna_at(track, height_m=1.5):
 
 def compare(track, ground, samples, mhz):
     antenna = antenna_at(track)
-    paths = radio_paths(track, antenna, [ground])
+    paths = radio_paths(track, antenna, [ground], mhz)
     loss, clearance = paths.terrain_db(mhz), paths.fresnel_clearance(mhz)
     for k in samples:
         if np.hypot(track.x_m[k] - antenna.x_m, track.y_m[k] - antenna.y_m) < 5.0:
@@ -87,7 +87,7 @@ def test_a_single_ridge_is_the_knife_edge_of_the_recommendation():
     ground = wall(ray_m + 5.0 - 1000 * 1000 / 2 / 8.5e6, 0.0)
     track, mapped = track_over(ground, path)
     antenna = Antenna(float(track.x_m[0]), float(track.y_m[0]), GROUND_M + ray_m)
-    paths = radio_paths(track, antenna, [mapped.ground])
+    paths = radio_paths(track, antenna, [mapped.ground], 900.0)
     assert paths.edge_v(5800.0)[-1] == pytest.approx(1.391, abs=0.005)
     assert paths.single_edge_db(5800.0)[-1] == pytest.approx(16.22, abs=0.05)
     assert paths.worst_m[-1] == pytest.approx(1000.0, abs=15.0)
@@ -103,7 +103,7 @@ def test_clearance_in_fresnel_radii():
     ground = wall(27.5 - 500 * 500 / 2 / 8.5e6, 0.0)
     track, mapped = track_over(ground, path)
     antenna = Antenna(float(track.x_m[0]), float(track.y_m[0]), GROUND_M + 30)
-    found = radio_paths(track, antenna, [mapped.ground]).fresnel_clearance(5800.0)[-1]
+    found = radio_paths(track, antenna, [mapped.ground], 900.0).fresnel_clearance(5800.0)[-1]
     assert found == pytest.approx(2.5 / fresnel_radius_m(5800, 500.0, 500.0), abs=0.01)
 
 
@@ -125,8 +125,10 @@ def test_crowns_take_what_bare_earth_leaves():
     wood = terrain(lambda east_m, _n: GROUND_M + np.where((east_m > 300) & (east_m < 900), 18.0, 0.0))
     track, mapped = track_over(bare, path)
     _, covered = track_over(wood, path)
-    open_db = radio_paths(track, antenna_at(track), [mapped.ground]).terrain_db(2440.0)
-    wooded_db = radio_paths(track, antenna_at(track), [mapped.ground, covered.ground]).terrain_db(2440.0)
+    open_db = radio_paths(track, antenna_at(track), [mapped.ground], 900.0).terrain_db(2440.0)
+    wooded_db = radio_paths(track, antenna_at(track), [mapped.ground, covered.ground], 900.0).terrain_db(
+        2440.0
+    )
     assert (wooded_db >= open_db - 1e-9).all()
     assert wooded_db[-1] > open_db[-1] + 10
 
@@ -137,10 +139,10 @@ def test_unknown_ground_is_an_unknown_margin():
     heights[90:110, 110:120] = np.nan
     path = points((0, 0, level(GROUND_M + 60)), (1200, 0, level(GROUND_M + 60)))
     track, mapped = track_over(type(holed)(heights, holed.cell_to_crs, holed.crs), path)
-    link = link_along(radio_paths(track, antenna_at(track), [mapped.ground]), LinkSpec.of(VIDEO))
+    link = link_along(radio_paths(track, antenna_at(track), [mapped.ground], 900.0), LinkSpec.of(VIDEO))
     assert link.unknown[-1]
     assert not link.unknown[1]
-    nothing = link_along(radio_paths(track, antenna_at(track), []), LinkSpec.of(VIDEO))
+    nothing = link_along(radio_paths(track, antenna_at(track), [], 900.0), LinkSpec.of(VIDEO))
     assert nothing.unknown.all()
     assert nothing.worst is None
 
