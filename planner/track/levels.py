@@ -12,6 +12,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _TINY_M = 1e-9
+_BESIDE = 1e-7
+"""How far before and after a passage its samples lie, as a share of the way between two samples."""
 
 
 @attrs.frozen(eq=False)
@@ -52,10 +54,11 @@ def levels_of(airspace: Mapping[int, AirspaceVolume]) -> tuple[Level, ...]:
 def level_passages(
     legs: "LegShares", levels: tuple[Level, ...], at_samples: Heights, heights_at: Callable[[Floats], Heights]
 ) -> tuple[Floats, Ints]:
-    """Return shares, and their stretches, at which a leg passes levels, and between two such passages.
+    """Return shares, and their stretches, just before and after a leg passes levels, and between passages.
 
-    Without them an airspace thinner than the climb between two samples would
-    be jumped over. Between two samples height above a level is one quadratic.
+    Without them an airspace, or the part of it above what is permitted, that
+    is thinner than the climb between two samples would be jumped over.
+    Between two samples height above a level is one quadratic.
     """
     share, stretch = legs.share, legs.stretch
     passed = {
@@ -70,12 +73,13 @@ def level_passages(
     inner = np.concatenate(
         [_passage(level, pieces, at_samples, at_middles) for level, pieces in passed.items()]
     )
-    found = share[piece] + inner * (share[piece + 1] - share[piece])
-    order = np.lexsort((found, piece))
-    piece, found = piece[order], found[order]
+    order = np.lexsort((inner, piece))
+    piece, inner = piece[order], inner[order]
     together = piece[:-1] == piece[1:]
-    between = ((found[:-1] + found[1:]) / 2)[together]
-    return np.concatenate([found, between]), stretch[np.concatenate([piece, piece[:-1][together]])]
+    between = ((inner[:-1] + inner[1:]) / 2)[together]
+    inner = np.concatenate([inner - _BESIDE, inner + _BESIDE, between])
+    piece = np.concatenate([piece, piece, piece[:-1][together]])
+    return share[piece] + np.clip(inner, 0.0, 1.0) * (share[piece + 1] - share[piece]), stretch[piece]
 
 
 @attrs.frozen(eq=False)

@@ -108,6 +108,18 @@ def test_a_climb_through_a_thin_closed_layer_is_a_stop(height, upright):
         assert (need.from_m, need.to_m) == pytest.approx((30, 35), abs=1e-3)
 
 
+def test_what_lies_above_a_permitted_height_is_not_jumped_either():
+    """Permitted up to 50 m, the airspace ends at 52 m: between two samples 2 m of it are not permitted."""
+    layer = volume(top=above_ground(52.0))
+    allowed = worlds.record(layer.name, 50.0)
+    path = points([(0, 0, 20.0), (0, 0, 90.0)])
+    answer = assess(
+        plan(path=path, permissions=(allowed,)), world(airspace=(layer,), cells=(worlds.cell(400),))
+    )
+    assert answer.profile.in_unpermitted.any()
+    assert answer.verdict is Verdict.PERMISSION_NEEDED
+
+
 def test_a_leg_that_follows_the_ground_is_caught_where_it_bulges_into_a_shelf():
     """A saddle in one raster cell: planned heights at its rim stay under the floor, in its middle not."""
     heights = np.full((9, 9), 300.0, dtype=np.float32)
