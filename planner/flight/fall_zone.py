@@ -16,7 +16,7 @@ from planner.track.track import Track
 Floats = NDArray[np.float64]
 
 # A hull over so much of the path stands for its samples; it is never smaller than they are.
-_PIECE_M: Final = 40.0
+_PIECE_M: Final = 200.0
 
 
 @attrs.frozen(eq=False)
@@ -91,13 +91,15 @@ def _hull(track: Track, places: Floats, grown_m: float) -> BaseGeometry:
     """Return the union of hulls over short pieces, each with the first sample of the next."""
     known = np.all(np.isfinite(places), axis=(1, 2))
     piece = np.floor(track.distance_m / _PIECE_M).astype(np.int64) + track.leg * 1_000_000
-    begins = np.flatnonzero(np.diff(piece, prepend=piece[0] - 1))
-    hulls = []
-    for begin, end in zip(begins, np.append(begins[1:], len(piece)), strict=True):
-        rows = slice(int(begin), min(int(end) + 1, len(piece)))
-        if known[rows].any():
-            hulls.append(shapely.MultiPoint(places[rows][known[rows]].reshape(-1, 2)))
-    if not hulls:
+    owner = np.cumsum(np.diff(piece, prepend=piece[0]) != 0)
+    begins = np.flatnonzero(np.diff(owner, prepend=owner[0]))
+    rows = np.concatenate([np.arange(len(piece)), begins])
+    owners = np.concatenate([owner, owner[begins] - 1])[known[rows]]
+    rows = rows[known[rows]]
+    if not len(rows):
         return shapely.Polygon()
-    grown = shapely.buffer(shapely.convex_hull(np.array(hulls)), max(grown_m, 0.1), quad_segs=4)
+    order = np.argsort(owners, kind="stable")
+    _, dense = np.unique(owners[order], return_inverse=True)
+    clouds = shapely.multipoints(places[rows[order]].reshape(-1, 2), indices=np.repeat(dense, 3))
+    grown = shapely.buffer(shapely.convex_hull(clouds), max(grown_m, 0.1), quad_segs=4)
     return shapely.union_all(grown)

@@ -21,7 +21,7 @@ Singles = NDArray[np.float32]
 Reals = NDArray[np.floating[Any]]
 Ints = NDArray[np.int64]
 
-_ELEMENTS = 24_576
+_ELEMENTS = 32_768
 _FIRST_LOOK, _SECOND_LOOK = 17, 13
 _SECOND_CELLS = 0.125
 # Ground that rises by less than this between two raster lines is not looked at.

@@ -42,6 +42,11 @@ class GridFit:
         )
         return found[:, 0], found[:, 1]
 
+    def ground(self, x_m: Floats, y_m: Floats) -> Floats:
+        """Return bilinear heights [m AMSL] at plane positions of any shape, NaN where unknown."""
+        column, row = self(x_m.ravel(), y_m.ravel())
+        return self.surface.terrain.at_grid(column, row).reshape(x_m.shape)
+
 
 def _powers(u: Floats, v: Floats) -> Floats:
     rows = [np.ones_like(u), v, v * v, v * v * v, u, u * v, u * v * v, u * u, u * u * v, u * u * u]

@@ -9,13 +9,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.flight.grid_fit import GridFit
 from planner.flight.wind import Wind
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
 
 REACH_HEIGHTS: Final = 10.0
 _FARTHEST_M: Final = 1_500.0
-_PLACES: Final = 24
+_PLACES: Final = 20
 # Lighter wind than this makes no eddies worth a word.
 _LIGHTEST_MPS: Final = 3.0
 
@@ -30,7 +31,7 @@ def in_lee(track: Track, wind: Wind, ground: PlaneTerrain | None) -> NDArray[np.
     east, north = wind.toward()
     away = np.linspace(_FARTHEST_M / _PLACES, _FARTHEST_M, _PLACES)[:, None]
     x_m, y_m = track.x_m - east * away, track.y_m - north * away
-    upwind = ground.ground(x_m.ravel(), y_m.ravel()).reshape(x_m.shape)
+    upwind = GridFit.over(ground, x_m, y_m).ground(x_m, y_m)
     with np.errstate(invalid="ignore"):
         ridge = upwind - track.ground_amsl_m
         sheltered = (upwind >= track.planned_amsl_m) & (away <= REACH_HEIGHTS * ridge)

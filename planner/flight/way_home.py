@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
 from planner.flight.fall import fall_time_s
 from planner.flight.fan import Fan, Question, greatest_along
+from planner.flight.grid_fit import GridFit
 from planner.flight.motion import Motion
 from planner.flight.obstacles import Obstacles, least_clearance_m
 from planner.flight.triangle import along_and_across, holding_air_speed
@@ -22,8 +23,9 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Mask = NDArray[np.bool_]
 
-# While it waits the aircraft flies on; so many places of that way are looked at.
-_WAITING_PLACES: Final = 4
+# While it waits the aircraft flies on; places of that way are looked at, no nearer than this to each other.
+_WAITING_STEP_M: Final = 10.0
+_MOST_WAITING_PLACES: Final = 60
 _HIGHEST_GROUND: Final = Question(
     line=lambda _ray, share: np.zeros_like(share), weights=lambda share: (np.ones_like(share),), functions=1
 )
@@ -158,9 +160,9 @@ def _velocity(track: Track, motion: Motion) -> tuple[Floats, Floats, Floats]:
 def _ground_m(surfaces: Sequence[PlaneTerrain], x_m: Floats, y_m: Floats) -> Floats:
     if not surfaces:
         return np.full(x_m.shape, np.nan)
-    ground = surfaces[0].ground(x_m, y_m)
+    ground = GridFit.over(surfaces[0], x_m, y_m).ground(x_m, y_m)
     for cover in surfaces[1:]:
-        known = cover.ground(x_m, y_m)
+        known = GridFit.over(cover, x_m, y_m).ground(x_m, y_m)
         ground = np.where(np.isnan(known), ground, np.maximum(ground, known))
     return ground
 
@@ -171,7 +173,9 @@ def _clearance_while_waiting(
     delay_s: float,
     surfaces: Sequence[PlaneTerrain],
 ) -> Floats:
-    after_s = np.linspace(0.0, delay_s, _WAITING_PLACES)[:, None]
+    farthest_m = delay_s * float(np.hypot(velocity[0], velocity[1]).max(initial=0.0))
+    places = 2 + min(int(farthest_m / _WAITING_STEP_M), _MOST_WAITING_PLACES)
+    after_s = np.linspace(0.0, delay_s, places)[:, None]
     x_m, y_m = track.x_m + velocity[0] * after_s, track.y_m + velocity[1] * after_s
     ground = _ground_m(surfaces, x_m.ravel(), y_m.ravel()).reshape(x_m.shape)
     return np.asarray((track.planned_amsl_m + velocity[2] * after_s - ground).min(axis=0))

@@ -113,7 +113,9 @@ def _value(name: str, convert: Callable[[re.Match[str]], object]) -> Taker:
         except UnbelievableError as error:
             reading.disbelieve(name, found[0], str(error))
             return
-        if value is not None:
+        if value is None:
+            reading.passed_over.append(found[0])
+        else:
             reading.once(name, found[0], value)
 
     return take
@@ -180,6 +182,8 @@ def _temperatures(reading: Reading, found: re.Match[str]) -> None:
             reading.disbelieved.add(name)
         reading.doubts.append(Doubt(found[0], str(error)))
         return
+    if air is None and dew is None:
+        reading.passed_over.append(found[0])
     for name, value in (("temperature_c", air), ("dew_point_c", dew)):
         if value is not None:
             reading.once(name, found[0], value)
@@ -193,8 +197,9 @@ def _pressure(reading: Reading, found: re.Match[str]) -> None:
         return
     before = reading.found.get("pressure_hpa")
     if hpa is None or (before is not None and abs(before - hpa) <= _SAME_PRESSURE_HPA):
-        return
-    reading.once("pressure_hpa", found[0], hpa)
+        reading.passed_over.append(found[0])
+    else:
+        reading.once("pressure_hpa", found[0], hpa)
 
 
 def _passed_over(reading: Reading, found: re.Match[str]) -> None:
