@@ -26,6 +26,7 @@ from planner.plan.crew import Contact, CrewMember, Role, TriedRange
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
+from planner.plan.performance import MeasuredFlight, Performance
 from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord
 from planner.plan.restrictions import TemporaryRestriction
 
@@ -107,9 +108,16 @@ def aircraft() -> st.SearchStrategy[Aircraft]:
     lights = st.builds(Lights, st.booleans(), st.none() | figures(1.0, 9_000.0))
     readout = st.builds(Readout, st.sampled_from(ReadoutSource), st.none() | figures(0.0, 50.0))
     link_loss = st.builds(
-        LinkLoss, st.sampled_from(LinkLossAction), st.none() | figures(0.0, 60.0), st.none() | heights()
+        LinkLoss,
+        st.sampled_from(LinkLossAction),
+        st.none() | figures(0.0, 60.0),
+        st.none() | heights(),
+        needs_fix=st.none() | st.booleans(),
+        speed_mps=st.none() | figures(0.1, 60.0),
     )
-    battery = st.builds(Battery, texts(), st.integers(1, 14), figures(1.0, 30_000.0))
+    battery = st.builds(
+        Battery, texts(), st.integers(1, 14), figures(1.0, 30_000.0), st.none() | figures(0.1, 100.0)
+    )
     radio = st.builds(
         Radio,
         st.sampled_from(RadioUse),
@@ -117,6 +125,15 @@ def aircraft() -> st.SearchStrategy[Aircraft]:
         st.none() | figures(0.1, 2_000.0),
         st.none() | st.booleans(),
         texts(),
+        air_gain_dbi=st.none() | figures(-30.0, 40.0),
+        sensitivity_dbm=st.none() | figures(-160.0, 0.0),
+    )
+    measured = st.builds(MeasuredFlight, figures(1.0, 7_200.0), figures(1.0, 30_000.0))
+    performance = st.builds(
+        Performance,
+        hover_w=st.none() | figures(1.0, 5_000.0),
+        measured=st.none() | measured,
+        landing_reserve=figures(0.0, 0.9),
     )
     return st.builds(
         Aircraft,
@@ -133,6 +150,7 @@ def aircraft() -> st.SearchStrategy[Aircraft]:
         link_loss=st.none() | link_loss,
         battery=st.none() | battery,
         radios=st.lists(radio, max_size=2).map(tuple),
+        performance=st.none() | performance,
     )
 
 
