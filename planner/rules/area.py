@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from planner.ceiling.profile import AreaCeiling
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
@@ -14,7 +15,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.stretches import place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
-from planner.track.samples import MOST_NODES
+from planner.track.samples import MOST_NODES, WIDEST_M
 from planner.track.track import Track
 
 
@@ -52,7 +53,10 @@ def _too_large(case: Case) -> Finding:
         mark=Mark.UNKNOWN,
         basis=Basis.LAW,
         title="Flying area too large to judge",
-        message=f"More than {MOST_NODES:,} cells of terrain lie in and around it: its ground is not judged.",
+        message=(
+            f"It is wider than {WIDEST_M / 1000:.0f} km, or more than {MOST_NODES:,} cells of terrain lie in "
+            "and around it, so it is not judged."
+        ),
         citation=height_rule(case.plan.purpose),
         remedy="draw a smaller area, or use coarser terrain",
     )
@@ -110,8 +114,7 @@ def path_outside_area(case: Case) -> Iterator[Finding]:
     track, samples = case.track, case.area_samples
     if track is None or samples is None:
         return
-    inside = shapely.intersects_xy(samples.footprint.buffer(0.5), track.x_m, track.y_m)
-    for part in stretches(track, ~np.asarray(inside, dtype=bool)):
+    for part in stretches(track, _outside(track, samples.footprint)):
         yield Finding(
             rule="path-outside-area",
             mark=Mark.STOP,
@@ -123,6 +126,19 @@ def path_outside_area(case: Case) -> Iterator[Finding]:
             to_m=part.to_m,
             place=place_at(track, part.first),
         )
+
+
+def _outside(track: Track, footprint: BaseGeometry) -> NDArray[np.bool_]:
+    """Return which samples lie outside, or at an end of a piece of the path that is outside in between."""
+    allowed = footprint.buffer(0.5)
+    shapely.prepare(allowed)
+    points = np.column_stack([track.x_m, track.y_m])
+    leaves = ~shapely.covers(allowed, shapely.linestrings(np.stack([points[:-1], points[1:]], axis=1)))
+    outside = ~np.asarray(shapely.intersects_xy(allowed, track.x_m, track.y_m), dtype=bool)
+    hidden = leaves & ~outside[:-1] & ~outside[1:]
+    outside[:-1] |= hidden
+    outside[1:] |= hidden
+    return outside
 
 
 def path_above_area(case: Case) -> Iterator[Finding]:

@@ -65,16 +65,17 @@ def _disc_crossings(start: Floats, end: Floats, disc: Disc) -> Floats:
     return np.array([(-b - root) / (2 * a), (-b + root) / (2 * a)])
 
 
-def whole_number_crossings(shares: Floats, values: Floats) -> Floats:
-    """Return where a piecewise linear function passes whole numbers.
+def whole_number_crossings(shares: Floats, values: Floats, size: int | None = None) -> Floats:
+    """Return where a piecewise linear function passes whole numbers, with `size` only those from 0 below it.
 
     Parameters
     ----------
     shares, values : (k,) abscissae, rising, and the function there.
     """
     first, last = values[:-1], values[1:]
-    low = np.ceil(np.minimum(first, last))
-    high = np.floor(np.maximum(first, last))
+    low, high = np.ceil(np.minimum(first, last)), np.floor(np.maximum(first, last))
+    if size is not None:
+        low, high = np.maximum(low, 0), np.minimum(high, size - 1)
     count = np.where(np.isfinite(first) & np.isfinite(last), np.maximum(high - low + 1, 0), 0).astype(
         np.int64
     )

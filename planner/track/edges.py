@@ -46,7 +46,11 @@ def _lines(shape: BaseGeometry) -> list[BaseGeometry]:
 def _with_ground(corners: Floats, ground: PlaneTerrain) -> Floats:
     along = np.arange(len(corners), dtype=float)
     column, row = ground.grid(corners[:, 0], corners[:, 1])
-    crossings = [whole_number_crossings(along, column), whole_number_crossings(along, row)]
+    rows, columns = ground.terrain.heights_m.shape
+    crossings = [
+        whole_number_crossings(along, column, columns),
+        whole_number_crossings(along, row, rows),
+    ]
     along_all = np.unique(np.concatenate([along, *crossings]))
     stops = _between(corners, along, along_all)
     middles = _between(corners, along, (along_all[:-1] + along_all[1:]) / 2)

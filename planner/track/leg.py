@@ -16,6 +16,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _PIECE_M = 100.0
+_MOST_PIECES = 5_000
+"""A point drawn on the wrong side of the earth must not stop the desk."""
 _NEGLIGIBLE_BOW_M = 0.004
 
 
@@ -104,12 +106,15 @@ def _along(start: Floats, end: Floats, share: Floats) -> tuple[Floats, Floats]:
 
 
 def _raster_lines(start: Floats, end: Floats, ground: PlaneTerrain | None) -> Floats:
-    pieces = max(1, math.ceil(float(np.hypot(*(end - start))) / _PIECE_M))
+    pieces = min(max(1, math.ceil(float(np.hypot(*(end - start))) / _PIECE_M)), _MOST_PIECES)
     shares = np.linspace(0.0, 1.0, pieces + 1)
     if ground is None:
         return shares[1:-1]
     column, row = ground.grid(*_along(start, end, shares))
-    lines = np.concatenate([whole_number_crossings(shares, column), whole_number_crossings(shares, row)])
+    rows, columns = ground.terrain.heights_m.shape
+    lines = np.concatenate(
+        [whole_number_crossings(shares, column, columns), whole_number_crossings(shares, row, rows)]
+    )
     return np.unique(lines[(lines > 0.0) & (lines < 1.0)])
 
 

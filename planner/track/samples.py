@@ -21,6 +21,7 @@ Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 MOST_NODES = 500_000
+WIDEST_M = 100_000.0
 _FALLBACK_SPACING_M = 25.0
 _FALLBACK_NODES = 40_000
 
@@ -84,7 +85,10 @@ def sample_area(plan: Plan, mapped: Mapped) -> AreaSamples | None:
     """
     if plan.area is None:
         return None
-    ring = shapely.Polygon([(place.lon_deg, place.lat_deg) for place in plan.area.ring])
+    corners = np.array([(place.lon_deg, place.lat_deg) for place in plan.area.ring])
+    if np.ptp(mapped.frame.forward(*corners.T), axis=1).max() > WIDEST_M:
+        return None
+    ring = shapely.Polygon(corners)
     footprint = polygons_in_plane(ring, mapped.frame)
     shapely.prepare(footprint)
     ground = mapped.ground

@@ -5,6 +5,8 @@ import pytest
 
 from planner.assess import assess
 from planner.geo.heights import AboveGround, AboveSeaLevel
+from planner.geo.place import Place
+from planner.plan.geometry import Area
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
@@ -63,3 +65,23 @@ def test_an_area_too_large_to_judge_is_undetermined_not_slow():
     answer = assess(flight, world(terrain=ground))
     assert answer.verdict is Verdict.UNDETERMINED
     assert "area-too-large" in {finding.rule for finding in answer.findings}
+
+
+@pytest.mark.parametrize("top", [None, AboveGround(30.0)])
+def test_an_area_around_the_world_is_refused_not_computed(top):
+    corners = ((-179, -80), (179, -80), (179, 80), (-179, 80))
+    flight = plan(area=Area(tuple(Place(lon, lat) for lon, lat in corners), top))
+    answer = assess(flight, world(airspace=(volume(),)))
+    assert answer.verdict is Verdict.UNDETERMINED
+    assert "area-too-large" in {finding.rule for finding in answer.findings}
+
+
+def test_a_path_that_leaves_its_area_between_two_samples_is_told():
+    """A notch 20 m wide, over ground with cells of 250 m."""
+    notched = worlds.box(-600, -200, 600, 200) - worlds.box(10, -20, 30, 300)
+    flight = plan(area=worlds.area(notched, None))
+    charts = world(terrain=worlds.terrain(cell_m=250.0, cells=21))
+    answer = assess(flight, charts)
+    assert "path-outside-area" in {finding.rule for finding in answer.findings}
+    whole = plan(area=worlds.area(worlds.box(-600, -200, 600, 200), None))
+    assert assess(whole, charts).verdict is Verdict.READY

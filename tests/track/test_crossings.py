@@ -80,10 +80,11 @@ def test_disc_crossings_lie_on_the_circle_and_none_is_missing(centre, radius_m, 
 def test_whole_numbers_are_passed_where_they_are(values):
     values = np.array(values)
     shares = np.linspace(0, 1, len(values))
-    found = whole_number_crossings(shares, values)
+    found = whole_number_crossings(shares, values, 40)
     met = np.interp(found, shares, values)
     assert np.abs(met - np.round(met)).max(initial=0.0) < 1e-9
-    for whole in range(-50, 51):
+    assert ((np.round(met) >= 0) & (np.round(met) < 40)).all()
+    for whole in range(40):
         for k in range(len(values) - 1):
             low, high = sorted(values[k : k + 2])
             if low < whole < high:

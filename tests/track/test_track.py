@@ -20,7 +20,7 @@ from planner.world.airspace import AirspaceKind
 from planner.world.world import World
 from tests import worlds
 from tests.random_worlds import paths, terrains, unhurried, volumes
-from tests.worlds import GROUND_M, above_ground, hover, plan, points, sea_level, volume, world
+from tests.worlds import GROUND_M, above_ground, at, hover, plan, points, sea_level, volume, world
 
 
 def track_of(flight, charts):
@@ -263,3 +263,10 @@ def test_floors_above_the_ground_are_passed_where_they_are():
     agl = track.planned_agl_m
     assert np.abs(agl - 40).min() < 1e-6
     assert np.abs(agl - 60).min() < 1e-6
+
+
+def test_a_point_on_the_wrong_side_of_the_earth_costs_no_minutes():
+    path = (PathPoint(at(), AboveGround(30.0)), PathPoint(Place(29.8, -37.8), AboveGround(30.0)))
+    answer = assess(plan(path=path), world())
+    assert answer.verdict is Verdict.UNDETERMINED
+    assert len(answer.track) < 20_000
