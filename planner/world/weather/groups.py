@@ -42,6 +42,7 @@ class Reading:
     unread: list[str] = attrs.field(factory=list)
     doubts: list[Doubt] = attrs.field(factory=list)
     disbelieved: set[str] = attrs.field(factory=set)
+    sources: dict[str, str] = attrs.field(factory=dict)
     stage: int = 0
 
     def once(self, name: str, group: str, value: object) -> None:
@@ -50,10 +51,12 @@ class Reading:
             self.disbelieve(name, group, "the report says it twice")
         else:
             self.found[name] = value
+            self.sources[name] = group
 
     def disbelieve(self, name: str, group: str, why: str) -> None:
         """Drop whatever is known under a name, and keep it from coming back."""
-        self.found.pop(name, None)
+        if self.found.pop(name, None) is not None and name in self.sources:
+            self.doubts.append(Doubt(self.sources.pop(name), "another group contradicts it"))
         self.disbelieved.add(name)
         self.doubts.append(Doubt(group, why))
 
@@ -177,10 +180,9 @@ def _temperatures(reading: Reading, found: re.Match[str]) -> None:
     try:
         air, dew = values.temperatures(found)
     except UnbelievableError as error:
-        for name in ("temperature_c", "dew_point_c"):
-            reading.found.pop(name, None)
-            reading.disbelieved.add(name)
-        reading.doubts.append(Doubt(found[0], str(error)))
+        reading.disbelieve("temperature_c", found[0], str(error))
+        reading.found.pop("dew_point_c", None)
+        reading.disbelieved.add("dew_point_c")
         return
     if air is None and dew is None:
         reading.passed_over.append(found[0])
