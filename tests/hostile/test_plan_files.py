@@ -146,7 +146,7 @@ def test_wrong_top_level(text: str):
         (lambda d: d["lowline"].update(version=True), "the version is True, not a whole number"),
         (lambda d: d["lowline"].pop("version"), "lowline.version: is missing"),
         (lambda d: d.pop("features"), "features: is null, not a list"),
-        (lambda d: d["features"].append(5), "feature 8: is not an object of type 'Feature'"),
+        (lambda d: d["features"].insert(0, 5), "feature 1: is not an object of type 'Feature'"),
         (lambda d: feature(d, "area").update(geometry=None), "geometry is null"),
         (lambda d: feature(d, "area").update(properties=None), "properties is null"),
         (lambda d: feature(d, "area")["properties"].update(lowline="aria"), "properties.lowline is 'aria'"),

@@ -23,7 +23,9 @@ positions = st.tuples(coordinate, coordinate)
 def polygons(draw):
     """Simple polygons with up to nine corners, some with a hole."""
     count = draw(st.integers(3, 9))
-    turns = np.sort(draw(st.lists(st.floats(0, 1), min_size=count, max_size=count, unique=True)))
+    # Whole degrees: corners closer than that are one corner to shapely.
+    degrees = draw(st.lists(st.integers(0, 359), min_size=count, max_size=count, unique=True))
+    turns = np.sort(degrees) / 360
     reach = [draw(st.floats(50, 900)) for _ in range(count)]
     centre = draw(positions)
     corners = [
