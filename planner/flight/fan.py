@@ -58,16 +58,15 @@ class Question:
     ----------
     line : of ray indices (b,) and shares (b, k) the line's height [m AMSL];
         at most quadratic in the share.
-    weights : of shares (b, k), one array for each function.
-        Both answer in the precision of the shares.
-    functions : how many functions.
+    weights : of shares (b, k), one for each function, above zero. Line and
+        weights answer in the precision of the shares. Functions before the
+        last one are settled only where the ground comes above the line.
     settle_above : (rays,) rays whose last function surely stays below this
         are not settled; None: all are.
     """
 
     line: Callable[[Ints, Reals], Reals]
-    weights: Callable[[Reals], tuple[Reals, ...]]
-    functions: int
+    weights: tuple[Callable[[Reals], Reals], ...]
     settle_above: Floats | None = None
 
 
@@ -110,21 +109,23 @@ def greatest_along(fan: Fan, surfaces: Sequence[PlaneTerrain], question: Questio
         better = found.value > best.value
         best = Greatest(np.where(better, found.value, best.value), np.where(better, found.share, best.share))
     if best is None:
-        nowhere = np.full((question.functions, len(fan)), np.nan)
+        nowhere = np.full((len(question.weights), len(fan)), np.nan)
         return Greatest(nowhere, nowhere.copy())
     return best
 
 
 def _over_surface(lie: "_Lie", question: Question, count: int) -> Greatest:
-    value = np.full((question.functions, count), -np.inf)
-    share = np.full((question.functions, count), np.nan)
+    value = np.full((len(question.weights), count), -np.inf)
+    share = np.full((len(question.weights), count), np.nan)
     raised, near = _first_pass(lie, question, (value, share))
-    _zoom(lie, question, _rivals(raised, question, near, value), (1.0, _FIRST_LOOK), (value, share))
-    for k in range(question.functions):
-        own = value[k : k + 1], share[k : k + 1]
-        start = np.where(np.isnan(share[k, near]), 0.5, share[k, near])
-        one = attrs.evolve(question, functions=1, weights=_only(question, k))
-        _zoom(lie, one, (near, start), (_SECOND_CELLS, _SECOND_LOOK), own)
+    for k in reversed(range(len(question.weights))):
+        chosen = near if k == len(question.weights) - 1 else near[value[-1, near] > 0.0]
+        if len(chosen):
+            best = value[k], share[k]
+            rivals = _rivals(raised, question.weights[k], chosen, value[k])
+            _zoom(lie, (question, k), rivals, (1.0, _FIRST_LOOK), best)
+            start = np.where(np.isnan(share[k, chosen]), 0.5, share[k, chosen])
+            _zoom(lie, (question, k), (chosen, start), (_SECOND_CELLS, _SECOND_LOOK), best)
     value[:, ~lie.inside] = np.nan
     return Greatest(value, share)
 
@@ -144,7 +145,8 @@ def _first_pass(lie: "_Lie", question: Question, best: tuple[Floats, Floats]) ->
         above = part.ground_m
         above -= question.line(part.ray, part.share)
         weight: Reals = above
-        for k, weight in enumerate(question.weights(part.share)):
+        for k, weigh in enumerate(question.weights):
+            weight = weigh(part.share)
             _keep(weight * above, part.share, part.ray, (best[0][k], best[1][k]))
         above += bulge_m.take(part.node, mode="clip")
         if question.settle_above is not None:
@@ -158,10 +160,6 @@ def _first_pass(lie: "_Lie", question: Question, best: tuple[Floats, Floats]) ->
     return raised, np.flatnonzero(wanted & lie.inside)
 
 
-def _only(question: Question, k: int) -> Callable[[Reals], tuple[Reals, ...]]:
-    return lambda share: (question.weights(share)[k],)
-
-
 def _keep(values: Reals, shares: Reals, rays: Ints, best: tuple[Floats, Floats]) -> None:
     column = values.argmax(axis=1)
     rows = np.arange(len(rays))
@@ -173,45 +171,44 @@ def _keep(values: Reals, shares: Reals, rays: Ints, best: tuple[Floats, Floats])
     best[1][rays[better]] = at[better]
 
 
-def _rivals(raised: list[Crossings], question: Question, near: Ints, greatest: Floats) -> tuple[Ints, Floats]:
+def _rivals(
+    raised: list[Crossings], weigh: Callable[[Reals], Reals], near: Ints, greatest: Floats
+) -> tuple[Ints, Floats]:
     """Return crossings (ray, share) beside which a function may be greater than at any crossing."""
     least = np.full(greatest.shape, np.inf, dtype=np.float32)
-    least[:, near] = greatest[:, near]
-    bare = near[np.isneginf(greatest[-1, near])]
+    least[near] = greatest[near]
+    bare = near[np.isneginf(greatest[near])]
     rays: list[Ints] = [bare]
     shares: list[Reals] = [np.full(len(bare), 0.5)]
     for part in raised:
-        above = part.ground_m - np.float32(_NEGLIGIBLE_M)
-        rival = np.zeros(above.shape, dtype=bool)
-        for k, weight in enumerate(question.weights(part.share)):
-            weight *= above
-            rival |= weight > least[k, part.ray][:, None]
-        row, column = np.nonzero(rival)
-        rays.append(part.ray[row])
-        shares.append(part.share[row, column])
+        rows = np.flatnonzero(least[part.ray] < np.inf)
+        if not len(rows):
+            continue
+        above = part.ground_m[rows] - np.float32(_NEGLIGIBLE_M)
+        above *= weigh(part.share[rows])
+        row, column = np.nonzero(above > least[part.ray[rows]][:, None])
+        rays.append(part.ray[rows[row]])
+        shares.append(part.share[rows[row], column])
     return np.concatenate(rays), np.concatenate(shares).astype(np.float64)
 
 
 def _zoom(
     lie: "_Lie",
-    question: Question,
+    asked: tuple[Question, int],
     places: tuple[Ints, Floats],
     how: tuple[float, int],
     best: tuple[Floats, Floats],
 ) -> None:
     """Look at so many points within some cells on both sides of places (ray, share)."""
-    cells, points = how
+    (question, k), (cells, points) = asked, how
     offset = np.linspace(-cells, cells, points)
     batch = _ELEMENTS // points
     for begin in range(0, len(places[0]), batch):
         rays, at = places[0][begin : begin + batch], places[1][begin : begin + batch]
-        shares = np.clip(
-            at[:, None] + lie.share_a_cell[rays][:, None] * offset, _SMALLEST_SHARE, 1 - _SMALLEST_SHARE
-        )
-        ground_m = _bilinear(lie.heights_m, *lie.at(rays, shares))
-        above = ground_m - question.line(rays, shares)
-        for k, weight in enumerate(question.weights(shares)):
-            _keep(weight * above, shares, rays, (best[0][k], best[1][k]))
+        shares = at[:, None] + lie.share_a_cell[rays][:, None] * offset
+        np.clip(shares, _SMALLEST_SHARE, 1 - _SMALLEST_SHARE, out=shares)
+        above = _bilinear(lie.heights_m, *lie.at(rays, shares)) - question.line(rays, shares)
+        _keep(question.weights[k](shares) * above, shares, rays, best)
 
 
 def _bilinear(heights_m: NDArray[np.float32], column: Floats, row: Floats) -> Floats:

@@ -22,6 +22,7 @@ Ints = NDArray[np.int64]
 
 # Below this v nothing is lost and the first Fresnel zone is clear, so that no closer look is needed.
 _CLEAR_V = -1.5
+_LEAST_REST = 1e-6
 
 
 @attrs.frozen
@@ -87,7 +88,7 @@ def radio_paths(
     flat_m = fan.flat_m
     rise_m = track.planned_amsl_m - antenna.amsl_m
     clear = _CLEAR_V * np.sqrt(wavelength_m(lowest_mhz) * flat_m / 2)
-    question = Question(_line(antenna, rise_m, flat_m), _weights, 3, clear)
+    question = Question(_line(antenna, rise_m, flat_m), (_by_share, _by_rest, _by_both), clear)
     found = greatest_along(fan, surfaces, question)
     unknown = np.isnan(rise_m)
     rise_hub_m, rise_end_m, greatest_m = (np.where(unknown, np.nan, value) for value in found.value)
@@ -117,10 +118,15 @@ def _line(antenna: Antenna, rise_m: Floats, flat_m: Floats) -> Callable[[Ints, R
     return line
 
 
-def _weights(share: Reals) -> tuple[Reals, ...]:
-    near = 1.0 / share
-    far = 1.0 - share
-    np.maximum(far, 1e-6, out=far)
-    np.divide(1.0, far, out=far)
-    both = near * far
-    return near, far, np.sqrt(both, out=both)
+def _by_share(share: Reals) -> Reals:
+    return 1.0 / share
+
+
+def _by_rest(share: Reals) -> Reals:
+    return 1.0 / np.maximum(1.0 - share, _LEAST_REST)
+
+
+def _by_both(share: Reals) -> Reals:
+    both: Reals = np.maximum(share * (1.0 - share), _LEAST_REST)
+    np.sqrt(both, out=both)
+    return 1.0 / both

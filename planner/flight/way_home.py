@@ -26,9 +26,7 @@ Mask = NDArray[np.bool_]
 # While it waits the aircraft flies on; places of that way are looked at, no nearer than this to each other.
 _WAITING_STEP_M: Final = 10.0
 _MOST_WAITING_PLACES: Final = 60
-_HIGHEST_GROUND: Final = Question(
-    line=lambda _ray, share: np.zeros_like(share), weights=lambda share: (np.ones_like(share),), functions=1
-)
+_HIGHEST_GROUND: Final = Question(lambda _ray, share: np.zeros_like(share), (np.ones_like,))
 
 
 @attrs.frozen(eq=False)
