@@ -110,11 +110,10 @@ def _mapped(
     frame = frame_for(plan)
     if frame is None:
         return None
-    bounded = tuple(record for record in plan.permissions if record.ring is not None)
-    key = (frame.origin, tuple(status.state for status in data), bounded, plan.restrictions)
+    key = (frame.origin, tuple(status.state for status in data), plan.permissions, plan.restrictions)
     if memory.world is not world or memory.mapped_key != key or memory.mapped is None:
         memory.world, memory.mapped_key = world, key
-        memory.mapped = map_world(usable, bounded, frame)
+        memory.mapped = map_world(usable, plan.permissions, frame)
         memory.legs.clear()
         memory.area_key = ()
     return memory.mapped

@@ -8,9 +8,9 @@ from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
 from planner.permission.records import Grant, in_order, in_time, ring_column, site_grants, waives_height
 from planner.plan.model import Plan, Purpose
 from planner.plan.records import PermissionKind
-from planner.track.mapped import Mapped
+from planner.track.mapped import Mapped, structure_limit_amsl_m
 from planner.track.samples import Samples
-from planner.units import GROUND_LIMIT_M, STRUCTURE_ALLOWANCE_M
+from planner.units import GROUND_LIMIT_M
 from planner.world.airspace import NEEDS_AUTHORIZATION
 
 Floats = NDArray[np.float64]
@@ -59,12 +59,10 @@ def _part_107(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped, la
     Within 400 ft of a structure of which the pilot says that it stands, the
     limit is 400 ft above its top, less the record's vertical error.
     """
-    everywhere = np.ones(len(found.amsl_m), dtype=bool)
     for column, structure in mapped.structures.items():
-        if structure.key not in plan.structures_standing or structure.top_amsl_m is None:
-            continue
-        top_m = structure.top_amsl_m - (structure.vertical_error_m or 0.0) + STRUCTURE_ALLOWANCE_M
-        found.raise_to(samples.inside_outline(column), np.full(len(everywhere), top_m), column)
+        if structure.key in plan.structures_standing:
+            limit_m = np.full(len(found.amsl_m), structure_limit_amsl_m(structure))
+            found.raise_to(samples.inside_outline(column), limit_m, column)
     for record in in_order(plan.permissions):
         if waives_height(record) and in_time(record, plan.window):
             grant = Grant(record, ring_column(record, mapped))
@@ -77,7 +75,7 @@ def _recreational(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped
     49 USC 44809(a)(6) limits flights in Class G airspace only. Inside
     controlled airspace the statute gives no number: what is authorized is
     the limit ((a)(5)), and the airspace's own block sees to that. A volume
-    whose floor lies above the limit can't be reached, so it lifts nothing.
+    that lies above the limit lifts it only where all that is flown lies in it.
     """
     for record in in_order(plan.permissions):
         if in_time(record, plan.window):
@@ -96,8 +94,10 @@ def _recreational(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped
     for _ in controlled:
         before = found.amsl_m.copy()
         for column, volume in controlled.items():
+            floor_m, top_m = floor_amsl_m(volume, samples), top_amsl_m(volume, samples)
             with np.errstate(invalid="ignore"):
-                reached = samples.inside_outline(column) & (floor_amsl_m(volume, samples) <= found.amsl_m)
-            found.raise_to(reached, top_amsl_m(volume, samples), column, permitted=True)
+                within = (samples.flown_from_amsl_m >= floor_m) & (samples.planned_amsl_m <= top_m)
+                reached = samples.inside_outline(column) & (within | (floor_m <= found.amsl_m))
+            found.raise_to(reached, top_m, column, permitted=True)
         if np.array_equal(before, found.amsl_m, equal_nan=True):
             break

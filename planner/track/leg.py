@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from planner.plan.geometry import LegShape
 from planner.track.crossings import outline_crossings, whole_number_crossings
-from planner.track.levels import Heights, LegShares, Level, level_passages
+from planner.track.levels import Heights, LegShares, Levels, level_passages
 from planner.world.outlines import Outlines
 from planner.world.plane_terrain import PlaneTerrain
 
@@ -53,9 +53,7 @@ class LegSamples:
     length_m: Floats
 
 
-def sample_leg(
-    ends: LegEnds, ground: PlaneTerrain | None, outlines: Outlines, levels: tuple[Level, ...] = ()
-) -> LegSamples:
+def sample_leg(ends: LegEnds, ground: PlaneTerrain | None, outlines: Outlines, levels: Levels) -> LegSamples:
     """Return the samples of a leg.
 
     Between two samples of one stretch the ground is one quadratic (bilinear

@@ -1,6 +1,7 @@
 """The mapped things a flight can meet, laid into one plane, each with its column."""
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Protocol, TypeVar
 
 import attrs
@@ -8,9 +9,10 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.frame import LocalFrame
+from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.plan.records import PermissionRecord
-from planner.track.levels import Level, levels_of
-from planner.units import STRUCTURE_RADIUS_M
+from planner.track.levels import Level, Levels, airspace_levels, limit_levels
+from planner.units import GROUND_LIMIT_M, STRUCTURE_ALLOWANCE_M, STRUCTURE_RADIUS_M
 from planner.world.airspace import AirspaceVolume, FacilityCell
 from planner.world.outlines import Outlines, lay_out
 from planner.world.plane_terrain import PlaneTerrain
@@ -45,7 +47,7 @@ class Mapped:
     sites: dict[int, FixedSite]
     structures: dict[int, Structure]
     record_columns: dict[PermissionRecord, int]
-    levels: tuple[Level, ...]
+    levels: Levels
 
 
 def usable_radius_m(structure: Structure) -> float | None:
@@ -63,8 +65,19 @@ def usable_radius_m(structure: Structure) -> float | None:
     return radius_m if radius_m > 0 else None
 
 
+def structure_limit_amsl_m(structure: Structure) -> float:
+    """Return what a structure raises the limit to within its radius [m AMSL].
+
+    400 ft above its top, less the record's vertical error (14 CFR 107.51(b)(2)).
+    """
+    if structure.top_amsl_m is None:
+        return -math.inf
+    return structure.top_amsl_m - (structure.vertical_error_m or 0.0) + STRUCTURE_ALLOWANCE_M
+
+
 def map_world(world: World, records: Iterable[PermissionRecord], frame: LocalFrame) -> Mapped:
-    """Lay the world, and the rings of permissions on record, into a plane."""
+    """Lay the world, and the permissions on record, into a plane."""
+    records = tuple(records)
     rings = [(record, ring) for record in records if (ring := _ring(record)) is not None]
     volumes, cells, sites = in_order(world.airspace), in_order(world.cells), in_order(world.fixed_sites)
     radii = [(structure, usable_radius_m(structure)) for structure in in_order(world.structures)]
@@ -79,18 +92,42 @@ def map_world(world: World, records: Iterable[PermissionRecord], frame: LocalFra
     first_cell = len(volumes)
     first_site = first_cell + len(cells)
     first_ring = first_site + len(sites)
-    airspace = _columns(volumes, 0)
+    airspace, by_site = _columns(volumes, 0), _columns(sites, first_site)
+    by_structure = _columns([structure for structure, _ in discs], len(shapes))
+    record_columns = {record: first_ring + k for k, (record, _) in enumerate(rings)}
     return Mapped(
         frame=frame,
         ground=PlaneTerrain.lay(world.terrain, frame) if world.terrain else None,
         outlines=outlines,
         airspace=airspace,
         cells=_columns(cells, first_cell),
-        sites=_columns(sites, first_site),
-        structures=_columns([structure for structure, _ in discs], len(shapes)),
-        record_columns={record: first_ring + k for k, (record, _) in enumerate(rings)},
-        levels=levels_of(airspace),
+        sites=by_site,
+        structures=by_structure,
+        record_columns=record_columns,
+        levels=_levels(
+            airspace, by_site, by_structure, {record: record_columns.get(record) for record in records}
+        ),
     )
+
+
+def _levels(
+    airspace: Mapping[int, AirspaceVolume],
+    sites: Mapping[int, FixedSite],
+    structures: Mapping[int, Structure],
+    records: Mapping[PermissionRecord, int | None],
+) -> Levels:
+    found: dict[int | None, list[Level]] = {None: [*limit_levels(AboveGround(GROUND_LIMIT_M))]}
+    for column, volume in airspace.items():
+        found[column] = [*airspace_levels(volume)]
+    for column, site in sites.items():
+        if site.ceiling_agl_m is not None:
+            found[column] = [*limit_levels(AboveGround(site.ceiling_agl_m))]
+    for column, structure in structures.items():
+        found[column] = [*limit_levels(AboveSeaLevel(structure_limit_amsl_m(structure)))]
+    for record, where in records.items():
+        if isinstance(record.ceiling, AboveGround | AboveSeaLevel):
+            found.setdefault(where, []).extend(limit_levels(record.ceiling))
+    return found
 
 
 def in_order(things: Iterable[KeyedThing]) -> list[KeyedThing]:

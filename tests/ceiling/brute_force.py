@@ -230,7 +230,8 @@ class BruteForce:
                 found.append(Interval(floor, True, top, asks, volume.name))
         return found
 
-    def limit_at(self, lon: float, lat: float, ground: float) -> float:
+    def limit_at(self, lon: float, lat: float, ground: float, height: float = math.nan) -> float:
+        """What the rules on height allow a flight at this height."""
         limit = ground + 400 * FT
         if self.plan.purpose is Purpose.PART_107:
             limit = max([limit, *self._structure_limits(lon, lat), *self._waived(lon, lat, ground)])
@@ -245,7 +246,7 @@ class BruteForce:
                 if volume.kind in ASKS and holds(volume.outline, lon, lat)
             ]
             for floor, top in sorted(spans):
-                if floor <= limit:
+                if floor <= limit or floor <= height <= top:
                     limit = max(limit, top)
         return limit
 
@@ -271,7 +272,7 @@ class BruteForce:
 
     def lawful(self, point: Point, height: float) -> bool:
         assert point.ground is not None
-        if height > self.limit_at(point.lon, point.lat, point.ground):
+        if height > self.limit_at(point.lon, point.lat, point.ground, height):
             return False
         return not any(closed.holds(height) for closed in self.closed_at(point.lon, point.lat, point.ground))
 
@@ -279,9 +280,9 @@ class BruteForce:
         """The top of the lawful range that holds the planned height, else of the next lower one."""
         if point.ground is None:
             return UNKNOWN
-        limit = self.limit_at(point.lon, point.lat, point.ground)
-        closed = self.closed_at(point.lon, point.lat, point.ground)
         planned = point.ground if point.planned is None else point.planned
+        limit = self.limit_at(point.lon, point.lat, point.ground, planned)
+        closed = self.closed_at(point.lon, point.lat, point.ground)
         bottom = min(point.ground, planned, limit) - 10_000.0
         marks = sorted(
             {

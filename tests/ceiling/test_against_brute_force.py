@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from planner.assess import assess
 from planner.rules.verdict import Verdict
-from tests.ceiling.brute_force import ASKS, CLOSED, BruteForce, Point, ring_of
+from tests.ceiling.brute_force import ASKS, CLOSED, FT, BruteForce, Point, ring_of
 from tests.random_worlds import random_plans, random_worlds, unhurried
 from tests.worlds import HERE
 
@@ -105,7 +105,7 @@ def compare_at_samples(answer, brute, edges):
 
 def near_a_level(brute, point) -> bool:
     """Whether the planned height is within the bound of something at which the answer may jump."""
-    levels = [brute.limit_at(point.lon, point.lat, point.ground)]
+    levels = [brute.limit_at(point.lon, point.lat, point.ground, point.planned), point.ground + 400 * FT]
     for closed in brute.closed_at(point.lon, point.lat, point.ground):
         levels += [closed.low, closed.high]
     return any(abs(level - point.planned) < 2 * HEIGHT_BOUND_M for level in levels)

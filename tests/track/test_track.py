@@ -20,7 +20,7 @@ from planner.world.airspace import AirspaceKind
 from planner.world.world import World
 from tests import worlds
 from tests.random_worlds import paths, terrains, unhurried, volumes
-from tests.worlds import GROUND_M, above_ground, at, hover, plan, points, sea_level, volume, world
+from tests.worlds import GROUND_M, above_ground, at, ft, hover, plan, points, sea_level, volume, world
 
 
 def track_of(flight, charts):
@@ -118,6 +118,23 @@ def test_what_lies_above_a_permitted_height_is_not_jumped_either():
     )
     assert answer.profile.in_unpermitted.any()
     assert answer.verdict is Verdict.PERMISSION_NEEDED
+
+
+def test_what_is_lawful_by_one_limit_here_and_by_another_there_is_not_so_in_between():
+    """Near a tower on a slope: under the tower's limit at one end, under the ground's at the other."""
+    hill = worlds.terrain(worlds.slope(0.8, 300.0), cell_m=250.0, cells=20)
+    mast = worlds.tower(59, base_m=300.0)
+    path = points([(-100, 0, AboveSeaLevel(435.0)), (100, 0, AboveSeaLevel(500.0))])
+    flight = plan(path=path, structures_standing=frozenset({mast.key}), launch=None, landing=None)
+    answer = assess(flight, world(terrain=hill, structures=(mast,)))
+    assert (answer.track.planned_amsl_m <= answer.profile.ceiling_amsl_m)[[0, -1]].all()
+    assert answer.verdict is Verdict.MUST_CHANGE
+    stop = next(finding for finding in answer.findings if finding.rule == "above-height-limit")
+    assert 0 < stop.from_m < stop.to_m < answer.track.length_m
+    # Worst where the ground's limit takes over: ground 300 + 0.8 x, there equal to the mast's limit.
+    limit_m = 300.0 + ft(59) + GROUND_LIMIT_M
+    worst_m = 467.5 + 0.325 * (limit_m - GROUND_LIMIT_M - 300.0) / 0.8
+    assert stop.numbers["over_m"] == pytest.approx(worst_m - limit_m, abs=0.05)
 
 
 def test_a_leg_that_follows_the_ground_is_caught_where_it_bulges_into_a_shelf():
