@@ -123,7 +123,8 @@ def _by_share(share: Reals) -> Reals:
 
 
 def _by_rest(share: Reals) -> Reals:
-    return 1.0 / np.maximum(1.0 - share, _LEAST_REST)
+    inverse: Reals = 1.0 / both
+    return inverse
 
 
 def _by_both(share: Reals) -> Reals:
