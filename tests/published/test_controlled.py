@@ -111,6 +111,23 @@ def test_a_recreational_record_for_controlled_airspace_does_not_reach_into_class
     assert stop.to_m == pytest.approx(answer.track.length_m)
 
 
+# The same reading: between 400 ft and a shelf's floor lies Class G (or E), where no record of the shelf helps.
+@pytest.mark.parametrize(
+    ("planned_ft", "recorded", "verdict"),
+    [
+        (450, True, Verdict.MUST_CHANGE),
+        (600, True, Verdict.READY),
+        (600, False, Verdict.PERMISSION_NEEDED),
+        (701, True, Verdict.PERMISSION_NEEDED),
+    ],
+)
+def test_a_shelf_above_400_ft_opens_only_itself(planned_ft, recorded, verdict):
+    shelf = volume(AirspaceKind.CLASS_C, floor=above_ground(ft(500)))
+    charts = world(airspace=(shelf,), cells=(cell(400),))
+    papers = (record(shelf.name, ft(700)),) if recorded else ()
+    assert assess(recreational(path=hover(ft(planned_ft)), permissions=papers), charts).verdict is verdict
+
+
 def test_part_107_keeps_to_400_ft_in_controlled_airspace():
     """14 CFR 107.51(b) holds in any airspace. Standing A (check_values 1.1, 1.9)."""
     charts = world(airspace=(volume(),), cells=(cell(400),))
