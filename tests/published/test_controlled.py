@@ -111,7 +111,7 @@ def test_a_recreational_record_for_controlled_airspace_does_not_reach_into_class
     assert stop.to_m == pytest.approx(answer.track.length_m)
 
 
-# The same reading: between 400 ft and a shelf's floor lies Class G (or E), where no record of the shelf helps.
+# The same reading: what lies between 400 ft and a shelf's floor, no record of the shelf opens.
 @pytest.mark.parametrize(
     ("planned_ft", "recorded", "verdict"),
     [
