@@ -4,10 +4,10 @@ from pathlib import Path
 from typing import Literal
 
 from planner.assessment import Assessment
+from planner.atomic import write_bytes
 from planner.briefing.back_page import back_page
 from planner.briefing.front_page import front_page, heading
 from planner.briefing.typesetting import typeset
-from planner.atomic import write_bytes
 from planner.rules.verdict import Verdict
 from planner.wording import DRAFT_STAMP, INVENTED_STAMP, NOT_READY_STAMP
 
