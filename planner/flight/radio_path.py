@@ -123,7 +123,7 @@ def _by_share(share: Reals) -> Reals:
 
 
 def _by_rest(share: Reals) -> Reals:
-    inverse: Reals = 1.0 / both
+    inverse: Reals = 1.0 / np.maximum(1.0 - share, _LEAST_REST)
     return inverse
 
 
