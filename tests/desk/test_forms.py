@@ -2,18 +2,21 @@
 
 from datetime import UTC, date, datetime
 
+import attrs
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from planner.desk.forms.aircraft_fields import aircraft_of, values_of
 from planner.desk.forms.missing import missing_things
-from planner.geo.heights import AboveSeaLevel
+from planner.geo.heights import AboveLaunch, AboveSeaLevel
 from planner.geo.window import TimeWindow
-from planner.plan.aircraft import Aircraft, Radio, RadioUse, RemoteId
+from planner.plan.aircraft import Aircraft, Battery, LinkLoss, LinkLossAction, Radio, RadioUse, RemoteId
 from planner.plan.crew import CrewMember, Role, TriedRange
 from planner.plan.edits import SetAircraft, SetLaunch
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
+from planner.plan.performance import Performance
 from planner.plan.records import NoticesChecked
 from tests.desk.desk_rig import make_document, make_window, place, settled, small_plan
 
@@ -205,3 +208,20 @@ def test_a_missing_line_leads_to_its_section(form, qtbot):
     top = form.sections["aircraft"].y() - form.verticalScrollBar().value()
     qtbot.waitUntil(lambda: form.verticalScrollBar().value() > 0)
     assert abs(top) <= form.viewport().height()
+
+
+def test_what_has_no_field_survives_an_edit_of_the_aircraft():
+    """Figures that another program wrote, or that a later form will show, are not lost by a new name."""
+    before = Aircraft(
+        "Sparrow (invented)",
+        0.9,
+        0.4,
+        link_loss=LinkLoss(
+            LinkLossAction.RETURN_FIXED, 1.5, AboveLaunch(30.0), needs_fix=True, climb_mps=4.0
+        ),
+        battery=Battery("LiPo", 6, 1300.0, cell_resistance_mohm=4.0),
+        performance=Performance(hover_w=250.0),
+        radios=(Radio(RadioUse.VIDEO, 5800.0, 25.0, air_gain_dbi=2.0),),
+    )
+    after = aircraft_of({**values_of(before), "name": "Renamed"}, before)
+    assert after == attrs.evolve(before, name="Renamed")

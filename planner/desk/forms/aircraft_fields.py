@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import Any
+from typing import Any, TypeVar
 
 import attrs
 
@@ -28,6 +28,23 @@ from planner.plan.aircraft import (
 )
 
 Values = Mapping[str, Any]
+Described = TypeVar("Described", bound=attrs.AttrsInstance)
+
+_SHOWN = (
+    "name",
+    "take_off_weight_kg",
+    "largest_dimension_m",
+    "form",
+    "registration",
+    "remote_id",
+    "lights",
+    "propeller_guards",
+    "over_people",
+    "readout",
+    "link_loss",
+    "battery",
+)
+"""What of an aircraft the fields describe."""
 
 
 @attrs.frozen
@@ -169,14 +186,14 @@ def values_of(aircraft: Aircraft | None) -> dict[str, Any]:
 
 
 def aircraft_of(values: Values, before: Aircraft | None) -> Aircraft:
-    """Return the aircraft that the fields describe; radios stay as they were.
+    """Return the aircraft that the fields describe; what has no field stays as it was.
 
     Raises
     ------
     PlanError
         If a value is none that an aircraft can have.
     """
-    return Aircraft(
+    described = Aircraft(
         name=values["name"],
         take_off_weight_kg=values["weight"],
         largest_dimension_m=values["size"],
@@ -188,9 +205,9 @@ def aircraft_of(values: Values, before: Aircraft | None) -> Aircraft:
         over_people=values["over_people"],
         readout=_readout(values),
         link_loss=_link_loss(values, before),
-        battery=_battery(values),
-        radios=before.radios if before else (),
+        battery=_battery(values, before),
     )
+    return _over(before, described, _SHOWN)
 
 
 def _part(aircraft: Aircraft, name: str, field: str) -> Any:  # noqa: ANN401
@@ -223,10 +240,25 @@ def _link_loss(values: Values, before: Aircraft | None) -> LinkLoss | None:
         height = type(old)(metres)
     else:
         height = AboveLaunch(metres)
-    return LinkLoss(action, values["link_delay"], height)
+    return _over(
+        before.link_loss if before else None,
+        LinkLoss(action, values["link_delay"], height),
+        ("action", "delay_s", "height"),
+    )
 
 
-def _battery(values: Values) -> Battery | None:
+def _battery(values: Values, before: Aircraft | None) -> Battery | None:
     if values["cells"] is None or values["capacity"] is None:
         return None
-    return Battery(values["chemistry"] or "", values["cells"], values["capacity"])
+    return _over(
+        before.battery if before else None,
+        Battery(values["chemistry"] or "", values["cells"], values["capacity"]),
+        ("chemistry", "cells", "capacity_mah"),
+    )
+
+
+def _over(before: Described | None, described: Described, shown: tuple[str, ...]) -> Described:
+    """Return what was there before with the fields that are shown taken from what is described."""
+    if before is None:
+        return described
+    return attrs.evolve(before, **{name: getattr(described, name) for name in shown})

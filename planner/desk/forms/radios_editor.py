@@ -1,5 +1,6 @@
 """The aircraft's radio links."""
 
+import attrs
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
@@ -61,15 +62,8 @@ class RadiosEditor(RowsEditor):
                 return
             old = self._radios[index] if index < len(self._radios) else None
             try:
-                radios.append(
-                    Radio(
-                        row["use"],
-                        row["frequency"],
-                        row["power"],
-                        analog=old.analog if old else None,
-                        channel=old.channel if old else "",
-                    )
-                )
+                shown = {"use": row["use"], "frequency_mhz": row["frequency"], "power_mw": row["power"]}
+                radios.append(attrs.evolve(old, **shown) if old else Radio(**shown))
             except PlanError as error:
                 self.complain(error.one_line())
                 return
