@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import Any, TypeVar
+from typing import Any
 
 import attrs
 
@@ -28,7 +28,6 @@ from planner.plan.aircraft import (
 )
 
 Values = Mapping[str, Any]
-Described = TypeVar("Described", bound=attrs.AttrsInstance)
 
 _SHOWN = (
     "name",
@@ -257,7 +256,7 @@ def _battery(values: Values, before: Aircraft | None) -> Battery | None:
     )
 
 
-def _over(before: Described | None, described: Described, shown: tuple[str, ...]) -> Described:
+def _over(before: Any | None, described: Any, shown: tuple[str, ...]) -> Any:  # noqa: ANN401
     """Return what was there before with the fields that are shown taken from what is described."""
     if before is None:
         return described
