@@ -6,6 +6,7 @@ import { chevrons } from "./chevrons.js";
 import { Handles } from "./handles.js";
 import { Symbols, shapeOfRole } from "./symbols.js";
 
+const ONE_SPOT_PX = 16;
 const MARK_ORDER = ["clear", "ask", "unknown", "stop"];
 
 export class PlanPicture {
@@ -81,14 +82,28 @@ export class PlanPicture {
     return this.#map.latLngToLayerPoint(toLatLng(launch)).distanceTo(this.#map.latLngToLayerPoint(toLatLng(landing))) < 4;
   }
 
+  // Who stands where the aircraft starts shares one label with it: labels of one spot would cover each other.
+  #gathered(view) {
+    const [launch, landing] = [this.#plan.place("launch"), this.#plan.place("landing")];
+    const together = this.#together(launch, landing);
+    const spots = [];
+    if (launch) spots.push([together ? "launch and landing" : "launch", launch]);
+    if (landing && !together) spots.push(["landing", landing]);
+    this.#plan.crew.forEach(({ label, lon, lat }) => spots.push([label, [lon, lat]]));
+    const groups = [];
+    spots.forEach(([text, lonlat]) => {
+      const at = view.pixel(lonlat);
+      const near = groups.find((group) => group.at.distanceTo(at) < ONE_SPOT_PX);
+      if (near) near.texts.push(text);
+      else groups.push({ texts: [text], lonlat, at });
+    });
+    return groups;
+  }
+
   #labelWishes(view) {
     const wish = (text, lonlat, priority) => (
       { text, cls: "plan", priority, always: true, radius: 15, at: view.pixel(lonlat), block: 12 });
-    const [launch, landing] = [this.#plan.place("launch"), this.#plan.place("landing")];
-    const together = this.#together(launch, landing);
-    const wishes = this.#plan.crew.map(({ label, lon, lat }) => wish(label, [lon, lat], 900));
-    if (launch) wishes.push(wish(together ? "launch and landing" : "launch", launch, 1000));
-    if (landing && !together) wishes.push(wish("landing", landing, 990));
+    const wishes = this.#gathered(view).map(({ texts, lonlat }, rank) => wish(texts.join(" · "), lonlat, 1000 - rank));
     this.#plan.line("path").forEach((lonlat, index) => wishes.push({
       text: String(index + 1), cls: "number", priority: 500, radius: 9, at: view.pixel(lonlat), block: 7,
     }));
