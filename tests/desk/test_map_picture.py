@@ -151,6 +151,15 @@ def test_labels_wait_for_their_zoom_and_do_not_cover_each_other(qtbot, canvas):
             assert a[0] >= b[2] or a[2] <= b[0] or a[1] >= b[3] or a[3] <= b[1]
 
 
+def test_who_stands_at_one_spot_shares_one_label(qtbot, canvas):
+    crew = [
+        {"id": "a", "label": "Ash", "role": "remote-pilot", "lon": A[0], "lat": A[1]},
+        {"id": "b", "label": "Wren", "role": "observer", "lon": C[0], "lat": C[1]},
+    ]
+    canvas.set_plan(plan(launch=list(A), landing=list(A), crew=crew))
+    qtbot.waitUntil(lambda: words(qtbot, canvas) == ["launch and landing · Ash", "Wren"])
+
+
 def test_three_thousand_polygons_are_shown_within_two_seconds(qtbot, canvas, hand):
     corners = [(-150.219 + 0.0006 * (k % 60), 37.7905 + 0.0004 * (k // 60)) for k in range(3000)]
     features = [square(*corner, 0.0003) for corner in corners]
