@@ -116,6 +116,9 @@ def _periods(tokens: Sequence[Token], whole: frozenset[Clock]) -> list[Period]:
         raise UnreadableError("two seasons")
     rest = [token for token in tokens if not isinstance(token, Season | Bounds | Clock)]
     limits = bounds[0] if bounds else Bounds(None, None)
+    named = {token.clock for token in rest if isinstance(token, Edge) and token.clock is not None}
+    if any(isinstance(token, Clock) and named - {token} for token in tokens):
+        raise UnreadableError("two clocks")
     if not rest and not seasons and not bounds:
         return []
     return [

@@ -90,7 +90,7 @@ _EVENTS = {
     "BMCT": SunEvent.BEGIN_CIVIL,
     "EECT": SunEvent.END_CIVIL,
 }
-_CLOCK = r"(?:\s*(Z\+\+|Z‡|Z|UTC(?![+-])|LCL|LOCAL|LT|L)(?![A-Z0-9])|\+(\d{2}):?(\d{2}))?"
+_CLOCK = r"(?:\s*(Z\+\+|Z‡|Z|UTC(?!\s?[+-]|, AN HOUR)|LCL|LOCAL|LT|L)(?![A-Z0-9])|\+(\d{2}):?(\d{2}))?"
 _ISO = r"(\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(?::\d{2}(?:\.\d{1,6})?)?(?:Z|[+-]\d{2}:\d{2}))"
 _NOTICE = (
     r"(?:(?:AS|WHEN|IF)\s+)?(?:(?:ACTIVATED|PUBLISHED|ANNOUNCED|SPECIFIED|ISSUED)\s+)?(?:(?:BY|VIA|PER|IN)\s+)?"
