@@ -20,6 +20,8 @@ from planner.drawing.ink import CELL_INK, INK, SOFT_INK
 from planner.drawing.labels import Label
 from planner.drawing.map_sheet import MapSheet
 from planner.drawing.map_symbols import aerodrome_mark, structure_mark
+from planner.geo.window import TimeWindow
+from planner.permission.entries import is_active
 from planner.units import ft_from_m
 from planner.wording import limit_ft
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceKind, AirspaceVolume
@@ -61,9 +63,12 @@ class _Outline:
     label: Label
 
 
-def draw_chart(world: World, sheet: MapSheet) -> ChartDrawing:
-    """Return what the charts show on that sheet; features come in the order of their keys."""
-    outlines = sorted(_outlines(world, sheet), key=lambda outline: outline.rank)
+def draw_chart(world: World, sheet: MapSheet, window: TimeWindow | None = None) -> ChartDrawing:
+    """Return what the charts show on that sheet; features come in the order of their keys.
+
+    Airspace that is plainly not active in the window is left out.
+    """
+    outlines = sorted(_outlines(world, sheet, window), key=lambda outline: outline.rank)
     cell_lines, cell_labels = _cells(world, sheet)
     marks, points, mark_labels = _marks(world, sheet)
     return ChartDrawing(
@@ -76,8 +81,9 @@ def draw_chart(world: World, sheet: MapSheet) -> ChartDrawing:
     )
 
 
-def _outlines(world: World, sheet: MapSheet) -> Iterator[_Outline]:
-    for volume in sorted(world.airspace, key=lambda volume: volume.key):
+def _outlines(world: World, sheet: MapSheet, window: TimeWindow | None) -> Iterator[_Outline]:
+    active = [volume for volume in world.airspace if is_active(volume, window)]
+    for volume in sorted(active, key=lambda volume: volume.key):
         words = (_volume_label(volume), KIND_WORDS[volume.kind])
         yield from _outline(volume.outline, line_style(volume.kind), words, _rank(volume.kind), sheet)
     for site in sorted(world.fixed_sites, key=lambda site: site.key):

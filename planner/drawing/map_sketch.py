@@ -31,7 +31,7 @@ def map_sketch(assessment: Assessment, width: float, height: float) -> str:
     board = LabelBoard(width, height)
     board.keep_box_free(width - 40, 0, width, 46)
     board.keep_box_free(0, height - 28, _SCALE_SHARE * width + 54, height)
-    chart = draw_chart(assessment.world, sheet)
+    chart = draw_chart(assessment.world, sheet, assessment.plan.window)
     area, area_lines = draw_area(plan, sheet)
     path = draw_path(assessment, sheet)
     people = draw_people(plan, sheet, board)

@@ -3,17 +3,23 @@
 import math
 import re
 import xml.etree.ElementTree as ElementTree
+from datetime import UTC, datetime
 
 import attrs
 import pytest
 from geographiclib.geodesic import Geodesic
 
+from planner.assess import assess
+from planner.chart_folders import known_chart_sets
 from planner.drawing.map_sheet import MapSheet
 from planner.drawing.map_sketch import map_sketch
 from planner.geo.place import Place
+from planner.locate import demo_missions_dir
 from planner.plan.crew import CrewMember, Role
+from planner.plan.file import read_plan
 from planner.plan.model import Plan
 from planner.rules.verdict import Verdict
+from planner.surroundings import surroundings
 from planner.world.world import World
 from tests.briefing import made
 from tests.briefing.made_world import place
@@ -125,3 +131,17 @@ def test_the_order_of_features_does_not_change_the_picture():
         structures=answer.world.structures[::-1],
     )
     assert map_sketch(answer, SIDE, SIDE) == map_sketch(attrs.evolve(answer, world=turned), SIDE, SIDE)
+
+
+def test_a_stadium_without_an_event_in_the_window_is_not_on_the_sheet():
+    """The island's one event is on 20 June 2027; the cliff mission flies on 12 June."""
+    plan = read_plan(demo_missions_dir() / "cliff_level.plan.geojson")
+    world = surroundings(plan, known_sets=known_chart_sets())
+    assert "stadium" not in map_sketch(assess(plan, world), 300, 300)
+    event_day = attrs.evolve(
+        plan.window,
+        start_utc=datetime(2027, 6, 20, 5, tzinfo=UTC),
+        end_utc=datetime(2027, 6, 20, 6, tzinfo=UTC),
+    )
+    on_event_day = attrs.evolve(plan, window=event_day)
+    assert "stadium" in map_sketch(assess(on_event_day, world), 300, 300)
