@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.browser_sandbox import sandbox_works
+from planner.browser_engine import sandbox_works, spare_shared_memory
 
 REPO = Path(__file__).resolve().parent.parent
 
@@ -18,6 +18,7 @@ os.environ.setdefault("PYQTGRAPH_QT_LIB", "PySide6")
 if not sandbox_works():
     # Root, or a container that allows no namespaces. The program itself never turns the sandbox off.
     os.environ["QTWEBENGINE_DISABLE_SANDBOX"] = "1"
+spare_shared_memory()
 
 
 @pytest.fixture(scope="session")

@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from planner.browser_sandbox import sandbox_line, sandbox_works
+from planner.browser_engine import sandbox_line, sandbox_works, spare_shared_memory
 from planner.errors import SystemLibraryError
 from planner.system_libraries import missing, one_line
 
@@ -46,6 +46,7 @@ def make_application() -> "QApplication":
     # pyqtlet2 speaks through QtPy, which must not guess; pyqtgraph likewise.
     os.environ["QT_API"] = "pyside6"
     os.environ["PYQTGRAPH_QT_LIB"] = "PySide6"
+    spare_shared_memory()
     from PySide6.QtCore import QCoreApplication, Qt
     from PySide6.QtGui import QGuiApplication
     from PySide6.QtWidgets import QApplication

@@ -1,14 +1,20 @@
-"""Whether the browser view that shows the map can lock itself in, found out before it crashes over it.
+"""What the map's browser engine needs of the system, found out before it aborts for want of it.
 
-The browser engine refuses to start without its sandbox. The sandbox refuses root, and needs the system to let
-an ordinary user make namespaces of their own. Nothing but the standard library is needed to ask.
+The engine refuses to start without its sandbox. The sandbox refuses root, and needs the system to let an
+ordinary user make namespaces of their own. It also needs shared memory that this user may write.
+Nothing but the standard library is needed to ask.
 """
 
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 _TURNED_OFF_BY_USER = "QTWEBENGINE_DISABLE_SANDBOX"
+
+_ENGINE_FLAGS = "QTWEBENGINE_CHROMIUM_FLAGS"
+_SHARED_MEMORY = Path("/dev/shm")
+_WITHOUT_SHARED_MEMORY = "--disable-dev-shm-usage"
 
 # Takes the steps of the engine's own sandbox: a user namespace, mapped to the user, then process and network
 # namespaces inside it. A process of its own, because a process with threads may not take them.
@@ -44,6 +50,18 @@ def sandbox_line() -> str:
         "Have unprivileged user namespaces allowed for it, "
         f"or set {_TURNED_OFF_BY_USER}=1 if you accept that the map then runs unprotected"
     )
+
+
+def spare_shared_memory() -> None:
+    """Let the engine use temporary files where this user may not write the system's shared memory.
+
+    Must come before the engine is loaded: it reads its flags from the environment.
+    """
+    if not sys.platform.startswith("linux") or os.access(_SHARED_MEMORY, os.W_OK | os.X_OK):
+        return
+    flags = os.environ.get(_ENGINE_FLAGS, "").split()
+    if _WITHOUT_SHARED_MEMORY not in flags:
+        os.environ[_ENGINE_FLAGS] = " ".join([*flags, _WITHOUT_SHARED_MEMORY])
 
 
 def _namespaces_can_be_made() -> bool:
