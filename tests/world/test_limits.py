@@ -89,3 +89,24 @@ def test_contradicting_limits_become_the_widest():
     assert in_order(low, high) == (low, high)
     assert in_order(high, low) == (UNKNOWN, UNKNOWN)
     assert in_order(SURFACE, SURFACE) == (UNKNOWN, UNKNOWN)
+
+
+def test_a_floor_coded_as_the_surface_with_a_figure_of_its_own_is_the_widest():
+    row = Row({"LOWER_VAL": 18_000, "LOWER_UOM": "FT", "LOWER_CODE": "SFC"})
+    assert coded_limit(row, "LOWER") == UNKNOWN
+
+
+def feet(reference, figure):
+    return VerticalLimit(reference, figure * FOOT_M)
+
+
+@pytest.mark.parametrize(
+    ("floor", "top"),
+    [
+        (SURFACE, feet(LimitReference.SEA_LEVEL, 0)),
+        (SURFACE, feet(LimitReference.SEA_LEVEL, -1)),
+        (feet(LimitReference.ABOVE_GROUND, 18_000), feet(LimitReference.SEA_LEVEL, 2_000)),
+    ],
+)
+def test_limits_that_leave_nothing_between_them_are_the_widest(floor, top):
+    assert in_order(floor, top) == (UNKNOWN, UNKNOWN)

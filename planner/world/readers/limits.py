@@ -48,6 +48,10 @@ def coded_limit(row: Row, which: str) -> VerticalLimit:
         return limit_of(LimitReference.SEA_LEVEL, value * _UNITS_M["FL"])
     if unit not in _UNITS_M or code not in _REFERENCES:
         return UNKNOWN
+    if which == "LOWER" and code in _SURFACE_WORDS:
+        return (
+            UNKNOWN  # a floor at the surface is 0; with another figure nobody can say which of both is meant
+        )
     return limit_of(_REFERENCES[code], value * _UNITS_M[unit])
 
 
@@ -74,11 +78,25 @@ def written_top(text: str) -> VerticalLimit:
 
 
 def in_order(floor: VerticalLimit, top: VerticalLimit) -> tuple[VerticalLimit, VerticalLimit]:
-    """Return floor and top, both UNKNOWN if they contradict each other."""
-    upside_down = floor.reference is top.reference and floor.m > top.m
-    if upside_down or top.reference is LimitReference.SURFACE:
+    """Return floor and top, both UNKNOWN if they contradict each other.
+
+    A floor above ground that is no lower than a top above the sea leaves
+    nothing between them; neither does a top at or below the sea over the
+    surface. Ground below the sea is too rare to excuse such a record.
+    """
+    if top.reference is LimitReference.SURFACE or _nothing_between(floor, top):
         return UNKNOWN, UNKNOWN
     return floor, top
+
+
+def _nothing_between(floor: VerticalLimit, top: VerticalLimit) -> bool:
+    if floor.reference is top.reference:
+        return floor.m > top.m
+    if top.reference is not LimitReference.SEA_LEVEL:
+        return False
+    if floor.reference is LimitReference.ABOVE_GROUND:
+        return floor.m >= top.m
+    return floor.reference is LimitReference.SURFACE and top.m <= 0.0
 
 
 def _written(plain: str) -> VerticalLimit:
