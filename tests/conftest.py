@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.browser_engine import sandbox_works, spare_shared_memory
+from planner.browser_engine import refuses_this_user, spare_shared_memory
 
 REPO = Path(__file__).resolve().parent.parent
 
@@ -15,8 +15,8 @@ REPO = Path(__file__).resolve().parent.parent
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ.setdefault("QT_API", "pyside6")
 os.environ.setdefault("PYQTGRAPH_QT_LIB", "PySide6")
-if not sandbox_works():
-    # Root, or a container that allows no namespaces. The program itself never turns the sandbox off.
+if refuses_this_user():
+    # Root, that is. The program itself never turns the sandbox off.
     os.environ["QTWEBENGINE_DISABLE_SANDBOX"] = "1"
 spare_shared_memory()
 

@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from planner.browser_engine import sandbox_line, sandbox_works, spare_shared_memory
+from planner.browser_engine import refusal_line, refuses_this_user, spare_shared_memory
 from planner.errors import SystemLibraryError
 from planner.system_libraries import missing, one_line
 
@@ -26,8 +26,8 @@ def run(plan_path: Path | None, chart_paths: Sequence[Path] | None, terrain_path
     lacking = missing()
     if lacking:
         raise SystemLibraryError(one_line(lacking))
-    if not sandbox_works():
-        raise SystemLibraryError(sandbox_line())
+    if refuses_this_user():
+        raise SystemLibraryError(refusal_line())
     # Only now: where libraries are missing, Qt can't be loaded.
     from PySide6.QtCore import QTimer
 
