@@ -23,7 +23,10 @@ Mask = NDArray[np.bool_]
 MOST_NODES = 500_000
 WIDEST_M = 100_000.0
 _FALLBACK_SPACING_M = 25.0
+_SAME_EDGE_M = 0.05
+"""Edges of an outline this near to the area's own edge are the same edge."""
 _FALLBACK_NODES = 40_000
+_ROUNDING_M = 0.001
 
 
 class Samples(Protocol):
@@ -52,9 +55,9 @@ class AreaSamples:
 
     On bilinear ground the lowest and the highest ground of an area lie at
     grid nodes or on its edge: every node in it is here, and the edges of the
-    area and of every outline within it, sampled wherever the ground's formula
-    changes. `planned_amsl_m` is the top of the area, NaN where it has none or
-    its zero is unknown. `where` says in words what the places are.
+    area and, for either side, of every outline within it, sampled wherever the
+    ground's formula changes. `planned_amsl_m` is the top of the area, NaN where
+    it has none or its zero is unknown. `where` says in words what the places are.
     """
 
     x_m: Floats
@@ -102,13 +105,18 @@ def sample_area(plan: Plan, mapped: Mapped) -> AreaSamples | None:
         inner_points(footprint),
         _node_points(footprint, ground, spacing_m),
     ]
-    own: dict[int, int] = {}
-    for column in mapped.outlines.columns_near(np.array(footprint.bounds)):
-        shared = shapely.intersection(mapped.outlines.polygon(int(column)), footprint)
-        if not shared.is_empty:
-            own[int(column)] = len(points)
-            points.append(np.vstack([edge_points(shared, ground, spacing_m), inner_points(shared)]))
-    return _samples(plan, mapped, footprint, points, own)
+    inner = shapely.buffer(footprint, -_SAME_EDGE_M)
+    sides: dict[tuple[int, bool], int] = {}
+    for column in map(int, mapped.outlines.columns_near(np.array(footprint.bounds))):
+        outline = mapped.outlines.polygon(column)
+        shared = shapely.intersection(outline, footprint)
+        if shared.is_empty:
+            continue
+        sides[column, True] = len(points)
+        points.append(np.vstack([edge_points(shared, ground, spacing_m), inner_points(shared)]))
+        sides[column, False] = len(points)
+        points.append(edge_points(shapely.intersection(outline.boundary, inner), ground, spacing_m))
+    return _samples(plan, mapped, footprint, points, sides)
 
 
 def sample_spots(plan: Plan, mapped: Mapped) -> AreaSamples | None:
@@ -132,9 +140,13 @@ def sample_spots(plan: Plan, mapped: Mapped) -> AreaSamples | None:
 
 
 def _samples(
-    plan: Plan, mapped: Mapped, footprint: BaseGeometry, points: list[Floats], own: dict[int, int]
+    plan: Plan,
+    mapped: Mapped,
+    footprint: BaseGeometry,
+    points: list[Floats],
+    sides: dict[tuple[int, bool], int],
 ) -> AreaSamples:
-    """Join points; `own` says which of them lie in an outline because they were taken from it."""
+    """Join points; `sides` says which of them stand for the inside and the outside of an outline's edge."""
     ground = mapped.ground
     x_m, y_m = np.vstack(points).T
     ground_m, lowest_m = ground.ground_and_lowest(x_m, y_m) if ground else (np.full(len(x_m), np.nan),) * 2
@@ -146,24 +158,33 @@ def _samples(
         planned_amsl_m=_top(plan, mapped, ground_m),
         launch_ground_amsl_m=launch_ground_m(plan, mapped.frame, ground),
         footprint=footprint,
-        columns=_columns(mapped, np.column_stack([x_m, y_m]), own, [len(part) for part in points]),
+        columns=_columns(mapped, np.column_stack([x_m, y_m]), sides, [len(part) for part in points]),
     )
 
 
-def _columns(mapped: Mapped, points: Floats, own: dict[int, int], sizes: list[int]) -> dict[int, Mask]:
+def _columns(
+    mapped: Mapped, points: Floats, sides: dict[tuple[int, bool], int], sizes: list[int]
+) -> dict[int, Mask]:
     if not len(points):
         return {}
     box = np.concatenate([points.min(axis=0), points.max(axis=0)])
     starts = np.concatenate([[0], np.cumsum(sizes, dtype=np.int64)])
-    inside = {}
+    records = frozenset(mapped.record_columns.values())
+    found = {}
     for column in mapped.outlines.columns_near(box):
-        mask = mapped.outlines.contains(int(column), points[:, 0], points[:, 1])
-        if (part := own.get(int(column))) is not None:
-            # A corner of the shared shape may be rounded out of the outline it was cut from.
-            mask[starts[part] : starts[part + 1]] = True
+        if int(column) in records:
+            # An area and its permission drawn on one line differ by roundings that must not part them.
+            ring = mapped.outlines.polygon(int(column))
+            mask = np.asarray(shapely.dwithin(ring, shapely.points(points), _ROUNDING_M), dtype=bool)
+        else:
+            mask = mapped.outlines.contains(int(column), points[:, 0], points[:, 1])
+        for inside in (True, False):
+            # A point of the edge stands for both sides of it, whichever rounding puts it on.
+            if (part := sides.get((int(column), inside))) is not None:
+                mask[starts[part] : starts[part + 1]] = inside
         if mask.any():
-            inside[int(column)] = mask
-    return inside
+            found[int(column)] = mask
+    return found
 
 
 def _top(plan: Plan, mapped: Mapped, ground_m: Floats) -> Floats:

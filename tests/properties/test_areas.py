@@ -85,3 +85,45 @@ def test_a_path_that_leaves_its_area_between_two_samples_is_told():
     assert "path-outside-area" in {finding.rule for finding in answer.findings}
     whole = plan(area=worlds.area(worlds.box(-600, -200, 600, 200), None))
     assert assess(whole, charts).verdict is Verdict.READY
+
+
+def test_low_ground_just_outside_a_structures_radius_is_found():
+    """Between raster nodes only the edge of the radius, seen from outside, shows the lowest limit."""
+    mast = worlds.tower(300)
+    charts = world(terrain=worlds.terrain(worlds.slope(-0.5), cell_m=250.0, cells=20), structures=(mast,))
+    # All of it lies within 130 m of the mast; a strip of 8 m lies beyond the 121.92 m.
+    outline = worlds.box(-60, -30, 130, 30)
+    flight = plan(
+        path=(),
+        area=worlds.area(outline, AboveSeaLevel(worlds.GROUND_M + 100)),
+        structures_standing=frozenset({mast.key}),
+    )
+    answer = assess(flight, charts)
+    # The slope falls to the grid's east, 1.7 degrees off the area's: the corner lies 0.9 m further down.
+    assert answer.area.over_height_limit_m == pytest.approx(100 + 0.5 * 130.9 - 121.92, abs=0.2)
+    assert answer.verdict is Verdict.MUST_CHANGE
+
+
+def test_an_area_drawn_just_as_its_permission_is_covered():
+    outline = worlds.disc(400.0, corners=48)
+    drawn = worlds.area(outline, AboveGround(50.0))
+    charts = world(airspace=(volume(),), cells=(cell(400),))
+    paper = worlds.record("INVENTED CLASS-D", 60.0, ring=drawn.ring)
+    assert assess(plan(path=(), area=drawn, permissions=(paper,)), charts).verdict is Verdict.READY
+    smaller = worlds.record(
+        "INVENTED CLASS-D", 60.0, ring=worlds.area(worlds.disc(399.0, corners=48), None).ring
+    )
+    answer = assess(plan(path=(), area=drawn, permissions=(smaller,)), charts)
+    assert answer.verdict is Verdict.PERMISSION_NEEDED
+
+
+def test_low_ground_just_outside_a_ring_of_permission_is_found():
+    """Inside the ring permitted, and just outside it, between nodes and edges of the area, not."""
+    hole = worlds.box(10, 10, 40, 40)
+    ring = worlds.polygon(
+        [(-300, -300), (300, -300), (300, 25), (25, 25), (25, 27), (300, 27), (300, 300), (-300, 300)]
+    )
+    charts = world(terrain=worlds.terrain(cell_m=250.0, cells=20), airspace=(volume(),), cells=(cell(400),))
+    paper = worlds.record("INVENTED CLASS-D", 60.0, ring=worlds.area(ring, None).ring)
+    flight = plan(path=(), area=worlds.area(hole, AboveGround(50.0)), permissions=(paper,))
+    assert assess(flight, charts).verdict is Verdict.PERMISSION_NEEDED
