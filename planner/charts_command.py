@@ -41,7 +41,7 @@ What the publisher states goes in with it; nothing of it is guessed:
 --publisher NAME     who published the files
 --effective DAY      from when they hold, --expires DAY until when (YYYY-MM-DD, or with a time, in UTC);
                      a facility map's own date, and dates written in a file, are taken from the file
---cycle 28|56        instead of --expires: the edition ends so many days after it begins
+--cycle 28|56        instead of --expires: the edition ends with the cycle that begins on its first day
 --covers WHERE       where the files are complete: west,south,east,north in degrees, a file with polygons,
                      or the word jurisdiction: all of the set's jurisdiction. For a whole country's file
                      give the country's outline once, as --area when the set is made, and say

@@ -232,7 +232,7 @@ def test_events_find_their_stadium_in_the_set(folder):
     assert len(kept) == 1
 
 
-def test_a_cycle_ends_so_many_days_after_its_beginning(folder, tmp_path):
+def test_a_cycle_ends_where_the_next_begins(folder, tmp_path):
     # FAA NASR: the 28-day cycle of 14 May 2026 ends on 11 June 2026 (check values, section 11b).
     (added,) = add_files(
         folder, [named_file(tmp_path, NEW)], Statement(effective="2026-05-14", cycle_days=28)
@@ -240,6 +240,21 @@ def test_a_cycle_ends_so_many_days_after_its_beginning(folder, tmp_path):
     assert added.entry["expires"] == "2026-06-11T00:00:00Z"
     with pytest.raises(ChartError, match="nothing says when the cycle begins"):
         add_files(folder, [named_file(tmp_path, NEW)], Statement(cycle_days=28))
+
+
+def test_a_file_s_own_day_begins_its_cycle(folder, tmp_path):
+    """A map in force from 22 January 2026 ends on 19 March, a 56-day cycle (check values, section 11b)."""
+    cells = feature(CEILING=100, MAP_EFF="1/22/2026", APT1_LAANC=1)
+    path = write_geojson(tmp_path / "cells.geojson", cells)
+    (added,) = add_files(folder, [path], Statement(cycle_days=56))
+    assert added.entry["expires"] == "2026-03-19T00:00:00Z"
+
+
+@pytest.mark.parametrize("effective", ["2026-05-15", "2026-02-18", "2026-06-10T09:01:00Z"])
+def test_a_day_on_which_no_cycle_begins_is_refused(folder, tmp_path, effective):
+    with pytest.raises(ChartError, match="no 28-day cycle begins on"):
+        add_files(folder, [named_file(tmp_path, NEW)], Statement(effective=effective, cycle_days=28))
+    assert names(folder) == [OLD]
 
 
 def test_where_a_file_is_complete_is_stated_in_three_ways(tmp_path):

@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.errors import ChartError, OutputError
 from planner.geo.progress import Progress, Unwatched
+from planner.world.cycles import current_cycle
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
 from planner.world.readers.moments import moment_of
@@ -39,6 +40,7 @@ RASTER_SUFFIXES = frozenset(
 )
 
 _IMPORT_SHARE = 0.8
+_A_MOMENT = timedelta(microseconds=1)
 
 
 @attrs.frozen(eq=False)
@@ -56,8 +58,8 @@ class Identity:
 class Statement:
     """What whoever adds files states about them; what is left out is taken from the file if it says so.
 
-    `effective` and `expires` are dates as text; `cycle_days` instead of an end:
-    so long after the beginning. `covers` is where the files are complete; None:
+    `effective` and `expires` are dates as text; `cycle_days` (28 or 56) instead
+    of an end: that of the cycle which begins then. `covers` is where the files are complete; None:
     they show what they contain and say nothing of anything else. `layer` says
     what they are where their attributes don't tell. The last four are of terrain.
     """
@@ -220,7 +222,7 @@ def _added(document: Document, layer: LayerImport, statement: Statement, importe
     effective = statement.effective or _moment_text(edition.effective_utc)
     expires = statement.expires or _moment_text(edition.expires_utc)
     if not statement.expires and statement.cycle_days is not None:
-        expires = _end_of_cycle(effective, statement.cycle_days)
+        expires = _end_of_cycle(effective, statement.cycle_days, stated=bool(statement.effective))
     source = " + ".join(layer.sources)
     entry = {
         "publisher": statement.publisher or edition.publisher,
@@ -250,13 +252,22 @@ def _quality(layer: LayerImport) -> Document:
     }
 
 
-def _end_of_cycle(effective: str, days: int) -> str:
+def _end_of_cycle(effective: str, days: int, *, stated: bool) -> str:
+    """Return the end of the cycle that begins on a day, which must be one on which a cycle begins."""
     begin = moment_of(effective) if effective else None
     if begin is None:
         raise ChartError(
             "nothing says when the cycle begins", remedy="state the beginning with --effective as well"
         )
-    return _moment_text(begin + timedelta(days=days))
+    # A file's own date, given as a bare day, has become the end of that day.
+    day = (begin if stated else begin - _A_MOMENT).date()
+    cycle = current_cycle(day, days)
+    if cycle.start == day:
+        return _moment_text(cycle.expires_utc)
+    raise ChartError(
+        f"no {days}-day cycle begins on {day}; the one in force then began on {cycle.start}",
+        remedy="state the cycle's first day with --effective, or the end with --expires",
+    )
 
 
 def _moment_text(moment: datetime | None) -> str:
