@@ -1,10 +1,9 @@
 """Facility map cells: how high an automated request can be granted."""
 
-from functools import lru_cache
-
 from planner.units import FOOT_M
 from planner.world.airspace import FacilityCell
 from planner.world.layers import LayerName
+from planner.world.readers.alike import read_once
 from planner.world.readers.reading import FileKind, Reading, collect
 from planner.world.readers.row import Row, says_yes
 from planner.world.readers.table import Table
@@ -29,17 +28,13 @@ def map_dates(table: Table) -> str:
 
 def _cell(row: Row) -> FacilityCell:
     # Many cells say the same of the same airport, and a country has half a million of them.
-    values = [row.attributes.get(name) for name in _SAYING]
-    try:
-        ceiling_agl_m, published, airport, automated = _said_by_many(*values)
-    except TypeError:
-        # A list, say, can't be looked up.
-        ceiling_agl_m, published, airport, automated = _said(*values)
+    ceiling_agl_m, published, airport, automated = _said(*map(row.attributes.get, _SAYING))
     return FacilityCell(
         row.content_key("cell"), row.area(), ceiling_agl_m, published, airport=airport, automated=automated
     )
 
 
+@read_once
 def _said(*values: object) -> tuple[float | None, str, str, bool]:
     row = Row(dict(zip(_SAYING, values, strict=True)))
     unit = row.text("UNIT")
@@ -49,9 +44,6 @@ def _said(*values: object) -> tuple[float | None, str, str, bool]:
     ceiling_agl_m = None if ceiling_ft is None else ceiling_ft * FOOT_M
     published = f"{row.text('CEILING')} {unit}".strip()
     return ceiling_agl_m, published, row.text("APT1_NAME", "APT1_ICAO", "APT1_FAAID"), _automated(row)
-
-
-_said_by_many = lru_cache(maxsize=4096, typed=True)(_said)
 
 
 def _published_step(ceiling_ft: float | None) -> bool:

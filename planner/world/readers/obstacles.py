@@ -2,6 +2,7 @@
 
 from planner.units import FOOT_M, NAUTICAL_MILE_M
 from planner.world.layers import LayerName
+from planner.world.readers.alike import read_once
 from planner.world.readers.reading import FileKind, Reading, collect
 from planner.world.readers.row import Row
 from planner.world.readers.table import Table
@@ -32,6 +33,8 @@ VERTICAL_ERROR_M = {
 }
 """Order 8260.19J appendix C; I and anything else is unknown."""
 
+_SAYING = ("TYPE", "TYPE_CODE", "H_ACC", "V_ACC", "GUYED", "ACTION")
+
 
 def read(table: Table) -> Reading:
     """Return the table's structures."""
@@ -41,19 +44,31 @@ def read(table: Table) -> Reading:
 
 def _structure(row: Row) -> Structure:
     top_ft, height_ft = row.number("AMSL_FT", "AMSL"), row.number("AGL_FT", "AGL")
-    kind = row.text("TYPE", "TYPE_CODE")
+    kind, horizontal_m, vertical_m, guyed, dismantled = _said(*map(row.attributes.get, _SAYING))
     return Structure(
         key=row.text("OAS") or row.content_key("structure"),
         kind=kind.lower(),
         place=row.place(),
         top_amsl_m=None if top_ft is None else top_ft * FOOT_M,
         height_agl_m=None if height_ft is None else height_ft * FOOT_M,
-        horizontal_error_m=HORIZONTAL_ERROR_M.get(row.text("H_ACC")),
-        vertical_error_m=VERTICAL_ERROR_M.get(row.text("V_ACC").upper()),
-        guyed=row.flag("GUYED"),
+        horizontal_error_m=horizontal_m,
+        vertical_error_m=vertical_m,
+        guyed=guyed,
         is_point_of_line=kind.upper().startswith(("CATENARY", "TRAMWAY")),
-        dismantled=row.text("ACTION").upper() == "D",
+        dismantled=dismantled,
         name=row.text("NAME"),
+    )
+
+
+@read_once
+def _said(*values: object) -> tuple[str, float | None, float | None, bool, bool]:
+    row = Row(dict(zip(_SAYING, values, strict=True)))
+    return (
+        row.text("TYPE", "TYPE_CODE"),
+        HORIZONTAL_ERROR_M.get(row.text("H_ACC")),
+        VERTICAL_ERROR_M.get(row.text("V_ACC").upper()),
+        row.flag("GUYED"),
+        row.text("ACTION").upper() == "D",
     )
 
 

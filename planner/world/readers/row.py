@@ -42,7 +42,7 @@ class Row:
             value = self.attributes.get(name)
             if value is None:
                 continue
-            text = _said(value)
+            text = one_line(value) if isinstance(value, str) else _said(value)
             if text:
                 return text
         return ""
