@@ -1,6 +1,7 @@
 """Zones of ED-318 and ED-269: the official examples, files as met in the wild, and the traps between them."""
 
 import json
+import math
 
 import pytest
 import shapely
@@ -227,3 +228,14 @@ def test_periods_on_a_november_night_in_france(tmp_path, period, activity):
 def test_outlines_that_are_none(tmp_path, geometry, why):
     (said,) = refusals(write(tmp_path, zone(geometry, layer=None)))
     assert why in said
+
+
+def test_a_long_outline_before_its_properties_hides_no_zone(tmp_path):
+    turn = [number / 2500 * 6.28 for number in range(2500)]
+    ring = [[2 + math.cos(angle), 49 + math.sin(angle)] for angle in turn]
+    made = zone({"type": "Polygon", "coordinates": [[*ring, ring[0]]]})
+    path = write(
+        tmp_path, {"type": "Feature", "geometry": made["geometry"], "properties": made["properties"]}
+    )
+    assert path.stat().st_size > 65_536
+    assert len(volumes(path)) == 1

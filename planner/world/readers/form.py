@@ -1,16 +1,21 @@
-"""How a file is written, told by how it begins."""
+"""How a file is written, told by how it begins, where that will do."""
 
 import codecs
 import re
 from enum import StrEnum
 from pathlib import Path
+from typing import BinaryIO
 
 from planner.errors import ChartError
 
 _HEAD_BYTES = 65_536
+_PIECE_BYTES = 8_000_000
+_LONGEST_WORD_BYTES = 64
 _ZONE_WORDS = re.compile(
-    r'"(?:limitedApplicability|zoneAuthority|UASZone|horizontalProjection|verticalLayer|uomDimensions)"'
+    rb'"(?:limitedApplicability|zoneAuthority|UASZone|horizontalProjection|verticalLayer|uomDimensions)"\s*:'
 )
+# Those of a feature, not those by which a file names its coordinate system.
+_PROPERTIES = re.compile(rb'"properties"\s*:\s*\{(?!\s*"name"\s*:\s*"urn:)')
 
 
 class FileForm(StrEnum):
@@ -37,11 +42,14 @@ def form_of(path: Path) -> FileForm:
     try:
         with path.open("rb") as file:
             raw = file.read(_HEAD_BYTES)
+            form = _form(_text(raw))
+            if form is FileForm.VECTOR and raw.lstrip()[:1] in {b"{", b"["} and _speaks_of_zones(file, raw):
+                form = FileForm.UAS_ZONES
     except OSError as error:
         raise ChartError(
             f"can't be read ({error.strerror or error})", where=str(path), remedy="check its permissions"
         ) from error
-    return _form(_text(raw))
+    return form
 
 
 def _text(raw: bytes) -> str:
@@ -62,13 +70,25 @@ def _form(head: str) -> FileForm:
         return FileForm.OBSTACLE_FILE
     if start.startswith("<"):
         return FileForm.AIXM if "aixm" in head.casefold() or "<!" in head else FileForm.VECTOR
-    if start[:1] in {"{", "["}:
-        return FileForm.UAS_ZONES if _speaks_of_zones(head) else FileForm.VECTOR
-    return _table_form(first_line)
+    return FileForm.VECTOR if start[:1] in {"{", "["} else _table_form(first_line)
 
 
-def _speaks_of_zones(head: str) -> bool:
-    return bool(_ZONE_WORDS.search(head))
+def _speaks_of_zones(file: BinaryIO, head: bytes) -> bool:
+    """Whether JSON names a member that only zones have.
+
+    A first feature whose properties lie well within the beginning shows it
+    there; an outline before them can be of any length.
+    """
+    if _ZONE_WORDS.search(head):
+        return True
+    if len(head) == _HEAD_BYTES and _PROPERTIES.search(head, 0, _HEAD_BYTES // 2):
+        return False
+    kept = head[-_LONGEST_WORD_BYTES:]
+    while piece := file.read(_PIECE_BYTES):
+        if _ZONE_WORDS.search(kept + piece):
+            return True
+        kept = piece[-_LONGEST_WORD_BYTES:]
+    return False
 
 
 def _table_form(first_line: str) -> FileForm:

@@ -55,9 +55,9 @@ def outline_of(geometry: Json) -> BaseGeometry:
         if str(extent.get("subType", "")).casefold() != "circle":
             raise RefusedError("a point without a circle about it is no area")
         return disc(geometry.get("coordinates"), extent.get("radius"))
-    if kind not in {"Polygon", "MultiPolygon"}:
+    if not isinstance(kind, str) or kind not in {"Polygon", "MultiPolygon"}:
         raise RefusedError(f"a {str(kind)[:30]} is no area")
-    return _area(str(kind), geometry.get("coordinates"))
+    return _area(kind, geometry.get("coordinates"))
 
 
 def disc(centre: object, radius: object) -> BaseGeometry:
