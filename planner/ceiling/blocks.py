@@ -44,6 +44,16 @@ class Block:
             over = (to_m > self.low_m + TOLERANCE_M) | (self.low_belongs & (to_m >= self.low_m))
             return np.asarray(over & (from_m <= self.high_m))
 
+    def passed_over(self, from_m: Floats, to_m: Floats) -> Mask:
+        """Return where a surface lies above this block, if it lies below it elsewhere.
+
+        The ground being continuous, it passes through the block in between.
+        """
+        with np.errstate(invalid="ignore"):
+            above = np.isfinite(self.high_m) & (from_m > self.high_m)
+            below = np.isfinite(self.low_m) & (to_m < self.low_m)
+        return above & bool(below.any())
+
 
 def blocks_of(
     uses: Sequence[AirspaceUse],

@@ -129,6 +129,8 @@ def _in_block(samples: Track | AreaSamples, blocks: Sequence[Block]) -> Mask:
     for block in blocks:
         held |= block.meets(samples.flown_from_amsl_m, planned)
         held |= np.isnan(planned) & np.isneginf(block.low_m)
+        if samples.is_surface:
+            held |= block.passed_over(samples.flown_from_amsl_m, planned)
     return held
 
 

@@ -31,11 +31,17 @@ def entered(volume: AirspaceVolume, inside: Mask, samples: Samples) -> Mask:
     """Return, per sample, whether any height flown there lies in the volume.
 
     Its floor and its top belong to it. A height that is not known can't be
-    below a floor at the surface, so it counts as inside there.
+    below a floor at the surface, so it counts as inside there. A surface that
+    is below a volume in one place and above it in another passes through it
+    in between: then the lowest place above counts as inside.
     """
     planned_m = samples.planned_amsl_m
     floor_m, top_m = floor_amsl_m(volume, samples), top_amsl_m(volume, samples)
     with np.errstate(invalid="ignore"):
         reaches_floor = (planned_m >= floor_m) | (np.isnan(planned_m) & np.isneginf(floor_m))
         passes_over = samples.flown_from_amsl_m > top_m
-    return inside & reaches_floor & ~passes_over
+    there = inside & reaches_floor & ~passes_over
+    over = inside & passes_over
+    if samples.is_surface and not there.any() and over.any() and (inside & ~reaches_floor).any():
+        there[np.flatnonzero(over)[np.argmin(samples.flown_from_amsl_m[over])]] = True
+    return there

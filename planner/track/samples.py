@@ -25,6 +25,9 @@ WIDEST_M = 100_000.0
 _FALLBACK_SPACING_M = 25.0
 _SAME_EDGE_M = 0.05
 """Edges of an outline this near to the area's own edge are the same edge."""
+_BESIDE_M = 0.02
+"""Where just inside and just outside of an outline are; more than the error of its edges."""
+_ABOUT_M = 1.0
 _FALLBACK_NODES = 40_000
 _ROUNDING_M = 0.001
 
@@ -44,6 +47,10 @@ class Samples(Protocol):
     @property
     def flown_from_amsl_m(self) -> Floats:
         """Lowest height flown over each place [m AMSL]; the highest is the planned one."""
+
+    @property
+    def is_surface(self) -> bool:
+        """Whether the samples stand for all places between them, not for a line or for spots."""
 
     def inside_outline(self, column: int) -> Mask:
         """Return, per sample, whether it lies in outline `column`."""
@@ -69,6 +76,7 @@ class AreaSamples:
     footprint: BaseGeometry
     columns: dict[int, Mask]
     where: str = "in the flying area"
+    is_surface: bool = True
 
     @property
     def flown_from_amsl_m(self) -> Floats:
@@ -105,18 +113,19 @@ def sample_area(plan: Plan, mapped: Mapped) -> AreaSamples | None:
         inner_points(footprint),
         _node_points(footprint, ground, spacing_m),
     ]
-    inner = shapely.buffer(footprint, -_SAME_EDGE_M)
-    sides: dict[tuple[int, bool], int] = {}
+    about = shapely.buffer(footprint, _ABOUT_M, join_style="mitre")
+    own: dict[int, int] = {}
     for column in map(int, mapped.outlines.columns_near(np.array(footprint.bounds))):
-        outline = mapped.outlines.polygon(column)
+        outline = shapely.intersection(mapped.outlines.polygon(column), about)
         shared = shapely.intersection(outline, footprint)
         if shared.is_empty:
             continue
-        sides[column, True] = len(points)
+        own[column] = len(points)
         points.append(np.vstack([edge_points(shared, ground, spacing_m), inner_points(shared)]))
-        sides[column, False] = len(points)
-        points.append(edge_points(shapely.intersection(outline.boundary, inner), ground, spacing_m))
-    return _samples(plan, mapped, footprint, points, sides)
+        for side_m in (-_BESIDE_M, _BESIDE_M):
+            beside = shapely.buffer(outline, side_m, join_style="mitre").boundary
+            points.append(edge_points(shapely.intersection(beside, footprint), ground, spacing_m))
+    return _samples(plan, mapped, footprint, points, own)
 
 
 def sample_spots(plan: Plan, mapped: Mapped) -> AreaSamples | None:
@@ -136,6 +145,7 @@ def sample_spots(plan: Plan, mapped: Mapped) -> AreaSamples | None:
         footprint=shapely.MultiPoint(points),
         columns=_columns(mapped, points, {}, []),
         where="at the launch or landing point",
+        is_surface=False,
     )
 
 
@@ -144,9 +154,9 @@ def _samples(
     mapped: Mapped,
     footprint: BaseGeometry,
     points: list[Floats],
-    sides: dict[tuple[int, bool], int],
+    own: dict[int, int],
 ) -> AreaSamples:
-    """Join points; `sides` says which of them stand for the inside and the outside of an outline's edge."""
+    """Join points, the area's own edge first; `own` says which part lies in an outline, being cut from it."""
     ground = mapped.ground
     x_m, y_m = np.vstack(points).T
     ground_m, lowest_m = ground.ground_and_lowest(x_m, y_m) if ground else (np.full(len(x_m), np.nan),) * 2
@@ -158,13 +168,11 @@ def _samples(
         planned_amsl_m=_top(plan, mapped, ground_m),
         launch_ground_amsl_m=launch_ground_m(plan, mapped.frame, ground),
         footprint=footprint,
-        columns=_columns(mapped, np.column_stack([x_m, y_m]), sides, [len(part) for part in points]),
+        columns=_columns(mapped, np.column_stack([x_m, y_m]), own, [len(part) for part in points]),
     )
 
 
-def _columns(
-    mapped: Mapped, points: Floats, sides: dict[tuple[int, bool], int], sizes: list[int]
-) -> dict[int, Mask]:
+def _columns(mapped: Mapped, points: Floats, own: dict[int, int], sizes: list[int]) -> dict[int, Mask]:
     if not len(points):
         return {}
     box = np.concatenate([points.min(axis=0), points.max(axis=0)])
@@ -178,10 +186,12 @@ def _columns(
             mask = np.asarray(shapely.dwithin(ring, shapely.points(points), _ROUNDING_M), dtype=bool)
         else:
             mask = mapped.outlines.contains(int(column), points[:, 0], points[:, 1])
-        for inside in (True, False):
-            # A point of the edge stands for both sides of it, whichever rounding puts it on.
-            if (part := sides.get((int(column), inside))) is not None:
-                mask[starts[part] : starts[part + 1]] = inside
+        if sizes:
+            rim = shapely.points(points[: sizes[0]])
+            mask[: sizes[0]] |= shapely.dwithin(mapped.outlines.polygon(int(column)), rim, _SAME_EDGE_M)
+        if (part := own.get(int(column))) is not None:
+            # A corner of the shared shape may be rounded out of the outline it was cut from.
+            mask[starts[part] : starts[part + 1]] = True
         if mask.any():
             found[int(column)] = mask
     return found

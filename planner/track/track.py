@@ -62,6 +62,11 @@ class Track:
         return self.planned_amsl_m
 
     @property
+    def is_surface(self) -> bool:
+        """Whether the samples stand for a surface: a path is a line."""
+        return False
+
+    @property
     def planned_agl_m(self) -> Floats:
         """Planned height above the ground straight below [m]."""
         return self.planned_amsl_m - self.ground_amsl_m

@@ -89,19 +89,17 @@ def test_a_path_that_leaves_its_area_between_two_samples_is_told():
 
 def test_low_ground_just_outside_a_structures_radius_is_found():
     """Between raster nodes only the edge of the radius, seen from outside, shows the lowest limit."""
-    mast = worlds.tower(300)
-    charts = world(terrain=worlds.terrain(worlds.slope(-0.5), cell_m=250.0, cells=20), structures=(mast,))
-    # All of it lies within 130 m of the mast; a strip of 8 m lies beyond the 121.92 m.
-    outline = worlds.box(-60, -30, 130, 30)
+    masts = (worlds.tower(300), worlds.tower(300, key="its twin"))
+    hill = worlds.terrain(worlds.slope(0.5), cell_m=250.0, cells=20)
     flight = plan(
         path=(),
-        area=worlds.area(outline, AboveSeaLevel(worlds.GROUND_M + 100)),
-        structures_standing=frozenset({mast.key}),
+        area=worlds.area(worlds.box(100, -30, 300, 30), AboveSeaLevel(worlds.GROUND_M + 250)),
+        structures_standing=frozenset(mast.key for mast in masts),
     )
-    answer = assess(flight, charts)
-    # The slope falls to the grid's east, 1.7 degrees off the area's: the corner lies 0.9 m further down.
-    assert answer.area.over_height_limit_m == pytest.approx(100 + 0.5 * 130.9 - 121.92, abs=0.2)
-    assert answer.verdict is Verdict.MUST_CHANGE
+    answer = assess(flight, world(terrain=hill, structures=masts))
+    # The radius meets the area's side 118.2 m east; UTM's north is turned by 1.7 degrees there.
+    east_m = (121.92**2 - 30**2) ** 0.5
+    assert answer.area.over_height_limit_m == pytest.approx(250 - 0.5 * east_m - 121.92, abs=0.6)
 
 
 def test_an_area_drawn_just_as_its_permission_is_covered():
@@ -117,13 +115,31 @@ def test_an_area_drawn_just_as_its_permission_is_covered():
     assert answer.verdict is Verdict.PERMISSION_NEEDED
 
 
-def test_low_ground_just_outside_a_ring_of_permission_is_found():
-    """Inside the ring permitted, and just outside it, between nodes and edges of the area, not."""
-    hole = worlds.box(10, 10, 40, 40)
-    ring = worlds.polygon(
-        [(-300, -300), (300, -300), (300, 25), (25, 25), (25, 27), (300, 27), (300, 300), (-300, 300)]
-    )
+def test_what_lies_just_outside_a_ring_of_permission_is_found():
+    """A notch of 2 m in the ring, between the nodes of the raster and away from the area's edge."""
+    notch = worlds.box(25, 25, 400, 27)
+    ring = worlds.area(worlds.box(-300, -300, 300, 300) - notch, None).ring
     charts = world(terrain=worlds.terrain(cell_m=250.0, cells=20), airspace=(volume(),), cells=(cell(400),))
-    paper = worlds.record("INVENTED CLASS-D", 60.0, ring=worlds.area(ring, None).ring)
-    flight = plan(path=(), area=worlds.area(hole, AboveGround(50.0)), permissions=(paper,))
-    assert assess(flight, charts).verdict is Verdict.PERMISSION_NEEDED
+    paper = worlds.record("INVENTED CLASS-D", 60.0, ring=ring)
+    inside = plan(
+        path=(), area=worlds.area(worlds.box(10, 10, 20, 40), AboveGround(50.0)), permissions=(paper,)
+    )
+    assert assess(inside, charts).verdict is Verdict.READY
+    over = plan(
+        path=(), area=worlds.area(worlds.box(10, 10, 40, 40), AboveGround(50.0)), permissions=(paper,)
+    )
+    assert assess(over, charts).verdict is Verdict.PERMISSION_NEEDED
+
+
+@pytest.mark.parametrize("kind", [AirspaceKind.PROHIBITED, AirspaceKind.CLASS_D])
+def test_a_thin_layer_that_the_ground_rises_through_is_found(kind):
+    """Between two nodes of the raster the ground rises by 250 m, the layer is 5 m thick, the top follows."""
+    layer = volume(
+        kind, floor=worlds.sea_level(worlds.GROUND_M + 40), top=worlds.sea_level(worlds.GROUND_M + 45)
+    )
+    hill = worlds.terrain(worlds.slope(1.0), cell_m=250.0, cells=20)
+    flight = plan(path=(), area=worlds.area(worlds.box(-300, -30, 300, 30), AboveGround(10.0)))
+    assert assess(flight, world(terrain=hill)).verdict is Verdict.READY
+    answer = assess(flight, world(terrain=hill, airspace=(layer,), cells=(cell(400),)))
+    assert answer.verdict is not Verdict.READY
+    assert answer.area.in_closed or answer.area.in_unpermitted
