@@ -119,6 +119,11 @@ class _One:
         return self.track.planned_amsl_m[self.sample : self.sample + 1]
 
     @property
+    def is_surface(self) -> bool:
+        """Whether the samples stand for places between them: each of these stands for itself."""
+        return False
+
+    @property
     def flown_from_amsl_m(self) -> Floats:
         return self.track.flown_from_amsl_m[self.sample : self.sample + 1]
 

@@ -29,6 +29,11 @@ class Places:
         return np.full(len(self.ground_amsl_m), np.nan)
 
     @property
+    def is_surface(self) -> bool:
+        """Whether the samples stand for places between them: each of these stands for itself."""
+        return False
+
+    @property
     def flown_from_amsl_m(self) -> Floats:
         """Lowest height flown over each place [m AMSL]: the ground."""
         return self.ground_amsl_m

@@ -171,6 +171,8 @@ class MapView(QObject):
         canvas.pointer.connect(self.pointer)
         canvas.view_changed.connect(self._on_view)
         canvas.failed.connect(self._document.message)
+        if canvas.failure:
+            self._document.message.emit(canvas.failure)
 
     def cancel(self) -> None:
         """Drop the figure in the making; with none, go back to moving."""

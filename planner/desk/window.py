@@ -1,115 +1,94 @@
-"""The window: what lies where, and who hears of what."""
+"""The window: who hears of what."""
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
 from planner.desk.actions import TOOLS, fill_menus, make_actions
-from planner.desk.banner import UnsavedBanner
-from planner.desk.commands import Commands, WorldSource
-from planner.desk.document import Document
-from planner.desk.layers_popup import LayersPopup
-from planner.desk.questions import Boxes, Questions
-from planner.desk.readout_line import ReadoutLine
-from planner.desk.saving import Saver
-from planner.desk.side_panel import SidePanel
-from planner.desk.status_line import StatusLine
-from planner.desk.tool_strip import ToolStrip
-from planner.desk.top_bar import TopBar
-from planner.plan.crew import Role
-from planner.plan.geometry import LegShape
-from planner.rules.finding import Finding
+from planner.desk.frame import DeskFrame, fill
 from planner.settings import Settings
 
 if TYPE_CHECKING:
+    from planner.desk.commands import WorldSource
+    from planner.desk.document import Document
     from planner.desk.map_view import MapView
     from planner.desk.profile_view import ProfileView
+    from planner.desk.questions import Questions
+    from planner.desk.side_panel import SidePanel
     from planner.permission.need import PermissionNeed
+    from planner.plan.crew import Role
+    from planner.rules.finding import Finding
 
 
-class DeskWindow(QMainWindow):
-    """The desk. `furnish` brings map and profile, which take a moment, after the window shows."""
+class DeskWindow(DeskFrame):
+    """The desk. It shows with its map first; `move_in` brings all that needs the plan.
 
-    def __init__(
-        self,
-        document: Document,
-        source: WorldSource,
-        *,
-        settings: Settings | None = None,
-        questions: Questions | None = None,
-    ) -> None:
+    What takes a moment to load is imported inside methods, so that the map is there before it.
+    """
+
+    def __init__(self, *, settings: Settings | None = None) -> None:
         super().__init__()
-        self.document = document
         self.settings = settings or Settings()
-        self.questions: Questions = questions or Boxes(self)
         self.map_view: MapView | None = None
         self.profile_view: ProfileView | None = None
+        self.side: SidePanel | None = None
+        self._moved_in = False
+        self._closing = False
+
+    @property
+    def closing(self) -> bool:
+        """Whether the window is closed, or about to be."""
+        return self._closing
+
+    def move_in(
+        self, document: "Document", source: "WorldSource", *, questions: "Questions | None" = None
+    ) -> None:
+        """Bring what shows or changes the plan, but for the profile and the panel at the side."""
+        from planner.desk.commands import Commands
+        from planner.desk.questions import Boxes
+        from planner.desk.saving import Saver
+        from planner.plan.crew import Role
+
+        self.document = document
+        self.questions: Questions = questions or Boxes(self)
         self.saver = Saver(document, self.questions, self)
         self.commands = Commands(document, source, self.saver, self.questions, self)
         self.menu_actions = make_actions(self, self._handlers())
-        self._closing = False
-        self._lay_out()
+        self._furnish()
+        if self.canvas is not None:
+            self._join_map()
         self._listen()
         self.menu_actions["move"].setChecked(True)
         self.menu_actions["follow"].setChecked(True)
         self.strip.show_role(Role.REMOTE_PILOT)
         self._refresh_title()
+        self._moved_in = True
 
-    # Layout
+    def _furnish(self) -> None:
+        from planner.desk.banner import UnsavedBanner
+        from planner.desk.layers_popup import LayersPopup
+        from planner.desk.readout_line import ReadoutLine
+        from planner.desk.status_line import StatusLine
+        from planner.desk.tool_strip import ToolStrip
+        from planner.desk.top_bar import TopBar
 
-    def _lay_out(self) -> None:
         fill_menus(self.menuBar(), self.menu_actions)
         self.top_bar = TopBar(self.document, self)
         self.banner = UnsavedBanner(self)
         self.strip = ToolStrip(self.menu_actions, self)
         self.readout = ReadoutLine(self.document, self)
-        self.side = SidePanel(self.document, self)
         self.status = StatusLine(self.document, self)
         self.popup = LayersPopup(self.settings.ring_radius_m, self)
-        self._map_place = _empty_place(self)
-        self._profile_place = _empty_place(self)
-        lower = QWidget(self)
-        column = QVBoxLayout(lower)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.readout)
-        column.addWidget(self._profile_place, 1)
-        upper = QWidget(self)
-        row = QHBoxLayout(upper)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(0)
-        row.addWidget(self.strip)
-        row.addWidget(self._map_place, 1)
-        self.stack = QSplitter(Qt.Orientation.Vertical, self)
-        self.stack.addWidget(upper)
-        self.stack.addWidget(lower)
-        self.sides = QSplitter(Qt.Orientation.Horizontal, self)
-        self.sides.addWidget(self.stack)
-        self.sides.addWidget(self.side)
-        for splitter in (self.stack, self.sides):
-            splitter.setChildrenCollapsible(False)
-            splitter.setStretchFactor(0, 1)
-        self.stack.setStretchFactor(0, 3)
-        self.stack.setStretchFactor(1, 2)
-        self.setCentralWidget(self._page())
-        self.setMinimumSize(1000, 600)
-        self.resize(1400, 900)
-        self.stack.setSizes([470, 320])
-        self.sides.setSizes([964, 436])
-
-    def _page(self) -> QWidget:
-        page = QWidget(self)
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        for widget in (self.top_bar, self.banner):
-            column.addWidget(widget)
-        column.addWidget(self.sides, 1)
-        column.addWidget(self.status)
-        return page
+        for place, widget in (
+            (self.top_place, self.top_bar),
+            (self.banner_place, self.banner),
+            (self.strip_place, self.strip),
+            (self.readout_place, self.readout),
+            (self.status_place, self.status),
+        ):
+            fill(place, widget)
 
     def _listen(self) -> None:
         document = self.document
@@ -119,12 +98,8 @@ class DeskWindow(QMainWindow):
         document.undo_stack.canUndoChanged.connect(self._refresh_undo)
         document.undo_stack.canRedoChanged.connect(self._refresh_undo)
         document.undo_stack.indexChanged.connect(self._refresh_undo)
-        self.top_bar.form_wanted.connect(self.side.go_to_form)
-        self.saver.land_wanted.connect(lambda: self.side.go_to_form("land"))
-        self.side.path_wanted.connect(lambda: self.use_tool("path"))
-        self.side.findings.chosen.connect(self._on_finding)
-        self.side.points.point_chosen.connect(self._on_row)
-        self.side.permissions.place_wanted.connect(self._on_need)
+        self.top_bar.form_wanted.connect(self._show_form)
+        self.saver.land_wanted.connect(lambda: self._show_form("land"))
         self.strip.role_chosen.connect(self._on_role)
         self._refresh_undo()
 
@@ -151,28 +126,18 @@ class DeskWindow(QMainWindow):
         for tool in TOOLS:
             handlers[tool] = lambda _on=True, name=tool: self.use_tool(name)
         for tab in ("findings", "points", "plan", "permissions"):
-            handlers[f"show_{tab}"] = lambda _on=True, name=tab: self.side.go_to(name)
+            handlers[f"show_{tab}"] = lambda _on=True, name=tab: self._show_tab(name)
         return handlers
 
     # Map and profile
 
-    def furnish(self) -> None:
-        """Bring the map, then the profile."""
-        self.bring_map()
-        QTimer.singleShot(0, self.bring_profile)
-
-    def bring_map(self) -> None:
-        """Put the map into its place."""
-        # Imported here, after the window shows: the browser view takes half a second.
-        from planner.desk.map.canvas import MapCanvas
+    def _join_map(self) -> None:
         from planner.desk.map_view import MapView
-        from planner.locate import resources_dir
 
-        canvas = MapCanvas(resources_dir() / "map_page")
-        view = MapView(self.document, canvas, self)
+        assert self.canvas is not None
+        view = MapView(self.document, self.canvas, self)
         view.set_ring_radius(self.settings.ring_radius_m)
         self.map_view = view
-        _fill(self._map_place, canvas)
         view.hovered.connect(self._on_hovered_map)
         view.picked.connect(self._on_picked)
         view.pointer.connect(self.status.show_pointer)
@@ -190,11 +155,33 @@ class DeskWindow(QMainWindow):
             return
         panel = ProfilePanel()
         self.profile_view = ProfileView(self.document, panel, self)
-        _fill(self._profile_place, panel)
+        fill(self.profile_place, panel)
         self.profile_view.hovered.connect(self._on_hovered_profile)
         self.profile_view.picked.connect(lambda index: self._on_picked("path", index, from_profile=True))
 
+    def bring_side(self) -> None:
+        """Put findings, points, forms and permissions into their place."""
+        from planner.desk.side_panel import SidePanel
+
+        if self._closing or self.side is not None:
+            return
+        side = SidePanel(self.document, self)
+        self.side = side
+        fill(self.side_place, side)
+        side.path_wanted.connect(lambda: self.use_tool("path"))
+        side.findings.chosen.connect(self._on_finding)
+        side.points.point_chosen.connect(self._on_row)
+        side.permissions.place_wanted.connect(self._on_need)
+
     # Actions
+
+    def _show_tab(self, name: str) -> None:
+        if self.side is not None:
+            self.side.go_to(name)
+
+    def _show_form(self, section: str) -> None:
+        if self.side is not None:
+            self.side.go_to_form(section)
 
     def use_tool(self, name: str) -> None:
         """Choose a drawing tool."""
@@ -203,10 +190,12 @@ class DeskWindow(QMainWindow):
             self.map_view.set_tool(name)
 
     def _on_follow(self, on: bool) -> None:
+        from planner.plan.geometry import LegShape
+
         if self.map_view is not None:
             self.map_view.hand.leg_shape = LegShape.FOLLOW_GROUND if on else LegShape.STRAIGHT
 
-    def _on_role(self, role: Role) -> None:
+    def _on_role(self, role: "Role") -> None:
         self.strip.show_role(role)
         if self.map_view is not None:
             self.map_view.hand.role = role
@@ -217,7 +206,7 @@ class DeskWindow(QMainWindow):
             (self.map_view.fit_charts if charts else self.map_view.fit_plan)()
 
     def _delete(self) -> None:
-        if self.side.points.table.hasFocus():
+        if self.side is not None and self.side.points.table.hasFocus():
             self.side.points.delete_chosen()
         elif self.map_view is not None:
             self.map_view.delete_chosen()
@@ -241,7 +230,8 @@ class DeskWindow(QMainWindow):
 
     def _on_picked(self, part: str, index: int, *, from_profile: bool = False) -> None:
         row = index if part == "path" else -1
-        self.side.points.choose(row)
+        if self.side is not None:
+            self.side.points.choose(row)
         if self.profile_view is not None and not from_profile:
             self.profile_view.panel.select_point(row if row >= 0 else None)
         if self.map_view is not None and from_profile:
@@ -253,7 +243,7 @@ class DeskWindow(QMainWindow):
         if self.profile_view is not None:
             self.profile_view.panel.select_point(row if row >= 0 else None)
 
-    def _on_finding(self, finding: Finding | None) -> None:
+    def _on_finding(self, finding: "Finding | None") -> None:
         if self.map_view is not None:
             self.map_view.show_finding(finding)
         if finding is not None and finding.from_m is not None:
@@ -296,7 +286,8 @@ class DeskWindow(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved work, then stop everything in the background."""
-        if self._closing:
+        if self._closing or not self._moved_in:
+            self._closing = True
             event.accept()
             return
         event.ignore()
@@ -310,16 +301,3 @@ class DeskWindow(QMainWindow):
             self.map_view.close()
         self.document.close()
         self.close()
-
-
-def _empty_place(parent: QWidget) -> QWidget:
-    place = QWidget(parent)
-    column = QVBoxLayout(place)
-    column.setContentsMargins(0, 0, 0, 0)
-    return place
-
-
-def _fill(place: QWidget, widget: QWidget) -> None:
-    layout = place.layout()
-    assert layout is not None
-    layout.addWidget(widget)

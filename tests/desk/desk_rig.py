@@ -62,7 +62,9 @@ def make_document(load=None):
 
 def make_window(qtbot, document, answers=None):
     source = WorldSource()
-    window = DeskWindow(document, source, questions=answers or Answers())
+    window = DeskWindow()
+    window.move_in(document, source, questions=answers or Answers())
+    window.bring_side()
     qtbot.addWidget(window, before_close_func=lambda closing: setattr(closing, "_closing", True))
     return window
 

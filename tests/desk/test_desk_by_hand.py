@@ -75,11 +75,13 @@ def desk(qapp):
 
     document = make_document(WorldSource().load)
     answers = Answers()
-    window = DeskWindow(document, WorldSource(), questions=answers)
+    window = DeskWindow()
     window.resize(1280, 800)
-    window.show()
     window.bring_map()
+    window.show()
+    window.move_in(document, WorldSource(), questions=answers)
     window.bring_profile()
+    window.bring_side()
     deadline_s = time.monotonic() + 30
     while not window.map_view.canvas.is_ready and time.monotonic() < deadline_s:
         QTest.qWait(20)

@@ -5,10 +5,11 @@ from datetime import UTC, datetime
 import pytest
 
 from planner.desk import app
-from planner.desk.app import Desk
+from planner.desk.desk import Desk
 from planner.desk.style import style_sheet
 from planner.errors import SystemLibraryError
 from planner.geo.heights import AboveGround
+from planner.locate import demo_missions_dir
 from planner.plan.edits import AppendPoint, SetName
 from tests.desk.desk_rig import Answers, place
 
@@ -20,6 +21,8 @@ def start(qtbot):
     def begin(plan_path=None):
         desk = Desk(None, None)
         desks.append(desk)
+        desk.window.bring_map()
+        desk.move_in()
         desk.window.questions = desk.window.commands._questions = Answers()
         desk.window.show()
         desk.start(plan_path)
@@ -33,6 +36,7 @@ def start(qtbot):
 
 def test_it_starts_on_the_charts_at_hand_and_offers_back_what_a_crash_left(qtbot, start):
     first = Desk(None, None)
+    first.move_in()
     first.document.try_edit(SetName("Left behind (INVENTED)"))
     first.document.try_edit(AppendPoint(place(), AboveGround(30.0)))
     left = first.document.plan
@@ -68,6 +72,30 @@ def test_a_plan_that_cannot_be_opened_is_told_and_the_desk_opens_all_the_same(qt
     assert len(told) == 1
     assert "nowhere.plan.geojson" in told[0][1]
     assert desk.window.isVisible()
+
+
+def test_the_map_is_there_before_what_the_plan_needs(qtbot):
+    desk = Desk(None, None)
+    qtbot.addWidget(desk.window)
+    desk.show_map_first(demo_missions_dir() / "ridge_line.plan.geojson")
+    assert desk.window.canvas.isVisible()
+    assert desk.window.map_view is None
+    qtbot.waitUntil(lambda: desk.window.profile_view is not None, timeout=30_000)
+    qtbot.waitUntil(lambda: not desk.document.checking, timeout=30_000)
+    assert desk.document.assessment.profile is not None
+    desk.window.close()
+    desk.close()
+
+
+def test_a_window_closed_at_once_stays_closed(qtbot):
+    desk = Desk(None, None)
+    qtbot.addWidget(desk.window)
+    desk.show_map_first(None)
+    desk.window.close()
+    qtbot.wait(300)
+    assert not desk.window.isVisible()
+    assert desk.window.map_view is None
+    desk.close()
 
 
 def test_missing_system_libraries_are_named_before_qt_is_touched(monkeypatch):

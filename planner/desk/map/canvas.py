@@ -59,6 +59,7 @@ class MapCanvas(MapWidget):
 
     def _loadPage(self) -> None:
         self._is_ready = False
+        self._failure = ""
         self._reloads = 0
         self._kept: dict[str, str] = {}
         self._layers: list[dict[str, Any]] = []
@@ -79,6 +80,11 @@ class MapCanvas(MapWidget):
     def is_ready(self) -> bool:
         """Whether the page is up and shows what it is given."""
         return self._is_ready
+
+    @property
+    def failure(self) -> str:
+        """Why the page will not come up, as `failed` said; '' while it may."""
+        return self._failure
 
     def set_base(self, png: bytes, west: float, south: float, east: float, north: float) -> None:
         """Lay a PNG, its rows already in Web Mercator, under everything else."""
@@ -180,7 +186,7 @@ class MapCanvas(MapWidget):
 
     def _on_load_finished(self, loaded: bool) -> None:
         if not loaded:
-            self.failed.emit("The map page could not be read: install the program again.")
+            self._fail("The map page could not be read: install the program again.")
 
     def _on_page_died(self, status: QWebEnginePage.RenderProcessTerminationStatus, code: int) -> None:
         self._is_ready = False
@@ -189,9 +195,13 @@ class MapCanvas(MapWidget):
             return
         self._reloads += 1
         if self._reloads > _MOST_RELOADS:
-            self.failed.emit(f"The map stopped working (code {code}): save the plan and start again.")
+            self._fail(f"The map stopped working (code {code}): save the plan and start again.")
             return
         self._page.load(page_url(Path(self.base_path)))
+
+    def _fail(self, line: str) -> None:
+        self._failure = line
+        self.failed.emit(line)
 
 
 _GESTURES = frozenset(

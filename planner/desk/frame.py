@@ -1,0 +1,101 @@
+"""The frame of the window: what lies where. It shows before anything that needs the plan is loaded."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
+
+from planner.locate import resources_dir
+
+if TYPE_CHECKING:
+    from planner.desk.map.canvas import MapCanvas
+
+_STRIP_WIDTH = 108
+_SIDE_WIDTH = 360
+
+
+class DeskFrame(QMainWindow):
+    """A place for each part of the desk, empty at first, and the map as soon as it is wanted."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.canvas: MapCanvas | None = None
+        self.top_place, self.banner_place, self.status_place = (_place(self) for _ in range(3))
+        self.strip_place, self.map_place = _place(self), _place(self)
+        self.readout_place, self.profile_place = _place(self), _place(self)
+        self.side_place = _place(self)
+        self.strip_place.setFixedWidth(_STRIP_WIDTH)
+        self.side_place.setMinimumWidth(_SIDE_WIDTH)
+        self.setCentralWidget(self._page())
+        self.setWindowTitle("Lowline")
+        self.setMinimumSize(1000, 600)
+        self.resize(1400, 900)
+        self.stack.setSizes([470, 320])
+        self.sides.setSizes([964, 436])
+
+    def bring_map(self) -> None:
+        """Put the map into its place; its page loads by itself."""
+        # Imported here: the browser view takes a moment, and not every window needs it.
+        from planner.desk.map.canvas import MapCanvas
+
+        self.canvas = MapCanvas(resources_dir() / "map_page")
+        fill(self.map_place, self.canvas)
+
+    @property
+    def map_settled(self) -> bool:
+        """Whether the map's page is up, or has said that it will not be."""
+        return self.canvas is not None and (self.canvas.is_ready or bool(self.canvas.failure))
+
+    def _page(self) -> QWidget:
+        upper = _side_by_side(self.strip_place, self.map_place)
+        lower = _stacked(self.readout_place, self.profile_place)
+        self.stack = QSplitter(Qt.Orientation.Vertical, self)
+        self.stack.addWidget(upper)
+        self.stack.addWidget(lower)
+        self.sides = QSplitter(Qt.Orientation.Horizontal, self)
+        self.sides.addWidget(self.stack)
+        self.sides.addWidget(self.side_place)
+        for splitter in (self.stack, self.sides):
+            splitter.setChildrenCollapsible(False)
+            splitter.setStretchFactor(0, 1)
+        self.stack.setStretchFactor(0, 3)
+        self.stack.setStretchFactor(1, 2)
+        page = _stacked(self.top_place, self.banner_place, self.sides, self.status_place)
+        column = page.layout()
+        assert isinstance(column, QVBoxLayout)
+        column.setStretchFactor(self.sides, 1)
+        return page
+
+
+def fill(place: QWidget, widget: QWidget) -> None:
+    """Put a widget into a place of the frame."""
+    layout = place.layout()
+    assert layout is not None
+    layout.addWidget(widget)
+
+
+def _place(parent: QWidget) -> QWidget:
+    place = QWidget(parent)
+    column = QVBoxLayout(place)
+    column.setContentsMargins(0, 0, 0, 0)
+    return place
+
+
+def _side_by_side(left: QWidget, right: QWidget) -> QWidget:
+    both = QWidget()
+    row = QHBoxLayout(both)
+    row.setContentsMargins(0, 0, 0, 0)
+    row.setSpacing(0)
+    row.addWidget(left)
+    row.addWidget(right, 1)
+    return both
+
+
+def _stacked(*widgets: QWidget) -> QWidget:
+    whole = QWidget()
+    column = QVBoxLayout(whole)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(0)
+    for widget in widgets:
+        column.addWidget(widget)
+    return whole
