@@ -9,9 +9,12 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QTimer
 
 from planner.desk.head_start import HeadStart
+from planner.desk.preferences import read_settings, write_settings
 from planner.desk.state_dir import state_dir
 from planner.desk.trouble import TroubleDesk
 from planner.desk.window import DeskWindow
+from planner.errors import LowlineError
+from planner.settings import Settings
 
 if TYPE_CHECKING:
     from planner.plan.model import Plan
@@ -41,7 +44,8 @@ class Desk:
         self._state = state_dir()
         self.trouble = TroubleDesk(self._state)
         self.trouble.listen()
-        self.window = DeskWindow()
+        self.window = DeskWindow(settings=read_settings(self._state))
+        self.window.settings_changed.connect(self._on_settings)
 
     def show_map_first(self, plan_path: Path | None) -> None:
         """Show the window with its map; the rest follows as soon as it is loaded."""
@@ -109,6 +113,12 @@ class Desk:
         if not self.window.closing:
             self.move_in()
             self.start(plan_path)
+
+    def _on_settings(self, settings: Settings) -> None:
+        try:
+            write_settings(self._state, settings)
+        except LowlineError as error:
+            self.document.message.emit(error.one_line())
 
     def _offer_unsaved(self) -> None:
         from planner.desk.recovery import find_unsaved

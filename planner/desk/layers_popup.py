@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from planner.desk import palette
 from planner.desk.map_style import LOOKS, RINGS, LayerLook
+from planner.settings import Settings
 from planner.units import STATUTE_MILE_M
 
 _SAMPLE = QSize(38, 16)
@@ -83,8 +84,9 @@ class LayersPopup(QFrame):
     toggled = Signal(str, bool)
     radius_changed = Signal(float)
 
-    def __init__(self, radius_m: float, parent: QWidget | None = None) -> None:
+    def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
         super().__init__(parent, Qt.WindowType.Popup)
+        self._settings = settings
         self.setObjectName("layers_popup")
         self.switches: dict[str, QCheckBox] = {}
         self._counts: dict[str, QLabel] = {}
@@ -102,7 +104,7 @@ class LayersPopup(QFrame):
             self._add(look)
         self._add_group(RINGS.group)
         self._add(RINGS)
-        self.radius = self._add_radius(radius_m)
+        self.radius = self._add_radius(settings.ring_radius_m)
         area = QScrollArea(self)
         area.setWidgetResizable(True)
         area.setFrameShape(QFrame.Shape.NoFrame)
@@ -142,7 +144,7 @@ class LayersPopup(QFrame):
     def _add(self, look: LayerLook) -> None:
         row = self._grid.rowCount()
         switch = QCheckBox(look.title, self)
-        switch.setChecked(look.visible)
+        switch.setChecked(self._settings.layer_switches.get(look.id, look.visible))
         switch.setToolTip(look.note or look.title)
         switch.toggled.connect(lambda on: self.toggled.emit(look.id, on))
         count = QLabel(look.note if look is RINGS else "", self)

@@ -94,8 +94,10 @@ def _hundreds(limit: VerticalLimit) -> str:
             return "UNL"
         case LimitReference.UNKNOWN:
             return "?"
-    hundreds = f"{ft_from_m(limit.m) / 100:.1f}".removesuffix(".0")
-    return f"{hundreds} AGL" if limit.reference is LimitReference.ABOVE_GROUND else hundreds
+    if limit.reference is LimitReference.ABOVE_GROUND:
+        # In hundreds it would read as feet, and a hundredth of the height is the wrong side to err on.
+        return f"{ft_from_m(limit.m):,.0f} ft AGL"
+    return f"{ft_from_m(limit.m) / 100:.1f}".removesuffix(".0")
 
 
 def _structure(item: Structure) -> Feature:

@@ -1,7 +1,6 @@
 """Joins the document and the map: what is drawn, and what a gesture does."""
 
 from collections.abc import Sequence
-from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
@@ -19,8 +18,9 @@ from planner.desk.map_extent import (
     stretch_coords,
     track_position,
 )
+from planner.desk.map_ground import MapGround
 from planner.desk.map_layers import map_layers
-from planner.desk.newest_job import NewestJob
+from planner.desk.map_style import RINGS
 from planner.desk.path_marks import path_marks
 from planner.desk.words import ROLE_WORDS
 from planner.geo.place import Place
@@ -28,9 +28,6 @@ from planner.plan.model import Plan
 from planner.rules.finding import Finding
 from planner.units import STATUTE_MILE_M
 from planner.wording import DRAFT_STAMP, INVENTED_STAMP
-from planner.world.terrain import Terrain
-
-_NO_PICTURE = "The picture of the terrain could not be made; the plan and its check are not affected"
 
 
 class MapView(QObject):
@@ -51,18 +48,16 @@ class MapView(QObject):
         self.canvas = canvas
         self.hand = DrawingHand(document, self)
         self.layers: list[dict[str, Any]] = []
-        self.hidden: set[str] = set()
-        self.rings_visible = True
+        self.switches: dict[str, bool] = {}
         self.ring_radius_m = 5 * STATUTE_MILE_M
         self.tool = "move"
         self._document = document
         self._selected: tuple[str, int] | None = None
-        self._pictured: Terrain | None = None
         self._view: Box | None = None
         self._fitted = False
         self._drawn = False
-        self._picture = NewestJob(_NO_PICTURE, self)
-        self._picture.done.connect(self._on_picture)
+        self._ground = MapGround(canvas, self)
+        self._ground.trouble.connect(document.message)
         self._join_canvas()
         document.assessed.connect(self.redraw)
         document.world_changed.connect(self._on_world)
@@ -74,7 +69,7 @@ class MapView(QObject):
 
     def close(self) -> None:
         """Stop all work in the background."""
-        self._picture.stop()
+        self._ground.close()
 
     def set_tool(self, name: str) -> None:
         """Choose what a click means; an area in the making is dropped."""
@@ -138,9 +133,8 @@ class MapView(QObject):
 
     def show_layer(self, layer_id: str, visible: bool) -> None:
         """Show or hide one layer, or the advisory rings."""
-        (self.hidden.discard if visible else self.hidden.add)(layer_id)
-        if layer_id == "rings":
-            self.rings_visible = visible
+        self.switches[layer_id] = visible
+        if layer_id == RINGS.id:
             self._draw_rings()
         else:
             self.canvas.set_layer_visible(layer_id, visible)
@@ -240,30 +234,15 @@ class MapView(QObject):
         world = self._document.world
         self.layers = map_layers(world)
         for layer in self.layers:
-            layer["visible"] = layer["visible"] and layer["id"] not in self.hidden
+            layer["visible"] = self.switches.get(layer["id"], layer["visible"])
         self.canvas.set_layers(self.layers)
         self._draw_rings()
         self._stamp()
-        self._picture_terrain(world.terrain)
+        self._ground.show(world.terrain)
         if not self._fitted:
             self.fit_plan()
             self._fitted = True
         self.layers_changed.emit()
-
-    def _picture_terrain(self, terrain: Terrain | None) -> None:
-        if terrain is self._pictured:
-            return
-        self._pictured = terrain
-        if terrain is None:
-            self.canvas.clear_base()
-        else:
-            self._picture.start(partial(_base_picture, terrain))
-
-    def _on_picture(self, picture: Any, trouble: str) -> None:  # noqa: ANN401
-        if picture is None or self._pictured is None:
-            self._document.message.emit(trouble)
-            return
-        self.canvas.set_base(picture.png, picture.west, picture.south, picture.east, picture.north)
 
     def _draw_rings(self) -> None:
         rings = [
@@ -275,7 +254,7 @@ class MapView(QObject):
             }
             for aerodrome in self._document.world.aerodromes
         ]
-        self.canvas.set_rings(rings if self.rings_visible else [])
+        self.canvas.set_rings(rings if self.switches.get(RINGS.id, True) else [])
 
     def _stamp(self) -> None:
         draft = self._document.path is not None and self._document.plan.saved_as_draft
@@ -322,10 +301,3 @@ def shown_crew(plan: Plan) -> list[dict[str, Any]]:
 
 def _lonlat(place: Place) -> list[float]:
     return [place.lon_deg, place.lat_deg]
-
-
-def _base_picture(terrain: Terrain) -> object:
-    # Imported here: it brings GDAL, and the map is to be seen before that.
-    from planner.drawing.base_map import base_map
-
-    return base_map(terrain)

@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+import attrs
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent
 
 from planner.desk.actions import TOOLS, fill_menus, make_actions
@@ -25,8 +26,11 @@ if TYPE_CHECKING:
 class DeskWindow(DeskFrame):
     """The desk. It shows with its map first; `move_in` brings all that needs the plan.
 
+    `settings_changed` carries settings that the pilot has changed.
     What takes a moment to load is imported inside methods, so that the map is there before it.
     """
+
+    settings_changed = Signal(object)
 
     def __init__(self, *, settings: Settings | None = None) -> None:
         super().__init__()
@@ -80,7 +84,7 @@ class DeskWindow(DeskFrame):
         self.strip = ToolStrip(self.menu_actions, self)
         self.readout = ReadoutLine(self.document, self)
         self.status = StatusLine(self.document, self)
-        self.popup = LayersPopup(self.settings.ring_radius_m, self)
+        self.popup = LayersPopup(self.settings, self)
         for place, widget in (
             (self.top_place, self.top_bar),
             (self.banner_place, self.banner),
@@ -136,6 +140,7 @@ class DeskWindow(DeskFrame):
 
         assert self.canvas is not None
         view = MapView(self.document, self.canvas, self)
+        view.switches.update(self.settings.layer_switches)
         view.set_ring_radius(self.settings.ring_radius_m)
         self.map_view = view
         view.hovered.connect(self._on_hovered_map)
@@ -144,7 +149,20 @@ class DeskWindow(DeskFrame):
         view.tool_wanted.connect(self.use_tool)
         view.layers_changed.connect(lambda: self.popup.show_layers(view.layers))
         self.popup.toggled.connect(view.show_layer)
+        self.popup.toggled.connect(self._on_switch)
         self.popup.radius_changed.connect(view.set_ring_radius)
+        self.popup.radius_changed.connect(self._on_radius)
+
+    def _on_switch(self, layer_id: str, on: bool) -> None:
+        switches = {**self.settings.layer_switches, layer_id: on}
+        self._keep(attrs.evolve(self.settings, layer_switches=switches))
+
+    def _on_radius(self, radius_m: float) -> None:
+        self._keep(attrs.evolve(self.settings, ring_radius_m=radius_m))
+
+    def _keep(self, settings: Settings) -> None:
+        self.settings = settings
+        self.settings_changed.emit(self.settings)
 
     def bring_profile(self) -> None:
         """Put the profile into its place."""

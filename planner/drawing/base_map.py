@@ -12,6 +12,10 @@ from planner.world.terrain import Terrain
 _WEB_MERCATOR = "EPSG:3857"
 _MOST_ENLARGEMENT = 2.0
 _LEAST_SIDE_PX = 700
+_WORTH = 0.8
+"""A closer picture is worth making if its pixels are smaller than this share of the base's."""
+
+Bounds = tuple[float, float, float, float]
 
 
 @attrs.frozen(eq=False)
@@ -34,9 +38,33 @@ class BaseMap:
 
 def base_map(terrain: Terrain, *, max_pixels: int = 1100) -> BaseMap:
     """Return the picture of `terrain`, at most `max_pixels` on its longer side."""
-    rows, columns = terrain.heights_m.shape
-    left, bottom, right, top = _mercator_bounds(terrain)
-    side_px = min(max_pixels, max(_LEAST_SIDE_PX, int(_MOST_ENLARGEMENT * max(rows, columns))))
+    return _drawn(terrain, _mercator_bounds(terrain), base_side_px(terrain, max_pixels))
+
+
+def closer_map(terrain: Terrain, bounds: Bounds, side_px: int) -> BaseMap | None:
+    """Return what lies within `bounds`, `side_px` wide or high; None where `base_map` is as sharp.
+
+    `bounds` are west, south, east, north [deg, WGS 84].
+    """
+    whole = _mercator_bounds(terrain)
+    left, bottom, right, top = transform_bounds("EPSG:4326", _WEB_MERCATOR, *bounds)
+    part = (max(left, whole[0]), max(bottom, whole[1]), min(right, whole[2]), min(top, whole[3]))
+    if part[0] >= part[2] or part[1] >= part[3]:
+        return None
+    pixel = max(right - left, top - bottom) / side_px
+    if pixel * base_side_px(terrain) >= _WORTH * max(whole[2] - whole[0], whole[3] - whole[1]):
+        return None
+    return _drawn(terrain, part, max(2, round(max(part[2] - part[0], part[3] - part[1]) / pixel)))
+
+
+def base_side_px(terrain: Terrain, max_pixels: int = 1100) -> int:
+    """Return how many pixels the longer side of the base map has."""
+    longer = max(terrain.heights_m.shape)
+    return min(max_pixels, max(_LEAST_SIDE_PX, int(_MOST_ENLARGEMENT * longer)))
+
+
+def _drawn(terrain: Terrain, bounds: Bounds, side_px: int) -> BaseMap:
+    left, bottom, right, top = bounds
     pixel = max(right - left, top - bottom) / side_px
     wide, high = max(2, round((right - left) / pixel)), max(2, round((top - bottom) / pixel))
     to_mercator = Affine((right - left) / wide, 0.0, left, 0.0, (bottom - top) / high, top)
@@ -49,7 +77,7 @@ def base_map(terrain: Terrain, *, max_pixels: int = 1100) -> BaseMap:
     return BaseMap(picture.png, west, south, east, north, interval.line_m, interval.index_m)
 
 
-def _mercator_bounds(terrain: Terrain) -> tuple[float, float, float, float]:
+def _mercator_bounds(terrain: Terrain) -> Bounds:
     rows, columns = terrain.heights_m.shape
     transform = terrain.cell_to_crs
     corners = ((0, 0), (columns, 0), (0, rows), (columns, rows))

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 import shapely
 
+from planner.assess import assess
 from planner.ceiling.profile import AreaCeiling, Binding, CeilingProfile
 from planner.desk.profile.binding_words import binding_runs
 from planner.desk.profile.curves import Standing, curves_of, unknown_stretches
@@ -29,6 +30,7 @@ from planner.plan.geometry import PathPoint
 from planner.track.track import Track
 from planner.units import FOOT_M
 from planner.world.structures import Structure
+from tests import worlds
 from tests.bench.profile_scene import MAST_M, MAST_TOP_FT, ORIGIN, SURFACE_AREAS_M, VOID_M, build, ground_ft
 
 NAN = float("nan")
@@ -328,6 +330,16 @@ class TestTowers:
         unknown = structure(place, key="b", name="silo", top_amsl_m=None, height_agl_m=None)
         (tower,) = TowerFinder().near(track, (gone, unknown))
         assert (tower.name, tower.top_ft) == ("silo", None)
+
+    def test_a_mast_that_the_path_curves_round_stands_once_and_again_where_it_comes_back(self):
+        flown = worlds.points([(x, y, 30.0) for x, y in AROUND_AND_BACK])
+        track = assess(worlds.plan(path=flown), worlds.world(terrain=worlds.terrain(worlds.level()))).track
+        towers = TowerFinder().near(track, (structure(worlds.at(0, 0)),))
+        assert len(towers) == 2
+        assert [round(tower.aside_m) for tower in towers] == [37, 90]  # 37: 4000 / hypot(100, 40)
+
+
+AROUND_AND_BACK = [(-300, 100), (-100, -60), (0, -40), (100, 0), (60, 90), (600, 90), (600, -90), (90, 0)]
 
 
 def structure(place, **changes):

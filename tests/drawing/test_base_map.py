@@ -9,7 +9,7 @@ import rasterio
 from affine import Affine
 from rasterio.io import MemoryFile
 
-from planner.drawing.base_map import base_map
+from planner.drawing.base_map import base_map, closer_map
 from planner.drawing.paper_tones import palette
 from planner.drawing.relief import contour_interval
 from planner.world.terrain import Terrain
@@ -155,3 +155,33 @@ def test_real_terrain_gives_a_small_picture(shared_data):
     assert len(made.png) < 1_000_000
     assert max(decoded(made.png).shape) <= 1100
     assert made.north == pytest.approx(36.44625, abs=1e-6)
+
+
+def test_a_closer_picture_lies_where_it_was_asked_for_and_is_sharper():
+    """Web Mercator: x is proportional to longitude (Snyder 1987, p. 41, standing B)."""
+    ground = utm_terrain(np.add.outer(np.arange(400.0), np.arange(400.0)))
+    whole = base_map(ground)
+    third = (whole.east - whole.west) / 3
+    bounds = (whole.west + third, whole.south + third, whole.east - third, whole.north - third)
+    made = closer_map(ground, bounds, 900)
+    assert (made.west, made.south, made.east, made.north) == pytest.approx(bounds, abs=1e-9)
+    base_px_deg = (whole.east - whole.west) / decoded(whole.png).shape[1]
+    closer_px_deg = (made.east - made.west) / decoded(made.png).shape[1]
+    assert closer_px_deg < 0.5 * base_px_deg
+
+
+def test_a_closer_picture_ends_where_the_terrain_ends():
+    ground = utm_terrain(np.add.outer(np.arange(400.0), np.arange(400.0)))
+    whole = base_map(ground)
+    side = (whole.east - whole.west) / 4
+    made = closer_map(ground, (whole.west - side, whole.south, whole.west + side, whole.south + side), 900)
+    assert made.west == pytest.approx(whole.west, abs=1e-9)
+    assert made.east == pytest.approx(whole.west + side, abs=1e-9)
+
+
+@pytest.mark.parametrize("east_deg", [0.0, 5.0])
+def test_no_closer_picture_of_the_whole_or_of_nothing(east_deg):
+    ground = utm_terrain(np.zeros((400, 400)))
+    whole = base_map(ground)
+    bounds = (whole.west + east_deg, whole.south, whole.east + east_deg, whole.north)
+    assert closer_map(ground, bounds, 700) is None

@@ -6,7 +6,7 @@ import base64
 import itertools
 import json
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from pyqtlet2.mapwidget import MapWidget
 from PySide6.QtCore import Signal
@@ -19,6 +19,16 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
 _MOST_RELOADS = 3
+
+
+class GroundPicture(Protocol):
+    """A PNG, its rows in Web Mercator, between four bounds [deg]."""
+
+    png: bytes
+    west: float
+    south: float
+    east: float
+    north: float
 
 
 class MapCanvas(MapWidget):
@@ -88,12 +98,20 @@ class MapCanvas(MapWidget):
 
     def set_base(self, png: bytes, west: float, south: float, east: float, north: float) -> None:
         """Lay a PNG, its rows already in Web Mercator, under everything else."""
-        image = base64.b64encode(png).decode("ascii")
-        self._keep("base", {"png": image, "bounds": [west, south, east, north]})
+        self._keep("base", _image(png, west, south, east, north))
 
     def clear_base(self) -> None:
         """Take the picture of the ground away."""
         self._keep("base", None)
+
+    def set_closer(self, picture: GroundPicture | None) -> None:
+        """Lay a sharper picture of a part of the ground on the base; None takes it away."""
+        if picture is None:
+            self._keep("closer", None)
+        else:
+            self._keep(
+                "closer", _image(picture.png, picture.west, picture.south, picture.east, picture.north)
+            )
 
     def set_notice(self, text: str) -> None:
         """Stamp a few words on a corner of the map; an empty text removes them."""
@@ -202,6 +220,10 @@ class MapCanvas(MapWidget):
     def _fail(self, line: str) -> None:
         self._failure = line
         self.failed.emit(line)
+
+
+def _image(png: bytes, west: float, south: float, east: float, north: float) -> dict[str, Any]:
+    return {"png": base64.b64encode(png).decode("ascii"), "bounds": [west, south, east, north]}
 
 
 _GESTURES = frozenset(

@@ -39,18 +39,16 @@ class TowerFinder:
     def near(self, track: Track, structures: Sequence[Structure]) -> tuple[Tower, ...]:
         """Return the towers within the structure radius of any leg, along the path.
 
-        A structure beside several legs is told once for each, unless its
-        nearest places are one and the same corner of the path.
+        A structure is told again only where the path comes back to it.
         """
         if not structures or len(track.point_sample) < 2:
             return ()
         self._place(structures, track.frame)
-        towers: list[Tower] = []
-        for index, aside_m, distance_m in self._nearest(track):
-            tower = _tower(structures[index], track, aside_m, distance_m)
-            if tower and not _told(tower, towers):
-                towers.append(tower)
-        return tuple(sorted(towers, key=lambda tower: tower.distance_m))
+        towers = [
+            _tower(structures[index], track, aside_m, distance_m)
+            for index, aside_m, distance_m in self._nearest(track)
+        ]
+        return tuple(sorted(filter(None, towers), key=lambda tower: tower.distance_m))
 
     def _place(self, structures: Sequence[Structure], frame: LocalFrame) -> None:
         if structures is self._structures and frame is self._frame:
@@ -62,7 +60,7 @@ class TowerFinder:
         )
 
     def _nearest(self, track: Track) -> list[tuple[int, float, float]]:
-        """Return (structure, aside [m], along [m]) for each leg in reach, nearest first."""
+        """Return (structure, aside [m], along [m]) of the nearest place of each run of legs in reach."""
         corner = track.point_sample
         corner_x_m, corner_y_m = track.x_m[corner], track.y_m[corner]
         reach_m = STRUCTURE_RADIUS_M
@@ -79,12 +77,18 @@ class TowerFinder:
         length2 = np.maximum(leg_x_m**2 + leg_y_m**2, 1e-12)
         share = np.clip((from_x_m * leg_x_m + from_y_m * leg_y_m) / length2, 0.0, 1.0)
         aside_m = np.hypot(from_x_m - share * leg_x_m, from_y_m - share * leg_y_m)
-        rows, legs = np.nonzero(aside_m <= reach_m)
-        found = [
-            (int(close[row]), float(aside_m[row, leg]), _along_m(track, int(leg), float(share[row, leg])))
-            for row, leg in zip(rows, legs, strict=True)
+        return [
+            (int(close[row]), float(aside_m[row, leg]), _along_m(track, leg, float(share[row, leg])))
+            for row in range(len(close))
+            for leg in _nearest_of_runs(aside_m[row], reach_m)
         ]
-        return sorted(found, key=lambda hit: hit[1])
+
+
+def _nearest_of_runs(aside_m: Floats, reach_m: float) -> list[int]:
+    """Return, for each run of neighbouring legs in reach, the leg that comes nearest."""
+    legs = np.flatnonzero(aside_m <= reach_m)
+    runs = np.split(legs, np.flatnonzero(np.diff(legs) > 1) + 1)
+    return [int(run[np.argmin(aside_m[run])]) for run in runs if run.size]
 
 
 def _along_m(track: Track, leg: int, share: float) -> float:
@@ -111,11 +115,4 @@ def _tower(structure: Structure, track: Track, aside_m: float, distance_m: float
         aside_m=aside_m,
         base_ft=base_m / FOOT_M,
         top_ft=top_m / FOOT_M if known and top_m is not None else None,
-    )
-
-
-def _told(tower: Tower, others: Sequence[Tower]) -> bool:
-    return any(
-        other.name == tower.name and abs(other.distance_m - tower.distance_m) < 2 * STRUCTURE_RADIUS_M
-        for other in others
     )

@@ -14,7 +14,8 @@ export function start(link) {
   const map = createMap(document.getElementById("map"));
   const view = new View(map, link);
   const labels = new Labels(map);
-  const base = new Base(map);
+  const base = new Base(map, 1);
+  const closer = new Base(map, 2);
   const layers = new ChartLayers(map, labels);
   const rings = new Rings(map, labels);
   const plan = new LivePlan();
@@ -27,6 +28,7 @@ export function start(link) {
 
   link.serve({
     base: (payload) => base.show(payload),
+    closer: (payload) => closer.show(payload),
     notice: showNotice,
     layers: (list) => layers.replace(list),
     layer_visible: ({ id, visible }) => layers.setVisible(id, visible),

@@ -1,0 +1,56 @@
+"""The desk's settings on disk; what can't be read or used is as it comes."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import attrs
+
+from planner.atomic import write_text
+from planner.settings import Settings
+
+FILE_NAME = "settings.json"
+
+
+def read_settings(folder: Path) -> Settings:
+    """Return the settings kept in a folder; each that is missing or of no use has its default."""
+    try:
+        kept = json.loads((folder / FILE_NAME).read_text("utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return Settings()
+    settings = Settings()
+    if not isinstance(kept, dict):
+        return settings
+    for name, value in (
+        ("ring_radius_m", kept.get("ring_radius_m")),
+        ("layer_switches", _switches(kept.get("layer_switches"))),
+    ):
+        settings = _with(settings, name, value)
+    return settings
+
+
+def write_settings(folder: Path, settings: Settings) -> None:
+    """Keep the settings in a folder.
+
+    Raises
+    ------
+    OutputError
+        If the file can't be written.
+    """
+    kept = {"ring_radius_m": settings.ring_radius_m, "layer_switches": dict(settings.layer_switches)}
+    write_text(folder / FILE_NAME, json.dumps(kept, indent=1, sort_keys=True) + "\n")
+
+
+def _with(settings: Settings, name: str, value: Any) -> Settings:  # noqa: ANN401
+    if value is None or isinstance(value, bool):
+        return settings
+    try:
+        return attrs.evolve(settings, **{name: value})
+    except (TypeError, ValueError):
+        return settings
+
+
+def _switches(kept: object) -> dict[str, bool] | None:
+    if not isinstance(kept, dict):
+        return None
+    return {name: on for name, on in kept.items() if isinstance(on, bool)}
