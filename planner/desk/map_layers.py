@@ -8,8 +8,10 @@ from shapely.geometry import Point, mapping
 from shapely.geometry.base import BaseGeometry
 
 from planner.desk.map_style import LAYER_OF_KIND, LOOKS, LayerLook
+from planner.geo.window import TimeWindow
 from planner.units import ft_from_m
 from planner.world.airspace import AirspaceKind, AirspaceVolume, FacilityCell, LimitReference, VerticalLimit
+from planner.world.schedule.model import Activity
 from planner.world.sites import Aerodrome, AerodromeKind, GroundFeature, GroundKind
 from planner.world.structures import Structure
 from planner.world.world import World
@@ -33,19 +35,23 @@ _LAYER_OF_GROUND = {
     GroundKind.RUNWAY: "runways",
 }
 _FLOOR_700_M = 213.36
+NOT_THEN = "not then"
 
 
-def map_layers(world: World) -> list[dict[str, Any]]:
-    """Return every layer for MapCanvas.set_layers, empty ones left out."""
-    features = features_by_layer(world)
+def map_layers(world: World, window: TimeWindow | None = None) -> list[dict[str, Any]]:
+    """Return every layer for MapCanvas.set_layers, empty ones left out.
+
+    Airspace that is surely not active in the window is marked as idle.
+    """
+    features = features_by_layer(world, window)
     return [_layer(look, features[look.id]) for look in LOOKS if features.get(look.id)]
 
 
-def features_by_layer(world: World) -> dict[str, list[Feature]]:
+def features_by_layer(world: World, window: TimeWindow | None = None) -> dict[str, list[Feature]]:
     """Return the features of each layer by its id."""
     layers: dict[str, list[Feature]] = {look.id: [] for look in LOOKS}
     for volume in world.airspace:
-        layers[layer_of(volume)].append(_feature(volume.outline, airspace_label(volume)))
+        layers[layer_of(volume)].append(_airspace(volume, window))
     layers["cells"] = [_feature(cell.outline, cell_label(cell)) for cell in world.cells]
     layers["sites"] = [_feature(site.outline, site.name) for site in world.fixed_sites]
     layers["exempt"] = [_feature(area.outline, area.name) for area in world.exempt_areas]
@@ -68,6 +74,15 @@ def layer_of(volume: AirspaceVolume) -> str:
         low = floor.reference is LimitReference.ABOVE_GROUND and floor.m <= _FLOOR_700_M + 0.5
         return "class_e_700" if low else "class_e_other"
     return LAYER_OF_KIND[volume.kind]
+
+
+def _airspace(volume: AirspaceVolume, window: TimeWindow | None) -> Feature:
+    label = airspace_label(volume)
+    if volume.active_during(window) is not Activity.INACTIVE:
+        return _feature(volume.outline, label)
+    feature = _feature(volume.outline, f"{label} · {NOT_THEN}")
+    feature["properties"]["idle"] = True
+    return feature
 
 
 def airspace_label(volume: AirspaceVolume) -> str:

@@ -1,7 +1,7 @@
 """Joins the document and the map: what is drawn, and what a gesture does."""
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
@@ -28,6 +28,9 @@ from planner.plan.model import Plan
 from planner.rules.finding import Finding
 from planner.units import STATUTE_MILE_M
 from planner.wording import DRAFT_STAMP, INVENTED_STAMP
+
+if TYPE_CHECKING:
+    from planner.geo.window import TimeWindow
 
 
 class MapView(QObject):
@@ -56,6 +59,7 @@ class MapView(QObject):
         self._view: Box | None = None
         self._fitted = False
         self._drawn = False
+        self._layers_at: TimeWindow | None = None
         self._ground = MapGround(canvas, self)
         self._ground.trouble.connect(document.message)
         self._join_canvas()
@@ -149,6 +153,8 @@ class MapView(QObject):
         if self._selected is not None and self._selected[1] >= self._count(self._selected[0]):
             self._selected = None
         self._drawn = True
+        if self._document.plan.window != self._layers_at:
+            self._draw_layers()
         self.canvas.set_plan(self._picture_of_plan())
 
     def _join_canvas(self) -> None:
@@ -231,17 +237,20 @@ class MapView(QObject):
             self._fitted = True
 
     def _on_world(self) -> None:
-        world = self._document.world
-        self.layers = map_layers(world)
-        for layer in self.layers:
-            layer["visible"] = self.switches.get(layer["id"], layer["visible"])
-        self.canvas.set_layers(self.layers)
+        self._draw_layers()
         self._draw_rings()
         self._stamp()
-        self._ground.show(world.terrain)
+        self._ground.show(self._document.world.terrain)
         if not self._fitted:
             self.fit_plan()
             self._fitted = True
+
+    def _draw_layers(self) -> None:
+        self._layers_at = self._document.plan.window
+        self.layers = map_layers(self._document.world, self._layers_at)
+        for layer in self.layers:
+            layer["visible"] = self.switches.get(layer["id"], layer["visible"])
+        self.canvas.set_layers(self.layers)
         self.layers_changed.emit()
 
     def _draw_rings(self) -> None:

@@ -39,6 +39,11 @@ class PermissionsPanel(QScrollArea):
         document.assessed.connect(self.refresh)
         self.refresh()
 
+    @property
+    def open_count(self) -> int:
+        """How many permissions are needed and not on record."""
+        return self._open
+
     def refresh(self) -> None:
         """Count what is open; build the cards once somebody looks."""
         count = sum(not need.recorded for need in self._document.assessment.permissions)

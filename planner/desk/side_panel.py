@@ -41,7 +41,7 @@ class SidePanel(QTabWidget):
         self.findings.remedy_wanted.connect(self.go_to_cure)
         self.permissions.land_wanted.connect(lambda: self.go_to_form("land"))
         self._count("findings", "Findings", len(self.findings.model.findings))
-        self.permissions.refresh()
+        self._count("permissions", "Permissions", self.permissions.open_count)
 
     def go_to(self, tab: str) -> None:
         """Show a tab."""

@@ -59,6 +59,7 @@ LINK_LOSS_WORDS: Final = {
     LinkLossAction.RETURN_HIGHEST: "Returns at the highest so far",
 }
 RADIO_WORDS: Final = {RadioUse.CONTROL: "Control", RadioUse.VIDEO: "Video"}
+SIGNAL_WORDS: Final = {True: "Analog", False: "Digital"}
 KIND_WORDS: Final = {
     PermissionKind.AUTHORIZATION: "Airspace authorization",
     PermissionKind.FIXED_SITE_AGREEMENT: "Fixed-site agreement",

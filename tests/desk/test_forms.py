@@ -116,6 +116,16 @@ def test_changing_one_field_leaves_the_exact_value_of_another(form, document):
     assert changed.radios == exact.radios
 
 
+def test_a_radio_says_how_it_signals_and_on_which_channel(form, document):
+    radio = Radio(RadioUse.VIDEO, 5805.0, 25.0, air_gain_dbi=2.0)
+    document.try_edit(SetAircraft(Aircraft("Sparrow", 0.6, 0.25, radios=(radio,))))
+    QTest.qWait(50)
+    (row,) = form.sections["aircraft"].radios.rows
+    choose(row["analog"], False)
+    type_into(row["channel"], "R4")
+    assert document.plan.aircraft.radios == (attrs.evolve(radio, analog=False, channel="R4"),)
+
+
 def test_a_refused_weight_is_marked_at_its_own_field(form, document):
     section = form.sections["aircraft"]
     type_into(section.fields["name"], "Sparrow")

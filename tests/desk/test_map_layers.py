@@ -1,13 +1,23 @@
 """Chart layers of the map. Line kinds: FAA Chart Users' Guide by secondary source (standing B)."""
 
 import json
+from datetime import UTC, datetime, timedelta
 
+import attrs
 import pytest
 from shapely.geometry import box
 
-from planner.desk.map_layers import airspace_label, cell_label, features_by_layer, layer_of, map_layers
+from planner.desk.map_layers import (
+    NOT_THEN,
+    airspace_label,
+    cell_label,
+    features_by_layer,
+    layer_of,
+    map_layers,
+)
 from planner.desk.map_style import BLUE, LOOKS, MAGENTA
 from planner.geo.place import Place
+from planner.geo.window import TimeWindow
 from planner.world.airspace import (
     SURFACE,
     UNLIMITED,
@@ -94,3 +104,26 @@ def test_layers_are_plain_json_and_empty_ones_are_left_out():
     layers = map_layers(World(airspace=(volume(AirspaceKind.CLASS_D),)))
     assert [layer["id"] for layer in layers] == ["class_d"]
     json.dumps(layers, allow_nan=False)
+
+
+def test_heights_above_ground_are_written_out_in_feet():
+    """In hundreds, as sea level ones are, '30 AGL' would be taken for 30 feet."""
+    event = volume(AirspaceKind.STADIUM, SURFACE, feet(3000, LimitReference.ABOVE_GROUND))
+    assert airspace_label(event) == "Corrow (INVENTED) 3,000 ft AGL/SFC"
+
+
+def test_what_is_not_active_at_the_planned_time_is_drawn_quietly_and_says_so():
+    noon = datetime(2027, 6, 12, 12, tzinfo=UTC)
+    event = attrs.evolve(
+        volume(AirspaceKind.STADIUM),
+        active_from_utc=noon,
+        active_to_utc=noon + timedelta(hours=4),
+    )
+    for hours, idle in ((-3, True), (1, False), (5, True)):
+        start = noon + timedelta(hours=hours)
+        window = TimeWindow(start, start + timedelta(hours=1), "UTC")
+        (feature,) = features_by_layer(World(airspace=(event,)), window)["events"]
+        assert feature["properties"].get("idle", False) is idle
+        assert feature["properties"]["label"].endswith(NOT_THEN) is idle
+    (feature,) = features_by_layer(World(airspace=(event,)), None)["events"]
+    assert not feature["properties"].get("idle"), "without a time it counts as active"

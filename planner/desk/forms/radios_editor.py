@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 from planner.desk.fields import ChoiceField, TextField
 from planner.desk.forms.rows_editor import Row, RowsEditor
 from planner.desk.quantities import FREQUENCIES, POWERS, parse, words
-from planner.desk.words import RADIO_WORDS
+from planner.desk.words import RADIO_WORDS, SIGNAL_WORDS
 from planner.errors import PlanError
 from planner.plan.aircraft import Radio
 
@@ -23,7 +23,7 @@ class RadiosEditor(RowsEditor):
         self.edited.connect(self._on_edited)
 
     def make_fields(self) -> Row:
-        """Return use, frequency, power and channel."""
+        """Return use, frequency, power, kind of signal and channel."""
         return {
             "use": ChoiceField("Carries", "What the radio carries", RADIO_WORDS),
             "frequency": TextField(
@@ -38,6 +38,13 @@ class RadiosEditor(RowsEditor):
                 lambda text: parse(text, POWERS, "mW", "power"),
                 example="25 mW",
             ),
+            "analog": ChoiceField("Signal", "An analog picture fades, a digital one freezes", SIGNAL_WORDS),
+            "channel": TextField(
+                "Channel",
+                "As the radio names it; pilots at one place agree on theirs",
+                example="R4",
+                blank="",
+            ),
         }
 
     def show_radios(self, radios: tuple[Radio, ...]) -> None:
@@ -49,6 +56,8 @@ class RadiosEditor(RowsEditor):
                     radio.use,
                     (words(radio.frequency_mhz, "MHz", FREQUENCIES, 3), radio.frequency_mhz),
                     (words(radio.power_mw, "mW", POWERS, 1), radio.power_mw),
+                    radio.analog,
+                    radio.channel,
                 )
                 for radio in radios
             ]
@@ -62,7 +71,13 @@ class RadiosEditor(RowsEditor):
                 return
             old = self._radios[index] if index < len(self._radios) else None
             try:
-                shown = {"use": row["use"], "frequency_mhz": row["frequency"], "power_mw": row["power"]}
+                shown = {
+                    "use": row["use"],
+                    "frequency_mhz": row["frequency"],
+                    "power_mw": row["power"],
+                    "analog": row["analog"],
+                    "channel": row["channel"],
+                }
                 radios.append(attrs.evolve(old, **shown) if old else Radio(**shown))
             except PlanError as error:
                 self.complain(error.one_line())

@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.fields import ChoiceField, Field, TextField
 from planner.errors import PlanError
 
 Row = dict[str, Field]
+_MOST_IN_A_LINE = 3
 
 
 class RowsEditor(QWidget):
@@ -57,18 +58,21 @@ class RowsEditor(QWidget):
         """Add a row, empty or filled."""
         fields = self.make_fields()
         holder = QWidget(self)
-        line = QHBoxLayout(holder)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(6)
-        for field in fields.values():
+        lines = QGridLayout(holder)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(6)
+        per_line = min(len(fields), _MOST_IN_A_LINE)
+        for position, field in enumerate(fields.values()):
             field.committed.connect(self._on_committed)
-            line.addWidget(field, 1)
+            lines.addWidget(field, position // per_line, position % per_line)
+        for column in range(per_line):
+            lines.setColumnStretch(column, 1)
         remove = QPushButton("×", holder)
         remove.setToolTip("Remove this row")
         remove.setAccessibleName("Remove this row")
         remove.setFixedWidth(30)
         remove.clicked.connect(lambda: self._remove(holder))
-        line.addWidget(remove)
+        lines.addWidget(remove, 0, per_line)
         self._column.insertWidget(self._column.count() - 2, holder)
         self.rows.append(fields)
         self._holders.append(holder)

@@ -41,16 +41,18 @@ export class ChartLayers {
 
   #entry({ id, geojson, style = {}, visible = true, rank = 0 }) {
     const look = lineLook(style);
+    const quiet = { ...look, weight: Math.min(look.weight, 1), opacity: 0.45, fill: false };
+    const lookOf = (feature) => (feature.properties?.idle ? quiet : look);
     const common = { pane: "layers", renderer: this.#renderer, interactive: false };
     const drawn = L.featureGroup();
     if (style.halo) {
       drawn.addLayer(L.geoJSON(geojson, {
         style: { ...look, fill: false, dashArray: null, weight: look.weight + 8, opacity: 0.22 },
-        filter: (feature) => feature.geometry?.type !== "Point", ...common,
+        filter: (feature) => feature.geometry?.type !== "Point" && !feature.properties?.idle, ...common,
       }));
     }
     drawn.addLayer(L.geoJSON(geojson, {
-      ...common, style: () => look,
+      ...common, style: lookOf,
       pointToLayer: (_, latlng) => new ShapeMarker(latlng, { ...common, ...look, shape: style.marker ?? "dot" }),
     }));
     return { id, rank, style, visible, drawn, features: geojson.features ?? [], anchors: null };
