@@ -4,25 +4,31 @@ import argparse
 import re
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-import attrs
-
 from planner.chart_folders import known_chart_sets, user_chart_dir
+from planner.chart_report import (
+    LayerReport,
+    bounds_words,
+    consequence_words,
+    count_words,
+    held_by,
+    set_report,
+    source_words,
+    standing_words,
+    title_words,
+)
 from planner.errors import UsageError
 from planner.geo.progress import Progress, Unwatched
 from planner.geo.window import TimeWindow
-from planner.rules.data import STATE_WORDS
-from planner.rules.unknowns import TABLE, Weight
-from planner.world.currency import LayerState, state_of
+from planner.world.currency import LayerState
 from planner.world.layers import LayerName, LayerRecord
 from planner.world.readers.moments import moment_of
-from planner.world.set_record import FILE_NAME, Quality, SetRecord
-from planner.world.store.adding import Added, Identity, Statement, add_files, create_set
+from planner.world.set_record import FILE_NAME
+from planner.world.store.adding import Added, Identity, Statement, add_files, made_for
 from planner.world.store.covers import JURISDICTION, outline_of
-from planner.world.store.reading import layer_damage, records_less_refused, set_record
+from planner.world.store.reading import set_record
 from planner.world.terrain import SurfaceKind
 
 SUBCOMMANDS = ("add", "list", "check")
@@ -122,7 +128,7 @@ def _add(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
         horizontal_uncertainty_m=_metres(chosen.horizontal_uncertainty),
         vertical_uncertainty_m=_metres(chosen.vertical_uncertainty),
     )
-    with _new_or_old(folder, identity), _progress() as progress:
+    with made_for(folder, identity), _progress() as progress:
         added = add_files(folder, chosen.files, statement, progress)
     for layer in added:
         print(_added_words(layer))
@@ -138,11 +144,11 @@ def _list(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
             print(f"{name}: {folder}")
         return CURRENT
     record = set_record(_existing(chosen.set))
-    print(_title(record))
-    for layer, quality, imported in _entries(record):
-        print(f"\n{layer.name.value}: {_source(layer)}")
-        print(f"  {_dates(layer)}; {_bounds(layer)}")
-        print(f"  {_count(layer, quality)}{f', imported {imported}' if imported else ''}")
+    print(title_words(record))
+    for held in held_by(record):
+        print(f"\n{held.record.name.value}: {source_words(held.record)}")
+        print(f"  {_dates(held.record)}; {bounds_words(held.record)}")
+        print(f"  {count_words(held)}{f', imported {held.imported}' if held.imported else ''}")
     return CURRENT
 
 
@@ -151,79 +157,40 @@ def _check(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
     parser.add_argument("--at", default="", metavar="DAY")
     chosen = parser.parse_args(list(words))
     window = _window(chosen.at)
-    folder = _existing(chosen.set)
-    record = set_record(folder)
-    damage = layer_damage(folder, record)
-    print(f"{_title(record)}, on {window.start_utc:%Y-%m-%d}")
-    reliable, absent = True, []
-    for row in TABLE:
-        if row.layer is None:
-            continue
-        found = [
-            (attrs.evolve(layer, damage=damage.get(layer.name, layer.damage)), quality)
-            for layer, quality, _ in _entries(record)
-            if layer.name is row.layer
-        ]
-        parts = [part for layer, quality in found for part in records_less_refused(layer, quality)]
-        state, which = state_of(parts, None, window, needs_dates=row.layer is not LayerName.TERRAIN)
-        restricting = row.weight is Weight.RESTRICTING and (bool(found) or row.everywhere)
-        reliable &= state is LayerState.OK or not restricting
-        if state is LayerState.MISSING and not restricting:
-            absent.append(row.layer.value)
-            continue
-        sign = "ok" if state is LayerState.OK else "!!"
-        print(f"\n{sign} {row.layer.value} ({row.weight.value}) {_state_words(state, which)}")
-        for layer, quality in found:
-            print(f"   {_source(layer)}\n   {_dates(layer)}; {_bounds(layer)}\n   {_count(layer, quality)}")
-            for why in quality.reasons:
-                print(f"   refused: {why}")
-        if state is not LayerState.OK:
-            print(f"   {_remedy(state, row.weight)}")
+    report = set_report(_existing(chosen.set), window)
+    print(f"{title_words(report.record)}, on {window.start_utc:%Y-%m-%d}")
+    absent = [layer for layer in report.layers if layer.absent and not layer.needed]
+    for layer in report.layers:
+        if layer not in absent:
+            _print_layer(layer)
     if absent:
-        print(f"\nNot in the set, so they grant nothing and count as not checked: {', '.join(absent)}")
+        names = ", ".join(layer.layer.value for layer in absent)
+        print(f"\nNot in the set, so they grant nothing and count as not checked: {names}")
+    reliable = all(layer.state is LayerState.OK for layer in report.layers if layer.needed)
     return CURRENT if reliable else NOT_RELIABLE
 
 
-def _state_words(state: LayerState, record: LayerRecord | None) -> str:
-    if state is LayerState.NOT_COVERING and record is not None and record.coverage is None:
-        return "does not say where it is complete"
-    why = f": {record.damage}" if record is not None and record.damage else ""
-    return f"{STATE_WORDS[state]}{why}"
+def _print_layer(layer: LayerReport) -> None:
+    sign = "ok" if layer.state is LayerState.OK else "!!"
+    print(f"\n{sign} {layer.layer.value} ({layer.weight.value}) {standing_words(layer)}")
+    for held in layer.held:
+        print(f"   {source_words(held.record)}\n   {_dates(held.record)}; {bounds_words(held.record)}")
+        print(f"   {count_words(held)}")
+        for why in held.quality.reasons:
+            print(f"   refused: {why}")
+    if layer.state is not LayerState.OK:
+        print(f"   {consequence_words(layer)}; {_ADVICE[layer.state]}")
 
 
-def _remedy(state: LayerState, weight: Weight) -> str:
-    consequence = {
-        Weight.RESTRICTING: "no plan becomes ready with it",
-        Weight.GRANTING: "it grants nothing",
-        Weight.ADVISORY: "it counts as not checked",
-    }[weight]
-    advice = {
-        LayerState.MISSING: "add it from its publisher",
-        LayerState.EXPIRED: "add the publisher's current edition",
-        LayerState.NOT_YET_EFFECTIVE: "add the edition that is in force",
-        LayerState.UNDATED: "add it again with --effective and --expires, or --cycle",
-        LayerState.NOT_COVERING: "add it again with --covers",
-        LayerState.DAMAGED: "add it again, from a file that is whole",
-        LayerState.OTHER_JURISDICTION: "use a set of the place's own jurisdiction",
-    }[state]
-    return f"{consequence}; {advice}"
-
-
-def _entries(record: SetRecord) -> Iterator[tuple[LayerRecord, Quality, str]]:
-    for entry in record.layers:
-        yield entry.record, entry.quality, entry.imported
-    for raster in record.terrain:
-        yield raster.stated.record, Quality(), ""
-
-
-def _title(record: SetRecord) -> str:
-    place = record.jurisdiction.name or record.jurisdiction.code
-    invented = ", INVENTED" if record.jurisdiction.invented else ""
-    return f"{record.id}: {record.title or 'no title'} ({place}{invented})"
-
-
-def _source(layer: LayerRecord) -> str:
-    return f"{layer.publisher or 'publisher not stated'}, {layer.source or 'source not stated'}"
+_ADVICE = {
+    LayerState.MISSING: "add it from its publisher",
+    LayerState.EXPIRED: "add the publisher's current edition",
+    LayerState.NOT_YET_EFFECTIVE: "add the edition that is in force",
+    LayerState.UNDATED: "add it again with --effective and --expires, or --cycle",
+    LayerState.NOT_COVERING: "add it again with --covers",
+    LayerState.DAMAGED: "add it again, from a file that is whole",
+    LayerState.OTHER_JURISDICTION: "use a set of the place's own jurisdiction",
+}
 
 
 def _dates(layer: LayerRecord) -> str:
@@ -232,30 +199,13 @@ def _dates(layer: LayerRecord) -> str:
     return f"from {begin} until {end}"
 
 
-def _bounds(layer: LayerRecord) -> str:
-    if layer.coverage is None:
-        return "coverage none: it shows what it contains, never the absence of anything else"
-    west, south, east, north = layer.coverage.bounds
-    return f"covers within {west:.3f},{south:.3f},{east:.3f},{north:.3f}"
-
-
-def _count(layer: LayerRecord, quality: Quality) -> str:
-    if layer.name is LayerName.TERRAIN:
-        return "raster"
-    if quality.read is None:
-        return f"{layer.features:,} features"
-    return (
-        f"{layer.features:,} features ({quality.read:,} read, {quality.repaired:,} repaired, "
-        f"{quality.refused:,} refused)"
-    )
-
-
 def _added_words(added: Added) -> str:
     entry, found = added.entry, added.quality
     lines = [f"{added.layer.value}: {entry['source']}"]
     if found.read is not None:
-        counts = f"{found.read:,} features read, {found.repaired:,} repaired, {found.refused:,} refused"
-        lines.append(f"  {counts}")
+        lines.append(
+            f"  {found.read:,} features read, {found.repaired:,} repaired, {found.refused:,} refused"
+        )
     lines.extend(f"  refused: {why}" for why in found.reasons)
     lines.append(f"  from {entry['effective'] or 'not stated'} until {entry['expires'] or 'not stated'}")
     if not entry["coverage"]:
@@ -313,19 +263,6 @@ def _new_set(folder: Path, chosen: argparse.Namespace) -> Identity | None:
         jurisdiction_name=chosen.jurisdiction_name,
         area=outline_of(chosen.area) if chosen.area else None,
     )
-
-
-@contextmanager
-def _new_or_old(folder: Path, identity: Identity | None) -> Iterator[None]:
-    """Make the set first if it is new; if nothing comes of it, leave none behind."""
-    if identity is not None:
-        create_set(folder, identity)
-    try:
-        yield
-    except BaseException:
-        if identity is not None:
-            (folder / FILE_NAME).unlink(missing_ok=True)
-        raise
 
 
 def _day(name: str, text: str) -> str:

@@ -49,7 +49,7 @@ class Commands(QObject):
     ) -> None:
         super().__init__(parent)
         self._document = document
-        self._source = source
+        self.source = source
         self._saver = saver
         self._questions = questions
         self._briefing = NewestJob(_NOT_BRIEFED, self)
@@ -64,7 +64,7 @@ class Commands(QObject):
 
     def start_empty(self) -> None:
         """Begin with nothing drawn, on the charts at hand."""
-        if self._source.charts is not None:
+        if self.source.charts is not None:
             self._document.replace(Plan(), None)
         else:
             self._starting.start(sets_to_start_with)
@@ -121,22 +121,25 @@ class Commands(QObject):
     def choose_charts(self) -> None:
         """Use another chart set's folder."""
         folder = self._questions.which_charts()
-        if folder is None:
-            return
+        if folder is not None:
+            self.use_charts(folder)
+
+    def use_charts(self, folder: Path) -> None:
+        """Judge by a chart set: the plan names one of the user's own, any other serves this sitting."""
         name = _id_of(folder)
-        if name is not None:
-            self._source.charts = None
-            if not self._document.try_edit(SetChartSets((name,))):  # type: ignore[arg-type]
-                self._document.reload_world()
+        if name is None:
+            self.source.charts = [folder]
+            self._document.reload_world()
             return
-        self._source.charts = [folder]
-        self._document.reload_world()
+        self.source.charts = None
+        if not self._document.try_edit(SetChartSets((name,))):  # type: ignore[arg-type]
+            self._document.reload_world()
 
     def choose_terrain(self) -> None:
         """Use another terrain file."""
         file = self._questions.which_terrain()
         if file is not None:
-            self._source.terrain = file
+            self.source.terrain = file
             self._document.reload_world()
 
     def cautions(self) -> None:

@@ -164,8 +164,9 @@ class ChoiceField(Field):
         self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.box.setMinimumContentsLength(8)
         self.box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self._values = [None, *choices] if may_be_unset else list(choices)
-        self.box.addItems([NOT_SET, *choices.values()] if may_be_unset else list(choices.values()))
+        self._may_be_unset = may_be_unset
+        self._values: list[Any] = []
+        self.offer(choices)
         self._set_input(self.box, label)
         self.box.activated.connect(lambda _index: self.committed.emit())
 
@@ -173,6 +174,12 @@ class ChoiceField(Field):
     def input(self) -> QWidget:
         """The list."""
         return self.box
+
+    def offer(self, choices: Mapping[Any, str]) -> None:
+        """Put other choices into the list; what was chosen is forgotten."""
+        self._values = [None, *choices] if self._may_be_unset else list(choices)
+        self.box.clear()
+        self.box.addItems([NOT_SET, *choices.values()] if self._may_be_unset else list(choices.values()))
 
     def value(self) -> Any:  # noqa: ANN401
         """Return what is chosen, None for not set."""

@@ -35,6 +35,7 @@ _LAYER_OF_GROUND = {
     GroundKind.RUNWAY: "runways",
 }
 _FLOOR_700_M = 213.36
+_DRAWN_DEG = 1e-4
 NOT_THEN = "not then"
 
 
@@ -138,6 +139,12 @@ def _coverage(world: World) -> Iterable[Feature]:
     for outline, names in seen.values():
         words = "end of charts" if len(names) > 3 else f"end of {', '.join(names)}"
         yield _feature(outline, words)
+
+
+def coverage_geojson(outline: BaseGeometry) -> dict[str, Any]:
+    """Return where a layer speaks as GeoJSON, simplified for drawing only."""
+    drawn: dict[str, Any] = mapping(shapely.force_2d(outline.simplify(_DRAWN_DEG)))
+    return drawn
 
 
 def _point(lon_deg: float, lat_deg: float) -> Point:

@@ -19,7 +19,7 @@ from planner.desk.map_extent import (
     track_position,
 )
 from planner.desk.map_ground import MapGround
-from planner.desk.map_layers import map_layers
+from planner.desk.map_layers import coverage_geojson, map_layers
 from planner.desk.map_style import RINGS
 from planner.desk.path_marks import path_marks
 from planner.desk.words import ROLE_WORDS
@@ -30,6 +30,8 @@ from planner.units import STATUTE_MILE_M
 from planner.wording import DRAFT_STAMP, INVENTED_STAMP
 
 if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
     from planner.geo.window import TimeWindow
 
 
@@ -113,6 +115,16 @@ class MapView(QObject):
             if self._view is None or not contains(self._view, box):
                 self.canvas.fit(*box)
 
+    def show_coverage(self, outline: "BaseGeometry | None", layer: str) -> None:
+        """Draw where a layer of the charts speaks, or nothing."""
+        geojson = None if outline is None else coverage_geojson(outline)
+        self.canvas.set_outline(geojson, f"end of {layer[:1].lower()}{layer[1:]}" if layer else "")
+
+    def fit_outline(self, outline: "BaseGeometry | None") -> None:
+        """Bring an outline into view."""
+        if outline is not None:
+            self.canvas.fit(*outline.bounds)
+
     def show_distance(self, distance_m: float | None) -> None:
         """Put the marker at a distance along the path, or take it away."""
         track = self._document.assessment.track
@@ -175,7 +187,8 @@ class MapView(QObject):
             self._document.message.emit(canvas.failure)
 
     def cancel(self) -> None:
-        """Drop the figure in the making; with none, go back to moving."""
+        """Drop the figure in the making and the outline looked at; with none, go back to moving."""
+        self.canvas.set_outline(None)
         if self.hand.corners:
             self.hand.cancel()
         elif self.tool != "move":

@@ -1,5 +1,6 @@
 """What the desk asks the pilot in boxes of the system: files, and whether to keep work."""
 
+from collections.abc import Sequence
 from enum import Enum
 from pathlib import Path
 from typing import Protocol
@@ -37,6 +38,9 @@ class Questions(Protocol):
 
     def which_charts(self) -> Path | None:
         """Ask for a chart set's folder."""
+
+    def which_chart_files(self) -> Sequence[Path]:
+        """Ask for publishers' files."""
 
     def which_terrain(self) -> Path | None:
         """Ask for a raster."""
@@ -87,6 +91,11 @@ class Boxes:
     def which_charts(self) -> Path | None:
         """Ask for a chart set's folder."""
         return _path(QFileDialog.getExistingDirectory(self._window, "Choose a chart set's folder"))
+
+    def which_chart_files(self) -> Sequence[Path]:
+        """Ask for publishers' files."""
+        chosen, _ = QFileDialog.getOpenFileNames(self._window, "Choose publishers' files")
+        return [Path(name) for name in chosen]
 
     def which_terrain(self) -> Path | None:
         """Ask for a raster."""

@@ -8,6 +8,7 @@ from planner.desk.document import Document
 from planner.desk.top_bar import ElidedLabel
 from planner.geo.place import Place
 from planner.rules.data_status import DataStatus
+from planner.rules.unknowns import Weight
 from planner.wording import position
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName
@@ -35,36 +36,43 @@ _SHOWN_FIRST = (LayerName.CLASS_AIRSPACE, LayerName.FACILITY_MAP, LayerName.TERR
 
 
 class StatusLine(QFrame):
-    """Data and their dates at the left, a message over them while it is fresh, the pointer at the right."""
+    """Data and their dates at the left, beside them a message while it is fresh, the pointer at the right."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("status_line")
         self._document = document
         self.data = ElidedLabel(parent=self)
+        self.message = ElidedLabel(parent=self)
+        self.message.setProperty("speaking", True)
+        self.message.hide()
         self.pointer = QLabel(self)
         self.pointer.setObjectName("pointer")
         self._forget = QTimer(self)
         self._forget.setSingleShot(True)
         self._forget.setInterval(_MESSAGE_MS)
-        self._forget.timeout.connect(self.show_data)
+        self._forget.timeout.connect(self.message.hide)
         row = QHBoxLayout(self)
         row.setContentsMargins(14, 4, 14, 4)
         row.setSpacing(18)
-        row.addWidget(self.data, 1)
+        row.addWidget(self.data, 2)
+        row.addWidget(self.message, 3)
         row.addWidget(self.pointer)
         document.message.connect(self.say)
-        document.assessed.connect(self._on_assessed)
+        document.assessed.connect(self.show_data)
         self.show_data()
 
     def say(self, text: str) -> None:
-        """Show a message for a while."""
-        self._set(text, speaking=True)
+        """Show a message for a while, beside the data."""
+        self.message.set_whole_text(text)
+        self.message.show()
         self._forget.start()
 
     def show_data(self) -> None:
         """Show which data the answer rests on."""
-        self._set(data_line(self._document.assessment), speaking=False)
+        words = data_line(self._document.assessment)
+        if words != self.data.whole_text:
+            self.data.set_whole_text(words)
         self.data.setToolTip(data_lines(self._document.assessment))
 
     def show_pointer(self, lon_deg: float, lat_deg: float) -> None:
@@ -73,25 +81,21 @@ class StatusLine(QFrame):
             position(Place(max(-180.0, min(180.0, lon_deg)), max(-90.0, min(90.0, lat_deg))))
         )
 
-    def _on_assessed(self) -> None:
-        if not self._forget.isActive():
-            self.show_data()
-
-    def _set(self, text: str, *, speaking: bool) -> None:
-        self.data.set_whole_text(text)
-        if self.data.property("speaking") != speaking:
-            self.data.setProperty("speaking", speaking)
-            self.data.style().unpolish(self.data)
-            self.data.style().polish(self.data)
-
 
 def data_line(answer: Assessment) -> str:
-    """Return the restricting data in one line: names, states and dates."""
+    """Return in one line which sets and restricting data the answer was made by, with states and dates."""
     by_layer = {status.layer: status for status in answer.data}
     shown = [by_layer[name] for name in _SHOWN_FIRST if name in by_layer and by_layer[name].record]
     if not shown:
         return "No charts and no terrain: nothing is known of this place"
-    return "     ".join(_status_words(status) for status in shown)
+    lacking = [
+        status
+        for status in answer.data
+        if status not in shown and status.weight is Weight.RESTRICTING and status.state is not LayerState.OK
+    ]
+    sets = dict.fromkeys(status.record.chart_set for status in shown if status.record)
+    whose = [f"By {' and '.join(names)}"] if (names := [name for name in sets if name]) else []
+    return "     ".join([*whose, *map(_status_words, [*shown, *lacking])])
 
 
 def data_lines(answer: Assessment) -> str:

@@ -72,6 +72,7 @@ class DeskWindow(DeskFrame):
 
     def _furnish(self) -> None:
         from planner.desk.banner import UnsavedBanner
+        from planner.desk.charts_door import ChartsDoor
         from planner.desk.layers_popup import LayersPopup
         from planner.desk.readout_line import ReadoutLine
         from planner.desk.status_line import StatusLine
@@ -85,6 +86,7 @@ class DeskWindow(DeskFrame):
         self.readout = ReadoutLine(self.document, self)
         self.status = StatusLine(self.document, self)
         self.popup = LayersPopup(self.settings, self)
+        self.charts = ChartsDoor(self.document, self.commands, self.questions, self)
         for place, widget in (
             (self.top_place, self.top_bar),
             (self.banner_place, self.banner),
@@ -115,7 +117,7 @@ class DeskWindow(DeskFrame):
             "save": lambda: commands.save(),
             "save_as": lambda: commands.save_as(),
             "briefing": lambda: commands.brief(),
-            "charts": lambda: commands.choose_charts(),
+            "charts": lambda: self.charts.present(),
             "terrain": lambda: commands.choose_terrain(),
             "quit": lambda: self.close(),
             "undo": lambda: self.document.undo_stack.undo(),
@@ -151,6 +153,8 @@ class DeskWindow(DeskFrame):
         self.popup.toggled.connect(view.show_layer)
         self.popup.toggled.connect(self._on_switch)
         self.popup.radius_changed.connect(view.set_ring_radius)
+        self.charts.coverage_chosen.connect(view.show_coverage)
+        self.charts.place_wanted.connect(view.fit_outline)
         self.popup.radius_changed.connect(self._on_radius)
 
     def _on_switch(self, layer_id: str, on: bool) -> None:
@@ -315,6 +319,7 @@ class DeskWindow(DeskFrame):
     def _close_for_good(self) -> None:
         self._closing = True
         self.commands.close()
+        self.charts.close()
         if self.map_view is not None:
             self.map_view.close()
         self.document.close()

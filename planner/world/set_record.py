@@ -32,6 +32,8 @@ class TerrainEntry:
 
     file: str
     stated: StatedTerrain
+    imported: str = ""
+    dates: tuple[str, str] = ("", "")
 
 
 @attrs.frozen(eq=False)
@@ -51,11 +53,12 @@ class Quality:
 
 @attrs.frozen(eq=False)
 class LayerEntry:
-    """A layer of the set: its record, the quality of its import, when that was (text)."""
+    """A layer of the set: its record, the quality of its import; when that was and its dates, as texts."""
 
     record: LayerRecord
     quality: Quality = Quality()
     imported: str = ""
+    dates: tuple[str, str] = ("", "")
 
 
 @attrs.frozen(eq=False)
@@ -172,7 +175,7 @@ def _layer_entry(name: LayerName, entry: Json, set_id: str, jurisdiction: Jurisd
     quality, fault = _quality(entry.get("quality"))
     if fault:
         record = attrs.evolve(record, damage="; ".join(text for text in (record.damage, fault) if text))
-    return LayerEntry(record, quality, _text(entry, "imported"))
+    return LayerEntry(record, quality, _text(entry, "imported"), _dates(entry))
 
 
 def _quality(value: object) -> tuple[Quality, str]:
@@ -221,6 +224,8 @@ def _terrain(entry: Json, set_id: str, jurisdiction: Jurisdiction) -> TerrainEnt
     record = _layer(LayerName.TERRAIN, entry, set_id, jurisdiction)
     return TerrainEntry(
         file=_text(entry, "file"),
+        imported=_text(entry, "imported"),
+        dates=_dates(entry),
         stated=StatedTerrain(
             record=record,
             surface=SurfaceKind(surface) if surface in set(SurfaceKind) else SurfaceKind.UNKNOWN,
@@ -240,6 +245,10 @@ def _mapping(value: object, path: Path, name: str) -> Json:
 def _text(entry: Json, name: str) -> str:
     value = entry.get(name)
     return one_line(value) if isinstance(value, str) else ""
+
+
+def _dates(entry: Json) -> tuple[str, str]:
+    return _text(entry, "effective"), _text(entry, "expires")
 
 
 def _moment(entry: Json, name: str, *, end_of_day: bool) -> tuple[datetime | None, str]:

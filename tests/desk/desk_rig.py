@@ -27,6 +27,7 @@ class Answers:
         self.brief = None
         self.charts = None
         self.terrain = None
+        self.files = []
         self.asked = []
         self.told = []
 
@@ -45,6 +46,9 @@ class Answers:
 
     def which_charts(self):
         return self.charts
+
+    def which_chart_files(self):
+        return self.files
 
     def which_terrain(self):
         return self.terrain

@@ -161,6 +161,10 @@ class MapCanvas(MapWidget):
         """Flash a stretch and leave it lightly marked; None removes it."""
         self._keep("highlight", coords)
 
+    def set_outline(self, geojson: Mapping[str, Any] | None, label: str = "") -> None:
+        """Draw one named outline over the charts, a GeoJSON geometry; None removes it."""
+        self._keep("outline", None if geojson is None else {"geojson": geojson, "label": label})
+
     def set_rings(self, rings: Sequence[Mapping[str, Any]]) -> None:
         """Draw advisory rings ``{lon, lat, radius_m, label}``, each labelled as not being a rule."""
         self._keep("rings", rings)

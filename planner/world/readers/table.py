@@ -176,6 +176,26 @@ def read_columns(path: Path, name: str, extent: Extent | None = None) -> Columns
     return Columns(name, names, tuple(fields), shapes, tuple(faults), mended, total)
 
 
+def read_head(path: Path, name: str, most: int) -> Table:
+    """Return the first rows of one table, at most so many.
+
+    Raises
+    ------
+    ChartError
+        If the table can't be read.
+    """
+    with _one_line(path):
+        meta, _fids, wkb, fields = pyogrio.raw.read(
+            path, layer=name, force_2d=True, datetime_as_string=True, max_features=most
+        )
+    names = tuple(str(field).upper() for field in meta["fields"])
+    shapes = None if wkb is None else shapely.from_wkb(wkb, on_invalid="ignore")
+    columns = Columns(
+        name, names, tuple(fields), shapes, ("",) * len(shapes if shapes is not None else ()), 0, 0
+    )
+    return columns.table()
+
+
 @contextmanager
 def _one_line(path: Path) -> Iterator[None]:
     """Turn the library's complaints about a file into one line."""

@@ -3,7 +3,8 @@
 import hashlib
 import json
 import shutil
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -17,7 +18,9 @@ from planner.geo.progress import Progress, Unwatched
 from planner.world.cycles import current_cycle
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
+from planner.world.readers.form import FileForm, form_of
 from planner.world.readers.moments import moment_of
+from planner.world.readers.recognise import is_raster
 from planner.world.readers.stadiums import reaching
 from planner.world.readers.table import Table, read_table, table_names
 from planner.world.readers.terrain import read_terrain
@@ -115,6 +118,19 @@ def create_set(folder: Path, identity: Identity) -> None:
         )
 
 
+@contextmanager
+def made_for(folder: Path, identity: Identity | None) -> Iterator[None]:
+    """Make a set for what comes into it, if it is new; if nothing comes, leave none behind."""
+    if identity is not None:
+        create_set(folder, identity)
+    try:
+        yield
+    except BaseException:
+        if identity is not None:
+            (folder / FILE_NAME).unlink(missing_ok=True)
+        raise
+
+
 def add_files(
     folder: Path, paths: Sequence[Path], statement: Statement, progress: Progress | None = None
 ) -> tuple[Added, ...]:
@@ -143,7 +159,7 @@ def add_files(
     progress = progress or Unwatched()
     with locked(folder):
         document = set_document(folder)
-        rasters = [path for path in paths if path.suffix.casefold() in RASTER_SUFFIXES]
+        rasters = [path for path in paths if _is_terrain(path)]
         layers = _imports(folder, [path for path in paths if path not in rasters], statement, progress)
         imported = datetime.now(UTC).replace(microsecond=0).isoformat()
         changed = {**document, "layers": dict(document.get("layers", {}))}
@@ -162,6 +178,11 @@ def add_files(
         _remove_unlisted(folder, changed, [entry["file"] for entry in document.get("terrain", [])])
     progress.report(1.0)
     return tuple(added)
+
+
+def _is_terrain(path: Path) -> bool:
+    # A raster's usual ending is enough: what is wrong inside is then told of as a raster's trouble.
+    return path.suffix.casefold() in RASTER_SUFFIXES or (form_of(path) is FileForm.VECTOR and is_raster(path))
 
 
 def _imports(

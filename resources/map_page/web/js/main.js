@@ -6,6 +6,7 @@ import { Rings } from "./rings.js";
 import { LivePlan } from "./live_plan.js";
 import { PlanPicture } from "./plan_picture.js";
 import { HoverMarker, Highlight } from "./marks.js";
+import { Outline } from "./outline.js";
 import { EditQueue } from "./edit_queue.js";
 import { Gestures } from "./gestures.js";
 import { Hover } from "./hover.js";
@@ -25,6 +26,7 @@ export function start(link) {
   const hover = new Hover(map, plan, gestures, link);
   const marker = new HoverMarker(map);
   const highlight = new Highlight(map);
+  const outline = new Outline(map, labels);
 
   link.serve({
     base: (payload) => base.show(payload),
@@ -37,6 +39,7 @@ export function start(link) {
     marker: (lonlat) => marker.show(lonlat),
     fit: (bounds) => view.fit(bounds),
     highlight: (coords) => highlight.show(coords),
+    outline: (payload) => outline.show(payload),
     rings: (list) => rings.replace(list),
     acknowledge: () => edits.acknowledge(),
     locate: ({ number, lon, lat }) => {

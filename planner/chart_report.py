@@ -1,0 +1,181 @@
+"""What a chart set holds and how far each layer of it can be relied on: for the desk and the command line."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import attrs
+from shapely.geometry.base import BaseGeometry
+
+from planner.geo.window import TimeWindow
+from planner.rules.data import STATE_WORDS
+from planner.rules.unknowns import TABLE, Unknown, Weight
+from planner.world.currency import LayerState, state_of
+from planner.world.layers import LayerName, LayerRecord
+from planner.world.set_record import Quality, SetRecord
+from planner.world.store.reading import layer_damage, records_less_refused, set_record
+
+_UNJUDGED = {LayerName.STADIUM_EVENTS: "stadium events"}
+
+
+@attrs.frozen(eq=False)
+class Held:
+    """One table or raster of a set: its record and what became of its features.
+
+    `imported` and `dates` (in force from, until) are texts, as stated.
+    """
+
+    record: LayerRecord
+    quality: Quality = attrs.field(factory=Quality)
+    imported: str = ""
+    dates: tuple[str, str] = ("", "")
+
+
+@attrs.frozen(eq=False)
+class LayerReport:
+    """How one layer of a set stands; `record` is the one that says so."""
+
+    layer: LayerName
+    what: str
+    weight: Weight
+    everywhere: bool
+    state: LayerState
+    record: LayerRecord | None
+    held: tuple[Held, ...] = ()
+
+    @property
+    def needed(self) -> bool:
+        """Whether no plan becomes ready without it: it restricts, and is at hand or published everywhere."""
+        return self.weight is Weight.RESTRICTING and (bool(self.held) or self.everywhere)
+
+    @property
+    def absent(self) -> bool:
+        """Whether the set has nothing of it."""
+        return self.state is LayerState.MISSING
+
+
+@attrs.frozen(eq=False)
+class SetReport:
+    """A chart set, layer by layer, in the order of the table of unknowns."""
+
+    folder: Path
+    record: SetRecord
+    layers: tuple[LayerReport, ...]
+
+
+def set_report(folder: Path, window: TimeWindow | None, needed: BaseGeometry | None = None) -> SetReport:
+    """Return what a chart set holds, judged for a window and a place.
+
+    Parameters
+    ----------
+    folder : Path
+        The set's folder.
+    window : TimeWindow or None
+        When its layers must hold; None: dates are not asked.
+    needed : geometry or None
+        Where they must speak (lon/lat); None: at all.
+
+    Raises
+    ------
+    ChartError
+        If its set.json can't be read.
+    """
+    record = set_record(folder)
+    damage = layer_damage(folder, record)
+    held = [
+        attrs.evolve(
+            one, record=attrs.evolve(one.record, damage=damage.get(one.record.name, one.record.damage))
+        )
+        for one in held_by(record)
+    ]
+    judged = [_judged(row.layer, row, held, window, needed) for row in TABLE if row.layer is not None]
+    judged.extend(
+        _judged(one.record.name, None, held, window, needed) for one in held if one.record.name in _UNJUDGED
+    )
+    return SetReport(folder, record, tuple(judged))
+
+
+def held_by(record: SetRecord) -> Iterator[Held]:
+    """Yield the tables of a set, then its rasters."""
+    for entry in record.layers:
+        yield Held(entry.record, entry.quality, entry.imported, entry.dates)
+    for raster in record.terrain:
+        yield Held(raster.stated.record, imported=raster.imported, dates=raster.dates)
+
+
+def layer_words(layer: LayerName) -> str:
+    """Return what a layer is called: 'class airspace'."""
+    return next((row.what for row in TABLE if row.layer is layer), _UNJUDGED.get(layer, layer.value))
+
+
+def standing_words(report: LayerReport) -> str:
+    """Return how a layer stands: 'is current here'."""
+    record = report.record
+    if report.state is LayerState.NOT_COVERING and record is not None and record.coverage is None:
+        return "does not say where it is complete"
+    why = f": {record.damage}" if record is not None and record.damage else ""
+    return f"{STATE_WORDS[report.state]}{why}"
+
+
+def consequence_words(report: LayerReport) -> str:
+    """Return what follows from a layer that can't be relied on."""
+    return {
+        Weight.RESTRICTING: "no plan becomes ready with it",
+        Weight.GRANTING: "it grants nothing",
+        Weight.ADVISORY: "it counts as not checked",
+    }[report.weight]
+
+
+def source_words(record: LayerRecord) -> str:
+    """Return publisher and file."""
+    return f"{record.publisher or 'publisher not stated'}, {record.source or 'source not stated'}"
+
+
+def bounds_words(record: LayerRecord) -> str:
+    """Return where a layer is complete."""
+    if record.coverage is None:
+        return "coverage none: it shows what it contains, never the absence of anything else"
+    west, south, east, north = record.coverage.bounds
+    return f"covers within {west:.3f},{south:.3f},{east:.3f},{north:.3f}"
+
+
+def count_words(held: Held) -> str:
+    """Return how many features there are, and what became of those that were read."""
+    record, quality = held.record, held.quality
+    if record.name is LayerName.TERRAIN:
+        return "raster"
+    if quality.read is None:
+        return f"{record.features:,} features"
+    return f"{record.features:,} features ({quality_words(quality)})"
+
+
+def quality_words(quality: Quality) -> str:
+    """Return what became of the features of a file."""
+    return f"{quality.read or 0:,} read, {quality.repaired:,} repaired, {quality.refused:,} refused"
+
+
+def title_words(record: SetRecord) -> str:
+    """Return what a set is called and whose rules it is for."""
+    place = record.jurisdiction.name or record.jurisdiction.code
+    invented = ", INVENTED" if record.jurisdiction.invented else ""
+    return f"{record.id}: {record.title or 'no title'} ({place}{invented})"
+
+
+def _judged(
+    layer: LayerName,
+    row: Unknown | None,
+    held: list[Held],
+    window: TimeWindow | None,
+    needed: BaseGeometry | None,
+) -> LayerReport:
+    found = tuple(one for one in held if one.record.name is layer)
+    parts = [part for one in found for part in records_less_refused(one.record, one.quality)]
+    state, record = state_of(parts, needed, window, needs_dates=layer is not LayerName.TERRAIN)
+    return LayerReport(
+        layer=layer,
+        what=layer_words(layer),
+        weight=row.weight if row else Weight.ADVISORY,
+        everywhere=row.everywhere if row else False,
+        state=state,
+        record=record,
+        held=found,
+    )

@@ -1,0 +1,1 @@
+"""The charts window: sets, their layers, and how files get into them."""

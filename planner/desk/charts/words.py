@@ -1,0 +1,65 @@
+"""How layers and their dates are put in words in the charts window."""
+
+from datetime import datetime
+from typing import TYPE_CHECKING, Final
+
+from planner.world.currency import LayerState
+from planner.world.layers import LayerRecord
+from planner.world.readers.moments import moment_of
+
+if TYPE_CHECKING:
+    from planner.chart_report import LayerReport
+
+STANDING: Final = {
+    LayerState.OK: "current",
+    LayerState.MISSING: "missing",
+    LayerState.EXPIRED: "expired by then",
+    LayerState.NOT_YET_EFFECTIVE: "not yet in force",
+    LayerState.NOT_COVERING: "not all of the place",
+    LayerState.UNDATED: "no dates",
+    LayerState.DAMAGED: "damaged in part",
+    LayerState.OTHER_JURISDICTION: "other jurisdiction",
+}
+ADVICE: Final = {
+    LayerState.MISSING: "drop its publisher's file here",
+    LayerState.EXPIRED: "drop the publisher's current edition here",
+    LayerState.NOT_YET_EFFECTIVE: "drop the edition here that is in force then",
+    LayerState.UNDATED: "add the file again and state from when to when it holds",
+    LayerState.NOT_COVERING: "add a file that reaches this far, or state where the file is complete",
+    LayerState.DAMAGED: "look at what was refused; add the file again once it is whole",
+    LayerState.OTHER_JURISDICTION: "use a set made for the place's own jurisdiction",
+}
+
+
+def standing(report: "LayerReport") -> str:
+    """Return how a layer stands in two or three words, after its sign."""
+    record = report.record
+    words = STANDING[report.state]
+    if report.state is LayerState.NOT_COVERING and record is not None and record.coverage is None:
+        words = "coverage not stated"
+    elif report.state is LayerState.DAMAGED and record is not None and record.coverage is None:
+        words = "damaged"
+    return f"{'✓' if report.state is LayerState.OK else '×' if report.needed else '!'} {words}"
+
+
+def day(text: str) -> str:
+    """Return the day of a stated moment: '14 May 2026'; what can't be read as it is."""
+    moment = moment_of(text) if text else None
+    return f"{moment.day} {moment:%b %Y}" if moment else text
+
+
+def span(record: LayerRecord) -> str:
+    """Return from when to when a layer counts: a bare day counts from its end and until its beginning."""
+    begin, end = record.effective_utc, record.expires_utc
+    first = f"from {_exact(begin)}" if begin else "from no stated day"
+    last = f"until {_exact(end)}" if end else "until no stated day"
+    return f"It counts {first} {last}"
+
+
+def _exact(moment: datetime) -> str:
+    return f"{moment.day} {moment:%b %Y %H:%M} UTC"
+
+
+def capitalised(words: str) -> str:
+    """Return words with a capital at the beginning."""
+    return f"{words[:1].upper()}{words[1:]}"

@@ -1,0 +1,90 @@
+"""What a file is, told by its content before it is read whole."""
+
+import warnings
+from collections.abc import Mapping
+from pathlib import Path
+from types import MappingProxyType
+
+import attrs
+import rasterio
+import rasterio.errors
+
+from planner.errors import ChartError
+from planner.world.layers import LayerName
+from planner.world.readers.form import FileForm, form_of
+from planner.world.readers.ground_tags import split_by_tags
+from planner.world.readers.kinds import KINDS, kind_of, nearest_kinds
+from planner.world.readers.table import Table, read_head, table_names
+from planner.world.readers.zipped import refuse_bombs
+
+_HEAD_ROWS = 500
+_OF_FORM: Mapping[FileForm, tuple[LayerName, ...]] = MappingProxyType(
+    {
+        FileForm.OBSTACLE_FILE: (LayerName.OBSTACLES,),
+        FileForm.UAS_ZONES: (LayerName.UAS_ZONES,),
+        FileForm.RUNWAYS_CSV: (LayerName.RUNWAYS,),
+        FileForm.FREQUENCIES_CSV: (LayerName.FREQUENCIES,),
+        FileForm.AIXM: (LayerName.CLASS_AIRSPACE, LayerName.SPECIAL_USE),
+    }
+)
+# With these GDAL reads pictures and scientific grids, which are no ground either.
+_NO_TERRAIN = frozenset({"PNG", "JPEG", "GIF", "BMP", "WEBP", "PDF"})
+
+
+@attrs.frozen
+class Recognised:
+    """What a file seems to hold: its layers, none where nobody can tell, and `why` not."""
+
+    path: Path
+    layers: tuple[LayerName, ...]
+    why: str = ""
+
+
+def recognise(path: Path) -> Recognised:
+    """Return what a file seems to hold; only its beginning is read.
+
+    Raises
+    ------
+    ChartError
+        If it is missing, damaged, or no kind of file that charts are read from.
+    """
+    form = form_of(path)
+    if form is not FileForm.VECTOR:
+        return Recognised(path, _OF_FORM[form])
+    if is_raster(path):
+        return Recognised(path, (LayerName.TERRAIN,))
+    refuse_bombs(path)
+    tables = [read_head(path, name, _HEAD_ROWS) for name in table_names(path)]
+    found = tuple(dict.fromkeys(layer for table in tables for layer in _layers_of(table)))
+    if found:
+        return Recognised(path, found)
+    columns = frozenset().union(*(table.columns for table in tables))
+    return Recognised(path, (), f"its attributes don't tell what it is ({nearest_kinds(columns)})")
+
+
+def is_raster(path: Path) -> bool:
+    """Whether a file is a raster and holds no table."""
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", rasterio.errors.NotGeoreferencedWarning)
+            with rasterio.open(path) as dataset:
+                if dataset.driver in _NO_TERRAIN:
+                    return False
+    except (rasterio.errors.RasterioError, OSError, ValueError):
+        return False
+    try:
+        return not table_names(path)
+    except ChartError:
+        return True
+
+
+def _layers_of(table: Table) -> tuple[LayerName, ...]:
+    if table.name == LayerName.STADIUM_EVENTS:
+        return (LayerName.STADIUM_EVENTS,)
+    by_name = next((kind for layer, kind in KINDS.items() if layer == table.name), None)
+    if by_name is not None and not by_name.missing_from(table.columns):
+        return (by_name.layer,)
+    kind = kind_of(table.columns)
+    if kind is not None:
+        return (kind.layer,)
+    return tuple(layer for layer, _ in split_by_tags(table))
