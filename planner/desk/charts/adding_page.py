@@ -110,8 +110,8 @@ class AddingPage(QWidget):
             widget.setVisible(running)
         for widget in (self.add, self.leave):
             widget.setVisible(not running)
-        for widget in (self.form, self.into, self.new):
-            widget.setEnabled(not running)
+        for part in (self.form, self.into, self.new):
+            part.setEnabled(not running)
         if share is None:
             self.cancel.setEnabled(True)
             return
@@ -193,8 +193,8 @@ class AddingPage(QWidget):
         buttons.addWidget(self.doing)
         buttons.addWidget(self.bar, 1)
         buttons.addStretch(1)
-        for widget in (self.cancel, self.leave, self.add):
-            buttons.addWidget(widget)
+        for button in (self.cancel, self.leave, self.add):
+            buttons.addWidget(button)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(area, 1)

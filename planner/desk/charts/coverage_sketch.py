@@ -1,6 +1,7 @@
 """A sketch of where a layer is complete, within its jurisdiction, and of where the plan lies."""
 
 import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -69,7 +70,7 @@ class CoverageSketch(QWidget):
 class _Fitting:
     """From degrees to pixels, all boxes in view."""
 
-    def __init__(self, boxes: list[tuple[float, ...]], room: QRectF) -> None:
+    def __init__(self, boxes: Sequence[tuple[float, ...]], room: QRectF) -> None:
         west, south = min(box[0] for box in boxes), min(box[1] for box in boxes)
         east, north = max(box[2] for box in boxes), max(box[3] for box in boxes)
         self._middle = (west + east) / 2, (south + north) / 2

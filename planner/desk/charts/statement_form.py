@@ -93,8 +93,8 @@ class StatementForm(Section):
         self.covers.offer(self._places())
         self.covers.show_value(None)
         terrain = any(LayerName.TERRAIN in file.layers for file in files)
-        for field in (self.surface, self.datum, self.horizontal, self.vertical):
-            field.setVisible(terrain)
+        for of_terrain in (self.surface, self.datum, self.horizontal, self.vertical):
+            of_terrain.setVisible(terrain)
         self.layer.setVisible(bool(files) and not any(file.layers for file in files))
         self.layer.show_value(None)
         self._show_fitting()
