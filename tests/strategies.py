@@ -27,7 +27,7 @@ from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
 from planner.plan.performance import MeasuredFlight, Performance
-from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord
+from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord, ScannedPaper
 from planner.plan.restrictions import TemporaryRestriction
 
 OPEN_OCEAN = Place(-150.2, 37.8)
@@ -182,6 +182,8 @@ def permission_records(
         valid_from_utc=st.none() | moments(),
         valid_to_utc=st.none() | moments(),
         conditions=texts(),
+        paper=st.none()
+        | st.builds(ScannedPaper, names(), st.text("0123456789abcdef", min_size=64, max_size=64)),
     )
 
 

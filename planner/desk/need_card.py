@@ -4,12 +4,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.signs import ASK, READY, Sign
-from planner.desk.words import KIND_WORDS
-from planner.geo.heights import reference_of
-from planner.geo.window import TimeWindow
 from planner.permission.need import PermissionNeed, Subject
-from planner.plan.records import PermissionRecord
-from planner.wording import ROUTE_WORDS, limit_ft, moment, planned_ft, stretch
+from planner.wording import ROUTE_WORDS, limit_ft, planned_ft, stretch
 
 
 class Card(QFrame):
@@ -82,28 +78,6 @@ class NeedCard(Card):
         self.lines.addLayout(buttons)
 
 
-class RecordCard(Card):
-    """A permission on record."""
-
-    remove_wanted = Signal(int)
-
-    def __init__(
-        self, index: int, record: PermissionRecord, window: TimeWindow | None, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
-        self.line(f"{record.airspace} · {record.reference}", "heading")
-        self.line(f"{KIND_WORDS[record.kind]}, {_height_words(record)}")
-        self.line(validity_words(record, window), "soft")
-        self.line(record.conditions, "soft")
-        remove = QPushButton("Remove", self)
-        remove.setToolTip("Take it off the record; Undo brings it back")
-        remove.clicked.connect(lambda: self.remove_wanted.emit(index))
-        holder = QVBoxLayout()
-        holder.addWidget(remove)
-        holder.addStretch(1)
-        self.row.addLayout(holder)
-
-
 def need_title(need: PermissionNeed) -> str:
     """Return what the permission is for."""
     if need.subject is Subject.LAND:
@@ -129,18 +103,3 @@ def need_lines(need: PermissionNeed) -> tuple[str, ...]:
         ", ".join(figures).capitalize(),
         f"Along the path: {where}" if where else "",
     )
-
-
-def validity_words(record: PermissionRecord, window: TimeWindow | None) -> str:
-    """Return from when to when a record holds."""
-    start, end = record.valid_from_utc, record.valid_to_utc
-    if start is None and end is None:
-        return "No dates stated"
-    parts = [f"from {moment(start, window)}" if start else "", f"until {moment(end, window)}" if end else ""]
-    return f"Holds {' '.join(part for part in parts if part)}"
-
-
-def _height_words(record: PermissionRecord) -> str:
-    if record.ceiling is None:
-        return "no height stated"
-    return f"up to {limit_ft(record.ceiling.m)} {reference_of(record.ceiling).replace('-', ' ')}"

@@ -1,14 +1,23 @@
 """The tab of permissions: what is needed, by which way, and what is on record."""
 
+from collections.abc import Callable
+from pathlib import Path
+
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
-from planner.desk.need_card import NeedCard, RecordCard
+from planner.desk.need_card import NeedCard
+from planner.desk.record_card import RecordCard, StandingCard
 from planner.desk.record_dialog import RecordDialog
+from planner.desk.scanned_paper import comparison_words
+from planner.desk.standing import StandingPermissions
+from planner.desk.state_dir import state_dir
+from planner.errors import LowlineError
 from planner.permission.need import PermissionNeed, Subject
-from planner.plan.edits import RemovePermission
+from planner.plan.edits import RecordPermission, RemovePermission
+from planner.plan.records import PermissionRecord
 
 
 class PermissionsPanel(QScrollArea):
@@ -32,6 +41,8 @@ class PermissionsPanel(QScrollArea):
         self._open = -1
         self.needs: list[NeedCard] = []
         self.records: list[RecordCard] = []
+        self.standing_cards: list[StandingCard] = []
+        self.standing = StandingPermissions(state_dir())
         self._later = QTimer(self)
         self._later.setSingleShot(True)
         self._later.setInterval(0)
@@ -67,7 +78,8 @@ class PermissionsPanel(QScrollArea):
 
     def _build(self) -> None:
         answer = self._document.assessment
-        wanted = (answer.permissions, self._document.plan.permissions, self._document.plan.window)
+        plan = self._document.plan
+        wanted = (answer.permissions, plan.permissions, plan.window, self.standing.records)
         if wanted == self._shown:
             return
         self._shown = wanted
@@ -75,12 +87,14 @@ class PermissionsPanel(QScrollArea):
         column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        self.needs = [NeedCard(need, page) for need in answer.permissions]
-        records = self._document.plan.permissions
-        self.records = [
-            RecordCard(index, record, self._document.plan.window, page)
-            for index, record in enumerate(records)
-        ]
+        self._add_needs(page, column)
+        self._add_records(page, column)
+        self._add_standing(page, column)
+        column.addStretch(1)
+        self.setWidget(page)
+
+    def _add_needs(self, page: QWidget, column: QVBoxLayout) -> None:
+        self.needs = [NeedCard(need, page) for need in self._document.assessment.permissions]
         column.addWidget(_heading("Needed", page))
         if not self.needs:
             column.addWidget(
@@ -90,22 +104,69 @@ class PermissionsPanel(QScrollArea):
             card.record_wanted.connect(self.record)
             card.place_wanted.connect(self.place_wanted)
             column.addWidget(card)
+
+    def _add_records(self, page: QWidget, column: QVBoxLayout) -> None:
+        answer, plan = self._document.assessment, self._document.plan
+        self.records = [
+            RecordCard(
+                index,
+                record,
+                answer.permissions,
+                plan.window,
+                page,
+                is_standing=record in self.standing.records,
+            )
+            for index, record in enumerate(plan.permissions)
+        ]
         column.addWidget(_heading("On record", page))
         if not self.records:
             column.addWidget(_soft("Nothing on record.", page))
-        for record_card in self.records:
-            record_card.remove_wanted.connect(lambda index: self._document.try_edit(RemovePermission(index)))
-            column.addWidget(record_card)
+        for card in self.records:
+            card.remove_wanted.connect(lambda index: self._document.try_edit(RemovePermission(index)))
+            card.keep_wanted.connect(lambda record: self._change_standing(self.standing.keep, record))
+            card.scan_wanted.connect(self._compare)
+            column.addWidget(card)
         add = QPushButton("Record another permission…", page)
         add.setProperty("kind", "link")
-        add.setContentsMargins(16, 8, 16, 8)
         add.clicked.connect(lambda: self.record(None))
         holder = QVBoxLayout()
-        holder.setContentsMargins(16, 10, 16, 16)
+        holder.setContentsMargins(16, 10, 16, 6)
         holder.addWidget(add)
         column.addLayout(holder)
-        column.addStretch(1)
-        self.setWidget(page)
+
+    def _add_standing(self, page: QWidget, column: QVBoxLayout) -> None:
+        """Show what is kept for all plans and is not in this one."""
+        plan = self._document.plan
+        self.standing_cards = [
+            StandingCard(record, plan.window, page)
+            for record in self.standing.records
+            if record not in plan.permissions
+        ]
+        if not self.standing_cards and not self.standing.trouble:
+            return
+        column.addWidget(_heading("Standing permissions", page))
+        if self.standing.trouble:
+            column.addWidget(_soft(f"They can't be read: {self.standing.trouble}", page))
+        for card in self.standing_cards:
+            card.use_wanted.connect(lambda record: self._document.try_edit(RecordPermission(record)))
+            card.forget_wanted.connect(lambda record: self._change_standing(self.standing.forget, record))
+            column.addWidget(card)
+
+    def _change_standing(self, change: Callable[[PermissionRecord], None], record: PermissionRecord) -> None:
+        try:
+            change(record)
+        except LowlineError as error:
+            self._document.message.emit(error.one_line())
+        self._later.start()
+
+    def _compare(self, record: PermissionRecord) -> None:
+        chosen, _ = QFileDialog.getOpenFileName(self.window(), "Choose the scan to compare")
+        if not chosen or record.paper is None:
+            return
+        try:
+            self._document.message.emit(comparison_words(record.paper, Path(chosen)))
+        except LowlineError as error:
+            self._document.message.emit(error.one_line())
 
 
 def _heading(text: str, parent: QWidget) -> QLabel:

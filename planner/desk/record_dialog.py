@@ -1,10 +1,21 @@
 """A small form that puts a permission on record."""
 
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
+from pathlib import Path
+
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFileDialog,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Section, TextField
 from planner.desk.forms.moments import moment_text, parse_moment
+from planner.desk.paper_field import PaperField
 from planner.desk.quantities import LENGTHS, parse, words
 from planner.desk.words import KIND_WORDS
 from planner.errors import PlanError
@@ -33,9 +44,10 @@ class RecordDialog(QDialog):
         self.form.say("Write down what was granted, not what was asked for. Nothing here asks anybody.")
         self.form.add_row(self.reference, self.kind)
         self.form.add_row(self.airspace)
-        self.form.add_row(self.ceiling)
+        self.form.add_row(self.ceiling, self.where)
         self.form.add_row(self.valid_from, self.valid_to)
         self.form.add_row(self.conditions)
+        self.form.add_row(self.paper)
         self.error = QLabel(self)
         self.error.setProperty("kind", "error")
         self.error.setWordWrap(True)
@@ -62,15 +74,17 @@ class RecordDialog(QDialog):
         PlanError
             If it is no permission.
         """
-        metres = self.ceiling.value()
+        metres, area = self.ceiling.value(), self._document.plan.area
         return PermissionRecord(
             reference=str(self.reference.value()),
             kind=self.kind.value(),
             airspace=str(self.airspace.value()),
             ceiling=None if metres is None else AboveGround(metres),
+            ring=area.ring if area is not None and self.where.value() else None,
             valid_from_utc=self.valid_from.value(),
             valid_to_utc=self.valid_to.value(),
             conditions=str(self.conditions.value()),
+            paper=self.paper.value(),
         )
 
     def accept(self) -> None:
@@ -99,6 +113,16 @@ class RecordDialog(QDialog):
             lambda text: parse(text, LENGTHS, "ft", "height permitted"),
             example="200 ft",
         )
+        places = {False: "All of this airspace"}
+        if self._document.plan.area is not None:
+            places[True] = "Only inside the flying area"
+        self.where = ChoiceField(
+            "Where it holds",
+            "As it was granted. The outline kept is the flying area as it is drawn now; it stays there",
+            places,
+            may_be_unset=False,
+        )
+        self.paper = PaperField(self._which_scan)
         self.valid_from = TextField("From (UTC)", "Empty: no start", parse_moment, example="2026-11-25 20:00")
         self.valid_to = TextField("Until (UTC)", "Empty: no end", parse_moment, example="2026-11-25 23:00")
         self.conditions = TextField("Conditions", "As written by whoever granted it", blank="")
@@ -124,6 +148,10 @@ class RecordDialog(QDialog):
             return
         agreement = self.kind.value() is PermissionKind.FIXED_SITE_AGREEMENT
         self.airspace.edit.setText(_site_here(self._document) if agreement else self._need.airspace)
+
+    def _which_scan(self) -> Path | None:
+        chosen, _ = QFileDialog.getOpenFileName(self, "Choose the scanned paper")
+        return Path(chosen) if chosen else None
 
 
 def _kind_of(need: PermissionNeed) -> PermissionKind:

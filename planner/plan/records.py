@@ -1,5 +1,6 @@
 """What the pilot has in hand: permissions, checks of notices."""
 
+import re
 from datetime import datetime
 from enum import StrEnum
 
@@ -12,6 +13,8 @@ from planner.geo.window import in_utc
 from planner.plan.checks import not_empty
 from planner.plan.geometry import ring_fault
 
+_SHA256 = re.compile(r"[0-9a-f]{64}")
+
 
 class PermissionKind(StrEnum):
     """Kinds of permission that can be on record."""
@@ -23,12 +26,25 @@ class PermissionKind(StrEnum):
 
 
 @attrs.frozen
+class ScannedPaper:
+    """A file that shows a permission: its name, never its path, and its SHA-256 in hex."""
+
+    name: str = attrs.field(validator=not_empty("the name of a scanned paper"))
+    sha256: str
+
+    def __attrs_post_init__(self) -> None:
+        if not _SHA256.fullmatch(self.sha256):
+            raise PlanError("the SHA-256 of a scanned paper is not 64 small hexadecimal digits")
+
+
+@attrs.frozen
 class PermissionRecord:
     """A permission on record.
 
     `airspace` is the name of the airspace, site or rule it speaks of.
     `ring` bounds where it holds; None: all of that airspace. A `ceiling` of
-    None says nothing about height and so covers none.
+    None says nothing about height and so covers none. `paper` is the scan of
+    what was granted.
     """
 
     reference: str = attrs.field(validator=not_empty("the reference of a permission"))
@@ -39,6 +55,7 @@ class PermissionRecord:
     valid_from_utc: datetime | None = None
     valid_to_utc: datetime | None = None
     conditions: str = ""
+    paper: ScannedPaper | None = None
 
     def __attrs_post_init__(self) -> None:
         for name in ("valid_from_utc", "valid_to_utc"):
