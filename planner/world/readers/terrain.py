@@ -22,14 +22,11 @@ from planner.world.extent import Extent
 from planner.world.layers import LayerName, LayerRecord
 from planner.world.readers.publisher_file import UNSTATED
 from planner.world.terrain import SurfaceKind, Terrain
+from planner.world.terrain_join import MARGINS_M, MOST_CELLS
 
 Floats = NDArray[np.float64]
 
 ASSUMED_VERTICAL_M = 5.0
-MOST_CELLS = 36_000_000
-MARGINS_M = (10_000.0, 5_000.0, 2_000.0, 1_000.0)
-"""How much ground about the plan is read; less if the raster is too fine for it."""
-
 _LOWEST_M, _HIGHEST_M = -500.0, 9_000.0
 _HEIGHT_UNITS_M = {
     "": 1.0,

@@ -1,6 +1,8 @@
 """A publisher's file as layers ready to be stored: features as columns, and what became of each."""
 
-from collections.abc import Mapping, Sequence
+import gc
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -75,6 +77,25 @@ def read_layers(
     ChartError
         If the file can't be read, or none of its features can be used.
     """
+    with _collector_paused():
+        return _read_layers(path, progress, layer, stadiums)
+
+
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """Spare the collector of circles the many passes over millions of texts, of which none is in a circle."""
+    running = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if running:
+            gc.enable()
+
+
+def _read_layers(
+    path: Path, progress: Progress, layer: LayerName | None, stadiums: Table | None
+) -> tuple[LayerImport, ...]:
     if layer is LayerName.STADIUM_EVENTS:
         return (_events(path, stadiums),)
     if form_of(path) is FileForm.VECTOR:

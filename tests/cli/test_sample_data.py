@@ -1,0 +1,80 @@
+"""Every sample file through `lowline charts add`; the counts are those of the files' own description."""
+
+import re
+
+import pytest
+
+from planner import cli
+from planner.chart_folders import user_chart_dir
+
+STATED = ("--publisher", "Test", "--effective", "2026-05-14", "--cycle", 56, "--covers", "jurisdiction")
+COUNTS = {
+    "class_airspace": 12,
+    "facility_map": 36,
+    "special_use_airspace": 1,
+    "obstacles": 7_570 + 503,
+    "runways": 7_613,
+    "frequencies": 13_269,
+}
+AMERICAN = (
+    "faa/class_airspace_sample.geojson",
+    "faa/uasfm_SYNTHETIC_to_schema.geojson",
+    "faa/sua_SYNTHETIC_to_schema.geojson",
+    "dof/47-TN.Dat",
+    "dof/11-DC.Dat",
+    "aerodromes/runways_us.csv",
+    "aerodromes/frequencies_us.csv",
+    "terrain/jacksboro_tn_3arcsec.tif",
+)
+
+
+@pytest.fixture
+def typed(capsys):
+    def run(*words):
+        code = cli.main(["charts", *map(str, words)])
+        said = capsys.readouterr()
+        return code, said.out, said.err
+
+    return run
+
+
+def test_all_american_files_come_in_together(typed, shared_data):
+    files = [shared_data / name for name in AMERICAN]
+    code, out, err = typed(
+        "add", "--into", "us", "--jurisdiction", "US", "--area", "-125,24,-66,50", *STATED, *files
+    )
+    assert (code, err) == (0, "")
+    read = dict(re.findall(r"^(\w+): .*\n  ([\d,]+) features read", out, re.MULTILINE))
+    assert {name: int(count.replace(",", "")) for name, count in read.items()} == COUNTS
+    _, listed, _ = typed("list", "us")
+    assert "terrain: Test, jacksboro_tn_3arcsec.tif" in listed
+    for name, count in COUNTS.items():
+        kept, refused = re.search(
+            rf"{name}: .*\n.*\n  ([\d,]+) features .* ([\d,]+) refused", listed
+        ).groups()
+        assert int(kept.replace(",", "")) + int(refused.replace(",", "")) == count
+
+
+@pytest.mark.parametrize(
+    ("name", "volumes"),
+    # 57 airspaces of the imaginary state, some of several parts; 2 zones in the older model.
+    [("aixm/Donlon_Airspace.xml", 57), ("ed269/ed269_SYNTHETIC.json", 2)],
+)
+def test_files_of_other_states(typed, shared_data, name, volumes):
+    code, out, err = typed(
+        "add", "--into", "far", "--jurisdiction", "XX", "--covers", "-180,-90,180,90", shared_data / name
+    )
+    assert (code, err) == (0, "")
+    read = [int(count) for count in re.findall(r"(\d+) features read", out)]
+    assert sum(read) >= volumes
+    assert set(re.findall(r"(\d+) refused", out)) == {"0"}
+
+
+def test_the_zones_that_are_wrong_on_purpose_are_refused_with_the_reason(typed, shared_data):
+    bad = shared_data / "ed318" / "InvalidExample_GeoZone_2_Layers.json"
+    code, out, err = typed("add", "--into", "bad", "--jurisdiction", "XX", bad)
+    assert (code, out) == (2, "")
+    # The file says of that value itself that it is no date and time.
+    assert "'metadata.validFrom' is no date and time" in err
+    assert err.count("\n") == 1
+    assert not (user_chart_dir() / "bad" / "set.json").exists()
