@@ -5,11 +5,16 @@ from types import MappingProxyType
 
 import attrs
 
-from planner.units import STATUTE_MILE_M
+from planner.units import FOOT_M, STATUTE_MILE_M
 
 
 def _frozen(switches: Mapping[str, bool]) -> Mapping[str, bool]:
     return MappingProxyType(dict(switches))
+
+
+def _between(least: float, most: float, *, default: float) -> float:
+    bounds = [attrs.validators.ge(least), attrs.validators.le(most)]
+    return attrs.field(default=default, validator=bounds)
 
 
 @attrs.frozen
@@ -20,10 +25,14 @@ class Settings:
     are not a rule; five statute miles is common practice.
     `layer_switches`: map layers that the pilot showed or hid, by id; the
     others are as they come.
+    `margin_m`, `above_ground_m`, `aside_m`, `steepest_sink`: what a change that
+    the desk suggests leaves under the ceiling, above the ground and beside
+    airspace [m], and how steeply it sinks (1: 45 degrees).
     """
 
-    ring_radius_m: float = attrs.field(
-        default=5 * STATUTE_MILE_M,
-        validator=[attrs.validators.ge(100.0), attrs.validators.le(50_000.0)],
-    )
+    ring_radius_m: float = _between(100.0, 50_000.0, default=5 * STATUTE_MILE_M)
     layer_switches: Mapping[str, bool] = attrs.field(factory=dict, converter=_frozen)
+    margin_m: float = _between(0.0, 200.0, default=20 * FOOT_M)
+    above_ground_m: float = _between(0.0, 200.0, default=50 * FOOT_M)
+    aside_m: float = _between(1.0, 5_000.0, default=50.0)
+    steepest_sink: float = _between(0.01, 10.0, default=0.5)

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from planner.desk.fixing.kinds import FixKind
 from planner.rules.finding import Finding
 
 PERMISSIONS, POINTS, DRAW_PATH = "permissions", "points", "draw-path"
@@ -40,3 +41,17 @@ _OF_RULE: Final = {
 def cure_of(finding: Finding) -> str:
     """Return the form's section, or one of the places named above; '' where the map is all there is."""
     return _OF_RULE.get(finding.rule, "")
+
+
+_FIX_OF_RULE: Final = {
+    "above-height-limit": FixKind.LEAST,
+    "close-under-limit": FixKind.LOWER,
+    "closed-airspace": FixKind.BEND,
+    "area-above-limit": FixKind.AREA,
+    "area-close-under-limit": FixKind.AREA,
+}
+
+
+def fix_of(finding: Finding) -> FixKind | None:
+    """Return the change that would cure a finding, None where the desk knows none."""
+    return _FIX_OF_RULE.get(finding.rule)

@@ -120,6 +120,11 @@ class MapView(QObject):
         geojson = None if outline is None else coverage_geojson(outline)
         self.canvas.set_outline(geojson, f"end of {layer[:1].lower()}{layer[1:]}" if layer else "")
 
+    def show_way(self, places: Sequence[Place] | None) -> None:
+        """Draw the path as it would be, or nothing."""
+        line = None if places is None else {"type": "LineString", "coordinates": [*map(_lonlat, places)]}
+        self.canvas.set_outline(line, "the path as it would be" if line else "")
+
     def fit_outline(self, outline: "BaseGeometry | None") -> None:
         """Bring an outline into view."""
         if outline is not None:

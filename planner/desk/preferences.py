@@ -10,6 +10,7 @@ from planner.atomic import write_text
 from planner.settings import Settings
 
 FILE_NAME = "settings.json"
+_FIGURES = ("ring_radius_m", "margin_m", "above_ground_m", "aside_m", "steepest_sink")
 
 
 def read_settings(folder: Path) -> Settings:
@@ -21,12 +22,9 @@ def read_settings(folder: Path) -> Settings:
     settings = Settings()
     if not isinstance(kept, dict):
         return settings
-    for name, value in (
-        ("ring_radius_m", kept.get("ring_radius_m")),
-        ("layer_switches", _switches(kept.get("layer_switches"))),
-    ):
-        settings = _with(settings, name, value)
-    return settings
+    for name in _FIGURES:
+        settings = _with(settings, name, kept.get(name))
+    return _with(settings, "layer_switches", _switches(kept.get("layer_switches")))
 
 
 def write_settings(folder: Path, settings: Settings) -> None:
@@ -37,7 +35,10 @@ def write_settings(folder: Path, settings: Settings) -> None:
     OutputError
         If the file can't be written.
     """
-    kept = {"ring_radius_m": settings.ring_radius_m, "layer_switches": dict(settings.layer_switches)}
+    kept = {
+        **{name: getattr(settings, name) for name in _FIGURES},
+        "layer_switches": dict(settings.layer_switches),
+    }
     write_text(folder / FILE_NAME, json.dumps(kept, indent=1, sort_keys=True) + "\n")
 
 

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QTabWidget, QWidget
 from planner.desk.document import Document
 from planner.desk.findings_panel import FindingsPanel
 from planner.desk.forms.plan_form import PlanForm
-from planner.desk.jumps import DRAW_PATH, PERMISSIONS, POINTS, cure_of
+from planner.desk.jumps import DRAW_PATH, PERMISSIONS, POINTS, cure_of, fix_of
 from planner.desk.permissions_panel import PermissionsPanel
 from planner.desk.points_panel import PointsPanel
 from planner.rules.finding import Finding
@@ -15,9 +15,13 @@ TABS = ("findings", "points", "plan", "permissions")
 
 
 class SidePanel(QTabWidget):
-    """Four tabs; a remedy that was clicked leads to where it can be done."""
+    """Four tabs; a remedy that was clicked leads to where it can be done.
+
+    `fix_wanted` carries the kind of change that would cure a finding.
+    """
 
     path_wanted = Signal()
+    fix_wanted = Signal(object)
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -55,7 +59,9 @@ class SidePanel(QTabWidget):
     def go_to_cure(self, finding: Finding) -> None:
         """Show where a finding can be cured."""
         cure = cure_of(finding)
-        if cure == DRAW_PATH:
+        if (fix := fix_of(finding)) is not None:
+            self.fix_wanted.emit(fix)
+        elif cure == DRAW_PATH:
             self.path_wanted.emit()
         elif cure == PERMISSIONS:
             self.go_to("permissions")

@@ -73,6 +73,7 @@ class DeskWindow(DeskFrame):
     def _furnish(self) -> None:
         from planner.desk.banner import UnsavedBanner
         from planner.desk.charts_door import ChartsDoor
+        from planner.desk.fix_door import FixDoor
         from planner.desk.layers_popup import LayersPopup
         from planner.desk.readout_line import ReadoutLine
         from planner.desk.status_line import StatusLine
@@ -87,6 +88,8 @@ class DeskWindow(DeskFrame):
         self.status = StatusLine(self.document, self)
         self.popup = LayersPopup(self.settings, self)
         self.charts = ChartsDoor(self.document, self.commands, self.questions, self)
+        self.fixes = FixDoor(self.document, lambda: self.settings, self)
+        self.fixes.settings_changed.connect(self._keep)
         for place, widget in (
             (self.top_place, self.top_bar),
             (self.banner_place, self.banner),
@@ -123,6 +126,7 @@ class DeskWindow(DeskFrame):
             "undo": lambda: self.document.undo_stack.undo(),
             "redo": lambda: self.document.undo_stack.redo(),
             "delete": self._delete,
+            "fix": lambda: self.fixes.present(),
             "follow": self._on_follow,
             "fit_plan": lambda: self._fit(charts=False),
             "fit_charts": lambda: self._fit(charts=True),
@@ -155,6 +159,7 @@ class DeskWindow(DeskFrame):
         self.popup.radius_changed.connect(view.set_ring_radius)
         self.charts.coverage_chosen.connect(view.show_coverage)
         self.charts.place_wanted.connect(view.fit_outline)
+        self.fixes.way_changed.connect(view.show_way)
         self.popup.radius_changed.connect(self._on_radius)
 
     def _on_switch(self, layer_id: str, on: bool) -> None:
@@ -191,6 +196,7 @@ class DeskWindow(DeskFrame):
         self.side = side
         fill(self.side_place, side)
         side.path_wanted.connect(lambda: self.use_tool("path"))
+        side.fix_wanted.connect(self.fixes.present)
         side.findings.chosen.connect(self._on_finding)
         side.points.point_chosen.connect(self._on_row)
         side.permissions.place_wanted.connect(self._on_need)
@@ -320,6 +326,7 @@ class DeskWindow(DeskFrame):
         self._closing = True
         self.commands.close()
         self.charts.close()
+        self.fixes.close()
         if self.map_view is not None:
             self.map_view.close()
         self.document.close()

@@ -1,0 +1,1 @@
+"""What would fix a plan: chosen, looked at before and after, and done in one step."""

@@ -1,0 +1,70 @@
+"""One remedy worked out for the desk, with the path before and after; runs on a worker."""
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+import attrs
+
+from planner.assessment import Assessment
+from planner.desk.fixing.kinds import FixKind
+from planner.remedy.bend import bend_path
+from planner.remedy.lower import lower_path
+from planner.remedy.lower_area import lower_area
+from planner.remedy.lowest_change import lowest_change
+from planner.remedy.remedy import NoRemedy, Remedy
+from planner.remedy.sink import SinkLimits, sink_path
+from planner.remedy.trial import Trial, trial_of, try_path
+
+
+@attrs.frozen
+class Room:
+    """The room that the pilot wants left [m], and how steeply a sink line may sink (1: 45 degrees)."""
+
+    margin_m: float
+    above_ground_m: float
+    aside_m: float
+    steepest: float
+
+
+@attrs.frozen(eq=False)
+class Attempt:
+    """A remedy, or why there is none; the path before and after where there is one to draw."""
+
+    kind: FixKind
+    of: Assessment
+    outcome: Remedy | NoRemedy
+    before: Trial | None = None
+    after: Trial | None = None
+
+
+def attempt(answer: Assessment, kind: FixKind, room: Room) -> Attempt:
+    """Return what one remedy comes to."""
+    outcome = _TRY[kind](answer, room)
+    before = trial_of(answer)
+    if before is None or isinstance(outcome, NoRemedy):
+        return Attempt(kind, answer, outcome, before)
+    plan = outcome.edit.apply(answer.plan)
+    after = try_path(before, plan.path) if plan.path != answer.plan.path else None
+    return Attempt(kind, answer, outcome, before, after)
+
+
+def can_be_tried(answer: Assessment) -> tuple[FixKind, ...]:
+    """Return what makes sense for what is drawn."""
+    area = answer.plan.area
+    path = tuple(kind for kind in FixKind if kind is not FixKind.AREA) if len(answer.plan.path) > 1 else ()
+    return (*path, *((FixKind.AREA,) if area is not None and area.top is not None else ()))
+
+
+def _sink_limits(room: Room) -> SinkLimits:
+    return SinkLimits(margin_m=room.margin_m, clearance_m=room.above_ground_m, steepest=room.steepest)
+
+
+_TRY: Mapping[FixKind, Callable[[Assessment, Room], Remedy | NoRemedy]] = MappingProxyType(
+    {
+        FixKind.LEAST: lambda answer, room: lowest_change(answer, _sink_limits(room), room.aside_m),
+        FixKind.LOWER: lambda answer, room: lower_path(answer, room.margin_m),
+        FixKind.SINK: lambda answer, room: sink_path(answer, _sink_limits(room)),
+        FixKind.BEND: lambda answer, room: bend_path(answer, room.aside_m),
+        FixKind.AREA: lambda answer, room: lower_area(answer, room.margin_m),
+    }
+)

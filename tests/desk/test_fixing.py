@@ -1,0 +1,109 @@
+"""What would fix a plan: shown before and after, done in one step of undoing."""
+
+import pytest
+
+from planner.desk.fixing.kinds import FixKind
+from planner.geo.heights import AboveGround
+from planner.geo.place import Place
+from planner.plan.edits import ReplaceArea, SetName
+from planner.remedy.remedy import NoRemedy, Remedy
+from planner.rules.finding import Mark
+from planner.rules.verdict import Verdict
+from planner.units import FOOT_M
+from tests.desk.test_saving import Rig
+
+TOO_HIGH = "cliff_level.plan.geojson"
+
+
+@pytest.fixture
+def rig(qtbot, tmp_path):
+    made = Rig(qtbot, tmp_path)
+    made.open(TOO_HIGH)
+    yield made
+    made.window.fixes.close()
+    made.document.close()
+
+
+def tried(qtbot, dialog):
+    qtbot.waitUntil(lambda: dialog.attempt is not None)
+    return dialog.attempt
+
+
+def texts(dialog):
+    grid = dialog._grid
+    items = [grid.itemAt(index).widget().text() for index in range(grid.count())]
+    return [tuple(items[row : row + 3]) for row in range(0, len(items), 3)]
+
+
+def test_the_path_is_lowered_in_one_step_after_a_look_at_before_and_after(rig, qtbot):
+    document = rig.document
+    before = document.plan
+    rig.window.menu_actions["fix"].trigger()
+    dialog = rig.window.fixes.dialog
+    dialog.present(FixKind.LOWER)
+    assert isinstance(tried(qtbot, dialog).outcome, Remedy)
+    assert document.plan is before
+    rows = {what: (now, then) for what, now, then in texts(dialog)}
+    assert rows["Least room under the limit"] == ("224 ft above", "20 ft")
+    dialog.apply_button.click()
+    assert document.assessment.verdict is not Verdict.MUST_CHANGE
+    assert not any(finding.mark is Mark.STOP for finding in document.assessment.findings)
+    document.undo_stack.undo()
+    assert document.plan.path == before.path
+    assert document.assessment.verdict is Verdict.MUST_CHANGE
+
+
+def test_the_margin_is_kept_for_the_next_time_and_honoured(rig, qtbot):
+    kept = []
+    rig.window.settings_changed.connect(kept.append)
+    rig.window.fixes.present(FixKind.LOWER)
+    dialog = rig.window.fixes.dialog
+    tried(qtbot, dialog)
+    dialog.margin.edit.setText("40 ft")
+    dialog.margin.edit.editingFinished.emit()
+    assert kept[-1].margin_m == pytest.approx(40 * FOOT_M)
+    outcome = tried(qtbot, dialog).outcome
+    assert outcome.after.least_room_m == pytest.approx(40 * FOOT_M, abs=0.1)
+
+
+def test_the_remedy_of_a_finding_opens_what_would_fix_it(rig, qtbot):
+    finding = next(each for each in rig.document.assessment.findings if each.rule == "above-height-limit")
+    rig.window.side.findings.remedy_wanted.emit(finding)
+    dialog = rig.window.fixes.dialog
+    assert dialog.isVisible()
+    assert dialog.kind is FixKind.LEAST
+    tried(qtbot, dialog)
+
+
+def test_what_does_not_help_says_why_and_cannot_be_done(rig, qtbot):
+    rig.window.fixes.present(FixKind.BEND)
+    dialog = rig.window.fixes.dialog
+    assert isinstance(tried(qtbot, dialog).outcome, NoRemedy)
+    assert "enters no airspace" in dialog.outcome.text()
+    assert not dialog.apply_button.isEnabled()
+
+
+def test_it_follows_the_plan_and_never_does_what_was_worked_out_for_another(rig, qtbot):
+    rig.window.fixes.present(FixKind.LOWER)
+    dialog = rig.window.fixes.dialog
+    first = tried(qtbot, dialog)
+    rig.document.try_edit(SetName("Renamed (INVENTED)"))
+    assert not dialog.apply_button.isEnabled()
+    qtbot.waitUntil(lambda: dialog.attempt is not None and dialog.attempt is not first)
+    assert dialog.attempt.of.plan is rig.document.plan
+
+
+def test_the_top_of_an_area_is_lowered(rig, qtbot):
+    start = rig.document.plan.path[0].place
+    ring = tuple(
+        Place(start.lon_deg + east, start.lat_deg + north)
+        for east, north in ((0, 0), (0.001, 0), (0.001, 0.001), (0, 0.001))
+    )
+    rig.window.fixes.present(FixKind.LOWER)
+    dialog = rig.window.fixes.dialog
+    assert not dialog.choices[FixKind.AREA].isEnabled()
+    rig.document.try_edit(ReplaceArea(ring, AboveGround(150.0)))
+    dialog.present(FixKind.AREA)
+    tried(qtbot, dialog)
+    dialog.apply()
+    assert rig.document.plan.area.top.m < 400 * FOOT_M - 19 * FOOT_M
