@@ -34,10 +34,14 @@ class _Line:
     is_remedy: bool = False
 
 
+_WHY = "why?"
+
+
 class FindingDelegate(QStyledItemDelegate):
-    """Rows of a height of their own; a click on the remedy tells which finding's."""
+    """Rows of a height of their own; a click on the remedy, or on why, tells which finding's."""
 
     remedy_clicked = Signal(object)
+    why_clicked = Signal(object)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Return the height the texts need at the list's width."""
@@ -62,16 +66,26 @@ class FindingDelegate(QStyledItemDelegate):
             painter.setFont(line.font)
             painter.setPen(QColor(line.colour))
             painter.drawText(line.box, _WRAP, line.text)
+        painter.setFont(_small(option.font))
+        painter.setPen(QColor(palette.ASK))
+        painter.drawText(_why_box(option), int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop), _WHY)
         painter.restore()
 
     def editorEvent(self, event: QEvent, _model: object, option: QStyleOptionViewItem, index: Index) -> bool:
         """Notice a click on the remedy."""
         if event.type() == QEvent.Type.MouseButtonRelease and isinstance(event, QMouseEvent):
-            finding = index.data(FindingsModel.FINDING)
-            if self.is_on_remedy(event.position().toPoint(), finding, option):
+            finding, at = index.data(FindingsModel.FINDING), event.position().toPoint()
+            if self.is_on_why(at, option):
+                self.why_clicked.emit(finding)
+                return True
+            if self.is_on_remedy(at, finding, option):
                 self.remedy_clicked.emit(finding)
                 return True
         return False
+
+    def is_on_why(self, at: QPoint, option: QStyleOptionViewItem) -> bool:
+        """Whether a position in the list lies on the word that asks for the rule."""
+        return _why_box(option).contains(at)
 
     def is_on_remedy(self, at: QPoint, finding: Finding, option: QStyleOptionViewItem) -> bool:
         """Whether a position in the list lies on the finding's remedy."""
@@ -79,23 +93,39 @@ class FindingDelegate(QStyledItemDelegate):
         return any(line.is_remedy and line.box.contains(at) for line in lines)
 
     def _lines(self, finding: Finding, font: QFont, box: QRect) -> list[_Line]:
-        bold, small = QFont(font), QFont(font)
+        bold, small = QFont(font), _small(font)
         bold.setWeight(QFont.Weight.DemiBold)
-        small.setPointSizeF(font.pointSizeF() * 0.9)
         texts = [
             (finding.title, bold, palette.INK, False),
             (finding.message, small, palette.INK, False),
             (place_line(finding), small, palette.INK_SOFT, False),
             (finding.remedy, small, palette.ASK, True),
         ]
-        width = max(60, box.width() - _LEFT - _RIGHT)
-        lines, top = [], box.top() + _TOP
+        whole = max(60, box.width() - _LEFT - _RIGHT)
+        lines: list[_Line] = []
+        top = box.top() + _TOP
         for text, face, colour, is_remedy in texts:
             if not text:
                 continue
+            width = whole - _why_width(font) if not lines else whole
             room = QRect(box.left() + _LEFT, top, width, 10_000)
             used = QFontMetrics(face).boundingRect(room, _WRAP, text)
             line_box = QRect(room.left(), top, width, used.height())
             lines.append(_Line(text, face, colour, line_box, is_remedy))
             top = line_box.bottom() + 1 + _GAP
         return lines
+
+
+def _small(font: QFont) -> QFont:
+    small = QFont(font)
+    small.setPointSizeF(font.pointSizeF() * 0.9)
+    return small
+
+
+def _why_width(font: QFont) -> int:
+    return QFontMetrics(_small(font)).horizontalAdvance(_WHY) + 10
+
+
+def _why_box(option: QStyleOptionViewItem) -> QRect:
+    width, height = _why_width(option.font), QFontMetrics(option.font).height() + 4
+    return QRect(option.rect.right() - _RIGHT - width, option.rect.top() + _TOP, width, height)

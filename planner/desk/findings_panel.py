@@ -41,7 +41,8 @@ class FindingsList(QListView):
             option = QStyleOptionViewItem()
             self.initViewItemOption(option)
             option.rect = self.visualRect(index)
-            over = delegate.is_on_remedy(at, index.data(FindingsModel.FINDING), option)
+            finding = index.data(FindingsModel.FINDING)
+            over = delegate.is_on_why(at, option) or delegate.is_on_remedy(at, finding, option)
         self.viewport().setCursor(Qt.CursorShape.PointingHandCursor if over else Qt.CursorShape.ArrowCursor)
 
 
@@ -49,11 +50,12 @@ class FindingsPanel(QWidget):
     """Findings with a clear word where there are none.
 
     `chosen` carries the finding picked, or None; `remedy_wanted` the one whose
-    remedy was clicked.
+    remedy was clicked; `why_wanted` the one whose rule is asked for.
     """
 
     chosen = Signal(object)
     remedy_wanted = Signal(object)
+    why_wanted = Signal(object)
     count_changed = Signal(int)
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
@@ -76,6 +78,8 @@ class FindingsPanel(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(self._stack)
         self._delegate.remedy_clicked.connect(self.remedy_wanted)
+        self._delegate.why_clicked.connect(self.why_wanted)
+        self.list.activated.connect(lambda index: self.why_wanted.emit(index.data(FindingsModel.FINDING)))
         self.list.selectionModel().selectionChanged.connect(self._on_selection)
         self.list.viewport().installEventFilter(self)
         document.assessed.connect(self.refresh)

@@ -1,6 +1,7 @@
 """The line between map and profile: what holds where the marker stands."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from planner.desk.document import Document
@@ -8,17 +9,23 @@ from planner.desk.profile.readout import describe
 from planner.desk.top_bar import ElidedLabel
 from planner.wording import distance
 
-_HINT = "Move the mouse along the path or the profile to read heights and limits there."
+_HINT = "Move the mouse along path or profile to read heights and limits; click the profile for their origin."
 
 
 class ReadoutLine(QFrame):
-    """Distance along, ground, planned height three ways, ceiling and what binds."""
+    """Distance along, ground, planned height three ways, ceiling and what binds.
+
+    `ceiling_asked` carries the distance last read [m], after a click.
+    """
+
+    ceiling_asked = Signal(float)
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("readout")
         self._document = document
         self._at_m: float | None = None
+        self._last_m: float | None = None
         self.text = ElidedLabel(parent=self)
         self.text.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
         row = QHBoxLayout(self)
@@ -30,7 +37,15 @@ class ReadoutLine(QFrame):
     def show_at(self, distance_m: float | None) -> None:
         """Show what holds at a distance along the path [m]; None: the whole path's length."""
         self._at_m = distance_m
+        if distance_m is not None:
+            self._last_m = distance_m
         self._refresh()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Ask how the ceiling came about where it was read last."""
+        super().mouseReleaseEvent(event)
+        if event.button() == Qt.MouseButton.LeftButton and self._last_m is not None:
+            self.ceiling_asked.emit(self._last_m)
 
     def _refresh(self) -> None:
         self.text.set_whole_text(self._words())

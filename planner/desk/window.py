@@ -73,6 +73,7 @@ class DeskWindow(DeskFrame):
     def _furnish(self) -> None:
         from planner.desk.banner import UnsavedBanner
         from planner.desk.charts_door import ChartsDoor
+        from planner.desk.explain_door import ExplainDoor
         from planner.desk.fix_door import FixDoor
         from planner.desk.layers_popup import LayersPopup
         from planner.desk.readout_line import ReadoutLine
@@ -90,6 +91,8 @@ class DeskWindow(DeskFrame):
         self.charts = ChartsDoor(self.document, self.commands, self.questions, self)
         self.fixes = FixDoor(self.document, lambda: self.settings, self)
         self.fixes.settings_changed.connect(self._keep)
+        self.reasons = ExplainDoor(self.document, self)
+        self.readout.ceiling_asked.connect(self.reasons.show_ceiling)
         for place, widget in (
             (self.top_place, self.top_bar),
             (self.banner_place, self.banner),
@@ -184,6 +187,7 @@ class DeskWindow(DeskFrame):
         self.profile_view = ProfileView(self.document, panel, self)
         fill(self.profile_place, panel)
         self.profile_view.hovered.connect(self._on_hovered_profile)
+        panel.ceiling_asked.connect(self.reasons.show_ceiling)
         self.profile_view.picked.connect(lambda index: self._on_picked("path", index, from_profile=True))
 
     def bring_side(self) -> None:
@@ -196,6 +200,8 @@ class DeskWindow(DeskFrame):
         self.side = side
         fill(self.side_place, side)
         side.path_wanted.connect(lambda: self.use_tool("path"))
+        side.findings.why_wanted.connect(self.reasons.show_rule)
+        self.reasons.cure_wanted.connect(side.go_to_cure)
         side.fix_wanted.connect(self.fixes.present)
         side.findings.chosen.connect(self._on_finding)
         side.points.point_chosen.connect(self._on_row)

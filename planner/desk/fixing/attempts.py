@@ -4,9 +4,12 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 import attrs
+import numpy as np
+import shapely
 
 from planner.assessment import Assessment
 from planner.desk.fixing.kinds import FixKind
+from planner.geo.place import Place
 from planner.remedy.bend import bend_path
 from planner.remedy.lower import lower_path
 from planner.remedy.lower_area import lower_area
@@ -14,6 +17,8 @@ from planner.remedy.lowest_change import lowest_change
 from planner.remedy.remedy import NoRemedy, Remedy
 from planner.remedy.sink import SinkLimits, sink_path
 from planner.remedy.trial import Trial, trial_of, try_path
+
+_SAME_WAY_M = 1.0
 
 
 @attrs.frozen
@@ -35,6 +40,15 @@ class Attempt:
     outcome: Remedy | NoRemedy
     before: Trial | None = None
     after: Trial | None = None
+
+    def new_way(self) -> tuple[Place, ...] | None:
+        """Return the places of the path as it would be; None where it changes in height only."""
+        if self.before is None or self.after is None:
+            return None
+        old, new = (np.column_stack([each.track.x_m, each.track.y_m]) for each in (self.before, self.after))
+        if shapely.hausdorff_distance(shapely.LineString(old), shapely.LineString(new)) < _SAME_WAY_M:
+            return None
+        return tuple(point.place for point in self.after.path)
 
 
 def attempt(answer: Assessment, kind: FixKind, room: Room) -> Attempt:

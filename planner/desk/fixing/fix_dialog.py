@@ -24,6 +24,7 @@ from planner.desk.fixing.kinds import FIX_WORDS, FixKind
 from planner.desk.fixing.sketch import ProfileSketch, common_span
 from planner.desk.newest_job import NewestJob
 from planner.desk.quantities import LENGTHS, PLAIN, parse, words
+from planner.desk.stand_aside import stand_aside
 from planner.errors import PlanError
 from planner.remedy.remedy import Remedy
 
@@ -64,18 +65,10 @@ class FixDialog(QDialog):
         able = can_be_tried(self._document.assessment)
         wanted = kind if kind in able else next(iter(able), FixKind.LEAST)
         self.choices[wanted].setChecked(True)
-        if not self.isVisible():
-            self._stand_aside()
+        stand_aside(self)
         self.show()
         self.raise_()
         self._start()
-
-    def _stand_aside(self) -> None:
-        """Leave map and profile in view: both show what would change."""
-        desk = self.parentWidget()
-        if desk is not None:
-            corner = desk.mapToGlobal(desk.rect().topRight())
-            self.move(max(corner.x() - self.width() - 12, 0), corner.y() + 72)
 
     @property
     def kind(self) -> FixKind:
@@ -236,8 +229,7 @@ class FixDialog(QDialog):
             self.outcome.setText(f"Not this way: {reason}.")
         self._show_sketches(tried)
         self._show_table(remedy)
-        path = tried.after.path if tried.after is not None else None
-        self.way_changed.emit(None if path is None else tuple(point.place for point in path))
+        self.way_changed.emit(tried.new_way())
 
     def _is_current(self, tried: Attempt) -> bool:
         return tried.of.plan is self._document.plan and not self._document.checking

@@ -76,6 +76,11 @@ class PointHandles(PixelLayer):
         """Whether the mouse is pulling a handle."""
         return self._is_pulling
 
+    @property
+    def is_pressed(self) -> bool:
+        """Whether the mouse button went down on a handle and is not up yet."""
+        return self._pressed is not None
+
     def show_focus(self, has_focus: bool) -> None:
         """Show whether the arrow keys act on the selected point."""
         self._has_focus = has_focus

@@ -20,6 +20,7 @@ from planner.geo.heights import HIGHEST_M, LOWEST_M
 from planner.units import FOOT_M
 from planner.wording import planned_ft
 
+_STILL_PX = 3
 _STEP_FT, _BIG_STEP_FT = 1, 10
 _UP_DOWN = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
 _LEFT_RIGHT = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
@@ -31,6 +32,7 @@ class ProfilePanel(QWidget):
     Signals
     -------
     hovered(distance_m), hover_left() : the mouse over plot or strips.
+    ceiling_asked(distance_m) : a click beside the handles.
     point_selected(index) : a handle was picked by mouse or by arrow keys.
     point_height_dragged(index, planned_amsl_m, phase) : a handle is moved by
         mouse or by arrow keys; phase is "start", "move" or "end". After a
@@ -43,10 +45,12 @@ class ProfilePanel(QWidget):
     hover_left = Signal()
     point_selected = Signal(int)
     point_height_dragged = Signal(int, float, str)
+    ceiling_asked = Signal(float)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._assessment: Assessment | None = None
+        self._pressed_px: QPointF | None = None
         self._drag = HeightDrag(self)
         self._drag.told.connect(self.point_height_dragged)
         self.plot = ProfilePlot()
@@ -153,8 +157,11 @@ class ProfilePanel(QWidget):
         elif event.type() == QEvent.Type.Leave:
             self.set_marker(None)
             self.hover_left.emit()
-        elif event.type() == QEvent.Type.MouseButtonPress:
+        elif event.type() == QEvent.Type.MouseButtonPress and isinstance(event, QMouseEvent):
             self.setFocus(Qt.FocusReason.MouseFocusReason)
+            self._pressed_px = event.position()
+        elif event.type() == QEvent.Type.MouseButtonRelease and isinstance(event, QMouseEvent):
+            self._on_release(event)
         return super().eventFilter(watched, event)
 
     def _hover(self, watched: QObject, at: QPointF) -> None:
@@ -166,6 +173,16 @@ class ProfilePanel(QWidget):
             return
         self.set_marker(distance_m)
         self.hovered.emit(distance_m)
+
+    def _on_release(self, event: QMouseEvent) -> None:
+        """Take a press and a release in one place, off the handles, for a question."""
+        at, self._pressed_px = self._pressed_px, None
+        moved = at is None or (event.position() - at).manhattanLength() > _STILL_PX
+        if moved or event.button() != Qt.MouseButton.LeftButton or self.plot.handles.is_pressed:
+            return
+        distance_m = self.plot.distance_at(event.position().x())
+        if distance_m is not None:
+            self.ceiling_asked.emit(distance_m)
 
     # Changing heights
 

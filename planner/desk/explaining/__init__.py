@@ -1,0 +1,1 @@
+"""Why: the rule behind a finding, and how a ceiling came about."""

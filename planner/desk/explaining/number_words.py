@@ -1,0 +1,46 @@
+"""The numbers behind a finding, in words."""
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from planner.units import KNOT_MPS, POUND_KG
+from planner.wording import limit_ft, nearest_ft, planned_ft
+
+_OF_KEY: Final = {
+    "over_m": ("Above the limit", planned_ft),
+    "room_m": ("Room under the limit", limit_ft),
+    "planned_agl_m": ("Planned above ground", planned_ft),
+    "asked_agl_m": ("Planned above ground, at most", planned_ft),
+    "cell_ceiling_agl_m": ("Lowest facility map value touched", limit_ft),
+    "uncertainty_m": ("Uncertainty of ground and readout", planned_ft),
+    "certainly_over_m": ("Of that beyond the uncertainty", planned_ft),
+    "reach_m": ("Reach", planned_ft),
+}
+_SUFFIXES: Final[Mapping[str, Callable[[float], str]]] = {
+    "_deg": lambda value: f"{value:,.1f}°",
+    "_mps": lambda value: f"{value / KNOT_MPS:,.1f} kt ({value:,.1f} m/s)",
+    "_kg": lambda value: f"{value / POUND_KG:,.3f} lb ({value * 1000:,.1f} g)",
+    "_s": lambda value: f"{value:,.0f} s",
+    "_db": lambda value: f"{value:,.1f} dB",
+    "_lux": lambda value: f"{value:,.0f} lux",
+    "_m": nearest_ft,
+}
+
+
+def number_lines(numbers: Mapping[str, float]) -> tuple[tuple[str, str], ...]:
+    """Return each number's name and its value in words; one without a known name is named by its key."""
+    return tuple(_line(key, value) for key, value in numbers.items())
+
+
+def _line(key: str, value: float) -> tuple[str, str]:
+    if key in _OF_KEY:
+        name, in_words = _OF_KEY[key]
+        return name, in_words(value)
+    for suffix, spoken in _SUFFIXES.items():
+        if key.endswith(suffix):
+            return _spoken(key.removesuffix(suffix)), spoken(value)
+    return _spoken(key), f"{value:,.6g}"
+
+
+def _spoken(key: str) -> str:
+    return key.replace("_", " ").capitalize()

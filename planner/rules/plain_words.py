@@ -1,0 +1,168 @@
+"""What each rule says, in plain words; a pointer to the text, never in its place."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Final
+
+_DATA: Final = (
+    "The answer is only as good as the data. Data that close something off must be there, current, "
+    "cover the place and be made for these rules; else nobody can say that the flight is lawful. Other "
+    "data grant or advise: without them nothing is granted, and what they would show counts as not "
+    "checked."
+)
+
+PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        "above-height-limit": (
+            "A small unmanned aircraft stays at or below 400 ft above the ground straight below it. "
+            "Under Part 107 it may go higher within a 400-ft radius of a structure: up to 400 ft above "
+            "that structure's top. A recreational flight has no such allowance. The limit moves with "
+            "the ground: a level run off a cliff leaves it at the edge."
+        ),
+        "close-under-limit": (
+            "Ground, records of structures and the readout are only known to so many feet. Under the "
+            "limit by less than that, the flight may already be above it. So it is something to do, not"
+            " a breach."
+        ),
+        "into-ground": (
+            "The path must clear the ground by more than the ground's height is uncertain. Bare-earth "
+            "terrain knows no trees, wires or roofs: they come on top."
+        ),
+        "ground-not-known": (
+            "The limit counts from the ground. Where its height is not known there is no limit to judge"
+            " by: not known is never taken for zero."
+        ),
+        "structure-allowance": (
+            "Under Part 107, within a 400-ft radius of a structure, the limit is 400 ft above its "
+            "immediate uppermost limit. The accuracy of its record is taken off radius and top, and it "
+            "counts only if you say that it still stands. It does not carry over into controlled "
+            "airspace, where the authority decides."
+        ),
+        "area-without-top": (
+            "An area is judged as a volume: without a top nobody can say how high the flight goes."
+        ),
+        "area-above-limit": (
+            "The whole volume of the area is judged, not only a path in it: its top must stay under the"
+            " height limit everywhere, also over the lowest ground in it."
+        ),
+        "area-close-under-limit": (
+            "Somewhere in the area its top is under the limit by less than ground and readout are uncertain."
+        ),
+        "area-ground-not-known": (
+            "Where the ground of the area is not known there is no limit to judge its top by."
+        ),
+        "area-too-large": (
+            "So large an area can't be judged cell by cell, and judging it by samples would be guessing."
+        ),
+        "path-outside-area": (
+            "You drew an area to stay in. The path leaves it: one of the two is not what you meant."
+        ),
+        "path-above-area": (
+            "You gave the area a top. The path climbs above it: one of the two is not what you meant."
+        ),
+        "airspace-authorization": (
+            "In Class B, C and D airspace, and in the surface area of Class E airspace designated for "
+            "an airport, nobody flies without prior authorization. What can be asked for through the "
+            "automated service is the lowest facility map value that the flight touches. Above it Part "
+            "107 has further coordination; a recreational flight asks the authority or flies at a fixed"
+            " site under its agreement."
+        ),
+        "no-facility-map-value": (
+            "Inside controlled airspace the facility map says how much the automated service may grant."
+            " The statute itself names no height for recreational flights there, so without the map "
+            "nobody can say."
+        ),
+        "permission-on-record": (
+            "A permission on record covers the flight in place, height and time. It holds with its "
+            "conditions, and only as long as it is not withdrawn."
+        ),
+        "closed-airspace": (
+            "Prohibited and restricted areas, security restrictions and temporary restrictions are "
+            "closed while they are active, unless the using or controlling agency has given its "
+            "permission."
+        ),
+        "class-e-extension": (
+            "Whether a Class E extension (E3, E4) belongs to the surface area for which authorization "
+            "is needed is answered differently by the authority's own papers. Only the authority's "
+            "answer counts."
+        ),
+        "other-activity": (
+            "Warning, alert and military operations areas, training routes, parachute and glider sites "
+            "close nothing, but other aircraft are low and fast there, or hard to see. You give way to "
+            "all of them."
+        ),
+        "hours-not-active": (
+            "By its published hours this airspace is not active then. Notices may change the hours."
+        ),
+        "hours-by-notice": (
+            "Outside its published hours this airspace is active whenever a notice says so, so it "
+            "counts as active."
+        ),
+        "hours-unreadable": "What can't be read for sure counts as active.",
+        "land-not-settled": (
+            "Airspace permission is not leave to use the ground. Whoever owns or runs the place of "
+            "launch and landing decides who starts and lands there."
+        ),
+        "closed-land": (
+            "Some lands are closed to launching, landing and operating from them, as national parks "
+            "are. That is judged by where aircraft and crew stand, not by what is flown over."
+        ),
+        "closed-land-near": (
+            "Flying over it is not what this rule forbids; starting, landing and standing there are. An"
+            " aircraft that comes down there can't simply be fetched."
+        ),
+        "nothing-drawn": "Only a path or an area can be judged.",
+        "no-purpose": (
+            "A flight for fun under 49 USC 44809 and a flight under 14 CFR part 107 have different "
+            "limits, permissions and papers. Paid or promotional flights are never recreational."
+        ),
+        "no-guidelines": (
+            "A recreational flight is flown by the safety guidelines of a community-based organization."
+            " Have them at hand, and keep to them."
+        ),
+        "no-window": (
+            "Airspace, notices, light and permissions hold for a time. Without a time nothing of it is known."
+        ),
+        "no-launch": (
+            "The readout in the goggles counts from where the aircraft was armed, and the ground there "
+            "must be yours to use."
+        ),
+        "no-aircraft": (
+            "Weight and size decide about registration, Remote ID, people beneath, and how far it is seen."
+        ),
+        "notices-not-checked": (
+            "Temporary restrictions are only published as notices, some of them hours before. Before "
+            "each flight the pilot looks them up; no chart replaces that."
+        ),
+        "notices-too-old": (
+            "A check of notices is good for as long as nothing new is published: look again shortly before."
+        ),
+        "notices-after-flight": "A check made after the flight checks nothing.",
+        "no-observer": (
+            "Somebody must be able to see the aircraft unaided all the time: where it is, its attitude,"
+            " its height and direction. Whoever wears goggles can't; a visual observer must, and must "
+            "be able to say so at once."
+        ),
+        "observer-not-placed": "Whether the observer sees the aircraft depends on where the observer stands.",
+        "observer-contact": "The observer warns the pilot: they must be able to talk, all the time.",
+        "observer-not-beside": (
+            "The observer of a recreational flight is co-located with the pilot and in direct "
+            "communication. Under Part 107 effective communication is enough."
+        ),
+        "no-pilot-named": "Somebody is responsible for the flight, and decides. The plan should say who.",
+        "no-charts": "Without charts nothing is known of whose airspace it is.",
+        "terrain-kind": (
+            "The limit counts from the ground. A surface model holds roofs and treetops as if they were"
+            " ground, and so makes the limit look higher than it is."
+        ),
+        "terrain-accuracy-assumed": (
+            "How far the terrain may be off decides how close to the limit is too close. Its file does "
+            "not say, so common figures are assumed."
+        ),
+    }
+)
+
+
+def plain_words(rule: str) -> str:
+    """Return what a rule says; '' for one without words of its own."""
+    return _DATA if rule.startswith("data-") else PLAIN_WORDS.get(rule, "")

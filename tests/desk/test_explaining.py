@@ -1,0 +1,111 @@
+"""Why: each finding opens its rule, each ceiling its origin."""
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+
+from planner.desk.explaining.number_words import number_lines
+from planner.desk.fixing.kinds import FixKind
+from planner.units import FOOT_M, POUND_KG
+from tests.desk.test_saving import Rig
+
+
+@pytest.fixture
+def rig(qtbot, tmp_path):
+    made = Rig(qtbot, tmp_path)
+    made.open("cliff_level.plan.geojson")
+    yield made
+    made.window.fixes.close()
+    made.document.close()
+
+
+def stop_of(rig):
+    return next(each for each in rig.document.assessment.findings if each.rule == "above-height-limit")
+
+
+def test_the_word_why_in_a_row_opens_the_rule(rig, qtbot):
+    findings = rig.window.side.findings
+    rect = findings.list.visualRect(findings.model.index(0))
+    at = QPoint(rect.right() - 24, rect.top() + 16)
+    QTest.mouseClick(findings.list.viewport(), Qt.MouseButton.LeftButton, pos=at)
+    dialog = rig.window.reasons.rule
+    assert dialog is not None
+    texts = dialog.texts()
+    finding = findings.model.findings[0]
+    for part in (
+        finding.title,
+        finding.message,
+        finding.citation,
+        f"{finding.remedy[:1].upper()}{finding.remedy[1:]}",
+    ):
+        assert part in texts
+    assert any("400-ft radius" in text for text in texts)
+    # The cliff is level at 624 ft over the water: 224 ft above 400 ft, both in the finding's numbers.
+    assert {"224 ft", "624 ft"} <= set(texts)
+
+
+def test_return_on_a_finding_opens_the_rule(rig):
+    findings = rig.window.side.findings
+    findings.list.setCurrentIndex(findings.model.index(1))
+    findings.list.activated.emit(findings.model.index(1))
+    assert findings.model.findings[1].title in rig.window.reasons.rule.texts()
+
+
+def test_from_the_rule_to_the_cure_and_to_the_ceiling(rig):
+    reasons = rig.window.reasons
+    finding = stop_of(rig)
+    reasons.show_rule(finding)
+    reasons.rule.cure_wanted.emit(finding)
+    assert rig.window.fixes.dialog.kind is FixKind.LEAST
+    reasons.rule.ceiling_wanted.emit(finding.from_m)
+    assert reasons.ceiling.isVisible()
+
+
+def test_a_click_on_the_profile_tells_how_the_ceiling_came_about(rig, qtbot):
+    """Over the open sea the ground is 0 ft: the limit is 400 ft (14 CFR 107.51(b), standing B)."""
+    window = rig.window
+    window.bring_profile()
+    panel = window.profile_view.panel
+    panel.resize(800, 300)
+    panel.grab()
+    box = panel.plot.plot_box()
+    at = QPoint(round(box.left() + box.width() * 0.8), round(box.top() + 12))
+    QTest.mouseClick(panel.plot.viewport(), Qt.MouseButton.LeftButton, pos=at)
+    dialog = window.reasons.ceiling
+    assert dialog is not None
+    lines = {line.what: line.height for line in dialog.lines}
+    assert lines["the ceiling here"] == "400 ft"
+    assert "along the path" in dialog.where.text()
+
+
+def test_a_click_on_a_handle_or_a_drag_is_no_question(rig):
+    window = rig.window
+    window.bring_profile()
+    panel = window.profile_view.panel
+    panel.resize(800, 300)
+    panel.grab()
+    handle = panel.plot.handle_position(0).toPoint()
+    QTest.mouseClick(panel.plot.viewport(), Qt.MouseButton.LeftButton, pos=handle)
+    assert panel.selected_point == 0
+    viewport = panel.plot.viewport()
+    middle = panel.plot.plot_box().center().toPoint()
+    QTest.mousePress(viewport, Qt.MouseButton.LeftButton, pos=middle)
+    QTest.mouseRelease(viewport, Qt.MouseButton.LeftButton, pos=middle + QPoint(60, 0))
+    assert window.reasons.ceiling is None
+
+
+def test_a_click_on_the_readout_asks_for_the_place_read_last(rig, qtbot):
+    readout = rig.window.readout
+    QTest.mouseClick(readout, Qt.MouseButton.LeftButton)
+    assert rig.window.reasons.ceiling is None
+    readout.show_at(700.0)
+    readout.show_at(None)
+    QTest.mouseClick(readout, Qt.MouseButton.LeftButton)
+    assert rig.window.reasons.ceiling.where.text().startswith("700 m along")
+
+
+def test_numbers_are_told_in_feet_and_pounds_rounded_to_the_safe_side():
+    lines = dict(number_lines({"over_m": 10.01 * FOOT_M, "room_m": 10.99 * FOOT_M, "weight_kg": POUND_KG}))
+    assert lines["Above the limit"] == "11 ft"
+    assert lines["Room under the limit"] == "10 ft"
+    assert lines["Weight"].startswith("1.000 lb")
