@@ -1,13 +1,15 @@
 """The world as layers for the map: plain GeoJSON, a label to each feature."""
 
-from collections.abc import Iterable
+import json
+from collections.abc import Iterable, Sequence
 from typing import Any
 
+import numpy as np
 import shapely
-from shapely.geometry import Point, mapping
 from shapely.geometry.base import BaseGeometry
 
 from planner.desk.map_style import LAYER_OF_KIND, LOOKS, LayerLook
+from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.units import ft_from_m
 from planner.world.airspace import AirspaceKind, AirspaceVolume, FacilityCell, LimitReference, VerticalLimit
@@ -35,7 +37,9 @@ _LAYER_OF_GROUND = {
     GroundKind.RUNWAY: "runways",
 }
 _FLOOR_700_M = 213.36
-_DRAWN_DEG = 1e-4
+_DRAWN_DEG = 1e-5  # about a metre: finer than a pixel wherever the map can zoom to, but for the last steps
+_DRAWN_DIGITS = 6
+_FEW_CORNERS = 8
 NOT_THEN = "not then"
 
 
@@ -65,6 +69,8 @@ def features_by_layer(world: World, window: TimeWindow | None = None) -> dict[st
         if layer := _LAYER_OF_GROUND.get(feature.kind):
             layers[layer].append(_ground(feature))
     layers["coverage"] = list(_coverage(world))
+    for features in layers.values():
+        _draw(features)
     return layers
 
 
@@ -119,11 +125,11 @@ def _hundreds(limit: VerticalLimit) -> str:
 def _structure(item: Structure) -> Feature:
     name = item.name or item.kind.lower()
     height = f" {round(ft_from_m(item.height_agl_m))} ft" if item.height_agl_m is not None else ""
-    return _feature(_point(item.place.lon_deg, item.place.lat_deg), f"{name}{height}")
+    return _spot(item.place, f"{name}{height}")
 
 
 def _aerodrome(item: Aerodrome) -> Feature:
-    return _feature(_point(item.place.lon_deg, item.place.lat_deg), item.name or item.ident)
+    return _spot(item.place, item.name or item.ident)
 
 
 def _ground(item: GroundFeature) -> Feature:
@@ -143,16 +149,37 @@ def _coverage(world: World) -> Iterable[Feature]:
 
 def coverage_geojson(outline: BaseGeometry) -> dict[str, Any]:
     """Return where a layer speaks as GeoJSON, simplified for drawing only."""
-    drawn: dict[str, Any] = mapping(shapely.force_2d(outline.simplify(_DRAWN_DEG)))
+    (drawn,) = _drawn([outline])
     return drawn
 
 
-def _point(lon_deg: float, lat_deg: float) -> Point:
-    return Point(lon_deg, lat_deg)
+def _spot(place: Place, label: str) -> Feature:
+    coordinates = [round(place.lon_deg, _DRAWN_DIGITS), round(place.lat_deg, _DRAWN_DIGITS)]
+    point = {"type": "Point", "coordinates": coordinates}
+    return {"type": "Feature", "geometry": point, "properties": {"label": label}}
 
 
 def _feature(shape: BaseGeometry, label: str) -> Feature:
-    return {"type": "Feature", "geometry": mapping(shapely.force_2d(shape)), "properties": {"label": label}}
+    # The shape itself, for now: `_draw` puts all of a layer into GeoJSON together, many times faster.
+    return {"type": "Feature", "geometry": shape, "properties": {"label": label}}
+
+
+def _draw(features: list[Feature]) -> None:
+    waiting = [feature for feature in features if isinstance(feature["geometry"], BaseGeometry)]
+    drawn = _drawn([feature["geometry"] for feature in waiting])
+    for feature, geometry in zip(waiting, drawn, strict=True):
+        feature["geometry"] = geometry
+
+
+def _drawn(outlines: Sequence[BaseGeometry]) -> list[dict[str, Any]]:
+    """Return shapes as GeoJSON, simplified for drawing only: nothing is judged by them."""
+    shapes = np.empty(len(outlines), dtype=object)
+    shapes[:] = [shapely.force_2d(outline) for outline in outlines]
+    many = shapely.get_num_coordinates(shapes) > _FEW_CORNERS
+    shapes[many] = shapely.simplify(shapes[many], _DRAWN_DEG)
+    rounded = shapely.transform(shapes, lambda coordinates: np.round(coordinates, _DRAWN_DIGITS))
+    found: list[dict[str, Any]] = json.loads(f"[{','.join(shapely.to_geojson(rounded).tolist())}]")
+    return found
 
 
 def _layer(look: LayerLook, features: list[Feature]) -> dict[str, Any]:

@@ -170,6 +170,22 @@ def test_three_thousand_polygons_are_shown_within_two_seconds(qtbot, canvas, han
     assert inked(canvas, "#0000ff") > 5000
 
 
+def test_thousands_of_points_are_specks_from_far_and_signs_from_near(canvas, hand):
+    places = [(-150.219 + 0.0007 * (k % 55), 37.791 + 0.0005 * (k // 55)) for k in range(2000)]
+    features = [feature("Point", place, {}) for place in places]
+    style = {"stroke": "#0000ff", "marker": "square", "width": 2}
+    canvas.set_layers([layer("near", features, min_zoom=10, **style)])
+    hand.at(CENTRE)
+    near = inked(canvas, "#0000ff")
+    canvas.set_layers([layer("far", features, min_zoom=19, **style)])
+    hand.at(CENTRE)
+    far = inked(canvas, "#0000ff")
+    # A square's outline of 8 pixels by 2 has some sixteen times the ink of a speck of 2 by 2.
+    assert near > 5 * far > 500
+    canvas.set_layer_visible("far", False)
+    assert inked(canvas, "#0000ff") == 0
+
+
 def test_the_base_lies_where_its_corners_are(canvas, hand):
     image = QImage(64, 64, QImage.Format.Format_RGB888)
     image.fill(QColor("#30a0c0"))

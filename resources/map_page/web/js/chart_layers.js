@@ -1,7 +1,9 @@
 // Chart layers: one Leaflet layer an entry, all on one canvas, stacked by rank.
 
-import { ShapeMarker } from "./shape_marker.js";
+import { ShapeCloud, ShapeMarker } from "./shape_marker.js";
 import { layerWishes } from "./layer_labels.js";
+
+const MANY = 300; // from here on a layer of one kind of shape is drawn in one go
 
 export class ChartLayers {
   #map;
@@ -51,12 +53,25 @@ export class ChartLayers {
         filter: (feature) => feature.geometry?.type !== "Point" && !feature.properties?.idle, ...common,
       }));
     }
-    drawn.addLayer(L.geoJSON(geojson, {
+    const pointLook = { shape: style.marker ?? "dot", nearZoom: style.min_zoom ?? 0 };
+    const atOnce = inOneGo(geojson.features ?? [], { ...common, ...look, ...pointLook });
+    drawn.addLayer(atOnce ?? L.geoJSON(geojson, {
       ...common, style: lookOf,
       pointToLayer: (_, latlng) => new ShapeMarker(latlng, { ...common, ...look, shape: style.marker ?? "dot" }),
     }));
     return { id, rank, style, visible, drawn, features: geojson.features ?? [], anchors: null };
   }
+}
+
+// One Leaflet layer for thousands of points or of areas that don't overlap; null where they differ.
+function inOneGo(features, options) {
+  if (features.length < MANY || features.some(({ properties }) => properties?.idle)) return null;
+  const geometries = features.map(({ geometry }) => geometry);
+  if (geometries.every((geometry) => geometry?.type === "Point")) {
+    return new ShapeCloud(geometries.map(({ coordinates: [lon, lat] }) => L.latLng(lat, lon)), options);
+  }
+  if (!geometries.every((geometry) => geometry?.type === "Polygon" && geometry.coordinates.length === 1)) return null;
+  return L.polygon(geometries.map(({ coordinates }) => [coordinates[0].map(([lon, lat]) => [lat, lon])]), options);
 }
 
 function lineLook({ stroke = "#1f2b2a", width = 1.5, dash = null, fill = null, fill_opacity: fillOpacity = 0.1 }) {
