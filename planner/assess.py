@@ -1,4 +1,9 @@
-"""The one call that desk, command line and briefing share: `assess(plan, world)`."""
+"""The one call that desk, command line and briefing share: `assess(plan, world)`.
+
+It has two parts. The live one (track, ceiling, permission and their rules) is
+fast enough for every move of the mouse. The following one answers what takes
+longer (`planner.following`); until it has, an assessment is not `whole`.
+"""
 
 from collections.abc import Hashable
 
@@ -6,16 +11,26 @@ import attrs
 
 from planner.assessment import Assessment
 from planner.ceiling.evaluate import Scene, over_area, profile_along
+from planner.following import followed
 from planner.geo.frame import LocalFrame
 from planner.geo.place import Place
+from planner.geo.progress import Progress
 from planner.permission.needs import airspace_uses, land_needs
 from planner.plan.model import Plan
 from planner.rules.case import Case
 from planner.rules.data_status import DataStatus, data_status
-from planner.rules.judge import findings_of, reason_of, recheck_of, valid_until
+from planner.rules.finding import Finding
+from planner.rules.judge import (
+    following_findings,
+    in_order_of_weight,
+    live_findings,
+    reason_of,
+    recheck_of,
+    valid_until,
+)
 from planner.rules.unknowns import not_checked
 from planner.rules.usable import usable_world
-from planner.rules.verdict import verdict_of
+from planner.rules.verdict import Verdict, verdict_of
 from planner.track.build import LegMemory, build_track
 from planner.track.mapped import Mapped, map_world
 from planner.track.restrictions import with_restrictions
@@ -24,6 +39,7 @@ from planner.world.currency import LayerState
 from planner.world.world import World
 
 _FRAME_STEP_DEG = 0.05
+_NOT_WHOLE = "What the crew sees of the aircraft is being worked out."
 
 
 @attrs.define
@@ -39,10 +55,34 @@ class Memory:
 
 
 def assess(plan: Plan, world: World, memory: Memory | None = None) -> Assessment:
-    """Judge a plan in a world.
+    """Judge a plan in a world, whole.
 
     Pure: the same plan and world give the same answer; no clock, disk or
     network. Everything is judged against the plan's own time window.
+    """
+    return follow(assess_live(plan, world, memory))
+
+
+def follow(live: Assessment, progress: Progress | None = None) -> Assessment:
+    """Return the whole assessment of what has only been judged live; may run on a worker.
+
+    Raises
+    ------
+    Cancelled
+        If `progress` says that nobody waits.
+    """
+    if live.whole or live.case is None:
+        return live
+    case = followed(live.case, progress)
+    findings = in_order_of_weight((*live.findings, *following_findings(case)))
+    return _answer(case, findings, live.world, live.scene, whole=True)
+
+
+def assess_live(plan: Plan, world: World, memory: Memory | None = None) -> Assessment:
+    """Judge what can be judged on every move of the mouse.
+
+    Unless something must change already, the verdict stays open: it is not
+    `whole` before `follow`.
     """
     memory = Memory() if memory is None else memory
     data = data_status(plan, world)
@@ -67,17 +107,21 @@ def assess(plan: Plan, world: World, memory: Memory | None = None) -> Assessment
         needs=(*(use.need for use in uses), *land_needs(plan)),
         data=data,
     )
-    return _answer(case, world, scene)
+    return _answer(case, live_findings(case), world, scene, whole=False)
 
 
-def _answer(case: Case, world: World, scene: Scene | None) -> Assessment:
-    findings = findings_of(case)
+def _answer(
+    case: Case, findings: tuple[Finding, ...], world: World, scene: Scene | None, *, whole: bool
+) -> Assessment:
     verdict = verdict_of(findings, case.needs)
+    reason = reason_of(verdict, findings, case)
+    if not whole and verdict in (Verdict.READY, Verdict.PERMISSION_NEEDED):
+        verdict, reason = Verdict.UNDETERMINED, _NOT_WHOLE
     return Assessment(
         plan=case.plan,
         world=world,
         verdict=verdict,
-        reason=reason_of(verdict, findings, case),
+        reason=reason,
         findings=findings,
         permissions=case.needs,
         data=case.data,
@@ -88,6 +132,9 @@ def _answer(case: Case, world: World, scene: Scene | None) -> Assessment:
         recheck=recheck_of(case),
         not_known=not_checked({status.layer for status in case.data if status.state is LayerState.OK}),
         scene=scene,
+        sight=case.sight,
+        case=case,
+        whole=whole,
     )
 
 

@@ -8,9 +8,11 @@ from planner.ceiling.evaluate import Scene
 from planner.ceiling.profile import AreaCeiling, CeilingProfile
 from planner.permission.need import PermissionNeed
 from planner.plan.model import Plan
+from planner.rules.case import Case
 from planner.rules.data_status import DataStatus
 from planner.rules.finding import Finding
 from planner.rules.verdict import Recheck, Verdict
+from planner.sight.answer import SightAnswer
 from planner.track.track import Track
 from planner.world.world import World
 
@@ -24,6 +26,9 @@ class Assessment:
     cover. `track` and `profile` are None without a path of two points, `area`
     without a flying area. `scene` is what the ceiling was computed in, so that
     it can be asked about any other place; None where nothing is laid out.
+    `case` is what the rules were asked. While not `whole`, the questions that
+    follow (`sight`) are not answered and the verdict is provisional: never
+    ready.
     """
 
     plan: Plan
@@ -40,3 +45,6 @@ class Assessment:
     recheck: tuple[Recheck, ...] = ()
     not_known: tuple[str, ...] = ()
     scene: Scene | None = None
+    sight: SightAnswer | None = None
+    case: Case | None = None
+    whole: bool = True

@@ -68,7 +68,7 @@ class Desk:
 
     def move_in(self) -> None:
         """Bring the document, its recovery and what shows it."""
-        from planner.assess import Memory, assess
+        from planner.assess import Memory, assess_live, follow
         from planner.desk.commands import WorldSource
         from planner.desk.document import Document
         from planner.desk.recovery import Recovery
@@ -80,7 +80,7 @@ class Desk:
             ahead = head_start.world_of(plan) if head_start is not None else None
             return source.load(plan) if ahead is None else ahead
 
-        self.document = Document(partial(assess, memory=Memory()), load)
+        self.document = Document(partial(assess_live, memory=Memory()), load, follow)
         self.recovery = Recovery(self.document, self._state)
         self.trouble.keep_work = self.recovery.keep_now
         self.trouble.told.connect(self.document.message)
@@ -94,12 +94,11 @@ class Desk:
             self.window.commands.start_empty()
         self._offer_unsaved()
         self.window.bring_profile()
-        self.document.checking_changed.connect(self._on_checked)
-        if not self.document.checking:
-            self._on_checked()
+        self.document.assessed.connect(self._on_assessed)
+        self._on_assessed()
 
-    def _on_checked(self, checking: bool = False) -> None:
-        if not checking:
+    def _on_assessed(self) -> None:
+        if not self.document.reading and self.window.side is None:
             QTimer.singleShot(_PAINTED_MS, self.window.bring_side)
 
     def close(self) -> None:

@@ -5,7 +5,7 @@ from functools import partial
 from pathlib import Path
 
 import attrs
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoStack
 
 from planner.assessment import Assessment
@@ -18,37 +18,50 @@ from planner.world.extent import Extent
 from planner.world.world import World
 
 Assess = Callable[[Plan, World], Assessment]
+Follow = Callable[[Assessment], Assessment]
 Load = Callable[[Plan], World]
 _LEAST_MARGIN_M = 1_000.0  # about the plan; terrain reaches at least as far
+_PAUSE_MS = 60
+"""So long no edit must come before the following part begins: it must not slow a hand that drags."""
+_NOT_FOLLOWED = "What the crew sees could not be worked out; the plan counts as not checked"
 _NO_WORLD = "The charts could not be read: nothing is known of the world around the plan"
 
 
 class Document(QObject):
     """Plan, world and assessment; all changes to the plan come through `try_edit`.
 
-    An edit is assessed at once. While charts are being read `checking` is true
-    and whatever the assessment says rests on an earlier world or on none.
+    An edit is assessed at once, as far as `assess` goes; the rest follows on a
+    worker, the newest wins, and `followed` tells that it is there. While
+    charts are being read (`reading`) or that is awaited (`following`),
+    `checking` is true and the verdict is provisional.
 
     Parameters
     ----------
     assess, load : the judgement of a plan in a world; the world around a plan.
+    follow : makes a judgement whole that isn't.
     """
 
     plan_changed = Signal()
     assessed = Signal()
+    followed = Signal()
     world_changed = Signal()
     checking_changed = Signal(bool)
     dirty_changed = Signal(bool)
     replaced = Signal()
     message = Signal(str)
 
-    def __init__(self, assess: Assess, load: Load, parent: QObject | None = None) -> None:
+    def __init__(
+        self, assess: Assess, load: Load, follow: Follow | None = None, parent: QObject | None = None
+    ) -> None:
         super().__init__(parent)
         self.plan = Plan()
         self.world = World()
         self.path: Path | None = None
-        self.checking = False
+        self.reading = False
+        self.following = False
+        self._was_checking = False
         self._assess = assess
+        self._follow = follow
         self._unsaved_from_before = False
         self._was_dirty = False
         self._loaded_about: Extent | None = None
@@ -58,7 +71,21 @@ class Document(QObject):
         self.load = load
         self._reading = NewestJob(_NO_WORLD, self)
         self._reading.done.connect(self._on_loaded)
+        self._following = NewestJob(_NOT_FOLLOWED, self)
+        self._following.done.connect(self._on_followed)
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(_PAUSE_MS)
+        self._pause.timeout.connect(self._start_following)
+        # Nothing is drawn yet, so nothing takes long.
         self.assessment = assess(self.plan, self.world)
+        if follow is not None:
+            self.assessment = follow(self.assessment)
+
+    @property
+    def checking(self) -> bool:
+        """Whether the verdict is provisional: charts are being read, or a part of the answer is awaited."""
+        return self.reading or self.following
 
     @property
     def dirty(self) -> bool:
@@ -75,7 +102,8 @@ class Document(QObject):
     @property
     def judged(self) -> bool:
         """Whether the assessment is of this plan in this world; not so if the check itself failed."""
-        return self.assessment.plan is self.plan and self.assessment.world is self.world
+        answer = self.assessment
+        return answer.plan is self.plan and answer.world is self.world and (answer.whole or self.following)
 
     def try_edit(self, edit: Edit, *, merge_key: object = None) -> bool:
         """Change the plan, or say in one line why not; return whether it changed.
@@ -122,12 +150,15 @@ class Document(QObject):
         """Read the charts again, for the plan as it is now."""
         self._loaded_about = Extent.around(self.plan.places(), _LEAST_MARGIN_M)
         self._loaded_sets = self.plan.chart_sets
-        self._set_checking(True)
+        self.reading = True
+        self._tell_checking()
         self._reading.start(partial(self.load, self.plan))
 
     def close(self) -> None:
         """Stop all work in the background, and say no more."""
+        self._pause.stop()
         self._reading.stop()
+        self._following.stop()
         # The stack empties itself when it goes, after those who listen may have gone.
         self.undo_stack.blockSignals(True)
 
@@ -145,26 +176,51 @@ class Document(QObject):
 
     def _judge(self) -> None:
         try:
-            self.assessment = self._assess(self.plan, self.world)
+            self._assess_now()
         finally:
             self.plan_changed.emit()
             self.assessed.emit()
+            self._tell_checking()
+
+    def _assess_now(self) -> None:
+        # Whatever is being worked out is for an earlier plan: from here on nobody waits for it.
+        self._following.drop()
+        self._pause.stop()
+        self.following = False
+        self.assessment = self._assess(self.plan, self.world)
+        if not self.assessment.whole and self._follow is not None:
+            self.following = True
+            self._pause.start()
+
+    def _start_following(self) -> None:
+        if self._follow is not None and self.following and not self.reading:
+            self._following.start(partial(self._follow, self.assessment))
+
+    def _on_followed(self, whole: Assessment | None, trouble: str) -> None:
+        if whole is None:
+            self.message.emit(trouble)
+        else:
+            self.assessment = whole
+        self.following = False
+        self.followed.emit()
+        self._tell_checking()
 
     def _on_loaded(self, world: World | None, trouble: str) -> None:
         self.world = World() if world is None else world
+        self.reading = False
         if trouble:
             self.message.emit(trouble)
         self.world_changed.emit()
         try:
-            self.assessment = self._assess(self.plan, self.world)
+            self._assess_now()
         finally:
-            self._set_checking(False)
             self.assessed.emit()
+            self._tell_checking()
 
-    def _set_checking(self, checking: bool) -> None:
-        if checking != self.checking:
-            self.checking = checking
-            self.checking_changed.emit(checking)
+    def _tell_checking(self) -> None:
+        if self.checking != self._was_checking:
+            self._was_checking = self.checking
+            self.checking_changed.emit(self.checking)
 
     def _tell_dirty(self, _clean: bool = True) -> None:
         if self.dirty != self._was_dirty:

@@ -62,6 +62,7 @@ class DraftDialog(QDialog):
             column.addWidget(widget)
         column.addWidget(self._list, 1)
         column.addLayout(foot)
+        document.followed.connect(self._refresh)
         document.assessed.connect(self._refresh)
         self._build()
 

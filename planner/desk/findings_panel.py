@@ -83,6 +83,7 @@ class FindingsPanel(QWidget):
         self.list.selectionModel().selectionChanged.connect(self._on_selection)
         self.list.viewport().installEventFilter(self)
         document.assessed.connect(self.refresh)
+        document.followed.connect(self.refresh)
         document.checking_changed.connect(self.refresh)
         self.refresh()
 
@@ -94,7 +95,7 @@ class FindingsPanel(QWidget):
         # An empty plan lacks everything; saying so line by line helps nobody to begin.
         self.model.show(answer.findings if anything_drawn(answer.plan) else ())
         count = len(self.model.findings)
-        self.empty.setText(empty_words(answer, checking=self._document.checking))
+        self.empty.setText(empty_words(answer, checking=self._document.reading))
         self._stack.setCurrentWidget(self.list if count else self.empty)
         if picked is not None:
             self._pick_like(picked)

@@ -303,7 +303,7 @@ class MapView(QObject):
         return {
             "area": [_lonlat(place) for place in self._shown_area()],
             "path": [_lonlat(point.place) for point in plan.path],
-            "path_marks": path_marks(self._document.assessment) if not self._document.checking else [],
+            "path_marks": path_marks(self._document.assessment) if not self._document.reading else [],
             "launch": _lonlat(plan.launch.place) if plan.launch else None,
             "landing": _lonlat(plan.landing.place) if plan.landing else None,
             "crew": shown_crew(plan),

@@ -47,11 +47,16 @@ class NewestJob(QObject):
                 self._thread = threading.Thread(target=self._run, name="lowline-work")
                 self._thread.start()
 
-    def stop(self) -> None:
-        """Drop what waits, and wait for what runs; its answer will not be heard."""
+    def drop(self) -> None:
+        """Drop what waits; what runs will not be heard."""
         self._number += 1
         with self._lock:
             self._waiting = None
+
+    def stop(self) -> None:
+        """Drop what waits, and wait for what runs; its answer will not be heard."""
+        self.drop()
+        with self._lock:
             thread = self._thread
         if thread is not None:
             thread.join()

@@ -73,13 +73,16 @@ class VerdictLine(QWidget):
 
     def show_verdict(self, document: Document) -> None:
         """Show how the plan stands, or that it is being checked."""
-        if document.checking:
+        if document.reading:
             self._show(CHECKING, "Checking", "The charts around the plan are being read.")
             return
         if not document.judged:
             self._show(UNKNOWN, Verdict.UNDETERMINED.words, "The check itself failed, so nothing is known.")
             return
         answer = document.assessment
+        if document.following:
+            self._show(CHECKING, "Checking", answer.reason)
+            return
         words = answer.verdict.words
         if answer.valid_until_utc is not None and answer.verdict is Verdict.READY:
             words = f"{words} until {moment(answer.valid_until_utc, answer.plan.window)}"
@@ -121,6 +124,7 @@ class TopBar(QFrame):
         row.addWidget(self.verdict, 1)
         document.plan_changed.connect(self.refresh_plan)
         document.assessed.connect(self.refresh_verdict)
+        document.followed.connect(self.refresh_verdict)
         document.checking_changed.connect(self.refresh_verdict)
         document.dirty_changed.connect(self.refresh_plan)
         self.refresh_plan()

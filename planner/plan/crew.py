@@ -26,22 +26,31 @@ class Contact(StrEnum):
     PHONE = "phone"
 
 
+class Task(StrEnum):
+    """What somebody does with their eyes: both are needed, and hard to do at once."""
+
+    WATCH = "watch-the-aircraft"
+    SCAN = "scan-the-sky"
+
+
 @attrs.frozen
 class TriedRange:
     """The distance at which an observer has really judged an aircraft's attitude.
 
     `light` is free text ("overcast noon", "low sun"), `distance_m` slant.
+    `against_sun` says that it was tried looking toward the sun.
     """
 
     aircraft: str
     on: date
     light: str
     distance_m: float = attrs.field(converter=float, validator=positive("a tried range"))
+    against_sun: bool = False
 
 
 @attrs.frozen
 class CrewMember:
-    """One person: `key` is unique within a plan; `place` is None until drawn."""
+    """One person: `key` is unique within a plan; `place` is None until drawn; no `tasks`: not said."""
 
     key: str = attrs.field(validator=not_empty("the key of a crew member"))
     role: Role
@@ -49,3 +58,4 @@ class CrewMember:
     place: Place | None = None
     contact: Contact | None = None
     tried_ranges: tuple[TriedRange, ...] = ()
+    tasks: frozenset[Task] = frozenset()

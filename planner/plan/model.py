@@ -8,6 +8,7 @@ from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
+from planner.plan.checks import positive
 from planner.plan.crew import CrewMember, Role
 from planner.plan.geometry import Area, PathPoint
 from planner.plan.ground import GroundSpot
@@ -30,7 +31,9 @@ class Plan:
     never paths. `structures_standing` are ids of structures of which the pilot
     says that they still stand. `guidelines` names the community guidelines of
     a recreational flight. `restrictions` are temporary ones that the pilot
-    drew from notices.
+    drew from notices. `visibility_m` is the ground visibility to be counted on
+    [m]; `own_unseen_s` is the pilot's own limit for how long the aircraft may
+    be behind a mast or tree [s]. None is not said.
     """
 
     name: str = ""
@@ -49,6 +52,12 @@ class Plan:
     chart_sets: tuple[str, ...] = ()
     saved_as_draft: bool = True
     restrictions: tuple[TemporaryRestriction, ...] = ()
+    visibility_m: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the ground visibility"))
+    )
+    own_unseen_s: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the own limit of time unseen"))
+    )
 
     def __attrs_post_init__(self) -> None:
         keys = [member.key for member in self.crew]

@@ -7,6 +7,7 @@ from planner.permission.need import PermissionNeed
 from planner.permission.needs import AirspaceUse
 from planner.plan.model import Plan
 from planner.rules.data_status import DataStatus
+from planner.sight.answer import SightAnswer
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
@@ -15,7 +16,11 @@ from planner.world.world import World
 
 @attrs.frozen(eq=False)
 class Case:
-    """What a rule may look at; parts that the plan doesn't have are None."""
+    """What a rule may look at; parts that the plan doesn't have are None.
+
+    `sight` is answered by `planner.following`; rules of the live part must not
+    look at it.
+    """
 
     plan: Plan
     world: World
@@ -27,3 +32,4 @@ class Case:
     uses: tuple[AirspaceUse, ...]
     needs: tuple[PermissionNeed, ...]
     data: tuple[DataStatus, ...]
+    sight: SightAnswer | None = None

@@ -1,5 +1,6 @@
 """From the case to findings, verdict, validity and what to look at again."""
 
+from collections.abc import Callable, Iterable
 from datetime import datetime
 
 from planner.rules import airspace, area, basics, data, height, hours, land
@@ -9,16 +10,26 @@ from planner.rules.unknowns import Weight
 from planner.rules.verdict import Recheck, Verdict
 from planner.world.currency import LayerState
 
+Rule = Callable[[Case], Iterable[Finding]]
+
 _WEIGHT = {mark: rank for rank, mark in enumerate(Mark)}
-_RULES = (*height.RULES, *area.RULES, *airspace.RULES, *hours.RULES, *basics.RULES, *land.RULES, *data.RULES)
+_LIVE = (*height.RULES, *area.RULES, *airspace.RULES, *hours.RULES, *basics.RULES, *land.RULES, *data.RULES)
+_FOLLOWING: tuple[Rule, ...] = ()
 
 
-def findings_of(case: Case) -> tuple[Finding, ...]:
-    """Return every finding, heaviest first, then in the order of the rules and along the path."""
-    found = [finding for rule in _RULES for finding in rule(case)]
-    rank = {id(finding): position for position, finding in enumerate(found)}
-    found.sort(key=lambda finding: (_WEIGHT[finding.mark], rank[id(finding)]))
-    return tuple(found)
+def live_findings(case: Case) -> tuple[Finding, ...]:
+    """Return what can be said on every move of the mouse, heaviest first."""
+    return in_order_of_weight(finding for rule in _LIVE for finding in rule(case))
+
+
+def following_findings(case: Case) -> tuple[Finding, ...]:
+    """Return what is said once the following questions are answered, heaviest first."""
+    return in_order_of_weight(finding for rule in _FOLLOWING for finding in rule(case))
+
+
+def in_order_of_weight(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings, heaviest first, else in the order given: of the rules and along the path."""
+    return tuple(sorted(findings, key=lambda finding: _WEIGHT[finding.mark]))
 
 
 def valid_until(case: Case, verdict: Verdict) -> datetime | None:

@@ -5,6 +5,7 @@ from typing import Final
 import attrs
 import numpy as np
 
+from planner.geo.frame import LocalFrame
 from planner.geo.place import Place
 from planner.world.plane_terrain import PlaneTerrain
 
@@ -31,7 +32,9 @@ def spot_above_ground(x_m: float, y_m: float, above_m: float, ground: PlaneTerra
     return Spot(x_m, y_m, ground_m + above_m, ground_m)
 
 
-def eye_at(place: Place, ground: PlaneTerrain, eye_height_m: float = EYE_HEIGHT_M) -> Spot:
-    """Return the eye of somebody who stands at a place."""
-    x_m, y_m = ground.frame.place_to_xy(place)
+def eye_at(
+    place: Place, ground: PlaneTerrain | None, frame: LocalFrame, eye_height_m: float = EYE_HEIGHT_M
+) -> Spot:
+    """Return the eye of somebody who stands at a place, at an unknown height without ground."""
+    x_m, y_m = frame.place_to_xy(place)
     return spot_above_ground(x_m, y_m, eye_height_m, ground)

@@ -1,7 +1,7 @@
 """Time of one edit to the refreshed live assessment: a path of about 5 km over the demo island.
 
 Points of the path are dragged and raised in small steps; every step is one
-call of `assess` with the memory of the call before, as on the desk. The aim
+call of `assess_live` with the memory of the call before, as on the desk. The aim
 is one frame at 60 Hz, 16 ms, for the median.
 
 Run from the top of the checkout: ``python -m tests.bench.bench_live [--profile]``.
@@ -19,7 +19,7 @@ from pathlib import Path
 import attrs
 import numpy as np
 
-from planner.assess import Memory, assess
+from planner.assess import Memory, assess_live, follow
 from planner.geo.geodesy import TrueBearing, travel
 from planner.geo.heights import AboveGround
 from planner.geo.place import Place
@@ -82,14 +82,14 @@ def drags(plan: Plan) -> Iterator[Edit]:
 def times_ms(plan: Plan, world: World) -> np.ndarray:
     """Return wall and processor time of every edit with its assessment (n, 2) [ms], after a cold one."""
     memory = Memory()
-    cold = timed(lambda: assess(plan, world, memory))
+    cold = timed(lambda: assess_live(plan, world, memory))
     print(f"  first assessment {cold:.1f} ms")
     found = []
     gc.collect()
     for edit in drags(plan):
         begun = now()
         plan = edit.apply(plan)
-        assess(plan, world, memory)
+        assess_live(plan, world, memory)
         found.append((now() - begun) * 1e3)
     return np.array(found)
 
@@ -111,9 +111,10 @@ def main() -> None:
         for with_area in (False, True):
             plan = course_plan(shape, with_area=with_area)
             world = surroundings(plan, known_sets={"demo-island": ISLAND})
-            answer = assess(plan, world)
+            answer = assess_live(plan, world)
             print(f"{shape.value}, {'with' if with_area else 'without'} a flying area:")
             print(f"  {answer.track.length_m:,.0f} m, {len(answer.track)} samples, {answer.verdict.value}")
+            print(f"  what follows on the worker {timed(lambda live=answer: follow(live)):.1f} ms")
             wall, processor = times_ms(plan, world).T
             verdict = "within" if np.median(wall) <= AIM_MS else "OVER"
             print(
@@ -124,12 +125,12 @@ def main() -> None:
     moved = course_plan(LegShape.STRAIGHT, with_area=True)
     world = surroundings(moved, known_sets={"demo-island": ISLAND})
     memory = Memory()
-    assess(moved, world, memory)
+    assess_live(moved, world, memory)
     area = attrs.evolve(
         moved.area, ring=(travel(moved.area.ring[0], TrueBearing(0), 5.0), *moved.area.ring[1:])
     )
     print(
-        f"area's corner moved: {timed(lambda: assess(attrs.evolve(moved, area=area), world, memory)):.1f} ms"
+        f"area's corner moved: {timed(lambda: assess_live(attrs.evolve(moved, area=area), world, memory)):.1f} ms"
     )
 
 

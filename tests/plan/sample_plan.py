@@ -19,7 +19,7 @@ from planner.plan.aircraft import (
     ReadoutSource,
     RemoteId,
 )
-from planner.plan.crew import Contact, CrewMember, Role, TriedRange
+from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
@@ -53,7 +53,8 @@ CREW = (
         "Observer (INVENTED)",
         Place(-150.1999, 37.80001),
         Contact.RADIO,
-        (TriedRange("INVENTED five-inch", date(2026, 5, 2), "overcast noon", 310.0),),
+        (TriedRange("INVENTED five-inch", date(2026, 5, 2), "overcast noon", 310.0, against_sun=True),),
+        frozenset({Task.WATCH, Task.SCAN}),
     ),
     CrewMember("guest", Role.SPECTATOR),
 )
@@ -119,4 +120,6 @@ FULL_PLAN = Plan(
     chart_sets=("demo-island",),
     saved_as_draft=False,
     restrictions=RESTRICTIONS,
+    visibility_m=8_046.72,
+    own_unseen_s=2.5,
 )

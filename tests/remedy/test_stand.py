@@ -52,7 +52,7 @@ def test_the_place_found_cures_what_the_launch_does_not_see():
     ground = canyon()
     asked = question(ground, BEHIND_THE_WALL)
     (from_launch,) = sight_along(
-        asked.track, [Viewer("launch", eye_at(asked.launch, ground), REACH)], asked.surfaces
+        asked.track, [Viewer("launch", eye_at(asked.launch, ground, ground.frame), REACH)], asked.surfaces
     )
     assert Sight.HIDDEN in from_launch.sight
     answer = where_to_stand(asked)

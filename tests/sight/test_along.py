@@ -174,7 +174,9 @@ def test_every_hidden_sample_is_hidden_by_an_exact_line_too(shape, cell_m):
     points = [(-900, 200, AboveGround(40.0)), (100, 700, AboveGround(60.0)), (900, -100, AboveGround(30.0))]
     track, _ = track_over(ground, points, shape=shape)
     eye = Viewer(
-        "observer", eye_at(ground.frame.xy_to_place(-100.0, -50.0), ground), SightRange(2000.0, 3000.0)
+        "observer",
+        eye_at(ground.frame.xy_to_place(-100.0, -50.0), ground, ground.frame),
+        SightRange(2000.0, 3000.0),
     )
     (profile,) = sight_along(track, [eye], Surfaces(ground))
     exact = [

@@ -1,0 +1,114 @@
+"""Who sees the aircraft where, at every minute at which the plan allows it to be there."""
+
+from datetime import timedelta
+from typing import Final
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.geo.window import TimeWindow
+from planner.plan.crew import CrewMember, Role
+from planner.plan.model import Plan
+from planner.sight.along import Conditions, SightProfile, Viewer, one_must_see, sight_along
+from planner.sight.ranges import sight_range
+from planner.sight.spot import eye_at
+from planner.sight.surfaces import Surfaces
+from planner.track.mapped import Mapped
+from planner.track.timing import PathTimes, path_times
+from planner.track.track import Track
+from planner.world.sun_position import SunCourse, sun_course
+
+# Whoever flies or watches must see; spectators need not.
+WATCHING_ROLES: Final = (Role.OBSERVER, Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
+_STEP_S = 60.0
+_MOST_STARTS = 720
+
+
+@attrs.frozen(eq=False)
+class SightAnswer:
+    """What everybody who stands somewhere and has to see sees of the path.
+
+    `people`, `viewers` and `profiles` belong together, in the plan's order.
+    `times` is when the aircraft is where, `surfaces` what is looked through.
+    """
+
+    people: tuple[CrewMember, ...]
+    viewers: tuple[Viewer, ...]
+    profiles: tuple[SightProfile, ...]
+    times: PathTimes
+    surfaces: Surfaces | None
+    conditions: Conditions
+
+    def profiles_of(self, *roles: Role) -> tuple[tuple[CrewMember, SightProfile], ...]:
+        """Return people of some roles with what they see."""
+        pairs = zip(self.people, self.profiles, strict=True)
+        return tuple((member, profile) for member, profile in pairs if member.role in roles)
+
+    @property
+    def observed(self) -> NDArray[np.int64] | None:
+        """Per sample the best any observer has of it, an index into `GRAVEST_FIRST`; None without one."""
+        profiles = [profile for _, profile in self.profiles_of(Role.OBSERVER)]
+        return one_must_see(profiles) if profiles else None
+
+
+def sight_of(plan: Plan, mapped: Mapped | None, track: Track | None) -> SightAnswer | None:
+    """Return who sees what of the path; None without a path."""
+    if track is None or mapped is None or not len(track):
+        return None
+    surfaces = surfaces_of(mapped)
+    people = tuple(
+        member for member in plan.crew if member.role in WATCHING_ROLES and member.place is not None
+    )
+    times = path_times(track, plan.path)
+    conditions = Conditions(suns=suns_over(plan, track, times)) if people else Conditions()
+    viewers = tuple(viewer_of(plan, member, mapped) for member in people)
+    return SightAnswer(
+        people=people,
+        viewers=viewers,
+        profiles=sight_along(track, viewers, surfaces, conditions),
+        times=times,
+        surfaces=surfaces,
+        conditions=conditions,
+    )
+
+
+def surfaces_of(mapped: Mapped) -> Surfaces | None:
+    """Return what may stand in the way, None where no ground is known."""
+    return Surfaces(mapped.ground) if mapped.ground else None
+
+
+def viewer_of(plan: Plan, member: CrewMember, mapped: Mapped) -> Viewer:
+    """Return somebody who stands somewhere as a viewer of the plan's aircraft."""
+    assert member.place is not None
+    reach = sight_range(member, plan.aircraft, plan.visibility_m)
+    return Viewer(member.key, eye_at(member.place, mapped.ground, mapped.frame), reach)
+
+
+def suns_over(plan: Plan, track: Track, times: PathTimes) -> tuple[SunCourse, ...]:
+    """Return the sun at each sample, a course for every minute at which the flight may begin."""
+    if plan.window is None or plan.anchor() is None:
+        return ()
+    starts_s = starts_within(plan.window, times.duration_s)
+    return suns_at(plan, times, starts_s)
+
+
+def suns_at(plan: Plan, times: PathTimes, starts_s: NDArray[np.float64]) -> tuple[SunCourse, ...]:
+    """Return the sun at each sample for starts [s after the window's own]."""
+    anchor = plan.anchor()
+    if plan.window is None or anchor is None:
+        return ()
+    moments_s = starts_s[:, None] + times.time_s[None, :]
+    course = sun_course(anchor, plan.window.start_utc, moments_s.ravel())
+    azimuth, altitude = (axis.reshape(moments_s.shape) for axis in (course.azimuth_deg, course.altitude_deg))
+    return tuple(SunCourse(*rows) for rows in zip(azimuth, altitude, strict=True))
+
+
+def starts_within(window: TimeWindow, duration_s: float) -> NDArray[np.float64]:
+    """Return seconds after the window's start at which a flight may begin: each minute, and the last moment.
+
+    A flight longer than the window begins at its start. Windows of many hours are looked at in longer steps.
+    """
+    room_s = max((window.end_utc - window.start_utc) / timedelta(seconds=1) - duration_s, 0.0)
+    steps = min(int(np.ceil(room_s / _STEP_S)), _MOST_STARTS)
+    return np.linspace(0.0, room_s, steps + 1)
