@@ -103,6 +103,7 @@ def assess_live(plan: Plan, world: World, memory: Memory | None = None) -> Asses
         profile=profile_along(track, scene) if track and scene else None,
         area_samples=area_samples,
         area=over_area(volume, scene) if volume and scene else None,
+        spots=spots,
         uses=uses,
         needs=(*(use.need for use in uses), *land_needs(plan)),
         data=data,
@@ -160,7 +161,7 @@ def _mapped(
     key = (frame.origin, tuple(status.state for status in data), plan.permissions, plan.restrictions)
     if memory.world is not world or memory.mapped_key != key or memory.mapped is None:
         memory.world, memory.mapped_key = world, key
-        memory.mapped = map_world(usable, plan.permissions, frame)
+        memory.mapped = map_world(usable, plan.permissions, frame, obstacles=world.structures)
         memory.legs.clear()
         memory.area_key = ()
     return memory.mapped

@@ -1,6 +1,7 @@
 """The command line: the desk, and the same job without a screen."""
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -53,6 +54,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except LowlineError as error:
         print(f"lowline: {error.one_line()}", file=sys.stderr)
         return BAD_INPUT
+    except BrokenPipeError:
+        # Whoever read the output has heard enough; what is buffered would fail again at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
     except KeyboardInterrupt:
         print("lowline: stopped; what was there before is as it was", file=sys.stderr)
         return INTERRUPTED

@@ -2,6 +2,8 @@
 
 import argparse
 import json
+import os
+import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -40,14 +42,14 @@ def run_without_screen(command: str, words: Sequence[str], parser: argparse.Argu
     assessment = _assessed(chosen)
     if command == "brief":
         write_briefing(assessment, chosen.output, paper=chosen.paper)
-        print(f"{assessment.verdict.words}. Briefing written to {chosen.output}")
+        say(f"{assessment.verdict.words}. Briefing written to {chosen.output}")
         return 0
     if command == "request":
         write_request(assessment, chosen.output)
-        print(f"{assessment.verdict.words}. Request written to {chosen.output}")
+        say(f"{assessment.verdict.words}. Request written to {chosen.output}")
         return 0
     if chosen.json:
-        print(json.dumps(check_json(assessment), indent=1, allow_nan=False))
+        say(json.dumps(check_json(assessment), indent=1, allow_nan=False))
     else:
         _print_report(assessment)
     return assessment.verdict.exit_code
@@ -63,20 +65,29 @@ def do_the_desks_job(chosen: argparse.Namespace) -> int:
     """
     if chosen.plan is None:
         raise UsageError("there is no screen to open the desk on", remedy="give a plan: lowline check PLAN")
-    print("There is no screen here, so the desk stays closed; the same job is done without it.\n")
     assessment = _assessed(chosen)
+    say("There is no screen here, so the desk stays closed; the same job is done without it.\n")
     _print_report(assessment)
     target = Path(f"{chosen.plan.name.removesuffix('.geojson').removesuffix('.plan')}.briefing.pdf")
     write_briefing(assessment, target)
-    print(f"\nBriefing written to {target}")
+    say(f"\nBriefing written to {target}")
     return 0
 
 
 def _print_report(assessment: Assessment) -> None:
-    print(report_text(assessment))
+    say(report_text(assessment))
     window = assessment.plan.window
     if window is not None and window.end_utc < datetime.now(UTC):
-        print("\nNote: the plan's time window lies in the past; it was judged as of then.")
+        say("\nNote: the plan's time window lies in the past; it was judged as of then.")
+
+
+def say(text: str) -> None:
+    """Print; a reader who has heard enough and closed the pipe is no error."""
+    try:
+        print(text, flush=True)
+    except BrokenPipeError:
+        # What is still buffered would fail again when the interpreter ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _assessed(chosen: argparse.Namespace) -> Assessment:

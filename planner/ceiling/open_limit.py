@@ -11,7 +11,7 @@ from planner.plan.records import PermissionKind
 from planner.track.mapped import Mapped, structure_limit_amsl_m
 from planner.track.samples import Samples
 from planner.units import GROUND_LIMIT_M
-from planner.world.airspace import NEEDS_AUTHORIZATION
+from planner.world.airspace import NEEDS_AUTHORIZATION, AirspaceKind
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -80,9 +80,10 @@ def _recreational(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped
     for record in in_order(plan.permissions):
         if in_time(record, plan.window):
             for grant in site_grants(record, plan, mapped, {PermissionKind.AUTHORIZATION}):
-                found.raise_to(
-                    grant.covers(samples), grant.height_amsl_m(samples, launch_m), grant.columns[0]
+                height_m = np.minimum(
+                    grant.height_amsl_m(samples, launch_m), _class_e_floor(samples, plan, mapped)
                 )
+                found.raise_to(grant.covers(samples), height_m, grant.columns[0])
     controlled = {
         column: volume
         for column, volume in mapped.airspace.items()
@@ -101,3 +102,17 @@ def _recreational(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped
             found.raise_to(reached, top_m, column, permitted=True)
         if np.array_equal(before, found.amsl_m, equal_nan=True):
             break
+
+
+def _class_e_floor(samples: Samples, plan: Plan, mapped: Mapped) -> Floats:
+    """Return the lowest floor of Class E that is no surface area [m AMSL], infinite where there is none.
+
+    The authority has read the statute so that a fixed site's authorization in
+    Class G ends there (summary of H.R. 6460, standing B).
+    """
+    lowest_m = np.full(len(samples.ground_amsl_m), np.inf)
+    for column, volume in mapped.airspace.items():
+        if volume.kind is AirspaceKind.CLASS_E_OTHER and is_active(volume, plan.window):
+            inside = samples.inside_outline(column)
+            lowest_m[inside] = np.fmin(lowest_m, floor_amsl_m(volume, samples))[inside]
+    return lowest_m

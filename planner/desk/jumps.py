@@ -16,7 +16,7 @@ _OF_RULE: Final = {
     "no-aircraft": "aircraft",
     "notices-not-checked": "notices",
     "notices-too-old": "notices",
-    "notices-after-flight": "notices",
+    "notices-after-start": "notices",
     "no-observer": "crew",
     "no-pilot-named": "crew",
     "observer-not-placed": "crew",

@@ -175,4 +175,24 @@ def _top_along(top: Height, track: Track) -> NDArray[np.float64]:
             return np.full(len(track), top.m)
 
 
-RULES = (area_height, path_outside_area, path_above_area)
+def area_without_room(case: Case) -> Iterator[Finding]:
+    """Yield an unknown for an area whose top lies nowhere above the ground: nothing of it can be flown."""
+    samples = case.area_samples
+    if samples is None or case.area is None or not len(samples.ground_amsl_m):
+        return
+    with np.errstate(invalid="ignore"):
+        room = samples.planned_amsl_m - samples.ground_amsl_m > TOLERANCE_M
+    if not room.any() and np.isfinite(samples.ground_amsl_m).all():
+        yield Finding(
+            rule="area-without-room",
+            mark=Mark.UNKNOWN,
+            basis=Basis.LAW,
+            title="Area's top lies under the ground",
+            message="The top of the flying area is nowhere above the ground, so there is nothing to judge.",
+            citation=height_rule(case.plan.purpose),
+            remedy="correct the area's top height, or what it counts from",
+            place=case.area.place,
+        )
+
+
+RULES = (area_height, area_without_room, path_outside_area, path_above_area)

@@ -40,6 +40,21 @@ def drawn(case: Case) -> Iterator[Finding]:
         )  # fmt: skip
 
 
+def path_of_one_point(case: Case) -> Iterator[Finding]:
+    """Yield an unknown for a path that has only begun: its one point is not judged."""
+    if len(case.plan.path) == 1:
+        yield Finding(
+            rule="path-of-one-point",
+            mark=Mark.UNKNOWN,
+            basis=Basis.LAW,
+            title="Path has only one point",
+            message="A path needs two points at least; with one of them nothing of it can be judged.",
+            citation=height_rule(case.plan.purpose),
+            remedy="draw the path on, or delete its point",
+            place=case.plan.path[0].place,
+        )
+
+
 def purpose_given(case: Case) -> Iterator[Finding]:
     """Yield an unknown without purpose, or without the guidelines a recreational flight follows."""
     plan = case.plan
@@ -102,11 +117,11 @@ def notices_checked(case: Case) -> Iterator[Finding]:
             "Notices were checked more than 24 hours before the flight.",
             "look them up again within 24 hours before the flight", citation,
         )  # fmt: skip
-    elif plan.window is not None and plan.notices.at_utc > plan.window.end_utc:
+    elif plan.window is not None and plan.notices.at_utc > plan.window.start_utc:
         yield _missing(
-            "notices-after-flight", "Check of notices lies after the flight",
-            "The time of the check of notices is later than the end of the flight.",
-            "correct the time of the check", citation,
+            "notices-after-start", "Check of notices lies after the start",
+            "The time of the check of notices is later than the start of the flight.",
+            "look up notices before the flight, and say when", citation,
         )  # fmt: skip
 
 
@@ -159,21 +174,18 @@ def _observer(plan: Plan, observer: CrewMember) -> Iterator[Finding]:
 
 
 def pilot_named(case: Case) -> Iterator[Finding]:
-    """Yield an act while nobody is named as pilot."""
+    """Yield an unknown while nobody is named as pilot."""
     if not case.plan.crew_in(Role.REMOTE_PILOT):
-        yield Finding(
-            rule="no-pilot-named",
-            mark=Mark.ACT,
-            basis=Basis.LAW,
-            title="No remote pilot named",
-            message="The plan does not say who is responsible for the flight.",
-            citation=OPERATING_RULES,
-            remedy="add the remote pilot to the crew",
-        )
+        yield _missing(
+            "no-pilot-named", "No remote pilot named",
+            "The plan does not say who is responsible for the flight.",
+            "add the remote pilot to the crew",
+        )  # fmt: skip
 
 
 RULES = (
     drawn,
+    path_of_one_point,
     purpose_given,
     window_given,
     launch_given,

@@ -29,6 +29,7 @@ class Case:
     profile: CeilingProfile | None
     area_samples: AreaSamples | None
     area: AreaCeiling | None
+    spots: AreaSamples | None
     uses: tuple[AirspaceUse, ...]
     needs: tuple[PermissionNeed, ...]
     data: tuple[DataStatus, ...]

@@ -12,15 +12,17 @@ from planner.world.airspace import AirspaceVolume
 
 
 def judged(case: Case) -> Iterator[Track | AreaSamples]:
-    """Yield the samples that are judged: the path's, and the area's if it is judged for itself."""
+    """Yield the samples that are judged: the path's, the area's if it is judged for itself, both spots'."""
     if case.track is not None:
         yield case.track
     if case.area_samples is not None and case.area is not None:
         yield case.area_samples
+    if case.spots is not None:
+        yield case.spots
 
 
 def flown(case: Case, column: int, volume: AirspaceVolume) -> bool:
-    """Whether path or area enters a volume, by its column in the mapped world."""
+    """Whether path, area, launch or landing lie in a volume, by its column in the mapped world."""
     return any(
         bool(np.any(entered(volume, samples.inside_outline(column), samples))) for samples in judged(case)
     )

@@ -3,7 +3,19 @@
 from collections.abc import Callable, Iterable
 from datetime import datetime
 
-from planner.rules import airspace, area, basics, data, height, hours, land
+from planner.rules import (
+    aircraft,
+    airspace,
+    area,
+    basics,
+    data,
+    height,
+    hours,
+    land,
+    obstacles,
+    sites,
+    transit,
+)
 from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
 from planner.rules.unknowns import Weight
@@ -13,7 +25,19 @@ from planner.world.currency import LayerState
 Rule = Callable[[Case], Iterable[Finding]]
 
 _WEIGHT = {mark: rank for rank, mark in enumerate(Mark)}
-_LIVE = (*height.RULES, *area.RULES, *airspace.RULES, *hours.RULES, *basics.RULES, *land.RULES, *data.RULES)
+_LIVE: tuple[Rule, ...] = (
+    *height.RULES,
+    *area.RULES,
+    *obstacles.RULES,
+    *airspace.RULES,
+    *transit.RULES,
+    *sites.RULES,
+    *hours.RULES,
+    *aircraft.RULES,
+    *basics.RULES,
+    *land.RULES,
+    *data.RULES,
+)
 _FOLLOWING: tuple[Rule, ...] = ()
 
 

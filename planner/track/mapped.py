@@ -14,6 +14,7 @@ from planner.plan.records import PermissionRecord
 from planner.track.levels import Level, Levels, airspace_levels, limit_levels
 from planner.units import GROUND_LIMIT_M, STRUCTURE_ALLOWANCE_M, STRUCTURE_RADIUS_M
 from planner.world.airspace import AirspaceVolume, FacilityCell
+from planner.world.obstacles import Obstacles, lay_obstacles
 from planner.world.outlines import Outlines, lay_out
 from planner.world.plane_terrain import PlaneTerrain
 from planner.world.sites import FixedSite
@@ -37,6 +38,7 @@ class Mapped:
     Each dictionary gives the thing behind a column of `outlines`, in the
     order of keys, so that answers do not depend on the order of files. A
     record of permission has a column only if it is bounded by a ring.
+    `structures` are those that raise the limit, `obstacles` all that stand.
     """
 
     frame: LocalFrame
@@ -48,6 +50,7 @@ class Mapped:
     structures: dict[int, Structure]
     record_columns: dict[PermissionRecord, int]
     levels: Levels
+    obstacles: Obstacles
 
 
 def usable_radius_m(structure: Structure) -> float | None:
@@ -75,8 +78,17 @@ def structure_limit_amsl_m(structure: Structure) -> float:
     return structure.top_amsl_m - (structure.vertical_error_m or 0.0) + STRUCTURE_ALLOWANCE_M
 
 
-def map_world(world: World, records: Iterable[PermissionRecord], frame: LocalFrame) -> Mapped:
-    """Lay the world, and the permissions on record, into a plane."""
+def map_world(
+    world: World,
+    records: Iterable[PermissionRecord],
+    frame: LocalFrame,
+    *,
+    obstacles: Iterable[Structure] | None = None,
+) -> Mapped:
+    """Lay the world, and the permissions on record, into a plane.
+
+    `obstacles` are structures to keep clear of, the world's own if not given.
+    """
     records = tuple(records)
     rings = [(record, ring) for record in records if (ring := _ring(record)) is not None]
     volumes, cells, sites = in_order(world.airspace), in_order(world.cells), in_order(world.fixed_sites)
@@ -107,6 +119,7 @@ def map_world(world: World, records: Iterable[PermissionRecord], frame: LocalFra
         levels=_levels(
             airspace, by_site, by_structure, {record: record_columns.get(record) for record in records}
         ),
+        obstacles=lay_obstacles(world.structures if obstacles is None else obstacles, frame),
     )
 
 

@@ -1,5 +1,6 @@
 """Airspace volumes and facility map cells."""
 
+import math
 from datetime import datetime
 from enum import StrEnum
 from functools import cached_property
@@ -87,10 +88,18 @@ class LimitReference(StrEnum):
 
 @attrs.frozen
 class VerticalLimit:
-    """Lower or upper limit of a volume; `m` is read with its reference only."""
+    """Lower or upper limit of a volume; `m` is read with its reference only.
+
+    A figure that is no number makes the limit unknown.
+    """
 
     reference: LimitReference
     m: float = 0.0
+
+    def __attrs_post_init__(self) -> None:
+        if isinstance(self.m, float) and not math.isfinite(self.m):
+            object.__setattr__(self, "reference", LimitReference.UNKNOWN)
+            object.__setattr__(self, "m", 0.0)
 
     def floor_amsl_m(self, ground_amsl_m: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return the limit as a floor over that ground; unknown is the ground itself."""

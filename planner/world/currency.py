@@ -55,12 +55,16 @@ def state_of(
 
     Notes
     -----
-    The best record wins. Records that each hold in the window may cover the
+    The best record wins, unless one is damaged there: what it would have shown
+    nobody knows, and no other record can stand in for it. Records that each hold in the window may cover the
     place together; then the one that expires first is returned.
     """
     if not records:
         return LayerState.MISSING, None
     judged = [(_judge(record, needed, window, needs_dates), record) for record in records]
+    damaged = [record for state, record in judged if state is LayerState.DAMAGED]
+    if damaged:
+        return LayerState.DAMAGED, min(damaged, key=_lasting)
     state, record = min(judged, key=lambda pair: (_BEST_FIRST.index(pair[0]), *_lasting(pair[1])))
     if state is LayerState.OK or needed is None:
         return state, record

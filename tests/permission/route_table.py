@@ -76,7 +76,7 @@ AIRSPACE: dict[str, Callable[[], World]] = {
     "Class D, no cell known": lambda: _controlled(),
     "Class D, cell published as 375 ft": lambda: _controlled(cell(None)),
     "Class D, cell of 400 ft, beside a 402-ft tower": lambda: _controlled(
-        cell(400), structures=(tower(402),)
+        cell(400), structures=(tower(402, (0.0, 60.0)),)
     ),
     "Class D, cell of 150 ft, at a fixed site": lambda: _controlled(cell(150), fixed_sites=(fixed_site(),)),
     "Class B, cell of 200 ft": lambda: _controlled(cell(200), kind=AirspaceKind.CLASS_B),

@@ -212,7 +212,7 @@ def test_two_records_may_cover_the_place_together():
         ({"aircraft": None}, "no-aircraft"),
         ({"notices": None}, "notices-not-checked"),
         ({"notices": NoticesChecked(START - timedelta(hours=25), "pilot")}, "notices-too-old"),
-        ({"notices": NoticesChecked(START + timedelta(hours=2), "pilot")}, "notices-after-flight"),
+        ({"notices": NoticesChecked(START + timedelta(hours=2), "pilot")}, "notices-after-start"),
         ({"crew": ()}, "no-observer"),
         ({"path": ()}, "nothing-drawn"),
         ({"launch": GroundSpot(at(), LandStatus.UNSETTLED)}, "land-not-settled"),

@@ -1,0 +1,187 @@
+"""Rules on structures in the way: a record that gives height is also a thing to hit."""
+
+from collections.abc import Iterator
+
+import attrs
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.stretches import Stretch, place_at, stretches
+from planner.rules.words import along, over_ft
+from planner.track.track import Track
+from planner.world.structures import Structure
+
+CITATION = "common practice: 14 CFR 107.23(a), 107.49(a)(4) on hazards to persons and property (from memory)"
+_OWN_HALF_WIDTH_M = 1.0
+"""Half the width of a slim structure; records say nothing of it."""
+_UNKNOWN_ERROR_M = 30.0
+"""Taken where a record does not state how far off it may be: a rule of thumb."""
+_FAR_M = 200.0
+_NAMED = 3
+
+Mask = NDArray[np.bool_]
+Floats = NDArray[np.float64]
+
+
+def structures_in_the_way(case: Case) -> Iterator[Finding]:
+    """Yield a stop where the path meets a structure, an act where it may, by the record's errors."""
+    track = case.track
+    if track is None or case.mapped is None or len(track) < 2:
+        return
+    obstacles = case.mapped.obstacles
+    box = np.array(
+        [
+            np.nanmin(track.x_m) - _FAR_M,
+            np.nanmin(track.y_m) - _FAR_M,
+            np.nanmax(track.x_m) + _FAR_M,
+            np.nanmax(track.y_m) + _FAR_M,
+        ]
+    )
+    for index in obstacles.within(*box.tolist()).tolist():
+        passed = _Passed.by(case, track, obstacles.structures[index], index)
+        if passed is not None:
+            yield from passed.findings()
+
+
+@attrs.frozen(eq=False)
+class _Passed:
+    """A path beside a structure: per sample, how far the path runs from it on the map [m]."""
+
+    track: Track
+    structure: Structure
+    aside_m: Floats
+    touch_m: float
+    top_amsl_m: float | None
+
+    @classmethod
+    def by(cls, case: Case, track: Track, structure: Structure, index: int) -> "_Passed | None":
+        assert case.mapped is not None
+        obstacles = case.mapped.obstacles
+        x_m, y_m = float(obstacles.x_m[index]), float(obstacles.y_m[index])
+        size_m = case.plan.aircraft.largest_dimension_m if case.plan.aircraft else 0.0
+        touch_m = _OWN_HALF_WIDTH_M + size_m / 2
+        aside_m = _aside(track, x_m, y_m)
+        if not (aside_m <= touch_m + _error(structure.horizontal_error_m)).any():
+            return None
+        top_m = structure.top_amsl_m
+        if top_m is None and structure.height_agl_m is not None and case.mapped.ground is not None:
+            top_m = float(case.mapped.ground.ground(np.array([x_m]), np.array([y_m]))[0])
+            top_m = top_m + structure.height_agl_m if np.isfinite(top_m) else None
+        return cls(track, structure, aside_m, touch_m, top_m)
+
+    def findings(self) -> Iterator[Finding]:
+        """Yield what the path meets, then what it may meet."""
+        hit = self.aside_m <= self.touch_m
+        if self.top_amsl_m is None:
+            may = self.aside_m <= self.touch_m + _error(self.structure.horizontal_error_m)
+            for part in stretches(self.track, may):
+                yield self._of_unknown_top(part)
+            return
+        with np.errstate(invalid="ignore"):
+            low = ~(self.track.planned_amsl_m > self.top_amsl_m)
+            low_at_worst = ~(
+                self.track.planned_amsl_m > self.top_amsl_m + _error(self.structure.vertical_error_m)
+            )
+        meets = hit & low
+        may = self.aside_m <= self.touch_m + _error(self.structure.horizontal_error_m)
+        for part in stretches(self.track, meets):
+            yield self._meets(part)
+        if not meets.any():
+            for part in stretches(self.track, may & low_at_worst):
+                yield self._may_meet(part)
+
+    def _meets(self, part: Stretch) -> Finding:
+        return self._finding(
+            part,
+            Mark.STOP,
+            "structure-in-the-way",
+            f"Flies into {self.structure.label}",
+            f"At {along(part.from_m)} the path leads through the place of the structure, below its top.",
+            "bend the path round it, or fly above its top",
+        )
+
+    def _may_meet(self, part: Stretch) -> Finding:
+        nearest = float(self.aside_m[part.slice].min())
+        assumed = " (assumed: it states no accuracy)" if self.structure.horizontal_error_m is None else ""
+        return self._finding(
+            part,
+            Mark.ACT,
+            "structure-close",
+            f"Close to {self.structure.label}",
+            f"The path passes {nearest:,.0f} m beside it, below its top; its record may be "
+            f"{over_ft(_error(self.structure.horizontal_error_m))} off{assumed}. "
+            "Wires and guys are not in the record.",
+            "look at it on the spot, and keep clear of its wires",
+        )
+
+    def _of_unknown_top(self, part: Stretch) -> Finding:
+        return self._finding(
+            part,
+            Mark.UNKNOWN,
+            "structure-of-unknown-height",
+            f"Height of {self.structure.label} not known",
+            f"At {along(part.from_m)} the path passes its place, and no record says how high it is.",
+            "bend the path round it, or find out how high it is",
+        )
+
+    def _finding(
+        self, part: Stretch, mark: Mark, rule: str, title: str, message: str, remedy: str
+    ) -> Finding:
+        worst = part.first + int(np.argmin(self.aside_m[part.slice]))
+        return Finding(
+            rule=rule,
+            mark=mark,
+            basis=Basis.SAFETY,
+            title=title,
+            message=message,
+            citation=CITATION,
+            remedy=remedy,
+            from_m=part.from_m,
+            to_m=part.to_m,
+            place=place_at(self.track, worst),
+            numbers={"aside_m": float(self.aside_m[worst])},
+        )
+
+
+def structures_in_area(case: Case) -> Iterator[Finding]:
+    """Yield one act for the structures that stand in a flying area below its top."""
+    samples = case.area_samples
+    if samples is None or case.mapped is None or case.area is None:
+        return
+    obstacles = case.mapped.obstacles
+    near = obstacles.within(*samples.footprint.bounds)
+    inside = near[shapely.intersects_xy(samples.footprint, obstacles.x_m[near], obstacles.y_m[near])]
+    found = sorted(obstacles.structures[index].label for index in inside.tolist())
+    if not found:
+        return
+    more = f" and {len(found) - _NAMED} more" if len(found) > _NAMED else ""
+    yield Finding(
+        rule="structures-in-area",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="Structures stand in the flying area",
+        message=f"On record are {', '.join(found[:_NAMED])}{more}. Wires and guys are not in the records.",
+        citation=CITATION,
+        remedy="look at them on the spot, and tell the observer to call them",
+        place=obstacles.structures[int(inside[0])].place,
+    )
+
+
+def _error(stated_m: float | None) -> float:
+    return _UNKNOWN_ERROR_M if stated_m is None else stated_m
+
+
+def _aside(track: Track, x_m: float, y_m: float) -> Floats:
+    """Return, per sample, the least distance on the map of the pieces of path that meet in it [m]."""
+    points = np.column_stack([track.x_m, track.y_m]) - (x_m, y_m)
+    start, step = points[:-1], np.diff(points, axis=0)
+    length2 = np.maximum((step**2).sum(axis=1), 1e-12)
+    share = np.clip(-(start * step).sum(axis=1) / length2, 0.0, 1.0)
+    pieces = np.hypot(*(start + share[:, None] * step).T)
+    return np.asarray(np.minimum(np.append(pieces, np.inf), np.insert(pieces, 0, np.inf)))
+
+
+RULES = (structures_in_the_way, structures_in_area)
