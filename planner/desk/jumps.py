@@ -35,6 +35,14 @@ _OF_RULE: Final = {
     "above-height-limit": POINTS,
     "close-under-limit": POINTS,
     "into-ground": POINTS,
+    "structure-in-the-way": POINTS,
+    "structure-of-unknown-height": POINTS,
+    "site-ends-at-class-e": POINTS,
+    "speed-limit": POINTS,
+    "weight-limit": "aircraft",
+    "way-not-drawn": DRAW_PATH,
+    "path-of-one-point": DRAW_PATH,
+    "area-without-room": "area",
 }
 
 

@@ -38,6 +38,47 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "counts only if you say that it still stands. It does not carry over into controlled "
             "airspace, where the authority decides."
         ),
+        "structure-in-the-way": (
+            "A record of a structure is also a thing to hit. The path leads through its place below its top. "
+            "Records know nothing of wires, guys and cranes put up since."
+        ),
+        "structure-close": (
+            "A record may be off by as much as it says, sideways and in height. Within that nobody at the "
+            "desk can say that the path clears the structure: look on the spot."
+        ),
+        "structure-of-unknown-height": (
+            "The path leads through the place of a structure whose height no record tells. Not known is "
+            "never taken for low."
+        ),
+        "structures-in-area": (
+            "A flying area is judged as a volume, and these structures stand in it. Where you fly in it is "
+            "yours to decide: know where they and their wires are."
+        ),
+        "way-not-drawn": (
+            "Only what is drawn is judged, but the aircraft also flies from where it takes off to the path "
+            "and back. That way is looked at as if it were straight; where that meets something, or is too "
+            "far to be a fair guess, it has to be drawn."
+        ),
+        "site-ends-at-class-e": (
+            "At a fixed flying site in Class G airspace an authorization may allow more than 400 ft. The "
+            "authority has read the law so that recreational flight ends at the floor of the Class E "
+            "airspace above, so the limit ends there too, whatever the paper says."
+        ),
+        "weight-limit": (
+            "The rules for small unmanned aircraft hold below 55 lb at take-off, with everything on board. "
+            "From there on other rules apply, which are not judged here."
+        ),
+        "speed-limit": (
+            "Under Part 107 the aircraft flies at 87 knots (100 mph) over the ground at most; wind from "
+            "behind counts."
+        ),
+        "path-of-one-point": (
+            "One point is the beginning of a path, not a path: nothing between it and the rest is known."
+        ),
+        "area-without-room": (
+            "The top of the area lies at or under the ground everywhere. Most likely its height counts from "
+            "something else than was meant."
+        ),
         "area-without-top": (
             "An area is judged as a volume: without a top nobody can say how high the flight goes."
         ),
@@ -137,7 +178,9 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "notices-too-old": (
             "A check of notices is good for as long as nothing new is published: look again shortly before."
         ),
-        "notices-after-flight": "A check made after the flight checks nothing.",
+        "notices-after-start": (
+            "Notices are looked up before the flight. A check dated later than its start has not been made."
+        ),
         "no-observer": (
             "Somebody must be able to see the aircraft unaided all the time: where it is, its attitude,"
             " its height and direction. Whoever wears goggles can't; a visual observer must, and must "
