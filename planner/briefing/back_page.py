@@ -5,6 +5,7 @@ from typing import Any
 import attrs
 
 from planner.assessment import Assessment
+from planner.briefing.never_exceed_words import NOTE as NEVER_NOTE
 from planner.briefing.points_table import points_table
 from planner.briefing.words import data_rows, plain
 from planner.drawing.profile_picture import binding_words, profile_picture
@@ -32,6 +33,7 @@ def back_page(assessment: Assessment, profile_width: float, profile_height: floa
     return {
         "profile": profile_picture(assessment, profile_width, profile_height),
         "points": [attrs.asdict(row) for row in points_table(assessment)],
+        "never_note": NEVER_NOTE,
         "area": area_words(assessment),
         "permissions": [_permission(need) for need in assessment.permissions],
         "findings": [_finding(finding) for finding in assessment.findings],

@@ -4,6 +4,7 @@ import attrs
 import numpy as np
 
 from planner.assessment import Assessment
+from planner.briefing.never_exceed_words import figures_by_leg, goggles_words, leg_words, readout_unit
 from planner.briefing.words import plain
 from planner.track.track import Track
 from planner.wording import UNKNOWN, distance, limit_ft, planned_ft
@@ -24,6 +25,7 @@ class PointRow:
     ceiling: str
     room: str
     over: bool
+    never: str = ""
 
 
 def points_table(assessment: Assessment) -> tuple[PointRow, ...]:
@@ -46,6 +48,8 @@ def points_table(assessment: Assessment) -> tuple[PointRow, ...]:
             for number, point in enumerate(points, start=1)
         )
     rows = []
+    shown, never = goggles_words(assessment), figures_by_leg(assessment)
+    unit = readout_unit(assessment.plan)
     for number, (point, sample) in enumerate(zip(points, track.point_sample, strict=True), start=1):
         here = _same_place(track, int(sample))
         planned_m = float(track.planned_amsl_m[sample])
@@ -57,11 +61,12 @@ def points_table(assessment: Assessment) -> tuple[PointRow, ...]:
                 plain(point.name, 24),
                 distance(float(track.distance_m[sample])),
                 planned_ft(planned_m - float(track.ground_amsl_m[sample])),
-                planned_ft(planned_m - track.launch_ground_amsl_m),
+                shown[number - 1].replace("?", UNKNOWN),
                 planned_ft(planned_m),
                 limit_ft(ceiling_m),
                 f"over by {planned_ft(-room_m)}" if room_m < -_SAME_M else limit_ft(room_m),
                 over=bool(room_m < -_SAME_M),
+                never=leg_words(never[number - 1], unit) if number <= len(never) else "",
             )
         )
     return tuple(rows)

@@ -6,6 +6,15 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from PySide6.QtGui import QFont
 
 from planner.assessment import Assessment
+from planner.briefing.never_exceed_words import (
+    NOTE,
+    figures_by_leg,
+    goggles_words,
+    leg_words,
+    lowest_words,
+    readout_unit,
+)
+from planner.ceiling.never_exceed import NeverExceed
 from planner.desk.document import Document
 from planner.desk.quantities import LENGTHS, parse
 from planner.errors import PlanError
@@ -16,18 +25,19 @@ from planner.wording import UNKNOWN, limit_ft, nearest_ft, planned_ft
 
 Index = QModelIndex | QPersistentModelIndex
 
-POINT, HEIGHT, REFERENCE, LEG, AGL, LAUNCH, AMSL, CEILING, ROOM = range(9)
-HEADERS = ("", "Height", "above", "Leg", "AGL", "Launch", "AMSL", "Limit", "Room")
+POINT, HEIGHT, REFERENCE, LEG, AGL, LAUNCH, AMSL, CEILING, ROOM, NEVER = range(10)
+HEADERS = ("", "Height", "above", "Leg", "AGL", "Launch", "AMSL", "Limit", "Room", "Never")
 TIPS = (
     "The point's number along the path",
     "The height you plan, in feet unless you type another unit (120 ft, 36 m)",
     "What that height is measured from",
     "How the aircraft gets to the next point: straight, or following the ground",
     "Above the ground straight below [ft], rounded up",
-    "Above the launch point [ft]: what the readout in the goggles should show, rounded up",
+    "Above the launch point, as the goggles show it, in the unit of the readout",
     "Above mean sea level [ft], rounded up",
     "Highest lawful height there with the permissions on record, above ground [ft], rounded down",
     "From the planned height up to that limit [ft], rounded down; a minus sign means above it",
+    "Never to be exceeded on the leg that begins here, as the goggles show it",
 )
 LEG_WORDS = {LegShape.STRAIGHT: "straight", LegShape.FOLLOW_GROUND: "follow"}
 REFERENCE_WORDS = {"above-ground": "ground", "above-launch": "launch", "above-sea-level": "sea"}
@@ -81,12 +91,15 @@ class PointsModel(QAbstractTableModel):
         self._document = document
         self._figures: list[PointFigures] = []
         self._rows = 0
+        self._in_goggles: tuple[str, ...] | None = None
+        self._never: tuple[tuple[NeverExceed, ...], ...] | None = None
         document.assessed.connect(self.refresh)
         self.refresh()
 
     def refresh(self) -> None:
         """Take over the latest judgement."""
         rows = len(self._document.plan.path)
+        self._in_goggles = self._never = None
         figures = figures_of(self._document.assessment)
         self._figures = figures if len(figures) == rows else [PointFigures() for _ in range(rows)]
         if rows != self._rows:
@@ -94,7 +107,7 @@ class PointsModel(QAbstractTableModel):
             self._rows = rows
             self.endResetModel()
         elif rows:
-            self.dataChanged.emit(self.index(0, 0), self.index(rows - 1, ROOM))
+            self.dataChanged.emit(self.index(0, 0), self.index(rows - 1, NEVER))
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return the number of points."""
@@ -165,10 +178,29 @@ class PointsModel(QAbstractTableModel):
                 return REFERENCE_WORDS[reference_of(point.height)]
             case 3:
                 return "" if row == self._rows - 1 else LEG_WORDS[point.leg.shape]
-        planned = {AGL: figures.agl_m, LAUNCH: figures.above_launch_m, AMSL: figures.amsl_m}
+            case 5:
+                return self._goggles(row)
+            case 9:
+                return self._never_shown(row)
+        planned = {AGL: figures.agl_m, AMSL: figures.amsl_m}
         if column in planned:
             return _bare(planned_ft(planned[column]))
         return _bare(limit_ft(figures.ceiling_agl_m if column == CEILING else figures.room_m))
+
+    def _goggles(self, row: int) -> str:
+        # Only when looked at: a drag judges many times a second.
+        if self._in_goggles is None:
+            self._in_goggles = goggles_words(self._document.assessment)
+        return _bare(self._in_goggles[row]) if row < len(self._in_goggles) else "?"
+
+    def _never_of(self, row: int) -> tuple[NeverExceed, ...]:
+        if self._never is None:
+            self._never = figures_by_leg(self._document.assessment)
+        return self._never[row] if row < len(self._never) else ()
+
+    def _never_shown(self, row: int) -> str:
+        figures = self._never_of(row)
+        return _bare(lowest_words(figures, readout_unit(self._document.plan))) if figures else ""
 
     def _edited(self, index: Index) -> str:
         point = self._document.plan.path[index.row()]
@@ -189,6 +221,9 @@ class PointsModel(QAbstractTableModel):
     def _tip(self, index: Index) -> str:
         if self._shown(index) == "?":
             return f"{TIPS[index.column()]}. Not known here: no ground height, no launch point, or no charts"
+        if index.column() == NEVER and (figures := self._never_of(index.row())):
+            words = leg_words(figures, readout_unit(self._document.plan))
+            return f"{TIPS[NEVER]}: {words}.\nAll of it {NOTE}."
         return TIPS[index.column()]
 
     def _set_height(self, row: int, text: str) -> bool:

@@ -20,7 +20,7 @@ from planner.desk.points_model import HEIGHT, LEG, LEG_WORDS, REFERENCE, REFEREN
 from planner.plan.edits import DeletePoint, ReversePath
 
 Index = QModelIndex | QPersistentModelIndex
-_WIDTHS = (24, 60, 56, 62, 42, 50, 48, 44, 46)
+_WIDTHS = (22, 56, 54, 58, 38, 52, 46, 40, 42, 46)
 
 
 class ChoiceDelegate(QStyledItemDelegate):

@@ -2,7 +2,15 @@
 
 from typing import Final
 
-from planner.plan.aircraft import AircraftForm, LinkLossAction, OverPeople, RadioUse, ReadoutSource, RemoteId
+from planner.plan.aircraft import (
+    AircraftForm,
+    LinkLossAction,
+    OverPeople,
+    RadioUse,
+    ReadoutSource,
+    ReadoutUnit,
+    RemoteId,
+)
 from planner.plan.crew import Contact, Role
 from planner.plan.ground import LandStatus
 from planner.plan.model import Purpose
@@ -50,6 +58,7 @@ READOUT_WORDS: Final = {
     ReadoutSource.SATELLITE: "Satellite position",
     ReadoutSource.NONE: "No readout",
 }
+READOUT_UNIT_WORDS: Final = {ReadoutUnit.FEET: "Feet", ReadoutUnit.METRES: "Metres"}
 LINK_LOSS_WORDS: Final = {
     LinkLossAction.DROP: "Drops",
     LinkLossAction.LAND: "Lands where it is",

@@ -42,6 +42,13 @@ class ReadoutSource(StrEnum):
     NONE = "none"
 
 
+class ReadoutUnit(StrEnum):
+    """The unit in which the goggles show height."""
+
+    FEET = "feet"
+    METRES = "metres"
+
+
 class LinkLossAction(StrEnum):
     """What the aircraft does by itself when the control link is gone."""
 
@@ -72,12 +79,13 @@ class Lights:
 
 @attrs.frozen
 class Readout:
-    """Height readout and its error [m], one-sided, as the pilot states it."""
+    """Height readout and its error [m], one-sided, as the pilot states it; `unit` None: feet."""
 
     source: ReadoutSource
     error_m: float | None = attrs.field(
         default=None, validator=attrs.validators.optional(not_negative("the readout's error"))
     )
+    unit: ReadoutUnit | None = None
 
 
 @attrs.frozen

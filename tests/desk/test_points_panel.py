@@ -64,9 +64,10 @@ def type_in_cell(panel, row, column, text):
 
 def test_each_height_is_given_three_ways(panel):
     # Ground and launch lie at 32 m = 104.99 ft. 100 ft above that is 204.99 ft above the sea;
-    # 300 ft above the sea is 195.01 ft above it; 500 ft above it is 604.99 ft. Planned heights round up.
+    # 300 ft above the sea is 195.01 ft above it; 500 ft above it is 604.99 ft. Planned heights round up;
+    # the goggles show the nearest foot.
     shown = [[cell(panel, row, column) for column in (AGL, LAUNCH, AMSL)] for row in range(3)]
-    assert shown == [["100", "100", "205"], ["196", "196", "300"], ["500", "500", "605"]]
+    assert shown == [["100", "100", "205"], ["196", "195", "300"], ["500", "500", "605"]]
 
 
 def test_a_typed_height_takes_its_unit_and_is_one_undo_step(panel, document):

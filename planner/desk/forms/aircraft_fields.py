@@ -11,6 +11,7 @@ from planner.desk.words import (
     FORM_WORDS,
     LINK_LOSS_WORDS,
     OVER_PEOPLE_WORDS,
+    READOUT_UNIT_WORDS,
     READOUT_WORDS,
     REMOTE_ID_WORDS,
     YES_NO_WORDS,
@@ -132,6 +133,12 @@ FIELDS = (
         1,
         example="10 ft",
     ),
+    FieldSpec(
+        "readout_unit",
+        "Readout shows",
+        "Heights as the goggles show them are printed in this unit; feet if not set",
+        choices=READOUT_UNIT_WORDS,
+    ),
     FieldSpec("link_loss", "When the link drops", "What it does by itself", choices=LINK_LOSS_WORDS),
     _quantity("link_delay", "After", "Delay before it does so, seconds", TIMES, "s", 1, example="1.5 s"),
     _quantity(
@@ -173,6 +180,7 @@ def values_of(aircraft: Aircraft | None) -> dict[str, Any]:
         "guards": aircraft.propeller_guards,
         "readout": part("readout", "source"),
         "readout_error": part("readout", "error_m"),
+        "readout_unit": part("readout", "unit"),
         "link_loss": part("link_loss", "action"),
         "link_delay": part("link_loss", "delay_s"),
         "link_height": aircraft.link_loss.height.m
@@ -221,10 +229,10 @@ def _lights(values: Values) -> Lights | None:
 
 
 def _readout(values: Values) -> Readout | None:
-    source, error = values["readout"], values["readout_error"]
-    if source is None and error is None:
+    source, error, unit = values["readout"], values["readout_error"], values["readout_unit"]
+    if source is None and error is None and unit is None:
         return None
-    return Readout(source or ReadoutSource.BAROMETER, error)
+    return Readout(source or ReadoutSource.BAROMETER, error, unit)
 
 
 def _link_loss(values: Values, before: Aircraft | None) -> LinkLoss | None:

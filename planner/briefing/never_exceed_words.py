@@ -1,0 +1,77 @@
+"""Heights as the goggles show them: never to be exceeded leg by leg, and planned point by point."""
+
+from planner.assessment import Assessment
+from planner.ceiling.never_exceed import HeightUnit, NeverExceed, Standing, never_exceed, shown_above_launch
+from planner.plan.aircraft import ReadoutUnit
+from planner.plan.model import Plan
+from planner.wording import distance
+
+NOTE = "counted from launch, the readout's error taken off; arming anywhere else starts a new zero"
+_UNITS = {ReadoutUnit.FEET: HeightUnit.FEET, ReadoutUnit.METRES: HeightUnit.METRES}
+_SHORT = {HeightUnit.FEET: "ft", HeightUnit.METRES: "m"}
+_WHY_NONE = {
+    Standing.NOT_ALLOWED: "nothing allowed",
+    Standing.GROUND_UNKNOWN: "no ground",
+    Standing.LAUNCH_UNKNOWN: "no launch",
+    Standing.READOUT_UNKNOWN: "readout error not set",
+}
+
+
+def readout_unit(plan: Plan) -> HeightUnit:
+    """Return the unit of the pilot's readout; feet where none is stated."""
+    readout = plan.aircraft.readout if plan.aircraft else None
+    return _UNITS[readout.unit] if readout is not None and readout.unit is not None else HeightUnit.FEET
+
+
+def figures_by_leg(answer: Assessment) -> tuple[tuple[NeverExceed, ...], ...]:
+    """Return the figures never to be exceeded on each leg, in the order flown; empty without a track."""
+    if answer.track is None or answer.profile is None:
+        return ()
+    readout = answer.plan.aircraft.readout if answer.plan.aircraft else None
+    error_m = readout.error_m if readout else None
+    figures = never_exceed(answer.track, answer.profile, error_m, readout_unit(answer.plan))
+    legs = len(answer.track.point_sample) - 1
+    return tuple(tuple(figure for figure in figures if figure.leg == leg) for leg in range(legs))
+
+
+def leg_words(figures: tuple[NeverExceed, ...], unit: HeightUnit) -> str:
+    """Return one leg's figures: '520 ft', or '520 ft to 0.46 km, 330 ft'."""
+    told: list[tuple[str, float]] = []
+    for figure in figures:
+        words = piece_words(figure, unit)
+        if told and told[-1][0] == words:
+            told.pop()
+        told.append((words, figure.to_m))
+    parts = [f"{words} to {distance(to_m)}" for words, to_m in told[:-1]]
+    return ", ".join([*parts, *(words for words, _ in told[-1:])])
+
+
+def lowest_words(figures: tuple[NeverExceed, ...], unit: HeightUnit) -> str:
+    """Return the lowest figure of a leg, '?' if any piece is not known, 'none' if any allows nothing."""
+    standings = {figure.standing for figure in figures}
+    if Standing.NOT_ALLOWED in standings:
+        return "none"
+    known = [figure.figure for figure in figures if figure.figure is not None]
+    if len(known) < len(figures) or not known:
+        return "?"
+    return with_unit(min(known), unit)
+
+
+def piece_words(figure: NeverExceed, unit: HeightUnit) -> str:
+    """Return one figure with its unit, or why there is none."""
+    return _WHY_NONE[figure.standing] if figure.figure is None else with_unit(figure.figure, unit)
+
+
+def goggles_words(answer: Assessment) -> tuple[str, ...]:
+    """Return each point's planned height as the goggles show it; '?' where it is not known."""
+    if answer.track is None:
+        return ()
+    unit = readout_unit(answer.plan)
+    return tuple(
+        "?" if shown is None else with_unit(shown, unit) for shown in shown_above_launch(answer.track, unit)
+    )
+
+
+def with_unit(figure: int, unit: HeightUnit) -> str:
+    """Return a figure with its unit."""
+    return f"{figure:,} {_SHORT[unit]}"
