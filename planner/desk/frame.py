@@ -31,7 +31,7 @@ class DeskFrame(QMainWindow):
         self.setMinimumSize(1000, 600)
         self.resize(1400, 900)
         self.stack.setSizes([470, 320])
-        self.sides.setSizes([964, 436])
+        self.sides.setSizes([930, 470])
 
     def bring_map(self) -> None:
         """Put the map into its place; its page loads by itself."""

@@ -20,7 +20,7 @@ from planner.desk.points_model import HEIGHT, LEG, LEG_WORDS, REFERENCE, REFEREN
 from planner.plan.edits import DeletePoint, ReversePath
 
 Index = QModelIndex | QPersistentModelIndex
-_WIDTHS = (22, 56, 54, 58, 38, 52, 46, 40, 42, 46)
+_WIDTHS = (20, 54, 58, 60, 40, 50, 46, 42, 44, 46)
 
 
 class ChoiceDelegate(QStyledItemDelegate):
@@ -76,7 +76,9 @@ class PointsPanel(QWidget):
         self.turn = QPushButton("Reverse path", self)
         self.turn.setToolTip("Fly the same path the other way")
         self.hint = QLabel(
-            "All figures in feet. Double click a height, its reference or a leg to change it.", self
+            "Feet, but Launch and Never as the goggles show them. "
+            "Double click a height, its reference or a leg to change it.",
+            self,
         )
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
