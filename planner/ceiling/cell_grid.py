@@ -107,6 +107,18 @@ def grid_within(ground: PlaneTerrain, box: tuple[float, float, float, float], mo
     )
 
 
+def refined(grid: CellGrid, side: int, most: int) -> CellGrid:
+    """Return a grid over the same nodes with cells between them: up to `side` a side, `most` times finer."""
+    widest = max(grid.columns, grid.rows)
+    finer = min(max(side // widest, 1), most)
+    return attrs.evolve(
+        grid,
+        step=grid.step / finer,
+        columns=(grid.columns - 1) * finer + 1,
+        rows=(grid.rows - 1) * finer + 1,
+    )
+
+
 @attrs.frozen(eq=False)
 class CellGround:
     """The ground of a grid, arrays (rows, columns) [m AMSL], NaN unknown; it depends on no plan."""

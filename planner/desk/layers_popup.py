@@ -17,6 +17,8 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desk import palette
+from planner.desk.allowed_legend import AllowedLegend
+from planner.desk.map_allowed import ALLOWED
 from planner.desk.map_style import LOOKS, RINGS, LayerLook
 from planner.settings import Settings
 from planner.units import STATUTE_MILE_M
@@ -102,6 +104,9 @@ class LayersPopup(QFrame):
                 group = look.group
                 self._add_group(group)
             self._add(look)
+        self._add_group(ALLOWED.group)
+        self._add(ALLOWED)
+        self._grid.addWidget(AllowedLegend(self), self._grid.rowCount(), 1, 1, 2)
         self._add_group(RINGS.group)
         self._add(RINGS)
         self.radius = self._add_radius(settings.ring_radius_m)
@@ -131,7 +136,7 @@ class LayersPopup(QFrame):
         """Say how many features each layer holds here."""
         counts = {layer["id"]: len(layer["geojson"]["features"]) for layer in layers}
         for layer_id, label in self._counts.items():
-            if layer_id != RINGS.id:
+            if layer_id not in (RINGS.id, ALLOWED.id):
                 count = counts.get(layer_id, 0)
                 label.setText(str(count) if count else "none here")
 

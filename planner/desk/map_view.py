@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, Signal
 from planner.desk.document import Document
 from planner.desk.drawing_hand import DrawingHand
 from planner.desk.map.canvas import MapCanvas
+from planner.desk.map_allowed import ALLOWED, MapAllowed
 from planner.desk.map_extent import (
     Box,
     around,
@@ -64,6 +65,8 @@ class MapView(QObject):
         self._layers_at: TimeWindow | None = None
         self._ground = MapGround(canvas, self)
         self._ground.trouble.connect(document.message)
+        self.allowed = MapAllowed(document, canvas, self)
+        self.allowed.trouble.connect(document.message)
         self._join_canvas()
         document.assessed.connect(self.redraw)
         document.world_changed.connect(self._on_world)
@@ -76,6 +79,7 @@ class MapView(QObject):
     def close(self) -> None:
         """Stop all work in the background."""
         self._ground.close()
+        self.allowed.close()
 
     def set_tool(self, name: str) -> None:
         """Choose what a click means; an area in the making is dropped."""
@@ -157,6 +161,8 @@ class MapView(QObject):
         self.switches[layer_id] = visible
         if layer_id == RINGS.id:
             self._draw_rings()
+        elif layer_id == ALLOWED.id:
+            self.allowed.switch(visible)
         else:
             self.canvas.set_layer_visible(layer_id, visible)
 

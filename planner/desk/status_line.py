@@ -75,11 +75,10 @@ class StatusLine(QFrame):
             self.data.set_whole_text(words)
         self.data.setToolTip(data_lines(self._document.assessment))
 
-    def show_pointer(self, lon_deg: float, lat_deg: float) -> None:
-        """Show a position."""
-        self.pointer.setText(
-            position(Place(max(-180.0, min(180.0, lon_deg)), max(-90.0, min(90.0, lat_deg))))
-        )
+    def show_pointer(self, lon_deg: float, lat_deg: float, words: str = "") -> None:
+        """Show a position, and before it what is known of that place."""
+        where = position(Place(max(-180.0, min(180.0, lon_deg)), max(-90.0, min(90.0, lat_deg))))
+        self.pointer.setText(f"{words}     {where}" if words else where)
 
 
 def data_line(answer: Assessment) -> str:

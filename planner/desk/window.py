@@ -145,6 +145,7 @@ class DeskWindow(DeskFrame):
     # Map and profile
 
     def _join_map(self) -> None:
+        from planner.desk.map_allowed import ALLOWED
         from planner.desk.map_view import MapView
 
         assert self.canvas is not None
@@ -154,7 +155,11 @@ class DeskWindow(DeskFrame):
         self.map_view = view
         view.hovered.connect(self._on_hovered_map)
         view.picked.connect(self._on_picked)
-        view.pointer.connect(self.status.show_pointer)
+        view.pointer.connect(
+            lambda lon, lat: self.status.show_pointer(lon, lat, view.allowed.words_at(lon, lat))
+        )
+        view.allowed.asked.connect(self.reasons.show_ceiling_at)
+        view.allowed.switch(view.switches.get(ALLOWED.id, ALLOWED.visible))
         view.tool_wanted.connect(self.use_tool)
         view.layers_changed.connect(lambda: self.popup.show_layers(view.layers))
         self.popup.toggled.connect(view.show_layer)

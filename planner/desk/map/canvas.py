@@ -113,6 +113,15 @@ class MapCanvas(MapWidget):
                 "closer", _image(picture.png, picture.west, picture.south, picture.east, picture.north)
             )
 
+    def set_allowed(self, picture: GroundPicture | None) -> None:
+        """Lay a half-transparent picture over the ground, under all lines; None takes it away."""
+        if picture is None:
+            self._keep("allowed", None)
+        else:
+            self._keep(
+                "allowed", _image(picture.png, picture.west, picture.south, picture.east, picture.north)
+            )
+
     def set_notice(self, text: str) -> None:
         """Stamp a few words on a corner of the map; an empty text removes them."""
         self._keep("notice", text)

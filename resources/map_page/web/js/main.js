@@ -17,6 +17,7 @@ export function start(link) {
   const labels = new Labels(map);
   const base = new Base(map, 1);
   const closer = new Base(map, 2);
+  const allowed = new Base(map, 3);
   const layers = new ChartLayers(map, labels);
   const rings = new Rings(map, labels);
   const plan = new LivePlan();
@@ -31,6 +32,7 @@ export function start(link) {
   link.serve({
     base: (payload) => base.show(payload),
     closer: (payload) => closer.show(payload),
+    allowed: (payload) => allowed.show(payload),
     notice: showNotice,
     layers: (list) => layers.replace(list),
     layer_visible: ({ id, visible }) => layers.setVisible(id, visible),
