@@ -13,7 +13,6 @@ from planner.permission.need import PermissionNeed
 from planner.rules.finding import Finding
 from planner.wording import (
     BASIS_WORDS,
-    CAUTIONS,
     MARK_SIGNS,
     MARK_WORDS,
     ROUTE_WORDS,
@@ -40,7 +39,6 @@ def back_page(assessment: Assessment, profile_width: float, profile_height: floa
         "data": [attrs.asdict(row) for row in data_rows(assessment.data)],
         "not_known": [plain(words, 160) for words in assessment.not_known],
         "recheck": [f"{plain(item.what)}: by {moment(item.at_utc, window)}" for item in assessment.recheck],
-        "cautions": list(CAUTIONS),
     }
 
 

@@ -25,7 +25,7 @@ from planner.geo.place import Place
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
 from planner.rules.verdict import Verdict
-from planner.wording import day_and_hours, distance, planned_ft, position
+from planner.wording import CAUTIONS, day_and_hours, distance, planned_ft, position
 from planner.world.light import SunTimes, earlier_minute, later_minute, sun_times
 
 Values = dict[str, Any]
@@ -68,6 +68,7 @@ def front_page(assessment: Assessment) -> Values:
         "spectators": _spectators(plan),
         "missing_people": _missing_people(plan),
         "sun": _sun(plan),
+        "cautions": list(CAUTIONS),
     }
 
 

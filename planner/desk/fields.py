@@ -141,9 +141,11 @@ class TextField(Field):
         self.committed.emit()
 
 
-class _ListBox(QComboBox):
+class ListBox(QComboBox):
+    """A list that the mouse wheel leaves alone."""
+
     def wheelEvent(self, event: QWheelEvent) -> None:
-        # Scrolling the form must not change what the pointer happens to pass.
+        """Let the form scroll: what the pointer happens to pass must not change."""
         event.ignore()
 
 
@@ -160,7 +162,7 @@ class ChoiceField(Field):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(label, tip, parent)
-        self.box = _ListBox(self)
+        self.box = ListBox(self)
         self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.box.setMinimumContentsLength(8)
         self.box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)

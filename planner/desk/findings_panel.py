@@ -71,12 +71,17 @@ class FindingsPanel(QWidget):
         self.empty.setProperty("kind", "empty")
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.unchecked = QLabel(self)
+        self.unchecked.setProperty("kind", "soft")
+        self.unchecked.setObjectName("not_checked")
+        self.unchecked.setWordWrap(True)
         self._stack = QStackedLayout()
         self._stack.addWidget(self.list)
         self._stack.addWidget(self.empty)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addLayout(self._stack)
+        column.addLayout(self._stack, 1)
+        column.addWidget(self.unchecked)
         self._delegate.remedy_clicked.connect(self.remedy_wanted)
         self._delegate.why_clicked.connect(self.why_wanted)
         self.list.activated.connect(lambda index: self.why_wanted.emit(index.data(FindingsModel.FINDING)))
@@ -97,6 +102,9 @@ class FindingsPanel(QWidget):
         count = len(self.model.findings)
         self.empty.setText(empty_words(answer, checking=self._document.reading))
         self._stack.setCurrentWidget(self.list if count else self.empty)
+        self.unchecked.setVisible(bool(count))
+        self.unchecked.setText(f"Not checked: {names_not_checked(answer)}.")
+        self.unchecked.setToolTip("\n".join(answer.not_known))
         if picked is not None:
             self._pick_like(picked)
         if count != before:
@@ -150,3 +158,9 @@ def empty_words(answer: Assessment, *, checking: bool) -> str:
         )
     unsaid = "\n\n".join(answer.not_known)
     return f"No findings.\n\n{unsaid}".strip()
+
+
+def names_not_checked(answer: Assessment) -> str:
+    """Return in one line what the verdict does not cover."""
+    parts = [entry.partition(": ") for entry in answer.not_known]
+    return ", ".join(rest if head.startswith("not checked") else head for head, _, rest in parts)

@@ -12,6 +12,11 @@ if TYPE_CHECKING:
 
 _STRIP_WIDTH = 108
 _SIDE_WIDTH = 360
+_SIDE_SHOWN = 470
+_BARS = 110
+"""Height of menus, top bar and status line together, about."""
+_LEAST_LOWER = 280
+"""Below this no heights can be read off the profile."""
 
 
 class DeskFrame(QMainWindow):
@@ -29,9 +34,11 @@ class DeskFrame(QMainWindow):
         self.setCentralWidget(self._page())
         self.setWindowTitle("Lowline")
         self.setMinimumSize(1000, 600)
-        self.resize(1400, 900)
-        self.stack.setSizes([470, 320])
-        self.sides.setSizes([930, 470])
+        room = self.screen().availableGeometry()
+        self.resize(min(1400, room.width()), min(900, room.height()))
+        lower = max(_LEAST_LOWER, round(0.4 * (self.height() - _BARS)))
+        self.stack.setSizes([self.height() - _BARS - lower, lower])
+        self.sides.setSizes([self.width() - _SIDE_SHOWN, _SIDE_SHOWN])
 
     def bring_map(self) -> None:
         """Put the map into its place; its page loads by itself."""

@@ -3,7 +3,7 @@
 from typing import Any
 
 from PySide6.QtCore import QLineF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QDoubleSpinBox,
@@ -74,6 +74,12 @@ class LineSample(QWidget):
             return
         for bar in ((x - 2, y - 3, x - 2, y + 3), (x + 2, y - 3, x + 2, y + 3), (x - 2, y, x + 2, y)):
             painter.drawLine(QLineF(*bar))
+
+
+class _RadiusBox(QDoubleSpinBox):
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        # Scrolling the legend must not change the rings.
+        event.ignore()
 
 
 class LayersPopup(QFrame):
@@ -169,7 +175,7 @@ class LayersPopup(QFrame):
         holder = QWidget(self)
         line = QHBoxLayout(holder)
         line.setContentsMargins(22, 0, 0, 0)
-        box = QDoubleSpinBox(holder)
+        box = _RadiusBox(holder)
         box.setRange(0.1, 30.0)
         box.setDecimals(1)
         box.setSingleStep(0.5)

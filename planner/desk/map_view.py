@@ -59,6 +59,7 @@ class MapView(QObject):
         self.tool = "move"
         self._document = document
         self._selected: tuple[str, int] | None = None
+        self._under_pointer: tuple[int, float] | None = None
         self._view: Box | None = None
         self._fitted = False
         self._drawn = False
@@ -69,6 +70,7 @@ class MapView(QObject):
         self.allowed.trouble.connect(document.message)
         self._join_canvas()
         document.assessed.connect(self.redraw)
+        document.assessed.connect(self._tell_hovered)
         document.world_changed.connect(self._on_world)
         document.replaced.connect(self._on_replaced)
         document.dirty_changed.connect(self._stamp)
@@ -190,7 +192,7 @@ class MapView(QObject):
         canvas.vertex_deleted.connect(hand.delete)
         canvas.vertex_selected.connect(self._pick)
         canvas.path_hovered.connect(self._on_hovered)
-        canvas.hover_left.connect(lambda: self.hovered.emit(None))
+        canvas.hover_left.connect(self._on_hover_left)
         canvas.pointer.connect(self.pointer)
         canvas.view_changed.connect(self._on_view)
         canvas.failed.connect(self._document.message)
@@ -238,9 +240,17 @@ class MapView(QObject):
         self.canvas.acknowledge()
 
     def _on_hovered(self, leg: int, share: float, _lon: float, _lat: float) -> None:
+        self._under_pointer = (leg, share)
+        self._tell_hovered()
+
+    def _on_hover_left(self) -> None:
+        self._under_pointer = None
+        self.hovered.emit(None)
+
+    def _tell_hovered(self) -> None:
         track = self._document.assessment.track
-        if track is not None:
-            self.hovered.emit(distance_on_leg(track, leg, share))
+        if track is not None and self._under_pointer is not None:
+            self.hovered.emit(distance_on_leg(track, *self._under_pointer))
 
     def _on_view(self, west: float, south: float, east: float, north: float, _zoom: float) -> None:
         self._view = (west, south, east, north)

@@ -1,5 +1,6 @@
 """A small form that puts a permission on record."""
 
+from datetime import datetime
 from pathlib import Path
 
 from PySide6.QtWidgets import (
@@ -14,7 +15,7 @@ from PySide6.QtWidgets import (
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Section, TextField
-from planner.desk.forms.moments import moment_text, parse_moment
+from planner.desk.forms.moments import parse_moment
 from planner.desk.paper_field import PaperField
 from planner.desk.quantities import LENGTHS, parse, words
 from planner.desk.words import KIND_WORDS
@@ -25,6 +26,11 @@ from planner.plan.edits import RecordPermission
 from planner.plan.records import PermissionKind, PermissionRecord
 
 _KIND_OF_ROUTE = {Route.FIXED_SITE: PermissionKind.FIXED_SITE_AGREEMENT, Route.AGENCY: PermissionKind.AGENCY}
+
+
+NONE_STATED = "none stated"
+_FROM_TIP = f"Day and time as granted, like 2026-11-25 20:00; “{NONE_STATED}” where the paper names no start"
+_TO_TIP = f"Day and time as granted, like 2026-11-25 23:00; “{NONE_STATED}” where the paper names no end"
 
 
 class RecordDialog(QDialog):
@@ -81,8 +87,8 @@ class RecordDialog(QDialog):
             airspace=str(self.airspace.value()),
             ceiling=None if metres is None else AboveGround(metres),
             ring=area.ring if area is not None and self.where.value() else None,
-            valid_from_utc=self.valid_from.value(),
-            valid_to_utc=self.valid_to.value(),
+            valid_from_utc=_stated(self.valid_from),
+            valid_to_utc=_stated(self.valid_to),
             conditions=str(self.conditions.value()),
             paper=self.paper.value(),
         )
@@ -123,16 +129,14 @@ class RecordDialog(QDialog):
             may_be_unset=False,
         )
         self.paper = PaperField(self._which_scan)
-        self.valid_from = TextField("From (UTC)", "Empty: no start", parse_moment, example="2026-11-25 20:00")
-        self.valid_to = TextField("Until (UTC)", "Empty: no end", parse_moment, example="2026-11-25 23:00")
+        # Never filled in from the plan: that would record what nobody has granted.
+        self.valid_from = TextField("Holds from (UTC)", _FROM_TIP, _parse_bound, example="as it was granted")
+        self.valid_to = TextField("Holds until (UTC)", _TO_TIP, _parse_bound, example="as it was granted")
         self.conditions = TextField("Conditions", "As written by whoever granted it", blank="")
         self.kind.committed.connect(self._name_for_kind)
 
     def _prefill(self) -> None:
-        need, window = self._need, self._document.plan.window
-        if window is not None:
-            self.valid_from.edit.setText(moment_text(window.start_utc))
-            self.valid_to.edit.setText(moment_text(window.end_utc))
+        need = self._need
         if need is None:
             return
         self.kind.show_value(_kind_of(need))
@@ -152,6 +156,20 @@ class RecordDialog(QDialog):
     def _which_scan(self) -> Path | None:
         chosen, _ = QFileDialog.getOpenFileName(self, "Choose the scanned paper")
         return Path(chosen) if chosen else None
+
+
+def _parse_bound(text: str) -> datetime | str:
+    """Return the moment, or `NONE_STATED` where the paper states none."""
+    return NONE_STATED if " ".join(text.split()).casefold() == NONE_STATED else parse_moment(text)
+
+
+def _stated(field: TextField) -> datetime | None:
+    value = field.value()
+    if value is None:
+        raise PlanError(
+            f"{field.label.text()!r} is empty", remedy=f"type the time that was granted, or “{NONE_STATED}”"
+        )
+    return None if value == NONE_STATED else value
 
 
 def _kind_of(need: PermissionNeed) -> PermissionKind:

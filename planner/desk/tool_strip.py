@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup
-from PySide6.QtWidgets import QFrame, QMenu, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QMenu, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from planner.desk.actions import TOOLS
 from planner.desk.tool_icons import SIDE, tool_icon
@@ -12,6 +12,7 @@ from planner.desk.words import ROLE_WORDS
 from planner.plan.crew import Role
 
 _WIDTH = 108
+_LEAST_HEIGHT = 22
 _SHORT_ROLES = {
     Role.REMOTE_PILOT: "Pilot",
     Role.PERSON_AT_CONTROLS: "Controls",
@@ -39,10 +40,10 @@ class ToolStrip(QFrame):
             self.buttons[key] = self._button(actions[key], key)
         self.crew = self.buttons["crew"]
         self._add_roles()
-        self._column.addSpacing(10)
+        self._column.addSpacing(4)
         self.buttons["follow"] = self._button(actions["follow"], "follow")
         self.buttons["follow"].setObjectName("action_follow_button")
-        self._column.addSpacing(10)
+        self._column.addSpacing(4)
         self.buttons["layers"] = self._button(actions["layers"], "layers")
         actions["layers"].setIconText("Layers")
         self._column.addStretch(1)
@@ -72,6 +73,9 @@ class ToolStrip(QFrame):
         button.setIconSize(QSize(SIDE, SIDE))
         button.setObjectName(f"{action.objectName()}_button")
         button.setFixedWidth(_WIDTH)
+        # On a low screen the map and the profile need the height more.
+        button.setMinimumHeight(_LEAST_HEIGHT)
+        button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._column.addWidget(button)
         return button

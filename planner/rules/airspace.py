@@ -56,12 +56,12 @@ def permission_findings(case: Case) -> Iterator[Finding]:
     """Yield one finding for each airspace the plan enters."""
     for need in case.needs:
         if need.subject is Subject.AREA_CLOSED_BY_AGENCY:
-            yield _closed(need)
+            yield _closed(case, need)
         elif need.subject is Subject.AIRSPACE:
             yield _controlled(case, need)
 
 
-def _closed(need: PermissionNeed) -> Finding:
+def _closed(case: Case, need: PermissionNeed) -> Finding:
     if need.recorded and need.record is not None:
         return _note_recorded(need, need.record.reference, CLOSED_AIRSPACE)
     return Finding(
@@ -70,6 +70,7 @@ def _closed(need: PermissionNeed) -> Finding:
         basis=Basis.LAW,
         title=f"Enters {need.airspace}",
         message="This airspace is closed to the flight while it is active, unless its agency permits it."
+        + ("" if case.plan.window else " No time is set, so it counts as active.")
         + _because(need),
         citation=CLOSED_AIRSPACE,
         remedy="keep clear, or record the permission of the using or controlling agency",

@@ -179,7 +179,7 @@ def test_an_empty_plan_still_makes_pages():
     )  # fmt: skip
     for words in told:
         assert words in front
-    assert "Cautions" in back
+    assert "Cautions" in front
 
 
 def test_a_day_without_sunset_says_so():

@@ -282,6 +282,9 @@ def test_draw_save_record_save_reopen(pilot, tmp_path):
     form = next(child for child in dialog.children() if hasattr(child, "keep"))
     form.reference.edit.setFocus()
     QTest.keyClicks(form.reference.edit, "INVENTED-7")
+    for field in (form.valid_from, form.valid_to):
+        field.edit.setFocus()
+        QTest.keyClicks(field.edit, "none stated")
     QTest.mouseClick(form.keep, Qt.MouseButton.LeftButton)
     QTest.mouseClick(dialog.done_button, Qt.MouseButton.LeftButton)
     assert pilot.document.assessment.verdict is Verdict.READY

@@ -116,3 +116,19 @@ def test_an_empty_plan_is_not_scolded(qtbot):
     assert window.side.findings.model.findings == ()
     assert window.side.tabText(0) == "Findings"
     document.close()
+
+
+def test_what_the_verdict_does_not_cover_stands_beside_any_findings(window, document):
+    panel = window.side.findings
+    assert panel.model.findings
+    assert panel.unchecked.isVisible()
+    words = panel.unchecked.text()
+    for name in ("wires", "trees", "people", "parachute sites"):
+        assert name in words
+    assert panel.unchecked.toolTip() == "\n".join(document.assessment.not_known)
+
+
+def test_a_window_is_never_larger_than_its_screen(window):
+    room = window.screen().availableGeometry()
+    assert window.width() <= max(room.width(), window.minimumWidth())
+    assert window.height() <= max(room.height(), window.minimumHeight())

@@ -4,8 +4,10 @@ from datetime import UTC, date, datetime
 
 import attrs
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from planner.desk.forms.aircraft_fields import aircraft_of, values_of
 from planner.desk.forms.missing import missing_things
@@ -235,3 +237,18 @@ def test_what_has_no_field_survives_an_edit_of_the_aircraft():
     )
     after = aircraft_of({**values_of(before), "name": "Renamed"}, before)
     assert after == attrs.evolve(before, name="Renamed")
+
+
+def test_the_wheel_scrolls_the_form_and_adds_nobody(form, document):
+    box = form.sections["crew"].add
+    before = document.plan
+    middle = QPointF(box.rect().center())
+    for way in (120, -120):
+        event = QWheelEvent(
+            middle, box.mapToGlobal(middle), QPoint(), QPoint(0, way), Qt.MouseButton.NoButton,
+            Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False,
+        )  # fmt: skip
+        QApplication.sendEvent(box, event)
+        assert not event.isAccepted()
+    assert document.plan == before
+    assert box.currentIndex() == 0

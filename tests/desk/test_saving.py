@@ -10,7 +10,8 @@ from planner.assess import assess
 from planner.desk.commands import WorldSource
 from planner.desk.open_items import open_items
 from planner.desk.questions import Keep
-from planner.desk.record_dialog import RecordDialog
+from planner.desk.record_dialog import NONE_STATED, RecordDialog
+from planner.errors import PlanError
 from planner.geo.heights import AboveGround
 from planner.locate import demo_missions_dir
 from planner.plan.edits import SetName, SetPurpose
@@ -54,11 +55,17 @@ def rig(qtbot, tmp_path):
     made.document.close()
 
 
+def grant_for_ever(dialog):
+    for field in (dialog.valid_from, dialog.valid_to):
+        field.edit.setText(NONE_STATED)
+
+
 def record_on_the_spot(qtbot, opener, parent):
     opener.click()
     dialog = parent.findChild(RecordDialog)
     dialog.reference.edit.setFocus()
     QTest.keyClicks(dialog.reference.edit, "INVENTED-42")
+    grant_for_ever(dialog)
     dialog.keep.click()
     qtbot.waitUntil(lambda: not dialog.isVisible())
     return dialog
@@ -109,13 +116,15 @@ def test_the_form_starts_with_what_is_known(rig):
     need = rig.document.assessment.permissions[0]
     dialog = RecordDialog(rig.document, need, rig.window)
     dialog.reference.edit.setText("X")
+    with pytest.raises(PlanError, match="Holds from"):
+        dialog.record()  # How long it holds is never guessed from the plan.
+    grant_for_ever(dialog)
     record = dialog.record()
-    window = rig.document.plan.window
     assert record.kind is PermissionKind.AUTHORIZATION
     assert record.airspace == need.airspace
     assert isinstance(record.ceiling, AboveGround)
     assert record.ceiling.m == pytest.approx(need.cell_ceiling_agl_m)
-    assert (record.valid_from_utc, record.valid_to_utc) == (window.start_utc, window.end_utc)
+    assert (record.valid_from_utc, record.valid_to_utc) == (None, None)
 
 
 def test_a_permission_without_reference_stays_in_the_form(rig):
@@ -222,6 +231,7 @@ def test_enter_in_the_record_form_records(rig):
     dialog = RecordDialog(rig.document, rig.document.assessment.permissions[0], rig.window)
     dialog.show()
     dialog.reference.edit.setText("INVENTED-44")
+    grant_for_ever(dialog)
     QTest.keyClick(dialog.reference.edit, Qt.Key.Key_Return)
     assert [record.reference for record in rig.document.plan.permissions] == ["INVENTED-44"]
 

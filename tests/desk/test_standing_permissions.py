@@ -5,7 +5,7 @@ import hashlib
 import pyogrio
 import pytest
 
-from planner.desk.record_dialog import RecordDialog
+from planner.desk.record_dialog import NONE_STATED, RecordDialog
 from planner.desk.scanned_paper import comparison_words, paper_of
 from planner.desk.standing import FILE_NAME, StandingPermissions
 from planner.errors import PlanError
@@ -31,6 +31,11 @@ def rig(qtbot, tmp_path):
     made.document.close()
 
 
+def grant_for_ever(dialog):
+    for field in (dialog.valid_from, dialog.valid_to):
+        field.edit.setText(NONE_STATED)
+
+
 def around(path, margin):
     lons = [point.place.lon_deg for point in path]
     lats = [point.place.lat_deg for point in path]
@@ -45,6 +50,7 @@ def test_a_permission_bounded_by_the_area_covers_a_path_inside_it_and_says_where
     document.try_edit(ReplaceArea(around(document.plan.path, 0.002), None))
     dialog = RecordDialog(document, document.assessment.permissions[0], rig.window)
     dialog.reference.edit.setText("INVENTED-8")
+    grant_for_ever(dialog)
     dialog.where.show_value(True)
     dialog.accept()
     assert document.plan.permissions[0].ring == document.plan.area.ring
@@ -58,6 +64,7 @@ def test_a_permission_bounded_by_the_area_covers_a_path_inside_it_and_says_where
     document.try_edit(ReplaceArea(small, None))
     dialog = RecordDialog(document, document.assessment.permissions[0], rig.window)
     dialog.reference.edit.setText("INVENTED-9")
+    grant_for_ever(dialog)
     dialog.where.show_value(True)
     dialog.accept()
     rig.window.side.go_to("permissions")
@@ -81,6 +88,7 @@ def test_a_standing_permission_is_used_again_in_another_plan(rig, qtbot):
     document = rig.document
     dialog = RecordDialog(document, document.assessment.permissions[0], rig.window)
     dialog.reference.edit.setText("INVENTED-10")
+    grant_for_ever(dialog)
     dialog.accept()
     rig.window.side.go_to("permissions")
     panel = rig.window.side.permissions

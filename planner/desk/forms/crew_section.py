@@ -1,11 +1,11 @@
 """Who takes part, where they stand, and what an observer has tried."""
 
 import attrs
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
 from planner.desk.drawing_hand import new_member
-from planner.desk.fields import ChoiceField, Section, TextField
+from planner.desk.fields import ChoiceField, ListBox, Section, TextField
 from planner.desk.forms.tried_editor import TriedEditor
 from planner.desk.words import CONTACT_WORDS, ROLE_WORDS
 from planner.plan.crew import CrewMember, Role, TriedRange
@@ -57,7 +57,7 @@ class MemberCard(QWidget):
         where = (
             "Stands on the map."
             if member.place
-            else "Not on the map yet: Crew (O), then click where they stand."
+            else "Not on the map yet: press O, then click where they stand."
         )
         self.stands.setText(where)
 
@@ -103,7 +103,7 @@ class CrewSection(Section):
         holder = QWidget(self)
         holder.setLayout(self._column)
         self._column.setContentsMargins(0, 0, 0, 0)
-        self.add = QComboBox(self)
+        self.add = ListBox(self)
         self.add.addItem("Add somebody…")
         self.add.addItems(list(ROLE_WORDS.values()))
         self.add.setAccessibleName("Add somebody to the crew")

@@ -69,6 +69,8 @@ def read_terrain(
     ChartError
         If the file is missing or no raster of heights on a known grid.
     """
+    if path.is_dir():
+        raise ChartError("this is a folder", where=str(path), remedy="give the raster's own file")
     if not path.is_file():
         raise ChartError("no such file", where=str(path), remedy="check its name and folder")
     try:
