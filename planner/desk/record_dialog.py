@@ -3,6 +3,7 @@
 from datetime import datetime
 from pathlib import Path
 
+import attrs
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -81,16 +82,17 @@ class RecordDialog(QDialog):
             If it is no permission.
         """
         metres, area = self.ceiling.value(), self._document.plan.area
-        return PermissionRecord(
+        record = PermissionRecord(
             reference=str(self.reference.value()),
             kind=self.kind.value(),
             airspace=str(self.airspace.value()),
             ceiling=None if metres is None else AboveGround(metres),
             ring=area.ring if area is not None and self.where.value() else None,
-            valid_from_utc=_stated(self.valid_from),
-            valid_to_utc=_stated(self.valid_to),
             conditions=str(self.conditions.value()),
             paper=self.paper.value(),
+        )
+        return attrs.evolve(
+            record, valid_from_utc=_stated(self.valid_from), valid_to_utc=_stated(self.valid_to)
         )
 
     def accept(self) -> None:
