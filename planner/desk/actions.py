@@ -35,6 +35,13 @@ ACTIONS = (
         rule_before=True,
     ),
     ActionSpec(
+        "request",
+        "Plan",
+        "Write request sheet…",
+        ("Ctrl+Shift+R",),
+        "What to enter in an authorization request, ready to type; nothing is sent",
+    ),
+    ActionSpec(
         "charts",
         "Plan",
         "Charts…",

@@ -24,12 +24,14 @@ class PermissionsPanel(QScrollArea):
     """Needs above, records below; rebuilt only when they differ.
 
     `count_changed` carries how many are open; `land_wanted` asks for the form
-    of launch and landing; `place_wanted` carries a need to show on the map.
+    of launch and landing; `place_wanted` carries a need to show on the map;
+    `request_wanted` asks for the request sheet.
     """
 
     count_changed = Signal(int)
     land_wanted = Signal()
     place_wanted = Signal(object)
+    request_wanted = Signal()
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -104,6 +106,13 @@ class PermissionsPanel(QScrollArea):
             card.record_wanted.connect(self.record)
             card.place_wanted.connect(self.place_wanted)
             column.addWidget(card)
+        if any(card.need.subject is not Subject.LAND for card in self.needs):
+            ask = QPushButton("Write request sheet…", page)
+            ask.setProperty("kind", "link")
+            ask.setToolTip("What to enter in the authority's form, ready to type; nothing is sent")
+            ask.clicked.connect(self.request_wanted)
+            self.ask = ask
+            column.addLayout(_indented(ask))
 
     def _add_records(self, page: QWidget, column: QVBoxLayout) -> None:
         answer, plan = self._document.assessment, self._document.plan
@@ -129,10 +138,7 @@ class PermissionsPanel(QScrollArea):
         add = QPushButton("Record another permission…", page)
         add.setProperty("kind", "link")
         add.clicked.connect(lambda: self.record(None))
-        holder = QVBoxLayout()
-        holder.setContentsMargins(16, 10, 16, 6)
-        holder.addWidget(add)
-        column.addLayout(holder)
+        column.addLayout(_indented(add))
 
     def _add_standing(self, page: QWidget, column: QVBoxLayout) -> None:
         """Show what is kept for all plans and is not in this one."""
@@ -167,6 +173,13 @@ class PermissionsPanel(QScrollArea):
             self._document.message.emit(comparison_words(record.paper, Path(chosen)))
         except LowlineError as error:
             self._document.message.emit(error.one_line())
+
+
+def _indented(button: QPushButton) -> QVBoxLayout:
+    holder = QVBoxLayout()
+    holder.setContentsMargins(16, 10, 16, 6)
+    holder.addWidget(button)
+    return holder
 
 
 def _heading(text: str, parent: QWidget) -> QLabel:

@@ -36,6 +36,9 @@ class Questions(Protocol):
     def where_to_brief(self, now: Path | None, title: str) -> Path | None:
         """Ask under what name to write the briefing."""
 
+    def where_to_request(self, now: Path | None, title: str) -> Path | None:
+        """Ask under what name to write the request sheet."""
+
     def which_charts(self) -> Path | None:
         """Ask for a chart set's folder."""
 
@@ -87,6 +90,16 @@ class Boxes:
         folder = now.parent if now else Path()
         start = str(folder / f"{_file_name(title)}.pdf")
         return _path(QFileDialog.getSaveFileName(self._window, "Export briefing", start, "PDF (*.pdf)")[0])
+
+    def where_to_request(self, now: Path | None, title: str) -> Path | None:
+        """Ask under what name to write the request sheet."""
+        folder = now.parent if now else Path()
+        start = str(folder / f"{_file_name(title)}_request.pdf")
+        kinds = "PDF (*.pdf);;KML (*.kml);;GeoJSON (*.geojson)"
+        chosen, kind = QFileDialog.getSaveFileName(self._window, "Write request sheet", start, kinds)
+        path = _path(chosen)
+        ending = kind.partition("*")[2].rstrip(")")
+        return path.with_suffix(ending) if path is not None and not path.suffix and ending else path
 
     def which_charts(self) -> Path | None:
         """Ask for a chart set's folder."""

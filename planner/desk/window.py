@@ -77,6 +77,7 @@ class DeskWindow(DeskFrame):
         from planner.desk.fix_door import FixDoor
         from planner.desk.layers_popup import LayersPopup
         from planner.desk.readout_line import ReadoutLine
+        from planner.desk.request_door import RequestDoor
         from planner.desk.status_line import StatusLine
         from planner.desk.tool_strip import ToolStrip
         from planner.desk.top_bar import TopBar
@@ -92,6 +93,7 @@ class DeskWindow(DeskFrame):
         self.fixes = FixDoor(self.document, lambda: self.settings, self)
         self.fixes.settings_changed.connect(self._keep)
         self.reasons = ExplainDoor(self.document, self)
+        self.requests = RequestDoor(self.document, self.questions, self)
         self.readout.ceiling_asked.connect(self.reasons.show_ceiling)
         for place, widget in (
             (self.top_place, self.top_bar),
@@ -123,6 +125,7 @@ class DeskWindow(DeskFrame):
             "save": lambda: commands.save(),
             "save_as": lambda: commands.save_as(),
             "briefing": lambda: commands.brief(),
+            "request": lambda: self.requests.write(),
             "charts": lambda: self.charts.present(),
             "terrain": lambda: commands.choose_terrain(),
             "quit": lambda: self.close(),
@@ -211,6 +214,7 @@ class DeskWindow(DeskFrame):
         side.findings.chosen.connect(self._on_finding)
         side.points.point_chosen.connect(self._on_row)
         side.permissions.place_wanted.connect(self._on_need)
+        side.permissions.request_wanted.connect(self.requests.write)
 
     # Actions
 
@@ -338,6 +342,7 @@ class DeskWindow(DeskFrame):
         self.commands.close()
         self.charts.close()
         self.fixes.close()
+        self.requests.close()
         if self.map_view is not None:
             self.map_view.close()
         self.document.close()

@@ -189,15 +189,27 @@ def _ident(volumes: Sequence[AirspaceVolume]) -> str:
 
 
 def _airports(cells: TouchedCells, aerodromes: Sequence[Aerodrome]) -> tuple[Airport, ...]:
-    names = sorted({cell.airport for cell in cells.cells if cell.airport})
-    return tuple(_airport(name, aerodromes) for name in names)
+    named = {(cell.airport, cell.airport_ident) for cell in cells.cells if cell.airport}
+    found = {_airport(name, ident, aerodromes) for name, ident in sorted(named)}
+    others = {entry for cell in cells.cells for entry in cell.more_airports.split("; ") if entry}
+    return (
+        *sorted(found, key=lambda airport: (airport.name, airport.ident)),
+        *(_coded(entry) for entry in sorted(others)),
+    )
 
 
-def _airport(name: str, aerodromes: Sequence[Aerodrome]) -> Airport:
+def _airport(name: str, ident: str, aerodromes: Sequence[Aerodrome]) -> Airport:
+    if ident:
+        return Airport(name, ident)
     for field in aerodromes:
         if same_name(field.name, name) or same_name(field.ident, name):
             return Airport(field.name, field.ident)
     return Airport(name)
+
+
+def _coded(entry: str) -> Airport:
+    ident, _, name = entry.partition(" ")
+    return Airport(name or ident, ident)
 
 
 def radius_nm(circle: Circle) -> float:

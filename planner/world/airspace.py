@@ -177,6 +177,8 @@ class FacilityCell:
     `ceiling_agl_m` is None where the published figure is not a multiple of
     50 ft from 0 to 400 (JO 7210.3 ch. 12 §10): then nothing is known.
     `automated` says whether the automated service answers for this cell.
+    `airport` and `airport_ident` are the first airport the cell names,
+    `more_airports` the others, each with its identifier before it.
     """
 
     key: str
@@ -185,3 +187,5 @@ class FacilityCell:
     published: str = ""
     airport: str = ""
     automated: bool = True
+    airport_ident: str = ""
+    more_airports: str = ""

@@ -25,6 +25,7 @@ class Answers:
         self.open = None
         self.save = None
         self.brief = None
+        self.request = None
         self.charts = None
         self.terrain = None
         self.files = []
@@ -43,6 +44,9 @@ class Answers:
 
     def where_to_brief(self, now, title):
         return self.brief
+
+    def where_to_request(self, now, title):
+        return self.request
 
     def which_charts(self):
         return self.charts

@@ -159,6 +159,13 @@ def test_airports_get_their_identifiers_from_the_charts():
     assert request.ident == "XXD"
 
 
+def test_identifiers_of_the_cells_themselves_go_before_the_charts():
+    named = cell(200, airport="INVENTED FIELD", airport_ident="KXX1", more_airports="X2; KXX3 THIRD")
+    charts = world(airspace=(volume(AirspaceKind.CLASS_D, ident="XXD"),), cells=(named,))
+    found = {(one.name, one.ident) for one in only_request(plan(), charts).airports}
+    assert found == {("INVENTED FIELD", "KXX1"), ("X2", "X2"), ("THIRD", "KXX3")}
+
+
 def test_one_request_for_each_airspace_recorded_ones_marked():
     charts = world(
         airspace=(

@@ -100,6 +100,15 @@ def test_facility_map_errors_are_kept_as_published(feet):
     assert cell.published == ("Feet" if feet is None else f"{feet} Feet")
 
 
+# check_values 11a (standing B): a cell names up to five airports by APTn_NAME, APTn_ICAO, APTn_FAAID.
+def test_a_facility_map_cell_names_its_airports_with_their_identifiers():
+    said = {"APT1_NAME": "INVENTED FIELD", "APT1_ICAO": "KXX1", "APT1_FAAID": "XX1", "APT2_FAAID": "X2"}
+    said |= {"APT3_NAME": "THIRD", "APT3_ICAO": "KXX3"}
+    (cell,) = facility_map.read(table({"CEILING": 100, "UNIT": "Feet", **said})).content.cells
+    assert (cell.airport, cell.airport_ident) == ("INVENTED FIELD", "KXX1")
+    assert cell.more_airports == "X2; KXX3 THIRD"
+
+
 def test_facility_map_in_another_unit_is_not_guessed():
     (cell,) = facility_map.read(table({"CEILING": 100, "UNIT": "Meters"})).content.cells
     assert (cell.ceiling_agl_m, cell.published) == (None, "100 Meters")

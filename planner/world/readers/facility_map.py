@@ -1,5 +1,8 @@
 """Facility map cells: how high an automated request can be granted."""
 
+import attrs
+import shapely
+
 from planner.units import FOOT_M
 from planner.world.airspace import FacilityCell
 from planner.world.layers import LayerName
@@ -9,10 +12,12 @@ from planner.world.readers.row import Row, says_yes
 from planner.world.readers.table import Table
 from planner.world.world import World
 
+_NOWHERE = shapely.Polygon()
 _STEP_FT = 50.0
 _HIGHEST_FT = 400.0
 _ANSWERED_FOR = tuple(f"APT{number}_LAANC" for number in range(1, 6))
-_SAYING = ("CEILING", "UNIT", "APT1_NAME", "APT1_ICAO", "APT1_FAAID", *_ANSWERED_FOR)
+_AIRPORTS = tuple((f"APT{number}_NAME", f"APT{number}_ICAO", f"APT{number}_FAAID") for number in range(1, 6))
+_SAYING = ("CEILING", "UNIT", *(name for names in _AIRPORTS for name in names), *_ANSWERED_FOR)
 
 
 def read(table: Table) -> Reading:
@@ -28,14 +33,12 @@ def map_dates(table: Table) -> str:
 
 def _cell(row: Row) -> FacilityCell:
     # Many cells say the same of the same airport, and a country has half a million of them.
-    ceiling_agl_m, published, airport, automated = _said(*map(row.attributes.get, _SAYING))
-    return FacilityCell(
-        row.content_key("cell"), row.area(), ceiling_agl_m, published, airport=airport, automated=automated
-    )
+    said = _said(*map(row.attributes.get, _SAYING))
+    return attrs.evolve(said, key=row.content_key("cell"), outline=row.area())
 
 
 @read_once
-def _said(*values: object) -> tuple[float | None, str, str, bool]:
+def _said(*values: object) -> FacilityCell:
     row = Row(dict(zip(_SAYING, values, strict=True)))
     unit = row.text("UNIT")
     ceiling_ft = row.number("CEILING")
@@ -43,7 +46,23 @@ def _said(*values: object) -> tuple[float | None, str, str, bool]:
         ceiling_ft = None
     ceiling_agl_m = None if ceiling_ft is None else ceiling_ft * FOOT_M
     published = f"{row.text('CEILING')} {unit}".strip()
-    return ceiling_agl_m, published, row.text("APT1_NAME", "APT1_ICAO", "APT1_FAAID"), _automated(row)
+    (airport, ident), *others = [_airport(row, *names) for names in _AIRPORTS]
+    return FacilityCell(
+        "",
+        _NOWHERE,
+        ceiling_agl_m,
+        published,
+        airport=airport or ident,
+        automated=_automated(row),
+        airport_ident=ident,
+        more_airports="; ".join(
+            " ".join(filter(None, (code, name))) for name, code in others if name or code
+        ),
+    )
+
+
+def _airport(row: Row, name: str, icao: str, faa: str) -> tuple[str, str]:
+    return row.text(name), row.text(icao, faa)
 
 
 def _published_step(ceiling_ft: float | None) -> bool:

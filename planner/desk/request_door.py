@@ -1,0 +1,56 @@
+"""The way from the desk to the request sheet: what to enter in an authorization request."""
+
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QObject
+
+from planner.assessment import Assessment
+from planner.desk.document import Document
+from planner.desk.newest_job import NewestJob
+from planner.desk.questions import Questions
+
+_NOT_WRITTEN = "The request sheet could not be written; the plan is not affected"
+_KNOWN = frozenset({".pdf", ".kml", ".geojson", ".json"})
+
+
+class RequestDoor(QObject):
+    """Asks for a file's name and has a worker write it; nothing is sent to anybody."""
+
+    def __init__(self, document: Document, questions: Questions, parent: QObject) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._questions = questions
+        self._job = NewestJob(_NOT_WRITTEN, self)
+        self._job.done.connect(self._on_done)
+
+    def write(self) -> None:
+        """Write the request sheet for the plan as it is on the desk."""
+        path = self._questions.where_to_request(self._document.path, self._document.title)
+        if path is None:
+            return
+        if self._document.checking:
+            self._document.message.emit("The check is not done yet: write the request right after it")
+            return
+        if path.suffix.casefold() not in _KNOWN:
+            path = path.with_name(path.name + ".pdf")
+        self._document.message.emit(f"Writing {path.name} …")
+        self._job.start(partial(_written, self._document.assessment, path))
+
+    def close(self) -> None:
+        """Stop what runs in the background."""
+        self._job.stop()
+
+    def _on_done(self, path: Path | None, trouble: str) -> None:
+        if path is None:
+            self._questions.tell("The request sheet was not written", trouble)
+        else:
+            self._document.message.emit(f"Request sheet written: {path}. Nothing was sent to anybody")
+
+
+def _written(assessment: Assessment, path: Path) -> Path:
+    # Imported here: typst and rasterio are not needed before a sheet is.
+    from planner.briefing.request_sheet import write_request
+
+    write_request(assessment, path)
+    return path
