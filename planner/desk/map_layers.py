@@ -40,7 +40,6 @@ _FLOOR_700_M = 213.36
 _DRAWN_DEG = 1e-5  # about a metre: finer than a pixel wherever the map can zoom to, but for the last steps
 _DRAWN_DIGITS = 6
 _FEW_CORNERS = 8
-NOT_THEN = "not then"
 
 
 def map_layers(world: World, window: TimeWindow | None = None) -> list[dict[str, Any]]:
@@ -84,10 +83,10 @@ def layer_of(volume: AirspaceVolume) -> str:
 
 
 def _airspace(volume: AirspaceVolume, window: TimeWindow | None) -> Feature:
-    label = airspace_label(volume)
     if volume.active_during(window) is not Activity.INACTIVE:
-        return _feature(volume.outline, label)
-    feature = _feature(volume.outline, f"{label} · {NOT_THEN}")
+        return _feature(volume.outline, airspace_label(volume))
+    # A name across the path would read as if the flight met it.
+    feature = _feature(volume.outline, "")
     feature["properties"]["idle"] = True
     return feature
 

@@ -1,5 +1,7 @@
 """The bar that is always there: the plan's name, who and when, and the verdict in words."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
@@ -116,11 +118,9 @@ class TopBar(QFrame):
         }
         self.verdict = VerdictLine(self)
         row = QHBoxLayout(self)
-        row.setContentsMargins(12, 6, 14, 6)
-        row.setSpacing(8)
-        for widget in (self.name, self.draft, *self.chips.values()):
-            row.addWidget(widget)
-        row.addSpacing(14)
+        row.setContentsMargins(12, 4, 14, 5)
+        row.setSpacing(22)
+        row.addLayout(_two_lines([self.name, self.draft], list(self.chips.values())))
         row.addWidget(self.verdict, 1)
         document.plan_changed.connect(self.refresh_plan)
         document.assessed.connect(self.refresh_verdict)
@@ -135,7 +135,7 @@ class TopBar(QFrame):
         plan = self._document.plan
         title = self._document.title
         metrics = self.name.fontMetrics()
-        self.name.setText(metrics.elidedText(title, Qt.TextElideMode.ElideRight, 230))
+        self.name.setText(metrics.elidedText(title, Qt.TextElideMode.ElideRight, 340))
         self.draft.setVisible(self._document.path is not None and plan.saved_as_draft)
         texts = {"purpose": purpose_chip(plan), "aircraft": aircraft_chip(plan), "window": window_chip(plan)}
         missing = {
@@ -159,6 +159,19 @@ class TopBar(QFrame):
         button.setCursor(Qt.CursorShape.PointingHandCursor)
         button.clicked.connect(lambda: self.form_wanted.emit(form))
         return button
+
+
+def _two_lines(upper: Sequence[QWidget], lower: Sequence[QWidget]) -> QVBoxLayout:
+    lines = QVBoxLayout()
+    lines.setSpacing(2)
+    for widgets in (upper, lower):
+        line = QHBoxLayout()
+        line.setSpacing(6)
+        for widget in widgets:
+            line.addWidget(widget)
+        line.addStretch(1)
+        lines.addLayout(line)
+    return lines
 
 
 def purpose_chip(plan: Plan) -> str:

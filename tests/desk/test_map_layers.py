@@ -8,7 +8,6 @@ import pytest
 from shapely.geometry import box
 
 from planner.desk.map_layers import (
-    NOT_THEN,
     airspace_label,
     cell_label,
     features_by_layer,
@@ -112,7 +111,7 @@ def test_heights_above_ground_are_written_out_in_feet():
     assert airspace_label(event) == "Corrow (INVENTED) 3,000 ft AGL/SFC"
 
 
-def test_what_is_not_active_at_the_planned_time_is_drawn_quietly_and_says_so():
+def test_what_is_not_active_at_the_planned_time_is_drawn_quietly_and_without_its_name():
     noon = datetime(2027, 6, 12, 12, tzinfo=UTC)
     event = attrs.evolve(
         volume(AirspaceKind.STADIUM),
@@ -124,6 +123,6 @@ def test_what_is_not_active_at_the_planned_time_is_drawn_quietly_and_says_so():
         window = TimeWindow(start, start + timedelta(hours=1), "UTC")
         (feature,) = features_by_layer(World(airspace=(event,)), window)["events"]
         assert feature["properties"].get("idle", False) is idle
-        assert feature["properties"]["label"].endswith(NOT_THEN) is idle
+        assert (feature["properties"]["label"] == "") is idle
     (feature,) = features_by_layer(World(airspace=(event,)), None)["events"]
     assert not feature["properties"].get("idle"), "without a time it counts as active"
