@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.geo.window import TimeWindow
 from planner.world.schedule.activity import Hours, activity_in
+from planner.world.schedule.local_time import StatedClock
 from planner.world.schedule.model import Activity
 
 
@@ -137,7 +138,8 @@ class AirspaceVolume:
     `key` is unique in a world. `schedule` is the publisher's text; '' and
     whatever can't be read count as always active. `active_from_utc` and
     `active_to_utc` bound temporary restrictions and events. `utc_offset_h` is
-    the record's offset of local standard time from UTC [h], None if not stated.
+    the record's offset of local standard time from UTC [h], None if not stated,
+    and `summer_time` whether it says that summer time is kept, as published.
     """
 
     key: str
@@ -153,6 +155,7 @@ class AirspaceVolume:
     active_to_utc: datetime | None = None
     layer: str = attrs.field(default="", converter=str)
     utc_offset_h: float | None = None
+    summer_time: str = ""
 
     def active_during(self, window: TimeWindow | None) -> Activity:
         """Return whether the volume is active at any moment of a window; without one it is."""
@@ -167,7 +170,8 @@ class AirspaceVolume:
     @cached_property
     def _hours(self) -> Hours:
         west, south, east, north = self.outline.bounds
-        return Hours(self.schedule, (west, south, east, north), self.utc_offset_h, self.kind in REVERTING)
+        stated = StatedClock(self.utc_offset_h, self.summer_time)
+        return Hours(self.schedule, (west, south, east, north), stated, self.kind in REVERTING)
 
 
 @attrs.frozen(eq=False)

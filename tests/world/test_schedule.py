@@ -125,6 +125,25 @@ def test_offset_of_the_record_counts_besides_the_place():
     assert volume("0800-2200", utc_offset_h=-5.0).active_during(window("2026-11-25T13:45Z")) is ACTIVE
 
 
+# July in Fort Worth: 0800 is 13:00Z by summer time, 14:00Z by standard time; 2200 is 03:00Z and 04:00Z.
+@pytest.mark.parametrize(
+    ("summer_time", "at_0330z"),
+    [("", INACTIVE), ("1", INACTIVE), ("Yes", INACTIVE), ("0", ACTIVE), ("N", ACTIVE), ("-9998", ACTIVE)],
+)
+def test_what_is_said_of_summer_time_never_takes_hours_away(summer_time, at_0330z):
+    found = volume("0800-2200", summer_time=summer_time)
+    assert found.active_during(window("2026-07-02T03:30Z")) is at_0330z
+    assert found.active_during(window("2026-07-01T13:30Z")) is ACTIVE
+    assert found.active_during(window("2026-07-02T06:00Z")) is INACTIVE
+
+
+def test_summer_time_said_of_a_place_without_any_counts_as_well():
+    # Honolulu keeps standard time all year, UTC-10: 0800 is 18:00Z; with summer time it would be 17:00Z.
+    for summer_time, activity in (("", INACTIVE), ("0", INACTIVE), ("1", ACTIVE), ("perhaps", ACTIVE)):
+        found = volume("0800-1600", summer_time=summer_time, at=(-157.85, 21.35))
+        assert found.active_during(window("2026-07-01T17:15Z")) is activity
+
+
 def test_clocks_that_go_back_count_both_times():
     """America/Chicago leaves summer time on 1 November 2026 at 07:00 UTC: 01:30 comes twice."""
     for start in ("2026-11-01T06:32Z", "2026-11-01T07:32Z"):

@@ -63,6 +63,7 @@ def _volumes(
             schedule=row.text(*_HOURS),
             layer=layer,
             utc_offset_h=row.number("GMTOFFSET"),
+            summer_time=row.text("DST", "DST_CODE"),
         )
 
     volumes, refusals = collect(table, volume)

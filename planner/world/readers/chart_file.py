@@ -5,6 +5,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from planner.errors import ChartError
+from planner.geo.progress import Progress
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
 from planner.world.readers.aixm.file import read_aixm
@@ -24,7 +25,11 @@ _REMEDY = "give a file with the publisher's own attribute names"
 
 
 def read_chart_file(
-    path: Path, extent: Extent | None = None, *, layer: LayerName | None = None
+    path: Path,
+    extent: Extent | None = None,
+    *,
+    layer: LayerName | None = None,
+    progress: Progress | None = None,
 ) -> tuple[LayerPart, ...]:
     """Return what a file holds, one part for each layer in it.
 
@@ -36,6 +41,8 @@ def read_chart_file(
         Only what meets it, and what can't be placed, is returned.
     layer : LayerName, optional
         What the file is, where its attributes don't tell.
+    progress : Progress, optional
+        Told how far it is where that takes long; it may stop the work.
 
     Raises
     ------
@@ -45,7 +52,7 @@ def read_chart_file(
     form = form_of(path)
     if form is FileForm.VECTOR:
         return _vector_parts(path, extent, layer)
-    tables, edition = _READERS[form](path)
+    tables, edition = read_aixm(path, progress) if form is FileForm.AIXM else _READERS[form](path)
     if not any(table.total for _, table in tables):
         raise ChartError("it holds no features", where=str(path), remedy="fetch it again")
     return tuple(_part(name, table.meeting(extent), edition) for name, table in tables)
@@ -54,7 +61,6 @@ def read_chart_file(
 _READERS: Mapping[FileForm, Callable[[Path], tuple[Sequence[LayerTable], Edition]]] = MappingProxyType(
     {
         FileForm.OBSTACLE_FILE: read_obstacle_file,
-        FileForm.AIXM: read_aixm,
         FileForm.UAS_ZONES: read_zones_json,
         FileForm.RUNWAYS_CSV: read_runways_csv,
         FileForm.FREQUENCIES_CSV: read_frequencies_csv,

@@ -51,6 +51,7 @@ def _volume(row: Row) -> AirspaceVolume:
         schedule=row.text("WKHR_RMK", "WKHR_CODE"),
         layer=LayerName.CLASS_AIRSPACE,
         utc_offset_h=row.number("GMTOFFSET"),
+        summer_time=row.text("DST", "DST_CODE"),
     )
 
 

@@ -15,6 +15,7 @@ from planner.world.world import World
 
 F = TypeVar("F")
 _NAMED_REFUSALS = 3
+_LONGEST_NAME, _LONGEST_WHY = 80, 300
 
 
 @attrs.frozen(eq=False)
@@ -91,7 +92,7 @@ def collect(table: Table, parse: Callable[[Row], F | None]) -> tuple[list[F], tu
         try:
             feature = parse(row)
         except RefusedError as error:
-            refusals.append(Refusal(f"{_called(row)}: {error}", row.shape))
+            refusals.append(Refusal(_shortened(f"{_called(row)}: {error}", _LONGEST_WHY), row.shape))
         else:
             if feature is not None:
                 features.append(feature)
@@ -123,4 +124,8 @@ def records_with(record: LayerRecord, refusals: Sequence[Refusal]) -> tuple[Laye
 def _called(row: Row) -> str:
     name = row.text("NAME", "SITE_NAME", "TITLE", "FACILITY", "STADIUM", "OAS", "IDENT")
     number = row.text("OBJECTID", "GLOBAL_ID", "GLOBALID")
-    return name or (f"feature {number}" if number else "a feature without a name")
+    return _shortened(name or (f"feature {number}" if number else "a feature without a name"), _LONGEST_NAME)
+
+
+def _shortened(text: str, most: int) -> str:
+    return text if len(text) <= most else f"{text[: most - 1]}…"

@@ -13,6 +13,7 @@ from planner.errors import ChartError
 from planner.world.layers import LayerName
 from planner.world.readers.form import FileForm, form_of
 from planner.world.readers.ground_tags import split_by_tags
+from planner.world.readers.json_head import first_features
 from planner.world.readers.kinds import KINDS, kind_of, nearest_kinds
 from planner.world.readers.table import Table, read_head, table_names
 from planner.world.readers.zipped import refuse_bombs
@@ -54,12 +55,19 @@ def recognise(path: Path) -> Recognised:
     if is_raster(path):
         return Recognised(path, (LayerName.TERRAIN,))
     refuse_bombs(path)
-    tables = [read_head(path, name, _HEAD_ROWS) for name in table_names(path)]
+    tables = _heads(path)
     found = tuple(dict.fromkeys(layer for table in tables for layer in _layers_of(table)))
     if found:
         return Recognised(path, found)
     columns = frozenset().union(*(table.columns for table in tables))
     return Recognised(path, (), f"its attributes don't tell what it is ({nearest_kinds(columns)})")
+
+
+def _heads(path: Path) -> list[Table]:
+    head = first_features(path, _HEAD_ROWS)
+    if head is not None:
+        return [read_head(path, None, _HEAD_ROWS, head)]
+    return [read_head(path, name, _HEAD_ROWS) for name in table_names(path)]
 
 
 def is_raster(path: Path) -> bool:

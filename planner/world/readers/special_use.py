@@ -66,6 +66,7 @@ def _volume(row: Row) -> AirspaceVolume:
         schedule=row.text("TIMESOFUSE"),
         layer=LayerName.SPECIAL_USE,
         utc_offset_h=row.number("GMTOFFSET"),
+        summer_time=row.text("DST", "DST_CODE"),
     )
 
 

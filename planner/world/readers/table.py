@@ -176,8 +176,8 @@ def read_columns(path: Path, name: str, extent: Extent | None = None) -> Columns
     return Columns(name, names, tuple(fields), shapes, tuple(faults), mended, total)
 
 
-def read_head(path: Path, name: str, most: int) -> Table:
-    """Return the first rows of one table, at most so many.
+def read_head(path: Path, name: str | None, most: int, content: bytes | None = None) -> Table:
+    """Return the first rows of one table, at most so many; `content` stands for what is in the file.
 
     Raises
     ------
@@ -186,14 +186,19 @@ def read_head(path: Path, name: str, most: int) -> Table:
     """
     with _one_line(path):
         meta, _fids, wkb, fields = pyogrio.raw.read(
-            path, layer=name, force_2d=True, datetime_as_string=True, max_features=most
+            path if content is None else content,
+            layer=name,
+            force_2d=True,
+            datetime_as_string=True,
+            max_features=most,
         )
+    name = name or path.stem
     names = tuple(str(field).upper() for field in meta["fields"])
     shapes = None if wkb is None else shapely.from_wkb(wkb, on_invalid="ignore")
     columns = Columns(
         name, names, tuple(fields), shapes, ("",) * len(shapes if shapes is not None else ()), 0, 0
     )
-    return columns.table()
+    return columns.keyless(0, len(columns))
 
 
 @contextmanager

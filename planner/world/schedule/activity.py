@@ -6,6 +6,7 @@ import attrs
 
 from planner.geo.window import TimeWindow
 from planner.world.schedule.hours import in_hours, places_of
+from planner.world.schedule.local_time import StatedClock
 from planner.world.schedule.model import Activity, Otherwise
 from planner.world.schedule.parse import parse_schedule
 
@@ -18,14 +19,14 @@ class Hours:
     ----------
     text : the publisher's words; '' is always.
     bounds : west, south, east, north of the volume [deg].
-    utc_offset_h : offset of local standard time from UTC by the record [h], None if not stated.
+    stated : what the record says of its local time.
     turns_into_something : outside its hours it becomes other airspace, so that hours
         alone, without a word of what it becomes, never end it.
     """
 
     text: str
     bounds: tuple[float, float, float, float]
-    utc_offset_h: float | None = None
+    stated: StatedClock = attrs.field(factory=StatedClock)
     turns_into_something: bool = False
 
 
@@ -35,7 +36,7 @@ def activity_in(hours: Hours, window: TimeWindow) -> Activity:
     schedule = parse_schedule(hours.text)
     if schedule is None:
         return Activity.UNREADABLE
-    if in_hours(schedule, window, places_of(hours.bounds), hours.utc_offset_h):
+    if in_hours(schedule, window, places_of(hours.bounds), hours.stated):
         return Activity.ACTIVE
     match schedule.otherwise:
         case Otherwise.BY_NOTICE:

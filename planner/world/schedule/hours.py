@@ -8,7 +8,7 @@ from functools import lru_cache
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.world.light import SunTimes, sun_times
-from planner.world.schedule.local_time import moments_utc, zones_of
+from planner.world.schedule.local_time import StatedClock, moments_utc, zones_of
 from planner.world.schedule.model import DAY_MIN, Clock, Edge, Period, Schedule, SunEvent
 
 _LONGEST_DAYS = 400
@@ -23,19 +23,19 @@ def in_hours(
     schedule: Schedule,
     window: TimeWindow,
     places: Sequence[Place],
-    stated_utc_offset_h: float | None = None,
+    stated: StatedClock = StatedClock(),  # noqa: B008
 ) -> bool:
     """Return whether any moment of the window may lie in the schedule's hours, ends included.
 
     Parameters
     ----------
     places : where it holds: local time and sun are taken at each, the widest counts.
-    stated_utc_offset_h : offset of the local standard time from UTC [h] by the record.
+    stated : what the record says of its local time.
     """
-    return any(_meets(period, window, places, stated_utc_offset_h) for period in schedule.periods)
+    return any(_meets(period, window, places, stated) for period in schedule.periods)
 
 
-def _meets(period: Period, window: TimeWindow, places: Sequence[Place], offset_h: float | None) -> bool:
+def _meets(period: Period, window: TimeWindow, places: Sequence[Place], stated: StatedClock) -> bool:
     start_utc = max(window.start_utc, period.from_utc or window.start_utc)
     end_utc = min(window.end_utc, period.until_utc or window.end_utc)
     if start_utc > end_utc:
@@ -48,7 +48,7 @@ def _meets(period: Period, window: TimeWindow, places: Sequence[Place], offset_h
         first <= end_utc and last >= start_utc
         for day in _days(start_utc, end_utc)
         if day.weekday() in period.days and _in_season(period, day)
-        for first, last in [_stretch(period, day, places, offset_h)]
+        for first, last in [_stretch(period, day, places, stated)]
     )
 
 
@@ -66,13 +66,13 @@ def _in_season(period: Period, day: datetime) -> bool:
 
 
 def _stretch(
-    period: Period, day: datetime, places: Sequence[Place], offset_h: float | None
+    period: Period, day: datetime, places: Sequence[Place], stated: StatedClock
 ) -> tuple[datetime, datetime]:
-    starts = _moments(period.start, day, places, offset_h, missing_min=0)
-    ends = _moments(period.end, day, places, offset_h, missing_min=DAY_MIN)
+    starts = _moments(period.start, day, places, stated, missing_min=0)
+    ends = _moments(period.end, day, places, stated, missing_min=DAY_MIN)
     first, last = min(starts), max(ends)
     if _ends_next_day(period, starts, ends):
-        last = max(_moments(period.end, day + _DAY, places, offset_h, missing_min=DAY_MIN))
+        last = max(_moments(period.end, day + _DAY, places, stated, missing_min=DAY_MIN))
     return first, max(first, last)
 
 
@@ -85,12 +85,12 @@ def _ends_next_day(period: Period, starts: Sequence[datetime], ends: Sequence[da
 
 
 def _moments(
-    edge: Edge, day: datetime, places: Sequence[Place], offset_h: float | None, *, missing_min: int
+    edge: Edge, day: datetime, places: Sequence[Place], stated: StatedClock, *, missing_min: int
 ) -> list[datetime]:
     """Return when an edge may be on a day; `missing_min` is taken where the sun has no such event."""
     clock = edge.clock or Clock()
     if edge.event is None:
-        zones = zones_of(clock, places, offset_h)
+        zones = zones_of(clock, places, stated)
         minute = edge.minute if missing_min == 0 else _to_the_full_minute(edge.minute)
         return list(moments_utc(day, minute, zones))
     found: list[datetime] = []
@@ -98,7 +98,7 @@ def _moments(
     for place in places:
         moment = _event(edge.event, place, day)
         if moment is None:
-            zones = zones_of(Clock(), [place], offset_h)
+            zones = zones_of(Clock(), [place], stated)
             found += [midnight + shift for midnight in moments_utc(day, missing_min, zones)]
         else:
             slack = _SUN_SLACK_FAR_NORTH if abs(place.lat_deg) > _FAR_NORTH_DEG else _SUN_SLACK

@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+import attrs
 import tzfpy
 
 from planner.geo.place import Place
@@ -12,6 +13,9 @@ from planner.world.schedule.model import Clock
 
 _FARTHEST_H = 14.0
 _ANY_YEAR = 2026
+_AN_HOUR = timedelta(hours=1)
+_KEPT = frozenset({"1", "Y", "YES", "T", "TRUE"})
+_NOT_KEPT = frozenset({"0", "N", "NO", "F", "FALSE"})
 _NEAR_DEG = 0.1
 """The package's borders of time zones are simplified; within this both sides count."""
 
@@ -35,23 +39,51 @@ def _zone(name: str) -> ZoneInfo | None:
         return None
 
 
-def zones_of(clock: Clock, places: Iterable[Place], stated_utc_offset_h: float | None) -> tuple[tzinfo, ...]:
+@attrs.frozen(cache_hash=True)
+class StatedClock:
+    """What a record says of its local time: standard time's offset from UTC [h]; whether summer time is kept.
+
+    Both as published; None and '' where it says nothing.
+    """
+
+    utc_offset_h: float | None = None
+    summer_time: str = ""
+
+
+def zones_of(clock: Clock, places: Iterable[Place], stated: StatedClock) -> tuple[tzinfo, ...]:
     """Return every zone by which a clock may run there.
 
     A stated offset of standard time that no zone in use there has counts as
-    well, with and without summer time.
+    well, with and without summer time; so does standard time where summer time
+    is said not to be kept, and both where what is said of it can't be read.
     """
     if clock.ahead_min is not None:
         ahead = timedelta(minutes=clock.ahead_min)
         summer = (timezone(ahead + timedelta(hours=1)),) if clock.earlier_in_summer else ()
         return (timezone(ahead), *summer)
     zones: dict[tzinfo, None] = {zone: None for place in places for zone in zones_near(place)}
-    if stated_utc_offset_h is not None and abs(stated_utc_offset_h) <= _FARTHEST_H:
-        stated = timedelta(hours=stated_utc_offset_h)
-        if stated not in {_standard_offset(zone) for zone in zones}:
-            zones[timezone(stated)] = None
-            zones[timezone(stated + timedelta(hours=1))] = None
+    offset_h = stated.utc_offset_h
+    standard = {_standard_offset(zone) for zone in zones}
+    if offset_h is not None and abs(offset_h) <= _FARTHEST_H and timedelta(hours=offset_h) not in standard:
+        zones[timezone(timedelta(hours=offset_h))] = None
+        zones[timezone(timedelta(hours=offset_h) + _AN_HOUR)] = None
+    said = stated.summer_time.strip().upper()
+    if said and said not in _KEPT:
+        zones |= dict.fromkeys(map(timezone, standard))
+    if said and said not in _NOT_KEPT:
+        zones |= dict.fromkeys(timezone(offset + _AN_HOUR) for offset in _without_summer(tuple(zones)))
     return tuple(zones)
+
+
+def _without_summer(zones: Iterable[tzinfo]) -> set[timedelta]:
+    """Return the offsets of named zones that have no summer time."""
+    july = datetime(_ANY_YEAR, 7, 15)  # noqa: DTZ001
+    winter = datetime(_ANY_YEAR, 1, 15)  # noqa: DTZ001
+    return {
+        _standard_offset(zone)
+        for zone in zones
+        if isinstance(zone, ZoneInfo) and zone.utcoffset(july) == zone.utcoffset(winter)
+    }
 
 
 def _standard_offset(zone: tzinfo) -> timedelta:

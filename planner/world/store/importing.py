@@ -103,7 +103,7 @@ def _read_layers(
         whole = _whole_tables(path, progress, layer)
         if whole is not None:
             return whole
-    parts = read_chart_file(path, layer=layer)
+    parts = read_chart_file(path, layer=layer, progress=_Part(progress, 0.0, 0.9))
     progress.report(0.9)
     return tuple(_import_of_part(path, part) for part in parts)
 

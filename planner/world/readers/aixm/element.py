@@ -1,6 +1,7 @@
 """Small ways through an element of AIXM, namespaces aside."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 from xml.etree.ElementTree import Element
 
 _XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
@@ -9,7 +10,12 @@ _GML_ID = "{http://www.opengis.net/gml/3.2}id"
 
 def local_name(element: Element) -> str:
     """Return the name without its namespace; '' for comments."""
-    return element.tag.rpartition("}")[2] if isinstance(element.tag, str) else ""
+    return _local(element.tag) if isinstance(element.tag, str) else ""
+
+
+@lru_cache(maxsize=1024)
+def _local(tag: str) -> str:
+    return tag.rpartition("}")[2]
 
 
 def children(element: Element, name: str) -> Iterator[Element]:
@@ -22,7 +28,12 @@ def child(element: Element | None, *names: str) -> Element | None:
     for name in names:
         if element is None:
             return None
-        element = next(children(element, name), None)
+        for found in element:
+            if isinstance(found.tag, str) and _local(found.tag) == name:
+                element = found
+                break
+        else:
+            return None
     return element
 
 

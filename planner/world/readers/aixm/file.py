@@ -10,6 +10,7 @@ import defusedxml
 from defusedxml.ElementTree import iterparse
 
 from planner.errors import ChartError
+from planner.geo.progress import Progress, Unwatched
 from planner.world.airspace import AirspaceKind
 from planner.world.layers import LayerName
 from planner.world.readers.aixm.element import local_name
@@ -24,6 +25,8 @@ from planner.world.readers.table import LayerTable, Table
 
 _REMEDY = "fetch the AIXM file again from its publisher"
 _DEEPEST = 200
+_TOLD_EVERY = 50
+_PARSED_SHARE = 0.8
 _PIECE_BYTES = 4_000_000
 _COLUMNS = (
     *("IDENT", "NAME", "LOCAL_NAME", "MIL_CODE", "GLOBAL_ID", "TYPE_CODE", "CLASS", "LOCAL_TYPE", "BEGINS"),
@@ -31,29 +34,38 @@ _COLUMNS = (
 )
 
 
-def read_aixm(path: Path) -> tuple[Sequence[LayerTable], Edition]:
+def read_aixm(path: Path, progress: Progress | None = None) -> tuple[Sequence[LayerTable], Edition]:
     """Return the airspace of a message: special use airspace and class airspace, each as its layer.
+
+    `progress` is told how far it is, and may stop it.
 
     Raises
     ------
     ChartError
         If it is no well-formed XML, declares entities, or holds no airspace.
     """
-    features = _features(path)
+    progress = progress or Unwatched()
+    features = _features(path, progress)
     if not features:
         raise ChartError("holds no airspace", where=str(path), remedy=_REMEDY)
     known = {name: feature for feature in features for name in feature.names}
     rows: dict[LayerName, list[Row]] = {}
-    for feature in features:
+    for number, feature in enumerate(features):
+        if number % _TOLD_EVERY == 0:
+            progress.report(_PARSED_SHARE + (1.0 - _PARSED_SHARE) * number / len(features))
         layer = _layer(feature)
         rows.setdefault(layer, []).extend(_rows(feature, layer, known))
     tables = [(layer, Table.of(layer, found, _columns(layer))) for layer, found in sorted(rows.items())]
     return tables, Edition(effective_utc=_begins(features), note="AIXM")
 
 
-def _features(path: Path) -> list[Feature]:
+def _features(path: Path, progress: Progress) -> list[Feature]:
+    found: list[Feature] = []
     try:
-        return [feature for airspace in _airspaces(path) for feature in features_of(airspace)]
+        for number, (airspace, share) in enumerate(_airspaces(path)):
+            if number % _TOLD_EVERY == 0:
+                progress.report(_PARSED_SHARE * share)
+            found.extend(features_of(airspace))
     except ParseError as error:
         raise ChartError(f"is not well-formed XML ({error})", where=str(path), remedy=_REMEDY) from error
     except defusedxml.DefusedXmlException as error:
@@ -62,10 +74,12 @@ def _features(path: Path) -> list[Feature]:
         ) from error
     except (OSError, LookupError, ValueError) as error:
         raise ChartError(f"can't be read ({error})", where=str(path), remedy=_REMEDY) from error
+    return found
 
 
-def _airspaces(path: Path) -> Iterator[Element]:
-    """Yield each airspace when it is complete, and forget what lies behind."""
+def _airspaces(path: Path) -> Iterator[tuple[Element, float]]:
+    """Yield each airspace when it is complete, and the share of the file read; forget what lies behind."""
+    size = max(path.stat().st_size, 1)
     root: Element | None = None
     depth = 0
     with path.open("rb") as file:
@@ -78,7 +92,7 @@ def _airspaces(path: Path) -> Iterator[Element]:
                 continue
             depth -= 1
             if local_name(element) == "Airspace" and depth <= 2:
-                yield element
+                yield element, min(file.tell() / size, 1.0)
             if depth == 1 and root is not None:
                 root.clear()
 
