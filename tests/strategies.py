@@ -26,6 +26,7 @@ from planner.plan.crew import Contact, CrewMember, Role, TriedRange
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
+from planner.plan.papers import Papers
 from planner.plan.performance import MeasuredFlight, Performance
 from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord, ScannedPaper
 from planner.plan.restrictions import TemporaryRestriction
@@ -209,6 +210,20 @@ def notices() -> st.SearchStrategy[NoticesChecked]:
     return st.builds(NoticesChecked, moments(), names())
 
 
+def papers() -> st.SearchStrategy[Papers]:
+    yes_no = st.none() | st.booleans()
+    return st.builds(
+        Papers,
+        registered_until=st.none() | st.dates(),
+        marked=yes_no,
+        proof_carried=yes_no,
+        test_passed=yes_no,
+        certificate=texts(),
+        trained_on=st.none() | st.dates(max_value=date(9990, 1, 1)),
+        paid=yes_no,
+    )
+
+
 def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrategy[Plan]:
     """Whole plans about `near`; any part may be absent."""
     return st.builds(
@@ -229,4 +244,5 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         structures_standing=st.frozensets(texts(), max_size=3),
         chart_sets=st.lists(texts(), max_size=3).map(tuple),
         saved_as_draft=st.booleans(),
+        papers=st.none() | papers(),
     )

@@ -12,6 +12,7 @@ from planner.plan.checks import positive
 from planner.plan.crew import CrewMember, Role
 from planner.plan.geometry import Area, PathPoint
 from planner.plan.ground import GroundSpot
+from planner.plan.papers import Papers
 from planner.plan.records import NoticesChecked, PermissionRecord
 from planner.plan.restrictions import TemporaryRestriction
 
@@ -52,6 +53,7 @@ class Plan:
     chart_sets: tuple[str, ...] = ()
     saved_as_draft: bool = True
     restrictions: tuple[TemporaryRestriction, ...] = ()
+    papers: Papers | None = None
     visibility_m: float | None = attrs.field(
         default=None, validator=attrs.validators.optional(positive("the ground visibility"))
     )

@@ -13,6 +13,7 @@ from planner.rules import (
     hours,
     land,
     obstacles,
+    papers,
     sites,
     transit,
 )
@@ -34,6 +35,7 @@ _LIVE: tuple[Rule, ...] = (
     *sites.RULES,
     *hours.RULES,
     *aircraft.RULES,
+    *papers.RULES,
     *basics.RULES,
     *land.RULES,
     *data.RULES,

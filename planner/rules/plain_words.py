@@ -39,45 +39,45 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "airspace, where the authority decides."
         ),
         "structure-in-the-way": (
-            "A record of a structure is also a thing to hit. The path leads through its place below its top. "
-            "Records know nothing of wires, guys and cranes put up since."
+            "A record of a structure is also a thing to hit. The path leads through its place below its"
+            " top. Records know nothing of wires, guys and cranes put up since."
         ),
         "structure-close": (
-            "A record may be off by as much as it says, sideways and in height. Within that nobody at the "
-            "desk can say that the path clears the structure: look on the spot."
+            "A record may be off by as much as it says, sideways and in height. Within that nobody at "
+            "the desk can say that the path clears the structure: look on the spot."
         ),
         "structure-of-unknown-height": (
-            "The path leads through the place of a structure whose height no record tells. Not known is "
-            "never taken for low."
+            "The path leads through the place of a structure whose height no record tells. Not known is"
+            " never taken for low."
         ),
         "structures-in-area": (
-            "A flying area is judged as a volume, and these structures stand in it. Where you fly in it is "
-            "yours to decide: know where they and their wires are."
+            "A flying area is judged as a volume, and these structures stand in it. Where you fly in it"
+            " is yours to decide: know where they and their wires are."
         ),
         "way-not-drawn": (
-            "Only what is drawn is judged, but the aircraft also flies from where it takes off to the path "
-            "and back. That way is looked at as if it were straight; where that meets something, or is too "
-            "far to be a fair guess, it has to be drawn."
+            "Only what is drawn is judged, but the aircraft also flies from where it takes off to the "
+            "path and back. That way is looked at as if it were straight; where that meets something, "
+            "or is too far to be a fair guess, it has to be drawn."
         ),
         "site-ends-at-class-e": (
-            "At a fixed flying site in Class G airspace an authorization may allow more than 400 ft. The "
-            "authority has read the law so that recreational flight ends at the floor of the Class E "
-            "airspace above, so the limit ends there too, whatever the paper says."
+            "At a fixed flying site in Class G airspace an authorization may allow more than 400 ft. "
+            "The authority has read the law so that recreational flight ends at the floor of the Class "
+            "E airspace above, so the limit ends there too, whatever the paper says."
         ),
         "weight-limit": (
-            "The rules for small unmanned aircraft hold below 55 lb at take-off, with everything on board. "
-            "From there on other rules apply, which are not judged here."
+            "The rules for small unmanned aircraft hold below 55 lb at take-off, with everything on "
+            "board. From there on other rules apply, which are not judged here."
         ),
         "speed-limit": (
-            "Under Part 107 the aircraft flies at 87 knots (100 mph) over the ground at most; wind from "
-            "behind counts."
+            "Under Part 107 the aircraft flies at 87 knots (100 mph) over the ground at most; wind from"
+            " behind counts."
         ),
         "path-of-one-point": (
             "One point is the beginning of a path, not a path: nothing between it and the rest is known."
         ),
         "area-without-room": (
-            "The top of the area lies at or under the ground everywhere. Most likely its height counts from "
-            "something else than was meant."
+            "The top of the area lies at or under the ground everywhere. Most likely its height counts "
+            "from something else than was meant."
         ),
         "area-without-top": (
             "An area is judged as a volume: without a top nobody can say how high the flight goes."
@@ -201,6 +201,53 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "terrain-accuracy-assumed": (
             "How far the terrain may be off decides how close to the limit is too close. Its file does "
             "not say, so common figures are assumed."
+        ),
+        "paid-flight": (
+            "The recreational exception holds for flights strictly for fun. A flight that is paid for, "
+            "or that promotes a business, falls under Part 107, whoever owns the aircraft."
+        ),
+        "not-registered": (
+            "Every unmanned aircraft is registered, with one exception: 0.55 lb (about 249.5 g) or less"
+            " on take-off, with everything on board, and flown exclusively under the recreational "
+            "exception. Under Part 107 even the lightest one is registered."
+        ),
+        "registration-ended": "A registration holds for a time, then it has to be renewed.",
+        "marking-and-proof": (
+            "The registration number stands on the outside of the aircraft, and proof of registration "
+            "is shown to whoever may ask for it."
+        ),
+        "remote-id-not-said": (
+            "An aircraft that is registered, or has to be, broadcasts who and where it is: built in, or"
+            " by a module."
+        ),
+        "no-remote-id": (
+            "An aircraft that is registered, or has to be, flies without Remote ID only inside an area "
+            "recognized for that, or as the authority has authorized in writing. Below 0.55 lb under "
+            "Part 107 it needs Remote ID all the same."
+        ),
+        "remote-id-exempt": (
+            "Inside an area recognized for it no Remote ID is needed. Such an area is no airspace "
+            "authorization, and no fixed flying site by itself."
+        ),
+        "safety-test": (
+            "Whoever flies under the recreational exception has passed the aeronautical knowledge and "
+            "safety test and shows the proof when asked."
+        ),
+        "no-certificate": (
+            "Under Part 107 somebody with a remote pilot certificate is in command, or flies under the "
+            "direct supervision of somebody who has one and can take over at once."
+        ),
+        "training-not-said": (
+            "A certificate may be used for 24 calendar months after the test or the latest recurrent "
+            "training: to the end of that month."
+        ),
+        "training-lapsed": (
+            "A certificate may be used for 24 calendar months after the test or the latest recurrent "
+            "training: to the end of that month. After that the training comes first."
+        ),
+        "not-category-1": (
+            "Category 1 means 0.55 lb or less on take-off and no exposed rotating parts that would "
+            "lacerate skin. An open propeller is exposed, however light the aircraft is."
         ),
     }
 )

@@ -179,9 +179,9 @@ TABLE: tuple[Unknown, ...] = (
     Unknown(None, "radio links", Weight.ADVISORY, "not computed yet; test the link on the spot"),
     Unknown(
         None,
-        "registration, Remote ID and certificates",
+        "papers",
         Weight.ADVISORY,
-        "not judged yet; check the papers before leaving",
+        "what the plan says of them is taken as said; take the originals along",
     ),
 )
 """In the order in which the data is reported."""

@@ -23,6 +23,7 @@ from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
+from planner.plan.papers import Papers
 from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord
 from planner.plan.restrictions import TemporaryRestriction
 
@@ -101,6 +102,16 @@ RESTRICTIONS = (
     ),
 )
 
+PAPERS = Papers(
+    registered_until=date(2029, 3, 31),
+    marked=True,
+    proof_carried=True,
+    test_passed=True,
+    certificate="INVENTED-107",
+    trained_on=date(2026, 3, 15),
+    paid=False,
+)
+
 FULL_PLAN = Plan(
     name="Ridge line (INVENTED)",
     purpose=Purpose.RECREATIONAL,
@@ -120,6 +131,7 @@ FULL_PLAN = Plan(
     chart_sets=("demo-island",),
     saved_as_draft=False,
     restrictions=RESTRICTIONS,
+    papers=PAPERS,
     visibility_m=8_046.72,
     own_unseen_s=2.5,
 )

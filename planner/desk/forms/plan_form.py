@@ -13,6 +13,7 @@ from planner.desk.forms.land_section import LandSection
 from planner.desk.forms.missing import missing_things
 from planner.desk.forms.name_section import NameSection
 from planner.desk.forms.notices_section import NoticesSection
+from planner.desk.forms.papers_section import PapersSection
 from planner.desk.forms.purpose_section import PurposeSection
 from planner.desk.forms.structures_section import StructuresSection
 from planner.desk.forms.window_section import WindowSection
@@ -72,6 +73,7 @@ class PlanForm(QScrollArea):
             "land": LandSection(document, self),
             "notices": NoticesSection(document, self),
             "aircraft": AircraftSection(document, self),
+            "papers": PapersSection(document, self),
             "crew": CrewSection(document, self),
             "area": AreaSection(document, self),
             "structures": StructuresSection(document, self),

@@ -9,7 +9,14 @@ from planner.plan.edits.area import (
     SetAreaTop,
 )
 from planner.plan.edits.base import Edit
-from planner.plan.edits.circumstances import SetAircraft, SetChartSets, SetName, SetPurpose, SetWindow
+from planner.plan.edits.circumstances import (
+    SetAircraft,
+    SetChartSets,
+    SetName,
+    SetPapers,
+    SetPurpose,
+    SetWindow,
+)
 from planner.plan.edits.crew import AddCrew, MoveCrew, RemoveCrew, ReplaceCrew
 from planner.plan.edits.path import (
     AppendPoint,
@@ -59,6 +66,7 @@ __all__ = [
     "SetLegSpeed",
     "SetName",
     "SetNotices",
+    "SetPapers",
     "SetPointHeight",
     "SetPurpose",
     "SetWindow",

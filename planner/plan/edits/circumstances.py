@@ -6,6 +6,7 @@ from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
 from planner.plan.edits.base import OneStep
 from planner.plan.model import Plan, Purpose
+from planner.plan.papers import Papers
 
 
 @attrs.frozen
@@ -44,6 +45,22 @@ class SetPurpose(OneStep):
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with that purpose."""
         return attrs.evolve(plan, purpose=self.purpose, guidelines=self.guidelines)
+
+
+@attrs.frozen
+class SetPapers(OneStep):
+    """Say what papers there are; None: nothing said."""
+
+    papers: Papers | None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set papers"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with those papers."""
+        return attrs.evolve(plan, papers=self.papers)
 
 
 @attrs.frozen
