@@ -245,4 +245,5 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         chart_sets=st.lists(texts(), max_size=3).map(tuple),
         saved_as_draft=st.booleans(),
         papers=st.none() | papers(),
+        guy_wire_share=st.none() | figures(0.0, 5.0),
     )

@@ -35,7 +35,7 @@ def _line(step: Step, derivation: Derivation) -> DerivationLine:
 
 
 _WHAT = {
-    StepKind.GROUND: "ground straight below, from the terrain",
+    StepKind.GROUND: "ground straight below, from the terrain ({name})",
     StepKind.LOWEST_GROUND: "lowest ground within the terrain's horizontal uncertainty",
     StepKind.GROUND_LIMIT: "the height limit above that ground",
     StepKind.STRUCTURE_NOT_CONFIRMED: (

@@ -18,6 +18,7 @@ from planner.track.samples import Samples
 from planner.track.track import Track
 from planner.units import GROUND_LIMIT_M, STRUCTURE_ALLOWANCE_M
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE
+from planner.world.terrain import Terrain
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -150,7 +151,7 @@ def _ground_steps(scene: Scene, here: Samples) -> list[Step]:
     ground_m, lowest_m = float(here.ground_amsl_m[0]), float(here.lowest_ground_amsl_m[0])
     terrain = scene.mapped.ground.terrain if scene.mapped.ground else None
     return [
-        Step(StepKind.GROUND, result_m=_known(ground_m)),
+        Step(StepKind.GROUND, _kind_words(terrain), result_m=_known(ground_m)),
         Step(
             StepKind.LOWEST_GROUND,
             change_m=terrain.horizontal_uncertainty_m if terrain else None,
@@ -158,6 +159,13 @@ def _ground_steps(scene: Scene, here: Samples) -> list[Step]:
         ),
         Step(StepKind.GROUND_LIMIT, change_m=GROUND_LIMIT_M, result_m=_known(lowest_m + GROUND_LIMIT_M)),
     ]
+
+
+def _kind_words(terrain: Terrain | None) -> str:
+    """Return which ground is used and what its heights count from."""
+    if terrain is None:
+        return ""
+    return f"{terrain.surface.value.replace('-', ' ')}, {terrain.vertical_datum or 'datum not named'}"
 
 
 def _height_steps(scene: Scene, here: Samples, limit: OpenLimit) -> list[Step]:

@@ -35,6 +35,7 @@ _OF_RULE: Final = {
     "observer-not-beside": "crew",
     "land-not-settled": "land",
     "structure-allowance": "structures",
+    "guy-wires": "structures",
     "area-without-top": "area",
     "area-above-limit": "area",
     "area-close-under-limit": "area",

@@ -8,7 +8,7 @@ from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
-from planner.plan.checks import positive
+from planner.plan.checks import positive, within
 from planner.plan.crew import CrewMember, Role
 from planner.plan.geometry import Area, PathPoint
 from planner.plan.ground import GroundSpot
@@ -35,6 +35,8 @@ class Plan:
     drew from notices. `visibility_m` is the ground visibility to be counted on
     [m]; `own_unseen_s` is the pilot's own limit for how long the aircraft may
     be behind a mast or tree [s]. None is not said.
+    `guy_wire_share` is how far guy wires reach out, as a share of the mast's
+    height; None: by rule of thumb.
     """
 
     name: str = ""
@@ -54,6 +56,9 @@ class Plan:
     saved_as_draft: bool = True
     restrictions: tuple[TemporaryRestriction, ...] = ()
     papers: Papers | None = None
+    guy_wire_share: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(within(0.0, 5.0, "the reach of guy wires"))
+    )
     visibility_m: float | None = attrs.field(
         default=None, validator=attrs.validators.optional(positive("the ground visibility"))
     )

@@ -249,6 +249,16 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "Category 1 means 0.55 lb or less on take-off and no exposed rotating parts that would "
             "lacerate skin. An open propeller is exposed, however light the aircraft is."
         ),
+        "guy-wires": (
+            "Guyed masts stand on wires that spread far out and can't be seen in goggles. Records do "
+            "not say where they run. Until you have looked, they are taken to reach out to 0.8 of the "
+            "mast's height, in every direction: a rule of thumb."
+        ),
+        "terrain-datum": (
+            "Heights above sea level count from a zero that each survey names. Where terrain counts "
+            "from another zero than airspace and structures do, heights of the two can't be compared to"
+            " the foot."
+        ),
     }
 )
 

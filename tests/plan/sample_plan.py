@@ -132,6 +132,7 @@ FULL_PLAN = Plan(
     saved_as_draft=False,
     restrictions=RESTRICTIONS,
     papers=PAPERS,
+    guy_wire_share=0.65,
     visibility_m=8_046.72,
     own_unseen_s=2.5,
 )

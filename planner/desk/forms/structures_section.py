@@ -3,9 +3,11 @@
 from PySide6.QtWidgets import QCheckBox, QLabel, QWidget
 
 from planner.desk.document import Document
-from planner.desk.fields import Section
+from planner.desk.fields import Section, TextField
+from planner.desk.quantities import PLAIN, parse, words
+from planner.errors import PlanError
 from planner.geo.geodesy import distance_m
-from planner.plan.edits import ConfirmStructure
+from planner.plan.edits import ConfirmStructure, SetGuyWires
 from planner.plan.model import Plan
 from planner.units import STRUCTURE_RADIUS_M
 from planner.wording import nearest_ft
@@ -30,7 +32,15 @@ class StructuresSection(Section):
         self.hint = QLabel("No structure on record near the plan.", self)
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
+        self.wires = TextField(
+            "Guy wires reach out to, of the mast's height",
+            "0.8 is a rule of thumb; look where they run, then say so. 0: no guyed mast has wires here",
+            lambda text: parse(text, PLAIN, "", "reach of guy wires"),
+            example="0.8",
+        )
+        self.wires.committed.connect(self._commit_wires)
         self.add_row(self.hint)
+        self.add_row(self.wires)
 
     def refresh(self) -> None:
         """Show the structures near the plan."""
@@ -47,6 +57,17 @@ class StructuresSection(Section):
             box.setChecked(key in plan.structures_standing)
             box.blockSignals(False)
         self.hint.setVisible(not near)
+        self.wires.setVisible(any(item.guyed for item in near))
+        self.wires.show_text(words(plan.guy_wire_share, "", PLAIN, 2), plan.guy_wire_share)
+
+    def _commit_wires(self) -> None:
+        try:
+            edit = SetGuyWires(self.wires.value())
+            edit.apply(self._document.plan)
+        except PlanError as error:
+            self.wires.complain(error.one_line())
+            return
+        self._document.try_edit(edit)
 
     def _box(self, item: Structure) -> QCheckBox:
         box = QCheckBox(structure_words(item), self)

@@ -29,7 +29,13 @@ from planner.plan.edits.path import (
     SetLegSpeed,
     SetPointHeight,
 )
-from planner.plan.edits.records import ConfirmStructure, RecordPermission, RemovePermission, SetNotices
+from planner.plan.edits.records import (
+    ConfirmStructure,
+    RecordPermission,
+    RemovePermission,
+    SetGuyWires,
+    SetNotices,
+)
 from planner.plan.edits.restrictions import AddRestriction, RemoveRestriction, ReplaceRestriction
 from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
 
@@ -59,6 +65,7 @@ __all__ = [
     "SetAircraft",
     "SetAreaTop",
     "SetChartSets",
+    "SetGuyWires",
     "SetLand",
     "SetLanding",
     "SetLaunch",

@@ -60,6 +60,22 @@ class SetNotices(OneStep):
 
 
 @attrs.frozen
+class SetGuyWires(OneStep):
+    """Say how far guy wires reach out, as a share of the mast's height; None: by rule of thumb."""
+
+    share: float | None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set reach of guy wires"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that reach."""
+        return attrs.evolve(plan, guy_wire_share=self.share)
+
+
+@attrs.frozen
 class ConfirmStructure(OneStep):
     """Say that a structure still stands, or take that back."""
 
