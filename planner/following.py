@@ -27,7 +27,8 @@ def followed(case: Case, progress: Progress | None = None) -> Case:
 
 
 def _who_sees(case: Case, _progress: Progress) -> Case:
-    return attrs.evolve(case, sight=sight_of(case.plan, case.mapped, case.track))
+    area = case.area_samples if case.area is not None else None
+    return attrs.evolve(case, sight=sight_of(case.plan, case.mapped, case.track, area))
 
 
 _QUESTIONS: tuple[Question, ...] = (_who_sees,)

@@ -7,7 +7,7 @@ GROUND_M without any uncertainty, and the plan lacks nothing.
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 
 import attrs
@@ -21,7 +21,7 @@ from planner.geo.heights import AboveGround, Height
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
-from planner.plan.crew import Contact, CrewMember, Role
+from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
@@ -46,6 +46,11 @@ GROUND_M = 1000 * FOOT_M
 START = datetime(2027, 6, 12, 19, 0, tzinfo=UTC)
 WINDOW = TimeWindow(START, START + timedelta(hours=1))
 EVERYWHERE = shapely.box(HERE.lon_deg - 1, HERE.lat_deg - 1, HERE.lon_deg + 1, HERE.lat_deg + 1)
+
+TRIED = (TriedRange("5-inch quad", date(2027, 6, 1), "INVENTED", 9_000.0, against_sun=True),)
+"""Farther than any true one, so that plans of kilometres fail on sight only where a test wants it."""
+
+SCANS, WATCHES = frozenset({Task.SCAN}), frozenset({Task.WATCH})
 
 Offset = tuple[float, float]
 Relief = Callable[[np.ndarray, np.ndarray], np.ndarray]
@@ -257,9 +262,12 @@ def plan(purpose: Purpose | None = Purpose.PART_107, **changes: object) -> Plan:
         "guidelines": "INVENTED GUIDELINES" if purpose is Purpose.RECREATIONAL else "",
         "aircraft": Aircraft("5-inch quad", 0.62, 0.35),
         "crew": (
-            CrewMember("pilot", Role.REMOTE_PILOT, place=at(), contact=Contact.BESIDE),
-            CrewMember("observer", Role.OBSERVER, place=at(0, 1), contact=Contact.BESIDE),
+            CrewMember("pilot", Role.REMOTE_PILOT, "", at(), Contact.BESIDE, TRIED, frozenset({Task.SCAN})),
+            CrewMember(
+                "observer", Role.OBSERVER, "", at(0, 1), Contact.BESIDE, TRIED, frozenset({Task.WATCH})
+            ),
         ),
+        "visibility_m": 30_000.0,
         "window": WINDOW,
         "launch": GroundSpot(at(), LandStatus.OWN),
         "landing": GroundSpot(at(), LandStatus.OWN),

@@ -14,6 +14,8 @@ from planner.ceiling.profile import AreaCeiling
 from planner.permission.need import PermissionNeed
 from planner.rules.data_status import DataStatus
 from planner.rules.finding import Finding
+from planner.rules.sight_axis import sight_axis
+from planner.sight.along import GRAVEST_FIRST, Sight
 from planner.units import ft_from_m
 from planner.wording import CAUTIONS
 from planner.world.currency import LayerState
@@ -24,6 +26,7 @@ Json = dict[str, Any]
 
 _COVERING = frozenset({LayerState.OK, LayerState.UNDATED, LayerState.EXPIRED, LayerState.NOT_YET_EFFECTIVE})
 _SIGHT_KEYS = ("seen", "slant_range_m", "clearance_m", "sun_angle_deg", "reason")
+_SEEN = {Sight.SEEN: True, Sight.HIDDEN: False, Sight.TOO_FAR: False}
 _FLIGHT_KEYS = ("time_s", "charge_fraction", "control_margin_db", "video_margin_db")
 
 
@@ -41,7 +44,7 @@ def check_json(assessment: Assessment) -> Json:
         "profile": _profile(assessment),
         "area": _area(assessment.area) if assessment.area else None,
         "data": [_data(status) for status in assessment.data],
-        "sight": {key: [None] * samples for key in _SIGHT_KEYS},
+        "sight": _sight(assessment, samples),
         "flight": {key: [None] * samples for key in _FLIGHT_KEYS},
         "not_known": list(assessment.not_known),
         "invented": assessment.world.invented,
@@ -102,6 +105,23 @@ def _profile(assessment: Assessment) -> Json:
         "ceiling_amsl_m": _numbers(profile.ceiling_amsl_m if profile else empty),
         "requestable_amsl_m": _numbers(profile.requestable_amsl_m if profile else empty),
         "binding": [binding.value for binding in profile.binding] if profile else [],
+    }
+
+
+def _sight(assessment: Assessment, samples: int) -> Json:
+    axis = sight_axis(assessment.case)
+    if axis is None:
+        return {key: [None] * samples for key in _SIGHT_KEYS}
+    sights = [GRAVEST_FIRST[index] for index in axis.grave]
+    return {
+        "seen": [
+            True if sight is Sight.AGAINST_SUN and tried else _SEEN.get(sight)
+            for sight, tried in zip(sights, axis.sun_tried, strict=True)
+        ],
+        "slant_range_m": _numbers(axis.slant_range_m),
+        "clearance_m": _numbers(axis.clearance_m),
+        "sun_angle_deg": _numbers(axis.sun_angle_deg),
+        "reason": [None if sight is Sight.SEEN else sight.value for sight in sights],
     }
 
 

@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from planner.assessment import Assessment
+from planner.briefing.sight_words import sight_lines
 from planner.briefing.words import (
     CONTACT_WORDS,
     NOT_GIVEN,
@@ -26,7 +27,7 @@ from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
 from planner.rules.verdict import Verdict
 from planner.wording import CAUTIONS, day_and_hours, distance, planned_ft, position
-from planner.world.light import SunTimes, earlier_minute, later_minute, sun_times
+from planner.world.light import SUN_DOUBT_DEG, SunTimes, earlier_minute, later_minute, sun_times
 
 Values = dict[str, Any]
 
@@ -69,6 +70,7 @@ def front_page(assessment: Assessment) -> Values:
         "missing_people": _missing_people(plan),
         "sun": _sun(plan),
         "cautions": list(CAUTIONS),
+        "sight": [plain(line, 200) for line in sight_lines(assessment)],
     }
 
 
@@ -167,7 +169,7 @@ def _sun(plan: Plan) -> list[list[str]]:
     if anchor is None or plan.window is None:
         return [["times of sun", "not known without place and time"]]
     middle_utc = plan.window.start_utc + (plan.window.end_utc - plan.window.start_utc) / 2
-    times = sun_times(anchor, middle_utc)
+    times = sun_times(anchor, middle_utc, SUN_DOUBT_DEG)
 
     def begins(at_utc: datetime | None, otherwise: str) -> str:
         return clock(later_minute(at_utc), plan.window) if at_utc else otherwise

@@ -7,6 +7,7 @@ from planner.assessment import Assessment
 from planner.briefing.back_page import area_words, permission_words
 from planner.briefing.briefing import stamps
 from planner.briefing.front_page import heading
+from planner.briefing.sight_words import sight_lines
 from planner.briefing.words import data_rows, plain
 from planner.rules.finding import Finding
 from planner.wording import BASIS_WORDS, CAUTIONS, MARK_SIGNS, MARK_WORDS, moment, position, stretch
@@ -19,6 +20,7 @@ def report_text(assessment: Assessment) -> str:
     sections = (
         _head(assessment),
         _section("What was found", _findings(assessment)),
+        _section("What the crew sees", iter(sight_lines(assessment))),
         _section("Permissions", _permissions(assessment)),
         _section("Data", _data(assessment)),
         _section("What the verdict does not cover", (plain(words) for words in assessment.not_known)),

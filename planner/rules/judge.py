@@ -13,8 +13,12 @@ from planner.rules import (
     height,
     hours,
     land,
+    light,
     obstacles,
     papers,
+    sight,
+    sight_area,
+    sight_basics,
     sites,
     transit,
 )
@@ -39,10 +43,11 @@ _LIVE: tuple[Rule, ...] = (
     *aircraft.RULES,
     *papers.RULES,
     *basics.RULES,
+    *sight_basics.RULES,
     *land.RULES,
     *data.RULES,
 )
-_FOLLOWING: tuple[Rule, ...] = ()
+_FOLLOWING: tuple[Rule, ...] = (*sight.RULES, *sight_area.RULES, *light.RULES)
 
 
 def live_findings(case: Case) -> tuple[Finding, ...]:

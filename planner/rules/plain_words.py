@@ -192,6 +192,81 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "The observer of a recreational flight is co-located with the pilot and in direct "
             "communication. Under Part 107 effective communication is enough."
         ),
+        "hidden-from-crew": (
+            "The aircraft must be seen unaided throughout the flight. Ground between an eye and the aircraft"
+            " hides it, if only for a moment. For something thin, a mast or a tree, you may set a limit of "
+            "your own in seconds; no rule knows one. Trees and buildings that no data holds are not checked."
+        ),
+        "too-far-to-see": (
+            "Beyond the distance at which an aircraft can be found in this air it isn't seen, whatever was "
+            "tried. The figure is an estimate of European guidance, 0.3 of the ground visibility, without "
+            "legal force in the United States; the duty to see is the law's."
+        ),
+        "distance-not-tried": (
+            "To see means to know where it is, its attitude, altitude and direction. How far away that works "
+            "is estimated from the aircraft's size, without legal force; a range that the person has tried "
+            "with this aircraft, with date and light, takes the estimate's place."
+        ),
+        "against-the-sun": (
+            "Whoever looks near the sun is dazzled. Within 20 degrees the aircraft counts as looked at "
+            "against the sun: common practice, no rule. It is judged for every minute of the window."
+        ),
+        "sight-not-known": (
+            "Where the ground between an eye and the aircraft is not known, nobody can say if it is seen."
+        ),
+        "area-hidden": (
+            "An area is flown freely: whoever watches must see the aircraft wherever in it it may be. Where "
+            "only its lower part is hidden, staying above the height given keeps it in sight."
+        ),
+        "area-too-far": (
+            "An area is flown freely: no place in it may be farther away than the aircraft can be seen."
+        ),
+        "area-not-tried": (
+            "An area is flown freely: its farthest place must lie within the range that was tried or, "
+            "without a trial, within the estimate."
+        ),
+        "area-sight-not-known": "Without known ground nobody can say what of the area is seen.",
+        "area-seen-above": (
+            "Low down the aircraft disappears behind the ground. Above the height given it stays in sight."
+        ),
+        "area-sun": (
+            "In an area nobody knows where the aircraft will be, so whether it is looked at against the sun "
+            "is not judged: keep the sun at your back."
+        ),
+        "no-visibility": (
+            "The visibility on the ground decides how far away an aircraft can be found at all. Part 107 "
+            "wants 3 statute miles at least, seen from the control station."
+        ),
+        "visibility-too-low": (
+            "Under Part 107 the visibility from the control station is at least 3 statute miles."
+        ),
+        "flyer-not-placed": (
+            "Under Part 107 the remote pilot and the person at the controls must be able to see the aircraft "
+            "too, with goggles off; an observer further on does not cure that. With a Remote ID broadcast "
+            "module whoever has the controls must be able to see it in any case."
+        ),
+        "observer-stands-apart": (
+            "The observer of a recreational flight is co-located with whoever flies and in direct talk."
+        ),
+        "tasks-not-shared": (
+            "The crew works together to scan the airspace for collision hazards and to know where the "
+            "aircraft is by looking at it. Say beforehand who does what."
+        ),
+        "both-tasks-at-once": "Watching the aircraft and scanning the sky at once is allowed, and hard.",
+        "no-light-by-dark": (
+            "Under Part 107 an anti-collision light, seen for 3 statute miles, must be lit in civil twilight "
+            "(the 30 minutes before sunrise and after sunset) and by night (the sun 6 degrees down). The two "
+            "leave gaps or overlap by season: the light counts as wanted whenever the sun is down. For "
+            "recreational flights the guidelines you follow decide; unlit, nobody sees the aircraft."
+        ),
+        "lights-by-dark": "While the sun is down the light must be on, and flash enough to avoid collisions.",
+        "night-training": (
+            "Night flying under Part 107 needs the test or training that covers it, done after 6 April 2021."
+        ),
+        "not-tried-by-dark": (
+            "By dark only the light is seen: an estimate from the aircraft's size says nothing of it."
+        ),
+        "tried-in-other-light": "A range tried in daylight says little about dusk, and less about night.",
         "no-pilot-named": "Somebody is responsible for the flight, and decides. The plan should say who.",
         "no-charts": "Without charts nothing is known of whose airspace it is.",
         "terrain-kind": (

@@ -166,14 +166,13 @@ TABLE: tuple[Unknown, ...] = (
         LayerName.LAND_COVER, "land cover", Weight.ADVISORY, "what is beneath must be looked at on the spot"
     ),
     Unknown(None, "wires", Weight.ADVISORY, "records of wires are never complete; walk the place"),
-    Unknown(None, "trees", Weight.ADVISORY, "terrain data is bare earth; walk the place"),
+    Unknown(
+        None,
+        "trees",
+        Weight.ADVISORY,
+        "terrain data is bare earth, for what the crew sees too; walk the place",
+    ),
     Unknown(None, "people", Weight.ADVISORY, "nobody can know at the desk who will be there"),
-    Unknown(
-        None, "whether the observer sees the aircraft", Weight.ADVISORY, "not computed yet; try it first"
-    ),
-    Unknown(
-        None, "light, glare and sun", Weight.ADVISORY, "not judged yet; the sheet gives the times of sun"
-    ),
     Unknown(None, "wind and weather", Weight.ADVISORY, "not computed yet; look at the forecast and the sky"),
     Unknown(None, "battery and way home", Weight.ADVISORY, "not computed yet; fly with a reserve"),
     Unknown(None, "radio links", Weight.ADVISORY, "not computed yet; test the link on the spot"),

@@ -11,10 +11,13 @@ from planner.geo.window import TimeWindow
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
 from planner.sight.along import Conditions, SightProfile, Viewer, one_must_see, sight_along
+from planner.sight.lines import Targets
+from planner.sight.over_area import AreaSight, sight_over
 from planner.sight.ranges import sight_range
 from planner.sight.spot import eye_at
 from planner.sight.surfaces import Surfaces
 from planner.track.mapped import Mapped
+from planner.track.samples import AreaSamples
 from planner.track.timing import PathTimes, path_times
 from planner.track.track import Track
 from planner.world.sun_position import SunCourse, sun_course
@@ -29,20 +32,23 @@ _MOST_STARTS = 720
 class SightAnswer:
     """What everybody who stands somewhere and has to see sees of the path.
 
-    `people`, `viewers` and `profiles` belong together, in the plan's order.
-    `times` is when the aircraft is where, `surfaces` what is looked through.
+    `people`, `viewers` and `profiles` belong together, in the plan's order;
+    without a path there are no profiles. `times` is when the aircraft is
+    where, `surfaces` what is looked through. `area` is what each of them has
+    of an area that is flown freely.
     """
 
     people: tuple[CrewMember, ...]
     viewers: tuple[Viewer, ...]
     profiles: tuple[SightProfile, ...]
-    times: PathTimes
+    times: PathTimes | None
     surfaces: Surfaces | None
     conditions: Conditions
+    area: tuple[AreaSight, ...] = ()
 
     def profiles_of(self, *roles: Role) -> tuple[tuple[CrewMember, SightProfile], ...]:
         """Return people of some roles with what they see."""
-        pairs = zip(self.people, self.profiles, strict=True)
+        pairs = zip(self.people, self.profiles, strict=False)
         return tuple((member, profile) for member, profile in pairs if member.role in roles)
 
     @property
@@ -52,25 +58,27 @@ class SightAnswer:
         return one_must_see(profiles) if profiles else None
 
 
-def sight_of(plan: Plan, mapped: Mapped | None, track: Track | None) -> SightAnswer | None:
-    """Return who sees what of the path; None without a path."""
-    if track is None or mapped is None or not len(track):
+def sight_of(
+    plan: Plan, mapped: Mapped | None, track: Track | None, area: AreaSamples | None = None
+) -> SightAnswer | None:
+    """Return who sees what of the path and of the area; None where nothing is laid out."""
+    if mapped is None:
         return None
     surfaces = surfaces_of(mapped)
     people = tuple(
         member for member in plan.crew if member.role in WATCHING_ROLES and member.place is not None
     )
-    times = path_times(track, plan.path)
-    conditions = Conditions(suns=suns_over(plan, track, times)) if people else Conditions()
     viewers = tuple(viewer_of(plan, member, mapped) for member in people)
-    return SightAnswer(
-        people=people,
-        viewers=viewers,
-        profiles=sight_along(track, viewers, surfaces, conditions),
-        times=times,
-        surfaces=surfaces,
-        conditions=conditions,
-    )
+    answer = SightAnswer(people, viewers, (), None, surfaces, Conditions())
+    if area is not None and surfaces is not None:
+        tops = Targets(area.x_m, area.y_m, area.planned_amsl_m, area.ground_amsl_m)
+        answer = attrs.evolve(answer, area=sight_over(tops, viewers, surfaces))
+    if track is None or not len(track):
+        return answer
+    times = path_times(track, plan.path)
+    conditions = Conditions(suns=suns_over(plan, times)) if people else Conditions()
+    profiles = sight_along(track, viewers, surfaces, conditions)
+    return attrs.evolve(answer, profiles=profiles, times=times, conditions=conditions)
 
 
 def surfaces_of(mapped: Mapped) -> Surfaces | None:
@@ -85,7 +93,7 @@ def viewer_of(plan: Plan, member: CrewMember, mapped: Mapped) -> Viewer:
     return Viewer(member.key, eye_at(member.place, mapped.ground, mapped.frame), reach)
 
 
-def suns_over(plan: Plan, track: Track, times: PathTimes) -> tuple[SunCourse, ...]:
+def suns_over(plan: Plan, times: PathTimes) -> tuple[SunCourse, ...]:
     """Return the sun at each sample, a course for every minute at which the flight may begin."""
     if plan.window is None or plan.anchor() is None:
         return ()

@@ -28,6 +28,11 @@ VERDICTS = {
     "above_the_cell_value_recreational": Verdict.PERMISSION_NEEDED,
     "under_the_shelf": Verdict.PERMISSION_NEEDED,
     "canyon_run": Verdict.UNDETERMINED,
+    "canyon_hidden": Verdict.MUST_CHANGE,
+    "evening_glare": Verdict.UNDETERMINED,
+    "twilight_without_light": Verdict.MUST_CHANGE,
+    "twilight_with_light": Verdict.READY,
+    "long_ridge_small_quad": Verdict.MUST_CHANGE,
 }
 
 
@@ -128,5 +133,6 @@ def test_the_shelf_is_met_though_a_flat_map_says_it_is_high_above():
 def test_the_canyon_run_is_not_judged_beyond_the_survey():
     answer = assessed("canyon_run")
     unknown = [f for f in answer.findings if f.mark is Mark.UNKNOWN]
-    assert {"ground-not-known", "data-terrain", "way-not-drawn"} == {f.rule for f in unknown}
+    expected = {"ground-not-known", "data-terrain", "sight-not-known"}
+    assert expected == {f.rule for f in unknown}
     assert answer.profile.binding[-1] is Binding.UNKNOWN

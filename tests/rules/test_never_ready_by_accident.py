@@ -195,9 +195,9 @@ def test_notices_are_checked_before_the_start_not_during_the_flight(minutes, ver
 @pytest.mark.parametrize(("kg", "heavy"), [(24.9, False), (24.947, False), (24.948, True), (40.0, True)])
 def test_part_107_ends_below_55_lb(kg, heavy):
     """55 lb are 24.94758 kg (international pound, exact)."""
-    answer = assess(plan(aircraft=Aircraft("heavy", kg, 0.9)), world())
+    answer = assess(plan(aircraft=Aircraft(plan().aircraft.name, kg, 0.9)), world())
     assert (answer.verdict is Verdict.MUST_CHANGE) is heavy
-    answer = assess(plan(Purpose.RECREATIONAL, aircraft=Aircraft("heavy", kg, 0.9)), world())
+    answer = assess(plan(Purpose.RECREATIONAL, aircraft=Aircraft(plan().aircraft.name, kg, 0.9)), world())
     assert (answer.verdict is Verdict.UNDETERMINED) is heavy
 
 

@@ -224,7 +224,8 @@ def test_a_path_along_the_shared_edge_of_two_airspaces_is_in_one_of_them():
 def test_antimeridian_and_poles_are_undetermined_or_work_never_ready_by_mistake(anchor):
     other = Place(-anchor.lon_deg if anchor.lon_deg else 180.0, anchor.lat_deg)
     path = tuple(PathPoint(place, AboveGround(30.0)) for place in (anchor, other))
-    flight = plan(path=path, launch=GroundSpot(anchor, LandStatus.OWN), landing=None)
+    crew = tuple(attrs.evolve(member, place=anchor) for member in plan().crew)
+    flight = plan(path=path, launch=GroundSpot(anchor, LandStatus.OWN), landing=None, crew=crew)
     answer = assess(flight, world())
     assert answer.verdict is Verdict.UNDETERMINED
     assert np.isfinite(answer.track.distance_m).all()
@@ -285,5 +286,6 @@ def test_floors_above_the_ground_are_passed_where_they_are():
 def test_a_point_on_the_wrong_side_of_the_earth_costs_no_minutes():
     path = (PathPoint(at(), AboveGround(30.0)), PathPoint(Place(29.8, -37.8), AboveGround(30.0)))
     answer = assess(plan(path=path), world())
-    assert answer.verdict is Verdict.UNDETERMINED
+    assert answer.verdict is Verdict.MUST_CHANGE, "nobody sees an aircraft on the other side of the earth"
+    assert "ground-not-known" in {finding.rule for finding in answer.findings}
     assert len(answer.track) < 20_000

@@ -1,0 +1,147 @@
+"""Rules on light: the aircraft's own by twilight and night, and what was tried by day."""
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from planner.plan.aircraft import Lights
+from planner.plan.model import Plan, Purpose
+from planner.rules.bibliography import PART_107_LIGHTS, RECREATIONAL_GUIDELINES, sight_rule
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.must_see import waived
+from planner.units import STATUTE_MILE_M
+from planner.world.light_kinds import LightSpan, light_over
+
+LIGHT_SEEN_M = 3 * STATUTE_MILE_M
+_LONGEST = timedelta(days=7)
+
+
+def lights_by_dark(case: Case) -> Iterator[Finding]:
+    """Yield what the aircraft's light must be like while the sun is down."""
+    spans = dark_spans(case.plan)
+    if not spans:
+        return
+    plan = case.plan
+    when = _when(plan, spans)
+    lights = plan.aircraft.lights if plan.aircraft else None
+    lacking = _lacking(lights)
+    if lacking:
+        yield _lacking_light(plan, lights, when, lacking)
+    else:
+        yield Finding(
+            rule="lights-by-dark",
+            mark=Mark.ACT,
+            basis=Basis.LAW,
+            title="Anti-collision light on",
+            message=f"The sun is down {when}; the light must flash often enough to avoid collisions.",
+            citation=_citation(plan),
+            remedy="switch the light on before take-off, and land if it fails",
+        )
+    if plan.purpose is not Purpose.RECREATIONAL and any(span.night for span in spans):
+        yield Finding(
+            rule="night-training",
+            mark=Mark.ACT,
+            basis=Basis.LAW,
+            title="Night: training or test after 6 April 2021",
+            message="By night the remote pilot must have done a test or training that includes night flying.",
+            citation=PART_107_LIGHTS,
+            remedy="make sure that the training or test is on record and not too old",
+        )
+
+
+def _lacking(lights: Lights | None) -> str:
+    if lights is None:
+        return "whether it has one is not said"
+    if not lights.anti_collision:
+        return "it has none"
+    if lights.visible_m is None:
+        return "how far its light is seen is not said"
+    if lights.visible_m < LIGHT_SEEN_M - 0.5:
+        return f"its light is seen for {lights.visible_m / STATUTE_MILE_M:.1f} statute miles only"
+    return ""
+
+
+def _lacking_light(plan: Plan, lights: Lights | None, when: str, lacking: str) -> Finding:
+    said = lights is not None and (not lights.anti_collision or lights.visible_m is not None)
+    by_law = plan.purpose is Purpose.PART_107
+    waived = by_law and waived(plan, "107.29")
+    mark = Mark.ACT if waived else Mark.STOP if said and by_law else Mark.UNKNOWN
+    wanted = (
+        "an anti-collision light seen for 3 statute miles"
+        if plan.purpose is not Purpose.RECREATIONAL
+        else "a light, without which nobody sees it, as the guidelines you follow say"
+    )
+    return Finding(
+        rule="no-light-by-dark",
+        mark=mark,
+        basis=Basis.LAW,
+        title="Light of the aircraft while the sun is down",
+        message=f"The sun is down {when}. The aircraft must carry {wanted}; {lacking}.",
+        citation=_citation(plan),
+        remedy=(
+            "give the aircraft such a light, or fly while the sun is up"
+            + (", or record a waiver of 14 CFR 107.29(a)(2) and (b)" if by_law else "")
+        ),
+    )
+
+
+def _citation(plan: Plan) -> str:
+    return RECREATIONAL_GUIDELINES if plan.purpose is Purpose.RECREATIONAL else PART_107_LIGHTS
+
+
+def tried_by_day_only(case: Case) -> Iterator[Finding]:
+    """Yield what is left of an estimate or a trial of the day while the sun is down."""
+    spans = dark_spans(case.plan)
+    if not spans or case.sight is None:
+        return
+    pairs = zip(case.sight.people, case.sight.viewers, strict=True)
+    crew = sorted(pairs, key=lambda pair: pair[0].key)
+    untried = [member.name or member.key for member, viewer in crew if viewer.reach.tried is None]
+    lights = [viewer.reach.tried.light for _, viewer in crew if viewer.reach.tried is not None]
+    when = _when(case.plan, spans)
+    if untried:
+        yield Finding(
+            rule="not-tried-by-dark",
+            mark=Mark.UNKNOWN,
+            basis=Basis.LAW,
+            title="How far it is seen while the sun is down is not tried",
+            message=(
+                f"The estimate is for daylight; the sun is down {when}. "
+                f"Nobody knows how far these see it then: {', '.join(untried)}."
+            ),
+            citation=sight_rule(case.plan.purpose),
+            remedy="try the distance in such light with the aircraft's light on, and record it",
+        )
+    if lights:
+        said = ", ".join(dict.fromkeys(f"“{light}”" if light else "not said" for light in lights))
+        yield Finding(
+            rule="tried-in-other-light",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Was it tried in such light?",
+            message=f"The sun is down {when}; the light of the tried ranges is given as {said}.",
+            citation=sight_rule(case.plan.purpose),
+            remedy="count only on ranges tried in such light",
+        )
+
+
+def dark_spans(plan: Plan) -> tuple[LightSpan, ...]:
+    """Return the spans of the plan's window in which the sun may be down; long windows: the first week."""
+    anchor = plan.anchor()
+    if anchor is None or plan.window is None:
+        return ()
+    end_utc = min(plan.window.end_utc, plan.window.start_utc + _LONGEST)
+    return tuple(span for span in light_over(anchor, plan.window.start_utc, end_utc) if span.lights_wanted)
+
+
+def _when(plan: Plan, spans: tuple[LightSpan, ...]) -> str:
+    kinds = "night" if any(span.night for span in spans) else "civil twilight"
+    between = f"between {_clock(plan, spans[0].start_utc)} and {_clock(plan, spans[-1].end_utc)}"
+    return f"{between} ({kinds})"
+
+
+def _clock(plan: Plan, at_utc: datetime) -> str:
+    return f"{plan.window.local(at_utc) if plan.window else at_utc:%H:%M}"
+
+
+RULES = (lights_by_dark, tried_by_day_only)

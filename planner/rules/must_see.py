@@ -1,0 +1,126 @@
+"""Who must see the aircraft, by purpose and Remote ID, and what of the path they have."""
+
+import re
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.plan.aircraft import RemoteId
+from planner.plan.crew import CrewMember, Role
+from planner.plan.model import Plan, Purpose
+from planner.plan.records import PermissionKind
+from planner.rules.bibliography import BROADCAST_MODULE_SIGHT, PART_107_ABLE, sight_rule
+from planner.rules.case import Case
+from planner.rules.stretches import Stretch
+from planner.sight.along import SightProfile, one_must_see
+from planner.sight.answer import SightAnswer
+from planner.sight.ranges import SightRange
+
+FLYING_ROLES = (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
+
+
+@attrs.frozen(eq=False)
+class Demand:
+    """People of whom one at least must see the aircraft at every moment.
+
+    `grave` is per sample the best that any of them has of it, an index into
+    `GRAVEST_FIRST`.
+    """
+
+    people: tuple[CrewMember, ...]
+    profiles: tuple[SightProfile, ...]
+    reaches: tuple[SightRange, ...]
+    grave: NDArray[np.int64]
+    citation: str
+
+    @property
+    def can_be_judged(self) -> bool:
+        """Whether it is known how far any of them sees at all; said once, not for each stretch."""
+        return any(reach.detection_m is not None and reach.attitude_m is not None for reach in self.reaches)
+
+    @property
+    def tried_against_sun(self) -> bool:
+        """Whether all of them have tried their range toward the sun."""
+        return all(reach.tried is not None and reach.tried.against_sun for reach in self.reaches)
+
+    def best_profile(self, part: Stretch) -> SightProfile:
+        """Return what the one of them has who sees most of a stretch."""
+        return max(self.profiles, key=lambda profile: float(profile.grave[part.slice].mean()))
+
+
+def flyers_must_see(plan: Plan) -> str:
+    """Return by which rule those who fly must be able to see the aircraft with goggles off, '' if by none.
+
+    Without a purpose the stricter rule counts.
+    """
+    if plan.purpose is not Purpose.RECREATIONAL:
+        return PART_107_ABLE
+    if plan.aircraft is not None and plan.aircraft.remote_id is RemoteId.BROADCAST_MODULE:
+        return BROADCAST_MODULE_SIGHT
+    return ""
+
+
+def must_see_by_themselves(plan: Plan) -> tuple[CrewMember, ...]:
+    """Return those who fly and must be able to see the aircraft from where they stand."""
+    if not (rule := flyers_must_see(plan)):
+        return ()
+    roles = (Role.PERSON_AT_CONTROLS,) if rule == BROADCAST_MODULE_SIGHT else FLYING_ROLES
+    found = tuple(member for member in plan.crew if member.role in roles)
+    # Who is the only one to fly has the controls.
+    return found or plan.crew_in(Role.REMOTE_PILOT)
+
+
+def demanded_keys(case: Case) -> tuple[tuple[str, ...], ...]:
+    """Return the keys of those who must see: groups of whom one has to, of people who stand somewhere."""
+    placed = {member.key for member in case.plan.crew if member.place is not None}
+    watching = case.plan.crew_in(Role.OBSERVER)
+    observers = tuple(sorted(member.key for member in watching if member.key in placed))
+    flying = sorted(member.key for member in must_see_by_themselves(case.plan) if member.key in placed)
+    return (*((observers,) if observers else ()), *((key,) for key in flying))
+
+
+def demands_of(case: Case) -> tuple[Demand, ...]:
+    """Return who must see: one of the observers, and each who flies where the rules want that."""
+    answer, plan = case.sight, case.plan
+    if answer is None or not answer.profiles:
+        return ()
+    index_of = {member.key: index for index, member in enumerate(answer.people)}
+    found = []
+    for keys in demanded_keys(case):
+        indices = [index_of[key] for key in keys]
+        observing = answer.people[indices[0]].role is Role.OBSERVER
+        found.append(
+            _demand(answer, indices, sight_rule(plan.purpose) if observing else flyers_must_see(plan))
+        )
+    return tuple(found)
+
+
+def _demand(answer: SightAnswer, indices: list[int], citation: str) -> Demand:
+    profiles = tuple(answer.profiles[index] for index in indices)
+    return Demand(
+        people=tuple(answer.people[index] for index in indices),
+        profiles=profiles,
+        reaches=tuple(answer.viewers[index].reach for index in indices),
+        grave=one_must_see(profiles),
+        citation=citation,
+    )
+
+
+def waives_sight(plan: Plan) -> bool:
+    """Whether a waiver of 14 CFR 107.31 is on record for all of the plan's window."""
+    return waived(plan, "107.31")
+
+
+def waived(plan: Plan, section: str) -> bool:
+    """Whether a waiver of a whole section or paragraphs of it is on record for all of the plan's window.
+
+    What else the text says ("denied", "applied for") must not be passed over.
+    """
+    whole = re.compile(rf"(14 CFR )?(§ ?)?{re.escape(section)}(\([a-z0-9]\))*")
+    return any(
+        record.kind is PermissionKind.WAIVER
+        and any(whole.fullmatch(" ".join(part.split())) for part in re.split(r",|;|\band\b", record.airspace))
+        and (plan.window is None or plan.window.within(record.valid_from_utc, record.valid_to_utc))
+        for record in plan.permissions
+    )

@@ -1,0 +1,153 @@
+"""Rules on whether the crew sees the aircraft, stretch by stretch of the path."""
+
+import math
+from collections.abc import Iterator
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.plan.crew import CrewMember
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.must_see import Demand, demands_of, waives_sight
+from planner.rules.sight_words import cause_words, remedy_words
+from planner.rules.stretches import Stretch, place_at, stretches
+from planner.rules.words import along
+from planner.sight.along import GRAVEST_FIRST, Sight, SightProfile
+from planner.track.track import Track
+from planner.world.terrain import SurfaceKind
+
+Mask = NDArray[np.bool_]
+
+_RULES = {
+    Sight.HIDDEN: ("hidden-from-crew", "Hidden from"),
+    Sight.TOO_FAR: ("too-far-to-see", "Too far away for"),
+    Sight.UNKNOWN: ("sight-not-known", "Not known whether seen by"),
+    Sight.UNTRIED: ("distance-not-tried", "Distance not tried by"),
+    Sight.AGAINST_SUN: ("against-the-sun", "Against the sun for"),
+}
+
+
+@attrs.frozen(eq=False)
+class Unseen:
+    """A stretch that some of those who must see do not see, all for one cause.
+
+    `worst` is the sample at which it is worst, `profile` what the first of the people has of it.
+    """
+
+    sight: Sight
+    part: Stretch
+    people: tuple[CrewMember, ...]
+    profile: SightProfile
+    worst: int
+    demand: Demand
+
+
+def crew_sees(case: Case) -> Iterator[Finding]:
+    """Yield a finding for each stretch that somebody who must see it doesn't see."""
+    if case.sight is None or case.track is None:
+        return
+    for unseen in unseen_stretches(case, case.track):
+        yield _finding(case, case.track, unseen)
+
+
+def unseen_stretches(case: Case, track: Track) -> tuple[Unseen, ...]:
+    """Return what isn't seen, gravest first; people with the same stretch share one."""
+    found: dict[tuple[Sight, int, int], Unseen] = {}
+    for demand in demands_of(case):
+        # Hidden is hidden, whether or not it is known how far anybody sees.
+        told = GRAVEST_FIRST[:-1] if demand.can_be_judged else (Sight.HIDDEN,)
+        for index, sight in enumerate(told):
+            for part in stretches(track, demand.grave == index):
+                key = (sight, part.first, part.last)
+                if key in found:
+                    people = (*found[key].people, *demand.people)
+                    found[key] = attrs.evolve(found[key], people=people)
+                else:
+                    profile = demand.best_profile(part)
+                    worst = _worst(sight, profile, part)
+                    found[key] = Unseen(sight, part, demand.people, profile, worst, demand)
+    return tuple(sorted(found.values(), key=lambda one: (GRAVEST_FIRST.index(one.sight), one.part.first)))
+
+
+def _worst(sight: Sight, profile: SightProfile, part: Stretch) -> int:
+    values = {
+        Sight.HIDDEN: profile.clearance_m,
+        Sight.AGAINST_SUN: profile.sun_angle_deg,
+        Sight.TOO_FAR: -profile.slant_range_m,
+        Sight.UNTRIED: -profile.slant_range_m,
+    }.get(sight)
+    if values is None or np.isnan(values[part.slice]).all():
+        return part.first
+    return part.first + int(np.nanargmin(values[part.slice]))
+
+
+def _finding(case: Case, track: Track, unseen: Unseen) -> Finding:
+    rule, title = _RULES[unseen.sight]
+    mark, basis, citation = _weight(case, unseen)
+    part, worst, profile = unseen.part, unseen.worst, unseen.profile
+    who = names_of(unseen.people)
+    allowed = basis is Basis.OWN_LIMIT
+    settled = allowed or mark is Mark.NOTE
+    short = part.to_m - part.from_m < 0.5
+    ends = f"at {along(part.from_m)}" if short else f"from {along(part.from_m)} to {along(part.to_m)}"
+    return Finding(
+        rule=rule,
+        mark=mark,
+        basis=basis,
+        title=f"{title} {who}" + (", within your own limit" if allowed else ""),
+        message=f"{who} {cause_words(case, unseen.sight, profile, worst, ends)}{_own(case, allowed)}",
+        citation=citation,
+        remedy="" if settled else remedy_words(case, track, unseen.sight, profile, worst),
+        from_m=part.from_m,
+        to_m=part.to_m,
+        place=place_at(track, worst),
+        numbers=_numbers(profile, worst),
+    )
+
+
+def _own(case: Case, allowed: bool) -> str:
+    if not allowed:
+        return ""
+    return f" Your own limit for that is {case.plan.own_unseen_s:g} s; it is no rule."
+
+
+def _weight(case: Case, unseen: Unseen) -> tuple[Mark, Basis, str]:
+    citation = unseen.demand.citation
+    if unseen.sight in (Sight.HIDDEN, Sight.TOO_FAR):
+        if waives_sight(case.plan):
+            return Mark.ACT, Basis.LAW, citation
+        if unseen.sight is Sight.HIDDEN and _within_own_limit(case, unseen.part):
+            return Mark.ACT, Basis.OWN_LIMIT, ""
+        return Mark.STOP, Basis.LAW, citation
+    if unseen.sight is Sight.AGAINST_SUN and unseen.demand.tried_against_sun:
+        return Mark.NOTE, Basis.SAFETY, ""
+    return Mark.UNKNOWN, Basis.LAW, citation
+
+
+def _within_own_limit(case: Case, part: Stretch) -> bool:
+    """Whether the aircraft is behind something thin only for a moment; bare ground is never that."""
+    own_s, answer = case.plan.own_unseen_s, case.sight
+    if own_s is None or answer is None or answer.surfaces is None or answer.times is None:
+        return False
+    if answer.surfaces.ground.terrain.surface is not SurfaceKind.SURFACE:
+        return False
+    return float(answer.times.time_s[part.last] - answer.times.time_s[part.first]) <= own_s
+
+
+def names_of(people: tuple[CrewMember, ...]) -> str:
+    """Return people by name, or by role where they have none."""
+    names = list(dict.fromkeys(member.name or member.role.value.replace("-", " ") for member in people))
+    if len(names) == 1:
+        return names[0]
+    return f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def _numbers(profile: SightProfile, sample: int) -> dict[str, float]:
+    names = ("slant_range_m", "clearance_m", "spare_m", "sun_angle_deg")
+    numbers = {name: float(getattr(profile, name)[sample]) for name in names}
+    return {name: number for name, number in numbers.items() if math.isfinite(number)}
+
+
+RULES = (crew_sees,)

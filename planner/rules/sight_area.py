@@ -1,0 +1,178 @@
+"""Rules on what of an area that is flown freely those see who must."""
+
+from collections.abc import Iterator
+from enum import IntEnum
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.geo.place import Place
+from planner.rules.bibliography import sight_rule
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.must_see import demanded_keys, waives_sight
+from planner.rules.words import over_ft, room_ft
+from planner.sight.answer import SightAnswer
+from planner.sight.over_area import LOW_M, AreaSight
+from planner.sight.ranges import ESTIMATE_STANDING, SightRange
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+
+class Grade(IntEnum):
+    """What somebody has of a place, the worst first."""
+
+    HIDDEN = 0
+    TOO_FAR = 1
+    UNKNOWN = 2
+    UNTRIED = 3
+    SEEN = 4
+
+
+@attrs.frozen(eq=False)
+class _Seen:
+    """The worst of all who must see, arrays (n,) over the places; `far_m` and `judged_m` belong together."""
+
+    grade: NDArray[np.int64]
+    from_agl_m: Floats
+    far_m: Floats
+    judged_m: float
+
+
+@attrs.frozen
+class _Part:
+    """What is said of a part of the area."""
+
+    rule: str
+    mark: Mark
+    title: str
+    words: str
+    remedy: str
+
+
+def area_seen(case: Case) -> Iterator[Finding]:
+    """Yield what of the area isn't seen, by cause."""
+    answer = case.sight
+    if answer is None or case.area is None or not answer.area:
+        return
+    groups = [seen for keys in demanded_keys(case) if (seen := _of_group(answer, keys)) is not None]
+    if not groups:
+        return
+    worst = _Seen(
+        grade=np.min([seen.grade for seen in groups], axis=0),
+        from_agl_m=np.fmax.reduce([seen.from_agl_m for seen in groups]),
+        far_m=np.fmax.reduce([seen.far_m for seen in groups]),
+        judged_m=min(seen.judged_m for seen in groups),
+    )
+    yield from _unseen(case, worst, answer.area[0])
+    yield Finding(
+        rule="area-sun",
+        mark=Mark.NOTE,
+        basis=Basis.SAFETY,
+        title="Sun over the area not judged",
+        message="Where in the area the aircraft will be is not known, so neither is what is against the sun.",
+        remedy="keep the sun at your back",
+    )
+
+
+def _of_group(answer: SightAnswer, keys: tuple[str, ...]) -> _Seen | None:
+    """Return the best that any of a group has of each place; None if it isn't known how far they see."""
+    reaches = {viewer.key: viewer.reach for viewer in answer.viewers}
+    parts = [part for part in answer.area if part.key in keys and _known(reaches[part.key])]
+    if not parts:
+        return None
+    return _Seen(
+        grade=np.max([_grade(part, reaches[part.key]) for part in parts], axis=0),
+        from_agl_m=np.fmin.reduce([part.seen_from_agl_m for part in parts]),
+        far_m=np.fmin.reduce([part.slant_range_m for part in parts]),
+        judged_m=max(reaches[part.key].attitude_m or 0.0 for part in parts),
+    )
+
+
+def _known(reach: SightRange) -> bool:
+    return reach.detection_m is not None and reach.attitude_m is not None
+
+
+def _grade(part: AreaSight, reach: SightRange) -> NDArray[np.int64]:
+    far_m, from_m = part.slant_range_m, part.seen_from_agl_m
+    masks = {
+        Grade.HIDDEN: np.isinf(from_m),
+        Grade.TOO_FAR: far_m > (reach.detection_m or 0.0),
+        Grade.UNKNOWN: np.isnan(from_m) | np.isnan(far_m),
+        Grade.UNTRIED: far_m > (reach.attitude_m or 0.0),
+    }
+    return np.select(list(masks.values()), [int(grade) for grade in masks], default=int(Grade.SEEN))
+
+
+def _unseen(case: Case, seen: _Seen, part: AreaSight) -> Iterator[Finding]:
+    shrink = "shrink the area to what is covered"
+    stop = Mark.ACT if waives_sight(case.plan) else Mark.STOP
+    for grade, mark, cure in (
+        (Grade.HIDDEN, stop, f"let the observer stand elsewhere, or {shrink}"),
+        (Grade.TOO_FAR, stop, f"let the observer stand nearer, or {shrink}"),
+        (Grade.UNKNOWN, Mark.UNKNOWN, "add terrain that covers the area and where the crew stands"),
+        (Grade.UNTRIED, Mark.UNKNOWN, f"try that distance with this aircraft and record it, or {shrink}"),
+    ):
+        mask = seen.grade == grade
+        if mask.any():
+            rule, title, words = _WORDS[grade]
+            far_m = float(np.nanmax(np.where(mask, seen.far_m, 0.0)))
+            words = words.format(far=over_ft(far_m), judged=room_ft(seen.judged_m))
+            yield _finding(case, _Part(rule, mark, title, words, cure), mask, part)
+    with np.errstate(invalid="ignore"):
+        low = (seen.grade >= Grade.UNTRIED) & (seen.from_agl_m > LOW_M)
+    if low.any():
+        most = over_ft(float(seen.from_agl_m[low].max()))
+        cure = f"stay {most} or more above the ground there, or let the observer stand elsewhere"
+        title = "Part of the area is seen only higher up"
+        told = _Part("area-seen-above", Mark.ACT, title, f"is seen only from {most} up", cure)
+        yield _finding(case, told, low, part)
+
+
+def _finding(case: Case, told: _Part, mask: Mask, part: AreaSight) -> Finding:
+    share = float(mask.mean())
+    share_words = f"{100 * share:.0f} %" if share >= 0.01 else "Less than 1 %"
+    return Finding(
+        rule=told.rule,
+        mark=told.mark,
+        basis=Basis.LAW,
+        title=told.title,
+        message=f"{share_words} of the area {told.words}.",
+        citation=sight_rule(case.plan.purpose),
+        remedy=told.remedy,
+        place=_place(case, int(part.which[np.flatnonzero(mask)[0]])),
+        numbers={"share": share},
+    )
+
+
+def _place(case: Case, index: int) -> Place | None:
+    samples = case.area_samples
+    if samples is None or case.mapped is None:
+        return None
+    return case.mapped.frame.xy_to_place(float(samples.x_m[index]), float(samples.y_m[index]))
+
+
+_WORDS = {
+    Grade.HIDDEN: ("area-hidden", "Part of the area is hidden", "is hidden even at the area's top"),
+    Grade.TOO_FAR: (
+        "area-too-far",
+        "Part of the area is too far away",
+        "is up to {far} away, farther than the aircraft can be found at this visibility "
+        f"({ESTIMATE_STANDING})",
+    ),
+    Grade.UNKNOWN: (
+        "area-sight-not-known",
+        "Not known whether all of the area is seen",
+        "may be hidden: ground or height there is not known",
+    ),
+    Grade.UNTRIED: (
+        "area-not-tried",
+        "Part of the area lies beyond what was tried",
+        "is up to {far} away, farther than the {judged} that are tried or estimated "
+        f"({ESTIMATE_STANDING})",
+    ),
+}
+
+RULES = (area_seen,)

@@ -1,0 +1,67 @@
+"""What is seen of an area that is flown freely, from the ground up to its top."""
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.sight.along import Viewer
+from planner.sight.grid import box_about
+from planner.sight.line import TOUCH_M
+from planner.sight.lines import Lines, Outlook, Targets, lines_to, slant_m
+from planner.sight.surfaces import Surfaces
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+# A place counts as seen down to the ground if it is seen from so far above it: lower it is landed.
+LOW_M = 2.0
+_MOST_PLACES = 20_000
+
+
+@attrs.frozen(eq=False)
+class AreaSight:
+    """What one viewer has of an area's places, arrays (n,).
+
+    Parameters
+    ----------
+    which : indices of the places looked at among those given.
+    slant_range_m : distance through the air to the top.
+    seen_from_agl_m : least height above ground from which up to the top it is
+        seen; inf if not even at the top, NaN where unknown.
+    """
+
+    key: str
+    which: NDArray[np.int64]
+    slant_range_m: Floats
+    seen_from_agl_m: Floats
+
+
+def sight_over(targets: Targets, viewers: tuple[Viewer, ...], surfaces: Surfaces) -> tuple[AreaSight, ...]:
+    """Return what viewers see of places whose tops are `targets`; of very many places some are looked at.
+
+    Where the top lies under the ground nothing can be flown, so nothing is looked at.
+    """
+    aloft = np.flatnonzero(~(targets.amsl_m <= targets.ground_amsl_m))
+    which = aloft[:: max(1, -(-len(aloft) // _MOST_PLACES))]
+    if not len(which):
+        return ()
+    tops = targets.take(which)
+    return tuple(_of_one(viewer, which, tops, surfaces) for viewer in viewers)
+
+
+def _of_one(viewer: Viewer, which: NDArray[np.int64], tops: Targets, surfaces: Surfaces) -> AreaSight:
+    eye = viewer.eye
+    box = box_about(np.append(tops.x_m, eye.x_m), np.append(tops.y_m, eye.y_m))
+    lines = lines_to(Outlook.over(surfaces, box), eye, tops)
+    return AreaSight(viewer.key, which, slant_m(eye, tops), _seen_from(lines, tops))
+
+
+def _seen_from(lines: Lines, tops: Targets) -> Floats:
+    """Return the least height above ground at which the places are seen.
+
+    What lies between raster lines may take a little more away; the doubt is added.
+    """
+    top_agl_m = tops.amsl_m - tops.ground_amsl_m
+    lowest_m = np.maximum(top_agl_m - lines.spare_m + np.nan_to_num(lines.spare_doubt_m), 0.0)
+    lowest_m = np.where(lines.clearance_m < -TOUCH_M, np.inf, lowest_m)
+    return np.where(lines.unknown, np.nan, lowest_m)
