@@ -64,8 +64,8 @@ def _lacking(lights: Lights | None) -> str:
 def _lacking_light(plan: Plan, lights: Lights | None, when: str, lacking: str) -> Finding:
     said = lights is not None and (not lights.anti_collision or lights.visible_m is not None)
     by_law = plan.purpose is Purpose.PART_107
-    waived = by_law and waived(plan, "107.29")
-    mark = Mark.ACT if waived else Mark.STOP if said and by_law else Mark.UNKNOWN
+    free = by_law and waived(plan, "107.29")
+    mark = Mark.ACT if free else Mark.STOP if said and by_law else Mark.UNKNOWN
     wanted = (
         "an anti-collision light seen for 3 statute miles"
         if plan.purpose is not Purpose.RECREATIONAL
