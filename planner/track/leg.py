@@ -74,8 +74,15 @@ def sample_leg(ends: LegEnds, ground: PlaneTerrain | None, outlines: Outlines, l
         LegShares(share, stretch, inside), levels, heights, lambda shares: _heights(ends, ground, shares)
     )
     if len(passing[0]):
+        more = _heights(ends, ground, passing[0])
+        order = np.lexsort((np.concatenate([share, passing[0]]), np.concatenate([stretch, passing[1]])))
         share, stretch = _merged(share, stretch, *passing)
-        heights = _heights(ends, ground, share)
+        heights = Heights(
+            *(
+                np.concatenate([known, new])[order]
+                for known, new in zip(_three(heights), _three(more), strict=True)
+            )
+        )
     x_m, y_m = _along(start, end, share)
     return LegSamples(
         share=share,
@@ -97,6 +104,10 @@ def _heights(ends: LegEnds, ground: PlaneTerrain | None, share: Floats) -> Heigh
     else:
         ground_m = lowest_m = np.full(share.shape, np.nan)
     return Heights(ground_m, lowest_m, _planned(ends, share, ground_m))
+
+
+def _three(heights: Heights) -> tuple[Floats, Floats, Floats]:
+    return heights.ground_m, heights.lowest_m, heights.planned_m
 
 
 def _along(start: Floats, end: Floats, share: Floats) -> tuple[Floats, Floats]:
@@ -129,9 +140,9 @@ def _with_extrema(ends: LegEnds, ground: PlaneTerrain, share: Floats, stretch: I
     same = stretch[:-1] == stretch[1:]
     first, last, owner = share[:-1][same], share[1:][same], stretch[:-1][same]
     start, end = np.array(ends.start_xy), np.array(ends.end_xy)
-    at_first, at_middle, at_last = np.split(
-        ground.ground(*_along(start, end, np.concatenate([first, (first + last) / 2, last]))), 3
-    )
+    found_m = ground.ground(*_along(start, end, np.concatenate([share, (first + last) / 2])))
+    at_share, at_middle = found_m[: len(share)], found_m[len(share) :]
+    at_first, at_last = at_share[:-1][same], at_share[1:][same]
     bow = 2 * at_first + 2 * at_last - 4 * at_middle
     lean = 4 * at_middle - 3 * at_first - at_last
     climb = _slope_met(ends) * (last - first)

@@ -1,0 +1,74 @@
+"""What the rules on height say beside the mark: what a small fault in them would change unnoticed."""
+
+import math
+
+import attrs
+import pytest
+
+from planner.assess import assess
+from planner.geo.heights import AboveSeaLevel
+from planner.plan.aircraft import Aircraft, OverPeople, RemoteId
+from planner.plan.model import Purpose
+from planner.rules.finding import Mark
+from planner.rules.verdict import Verdict
+from planner.units import FOOT_M
+from planner.world.airspace import AirspaceKind
+from tests.worlds import GROUND_M, disc, hover, level, plan, points, slope, terrain, tower, volume, world
+
+
+def of_rule(answer, rule):
+    return [finding for finding in answer.findings if finding.rule == rule]
+
+
+# 14 CFR 107.51(b) (check_values 1.1, standing B): a 402-ft tower raises the limit to 802 ft, if it stands.
+def test_above_the_ground_limit_beside_a_tower_the_remedy_names_it():
+    charts = world(structures=(tower(402, (0.0, 30.0), key="t"),))
+    high = plan(path=hover(700 * FOOT_M))
+    (stop,) = of_rule(assess(high, charts), "above-height-limit")
+    assert stop.mark is Mark.STOP
+    assert "confirm that the structure" in stop.remedy
+    stands = assess(attrs.evolve(high, structures_standing=frozenset({"t"})), charts)
+    assert not of_rule(stands, "above-height-limit")
+    (note,) = of_rule(stands, "structure-allowance")
+    assert note.mark is Mark.NOTE
+    away = assess(plan(path=hover(700 * FOOT_M, (400.0, 0.0))), charts)
+    (stop,) = of_rule(away, "above-height-limit")
+    assert "waiver of 14 CFR 107.51" in stop.remedy
+
+
+def test_close_under_the_limit_to_the_very_end_of_the_path():
+    ground = terrain(level(), cell_m=10, cells=301, vertical_uncertainty_m=5.0)
+    path = points([(-300, 0, 30.0), (300, 0, AboveSeaLevel(GROUND_M + 400 * FOOT_M - 2.0))])
+    answer = assess(plan(path=path), world(terrain=ground))
+    (act,) = of_rule(answer, "close-under-limit")
+    assert act.to_m == pytest.approx(answer.track.length_m)
+    assert act.numbers["room_m"] == pytest.approx(2.0, abs=0.01)
+    assert answer.verdict is Verdict.READY
+
+
+def test_where_nobody_can_say_what_could_be_asked_nothing_is_promised():
+    """Recreational in Class D without a cell: the statute names no height (check_values 1.5, standing A)."""
+    charts = world(airspace=(volume(AirspaceKind.CLASS_D, disc(5_000), name="INVENTED D"),))
+    answer = assess(plan(Purpose.RECREATIONAL, path=hover(30.0)), charts)
+    for asked, ceiling in zip(answer.profile.requestable_amsl_m, answer.profile.ceiling_amsl_m, strict=True):
+        assert math.isnan(asked) or asked <= ceiling
+
+
+def test_a_mast_of_unknown_top_stands_on_the_ground_nearest_to_it():
+    """Wires count from the ground at the mast, not from that at the far end of the path (rule of thumb)."""
+    ground = terrain(slope(0.2), cell_m=10, cells=301)
+    mast = tower(400, (0.0, 0.0), guyed=True, top_amsl_m=None)
+    path = points([(-400, 50, 30.0), (400, 50, 30.0)])
+    assert of_rule(assess(plan(path=path), world(terrain=ground, structures=(mast,))), "guy-wires")
+    above = points([(-400, 50, 75.0), (400, 50, 75.0)])
+    found = of_rule(assess(plan(path=above), world(terrain=ground, structures=(mast,))), "guy-wires")
+    assert not found
+
+
+def test_category_1_is_a_matter_of_part_107_alone_and_weights_are_told_to_the_gram():
+    heavy = Aircraft("quad", 0.2495, 0.2, registration="X", remote_id=RemoteId.STANDARD)
+    claimed = attrs.evolve(heavy, over_people=OverPeople.CATEGORY_1, propeller_guards=True)
+    (stop,) = of_rule(assess(plan(aircraft=claimed), world()), "not-category-1")
+    assert "0.551 lb (249.5 g)" in stop.message
+    assert not of_rule(assess(plan(Purpose.RECREATIONAL, aircraft=claimed), world()), "not-category-1")
+    assert not of_rule(assess(plan(aircraft=None), world()), "not-category-1")
