@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from planner.desk.document import Document
 from planner.desk.profile.readout import describe
+from planner.desk.profile.sight_readout import sight_words
 from planner.desk.top_bar import ElidedLabel
 from planner.wording import distance
 
@@ -32,6 +33,7 @@ class ReadoutLine(QFrame):
         row.setContentsMargins(14, 6, 14, 6)
         row.addWidget(self.text, 1)
         document.assessed.connect(self._refresh)
+        document.followed.connect(self._refresh)
         self._refresh()
 
     def show_at(self, distance_m: float | None) -> None:
@@ -58,4 +60,4 @@ class ReadoutLine(QFrame):
             points = len(answer.plan.path)
             return f"{distance(answer.track.length_m)} of path, {points} points.   {_HINT}"
         there = describe(answer, self._at_m)
-        return "" if there is None else "     ".join(there.words())
+        return "" if there is None else "     ".join([*there.words(), *sight_words(answer, self._at_m)])

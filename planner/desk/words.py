@@ -11,7 +11,7 @@ from planner.plan.aircraft import (
     ReadoutUnit,
     RemoteId,
 )
-from planner.plan.crew import Contact, Role
+from planner.plan.crew import Contact, Role, Task
 from planner.plan.ground import LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
@@ -76,3 +76,9 @@ KIND_WORDS: Final = {
     PermissionKind.WAIVER: "Waiver",
 }
 YES_NO_WORDS: Final = {True: "Yes", False: "No"}
+
+TASK_WORDS = {
+    frozenset({Task.WATCH}): "the aircraft",
+    frozenset({Task.SCAN}): "the sky",
+    frozenset({Task.WATCH, Task.SCAN}): "both, by turns",
+}

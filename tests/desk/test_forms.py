@@ -208,7 +208,7 @@ def test_removing_somebody_can_be_undone(form, document, qtbot):
 
 def test_missing_things_come_in_the_order_in_which_they_change_the_verdict(form, qtbot):
     keys = [key for key, _ in missing_things(Plan())]
-    assert keys == ["purpose", "window", "land", "notices", "aircraft", "crew", "crew"]
+    assert keys == ["purpose", "window", "land", "notices", "aircraft", "sight", "crew", "crew"]
     crew = (CrewMember("a", Role.REMOTE_PILOT), CrewMember("b", Role.OBSERVER))
     assert ("crew", "Nobody is named as visual observer") not in missing_things(Plan(crew=crew))
 

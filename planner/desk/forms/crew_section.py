@@ -7,7 +7,7 @@ from planner.desk.document import Document
 from planner.desk.drawing_hand import new_member
 from planner.desk.fields import ChoiceField, ListBox, Section, TextField
 from planner.desk.forms.tried_editor import TriedEditor
-from planner.desk.words import CONTACT_WORDS, ROLE_WORDS
+from planner.desk.words import CONTACT_WORDS, ROLE_WORDS, TASK_WORDS
 from planner.plan.crew import CrewMember, Role, TriedRange
 from planner.plan.edits import AddCrew, RemoveCrew, ReplaceCrew
 
@@ -28,13 +28,16 @@ class MemberCard(QWidget):
             "Recreational observers must stand beside (49 USC 44809(a)(3))",
             CONTACT_WORDS,
         )
+        self.tasks = ChoiceField(
+            "Eyes on", "Watching the aircraft and scanning the sky are two tasks; share them", TASK_WORDS
+        )
         self.stands = QLabel(self)
         self.stands.setProperty("kind", "soft")
         self.stands.setWordWrap(True)
         self.tried = TriedEditor(self)
         self.remove = QPushButton("Remove", self)
         self.remove.setToolTip("Take this person off the plan")
-        for field in (self.role, self.name, self.contact):
+        for field in (self.role, self.name, self.contact, self.tasks):
             field.committed.connect(self._commit)
         self.tried.changed.connect(self._commit_tried)
         self.remove.clicked.connect(lambda: document.try_edit(RemoveCrew(self._member.key)))
@@ -52,7 +55,9 @@ class MemberCard(QWidget):
         self.name.show_text(member.name)
         self.contact.show_value(member.contact)
         self.contact.setVisible(member.role is not Role.PERSON_AT_CONTROLS)
-        self.tried.setVisible(member.role is Role.OBSERVER)
+        self.tasks.show_value(member.tasks or None)
+        self.tasks.setVisible(member.role is not Role.SPECTATOR)
+        self.tried.setVisible(member.role is not Role.SPECTATOR)
         self.tried.show_ranges(member.tried_ranges, self._document.plan)
         where = (
             "Stands on the map."
@@ -73,13 +78,21 @@ class MemberCard(QWidget):
         column.setContentsMargins(0, 4, 0, 10)
         column.setSpacing(7)
         column.addLayout(top)
-        column.addWidget(self.contact)
+        middle = QHBoxLayout()
+        middle.setSpacing(10)
+        middle.addWidget(self.contact, 1)
+        middle.addWidget(self.tasks, 1)
+        column.addLayout(middle)
         column.addWidget(self.tried)
         column.addLayout(bottom)
 
     def _commit(self) -> None:
         member = attrs.evolve(
-            self._member, role=self.role.value(), name=str(self.name.value()), contact=self.contact.value()
+            self._member,
+            role=self.role.value(),
+            name=str(self.name.value()),
+            contact=self.contact.value(),
+            tasks=self.tasks.value() or frozenset(),
         )
         self._document.try_edit(ReplaceCrew(self._member.key, member))
 

@@ -15,6 +15,7 @@ def missing_things(plan: Plan) -> tuple[tuple[str, str], ...]:
         (_unsettled(plan), "land", "Ground not settled: permission needed"),
         (plan.notices is None, "notices", f"Notices not checked: {cannot}"),
         (plan.aircraft is None, "aircraft", f"Aircraft not set: {cannot}"),
+        (plan.visibility_m is None, "sight", f"Visibility not set: {cannot}"),
         (not plan.crew_in(Role.REMOTE_PILOT), "crew", "Nobody is named as remote pilot"),
         (not plan.crew_in(Role.OBSERVER), "crew", "Nobody is named as visual observer"),
     )

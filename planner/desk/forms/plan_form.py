@@ -15,6 +15,7 @@ from planner.desk.forms.name_section import NameSection
 from planner.desk.forms.notices_section import NoticesSection
 from planner.desk.forms.papers_section import PapersSection
 from planner.desk.forms.purpose_section import PurposeSection
+from planner.desk.forms.sight_section import SightSection
 from planner.desk.forms.structures_section import StructuresSection
 from planner.desk.forms.window_section import WindowSection
 
@@ -75,6 +76,7 @@ class PlanForm(QScrollArea):
             "aircraft": AircraftSection(document, self),
             "papers": PapersSection(document, self),
             "crew": CrewSection(document, self),
+            "sight": SightSection(document, self),
             "area": AreaSection(document, self),
             "structures": StructuresSection(document, self),
             "name": NameSection(document, self),

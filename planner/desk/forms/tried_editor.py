@@ -3,10 +3,11 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from planner.desk.fields import TextField
+from planner.desk.fields import ChoiceField, TextField
 from planner.desk.forms.moments import parse_day
 from planner.desk.forms.rows_editor import Row, RowsEditor
 from planner.desk.quantities import LENGTHS, parse, words
+from planner.desk.words import YES_NO_WORDS
 from planner.errors import PlanError
 from planner.plan.crew import TriedRange
 from planner.plan.model import Plan
@@ -39,6 +40,7 @@ class TriedEditor(RowsEditor):
             ),
             "on": TextField("Day", "When it was tried, year-month-day", parse_day, example="2026-11-01"),
             "light": TextField("Light", "In what light, in your words", example="overcast", blank=""),
+            "sun": ChoiceField("Toward the sun", "Whether it was tried looking toward the sun", YES_NO_WORDS),
         }
 
     def show_ranges(self, ranges: tuple[TriedRange, ...], plan: Plan) -> None:
@@ -51,6 +53,7 @@ class TriedEditor(RowsEditor):
                     tried.aircraft,
                     (tried.on.isoformat(), tried.on),
                     tried.light,
+                    tried.against_sun or None,
                 )
                 for tried in ranges
             ]
@@ -63,7 +66,15 @@ class TriedEditor(RowsEditor):
                 self.complain("A trial needs its distance, the aircraft and the day")
                 return
             try:
-                ranges.append(TriedRange(str(row["aircraft"]), row["on"], str(row["light"]), row["distance"]))
+                ranges.append(
+                    TriedRange(
+                        str(row["aircraft"]),
+                        row["on"],
+                        str(row["light"]),
+                        row["distance"],
+                        against_sun=bool(row["sun"]),
+                    )
+                )
             except PlanError as error:
                 self.complain(error.one_line())
                 return

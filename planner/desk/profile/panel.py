@@ -104,10 +104,16 @@ class ProfilePanel(QWidget):
             return
         self._keep_or_drop_drag(len(assessment.track.point_sample))
         self.plot.show_assessment(assessment)
-        self.strips.show_strips(strips_of(assessment))
+        self.show_strips(assessment)
         self.legend.show_samples(self._samples())
         self._pages.setCurrentWidget(self._chart)
         self._describe_selection()
+
+    def show_strips(self, assessment: Assessment) -> None:
+        """Show the strips of an assessment."""
+        self._assessment = assessment
+        if assessment.track is not None and assessment.profile is not None:
+            self.strips.show_strips(strips_of(assessment))
 
     def set_marker(self, distance_m: float | None) -> None:
         """Put the marker at a distance along the path [m], or take it away."""

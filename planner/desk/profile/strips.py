@@ -8,10 +8,15 @@ from collections.abc import Callable
 from enum import Enum, StrEnum
 
 import attrs
+import numpy as np
 
 from planner.assessment import Assessment
 from planner.ceiling.profile import Binding
 from planner.desk.profile.binding_words import binding_runs, short_words_of_run, words_of_run
+from planner.desk.profile.sight_readout import SIGHT_WORDS
+from planner.rules.must_see import demanded_keys
+from planner.rules.sight_axis import sight_axis
+from planner.sight.along import GRAVEST_FIRST, Sight
 
 
 class Pattern(Enum):
@@ -89,7 +94,48 @@ def binds(assessment: Assessment) -> Strip:
     )
 
 
-STRIPS: tuple[Callable[[Assessment], Strip], ...] = (binds,)
+_LOOK_OF_SIGHT = {
+    Sight.SEEN: (Pattern.PLAIN, Tone.GOOD),
+    Sight.AGAINST_SUN: (Pattern.UPRIGHT, Tone.WARN),
+    Sight.UNTRIED: (Pattern.DOTTED, Tone.ASK),
+    Sight.UNKNOWN: (Pattern.SLANTED, Tone.UNKNOWN),
+    Sight.TOO_FAR: (Pattern.LEVEL, Tone.STOP),
+    Sight.HIDDEN: (Pattern.CROSSED, Tone.STOP),
+}
+
+
+def sight(assessment: Assessment) -> Strip:
+    """Return whether the crew sees the aircraft along the path."""
+    track, case = assessment.track, assessment.case
+    if track is not None and case is not None and not assessment.whole and demanded_keys(case):
+        # The place is kept while the answer is awaited, so that the plot does not jump.
+        waiting = Interval(0.0, track.length_m, "checking", "", Pattern.PLAIN, Tone.UNKNOWN)
+        return Strip("sight", (waiting,))
+    axis = sight_axis(case)
+    if track is None or axis is None:
+        return Strip("sight", ())
+    turns = np.flatnonzero(np.diff(axis.grave)) + 1
+    firsts, ends = [0, *turns], [*turns, len(track)]
+    runs = [
+        (GRAVEST_FIRST[int(axis.grave[first])], first, min(end, len(track) - 1))
+        for first, end in zip(firsts, ends, strict=True)
+    ]
+    return Strip(
+        "sight",
+        tuple(
+            Interval(
+                float(track.distance_m[first]),
+                float(track.distance_m[last]),
+                SIGHT_WORDS[kind],
+                SIGHT_WORDS[kind],
+                *_LOOK_OF_SIGHT[kind],
+            )
+            for kind, first, last in runs
+        ),
+    )
+
+
+STRIPS: tuple[Callable[[Assessment], Strip], ...] = (binds, sight)
 
 
 def strips_of(assessment: Assessment) -> tuple[Strip, ...]:

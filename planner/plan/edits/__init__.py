@@ -37,6 +37,7 @@ from planner.plan.edits.records import (
     SetNotices,
 )
 from planner.plan.edits.restrictions import AddRestriction, RemoveRestriction, ReplaceRestriction
+from planner.plan.edits.sight import SetOwnUnseen, SetVisibility
 from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
 
 __all__ = [
@@ -73,8 +74,10 @@ __all__ = [
     "SetLegSpeed",
     "SetName",
     "SetNotices",
+    "SetOwnUnseen",
     "SetPapers",
     "SetPointHeight",
     "SetPurpose",
+    "SetVisibility",
     "SetWindow",
 ]

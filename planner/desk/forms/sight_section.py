@@ -1,0 +1,37 @@
+"""How far one can see, and the pilot's own limit for moments behind something thin."""
+
+from PySide6.QtWidgets import QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import Section, TextField
+from planner.desk.quantities import LENGTHS, TIMES, parse, words
+from planner.plan.edits import SetOwnUnseen, SetVisibility
+
+
+class SightSection(Section):
+    """Visibility, without which nothing about sight can be said, and a limit that no rule knows."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__("Sight", "How far away the aircraft can be found hangs on the visibility", parent)
+        self._document = document
+        self.visibility = TextField(
+            "Ground visibility",
+            "As forecast; statute miles unless you type km, m or ft. Part 107 wants 3 mi at least",
+            lambda text: parse(text, LENGTHS, "mi", "visibility"),
+            example="10 mi",
+        )
+        self.unseen = TextField(
+            "Behind a mast or tree for",
+            "Your own limit in seconds, printed as yours; no rule knows one. Ground never counts as thin",
+            lambda text: parse(text, TIMES, "s", "own limit"),
+            example="none",
+        )
+        self.visibility.committed.connect(lambda: document.try_edit(SetVisibility(self.visibility.value())))
+        self.unseen.committed.connect(lambda: document.try_edit(SetOwnUnseen(self.unseen.value())))
+        self.add_row(self.visibility, self.unseen)
+
+    def refresh(self) -> None:
+        """Show what the plan says."""
+        plan = self._document.plan
+        self.visibility.show_text(words(plan.visibility_m, "mi", LENGTHS, 2), plan.visibility_m)
+        self.unseen.show_text(words(plan.own_unseen_s, "s", TIMES, 1), plan.own_unseen_s)

@@ -1,0 +1,39 @@
+"""What the crew has of the aircraft at one distance along the path, in words; no Qt."""
+
+import math
+
+import numpy as np
+
+from planner.assessment import Assessment
+from planner.rules.sight_axis import sight_axis
+from planner.sight.along import Sight
+from planner.wording import limit_ft, planned_ft
+
+SIGHT_WORDS = {
+    Sight.SEEN: "seen",
+    Sight.UNTRIED: "distance not tried",
+    Sight.TOO_FAR: "too far",
+    Sight.HIDDEN: "hidden",
+    Sight.AGAINST_SUN: "against the sun",
+    Sight.UNKNOWN: "not known",
+}
+
+
+def sight_words(assessment: Assessment, distance_m: float) -> tuple[str, ...]:
+    """Return who decides there, how it is seen and why; nothing while that is awaited."""
+    track, axis = assessment.track, sight_axis(assessment.case)
+    if track is None or axis is None:
+        return ()
+    sample = int(np.clip(np.searchsorted(track.distance_m, distance_m), 0, len(track) - 1))
+    sight, member = axis.sight_at(sample), axis.person_at(sample)
+    name = member.name or member.role.value.replace("-", " ")
+    away = f"{planned_ft(float(axis.slant_range_m[sample]))} away"
+    clearance_m, angle_deg = float(axis.clearance_m[sample]), float(axis.sun_angle_deg[sample])
+    details = [away]
+    if sight is Sight.HIDDEN:
+        details.append(f"line {planned_ft(-clearance_m)} under the ground")
+    elif math.isfinite(clearance_m):
+        details.append(f"line clears by {limit_ft(clearance_m)}")
+    if math.isfinite(angle_deg) and angle_deg < 90.0:
+        details.append(f"sun {angle_deg:.0f}° off")
+    return (f"{name}: {SIGHT_WORDS[sight]} ({', '.join(details)})",)

@@ -1,0 +1,79 @@
+"""Sight on the desk: the strip under the profile, the words at the pointer, the forms it hangs on."""
+
+import itertools
+
+import numpy as np
+import pytest
+
+from planner.assess import assess, assess_live
+from planner.desk.forms.plan_form import PlanForm
+from planner.desk.profile.sight_readout import sight_words
+from planner.desk.profile.strips import Pattern, sight, strips_of
+from planner.plan.crew import Task
+from planner.plan.model import Plan
+from planner.units import STATUTE_MILE_M
+from tests import worlds
+from tests.desk.desk_rig import make_document
+from tests.worlds import plan, points, world
+
+
+def wall(east_m, _north_m):
+    """A wall across, 20 m high, 60 m wide, 150 m east of HERE."""
+    return np.where(np.abs(east_m - 150.0) < 31.0, worlds.GROUND_M + 20.0, worlds.GROUND_M)
+
+
+@pytest.fixture(scope="module")
+def behind():
+    # Toward the wall, over it, and down behind it.
+    path = points([(30, 20, 25.0), (150, 20, 5.0), (215, 20, 15.0), (260, 20, 2.0)])
+    return assess(plan(path=path), world(terrain=worlds.terrain(wall)))
+
+
+def test_the_strip_tells_seen_from_hidden_by_pattern_and_covers_the_path(behind):
+    strip = sight(behind)
+    assert {"seen", "hidden"} <= {interval.text for interval in strip.intervals}
+    assert len({(i.text, i.pattern) for i in strip.intervals}) == len({i.text for i in strip.intervals})
+    assert next(i for i in strip.intervals if i.text == "hidden").pattern is Pattern.CROSSED
+    ends = [(i.from_m, i.to_m) for i in strip.intervals]
+    assert ends[0][0] == 0.0
+    assert ends[-1][1] == pytest.approx(behind.track.length_m)
+    assert all(first[1] == pytest.approx(after[0]) for first, after in itertools.pairwise(ends))
+
+
+def test_while_it_is_awaited_the_strip_keeps_its_place(behind):
+    live = assess_live(behind.plan, behind.world)
+    assert [strip.name for strip in strips_of(live)] == [strip.name for strip in strips_of(behind)]
+    assert [interval.text for interval in sight(live).intervals] == ["checking"]
+    alone = assess(plan(crew=()), world())
+    assert sight(alone).intervals == ()
+
+
+def test_the_words_at_the_pointer_give_the_reason(behind):
+    (hidden,) = sight_words(behind, behind.track.length_m)
+    assert "hidden" in hidden
+    assert "under the ground" in hidden
+    (seen,) = sight_words(behind, 0.0)
+    assert "seen" in seen
+    assert "away" in seen
+
+
+def test_visibility_and_own_limit_are_typed_and_undone(qtbot):
+    document = make_document()
+    document.replace(Plan(crew=plan().crew), None)
+    form = PlanForm(document)
+    qtbot.addWidget(form)
+    section = form.sections["sight"]
+    section.visibility.edit.setText("10")
+    section.visibility.edit.editingFinished.emit()
+    assert document.plan.visibility_m == pytest.approx(10 * STATUTE_MILE_M)
+    section.unseen.edit.setText("2.5")
+    section.unseen.edit.editingFinished.emit()
+    assert document.plan.own_unseen_s == 2.5
+    document.undo_stack.undo()
+    document.undo_stack.undo()
+    assert document.plan.visibility_m is None
+    card = form.sections["crew"].cards[0]
+    card.tasks.box.setCurrentIndex(3)
+    card.tasks.committed.emit()
+    assert document.plan.crew[0].tasks == {Task.WATCH, Task.SCAN}
+    document.close()
