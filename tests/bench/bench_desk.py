@@ -52,7 +52,7 @@ def note(window):
         seen.setdefault("map", now)
     if window.map_view is not None:
         seen.setdefault("in place", now)
-    if window.profile_view is not None and not window.document.checking:
+    if window.profile_view is not None and not window.document.reading:
         panel = window.profile_view.panel
         if panel.isVisible() and window.document.assessment.profile is not None:
             if "profile" not in seen:
