@@ -14,7 +14,7 @@ from planner.wording import DRAFT_STAMP, INVENTED_STAMP, NOT_READY_STAMP
 Paper = Literal["letter", "a4"]
 
 _PAPER_NAMES = {"letter": "us-letter", "a4": "a4"}
-_PROFILE_POINTS = {"letter": (532.0, 178.0), "a4": (515.0, 178.0)}
+_PROFILE_POINTS = {"letter": (532.0, 150.0), "a4": (515.0, 150.0)}
 
 
 def briefing_pdf(assessment: Assessment, *, paper: Paper = "letter") -> bytes:
