@@ -22,7 +22,7 @@ from planner.plan.aircraft import (
     ReadoutSource,
     RemoteId,
 )
-from planner.plan.crew import Contact, CrewMember, Role, TriedRange
+from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
@@ -157,7 +157,12 @@ def aircraft() -> st.SearchStrategy[Aircraft]:
 
 def crew_members(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrategy[CrewMember]:
     tried = st.builds(
-        TriedRange, texts(), st.dates(date(2000, 1, 1), date(2100, 1, 1)), texts(), figures(1.0, 2_000.0)
+        TriedRange,
+        texts(),
+        st.dates(date(2000, 1, 1), date(2100, 1, 1)),
+        texts(),
+        figures(1.0, 2_000.0),
+        st.booleans(),
     )
     return st.builds(
         CrewMember,
@@ -167,6 +172,7 @@ def crew_members(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.Sear
         place=st.none() | places(near, within_m),
         contact=st.none() | st.sampled_from(Contact),
         tried_ranges=st.lists(tried, max_size=2).map(tuple),
+        tasks=st.frozensets(st.sampled_from(Task)),
     )
 
 
@@ -246,4 +252,6 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         saved_as_draft=st.booleans(),
         papers=st.none() | papers(),
         guy_wire_share=st.none() | figures(0.0, 5.0),
+        visibility_m=st.none() | figures(1.0, 50_000.0),
+        own_unseen_s=st.none() | figures(0.1, 60.0),
     )

@@ -62,6 +62,13 @@ ACTIONS = (
         "Lower, bend or sink the path; before and after are shown first",
         rule_before=True,
     ),
+    ActionSpec(
+        "stand",
+        "Edit",
+        "Where to stand…",
+        ("Ctrl+T",),
+        "Places on foot from the launch from which most of the path is seen",
+    ),
     ActionSpec("move", "Draw", "Move", ("M",), "Drag points; drag the map to pan", choice="tool"),
     ActionSpec("path", "Draw", "Path", ("P",), "Click to add points; Enter ends", choice="tool"),
     ActionSpec("area", "Draw", "Area", ("A",), "Click corners; Enter or double click closes", choice="tool"),

@@ -78,6 +78,7 @@ class DeskWindow(DeskFrame):
         from planner.desk.layers_popup import LayersPopup
         from planner.desk.readout_line import ReadoutLine
         from planner.desk.request_door import RequestDoor
+        from planner.desk.stand_door import StandDoor
         from planner.desk.status_line import StatusLine
         from planner.desk.tool_strip import ToolStrip
         from planner.desk.top_bar import TopBar
@@ -94,6 +95,7 @@ class DeskWindow(DeskFrame):
         self.fixes.settings_changed.connect(self._keep)
         self.reasons = ExplainDoor(self.document, self)
         self.requests = RequestDoor(self.document, self.questions, self)
+        self.stands = StandDoor(self.document, self)
         self.readout.ceiling_asked.connect(self.reasons.show_ceiling)
         for place, widget in (
             (self.top_place, self.top_bar),
@@ -133,6 +135,7 @@ class DeskWindow(DeskFrame):
             "redo": lambda: self.document.undo_stack.redo(),
             "delete": self._delete,
             "fix": lambda: self.fixes.present(),
+            "stand": lambda: self.stands.present(),
             "follow": self._on_follow,
             "fit_plan": lambda: self._fit(charts=False),
             "fit_charts": lambda: self._fit(charts=True),
@@ -170,6 +173,7 @@ class DeskWindow(DeskFrame):
         self.popup.radius_changed.connect(view.set_ring_radius)
         self.charts.coverage_chosen.connect(view.show_coverage)
         self.charts.place_wanted.connect(view.fit_outline)
+        self.stands.place_chosen.connect(lambda place: view.show_stretch(None, None, place))
         self.fixes.way_changed.connect(view.show_way)
         self.popup.radius_changed.connect(self._on_radius)
 
@@ -343,6 +347,7 @@ class DeskWindow(DeskFrame):
         self.charts.close()
         self.fixes.close()
         self.requests.close()
+        self.stands.close()
         if self.map_view is not None:
             self.map_view.close()
         self.document.close()

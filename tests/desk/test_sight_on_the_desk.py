@@ -6,14 +6,19 @@ import numpy as np
 import pytest
 
 from planner.assess import assess, assess_live
+from planner.desk.commands import WorldSource
 from planner.desk.forms.plan_form import PlanForm
 from planner.desk.profile.sight_readout import sight_words
 from planner.desk.profile.strips import Pattern, sight, strips_of
+from planner.desk.stand_dialog import StandDialog
+from planner.locate import demo_missions_dir
 from planner.plan.crew import Task
+from planner.plan.file import read_plan
 from planner.plan.model import Plan
+from planner.rules.verdict import Verdict
 from planner.units import STATUTE_MILE_M
 from tests import worlds
-from tests.desk.desk_rig import make_document
+from tests.desk.desk_rig import Answers, make_document, make_window, settled
 from tests.worlds import plan, points, world
 
 
@@ -76,4 +81,35 @@ def test_visibility_and_own_limit_are_typed_and_undone(qtbot):
     card.tasks.box.setCurrentIndex(3)
     card.tasks.committed.emit()
     assert document.plan.crew[0].tasks == {Task.WATCH, Task.SCAN}
+    document.close()
+
+
+def test_a_suggested_place_is_taken_in_one_step_and_cures_the_canyon(qtbot):
+    document = make_document(WorldSource().load)
+    mission = read_plan(demo_missions_dir() / "canyon_hidden.plan.geojson")
+    document.replace(mission, None)
+    settled(qtbot, document)
+    assert document.assessment.verdict is Verdict.MUST_CHANGE
+    window = make_window(qtbot, document, Answers())
+    window.menu_actions["stand"].trigger()
+    dialog = window.stands.dialog
+    qtbot.waitUntil(lambda: bool(dialog.places), timeout=60_000)
+    assert "100 % of the path seen" in dialog.list.item(0).text()
+    dialog.take.click()
+    assert document.assessment.verdict is Verdict.READY
+    assert len({member.place for member in document.plan.crew}) == 1
+    assert document.undo_stack.count() == 1
+    document.undo_stack.undo()
+    assert document.plan.crew == mission.crew
+    window.stands.close()
+    document.close()
+
+
+def test_what_is_missing_is_said_in_one_line(qtbot):
+    document = make_document()
+    dialog = StandDialog(document)
+    qtbot.addWidget(dialog)
+    dialog.look()
+    assert dialog.state.text() == "there is no path to look at; draw the path first"
+    assert not dialog.take.isEnabled()
     document.close()

@@ -17,7 +17,7 @@ from planner.plan.edits.circumstances import (
     SetPurpose,
     SetWindow,
 )
-from planner.plan.edits.crew import AddCrew, MoveCrew, RemoveCrew, ReplaceCrew
+from planner.plan.edits.crew import AddCrew, MoveCrew, MoveCrewTogether, RemoveCrew, ReplaceCrew
 from planner.plan.edits.path import (
     AppendPoint,
     DeletePoint,
@@ -52,6 +52,7 @@ __all__ = [
     "InsertPoint",
     "MoveAreaCorner",
     "MoveCrew",
+    "MoveCrewTogether",
     "MovePoint",
     "RecordPermission",
     "RemoveArea",

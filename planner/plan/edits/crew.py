@@ -1,5 +1,7 @@
 """Edits of the crew; people are named by their key."""
 
+from collections.abc import Iterable
+
 import attrs
 
 from planner.errors import PlanError
@@ -63,6 +65,29 @@ class MoveCrew:
         index = _index(plan, self.key)
         member = attrs.evolve(plan.crew[index], place=self.place)
         return attrs.evolve(plan, crew=replaced(plan.crew, index, member))
+
+
+def _keys(keys: Iterable[str]) -> tuple[str, ...]:
+    return tuple(keys)
+
+
+@attrs.frozen
+class MoveCrewTogether(OneStep):
+    """Put several people at one place."""
+
+    keys: tuple[str, ...] = attrs.field(converter=_keys)
+    place: Place
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Let the crew stand elsewhere"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with those people there."""
+        for key in self.keys:
+            plan = MoveCrew(key, self.place).apply(plan)
+        return plan
 
 
 @attrs.frozen
