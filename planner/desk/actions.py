@@ -69,6 +69,13 @@ ACTIONS = (
         ("Ctrl+T",),
         "Places on foot from the launch from which most of the path is seen",
     ),
+    ActionSpec(
+        "shrink",
+        "Edit",
+        "Shrink area to what is seen",
+        (),
+        "Cut the flying area down to the part that the observer covers from where they stand",
+    ),
     ActionSpec("move", "Draw", "Move", ("M",), "Drag points; drag the map to pan", choice="tool"),
     ActionSpec("path", "Draw", "Path", ("P",), "Click to add points; Enter ends", choice="tool"),
     ActionSpec("area", "Draw", "Area", ("A",), "Click corners; Enter or double click closes", choice="tool"),

@@ -1,14 +1,22 @@
 """The way from the desk to places to stand."""
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
+from planner.desk.newest_job import NewestJob
+from planner.errors import PlanError
 
 if TYPE_CHECKING:
     from planner.desk.stand_dialog import StandDialog
+    from planner.plan.model import Plan
+    from planner.remedy.stand_cover import Coverage, CoverQuestion
+
+
+_TROUBLE = "What is covered could not be worked out; the plan is as it was"
 
 
 class StandDoor(QObject):
@@ -21,6 +29,8 @@ class StandDoor(QObject):
         self.dialog: StandDialog | None = None
         self._document = document
         self._desk = window
+        self._job = NewestJob(_TROUBLE, self)
+        self._job.done.connect(self._on_covered)
 
     def present(self) -> None:
         """Show the places, and look for them anew."""
@@ -33,7 +43,48 @@ class StandDoor(QObject):
         self.dialog.raise_()
         self.dialog.look()
 
+    def shrink(self) -> None:
+        """Cut the area down to what the observer covers, once a worker has found it."""
+        from planner.remedy.shrink_area import cover_question
+
+        if self._document.checking:
+            self._document.message.emit("The check is not done yet: shrink the area right after it")
+            return
+        try:
+            question = cover_question(self._document.assessment)
+        except PlanError as error:
+            self._document.message.emit(error.one_line())
+            return
+        self._document.message.emit("Looking at what of the area is covered …")
+        self._job.start(partial(_covered, question, self._document.plan))
+
+    def _on_covered(self, found: "tuple[Plan, Coverage] | None", trouble: str) -> None:
+        from planner.remedy.shrink_area import shrunk
+
+        if found is None:
+            self._document.message.emit(trouble)
+            return
+        plan, coverage = found
+        if (plan.area, plan.crew) != (self._document.plan.area, self._document.plan.crew):
+            self._document.message.emit("The plan has changed meanwhile: shrink the area again")
+            return
+        try:
+            edit = shrunk(plan, coverage)
+        except PlanError as error:
+            self._document.message.emit(error.one_line())
+            return
+        if self._document.try_edit(edit):
+            percent = int(100 * coverage.share)
+            self._document.message.emit(f"The observer covers {percent} % of the area; undo brings it back")
+
     def close(self) -> None:
         """Stop what runs in the background."""
+        self._job.stop()
         if self.dialog is not None:
             self.dialog.close_for_good()
+
+
+def _covered(question: "CoverQuestion", plan: "Plan") -> "tuple[Plan, Coverage]":
+    from planner.remedy.stand_cover import coverable
+
+    return plan, coverable(question)

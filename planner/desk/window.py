@@ -136,6 +136,7 @@ class DeskWindow(DeskFrame):
             "delete": self._delete,
             "fix": lambda: self.fixes.present(),
             "stand": lambda: self.stands.present(),
+            "shrink": lambda: self.stands.shrink(),
             "follow": self._on_follow,
             "fit_plan": lambda: self._fit(charts=False),
             "fit_charts": lambda: self._fit(charts=True),

@@ -2,6 +2,7 @@
 
 import itertools
 
+import attrs
 import numpy as np
 import pytest
 
@@ -11,6 +12,7 @@ from planner.desk.forms.plan_form import PlanForm
 from planner.desk.profile.sight_readout import sight_words
 from planner.desk.profile.strips import Pattern, sight, strips_of
 from planner.desk.stand_dialog import StandDialog
+from planner.geo.heights import AboveGround
 from planner.locate import demo_missions_dir
 from planner.plan.crew import Task
 from planner.plan.file import read_plan
@@ -112,4 +114,24 @@ def test_what_is_missing_is_said_in_one_line(qtbot):
     dialog.look()
     assert dialog.state.text() == "there is no path to look at; draw the path first"
     assert not dialog.take.isEnabled()
+    document.close()
+
+
+def test_an_area_shrinks_to_what_one_observer_covers(qtbot):
+    """An untried quad of 35 cm is judged to 134.45 m (estimate, standing B): the wide area is cut to that."""
+    crew = tuple(attrs.evolve(member, tried_ranges=()) for member in plan().crew)
+    wide = worlds.area(worlds.box(-300, -40, 300, 40), AboveGround(30.0))
+    document = make_document(lambda _plan: world())
+    document.replace(plan(path=(), area=wide, crew=crew), None)
+    settled(qtbot, document)
+    assert document.assessment.verdict is Verdict.UNDETERMINED
+    window = make_window(qtbot, document, Answers())
+    window.menu_actions["shrink"].trigger()
+    qtbot.waitUntil(lambda: document.plan.area != wide, timeout=30_000)
+    assert document.plan.area.top == wide.top
+    assert document.assessment.verdict is Verdict.READY
+    assert document.undo_stack.count() == 1
+    document.undo_stack.undo()
+    assert document.plan.area == wide
+    window.stands.close()
     document.close()
