@@ -11,7 +11,7 @@ from planner.plan.crew import Role
 from planner.rules.light import dark_spans
 from planner.rules.sight_axis import SightAxis, sight_axis
 from planner.sight.along import GRAVEST_FIRST, Sight
-from planner.wording import stretch
+from planner.wording import limit_ft, stretch
 from planner.world.light import SUN_DOUBT_DEG, earlier_minute, sun_times
 
 _WORDS = {
@@ -60,7 +60,7 @@ def _tried(assessment: Assessment) -> Iterator[str]:
         if member.role is Role.OBSERVER:
             name = plain(member.name, 24) or "The observer"
             said = (
-                f"has tried {tried.distance_m:,.0f} m ({tried.on.isoformat()}, {plain(tried.light, 30)})"
+                f"has tried {limit_ft(tried.distance_m)} ({tried.on.isoformat()}, {plain(tried.light, 30)})"
                 if tried
                 else "has tried no range with this aircraft"
             )
