@@ -5,10 +5,13 @@ lowest value. Cells are polygons, whose published corners may miss each other by
 the sample data): to touch within about a metre counts, and a gap of that width is no gap.
 """
 
+import numpy as np
 import pytest
+import shapely
 
 from planner.assess import assess
 from planner.geo.heights import AboveGround, AboveSeaLevel
+from planner.permission.cells import flight_lines
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.units import ft_from_m
 from planner.world.airspace import AirspaceKind
@@ -85,3 +88,12 @@ def test_launch_and_landing_touch_cells_too():
     assert values(cells)[0] == 400
     away = plan(launch=GroundSpot(worlds.at(0, -1_500), LandStatus.OWN))
     assert values(cells, away)[0] == 0
+
+
+def test_two_samples_are_a_line_and_one_is_a_point():
+    """What lies between two samples is flown too, so the cells between are touched."""
+    x_m, y_m = np.array([0.0, 100.0, 200.0, 300.0]), np.zeros(4)
+    lines = flight_lines(x_m, y_m, np.array([True, True, False, True]))
+    assert lines.length == 100.0
+    assert lines.distance(shapely.Point(50.0, 0.0)) == 0.0
+    assert lines.distance(shapely.Point(300.0, 0.0)) == 0.0

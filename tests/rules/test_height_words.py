@@ -6,6 +6,7 @@ import attrs
 import pytest
 
 from planner.assess import assess
+from planner.ceiling.profile import Binding
 from planner.geo.heights import AboveSeaLevel
 from planner.plan.aircraft import Aircraft, OverPeople, RemoteId
 from planner.plan.model import Purpose
@@ -13,7 +14,21 @@ from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.units import FOOT_M
 from planner.world.airspace import AirspaceKind
-from tests.worlds import GROUND_M, disc, hover, level, plan, points, slope, terrain, tower, volume, world
+from tests.worlds import (
+    GROUND_M,
+    disc,
+    hover,
+    level,
+    plan,
+    points,
+    record,
+    sea_level,
+    slope,
+    terrain,
+    tower,
+    volume,
+    world,
+)
 
 
 def of_rule(answer, rule):
@@ -34,6 +49,10 @@ def test_above_the_ground_limit_beside_a_tower_the_remedy_names_it():
     away = assess(plan(path=hover(700 * FOOT_M, (400.0, 0.0))), charts)
     (stop,) = of_rule(away, "above-height-limit")
     assert "waiver of 14 CFR 107.51" in stop.remedy
+
+
+def test_with_much_room_nothing_is_close():
+    assert not of_rule(assess(plan(), world()), "close-under-limit")
 
 
 def test_close_under_the_limit_to_the_very_end_of_the_path():
@@ -72,3 +91,31 @@ def test_category_1_is_a_matter_of_part_107_alone_and_weights_are_told_to_the_gr
     assert "0.551 lb (249.5 g)" in stop.message
     assert not of_rule(assess(plan(Purpose.RECREATIONAL, aircraft=claimed), world()), "not-category-1")
     assert not of_rule(assess(plan(aircraft=None), world()), "not-category-1")
+
+
+def test_the_worst_place_is_told_not_the_first():
+    """Over ground that falls by 0.1 m a metre a level run is worst at its far end."""
+    ground = terrain(slope(-0.1), cell_m=10, cells=301)
+    path = points([(-300, 0, AboveSeaLevel(GROUND_M + 122)), (300, 0, AboveSeaLevel(GROUND_M + 122))])
+    answer = assess(plan(path=path), world(terrain=ground))
+    (stop,) = of_rule(answer, "above-height-limit")
+    assert stop.numbers["over_m"] == pytest.approx(122 + 30 - 400 * FOOT_M, abs=0.05)
+
+
+def test_a_record_without_accuracy_adds_nothing_to_the_reach_of_its_wires():
+    mast = tower(400, (0.0, 0.0), guyed=True, horizontal_error_m=None)
+    path = points([(-400, 50, 10.0), (400, 50, 10.0)])
+    (act,) = of_rule(assess(plan(path=path), world(structures=(mast,))), "guy-wires")
+    assert act.numbers["reach_m"] == pytest.approx(0.8 * 400 * FOOT_M)
+    assert 50 <= act.numbers["aside_m"] < 55  # samples stand 30 m apart: one is at most 15 m past the mast
+
+
+def test_up_to_the_top_of_the_airspace_it_is_the_record_that_permits():
+    """49 USC 44809(a)(5) names no height (check_values 1.5, standing A): the record's is the limit."""
+    tower_d = volume(AirspaceKind.CLASS_D, disc(5_000), name="INVENTED D", top=sea_level(GROUND_M + 300))
+    granted = record("INVENTED D", AboveSeaLevel(GROUND_M + 1_000))
+    answer = assess(
+        plan(Purpose.RECREATIONAL, path=hover(250.0), permissions=(granted,)), world(airspace=(tower_d,))
+    )
+    assert answer.profile.ceiling_amsl_m[0] == pytest.approx(GROUND_M + 300)
+    assert set(answer.profile.binding) == {Binding.PERMITTED_HEIGHT}
