@@ -70,6 +70,7 @@ class MapView(QObject):
         self.allowed.trouble.connect(document.message)
         self._join_canvas()
         document.assessed.connect(self.redraw)
+        document.followed.connect(self.redraw)
         document.assessed.connect(self._tell_hovered)
         document.world_changed.connect(self._on_world)
         document.replaced.connect(self._on_replaced)

@@ -5,6 +5,9 @@ from typing import Any
 import numpy as np
 
 from planner.assessment import Assessment
+from planner.rules.must_see import waives_sight
+from planner.rules.sight_axis import sight_axis
+from planner.sight.along import GRAVEST_FIRST, Sight
 
 CLEAR, ASK, STOP, UNKNOWN = "clear", "ask", "stop", "unknown"
 _NAMES = (CLEAR, ASK, STOP, UNKNOWN)
@@ -21,7 +24,22 @@ def marks_of_samples(answer: Assessment) -> np.ndarray:
     marks = np.where(over_now | profile.in_unpermitted, 1, 0)
     marks = np.where(over_any | profile.in_closed, 2, marks)
     unknown = np.isnan(planned) | np.isnan(profile.ceiling_amsl_m)
-    return np.where(unknown, 3, marks)
+    marks = np.where(unknown, 3, marks)
+    return _with_sight(marks, answer)
+
+
+def _with_sight(marks: np.ndarray, answer: Assessment) -> np.ndarray:
+    """Mark also what the crew does not see, or may not; a stop of the ceiling stays one."""
+    axis = sight_axis(answer.case)
+    if axis is None:
+        return marks
+    unseen = np.isin(axis.grave, [GRAVEST_FIRST.index(kind) for kind in (Sight.HIDDEN, Sight.TOO_FAR)])
+    dazzled = axis.grave == GRAVEST_FIRST.index(Sight.AGAINST_SUN)
+    open_ones = [GRAVEST_FIRST.index(kind) for kind in (Sight.UNKNOWN, Sight.UNTRIED)]
+    unsure = np.isin(axis.grave, open_ones) | (dazzled & ~axis.sun_tried)
+    if not waives_sight(answer.plan):
+        marks = np.where(unseen & (marks < 2), 2, marks)
+    return np.where(unsure & (marks < 2), 3, marks)
 
 
 def path_marks(answer: Assessment) -> list[dict[str, Any]]:

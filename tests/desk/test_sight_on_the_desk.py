@@ -9,6 +9,7 @@ import pytest
 from planner.assess import assess, assess_live
 from planner.desk.commands import WorldSource
 from planner.desk.forms.plan_form import PlanForm
+from planner.desk.path_marks import marks_of_samples
 from planner.desk.profile.sight_readout import sight_words
 from planner.desk.profile.strips import Pattern, sight, strips_of
 from planner.desk.stand_dialog import StandDialog
@@ -135,3 +136,15 @@ def test_an_area_shrinks_to_what_one_observer_covers(qtbot):
     assert document.plan.area == wide
     window.stands.close()
     document.close()
+
+
+def test_the_map_marks_what_is_hidden(behind):
+    marks = marks_of_samples(behind)
+    hidden = np.array([kind == "hidden" for kind in profile_kinds(behind)])
+    assert hidden.any()
+    assert (marks[hidden] == 2).all()
+    assert (marks[~hidden] == 0).any()
+
+
+def profile_kinds(answer):
+    return [kind.value for kind in answer.sight.profiles[1].sight]
