@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,9 @@ from shapely.geometry.base import BaseGeometry
 from planner.desk.map_style import LAYER_OF_KIND, LOOKS, LayerLook
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
+from planner.plan.model import Plan
+from planner.plan.restrictions import TemporaryRestriction
+from planner.track.restrictions import restriction_volumes
 from planner.units import ft_from_m
 from planner.world.airspace import AirspaceKind, AirspaceVolume, FacilityCell, LimitReference, VerticalLimit
 from planner.world.schedule.model import Activity
@@ -144,6 +148,26 @@ def _coverage(world: World) -> Iterable[Feature]:
     for outline, names in seen.values():
         words = "end of charts" if len(names) > 3 else f"end of {', '.join(names)}"
         yield _feature(outline, words)
+
+
+def drawn_closures(plan: Plan) -> list[dict[str, Any]]:
+    """Return the plan's own temporary restrictions for MapCanvas.set_plan."""
+    return list(_closures(plan.restrictions, plan.window))
+
+
+@lru_cache(maxsize=8)
+def _closures(
+    restrictions: tuple[TemporaryRestriction, ...], window: TimeWindow | None
+) -> tuple[dict[str, Any], ...]:
+    volumes = restriction_volumes(restrictions)
+    return tuple(
+        {
+            "coords": drawn["coordinates"][0],
+            "label": airspace_label(volume),
+            "idle": volume.active_during(window) is Activity.INACTIVE,
+        }
+        for volume, drawn in zip(volumes, _drawn([volume.outline for volume in volumes]), strict=True)
+    )
 
 
 def coverage_geojson(outline: BaseGeometry) -> dict[str, Any]:

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
+from planner.desk.closure_hand import PART, ClosureHand
 from planner.desk.document import Document
-from planner.desk.drawing_hand import DrawingHand
+from planner.desk.drawing_hand import DrawingHand, place_on_map
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_allowed import ALLOWED, MapAllowed
 from planner.desk.map_extent import (
@@ -20,7 +21,7 @@ from planner.desk.map_extent import (
     track_position,
 )
 from planner.desk.map_ground import MapGround
-from planner.desk.map_layers import coverage_geojson, map_layers
+from planner.desk.map_layers import coverage_geojson, drawn_closures, map_layers
 from planner.desk.map_style import RINGS
 from planner.desk.path_marks import path_marks
 from planner.desk.words import ROLE_WORDS
@@ -53,6 +54,7 @@ class MapView(QObject):
         super().__init__(parent)
         self.canvas = canvas
         self.hand = DrawingHand(document, self)
+        self.closures = ClosureHand(document, self)
         self.layers: list[dict[str, Any]] = []
         self.switches: dict[str, bool] = {}
         self.ring_radius_m = 5 * STATUTE_MILE_M
@@ -76,6 +78,7 @@ class MapView(QObject):
         document.replaced.connect(self._on_replaced)
         document.dirty_changed.connect(self._stamp)
         self.hand.figure_changed.connect(self.redraw)
+        self.closures.figure_changed.connect(self.redraw)
         self.hand.picked.connect(self._pick)
         self.redraw()
 
@@ -88,6 +91,8 @@ class MapView(QObject):
         """Choose what a click means; an area in the making is dropped."""
         if name != "area":
             self.hand.cancel()
+        if name not in ("move", PART):
+            self.closures.cancel()
         self.tool = name
         self.canvas.set_tool(name)
         self.canvas.setFocus()
@@ -127,6 +132,13 @@ class MapView(QObject):
         geojson = None if outline is None else coverage_geojson(outline)
         self.canvas.set_outline(geojson, f"end of {layer[:1].lower()}{layer[1:]}" if layer else "")
 
+    def show_restriction(self, index: int) -> None:
+        """Take a temporary restriction of the plan in hand, and bring it into view."""
+        drawn = drawn_closures(self._document.plan)
+        if 0 <= index < len(drawn):
+            self.closures.choose(index)
+            self.canvas.fit(*around([(lon, lat) for lon, lat in drawn[index]["coords"]]))
+
     def show_way(self, places: Sequence[Place] | None) -> None:
         """Draw the path as it would be, or nothing."""
         line = None if places is None else {"type": "LineString", "coordinates": [*map(_lonlat, places)]}
@@ -152,12 +164,14 @@ class MapView(QObject):
 
     def delete_chosen(self) -> None:
         """Delete the chosen point; while drawing a line, its last one."""
-        if self.tool in ("path", "area"):
+        if self.tool == PART:
+            self.closures.delete(len(self.closures.corners) - 1)
+        elif self.tool in ("path", "area"):
             last = len(self._shown_area() if self.tool == "area" else self._document.plan.path) - 1
             if last >= 0:
                 self.hand.delete(self.tool, last)
         elif self._selected is not None:
-            self.hand.delete(*self._selected)
+            self._on_deleted(*self._selected)
 
     def show_layer(self, layer_id: str, visible: bool) -> None:
         """Show or hide one layer, or the advisory rings."""
@@ -184,13 +198,13 @@ class MapView(QObject):
         self.canvas.set_plan(self._picture_of_plan())
 
     def _join_canvas(self) -> None:
-        canvas, hand = self.canvas, self.hand
-        canvas.clicked.connect(hand.click)
+        canvas = self.canvas
+        canvas.clicked.connect(self._on_clicked)
         canvas.finished.connect(self._on_finished)
         canvas.cancelled.connect(self.cancel)
         canvas.vertex_moved.connect(self._on_moved)
         canvas.vertex_inserted.connect(self._on_inserted)
-        canvas.vertex_deleted.connect(hand.delete)
+        canvas.vertex_deleted.connect(self._on_deleted)
         canvas.vertex_selected.connect(self._pick)
         canvas.path_hovered.connect(self._on_hovered)
         canvas.hover_left.connect(self._on_hover_left)
@@ -205,15 +219,34 @@ class MapView(QObject):
         self.canvas.set_outline(None)
         if self.hand.corners:
             self.hand.cancel()
+        elif self.closures.cancel():
+            return
         elif self.tool != "move":
             self.tool_wanted.emit("move")
 
     def finish(self) -> None:
         """End the figure in the making, as Enter on the map does."""
-        if self.tool in ("path", "area"):
+        if self.tool in ("path", "area", PART):
             self._on_finished(self.tool)
 
+    def _on_clicked(self, tool: str, lon: float, lat: float) -> None:
+        if tool == PART:
+            self.closures.click(place_on_map(lon, lat))
+        else:
+            self.hand.click(tool, lon, lat)
+
+    def _on_deleted(self, part: str, index: int) -> None:
+        if part == PART:
+            self.closures.delete(index)
+        else:
+            self.hand.delete(part, index)
+
     def _on_finished(self, tool: str) -> None:
+        if tool == PART:
+            self.closures.finish()
+            if not self.closures.corners:
+                self.tool_wanted.emit("move")
+            return
         drawing = bool(self.hand.corners)
         self.hand.finish(tool)
         if not self.hand.corners and (drawing or tool == "path" or self._document.plan.area):
@@ -222,7 +255,10 @@ class MapView(QObject):
     def _on_moved(self, part: str, index: int, lon: float, lat: float, phase: str) -> None:
         self._drawn = False
         try:
-            self.hand.move(part, index, lon, lat, phase)
+            if part == PART:
+                self.closures.move(index, place_on_map(lon, lat), phase)
+            else:
+                self.hand.move(part, index, lon, lat, phase)
         finally:
             self._settle_gesture()
 
@@ -230,7 +266,10 @@ class MapView(QObject):
         self._selected = (part, after + 1)
         self._drawn = False
         try:
-            self.hand.insert(part, after, lon, lat)
+            if part == PART:
+                self.closures.insert(after, place_on_map(lon, lat))
+            else:
+                self.hand.insert(part, after, lon, lat)
         finally:
             self._settle_gesture()
 
@@ -308,7 +347,7 @@ class MapView(QObject):
     def _count(self, part: str) -> int:
         plan = self._document.plan
         sizes = {"path": len(plan.path), "area": len(self._shown_area()), "crew": len(shown_crew(plan))}
-        return sizes.get(part, 1)
+        return {**sizes, PART: len(self.closures.shown())}.get(part, 1)
 
     def _shown_area(self) -> Sequence[Place]:
         area = self._document.plan.area
@@ -319,6 +358,8 @@ class MapView(QObject):
         part, index = self._selected or ("", -1)
         return {
             "area": [_lonlat(place) for place in self._shown_area()],
+            "closures": drawn_closures(plan),
+            "closure": [_lonlat(place) for place in self.closures.shown()],
             "path": [_lonlat(point.place) for point in plan.path],
             "path_marks": path_marks(self._document.assessment) if not self._document.reading else [],
             "launch": _lonlat(plan.launch.place) if plan.launch else None,

@@ -45,6 +45,9 @@ class Questions(Protocol):
     def which_chart_files(self) -> Sequence[Path]:
         """Ask for publishers' files."""
 
+    def which_restrictions(self) -> Path | None:
+        """Ask for a file of temporary restrictions."""
+
     def which_terrain(self) -> Path | None:
         """Ask for a raster."""
 
@@ -109,6 +112,10 @@ class Boxes:
         """Ask for publishers' files."""
         chosen, _ = QFileDialog.getOpenFileNames(self._window, "Choose publishers' files")
         return [Path(name) for name in chosen]
+
+    def which_restrictions(self) -> Path | None:
+        """Ask for a file of temporary restrictions."""
+        return _path(QFileDialog.getOpenFileName(self._window, "Choose temporary restrictions")[0])
 
     def which_terrain(self) -> Path | None:
         """Ask for a raster."""

@@ -75,6 +75,11 @@ def _area(painter: QPainter, _colour: QColor) -> None:
     _line(painter, (4, 6), (12, 3), (17, 9), (14, 17), (5, 15), (4, 6))
 
 
+def _closure(painter: QPainter, _colour: QColor) -> None:
+    painter.drawEllipse(QPointF(10, 10), 7, 7)
+    _line(painter, (5.2, 14.8), (14.8, 5.2))
+
+
 def _launch(painter: QPainter, _colour: QColor) -> None:
     _line(painter, (10, 4), (16, 15), (4, 15), (10, 4))
 
@@ -138,6 +143,7 @@ _DRAWINGS: dict[str, Callable[[QPainter, QColor], None]] = {
     "move": _move,
     "path": _path,
     "area": _area,
+    "closure": _closure,
     "launch": _launch,
     "landing": _landing,
     "crew": _crew,

@@ -39,6 +39,7 @@ class ToolStrip(QFrame):
         for key in TOOLS:
             self.buttons[key] = self._button(actions[key], key)
         self.crew = self.buttons["crew"]
+        actions["closure"].setIconText("Closure")
         self._add_roles()
         self._column.addSpacing(4)
         self.buttons["follow"] = self._button(actions["follow"], "follow")

@@ -79,6 +79,7 @@ class DeskWindow(DeskFrame):
         from planner.desk.readout_line import ReadoutLine
         from planner.desk.request_door import RequestDoor
         from planner.desk.stand_door import StandDoor
+        from planner.desk.restrictions_desk import RestrictionsDesk
         from planner.desk.status_line import StatusLine
         from planner.desk.tool_strip import ToolStrip
         from planner.desk.top_bar import TopBar
@@ -91,6 +92,8 @@ class DeskWindow(DeskFrame):
         self.status = StatusLine(self.document, self)
         self.popup = LayersPopup(self.settings, self)
         self.charts = ChartsDoor(self.document, self.commands, self.questions, self)
+        self.restrictions = RestrictionsDesk(self.document, self.questions.which_restrictions, self)
+        self.restrictions.draw_wanted.connect(lambda: self.use_tool("closure"))
         self.fixes = FixDoor(self.document, lambda: self.settings, self)
         self.fixes.settings_changed.connect(self._keep)
         self.reasons = ExplainDoor(self.document, self)
@@ -172,6 +175,7 @@ class DeskWindow(DeskFrame):
         self.popup.toggled.connect(view.show_layer)
         self.popup.toggled.connect(self._on_switch)
         self.popup.radius_changed.connect(view.set_ring_radius)
+        view.closures.drawn.connect(self.restrictions.enter_drawn)
         self.charts.coverage_chosen.connect(view.show_coverage)
         self.charts.place_wanted.connect(view.fit_outline)
         self.stands.place_chosen.connect(lambda place: view.show_stretch(None, None, place))
@@ -216,6 +220,9 @@ class DeskWindow(DeskFrame):
         side.findings.why_wanted.connect(self.reasons.show_rule)
         self.reasons.cure_wanted.connect(side.go_to_cure)
         side.fix_wanted.connect(self.fixes.present)
+        side.plan.restrictions.wanted.connect(self.restrictions.enter)
+        side.plan.restrictions.edit_wanted.connect(self.restrictions.edit)
+        side.plan.restrictions.shown.connect(self._on_restriction)
         side.findings.chosen.connect(self._on_finding)
         side.points.point_chosen.connect(self._on_row)
         side.permissions.place_wanted.connect(self._on_need)
@@ -299,6 +306,11 @@ class DeskWindow(DeskFrame):
             if self.profile_view is not None:
                 self.profile_view.panel.set_marker(finding.from_m)
 
+    def _on_restriction(self, index: int) -> None:
+        if self.map_view is not None:
+            self.use_tool("move")
+            self.map_view.show_restriction(index)
+
     def _on_need(self, need: "PermissionNeed") -> None:
         if self.map_view is not None:
             self.map_view.show_stretch(need.from_m, need.to_m, need.place)
@@ -346,6 +358,7 @@ class DeskWindow(DeskFrame):
         self._closing = True
         self.commands.close()
         self.charts.close()
+        self.restrictions.close()
         self.fixes.close()
         self.requests.close()
         self.stands.close()

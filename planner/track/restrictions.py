@@ -1,12 +1,14 @@
 """Temporary restrictions of a plan as closed airspace."""
 
+from collections.abc import Iterable
 from functools import lru_cache
 from hashlib import sha256
 
 import attrs
 import shapely
 
-from planner.geo.heights import AboveGround, Height
+from planner.geo.heights import AboveGround, AboveSeaLevel, Height
+from planner.geo.place import Place
 from planner.plan.restrictions import TemporaryRestriction
 from planner.world.airspace import (
     SURFACE,
@@ -37,6 +39,39 @@ def restriction_volumes(restrictions: tuple[TemporaryRestriction, ...]) -> tuple
         )
         for number, restriction in enumerate(restrictions)
     )
+
+
+def restrictions_of(volumes: Iterable[AirspaceVolume]) -> tuple[TemporaryRestriction, ...]:
+    """Return restrictions as the pilot would draw them: a hole counts as closed, an unknown limit as none.
+
+    Raises
+    ------
+    PlanError
+        If an outline can't be drawn.
+    """
+    return tuple(
+        TemporaryRestriction(
+            name=volume.name or "temporary restriction",
+            ring=tuple(Place(x, y) for x, y, *_ in shapely.get_exterior_ring(part).coords[:-1]),
+            floor=_height(volume.floor),
+            top=_height(volume.top),
+            from_utc=volume.active_from_utc,
+            to_utc=volume.active_to_utc,
+            notice=volume.ident,
+        )
+        for volume in volumes
+        for part in shapely.get_parts(volume.outline).tolist()
+    )
+
+
+def _height(limit: VerticalLimit) -> Height | None:
+    match limit.reference:
+        case LimitReference.ABOVE_GROUND:
+            return AboveGround(limit.m)
+        case LimitReference.SEA_LEVEL:
+            return AboveSeaLevel(limit.m)
+        case _:
+            return None
 
 
 def with_restrictions(world: World, restrictions: tuple[TemporaryRestriction, ...]) -> World:

@@ -28,6 +28,7 @@ class Answers:
         self.request = None
         self.charts = None
         self.terrain = None
+        self.restrictions = None
         self.files = []
         self.asked = []
         self.told = []
@@ -53,6 +54,9 @@ class Answers:
 
     def which_chart_files(self):
         return self.files
+
+    def which_restrictions(self):
+        return self.restrictions
 
     def which_terrain(self):
         return self.terrain

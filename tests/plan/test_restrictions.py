@@ -61,3 +61,19 @@ def test_edits_add_change_and_remove():
         edits.AddRestriction(first).apply(plan)
     with pytest.raises(PlanError, match="there is no restriction 3"):
         edits.RemoveRestriction(2).apply(FULL_PLAN)
+
+
+def test_reshaping_keeps_the_figures():
+    round_one = TemporaryRestriction("INVENTED", centre=HERE, radius_m=100.0, notice="X 1/27")
+    cornered = TemporaryRestriction("INVENTED", ring=RING, to_utc=LATER)
+    plan = Plan(restrictions=(round_one, cornered))
+    there = Place(-150.1, 37.9)
+    moved = edits.ReshapeRestriction(0, (there,)).apply(plan).restrictions[0]
+    assert (moved.centre, moved.radius_m, moved.notice) == (there, 100.0, "X 1/27")
+    wider = (*RING, Place(1, 0))
+    reshaped = edits.ReshapeRestriction(1, wider).apply(plan).restrictions[1]
+    assert (reshaped.ring, reshaped.to_utc) == (wider, LATER)
+    with pytest.raises(PlanError, match="one centre"):
+        edits.ReshapeRestriction(0, RING).apply(plan)
+    with pytest.raises(PlanError, match="fewer than three"):
+        edits.ReshapeRestriction(1, RING[:2]).apply(plan)

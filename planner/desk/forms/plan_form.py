@@ -16,6 +16,7 @@ from planner.desk.forms.notices_section import NoticesSection
 from planner.desk.forms.papers_section import PapersSection
 from planner.desk.forms.purpose_section import PurposeSection
 from planner.desk.forms.sight_section import SightSection
+from planner.desk.forms.restrictions_section import RestrictionsSection
 from planner.desk.forms.structures_section import StructuresSection
 from planner.desk.forms.window_section import WindowSection
 
@@ -68,11 +69,13 @@ class PlanForm(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self._document = document
         self.missing = MissingList(document, self)
+        self.restrictions = RestrictionsSection(document, self)
         self.sections: dict[str, Section] = {
             "purpose": PurposeSection(document, self),
             "window": WindowSection(document, self),
             "land": LandSection(document, self),
             "notices": NoticesSection(document, self),
+            "restrictions": self.restrictions,
             "aircraft": AircraftSection(document, self),
             "papers": PapersSection(document, self),
             "crew": CrewSection(document, self),

@@ -150,12 +150,13 @@ class MapCanvas(MapWidget):
         ``{"area": [[lon, lat], ...] (not closed), "path": [[lon, lat], ...],
         "path_marks": [{"from": leg, "coords": [[lon, lat], ...], "mark": "clear|ask|stop|unknown"}]``
         (each within the leg that starts at point ``from``) ``, "launch": [lon, lat] | None, "landing": ...,
-        "crew": [{"id", "label", "role", "lon", "lat"}], "selected": {"part", "index"} | None}``
+        "crew": [{"id", "label", "role", "lon", "lat"}], "selected": {"part", "index"} | None,
+        "closures": [{"coords", "label", "idle"}] (restrictions), "closure": corners of the one in hand}``
         """
         self._keep("plan", plan)
 
     def set_tool(self, name: str) -> None:
-        """Choose what a click means: move, path, area, launch, landing or crew."""
+        """Choose what a click means: move, path, area, closure, launch, landing or crew."""
         self._keep("tool", name)
 
     def set_marker(self, lon: float | None, lat: float | None = None) -> None:

@@ -36,7 +36,12 @@ from planner.plan.edits.records import (
     SetGuyWires,
     SetNotices,
 )
-from planner.plan.edits.restrictions import AddRestriction, RemoveRestriction, ReplaceRestriction
+from planner.plan.edits.restrictions import (
+    AddRestriction,
+    RemoveRestriction,
+    ReplaceRestriction,
+    ReshapeRestriction,
+)
 from planner.plan.edits.sight import SetOwnUnseen, SetVisibility
 from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
 
@@ -63,6 +68,7 @@ __all__ = [
     "ReplaceCrew",
     "ReplacePath",
     "ReplaceRestriction",
+    "ReshapeRestriction",
     "ReversePath",
     "SetAircraft",
     "SetAreaTop",

@@ -3,7 +3,8 @@
 import { middleUnder, pointUnder } from "./hit_test.js";
 import { Drag } from "./drag.js";
 
-const LINE_TOOLS = ["path", "area"];
+const LINE_TOOLS = ["path", "area", "closure"];
+const CLOSED = ["area", "closure"];
 
 export class Gestures {
   #map;
@@ -47,6 +48,7 @@ export class Gestures {
     this.#map.doubleClickZoom[drawing ? "disable" : "enable"]();
     this.#picture.withMiddles = !drawing;
     this.#picture.areaIsOpen = name === "area";
+    this.#picture.closureIsOpen = name === "closure";
     this.#picture.stretch([]);
     this.#picture.draw();
   }
@@ -100,7 +102,7 @@ export class Gestures {
   // A click on a point that is there already: closes the area, or leads the path over the same place again.
   #setOnPoint({ part, index, lonlat }, { detail }) {
     if (detail > 1) return;
-    if (part === "area" && index === 0) this.#finish();
+    if (CLOSED.includes(part) && index === 0) this.#finish();
     else if (part === "path" && index !== this.#plan.line("path").length - 1) this.#link.send("clicked", part, ...lonlat);
   }
 
@@ -124,7 +126,7 @@ export class Gestures {
     const coords = this.#plan.line(this.#tool);
     if (coords.length === 0) return;
     const courses = [[coords.at(-1), lonlat]];
-    if (this.#tool === "area" && coords.length > 1) courses.push([lonlat, coords[0]]);
+    if (CLOSED.includes(this.#tool) && coords.length > 1) courses.push([lonlat, coords[0]]);
     this.#picture.stretch(courses);
   }
 

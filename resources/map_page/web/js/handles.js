@@ -1,11 +1,13 @@
-// Discs at the points of area and path, faint ones at the middle of their edges.
+// Discs at the points of path, area and temporary restriction, faint ones at the middle of their edges.
 
+const PARTS = ["closure", "area", "path"];
 const SHORTEST_EDGE_PX = 40;
 const VERTEX = { fillColor: "#fffdf8", fillOpacity: 1, opacity: 1 };
 const LOOKS = {
   path: { ...VERTEX, radius: 4.5, weight: 2, color: "#1f2b2a" },
   first: { ...VERTEX, radius: 6.5, weight: 2.5, color: "#1f2b2a" },
   area: { ...VERTEX, radius: 3.5, weight: 1.5, color: "#1d5c57" },
+  closure: { ...VERTEX, radius: 4.5, weight: 2, color: "#6e2212" },
   selected: { ...VERTEX, radius: 7.5, weight: 2.5, color: "#fffdf8", fillColor: "#1f2b2a" },
   middle: { ...VERTEX, radius: 3, weight: 1, color: "#1f2b2a", opacity: 0.45, fillOpacity: 0.55 },
 };
@@ -23,15 +25,15 @@ export class Handles {
 
   draw(plan, withMiddles) {
     this.#used = 0;
-    if (withMiddles) for (const part of ["area", "path"]) this.#middles(plan.line(part), part === "area");
+    if (withMiddles) for (const part of PARTS) this.#middles(plan.line(part), part !== "path");
     const selected = plan.selected;
-    for (const part of ["area", "path"]) {
+    for (const part of PARTS) {
       plan.line(part).forEach((lonlat, index) => {
         const isSelected = selected?.part === part && selected.index === index;
         if (!isSelected) this.#disc(lonlat, part === "path" && index === 0 ? LOOKS.first : LOOKS[part]);
       });
     }
-    const chosen = selected && ["area", "path"].includes(selected.part) ? plan.line(selected.part)[selected.index] : null;
+    const chosen = selected && PARTS.includes(selected.part) ? plan.line(selected.part)[selected.index] : null;
     if (chosen) this.#disc(chosen, LOOKS.selected);
     for (const disc of this.#discs.splice(this.#used)) disc.remove();
   }

@@ -2,12 +2,12 @@
 
 import { edgeMiddles } from "./handles.js";
 
-const REACH_PX = { path: 11, area: 10, symbol: 14, middle: 9, line: 12 };
+const REACH_PX = { path: 11, area: 10, closure: 10, symbol: 14, middle: 9, line: 12 };
 
 // The tool decides what can be taken hold of.
 const GRABBABLE = {
-  move: ["path", "area", "launch", "landing", "crew"],
-  path: ["path"], area: ["area"], launch: ["launch"], landing: ["landing"], crew: ["crew"],
+  move: ["path", "closure", "area", "launch", "landing", "crew"],
+  path: ["path"], area: ["area"], closure: ["closure"], launch: ["launch"], landing: ["landing"], crew: ["crew"],
 };
 
 export function pointUnder(map, plan, tool, at) {
@@ -24,8 +24,8 @@ export function pointUnder(map, plan, tool, at) {
 
 export function middleUnder(map, plan, at) {
   const found = [];
-  for (const part of ["path", "area"]) {
-    for (const middle of edgeMiddles(map, plan.line(part), part === "area")) {
+  for (const part of ["path", "closure", "area"]) {
+    for (const middle of edgeMiddles(map, plan.line(part), part !== "path")) {
       const distance = pixel(map, middle.lonlat).distanceTo(at);
       if (distance <= REACH_PX.middle) found.push({ part, ...middle, distance });
     }
@@ -50,7 +50,7 @@ export function stretchUnder(map, plan, at) {
 }
 
 function points(plan, part) {
-  if (part === "path" || part === "area") return plan.line(part);
+  if (part === "path" || part === "area" || part === "closure") return plan.line(part);
   if (part === "crew") return plan.crew.map(({ lon, lat }) => [lon, lat]);
   const place = plan.place(part);
   return place === null ? [] : [place];

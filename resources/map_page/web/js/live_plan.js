@@ -1,7 +1,7 @@
 // The plan as drawn: what the desk last sent, with the point under the pilot's hand laid over it.
 
-const EMPTY = { area: [], path: [], path_marks: [], launch: null, landing: null, crew: [], selected: null };
-const LINES = ["path", "area"];
+const EMPTY = { area: [], closures: [], closure: [], path: [], path_marks: [], launch: null, landing: null, crew: [], selected: null };
+const LINES = ["path", "area", "closure"];
 
 export class LivePlan {
   #sent = EMPTY;
@@ -55,6 +55,10 @@ export class LivePlan {
     const coords = this.#sent[part].slice();
     coords.splice(held.index, held.insertedAfter === null ? 1 : 0, held.lonlat);
     return coords;
+  }
+
+  get closures() {
+    return this.#sent.closures;
   }
 
   get crew() {

@@ -1,7 +1,7 @@
-// Draws the live plan: area, path with its marks, handles, symbols and their labels.
+// Draws the live plan: area, restriction in hand, path with its marks, handles, symbols and their labels.
 
 import { Strokes, toLatLng } from "./lines.js";
-import { AREA_FILL, AREA_STROKES, CHEVRON_STROKES, MARK_STROKES, PATH_STROKES, RUBBER_STROKE } from "./path_style.js";
+import { AREA_FILL, AREA_STROKES, CHEVRON_STROKES, CLOSED, CLOSURE_STROKES, IDLE, MARK_STROKES, PATH_STROKES, RUBBER_STROKE } from "./path_style.js";
 import { chevrons } from "./chevrons.js";
 import { Handles } from "./handles.js";
 import { Symbols, shapeOfRole } from "./symbols.js";
@@ -15,6 +15,9 @@ export class PlanPicture {
   #labels;
   #areaFill;
   #areaEdge;
+  #closed;
+  #idle;
+  #closureEdge;
   #path;
   #marks = {};
   #chevrons;
@@ -23,6 +26,7 @@ export class PlanPicture {
   #symbols;
   withMiddles = true;
   areaIsOpen = false; // while it is drawn, the rubber band closes it
+  closureIsOpen = false;
 
   constructor(map, plan, labels) {
     this.#map = map;
@@ -32,6 +36,10 @@ export class PlanPicture {
     const strokes = (styles) => new Strokes(map, "plan", renderer, styles);
     this.#areaFill = L.polygon([], { pane: "plan", renderer, interactive: false, smoothFactor: 0, ...AREA_FILL }).addTo(map);
     this.#areaEdge = strokes(AREA_STROKES);
+    const closed = (look) => L.polygon([], { pane: "plan", renderer, interactive: false, ...look }).addTo(map);
+    this.#closed = closed(CLOSED);
+    this.#idle = closed(IDLE);
+    this.#closureEdge = strokes(CLOSURE_STROKES);
     this.#path = strokes(PATH_STROKES);
     for (const mark of MARK_ORDER) this.#marks[mark] = strokes(MARK_STROKES[mark]);
     this.#chevrons = strokes(CHEVRON_STROKES);
@@ -47,7 +55,13 @@ export class PlanPicture {
     const path = this.#plan.line("path").map(toLatLng);
     const area = this.#plan.line("area").map(toLatLng);
     this.#areaFill.setLatLngs(area);
+    for (const idle of [false, true]) {
+      const shown = this.#plan.closures.filter((closure) => closure.idle === idle);
+      (idle ? this.#idle : this.#closed).setLatLngs(shown.map(({ coords }) => [coords.map(toLatLng)]));
+    }
     this.#areaEdge.follow(this.areaIsOpen || area.length < 3 ? area : [...area, area[0]]);
+    const closure = this.#plan.line("closure").map(toLatLng);
+    this.#closureEdge.follow(this.closureIsOpen || closure.length < 3 ? closure : [...closure, closure[0]]);
     this.#path.follow(path);
     const courses = Object.fromEntries(MARK_ORDER.map((mark) => [mark, []]));
     for (const piece of this.#plan.marks) (courses[piece.mark] ?? courses.unknown).push(piece.coords.map(toLatLng));
@@ -107,6 +121,10 @@ export class PlanPicture {
     this.#plan.line("path").forEach((lonlat, index) => wishes.push({
       text: String(index + 1), cls: "number", priority: 500, radius: 9, at: view.pixel(lonlat), block: 7,
     }));
+    for (const { coords, label } of this.#plan.closures.filter(({ idle }) => !idle)) {
+      const north = coords.reduce((best, lonlat) => (lonlat[1] > best[1] ? lonlat : best));
+      wishes.push({ text: label, cls: "chart", priority: 400, radius: 10, at: view.pixel(north) });
+    }
     return wishes;
   }
 }

@@ -1,0 +1,127 @@
+"""The temporary restrictions of the plan: listed, and every way to enter, change and remove one."""
+
+from datetime import datetime
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import Section
+from planner.geo.heights import AboveGround, Height
+from planner.plan.edits import RemoveRestriction
+from planner.plan.restrictions import TemporaryRestriction
+from planner.units import NAUTICAL_MILE_M
+from planner.wording import nearest_ft
+
+_WAYS = (
+    ("draw", "Draw on the map", "Click corners, Enter ends; one corner alone is the centre of a circle"),
+    ("figures", "Type it in…", "As the notice writes it"),
+    ("event", "Event at a stadium…", "From the hours of the event"),
+    ("file", "From a file…", "A file of temporary restrictions; the manual names its attributes"),
+)
+
+
+class RestrictionsSection(Section):
+    """`wanted` names a way to enter one; `edit_wanted` and `shown` carry its place in the plan."""
+
+    wanted = Signal(str)
+    edit_wanted = Signal(int)
+    shown = Signal(int)
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(
+            "Temporary restrictions of this plan",
+            "Closed as long as the notice says; they are judged like those in charts",
+            parent,
+        )
+        self._document = document
+        self._listed: tuple[TemporaryRestriction, ...] | None = None
+        self.lines: list[RestrictionLine] = []
+        self._column = QVBoxLayout()
+        self._column.setSpacing(6)
+        holder = QWidget(self)
+        holder.setLayout(self._column)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self.add_row(holder)
+        self.ways: dict[str, QPushButton] = {}
+        for key, words, tip in _WAYS:
+            button = QPushButton(words, self)
+            button.setToolTip(tip)
+            button.clicked.connect(lambda _on=False, way=key: self.wanted.emit(way))
+            self.ways[key] = button
+        self.add_row(self.ways["draw"], self.ways["figures"])
+        self.add_row(self.ways["event"], self.ways["file"])
+
+    def refresh(self) -> None:
+        """List the plan's restrictions."""
+        drawn = self._document.plan.restrictions
+        if drawn == self._listed:
+            return
+        self._listed = drawn
+        for line in self.lines:
+            self._column.removeWidget(line)
+            line.hide()
+            line.deleteLater()
+        self.lines = [self._line(index, restriction) for index, restriction in enumerate(drawn)]
+        self.say("" if drawn else "None entered. What the notices close belongs here.")
+
+    def _line(self, index: int, restriction: TemporaryRestriction) -> "RestrictionLine":
+        line = RestrictionLine(restriction, self)
+        line.show_it.clicked.connect(lambda: self.shown.emit(index))
+        line.edit.clicked.connect(lambda: self.edit_wanted.emit(index))
+        line.remove.clicked.connect(lambda: self._document.try_edit(RemoveRestriction(index)))
+        self._column.addWidget(line)
+        return line
+
+
+class RestrictionLine(QWidget):
+    """One restriction in words, with what can be done to it."""
+
+    def __init__(self, restriction: TemporaryRestriction, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.show_it = QPushButton(restriction.name, self)
+        self.show_it.setProperty("kind", "link")
+        self.show_it.setToolTip("Show it on the map, its corners to take hold of")
+        self.words = QLabel(restriction_words(restriction), self)
+        self.words.setProperty("kind", "soft")
+        self.words.setWordWrap(True)
+        self.edit = QPushButton("Change…", self)
+        self.remove = QPushButton("×", self)
+        self.remove.setToolTip("Remove it")
+        self.remove.setAccessibleName(f"Remove {restriction.name}")
+        self.remove.setFixedWidth(30)
+        left = QVBoxLayout()
+        left.setSpacing(0)
+        left.addWidget(self.show_it)
+        left.addWidget(self.words)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addLayout(left, 1)
+        row.addWidget(self.edit)
+        row.addWidget(self.remove)
+
+
+def restriction_words(restriction: TemporaryRestriction) -> str:
+    """Return bounds, heights and times in two lines."""
+    if restriction.radius_m is not None:
+        bounds = f"{restriction.radius_m / NAUTICAL_MILE_M:.3g} NM circle"
+    else:
+        bounds = f"{len(restriction.ring or ())} corners"
+    notice = f" · {restriction.notice}" if restriction.notice else ""
+    floor, top = _words(restriction.floor, "ground"), _words(restriction.top, "no top")
+    return f"{bounds}, {floor} to {top}{notice}\n{_times(restriction.from_utc, restriction.to_utc)}"
+
+
+def _times(begin_utc: datetime | None, end_utc: datetime | None) -> str:
+    first, last = (f"{at.day} {at:%b %Y %H:%M}" if at else "" for at in (begin_utc, end_utc))
+    if first and last:
+        return f"from {first} to {last} UTC"
+    if first or last:
+        return f"from {first} UTC, no end stated" if first else f"until {last} UTC"
+    return "no times stated: counts as always"
+
+
+def _words(height: Height | None, without: str) -> str:
+    if height is None:
+        return without
+    return f"{nearest_ft(height.m)} {'above ground' if isinstance(height, AboveGround) else 'above sea'}"

@@ -1,0 +1,171 @@
+"""A form for one temporary restriction: outline, heights, times, and where it is written."""
+
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import ChoiceField, Section, TextField
+from planner.desk.forms.moments import moment_text, parse_moment
+from planner.desk.positions import parse_corners, parse_place, place_text
+from planner.desk.quantities import LENGTHS, parse, words
+from planner.errors import PlanError
+from planner.geo.heights import Height, height_of, reference_of
+from planner.geo.place import Place
+from planner.plan.edits import AddRestriction, Edit, ReplaceRestriction
+from planner.plan.restrictions import TemporaryRestriction
+from planner.units import NAUTICAL_MILE_M
+
+_CIRCLE, _RING = "circle", "ring"
+_SHAPES = {_CIRCLE: "Circle", _RING: "Outline with corners"}
+_ABOVE = {"above-ground": "above ground", "above-sea-level": "above sea level"}
+_RADII = {**LENGTHS, "NM": NAUTICAL_MILE_M}
+
+
+class RestrictionDialog(QDialog):
+    """Enters a restriction, or changes the one at `index` of the plan; says in one line what is wrong."""
+
+    def __init__(self, document: Document, index: int | None = None, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Temporary restriction")
+        self.setMinimumWidth(500)
+        self._document = document
+        self._index = index
+        self._make_fields()
+        self.form = Section("Temporary restriction", "As the notice says it", self)
+        self.form.say(
+            "As the notice says it. What is left empty counts as widest. Nothing here is looked up."
+        )
+        for row in (
+            (self.name, self.notice),
+            (self.shape,),
+            (self.centre, self.radius),
+            (self.corners,),
+            (self.floor, self.floor_above),
+            (self.top, self.top_above),
+            (self.begin, self.end),
+        ):
+            self.form.add_row(*row)
+        self.error = QLabel(self)
+        self.error.setProperty("kind", "error")
+        self.error.setWordWrap(True)
+        self.error.setContentsMargins(16, 0, 16, 0)
+        self.buttons = QDialogButtonBox(self)
+        self.buttons.addButton("Cancel", QDialogButtonBox.ButtonRole.RejectRole)
+        self.keep = QPushButton("Add it" if index is None else "Change it", self)
+        self.keep.setDefault(True)
+        self.buttons.addButton(self.keep, QDialogButtonBox.ButtonRole.AcceptRole)
+        self.buttons.accepted.connect(self.accept)
+        self.buttons.rejected.connect(self.reject)
+        self.buttons.setContentsMargins(16, 0, 16, 12)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 12)
+        for widget in (self.form, self.error, self.buttons):
+            column.addWidget(widget)
+        self.shape.committed.connect(self._show_fitting)
+        if index is not None:
+            self._show(document.plan.restrictions[index])
+        self._show_fitting()
+        self.name.edit.setFocus()
+
+    def show_points(self, points: tuple[Place, ...]) -> None:
+        """Fill in what was drawn: one point is the centre of a circle."""
+        self.shape.show_value(_CIRCLE if len(points) == 1 else _RING)
+        if len(points) == 1:
+            self.centre.edit.setText(place_text(points[0]))
+        else:
+            self.corners.edit.setText("; ".join(map(place_text, points)))
+        self._show_fitting()
+
+    def restriction(self) -> TemporaryRestriction:
+        """Return what is typed.
+
+        Raises
+        ------
+        PlanError
+            If it is no restriction.
+        """
+        round_one = self.shape.value() == _CIRCLE
+        return TemporaryRestriction(
+            name=str(self.name.value()),
+            centre=self.centre.value() if round_one else None,
+            radius_m=self.radius.value() if round_one else None,
+            ring=None if round_one else self.corners.value(),
+            floor=_height(self.floor, self.floor_above),
+            top=_height(self.top, self.top_above),
+            from_utc=self.begin.value(),
+            to_utc=self.end.value(),
+            notice=str(self.notice.value()),
+        )
+
+    def accept(self) -> None:
+        """Put it into the plan, or say in one line what is wrong and stay."""
+        try:
+            restriction = self.restriction()
+            edit: Edit = (
+                AddRestriction(restriction)
+                if self._index is None
+                else ReplaceRestriction(self._index, restriction)
+            )
+            edit.apply(self._document.plan)
+        except PlanError as error:
+            self.error.setText(f"× {error.one_line()}")
+            return
+        self._document.try_edit(edit)
+        super().accept()
+
+    def _make_fields(self) -> None:
+        self.name = TextField("Name", "What it is called", example="air show", blank="")
+        self.notice = TextField("Notice", "Number of the notice it is written in", blank="")
+        self.shape = ChoiceField("Bounded by", "How the notice bounds it", _SHAPES, may_be_unset=False)
+        self.centre = TextField(
+            "Centre", "Latitude first, as the notice writes it", parse_place, example="374843N1501438W"
+        )
+        self.radius = TextField(
+            "Radius",
+            "Nautical miles unless you type km or m",
+            lambda text: parse(text, _RADII, "NM", "radius"),
+            example="3 NM",
+        )
+        self.corners = TextField(
+            "Corners", "Latitude first, parted by semicolons", parse_corners, example="37.81 -150.24; …"
+        )
+        above = {"tip": "What the notice measures from", "choices": _ABOVE, "may_be_unset": False}
+        self.floor = TextField("From height", "Feet unless you type m; empty: from the ground", _feet)
+        self.floor_above = ChoiceField("Measured", **above)  # type: ignore[arg-type]
+        self.top = TextField("Up to height", "Feet unless you type m; empty: without a top", _feet)
+        self.top_above = ChoiceField("Measured", **above)  # type: ignore[arg-type]
+        self.begin = TextField("From (UTC)", "Empty: already", parse_moment, example="2026-11-25 20:00")
+        self.end = TextField("Until (UTC)", "Empty: for ever", parse_moment, example="2026-11-25 23:00")
+
+    def _show(self, restriction: TemporaryRestriction) -> None:
+        self.name.edit.setText(restriction.name)
+        self.notice.edit.setText(restriction.notice)
+        if restriction.centre is not None:
+            self.show_points((restriction.centre,))
+            metres = restriction.radius_m
+            self.radius.show_text(words(metres, "NM", _RADII, 3), metres)
+        else:
+            self.show_points(restriction.ring or ())
+        for height, field, above in (
+            (restriction.floor, self.floor, self.floor_above),
+            (restriction.top, self.top, self.top_above),
+        ):
+            if height is not None:
+                field.show_text(words(height.m, "ft", LENGTHS, 1), height.m)
+                above.show_value(reference_of(height))
+        self.begin.show_text(moment_text(restriction.from_utc), restriction.from_utc)
+        self.end.show_text(moment_text(restriction.to_utc), restriction.to_utc)
+
+    def _show_fitting(self) -> None:
+        round_one = self.shape.value() == _CIRCLE
+        for field in (self.centre, self.radius):
+            field.setVisible(round_one)
+        self.corners.setVisible(not round_one)
+
+
+def _feet(text: str) -> float:
+    return parse(text, LENGTHS, "ft", "height")
+
+
+def _height(field: TextField, above: ChoiceField) -> Height | None:
+    metres = field.value()
+    return None if metres is None else height_of(above.value(), metres)
