@@ -78,8 +78,8 @@ class DeskWindow(DeskFrame):
         from planner.desk.layers_popup import LayersPopup
         from planner.desk.readout_line import ReadoutLine
         from planner.desk.request_door import RequestDoor
-        from planner.desk.stand_door import StandDoor
         from planner.desk.restrictions_desk import RestrictionsDesk
+        from planner.desk.stand_door import StandDoor
         from planner.desk.status_line import StatusLine
         from planner.desk.tool_strip import ToolStrip
         from planner.desk.top_bar import TopBar

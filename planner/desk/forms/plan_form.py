@@ -15,8 +15,8 @@ from planner.desk.forms.name_section import NameSection
 from planner.desk.forms.notices_section import NoticesSection
 from planner.desk.forms.papers_section import PapersSection
 from planner.desk.forms.purpose_section import PurposeSection
-from planner.desk.forms.sight_section import SightSection
 from planner.desk.forms.restrictions_section import RestrictionsSection
+from planner.desk.forms.sight_section import SightSection
 from planner.desk.forms.structures_section import StructuresSection
 from planner.desk.forms.window_section import WindowSection
 
