@@ -31,8 +31,8 @@ class Desk:
 
     Notes
     -----
-    `show_map_first` lets the map's page come up while `HeadStart` loads what
-    the plan needs; then the rest moves in. Without it, call `move_in` and
+    `show_map_first` lets the map's page come up, then `HeadStart` loads what
+    the plan needs beside it; then the rest moves in. Without it, call `move_in` and
     `start`.
     """
 
@@ -52,14 +52,17 @@ class Desk:
         self.window.bring_map()
         self.window.show()
         head_start = self._head_start = HeadStart(self._charts, self._terrain, plan_path)
-        head_start.begin()
         timer = QTimer(self.window)
         timer.setInterval(_LOOK_MS)
         latest_s = time.monotonic() + _LONGEST_WAIT_S
 
         def look() -> None:
             # A page that does not come up must not keep the plan from its pilot.
-            if head_start.is_ready and (self.window.map_settled or time.monotonic() > latest_s):
+            if not self.window.map_settled and time.monotonic() < latest_s:
+                return
+            if not head_start.has_begun:
+                head_start.begin()
+            elif head_start.is_ready:
                 timer.stop()
                 self._go_on(plan_path)
 

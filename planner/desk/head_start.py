@@ -1,4 +1,4 @@
-"""Loads what the plan needs while the map's page comes up: the browser view does that without Python."""
+"""Loads what the plan needs once the map is up, beside it: a map that can be moved does not wait for it."""
 
 import importlib
 import threading
@@ -27,6 +27,11 @@ class HeadStart:
         self._can_judge = threading.Event()
         self._ahead: tuple[Plan, World] | None = None
         self._thread = threading.Thread(target=self._run, name="lowline-head-start", daemon=True)
+
+    @property
+    def has_begun(self) -> bool:
+        """Whether it has been started."""
+        return self._thread.ident is not None
 
     @property
     def is_ready(self) -> bool:

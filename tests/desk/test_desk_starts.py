@@ -5,7 +5,9 @@ from datetime import UTC, datetime
 import pytest
 
 from planner.desk import app
+from planner.desk import desk as desk_module
 from planner.desk.desk import Desk
+from planner.desk.frame import DeskFrame
 from planner.desk.style import style_sheet
 from planner.errors import SystemLibraryError
 from planner.geo.heights import AboveGround
@@ -82,6 +84,18 @@ def test_the_map_is_there_before_what_the_plan_needs(qtbot):
     assert desk.window.map_view is None
     qtbot.waitUntil(lambda: desk.window.profile_view is not None, timeout=30_000)
     qtbot.waitUntil(lambda: not desk.document.checking, timeout=30_000)
+    assert desk.document.assessment.profile is not None
+    desk.window.close()
+    desk.close()
+
+
+def test_a_map_page_that_never_comes_up_keeps_nobody_from_the_plan(qtbot, monkeypatch):
+    monkeypatch.setattr(desk_module, "_LONGEST_WAIT_S", 0.2)
+    monkeypatch.setattr(DeskFrame, "map_settled", False)
+    desk = Desk(None, None)
+    qtbot.addWidget(desk.window)
+    desk.show_map_first(demo_missions_dir() / "ridge_line.plan.geojson")
+    qtbot.waitUntil(lambda: desk.window.side is not None, timeout=30_000)
     assert desk.document.assessment.profile is not None
     desk.window.close()
     desk.close()
