@@ -19,7 +19,7 @@ from planner.plan.aircraft import Aircraft
 from planner.plan.crew import Contact, CrewMember, Role
 from planner.plan.geometry import Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
-from planner.plan.model import Purpose
+from planner.plan.model import Plan, Purpose
 from planner.plan.records import NoticesChecked, PermissionKind
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
@@ -289,3 +289,9 @@ def test_a_sites_authorization_ends_at_the_floor_of_class_e():
     low = record("INVENTED MEADOW", ft(600), PermissionKind.AUTHORIZATION)
     flight = plan(Purpose.RECREATIONAL, path=worlds.hover(ft(500)), permissions=(low,))
     assert not marks(assess(flight, charts), "site-ends-at-class-e")
+
+
+def test_an_empty_plan_is_told_one_thing_at_a_time():
+    answer = assess(Plan(), world())
+    assert answer.verdict is Verdict.UNDETERMINED
+    assert answer.reason == "Nothing drawn yet."
