@@ -20,6 +20,7 @@ from planner.plan.model import Plan
 from planner.rules.case import Case
 from planner.rules.data_status import DataStatus, data_status
 from planner.rules.finding import Finding
+from planner.rules.flight_given import flight_given
 from planner.rules.judge import (
     following_findings,
     in_order_of_weight,
@@ -39,7 +40,7 @@ from planner.world.currency import LayerState
 from planner.world.world import World
 
 _FRAME_STEP_DEG = 0.05
-_NOT_WHOLE = "What the crew sees of the aircraft is being worked out."
+_NOT_WHOLE = "What the crew sees of the aircraft, and whether it comes home, is being worked out."
 
 
 @attrs.define
@@ -131,9 +132,12 @@ def _answer(
         area=case.area,
         valid_until_utc=valid_until(case, verdict),
         recheck=recheck_of(case),
-        not_known=not_checked({status.layer for status in case.data if status.state is LayerState.OK}),
+        not_known=not_checked(
+            {status.layer for status in case.data if status.state is LayerState.OK}, flight_given(case)
+        ),
         scene=scene,
         sight=case.sight,
+        flight=case.flight,
         case=case,
         whole=whole,
     )

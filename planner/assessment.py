@@ -6,6 +6,7 @@ import attrs
 
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.profile import AreaCeiling, CeilingProfile
+from planner.flight.answer import FlightAnswer
 from planner.permission.need import PermissionNeed
 from planner.plan.model import Plan
 from planner.rules.case import Case
@@ -27,7 +28,7 @@ class Assessment:
     without a flying area. `scene` is what the ceiling was computed in, so that
     it can be asked about any other place; None where nothing is laid out.
     `case` is what the rules were asked. While not `whole`, the questions that
-    follow (`sight`) are not answered and the verdict is provisional: never
+    follow (`sight`, `flight`) are not answered and the verdict is provisional: never
     ready.
     """
 
@@ -46,5 +47,6 @@ class Assessment:
     not_known: tuple[str, ...] = ()
     scene: Scene | None = None
     sight: SightAnswer | None = None
+    flight: FlightAnswer | None = None
     case: Case | None = None
     whole: bool = True

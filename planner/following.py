@@ -9,10 +9,20 @@ question is one more function in `_QUESTIONS`.
 from collections.abc import Callable
 
 import attrs
+import numpy as np
+from numpy.typing import NDArray
 
+from planner.ceiling.evaluate import Scene
+from planner.ceiling.over_ways import ceiling_over_ways
+from planner.flight.answer import FlightAnswer, flight_of
+from planner.flight.failsafe import RETURNS
 from planner.geo.progress import Progress, Unwatched
 from planner.rules.case import Case
 from planner.sight.answer import sight_of
+
+# Returns put to the ceiling, and the places of each: a ceiling hardly changes between neighbours.
+_MOST_RETURNS = 60
+_CEILING_STEP_M = 100.0
 
 Question = Callable[[Case, Progress], Case]
 
@@ -31,4 +41,23 @@ def _who_sees(case: Case, _progress: Progress) -> Case:
     return attrs.evolve(case, sight=sight_of(case.plan, case.mapped, case.track, area))
 
 
-_QUESTIONS: tuple[Question, ...] = (_who_sees,)
+def _comes_home(case: Case, _progress: Progress) -> Case:
+    flight = flight_of(case.plan, case.mapped, case.track, case.world.aerodromes)
+    return attrs.evolve(case, flight=flight, loss_over_ceiling_m=_over_ceiling(case, flight))
+
+
+def _over_ceiling(case: Case, flight: FlightAnswer | None) -> NDArray[np.float64] | None:
+    """Return, per sample, how far its return on lost link comes above the ceiling [m]; None without one."""
+    loss = flight.loss if flight else None
+    if loss is None or case.mapped is None or loss.failsafe.action not in RETURNS:
+        return None
+    every = max(len(loss.clearance_m) // _MOST_RETURNS, 1)
+    owner, x_m, y_m, amsl_m = loss.points(_CEILING_STEP_M, every)
+    ceiling_m = ceiling_over_ways(Scene(case.plan, case.mapped, case.uses), x_m, y_m, amsl_m)
+    over_m = np.full(len(loss.clearance_m), -np.inf)
+    with np.errstate(invalid="ignore"):
+        np.maximum.at(over_m, owner, amsl_m - ceiling_m)
+    return over_m
+
+
+_QUESTIONS: tuple[Question, ...] = (_who_sees, _comes_home)

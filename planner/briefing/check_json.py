@@ -11,7 +11,9 @@ from typing import Any
 
 from planner.assessment import Assessment
 from planner.ceiling.profile import AreaCeiling
+from planner.flight.links import least_margin_db
 from planner.permission.need import PermissionNeed
+from planner.plan.aircraft import RadioUse
 from planner.rules.data_status import DataStatus
 from planner.rules.finding import Finding
 from planner.rules.sight_axis import sight_axis
@@ -45,7 +47,7 @@ def check_json(assessment: Assessment) -> Json:
         "area": _area(assessment.area) if assessment.area else None,
         "data": [_data(status) for status in assessment.data],
         "sight": _sight(assessment, samples),
-        "flight": {key: [None] * samples for key in _FLIGHT_KEYS},
+        "flight": _flight(assessment, samples),
         "not_known": list(assessment.not_known),
         "invented": assessment.world.invented,
         "cautions": list(CAUTIONS),
@@ -122,6 +124,21 @@ def _sight(assessment: Assessment, samples: int) -> Json:
         "clearance_m": _numbers(axis.clearance_m),
         "sun_angle_deg": _numbers(axis.sun_angle_deg),
         "reason": [None if sight is Sight.SEEN else sight.value for sight in sights],
+    }
+
+
+def _flight(assessment: Assessment, samples: int) -> Json:
+    flight, found = assessment.flight, {key: [None] * samples for key in _FLIGHT_KEYS}
+    if flight is None:
+        return found
+    links = [link.profile for link in flight.links]
+    return {
+        "time_s": _numbers(flight.motion.time_s),
+        "charge_fraction": (
+            _numbers(flight.charge.energy.charge_fraction) if flight.charge else found["charge_fraction"]
+        ),
+        "control_margin_db": _numbers(least_margin_db(links, RadioUse.CONTROL, samples)),
+        "video_margin_db": _numbers(least_margin_db(links, RadioUse.VIDEO, samples)),
     }
 
 

@@ -90,7 +90,8 @@ def fly(
     """Return how the path is flown.
 
     A leg's stated speed is the speed along the 3D path over the ground; where
-    none is stated the airspeed of cruise is held, else `ASSUMED_SPEED_MPS`
+    none is stated the airspeed of cruise is held (the highest where the wind
+    asks for it), else `ASSUMED_SPEED_MPS`
     over the ground is taken. Turns and hovering take no time.
     """
     able = performance or Performance()
@@ -157,10 +158,22 @@ def _progress(steps: _Steps, wind: Wind, speed_mps: float, turn_deg: float, able
     if able.cruise_mps is None or not unstated.any():
         return asked
     cruise = holding_air_speed(able.cruise_mps, tail, left)
+    if able.highest_mps is not None and not cruise.held.all():
+        cruise = _either(cruise, holding_air_speed(able.highest_mps, tail, left))
     return Progress(
         np.where(unstated, cruise.ground_speed_mps, asked.ground_speed_mps),
         np.where(unstated, cruise.air_speed_mps, asked.air_speed_mps),
         np.where(unstated, cruise.crab_deg, asked.crab_deg),
+    )
+
+
+def _either(first: Progress, second: Progress) -> Progress:
+    """Return the first where it is held, else the second."""
+    held = first.held
+    return Progress(
+        np.where(held, first.ground_speed_mps, second.ground_speed_mps),
+        np.where(held, first.air_speed_mps, second.air_speed_mps),
+        np.where(held, first.crab_deg, second.crab_deg),
     )
 
 

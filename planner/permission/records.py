@@ -127,6 +127,11 @@ def waives_speed(record: PermissionRecord) -> bool:
     return _waives(record, "a")
 
 
+def waives_weather(record: PermissionRecord, paragraph: str) -> bool:
+    """Whether a record waives 14 CFR 107.51, all of it or its paragraph c (visibility) or d (cloud)."""
+    return _waives(record, paragraph)
+
+
 def _waives(record: PermissionRecord, paragraph: str) -> bool:
     # What else the text says ("denied", "applied for") must not be passed over.
     if record.kind is not PermissionKind.WAIVER:

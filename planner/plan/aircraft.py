@@ -94,7 +94,8 @@ class LinkLoss:
 
     `needs_fix` and `needs_compass` say whether the action fails without a
     satellite fix or a compass; None: not known. `speed_mps` is the airspeed of
-    a return, `climb_mps` and `descent_mps` the rates it uses [m/s].
+    a return, `climb_mps` and `descent_mps` the rates it uses [m/s];
+    `clear_by_m` is the clearance its pilot wants over ground and structures.
     """
 
     action: LinkLossAction
@@ -112,6 +113,9 @@ class LinkLoss:
     )
     descent_mps: float | None = attrs.field(
         default=None, validator=attrs.validators.optional(positive("the rate of descent of the way home"))
+    )
+    clear_by_m: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(not_negative("the clearance of the way home"))
     )
 
 

@@ -15,6 +15,7 @@ from planner.plan.ground import GroundSpot
 from planner.plan.papers import Papers
 from planner.plan.records import NoticesChecked, PermissionRecord
 from planner.plan.restrictions import TemporaryRestriction
+from planner.plan.weather import PlannedWeather
 
 
 class Purpose(StrEnum):
@@ -34,7 +35,8 @@ class Plan:
     a recreational flight. `restrictions` are temporary ones that the pilot
     drew from notices. `visibility_m` is the ground visibility to be counted on
     [m]; `own_unseen_s` is the pilot's own limit for how long the aircraft may
-    be behind a mast or tree [s]. None is not said.
+    be behind a mast or tree [s]. `weather` is what the flight is reckoned
+    with. None is not said.
     `guy_wire_share` is how far guy wires reach out, as a share of the mast's
     height; None: by rule of thumb.
     """
@@ -65,6 +67,7 @@ class Plan:
     own_unseen_s: float | None = attrs.field(
         default=None, validator=attrs.validators.optional(positive("the own limit of time unseen"))
     )
+    weather: PlannedWeather | None = None
 
     def __attrs_post_init__(self) -> None:
         keys = [member.key for member in self.crew]

@@ -5,7 +5,7 @@ from enum import StrEnum
 import attrs
 
 from planner.errors import PlanError
-from planner.plan.checks import positive, within
+from planner.plan.checks import not_empty, positive, within
 
 # No wind of more than this was ever measured near the ground (113 m/s); a typed one above it is a slip.
 _STRONGEST_MPS = 115.0
@@ -51,14 +51,32 @@ class TypedWind:
 
 
 @attrs.frozen
+class Station:
+    """Where a report was made: an aerodrome's place [deg] and height [m AMSL], copied into the plan."""
+
+    ident: str = attrs.field(validator=not_empty("the station's name"))
+    lon_deg: float = attrs.field(validator=within(-180.0, 180.0, "the station's longitude"))
+    lat_deg: float = attrs.field(validator=within(-90.0, 90.0, "the station's latitude"))
+    elevation_amsl_m: float | None = attrs.field(
+        default=None,
+        validator=attrs.validators.optional(within(-500.0, 9_000.0, "the station's height")),
+    )
+    name: str = ""
+
+
+@attrs.frozen
 class PlannedWeather:
     """What the pilot knows of the weather; every part may be absent.
 
     `metar` and `taf` are the reports' text as issued, character for
-    character. What is typed goes before what they say.
+    character, `station` where they were made. What is typed goes before what
+    they say. `cloud_base_m` is the lowest cloud above the launch point [m].
     """
 
     wind: TypedWind | None = None
+    cloud_base_m: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(within(0.0, 20_000.0, "the cloud base"))
+    )
     temperature_c: float | None = attrs.field(
         default=None,
         validator=attrs.validators.optional(within(_COLDEST_C, _HOTTEST_C, "the temperature")),
@@ -69,3 +87,4 @@ class PlannedWeather:
     )
     metar: str = ""
     taf: str = ""
+    station: Station | None = None

@@ -29,6 +29,9 @@ PREFLIGHT: Final = "14 CFR 107.49(a)"
 RECREATIONAL_RESTRICTIONS: Final = "49 USC 44809(a)(6)"
 PARK_LANDS: Final = "36 CFR 1.5"
 OPERATING_RULES: Final = "14 CFR part 107; 49 USC 44809"
+SPEED_LIMIT: Final = "14 CFR 107.51(a)"
+CLOUD_AND_VISIBILITY: Final = "14 CFR 107.51(c), (d)"
+GUIDANCE_ON_WEATHER: Final = "community guidance; 49 USC 44809 names no figure"
 TERRAIN_CLEARANCE: Final = "common practice"
 
 

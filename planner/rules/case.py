@@ -1,8 +1,11 @@
 """The case put to the rules: the plan, its world, and every answer computed so far."""
 
 import attrs
+import numpy as np
+from numpy.typing import NDArray
 
 from planner.ceiling.profile import AreaCeiling, CeilingProfile
+from planner.flight.answer import FlightAnswer
 from planner.permission.need import PermissionNeed
 from planner.permission.needs import AirspaceUse
 from planner.plan.model import Plan
@@ -18,8 +21,10 @@ from planner.world.world import World
 class Case:
     """What a rule may look at; parts that the plan doesn't have are None.
 
-    `sight` is answered by `planner.following`; rules of the live part must not
-    look at it.
+    `sight` and `flight` are answered by `planner.following`; rules of the live
+    part must not look at them. `loss_over_ceiling_m` is, per sample, how far a
+    return on lost link from there comes above the ceiling, -inf where it was
+    not asked, NaN where the ceiling is not known; None where nothing returns.
     """
 
     plan: Plan
@@ -34,3 +39,5 @@ class Case:
     needs: tuple[PermissionNeed, ...]
     data: tuple[DataStatus, ...]
     sight: SightAnswer | None = None
+    flight: FlightAnswer | None = None
+    loss_over_ceiling_m: NDArray[np.float64] | None = None

@@ -9,6 +9,10 @@ from planner.rules import (
     area,
     basics,
     data,
+    flight_energy,
+    flight_links,
+    flight_loss,
+    flight_weather,
     guys,
     height,
     hours,
@@ -47,7 +51,15 @@ _LIVE: tuple[Rule, ...] = (
     *land.RULES,
     *data.RULES,
 )
-_FOLLOWING: tuple[Rule, ...] = (*sight.RULES, *sight_area.RULES, *light.RULES)
+_FOLLOWING: tuple[Rule, ...] = (
+    *sight.RULES,
+    *sight_area.RULES,
+    *light.RULES,
+    *flight_energy.RULES,
+    *flight_links.RULES,
+    *flight_loss.RULES,
+    *flight_weather.RULES,
+)
 
 
 def live_findings(case: Case) -> tuple[Finding, ...]:

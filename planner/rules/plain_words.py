@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
+from planner.rules.flight_plain_words import FLIGHT_WORDS
+
 _DATA: Final = (
     "The answer is only as good as the data. Data that close something off must be there, current, "
     "cover the place and be made for these rules; else nobody can say that the flight is lawful. Other "
@@ -334,6 +336,7 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "from another zero than airspace and structures do, heights of the two can't be compared to"
             " the foot."
         ),
+        **FLIGHT_WORDS,
     }
 )
 

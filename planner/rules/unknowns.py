@@ -7,6 +7,7 @@ not checked.
 
 from collections.abc import Collection
 from enum import StrEnum
+from typing import Final
 
 import attrs
 
@@ -27,7 +28,8 @@ class Unknown:
 
     A layer that is not `everywhere` is published by some authorities only:
     that it is not given at all leaves nothing open. `source` says where
-    restricting data is to be had.
+    restricting data is to be had. `when_given` says what stays unknown
+    once an input is given; '' where nothing does.
     """
 
     layer: LayerName | None
@@ -36,7 +38,14 @@ class Unknown:
     reason: str
     everywhere: bool = True
     source: str = "its publisher"
+    when_given: str = ""
 
+
+WIND: Final = "wind"
+CLOUD: Final = "cloud"
+BATTERY: Final = "battery and way home"
+LINKS: Final = "radio links"
+LINK_LOSS: Final = "loss of the control link"
 
 TABLE: tuple[Unknown, ...] = (
     Unknown(
@@ -173,9 +182,34 @@ TABLE: tuple[Unknown, ...] = (
         "terrain data is bare earth, for what the crew sees too; walk the place",
     ),
     Unknown(None, "people", Weight.ADVISORY, "nobody can know at the desk who will be there"),
-    Unknown(None, "wind and weather", Weight.ADVISORY, "not computed yet; look at the forecast and the sky"),
-    Unknown(None, "battery and way home", Weight.ADVISORY, "not computed yet; fly with a reserve"),
-    Unknown(None, "radio links", Weight.ADVISORY, "not computed yet; test the link on the spot"),
+    Unknown(
+        None,
+        WIND,
+        Weight.ADVISORY,
+        "not given; time and battery are reckoned in still air: measure it on the spot",
+        when_given="eddies behind ridges, trees and buildings: no law of wind by height holds there",
+    ),
+    Unknown(None, CLOUD, Weight.ADVISORY, "not given, or not measured; look up on the spot"),
+    Unknown(
+        None,
+        BATTERY,
+        Weight.ADVISORY,
+        "battery, power or the path not given; fly with a reserve",
+        when_given="age and true state of the battery: packs differ; watch the voltage under load",
+    ),
+    Unknown(
+        None,
+        LINKS,
+        Weight.ADVISORY,
+        "figures of the links, ground or the path not given; test the link on the spot",
+        when_given="other transmitters, turned antennas: neither is reckoned with; test on the spot",
+    ),
+    Unknown(
+        None,
+        LINK_LOSS,
+        Weight.ADVISORY,
+        "what the aircraft does then, ground or the path not given; know it before take-off",
+    ),
     Unknown(
         None,
         "papers",
@@ -186,14 +220,18 @@ TABLE: tuple[Unknown, ...] = (
 """In the order in which the data is reported."""
 
 
-def not_checked(current: Collection[LayerName]) -> tuple[str, ...]:
-    """Return what a verdict does not cover, in words; `current` are the layers that can be relied on."""
+def not_checked(current: Collection[LayerName], given: Collection[str] = ()) -> tuple[str, ...]:
+    """Return what a verdict does not cover, in words.
+
+    `current` are the layers that can be relied on, `given` the inputs that
+    were answered (`what` of their rows).
+    """
     absent = [
         row.what
         for row in TABLE
         if row.layer is not None and row.weight is Weight.ADVISORY and row.layer not in current
     ]
     unread = (f"not checked, as no current data covers the place: {', '.join(absent)}",) if absent else ()
-    return unread + tuple(
-        f"{row.what}: {row.reason}" for row in TABLE if row.layer is None and row.weight is Weight.ADVISORY
-    )
+    rows = [row for row in TABLE if row.layer is None and row.weight is Weight.ADVISORY]
+    lines = [row.when_given if row.what in given else f"{row.what}: {row.reason}" for row in rows]
+    return unread + tuple(line for line in lines if line)

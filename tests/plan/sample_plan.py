@@ -26,6 +26,7 @@ from planner.plan.model import Plan, Purpose
 from planner.plan.papers import Papers
 from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord
 from planner.plan.restrictions import TemporaryRestriction
+from planner.plan.weather import PlannedWeather, Station, TypedWind, WindLaw
 
 AIRCRAFT = Aircraft(
     name="INVENTED five-inch",
@@ -112,6 +113,16 @@ PAPERS = Papers(
     paid=False,
 )
 
+WEATHER = PlannedWeather(
+    wind=TypedWind(5.0, 250.0, 8.5, 2.0, WindLaw.LOGARITHMIC),
+    cloud_base_m=900.0,
+    temperature_c=12.5,
+    pressure_hpa=1_018.0,
+    metar="METAR XX01 011853Z 25010G17KT 10SM FEW040 13/08 A3006 RMK INVENTED",
+    taf="TAF XX01 011730Z 0118/0218 25012KT P6SM SCT040",
+    station=Station("XX01", -150.24, 37.777, 38.0, "Invented field"),
+)
+
 FULL_PLAN = Plan(
     name="Ridge line (INVENTED)",
     purpose=Purpose.RECREATIONAL,
@@ -135,4 +146,5 @@ FULL_PLAN = Plan(
     guy_wire_share=0.65,
     visibility_m=8_046.72,
     own_unseen_s=2.5,
+    weather=WEATHER,
 )

@@ -44,6 +44,7 @@ from planner.plan.edits.restrictions import (
 )
 from planner.plan.edits.sight import SetOwnUnseen, SetVisibility
 from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
+from planner.plan.edits.weather import SetWeather
 
 __all__ = [
     "AddCrew",
@@ -86,5 +87,6 @@ __all__ = [
     "SetPointHeight",
     "SetPurpose",
     "SetVisibility",
+    "SetWeather",
     "SetWindow",
 ]

@@ -1,0 +1,211 @@
+"""Does it come home: everything the plan lets be computed along its path."""
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.battery import Pack
+from planner.flight.energy import Energy, energy_along
+from planner.flight.lee import in_lee
+from planner.flight.links import GROUND_ANTENNA_M, LinkProfile, LinkSpec, link_along
+from planner.flight.motion import Motion, fly
+from planner.flight.obstacles import obstacles_of
+from planner.flight.power import PowerModel, power_model
+from planner.flight.radio_path import Antenna, radio_paths
+from planner.flight.turn_back import TurnBack, WayHome, turn_back
+from planner.flight.way_home import Home, LossWays, Surroundings, loss_ways
+from planner.flight.way_out import way_out_wh
+from planner.flight.weather_now import WeatherNow, weather_now
+from planner.flight.wind import CALM, Wind
+from planner.geo.place import Place
+from planner.plan.aircraft import Aircraft, Radio
+from planner.plan.crew import Role
+from planner.plan.model import Plan
+from planner.plan.performance import Performance
+from planner.track.build import ground_at
+from planner.track.mapped import Mapped
+from planner.track.timing import ASSUMED_SPEED_MPS
+from planner.track.track import Track
+from planner.world.plane_terrain import PlaneTerrain
+from planner.world.sites import Aerodrome
+
+Floats = NDArray[np.float64]
+
+# Clearance of a way home over ground and structures where the pilot wants no other: own choice.
+CLEAR_BY_M: Final = 10.0
+
+
+@attrs.frozen(eq=False)
+class Charge:
+    """Charge along the path and the turn-back point; `craft` is power model, pack and reserve."""
+
+    model: PowerModel
+    pack: Pack
+    reserve: float
+    energy: Energy
+    turn_back: TurnBack
+
+
+@attrs.frozen(eq=False)
+class Link:
+    """A radio whose budget is complete, along the path."""
+
+    radio: Radio
+    profile: LinkProfile
+
+
+@attrs.frozen(eq=False)
+class FlightAnswer:
+    """What could be computed; None and empty: an input is missing.
+
+    Parameters
+    ----------
+    weather : the weather that counts for the window.
+    wind : what was reckoned with; calm where none is given (`weather.wind` is None).
+    motion : speeds and times along the path.
+    sheltered : (n,) whether a sample lies in the lee of higher ground.
+    loss : what the loss of the control link does from each sample.
+    """
+
+    weather: WeatherNow
+    wind: Wind
+    motion: Motion
+    sheltered: NDArray[np.bool_]
+    charge: Charge | None = None
+    links: tuple[Link, ...] = ()
+    loss: LossWays | None = None
+
+
+def flight_of(
+    plan: Plan, mapped: Mapped | None, track: Track | None, aerodromes: Iterable[Aerodrome]
+) -> FlightAnswer | None:
+    """Return what can be computed of a path's flight; None without a path."""
+    if mapped is None or track is None or not len(track):
+        return None
+    weather = weather_now(plan, aerodromes, track.launch_ground_amsl_m)
+    home = home_of(plan, mapped)
+    wind = _wind(weather, track, home)
+    able = plan.aircraft.performance if plan.aircraft else None
+    motion = fly(track, plan.path, wind, able)
+    return FlightAnswer(
+        weather=weather,
+        wind=wind,
+        motion=motion,
+        sheltered=in_lee(track, wind, mapped.ground),
+        charge=_charge(plan, track, motion, (weather, wind), home) if plan.aircraft else None,
+        links=_links(plan, mapped, track),
+        loss=_loss(plan.aircraft, mapped, track, (motion, wind), home) if plan.aircraft else None,
+    )
+
+
+def home_of(plan: Plan, mapped: Mapped) -> Home | None:
+    """Return where the aircraft comes home to: the landing point, else the launch point."""
+    spot = plan.landing or plan.launch
+    if spot is None:
+        return None
+    x_m, y_m = mapped.frame.place_to_xy(spot.place)
+    return Home(x_m, y_m, ground_at(spot.place, mapped.frame, mapped.ground))
+
+
+def pilot_place(plan: Plan) -> Place | None:
+    """Return where the antenna on the ground stands: with whoever flies, else at the launch point."""
+    for role in (Role.PERSON_AT_CONTROLS, Role.REMOTE_PILOT):
+        for member in plan.crew_in(role):
+            if member.place is not None:
+                return member.place
+    return plan.launch.place if plan.launch else None
+
+
+def _wind(weather: WeatherNow, track: Track, home: Home | None) -> Wind:
+    """Return the wind to reckon with; one of no direction blows against the way home."""
+    if weather.wind is None:
+        return CALM
+    if not weather.from_any_side or home is None:
+        return weather.wind
+    dx, dy = home.x_m - track.x_m, home.y_m - track.y_m
+    farthest = int(np.argmax(np.hypot(dx, dy)))
+    from_deg = math.degrees(math.atan2(dx[farthest], dy[farthest])) % 360.0
+    return attrs.evolve(weather.wind, from_true_deg=from_deg)
+
+
+def _charge(
+    plan: Plan, track: Track, motion: Motion, air: tuple[WeatherNow, Wind], home: Home | None
+) -> Charge | None:
+    weather, wind = air
+    aircraft = plan.aircraft
+    if aircraft is None or aircraft.battery is None or aircraft.performance is None or home is None:
+        return None
+    able = aircraft.performance
+    pack = Pack.of(aircraft.battery, weather.temperature_c)
+    density = weather.air.density_kg_m3 if weather.air else None
+    model = power_model(able, aircraft.take_off_weight_kg, aircraft.form, pack, density)
+    if pack is None or model is None or math.isnan(home.ground_amsl_m):
+        return None
+    way = _way_home(able, home)
+    launch = mapped_launch(plan, track)
+    before_wh = way_out_wh(track, launch, wind, way, model) if launch else 0.0
+    energy = energy_along(motion, model, pack, before_wh)
+    back = turn_back(track, energy, wind, way, (model, pack, able.landing_reserve))
+    return Charge(model, pack, able.landing_reserve, energy, back)
+
+
+def mapped_launch(plan: Plan, track: Track) -> tuple[float, float, float] | None:
+    """Return the launch point in the track's plane and its ground [m AMSL]; None if not known."""
+    if plan.launch is None or math.isnan(track.launch_ground_amsl_m):
+        return None
+    return (*track.frame.place_to_xy(plan.launch.place), track.launch_ground_amsl_m)
+
+
+def _way_home(able: Performance, home: Home) -> WayHome:
+    measured = able.measured.air_speed_mps if able.measured else None
+    speed_mps = able.cruise_mps or measured or ASSUMED_SPEED_MPS
+    way = WayHome(home.x_m, home.y_m, home.ground_amsl_m, speed_mps)
+    return attrs.evolve(
+        way,
+        climb_mps=able.climb_mps or way.climb_mps,
+        descent_mps=able.descent_mps or way.descent_mps,
+    )
+
+
+def _links(plan: Plan, mapped: Mapped, track: Track) -> tuple[Link, ...]:
+    place = pilot_place(plan)
+    if plan.aircraft is None or place is None or mapped.ground is None:
+        return ()
+    specs = [(radio, spec) for radio in plan.aircraft.radios if (spec := LinkSpec.of(radio)) is not None]
+    ground_m = ground_at(place, mapped.frame, mapped.ground)
+    if math.isnan(ground_m):
+        return ()
+    x_m, y_m = mapped.frame.place_to_xy(place)
+    profiles: dict[int, LinkProfile] = {}
+    for height_m, group in _by_antenna(specs).items():
+        lowest_mhz = min(spec.frequency_mhz for _, spec in group)
+        paths = radio_paths(track, Antenna(x_m, y_m, ground_m + height_m), _surfaces(mapped), lowest_mhz)
+        profiles |= {id(radio): link_along(paths, spec) for radio, spec in group}
+    return tuple(Link(radio, profiles[id(radio)]) for radio, _ in specs)
+
+
+def _by_antenna(specs: Sequence[tuple[Radio, LinkSpec]]) -> dict[float, list[tuple[Radio, LinkSpec]]]:
+    groups: dict[float, list[tuple[Radio, LinkSpec]]] = {}
+    for radio, spec in specs:
+        height_m = GROUND_ANTENNA_M if radio.ground_antenna_m is None else radio.ground_antenna_m
+        groups.setdefault(height_m, []).append((radio, spec))
+    return groups
+
+
+def _surfaces(mapped: Mapped) -> tuple[PlaneTerrain, ...]:
+    return (mapped.ground,) if mapped.ground else ()
+
+
+def _loss(
+    aircraft: Aircraft, mapped: Mapped, track: Track, flown: tuple[Motion, Wind], home: Home | None
+) -> LossWays | None:
+    action = aircraft.link_loss
+    if action is None or home is None or mapped.ground is None:
+        return None
+    margin_m = CLEAR_BY_M if action.clear_by_m is None else action.clear_by_m
+    obstacles = obstacles_of(mapped.obstacles.structures, mapped.frame)
+    return loss_ways(track, *flown, action, home, Surroundings(_surfaces(mapped), obstacles, margin_m))

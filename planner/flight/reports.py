@@ -1,0 +1,112 @@
+"""The plan's reports and forecasts as read: which count for its time, and what they say then."""
+
+from datetime import datetime, timedelta
+from typing import Final
+
+import attrs
+
+from planner.geo.window import TimeWindow
+from planner.plan.weather import PlannedWeather
+from planner.world.weather.metar import read_metar
+from planner.world.weather.moments import moment_near
+from planner.world.weather.report import CodedTime, Conditions, Forecast, Report, WeatherReportError
+from planner.world.weather.taf import read_taf
+
+# Own choice, on the safe side: a report this much older than the flight's start says nothing about it.
+REPORT_HOLDS: Final = timedelta(hours=3)
+
+
+@attrs.frozen
+class Reading:
+    """A report or forecast: `why_unused` says why nothing of it counts, '' if it counts.
+
+    `not_read` are groups that could not be read or believed.
+    """
+
+    name: str
+    raw: str
+    at_utc: datetime | None = None
+    station: str = ""
+    why_unused: str = ""
+    not_read: tuple[str, ...] = ()
+
+
+@attrs.frozen
+class Said:
+    """Conditions that count, and where they are from."""
+
+    source: str
+    conditions: Conditions
+
+
+def readings_of(planned: PlannedWeather, window: TimeWindow | None) -> tuple[list[Reading], list[Said]]:
+    """Return the plan's reports as read, and the conditions that count for its window."""
+    readings: list[Reading] = []
+    said: list[Said] = []
+    for name, text, read in (("METAR", planned.metar, _metar), ("TAF", planned.taf, _taf)):
+        if text.strip():
+            try:
+                reading, parts = read(text, window)
+            except WeatherReportError as error:
+                reading, parts = Reading(name, text, why_unused=error.one_line()), []
+            readings.append(reading)
+            said += parts
+    return readings, said
+
+
+def _metar(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
+    report = read_metar(text)
+    at_utc = _moment(CodedTime(report.day, report.hour, report.minute), window)
+    why = "it says that there is no report" if report.missing else _why_not_in_time(at_utc, window)
+    reading = Reading("METAR", text, at_utc, report.station, why, _not_read(report.conditions))
+    return reading, [] if why else [Said(_name_of(report), report.conditions)]
+
+
+def _taf(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
+    forecast = read_taf(text)
+    unread = [
+        *forecast.unread,
+        *(group for period in forecast.periods for group in _not_read(period.conditions)),
+    ]
+    said = _periods(forecast, window)
+    why = ""
+    if forecast.missing or forecast.cancelled:
+        why, said = "it says that there is no forecast", []
+    elif not said:
+        why = "its time does not cover the flight"
+    at_utc = _moment(forecast.issued, window)
+    return Reading("TAF", text, at_utc, forecast.station, why, tuple(dict.fromkeys(unread))), said
+
+
+def _periods(forecast: Forecast, window: TimeWindow | None) -> list[Said]:
+    """Return every period that touches the flight; without a window, all of them."""
+    found = []
+    for period in forecast.periods:
+        start, end = _moment(period.start, window), _moment(period.end, window)
+        if window is None or start is None or end is None or window.overlaps(start, end):
+            found.append(Said(f"TAF, {period.change.value}", period.conditions))
+    return found
+
+
+def _moment(time: CodedTime, window: TimeWindow | None) -> datetime | None:
+    return moment_near(time, window.start_utc) if window else None
+
+
+def _why_not_in_time(at_utc: datetime | None, window: TimeWindow | None) -> str:
+    if window is None:
+        return ""
+    if at_utc is None:
+        return "its day is none of the months about the flight"
+    if at_utc < window.start_utc - REPORT_HOLDS:
+        return "it is more than 3 hours older than the flight"
+    if at_utc > window.end_utc:
+        return "it is later than the flight"
+    return ""
+
+
+def _not_read(conditions: Conditions) -> tuple[str, ...]:
+    return (*conditions.unread, *(f"{doubt.group} ({doubt.why})" for doubt in conditions.doubts))
+
+
+def _name_of(report: Report) -> str:
+    return f"{report.kind} of {report.hour:02d}:{report.minute:02d} UTC"

@@ -1,0 +1,126 @@
+"""Rules on the radio links: margin along the path, and which bands are open to whom."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from planner.flight.answer import Link
+from planner.flight.bands import BandStatus, band_answers, is_open
+from planner.flight.links import Failing, missing_figures
+from planner.plan.aircraft import Radio, RadioUse
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_words import COMMON_PRACTICE, worst_of
+from planner.rules.stretches import place_at
+from planner.rules.words import along
+
+_USE = {RadioUse.CONTROL: "Control", RadioUse.VIDEO: "Video"}
+_FAILING = {
+    Failing.FADES: "An analog picture fades first: turn back as snow comes in.",
+    Failing.FREEZES: "A digital one freezes without warning.",
+    Failing.UNKNOWN: "Whether it fades or freezes is not said.",
+}
+_LOST_VIDEO = " With control alive and no picture, nobody flies it: decide before what is done then."
+
+
+def margins(case: Case) -> Iterator[Finding]:
+    """Yield a stop where a link has less margin than is wanted, an act where nobody can say."""
+    if case.flight is None or case.track is None:
+        return
+    for link in case.flight.links:
+        yield from _margin(case, link)
+
+
+def _margin(case: Case, link: Link) -> Iterator[Finding]:
+    track, profile, spec = case.track, link.profile, link.profile.spec
+    assert track is not None
+    name = radio_name(link.radio)
+    if (worst := worst_of(track, profile.thin, -profile.margin_db)) is not None:
+        k = worst.sample
+        own = link.radio.required_margin_db is not None
+        lost = _LOST_VIDEO if spec.use is RadioUse.VIDEO else ""
+        terrain_db = float(profile.terrain_db[k])
+        behind = (
+            f" Ground takes {terrain_db:.0f} dB of it, {along(float(profile.worst_m[k]))} from the antenna."
+            if terrain_db >= 1.0
+            else ""
+        )
+        yield Finding(
+            rule=f"{spec.use.value}-margin",
+            mark=Mark.STOP,
+            basis=Basis.OWN_LIMIT if own else Basis.SAFETY,
+            title=f"{_USE[spec.use]} link too weak",
+            message=f"{name} has {float(profile.margin_db[k]):.0f} dB over its sensitivity at "
+            f"{along(float(track.distance_m[k]))}; {spec.required_margin_db:.0f} dB are wanted.{behind} "
+            f"{_FAILING[spec.failing]}{lost}{worst.more}",
+            citation="" if own else COMMON_PRACTICE,
+            remedy="stand where you see over the ridge, raise the antenna, fly higher or nearer",
+            from_m=worst.stretch.from_m,
+            to_m=worst.stretch.to_m,
+            place=place_at(track, k),
+            numbers={"margin_db": float(profile.margin_db[k]), "wanted_db": spec.required_margin_db},
+        )
+    if (dark := worst_of(track, profile.unknown)) is not None:
+        yield Finding(
+            rule="link-not-known",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title=f"{_USE[spec.use]} link not known everywhere",
+            message=f"Ground between the antenna and the aircraft is not known for {name}.{dark.more}",
+            citation=COMMON_PRACTICE,
+            remedy="add terrain that covers the way, or test the link there",
+            from_m=dark.stretch.from_m,
+            to_m=dark.stretch.to_m,
+            place=place_at(track, dark.sample),
+        )
+
+
+def incomplete(case: Case) -> Iterator[Finding]:
+    """Yield a note for each radio whose figures don't let its link be reckoned."""
+    for radio in case.plan.aircraft.radios if case.plan.aircraft else ():
+        if missing := missing_figures(radio):
+            yield Finding(
+                rule="link-figures-missing",
+                mark=Mark.NOTE,
+                basis=Basis.SAFETY,
+                title=f"{_USE[radio.use]} link not checked",
+                message=f"Of {radio_name(radio)} is not given: {', '.join(missing)}.",
+                citation=COMMON_PRACTICE,
+            )
+
+
+def bands(case: Case) -> Iterator[Finding]:
+    """Yield an act for each radio that no rule is known to leave open to this user."""
+    for radio in case.plan.aircraft.radios if case.plan.aircraft else ():
+        status = is_open(radio, case.plan.purpose)
+        if status is BandStatus.OPEN:
+            continue
+        answers = [one for one in band_answers(radio, case.plan.purpose) if "is outside" not in one.why]
+        why = "; ".join(f"{one.rule}: {one.why}" for one in answers) or "no rule opens that frequency"
+        closed = status is BandStatus.CLOSED
+        cited = answers or band_answers(radio, case.plan.purpose)
+        yield Finding(
+            rule="band-not-open",
+            mark=Mark.ACT,
+            basis=Basis.LAW,
+            title=f"{_USE[radio.use]} band {'not open' if closed else 'perhaps not open'} to this flight",
+            message=f"{radio_name(radio)}: {why}. In the United States; other countries differ.",
+            citation="; ".join(dict.fromkeys(one.citation for one in cited)),
+            remedy="use a frequency and power that is open to you"
+            if closed
+            else "say what is missing, and check",
+        )
+
+
+def radio_name(radio: Radio) -> str:
+    """Return what a radio is called in findings."""
+    kind = {True: "analog ", False: "digital ", None: ""}[radio.analog]
+    return f"{kind}{radio.use.value} at {radio.frequency_mhz:g} MHz"
+
+
+def least_db(link: Link) -> float:
+    """Return the least margin of a link [dB], NaN where none is known."""
+    return float(np.nanmin(link.profile.margin_db)) if not link.profile.unknown.all() else float("nan")
+
+
+RULES = (margins, incomplete, bands)

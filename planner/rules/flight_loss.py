@@ -1,0 +1,191 @@
+"""Rules on the loss of the control link: what the aircraft does from every place, and where that ends."""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.failsafe import RETURNS
+from planner.flight.way_home import LossWays
+from planner.permission.routes import TOLERANCE_M
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.rules.bibliography import height_rule
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_words import COMMON_PRACTICE, feet, worst_of
+from planner.rules.stretches import place_at
+from planner.rules.words import along, over_ft
+from planner.track.track import Track
+
+_DOES = {
+    LinkLossAction.DROP: "falls where it is",
+    LinkLossAction.LAND: "lands where it is, on whatever is beneath",
+    LinkLossAction.HOLD: "holds its place until its battery is empty",
+    LinkLossAction.RETURN_FIXED: "returns at a fixed height",
+    LinkLossAction.RETURN_OFFSET: "climbs by an offset and returns",
+    LinkLossAction.RETURN_HIGHEST: "returns at the highest height flown so far",
+}
+# A straight wait over ground that the path follows wiggles by this much.
+_WIGGLE_M = 1.0
+
+
+def clears(case: Case) -> Iterator[Finding]:
+    """Yield a stop where the way after the loss comes too near to ground or structures."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or (loss := flight.loss) is None:
+        return
+    if (worst := worst_of(track, too_low(track, loss), -loss.clearance_m)) is None:
+        return
+    k = worst.sample
+    clearance_m = float(loss.clearance_m[k])
+    returns = loss.failsafe.action in RETURNS
+    own = _link_loss(case).clear_by_m is not None
+    hits = clearance_m <= 0
+    missing = f"is {over_ft(-clearance_m)} too low" if hits else f"clears by only {feet(clearance_m)}"
+    yield Finding(
+        rule="link-loss-too-low",
+        mark=Mark.STOP,
+        basis=Basis.OWN_LIMIT if own and not hits else Basis.SAFETY,
+        title="On lost link it hits the ground" if hits else "On lost link it comes too low",
+        message=f"Lost at {along(float(track.distance_m[k]))} the aircraft {_DOES[loss.failsafe.action]}; "
+        f"its way {missing} over {_over_what(case, loss, k)}"
+        + (f", {feet(loss.margin_m)} are wanted." if returns else ".")
+        + worst.more,
+        citation="" if own and not hits else COMMON_PRACTICE,
+        remedy="raise the return height" if returns else "fly higher there, or set another action",
+        from_m=worst.stretch.from_m,
+        to_m=worst.stretch.to_m,
+        place=place_at(track, k),
+        numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
+    )
+
+
+def too_low(track: Track, loss: LossWays) -> NDArray[np.bool_]:
+    """Return where a way comes too low: no nearer than wanted, or than the flight itself is there.
+
+    What stays where it is has to come down; only the ground before that counts.
+    """
+    with np.errstate(invalid="ignore"):
+        if loss.failsafe.action not in RETURNS:
+            return np.asarray((loss.clearance_m <= 0) & (track.planned_agl_m > _WIGGLE_M))
+        wanted = np.fmin(loss.margin_m, track.planned_agl_m - _WIGGLE_M)
+        return np.asarray(loss.clearance_m < np.maximum(wanted, 0.0))
+
+
+def under_ceiling(case: Case) -> Iterator[Finding]:
+    """Yield a stop where a return comes above the ceiling."""
+    flight, track, over_m = case.flight, case.track, case.loss_over_ceiling_m
+    if flight is None or flight.loss is None or track is None or over_m is None:
+        return
+    with np.errstate(invalid="ignore"):
+        asked = np.flatnonzero(over_m > TOLERANCE_M)
+    if not len(asked):
+        return
+    k = int(asked[np.argmax(over_m[asked])])
+    yield Finding(
+        rule="link-loss-above-ceiling",
+        mark=Mark.STOP,
+        basis=Basis.SAFETY,
+        title="On lost link it climbs above the ceiling",
+        message=f"Lost at {along(float(track.distance_m[k]))} the aircraft "
+        f"{_DOES[flight.loss.failsafe.action]}, {over_ft(float(over_m[k]))} above what is "
+        "allowed on its way.",
+        citation=height_rule(case.plan.purpose),
+        remedy="set a lower return height that still clears the ground, or another action",
+        from_m=float(track.distance_m[asked[0]]),
+        to_m=float(track.distance_m[asked[-1]]),
+        place=place_at(track, k),
+        numbers={"over_m": float(over_m[k])},
+    )
+
+
+def wind_lets_it(case: Case) -> Iterator[Finding]:
+    """Yield a stop where the wind forbids the return."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or flight.loss is None:
+        return
+    if (worst := worst_of(track, flight.loss.blown_away)) is not None:
+        yield Finding(
+            rule="link-loss-blown-away",
+            mark=Mark.STOP,
+            basis=Basis.SAFETY,
+            title="On lost link the wind keeps it from home",
+            message="At the airspeed of its return the aircraft makes no way against the wind from "
+            f"{along(worst.stretch.from_m)} on.{worst.more}",
+            citation=COMMON_PRACTICE,
+            remedy="wait for less wind, or set a faster return",
+            from_m=worst.stretch.from_m,
+            to_m=worst.stretch.to_m,
+            place=place_at(track, worst.sample),
+        )
+
+
+def known(case: Case) -> Iterator[Finding]:
+    """Yield an act where nobody can say how the way clears, or whether it is under the ceiling."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or flight.loss is None:
+        return
+    unknown = flight.loss.unknown
+    if case.loss_over_ceiling_m is not None:
+        unknown = unknown | np.isnan(case.loss_over_ceiling_m)
+    if (worst := worst_of(track, unknown)) is not None:
+        yield Finding(
+            rule="link-loss-not-known",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Way on lost link not known",
+            message="Ground on that way, or the height of the return, is not known.",
+            citation=COMMON_PRACTICE,
+            remedy="state the return height, and add terrain that covers the way",
+            from_m=worst.stretch.from_m,
+            to_m=worst.stretch.to_m,
+            place=place_at(track, worst.sample),
+        )
+
+
+def action(case: Case) -> Iterator[Finding]:
+    """Yield what the aircraft does by itself, with what it needs for that and what is assumed."""
+    flight = case.flight
+    if flight is None or flight.loss is None:
+        return
+    failsafe, stated = flight.loss.failsafe, _link_loss(case)
+    needs = [
+        words
+        for needed, words in ((stated.needs_fix, "a satellite fix"), (stated.needs_compass, "a compass"))
+        if needed
+    ]
+    used = (
+        ("delay", "speed", "rate of climb", "rate of descent") if failsafe.action in RETURNS else ("delay",)
+    )
+    assumed = [name for name in failsafe.assumed if name in used]
+    message = f"After {failsafe.delay_s:g} s without control the aircraft {_DOES[failsafe.action]}."
+    if needs:
+        message += f" For that it needs {' and '.join(needs)}; without it, it does something else."
+    if assumed:
+        message += f" Assumed, as nothing is said: {', '.join(assumed)}."
+    yield Finding(
+        rule="link-loss-action",
+        mark=Mark.ACT if needs else Mark.NOTE,
+        basis=Basis.SAFETY,
+        title="What it does on lost link",
+        message=message,
+        citation=COMMON_PRACTICE,
+        remedy=f"take off only with {' and '.join(needs)}, and try it once near by" if needs else "",
+    )
+
+
+def _link_loss(case: Case) -> LinkLoss:
+    assert case.plan.aircraft is not None
+    assert case.plan.aircraft.link_loss is not None
+    return case.plan.aircraft.link_loss
+
+
+def _over_what(case: Case, loss: LossWays, sample: int) -> str:
+    which = int(loss.obstacle[sample])
+    if which < 0 or case.mapped is None:
+        return "the ground"
+    told = [one for one in case.mapped.obstacles.structures if one.top_amsl_m is not None]
+    return told[which].label
+
+
+RULES = (clears, under_ceiling, wind_lets_it, known, action)

@@ -1,0 +1,87 @@
+"""What the rules of the flight say, in plain words: does it come home."""
+
+from collections.abc import Mapping
+from typing import Final
+
+FLIGHT_WORDS: Final[Mapping[str, str]] = {
+    "way-not-held": (
+        "Where the wind blows stronger than the aircraft can fly, it drifts away, whatever the sticks "
+        "say. Wind grows with height; the figure is for where it was measured."
+    ),
+    "way-not-held-in-gusts": (
+        "The mean wind can be held, its peaks can't: in each of them the aircraft is carried off its way."
+    ),
+    "leg-slower-than-planned": (
+        "Against the wind the aircraft does not reach the speed that is planned over the ground. The "
+        "flight takes longer and more charge, and both are reckoned with."
+    ),
+    "in-lee": (
+        "Behind a ridge air sinks and turns over itself, to about ten times the ridge's height downwind. "
+        "No law of wind by height holds there."
+    ),
+    "visibility-below-guidance": (
+        "For recreational flights the statute names no visibility. 3 statute miles, the least under "
+        "Part 107, is common guidance."
+    ),
+    "cloud-too-near": (
+        "Under Part 107 the aircraft stays 500 ft below and 2,000 ft beside cloud. For recreational "
+        "flights the statute names no figure: the same is common guidance."
+    ),
+    "weather-report": (
+        "Reports are shown as they were issued. What can't be read or believed is listed and never "
+        "guessed; what is not of the flight's time does not count. A station's weather is not that of the "
+        "place."
+    ),
+    "flight-time": (
+        "Turns and hovering take no time in it. Where a leg states no speed, that of cruise counts, else "
+        "a calm pace."
+    ),
+    "home-reached": (
+        "From every place of the path the way home is reckoned, straight and against the wind of that "
+        "way, with climb and landing. What is left after it is the reserve."
+    ),
+    "home-not-reached": (
+        "Beyond the turn-back point the battery does not bring the aircraft home with the reserve. Read "
+        "it as charge used, or as volts a cell under load, whichever comes first."
+    ),
+    "cell-too-low": (
+        "Below its lowest voltage a cell is damaged, and the aircraft may switch off. Under load the "
+        "voltage sags: more so when cold, old or nearly empty."
+    ),
+    "cell-low": "By this voltage under load the aircraft should be on the ground: common practice.",
+    "control-margin": (
+        "The margin is what a link has left over the least that its receiver needs, after distance and "
+        "the ground in between. Antennas turned away, bodies, trees and other transmitters take more."
+    ),
+    "video-margin": (
+        "Without a picture nobody flies: an analog one fades, a digital one freezes without warning. "
+        "Control may well be alive then, so the aircraft does nothing by itself."
+    ),
+    "link-not-known": "Where ground between antenna and aircraft is not known, no margin is reckoned.",
+    "link-figures-missing": (
+        "A link is reckoned from its power, both antennas' gains and the receiver's sensitivity. Without "
+        "one of them it is not checked."
+    ),
+    "band-not-open": (
+        "Each band is open to some users at some power: without a license only weak or spread emissions, "
+        "the amateur service with a license and never for paid or business flights."
+    ),
+    "link-loss-too-low": (
+        "When the control link is lost the aircraft acts by itself. From every place of the path it is "
+        "looked at what it then does, and how it clears ground and structures on record. Wires and trees "
+        "are not on record."
+    ),
+    "link-loss-above-ceiling": (
+        "A return height that clears a ridge may lie above what is allowed elsewhere. It should do both; "
+        "where it can't, another action or another path is safer."
+    ),
+    "link-loss-blown-away": "A return at a set airspeed comes home only against less wind than that.",
+    "link-loss-not-known": (
+        "Nobody can say how an aircraft clears ground that is not known, or flies home at a height that "
+        "is not stated."
+    ),
+    "link-loss-action": (
+        "Know what the aircraft does by itself when the link is lost, and what it needs for that: a "
+        "return needs to know where it is."
+    ),
+}

@@ -1,0 +1,66 @@
+"""What the rules of the flight share: the worst of what holds along the path, and figures in words."""
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.rules.stretches import Stretch, stretches
+from planner.track.track import Track
+from planner.units import STATUTE_MILE_M, ft_from_m, kt_from_mps
+
+COMMON_PRACTICE = "common practice"
+
+
+@attrs.frozen
+class Worst:
+    """The sample where it is worst, the stretch about it, and in words how many more there are."""
+
+    sample: int
+    stretch: Stretch
+    more: str
+
+
+def worst_of(
+    track: Track, holds: NDArray[np.bool_], badness: NDArray[np.float64] | None = None
+) -> Worst | None:
+    """Return where something holds and is worst, by default at its first sample; None if it holds nowhere."""
+    found = stretches(track, holds)
+    if not found:
+        return None
+    sample = found[0].first
+    if badness is not None:
+        sample = int(np.argmax(np.where(holds & ~np.isnan(badness), badness, -np.inf)))
+        sample = sample if holds[sample] else found[0].first
+    stretch = next(one for one in found if one.first <= sample <= one.last)
+    others = len(found) - 1
+    more = f" So it is on {others} more stretch{'es' if others > 1 else ''} of the path." if others else ""
+    return Worst(sample, stretch, more)
+
+
+def wind_words(speed_mps: float, gust_mps: float) -> str:
+    """Return a wind's speeds in knots."""
+    gust = f", gusts {kt_from_mps(gust_mps):.0f} kt" if gust_mps > speed_mps else ""
+    return f"{kt_from_mps(speed_mps):.0f} kt{gust}"
+
+
+def clock(seconds: float) -> str:
+    """Return a time as minutes and seconds, one that never ends as such."""
+    if not np.isfinite(seconds):
+        return "for ever"
+    whole = round(seconds)
+    return f"{whole // 60} min {whole % 60:02d} s" if whole >= 60 else f"{whole} s"
+
+
+def percent(share: float) -> str:
+    """Return a share in whole percent, rounded down."""
+    return f"{int(np.floor(share * 100 + 1e-9)):d} %" if np.isfinite(share) else "nothing"
+
+
+def miles(metres: float) -> str:
+    """Return a distance in statute miles."""
+    return f"{metres / STATUTE_MILE_M:,.1f} mi"
+
+
+def feet(metres: float) -> str:
+    """Return a length in whole feet, to the nearest."""
+    return f"{round(ft_from_m(metres)):,} ft"
