@@ -99,7 +99,7 @@ class ClosureHand(QObject):
         found = self._in_hand()
         if found is None or not changed:
             return
-        edit = ReshapeRestriction(self.chosen, changed)  # type: ignore[arg-type]
+        edit = ReshapeRestriction(self.chosen, changed)
         self._document.try_edit(edit, merge_key=("closure", self._gesture))
 
     def _in_hand(self) -> TemporaryRestriction | None:

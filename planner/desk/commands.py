@@ -132,7 +132,7 @@ class Commands(QObject):
             self._document.reload_world()
             return
         self.source.charts = None
-        if not self._document.try_edit(SetChartSets((name,))):  # type: ignore[arg-type]
+        if not self._document.try_edit(SetChartSets((name,))):
             self._document.reload_world()
 
     def choose_terrain(self) -> None:
@@ -172,7 +172,7 @@ class Commands(QObject):
             self._document.replace(Plan(chart_sets=sets), None)
         else:
             # Somebody was quicker than the charts: their work stays.
-            self._document.try_edit(SetChartSets(sets))  # type: ignore[arg-type]
+            self._document.try_edit(SetChartSets(sets))
 
     def _on_briefed(self, path: Path | None, trouble: str) -> None:
         if path is None:

@@ -77,7 +77,7 @@ class DrawingHand(QObject):
             )
             return
         top: Height | None = None if self._document.plan.path else AboveGround(FIRST_HEIGHT_M)
-        if self._document.try_edit(ReplaceArea(self.corners, top)):  # type: ignore[arg-type]
+        if self._document.try_edit(ReplaceArea(self.corners, top)):
             self.cancel()
 
     def cancel(self) -> None:

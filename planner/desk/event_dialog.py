@@ -1,9 +1,10 @@
 """A form for an event in a stadium: from its hours follows a restriction about it."""
 
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
-from planner.desk.fields import Section, TextField
+from planner.desk.fields import TextField
+from planner.desk.form_dialog import FormDialog
 from planner.desk.forms.moments import parse_moment
 from planner.desk.positions import parse_place
 from planner.errors import PlanError
@@ -16,13 +17,11 @@ _RULE = (
 )
 
 
-class EventDialog(QDialog):
+class EventDialog(FormDialog):
     """Stadium, place, beginning and end of the event."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Event at a stadium")
-        self.setMinimumWidth(460)
         self._document = document
         self.name = TextField("Event or stadium", "What it is called", blank="")
         self.place = TextField(
@@ -32,26 +31,14 @@ class EventDialog(QDialog):
             "Begins (UTC)", "When the event begins", parse_moment, example="2026-11-25 20:00"
         )
         self.end = TextField("Ends (UTC)", "When the event ends", parse_moment, example="2026-11-25 23:00")
-        self.form = Section("Event at a stadium", _RULE, self)
-        self.form.say(_RULE)
-        for row in ((self.name,), (self.place,), (self.begin, self.end)):
-            self.form.add_row(*row)
-        self.error = QLabel(self)
-        self.error.setProperty("kind", "error")
-        self.error.setWordWrap(True)
-        self.error.setContentsMargins(16, 0, 16, 0)
-        self.buttons = QDialogButtonBox(self)
-        self.buttons.addButton("Cancel", QDialogButtonBox.ButtonRole.RejectRole)
-        self.keep = QPushButton("Add it", self)
-        self.keep.setDefault(True)
-        self.buttons.addButton(self.keep, QDialogButtonBox.ButtonRole.AcceptRole)
-        self.buttons.accepted.connect(self.accept)
-        self.buttons.rejected.connect(self.reject)
-        self.buttons.setContentsMargins(16, 0, 16, 12)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 12)
-        for widget in (self.form, self.error, self.buttons):
-            column.addWidget(widget)
+        self.lay_out(
+            heading="Event at a stadium",
+            why=_RULE,
+            says=_RULE,
+            rows=((self.name,), (self.place,), (self.begin, self.end)),
+            keep="Add it",
+            width=460,
+        )
         self.name.edit.setFocus()
 
     def restriction(self) -> TemporaryRestriction:
@@ -74,7 +61,7 @@ class EventDialog(QDialog):
             edit = AddRestriction(self.restriction())
             edit.apply(self._document.plan)
         except PlanError as error:
-            self.error.setText(f"× {error.one_line()}")
+            self.complain(error.one_line())
             return
         self._document.try_edit(edit)
         super().accept()

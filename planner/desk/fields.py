@@ -213,12 +213,12 @@ class Section(QWidget):
         self.grid.setVerticalSpacing(8)
         self.grid.setColumnStretch(0, 1)
         self.grid.setColumnStretch(1, 1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(16, 14, 16, 14)
-        column.setSpacing(7)
-        column.addWidget(self.heading)
-        column.addWidget(self.state)
-        column.addLayout(self.grid)
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(16, 14, 16, 14)
+        self.column.setSpacing(7)
+        self.column.addWidget(self.heading)
+        self.column.addWidget(self.state)
+        self.column.addLayout(self.grid)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
 
     def add_row(self, *widgets: QWidget) -> None:

@@ -4,18 +4,11 @@ from datetime import datetime
 from pathlib import Path
 
 import attrs
-from PySide6.QtWidgets import (
-    QDialog,
-    QDialogButtonBox,
-    QFileDialog,
-    QLabel,
-    QPushButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QFileDialog, QWidget
 
 from planner.desk.document import Document
-from planner.desk.fields import ChoiceField, Section, TextField
+from planner.desk.fields import ChoiceField, TextField
+from planner.desk.form_dialog import FormDialog
 from planner.desk.forms.moments import parse_moment
 from planner.desk.paper_field import PaperField
 from planner.desk.quantities import LENGTHS, parse, words
@@ -34,43 +27,32 @@ _FROM_TIP = f"Day and time as granted, like 2026-11-25 20:00; “{NONE_STATED}�
 _TO_TIP = f"Day and time as granted, like 2026-11-25 23:00; “{NONE_STATED}” where the paper names no end"
 
 
-class RecordDialog(QDialog):
+class RecordDialog(FormDialog):
     """Reference, kind, airspace, height, validity and conditions, filled in as far as they are known."""
 
     def __init__(
         self, document: Document, need: PermissionNeed | None, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Record a permission")
-        self.setMinimumWidth(440)
         self._document = document
         self._need = need
         self._make_fields()
         self._prefill()
-        self.form = Section("Record a permission", "Only what was granted in writing counts", self)
-        self.form.say("Write down what was granted, not what was asked for. Nothing here asks anybody.")
-        self.form.add_row(self.reference, self.kind)
-        self.form.add_row(self.airspace)
-        self.form.add_row(self.ceiling, self.where)
-        self.form.add_row(self.valid_from, self.valid_to)
-        self.form.add_row(self.conditions)
-        self.form.add_row(self.paper)
-        self.error = QLabel(self)
-        self.error.setProperty("kind", "error")
-        self.error.setWordWrap(True)
-        self.error.setContentsMargins(16, 0, 16, 0)
-        self.buttons = QDialogButtonBox(self)
-        self.buttons.addButton("Cancel", QDialogButtonBox.ButtonRole.RejectRole)
-        self.keep = QPushButton("Record it", self)
-        self.keep.setDefault(True)
-        self.buttons.addButton(self.keep, QDialogButtonBox.ButtonRole.AcceptRole)
-        self.buttons.accepted.connect(self.accept)
-        self.buttons.rejected.connect(self.reject)
-        self.buttons.setContentsMargins(16, 0, 16, 12)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 12)
-        for widget in (self.form, self.error, self.buttons):
-            column.addWidget(widget)
+        self.lay_out(
+            heading="Record a permission",
+            why="Only what was granted in writing counts",
+            says="Write down what was granted, not what was asked for. Nothing here asks anybody.",
+            rows=(
+                (self.reference, self.kind),
+                (self.airspace,),
+                (self.ceiling, self.where),
+                (self.valid_from, self.valid_to),
+                (self.conditions,),
+                (self.paper,),
+            ),
+            keep="Record it",
+            width=440,
+        )
         self.reference.edit.setFocus()
 
     def record(self) -> PermissionRecord:
@@ -102,7 +84,7 @@ class RecordDialog(QDialog):
             edit = RecordPermission(record)
             edit.apply(self._document.plan)
         except PlanError as error:
-            self.error.setText(f"× {error.one_line()}")
+            self.complain(error.one_line())
             return
         self._document.try_edit(edit)
         super().accept()

@@ -1,9 +1,10 @@
 """A form for one temporary restriction: outline, heights, times, and where it is written."""
 
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
-from planner.desk.fields import ChoiceField, Section, TextField
+from planner.desk.fields import ChoiceField, TextField
+from planner.desk.form_dialog import FormDialog
 from planner.desk.forms.moments import moment_text, parse_moment
 from planner.desk.positions import parse_corners, parse_place, place_text
 from planner.desk.quantities import LENGTHS, parse, words
@@ -20,46 +21,30 @@ _ABOVE = {"above-ground": "above ground", "above-sea-level": "above sea level"}
 _RADII = {**LENGTHS, "NM": NAUTICAL_MILE_M}
 
 
-class RestrictionDialog(QDialog):
+class RestrictionDialog(FormDialog):
     """Enters a restriction, or changes the one at `index` of the plan; says in one line what is wrong."""
 
     def __init__(self, document: Document, index: int | None = None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Temporary restriction")
-        self.setMinimumWidth(500)
         self._document = document
         self._index = index
         self._make_fields()
-        self.form = Section("Temporary restriction", "As the notice says it", self)
-        self.form.say(
-            "As the notice says it. What is left empty counts as widest. Nothing here is looked up."
+        self.lay_out(
+            heading="Temporary restriction",
+            why="As the notice says it",
+            says="As the notice says it. What is left empty counts as widest. Nothing here is looked up.",
+            rows=(
+                (self.name, self.notice),
+                (self.shape,),
+                (self.centre, self.radius),
+                (self.corners,),
+                (self.floor, self.floor_above),
+                (self.top, self.top_above),
+                (self.begin, self.end),
+            ),
+            keep="Add it" if index is None else "Change it",
+            width=500,
         )
-        for row in (
-            (self.name, self.notice),
-            (self.shape,),
-            (self.centre, self.radius),
-            (self.corners,),
-            (self.floor, self.floor_above),
-            (self.top, self.top_above),
-            (self.begin, self.end),
-        ):
-            self.form.add_row(*row)
-        self.error = QLabel(self)
-        self.error.setProperty("kind", "error")
-        self.error.setWordWrap(True)
-        self.error.setContentsMargins(16, 0, 16, 0)
-        self.buttons = QDialogButtonBox(self)
-        self.buttons.addButton("Cancel", QDialogButtonBox.ButtonRole.RejectRole)
-        self.keep = QPushButton("Add it" if index is None else "Change it", self)
-        self.keep.setDefault(True)
-        self.buttons.addButton(self.keep, QDialogButtonBox.ButtonRole.AcceptRole)
-        self.buttons.accepted.connect(self.accept)
-        self.buttons.rejected.connect(self.reject)
-        self.buttons.setContentsMargins(16, 0, 16, 12)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 12)
-        for widget in (self.form, self.error, self.buttons):
-            column.addWidget(widget)
         self.shape.committed.connect(self._show_fitting)
         if index is not None:
             self._show(document.plan.restrictions[index])
@@ -107,7 +92,7 @@ class RestrictionDialog(QDialog):
             )
             edit.apply(self._document.plan)
         except PlanError as error:
-            self.error.setText(f"× {error.one_line()}")
+            self.complain(error.one_line())
             return
         self._document.try_edit(edit)
         super().accept()
@@ -128,11 +113,10 @@ class RestrictionDialog(QDialog):
         self.corners = TextField(
             "Corners", "Latitude first, parted by semicolons", parse_corners, example="37.81 -150.24; …"
         )
-        above = {"tip": "What the notice measures from", "choices": _ABOVE, "may_be_unset": False}
         self.floor = TextField("From height", "Feet unless you type m; empty: from the ground", _feet)
-        self.floor_above = ChoiceField("Measured", **above)  # type: ignore[arg-type]
+        self.floor_above = _measured_from()
         self.top = TextField("Up to height", "Feet unless you type m; empty: without a top", _feet)
-        self.top_above = ChoiceField("Measured", **above)  # type: ignore[arg-type]
+        self.top_above = _measured_from()
         self.begin = TextField("From (UTC)", "Empty: already", parse_moment, example="2026-11-25 20:00")
         self.end = TextField("Until (UTC)", "Empty: for ever", parse_moment, example="2026-11-25 23:00")
 
@@ -160,6 +144,10 @@ class RestrictionDialog(QDialog):
         for field in (self.centre, self.radius):
             field.setVisible(round_one)
         self.corners.setVisible(not round_one)
+
+
+def _measured_from() -> ChoiceField:
+    return ChoiceField("Measured", "What the notice measures from", _ABOVE, may_be_unset=False)
 
 
 def _feet(text: str) -> float:

@@ -89,7 +89,7 @@ class NoRemedy:
 def path_remedy(title: str, before: Trial, after: Trial) -> Remedy:
     """Return the remedy that puts one tried path in place of another."""
     # The converter of `path` takes any iterable; mypy can't see its type variable's bound.
-    edit = Together(title, (ReplacePath(after.path),))  # type: ignore[arg-type]
+    edit = Together(title, (ReplacePath(after.path),))
     return Remedy(edit, title, summary_of(before), summary_of(after))
 
 

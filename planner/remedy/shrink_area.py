@@ -64,4 +64,4 @@ def shrunk(plan: Plan, coverage: Coverage) -> ReplaceArea:
         raise PlanError(
             "nothing of the area is covered from there", remedy="let the observer stand elsewhere"
         )
-    return ReplaceArea(coverage.ring, plan.area.top if plan.area else None)  # type: ignore[arg-type]
+    return ReplaceArea(coverage.ring, plan.area.top if plan.area else None)

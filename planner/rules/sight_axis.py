@@ -41,9 +41,10 @@ class SightAxis:
 
 def sight_axis(case: Case | None) -> SightAxis | None:
     """Return what the crew has of the path; None without a path or without anybody who must see."""
-    if case is None or case.sight is None or not (demands := demands_of(case)):
+    sight = case.sight if case is not None else None
+    if case is None or sight is None or not (demands := demands_of(case)):
         return None
-    keys = [member.key for member in case.sight.people]
+    keys = [member.key for member in sight.people]
     best = [_best(demand, keys) for demand in demands]
     grave = np.stack([of_demand for of_demand, _ in best])
     worst = grave.argmin(axis=0)
@@ -51,17 +52,17 @@ def sight_axis(case: Case | None) -> SightAxis | None:
     who = np.stack([deciding for _, deciding in best])[worst, rows]
 
     def of_person(name: str) -> Floats:
-        values = np.stack([getattr(profile, name) for profile in case.sight.profiles])  # type: ignore[union-attr]
+        values = np.stack([getattr(profile, name) for profile in sight.profiles])
         return np.asarray(values[who, rows], dtype=float)
 
     return SightAxis(
         grave=grave[worst, rows],
         who=who,
-        people=case.sight.people,
+        people=sight.people,
         slant_range_m=of_person("slant_range_m"),
         clearance_m=of_person("clearance_m"),
         sun_angle_deg=of_person("sun_angle_deg"),
-        sun_tried=np.array([_tried_toward_sun(viewer) for viewer in case.sight.viewers])[who],
+        sun_tried=np.array([_tried_toward_sun(viewer) for viewer in sight.viewers])[who],
     )
 
 

@@ -79,7 +79,7 @@ def make_set(qtbot, charts, name="Mine (INVENTED)", area="-151,37,-149,39", use=
     dialog.code.edit.setText("INVENTED")
     dialog.area.edit.setText(area)
     dialog.use.setChecked(use)
-    click(dialog.make)
+    click(dialog.keep)
     qtbot.waitUntil(lambda: dialog.set_id in charts.shelf.sets, timeout=20_000)
     return dialog.set_id
 

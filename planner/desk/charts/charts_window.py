@@ -221,7 +221,7 @@ class ChartsWindow(QWidget):
     def _use(self, set_id: str, *, on: bool) -> None:
         others = tuple(name for name in self._document.plan.chart_sets if name != set_id)
         wanted = (*others, set_id) if on else others
-        self._document.try_edit(SetChartSets(wanted))  # type: ignore[arg-type]
+        self._document.try_edit(SetChartSets(wanted))
 
     def _back_to_own_sets(self) -> None:
         self._source.charts = None

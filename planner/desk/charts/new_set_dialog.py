@@ -3,21 +3,20 @@
 import re
 from pathlib import Path
 
-from PySide6.QtWidgets import QCheckBox, QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QWidget
 
-from planner.desk.fields import Section, TextField
+from planner.desk.fields import TextField
+from planner.desk.form_dialog import FormDialog
 from planner.errors import LowlineError
 
 _LONGEST_ID = 60
 
 
-class NewSetDialog(QDialog):
+class NewSetDialog(FormDialog):
     """Name, whose rules, and where they hold. `folder` is that of the set once it is made."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("New chart set")
-        self.setMinimumWidth(460)
         self.set_id = ""
         self.folder: Path | None = None
         self.name = TextField("Name", "What you call it", example="Home country", blank="")
@@ -36,26 +35,14 @@ class NewSetDialog(QDialog):
         )
         self.use = QCheckBox("Judge this plan by it", self)
         self.use.setChecked(True)
-        self.form = Section("New chart set", "A place for the files of one authority", self)
-        self.form.say("One set for the files of one authority. It begins empty: then drop its files in.")
-        for row in ((self.name,), (self.code, self.authority), (self.area,), (self.use,)):
-            self.form.add_row(*row)
-        self.error = QLabel(self)
-        self.error.setProperty("kind", "error")
-        self.error.setWordWrap(True)
-        self.error.setContentsMargins(16, 0, 16, 0)
-        self.buttons = QDialogButtonBox(self)
-        self.buttons.addButton("Cancel", QDialogButtonBox.ButtonRole.RejectRole)
-        self.make = QPushButton("Make it", self)
-        self.make.setDefault(True)
-        self.buttons.addButton(self.make, QDialogButtonBox.ButtonRole.AcceptRole)
-        self.buttons.accepted.connect(self.accept)
-        self.buttons.rejected.connect(self.reject)
-        self.buttons.setContentsMargins(16, 0, 16, 12)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 12)
-        for widget in (self.form, self.error, self.buttons):
-            column.addWidget(widget)
+        self.lay_out(
+            heading="New chart set",
+            why="A place for the files of one authority",
+            says="One set for the files of one authority. It begins empty: then drop its files in.",
+            rows=((self.name,), (self.code, self.authority), (self.area,), (self.use,)),
+            keep="Make it",
+            width=460,
+        )
         self.name.edit.setFocus()
 
     def accept(self) -> None:
@@ -63,12 +50,12 @@ class NewSetDialog(QDialog):
         name, code = str(self.name.value()), str(self.code.value())
         if not name or not code:
             lacking = "a name" if not name else "a code for whose rules it holds"
-            self.error.setText(f"× Still needed: {lacking}.")
+            self.complain(f"Still needed: {lacking}.")
             return
         try:
             self.set_id, self.folder = _made(name, code, str(self.authority.value()), str(self.area.value()))
         except LowlineError as error:
-            self.error.setText(f"× {error.one_line()}")
+            self.complain(error.one_line())
             return
         super().accept()
 

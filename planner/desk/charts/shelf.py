@@ -15,6 +15,8 @@ from planner.errors import ChartError
 from planner.plan.model import Plan
 
 if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
     from planner.chart_report import SetReport
 
 _UNREAD = "The chart sets could not be read; the plan and its check are not affected"
@@ -107,10 +109,10 @@ def _sets_for(plan: Plan) -> Mapping[str, OnShelf]:
     return MappingProxyType(found | missing)
 
 
-def _on_shelf(set_id: str, folder: Path, plan: Plan, needed: object) -> OnShelf:
+def _on_shelf(set_id: str, folder: Path, plan: Plan, needed: "BaseGeometry | None") -> OnShelf:
     from planner.chart_report import set_report
 
     try:
-        return OnShelf(set_id, folder, set_report(folder, plan.window, needed))  # type: ignore[arg-type]
+        return OnShelf(set_id, folder, set_report(folder, plan.window, needed))
     except ChartError as error:
         return OnShelf(set_id, folder, fault=error.one_line())

@@ -3,7 +3,7 @@
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QCloseEvent
+from PySide6.QtGui import QCloseEvent, QHideEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
@@ -95,10 +95,10 @@ class FixDialog(QDialog):
         self.way_changed.emit(None)
         super().closeEvent(event)
 
-    def hideEvent(self, event: object) -> None:
+    def hideEvent(self, event: QHideEvent) -> None:
         """Take the new way off the map."""
         self.way_changed.emit(None)
-        super().hideEvent(event)  # type: ignore[arg-type]
+        super().hideEvent(event)
 
     def _make_choices(self) -> None:
         self._group = QButtonGroup(self)
@@ -166,7 +166,7 @@ class FixDialog(QDialog):
             picks.addWidget(self.choices[kind], row, 0)
             picks.addWidget(self._notes[kind], row, 1)
         column.addLayout(picks)
-        self.room_fields.layout().setContentsMargins(0, 6, 0, 6)  # type: ignore[union-attr]
+        self.room_fields.column.setContentsMargins(0, 6, 0, 6)
         column.addWidget(self.room_fields)
         column.addWidget(self.outcome)
         sketches = QHBoxLayout()

@@ -5,7 +5,7 @@ import attrs
 from planner.errors import PlanError
 from planner.geo.heights import Height
 from planner.geo.place import Place
-from planner.plan.edits.base import OneStep, checked, inserted, replaced, without
+from planner.plan.edits.base import OneStep, checked, in_row, inserted, replaced, without
 from planner.plan.geometry import Area
 from planner.plan.model import Plan
 
@@ -14,7 +14,7 @@ from planner.plan.model import Plan
 class ReplaceArea(OneStep):
     """Draw the area, or draw another in its place."""
 
-    ring: tuple[Place, ...] = attrs.field(converter=tuple)
+    ring: tuple[Place, ...] = attrs.field(converter=in_row)
     top: Height | None = None
 
     @property

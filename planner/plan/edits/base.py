@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from typing import Protocol, TypeVar
 
 from planner.errors import PlanError
+from planner.geo.place import Place
 from planner.plan.model import Plan
 
 T = TypeVar("T")
@@ -39,6 +40,11 @@ class OneStep:
     def merge_key(self) -> object | None:
         """Never merges."""
         return None
+
+
+def in_row(places: Iterable[Place]) -> tuple[Place, ...]:
+    """Return places in a tuple; a converter of its own, as the type of a bare `tuple` says nothing."""
+    return tuple(places)
 
 
 def checked(index: int, count: int, what: str) -> int:

@@ -1,5 +1,7 @@
 """Edits of who, what and when: name, purpose, aircraft, window, chart sets."""
 
+from collections.abc import Iterable
+
 import attrs
 
 from planner.geo.window import TimeWindow
@@ -95,11 +97,15 @@ class SetWindow(OneStep):
         return attrs.evolve(plan, window=self.window)
 
 
+def _in_row(ids: Iterable[str]) -> tuple[str, ...]:
+    return tuple(ids)
+
+
 @attrs.frozen
 class SetChartSets(OneStep):
     """Name the chart sets by their ids, the first asked first."""
 
-    chart_sets: tuple[str, ...] = attrs.field(converter=tuple)
+    chart_sets: tuple[str, ...] = attrs.field(converter=_in_row)
 
     @property
     def title(self) -> str:

@@ -4,7 +4,7 @@ A leg belongs to the point it leaves. A new point takes the height and the leg
 of its predecessor unless it is given its own.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 import attrs
 
@@ -177,11 +177,15 @@ class ReversePath(OneStep):
         return attrs.evolve(plan, path=tuple(attrs.evolve(point, leg=leg) for point, leg in points))
 
 
+def _in_row(points: Iterable[PathPoint]) -> tuple[PathPoint, ...]:
+    return tuple(points)
+
+
 @attrs.frozen
 class ReplacePath(OneStep):
     """Put another path in place of the old one; an empty one clears it."""
 
-    path: tuple[PathPoint, ...] = attrs.field(converter=tuple)
+    path: tuple[PathPoint, ...] = attrs.field(converter=_in_row)
 
     @property
     def title(self) -> str:

@@ -4,7 +4,7 @@ import attrs
 
 from planner.errors import PlanError
 from planner.geo.place import Place
-from planner.plan.edits.base import OneStep, checked, replaced, without
+from planner.plan.edits.base import OneStep, checked, in_row, replaced, without
 from planner.plan.model import Plan
 from planner.plan.restrictions import TemporaryRestriction
 
@@ -50,7 +50,7 @@ class ReshapeRestriction(OneStep):
     """Move a restriction's circle, or give it another ring: `points` is the one centre, or the corners."""
 
     index: int
-    points: tuple[Place, ...] = attrs.field(converter=tuple)
+    points: tuple[Place, ...] = attrs.field(converter=in_row)
 
     @property
     def title(self) -> str:

@@ -1,0 +1,50 @@
+"""What all small forms in a window of their own share: a section, one line for trouble, two buttons."""
+
+from collections.abc import Sequence
+
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from planner.desk.fields import Section
+
+_SIDE = 16
+_BELOW = 12
+
+
+class FormDialog(QDialog):
+    """A form that is accepted as a whole; `lay_out` is called once its fields are made."""
+
+    form: Section
+    error: QLabel
+    buttons: QDialogButtonBox
+    keep: QPushButton
+
+    def lay_out(
+        self, *, heading: str, why: str, says: str, rows: Sequence[Sequence[QWidget]], keep: str, width: int
+    ) -> None:
+        """Put the rows under a heading and what it says; `keep` is the word on the button that accepts."""
+        self.setWindowTitle(heading)
+        self.setMinimumWidth(width)
+        self.form = Section(heading, why, self)
+        self.form.say(says)
+        for row in rows:
+            self.form.add_row(*row)
+        self.error = QLabel(self)
+        self.error.setProperty("kind", "error")
+        self.error.setWordWrap(True)
+        self.error.setContentsMargins(_SIDE, 0, _SIDE, 0)
+        self.buttons = QDialogButtonBox(self)
+        self.buttons.addButton("Cancel", QDialogButtonBox.ButtonRole.RejectRole)
+        self.keep = QPushButton(keep, self)
+        self.keep.setDefault(True)
+        self.buttons.addButton(self.keep, QDialogButtonBox.ButtonRole.AcceptRole)
+        self.buttons.accepted.connect(self.accept)
+        self.buttons.rejected.connect(self.reject)
+        self.buttons.setContentsMargins(_SIDE, 0, _SIDE, _BELOW)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, _BELOW)
+        for widget in (self.form, self.error, self.buttons):
+            column.addWidget(widget)
+
+    def complain(self, words: str) -> None:
+        """Say in one line what is wrong; the form stays."""
+        self.error.setText(f"× {words}")
