@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QMouseEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
 from planner.desk.profile.readout import describe
@@ -10,6 +10,7 @@ from planner.desk.profile.sight_readout import sight_words
 from planner.desk.top_bar import ElidedLabel
 from planner.wording import distance
 
+_GAP = "     "
 _HINT = "Move the mouse along path or profile to read heights and limits; click the profile for their origin."
 
 
@@ -27,11 +28,13 @@ class ReadoutLine(QFrame):
         self._document = document
         self._at_m: float | None = None
         self._last_m: float | None = None
-        self.text = ElidedLabel(parent=self)
-        self.text.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(14, 6, 14, 6)
-        row.addWidget(self.text, 1)
+        self.text, self.seen = ElidedLabel(parent=self), ElidedLabel(parent=self)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(14, 4, 14, 4)
+        rows.setSpacing(1)
+        for label in (self.text, self.seen):
+            label.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
+            rows.addWidget(label)
         document.assessed.connect(self._refresh)
         document.followed.connect(self._refresh)
         self._refresh()
@@ -50,14 +53,19 @@ class ReadoutLine(QFrame):
             self.ceiling_asked.emit(self._last_m)
 
     def _refresh(self) -> None:
-        self.text.set_whole_text(self._words())
+        heights, seen = self._words()
+        self.text.set_whole_text(heights)
+        self.seen.set_whole_text(seen)
 
-    def _words(self) -> str:
+    def _words(self) -> tuple[str, str]:
+        """Return heights and limits, and below them who sees it there."""
         answer = self._document.assessment
         if answer.track is None:
-            return "Heights and limits along the path are read here."
+            return "Heights and limits along the path are read here.", ""
         if self._at_m is None:
             points = len(answer.plan.path)
-            return f"{distance(answer.track.length_m)} of path, {points} points.   {_HINT}"
+            return f"{distance(answer.track.length_m)} of path, {points} points.", _HINT
         there = describe(answer, self._at_m)
-        return "" if there is None else "     ".join([*there.words(), *sight_words(answer, self._at_m)])
+        if there is None:
+            return "", ""
+        return _GAP.join(there.words()), _GAP.join(sight_words(answer, self._at_m))

@@ -58,6 +58,7 @@ class RestrictionDialog(FormDialog):
             self.centre.edit.setText(place_text(points[0]))
         else:
             self.corners.edit.setText("; ".join(map(place_text, points)))
+            self.corners.edit.setCursorPosition(0)
         self._show_fitting()
 
     def restriction(self) -> TemporaryRestriction:

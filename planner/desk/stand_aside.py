@@ -1,8 +1,24 @@
 """Where a dialog that stays open comes up: at the right, so that map and profile stay in view."""
 
-from PySide6.QtWidgets import QDialog
+from PySide6.QtWidgets import QDialog, QLabel
 
 _RIGHT_PX, _TOP_PX = 12, 72
+
+
+def fit_text(dialog: QDialog, width: int) -> None:
+    """Make a dialog so wide, and as high as its wrapped text needs at that width; it is never cut."""
+    layout = dialog.layout()
+    assert layout is not None
+    # New labels count only once they are polished: a style sheet may make their font larger.
+    for label in dialog.findChildren(QLabel):
+        label.ensurePolished()
+    layout.invalidate()
+    layout.activate()
+    height = (
+        layout.totalHeightForWidth(width) if layout.hasHeightForWidth() else layout.totalSizeHint().height()
+    )
+    dialog.setMinimumSize(width, height)
+    dialog.resize(width, height)
 
 
 def stand_aside(dialog: QDialog) -> None:

@@ -27,7 +27,7 @@ def lowest_change(assessment: Assessment, limits: SinkLimits, clearance_m: float
     if trial is None:
         return NoRemedy("the plan has no path of two points")
     if trial.is_lawful():
-        return NoRemedy("the path is lawful as it is")
+        return NoRemedy("height and airspace ask for no change of the path")
     found = [
         (round(change_m(trial, after), 3), len(after.path), number, path_remedy(title, trial, after))
         for number, (title, after) in enumerate(_candidates(trial, limits, clearance_m))

@@ -3,9 +3,17 @@
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
 
+from planner.assess import assess
+from planner.ceiling.derivation import derive_sample
+from planner.desk.commands import WorldSource
+from planner.desk.explaining.ceiling_dialog import CeilingDialog
 from planner.desk.explaining.number_words import number_lines
+from planner.desk.explaining.rule_dialog import RuleDialog
 from planner.desk.fixing.kinds import FixKind
+from planner.locate import demo_missions_dir
+from planner.plan.file import read_plan
 from planner.units import FOOT_M, POUND_KG
 from tests.desk.test_saving import Rig
 
@@ -109,3 +117,28 @@ def test_numbers_are_told_in_feet_and_pounds_rounded_to_the_safe_side():
     assert lines["Above the limit"] == "11 ft"
     assert lines["Room under the limit"] == "10 ft"
     assert lines["Weight"].startswith("1.000 lb")
+
+
+@pytest.mark.parametrize("kind", ["rule", "ceiling"])
+def test_no_line_of_an_explanation_is_cut(qtbot, kind):
+    """Every label is as high as its own text asks for at the width it has."""
+    plan = read_plan(demo_missions_dir() / "canyon_hidden.plan.geojson")
+    answer = assess(plan, WorldSource().load(plan))
+    dialogs = []
+    if kind == "rule":
+        for finding in answer.findings:
+            dialog = RuleDialog()
+            dialog.show_finding(finding)
+            dialogs.append(dialog)
+    else:
+        dialog = CeilingDialog()
+        dialog.show_derivation(derive_sample(answer.scene, answer.track, 0))
+        dialogs.append(dialog)
+    assert dialogs
+    for dialog in dialogs:
+        qtbot.addWidget(dialog)
+        qtbot.waitExposed(dialog)
+        for label in dialog.findChildren(QLabel):
+            if label.isVisible() and label.text():
+                asked = label.heightForWidth(label.width()) if label.wordWrap() else label.sizeHint().height()
+                assert label.height() >= asked, label.text()

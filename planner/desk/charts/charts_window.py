@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QCloseEvent, QHideEvent, QShowEvent
+from PySide6.QtGui import QCloseEvent, QHideEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -156,6 +156,13 @@ class ChartsWindow(QWidget):
         super().showEvent(event)
         self.shelf.wanted = True
         self.shelf.read()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Let Escape close it, as it does the other windows."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.close()
+        else:
+            super().keyPressEvent(event)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Take the coverage off the map."""

@@ -5,10 +5,11 @@ from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QLabel, QPushBu
 
 from planner.briefing.derivation_words import DerivationLine, derivation_lines
 from planner.ceiling.derivation import Derivation, StepKind
-from planner.desk.stand_aside import stand_aside
+from planner.desk.stand_aside import fit_text, stand_aside
 from planner.wording import position
 
 _NOTE = "Heights above sea level unless it says otherwise. Limits are rounded down, errors up."
+_WIDTH = 560
 _RESULTS = frozenset({StepKind.CEILING, StepKind.ABOVE_LAUNCH})
 
 
@@ -18,7 +19,6 @@ class CeilingDialog(QDialog):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("How the ceiling came about")
-        self.setMinimumWidth(560)
         self.where = QLabel(self)
         self.where.setProperty("kind", "heading")
         self._table: QWidget | None = None
@@ -38,7 +38,6 @@ class CeilingDialog(QDialog):
         column.addWidget(self.where)
         column.addLayout(self._middle)
         column.addLayout(foot)
-        column.setSizeConstraint(QVBoxLayout.SizeConstraint.SetMinimumSize)
         self.lines: tuple[DerivationLine, ...] = ()
 
     def show_derivation(self, derivation: Derivation, where: str = "") -> None:
@@ -50,7 +49,7 @@ class CeilingDialog(QDialog):
             self._table.deleteLater()
         self._table = self._table_of(derivation)
         self._middle.addWidget(self._table)
-        self.adjustSize()
+        fit_text(self, _WIDTH)
         stand_aside(self)
         self.show()
         self.raise_()

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 from planner.desk.explaining.number_words import number_lines
 from planner.desk.jumps import fix_of
 from planner.desk.signs import SIGN_OF_MARK, Sign
-from planner.desk.stand_aside import stand_aside
+from planner.desk.stand_aside import fit_text, stand_aside
 from planner.rules.finding import Finding
 from planner.rules.plain_words import plain_words
 from planner.wording import BASIS_WORDS, MARK_WORDS, position, stretch
@@ -23,6 +23,7 @@ from planner.wording import BASIS_WORDS, MARK_WORDS, position, stretch
 _POINTER = (
     "A pointer to the text, not the text: the current rule and the authority's own word stand above it."
 )
+_WIDTH = 520
 _HEIGHT_RULES = frozenset({"above-height-limit", "close-under-limit", "structure-allowance"})
 
 
@@ -39,12 +40,10 @@ class RuleDialog(QDialog):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Why")
-        self.setMinimumWidth(520)
         self._finding: Finding | None = None
         self._page: QWidget | None = None
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(18, 14, 18, 14)
-        self._column.setSizeConstraint(QVBoxLayout.SizeConstraint.SetMinimumSize)
 
     def show_finding(self, finding: Finding) -> None:
         """Show the rule behind a finding."""
@@ -54,7 +53,7 @@ class RuleDialog(QDialog):
             self._page.deleteLater()
         self._page = self._page_of(finding)
         self._column.addWidget(self._page)
-        self.adjustSize()
+        fit_text(self, _WIDTH)
         stand_aside(self)
         self.show()
         self.raise_()
