@@ -30,6 +30,7 @@ from planner.plan.papers import Papers
 from planner.plan.performance import MeasuredFlight, Performance
 from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord, ScannedPaper
 from planner.plan.restrictions import TemporaryRestriction
+from planner.plan.sheet import CallTimes, Landmark, SheetNotes
 
 OPEN_OCEAN = Place(-150.2, 37.8)
 
@@ -230,6 +231,24 @@ def papers() -> st.SearchStrategy[Papers]:
     )
 
 
+def sheet_notes(near: Place, within_m: float) -> st.SearchStrategy[SheetNotes]:
+    seconds = figures(1.0, 120.0)
+    return st.builds(
+        SheetNotes,
+        landmark=st.none() | st.builds(Landmark, names(), places(near, within_m)),
+        calls=st.builds(CallTimes, seconds, seconds, seconds, seconds, seconds),
+        most_wind_mps=st.none() | figures(0.1, 30.0),
+        most_gust_mps=st.none() | figures(0.1, 40.0),
+        gate=texts(),
+        emergency_number=texts(),
+        first_aid=texts(),
+        extinguisher=texts(),
+        on_foot=texts(),
+        insurance=texts(),
+        landowner_contact=texts(),
+    )
+
+
 def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrategy[Plan]:
     """Whole plans about `near`; any part may be absent."""
     return st.builds(
@@ -254,4 +273,5 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         guy_wire_share=st.none() | figures(0.0, 5.0),
         visibility_m=st.none() | figures(1.0, 50_000.0),
         own_unseen_s=st.none() | figures(0.1, 60.0),
+        sheet=st.none() | sheet_notes(near, within_m),
     )

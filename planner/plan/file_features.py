@@ -19,6 +19,7 @@ LANDING: Final = "landing"
 CREW: Final = "crew"
 PERMISSION: Final = "permission"
 RESTRICTION: Final = "restriction"
+LANDMARK: Final = "landmark"
 
 _KEY_OF: Final = {CREW: "key", PERMISSION: "number", RESTRICTION: "number"}
 _GEOMETRY_OF: Final = {
@@ -29,6 +30,7 @@ _GEOMETRY_OF: Final = {
     CREW: ("Point",),
     PERMISSION: ("Polygon",),
     RESTRICTION: ("Polygon", "Point"),
+    LANDMARK: ("Point",),
 }
 
 
@@ -44,6 +46,7 @@ class Shapes:
     path: tuple[Place, ...] = ()
     launch: Place | None = None
     landing: Place | None = None
+    landmark: Place | None = None
     crew: dict[str, Place] = attrs.field(factory=dict)
     permissions: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
     restrictions: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
@@ -63,6 +66,8 @@ def features_of(shapes: Shapes) -> list[Json]:
         features.append(_feature(_point(shapes.launch), LAUNCH))
     if shapes.landing is not None:
         features.append(_feature(_point(shapes.landing), LANDING))
+    if shapes.landmark is not None:
+        features.append(_feature(_point(shapes.landmark), LANDMARK))
     features += [_feature(_point(place), CREW, key=key) for key, place in shapes.crew.items()]
     features += [
         _feature(_polygon(ring), PERMISSION, number=number) for number, ring in shapes.permissions.items()

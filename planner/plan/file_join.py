@@ -28,6 +28,7 @@ def joined(member: Json, shapes: Shapes) -> Json:
     plain = {key: value for key, value in member.items() if key != "version"}
     _join_spot(plain, "launch", shapes.launch)
     _join_spot(plain, "landing", shapes.landing)
+    _join_landmark(plain, shapes.landmark)
     _join_area(plain, shapes.area)
     _join_path(plain, shapes.path)
     _join_crew(plain, shapes.crew)
@@ -43,6 +44,8 @@ def split(plain: Json) -> tuple[Json, Shapes]:
         landing=plain["landing"].pop("place") if plain.get("landing") else None,
         path=tuple(point.pop("place") for point in plain["path"]),
     )
+    if plain.get("sheet", {}).get("landmark"):
+        shapes.landmark = plain["sheet"]["landmark"].pop("place")
     if plain.get("area"):
         shapes.area = _split_ring(plain["area"])
     for entry in plain["crew"]:
@@ -70,6 +73,13 @@ def _join_spot(plain: Json, name: str, place: Place | None) -> None:
     entry = plain.get(name)
     if _paired(entry is not None, place is not None, f"lowline.{name}", f"{name} feature"):
         plain[name] = _with(entry, f"lowline.{name}", "place", place)
+
+
+def _join_landmark(plain: Json, place: Place | None) -> None:
+    sheet = plain.get("sheet")
+    entry = sheet.get("landmark") if isinstance(sheet, dict) else None
+    if _paired(entry is not None, place is not None, "lowline.sheet.landmark", "landmark feature"):
+        plain["sheet"] = {**(sheet or {}), "landmark": _with(entry, "lowline.sheet.landmark", "place", place)}
 
 
 def _join_area(plain: Json, ring: tuple[Place, ...] | None) -> None:

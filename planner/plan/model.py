@@ -15,6 +15,7 @@ from planner.plan.ground import GroundSpot
 from planner.plan.papers import Papers
 from planner.plan.records import NoticesChecked, PermissionRecord
 from planner.plan.restrictions import TemporaryRestriction
+from planner.plan.sheet import SheetNotes
 from planner.plan.weather import PlannedWeather
 
 
@@ -36,7 +37,7 @@ class Plan:
     drew from notices. `visibility_m` is the ground visibility to be counted on
     [m]; `own_unseen_s` is the pilot's own limit for how long the aircraft may
     be behind a mast or tree [s]. `weather` is what the flight is reckoned
-    with. None is not said.
+    with. `sheet` is what only the printed sheet needs. None is not said.
     `guy_wire_share` is how far guy wires reach out, as a share of the mast's
     height; None: by rule of thumb.
     """
@@ -68,6 +69,7 @@ class Plan:
         default=None, validator=attrs.validators.optional(positive("the own limit of time unseen"))
     )
     weather: PlannedWeather | None = None
+    sheet: SheetNotes | None = None
 
     def __attrs_post_init__(self) -> None:
         keys = [member.key for member in self.crew]
@@ -79,7 +81,7 @@ class Plan:
         return tuple(member for member in self.crew if member.role is role)
 
     def places(self) -> tuple[Place, ...]:
-        """Return every place the plan names, in no promised order."""
+        """Return every place that must be judged or shown, in no promised order."""
         spots = [spot.place for spot in (self.launch, self.landing) if spot]
         people = [member.place for member in self.crew if member.place]
         corners = list(self.area.ring) if self.area else []

@@ -26,6 +26,7 @@ from planner.plan.model import Plan, Purpose
 from planner.plan.papers import Papers
 from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord
 from planner.plan.restrictions import TemporaryRestriction
+from planner.plan.sheet import CallTimes, Landmark, SheetNotes
 from planner.plan.weather import PlannedWeather, Station, TypedWind, WindLaw
 
 AIRCRAFT = Aircraft(
@@ -123,6 +124,20 @@ WEATHER = PlannedWeather(
     station=Station("XX01", -150.24, 37.777, 38.0, "Invented field"),
 )
 
+SHEET = SheetNotes(
+    landmark=Landmark("the white mast (INVENTED)", Place(-150.19, 37.81)),
+    calls=CallTimes(10.0, 4.0, 6.0, 12.0, 3.0),
+    most_wind_mps=7.5,
+    most_gust_mps=11.0,
+    gate="gate on the mole road (INVENTED)",
+    emergency_number="000 (INVENTED)",
+    first_aid="red bag beside the launch point",
+    extinguisher="yellow case beside the launch point",
+    on_foot="wire across the gully",
+    insurance="policy INVENTED-3",
+    landowner_contact="the keeper, channel 3 (INVENTED)",
+)
+
 FULL_PLAN = Plan(
     name="Ridge line (INVENTED)",
     purpose=Purpose.RECREATIONAL,
@@ -147,4 +162,5 @@ FULL_PLAN = Plan(
     visibility_m=8_046.72,
     own_unseen_s=2.5,
     weather=WEATHER,
+    sheet=SHEET,
 )

@@ -74,7 +74,18 @@ def test_gdal_opens_the_file_and_finds_the_same_geometry():
     _, _, wkb, (kinds, *_) = pyogrio.raw.read(SAMPLES / "v1.plan.geojson", columns=["lowline"])
     shapes = dict(zip(kinds, shapely.from_wkb(wkb), strict=True))
     assert sorted(kinds) == sorted(
-        ["area", "path", "launch", "landing", "crew", "crew", "permission", "restriction", "restriction"]
+        [
+            "area",
+            "path",
+            "launch",
+            "landing",
+            "landmark",
+            "crew",
+            "crew",
+            "permission",
+            "restriction",
+            "restriction",
+        ]
     )
     assert shapes["area"].geom_type == "Polygon"
     assert shapes["path"].coords[:] == [(p.place.lon_deg, p.place.lat_deg) for p in FULL_PLAN.path]

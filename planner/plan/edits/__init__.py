@@ -42,6 +42,7 @@ from planner.plan.edits.restrictions import (
     ReplaceRestriction,
     ReshapeRestriction,
 )
+from planner.plan.edits.sheet import SetSheetNotes
 from planner.plan.edits.sight import SetOwnUnseen, SetVisibility
 from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
 from planner.plan.edits.weather import SetWeather
@@ -86,6 +87,7 @@ __all__ = [
     "SetPapers",
     "SetPointHeight",
     "SetPurpose",
+    "SetSheetNotes",
     "SetVisibility",
     "SetWeather",
     "SetWindow",
