@@ -45,13 +45,35 @@ def _limit(which, said):
 
 
 def surface(segments, axes=EPSG_4326):
+    return surface_of_members(f"<gml:curveMember>{curve(segments)}</gml:curveMember>", axes)
+
+
+def surface_of_members(members, axes=EPSG_4326):
     return (
         f'<aixm:horizontalProjection><aixm:Surface srsName="{axes}">'
-        "<gml:patches><gml:PolygonPatch><gml:exterior>"
-        f"<gml:Ring><gml:curveMember><aixm:Curve><gml:segments>{segments}</gml:segments></aixm:Curve>"
-        "</gml:curveMember></gml:Ring></gml:exterior></gml:PolygonPatch></gml:patches></aixm:Surface>"
+        f"<gml:patches><gml:PolygonPatch><gml:exterior><gml:Ring>{members}"
+        "</gml:Ring></gml:exterior></gml:PolygonPatch></gml:patches></aixm:Surface>"
         "</aixm:horizontalProjection>"
     )
+
+
+def curve(segments):
+    return f"<aixm:Curve><gml:segments>{segments}</gml:segments></aixm:Curve>"
+
+
+def arc_about_centre(first, second, radius_nmi, start, end, unit="deg"):
+    """An arc by its centre, given in the order of the file's own axes."""
+    return (
+        f"<gml:ArcByCenterPoint numArc='1'><gml:pos>{first!r} {second!r}</gml:pos>"
+        f"<gml:radius uom='[nmi_i]'>{radius_nmi!r}</gml:radius>"
+        f"<gml:startAngle uom='{unit}'>{start!r}</gml:startAngle>"
+        f"<gml:endAngle uom='{unit}'>{end!r}</gml:endAngle></gml:ArcByCenterPoint>"
+    )
+
+
+def points_of_kind(kind, points, more=""):
+    """A segment of any kind that has nothing but points (lon, lat) and what follows them."""
+    return f"<gml:{kind}>{_list([(lat, lon) for lon, lat in points])}{more}</gml:{kind}>"
 
 
 def geodesics(corners):
@@ -64,7 +86,7 @@ def lines(corners):
 
 def arc_of_three(points):
     """An arc through three (lon, lat)."""
-    return f"<gml:Arc>{_list([(lat, lon) for lon, lat in points])}</gml:Arc>"
+    return points_of_kind("Arc", points)
 
 
 def circle(lat, lon, radius_nmi):

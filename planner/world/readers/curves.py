@@ -67,13 +67,47 @@ def arc_through(start: Place, middle: Place, end: Place) -> Floats:
     RefusedError
         If they lie on no circle.
     """
-    centre, radius_m = _circle_through(start, middle, end)
-    azimuths = [
-        _WGS84.inv(centre.lon_deg, centre.lat_deg, p.lon_deg, p.lat_deg)[0] for p in (start, middle, end)
-    ]
+    centre, radius_m = circle_through(start, middle, end)
+    azimuths, _ = _seen_from(centre, start, middle, end)
     clockwise = (azimuths[1] - azimuths[0]) % 360.0 < (azimuths[2] - azimuths[0]) % 360.0
     turn = (azimuths[2] - azimuths[0]) % 360.0 - (0.0 if clockwise else 360.0)
     return arc(centre, radius_m, azimuths[0], azimuths[0] + turn)
+
+
+def circle_through(start: Place, middle: Place, end: Place) -> tuple[Place, float]:
+    """Return centre and radius [m] of the geodesic circle through three places.
+
+    It is the plane circle about a centre that is moved until it stays.
+
+    Raises
+    ------
+    RefusedError
+        If they lie on no circle.
+    """
+    centre = middle
+    for _ in range(12):
+        azimuths, distances = _seen_from(centre, start, middle, end)
+        angle = np.radians(azimuths)
+        x, y = distances * np.sin(angle), distances * np.cos(angle)
+        double_area = 2 * (x[0] * (y[1] - y[2]) + x[1] * (y[2] - y[0]) + x[2] * (y[0] - y[1]))
+        if abs(double_area) < 1.0:
+            raise RefusedError("an arc has three points that lie on no circle")
+        squares = x * x + y * y
+        east = (squares @ (np.roll(y, -1) - np.roll(y, -2))) / double_area
+        north = (squares @ (np.roll(x, -2) - np.roll(x, -1))) / double_area
+        shift_m = math.hypot(east, north)
+        _check_radius(max(shift_m, 1.0))
+        lon_deg, lat_deg, _ = _WGS84.fwd(
+            centre.lon_deg, centre.lat_deg, math.degrees(math.atan2(east, north)), shift_m
+        )
+        centre = Place(lon_deg, lat_deg)
+        if shift_m < 1e-3:
+            break
+    _, distances = _seen_from(centre, start, middle, end)
+    radius_m = float(np.mean(distances))
+    if not np.abs(distances - radius_m).max() <= ERROR_M:
+        raise RefusedError("an arc has three points that lie on no circle")
+    return centre, radius_m
 
 
 def geodesic(points: Floats) -> Floats:
@@ -86,23 +120,18 @@ def geodesic(points: Floats) -> Floats:
     """
     if len(points) < 2:
         return points
-    lon_deg, lat_deg = points[:, 0], points[:, 1]
-    step_m = _step_m(lat_deg)
+    step_m = _step_m(float(np.abs(points[:, 1]).max()))
+    across = points[1:] - points[:-1]
     # Degrees taken at their longest: what is short even so needs no look at its true length.
-    longest_m = np.hypot(np.diff(lon_deg), np.diff(lat_deg)) * _LONGEST_DEGREE_M
-    far = longest_m > step_m
-    steps = np.ones(len(step_m), dtype=np.int64)
-    _, _, length_m = _WGS84.inv(lon_deg[:-1][far], lat_deg[:-1][far], lon_deg[1:][far], lat_deg[1:][far])
-    steps[far] = np.ceil(np.asarray(length_m) / step_m[far]).astype(np.int64)
-    if steps.sum() > MOST_CORNERS:
+    far = np.flatnonzero(np.hypot(across[:, 0], across[:, 1]) * _LONGEST_DEGREE_M > step_m)
+    if not len(far):
+        return points
+    starts, ends = points[far], points[far + 1]
+    azimuth_deg, _, length_m = _WGS84.inv(starts[:, 0], starts[:, 1], ends[:, 0], ends[:, 1])
+    steps = np.maximum(np.ceil(np.asarray(length_m) / step_m), 1.0).astype(np.int64)
+    if steps.sum() + len(points) > MOST_CORNERS:
         raise RefusedError("its edges are longer than any on a chart")
-    pieces: list[Floats] = []
-    done = 0
-    for number in np.flatnonzero(steps > 1).tolist():
-        pieces.append(points[done : number + 1])
-        pieces.append(_between(points[number], points[number + 1], int(steps[number]) - 1))
-        done = number + 1
-    return np.vstack([*pieces, points[done:]])
+    return _divided(points, far, steps, np.asarray(azimuth_deg), np.asarray(length_m))
 
 
 def strip(points: Floats, width_m: float) -> BaseGeometry:
@@ -134,6 +163,15 @@ def strip(points: Floats, width_m: float) -> BaseGeometry:
     return shapely.union_all([*np.asarray(shapely.make_valid(quads)).tolist(), *rounds])
 
 
+def _seen_from(centre: Place, *places: Place) -> tuple[Floats, Floats]:
+    """Return azimuths [deg] and distances [m] of places from a centre."""
+    azimuths, _, distances = _WGS84.inv(
+        *np.array([(centre.lon_deg, centre.lat_deg)] * len(places)).T,
+        *np.array([(place.lon_deg, place.lat_deg) for place in places]).T,
+    )
+    return np.asarray(azimuths), np.asarray(distances)
+
+
 def _check_radius(radius_m: float) -> None:
     if not 0.0 < radius_m <= LARGEST_RADIUS_M:
         raise RefusedError(f"a radius of {radius_m:g} m is none of a chart")
@@ -159,41 +197,19 @@ def _aside(points: Floats, azimuths_deg: Floats, distance_m: float) -> Floats:
     return np.column_stack([lon_deg, lat_deg])
 
 
-def _step_m(lat_deg: Floats) -> Floats:
+def _step_m(highest_deg: float) -> float:
     """Return how long an edge may be before its lon/lat line leaves the geodesic by `ERROR_M`."""
-    highest = np.radians(np.minimum(np.maximum(np.abs(lat_deg[:-1]), np.abs(lat_deg[1:])) + 0.5, 89.9))
-    bow = np.maximum(np.tan(highest), 0.05)
-    return np.asarray(np.maximum(np.sqrt(8 * _EARTH_RADIUS_M * ERROR_M / bow) / 2, _SHORTEST_STEP_M))
+    bow = max(math.tan(math.radians(min(highest_deg + 0.5, 89.9))), 0.05)
+    return max(math.sqrt(8 * _EARTH_RADIUS_M * ERROR_M / bow) / 2, _SHORTEST_STEP_M)
 
 
-def _between(start: Floats, end: Floats, count: int) -> Floats:
-    inner = _WGS84.npts(start[0], start[1], end[0], end[1], count)
-    return np.array(inner, dtype=float).reshape(-1, 2)
-
-
-def _circle_through(start: Place, middle: Place, end: Place) -> tuple[Place, float]:
-    """Return centre and radius [m]: the plane circle about a centre that is moved until it stays."""
-    centre = middle
-    for _ in range(12):
-        azimuths, _, distances = _WGS84.inv(
-            *np.array([(centre.lon_deg, centre.lat_deg)] * 3).T,
-            *np.array([(p.lon_deg, p.lat_deg) for p in (start, middle, end)]).T,
-        )
-        angle = np.radians(azimuths)
-        x, y = np.asarray(distances) * np.sin(angle), np.asarray(distances) * np.cos(angle)
-        double_area = 2 * (x[0] * (y[1] - y[2]) + x[1] * (y[2] - y[0]) + x[2] * (y[0] - y[1]))
-        if abs(double_area) < 1.0:
-            raise RefusedError("an arc has three points that lie on no circle")
-        squares = x * x + y * y
-        east = (squares @ (np.roll(y, -1) - np.roll(y, -2))) / double_area
-        north = (squares @ (np.roll(x, -2) - np.roll(x, -1))) / double_area
-        shift_m = math.hypot(east, north)
-        _check_radius(max(shift_m, 1.0))
-        lon_deg, lat_deg, _ = _WGS84.fwd(
-            centre.lon_deg, centre.lat_deg, math.degrees(math.atan2(east, north)), shift_m
-        )
-        centre = Place(lon_deg, lat_deg)
-        if shift_m < 1e-3:
-            break
-    _, _, radius_m = _WGS84.inv(centre.lon_deg, centre.lat_deg, start.lon_deg, start.lat_deg)
-    return centre, float(radius_m)
+def _divided(
+    points: Floats, cut: NDArray[np.intp], steps: NDArray[np.int64], azimuth_deg: Floats, length_m: Floats
+) -> Floats:
+    """Return points, the edges that begin at `cut` divided into equal pieces of their geodesics."""
+    owner = np.repeat(np.arange(len(cut)), steps - 1)
+    first = np.cumsum(steps - 1) - (steps - 1)
+    share = (np.arange(len(owner)) - first[owner] + 1) / steps[owner]
+    starts = points[cut[owner]]
+    lon_deg, lat_deg, _ = _WGS84.fwd(starts[:, 0], starts[:, 1], azimuth_deg[owner], length_m[owner] * share)
+    return np.insert(points, cut[owner] + 1, np.column_stack([lon_deg, lat_deg]), axis=0)

@@ -28,9 +28,13 @@ def sound(shapes: NDArray[np.object_]) -> NDArray[np.bool_]:
 
 def mend(shape: BaseGeometry) -> BaseGeometry | None:
     """Return a shape made valid, None if nothing is left of an area or it is too tangled."""
+    # Of a small shape this is known sooner than how much it is tangled.
+    small = shapely.get_num_coordinates(shape) <= _LARGE
+    if small and shapely.is_valid(shape):
+        return shape
     if too_tangled(shape):
         return None
-    if shapely.is_valid(shape):
+    if not small and shapely.is_valid(shape):
         return shape
     if shapely.get_num_coordinates(shape) > _MOST_MENDED_CORNERS:
         return None

@@ -5,8 +5,9 @@ from xml.etree.ElementTree import Element
 import attrs
 from shapely.geometry.base import BaseGeometry
 
+from planner.world.readers.aixm.coordinates import length_m
 from planner.world.readers.aixm.element import child, children, names_of, reference, text
-from planner.world.readers.aixm.geometry import length_m, line, surface
+from planner.world.readers.aixm.geometry import line, surface
 from planner.world.readers.aixm.timesheets import hours_text
 from planner.world.readers.curves import strip
 from planner.world.readers.plain import one_line

@@ -4,10 +4,12 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import BinaryIO
-from xml.etree.ElementTree import Element, ParseError
+from xml.etree.ElementTree import Element, ParseError, iterparse
 
 import defusedxml
-from defusedxml.ElementTree import iterparse
+import numpy as np
+import shapely
+from defusedxml.ElementTree import DefusedXMLParser
 
 from planner.errors import ChartError
 from planner.geo.progress import Progress, Unwatched
@@ -55,13 +57,28 @@ def read_aixm(path: Path, progress: Progress | None = None) -> tuple[Sequence[La
             progress.report(_PARSED_SHARE + (1.0 - _PARSED_SHARE) * number / len(features))
         layer = _layer(feature)
         rows.setdefault(layer, []).extend(_rows(feature, layer, known))
-    tables = [(layer, Table.of(layer, found, _columns(layer))) for layer, found in sorted(rows.items())]
+    tables = [
+        (layer, Table.of(layer, _with_outlines(found), _columns(layer)))
+        for layer, found in sorted(rows.items())
+    ]
     return tables, Edition(effective_utc=_begins(features), note="AIXM")
+
+
+def _with_outlines(rows: Sequence[Row]) -> list[Row]:
+    """Return rows with their shapes as a key is made of them: all at once takes half the time."""
+    shapes = np.empty(len(rows), dtype=object)
+    shapes[:] = [row.shape for row in rows]
+    outlines = shapely.to_wkb(shapely.normalize(shapes)).tolist()
+    return [
+        Row(row.attributes, row.shape, row.fault, outline or b"")
+        for row, outline in zip(rows, outlines, strict=True)
+    ]
 
 
 def _features(path: Path, progress: Progress) -> list[Feature]:
     found: list[Feature] = []
     try:
+        _refuse_entities(path)
         for number, (airspace, share) in enumerate(_airspaces(path)):
             if number % _TOLD_EVERY == 0:
                 progress.report(_PARSED_SHARE * share)
@@ -77,13 +94,30 @@ def _features(path: Path, progress: Progress) -> list[Feature]:
     return found
 
 
+def _refuse_entities(path: Path) -> None:
+    """Look through the whole file, making nothing of it, for what no chart declares.
+
+    What is left after that the far quicker parser of the standard library can be trusted with.
+    """
+    parser = DefusedXMLParser(target=_Nothing(), forbid_dtd=True)
+    parser.parser.DefaultHandlerExpand = None
+    with path.open("rb") as file:
+        while piece := file.read(_PIECE_BYTES):
+            parser.feed(piece)
+    parser.close()
+
+
+class _Nothing:
+    """What a parser builds when only its complaints are wanted."""
+
+
 def _airspaces(path: Path) -> Iterator[tuple[Element, float]]:
     """Yield each airspace when it is complete, and the share of the file read; forget what lies behind."""
     size = max(path.stat().st_size, 1)
     root: Element | None = None
     depth = 0
     with path.open("rb") as file:
-        for event, element in iterparse(_LongReads(file), events=("start", "end"), forbid_dtd=True):
+        for event, element in iterparse(_LongReads(file), events=("start", "end")):
             if event == "start":
                 depth += 1
                 root = element if root is None else root
@@ -91,7 +125,7 @@ def _airspaces(path: Path) -> Iterator[tuple[Element, float]]:
                     raise ValueError(f"it nests deeper than {_DEEPEST} elements")
                 continue
             depth -= 1
-            if local_name(element) == "Airspace" and depth <= 2:
+            if depth <= 2 and local_name(element) == "Airspace":
                 yield element, min(file.tell() / size, 1.0)
             if depth == 1 and root is not None:
                 root.clear()
