@@ -42,7 +42,7 @@ def _who_sees(case: Case, _progress: Progress) -> Case:
 
 
 def _comes_home(case: Case, _progress: Progress) -> Case:
-    flight = flight_of(case.plan, case.mapped, case.track, case.world.aerodromes)
+    flight = flight_of(case.plan, case.mapped, case.track, case.world)
     return attrs.evolve(case, flight=flight, loss_over_ceiling_m=_over_ceiling(case, flight))
 
 

@@ -22,6 +22,7 @@ from planner.plan.aircraft import (
     ReadoutSource,
     RemoteId,
 )
+from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs, FromVehicle, OtherPilot
 from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
@@ -213,6 +214,31 @@ def restrictions(
     return drawn | round_ones
 
 
+def beneath_items(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrategy[BeneathItem]:
+    yes_no = st.none() | st.booleans()
+    some = places(near, within_m)
+    outlines = st.one_of(
+        st.tuples(st.just(DrawnAs.SPOT), st.tuples(some)),
+        st.tuples(st.just(DrawnAs.LINE), st.lists(some, min_size=2, max_size=4).map(tuple)),
+        st.tuples(st.just(DrawnAs.AREA), rings(near, within_m)),
+    )
+    return st.builds(
+        lambda outline, **rest: BeneathItem(drawn_as=outline[0], places=outline[1], **rest),
+        outline=outlines,
+        kind=st.sampled_from(BeneathKind),
+        name=texts(),
+        half_width_m=st.none() | figures(0.5, 50.0),
+        height_m=st.none() | figures(0.0, 60.0),
+        moving_vehicles=yes_no,
+        closed_site=yes_no,
+        under_cover=yes_no,
+    )
+
+
+def other_pilots() -> st.SearchStrategy[OtherPilot]:
+    return st.builds(OtherPilot, names(), figures(100.0, 6_000.0), st.none() | figures(1.0, 80.0), texts())
+
+
 def notices() -> st.SearchStrategy[NoticesChecked]:
     return st.builds(NoticesChecked, moments(), names())
 
@@ -274,4 +300,8 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         visibility_m=st.none() | figures(1.0, 50_000.0),
         own_unseen_s=st.none() | figures(0.1, 60.0),
         sheet=st.none() | sheet_notes(near, within_m),
+        beneath=st.lists(beneath_items(near, within_m), max_size=3).map(tuple),
+        other_pilots=st.lists(other_pilots(), max_size=3).map(tuple),
+        own_people_distance_m=st.none() | figures(1.0, 500.0),
+        from_vehicle=st.none() | st.builds(FromVehicle, st.none() | st.booleans(), st.none() | st.booleans()),
     )

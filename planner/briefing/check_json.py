@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from planner.assessment import Assessment
+from planner.briefing.beneath_json import beneath_json
 from planner.ceiling.profile import AreaCeiling
 from planner.flight.links import least_margin_db
 from planner.permission.need import PermissionNeed
@@ -48,6 +49,7 @@ def check_json(assessment: Assessment) -> Json:
         "data": [_data(status) for status in assessment.data],
         "sight": _sight(assessment, samples),
         "flight": _flight(assessment, samples),
+        "beneath": beneath_json(assessment, samples),
         "not_known": list(assessment.not_known),
         "invented": assessment.world.invented,
         "cautions": list(CAUTIONS),

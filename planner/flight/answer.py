@@ -1,7 +1,7 @@
 """Does it come home: everything the plan lets be computed along its path."""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 import attrs
@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.flight.battery import Pack
+from planner.flight.beneath import Underneath, beneath_of
 from planner.flight.energy import Energy, energy_along
 from planner.flight.lee import in_lee
 from planner.flight.links import GROUND_ANTENNA_M, LinkProfile, LinkSpec, link_along
@@ -31,7 +32,7 @@ from planner.track.mapped import Mapped
 from planner.track.timing import ASSUMED_SPEED_MPS
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
-from planner.world.sites import Aerodrome
+from planner.world.world import World
 
 Floats = NDArray[np.float64]
 
@@ -69,6 +70,7 @@ class FlightAnswer:
     motion : speeds and times along the path.
     sheltered : (n,) whether a sample lies in the lee of higher ground.
     loss : what the loss of the control link does from each sample.
+    beneath : what is beneath, and where a failed aircraft comes down.
     """
 
     weather: WeatherNow
@@ -78,15 +80,14 @@ class FlightAnswer:
     charge: Charge | None = None
     links: tuple[Link, ...] = ()
     loss: LossWays | None = None
+    beneath: Underneath | None = None
 
 
-def flight_of(
-    plan: Plan, mapped: Mapped | None, track: Track | None, aerodromes: Iterable[Aerodrome]
-) -> FlightAnswer | None:
+def flight_of(plan: Plan, mapped: Mapped | None, track: Track | None, world: World) -> FlightAnswer | None:
     """Return what can be computed of a path's flight; None without a path."""
     if mapped is None or track is None or not len(track):
         return None
-    weather = weather_now(plan, aerodromes, track.launch_ground_amsl_m)
+    weather = weather_now(plan, world.aerodromes, track.launch_ground_amsl_m)
     home = home_of(plan, mapped)
     wind = _wind(weather, track, home)
     able = plan.aircraft.performance if plan.aircraft else None
@@ -99,6 +100,7 @@ def flight_of(
         charge=_charge(plan, track, motion, (weather, wind), home) if plan.aircraft else None,
         links=_links(plan, mapped, track),
         loss=_loss(plan.aircraft, mapped, track, (motion, wind), home) if plan.aircraft else None,
+        beneath=beneath_of(plan, world.ground_features, track, motion, wind),
     )
 
 

@@ -1,164 +1,151 @@
-"""What the path and its fall zone come over."""
+"""What the path comes over, what a failed aircraft falls on, and how far people are away."""
 
-import math
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Mapping, Sequence
+from typing import Final
 
 import attrs
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
-from planner.geo.frame import LocalFrame
+from planner.flight.below import GRAVEST_FIRST, OF_PEOPLE, Thing, things_beneath
+from planner.flight.crossings import Crossing, crossings
+from planner.flight.fall import terminal_speed_mps
+from planner.flight.fall_zone import FallZone, fall_zone
+from planner.flight.motion import Motion
+from planner.flight.wind import Wind
+from planner.plan.model import Plan
 from planner.track.track import Track
-from planner.world.outlines import polygons_in_plane
-from planner.world.sites import GroundFeature, GroundKind
+from planner.world.sites import GroundFeature
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+NOTHING: Final = -1
+"""On no record: not the same as nobody there."""
+UNKNOWN: Final = -2
+"""The height above ground is not known, so neither is where it falls."""
+# Charts are asked this far beyond the path; no fall from 400 ft comes farther.
+_CHARTED_WITHIN_M: Final = 400.0
 
 
 @attrs.frozen(eq=False)
-class Feature:
-    """A ground feature laid into the plane."""
-
-    kind: GroundKind
-    name: str
-    shape: BaseGeometry
-
-
-@attrs.frozen(eq=False)
-class Crossing:
-    """A place where the path passes over a feature, or only its fall zone does.
+class Underneath:
+    """What is beneath a path.
 
     Parameters
     ----------
-    feature : index into the features given.
-    from_m, to_m : distances along the path; equal for a line. Where only the
-        fall zone reaches the feature, the place of the path that is nearest.
-    angle_deg : acute angle between path and line, None for an area or where
-        only the fall zone reaches.
-    overhead : whether the path itself passes over it.
-    apart_m : horizontal distance of path and feature, 0 where overhead.
+    things : what is drawn and charted about it.
+    zone : where a failed aircraft comes down.
+    crossings : stretches over things, in order along the path, then those
+        from which an aircraft falls on things that it does not pass over.
+    over, falls_on : (n,) per sample the gravest kind straight below, and
+        within the fall from there: an index into `GRAVEST_FIRST`, else
+        `NOTHING` or `UNKNOWN`. What is met between two samples counts for both.
+    apart_m : per thing that is people, by its index: horizontal distance from
+        each sample's step (n,) [m].
+    terminal_mps : speed at which drag carries it [m/s], None: not known.
     """
 
-    feature: int
-    kind: GroundKind
-    name: str
-    from_m: float
-    to_m: float
-    angle_deg: float | None
-    overhead: bool
-    apart_m: float
+    things: tuple[Thing, ...]
+    zone: FallZone
+    crossings: tuple[Crossing, ...]
+    over: Ints
+    falls_on: Ints
+    apart_m: Mapping[int, Floats]
+    terminal_mps: float | None
 
 
-def features_in_plane(features: Sequence[GroundFeature], frame: LocalFrame) -> tuple[Feature, ...]:
-    """Lay features into the plane."""
-    return tuple(
-        Feature(feature.kind, feature.name, polygons_in_plane(feature.shape, frame)) for feature in features
+def beneath_of(
+    plan: Plan, charted: Sequence[GroundFeature], track: Track, motion: Motion, wind: Wind
+) -> Underneath:
+    """Return what is beneath a path of two points or more, as far as it is drawn or charted."""
+    terminal_mps = _terminal_mps(plan)
+    grown_m = plan.aircraft.largest_dimension_m / 2 if plan.aircraft else 0.0
+    zone = fall_zone(track, motion, wind, terminal_mps, grown_m)
+    box = (
+        float(track.x_m.min()) - _CHARTED_WITHIN_M,
+        float(track.y_m.min()) - _CHARTED_WITHIN_M,
+        float(track.x_m.max()) + _CHARTED_WITHIN_M,
+        float(track.y_m.max()) + _CHARTED_WITHIN_M,
+    )
+    things = things_beneath(plan, charted, track.frame, box)
+    over = crossings(track, things)
+    ways = _ways(track)
+    falls = _falling(track, zone, things, over, grown_m)
+    return Underneath(
+        things=things,
+        zone=zone,
+        crossings=(*over, *falls[1]),
+        over=_gravest(_met(ways, things, 0.0), things, len(track)),
+        falls_on=np.where(np.isnan(zone.reach_m), UNKNOWN, falls[0]),
+        apart_m={k: _apart(ways, thing) for k, thing in enumerate(things) if thing.below in OF_PEOPLE},
+        terminal_mps=terminal_mps,
     )
 
 
-def crossings(track: Track, zone: BaseGeometry, features: Sequence[Feature]) -> tuple[Crossing, ...]:
-    """Return what lies under the path or within the fall zone, in order along the path."""
-    if not features or not len(track):
-        return ()
-    legs = _Legs.of(track)
-    shapes = np.array([feature.shape for feature in features], dtype=object)
-    under = _overhead(legs, features, shapes)
-    shapely.prepare(zone)
-    near = np.flatnonzero(shapely.intersects(zone, shapes)).tolist()
-    known = {one.feature for one in under}
-    beside = [_beside(legs, index, features[index]) for index in near if index not in known]
-    return tuple(sorted([*under, *beside], key=lambda one: (one.from_m, one.to_m, one.feature)))
-
-
-@attrs.frozen(eq=False)
-class _Legs:
-    """The path's legs as plane segments, with the samples of each."""
-
-    track: Track
-    corners: Floats
-    lines: NDArray[np.object_]
-    samples: tuple[slice, ...]
-
-    @classmethod
-    def of(cls, track: Track) -> "_Legs":
-        """Return the legs of a track."""
-        corners = np.column_stack([track.x_m[track.point_sample], track.y_m[track.point_sample]])
-        lines = shapely.linestrings(np.stack([corners[:-1], corners[1:]], axis=1))
-        borders = np.searchsorted(track.leg, np.arange(len(corners)))
-        samples = tuple(slice(int(a), int(b)) for a, b in pairwise(borders))
-        return cls(track, corners, np.asarray(lines, dtype=object), samples)
-
-    def distance_m(self, leg: int, share: Floats) -> Floats:
-        """Return the distance along the path at shares of a leg."""
-        own = self.samples[leg]
-        return np.asarray(np.interp(share, self.track.fraction[own], self.track.distance_m[own]))
-
-    def length_m(self, leg: int) -> float:
-        """Return the horizontal length of a leg."""
-        return float(np.hypot(*(self.corners[leg + 1] - self.corners[leg])))
-
-
-def _overhead(legs: _Legs, features: Sequence[Feature], shapes: NDArray[np.object_]) -> list[Crossing]:
-    shapely.prepare(legs.lines)
-    leg, index = np.nonzero(shapely.intersects(legs.lines[:, None], shapes[None, :]))
-    if not len(leg):
-        return []
-    met = shapely.intersection(legs.lines[leg], shapes[index])
-    parts, owner = shapely.get_parts(met, return_index=True)
-    points, part = shapely.get_coordinates(parts, return_index=True)
-    begins = np.flatnonzero(np.diff(part, prepend=-1))
-    is_line = shapely.get_dimensions(shapes) == 1
-    segments = {k: _segments(shapes[k]) for k in np.unique(index[is_line[index]]).tolist()}
-    found = []
-    for begin, end in zip(begins, np.append(begins[1:], len(points)), strict=True):
-        k = owner[part[begin]]
-        which = int(leg[k]), int(index[k])
-        first, last = _along(legs, which[0], points[begin:end])
-        angle = None
-        if which[1] in segments:
-            angle = _angle_deg(legs.corners[which[0] : which[0] + 2], segments[which[1]], points[begin])
-        kind, name = features[which[1]].kind, features[which[1]].name
-        found.append(Crossing(which[1], kind, name, first, last, angle, overhead=True, apart_m=0.0))
-    return found
-
-
-def _along(legs: _Legs, leg: int, points: Floats) -> tuple[float, float]:
-    """Return the distances along the path between which points of a leg lie."""
-    start, length_m = legs.corners[leg], legs.length_m(leg)
-    away = np.hypot(points[:, 0] - start[0], points[:, 1] - start[1])
-    share = np.array([away.min(), away.max()]) / length_m if length_m > 0 else np.zeros(2)
-    first, last = legs.distance_m(leg, share)
-    return float(first), float(last)
-
-
-def _segments(line: BaseGeometry) -> tuple[Floats, Floats]:
-    """Return where the segments of a line begin, and how they run."""
-    points, part = shapely.get_coordinates(shapely.get_parts(line), return_index=True)
-    same = part[:-1] == part[1:]
-    return points[:-1][same], np.diff(points, axis=0)[same]
-
-
-def _angle_deg(leg: Floats, segments: tuple[Floats, Floats], at: Floats) -> float | None:
-    """Return the acute angle between a leg and the segment of a line next to a point."""
-    begin, way = segments
-    square = np.maximum((way**2).sum(axis=1), 1e-12)
-    share = np.clip(((at - begin) * way).sum(axis=1) / square, 0.0, 1.0)
-    nearest = int(np.argmin(((begin + share[:, None] * way - at) ** 2).sum(axis=1)))
-    (one_x, one_y), (other_x, other_y) = (leg[1] - leg[0]).tolist(), way[nearest].tolist()
-    if not (one_x or one_y) or not (other_x or other_y):
+def _terminal_mps(plan: Plan) -> float | None:
+    craft = plan.aircraft
+    area_m2 = craft.performance.drag_area_m2 if craft and craft.performance else None
+    if craft is None or not area_m2:
         return None
-    turn, along = abs(one_x * other_y - one_y * other_x), abs(one_x * other_x + one_y * other_y)
-    return math.degrees(math.atan2(turn, along))
+    return terminal_speed_mps(craft.take_off_weight_kg, area_m2)
 
 
-def _beside(legs: _Legs, index: int, feature: Feature) -> Crossing:
-    apart = shapely.distance(legs.lines, feature.shape)
-    leg = int(np.argmin(apart))
-    nearest = shapely.get_coordinates(shapely.shortest_line(legs.lines[leg], feature.shape))[:1]
-    at_m, _ = _along(legs, leg, nearest)
-    return Crossing(
-        index, feature.kind, feature.name, at_m, at_m, None, overhead=False, apart_m=float(apart[leg])
+def _ways(track: Track) -> NDArray[np.object_]:
+    """Return the ways from sample to sample (n - 1,); a step that leads nowhere is a short line."""
+    points = np.column_stack([track.x_m, track.y_m])
+    return np.asarray(shapely.linestrings(np.stack([points[:-1], points[1:]], axis=1)), dtype=object)
+
+
+def _met(ways: NDArray[np.object_], things: Sequence[Thing], within_m: float) -> tuple[Ints, Ints]:
+    """Return pairs (step, thing) that come within a distance of each other."""
+    if not things:
+        return np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)
+    tree = shapely.STRtree([thing.shape for thing in things])
+    step, thing = tree.query(ways, predicate="dwithin", distance=within_m)
+    return step, thing
+
+
+def _gravest(met: tuple[Ints, Ints], things: Sequence[Thing], samples: int) -> Ints:
+    step, thing = met
+    found = np.full(samples, len(GRAVEST_FIRST))
+    rank = np.array([GRAVEST_FIRST.index(one.below) for one in things], dtype=np.int64)
+    for ends in (step, step + 1):
+        np.minimum.at(found, ends, rank[thing])
+    return np.where(found == len(GRAVEST_FIRST), NOTHING, found)
+
+
+def _apart(ways: NDArray[np.object_], thing: Thing) -> Floats:
+    away = np.asarray(shapely.distance(ways, thing.shape), dtype=float)
+    return np.asarray(np.minimum(np.append(away, np.inf), np.insert(away, 0, np.inf)))
+
+
+def _falling(
+    track: Track, zone: FallZone, things: Sequence[Thing], over: Sequence[Crossing], grown_m: float
+) -> tuple[Ints, list[Crossing]]:
+    """Return the gravest thing that is fallen on per sample, and where on what is not passed over."""
+    known = np.all(np.isfinite(zone.places), axis=(1, 2))
+    steps = np.flatnonzero(known[:-1] & known[1:])
+    clouds = np.concatenate([zone.places[steps], zone.places[steps + 1]], axis=1)
+    hulls = shapely.convex_hull(
+        shapely.multipoints(clouds.reshape(-1, 2), indices=np.repeat(np.arange(len(steps)), 6))
     )
+    row, thing = _met(np.asarray(hulls, dtype=object), things, max(grown_m, 0.1))
+    step = steps[row]
+    passed = {cross.thing for cross in over}
+    beside = []
+    for k in np.unique(thing).tolist():
+        if k not in passed:
+            beside += [
+                Crossing(k, float(track.distance_m[a]), float(track.distance_m[b]), None, overhead=False)
+                for a, b in _runs(np.sort(step[thing == k]))
+            ]
+    return _gravest((step, thing), things, len(track)), sorted(beside, key=lambda one: one.from_m)
+
+
+def _runs(steps: Ints) -> list[tuple[int, int]]:
+    """Return first and last sample of each row of neighbouring steps."""
+    breaks = np.flatnonzero(np.diff(steps) > 1)
+    firsts, lasts = steps[np.insert(breaks + 1, 0, 0)], steps[np.append(breaks, len(steps) - 1)]
+    return [(int(first), int(last) + 1) for first, last in zip(firsts, lasts, strict=True)]

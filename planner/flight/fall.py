@@ -30,6 +30,13 @@ def fall_time_s(height_m: Number) -> Number:
     return np.sqrt(2 * np.maximum(height_m, 0.0) / GRAVITY_MPS2)  # type: ignore[no-any-return]
 
 
+def thrown_time_s(height_m: Number, climb_mps: Number) -> Number:
+    """Return the time of a fall that begins with a climb [s]; a sink is not counted on."""
+    up_mps = np.maximum(climb_mps, 0.0)
+    root = np.sqrt(up_mps**2 + 2 * GRAVITY_MPS2 * np.maximum(height_m, 0.0))
+    return (up_mps + root) / GRAVITY_MPS2  # type: ignore[no-any-return]
+
+
 def ballistic_reach_m(height_m: Number, speed_mps: Number) -> Number:
     """Return how far a body thrown level comes, without drag [m]: v sqrt(2 h / g)."""
     return speed_mps * fall_time_s(height_m)

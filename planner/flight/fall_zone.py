@@ -8,7 +8,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from planner.flight.fall import fall_time_s, one_to_one_holds_below_mps
+from planner.flight.fall import thrown_time_s
 from planner.flight.motion import Motion
 from planner.flight.wind import Wind
 from planner.track.track import Track
@@ -26,10 +26,12 @@ class FallZone:
     Parameters
     ----------
     height_m : above the ground straight below.
-    reach_m : ballistic reach, without drag, at the speed over the ground.
+    reach_m : ballistic reach, without drag, at the speed over the ground and
+        the rate of climb.
     drift_m : how far wind carries what falls at terminal speed; 0 where that
         is not known.
     one_to_one_enough : whether a distance of the height covers both.
+    places : (n, 3, 2) of each sample: straight below, ballistic, drifting.
     polygon : hull of all places of impact in the plane, grown by the size of
         the aircraft and the wanted margin; empty where nothing is known.
     """
@@ -38,6 +40,7 @@ class FallZone:
     reach_m: Floats
     drift_m: Floats
     one_to_one_enough: NDArray[np.bool_]
+    places: Floats
     polygon: BaseGeometry
 
     @property
@@ -58,7 +61,7 @@ def fall_zone(
     """
     height_m = np.maximum(track.planned_agl_m, 0.0)
     east, north = _velocity(track, motion)
-    time_s = fall_time_s(height_m)
+    time_s = thrown_time_s(height_m, np.nan_to_num(motion.climb_mps, nan=0.0))
     gust_mps = wind.at(height_m, wind.gust_mps) if wind.gust_mps > 0 else np.zeros(len(track))
     down_s = height_m / terminal_mps if terminal_mps else np.zeros(len(track))
     toward = wind.toward()
@@ -66,7 +69,7 @@ def fall_zone(
     speed_mps = np.hypot(east, north)
     reach_m = np.asarray(speed_mps * time_s)
     with np.errstate(invalid="ignore"):
-        enough = (speed_mps <= one_to_one_holds_below_mps(height_m)) & (drift_m <= height_m)
+        enough = (reach_m <= height_m) & (drift_m <= height_m)
     places = np.stack(
         [
             np.column_stack([track.x_m, track.y_m]),
@@ -75,7 +78,7 @@ def fall_zone(
         ],
         axis=1,
     )
-    return FallZone(height_m, reach_m, drift_m, enough, _hull(track, places, grown_m))
+    return FallZone(height_m, reach_m, drift_m, enough, places, _hull(track, places, grown_m))
 
 
 def _velocity(track: Track, motion: Motion) -> tuple[Floats, Floats]:

@@ -20,8 +20,9 @@ CREW: Final = "crew"
 PERMISSION: Final = "permission"
 RESTRICTION: Final = "restriction"
 LANDMARK: Final = "landmark"
+BENEATH: Final = "beneath"
 
-_KEY_OF: Final = {CREW: "key", PERMISSION: "number", RESTRICTION: "number"}
+_KEY_OF: Final = {CREW: "key", PERMISSION: "number", RESTRICTION: "number", BENEATH: "number"}
 _GEOMETRY_OF: Final = {
     AREA: ("Polygon",),
     PATH: ("LineString", "Point"),
@@ -31,7 +32,9 @@ _GEOMETRY_OF: Final = {
     PERMISSION: ("Polygon",),
     RESTRICTION: ("Polygon", "Point"),
     LANDMARK: ("Point",),
+    BENEATH: ("Point", "LineString", "Polygon"),
 }
+_DRAWN_AS: Final = {"Point": "spot", "LineString": "line", "Polygon": "area"}
 
 
 @attrs.define
@@ -39,7 +42,8 @@ class Shapes:
     """The places in a file; rings are open and run counter-clockwise.
 
     `permissions` and `restrictions` are keyed by the place in the member's
-    list, from one; a restriction of a single place is a circle.
+    list, from one; a restriction of a single place is a circle. `beneath` is
+    keyed so, too, and holds how each is drawn.
     """
 
     area: tuple[Place, ...] | None = None
@@ -50,6 +54,7 @@ class Shapes:
     crew: dict[str, Place] = attrs.field(factory=dict)
     permissions: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
     restrictions: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
+    beneath: dict[int, tuple[str, tuple[Place, ...]]] = attrs.field(factory=dict)
 
 
 def features_of(shapes: Shapes) -> list[Json]:
@@ -60,8 +65,7 @@ def features_of(shapes: Shapes) -> list[Json]:
     if len(shapes.path) == 1:
         features.append(_feature(_point(shapes.path[0]), PATH))
     elif shapes.path:
-        line = {"type": "LineString", "coordinates": [_position(place) for place in shapes.path]}
-        features.append(_feature(line, PATH))
+        features.append(_feature(_line_string(shapes.path), PATH))
     if shapes.launch is not None:
         features.append(_feature(_point(shapes.launch), LAUNCH))
     if shapes.landing is not None:
@@ -75,6 +79,10 @@ def features_of(shapes: Shapes) -> list[Json]:
     features += [
         _feature(_point(places[0]) if len(places) == 1 else _polygon(places), RESTRICTION, number=number)
         for number, places in shapes.restrictions.items()
+    ]
+    features += [
+        _feature(_GEOMETRIES[drawn_as](places), BENEATH, number=number)
+        for number, (drawn_as, places) in shapes.beneath.items()
     ]
     return features
 
@@ -118,6 +126,8 @@ def _add(shapes: Shapes, feature: object, where: str, seen: set[tuple[str, objec
     places = _places(geometry, kind, name)
     if isinstance(key, str):
         shapes.crew[key] = places[0]
+    elif isinstance(key, int) and kind == BENEATH:
+        shapes.beneath[key] = (_DRAWN_AS[geometry["type"]], places)
     elif isinstance(key, int):
         (shapes.permissions if kind == PERMISSION else shapes.restrictions)[key] = places
     else:
@@ -247,3 +257,10 @@ def _polygon(ring: Sequence[Place]) -> Json:
 
 def _position(place: Place) -> list[float]:
     return [place.lon_deg, place.lat_deg]
+
+
+def _line_string(places: Sequence[Place]) -> Json:
+    return {"type": "LineString", "coordinates": [_position(place) for place in places]}
+
+
+_GEOMETRIES: Final = {"spot": lambda places: _point(places[0]), "line": _line_string, "area": _polygon}

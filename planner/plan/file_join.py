@@ -15,6 +15,9 @@ from planner.plan.file_text import quoted
 Json = dict[str, Any]
 
 CLOCKWISE: Final = "drawn_clockwise"
+# Most plans have none; without the key they are files that older programs read, too.
+_MAY_BE_LEFT_OUT: Final = ("restrictions", "beneath", "other_pilots")
+_AREA: Final = "area"
 
 
 def joined(member: Json, shapes: Shapes) -> Json:
@@ -34,6 +37,7 @@ def joined(member: Json, shapes: Shapes) -> Json:
     _join_crew(plain, shapes.crew)
     _join_permissions(plain, shapes.permissions)
     _join_restrictions(plain, shapes.restrictions)
+    _join_beneath(plain, shapes.beneath)
     return plain
 
 
@@ -51,16 +55,30 @@ def split(plain: Json) -> tuple[Json, Shapes]:
     for entry in plain["crew"]:
         if "place" in entry:
             shapes.crew[entry["key"]] = entry.pop("place")
+    _split_numbered(plain, shapes)
+    for name in _MAY_BE_LEFT_OUT:
+        if not plain[name]:
+            del plain[name]
+    return plain, shapes
+
+
+def _split_numbered(plain: Json, shapes: Shapes) -> None:
     for number, entry in enumerate(plain["permissions"], start=1):
         if "ring" in entry:
             shapes.permissions[number] = _split_ring(entry)
     for number, entry in enumerate(plain["restrictions"], start=1):
         round_one = "centre" in entry
         shapes.restrictions[number] = (entry.pop("centre"),) if round_one else _split_ring(entry)
-    if not plain["restrictions"]:
-        # Most plans have none; without the key they are files that older programs read, too.
-        del plain["restrictions"]
-    return plain, shapes
+    for number, entry in enumerate(plain["beneath"], start=1):
+        shapes.beneath[number] = _split_beneath(entry)
+
+
+def _split_beneath(entry: Json) -> tuple[str, tuple[Place, ...]]:
+    drawn_as, places = entry.pop("drawn_as"), tuple(entry.pop("places"))
+    if drawn_as == _AREA:
+        entry[CLOCKWISE] = not counter_clockwise(places)
+        places = _turned(places) if entry[CLOCKWISE] else places
+    return drawn_as, places
 
 
 def _split_ring(entry: Json) -> tuple[Place, ...]:
@@ -158,6 +176,28 @@ def _join_restrictions(plain: Json, outlines: dict[int, tuple[Place, ...]]) -> N
     plain["restrictions"] = restrictions
 
 
+def _join_beneath(plain: Json, outlines: dict[int, tuple[str, tuple[Place, ...]]]) -> None:
+    entries = plain.get("beneath", [])
+    if not isinstance(entries, list):
+        return
+    left = dict(outlines)
+    items = []
+    for number, entry in enumerate(entries, start=1):
+        where = f"lowline.beneath[{number - 1}]"
+        outline = left.pop(number, None)
+        if outline is None:
+            raise _lone(where, f"beneath feature {number}")
+        drawn_as, places = outline
+        item = _with(entry, where, "drawn_as", drawn_as)
+        if drawn_as == _AREA:
+            items.append(_with_ring(item, where, places, "places"))
+        else:
+            items.append(_with(item, where, "places", list(places)))
+    if left:
+        raise _lone(f"beneath feature {quoted(next(iter(left)))}", "entry in lowline.beneath")
+    plain["beneath"] = items
+
+
 def _paired(has_entry: bool, has_feature: bool, entry: str, feature: str) -> bool:
     if has_entry and not has_feature:
         raise _lone(entry, feature)
@@ -181,7 +221,7 @@ def _with(entry: object, where: str, name: str, geometry: object) -> object:
     return entry if geometry is None else {**entry, name: geometry}
 
 
-def _with_ring(entry: object, where: str, ring: tuple[Place, ...]) -> object:
+def _with_ring(entry: object, where: str, ring: tuple[Place, ...], name: str = "ring") -> object:
     if not isinstance(entry, dict):
         return entry
     clockwise = entry.get(CLOCKWISE)
@@ -192,7 +232,7 @@ def _with_ring(entry: object, where: str, ring: tuple[Place, ...]) -> object:
             remedy="say whether the corners were drawn clockwise",
         )
     rest = {key: value for key, value in entry.items() if key != CLOCKWISE}
-    return _with(rest, where, "ring", list(_turned(ring) if clockwise else ring))
+    return _with(rest, where, name, list(_turned(ring) if clockwise else ring))
 
 
 def _turned(ring: Sequence[Place]) -> tuple[Place, ...]:

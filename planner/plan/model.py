@@ -8,6 +8,7 @@ from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
+from planner.plan.beneath import BeneathItem, FromVehicle, OtherPilot
 from planner.plan.checks import positive, within
 from planner.plan.crew import CrewMember, Role
 from planner.plan.geometry import Area, PathPoint
@@ -40,6 +41,10 @@ class Plan:
     with. `sheet` is what only the printed sheet needs. None is not said.
     `guy_wire_share` is how far guy wires reach out, as a share of the mast's
     height; None: by rule of thumb.
+    `beneath` is who and what the pilot says is beneath, `other_pilots` who
+    else flies there; `own_people_distance_m` is the pilot's own limit of
+    distance from people [m]; `from_vehicle` says that it is flown from a
+    moving vehicle.
     """
 
     name: str = ""
@@ -70,6 +75,12 @@ class Plan:
     )
     weather: PlannedWeather | None = None
     sheet: SheetNotes | None = None
+    beneath: tuple[BeneathItem, ...] = ()
+    other_pilots: tuple[OtherPilot, ...] = ()
+    own_people_distance_m: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the own distance from people"))
+    )
+    from_vehicle: FromVehicle | None = None
 
     def __attrs_post_init__(self) -> None:
         keys = [member.key for member in self.crew]

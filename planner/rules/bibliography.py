@@ -32,6 +32,9 @@ OPERATING_RULES: Final = "14 CFR part 107; 49 USC 44809"
 SPEED_LIMIT: Final = "14 CFR 107.51(a)"
 CLOUD_AND_VISIBILITY: Final = "14 CFR 107.51(c), (d)"
 GUIDANCE_ON_WEATHER: Final = "community guidance; 49 USC 44809 names no figure"
+OVER_PEOPLE: Final = "14 CFR 107.39, 107.110 to 107.140"
+OVER_VEHICLES: Final = "14 CFR 107.39, 107.145"
+FROM_A_VEHICLE: Final = "14 CFR 107.25"
 TERRAIN_CLEARANCE: Final = "common practice"
 
 

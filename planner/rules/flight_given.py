@@ -2,14 +2,16 @@
 
 from planner.flight.links import LinkSpec
 from planner.rules import unknowns
+from planner.rules.beneath_axis import people_given
 from planner.rules.case import Case
 
 
 def flight_given(case: Case) -> frozenset[str]:
     """Return the inputs that the flight was reckoned with, by their rows in the table of unknowns."""
     flight = case.flight
+    people = frozenset({unknowns.PEOPLE}) if people_given(case) else frozenset()
     if flight is None:
-        return frozenset()
+        return people
     weather = flight.weather
     aircraft = case.plan.aircraft
     specs = [LinkSpec.of(radio) for radio in aircraft.radios] if aircraft else []
@@ -21,4 +23,4 @@ def flight_given(case: Case) -> frozenset[str]:
         unknowns.LINKS: linked,
         unknowns.LINK_LOSS: flight.loss is not None,
     }
-    return frozenset(what for what, known in answered.items() if known)
+    return people | {what for what, known in answered.items() if known}

@@ -8,6 +8,7 @@ from planner.rules import (
     airspace,
     area,
     basics,
+    beneath,
     data,
     flight_energy,
     flight_links,
@@ -59,6 +60,7 @@ _FOLLOWING: tuple[Rule, ...] = (
     *flight_links.RULES,
     *flight_loss.RULES,
     *flight_weather.RULES,
+    *beneath.RULES,
 )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
+from planner.rules.beneath_plain_words import BENEATH_WORDS
 from planner.rules.flight_plain_words import FLIGHT_WORDS
 
 _DATA: Final = (
@@ -337,6 +338,7 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             " the foot."
         ),
         **FLIGHT_WORDS,
+        **BENEATH_WORDS,
     }
 )
 

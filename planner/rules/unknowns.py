@@ -46,6 +46,8 @@ CLOUD: Final = "cloud"
 BATTERY: Final = "battery and way home"
 LINKS: Final = "radio links"
 LINK_LOSS: Final = "loss of the control link"
+PEOPLE: Final = "people"
+OTHER_PILOTS: Final = "other pilots' channels"
 
 TABLE: tuple[Unknown, ...] = (
     Unknown(
@@ -181,7 +183,13 @@ TABLE: tuple[Unknown, ...] = (
         Weight.ADVISORY,
         "terrain data is bare earth, for what the crew sees too; walk the place",
     ),
-    Unknown(None, "people", Weight.ADVISORY, "nobody can know at the desk who will be there"),
+    Unknown(
+        None,
+        PEOPLE,
+        Weight.ADVISORY,
+        "who is beneath is not given; nobody can know at the desk who will be there",
+        when_given="who really is beneath at that hour: only what is drawn is judged",
+    ),
     Unknown(
         None,
         WIND,

@@ -18,9 +18,8 @@ import numpy as np
 import shapely
 
 from planner.flight.battery import Pack
-from planner.flight.beneath import crossings, features_in_plane
+from planner.flight.beneath import beneath_of
 from planner.flight.energy import energy_along
-from planner.flight.fall_zone import fall_zone
 from planner.flight.lee import in_lee
 from planner.flight.links import LinkSpec, links_along
 from planner.flight.motion import fly
@@ -35,7 +34,7 @@ from planner.geo.frame import LocalFrame
 from planner.geo.geodesy import TrueBearing, travel
 from planner.geo.heights import AboveGround, AboveLaunch
 from planner.geo.place import Place
-from planner.plan.aircraft import AircraftForm, Battery, LinkLoss, LinkLossAction, Radio, RadioUse
+from planner.plan.aircraft import Aircraft, AircraftForm, Battery, LinkLoss, LinkLossAction, Radio, RadioUse
 from planner.plan.geometry import Leg, LegShape, PathPoint
 from planner.plan.model import Plan
 from planner.plan.performance import Performance
@@ -65,6 +64,7 @@ RADIOS = (
         sensitivity_dbm=-90.0,
     ),
 )
+CRAFT = Aircraft("INVENTED", 0.7, 0.4, performance=Performance(drag_area_m2=0.03))
 LOSS = LinkLoss(LinkLossAction.RETURN_FIXED, 2.0, AboveLaunch(100.0))
 
 
@@ -92,9 +92,7 @@ class Scene:
         self.home = Home(self.antenna.x_m, self.antenna.y_m, ground_m)
         random = np.random.default_rng(1)
         spots = [travel(HERE, TrueBearing(d), f) for d, f in random.uniform((0, 0), (90, 6000), (400, 2))]
-        self.features = features_in_plane(
-            [_road(place, k) for k, place in enumerate(spots[:300])], track.frame
-        )
+        self.features = [_road(place, k) for k, place in enumerate(spots[:300])]
         self.obstacles = obstacles_of(
             [Structure(str(k), "tower", place, 30.0, 20.0, 15.0, 6.0) for k, place in enumerate(spots)],
             track.frame,
@@ -113,8 +111,7 @@ class Scene:
         turn_back(track, energy, wind, home, (model, PACK, 0.25))
         specs = [spec for radio in RADIOS if (spec := LinkSpec.of(radio))]
         links_along(track, self.antenna, self.surfaces, specs)
-        zone = fall_zone(track, motion, wind, 15.0, 2.0)
-        crossings(track, zone.polygon, self.features)
+        beneath_of(Plan(aircraft=CRAFT), self.features, track, motion, wind)
         aerodromes_near(track, self.aerodromes, 8_000.0)
         in_lee(track, wind, self.mapped.ground)
 

@@ -19,6 +19,7 @@ from planner.plan.aircraft import (
     ReadoutSource,
     RemoteId,
 )
+from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs, FromVehicle, OtherPilot
 from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
@@ -137,6 +138,25 @@ SHEET = SheetNotes(
     insurance="policy INVENTED-3",
     landowner_contact="the keeper, channel 3 (INVENTED)",
 )
+BENEATH = (
+    BeneathItem(
+        BeneathKind.ROAD,
+        DrawnAs.LINE,
+        (Place(-150.21, 37.79), Place(-150.2, 37.795), Place(-150.19, 37.79)),
+        "Coast road (INVENTED)",
+        half_width_m=4.0,
+        moving_vehicles=True,
+        closed_site=True,
+    ),
+    BeneathItem(
+        BeneathKind.TREES,
+        DrawnAs.AREA,
+        (Place(-150.2, 37.8), Place(-150.2, 37.803), Place(-150.196, 37.803), Place(-150.196, 37.8)),
+        height_m=18.0,
+    ),
+    BeneathItem(BeneathKind.SUBJECT, DrawnAs.SPOT, (Place(-150.197, 37.801),), "Driver (INVENTED)",
+                under_cover=False),
+)  # fmt: skip
 
 FULL_PLAN = Plan(
     name="Ridge line (INVENTED)",
@@ -163,4 +183,11 @@ FULL_PLAN = Plan(
     own_unseen_s=2.5,
     weather=WEATHER,
     sheet=SHEET,
+    beneath=BENEATH,
+    other_pilots=(
+        OtherPilot("Other (INVENTED)", 5_840.0, 20.0, "5"),
+        OtherPilot("Third (INVENTED)", 5_740.0),
+    ),
+    own_people_distance_m=40.0,
+    from_vehicle=FromVehicle(sparsely_populated=True, carries_for_hire=False),
 )

@@ -12,6 +12,7 @@ from planner.flight.fall import (
     separation_m,
     speed_of_energy_mps,
     terminal_speed_mps,
+    thrown_time_s,
     volumes,
 )
 from planner.units import FOOT_M, FOOT_POUND_FORCE_J
@@ -31,6 +32,13 @@ def test_ballistic_reach(height_m, speed_mps, reach_m):
 def test_time_of_fall_from_400_ft():
     """Computed: 4.986 s."""
     assert fall_time_s(FT_400) == pytest.approx(4.986, abs=0.001)
+
+
+def test_a_climb_goes_on_before_it_falls():
+    """v^2 / 2 g up, then down (computed): 10 m/s up from 50 m is a fall from 55.10 m, 1.02 s later."""
+    assert thrown_time_s(50.0, 10.0) == pytest.approx(10 / 9.80665 + fall_time_s(50 + 100 / (2 * 9.80665)))
+    assert thrown_time_s(50.0, 0.0) == pytest.approx(fall_time_s(50.0))
+    assert thrown_time_s(50.0, -5.0) == pytest.approx(fall_time_s(50.0))
 
 
 @pytest.mark.parametrize(

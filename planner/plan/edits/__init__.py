@@ -9,6 +9,15 @@ from planner.plan.edits.area import (
     SetAreaTop,
 )
 from planner.plan.edits.base import Edit
+from planner.plan.edits.beneath import (
+    AddBeneath,
+    RemoveBeneath,
+    ReplaceBeneath,
+    ReshapeBeneath,
+    SetFromVehicle,
+    SetOtherPilots,
+    SetPeopleDistance,
+)
 from planner.plan.edits.circumstances import (
     SetAircraft,
     SetChartSets,
@@ -48,6 +57,7 @@ from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
 from planner.plan.edits.weather import SetWeather
 
 __all__ = [
+    "AddBeneath",
     "AddCrew",
     "AddRestriction",
     "AppendPoint",
@@ -63,18 +73,22 @@ __all__ = [
     "MovePoint",
     "RecordPermission",
     "RemoveArea",
+    "RemoveBeneath",
     "RemoveCrew",
     "RemovePermission",
     "RemoveRestriction",
     "ReplaceArea",
+    "ReplaceBeneath",
     "ReplaceCrew",
     "ReplacePath",
     "ReplaceRestriction",
+    "ReshapeBeneath",
     "ReshapeRestriction",
     "ReversePath",
     "SetAircraft",
     "SetAreaTop",
     "SetChartSets",
+    "SetFromVehicle",
     "SetGuyWires",
     "SetLand",
     "SetLanding",
@@ -83,8 +97,10 @@ __all__ = [
     "SetLegSpeed",
     "SetName",
     "SetNotices",
+    "SetOtherPilots",
     "SetOwnUnseen",
     "SetPapers",
+    "SetPeopleDistance",
     "SetPointHeight",
     "SetPurpose",
     "SetSheetNotes",

@@ -1,0 +1,183 @@
+"""Who and what is beneath, from charts and as drawn, laid into the plane."""
+
+from collections.abc import Iterable, Sequence
+from enum import StrEnum
+from typing import Final
+
+import attrs
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from planner.geo.frame import LocalFrame
+from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
+from planner.plan.crew import CrewMember, Role
+from planner.plan.model import Plan
+from planner.world.outlines import polygons_in_plane
+from planner.world.sites import GroundFeature, GroundKind
+
+
+class Below(StrEnum):
+    """What somebody beneath is to the flight, gravest first.
+
+    `ROAD`, `GATHERING_PLACE` and `TRAIL` are where vehicles, a crowd and
+    people may be, and nobody has said whether they are.
+    """
+
+    ASSEMBLY = "assembly"
+    VEHICLES = "moving-vehicles"
+    SPECTATORS = "spectators"
+    PEOPLE = "people"
+    SUBJECT = "subject"
+    ROAD = "road"
+    GATHERING_PLACE = "gathering-place"
+    TRAIL = "trail"
+    WIRE = "wire"
+    UNDER_COVER = "people-under-cover"
+    CREW = "crew"
+    BUILDING = "building"
+    QUIET_ROAD = "road-without-vehicles"
+    RUNWAY = "runway"
+    TREES = "trees"
+    WATER = "water"
+
+
+GRAVEST_FIRST: Final = tuple(Below)
+OF_PEOPLE: Final = frozenset({Below.ASSEMBLY, Below.VEHICLES, Below.SPECTATORS, Below.PEOPLE, Below.SUBJECT})
+"""People who are there, as the pilot says, and are neither crew nor under cover."""
+
+_DRAWN: Final = {
+    BeneathKind.TRAIL: Below.TRAIL,
+    BeneathKind.CREW: Below.CREW,
+    BeneathKind.SUBJECT: Below.SUBJECT,
+    BeneathKind.PEOPLE: Below.PEOPLE,
+    BeneathKind.GATHERING: Below.ASSEMBLY,
+    BeneathKind.SPECTATOR_LINE: Below.SPECTATORS,
+    BeneathKind.BUILDING: Below.BUILDING,
+    BeneathKind.TREES: Below.TREES,
+    BeneathKind.WATER: Below.WATER,
+}
+_VEHICLES: Final = {True: Below.VEHICLES, False: Below.QUIET_ROAD, None: Below.ROAD}
+_CHARTED: Final = {
+    GroundKind.ROAD: Below.ROAD,
+    GroundKind.TRAIL: Below.TRAIL,
+    GroundKind.BUILDING: Below.BUILDING,
+    GroundKind.GATHERING: Below.GATHERING_PLACE,
+    GroundKind.RUNWAY: Below.RUNWAY,
+    GroundKind.WIRE: Below.WIRE,
+    GroundKind.WATER: Below.WATER,
+}
+# Half the width of what is drawn or charted as a line, the radius of a spot [m]: own choice, as is usual.
+_HALF_WIDTH_M: Final = {
+    Below.ROAD: 5.0,
+    Below.VEHICLES: 5.0,
+    Below.QUIET_ROAD: 5.0,
+    Below.ASSEMBLY: 10.0,
+    Below.GATHERING_PLACE: 10.0,
+    Below.RUNWAY: 15.0,
+}
+_USUAL_M: Final = 2.0
+_METRES_PER_DEGREE: Final = 111_000.0
+
+
+@attrs.frozen(eq=False)
+class Thing:
+    """Something beneath in the plane [m]: its outline, and the middle of what is a line.
+
+    `item` is how the pilot drew it, None where a chart shows it.
+    """
+
+    below: Below
+    name: str
+    shape: BaseGeometry
+    middle: BaseGeometry | None = None
+    item: BeneathItem | None = None
+
+    @property
+    def called(self) -> str:
+        """Its name, else what it is."""
+        return self.name or self.below.value.replace("-", " ")
+
+
+def below_of(item: BeneathItem) -> Below:
+    """Return what a drawn item is to the flight."""
+    if item.kind is BeneathKind.ROAD:
+        return _VEHICLES[item.moving_vehicles]
+    found = _DRAWN[item.kind]
+    return Below.UNDER_COVER if item.under_cover and found in OF_PEOPLE else found
+
+
+def things_beneath(
+    plan: Plan, charted: Sequence[GroundFeature], frame: LocalFrame, within: tuple[float, float, float, float]
+) -> tuple[Thing, ...]:
+    """Return what is drawn, who of the plan stands somewhere, and what charts show.
+
+    `within` bounds charts in the plane: west, south, east, north [m]. What is
+    drawn under the name that a chart gives it stands for it.
+    """
+    drawn = [_drawn(item, frame) for item in plan.beneath]
+    standing = [_standing(member, frame) for member in plan.crew if member.place is not None]
+    answered = {thing.name.casefold() for thing in drawn if thing.name}
+    open_ones = [one for one in charted if one.kind in _CHARTED and one.name.casefold() not in answered]
+    return (*drawn, *standing, *_charted(open_ones, frame, within))
+
+
+def _drawn(item: BeneathItem, frame: LocalFrame) -> Thing:
+    points = [(place.lon_deg, place.lat_deg) for place in item.places]
+    match item.drawn_as:
+        case DrawnAs.SPOT:
+            shape: BaseGeometry = shapely.Point(points[0])
+        case DrawnAs.LINE:
+            shape = shapely.LineString(points)
+        case _:
+            shape = shapely.Polygon(points)
+    below = below_of(item)
+    return _widened(Thing(below, item.name, polygons_in_plane(shape, frame), item=item), item.half_width_m)
+
+
+def _standing(member: CrewMember, frame: LocalFrame) -> Thing:
+    assert member.place is not None
+    below = Below.PEOPLE if member.role is Role.SPECTATOR else Below.CREW
+    spot = shapely.Point(frame.place_to_xy(member.place))
+    return _widened(Thing(below, member.name or member.key, spot), None)
+
+
+def _charted(
+    features: Sequence[GroundFeature], frame: LocalFrame, within: tuple[float, float, float, float]
+) -> Iterable[Thing]:
+    if not features:
+        return []
+    shapes = np.array([one.shape for one in features], dtype=object)
+    near = np.flatnonzero(shapely.intersects(shapes, _on_earth(within, frame)))
+    return [
+        _widened(
+            Thing(_CHARTED[features[k].kind], features[k].name, polygons_in_plane(features[k].shape, frame)),
+            None,
+        )
+        for k in near.tolist()
+    ]
+
+
+def _on_earth(box: tuple[float, float, float, float], frame: LocalFrame) -> BaseGeometry:
+    """Return a box of lon/lat that holds one of the plane."""
+    west, south, east, north = box
+    lon_deg, lat_deg = frame.inverse(
+        np.array([west, west, east, east]), np.array([south, north, south, north])
+    )
+    spare_deg = 50.0 / _METRES_PER_DEGREE
+    around: BaseGeometry = shapely.box(
+        lon_deg.min() - spare_deg,
+        lat_deg.min() - spare_deg,
+        lon_deg.max() + spare_deg,
+        lat_deg.max() + spare_deg,
+    )
+    return around
+
+
+def _widened(thing: Thing, half_width_m: float | None) -> Thing:
+    dimensions = int(shapely.get_dimensions(thing.shape))
+    if dimensions == 2:
+        return thing
+    half_m = half_width_m or _HALF_WIDTH_M.get(thing.below, _USUAL_M)
+    wide = shapely.buffer(thing.shape, half_m)
+    return attrs.evolve(thing, shape=wide, middle=thing.shape if dimensions == 1 else None)

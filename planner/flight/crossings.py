@@ -1,0 +1,117 @@
+"""Where the path passes over something: from, to, and at which angle."""
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+import attrs
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from planner.flight.below import Thing
+from planner.track.track import Track
+
+Floats = NDArray[np.float64]
+
+
+@attrs.frozen
+class Crossing:
+    """A stretch of the path over a thing, or from which a failed aircraft falls on it.
+
+    Parameters
+    ----------
+    thing : index into the things given.
+    from_m, to_m : distances along the path.
+    angle_deg : acute angle between path and the middle of a line, else None.
+    overhead : whether the path itself passes over it.
+    """
+
+    thing: int
+    from_m: float
+    to_m: float
+    angle_deg: float | None
+    overhead: bool
+
+
+def crossings(track: Track, things: Sequence[Thing]) -> tuple[Crossing, ...]:
+    """Return where the path passes over things, in order along it; legs one by one."""
+    if not things or not len(track):
+        return ()
+    legs = _Legs.of(track)
+    shapes = np.array([thing.shape for thing in things], dtype=object)
+    shapely.prepare(legs.lines)
+    leg, index = np.nonzero(shapely.intersects(legs.lines[:, None], shapes[None, :]))
+    if not len(leg):
+        return ()
+    met = shapely.intersection(legs.lines[leg], shapes[index])
+    parts, owner = shapely.get_parts(met, return_index=True)
+    points, part = shapely.get_coordinates(parts, return_index=True)
+    begins = np.flatnonzero(np.diff(part, prepend=-1))
+    found = []
+    for begin, end in zip(begins, np.append(begins[1:], len(points)), strict=True):
+        k = owner[part[begin]]
+        one, other = int(leg[k]), int(index[k])
+        first, last = legs.along(one, points[begin:end])
+        angle = _angle_deg(legs.corners[one : one + 2], things[other].middle, points[begin:end].mean(axis=0))
+        found.append(Crossing(other, first, last, angle, overhead=True))
+    return tuple(sorted(_joined(found), key=lambda cross: (cross.from_m, cross.to_m, cross.thing)))
+
+
+def _joined(found: Sequence[Crossing]) -> list[Crossing]:
+    """Join crossings of one thing that go on over a corner of the path."""
+    joined: list[Crossing] = []
+    for cross in sorted(found, key=lambda one: (one.thing, one.from_m, one.to_m)):
+        before = joined[-1] if joined else None
+        if before and before.thing == cross.thing and cross.from_m <= before.to_m + 1e-6:
+            joined[-1] = attrs.evolve(before, to_m=max(before.to_m, cross.to_m))
+        else:
+            joined.append(cross)
+    return joined
+
+
+@attrs.frozen(eq=False)
+class _Legs:
+    """The path's legs as plane segments, with the samples of each."""
+
+    track: Track
+    corners: Floats
+    lines: NDArray[np.object_]
+    samples: tuple[slice, ...]
+
+    @classmethod
+    def of(cls, track: Track) -> "_Legs":
+        """Return the legs of a track."""
+        corners = np.column_stack([track.x_m[track.point_sample], track.y_m[track.point_sample]])
+        lines = shapely.linestrings(np.stack([corners[:-1], corners[1:]], axis=1))
+        borders = np.searchsorted(track.leg, np.arange(len(corners)))
+        samples = tuple(slice(int(a), int(b)) for a, b in pairwise(borders))
+        return cls(track, corners, np.asarray(lines, dtype=object), samples)
+
+    def along(self, leg: int, points: Floats) -> tuple[float, float]:
+        """Return the distances along the path between which points of a leg lie."""
+        start, end = self.corners[leg], self.corners[leg + 1]
+        length_m = float(np.hypot(*(end - start)))
+        away = np.hypot(points[:, 0] - start[0], points[:, 1] - start[1])
+        share = np.array([away.min(), away.max()]) / length_m if length_m > 0 else np.array([0.0, 1.0])
+        own = self.samples[leg]
+        first, last = np.interp(share, self.track.fraction[own], self.track.distance_m[own])
+        return float(first), float(last)
+
+
+def _angle_deg(leg: Floats, middle: BaseGeometry | None, at: Floats) -> float | None:
+    """Return the acute angle between a leg and the piece of a line that is next to a point."""
+    if middle is None:
+        return None
+    points, part = shapely.get_coordinates(shapely.get_parts(middle), return_index=True)
+    same = part[:-1] == part[1:]
+    begin, way = points[:-1][same], np.diff(points, axis=0)[same]
+    square = np.maximum((way**2).sum(axis=1), 1e-12)
+    share = np.clip(((at - begin) * way).sum(axis=1) / square, 0.0, 1.0)
+    nearest = int(np.argmin(((begin + share[:, None] * way - at) ** 2).sum(axis=1)))
+    (one_x, one_y), (other_x, other_y) = (leg[1] - leg[0]).tolist(), way[nearest].tolist()
+    if not (one_x or one_y) or not (other_x or other_y):
+        return None
+    turn, along = abs(one_x * other_y - one_y * other_x), abs(one_x * other_x + one_y * other_y)
+    return math.degrees(math.atan2(turn, along))

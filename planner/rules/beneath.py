@@ -1,0 +1,235 @@
+"""Rules on who and what is beneath: crossings from-to with their remedy, the fall, a vehicle to fly from."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Final
+
+import numpy as np
+import shapely
+
+from planner.flight.below import OF_PEOPLE, Below, Thing, below_of
+from planner.flight.beneath import Underneath
+from planner.flight.crossings import Crossing
+from planner.flight.fall import drop_height_of_energy_m, kinetic_energy_j
+from planner.geo.place import Place
+from planner.plan.beneath import DrawnAs
+from planner.plan.model import Purpose
+from planner.rules.beneath_judged import Judged, judged, pass_over
+from planner.rules.beneath_law import ruling
+from planner.rules.bibliography import FROM_A_VEHICLE, RECREATIONAL_GUIDELINES
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.stretches import place_at
+from planner.rules.words import along
+from planner.units import FOOT_POUND_FORCE_J
+
+_MOST_LISTED: Final = 5
+_OVER: Final = {
+    Below.ASSEMBLY: "Over a gathering",
+    Below.VEHICLES: "Over moving vehicles",
+    Below.SPECTATORS: "Over the spectators",
+    Below.PEOPLE: "Over people",
+    Below.SUBJECT: "Over the subject",
+    Below.ROAD: "Over a road",
+    Below.GATHERING_PLACE: "Over a place where people gather",
+    Below.TRAIL: "Over a trail",
+    Below.WIRE: "Over charted wires",
+    Below.UNDER_COVER: "Over people under cover",
+    Below.BUILDING: "Over buildings",
+    Below.WATER: "Over water",
+}
+_TITLES: Final = {
+    "fall-on-people": "A failed aircraft falls on somebody",
+    "people-near": "Nearer to people than a failed aircraft may come",
+    "own-distance": "Nearer to people than you want",
+}
+
+
+def beneath(case: Case) -> Iterator[Finding]:
+    """Yield a finding for each thing of the pilot's own, and one for each kind that charts show."""
+    charted: dict[str, list[Judged]] = {}
+    for one in judged(case):
+        if one.thing.item is None and one.rule != "own-distance" and one.thing.below not in OF_PEOPLE:
+            charted.setdefault(one.rule, []).append(one)
+        else:
+            yield _finding(case, [one])
+    for same in charted.values():
+        yield _finding(case, same)
+
+
+def _finding(case: Case, same: Sequence[Judged]) -> Finding:
+    track, first = case.track, same[0]
+    assert track is not None
+    spots = sorted(
+        ((cross, one.thing) for one in same for cross in one.crossings), key=lambda spot: spot[0].from_m
+    )
+    from_m, to_m = _stretch(case, first, spots)
+    sample = int(np.searchsorted(track.distance_m, from_m, "left"))
+    title = _TITLES.get(first.rule) or _OVER[first.thing.below]
+    return Finding(
+        rule=first.rule,
+        mark=first.ruling.mark,
+        basis=first.ruling.basis,
+        title=title,
+        message=f"{_where(first.thing, spots)} {first.ruling.why}",
+        citation=first.ruling.citation,
+        remedy=first.ruling.remedy,
+        from_m=from_m,
+        to_m=to_m,
+        place=place_at(track, min(sample, len(track) - 1)),
+        numbers={} if first.apart_m is None else {"apart_m": first.apart_m},
+    )
+
+
+def _stretch(case: Case, one: Judged, spots: Sequence[tuple[Crossing, Thing]]) -> tuple[float, float]:
+    if spots:
+        return spots[0][0].from_m, spots[0][0].to_m
+    assert case.track is not None
+    assert one.sample is not None
+    at_m = float(case.track.distance_m[one.sample])
+    return at_m, at_m
+
+
+def _where(thing: Thing, spots: Sequence[tuple[Crossing, Thing]]) -> str:
+    """Return the crossings listed from-to, with the angle to a line."""
+    if not spots:
+        return f"{thing.called}:"
+    told = [_spot(cross, one, named=k == 0 or one.name != spots[k - 1][1].name)
+            for k, (cross, one) in enumerate(spots[:_MOST_LISTED])]  # fmt: skip
+    more = f" and {len(spots) - _MOST_LISTED} more" if len(spots) > _MOST_LISTED else ""
+    return f"{'; '.join(told)}{more}."
+
+
+def _spot(cross: Crossing, thing: Thing, *, named: bool) -> str:
+    where = (
+        f"at {along(cross.from_m)}"
+        if cross.to_m - cross.from_m < 1.0
+        else f"{along(cross.from_m)} to {along(cross.to_m)}"
+    )
+    angle = f" at {cross.angle_deg:.0f} degrees" if cross.angle_deg is not None and cross.overhead else ""
+    return f"{thing.called} {where}{angle}" if named else f"{where}{angle}"
+
+
+def in_area(case: Case) -> Iterator[Finding]:
+    """Yield a finding for people inside a flying area that is judged for itself."""
+    area = case.plan.area
+    if case.area is None or area is None:
+        return
+    outline = _shape(area.ring, DrawnAs.AREA)
+    for item in case.plan.beneath:
+        below = below_of(item)
+        if below not in OF_PEOPLE or not shapely.intersects(outline, _shape(item.places, item.drawn_as)):
+            continue
+        thing = Thing(below, item.name, shapely.Point(), item=item)
+        found = ruling(below, case.plan.purpose, pass_over(case.plan, thing, sustained=True))
+        yield Finding(
+            rule="people-in-area",
+            mark=found.mark,
+            basis=found.basis,
+            title="People inside the flying area",
+            message=f"{thing.called}: the whole area is judged, so they are flown over. {found.why}",
+            citation=found.citation,
+            remedy=f"cut them out of the area, or {found.remedy}",
+            place=item.places[0],
+        )
+
+
+def _shape(places: Iterable[Place], drawn_as: DrawnAs) -> shapely.Geometry:
+    points = [(place.lon_deg, place.lat_deg) for place in places]
+    if drawn_as is DrawnAs.SPOT:
+        return shapely.Point(points[0])
+    return shapely.LineString(points) if drawn_as is DrawnAs.LINE else shapely.Polygon(points)
+
+
+def fall(case: Case) -> Iterator[Finding]:
+    """Yield a note on where and how hard a failed aircraft comes down."""
+    under = case.flight.beneath if case.flight else None
+    if under is None or case.track is None or np.isnan(under.zone.reach_m).all():
+        return
+    zone, track = under.zone, case.track
+    far = int(np.nanargmax(np.maximum(zone.reach_m, zone.drift_m)))
+    drift = f", and {feet(float(zone.drift_m[far]))} with the wind" if zone.drift_m[far] > 0 else ""
+    beyond = ~zone.one_to_one_enough & ~np.isnan(zone.reach_m)
+    beyond_m = float(np.diff(track.distance_m)[beyond[:-1]].sum())
+    height = (
+        "As much distance as height (the 1:1 rule) is enough everywhere."
+        if beyond_m < 1.0
+        else "As much distance as height (the 1:1 rule) is not enough on "
+        f"{along(beyond_m)} of the path: it is flown too fast for that."
+    )
+    yield Finding(
+        rule="fall-zone",
+        mark=Mark.NOTE,
+        basis=Basis.SAFETY,
+        title=f"A failed aircraft falls up to {feet(float(zone.reach_m[far]))} ahead",
+        message=f"Farthest from {along(float(track.distance_m[far]))}, {feet(float(zone.height_m[far]))} up"
+        f"{drift}, without drag. {height}{_energy(case, under)}",
+        citation=COMMON_PRACTICE,
+        place=place_at(track, far),
+        numbers={"reach_m": float(zone.reach_m[far]), "height_m": float(zone.height_m[far])},
+    )
+
+
+def _energy(case: Case, under: Underneath) -> str:
+    craft = case.plan.aircraft
+    if craft is None or case.flight is None:
+        return ""
+    speed = np.nan_to_num(case.flight.motion.ground_speed_mps, nan=0.0)
+    # Without drag nothing of the height is lost: never less than in truth.
+    square = speed**2 + 2 * 9.80665 * np.nan_to_num(under.zone.height_m, nan=0.0)
+    hardest = float(np.sqrt(square.max()))
+    if under.terminal_mps is not None:
+        hardest = min(hardest, max(under.terminal_mps, float(speed.max())))
+    energy = kinetic_energy_j(craft.take_off_weight_kg, hardest)
+    from_m = drop_height_of_energy_m(craft.take_off_weight_kg, 11 * FOOT_POUND_FORCE_J)
+    return (
+        f" As a screening only: it hits with up to {energy / FOOT_POUND_FORCE_J:,.0f} ft lbf; a drop of "
+        f"{feet(from_m)} gives 11. The categories count injury, not energy: their declaration decides."
+    )
+
+
+def from_vehicle(case: Case) -> Iterator[Finding]:
+    """Yield what binds a flight from a moving land or water vehicle."""
+    vehicle = case.plan.from_vehicle
+    if vehicle is None:
+        return
+    recreational = case.plan.purpose is Purpose.RECREATIONAL
+    mark, why, remedy = (
+        (Mark.ACT, "The statute names no rule on it; the guidelines you follow decide.", "read them")
+        if recreational
+        else _vehicle(vehicle.sparsely_populated, vehicle.carries_for_hire)
+    )
+    yield Finding(
+        rule="from-moving-vehicle",
+        mark=mark,
+        basis=Basis.SAFETY if recreational else Basis.LAW,
+        title="Flown from a moving vehicle",
+        message=f"{why} Whoever flies does not drive.",
+        citation=RECREATIONAL_GUIDELINES if recreational else FROM_A_VEHICLE,
+        remedy=remedy,
+    )
+
+
+def _vehicle(sparsely_populated: bool | None, for_hire: bool | None) -> tuple[Mark, str, str]:
+    if for_hire:
+        return (
+            Mark.STOP,
+            "Nothing is carried for hire in an aircraft flown from a moving vehicle; that is never waived.",
+            "fly from a place that stands, or carry nothing for hire",
+        )
+    if sparsely_populated is False:
+        return (
+            Mark.STOP,
+            "From a moving vehicle it is flown over a sparsely populated area only.",
+            "fly from a place that stands, or record a waiver of 14 CFR 107.25",
+        )
+    if sparsely_populated is None or for_hire is None:
+        return (
+            Mark.ACT,
+            "From a moving vehicle only over a sparsely populated area, carrying nothing for hire: not said.",
+            "say whether the area is sparsely populated and nothing is carried for hire",
+        )
+    return Mark.NOTE, "Over a sparsely populated area, and nothing carried for hire, it may be.", ""
+
+
+RULES = (beneath, in_area, fall, from_vehicle)

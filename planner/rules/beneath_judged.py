@@ -1,0 +1,161 @@
+"""Each thing beneath with what the rules say of it: for findings, JSON and strip alike."""
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+import attrs
+import numpy as np
+
+from planner.flight.below import OF_PEOPLE, Below, Thing
+from planner.flight.beneath import Underneath
+from planner.flight.crossings import Crossing
+from planner.plan.model import Plan
+from planner.rules.beneath_law import Pass, Ruling, ruling, ruling_of_places
+from planner.rules.bibliography import OVER_PEOPLE
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Mark
+from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.words import over_ft, room_ft
+
+PLACES: Final = frozenset({Below.ROAD, Below.GATHERING_PLACE, Below.TRAIL})
+# A longer stay over somebody counts as sustained [m]: own choice, no rule gives a figure.
+_LONG_M: Final = 100.0
+_ONE_TO_ONE: Final = f"European and British guidance, 1:1 rule; {COMMON_PRACTICE}"
+
+
+@attrs.frozen(eq=False)
+class Judged:
+    """A thing, where the path meets it, and what is to be said; `rule` is the finding's."""
+
+    rule: str
+    thing: Thing
+    crossings: tuple[Crossing, ...]
+    ruling: Ruling
+    apart_m: float | None = None
+    sample: int | None = None
+
+
+def pass_over(plan: Plan, thing: Thing, *, sustained: bool) -> Pass:
+    """Return a flight of the plan's aircraft over a thing."""
+    craft = plan.aircraft
+    return Pass(
+        category=craft.over_people if craft else None,
+        remote_id=craft.remote_id if craft else None,
+        sustained=sustained,
+        closed_site=bool(thing.item and thing.item.closed_site),
+    )
+
+
+def judged(case: Case) -> Iterator[Judged]:
+    """Yield everything beneath the path that there is something to say about, in the plan's order."""
+    under = case.flight.beneath if case.flight else None
+    if under is None:
+        return
+    met: dict[int, list[Crossing]] = {}
+    for cross in under.crossings:
+        met.setdefault(cross.thing, []).append(cross)
+    for k, thing in enumerate(under.things):
+        over = [cross for cross in met.get(k, []) if cross.overhead]
+        beside = [cross for cross in met.get(k, []) if not cross.overhead]
+        if thing.below in OF_PEOPLE:
+            yield from _people(case.plan, under, k, over, beside)
+        elif over and (found := _no_people(case.plan, thing)) is not None:
+            yield Judged("over-" + thing.below.value, thing, tuple(over), found)
+
+
+def _people(
+    plan: Plan, under: Underneath, k: int, over: Sequence[Crossing], beside: Sequence[Crossing]
+) -> Iterator[Judged]:
+    thing, own_m = under.things[k], plan.own_people_distance_m
+    apart = under.apart_m[k]
+    nearest = int(np.argmin(apart))
+    if over:
+        sustained = len(over) > 1 or sum(cross.to_m - cross.from_m for cross in over) > _LONG_M
+        found = ruling(thing.below, plan.purpose, pass_over(plan, thing, sustained=sustained))
+        yield Judged("over-people", thing, tuple(over), found, 0.0, nearest)
+    if own_m is not None and apart[nearest] < own_m:
+        yield Judged(
+            "own-distance", thing, (), _own(float(apart[nearest]), own_m), float(apart[nearest]), nearest
+        )
+    if over:
+        return
+    if beside:
+        yield Judged(
+            "fall-on-people", thing, tuple(beside), _fall(under, apart, own_m), float(apart[nearest]), nearest
+        )
+        return
+    with np.errstate(invalid="ignore"):
+        lack = under.zone.separation_m - apart
+    if np.isnan(lack).all() or (worst := int(np.nanargmax(lack))) is None or lack[worst] <= 0:
+        return
+    yield Judged(
+        "people-near", thing, (), _near(under, worst, float(apart[worst])), float(apart[worst]), worst
+    )
+
+
+def _own(apart_m: float, own_m: float) -> Ruling:
+    return Ruling(
+        Mark.STOP,
+        Basis.OWN_LIMIT,
+        f"{room_ft(apart_m)} away; you want {over_ft(own_m)}.",
+        "",
+        "fly farther away, or set another distance",
+    )
+
+
+def _fall(under: Underneath, apart: np.ndarray, own_m: float | None) -> Ruling:
+    wanted_m = float(np.nanmax(under.zone.separation_m))
+    kept = own_m is not None and float(apart.min()) >= own_m
+    return Ruling(
+        Mark.ACT if kept else Mark.STOP,
+        Basis.SAFETY,
+        f"The path passes {room_ft(float(apart.min()))} beside, and an aircraft that fails there comes down "
+        f"on them: its fall reaches {feet(float(np.nanmax(under.zone.reach_m)))} ahead"
+        + (
+            f", wind carries it {feet(float(np.nanmax(under.zone.drift_m)))}"
+            if under.zone.drift_m.any()
+            else ""
+        )
+        + "."
+        + (" Your own distance is kept." if kept else ""),
+        COMMON_PRACTICE,
+        f"keep {over_ft(wanted_m)} away, fly slower or lower there, or set your own distance",
+    )
+
+
+def _near(under: Underneath, k: int, apart_m: float) -> Ruling:
+    zone = under.zone
+    enough = bool(zone.one_to_one_enough[k])
+    more = (
+        ""
+        if enough
+        else f" At this speed the height is not enough: the fall reaches {feet(float(zone.reach_m[k]))}."
+    )
+    return Ruling(
+        Mark.ACT,
+        Basis.SAFETY,
+        f"{room_ft(apart_m)} away from {feet(float(zone.height_m[k]))} up: nearer than a failing aircraft "
+        f"may come, whichever way it turns.{more}",
+        _ONE_TO_ONE,
+        f"keep {over_ft(float(zone.separation_m[k]))} away",
+    )
+
+
+def _no_people(plan: Plan, thing: Thing) -> Ruling | None:
+    match thing.below:
+        case Below.ROAD | Below.GATHERING_PLACE | Below.TRAIL:
+            return ruling_of_places(thing.below, plan.purpose)
+        case Below.UNDER_COVER:
+            why = "Under a covered structure or in a stationary vehicle: they may be overflown."
+            return Ruling(Mark.NOTE, Basis.LAW, why, OVER_PEOPLE)
+        case Below.WIRE:
+            why = "Charts show few wires and none for sure."
+            remedy = "look at them on the spot before flying there"
+            return Ruling(Mark.ACT, Basis.SAFETY, why, COMMON_PRACTICE, remedy)
+        case Below.BUILDING:
+            why = "Who is inside is under cover, who steps out is not."
+            return Ruling(Mark.NOTE, Basis.SAFETY, why, COMMON_PRACTICE)
+        case Below.WATER:
+            return Ruling(Mark.NOTE, Basis.SAFETY, "What falls there is lost.", COMMON_PRACTICE)
+        case _:
+            return None

@@ -1,0 +1,51 @@
+"""What the rules on who is beneath say, in plain words."""
+
+from collections.abc import Mapping
+from typing import Final
+
+_PLACES: Final = (
+    "A chart shows where people may be, not whether they are there. Look before every pass, and wait "
+    "until nobody is beneath. Draw who is there, and the plan is judged by it."
+)
+
+BENEATH_WORDS: Final[Mapping[str, str]] = {
+    "over-people": (
+        "Under Part 107 an aircraft without a category flies over nobody but those who take part in "
+        "the flight itself, unless they are under a covered structure or in a stationary vehicle that "
+        "protects them. That somebody agrees does not change it. Categories 1 to 4 open some of it: "
+        "people, moving vehicles, assemblies, each on terms of its own. For recreational flights the "
+        "statute names no rule; the guidelines you follow do."
+    ),
+    "over-road": _PLACES,
+    "over-gathering-place": _PLACES,
+    "over-trail": _PLACES,
+    "over-wire": "Wires on charts are few. Where some are, more are near: look at them on the spot.",
+    "over-people-under-cover": (
+        "People under a covered structure, or in a stationary vehicle that protects them, may be overflown."
+    ),
+    "over-building": "Who is inside is under cover. Who steps out of the door is not.",
+    "over-water": "What falls there is lost, and pollutes.",
+    "fall-on-people": (
+        "A failed aircraft keeps its speed and falls ahead: as far as its speed times the square root "
+        "of twice the height over gravity, or with the wind at the speed at which drag carries it. "
+        "Nobody who does not take part should stand there. Your own distance, if you set one, takes "
+        "the place of this."
+    ),
+    "people-near": (
+        "A common rule wants as much distance from people as the aircraft is high. A fast one comes "
+        "farther: beyond the square root of half of gravity times height, in metres a second, the "
+        "height is not enough. And a failing aircraft may turn any way."
+    ),
+    "own-distance": "You set how far you want to stay from people; the path comes nearer.",
+    "people-in-area": (
+        "In an area nobody knows where the aircraft will be, so whoever is inside counts as flown over."
+    ),
+    "fall-zone": (
+        "Reckoned without drag, at the speed over the ground: real falls are shorter. The energy is a "
+        "screening only: the categories count injury, not energy, and rest on a declaration."
+    ),
+    "from-moving-vehicle": (
+        "Under Part 107 nobody flies from a moving land or water vehicle except over a sparsely "
+        "populated area, and never while carrying property for hire."
+    ),
+}
