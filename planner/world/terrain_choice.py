@@ -1,24 +1,36 @@
-"""One terrain serves a plan: rasters on one grid together, else the best of them."""
+"""One terrain serves a plan: rasters on one grid together, others put on that grid where it takes them."""
 
 from collections.abc import Sequence
 from datetime import datetime
+from types import MappingProxyType
 
 import attrs
+import shapely
+from shapely.geometry.base import BaseGeometry
 
 from planner.world.extent import Extent
 from planner.world.layers import LayerName, LayerRecord
 from planner.world.terrain import SurfaceKind, Terrain
 from planner.world.terrain_join import joined, joined_coverage, on_one_grid
+from planner.world.terrain_regrid import regridded, regridded_coverage
 from planner.world.world import World
 
 _ABOUT_M = 1_000.0
+_SURFACE_WORDS = MappingProxyType(
+    {
+        SurfaceKind.BARE_EARTH: "bare earth",
+        SurfaceKind.SURFACE: "treetops and roofs",
+        SurfaceKind.UNKNOWN: "a surface not stated",
+    }
+)
 
 
 def with_one_terrain(parts: Sequence[World], extent: Extent | None) -> tuple[World, ...]:
     """Return the parts with one terrain left, its record that of all rasters in it; others are not read.
 
     The best covers most of the plan, then is bare earth, then the more exact.
-    Rasters on its grid, such as the next tiles of the same survey, are joined to it.
+    Rasters on its grid, such as the next tiles of the same survey, are joined to it. Where they do not
+    cover what lies about the plan, others of one kind and datum with it are put on its grid.
     """
     having = [index for index, part in enumerate(parts) if part.terrain is not None]
     if len(having) < 2:
@@ -29,10 +41,78 @@ def with_one_terrain(parts: Sequence[World], extent: Extent | None) -> tuple[Wor
     if together is None:
         group = group[:1]
         together = parts[group[0]]
-    kept = {index: _without_terrain(parts[index]) for index in having if index not in group}
-    kept |= {index: _absorbed(parts[index]) for index in group[1:]}
+    kept = {index: _absorbed(parts[index]) for index in group[1:]}
+    for index in (index for index in best_first if index not in group):
+        together, kept[index] = _taken_over(together, parts[index], extent)
     kept[group[0]] = together
     return tuple(kept.get(index, part) for index, part in enumerate(parts))
+
+
+def _taken_over(best: World, other: World, extent: Extent | None) -> tuple[World, World]:
+    """Return the best with what it needs of the other put on its grid, and what is left of the other."""
+    if best.terrain is None or other.terrain is None:
+        return best, other
+    why = _kept_apart(best, other)
+    if why:
+        return best, _without_terrain(other, best, why)
+    if extent is None or _covers_about(best, extent):
+        return best, _without_terrain(
+            other, best, "it lies on another grid than the one that covers the plan"
+        )
+    found = regridded(best.terrain, other.terrain, extent)
+    if found is None:
+        return best, _without_terrain(
+            other, best, "it can't be put on the grid that covers more of the plan; give rasters on one grid"
+        )
+    mine, theirs = _spoken(best), _spoken(other)
+    outlines = [record.coverage for record in (*mine, *theirs) if record.coverage is not None]
+    record = _record_of(mine + theirs)
+    if len(outlines) == len(mine) + len(theirs):
+        coverage = regridded_coverage(
+            best.terrain,
+            shapely.union_all(outlines[: len(mine)]),
+            shapely.union_all(outlines[len(mine) :]).intersection(found.area),
+        )
+        record = attrs.evolve(record, coverage=coverage)
+    source = f"{record.source} (put on one grid, up to {found.error_m:.2f} m off)"
+    others = tuple(layer for layer in best.layers if not _speaks(layer))
+    whole = attrs.evolve(best, terrain=found.terrain, layers=(*others, attrs.evolve(record, source=source)))
+    return whole, _absorbed(other)
+
+
+def _kept_apart(best: World, other: World) -> str:
+    """Return why a raster may not be put on another's grid, '' if it may."""
+    first, second = best.terrain, other.terrain
+    if first is None or second is None:
+        return ""
+    whose = {_of_whom(record) for part in (best, other) for record in _spoken(part)}
+    if len(whose) > 1:
+        return "it is of another authority's chart set than the terrain that covers more of the plan"
+    if SurfaceKind.UNKNOWN in {first.surface, second.surface} or first.surface is not second.surface:
+        return (
+            f"its heights are of {_SURFACE_WORDS[second.surface]}, those that cover more of the plan of "
+            f"{_SURFACE_WORDS[first.surface]}; give one kind for all of the plan, and state it when adding"
+        )
+    if not first.vertical_datum or first.vertical_datum != second.vertical_datum:
+        return (
+            f"its heights are over {_datum_words(second)}, those that cover more of the plan over "
+            f"{_datum_words(first)}; give rasters over one datum, and state it when adding"
+        )
+    return ""
+
+
+def _datum_words(terrain: Terrain) -> str:
+    return f"the datum {terrain.vertical_datum!r}" if terrain.vertical_datum else "a datum not stated"
+
+
+def _covers_about(part: World, extent: Extent) -> bool:
+    outlines = [record.coverage for record in _spoken(part) if record.coverage is not None]
+    wanted = extent.grown(_ABOUT_M).polygon()
+    return bool(outlines) and bool(shapely.union_all(outlines).covers(wanted))
+
+
+def _spoken(part: World) -> list[LayerRecord]:
+    return [record for record in part.layers if _speaks(record)]
 
 
 def _on_grid_of_first(parts: Sequence[tuple[int, World]]) -> list[int]:
@@ -63,13 +143,19 @@ def _joined(parts: Sequence[World], extent: Extent | None) -> World | None:
 
 def _one_record(records: Sequence[LayerRecord], terrains: Sequence[Terrain]) -> LayerRecord:
     outlines = [record.coverage for record in records if record.coverage is not None]
+    coverage = joined_coverage(terrains, outlines) if len(outlines) == len(records) else None
+    return attrs.evolve(_record_of(records), coverage=coverage)
+
+
+def _record_of(records: Sequence[LayerRecord]) -> LayerRecord:
+    """Return what records say together, apart from where they speak."""
     return attrs.evolve(
         records[0],
         publisher=_both([record.publisher for record in records]),
         source=_both([record.source for record in records]),
         effective_utc=_last_begin([record.effective_utc for record in records]),
         expires_utc=_first_end([record.expires_utc for record in records]),
-        coverage=joined_coverage(terrains, outlines) if len(outlines) == len(records) else None,
+        coverage=None,
     )
 
 
@@ -89,7 +175,7 @@ def _worth(part: World, extent: Extent | None) -> tuple[float, bool, float, str]
     terrain = part.terrain
     exactness = -terrain.horizontal_uncertainty_m if terrain else 0.0
     bare = terrain is not None and terrain.surface is SurfaceKind.BARE_EARTH
-    records = [record for record in part.layers if _speaks(record)]
+    records = _spoken(part)
     outlines = [record.coverage for record in records if record.coverage is not None]
     wanted = extent.grown(_ABOUT_M).polygon() if extent else None
     covered = sum((outline.intersection(wanted) if wanted else outline).area for outline in outlines)
@@ -106,14 +192,16 @@ def _absorbed(part: World) -> World:
     )
 
 
-def _without_terrain(part: World) -> World:
-    return attrs.evolve(part, terrain=None, layers=tuple(_not_read(record) for record in part.layers))
+def _without_terrain(part: World, best: World, why: str) -> World:
+    """Return a part without its terrain; that it is not read matters where the best does not speak."""
+    outlines = [record.coverage for record in _spoken(best) if record.coverage is not None]
+    spoken = shapely.union_all(outlines) if outlines else None
+    records = tuple(_not_read(record, spoken, why) if _speaks(record) else record for record in part.layers)
+    return attrs.evolve(part, terrain=None, layers=records)
 
 
-def _not_read(record: LayerRecord) -> LayerRecord:
-    if not _speaks(record):
-        return record
-    return attrs.evolve(
-        record,
-        damage="not read, as it lies on another grid than the one that covers more of the plan",
-    )
+def _not_read(record: LayerRecord, spoken: BaseGeometry | None, why: str) -> LayerRecord:
+    left = record.coverage
+    if left is not None and spoken is not None:
+        left = left.difference(spoken)
+    return attrs.evolve(record, coverage=left, damage=f"not read: {why}")

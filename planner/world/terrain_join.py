@@ -53,11 +53,10 @@ def joined(terrains: Sequence[Terrain], extent: Extent | None) -> Terrain | None
     for terrain, box in zip(terrains, boxes, strict=True):
         _fill(heights, terrain.heights_m, box[0] - west, box[1] - north)
     grid = first.cell_to_crs
-    x, y = _at(grid, float(west), float(north))
     return attrs.evolve(
         first,
         heights_m=heights,
-        cell_to_crs=Affine(grid.a, grid.b, x, grid.d, grid.e, y),
+        cell_to_crs=moved(grid, west, north),
         horizontal_uncertainty_m=max(terrain.horizontal_uncertainty_m for terrain in terrains),
         vertical_uncertainty_m=max(terrain.vertical_uncertainty_m for terrain in terrains),
         uncertainty_assumed=any(terrain.uncertainty_assumed for terrain in terrains),
@@ -78,7 +77,7 @@ def joined_coverage(terrains: Sequence[Terrain], stated: Sequence[BaseGeometry])
     seams = shapely.segmentize(seams, max(first.heights_m.shape) / _STEPS)
     seams = shapely.transform(seams, partial(_to_lon_lat, first))
     # A raster that is said to be complete only in its middle is not widened by its neighbour's edge.
-    near = whole.buffer(1.01 * _cell_deg(first), join_style="mitre")
+    near = whole.buffer(1.01 * cell_deg(first), join_style="mitre")
     return shapely.union_all([whole, seams.buffer(1e-9).intersection(near)])
 
 
@@ -94,18 +93,19 @@ def _boxes(terrains: Sequence[Terrain]) -> list[Box]:
 
 def _fitting(first: Terrain, boxes: Sequence[Box], extent: Extent | None) -> Box | None:
     """Return the largest box of cells, about the plan, that is not too large."""
-    whole = _around(boxes)
-    if _size(whole) <= MOST_CELLS or extent is None:
-        return whole if _size(whole) <= MOST_CELLS else None
+    whole = around(boxes)
+    if box_size(whole) <= MOST_CELLS or extent is None:
+        return whole if box_size(whole) <= MOST_CELLS else None
     for margin_m in MARGINS_M:
-        asked = _cells_of(first, extent.grown(margin_m))
-        box = _common(whole, asked)
-        if 0 < _size(box) <= MOST_CELLS:
+        asked = cells_about(first, extent.grown(margin_m))
+        box = common(whole, asked)
+        if 0 < box_size(box) <= MOST_CELLS:
             return box
     return None
 
 
-def _cells_of(terrain: Terrain, extent: Extent) -> Box:
+def cells_about(terrain: Terrain, extent: Extent) -> Box:
+    """Return the cells of a terrain's grid about an extent, beyond its own rows and columns too."""
     transformer = pyproj.Transformer.from_crs("EPSG:4326", terrain.crs, always_xy=True)
     west, south, east, north = transformer.transform_bounds(*extent.bounds())
     columns, rows = terrain.grid_position(
@@ -119,18 +119,21 @@ def _cells_of(terrain: Terrain, extent: Extent) -> Box:
     )
 
 
-def _around(boxes: Sequence[Box]) -> Box:
+def around(boxes: Sequence[Box]) -> Box:
+    """Return the box about boxes."""
     firsts, lasts = np.array(boxes)[:, :2].min(axis=0), np.array(boxes)[:, 2:].max(axis=0)
     return int(firsts[0]), int(firsts[1]), int(lasts[0]), int(lasts[1])
 
 
-def _common(one: Box, other: Box) -> Box:
+def common(one: Box, other: Box) -> Box:
+    """Return what two boxes have in common, a box of no size where they lie apart."""
     first_column, first_row = max(one[0], other[0]), max(one[1], other[1])
     last_column, last_row = min(one[2], other[2]), min(one[3], other[3])
     return first_column, first_row, max(last_column, first_column), max(last_row, first_row)
 
 
-def _size(box: Box) -> int:
+def box_size(box: Box) -> int:
+    """Return the number of cells."""
     return (box[2] - box[0]) * (box[3] - box[1])
 
 
@@ -152,6 +155,12 @@ def _corner_in(first: Terrain, other: Terrain) -> tuple[float, float]:
     return _at(~first.cell_to_crs, other.cell_to_crs.c, other.cell_to_crs.f)
 
 
+def moved(grid: Affine, column: int, row: int) -> Affine:
+    """Return the transform of a grid that begins so many cells later."""
+    x, y = _at(grid, float(column), float(row))
+    return Affine(grid.a, grid.b, x, grid.d, grid.e, y)
+
+
 def _at(transform: Affine, first: float, second: float) -> tuple[float, float]:
     return (
         transform.a * first + transform.b * second + transform.c,
@@ -167,7 +176,8 @@ def _to_lon_lat(terrain: Terrain, cells: Floats) -> Floats:
     return np.column_stack(to_degrees.transform(x, y))
 
 
-def _cell_deg(terrain: Terrain) -> float:
+def cell_deg(terrain: Terrain) -> float:
+    """Return the longer side of a cell in the middle [deg]."""
     rows, columns = terrain.heights_m.shape
     corners = _to_lon_lat(terrain, np.array([[columns / 2, rows / 2], [columns / 2 + 1, rows / 2 + 1]]))
     return float(np.abs(corners[1] - corners[0]).max())
