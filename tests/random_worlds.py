@@ -1,7 +1,8 @@
 """Random worlds and flights in them, small enough to be asked point by point.
 
 LOWLINE_EXAMPLES sets how many each test draws, and lets them be new ones each
-time (nightly: some thousands); without it each run draws the same.
+time (nightly: some thousands); without it each run draws the same. Tests that
+ask for SHARDS draw them in parts, which pytest can run side by side.
 """
 
 import os
@@ -27,10 +28,13 @@ from tests.worlds import WINDOW, at, ft
 _EXAMPLES = os.environ.get("LOWLINE_EXAMPLES", "")
 
 
-def unhurried(examples: int) -> settings:
+SHARDS = range(max(int(_EXAMPLES or 0) // 500, 1))
+
+
+def unhurried(examples: int, *, shards: int = 1) -> settings:
     """So many examples, each as slow as it needs to be; what fails is not shrunk, that takes hours."""
     return settings(
-        max_examples=max(int(_EXAMPLES) * examples // 300, 10) if _EXAMPLES else examples,
+        max_examples=max(int(_EXAMPLES) * examples // 300 // shards, 10) if _EXAMPLES else examples,
         derandomize=not _EXAMPLES,
         deadline=None,
         phases=(Phase.explicit, Phase.generate),

@@ -12,14 +12,15 @@ import math
 
 import numpy as np
 import pyproj
+import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.assess import assess
-from planner.rules.verdict import Verdict
+from planner.assess import assess_live
+from planner.rules.verdict import Verdict, verdict_of
 from tests.ceiling.brute_force import ASKS, CLOSED, FT, BruteForce, Point, ring_of
-from tests.random_worlds import random_plans, random_worlds, unhurried
+from tests.random_worlds import SHARDS, random_plans, random_worlds, unhurried
 from tests.worlds import HERE
 
 HEIGHT_BOUND_M = 0.02
@@ -68,10 +69,16 @@ def flagged(answer) -> np.ndarray:
     return over | profile.in_closed | profile.in_unpermitted
 
 
-@unhurried(300)
-@given(random_worlds(), random_plans())
-def test_the_ceiling_along_a_path(world, plan):
-    answer = assess(plan, world)
+def is_ready(answer) -> bool:
+    """Whether the live part alone, without sight and flight, finds nothing in the way."""
+    return verdict_of(answer.findings, answer.permissions) is Verdict.READY
+
+
+@pytest.mark.parametrize("shard", SHARDS)
+@unhurried(300, shards=len(SHARDS))
+@given(world=random_worlds(), plan=random_plans())
+def test_the_ceiling_along_a_path(shard, world, plan):
+    answer = assess_live(plan, world)
     brute = BruteForce(plan, world)
     edges = Edges(brute)
     compare_at_samples(answer, brute, edges)
@@ -113,7 +120,7 @@ def near_a_level(brute, point) -> bool:
 
 def compare_between_samples(answer, brute, edges):
     track = answer.track
-    marks = flagged(answer)
+    marks, ready = flagged(answer), is_ready(answer)
     borders = {leg: np.flatnonzero(track.leg == leg) for leg in range(len(brute.plan.path) - 1)}
     for point in brute.points(spacing_m=9.0):
         if point.ground is None or point.planned is None or edges.near(point.lon, point.lat):
@@ -124,17 +131,18 @@ def compare_between_samples(answer, brute, edges):
         after = int(np.searchsorted(track.fraction[samples], point.share, side="right"))
         pair = samples[max(after - 1, 0) : after + 1]
         assert marks[pair].any(), f"leg {point.leg} at {point.share:.4f} of it"
-        assert answer.verdict is not Verdict.READY
+        assert not ready
 
 
-@unhurried(75)
-@given(random_worlds(), random_plans(with_area=True), st.integers(0, 1_000))
-def test_the_limit_over_an_area(world, plan, shift):
+@pytest.mark.parametrize("shard", SHARDS)
+@unhurried(75, shards=len(SHARDS))
+@given(world=random_worlds(), plan=random_plans(with_area=True), shift=st.integers(0, 1_000))
+def test_the_limit_over_an_area(shard, world, plan, shift):
     """At every point of a grid over the area: no unlawful height from ground to top is called lawful.
 
     Bound: heights to 5 cm, as the raster's cells are cut by the area's edge.
     """
-    answer = assess(plan, world)
+    answer = assess_live(plan, world)
     brute = BruteForce(plan, world)
     edges = Edges(brute)
     outline = shapely.Polygon([(place.lon_deg, place.lat_deg) for place in plan.area.ring])
@@ -158,7 +166,7 @@ def test_the_limit_over_an_area(world, plan, shift):
     assert area.in_unpermitted or True not in met
     assert area.in_closed or False not in met
     if blind or met or worst > 0.05:
-        assert answer.verdict is not Verdict.READY
+        assert not is_ready(answer)
 
 
 class PlaceAt:

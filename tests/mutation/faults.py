@@ -74,3 +74,5 @@ def _drop_annotations(tree: ast.AST) -> None:
             node.returns = None
         elif isinstance(node, ast.arg):
             node.annotation = None
+        elif isinstance(node, ast.AnnAssign):
+            node.annotation = ast.Name("object", ast.Load())
