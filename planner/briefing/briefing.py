@@ -5,8 +5,9 @@ from typing import Literal
 
 from planner.assessment import Assessment
 from planner.atomic import write_bytes
-from planner.briefing.back_page import back_page
 from planner.briefing.front_page import front_page, heading
+from planner.briefing.papers_page import papers_page
+from planner.briefing.pilot_page import pilot_page
 from planner.briefing.typesetting import typeset
 from planner.rules.verdict import Verdict
 from planner.wording import DRAFT_STAMP, INVENTED_STAMP, NOT_READY_STAMP
@@ -14,11 +15,11 @@ from planner.wording import DRAFT_STAMP, INVENTED_STAMP, NOT_READY_STAMP
 Paper = Literal["letter", "a4"]
 
 _PAPER_NAMES = {"letter": "us-letter", "a4": "a4"}
-_PROFILE_POINTS = {"letter": (532.0, 150.0), "a4": (515.0, 150.0)}
+_PROFILE_POINTS = {"letter": (540.0, 140.0), "a4": (523.0, 150.0)}
 
 
 def briefing_pdf(assessment: Assessment, *, paper: Paper = "letter") -> bytes:
-    """Return the briefing: the observer's page, then the pilot's.
+    """Return the briefing: the observer's page, the pilot's, then papers and permission.
 
     The same plan and data give the same bytes. Plans that are not ready, and
     invented places, are stamped on every page.
@@ -34,7 +35,8 @@ def briefing_pdf(assessment: Assessment, *, paper: Paper = "letter") -> bytes:
         "stamps": stamps(assessment),
         **heading(assessment),
         "front": front_page(assessment),
-        "back": back_page(assessment, *_PROFILE_POINTS[paper]),
+        "pilot": pilot_page(assessment, *_PROFILE_POINTS[paper]),
+        "papers": papers_page(assessment),
     }
     return typeset(values, window.start_utc if window else None)
 

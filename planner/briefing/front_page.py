@@ -1,76 +1,70 @@
 """What the observer's page says, as values for the template."""
 
-from datetime import datetime
 from typing import Any
 
 import numpy as np
 
 from planner.assessment import Assessment
-from planner.briefing.sight_words import sight_lines
-from planner.briefing.words import (
-    CONTACT_WORDS,
-    NOT_GIVEN,
-    aircraft_words,
-    clock,
-    direction_words,
-    height_words,
-    plain,
-    zone_words,
-)
-from planner.drawing.map_path import area_key
-from planner.drawing.map_people import ROLE_WORDS
-from planner.drawing.map_sketch import map_sketch
-from planner.drawing.path_pattern import PATTERN_WORDS, pattern_key, stretches
+from planner.briefing.calls import calls_of, pilot_call_of
+from planner.briefing.facing import Facing, declination_words, facing_of, facing_words
+from planner.briefing.link_loss_words import link_loss_lines
+from planner.briefing.moments import Moment, minutes, moments_of, place_of
+from planner.briefing.no_go import no_go_boxes
+from planner.briefing.on_foot import on_foot_boxes
+from planner.briefing.sun_words import light_line, stand_ground_m, sun_lines
+from planner.briefing.words import CONTACT_WORDS, aircraft_words, clock, plain, zone_words
+from planner.drawing.map_facing import facing_map
+from planner.drawing.map_sketch import Manner
+from planner.drawing.path_pattern import PATTERN_WORDS, Pattern, pattern_key, stretches
 from planner.geo.geodesy import bearing, distance_m
-from planner.geo.place import Place
-from planner.plan.crew import CrewMember, Role
-from planner.plan.model import Plan
+from planner.plan.crew import Role
+from planner.plan.sheet import SheetNotes
 from planner.rules.verdict import Verdict
-from planner.wording import CAUTIONS, day_and_hours, distance, planned_ft, position
-from planner.world.light import SUN_DOUBT_DEG, SunTimes, earlier_minute, later_minute, sun_times
+from planner.track.track import Track
+from planner.wording import UNKNOWN, day_and_hours, distance, limit_ft, nearest_ft, planned_ft, position
+from planner.world.light import earlier_minute
 
 Values = dict[str, Any]
 
-CALLS = (
-    ("SEEN", "every 15 seconds, unasked"),
-    ("FAINT", "you can hardly make out how it lies: pilot turns back"),
-    ("LOST", "pilot stops and comes back; after 5 seconds say LAND"),
-    ("AIRCRAFT", "and where: pilot drops, moves away, lands"),
-    ("PEOPLE", "somebody walks in beneath: pilot breaks off"),
-    ("LAND", "nearest clear ground, now"),
-    ("CUT", "motors off at once"),
-)
-PILOT_CALL = ("BLIND", "the pilot has lost the picture: you guide, the pilot levels off and climbs clear")
-_ROLE_ORDER = (Role.OBSERVER, Role.PERSON_AT_CONTROLS, Role.REMOTE_PILOT, Role.SPECTATOR)
-_AT_ONCE_M = 3.0
-_MAP_SIDE, _SMALL_MAP_SIDE = 292.0, 258.0
-_FEW_PEOPLE = 5
-_CROWD = 3
+_MOST_ROWS = 9
+_LETTERS = "ABCDEFGHI"
+_BLANK = "________"
+_MAP_POINTS = (286.0, 256.0)
 
 
 def front_page(assessment: Assessment) -> Values:
-    """Return the values of page one."""
-    plan = assessment.plan
-    side = _MAP_SIDE if len(plan.crew) <= _FEW_PEOPLE else _SMALL_MAP_SIDE
+    """Return the values of page one, with all moments of the flight for the pages behind it."""
+    facing = facing_of(assessment)
+    moments = moments_of(assessment)
+    lettered = _lettered(moments)
+    what, toward = facing_words(facing)
+    ready = assessment.verdict is Verdict.READY
     return {
         "verdict": assessment.verdict.words,
         "until": _until(assessment),
-        "reason": plain(assessment.reason, 300),
-        "warning": "" if assessment.verdict is Verdict.READY else "Not to be flown as it stands.",
-        "land_by": _land_by(assessment),
-        "aircraft": aircraft_words(plan.aircraft),
-        "flight": _flight(assessment),
-        "calls": [list(call) for call in CALLS],
-        "pilot_call": list(PILOT_CALL),
-        "map": map_sketch(assessment, side, side),
-        "map_width": side,
+        "reason": plain(assessment.reason, 150),
+        "warning": "" if ready else "Not to be flown as it stands.",
+        "aircraft": aircraft_words(assessment.plan.aircraft),
+        "calls": [list(call) for call in calls_of(assessment.plan.sheet)],
+        "pilot_call": list(pilot_call_of(assessment.plan.sheet)),
+        "stand": _stand(assessment, facing),
+        "twelve": what,
+        "toward": toward,
+        "map": _map(assessment, facing, moments, lettered),
+        "map_width": _MAP_POINTS[0],
         "legend": _legend(assessment),
-        "people": _people(plan),
-        "spectators": _spectators(plan),
-        "missing_people": _missing_people(plan),
-        "sun": _sun(plan),
-        "cautions": list(CAUTIONS),
-        "sight": [plain(line, 200) for line in sight_lines(assessment)],
+        "flight": _flight(assessment, facing),
+        "moments": [
+            _row(assessment, facing, moment, lettered.get(number, ""), rank)
+            for (number, moment), rank in zip(enumerate(moments), _order(moments), strict=True)
+        ],
+        "lettered": len(lettered),
+        "link_loss": link_loss_lines(assessment),
+        "on_foot": on_foot_boxes(assessment),
+        "sun": [*sun_lines(assessment, facing), light_line(assessment)],
+        "land_by": _land_by(assessment),
+        "no_go": no_go_boxes(assessment),
+        "place": _place(assessment),
     }
 
 
@@ -97,100 +91,133 @@ def _land_by(assessment: Assessment) -> str:
     return clock(earlier_minute(min(ends)), window)
 
 
-def _flight(assessment: Assessment) -> str:
-    track = assessment.track
-    if track is None or not np.isfinite(track.distance_m).all():
+def _stand(assessment: Assessment, facing: Facing | None) -> str:
+    nobody = "" if assessment.plan.crew_in(Role.REMOTE_PILOT) else " Nobody is named as remote pilot."
+    return f"{_standing(assessment, facing)}{nobody}"
+
+
+def _standing(assessment: Assessment, facing: Facing | None) -> str:
+    plan = assessment.plan
+    if facing is None:
+        return "No place is drawn yet: nobody knows where to stand."
+    if facing.observer is None:
+        missing = "Nobody is named as observer" if not plan.crew_in(Role.OBSERVER) else "Observer not placed"
+        return f"{missing}. Seen from {'launch' if plan.launch else 'the first point'}:"
+    name = plain(facing.observer.name, 20)
+    whose = f"{name}, stand" if name else "Stand"
+    if plan.launch is None:
+        return f"{whose} at {position(facing.stand)}."
+    away_m = distance_m(plan.launch.place, facing.stand)
+    if away_m < 3.0:
+        return f"{whose} at the launch point{_pilot(assessment)}."
+    from_launch = round(bearing(plan.launch.place, facing.stand).deg) % 360
+    return f"{whose} {distance(away_m)} from launch, {from_launch:03d}° true, {position(facing.stand)}."
+
+
+def _pilot(assessment: Assessment) -> str:
+    pilots = assessment.plan.crew_in(Role.PERSON_AT_CONTROLS) or assessment.plan.crew_in(Role.REMOTE_PILOT)
+    if not pilots:
         return ""
-    length = f"The path is {distance(track.length_m)} long"
-    if not np.isfinite(track.planned_agl_m).all():
-        return f"{length}; how high above ground is not known everywhere."
-    return f"{length}, up to {planned_ft(float(track.planned_agl_m.max()))} above ground."
+    name = plain(pilots[0].name, 20) or "the pilot"
+    observers = assessment.plan.crew_in(Role.OBSERVER)
+    contact = observers[0].contact if observers else None
+    return f"; {name} flies{f', {CONTACT_WORDS[contact]}' if contact else ''}"
+
+
+def _map(
+    assessment: Assessment, facing: Facing | None, moments: tuple[Moment, ...], lettered: dict[int, str]
+) -> str:
+    track = assessment.track
+    marks = [
+        (place_of(track, moments[number].sample), letter) for number, letter in lettered.items() if track
+    ]
+    if facing is None:
+        return ""
+    landmark = assessment.plan.sheet.landmark if assessment.plan.sheet else None
+    manner = Manner(
+        declination_deg=facing.declination_deg,
+        declination_words=declination_words(facing.declination_deg),
+        you=facing.observer.key if facing.observer else "",
+        marks=tuple(marks),
+        facing=facing.stand,
+        landmark=(landmark.place, plain(landmark.name, 20)) if landmark else None,
+    )
+    return facing_map(assessment, *_MAP_POINTS, facing.toward.deg, manner)
 
 
 def _legend(assessment: Assessment) -> list[Values]:
     drawn = sorted({stretch.pattern for stretch in stretches(assessment)})
-    entries = [{"key": pattern_key(pattern), "words": PATTERN_WORDS[pattern]} for pattern in drawn]
-    area = assessment.plan.area
-    if area is None:
-        return entries
-    top = f", up to {height_words(area.top)}" if area.top else ""
-    return [*entries, {"key": area_key(), "words": f"flying area{top}"}]
+    if drawn == [Pattern.CLEAR]:
+        return []
+    return [{"key": pattern_key(pattern), "words": PATTERN_WORDS[pattern]} for pattern in drawn]
 
 
-def _people(plan: Plan) -> list[Values]:
-    rows = [member for member in plan.crew if not _is_in_crowd(plan, member)]
+def _flight(assessment: Assessment, facing: Facing | None) -> str:
+    track, area = assessment.track, assessment.plan.area
+    if track is not None and np.isfinite(track.planned_agl_m).all():
+        return (
+            f"{distance(track.length_m)} of path, up to "
+            f"{planned_ft(float(track.planned_agl_m.max()))} above ground."
+        )
+    if track is not None:
+        return "How high above ground is not known everywhere."
+    if area is None or facing is None:
+        return ""
+    hours = [facing.clock(place) for place in area.ring]
+    far_m = max(distance_m(facing.stand, place) for place in area.ring)
+    top = ""
+    if assessment.area is not None and assessment.area.lowest_limit_agl_m is not None:
+        top = f" Nowhere above {limit_ft(assessment.area.lowest_limit_agl_m)} above ground."
+    span = f"corners at {', '.join(f'{hour}' for hour in dict.fromkeys(hours))} o’clock"
+    return f"Anywhere in the dashed area: {span}, up to {distance(far_m)} away.{top}"
+
+
+def _order(moments: tuple[Moment, ...]) -> list[int]:
+    """Return for each moment how many weigh more: 0 is told first."""
+    ordered = sorted(range(len(moments)), key=lambda number: -moments[number].rank)
+    places = {number: place for place, number in enumerate(ordered)}
+    return [places[number] for number in range(len(moments))]
+
+
+def _lettered(moments: tuple[Moment, ...]) -> dict[int, str]:
+    order = _order(moments)
+    chosen = [number for number in range(len(moments)) if order[number] < _MOST_ROWS]
+    return dict(zip(chosen, _LETTERS, strict=False))
+
+
+def _row(assessment: Assessment, facing: Facing | None, moment: Moment, letter: str, rank: int) -> Values:
+    track = assessment.track
+    clock_words, away, above = UNKNOWN, UNKNOWN, UNKNOWN
+    if facing is not None and track is not None:
+        clock_words = f"{facing.clock(place_of(track, moment.sample))}"
+        away, above = _away_and_above(assessment, facing, track, moment.sample)
+    return {
+        "letter": letter,
+        "clock": clock_words,
+        "after": minutes(moment.time_s),
+        "away": away,
+        "above": above,
+        "words": moment.words,
+        "rank": rank,
+    }
+
+
+def _away_and_above(assessment: Assessment, facing: Facing, track: Track, sample: int) -> tuple[str, str]:
+    """Return the straight distance from the observer, and the height above their ground."""
+    ground_m = stand_ground_m(assessment, facing)
+    above_m = float(track.planned_amsl_m[sample]) - ground_m
+    flat_m = distance_m(facing.stand, place_of(track, sample))
+    slant_m = float(np.hypot(flat_m, above_m)) if np.isfinite(above_m) else flat_m
+    return distance(slant_m), nearest_ft(above_m).replace(UNKNOWN, "?")
+
+
+def _place(assessment: Assessment) -> list[list[str]]:
+    plan = assessment.plan
+    notes = plan.sheet or SheetNotes()
     return [
-        {
-            "role": ROLE_WORDS[member.role],
-            "name": _name(member),
-            "contact": CONTACT_WORDS[member.contact] if member.contact else NOT_GIVEN,
-            "stands": _stands(plan, member),
-            "position": position(member.place) if member.place and member.role is Role.OBSERVER else "",
-        }
-        for member in sorted(rows, key=lambda member: _ROLE_ORDER.index(member.role))
+        ["Launch", position(plan.launch.place) if plan.launch else "not drawn"],
+        ["Emergency", plain(notes.emergency_number, 40) or _BLANK],
+        ["Gate", plain(notes.gate, 70) or _BLANK],
+        ["First aid", plain(notes.first_aid, 60) or _BLANK],
+        ["Extinguisher", plain(notes.extinguisher, 60) or _BLANK],
     ]
-
-
-def _spectators(plan: Plan) -> str:
-    names = [_name(member) for member in plan.crew if _is_in_crowd(plan, member)]
-    return f"{len(names)} spectators: {', '.join(names)}." if names else ""
-
-
-def _is_in_crowd(plan: Plan, member: CrewMember) -> bool:
-    return member.role is Role.SPECTATOR and len(plan.crew_in(Role.SPECTATOR)) >= _CROWD
-
-
-def _name(member: CrewMember) -> str:
-    return plain(member.name, 24) or "name not given"
-
-
-def _missing_people(plan: Plan) -> str:
-    absent = [ROLE_WORDS[role] for role in (Role.OBSERVER, Role.REMOTE_PILOT) if not plan.crew_in(role)]
-    return f"Nobody is named as {' or '.join(absent)}." if absent else ""
-
-
-def _stands(plan: Plan, member: CrewMember) -> str:
-    if member.place is None:
-        return NOT_GIVEN
-    if plan.launch is None:
-        return position(member.place) if member.role is not Role.OBSERVER else ""
-    return _from_launch(plan.launch.place, member.place)
-
-
-def _from_launch(launch: Place, place: Place) -> str:
-    away_m = distance_m(launch, place)
-    if away_m < _AT_ONCE_M:
-        return "at the launch point"
-    return f"{distance(away_m)} {direction_words(bearing(launch, place).deg)} of launch"
-
-
-def _sun(plan: Plan) -> list[list[str]]:
-    anchor = plan.anchor()
-    if anchor is None or plan.window is None:
-        return [["times of sun", "not known without place and time"]]
-    middle_utc = plan.window.start_utc + (plan.window.end_utc - plan.window.start_utc) / 2
-    times = sun_times(anchor, middle_utc, SUN_DOUBT_DEG)
-
-    def begins(at_utc: datetime | None, otherwise: str) -> str:
-        return clock(later_minute(at_utc), plan.window) if at_utc else otherwise
-
-    def ends(at_utc: datetime | None, otherwise: str) -> str:
-        return clock(earlier_minute(at_utc), plan.window) if at_utc else otherwise
-
-    dim, horizon = _without_twilight(times), _without_horizon(times)
-    return [
-        ["civil twilight begins", begins(times.begin_civil_utc, dim)],
-        ["sunrise", begins(times.rise_utc, horizon)],
-        ["sunset", ends(times.set_utc, horizon)],
-        ["civil twilight ends", ends(times.end_civil_utc, dim)],
-    ]
-
-
-def _without_horizon(times: SunTimes) -> str:
-    if times.never_sets:
-        return "none: up all day"
-    return "none: down all day" if times.never_rises else "none this day"
-
-
-def _without_twilight(times: SunTimes) -> str:
-    return "none: twilight all night" if times.twilight_all_night else "none this day"

@@ -4,6 +4,7 @@ import attrs
 import numpy as np
 
 from planner.assessment import Assessment
+from planner.briefing.moments import minutes, times_of
 from planner.briefing.never_exceed_words import figures_by_leg, goggles_words, leg_words, readout_unit
 from planner.briefing.words import plain
 from planner.track.track import Track
@@ -26,6 +27,8 @@ class PointRow:
     room: str
     over: bool
     never: str = ""
+    after: str = ""
+    leg_time: str = ""
 
 
 def points_table(assessment: Assessment) -> tuple[PointRow, ...]:
@@ -50,6 +53,7 @@ def points_table(assessment: Assessment) -> tuple[PointRow, ...]:
     rows = []
     shown, never = goggles_words(assessment), figures_by_leg(assessment)
     unit = readout_unit(assessment.plan)
+    time_s = times_of(assessment, track)[track.point_sample]
     for number, (point, sample) in enumerate(zip(points, track.point_sample, strict=True), start=1):
         here = _same_place(track, int(sample))
         planned_m = float(track.planned_amsl_m[sample])
@@ -67,6 +71,8 @@ def points_table(assessment: Assessment) -> tuple[PointRow, ...]:
                 f"over by {planned_ft(-room_m)}" if room_m < -_SAME_M else limit_ft(room_m),
                 over=bool(room_m < -_SAME_M),
                 never=leg_words(never[number - 1], unit) if number <= len(never) else "",
+                after=_minutes(float(time_s[number - 1])),
+                leg_time=_minutes(float(time_s[number] - time_s[number - 1])) if number < len(points) else "",
             )
         )
     return tuple(rows)
@@ -76,6 +82,10 @@ def _same_place(track: Track, sample: int) -> np.ndarray[tuple[int], np.dtype[np
     """All samples at that distance: before and after a jump of the ceiling."""
     same = np.abs(track.distance_m - track.distance_m[sample]) <= _SAME_M
     return np.flatnonzero(same) if np.isfinite(track.distance_m[sample]) else np.array([sample])
+
+
+def _minutes(time_s: float) -> str:
+    return minutes(time_s) if np.isfinite(time_s) else UNKNOWN
 
 
 def _lowest(heights_m: np.ndarray[tuple[int], np.dtype[np.float64]]) -> float:

@@ -4,9 +4,10 @@ import textwrap
 from collections.abc import Iterator
 
 from planner.assessment import Assessment
-from planner.briefing.back_page import area_words, permission_words
 from planner.briefing.briefing import stamps
 from planner.briefing.front_page import heading
+from planner.briefing.judgement_words import permission_words
+from planner.briefing.pilot_page import area_words
 from planner.briefing.sight_words import sight_lines
 from planner.briefing.words import data_rows, plain
 from planner.rules.finding import Finding

@@ -18,6 +18,7 @@ ROLE_WORDS = {
     Role.OBSERVER: "observer",
     Role.SPECTATOR: "spectator",
 }
+YOU = "YOU"
 _MAP_WORDS = {**ROLE_WORDS, Role.REMOTE_PILOT: "pilot", Role.PERSON_AT_CONTROLS: "controls"}
 _TOGETHER = 11.0
 _NAME_LETTERS = 16
@@ -44,9 +45,12 @@ class _Standing:
     rank: int
 
 
-def draw_people(plan: Plan, sheet: MapSheet, board: LabelBoard) -> PeopleDrawing:
-    """Return spots and people; their marks are kept free of labels on the board."""
-    standing = sorted([*_spots(plan, sheet), *_people(plan, sheet)], key=lambda one: one.rank)
+def draw_people(plan: Plan, sheet: MapSheet, board: LabelBoard, you: str = "") -> PeopleDrawing:
+    """Return spots and people; their marks are kept free of labels on the board.
+
+    `you` is the key of the person whom the map calls YOU.
+    """
+    standing = sorted([*_spots(plan, sheet), *_people(plan, sheet, you)], key=lambda one: one.rank)
     for one in standing:
         board.keep_free(one.x, one.y, _radius(one))
     marks = "".join(one.mark(one.x, one.y) for one in reversed(standing))
@@ -64,14 +68,16 @@ def _spots(plan: Plan, sheet: MapSheet) -> list[_Standing]:
     return spots + ([_Standing(*landing, "landing", landing_mark, 11)] if landing else [])
 
 
-def _people(plan: Plan, sheet: MapSheet) -> list[_Standing]:
+def _people(plan: Plan, sheet: MapSheet, you: str) -> list[_Standing]:
     people = []
     for member in plan.crew:
         if member.place is None:
             continue
         mark = observer_mark if member.role is Role.OBSERVER else person_mark
-        rank = _OBSERVERS_FIRST.index(member.role)
-        people.append(_Standing(*sheet.of_place(member.place), _name(plan, member), mark, rank))
+        mine = member.key == you
+        rank = -1 if mine else _OBSERVERS_FIRST.index(member.role)
+        words = YOU if mine else _name(plan, member)
+        people.append(_Standing(*sheet.of_place(member.place), words, mark, rank))
     return people
 
 
@@ -105,6 +111,9 @@ def _radius(one: _Standing) -> float:
 
 
 def _words(group: Sequence[_Standing], most: int) -> str:
+    if group[0].words == YOU:
+        # What matters to whoever reads is at once where they are; others are beside them.
+        return ", ".join([YOU, *(one.words for one in group if one.mark is launch_mark)])
     more = len(group) - most
     return ", ".join(one.words for one in group[:most]) + (f" +{more}" if more > 0 else "")
 

@@ -1,19 +1,22 @@
-"""The map sketch of the briefing: one plan on its terrain, north up, readable in grey."""
+"""The map sketch of the briefing: one plan on its terrain, readable in grey."""
 
 import base64
 
-from affine import Affine
+import attrs
+import shapely
 
 from planner.assessment import Assessment
 from planner.drawing import svg
 from planner.drawing.ink import HAIR
 from planner.drawing.labels import LabelBoard
-from planner.drawing.map_chart import draw_chart
-from planner.drawing.map_path import draw_area, draw_path
+from planner.drawing.map_chart import ChartDrawing, draw_chart
+from planner.drawing.map_guides import draw_guides
+from planner.drawing.map_path import PathDrawing, draw_area, draw_path
 from planner.drawing.map_people import draw_people
 from planner.drawing.map_sheet import MapSheet
-from planner.drawing.map_symbols import north_arrow, scale_bar
+from planner.drawing.map_symbols import norths, scale_bar
 from planner.drawing.terrain_picture import PixelGrid, terrain_picture
+from planner.geo.place import Place
 from planner.world.terrain import Terrain
 
 _PIXELS_PER_POINT = 2.6
@@ -27,30 +30,78 @@ def map_sketch(assessment: Assessment, width: float, height: float) -> str:
     places = plan.places()
     if not places:
         return ""
-    sheet = MapSheet.around(places, width, height)
+    return sketch_on(MapSheet.around(places, width, height), assessment, Manner())
+
+
+@attrs.frozen
+class Manner:
+    """How a sketch is drawn.
+
+    Parameters
+    ----------
+    declination_deg, declination_words : magnetic north east of true [deg], and how it is written;
+        None: only true north is shown.
+    you : key of the person whom the sheet calls YOU.
+    numbers : whether points without a name show their number.
+    marks : places of the path with a letter each, named before anything else of the path.
+    facing : where a line leads up to twelve o'clock from; None: no such line.
+    landmark : a place and its name.
+    """
+
+    declination_deg: float | None = None
+    declination_words: str = ""
+    you: str = ""
+    numbers: bool = True
+    marks: tuple[tuple[Place, str], ...] = ()
+    facing: Place | None = None
+    landmark: tuple[Place, str] | None = None
+
+
+def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
+    """Return the sketch on that sheet as SVG."""
+    width, height = sheet.width, sheet.height
     board = LabelBoard(width, height)
-    board.keep_box_free(width - 40, 0, width, 46)
+    board.keep_box_free(width - 46, 0, width, 50)
     board.keep_box_free(0, height - 28, _SCALE_SHARE * width + 54, height)
     chart = draw_chart(assessment.world, sheet, assessment.plan.window)
-    area, area_lines = draw_area(plan, sheet)
+    area, area_lines = draw_area(assessment.plan, sheet)
     path = draw_path(assessment, sheet)
-    people = draw_people(plan, sheet, board)
+    people = draw_people(assessment.plan, sheet, board, manner.you)
+    guides, guide_labels = draw_guides(sheet, manner.facing, manner.landmark, manner.marks)
+    _keep_clear(board, chart, path, area_lines, [sheet.of_place(place) for place, _ in manner.marks])
+    names = path.names if manner.numbers else ()
+    words = [
+        board.place(label)
+        for label in (*people.labels, *guide_labels, *chart.closed_labels, *names, *chart.labels)
+    ]
+    small = (*path.numbers, *chart.cell_labels) if manner.numbers else chart.cell_labels
+    words += [board.place(label, may_cross=False) for label in small]
+    furniture = scale_bar(10.0, height - 14.0, sheet.points_per_m, _SCALE_SHARE * width)
+    furniture += norths(width - 23.0, 24.0, sheet.up_deg, manner.declination_deg, manner.declination_words)
+    ground = _ground(assessment.world.terrain, sheet)
+    layers = (ground, chart.lines, area, guides, path.drawn, chart.marks, people.marks, *words, furniture)
+    return _framed(sheet, layers)
+
+
+def _keep_clear(
+    board: LabelBoard,
+    chart: ChartDrawing,
+    path: PathDrawing,
+    area_lines: tuple[shapely.LineString, ...],
+    marks: list[tuple[float, float]],
+) -> None:
     for point in chart.mark_points:
         board.keep_free(*point, 7.0)
-    for point in path.points:
+    for point in (*path.points, *marks):
         board.keep_free(*point, 2.5)
     for line in area_lines:
         board.avoid(line, 12.0)
     if path.line:
         board.avoid(path.line, 60.0)
-    words = [
-        board.place(label) for label in (*people.labels, *chart.closed_labels, *path.names, *chart.labels)
-    ]
-    words += [board.place(label, may_cross=False) for label in (*path.numbers, *chart.cell_labels)]
-    furniture = scale_bar(10.0, height - 14.0, sheet.points_per_m, _SCALE_SHARE * width)
-    furniture += north_arrow(width - 21.0, 9.0)
-    ground = _ground(assessment.world.terrain, sheet)
-    layers = (ground, chart.lines, area, path.drawn, chart.marks, people.marks, *words, furniture)
+
+
+def _framed(sheet: MapSheet, layers: tuple[str, ...]) -> str:
+    width, height = sheet.width, sheet.height
     sheet_box = svg.element("rect", x=0.0, y=0.0, width=width, height=height)
     edge = svg.element("rect", x=0.3, y=0.3, width=width - 0.6, height=height - 0.6, fill="none", stroke=HAIR)
     return svg.document(
@@ -68,7 +119,7 @@ def _ground(terrain: Terrain | None, sheet: MapSheet) -> str:
         return paper
     columns, rows = (max(2, round(side * _PIXELS_PER_POINT)) for side in (sheet.width, sheet.height))
     pixel_m = 1.0 / sheet.points_per_m / _PIXELS_PER_POINT
-    to_plane = Affine(pixel_m, 0.0, sheet.west_m, 0.0, -pixel_m, sheet.north_m)
+    to_plane = sheet.pixels_to_plane(pixel_m)
     grid = PixelGrid(rows, columns, to_plane, sheet.frame.plane_crs.to_wkt(), pixel_m, line_px=1.1)
     png = base64.b64encode(terrain_picture(terrain, grid).png).decode("ascii")
     image = svg.element(

@@ -14,6 +14,7 @@ Floats = NDArray[np.float64]
 
 _NICE = (1, 2, 5)
 _SHORTEST_WITH_ARROW = 16.0
+_NORTH_LETTERS = svg.Letters(9.0, 700, INK, 2.2)
 
 
 def launch_mark(x: float, y: float) -> str:
@@ -96,13 +97,49 @@ def scale_bar(x: float, y: float, points_per_m: float, longest: float) -> str:
     return "".join(drawn)
 
 
-def north_arrow(x: float, y: float) -> str:
-    """Return an arrow to true north, its words beneath."""
-    shaft = svg.polyline([(x, y + 22), (x, y + 2)])
-    head = [(x, y - 3), (x - 4.5, y + 8), (x, y + 5), (x + 4.5, y + 8)]
+def norths(x: float, y: float, up_deg: float, declination_deg: float | None = None, words: str = "") -> str:
+    """Return arrows about x, y to true north and, where it is known, to magnetic north.
+
+    `up_deg` is the true bearing that is up; the words tell the declination.
+    """
+    drawn = ""
+    if declination_deg is not None:
+        # Both tips lie close together: its letter stands aside, away from true north.
+        aside = 9.0 if declination_deg >= 0 else -9.0
+        drawn += _needle((x, y), declination_deg - up_deg, "2.2 1.6") + _north_letter(
+            (x, y), declination_deg - up_deg, "M", 9.0, aside
+        )
+    drawn += _needle((x, y), -up_deg, None) + _north_letter((x, y), -up_deg, "N", 18.5, 0.0)
+    if words:
+        drawn += svg.words(f"M {words}", x, y + 33.0, _NORTH_LETTERS, "middle")
+    return drawn
+
+
+def _needle(middle: tuple[float, float], turned_deg: float, dashes: str | None) -> str:
+    """Return an arrow through a point, so many degrees clockwise from up."""
+    ahead, aside = _along(turned_deg)
+    at, long = np.array(middle), 0.0 if dashes else 2.0
+    shaft = svg.polyline([at - 11 * ahead, at + 9 * ahead])
     drawn = svg.element("path", d=shaft, stroke=PAPER, stroke_width=4.4)
-    drawn += svg.element("path", d=shaft, stroke=INK, stroke_width=1.4) + _filled(head, INK, PAPER, 0.8)
-    return drawn + svg.words("true N", x, y + 32, svg.Letters(9.5, 600, INK, 2.2), "middle")
+    drawn += svg.element("path", d=shaft, stroke=INK, stroke_width=1.2, stroke_dasharray=dashes)
+    tip, back = at + (11 + long) * ahead, at + 5 * ahead
+    head = [tip, back + 3.2 * aside, back - 3.2 * aside]
+    return drawn + _filled(head, PAPER if dashes else INK, INK if dashes else PAPER, 0.8)
+
+
+def _north_letter(
+    middle: tuple[float, float], turned_deg: float, letter: str, off: float, beside: float
+) -> str:
+    ahead, aside = _along(turned_deg)
+    x, y = np.array(middle) + off * ahead + beside * aside
+    return svg.words(letter, float(x), float(y) + 3.2, _NORTH_LETTERS, "middle")
+
+
+def _along(turned_deg: float) -> tuple[Floats, Floats]:
+    """Return unit vectors on paper ahead and to the right, so many degrees clockwise from up."""
+    turned = math.radians(turned_deg)
+    ahead = np.array([math.sin(turned), -math.cos(turned)])
+    return ahead, np.array([-ahead[1], ahead[0]])
 
 
 def _filled(corners: object, fill: str, stroke: str, width: float) -> str:

@@ -51,22 +51,26 @@ def bare_assessment(**changes):
 
 
 @pytest.mark.parametrize(("paper", "size"), [("letter", (612, 792)), ("a4", (595.28, 841.89))])
-def test_two_pages_of_the_paper_asked_for(paper, size):
+def test_three_pages_of_the_paper_asked_for(paper, size):
     # ISO 216: A4 is 210 mm by 297 mm; letter is 8.5 in by 11 in (ANSI/ASME Y14.1). Common practice.
     reader = PdfReader(io.BytesIO(briefing_pdf(made.assessment(), paper=paper)))
-    assert len(reader.pages) == 2
+    assert len(reader.pages) == 3
     for page in reader.pages:
         assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(size, abs=0.1)
 
 
 def test_observers_page_tells_what_an_observer_needs(needed):
-    front, _ = needed
+    front = needed[0]
     told = (
         "Permission needed.", "ask for 200 ft", "Not to be flown as it stands.",
         "Wed 25 Nov 2026, 15:40 to 16:05 HST", "Land by 16:05",
         "Invented five-inch", "31 cm (12 in)", "0.68 kg (1.50 lb)", "anti-collision light, seen 3 mi",
-        "observer C. Invented side by side", "remote pilot A. Invented", "37.79689° N 150.20216° W",
-        "SEEN every 15 seconds", "BLIND", "sunrise", "sunset", "civil twilight begins",
+        "C. Invented, stand", "37.79689° N 150.20216° W", "SEEN every 15 s, unasked",
+        "FADING", "LOST", "TRAFFIC", "PEOPLE", "LAND", "MOTORS OFF", "NO PICTURE",
+        "Twelve o’clock is", "magnetic", "Where it goes", "If the link is lost", "Look for, on foot",
+        "Sunrise", "sunset", "civil twilight ends", "wind above", "visibility below", "cloud below",
+        "notices not rechecked", "channel", "Remote ID", "readout not zeroed", "Launch 37.79", "Gate",
+        "Emergency", "First aid", "Extinguisher",
     )  # fmt: skip
     assert [words for words in told if words not in front] == []
 
@@ -77,34 +81,44 @@ def test_times_of_sun_are_rounded_toward_less_light(needed):
 
     times = sun_times(made.plan().anchor(), datetime(2026, 11, 26, 1, 52, tzinfo=UTC))
     window = made.WINDOW
-    front, _ = needed
+    front = needed[0]
     assert times.set_utc.second
     assert f"sunset {window.local(times.set_utc):%H:%M}" in front
-    assert f"sunrise {window.local(times.rise_utc.replace(second=0)):%H:%M}" not in front
+    assert f"Sunrise {window.local(times.rise_utc.replace(second=0)):%H:%M}" not in front
 
 
-def test_pilots_page_tells_what_the_verdict_rests_on(needed):
-    _, back = needed
+def test_pilots_page_tells_what_only_the_pilot_needs(needed):
+    told = (
+        "Profile", "Points", "above ground", "in goggles", "never exceed", "over by 66 ft",
+        "Battery and turn-back point", "If the link is lost", "Radios", "Nearest aerodromes",
+    )  # fmt: skip
+    assert [words for words in told if words not in needed[1]] == []
+
+
+def test_the_page_of_papers_tells_what_the_verdict_rests_on(needed):
+    back = needed[2]
     told = (
         "INVENTED FIELD (Class D)", "automated request", "minutes as a rule", "facility map: 200 ft",
         "14 CFR 107.41", "stadium events", "missing", "24 Dec 2026", "people on the spot",
-        "notices and temporary restrictions: by Wed 25 Nov 2026, 15:10 HST", "over by 66 ft",
+        "notices and temporary restrictions: by Wed 25 Nov 2026, 15:10 HST",
+        "To carry", "(a)(1)", "(a)(4)", "(f)", "Insurance", "Owner of the land", "emergency operations",
     )  # fmt: skip
     flat = back.replace("’", "'")
     assert [words for words in told if words not in flat] == []
 
 
-def test_the_observer_reads_the_cautions(needed):
-    front = needed[0].replace("’", "'")
-    assert [words for words in CAUTIONS if words not in front] == []
+def test_cautions_stand_with_the_papers_and_their_heart_on_every_page(needed):
+    last = needed[2].replace("’", "'")
+    assert [words for words in CAUTIONS if words not in last] == []
+    assert all("A plan, not a permission" in page for page in needed)
 
 
 def test_a_ready_plan_says_until_when_and_carries_no_stamp_but_the_places():
     answer = made.assessment(Verdict.READY)
-    front, back = pages(briefing_pdf(answer))
+    front, *others = pages(briefing_pdf(answer))
     assert "Ready until 16:05." in front
     assert "Not to be flown" not in front
-    for page in (front, back):
+    for page in (front, *others):
         assert "INVENTED PLACE" in page
         assert "DRAFT" not in page
         assert "NOT READY" not in page
@@ -124,10 +138,10 @@ def test_stamps_say_what_is_true(verdict, draft, invented, expected):
     plan = made.plan(saved_as_draft=draft)
     answer = made.assessment(verdict, plan, world=made.world(invented=invented))
     assert stamps(answer) == expected
-    for page in pages(briefing_pdf(answer)):
+    for number, page in enumerate(pages(briefing_pdf(answer))):
         for words in ("INVENTED PLACE", "DRAFT", "NOT READY"):
-            # Across the page, in the heading and in the foot: three times or never.
-            assert page.count(words) == (3 if words in expected else 0)
+            # Across the page and in the heading, from the second page on in the foot, too: or never.
+            assert page.count(words) == ((2 if number == 0 else 3) if words in expected else 0)
 
 
 def crowd() -> Plan:
@@ -160,7 +174,7 @@ def test_sixty_points_and_twelve_people_are_all_there(crowded):
     whole = " ".join(crowded)
     assert [name for name in ("Eighth", "Tenth", "Eleventh", "name not given") if name not in whole] == []
     assert all(f" {step + 1} p{step} " in whole for step in range(60))
-    assert len(crowded) <= 4
+    assert len(crowded) <= 5
 
 
 def test_nothing_runs_off_the_paper():
@@ -177,14 +191,15 @@ def test_nothing_runs_off_the_paper():
 
 
 def test_an_empty_plan_still_makes_pages():
-    front, _ = pages(briefing_pdf(bare_assessment()))
+    front, _, papers = pages(briefing_pdf(bare_assessment()))
     told = (
         "Flight without a name", "no time set", "Aircraft not given.", "no place is drawn yet",
-        "Nobody is named as observer or remote pilot.", "not known without place and time",
+        "nobody knows where to stand", "Nobody is named as remote pilot", "not known without place and time",
     )  # fmt: skip
     for words in told:
         assert words in front
-    assert "Cautions" in front
+    assert "Cautions" in papers
+    assert "Nobody is named." in papers
 
 
 def test_a_day_without_sunset_says_so():
@@ -198,9 +213,8 @@ def test_a_day_without_sunset_says_so():
             end_utc=datetime(2026, 6, 21, 21, tzinfo=UTC),
         ),
     )
-    front, _ = pages(briefing_pdf(made.assessment(Verdict.READY, north, area=None)))
-    assert "sunset none: up all day" in front
-    assert "civil twilight ends none: twilight all night" in front
+    front = pages(briefing_pdf(made.assessment(Verdict.READY, north, area=None)))[0]
+    assert "No sunset: up all day, twilight all night." in front
 
 
 def test_same_plan_and_data_give_the_same_bytes_in_another_process_and_time_zone(repo):

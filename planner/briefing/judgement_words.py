@@ -1,0 +1,59 @@
+"""Permissions and findings in words, for paper and terminal."""
+
+from typing import Any
+
+from planner.briefing.words import plain
+from planner.permission.need import PermissionNeed
+from planner.rules.finding import Finding
+from planner.wording import (
+    BASIS_WORDS,
+    MARK_SIGNS,
+    MARK_WORDS,
+    ROUTE_WORDS,
+    limit_ft,
+    planned_ft,
+    stretch,
+)
+
+Values = dict[str, Any]
+
+
+def permission_words(need: PermissionNeed) -> tuple[str, str]:
+    """Return a heading and the details of one permission."""
+    of_class = f" (Class {need.airspace_class})" if need.airspace_class else ""
+    head = f"{plain(need.airspace, 60) or need.subject.value}{of_class}"
+    if need.record:
+        return head, f"on record: {plain(need.record.reference, 60)}"
+    details = [ROUTE_WORDS[need.route]]
+    if need.alternatives:
+        details.append(f"or {'; or '.join(ROUTE_WORDS[route] for route in need.alternatives)}")
+    if need.lead_time:
+        details.append(f"ask ahead: {plain(need.lead_time)}")
+    if need.asked_agl_m is not None:
+        details.append(f"planned up to {planned_ft(need.asked_agl_m)} above ground")
+    if need.cell_ceiling_agl_m is not None:
+        details.append(f"facility map: {limit_ft(need.cell_ceiling_agl_m)}")
+    if along := stretch(need.from_m, need.to_m):
+        details.append(along)
+    if need.shortfall:
+        details.append(f"the nearest record does not cover it: {plain(need.shortfall)}")
+    return head, "; ".join(details)
+
+
+def permission_values(need: PermissionNeed) -> Values:
+    """Return a permission for the template."""
+    head, details = permission_words(need)
+    return {"head": head, "details": details, "recorded": need.recorded}
+
+
+def finding_values(finding: Finding) -> Values:
+    """Return a finding for the template."""
+    return {
+        "sign": MARK_SIGNS[finding.mark],
+        "mark": MARK_WORDS[finding.mark],
+        "title": plain(finding.title, 90),
+        "message": plain(finding.message, 600),
+        "remedy": plain(finding.remedy, 300),
+        "where": stretch(finding.from_m, finding.to_m),
+        "source": plain(finding.citation, 120) or BASIS_WORDS[finding.basis],
+    }

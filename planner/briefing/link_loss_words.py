@@ -1,0 +1,64 @@
+"""What the aircraft does by itself when its control link is lost, for those on the ground."""
+
+import numpy as np
+
+from planner.assessment import Assessment
+from planner.briefing.moments import minutes
+from planner.briefing.words import height_words
+from planner.flight.failsafe import DELAY_S, RETURNS
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+
+_DOES = {
+    LinkLossAction.DROP: "it falls where it is",
+    LinkLossAction.LAND: "it comes down where it is",
+    LinkLossAction.HOLD: "it holds its place until the battery is empty, then comes down there",
+    LinkLossAction.RETURN_FIXED: "it climbs to {height} and flies straight back",
+    LinkLossAction.RETURN_OFFSET: "it climbs by {height} and flies straight back",
+    LinkLossAction.RETURN_HIGHEST: "it climbs to the highest height so far and flies straight back",
+}
+
+
+def link_loss_lines(assessment: Assessment) -> list[str]:
+    """Return what it does, and where to keep clear, each a sentence."""
+    aircraft = assessment.plan.aircraft
+    loss = aircraft.link_loss if aircraft else None
+    if loss is None:
+        return ["Not known what it does: find out before flying.", "Keep everybody away from beneath it."]
+    return [_does(loss, assessment), _keep_clear(loss, assessment)]
+
+
+def _does(loss: LinkLoss, assessment: Assessment) -> str:
+    delay_s = DELAY_S if loss.delay_s is None else loss.delay_s
+    height = _height(loss)
+    does = _DOES[loss.action].format(height=height)
+    assumed = " (assumed)" if loss.delay_s is None else ""
+    longest = _longest(assessment)
+    takes = f", {longest} at most" if longest and loss.action in RETURNS else ""
+    needs = [
+        words
+        for needed, words in ((loss.needs_fix, "a satellite fix"), (loss.needs_compass, "a compass"))
+        if needed
+    ]
+    only = f" Only with {' and '.join(needs)}." if needs else ""
+    return f"After {delay_s:g} s{assumed} {does}{takes}.{only}"
+
+
+def _height(loss: LinkLoss) -> str:
+    if loss.height is None:
+        return "a height not given"
+    words = height_words(loss.height)
+    return words.partition(" ft")[0] + " ft" if loss.action is LinkLossAction.RETURN_OFFSET else words
+
+
+def _longest(assessment: Assessment) -> str:
+    ways = assessment.flight.loss if assessment.flight else None
+    if ways is None or not np.isfinite(ways.duration_s).any():
+        return ""
+    return f"{minutes(float(np.nanmax(ways.duration_s)))} min"
+
+
+def _keep_clear(loss: LinkLoss, assessment: Assessment) -> str:
+    if loss.action in RETURNS:
+        spot = "landing point" if assessment.plan.landing else "launch point"
+        return f"Keep clear of the {spot} and of the straight line from the aircraft to it."
+    return "Keep clear of all ground beneath the path, and as far off as it is high."

@@ -1,0 +1,147 @@
+"""What the page of papers and permission says, as values for the template."""
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Any
+
+import attrs
+
+from planner.assessment import Assessment
+from planner.briefing.judgement_words import finding_values, permission_values
+from planner.briefing.words import CONTACT_WORDS, NOT_GIVEN, data_rows, height_words, plain
+from planner.drawing.map_people import ROLE_WORDS
+from planner.plan.aircraft import OverPeople, RemoteId
+from planner.plan.crew import Role
+from planner.plan.model import Plan, Purpose
+from planner.plan.papers import Papers
+from planner.plan.records import PermissionRecord
+from planner.plan.sheet import SheetNotes
+from planner.rules.finding import Mark
+from planner.rules.papers import good_until
+from planner.wording import CAUTIONS, moment
+
+Values = dict[str, Any]
+
+_ROLE_ORDER = (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS, Role.OBSERVER, Role.SPECTATOR)
+
+
+def papers_page(assessment: Assessment) -> Values:
+    """Return the values of page three."""
+    plan = assessment.plan
+    notes = plan.sheet or SheetNotes()
+    open_items = [one for one in assessment.findings if one.mark is not Mark.NOTE]
+    return {
+        "carry": list(_carry(plan)),
+        "records": [_record(plan, record) for record in plan.permissions],
+        "permissions": [permission_values(need) for need in assessment.permissions],
+        "open": [finding_values(finding) for finding in open_items],
+        "known": [finding_values(one) for one in assessment.findings if one.mark is Mark.NOTE],
+        "rules": _rules(assessment),
+        "data": [attrs.asdict(row) for row in data_rows(assessment.data)],
+        "preflight": list(PREFLIGHT),
+        "day": _checks_of_the_day(assessment),
+        "crew": _crew(plan),
+        "insurance": plain(notes.insurance, 90) or NOT_GIVEN,
+        "landowner": plain(notes.landowner_contact, 90) or _allowed_by(plan),
+        "cautions": list(CAUTIONS),
+        "not_known": [plain(words, 160) for words in assessment.not_known],
+    }
+
+
+# 14 CFR 107.49, from memory; the current text decides. Good practice for a recreational flight, too.
+PREFLIGHT = (
+    "(a)(1) weather on the spot",
+    "(a)(2) airspace and flight restrictions",
+    "(a)(3) persons and property on the ground",
+    "(a)(4) other hazards on the ground",
+    "(b) all told: conditions and emergency procedures",
+    "(b) all told: contingency procedures, roles, hazards",
+    "(c) control link works",
+    "(d) power for the whole time meant",
+    "(e) everything attached is secure",
+    "(f) allowed over people, if it flies over any",
+)
+
+
+def _carry(plan: Plan) -> Iterator[str]:
+    papers = plan.papers or Papers()
+    aircraft = plan.aircraft
+    number = plain(aircraft.registration or "", 30) if aircraft else ""
+    yield f"registration {number or '(number not given)'}{_until(papers.registered_until)}"
+    yield "number marked outside" if papers.marked else "number marked outside: not said"
+    if plan.purpose is not Purpose.RECREATIONAL:
+        until = good_until(papers.trained_on) if papers.trained_on else None
+        certificate = plain(papers.certificate, 30) or "(number not given)"
+        yield f"remote pilot certificate {certificate}{_until(until)}"
+    if plan.purpose is not Purpose.PART_107:
+        yield "proof of the safety test" + ("" if papers.test_passed else ": not said")
+        guide = plain(plan.guidelines, 60)
+        yield f"community guidelines: {guide or 'not named'}"
+    yield "photo identification"
+    yield "this sheet; permissions below"
+    if aircraft and aircraft.remote_id is RemoteId.BROADCAST_MODULE:
+        yield "Remote ID module fitted, its number in the registration"
+    if aircraft and aircraft.over_people not in (None, OverPeople.NONE):
+        yield f"label and declaration: over people, {aircraft.over_people.value.replace('-', ' ')}"
+
+
+def _until(day: object) -> str:
+    return f", good until {day:%d %b %Y}" if day else ""
+
+
+def _record(plan: Plan, record: PermissionRecord) -> Values:
+    window = plan.window
+
+    def at(value: datetime | None, otherwise: str) -> str:
+        return moment(value, window) if value else otherwise
+
+    limits = [
+        f"up to {height_words(record.ceiling)}" if record.ceiling else "no height named",
+        "inside its own outline" if record.ring else "all of that airspace",
+        f"{at(record.valid_from_utc, 'no beginning')} to {at(record.valid_to_utc, 'no end')}",
+    ]
+    if record.conditions.strip():
+        limits.append(plain(record.conditions, 200))
+    if record.paper:
+        limits.append(f"scan {plain(record.paper.name, 40)}, SHA-256 {record.paper.sha256[:12]}…")
+    kind = record.kind.value.replace("-", " ")
+    return {
+        "head": f"{plain(record.reference, 60)}: {kind}, {plain(record.airspace, 60)}",
+        "limits": "; ".join(limits),
+    }
+
+
+def _rules(assessment: Assessment) -> list[list[str]]:
+    """Return each citation once, with what is found by it."""
+    cited: dict[str, list[str]] = {}
+    for finding in assessment.findings:
+        if finding.citation.strip():
+            cited.setdefault(plain(finding.citation, 90), []).append(plain(finding.title, 60))
+    return [[citation, "; ".join(dict.fromkeys(titles))[:200]] for citation, titles in sorted(cited.items())]
+
+
+def _checks_of_the_day(assessment: Assessment) -> list[str]:
+    window = assessment.plan.window
+    return [
+        *(f"{plain(item.what)}: by {moment(item.at_utc, window)}" for item in assessment.recheck),
+        "fires and emergency operations near: none, else no flight",
+        "crew fit: rest, illness, eyes; 8 hours since alcohol, below 0.04",
+    ]
+
+
+def _crew(plan: Plan) -> list[list[str]]:
+    rows = sorted(plan.crew, key=lambda member: _ROLE_ORDER.index(member.role))
+    return [
+        [
+            ROLE_WORDS[member.role],
+            plain(member.name, 30) or "name not given",
+            CONTACT_WORDS[member.contact] if member.contact else NOT_GIVEN,
+        ]
+        for member in rows
+    ]
+
+
+def _allowed_by(plan: Plan) -> str:
+    spots = [spot for spot in (plan.launch, plan.landing) if spot is not None]
+    names = dict.fromkeys(plain(spot.permitted_by, 60) for spot in spots if spot.permitted_by.strip())
+    return f"{', '.join(names)}; contact {NOT_GIVEN}" if names else NOT_GIVEN

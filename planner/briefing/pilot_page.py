@@ -1,0 +1,117 @@
+"""What the pilot's page says, as values for the template."""
+
+from typing import Any
+
+import attrs
+import numpy as np
+
+from planner.assessment import Assessment
+from planner.briefing.aerodromes_near import aerodrome_rows
+from planner.briefing.derivation_words import derivation_lines
+from planner.briefing.link_loss_words import link_loss_lines
+from planner.briefing.never_exceed_words import NOTE as NEVER_NOTE
+from planner.briefing.points_table import points_table
+from planner.briefing.radio_words import radio_rows
+from planner.briefing.words import plain
+from planner.ceiling.derivation import StepKind, derive_along
+from planner.drawing.profile_picture import binding_words, profile_picture
+from planner.rules.flight_energy import basis_words, turn_back_words
+from planner.rules.flight_words import percent
+from planner.track.track import Track
+from planner.wording import distance, limit_ft, planned_ft, position
+
+Values = dict[str, Any]
+
+_MOST_CHECKED = 3
+_APART_M = 1.0
+_SAID_ELSEWHERE = frozenset({StepKind.TERRAIN_UNCERTAINTY, StepKind.READOUT_ERROR})
+
+
+def pilot_page(assessment: Assessment, profile_width: float, profile_height: float) -> Values:
+    """Return the values of page two; the profile measures that many points."""
+    return {
+        "profile": profile_picture(assessment, profile_width, profile_height),
+        "points": [attrs.asdict(row) for row in points_table(assessment)],
+        "never_note": NEVER_NOTE,
+        "area": area_words(assessment),
+        "battery": battery_lines(assessment),
+        "link_loss": link_loss_lines(assessment),
+        "radios": radio_rows(assessment),
+        "aerodromes": aerodrome_rows(assessment),
+        "checked": checked_by_hand(assessment),
+    }
+
+
+def area_words(assessment: Assessment) -> str:
+    """Return the lowest limit over the flying area in a sentence, '' without an area."""
+    area = assessment.area
+    if area is None:
+        return ""
+    at = f"at {position(area.place)}"
+    if area.lowest_limit_amsl_m is None:
+        return f"Lowest limit over the flying area: not known, {at}."
+    room = ""
+    if area.over_by_m is not None:
+        over = area.over_by_m > 0
+        room = f" Its top is {planned_ft(area.over_by_m)} above it." if over else ""
+        room = room or f" Its top leaves {limit_ft(-area.over_by_m)}."
+    limit = f"{limit_ft(area.lowest_limit_agl_m)} above ground ({limit_ft(area.lowest_limit_amsl_m)} AMSL)"
+    binding = binding_words(area.binding, area.binding_name)
+    return f"Lowest limit over the flying area: {limit} {at}, set by: {plain(binding)}.{room}"
+
+
+def battery_lines(assessment: Assessment) -> list[str]:
+    """Return what the battery holds and until where it brings the aircraft home."""
+    aircraft, flight = assessment.plan.aircraft, assessment.flight
+    if aircraft is None or aircraft.battery is None:
+        return ["Battery not given: whether it comes home is not checked. Land on your own timer."]
+    pack = aircraft.battery
+    head = f"{pack.cells} cells, {pack.capacity_mah:,.0f} mAh, {plain(pack.chemistry, 20)}."
+    if flight is None or flight.charge is None:
+        return [head, "Power not given, or no path: whether it comes home is not checked."]
+    charge = flight.charge
+    left = charge.turn_back.left_fraction
+    known = left[np.isfinite(left)]
+    least = (
+        f"At home with {percent(float(known.min()))} at least" if known.size else "Left at home: not known"
+    )
+    back = turn_back_words(charge) or "No turn-back point: home is reached with the reserve from everywhere."
+    return [
+        head,
+        f"{least}; the reserve is {percent(charge.reserve)}.",
+        back,
+        basis_words(flight, charge),
+    ]
+
+
+def checked_by_hand(assessment: Assessment) -> list[Values]:
+    """Return three places whose ceiling can be added up by hand, least room among them."""
+    track, scene = assessment.track, assessment.scene
+    if track is None or scene is None or not np.isfinite(track.distance_m).all():
+        return []
+    told = []
+    for at_m in _places_to_check(assessment, track):
+        derivation = derive_along(scene, track, at_m)
+        lines = [
+            [line.what, line.change, line.height]
+            for step, line in zip(derivation.steps, derivation_lines(derivation), strict=True)
+            if step.kind not in _SAID_ELSEWHERE
+        ]
+        told.append({"where": f"At {distance(at_m)}, {position(derivation.place)}", "lines": lines})
+    return told
+
+
+def _places_to_check(assessment: Assessment, track: Track) -> list[float]:
+    along_m = track.distance_m
+    wanted: list[float] = []
+    if assessment.profile is not None:
+        room_m = assessment.profile.ceiling_amsl_m - track.planned_amsl_m
+        if np.isfinite(room_m).any():
+            wanted.append(float(along_m[int(np.nanargmin(room_m))]))
+            along_m = along_m[np.isfinite(room_m)]
+    kept: list[float] = []
+    middle_m, third_m = (float(along_m[len(along_m) // part]) for part in (2, 3))
+    for at_m in (*wanted, float(along_m[0]), float(along_m[-1]), middle_m, third_m):
+        if all(abs(at_m - other) > _APART_M for other in kept) and len(kept) < _MOST_CHECKED:
+            kept.append(at_m)
+    return sorted(kept)

@@ -1,0 +1,52 @@
+"""The radios of the aircraft as rows of a table."""
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.assessment import Assessment
+from planner.briefing.words import NOT_GIVEN, plain
+from planner.flight.links import LinkProfile
+from planner.plan.aircraft import Radio, RadioUse
+from planner.wording import distance
+
+Floats = NDArray[np.float64]
+
+_USE = {RadioUse.CONTROL: "control", RadioUse.VIDEO: "video"}
+
+
+def radio_rows(assessment: Assessment) -> list[list[str]]:
+    """Return use, channel, MHz, power, kind, least margin and where it is, for each radio."""
+    aircraft, flight, track = assessment.plan.aircraft, assessment.flight, assessment.track
+    rows = []
+    for radio in aircraft.radios if aircraft else ():
+        links = [link.profile for link in flight.links if link.radio == radio] if flight else []
+        margin, where = _margin(links[0], track.distance_m if track else None) if links else ("–", "–")
+        rows.append(
+            [
+                _USE[radio.use],
+                plain(radio.channel, 12) or "–",
+                f"{radio.frequency_mhz:g}",
+                f"{radio.power_mw:g} mW" if radio.power_mw is not None else NOT_GIVEN,
+                _kind(radio),
+                margin,
+                where,
+            ]
+        )
+    return rows
+
+
+def _kind(radio: Radio) -> str:
+    return "–" if radio.analog is None else ("analog" if radio.analog else "digital")
+
+
+def _margin(profile: LinkProfile, distance_m: Floats | None) -> tuple[str, str]:
+    worst = profile.worst
+    if worst is None or distance_m is None:
+        return "not known", "–"
+    # Rounded down: a margin is a limit.
+    return (
+        f"{math.floor(float(profile.margin_db[worst]) + 1e-9)} dB",
+        f"at {distance(float(distance_m[worst]))}",
+    )
