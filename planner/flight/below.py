@@ -13,7 +13,7 @@ from planner.geo.frame import LocalFrame
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
-from planner.world.outlines import polygons_in_plane
+from planner.world.outlines import polygons_in_plane, shapes_in_plane
 from planner.world.sites import GroundFeature, GroundKind
 
 
@@ -149,12 +149,16 @@ def _charted(
         return []
     shapes = np.array([one.shape for one in features], dtype=object)
     near = np.flatnonzero(shapely.intersects(shapes, _on_earth(within, frame)))
+    below = [_CHARTED[features[k].kind] for k in near.tolist()]
+    plane = np.atleast_1d(shapes_in_plane(shapes[near], frame))
+    dimensions = shapely.get_dimensions(plane)
+    half_m = np.array([_HALF_WIDTH_M.get(one, _USUAL_M) for one in below])
+    wide = np.where(dimensions == 2, plane, shapely.buffer(plane, half_m, quad_segs=4))
     return [
-        _widened(
-            Thing(_CHARTED[features[k].kind], features[k].name, polygons_in_plane(features[k].shape, frame)),
-            None,
+        Thing(one, features[k].name, shape, middle if dimension == 1 else None)
+        for one, k, shape, middle, dimension in zip(
+            below, near.tolist(), wide, plane, dimensions, strict=True
         )
-        for k in near.tolist()
     ]
 
 

@@ -121,18 +121,25 @@ def _apart(ways: NDArray[np.object_], thing: Thing) -> Floats:
     return np.asarray(np.minimum(np.append(away, np.inf), np.insert(away, 0, np.inf)))
 
 
-def _falling(
-    track: Track, zone: FallZone, things: Sequence[Thing], over: Sequence[Crossing], grown_m: float
-) -> tuple[Ints, list[Crossing]]:
-    """Return the gravest thing that is fallen on per sample, and where on what is not passed over."""
+def _fallen_on(zone: FallZone, things: Sequence[Thing], within_m: float) -> tuple[Ints, Ints]:
+    """Return pairs (step, thing) where the hull of a step's places of impact comes within a distance."""
     known = np.all(np.isfinite(zone.places), axis=(1, 2))
     steps = np.flatnonzero(known[:-1] & known[1:])
     clouds = np.concatenate([zone.places[steps], zone.places[steps + 1]], axis=1)
-    hulls = shapely.convex_hull(
-        shapely.multipoints(clouds.reshape(-1, 2), indices=np.repeat(np.arange(len(steps)), 6))
-    )
-    row, thing = _met(np.asarray(hulls, dtype=object), things, max(grown_m, 0.1))
-    step = steps[row]
+    hulls = shapely.convex_hull(shapely.linestrings(clouds))
+    row, thing = _met(np.asarray(hulls, dtype=object), things, within_m)
+    return steps[row], thing
+
+
+def _falling(
+    track: Track,
+    zone: FallZone,
+    things: Sequence[Thing],
+    over: Sequence[Crossing],
+    grown_m: float,
+) -> tuple[Ints, list[Crossing]]:
+    """Return the gravest thing that is fallen on per sample, and where on what is not passed over."""
+    step, thing = _fallen_on(zone, things, max(grown_m, 0.1))
     passed = {cross.thing for cross in over}
     beside = []
     for k in np.unique(thing).tolist():

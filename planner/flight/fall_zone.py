@@ -1,5 +1,6 @@
 """Where a failed aircraft comes down, along the whole path."""
 
+from functools import cached_property
 from typing import Final
 
 import attrs
@@ -32,8 +33,8 @@ class FallZone:
         is not known.
     one_to_one_enough : whether a distance of the height covers both.
     places : (n, 3, 2) of each sample: straight below, ballistic, drifting.
-    polygon : hull of all places of impact in the plane, grown by the size of
-        the aircraft and the wanted margin; empty where nothing is known.
+    owner : (n,) piece of the path that each sample belongs to.
+    grown_m : what the hull is grown by: the size of the aircraft, a margin.
     """
 
     height_m: Floats
@@ -41,7 +42,13 @@ class FallZone:
     drift_m: Floats
     one_to_one_enough: NDArray[np.bool_]
     places: Floats
-    polygon: BaseGeometry
+    owner: NDArray[np.int64]
+    grown_m: float
+
+    @cached_property
+    def polygon(self) -> BaseGeometry:
+        """Hull of all places of impact in the plane, grown; empty where nothing is known."""
+        return _hull(self.owner, self.places, self.grown_m)
 
     @property
     def separation_m(self) -> Floats:
@@ -78,7 +85,7 @@ def fall_zone(
         ],
         axis=1,
     )
-    return FallZone(height_m, reach_m, drift_m, enough, places, _hull(track, places, grown_m))
+    return FallZone(height_m, reach_m, drift_m, enough, places, _owner(track), grown_m)
 
 
 def _velocity(track: Track, motion: Motion) -> tuple[Floats, Floats]:
@@ -90,13 +97,16 @@ def _velocity(track: Track, motion: Motion) -> tuple[Floats, Floats]:
     return np.append(east, east[-1]) * speed, np.append(north, north[-1]) * speed
 
 
-def _hull(track: Track, places: Floats, grown_m: float) -> BaseGeometry:
+def _owner(track: Track) -> NDArray[np.int64]:
+    piece = np.floor(track.distance_m / _PIECE_M).astype(np.int64) + track.leg * 1_000_000
+    return np.asarray(np.cumsum(np.diff(piece, prepend=piece[0]) != 0))
+
+
+def _hull(owner: NDArray[np.int64], places: Floats, grown_m: float) -> BaseGeometry:
     """Return the union of hulls over short pieces, each with the first sample of the next."""
     known = np.all(np.isfinite(places), axis=(1, 2))
-    piece = np.floor(track.distance_m / _PIECE_M).astype(np.int64) + track.leg * 1_000_000
-    owner = np.cumsum(np.diff(piece, prepend=piece[0]) != 0)
     begins = np.flatnonzero(np.diff(owner, prepend=owner[0]))
-    rows = np.concatenate([np.arange(len(piece)), begins])
+    rows = np.concatenate([np.arange(len(owner)), begins])
     owners = np.concatenate([owner, owner[begins] - 1])[known[rows]]
     rows = rows[known[rows]]
     if not len(rows):

@@ -44,6 +44,14 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "Reckoned without drag, at the speed over the ground: real falls are shorter. The energy is a "
         "screening only: the categories count injury, not energy, and rest on a declaration."
     ),
+    "channels-clash": (
+        "Two pictures on one frequency, or too near to it, take each other: whoever powers up blinds the "
+        "pilot in the air. Two transmitters close together also make a third frequency between them."
+    ),
+    "channels-apart": (
+        "The channels of everybody named are far enough apart, and no product of two falls on a third."
+    ),
+    "own-channel-not-said": "Channels can only be held against each other when yours is among them.",
     "from-moving-vehicle": (
         "Under Part 107 nobody flies from a moving land or water vehicle except over a sparsely "
         "populated area, and never while carrying property for hire."

@@ -9,6 +9,7 @@ from planner.rules import (
     area,
     basics,
     beneath,
+    channels,
     data,
     flight_energy,
     flight_links,
@@ -49,6 +50,7 @@ _LIVE: tuple[Rule, ...] = (
     *papers.RULES,
     *basics.RULES,
     *sight_basics.RULES,
+    *channels.RULES,
     *land.RULES,
     *data.RULES,
 )

@@ -214,6 +214,13 @@ TABLE: tuple[Unknown, ...] = (
     ),
     Unknown(
         None,
+        OTHER_PILOTS,
+        Weight.ADVISORY,
+        "theirs or your own are not given; ask who else flies, before anybody powers up",
+        when_given="who else powers up a transmitter at the place: only the pilots named are checked",
+    ),
+    Unknown(
+        None,
         LINK_LOSS,
         Weight.ADVISORY,
         "what the aircraft does then, ground or the path not given; know it before take-off",

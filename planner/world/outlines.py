@@ -82,12 +82,19 @@ def polygons_in_plane(geometry: BaseGeometry, frame: LocalFrame) -> BaseGeometry
     Edges are cut so that the plane's chord leaves the lon/lat line by no more
     than 1 cm; a 100-km edge uncut would differ by some 144 m.
     """
+    plane: BaseGeometry = shapes_in_plane(np.array([geometry], dtype=object), frame)[0]
+    return plane
+
+
+def shapes_in_plane(geometries: NDArray[np.object_], frame: LocalFrame) -> NDArray[np.object_]:
+    """Lay lon/lat geometries (n,) into the plane at once, as `polygons_in_plane` does."""
     latitude_deg = min(abs(frame.origin.lat_deg) + 1.0, 85.0)
     longest_m = math.sqrt(
         8 * _EARTH_RADIUS_M * _CHORD_ERROR_M / max(math.tan(math.radians(latitude_deg)), 0.1)
     )
-    fine = shapely.segmentize(shapely.force_2d(geometry), longest_m / _METRES_PER_DEGREE)
-    return shapely.transform(fine, lambda points: np.column_stack(frame.forward(points[:, 0], points[:, 1])))
+    fine = shapely.segmentize(shapely.force_2d(geometries), longest_m / _METRES_PER_DEGREE)
+    plane = shapely.transform(fine, lambda points: np.column_stack(frame.forward(points[:, 0], points[:, 1])))
+    return np.asarray(plane, dtype=object)
 
 
 def lay_out(
