@@ -1,4 +1,4 @@
-"""Bend a path round airspace that is closed to it, or that it has no permission for."""
+"""Bend a path round airspace closed to it or not permitted, and round the guy wires of masts."""
 
 from collections.abc import Iterator
 from itertools import pairwise
@@ -13,8 +13,9 @@ from planner.assessment import Assessment
 from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
 from planner.permission.records import grants_for
 from planner.plan.geometry import LegShape, PathPoint
-from planner.remedy.detour import keep_out, shortest_way
+from planner.remedy.detour import LEAST_SLACK_M, keep_out, shortest_way
 from planner.remedy.heights import as_given
+from planner.remedy.in_the_way import runs_among_wires, wire_circles
 from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
 from planner.remedy.trial import Trial, trial_of, try_path
 from planner.track.build import amsl_m
@@ -29,10 +30,11 @@ _REACH_M = 10_000.0
 
 
 def bend_path(assessment: Assessment, clearance_m: float) -> Remedy | NoRemedy:
-    """Return the edit that leads the path round airspace by the shortest way.
+    """Return the edit that leads the path round airspace and guy wires by the shortest way.
 
     Everything entered is kept clear of by `clearance_m`, and so is whatever
-    else is closed at the heights of the path nearby. Points inside are left
+    else is closed at the heights of the path nearby, and where the wires of
+    guyed masts are taken to be (`track.guy_wires`). Points inside are left
     out; heights between are interpolated along the new way, above ground on
     legs that follow it.
     """
@@ -45,30 +47,38 @@ def bend_path(assessment: Assessment, clearance_m: float) -> Remedy | NoRemedy:
 
 def bend_title(clearance_m: float) -> str:
     """Return what the undo step is called."""
-    return f"Bend path round airspace, {distance(clearance_m)} clear"
+    return f"Bend path round airspace and wires, {distance(clearance_m)} clear"
 
 
 def bent(trial: Trial, clearance_m: float) -> Trial | NoRemedy:
-    """Return the path of a trial led round airspace."""
-    entered = trial.profile.in_closed | trial.profile.in_unpermitted
-    if not entered.any():
-        return NoRemedy("the path enters no airspace that it would have to keep out of")
-    slack_m = min(clearance_m * _SLACK_SHARE, _MOST_SLACK_M)
-    shape = shapely.union_all([trial.scene.mapped.outlines.polygon(column) for column in _to_avoid(trial)])
-    blocked = keep_out(shape, clearance_m, slack_m)
-    shapely.prepare(blocked)
+    """Return the path of a trial led round airspace and guy wires."""
+    wires = wire_circles(trial, _REACH_M)
+    entered = (trial.profile.in_closed | trial.profile.in_unpermitted).any()
+    if not (entered or wires.among):
+        return NoRemedy("the path enters no airspace and no guy wires that it would have to keep out of")
+    slack_m = max(min(clearance_m * _SLACK_SHARE, _MOST_SLACK_M), LEAST_SLACK_M)
     corners = _path_xy(trial)
+    outlines = trial.scene.mapped.outlines
+    shapes = [
+        *(outlines.polygon(column) for column in (_to_avoid(trial) if entered else ())),
+        *wires.shapes(clearance_m + slack_m, corners[[0, -1]]),
+    ]
+    blocked = keep_out(shapely.union_all(shapes), clearance_m, slack_m)
+    shapely.prepare(blocked)
     outside = ~shapely.intersects_xy(blocked, corners[:, 0], corners[:, 1])
     for end, name in ((0, "starts"), (-1, "ends")):
         if not outside[end]:
             return NoRemedy(
-                f"the path {name} in that airspace or within {distance(clearance_m)} of it: "
+                f"the path {name} in what it should keep out of, or within {distance(clearance_m)} of it: "
                 "move that point first"
             )
     path = _bent_path(trial, corners, outside, blocked)
     if path is None:
-        return NoRemedy("there is no way round that airspace")
-    return try_path(trial, path)
+        return NoRemedy("there is no way round")
+    after = try_path(trial, path)
+    if mast := runs_among_wires(after):
+        return NoRemedy(f"the way round leads among the guy wires of {mast}: move its points by hand")
+    return after
 
 
 def _path_xy(trial: Trial) -> Floats:

@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 Floats = NDArray[np.float64]
 
-_LEAST_SLACK_M = 0.05
+LEAST_SLACK_M = 0.05
 
 
 def keep_out(shape: BaseGeometry, clearance_m: float, slack_m: float) -> BaseGeometry:
@@ -17,7 +17,7 @@ def keep_out(shape: BaseGeometry, clearance_m: float, slack_m: float) -> BaseGeo
 
     It reaches out by up to `slack_m` more.
     """
-    slack_m = max(slack_m, _LEAST_SLACK_M)
+    slack_m = max(slack_m, LEAST_SLACK_M)
     grown = shapely.buffer(shape, clearance_m + slack_m, quad_segs=16)
     return shapely.simplify(grown, slack_m * 0.98, preserve_topology=True)
 
@@ -45,7 +45,7 @@ def _visible_lengths(nodes: Floats, blocked: BaseGeometry) -> Floats:
     first, second = np.triu_indices(count, 1)
     lines = shapely.linestrings(np.stack([nodes[first], nodes[second]], axis=1))
     # The edge itself is free: only what reaches inside by more than rounding is not.
-    inner = shapely.buffer(blocked, -_LEAST_SLACK_M / 100)
+    inner = shapely.buffer(blocked, -LEAST_SLACK_M / 100)
     shapely.prepare(inner)
     free = ~shapely.intersects(inner, lines)
     length_m = np.full((count, count), np.inf)

@@ -35,6 +35,7 @@ from tests.worlds import (
     sea_level,
     slope,
     terrain,
+    tower,
     volume,
     world,
 )
@@ -138,7 +139,7 @@ def test_reasons_why_a_path_can_not_be_bent():
     charts = world(airspace=(restricted(disc(250, (-500, 0))),))
     inside = bend_path(assess(plan(), charts), CLEARANCE_M)
     assert isinstance(inside, NoRemedy)
-    assert "starts in that airspace" in inside.reason
+    assert "starts in what it should keep out of" in inside.reason
 
 
 # ---- sink line
@@ -270,3 +271,60 @@ def test_a_recorded_agency_permission_leaves_nothing_to_bend():
     allowed = record("INVENTED R", None, PermissionKind.AGENCY)
     answer = assess(plan(permissions=(allowed,)), charts)
     assert "enters no airspace" in bend_path(answer, CLEARANCE_M).reason
+
+
+# ---- guy wires: a rule of thumb (common practice) takes them out to 0.8 of the mast's height
+
+
+def masts(*places, **changes):
+    known = {"guyed": True, "horizontal_error_m": 0.0, "vertical_error_m": 0.0, **changes}
+    return tuple(tower(400, place, key=f"mast {number}", **known) for number, place in enumerate(places))
+
+
+def least_distance_m(answer, place):
+    x_m, y_m = answer.scene.mapped.frame.place_to_xy(at(*place))
+    flown = shapely.LineString(np.column_stack([answer.track.x_m, answer.track.y_m]))
+    return shapely.distance(flown, shapely.Point(x_m, y_m))
+
+
+def rules_of(answer):
+    return {finding.rule for finding in answer.findings}
+
+
+@pytest.mark.parametrize("share", [None, 0.5])
+def test_a_path_is_bent_round_the_circle_of_the_guy_wires(share):
+    before = plan(path=points([(-500, 20, 40.0), (500, 20, 40.0)]), guy_wire_share=share, **ELSEWHERE)
+    answer = assess(before, world(structures=masts((0.0, 0.0))))
+    assert "guy-wires" in rules_of(answer)
+    after = assess(bend_path(answer, CLEARANCE_M).edit.apply(before), answer.world)
+    assert "guy-wires" not in rules_of(after)
+    reach_m = (share or 0.8) * 400 * 0.3048
+    assert reach_m + CLEARANCE_M - 0.01 <= least_distance_m(after, (0.0, 0.0)) < reach_m + 1.3 * CLEARANCE_M
+
+
+def test_the_way_round_airspace_leads_into_no_wires():
+    """The short way round the area, to the north, is where the mast's wires are."""
+    outline = disc(150, (0, -40))
+    before = plan(path=points([(-800, 0, 40.0), (800, 0, 40.0)]), **ELSEWHERE)
+    free = assess(before, world(airspace=(restricted(outline),)))
+    assert max(assess(bend_path(free, CLEARANCE_M).edit.apply(before), free.world).track.y_m) > 100
+    guyed = assess(before, world(airspace=(restricted(outline),), structures=masts((0.0, 180.0))))
+    after = assess(bend_path(guyed, CLEARANCE_M).edit.apply(before), guyed.world)
+    assert not rules_of(after) & {"closed-airspace", "guy-wires"}
+    assert least_distance_m(after, (0.0, 180.0)) >= 0.8 * 400 * 0.3048 + CLEARANCE_M - 0.01
+
+
+def test_wires_flown_over_are_no_reason_to_bend():
+    before = plan(path=points([(-500, 60, 75.0), (500, 60, 75.0)]), **ELSEWHERE)
+    answer = assess(before, world(structures=masts((0.0, 0.0))))
+    # 60 m out a wire is at most 121.92 m x (1 - 60 / 97.5) = 46.9 m high.
+    assert "guy-wires" not in rules_of(answer)
+    assert "no guy wires" in bend_path(answer, CLEARANCE_M).reason
+
+
+def test_a_path_that_starts_among_wires_says_so():
+    answer = assess(
+        plan(path=points([(60, 20, 20.0), (500, 20, 20.0)]), **ELSEWHERE),
+        world(structures=masts((0.0, 0.0))),
+    )
+    assert "starts in what it should keep out of" in bend_path(answer, CLEARANCE_M).reason

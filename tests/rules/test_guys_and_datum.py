@@ -91,3 +91,30 @@ def test_an_invented_place_has_one_zero():
     assert not marks(
         under_shelf("", jurisdictions=(Jurisdiction("US", "Invented", invented=True),)), "terrain-datum"
     )
+
+
+def test_a_short_pass_between_two_places_of_the_raster_is_seen():
+    """A 60-ft mast between raster lines 250 m apart: its wires reach 14.6 m, 10 m beside the path."""
+    path = points([(-500, 10.0, 3.0), (500, 10.0, 3.0)])
+    charts = world(
+        terrain=terrain(level(), cell_m=250, cells=20),
+        structures=(tower(60, (60.0, 0.0), guyed=True, horizontal_error_m=0.0, vertical_error_m=0.0),),
+    )
+    (finding,) = (one for one in assess(plan(path=path), charts).findings if one.rule == "guy-wires")
+    assert finding.numbers["aside_m"] == pytest.approx(10.0, abs=0.05)
+    assert finding.numbers["reach_m"] == pytest.approx(0.8 * 60 * FOOT_M)
+
+
+@pytest.mark.parametrize(("error_m", "told"), [(0.0, False), (3.0, True)])
+def test_the_records_error_in_height_raises_the_wires(error_m, told):
+    # Half way out, 48.8 m, the line is at 61 m, with 3 m of error at 64 m.
+    path = points([(-500, 48.8, 62.0), (500, 48.8, 62.0)])
+    mast = tower(400, (0.0, 0.0), guyed=True, horizontal_error_m=0.0, vertical_error_m=error_m)
+    assert bool(marks(assess(plan(path=path), world(structures=(mast,))), "guy-wires")) is told
+
+
+def test_a_mast_whose_top_is_not_recorded_stands_on_the_ground():
+    mast = tower(400, (0.0, 0.0), guyed=True, horizontal_error_m=0.0, vertical_error_m=0.0, top_amsl_m=None)
+    for height_m, told in ((60.0, True), (62.0, False)):
+        path = points([(-500, 48.8, height_m), (500, 48.8, height_m)])
+        assert bool(marks(assess(plan(path=path), world(structures=(mast,))), "guy-wires")) is told
