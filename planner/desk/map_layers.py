@@ -55,6 +55,15 @@ def map_layers(world: World, window: TimeWindow | None = None) -> list[dict[str,
     return [_layer(look, features[look.id]) for look in LOOKS if features.get(look.id)]
 
 
+def asleep(world: World, window: TimeWindow | None) -> frozenset[str]:
+    """Return the keys of airspace that is surely not active in a window."""
+    if window is None:
+        return frozenset()
+    return frozenset(
+        volume.key for volume in world.airspace if volume.active_during(window) is Activity.INACTIVE
+    )
+
+
 def features_by_layer(world: World, window: TimeWindow | None = None) -> dict[str, list[Feature]]:
     """Return the features of each layer by its id."""
     layers: dict[str, list[Feature]] = {look.id: [] for look in LOOKS}
@@ -150,9 +159,9 @@ def _coverage(world: World) -> Iterable[Feature]:
         yield _feature(outline, words)
 
 
-def drawn_closures(plan: Plan) -> list[dict[str, Any]]:
-    """Return the plan's own temporary restrictions for MapCanvas.set_plan."""
-    return list(_closures(plan.restrictions, plan.window))
+def drawn_closures(plan: Plan, window: TimeWindow | None = None) -> list[dict[str, Any]]:
+    """Return the plan's own temporary restrictions for MapCanvas.set_plan, in a window, else the plan's."""
+    return list(_closures(plan.restrictions, window or plan.window))
 
 
 @lru_cache(maxsize=8)

@@ -21,7 +21,9 @@ from planner.desk.map_extent import (
     track_position,
 )
 from planner.desk.map_ground import MapGround
+from planner.desk.map_hours import MapHours
 from planner.desk.map_layers import coverage_geojson, drawn_closures, map_layers
+from planner.desk.map_notice import notice
 from planner.desk.map_style import RINGS
 from planner.desk.path_marks import path_marks
 from planner.desk.words import ROLE_WORDS
@@ -29,7 +31,6 @@ from planner.geo.place import Place
 from planner.plan.model import Plan
 from planner.rules.finding import Finding
 from planner.units import STATUTE_MILE_M
-from planner.wording import DRAFT_STAMP, INVENTED_STAMP
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -65,7 +66,7 @@ class MapView(QObject):
         self._view: Box | None = None
         self._fitted = False
         self._drawn = False
-        self._layers_at: TimeWindow | None = None
+        self._hours = MapHours()
         self._ground = MapGround(canvas, self)
         self._ground.trouble.connect(document.message)
         self.allowed = MapAllowed(document, canvas, self)
@@ -144,6 +145,12 @@ class MapView(QObject):
         line = None if places is None else {"type": "LineString", "coordinates": [*map(_lonlat, places)]}
         self.canvas.set_outline(line, "the path as it would be" if line else "")
 
+    def show_instant(self, instant: "TimeWindow | None") -> None:
+        """Show airspace as it is at a moment, stamped as such; None: as it is in the plan's window."""
+        self._hours.instant = instant
+        self._stamp()
+        self.redraw()
+
     def fit_outline(self, outline: "BaseGeometry | None") -> None:
         """Bring an outline into view."""
         if outline is not None:
@@ -193,7 +200,7 @@ class MapView(QObject):
         if self._selected is not None and self._selected[1] >= self._count(self._selected[0]):
             self._selected = None
         self._drawn = True
-        if self._document.plan.window != self._layers_at:
+        if self._hours.changed(self._document.plan, self._document.world):
             self._draw_layers()
         self.canvas.set_plan(self._picture_of_plan())
 
@@ -320,8 +327,8 @@ class MapView(QObject):
             self._fitted = True
 
     def _draw_layers(self) -> None:
-        self._layers_at = self._document.plan.window
-        self.layers = map_layers(self._document.world, self._layers_at)
+        world = self._document.world
+        self.layers = map_layers(world, self._hours.drawn(self._document.plan, world))
         for layer in self.layers:
             layer["visible"] = self.switches.get(layer["id"], layer["visible"])
         self.canvas.set_layers(self.layers)
@@ -340,9 +347,7 @@ class MapView(QObject):
         self.canvas.set_rings(rings if self.switches.get(RINGS.id, True) else [])
 
     def _stamp(self) -> None:
-        draft = self._document.path is not None and self._document.plan.saved_as_draft
-        words = [INVENTED_STAMP if self._document.world.invented else "", DRAFT_STAMP if draft else ""]
-        self.canvas.set_notice(" · ".join(word for word in words if word))
+        self.canvas.set_notice(notice(self._document, self._hours.instant))
 
     def _count(self, part: str) -> int:
         plan = self._document.plan
@@ -358,7 +363,7 @@ class MapView(QObject):
         part, index = self._selected or ("", -1)
         return {
             "area": [_lonlat(place) for place in self._shown_area()],
-            "closures": drawn_closures(plan),
+            "closures": drawn_closures(plan, self._hours.instant),
             "closure": [_lonlat(place) for place in self.closures.shown()],
             "path": [_lonlat(point.place) for point in plan.path],
             "path_marks": path_marks(self._document.assessment) if not self._document.reading else [],

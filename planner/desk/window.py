@@ -75,6 +75,7 @@ class DeskWindow(DeskFrame):
         from planner.desk.charts_door import ChartsDoor
         from planner.desk.explain_door import ExplainDoor
         from planner.desk.fix_door import FixDoor
+        from planner.desk.hour.hour_desk import HourDesk
         from planner.desk.layers_popup import LayersPopup
         from planner.desk.readout_line import ReadoutLine
         from planner.desk.request_door import RequestDoor
@@ -99,12 +100,15 @@ class DeskWindow(DeskFrame):
         self.reasons = ExplainDoor(self.document, self)
         self.requests = RequestDoor(self.document, self.questions, self)
         self.stands = StandDoor(self.document, self)
+        self.hours = HourDesk(self.document, self)
+        self.hours.aircraft_moved.connect(self._mark)
         self.readout.ceiling_asked.connect(self.reasons.show_ceiling)
         for place, widget in (
             (self.top_place, self.top_bar),
             (self.banner_place, self.banner),
             (self.strip_place, self.strip),
             (self.readout_place, self.readout),
+            (self.hour_place, self.hours.bar),
             (self.status_place, self.status),
         ):
             fill(place, widget)
@@ -141,6 +145,8 @@ class DeskWindow(DeskFrame):
             "stand": lambda: self.stands.present(),
             "shrink": lambda: self.stands.shrink(),
             "follow": self._on_follow,
+            "hour": lambda: self.hours.take_up(),
+            "hour_play": lambda: self.hours.play(),
             "fit_plan": lambda: self._fit(charts=False),
             "fit_charts": lambda: self._fit(charts=True),
             "layers": self._show_layers,
@@ -163,7 +169,7 @@ class DeskWindow(DeskFrame):
         view.switches.update(self.settings.layer_switches)
         view.set_ring_radius(self.settings.ring_radius_m)
         self.map_view = view
-        view.hovered.connect(self._on_hovered_map)
+        view.hovered.connect(self._on_hovered)
         view.picked.connect(self._on_picked)
         view.pointer.connect(
             lambda lon, lat: self.status.show_pointer(lon, lat, view.allowed.words_at(lon, lat))
@@ -175,6 +181,7 @@ class DeskWindow(DeskFrame):
         self.popup.toggled.connect(view.show_layer)
         self.popup.toggled.connect(self._on_switch)
         self.popup.radius_changed.connect(view.set_ring_radius)
+        self.hours.instant_changed.connect(view.show_instant)
         view.closures.drawn.connect(self.restrictions.enter_drawn)
         self.charts.coverage_chosen.connect(view.show_coverage)
         self.charts.place_wanted.connect(view.fit_outline)
@@ -203,7 +210,7 @@ class DeskWindow(DeskFrame):
         panel = ProfilePanel()
         self.profile_view = ProfileView(self.document, panel, self)
         fill(self.profile_place, panel)
-        self.profile_view.hovered.connect(self._on_hovered_profile)
+        self.profile_view.hovered.connect(self._on_hovered)
         panel.ceiling_asked.connect(self.reasons.show_ceiling)
         self.profile_view.picked.connect(lambda index: self._on_picked("path", index, from_profile=True))
 
@@ -271,15 +278,14 @@ class DeskWindow(DeskFrame):
 
     # Pointing at the same thing everywhere
 
-    def _on_hovered_map(self, distance_m: float | None) -> None:
+    def _on_hovered(self, distance_m: float | None) -> None:
+        self.hours.point_at(distance_m)
+        self._mark(self.hours.aircraft_m if distance_m is None else distance_m)
+
+    def _mark(self, distance_m: float | None) -> None:
         self.readout.show_at(distance_m)
         if self.profile_view is not None:
             self.profile_view.panel.set_marker(distance_m)
-        if self.map_view is not None:
-            self.map_view.show_distance(distance_m)
-
-    def _on_hovered_profile(self, distance_m: float | None) -> None:
-        self.readout.show_at(distance_m)
         if self.map_view is not None:
             self.map_view.show_distance(distance_m)
 
@@ -302,9 +308,7 @@ class DeskWindow(DeskFrame):
         if self.map_view is not None:
             self.map_view.show_finding(finding)
         if finding is not None and finding.from_m is not None:
-            self._on_hovered_profile(finding.from_m)
-            if self.profile_view is not None:
-                self.profile_view.panel.set_marker(finding.from_m)
+            self._on_hovered(finding.from_m)
 
     def _on_restriction(self, index: int) -> None:
         if self.map_view is not None:
@@ -362,6 +366,7 @@ class DeskWindow(DeskFrame):
         self.fixes.close()
         self.requests.close()
         self.stands.close()
+        self.hours.close()
         if self.map_view is not None:
             self.map_view.close()
         self.document.close()
