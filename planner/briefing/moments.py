@@ -21,6 +21,7 @@ Floats = NDArray[np.float64]
 
 SIGHT_WORDS = {
     Sight.HIDDEN: "hidden from {who}",
+    Sight.BRIEFLY_HIDDEN: "hidden from {who}, within the pilot's own limit",
     Sight.TOO_FAR: "too far to find for {who}",
     Sight.UNKNOWN: "not known if seen by {who}",
     Sight.UNTRIED: "farther than tried by {who}",
@@ -28,6 +29,7 @@ SIGHT_WORDS = {
 }
 _SIGHT_RANK = {
     Sight.HIDDEN: 95,
+    Sight.BRIEFLY_HIDDEN: 84,
     Sight.TOO_FAR: 94,
     Sight.UNKNOWN: 93,
     Sight.UNTRIED: 86,

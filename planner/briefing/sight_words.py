@@ -16,6 +16,7 @@ from planner.world.light import SUN_DOUBT_DEG, earlier_minute, sun_times
 
 _WORDS = {
     Sight.HIDDEN: "you can't see it",
+    Sight.BRIEFLY_HIDDEN: "behind something for a moment, within the pilot's own limit",
     Sight.TOO_FAR: "too far away to find",
     Sight.UNKNOWN: "not known whether you see it",
     Sight.UNTRIED: "farther away than you have tried",

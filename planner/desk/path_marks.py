@@ -1,4 +1,4 @@
-"""How the path is marked on the map, stretch by stretch: clear, to ask for, must change, not known."""
+"""How the path is marked on the map: clear, briefly hidden, to ask for, must change, not known."""
 
 from typing import Any
 
@@ -9,12 +9,12 @@ from planner.rules.must_see import waives_sight
 from planner.rules.sight_axis import sight_axis
 from planner.sight.along import GRAVEST_FIRST, Sight
 
-CLEAR, ASK, STOP, UNKNOWN = "clear", "ask", "stop", "unknown"
-_NAMES = (CLEAR, ASK, STOP, UNKNOWN)
+CLEAR, ASK, STOP, UNKNOWN, BRIEF = "clear", "ask", "stop", "unknown", "brief"
+_NAMES = (CLEAR, ASK, STOP, UNKNOWN, BRIEF)
 
 
 def marks_of_samples(answer: Assessment) -> np.ndarray:
-    """Return one of 0 clear, 1 ask, 2 stop, 3 unknown for each sample of the track."""
+    """Return one of 0 clear, 1 ask, 2 stop, 3 unknown, 4 briefly hidden for each sample of the track."""
     track, profile = answer.track, answer.profile
     if track is None or profile is None:
         return np.zeros(0, dtype=int)
@@ -39,7 +39,9 @@ def _with_sight(marks: np.ndarray, answer: Assessment) -> np.ndarray:
     unsure = np.isin(axis.grave, open_ones) | (dazzled & ~axis.sun_tried)
     if not waives_sight(answer.plan):
         marks = np.where(unseen & (marks < 2), 2, marks)
-    return np.where(unsure & (marks < 2), 3, marks)
+    marks = np.where(unsure & (marks < 2), 3, marks)
+    brief = axis.grave == GRAVEST_FIRST.index(Sight.BRIEFLY_HIDDEN)
+    return np.where(brief & (marks == 0), _NAMES.index(BRIEF), marks)
 
 
 def path_marks(answer: Assessment) -> list[dict[str, Any]]:
@@ -48,7 +50,7 @@ def path_marks(answer: Assessment) -> list[dict[str, Any]]:
     marks = marks_of_samples(answer)
     if track is None or len(marks) < 2:
         return []
-    pieces = np.maximum(marks[:-1], marks[1:])
+    pieces = _graver(marks[:-1], marks[1:])
     leg = track.leg[:-1]
     length = np.diff(track.distance_m)
     pieces = np.where(length > 0, pieces, -1)
@@ -62,6 +64,15 @@ def path_marks(answer: Assessment) -> list[dict[str, Any]]:
             runs.append(_run(answer, begin, end, _NAMES[int(pieces[begin])]))
         begin = end
     return runs
+
+
+def _graver(one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    """Return the graver mark of each pair; what is briefly hidden gives way to all but what is clear."""
+    brief = _NAMES.index(BRIEF)
+    open_one, open_other = (np.where(marks == brief, 0, marks) for marks in (one, other))
+    either = (one == brief) | (other == brief)
+    graver = np.maximum(open_one, open_other)
+    return np.where(either & (graver == 0), brief, graver)
 
 
 def _run(answer: Assessment, begin: int, end: int, mark: str) -> dict[str, Any]:

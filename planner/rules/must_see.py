@@ -12,10 +12,11 @@ from planner.plan.model import Plan, Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.bibliography import BROADCAST_MODULE_SIGHT, PART_107_ABLE, sight_rule
 from planner.rules.case import Case
-from planner.rules.stretches import Stretch
-from planner.sight.along import SightProfile, one_must_see
+from planner.rules.stretches import Stretch, stretches
+from planner.sight.along import GRAVEST_FIRST, Sight, SightProfile
 from planner.sight.answer import SightAnswer
 from planner.sight.ranges import SightRange
+from planner.world.terrain import SurfaceKind
 
 FLYING_ROLES = (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
 
@@ -24,15 +25,21 @@ FLYING_ROLES = (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
 class Demand:
     """People of whom one at least must see the aircraft at every moment.
 
-    `grave` is per sample the best that any of them has of it, an index into
-    `GRAVEST_FIRST`.
+    `graves` (people, n) is per sample what each of them has of it, an index into
+    `GRAVEST_FIRST`; where they all miss it for so short that the pilot's own
+    limit allows it, that is `BRIEFLY_HIDDEN` or whatever is graver.
     """
 
     people: tuple[CrewMember, ...]
     profiles: tuple[SightProfile, ...]
     reaches: tuple[SightRange, ...]
-    grave: NDArray[np.int64]
+    graves: NDArray[np.int64]
     citation: str
+
+    @property
+    def grave(self) -> NDArray[np.int64]:
+        """Per sample the best that any of them has of it."""
+        return np.asarray(self.graves.max(axis=0), dtype=np.int64)
 
     @property
     def can_be_judged(self) -> bool:
@@ -91,20 +98,46 @@ def demands_of(case: Case) -> tuple[Demand, ...]:
         indices = [index_of[key] for key in keys]
         observing = answer.people[indices[0]].role is Role.OBSERVER
         found.append(
-            _demand(answer, indices, sight_rule(plan.purpose) if observing else flyers_must_see(plan))
+            _demand(case, answer, indices, sight_rule(plan.purpose) if observing else flyers_must_see(plan))
         )
     return tuple(found)
 
 
-def _demand(answer: SightAnswer, indices: list[int], citation: str) -> Demand:
+def _demand(case: Case, answer: SightAnswer, indices: list[int], citation: str) -> Demand:
     profiles = tuple(answer.profiles[index] for index in indices)
     return Demand(
         people=tuple(answer.people[index] for index in indices),
         profiles=profiles,
         reaches=tuple(answer.viewers[index].reach for index in indices),
-        grave=one_must_see(profiles),
+        graves=_graves(case, answer, profiles),
         citation=citation,
     )
+
+
+def _graves(case: Case, answer: SightAnswer, profiles: tuple[SightProfile, ...]) -> NDArray[np.int64]:
+    graves = np.stack([profile.grave for profile in profiles])
+    if case.track is None or not _may_be_thin(case, answer):
+        return graves
+    missed = graves.max(axis=0) == GRAVEST_FIRST.index(Sight.HIDDEN)
+    for part in stretches(case.track, missed):
+        if _is_brief(case, answer, part):
+            but_for_hiding = [profile.grave_but_for_hiding[part.slice] for profile in profiles]
+            graves[:, part.slice] = np.minimum(but_for_hiding, GRAVEST_FIRST.index(Sight.BRIEFLY_HIDDEN))
+    return graves
+
+
+def _may_be_thin(case: Case, answer: SightAnswer) -> bool:
+    """Whether a mast or tree may be what hides it; bare ground is never thin."""
+    surfaces = answer.surfaces
+    known = case.plan.own_unseen_s is not None and answer.times is not None and surfaces is not None
+    return known and surfaces is not None and surfaces.ground.terrain.surface is SurfaceKind.SURFACE
+
+
+def _is_brief(case: Case, answer: SightAnswer, part: Stretch) -> bool:
+    own_s, times = case.plan.own_unseen_s, answer.times
+    if own_s is None or times is None:
+        return False
+    return float(times.time_s[part.last] - times.time_s[part.first]) <= own_s
 
 
 def waives_sight(plan: Plan) -> bool:

@@ -16,7 +16,6 @@ from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along
 from planner.sight.along import GRAVEST_FIRST, Sight, SightProfile
 from planner.track.track import Track
-from planner.world.terrain import SurfaceKind
 
 Mask = NDArray[np.bool_]
 
@@ -26,6 +25,7 @@ _RULES = {
     Sight.UNKNOWN: ("sight-not-known", "Not known whether seen by"),
     Sight.UNTRIED: ("distance-not-tried", "Distance not tried by"),
     Sight.AGAINST_SUN: ("against-the-sun", "Against the sun for"),
+    Sight.BRIEFLY_HIDDEN: ("hidden-from-crew", "Hidden from"),
 }
 
 
@@ -57,8 +57,9 @@ def unseen_stretches(case: Case, track: Track) -> tuple[Unseen, ...]:
     found: dict[tuple[Sight, int, int], Unseen] = {}
     for demand in demands_of(case):
         # Hidden is hidden, whether or not it is known how far anybody sees.
-        told = GRAVEST_FIRST[:-1] if demand.can_be_judged else (Sight.HIDDEN,)
-        for index, sight in enumerate(told):
+        told = GRAVEST_FIRST[:-1] if demand.can_be_judged else (Sight.HIDDEN, Sight.BRIEFLY_HIDDEN)
+        for sight in told:
+            index = GRAVEST_FIRST.index(sight)
             for part in stretches(track, demand.grave == index):
                 key = (sight, part.first, part.last)
                 if key in found:
@@ -74,6 +75,7 @@ def unseen_stretches(case: Case, track: Track) -> tuple[Unseen, ...]:
 def _worst(sight: Sight, profile: SightProfile, part: Stretch) -> int:
     values = {
         Sight.HIDDEN: profile.clearance_m,
+        Sight.BRIEFLY_HIDDEN: profile.clearance_m,
         Sight.AGAINST_SUN: profile.sun_angle_deg,
         Sight.TOO_FAR: -profile.slant_range_m,
         Sight.UNTRIED: -profile.slant_range_m,
@@ -115,25 +117,15 @@ def _own(case: Case, allowed: bool) -> str:
 
 def _weight(case: Case, unseen: Unseen) -> tuple[Mark, Basis, str]:
     citation = unseen.demand.citation
+    if unseen.sight is Sight.BRIEFLY_HIDDEN:
+        return Mark.ACT, Basis.OWN_LIMIT, ""
     if unseen.sight in (Sight.HIDDEN, Sight.TOO_FAR):
         if waives_sight(case.plan):
             return Mark.ACT, Basis.LAW, citation
-        if unseen.sight is Sight.HIDDEN and _within_own_limit(case, unseen.part):
-            return Mark.ACT, Basis.OWN_LIMIT, ""
         return Mark.STOP, Basis.LAW, citation
     if unseen.sight is Sight.AGAINST_SUN and unseen.demand.tried_against_sun:
         return Mark.NOTE, Basis.SAFETY, ""
     return Mark.UNKNOWN, Basis.LAW, citation
-
-
-def _within_own_limit(case: Case, part: Stretch) -> bool:
-    """Whether the aircraft is behind something thin only for a moment; bare ground is never that."""
-    own_s, answer = case.plan.own_unseen_s, case.sight
-    if own_s is None or answer is None or answer.surfaces is None or answer.times is None:
-        return False
-    if answer.surfaces.ground.terrain.surface is not SurfaceKind.SURFACE:
-        return False
-    return float(answer.times.time_s[part.last] - answer.times.time_s[part.first]) <= own_s
 
 
 def names_of(people: tuple[CrewMember, ...]) -> str:

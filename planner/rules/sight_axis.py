@@ -72,7 +72,7 @@ def _tried_toward_sun(viewer: Viewer) -> bool:
 
 def _best(demand: Demand, keys: list[str]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Return, per sample, the best that any of them has, and whose it is."""
-    graves = np.stack([profile.grave for profile in demand.profiles])
+    graves = demand.graves
     best = graves.argmax(axis=0)
     indices = np.array([keys.index(member.key) for member in demand.people])
     return graves[best, np.arange(graves.shape[1])], indices[best]

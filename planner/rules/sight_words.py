@@ -18,7 +18,7 @@ def cause_words(case: Case, sight: Sight, profile: SightProfile, sample: int, en
     """Return what is after the person's name: '... can't see it from 640 m to 810 m: ...'."""
     slant = f"{_distance(float(profile.slant_range_m[sample]))} through the air"
     reach = reach_of(case, profile)
-    if sight is Sight.HIDDEN:
+    if sight in (Sight.HIDDEN, Sight.BRIEFLY_HIDDEN):
         low_m = -float(profile.clearance_m[sample])
         return f"can't see it {ends}: the line of sight passes {over_ft(low_m)} under what is in the way."
     if sight is Sight.TOO_FAR:

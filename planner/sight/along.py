@@ -26,13 +26,18 @@ _FARTHEST_M = 5_000.0
 
 
 class Sight(StrEnum):
-    """How the aircraft is seen at a place, the gravest first."""
+    """How the aircraft is seen at a place, the gravest first.
+
+    `BRIEFLY_HIDDEN` is hidden within the pilot's own limit of time; only who must see
+    (`planner.rules.must_see`) knows of that, a profile never has it.
+    """
 
     HIDDEN = "hidden"
     TOO_FAR = "too-far"
     UNKNOWN = "unknown"
     UNTRIED = "untried"
     AGAINST_SUN = "against-the-sun"
+    BRIEFLY_HIDDEN = "hidden-within-own-limit"
     SEEN = "seen"
 
 
@@ -96,13 +101,23 @@ class SightProfile:
     @property
     def grave(self) -> NDArray[np.int64]:
         """Index into `GRAVEST_FIRST` of the gravest thing at each sample."""
-        masks = (self.hidden, self.too_far, self.unknown, self.untried, self.against_sun)
-        return np.asarray(np.select(masks, range(len(masks)), default=len(masks)), dtype=np.int64)
+        return _gravest(self.hidden, self.too_far, self.unknown, self.untried, self.against_sun)
+
+    @property
+    def grave_but_for_hiding(self) -> NDArray[np.int64]:
+        """`grave` as if nothing stood in the way."""
+        nowhere = np.zeros_like(self.hidden)
+        return _gravest(nowhere, self.too_far, self.unknown, self.untried, self.against_sun)
 
     @property
     def sight(self) -> tuple[Sight, ...]:
         """The gravest thing at each sample."""
         return tuple(GRAVEST_FIRST[index] for index in self.grave)
+
+
+def _gravest(*masks: Mask) -> NDArray[np.int64]:
+    seen = GRAVEST_FIRST.index(Sight.SEEN)
+    return np.asarray(np.select(masks, range(len(masks)), default=seen), dtype=np.int64)
 
 
 def sight_along(

@@ -9,9 +9,9 @@ import pytest
 from planner.assess import assess, assess_live
 from planner.desk.commands import WorldSource
 from planner.desk.forms.plan_form import PlanForm
-from planner.desk.path_marks import marks_of_samples
+from planner.desk.path_marks import marks_of_samples, path_marks
 from planner.desk.profile.sight_readout import sight_words
-from planner.desk.profile.strips import Pattern, sight, strips_of
+from planner.desk.profile.strips import _LOOK_OF_SIGHT, Pattern, sight, strips_of
 from planner.desk.stand_dialog import StandDialog
 from planner.geo.heights import AboveGround
 from planner.locate import demo_missions_dir
@@ -19,7 +19,9 @@ from planner.plan.crew import Task
 from planner.plan.file import read_plan
 from planner.plan.model import Plan
 from planner.rules.verdict import Verdict
+from planner.sight.along import Sight
 from planner.units import STATUTE_MILE_M
+from planner.world.terrain import SurfaceKind
 from tests import worlds
 from tests.desk.desk_rig import Answers, make_document, make_window, settled
 from tests.worlds import plan, points, world
@@ -144,6 +146,21 @@ def test_the_map_marks_what_is_hidden(behind):
     assert hidden.any()
     assert (marks[hidden] == 2).all()
     assert (marks[~hidden] == 0).any()
+
+
+def test_what_the_own_limit_allows_is_no_stop_on_strip_or_map():
+    ground = attrs.evolve(worlds.terrain(wall), surface=SurfaceKind.SURFACE)
+    path = points([(220, 0, 2.0), (220, 60, 2.0)])
+    answer = assess(plan(path=path, own_unseen_s=7.0), world(terrain=ground))
+    (interval,) = sight(answer).intervals
+    hidden = _LOOK_OF_SIGHT[Sight.HIDDEN]
+    assert interval.text == "hidden, within your own limit"
+    assert interval.pattern is not hidden[0]
+    assert interval.tone is not hidden[1]
+    assert len({look[0] for look in _LOOK_OF_SIGHT.values()}) == len(_LOOK_OF_SIGHT)
+    assert {piece["mark"] for piece in path_marks(answer)} == {"brief"}
+    (words,) = sight_words(answer, 0.0)
+    assert "within your own limit" in words
 
 
 def profile_kinds(answer):

@@ -21,7 +21,9 @@ from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Basis, Mark
 from planner.rules.light import dark_spans
+from planner.rules.sight_axis import sight_axis
 from planner.rules.verdict import Verdict
+from planner.sight.along import GRAVEST_FIRST, Sight
 from planner.units import STATUTE_MILE_M
 from planner.world.terrain import SurfaceKind
 from tests import worlds
@@ -144,6 +146,23 @@ def test_an_own_limit_holds_for_moments_behind_trees_never_for_the_ground(surfac
     finding = found(answer, "hidden-from-crew")[0]
     assert finding.mark is mark
     assert (finding.basis is Basis.OWN_LIMIT) is (mark is Mark.ACT)
+
+
+def test_within_the_own_limit_it_is_a_kind_of_its_own_everywhere_and_hides_nothing_graver():
+    ground = attrs.evolve(worlds.terrain(wall), surface=SurfaceKind.SURFACE)
+    charts = world(terrain=ground)
+    answer = assess(plan(path=BEHIND, own_unseen_s=7.0), charts)
+    told = check_json(answer)["sight"]
+    assert set(told["reason"]) == {"hidden-within-own-limit"}
+    assert set(told["seen"]) == {False}
+    assert {GRAVEST_FIRST[k] for k in sight_axis(answer.case).grave} == {Sight.BRIEFLY_HIDDEN}
+    # A range not tried there stays not known: the own limit is about what stands in the way.
+    crew = tuple(attrs.evolve(member, tried_ranges=()) for member in plan().crew)
+    untried = assess(plan(path=BEHIND, own_unseen_s=7.0, crew=crew), charts)
+    assert set(check_json(untried)["sight"]["reason"]) == {"untried"}
+    assert {finding.mark for finding in found(untried, "distance-not-tried")} == {Mark.UNKNOWN}
+    # No limit: hidden.
+    assert set(check_json(assess(plan(path=BEHIND), charts))["sight"]["reason"]) == {"hidden"}
 
 
 def test_unknown_ground_under_the_line_is_unknown_never_seen():

@@ -14,6 +14,7 @@ SIGHT_WORDS = {
     Sight.UNTRIED: "distance not tried",
     Sight.TOO_FAR: "too far",
     Sight.HIDDEN: "hidden",
+    Sight.BRIEFLY_HIDDEN: "hidden, within your own limit",
     Sight.AGAINST_SUN: "against the sun",
     Sight.UNKNOWN: "not known",
 }
@@ -30,7 +31,7 @@ def sight_words(assessment: Assessment, distance_m: float) -> tuple[str, ...]:
     away = f"{planned_ft(float(axis.slant_range_m[sample]))} away"
     clearance_m, angle_deg = float(axis.clearance_m[sample]), float(axis.sun_angle_deg[sample])
     details = [away]
-    if sight is Sight.HIDDEN:
+    if sight in (Sight.HIDDEN, Sight.BRIEFLY_HIDDEN):
         details.append(f"line {planned_ft(-clearance_m)} under the ground")
     elif math.isfinite(clearance_m):
         details.append(f"line clears by {limit_ft(clearance_m)}")

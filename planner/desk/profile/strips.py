@@ -27,6 +27,7 @@ class Pattern(Enum):
     UPRIGHT = "upright"
     LEVEL = "level"
     SLANTED = "slanted"
+    LEANING = "leaning"
     CROSSED = "crossed"
 
 
@@ -101,6 +102,7 @@ _LOOK_OF_SIGHT = {
     Sight.UNKNOWN: (Pattern.SLANTED, Tone.UNKNOWN),
     Sight.TOO_FAR: (Pattern.LEVEL, Tone.STOP),
     Sight.HIDDEN: (Pattern.CROSSED, Tone.STOP),
+    Sight.BRIEFLY_HIDDEN: (Pattern.LEANING, Tone.GRANTED),
 }
 
 

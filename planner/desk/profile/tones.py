@@ -37,6 +37,7 @@ _STYLES: Final = {
     Pattern.UPRIGHT: Qt.BrushStyle.VerPattern,
     Pattern.LEVEL: Qt.BrushStyle.HorPattern,
     Pattern.SLANTED: Qt.BrushStyle.BDiagPattern,
+    Pattern.LEANING: Qt.BrushStyle.FDiagPattern,
     Pattern.CROSSED: Qt.BrushStyle.DiagCrossPattern,
 }
 

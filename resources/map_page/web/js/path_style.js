@@ -9,6 +9,10 @@ export const MARK_STROKES = {
     { color: "#6e2212", weight: 12, lineCap: "butt" },
     { color: "url(#hatch)", weight: 9, lineCap: "butt" },
   ],
+  brief: [
+    { ...CASING, weight: 9 },
+    { color: "#1d5c57", weight: 4.5, dashArray: "3 3", lineCap: "butt" },
+  ],
   unknown: [{ ...CASING, weight: 9 }, { color: "#3d423f", weight: 4.5, dashArray: "0.1 8", lineCap: "round" }],
 };
 
