@@ -12,7 +12,7 @@ from planner.permission.need import PermissionNeed, Route, Subject
 from planner.permission.part import Part
 from planner.permission.records import Grant, grants_for
 from planner.permission.routes import LEAD_TIMES, Circumstances, route_in_controlled
-from planner.permission.shortfall import shortfall
+from planner.permission.shortfall import Held, shortfall
 from planner.plan.model import Plan
 from planner.plan.records import PermissionRecord
 from planner.track.mapped import Mapped
@@ -119,7 +119,8 @@ class _Scene:
         if every and all(part.covered_by(grants, launch_m).all() for part in parts):
             return self._most_covering(grants, parts, launch_m), ""
         failing = [(part.samples, part.entered) for part in parts]
-        return None, shortfall(volumes[columns[0]], self.plan, list(every.values()), failing, launch_m)
+        held = Held(self.mapped, launch_m)
+        return None, shortfall(volumes[columns[0]], self.plan, list(every.values()), failing, held)
 
     def _most_covering(
         self, grants: Mapping[int, Sequence[Grant]], parts: Sequence[Part], launch_m: float

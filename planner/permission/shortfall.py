@@ -1,61 +1,127 @@
-"""Why the records in hand do not cover a flight, in one sentence."""
+"""Why the records in hand do not cover a flight, in one sentence: where, and by how much."""
 
 from collections.abc import Sequence
+from datetime import datetime, timedelta
 
+import attrs
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
+from planner.geo.window import TimeWindow
 from planner.permission.records import Grant, in_order, in_time, speaks_of
 from planner.plan.model import Plan
+from planner.plan.records import PermissionRecord
+from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
 from planner.units import ft_from_m
 from planner.world.airspace import AirspaceVolume
 
 Mask = NDArray[np.bool_]
+Parts = Sequence[tuple[Track | AreaSamples, Mask]]
+
+_NOT_KNOWN, _NOT_THERE, _NO_HEIGHT = 1e8, 1e9, 1e10
+"""How bad a fault is that no excess in metres measures; the nearest record is the one least at fault."""
+_EDGE_ERROR_M = 0.01
+"""What the edges of outlines may be off in the plane."""
 
 
-def shortfall(
-    volume: AirspaceVolume,
-    plan: Plan,
-    grants: Sequence[Grant],
-    parts: Sequence[tuple[Track | AreaSamples, Mask]],
-    launch_m: float,
-) -> str:
+def shortfall(volume: AirspaceVolume, plan: Plan, grants: Sequence[Grant], parts: Parts, at: "Held") -> str:
     """Return where and by how much the best record fails; '' if none speaks of this airspace."""
     if not grants:
         named = [
             record for record in in_order(plan.permissions) if speaks_of(record, volume.name, volume.ident)
         ]
-        late = [record.reference for record in named if not in_time(record, plan.window)]
+        late = [record for record in named if not in_time(record, plan.window)]
         if late:
-            return f"record {late[0]} does not hold for the whole time window"
+            return _time_fault(late[0], plan.window)
         if named:
             return f"record {named[0].reference} is not of the kind this airspace needs"
         return ""
-    return min((_fault(grant, parts, launch_m) for grant in grants), key=lambda fault: fault[0])[1]
+    return min((_fault(grant, parts, at) for grant in grants), key=lambda fault: fault[0])[1]
 
 
-def _fault(
-    grant: Grant, parts: Sequence[tuple[Track | AreaSamples, Mask]], launch_m: float
-) -> tuple[float, str]:
+@attrs.frozen(eq=False)
+class Held:
+    """What a record is held against: the mapped world, and the launch ground's height [m AMSL]."""
+
+    mapped: Mapped
+    launch_m: float
+
+
+def _time_fault(record: PermissionRecord, window: TimeWindow | None) -> str:
+    if window is None:
+        return f"record {record.reference} can't be held against the flight: no time is set"
+    first, last = record.valid_from_utc, record.valid_to_utc
+    if last is not None and last < window.start_utc:
+        fault = f"ended {_duration(window.start_utc - last)} before the time window starts"
+    elif first is not None and first > window.end_utc:
+        fault = f"begins {_duration(first - window.end_utc)} after the time window ends"
+    else:
+        faults = []
+        if first is not None and first > window.start_utc:
+            faults.append(f"begins {_duration(first - window.start_utc)} after the time window starts")
+        if last is not None and last < window.end_utc:
+            faults.append(f"ends {_duration(window.end_utc - last)} before the time window ends")
+        fault = " and ".join(faults)
+    moments = [
+        f"from {_moment(first, window)}" if first else "",
+        f"to {_moment(last, window)}" if last else "",
+    ]
+    return f"record {record.reference} {fault} (it holds {' '.join(text for text in moments if text)})"
+
+
+def _duration(lacking: timedelta) -> str:
+    """Return a span of time that lacks, rounded up to minutes: '2 days', '1 h 05 min', '40 min'."""
+    minutes = -(-int(lacking.total_seconds()) // 60)
+    if minutes >= 48 * 60:
+        return f"{-(-minutes // (24 * 60)):,} days"
+    return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{max(minutes, 1)} min"
+
+
+def _moment(at_utc: datetime, window: TimeWindow) -> str:
+    local = window.local(at_utc)
+    return f"{local.day} {local:%b %Y %H:%M} {local.tzname()}"
+
+
+def _fault(grant: Grant, parts: Parts, at: Held) -> tuple[float, str]:
     reference = grant.record.reference
+    away = [_outside(grant, samples, there, at) for samples, there in parts]
+    if any(text for _, text in away):
+        farthest_m, text = max(away)
+        return _NOT_THERE + farthest_m, f"record {reference} does not cover the whole place: {text}"
+    worst, text = 0.0, f"record {reference} goes no higher than the ground"
     for samples, there in parts:
-        outside = there & ~grant.covers(samples)
-        if outside.any():
-            return 1e9, f"record {reference} does not cover the whole place{_where(samples, outside)}"
-    worst, text = 0.0, f"record {reference} does not cover this flight"
-    for samples, there in parts:
-        over = np.where(there, samples.planned_amsl_m - grant.height_amsl_m(samples, launch_m), -np.inf)
+        allowed_m = grant.height_amsl_m(samples, at.launch_m)
+        over = np.where(there, samples.planned_amsl_m - allowed_m, -np.inf)
         if np.isnan(over[there]).any():
-            return 1e8, f"the planned height is not known, so record {reference} can't be held against it"
+            return _NOT_KNOWN, _height_not_known(reference, allowed_m[there])
         if over.max() > worst:
             worst = float(over.max())
             if not np.isfinite(worst):
-                return 1e9, f"record {reference} names no height"
+                return _NO_HEIGHT, f"record {reference} names no height"
             where = _where(samples, over == over.max())
             text = f"the plan is {np.ceil(ft_from_m(worst) - 1e-6):,.0f} ft above record {reference}{where}"
     return worst, text
+
+
+def _height_not_known(reference: str, allowed_m: NDArray[np.float64]) -> str:
+    whose = "what it allows" if np.isnan(allowed_m).any() else "the planned height"
+    return f"{whose} is not known above sea level, so record {reference} can't be held against the plan"
+
+
+def _outside(grant: Grant, samples: Track | AreaSamples, there: Mask, at: Held) -> tuple[float, str]:
+    """Return how far a flight leaves the place a record holds for [m], and that in words; '' if not."""
+    outside = there & ~grant.covers(samples)
+    if not outside.any():
+        return 0.0, ""
+    held = shapely.intersection_all([at.mapped.outlines.polygon(column) for column in grant.columns])
+    away_m = shapely.distance(held, shapely.points(samples.x_m[outside], samples.y_m[outside]))
+    # Of places that have nothing in common nothing is left to be away from.
+    farthest_m = float(np.nan_to_num(away_m, nan=np.inf).max())
+    by = f", up to {np.ceil(farthest_m - _EDGE_ERROR_M):,.0f} m outside it" if np.isfinite(farthest_m) else ""
+    return farthest_m, f"the plan leaves it{_where(samples, outside)}{by}"
 
 
 def _where(samples: Track | AreaSamples, mask: Mask) -> str:

@@ -23,7 +23,7 @@ import pytest
 
 from tests.mutation.faults import Fault, faults_of
 from tests.mutation.swap import CannotSwapError, Swapper
-from tests.mutation.witnesses import Witnesses
+from tests.mutation.witnesses import Witnesses, noting
 
 _SPARE_S = 20.0
 _NOTICED, _SURVIVED, _NOT_TRIED = 0, 1, 2
@@ -63,9 +63,10 @@ class _Trial:
         """Try every fault, and say what became of it."""
         session.config.pluginmanager.unregister(name="terminalreporter")
         files = {path: str(path.resolve()) for path, _ in self.faults}
-        witnesses = Witnesses(session.items, list(files.values()))
-        _watched(witnesses, session)
         swappers = {path: Swapper(path) for path in files}
+        witnesses = Witnesses(session.items)
+        _watched(witnesses, session, swappers)
+        _say(f"watched {len(session.items)} tests in {witnesses.took_s:.0f} s")
         count = {_NOTICED: 0, _SURVIVED: 0, _NOT_TRIED: 0}
         for path, fault in self.faults:
             tests = witnesses.of(files[path], _begins(path, fault.line), self.longest_s)
@@ -96,20 +97,21 @@ def _say(line: str) -> None:
 def _begins(path: Path, line: int) -> set[int] | None:
     """Return the lines at which the functions around a line begin; None outside of all."""
     found = {
-        first
+        node.lineno
         for node in ast.walk(ast.parse(path.read_text("utf-8")))
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
         and node.lineno <= line <= (node.end_lineno or node.lineno)
-        for first in (node.lineno, *(decorator.lineno for decorator in node.decorator_list))
     }
     return found or None
 
 
-def _watched(witnesses: Witnesses, session: pytest.Session) -> None:
+def _watched(witnesses: Witnesses, session: pytest.Session, swappers: dict[Path, Swapper]) -> None:
     with tempfile.TemporaryDirectory() as folder:
         seen = Path(folder) / "seen.json"
 
         def watch() -> int:
+            for path, swapper in swappers.items():
+                swapper.put_in(noting(path.read_text("utf-8"), str(path.resolve())))
             witnesses.watch(lambda item: _passes(session, item))
             witnesses.save(seen)
             return 0

@@ -35,8 +35,18 @@ class Swapper:
             if place in new and _differs(function.__code__, new[place]):
                 function.__code__ = new[place]
                 changed += 1
+        if not changed and self.functions_differ(faulty):
+            raise CannotSwapError
         if not changed:
             self._constants(faulty)
+
+    def functions_differ(self, faulty: CodeType) -> bool:
+        """Whether a function is at fault that could not be found: it was made anew at import."""
+        old, new = _by_place(self.whole), _by_place(faulty)
+        return any(
+            "<" not in place[0] and place in new and _differs(code, new[place]) and code.co_flags & 1
+            for place, code in old.items()
+        )
 
     def _places(self) -> Iterator[tuple[FunctionType, tuple[str, int]]]:
         of_code = {_key(code): place for place, code in _by_place(self.whole).items()}
