@@ -299,6 +299,7 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         guy_wire_share=st.none() | figures(0.0, 5.0),
         visibility_m=st.none() | figures(1.0, 50_000.0),
         own_unseen_s=st.none() | figures(0.1, 60.0),
+        own_tried_days=st.none() | figures(1.0, 4_000.0),
         sheet=st.none() | sheet_notes(near, within_m),
         beneath=st.lists(beneath_items(near, within_m), max_size=3).map(tuple),
         other_pilots=st.lists(other_pilots(), max_size=3).map(tuple),

@@ -41,6 +41,7 @@ _OF_RULE: Final = {
     "not-tried-by-dark": "crew",
     "tried-in-other-light": "crew",
     "area-not-tried": "crew",
+    "range-tried-long-ago": "crew",
     "no-visibility": "sight",
     "visibility-too-low": "sight",
     "against-the-sun": "window",

@@ -20,6 +20,7 @@ LENGTHS: Final = {
 WEIGHTS: Final = {"kg": 1.0, "g": 0.001, "lb": POUND_KG, "oz": POUND_KG / 16}
 SPEEDS: Final = {"m/s": 1.0, "kt": KNOT_MPS, "mph": MPH_MPS, "km/h": 1 / 3.6}
 TIMES: Final = {"s": 1.0, "min": 60.0}
+SPANS: Final = {"days": 1.0, "months": 30.4375, "years": 365.25}
 PLAIN: Final = {"": 1.0}
 CAPACITIES: Final = {"mAh": 1.0, "Ah": 1000.0}
 FREQUENCIES: Final = {"MHz": 1.0, "GHz": 1000.0}

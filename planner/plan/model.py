@@ -37,7 +37,8 @@ class Plan:
     a recreational flight. `restrictions` are temporary ones that the pilot
     drew from notices. `visibility_m` is the ground visibility to be counted on
     [m]; `own_unseen_s` is the pilot's own limit for how long the aircraft may
-    be behind a mast or tree [s]. `weather` is what the flight is reckoned
+    be behind a mast or tree [s], `own_tried_days` the one for how long ago a
+    range may have been tried. `weather` is what the flight is reckoned
     with. `sheet` is what only the printed sheet needs. None is not said.
     `guy_wire_share` is how far guy wires reach out, as a share of the mast's
     height; None: by rule of thumb.
@@ -72,6 +73,9 @@ class Plan:
     )
     own_unseen_s: float | None = attrs.field(
         default=None, validator=attrs.validators.optional(positive("the own limit of time unseen"))
+    )
+    own_tried_days: float | None = attrs.field(
+        default=None, validator=attrs.validators.optional(positive("the own limit of days since a trial"))
     )
     weather: PlannedWeather | None = None
     sheet: SheetNotes | None = None

@@ -27,6 +27,7 @@ from planner.rules import (
     sight_basics,
     sites,
     transit,
+    tried_age,
 )
 from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
@@ -58,6 +59,7 @@ _FOLLOWING: tuple[Rule, ...] = (
     *sight.RULES,
     *sight_area.RULES,
     *light.RULES,
+    *tried_age.RULES,
     *flight_energy.RULES,
     *flight_links.RULES,
     *flight_loss.RULES,

@@ -270,6 +270,10 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "By dark only the light is seen: an estimate from the aircraft's size says nothing of it."
         ),
         "tried-in-other-light": "A range tried in daylight says little about dusk, and less about night.",
+        "range-tried-long-ago": (
+            "A tried range stands for the eyes, glasses and aircraft of its day. No rule says how long it"
+            " holds; a year is common practice, and the plan may set another limit."
+        ),
         "no-pilot-named": "Somebody is responsible for the flight, and decides. The plan should say who.",
         "no-charts": "Without charts nothing is known of whose airspace it is.",
         "terrain-kind": (

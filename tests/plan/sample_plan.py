@@ -181,6 +181,7 @@ FULL_PLAN = Plan(
     guy_wire_share=0.65,
     visibility_m=8_046.72,
     own_unseen_s=2.5,
+    own_tried_days=180.0,
     weather=WEATHER,
     sheet=SHEET,
     beneath=BENEATH,

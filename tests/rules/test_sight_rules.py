@@ -165,6 +165,33 @@ def test_within_the_own_limit_it_is_a_kind_of_its_own_everywhere_and_hides_nothi
     assert set(check_json(assess(plan(path=BEHIND), charts))["sight"]["reason"]) == {"hidden"}
 
 
+@pytest.mark.parametrize(
+    ("days", "own_days", "basis"),
+    [
+        (365, None, None),
+        (366, None, Basis.SAFETY),
+        (366, 500.0, None),
+        (100, 90.0, Basis.OWN_LIMIT),
+        (1_000, 90.0, Basis.OWN_LIMIT),
+    ],
+)
+def test_a_range_tried_long_ago_is_said_and_still_counts(days, own_days, basis):
+    """That a trial should not be older than a year is common practice; no rule knows a limit."""
+    on = plan().window.start_utc.date() - timedelta(days=days)
+    crew = tuple(
+        attrs.evolve(member, tried_ranges=tuple(attrs.evolve(one, on=on) for one in member.tried_ranges))
+        for member in plan().crew
+    )
+    answer = assess(plan(crew=crew, own_tried_days=own_days), world())
+    said = found(answer, "range-tried-long-ago")
+    assert {finding.basis for finding in said} == ({basis} if basis else set())
+    assert {finding.mark for finding in said} <= {Mark.ACT}
+    if said:
+        assert on.isoformat() in said[0].message
+        assert said[0].numbers["ago_days"] == days
+    assert answer.verdict is assess(plan(), world()).verdict
+
+
 def test_unknown_ground_under_the_line_is_unknown_never_seen():
     holed = worlds.terrain(lambda east, north: np.where(np.abs(east - 150) < 31, np.nan, worlds.GROUND_M))
     answer = assess(plan(path=BEHIND), world(terrain=holed))

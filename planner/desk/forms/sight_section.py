@@ -1,11 +1,11 @@
-"""How far one can see, and the pilot's own limit for moments behind something thin."""
+"""How far one can see, and the pilot's own limits: moments behind something thin, old trials."""
 
 from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import Section, TextField
-from planner.desk.quantities import LENGTHS, TIMES, parse, words
-from planner.plan.edits import SetOwnUnseen, SetVisibility
+from planner.desk.quantities import LENGTHS, SPANS, TIMES, parse, words
+from planner.plan.edits import SetOwnTriedDays, SetOwnUnseen, SetVisibility
 
 
 class SightSection(Section):
@@ -26,12 +26,21 @@ class SightSection(Section):
             lambda text: parse(text, TIMES, "s", "own limit"),
             example="none",
         )
+        self.tried = TextField(
+            "Ranges tried within",
+            "Older ones are said to be tried again. Your own limit; without one a year, by common practice",
+            lambda text: parse(text, SPANS, "months", "own limit of trials"),
+            example="a year",
+        )
         self.visibility.committed.connect(lambda: document.try_edit(SetVisibility(self.visibility.value())))
         self.unseen.committed.connect(lambda: document.try_edit(SetOwnUnseen(self.unseen.value())))
+        self.tried.committed.connect(lambda: document.try_edit(SetOwnTriedDays(self.tried.value())))
         self.add_row(self.visibility, self.unseen)
+        self.add_row(self.tried)
 
     def refresh(self) -> None:
         """Show what the plan says."""
         plan = self._document.plan
         self.visibility.show_text(words(plan.visibility_m, "mi", LENGTHS, 2), plan.visibility_m)
+        self.tried.show_text(words(plan.own_tried_days, "months", SPANS, 1), plan.own_tried_days)
         self.unseen.show_text(words(plan.own_unseen_s, "s", TIMES, 1), plan.own_unseen_s)

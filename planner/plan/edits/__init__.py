@@ -52,7 +52,7 @@ from planner.plan.edits.restrictions import (
     ReshapeRestriction,
 )
 from planner.plan.edits.sheet import SetSheetNotes
-from planner.plan.edits.sight import SetOwnUnseen, SetVisibility
+from planner.plan.edits.sight import SetOwnTriedDays, SetOwnUnseen, SetVisibility
 from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
 from planner.plan.edits.weather import SetWeather
 
@@ -98,6 +98,7 @@ __all__ = [
     "SetName",
     "SetNotices",
     "SetOtherPilots",
+    "SetOwnTriedDays",
     "SetOwnUnseen",
     "SetPapers",
     "SetPeopleDistance",

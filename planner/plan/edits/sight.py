@@ -1,4 +1,4 @@
-"""Edits of what sight hangs on: the visibility counted on, and the pilot's own limit."""
+"""Edits of what sight hangs on: the visibility counted on, and the pilot's own limits."""
 
 import attrs
 
@@ -36,3 +36,19 @@ class SetOwnUnseen(OneStep):
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with that limit."""
         return attrs.evolve(plan, own_unseen_s=self.seconds)
+
+
+@attrs.frozen
+class SetOwnTriedDays(OneStep):
+    """Set the own limit for how long before the flight a range may have been tried [days]; None: none."""
+
+    days: float | None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set own limit of trials"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that limit."""
+        return attrs.evolve(plan, own_tried_days=self.days)
