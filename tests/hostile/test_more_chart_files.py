@@ -228,6 +228,24 @@ def test_entities_are_refused(tmp_path, prologue):
         read_chart_file(path)
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "<OGRVRTDataSource><OGRVRTLayer name='a'><SrcDataSource>{0}</SrcDataSource></OGRVRTLayer>"
+        "</OGRVRTDataSource>",
+        "<OGRWFSDataSource><URL>http://localhost:9/</URL></OGRWFSDataSource>",
+        '{{"type": "gdal_streamed_alg", "command_line": "gdal vector pipeline ! read {0}"}}',
+    ],
+)
+def test_a_file_that_sends_the_reader_elsewhere_is_refused(tmp_path, text):
+    other = write_geojson(tmp_path / "other.geojson", feature(**CLASS_D))
+    path = tmp_path / "a.xml"
+    path.write_text(text.format(other))
+    with pytest.raises(ChartError, match="only says where other files are") as caught:
+        read_chart_file(path)
+    one_clear_line(caught.value)
+
+
 def test_deep_xml_and_json(tmp_path):
     path = tmp_path / "deep"
     for content in (

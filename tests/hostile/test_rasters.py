@@ -5,7 +5,9 @@ import pytest
 from affine import Affine
 
 from planner.errors import ChartError
-from planner.world.readers.terrain import read_terrain
+from planner.world.layers import LayerName, LayerRecord
+from planner.world.readers.terrain import StatedTerrain, read_terrain
+from planner.world.store.adding import Identity, Statement, add_files, create_set
 from tests.world.chart_files import CLASS_D, feature, write_geojson, write_raster
 
 HILL = np.full((20, 20), 100.0, dtype=np.float32)
@@ -77,3 +79,23 @@ def test_heights_of_no_ground(tmp_path, height):
 
 def test_vector_file_as_raster(tmp_path):
     refused_raster(write_geojson(tmp_path / "a.geojson", feature(**CLASS_D)))
+
+
+def test_a_raster_that_only_leads_to_another_comes_into_no_set(tmp_path):
+    heights = write_raster(tmp_path / "a.tif", np.ones((50, 50), dtype=np.float32))
+    lead = tmp_path / "a.vrt"
+    lead.write_text(
+        '<VRTDataset rasterXSize="50" rasterYSize="50"><SRS>EPSG:4326</SRS>'
+        "<GeoTransform>-150.25,0.001,0,37.85,0,-0.001</GeoTransform>"
+        '<VRTRasterBand dataType="Float32" band="1"><SimpleSource>'
+        f"<SourceFilename>{heights}</SourceFilename><SourceBand>1</SourceBand>"
+        "</SimpleSource></VRTRasterBand></VRTDataset>"
+    )
+    folder = tmp_path / "set"
+    create_set(folder, Identity("test", "Test", "INVENTED"))
+    with pytest.raises(ChartError, match="only says where other files are") as caught:
+        add_files(folder, [lead], Statement())
+    assert caught.value.one_line().isprintable()
+    record = LayerRecord(LayerName.TERRAIN, "", "a.vrt")
+    with pytest.raises(ChartError, match="only says where other files are"):
+        read_terrain(lead, StatedTerrain(record))

@@ -11,6 +11,9 @@ from planner.errors import ChartError
 _HEAD_BYTES = 65_536
 _PIECE_BYTES = 8_000_000
 _LONGEST_WORD_BYTES = 64
+_LEADS_ELSEWHERE = re.compile(rb"<OGR\w*DataSource|<VRTDataset|<GDAL_\w+|gdal_streamed_alg|gdal_virtual_\w+")
+"""Small files by which GDAL is sent to read others, or the net."""
+
 _ZONE_WORDS = re.compile(
     rb'"(?:limitedApplicability|zoneAuthority|UASZone|horizontalProjection|verticalLayer|uomDimensions)"\s*:'
 )
@@ -35,13 +38,14 @@ def form_of(path: Path) -> FileForm:
     Raises
     ------
     ChartError
-        If it is missing or can't be read.
+        If it is missing, can't be read, or only leads to other files.
     """
     if not path.is_file():
         raise ChartError("no such file", where=str(path), remedy="check its name and folder")
     try:
         with path.open("rb") as file:
             raw = file.read(_HEAD_BYTES)
+            _refuse_lead(path, raw)
             form = _form(_text(raw))
             if form is FileForm.VECTOR and raw.lstrip()[:1] in {b"{", b"["} and _speaks_of_zones(file, raw):
                 form = FileForm.UAS_ZONES
@@ -50,6 +54,27 @@ def form_of(path: Path) -> FileForm:
             f"can't be read ({error.strerror or error})", where=str(path), remedy="check its permissions"
         ) from error
     return form
+
+
+def refuse_lead(path: Path) -> None:
+    """Refuse a file that only leads to others: what it leads to may change, be gone, or lie on the net.
+
+    Raises
+    ------
+    ChartError
+        If it is one.
+    """
+    with path.open("rb") as file:
+        _refuse_lead(path, file.read(_HEAD_BYTES))
+
+
+def _refuse_lead(path: Path, head: bytes) -> None:
+    if _LEADS_ELSEWHERE.search(head):
+        raise ChartError(
+            "holds nothing itself but only says where other files are to be read",
+            where=str(path),
+            remedy="give the publisher's own files",
+        )
 
 
 def _text(raw: bytes) -> str:

@@ -20,6 +20,7 @@ from planner.errors import ChartError
 from planner.units import FOOT_M
 from planner.world.extent import Extent
 from planner.world.layers import LayerName, LayerRecord
+from planner.world.readers.form import refuse_lead
 from planner.world.readers.publisher_file import UNSTATED
 from planner.world.terrain import SurfaceKind, Terrain
 from planner.world.terrain_join import MARGINS_M, MOST_CELLS
@@ -62,7 +63,7 @@ def read_terrain(
 
     Without a chart set's word on it the surface is unknown, the uncertainty
     assumed (half a cell, 5 m) and the coverage that of the cell centres.
-    Terrain is None where extent and raster lie apart.
+    Terrain is None where extent and raster lie apart. A chart set's raster must hold its own heights.
 
     Raises
     ------
@@ -74,6 +75,8 @@ def read_terrain(
     if not path.is_file():
         raise ChartError("no such file", where=str(path), remedy="check its name and folder")
     try:
+        if stated is not None:
+            refuse_lead(path)
         # rasterio warns of a raster without a grid, which is refused below.
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", rasterio.errors.NotGeoreferencedWarning)

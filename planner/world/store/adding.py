@@ -18,7 +18,7 @@ from planner.geo.progress import Progress, Unwatched
 from planner.world.cycles import current_cycle
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
-from planner.world.readers.form import FileForm, form_of
+from planner.world.readers.form import FileForm, form_of, refuse_lead
 from planner.world.readers.moments import moment_of
 from planner.world.readers.recognise import is_raster
 from planner.world.readers.stadiums import reaching
@@ -303,6 +303,7 @@ def _raster_entry(folder: Path, path: Path, statement: Statement, imported: str)
     """Copy a raster into the set under a name of its own and return its entry."""
     nowhere = Extent(0.0, 0.0, 0.0, 0.0)
     _, record = read_terrain(path, None, nowhere)
+    refuse_lead(path)
     if record.coverage is not None:
         middle = record.coverage.representative_point()
         read_terrain(path, None, Extent(middle.x, middle.y, middle.x, middle.y))
