@@ -46,6 +46,8 @@ def crossings(track: Track, things: Sequence[Thing]) -> tuple[Crossing, ...]:
     if not len(leg):
         return ()
     met = shapely.intersection(legs.lines[leg], shapes[index])
+    # A leg straight up is a line of no length, which by itself meets nothing.
+    met = np.where(shapely.is_empty(met), shapely.points(legs.corners[leg]), met)
     parts, owner = shapely.get_parts(met, return_index=True)
     points, part = shapely.get_coordinates(parts, return_index=True)
     begins = np.flatnonzero(np.diff(part, prepend=-1))
