@@ -47,7 +47,8 @@ def crossings(track: Track, things: Sequence[Thing]) -> tuple[Crossing, ...]:
         return ()
     met = shapely.intersection(legs.lines[leg], shapes[index])
     # A leg straight up is a line of no length, which by itself meets nothing.
-    met = np.where(shapely.is_empty(met), shapely.points(legs.corners[leg]), met)
+    spots = np.asarray(shapely.points(legs.corners[leg]), dtype=object)
+    met = np.where(shapely.is_empty(met), spots, met)
     parts, owner = shapely.get_parts(met, return_index=True)
     points, part = shapely.get_coordinates(parts, return_index=True)
     begins = np.flatnonzero(np.diff(part, prepend=-1))
