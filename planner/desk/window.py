@@ -73,6 +73,7 @@ class DeskWindow(DeskFrame):
     def _furnish(self) -> None:
         from planner.desk.banner import UnsavedBanner
         from planner.desk.charts_door import ChartsDoor
+        from planner.desk.crossing_door import CrossingDoor
         from planner.desk.explain_door import ExplainDoor
         from planner.desk.fix_door import FixDoor
         from planner.desk.hour.hour_desk import HourDesk
@@ -100,6 +101,7 @@ class DeskWindow(DeskFrame):
         self.reasons = ExplainDoor(self.document, self)
         self.requests = RequestDoor(self.document, self.questions, self)
         self.stands = StandDoor(self.document, self)
+        self.crossings = CrossingDoor(self.document, self)
         self.hours = HourDesk(self.document, self)
         self.hours.aircraft_moved.connect(self._mark)
         self.readout.ceiling_asked.connect(self.reasons.show_ceiling)
@@ -142,6 +144,7 @@ class DeskWindow(DeskFrame):
             "redo": lambda: self.document.undo_stack.redo(),
             "delete": self._delete,
             "fix": lambda: self.fixes.present(),
+            "crossing": lambda: self.crossings.present(),
             "stand": lambda: self.stands.present(),
             "shrink": lambda: self.stands.shrink(),
             "follow": self._on_follow,
@@ -212,6 +215,7 @@ class DeskWindow(DeskFrame):
         fill(self.profile_place, panel)
         self.profile_view.hovered.connect(self._on_hovered)
         panel.ceiling_asked.connect(self.reasons.show_ceiling)
+        panel.sight_asked.connect(self.crossings.show_at)
         self.profile_view.picked.connect(lambda index: self._on_picked("path", index, from_profile=True))
 
     def bring_side(self) -> None:
@@ -284,6 +288,7 @@ class DeskWindow(DeskFrame):
 
     def _mark(self, distance_m: float | None) -> None:
         self.readout.show_at(distance_m)
+        self.crossings.follow(distance_m)
         if self.profile_view is not None:
             self.profile_view.panel.set_marker(distance_m)
         if self.map_view is not None:
@@ -367,6 +372,7 @@ class DeskWindow(DeskFrame):
         self.requests.close()
         self.stands.close()
         self.hours.close()
+        self.crossings.close()
         if self.map_view is not None:
             self.map_view.close()
         self.document.close()

@@ -73,9 +73,9 @@ def axes_for(width: float, height: float, length_m: float, heights_m: Floats) ->
     return Axes(width, height, max(length_m, 1.0), low_m - room_m, high_m + 2.2 * room_m)
 
 
-def draw_axes(axes: Axes) -> str:
-    """Return grid lines with their figures."""
-    return _height_lines(axes) + _distance_ticks(axes)
+def draw_axes(axes: Axes, along: str = "along the path") -> str:
+    """Return grid lines with their figures; `along` says along what the distance counts."""
+    return _height_lines(axes) + _distance_ticks(axes, along)
 
 
 def _height_lines(axes: Axes) -> str:
@@ -92,7 +92,7 @@ def _height_lines(axes: Axes) -> str:
     return "".join(drawn)
 
 
-def _distance_ticks(axes: Axes) -> str:
+def _distance_ticks(axes: Axes, along: str) -> str:
     in_km = axes.length_m >= 2000
     unit_m = 1000.0 if in_km else 1.0
     step = _nice_step(axes.length_m / unit_m, 7)
@@ -104,7 +104,7 @@ def _distance_ticks(axes: Axes) -> str:
         drawn.append(svg.element("path", d=tick, stroke=SOFT_INK, stroke_width=0.8))
         figure = f"{count * step:,g}"
         drawn.append(svg.words(figure, x, axes.bottom + 13, _LETTERS, "middle"))
-    unit = "km along the path" if in_km else "metres along the path"
+    unit = f"km {along}" if in_km else f"metres {along}"
     drawn.append(svg.words(unit, axes.right, axes.bottom + 26, _LETTERS, "end"))
     return "".join(drawn)
 

@@ -33,6 +33,7 @@ class ProfilePanel(QWidget):
     -------
     hovered(distance_m), hover_left() : the mouse over plot or strips.
     ceiling_asked(distance_m) : a click beside the handles.
+    sight_asked(distance_m) : a click on the strip of sight.
     point_selected(index) : a handle was picked by mouse or by arrow keys.
     point_height_dragged(index, planned_amsl_m, phase) : a handle is moved by
         mouse or by arrow keys; phase is "start", "move" or "end". After a
@@ -46,6 +47,7 @@ class ProfilePanel(QWidget):
     point_selected = Signal(int)
     point_height_dragged = Signal(int, float, str)
     ceiling_asked = Signal(float)
+    sight_asked = Signal(float)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -167,7 +169,7 @@ class ProfilePanel(QWidget):
             self.setFocus(Qt.FocusReason.MouseFocusReason)
             self._pressed_px = event.position()
         elif event.type() == QEvent.Type.MouseButtonRelease and isinstance(event, QMouseEvent):
-            self._on_release(event)
+            self._on_release(watched, event)
         return super().eventFilter(watched, event)
 
     def _hover(self, watched: QObject, at: QPointF) -> None:
@@ -180,7 +182,7 @@ class ProfilePanel(QWidget):
         self.set_marker(distance_m)
         self.hovered.emit(distance_m)
 
-    def _on_release(self, event: QMouseEvent) -> None:
+    def _on_release(self, watched: QObject, event: QMouseEvent) -> None:
         """Take a press and a release in one place, off the handles, for a question."""
         at, self._pressed_px = self._pressed_px, None
         moved = at is None or (event.position() - at).manhattanLength() > _STILL_PX
@@ -188,7 +190,8 @@ class ProfilePanel(QWidget):
             return
         distance_m = self.plot.distance_at(event.position().x())
         if distance_m is not None:
-            self.ceiling_asked.emit(distance_m)
+            of_sight = watched is self.strips and self.strips.name_at(event.position().y()) == "sight"
+            (self.sight_asked if of_sight else self.ceiling_asked).emit(distance_m)
 
     # Changing heights
 

@@ -57,11 +57,20 @@ class StripView(QWidget):
 
     def interval_at(self, x_px: float, y_px: float) -> Interval | None:
         """Return the interval under a position in this widget [px]."""
-        row = int((y_px - _BETWEEN_PX) // self._pitch())
-        if self._scale is None or not 0 <= row < len(self._strips):
+        row = self._row_at(y_px)
+        if self._scale is None or row is None:
             return None
         at_m = self._scale.distance_m(x_px - self._left_px)
         return next((i for i in self._strips[row].intervals if i.from_m <= at_m <= i.to_m), None)
+
+    def name_at(self, y_px: float) -> str:
+        """Return the name of the strip at a height in this widget [px], '' beside them."""
+        row = self._row_at(y_px)
+        return "" if row is None else self._strips[row].name
+
+    def _row_at(self, y_px: float) -> int | None:
+        row = int((y_px - _BETWEEN_PX) // self._pitch())
+        return row if 0 <= row < len(self._strips) else None
 
     def event(self, event: QEvent) -> bool:
         """Tell an interval's whole words in a tip: they may not fit into it."""

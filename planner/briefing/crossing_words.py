@@ -1,0 +1,71 @@
+"""What a line of sight shows, in lines: how it clears, by what it is limited, what would help."""
+
+import math
+from collections.abc import Iterator
+
+from planner.sight.crossing import Crossing
+from planner.sight.line import Line
+from planner.sight.ranges import ESTIMATE_STANDING, SightRange
+from planner.wording import distance, limit_ft, nearest_ft, planned_ft
+
+
+def crossing_lines(crossing: Crossing, *, trees_checked: bool) -> tuple[str, ...]:
+    """Return the lines, most telling first."""
+    return tuple(_lines(crossing, trees_checked))
+
+
+def _lines(crossing: Crossing, trees_checked: bool) -> Iterator[str]:
+    line = crossing.line
+    yield _clearance(line)
+    if spare := _spare(line):
+        yield spare
+    yield f"{_both(line.slant_m)} through the air. {_reach(crossing.viewer.reach, line.slant_m)}"
+    yield (
+        f"The earth's curvature less refraction bows the line by {100 * crossing.sag_m:,.1f} cm in its "
+        "middle; it is reckoned in."
+    )
+    if not trees_checked:
+        yield "Bare ground: trees and buildings are not checked."
+
+
+def _clearance(line: Line) -> str:
+    if math.isnan(line.clearance_m):
+        return "Ground or height under the line is not known: nobody can say whether it is free."
+    at = f"{distance(line.clearance_at_m)} from the eye"
+    if line.clear is False:
+        return f"Hidden: the line passes {_both(-line.clearance_m, up=True)} under what is in the way, {at}."
+    if line.clear is None:
+        return (
+            f"Not known all the way: where the ground is known it clears by {_both(line.clearance_m)}, {at}."
+        )
+    return f"Free: least clearance {_both(line.clearance_m)}, {at}."
+
+
+def _spare(line: Line) -> str:
+    if not math.isfinite(line.spare_m):
+        return ""
+    touch = f"the line would then touch {distance(line.spare_at_m)} from the eye"
+    if line.spare_m >= 0:
+        return f"The aircraft could be {_both(line.spare_m)} lower there and still be seen; {touch}."
+    return f"It is seen from {_both(-line.spare_m, up=True)} higher; {touch}."
+
+
+def _reach(reach: SightRange, slant_m: float) -> str:
+    if reach.detection_m is None or reach.attitude_m is None:
+        return "How far it is seen is not known: visibility or aircraft not given."
+    kind = f"tried {reach.tried.on.isoformat()}" if reach.tried else ESTIMATE_STANDING
+    judged = f"attitude judged to {_both(reach.attitude_m)} ({kind})"
+    found = f"found to {_both(reach.detection_m)} ({ESTIMATE_STANDING})"
+    if slant_m > reach.detection_m:
+        return f"Too far: {found}."
+    if slant_m > reach.attitude_m:
+        return f"Farther than tried: {judged}, {found}."
+    return f"Within range: {judged}, {found}."
+
+
+def _both(metres: float, *, up: bool = False) -> str:
+    """Return feet and metres; what is there rounded down, what is missing up."""
+    if not math.isfinite(metres):
+        return nearest_ft(None)
+    scaled = math.ceil(metres * 10 - 1e-6) if up else math.floor(metres * 10 + 1e-6)
+    return f"{planned_ft(metres) if up else limit_ft(metres)} ({scaled / 10:,.1f} m)"
