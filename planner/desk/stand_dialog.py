@@ -1,7 +1,5 @@
 """Where to stand: places on foot from the launch from which the longest part of the path is seen."""
 
-from functools import partial
-
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QDialog,
@@ -9,20 +7,20 @@ from PySide6.QtWidgets import (
     QLabel,
     QListWidget,
     QListWidgetItem,
+    QProgressBar,
     QPushButton,
     QVBoxLayout,
     QWidget,
 )
 
 from planner.desk.document import Document
-from planner.desk.newest_job import NewestJob
 from planner.desk.profile.sight_readout import SIGHT_WORDS
+from planner.desk.stand_job import StandJob
 from planner.errors import PlanError
-from planner.remedy.stand import StandAnswer, StandPlace, StandQuestion, where_to_stand
+from planner.remedy.stand import StandAnswer, StandPlace
 from planner.remedy.stand_crew import move_there, stand_question
 from planner.wording import distance, stretch
 
-_TROUBLE = "Places to stand could not be worked out; the plan is as it was"
 _MOST_GAPS = 2
 
 
@@ -37,26 +35,38 @@ class StandDialog(QDialog):
         self.resize(520, 380)
         self._document = document
         self.places: tuple[StandPlace, ...] = ()
-        self._job = NewestJob(_TROUBLE, self)
-        self._job.done.connect(self._on_done)
+        self._length_m = 0.0
+        self._job = StandJob(self)
+        self._job.better.connect(self._show_places)
+        self._job.progressed.connect(lambda share: self.bar.setValue(round(100 * share)))
+        self._job.ended.connect(self._on_ended)
         self.state = QLabel(self)
         self.state.setWordWrap(True)
         self.list = QListWidget(self)
         self.list.setWordWrap(True)
         self.list.setSpacing(3)
         self.list.currentRowChanged.connect(self._on_row)
+        self.bar = QProgressBar(self)
+        self.bar.setRange(0, 100)
+        self.bar.setAccessibleName("How much of the search is done")
+        self.bar.hide()
         self.again = QPushButton("Look again", self)
         self.again.clicked.connect(self.look)
+        self.stop = QPushButton("Stop", self)
+        self.stop.setToolTip("Stop looking, and keep the best places so far")
+        self.stop.clicked.connect(self._job.cancel)
         self.take = QPushButton("Stand there", self)
         self.take.setProperty("kind", "ask")
         self.take.clicked.connect(self._on_take)
         foot = QHBoxLayout()
         foot.addWidget(self.again)
+        foot.addWidget(self.stop)
         foot.addStretch(1)
         foot.addWidget(self.take)
         column = QVBoxLayout(self)
         column.setContentsMargins(16, 14, 16, 14)
         column.addWidget(self.state)
+        column.addWidget(self.bar)
         column.addWidget(self.list, 1)
         column.addLayout(foot)
         document.replaced.connect(self._forget)
@@ -73,37 +83,50 @@ class StandDialog(QDialog):
             self.state.setText(error.one_line())
             return
         self.state.setText(f"Looking at every place within {distance(question.walk_m)} of the launch …")
-        self._job.start(partial(_looked, question))
+        self._length_m = question.track.length_m
+        self.bar.setValue(0)
+        self._show_running(running=True)
+        self._job.start(question)
 
     def close_for_good(self) -> None:
         """Stop what runs in the background."""
-        self._job.stop()
+        self._job.close()
         self.close()
 
     def _forget(self) -> None:
         self._job.drop()
+        self._show_running(running=False)
         self.places = ()
         self.list.clear()
         self.take.setEnabled(False)
         self.state.setText("")
 
-    def _on_done(self, found: tuple[StandQuestion, StandAnswer] | None, trouble: str) -> None:
-        if found is None:
+    def _show_running(self, *, running: bool) -> None:
+        self.bar.setVisible(running)
+        self.stop.setVisible(running)
+        self.again.setVisible(not running)
+
+    def _show_places(self, answer: StandAnswer) -> None:
+        """Show the best places so far; the one that is looked at stays chosen if it is still there."""
+        row = self.list.currentRow()
+        looked_at = self.places[row].place if 0 <= row < len(self.places) else None
+        self.list.blockSignals(True)
+        self.list.clear()
+        self.places = answer.places
+        for place in answer.places:
+            self.list.addItem(QListWidgetItem(place_words(place, self._length_m)))
+        places = [one.place for one in answer.places]
+        self.list.setCurrentRow(places.index(looked_at) if looked_at in places else 0 if places else -1)
+        self.list.blockSignals(False)
+        self._on_row(self.list.currentRow())
+
+    def _on_ended(self, answer: StandAnswer | None, trouble: str) -> None:
+        self._show_running(running=False)
+        if answer is None:
             self.state.setText(trouble)
             return
-        question, answer = found
-        self.places = answer.places
-        length_m = question.track.length_m
-        for place in answer.places:
-            item = QListWidgetItem(place_words(place, length_m))
-            self.list.addItem(item)
-        head = (
-            f"{answer.tried:,} places were tried. Best first; whether you may stand there, and trees, "
-            "you must see for yourself."
-        )
-        self.state.setText(head if answer.places else "From no place on foot is any of the path seen.")
-        if answer.places:
-            self.list.setCurrentRow(0)
+        self._show_places(answer)
+        self.state.setText(_head(answer))
 
     def _on_row(self, row: int) -> None:
         chosen = self.places[row].place if 0 <= row < len(self.places) else None
@@ -125,5 +148,14 @@ def place_words(place: StandPlace, length_m: float) -> str:
     return f"{distance(place.walk_m)} from the launch: {share:.0f} % of the path seen\n{rest}"
 
 
-def _looked(question: StandQuestion) -> tuple[StandQuestion, StandAnswer]:
-    return question, where_to_stand(question)
+def _head(answer: StandAnswer) -> str:
+    """Return how thorough the search was, and what it cannot know."""
+    if answer.share < 1.0 and not answer.places:
+        return "Stopped before any place was found; look again."
+    if not answer.places:
+        return "From no place on foot is any of the path seen."
+    stopped = f"Stopped with {100 * answer.share:.0f} % of the search done. " if answer.share < 1.0 else ""
+    return (
+        f"{stopped}{answer.tried:,} places were tried. Best first; whether you may stand there, and trees, "
+        "you must see for yourself."
+    )

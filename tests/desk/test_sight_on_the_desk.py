@@ -5,6 +5,8 @@ import itertools
 import attrs
 import numpy as np
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from planner.assess import assess, assess_live
 from planner.desk.commands import WorldSource
@@ -18,6 +20,7 @@ from planner.locate import demo_missions_dir
 from planner.plan.crew import Task
 from planner.plan.file import read_plan
 from planner.plan.model import Plan
+from planner.remedy.stand_crew import stand_question
 from planner.rules.verdict import Verdict
 from planner.sight.along import Sight
 from planner.units import STATUTE_MILE_M
@@ -98,7 +101,7 @@ def test_a_suggested_place_is_taken_in_one_step_and_cures_the_canyon(qtbot):
     window = make_window(qtbot, document, Answers())
     window.menu_actions["stand"].trigger()
     dialog = window.stands.dialog
-    qtbot.waitUntil(lambda: bool(dialog.places), timeout=60_000)
+    qtbot.waitUntil(lambda: dialog.again.isVisible() and bool(dialog.places), timeout=60_000)
     assert "100 % of the path seen" in dialog.list.item(0).text()
     dialog.take.click()
     assert document.assessment.verdict is Verdict.READY
@@ -107,6 +110,44 @@ def test_a_suggested_place_is_taken_in_one_step_and_cures_the_canyon(qtbot):
     document.undo_stack.undo()
     assert document.plan.crew == mission.crew
     window.stands.close()
+    document.close()
+
+
+def test_the_search_shows_how_far_it_is_and_stops_with_the_best_so_far(qtbot):
+    document = make_document(WorldSource().load)
+    document.replace(read_plan(demo_missions_dir() / "canyon_hidden.plan.geojson"), None)
+    settled(qtbot, document)
+    dialog = StandDialog(document)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    seen = []
+    dialog.bar.valueChanged.connect(seen.append)
+    dialog.look()
+    assert dialog.bar.isVisible()
+    assert dialog.stop.isVisible()
+    # Stopped by hand right after the first places: they are kept, and the search says that it is not whole.
+    qtbot.waitUntil(lambda: bool(dialog.places) or dialog.again.isVisible(), timeout=60_000)
+    if dialog.stop.isVisible():
+        QTest.mouseClick(dialog.stop, Qt.MouseButton.LeftButton)
+        qtbot.waitUntil(dialog.again.isVisible, timeout=30_000)
+        assert dialog.state.text()
+    assert dialog.places
+    assert dialog.take.isEnabled()
+    assert not dialog.bar.isVisible()
+    assert seen == sorted(seen)
+    # The token itself: stopped before anything is found.
+    job, answers = dialog._job, []
+    job.ended.connect(lambda answer, trouble: answers.append((answer, trouble)))
+    job.start(stand_question(document.assessment))
+    job.cancel()
+    qtbot.waitUntil(lambda: bool(answers), timeout=30_000)
+    answer, trouble = answers[0]
+    assert trouble == ""
+    assert answer.share < 1.0
+    assert "Stopped" in dialog.state.text()
+    # The plan is as it was.
+    assert document.undo_stack.count() == 0
+    dialog.close_for_good()
     document.close()
 
 
