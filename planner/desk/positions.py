@@ -6,8 +6,11 @@ from planner.errors import PlanError
 from planner.geo.place import Place
 
 _EXAMPLE = "write it like 37.8121 -150.2440, or 374843N1501438W"
-_PLAIN = re.compile(r"([+-]?\d+(?:\.\d+)?)\s*[, ]\s*([+-]?\d+(?:\.\d+)?)")
-_LETTERED = re.compile(r"([\d.\s°'\"\u2032\u2033]+)([NS])[,\s]*([\d.\s°'\"\u2032\u2033]+)([EW])")
+_PLAIN = re.compile(r"([+-]?\d+(?:\.\d+)?)°?\s*[,; ]\s*([+-]?\d+(?:\.\d+)?)°?")
+_ANGLE = r"([\d.:\s°'\"\u2019\u201d\u2032\u2033-]+)"
+_LETTERS_LAST = re.compile(rf"{_ANGLE}([NS])[,\s]*{_ANGLE}([EW])")
+_LETTERS_FIRST = re.compile(rf"([NS]){_ANGLE}[,\s]*([EW]){_ANGLE}")
+_SIGNS = str.maketrans({"\u2212": "-", "\u2013": "-", "º": "°"})
 
 
 def parse_place(text: str) -> Place:
@@ -18,19 +21,33 @@ def parse_place(text: str) -> Place:
     PlanError
         If it is none on the earth.
     """
-    plain = text.strip().upper()
+    plain = text.strip().upper().translate(_SIGNS)
     numbers = _PLAIN.fullmatch(plain)
-    lettered = _LETTERED.fullmatch(plain)
+    lettered = _lettered(plain)
     if numbers:
         lat_deg, lon_deg = float(numbers.group(1)), float(numbers.group(2))
     elif lettered:
-        lat_deg = _angle_deg(lettered.group(1), 2, text) * (1 if lettered.group(2) == "N" else -1)
-        lon_deg = _angle_deg(lettered.group(3), 3, text) * (1 if lettered.group(4) == "E" else -1)
+        lat, north, lon, east = lettered
+        lat_deg = _angle_deg(lat, 2, text) * (1 if north == "N" else -1)
+        lon_deg = _angle_deg(lon, 3, text) * (1 if east == "E" else -1)
     else:
         raise PlanError(f"{text.strip()[:60]!r} is no position", remedy=_EXAMPLE)
     if abs(lat_deg) > 90.0 or abs(lon_deg) > 180.0:
         raise PlanError(f"{text.strip()[:60]!r} lies nowhere on the earth", remedy=_EXAMPLE)
     return Place(lon_deg, lat_deg)
+
+
+def _lettered(plain: str) -> tuple[str, str, str, str] | None:
+    """Return both angles of a position, each before its letter."""
+    if last := _LETTERS_LAST.fullmatch(plain):
+        lat, north, lon, east = last.groups()
+    elif first := _LETTERS_FIRST.fullmatch(plain):
+        north, lat, east, lon = first.groups()
+    else:
+        return None
+    lat, lon = lat.strip(), lon.strip()
+    # A letter and a sign together say it twice, or contradict each other.
+    return None if lat.startswith("-") or lon.startswith("-") else (lat, north, lon, east)
 
 
 def parse_corners(text: str) -> tuple[Place, ...]:

@@ -103,7 +103,10 @@ class RestrictionDialog(FormDialog):
         self.notice = TextField("Notice", "Number of the notice it is written in", blank="")
         self.shape = ChoiceField("Bounded by", "How the notice bounds it", _SHAPES, may_be_unset=False)
         self.centre = TextField(
-            "Centre", "Latitude first, as the notice writes it", parse_place, example="374843N1501438W"
+            "Centre",
+            "Latitude first, as the notice writes it",
+            parse_place,
+            example="374843N1501438W",
         )
         self.radius = TextField(
             "Radius",
@@ -114,9 +117,16 @@ class RestrictionDialog(FormDialog):
         self.corners = TextField(
             "Corners", "Latitude first, parted by semicolons", parse_corners, example="37.81 -150.24; …"
         )
-        self.floor = TextField("From height", "Feet unless you type m; empty: from the ground", _feet)
+        self.floor = TextField(
+            "From height",
+            "Feet unless you type m; empty: from the ground",
+            _feet,
+            example="empty: from the ground",
+        )
         self.floor_above = _measured_from()
-        self.top = TextField("Up to height", "Feet unless you type m; empty: without a top", _feet)
+        self.top = TextField(
+            "Up to height", "Feet unless you type m; empty: without a top", _feet, example="empty: no top"
+        )
         self.top_above = _measured_from()
         self.begin = TextField("From (UTC)", "Empty: already", parse_moment, example="2026-11-25 20:00")
         self.end = TextField("Until (UTC)", "Empty: for ever", parse_moment, example="2026-11-25 23:00")

@@ -347,3 +347,12 @@ def test_closing_the_window_takes_the_outline_off(qtbot, desk, charts):
     assert shown[-1] is None
     desk.menu_actions["charts"].trigger()
     assert charts.isVisible()
+
+
+def test_it_fits_a_small_laptop_s_screen(charts):
+    """1280 by 720, the window's own frame left room for: common practice."""
+    least = charts.minimumSize().expandedTo(charts.minimumSizeHint())
+    assert least.width() <= 1203
+    assert least.height() <= 677
+    room = charts.screen().availableSize()
+    assert charts.height() <= max(room.height(), least.height())

@@ -41,6 +41,9 @@ if TYPE_CHECKING:
     from planner.world.readers.recognise import Recognised
     from planner.world.store.adding import Added
 
+_WIDE, _HIGH, _SETS_WIDE = 1340, 820, 252
+_OF_SCREEN = 0.94
+"""Of a small screen no more than this, so that its frame fits too."""
 _DROP_WORDS = "Drop publishers' files here: they are known by what is in them"
 
 
@@ -324,14 +327,17 @@ class ChartsWindow(QWidget):
         sides.addWidget(self.pages)
         sides.setChildrenCollapsible(False)
         sides.setStretchFactor(1, 1)
-        sides.setSizes([232, 920])
+        sides.setSizes([_SETS_WIDE, _WIDE - _SETS_WIDE])
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addWidget(sides, 1)
         whole.addWidget(self._drop_strip())
         self.setMinimumSize(860, 520)
-        self.resize(1150, 680)
+        room = self.screen().availableSize()
+        self.resize(
+            min(_WIDE, round(_OF_SCREEN * room.width())), min(_HIGH, round(_OF_SCREEN * room.height()))
+        )
 
     def _drop_strip(self) -> QWidget:
         strip = QFrame(self)

@@ -25,7 +25,7 @@ COLUMNS = (
     "Publisher",
     "File",
 )
-_WIDTHS = (206, 142, 88, 88, 66, 88)
+_WIDTHS = (212, 136, 96, 96, 62, 96)
 _FEATURES = COLUMNS.index("Features")
 
 

@@ -91,6 +91,6 @@ def _item(shelved: OnShelf, *, used: bool) -> QListWidgetItem:
     item.setData(_ID, shelved.set_id)
     item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
     item.setCheckState(Qt.CheckState.Checked if used else Qt.CheckState.Unchecked)
-    item.setToolTip(f"{shelved.set_id}\n{shelved.folder or 'not on this computer'}")
+    item.setToolTip(f"{title}\n{place}\n{shelved.set_id}\n{shelved.folder or 'not on this computer'}")
     item.setSizeHint(QSize(0, 46))
     return item

@@ -22,6 +22,10 @@ if TYPE_CHECKING:
 
 WHOLE, BOX, NOWHERE, AS_BEFORE = "whole", "box", "nowhere", "as-before"
 _ENDS = {28: "The end of the 28-day cycle", 56: "The end of the 56-day cycle", 0: "A day"}
+_LEFT_OPEN = (
+    "Nothing is guessed. A layer without its dates, or without the area in which it is complete, shows what "
+    "it contains, but no plan becomes ready by it. Errors of a raster that are not stated are assumed."
+)
 _SURFACES = {
     SurfaceKind.BARE_EARTH: "Bare earth",
     SurfaceKind.SURFACE: "With trees and roofs",
@@ -38,6 +42,7 @@ class StatementForm(Section):
             "Nothing is guessed: without dates and coverage no plan becomes ready with a file",
             parent,
         )
+        self.say(_LEFT_OPEN)
         self._area: BaseGeometry | None = None
         self._before: BaseGeometry | None = None
         self.publisher = TextField("Publisher", "Who published the files", example="authority", blank="")
@@ -64,8 +69,15 @@ class StatementForm(Section):
         )
         self.surface = ChoiceField("Heights are of", "What the raster's heights are heights of", _SURFACES)
         self.datum = TextField("Vertical datum", "As its publisher names it", example="EGM96", blank="")
-        self.horizontal = TextField("Horizontal error", "One-sided; metres unless you type ft", _metres)
-        self.vertical = TextField("Vertical error", "One-sided; metres unless you type ft", _metres)
+        self.horizontal = TextField(
+            "Horizontal error",
+            "One-sided; metres unless you type ft",
+            _metres,
+            example="not stated: half a cell",
+        )
+        self.vertical = TextField(
+            "Vertical error", "One-sided; metres unless you type ft", _metres, example="not stated: 5 m"
+        )
         self.add_row(self.publisher, self.layer)
         self.add_row(self.effective, self.ends)
         self.add_row(self.expires)

@@ -51,9 +51,11 @@ def day(text: str) -> str:
 def span(record: LayerRecord) -> str:
     """Return from when to when a layer counts: a bare day counts from its end and until its beginning."""
     begin, end = record.effective_utc, record.expires_utc
-    first = f"from {_exact(begin)}" if begin else "from no stated day"
-    last = f"until {_exact(end)}" if end else "until no stated day"
-    return f"It counts {first} {last}"
+    if begin is None and end is None:
+        return "Nothing says from when and until when it counts"
+    first = f"from {_exact(begin)}" if begin else "from when is not stated,"
+    last = f"until {_exact(end)}" if end else "; until when is not stated"
+    return f"It counts {first} {last}".replace(" ;", ";")
 
 
 def _exact(moment: datetime) -> str:
