@@ -38,7 +38,7 @@ class StandDialog(QDialog):
         self._length_m = 0.0
         self._job = StandJob(self)
         self._job.better.connect(self._show_places)
-        self._job.progressed.connect(lambda share: self.bar.setValue(round(100 * share)))
+        self._job.progressed.connect(self._show_share)
         self._job.ended.connect(self._on_ended)
         self.state = QLabel(self)
         self.state.setWordWrap(True)
@@ -105,6 +105,9 @@ class StandDialog(QDialog):
         self.bar.setVisible(running)
         self.stop.setVisible(running)
         self.again.setVisible(not running)
+
+    def _show_share(self, share: float) -> None:
+        self.bar.setValue(round(100 * share))
 
     def _show_places(self, answer: StandAnswer) -> None:
         """Show the best places so far; the one that is looked at stays chosen if it is still there."""

@@ -10,10 +10,12 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.must_see import waived
 from planner.units import STATUTE_MILE_M
+from planner.world.light import earlier_minute, later_minute
 from planner.world.light_kinds import LightSpan, light_over
 
 LIGHT_SEEN_M = 3 * STATUTE_MILE_M
 _LONGEST = timedelta(days=7)
+_DAY = timedelta(days=1)
 
 
 def lights_by_dark(case: Case) -> Iterator[Finding]:
@@ -79,10 +81,30 @@ def _lacking_light(plan: Plan, lights: Lights | None, when: str, lacking: str) -
         message=f"The sun is down {when}. The aircraft must carry {wanted}; {lacking}.",
         citation=_citation(plan),
         remedy=(
-            "give the aircraft such a light, or fly while the sun is up"
+            f"give the aircraft such a light, or fly while the sun is up{_by_day(plan)}"
             + (", or record a waiver of 14 CFR 107.29(a)(2) and (b)" if by_law else "")
         ),
     )
+
+
+def _by_day(plan: Plan) -> str:
+    """Return ': begin the window at 19:00' for the nearest such window in daylight, '' without one."""
+    anchor, window = plan.anchor(), plan.window
+    if anchor is None or window is None:
+        return ""
+    length = window.end_utc - window.start_utc
+    around = light_over(anchor, window.start_utc - _DAY, window.end_utc + _DAY)
+    starts = [
+        min(max(window.start_utc, later_minute(span.start_utc)), earlier_minute(span.end_utc - length))
+        for span in around
+        if span.day and later_minute(span.start_utc) + length <= span.end_utc
+    ]
+    if not starts:
+        return ""
+    start_utc = min(starts, key=lambda one: (abs(one - window.start_utc), one))
+    local = window.local(start_utc)
+    day = "" if local.date() == window.local(window.start_utc).date() else f" on {local:%d %b}"
+    return f": begin the window at {local:%H:%M}{day}"
 
 
 def _citation(plan: Plan) -> str:

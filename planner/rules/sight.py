@@ -11,6 +11,7 @@ from planner.plan.crew import CrewMember
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.must_see import Demand, demands_of, waives_sight
+from planner.rules.sight_places import stand_words
 from planner.rules.sight_words import cause_words, remedy_words
 from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along
@@ -27,6 +28,10 @@ _RULES = {
     Sight.AGAINST_SUN: ("against-the-sun", "Against the sun for"),
     Sight.BRIEFLY_HIDDEN: ("hidden-from-crew", "Hidden from"),
 }
+
+
+_MOST_PLACES = 3
+"""So many hidden stretches are told where else to stand: it takes a moment to find."""
 
 
 @attrs.frozen(eq=False)
@@ -48,8 +53,11 @@ def crew_sees(case: Case) -> Iterator[Finding]:
     """Yield a finding for each stretch that somebody who must see it doesn't see."""
     if case.sight is None or case.track is None:
         return
+    places_left = _MOST_PLACES
     for unseen in unseen_stretches(case, case.track):
-        yield _finding(case, case.track, unseen)
+        looks = unseen.sight is Sight.HIDDEN and places_left > 0
+        places_left -= looks
+        yield _finding(case, case.track, unseen, looks_for_place=looks)
 
 
 def unseen_stretches(case: Case, track: Track) -> tuple[Unseen, ...]:
@@ -85,7 +93,7 @@ def _worst(sight: Sight, profile: SightProfile, part: Stretch) -> int:
     return part.first + int(np.nanargmin(values[part.slice]))
 
 
-def _finding(case: Case, track: Track, unseen: Unseen) -> Finding:
+def _finding(case: Case, track: Track, unseen: Unseen, *, looks_for_place: bool) -> Finding:
     rule, title = _RULES[unseen.sight]
     mark, basis, citation = _weight(case, unseen)
     part, worst, profile = unseen.part, unseen.worst, unseen.profile
@@ -101,12 +109,19 @@ def _finding(case: Case, track: Track, unseen: Unseen) -> Finding:
         title=f"{title} {who}" + (", within your own limit" if allowed else ""),
         message=f"{who} {cause_words(case, unseen.sight, profile, worst, ends)}{_own(case, allowed)}",
         citation=citation,
-        remedy="" if settled else remedy_words(case, track, unseen.sight, profile, worst),
+        remedy="" if settled else _remedy(case, track, unseen, looks_for_place=looks_for_place),
         from_m=part.from_m,
         to_m=part.to_m,
         place=place_at(track, worst),
         numbers=_numbers(profile, worst),
     )
+
+
+def _remedy(case: Case, track: Track, unseen: Unseen, *, looks_for_place: bool) -> str:
+    told = (case, track, unseen.sight, unseen.profile, unseen.worst, unseen.part)
+    if not looks_for_place:
+        return remedy_words(*told)
+    return remedy_words(*told, stand_words(case, track, unseen.people, unseen.part))
 
 
 def _own(case: Case, allowed: bool) -> str:

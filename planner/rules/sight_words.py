@@ -2,9 +2,12 @@
 
 import math
 
+import numpy as np
+
 from planner.plan.model import Purpose
 from planner.rules.case import Case
 from planner.rules.must_see import demands_of
+from planner.rules.stretches import Stretch
 from planner.rules.words import along, over_ft, room_ft
 from planner.sight.along import Sight, SightProfile
 from planner.sight.glare import free_shift
@@ -37,14 +40,21 @@ def cause_words(case: Case, sight: Sight, profile: SightProfile, sample: int, en
     return f"may or may not see it {ends}: ground or height there is not known."
 
 
-def remedy_words(case: Case, track: Track, sight: Sight, profile: SightProfile, sample: int) -> str:
-    """Return the nearest cures."""
+def remedy_words(
+    case: Case,
+    track: Track,
+    sight: Sight,
+    profile: SightProfile,
+    sample: int,
+    part: Stretch,
+    place: str = "let them stand where it is seen",
+) -> str:
+    """Return the nearest cures of what is worst at a sample; `place` says where else to stand."""
     reach = reach_of(case, profile)
     waiver = _WAIVER if case.plan.purpose is Purpose.PART_107 else ""
     at = along(float(track.distance_m[sample]))
     if sight is Sight.HIDDEN:
-        higher = _higher(case, track, profile, sample, at)
-        return f"{higher}let them stand where it is seen{waiver}"
+        return f"{_higher(case, track, profile, part)}{place}{waiver}"
     if sight is Sight.TOO_FAR:
         far_m = _too_far_by(profile, sample, reach.detection_m)
         return f"fly nearer, or let them stand {_distance(far_m, up=True)} nearer at {at}{waiver}"
@@ -72,8 +82,13 @@ def _tried(reach: SightRange) -> str:
     return f"nothing is tried, the estimate is {_distance(reach.estimate_m or 0.0)} ({ESTIMATE_STANDING})"
 
 
-def _higher(case: Case, track: Track, profile: SightProfile, sample: int, at: str) -> str:
-    """Return by how much higher it would be seen, if that is allowed and a height helps."""
+def _higher(case: Case, track: Track, profile: SightProfile, part: Stretch) -> str:
+    """Return by how much higher all of the stretch would be seen, if that is allowed and a height helps."""
+    spares_m = profile.spare_m[part.slice]
+    if np.isnan(spares_m).all():
+        return ""
+    sample = part.first + int(np.nanargmin(spares_m))
+    at = along(float(track.distance_m[sample]))
     rise_m = -float(profile.spare_m[sample])
     if not math.isfinite(rise_m) or rise_m <= 0 or case.profile is None:
         return ""

@@ -7,7 +7,10 @@ import attrs
 import pytest
 
 from planner.assess import assess
+from planner.briefing.check_json import check_json
+from planner.briefing.report_text import report_text as report
 from planner.chart_folders import known_chart_sets
+from planner.geo.geodesy import TrueBearing, travel
 from planner.locate import demo_missions_dir
 from planner.plan.crew import Role
 from planner.plan.file import read_plan
@@ -15,6 +18,9 @@ from planner.remedy.stand import StandQuestion, where_to_stand
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.surroundings import surroundings
+from planner.units import FOOT_M
+
+UNSEEN = {"hidden-from-crew", "too-far-to-see", "sight-not-known", "distance-not-tried", "against-the-sun"}
 
 
 def mission(name):
@@ -43,6 +49,77 @@ def test_the_canyon_hides_the_aircraft_and_a_suggested_place_cures_it():
     place = where_to_stand(question).places[0].place
     crew = tuple(attrs.evolve(member, place=place) for member in plan.crew)
     assert assess(attrs.evolve(plan, crew=crew), world).verdict is Verdict.READY
+
+
+def named_stop(answer):
+    (stop,) = [finding for finding in answer.findings if finding.mark is Mark.STOP]
+    return stop
+
+
+def test_the_place_that_the_canyons_remedy_names_cures_it():
+    plan, world = mission("canyon_hidden")
+    remedy = named_stop(assess(plan, world)).remedy
+    metres, bearing_deg = map(float, re.search(r"\((\d+) m\) to the \w+ \((\d+)° true\)", remedy).groups())
+    crew = tuple(
+        attrs.evolve(member, place=travel(member.place, TrueBearing(bearing_deg), metres))
+        for member in plan.crew
+    )
+    assert assess(attrs.evolve(plan, crew=crew), world).verdict is Verdict.READY
+
+
+def test_the_height_that_the_canyons_remedy_names_is_enough_and_a_little_less_is_not():
+    plan, world = mission("canyon_hidden")
+    stop = named_stop(assess(plan, world))
+    feet = int(re.search(r"fly (\d+) ft higher", stop.remedy).group(1))
+
+    def hidden(rise_ft):
+        raised = tuple(
+            attrs.evolve(point, height=type(point.height)(point.height.m + rise_ft * FOOT_M))
+            for point in plan.path
+        )
+        answer = assess(attrs.evolve(plan, path=raised), world)
+        return "hidden-from-crew" in rules_of(answer, Mark.STOP)
+
+    assert not hidden(feet + 1)
+    assert hidden(feet - 5)
+
+
+def test_the_hour_that_the_unlit_missions_remedy_names_cures_it():
+    """14 CFR 107.29(b), A: in daylight no light is wanted."""
+    plan, world = mission("twilight_without_light")
+    hour, minute = map(
+        int, re.search(r"begin the window at (\d\d):(\d\d)", named_stop(assess(plan, world)).remedy).groups()
+    )
+    local = plan.window.local(plan.window.start_utc)
+    shift = timedelta(hours=hour - local.hour, minutes=minute - local.minute)
+    # Nearest: five minutes later it would not do.
+    for late, cured in ((timedelta(0), True), (timedelta(minutes=5), False)):
+        window = attrs.evolve(
+            plan.window,
+            start_utc=plan.window.start_utc + shift + late,
+            end_utc=plan.window.end_utc + shift + late,
+        )
+        stops = rules_of(assess(attrs.evolve(plan, window=window), world), Mark.STOP)
+        assert ("no-light-by-dark" not in stops) is cured
+
+
+def test_every_unseen_stretch_names_its_ends_its_reason_and_a_remedy_on_desk_paper_and_command_line():
+    for name in ("canyon_hidden", "evening_glare", "long_ridge_small_quad"):
+        plan, world = mission(name)
+        answer = assess(plan, world)
+        unseen = [
+            one for one in answer.findings if one.rule in UNSEEN and one.mark in (Mark.STOP, Mark.UNKNOWN)
+        ]
+        assert unseen
+        text = " ".join(report(answer).split())
+        told = check_json(answer)["findings"]
+        for finding in unseen:
+            assert finding.to_m > finding.from_m
+            assert finding.remedy
+            assert " ".join(finding.remedy.split()) in text
+            assert any(one["remedy"] == finding.remedy and one["from_m"] is not None for one in told)
+        # 14 CFR 107.205(c), A: 107.31 can be waived; nothing of it heals what nobody has tried.
+        assert all(("107.31" in one.remedy) is (one.mark is Mark.STOP) for one in unseen)
 
 
 def test_the_evening_sun_is_cured_by_the_hour_that_the_remedy_names():

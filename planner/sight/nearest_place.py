@@ -1,0 +1,89 @@
+"""The nearest place beside somebody's own from which a stretch of the path is in sight."""
+
+from collections.abc import Sequence
+from typing import Final
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.sight.along import GRAVEST_FIRST, Conditions, Sight, SightProfile, Viewer, sight_along
+from planner.sight.fan import Eyes, who_sees
+from planner.sight.grid import box_about, window_over
+from planner.sight.spot import Spot, spot_above_ground
+from planner.sight.surfaces import Surfaces
+from planner.track.track import Track
+
+Floats = NDArray[np.float64]
+
+WITHIN_M: Final = 200.0
+"""Farther on foot is for the search that ranks places over the whole path."""
+_SPACING_M = 10.0
+_MOST_LOOKED_AT = 8
+_PROBES = 5
+
+
+def nearest_place(
+    track: Track,
+    surfaces: Surfaces,
+    viewers: Sequence[Viewer],
+    conditions: Conditions,
+    part: slice,
+) -> Spot | None:
+    """Return the nearest place from which `viewers` see samples `part` and lose nothing elsewhere.
+
+    Places lie on a grid; those that seem to see the stretch by its ends and some samples between are
+    looked at exactly, nearest first. None if none of them does, or the stretch is out of range from
+    all of them. The viewers stand at one place now. Whether one may stand there is not known here.
+    """
+    own = viewers[0].eye
+    if np.isnan(own.amsl_m):
+        return None
+    above_m = own.amsl_m - own.ground_amsl_m
+    x_m, y_m, away_m = _around(own)
+    ground_m = surfaces.ground.ground(x_m, y_m)
+    eyes = Eyes(x_m, y_m, ground_m + above_m)
+    seeing = np.isfinite(ground_m)
+    samples = np.unique(np.linspace(part.start, part.stop - 1, _PROBES).round().astype(np.int64))
+    seeing &= _sees_all(track, surfaces, eyes, samples, conditions.refraction)
+    now = sight_along(track, viewers, surfaces, conditions)
+    for index in np.flatnonzero(seeing)[np.argsort(away_m[seeing], kind="stable")][:_MOST_LOOKED_AT]:
+        spot = spot_above_ground(float(x_m[index]), float(y_m[index]), above_m, surfaces.ground)
+        moved = [attrs.evolve(viewer, eye=spot) for viewer in viewers]
+        then = sight_along(track, moved, surfaces, conditions)
+        if all(_is_better(before, after, part) for before, after in zip(now, then, strict=True)):
+            return spot
+    return None
+
+
+def _is_better(before: SightProfile, after: SightProfile, part: slice) -> bool:
+    in_sight = (after.grave[part] == GRAVEST_FIRST.index(Sight.SEEN)).all()
+    return bool(in_sight and (after.grave >= before.grave).all())
+
+
+def _around(own: Spot) -> tuple[Floats, Floats, Floats]:
+    count = int(WITHIN_M // _SPACING_M)
+    offset_m = _SPACING_M * np.arange(-count, count + 1)
+    east_m, north_m = (axis.ravel() for axis in np.meshgrid(offset_m, offset_m))
+    away_m = np.hypot(east_m, north_m)
+    kept = (away_m <= WITHIN_M) & (away_m > 0.0)
+    return own.x_m + east_m[kept], own.y_m + north_m[kept], away_m[kept]
+
+
+def _sees_all(
+    track: Track,
+    surfaces: Surfaces,
+    eyes: Eyes,
+    samples: Sequence[int] | NDArray[np.int64],
+    refraction: float,
+) -> NDArray[np.bool_]:
+    chosen = np.asarray(samples)
+    box = box_about(
+        np.concatenate([eyes.x_m, track.x_m[chosen]]), np.concatenate([eyes.y_m, track.y_m[chosen]])
+    )
+    window = window_over(surfaces.cover or surfaces.ground, box)
+    seeing = np.ones(len(eyes.x_m), dtype=bool)
+    for sample in chosen:
+        point = (float(track.x_m[sample]), float(track.y_m[sample]), float(track.planned_amsl_m[sample]))
+        seeing &= who_sees(window, eyes, point, _SPACING_M, refraction)
+    return seeing
