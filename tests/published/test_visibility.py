@@ -89,3 +89,15 @@ def test_what_is_not_known_stays_unknown():
     observer = CrewMember("observer", Role.OBSERVER)
     assert sight_range(observer, None, 5000.0).attitude_m is None
     assert sight_range(observer, Aircraft("quad", 0.6, 0.35), None).detection_m is None
+
+
+@pytest.mark.parametrize(("dimension_m", "arc_minutes"), [(0.2, 8.1), (0.5, 9.4), (1e6, 10.5)])
+def test_angular_size_at_the_distance_at_which_attitude_is_judged(dimension_m, arc_minutes):
+    """8.1' for 0.2 m, 9.4' for 0.5 m, 10.5' for ever greater ones: computed from the formula (standing B)."""
+    away_m = attitude_estimate_m(dimension_m, AircraftForm.ROTORCRAFT)
+    assert 60 * np.degrees(np.arctan2(dimension_m, away_m)) == pytest.approx(arc_minutes, abs=0.05)
+
+
+def test_the_crossover_of_a_35_cm_quad_lies_at_448_m_of_visibility():
+    """Below 448 m of ground visibility the detection distance governs (computed from both formulas)."""
+    assert detection_m(448.0) < attitude_estimate_m(0.35, AircraftForm.ROTORCRAFT) < detection_m(448.5)
