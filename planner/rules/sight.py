@@ -55,9 +55,14 @@ def crew_sees(case: Case) -> Iterator[Finding]:
         return
     places_left = _MOST_PLACES
     for unseen in unseen_stretches(case, case.track):
-        looks = unseen.sight is Sight.HIDDEN and places_left > 0
+        looks = places_left > 0 and _place_may_cure(unseen)
         places_left -= looks
         yield _finding(case, case.track, unseen, looks_for_place=looks)
+
+
+def _place_may_cure(unseen: Unseen) -> bool:
+    dazzled = unseen.sight is Sight.AGAINST_SUN and not unseen.demand.tried_against_sun
+    return dazzled or unseen.sight is Sight.HIDDEN
 
 
 def unseen_stretches(case: Case, track: Track) -> tuple[Unseen, ...]:

@@ -65,7 +65,7 @@ def remedy_words(
             f"or fly {_distance(far_m, up=True)} nearer at {at}"
         )
     if sight is Sight.AGAINST_SUN:
-        return f"{_other_hour(case, track)}let them stand elsewhere, or record a range tried toward the sun"
+        return f"{_other_hour(case, track)}{place}, or record a range tried toward the sun"
     return "add terrain that covers the place they stand, the path and all between"
 
 

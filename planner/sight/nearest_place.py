@@ -10,9 +10,12 @@ from numpy.typing import NDArray
 from planner.sight.along import GRAVEST_FIRST, Conditions, Sight, SightProfile, Viewer, sight_along
 from planner.sight.fan import Eyes, who_sees
 from planner.sight.grid import box_about, window_over
+from planner.sight.lines import Targets
 from planner.sight.spot import Spot, spot_above_ground
+from planner.sight.sun import sun_angle_deg
 from planner.sight.surfaces import Surfaces
 from planner.track.track import Track
+from planner.world.sun_position import SunCourse
 
 Floats = NDArray[np.float64]
 
@@ -21,6 +24,7 @@ WITHIN_M: Final = 200.0
 _SPACING_M = 10.0
 _MOST_LOOKED_AT = 8
 _PROBES = 5
+_MOST_SUNS = 40
 
 
 def nearest_place(
@@ -46,19 +50,51 @@ def nearest_place(
     seeing = np.isfinite(ground_m)
     samples = np.unique(np.linspace(part.start, part.stop - 1, _PROBES).round().astype(np.int64))
     seeing &= _sees_all(track, surfaces, eyes, samples, conditions.refraction)
+    dazzle_tried = _tried_toward_sun(viewers)
+    if not dazzle_tried:
+        seeing &= ~_dazzled(track, eyes, samples, conditions)
     now = sight_along(track, viewers, surfaces, conditions)
     for index in np.flatnonzero(seeing)[np.argsort(away_m[seeing], kind="stable")][:_MOST_LOOKED_AT]:
         spot = spot_above_ground(float(x_m[index]), float(y_m[index]), above_m, surfaces.ground)
         moved = [attrs.evolve(viewer, eye=spot) for viewer in viewers]
         then = sight_along(track, moved, surfaces, conditions)
-        if all(_is_better(before, after, part) for before, after in zip(now, then, strict=True)):
+        pairs = zip(now, then, strict=True)
+        if all(_is_better(before, after, part, dazzle_tried=dazzle_tried) for before, after in pairs):
             return spot
     return None
 
 
-def _is_better(before: SightProfile, after: SightProfile, part: slice) -> bool:
-    in_sight = (after.grave[part] == GRAVEST_FIRST.index(Sight.SEEN)).all()
-    return bool(in_sight and (after.grave >= before.grave).all())
+def _tried_toward_sun(viewers: Sequence[Viewer]) -> bool:
+    return all(viewer.reach.tried is not None and viewer.reach.tried.against_sun for viewer in viewers)
+
+
+def _dazzled(
+    track: Track, eyes: Eyes, samples: NDArray[np.int64], conditions: Conditions
+) -> NDArray[np.bool_]:
+    """Return which eyes would look against the sun at one of some samples, at some of the starts."""
+    every = max(1, len(conditions.suns) // _MOST_SUNS)
+    back = Targets(eyes.x_m, eyes.y_m, eyes.amsl_m, np.full(len(eyes.x_m), np.nan))
+    bad = np.zeros(len(eyes.x_m), dtype=bool)
+    for sun in conditions.suns[::every]:
+        for sample in samples:
+            # Looking from many eyes at one point: the vector is turned round.
+            place = Spot(
+                float(track.x_m[sample]),
+                float(track.y_m[sample]),
+                float(track.planned_amsl_m[sample]),
+                np.nan,
+            )
+            one = slice(sample, sample + 1)
+            course = SunCourse(sun.azimuth_deg[one], sun.altitude_deg[one])
+            bad |= 180.0 - sun_angle_deg(place, back, course) <= conditions.cone_deg
+    return bad
+
+
+def _is_better(before: SightProfile, after: SightProfile, part: slice, *, dazzle_tried: bool) -> bool:
+    seen = GRAVEST_FIRST.index(Sight.SEEN)
+    least = GRAVEST_FIRST.index(Sight.AGAINST_SUN) if dazzle_tried else seen
+    kept = (after.grave >= np.minimum(before.grave, least)).all()
+    return bool((after.grave[part] >= least).all() and kept)
 
 
 def _around(own: Spot) -> tuple[Floats, Floats, Floats]:

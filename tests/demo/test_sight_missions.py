@@ -56,9 +56,12 @@ def named_stop(answer):
     return stop
 
 
-def test_the_place_that_the_canyons_remedy_names_cures_it():
-    plan, world = mission("canyon_hidden")
-    remedy = named_stop(assess(plan, world)).remedy
+@pytest.mark.parametrize(
+    ("name", "rule"), [("canyon_hidden", "hidden-from-crew"), ("evening_glare", "against-the-sun")]
+)
+def test_the_place_that_the_remedy_names_cures_it(name, rule):
+    plan, world = mission(name)
+    (remedy,) = [one.remedy for one in assess(plan, world).findings if one.rule == rule]
     metres, bearing_deg = map(float, re.search(r"\((\d+) m\) to the \w+ \((\d+)° true\)", remedy).groups())
     crew = tuple(
         attrs.evolve(member, place=travel(member.place, TrueBearing(bearing_deg), metres))
