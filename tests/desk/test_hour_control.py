@@ -7,6 +7,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
+from planner.briefing.moments import times_of
 from planner.desk.commands import WorldSource
 from planner.desk.hour.clock import Moment, clock_of
 from planner.desk.hour.moment_words import light_words, moment_words, sun_words
@@ -200,3 +201,17 @@ def test_light_is_named_by_both_definitions():
 )
 def test_the_sun_in_words(azimuth_deg, altitude_deg, words):
     assert sun_words(SunPosition(azimuth_deg, altitude_deg)) == words
+
+
+def test_with_the_wind_known_the_aircraft_is_where_the_sheet_says(desk):
+    answer = desk.document.assessment
+    clock = clock_of(answer)
+    assert clock.time_s == pytest.approx(times_of(answer, answer.track))
+    slow = attrs.evolve(
+        answer,
+        flight=attrs.evolve(
+            answer.flight, motion=attrs.evolve(answer.flight.motion, time_s=2.0 * answer.flight.motion.time_s)
+        ),
+    )
+    assert clock_of(slow).duration_s == pytest.approx(2.0 * answer.flight.motion.time_s[-1])
+    assert clock_of(slow).distance_at(clock_of(slow).duration_s) == pytest.approx(answer.track.length_m)

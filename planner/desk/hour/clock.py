@@ -13,8 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.assessment import Assessment
+from planner.briefing.moments import times_of
 from planner.geo.window import TimeWindow
-from planner.track.timing import path_times
 
 _LONGEST_S: Final = 7 * 86_400.0
 _INSTANT: Final = timedelta(seconds=1)
@@ -86,10 +86,9 @@ class Moment:
 
 
 def clock_of(answer: Assessment) -> FlightClock | None:
-    """Return the times of the plan's flight, None without a window or a path."""
+    """Return the times of the plan's flight, in the wind where it is known; None without window or path."""
     plan, track = answer.plan, answer.track
     if plan.window is None or track is None or len(track) < 2:
         return None
     span_s = (plan.window.end_utc - plan.window.start_utc) / timedelta(seconds=1)
-    times = path_times(track, plan.path)
-    return FlightClock(plan.window, min(span_s, _LONGEST_S), track.distance_m, times.time_s)
+    return FlightClock(plan.window, min(span_s, _LONGEST_S), track.distance_m, times_of(answer, track))

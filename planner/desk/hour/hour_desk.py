@@ -47,7 +47,7 @@ class HourDesk(QObject):
         self.bar.play_wanted.connect(self.play)
         self.bar.whole_wanted.connect(self.show_whole)
         document.assessed.connect(self._refresh)
-        document.followed.connect(self._say)
+        document.followed.connect(self._refresh)
         document.replaced.connect(self.show_whole)
         self._refresh()
 
