@@ -16,7 +16,7 @@ def crossing_lines(crossing: Crossing, *, trees_checked: bool) -> tuple[str, ...
 
 def _lines(crossing: Crossing, trees_checked: bool) -> Iterator[str]:
     line = crossing.line
-    yield _clearance(line)
+    yield _clearance(crossing)
     if spare := _spare(line):
         yield spare
     yield f"{_both(line.slant_m)} through the air. {_reach(crossing.viewer.reach, line.slant_m)}"
@@ -28,25 +28,25 @@ def _lines(crossing: Crossing, trees_checked: bool) -> Iterator[str]:
         yield "Bare ground: trees and buildings are not checked."
 
 
-def _clearance(line: Line) -> str:
+def _clearance(crossing: Crossing) -> str:
+    line = crossing.line
     if math.isnan(line.clearance_m):
         return "Ground or height under the line is not known: nobody can say whether it is free."
-    at = f"{distance(line.clearance_at_m)} from the eye"
+    clears_m, at_m = crossing.tightest
+    at = f"{distance(at_m)} from the eye"
     if line.clear is False:
-        return f"Hidden: the line passes {_both(-line.clearance_m, up=True)} under what is in the way, {at}."
+        return f"Hidden: the line passes {_both(-clears_m, up=True)} under what is in the way, {at}."
     if line.clear is None:
-        return (
-            f"Not known all the way: where the ground is known it clears by {_both(line.clearance_m)}, {at}."
-        )
-    return f"Free: least clearance {_both(line.clearance_m)}, {at}."
+        return f"Not known all the way: where the ground is known it clears by {_both(clears_m)}, {at}."
+    return f"Free: it clears what is in the way by {_both(clears_m)}, {at}."
 
 
 def _spare(line: Line) -> str:
     if not math.isfinite(line.spare_m):
         return ""
-    touch = f"the line would then touch {distance(line.spare_at_m)} from the eye"
     if line.spare_m >= 0:
-        return f"The aircraft could be {_both(line.spare_m)} lower there and still be seen; {touch}."
+        return f"The aircraft could be {_both(line.spare_m)} lower there and still be seen."
+    touch = f"the line then touches {distance(line.spare_at_m)} from the eye"
     return f"It is seen from {_both(-line.spare_m, up=True)} higher; {touch}."
 
 

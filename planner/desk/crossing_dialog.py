@@ -53,7 +53,7 @@ class CrossingDialog(QDialog):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Line of sight")
-        self.resize(640, 470)
+        self.resize(580, 420)
         self._document = document
         self._at_m = 0.0
         self.crossing: Crossing | None = None

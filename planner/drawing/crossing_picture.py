@@ -19,6 +19,7 @@ _HIDDEN = "#a03a28"
 _WORDS = svg.Letters(9.0, 600, INK)
 _SOFT = svg.Letters(9.0, 500, SOFT_INK)
 _HALF_RANGE_TICK = 9.0
+_END_WIDTH = 44.0
 
 
 def crossing_picture(crossing: Crossing, width: float, height: float) -> str:
@@ -105,21 +106,19 @@ def _ranges(axes: Axes, crossing: Crossing) -> str:
 
 
 def _tightest(axes: Axes, crossing: Crossing) -> str:
-    line, section = crossing.line, crossing.section
-    if not (math.isfinite(line.clearance_m) and math.isfinite(line.clearance_at_m)):
+    section, hidden = crossing.section, crossing.line.clear is False
+    clears_m, at_m = crossing.tightest
+    if not (math.isfinite(clears_m) and math.isfinite(at_m)):
         return ""
-    line_m = float(np.interp(line.clearance_at_m, section.distance_m, section.line_amsl_m))
-    x = axes.x(line.clearance_at_m)
-    top, foot = axes.y(line_m), axes.y(line_m - line.clearance_m)
-    words = (
-        f"{planned_ft(-line.clearance_m)} under"
-        if line.clear is False
-        else f"clears by {limit_ft(line.clearance_m)}"
-    )
-    middle = axes.left + (axes.right - axes.left) / 2
-    anchor, beside = ("start", x + 5) if x < middle else ("end", x - 5)
-    bar = _stroke(np.array([(x, top), (x, foot)]), _HIDDEN if line.clear is False else INK, 2.0)
-    return bar + svg.words(words, beside, max(min(top, foot) - 6, axes.top - 6), _WORDS, anchor)
+    line_m = float(np.interp(at_m, section.distance_m, section.line_amsl_m))
+    x, top, foot = axes.x(at_m), axes.y(line_m), axes.y(line_m - clears_m)
+    words = f"{planned_ft(-clears_m)} under" if hidden else f"clears by {limit_ft(clears_m)}"
+    anchor, beside = ("start", x + 5) if x < (axes.left + axes.right) / 2 else ("end", x - 5)
+    # The words "eye" and "aircraft" lie above the ends of the line: beside them these go below.
+    at_an_end = min(x - axes.left, axes.right - x) < _END_WIDTH
+    y = min(max(top, foot) + 13, axes.bottom - 4) if at_an_end else max(min(top, foot) - 6, axes.top - 6)
+    bar = _stroke(np.array([(x, top), (x, foot)]), _HIDDEN if hidden else INK, 2.0)
+    return bar + svg.words(words, beside, y, _WORDS, anchor)
 
 
 def _ends(axes: Axes, crossing: Crossing) -> str:

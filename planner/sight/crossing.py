@@ -1,5 +1,7 @@
 """One line of sight laid open: from somebody's eye to the aircraft at a place of the path."""
 
+import math
+
 import attrs
 import numpy as np
 
@@ -30,6 +32,18 @@ class Crossing:
     line: Line
     section: Section
     sag_m: float
+
+    @property
+    def tightest(self) -> tuple[float, float]:
+        """How the line clears what is in its way where that matters most, and how far from the eye [m].
+
+        Hidden: the least clearance, below zero. Else where the line would touch first if the aircraft
+        sank; the eye's own height above ground, always the least on open ground, tells nothing.
+        """
+        line = self.line
+        if line.clear is False or not math.isfinite(line.spare_m) or line.length_m <= 0.0:
+            return line.clearance_m, line.clearance_at_m
+        return line.spare_m * line.spare_at_m / line.length_m, line.spare_at_m
 
 
 def crossing_of(answer: SightAnswer, track: Track, key: str, distance_m: float) -> Crossing | None:

@@ -70,6 +70,19 @@ def test_the_wall_is_cleared_from_18_30_m_up(over_wall):
     assert 60.0 < edge_m < 110.0
 
 
+def test_where_it_is_tightest_is_told_of_what_is_between_not_of_the_eyes_own_height(over_wall):
+    crossing = opened(over_wall, over_wall.track.length_m)
+    clears_m, at_m = crossing.tightest
+    section = crossing.section
+    gap_m = np.interp(at_m, section.distance_m, section.line_amsl_m - section.ground_amsl_m)
+    assert clears_m == pytest.approx(gap_m, abs=0.01)
+    assert 60.0 < at_m < 110.0
+    # Lowered by its spare it touches right there (`Line`, itself tested against dense rays).
+    assert clears_m == pytest.approx(crossing.line.spare_m * at_m / crossing.line.length_m)
+    hidden = opened(over_wall, 0.0)
+    assert hidden.tightest == (hidden.line.clearance_m, hidden.line.clearance_at_m)
+
+
 def test_the_bow_is_curvature_less_refraction(over_wall):
     """A quarter of the drop over the whole distance: check values, section 3, k = 1/7, standing B."""
     crossing = opened(over_wall, 0.0)
