@@ -71,7 +71,7 @@ class CellGrid:
         across, down = column + 0.5, row + 0.5
         crs_x = transform.a * across + transform.b * down + transform.c
         crs_y = transform.d * across + transform.e * down + transform.f
-        x_m, y_m = ground.from_crs.transform(crs_x, crs_y)
+        x_m, y_m = ground.way.back(crs_x, crs_y)
         return np.asarray(x_m, dtype=float), np.asarray(y_m, dtype=float)
 
     def from_plane(self, ground: PlaneTerrain, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:

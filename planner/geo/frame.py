@@ -56,8 +56,10 @@ def _plane(origin: Place) -> tuple[pyproj.CRS, pyproj.Transformer]:
         }
     )
     # Told step by step: to find the same steps from two coordinate systems takes a hundred times as long.
-    steps = (
-        "+proj=pipeline +step +proj=unitconvert +xy_in=deg +xy_out=rad "
-        f"+step +proj=aeqd +lon_0={float(origin.lon_deg)!r} +lat_0={float(origin.lat_deg)!r} +ellps=WGS84"
-    )
+    steps = f"+proj=pipeline +step +proj=unitconvert +xy_in=deg +xy_out=rad +step {aeqd_step(origin)}"
     return plane, pyproj.Transformer.from_pipeline(steps)
+
+
+def aeqd_step(origin: Place) -> str:
+    """Return the plane's projection as one step of a pipeline."""
+    return f"+proj=aeqd +lon_0={float(origin.lon_deg)!r} +lat_0={float(origin.lat_deg)!r} +ellps=WGS84"

@@ -1,14 +1,13 @@
 """Terrain as seen from the local plane."""
 
 import math
-from functools import lru_cache
 
 import attrs
 import numpy as np
-import pyproj
 from numpy.typing import NDArray
 
 from planner.geo.frame import LocalFrame
+from planner.geo.plane_way import PlaneWay
 from planner.world.terrain import Terrain
 
 Floats = NDArray[np.float64]
@@ -24,18 +23,16 @@ class PlaneTerrain:
 
     terrain: Terrain
     frame: LocalFrame
-    to_crs: pyproj.Transformer
-    from_crs: pyproj.Transformer
+    way: PlaneWay
 
     @classmethod
     def lay(cls, terrain: Terrain, frame: LocalFrame) -> "PlaneTerrain":
         """Join a raster and a frame."""
-        return cls(terrain, frame, *_transformers(frame.plane_crs, terrain.crs))
+        return cls(terrain, frame, PlaneWay.between(frame, terrain.crs))
 
     def grid(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
         """Return fractional column and row of plane positions."""
-        crs_x, crs_y = self.to_crs.transform(x_m, y_m)
-        return self.terrain.grid_position(np.asarray(crs_x, dtype=float), np.asarray(crs_y, dtype=float))
+        return self.terrain.grid_position(*self.way.there(x_m, y_m))
 
     def ground(self, x_m: Floats, y_m: Floats) -> Floats:
         """Return bilinear ground heights [m AMSL], NaN where unknown."""
@@ -95,8 +92,7 @@ class PlaneTerrain:
         centre_column, centre_row = grid[0].ravel() + 0.5, grid[1].ravel() + 0.5
         crs_x = transform.a * centre_column + transform.b * centre_row + transform.c
         crs_y = transform.d * centre_column + transform.e * centre_row + transform.f
-        x_m, y_m = self.from_crs.transform(crs_x, crs_y)
-        return np.asarray(x_m, dtype=float), np.asarray(y_m, dtype=float)
+        return self.way.back(crs_x, crs_y)
 
     def _node_window(self, box: tuple[float, float, float, float]) -> tuple[int, int, int, int]:
         """Return the first and last column and row of nodes about a box; none: last before first."""
@@ -141,11 +137,3 @@ class PlaneTerrain:
         east = np.array([column[1] - column[0], row[1] - row[0]]) / (2 * step_m)
         north = np.array([column[3] - column[2], row[3] - row[2]]) / (2 * step_m)
         return np.column_stack([east, north])
-
-
-@lru_cache(maxsize=32)
-def _transformers(plane: pyproj.CRS, raster: pyproj.CRS) -> tuple[pyproj.Transformer, pyproj.Transformer]:
-    return (
-        pyproj.Transformer.from_crs(plane, raster, always_xy=True),
-        pyproj.Transformer.from_crs(raster, plane, always_xy=True),
-    )

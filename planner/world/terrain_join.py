@@ -5,12 +5,12 @@ from functools import partial
 
 import attrs
 import numpy as np
-import pyproj
 import shapely
 from affine import Affine
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.geo.lon_lat import from_lon_lat, to_lon_lat
 from planner.world.extent import Extent
 from planner.world.terrain import Terrain
 
@@ -106,8 +106,7 @@ def _fitting(first: Terrain, boxes: Sequence[Box], extent: Extent | None) -> Box
 
 def cells_about(terrain: Terrain, extent: Extent) -> Box:
     """Return the cells of a terrain's grid about an extent, beyond its own rows and columns too."""
-    transformer = pyproj.Transformer.from_crs("EPSG:4326", terrain.crs, always_xy=True)
-    west, south, east, north = transformer.transform_bounds(*extent.bounds())
+    west, south, east, north = from_lon_lat(terrain.crs).transform_bounds(*extent.bounds())
     columns, rows = terrain.grid_position(
         np.array([west, west, east, east]), np.array([south, north, south, north])
     )
@@ -172,8 +171,7 @@ def _to_lon_lat(terrain: Terrain, cells: Floats) -> Floats:
     grid = terrain.cell_to_crs
     x = grid.a * cells[:, 0] + grid.b * cells[:, 1] + grid.c
     y = grid.d * cells[:, 0] + grid.e * cells[:, 1] + grid.f
-    to_degrees = pyproj.Transformer.from_crs(terrain.crs, "EPSG:4326", always_xy=True)
-    return np.column_stack(to_degrees.transform(x, y))
+    return np.column_stack(to_lon_lat(terrain.crs, x, y))
 
 
 def cell_deg(terrain: Terrain) -> float:

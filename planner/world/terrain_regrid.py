@@ -4,11 +4,11 @@ import math
 
 import attrs
 import numpy as np
-import pyproj
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.geo.lon_lat import from_lon_lat, to_lon_lat
 from planner.world.extent import Extent
 from planner.world.terrain import Terrain
 from planner.world.terrain_join import (
@@ -114,8 +114,7 @@ def _carried(source: Terrain, target: Terrain, column: Floats, row: Floats) -> t
     grid = source.cell_to_crs
     x = grid.a * (column + 0.5) + grid.b * (row + 0.5) + grid.c
     y = grid.d * (column + 0.5) + grid.e * (row + 0.5) + grid.f
-    transformer = pyproj.Transformer.from_crs(source.crs, target.crs, always_xy=True)
-    there_x, there_y = transformer.transform(x, y)
+    there_x, there_y = from_lon_lat(target.crs).transform(*to_lon_lat(source.crs, x, y))
     return target.grid_position(np.asarray(there_x, dtype=float), np.asarray(there_y, dtype=float))
 
 

@@ -86,7 +86,7 @@ def pairs(ground: PlaneTerrain, rounds: int, folder: Path) -> None:
     terrain, _ = read_terrain(file)
     laid = PlaneTerrain.lay(terrain, ground.frame)
     eye = spot_above_ground(3.0, -2.0, 1.7, laid)
-    crs_x, crs_y = (float(axis) for axis in laid.to_crs.transform(eye.x_m, eye.y_m))
+    crs_x, crs_y = (float(axis) for axis in laid.way.there(eye.x_m, eye.y_m))
     works: dict[str, Callable[[], object]] = {}
     if shutil.which("gdal_viewshed"):
         command = [

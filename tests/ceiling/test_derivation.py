@@ -34,13 +34,13 @@ def assessed(name):
 def ground_by_hand(answer, place):
     """Ground straight below, and the lowest within the horizontal uncertainty, from the raster."""
     terrain, frame = answer.world.terrain, answer.scene.mapped.frame
-    to_crs = answer.scene.mapped.ground.to_crs
+    way = answer.scene.mapped.ground.way
     x_m, y_m = frame.place_to_xy(place)
     angle = np.linspace(0, 2 * np.pi, 720, endpoint=False)
     radius_m = terrain.horizontal_uncertainty_m
 
     def heights(x, y):
-        column, row = terrain.grid_position(*to_crs.transform(x, y))
+        column, row = terrain.grid_position(*way.there(x, y))
         found = []
         for c, r in zip(np.atleast_1d(column), np.atleast_1d(row), strict=True):
             left, top = int(np.floor(c)), int(np.floor(r))

@@ -41,7 +41,7 @@ def cell_places(ground, first_column, first_row, columns, rows):
     transform = ground.terrain.cell_to_crs
     crs_x = transform.a * (columns + first_column + 0.5) + transform.c
     crs_y = transform.e * (rows + first_row + 0.5) + transform.f
-    return (np.asarray(axis) for axis in ground.from_crs.transform(crs_x, crs_y))
+    return (np.asarray(axis) for axis in ground.way.back(crs_x, crs_y))
 
 
 @pytest.mark.parametrize("geographic", [False, True])
@@ -167,7 +167,7 @@ def test_agrees_with_gdal_viewshed(projected, tmp_path, place, above_m):
         theirs = dataset.read(1) > 0
     frame = LocalFrame(Place(-84.2, 36.3))
     ground = PlaneTerrain.lay(terrain, frame)
-    x_m, y_m = (float(axis) for axis in ground.from_crs.transform(crs_x, crs_y))
+    x_m, y_m = (float(axis) for axis in ground.way.back(crs_x, crs_y))
     found = viewshed(ground, spot_above_ground(x_m, y_m, 1.7, ground), 100_000.0)
     ours = found.seen(above_m)
     assert ours.shape == theirs.shape

@@ -17,6 +17,7 @@ from rasterio.windows import Window
 from shapely.geometry.base import BaseGeometry
 
 from planner.errors import ChartError
+from planner.geo.lon_lat import from_lon_lat, to_lon_lat
 from planner.units import FOOT_M
 from planner.world.extent import Extent
 from planner.world.layers import LayerName, LayerRecord
@@ -147,7 +148,7 @@ def _coverage(path: Path, dataset: DatasetReader, crs: pyproj.CRS) -> BaseGeomet
     )
     row = np.concatenate([np.full(_EDGE_STEPS, 0.5), down, np.full(_EDGE_STEPS, down[-1]), down[::-1]])
     x, y = _apply(dataset.transform, column, row)
-    lon_deg, lat_deg = pyproj.Transformer.from_crs(crs, "EPSG:4326", always_xy=True).transform(x, y)
+    lon_deg, lat_deg = to_lon_lat(crs, x, y)
     if not (np.all(np.abs(lon_deg) <= 180.0 + 1e-6) and np.all(np.abs(lat_deg) <= 90.0)):
         raise _refusal(
             path,
@@ -162,7 +163,7 @@ def _half_cell_m(dataset: DatasetReader, crs: pyproj.CRS) -> float:
     column, row = dataset.width / 2, dataset.height / 2
     corner_columns, corner_rows = np.array([column, column + 1, column]), np.array([row, row, row + 1])
     x, y = _apply(dataset.transform, corner_columns, corner_rows)
-    lon, lat = pyproj.Transformer.from_crs(crs, "EPSG:4326", always_xy=True).transform(x, y)
+    lon, lat = to_lon_lat(crs, x, y)
     _, _, sides_m = pyproj.Geod(ellps="WGS84").inv([lon[0]] * 2, [lat[0]] * 2, lon[1:], lat[1:])
     return float(max(sides_m)) / 2
 
@@ -186,8 +187,7 @@ def _window(path: Path, dataset: DatasetReader, crs: pyproj.CRS, extent: Extent 
 
 
 def _window_about(dataset: DatasetReader, crs: pyproj.CRS, extent: Extent) -> Window | None:
-    transformer = pyproj.Transformer.from_crs("EPSG:4326", crs, always_xy=True)
-    west, south, east, north = transformer.transform_bounds(*extent.bounds())
+    west, south, east, north = from_lon_lat(crs).transform_bounds(*extent.bounds())
     if not np.isfinite([west, south, east, north]).all():
         return None
     corners_x, corners_y = np.array([west, west, east, east]), np.array([south, north, south, north])
