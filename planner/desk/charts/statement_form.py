@@ -69,15 +69,8 @@ class StatementForm(Section):
         )
         self.surface = ChoiceField("Heights are of", "What the raster's heights are heights of", _SURFACES)
         self.datum = TextField("Vertical datum", "As its publisher names it", example="EGM96", blank="")
-        self.horizontal = TextField(
-            "Horizontal error",
-            "One-sided; metres unless you type ft",
-            _metres,
-            example="not stated: half a cell",
-        )
-        self.vertical = TextField(
-            "Vertical error", "One-sided; metres unless you type ft", _metres, example="not stated: 5 m"
-        )
+        self.horizontal = _error_field("Horizontal error", "not stated: half a cell")
+        self.vertical = _error_field("Vertical error", "not stated: 5 m")
         self.add_row(self.publisher, self.layer)
         self.add_row(self.effective, self.ends)
         self.add_row(self.expires)
@@ -162,6 +155,10 @@ class StatementForm(Section):
     def _show_fitting(self) -> None:
         self.expires.setVisible(self.ends.value() == 0)
         self.box.setVisible(self.covers.value() == BOX)
+
+
+def _error_field(label: str, example: str) -> TextField:
+    return TextField(label, "One-sided; metres unless you type ft", _metres, example=example)
 
 
 def _layers() -> dict[LayerName, str]:
