@@ -19,7 +19,8 @@ class SightAxis:
     Of those who must see the one with the gravest lack decides; where one of
     several observers is enough it is the one who has it best. `grave` is an
     index into `GRAVEST_FIRST`, `who` one into `people`. `sun_tried` tells where
-    that person has tried their range toward the sun.
+    that person has tried their range toward the sun; `spare_m` is by how much the
+    aircraft could be lower and still be seen.
     """
 
     grave: NDArray[np.int64]
@@ -27,6 +28,7 @@ class SightAxis:
     people: tuple[CrewMember, ...]
     slant_range_m: Floats
     clearance_m: Floats
+    spare_m: Floats
     sun_angle_deg: Floats
     sun_tried: NDArray[np.bool_]
 
@@ -61,6 +63,7 @@ def sight_axis(case: Case | None) -> SightAxis | None:
         people=sight.people,
         slant_range_m=of_person("slant_range_m"),
         clearance_m=of_person("clearance_m"),
+        spare_m=of_person("spare_m"),
         sun_angle_deg=of_person("sun_angle_deg"),
         sun_tried=np.array([_tried_toward_sun(viewer) for viewer in sight.viewers])[who],
     )

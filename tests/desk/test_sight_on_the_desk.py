@@ -68,6 +68,8 @@ def test_the_words_at_the_pointer_give_the_reason(behind):
     (seen,) = sight_words(behind, 0.0)
     assert "seen" in seen
     assert "away" in seen
+    # Level ground between: 25 m up it could come down to the ground, 82 ft, and still be seen.
+    assert "in sight down to 82 ft lower" in seen
 
 
 def test_visibility_and_own_limit_are_typed_and_undone(qtbot):

@@ -29,12 +29,14 @@ def sight_words(assessment: Assessment, distance_m: float) -> tuple[str, ...]:
     sight, member = axis.sight_at(sample), axis.person_at(sample)
     name = member.name or member.role.value.replace("-", " ")
     away = f"{planned_ft(float(axis.slant_range_m[sample]))} away"
-    clearance_m, angle_deg = float(axis.clearance_m[sample]), float(axis.sun_angle_deg[sample])
+    clearance_m, spare_m = float(axis.clearance_m[sample]), float(axis.spare_m[sample])
+    angle_deg = float(axis.sun_angle_deg[sample])
     details = [away]
     if sight in (Sight.HIDDEN, Sight.BRIEFLY_HIDDEN):
         details.append(f"line {planned_ft(-clearance_m)} under the ground")
-    elif math.isfinite(clearance_m):
-        details.append(f"line clears by {limit_ft(clearance_m)}")
+    elif math.isfinite(clearance_m) and math.isfinite(spare_m):
+        # Not the least clearance: on open ground that is the eye's own height, always.
+        details.append(f"in sight down to {limit_ft(spare_m)} lower")
     if math.isfinite(angle_deg) and angle_deg < 90.0:
         details.append(f"sun {angle_deg:.0f}° off")
     return (f"{name}: {SIGHT_WORDS[sight]} ({', '.join(details)})",)
