@@ -205,13 +205,16 @@ def test_the_base_lies_where_its_corners_are(canvas, hand):
 
 
 def test_marks_differ_by_pattern_not_by_colour_alone(qtbot, canvas):
-    coords = [A, B, C, D, CENTRE]
-    canvas.set_plan(plan(path=coords, path_marks=marks(coords, "clear", "ask", "stop", "unknown")))
+    coords = [A, B, C, D, CENTRE, A]
+    canvas.set_plan(plan(path=coords, path_marks=marks(coords, "clear", "ask", "stop", "unknown", "brief")))
     attributes = "['stroke', 'stroke-dasharray', 'd'].map(name => e.getAttribute(name))"
     paths = each_element(qtbot, canvas, ".leaflet-plan-pane path", attributes)
     strokes = [path[:2] for path in paths if path[2] not in (None, "M0 0")]
     assert ["url(#hatch)", None] in strokes
     assert len({dashes for _, dashes in strokes if dashes}) >= 2
+    # Briefly hidden: a hollow line.
+    assert strokes.count(["#1d5c57", None]) == 2
+    assert strokes.count(["#fbf9f3", None]) > 4
 
 
 def test_marker_highlight_and_rings_come_and_go(qtbot, canvas):

@@ -11,7 +11,8 @@ export const MARK_STROKES = {
   ],
   brief: [
     { ...CASING, weight: 9 },
-    { color: "#1d5c57", weight: 4.5, dashArray: "3 3", lineCap: "butt" },
+    { color: "#1d5c57", weight: 6.5, lineCap: "butt" },
+    { color: "#fbf9f3", weight: 3, lineCap: "butt" },
   ],
   unknown: [{ ...CASING, weight: 9 }, { color: "#3d423f", weight: 4.5, dashArray: "0.1 8", lineCap: "round" }],
 };
