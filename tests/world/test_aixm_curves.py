@@ -178,6 +178,12 @@ def test_a_circle_beside_other_curves_is_refused(tmp_path):
     assert "a whole circle" in why_refused(tmp_path, surface(shape))
 
 
-def test_three_points_on_a_line_are_no_arc(tmp_path):
+def test_three_points_on_a_line_are_that_line(tmp_path):
+    """ISO 19107, from memory: an arc whose points lie on one line is that line."""
     shape = points_of_kind("Arc", [(0, 0), (1, 0), (2, 0)]) + lines([(0, 2), (1, 1), (0, 0)])
+    assert outline(tmp_path, surface(shape)).bounds == (0.0, 0.0, 2.0, 1.0)
+
+
+def test_a_middle_beyond_the_ends_of_its_line_is_no_arc(tmp_path):
+    shape = points_of_kind("Arc", [(0, 0), (3, 0), (2, 0)]) + lines([(0, 2), (1, 1), (0, 0)])
     assert "lie on no circle" in why_refused(tmp_path, surface(shape))

@@ -27,6 +27,7 @@ _FEWEST_CORNERS = 240
 _SHORTEST_STEP_M = 200.0
 _PAD_M = 0.01
 _BEND_DEG = 0.02
+_STRAIGHT_M = 0.05
 _WGS84 = pyproj.Geod(ellps="WGS84")
 
 
@@ -62,11 +63,15 @@ def arc(centre: Place, radius_m: float, start_deg: float, end_deg: float) -> Flo
 def arc_through(start: Place, middle: Place, end: Place) -> Floats:
     """Return points (n, 2) along the arc of a geodesic circle through three places.
 
+    Three on one line, the second between the others, are that line (ISO 19107).
+
     Raises
     ------
     RefusedError
         If they lie on no circle.
     """
+    if _on_one_line(start, middle, end):
+        return geodesic(np.array([(p.lon_deg, p.lat_deg) for p in (start, middle, end)]))
     centre, radius_m = circle_through(start, middle, end)
     azimuths, _ = _seen_from(centre, start, middle, end)
     clockwise = (azimuths[1] - azimuths[0]) % 360.0 < (azimuths[2] - azimuths[0]) % 360.0
@@ -161,6 +166,15 @@ def strip(points: Floats, width_m: float) -> BaseGeometry:
     joints = [0, *(np.flatnonzero(bend_deg > _BEND_DEG) + 1).tolist(), len(line) - 1]
     rounds = [circle(Place(line[k][0], line[k][1]), width_m / 2) for k in joints]
     return shapely.union_all([*np.asarray(shapely.make_valid(quads)).tolist(), *rounds])
+
+
+def _on_one_line(start: Place, middle: Place, end: Place) -> bool:
+    """Whether the middle lies between two ends, no farther from their line than a few centimetres."""
+    azimuths, distances = _seen_from(middle, start, end)
+    turn = math.radians(azimuths[1] - azimuths[0])
+    chord_m = max(float(distances.sum()), 1e-9)
+    aside_m = float(np.prod(distances)) * abs(math.sin(turn)) / chord_m
+    return math.cos(turn) < 0.0 and aside_m < _STRAIGHT_M
 
 
 def _seen_from(centre: Place, *places: Place) -> tuple[Floats, Floats]:

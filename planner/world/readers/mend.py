@@ -54,7 +54,11 @@ def too_tangled(shape: BaseGeometry) -> bool:
     if len(ends) <= _ALWAYS_UP_TO:
         return False
     joined = owner[1:] == owner[:-1]
+    # A corner told twice is no edge; it would seem to cross its neighbours.
+    joined &= (ends[1:] != ends[:-1]).any(axis=1)
     segments = np.stack([ends[:-1], ends[1:]], axis=1)[joined]
+    if len(segments) <= _ALWAYS_UP_TO:
+        return False
     some = shapely.linestrings(segments[_spread(len(segments), _TREE_EDGES)])
     if _crossings(some, len(segments)) > _MOST_CROSSINGS:
         return True
