@@ -12,13 +12,18 @@ from planner.system_libraries import has_screen
 
 BAD_INPUT = 2
 INTERRUPTED = 130
-COMMANDS = ("check", "brief", "request")
+COMMANDS = ("check", "brief", "export", "request", "template")
 
 _HELP = """\
 lowline [PLAN]                     open the desk
 lowline check PLAN [--json]        assess a plan; exit code 0 ready, 10 permission needed,
                                    20 must change, 30 cannot be determined, 2 bad input
-lowline brief PLAN -o FILE.pdf     write the observer's briefing
+lowline brief PLAN -o FILE.pdf     write the briefing: the observer's page, the pilot's, the papers;
+                                   [--paper letter|a4] [--template FOLDER]; a FILE.png is the
+                                   observer's page as a card for a phone
+lowline template FOLDER            write a copy of the briefing's template to change and use
+lowline export PLAN -o FILE        write the flight for other programs; the file's name ends in
+                                   .kml, .gpx or .geojson
 lowline request PLAN -o FILE       write what to enter in an authorization request; the file's
                                    name ends in .pdf, .kml or .geojson
 lowline charts add|list|check      chart sets; see lowline charts --help

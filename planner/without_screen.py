@@ -1,19 +1,22 @@
-"""The desk's job without a screen: check, brief, request."""
+"""The desk's job without a screen: check, brief, export, request, template."""
 
 import argparse
 import json
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
 from planner.assess import assess
 from planner.assessment import Assessment
 from planner.briefing.briefing import write_briefing
+from planner.briefing.card import write_card
 from planner.briefing.check_json import check_json
+from planner.briefing.export import write_export
 from planner.briefing.report_text import report_text
 from planner.briefing.request_sheet import write_request
+from planner.briefing.template_copy import write_template
 from planner.chart_folders import known_chart_sets
 from planner.errors import UsageError
 from planner.plan.file import read_plan
@@ -21,7 +24,7 @@ from planner.surroundings import surroundings
 
 
 def run_without_screen(command: str, words: Sequence[str], parser: argparse.ArgumentParser) -> int:
-    """Run check, brief or request; return the exit code.
+    """Run one of the commands that need no screen; return the exit code.
 
     `parser` already knows the options that say which charts to use.
 
@@ -30,29 +33,60 @@ def run_without_screen(command: str, words: Sequence[str], parser: argparse.Argu
     LowlineError
         If an input can't be read, an output can't be written, or the words make no command.
     """
+    if command == "template":
+        return _template(words, parser)
     parser.add_argument("plan", type=Path, metavar="PLAN")
     if command == "check":
         parser.add_argument("--json", action="store_true")
-    elif command == "request":
-        parser.add_argument("-o", "--output", type=Path, required=True, metavar="FILE")
     else:
-        parser.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
+        parser.add_argument("-o", "--output", type=Path, required=True, metavar="FILE")
+    if command == "brief":
         parser.add_argument("--paper", choices=("letter", "a4"), default="letter")
+        parser.add_argument("--template", type=Path, metavar="FOLDER")
     chosen = parser.parse_args(words)
     assessment = _assessed(chosen)
-    if command == "brief":
-        write_briefing(assessment, chosen.output, paper=chosen.paper)
-        say(f"{assessment.verdict.words}. Briefing written to {chosen.output}")
-        return 0
-    if command == "request":
-        write_request(assessment, chosen.output)
-        say(f"{assessment.verdict.words}. Request written to {chosen.output}")
+    if command != "check":
+        said = _WRITERS[command](assessment, chosen)
+        say(f"{assessment.verdict.words}. {said} written to {chosen.output}")
         return 0
     if chosen.json:
         say(json.dumps(check_json(assessment), indent=1, allow_nan=False))
     else:
         _print_report(assessment)
     return assessment.verdict.exit_code
+
+
+def _template(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
+    parser.add_argument("folder", type=Path, metavar="FOLDER")
+    chosen = parser.parse_args(words)
+    write_template(chosen.folder)
+    say(f"Template written to {chosen.folder}. Use it: lowline brief PLAN -o FILE.pdf --template FOLDER")
+    return 0
+
+
+def _brief(assessment: Assessment, chosen: argparse.Namespace) -> str:
+    if chosen.output.suffix.casefold() == ".png":
+        write_card(assessment, chosen.output, template=chosen.template)
+        return "Card"
+    write_briefing(assessment, chosen.output, paper=chosen.paper, template=chosen.template)
+    return "Briefing"
+
+
+def _export(assessment: Assessment, chosen: argparse.Namespace) -> str:
+    write_export(assessment, chosen.output)
+    return "Flight"
+
+
+def _request(assessment: Assessment, chosen: argparse.Namespace) -> str:
+    write_request(assessment, chosen.output)
+    return "Request"
+
+
+_WRITERS: Mapping[str, Callable[[Assessment, argparse.Namespace], str]] = {
+    "brief": _brief,
+    "export": _export,
+    "request": _request,
+}
 
 
 def do_the_desks_job(chosen: argparse.Namespace) -> int:

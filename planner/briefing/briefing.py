@@ -1,7 +1,7 @@
 """The observer's briefing as PDF."""
 
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from planner.assessment import Assessment
 from planner.atomic import write_bytes
@@ -18,11 +18,12 @@ _PAPER_NAMES = {"letter": "us-letter", "a4": "a4"}
 _PROFILE_POINTS = {"letter": (540.0, 140.0), "a4": (523.0, 150.0)}
 
 
-def briefing_pdf(assessment: Assessment, *, paper: Paper = "letter") -> bytes:
+def briefing_pdf(assessment: Assessment, *, paper: Paper = "letter", template: Path | None = None) -> bytes:
     """Return the briefing: the observer's page, the pilot's, then papers and permission.
 
     The same plan and data give the same bytes. Plans that are not ready, and
-    invented places, are stamped on every page.
+    invented places, are stamped on every page. `template` is a folder with a
+    changed copy of the template's files.
 
     Raises
     ------
@@ -30,7 +31,12 @@ def briefing_pdf(assessment: Assessment, *, paper: Paper = "letter") -> bytes:
         If the template can't be set.
     """
     window = assessment.plan.window
-    values = {
+    return typeset(values_of(assessment, paper), window.start_utc if window else None, folder=template)
+
+
+def values_of(assessment: Assessment, paper: Paper) -> dict[str, Any]:
+    """Return everything that the template is given."""
+    return {
         "paper": _PAPER_NAMES[paper],
         "stamps": stamps(assessment),
         **heading(assessment),
@@ -38,10 +44,11 @@ def briefing_pdf(assessment: Assessment, *, paper: Paper = "letter") -> bytes:
         "pilot": pilot_page(assessment, *_PROFILE_POINTS[paper]),
         "papers": papers_page(assessment),
     }
-    return typeset(values, window.start_utc if window else None)
 
 
-def write_briefing(assessment: Assessment, path: Path, *, paper: Paper = "letter") -> None:
+def write_briefing(
+    assessment: Assessment, path: Path, *, paper: Paper = "letter", template: Path | None = None
+) -> None:
     """Write the briefing to `path`, in one step: the whole file or none.
 
     Raises
@@ -49,7 +56,7 @@ def write_briefing(assessment: Assessment, path: Path, *, paper: Paper = "letter
     OutputError
         If the template can't be set or the file can't be written.
     """
-    write_bytes(path, briefing_pdf(assessment, paper=paper))
+    write_bytes(path, briefing_pdf(assessment, paper=paper, template=template))
 
 
 def stamps(assessment: Assessment) -> list[str]:

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.assessment import Assessment
+from planner.briefing.over_words import crossing_moments
 from planner.briefing.words import plain
 from planner.geo.place import Place
 from planner.plan.crew import Role
@@ -66,6 +67,7 @@ def moments_of(assessment: Assessment) -> tuple[Moment, ...]:
         *_sights(assessment, time_s),
         *_dives(track, time_s),
         *_passes(assessment, track),
+        *crossing_moments(assessment, track),
         *_farthest(assessment),
         *_findings(assessment, track),
         *_named(assessment, track),

@@ -2,6 +2,7 @@
 
 from planner.assessment import Assessment
 from planner.briefing.moments import nearest
+from planner.briefing.over_words import beneath_boxes
 from planner.briefing.words import plain
 from planner.plan.crew import Role
 
@@ -16,10 +17,11 @@ def on_foot_boxes(assessment: Assessment) -> list[str]:
     return [
         *([plain(own, 90)] if own.strip() else []),
         *_structures(assessment),
+        *beneath_boxes(assessment),
         "wires, poles and trees along the whole path: charts show few",
         "nobody beneath the path or where it may come down",
         _spectators(assessment),
-        "roads and trails: nobody coming",
+        "roads and trails that no chart shows: nobody coming",
     ]
 
 

@@ -34,6 +34,18 @@ def radio_rows(assessment: Assessment) -> list[list[str]]:
                 where,
             ]
         )
+    rows += [
+        [
+            f"{plain(other.name, 24)} (other pilot)",
+            plain(other.channel, 12) or "–",
+            f"{other.frequency_mhz:g}",
+            "–",
+            "–",
+            "–",
+            "–",
+        ]
+        for other in assessment.plan.other_pilots
+    ]
     return rows
 
 

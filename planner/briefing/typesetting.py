@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterable, Mapping
 from datetime import datetime
 from importlib.resources import as_file, files
+from pathlib import Path
 from typing import Any
 
 import typst
@@ -19,9 +20,12 @@ _COVERED = (
 
 
 def typeset(
-    values: Mapping[str, Any], made_utc: datetime | None, template_name: str = "briefing.typ"
+    values: Mapping[str, Any],
+    made_utc: datetime | None,
+    template_name: str = "briefing.typ",
+    folder: Path | None = None,
 ) -> bytes:
-    """Return the PDF of a template of the briefing's folder filled with values.
+    """Return the PDF of a template of the briefing's folder, or of another one, filled with values.
 
     The date inside is `made_utc`, never the clock's. Only text in scripts
     that the font of the briefing lacks is set in fonts of this computer.
@@ -29,21 +33,49 @@ def typeset(
     Raises
     ------
     OutputError
-        If the template can't be set.
+        If there is no such template or it can't be set.
     """
-    template = resources_dir() / "briefing" / template_name
     timestamp = max(int(made_utc.timestamp()), 0) if made_utc else 0
+    return bytes(_compiled(_template(template_name, folder), values, format="pdf", timestamp=timestamp))
+
+
+def typeset_pictures(
+    values: Mapping[str, Any],
+    pixels_per_inch: float,
+    template_name: str = "briefing.typ",
+    folder: Path | None = None,
+) -> list[bytes]:
+    """Return the pages of a template as PNG.
+
+    Raises
+    ------
+    OutputError
+        If there is no such template or it can't be set.
+    """
+    pages = _compiled(_template(template_name, folder), values, format="png", ppi=pixels_per_inch)
+    return [bytes(page) for page in pages] if isinstance(pages, list) else [bytes(pages)]
+
+
+def _template(name: str, folder: Path | None) -> Path:
+    template = (folder or resources_dir() / "briefing") / name
+    if not template.is_file():
+        raise OutputError(
+            f"there is no template {name}", where=str(folder), remedy="write one: lowline template FOLDER"
+        )
+    return template
+
+
+def _compiled(template: Path, values: Mapping[str, Any], **how: Any) -> Any:  # noqa: ANN401
     text = json.dumps(values, ensure_ascii=False, allow_nan=False)
     try:
         with as_file(files(_FONT_PACKAGE) / "files") as fonts:
-            pdf = typst.compile(
+            return typst.compile(
                 str(template),
                 root=str(template.parent),
                 font_paths=[str(fonts)],
                 ignore_system_fonts=is_covered(_texts(values)),
                 sys_inputs={"briefing": text},
-                format="pdf",
-                timestamp=timestamp,
+                **how,
             )
     except typst.TypstError as error:
         raise OutputError(
@@ -51,7 +83,6 @@ def typeset(
             where=str(template),
             remedy="undo changes to the template",
         ) from error
-    return bytes(pdf)
 
 
 def is_covered(texts: Iterable[str]) -> bool:

@@ -61,7 +61,7 @@ def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
     """Return the sketch on that sheet as SVG."""
     width, height = sheet.width, sheet.height
     board = LabelBoard(width, height)
-    board.keep_box_free(width - 46, 0, width, 50)
+    board.keep_box_free(width - 50, 0, width, 62)
     board.keep_box_free(0, height - 28, _SCALE_SHARE * width + 54, height)
     chart = draw_chart(assessment.world, sheet, assessment.plan.window)
     area, area_lines = draw_area(assessment.plan, sheet)
