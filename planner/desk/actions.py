@@ -27,12 +27,26 @@ ACTIONS = (
     ActionSpec("save", "Plan", "Save", ("Ctrl+S",), "Check the plan and write it", rule_before=True),
     ActionSpec("save_as", "Plan", "Save as…", ("Ctrl+Shift+S",), "Write the plan under another name"),
     ActionSpec(
+        "sheet",
+        "Plan",
+        "The sheet…",
+        ("Ctrl+P",),
+        "The sheet beside the plan, as it will be printed; it follows every edit",
+        rule_before=True,
+    ),
+    ActionSpec(
         "briefing",
         "Plan",
         "Export briefing PDF…",
         ("Ctrl+E",),
         "Write the observer's sheet; a draft is marked as one",
-        rule_before=True,
+    ),
+    ActionSpec(
+        "export",
+        "Plan",
+        "Export flight…",
+        ("Ctrl+Shift+E",),
+        "Area, path, heights, crew as KML, GPX or GeoJSON",
     ),
     ActionSpec(
         "request",

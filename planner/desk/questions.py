@@ -39,6 +39,12 @@ class Questions(Protocol):
     def where_to_request(self, now: Path | None, title: str) -> Path | None:
         """Ask under what name to write the request sheet."""
 
+    def where_to_export(self, now: Path | None, title: str) -> Path | None:
+        """Ask under what name to write the flight for other programs."""
+
+    def where_to_card(self, now: Path | None, title: str) -> Path | None:
+        """Ask under what name to write the observer's card."""
+
     def which_charts(self) -> Path | None:
         """Ask for a chart set's folder."""
 
@@ -103,6 +109,21 @@ class Boxes:
         path = _path(chosen)
         ending = kind.partition("*")[2].rstrip(")")
         return path.with_suffix(ending) if path is not None and not path.suffix and ending else path
+
+    def where_to_export(self, now: Path | None, title: str) -> Path | None:
+        """Ask under what name to write the flight for other programs."""
+        kinds = "KML (*.kml);;GPX (*.gpx);;GeoJSON (*.geojson)"
+        start = str((now.parent if now else Path()) / f"{_file_name(title)}_flight.kml")
+        chosen, kind = QFileDialog.getSaveFileName(self._window, "Export flight", start, kinds)
+        path = _path(chosen)
+        ending = kind.partition("*")[2].rstrip(")")
+        return path.with_suffix(ending) if path is not None and not path.suffix and ending else path
+
+    def where_to_card(self, now: Path | None, title: str) -> Path | None:
+        """Ask under what name to write the observer's card."""
+        start = str((now.parent if now else Path()) / f"{_file_name(title)}_card.png")
+        path = _path(QFileDialog.getSaveFileName(self._window, "Card for a phone", start, "PNG (*.png)")[0])
+        return path.with_suffix(".png") if path is not None else None
 
     def which_charts(self) -> Path | None:
         """Ask for a chart set's folder."""

@@ -81,6 +81,7 @@ class DeskWindow(DeskFrame):
         from planner.desk.readout_line import ReadoutLine
         from planner.desk.request_door import RequestDoor
         from planner.desk.restrictions_desk import RestrictionsDesk
+        from planner.desk.sheet_door import SheetDoor
         from planner.desk.stand_door import StandDoor
         from planner.desk.status_line import StatusLine
         from planner.desk.tool_strip import ToolStrip
@@ -100,6 +101,7 @@ class DeskWindow(DeskFrame):
         self.fixes.settings_changed.connect(self._keep)
         self.reasons = ExplainDoor(self.document, self)
         self.requests = RequestDoor(self.document, self.questions, self)
+        self.sheets = SheetDoor(self.document, self.questions, self)
         self.stands = StandDoor(self.document, self)
         self.crossings = CrossingDoor(self.document, self)
         self.hours = HourDesk(self.document, self)
@@ -137,6 +139,8 @@ class DeskWindow(DeskFrame):
             "save_as": lambda: commands.save_as(),
             "briefing": lambda: commands.brief(),
             "request": lambda: self.requests.write(),
+            "sheet": lambda: self.sheets.show(),
+            "export": lambda: self.sheets.export(),
             "charts": lambda: self.charts.present(),
             "terrain": lambda: commands.choose_terrain(),
             "quit": lambda: self.close(),
@@ -370,6 +374,7 @@ class DeskWindow(DeskFrame):
         self.restrictions.close()
         self.fixes.close()
         self.requests.close()
+        self.sheets.close()
         self.stands.close()
         self.hours.close()
         self.crossings.close()

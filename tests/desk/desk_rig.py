@@ -26,6 +26,8 @@ class Answers:
         self.save = None
         self.brief = None
         self.request = None
+        self.export = None
+        self.card = None
         self.charts = None
         self.terrain = None
         self.restrictions = None
@@ -48,6 +50,12 @@ class Answers:
 
     def where_to_request(self, now, title):
         return self.request
+
+    def where_to_export(self, now, title):
+        return self.export
+
+    def where_to_card(self, now, title):
+        return self.card
 
     def which_charts(self):
         return self.charts

@@ -16,6 +16,7 @@ from planner.desk.forms.notices_section import NoticesSection
 from planner.desk.forms.papers_section import PapersSection
 from planner.desk.forms.purpose_section import PurposeSection
 from planner.desk.forms.restrictions_section import RestrictionsSection
+from planner.desk.forms.sheet_section import SheetSection
 from planner.desk.forms.sight_section import SightSection
 from planner.desk.forms.structures_section import StructuresSection
 from planner.desk.forms.window_section import WindowSection
@@ -82,6 +83,7 @@ class PlanForm(QScrollArea):
             "sight": SightSection(document, self),
             "area": AreaSection(document, self),
             "structures": StructuresSection(document, self),
+            "sheet": SheetSection(document, self),
             "name": NameSection(document, self),
         }
         self._lay_out()

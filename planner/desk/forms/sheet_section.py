@@ -1,0 +1,106 @@
+"""What only the printed sheet needs: landmark, calls' seconds, own wind limits, whom to call."""
+
+from PySide6.QtWidgets import QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import Section, TextField
+from planner.desk.positions import parse_place, place_text
+from planner.desk.quantities import SPEEDS, TIMES, parse, words
+from planner.errors import PlanError
+from planner.plan.edits import SetSheetNotes
+from planner.plan.sheet import CallTimes, Landmark, SheetNotes
+
+_CALLS = {
+    "seen_every_s": ("SEEN every", "The observer says unasked that they see it"),
+    "fading_s": ("FADING becomes LOST after", "Fading for so long counts as lost"),
+    "lost_s": ("LOST becomes LAND after", "Lost for so long means landing"),
+    "traffic_s": ("TRAFFIC becomes LAND after", "Traffic that is not clear by then means landing"),
+    "blind_s": ("NO PICTURE, then land after", "A picture that is not back by then means landing"),
+}
+_TEXTS = {
+    "gate": ("Gate", "How help finds in", "end of the cart track"),
+    "emergency_number": ("Emergency number", "Whom to call at this place", "number"),
+    "first_aid": ("First aid", "Where it lies", "red bag at launch"),
+    "extinguisher": ("Extinguisher", "Where it lies", "red bag, side pocket"),
+    "on_foot": (
+        "Look for, on foot",
+        "What of this place must be looked at before arming",
+        "wire at the road",
+    ),
+    "insurance": ("Insurance", "Policy, printed with the papers", "policy number"),
+    "landowner_contact": ("Owner of the land", "Name and number, printed with the papers", "name, number"),
+}
+
+
+class SheetSection(Section):
+    """Notes that change no verdict; what is not said is left blank on paper."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__("For the sheet", "Printed for the observer and with the papers; no verdict", parent)
+        self._document = document
+        self.landmark = TextField(
+            "Twelve o’clock is", "The landmark the observer faces; its name", example="the mast", blank=""
+        )
+        self.landmark_at = TextField(
+            "Landmark at",
+            "Its position; the map is turned toward it",
+            parse_place,
+            example="37.8121 -150.2440",
+        )
+        self.wind = self._speed("Own limit: wind", "No go above it; knots unless you type another unit")
+        self.gust = self._speed("Own limit: gusts", "No go above it; knots unless you type another unit")
+        self.calls = {name: self._seconds(name, *told) for name, told in _CALLS.items()}
+        self.texts = {
+            name: TextField(label, tip, example=example, blank="")
+            for name, (label, tip, example) in _TEXTS.items()
+        }
+        fields = [self.landmark, self.landmark_at, self.wind, self.gust]
+        fields += [*self.texts.values(), *self.calls.values()]
+        for field in fields:
+            field.committed.connect(self._commit)
+        for left, right in zip(fields[::2], fields[1::2], strict=True):
+            self.add_row(left, right)
+
+    def refresh(self) -> None:
+        """Show what the plan says."""
+        notes = self._document.plan.sheet or SheetNotes()
+        mark = notes.landmark
+        self.landmark.show_text(mark.name if mark else "")
+        self.landmark_at.show_text(place_text(mark.place) if mark else "", mark.place if mark else None)
+        for field, value in ((self.wind, notes.most_wind_mps), (self.gust, notes.most_gust_mps)):
+            field.show_text(words(value, "kt", SPEEDS, 1), value)
+        for name, field in self.calls.items():
+            value = getattr(notes.calls, name)
+            field.show_text(words(value, "s", TIMES, 1), value)
+        for name, field in self.texts.items():
+            field.show_text(getattr(notes, name))
+
+    def _commit(self) -> None:
+        try:
+            notes = SheetNotes(
+                landmark=self._landmark(),
+                calls=CallTimes(**{name: field.value() for name, field in self.calls.items()}),
+                most_wind_mps=self.wind.value(),
+                most_gust_mps=self.gust.value(),
+                **{name: str(field.value()) for name, field in self.texts.items()},
+            )
+        except PlanError as error:
+            self.say(error.one_line())
+            return
+        self.say(self._half_a_landmark())
+        self._document.try_edit(SetSheetNotes(None if notes == SheetNotes() else notes))
+
+    def _landmark(self) -> Landmark | None:
+        name, place = str(self.landmark.value()), self.landmark_at.value()
+        return Landmark(name, place) if name and place is not None else None
+
+    def _half_a_landmark(self) -> str:
+        name, place = str(self.landmark.value()), self.landmark_at.value()
+        return "A landmark needs a name and a position" if bool(name) != (place is not None) else ""
+
+    def _speed(self, label: str, tip: str) -> TextField:
+        return TextField(label, tip, lambda text: parse(text, SPEEDS, "kt", "wind"), example="none")
+
+    def _seconds(self, name: str, label: str, tip: str) -> TextField:
+        usual = getattr(CallTimes(), name)
+        return TextField(label, tip, lambda text: parse(text, TIMES, "s", "time"), example="s", blank=usual)

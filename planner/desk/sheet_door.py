@@ -1,0 +1,84 @@
+"""The way from the desk to the sheet: its preview, and the flight for other programs."""
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from planner.assessment import Assessment
+from planner.desk.document import Document
+from planner.desk.newest_job import NewestJob
+from planner.desk.questions import Questions
+
+if TYPE_CHECKING:
+    from planner.desk.sheet_preview import SheetPreview
+
+_NOT_WRITTEN = "The file could not be written; the plan is not affected"
+
+
+class SheetDoor(QObject):
+    """Makes the preview when it is first wanted; writes exports and the card on a worker."""
+
+    def __init__(self, document: Document, questions: Questions, window: QWidget) -> None:
+        super().__init__(window)
+        self.preview: SheetPreview | None = None
+        self._document = document
+        self._questions = questions
+        self._desk = window
+        self._job = NewestJob(_NOT_WRITTEN, self)
+        self._job.done.connect(self._on_done)
+
+    def show(self) -> None:
+        """Show the sheet beside the plan; it follows the plan."""
+        from planner.desk.sheet_preview import SheetPreview
+
+        if self.preview is None:
+            self.preview = SheetPreview(self._document, self._desk)
+            self.preview.card_wanted.connect(self.card)
+        self.preview.present()
+
+    def export(self) -> None:
+        """Write the flight as KML, GPX or GeoJSON."""
+        self._write(self._questions.where_to_export(self._document.path, self._document.title), _export)
+
+    def card(self) -> None:
+        """Write the observer's card as a picture for a phone."""
+        self._write(self._questions.where_to_card(self._document.path, self._document.title), _card)
+
+    def close(self) -> None:
+        """Stop what runs in the background."""
+        self._job.stop()
+        if self.preview is not None:
+            self.preview.stop()
+
+    def _write(self, path: Path | None, how: Callable[[Assessment, Path], Path]) -> None:
+        if path is None:
+            return
+        if self._document.checking:
+            self._document.message.emit("The check is not done yet: write it right after it")
+            return
+        self._document.message.emit(f"Writing {path.name} …")
+        self._job.start(partial(how, self._document.assessment, path))
+
+    def _on_done(self, path: Path | None, trouble: str) -> None:
+        if path is None:
+            self._questions.tell("Nothing was written", trouble)
+        else:
+            self._document.message.emit(f"Written: {path}")
+
+
+def _export(assessment: Assessment, path: Path) -> Path:
+    from planner.briefing.export import write_export
+
+    write_export(assessment, path)
+    return path
+
+
+def _card(assessment: Assessment, path: Path) -> Path:
+    from planner.briefing.card import write_card
+
+    write_card(assessment, path)
+    return path

@@ -1,0 +1,177 @@
+"""The sheet beside the plan: its pages as they will be printed, made anew after each edit."""
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QImage, QPainter, QPixmap
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from planner.assessment import Assessment
+from planner.desk.document import Document
+from planner.desk.newest_job import NewestJob
+
+if TYPE_CHECKING:
+    from PySide6.QtPrintSupport import QPrinter
+
+_SCREEN_PPI, _PRINT_PPI = 96.0, 300.0
+_NO_SHEET = "The sheet could not be set; the plan is not affected"
+_PAPERS = {"Letter": "letter", "A4": "a4"}
+Pages = list[bytes]
+
+
+class SheetPreview(QDialog):
+    """A window of its own that follows the document; the newest edit wins."""
+
+    card_wanted = Signal()
+    shown = Signal()
+
+    def __init__(self, document: Document, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("The sheet")
+        self.resize(900, 980)
+        self._document = document
+        self._job = NewestJob(_NO_SHEET, self)
+        self._job.done.connect(self._on_pages)
+        self._printing = NewestJob(_NO_SHEET, self)
+        self._printing.done.connect(self._on_print_pages)
+        self.pages: Pages = []
+        self.state = QLabel(self)
+        self.state.setProperty("kind", "soft")
+        self.paper = QComboBox(self)
+        self.paper.addItems(list(_PAPERS))
+        self.paper.setAccessibleName("Paper")
+        self.paper.currentIndexChanged.connect(lambda _index: self.refresh())
+        self.sheets: list[QLabel] = []
+        self._stack = QVBoxLayout()
+        self._lay_out()
+        document.followed.connect(self.refresh)
+        document.assessed.connect(self.refresh)
+        document.replaced.connect(self.refresh)
+
+    def present(self) -> None:
+        """Show the window and the sheet of now."""
+        self.show()
+        self.raise_()
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Set the sheet anew, while anybody looks and the check is done."""
+        if not self.isVisible():
+            return
+        if self._document.checking:
+            self.state.setText("Checking …")
+            return
+        self._job.start(partial(_pictures, self._document.assessment, self._chosen_paper(), _SCREEN_PPI))
+
+    def copy_page(self) -> None:
+        """Put the observer's page on the clipboard as a picture."""
+        if self.pages:
+            QGuiApplication.clipboard().setImage(QImage.fromData(self.pages[0]))
+            self._document.message.emit("Page 1 copied as a picture")
+
+    def print_pages(self) -> None:
+        """Set the pages as finely as a printer prints, then ask for the printer."""
+        if self._document.checking:
+            self._document.message.emit("The check is not done yet: print right after it")
+            return
+        work = partial(_pictures, self._document.assessment, self._chosen_paper(), _PRINT_PPI)
+        self._printing.start(work)
+
+    def stop(self) -> None:
+        """Stop what runs in the background."""
+        self._job.stop()
+        self._printing.stop()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Drop what is being set."""
+        self._job.drop()
+        super().closeEvent(event)
+
+    def _chosen_paper(self) -> str:
+        return _PAPERS[self.paper.currentText()]
+
+    def _on_pages(self, pages: Pages | None, trouble: str) -> None:
+        if pages is None:
+            self.state.setText(trouble)
+            return
+        self.pages = pages
+        while len(self.sheets) > len(pages):
+            self.sheets.pop().deleteLater()
+        while len(self.sheets) < len(pages):
+            sheet = QLabel(self)
+            sheet.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+            self.sheets.append(sheet)
+            self._stack.insertWidget(len(self.sheets) - 1, sheet)
+        for sheet, page in zip(self.sheets, pages, strict=True):
+            sheet.setPixmap(QPixmap.fromImage(QImage.fromData(page)))
+        verdict = self._document.assessment.verdict.words
+        self.state.setText(f"{verdict}. {len(pages)} pages, page 1 for the observer")
+        self.shown.emit()
+
+    def _on_print_pages(self, pages: Pages | None, trouble: str) -> None:
+        if pages is None:
+            self._document.message.emit(trouble)
+            return
+        from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+
+        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+        printer.setFullPage(True)
+        if QPrintDialog(printer, self).exec() == QDialog.DialogCode.Accepted:
+            paint_pages(printer, pages)
+
+    def _lay_out(self) -> None:
+        bar = QHBoxLayout()
+        bar.addWidget(self.state, 1)
+        bar.addWidget(self.paper)
+        self.buttons = {}
+        for words, handler in (
+            ("Print…", self.print_pages),
+            ("Copy page 1 as picture", self.copy_page),
+            ("Card for a phone…", self.card_wanted.emit),
+        ):
+            button = QPushButton(words, self)
+            button.setAutoDefault(False)
+            button.clicked.connect(handler)
+            bar.addWidget(button)
+            self.buttons[words] = button
+        desk = QWidget(self)
+        desk.setLayout(self._stack)
+        self._stack.addStretch(1)
+        self._stack.setSpacing(14)
+        scroll = QScrollArea(self)
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(desk)
+        column = QVBoxLayout(self)
+        column.addLayout(bar)
+        column.addWidget(scroll, 1)
+
+
+def paint_pages(printer: "QPrinter", pages: Pages) -> None:
+    """Paint each page over the whole of a sheet of the printer's paper, its shape kept."""
+    painter = QPainter(printer)
+    for number, page in enumerate(pages):
+        if number:
+            printer.newPage()
+        image = QImage.fromData(page)
+        field = painter.viewport()
+        size = image.size().scaled(field.size(), Qt.AspectRatioMode.KeepAspectRatio)
+        painter.drawImage(QRect(field.topLeft(), size), image)
+    painter.end()
+
+
+def _pictures(assessment: Assessment, paper: str, pixels_per_inch: float) -> Pages:
+    # Imported here: typst and rasterio are not needed before a sheet is.
+    from planner.briefing.briefing import values_of
+    from planner.briefing.typesetting import typeset_pictures
+
+    return typeset_pictures(values_of(assessment, "a4" if paper == "a4" else "letter"), pixels_per_inch)

@@ -1,0 +1,107 @@
+"""The sheet on the desk: its preview follows the plan, its form writes notes, exports leave."""
+
+import pytest
+from pypdf import PdfReader
+from PySide6.QtGui import QGuiApplication, QImage, QPageSize
+from PySide6.QtPrintSupport import QPrinter
+
+from planner.desk.commands import WorldSource
+from planner.desk.forms.sheet_section import SheetSection
+from planner.desk.sheet_preview import paint_pages
+from planner.locate import demo_missions_dir
+from planner.plan.edits import SetName
+from planner.plan.file import read_plan
+from tests.desk.desk_rig import Answers, make_document, make_window, settled
+
+MISSION = demo_missions_dir() / "under_the_cell_value.plan.geojson"
+
+
+@pytest.fixture
+def answers():
+    return Answers()
+
+
+@pytest.fixture
+def window(qtbot, answers):
+    document = make_document(WorldSource().load)
+    made = make_window(qtbot, document, answers)
+    document.replace(read_plan(MISSION), MISSION)
+    settled(qtbot, document)
+    return made
+
+
+def test_the_preview_follows_edits_and_page_1_can_be_copied_and_printed(qtbot, window, tmp_path):
+    window.menu_actions["sheet"].trigger()
+    preview = window.sheets.preview
+    qtbot.waitUntil(lambda: bool(preview.pages), timeout=30_000)
+    before = preview.pages
+    assert len(preview.sheets) == len(before) >= 3
+    window.document.try_edit(SetName("Another name (INVENTED)"))
+    qtbot.waitUntil(lambda: preview.pages[0] != before[0], timeout=30_000)
+    preview.copy_page()
+    assert QGuiApplication.clipboard().image() == QImage.fromData(preview.pages[0])
+    printer = QPrinter()
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(tmp_path / "printed.pdf"))
+    printer.setPageSize(QPageSize(QPageSize.PageSizeId.Letter))
+    printer.setFullPage(True)
+    paint_pages(printer, preview.pages)
+    assert len(PdfReader(tmp_path / "printed.pdf").pages) == len(preview.pages)
+
+
+def test_another_paper_is_another_shape(qtbot, window):
+    window.menu_actions["sheet"].trigger()
+    preview = window.sheets.preview
+    qtbot.waitUntil(lambda: bool(preview.pages), timeout=30_000)
+    letter = QImage.fromData(preview.pages[0])
+    preview.paper.setCurrentText("A4")
+    qtbot.waitUntil(lambda: QImage.fromData(preview.pages[0]).size() != letter.size(), timeout=30_000)
+    a4 = QImage.fromData(preview.pages[0])
+    # ISO 216: the sides of A4 are as one to the root of two. Standing C: common knowledge.
+    assert a4.height() / a4.width() == pytest.approx(2**0.5, abs=0.01)
+
+
+def test_flight_and_card_are_written_from_the_desk(qtbot, window, answers, tmp_path):
+    answers.export, answers.card = tmp_path / "flight.gpx", tmp_path / "card.png"
+    window.menu_actions["export"].trigger()
+    qtbot.waitUntil(answers.export.exists, timeout=30_000)
+    window.sheets.card()
+    qtbot.waitUntil(answers.card.exists, timeout=30_000)
+    assert answers.card.read_bytes().startswith(b"\x89PNG")
+    assert answers.told == []
+
+
+def test_the_form_writes_landmark_seconds_and_limits(qtbot, window):
+    section = SheetSection(window.document)
+    qtbot.addWidget(section)
+    section.refresh()
+
+    def type_in(field, text):
+        field.edit.setText(text)
+        field.edit.editingFinished.emit()
+
+    type_in(section.landmark, "the pier")
+    type_in(section.landmark_at, "37.8001 -150.2002")
+    type_in(section.wind, "12")
+    type_in(section.texts["gate"], "north gate")
+    type_in(section.calls["lost_s"], "7")
+    notes = window.document.plan.sheet
+    assert (notes.landmark.name, notes.landmark.place.lat_deg) == ("the pier", pytest.approx(37.8001))
+    # 1 kt is 1852 m in 3600 s (exact, International Hydrographic Organization 1929).
+    assert notes.most_wind_mps == pytest.approx(12 * 1852 / 3600)
+    assert notes.gate == "north gate"
+    assert notes.calls.lost_s == 7.0
+    assert notes.calls.blind_s == 5.0
+    type_in(section.calls["lost_s"], "")
+    assert window.document.plan.sheet.calls.lost_s == 5.0
+    window.document.undo_stack.undo()
+    assert window.document.plan.sheet.calls.lost_s == 7.0
+
+
+def test_half_a_landmark_is_said(qtbot, window):
+    section = SheetSection(window.document)
+    qtbot.addWidget(section)
+    section.refresh()
+    section.landmark.edit.setText("")
+    section.landmark.edit.editingFinished.emit()
+    assert section.state.text() == "A landmark needs a name and a position"
