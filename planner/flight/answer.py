@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from planner.flight.battery import Pack
 from planner.flight.beneath import Underneath, beneath_of
+from planner.flight.cover import cover_of
 from planner.flight.energy import Energy, energy_along
 from planner.flight.lee import in_lee
 from planner.flight.links import GROUND_ANTENNA_M, LinkProfile, LinkSpec, link_along
@@ -23,7 +24,7 @@ from planner.flight.way_out import way_out_wh
 from planner.flight.weather_now import WeatherNow, weather_now
 from planner.flight.wind import CALM, Wind
 from planner.geo.place import Place
-from planner.plan.aircraft import Aircraft, Radio
+from planner.plan.aircraft import Radio
 from planner.plan.crew import Role
 from planner.plan.model import Plan
 from planner.plan.performance import Performance
@@ -99,7 +100,7 @@ def flight_of(plan: Plan, mapped: Mapped | None, track: Track | None, world: Wor
         sheltered=in_lee(track, wind, mapped.ground),
         charge=_charge(plan, track, motion, (weather, wind), home) if plan.aircraft else None,
         links=_links(plan, mapped, track),
-        loss=_loss(plan.aircraft, mapped, track, (motion, wind), home) if plan.aircraft else None,
+        loss=_loss(plan, mapped, track, (motion, wind), home) if plan.aircraft else None,
         beneath=beneath_of(plan, world.ground_features, track, motion, wind),
     )
 
@@ -203,11 +204,17 @@ def _surfaces(mapped: Mapped) -> tuple[PlaneTerrain, ...]:
 
 
 def _loss(
-    aircraft: Aircraft, mapped: Mapped, track: Track, flown: tuple[Motion, Wind], home: Home | None
+    plan: Plan, mapped: Mapped, track: Track, flown: tuple[Motion, Wind], home: Home | None
 ) -> LossWays | None:
-    action = aircraft.link_loss
+    action = plan.aircraft.link_loss if plan.aircraft else None
     if action is None or home is None or mapped.ground is None:
         return None
     margin_m = CLEAR_BY_M if action.clear_by_m is None else action.clear_by_m
     obstacles = obstacles_of(mapped.obstacles.structures, mapped.frame)
-    return loss_ways(track, *flown, action, home, Surroundings(_surfaces(mapped), obstacles, margin_m))
+    return loss_ways(
+        track,
+        *flown,
+        action,
+        home,
+        Surroundings(_surfaces(mapped), obstacles, margin_m, cover_of(plan, mapped.frame)),
+    )

@@ -115,14 +115,15 @@ def things_beneath(
     `within` bounds charts in the plane: west, south, east, north [m]. What is
     drawn under the name that a chart gives it stands for it.
     """
-    drawn = [_drawn(item, frame) for item in plan.beneath]
+    drawn = [drawn_in_plane(item, frame) for item in plan.beneath]
     standing = [_standing(member, frame) for member in plan.crew if member.place is not None]
     answered = {thing.name.casefold() for thing in drawn if thing.name}
     open_ones = [one for one in charted if one.kind in _CHARTED and one.name.casefold() not in answered]
     return (*drawn, *standing, *_charted(open_ones, frame, within))
 
 
-def _drawn(item: BeneathItem, frame: LocalFrame) -> Thing:
+def drawn_in_plane(item: BeneathItem, frame: LocalFrame) -> Thing:
+    """Lay a drawn item into the plane, as wide as it is."""
     points = [(place.lon_deg, place.lat_deg) for place in item.places]
     match item.drawn_as:
         case DrawnAs.SPOT:

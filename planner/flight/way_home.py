@@ -7,6 +7,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.flight.cover import Cover, least_over_cover
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
 from planner.flight.fall import fall_time_s
 from planner.flight.fan import Fan, Question, greatest_along
@@ -35,11 +36,14 @@ class Surroundings:
 
     `surfaces` are the ground, then crowns and roofs where known; `margin_m`
     is the pilot's, upward over ground and structures and sideways of these.
+    `cover` are trees and buildings that the pilot drew: they count on a
+    return.
     """
 
     surfaces: Sequence[PlaneTerrain]
     obstacles: Obstacles
     margin_m: float
+    cover: Cover | None = None
 
 
 @attrs.frozen(eq=False)
@@ -66,6 +70,7 @@ class LossWays:
     duration_s : from the loss to the end; NaN where the wind forbids the
         return, or where a hold ends when the battery does.
     obstacle : index into the obstacles of the one that decides, -1: none.
+    cover : index into the drawn cover of the one that decides, -1: none.
     blown_away : whether the wind forbids the return.
     """
 
@@ -77,6 +82,7 @@ class LossWays:
     highest_amsl_m: Floats
     duration_s: Floats
     obstacle: Ints
+    cover: Ints
     blown_away: Mask
     margin_m: float
 
@@ -209,6 +215,7 @@ def _staying(
         highest_amsl_m=np.maximum(track.planned_amsl_m, amsl_m),
         duration_s=np.asarray(failsafe.delay_s + took_s),
         obstacle=np.full(len(track), -1),
+        cover=np.full(len(track), -1),
         blown_away=np.zeros(len(track), dtype=bool),
         margin_m=around.margin_m,
     )
@@ -228,6 +235,7 @@ def _returning(
     under_m = np.maximum(found.value[0], home.ground_amsl_m)
     over_ground = np.minimum(level - under_m, waiting_m)
     over_built, which = least_clearance_m((x_m, y_m), fan.hub, level, (around.obstacles, around.margin_m))
+    over_cover, cover = _over_cover(around, (x_m, y_m), home, level)
     took_s = _return_s(fan, wind, failsafe, (amsl_m, level), home)
     end_x, end_y = np.full(len(track), home.x_m), np.full(len(track), home.y_m)
     return LossWays(
@@ -235,13 +243,25 @@ def _returning(
         corner_x_m=np.column_stack([track.x_m, x_m, x_m, end_x]),
         corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
         corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, level, level]),
-        clearance_m=np.where(np.isnan(over_ground), np.nan, np.minimum(over_ground, over_built)),
+        clearance_m=np.where(
+            np.isnan(over_ground), np.nan, np.minimum(np.minimum(over_ground, over_built), over_cover)
+        ),
         highest_amsl_m=np.maximum(np.maximum(track.planned_amsl_m, amsl_m), level),
         duration_s=np.where(np.isinf(took_s), np.nan, failsafe.delay_s + took_s),
-        obstacle=np.where(over_built <= over_ground, which, -1),
+        obstacle=np.where(over_built <= np.minimum(over_ground, over_cover), which, -1),
+        cover=np.where(over_cover < np.minimum(over_ground, over_built), cover, -1),
         blown_away=np.isinf(took_s),
         margin_m=around.margin_m,
     )
+
+
+def _over_cover(
+    around: Surroundings, begin: tuple[Floats, Floats], home: Home, level: Floats
+) -> tuple[Floats, Ints]:
+    if around.cover is None or not around.surfaces:
+        return np.full(len(level), np.inf), np.full(len(level), -1)
+    end = (np.full(len(level), home.x_m), np.full(len(level), home.y_m))
+    return least_over_cover(around.cover, begin, end, level, (around.surfaces[0], around.margin_m))
 
 
 def _return_s(fan: Fan, wind: Wind, failsafe: Failsafe, heights: tuple[Floats, Floats], home: Home) -> Floats:

@@ -141,6 +141,39 @@ def _shape(places: Iterable[Place], drawn_as: DrawnAs) -> shapely.Geometry:
     return shapely.LineString(points) if drawn_as is DrawnAs.LINE else shapely.Polygon(points)
 
 
+def cover(case: Case) -> Iterator[Finding]:
+    """Yield a stop where the path leads into drawn trees or a building, an act where no height is given."""
+    under = case.flight.beneath if case.flight else None
+    if under is None or (track := case.track) is None:
+        return
+    for cross in under.crossings:
+        thing = under.things[cross.thing]
+        if not cross.overhead or thing.item is None or thing.below not in (Below.TREES, Below.BUILDING):
+            continue
+        height_m = thing.item.height_m
+        here = (track.distance_m >= cross.from_m) & (track.distance_m <= cross.to_m)
+        ends = np.interp([cross.from_m, cross.to_m], track.distance_m, track.planned_agl_m)
+        lowest_m = float(np.min(np.append(track.planned_agl_m[here], ends)))
+        if height_m is not None and not lowest_m < height_m:
+            continue
+        into = height_m is not None
+        yield Finding(
+            rule="into-cover" if into else "cover-without-height",
+            mark=Mark.STOP if into else Mark.ACT,
+            basis=Basis.SAFETY,
+            title=f"The path leads into {thing.called}"
+            if into
+            else f"How high {thing.called} is, is not said",
+            message=f"{along(cross.from_m)} to {along(cross.to_m)}: {feet(lowest_m)} up at the lowest"
+            + (f", drawn as {feet(height_m)} high." if height_m is not None else "."),
+            citation=COMMON_PRACTICE,
+            remedy="fly above or round it" if into else "say how high, then it is held against the way home",
+            from_m=cross.from_m,
+            to_m=cross.to_m,
+            place=place_at(track, int(np.searchsorted(track.distance_m, cross.from_m))),
+        )
+
+
 def fall(case: Case) -> Iterator[Finding]:
     """Yield a note on where and how hard a failed aircraft comes down."""
     under = case.flight.beneath if case.flight else None
@@ -232,4 +265,4 @@ def _vehicle(sparsely_populated: bool | None, for_hire: bool | None) -> tuple[Ma
     return Mark.NOTE, "Over a sparsely populated area, and nothing carried for hire, it may be.", ""
 
 
-RULES = (beneath, in_area, fall, from_vehicle)
+RULES = (beneath, in_area, cover, fall, from_vehicle)

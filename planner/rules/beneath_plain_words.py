@@ -52,6 +52,18 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "The channels of everybody named are far enough apart, and no product of two falls on a third."
     ),
     "own-channel-not-said": "Channels can only be held against each other when yours is among them.",
+    "link-loss-on-people": (
+        "An aircraft that drops or lands where it loses its link comes down on whoever is there. A drop is "
+        "no way out over people or where they may be: a return, or another path, is."
+    ),
+    "into-cover": (
+        "You drew trees or a building with their height, and the path leads through them. Heights of trees "
+        "are guesses: look on the spot."
+    ),
+    "cover-without-height": (
+        "Trees and buildings that are drawn with their height are held against the way home; without it "
+        "they are not."
+    ),
     "from-moving-vehicle": (
         "Under Part 107 nobody flies from a moving land or water vehicle except over a sparsely "
         "populated area, and never while carrying property for hire."

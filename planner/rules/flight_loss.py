@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.flight.cover import cover_of
 from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
@@ -46,7 +47,9 @@ def clears(case: Case) -> Iterator[Finding]:
         rule="link-loss-too-low",
         mark=Mark.STOP,
         basis=Basis.OWN_LIMIT if own and not hits else Basis.SAFETY,
-        title="On lost link it hits the ground" if hits else "On lost link it comes too low",
+        title=f"On lost link it hits {_over_what(case, loss, k)}"
+        if hits
+        else "On lost link it comes too low",
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft {_DOES[loss.failsafe.action]}; "
         f"its way {missing} over {_over_what(case, loss, k)}"
         + (f", {feet(loss.margin_m)} are wanted." if returns else ".")
@@ -181,6 +184,8 @@ def _link_loss(case: Case) -> LinkLoss:
 
 
 def _over_what(case: Case, loss: LossWays, sample: int) -> str:
+    if case.mapped is not None and int(loss.cover[sample]) >= 0:
+        return cover_of(case.plan, case.mapped.frame).names[int(loss.cover[sample])]
     which = int(loss.obstacle[sample])
     if which < 0 or case.mapped is None:
         return "the ground"

@@ -20,6 +20,7 @@ from planner.rules import (
     hours,
     land,
     light,
+    loss_beneath,
     obstacles,
     papers,
     sight,
@@ -65,6 +66,7 @@ _FOLLOWING: tuple[Rule, ...] = (
     *flight_loss.RULES,
     *flight_weather.RULES,
     *beneath.RULES,
+    *loss_beneath.RULES,
 )
 
 

@@ -33,6 +33,16 @@ VERDICTS = {
     "twilight_without_light": Verdict.MUST_CHANGE,
     "twilight_with_light": Verdict.READY,
     "long_ridge_small_quad": Verdict.MUST_CHANGE,
+    "long_run_against_the_wind": Verdict.MUST_CHANGE,
+    "long_run_shorter": Verdict.READY,
+    "canyon_video_breaks": Verdict.MUST_CHANGE,
+    "ridge_return_too_low": Verdict.MUST_CHANGE,
+    "ridge_return_too_high": Verdict.MUST_CHANGE,
+    "trail_drop": Verdict.MUST_CHANGE,
+    "trail_return_into_trees": Verdict.MUST_CHANGE,
+    "car_chase_overhead": Verdict.MUST_CHANGE,
+    "car_chase_beside": Verdict.READY,
+    "two_pilots_one_channel": Verdict.MUST_CHANGE,
 }
 
 

@@ -11,7 +11,7 @@ import pytest
 from planner.assess import assess
 from planner.flight.below import Below
 from planner.geo.heights import AboveGround
-from planner.plan.aircraft import OverPeople, Radio, RadioUse, RemoteId
+from planner.plan.aircraft import LinkLoss, LinkLossAction, OverPeople, Radio, RadioUse, RemoteId
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs, FromVehicle, OtherPilot
 from planner.plan.geometry import LegShape
 from planner.plan.model import Purpose
@@ -273,3 +273,38 @@ def test_wind_carries_a_slow_fall_onto_people_beside():
     for north_m, rule in ((40.0, "fall-on-people"), (48.0, "people-near")):
         answer = judged(people(200, north_m), height_m=50.0, changes={"weather": weather}, **light)
         assert finding(answer, rule) is not None, rule
+
+
+TREES = item(BeneathKind.TREES, DrawnAs.AREA, (150, -20), (250, -20), (250, 20), (150, 20),
+             name="Stand (INVENTED)", height_m=25.0)  # fmt: skip
+
+
+def test_a_path_into_drawn_trees_is_a_stop_and_over_them_is_none():
+    stop = finding(judged(TREES, height_m=20.0), "into-cover")
+    assert stop.mark is Mark.STOP
+    assert (stop.from_m, stop.to_m) == (pytest.approx(150, abs=0.1), pytest.approx(250, abs=0.1))
+    assert finding(judged(TREES, height_m=30.0), "into-cover") is None
+    untold = judged(attrs.evolve(TREES, height_m=None), height_m=30.0)
+    assert finding(untold, "cover-without-height").mark is Mark.ACT
+
+
+@pytest.mark.parametrize(
+    ("action", "thing", "mark"),
+    [
+        (LinkLossAction.DROP, people(200, 0), Mark.STOP),
+        (LinkLossAction.LAND, people(200, 0), Mark.STOP),
+        (LinkLossAction.HOLD, people(200, 0), Mark.STOP),
+        (LinkLossAction.DROP, road(east_m=200, moving_vehicles=None), Mark.STOP),
+        (LinkLossAction.LAND, road(east_m=200, moving_vehicles=None), Mark.ACT),
+        (LinkLossAction.DROP, road(east_m=200, moving_vehicles=None, closed_site=True), None),
+        (LinkLossAction.DROP, road(east_m=200, moving_vehicles=False), None),
+        (LinkLossAction.RETURN_HIGHEST, people(200, 0), None),
+    ],
+)
+def test_on_whom_it_comes_down_on_lost_link(action, thing, mark):
+    answer = judged(thing, link_loss=LinkLoss(action, 0.0), over_people=OverPeople.CATEGORY_2)
+    found = finding(answer, "link-loss-on-people")
+    assert (found.mark if found else None) is mark
+    if found and action is LinkLossAction.DROP:
+        # 40 m up at 12 m/s: 34.3 m ahead (check values 8.2), so from about 200 - 34 m, to the sample around.
+        assert found.from_m < 200 - 34 < found.to_m + 1.0

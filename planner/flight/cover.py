@@ -1,0 +1,91 @@
+"""Trees and buildings as the pilot draws them: how a way clears their tops."""
+
+from typing import Final
+
+import attrs
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from planner.flight.below import drawn_in_plane
+from planner.flight.grid_fit import GridFit
+from planner.geo.frame import LocalFrame
+from planner.plan.beneath import BeneathKind
+from planner.plan.model import Plan
+from planner.world.plane_terrain import PlaneTerrain
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+# The ground under a piece of cover is looked at in so many places of a way.
+_PLACES: Final = 33
+
+
+@attrs.frozen(eq=False)
+class Cover:
+    """Drawn trees and buildings of known height in the plane.
+
+    `names` are what they are called, `shapes` their outlines (c,), `height_m`
+    how high they stand above the ground below them (c,).
+    """
+
+    names: tuple[str, ...]
+    shapes: NDArray[np.object_]
+    height_m: Floats
+
+    def __len__(self) -> int:
+        """Return how many there are."""
+        return len(self.names)
+
+
+def cover_of(plan: Plan, frame: LocalFrame) -> Cover:
+    """Return what of the plan's drawing stands up."""
+    items = [
+        item
+        for item in plan.beneath
+        if item.kind in (BeneathKind.TREES, BeneathKind.BUILDING) and item.height_m
+    ]
+    return Cover(
+        tuple(item.called for item in items),
+        np.array([drawn_in_plane(item, frame).shape for item in items], dtype=object),
+        np.array([item.height_m or 0.0 for item in items], dtype=float),
+    )
+
+
+def least_over_cover(
+    cover: Cover, begin: tuple[Floats, Floats], end: tuple[Floats, Floats], level_amsl_m: Floats,
+    around: tuple[PlaneTerrain, float],
+) -> tuple[Floats, Ints]:  # fmt: skip
+    """Return the least clearance of level ways over cover [m], and over which; inf and -1: over none.
+
+    `around` is the ground and how far to the side of a way cover counts [m].
+    """
+    ground, aside_m = around
+    least, which = np.full(len(level_amsl_m), np.inf), np.full(len(level_amsl_m), -1)
+    if not len(cover):
+        return least, which
+    starts, ends = np.column_stack(begin), np.column_stack(np.broadcast_arrays(*end, begin[0])[:2])
+    ways = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)), dtype=object)
+    for k, shape in enumerate(shapely.buffer(cover.shapes, aside_m)):
+        shapely.prepare(shape)
+        rows = np.flatnonzero(shapely.intersects(ways, shape))
+        if not len(rows):
+            continue
+        top_m = _highest(ground, shapely.intersection(ways[rows], shape)) + cover.height_m[k]
+        clearance = level_amsl_m[rows] - top_m
+        lower = clearance < least[rows]
+        least[rows[lower]], which[rows[lower]] = clearance[lower], k
+    return least, which
+
+
+def _highest(ground: PlaneTerrain, met: NDArray[np.object_]) -> Floats:
+    """Return the highest ground under pieces of ways (n,) [m AMSL]; what lies between them counts, too."""
+    box = shapely.bounds(met)
+    points, owner = shapely.get_coordinates(met, return_index=True)
+    # Pieces of one straight way lie on one line: from its first point to the one farthest from it.
+    first = points[np.searchsorted(owner, np.arange(len(met)))]
+    far = np.where(np.abs(box[:, 2:] - first) > np.abs(box[:, :2] - first), box[:, 2:], box[:, :2])
+    share = np.linspace(0.0, 1.0, _PLACES)[:, None]
+    x_m = first[:, 0] + (far[:, 0] - first[:, 0]) * share
+    y_m = first[:, 1] + (far[:, 1] - first[:, 1]) * share
+    return np.asarray(np.nanmax(GridFit.over(ground, x_m, y_m).ground(x_m, y_m), axis=0))

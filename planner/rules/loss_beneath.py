@@ -1,0 +1,85 @@
+"""Rules on whom the aircraft comes down on when the control link is lost and it stays where it is."""
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from planner.flight.below import OF_PEOPLE, Below, Thing
+from planner.flight.way_home import LossWays
+from planner.plan.aircraft import LinkLossAction
+from planner.rules.beneath_judged import PLACES
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_words import COMMON_PRACTICE, worst_of
+from planner.rules.stretches import place_at
+from planner.rules.words import along
+
+_COMES_DOWN: Final = {
+    LinkLossAction.DROP: "drops",
+    LinkLossAction.LAND: "lands",
+    LinkLossAction.HOLD: "holds until it is empty, and comes down",
+}
+_MAY_BE: Final = {
+    Below.ROAD: "a road on which vehicles may move",
+    Below.TRAIL: "a trail on which people may be",
+    Below.GATHERING_PLACE: "a place where people may gather",
+}
+
+
+def comes_down_on(case: Case) -> Iterator[Finding]:
+    """Yield a stop where it comes down on people, and where a drop meets a place where they may be."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or (loss := flight.loss) is None or flight.beneath is None:
+        return
+    if loss.failsafe.action not in _COMES_DOWN:
+        return
+    things = [one for one in flight.beneath.things if _matters(one)]
+    aside_m = flight.beneath.zone.grown_m
+    for thing in things:
+        worst = worst_of(track, _reached(loss, thing, aside_m))
+        if worst is None:
+            continue
+        there = thing.below in OF_PEOPLE
+        stop = there or loss.failsafe.action is LinkLossAction.DROP
+        what = thing.called if there else f"{_MAY_BE[thing.below]} ({thing.called})"
+        yield Finding(
+            rule="link-loss-on-people",
+            mark=Mark.STOP if stop else Mark.ACT,
+            basis=Basis.SAFETY,
+            title="On lost link it comes down on people"
+            if there
+            else "On lost link it comes down where people may be",
+            message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft "
+            f"{_COMES_DOWN[loss.failsafe.action]} on {what}.{worst.more}",
+            citation=COMMON_PRACTICE,
+            remedy="set an action that takes it away from there, close the place and tell everybody, or fly "
+            "farther away",
+            from_m=worst.stretch.from_m,
+            to_m=worst.stretch.to_m,
+            place=place_at(track, worst.sample),
+        )
+
+
+def _matters(thing: Thing) -> bool:
+    closed = thing.item is not None and thing.item.closed_site is True
+    return thing.below in OF_PEOPLE or (thing.below in PLACES and not closed)
+
+
+def _reached(loss: LossWays, thing: Thing, aside_m: float) -> NDArray[np.bool_]:
+    """Return from which samples it ends on a thing; what is met between two of them counts for both."""
+    ends = np.column_stack([loss.corner_x_m[:, 3], loss.corner_y_m[:, 3]])
+    known: NDArray[np.bool_] = np.asarray(np.isfinite(ends).all(axis=1))
+    steps = np.flatnonzero(known[:-1] & known[1:])
+    ways = shapely.linestrings(np.stack([ends[steps], ends[steps + 1]], axis=1))
+    wide = shapely.buffer(thing.shape, max(aside_m, 0.1))
+    met = np.asarray(shapely.intersects(np.asarray(ways, dtype=object), wide), dtype=np.bool_)
+    near = steps[np.flatnonzero(met)]
+    reached = np.zeros(len(ends), dtype=np.bool_)
+    reached[near], reached[near + 1] = True, True
+    return reached
+
+
+RULES = (comes_down_on,)
