@@ -1,7 +1,7 @@
 """A large state's AIXM airspace: how long its import takes.
 
 The airspace is invented: circles, rings of geodesics, sectors with arcs, 75 corners on average. Aim: 20,000
-of them within 10 s of the processor's time.
+of them within 10 s of the processor's time; on two busy cores it takes about 15.
 
 Run from the top of the checkout: ``python -m tests.bench.bench_aixm [COUNT]``.
 """

@@ -7,7 +7,7 @@ from pathlib import Path
 import attrs
 import numpy as np
 
-_WIDTH, _HEIGHT, _LEFT, _BELOW, _ABOVE = 360, 220, 56, 34, 30
+_WIDTH, _HEIGHT, _LEFT, _RIGHT, _BELOW, _ABOVE = 360, 220, 40, 40, 34, 30
 _ACROSS = 3
 
 
@@ -53,9 +53,9 @@ def _panel(figure: Figure, found: Sequence[Mapping[str, float]]) -> str:
     shares = np.array([one["share"] for one in found], dtype=float)
     values = np.array([one[figure.key] for one in found], dtype=float)
     top = 1.15 * max(values.max(), figure.aim or 0.0, 1e-9)
-    x = _LEFT + shares / shares.max() * (_WIDTH - _LEFT - 24)
+    x = _LEFT + shares / shares.max() * (_WIDTH - _LEFT - _RIGHT)
     y = _ABOVE + (1 - values / top) * (_HEIGHT - _ABOVE - _BELOW)
-    bottom, right = _HEIGHT - _BELOW, _WIDTH - 24
+    bottom, right = _HEIGHT - _BELOW, _WIDTH - _RIGHT
     parts = [
         f'<text x="{_LEFT}" y="18" font-weight="bold">{escape(figure.title)}</text>',
         f'<path d="M{_LEFT} {_ABOVE}V{bottom}H{right}" fill="none" stroke="black"/>',
@@ -72,7 +72,11 @@ def _panel(figure: Figure, found: Sequence[Mapping[str, float]]) -> str:
     for one, other, value, share in zip(x, y, values, shares, strict=True):
         parts.append(
             f'<circle cx="{one:.1f}" cy="{other:.1f}" r="3" fill="#7a3b00"/>'
-            f'<text x="{one:.1f}" y="{other - 7:.1f}" text-anchor="middle">{value:.3g}</text>'
+            f'<text x="{one:.1f}" y="{other - 7:.1f}" text-anchor="middle">{_said(value)}</text>'
             f'<text x="{one:.1f}" y="{bottom + 14}" text-anchor="middle">{share:g}</text>'
         )
     return "".join(parts)
+
+
+def _said(value: float) -> str:
+    return f"{value:,.0f}" if value >= 100 else f"{value:.3g}"
