@@ -64,6 +64,11 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "Trees and buildings that are drawn with their height are held against the way home; without it "
         "they are not."
     ),
+    "aerodrome-traffic": (
+        "Near runways and heliports others are low, in circuits and on approaches. Surfaces that the rules "
+        "draw for construction show where: they are no limit for aircraft in flight. Give way, always."
+    ),
+    "aerodrome-near": "An aerodrome is near. Whoever flies there has the right of way.",
     "from-moving-vehicle": (
         "Under Part 107 nobody flies from a moving land or water vehicle except over a sparsely "
         "populated area, and never while carrying property for hire."

@@ -21,6 +21,7 @@ from planner.rules import (
     land,
     light,
     loss_beneath,
+    near_traffic,
     obstacles,
     papers,
     sight,
@@ -67,6 +68,7 @@ _FOLLOWING: tuple[Rule, ...] = (
     *flight_weather.RULES,
     *beneath.RULES,
     *loss_beneath.RULES,
+    *near_traffic.RULES,
 )
 
 

@@ -1,0 +1,107 @@
+"""Aerodromes near the path: how far, where to, what of their traffic is met, where to listen.
+
+Part 77 (check values 10.1 to 10.5, A to C) speaks of construction: here an indicator only.
+"""
+
+import pytest
+import shapely
+
+from planner.assess import assess
+from planner.plan.geometry import LegShape
+from planner.rules.finding import Basis, Mark
+from planner.rules.near_traffic import traffic_of
+from planner.world.sites import Aerodrome, AerodromeKind, Frequency, GroundFeature, GroundKind
+from tests import worlds
+from tests.worlds import GROUND_M, at, ft
+
+
+def line(*offsets):
+    return shapely.LineString([(at(*one).lon_deg, at(*one).lat_deg) for one in offsets])
+
+
+def judged(
+    north_m, height_m=30.0, kind=AerodromeKind.UNTOWERED, runway=True, frequencies=(), elevation_m=GROUND_M
+):
+    """A path of 400 m to the east; the aerodrome so far north of it, its runway 1,000 m east-west."""
+    place = at(0, north_m)
+    field = Aerodrome("XX01", "Field (INVENTED)", place, elevation_m, kind)
+    strip = GroundFeature(GroundKind.RUNWAY, "XX01 09/27 09 27", line((-500, north_m), (500, north_m)))
+    plan = worlds.plan(path=worlds.points([(0, 0, height_m), (400, 0, height_m)], LegShape.STRAIGHT))
+    world = worlds.world(
+        aerodromes=(field,),
+        ground_features=(strip,) if runway else (),
+        frequencies=tuple(Frequency("XX01", use, mhz, shapely.Point()) for use, mhz in frequencies),
+    )
+    return assess(plan, world)
+
+
+def finding(answer):
+    return next((one for one in answer.findings if one.rule.startswith("aerodrome-")), None)
+
+
+def test_far_away_nothing_is_said():
+    """5 statute miles are 8,046.72 m (exact)."""
+    assert finding(judged(8_060)) is None
+    assert finding(judged(8_030)) is not None
+
+
+def test_distance_and_true_bearing():
+    answer = judged(6_000)
+    note = finding(answer)
+    assert note.mark is Mark.NOTE
+    assert note.numbers["distance_m"] == pytest.approx(6_000, abs=0.5)
+    assert note.numbers["toward_true_deg"] % 360 == pytest.approx(0.0, abs=0.05)
+    assert "3.7 mi away, 0 degrees true" in note.message
+
+
+def test_within_two_miles_there_are_circuits():
+    """2 nautical miles are 3,704 m (exact); that circuits lie within is common practice."""
+    near, off = finding(judged(3_690)), finding(judged(3_720))
+    assert (near.mark, near.basis) == (Mark.ACT, Basis.SAFETY)
+    assert "circuits" in near.message
+    assert off.mark is Mark.NOTE
+
+
+def test_the_extended_centre_line_and_the_approach():
+    """By hand: the path lies on the centre line; its start at the end of a runway that ends 500 m east."""
+    field = Aerodrome("XX01", "Field (INVENTED)", at(-2_000, 0), GROUND_M, AerodromeKind.UNTOWERED)
+    strip = GroundFeature(GroundKind.RUNWAY, "XX01 09/27 09 27", line((-2_500, 0), (-1_500, 0)))
+    plan = worlds.plan(path=worlds.points([(0, 0, 100.0), (400, 0, 100.0)], LegShape.STRAIGHT))
+    answer = assess(plan, worlds.world(aerodromes=(field,), ground_features=(strip,)))
+    (one,) = traffic_of(answer.case)
+    ((name, beyond_m, aside_m, approach, above),) = one.runways
+    assert name == "09/27"
+    assert beyond_m == pytest.approx(1_500, abs=0.5)
+    assert aside_m == pytest.approx(0, abs=0.5)
+    assert approach
+    # 20:1 from 200 ft out: at 1,500 m it is 72 m up (77.19(d), C), lower than the path.
+    assert above
+    assert "under an approach" in finding(answer).message
+
+
+@pytest.mark.parametrize(("height_ft", "above"), [(149, False), (152, True)])
+def test_the_horizontal_surface_is_150_ft_above_the_airport(height_ft, above):
+    """77.19(a) (A): within 5,000 ft of the runway; 1,200 m aside is inside, and out of the 7:1."""
+    (one,) = traffic_of(judged(1_200, height_m=ft(height_ft)).case)
+    assert one.runways[0][4] is above
+
+
+@pytest.mark.parametrize(("height_ft", "meets"), [(99, False), (101, True)])
+def test_a_heliport_800_ft_away(height_ft, meets):
+    """77.23 (C): 8:1, so 100 ft up at 800 ft."""
+    answer = judged(ft(800), height_m=ft(height_ft), kind=AerodromeKind.HELIPORT, runway=False)
+    assert traffic_of(answer.case)[0].above_heliport is meets
+    assert finding(answer).mark is (Mark.ACT if meets else Mark.NOTE)
+
+
+def test_frequencies_are_for_listening_only():
+    answer = judged(3_000, frequencies=[("CTAF", 122.8), ("ATIS", 118.3)])
+    assert "Listen only, never transmit: CTAF 122.800 MHz" in finding(answer).message
+    assert "118.3" not in finding(answer).message
+    assert "No frequency is on record" in finding(judged(3_000)).message
+
+
+def test_without_an_elevation_no_surface_is_made_up():
+    (one,) = traffic_of(judged(1_000, elevation_m=None).case)
+    assert one.runways == ()
+    assert one.in_circuit
