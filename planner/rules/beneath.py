@@ -22,6 +22,7 @@ from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.stretches import place_at
 from planner.rules.words import along
 from planner.units import FOOT_POUND_FORCE_J
+from planner.world.weather.atmosphere import GRAVITY_MPS2
 
 _MOST_LISTED: Final = 5
 _OVER: Final = {
@@ -209,7 +210,7 @@ def _energy(case: Case, under: Underneath) -> str:
         return ""
     speed = np.nan_to_num(case.flight.motion.ground_speed_mps, nan=0.0)
     # Without drag nothing of the height is lost: never less than in truth.
-    square = speed**2 + 2 * 9.80665 * np.nan_to_num(under.zone.height_m, nan=0.0)
+    square = speed**2 + 2 * GRAVITY_MPS2 * np.nan_to_num(under.zone.height_m, nan=0.0)
     hardest = float(np.sqrt(square.max()))
     if under.terminal_mps is not None:
         hardest = min(hardest, max(under.terminal_mps, float(speed.max())))
