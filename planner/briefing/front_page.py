@@ -52,6 +52,7 @@ def front_page(assessment: Assessment) -> Values:
         "toward": toward,
         "map": _map(assessment, facing, moments, lettered),
         "map_width": _MAP_POINTS[0],
+        "map_height": _MAP_POINTS[1],
         "legend": _legend(assessment),
         "flight": _flight(assessment, facing),
         "moments": [
@@ -208,7 +209,8 @@ def _away_and_above(assessment: Assessment, facing: Facing, track: Track, sample
     above_m = float(track.planned_amsl_m[sample]) - ground_m
     flat_m = distance_m(facing.stand, place_of(track, sample))
     slant_m = float(np.hypot(flat_m, above_m)) if np.isfinite(above_m) else flat_m
-    return distance(slant_m), nearest_ft(above_m).replace(UNKNOWN, "?")
+    # A true minus: what is below the observer must not be misread.
+    return distance(slant_m), nearest_ft(above_m).replace(UNKNOWN, "?").replace("-", "−")
 
 
 def _place(assessment: Assessment) -> list[list[str]]:

@@ -1,6 +1,7 @@
 """The map sketch of the briefing: one plan on its terrain, readable in grey."""
 
 import base64
+from functools import lru_cache
 
 import attrs
 import shapely
@@ -119,10 +120,15 @@ def _ground(terrain: Terrain | None, sheet: MapSheet) -> str:
         return paper
     columns, rows = (max(2, round(side * _PIXELS_PER_POINT)) for side in (sheet.width, sheet.height))
     pixel_m = 1.0 / sheet.points_per_m / _PIXELS_PER_POINT
-    to_plane = sheet.pixels_to_plane(pixel_m)
-    grid = PixelGrid(rows, columns, to_plane, sheet.frame.plane_crs.to_wkt(), pixel_m, line_px=1.1)
-    png = base64.b64encode(terrain_picture(terrain, grid).png).decode("ascii")
+    crs = sheet.frame.plane_crs.to_wkt()
+    png = _ground_png(terrain, PixelGrid(rows, columns, sheet.pixels_to_plane(pixel_m), crs, pixel_m, 1.1))
     image = svg.element(
         "image", x=0.0, y=0.0, width=sheet.width, height=sheet.height, href=f"data:image/png;base64,{png}"
     )
     return paper + image
+
+
+@lru_cache(maxsize=2)
+def _ground_png(terrain: Terrain, grid: PixelGrid) -> str:
+    # A preview asks for the same ground after every edit that moves nothing.
+    return base64.b64encode(terrain_picture(terrain, grid).png).decode("ascii")

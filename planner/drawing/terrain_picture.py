@@ -17,7 +17,7 @@ _DEGREE_M = 111_320.0
 _SHORE_M = 0.15
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen
 class PixelGrid:
     """Where the pixels lie: shape, transform from pixel corners to `crs`.
 
