@@ -48,6 +48,8 @@ def papers_page(assessment: Assessment) -> Values:
     }
 
 
+_NO_RULE = frozenset({"common practice", "community guidance"})
+
 # 14 CFR 107.49, from memory; the current text decides. Good practice for a recreational flight, too.
 PREFLIGHT = (
     "(a)(1) weather on the spot",
@@ -115,8 +117,9 @@ def _rules(assessment: Assessment) -> list[list[str]]:
     """Return each citation once, with what is found by it."""
     cited: dict[str, list[str]] = {}
     for finding in assessment.findings:
-        if finding.citation.strip():
-            cited.setdefault(plain(finding.citation, 90), []).append(plain(finding.title, 60))
+        for citation in plain(finding.citation, 200).split(";"):
+            if citation.strip() and citation.strip() not in _NO_RULE:
+                cited.setdefault(citation.strip(), []).append(plain(finding.title, 60))
     return [[citation, "; ".join(dict.fromkeys(titles))[:200]] for citation, titles in sorted(cited.items())]
 
 
