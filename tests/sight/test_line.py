@@ -223,7 +223,7 @@ def test_section_shows_ground_and_line():
         spot_above_ground(x_m, 0.0, above_m, ground) for x_m, above_m in ((0.0, 1.7), (200.0, 30.0))
     )
     section = section_of(Surfaces(ground), eye, target)
-    assert section.ground_amsl_m.max() == 10.0
+    assert section.ground_amsl_m.max() == pytest.approx(10.0, abs=1e-6)
     assert section.distance_m[section.ground_amsl_m.argmax()] == pytest.approx(100.0)
     assert np.isnan(section.cover_amsl_m).all()
     gap_m = (section.line_amsl_m - section.ground_amsl_m).min()
