@@ -55,6 +55,7 @@ def profile_picture(assessment: Assessment, width: float, height: float) -> str:
         _structures(axes, beside),
         _curve(axes, track, _above(profile), ASK_BLUE, 1.6, "5 2.5"),
         _curve(axes, track, profile.ceiling_amsl_m, INK, 1.1),
+        _curve(axes, track, profile.ceiling_amsl_m - profile.uncertainty_m, SOFT_INK, 0.8, "1 1.6"),
         _planned(axes, assessment, track),
         _points(axes, track, board),
         _words(axes, track, profile, beside, board),
@@ -208,6 +209,7 @@ def _key(axes: Axes) -> str:
     drawn, x = [], axes.right
     entries = (
         ("ceiling to ask for", ASK_BLUE, 1.5, "5 2.5"),
+        ("less uncertainty", SOFT_INK, 0.8, "1 1.6"),
         ("ceiling now", INK, 1.1, None),
         ("planned", INK, 2.4, None),
     )
