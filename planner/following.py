@@ -6,6 +6,7 @@ it with its own answer filled in; what the answer means is for its rules in
 question is one more function in `_QUESTIONS`.
 """
 
+import math
 from collections.abc import Callable
 
 import attrs
@@ -16,6 +17,7 @@ from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import ceiling_over_ways
 from planner.flight.answer import FlightAnswer, flight_of
 from planner.flight.failsafe import RETURNS
+from planner.flight.weather_now import weather_now
 from planner.geo.progress import Progress, Unwatched
 from planner.rules.case import Case
 from planner.sight.answer import sight_of
@@ -41,8 +43,15 @@ def _who_sees(case: Case, _progress: Progress) -> Case:
     return attrs.evolve(case, sight=sight_of(case.plan, case.mapped, case.track, area))
 
 
+def _what_weather(case: Case, _progress: Progress) -> Case:
+    flown = case.track or case.area_samples
+    launch_m = flown.launch_ground_amsl_m if flown else math.nan
+    return attrs.evolve(case, weather=weather_now(case.plan, case.world.aerodromes, launch_m))
+
+
 def _comes_home(case: Case, _progress: Progress) -> Case:
-    flight = flight_of(case.plan, case.mapped, case.track, case.world)
+    assert case.weather is not None
+    flight = flight_of(case.plan, case.mapped, case.track, case.world, case.weather)
     return attrs.evolve(case, flight=flight, loss_over_ceiling_m=_over_ceiling(case, flight))
 
 
@@ -60,4 +69,4 @@ def _over_ceiling(case: Case, flight: FlightAnswer | None) -> NDArray[np.float64
     return over_m
 
 
-_QUESTIONS: tuple[Question, ...] = (_who_sees, _comes_home)
+_QUESTIONS: tuple[Question, ...] = (_who_sees, _what_weather, _comes_home)

@@ -27,6 +27,7 @@ _OF_RULE: Final = {
     "no-certificate": "papers",
     "training-not-said": "papers",
     "training-lapsed": "papers",
+    "training-not-yet": "papers",
     "not-category-1": "aircraft",
     "no-observer": "crew",
     "no-pilot-named": "crew",

@@ -21,7 +21,7 @@ from planner.flight.radio_path import Antenna, radio_paths
 from planner.flight.turn_back import TurnBack, WayHome, turn_back
 from planner.flight.way_home import Home, LossWays, Surroundings, loss_ways
 from planner.flight.way_out import way_out_wh
-from planner.flight.weather_now import WeatherNow, weather_now
+from planner.flight.weather_now import WeatherNow
 from planner.flight.wind import CALM, Wind
 from planner.geo.place import Place
 from planner.plan.aircraft import Radio
@@ -67,6 +67,7 @@ class FlightAnswer:
     Parameters
     ----------
     weather : the weather that counts for the window.
+    airspeed_given : whether anything says how fast the aircraft flies through the air.
     wind : what was reckoned with; calm where none is given (`weather.wind` is None).
     motion : speeds and times along the path.
     sheltered : (n,) whether a sample lies in the lee of higher ground.
@@ -75,6 +76,7 @@ class FlightAnswer:
     """
 
     weather: WeatherNow
+    airspeed_given: bool
     wind: Wind
     motion: Motion
     sheltered: NDArray[np.bool_]
@@ -84,17 +86,19 @@ class FlightAnswer:
     beneath: Underneath | None = None
 
 
-def flight_of(plan: Plan, mapped: Mapped | None, track: Track | None, world: World) -> FlightAnswer | None:
+def flight_of(
+    plan: Plan, mapped: Mapped | None, track: Track | None, world: World, weather: WeatherNow
+) -> FlightAnswer | None:
     """Return what can be computed of a path's flight; None without a path."""
     if mapped is None or track is None or not len(track):
         return None
-    weather = weather_now(plan, world.aerodromes, track.launch_ground_amsl_m)
     home = home_of(plan, mapped)
     wind = _wind(weather, track, home)
     able = plan.aircraft.performance if plan.aircraft else None
     motion = fly(track, plan.path, wind, able)
     return FlightAnswer(
         weather=weather,
+        airspeed_given=able is not None and (able.highest_mps or able.cruise_mps) is not None,
         wind=wind,
         motion=motion,
         sheltered=in_lee(track, wind, mapped.ground),

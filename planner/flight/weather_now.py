@@ -6,6 +6,7 @@ from typing import Final
 
 import attrs
 
+from planner.flight.reported import Cloud, Reported, Visibility, reported_of
 from planner.flight.reports import Reading, Said, readings_of
 from planner.flight.wind import Wind
 from planner.geo.geodesy import distance_m
@@ -20,27 +21,8 @@ from planner.world.weather.atmosphere import (
     pressure_altitude_m,
     station_pressure_pa,
 )
-from planner.world.weather.report import CEILING_COVERS
 
 TYPED: Final = "as typed"
-
-
-@attrs.frozen
-class Visibility:
-    """Visibility [m], whether it is only an upper bound, and where it is from."""
-
-    m: float
-    less_than: bool
-    source: str
-
-
-@attrs.frozen
-class Cloud:
-    """A base of cloud [m AMSL], whether it covers more than half the sky, and where it is from."""
-
-    base_amsl_m: float
-    is_ceiling: bool
-    source: str
 
 
 @attrs.frozen
@@ -57,6 +39,7 @@ class WeatherNow:
 
     `from_any_side` says that the report gives no direction. `cloud_unknown`
     says that nobody can tell that there is no lower cloud than `clouds`.
+    `reported` is what the reports say by themselves, to hold what is typed against.
     `station_higher_m` is its height over the launch point.
     """
 
@@ -68,6 +51,7 @@ class WeatherNow:
     cloud_unknown: bool = True
     temperature_c: float | None = None
     air: Air | None = None
+    reported: Reported = attrs.field(factory=Reported)
     readings: tuple[Reading, ...] = ()
     station: Station | None = None
     station_away_m: float | None = None
@@ -84,19 +68,21 @@ def weather_now(plan: Plan, aerodromes: Iterable[Aerodrome], launch_ground_m: fl
     planned = plan.weather or PlannedWeather()
     readings, said = readings_of(planned, plan.window)
     station = station_of(planned, readings, aerodromes)
-    wind, source, any_side = _wind(planned, said)
-    clouds, unknown = _clouds(planned, said, station, launch_ground_m)
+    reported = reported_of(said, station.elevation_amsl_m if station else None)
+    wind, source, any_side = _wind(planned, reported)
+    clouds, unknown = _clouds(planned, reported, station, launch_ground_m)
     temperature_c = _first(planned.temperature_c, (one.conditions.temperature_c for one in said))
     away_m, higher_m = _where(plan, station, launch_ground_m)
     return WeatherNow(
         wind=wind,
         wind_source=source,
         from_any_side=any_side,
-        visibility=_visibility(plan, said),
+        visibility=_visibility(plan, reported),
         clouds=clouds,
         cloud_unknown=unknown,
         temperature_c=temperature_c,
         air=_air(planned, said, temperature_c, launch_ground_m),
+        reported=reported,
         readings=tuple(readings),
         station=station,
         station_away_m=away_m,
@@ -122,54 +108,29 @@ def _first(typed: float | None, reported: Iterable[float | None]) -> float | Non
     return typed if typed is not None else next((one for one in reported if one is not None), None)
 
 
-def _wind(planned: PlannedWeather, said: Sequence[Said]) -> tuple[Wind | None, str, bool]:
+def _wind(planned: PlannedWeather, reported: Reported) -> tuple[Wind | None, str, bool]:
     if planned.wind is not None:
         return Wind.typed(planned.wind), TYPED, False
-    told = [(one.conditions.wind, one.source) for one in said if one.conditions.wind is not None]
-    if not told:
-        return None, "", False
-    mean = max(told, key=lambda pair: (pair[0].speed_mps, pair[0].gust_mps or 0.0))
-    gust_mps = max(wind.gust_mps or wind.speed_mps for wind, _ in told)
-    reported, source = mean
-    any_side = reported.from_true_deg is None and reported.speed_mps > 0
-    return Wind(reported.speed_mps, reported.from_true_deg or 0.0, gust_mps), source, any_side
+    blowing = reported.blowing
+    return (None, "", False) if blowing is None else (blowing.wind, blowing.source, blowing.from_any_side)
 
 
-def _visibility(plan: Plan, said: Sequence[Said]) -> Visibility | None:
+def _visibility(plan: Plan, reported: Reported) -> Visibility | None:
     if plan.visibility_m is not None:
         return Visibility(plan.visibility_m, False, TYPED)
-    told = [
-        Visibility(one.conditions.visibility.m, one.conditions.visibility.less_than, one.source)
-        for one in said
-        if one.conditions.visibility is not None
-    ]
-    return min(told, key=lambda one: (one.m, not one.less_than), default=None)
+    return reported.visibility
 
 
 def _clouds(
-    planned: PlannedWeather, said: Sequence[Said], station: Station | None, launch_ground_m: float
+    planned: PlannedWeather, reported: Reported, station: Station | None, launch_ground_m: float
 ) -> tuple[tuple[Cloud, ...], bool]:
     if planned.cloud_base_m is not None:
         known = math.isfinite(launch_ground_m)
         base_m = launch_ground_m + planned.cloud_base_m
         return ((Cloud(base_m, True, TYPED),) if known else ()), not known
-    if not said:
-        return (), True
-    elevation_m = station.elevation_amsl_m if station else None
-    layers = [
-        (layer, one.source) for one in said for layer in one.conditions.clouds if layer.base_m is not None
-    ]
-    unmeasured = any(
-        one.conditions.ceiling_unknown for one in said if one.source.startswith(("METAR", "SPECI"))
-    )
-    if elevation_m is None:
-        return (), bool(layers) or unmeasured
-    clouds = [
-        Cloud(elevation_m + (layer.base_m or 0.0), layer.cover in CEILING_COVERS, source)
-        for layer, source in layers
-    ]
-    told = any(one.conditions.clouds or one.conditions.clear_sky or one.conditions.cavok for one in said)
-    return tuple(sorted(clouds, key=lambda one: one.base_amsl_m)), unmeasured or not told
+    unplaced = station is None or station.elevation_amsl_m is None
+    unknown = reported.sky_unmeasured or not reported.sky_told or (unplaced and reported.has_layers)
+    return reported.clouds, unknown
 
 
 def _air(

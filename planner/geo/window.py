@@ -1,6 +1,6 @@
 """A stretch of time with the zone in which people speak of it."""
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import attrs
@@ -37,6 +37,16 @@ class TimeWindow:
         return (start_utc is None or start_utc <= self.start_utc) and (
             end_utc is None or end_utc >= self.end_utc
         )
+
+    @property
+    def first_day(self) -> date:
+        """The day on which it starts, in its own zone."""
+        return self.local(self.start_utc).date()
+
+    @property
+    def last_day(self) -> date:
+        """The day on which it ends, in its own zone."""
+        return self.local(self.end_utc).date()
 
     def local(self, moment_utc: datetime) -> datetime:
         """Return the moment in the window's own zone."""

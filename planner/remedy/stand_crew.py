@@ -9,7 +9,7 @@ from planner.plan.edits.crew import MoveCrewTogether
 from planner.plan.model import Plan
 from planner.remedy.stand import WALK_M, StandQuestion
 from planner.rules.must_see import must_see_by_themselves
-from planner.sight.ranges import sight_range
+from planner.sight.ranges import range_in_plan
 
 _BESIDE_M = 10.0
 
@@ -32,7 +32,7 @@ def stand_question(answer: Assessment, walk_m: float = WALK_M) -> StandQuestion:
     observers = plan.crew_in(Role.OBSERVER)
     if not observers:
         raise PlanError("there is no visual observer", remedy="add one to the crew first")
-    reach = sight_range(observers[0], plan.aircraft, plan.visibility_m)
+    reach = range_in_plan(plan, observers[0])
     if reach.detection_m is None or reach.attitude_m is None:
         raise PlanError("nobody knows how far it is seen", remedy="set aircraft and visibility first")
     return StandQuestion(

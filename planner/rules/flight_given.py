@@ -10,22 +10,18 @@ from planner.rules.channels import channels_given
 def flight_given(case: Case) -> frozenset[str]:
     """Return the inputs that the flight was reckoned with, by their rows in the table of unknowns."""
     flight = case.flight
-    said = {
+    answered = {
         unknowns.PEOPLE: people_given(case),
         unknowns.OTHER_PILOTS: channels_given(case.plan),
+        unknowns.CLOUD: case.weather is not None and not case.weather.cloud_unknown,
     }
-    of_plan = frozenset(what for what, known in said.items() if known)
-    if flight is None:
-        return of_plan
-    weather = flight.weather
-    aircraft = case.plan.aircraft
-    specs = [LinkSpec.of(radio) for radio in aircraft.radios] if aircraft else []
-    linked = bool(specs) and len(flight.links) == len(specs)
-    answered = {
-        unknowns.WIND: weather.wind is not None,
-        unknowns.CLOUD: not weather.cloud_unknown,
-        unknowns.BATTERY: flight.charge is not None,
-        unknowns.LINKS: linked,
-        unknowns.LINK_LOSS: flight.loss is not None,
-    }
-    return of_plan | {what for what, known in answered.items() if known}
+    if flight is not None:
+        aircraft = case.plan.aircraft
+        specs = [LinkSpec.of(radio) for radio in aircraft.radios] if aircraft else []
+        answered |= {
+            unknowns.WIND: flight.weather.wind is not None and flight.airspeed_given,
+            unknowns.BATTERY: flight.charge is not None,
+            unknowns.LINKS: bool(specs) and len(flight.links) == len(specs),
+            unknowns.LINK_LOSS: flight.loss is not None,
+        }
+    return frozenset(what for what, known in answered.items() if known)

@@ -27,6 +27,26 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "Under Part 107 the aircraft stays 500 ft below and 2,000 ft beside cloud. For recreational "
         "flights the statute names no figure: the same is common guidance."
     ),
+    "visibility-against-report": (
+        "A report of the flight's time says less than 3 statute miles, the plan counts on more. Under "
+        "Part 107 nobody can call that enough; for recreational flights it is guidance."
+    ),
+    "cloud-against-report": (
+        "A report of the flight's time puts cloud over most of the sky lower than what is typed. By the "
+        "report less than 500 ft are left under it."
+    ),
+    "cloud-of-unknown-height": (
+        "A report gives cloud as a height above its own station. Where that station stands, or how high, "
+        "is not known here, and the cloud is low enough to matter."
+    ),
+    "wind-against-report": (
+        "What is typed goes before what reports say. Here a report says more wind, and everything about "
+        "the way home is reckoned with the lesser one."
+    ),
+    "wind-not-compared": (
+        "Whether an aircraft can hold a wind depends on its airspeed. Without one the wind is shown, and "
+        "the way is taken as held."
+    ),
     "weather-report": (
         "Reports are shown as they were issued. What can't be read or believed is listed and never "
         "guessed; what is not of the flight's time does not count. A station's weather is not that of the "

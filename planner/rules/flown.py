@@ -13,12 +13,17 @@ from planner.world.airspace import AirspaceVolume
 
 def judged(case: Case) -> Iterator[Track | AreaSamples]:
     """Yield the samples that are judged: the path's, the area's if it is judged for itself, both spots'."""
+    yield from flown_through(case)
+    if case.spots is not None:
+        yield case.spots
+
+
+def flown_through(case: Case) -> Iterator[Track | AreaSamples]:
+    """Yield the path's samples, and the area's if it is judged for itself."""
     if case.track is not None:
         yield case.track
     if case.area_samples is not None and case.area is not None:
         yield case.area_samples
-    if case.spots is not None:
-        yield case.spots
 
 
 def flown(case: Case, column: int, volume: AirspaceVolume) -> bool:

@@ -14,7 +14,7 @@ from planner.rules import (
     flight_energy,
     flight_links,
     flight_loss,
-    flight_weather,
+    flight_wind,
     guys,
     height,
     hours,
@@ -30,6 +30,8 @@ from planner.rules import (
     sites,
     transit,
     tried_age,
+    weather,
+    weather_reports,
 )
 from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
@@ -65,7 +67,9 @@ _FOLLOWING: tuple[Rule, ...] = (
     *flight_energy.RULES,
     *flight_links.RULES,
     *flight_loss.RULES,
-    *flight_weather.RULES,
+    *weather.RULES,
+    *weather_reports.RULES,
+    *flight_wind.RULES,
     *beneath.RULES,
     *loss_beneath.RULES,
     *near_traffic.RULES,

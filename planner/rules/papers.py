@@ -60,7 +60,7 @@ def registration(case: Case) -> Iterator[Finding]:
             REGISTRATION, "register the aircraft, mark it, and enter its number", numbers,
         )  # fmt: skip
         return
-    flown_on = _last_day(plan)
+    flown_on = plan.window.last_day if plan.window else None
     if papers.registered_until is not None and flown_on is not None and papers.registered_until < flown_on:
         yield _finding(
             "registration-ended", Mark.STOP, "Registration has ended",
@@ -175,12 +175,18 @@ def certificate(case: Case) -> Iterator[Finding]:
             "certificate.",
             CERTIFICATE, "enter the certificate under Papers, and carry it",
         )  # fmt: skip
-    flown_on = _last_day(plan)
+    flown_on = plan.window.last_day if plan.window else None
     if papers.trained_on is None:
         yield _finding(
             "training-not-said", Mark.ACT, "Day of test or training not said",
             "The certificate may be used until the end of the 24th calendar month after test or training.",
             TRAINING, "enter the day of the test or of the latest training under Papers",
+        )  # fmt: skip
+    elif plan.window is not None and papers.trained_on > plan.window.first_day:
+        yield _finding(
+            "training-not-yet", Mark.STOP, "Test or training lies after the flight",
+            f"It is dated {_day(papers.trained_on)}, the flight is on {_day(plan.window.first_day)}.",
+            TRAINING, "correct the day, or complete the test or training first",
         )  # fmt: skip
     elif flown_on is not None and good_until(papers.trained_on) < flown_on:
         yield _finding(
@@ -243,10 +249,6 @@ def _weight(kg: float) -> str:
 
 def _papers(plan: Plan) -> Papers:
     return plan.papers or Papers()
-
-
-def _last_day(plan: Plan) -> date | None:
-    return None if plan.window is None else plan.window.local(plan.window.end_utc).date()
 
 
 def _day(day: date) -> str:

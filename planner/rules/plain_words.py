@@ -327,6 +327,10 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "A certificate may be used for 24 calendar months after the test or the latest recurrent "
             "training: to the end of that month. After that the training comes first."
         ),
+        "training-not-yet": (
+            "A test or training counts from the day on which it was passed. One dated after the flight has "
+            "not been."
+        ),
         "not-category-1": (
             "Category 1 means 0.55 lb or less on take-off and no exposed rotating parts that would "
             "lacerate skin. An open propeller is exposed, however light the aircraft is."

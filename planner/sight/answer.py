@@ -13,7 +13,7 @@ from planner.plan.model import Plan
 from planner.sight.along import Conditions, SightProfile, Viewer, one_must_see, sight_along
 from planner.sight.lines import Targets
 from planner.sight.over_area import AreaSight, sight_over
-from planner.sight.ranges import sight_range
+from planner.sight.ranges import range_in_plan
 from planner.sight.spot import eye_at
 from planner.sight.surfaces import Surfaces
 from planner.track.mapped import Mapped
@@ -89,7 +89,7 @@ def surfaces_of(mapped: Mapped) -> Surfaces | None:
 def viewer_of(plan: Plan, member: CrewMember, mapped: Mapped) -> Viewer:
     """Return somebody who stands somewhere as a viewer of the plan's aircraft."""
     assert member.place is not None
-    reach = sight_range(member, plan.aircraft, plan.visibility_m)
+    reach = range_in_plan(plan, member)
     return Viewer(member.key, eye_at(member.place, mapped.ground, mapped.frame), reach)
 
 

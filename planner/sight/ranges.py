@@ -8,12 +8,14 @@ States. Both are slant distances.
 """
 
 from collections.abc import Iterable
+from datetime import date
 from typing import Final
 
 import attrs
 
 from planner.plan.aircraft import Aircraft, AircraftForm
 from planner.plan.crew import CrewMember, TriedRange
+from planner.plan.model import Plan
 
 ESTIMATE_STANDING: Final = "visibility estimate, no US legal force"
 _DETECTION_SHARE = 0.3
@@ -62,23 +64,38 @@ def detection_m(visibility_m: float) -> float:
     return _DETECTION_SHARE * visibility_m
 
 
-def tried_range(tried: Iterable[TriedRange], aircraft: Aircraft) -> TriedRange | None:
-    """Return the newest range tried with this aircraft (by its name), the shortest of a day."""
+def tried_range(
+    tried: Iterable[TriedRange], aircraft: Aircraft, flown_on: date | None = None
+) -> TriedRange | None:
+    """Return the newest range tried with this aircraft (by its name), the shortest of a day.
+
+    What is dated after the day of the flight has not been tried.
+    """
     name = _plain(aircraft.name)
-    matching = [one for one in tried if _plain(one.aircraft) == name]
+    matching = [
+        one for one in tried if _plain(one.aircraft) == name and (flown_on is None or one.on <= flown_on)
+    ]
     return max(matching, key=lambda one: (one.on, -one.distance_m), default=None)
 
 
-def sight_range(member: CrewMember, aircraft: Aircraft | None, visibility_m: float | None) -> SightRange:
-    """Return how far a crew member sees the aircraft."""
+def sight_range(
+    member: CrewMember, aircraft: Aircraft | None, visibility_m: float | None, flown_on: date | None = None
+) -> SightRange:
+    """Return how far a crew member sees the aircraft, on the day of the flight if that is known."""
     found_m = None if visibility_m is None else detection_m(visibility_m)
     if aircraft is None:
         return SightRange(detection_m=found_m)
     return SightRange(
         estimate_m=attitude_estimate_m(aircraft.largest_dimension_m, aircraft.form),
         detection_m=found_m,
-        tried=tried_range(member.tried_ranges, aircraft),
+        tried=tried_range(member.tried_ranges, aircraft, flown_on),
     )
+
+
+def range_in_plan(plan: Plan, member: CrewMember) -> SightRange:
+    """Return how far a crew member of a plan sees its aircraft."""
+    flown_on = plan.window.first_day if plan.window else None
+    return sight_range(member, plan.aircraft, plan.visibility_m, flown_on)
 
 
 def _plain(name: str) -> str:

@@ -1,6 +1,7 @@
 """`lowline check` and `lowline brief`: verdicts, exit codes, one line for what can't be used."""
 
 import json
+from datetime import date
 
 import attrs
 import pytest
@@ -80,8 +81,15 @@ def test_a_window_in_the_past_is_a_note_and_changes_nothing(tmp_path, capsys):
         end_utc=plan.window.end_utc.replace(year=2026),
     )
     notices = attrs.evolve(plan.notices, at_utc=plan.notices.at_utc.replace(year=2026))
+    crew = tuple(
+        attrs.evolve(
+            one,
+            tried_ranges=tuple(attrs.evolve(tried, on=date(2026, 5, 1)) for tried in one.tried_ranges),
+        )
+        for one in plan.crew
+    )
     path = tmp_path / "past.plan.geojson"
-    write_plan(attrs.evolve(plan, window=year_2026, notices=notices), path)
+    write_plan(attrs.evolve(plan, window=year_2026, notices=notices, crew=crew), path)
     assert main(["check", str(path)]) == 0
     assert "lies in the past" in capsys.readouterr().out
 

@@ -51,6 +51,12 @@ def test_raster_without_coordinate_system_or_grid(tmp_path):
     assert "no coordinate system" in refused_raster(write_raster(tmp_path / "b.tif", HILL, transform=None))
 
 
+@pytest.mark.parametrize("kind", ["uint8", "int8"])
+def test_a_picture_of_the_ground_is_no_terrain(tmp_path, kind):
+    """Heights above 255 m would be cut off, and a limit over a summit set by its foot."""
+    assert "8-bit" in refused_raster(write_raster(tmp_path / "a.tif", np.full((20, 20), 100, dtype=kind)))
+
+
 def test_raster_with_a_local_coordinate_system(tmp_path):
     local = 'LOCAL_CS["somewhere",UNIT["metre",1]]'
     refused_raster(write_raster(tmp_path / "a.tif", HILL, crs=local))

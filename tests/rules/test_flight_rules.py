@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 
 from planner.assess import assess
-from planner.geo.heights import AboveLaunch
+from planner.geo.heights import AboveGround, AboveLaunch
 from planner.plan.aircraft import Battery, LinkLoss, LinkLossAction, Radio, RadioUse
 from planner.plan.geometry import LegShape
 from planner.plan.model import Purpose
 from planner.plan.performance import Performance
-from planner.plan.weather import PlannedWeather, TypedWind
+from planner.plan.weather import PlannedWeather, Station, TypedWind
 from planner.rules.finding import Basis, Mark
 from planner.rules.verdict import Verdict
 from planner.units import STATUTE_MILE_M
@@ -130,6 +130,76 @@ def test_an_old_report_does_not_count_and_its_text_is_shown():
         finding(judged(weather=PlannedWeather(metar=fresh), visibility_m=None), "visibility-too-low").mark
         is Mark.STOP
     )
+
+
+LOW = "XX01 121853Z 27010KT 1SM BR OVC003 15/10 A2992"
+
+
+@pytest.mark.parametrize(
+    ("purpose", "mark"), [(Purpose.PART_107, Mark.UNKNOWN), (Purpose.RECREATIONAL, Mark.ACT)]
+)
+def test_a_report_of_little_visibility_is_not_outvoted_by_a_better_typed_one(purpose, mark):
+    assessment = judged(weather=PlannedWeather(metar=LOW), purpose=purpose, visibility_m=16_000.0)
+    assert finding(assessment, "visibility-against-report").mark is mark
+    assert (assessment.verdict is Verdict.READY) is (mark is Mark.ACT)
+
+
+def test_a_report_of_enough_visibility_says_nothing_against_what_is_typed():
+    enough = LOW.replace("1SM BR OVC003", "3SM OVC090")
+    assert finding(judged(weather=PlannedWeather(metar=enough)), "visibility-against-report") is None
+
+
+@pytest.mark.parametrize(
+    ("base", "rule"),
+    # 40 m are 131.2 ft: with 500 ft below cloud the base must be at 631.3 ft or more; reports give hundreds.
+    [("OVC003", "cloud-of-unknown-height"), ("OVC006", "cloud-of-unknown-height"), ("OVC007", None)],
+)
+def test_cloud_over_a_station_nobody_knows_counts_from_the_ground(base, rule):
+    report = LOW.replace("1SM BR OVC003", f"10SM {base}")
+    assessment = judged(weather=PlannedWeather(metar=report))
+    found = finding(assessment, "cloud-of-unknown-height")
+    assert (found.mark if found else None) is (Mark.UNKNOWN if rule else None)
+
+
+def test_a_report_of_low_cloud_is_not_outvoted_by_a_higher_typed_base():
+    report = LOW.replace("1SM BR", "10SM")
+    here = Station("XX01", worlds.at(0, 0).lon_deg, worlds.at(0, 0).lat_deg, 100.0)
+    weather = PlannedWeather(metar=report, station=here, cloud_base_m=2_000.0)
+    found = finding(judged(weather=weather), "cloud-against-report")
+    assert found.mark is Mark.UNKNOWN
+    assert "300 ft" in found.message
+
+
+def test_reports_count_for_an_area_without_a_path_too():
+    flown = worlds.plan(
+        purpose=Purpose.PART_107,
+        area=worlds.area(worlds.box(-200, -200, 200, 200), AboveGround(60.0)),
+        path=(),
+    )
+    flown = attrs.evolve(flown, weather=PlannedWeather(metar=LOW), visibility_m=16_000.0)
+    assessment = assess(flown, worlds.world())
+    assert finding(assessment, "visibility-against-report").mark is Mark.UNKNOWN
+    assert finding(assessment, "cloud-of-unknown-height").mark is Mark.UNKNOWN
+    assert finding(assessment, "weather-report").mark is Mark.NOTE
+    typed = attrs.evolve(flown, weather=PlannedWeather(cloud_base_m=30.0))
+    assert finding(assess(typed, worlds.world()), "cloud-too-near").mark is Mark.STOP
+
+
+def test_a_report_of_more_wind_than_typed_is_said():
+    storm = "XX01 121853Z 27045G60KT 10SM SKC 15/10 A2992"
+    weather = attrs.evolve(blowing(3.0), metar=storm)
+    found = finding(judged(weather=weather, performance=ABLE), "wind-against-report")
+    assert found.mark is Mark.ACT
+    assert "45 kt, gusts 60 kt" in found.message
+    assert finding(judged(weather=blowing(3.0), performance=ABLE), "wind-against-report") is None
+
+
+def test_wind_without_an_airspeed_is_never_called_held():
+    assessment = judged(weather=blowing(23.0, 31.0))
+    assert finding(assessment, "wind-not-compared").mark is Mark.ACT
+    assert "wind: " in " ".join(assessment.not_known)
+    assert "if the aircraft holds its speed" in finding(assessment, "flight-time").message
+    assert finding(judged(weather=blowing(3.0), performance=ABLE), "wind-not-compared") is None
 
 
 def test_a_text_that_is_no_report_is_shown_and_says_nothing():

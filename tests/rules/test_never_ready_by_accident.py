@@ -20,6 +20,7 @@ from planner.plan.crew import Contact, CrewMember, Role
 from planner.plan.geometry import Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
+from planner.plan.papers import Papers
 from planner.plan.records import NoticesChecked, PermissionKind
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
@@ -289,6 +290,27 @@ def test_a_sites_authorization_ends_at_the_floor_of_class_e():
     low = record("INVENTED MEADOW", ft(600), PermissionKind.AUTHORIZATION)
     flight = plan(Purpose.RECREATIONAL, path=worlds.hover(ft(500)), permissions=(low,))
     assert not marks(assess(flight, charts), "site-ends-at-class-e")
+
+
+def test_a_range_dated_after_the_flight_was_not_tried():
+    """A quad of 0.35 m is judged to some 115 m by estimate: 800 m need a trial, and one has to lie before."""
+    path = lone_line((0.0, 0.0), (800.0, 0.0))
+    for days, ready in ((0, True), (1, False)):
+        tried = worlds.TRIED[0]
+        day = START.date() + timedelta(days=days)
+        crew = tuple(attrs.evolve(one, tried_ranges=(attrs.evolve(tried, on=day),)) for one in plan().crew)
+        answer = assess(plan(path=path, crew=crew), world())
+        assert (answer.verdict is Verdict.READY) is ready, days
+
+
+def test_training_dated_after_the_flight_has_not_been():
+    """14 CFR 107.65: within the previous 24 calendar months; standing A."""
+    papers = Papers(trained_on=START.date() + timedelta(days=1))
+    answer = assess(plan(papers=papers), world())
+    assert answer.verdict is Verdict.MUST_CHANGE
+    assert marks(answer, "training-not-yet") == {Mark.STOP}
+    papers = attrs.evolve(papers, trained_on=START.date() - timedelta(days=1))
+    assert not marks(assess(plan(papers=papers), world()), "training-not-yet")
 
 
 def test_an_empty_plan_is_told_one_thing_at_a_time():

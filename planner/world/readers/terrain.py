@@ -123,6 +123,9 @@ def _checked_grid(path: Path, dataset: DatasetReader) -> pyproj.CRS:
         raise _refusal(path, "is smaller than 2 by 2 cells", "give a larger raster")
     if np.dtype(dataset.dtypes[0]).kind not in "iuf":
         raise _refusal(path, f"holds {dataset.dtypes[0]} values", "give a raster of heights")
+    if np.dtype(dataset.dtypes[0]).itemsize < 2:
+        # 256 steps hold a picture of the ground; heights would be cut off where they end.
+        raise _refusal(path, "holds 8-bit values, a picture and no heights", "give a raster of heights")
     transform = dataset.transform
     if dataset.crs is None or transform.is_identity or transform.is_degenerate:
         raise _refusal(

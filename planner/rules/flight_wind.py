@@ -1,0 +1,167 @@
+"""Rules on wind: the way held, the speed over the ground, lee, and the time it takes."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from planner.plan.model import Purpose
+from planner.rules.bibliography import SPEED_LIMIT
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_waivers import speed_waived
+from planner.rules.flight_words import COMMON_PRACTICE, clock, feet, wind_words, worst_of
+from planner.rules.stretches import place_at
+from planner.rules.words import along
+from planner.units import kt_from_mps
+
+
+def way_held(case: Case) -> Iterator[Finding]:
+    """Yield a stop where the wind can't be held, an act where only its gusts can't."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or flight.weather.wind is None:
+        return
+    motion = flight.motion
+    wind = wind_words(flight.wind.speed_mps, flight.wind.gust_mps)
+    for rule, mark, holds, title, what in (
+        ("way-not-held", Mark.STOP, ~motion.held, "The wind is too strong for this path", "The way"),
+        (
+            "way-not-held-in-gusts",
+            Mark.ACT,
+            motion.held & ~motion.held_in_gusts,
+            "Gusts are too strong for this path",
+            "In its gusts the way",
+        ),
+    ):
+        if (worst := worst_of(track, holds)) is None:
+            continue
+        yield Finding(
+            rule=rule,
+            mark=mark,
+            basis=Basis.SAFETY,
+            title=title,
+            message=f"{what} can't be held from {along(worst.stretch.from_m)} on: wind {wind} "
+            f"({flight.weather.wind_source}), and more of it higher up.{worst.more}",
+            citation=COMMON_PRACTICE,
+            remedy="wait for less wind, fly lower or another way, or give the aircraft's highest airspeed",
+            from_m=worst.stretch.from_m,
+            to_m=worst.stretch.to_m,
+            place=place_at(track, worst.sample),
+            numbers={"wind_mps": flight.wind.speed_mps, "gust_mps": flight.wind.gust_mps},
+        )
+
+
+def airspeed_given(case: Case) -> Iterator[Finding]:
+    """Yield an act where wind is given, and no airspeed to hold it with."""
+    flight = case.flight
+    if flight is None or case.track is None or flight.weather.wind is None or flight.airspeed_given:
+        return
+    yield Finding(
+        rule="wind-not-compared",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="Whether it holds this wind is not checked",
+        message=f"Wind {wind_words(flight.wind.speed_mps, flight.wind.gust_mps)} "
+        f"({flight.weather.wind_source}), and no airspeed of the aircraft is given.",
+        citation=COMMON_PRACTICE,
+        remedy="give the aircraft's highest airspeed, or do not fly in wind you have not tried it in",
+        numbers={"wind_mps": flight.wind.speed_mps, "gust_mps": flight.wind.gust_mps},
+    )
+
+
+def ground_speed(case: Case) -> Iterator[Finding]:
+    """Yield a stop where wind carries a leg above 87 kt, an act where it slows one down."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None:
+        return
+    motion = flight.motion
+    speed = np.hypot(motion.ground_speed_mps, motion.climb_mps)
+    fast = worst_of(track, motion.too_fast & motion.assumed_speed, speed)
+    if fast is not None and case.plan.purpose is Purpose.PART_107 and not speed_waived(case):
+        yield Finding(
+            rule="speed-limit",
+            mark=Mark.STOP,
+            basis=Basis.LAW,
+            title="Faster than 87 kt with the wind",
+            message=f"Wind from behind makes it {kt_from_mps(float(speed[fast.sample])):,.1f} kt over the "
+            "ground.",
+            citation=SPEED_LIMIT,
+            remedy="state a lower speed for the leg",
+            from_m=fast.stretch.from_m,
+            to_m=fast.stretch.to_m,
+            place=place_at(track, fast.sample),
+        )
+    slow = worst_of(track, motion.slowed & motion.held)
+    if slow is not None:
+        reached = kt_from_mps(float(motion.ground_speed_mps[slow.sample]))
+        yield Finding(
+            rule="leg-slower-than-planned",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Slower than planned against the wind",
+            message=f"At its highest airspeed the aircraft makes {reached:.0f} kt over the "
+            f"ground.{slow.more}",
+            citation=COMMON_PRACTICE,
+            remedy="plan a lower speed there, or wait for less wind",
+            from_m=slow.stretch.from_m,
+            to_m=slow.stretch.to_m,
+            place=place_at(track, slow.sample),
+        )
+
+
+def lee(case: Case) -> Iterator[Finding]:
+    """Yield an act where the path lies in the lee of higher ground."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or (worst := worst_of(track, flight.sheltered)) is None:
+        return
+    yield Finding(
+        rule="in-lee",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="Path in the lee of higher ground",
+        message="Upwind ground stands above the aircraft there. Behind it air sinks and eddies, and the wind "
+        f"is not what is reckoned with.{worst.more}",
+        citation=COMMON_PRACTICE,
+        remedy="stay above the ridge or clear of its lee, and keep speed and height in hand",
+        from_m=worst.stretch.from_m,
+        to_m=worst.stretch.to_m,
+        place=place_at(track, worst.sample),
+    )
+
+
+def times(case: Case) -> Iterator[Finding]:
+    """Yield how long the path takes, and in what wind and air."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or not np.isfinite(flight.motion.duration_s):
+        return
+    motion, weather = flight.motion, flight.weather
+    words = f"The path takes {clock(motion.duration_s)}"
+    if weather.wind is None:
+        words += " in still air; no wind is given."
+    else:
+        early, late = clock(float(motion.early_s[-1])), clock(float(motion.late_s[-1]))
+        spread = f"{early} to {late} as the wind varies" if motion.held_in_gusts.all() else "or much more"
+        if not flight.airspeed_given:
+            spread = "if the aircraft holds its speed over the ground"
+        words += f", {spread}: {wind_words(flight.wind.speed_mps, flight.wind.gust_mps)}"
+        side = (
+            "from any side"
+            if weather.from_any_side
+            else f"from {flight.wind.from_true_deg:03.0f} degrees true"
+        )
+        words += f" {side} ({weather.wind_source})."
+    if motion.assumed_speed.any():
+        words += " Some legs state no speed."
+    if weather.air is not None:
+        words += f" Density altitude at the launch point: {feet(weather.air.density_altitude_m)}."
+    yield Finding(
+        rule="flight-time",
+        mark=Mark.NOTE,
+        basis=Basis.SAFETY,
+        title="Time along the path",
+        message=words,
+        citation=COMMON_PRACTICE,
+        numbers={"duration_s": motion.duration_s},
+    )
+
+
+RULES = (way_held, airspeed_given, ground_speed, lee, times)

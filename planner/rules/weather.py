@@ -1,0 +1,130 @@
+"""Rules on weather: visibility, distance from cloud, and what the reports are worth."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from planner.flight.cloud import BELOW_CLOUD_M, LEAST_VISIBILITY_M, visibility_is_enough
+from planner.flight.reported import Cloud
+from planner.flight.weather_now import TYPED, WeatherNow
+from planner.plan.model import Purpose
+from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_waivers import weather_waived
+from planner.rules.flight_words import feet, miles
+from planner.rules.flown import flown_through
+from planner.rules.words import along, over_ft
+from planner.track.samples import AreaSamples
+from planner.track.track import Track
+
+
+def visibility(case: Case) -> Iterator[Finding]:
+    """Yield a stop under Part 107 below 3 statute miles, an act by guidance for recreational flight.
+
+    What is typed under Part 107 is judged with the sight that hangs on it.
+    """
+    seen = case.weather.visibility if case.weather else None
+    if seen is None or visibility_is_enough(seen.m, less_than=seen.less_than):
+        return
+    law = case.plan.purpose is Purpose.PART_107
+    if law and (seen.source == TYPED or weather_waived(case, "c")):
+        return
+    below = "less than " if seen.less_than else ""
+    yield Finding(
+        rule="visibility-too-low" if law else "visibility-below-guidance",
+        mark=Mark.STOP if law else Mark.ACT,
+        basis=Basis.LAW if law else Basis.SAFETY,
+        title="Visibility below 3 miles",
+        message=f"Visibility is {below}{miles(seen.m)} ({seen.source}); {miles(LEAST_VISIBILITY_M)} "
+        + (
+            "is the least under Part 107."
+            if law
+            else "is what guidance asks for; the statute names no figure."
+        ),
+        citation=CLOUD_AND_VISIBILITY if law else GUIDANCE_ON_WEATHER,
+        remedy="wait for better visibility" + (", or record a waiver of 14 CFR 107.51" if law else ""),
+        numbers={"visibility_m": seen.m},
+    )
+
+
+def cloud(case: Case) -> Iterator[Finding]:
+    """Yield what flies closer than 500 ft below cloud: a stop under Part 107 if it covers most of the sky."""
+    if case.weather is None or weather_waived(case, "d"):
+        return
+    for is_ceiling in (True, False):
+        lowest = next((one for one in case.weather.clouds if one.is_ceiling is is_ceiling), None)
+        if lowest is None:
+            continue
+        for flown in flown_through(case):
+            over_m = flown.planned_amsl_m - (lowest.base_amsl_m - BELOW_CLOUD_M)
+            with np.errstate(invalid="ignore"):
+                worst = int(np.argmax(np.nan_to_num(over_m, nan=-np.inf))) if len(over_m) else -1
+            if worst >= 0 and over_m[worst] > 0:
+                yield _cloud_finding(case, flown, lowest, worst)
+
+
+def _cloud_finding(case: Case, flown: Track | AreaSamples, lowest: Cloud, worst: int) -> Finding:
+    assert case.mapped is not None
+    law = case.plan.purpose is Purpose.PART_107
+    at_m = float(flown.distance_m[worst]) if isinstance(flown, Track) else None
+    over_m = float(flown.planned_amsl_m[worst]) - (lowest.base_amsl_m - BELOW_CLOUD_M)
+    where = f"At {along(at_m)}" if at_m is not None else getattr(flown, "where", "").capitalize()
+    beside = "" if lowest.is_ceiling else " Beside that cloud 2,000 ft are enough."
+    return Finding(
+        rule="cloud-too-near",
+        mark=Mark.STOP if law and lowest.is_ceiling else Mark.ACT,
+        basis=Basis.LAW if law else Basis.SAFETY,
+        title="Less than 500 ft below cloud",
+        message=f"{where} it is {over_ft(over_m)} too high under cloud at "
+        f"{feet(lowest.base_amsl_m)} above the sea ({lowest.source}).{beside}"
+        + ("" if law else " Guidance asks for it; the statute names no figure."),
+        citation=CLOUD_AND_VISIBILITY if law else GUIDANCE_ON_WEATHER,
+        remedy="fly lower, or wait until the cloud has lifted",
+        from_m=at_m,
+        to_m=at_m,
+        place=case.mapped.frame.xy_to_place(float(flown.x_m[worst]), float(flown.y_m[worst])),
+        numbers={"over_m": over_m, "cloud_base_amsl_m": lowest.base_amsl_m},
+    )
+
+
+def reports(case: Case) -> Iterator[Finding]:
+    """Yield the reports as issued, where they are from, and what of them does not count or can't be read."""
+    if case.weather is None:
+        return
+    for reading in case.weather.readings:
+        yield Finding(
+            rule="weather-report",
+            mark=Mark.ACT if reading.why_unused else Mark.NOTE,
+            basis=Basis.SAFETY,
+            title=f"{reading.name} does not count" if reading.why_unused else f"{reading.name} as issued",
+            message=_report_words(case.weather, reading.raw, reading.why_unused, reading.not_read),
+            citation="WMO FM 15 METAR, FM 51 TAF",
+            remedy="get a current one for the time of the flight" if reading.why_unused else "",
+        )
+
+
+def _report_words(weather: WeatherNow, raw: str, why_unused: str, not_read: tuple[str, ...]) -> str:
+    parts = [" ".join(raw.split())]
+    if why_unused:
+        parts.append(f"Nothing of it is used: {why_unused}.")
+    if not_read:
+        parts.append(f"Not read: {', '.join(not_read)}.")
+    parts.append(station_words(weather))
+    return " ".join(part for part in parts if part)
+
+
+def station_words(weather: WeatherNow) -> str:
+    """Return how far away the report's station is, and how much higher or lower."""
+    if not weather.readings:
+        return ""
+    if weather.station is None or weather.station_away_m is None:
+        return "Where its station is, is not known."
+    higher_m = weather.station_higher_m
+    height = "its height is not known"
+    if higher_m is not None:
+        height = f"{feet(abs(higher_m))} {'higher' if higher_m >= 0 else 'lower'} than the launch point"
+    return f"{weather.station.ident} is {miles(weather.station_away_m)} away, {height}."
+
+
+RULES = (visibility, cloud, reports)

@@ -1,0 +1,121 @@
+"""Rules on reports against what is typed: no worse report is outvoted by the pilot's figure."""
+
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.cloud import BELOW_CLOUD_M, LEAST_VISIBILITY_M, visibility_is_enough
+from planner.flight.weather_now import TYPED
+from planner.plan.model import Purpose
+from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_waivers import weather_waived
+from planner.rules.flight_words import COMMON_PRACTICE, feet, miles, wind_words
+from planner.rules.flown import flown_through
+
+_REMEDY = "get a current report for the place and the time, and correct what is typed or the plan"
+
+
+def visibility_against_report(case: Case) -> Iterator[Finding]:
+    """Yield where a report says less than 3 miles and the pilot counts on more."""
+    if case.weather is None:
+        return
+    weather = case.weather
+    used, told = weather.visibility, weather.reported.visibility
+    if used is None or told is None or used.source != TYPED or weather_waived(case, "c"):
+        return
+    if not visibility_is_enough(used.m) or visibility_is_enough(told.m, less_than=told.less_than):
+        return
+    below = "less than " if told.less_than else ""
+    yield _finding(
+        case,
+        "visibility-against-report",
+        "A report says less visibility than is counted on",
+        f"{told.source} says {below}{miles(told.m)}, the plan counts on {miles(used.m)}; "
+        f"{miles(LEAST_VISIBILITY_M)} is the least under Part 107.",
+    )
+
+
+def cloud_against_report(case: Case) -> Iterator[Finding]:
+    """Yield where reported cloud lies lower than what is typed, or over a station of unknown height."""
+    weather = case.weather
+    if weather is None or weather_waived(case, "d"):
+        return
+    told = weather.reported
+    if told.ceiling_above_station_m is None:
+        return
+    base = f"{told.ceiling_source} says cloud over most of the sky at {feet(told.ceiling_above_station_m)}"
+    ceilings = [one.base_amsl_m for one in told.clouds if one.is_ceiling]
+    if not ceilings:
+        highest_m = _highest(one.planned_amsl_m - one.ground_amsl_m for one in flown_through(case))
+        if highest_m is None or highest_m + BELOW_CLOUD_M > told.ceiling_above_station_m:
+            yield _finding(
+                case,
+                "cloud-of-unknown-height",
+                "Nobody knows how high the reported cloud is here",
+                f"{base} above its station, whose height is not known, and the flight goes up to "
+                f"{_or_unknown(highest_m)} above the ground. 500 ft below cloud are not certain.",
+                "enter place and height of the station, or fly lower",
+            )
+        return
+    if not any(one.source == TYPED for one in weather.clouds):
+        return
+    highest_m = _highest(one.planned_amsl_m for one in flown_through(case))
+    if highest_m is None or highest_m + BELOW_CLOUD_M > ceilings[0]:
+        yield _finding(
+            case,
+            "cloud-against-report",
+            "A report says lower cloud than is counted on",
+            f"{base} above its station, {feet(ceilings[0])} above the sea: less than 500 ft over the flight. "
+            "What is typed is higher.",
+        )
+
+
+def wind_against_report(case: Case) -> Iterator[Finding]:
+    """Yield an act where a report says more wind than is typed."""
+    if case.weather is None:
+        return
+    weather = case.weather
+    told, used = weather.reported.blowing, weather.wind
+    if told is None or used is None or weather.wind_source != TYPED:
+        return
+    if told.wind.speed_mps <= used.speed_mps and told.wind.gust_mps <= used.gust_mps:
+        return
+    yield Finding(
+        rule="wind-against-report",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="A report says more wind than is typed",
+        message=f"{told.source} says {wind_words(told.wind.speed_mps, told.wind.gust_mps)}; reckoned with is "
+        f"{wind_words(used.speed_mps, used.gust_mps)}.",
+        citation=COMMON_PRACTICE,
+        remedy=_REMEDY,
+    )
+
+
+def _highest(heights_m: Iterable[NDArray[np.float64]]) -> float | None:
+    """Return the highest of the heights flown, None if one of them is not known."""
+    flown = np.concatenate([np.empty(0), *heights_m])
+    return float(np.max(flown)) if len(flown) and np.isfinite(flown).all() else None
+
+
+def _or_unknown(height_m: float | None) -> str:
+    return "an unknown height" if height_m is None else feet(height_m)
+
+
+def _finding(case: Case, rule: str, title: str, message: str, remedy: str = _REMEDY) -> Finding:
+    law = case.plan.purpose is Purpose.PART_107
+    return Finding(
+        rule=rule,
+        mark=Mark.UNKNOWN if law else Mark.ACT,
+        basis=Basis.LAW if law else Basis.SAFETY,
+        title=title,
+        message=message,
+        citation=CLOUD_AND_VISIBILITY if law else GUIDANCE_ON_WEATHER,
+        remedy=remedy,
+    )
+
+
+RULES = (visibility_against_report, cloud_against_report, wind_against_report)
