@@ -240,6 +240,10 @@ class Section(QWidget):
         """Show the plan as it is now."""
         raise NotImplementedError
 
+    def input_of(self, _field: str) -> QWidget | None:
+        """Return the input of one field by its key; a section without such keys begins at its first."""
+        return self.first_input()
+
     def first_input(self) -> QWidget | None:
         """Return where typing begins."""
         fields = [widget for widget in self._placed if isinstance(widget, Field) and not widget.isHidden()]

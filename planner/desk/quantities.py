@@ -6,6 +6,7 @@ from typing import Final
 
 from planner.errors import PlanError
 from planner.units import FOOT_M, KNOT_MPS, MPH_MPS, POUND_KG, STATUTE_MILE_M
+from planner.world.weather.atmosphere import PA_PER_INHG
 
 INCH_M: Final = FOOT_M / 12
 LENGTHS: Final = {
@@ -25,6 +26,11 @@ PLAIN: Final = {"": 1.0}
 CAPACITIES: Final = {"mAh": 1.0, "Ah": 1000.0}
 FREQUENCIES: Final = {"MHz": 1.0, "GHz": 1000.0}
 POWERS: Final = {"mW": 1.0, "W": 1000.0}
+MOTOR_POWERS: Final = {"W": 1.0, "kW": 1000.0}
+CLIMBS: Final = {"m/s": 1.0, "ft/min": FOOT_M / 60}
+SHARES: Final = {"%": 0.01}
+ANGLES: Final = {"°": 1.0, "deg": 1.0}
+PRESSURES: Final = {"hPa": 1.0, "mbar": 1.0, "inHg": PA_PER_INHG / 100}
 
 _TYPED = re.compile(r"\s*([+-]?[\d,. ]*\d|[+-]?\d[\d,. ]*)\s*([^\d\s].*)?")
 _ALIASES = {

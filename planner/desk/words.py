@@ -15,6 +15,7 @@ from planner.plan.crew import Contact, Role, Task
 from planner.plan.ground import LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
+from planner.plan.weather import WindLaw
 
 PURPOSE_WORDS: Final = {
     Purpose.RECREATIONAL: "Recreational (49 USC 44809)",
@@ -66,6 +67,11 @@ LINK_LOSS_WORDS: Final = {
     LinkLossAction.RETURN_FIXED: "Returns at a fixed height",
     LinkLossAction.RETURN_OFFSET: "Returns at its height plus an offset",
     LinkLossAction.RETURN_HIGHEST: "Returns at the highest so far",
+}
+WIND_LAW_WORDS: Final = {
+    WindLaw.POWER: "Grows by a power law",
+    WindLaw.LOGARITHMIC: "Grows by a log law",
+    WindLaw.NONE: "Same at every height",
 }
 RADIO_WORDS: Final = {RadioUse.CONTROL: "Control", RadioUse.VIDEO: "Video"}
 SIGNAL_WORDS: Final = {True: "Analog", False: "Digital"}

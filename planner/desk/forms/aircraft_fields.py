@@ -1,12 +1,14 @@
 """The aircraft's fields as a table: what each is, its unit, why it matters, and how it is read."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
 import attrs
 
-from planner.desk.quantities import CAPACITIES, LENGTHS, PLAIN, TIMES, WEIGHTS, parse, words
+from planner.desk.forms.performance_fields import PERFORMANCE_FIELDS, performance_of, performance_values
+from planner.desk.forms.specs import FieldSpec, quantity
+from planner.desk.quantities import CAPACITIES, LENGTHS, PLAIN, TIMES, WEIGHTS, parse
 from planner.desk.words import (
     FORM_WORDS,
     LINK_LOSS_WORDS,
@@ -43,48 +45,14 @@ _SHOWN = (
     "readout",
     "link_loss",
     "battery",
+    "performance",
 )
 """What of an aircraft the fields describe."""
 
 
-@attrs.frozen
-class FieldSpec:
-    """One field: typed where `parse` is given, else chosen from `choices`."""
-
-    key: str
-    label: str
-    tip: str
-    parse: Callable[[str], Any] | None = None
-    shown: Callable[[Any], str] = str
-    choices: Mapping[Any, str] | None = None
-    example: str = ""
-    required: bool = False
-    wide: bool = False
-
-
-def _quantity(
-    key: str,
-    label: str,
-    tip: str,
-    units: Mapping[str, float],
-    unit: str,
-    digits: int = 0,
-    **more: Any,  # noqa: ANN401
-) -> FieldSpec:
-    what = label.lower()
-    return FieldSpec(
-        key,
-        label,
-        tip,
-        parse=lambda text: parse(text, units, unit, what),
-        shown=lambda value: words(value, unit, units, digits),
-        **more,
-    )
-
-
 FIELDS = (
     FieldSpec("name", "Name", "How you call it", str.strip, example="5-inch quad", required=True, wide=True),
-    _quantity(
+    quantity(
         "weight",
         "Take-off weight",
         "With battery and camera; pounds unless you type g, kg or oz. Decides registration and more",
@@ -94,7 +62,7 @@ FIELDS = (
         example="1.37 lb",
         required=True,
     ),
-    _quantity(
+    quantity(
         "size",
         "Largest dimension",
         "Tip to tip, propellers included; inches unless you type mm, cm or m. Sight depends on it",
@@ -111,7 +79,7 @@ FIELDS = (
     ),
     FieldSpec("over_people", "Over-people category", "14 CFR part 107 subpart D", choices=OVER_PEOPLE_WORDS),
     FieldSpec("lights", "Anti-collision light", "Needed at twilight and night", choices=YES_NO_WORDS),
-    _quantity(
+    quantity(
         "light_range",
         "Light seen from",
         "Statute miles unless you type km, m or ft; three are asked for by 14 CFR 107.29",
@@ -124,7 +92,7 @@ FIELDS = (
     FieldSpec(
         "readout", "Height readout", "Where the height in the goggles comes from", choices=READOUT_WORDS
     ),
-    _quantity(
+    quantity(
         "readout_error",
         "Readout error",
         "How far it may be off, one-sided; feet unless you type m. It is taken off the height allowed",
@@ -139,9 +107,22 @@ FIELDS = (
         "Heights as the goggles show them are printed in this unit; feet if not set",
         choices=READOUT_UNIT_WORDS,
     ),
-    FieldSpec("link_loss", "When the link drops", "What it does by itself", choices=LINK_LOSS_WORDS),
-    _quantity("link_delay", "After", "Delay before it does so, seconds", TIMES, "s", 1, example="1.5 s"),
-    _quantity(
+    FieldSpec(
+        "link_loss",
+        "When the link drops",
+        "What it does by itself (no unit); it is followed from all along the path",
+        choices=LINK_LOSS_WORDS,
+    ),
+    quantity(
+        "link_delay",
+        "After",
+        "Delay, seconds; so long it flies on without you",
+        TIMES,
+        "s",
+        1,
+        example="1.5 s",
+    ),
+    quantity(
         "link_height",
         "At height above launch",
         "Height or offset it then uses; feet unless you type m",
@@ -150,7 +131,13 @@ FIELDS = (
         1,
         example="100 ft",
     ),
-    FieldSpec("chemistry", "Battery chemistry", "Li-Po, Li-ion, ... (no unit)", str.strip, example="Li-Po"),
+    FieldSpec(
+        "chemistry",
+        "Battery chemistry",
+        "Li-Po, Li-HV or Li-ion (no unit); they sag and mind the cold apart",
+        str.strip,
+        example="Li-Po",
+    ),
     FieldSpec(
         "cells",
         "Cells in series",
@@ -158,7 +145,16 @@ FIELDS = (
         lambda text: round(parse(text, PLAIN, "", "cells in series")),
         example="6",
     ),
-    _quantity("capacity", "Capacity", "mAh unless you type Ah", CAPACITIES, "mAh", 0, example="1300 mAh"),
+    quantity(
+        "capacity",
+        "Capacity",
+        "As printed on it; mAh unless you type Ah. The turn-back point hangs on it",
+        CAPACITIES,
+        "mAh",
+        0,
+        example="1300 mAh",
+    ),
+    *PERFORMANCE_FIELDS,
 )
 
 
@@ -189,6 +185,7 @@ def values_of(aircraft: Aircraft | None) -> dict[str, Any]:
         "chemistry": part("battery", "chemistry"),
         "cells": part("battery", "cells"),
         "capacity": part("battery", "capacity_mah"),
+        **performance_values(aircraft.performance),
     }
 
 
@@ -213,6 +210,7 @@ def aircraft_of(values: Values, before: Aircraft | None) -> Aircraft:
         readout=_readout(values),
         link_loss=_link_loss(values, before),
         battery=_battery(values, before),
+        performance=performance_of(values, before.performance if before else None),
     )
     return _over(before, described, _SHOWN)
 

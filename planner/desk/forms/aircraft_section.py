@@ -7,8 +7,9 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Field, Section, TextField
-from planner.desk.forms.aircraft_fields import FIELDS, FieldSpec, aircraft_of, values_of
+from planner.desk.forms.aircraft_fields import FIELDS, aircraft_of, values_of
 from planner.desk.forms.radios_editor import RadiosEditor
+from planner.desk.forms.specs import FieldSpec
 from planner.errors import PlanError
 from planner.plan.aircraft import Aircraft, Radio
 from planner.plan.edits import SetAircraft
@@ -21,6 +22,11 @@ _FIELD_OF_MODEL = {
     "error_m": "readout_error",
     "delay_s": "link_delay",
     "capacity_mah": "capacity",
+    "landing_reserve": "reserve",
+    "cruise_mps": "cruise_speed",
+    "highest_mps": "highest_speed",
+    "climb_mps": "climb",
+    "descent_mps": "descent",
 }
 
 
@@ -54,6 +60,12 @@ class AircraftSection(Section):
                 field.show_value(value)
         self.radios.show_radios(aircraft.radios)
         self.say("")
+
+    def input_of(self, field: str) -> QWidget | None:
+        """Unfold what is folded and return the input of one field."""
+        if field not in _ALWAYS:
+            self.more.setChecked(True)
+        return self.radios if field == "radios" else self.fields[field].input
 
     def _field(self, spec: FieldSpec) -> Field:
         if spec.parse is None:
@@ -90,7 +102,7 @@ class AircraftSection(Section):
             if key not in _ALWAYS:
                 field.setVisible(open_)
         self.radios.setVisible(open_)
-        self.more.setText("Say less" if open_ else "More: lights, readout, link loss, battery, radios")
+        self.more.setText("Say less" if open_ else "More: lights, readout, link loss, battery, power, radios")
 
     def _values(self) -> dict[str, Any]:
         return {key: field.value() for key, field in self.fields.items()}

@@ -19,6 +19,7 @@ from planner.desk.forms.restrictions_section import RestrictionsSection
 from planner.desk.forms.sheet_section import SheetSection
 from planner.desk.forms.sight_section import SightSection
 from planner.desk.forms.structures_section import StructuresSection
+from planner.desk.forms.weather_section import WeatherSection
 from planner.desk.forms.window_section import WindowSection
 
 _SETTLES_WITHIN_MS = 400
@@ -81,6 +82,7 @@ class PlanForm(QScrollArea):
             "papers": PapersSection(document, self),
             "crew": CrewSection(document, self),
             "sight": SightSection(document, self),
+            "weather": WeatherSection(document, self),
             "area": AreaSection(document, self),
             "structures": StructuresSection(document, self),
             "sheet": SheetSection(document, self),
@@ -92,6 +94,7 @@ class PlanForm(QScrollArea):
         self._later.setInterval(0)
         self._later.timeout.connect(self._refresh_now)
         self._jumped_to: Section | None = None
+        self._typed_into: QWidget | None = None
         self._settling = QTimer(self)
         self._settling.setSingleShot(True)
         self._settling.setInterval(_SETTLES_WITHIN_MS)
@@ -112,13 +115,14 @@ class PlanForm(QScrollArea):
         self._refresh_now()
 
     def jump(self, key: str) -> None:
-        """Bring a section into view and start typing there."""
+        """Bring a section into view and start typing there; 'section/field' goes to one of its fields."""
         self._refresh_now()
+        key, _, field = key.partition("/")
         section = self.sections[key]
-        target = section.first_input()
+        target = section.input_of(field) if field else section.first_input()
         if target is not None:
             target.setFocus()
-        self._jumped_to = section
+        self._jumped_to, self._typed_into = section, target
         self._settling.start()
         self._scroll()
 
@@ -127,6 +131,8 @@ class PlanForm(QScrollArea):
         if self._settling.isActive() and self._jumped_to is not None:
             self._column.activate()
             self.verticalScrollBar().setValue(self._jumped_to.y())
+            if self._typed_into is not None:
+                self.ensureWidgetVisible(self._typed_into)
 
     def _refresh_now(self) -> None:
         self.missing.refresh()

@@ -1,0 +1,106 @@
+"""What the aircraft draws and how fast it is: fields of the aircraft's form."""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+import attrs
+
+from planner.desk.forms.specs import quantity
+from planner.desk.quantities import CLIMBS, MOTOR_POWERS, SHARES, SPEEDS
+from planner.plan.performance import Performance
+
+PERFORMANCE_FIELDS: Final = (
+    quantity(
+        "hover_w",
+        "Power in the hover",
+        "Volts times amperes in a hover; watts unless you type kW. Charge is reckoned from it",
+        MOTOR_POWERS,
+        "W",
+        1,
+        example="300 W",
+    ),
+    quantity(
+        "cruise_w",
+        "Power in cruise",
+        "Volts times amperes at cruise airspeed; watts unless you type kW. Charge is reckoned from it",
+        MOTOR_POWERS,
+        "W",
+        1,
+        example="350 W",
+    ),
+    quantity(
+        "cruise_speed",
+        "Cruise airspeed",
+        "Through the air; knots unless you type m/s, mph or km/h. Wind is set against it",
+        SPEEDS,
+        "kt",
+        1,
+        example="30 kt",
+    ),
+    quantity(
+        "highest_speed",
+        "Highest airspeed",
+        "Through the air; knots unless you type m/s, mph or km/h. More wind can't be held",
+        SPEEDS,
+        "kt",
+        1,
+        example="60 kt",
+    ),
+    quantity(
+        "climb",
+        "Highest rate of climb",
+        "m/s unless you type ft/min. Steeper legs take longer",
+        CLIMBS,
+        "m/s",
+        1,
+        example="8 m/s",
+    ),
+    quantity(
+        "descent",
+        "Highest rate of descent",
+        "m/s unless you type ft/min. Steeper legs take longer",
+        CLIMBS,
+        "m/s",
+        1,
+        example="5 m/s",
+    ),
+    quantity(
+        "reserve",
+        "Landing reserve",
+        "Percent of the usable charge left at landing; 25 % if not said. The turn-back point keeps it",
+        SHARES,
+        "%",
+        1,
+        example="25 %",
+    ),
+)
+
+_FIELD_OF: Final = {
+    "hover_w": "hover_w",
+    "cruise_w": "cruise_w",
+    "cruise_mps": "cruise_speed",
+    "highest_mps": "highest_speed",
+    "climb_mps": "climb",
+    "descent_mps": "descent",
+    "landing_reserve": "reserve",
+}
+
+
+def performance_values(performance: Performance | None) -> dict[str, Any]:
+    """Return each field's value for what is known of an aircraft."""
+    return {key: performance and getattr(performance, name) for name, key in _FIELD_OF.items()}
+
+
+def performance_of(values: Mapping[str, Any], before: Performance | None) -> Performance | None:
+    """Return what the fields say; what has no field stays as it was, None where nothing is said.
+
+    Raises
+    ------
+    FieldError
+        If a value is none that an aircraft can have.
+    """
+    said = {name: values[key] for name, key in _FIELD_OF.items()}
+    if said["landing_reserve"] is None:
+        said["landing_reserve"] = Performance().landing_reserve
+    described = attrs.evolve(before or Performance(), **said)
+    return None if described == Performance() and before is None else described

@@ -1,0 +1,44 @@
+"""What a field of a form is: its name, unit and reason, and how it is read and shown."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import attrs
+
+from planner.desk.quantities import parse, words
+
+
+@attrs.frozen
+class FieldSpec:
+    """One field: typed where `parse` is given, else chosen from `choices`."""
+
+    key: str
+    label: str
+    tip: str
+    parse: Callable[[str], Any] | None = None
+    shown: Callable[[Any], str] = str
+    choices: Mapping[Any, str] | None = None
+    example: str = ""
+    required: bool = False
+    wide: bool = False
+
+
+def quantity(
+    key: str,
+    label: str,
+    tip: str,
+    units: Mapping[str, float],
+    unit: str,
+    digits: int = 0,
+    **more: Any,  # noqa: ANN401
+) -> FieldSpec:
+    """Return a field of a typed quantity, kept in SI, shown in `unit`."""
+    what = label.lower()
+    return FieldSpec(
+        key,
+        label,
+        tip,
+        parse=lambda text: parse(text, units, unit, what),
+        shown=lambda value: words(value, unit, units, digits),
+        **more,
+    )

@@ -1,0 +1,58 @@
+"""A field of several lines, for text that is kept as it was pasted."""
+
+from PySide6.QtCore import QEvent, QObject
+from PySide6.QtGui import QFontDatabase
+from PySide6.QtWidgets import QPlainTextEdit, QWidget
+
+from planner.desk.fields import Field
+
+_LINES_SHOWN = 4
+_FRAME_PX = 14
+_END_OF_PARAGRAPH, _END_OF_LINE = "\u2029", "\u2028"
+
+
+class TextBox(Field):
+    """Text kept character for character; said to be committed when the box is left."""
+
+    def __init__(self, label: str, tip: str, *, example: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(label, tip, parent)
+        self._shown = ""
+        self._exact = ""
+        self.edit = QPlainTextEdit(self)
+        self.edit.setPlaceholderText(example)
+        self.edit.setTabChangesFocus(True)
+        self.edit.setFont(QFontDatabase.systemFont(QFontDatabase.SystemFont.FixedFont))
+        self.edit.setFixedHeight(_LINES_SHOWN * self.edit.fontMetrics().lineSpacing() + _FRAME_PX)
+        self._set_input(self.edit, label)
+        self.edit.installEventFilter(self)
+
+    @property
+    def input(self) -> QWidget:
+        """The box typed into."""
+        return self.edit
+
+    def value(self) -> str:
+        """Return the text: the plan's own while nobody has changed it."""
+        text = self._text()
+        return self._exact if text == self._shown else text
+
+    def show_text(self, text: str) -> None:
+        """Show the plan's text; what is being typed is left alone."""
+        if self._text() != self._shown and self.edit.hasFocus():
+            return
+        if text != self._exact or self._text() != self._shown:
+            self.edit.setPlainText(text)
+        self._exact = text
+        self._shown = self._text()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Commit what was typed when the box loses the focus."""
+        if watched is self.edit and event.type() == QEvent.Type.FocusOut and self._text() != self._shown:
+            self._exact = self._shown = self._text()
+            self.committed.emit()
+        return super().eventFilter(watched, event)
+
+    def _text(self) -> str:
+        # The box's own plain text would turn hard spaces into soft ones.
+        raw = self.edit.document().toRawText()
+        return raw.replace(_END_OF_PARAGRAPH, "\n").replace(_END_OF_LINE, "\n")

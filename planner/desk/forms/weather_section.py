@@ -1,0 +1,227 @@
+"""The weather: reports as they were issued, and what the pilot measured or was told."""
+
+import re
+from functools import partial
+from typing import Any
+
+import attrs
+from PySide6.QtWidgets import QLabel, QWidget
+
+from planner.desk.document import Document
+from planner.desk.fields import ChoiceField, Field, Section, TextField
+from planner.desk.forms.bounded import bounded
+from planner.desk.forms.report_words import report_lines
+from planner.desk.forms.text_box import TextBox
+from planner.desk.quantities import ANGLES, LENGTHS, PRESSURES, SPEEDS, parse, words
+from planner.desk.words import WIND_LAW_WORDS
+from planner.errors import PlanError
+from planner.plan.edits import SetWeather
+from planner.plan.weather import PlannedWeather, TypedWind, WindLaw
+
+_STRONGEST_MPS = 115.0
+_ALOFT_M = 1_000.0
+_MEASURED_AT_M = 10.0
+_NOTHING = object()
+
+
+class WeatherSection(Section):
+    """Every field is a step of its own; the wind counts once speed and direction are there."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(
+            "Weather",
+            "Wind, cloud and temperature decide whether it comes home; what is typed goes before the reports",
+            parent,
+        )
+        self._document = document
+        self._waits_beside: object = _NOTHING
+        self._told: tuple[object, ...] = ()
+        self._make_reports()
+        self._make_wind()
+        self._make_air()
+        document.replaced.connect(self._forget)
+
+    def refresh(self) -> None:
+        """Show the plan's weather; a wind that is only half said is left as it was typed."""
+        weather = self._weather()
+        for name in ("metar", "taf"):
+            self.reports[name].show_text(getattr(weather, name))
+        if self._waits_beside is _NOTHING or self._waits_beside != weather.wind:
+            self._forget()
+            self._show_wind(weather.wind)
+        self.cloud.show_text(words(weather.cloud_base_m, "ft", LENGTHS), weather.cloud_base_m)
+        self.temperature.show_text(_celsius_words(weather.temperature_c), weather.temperature_c)
+        self.pressure.show_text(words(weather.pressure_hpa, "hPa", PRESSURES, 1), weather.pressure_hpa)
+        self._tell(weather)
+
+    def input_of(self, field: str) -> QWidget | None:
+        """Return the input of one field."""
+        typed = {"wind": self.speed, "cloud": self.cloud, "temperature": self.temperature}
+        owner: Field = typed[field] if field in typed else self.reports[field]
+        return owner.input
+
+    def _weather(self) -> PlannedWeather:
+        return self._document.plan.weather or PlannedWeather()
+
+    def _make_reports(self) -> None:
+        tip = "pasted as it was issued and kept character for character; reports name their own units. "
+        self.reports = {
+            "metar": TextBox("METAR", "The newest report, " + tip + "Older than 3 hours, it doesn't count"),
+            "taf": TextBox("TAF", "The forecast, " + tip + "The worst of the flight's hours counts"),
+        }
+        self.understood: dict[str, QLabel] = {}
+        for name, box in self.reports.items():
+            box.edit.setPlaceholderText(f"Paste the {box.label.text()} here")
+            self.understood[name] = label = QLabel(self)
+            label.setProperty("kind", "soft")
+            label.setWordWrap(True)
+            label.hide()
+            self.add_row(box)
+            self.add_row(label)
+            box.committed.connect(partial(self._set_from, name, box))
+
+    def _make_wind(self) -> None:
+        self.direction = TextField(
+            "Wind from",
+            "Degrees clockwise from true north, where it blows from. It decides how hard the way home is",
+            bounded("wind direction", ANGLES, "°", 0.0, 360.0),
+            example="240",
+        )
+        self.speed = TextField(
+            "Wind",
+            "Mean speed; knots unless you type m/s, mph or km/h. Ground speed and charge hang on it",
+            bounded("wind", SPEEDS, "kt", 0.0, _STRONGEST_MPS),
+            example="8 kt",
+        )
+        self.gust = TextField(
+            "Gusts",
+            "Peak speed; knots unless you type m/s, mph or km/h. A path must be held in gusts, too",
+            bounded("gusts", SPEEDS, "kt", 0.0, _STRONGEST_MPS),
+            example="14 kt",
+        )
+        self.measured_at = TextField(
+            "Wind measured at",
+            "Height above ground; feet unless you type m. Wind grows from there; 33 ft if not said",
+            bounded("height of the wind", LENGTHS, "ft", 0.1, _ALOFT_M),
+            example="33 ft",
+        )
+        self.law = ChoiceField(
+            "Wind with height",
+            "How wind is taken to grow with height above ground (no unit); it is stronger where you fly",
+            WIND_LAW_WORDS,
+            may_be_unset=False,
+        )
+        for field in (self.direction, self.speed, self.gust, self.measured_at, self.law):
+            field.committed.connect(self._commit_wind)
+        self.add_row(self.direction, self.speed)
+        self.add_row(self.gust, self.measured_at)
+
+    def _make_air(self) -> None:
+        self.cloud = TextField(
+            "Cloud base",
+            "Lowest cloud above the launch point; feet unless you type m. Part 107 wants 500 ft below it",
+            bounded("cloud base", LENGTHS, "ft", 0.0, 20_000.0),
+            example="2,500 ft",
+        )
+        self.temperature = TextField(
+            "Temperature",
+            "Degrees Celsius unless you type F. Cold shrinks the battery; heat thins the air",
+            _parse_celsius,
+            example="12 °C",
+        )
+        self.pressure = TextField(
+            "Pressure at sea level",
+            "The altimeter setting; hPa unless you type inHg. It gives the air's density",
+            bounded("pressure", PRESSURES, "hPa", 850.0, 1090.0, remedy="with inches, type 29.92 inHg"),
+            example="1013 hPa",
+        )
+        fields: dict[str, Field] = {
+            "cloud_base_m": self.cloud,
+            "temperature_c": self.temperature,
+            "pressure_hpa": self.pressure,
+        }
+        for name, field in fields.items():
+            field.committed.connect(partial(self._set_from, name, field))
+        self.add_row(self.law, self.cloud)
+        self.add_row(self.temperature, self.pressure)
+
+    def _set_from(self, name: str, field: Field) -> None:
+        self._set(**{name: field.value()})
+
+    def _set(self, **changed: Any) -> None:  # noqa: ANN401
+        self._document.try_edit(SetWeather(attrs.evolve(self._weather(), **changed)))
+
+    def _show_wind(self, wind: TypedWind | None) -> None:
+        told = (
+            (self.direction, "°", ANGLES, 0, wind.from_true_deg if wind else None),
+            (self.speed, "kt", SPEEDS, 1, wind.speed_mps if wind else None),
+            (self.gust, "kt", SPEEDS, 1, wind.gust_mps if wind else None),
+            (self.measured_at, "ft", LENGTHS, 0, wind.measured_at_m if wind else None),
+        )
+        for field, unit, units, digits, value in told:
+            field.show_text(words(value, unit, units, digits), value)
+        self.law.show_value(wind.law if wind else WindLaw.POWER)
+        self.say("")
+
+    def _commit_wind(self) -> None:
+        try:
+            direction, speed, gust, height = (
+                field.value() for field in (self.direction, self.speed, self.gust, self.measured_at)
+            )
+        except PlanError:
+            return
+        self._forget()
+        self.gust.complain("")
+        if direction is None and speed is None and gust is None:
+            self.say("")
+            self._set(wind=None)
+            return
+        if not speed and speed is not None and direction is None:
+            direction = 0.0
+        missing = [word for word, value in (("speed", speed), ("direction", direction)) if value is None]
+        if missing:
+            self._set(wind=None)
+            self._wait(f"The wind does not count yet. Still needed: its {' and '.join(missing)}.")
+            return
+        try:
+            wind = TypedWind(speed, direction, gust, height or _MEASURED_AT_M, self.law.value())
+        except PlanError as error:
+            self._wait("")
+            self.gust.complain(error.one_line())
+            return
+        self.say("")
+        self._set(wind=wind)
+
+    def _wait(self, line: str) -> None:
+        self._waits_beside = self._weather().wind
+        self.say(line)
+
+    def _forget(self) -> None:
+        self._waits_beside = _NOTHING
+
+    def _tell(self, weather: PlannedWeather) -> None:
+        window = self._document.plan.window
+        if self._told == (weather.metar, weather.taf, window):
+            return
+        self._told = (weather.metar, weather.taf, window)
+        for name, label in self.understood.items():
+            lines = report_lines(getattr(weather, name), window, forecast=name == "taf")
+            label.setText("\n".join(lines))
+            label.setVisible(bool(lines))
+
+
+def _celsius_words(temperature_c: float | None) -> str:
+    return "" if temperature_c is None else f"{temperature_c:.1f}".removesuffix(".0") + " °C"
+
+
+def _parse_celsius(text: str) -> float:
+    fahrenheit = re.fullmatch(r"(.*?)\s*(?:°\s*)?[Ff]", text.strip())
+    celsius = re.sub(r"\s*(?:°\s*)?[Cc]?$", "", text.strip()) if fahrenheit is None else fahrenheit.group(1)
+    value = parse(celsius, {"": 1.0}, "", "temperature")
+    if fahrenheit is not None:
+        value = (value - 32.0) / 1.8
+    if not -90.0 <= value <= 60.0:
+        raise PlanError(
+            f"temperature: {text.strip()!r} is not from -90 °C to 60 °C", remedy="type F for Fahrenheit"
+        )
+    return value

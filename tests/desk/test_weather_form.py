@@ -1,0 +1,278 @@
+"""The forms of weather, power and link loss: one step a field, raw text as it was, nothing lost.
+
+Units: international knot and foot (exact); 29.92 inHg = 1013.21 hPa; 50 °F = 10 °C.
+Report codes: WMO FM 15 and FM 51.
+"""
+
+from datetime import UTC, datetime
+
+import attrs
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from planner.desk.forms.report_words import report_lines
+from planner.geo.window import TimeWindow
+from planner.plan.aircraft import Aircraft, Battery, LinkLoss, LinkLossAction
+from planner.plan.edits import SetAircraft, SetWeather, SetWindow
+from planner.plan.performance import MeasuredFlight, Performance
+from planner.plan.weather import PlannedWeather, Station, TypedWind, WindLaw
+from planner.rules.finding import Basis, Finding, Mark
+from tests.desk.desk_rig import make_document, make_window, settled, small_plan
+from tests.desk.test_forms import choose, type_into
+
+KNOT_MPS = 1852 / 3600
+METAR = "METAR XINV 251153Z 24012G20KT 10SM FEW020 BKN045 12/07 A3002"
+WINDOW = TimeWindow(
+    datetime(2026, 11, 25, 12, 0, tzinfo=UTC), datetime(2026, 11, 25, 13, 0, tzinfo=UTC), "UTC"
+)
+
+
+@pytest.fixture
+def document(qtbot):
+    made = make_document()
+    made.replace(small_plan(), None)
+    settled(qtbot, made)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def side(qtbot, document):
+    window = make_window(qtbot, document)
+    window.show()
+    window.side.go_to("plan")
+    qtbot.waitExposed(window)
+    window.activateWindow()
+    return window.side
+
+
+@pytest.fixture
+def section(side):
+    return side.plan.sections["weather"]
+
+
+def paste(box, text):
+    QApplication.clipboard().setText(text)
+    box.edit.setFocus()
+    QTest.keyClick(box.edit, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(box.edit, Qt.Key.Key_Tab)
+
+
+def test_a_pasted_report_is_kept_to_the_character_and_told_in_words(section, document, qtbot):
+    document.try_edit(SetWindow(WINDOW))
+    raw = f"  {METAR}\u00a0 \n  ZZTOP9="
+    paste(section.reports["metar"], raw)
+    assert document.plan.weather.metar == raw
+    qtbot.waitUntil(section.understood["metar"].isVisible)
+    words = section.understood["metar"].text()
+    for told in ("from 240° true 12 kt, gusts 20 kt", "10 mi", "broken 4,500 ft", "12 °C", "ZZTOP9"):
+        assert told in words
+    assert "Counts for the flight" in words
+
+
+def test_a_text_that_is_no_report_is_kept_and_said_not_to_be_used(section, document, qtbot):
+    paste(section.reports["taf"], "fair weather, they say")
+    assert document.plan.weather.taf == "fair weather, they say"
+    qtbot.waitUntil(lambda: "Not used" in section.understood["taf"].text())
+    assert "Understood" not in section.understood["taf"].text()
+
+
+def test_an_old_report_is_understood_and_does_not_count():
+    old = TimeWindow(WINDOW.start_utc.replace(hour=20), WINDOW.end_utc.replace(hour=21), "UTC")
+    lines = report_lines(METAR, old)
+    assert any(line.startswith("Understood") for line in lines)
+    assert lines[-1] == "× Not used: it is more than 3 hours older than the flight"
+    assert "not known" in report_lines(METAR, None)[-1]
+
+
+def test_a_forecast_says_which_of_its_periods_count():
+    taf = "TAF XINV 251130Z 2512/2612 24012KT P6SM SCT030 FM251500 26015G25KT P6SM BKN020"
+    first, later, end = report_lines(taf, WINDOW, forecast=True)
+    assert "day 25 12:00 to day 26 12:00 UTC, counts" in first
+    assert "day 25 15:00" in later
+    assert "counts" not in later
+    assert "gusts 25 kt" in later
+    assert "worst" in end
+    other_day = TimeWindow(WINDOW.start_utc.replace(day=20), WINDOW.end_utc.replace(day=20), "UTC")
+    missed = report_lines(taf, other_day, forecast=True)
+    assert "Not used" in missed[-1]
+    assert not any("counts" in line for line in missed)
+
+
+def test_looking_at_a_report_changes_nothing_of_it(section, document, qtbot):
+    raw = f"{METAR}\r\n\t="
+    document.try_edit(SetWeather(PlannedWeather(metar=raw)))
+    qtbot.waitUntil(lambda: METAR in section.reports["metar"].edit.toPlainText())
+    section.reports["metar"].edit.setFocus()
+    QTest.keyClick(section.reports["metar"].edit, Qt.Key.Key_Tab)
+    type_into(section.cloud, "2,500")
+    assert document.plan.weather.metar == raw
+    assert document.plan.weather.cloud_base_m == pytest.approx(2500 * 0.3048)
+
+
+def test_each_field_is_one_step_back(section, document, qtbot):
+    for field, text in (
+        (section.temperature, "50 F"),
+        (section.pressure, "29.92 inHg"),
+        (section.direction, "240"),
+        (section.speed, "8"),
+        (section.gust, "14 kt"),
+        (section.measured_at, "6 ft"),
+    ):
+        type_into(field, text)
+    weather = document.plan.weather
+    assert weather.temperature_c == pytest.approx(10.0)
+    assert weather.pressure_hpa == pytest.approx(1013.21, abs=0.01)
+    assert attrs.astuple(weather.wind) == (
+        pytest.approx(8 * KNOT_MPS),
+        240.0,
+        pytest.approx(14 * KNOT_MPS),
+        pytest.approx(6 * 0.3048),
+        WindLaw.POWER,
+    )
+    steps = []
+    while document.plan.weather is not None:
+        document.undo_stack.undo()
+        steps.append(document.plan.weather)
+    # Direction alone is no wind yet; speed makes it one.
+    assert [step and step.wind is not None for step in steps] == [True, True, False, False, None]
+    qtbot.waitUntil(lambda: section.speed.edit.text() == "")
+
+
+def test_half_a_wind_waits_is_said_and_is_not_lost(section, document, qtbot):
+    type_into(section.speed, "8")
+    assert document.plan.weather is None
+    assert "direction" in section.state.text()
+    type_into(section.cloud, "2000")
+    QTest.qWait(50)
+    assert section.speed.edit.text() == "8"
+    type_into(section.direction, "90")
+    assert document.plan.weather.wind.from_true_deg == 90.0
+    qtbot.waitUntil(section.state.isHidden)
+
+
+def test_a_wind_taken_away_counts_no_more_and_comes_back_by_undo(section, document, qtbot):
+    wind = TypedWind(4.0, 240.0, 7.0, 3.0, WindLaw.LOGARITHMIC)
+    document.try_edit(SetWeather(PlannedWeather(wind=wind)))
+    qtbot.waitUntil(lambda: section.speed.edit.text() != "")
+    type_into(section.speed, " ")
+    assert document.plan.weather is None
+    assert "does not count" in section.state.text()
+    document.undo_stack.undo()
+    assert document.plan.weather.wind == wind
+    qtbot.waitUntil(lambda: section.speed.edit.text() == "7.8 kt")
+    type_into(section.direction, "250")
+    assert document.plan.weather.wind == attrs.evolve(wind, from_true_deg=250.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "told"),
+    [
+        ("speed", "400 kt", "not from 0 kt to 224 kt"),
+        ("direction", "west", "not a number"),
+        ("direction", "361", "360"),
+        ("pressure", "29.92", "inHg"),
+        ("temperature", "99", "60 °C"),
+        ("cloud", "-3", "cloud base"),
+    ],
+)
+def test_what_cannot_be_is_one_line_and_stays(section, document, name, text, told):
+    kept = PlannedWeather(metar=METAR, station=Station("XINV", -150.2, 37.8))
+    document.try_edit(SetWeather(kept))
+    field = getattr(section, name)
+    type_into(field, text)
+    assert document.plan.weather == kept
+    assert told in field.error.text()
+    assert "\n" not in field.error.text()
+    QTest.qWait(30)
+    assert field.edit.text() == text
+
+
+def test_gusts_under_the_mean_wind_are_marked_and_the_old_wind_stays(section, document):
+    for field, text in ((section.direction, "240"), (section.speed, "12"), (section.gust, "8")):
+        type_into(field, text)
+    assert document.plan.weather.wind.gust_mps is None
+    assert "weaker" in section.gust.error.text()
+    QTest.qWait(50)
+    assert section.gust.edit.text() == "8"
+
+
+def test_power_speeds_and_reserve_reach_the_plan(side, document, qtbot):
+    measured = MeasuredFlight(240.0, 1000.0)
+    known = Aircraft("Sparrow", 0.6, 0.25, performance=Performance(drag_area_m2=0.01, measured=measured))
+    document.try_edit(SetAircraft(known))
+    section = side.plan.sections["aircraft"]
+    section.more.click()
+    qtbot.waitUntil(lambda: section.fields["reserve"].edit.text() == "25 %")
+    for key, text in (
+        ("hover_w", "310"),
+        ("cruise_w", "0.4 kW"),
+        ("cruise_speed", "30"),
+        ("highest_speed", "30 m/s"),
+        ("climb", "984.252 ft/min"),
+        ("descent", "4"),
+        ("reserve", "30"),
+    ):
+        type_into(section.fields[key], text)
+    performance = document.plan.aircraft.performance
+    assert performance.measured == measured
+    assert attrs.astuple(attrs.evolve(performance, measured=None)) == (
+        310.0,
+        pytest.approx(400.0),
+        pytest.approx(30 * KNOT_MPS),
+        30.0,
+        pytest.approx(5.0),
+        4.0,
+        0.01,
+        None,
+        pytest.approx(0.3),
+    )
+    type_into(section.fields["reserve"], "130 %")
+    assert section.fields["reserve"].has_trouble
+    assert document.plan.aircraft.performance.landing_reserve == pytest.approx(0.3)
+
+
+def test_link_loss_and_battery_reach_the_plan(side, document, qtbot):
+    document.try_edit(SetAircraft(Aircraft("Sparrow", 0.6, 0.25)))
+    section = side.plan.sections["aircraft"]
+    section.more.click()
+    qtbot.waitUntil(lambda: section.fields["name"].edit.text() == "Sparrow")
+    choose(section.fields["link_loss"], LinkLossAction.RETURN_FIXED)
+    for key, text in (
+        ("link_delay", "1.5"),
+        ("link_height", "100"),
+        ("chemistry", "Li-Po"),
+        ("cells", "6"),
+        ("capacity", "1.3 Ah"),
+    ):
+        type_into(section.fields[key], text)
+    loss = document.plan.aircraft.link_loss
+    assert isinstance(loss, LinkLoss)
+    assert (loss.action, loss.delay_s, loss.height.m) == (
+        LinkLossAction.RETURN_FIXED,
+        1.5,
+        pytest.approx(30.48),
+    )
+    assert document.plan.aircraft.battery == Battery("Li-Po", 6, 1300.0)
+
+
+@pytest.mark.parametrize(
+    ("rule", "section", "field"),
+    [
+        ("wind-not-compared", "aircraft", "highest_speed"),
+        ("home-not-reached", "aircraft", "reserve"),
+        ("link-loss-too-low", "aircraft", "link_height"),
+        ("way-not-held", "weather", "wind"),
+        ("weather-report", "weather", "metar"),
+    ],
+)
+def test_a_finding_leads_to_its_field(side, document, qtbot, rule, section, field):
+    document.try_edit(SetAircraft(Aircraft("Sparrow", 0.6, 0.25)))
+    side.go_to("findings")
+    side.go_to_cure(Finding(rule, Mark.ACT, Basis.SAFETY, "t", "m", "c"))
+    target = side.plan.sections[section].input_of(field)
+    assert target.isVisible()
+    qtbot.waitUntil(lambda: not target.visibleRegion().isEmpty())
+    qtbot.waitUntil(target.hasFocus)
