@@ -171,7 +171,7 @@ def test_readme_starts_with_two_single_commands(repo):
     opens, tests = shell_blocks((repo / "README.md").read_text("utf-8"))
     assert opens.count("\n") == tests.count("\n") == 1
     assert "lowline demo_missions/" in opens
-    assert tests.rstrip().endswith("pytest")
+    assert tests.rstrip().endswith("-m pytest -n 2")
     mission = opens.split()[-1]
     assert (repo / mission).is_file(), mission
 

@@ -18,9 +18,7 @@ if TYPE_CHECKING:
     from planner.desk.profile_view import ProfileView
     from planner.desk.questions import Questions
     from planner.desk.side_panel import SidePanel
-    from planner.permission.need import PermissionNeed
     from planner.plan.crew import Role
-    from planner.rules.finding import Finding
 
 
 class DeskWindow(DeskFrame):
@@ -72,17 +70,11 @@ class DeskWindow(DeskFrame):
 
     def _furnish(self) -> None:
         from planner.desk.banner import UnsavedBanner
-        from planner.desk.charts_door import ChartsDoor
-        from planner.desk.crossing_door import CrossingDoor
-        from planner.desk.explain_door import ExplainDoor
-        from planner.desk.fix_door import FixDoor
+        from planner.desk.doors import Doors
         from planner.desk.hour.hour_desk import HourDesk
         from planner.desk.layers_popup import LayersPopup
+        from planner.desk.pointing import Pointing
         from planner.desk.readout_line import ReadoutLine
-        from planner.desk.request_door import RequestDoor
-        from planner.desk.restrictions_desk import RestrictionsDesk
-        from planner.desk.sheet_door import SheetDoor
-        from planner.desk.stand_door import StandDoor
         from planner.desk.status_line import StatusLine
         from planner.desk.tool_strip import ToolStrip
         from planner.desk.top_bar import TopBar
@@ -94,19 +86,13 @@ class DeskWindow(DeskFrame):
         self.readout = ReadoutLine(self.document, self)
         self.status = StatusLine(self.document, self)
         self.popup = LayersPopup(self.settings, self)
-        self.charts = ChartsDoor(self.document, self.commands, self.questions, self)
-        self.restrictions = RestrictionsDesk(self.document, self.questions.which_restrictions, self)
-        self.restrictions.draw_wanted.connect(lambda: self.use_tool("closure"))
-        self.fixes = FixDoor(self.document, lambda: self.settings, self)
-        self.fixes.settings_changed.connect(self._keep)
-        self.reasons = ExplainDoor(self.document, self)
-        self.requests = RequestDoor(self.document, self.questions, self)
-        self.sheets = SheetDoor(self.document, self.questions, self)
-        self.stands = StandDoor(self.document, self)
-        self.crossings = CrossingDoor(self.document, self)
+        self.doors = Doors(self.document, self.commands, self.questions, lambda: self.settings, self)
+        self.doors.restrictions.draw_wanted.connect(lambda: self.use_tool("closure"))
+        self.doors.fixes.settings_changed.connect(self._keep)
+        self.pointing = Pointing(self)
         self.hours = HourDesk(self.document, self)
-        self.hours.aircraft_moved.connect(self._mark)
-        self.readout.ceiling_asked.connect(self.reasons.show_ceiling)
+        self.hours.aircraft_moved.connect(self.pointing.mark)
+        self.readout.ceiling_asked.connect(self.doors.reasons.show_ceiling)
         for place, widget in (
             (self.top_place, self.top_bar),
             (self.banner_place, self.banner),
@@ -138,19 +124,19 @@ class DeskWindow(DeskFrame):
             "save": lambda: commands.save(),
             "save_as": lambda: commands.save_as(),
             "briefing": lambda: commands.brief(),
-            "request": lambda: self.requests.write(),
-            "sheet": lambda: self.sheets.show(),
-            "export": lambda: self.sheets.export(),
-            "charts": lambda: self.charts.present(),
+            "request": lambda: self.doors.requests.write(),
+            "sheet": lambda: self.doors.sheets.show(),
+            "export": lambda: self.doors.sheets.export(),
+            "charts": lambda: self.doors.charts.present(),
             "terrain": lambda: commands.choose_terrain(),
             "quit": lambda: self.close(),
             "undo": lambda: self.document.undo_stack.undo(),
             "redo": lambda: self.document.undo_stack.redo(),
             "delete": self._delete,
-            "fix": lambda: self.fixes.present(),
-            "crossing": lambda: self.crossings.present(),
-            "stand": lambda: self.stands.present(),
-            "shrink": lambda: self.stands.shrink(),
+            "fix": lambda: self.doors.fixes.present(),
+            "crossing": lambda: self.doors.crossings.present(),
+            "stand": lambda: self.doors.stands.present(),
+            "shrink": lambda: self.doors.stands.shrink(),
             "follow": self._on_follow,
             "hour": lambda: self.hours.take_up(),
             "hour_play": lambda: self.hours.play(),
@@ -176,12 +162,12 @@ class DeskWindow(DeskFrame):
         view.switches.update(self.settings.layer_switches)
         view.set_ring_radius(self.settings.ring_radius_m)
         self.map_view = view
-        view.hovered.connect(self._on_hovered)
-        view.picked.connect(self._on_picked)
+        view.hovered.connect(self.pointing.hover)
+        view.picked.connect(self.pointing.pick)
         view.pointer.connect(
             lambda lon, lat: self.status.show_pointer(lon, lat, view.allowed.words_at(lon, lat))
         )
-        view.allowed.asked.connect(self.reasons.show_ceiling_at)
+        view.allowed.asked.connect(self.doors.reasons.show_ceiling_at)
         view.allowed.switch(view.switches.get(ALLOWED.id, ALLOWED.visible))
         view.tool_wanted.connect(self.use_tool)
         view.layers_changed.connect(lambda: self.popup.show_layers(view.layers))
@@ -189,11 +175,11 @@ class DeskWindow(DeskFrame):
         self.popup.toggled.connect(self._on_switch)
         self.popup.radius_changed.connect(view.set_ring_radius)
         self.hours.instant_changed.connect(view.show_instant)
-        view.closures.drawn.connect(self.restrictions.enter_drawn)
-        self.charts.coverage_chosen.connect(view.show_coverage)
-        self.charts.place_wanted.connect(view.fit_outline)
-        self.stands.place_chosen.connect(lambda place: view.show_stretch(None, None, place))
-        self.fixes.way_changed.connect(view.show_way)
+        view.closures.drawn.connect(self.doors.restrictions.enter_drawn)
+        self.doors.charts.coverage_chosen.connect(view.show_coverage)
+        self.doors.charts.place_wanted.connect(view.fit_outline)
+        self.doors.stands.place_chosen.connect(lambda place: view.show_stretch(None, None, place))
+        self.doors.fixes.way_changed.connect(view.show_way)
         self.popup.radius_changed.connect(self._on_radius)
 
     def _on_switch(self, layer_id: str, on: bool) -> None:
@@ -217,10 +203,10 @@ class DeskWindow(DeskFrame):
         panel = ProfilePanel()
         self.profile_view = ProfileView(self.document, panel, self)
         fill(self.profile_place, panel)
-        self.profile_view.hovered.connect(self._on_hovered)
-        panel.ceiling_asked.connect(self.reasons.show_ceiling)
-        panel.sight_asked.connect(self.crossings.show_at)
-        self.profile_view.picked.connect(lambda index: self._on_picked("path", index, from_profile=True))
+        self.profile_view.hovered.connect(self.pointing.hover)
+        panel.ceiling_asked.connect(self.doors.reasons.show_ceiling)
+        panel.sight_asked.connect(self.doors.crossings.show_at)
+        self.profile_view.picked.connect(lambda index: self.pointing.pick("path", index, from_profile=True))
 
     def bring_side(self) -> None:
         """Put findings, points, forms and permissions into their place."""
@@ -232,16 +218,16 @@ class DeskWindow(DeskFrame):
         self.side = side
         fill(self.side_place, side)
         side.path_wanted.connect(lambda: self.use_tool("path"))
-        side.findings.why_wanted.connect(self.reasons.show_rule)
-        self.reasons.cure_wanted.connect(side.go_to_cure)
-        side.fix_wanted.connect(self.fixes.present)
-        side.plan.restrictions.wanted.connect(self.restrictions.enter)
-        side.plan.restrictions.edit_wanted.connect(self.restrictions.edit)
-        side.plan.restrictions.shown.connect(self._on_restriction)
-        side.findings.chosen.connect(self._on_finding)
-        side.points.point_chosen.connect(self._on_row)
-        side.permissions.place_wanted.connect(self._on_need)
-        side.permissions.request_wanted.connect(self.requests.write)
+        side.findings.why_wanted.connect(self.doors.reasons.show_rule)
+        self.doors.reasons.cure_wanted.connect(side.go_to_cure)
+        side.fix_wanted.connect(self.doors.fixes.present)
+        side.plan.restrictions.wanted.connect(self.doors.restrictions.enter)
+        side.plan.restrictions.edit_wanted.connect(self.doors.restrictions.edit)
+        side.plan.restrictions.shown.connect(self.pointing.show_restriction)
+        side.findings.chosen.connect(self.pointing.show_finding)
+        side.points.point_chosen.connect(self.pointing.pick_row)
+        side.permissions.place_wanted.connect(self.pointing.show_need)
+        side.permissions.request_wanted.connect(self.doors.requests.write)
 
     # Actions
 
@@ -283,50 +269,6 @@ class DeskWindow(DeskFrame):
 
     def _show_layers(self) -> None:
         self.popup.show_beside(self.strip.buttons["layers"], self)
-
-    # Pointing at the same thing everywhere
-
-    def _on_hovered(self, distance_m: float | None) -> None:
-        self.hours.point_at(distance_m)
-        self._mark(self.hours.aircraft_m if distance_m is None else distance_m)
-
-    def _mark(self, distance_m: float | None) -> None:
-        self.readout.show_at(distance_m)
-        self.crossings.follow(distance_m)
-        if self.profile_view is not None:
-            self.profile_view.panel.set_marker(distance_m)
-        if self.map_view is not None:
-            self.map_view.show_distance(distance_m)
-
-    def _on_picked(self, part: str, index: int, *, from_profile: bool = False) -> None:
-        row = index if part == "path" else -1
-        if self.side is not None:
-            self.side.points.choose(row)
-        if self.profile_view is not None and not from_profile:
-            self.profile_view.panel.select_point(row if row >= 0 else None)
-        if self.map_view is not None and from_profile:
-            self.map_view.choose(part, index)
-
-    def _on_row(self, row: int) -> None:
-        if self.map_view is not None and row >= 0:
-            self.map_view.choose("path", row)
-        if self.profile_view is not None:
-            self.profile_view.panel.select_point(row if row >= 0 else None)
-
-    def _on_finding(self, finding: "Finding | None") -> None:
-        if self.map_view is not None:
-            self.map_view.show_finding(finding)
-        if finding is not None and finding.from_m is not None:
-            self._on_hovered(finding.from_m)
-
-    def _on_restriction(self, index: int) -> None:
-        if self.map_view is not None:
-            self.use_tool("move")
-            self.map_view.show_restriction(index)
-
-    def _on_need(self, need: "PermissionNeed") -> None:
-        if self.map_view is not None:
-            self.map_view.show_stretch(need.from_m, need.to_m, need.place)
 
     # Title, undo, closing
 
@@ -370,14 +312,8 @@ class DeskWindow(DeskFrame):
     def _close_for_good(self) -> None:
         self._closing = True
         self.commands.close()
-        self.charts.close()
-        self.restrictions.close()
-        self.fixes.close()
-        self.requests.close()
-        self.sheets.close()
-        self.stands.close()
+        self.doors.close()
         self.hours.close()
-        self.crossings.close()
         if self.map_view is not None:
             self.map_view.close()
         self.document.close()

@@ -36,14 +36,14 @@ def desk(qtbot, answers):
     window.show()
     settled(qtbot, document)
     yield window
-    window.charts.close()
+    window.doors.charts.close()
     document.close()
 
 
 @pytest.fixture
 def charts(qtbot, desk):
     desk.menu_actions["charts"].trigger()
-    window = desk.charts.window
+    window = desk.doors.charts.window
     qtbot.waitUntil(lambda: bool(window.shelf.sets), timeout=20_000)
     return window
 
@@ -138,10 +138,10 @@ def test_dropped_files_are_known_by_content_and_come_into_a_new_set(qtbot, desk,
 
 
 def test_files_dropped_on_the_desk_itself_do_the_same(qtbot, desk, airspace):
-    assert desk.charts.window is None
+    assert desk.doors.charts.window is None
     assert drop(desk, [airspace])
-    qtbot.waitUntil(lambda: desk.charts.window is not None)
-    charts = desk.charts.window
+    qtbot.waitUntil(lambda: desk.doors.charts.window is not None)
+    charts = desk.doors.charts.window
     looked_at(qtbot, charts, airspace)
     assert charts.isVisible()
 
@@ -151,8 +151,8 @@ def test_a_drag_without_files_is_left_alone(desk):
     mime.setText("words")
     enter = QDragEnterEvent(QPoint(200, 200), Qt.DropAction.CopyAction, mime, LEFT, NO_KEYS)
     desk.windowHandle().event(enter)
-    assert desk.charts.drops.veil.isHidden()
-    assert desk.charts.window is None
+    assert desk.doors.charts.drops.veil.isHidden()
+    assert desk.doors.charts.window is None
 
 
 def test_files_can_be_chosen_with_a_button(qtbot, desk, charts, answers, tmp_path):
@@ -277,8 +277,8 @@ def test_what_is_not_known_is_left_out_and_said(qtbot, charts, airspace, tmp_pat
 
 def test_the_coverage_of_the_chosen_layer_goes_to_the_map(qtbot, desk, charts):
     shown, fitted = [], []
-    desk.charts.coverage_chosen.connect(lambda outline, words: shown.append((outline, words)))
-    desk.charts.place_wanted.connect(fitted.append)
+    desk.doors.charts.coverage_chosen.connect(lambda outline, words: shown.append((outline, words)))
+    desk.doors.charts.place_wanted.connect(fitted.append)
     row = next(
         k for k, (report, _) in enumerate(charts.table.lines) if report.layer is LayerName.CLASS_AIRSPACE
     )
@@ -330,7 +330,7 @@ def test_a_dropped_plan_opens(qtbot, desk):
     plan = Path(__file__).parents[2] / "demo_missions" / "ridge_line.plan.geojson"
     assert drop(desk, [plan])
     qtbot.waitUntil(lambda: desk.document.path == plan, timeout=20_000)
-    assert desk.charts.window is None
+    assert desk.doors.charts.window is None
 
 
 def test_a_dropped_set_is_judged_by(qtbot, desk):
@@ -342,7 +342,7 @@ def test_a_dropped_set_is_judged_by(qtbot, desk):
 
 def test_closing_the_window_takes_the_outline_off(qtbot, desk, charts):
     shown = []
-    desk.charts.coverage_chosen.connect(lambda outline, words: shown.append(outline))
+    desk.doors.charts.coverage_chosen.connect(lambda outline, words: shown.append(outline))
     charts.close()
     assert shown[-1] is None
     desk.menu_actions["charts"].trigger()

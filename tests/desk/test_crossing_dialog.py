@@ -21,7 +21,7 @@ def desk(qtbot):
     window.show()
     qtbot.waitExposed(window)
     yield window
-    window.crossings.close()
+    window.doors.crossings.close()
     window.hours.close()
     document.close()
 
@@ -40,9 +40,9 @@ def test_a_click_on_the_sight_strip_lays_the_line_open_and_says_why_it_is_hidden
     (stop,) = [one for one in desk.document.assessment.findings if one.rule == "hidden-from-crew"]
     middle_m = (stop.from_m + stop.to_m) / 2
     click_sight_strip(desk, middle_m)
-    dialog = desk.crossings.dialog
+    dialog = desk.doors.crossings.dialog
     assert dialog.isVisible()
-    assert desk.reasons.ceiling is None
+    assert desk.doors.reasons.ceiling is None
     assert dialog.crossing.line.clear is False
     assert dialog.words.text().startswith("Hidden: ")
     assert dialog.crossing.distance_m == pytest.approx(middle_m, abs=3.0)
@@ -57,7 +57,7 @@ def test_a_click_on_the_sight_strip_lays_the_line_open_and_says_why_it_is_hidden
 
 def test_the_open_section_follows_the_pointer_and_the_chosen_person(desk):
     desk.menu_actions["crossing"].trigger()
-    dialog = desk.crossings.dialog
+    dialog = desk.doors.crossings.dialog
     desk.profile_view.panel.hovered.emit(250.0)
     assert dialog.crossing.distance_m == 250.0
     people = desk.document.assessment.sight.people
@@ -78,6 +78,6 @@ def test_without_people_or_path_it_says_what_it_needs(qtbot):
     window = make_window(qtbot, document)
     window.show()
     window.menu_actions["crossing"].trigger()
-    assert "needs a path" in window.crossings.dialog.words.text()
-    window.crossings.close()
+    assert "needs a path" in window.doors.crossings.dialog.words.text()
+    window.doors.crossings.close()
     document.close()

@@ -23,7 +23,7 @@ def rig(qtbot, tmp_path):
     made = Rig(qtbot, tmp_path)
     made.open("cliff_level.plan.geojson")
     yield made
-    made.window.fixes.close()
+    made.window.doors.fixes.close()
     made.document.close()
 
 
@@ -36,7 +36,7 @@ def test_the_word_why_in_a_row_opens_the_rule(rig, qtbot):
     rect = findings.list.visualRect(findings.model.index(0))
     at = QPoint(rect.right() - 24, rect.top() + 16)
     QTest.mouseClick(findings.list.viewport(), Qt.MouseButton.LeftButton, pos=at)
-    dialog = rig.window.reasons.rule
+    dialog = rig.window.doors.reasons.rule
     assert dialog is not None
     texts = dialog.texts()
     finding = findings.model.findings[0]
@@ -56,15 +56,15 @@ def test_return_on_a_finding_opens_the_rule(rig):
     findings = rig.window.side.findings
     findings.list.setCurrentIndex(findings.model.index(1))
     findings.list.activated.emit(findings.model.index(1))
-    assert findings.model.findings[1].title in rig.window.reasons.rule.texts()
+    assert findings.model.findings[1].title in rig.window.doors.reasons.rule.texts()
 
 
 def test_from_the_rule_to_the_cure_and_to_the_ceiling(rig):
-    reasons = rig.window.reasons
+    reasons = rig.window.doors.reasons
     finding = stop_of(rig)
     reasons.show_rule(finding)
     reasons.rule.cure_wanted.emit(finding)
-    assert rig.window.fixes.dialog.kind is FixKind.LEAST
+    assert rig.window.doors.fixes.dialog.kind is FixKind.LEAST
     reasons.rule.ceiling_wanted.emit(finding.from_m)
     assert reasons.ceiling.isVisible()
 
@@ -79,7 +79,7 @@ def test_a_click_on_the_profile_tells_how_the_ceiling_came_about(rig, qtbot):
     box = panel.plot.plot_box()
     at = QPoint(round(box.left() + box.width() * 0.8), round(box.top() + 12))
     QTest.mouseClick(panel.plot.viewport(), Qt.MouseButton.LeftButton, pos=at)
-    dialog = window.reasons.ceiling
+    dialog = window.doors.reasons.ceiling
     assert dialog is not None
     lines = {line.what: line.height for line in dialog.lines}
     assert lines["the ceiling here"] == "400 ft"
@@ -99,17 +99,17 @@ def test_a_click_on_a_handle_or_a_drag_is_no_question(rig):
     middle = panel.plot.plot_box().center().toPoint()
     QTest.mousePress(viewport, Qt.MouseButton.LeftButton, pos=middle)
     QTest.mouseRelease(viewport, Qt.MouseButton.LeftButton, pos=middle + QPoint(60, 0))
-    assert window.reasons.ceiling is None
+    assert window.doors.reasons.ceiling is None
 
 
 def test_a_click_on_the_readout_asks_for_the_place_read_last(rig, qtbot):
     readout = rig.window.readout
     QTest.mouseClick(readout, Qt.MouseButton.LeftButton)
-    assert rig.window.reasons.ceiling is None
+    assert rig.window.doors.reasons.ceiling is None
     readout.show_at(700.0)
     readout.show_at(None)
     QTest.mouseClick(readout, Qt.MouseButton.LeftButton)
-    assert rig.window.reasons.ceiling.where.text().startswith("700 m along")
+    assert rig.window.doors.reasons.ceiling.where.text().startswith("700 m along")
 
 
 def test_numbers_are_told_in_feet_and_pounds_rounded_to_the_safe_side():

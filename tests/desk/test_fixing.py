@@ -20,7 +20,7 @@ def rig(qtbot, tmp_path):
     made = Rig(qtbot, tmp_path)
     made.open(TOO_HIGH)
     yield made
-    made.window.fixes.close()
+    made.window.doors.fixes.close()
     made.document.close()
 
 
@@ -39,7 +39,7 @@ def test_the_path_is_lowered_in_one_step_after_a_look_at_before_and_after(rig, q
     document = rig.document
     before = document.plan
     rig.window.menu_actions["fix"].trigger()
-    dialog = rig.window.fixes.dialog
+    dialog = rig.window.doors.fixes.dialog
     dialog.present(FixKind.LOWER)
     assert isinstance(tried(qtbot, dialog).outcome, Remedy)
     assert document.plan is before
@@ -56,8 +56,8 @@ def test_the_path_is_lowered_in_one_step_after_a_look_at_before_and_after(rig, q
 def test_the_margin_is_kept_for_the_next_time_and_honoured(rig, qtbot):
     kept = []
     rig.window.settings_changed.connect(kept.append)
-    rig.window.fixes.present(FixKind.LOWER)
-    dialog = rig.window.fixes.dialog
+    rig.window.doors.fixes.present(FixKind.LOWER)
+    dialog = rig.window.doors.fixes.dialog
     tried(qtbot, dialog)
     dialog.margin.edit.setText("40 ft")
     dialog.margin.edit.editingFinished.emit()
@@ -69,23 +69,23 @@ def test_the_margin_is_kept_for_the_next_time_and_honoured(rig, qtbot):
 def test_the_remedy_of_a_finding_opens_what_would_fix_it(rig, qtbot):
     finding = next(each for each in rig.document.assessment.findings if each.rule == "above-height-limit")
     rig.window.side.findings.remedy_wanted.emit(finding)
-    dialog = rig.window.fixes.dialog
+    dialog = rig.window.doors.fixes.dialog
     assert dialog.isVisible()
     assert dialog.kind is FixKind.LEAST
     tried(qtbot, dialog)
 
 
 def test_what_does_not_help_says_why_and_cannot_be_done(rig, qtbot):
-    rig.window.fixes.present(FixKind.BEND)
-    dialog = rig.window.fixes.dialog
+    rig.window.doors.fixes.present(FixKind.BEND)
+    dialog = rig.window.doors.fixes.dialog
     assert isinstance(tried(qtbot, dialog).outcome, NoRemedy)
     assert "enters no airspace" in dialog.outcome.text()
     assert not dialog.apply_button.isEnabled()
 
 
 def test_it_follows_the_plan_and_never_does_what_was_worked_out_for_another(rig, qtbot):
-    rig.window.fixes.present(FixKind.LOWER)
-    dialog = rig.window.fixes.dialog
+    rig.window.doors.fixes.present(FixKind.LOWER)
+    dialog = rig.window.doors.fixes.dialog
     first = tried(qtbot, dialog)
     rig.document.try_edit(SetName("Renamed (INVENTED)"))
     assert not dialog.apply_button.isEnabled()
@@ -99,8 +99,8 @@ def test_the_top_of_an_area_is_lowered(rig, qtbot):
         Place(start.lon_deg + east, start.lat_deg + north)
         for east, north in ((0, 0), (0.001, 0), (0.001, 0.001), (0, 0.001))
     )
-    rig.window.fixes.present(FixKind.LOWER)
-    dialog = rig.window.fixes.dialog
+    rig.window.doors.fixes.present(FixKind.LOWER)
+    dialog = rig.window.doors.fixes.dialog
     assert not dialog.choices[FixKind.AREA].isEnabled()
     rig.document.try_edit(ReplaceArea(ring, AboveGround(150.0)))
     dialog.present(FixKind.AREA)

@@ -12,7 +12,7 @@ from tests.desk.test_saving import MISSION, READY, Rig
 def rig(qtbot, tmp_path):
     made = Rig(qtbot, tmp_path)
     yield made
-    made.window.requests.close()
+    made.window.doors.requests.close()
     made.document.close()
 
 

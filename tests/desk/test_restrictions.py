@@ -49,7 +49,7 @@ def desk(qtbot, answers):
     window.side.go_to_form("restrictions")
     settled(qtbot, document)
     yield window
-    window.restrictions.close()
+    window.doors.restrictions.close()
     document.close()
 
 
@@ -70,7 +70,7 @@ def fill(dialog, **texts):
 
 def test_a_circle_is_typed_as_the_notice_writes_it(desk, section):
     click(section.ways["figures"])
-    dialog = desk.restrictions.dialog
+    dialog = desk.doors.restrictions.dialog
     fill(
         dialog,
         name="Air show (INVENTED)",
@@ -92,7 +92,7 @@ def test_a_circle_is_typed_as_the_notice_writes_it(desk, section):
 
 def test_an_outline_is_typed_and_what_is_wrong_is_said(desk, section):
     click(section.ways["figures"])
-    dialog = desk.restrictions.dialog
+    dialog = desk.doors.restrictions.dialog
     dialog.shape.show_value("ring")
     fill(dialog, name="Corner (INVENTED)", corners="37.8 -150.2; 37.8 -150.1")
     click(dialog.keep)
@@ -118,13 +118,13 @@ def test_one_is_changed_and_removed(desk, section):
     desk.document.try_edit(AddRestriction(ring_restriction(floor=AboveSeaLevel(100.0))))
     section.refresh()
     click(section.lines[0].edit)
-    dialog = desk.restrictions.dialog
+    dialog = desk.doors.restrictions.dialog
     assert dialog.name.edit.text() == "Corner (INVENTED)"
     click(dialog.keep)
     assert desk.document.plan.restrictions == (ring_restriction(floor=AboveSeaLevel(100.0)),)
     click(section.lines[0].edit)
-    fill(desk.restrictions.dialog, name="Other (INVENTED)")
-    click(desk.restrictions.dialog.keep)
+    fill(desk.doors.restrictions.dialog, name="Other (INVENTED)")
+    click(desk.doors.restrictions.dialog.keep)
     assert desk.document.plan.restrictions[0].name == "Other (INVENTED)"
     section.refresh()
     click(section.lines[0].remove)
@@ -134,7 +134,7 @@ def test_one_is_changed_and_removed(desk, section):
 def test_an_event_closes_three_miles_from_an_hour_before_to_an_hour_after(desk, section):
     """The authority's standing notice on stadiums: 3 NM, 3,000 ft, one hour (check values 11a; B)."""
     click(section.ways["event"])
-    dialog = desk.restrictions.dialog
+    dialog = desk.doors.restrictions.dialog
     click(dialog.keep)
     assert "is needed" in dialog.error.text()
     fill(dialog, name="Cup (INVENTED)", place="37.8 -150.2", begin="2027-06-12 20:00", end="2027-06-12 20:30")

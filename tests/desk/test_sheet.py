@@ -32,7 +32,7 @@ def window(qtbot, answers):
 
 def test_the_preview_follows_edits_and_page_1_can_be_copied_and_printed(qtbot, window, tmp_path):
     window.menu_actions["sheet"].trigger()
-    preview = window.sheets.preview
+    preview = window.doors.sheets.preview
     qtbot.waitUntil(lambda: bool(preview.pages), timeout=30_000)
     before = preview.pages
     assert len(preview.sheets) == len(before) >= 3
@@ -51,7 +51,7 @@ def test_the_preview_follows_edits_and_page_1_can_be_copied_and_printed(qtbot, w
 
 def test_another_paper_is_another_shape(qtbot, window):
     window.menu_actions["sheet"].trigger()
-    preview = window.sheets.preview
+    preview = window.doors.sheets.preview
     qtbot.waitUntil(lambda: bool(preview.pages), timeout=30_000)
     letter = QImage.fromData(preview.pages[0])
     preview.paper.setCurrentText("A4")
@@ -65,7 +65,7 @@ def test_flight_and_card_are_written_from_the_desk(qtbot, window, answers, tmp_p
     answers.export, answers.card = tmp_path / "flight.gpx", tmp_path / "card.png"
     window.menu_actions["export"].trigger()
     qtbot.waitUntil(answers.export.exists, timeout=30_000)
-    window.sheets.card()
+    window.doors.sheets.card()
     qtbot.waitUntil(answers.card.exists, timeout=30_000)
     assert answers.card.read_bytes().startswith(b"\x89PNG")
     assert answers.told == []

@@ -102,7 +102,7 @@ def test_a_suggested_place_is_taken_in_one_step_and_cures_the_canyon(qtbot):
     assert document.assessment.verdict is Verdict.MUST_CHANGE
     window = make_window(qtbot, document, Answers())
     window.menu_actions["stand"].trigger()
-    dialog = window.stands.dialog
+    dialog = window.doors.stands.dialog
     qtbot.waitUntil(lambda: dialog.again.isVisible() and bool(dialog.places), timeout=60_000)
     assert "100 % of the path seen" in dialog.list.item(0).text()
     dialog.take.click()
@@ -111,7 +111,7 @@ def test_a_suggested_place_is_taken_in_one_step_and_cures_the_canyon(qtbot):
     assert document.undo_stack.count() == 1
     document.undo_stack.undo()
     assert document.plan.crew == mission.crew
-    window.stands.close()
+    window.doors.stands.close()
     document.close()
 
 
@@ -179,7 +179,7 @@ def test_an_area_shrinks_to_what_one_observer_covers(qtbot):
     assert document.undo_stack.count() == 1
     document.undo_stack.undo()
     assert document.plan.area == wide
-    window.stands.close()
+    window.doors.stands.close()
     document.close()
 
 

@@ -1,0 +1,55 @@
+"""The doors of the desk: each opens a dialog or window of its own, and all close with the desk."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QWidget
+
+from planner.desk.charts_door import ChartsDoor
+from planner.desk.crossing_door import CrossingDoor
+from planner.desk.explain_door import ExplainDoor
+from planner.desk.fix_door import FixDoor
+from planner.desk.request_door import RequestDoor
+from planner.desk.restrictions_desk import RestrictionsDesk
+from planner.desk.sheet_door import SheetDoor
+from planner.desk.stand_door import StandDoor
+from planner.settings import Settings
+
+if TYPE_CHECKING:
+    from planner.desk.commands import Commands
+    from planner.desk.document import Document
+    from planner.desk.questions import Questions
+
+
+class Doors:
+    """What opens from menus, findings and the map; `owner` is the window they stand over."""
+
+    def __init__(
+        self,
+        document: "Document",
+        commands: "Commands",
+        questions: "Questions",
+        settings: Callable[[], Settings],
+        owner: QWidget,
+    ) -> None:
+        self.charts = ChartsDoor(document, commands, questions, owner)
+        self.restrictions = RestrictionsDesk(document, questions.which_restrictions, owner)
+        self.fixes = FixDoor(document, settings, owner)
+        self.reasons = ExplainDoor(document, owner)
+        self.requests = RequestDoor(document, questions, owner)
+        self.sheets = SheetDoor(document, questions, owner)
+        self.stands = StandDoor(document, owner)
+        self.crossings = CrossingDoor(document, owner)
+
+    def close(self) -> None:
+        """Close what is open, and stop what runs for it."""
+        for door in (
+            self.charts,
+            self.restrictions,
+            self.fixes,
+            self.requests,
+            self.sheets,
+            self.stands,
+            self.crossings,
+        ):
+            door.close()
