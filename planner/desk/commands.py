@@ -12,6 +12,7 @@ from planner.desk.newest_job import NewestJob
 from planner.desk.questions import Keep, Questions
 from planner.desk.recovery import UnsavedWork, discard
 from planner.desk.saving import Saver
+from planner.desk.typing_now import commit_typing
 from planner.errors import LowlineError
 from planner.locate import resources_dir
 from planner.plan.edits import SetChartSets
@@ -99,14 +100,17 @@ class Commands(QObject):
 
     def save(self) -> None:
         """Write the plan."""
+        commit_typing()
         self._saver.save()
 
     def save_as(self) -> None:
         """Write the plan under another name."""
+        commit_typing()
         self._saver.save_as()
 
     def brief(self) -> None:
         """Write the briefing for the plan as it is on the desk."""
+        commit_typing()
         path = self._questions.where_to_brief(self._document.path, self._document.title)
         if path is None:
             return
@@ -148,6 +152,7 @@ class Commands(QObject):
 
     def after_keeping(self, go_on: Callable[[], object]) -> None:
         """Go on, once unsaved work is saved or given up."""
+        commit_typing()
         if not self._document.dirty:
             go_on()
             return

@@ -105,11 +105,12 @@ class Desk:
             QTimer.singleShot(_PAINTED_MS, self.window.bring_side)
 
     def close(self) -> None:
-        """End what runs beside the window; unsaved work that was given up goes away."""
+        """End what runs beside the window, then the window; unsaved work that was given up goes away."""
         if self._moved_in:
             self.document.close()
             self.recovery.close()
         self.trouble.leave()
+        self.window.dissolve()
 
     def _go_on(self, plan_path: Path | None) -> None:
         if not self.window.closing:

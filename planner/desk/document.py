@@ -48,6 +48,7 @@ class Document(QObject):
     checking_changed = Signal(bool)
     dirty_changed = Signal(bool)
     replaced = Signal()
+    history_changed = Signal()
     message = Signal(str)
 
     def __init__(
@@ -68,6 +69,13 @@ class Document(QObject):
         self._loaded_sets: tuple[str, ...] = ()
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self._tell_dirty)
+        # Others hear of the stack through the document only: it falls silent before the stack goes.
+        for changed in (
+            self.undo_stack.indexChanged,
+            self.undo_stack.canUndoChanged,
+            self.undo_stack.canRedoChanged,
+        ):
+            changed.connect(self._tell_history)
         self.load = load
         self._reading = NewestJob(_NO_WORLD, self)
         self._reading.done.connect(self._on_loaded)
@@ -221,6 +229,9 @@ class Document(QObject):
         if self.checking != self._was_checking:
             self._was_checking = self.checking
             self.checking_changed.emit(self.checking)
+
+    def _tell_history(self, _now: object) -> None:
+        self.history_changed.emit()
 
     def _tell_dirty(self, _clean: bool = True) -> None:
         if self.dirty != self._was_dirty:

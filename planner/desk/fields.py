@@ -48,6 +48,9 @@ class Field(QWidget):
         """
         raise NotImplementedError
 
+    def commit_now(self) -> None:
+        """Commit what is typed and was not committed yet, as leaving the input does."""
+
     def complain(self, words: str) -> None:
         """Mark the input with one line, or take the mark away with ''."""
         self.error.setText(f"× {words}" if words else "")
@@ -93,7 +96,7 @@ class TextField(Field):
         self.edit = QLineEdit(self)
         self.edit.setPlaceholderText(example)
         self._set_input(self.edit, label)
-        self.edit.editingFinished.connect(self._on_finished)
+        self.edit.editingFinished.connect(self.commit_now)
 
     @property
     def input(self) -> QWidget:
@@ -127,7 +130,8 @@ class TextField(Field):
         self.edit.setCursorPosition(0)
         self.complain("")
 
-    def _on_finished(self) -> None:
+    def commit_now(self) -> None:
+        """Commit what is typed, or mark what can't be read."""
         if self.edit.text() == self._shown and not self.has_trouble:
             return
         try:

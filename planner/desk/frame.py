@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
 from planner.locate import resources_dir
@@ -53,6 +53,19 @@ class DeskFrame(QMainWindow):
     def map_settled(self) -> bool:
         """Whether the map's page is up, or has said that it will not be."""
         return self.canvas is not None and (self.canvas.is_ready or bool(self.canvas.failure))
+
+    def stop(self) -> None:
+        """Stop everything in the background."""
+
+    def dissolve(self) -> None:
+        """Stop, and delete the window now, while the application and the browser's profile last.
+
+        Left to the interpreter, the map's page may outlive the profile, which crashes at exit, or go on
+        whichever thread collects garbage first.
+        """
+        self.stop()
+        self.deleteLater()
+        QCoreApplication.sendPostedEvents(self, QEvent.Type.DeferredDelete)
 
     def _page(self) -> QWidget:
         upper = _side_by_side(self.strip_place, self.map_place)

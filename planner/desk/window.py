@@ -108,9 +108,7 @@ class DeskWindow(DeskFrame):
         document.dirty_changed.connect(self._refresh_title)
         document.plan_changed.connect(self._refresh_title)
         document.replaced.connect(self._refresh_title)
-        document.undo_stack.canUndoChanged.connect(self._refresh_undo)
-        document.undo_stack.canRedoChanged.connect(self._refresh_undo)
-        document.undo_stack.indexChanged.connect(self._refresh_undo)
+        document.history_changed.connect(self._refresh_undo)
         self.top_bar.form_wanted.connect(self._show_form)
         self.saver.land_wanted.connect(lambda: self._show_form("land"))
         self.strip.role_chosen.connect(self._on_role)
@@ -310,11 +308,17 @@ class DeskWindow(DeskFrame):
         event.setAccepted(self._closing)
 
     def _close_for_good(self) -> None:
+        self.stop()
+        self.close()
+
+    def stop(self) -> None:
+        """Stop everything in the background, and let nothing more move in."""
         self._closing = True
+        if not self._moved_in:
+            return
         self.commands.close()
         self.doors.close()
         self.hours.close()
         if self.map_view is not None:
             self.map_view.close()
         self.document.close()
-        self.close()

@@ -3,6 +3,7 @@
 from datetime import UTC, datetime
 
 import pytest
+from shiboken6 import isValid
 
 from planner.desk import app
 from planner.desk import desk as desk_module
@@ -36,6 +37,15 @@ def start(qtbot):
         desk.close()
 
 
+@pytest.fixture
+def bare(qtbot):
+    """Give a desk on which nothing has moved in."""
+    desk = Desk(None, None)
+    yield desk
+    desk.window.close()
+    desk.close()
+
+
 def test_it_starts_on_the_charts_at_hand_and_offers_back_what_a_crash_left(qtbot, start):
     first = Desk(None, None)
     first.move_in()
@@ -46,6 +56,7 @@ def test_it_starts_on_the_charts_at_hand_and_offers_back_what_a_crash_left(qtbot
     first.recovery.close(keep=True)
     first.document.close()
     first.trouble.leave()
+    first.window.dissolve()
 
     desk = start()
     banner = desk.window.banner
@@ -76,40 +87,39 @@ def test_a_plan_that_cannot_be_opened_is_told_and_the_desk_opens_all_the_same(qt
     assert desk.window.isVisible()
 
 
-def test_the_map_is_there_before_what_the_plan_needs(qtbot):
-    desk = Desk(None, None)
-    qtbot.addWidget(desk.window)
-    desk.show_map_first(demo_missions_dir() / "ridge_line.plan.geojson")
-    assert desk.window.canvas.isVisible()
-    assert desk.window.map_view is None
-    qtbot.waitUntil(lambda: desk.window.profile_view is not None, timeout=30_000)
-    qtbot.waitUntil(lambda: not desk.document.checking, timeout=30_000)
-    assert desk.document.assessment.profile is not None
-    desk.window.close()
-    desk.close()
+def test_the_map_is_there_before_what_the_plan_needs(qtbot, bare):
+    bare.show_map_first(demo_missions_dir() / "ridge_line.plan.geojson")
+    assert bare.window.canvas.isVisible()
+    assert bare.window.map_view is None
+    qtbot.waitUntil(lambda: bare.window.profile_view is not None, timeout=30_000)
+    qtbot.waitUntil(lambda: not bare.document.checking, timeout=30_000)
+    assert bare.document.assessment.profile is not None
 
 
-def test_a_map_page_that_never_comes_up_keeps_nobody_from_the_plan(qtbot, monkeypatch):
+def test_a_map_page_that_never_comes_up_keeps_nobody_from_the_plan(qtbot, monkeypatch, bare):
     monkeypatch.setattr(desk_module, "_LONGEST_WAIT_S", 0.2)
     monkeypatch.setattr(DeskFrame, "map_settled", False)
-    desk = Desk(None, None)
-    qtbot.addWidget(desk.window)
-    desk.show_map_first(demo_missions_dir() / "ridge_line.plan.geojson")
-    qtbot.waitUntil(lambda: desk.window.side is not None, timeout=30_000)
-    assert desk.document.assessment.profile is not None
-    desk.window.close()
-    desk.close()
+    bare.show_map_first(demo_missions_dir() / "ridge_line.plan.geojson")
+    qtbot.waitUntil(lambda: bare.window.side is not None, timeout=30_000)
+    assert bare.document.assessment.profile is not None
 
 
-def test_a_window_closed_at_once_stays_closed(qtbot):
-    desk = Desk(None, None)
-    qtbot.addWidget(desk.window)
-    desk.show_map_first(None)
-    desk.window.close()
+def test_a_window_closed_at_once_stays_closed(qtbot, bare):
+    bare.show_map_first(None)
+    bare.window.close()
     qtbot.wait(300)
-    assert not desk.window.isVisible()
-    assert desk.window.map_view is None
+    assert not bare.window.isVisible()
+    assert bare.window.map_view is None
+
+
+def test_a_desk_that_is_closed_is_gone_with_its_page_before_the_application_is(qtbot):
+    desk = Desk(None, None)
+    desk.show_map_first(None)
+    window, page = desk.window, desk.window.canvas.page
+    qtbot.waitUntil(lambda: window.side is not None, timeout=30_000)
     desk.close()
+    assert not isValid(page)
+    assert not isValid(window)
 
 
 def test_missing_system_libraries_are_named_before_qt_is_touched(monkeypatch):

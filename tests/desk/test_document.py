@@ -3,6 +3,8 @@
 import threading
 
 import pytest
+from PySide6.QtTest import QTest
+from shiboken6 import delete
 
 from planner.desk.questions import Keep
 from planner.errors import ChartError
@@ -171,3 +173,14 @@ def test_a_new_plan_asks_before_unsaved_work_is_lost(qtbot, document, answer, ke
     window.menu_actions["new"].trigger()
     assert answers.asked == ["Ridge"]
     assert (document.plan.name == "Ridge") is kept
+
+
+def test_a_document_that_goes_without_being_closed_says_no_more_of_its_steps(qtbot):
+    gone = make_document()
+    window = make_window(qtbot, gone)
+    gone.try_edit(SetName("Never closed (INVENTED)"))
+    settled(qtbot, gone)
+    assert window.menu_actions["undo"].isEnabled()
+    delete(gone)
+    QTest.qWait(10)
+    assert window.menu_actions["undo"].isEnabled(), "nobody asked the stack while it went"

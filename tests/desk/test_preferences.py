@@ -15,7 +15,6 @@ def desk_in(qtbot, monkeypatch):
     def begin(folder):
         monkeypatch.setenv("LOWLINE_STATE_DIR", str(folder))
         desk = Desk(None, None)
-        qtbot.addWidget(desk.window)
         desk.window.bring_map()
         desk.move_in()
         desk.start(None)

@@ -16,6 +16,7 @@ from planner.desk.forms.report_words import report_lines
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft, Battery, LinkLoss, LinkLossAction
 from planner.plan.edits import SetAircraft, SetWeather, SetWindow
+from planner.plan.file import read_plan
 from planner.plan.performance import MeasuredFlight, Performance
 from planner.plan.weather import PlannedWeather, Station, TypedWind, WindLaw
 from planner.rules.finding import Basis, Finding, Mark
@@ -70,6 +71,43 @@ def test_a_pasted_report_is_kept_to_the_character_and_told_in_words(section, doc
     for told in ("from 240° true 12 kt, gusts 20 kt", "10 mi", "broken 4,500 ft", "12 °C", "ZZTOP9"):
         assert told in words
     assert "Counts for the flight" in words
+
+
+def test_a_report_pasted_and_saved_without_leaving_the_box_is_on_the_disk(side, section, document, tmp_path):
+    document.path = tmp_path / "pasted.plan.geojson"
+    box = section.reports["metar"].edit
+    QApplication.clipboard().setText(METAR)
+    box.setFocus()
+    QTest.keyClick(box, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(box, Qt.Key.Key_S, Qt.KeyboardModifier.ControlModifier)
+    assert box.hasFocus()
+    side.window().saver.dialog.reject()
+    assert read_plan(document.path).weather.metar == METAR
+    section.cloud.edit.setFocus()
+    QTest.keyClicks(section.cloud.edit, "2,500")
+    QTest.keyClick(section.cloud.edit, Qt.Key.Key_S, Qt.KeyboardModifier.ControlModifier)
+    assert read_plan(document.path).weather.cloud_base_m == pytest.approx(2500 * 0.3048)
+
+
+def test_a_report_typed_counts_at_a_pause_and_a_visit_is_one_step_back(section, document, qtbot):
+    box = section.reports["taf"].edit
+    box.setFocus()
+    QTest.keyClicks(box, "TAF XINV")
+    assert document.plan.weather is None
+    qtbot.waitUntil(lambda: document.plan.weather is not None)
+    assert box.hasFocus()
+    QTest.keyClicks(box, " 251130Z")
+    qtbot.waitUntil(lambda: document.plan.weather.taf == "TAF XINV 251130Z")
+    assert document.undo_stack.count() == 1
+    QTest.keyClick(box, Qt.Key.Key_Tab)
+    box.setFocus()
+    QTest.keyClicks(box, "=")
+    QTest.keyClick(box, Qt.Key.Key_Tab)
+    assert document.undo_stack.count() == 2
+    document.undo_stack.undo()
+    document.undo_stack.undo()
+    assert document.plan.weather is None
+    qtbot.waitUntil(lambda: box.toPlainText() == "")
 
 
 def test_a_text_that_is_no_report_is_kept_and_said_not_to_be_used(section, document, qtbot):

@@ -1,6 +1,6 @@
 """A field of several lines, for text that is kept as it was pasted."""
 
-from PySide6.QtCore import QEvent, QObject
+from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtGui import QFontDatabase
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
@@ -8,22 +8,33 @@ from planner.desk.fields import Field
 
 _LINES_SHOWN = 4
 _FRAME_PX = 14
+_PAUSE_MS = 300
 _END_OF_PARAGRAPH, _END_OF_LINE = "\u2029", "\u2028"
 
 
 class TextBox(Field):
-    """Text kept character for character; said to be committed when the box is left."""
+    """Text kept character for character.
+
+    It is said to be committed at a pause of the typing and when the box is left; all of one `visit` belongs
+    together.
+    """
 
     def __init__(self, label: str, tip: str, *, example: str = "", parent: QWidget | None = None) -> None:
         super().__init__(label, tip, parent)
         self._shown = ""
         self._exact = ""
+        self.visit = 0
         self.edit = QPlainTextEdit(self)
         self.edit.setPlaceholderText(example)
         self.edit.setTabChangesFocus(True)
         self.edit.setFont(QFontDatabase.systemFont(QFontDatabase.SystemFont.FixedFont))
         self.edit.setFixedHeight(_LINES_SHOWN * self.edit.fontMetrics().lineSpacing() + _FRAME_PX)
         self._set_input(self.edit, label)
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(_PAUSE_MS)
+        self._pause.timeout.connect(self.commit_now)
+        self.edit.textChanged.connect(self._pause.start)
         self.edit.installEventFilter(self)
 
     @property
@@ -45,11 +56,19 @@ class TextBox(Field):
         self._exact = text
         self._shown = self._text()
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Commit what was typed when the box loses the focus."""
-        if watched is self.edit and event.type() == QEvent.Type.FocusOut and self._text() != self._shown:
+    def commit_now(self) -> None:
+        """Commit what was typed."""
+        self._pause.stop()
+        if self._text() != self._shown:
             self._exact = self._shown = self._text()
             self.committed.emit()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Count visits; commit what was typed when the box is left."""
+        if watched is self.edit and event.type() == QEvent.Type.FocusIn:
+            self.visit += 1
+        elif watched is self.edit and event.type() == QEvent.Type.FocusOut:
+            self.commit_now()
         return super().eventFilter(watched, event)
 
     def _text(self) -> str:

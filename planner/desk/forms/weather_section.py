@@ -78,7 +78,7 @@ class WeatherSection(Section):
             label.hide()
             self.add_row(box)
             self.add_row(label)
-            box.committed.connect(partial(self._set_from, name, box))
+            box.committed.connect(partial(self._set_report, name, box))
 
     def _make_wind(self) -> None:
         self.direction = TextField(
@@ -148,8 +148,12 @@ class WeatherSection(Section):
     def _set_from(self, name: str, field: Field) -> None:
         self._set(**{name: field.value()})
 
-    def _set(self, **changed: Any) -> None:  # noqa: ANN401
-        self._document.try_edit(SetWeather(attrs.evolve(self._weather(), **changed)))
+    def _set_report(self, name: str, box: TextBox) -> None:
+        self._set(merge_key=(name, box.visit), **{name: box.value()})
+
+    def _set(self, *, merge_key: object = None, **changed: Any) -> None:  # noqa: ANN401
+        edit = SetWeather(attrs.evolve(self._weather(), **changed))
+        self._document.try_edit(edit, merge_key=merge_key)
 
     def _show_wind(self, wind: TypedWind | None) -> None:
         told = (
