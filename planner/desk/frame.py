@@ -15,8 +15,8 @@ _SIDE_WIDTH = 360
 _SIDE_SHOWN = 470
 _BARS = 110
 """Height of menus, top bar and status line together, about."""
-_LEAST_LOWER = 280
-"""Below this no heights can be read off the profile."""
+_LEAST_LOWER = 330
+"""Below this no heights can be read off the profile above its strips."""
 
 
 class DeskFrame(QMainWindow):

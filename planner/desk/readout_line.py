@@ -5,6 +5,7 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
+from planner.desk.profile.flight_readout import brief_words, strip_words
 from planner.desk.profile.readout import describe
 from planner.desk.profile.sight_readout import sight_words
 from planner.desk.top_bar import ElidedLabel
@@ -27,6 +28,7 @@ class ReadoutLine(QFrame):
         self.setObjectName("readout")
         self._document = document
         self._at_m: float | None = None
+        self._strip = ""
         self._last_m: float | None = None
         self.text, self.seen = ElidedLabel(parent=self), ElidedLabel(parent=self)
         rows = QVBoxLayout(self)
@@ -46,6 +48,10 @@ class ReadoutLine(QFrame):
             self._last_m = distance_m
         self._refresh()
 
+    def point_at_strip(self, name: str) -> None:
+        """Tell at length what one strip says, from the next reading on; '' tells of all in short."""
+        self._strip = name
+
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Ask how the ceiling came about where it was read last."""
         super().mouseReleaseEvent(event)
@@ -58,7 +64,7 @@ class ReadoutLine(QFrame):
         self.seen.set_whole_text(seen)
 
     def _words(self) -> tuple[str, str]:
-        """Return heights and limits, and below them who sees it there."""
+        """Return heights and limits, and below them who sees it there, or what the strip pointed at says."""
         answer = self._document.assessment
         if answer.track is None:
             return "Heights and limits along the path are read here.", ""
@@ -68,4 +74,8 @@ class ReadoutLine(QFrame):
         there = describe(answer, self._at_m)
         if there is None:
             return "", ""
-        return _GAP.join(there.words()), _GAP.join(sight_words(answer, self._at_m))
+        below = strip_words(answer, self._at_m, self._strip) or (
+            *sight_words(answer, self._at_m),
+            *brief_words(answer, self._at_m),
+        )
+        return _GAP.join(there.words()), _GAP.join(below)

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from planner.desk.side_panel import SidePanel
     from planner.plan.crew import Role
 
+_STRIPS = "flight-strips"
+
 
 class DeskWindow(DeskFrame):
     """The desk. It shows with its map first; `move_in` brings all that needs the plan.
@@ -64,6 +66,7 @@ class DeskWindow(DeskFrame):
         self._listen()
         self.menu_actions["move"].setChecked(True)
         self.menu_actions["follow"].setChecked(True)
+        self.menu_actions["flight_strips"].setChecked(self.settings.layer_switches.get(_STRIPS, True))
         self.strip.show_role(Role.REMOTE_PILOT)
         self._refresh_title()
         self._moved_in = True
@@ -137,6 +140,7 @@ class DeskWindow(DeskFrame):
             "shrink": lambda: self.doors.stands.shrink(),
             "follow": self._on_follow,
             "hour": lambda: self.hours.take_up(),
+            "flight_strips": self._on_flight_strips,
             "hour_play": lambda: self.hours.play(),
             "fit_plan": lambda: self._fit(charts=False),
             "fit_charts": lambda: self._fit(charts=True),
@@ -184,6 +188,11 @@ class DeskWindow(DeskFrame):
         switches = {**self.settings.layer_switches, layer_id: on}
         self._keep(attrs.evolve(self.settings, layer_switches=switches))
 
+    def _on_flight_strips(self, on: bool) -> None:
+        self._on_switch(_STRIPS, on)
+        if self.profile_view is not None:
+            self.profile_view.panel.show_flight_strips(on)
+
     def _on_radius(self, radius_m: float) -> None:
         self._keep(attrs.evolve(self.settings, ring_radius_m=radius_m))
 
@@ -204,6 +213,8 @@ class DeskWindow(DeskFrame):
         self.profile_view.hovered.connect(self.pointing.hover)
         panel.ceiling_asked.connect(self.doors.reasons.show_ceiling)
         panel.sight_asked.connect(self.doors.crossings.show_at)
+        panel.strip_pointed.connect(self.readout.point_at_strip)
+        panel.show_flight_strips(self.menu_actions["flight_strips"].isChecked())
         self.profile_view.picked.connect(lambda index: self.pointing.pick("path", index, from_profile=True))
 
     def bring_side(self) -> None:

@@ -13,7 +13,8 @@ from planner.desk.commands import WorldSource
 from planner.desk.forms.plan_form import PlanForm
 from planner.desk.path_marks import marks_of_samples, path_marks
 from planner.desk.profile.sight_readout import sight_words
-from planner.desk.profile.strips import _LOOK_OF_SIGHT, Pattern, sight, strips_of
+from planner.desk.profile.strip import Pattern
+from planner.desk.profile.strips import _LOOK_OF_SIGHT, sight, strips_of
 from planner.desk.stand_dialog import StandDialog
 from planner.geo.heights import AboveGround
 from planner.locate import demo_missions_dir

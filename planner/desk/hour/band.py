@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from planner.desk import palette
 from planner.desk.hour.clock import FlightClock, Moment
 from planner.desk.profile import tones
-from planner.desk.profile.strips import Pattern, Tone
+from planner.desk.profile.strip import Pattern, Tone
 from planner.world.light_kinds import LightSpan
 
 _HEIGHT_PX = 22

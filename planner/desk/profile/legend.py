@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from planner.desk import palette
 from planner.desk.profile import tones
-from planner.desk.profile.strips import Tone
+from planner.desk.profile.strip import Tone
 
 
 class Sample(Enum):

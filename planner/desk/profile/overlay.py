@@ -13,7 +13,7 @@ from planner.desk.profile import tones
 from planner.desk.profile.labels import Label, Placed, place_labels, skyline
 from planner.desk.profile.lines import Line, ProfileLines
 from planner.desk.profile.scale import Scale, ticks
-from planner.desk.profile.strips import Tone
+from planner.desk.profile.strip import Tone
 from planner.desk.profile.towers import Tower
 from planner.desk.profile.view import PathView, height_step_ft
 

@@ -15,7 +15,7 @@ from planner.desk.profile.message import Message
 from planner.desk.profile.plot import ProfilePlot
 from planner.desk.profile.readout import EMPTY, area_words
 from planner.desk.profile.strip_view import StripView
-from planner.desk.profile.strips import strips_of
+from planner.desk.profile.strips import OF_THE_FLIGHT, strips_of
 from planner.geo.heights import HIGHEST_M, LOWEST_M
 from planner.units import FOOT_M
 from planner.wording import planned_ft
@@ -32,6 +32,7 @@ class ProfilePanel(QWidget):
     Signals
     -------
     hovered(distance_m), hover_left() : the mouse over plot or strips.
+    strip_pointed(name) : which strip the mouse is over, '' for none; said before `hovered`.
     ceiling_asked(distance_m) : a click beside the handles.
     sight_asked(distance_m) : a click on the strip of sight.
     point_selected(index) : a handle was picked by mouse or by arrow keys.
@@ -43,6 +44,7 @@ class ProfilePanel(QWidget):
     """
 
     hovered = Signal(float)
+    strip_pointed = Signal(str)
     hover_left = Signal()
     point_selected = Signal(int)
     point_height_dragged = Signal(int, float, str)
@@ -53,6 +55,7 @@ class ProfilePanel(QWidget):
         super().__init__(parent)
         self._assessment: Assessment | None = None
         self._pressed_px: QPointF | None = None
+        self._with_flight = True
         self._drag = HeightDrag(self)
         self._drag.told.connect(self.point_height_dragged)
         self.plot = ProfilePlot()
@@ -115,7 +118,13 @@ class ProfilePanel(QWidget):
         """Show the strips of an assessment."""
         self._assessment = assessment
         if assessment.track is not None and assessment.profile is not None:
-            self.strips.show_strips(strips_of(assessment))
+            self.strips.show_strips(strips_of(assessment, with_flight=self._with_flight))
+
+    def show_flight_strips(self, on: bool) -> None:
+        """Show or hide the strips of battery, links and what is beneath."""
+        self._with_flight = on
+        if self._assessment is not None:
+            self.show_strips(self._assessment)
 
     def set_marker(self, distance_m: float | None) -> None:
         """Put the marker at a distance along the path [m], or take it away."""
@@ -164,6 +173,7 @@ class ProfilePanel(QWidget):
             self._hover(watched, event.position())
         elif event.type() == QEvent.Type.Leave:
             self.set_marker(None)
+            self.strip_pointed.emit("")
             self.hover_left.emit()
         elif event.type() == QEvent.Type.MouseButtonPress and isinstance(event, QMouseEvent):
             self.setFocus(Qt.FocusReason.MouseFocusReason)
@@ -180,6 +190,7 @@ class ProfilePanel(QWidget):
         if distance_m is None or not box.left() <= at.x() <= box.right():
             return
         self.set_marker(distance_m)
+        self.strip_pointed.emit(self.strips.name_at(at.y()) if watched is self.strips else "")
         self.hovered.emit(distance_m)
 
     def _on_release(self, watched: QObject, event: QMouseEvent) -> None:
@@ -189,9 +200,10 @@ class ProfilePanel(QWidget):
         if moved or event.button() != Qt.MouseButton.LeftButton or self.plot.handles.is_pressed:
             return
         distance_m = self.plot.distance_at(event.position().x())
-        if distance_m is not None:
-            of_sight = watched is self.strips and self.strips.name_at(event.position().y()) == "sight"
-            (self.sight_asked if of_sight else self.ceiling_asked).emit(distance_m)
+        strip = self.strips.name_at(event.position().y()) if watched is self.strips else ""
+        if distance_m is None or strip in OF_THE_FLIGHT:
+            return
+        (self.sight_asked if strip == "sight" else self.ceiling_asked).emit(distance_m)
 
     # Changing heights
 

@@ -2,17 +2,30 @@
 
 import html
 
-from PySide6.QtCore import QEvent, QLineF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen
+import numpy as np
+from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import (
+    QColor,
+    QFont,
+    QFontMetrics,
+    QFontMetricsF,
+    QHelpEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+)
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from planner.desk import palette
 from planner.desk.profile import tones
 from planner.desk.profile.scale import Scale
-from planner.desk.profile.strips import Interval, Pattern, Strip
+from planner.desk.profile.strip import Curve, Interval, Pattern, Strip
 from planner.wording import stretch
 
-_BETWEEN_PX = 3
+_BETWEEN_PX, _CLOSE_PX = 3, 2
+_MANY = 3
+"""With more strips than these they stand closer, so that the plot keeps its room."""
 _NAME_MARGIN_PX = 14
 _TEXT_SHARE = 0.9
 
@@ -69,7 +82,7 @@ class StripView(QWidget):
         return "" if row is None else self._strips[row].name
 
     def _row_at(self, y_px: float) -> int | None:
-        row = int((y_px - _BETWEEN_PX) // self._pitch())
+        row = int((y_px - self._between()) // self._pitch())
         return row if 0 <= row < len(self._strips) else None
 
     def event(self, event: QEvent) -> bool:
@@ -84,14 +97,17 @@ class StripView(QWidget):
 
     def sizeHint(self) -> QSize:
         """Return the height of all strips."""
-        return QSize(300, len(self._strips) * self._pitch() + 2 * _BETWEEN_PX)
+        return QSize(300, len(self._strips) * self._pitch() + 2 * self._between())
 
     def minimumSizeHint(self) -> QSize:
         """Return the height of all strips."""
         return QSize(0, self.sizeHint().height())
 
     def _pitch(self) -> int:
-        return QFontMetrics(self._small_font()).height() + 2 + _BETWEEN_PX
+        return QFontMetrics(self._small_font()).height() + 1 + self._between()
+
+    def _between(self) -> int:
+        return _BETWEEN_PX if len(self._strips) <= _MANY else _CLOSE_PX
 
     def _small_font(self) -> QFont:
         font = QFont(self.font())
@@ -105,21 +121,25 @@ class StripView(QWidget):
             return
         painter = QPainter(self)
         painter.setFont(self._small_font())
-        height = self._pitch() - _BETWEEN_PX
+        height = self._pitch() - self._between()
         plot = QRectF(self._left_px, 0, self._scale.width_px, self.height())
         for row, strip in enumerate(self._strips):
-            top = _BETWEEN_PX + row * self._pitch()
+            top = self._between() + row * self._pitch()
             painter.setClipping(False)
             painter.setPen(QColor(palette.INK_SOFT))
-            name = QRectF(_NAME_MARGIN_PX, top, self._left_px - _NAME_MARGIN_PX, height)
+            begins = self._left_px + max(self._scale.x_px(0.0), 0.0) - 4
+            name = QRectF(_NAME_MARGIN_PX, top, begins - _NAME_MARGIN_PX, height)
             painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, strip.name)
             painter.setClipRect(plot)
-            for interval in strip.intervals:
-                self._paint_interval(painter, interval, top, height)
+            boxes = [self._paint_interval(painter, interval, top, height) for interval in strip.intervals]
+            if strip.curve is not None:
+                self._paint_curve(painter, strip.curve, top, height)
+            for interval, box in zip(strip.intervals, boxes, strict=True):
+                self._paint_text(painter, interval, box, on_curve=strip.curve is not None)
         self._paint_marker(painter, plot)
         painter.end()
 
-    def _paint_interval(self, painter: QPainter, interval: Interval, top: float, height: float) -> None:
+    def _paint_interval(self, painter: QPainter, interval: Interval, top: float, height: float) -> QRectF:
         assert self._scale is not None
         left = self._left_px + self._scale.x_px(interval.from_m)
         right = self._left_px + self._scale.x_px(interval.to_m)
@@ -129,10 +149,25 @@ class StripView(QWidget):
             painter.fillRect(box, tones.marks_of(interval.tone, interval.pattern))
         painter.setPen(QPen(QColor(palette.PAPER), 1))
         painter.drawLine(QLineF(box.topRight(), box.bottomRight()))
-        seen = box.intersected(QRectF(self._left_px, top, self._scale.width_px, height))
-        self._paint_text(painter, interval, seen)
+        return box.intersected(QRectF(self._left_px, top, self._scale.width_px, height))
 
-    def _paint_text(self, painter: QPainter, interval: Interval, seen: QRectF) -> None:
+    def _paint_curve(self, painter: QPainter, curve: Curve, top: float, height: float) -> None:
+        assert self._scale is not None
+        left = self._left_px
+        first_px, last_px = (left + self._scale.x_px(float(end)) for end in curve.distance_m[[0, -1]])
+        level = round(top + height * (1.0 - min(curve.level, 1.0))) + 0.5
+        painter.setPen(QPen(QColor(palette.INK_SOFT), 1, Qt.PenStyle.DashLine))
+        painter.drawLine(QLineF(first_px, level, last_px, level))
+        x_px = left + self._scale.all_x_px(curve.distance_m)
+        y_px = top + (height - 1.0) * (1.0 - np.clip(curve.share, 0.0, 1.0))
+        known = np.isfinite(y_px)
+        painter.setPen(QPen(QColor(palette.INK), 1.2))
+        for piece in np.split(np.arange(len(x_px)), np.flatnonzero(np.diff(known.astype(np.int8))) + 1):
+            if len(piece) > 1 and known[piece[0]]:
+                places = zip(x_px[piece].tolist(), y_px[piece].tolist(), strict=True)
+                painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in places]))
+
+    def _paint_text(self, painter: QPainter, interval: Interval, seen: QRectF, *, on_curve: bool) -> None:
         metrics = QFontMetricsF(painter.font())
         room = seen.width() - 6
         fitting = (
@@ -141,7 +176,7 @@ class StripView(QWidget):
         text = next(fitting, "")
         if not text:
             return
-        if interval.pattern is not Pattern.PLAIN:
+        if interval.pattern is not Pattern.PLAIN or on_curve:
             width = metrics.horizontalAdvance(text) + 8
             tones.paper_behind(painter, 215)
             painter.drawRect(QRectF(seen.center().x() - width / 2, seen.top() + 1, width, seen.height() - 2))

@@ -5,63 +5,19 @@ returns a strip without intervals and is not shown.
 """
 
 from collections.abc import Callable
-from enum import Enum, StrEnum
 
-import attrs
 import numpy as np
 
 from planner.assessment import Assessment
 from planner.ceiling.profile import Binding
+from planner.desk.profile.beneath_strip import beneath
 from planner.desk.profile.binding_words import binding_runs, short_words_of_run, words_of_run
+from planner.desk.profile.flight_strips import battery, control, others, video
 from planner.desk.profile.sight_readout import SIGHT_WORDS
+from planner.desk.profile.strip import Interval, Pattern, Strip, Tone, waiting
 from planner.rules.must_see import demanded_keys
 from planner.rules.sight_axis import sight_axis
 from planner.sight.along import GRAVEST_FIRST, Sight
-
-
-class Pattern(Enum):
-    """How an interval is filled, so that its tone never speaks alone."""
-
-    PLAIN = "plain"
-    DOTTED = "dotted"
-    UPRIGHT = "upright"
-    LEVEL = "level"
-    SLANTED = "slanted"
-    LEANING = "leaning"
-    CROSSED = "crossed"
-
-
-class Tone(StrEnum):
-    """What an interval's colour stands for."""
-
-    QUIET = "quiet"
-    GOOD = "good"
-    GRANTED = "granted"
-    ASK = "ask"
-    WARN = "warn"
-    STOP = "stop"
-    UNKNOWN = "unknown"
-
-
-@attrs.frozen
-class Interval:
-    """A stretch of the path [m] with a few words, and fewer for little room."""
-
-    from_m: float
-    to_m: float
-    text: str
-    short: str = ""
-    pattern: Pattern = Pattern.PLAIN
-    tone: Tone = Tone.QUIET
-
-
-@attrs.frozen
-class Strip:
-    """One question's answers along the path, in order."""
-
-    name: str
-    intervals: tuple[Interval, ...]
-
 
 _LOOK_OF_BINDING = {
     Binding.GROUND: (Pattern.PLAIN, Tone.QUIET),
@@ -110,9 +66,7 @@ def sight(assessment: Assessment) -> Strip:
     """Return whether the crew sees the aircraft along the path."""
     track, case = assessment.track, assessment.case
     if track is not None and case is not None and not assessment.whole and demanded_keys(case):
-        # The place is kept while the answer is awaited, so that the plot does not jump.
-        waiting = Interval(0.0, track.length_m, "checking", "", Pattern.PLAIN, Tone.UNKNOWN)
-        return Strip("sight", (waiting,))
+        return waiting("sight", assessment)
     axis = sight_axis(case)
     if track is None or axis is None:
         return Strip("sight", ())
@@ -137,10 +91,22 @@ def sight(assessment: Assessment) -> Strip:
     )
 
 
-STRIPS: tuple[Callable[[Assessment], Strip], ...] = (binds, sight)
+STRIPS: tuple[Callable[[Assessment], Strip], ...] = (
+    binds,
+    sight,
+    battery,
+    control,
+    video,
+    beneath,
+    others,
+)
+OF_THE_FLIGHT = frozenset({"battery", "control", "video", "beneath", "others"})
+"""Those that the pilot may hide."""
 
 
-def strips_of(assessment: Assessment) -> tuple[Strip, ...]:
+def strips_of(assessment: Assessment, *, with_flight: bool = True) -> tuple[Strip, ...]:
     """Return the strips that have something to show, top first."""
     strips = (build(assessment) for build in STRIPS)
-    return tuple(strip for strip in strips if strip.intervals)
+    return tuple(
+        strip for strip in strips if strip.intervals and (with_flight or strip.name not in OF_THE_FLIGHT)
+    )

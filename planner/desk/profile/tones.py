@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen
 
 from planner.desk import palette
-from planner.desk.profile.strips import Pattern, Tone
+from planner.desk.profile.strip import Pattern, Tone
 
 GROUND: Final = "#d5ccb9"
 GROUND_EDGE: Final = "#857b66"
