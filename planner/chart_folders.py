@@ -4,8 +4,13 @@ import os
 import sys
 from pathlib import Path
 
+import shapely
+
+from planner.errors import ChartError
+from planner.geo.place import Place
 from planner.locate import resources_dir
 from planner.surroundings import chart_set_folders
+from planner.world.store import set_record
 
 
 def known_chart_sets() -> dict[str, Path]:
@@ -26,3 +31,18 @@ def user_chart_dir() -> Path:
     if sys.platform == "darwin":
         return Path.home() / "Library" / "Application Support" / "Lowline" / "charts"
     return Path(os.environ.get("XDG_DATA_HOME", str(Path.home() / ".local" / "share"))) / "lowline" / "charts"
+
+
+def sets_about(place: Place) -> tuple[str, ...]:
+    """Return the ids of the chart sets at hand that speak of a place, in any of their layers; sorted."""
+    point = shapely.Point(place.lon_deg, place.lat_deg)
+    return tuple(sorted(name for name, folder in known_chart_sets().items() if _speaks(folder, point)))
+
+
+def _speaks(folder: Path, point: shapely.Point) -> bool:
+    try:
+        record = set_record(folder)
+    except ChartError:
+        return False
+    reaches = [entry.record.reach for entry in record.layers]
+    return any(reach is not None and reach.covers(point) for reach in reaches)

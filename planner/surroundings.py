@@ -1,21 +1,16 @@
 """The world around one plan: from its chart sets, or from the files given in their place."""
 
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
 from pathlib import Path
 
-import airportsdata
-
 from planner.errors import ChartError
-from planner.geo.place import Place
 from planner.plan.model import Plan
-from planner.units import FOOT_M
 from planner.world.extent import Extent
 from planner.world.layers import LayerName, LayerRecord
 from planner.world.merge import merged
+from planner.world.readers.packaged_aerodromes import EDITION, all_aerodromes
 from planner.world.readers.publisher_file import read_publisher_file
 from planner.world.readers.terrain import read_terrain
-from planner.world.sites import Aerodrome, AerodromeKind
 from planner.world.store import (
     MARGIN_M,
     chart_set_folders,
@@ -92,30 +87,11 @@ def _set_without_data(name: str, why: str) -> World:
 
 
 def _package_aerodromes(extent: Extent) -> World:
-    found = tuple(field for field in _all_aerodromes() if extent.holds(field.place))
+    found = tuple(field for field in all_aerodromes() if extent.holds(field.place))
     record = LayerRecord(
         LayerName.AERODROMES,
         "airportsdata package",
-        f"edition {airportsdata.__version__}, advisory",
+        f"edition {EDITION}, advisory",
         features=len(found),
     )
     return World(aerodromes=found, layers=(record,))
-
-
-@lru_cache(maxsize=1)
-def _all_aerodromes() -> tuple[Aerodrome, ...]:
-    return tuple(
-        Aerodrome(
-            ident=ident,
-            name=entry["name"],
-            place=Place(entry["lon"], entry["lat"]),
-            elevation_amsl_m=entry["elevation"] * FOOT_M,
-            kind=_kind_by_name(entry["name"]),
-        )
-        for ident, entry in airportsdata.load("ICAO").items()
-    )
-
-
-def _kind_by_name(name: str) -> AerodromeKind:
-    # The package does not say what lands there; towers can't be told from it at all.
-    return AerodromeKind.HELIPORT if "heli" in name.casefold() else AerodromeKind.UNKNOWN

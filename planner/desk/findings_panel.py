@@ -5,6 +5,7 @@ from PySide6.QtGui import QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QLabel, QListView, QStackedLayout, QStyleOptionViewItem, QVBoxLayout, QWidget
 
 from planner.assessment import Assessment
+from planner.desk.begin.card import BeginCard
 from planner.desk.document import Document
 from planner.desk.findings_delegate import FindingDelegate
 from planner.desk.findings_model import FindingsModel
@@ -78,6 +79,8 @@ class FindingsPanel(QWidget):
         self._stack = QStackedLayout()
         self._stack.addWidget(self.list)
         self._stack.addWidget(self.empty)
+        self.begin = BeginCard(self)
+        self._stack.addWidget(self.begin)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(self._stack, 1)
@@ -101,7 +104,7 @@ class FindingsPanel(QWidget):
         self.model.show(answer.findings if anything_drawn(answer.plan) else ())
         count = len(self.model.findings)
         self.empty.setText(empty_words(answer, checking=self._document.reading))
-        self._stack.setCurrentWidget(self.list if count else self.empty)
+        self._stack.setCurrentWidget(self._page(answer, count))
         self.unchecked.setVisible(bool(count))
         self.unchecked.setText(f"Not checked: {names_not_checked(answer)}.")
         self.unchecked.setToolTip("\n".join(answer.not_known))
@@ -109,6 +112,11 @@ class FindingsPanel(QWidget):
             self._pick_like(picked)
         if count != before:
             self.count_changed.emit(count)
+
+    def _page(self, answer: Assessment, count: int) -> QWidget:
+        if count:
+            return self.list
+        return self.empty if anything_drawn(answer.plan) or self._document.reading else self.begin
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Let a click beside the rows put the choice back to none."""
@@ -151,11 +159,6 @@ def empty_words(answer: Assessment, *, checking: bool) -> str:
     """Return what stands in place of an empty list."""
     if checking:
         return "Checking: the charts around the plan are being read."
-    if not anything_drawn(answer.plan):
-        return (
-            "Nothing drawn yet.\n\nChoose Path (P) and click on the map, point by point, "
-            "or Area (A) for a box to fly freely in. The desk then asks only for what changes the verdict."
-        )
     unsaid = "\n\n".join(answer.not_known)
     return f"No findings.\n\n{unsaid}".strip()
 

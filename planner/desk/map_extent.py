@@ -1,5 +1,6 @@
 """Boxes to show on the map, and places along the track."""
 
+import math
 from collections.abc import Iterable, Sequence
 
 import numpy as np
@@ -14,6 +15,7 @@ from planner.world.world import World
 Box = tuple[float, float, float, float]
 LonLat = tuple[float, float]
 _LEAST_SIDE_DEG = 0.004
+_BESIDE_DEG = 0.02
 _MOST_COORDS = 400
 
 
@@ -33,6 +35,17 @@ def around(coords: Sequence[LonLat]) -> Box:
     box = box_around(coords, margin=0.35)
     assert box is not None
     return box
+
+
+def about(place: Place) -> Box:
+    """Return a box of some four kilometres about a place [deg]."""
+    aside = _BESIDE_DEG / max(math.cos(math.radians(place.lat_deg)), 0.1)
+    return (
+        place.lon_deg - aside,
+        place.lat_deg - _BESIDE_DEG,
+        place.lon_deg + aside,
+        place.lat_deg + _BESIDE_DEG,
+    )
 
 
 def contains(outer: Box, inner: Box) -> bool:

@@ -12,6 +12,7 @@ from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_allowed import ALLOWED, MapAllowed
 from planner.desk.map_extent import (
     Box,
+    about,
     around,
     box_of_plan,
     box_of_world,
@@ -105,6 +106,12 @@ class MapView(QObject):
             self.fit_charts()
         else:
             self.canvas.fit(*box)
+
+    def go_to(self, place: Place) -> None:
+        """Show a place with some kilometres around it, and keep it in view when charts arrive."""
+        self._fitted = True
+        self.canvas.fit(*about(place))
+        self.canvas.highlight([_lonlat(place)])
 
     def fit_charts(self) -> None:
         """Show all of the terrain and charts."""

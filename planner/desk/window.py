@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from planner.desk.profile_view import ProfileView
     from planner.desk.questions import Questions
     from planner.desk.side_panel import SidePanel
+    from planner.geo.place import Place
     from planner.plan.crew import Role
 
 _STRIPS = "flight-strips"
@@ -219,12 +220,15 @@ class DeskWindow(DeskFrame):
 
     def bring_side(self) -> None:
         """Put findings, points, forms and permissions into their place."""
+        from planner.desk.begin.begin_desk import BeginDesk
         from planner.desk.side_panel import SidePanel
 
         if self._closing or self.side is not None:
             return
         side = SidePanel(self.document, self)
         self.side = side
+        self.begin = BeginDesk(self.document, self.commands, side.findings.begin, self)
+        self.begin.place_found.connect(self._go_to_place)
         fill(self.side_place, side)
         side.path_wanted.connect(lambda: self.use_tool("path"))
         side.findings.why_wanted.connect(self.doors.reasons.show_rule)
@@ -269,6 +273,10 @@ class DeskWindow(DeskFrame):
     def _fit(self, *, charts: bool) -> None:
         if self.map_view is not None:
             (self.map_view.fit_charts if charts else self.map_view.fit_plan)()
+
+    def _go_to_place(self, place: "Place") -> None:
+        if self.map_view is not None:
+            self.map_view.go_to(place)
 
     def _delete(self) -> None:
         if self.side is not None and self.side.points.table.hasFocus():

@@ -7,6 +7,7 @@ from planner.world.store.reading import (
     is_charts_file,
     read_chart_set,
     read_charts_alone,
+    set_record,
 )
 
 __all__ = [
@@ -16,4 +17,5 @@ __all__ = [
     "is_charts_file",
     "read_chart_set",
     "read_charts_alone",
+    "set_record",
 ]

@@ -1,0 +1,169 @@
+"""What stands where findings will be, as long as nothing is drawn."""
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from planner.desk.begin.demos import demo_flights
+from planner.desk.begin.recents import RecentPlan
+
+_MOST_SHOWN = 6
+_EDGES_PX = 8
+_DRAW = (
+    "Choose Path (P) and click on the map, point by point, or Area (A) for a box to fly freely in. "
+    "The desk then asks only for what changes the verdict."
+)
+
+
+class BeginCard(QScrollArea):
+    """Four ways to begin: draw, go to a place, go on with a plan, try a demo flight.
+
+    `place_wanted` carries what was typed; `open_wanted` a plan's file.
+    """
+
+    place_wanted = Signal(str)
+    open_wanted = Signal(object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("begin_card")
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.place = QLineEdit(self)
+        self.place.setObjectName("begin_place")
+        self.place.setAccessibleName("Place to begin at")
+        self.place.setPlaceholderText("37.8121 -150.2440, or an identifier")
+        self.place.setToolTip("Coordinates, latitude first, in any usual form, or an aerodrome's identifier")
+        self.place.returnPressed.connect(self._go)
+        self.go = QPushButton("Go there", self)
+        self.go.clicked.connect(self._go)
+        self.answer = QLabel(self)
+        self.answer.setObjectName("begin_answer")
+        self.answer.setWordWrap(True)
+        self.answer.hide()
+        self.demos = QComboBox(self)
+        self.demos.setAccessibleName("Demo flights")
+        self.demos.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.demos.setMinimumContentsLength(12)
+        for name, file in demo_flights():
+            self.demos.addItem(name, file)
+        self.open_demo = QPushButton("Open", self)
+        self.open_demo.setAccessibleName("Open the demo flight")
+        self.open_demo.clicked.connect(lambda: self.open_wanted.emit(self.demos.currentData()))
+        self._recents = QWidget(self)
+        self._recents_column = QVBoxLayout(self._recents)
+        self._recents_column.setSpacing(2)
+        self.recent_buttons: list[QPushButton] = []
+        self.setWidget(self._page())
+        self.show_recents(())
+
+    def say(self, words: str, *, trouble: bool = False) -> None:
+        """Answer to a place that was typed."""
+        self.answer.setProperty("kind", "error" if trouble else "soft")
+        self.answer.style().unpolish(self.answer)
+        self.answer.style().polish(self.answer)
+        self.answer.setText(words)
+        self.answer.setVisible(bool(words))
+
+    def show_recents(self, recents: tuple[RecentPlan, ...]) -> None:
+        """Offer the plans worked on last."""
+        for button in self.recent_buttons:
+            button.deleteLater()
+        self.recent_buttons = [self._recent_button(recent) for recent in recents[:_MOST_SHOWN]]
+        self._recents.setVisible(bool(recents))
+
+    def _recent_button(self, recent: RecentPlan) -> QPushButton:
+        when = recent.at_utc.astimezone()
+        day = f"{when.day} {when:%b %Y}"
+        draft = " · DRAFT" if recent.draft else ""
+        button = _ShortenedButton(recent.name, f"{draft} · {day}", self)
+        button.setProperty("kind", "link")
+        button.setAccessibleName(f"{recent.name}{draft}")
+        button.setToolTip(str(recent.path))
+        button.setCursor(Qt.CursorShape.PointingHandCursor)
+        button.clicked.connect(lambda _on=False, path=recent.path: self.open_wanted.emit(Path(path)))
+        self._recents_column.addWidget(button)
+        return button
+
+    def _go(self) -> None:
+        if self.place.text().strip():
+            self.place_wanted.emit(self.place.text())
+
+    def _page(self) -> QWidget:
+        page = QWidget(self)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(16, 14, 16, 14)
+        column.setSpacing(6)
+        column.addWidget(_heading("Nothing drawn yet"))
+        column.addWidget(_words(_DRAW))
+        column.addSpacing(10)
+        column.addWidget(_heading("Begin at a place"))
+        column.addLayout(_row(self.place, self.go))
+        column.addWidget(self.answer)
+        column.addSpacing(10)
+        self._recents_column.addWidget(_heading("Go on with"))
+        self._recents_column.addSpacing(2)
+        column.addWidget(self._recents)
+        self._recents_column.setContentsMargins(0, 0, 0, 10)
+        column.addWidget(_heading("Try a demo flight"))
+        column.addLayout(_row(self.demos, self.open_demo))
+        column.addWidget(_words("They take place on an invented island; everything about it is made up."))
+        column.addSpacing(10)
+        column.addWidget(_words("Or drop a plan, or an authority's chart files, anywhere on the desk."))
+        column.addStretch(1)
+        return page
+
+
+class _ShortenedButton(QPushButton):
+    """A button whose words are cut short in the middle of their first part where room is scarce."""
+
+    def __init__(self, words: str, ending: str, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._words = words
+        self._ending = ending
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self._shorten()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Cut anew."""
+        super().resizeEvent(event)
+        self._shorten()
+
+    def _shorten(self) -> None:
+        metrics = self.fontMetrics()
+        room = self.width() - metrics.horizontalAdvance(self._ending) - _EDGES_PX
+        words = metrics.elidedText(self._words, Qt.TextElideMode.ElideMiddle, max(room, 0))
+        # An ampersand in a name is no shortcut.
+        self.setText(f"{words}{self._ending}".replace("&", "&&"))
+
+
+def _heading(words: str) -> QLabel:
+    label = QLabel(words)
+    label.setProperty("kind", "heading")
+    return label
+
+
+def _words(words: str) -> QLabel:
+    label = QLabel(words)
+    label.setProperty("kind", "soft")
+    label.setWordWrap(True)
+    return label
+
+
+def _row(field: QWidget, button: QPushButton) -> QHBoxLayout:
+    row = QHBoxLayout()
+    row.addWidget(field, 1)
+    row.addWidget(button)
+    return row
