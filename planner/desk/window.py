@@ -158,6 +158,7 @@ class DeskWindow(DeskFrame):
 
     def _join_map(self) -> None:
         from planner.desk.map_allowed import ALLOWED
+        from planner.desk.map_flight import MapFlight
         from planner.desk.map_view import MapView
 
         assert self.canvas is not None
@@ -165,6 +166,7 @@ class DeskWindow(DeskFrame):
         view.switches.update(self.settings.layer_switches)
         view.set_ring_radius(self.settings.ring_radius_m)
         self.map_view = view
+        self.flight_marks = MapFlight(self.document, self.canvas, view)
         view.hovered.connect(self.pointing.hover)
         view.picked.connect(self.pointing.pick)
         view.pointer.connect(

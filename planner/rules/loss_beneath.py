@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
+import attrs
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -27,6 +28,33 @@ _MAY_BE: Final = {
     Below.TRAIL: "a trail on which people may be",
     Below.GATHERING_PLACE: "a place where people may gather",
 }
+
+
+@attrs.frozen
+class OnPeople:
+    """The first sample from which it comes down on people (`there`), or where they may be."""
+
+    sample: int
+    there: bool
+    what: str
+
+
+def first_on_people(case: Case) -> OnPeople | None:
+    """Return where the link must not be lost for those beneath, people who are there first."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or (loss := flight.loss) is None or flight.beneath is None:
+        return None
+    if loss.failsafe.action not in _COMES_DOWN:
+        return None
+    found = None
+    for thing in flight.beneath.things:
+        if not _matters(thing):
+            continue
+        there = thing.below in OF_PEOPLE
+        reached = _reached(loss, thing, flight.beneath.zone.grown_m)
+        if reached.any() and (found is None or (there and not found.there)):
+            found = OnPeople(int(np.argmax(reached)), there, thing.called)
+    return found
 
 
 def comes_down_on(case: Case) -> Iterator[Finding]:

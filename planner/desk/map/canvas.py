@@ -175,6 +175,14 @@ class MapCanvas(MapWidget):
         """Draw one named outline over the charts, a GeoJSON geometry; None removes it."""
         self._keep("outline", None if geojson is None else {"geojson": geojson, "label": label})
 
+    def set_flight(self, marks: Mapping[str, Any]) -> None:
+        """Draw what the flight's reckoning found, with the ways the aircraft then takes by itself.
+
+        ``{"spots": [{"shape": "turn_back|lost|ends", "lonlat", "label", "always"}],
+        "ways": [[lonlat, ...]]}``
+        """
+        self._keep("flight", marks)
+
     def set_rings(self, rings: Sequence[Mapping[str, Any]]) -> None:
         """Draw advisory rings ``{lon, lat, radius_m, label}``, each labelled as not being a rule."""
         self._keep("rings", rings)

@@ -31,6 +31,7 @@ class Scenery:
     towers: tuple[Tower, ...] = ()
     labels: tuple[Label, ...] = ()
     unknown: tuple[tuple[float, float], ...] = ()
+    turn_back_m: float | None = None
 
 
 class PixelLayer(pg.GraphicsObject):
@@ -83,6 +84,10 @@ class Underlay(PixelLayer):
                 _hatch(painter, scale, from_m, to_m)
             for tower in self._scenery.towers:
                 _paint_tower(painter, scale, tower)
+            if self._scenery.turn_back_m is not None:
+                x = round(scale.x_px(self._scenery.turn_back_m)) + 0.5
+                painter.setPen(QPen(QColor(palette.INK), 1.4, Qt.PenStyle.DashDotLine))
+                painter.drawLine(QLineF(x, box.top(), x, box.bottom()))
 
 
 class Words(PixelLayer):

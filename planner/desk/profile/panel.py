@@ -118,6 +118,7 @@ class ProfilePanel(QWidget):
         """Show the strips of an assessment."""
         self._assessment = assessment
         if assessment.track is not None and assessment.profile is not None:
+            self.plot.show_turn_back(assessment)
             self.strips.show_strips(strips_of(assessment, with_flight=self._with_flight))
 
     def show_flight_strips(self, on: bool) -> None:

@@ -1,5 +1,6 @@
 """The plot itself: lines, scenery, marker and handles in one view."""
 
+import attrs
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
@@ -11,9 +12,11 @@ from planner.desk import palette
 from planner.desk.profile.annotations import labels_of, unknown_parts
 from planner.desk.profile.curves import ProfileCurves, curves_of, height_range_ft
 from planner.desk.profile.handles import Handles, PointHandles
+from planner.desk.profile.labels import Label
 from planner.desk.profile.lines import ProfileLines
 from planner.desk.profile.overlay import MarkerLine, Scenery, Underlay, Words
 from planner.desk.profile.towers import Tower, TowerFinder
+from planner.desk.profile.turn_back import turn_back_mark
 from planner.desk.profile.view import DistanceAxis, HeightAxis, PathView
 
 _LEFT_AXIS_PX = 58
@@ -21,6 +24,7 @@ _RIGHT_MARGIN_PX = 16
 _ROOM_BELOW, _ROOM_ABOVE = 0.07, 0.10
 _LABEL_LINES = 2.2
 _LEAST_SPAN_FT = 100.0
+_TURN_BACK_WEIGHT = 4
 
 
 class ProfilePlot(pg.PlotWidget):
@@ -47,6 +51,7 @@ class ProfilePlot(pg.PlotWidget):
         self._curves: ProfileCurves | None = None
         self._drawn: tuple[object, object] | None = None
         self._towers: tuple[Tower, ...] = ()
+        self._scenery = Scenery()
         self._unknown: tuple[tuple[float, float], ...] = ()
         self._view.stretch_changed.connect(self._fit)
         self._view.sigResized.connect(self._fit)
@@ -98,14 +103,23 @@ class ProfilePlot(pg.PlotWidget):
         self._towers = self._finder.near(track, assessment.world.structures)
         self._unknown = unknown_parts(track, profile)
         labels = labels_of(track, profile, self._towers)
-        scenery = Scenery(self._towers, labels, self._unknown)
-        self._underlay.show_scenery(scenery)
-        self._words.show_scenery(scenery)
+        self._scenery = Scenery(self._towers, labels, self._unknown)
+        self.show_turn_back(assessment)
         points = track.point_sample
         self.handles.show_handles(Handles(track.distance_m[points], track.planned_amsl_m[points]))
         self._axes["bottom"].length_m = self._curves.length_m
         self._view.set_length(self._curves.length_m)
         self._fit()
+
+    def show_turn_back(self, assessment: Assessment) -> None:
+        """Mark where to turn back, once that is worked out."""
+        mark, scenery = turn_back_mark(assessment), self._scenery
+        if mark is not None:
+            at_m = mark.distance_m
+            label = Label(mark.words, at_m, at_m, _TURN_BACK_WEIGHT)
+            scenery = attrs.evolve(scenery, labels=(*scenery.labels, label), turn_back_m=at_m)
+        self._underlay.show_scenery(scenery)
+        self._words.show_scenery(scenery)
 
     def make_room(self) -> None:
         """Let the heights shown contain the handle that is held."""

@@ -7,6 +7,7 @@ import { LivePlan } from "./live_plan.js";
 import { PlanPicture } from "./plan_picture.js";
 import { HoverMarker, Highlight } from "./marks.js";
 import { Outline } from "./outline.js";
+import { FlightMarks } from "./flight_marks.js";
 import { EditQueue } from "./edit_queue.js";
 import { Gestures } from "./gestures.js";
 import { Hover } from "./hover.js";
@@ -28,6 +29,7 @@ export function start(link) {
   const marker = new HoverMarker(map);
   const highlight = new Highlight(map);
   const outline = new Outline(map, labels);
+  const flight = new FlightMarks(map, labels);
 
   link.serve({
     base: (payload) => base.show(payload),
@@ -42,6 +44,7 @@ export function start(link) {
     fit: (bounds) => view.fit(bounds),
     highlight: (coords) => highlight.show(coords),
     outline: (payload) => outline.show(payload),
+    flight: (payload) => flight.show(payload),
     rings: (list) => rings.replace(list),
     acknowledge: () => edits.acknowledge(),
     locate: ({ number, lon, lat }) => {

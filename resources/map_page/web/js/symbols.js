@@ -13,6 +13,9 @@ const SHAPES = {
   pilot: [disc("halo", 9), disc("body", 8.5), shape("mark", "M0-8.5A8.5 8.5 0 0 1 0 8.5Z")],
   controls: [disc("halo", 9), disc("body", 8.5), shape("line", "M-4 0H4M0-4V4")],
   spectators: [disc("halo", 9), disc("body", 8.5), disc("mark", 2, -3.5, 2), disc("mark", 2, 3.5, 2), disc("mark", 2, 0, -3)],
+  turn_back: [disc("halo", 9), disc("body", 8.5), shape("line", "M-3 5V-1A3 3 0 0 1 3-1V4M0.5 1.5 3 4.5 5.5 1.5")],
+  lost: [shape("halo", "M0-9.5 9.5 0 0 9.5-9.5 0Z"), shape("body", "M0-9.5 9.5 0 0 9.5-9.5 0Z"), shape("line", "M-3-3 3 3M3-3-3 3")],
+  ends: [disc("halo", 6), disc("body", 5.5), disc("mark", 2)],
   other: [disc("halo", 9), disc("body", 8.5)],
 };
 
