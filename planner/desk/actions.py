@@ -144,6 +144,13 @@ ACTIONS = (
     ActionSpec("show_points", "View", "Points", ("Alt+2",)),
     ActionSpec("show_plan", "View", "Plan", ("Alt+3",)),
     ActionSpec("show_permissions", "View", "Permissions", ("Alt+4",)),
+    ActionSpec(
+        "find_action",
+        "Help",
+        "Find an action…",
+        ("Ctrl+;",),
+        "Every action of the desk in one list, by its words",
+    ),
     ActionSpec("cautions", "Help", "Cautions", ("F1",), "What this plan is not"),
 )
 TOOLS = tuple(spec.key for spec in ACTIONS if spec.choice == "tool")

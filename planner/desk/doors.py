@@ -1,10 +1,13 @@
 """The doors of the desk: each opens a dialog or window of its own, and all close with the desk."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
+from planner.desk.action_finder import ActionFinder
 from planner.desk.charts_door import ChartsDoor
 from planner.desk.crossing_door import CrossingDoor
 from planner.desk.explain_door import ExplainDoor
@@ -40,6 +43,18 @@ class Doors:
         self.sheets = SheetDoor(document, questions, owner)
         self.stands = StandDoor(document, owner)
         self.crossings = CrossingDoor(document, owner)
+        self.finder: ActionFinder | None = None
+        self._owner = owner
+
+    def find_action(self, actions: Mapping[str, QAction]) -> None:
+        """Open the list of all actions."""
+        self.finder = ActionFinder(actions, self._owner)
+        self.finder.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.finder.finished.connect(self._forget_finder)
+        self.finder.open()
+
+    def _forget_finder(self) -> None:
+        self.finder = None
 
     def close(self) -> None:
         """Close what is open, and stop what runs for it."""

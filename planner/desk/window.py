@@ -147,6 +147,7 @@ class DeskWindow(DeskFrame):
             "fit_charts": lambda: self._fit(charts=True),
             "layers": self._show_layers,
             "cautions": lambda: commands.cautions(),
+            "find_action": lambda: self.doors.find_action(self.menu_actions),
         }
         for tool in TOOLS:
             handlers[tool] = lambda _on=True, name=tool: self.use_tool(name)
