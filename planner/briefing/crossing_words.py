@@ -6,15 +6,16 @@ from collections.abc import Iterator
 from planner.sight.crossing import Crossing
 from planner.sight.line import Line
 from planner.sight.ranges import ESTIMATE_STANDING, SightRange
+from planner.sight.surfaces import Surfaces
 from planner.wording import distance, limit_ft, nearest_ft, planned_ft
 
 
-def crossing_lines(crossing: Crossing, *, trees_checked: bool) -> tuple[str, ...]:
+def crossing_lines(crossing: Crossing) -> tuple[str, ...]:
     """Return the lines, most telling first."""
-    return tuple(_lines(crossing, trees_checked))
+    return tuple(_lines(crossing))
 
 
-def _lines(crossing: Crossing, trees_checked: bool) -> Iterator[str]:
+def _lines(crossing: Crossing) -> Iterator[str]:
     line = crossing.line
     yield _clearance(crossing)
     if spare := _spare(line):
@@ -24,7 +25,18 @@ def _lines(crossing: Crossing, trees_checked: bool) -> Iterator[str]:
         f"The earth's curvature less refraction bows the line by {100 * crossing.sag_m:,.1f} cm in its "
         "middle; it is reckoned in."
     )
-    if not trees_checked:
+    yield from _looked_through(crossing.surfaces)
+
+
+def _looked_through(surfaces: Surfaces) -> Iterator[str]:
+    """Yield which trees and buildings are reckoned with, and which are not."""
+    if surfaces.left_out:
+        yield "Terrain is a surface model: what is drawn or charted is in it, and not put on it again."
+    if surfaces.trees_checked:
+        return
+    if surfaces.screens or surfaces.unmeasured:
+        yield "Of trees and buildings only what is drawn or charted is checked, on bare ground."
+    else:
         yield "Bare ground: trees and buildings are not checked."
 
 
@@ -35,7 +47,11 @@ def _clearance(crossing: Crossing) -> str:
     clears_m, at_m = crossing.tightest
     at = f"{distance(at_m)} from the eye"
     if line.clear is False:
-        return f"Hidden: the line passes {_both(-clears_m, up=True)} under what is in the way, {at}."
+        top = "what is in the way" if line.behind is None else f"the top of {line.behind.called}"
+        return f"Hidden: the line passes {_both(-clears_m, up=True)} under {top}, {at}."
+    if line.unmeasured:
+        named = ", ".join(dict.fromkeys(screen.called for screen in line.unmeasured))
+        return f"Not known: the line passes low over {named}, of unknown height."
     if line.clear is None:
         return f"Not known all the way: where the ground is known it clears by {_both(clears_m)}, {at}."
     return f"Free: it clears what is in the way by {_both(clears_m)}, {at}."

@@ -103,17 +103,11 @@ class CrossingDialog(QDialog):
         self.words.setText(self._said())
 
     def _said(self) -> str:
-        answer = self._document.assessment
         if self.crossing is None:
             if self._document.checking:
                 return "What the crew sees is being worked out."
             return "A line of sight needs a path, somebody who stands somewhere, and terrain."
-        trees = (
-            answer.sight is not None
-            and answer.sight.surfaces is not None
-            and answer.sight.surfaces.trees_checked
-        )
-        return "\n".join(crossing_lines(self.crossing, trees_checked=trees))
+        return "\n".join(crossing_lines(self.crossing))
 
     def _head(self, key: str) -> str:
         sight = self._document.assessment.sight

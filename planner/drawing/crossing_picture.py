@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.drawing import svg
+from planner.drawing.crossing_screens import standing, tops_under
 from planner.drawing.ink import GROUND_EDGE, GROUND_FILL, HAIR, INK, SOFT_INK
 from planner.drawing.profile_axes import Axes, axes_for, draw_axes
 from planner.drawing.profile_picture import runs
@@ -25,10 +26,12 @@ _END_WIDTH = 44.0
 def crossing_picture(crossing: Crossing, width: float, height: float) -> str:
     """Return the cross-section as SVG, `width` by `height` points."""
     section = crossing.section
-    heights_m = np.concatenate([section.ground_amsl_m, section.cover_amsl_m, section.line_amsl_m])
+    tops_m = [one.top_amsl_m for one in section.standing if np.isfinite(one.top_amsl_m).all()]
+    heights_m = np.concatenate([section.ground_amsl_m, section.cover_amsl_m, section.line_amsl_m, *tops_m])
     axes = axes_for(width, height, crossing.line.length_m, heights_m)
     pieces = (
         _unknown(axes, crossing),
+        standing(axes, crossing.section),
         _ground(axes, crossing),
         draw_axes(axes, "from the eye"),
         _line(axes, crossing),
@@ -75,7 +78,7 @@ def _line(axes: Axes, crossing: Crossing) -> str:
     section = crossing.section
     if not np.isfinite(section.line_amsl_m).all():
         return ""
-    top_m = np.fmax(section.ground_amsl_m, section.cover_amsl_m)
+    top_m = np.fmax(np.fmax(section.ground_amsl_m, section.cover_amsl_m), tops_under(section))
     with np.errstate(invalid="ignore"):
         under = np.flatnonzero(section.line_amsl_m < top_m)
     points = axes.points(section.distance_m, section.line_amsl_m)

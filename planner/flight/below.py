@@ -10,10 +10,11 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.frame import LocalFrame
-from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
+from planner.plan.beneath import BeneathItem, BeneathKind
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
-from planner.world.outlines import polygons_in_plane, shapes_in_plane
+from planner.track.drawn import USUAL_HALF_WIDTH_M, drawn_shape
+from planner.world.outlines import earth_box, shapes_in_plane
 from planner.world.sites import GroundFeature, GroundKind
 
 
@@ -76,8 +77,6 @@ _HALF_WIDTH_M: Final = {
     Below.GATHERING_PLACE: 10.0,
     Below.RUNWAY: 15.0,
 }
-_USUAL_M: Final = 2.0
-_METRES_PER_DEGREE: Final = 111_000.0
 
 
 @attrs.frozen(eq=False)
@@ -124,16 +123,8 @@ def things_beneath(
 
 def drawn_in_plane(item: BeneathItem, frame: LocalFrame) -> Thing:
     """Lay a drawn item into the plane, as wide as it is."""
-    points = [(place.lon_deg, place.lat_deg) for place in item.places]
-    match item.drawn_as:
-        case DrawnAs.SPOT:
-            shape: BaseGeometry = shapely.Point(points[0])
-        case DrawnAs.LINE:
-            shape = shapely.LineString(points)
-        case _:
-            shape = shapely.Polygon(points)
-    below = below_of(item)
-    return _widened(Thing(below, item.name, polygons_in_plane(shape, frame), item=item), item.half_width_m)
+    thing = Thing(below_of(item), item.name, drawn_shape(item, frame), item=item)
+    return _widened(thing, item.half_width_m)
 
 
 def _standing(member: CrewMember, frame: LocalFrame) -> Thing:
@@ -149,11 +140,11 @@ def _charted(
     if not features:
         return []
     shapes = np.array([one.shape for one in features], dtype=object)
-    near = np.flatnonzero(shapely.intersects(shapes, _on_earth(within, frame)))
+    near = np.flatnonzero(shapely.intersects(shapes, earth_box(within, frame)))
     below = [_CHARTED[features[k].kind] for k in near.tolist()]
     plane = np.atleast_1d(shapes_in_plane(shapes[near], frame))
     dimensions = shapely.get_dimensions(plane)
-    half_m = np.array([_HALF_WIDTH_M.get(one, _USUAL_M) for one in below])
+    half_m = np.array([_HALF_WIDTH_M.get(one, USUAL_HALF_WIDTH_M) for one in below])
     wide = np.where(dimensions == 2, plane, shapely.buffer(plane, half_m, quad_segs=4))
     return [
         Thing(one, features[k].name, shape, middle if dimension == 1 else None)
@@ -163,26 +154,10 @@ def _charted(
     ]
 
 
-def _on_earth(box: tuple[float, float, float, float], frame: LocalFrame) -> BaseGeometry:
-    """Return a box of lon/lat that holds one of the plane."""
-    west, south, east, north = box
-    lon_deg, lat_deg = frame.inverse(
-        np.array([west, west, east, east]), np.array([south, north, south, north])
-    )
-    spare_deg = 50.0 / _METRES_PER_DEGREE
-    around: BaseGeometry = shapely.box(
-        lon_deg.min() - spare_deg,
-        lat_deg.min() - spare_deg,
-        lon_deg.max() + spare_deg,
-        lat_deg.max() + spare_deg,
-    )
-    return around
-
-
 def _widened(thing: Thing, half_width_m: float | None) -> Thing:
     dimensions = int(shapely.get_dimensions(thing.shape))
     if dimensions == 2:
         return thing
-    half_m = half_width_m or _HALF_WIDTH_M.get(thing.below, _USUAL_M)
+    half_m = half_width_m or _HALF_WIDTH_M.get(thing.below, USUAL_HALF_WIDTH_M)
     wide = shapely.buffer(thing.shape, half_m)
     return attrs.evolve(thing, shape=wide, middle=thing.shape if dimensions == 1 else None)

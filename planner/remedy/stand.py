@@ -19,9 +19,10 @@ from planner.remedy.stand_gaps import Gap, gaps_of, lengths_by_sight
 from planner.remedy.stand_grid import Candidates, candidates_about
 from planner.sight.along import Conditions, Sight, Viewer, sight_along
 from planner.sight.fan import Eyes, who_sees
-from planner.sight.grid import GridWindow, box_about, window_over
+from planner.sight.grid import GridWindow, box_about
 from planner.sight.lines import Targets
 from planner.sight.ranges import SightRange
+from planner.sight.screened import search_window
 from planner.sight.spot import EYE_HEIGHT_M, Spot, spot_above_ground
 from planner.sight.sun import sun_angle_deg
 from planner.sight.surfaces import Surfaces
@@ -182,7 +183,7 @@ def _search(question: StandQuestion, candidates: Candidates) -> _Search:
     return _Search(
         question=question,
         candidates=candidates,
-        window=window_over(surface, box),
+        window=search_window(question.surfaces, box),
         fan_m=min(question.spacing_m, max(cell_m, _FINEST_FAN_M)),
         sample=sample,
         weight_m=np.full(count, track.length_m / count),

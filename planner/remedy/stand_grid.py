@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.place import Place
+from planner.sight.screened import indoors
 from planner.sight.surfaces import Surfaces
 from planner.track.track import Track
 
@@ -61,7 +62,7 @@ def candidates_about(question: GridQuestion) -> Candidates:
         kept &= shapely.intersects_xy(question.allowed, x_m, y_m)
     x_m, y_m, walk_m = x_m[kept], y_m[kept], walk_m[kept]
     ground_m = question.surfaces.ground.ground(x_m, y_m)
-    known = ~np.isnan(ground_m)
+    known = ~np.isnan(ground_m) & ~indoors(question.surfaces, x_m, y_m)
     return Candidates(
         x_m[known], y_m[known], ground_m[known], ground_m[known] + question.eye_height_m, walk_m[known]
     )

@@ -116,21 +116,25 @@ def _demand(case: Case, answer: SightAnswer, indices: list[int], citation: str) 
 
 def _graves(case: Case, answer: SightAnswer, profiles: tuple[SightProfile, ...]) -> NDArray[np.int64]:
     graves = np.stack([profile.grave for profile in profiles])
-    if case.track is None or not _may_be_thin(case, answer):
+    if case.track is None:
         return graves
     missed = graves.max(axis=0) == GRAVEST_FIRST.index(Sight.HIDDEN)
     for part in stretches(case.track, missed):
-        if _is_brief(case, answer, part):
-            but_for_hiding = [profile.grave_but_for_hiding[part.slice] for profile in profiles]
-            graves[:, part.slice] = np.minimum(but_for_hiding, GRAVEST_FIRST.index(Sight.BRIEFLY_HIDDEN))
+        for row, profile in enumerate(profiles):
+            if _may_be_thin(answer, profile, part) and _is_brief(case, answer, part):
+                but_for_hiding = profile.grave_but_for_hiding[part.slice]
+                graves[row, part.slice] = np.minimum(
+                    but_for_hiding, GRAVEST_FIRST.index(Sight.BRIEFLY_HIDDEN)
+                )
     return graves
 
 
-def _may_be_thin(case: Case, answer: SightAnswer) -> bool:
-    """Whether a mast or tree may be what hides it; bare ground is never thin."""
+def _may_be_thin(answer: SightAnswer, profile: SightProfile, part: Stretch) -> bool:
+    """Whether a mast or tree may be what hides it; bare ground and buildings are never thin."""
     surfaces = answer.surfaces
-    known = case.plan.own_unseen_s is not None and answer.times is not None and surfaces is not None
-    return known and surfaces is not None and surfaces.ground.terrain.surface is SurfaceKind.SURFACE
+    if surfaces is None:
+        return False
+    return surfaces.ground.terrain.surface is SurfaceKind.SURFACE or bool(profile.thin[part.slice].all())
 
 
 def _is_brief(case: Case, answer: SightAnswer, part: Stretch) -> bool:

@@ -112,7 +112,7 @@ def _finding(case: Case, track: Track, unseen: Unseen, *, looks_for_place: bool)
         mark=mark,
         basis=basis,
         title=f"{title} {who}" + (", within your own limit" if allowed else ""),
-        message=f"{who} {cause_words(case, unseen.sight, profile, worst, ends)}{_own(case, allowed)}",
+        message=f"{who} {cause_words(case, unseen.sight, profile, worst, ends, part)}{_own(case, allowed)}",
         citation=citation,
         remedy="" if settled else _remedy(case, track, unseen, looks_for_place=looks_for_place),
         from_m=part.from_m,

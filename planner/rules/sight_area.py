@@ -112,7 +112,7 @@ def _unseen(case: Case, seen: _Seen, part: AreaSight) -> Iterator[Finding]:
     for grade, mark, cure in (
         (Grade.HIDDEN, stop, f"let the observer stand elsewhere, or {shrink}"),
         (Grade.TOO_FAR, stop, f"let the observer stand nearer, or {shrink}"),
-        (Grade.UNKNOWN, Mark.UNKNOWN, "add terrain that covers the area and where the crew stands"),
+        (Grade.UNKNOWN, Mark.UNKNOWN, _to_know(case)),
         (Grade.UNTRIED, Mark.UNKNOWN, f"try that distance with this aircraft and record it, or {shrink}"),
     ):
         mask = seen.grade == grade
@@ -129,6 +129,14 @@ def _unseen(case: Case, seen: _Seen, part: AreaSight) -> Iterator[Finding]:
         title = "Part of the area is seen only higher up"
         told = _Part("area-seen-above", Mark.ACT, title, f"is seen only from {most} up", cure)
         yield _finding(case, told, low, part)
+
+
+def _to_know(case: Case) -> str:
+    surfaces = case.sight.surfaces if case.sight else None
+    terrain = "add terrain that covers the area and where the crew stands"
+    if surfaces is None or not surfaces.unmeasured:
+        return terrain
+    return f"give buildings and trees in the way a height, or {terrain}"
 
 
 def _finding(case: Case, told: _Part, mask: Mask, part: AreaSight) -> Finding:
@@ -165,7 +173,7 @@ _WORDS = {
     Grade.UNKNOWN: (
         "area-sight-not-known",
         "Not known whether all of the area is seen",
-        "may be hidden: ground or height there is not known",
+        "may be hidden: ground there, or the height of something in the way, is not known",
     ),
     Grade.UNTRIED: (
         "area-not-tried",

@@ -1,6 +1,7 @@
 """Why the aircraft is not seen, and what would cure it, in words."""
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -12,18 +13,25 @@ from planner.rules.words import along, over_ft, room_ft
 from planner.sight.along import Sight, SightProfile
 from planner.sight.glare import free_shift
 from planner.sight.ranges import ESTIMATE_STANDING, SightRange
+from planner.sight.screens import PLAUSIBLE_M
+from planner.sight.surfaces import Screen
 from planner.track.track import Track
 
+_MOST_NAMES = 3
 _WAIVER = ", or record a waiver of 14 CFR 107.31"
 
 
-def cause_words(case: Case, sight: Sight, profile: SightProfile, sample: int, ends: str) -> str:
+def cause_words(
+    case: Case, sight: Sight, profile: SightProfile, sample: int, ends: str, part: Stretch
+) -> str:
     """Return what is after the person's name: '... can't see it from 640 m to 810 m: ...'."""
     slant = f"{_distance(float(profile.slant_range_m[sample]))} through the air"
     reach = reach_of(case, profile)
     if sight in (Sight.HIDDEN, Sight.BRIEFLY_HIDDEN):
-        low_m = -float(profile.clearance_m[sample])
-        return f"can't see it {ends}: the line of sight passes {over_ft(low_m)} under what is in the way."
+        low = over_ft(-float(profile.clearance_m[sample]))
+        if not (behind := hiding_words(case, profile, part)):
+            return f"can't see it {ends}: the line of sight passes {low} under what is in the way."
+        return f"can't see it {ends}: it is behind {behind}, the line of sight passes up to {low} too low."
     if sight is Sight.TOO_FAR:
         most = _distance(reach.detection_m or 0.0)
         return (
@@ -37,7 +45,7 @@ def cause_words(case: Case, sight: Sight, profile: SightProfile, sample: int, en
             f"must look at it {ends} within {float(profile.sun_angle_deg[sample]):.0f}° of the sun; "
             f"within {_cone(case):.0f}° it may be lost (common practice, no rule)."
         )
-    return f"may or may not see it {ends}: ground or height there is not known."
+    return f"may or may not see it {ends}: {_not_known(case, profile, part)}."
 
 
 def remedy_words(
@@ -66,7 +74,59 @@ def remedy_words(
         )
     if sight is Sight.AGAINST_SUN:
         return f"{_other_hour(case, track)}{place}, or record a range tried toward the sun"
-    return "add terrain that covers the place they stand, the path and all between"
+    return _to_know(case, profile, part, place)
+
+
+def hiding_words(case: Case, profile: SightProfile, part: Stretch) -> str:
+    """Return behind what a stretch is hidden, by name; '' where it is the ground alone."""
+    surfaces = case.sight.surfaces if case.sight else None
+    behind = np.unique(profile.behind[part.slice][profile.hidden[part.slice]]).tolist()
+    if surfaces is None or not (screens := [surfaces.screens[k] for k in behind if k >= 0]):
+        return ""
+    return _joined([*(["the ground"] if behind[0] < 0 else []), *_called(screens)])
+
+
+def unmeasured_of(case: Case, profile: SightProfile, part: Stretch) -> tuple[Screen, ...]:
+    """Return what of unknown height may hide some of a stretch."""
+    surfaces = case.sight.surfaces if case.sight else None
+    which = np.unique(profile.unmeasured[part.slice][profile.unknown[part.slice]]).tolist()
+    return tuple(surfaces.unmeasured[k] for k in which if k >= 0) if surfaces else ()
+
+
+def unmeasured_words(screens: Sequence[Screen]) -> str:
+    """Return 'the line of sight passes low over the building “barn”, whose height is not given (...)'."""
+    most_m = max(PLAUSIBLE_M[screen.kind] for screen in screens)
+    whose = "whose height is" if len(screens) == 1 else "whose heights are"
+    return (
+        f"the line of sight passes low over {_joined(_called(screens))}, {whose} not given "
+        f"(up to {over_ft(most_m)} are reckoned with, an own figure)"
+    )
+
+
+def _not_known(case: Case, profile: SightProfile, part: Stretch) -> str:
+    screens = unmeasured_of(case, profile, part)
+    unknown = profile.unknown[part.slice] & (profile.unmeasured[part.slice] < 0)
+    bare = "ground or height there is not known"
+    if not screens:
+        return bare
+    return unmeasured_words(screens) + (f", and {bare} everywhere" if unknown.any() else "")
+
+
+def _to_know(case: Case, profile: SightProfile, part: Stretch, place: str) -> str:
+    screens = unmeasured_of(case, profile, part)
+    if not screens:
+        return "add terrain that covers the place they stand, the path and all between"
+    return f"draw {_joined(_called(screens))} with a height, under that name, or {place}"
+
+
+def _called(screens: Sequence[Screen]) -> list[str]:
+    names = list(dict.fromkeys(screen.called for screen in screens))
+    more = len(names) - _MOST_NAMES
+    return [*names[:_MOST_NAMES], *([f"{more} more"] if more > 0 else [])]
+
+
+def _joined(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def reach_of(case: Case, profile: SightProfile) -> SightRange:

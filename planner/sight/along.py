@@ -20,6 +20,7 @@ from planner.world.sun_position import SunCourse
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+Ints = NDArray[np.int64]
 
 # Farther lines are not drawn where no detection distance is known.
 _FARTHEST_M = 5_000.0
@@ -83,6 +84,9 @@ class SightProfile:
     spare_m, spare_at_m : see `Line`.
     sun_angle_deg : least angle to the sun, NaN while it is down.
     hidden, too_far, unknown, untried, against_sun : masks, not exclusive.
+    thin : hidden by nothing but trees.
+    behind, unmeasured : index among the surfaces' screens of what hides it, and
+        among their unmeasured ones of what may hide it; -1: none.
     """
 
     key: str
@@ -97,6 +101,9 @@ class SightProfile:
     unknown: Mask
     untried: Mask
     against_sun: Mask
+    thin: Mask
+    behind: Ints
+    unmeasured: Ints
 
     @property
     def grave(self) -> NDArray[np.int64]:
@@ -169,6 +176,9 @@ def _profile(
         unknown=fine.any(unsure & ~too_far & ~lines.hidden),
         untried=fine.any(untried),
         against_sun=angle_deg <= conditions.cone_deg,
+        thin=fine.any(lines.hidden) & ~fine.any(lines.hidden & ~lines.thin),
+        behind=fine.of_least(lines.clearance_m, lines.behind),
+        unmeasured=fine.any_of(lines.unmeasured),
     )
 
 
@@ -179,9 +189,7 @@ def _lines_in_reach(
     eye = viewer.eye
     flat_m = np.hypot(targets.x_m - eye.x_m, targets.y_m - eye.y_m)
     near = flat_m <= (_FARTHEST_M if reach_m is None else reach_m)
-    unseen = np.full(len(targets), np.nan)
-    whole = np.zeros(len(targets), dtype=bool)
-    lines = Lines(slant_m(eye, targets), unseen, unseen, unseen, unseen, unseen, unseen, whole)
+    lines = Lines.unseen(slant_m(eye, targets))
     if surfaces is None or not near.any():
         return lines
     within = targets.take(near)

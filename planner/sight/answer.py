@@ -1,5 +1,6 @@
 """Who sees the aircraft where, at every minute at which the plan allows it to be there."""
 
+from collections.abc import Sequence
 from datetime import timedelta
 from typing import Final
 
@@ -11,21 +12,26 @@ from planner.geo.window import TimeWindow
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
 from planner.sight.along import Conditions, SightProfile, Viewer, one_must_see, sight_along
+from planner.sight.grid import box_about
 from planner.sight.lines import Targets
 from planner.sight.over_area import AreaSight, sight_over
 from planner.sight.ranges import range_in_plan
+from planner.sight.screens import surfaces_with_screens
 from planner.sight.spot import eye_at
 from planner.sight.surfaces import Surfaces
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.timing import PathTimes, path_times
 from planner.track.track import Track
+from planner.world.sites import GroundFeature
 from planner.world.sun_position import SunCourse, sun_course
 
 # Whoever flies or watches must see; spectators need not.
 WATCHING_ROLES: Final = (Role.OBSERVER, Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
 _STEP_S = 60.0
 _MOST_STARTS = 720
+_CHARTED_WITHIN_M = 600.0
+"""So far about the plan's places charted screens count: who looks for a place to stand walks that far."""
 
 
 @attrs.frozen(eq=False)
@@ -59,12 +65,19 @@ class SightAnswer:
 
 
 def sight_of(
-    plan: Plan, mapped: Mapped | None, track: Track | None, area: AreaSamples | None = None
+    plan: Plan,
+    mapped: Mapped | None,
+    track: Track | None,
+    area: AreaSamples | None = None,
+    charted: Sequence[GroundFeature] = (),
 ) -> SightAnswer | None:
-    """Return who sees what of the path and of the area; None where nothing is laid out."""
+    """Return who sees what of the path and of the area; None where nothing is laid out.
+
+    `charted` is what charts show on the ground: buildings and woods may be in the way.
+    """
     if mapped is None:
         return None
-    surfaces = surfaces_of(mapped)
+    surfaces = surfaces_of(plan, mapped, charted)
     people = tuple(
         member for member in plan.crew if member.role in WATCHING_ROLES and member.place is not None
     )
@@ -81,9 +94,18 @@ def sight_of(
     return attrs.evolve(answer, profiles=profiles, times=times, conditions=conditions)
 
 
-def surfaces_of(mapped: Mapped) -> Surfaces | None:
+def surfaces_of(plan: Plan, mapped: Mapped, charted: Sequence[GroundFeature] = ()) -> Surfaces | None:
     """Return what may stand in the way, None where no ground is known."""
-    return Surfaces(mapped.ground) if mapped.ground else None
+    if mapped.ground is None:
+        return None
+    lon_deg, lat_deg = (
+        np.array([getattr(place, axis) for place in plan.places()]) for axis in ("lon_deg", "lat_deg")
+    )
+    if not len(lon_deg):
+        return Surfaces(mapped.ground)
+    x_m, y_m = mapped.frame.forward(lon_deg, lat_deg)
+    within = box_about(np.asarray(x_m), np.asarray(y_m), _CHARTED_WITHIN_M)
+    return surfaces_with_screens(mapped.ground, plan.beneath, charted, within)
 
 
 def viewer_of(plan: Plan, member: CrewMember, mapped: Mapped) -> Viewer:

@@ -10,6 +10,7 @@ from planner.sight.answer import SightAnswer
 from planner.sight.curvature import REFRACTION, bend_per_m
 from planner.sight.line import Line, Section, line_of_sight, section_of
 from planner.sight.spot import Spot
+from planner.sight.surfaces import Surfaces
 from planner.track.track import Track
 
 
@@ -24,6 +25,7 @@ class Crossing:
     line, section : as `planner.sight.line` has them; distances count from the eye.
     sag_m : by how much the middle of the line lies under the chord of its ends,
         heights taken above sea level: the earth's curvature less refraction.
+    surfaces : what was looked through.
     """
 
     viewer: Viewer
@@ -32,6 +34,7 @@ class Crossing:
     line: Line
     section: Section
     sag_m: float
+    surfaces: Surfaces
 
     @property
     def tightest(self) -> tuple[float, float]:
@@ -64,6 +67,5 @@ def crossing_of(answer: SightAnswer, track: Track, key: str, distance_m: float) 
     refraction = answer.conditions.refraction if answer.conditions else REFRACTION
     line = line_of_sight(surfaces, viewer.eye, target, refraction)
     section = section_of(surfaces, viewer.eye, target, refraction)
-    return Crossing(
-        viewer, distance_m, target, line, section, bend_per_m(refraction) * line.length_m**2 / 4.0
-    )
+    sag_m = bend_per_m(refraction) * line.length_m**2 / 4.0
+    return Crossing(viewer, distance_m, target, line, section, sag_m, surfaces)

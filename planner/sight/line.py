@@ -8,6 +8,7 @@ target changes nothing but the side from which shares are counted.
 """
 
 import math
+from collections.abc import Iterator
 from typing import Final
 
 import attrs
@@ -16,8 +17,9 @@ from numpy.typing import NDArray
 
 from planner.sight.curvature import REFRACTION, bend_per_m
 from planner.sight.pieces import Least, least_of_pieces
+from planner.sight.screened import Met, met_by, passes_over
 from planner.sight.spot import Spot
-from planner.sight.surfaces import Rays, Surfaces, building_clearance
+from planner.sight.surfaces import Rays, Screen, Surfaces
 from planner.track.crossings import whole_number_crossings
 from planner.world.plane_terrain import PlaneTerrain
 
@@ -26,6 +28,7 @@ Floats = NDArray[np.float64]
 # A line that grazes counts as clear: an aircraft on the ground touches the ground's own height.
 TOUCH_M: Final = 0.001
 _PIECE_M = 100.0
+_CROWN_PLACES = 33
 
 
 @attrs.frozen
@@ -44,6 +47,9 @@ class Line:
         be seen; below zero by how much it must rise. -inf if no height helps.
     spare_at_m : where the line then touches, counted from the eye.
     whole : whether everything under the line is known.
+    behind : the building or trees over which `clearance_m` is least; None:
+        ground, cover or one of the ends.
+    unmeasured : what of unknown height may hide the target.
     """
 
     length_m: float
@@ -53,6 +59,8 @@ class Line:
     spare_m: float
     spare_at_m: float
     whole: bool
+    behind: Screen | None = None
+    unmeasured: tuple[Screen, ...] = ()
 
     @property
     def clear(self) -> bool | None:
@@ -62,20 +70,36 @@ class Line:
         """
         if self.clearance_m < -TOUCH_M:
             return False
-        return True if self.whole and not math.isnan(self.clearance_m) else None
+        known = self.whole and not self.unmeasured and not math.isnan(self.clearance_m)
+        return True if known else None
 
 
 @attrs.frozen(eq=False)
 class Section:
     """A line of sight as a cross-section, arrays (n,); heights [m AMSL].
 
-    `cover_amsl_m` is NaN where no cover is known.
+    `cover_amsl_m` is NaN where no cover is known. `standing` is what stands
+    on the ground under the line.
     """
 
     distance_m: Floats
     ground_amsl_m: Floats
     cover_amsl_m: Floats
     line_amsl_m: Floats
+    standing: tuple["Standing", ...] = ()
+
+
+@attrs.frozen(eq=False)
+class Standing:
+    """A building or trees under a line: its top [m AMSL] at distances from the eye [m], arrays (k,).
+
+    `measured` is False where the top is only as high as it may plausibly be.
+    """
+
+    screen: Screen
+    distance_m: Floats
+    top_amsl_m: Floats
+    measured: bool
 
 
 def line_of_sight(surfaces: Surfaces, eye: Spot, target: Spot, refraction: float = REFRACTION) -> Line:
@@ -88,20 +112,34 @@ def line_of_sight(surfaces: Surfaces, eye: Spot, target: Spot, refraction: float
     whole = bool(founds[0].whole[0])
     if surfaces.cover:
         founds.append(_least_over(surfaces.cover, rays, length_m))
-    built_m, built_share = building_clearance(surfaces.buildings, rays)
-    value = min(
-        *((float(found.value_m[0]), float(found.share[0])) for found in founds),
-        (float(built_m[0]), float(built_share[0])),
-        key=_unknown_last,
-    )
-    with np.errstate(divide="ignore", invalid="ignore"):
-        built_ratio = float((built_m / built_share)[0])
-    ratio = min(
-        *((float(found.ratio_m[0]), float(found.ratio_share[0])) for found in founds),
-        (built_ratio, float(built_share[0])),
-        key=_unknown_last,
-    )
-    return Line(length_m, slant_m, value[0], value[1] * length_m, ratio[0], ratio[1] * length_m, whole)
+    met = _met(surfaces, surfaces.screens, rays)
+    bare = [(float(found.value_m[0]), float(found.share[0])) for found in founds]
+    ratios = [(float(found.ratio_m[0]), float(found.ratio_share[0])) for found in founds]
+    over = (float(met.clearance_m[0]), float(met.clearance_share[0]))
+    value = min(*bare, over, key=_unknown_last)
+    ratio = min(*ratios, (float(met.spare_m[0]), float(met.spare_share[0])), key=_unknown_last)
+    behind = surfaces.screens[int(met.clearance_screen[0])] if value is over and value[0] < math.inf else None
+    return Line(
+        length_m, slant_m, value[0], value[1] * length_m, ratio[0], ratio[1] * length_m, whole, behind,
+        unmeasured=_unmeasured(surfaces, rays),
+    )  # fmt: skip
+
+
+def _met(surfaces: Surfaces, screens: tuple[Screen, ...], rays: Rays) -> Met:
+    ground = surfaces.ground
+    return met_by(screens, rays, ground.ground, ground.cell_m(*rays.eye_xy) if screens else math.inf)
+
+
+def _unmeasured(surfaces: Surfaces, rays: Rays) -> tuple[Screen, ...]:
+    """Return everything of unknown height that may hide the target."""
+    unsure = surfaces.unmeasured
+    near = {int(k) for k in passes_over(unsure, rays).screen}
+    hiding = (one for k, one in enumerate(unsure) if k in near and _may_hide(surfaces, one, rays))
+    return tuple(hiding)
+
+
+def _may_hide(surfaces: Surfaces, screen: Screen, rays: Rays) -> bool:
+    return not float(_met(surfaces, (screen,), rays).clearance_m[0]) >= -TOUCH_M
 
 
 def section_of(surfaces: Surfaces, eye: Spot, target: Spot, refraction: float = REFRACTION) -> Section:
@@ -111,6 +149,11 @@ def section_of(surfaces: Surfaces, eye: Spot, target: Spot, refraction: float = 
     shares = [_raster_lines(surfaces.ground, rays, length_m)]
     if surfaces.cover:
         shares.append(_raster_lines(surfaces.cover, rays, length_m))
+    standing = (
+        *_standing(surfaces, surfaces.screens, rays, length_m, measured=True),
+        *_standing(surfaces, surfaces.unmeasured, rays, length_m, measured=False),
+    )
+    shares += [one.distance_m / max(length_m, 1e-9) for one in standing]
     borders = np.unique(np.concatenate(shares))
     share = np.unique(np.concatenate([borders, (borders[:-1] + borders[1:]) / 2]))
     x_m, y_m = _along(rays, share)
@@ -120,7 +163,24 @@ def section_of(surfaces: Surfaces, eye: Spot, target: Spot, refraction: float = 
         ground_amsl_m=surfaces.ground.ground(x_m, y_m),
         cover_amsl_m=surfaces.cover.ground(x_m, y_m) if surfaces.cover else nothing,
         line_amsl_m=rays.height_m(np.zeros(len(share), dtype=np.int64), share),
+        standing=standing,
     )
+
+
+def _standing(
+    surfaces: Surfaces, screens: tuple[Screen, ...], rays: Rays, length_m: float, *, measured: bool
+) -> Iterator[Standing]:
+    passes = passes_over(screens, rays)
+    for k in np.argsort(passes.enters, kind="stable").tolist():
+        screen = screens[int(passes.screen[k])]
+        share = np.linspace(
+            passes.enters[k], passes.leaves[k], 2 if screen.over_ground_m is None else _CROWN_PLACES
+        )
+        top_m = np.full(len(share), screen.top_amsl_m)
+        if screen.over_ground_m is not None:
+            crown_m = surfaces.ground.ground(*_along(rays, share)) + screen.over_ground_m
+            top_m = np.where(np.isnan(crown_m), top_m, crown_m)
+        yield Standing(screen, share * length_m, top_m, measured)
 
 
 def _unknown_last(found: tuple[float, float]) -> float:

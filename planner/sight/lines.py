@@ -7,13 +7,15 @@ from numpy.typing import NDArray
 from planner.sight.curvature import REFRACTION, bend_per_m
 from planner.sight.grid import Box, GridWindow, window_over
 from planner.sight.line import TOUCH_M
-from planner.sight.settle import settle
+from planner.sight.screened import Met, met_by
+from planner.sight.settle import bilinear, settle
 from planner.sight.skim import Skim, skim
 from planner.sight.spot import Spot
-from planner.sight.surfaces import Rays, Surfaces, building_clearance
+from planner.sight.surfaces import Rays, Screen, ScreenKind, Surfaces
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+Ints = NDArray[np.int64]
 
 
 @attrs.frozen(eq=False)
@@ -56,6 +58,10 @@ class Lines:
     `clearance_m` and `spare_m` are too great by at most `clearance_doubt_m`
     and `spare_doubt_m`: what lies between raster lines. Whether a target is
     hidden is exact all the same.
+
+    `behind` is the index among the surfaces' screens of what the clearance is
+    least over, `unmeasured` the one among their unmeasured ones of what may
+    hide the target; -1: none. `thin` is what nothing but trees hides.
     """
 
     slant_m: Floats
@@ -66,6 +72,9 @@ class Lines:
     spare_at_m: Floats
     spare_doubt_m: Floats
     whole: Mask
+    behind: Ints
+    unmeasured: Ints
+    thin: Mask
 
     @property
     def hidden(self) -> Mask:
@@ -75,7 +84,16 @@ class Lines:
     @property
     def unknown(self) -> Mask:
         """Of which targets it can't be said whether they are hidden."""
-        return ~self.hidden & (~self.whole | np.isnan(self.clearance_m))
+        return ~self.hidden & (~self.whole | np.isnan(self.clearance_m) | (self.unmeasured >= 0))
+
+    @classmethod
+    def unseen(cls, slant_m: Floats) -> "Lines":
+        """Return lines of which nothing is known but their lengths."""
+        nothing, nobody = np.full(len(slant_m), np.nan), np.full(len(slant_m), -1)
+        no = np.zeros(len(slant_m), dtype=bool)
+        return cls(
+            slant_m, nothing, nothing, nothing, nothing, nothing, nothing, no, nobody, nobody, no
+        )  # fmt: skip
 
 
 def rays_to(eye: Spot, targets: Targets, refraction: float = REFRACTION) -> Rays:
@@ -104,9 +122,7 @@ def lines_to(outlook: Outlook, eye: Spot, targets: Targets, refraction: float = 
     lines = _over_window(outlook.ground, rays, eye, targets)
     if outlook.cover:
         lines = _lower_of(lines, _over_window(outlook.cover, rays, eye, targets))
-    if outlook.surfaces.buildings:
-        lines = _over_buildings(lines, outlook, rays)
-    return lines
+    return _over_screens(lines, outlook, rays)
 
 
 def _over_window(window: GridWindow, rays: Rays, eye: Spot, targets: Targets) -> Lines:
@@ -140,6 +156,9 @@ def _with_ends(met: Skim, window: GridWindow, rays: Rays, eye: Spot, targets: Ta
         spare_at_m=np.where(spare_m == theirs_m, 1.0, met.spare_share) * flat_m,
         spare_doubt_m=spare_m - spare_floor_m,
         whole=~np.isnan(clearance_m),
+        behind=np.full(len(rays), -1),
+        unmeasured=np.full(len(rays), -1),
+        thin=np.zeros(len(rays), dtype=bool),
     )
 
 
@@ -184,16 +203,46 @@ def _lower_of(ground: Lines, cover: Lines) -> Lines:
     )
 
 
-def _over_buildings(lines: Lines, outlook: Outlook, rays: Rays) -> Lines:
-    built_m, share = building_clearance(outlook.surfaces.buildings, rays)
+def _over_screens(lines: Lines, outlook: Outlook, rays: Rays) -> Lines:
+    """Return the lines with what stands there: buildings first, then trees, then what is not measured."""
+    surfaces = outlook.surfaces
+    kinds = np.array([screen.kind is ScreenKind.TREES for screen in surfaces.screens], dtype=bool)
+    for trees in (False, True):
+        which = np.flatnonzero(kinds == trees)
+        if len(which):
+            before = lines.hidden
+            lines = _over(lines, outlook, rays, which)
+            lines = attrs.evolve(lines, thin=lines.hidden & ~before) if trees else lines
+    if not surfaces.unmeasured:
+        return lines
+    unsure = _met(outlook, surfaces.unmeasured, rays)
+    # Only what is surely high enough leaves the line free.
+    low = ~(unsure.clearance_m >= -TOUCH_M)
+    return attrs.evolve(lines, unmeasured=np.where(low, unsure.clearance_screen, -1))
+
+
+def _met(outlook: Outlook, screens: tuple[Screen, ...], rays: Rays) -> Met:
+    window = outlook.ground
+
+    def ground(x_m: Floats, y_m: Floats) -> Floats:
+        return bilinear(window.heights_m, *window.place(x_m, y_m))
+
+    return met_by(screens, rays, ground, outlook.surfaces.ground.cell_m(*rays.eye_xy))
+
+
+def _over(lines: Lines, outlook: Outlook, rays: Rays, which: Ints) -> Lines:
+    met = _met(outlook, tuple(outlook.surfaces.screens[k] for k in which.tolist()), rays)
     flat_m = np.hypot(rays.x_m - rays.eye_xy[0], rays.y_m - rays.eye_xy[1])
-    with np.errstate(divide="ignore", invalid="ignore"):
-        built_spare_m = built_m / share
-    lower, sparer = built_m < lines.clearance_m, built_spare_m < lines.spare_m
+    # Where the ground is not known a screen that hides still hides.
+    lower = (met.clearance_m < lines.clearance_m) | (
+        np.isnan(lines.clearance_m) & (met.clearance_screen >= 0)
+    )
+    sparer = (met.spare_m < lines.spare_m) | (np.isnan(lines.spare_m) & (met.clearance_screen >= 0))
     return attrs.evolve(
         lines,
-        clearance_m=np.where(lower, built_m, lines.clearance_m),
-        clearance_at_m=np.where(lower, share * flat_m, lines.clearance_at_m),
-        spare_m=np.where(sparer, built_spare_m, lines.spare_m),
-        spare_at_m=np.where(sparer, share * flat_m, lines.spare_at_m),
+        clearance_m=np.where(lower, met.clearance_m, lines.clearance_m),
+        clearance_at_m=np.where(lower, met.clearance_share * flat_m, lines.clearance_at_m),
+        spare_m=np.where(sparer, met.spare_m, lines.spare_m),
+        spare_at_m=np.where(sparer, met.spare_share * flat_m, lines.spare_at_m),
+        behind=np.where(lower, which[met.clearance_screen], lines.behind),
     )

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from planner.sight.along import GRAVEST_FIRST, Conditions, Sight, SightProfile, Viewer, sight_along
 from planner.sight.fan import Eyes, who_sees
-from planner.sight.grid import box_about, window_over
+from planner.sight.grid import box_about
 from planner.sight.lines import Targets
+from planner.sight.screened import indoors, search_window
 from planner.sight.spot import Spot, spot_above_ground
 from planner.sight.sun import sun_angle_deg
 from planner.sight.surfaces import Surfaces
@@ -47,7 +48,7 @@ def nearest_place(
     x_m, y_m, away_m = _around(own)
     ground_m = surfaces.ground.ground(x_m, y_m)
     eyes = Eyes(x_m, y_m, ground_m + above_m)
-    seeing = np.isfinite(ground_m)
+    seeing = np.isfinite(ground_m) & ~indoors(surfaces, x_m, y_m)
     samples = np.unique(np.linspace(part.start, part.stop - 1, _PROBES).round().astype(np.int64))
     seeing &= _sees_all(track, surfaces, eyes, samples, conditions.refraction)
     dazzle_tried = _tried_toward_sun(viewers)
@@ -117,7 +118,7 @@ def _sees_all(
     box = box_about(
         np.concatenate([eyes.x_m, track.x_m[chosen]]), np.concatenate([eyes.y_m, track.y_m[chosen]])
     )
-    window = window_over(surfaces.cover or surfaces.ground, box)
+    window = search_window(surfaces, box)
     seeing = np.ones(len(eyes.x_m), dtype=bool)
     for sample in chosen:
         point = (float(track.x_m[sample]), float(track.y_m[sample]), float(track.planned_amsl_m[sample]))

@@ -1,8 +1,9 @@
 """What may stand between an eye and the aircraft."""
 
+from enum import StrEnum
+
 import attrs
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
@@ -12,29 +13,61 @@ from planner.world.terrain import SurfaceKind
 Floats = NDArray[np.float64]
 
 
+class ScreenKind(StrEnum):
+    """What stands there; what is `TREES` may be passed behind within the pilot's own limit of time."""
+
+    BUILDING = "building"
+    TREES = "trees"
+
+
 @attrs.frozen(eq=False)
-class Building:
-    """A solid thing: its outline in the local plane and its top [m AMSL]."""
+class Screen:
+    """A solid thing on the ground: its outline in the local plane and its top.
+
+    Parameters
+    ----------
+    top_amsl_m : the flat top; of what follows the ground its highest point [m AMSL].
+        inf where the ground below it is not known.
+    over_ground_m : height above the ground of what follows it, as crowns do [m];
+        None: the top is flat.
+    name : as drawn or charted, '' where it has none.
+    """
 
     outline: BaseGeometry
     top_amsl_m: float
+    over_ground_m: float | None = None
+    kind: ScreenKind = ScreenKind.BUILDING
+    name: str = ""
+
+    @property
+    def called(self) -> str:
+        """What to call it in a sentence."""
+        return f"the {self.kind.value} “{self.name}”" if self.name else f"the {self.kind.value}"
 
 
 @attrs.frozen(eq=False)
 class Surfaces:
-    """The ground people stand on, what covers it where known, and buildings.
+    """The ground people stand on, what covers it where known, and what stands on it.
 
     `cover` is a surface of crowns and roofs; where it is missing or void the
-    ground alone counts.
+    ground alone counts. `screens` are buildings and trees of known height,
+    `unmeasured` those of unknown height, as high as they may plausibly be:
+    over them a line is neither free nor hidden. `left_out` is how many are in
+    neither because the ground is a surface model that holds them already.
     """
 
     ground: PlaneTerrain
     cover: PlaneTerrain | None = None
-    buildings: tuple[Building, ...] = ()
+    screens: tuple[Screen, ...] = ()
+    unmeasured: tuple[Screen, ...] = ()
+    left_out: int = 0
 
     @property
     def trees_checked(self) -> bool:
-        """Whether crowns are in what is looked through; else say "trees not checked"."""
+        """Whether crowns are in what is looked through everywhere; else say "trees not checked".
+
+        Some drawn trees are no answer for all others.
+        """
         return self.cover is not None or self.ground.terrain.surface is SurfaceKind.SURFACE
 
 
@@ -72,29 +105,3 @@ class Rays:
         """Return heights of rays at shares of their way [m AMSL]."""
         rise = self.amsl_m[ray] - self.eye_amsl_m
         return np.asarray(self.eye_amsl_m + rise * share - self.bow_m[ray] * share * (1.0 - share))
-
-
-def building_clearance(buildings: tuple[Building, ...], rays: Rays) -> tuple[Floats, Floats]:
-    """Return the least clearance [m] of rays over buildings and its share; inf where none is met.
-
-    A ray sags between the ends of its way over a building by less than 1 mm
-    in 100 m; only the ends are looked at.
-    """
-    least, at = np.full(len(rays), np.inf), np.full(len(rays), np.nan)
-    if not buildings or not len(rays):
-        return least, at
-    ends = np.empty((len(rays), 2, 2))
-    ends[:, 0], ends[:, 1, 0], ends[:, 1, 1] = rays.eye_xy, rays.x_m, rays.y_m
-    lines = shapely.linestrings(ends)
-    length_m = np.hypot(rays.x_m - rays.eye_xy[0], rays.y_m - rays.eye_xy[1])
-    for building in buildings:
-        met = shapely.intersection(lines, building.outline)
-        points, ray = shapely.get_coordinates(met, return_index=True)
-        away_m = np.hypot(points[:, 0] - rays.eye_xy[0], points[:, 1] - rays.eye_xy[1])
-        share = np.clip(away_m / np.maximum(length_m[ray], 1e-9), 0.0, 1.0)
-        clearance_m = rays.height_m(ray, share) - building.top_amsl_m
-        order = np.argsort(-clearance_m, kind="stable")
-        lower = clearance_m[order] < least[ray[order]]
-        at[ray[order][lower]] = share[order][lower]
-        np.minimum.at(least, ray, clearance_m)
-    return least, at

@@ -49,6 +49,26 @@ class FineTargets:
                 np.minimum.at(result, side, values[self.samples :])
         return result
 
+    def of_least(self, values: Floats, labels: Ints) -> Ints:
+        """Return, per sample, the label of the least of it and the points beside it."""
+        result, least = labels[self.own].copy(), np.nan_to_num(values[self.own], nan=np.inf)
+        for side in (self.before, self.after):
+            order = np.argsort(-np.nan_to_num(values[self.samples :], nan=np.inf), kind="stable")
+            # The least is written last.
+            candidate, label = np.full(len(least), np.inf), np.full(len(least), -1)
+            candidate[side[order]] = np.nan_to_num(values[self.samples :], nan=np.inf)[order]
+            label[side[order]] = labels[self.samples :][order]
+            lower = candidate < least
+            result[lower], least[lower] = label[lower], candidate[lower]
+        return result
+
+    def any_of(self, labels: Ints) -> Ints:
+        """Return, per sample, a label of it or of a point beside it; -1 where none has one."""
+        result = labels[self.own].copy()
+        for side in (self.before, self.after):
+            np.maximum.at(result, side, labels[self.samples :])
+        return result
+
     def greatest(self, values: Floats) -> Floats:
         """Return, per sample, the greatest of it and the points beside it; NaN if any is."""
         return -self.least(-values)

@@ -17,6 +17,7 @@ Floats = NDArray[np.float64]
 _EARTH_RADIUS_M = 6_371_008.8
 _METRES_PER_DEGREE = 111_320.0
 _CHORD_ERROR_M = 0.01
+_SPARE_M = 50.0
 
 
 @attrs.frozen(eq=False)
@@ -138,3 +139,19 @@ def _edges(plane: NDArray[np.object_]) -> tuple[Floats, NDArray[np.int64]]:
     joined = line[1:] == line[:-1]
     edges = np.hstack([points[:-1], points[1:]])[joined]
     return edges, column[part[line[:-1][joined]]].astype(np.int64)
+
+
+def earth_box(box: tuple[float, float, float, float], frame: LocalFrame) -> BaseGeometry:
+    """Return a box of lon/lat that holds one of the plane: west, south, east, north [m]."""
+    west, south, east, north = box
+    lon_deg, lat_deg = frame.inverse(
+        np.array([west, west, east, east]), np.array([south, north, south, north])
+    )
+    spare_deg = _SPARE_M / _METRES_PER_DEGREE
+    around: BaseGeometry = shapely.box(
+        lon_deg.min() - spare_deg,
+        lat_deg.min() - spare_deg,
+        lon_deg.max() + spare_deg,
+        lat_deg.max() + spare_deg,
+    )
+    return around

@@ -89,8 +89,12 @@ class GroundKind(StrEnum):
 
 @attrs.frozen(eq=False)
 class GroundFeature:
-    """A road, building, gathering place, wire or stretch of land: geometry in lon/lat degrees."""
+    """A road, building, gathering place, wire or stretch of land: geometry in lon/lat degrees.
+
+    `height_m` is how high it stands above the ground below it [m]; None: not given.
+    """
 
     kind: GroundKind
     name: str
     shape: BaseGeometry
+    height_m: float | None = None

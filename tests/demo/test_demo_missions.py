@@ -28,6 +28,7 @@ VERDICTS = {
     "above_the_cell_value_recreational": Verdict.PERMISSION_NEEDED,
     "under_the_shelf": Verdict.PERMISSION_NEEDED,
     "canyon_run": Verdict.UNDETERMINED,
+    "behind_the_pines": Verdict.MUST_CHANGE,
     "canyon_hidden": Verdict.MUST_CHANGE,
     "evening_glare": Verdict.UNDETERMINED,
     "twilight_without_light": Verdict.MUST_CHANGE,

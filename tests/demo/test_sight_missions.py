@@ -57,7 +57,12 @@ def named_stop(answer):
 
 
 @pytest.mark.parametrize(
-    ("name", "rule"), [("canyon_hidden", "hidden-from-crew"), ("evening_glare", "against-the-sun")]
+    ("name", "rule"),
+    [
+        ("canyon_hidden", "hidden-from-crew"),
+        ("evening_glare", "against-the-sun"),
+        ("behind_the_pines", "hidden-from-crew"),
+    ],
 )
 def test_the_place_that_the_remedy_names_cures_it(name, rule):
     plan, world = mission(name)
@@ -68,6 +73,17 @@ def test_the_place_that_the_remedy_names_cures_it(name, rule):
         for member in plan.crew
     )
     assert assess(attrs.evolve(plan, crew=crew), world).verdict is Verdict.READY
+
+
+def test_the_pines_hide_the_aircraft_and_nothing_else_does():
+    plan, world = mission("behind_the_pines")
+    stop = named_stop(assess(plan, world))
+    assert stop.rule == "hidden-from-crew"
+    assert "behind the trees “Pine stand (invented)”" in stop.message
+    assert assess(attrs.evolve(plan, beneath=()), world).verdict is Verdict.READY
+    (pines,) = plan.beneath
+    unmeasured = assess(attrs.evolve(plan, beneath=(attrs.evolve(pines, height_m=None),)), world)
+    assert rules_of(unmeasured, Mark.STOP, Mark.UNKNOWN) == {"sight-not-known"}
 
 
 def test_the_height_that_the_canyons_remedy_names_is_enough_and_a_little_less_is_not():
@@ -107,7 +123,7 @@ def test_the_hour_that_the_unlit_missions_remedy_names_cures_it():
 
 
 def test_every_unseen_stretch_names_its_ends_its_reason_and_a_remedy_on_desk_paper_and_command_line():
-    for name in ("canyon_hidden", "evening_glare", "long_ridge_small_quad"):
+    for name in ("canyon_hidden", "evening_glare", "long_ridge_small_quad", "behind_the_pines"):
         plan, world = mission(name)
         answer = assess(plan, world)
         unseen = [

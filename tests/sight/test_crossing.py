@@ -2,6 +2,7 @@
 
 import re
 
+import attrs
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -97,11 +98,12 @@ def test_the_bow_is_curvature_less_refraction(over_wall):
 
 def test_picture_and_words_say_hidden_and_free(over_wall):
     hidden, free = opened(over_wall, 0.0), opened(over_wall, over_wall.track.length_m)
-    low, high = crossing_lines(hidden, trees_checked=False), crossing_lines(free, trees_checked=True)
+    low, high = crossing_lines(hidden), crossing_lines(free)
     assert low[0].startswith("Hidden: ")
     assert high[0].startswith("Free: ")
     assert any("trees and buildings are not checked" in line for line in low)
-    assert not any("not checked" in line for line in high)
+    held = attrs.evolve(free.surfaces, cover=free.surfaces.ground)
+    assert not any("not checked" in line for line in crossing_lines(attrs.evolve(free, surfaces=held)))
     assert all(re.search(r"ft \([\d.,]+ m\)", line) for line in (low[0], low[1], high[0], high[1]))
     below, above = (crossing_picture(one, 600.0, 240.0) for one in (hidden, free))
     assert "under</text>" in below
@@ -116,7 +118,7 @@ def test_beyond_the_range_the_words_and_marks_say_which_range_holds():
     crew = tuple(worlds.attrs.evolve(one, tried_ranges=()) for one in plan().crew)
     answer = assess(plan(path=points([(300, 0, 30.0), (300, 60, 30.0)]), crew=crew), world())
     crossing = crossing_of(answer.sight, answer.track, member.key, 0.0)
-    lines = crossing_lines(crossing, trees_checked=False)
+    lines = crossing_lines(crossing)
     assert any("Farther than tried" in line and "134.4 m" in line for line in lines)
     assert "estimate: 441 ft" in crossing_picture(crossing, 600.0, 240.0)
 
@@ -125,7 +127,7 @@ def test_unknown_ground_is_said_and_hatched():
     holed = worlds.terrain(lambda east, north: np.where(np.abs(east - 100) < 31, np.nan, worlds.GROUND_M))
     answer = assess(plan(path=points([(220, 0, 20.0), (220, 60, 20.0)])), world(terrain=holed))
     crossing = opened(answer, 0.0)
-    assert "Not known" in crossing_lines(crossing, trees_checked=False)[0]
+    assert "Not known" in crossing_lines(crossing)[0]
     assert "ground not known" in crossing_picture(crossing, 600.0, 240.0)
 
 

@@ -19,7 +19,7 @@ from planner.sight.grid import box_about
 from planner.sight.line import line_of_sight, section_of
 from planner.sight.lines import Outlook, Targets, lines_to
 from planner.sight.spot import Spot, spot_above_ground
-from planner.sight.surfaces import Building, Surfaces
+from planner.sight.surfaces import Screen, Surfaces
 from planner.world.plane_terrain import PlaneTerrain
 from planner.world.readers.terrain import read_terrain
 from tests.sight.grounds import laid, plane_ground, rough_ground, rough_heights
@@ -202,7 +202,7 @@ def test_cover_hides_and_voids_in_it_do_not_matter():
 
 def test_a_building_hides_what_lies_behind_it_and_nothing_else():
     ground = plane_ground(lambda x, _y: 0.0 * x)
-    house = Surfaces(ground, buildings=(Building(shapely.box(90.0, -10.0, 110.0, 10.0), 12.0),))
+    house = Surfaces(ground, screens=(Screen(shapely.box(90.0, -10.0, 110.0, 10.0), 12.0),))
     eye = spot_above_ground(0.0, 0.0, 1.7, ground)
     behind, beside, above = (
         spot_above_ground(200.0, y_m, above_m, ground)

@@ -12,7 +12,7 @@ from planner.sight.lines import Outlook, Targets, lines_to, rays_to
 from planner.sight.settle import settle
 from planner.sight.skim import skim
 from planner.sight.spot import Spot, spot_above_ground
-from planner.sight.surfaces import Building, Surfaces
+from planner.sight.surfaces import Screen, Surfaces
 from planner.world.plane_terrain import PlaneTerrain
 from tests.sight.grounds import plane_ground, rough_ground
 
@@ -107,8 +107,8 @@ def test_cover_and_buildings_count_like_in_one_line():
     crowns = ground.terrain.heights_m + np.float32(12.0) * (rough_ground(seed=10).terrain.heights_m > 520)
     cover = attrs.evolve(ground, terrain=attrs.evolve(ground.terrain, heights_m=crowns.astype(np.float32)))
     houses = (
-        Building(shapely.box(100, 100, 160, 180), 540.0),
-        Building(shapely.Point(-200, 0).buffer(40), 530.0),
+        Screen(shapely.box(100, 100, 160, 180), 540.0),
+        Screen(shapely.Point(-200, 0).buffer(40), 530.0),
     )
     surfaces = Surfaces(ground, cover, houses)
     eye, targets = around(ground, 9, 900.0)

@@ -85,6 +85,17 @@ def test_ground_from_any_table(tmp_path, attributes, shape, layer, kind):
     assert (part.layer, found.kind) == (layer, kind)
 
 
+@pytest.mark.parametrize(
+    ("attributes", "height_m"),
+    [({"HEIGHT_M": 7.5}, 7.5), ({"HEIGHT_FT": 10}, 3.048), ({"HEIGHT": 7.5}, None), ({"HEIGHT_M": 0}, None)],
+)
+def test_a_buildings_height_counts_where_its_unit_is_said(tmp_path, attributes, height_m):
+    """1 ft = 0.3048 m exactly (international foot)."""
+    path = write_geojson(tmp_path / "a.geojson", feature(SQUARE, building="yes", **attributes))
+    (found,) = read_chart_file(path)[0].reading.content.ground_features
+    assert found.height_m == (None if height_m is None else pytest.approx(height_m))
+
+
 def test_one_table_with_several_kinds_is_taken_apart(tmp_path):
     path = write_geojson(
         tmp_path / "a.geojson",

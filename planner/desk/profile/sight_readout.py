@@ -33,10 +33,19 @@ def sight_words(assessment: Assessment, distance_m: float) -> tuple[str, ...]:
     angle_deg = float(axis.sun_angle_deg[sample])
     details = [away]
     if sight in (Sight.HIDDEN, Sight.BRIEFLY_HIDDEN):
-        details.append(f"line {planned_ft(-clearance_m)} under the ground")
+        details.append(f"line {planned_ft(-clearance_m)} under {_in_the_way(assessment, member.key, sample)}")
     elif math.isfinite(clearance_m) and math.isfinite(spare_m):
         # Not the least clearance: on open ground that is the eye's own height, always.
         details.append(f"in sight down to {limit_ft(spare_m)} lower")
     if math.isfinite(angle_deg) and angle_deg < 90.0:
         details.append(f"sun {angle_deg:.0f}° off")
     return (f"{name}: {SIGHT_WORDS[sight]} ({', '.join(details)})",)
+
+
+def _in_the_way(assessment: Assessment, key: str, sample: int) -> str:
+    """Return what hides the aircraft there: 'the ground', 'the top of the building “barn”'."""
+    sight = assessment.sight
+    profile = next((one for one in sight.profiles if one.key == key), None) if sight else None
+    if sight is None or sight.surfaces is None or profile is None or profile.behind[sample] < 0:
+        return "the ground"
+    return f"the top of {sight.surfaces.screens[int(profile.behind[sample])].called}"

@@ -97,13 +97,20 @@ def _aerodrome(row: Row) -> Aerodrome:
     )
 
 
+def _height_m(row: Row) -> float | None:
+    """Return the height above ground; only a name that says its unit counts: HEIGHT could be either."""
+    metres, feet = row.number("HEIGHT_M"), row.number("HEIGHT_FT")
+    height_m = feet * FOOT_M if metres is None and feet is not None else metres
+    return height_m if height_m is not None and height_m > 0.0 else None
+
+
 def _features(table: Table, kind: GroundKind, names: tuple[str, ...]) -> Reading:
     def feature(row: Row) -> GroundFeature:
         trail = kind is GroundKind.ROAD and bool(
             _TRAILS & {row.text("KIND").casefold(), row.text("HIGHWAY").casefold()}
         )
         name = " ".join(dict.fromkeys(part for part in map(row.text, names) if part))
-        return GroundFeature(GroundKind.TRAIL if trail else kind, name, row.any_shape())
+        return GroundFeature(GroundKind.TRAIL if trail else kind, name, row.any_shape(), _height_m(row))
 
     features, refusals = collect(table, feature)
     return Reading(World(ground_features=tuple(features)), refusals)
