@@ -12,12 +12,16 @@ from planner.system_libraries import has_screen
 
 BAD_INPUT = 2
 INTERRUPTED = 130
-COMMANDS = ("check", "brief", "export", "request", "template")
+COMMANDS = ("check", "compare", "brief", "export", "request", "template")
 
 _HELP = """\
 lowline [PLAN]                     open the desk
 lowline check PLAN [--json]        assess a plan; exit code 0 ready, 10 permission needed,
                                    20 must change, 30 cannot be determined, 2 bad input
+lowline compare PLAN OTHER [--json]
+                                   what changed from one plan to another; with --charts or --terrain
+                                   and no OTHER: from the plan's own data to what is given; exit code
+                                   0 verdict, what decides it and permissions are the same, 40 not
 lowline brief PLAN -o FILE.pdf     write the briefing: the observer's page, the pilot's, the papers;
                                    [--paper letter|a4] [--template FOLDER]; a FILE.png is the
                                    observer's page as a card for a phone

@@ -1,4 +1,4 @@
-"""The desk's job without a screen: check, brief, export, request, template."""
+"""The desk's job without a screen: check, compare, brief, export, request, template."""
 
 import argparse
 import json
@@ -13,6 +13,7 @@ from planner.assessment import Assessment
 from planner.briefing.briefing import write_briefing
 from planner.briefing.card import write_card
 from planner.briefing.check_json import check_json
+from planner.briefing.compare_text import compare_json, compare_text
 from planner.briefing.export import write_export
 from planner.briefing.report_text import report_text
 from planner.briefing.request_sheet import write_request
@@ -20,7 +21,11 @@ from planner.briefing.template_copy import write_template
 from planner.chart_folders import known_chart_sets
 from planner.errors import UsageError
 from planner.plan.file import read_plan
+from planner.remedy.compare import compare
 from planner.surroundings import surroundings
+
+CHANGED = 40
+"""Exit code of `lowline compare` where the verdict, what decides it, or a permission changed."""
 
 
 def run_without_screen(command: str, words: Sequence[str], parser: argparse.ArgumentParser) -> int:
@@ -35,6 +40,8 @@ def run_without_screen(command: str, words: Sequence[str], parser: argparse.Argu
     """
     if command == "template":
         return _template(words, parser)
+    if command == "compare":
+        return _compare(words, parser)
     parser.add_argument("plan", type=Path, metavar="PLAN")
     if command == "check":
         parser.add_argument("--json", action="store_true")
@@ -62,6 +69,33 @@ def _template(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
     write_template(chosen.folder)
     say(f"Template written to {chosen.folder}. Use it: lowline brief PLAN -o FILE.pdf --template FOLDER")
     return 0
+
+
+def _compare(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
+    parser.add_argument("plan", type=Path, metavar="PLAN")
+    parser.add_argument("other", type=Path, metavar="OTHER", nargs="?")
+    parser.add_argument("--json", action="store_true")
+    chosen = parser.parse_args(words)
+    if chosen.other is None and chosen.charts is None and chosen.terrain is None:
+        raise UsageError(
+            "there is nothing to compare the plan with",
+            remedy="give another plan, or other data: lowline compare PLAN --charts PATH",
+        )
+    names = [str(chosen.plan), str(chosen.other)]
+    if chosen.other is None:
+        # One plan: by its own charts, then by what is given in their place.
+        own = argparse.Namespace(plan=chosen.plan, charts=None, terrain=None)
+        both = compare(_assessed(own), _assessed(chosen))
+        given = [*(chosen.charts or ()), *([chosen.terrain] if chosen.terrain else ())]
+        names = [f"{chosen.plan} by its own charts", f"by {', '.join(map(str, given))}"]
+    else:
+        other = argparse.Namespace(plan=chosen.other, charts=chosen.charts, terrain=chosen.terrain)
+        both = compare(_assessed(chosen), _assessed(other))
+    if chosen.json:
+        say(json.dumps(compare_json(both, *names), indent=1, allow_nan=False))
+    else:
+        say(compare_text(both, *names))
+    return CHANGED if both.weighty else 0
 
 
 def _brief(assessment: Assessment, chosen: argparse.Namespace) -> str:
