@@ -5,11 +5,15 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from planner.desk import palette
-from planner.drawing.allowed_bands import BANDS, Band, BandPattern
+from planner.drawing.allowed_bands import BANDS
+from planner.drawing.bands import Band, BandPattern
 
 _SWATCH = QSize(26, 14)
 _STYLES = {
     BandPattern.SLANTED: Qt.BrushStyle.BDiagPattern,
+    BandPattern.LEANING: Qt.BrushStyle.FDiagPattern,
+    BandPattern.CROSSED: Qt.BrushStyle.DiagCrossPattern,
+    BandPattern.LEVEL: Qt.BrushStyle.HorPattern,
     BandPattern.UPRIGHT: Qt.BrushStyle.VerPattern,
     BandPattern.DOTTED: Qt.BrushStyle.Dense6Pattern,
 }

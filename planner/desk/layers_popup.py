@@ -19,7 +19,9 @@ from PySide6.QtWidgets import (
 from planner.desk import palette
 from planner.desk.allowed_legend import AllowedLegend
 from planner.desk.map_allowed import ALLOWED
+from planner.desk.map_seen import SEEN_LAYER
 from planner.desk.map_style import LOOKS, RINGS, LayerLook
+from planner.desk.seen_legend import SeenLegend
 from planner.settings import Settings
 from planner.units import STATUTE_MILE_M
 
@@ -104,15 +106,18 @@ class LayersPopup(QFrame):
         self._grid.setHorizontalSpacing(10)
         self._grid.setVerticalSpacing(4)
         self._grid.setColumnStretch(1, 1)
+        self.allowed, self.seen = AllowedLegend(self), SeenLegend(self)
+        overlays: tuple[tuple[LayerLook, QWidget], ...] = ((ALLOWED, self.allowed), (SEEN_LAYER, self.seen))
+        for look, legend in overlays:
+            self._add_group(look.group)
+            self._add(look)
+            self._grid.addWidget(legend, self._grid.rowCount(), 1, 1, 2)
         group = ""
         for look in LOOKS:
             if look.group != group:
                 group = look.group
                 self._add_group(group)
             self._add(look)
-        self._add_group(ALLOWED.group)
-        self._add(ALLOWED)
-        self._grid.addWidget(AllowedLegend(self), self._grid.rowCount(), 1, 1, 2)
         self._add_group(RINGS.group)
         self._add(RINGS)
         self.radius = self._add_radius(settings.ring_radius_m)
@@ -124,12 +129,15 @@ class LayersPopup(QFrame):
         column = QVBoxLayout(self)
         column.setContentsMargins(1, 1, 1, 1)
         column.addWidget(area)
-        self._wanted = page.sizeHint()
+        self._page, self._area = page, area
+        self._width = page.sizeHint().width()
+        for look, legend in overlays:
+            self._fold(look, legend)
 
     def show_beside(self, button: QWidget, window: QWidget) -> None:
         """Open beside a button, inside the window."""
-        height = min(self._wanted.height() + 6, window.height() - 60)
-        self.resize(self._wanted.width() + 18, height)
+        height = min(self._page.sizeHint().height() + 6, window.height() - 60)
+        self.resize(self._width + 18, height)
         corner = button.mapToGlobal(button.rect().topRight())
         bottom = window.mapToGlobal(window.rect().bottomLeft()).y()
         corner.setY(
@@ -142,7 +150,7 @@ class LayersPopup(QFrame):
         """Say how many features each layer holds here."""
         counts = {layer["id"]: len(layer["geojson"]["features"]) for layer in layers}
         for layer_id, label in self._counts.items():
-            if layer_id not in (RINGS.id, ALLOWED.id):
+            if layer_id not in (RINGS.id, ALLOWED.id, SEEN_LAYER.id):
                 count = counts.get(layer_id, 0)
                 label.setText(str(count) if count else "none here")
 
@@ -151,6 +159,12 @@ class LayersPopup(QFrame):
         label.setProperty("kind", "soft")
         label.setContentsMargins(0, 8 if self._grid.rowCount() > 1 else 0, 0, 0)
         self._grid.addWidget(label, self._grid.rowCount(), 0, 1, 3)
+
+    def _fold(self, look: LayerLook, legend: QWidget) -> None:
+        """Show a layer's legend only while the layer is shown."""
+        switch = self.switches[look.id]
+        legend.setVisible(switch.isChecked())
+        switch.toggled.connect(legend.setVisible)
 
     def _add(self, look: LayerLook) -> None:
         row = self._grid.rowCount()

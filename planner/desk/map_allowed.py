@@ -1,10 +1,11 @@
 """The layer of allowed heights on the map: worked out by a worker for what is in view."""
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
 import attrs
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Signal
 
 from planner.assessment import Assessment
 from planner.desk import palette
@@ -12,7 +13,7 @@ from planner.desk.document import Document
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import Box
 from planner.desk.map_style import LayerLook
-from planner.desk.newest_job import NewestJob
+from planner.desk.picture_layer import PictureLayer
 from planner.geo.place import Place
 
 if TYPE_CHECKING:
@@ -20,12 +21,10 @@ if TYPE_CHECKING:
 
     from planner.ceiling.allowed_layer import AllowedLayer
     from planner.ceiling.cell_grid import CellGround
-    from planner.drawing.allowed_picture import AllowedPicture
+    from planner.drawing.band_picture import BandPicture
 
 _TROUBLE = "The heights allowed could not be drawn; the plan and its check are not affected"
-_REST_MS = 160
 _MARGIN = 0.1
-_MOST_PX = 1400
 _MOST_FINER = 12
 
 ALLOWED: Final = LayerLook(
@@ -44,58 +43,22 @@ class Drawn:
     """What a worker brought: the layer, its picture, and the ground to use again."""
 
     layer: "AllowedLayer"
-    picture: "AllowedPicture"
+    picture: "BandPicture"
     ground: "CellGround"
 
 
-class MapAllowed(QObject):
+class MapAllowed(PictureLayer[Drawn]):
     """Draws the layer while it is switched on.
 
-    `trouble` carries a line where it can't be drawn; `asked` the place that was clicked
-    while it is on.
+    `asked` carries the place that was clicked while it is on.
     """
 
-    trouble = Signal(str)
     asked = Signal(object)
-    drawn = Signal()
 
     def __init__(self, document: Document, canvas: MapCanvas, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._document = document
-        self._canvas = canvas
-        self._view: Box | None = None
-        self._on = False
-        self._last: Drawn | None = None
+        super().__init__(document, canvas, _TROUBLE, canvas.set_allowed, parent)
         self._from_earth: pyproj.Transformer | None = None
-        self._job = NewestJob(_TROUBLE, self)
-        self._job.done.connect(self._on_done)
-        self._rest = QTimer(self)
-        self._rest.setSingleShot(True)
-        self._rest.setInterval(_REST_MS)
-        self._rest.timeout.connect(self._begin)
-        canvas.view_changed.connect(self._on_view)
         canvas.probed.connect(self._on_probed)
-        document.assessed.connect(self._again)
-
-    @property
-    def is_on(self) -> bool:
-        """Whether the layer is shown."""
-        return self._on
-
-    def switch(self, on: bool) -> None:
-        """Show or hide the layer."""
-        self._on = on
-        if on:
-            self._again()
-        else:
-            self._rest.stop()
-            self._last = None
-            self._canvas.set_allowed(None)
-
-    def close(self) -> None:
-        """Stop all work in the background."""
-        self._rest.stop()
-        self._job.stop()
 
     def words_at(self, lon_deg: float, lat_deg: float) -> str:
         """Return what is allowed at a position and by what; '' where the layer says nothing."""
@@ -119,41 +82,23 @@ class MapAllowed(QObject):
             return by
         return f"{'nothing' if agl_m <= 0 else limit_ft(agl_m)} allowed above ground · {by}"
 
-    def _again(self) -> None:
-        if self._on:
-            self._rest.start()
+    def _on_done(self, drawn: Drawn | None, trouble: str) -> None:
+        if drawn is not None and self._on:
+            import pyproj
 
-    def _on_view(self, west: float, south: float, east: float, north: float, _zoom: float) -> None:
-        self._view = (west, south, east, north)
-        self._again()
+            self._from_earth = pyproj.Transformer.from_crs("EPSG:4326", drawn.layer.crs, always_xy=True)
+        super()._on_done(drawn, trouble)
 
     def _on_probed(self, lon_deg: float, lat_deg: float) -> None:
         if self._on and self._last is not None:
             self.asked.emit(Place(max(-180.0, min(180.0, lon_deg)), max(-90.0, min(90.0, lat_deg))))
 
-    def _begin(self) -> None:
+    def _work(self, view: Box, side_px: int) -> Callable[[], Drawn | None] | None:
         answer = self._document.assessment
-        if self._view is None or answer.scene is None or answer.scene.mapped.ground is None:
-            self._canvas.set_allowed(None)
-            self._last = None
-            return
-        size = self._canvas.size() * self._canvas.devicePixelRatioF()
-        side_px = min(_MOST_PX, max(size.width(), size.height()))
+        if answer.scene is None or answer.scene.mapped.ground is None:
+            return None
         before = self._last.ground if self._last is not None else None
-        self._job.start(partial(_worked_out, answer, self._view, side_px, before))
-
-    def _on_done(self, drawn: Drawn | None, trouble: str) -> None:
-        if trouble:
-            self.trouble.emit(trouble)
-        if not self._on:
-            return
-        self._last = drawn
-        if drawn is not None:
-            import pyproj
-
-            self._from_earth = pyproj.Transformer.from_crs("EPSG:4326", drawn.layer.crs, always_xy=True)
-        self._canvas.set_allowed(drawn.picture if drawn is not None else None)
-        self.drawn.emit()
+        return partial(_worked_out, answer, view, side_px, before)
 
 
 def _worked_out(answer: Assessment, view: Box, side_px: int, before: "CellGround | None") -> Drawn | None:

@@ -9,7 +9,6 @@ from planner.desk.closure_hand import PART, ClosureHand
 from planner.desk.document import Document
 from planner.desk.drawing_hand import DrawingHand, place_on_map
 from planner.desk.map.canvas import MapCanvas
-from planner.desk.map_allowed import ALLOWED, MapAllowed
 from planner.desk.map_extent import (
     Box,
     about,
@@ -25,6 +24,7 @@ from planner.desk.map_ground import MapGround
 from planner.desk.map_hours import MapHours
 from planner.desk.map_layers import coverage_geojson, drawn_closures, map_layers
 from planner.desk.map_notice import notice
+from planner.desk.map_overlays import MapOverlays
 from planner.desk.map_style import RINGS
 from planner.desk.path_marks import path_marks
 from planner.desk.words import ROLE_WORDS
@@ -70,8 +70,8 @@ class MapView(QObject):
         self._hours = MapHours()
         self._ground = MapGround(canvas, self)
         self._ground.trouble.connect(document.message)
-        self.allowed = MapAllowed(document, canvas, self)
-        self.allowed.trouble.connect(document.message)
+        self.overlays = MapOverlays(document, canvas, self)
+        self.overlays.trouble.connect(document.message)
         self._join_canvas()
         document.assessed.connect(self.redraw)
         document.followed.connect(self.redraw)
@@ -87,7 +87,7 @@ class MapView(QObject):
     def close(self) -> None:
         """Stop all work in the background."""
         self._ground.close()
-        self.allowed.close()
+        self.overlays.close()
 
     def set_tool(self, name: str) -> None:
         """Choose what a click means; an area in the making is dropped."""
@@ -192,9 +192,7 @@ class MapView(QObject):
         self.switches[layer_id] = visible
         if layer_id == RINGS.id:
             self._draw_rings()
-        elif layer_id == ALLOWED.id:
-            self.allowed.switch(visible)
-        else:
+        elif not self.overlays.switch(layer_id, visible):
             self.canvas.set_layer_visible(layer_id, visible)
 
     def set_ring_radius(self, radius_m: float) -> None:

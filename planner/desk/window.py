@@ -158,7 +158,6 @@ class DeskWindow(DeskFrame):
     # Map and profile
 
     def _join_map(self) -> None:
-        from planner.desk.map_allowed import ALLOWED
         from planner.desk.map_flight import MapFlight
         from planner.desk.map_view import MapView
 
@@ -171,10 +170,11 @@ class DeskWindow(DeskFrame):
         view.hovered.connect(self.pointing.hover)
         view.picked.connect(self.pointing.pick)
         view.pointer.connect(
-            lambda lon, lat: self.status.show_pointer(lon, lat, view.allowed.words_at(lon, lat))
+            lambda lon, lat: self.status.show_pointer(lon, lat, view.overlays.words_at(lon, lat))
         )
-        view.allowed.asked.connect(self.doors.reasons.show_ceiling_at)
-        view.allowed.switch(view.switches.get(ALLOWED.id, ALLOWED.visible))
+        view.overlays.allowed.asked.connect(self.doors.reasons.show_ceiling_at)
+        view.overlays.start(view.switches)
+        view.overlays.join(self.popup.seen)
         view.tool_wanted.connect(self.use_tool)
         view.layers_changed.connect(lambda: self.popup.show_layers(view.layers))
         self.popup.toggled.connect(view.show_layer)

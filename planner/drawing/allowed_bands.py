@@ -1,31 +1,8 @@
 """Bands of the layer of allowed heights: their words, tones and patterns; what map and legend share."""
 
-from enum import Enum
 from typing import Final
 
-import attrs
-
-Rgba = tuple[int, int, int, int]
-
-
-class BandPattern(Enum):
-    """What lies on a band's tone, so that no meaning hangs on the tone alone."""
-
-    NONE = "none"
-    SLANTED = "slanted"
-    UPRIGHT = "upright"
-    DOTTED = "dotted"
-
-
-@attrs.frozen
-class Band:
-    """One band of heights above ground: its words, its tone, its pattern and the pattern's tone."""
-
-    words: str
-    fill: Rgba
-    mark: Rgba = (0, 0, 0, 0)
-    pattern: BandPattern = BandPattern.NONE
-
+from planner.drawing.bands import Band, BandPattern
 
 UNKNOWN: Final = 1
 NOTHING: Final = 2

@@ -2,37 +2,21 @@
 
 from typing import Final
 
-import attrs
 import numpy as np
 from affine import Affine
-from numpy.typing import NDArray
-from rasterio.io import MemoryFile
 from rasterio.warp import Resampling, reproject, transform_bounds
 
 from planner.ceiling.allowed_layer import AllowedLayer
-from planner.drawing.allowed_bands import ABOVE, BANDS, FULL, NOTHING, UNKNOWN, BandPattern
+from planner.drawing.allowed_bands import ABOVE, BANDS, FULL, NOTHING, UNKNOWN
+from planner.drawing.band_picture import BandPicture, Codes, banded_png
 from planner.units import FOOT_M
 
 _WEB_MERCATOR: Final = "EPSG:3857"
 _ABOVE_LIMIT_FT: Final = 400.5
 _EDGES_FT: Final = (100.0, 200.0, 300.0, 380.0)
-_PATTERN: Final = 16
-
-Codes = NDArray[np.uint8]
 
 
-@attrs.define(eq=False)
-class AllowedPicture:
-    """A PNG, its rows in Web Mercator, between four bounds [deg]."""
-
-    png: bytes
-    west: float
-    south: float
-    east: float
-    north: float
-
-
-def allowed_picture(layer: AllowedLayer, side_px: int) -> AllowedPicture:
+def allowed_picture(layer: AllowedLayer, side_px: int) -> BandPicture:
     """Return the layer as a picture, `side_px` on its longer side."""
     left, bottom, right, top = _bounds(layer)
     pixel = max(right - left, top - bottom) / side_px
@@ -49,7 +33,7 @@ def allowed_picture(layer: AllowedLayer, side_px: int) -> AllowedPicture:
         resampling=Resampling.nearest,
     )
     west, south, east, north = transform_bounds(_WEB_MERCATOR, "EPSG:4326", left, bottom, right, top)
-    return AllowedPicture(_png(_patterned(codes)), west, south, east, north)
+    return BandPicture(banded_png(codes, BANDS), west, south, east, north)
 
 
 def band_codes(layer: AllowedLayer) -> Codes:
@@ -63,20 +47,6 @@ def band_codes(layer: AllowedLayer) -> Codes:
     return codes
 
 
-def _patterned(codes: Codes) -> Codes:
-    row, column = np.arange(codes.shape[0])[:, None], np.arange(codes.shape[1])[None, :]
-    where = {
-        BandPattern.SLANTED: (row + column) % 9 < 2,
-        BandPattern.DOTTED: (row % 7 < 2) & (column % 7 < 2),
-        BandPattern.UPRIGHT: (column % 8 < 1) & (row >= 0),
-    }
-    marked = codes.copy()
-    for code, band in BANDS.items():
-        if band.pattern in where:
-            marked[(codes == code) & where[band.pattern]] += _PATTERN
-    return marked
-
-
 def _bounds(layer: AllowedLayer) -> tuple[float, float, float, float]:
     rows, columns = layer.code.shape
     corners, to_crs = ((0, 0), (columns, 0), (0, rows), (columns, rows)), layer.to_crs
@@ -86,17 +56,3 @@ def _bounds(layer: AllowedLayer) -> tuple[float, float, float, float]:
         layer.crs.to_wkt(), _WEB_MERCATOR, min(xs), min(ys), max(xs), max(ys)
     )
     return left, bottom, right, top
-
-
-def _png(codes: Codes) -> bytes:
-    rows, columns = codes.shape
-    colours = {0: (0, 0, 0, 0)}
-    for code, band in BANDS.items():
-        colours[code], colours[code + _PATTERN] = band.fill, band.mark
-    profile = {"driver": "PNG", "width": columns, "height": rows, "count": 1, "dtype": "uint8", "zlevel": 6}
-    with MemoryFile() as memory:
-        # PNG holds no place, but without one rasterio warns.
-        with memory.open(**profile, transform=Affine(2.0, 0.0, 0.0, 0.0, -2.0, 0.0)) as picture:
-            picture.write(codes, 1)
-            picture.write_colormap(1, colours)
-        return bytes(memory.read())

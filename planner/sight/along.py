@@ -23,7 +23,7 @@ Mask = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
 # Farther lines are not drawn where no detection distance is known.
-_FARTHEST_M = 5_000.0
+FARTHEST_M = 5_000.0
 
 
 class Sight(StrEnum):
@@ -188,7 +188,7 @@ def _lines_in_reach(
     reach_m = viewer.reach.detection_m
     eye = viewer.eye
     flat_m = np.hypot(targets.x_m - eye.x_m, targets.y_m - eye.y_m)
-    near = flat_m <= (_FARTHEST_M if reach_m is None else reach_m)
+    near = flat_m <= (FARTHEST_M if reach_m is None else reach_m)
     lines = Lines.unseen(slant_m(eye, targets))
     if surfaces is None or not near.any():
         return lines

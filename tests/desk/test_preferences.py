@@ -35,6 +35,7 @@ def test_rings_and_layers_are_as_they_were_left(tmp_path, desk_in):
     first.window.popup.radius.setValue(3.0)
     first.window.popup.switches["roads"].click()
     first.window.popup.switches["coverage"].click()
+    first.window.popup.switches["seen"].click()
     end(first)
     second = desk_in(tmp_path)
     view = second.window.map_view
@@ -43,6 +44,8 @@ def test_rings_and_layers_are_as_they_were_left(tmp_path, desk_in):
     shown = {layer["id"]: layer["visible"] for layer in view.layers}
     assert (shown["roads"], shown["coverage"], shown["buildings"]) == (False, True, True)
     assert not second.window.popup.switches["roads"].isChecked()
+    assert view.overlays.seen.is_on
+    assert not view.overlays.allowed.is_on
     end(second)
 
 

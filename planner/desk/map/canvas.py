@@ -106,21 +106,15 @@ class MapCanvas(MapWidget):
 
     def set_closer(self, picture: GroundPicture | None) -> None:
         """Lay a sharper picture of a part of the ground on the base; None takes it away."""
-        if picture is None:
-            self._keep("closer", None)
-        else:
-            self._keep(
-                "closer", _image(picture.png, picture.west, picture.south, picture.east, picture.north)
-            )
+        self._keep("closer", _laid(picture))
 
     def set_allowed(self, picture: GroundPicture | None) -> None:
         """Lay a half-transparent picture over the ground, under all lines; None takes it away."""
-        if picture is None:
-            self._keep("allowed", None)
-        else:
-            self._keep(
-                "allowed", _image(picture.png, picture.west, picture.south, picture.east, picture.north)
-            )
+        self._keep("allowed", _laid(picture))
+
+    def set_seen(self, picture: GroundPicture | None) -> None:
+        """Lay a half-transparent picture of what is seen over that; None takes it away."""
+        self._keep("seen", _laid(picture))
 
     def set_notice(self, text: str) -> None:
         """Stamp a few words on a corner of the map; an empty text removes them."""
@@ -242,6 +236,12 @@ class MapCanvas(MapWidget):
     def _fail(self, line: str) -> None:
         self._failure = line
         self.failed.emit(line)
+
+
+def _laid(picture: GroundPicture | None) -> dict[str, Any] | None:
+    if picture is None:
+        return None
+    return _image(picture.png, picture.west, picture.south, picture.east, picture.north)
 
 
 def _image(png: bytes, west: float, south: float, east: float, north: float) -> dict[str, Any]:

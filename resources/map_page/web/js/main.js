@@ -19,6 +19,7 @@ export function start(link) {
   const base = new Base(map, 1);
   const closer = new Base(map, 2);
   const allowed = new Base(map, 3);
+  const seen = new Base(map, 4);
   const layers = new ChartLayers(map, labels);
   const rings = new Rings(map, labels);
   const plan = new LivePlan();
@@ -35,6 +36,7 @@ export function start(link) {
     base: (payload) => base.show(payload),
     closer: (payload) => closer.show(payload),
     allowed: (payload) => allowed.show(payload),
+    seen: (payload) => seen.show(payload),
     notice: showNotice,
     layers: (list) => layers.replace(list),
     layer_visible: ({ id, visible }) => layers.setVisible(id, visible),
