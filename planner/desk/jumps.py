@@ -46,6 +46,8 @@ _OF_RULE: Final = {
     "no-visibility": "sight",
     "visibility-too-low": "sight",
     "against-the-sun": "window",
+    "area-against-the-sun": "window",
+    "area-sun": "window",
     "no-light-by-dark": "aircraft",
     "lights-by-dark": "aircraft",
     "land-not-settled": "land",

@@ -7,6 +7,7 @@ from planner.rules import (
     aircraft,
     airspace,
     area,
+    area_sun,
     basics,
     beneath,
     channels,
@@ -62,6 +63,7 @@ _LIVE: tuple[Rule, ...] = (
 _FOLLOWING: tuple[Rule, ...] = (
     *sight.RULES,
     *sight_area.RULES,
+    *area_sun.RULES,
     *light.RULES,
     *tried_age.RULES,
     *flight_energy.RULES,

@@ -232,10 +232,13 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "area-seen-above": (
             "Low down the aircraft disappears behind the ground. Above the height given it stays in sight."
         ),
-        "area-sun": (
-            "In an area nobody knows where the aircraft will be, so whether it is looked at against the sun "
-            "is not judged: keep the sun at your back."
+        "area-against-the-sun": (
+            "An area is flown freely: the air over each of its places, from where it is seen up to the top, "
+            "is held against the sun at every minute of the window. Within 20 degrees the aircraft counts as "
+            "looked at against the sun: common practice, no rule. Where all of that air is, nobody knows if "
+            "it is seen until a range was tried toward the sun; where some of it is, keep out of it."
         ),
+        "area-sun": "Without a time nobody knows where the sun stands.",
         "no-visibility": (
             "The visibility on the ground decides how far away an aircraft can be found at all. Part 107 "
             "wants 3 statute miles at least, seen from the control station."

@@ -67,35 +67,29 @@ def area_seen(case: Case) -> Iterator[Finding]:
         judged_m=min(seen.judged_m for seen in groups),
     )
     yield from _unseen(case, worst, answer.area[0])
-    yield Finding(
-        rule="area-sun",
-        mark=Mark.NOTE,
-        basis=Basis.SAFETY,
-        title="Sun over the area not judged",
-        message="Where in the area the aircraft will be is not known, so neither is what is against the sun.",
-        remedy="keep the sun at your back",
-    )
 
 
 def _of_group(answer: SightAnswer, keys: tuple[str, ...]) -> _Seen | None:
     """Return the best that any of a group has of each place; None if it isn't known how far they see."""
     reaches = {viewer.key: viewer.reach for viewer in answer.viewers}
-    parts = [part for part in answer.area if part.key in keys and _known(reaches[part.key])]
+    parts = [part for part in answer.area if part.key in keys and reach_known(reaches[part.key])]
     if not parts:
         return None
     return _Seen(
-        grade=np.max([_grade(part, reaches[part.key]) for part in parts], axis=0),
+        grade=np.max([grade_of(part, reaches[part.key]) for part in parts], axis=0),
         from_agl_m=np.fmin.reduce([part.seen_from_agl_m for part in parts]),
         far_m=np.fmin.reduce([part.slant_range_m for part in parts]),
         judged_m=max(reaches[part.key].attitude_m or 0.0 for part in parts),
     )
 
 
-def _known(reach: SightRange) -> bool:
+def reach_known(reach: SightRange) -> bool:
+    """Whether it is known how far somebody sees at all."""
     return reach.detection_m is not None and reach.attitude_m is not None
 
 
-def _grade(part: AreaSight, reach: SightRange) -> NDArray[np.int64]:
+def grade_of(part: AreaSight, reach: SightRange) -> NDArray[np.int64]:
+    """Return what somebody with that range has of the places, a `Grade` each."""
     far_m, from_m = part.slant_range_m, part.seen_from_agl_m
     masks = {
         Grade.HIDDEN: np.isinf(from_m),
@@ -140,22 +134,27 @@ def _to_know(case: Case) -> str:
 
 
 def _finding(case: Case, told: _Part, mask: Mask, part: AreaSight) -> Finding:
-    share = float(mask.mean())
-    share_words = f"{100 * share:.0f} %" if share >= 0.01 else "Less than 1 %"
     return Finding(
         rule=told.rule,
         mark=told.mark,
         basis=Basis.LAW,
         title=told.title,
-        message=f"{share_words} of the area {told.words}.",
+        message=f"{share_words(mask)} of the area {told.words}.",
         citation=sight_rule(case.plan.purpose),
         remedy=told.remedy,
-        place=_place(case, int(part.which[np.flatnonzero(mask)[0]])),
-        numbers={"share": share},
+        place=area_place(case, int(part.which[np.flatnonzero(mask)[0]])),
+        numbers={"share": float(mask.mean())},
     )
 
 
-def _place(case: Case, index: int) -> Place | None:
+def share_words(mask: Mask) -> str:
+    """Return how much of the area a mask over its places is."""
+    share = float(mask.mean())
+    return f"{100 * share:.0f} %" if share >= 0.01 else "Less than 1 %"
+
+
+def area_place(case: Case, index: int) -> Place | None:
+    """Return one of the area's places."""
     samples = case.area_samples
     if samples is None or case.mapped is None:
         return None

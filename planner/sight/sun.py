@@ -15,7 +15,7 @@ Floats = NDArray[np.float64]
 # Within this angle of the sun an aircraft counts as looked at against the sun: common practice, no rule.
 GLARE_CONE_DEG: Final = 20.0
 # Above this the upper limb shows: 34' of refraction and 16' of half the sun.
-_LIMB_ALTITUDE_DEG = -0.8333
+LIMB_ALTITUDE_DEG = -0.8333
 
 
 def sun_angle_deg(eye: Spot, targets: Targets, sun: SunCourse) -> Floats:
@@ -32,7 +32,7 @@ def sun_angle_deg(eye: Spot, targets: Targets, sun: SunCourse) -> Floats:
     along_m = sunward[0] * east_m + sunward[1] * north_m + sunward[2] * up_m
     away_m = np.maximum(np.sqrt(east_m**2 + north_m**2 + up_m**2), 1e-9)
     angle_deg = np.degrees(np.arccos(np.clip(along_m / away_m, -1.0, 1.0)))
-    return np.where(sun.altitude_deg > _LIMB_ALTITUDE_DEG, angle_deg, np.nan)
+    return np.where(sun.altitude_deg > LIMB_ALTITUDE_DEG, angle_deg, np.nan)
 
 
 def least_sun_angle_deg(eye: Spot, targets: Targets, suns: Iterable[SunCourse]) -> Floats:
