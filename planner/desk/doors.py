@@ -8,6 +8,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
 from planner.desk.action_finder import ActionFinder
+from planner.desk.beneath_desk import BeneathDesk
 from planner.desk.charts_door import ChartsDoor
 from planner.desk.crossing_door import CrossingDoor
 from planner.desk.explain_door import ExplainDoor
@@ -36,6 +37,7 @@ class Doors:
         owner: QWidget,
     ) -> None:
         self.charts = ChartsDoor(document, commands, questions, owner)
+        self.beneath = BeneathDesk(document, owner)
         self.restrictions = RestrictionsDesk(document, questions.which_restrictions, owner)
         self.fixes = FixDoor(document, settings, owner)
         self.reasons = ExplainDoor(document, owner)
@@ -61,6 +63,7 @@ class Doors:
         for door in (
             self.charts,
             self.restrictions,
+            self.beneath,
             self.fixes,
             self.requests,
             self.sheets,

@@ -88,6 +88,17 @@ _OF_RULE: Final = {
     "control-margin": "aircraft/radios",
     "video-margin": "aircraft/radios",
     "band-not-open": "aircraft/radios",
+    "own-channel-not-said": "aircraft/radios",
+    "channels-apart": "pilots",
+    "channels-clash": "pilots",
+    "over-people": "beneath",
+    "own-distance": "beneath",
+    "people-near": "beneath",
+    "people-in-area": "beneath",
+    "fall-on-people": "beneath",
+    "cover-without-height": "beneath",
+    "from-moving-vehicle": "beneath",
+    "link-loss-on-people": "aircraft/link_loss",
     "link-loss-too-low": "aircraft/link_height",
     "link-loss-above-ceiling": "aircraft/link_height",
     "link-loss-blown-away": "weather/wind",
@@ -101,7 +112,7 @@ _OF_RULE: Final = {
 
 def cure_of(finding: Finding) -> str:
     """Return the form's section, or one of the places named above; '' where the map is all there is."""
-    return _OF_RULE.get(finding.rule, "")
+    return _OF_RULE.get(finding.rule, "beneath" if finding.rule.startswith("over-") else "")
 
 
 _FIX_OF_RULE: Final = {

@@ -5,9 +5,11 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
-from planner.desk.closure_hand import PART, ClosureHand
+from planner.desk.beneath_drawn import drawn_beneath
+from planner.desk.crew_drawn import shown_crew
 from planner.desk.document import Document
 from planner.desk.drawing_hand import DrawingHand, place_on_map
+from planner.desk.figure_hand import PART, FigureHands
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import (
     Box,
@@ -27,9 +29,7 @@ from planner.desk.map_notice import notice
 from planner.desk.map_overlays import MapOverlays
 from planner.desk.map_style import RINGS
 from planner.desk.path_marks import path_marks
-from planner.desk.words import ROLE_WORDS
 from planner.geo.place import Place
-from planner.plan.model import Plan
 from planner.rules.finding import Finding
 from planner.units import STATUTE_MILE_M
 
@@ -56,7 +56,7 @@ class MapView(QObject):
         super().__init__(parent)
         self.canvas = canvas
         self.hand = DrawingHand(document, self)
-        self.closures = ClosureHand(document, self)
+        self.figures = FigureHands(document, self)
         self.layers: list[dict[str, Any]] = []
         self.switches: dict[str, bool] = {}
         self.ring_radius_m = 5 * STATUTE_MILE_M
@@ -80,7 +80,8 @@ class MapView(QObject):
         document.replaced.connect(self._on_replaced)
         document.dirty_changed.connect(self._stamp)
         self.hand.figure_changed.connect(self.redraw)
-        self.closures.figure_changed.connect(self.redraw)
+        for figures in self.figures.all():
+            figures.figure_changed.connect(self.redraw)
         self.hand.picked.connect(self._pick)
         self.redraw()
 
@@ -93,10 +94,9 @@ class MapView(QObject):
         """Choose what a click means; an area in the making is dropped."""
         if name != "area":
             self.hand.cancel()
-        if name not in ("move", PART):
-            self.closures.cancel()
+        self.figures.use(name)
         self.tool = name
-        self.canvas.set_tool(name)
+        self.canvas.set_tool(PART if name in self.figures.tools else name)
         self.canvas.setFocus()
 
     def fit_plan(self) -> None:
@@ -144,8 +144,15 @@ class MapView(QObject):
         """Take a temporary restriction of the plan in hand, and bring it into view."""
         drawn = drawn_closures(self._document.plan)
         if 0 <= index < len(drawn):
-            self.closures.choose(index)
+            self.figures.take(self.figures.closures, index)
             self.canvas.fit(*around([(lon, lat) for lon, lat in drawn[index]["coords"]]))
+
+    def show_beneath(self, index: int) -> None:
+        """Take something beneath in hand, and bring it into view."""
+        drawn = self._document.plan.beneath
+        if 0 <= index < len(drawn):
+            self.figures.take(self.figures.beneath, index)
+            self.canvas.fit(*around([(place.lon_deg, place.lat_deg) for place in drawn[index].places]))
 
     def show_way(self, places: Sequence[Place] | None) -> None:
         """Draw the path as it would be, or nothing."""
@@ -178,8 +185,8 @@ class MapView(QObject):
 
     def delete_chosen(self) -> None:
         """Delete the chosen point; while drawing a line, its last one."""
-        if self.tool == PART:
-            self.closures.delete(len(self.closures.corners) - 1)
+        if self.tool in self.figures.tools:
+            self.figures.active.delete(len(self.figures.active.corners) - 1)
         elif self.tool in ("path", "area"):
             last = len(self._shown_area() if self.tool == "area" else self._document.plan.path) - 1
             if last >= 0:
@@ -231,32 +238,32 @@ class MapView(QObject):
         self.canvas.set_outline(None)
         if self.hand.corners:
             self.hand.cancel()
-        elif self.closures.cancel():
+        elif self.figures.active.cancel():
             return
         elif self.tool != "move":
             self.tool_wanted.emit("move")
 
     def finish(self) -> None:
         """End the figure in the making, as Enter on the map does."""
-        if self.tool in ("path", "area", PART):
-            self._on_finished(self.tool)
+        if self.tool in ("path", "area", *self.figures.tools):
+            self._on_finished(PART if self.tool in self.figures.tools else self.tool)
 
     def _on_clicked(self, tool: str, lon: float, lat: float) -> None:
         if tool == PART:
-            self.closures.click(place_on_map(lon, lat))
+            self.figures.active.click(place_on_map(lon, lat))
         else:
             self.hand.click(tool, lon, lat)
 
     def _on_deleted(self, part: str, index: int) -> None:
         if part == PART:
-            self.closures.delete(index)
+            self.figures.active.delete(index)
         else:
             self.hand.delete(part, index)
 
     def _on_finished(self, tool: str) -> None:
         if tool == PART:
-            self.closures.finish()
-            if not self.closures.corners:
+            self.figures.active.finish()
+            if not self.figures.active.corners:
                 self.tool_wanted.emit("move")
             return
         drawing = bool(self.hand.corners)
@@ -268,7 +275,7 @@ class MapView(QObject):
         self._drawn = False
         try:
             if part == PART:
-                self.closures.move(index, place_on_map(lon, lat), phase)
+                self.figures.active.move(index, place_on_map(lon, lat), phase)
             else:
                 self.hand.move(part, index, lon, lat, phase)
         finally:
@@ -279,7 +286,7 @@ class MapView(QObject):
         self._drawn = False
         try:
             if part == PART:
-                self.closures.insert(after, place_on_map(lon, lat))
+                self.figures.active.insert(after, place_on_map(lon, lat))
             else:
                 self.hand.insert(part, after, lon, lat)
         finally:
@@ -357,7 +364,7 @@ class MapView(QObject):
     def _count(self, part: str) -> int:
         plan = self._document.plan
         sizes = {"path": len(plan.path), "area": len(self._shown_area()), "crew": len(shown_crew(plan))}
-        return {**sizes, PART: len(self.closures.shown())}.get(part, 1)
+        return {**sizes, PART: len(self.figures.active.shown())}.get(part, 1)
 
     def _shown_area(self) -> Sequence[Place]:
         area = self._document.plan.area
@@ -369,7 +376,9 @@ class MapView(QObject):
         return {
             "area": [_lonlat(place) for place in self._shown_area()],
             "closures": drawn_closures(plan, self._hours.instant),
-            "closure": [_lonlat(place) for place in self.closures.shown()],
+            "closure_is_line": self.figures.active.is_line,
+            "beneath": drawn_beneath(plan),
+            "closure": [_lonlat(place) for place in self.figures.active.shown()],
             "path": [_lonlat(point.place) for point in plan.path],
             "path_marks": path_marks(self._document.assessment) if not self._document.reading else [],
             "launch": _lonlat(plan.launch.place) if plan.launch else None,
@@ -377,21 +386,6 @@ class MapView(QObject):
             "crew": shown_crew(plan),
             "selected": {"part": part, "index": index} if part else None,
         }
-
-
-def shown_crew(plan: Plan) -> list[dict[str, Any]]:
-    """Return the crew members that stand somewhere, for the map."""
-    return [
-        {
-            "id": member.key,
-            "label": member.name or ROLE_WORDS[member.role].lower(),
-            "role": member.role.value,
-            "lon": member.place.lon_deg,
-            "lat": member.place.lat_deg,
-        }
-        for member in plan.crew
-        if member.place is not None
-    ]
 
 
 def _lonlat(place: Place) -> list[float]:

@@ -81,6 +81,12 @@ class Pointing:
             self._window.use_tool("move")
             self._window.map_view.show_restriction(index)
 
+    def show_beneath(self, index: int) -> None:
+        """Show something beneath, ready to be moved."""
+        if self._window.map_view is not None:
+            self._window.use_tool("move")
+            self._window.map_view.show_beneath(index)
+
     def show_need(self, need: "PermissionNeed") -> None:
         """Show which part of the path needs a permission."""
         if self._window.map_view is not None:

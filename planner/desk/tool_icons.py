@@ -80,6 +80,13 @@ def _closure(painter: QPainter, _colour: QColor) -> None:
     _line(painter, (5.2, 14.8), (14.8, 5.2))
 
 
+def _beneath(painter: QPainter, colour: QColor) -> None:
+    _line(painter, (3, 16), (8, 13), (17, 15))
+    painter.drawEllipse(QPointF(10, 4.5), 1.9, 1.9)
+    _line(painter, (10, 6.5), (10, 10))
+    _dots(painter, colour, (8, 13))
+
+
 def _launch(painter: QPainter, _colour: QColor) -> None:
     _line(painter, (10, 4), (16, 15), (4, 15), (10, 4))
 
@@ -144,6 +151,7 @@ _DRAWINGS: dict[str, Callable[[QPainter, QColor], None]] = {
     "path": _path,
     "area": _area,
     "closure": _closure,
+    "beneath": _beneath,
     "launch": _launch,
     "landing": _landing,
     "crew": _crew,

@@ -12,7 +12,7 @@ from planner.desk.words import ROLE_WORDS
 from planner.plan.crew import Role
 
 _WIDTH = 108
-_LEAST_HEIGHT = 22
+_LEAST_HEIGHT = 21
 _SHORT_ROLES = {
     Role.REMOTE_PILOT: "Pilot",
     Role.PERSON_AT_CONTROLS: "Controls",
@@ -40,6 +40,7 @@ class ToolStrip(QFrame):
             self.buttons[key] = self._button(actions[key], key)
         self.crew = self.buttons["crew"]
         actions["closure"].setIconText("Closure")
+        actions["beneath"].setIconText("Beneath")
         self._add_roles()
         self._column.addSpacing(4)
         self.buttons["follow"] = self._button(actions["follow"], "follow")

@@ -42,6 +42,7 @@ def canvas(_shared_canvas):
     _shared_canvas.set_tool("move")
     _shared_canvas.set_layers([])
     _shared_canvas.set_rings([])
+    _shared_canvas.set_flight({"spots": [], "ways": []})
     _shared_canvas.set_marker(None)
     _shared_canvas.highlight(None)
     _shared_canvas.set_notice("")

@@ -229,7 +229,7 @@ def at(found):
 def test_an_outline_is_clicked_and_moved_and_one_corner_is_a_circle(qtbot, map_view, hand):
     document = map_view._document
     drawn = []
-    map_view.closures.drawn.connect(drawn.append)
+    map_view.figures.closures.drawn.connect(drawn.append)
     map_view.set_tool("closure")
     for spot in ((-150.21, 37.795), (-150.19, 37.795), (-150.2, 37.807)):
         hand.click(spot)
@@ -247,7 +247,7 @@ def test_an_outline_is_clicked_and_moved_and_one_corner_is_a_circle(qtbot, map_v
     document.undo_stack.undo()
     assert document.plan.restrictions[0].ring == drawn[0]
     hand.key(Qt.Key.Key_Escape)
-    assert map_view.closures.chosen == -1
+    assert map_view.figures.closures.chosen == -1
     map_view.set_tool("closure")
     hand.click((-150.2, 37.8))
     hand.key(Qt.Key.Key_Return)

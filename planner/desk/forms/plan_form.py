@@ -8,12 +8,14 @@ from planner.desk.document import Document
 from planner.desk.fields import Section
 from planner.desk.forms.aircraft_section import AircraftSection
 from planner.desk.forms.area_section import AreaSection
+from planner.desk.forms.beneath_section import BeneathSection
 from planner.desk.forms.crew_section import CrewSection
 from planner.desk.forms.land_section import LandSection
 from planner.desk.forms.missing import missing_things
 from planner.desk.forms.name_section import NameSection
 from planner.desk.forms.notices_section import NoticesSection
 from planner.desk.forms.papers_section import PapersSection
+from planner.desk.forms.pilots_section import PilotsSection
 from planner.desk.forms.purpose_section import PurposeSection
 from planner.desk.forms.restrictions_section import RestrictionsSection
 from planner.desk.forms.sheet_section import SheetSection
@@ -72,6 +74,7 @@ class PlanForm(QScrollArea):
         self._document = document
         self.missing = MissingList(document, self)
         self.restrictions = RestrictionsSection(document, self)
+        self.beneath = BeneathSection(document, self)
         self.sections: dict[str, Section] = {
             "purpose": PurposeSection(document, self),
             "window": WindowSection(document, self),
@@ -83,6 +86,8 @@ class PlanForm(QScrollArea):
             "crew": CrewSection(document, self),
             "sight": SightSection(document, self),
             "weather": WeatherSection(document, self),
+            "beneath": self.beneath,
+            "pilots": PilotsSection(document, self),
             "area": AreaSection(document, self),
             "structures": StructuresSection(document, self),
             "sheet": SheetSection(document, self),

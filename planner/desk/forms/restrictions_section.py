@@ -3,10 +3,11 @@
 from datetime import datetime
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import Section
+from planner.desk.forms.line_with_ways import LineWithWays
 from planner.geo.heights import AboveGround, Height
 from planner.plan.edits import RemoveRestriction
 from planner.plan.restrictions import TemporaryRestriction
@@ -36,7 +37,7 @@ class RestrictionsSection(Section):
         )
         self._document = document
         self._listed: tuple[TemporaryRestriction, ...] | None = None
-        self.lines: list[RestrictionLine] = []
+        self.lines: list[LineWithWays] = []
         self._column = QVBoxLayout()
         self._column.setSpacing(6)
         holder = QWidget(self)
@@ -65,40 +66,13 @@ class RestrictionsSection(Section):
         self.lines = [self._line(index, restriction) for index, restriction in enumerate(drawn)]
         self.say("" if drawn else "None entered. What the notices close belongs here.")
 
-    def _line(self, index: int, restriction: TemporaryRestriction) -> "RestrictionLine":
-        line = RestrictionLine(restriction, self)
+    def _line(self, index: int, restriction: TemporaryRestriction) -> LineWithWays:
+        line = LineWithWays(restriction.name, restriction_words(restriction), self)
         line.show_it.clicked.connect(lambda: self.shown.emit(index))
         line.edit.clicked.connect(lambda: self.edit_wanted.emit(index))
         line.remove.clicked.connect(lambda: self._document.try_edit(RemoveRestriction(index)))
         self._column.addWidget(line)
         return line
-
-
-class RestrictionLine(QWidget):
-    """One restriction in words, with what can be done to it."""
-
-    def __init__(self, restriction: TemporaryRestriction, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.show_it = QPushButton(restriction.name, self)
-        self.show_it.setProperty("kind", "link")
-        self.show_it.setToolTip("Show it on the map, its corners to take hold of")
-        self.words = QLabel(restriction_words(restriction), self)
-        self.words.setProperty("kind", "soft")
-        self.words.setWordWrap(True)
-        self.edit = QPushButton("Change…", self)
-        self.remove = QPushButton("×", self)
-        self.remove.setToolTip("Remove it")
-        self.remove.setAccessibleName(f"Remove {restriction.name}")
-        self.remove.setFixedWidth(30)
-        left = QVBoxLayout()
-        left.setSpacing(0)
-        left.addWidget(self.show_it)
-        left.addWidget(self.words)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addLayout(left, 1)
-        row.addWidget(self.edit)
-        row.addWidget(self.remove)
 
 
 def restriction_words(restriction: TemporaryRestriction) -> str:

@@ -145,7 +145,9 @@ class MapCanvas(MapWidget):
         "path_marks": [{"from": leg, "coords": [[lon, lat], ...], "mark": "clear|brief|ask|stop|unknown"}]``
         (each within the leg that starts at point ``from``) ``, "launch": [lon, lat] | None, "landing": ...,
         "crew": [{"id", "label", "role", "lon", "lat"}], "selected": {"part", "index"} | None,
-        "closures": [{"coords", "label", "idle"}] (restrictions), "closure": corners of the one in hand}``
+        "closures": [{"coords", "label", "idle"}] (restrictions),
+        "beneath": [{"kind", "as": "spot|line|area", "coords", "label"}],
+        "closure": corners of the restriction or item in hand, "closure_is_line": whether it stays open}``
         """
         self._keep("plan", plan)
 

@@ -102,7 +102,10 @@ export class Gestures {
   // A click on a point that is there already: closes the area, or leads the path over the same place again.
   #setOnPoint({ part, index, lonlat }, { detail }) {
     if (detail > 1) return;
-    if (CLOSED.includes(part) && index === 0) this.#finish();
+    if (CLOSED.includes(part) && index === 0) {
+      if (part === "closure" && this.#plan.closureIsLine) this.#link.send("clicked", this.#tool, ...lonlat);
+      this.#finish();
+    }
     else if (part === "path" && index !== this.#plan.line("path").length - 1) this.#link.send("clicked", part, ...lonlat);
   }
 
@@ -126,7 +129,8 @@ export class Gestures {
     const coords = this.#plan.line(this.#tool);
     if (coords.length === 0) return;
     const courses = [[coords.at(-1), lonlat]];
-    if (CLOSED.includes(this.#tool) && coords.length > 1) courses.push([lonlat, coords[0]]);
+    const closes = CLOSED.includes(this.#tool) && !(this.#tool === "closure" && this.#plan.closureIsLine);
+    if (closes && coords.length > 1) courses.push([lonlat, coords[0]]);
     this.#picture.stretch(courses);
   }
 

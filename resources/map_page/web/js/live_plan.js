@@ -1,6 +1,6 @@
 // The plan as drawn: what the desk last sent, with the point under the pilot's hand laid over it.
 
-const EMPTY = { area: [], closures: [], closure: [], path: [], path_marks: [], launch: null, landing: null, crew: [], selected: null };
+const EMPTY = { area: [], closures: [], closure: [], closure_is_line: false, beneath: [], path: [], path_marks: [], launch: null, landing: null, crew: [], selected: null };
 const LINES = ["path", "area", "closure"];
 
 export class LivePlan {
@@ -59,6 +59,14 @@ export class LivePlan {
 
   get closures() {
     return this.#sent.closures;
+  }
+
+  get closureIsLine() {
+    return this.#sent.closure_is_line;
+  }
+
+  get beneath() {
+    return this.#sent.beneath;
   }
 
   get crew() {

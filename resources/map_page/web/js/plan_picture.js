@@ -3,6 +3,7 @@
 import { Strokes, toLatLng } from "./lines.js";
 import { AREA_FILL, AREA_STROKES, CHEVRON_STROKES, CLOSED, CLOSURE_STROKES, IDLE, MARK_STROKES, PATH_STROKES, RUBBER_STROKE } from "./path_style.js";
 import { chevrons } from "./chevrons.js";
+import { BeneathPicture } from "./beneath_picture.js";
 import { Handles } from "./handles.js";
 import { Symbols, shapeOfRole } from "./symbols.js";
 
@@ -13,6 +14,7 @@ export class PlanPicture {
   #map;
   #plan;
   #labels;
+  #beneath;
   #areaFill;
   #areaEdge;
   #closed;
@@ -34,6 +36,7 @@ export class PlanPicture {
     this.#labels = labels;
     const renderer = L.svg({ pane: "plan", padding: 0.5 });
     const strokes = (styles) => new Strokes(map, "plan", renderer, styles);
+    this.#beneath = new BeneathPicture(map);
     this.#areaFill = L.polygon([], { pane: "plan", renderer, interactive: false, smoothFactor: 0, ...AREA_FILL }).addTo(map);
     this.#areaEdge = strokes(AREA_STROKES);
     const closed = (look) => L.polygon([], { pane: "plan", renderer, interactive: false, ...look }).addTo(map);
@@ -55,13 +58,14 @@ export class PlanPicture {
     const path = this.#plan.line("path").map(toLatLng);
     const area = this.#plan.line("area").map(toLatLng);
     this.#areaFill.setLatLngs(area);
+    this.#beneath.draw(this.#plan.beneath);
     for (const idle of [false, true]) {
       const shown = this.#plan.closures.filter((closure) => closure.idle === idle);
       (idle ? this.#idle : this.#closed).setLatLngs(shown.map(({ coords }) => [coords.map(toLatLng)]));
     }
     this.#areaEdge.follow(this.areaIsOpen || area.length < 3 ? area : [...area, area[0]]);
     const closure = this.#plan.line("closure").map(toLatLng);
-    this.#closureEdge.follow(this.closureIsOpen || closure.length < 3 ? closure : [...closure, closure[0]]);
+    this.#closureEdge.follow(this.closureIsOpen || this.#plan.closureIsLine || closure.length < 3 ? closure : [...closure, closure[0]]);
     this.#path.follow(path);
     const courses = Object.fromEntries(MARK_ORDER.map((mark) => [mark, []]));
     for (const piece of this.#plan.marks) (courses[piece.mark] ?? courses.unknown).push(piece.coords.map(toLatLng));
@@ -124,6 +128,10 @@ export class PlanPicture {
     for (const { coords, label } of this.#plan.closures.filter(({ idle }) => !idle)) {
       const north = coords.reduce((best, lonlat) => (lonlat[1] > best[1] ? lonlat : best));
       wishes.push({ text: label, cls: "chart", priority: 400, radius: 10, at: view.pixel(north) });
+    }
+    for (const { coords, label } of this.#plan.beneath) {
+      const middle = coords[Math.floor(coords.length / 2)];
+      wishes.push({ text: label, cls: "chart", priority: 380, radius: 9, at: view.pixel(middle), block: 6 });
     }
     return wishes;
   }

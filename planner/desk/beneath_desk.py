@@ -1,0 +1,53 @@
+"""The ways to enter who and what is beneath, put together: map and form."""
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
+
+from planner.desk.beneath_dialog import BeneathDialog
+from planner.desk.document import Document
+from planner.geo.place import Place
+from planner.plan.beneath import DrawnAs
+
+
+class BeneathDesk(QObject):
+    """Opens the dialog; `draw_wanted` asks for the drawing tool."""
+
+    draw_wanted = Signal()
+
+    def __init__(self, document: Document, window: QWidget) -> None:
+        super().__init__(window)
+        self._document = document
+        self._window = window
+        self.dialog: BeneathDialog | None = None
+
+    def enter(self, way: str) -> None:
+        """Enter an item in one of the ways of the form's section."""
+        if way == "draw":
+            self.draw_wanted.emit()
+        else:
+            self._open(BeneathDialog(self._document, None, self._window))
+
+    def enter_drawn(self, places: tuple[Place, ...], drawn_as: DrawnAs) -> None:
+        """Ask for the rest of what was drawn on the map."""
+        dialog = BeneathDialog(self._document, None, self._window)
+        dialog.show_drawn(places, drawn_as)
+        self._open(dialog)
+
+    def edit(self, index: int) -> None:
+        """Change one of the plan's items."""
+        if 0 <= index < len(self._document.plan.beneath):
+            self._open(BeneathDialog(self._document, index, self._window))
+
+    def close(self) -> None:
+        """Close what is open."""
+        if self.dialog is not None:
+            self.dialog.reject()
+
+    def _open(self, dialog: BeneathDialog) -> None:
+        self.dialog = dialog
+        dialog.finished.connect(lambda _code: self._on_closed(dialog))
+        dialog.open()
+
+    def _on_closed(self, dialog: BeneathDialog) -> None:
+        self.dialog = None
+        dialog.deleteLater()
