@@ -121,7 +121,7 @@ CAUTIONS = (
     "and the pilot's own judgement stand above it.",
     "Look up notices and temporary restrictions again right before flying.",
     "Charts are never complete: look for wires, trees, people and other aircraft on the spot.",
-    "Give way to every other aircraft. Keep away from emergency work.",
+    "Give way to every other aircraft. Keep away from emergency work: to interfere is an offence.",
 )
 INVENTED_STAMP = "INVENTED PLACE"
 DRAFT_STAMP = "DRAFT"

@@ -50,6 +50,13 @@ def papers_page(assessment: Assessment) -> Values:
 
 _NO_RULE = frozenset({"common practice", "community guidance"})
 
+# By reference to 91.17: nobody within 8 hours of alcohol, or with 0.04 or more.
+_SOBER = {
+    Purpose.PART_107: "14 CFR 107.27",
+    Purpose.RECREATIONAL: "14 CFR 107.27 as a measure",
+    None: "14 CFR 107.27",
+}
+
 # 14 CFR 107.49, from memory; the current text decides. Good practice for a recreational flight, too.
 PREFLIGHT = (
     "(a)(1) weather on the spot",
@@ -127,8 +134,11 @@ def _checks_of_the_day(assessment: Assessment) -> list[str]:
     window = assessment.plan.window
     return [
         *(f"{plain(item.what)}: by {moment(item.at_utc, window)}" for item in assessment.recheck),
-        "fires and emergency operations near: none, else no flight",
-        "crew fit: rest, illness, eyes; 8 hours since alcohol, below 0.04",
+        "time of the last look at temporary restrictions (TFR): ________",
+        "fires and emergency operations near: none, else no flight; to interfere is an offence "
+        "(18 USC 40A, 43 CFR 9212.1(f), 49 USC 46320)",
+        f"crew fit: rest, illness, eyes; 8 hours since alcohol, below 0.04 "
+        f"({_SOBER[assessment.plan.purpose]})",
     ]
 
 

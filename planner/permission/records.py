@@ -1,6 +1,5 @@
 """Which records in hand speak of an airspace, and up to what height, where."""
 
-import re
 from collections.abc import Iterable
 
 import attrs
@@ -9,6 +8,7 @@ from numpy.typing import NDArray
 
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.geo.window import TimeWindow
+from planner.permission.waivers import waives
 from planner.plan.model import Plan, Purpose
 from planner.plan.records import PermissionKind, PermissionRecord
 from planner.track.mapped import Mapped
@@ -18,9 +18,6 @@ from planner.world.sites import FixedSite
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
-_OPERATING_LIMITS = re.compile(
-    r"(?:14 ?)?(?:CFR ?)?(?:part )?(?:§ ?)?107\.51(?: ?\((?P<paragraph>[a-d])\)(?:\(\d\))?)?", re.IGNORECASE
-)
 
 
 @attrs.frozen(eq=False)
@@ -119,26 +116,7 @@ def site_grants(
 
 def waives_height(record: PermissionRecord) -> bool:
     """Whether a record is a waiver of the height limit: 14 CFR 107.51, all of it or its paragraph (b)."""
-    return _waives(record, "b")
-
-
-def waives_speed(record: PermissionRecord) -> bool:
-    """Whether a record is a waiver of the speed limit: 14 CFR 107.51, all of it or its paragraph (a)."""
-    return _waives(record, "a")
-
-
-def waives_weather(record: PermissionRecord, paragraph: str) -> bool:
-    """Whether a record waives 14 CFR 107.51, all of it or its paragraph c (visibility) or d (cloud)."""
-    return _waives(record, paragraph)
-
-
-def _waives(record: PermissionRecord, paragraph: str) -> bool:
-    # What else the text says ("denied", "applied for") must not be passed over.
-    if record.kind is not PermissionKind.WAIVER:
-        return False
-    waived = re.split(r",|;|\band\b", record.airspace)
-    sections = (_OPERATING_LIMITS.fullmatch(" ".join(part.split())) for part in waived)
-    return any(found is not None and (found["paragraph"] or paragraph) == paragraph for found in sections)
+    return waives(record, "107.51", "(b)")
 
 
 def ring_column(record: PermissionRecord, mapped: Mapped) -> tuple[int, ...]:

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from planner.permission.records import in_time, waives_speed
 from planner.plan.model import Purpose
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_waivers import speed_waived
 from planner.units import KNOT_MPS, POUND_KG, kt_from_mps, lb_from_kg
 
 WEIGHT_LIMIT_KG = 55 * POUND_KG
@@ -46,10 +46,7 @@ def speed(case: Case) -> Iterator[Finding]:
     if case.plan.purpose is not Purpose.PART_107 or case.track is None:
         return
     fastest = max((point.leg.speed_mps or 0.0 for point in case.plan.path[:-1]), default=0.0)
-    waived = any(
-        waives_speed(record) and in_time(record, case.plan.window) for record in case.plan.permissions
-    )
-    if fastest <= SPEED_LIMIT_MPS + _ROUNDING_MPS or waived:
+    if fastest <= SPEED_LIMIT_MPS + _ROUNDING_MPS or speed_waived(case):
         return
     yield Finding(
         rule="speed-limit",

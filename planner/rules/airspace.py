@@ -17,6 +17,7 @@ from planner.rules.bibliography import (
     FIXED_SITES,
     FURTHER_COORDINATION,
     airspace_rule,
+    give_way_rule,
 )
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -172,7 +173,11 @@ def other_airspace(case: Case) -> Iterator[Finding]:
         if not flown(case, column, volume):
             continue
         seen.add((volume.name, volume.kind))
-        yield _inquiry(case, column, volume) if volume.kind in NEEDS_INQUIRY else _caution(volume)
+        yield (
+            _inquiry(case, column, volume)
+            if volume.kind in NEEDS_INQUIRY
+            else _caution(volume, case.plan.purpose)
+        )
 
 
 def _inquiry(case: Case, column: int, volume: AirspaceVolume) -> Finding:
@@ -218,14 +223,14 @@ def _answers_for_all(case: Case, record: PermissionRecord, column: int, volume: 
     return True
 
 
-def _caution(volume: AirspaceVolume) -> Finding:
+def _caution(volume: AirspaceVolume, purpose: Purpose | None) -> Finding:
     return Finding(
         rule="other-activity",
         mark=Mark.ACT,
         basis=Basis.SAFETY,
         title=f"{volume.name}: {_CAUTION[volume.kind]}",
         message="Not closed, but expect fast and low aircraft while it is active.",
-        citation="14 CFR part 73 and FAA AIM ch. 3 sec. 4 (from memory)",
+        citation=f"{give_way_rule(purpose)}; 14 CFR part 73 and FAA AIM ch. 3 sec. 4 (from memory)",
         remedy="look up when it is active",
     )
 

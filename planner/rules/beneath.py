@@ -11,8 +11,9 @@ from planner.flight.beneath import Underneath
 from planner.flight.crossings import Crossing
 from planner.flight.fall import drop_height_of_energy_m, kinetic_energy_j
 from planner.geo.place import Place
+from planner.permission.waivers import waived
 from planner.plan.beneath import DrawnAs
-from planner.plan.model import Purpose
+from planner.plan.model import Plan, Purpose
 from planner.rules.beneath_judged import Judged, judged, pass_over
 from planner.rules.beneath_law import ruling
 from planner.rules.bibliography import FROM_A_VEHICLE, RECREATIONAL_GUIDELINES
@@ -231,7 +232,7 @@ def from_vehicle(case: Case) -> Iterator[Finding]:
     mark, why, remedy = (
         (Mark.ACT, "The statute names no rule on it; the guidelines you follow decide.", "read them")
         if recreational
-        else _vehicle(vehicle.sparsely_populated, vehicle.carries_for_hire)
+        else _vehicle(case.plan, vehicle.sparsely_populated, vehicle.carries_for_hire)
     )
     yield Finding(
         rule="from-moving-vehicle",
@@ -244,12 +245,18 @@ def from_vehicle(case: Case) -> Iterator[Finding]:
     )
 
 
-def _vehicle(sparsely_populated: bool | None, for_hire: bool | None) -> tuple[Mark, str, str]:
+def _vehicle(plan: Plan, sparsely_populated: bool | None, for_hire: bool | None) -> tuple[Mark, str, str]:
     if for_hire:
         return (
             Mark.STOP,
             "Nothing is carried for hire in an aircraft flown from a moving vehicle; that is never waived.",
             "fly from a place that stands, or carry nothing for hire",
+        )
+    if not sparsely_populated and waived(plan, "107.25"):
+        return (
+            Mark.ACT,
+            "From a moving vehicle over more than a sparsely populated area, as a waiver on record allows.",
+            "keep to the waiver's conditions, and carry nothing for hire",
         )
     if sparsely_populated is False:
         return (

@@ -9,6 +9,7 @@ import numpy as np
 from planner.flight.below import OF_PEOPLE, Below, Thing
 from planner.flight.beneath import Underneath
 from planner.flight.crossings import Crossing
+from planner.permission.waivers import waived
 from planner.plan.model import Plan
 from planner.rules.beneath_law import Pass, Ruling, ruling, ruling_of_places
 from planner.rules.bibliography import OVER_PEOPLE
@@ -43,7 +44,13 @@ def pass_over(plan: Plan, thing: Thing, *, sustained: bool) -> Pass:
         remote_id=craft.remote_id if craft else None,
         sustained=sustained,
         closed_site=bool(thing.item and thing.item.closed_site),
+        waived=all(waived(plan, section) for section in _to_waive(thing.below)),
     )
+
+
+def _to_waive(below: Below) -> tuple[str, ...]:
+    # People in moving vehicles are people, too: own reading, the stricter one.
+    return ("107.39", "107.145") if below is Below.VEHICLES else ("107.39",)
 
 
 def judged(case: Case) -> Iterator[Judged]:

@@ -22,12 +22,13 @@ _IDENTIFIED: Final = frozenset({RemoteId.STANDARD, RemoteId.BROADCAST_MODULE})
 
 @attrs.frozen
 class Pass:
-    """A flight over somebody: with what, whether it is sustained, whether the site is closed and told."""
+    """A flight over somebody: with what, whether sustained, over a closed and told site, by a waiver."""
 
     category: OverPeople | None
     remote_id: RemoteId | None
     sustained: bool
     closed_site: bool
+    waived: bool = False
 
 
 @attrs.frozen
@@ -49,6 +50,9 @@ def ruling(below: Below, purpose: Purpose | None, over: Pass) -> Ruling:
     if purpose is None:
         cited = f"{cited}; {RECREATIONAL_GUIDELINES}"
     mark, why, remedy = _part_107(below, over)
+    if mark is Mark.STOP and over.waived:
+        mark, remedy = Mark.ACT, "keep to the waiver's conditions, and tell everybody who takes part"
+        why += " A waiver on record lifts that."
     return Ruling(mark, Basis.LAW, why, cited, remedy)
 
 

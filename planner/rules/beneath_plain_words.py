@@ -68,7 +68,11 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "Near runways and heliports others are low, in circuits and on approaches. Surfaces that the rules "
         "draw for construction show where: they are no limit for aircraft in flight. Give way, always."
     ),
-    "aerodrome-near": "An aerodrome is near. Whoever flies there has the right of way.",
+    "aerodrome-near": (
+        "An aerodrome is near. Whoever flies there has the right of way. The old duty to tell every airport "
+        "within 5 miles ended in 2018: in Class G nothing has to be asked for; in controlled airspace the "
+        "authorization takes its place. A call on the phone authorizes nothing."
+    ),
     "from-moving-vehicle": (
         "Under Part 107 nobody flies from a moving land or water vehicle except over a sparsely "
         "populated area, and never while carrying property for hire."

@@ -25,9 +25,14 @@ PART_107_LIGHTS: Final = "14 CFR 107.29"
 PART_107_CREW: Final = "14 CFR 107.33"
 RECREATIONAL_SIGHT: Final = "49 USC 44809(a)(3)"
 RECREATIONAL_GUIDELINES: Final = "49 USC 44809(a)(2)"
+PART_107_GIVES_WAY: Final = "14 CFR 107.37(a)"
+RECREATIONAL_GIVES_WAY: Final = "49 USC 44809(a)(4)"
+NEAR_AIRPORTS: Final = "14 CFR 107.43"
 PREFLIGHT: Final = "14 CFR 107.49(a)"
 RECREATIONAL_RESTRICTIONS: Final = "49 USC 44809(a)(6)"
 PARK_LANDS: Final = "36 CFR 1.5"
+FIXED_SITES_ON_CHARTS: Final = "FAA AIM 11-4-1 (edition of 20 Apr 2023)"
+WAIVERS: Final = "14 CFR 107.200, 107.205"
 OPERATING_RULES: Final = "14 CFR part 107; 49 USC 44809"
 SPEED_LIMIT: Final = "14 CFR 107.51(a)"
 CLOUD_AND_VISIBILITY: Final = "14 CFR 107.51(c), (d)"
@@ -54,6 +59,15 @@ def airspace_rule(purpose: Purpose | None) -> str:
     if purpose is Purpose.RECREATIONAL:
         return RECREATIONAL_AIRSPACE
     return f"{PART_107_AIRSPACE}; {RECREATIONAL_AIRSPACE}"
+
+
+def give_way_rule(purpose: Purpose | None) -> str:
+    """Return the citation for giving way to other aircraft."""
+    if purpose is Purpose.PART_107:
+        return PART_107_GIVES_WAY
+    if purpose is Purpose.RECREATIONAL:
+        return RECREATIONAL_GIVES_WAY
+    return f"{PART_107_GIVES_WAY}; {RECREATIONAL_GIVES_WAY}"
 
 
 def notices_rule(purpose: Purpose | None) -> str:

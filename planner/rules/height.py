@@ -7,7 +7,7 @@ import numpy as np
 from planner.ceiling.profile import Binding, CeilingProfile
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.model import Purpose
-from planner.rules.bibliography import TERRAIN_CLEARANCE, height_rule
+from planner.rules.bibliography import FIXED_SITES_ON_CHARTS, TERRAIN_CLEARANCE, height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.stretches import Stretch, place_at, stretches
@@ -39,6 +39,9 @@ def _above(
         remedy += ", or record a waiver of 14 CFR 107.51"
     elif _in_fixed_site(case, worst):
         remedy += ", or record the authorization of the fixed site"
+    citation = height_rule(case.plan.purpose)
+    if case.plan.purpose is Purpose.RECREATIONAL:
+        citation = f"{citation}; {FIXED_SITES_ON_CHARTS}"
     agl_m = float(track.planned_agl_m[worst])
     return Finding(
         rule="above-height-limit",
@@ -49,7 +52,7 @@ def _above(
             f"At {along(float(track.distance_m[worst]))} the path is {over_ft(agl_m)} above the ground "
             f"straight below and {over_ft(over_m)} above what ground and structures allow there."
         ),
-        citation=height_rule(case.plan.purpose),
+        citation=citation,
         remedy=remedy,
         from_m=part.from_m,
         to_m=part.to_m,

@@ -31,6 +31,7 @@ from planner.rules import (
     sites,
     transit,
     tried_age,
+    waivers,
     weather,
     weather_reports,
 )
@@ -54,6 +55,7 @@ _LIVE: tuple[Rule, ...] = (
     *hours.RULES,
     *aircraft.RULES,
     *papers.RULES,
+    *waivers.RULES,
     *basics.RULES,
     *sight_basics.RULES,
     *channels.RULES,

@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
+from planner.permission.waivers import waived
 from planner.plan.aircraft import Lights
 from planner.plan.model import Plan, Purpose
 from planner.rules.bibliography import PART_107_LIGHTS, RECREATIONAL_GUIDELINES, sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.must_see import waived
 from planner.units import STATUTE_MILE_M
 from planner.world.light import earlier_minute, later_minute
 from planner.world.light_kinds import LightSpan, light_over
@@ -28,7 +28,7 @@ def lights_by_dark(case: Case) -> Iterator[Finding]:
     lights = plan.aircraft.lights if plan.aircraft else None
     lacking = _lacking(lights)
     if lacking:
-        yield _lacking_light(plan, lights, when, lacking)
+        yield _lacking_light(plan, lights, when, lacking, free=_free(plan, spans))
     else:
         yield Finding(
             rule="lights-by-dark",
@@ -63,10 +63,16 @@ def _lacking(lights: Lights | None) -> str:
     return ""
 
 
-def _lacking_light(plan: Plan, lights: Lights | None, when: str, lacking: str) -> Finding:
+def _free(plan: Plan, spans: tuple[LightSpan, ...]) -> bool:
+    """Whether waivers lift the light for all of it: 107.29(a)(2) for night, (b) for civil twilight."""
+    night = any(span.night for span in spans)
+    twilight = any(span.fixed_twilight or not span.night for span in spans)
+    return (not night or waived(plan, "107.29", "(a)(2)")) and (not twilight or waived(plan, "107.29", "(b)"))
+
+
+def _lacking_light(plan: Plan, lights: Lights | None, when: str, lacking: str, *, free: bool) -> Finding:
     said = lights is not None and (not lights.anti_collision or lights.visible_m is not None)
     by_law = plan.purpose is Purpose.PART_107
-    free = by_law and waived(plan, "107.29")
     mark = Mark.ACT if free else Mark.STOP if said and by_law else Mark.UNKNOWN
     wanted = (
         "an anti-collision light seen for 3 statute miles"

@@ -1,15 +1,13 @@
 """Who must see the aircraft, by purpose and Remote ID, and what of the path they have."""
 
-import re
-
 import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.permission.waivers import waived
 from planner.plan.aircraft import RemoteId
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan, Purpose
-from planner.plan.records import PermissionKind
 from planner.rules.bibliography import BROADCAST_MODULE_SIGHT, PART_107_ABLE, sight_rule
 from planner.rules.case import Case
 from planner.rules.stretches import Stretch, stretches
@@ -147,17 +145,3 @@ def _is_brief(case: Case, answer: SightAnswer, part: Stretch) -> bool:
 def waives_sight(plan: Plan) -> bool:
     """Whether a waiver of 14 CFR 107.31 is on record for all of the plan's window."""
     return waived(plan, "107.31")
-
-
-def waived(plan: Plan, section: str) -> bool:
-    """Whether a waiver of a whole section or paragraphs of it is on record for all of the plan's window.
-
-    What else the text says ("denied", "applied for") must not be passed over.
-    """
-    whole = re.compile(rf"(14 CFR )?(§ ?)?{re.escape(section)}(\([a-z0-9]\))*")
-    return any(
-        record.kind is PermissionKind.WAIVER
-        and any(whole.fullmatch(" ".join(part.split())) for part in re.split(r",|;|\band\b", record.airspace))
-        and (plan.window is None or plan.window.within(record.valid_from_utc, record.valid_to_utc))
-        for record in plan.permissions
-    )

@@ -16,6 +16,8 @@ import shapely
 from planner.flight.near_traffic import NearAerodrome, aerodromes_near
 from planner.flight.part77 import Approach, heliport_approach_m
 from planner.flight.runway import NearRunway, Runway, RunwayEnd, by_runway
+from planner.plan.model import Purpose
+from planner.rules.bibliography import NEAR_AIRPORTS, give_way_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, miles
@@ -28,7 +30,7 @@ from planner.world.world import World
 
 NEAR_M: Final = 5 * STATUTE_MILE_M
 _CIRCUIT_M: Final = 2 * NAUTICAL_MILE_M
-_SOURCE: Final = f"{COMMON_PRACTICE}; 14 CFR 107.37, 107.43; 14 CFR part 77 as an indicator only"
+_SOURCE: Final = f"{COMMON_PRACTICE}; 14 CFR part 77 as an indicator only"
 _NO_PLACE: Final = ("ATIS", "AWOS", "ASOS")
 
 
@@ -134,7 +136,7 @@ def near_traffic(case: Case) -> Iterator[Finding]:
             if one.meets
             else f"{one.near.aerodrome.name} is near",
             message=_told(one),
-            citation=_SOURCE,
+            citation=_source(case.plan.purpose),
             remedy="look out toward it, listen on its frequency (only listen), give way, land when in doubt"
             if one.meets
             else "",
@@ -143,6 +145,11 @@ def near_traffic(case: Case) -> Iterator[Finding]:
             place=place_at(case.track, min(at, len(case.track) - 1)),
             numbers={"distance_m": one.near.distance_m, "toward_true_deg": one.near.toward.deg},
         )
+
+
+def _source(purpose: Purpose | None) -> str:
+    law = give_way_rule(purpose)
+    return f"{law}; {_SOURCE}" if purpose is Purpose.RECREATIONAL else f"{law}; {NEAR_AIRPORTS}; {_SOURCE}"
 
 
 def _told(one: Traffic) -> str:

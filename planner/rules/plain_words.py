@@ -19,8 +19,10 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "above-height-limit": (
             "A small unmanned aircraft stays at or below 400 ft above the ground straight below it. "
             "Under Part 107 it may go higher within a 400-ft radius of a structure: up to 400 ft above "
-            "that structure's top. A recreational flight has no such allowance. The limit moves with "
-            "the ground: a level run off a cliff leaves it at the edge."
+            "that structure's top. A recreational flight has no such allowance; above 400 ft in Class G it "
+            "takes the authority's prior authorization, as at fixed flying sites, which charts show as small "
+            "blue circles with the site's limit. The limit moves with the ground: a level run off a cliff "
+            "leaves it at the edge."
         ),
         "close-under-limit": (
             "Ground, records of structures and the readout are only known to so many feet. Under the "
@@ -133,7 +135,8 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "other-activity": (
             "Warning, alert and military operations areas, training routes, parachute and glider sites "
             "close nothing, but other aircraft are low and fast there, or hard to see. You give way to "
-            "all of them."
+            "all of them and never interfere; no rule says how many feet well clear is. Controlled firing "
+            "areas are on no chart at all."
         ),
         "hours-not-active": (
             "By its published hours this airspace is not active then. Notices may change the hours."
@@ -162,7 +165,8 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         ),
         "no-guidelines": (
             "A recreational flight is flown by the safety guidelines of a community-based organization."
-            " Have them at hand, and keep to them."
+            " Have them at hand, and keep to them. The authority's circular AC 91-57C is of 20 October 2022, "
+            "older than the statute's change of 16 May 2024: where they differ, the statute counts."
         ),
         "no-window": (
             "Airspace, notices, light and permissions hold for a time. Without a time nothing of it is known."
@@ -337,6 +341,23 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "not-category-1": (
             "Category 1 means 0.55 lb or less on take-off and no exposed rotating parts that would "
             "lacerate skin. An open propeller is exposed, however light the aircraft is."
+        ),
+        "waiver-not-possible": (
+            "The authority waives only what is listed for it: of part 107 sections 107.25, 107.29(a)(2) and "
+            "(b), 107.31, 107.33, 107.35, 107.37(a), 107.39, 107.41, 107.51 and 107.145. Recklessness, "
+            "alcohol, the preflight check and the aircraft's condition are not on it."
+        ),
+        "waiver-not-read": (
+            "A waiver lifts what it names, so it is read strictly: sections of part 107 by their numbers, "
+            "with commas or “and” between them. Anything else lifts nothing."
+        ),
+        "waiver-not-counted": (
+            "Of what the authority may waive this program counts sight, light, people, moving vehicles, "
+            "flying from a vehicle, and limits of height, speed and weather. Others change nothing here."
+        ),
+        "waiver-recreational": (
+            "Waivers are of part 107. The recreational exception has its conditions in the statute; whoever "
+            "wants to use a waiver flies by part 107, with its certificate."
         ),
         "guy-wires": (
             "Guyed masts stand on wires that spread far out and can't be seen in goggles. Records do "

@@ -1,7 +1,8 @@
 """Stadiums and their events: a ring of 3 NM up to 3,000 ft, from an hour before to an hour after.
 
 Figures as in check value 1.18 (the authority's standing notice, 30,000 seats
-or more); the current notice decides.
+or more, league and college games and races named there, neither before the
+season nor qualifying); the current notice decides.
 """
 
 import math
@@ -26,6 +27,9 @@ RADIUS_M = STADIUM_RADIUS_M
 TOP = VerticalLimit(LimitReference.ABOVE_GROUND, STADIUM_TOP_M)
 LEAST_SEATS = 30_000
 MARGIN = timedelta(seconds=STADIUM_MARGIN_S)
+
+NOT_COVERED = frozenset({"soccer", "concert", "pre-season", "preseason", "qualifying", "pre-race"})
+"""Words of the attribute `KIND` for events of which the notice does not speak; any other counts."""
 
 _CORNERS = 240
 _PAD_M = 0.01
@@ -69,7 +73,8 @@ def ring(centre: Place, radius_m: float) -> shapely.Polygon:
 
 def _volumes(row: Row, known: dict[str, list[Place]]) -> Sequence[AirspaceVolume]:
     seats = row.number("SEATS")
-    if seats is not None and seats < LEAST_SEATS:
+    too_few = seats is not None and seats < LEAST_SEATS
+    if too_few or row.text("KIND").strip().casefold() in NOT_COVERED:
         return ()
     stadium = row.text("STADIUM")
     places = known.get(stadium.casefold()) or [_own_place(row, stadium)]

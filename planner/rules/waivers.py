@@ -1,0 +1,77 @@
+"""Rules on waivers in hand: what can't be waived, what is read and lifts nothing here."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from planner.permission.records import in_order
+from planner.permission.waivers import WAIVABLE, Waived, named
+from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind, PermissionRecord
+from planner.rules.bibliography import WAIVERS
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+
+_COUNTED: Final = frozenset({"107.25", "107.29", "107.31", "107.39", "107.51", "107.145"})
+_REMOTE_ID: Final = "89."
+
+
+def waivers(case: Case) -> Iterator[Finding]:
+    """Yield what each waiver on record does not do, in the records' order."""
+    for record in in_order(case.plan.permissions):
+        if record.kind is not PermissionKind.WAIVER or _REMOTE_ID in record.airspace:
+            continue
+        if case.plan.purpose is Purpose.RECREATIONAL:
+            yield _finding(
+                record, "waiver-recreational", Mark.NOTE, "A waiver lifts nothing of a recreational flight",
+                "Only rules of Part 107 can be waived, and this flight is not flown by them.",
+            )  # fmt: skip
+            continue
+        sections = tuple(named(record))
+        if not sections:
+            yield _finding(
+                record, "waiver-not-read", Mark.ACT, "The waiver names no section",
+                f"“{record.airspace}” is not the number of a section of part 107, so nothing is lifted.",
+                "enter the sections as the waiver names them, such as 14 CFR 107.51(b)",
+            )  # fmt: skip
+        for one in sections:
+            yield from _about(record, one)
+
+
+def _about(record: PermissionRecord, one: Waived) -> Iterator[Finding]:
+    name = f"14 CFR {one.section}{one.paragraph}"
+    if not one.can_be:
+        yield _finding(
+            record, "waiver-not-possible", Mark.ACT, f"{name} can't be waived",
+            f"It is not on the list of what can be: {_listed()}. The record lifts nothing.",
+            "read the waiver again, enter the sections that it names, and keep to this one",
+        )  # fmt: skip
+    elif one.section not in _COUNTED:
+        yield _finding(
+            record, "waiver-not-counted", Mark.NOTE, f"The waiver of {name} is not counted here",
+            "It can be waived, but what this program judges does not become lighter by it. "
+            "Keep to the waiver's conditions.",
+        )  # fmt: skip
+
+
+def _listed() -> str:
+    return ", ".join(
+        f"{section}{' and '.join(paragraphs)}".replace("107.", ".", 1) if number else f"14 CFR {section}"
+        for number, (section, paragraphs) in enumerate(WAIVABLE.items())
+    )
+
+
+def _finding(
+    record: PermissionRecord, rule: str, mark: Mark, title: str, message: str, remedy: str = ""
+) -> Finding:
+    return Finding(
+        rule=rule,
+        mark=mark,
+        basis=Basis.LAW,
+        title=title,
+        message=f"Record {record.reference}: {message}",
+        citation=WAIVERS,
+        remedy=remedy,
+    )
+
+
+RULES = (waivers,)
