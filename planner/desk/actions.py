@@ -56,6 +56,14 @@ ACTIONS = (
         "What to enter in an authorization request, ready to type; nothing is sent",
     ),
     ActionSpec(
+        "compare",
+        "Plan",
+        "What changed…",
+        ("Ctrl+D",),
+        "The plan beside its last saved state, another plan, or other charts",
+        rule_before=True,
+    ),
+    ActionSpec(
         "charts",
         "Plan",
         "Charts…",

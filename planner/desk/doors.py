@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 from planner.desk.action_finder import ActionFinder
 from planner.desk.beneath_desk import BeneathDesk
 from planner.desk.charts_door import ChartsDoor
+from planner.desk.compare_door import CompareDoor
 from planner.desk.crossing_door import CrossingDoor
 from planner.desk.explain_door import ExplainDoor
 from planner.desk.fix_door import FixDoor
@@ -45,6 +46,7 @@ class Doors:
         self.sheets = SheetDoor(document, questions, owner)
         self.stands = StandDoor(document, owner)
         self.crossings = CrossingDoor(document, owner)
+        self.changes = CompareDoor(document, commands.source, questions, owner)
         self.finder: ActionFinder | None = None
         self._owner = owner
 
@@ -69,5 +71,6 @@ class Doors:
             self.sheets,
             self.stands,
             self.crossings,
+            self.changes,
         ):
             door.close()

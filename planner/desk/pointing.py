@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from planner.desk.profile_view import ProfileView
     from planner.desk.readout_line import ReadoutLine
     from planner.desk.side_panel import SidePanel
+    from planner.geo.place import Place
     from planner.permission.need import PermissionNeed
     from planner.rules.finding import Finding
 
@@ -74,6 +75,13 @@ class Pointing:
             self._window.map_view.show_finding(finding)
         if finding is not None and finding.from_m is not None:
             self.hover(finding.from_m)
+
+    def show_where(self, from_m: float | None, to_m: float | None, place: "Place | None") -> None:
+        """Show a stretch of the path [m], or a place."""
+        if self._window.map_view is not None:
+            self._window.map_view.show_stretch(from_m, to_m, place)
+        if from_m is not None:
+            self.hover(from_m)
 
     def show_restriction(self, index: int) -> None:
         """Show a temporary restriction, ready to be moved."""

@@ -95,6 +95,7 @@ class DeskWindow(DeskFrame):
         self.doors.beneath.draw_wanted.connect(lambda: self.use_tool("beneath"))
         self.doors.fixes.settings_changed.connect(self._keep)
         self.pointing = Pointing(self)
+        self.doors.changes.place_wanted.connect(self.pointing.show_where)
         self.hours = HourDesk(self.document, self)
         self.hours.aircraft_moved.connect(self.pointing.mark)
         self.readout.ceiling_asked.connect(self.doors.reasons.show_ceiling)
@@ -130,6 +131,7 @@ class DeskWindow(DeskFrame):
             "request": lambda: self.doors.requests.write(),
             "sheet": lambda: self.doors.sheets.show(),
             "export": lambda: self.doors.sheets.export(),
+            "compare": lambda: self.doors.changes.present(),
             "charts": lambda: self.doors.charts.present(),
             "terrain": lambda: commands.choose_terrain(),
             "quit": lambda: self.close(),

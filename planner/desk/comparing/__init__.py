@@ -1,0 +1,1 @@
+"""What changed: the plan on the desk beside another, or beside other charts."""
