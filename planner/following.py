@@ -40,8 +40,7 @@ def followed(case: Case, progress: Progress | None = None) -> Case:
 
 def _who_sees(case: Case, _progress: Progress) -> Case:
     area = case.area_samples if case.area is not None else None
-    charted = case.world.ground_features
-    return attrs.evolve(case, sight=sight_of(case.plan, case.mapped, case.track, area, charted))
+    return attrs.evolve(case, sight=sight_of(case.plan, case.mapped, case.track, area, case.world))
 
 
 def _what_weather(case: Case, _progress: Progress) -> Case:

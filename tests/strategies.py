@@ -32,6 +32,7 @@ from planner.plan.performance import MeasuredFlight, Performance
 from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord, ScannedPaper
 from planner.plan.restrictions import TemporaryRestriction
 from planner.plan.sheet import CallTimes, Landmark, SheetNotes
+from planner.plan.standing import StandArea
 
 OPEN_OCEAN = Place(-150.2, 37.8)
 
@@ -235,6 +236,10 @@ def beneath_items(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.Sea
     )
 
 
+def stand_areas(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrategy[StandArea]:
+    return st.builds(StandArea, ring=rings(near, within_m), name=texts())
+
+
 def other_pilots() -> st.SearchStrategy[OtherPilot]:
     return st.builds(OtherPilot, names(), figures(100.0, 6_000.0), st.none() | figures(1.0, 80.0), texts())
 
@@ -302,6 +307,7 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         own_tried_days=st.none() | figures(1.0, 4_000.0),
         sheet=st.none() | sheet_notes(near, within_m),
         beneath=st.lists(beneath_items(near, within_m), max_size=3).map(tuple),
+        stand_areas=st.lists(stand_areas(near, within_m), max_size=2).map(tuple),
         other_pilots=st.lists(other_pilots(), max_size=3).map(tuple),
         own_people_distance_m=st.none() | figures(1.0, 500.0),
         from_vehicle=st.none() | st.builds(FromVehicle, st.none() | st.booleans(), st.none() | st.booleans()),

@@ -21,8 +21,10 @@ PERMISSION: Final = "permission"
 RESTRICTION: Final = "restriction"
 LANDMARK: Final = "landmark"
 BENEATH: Final = "beneath"
+STAND_AREA: Final = "stand_area"
 
-_KEY_OF: Final = {CREW: "key", PERMISSION: "number", RESTRICTION: "number", BENEATH: "number"}
+_NUMBERED: Final = (PERMISSION, RESTRICTION, BENEATH, STAND_AREA)
+_KEY_OF: Final = {CREW: "key", **dict.fromkeys(_NUMBERED, "number")}
 _GEOMETRY_OF: Final = {
     AREA: ("Polygon",),
     PATH: ("LineString", "Point"),
@@ -33,6 +35,7 @@ _GEOMETRY_OF: Final = {
     RESTRICTION: ("Polygon", "Point"),
     LANDMARK: ("Point",),
     BENEATH: ("Point", "LineString", "Polygon"),
+    STAND_AREA: ("Polygon",),
 }
 _DRAWN_AS: Final = {"Point": "spot", "LineString": "line", "Polygon": "area"}
 
@@ -43,7 +46,7 @@ class Shapes:
 
     `permissions` and `restrictions` are keyed by the place in the member's
     list, from one; a restriction of a single place is a circle. `beneath` is
-    keyed so, too, and holds how each is drawn.
+    keyed so, too, and holds how each is drawn; `stand_areas` by number as well.
     """
 
     area: tuple[Place, ...] | None = None
@@ -55,6 +58,7 @@ class Shapes:
     permissions: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
     restrictions: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
     beneath: dict[int, tuple[str, tuple[Place, ...]]] = attrs.field(factory=dict)
+    stand_areas: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
 
 
 def features_of(shapes: Shapes) -> list[Json]:
@@ -83,6 +87,9 @@ def features_of(shapes: Shapes) -> list[Json]:
     features += [
         _feature(_GEOMETRIES[drawn_as](places), BENEATH, number=number)
         for number, (drawn_as, places) in shapes.beneath.items()
+    ]
+    features += [
+        _feature(_polygon(ring), STAND_AREA, number=number) for number, ring in shapes.stand_areas.items()
     ]
     return features
 
@@ -129,7 +136,8 @@ def _add(shapes: Shapes, feature: object, where: str, seen: set[tuple[str, objec
     elif isinstance(key, int) and kind == BENEATH:
         shapes.beneath[key] = (_DRAWN_AS[geometry["type"]], places)
     elif isinstance(key, int):
-        (shapes.permissions if kind == PERMISSION else shapes.restrictions)[key] = places
+        rings = {PERMISSION: shapes.permissions, STAND_AREA: shapes.stand_areas}
+        rings.get(kind, shapes.restrictions)[key] = places
     else:
         setattr(shapes, kind, places if kind in (AREA, PATH) else places[0])
 

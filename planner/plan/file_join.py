@@ -16,7 +16,7 @@ Json = dict[str, Any]
 
 CLOCKWISE: Final = "drawn_clockwise"
 # Most plans have none; without the key they are files that older programs read, too.
-_MAY_BE_LEFT_OUT: Final = ("restrictions", "beneath", "other_pilots")
+_MAY_BE_LEFT_OUT: Final = ("restrictions", "beneath", "other_pilots", "stand_areas")
 _AREA: Final = "area"
 
 
@@ -38,6 +38,7 @@ def joined(member: Json, shapes: Shapes) -> Json:
     _join_permissions(plain, shapes.permissions)
     _join_restrictions(plain, shapes.restrictions)
     _join_beneath(plain, shapes.beneath)
+    _join_stand_areas(plain, shapes.stand_areas)
     return plain
 
 
@@ -71,6 +72,8 @@ def _split_numbered(plain: Json, shapes: Shapes) -> None:
         shapes.restrictions[number] = (entry.pop("centre"),) if round_one else _split_ring(entry)
     for number, entry in enumerate(plain["beneath"], start=1):
         shapes.beneath[number] = _split_beneath(entry)
+    for number, entry in enumerate(plain["stand_areas"], start=1):
+        shapes.stand_areas[number] = _split_ring(entry)
 
 
 def _split_beneath(entry: Json) -> tuple[str, tuple[Place, ...]]:
@@ -196,6 +199,22 @@ def _join_beneath(plain: Json, outlines: dict[int, tuple[str, tuple[Place, ...]]
     if left:
         raise _lone(f"beneath feature {quoted(next(iter(left)))}", "entry in lowline.beneath")
     plain["beneath"] = items
+
+
+def _join_stand_areas(plain: Json, rings: dict[int, tuple[Place, ...]]) -> None:
+    entries = plain.get("stand_areas", [])
+    if not isinstance(entries, list):
+        return
+    left, areas = dict(rings), []
+    for number, entry in enumerate(entries, start=1):
+        where = f"lowline.stand_areas[{number - 1}]"
+        ring = left.pop(number, None)
+        if ring is None:
+            raise _lone(where, f"stand_area feature {number}")
+        areas.append(_with_ring(entry, where, ring))
+    if left:
+        raise _lone(f"stand_area feature {quoted(next(iter(left)))}", "entry in lowline.stand_areas")
+    plain["stand_areas"] = areas
 
 
 def _paired(has_entry: bool, has_feature: bool, entry: str, feature: str) -> bool:

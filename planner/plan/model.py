@@ -17,6 +17,7 @@ from planner.plan.papers import Papers
 from planner.plan.records import NoticesChecked, PermissionRecord
 from planner.plan.restrictions import TemporaryRestriction
 from planner.plan.sheet import SheetNotes
+from planner.plan.standing import StandArea
 from planner.plan.weather import PlannedWeather
 
 
@@ -45,7 +46,7 @@ class Plan:
     `beneath` is who and what the pilot says is beneath, `other_pilots` who
     else flies there; `own_people_distance_m` is the pilot's own limit of
     distance from people [m]; `from_vehicle` says that it is flown from a
-    moving vehicle.
+    moving vehicle. `stand_areas` are where the crew may stand; none: anywhere.
     """
 
     name: str = ""
@@ -85,6 +86,7 @@ class Plan:
         default=None, validator=attrs.validators.optional(positive("the own distance from people"))
     )
     from_vehicle: FromVehicle | None = None
+    stand_areas: tuple[StandArea, ...] = ()
 
     def __attrs_post_init__(self) -> None:
         keys = [member.key for member in self.crew]

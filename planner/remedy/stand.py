@@ -11,7 +11,6 @@ from typing import Final
 import attrs
 import numpy as np
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from planner.geo.place import Place
 from planner.geo.progress import Progress, Unwatched
@@ -19,6 +18,7 @@ from planner.remedy.stand_gaps import Gap, gaps_of, lengths_by_sight
 from planner.remedy.stand_grid import Candidates, candidates_about
 from planner.sight.along import Conditions, Sight, Viewer, sight_along
 from planner.sight.fan import Eyes, who_sees
+from planner.sight.footing import Footing
 from planner.sight.grid import GridWindow, box_about
 from planner.sight.lines import Targets
 from planner.sight.ranges import SightRange
@@ -53,8 +53,8 @@ class StandQuestion:
     launch : from here places are reached on foot.
     reach : how far the person sees the aircraft; its detection distance
         must be known.
-    allowed : plane polygon of the places the pilot allows, None for all.
-    walk_m : greatest straight distance from the launch [m].
+    footing : where one may stand and go.
+    walk_m : greatest distance from the launch on foot [m].
     spacing_m : how close together places are tried [m].
     answers : how many places to name.
     """
@@ -63,7 +63,7 @@ class StandQuestion:
     surfaces: Surfaces
     launch: Place
     reach: SightRange
-    allowed: BaseGeometry | None = None
+    footing: Footing = attrs.field(factory=Footing)
     walk_m: float = WALK_M
     spacing_m: float = SPACING_M
     eye_height_m: float = EYE_HEIGHT_M

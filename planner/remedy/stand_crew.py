@@ -40,6 +40,7 @@ def stand_question(answer: Assessment, walk_m: float = WALK_M) -> StandQuestion:
         surfaces=sight.surfaces,
         launch=plan.launch.place,
         reach=reach,
+        footing=sight.footing,
         walk_m=walk_m,
         conditions=sight.conditions,
     )

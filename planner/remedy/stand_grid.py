@@ -4,12 +4,10 @@ from typing import Protocol
 
 import attrs
 import numpy as np
-import shapely
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from planner.geo.place import Place
-from planner.sight.screened import indoors
+from planner.sight.footing import Footing, walks_from
 from planner.sight.surfaces import Surfaces
 from planner.track.track import Track
 
@@ -26,7 +24,7 @@ class GridQuestion(Protocol):
     @property
     def launch(self) -> Place: ...  # noqa: D102
     @property
-    def allowed(self) -> BaseGeometry | None: ...  # noqa: D102
+    def footing(self) -> Footing: ...  # noqa: D102
     @property
     def walk_m(self) -> float: ...  # noqa: D102
     @property
@@ -51,18 +49,13 @@ class Candidates:
 
 
 def candidates_about(question: GridQuestion) -> Candidates:
-    """Return the allowed places within walking distance whose ground is known."""
-    launch_x, launch_y = question.track.frame.place_to_xy(question.launch)
-    count = int(question.walk_m // question.spacing_m)
-    offset_m = question.spacing_m * np.arange(-count, count + 1)
-    x_m, y_m = (axis.ravel() for axis in np.meshgrid(launch_x + offset_m, launch_y + offset_m))
-    walk_m = np.hypot(x_m - launch_x, y_m - launch_y)
-    kept = walk_m <= question.walk_m
-    if question.allowed is not None:
-        kept &= shapely.intersects_xy(question.allowed, x_m, y_m)
-    x_m, y_m, walk_m = x_m[kept], y_m[kept], walk_m[kept]
-    ground_m = question.surfaces.ground.ground(x_m, y_m)
-    known = ~np.isnan(ground_m) & ~indoors(question.surfaces, x_m, y_m)
+    """Return the places where one may stand, within the limit on foot, whose ground is known."""
+    start = question.track.frame.place_to_xy(question.launch)
+    footing, surfaces = question.footing, question.surfaces
+    walks = walks_from(start, surfaces.ground, footing.barred, question.walk_m, question.spacing_m)
+    kept = np.isfinite(walks.walk_m) & ~np.isnan(walks.ground_amsl_m)
+    kept &= footing.may_stand(walks.x_m, walks.y_m)
+    ground_m = walks.ground_amsl_m[kept]
     return Candidates(
-        x_m[known], y_m[known], ground_m[known], ground_m[known] + question.eye_height_m, walk_m[known]
+        walks.x_m[kept], walks.y_m[kept], ground_m, ground_m + question.eye_height_m, walks.walk_m[kept]
     )

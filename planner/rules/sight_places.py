@@ -28,14 +28,16 @@ def stand_words(case: Case, track: Track, people: tuple[CrewMember, ...], part: 
     apart_m = max(math.hypot(one.eye.x_m - own.x_m, one.eye.y_m - own.y_m) for one in viewers)
     if apart_m > _SAME_PLACE_M:
         return _ELSEWHERE
-    spot = nearest_place(track, answer.surfaces, viewers, answer.conditions, part.slice)
+    spot = nearest_place(track, answer.surfaces, viewers, answer.conditions, part.slice, answer.footing)
+    allowed = answer.footing.allowed is not None
     if spot is None:
-        return f"{_ELSEWHERE} (within {room_ft(WITHIN_M)} of theirs none was found)"
+        where = "where you allow to stand, " if allowed else ""
+        return f"{_ELSEWHERE} ({where}within {room_ft(WITHIN_M)} of theirs none was found)"
     east_m, north_m = spot.x_m - own.x_m, spot.y_m - own.y_m
     away_m = math.hypot(east_m, north_m)
     bearing_deg = math.degrees(math.atan2(east_m, north_m)) % 360.0
     way = f"{_COMPASS[round(bearing_deg / 45.0) % 8]} ({round(bearing_deg) % 360:03d}° true)"
     return (
         f"let them stand {over_ft(away_m)} ({math.ceil(away_m)} m) to the {way}, from where this stretch is "
-        "in sight, if one may stand there"
+        f"in sight, {'where you allow it' if allowed else 'if one may stand there'}"
     )

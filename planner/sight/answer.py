@@ -12,7 +12,8 @@ from planner.geo.window import TimeWindow
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
 from planner.sight.along import Conditions, SightProfile, Viewer, one_must_see, sight_along
-from planner.sight.grid import box_about
+from planner.sight.footing import Footing, footing_of
+from planner.sight.grid import Box, box_about
 from planner.sight.lines import Targets
 from planner.sight.over_area import AreaSight, sight_over
 from planner.sight.ranges import range_in_plan
@@ -25,6 +26,7 @@ from planner.track.timing import PathTimes, path_times
 from planner.track.track import Track
 from planner.world.sites import GroundFeature
 from planner.world.sun_position import SunCourse, sun_course
+from planner.world.world import World
 
 # Whoever flies or watches must see; spectators need not.
 WATCHING_ROLES: Final = (Role.OBSERVER, Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
@@ -41,7 +43,7 @@ class SightAnswer:
     `people`, `viewers` and `profiles` belong together, in the plan's order;
     without a path there are no profiles. `times` is when the aircraft is
     where, `surfaces` what is looked through. `area` is what each of them has
-    of an area that is flown freely.
+    of an area that is flown freely. `footing` is where else they may stand.
     """
 
     people: tuple[CrewMember, ...]
@@ -51,6 +53,7 @@ class SightAnswer:
     surfaces: Surfaces | None
     conditions: Conditions
     area: tuple[AreaSight, ...] = ()
+    footing: Footing = attrs.field(factory=Footing)
 
     def profiles_of(self, *roles: Role) -> tuple[tuple[CrewMember, SightProfile], ...]:
         """Return people of some roles with what they see."""
@@ -69,20 +72,22 @@ def sight_of(
     mapped: Mapped | None,
     track: Track | None,
     area: AreaSamples | None = None,
-    charted: Sequence[GroundFeature] = (),
+    world: World | None = None,
 ) -> SightAnswer | None:
     """Return who sees what of the path and of the area; None where nothing is laid out.
 
-    `charted` is what charts show on the ground: buildings and woods may be in the way.
+    Of the `world` buildings and woods may be in the way; on closed land and water nobody stands.
     """
+    world = World() if world is None else world
     if mapped is None:
         return None
-    surfaces = surfaces_of(plan, mapped, charted)
+    surfaces = surfaces_of(plan, mapped, world.ground_features)
     people = tuple(
         member for member in plan.crew if member.role in WATCHING_ROLES and member.place is not None
     )
     viewers = tuple(viewer_of(plan, member, mapped) for member in people)
-    answer = SightAnswer(people, viewers, (), None, surfaces, Conditions())
+    footing = _footing(plan, mapped, world, surfaces)
+    answer = SightAnswer(people, viewers, (), None, surfaces, Conditions(), footing=footing)
     if area is not None and surfaces is not None:
         tops = Targets(area.x_m, area.y_m, area.planned_amsl_m, area.ground_amsl_m)
         answer = attrs.evolve(answer, area=sight_over(tops, viewers, surfaces))
@@ -98,14 +103,28 @@ def surfaces_of(plan: Plan, mapped: Mapped, charted: Sequence[GroundFeature] = (
     """Return what may stand in the way, None where no ground is known."""
     if mapped.ground is None:
         return None
-    lon_deg, lat_deg = (
-        np.array([getattr(place, axis) for place in plan.places()]) for axis in ("lon_deg", "lat_deg")
-    )
-    if not len(lon_deg):
+    within = _around(plan, mapped)
+    if within is None:
         return Surfaces(mapped.ground)
-    x_m, y_m = mapped.frame.forward(lon_deg, lat_deg)
-    within = box_about(np.asarray(x_m), np.asarray(y_m), _CHARTED_WITHIN_M)
     return surfaces_with_screens(mapped.ground, plan.beneath, charted, within)
+
+
+def _footing(plan: Plan, mapped: Mapped, world: World, surfaces: Surfaces | None) -> Footing:
+    within = _around(plan, mapped)
+    if within is None:
+        return Footing()
+    standing = (*surfaces.screens, *surfaces.unmeasured) if surfaces else ()
+    return footing_of(plan, mapped.frame, world.closed_lands, world.ground_features, within, standing)
+
+
+def _around(plan: Plan, mapped: Mapped) -> Box | None:
+    """Return the box within which charts count, None for a plan without any place."""
+    places = plan.places()
+    if not places:
+        return None
+    lon_deg, lat_deg = np.array([(place.lon_deg, place.lat_deg) for place in places]).T
+    x_m, y_m = mapped.frame.forward(lon_deg, lat_deg)
+    return box_about(np.asarray(x_m), np.asarray(y_m), _CHARTED_WITHIN_M)
 
 
 def viewer_of(plan: Plan, member: CrewMember, mapped: Mapped) -> Viewer:

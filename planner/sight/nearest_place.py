@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 
 from planner.sight.along import GRAVEST_FIRST, Conditions, Sight, SightProfile, Viewer, sight_along
 from planner.sight.fan import Eyes, who_sees
+from planner.sight.footing import Footing, walks_from
 from planner.sight.grid import box_about
 from planner.sight.lines import Targets
-from planner.sight.screened import indoors, search_window
+from planner.sight.screened import search_window
 from planner.sight.spot import Spot, spot_above_ground
 from planner.sight.sun import sun_angle_deg
 from planner.sight.surfaces import Surfaces
@@ -34,21 +35,25 @@ def nearest_place(
     viewers: Sequence[Viewer],
     conditions: Conditions,
     part: slice,
+    footing: Footing | None = None,
 ) -> Spot | None:
     """Return the nearest place from which `viewers` see samples `part` and lose nothing elsewhere.
 
     Places lie on a grid; those that seem to see the stretch by its ends and some samples between are
     looked at exactly, nearest first. None if none of them does, or the stretch is out of range from
-    all of them. The viewers stand at one place now. Whether one may stand there is not known here.
+    all of them. The viewers stand at one place now. `footing` says where one may stand; they go there on
+    foot, twice as far as straight on at most.
     """
     own = viewers[0].eye
     if np.isnan(own.amsl_m):
         return None
     above_m = own.amsl_m - own.ground_amsl_m
-    x_m, y_m, away_m = _around(own)
-    ground_m = surfaces.ground.ground(x_m, y_m)
+    x_m, y_m, ground_m = _around(own, surfaces, Footing() if footing is None else footing)
+    if not len(x_m):
+        return None
+    away_m = np.hypot(x_m - own.x_m, y_m - own.y_m)
     eyes = Eyes(x_m, y_m, ground_m + above_m)
-    seeing = np.isfinite(ground_m) & ~indoors(surfaces, x_m, y_m)
+    seeing = np.ones(len(x_m), dtype=bool)
     samples = np.unique(np.linspace(part.start, part.stop - 1, _PROBES).round().astype(np.int64))
     seeing &= _sees_all(track, surfaces, eyes, samples, conditions.refraction)
     dazzle_tried = _tried_toward_sun(viewers)
@@ -98,13 +103,13 @@ def _is_better(before: SightProfile, after: SightProfile, part: slice, *, dazzle
     return bool((after.grave[part] >= least).all() and kept)
 
 
-def _around(own: Spot) -> tuple[Floats, Floats, Floats]:
-    count = int(WITHIN_M // _SPACING_M)
-    offset_m = _SPACING_M * np.arange(-count, count + 1)
-    east_m, north_m = (axis.ravel() for axis in np.meshgrid(offset_m, offset_m))
-    away_m = np.hypot(east_m, north_m)
-    kept = (away_m <= WITHIN_M) & (away_m > 0.0)
-    return own.x_m + east_m[kept], own.y_m + north_m[kept], away_m[kept]
+def _around(own: Spot, surfaces: Surfaces, footing: Footing) -> tuple[Floats, Floats, Floats]:
+    """Return where else one may stand close by, and the ground there [m AMSL]."""
+    walks = walks_from((own.x_m, own.y_m), surfaces.ground, footing.barred, 2 * WITHIN_M, _SPACING_M)
+    away_m = np.hypot(walks.x_m - own.x_m, walks.y_m - own.y_m)
+    kept = (away_m <= WITHIN_M) & (away_m > 0.0) & np.isfinite(walks.walk_m)
+    kept &= footing.may_stand(walks.x_m, walks.y_m)
+    return walks.x_m[kept], walks.y_m[kept], walks.ground_amsl_m[kept]
 
 
 def _sees_all(

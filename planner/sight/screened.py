@@ -8,7 +8,7 @@ import shapely
 from numpy.typing import NDArray
 
 from planner.sight.grid import Box, GridWindow, window_over
-from planner.sight.surfaces import Rays, Screen, ScreenKind, Surfaces
+from planner.sight.surfaces import Rays, Screen, Surfaces
 from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
@@ -149,15 +149,6 @@ def search_window(surfaces: Surfaces, box: Box) -> GridWindow:
     """Return all that may be in the way around a box as one raster; the unmeasured as high as may be."""
     surface = surfaces.cover or surfaces.ground
     return raised(surface, window_over(surface, box), (*surfaces.screens, *surfaces.unmeasured))
-
-
-def indoors(surfaces: Surfaces, x_m: Floats, y_m: Floats) -> NDArray[np.bool_]:
-    """Return which plane positions lie in a building: nobody of a crew stands there."""
-    inside = np.zeros(len(x_m), dtype=bool)
-    for screen in (*surfaces.screens, *surfaces.unmeasured):
-        if screen.kind is ScreenKind.BUILDING:
-            inside |= shapely.intersects_xy(screen.outline, x_m, y_m)
-    return inside
 
 
 def raised(surface: PlaneTerrain, window: GridWindow, screens: Sequence[Screen]) -> GridWindow:

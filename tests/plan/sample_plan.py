@@ -28,6 +28,7 @@ from planner.plan.papers import Papers
 from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord
 from planner.plan.restrictions import TemporaryRestriction
 from planner.plan.sheet import CallTimes, Landmark, SheetNotes
+from planner.plan.standing import StandArea
 from planner.plan.weather import PlannedWeather, Station, TypedWind, WindLaw
 
 AIRCRAFT = Aircraft(
@@ -191,4 +192,7 @@ FULL_PLAN = Plan(
     ),
     own_people_distance_m=40.0,
     from_vehicle=FromVehicle(sparsely_populated=True, carries_for_hire=False),
+    stand_areas=(
+        StandArea((Place(-150.201, 37.799), Place(-150.201, 37.801), Place(-150.199, 37.801)), "car park"),
+    ),
 )

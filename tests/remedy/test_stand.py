@@ -12,6 +12,7 @@ from planner.plan.model import Plan
 from planner.remedy.stand import StandQuestion, stand_answers, where_to_stand
 from planner.remedy.stand_cover import CoverQuestion, coverable
 from planner.sight.along import Sight, Viewer, sight_along
+from planner.sight.footing import Footing
 from planner.sight.line import line_of_sight
 from planner.sight.ranges import SightRange
 from planner.sight.spot import eye_at, spot_above_ground
@@ -67,7 +68,7 @@ def test_the_place_found_cures_what_the_launch_does_not_see():
 def test_only_allowed_places_are_named_with_the_gaps_that_remain():
     ground = canyon()
     west = shapely.box(-600.0, -600.0, -55.0, 600.0)
-    asked = question(ground, BEHIND_THE_WALL, allowed=west)
+    asked = question(ground, BEHIND_THE_WALL, footing=Footing(allowed=west))
     answer = where_to_stand(asked)
     assert answer.places
     assert answer.tried > 1000

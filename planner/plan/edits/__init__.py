@@ -54,17 +54,20 @@ from planner.plan.edits.restrictions import (
 from planner.plan.edits.sheet import SetSheetNotes
 from planner.plan.edits.sight import SetOwnTriedDays, SetOwnUnseen, SetVisibility
 from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
+from planner.plan.edits.standing import AllowStanding, ForbidStanding, ReshapeStanding
 from planner.plan.edits.weather import SetWeather
 
 __all__ = [
     "AddBeneath",
     "AddCrew",
     "AddRestriction",
+    "AllowStanding",
     "AppendPoint",
     "ConfirmStructure",
     "DeleteAreaCorner",
     "DeletePoint",
     "Edit",
+    "ForbidStanding",
     "InsertAreaCorner",
     "InsertPoint",
     "MoveAreaCorner",
@@ -84,6 +87,7 @@ __all__ = [
     "ReplaceRestriction",
     "ReshapeBeneath",
     "ReshapeRestriction",
+    "ReshapeStanding",
     "ReversePath",
     "SetAircraft",
     "SetAreaTop",
