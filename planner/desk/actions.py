@@ -77,6 +77,27 @@ ACTIONS = (
     ActionSpec("redo", "Edit", "Redo", ("Ctrl+Shift+Z", "Ctrl+Y")),
     ActionSpec("delete", "Edit", "Delete point", ("Del",), "Delete the chosen point", rule_before=True),
     ActionSpec(
+        "copy_points",
+        "Edit",
+        "Copy points",
+        ("Ctrl+Shift+C",),
+        "The chosen points, or all of them, as text: position and height, one a line",
+    ),
+    ActionSpec(
+        "paste_points",
+        "Edit",
+        "Paste points",
+        ("Ctrl+Shift+V",),
+        "Positions, one a line, with or without a height; after the chosen point, or at the end",
+    ),
+    ActionSpec(
+        "reshape",
+        "Edit",
+        "Move, turn or scale points…",
+        ("Ctrl+Shift+M",),
+        "In figures: the chosen points, or all of them, in one step",
+    ),
+    ActionSpec(
         "fix",
         "Edit",
         "What would fix it…",

@@ -16,7 +16,7 @@ from planner.briefing.never_exceed_words import (
 )
 from planner.ceiling.never_exceed import NeverExceed
 from planner.desk.document import Document
-from planner.desk.quantities import LENGTHS, parse
+from planner.desk.points_text import parse_height
 from planner.errors import PlanError
 from planner.geo.heights import height_of, reference_of
 from planner.plan.edits import SetLegShape, SetPointHeight
@@ -29,7 +29,7 @@ POINT, HEIGHT, REFERENCE, LEG, AGL, LAUNCH, AMSL, CEILING, ROOM, NEVER = range(1
 HEADERS = ("", "Height", "above", "Leg", "AGL", "Launch", "AMSL", "Limit", "Room", "Never")
 TIPS = (
     "The point's number along the path",
-    "The height you plan, in feet unless you type another unit (120 ft, 36 m)",
+    "The height you plan, in feet unless you type another unit or kind (120 ft, 36 m, 1200 msl)",
     "What that height is measured from",
     "How the aircraft gets to the next point: straight, or following the ground",
     "Above the ground straight below [ft], rounded up",
@@ -93,6 +93,8 @@ class PointsModel(QAbstractTableModel):
         self._rows = 0
         self._in_goggles: tuple[str, ...] | None = None
         self._never: tuple[tuple[NeverExceed, ...], ...] | None = None
+        self.together = _alone
+        """Which rows take what is typed into one of them."""
         document.assessed.connect(self.refresh)
         self.refresh()
 
@@ -228,10 +230,11 @@ class PointsModel(QAbstractTableModel):
 
     def _set_height(self, row: int, text: str) -> bool:
         height = self._document.plan.path[row].height
-        if text.strip() == nearest_ft(height.m).replace(",", ""):
+        rows = self.together(row)
+        if rows == (row,) and text.strip() == nearest_ft(height.m).replace(",", ""):
             return False
-        metres = parse(text, LENGTHS, "ft", f"height of point {row + 1}")
-        return self._document.try_edit(SetPointHeight((row,), height_of(reference_of(height), metres)))
+        typed = parse_height(text, reference_of(height), f"height of point {row + 1}")
+        return self._document.try_edit(SetPointHeight(rows, typed))
 
     def _set_reference(self, row: int, reference: str) -> bool:
         height, figures = self._document.plan.path[row].height, self._figures[row]
@@ -251,7 +254,13 @@ class PointsModel(QAbstractTableModel):
         return self._document.try_edit(SetPointHeight((row,), height_of(reference, metres)))
 
     def _set_leg(self, row: int, shape: str) -> bool:
-        return self._document.try_edit(SetLegShape((row,), LegShape(shape)))
+        last = len(self._document.plan.path) - 1
+        rows = tuple(at for at in self.together(row) if at < last)
+        return self._document.try_edit(SetLegShape(rows, LegShape(shape)))
+
+
+def _alone(row: int) -> tuple[int, ...]:
+    return (row,)
 
 
 def _bare(words: str) -> str:

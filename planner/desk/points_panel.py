@@ -17,10 +17,10 @@ from PySide6.QtWidgets import (
 
 from planner.desk.document import Document
 from planner.desk.points_model import HEIGHT, LEG, LEG_WORDS, REFERENCE, REFERENCE_WORDS, PointsModel
-from planner.plan.edits import DeletePoint, ReversePath
+from planner.plan.edits import DeletePoint, DeletePoints, ReversePath
 
 Index = QModelIndex | QPersistentModelIndex
-_WIDTHS = (20, 54, 58, 60, 40, 50, 46, 42, 44, 46)
+_WIDTHS = (20, 50, 60, 52, 38, 48, 54, 42, 44, 46)
 
 
 class ChoiceDelegate(QStyledItemDelegate):
@@ -71,18 +71,20 @@ class PointsPanel(QWidget):
         self.empty = QLabel("No path yet.\n\nChoose Path (P) and click on the map, point by point.", self)
         self.empty.setProperty("kind", "empty")
         self.empty.setWordWrap(True)
-        self.remove = QPushButton("Delete point", self)
-        self.remove.setToolTip("Delete the chosen point; its neighbours are joined")
+        self.remove = QPushButton("Delete", self)
+        self.remove.setToolTip("Delete the chosen points; their neighbours are joined")
         self.turn = QPushButton("Reverse path", self)
         self.turn.setToolTip("Fly the same path the other way")
         self.hint = QLabel(
             "Feet, but Launch and Never as the goggles show them. "
-            "Double click a height, its reference or a leg to change it.",
+            "Double click a height, its reference or a leg to change it. "
+            "With several rows chosen (Ctrl or Shift and click) just type: it goes into all of them.",
             self,
         )
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
         self._lay_out()
+        self.model.together = self._together
         self.remove.clicked.connect(self.delete_chosen)
         self.turn.clicked.connect(lambda: document.try_edit(ReversePath()))
         self.table.selectionModel().selectionChanged.connect(self._on_selection)
@@ -92,12 +94,18 @@ class PointsPanel(QWidget):
     @property
     def chosen_row(self) -> int:
         """The chosen point's index, -1 for none."""
-        rows = self.table.selectionModel().selectedRows()
-        return rows[0].row() if rows else -1
+        current = self.table.currentIndex().row()
+        rows = self.chosen_rows
+        return current if current in rows else rows[0] if rows else -1
+
+    @property
+    def chosen_rows(self) -> tuple[int, ...]:
+        """The chosen points' indices, in order."""
+        return tuple(sorted(index.row() for index in self.table.selectionModel().selectedRows()))
 
     def choose(self, row: int) -> None:
         """Choose a point, or none with -1."""
-        if row == self.chosen_row:
+        if self.chosen_rows == ((row,) if row >= 0 else ()):
             return
         if 0 <= row < self.model.rowCount():
             self.table.selectRow(row)
@@ -105,15 +113,15 @@ class PointsPanel(QWidget):
             self.table.clearSelection()
 
     def delete_chosen(self) -> None:
-        """Delete the chosen point."""
-        row = self.chosen_row
-        if row >= 0 and self._document.try_edit(DeletePoint(row)):
-            self.choose(min(row, self.model.rowCount() - 1))
+        """Delete the chosen points, in one step."""
+        rows = self.chosen_rows
+        if rows and self._document.try_edit(DeletePoint(rows[0]) if len(rows) == 1 else DeletePoints(rows)):
+            self.choose(min(rows[0], self.model.rowCount() - 1))
 
     def _set_up_table(self) -> None:
         table = self.table
         table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        table.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         table.setEditTriggers(
             QAbstractItemView.EditTrigger.DoubleClicked
             | QAbstractItemView.EditTrigger.EditKeyPressed
@@ -139,6 +147,7 @@ class PointsPanel(QWidget):
     def _lay_out(self) -> None:
         buttons = QHBoxLayout()
         buttons.setContentsMargins(14, 8, 14, 10)
+        buttons.setSpacing(6)
         buttons.addWidget(self.remove)
         buttons.addWidget(self.turn)
         buttons.addStretch(1)
@@ -160,6 +169,10 @@ class PointsPanel(QWidget):
         if not has_path:
             self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.remove.setEnabled(self.chosen_row >= 0)
+
+    def _together(self, row: int) -> tuple[int, ...]:
+        rows = self.chosen_rows
+        return rows if row in rows else (row,)
 
     def _on_selection(self, _now: QItemSelection, _before: QItemSelection) -> None:
         self.remove.setEnabled(self.chosen_row >= 0)

@@ -33,7 +33,7 @@ class ToolStrip(QFrame):
         self.setObjectName("tool_strip")
         self.setFixedWidth(_WIDTH)
         self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 8, 0, 8)
+        self._column.setContentsMargins(0, 6, 0, 6)
         self._column.setSpacing(1)
         self.buttons: dict[str, QToolButton] = {}
         for key in TOOLS:

@@ -77,6 +77,7 @@ class DeskWindow(DeskFrame):
         from planner.desk.doors import Doors
         from planner.desk.hour.hour_desk import HourDesk
         from planner.desk.layers_popup import LayersPopup
+        from planner.desk.path_hands import PathHands
         from planner.desk.pointing import Pointing
         from planner.desk.readout_line import ReadoutLine
         from planner.desk.status_line import StatusLine
@@ -94,6 +95,7 @@ class DeskWindow(DeskFrame):
         self.doors.restrictions.draw_wanted.connect(lambda: self.use_tool("closure"))
         self.doors.beneath.draw_wanted.connect(lambda: self.use_tool("beneath"))
         self.doors.fixes.settings_changed.connect(self._keep)
+        self.hands = PathHands(self.document, self)
         self.pointing = Pointing(self)
         self.doors.changes.place_wanted.connect(self.pointing.show_where)
         self.hours = HourDesk(self.document, self)
@@ -138,6 +140,9 @@ class DeskWindow(DeskFrame):
             "undo": lambda: self.document.undo_stack.undo(),
             "redo": lambda: self.document.undo_stack.redo(),
             "delete": self._delete,
+            "copy_points": lambda: self.hands.copy(self._chosen_points()),
+            "paste_points": lambda: self.hands.paste(self._chosen_points()),
+            "reshape": lambda: self.hands.reshape(self._chosen_points()),
             "fix": lambda: self.doors.fixes.present(),
             "crossing": lambda: self.doors.crossings.present(),
             "stand": lambda: self.doors.stands.present(),
@@ -190,6 +195,7 @@ class DeskWindow(DeskFrame):
         self.doors.charts.place_wanted.connect(view.fit_outline)
         self.doors.stands.place_chosen.connect(lambda place: view.show_stretch(None, None, place))
         self.doors.fixes.way_changed.connect(view.show_way)
+        self.hands.way_changed.connect(view.show_way)
         self.popup.radius_changed.connect(self._on_radius)
 
     def _on_switch(self, layer_id: str, on: bool) -> None:
@@ -288,6 +294,9 @@ class DeskWindow(DeskFrame):
         if self.map_view is not None:
             self.map_view.go_to(place)
 
+    def _chosen_points(self) -> tuple[int, ...]:
+        return () if self.side is None else self.side.points.chosen_rows
+
     def _delete(self) -> None:
         if self.side is not None and self.side.points.table.hasFocus():
             self.side.points.delete_chosen()
@@ -347,6 +356,7 @@ class DeskWindow(DeskFrame):
             return
         self.commands.close()
         self.doors.close()
+        self.hands.close()
         self.hours.close()
         if self.map_view is not None:
             self.map_view.close()

@@ -51,6 +51,7 @@ from planner.plan.edits.restrictions import (
     ReplaceRestriction,
     ReshapeRestriction,
 )
+from planner.plan.edits.shape import DeletePoints, InsertPoints, ReshapePath
 from planner.plan.edits.sheet import SetSheetNotes
 from planner.plan.edits.sight import SetOwnTriedDays, SetOwnUnseen, SetVisibility
 from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
@@ -66,10 +67,12 @@ __all__ = [
     "ConfirmStructure",
     "DeleteAreaCorner",
     "DeletePoint",
+    "DeletePoints",
     "Edit",
     "ForbidStanding",
     "InsertAreaCorner",
     "InsertPoint",
+    "InsertPoints",
     "MoveAreaCorner",
     "MoveCrew",
     "MoveCrewTogether",
@@ -86,6 +89,7 @@ __all__ = [
     "ReplacePath",
     "ReplaceRestriction",
     "ReshapeBeneath",
+    "ReshapePath",
     "ReshapeRestriction",
     "ReshapeStanding",
     "ReversePath",

@@ -1,0 +1,121 @@
+"""Edits of several points of the path at once: moved, turned, scaled, put in, taken out."""
+
+import math
+
+import attrs
+import numpy as np
+
+from planner.errors import PlanError
+from planner.geo.frame import LocalFrame
+from planner.geo.heights import height_of, reference_of
+from planner.geo.place import Place
+from planner.plan.edits.base import OneStep, checked, indices_of, numbered
+from planner.plan.geometry import PathPoint
+from planner.plan.model import Plan
+
+_FARTHEST_M = 100_000.0
+_MOST_SCALE = 100.0
+
+
+@attrs.frozen
+class ReshapePath(OneStep):
+    """Scale and turn points about the middle of their box, then move them, and raise them.
+
+    Parameters
+    ----------
+    indices : which points, from zero.
+    east_m, north_m, up_m : how far they move [m]; `up_m` adds to each height as it is given.
+    turn_deg : clockwise [deg].
+    scale : 1 leaves distances as they are.
+
+    Notes
+    -----
+    It happens in the azimuthal equidistant plane about the middle, so that distances there
+    grow by `scale` to 4e-7 within 10 km.
+    """
+
+    indices: tuple[int, ...] = attrs.field(converter=indices_of)
+    east_m: float = 0.0
+    north_m: float = 0.0
+    turn_deg: float = 0.0
+    scale: float = 1.0
+    up_m: float = 0.0
+
+    def __attrs_post_init__(self) -> None:
+        figures = (self.east_m, self.north_m, self.turn_deg, self.scale, self.up_m)
+        if not all(math.isfinite(figure) for figure in figures):
+            raise PlanError("a figure of the move is no number", remedy="give finite figures")
+        if math.hypot(self.east_m, self.north_m) > _FARTHEST_M:
+            raise PlanError("the points would move by more than 100 km", remedy="begin a plan there instead")
+        if not 1.0 / _MOST_SCALE <= self.scale <= _MOST_SCALE:
+            raise PlanError("the scale is not between 1 % and 10,000 %", remedy="give one between them")
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Move {numbered('point', self.indices)}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with the points where they go."""
+        if not self.indices:
+            raise PlanError("no point is chosen", remedy="choose one or more in the table of points")
+        for index in self.indices:
+            checked(index, len(plan.path), "point")
+        places = self._moved([plan.path[index].place for index in self.indices])
+        points = list(plan.path)
+        for index, place in zip(self.indices, places, strict=True):
+            height = points[index].height
+            raised = height_of(reference_of(height), height.m + self.up_m)
+            points[index] = attrs.evolve(points[index], place=place, height=raised)
+        return attrs.evolve(plan, path=tuple(points))
+
+    def _moved(self, places: list[Place]) -> list[Place]:
+        if not (self.east_m or self.north_m or self.turn_deg % 360.0) and self.scale == 1.0:
+            return places
+        first = LocalFrame(places[0])
+        lon_deg, lat_deg = (
+            np.array(part) for part in zip(*((p.lon_deg, p.lat_deg) for p in places), strict=True)
+        )
+        x_m, y_m = first.forward(lon_deg, lat_deg)
+        frame = LocalFrame(first.xy_to_place((x_m.min() + x_m.max()) / 2, (y_m.min() + y_m.max()) / 2))
+        x_m, y_m = frame.forward(lon_deg, lat_deg)
+        sine, cosine = math.sin(math.radians(self.turn_deg)), math.cos(math.radians(self.turn_deg))
+        there_x_m = self.scale * (x_m * cosine + y_m * sine) + self.east_m
+        there_y_m = self.scale * (y_m * cosine - x_m * sine) + self.north_m
+        lon_deg, lat_deg = frame.inverse(there_x_m, there_y_m)
+        return [Place(lon, lat) for lon, lat in zip(lon_deg.tolist(), lat_deg.tolist(), strict=True)]
+
+
+@attrs.frozen
+class InsertPoints(OneStep):
+    """Put points in before the one at `index`, each with its own height and leg."""
+
+    index: int
+    points: tuple[PathPoint, ...]
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Insert a point" if len(self.points) == 1 else f"Insert {len(self.points)} points"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with more points."""
+        checked(self.index, len(plan.path) + 1, "point")
+        return attrs.evolve(plan, path=(*plan.path[: self.index], *self.points, *plan.path[self.index :]))
+
+
+@attrs.frozen
+class DeletePoints(OneStep):
+    """Delete points; the legs that led to them lead on to the next that stays."""
+
+    indices: tuple[int, ...] = attrs.field(converter=indices_of)
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Delete {numbered('point', self.indices)}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan without the points."""
+        gone = {checked(index, len(plan.path), "point") for index in self.indices}
+        return attrs.evolve(plan, path=tuple(p for i, p in enumerate(plan.path) if i not in gone))
