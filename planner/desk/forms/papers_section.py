@@ -1,5 +1,7 @@
 """Papers of aircraft and pilot: what is asked for follows from the purpose."""
 
+from datetime import date
+
 from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
@@ -71,16 +73,23 @@ class PapersSection(Section):
         self.test.setVisible(not part_107)
 
     def _commit(self) -> None:
-        try:
-            papers = Papers(
-                registered_until=self.registered.value(),
-                marked=self.marked.value(),
-                proof_carried=self.proof.value(),
-                test_passed=self.test.value(),
-                certificate=str(self.certificate.value()),
-                trained_on=self.trained.value(),
-                paid=self.paid.value(),
-            )
-        except PlanError:
-            return
+        before = self._document.plan.papers or Papers()
+        papers = Papers(
+            registered_until=_said(self.registered, before.registered_until),
+            marked=self.marked.value(),
+            proof_carried=self.proof.value(),
+            test_passed=self.test.value(),
+            certificate=str(self.certificate.value()),
+            trained_on=_said(self.trained, before.trained_on),
+            paid=self.paid.value(),
+        )
         self._document.try_edit(SetPapers(None if papers == Papers() else papers))
+
+
+def _said(field: TextField, before: date | None) -> date | None:
+    """Return the day typed; one that can't be read is marked and leaves what was said before."""
+    try:
+        day: date | None = field.value()
+    except PlanError:
+        return before
+    return day
