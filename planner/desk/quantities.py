@@ -29,6 +29,11 @@ POWERS: Final = {"mW": 1.0, "W": 1000.0}
 MOTOR_POWERS: Final = {"W": 1.0, "kW": 1000.0}
 CLIMBS: Final = {"m/s": 1.0, "ft/min": FOOT_M / 60}
 SHARES: Final = {"%": 0.01}
+AREAS: Final = {"m²": 1.0, "m2": 1.0, "cm²": 1e-4, "cm2": 1e-4}
+GAINS: Final = {"dBi": 1.0, "dB": 1.0}
+LEVELS: Final = {"dBm": 1.0}
+MARGINS: Final = {"dB": 1.0}
+RESISTANCES: Final = {"mΩ": 1.0, "mOhm": 1.0}
 ANGLES: Final = {"°": 1.0, "deg": 1.0}
 PRESSURES: Final = {"hPa": 1.0, "mbar": 1.0, "inHg": PA_PER_INHG / 100}
 

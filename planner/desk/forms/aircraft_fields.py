@@ -6,26 +6,23 @@ from typing import Any
 
 import attrs
 
+from planner.desk.forms.link_loss_fields import LINK_LOSS_FIELDS, link_loss_of, link_loss_values
 from planner.desk.forms.performance_fields import PERFORMANCE_FIELDS, performance_of, performance_values
 from planner.desk.forms.specs import FieldSpec, quantity
-from planner.desk.quantities import CAPACITIES, LENGTHS, PLAIN, TIMES, WEIGHTS, parse
+from planner.desk.quantities import CAPACITIES, LENGTHS, PLAIN, RESISTANCES, WEIGHTS, parse
 from planner.desk.words import (
     FORM_WORDS,
-    LINK_LOSS_WORDS,
     OVER_PEOPLE_WORDS,
     READOUT_UNIT_WORDS,
     READOUT_WORDS,
     REMOTE_ID_WORDS,
     YES_NO_WORDS,
 )
-from planner.geo.heights import AboveLaunch
 from planner.plan.aircraft import (
     Aircraft,
     AircraftForm,
     Battery,
     Lights,
-    LinkLoss,
-    LinkLossAction,
     Readout,
     ReadoutSource,
 )
@@ -107,30 +104,7 @@ FIELDS = (
         "Heights as the goggles show them are printed in this unit; feet if not set",
         choices=READOUT_UNIT_WORDS,
     ),
-    FieldSpec(
-        "link_loss",
-        "When the link drops",
-        "What it does by itself (no unit); it is followed from all along the path",
-        choices=LINK_LOSS_WORDS,
-    ),
-    quantity(
-        "link_delay",
-        "After",
-        "Delay, seconds; so long it flies on without you",
-        TIMES,
-        "s",
-        1,
-        example="1.5 s",
-    ),
-    quantity(
-        "link_height",
-        "At height above launch",
-        "Height or offset it then uses; feet unless you type m",
-        LENGTHS,
-        "ft",
-        1,
-        example="100 ft",
-    ),
+    *LINK_LOSS_FIELDS,
     FieldSpec(
         "chemistry",
         "Battery chemistry",
@@ -154,8 +128,29 @@ FIELDS = (
         0,
         example="1300 mAh",
     ),
+    quantity(
+        "cell_resistance",
+        "Resistance of a cell",
+        "As the charger measures it; mΩ. The voltage sags by it; empty: by rule of thumb",
+        RESISTANCES,
+        "mΩ",
+        1,
+        example="3 mΩ",
+    ),
     *PERFORMANCE_FIELDS,
 )
+
+
+TOGETHER = (
+    ("What it does when the link drops", ("link_loss",), tuple(spec.key for spec in LINK_LOSS_FIELDS)),
+    ("The battery", ("cells", "capacity"), ("cells", "capacity", "chemistry", "cell_resistance")),
+    (
+        "A measured flight",
+        ("measured_time", "measured_used"),
+        ("measured_time", "measured_used", "measured_speed"),
+    ),
+)
+"""What counts only once some of its fields are filled: its name, these fields, and all that belong to it."""
 
 
 def values_of(aircraft: Aircraft | None) -> dict[str, Any]:
@@ -177,14 +172,11 @@ def values_of(aircraft: Aircraft | None) -> dict[str, Any]:
         "readout": part("readout", "source"),
         "readout_error": part("readout", "error_m"),
         "readout_unit": part("readout", "unit"),
-        "link_loss": part("link_loss", "action"),
-        "link_delay": part("link_loss", "delay_s"),
-        "link_height": aircraft.link_loss.height.m
-        if aircraft.link_loss and aircraft.link_loss.height
-        else None,
+        **link_loss_values(aircraft.link_loss),
         "chemistry": part("battery", "chemistry"),
         "cells": part("battery", "cells"),
         "capacity": part("battery", "capacity_mah"),
+        "cell_resistance": part("battery", "cell_resistance_mohm"),
         **performance_values(aircraft.performance),
     }
 
@@ -208,7 +200,7 @@ def aircraft_of(values: Values, before: Aircraft | None) -> Aircraft:
         propeller_guards=values["guards"],
         over_people=values["over_people"],
         readout=_readout(values),
-        link_loss=_link_loss(values, before),
+        link_loss=link_loss_of(values, before.link_loss if before else None),
         battery=_battery(values, before),
         performance=performance_of(values, before.performance if before else None),
     )
@@ -233,32 +225,13 @@ def _readout(values: Values) -> Readout | None:
     return Readout(source or ReadoutSource.BAROMETER, error, unit)
 
 
-def _link_loss(values: Values, before: Aircraft | None) -> LinkLoss | None:
-    action: LinkLossAction | None = values["link_loss"]
-    if action is None:
-        return None
-    metres = values["link_height"]
-    old = before.link_loss.height if before and before.link_loss else None
-    if metres is None:
-        height = None
-    elif old is not None:
-        height = type(old)(metres)
-    else:
-        height = AboveLaunch(metres)
-    return _over(
-        before.link_loss if before else None,
-        LinkLoss(action, values["link_delay"], height),
-        ("action", "delay_s", "height"),
-    )
-
-
 def _battery(values: Values, before: Aircraft | None) -> Battery | None:
     if values["cells"] is None or values["capacity"] is None:
         return None
     return _over(
         before.battery if before else None,
-        Battery(values["chemistry"] or "", values["cells"], values["capacity"]),
-        ("chemistry", "cells", "capacity_mah"),
+        Battery(values["chemistry"] or "", values["cells"], values["capacity"], values["cell_resistance"]),
+        ("chemistry", "cells", "capacity_mah", "cell_resistance_mohm"),
     )
 
 

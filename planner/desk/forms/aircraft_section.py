@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Field, Section, TextField
-from planner.desk.forms.aircraft_fields import FIELDS, aircraft_of, values_of
+from planner.desk.forms.aircraft_fields import FIELDS, TOGETHER, aircraft_of, values_of
 from planner.desk.forms.radios_editor import RadiosEditor
 from planner.desk.forms.specs import FieldSpec
 from planner.errors import PlanError
@@ -22,6 +22,13 @@ _FIELD_OF_MODEL = {
     "error_m": "readout_error",
     "delay_s": "link_delay",
     "capacity_mah": "capacity",
+    "cell_resistance_mohm": "cell_resistance",
+    "speed_mps": "link_speed",
+    "clear_by_m": "link_clear",
+    "drag_area_m2": "drag_area",
+    "duration_s": "measured_time",
+    "used_mah": "measured_used",
+    "air_speed_mps": "measured_speed",
     "landing_reserve": "reserve",
     "cruise_mps": "cruise_speed",
     "highest_mps": "highest_speed",
@@ -45,6 +52,7 @@ class AircraftSection(Section):
         self.radios.changed.connect(self._commit_radios)
         self._lay_out()
         self._fold(False)
+        document.replaced.connect(self._clear)
 
     def refresh(self) -> None:
         """Show the plan's aircraft."""
@@ -52,20 +60,51 @@ class AircraftSection(Section):
         if aircraft is None:
             return
         values = values_of(aircraft)
+        waiting = self._waiting(values)
         for spec in FIELDS:
+            if any(spec.key in keys for keys in waiting.values()):
+                continue
             field, value = self.fields[spec.key], values[spec.key]
             if isinstance(field, TextField):
                 field.show_text("" if value is None else spec.shown(value), value)
             elif isinstance(field, ChoiceField):
                 field.show_value(value)
         self.radios.show_radios(aircraft.radios)
-        self.say("")
+        self.say(" ".join(f"{name} does not count yet." for name in waiting))
 
     def input_of(self, field: str) -> QWidget | None:
         """Unfold what is folded and return the input of one field."""
         if field not in _ALWAYS:
             self.more.setChecked(True)
         return self.radios if field == "radios" else self.fields[field].input
+
+    def _waiting(self, values: dict[str, Any]) -> dict[str, tuple[str, ...]]:
+        """Return what is half said, by name: the plan holds nothing of it, so it must not be taken away."""
+        found = {}
+        for name, needed, keys in TOGETHER:
+            held = any(values[key] is not None for key in keys)
+            typed = {key for key in keys if self._is_filled(key)}
+            if not held and typed and not typed.issuperset(needed):
+                found[name] = keys
+        return found
+
+    def _is_filled(self, key: str) -> bool:
+        field = self.fields[key]
+        if isinstance(field, TextField):
+            return bool(field.edit.text().strip())
+        return isinstance(field, ChoiceField) and field.value() is not None
+
+    def _clear(self) -> None:
+        # What belonged to the plan before must not become part of this one.
+        for field in self.fields.values():
+            if isinstance(field, TextField):
+                field.edit.setText("")
+                field.complain("")
+                field.show_text("", None)
+            elif isinstance(field, ChoiceField):
+                field.show_value(None)
+        self.radios.show_radios(())
+        self.say("")
 
     def _field(self, spec: FieldSpec) -> Field:
         if spec.parse is None:
@@ -121,7 +160,8 @@ class AircraftSection(Section):
         except PlanError as error:
             self._complain(error)
             return
-        self._document.try_edit(SetAircraft(aircraft))
+        if not self._document.try_edit(SetAircraft(aircraft)):
+            self.refresh()
 
     def _complain(self, error: PlanError) -> None:
         name = getattr(error, "field", "")

@@ -6,8 +6,8 @@ from typing import Any, Final
 import attrs
 
 from planner.desk.forms.specs import quantity
-from planner.desk.quantities import CLIMBS, MOTOR_POWERS, SHARES, SPEEDS
-from planner.plan.performance import Performance
+from planner.desk.quantities import AREAS, CAPACITIES, CLIMBS, MOTOR_POWERS, SHARES, SPEEDS, TIMES
+from planner.plan.performance import MeasuredFlight, Performance
 
 PERFORMANCE_FIELDS: Final = (
     quantity(
@@ -73,6 +73,42 @@ PERFORMANCE_FIELDS: Final = (
         1,
         example="25 %",
     ),
+    quantity(
+        "drag_area",
+        "Drag area",
+        "Drag coefficient times frontal area; cm² unless you type m². A falling aircraft drifts by it",
+        AREAS,
+        "cm²",
+        1,
+        example="120 cm²",
+    ),
+    quantity(
+        "measured_time",
+        "Measured flight: time",
+        "From take-off to landing; minutes unless you type s. With the charge it took it stands for power",
+        TIMES,
+        "min",
+        2,
+        example="6.5 min",
+    ),
+    quantity(
+        "measured_used",
+        "Its charge taken",
+        "As the charger put it back; mAh unless you type Ah",
+        CAPACITIES,
+        "mAh",
+        0,
+        example="1000 mAh",
+    ),
+    quantity(
+        "measured_speed",
+        "Its usual airspeed",
+        "Through the air; knots unless you type m/s, mph or km/h. Empty: as in the hover",
+        SPEEDS,
+        "kt",
+        1,
+        example="25 kt",
+    ),
 )
 
 _FIELD_OF: Final = {
@@ -83,16 +119,26 @@ _FIELD_OF: Final = {
     "climb_mps": "climb",
     "descent_mps": "descent",
     "landing_reserve": "reserve",
+    "drag_area_m2": "drag_area",
+}
+_MEASURED: Final = {
+    "duration_s": "measured_time",
+    "used_mah": "measured_used",
+    "air_speed_mps": "measured_speed",
 }
 
 
 def performance_values(performance: Performance | None) -> dict[str, Any]:
     """Return each field's value for what is known of an aircraft."""
-    return {key: performance and getattr(performance, name) for name, key in _FIELD_OF.items()}
+    measured = performance.measured if performance else None
+    return {
+        **{key: performance and getattr(performance, name) for name, key in _FIELD_OF.items()},
+        **{key: measured and getattr(measured, name) for name, key in _MEASURED.items()},
+    }
 
 
 def performance_of(values: Mapping[str, Any], before: Performance | None) -> Performance | None:
-    """Return what the fields say; what has no field stays as it was, None where nothing is said.
+    """Return what the fields say, None where nothing is said; a measured flight counts once it is whole.
 
     Raises
     ------
@@ -102,5 +148,8 @@ def performance_of(values: Mapping[str, Any], before: Performance | None) -> Per
     said = {name: values[key] for name, key in _FIELD_OF.items()}
     if said["landing_reserve"] is None:
         said["landing_reserve"] = Performance().landing_reserve
+    measured = {name: values[key] for name, key in _MEASURED.items()}
+    whole = measured["duration_s"] is not None and measured["used_mah"] is not None
+    said["measured"] = MeasuredFlight(**measured) if whole else None
     described = attrs.evolve(before or Performance(), **said)
     return None if described == Performance() and before is None else described

@@ -6,10 +6,66 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desk.fields import ChoiceField, TextField
 from planner.desk.forms.rows_editor import Row, RowsEditor
-from planner.desk.quantities import FREQUENCIES, POWERS, parse, words
+from planner.desk.forms.specs import FieldSpec, quantity
+from planner.desk.quantities import FREQUENCIES, GAINS, LENGTHS, LEVELS, MARGINS, POWERS, parse, words
 from planner.desk.words import RADIO_WORDS, SIGNAL_WORDS
 from planner.errors import PlanError
 from planner.plan.aircraft import Radio
+
+_BUDGET = (
+    quantity(
+        "ground_gain",
+        "Gain on the ground",
+        "Of the antenna on the ground, where it points; dBi. The margin hangs on it",
+        GAINS,
+        "dBi",
+        1,
+        example="8 dBi",
+    ),
+    quantity(
+        "air_gain",
+        "Gain in the air",
+        "Of the antenna on the aircraft; dBi. The margin hangs on it",
+        GAINS,
+        "dBi",
+        1,
+        example="2 dBi",
+    ),
+    quantity(
+        "sensitivity",
+        "Sensitivity",
+        "The weakest signal the receiver still takes; dBm, below zero. The margin is counted from it",
+        LEVELS,
+        "dBm",
+        1,
+        example="-95 dBm",
+    ),
+    quantity(
+        "margin",
+        "Margin wanted",
+        "Left over the sensitivity; dB. Less is a stop; 10 dB if not said",
+        MARGINS,
+        "dB",
+        1,
+        example="10 dB",
+    ),
+    quantity(
+        "antenna",
+        "Antenna height",
+        "Of the antenna on the ground above it; feet unless you type m. 5 ft if not said",
+        LENGTHS,
+        "ft",
+        1,
+        example="5 ft",
+    ),
+)
+_OF_MODEL = dict(
+    zip(
+        ("ground_gain_dbi", "air_gain_dbi", "sensitivity_dbm", "required_margin_db", "ground_antenna_m"),
+        _BUDGET,
+        strict=True,
+    )
+)
 
 
 class RadiosEditor(RowsEditor):
@@ -23,7 +79,7 @@ class RadiosEditor(RowsEditor):
         self.edited.connect(self._on_edited)
 
     def make_fields(self) -> Row:
-        """Return use, frequency, power, kind of signal and channel."""
+        """Return use, frequency, power, kind of signal, channel, and the figures of the margin."""
         return {
             "use": ChoiceField("Carries", "What the radio carries", RADIO_WORDS),
             "frequency": TextField(
@@ -41,10 +97,11 @@ class RadiosEditor(RowsEditor):
             "analog": ChoiceField("Signal", "An analog picture fades, a digital one freezes", SIGNAL_WORDS),
             "channel": TextField(
                 "Channel",
-                "As the radio names it; pilots at one place agree on theirs",
+                "As the radio names it (no unit); pilots at one place agree on theirs",
                 example="R4",
                 blank="",
             ),
+            **{spec.key: _figure(spec) for spec in _BUDGET},
         }
 
     def show_radios(self, radios: tuple[Radio, ...]) -> None:
@@ -58,6 +115,7 @@ class RadiosEditor(RowsEditor):
                     (words(radio.power_mw, "mW", POWERS, 1), radio.power_mw),
                     radio.analog,
                     radio.channel,
+                    *(_shown(spec, getattr(radio, name)) for name, spec in _OF_MODEL.items()),
                 )
                 for radio in radios
             ]
@@ -77,6 +135,7 @@ class RadiosEditor(RowsEditor):
                     "power_mw": row["power"],
                     "analog": row["analog"],
                     "channel": row["channel"],
+                    **{name: row[spec.key] for name, spec in _OF_MODEL.items()},
                 }
                 radios.append(attrs.evolve(old, **shown) if old else Radio(**shown))
             except PlanError as error:
@@ -84,3 +143,12 @@ class RadiosEditor(RowsEditor):
                 return
         self.complain("")
         self.changed.emit(tuple(radios))
+
+
+def _figure(spec: FieldSpec) -> TextField:
+    assert spec.parse is not None
+    return TextField(spec.label, spec.tip, spec.parse, example=spec.example)
+
+
+def _shown(spec: FieldSpec, value: float | None) -> tuple[str, float | None]:
+    return "" if value is None else spec.shown(value), value

@@ -32,6 +32,12 @@ def report_lines(text: str, window: TimeWindow | None, *, forecast: bool = False
     )
 
 
+def station_named(planned: PlannedWeather) -> str:
+    """Return the station that the reports name, '' if none does."""
+    readings, _said = readings_of(planned, None)
+    return next((reading.station for reading in readings if reading.station), "")
+
+
 def conditions_words(conditions: Conditions, *, name_gaps: bool = True) -> str:
     """Return what was understood in one line, naming what is not told if so wished."""
     parts = [

@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QLabel, QWidget
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Field, Section, TextField
 from planner.desk.forms.bounded import bounded
-from planner.desk.forms.report_words import report_lines
+from planner.desk.forms.report_words import report_lines, station_named
+from planner.desk.forms.station_fields import StationFields
 from planner.desk.forms.text_box import TextBox
 from planner.desk.quantities import ANGLES, LENGTHS, PRESSURES, SPEEDS, parse, words
 from planner.desk.words import WIND_LAW_WORDS
@@ -37,15 +38,18 @@ class WeatherSection(Section):
         self._waits_beside: object = _NOTHING
         self._told: tuple[object, ...] = ()
         self._make_reports()
+        self._make_station()
         self._make_wind()
         self._make_air()
         document.replaced.connect(self._forget)
+        document.replaced.connect(self.station.forget)
 
     def refresh(self) -> None:
         """Show the plan's weather; a wind that is only half said is left as it was typed."""
         weather = self._weather()
         for name in ("metar", "taf"):
             self.reports[name].show_text(getattr(weather, name))
+        self.station.show(weather.station)
         if self._waits_beside is _NOTHING or self._waits_beside != weather.wind:
             self._forget()
             self._show_wind(weather.wind)
@@ -57,6 +61,8 @@ class WeatherSection(Section):
     def input_of(self, field: str) -> QWidget | None:
         """Return the input of one field."""
         typed = {"wind": self.speed, "cloud": self.cloud, "temperature": self.temperature}
+        if field == "station":
+            return self.station.place.input
         owner: Field = typed[field] if field in typed else self.reports[field]
         return owner.input
 
@@ -79,6 +85,16 @@ class WeatherSection(Section):
             self.add_row(box)
             self.add_row(label)
             box.committed.connect(partial(self._set_report, name, box))
+
+    def _make_station(self) -> None:
+        self.station = StationFields(self._reported_station, self)
+        self.station.changed.connect(lambda station: self._set(station=station))
+        ident, place, height = self.station.fields
+        self.add_row(ident, height)
+        self.add_row(place)
+
+    def _reported_station(self) -> str:
+        return station_named(self._weather())
 
     def _make_wind(self) -> None:
         self.direction = TextField(

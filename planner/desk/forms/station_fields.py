@@ -1,0 +1,88 @@
+"""Where a report was made: fields of the weather's form."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, Signal
+
+from planner.desk.fields import TextField
+from planner.desk.forms.bounded import bounded
+from planner.desk.positions import parse_place, place_text
+from planner.desk.quantities import LENGTHS, words
+from planner.errors import PlanError
+from planner.geo.place import Place
+from planner.plan.weather import Station
+
+_LOWEST_M, _HIGHEST_M = -500.0, 9_000.0
+
+
+class StationFields(QObject):
+    """Name, place and height of the station; it counts once name and place are there.
+
+    `changed` carries it, or None. `reported` gives the name that the reports
+    themselves tell, which is taken where none is typed.
+    """
+
+    changed = Signal(object)
+
+    def __init__(self, reported: Callable[[], str], parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._reported = reported
+        self._exact: Station | None = None
+        self.ident = TextField(
+            "Report made at",
+            "The station's four letters as in the report (no unit). Only reports of that station are placed",
+            lambda text: text.strip().upper(),
+            example="as in the report",
+            blank="",
+        )
+        self.place = TextField(
+            "Station lies at",
+            "Latitude first, degrees. How far away its weather was made is told; empty: as charts have it",
+            parse_place,
+            example="37.81 -150.24",
+        )
+        self.height = TextField(
+            "Station's height",
+            "Above sea level; feet unless you type m. Its cloud heights count from there",
+            bounded("height of the station", LENGTHS, "ft", _LOWEST_M, _HIGHEST_M),
+            example="120 ft",
+        )
+        for field in self.fields:
+            field.committed.connect(self._commit)
+
+    @property
+    def fields(self) -> tuple[TextField, ...]:
+        """The fields in their order."""
+        return self.ident, self.place, self.height
+
+    def show(self, station: Station | None) -> None:
+        """Show the plan's station; one that is only half said is left as it was typed."""
+        if station is None and self._exact is None and any(field.edit.text() for field in self.fields):
+            return
+        self._exact = station
+        self.ident.show_text(station.ident if station else "")
+        there = Place(station.lon_deg, station.lat_deg) if station else None
+        self.place.show_text(place_text(there) if there else "", there)
+        height_m = station.elevation_amsl_m if station else None
+        self.height.show_text(words(height_m, "ft", LENGTHS), height_m)
+
+    def forget(self) -> None:
+        """Drop what was typed for another plan."""
+        self._exact = None
+        for field in self.fields:
+            field.edit.setText("")
+            field.show_text("", None)
+
+    def _commit(self) -> None:
+        try:
+            ident, place, height_m = (field.value() for field in self.fields)
+        except PlanError:
+            return
+        ident = ident or self._reported()
+        if place is None or not ident:
+            kept, self._exact = self._exact, None
+            if kept is not None:
+                self.changed.emit(None)
+            return
+        name = self._exact.name if self._exact and self._exact.ident == ident else ""
+        self.changed.emit(Station(ident, place.lon_deg, place.lat_deg, height_m, name))
