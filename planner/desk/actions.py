@@ -27,6 +27,13 @@ ACTIONS = (
     ActionSpec("save", "Plan", "Save", ("Ctrl+S",), "Check the plan and write it", rule_before=True),
     ActionSpec("save_as", "Plan", "Save as…", ("Ctrl+Shift+S",), "Write the plan under another name"),
     ActionSpec(
+        "another_day",
+        "Plan",
+        "Same flight, another day…",
+        ("Ctrl+Shift+D",),
+        "A plan of its own with the same hours on another day; what held for one day is asked anew",
+    ),
+    ActionSpec(
         "sheet",
         "Plan",
         "The sheet…",
@@ -75,6 +82,7 @@ ACTIONS = (
     ActionSpec("quit", "Plan", "Quit", ("Ctrl+Q",), rule_before=True),
     ActionSpec("undo", "Edit", "Undo", ("Ctrl+Z",)),
     ActionSpec("redo", "Edit", "Redo", ("Ctrl+Shift+Z", "Ctrl+Y")),
+    ActionSpec("history", "Edit", "History…", ("Ctrl+H",), "Every step by its name; a click goes back to it"),
     ActionSpec("delete", "Edit", "Delete point", ("Del",), "Delete the chosen point", rule_before=True),
     ActionSpec(
         "copy_points",

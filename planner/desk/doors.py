@@ -14,6 +14,7 @@ from planner.desk.compare_door import CompareDoor
 from planner.desk.crossing_door import CrossingDoor
 from planner.desk.explain_door import ExplainDoor
 from planner.desk.fix_door import FixDoor
+from planner.desk.plan_doors import PlanDoors
 from planner.desk.request_door import RequestDoor
 from planner.desk.restrictions_desk import RestrictionsDesk
 from planner.desk.sheet_door import SheetDoor
@@ -47,6 +48,7 @@ class Doors:
         self.stands = StandDoor(document, owner)
         self.crossings = CrossingDoor(document, owner)
         self.changes = CompareDoor(document, commands.source, questions, owner)
+        self.plans = PlanDoors(document, commands, owner)
         self.finder: ActionFinder | None = None
         self._owner = owner
 
@@ -72,5 +74,6 @@ class Doors:
             self.stands,
             self.crossings,
             self.changes,
+            self.plans,
         ):
             door.close()

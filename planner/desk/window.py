@@ -140,6 +140,8 @@ class DeskWindow(DeskFrame):
             "undo": lambda: self.document.undo_stack.undo(),
             "redo": lambda: self.document.undo_stack.redo(),
             "delete": self._delete,
+            "another_day": lambda: self.doors.plans.ask_another_day(),
+            "history": lambda: self.doors.plans.show_history(),
             "copy_points": lambda: self.hands.copy(self._chosen_points()),
             "paste_points": lambda: self.hands.paste(self._chosen_points()),
             "reshape": lambda: self.hands.reshape(self._chosen_points()),
