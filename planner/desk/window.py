@@ -19,7 +19,9 @@ if TYPE_CHECKING:
     from planner.desk.questions import Questions
     from planner.desk.side_panel import SidePanel
     from planner.geo.place import Place
+    from planner.permission.need import PermissionNeed
     from planner.plan.crew import Role
+    from planner.rules.finding import Finding
 
 _STRIPS = "flight-strips"
 
@@ -76,10 +78,12 @@ class DeskWindow(DeskFrame):
         from planner.desk.banner import UnsavedBanner
         from planner.desk.doors import Doors
         from planner.desk.hour.hour_desk import HourDesk
+        from planner.desk.last_time.line import LastTimeLine
         from planner.desk.layers_popup import LayersPopup
         from planner.desk.path_hands import PathHands
         from planner.desk.pointing import Pointing
         from planner.desk.readout_line import ReadoutLine
+        from planner.desk.state_dir import state_dir
         from planner.desk.status_line import StatusLine
         from planner.desk.tool_strip import ToolStrip
         from planner.desk.top_bar import TopBar
@@ -87,6 +91,7 @@ class DeskWindow(DeskFrame):
         fill_menus(self.menuBar(), self.menu_actions)
         self.top_bar = TopBar(self.document, self)
         self.banner = UnsavedBanner(self)
+        self.last_time = LastTimeLine(self.document, self.commands.source, state_dir(), self)
         self.strip = ToolStrip(self.menu_actions, self)
         self.readout = ReadoutLine(self.document, self)
         self.status = StatusLine(self.document, self)
@@ -104,6 +109,7 @@ class DeskWindow(DeskFrame):
         for place, widget in (
             (self.top_place, self.top_bar),
             (self.banner_place, self.banner),
+            (self.banner_place, self.last_time),
             (self.strip_place, self.strip),
             (self.readout_place, self.readout),
             (self.hour_place, self.hours.bar),
@@ -118,6 +124,8 @@ class DeskWindow(DeskFrame):
         document.replaced.connect(self._refresh_title)
         document.history_changed.connect(self._refresh_undo)
         self.top_bar.form_wanted.connect(self._show_form)
+        self.last_time.finding_wanted.connect(self._on_cause)
+        self.last_time.need_wanted.connect(self._on_need)
         self.saver.land_wanted.connect(lambda: self._show_form("land"))
         self.strip.role_chosen.connect(self._on_role)
         self._refresh_undo()
@@ -265,6 +273,14 @@ class DeskWindow(DeskFrame):
     def _show_tab(self, name: str) -> None:
         if self.side is not None:
             self.side.go_to(name)
+
+    def _on_cause(self, finding: "Finding") -> None:
+        self._show_tab("findings")
+        self.pointing.show_finding(finding)
+
+    def _on_need(self, need: "PermissionNeed") -> None:
+        self._show_tab("permissions")
+        self.pointing.show_need(need)
 
     def _show_form(self, section: str) -> None:
         if self.side is not None:
