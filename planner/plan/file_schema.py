@@ -20,6 +20,7 @@ from cattrs.gen import make_dict_structure_fn, make_dict_unstructure_fn, overrid
 from planner.errors import PlanError, PlanFileError
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height, height_of, reference_of
 from planner.geo.place import Place
+from planner.plan.aircraft import Aircraft
 from planner.plan.checks import FieldError
 from planner.plan.file_text import kind_of, quoted
 from planner.plan.model import Plan
@@ -45,6 +46,26 @@ def plan_from_plain(plain: dict[str, Any]) -> Plan:
 def plain_from_plan(plan: Plan) -> dict[str, Any]:
     """Return the plan as plain values; only its places stay objects."""
     plain: dict[str, Any] = _converter().unstructure(plan)
+    return plain
+
+
+def aircraft_from_plain(plain: object, path: str) -> Aircraft:
+    """Return the aircraft of plain values; `path` says where they stand.
+
+    Raises
+    ------
+    PlanFileError
+        With the path of the first value that can't be used.
+    """
+    try:
+        return _converter().structure(plain, Aircraft)
+    except (PlanError, BaseValidationError) as error:
+        raise _first_fault(error, path) from None
+
+
+def plain_from_aircraft(aircraft: Aircraft) -> dict[str, Any]:
+    """Return an aircraft as plain values; what is None is left out."""
+    plain: dict[str, Any] = _converter().unstructure(aircraft)
     return plain
 
 

@@ -5,11 +5,14 @@ from typing import Any
 import attrs
 from PySide6.QtWidgets import QPushButton, QWidget
 
+from planner.desk.aircraft_shelf import AircraftShelf
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Field, Section, TextField
 from planner.desk.forms.aircraft_fields import FIELDS, TOGETHER, aircraft_of, values_of
+from planner.desk.forms.library_row import LibraryRow
 from planner.desk.forms.radios_editor import RadiosEditor
 from planner.desk.forms.specs import FieldSpec
+from planner.desk.state_dir import state_dir
 from planner.errors import PlanError
 from planner.plan.aircraft import Aircraft, Radio
 from planner.plan.edits import SetAircraft
@@ -50,12 +53,15 @@ class AircraftSection(Section):
         self.more.toggled.connect(self._fold)
         self.radios = RadiosEditor(self)
         self.radios.changed.connect(self._commit_radios)
+        self.library = LibraryRow(document, AircraftShelf(state_dir()), self)
+        self.add_row(self.library)
         self._lay_out()
         self._fold(False)
         document.replaced.connect(self._clear)
 
     def refresh(self) -> None:
         """Show the plan's aircraft."""
+        self.library.refresh()
         aircraft = self._document.plan.aircraft
         if aircraft is None:
             return
@@ -71,6 +77,10 @@ class AircraftSection(Section):
                 field.show_value(value)
         self.radios.show_radios(aircraft.radios)
         self.say(" ".join(f"{name} does not count yet." for name in waiting))
+
+    def first_input(self) -> QWidget | None:
+        """Return where typing begins."""
+        return self.fields["name"].input
 
     def input_of(self, field: str) -> QWidget | None:
         """Unfold what is folded and return the input of one field."""
