@@ -5,7 +5,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.flight.answer import Charge, FlightAnswer, Link
+from planner.flight.battery import Pack
 from planner.flight.links import missing_figures
+from planner.flight.power import power_model
 from planner.plan.aircraft import RadioUse
 from planner.plan.model import Plan
 
@@ -55,10 +57,12 @@ def battery_lacks(plan: Plan) -> tuple[str, ...]:
     """Return what the plan does not say of the battery, in words."""
     craft = plan.aircraft
     able = craft.performance if craft else None
+    pack = Pack.of(craft.battery) if craft and craft.battery else None
+    power = power_model(able, craft.take_off_weight_kg, craft.form, pack) if craft and able else None
     lacking = {
         "battery": craft is None or craft.battery is None,
-        "power in hover and cruise, or a measured flight": able is None
-        or (able.hover_w is None and able.cruise_w is None and able.measured is None),
+        "a battery chemistry that is known": craft is not None and craft.battery is not None and pack is None,
+        "power and airspeed in cruise, or a measured flight": power is None,
         "launch or landing point": plan.launch is None and plan.landing is None,
     }
     return tuple(words for words, lacks in lacking.items() if lacks)

@@ -5,6 +5,7 @@ What they show is held against the documented arrays of `check --json`, which co
 
 import itertools
 
+import attrs
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint
@@ -18,7 +19,10 @@ from planner.desk.profile.panel import ProfilePanel
 from planner.desk.profile.strip import Pattern, Tone
 from planner.desk.profile.strips import strips_of
 from planner.locate import demo_missions_dir
+from planner.plan.aircraft import Battery
 from planner.plan.file import read_plan
+from planner.plan.performance import Performance
+from planner.rules.flight_axis import battery_lacks
 from planner.world.world import World
 from tests import worlds
 from tests.desk.desk_rig import make_document, make_window, settled
@@ -88,6 +92,23 @@ def test_what_is_not_given_is_said_to_be_not_checked(judged):
     assert "what is beneath" not in " ".join(words)
     bare = assess(worlds.plan(), World())
     assert "what is beneath" in strips(bare)["others"].intervals[0].text
+
+
+def test_what_the_battery_lacks_is_named_as_it_is(judged):
+    plan = judged["long_run_against_the_wind"].plan
+    craft = plan.aircraft
+
+    def lacks(**changed):
+        return battery_lacks(attrs.evolve(plan, aircraft=attrs.evolve(craft, **changed)))
+
+    assert battery_lacks(plan) == ()
+    # Of a rotorcraft whose hover alone is known nobody knows what it draws at speed.
+    assert lacks(performance=Performance(hover_w=300.0)) == (
+        "power and airspeed in cruise, or a measured flight",
+    )
+    assert lacks(battery=Battery("zinc", 6, 1300.0)) == ("a battery chemistry that is known",)
+    assert "battery" in lacks(battery=None)
+    assert battery_lacks(attrs.evolve(plan, launch=None, landing=None)) == ("launch or landing point",)
 
 
 def test_the_trail_is_in_the_strip_where_the_finding_says_it_is(judged):

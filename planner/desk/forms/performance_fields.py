@@ -103,7 +103,7 @@ PERFORMANCE_FIELDS: Final = (
     quantity(
         "measured_speed",
         "Its usual airspeed",
-        "Through the air; knots unless you type m/s, mph or km/h. Empty: as in the hover",
+        "Through the air; knots unless you type m/s, mph or km/h. Empty: the cruise airspeed",
         SPEEDS,
         "kt",
         1,
