@@ -21,6 +21,7 @@ from planner.world.terrain import SurfaceKind
 SCHEMA = 1
 FILE_NAME = "set.json"
 UNCOUNTED = -1
+CHARTS_DIGEST = "charts_sha256"
 
 Json: TypeAlias = Mapping[str, object]
 _REMEDY = "get the chart set again, or correct the file"
@@ -63,13 +64,17 @@ class LayerEntry:
 
 @attrs.frozen(eq=False)
 class SetRecord:
-    """A chart set's own record; what is wrong with one layer is that layer's damage."""
+    """A chart set's own record; what is wrong with one layer is that layer's damage.
+
+    `charts_digest` is that of its GeoPackage when it was written; '': not stated.
+    """
 
     id: str
     title: str
     jurisdiction: Jurisdiction
     layers: tuple[LayerEntry, ...]
     terrain: tuple[TerrainEntry, ...]
+    charts_digest: str = ""
 
 
 def read_set_record(path: Path) -> SetRecord:
@@ -128,6 +133,7 @@ def set_record_of(text: str, path: Path) -> SetRecord:
             if name in set(LayerName) - {LayerName.TERRAIN}
         ),
         terrain=tuple(_terrain(_mapping(entry, path, "terrain"), set_id, jurisdiction) for entry in rasters),
+        charts_digest=_text(content, CHARTS_DIGEST),
     )
 
 

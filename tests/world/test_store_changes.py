@@ -17,7 +17,7 @@ from planner.world.store import commit, read_chart_set
 from planner.world.store.adding import Identity, Statement, add_files, create_set
 from planner.world.store.commit import locked
 from planner.world.store.covers import outline_of
-from planner.world.store.reading import layer_damage, set_record
+from planner.world.store.reading import set_record
 from planner.world.terrain import SurfaceKind
 from tests.world.chart_files import CLASS_D, ISLAND, SQUARE, feature, write_geojson, write_raster
 
@@ -180,18 +180,6 @@ def test_a_feature_without_a_place_damages_the_whole_layer(folder, tmp_path):
     add_files(folder, [path], STATED)
     (record,) = read_chart_set(folder).layers
     assert "no shape" in record.damage
-
-
-def test_a_torn_table_is_damage(folder):
-    with sqlite3.connect(folder / "charts.gpkg") as connection:
-        connection.execute("UPDATE gpkg_ogr_contents SET feature_count = 0")
-    connection.close()
-    assert "its table holds 0 features, set.json says 1" in layer_damage(folder, set_record(folder)).values()
-    size = (folder / "charts.gpkg").stat().st_size
-    os.truncate(folder / "charts.gpkg", size // 2)
-    (record,) = read_chart_set(folder).layers
-    assert "charts.gpkg" in record.damage
-    assert layer_damage(folder, set_record(folder))
 
 
 def test_a_table_of_another_version_is_damage(folder):

@@ -169,7 +169,7 @@ def add_files(
             added.extend(_with_terrain(changed, entry) for entry in copies)
             progress.report(_IMPORT_SHARE)
             if layers:
-                commit_layers(folder, changed, _writer(layers, progress))
+                commit_layers(folder, changed, _writer(layers, progress), [one.layer.value for one in layers])
             else:
                 commit_record(folder, changed)
         except BaseException:

@@ -12,15 +12,16 @@ import os
 import secrets
 import shutil
 import sqlite3
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any, TypeAlias
 
 from planner.atomic import write_text
 from planner.errors import ChartError, OutputError
-from planner.world.set_record import FILE_NAME, read_set_text, set_content
+from planner.world.set_record import CHARTS_DIGEST, FILE_NAME, read_set_text, set_content
 from planner.world.store.geopackage import open_charts, remember_set, shrink
+from planner.world.store.soundness import charts_fault, digest_of
 
 CHARTS_NAME = "charts.gpkg"
 TERRAIN_FOLDER = "terrain"
@@ -42,7 +43,7 @@ def set_text(folder: Path) -> str:
     """
     written = read_set_text(folder / FILE_NAME)
     kept = _kept_document(folder / CHARTS_NAME)
-    if kept is None or _edition_of(written) == kept[0]:
+    if kept is None or kept[0] in {_edition_of(written), ""} or _edition_of(kept[1]) != kept[0]:
         return written
     return kept[1]
 
@@ -90,7 +91,7 @@ def locked(folder: Path) -> Iterator[None]:
         yield
 
 
-def commit_layers(folder: Path, document: Document, change: Change) -> None:
+def commit_layers(folder: Path, document: Document, change: Change, changed: Collection[str]) -> None:
     """Put a changed GeoPackage and its record in the place of the old ones.
 
     Parameters
@@ -101,23 +102,30 @@ def commit_layers(folder: Path, document: Document, change: Change) -> None:
         Its record after the change.
     change : callable
         Writes the changed layers into the GeoPackage it is given.
+    changed : collection of str
+        Names of the layers that it writes whole.
 
     Raises
     ------
+    ChartError
+        If the GeoPackage is damaged, and layers would be kept from it.
     OutputError
         If that fails; the set is then as it was.
     """
     target = folder / CHARTS_NAME
+    keeps = target.exists() and _is_worth_keeping(target, document, changed)
     aside = folder / f"{_ASIDE}{secrets.token_hex(6)}.gpkg"
     edition = secrets.token_hex(8)
-    text = text_of({**document, "edition": edition})
+    document = {**document, "edition": edition}
+    document.pop(CHARTS_DIGEST, None)
     try:
-        if target.exists():
+        if keeps:
             shutil.copyfile(target, aside)
         change(aside)
-        remember_set(aside, edition, text)
+        remember_set(aside, edition, text_of(document))
         shrink(aside)
         _onto_disk(aside)
+        text = text_of({**document, CHARTS_DIGEST: digest_of(aside)})
         aside.replace(target)
     except OSError as error:
         raise OutputError(
@@ -128,6 +136,19 @@ def commit_layers(folder: Path, document: Document, change: Change) -> None:
     finally:
         _clear_asides(folder)
     write_text(folder / FILE_NAME, text)
+
+
+def _is_worth_keeping(target: Path, document: Document, changed: Collection[str]) -> bool:
+    """Whether other layers stay with what is written: they must not come out of a damaged file as whole."""
+    fault = charts_fault(target, str(document.get(CHARTS_DIGEST, "")))
+    others = sorted(set(document.get("layers", {})) - set(changed))
+    if fault and others:
+        raise ChartError(
+            f"{CHARTS_NAME} is damaged ({fault})",
+            where=str(target.parent),
+            remedy=f"give the files of {', '.join(others)} with these, all at once, or get the set again",
+        )
+    return not fault
 
 
 def commit_record(folder: Path, document: Document) -> None:

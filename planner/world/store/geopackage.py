@@ -23,7 +23,7 @@ _ENVELOPE_BYTES = (0, 32, 48, 48, 64)
 _WAIT_S = 10.0
 _SET_TABLE = "lowline_set"
 # A damaged file may also hold text that is none.
-_TROUBLE = (sqlite3.Error, UnicodeDecodeError)
+TROUBLE = (sqlite3.Error, UnicodeDecodeError)
 
 
 def write_features(path: Path, layer: LayerName, holds: str, columns: FeatureColumns) -> None:
@@ -95,7 +95,7 @@ def remember_set(path: Path, edition: str, document: str) -> None:
             )
             connection.execute(f"DELETE FROM {_SET_TABLE}")
             connection.execute(f"INSERT INTO {_SET_TABLE} VALUES (1, ?, ?)", (edition, document))
-    except _TROUBLE as error:
+    except TROUBLE as error:
         raise OutputError(
             f"{path.name} can't be written ({error})", remedy="check the disk's room"
         ) from error
@@ -156,14 +156,6 @@ class Charts:
         shapes = None if packed is None else _shapes(packed)
         return decoded(kind, by_name, shapes)
 
-    def fault(self) -> str:
-        """Return what a check of the whole file finds wrong with it, else ''."""
-        try:
-            found = [str(row[0]) for row in self.connection.execute("PRAGMA quick_check(1)")]
-        except _TROUBLE as error:
-            return str(error)
-        return "" if found == ["ok"] else "; ".join(found)
-
     def _rows(self, layer: LayerName, extent: Extent | None) -> tuple[list[str], Sequence[tuple[Any, ...]]]:
         query = f'SELECT * FROM "{layer.value}"'
         values: tuple[float, ...] = ()
@@ -182,7 +174,7 @@ class Charts:
     def _one_line(self) -> Iterator[None]:
         try:
             yield
-        except _TROUBLE as error:
+        except TROUBLE as error:
             raise ChartError(f"can't be read ({error})", where=str(self.path)) from error
 
 
@@ -199,7 +191,7 @@ def open_charts(path: Path) -> Iterator[Charts]:
         raise ChartError("no such file", where=str(path), remedy="check its name and folder")
     try:
         connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True, timeout=_WAIT_S)
-    except _TROUBLE as error:
+    except TROUBLE as error:
         raise ChartError(f"can't be opened ({error})", where=str(path)) from error
     with closing(connection):
         yield _charts(connection, path)
@@ -209,7 +201,7 @@ def _charts(connection: sqlite3.Connection, path: Path) -> Charts:
     try:
         tables = frozenset(str(row[0]) for row in connection.execute("SELECT name FROM sqlite_master"))
         contents = connection.execute("SELECT table_name, description FROM gpkg_contents").fetchall()
-    except _TROUBLE as error:
+    except TROUBLE as error:
         raise ChartError(f"can't be read ({error})", where=str(path)) from error
     known = {layer.value: layer for layer in LayerName}
     holds = {

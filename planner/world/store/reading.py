@@ -27,6 +27,7 @@ from planner.world.set_record import (
 from planner.world.store.columns import part_of_world
 from planner.world.store.commit import CHARTS_NAME, set_text
 from planner.world.store.geopackage import Charts, open_charts
+from planner.world.store.soundness import charts_fault
 from planner.world.terrain_choice import with_one_terrain
 from planner.world.world import World
 
@@ -116,11 +117,11 @@ def layer_damage(folder: Path, record: SetRecord) -> dict[LayerName, str]:
     """Return what is wrong with the tables of a set, by layer; layers that are whole are left out."""
     path = folder / CHARTS_NAME
     listed = [entry.record for entry in record.layers]
+    fault = _file_damage(path, record)
+    if fault:
+        return {layer.name: fault for layer in listed}
     try:
         with open_charts(path) as charts:
-            fault = charts.fault()
-            if fault:
-                return {layer.name: f"{CHARTS_NAME} is damaged ({fault})" for layer in listed}
             return {layer.name: why for layer in listed if (why := _table_damage(charts, layer))}
     except ChartError as error:
         return {layer.name: f"{CHARTS_NAME}: {error.what}" for layer in listed}
@@ -134,6 +135,12 @@ def _table_damage(charts: Charts, layer: LayerRecord) -> str:
     return _miscount(layer, charts.count(layer.name))
 
 
+def _file_damage(path: Path, record: SetRecord) -> str:
+    """Return what is wrong with the GeoPackage as a whole: then no table of it can be relied on."""
+    fault = charts_fault(path, record.charts_digest) if path.is_file() else ""
+    return f"{CHARTS_NAME} is damaged ({fault})" if fault else ""
+
+
 def _children(parent: Path) -> tuple[Path, ...]:
     try:
         return tuple(parent.iterdir())
@@ -145,9 +152,13 @@ def _layer_parts(path: Path, record: SetRecord, extent: Extent | None) -> list[W
     entries = [attrs.evolve(entry, record=_cut(entry.record, extent)) for entry in record.layers]
     if not entries and not path.exists():
         return []
+    damage = _file_damage(path, record)
     try:
         with open_charts(path) as charts:
             entries.extend(_unlisted(charts, record))
+            if damage:
+                # What can still be read restricts, but nothing rests on it.
+                entries = [attrs.evolve(entry, record=_damaged(entry.record, damage)) for entry in entries]
             tables = _published(charts, entries, extent)
             few = extent is not None or sum(map(charts.count, charts.holds)) <= WHOLE_UP_TO
             return [
