@@ -113,6 +113,13 @@ class FindingsPanel(QWidget):
         if count != before:
             self.count_changed.emit(count)
 
+    def pick(self, finding: Finding) -> None:
+        """Choose a finding and bring it into view."""
+        row = self.model.row_like(finding)
+        if row >= 0:
+            self.list.setCurrentIndex(self.model.index(row))
+            self.list.scrollTo(self.model.index(row))
+
     def _page(self, answer: Assessment, count: int) -> QWidget:
         if count:
             return self.list

@@ -212,6 +212,12 @@ class DeskWindow(DeskFrame):
         switches = {**self.settings.layer_switches, layer_id: on}
         self._keep(attrs.evolve(self.settings, layer_switches=switches))
 
+    def _on_strip(self, name: str, distance_m: float) -> None:
+        from planner.desk.strip_questions import answer
+
+        if self.side is not None:
+            answer(self.side, self.document.assessment, name, distance_m)
+
     def _on_flight_strips(self, on: bool) -> None:
         self._on_switch(_STRIPS, on)
         if self.profile_view is not None:
@@ -237,6 +243,7 @@ class DeskWindow(DeskFrame):
         self.profile_view.hovered.connect(self.pointing.hover)
         panel.ceiling_asked.connect(self.doors.reasons.show_ceiling)
         panel.sight_asked.connect(self.doors.crossings.show_at)
+        panel.strip_asked.connect(self._on_strip)
         panel.strip_pointed.connect(self.readout.point_at_strip)
         panel.show_flight_strips(self.menu_actions["flight_strips"].isChecked())
         self.profile_view.picked.connect(lambda index: self.pointing.pick("path", index, from_profile=True))

@@ -8,7 +8,7 @@ import itertools
 import attrs
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
 from planner.assess import assess, assess_live
@@ -161,6 +161,24 @@ def test_the_line_under_the_map_tells_why_where_the_pointer_is(window, qtbot):
     qtbot.waitUntil(lambda: "battery: " in window.readout.seen.whole_text)
     QTest.mouseMove(panel.plot.viewport(), panel.plot.viewport().rect().center())
     qtbot.waitUntil(lambda: "video " in window.readout.seen.whole_text)
+
+
+def click_on(view, name, share):
+    row = [strip.name for strip in view.strips].index(name)
+    middle = view.height() * (row + 0.5) / len(view.strips)
+    QTest.mouseClick(view, Qt.MouseButton.LeftButton, pos=QPoint(round(view.width() * share), round(middle)))
+
+
+def test_a_click_leads_to_the_finding_there_or_to_the_form_that_asks(window, qtbot):
+    view, side = window.profile_view.panel.strips, window.side
+    side.go_to("points")
+    click_on(view, "video", 0.97)
+    assert side.currentWidget() is side.findings
+    (chosen,) = side.findings.list.selectedIndexes()
+    assert side.findings.model.findings[chosen.row()].rule == "video-margin"
+    click_on(view, "others", 0.5)
+    assert side.currentWidget() is side.plan
+    qtbot.waitUntil(side.plan.sections["aircraft"].fields["capacity"].input.hasFocus)
 
 
 def test_the_pilot_may_hide_them_and_that_is_kept(window, qtbot):

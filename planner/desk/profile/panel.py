@@ -35,6 +35,7 @@ class ProfilePanel(QWidget):
     strip_pointed(name) : which strip the mouse is over, '' for none; said before `hovered`.
     ceiling_asked(distance_m) : a click beside the handles.
     sight_asked(distance_m) : a click on the strip of sight.
+    strip_asked(name, distance_m) : a click on a strip of the flight.
     point_selected(index) : a handle was picked by mouse or by arrow keys.
     point_height_dragged(index, planned_amsl_m, phase) : a handle is moved by
         mouse or by arrow keys; phase is "start", "move" or "end". After a
@@ -50,6 +51,7 @@ class ProfilePanel(QWidget):
     point_height_dragged = Signal(int, float, str)
     ceiling_asked = Signal(float)
     sight_asked = Signal(float)
+    strip_asked = Signal(str, float)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -202,7 +204,10 @@ class ProfilePanel(QWidget):
             return
         distance_m = self.plot.distance_at(event.position().x())
         strip = self.strips.name_at(event.position().y()) if watched is self.strips else ""
-        if distance_m is None or strip in OF_THE_FLIGHT:
+        if distance_m is None:
+            return
+        if strip in OF_THE_FLIGHT:
+            self.strip_asked.emit(strip, distance_m)
             return
         (self.sight_asked if strip == "sight" else self.ceiling_asked).emit(distance_m)
 
