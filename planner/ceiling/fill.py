@@ -80,18 +80,40 @@ def filled(
 
 
 def _small_disc(disc: Disc, grid: CellGrid, ground: PlaneTerrain) -> Filled | None:
-    """Return the cells in a disc by asking each about it, None if they are too many for that."""
-    reach = np.array([-1.0, 1.0]) * disc.radius_m
-    x_m, y_m = (middle + reach for middle in (disc.x_m, disc.y_m))
-    column, row = grid.from_plane(ground, x_m[[0, 1, 0, 1]], y_m[[0, 0, 1, 1]])
+    """Return the cells in a disc, None if they are too many for that.
+
+    Cells within half a cell of the rim, and as far again as the grid bends
+    there, are asked in the plane; the others by the disc's even picture.
+    """
+    reach = np.array([-1.0, 1.0, -1.0, 1.0, 0.0]) * disc.radius_m
+    x_m, y_m = disc.x_m + reach, disc.y_m + reach[[0, 0, 1, 1, 4]]
+    column, row = grid.from_plane(ground, x_m, y_m)
     left, right = _span(column, grid.columns)
     top, bottom = _span(row, grid.rows)
     if (right - left) * (bottom - top) > _MOST_ASKED:
         return None
     columns, rows = np.meshgrid(np.arange(left, right, dtype=float), np.arange(top, bottom, dtype=float))
-    x_m, y_m = grid.in_plane(ground, columns, rows)
-    mask = np.hypot(x_m - disc.x_m, y_m - disc.y_m) <= disc.radius_m
+    placed = np.vstack([column, row])
+    metres = np.linalg.inv(_cells_per_metre(placed, disc.radius_m))
+    middle = placed[:, :4].mean(axis=1)
+    aside, ahead = columns - middle[0], rows - middle[1]
+    away_m = np.hypot(
+        metres[0, 0] * aside + metres[0, 1] * ahead, metres[1, 0] * aside + metres[1, 1] * ahead
+    )
+    cell_m = float(np.linalg.norm(metres, axis=0).max())
+    bent_m = cell_m * float(np.abs(placed[:, 4] - middle).sum())
+    mask = away_m <= disc.radius_m
+    near = np.abs(away_m - disc.radius_m) <= cell_m / 2 + 4 * bent_m
+    x_m, y_m = grid.in_plane(ground, columns[near], rows[near])
+    mask[near] = np.hypot(x_m - disc.x_m, y_m - disc.y_m) <= disc.radius_m
     return Filled((top, left), np.asarray(mask, dtype=bool))
+
+
+def _cells_per_metre(corners: Floats, radius_m: float) -> Floats:
+    """Return how column and row grow with x and y, from a box's corners: SW, SE, NW, NE."""
+    east = corners[:, 1] + corners[:, 3] - corners[:, 0] - corners[:, 2]
+    north = corners[:, 2] + corners[:, 3] - corners[:, 0] - corners[:, 1]
+    return np.column_stack([east, north]) / (4 * radius_m)
 
 
 def _span(position: Floats, size: int) -> tuple[int, int]:

@@ -115,18 +115,24 @@ class PlaneTerrain:
         metres_per_cell = np.linalg.inv(jacobian)
         reach = math.ceil(radius_m * float(np.abs(jacobian).sum(axis=1).max()))
         rows, columns = self.terrain.heights_m.shape
-        base_column, base_row = (
-            np.floor(np.where(np.isfinite(place), place, -reach)).astype(np.intp) for place in (column, row)
-        )
+        known = np.isfinite(column) & np.isfinite(row)
+        column, row = np.where(known, column, -2.0 * reach), np.where(known, row, -2.0 * reach)
+        base_column, base_row = np.floor(column).astype(np.intp), np.floor(row).astype(np.intp)
+        heights = self.terrain.heights_m.ravel()
         lowest = np.full(column.shape, np.inf)
         for down in range(1 - reach, reach + 1):
+            node_row = base_row + down
+            in_rows = (node_row >= 0) & (node_row < rows)
+            aside_row = node_row - row
             for right in range(1 - reach, reach + 1):
-                node_column, node_row = base_column + right, base_row + down
-                away = metres_per_cell @ np.vstack([node_column - column, node_row - row])
-                near = np.hypot(away[0], away[1]) <= radius_m
-                near &= (node_column >= 0) & (node_row >= 0) & (node_column < columns) & (node_row < rows)
-                heights = self.terrain.heights_m[np.where(near, node_row, 0), np.where(near, node_column, 0)]
-                lowest = np.where(near, np.minimum(lowest, heights), lowest)
+                node_column = base_column + right
+                aside_column = node_column - column
+                away_x = metres_per_cell[0, 0] * aside_column + metres_per_cell[0, 1] * aside_row
+                away_y = metres_per_cell[1, 0] * aside_column + metres_per_cell[1, 1] * aside_row
+                near = np.hypot(away_x, away_y) <= radius_m
+                near &= in_rows & (node_column >= 0) & (node_column < columns)
+                at = np.flatnonzero(near)
+                lowest[at] = np.minimum(lowest[at], heights[node_row[at] * columns + node_column[at]])
         return lowest
 
     def _grid_per_metre(self, x_m: float, y_m: float) -> Floats:

@@ -1,6 +1,7 @@
 """Terrain: a raster of ground heights, bilinear between cell centres."""
 
 from enum import StrEnum
+from functools import lru_cache
 
 import attrs
 import numpy as np
@@ -48,7 +49,7 @@ class Terrain:
 
     def grid_position(self, crs_x: Floats, crs_y: Floats) -> tuple[Floats, Floats]:
         """Return fractional (column, row), whole numbers at cell centres."""
-        inverse = ~self.cell_to_crs
+        inverse = _inverse(self.cell_to_crs)
         column = inverse.a * crs_x + inverse.b * crs_y + inverse.c - 0.5
         row = inverse.d * crs_x + inverse.e * crs_y + inverse.f - 0.5
         return column, row
@@ -73,6 +74,12 @@ class Terrain:
         north = _between(north_west, north_east, fx)
         result = _between(north, _between(south_west, south_east, fx), fy)
         return np.where(inside, result, np.nan)
+
+
+@lru_cache(maxsize=8)
+def _inverse(transform: Affine) -> Affine:
+    inverse: Affine = ~transform
+    return inverse
 
 
 def _between(first: Floats, second: Floats, share: Floats) -> Floats:
