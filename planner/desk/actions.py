@@ -146,6 +146,14 @@ ACTIONS = (
         "People, roads, trees: a click and Enter a spot, several a line, back on the first an area",
         choice="tool",
     ),
+    ActionSpec(
+        "standing",
+        "Draw",
+        "Where the crew may stand",
+        ("S",),
+        "Click the corners of an area in which the crew may stand; Enter closes it",
+        choice="tool",
+    ),
     ActionSpec("launch", "Draw", "Launch", ("L",), "Click where the aircraft takes off", choice="tool"),
     ActionSpec("landing", "Draw", "Landing", ("D",), "Click where it lands", choice="tool"),
     ActionSpec("crew", "Draw", "Crew", ("O",), "Click where somebody stands", choice="tool"),
@@ -199,6 +207,8 @@ ACTIONS = (
     ActionSpec("cautions", "Help", "Cautions", ("F1",), "What this plan is not"),
 )
 TOOLS = tuple(spec.key for spec in ACTIONS if spec.choice == "tool")
+ON_STRIP = tuple(key for key in TOOLS if key != "standing")
+"""The rarest tool is in the menu and in the window that needs it: the strip is full."""
 
 
 def make_actions(owner: QWidget, handlers: Mapping[str, Callable[..., object]]) -> dict[str, QAction]:

@@ -1,13 +1,15 @@
-"""What the pilot's gestures on the map do to figures beside the path: restrictions, what is beneath."""
+"""What the pilot's gestures do to figures beside the path: restrictions, what is beneath, where to stand."""
 
 import itertools
 
 from PySide6.QtCore import QObject, Signal
 
 from planner.desk.document import Document
+from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.plan.beneath import BeneathItem, DrawnAs
-from planner.plan.edits import Edit, ReshapeBeneath, ReshapeRestriction
+from planner.plan.edits import AllowStanding, Edit, ReshapeBeneath, ReshapeRestriction, ReshapeStanding
+from planner.plan.standing import StandArea
 
 PART = "closure"
 """What the page calls the figure in hand, whichever it is."""
@@ -180,13 +182,42 @@ class BeneathHand(FigureHand):
         return drawn[self.chosen] if 0 <= self.chosen < len(drawn) else None
 
 
+class StandingHand(FigureHand):
+    """Draws areas in which the crew may stand."""
+
+    def finish(self) -> None:
+        """End the outline and allow it, if it has at least three corners."""
+        if 0 < len(self.corners) < 3:
+            self._document.message.emit("Two corners bound nothing: an area to stand in has three or more")
+        elif self.corners:
+            try:
+                area = StandArea(self.corners)
+            except PlanError as error:
+                self._document.message.emit(error.one_line())
+                return
+            self._taken()
+            self._document.try_edit(AllowStanding(area))
+
+    def _points_in_hand(self) -> tuple[Place, ...]:
+        drawn = self._document.plan.stand_areas
+        return drawn[self.chosen].ring if 0 <= self.chosen < len(drawn) else ()
+
+    def _reshaping(self, points: tuple[Place, ...]) -> Edit:
+        return ReshapeStanding(self.chosen, points)
+
+
 class FigureHands:
     """The hands by the names of their tools; one of them holds what the map's page shows."""
 
     def __init__(self, document: Document, parent: QObject) -> None:
         self.closures = ClosureHand(document, parent)
         self.beneath = BeneathHand(document, parent)
-        self._of_tool: dict[str, FigureHand] = {"closure": self.closures, "beneath": self.beneath}
+        self.standing = StandingHand(document, parent)
+        self._of_tool: dict[str, FigureHand] = {
+            "closure": self.closures,
+            "beneath": self.beneath,
+            "standing": self.standing,
+        }
         self.active: FigureHand = self.closures
 
     @property

@@ -154,6 +154,11 @@ class MapView(QObject):
             self.figures.take(self.figures.beneath, index)
             self.canvas.fit(*around([(place.lon_deg, place.lat_deg) for place in drawn[index].places]))
 
+    def show_stand_area(self, index: int) -> None:
+        """Take an area to stand in in hand."""
+        if 0 <= index < len(self._document.plan.stand_areas):
+            self.figures.take(self.figures.standing, index)
+
     def show_way(self, places: Sequence[Place] | None) -> None:
         """Draw the path as it would be, or nothing."""
         line = None if places is None else {"type": "LineString", "coordinates": [*map(_lonlat, places)]}

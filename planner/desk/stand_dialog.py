@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 
 from planner.desk.document import Document
 from planner.desk.profile.sight_readout import SIGHT_WORDS
+from planner.desk.stand_areas import StandAreas
 from planner.desk.stand_job import StandJob
 from planner.errors import PlanError
 from planner.remedy.stand import StandAnswer, StandPlace
@@ -32,14 +33,16 @@ class StandDialog(QDialog):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Where to stand")
-        self.resize(520, 380)
+        self.resize(540, 470)
         self._document = document
         self.places: tuple[StandPlace, ...] = ()
-        self._length_m = 0.0
+        self._length_m = self._walk_m = 0.0
         self._job = StandJob(self)
         self._job.better.connect(self._show_places)
         self._job.progressed.connect(self._show_share)
         self._job.ended.connect(self._on_ended)
+        self.areas = StandAreas(document, self)
+        self.areas.changed.connect(self._on_areas)
         self.state = QLabel(self)
         self.state.setWordWrap(True)
         self.list = QListWidget(self)
@@ -65,6 +68,7 @@ class StandDialog(QDialog):
         foot.addWidget(self.take)
         column = QVBoxLayout(self)
         column.setContentsMargins(16, 14, 16, 14)
+        column.addWidget(self.areas)
         column.addWidget(self.state)
         column.addWidget(self.bar)
         column.addWidget(self.list, 1)
@@ -78,12 +82,12 @@ class StandDialog(QDialog):
             self.state.setText("The check is not done yet: look again right after it.")
             return
         try:
-            question = stand_question(self._document.assessment)
+            question = stand_question(self._document.assessment, self.areas.walk_m())
         except PlanError as error:
             self.state.setText(error.one_line())
             return
-        self.state.setText(f"Looking at every place within {distance(question.walk_m)} of the launch …")
-        self._length_m = question.track.length_m
+        self.state.setText(f"Looking at every place within {distance(question.walk_m)} on foot …")
+        self._length_m, self._walk_m = question.track.length_m, question.walk_m
         self.bar.setValue(0)
         self._show_running(running=True)
         self._job.start(question)
@@ -100,6 +104,11 @@ class StandDialog(QDialog):
         self.list.clear()
         self.take.setEnabled(False)
         self.state.setText("")
+
+    def _on_areas(self) -> None:
+        """Drop what was found for other areas, or another way on foot."""
+        self._forget()
+        self.state.setText("Where the crew may stand has changed: look again.")
 
     def _show_running(self, *, running: bool) -> None:
         self.bar.setVisible(running)
@@ -129,7 +138,7 @@ class StandDialog(QDialog):
             self.state.setText(trouble)
             return
         self._show_places(answer)
-        self.state.setText(_head(answer))
+        self.state.setText(_head(answer, self._walk_m, allowed=bool(self._document.plan.stand_areas)))
 
     def _on_row(self, row: int) -> None:
         chosen = self.places[row].place if 0 <= row < len(self.places) else None
@@ -148,17 +157,21 @@ def place_words(place: StandPlace, length_m: float) -> str:
     gaps = [f"{SIGHT_WORDS[gap.sight]} {stretch(gap.from_m, gap.to_m)}" for gap in place.gaps[:_MOST_GAPS]]
     more = f"; {len(place.gaps) - _MOST_GAPS} more" if len(place.gaps) > _MOST_GAPS else ""
     rest = f"{'; '.join(gaps)}{more}" if gaps else "nothing is left out"
-    return f"{distance(place.walk_m)} from the launch: {share:.0f} % of the path seen\n{rest}"
+    return f"{distance(place.walk_m)} on foot from the launch: {share:.0f} % of the path seen\n{rest}"
 
 
-def _head(answer: StandAnswer) -> str:
+def _head(answer: StandAnswer, walk_m: float, *, allowed: bool) -> str:
     """Return how thorough the search was, and what it cannot know."""
     if answer.share < 1.0 and not answer.places:
         return "Stopped before any place was found; look again."
+    if not answer.tried:
+        where = "No place where you allow to stand" if allowed else "No place"
+        return f"{where} can be reached within {distance(walk_m)} on foot."
     if not answer.places:
-        return "From no place on foot is any of the path seen."
+        return f"From no place {'that you allow' if allowed else 'on foot'} is any of the path seen."
     stopped = f"Stopped with {100 * answer.share:.0f} % of the search done. " if answer.share < 1.0 else ""
+    unsure = "" if allowed else "whether you may stand there, and "
     return (
-        f"{stopped}{answer.tried:,} places were tried. Best first; whether you may stand there, and trees, "
+        f"{stopped}{answer.tried:,} places were tried. Best first; {unsure}trees and fences that nobody drew "
         "you must see for yourself."
     )

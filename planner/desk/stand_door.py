@@ -23,10 +23,13 @@ class StandDoor(QObject):
     """Makes the dialog when it is first wanted; `place_chosen` carries the place looked at, or None."""
 
     place_chosen = Signal(object)
+    draw_wanted = Signal()
+    area_chosen = Signal(int)
 
     def __init__(self, document: Document, window: QWidget) -> None:
         super().__init__(window)
         self.dialog: StandDialog | None = None
+        self._view: tuple[float, float, float, float] | None = None
         self._document = document
         self._desk = window
         self._job = NewestJob(_TROUBLE, self)
@@ -34,14 +37,24 @@ class StandDoor(QObject):
 
     def present(self) -> None:
         """Show the places, and look for them anew."""
+        from planner.desk.stand_aside import stand_aside
         from planner.desk.stand_dialog import StandDialog
 
         if self.dialog is None:
             self.dialog = StandDialog(self._document, self._desk)
             self.dialog.place_chosen.connect(self.place_chosen)
+            areas = self.dialog.areas
+            areas.draw_wanted.connect(self.draw_wanted)
+            areas.picked.connect(self.area_chosen)
+            areas.view_wanted.connect(lambda: areas.allow_view(self._view))
+        stand_aside(self.dialog)
         self.dialog.show()
         self.dialog.raise_()
         self.dialog.look()
+
+    def see(self, west: float, south: float, east: float, north: float, _zoom: float) -> None:
+        """Take note of what the map shows [deg]."""
+        self._view = (west, south, east, north)
 
     def shrink(self) -> None:
         """Cut the area down to what the observer covers, once a worker has found it."""

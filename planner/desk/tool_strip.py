@@ -6,7 +6,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QFrame, QMenu, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
-from planner.desk.actions import TOOLS
+from planner.desk.actions import ON_STRIP
 from planner.desk.tool_icons import SIDE, tool_icon
 from planner.desk.words import ROLE_WORDS
 from planner.plan.crew import Role
@@ -36,7 +36,7 @@ class ToolStrip(QFrame):
         self._column.setContentsMargins(0, 6, 0, 6)
         self._column.setSpacing(1)
         self.buttons: dict[str, QToolButton] = {}
-        for key in TOOLS:
+        for key in ON_STRIP:
             self.buttons[key] = self._button(actions[key], key)
         self.crew = self.buttons["crew"]
         actions["closure"].setIconText("Closure")

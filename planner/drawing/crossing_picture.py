@@ -29,10 +29,12 @@ def crossing_picture(crossing: Crossing, width: float, height: float) -> str:
     tops_m = [one.top_amsl_m for one in section.standing if np.isfinite(one.top_amsl_m).all()]
     heights_m = np.concatenate([section.ground_amsl_m, section.cover_amsl_m, section.line_amsl_m, *tops_m])
     axes = axes_for(width, height, crossing.line.length_m, heights_m)
+    things, names = standing(axes, section)
     pieces = (
         _unknown(axes, crossing),
-        standing(axes, crossing.section),
+        things,
         _ground(axes, crossing),
+        names,
         draw_axes(axes, "from the eye"),
         _line(axes, crossing),
         _ranges(axes, crossing),

@@ -11,16 +11,16 @@ from planner.sight.line import Section
 Floats = NDArray[np.float64]
 
 _FILL = "#d9d4c6"
-_NAME = svg.Letters(9.0, 500, SOFT_INK)
+_NAME = svg.Letters(9.0, 500, INK)
 _LETTER_WIDTH = 4.6
 
 
-def standing(axes: Axes, section: Section) -> str:
-    """Return what stands under the line, names above; what is not measured is dashed and open.
+def standing(axes: Axes, section: Section) -> tuple[str, str]:
+    """Return what stands under the line, and the names for its foot; what is not measured is dashed and open.
 
     What stands on unknown ground has no top to draw.
     """
-    drawn, named_to = [], axes.left
+    drawn, names, named_to = [], [], axes.left
     for one in section.standing:
         if not np.isfinite(one.top_amsl_m).all():
             continue
@@ -44,9 +44,9 @@ def standing(axes: Axes, section: Section) -> str:
         half = len(words) * _LETTER_WIDTH / 2
         middle = min(max((left + right) / 2, axes.left + half), axes.right - half)
         if middle - half >= named_to:
-            drawn.append(svg.words(words, middle, float(top[:, 1].min()) - 4, _NAME, "middle"))
+            names.append(svg.words(words, middle, axes.bottom - 5, _NAME, "middle"))
             named_to = middle + half + _LETTER_WIDTH
-    return "".join(drawn)
+    return "".join(drawn), "".join(names)
 
 
 def tops_under(section: Section) -> Floats:

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from planner.assess import assess
 from planner.briefing.crossing_words import crossing_lines
 from planner.drawing.crossing_picture import crossing_picture
+from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.sight.crossing import crossing_of
 from planner.sight.line import line_of_sight
 from planner.sight.spot import Spot
@@ -133,3 +134,19 @@ def test_unknown_ground_is_said_and_hatched():
 
 def test_nobody_gives_no_line(over_wall):
     assert crossing_of(over_wall.sight, over_wall.track, "nobody", 0.0) is None
+
+
+def test_what_stands_in_the_way_is_drawn_and_named_and_a_guess_has_a_question_mark():
+    """The same analytic wall as a building 5 m deep, and one whose height nobody gives."""
+    corners = tuple(worlds.at(*one) for one in ((90, -30), (95, -30), (95, 30), (90, 30)))
+    for height_m, said, drawn in (
+        (12.0, "the top of the building “barn”", ">barn<"),
+        (None, "low over", ">barn?<"),
+    ):
+        barn = BeneathItem(BeneathKind.BUILDING, DrawnAs.AREA, corners, "barn", height_m=height_m)
+        answer = assess(plan(path=points([(150, 0, 10.0), (150, 40, 10.0)]), beneath=(barn,)), world())
+        crossing = opened(answer, 0.0)
+        lines = crossing_lines(crossing)
+        assert said in lines[0]
+        assert any("only what is drawn or charted is checked" in line for line in lines)
+        assert drawn in crossing_picture(crossing, 600.0, 240.0)

@@ -14,6 +14,7 @@ const LOOKS = {
   trail: { ...GROUND, color: "#6b5b3a", dashArray: "7 4", lineCap: "butt" },
   building: { ...GROUND, color: "#1f2b2a", fillColor: "#1f2b2a", fillOpacity: 0.35 },
   trees: { ...GROUND, color: "#4c6b45", dashArray: "3 3", fillColor: "#4c6b45", fillOpacity: 0.2 },
+  "stand-area": { color: "#1d5c57", weight: 1.6, dashArray: "9 4", fillColor: "#1d5c57", fillOpacity: 0.07 },
   water: { ...GROUND, color: "#4f7d95", dashArray: "9 3 1 3", fillColor: "#4f7d95", fillOpacity: 0.2 },
 };
 const SPOT_PX = 6;
