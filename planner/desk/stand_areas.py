@@ -14,7 +14,7 @@ from planner.remedy.stand import WALK_M
 from planner.wording import distance
 
 _LONGEST_M = 2_000.0
-_TIP = "Measured on foot, round water, closed land, buildings and ground steeper than 30°"
+_TIP = "Measured on foot, round water, closed land, buildings and ground steeper than 45°"
 
 
 class StandAreas(QWidget):

@@ -53,8 +53,7 @@ def candidates_about(question: GridQuestion) -> Candidates:
     start = question.track.frame.place_to_xy(question.launch)
     footing, surfaces = question.footing, question.surfaces
     walks = walks_from(start, surfaces.ground, footing.barred, question.walk_m, question.spacing_m)
-    kept = np.isfinite(walks.walk_m) & ~np.isnan(walks.ground_amsl_m)
-    kept &= footing.may_stand(walks.x_m, walks.y_m)
+    kept = walks.where(footing)
     ground_m = walks.ground_amsl_m[kept]
     return Candidates(
         walks.x_m[kept], walks.y_m[kept], ground_m, ground_m + question.eye_height_m, walks.walk_m[kept]

@@ -25,8 +25,10 @@ Slices = tuple[slice, ...]
 Way = tuple[Slices, Slices, Floats]
 """The two ends of all ways of one kind, and their lengths over the ground [m]; inf where closed."""
 
-STEEPEST_DEG: Final = 30.0
-"""Steeper ground is not walked: own choice; from about there on people use their hands."""
+STEEPEST_DEG: Final = 45.0
+"""Steeper ground is not walked: own choice; that is climbing."""
+STANDING_DEG: Final = 30.0
+"""On steeper ground nobody of a crew stands and watches for minutes: own choice."""
 # Sixteen ways from a place to those about it make a way at most 2.8 % too long.
 _WAYS: Final = ((0, 1), (1, 0), (1, 1), (1, -1), (1, 2), (2, 1), (2, -1), (1, -2))
 
@@ -55,13 +57,19 @@ class Footing:
 class Walks:
     """Places of a grid about a start, arrays (n,): plane positions, ground [m AMSL], way on foot [m].
 
-    `walk_m` is inf where nobody comes within the limit.
+    `walk_m` is inf where nobody comes within the limit; `slope_deg` is the ground's across each place.
     """
 
     x_m: Floats
     y_m: Floats
     ground_amsl_m: Floats
     walk_m: Floats
+    slope_deg: Floats
+
+    def where(self, footing: Footing) -> Mask:
+        """Return at which of the places somebody comes and may stand."""
+        reached = np.isfinite(self.walk_m) & ~np.isnan(self.ground_amsl_m)
+        return reached & (self.slope_deg <= STANDING_DEG) & footing.may_stand(self.x_m, self.y_m)
 
 
 def footing_of(
@@ -111,11 +119,13 @@ def walks_from(
     x_m, y_m = np.meshgrid(start[0] + offset_m, start[1] + offset_m)
     height_m = ground.ground(x_m.ravel(), y_m.ravel()).reshape(x_m.shape)
     rise = math.tan(math.radians(steepest_deg))
-    open_ways = [_way(height_m, x_m, y_m, step, spacing_m, barred, rise) for step in _WAYS]
+    slope = _slope(height_m, spacing_m)
+    open_ways = [_way(height_m, slope > rise, (x_m, y_m), step, spacing_m, barred, rise) for step in _WAYS]
     far_m = np.full(x_m.shape, np.inf)
     far_m[count, count] = 0.0
     _relax(far_m, open_ways, walk_m)
-    return Walks(x_m.ravel(), y_m.ravel(), height_m.ravel(), far_m.ravel())
+    slope_deg = np.degrees(np.arctan(slope))
+    return Walks(x_m.ravel(), y_m.ravel(), height_m.ravel(), far_m.ravel(), slope_deg.ravel())
 
 
 def _relax(far_m: Floats, ways: Sequence[Way], walk_m: float) -> None:
@@ -132,8 +142,8 @@ def _relax(far_m: Floats, ways: Sequence[Way], walk_m: float) -> None:
 
 def _way(
     height_m: Floats,
-    x_m: Floats,
-    y_m: Floats,
+    too_steep: Mask,
+    at: tuple[Floats, Floats],
     step: tuple[int, int],
     spacing_m: float,
     barred: BaseGeometry | None,
@@ -143,12 +153,11 @@ def _way(
     here, there = _ends(step, height_m.shape)
     flat_m = spacing_m * math.hypot(*step)
     up_m = height_m[there] - height_m[here]
-    too_steep = _steep(height_m, spacing_m, rise)
     with np.errstate(invalid="ignore"):
         passable = (np.abs(up_m) <= rise * flat_m) & ~too_steep[here] & ~too_steep[there]
     if barred is not None and passable.any():
         ends = np.stack(
-            [np.stack([x_m[side][passable], y_m[side][passable]], axis=1) for side in (here, there)], axis=1
+            [np.stack([axis[side][passable] for axis in at], axis=1) for side in (here, there)], axis=1
         )
         shapely.prepare(barred)
         passable[passable] = ~shapely.intersects(barred, shapely.linestrings(ends))
@@ -163,9 +172,9 @@ def _ends(step: tuple[int, int], shape: tuple[int, ...]) -> tuple[Slices, Slices
     return tuple(here), tuple(there)
 
 
-def _steep(height_m: Floats, spacing_m: float, rise: float) -> Mask:
-    """Return where the ground across a place is too steep to go along the slope either; NaN counts as not."""
+def _slope(height_m: Floats, spacing_m: float) -> Floats:
+    """Return the steepest rise across each place, along the slope it counts too; beside unknown ground 0."""
     if min(height_m.shape) < 2:
-        return np.zeros(height_m.shape, dtype=bool)
+        return np.zeros(height_m.shape)
     north, east = np.gradient(height_m, spacing_m)
-    return np.asarray(np.nan_to_num(np.hypot(north, east), nan=0.0) > rise)
+    return np.asarray(np.nan_to_num(np.hypot(north, east), nan=0.0))

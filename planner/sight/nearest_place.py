@@ -107,8 +107,7 @@ def _around(own: Spot, surfaces: Surfaces, footing: Footing) -> tuple[Floats, Fl
     """Return where else one may stand close by, and the ground there [m AMSL]."""
     walks = walks_from((own.x_m, own.y_m), surfaces.ground, footing.barred, 2 * WITHIN_M, _SPACING_M)
     away_m = np.hypot(walks.x_m - own.x_m, walks.y_m - own.y_m)
-    kept = (away_m <= WITHIN_M) & (away_m > 0.0) & np.isfinite(walks.walk_m)
-    kept &= footing.may_stand(walks.x_m, walks.y_m)
+    kept = (away_m <= WITHIN_M) & (away_m > 0.0) & walks.where(footing)
     return walks.x_m[kept], walks.y_m[kept], walks.ground_amsl_m[kept]
 
 

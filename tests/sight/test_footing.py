@@ -11,7 +11,7 @@ import shapely
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.model import Plan
 from planner.plan.standing import StandArea
-from planner.sight.footing import STEEPEST_DEG, footing_of, walks_from
+from planner.sight.footing import STANDING_DEG, STEEPEST_DEG, Footing, footing_of, walks_from
 from planner.world.sites import ClosedLand, GroundFeature, GroundKind
 from tests.sight.grounds import plane_ground, rough_ground
 
@@ -45,12 +45,16 @@ def test_round_what_is_barred():
     assert at(closed, 40.0, 0.0) == pytest.approx(40.0)
 
 
-@pytest.mark.parametrize(("slope_deg", "goes"), [(29.0, True), (31.0, False)])
+@pytest.mark.parametrize(("slope_deg", "goes"), [(44.0, True), (46.0, False)])
 def test_steep_ground_is_not_walked_neither_up_nor_along(slope_deg, goes):
     rise = math.tan(math.radians(slope_deg))
     ground = plane_ground(lambda x, _y: np.clip(x - 50.0, 0.0, 100.0) * rise)
     walks = walks_from((0.0, 0.0), ground, None, 400.0, 10.0)
-    assert STEEPEST_DEG == 30.0
+    assert (STEEPEST_DEG, STANDING_DEG) == (45.0, 30.0)
+    # On the slope nobody stands, whether or not they get there.
+    on_slope = (walks.x_m > 60.0) & (walks.x_m < 140.0)
+    assert not (walks.where(Footing()) & on_slope).any()
+    assert walks.where(Footing())[~on_slope & (walks.x_m < 30.0)].any()
     assert math.isfinite(at(walks, 100.0, 0.0)) is goes
     assert math.isfinite(at(walks, 100.0, 100.0)) is goes
     if goes:
