@@ -6,6 +6,7 @@ import numpy as np
 
 from planner.assessment import Assessment
 from planner.briefing.calls import calls_of, pilot_call_of
+from planner.briefing.eyes_words import eyes_words
 from planner.briefing.facing import Facing, declination_words, facing_of, facing_words
 from planner.briefing.link_loss_words import link_loss_lines
 from planner.briefing.moments import Moment, minutes, moments_of, place_of
@@ -94,7 +95,8 @@ def _land_by(assessment: Assessment) -> str:
 
 def _stand(assessment: Assessment, facing: Facing | None) -> str:
     nobody = "" if assessment.plan.crew_in(Role.REMOTE_PILOT) else " Nobody is named as remote pilot."
-    return f"{_standing(assessment, facing)}{nobody}"
+    eyes = eyes_words(assessment.plan)
+    return f"{_standing(assessment, facing)}{nobody}{f' {eyes}' if eyes else ''}"
 
 
 def _standing(assessment: Assessment, facing: Facing | None) -> str:

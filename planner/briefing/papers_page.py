@@ -7,11 +7,12 @@ from typing import Any
 import attrs
 
 from planner.assessment import Assessment
+from planner.briefing.eyes_words import TASK_OF_ONE
 from planner.briefing.judgement_words import finding_values, permission_values
 from planner.briefing.words import CONTACT_WORDS, NOT_GIVEN, data_rows, height_words, plain
 from planner.drawing.map_people import ROLE_WORDS
 from planner.plan.aircraft import OverPeople, RemoteId
-from planner.plan.crew import Role
+from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan, Purpose
 from planner.plan.papers import Papers
 from planner.plan.records import PermissionRecord
@@ -148,10 +149,16 @@ def _crew(plan: Plan) -> list[list[str]]:
         [
             ROLE_WORDS[member.role],
             plain(member.name, 30) or "name not given",
-            CONTACT_WORDS[member.contact] if member.contact else NOT_GIVEN,
+            _does(member),
         ]
         for member in rows
     ]
+
+
+def _does(member: CrewMember) -> str:
+    contact = CONTACT_WORDS[member.contact] if member.contact else NOT_GIVEN
+    task = TASK_OF_ONE.get(member.tasks)
+    return f"{contact}; {task}" if task else contact
 
 
 def _allowed_by(plan: Plan) -> str:

@@ -11,6 +11,7 @@ from planner.plan.crew import CrewMember
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.must_see import Demand, demands_of, waives_sight
+from planner.rules.sight_lower import lower_words
 from planner.rules.sight_places import stand_words
 from planner.rules.sight_words import cause_words, remedy_words
 from planner.rules.stretches import Stretch, place_at, stretches
@@ -124,9 +125,10 @@ def _finding(case: Case, track: Track, unseen: Unseen, *, looks_for_place: bool)
 
 def _remedy(case: Case, track: Track, unseen: Unseen, *, looks_for_place: bool) -> str:
     told = (case, track, unseen.sight, unseen.profile, unseen.worst, unseen.part)
+    lower = lower_words(case, track, unseen.people, unseen.sight, unseen.part)
     if not looks_for_place:
-        return remedy_words(*told)
-    return remedy_words(*told, stand_words(case, track, unseen.people, unseen.part))
+        return f"{lower}{remedy_words(*told)}"
+    return f"{lower}{remedy_words(*told, stand_words(case, track, unseen.people, unseen.part))}"
 
 
 def _own(case: Case, allowed: bool) -> str:

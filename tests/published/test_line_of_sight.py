@@ -11,7 +11,7 @@ import math
 import numpy as np
 import pytest
 
-from planner.sight.curvature import EARTH_RADIUS_M, bend_per_m, drop_m, horizon_m
+from planner.sight.curvature import EARTH_RADIUS_M, REFRACTION, bend_per_m, drop_m, horizon_m
 from planner.sight.line import line_of_sight
 from planner.sight.spot import spot_above_ground
 from planner.sight.surfaces import Surfaces
@@ -41,6 +41,16 @@ def test_drop(row):
     distance_m, *drops_m = row
     found_m = [drop_m(distance_m, share) for share in SHARES]
     assert found_m == pytest.approx(drops_m, abs=0.001)
+
+
+def test_refraction_is_the_one_that_terrain_tools_take():
+    """1 - k = 0.85714 by default in general terrain tools since 2021 (standing B)."""
+    assert pytest.approx(0.85714, abs=5e-6) == 1 - REFRACTION
+    assert drop_m(1000.0) == pytest.approx(0.0673, abs=0.0001)
+
+
+def test_under_a_kilometre_curvature_is_less_than_8_cm():
+    assert drop_m(1000.0, 0.0) < 0.08
 
 
 @pytest.mark.parametrize("row", HORIZONS)

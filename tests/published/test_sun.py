@@ -27,6 +27,8 @@ POSITIONS = [
     ("Reykjavik", 64.1466, -21.9426, datetime(2025, 9, 22, 13, tzinfo=UTC), 25.8298, 174.3340),
 ]
 MIAMI, SEATTLE = Place(-80.1918, 25.7617), Place(-122.3321, 47.6062)
+# In Alaska the almanac decides (107.29(c)); the union holds there, too.
+FAIRBANKS = Place(-147.7164, 64.8378)
 PLACES = 1000
 SECONDS = 15.0
 DELTA_T_S = 70.0
@@ -130,7 +132,7 @@ def test_seattle_gap():
     assert gap.lights_wanted
 
 
-@pytest.mark.parametrize("place", [MIAMI, SEATTLE])
+@pytest.mark.parametrize("place", [MIAMI, SEATTLE, FAIRBANKS])
 def test_lights_are_wanted_from_sunset_to_sunrise(place):
     start = datetime(2026, 9, 22, 12, tzinfo=UTC) - timedelta(hours=place.lon_deg / 15)
     for span in light_over(place, start, start + timedelta(hours=24)):

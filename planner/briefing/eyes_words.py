@@ -1,0 +1,36 @@
+"""Who watches the aircraft and who scans the sky, in words for the sheet."""
+
+from planner.briefing.words import plain
+from planner.plan.crew import CrewMember, Role, Task
+from planner.plan.model import Plan
+
+_MOST_NAMES = 2
+_NOT_SETTLED = "Settle who watches the aircraft and who scans the sky."
+
+TASK_OF_ONE = {
+    frozenset({Task.WATCH}): "watches the aircraft",
+    frozenset({Task.SCAN}): "scans the sky",
+    frozenset({Task.WATCH, Task.SCAN}): "watches and scans by turns",
+}
+
+
+def eyes_words(plan: Plan) -> str:
+    """Return 'Wren watches the aircraft, Ash scans the sky.', or that this is open; '' without observer."""
+    if not plan.crew_in(Role.OBSERVER):
+        return ""
+    doing = {task: [member for member in plan.crew if task in member.tasks] for task in Task}
+    watching, scanning = doing[Task.WATCH], doing[Task.SCAN]
+    if not watching or not scanning:
+        return _NOT_SETTLED
+    if watching == scanning:
+        both = "watches the aircraft and scans" if len(watching) == 1 else "watch the aircraft and scan"
+        return f"{_names(watching)} {both} the sky, by turns."
+    watch = "watches" if len(watching) == 1 else "watch"
+    scan = "scans" if len(scanning) == 1 else "scan"
+    return f"{_names(watching)} {watch} the aircraft, {_names(scanning)} {scan} the sky."
+
+
+def _names(people: list[CrewMember]) -> str:
+    names = [plain(one.name, 20) or one.role.value.replace("-", " ") for one in people]
+    shown, more = names[:_MOST_NAMES], len(names) - _MOST_NAMES
+    return " and ".join(shown) if more <= 0 else f"{', '.join(shown)} and {more} more"
