@@ -11,7 +11,9 @@ from planner.rules.bibliography import WAIVERS
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 
-_COUNTED: Final = frozenset({"107.25", "107.29", "107.31", "107.39", "107.51", "107.145"})
+COUNTED: Final = frozenset({"107.25", "107.29", "107.31", "107.39", "107.51", "107.145"})
+"""Sections of which a waiver on record lifts what is judged here."""
+
 _REMOTE_ID: Final = "89."
 
 
@@ -45,7 +47,7 @@ def _about(record: PermissionRecord, one: Waived) -> Iterator[Finding]:
             f"It is not on the list of what can be: {_listed()}. The record lifts nothing.",
             "read the waiver again, enter the sections that it names, and keep to this one",
         )  # fmt: skip
-    elif one.section not in _COUNTED:
+    elif one.section not in COUNTED:
         yield _finding(
             record, "waiver-not-counted", Mark.NOTE, f"The waiver of {name} is not counted here",
             "It can be waived, but what this program judges does not become lighter by it. "

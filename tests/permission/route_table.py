@@ -13,9 +13,11 @@ import attrs
 
 from planner.geo.place import Place
 from planner.permission.need import Route
+from planner.permission.waivers import WAIVABLE
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind, PermissionRecord
 from planner.rules.verdict import Verdict
+from planner.rules.waivers import COUNTED
 from planner.units import FOOT_M
 from planner.wording import ROUTE_WORDS
 from planner.world.airspace import AirspaceKind
@@ -303,7 +305,31 @@ covers the plan settles the request, which is printed all the same.
             *(_line(row) for row in rows() if row.purpose is purpose),
             "",
         ]
-    return "\n".join(lines)
+    return "\n".join([*lines, *_waivers()])
+
+
+def _waivers() -> list[str]:
+    """Return what can be waived and what comes of it, as `tests/published/test_waivers.py` tests."""
+    lines = [
+        "## Waivers of part 107",
+        "",
+        "The authority may waive what 14 CFR 107.200 (A) and 107.205 (B) list, and nothing else. A record",
+        "counts for the sections it names by number, for Part 107 flights alone, and only if it holds for the",
+        "whole time. A record of anything else is told and lifts nothing.",
+        "",
+        "| section | what a waiver on record does here |",
+        "|---|---|",
+    ]
+    for section, paragraphs in WAIVABLE.items():
+        what = (
+            "what it waives is something to do, no longer a stop"
+            if section in COUNTED
+            else "told, not counted"
+        )
+        if section == "107.51":
+            what = "limits it names: speed, height up to the record's, visibility, cloud"
+        lines.append(f"| 14 CFR {section}{' and '.join(paragraphs)} | {what} |")
+    return [*lines, ""]
 
 
 _NO_ROUTE = {

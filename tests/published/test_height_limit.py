@@ -84,6 +84,22 @@ def test_a_cliff_adds_nothing():
     assert ft_from_m(below.profile.ceiling_amsl_m[0]) == pytest.approx(1100, abs=FOOT_TOLERANCE)
 
 
+# Source: 14 CFR 107.51(b), check_values 1.1, standing B: within 400 ft of any of them the higher one counts.
+def test_neighbouring_structures_unite():
+    """Two towers 700 ft apart: between them the path never leaves a radius; beyond the second it does."""
+    low, high = tower(300, (0.0, 0.0)), tower(402, (ft(700), 0.0))
+    path = worlds.points([(0.0, 0.0, ft(390)), (ft(1_200), 0.0, ft(390))])
+    standing = frozenset({low.key, high.key})
+    answer = assess(plan(path=path, structures_standing=standing), world(structures=(low, high)))
+    at_ft = ft_from_m(answer.track.distance_m)
+    limit_ft = ft_from_m(answer.profile.ground_limit_amsl_m - answer.track.ground_amsl_m)
+    assert limit_ft[at_ft < 299.9] == pytest.approx(700, abs=FOOT_TOLERANCE)
+    assert limit_ft[(at_ft > 300.1) & (at_ft < 1_099.9)] == pytest.approx(802, abs=FOOT_TOLERANCE)
+    assert limit_ft[at_ft > 1_100.1] == pytest.approx(400, abs=FOOT_TOLERANCE)
+    edges_ft = sorted({round(float(each), 1) for each in at_ft})
+    assert {300.0, 1_100.0} <= set(edges_ft)
+
+
 def test_a_structure_nobody_has_seen_standing_adds_nothing():
     """Design of the program: the allowance wants the pilot's word that the structure still stands."""
     charts, changes = beside(402, 100)
