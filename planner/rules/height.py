@@ -121,7 +121,9 @@ def into_ground(case: Case) -> Iterator[Finding]:
     if track is None or profile is None:
         return
     agl = track.planned_agl_m
-    airborne = (track.distance_m > track.distance_m[0]) & (track.distance_m < track.distance_m[-1])
+    # A raster line through the very end gives a second sample, less than that away from it.
+    begun, ended = track.distance_m[0] + TOLERANCE_M, track.distance_m[-1] - TOLERANCE_M
+    airborne = (track.distance_m > begun) & (track.distance_m < ended)
     with np.errstate(invalid="ignore"):
         below = agl < -TOLERANCE_M
         near = airborne & ~below & (agl < profile.uncertainty_m)

@@ -119,3 +119,27 @@ def test_up_to_the_top_of_the_airspace_it_is_the_record_that_permits():
     )
     assert answer.profile.ceiling_amsl_m[0] == pytest.approx(GROUND_M + 300)
     assert set(answer.profile.binding) == {Binding.PERMITTED_HEIGHT}
+
+
+# Design of the program: a path begins and ends at the ground, so its very ends are not told as low; the
+# terrain's stated uncertainty is 2 m here.
+@pytest.mark.parametrize(
+    ("heights_m", "low"),
+    [
+        ((1.0, 30.0, 30.0), False),
+        ((30.0, 30.0, 1.0), False),
+        ((30.0, 1.0, 30.0), True),
+        ((3.0, 30.0, 3.0), False),
+    ],
+)
+def test_only_between_its_ends_is_a_path_very_low(heights_m, low):
+    charts = world(terrain=terrain(vertical_uncertainty_m=2.0))
+    path = points([(200.0 * number, 0.0, height) for number, height in enumerate(heights_m)])
+    found = [each for each in assess(plan(path=path), charts).findings if each.title == "Very low"]
+    assert bool(found) is low
+    for each in found:
+        # The low point lies at the end of the first leg: 200 m along the ground, 29 m down.
+        assert each.from_m <= math.hypot(200.0, 29.0) + 0.01
+        assert each.to_m >= math.hypot(200.0, 29.0) - 0.01
+        assert each.mark is Mark.ACT
+        assert each.numbers["planned_agl_m"] == pytest.approx(1.0, abs=0.01)
