@@ -18,7 +18,7 @@ from planner.geo.progress import Progress
 from planner.permission.needs import airspace_uses, land_needs
 from planner.plan.model import Plan
 from planner.rules.case import Case
-from planner.rules.data_status import DataStatus, data_status
+from planner.rules.data_status import data_status
 from planner.rules.finding import Finding
 from planner.rules.flight_given import flight_given
 from planner.rules.judge import (
@@ -30,7 +30,7 @@ from planner.rules.judge import (
     valid_until,
 )
 from planner.rules.unknowns import not_checked
-from planner.rules.usable import usable_world
+from planner.rules.usable import reliable_records, usable_world
 from planner.rules.verdict import Verdict, verdict_of
 from planner.track.build import LegMemory, build_track
 from planner.track.mapped import Mapped, map_world
@@ -87,8 +87,10 @@ def assess_live(plan: Plan, world: World, memory: Memory | None = None) -> Asses
     """
     memory = Memory() if memory is None else memory
     data = data_status(plan, world)
-    usable = with_restrictions(usable_world(world, data), plan.restrictions)
-    mapped = _mapped(plan, usable, data, world, memory)
+    reliable = reliable_records(plan, world)
+    usable = with_restrictions(usable_world(world, data, reliable), plan.restrictions)
+    standing = (tuple(status.state for status in data), reliable)
+    mapped = _mapped(plan, usable, standing, world, memory)
     track = build_track(plan, mapped, memory.legs) if mapped else None
     area_samples = _area(plan, mapped, memory) if mapped else None
     # An area without a top only bounds the path on the map; alone it would leave nothing to judge.
@@ -156,13 +158,11 @@ def _clamped(degrees: float, limit: float) -> float:
     return max(-limit, min(limit, stepped))
 
 
-def _mapped(
-    plan: Plan, usable: World, data: tuple[DataStatus, ...], world: World, memory: Memory
-) -> Mapped | None:
+def _mapped(plan: Plan, usable: World, standing: Hashable, world: World, memory: Memory) -> Mapped | None:
     frame = frame_for(plan)
     if frame is None:
         return None
-    key = (frame.origin, tuple(status.state for status in data), plan.permissions, plan.restrictions)
+    key = (frame.origin, standing, plan.permissions, plan.restrictions)
     if memory.world is not world or memory.mapped_key != key or memory.mapped is None:
         memory.world, memory.mapped_key = world, key
         memory.mapped = map_world(usable, plan.permissions, frame, obstacles=world.structures)

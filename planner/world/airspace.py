@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.window import TimeWindow
+from planner.world.layers import LayerRecord
 from planner.world.schedule.activity import Hours, activity_in
 from planner.world.schedule.local_time import StatedClock
 from planner.world.schedule.model import Activity
@@ -182,7 +183,8 @@ class FacilityCell:
     50 ft from 0 to 400 (JO 7210.3 ch. 12 §10): then nothing is known.
     `automated` says whether the automated service answers for this cell.
     `airport` and `airport_ident` are the first airport the cell names,
-    `more_airports` the others, each with its identifier before it.
+    `more_airports` the others, each with its identifier before it. `told_by`
+    are the records of the layers that hold it.
     """
 
     key: str
@@ -193,3 +195,4 @@ class FacilityCell:
     automated: bool = True
     airport_ident: str = ""
     more_airports: str = ""
+    told_by: tuple[LayerRecord, ...] = attrs.field(default=(), eq=False, repr=False)

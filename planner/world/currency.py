@@ -75,6 +75,26 @@ def state_of(
     return state, record
 
 
+def holds_there(
+    record: LayerRecord,
+    needed: BaseGeometry | None,
+    window: TimeWindow | None,
+    *,
+    needs_dates: bool = True,
+    needs_coverage: bool = True,
+) -> bool:
+    """Whether what one record shows may be relied on by itself: whole, in date, and not of another place.
+
+    It need not cover all of the place, as others may cover the rest. Parameters are those of `state_of`;
+    `needs_coverage` is whether a record without any is not enough.
+    """
+    if record.damage or _in_time(record, window, needs_dates) is not LayerState.OK:
+        return False
+    if record.reach is None:
+        return not needs_coverage
+    return needed is None or _touches(record.reach, needed)
+
+
 def combined_coverage(records: Iterable[LayerRecord]) -> BaseGeometry | None:
     """Return where the undamaged records speak, within their jurisdictions (lon/lat)."""
     known = [record.reach for record in records if not record.damage]
@@ -89,7 +109,8 @@ def _judge(
         there = record.coverage is None or needed is None or _touches(record.coverage, needed)
         return LayerState.DAMAGED if there else LayerState.NOT_COVERING
     if record.coverage is None:
-        return LayerState.NOT_COVERING
+        stale = _in_time(record, window, needs_dates=False)
+        return LayerState.NOT_COVERING if stale is LayerState.OK else stale
     if needed is not None and not _covers(record.reach, needed):
         area = record.jurisdiction.area if record.jurisdiction else None
         elsewhere = area is not None and not _covers(area.buffer(SNAP_DEG), needed)

@@ -7,16 +7,21 @@ import attrs
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.place import Place
+from planner.world.layers import LayerRecord
 
 
 @attrs.frozen(eq=False)
 class FixedSite:
-    """A fixed flying site (49 USC 44809(c)); `ceiling_agl_m` as published, or None."""
+    """A fixed flying site (49 USC 44809(c)); `ceiling_agl_m` as published, or None.
+
+    `told_by`, of whatever can grant: records of the layers that hold it, each good or not by itself.
+    """
 
     key: str
     name: str
     outline: BaseGeometry
     ceiling_agl_m: float | None = None
+    told_by: tuple[LayerRecord, ...] = attrs.field(default=(), eq=False, repr=False)
 
 
 @attrs.frozen(eq=False)
@@ -28,6 +33,7 @@ class ExemptArea:
     outline: BaseGeometry
     start_utc: datetime | None = None
     end_utc: datetime | None = None
+    told_by: tuple[LayerRecord, ...] = attrs.field(default=(), eq=False, repr=False)
 
 
 @attrs.frozen(eq=False)

@@ -4,6 +4,7 @@ import attrs
 
 from planner.geo.place import Place
 from planner.units import ft_from_m
+from planner.world.layers import LayerRecord
 
 
 @attrs.frozen
@@ -20,6 +21,8 @@ class Structure:
         A catenary is one point with no direction and gives no allowance.
     dismantled : bool
         The record says that the structure is gone.
+    told_by : tuple of LayerRecord
+        The records of the layers that hold it.
     """
 
     key: str
@@ -33,6 +36,7 @@ class Structure:
     is_point_of_line: bool = False
     dismantled: bool = False
     name: str = ""
+    told_by: tuple[LayerRecord, ...] = attrs.field(default=(), eq=False, repr=False)
 
     @property
     def label(self) -> str:

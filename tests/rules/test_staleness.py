@@ -11,11 +11,13 @@ import numpy as np
 import pytest
 import shapely
 
-from planner.assess import assess
+from planner.assess import Memory, assess
 from planner.briefing.check_json import check_json
 from planner.briefing.report_text import report_text
 from planner.ceiling.profile import Binding
 from planner.geo.heights import AboveGround
+from planner.geo.window import TimeWindow
+from planner.plan.aircraft import RemoteId
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.data import STATE_WORDS
@@ -24,6 +26,9 @@ from planner.rules.unknowns import TABLE, Weight
 from planner.rules.verdict import Verdict
 from planner.world.currency import LayerState
 from planner.world.layers import Jurisdiction, LayerName
+from planner.world.merge import merged
+from planner.world.sites import ExemptArea
+from planner.world.world import World
 from tests import worlds
 from tests.worlds import EVERYWHERE, START, WINDOW, changed, ft, layer
 
@@ -193,6 +198,115 @@ def test_an_advisory_layer_that_fails_is_printed_as_not_checked(purpose, how, st
 def test_nothing_is_said_to_be_unchecked_where_all_is_current():
     answer = assess(plan_for(Purpose.PART_107), worlds.world())
     assert not [words for words in answer.not_known if words.startswith("not checked")]
+
+
+NEIGHBOURS = {
+    **FAILURES,
+    **UNDATED,
+    "expired and covers nothing": (None, {"expires_utc": START - timedelta(days=1), "coverage": None}),
+}
+BESIDE = pytest.mark.parametrize(
+    "changes",
+    [
+        pytest.param(changes, id=how)
+        for how, (_, changes) in NEIGHBOURS.items()
+        # What covers half of the place does hold there, as what the other record covers does.
+        if changes is not None and how != "covers half of the path"
+    ],
+)
+
+
+def beside_a_current_one(name, changes, **features):
+    """A world of two chart sets: a current one without these features, and one with them that fails."""
+    current = worlds.world()
+    failing = changed(layer(name), chart_set="another", source="another", **changes)
+    return merged([current, World(layers=(failing,), **features)])
+
+
+def granted(name, **features):
+    return merged([worlds.world(), World(layers=(changed(layer(name), source="another"),), **features)])
+
+
+@BESIDE
+def test_an_exempt_area_of_a_failing_set_beside_a_current_one_exempts_nobody(changes):
+    """14 CFR 89.115(b): without broadcast only within an FAA-recognized identification area."""
+    given = {"exempt_areas": (ExemptArea("area", "INVENTED", worlds.disc(5_000.0), START, WINDOW.end_utc),)}
+    aircraft = attrs.evolve(worlds.plan().aircraft, remote_id=RemoteId.NONE)
+    plan = plan_for(Purpose.PART_107, aircraft=aircraft)
+    assert assess(plan, granted(LayerName.EXEMPT_AREAS, **given)).verdict is Verdict.READY
+    for order in (1, -1):
+        world = merged([beside_a_current_one(LayerName.EXEMPT_AREAS, changes, **given)][::order])
+        assert assess(plan, world).verdict is Verdict.MUST_CHANGE
+
+
+@BESIDE
+def test_a_structure_of_a_failing_set_beside_a_current_one_gives_no_height(changes):
+    plan = plan_for(Purpose.PART_107, path=worlds.hover(ft(500), (50, 0)))
+    plan = attrs.evolve(plan, structures_standing=frozenset({"tower 300"}))
+    given = {"structures": (worlds.tower(300),)}
+    assert assess(plan, granted(LayerName.OBSTACLES, **given)).verdict is Verdict.READY
+    answer = assess(plan, beside_a_current_one(LayerName.OBSTACLES, changes, **given))
+    assert answer.verdict is Verdict.MUST_CHANGE
+    assert Binding.STRUCTURE not in answer.profile.binding
+
+
+@BESIDE
+def test_a_fixed_site_of_a_failing_set_beside_a_current_one_opens_nothing(changes):
+    record = worlds.record("INVENTED MEADOW", AboveGround(60.0), PermissionKind.FIXED_SITE_AGREEMENT)
+    plan = plan_for(Purpose.RECREATIONAL, permissions=(record,))
+    given = {"airspace": (worlds.volume(),), "fixed_sites": (worlds.fixed_site(),)}
+    assert assess(plan, granted(LayerName.FIXED_SITES, **given)).verdict is Verdict.READY
+    answer = assess(plan, beside_a_current_one(LayerName.FIXED_SITES, changes, **given))
+    assert answer.verdict is not Verdict.READY
+
+
+STALE_MAPS = ("expired before the window", "expires within the window", "expired and covers nothing",
+              "not yet effective", "damaged", "covers another place", "of another jurisdiction")  # fmt: skip
+
+
+@pytest.mark.parametrize("how", STALE_MAPS)
+@pytest.mark.parametrize("alone", [True, False])
+def test_cells_of_a_failing_map_say_nothing_alone_or_beside_a_current_one(how, alone):
+    """What the automated service can give is in the current map (JO 7210.3 ch. 12 sec. 10) only."""
+    changes = NEIGHBOURS[how][1]
+    given = {"airspace": (worlds.volume(),), "cells": (worlds.cell(400),)}
+    plan = plan_for(Purpose.PART_107)
+    (need,) = assess(plan, granted(LayerName.FACILITY_MAP, **given)).permissions
+    assert need.cell_ceiling_agl_m == pytest.approx(ft(400))
+    world = beside_a_current_one(LayerName.FACILITY_MAP, changes, **given)
+    if alone:
+        kept = tuple(
+            record
+            for record in world.layers
+            if record.name is not LayerName.FACILITY_MAP or record.source == "another"
+        )
+        world = attrs.evolve(world, layers=kept)
+    (need,) = assess(plan, world).permissions
+    assert need.cell_ceiling_agl_m is None
+
+
+def test_what_a_current_set_holds_too_is_granted_whatever_an_old_one_says():
+    """The same tower in last year's file and in this year's."""
+    plan = plan_for(Purpose.PART_107, path=worlds.hover(ft(500), (50, 0)))
+    plan = attrs.evolve(plan, structures_standing=frozenset({"tower 300"}))
+    given = {"structures": (worlds.tower(300),)}
+    old = changed(layer(LayerName.OBSTACLES), chart_set="old", expires_utc=START - timedelta(days=1))
+    parts = [worlds.world(**given), World(layers=(old,), **given)]
+    for order in (1, -1):
+        assert assess(plan, merged(parts[::order])).verdict is Verdict.READY
+
+
+def test_a_moved_window_is_judged_anew_with_the_same_memory():
+    """Both records make the layer current throughout; only one of them holds the tower."""
+    tower = (worlds.tower(300),)
+    short = changed(layer(LayerName.OBSTACLES), chart_set="short", expires_utc=WINDOW.end_utc)
+    world = merged([worlds.world(), World(layers=(short,), structures=tower)])
+    plan = plan_for(Purpose.PART_107, path=worlds.hover(ft(500), (50, 0)))
+    plan = attrs.evolve(plan, structures_standing=frozenset({"tower 300"}))
+    later = TimeWindow(START + timedelta(minutes=30), WINDOW.end_utc + timedelta(minutes=30))
+    memory = Memory()
+    assert assess(plan, world, memory).verdict is Verdict.READY
+    assert assess(attrs.evolve(plan, window=later), world, memory).verdict is Verdict.MUST_CHANGE
 
 
 def test_the_matrix_leaves_no_layer_out():

@@ -2,11 +2,9 @@
 
 from pathlib import Path
 
-import attrs
-
 from planner.world.extent import Extent
 from planner.world.layers import LayerRecord
-from planner.world.merge import merged
+from planner.world.merge import merged, told
 from planner.world.readers.chart_file import read_chart_file
 from planner.world.readers.reading import LayerPart, records_with
 from planner.world.world import World
@@ -38,4 +36,4 @@ def _with_record(path: Path, part: LayerPart) -> World:
         expires_utc=edition.expires_utc,
         features=part.table.total,
     )
-    return attrs.evolve(part.reading.content, layers=records_with(record, part.reading.refusals))
+    return told(part.reading.content, records_with(record, part.reading.refusals))

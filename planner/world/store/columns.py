@@ -25,6 +25,7 @@ from planner.errors import ChartError
 from planner.geo.place import Place
 from planner.world.airspace import LimitReference, VerticalLimit
 from planner.world.layers import Jurisdiction, LayerRecord
+from planner.world.merge import TOLD_BY
 from planner.world.world import World
 
 Feature: TypeAlias = attrs.AttrsInstance
@@ -144,7 +145,7 @@ def _fields(kind: type[Feature]) -> tuple[_Field, ...]:
     return tuple(
         _field(field.name, hints[field.name], field.default)
         for field in attrs.fields(kind)
-        if hints[field.name] not in {BaseGeometry, Place}
+        if hints[field.name] not in {BaseGeometry, Place} and field.name != TOLD_BY
     )
 
 

@@ -8,7 +8,7 @@ import attrs
 from planner.errors import ChartError
 from planner.world.extent import Extent
 from planner.world.layers import SNAP_DEG, LayerName, LayerRecord
-from planner.world.merge import merged
+from planner.world.merge import merged, told
 from planner.world.readers.kinds import KINDS
 from planner.world.readers.reading import Reading, records_with
 from planner.world.readers.stadiums import reaching, read_events
@@ -200,7 +200,7 @@ def _features_part(
     miscount = _miscount(record, total)
     record = attrs.evolve(_damaged(record, miscount) if miscount else record, features=total)
     records = records_less_refused(record, entry.quality)
-    return attrs.evolve(part_of_world(charts.holds[record.name], features), layers=records)
+    return told(part_of_world(charts.holds[record.name], features), records)
 
 
 def records_less_refused(record: LayerRecord, quality: Quality) -> tuple[LayerRecord, ...]:
@@ -248,7 +248,7 @@ def _published_part(record: LayerRecord, tables: Mapping[LayerName, Table | str]
     record = _damaged(record, miscount) if miscount else record
     reading = _reading(record.name, table, tables)
     records = records_with(attrs.evolve(record, features=table.total), reading.refusals)
-    return attrs.evolve(reading.content, layers=records)
+    return told(reading.content, records)
 
 
 def _miscount(record: LayerRecord, total: int) -> str:
