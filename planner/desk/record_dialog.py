@@ -94,7 +94,7 @@ class RecordDialog(FormDialog):
         self.kind = ChoiceField("Kind", "What was granted", KIND_WORDS, may_be_unset=False)
         self.airspace = TextField(
             "Airspace, site or rule",
-            "By its name on the chart; it must be the one that was granted",
+            "By its name on the chart, as it was granted; a waiver by its sections, like 14 CFR 107.51(b)",
             blank="",
         )
         self.ceiling = TextField(

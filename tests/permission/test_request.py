@@ -217,3 +217,32 @@ def test_every_time_says_where_it_comes_from(route):
     for time in ask_times(route, START):
         assert time.standing
         assert time.at_utc <= START
+
+
+@pytest.mark.parametrize(("toward", "index"), [("west", 0), ("south", 1), ("east", 0), ("north", 1)])
+@pytest.mark.parametrize(("gap_m", "touched"), [(0.6, True), (1.6, False)])
+def test_a_cell_within_rounding_beyond_the_outline_is_asked_for_too(toward, index, gap_m, touched):
+    """Published corners are rounded to 1e-5 degree, about a metre; beyond that a gap is a gap."""
+    whole = cell(400, key="whole")
+    ring = [(place.lon_deg, place.lat_deg) for place in only_request(plan(), controlled(whole)).area.ring]
+    sign = 1 if toward in ("east", "north") else -1
+    edge = max(sign * corner[index] for corner in ring) * sign
+    metre_deg = 1 / (111_320.0 * (np.cos(np.radians(HERE.lat_deg)) if index == 0 else 0.9972))
+    near, far = edge + sign * gap_m * metre_deg, edge + sign * 0.01
+    sides = [
+        min(x for x, _ in ring),
+        min(y for _, y in ring),
+        max(x for x, _ in ring),
+        max(y for _, y in ring),
+    ]
+    sides[index], sides[index + 2] = min(near, far), max(near, far)
+    request = only_request(plan(), controlled(whole, cell(100, shapely.box(*sides), key="beyond")))
+    assert ("beyond" in {each.key for each in request.area.cells.cells}) is touched
+
+
+def test_a_request_reaches_50_m_about_the_flight_unless_said_otherwise():
+    """Own choice, common practice; the outline has few corners, so up to a quarter of it more."""
+    request = only_request(plan(), controlled(cell(400)))
+    assert request.area.margin_m == 50.0
+    away_m = [min(earth_distance(place, end) for end in (at(-500), at(500))) for place in request.area.ring]
+    assert min(away_m) >= 50.0
