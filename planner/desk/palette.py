@@ -8,6 +8,8 @@ PAPER_PICKED: Final = "#f3eee0"
 RULE: Final = "#d9d2c1"
 INK: Final = "#1f2b2a"
 INK_SOFT: Final = "#5d6460"
+HINT: Final = "#6a6e66"
+"""What stands in an empty field, on white."""
 ASK: Final = "#2450a8"
 PLAN: Final = "#1d5c57"
 

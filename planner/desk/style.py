@@ -58,7 +58,7 @@ def _palette() -> QPalette:
         (role.HighlightedText, palette.PAPER),
         (role.Link, palette.ASK),
         (role.LinkVisited, palette.ASK),
-        (role.PlaceholderText, "#8b8f86"),
+        (role.PlaceholderText, palette.HINT),
     ):
         colours.setColor(key, QColor(name))
     for key in (role.WindowText, role.Text, role.ButtonText):

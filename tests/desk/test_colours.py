@@ -1,0 +1,92 @@
+"""The desk's colours: words stand out enough, and no judgement is told by hue alone.
+
+Contrast: WCAG 2.1, success criterion 1.4.3, its formula of relative luminance (from memory; open standard).
+Colour vision: matrices of Machado, Oliveira and Fernandes 2009 for full deficiency (from memory), applied to
+linear light; distance in CIE 1976 L*a*b* with D65 white (CIE 15).
+"""
+
+import itertools
+
+import numpy as np
+import pytest
+
+from planner.desk import palette
+from planner.desk.profile import tones
+from planner.desk.profile.strip import Tone
+
+GROUNDS = (palette.PAPER, palette.PAPER_DEEP, palette.PAPER_PICKED, "#ffffff")
+DEFICIENCIES = {
+    "none": np.eye(3),
+    "protan": np.array(
+        [[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216], [-0.003882, -0.048116, 1.051998]]
+    ),
+    "deutan": np.array(
+        [[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413], [-0.011820, 0.042940, 0.968881]]
+    ),
+    "tritan": np.array(
+        [[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602], [0.004733, 0.691367, 0.303900]]
+    ),
+}
+TO_XYZ = np.array(
+    [
+        [0.4124564, 0.3575761, 0.1804375],
+        [0.2126729, 0.7151522, 0.0721750],
+        [0.0193339, 0.1191920, 0.9503041],
+    ]
+)
+WHITE_XYZ = np.array([0.95047, 1.0, 1.08883])
+LEAST_CONTRAST = 4.5
+LEAST_DISTANCE = 10.0
+"""About four times what is just noticed side by side (2.3, common practice)."""
+
+
+def linear(colour: str) -> np.ndarray:
+    coded = np.array([int(colour[at : at + 2], 16) for at in (1, 3, 5)]) / 255.0
+    return np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
+
+
+def contrast(one: str, other: str) -> float:
+    light, dark = sorted((float(TO_XYZ[1] @ linear(colour)) for colour in (one, other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def lab(colour: str, seen_by: np.ndarray) -> np.ndarray:
+    shares = (TO_XYZ @ np.clip(seen_by @ linear(colour), 0.0, 1.0)) / WHITE_XYZ
+    bent = np.where(shares > (6 / 29) ** 3, np.cbrt(shares), shares / (3 * (6 / 29) ** 2) + 4 / 29)
+    return np.array([116 * bent[1] - 16, 500 * (bent[0] - bent[1]), 200 * (bent[1] - bent[2])])
+
+
+def test_the_formulas_give_what_is_known_of_them():
+    assert contrast("#ffffff", "#000000") == pytest.approx(21.0)
+    assert lab("#ffffff", np.eye(3)) == pytest.approx([100.0, 0.0, 0.0], abs=0.02)
+    # sRGB red in L*a*b*, D65 (from memory).
+    assert lab("#ff0000", np.eye(3)) == pytest.approx([53.24, 80.09, 67.20], abs=0.1)
+
+
+@pytest.mark.parametrize("words", [palette.INK, palette.INK_SOFT, palette.ASK, palette.PLAN, tones.OVER])
+@pytest.mark.parametrize("ground", GROUNDS)
+def test_words_stand_out_on_every_ground(words, ground):
+    assert contrast(words, ground) >= LEAST_CONTRAST
+
+
+def test_hints_in_empty_fields_and_words_on_dark_stand_out():
+    assert contrast(palette.HINT, "#ffffff") >= LEAST_CONTRAST
+    assert contrast(palette.PAPER, palette.INK) >= LEAST_CONTRAST
+    assert contrast("#ffffff", palette.ASK) >= LEAST_CONTRAST
+
+
+@pytest.mark.parametrize("tone", list(Tone))
+def test_words_stand_out_on_every_tone_of_the_strips(tone):
+    assert contrast(palette.INK, tones.fill_of(tone).name()) >= LEAST_CONTRAST
+
+
+@pytest.mark.parametrize("deficiency", DEFICIENCIES)
+def test_clear_to_ask_and_over_differ_for_every_eye(deficiency):
+    seen_by = DEFICIENCIES[deficiency]
+    for one, other in itertools.combinations((palette.PLAN, palette.ASK, tones.OVER), 2):
+        assert np.linalg.norm(lab(one, seen_by) - lab(other, seen_by)) >= LEAST_DISTANCE, (one, other)
+
+
+def test_clear_to_ask_over_and_unknown_differ_without_any_hue():
+    pens = [tones.clear_pen(), tones.ask_pen(), tones.over_rungs_pen(), tones.unknown_pen()]
+    assert len({(tuple(pen.dashPattern()), pen.widthF()) for pen in pens}) == len(pens)
