@@ -19,13 +19,17 @@ class MapFlight(QObject):
         super().__init__(parent)
         self._document = document
         self._canvas = canvas
+        self._drawn: dict[str, Any] | None = None
         document.assessed.connect(self.redraw)
         document.followed.connect(self.redraw)
         self.redraw()
 
     def redraw(self) -> None:
         """Draw the marks of the latest judgement."""
-        self._canvas.set_flight(flight_marks(self._document.assessment))
+        marks = flight_marks(self._document.assessment)
+        if marks != self._drawn:
+            self._drawn = marks
+            self._canvas.set_flight(marks)
 
 
 def flight_marks(assessment: Assessment) -> dict[str, Any]:
