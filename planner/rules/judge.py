@@ -28,6 +28,7 @@ from planner.rules import (
     sight,
     sight_area,
     sight_basics,
+    sight_masts,
     sites,
     transit,
     tried_age,
@@ -64,6 +65,7 @@ _LIVE: tuple[Rule, ...] = (
 )
 _FOLLOWING: tuple[Rule, ...] = (
     *sight.RULES,
+    *sight_masts.RULES,
     *sight_area.RULES,
     *area_sun.RULES,
     *light.RULES,

@@ -200,9 +200,15 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "communication. Under Part 107 effective communication is enough."
         ),
         "hidden-from-crew": (
-            "The aircraft must be seen unaided throughout the flight. Ground between an eye and the aircraft"
-            " hides it, if only for a moment. For something thin, a mast or a tree, you may set a limit of "
-            "your own in seconds; no rule knows one. Trees and buildings that no data holds are not checked."
+            "The aircraft must be seen unaided throughout the flight. Ground, or a building or trees of "
+            "known height, between an eye and the aircraft hides it, if only for a moment. For something "
+            "thin, a mast or a tree, you may set a limit of your own in seconds; no rule knows one. Trees "
+            "and buildings that no data holds are not checked."
+        ),
+        "behind-a-mast": (
+            "A mast between an eye and the aircraft hides it for a moment, a lattice less. Charts of "
+            "structures give neither width nor exact place, so this is told and timed for a width of 2 m, "
+            "not judged."
         ),
         "too-far-to-see": (
             "Beyond the distance at which an aircraft can be found in this air it isn't seen, whatever was "

@@ -13,11 +13,13 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 
 import numpy as np
 import rasterio
+import shapely
 
 from planner.geo.heights import AboveGround
 from planner.plan.geometry import PathPoint
@@ -26,8 +28,9 @@ from planner.remedy.stand import StandQuestion, stand_answers
 from planner.sight.along import Viewer, sight_along
 from planner.sight.fast_sweep import compiled_sweep
 from planner.sight.ranges import SightRange
+from planner.sight.screens import highest_under
 from planner.sight.spot import spot_above_ground
-from planner.sight.surfaces import Surfaces
+from planner.sight.surfaces import Screen, ScreenKind, Surfaces
 from planner.sight.sweep import swept
 from planner.sight.viewshed import viewshed
 from planner.track.build import build_track
@@ -59,7 +62,26 @@ def along(ground: PlaneTerrain, rounds: int) -> None:
     for name, reach_m in (("all in reach", 9000.0), ("visibility 5 km", 1500.0)):
         viewer = Viewer("observer", eye, SightRange(135.0, reach_m))
         label = f"along {track.length_m:.0f} m, {len(track)} samples, {name}"
-        timed(label, rounds, {"": lambda v=viewer: sight_along(track, [v], Surfaces(ground))})
+        works = {
+            "": lambda v=viewer: sight_along(track, [v], Surfaces(ground)),
+            "48 screens": lambda v=viewer: sight_along(track, [v], screened(ground)),
+        }
+        timed(label, rounds, works)
+
+
+@lru_cache(maxsize=1)
+def screened(ground: PlaneTerrain) -> Surfaces:
+    """Twenty-four buildings and as many stands of trees about the middle."""
+    generator = np.random.default_rng(1)
+    screens = []
+    for number in range(48):
+        x_m, y_m = generator.uniform(-1500.0, 1500.0, 2)
+        outline = shapely.box(x_m, y_m, x_m + 30.0, y_m + 20.0)
+        top_m = highest_under(ground, outline) + 12.0
+        trees = number % 2 == 1
+        kind = ScreenKind.TREES if trees else ScreenKind.BUILDING
+        screens.append(Screen(outline, top_m, 12.0 if trees else None, kind))
+    return Surfaces(ground, screens=tuple(screens))
 
 
 def stand(ground: PlaneTerrain, rounds: int) -> None:

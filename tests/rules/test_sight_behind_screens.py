@@ -6,10 +6,11 @@ import shapely
 
 from planner.assess import assess
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
-from planner.rules.finding import Mark
+from planner.rules.finding import Basis, Mark
 from planner.rules.verdict import Verdict
 from planner.world.sites import GroundFeature, GroundKind
-from tests.worlds import at, plan, points, world
+from planner.world.structures import Structure
+from tests.worlds import GROUND_M, at, plan, points, world
 
 
 def found(answer, rule):
@@ -64,3 +65,39 @@ def test_a_charted_building_counts_once_its_height_is_known():
         answer = assess(plan(path=OVER_THE_FIELD), attrs.evolve(world(), ground_features=(mill,)))
         rules = {"hidden-from-crew", "sight-not-known"} & {one.rule for one in answer.findings}
         assert rules == ({rule} if rule else set())
+
+
+# ---- masts
+
+
+def mast(east_m, north_m, top_m):
+    place = at(east_m, north_m)
+    return Structure("mast", "TOWER", place, GROUND_M + top_m, top_m, 15.0, 6.0, name="mast (INVENTED)")
+
+
+@pytest.mark.parametrize(
+    ("structure", "told"),
+    [
+        (mast(100, 0, 30.0), True),
+        (mast(100, 200, 30.0), False),
+        (mast(250, 0, 30.0), False),
+        # The line is 10.9 m high there, the record 6 m off at most.
+        (mast(100, 0, 4.0), False),
+        (mast(100, 0, 6.0), True),
+    ],
+)
+def test_a_mast_that_the_aircraft_passes_behind_is_named_and_timed(structure, told):
+    """By similar triangles 2 m of width half-way are 4 m at the path: 0.4 s at 10 m/s."""
+    path = points([(200, -100, 20.0), (200, 100, 20.0)])
+    charts = attrs.evolve(world(), structures=(structure,))
+    notes = found(assess(plan(path=path), charts), "behind-a-mast")
+    assert bool(notes) is told
+    for note in notes:
+        assert note.mark is Mark.ACT
+        # Some of the crew stand a metre north of the axis: 99 m instead of 100.
+        assert note.from_m == pytest.approx(100.0, abs=1.01)
+        assert "mast (INVENTED)" in note.message
+        assert note.numbers["longest_s"] == pytest.approx(0.4, abs=0.01)
+    for own_s, basis in ((0.3, Basis.SAFETY), (0.5, Basis.OWN_LIMIT)):
+        own = found(assess(plan(path=path, own_unseen_s=own_s), charts), "behind-a-mast")
+        assert {one.basis for one in own} == ({basis} if told else set())
