@@ -39,7 +39,7 @@ SEEN_LAYER: Final = LayerLook(
     {"stroke": palette.PLAN, "width": 1.0, "fill": palette.PLAN, "fill_opacity": 0.25},
     0,
     visible=False,
-    note="To choose by: no finding rests on it; bare ground, no sun",
+    note="To choose by: no finding rests on it; without the sun, and coarse",
 )
 
 
@@ -183,7 +183,7 @@ def _worked_out(
 ) -> SeenDrawn | None:
     from planner.drawing.mercator_lattice import lattice_over
     from planner.drawing.seen_picture import seen_picture
-    from planner.sight.answer import viewer_of
+    from planner.sight.answer import surfaces_of, viewer_of
     from planner.sight.fast_sweep import quickest_sweep
     from planner.sight.planned_near import PlannedNear
     from planner.sight.seen_map import MapPlaces, seen_map
@@ -198,9 +198,8 @@ def _worked_out(
     viewers = [viewer_of(answer.plan, crew[key], mapped) for key in dict.fromkeys(sum(keys, ()))]
     if bounds is None or not viewers:
         return None
-    found = {
-        watch.viewer.key: watch for watch in watches_of(viewers, mapped.ground, quickest_sweep(), before)
-    }
+    surfaces = surfaces_of(answer.plan, mapped, answer.world.ground_features)
+    found = {watch.viewer.key: watch for watch in watches_of(viewers, surfaces, quickest_sweep(), before)}
     groups = tuple(tuple(found[key] for key in group) for group in keys)
     planned = PlannedNear(answer.track, answer.case.area_samples if answer.case else None)
     lattice = lattice_over(bounds, round(side_px * (1 + 2 * _MARGIN)))

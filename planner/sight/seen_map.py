@@ -1,7 +1,7 @@
 """Who of the crew sees what is at some height above each place of a map: to choose and to draw.
 
 It rests on viewsheds, which take the nearest of many rays; findings rest on exact lines instead.
-The sun, trees and buildings are not in it.
+The sun is not in it; of buildings and trees only what is drawn or charted is, as coarse as the raster.
 """
 
 from collections.abc import Callable, Sequence
@@ -110,35 +110,38 @@ def _pick(maps: Sequence[SeenMap], *, best: bool) -> SeenMap:
 
 def _of_one(watch: Watch, places: MapPlaces) -> SeenMap:
     eye, reach = watch.viewer.eye, watch.viewer.reach
-    ground_m, lowest_m = _on_cells(watch, places)
+    ground_m, lowest_m, most_m = _on_cells(watch, places)
     flat_m = np.hypot(places.x_m - eye.x_m, places.y_m - eye.y_m)
     up_m = ground_m + places.above_m - eye.amsl_m
     slant_m = np.where(np.isnan(up_m), flat_m, np.hypot(flat_m, up_m))
     found_m, judged_m = reach.detection_m, reach.attitude_m
     no_range = found_m is None or judged_m is None
     with np.errstate(invalid="ignore"):
-        tests = {
-            MapGrade.TOO_FAR: slant_m > (np.inf if found_m is None else found_m),
-            MapGrade.UNKNOWN: ~np.isfinite(lowest_m) | np.isnan(places.above_m),
-            MapGrade.HIDDEN: lowest_m > places.above_m,
-            MapGrade.UNTRIED: slant_m > (np.inf if no_range else judged_m),
-        }
+        hidden = lowest_m > places.above_m
+        tests = (
+            (slant_m > (np.inf if found_m is None else found_m), MapGrade.TOO_FAR),
+            (~np.isfinite(lowest_m) | np.isnan(places.above_m), MapGrade.UNKNOWN),
+            (hidden, MapGrade.HIDDEN),
+            # Something of unknown height may stand in between.
+            (~(most_m <= places.above_m), MapGrade.UNKNOWN),
+            (slant_m > (np.inf if no_range else judged_m), MapGrade.UNTRIED),
+        )
     seen = MapGrade.UNKNOWN if no_range else MapGrade.SEEN
-    grade = np.select(list(tests.values()), [int(kind) for kind in tests], default=int(seen))
-    return SeenMap(grade.astype(np.uint8), lowest_m.astype(np.float32), slant_m.astype(np.float32))
+    grade = np.select([mask for mask, _ in tests], [int(kind) for _, kind in tests], default=int(seen))
+    from_m = np.where(hidden, lowest_m, most_m)
+    return SeenMap(grade.astype(np.uint8), from_m.astype(np.float32), slant_m.astype(np.float32))
 
 
-def _on_cells(watch: Watch, places: MapPlaces) -> tuple[Floats, Floats]:
-    """Return ground [m AMSL] and least height seen [m] of the raster's cell at each place; NaN without."""
-    shape = places.x_m.shape
-    ground_m, lowest_m = np.full(shape, np.nan), np.full(shape, np.nan)
-    if watch.ground is None or watch.shed is None:
-        return ground_m, lowest_m
+def _on_cells(watch: Watch, places: MapPlaces) -> tuple[Floats, Floats, Floats]:
+    """Return ground [m AMSL] and both least heights seen [m] of the cell at each place; NaN without."""
+    ground_m, lowest_m, most_m = np.full((3, *places.x_m.shape), np.nan)
+    if watch.ground is None or watch.shed is None or watch.shed_most is None:
+        return ground_m, lowest_m, most_m
     column, row = _cell(places.column), _cell(places.row)
-    heights_m, shed = watch.ground.terrain.heights_m, watch.shed
-    _take(ground_m, heights_m, column, row)
-    _take(lowest_m, shed.lowest_seen_agl_m, column - shed.first_column, row - shed.first_row)
-    return ground_m, lowest_m
+    _take(ground_m, watch.ground.terrain.heights_m, column, row)
+    for into, shed in ((lowest_m, watch.shed), (most_m, watch.shed_most)):
+        _take(into, shed.lowest_seen_agl_m, column - shed.first_column, row - shed.first_row)
+    return ground_m, lowest_m, most_m
 
 
 def _cell(axis: Floats) -> NDArray[np.int64]:

@@ -3,6 +3,7 @@
 import attrs
 import numpy as np
 import pytest
+import shapely
 
 from planner.geo.heights import AboveGround
 from planner.plan.aircraft import AircraftForm
@@ -13,7 +14,7 @@ from planner.sight.planned_near import PlannedNear
 from planner.sight.ranges import SightRange, attitude_estimate_m, detection_m
 from planner.sight.seen_map import MapGrade, MapPlaces, seen_map
 from planner.sight.spot import Spot, spot_above_ground
-from planner.sight.surfaces import Surfaces
+from planner.sight.surfaces import Screen, ScreenKind, Surfaces
 from planner.sight.sweep import swept
 from planner.sight.watch import watches_of
 from planner.track.build import build_track
@@ -24,9 +25,10 @@ from tests.sight.grounds import plane_ground, rough_ground
 FAR = SightRange(400.0, 550.0)
 
 
-def watch_on(ground, x_m=0.0, y_m=0.0, reach=FAR, key="o"):
+def watch_on(ground, x_m=0.0, y_m=0.0, reach=FAR, key="o", **standing):
     eye = spot_above_ground(x_m, y_m, 1.7, ground) if ground else Spot(x_m, y_m, np.nan, np.nan)
-    return watches_of([Viewer(key, eye, reach)], ground, swept)[0]
+    surfaces = Surfaces(ground, **standing) if ground else None
+    return watches_of([Viewer(key, eye, reach)], surfaces, swept)[0]
 
 
 def ask(groups, x_m, above_m, y_m=0.0):
@@ -115,16 +117,54 @@ def test_higher_is_never_worse():
 def test_what_was_looked_at_is_used_again_until_eye_reach_or_ground_change(level, walled):
     watch = watch_on(level)
     viewer = watch.viewer
-    again = watches_of([viewer], level, swept, [watch])
+    again = watches_of([viewer], Surfaces(level), swept, [watch])
     assert again[0].shed is watch.shed
     tried = attrs.evolve(viewer, reach=SightRange(99.0, 550.0))
-    (kept,) = watches_of([tried], level, swept, [watch])
+    (kept,) = watches_of([tried], Surfaces(level), swept, [watch])
     assert kept.shed is watch.shed
     assert kept.viewer.reach.attitude_m == 99.0
     moved = attrs.evolve(viewer, eye=attrs.evolve(viewer.eye, x_m=1.0))
     clearer = attrs.evolve(viewer, reach=SightRange(400.0, 560.0))
     for other, ground in ((moved, level), (clearer, level), (viewer, walled)):
-        assert watches_of([other], ground, swept, [watch])[0].shed is not watch.shed
+        assert watches_of([other], Surfaces(ground), swept, [watch])[0].shed is not watch.shed
+
+
+BARN = Screen(shapely.box(95, -40, 105, 40), 10.0)
+
+
+def test_a_barn_hides_as_a_wall_of_its_height_does_and_over_its_roof_it_is_seen(level):
+    """10 m high, its front 95 m off, at the raster's node 90 m: 1.7 + 8.3 * 200 / 95 to 90 m (by hand)."""
+    watch = watch_on(level, screens=(BARN,))
+    assert grades([[watch]], 200.0, [19.1, 20.2]) == [MapGrade.HIDDEN, MapGrade.SEEN]
+    assert grades([[watch]], 100.0, [9.0, 11.0]) == [MapGrade.HIDDEN, MapGrade.SEEN]
+    assert grades([[watch]], -200.0, 0.0) == [MapGrade.SEEN]
+    assert grades([[watch_on(level)]], 200.0, 14.0) == [MapGrade.SEEN]
+
+
+def test_of_unknown_height_it_leaves_open_what_it_may_hide(level):
+    watch = watch_on(level, unmeasured=(attrs.evolve(BARN, top_amsl_m=20.0),))
+    asked = [1.0, 30.0, 45.0]
+    assert grades([[watch]], 200.0, asked) == [MapGrade.UNKNOWN, MapGrade.UNKNOWN, MapGrade.SEEN]
+    both = watch_on(level, screens=(BARN,), unmeasured=(attrs.evolve(BARN, top_amsl_m=20.0),))
+    assert grades([[both]], 200.0, asked) == [MapGrade.HIDDEN, MapGrade.UNKNOWN, MapGrade.SEEN]
+    bottomless = watch_on(level, unmeasured=(attrs.evolve(BARN, top_amsl_m=np.inf),))
+    assert grades([[bottomless]], 200.0, [45.0]) == [MapGrade.UNKNOWN]
+
+
+def test_trees_follow_the_ground_and_what_stands_beside_the_eye_does_not_blind_it():
+    slope = plane_ground(lambda x, _y: 0.1 * x)
+    wood = Screen(shapely.box(95, -40, 105, 40), 40.0, 8.0, ScreenKind.TREES)
+    assert grades([[watch_on(slope, screens=(wood,))]], 100.0, [7.0, 9.0]) == [MapGrade.HIDDEN, MapGrade.SEEN]
+    beside = attrs.evolve(wood, outline=shapely.box(-8, -8, 8, 8))
+    assert grades([[watch_on(slope, screens=(beside,))]], 100.0, 2.0) == [MapGrade.SEEN]
+
+
+def test_a_barn_that_grows_is_looked_at_anew(level):
+    watch = watch_on(level, screens=(BARN,))
+    for top_m, same in ((10.0, True), (11.0, False)):
+        surfaces = Surfaces(level, screens=(attrs.evolve(BARN, top_amsl_m=top_m),))
+        (again,) = watches_of([watch.viewer], surfaces, swept, [watch])
+        assert (again.shed is watch.shed) is same
 
 
 def track_over(ground, points, shape=LegShape.STRAIGHT):
