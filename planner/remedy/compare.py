@@ -9,6 +9,7 @@ from planner.remedy.compare_data import data_changes, data_not_compared
 from planner.remedy.compare_drawn import drawn_changes
 from planner.remedy.compare_inputs import input_changes
 from planner.remedy.compare_judged import finding_changes, permission_changes, verdict_changes
+from planner.remedy.compare_legs import pieces
 from planner.remedy.compare_points import path_changes
 
 _ORDER = {topic: rank for rank, topic in enumerate(Topic)}
@@ -45,11 +46,12 @@ def compare(before: Assessment, after: Assessment) -> Comparison:
     """
     if not (before.whole and after.whole):
         raise ValueError("only whole assessments can be compared")
+    found = tuple(pieces(before, after))
     changes = (
         *verdict_changes(before, after),
         *finding_changes(before, after),
         *permission_changes(before, after),
-        *ceiling_changes(before, after),
+        *ceiling_changes(before, after, found),
         *path_changes(before, after),
         *drawn_changes(before.plan, after.plan),
         *input_changes(before.plan, after.plan),
@@ -61,5 +63,5 @@ def compare(before: Assessment, after: Assessment) -> Comparison:
         before,
         after,
         tuple(in_order),
-        (*ceiling_not_compared(before, after), *data_not_compared(before, after)),
+        (*ceiling_not_compared(before, after, found), *data_not_compared(before, after)),
     )

@@ -1,6 +1,6 @@
 """What changed in how high the flight may go: least room, along the path, over the area."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import attrs
 import numpy as np
@@ -9,7 +9,7 @@ from planner.assessment import Assessment
 from planner.ceiling.profile import AreaCeiling
 from planner.geo.place import Place
 from planner.remedy.compare_change import Change, Kind, Side, Topic, Where, listed, one_sided
-from planner.remedy.compare_legs import SHORTEST_M, Piece, Turn, binding_words, pieces
+from planner.remedy.compare_legs import SHORTEST_M, Piece, Turn, binding_words
 from planner.remedy.compare_path import same_legs
 from planner.units import FOOT_M
 from planner.wording import UNKNOWN, distance, limit_ft, planned_ft, stretch
@@ -61,21 +61,21 @@ def room_of(answer: Assessment, side: Side) -> Room | None:
     return Room(float(room_m[k]), Where(side, there, along_m, along_m), unknown_m)
 
 
-def ceiling_changes(before: Assessment, after: Assessment) -> Iterator[Change]:
-    """Yield what changed in the ceiling, the least room first."""
+def ceiling_changes(before: Assessment, after: Assessment, found: Sequence[Piece]) -> Iterator[Change]:
+    """Yield what changed in the ceiling, the least room first; `found` as `pieces` tells it."""
     yield from _room(before, after)
-    yield from _along(before, after)
+    yield from _along(found)
     yield from _over(before.area, after.area)
 
 
-def ceiling_not_compared(before: Assessment, after: Assessment) -> Iterator[str]:
+def ceiling_not_compared(before: Assessment, after: Assessment, found: Sequence[Piece]) -> Iterator[str]:
     """Yield, in sentences without a full stop, where nobody can say whether the ceiling changed."""
     if before.profile is not None and after.profile is not None:
         count = max(len(answer.plan.path) - 1 for answer in (before, after))
         same = len(same_legs(before.plan.path, after.plan.path))
         if same < count:
             yield f"The ceiling was compared along {same} of {count} legs; the others differ"
-    open_m = sum(piece.length_m for piece in pieces(before, after) if piece.turn == Turn.BOTH_OPEN)
+    open_m = sum(piece.length_m for piece in found if piece.turn is Turn.BOTH_OPEN)
     if open_m > 0.0:
         yield f"The ceiling along {distance(open_m)} of the path is not known on either side"
     areas = before.area, after.area
@@ -115,13 +115,13 @@ def _alike(one: float | None, other: float | None) -> bool:
     return abs(one - other) < _EXACT_M
 
 
-def _along(before: Assessment, after: Assessment) -> Iterator[Change]:
+def _along(found: Sequence[Piece]) -> Iterator[Change]:
     alike: dict[tuple[Turn, tuple[str, str]], list[Piece]] = {}
-    for piece in pieces(before, after):
-        if piece.turn != Turn.BOTH_OPEN:
+    for piece in found:
+        if piece.turn is not Turn.BOTH_OPEN:
             alike.setdefault((piece.turn, piece.binding), []).append(piece)
-    for (turn, binding), found in alike.items():
-        yield _told(turn, binding, _joined(found), max(found, key=lambda piece: piece.by_m))
+    for (turn, binding), like in alike.items():
+        yield _told(turn, binding, _joined(like), max(like, key=lambda piece: piece.by_m))
 
 
 def _told(turn: Turn, binding: tuple[str, str], runs: list[tuple[float, float]], worst: Piece) -> Change:

@@ -36,14 +36,14 @@ def bare(plan):
 # ---- nothing made up
 
 
-@unhurried(12)
+@unhurried(6)
 @given(random_worlds(), random_plans())
 def test_a_plan_is_as_it_is(charts, flight):
     both = compare(assess(flight, charts), assess(flight, charts))
     assert both.changes == ()
 
 
-@unhurried(12)
+@unhurried(8)
 @given(plans())
 def test_whatever_is_in_a_plan_it_is_as_it_is(plan):
     assert compare(bare(plan), bare(attrs.evolve(plan))).changes == ()
@@ -68,7 +68,7 @@ def seen_from_behind(change):
     return topic, OTHER_SIDE[kind], key, words[::-1], weighty
 
 
-@unhurried(20)
+@unhurried(12)
 @given(plans(), plans(), st.data())
 def test_exchanged_sides_exchange_what_appeared_and_what_is_gone(one, other, data):
     # Some parts the same, so that pairing has work to do.
@@ -81,7 +81,7 @@ def test_exchanged_sides_exchange_what_appeared_and_what_is_gone(one, other, dat
     )
 
 
-@unhurried(8)
+@unhurried(5)
 @given(random_worlds(), random_worlds(), random_plans())
 def test_exchanged_data_exchange_what_appeared_and_what_is_gone(charts, other, flight):
     one, two = assess(flight, charts), assess(flight, other)
@@ -111,7 +111,7 @@ def test_points_are_laid_side_by_side_in_order_and_each_once(one, other, data):
 # ---- nothing passed over
 
 
-@unhurried(12)
+@unhurried(8)
 @given(plans(), plans())
 def test_every_field_that_differs_is_told(one, other):
     for field in attrs.fields(Plan):

@@ -84,7 +84,7 @@ def ceilings(answer, leg, shares):
     return np.interp(shares, answer.track.fraction[there], answer.profile.ceiling_amsl_m[there])
 
 
-@unhurried(12)
+@unhurried(6)
 @given(random_worlds(), random_worlds(), random_plans())
 def test_no_place_where_the_ceiling_changed_by_more_than_a_foot_is_passed_over(charts, other, flight):
     before, after = assess(flight, charts), assess(flight, other)
