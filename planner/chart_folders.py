@@ -9,13 +9,17 @@ import shapely
 from planner.errors import ChartError
 from planner.geo.place import Place
 from planner.locate import resources_dir
-from planner.surroundings import chart_set_folders
+from planner.surroundings import ChartSets, chart_set_folders
+from planner.world.extent import Extent
 from planner.world.store import set_record
+from planner.world.store.cutting import cut_record
+
+_ABOUT_M = 1_000.0
 
 
-def known_chart_sets() -> dict[str, Path]:
+def known_chart_sets() -> ChartSets:
     """Return the folders of all chart sets at hand, by id."""
-    return dict(chart_set_folders([resources_dir(), user_chart_dir()]))
+    return chart_set_folders([resources_dir(), user_chart_dir()])
 
 
 def user_chart_dir() -> Path:
@@ -35,13 +39,14 @@ def user_chart_dir() -> Path:
 
 def sets_about(place: Place) -> tuple[str, ...]:
     """Return the ids of the chart sets at hand that speak of a place, in any of their layers; sorted."""
+    return tuple(sorted(name for name, folder in known_chart_sets().items() if _speaks(folder, place)))
+
+
+def _speaks(folder: Path, place: Place) -> bool:
     point = shapely.Point(place.lon_deg, place.lat_deg)
-    return tuple(sorted(name for name, folder in known_chart_sets().items() if _speaks(folder, point)))
-
-
-def _speaks(folder: Path, point: shapely.Point) -> bool:
+    about = Extent(place.lon_deg, place.lat_deg, place.lon_deg, place.lat_deg).grown(_ABOUT_M)
     try:
-        record = set_record(folder)
+        record = cut_record(set_record(folder), about)
     except ChartError:
         return False
     reaches = [entry.record.reach for entry in record.layers]

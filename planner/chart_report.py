@@ -1,6 +1,6 @@
 """What a chart set holds and how far each layer of it can be relied on: for the desk and the command line."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import attrs
@@ -10,10 +10,13 @@ from planner.geo.window import TimeWindow
 from planner.rules.data import STATE_WORDS
 from planner.rules.unknowns import TABLE, Unknown, Weight
 from planner.world.currency import LayerState, state_of
+from planner.world.extent import Extent
 from planner.world.layers import LayerName, LayerRecord
 from planner.world.set_record import Quality, SetRecord
+from planner.world.store.cutting import cut_record
 from planner.world.store.reading import layer_damage, records_less_refused, set_record
 
+_ABOUT_M = 1_000.0
 _UNJUDGED = {LayerName.STADIUM_EVENTS: "stadium events"}
 
 
@@ -81,17 +84,31 @@ def set_report(folder: Path, window: TimeWindow | None, needed: BaseGeometry | N
     """
     record = set_record(folder)
     damage = layer_damage(folder, record)
+    near = record if needed is None else cut_record(record, Extent(*needed.bounds).grown(_ABOUT_M))
     held = [
-        attrs.evolve(
-            one, record=attrs.evolve(one.record, damage=damage.get(one.record.name, one.record.damage))
-        )
-        for one in held_by(record)
+        _Judged(_with_damage(whole, damage), _with_damage(cut, damage))
+        for whole, cut in zip(held_by(record), held_by(near), strict=True)
     ]
     judged = [_judged(row.layer, row, held, window, needed) for row in TABLE if row.layer is not None]
     judged.extend(
-        _judged(one.record.name, None, held, window, needed) for one in held if one.record.name in _UNJUDGED
+        _judged(one.whole.record.name, None, held, window, needed)
+        for one in held
+        if one.whole.record.name in _UNJUDGED
     )
     return SetReport(folder, record, tuple(judged))
+
+
+@attrs.frozen(eq=False)
+class _Judged:
+    """What a set holds of one layer, and the same cut to where it must speak."""
+
+    whole: Held
+    near: Held
+
+
+def _with_damage(held: Held, damage: Mapping[LayerName, str]) -> Held:
+    record = held.record
+    return attrs.evolve(held, record=attrs.evolve(record, damage=damage.get(record.name, record.damage)))
 
 
 def held_by(record: SetRecord) -> Iterator[Held]:
@@ -163,12 +180,12 @@ def title_words(record: SetRecord) -> str:
 def _judged(
     layer: LayerName,
     row: Unknown | None,
-    held: list[Held],
+    held: list[_Judged],
     window: TimeWindow | None,
     needed: BaseGeometry | None,
 ) -> LayerReport:
-    found = tuple(one for one in held if one.record.name is layer)
-    parts = [part for one in found for part in records_less_refused(one.record, one.quality)]
+    found = [one for one in held if one.whole.record.name is layer]
+    parts = [part for one in found for part in records_less_refused(one.near.record, one.near.quality)]
     state, record = state_of(parts, needed, window, needs_dates=layer is not LayerName.TERRAIN)
     return LayerReport(
         layer=layer,
@@ -177,5 +194,5 @@ def _judged(
         everywhere=row.everywhere if row else False,
         state=state,
         record=record,
-        held=found,
+        held=tuple(one.whole for one in found),
     )

@@ -140,9 +140,7 @@ def _list(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
     parser.add_argument("set", nargs="?", metavar="SET")
     chosen = parser.parse_args(list(words))
     if chosen.set is None:
-        for name, folder in sorted(known_chart_sets().items()):
-            print(f"{name}: {folder}")
-        return CURRENT
+        return _list_sets()
     record = set_record(_existing(chosen.set))
     print(title_words(record))
     for held in held_by(record):
@@ -150,6 +148,17 @@ def _list(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
         print(f"  {_dates(held.record)}; {bounds_words(held.record)}")
         print(f"  {count_words(held)}{f', imported {held.imported}' if held.imported else ''}")
     return CURRENT
+
+
+def _list_sets() -> int:
+    known = known_chart_sets()
+    for name, folder in sorted(known.items()):
+        print(f"{name}: {folder}")
+    for name in sorted(known.doubles):
+        print(f"!! {known.trouble_with(name)}")
+    for why in sorted(known.unread.values()):
+        print(f"!! {why}")
+    return NOT_RELIABLE if known.doubles or known.unread else CURRENT
 
 
 def _check(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
@@ -220,9 +229,11 @@ def _folder(given: str) -> Path:
     path = Path(given)
     if path.is_dir() or path.name != given:
         return path
-    known = known_chart_sets().get(given)
-    if known is not None:
-        return known
+    known = known_chart_sets()
+    if given in known:
+        return known[given]
+    if given in known.doubles:
+        raise UsageError(known.trouble_with(given), remedy="or name the folder instead of the id")
     if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}", given):
         raise UsageError(f"{given!r} is no id of a chart set", remedy="use letters, digits, . _ and -")
     return user_chart_dir() / given

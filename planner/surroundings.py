@@ -13,6 +13,7 @@ from planner.world.readers.publisher_file import read_publisher_file
 from planner.world.readers.terrain import read_terrain
 from planner.world.store import (
     MARGIN_M,
+    ChartSets,
     chart_set_folders,
     is_charts_file,
     read_chart_set,
@@ -21,7 +22,7 @@ from planner.world.store import (
 from planner.world.terrain_choice import with_one_terrain
 from planner.world.world import World
 
-__all__ = ["chart_set_folders", "surroundings"]
+__all__ = ["ChartSets", "chart_set_folders", "surroundings"]
 
 
 def surroundings(
@@ -68,7 +69,8 @@ def surroundings(
 def _own_set(name: str, known_sets: Mapping[str, Path], tight: Extent | None, with_terrain: bool) -> World:
     folder = known_sets.get(name)
     if folder is None:
-        return _set_without_data(name, f"the chart set {name!r} is not at hand")
+        trouble = known_sets.trouble_with(name) if isinstance(known_sets, ChartSets) else ""
+        return _set_without_data(name, trouble or f"the chart set {name!r} is not at hand")
     try:
         return read_chart_set(folder, tight, with_terrain=with_terrain)
     except ChartError as error:

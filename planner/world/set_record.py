@@ -16,6 +16,7 @@ from planner.world.layers import Jurisdiction, LayerName, LayerRecord
 from planner.world.readers.moments import moment_of
 from planner.world.readers.plain import one_line
 from planner.world.readers.terrain import StatedTerrain
+from planner.world.set_outlines import Outline, with_outlines
 from planner.world.terrain import SurfaceKind
 
 SCHEMA = 1
@@ -114,7 +115,7 @@ def set_record_of(text: str, path: Path) -> SetRecord:
     ChartError
         If it is not JSON, of another schema, or names no id or jurisdiction.
     """
-    content = set_content(text, path)
+    content = with_outlines(set_content(text, path))
     set_id = content.get("id")
     if not isinstance(set_id, str) or not set_id.strip():
         raise ChartError("has no 'id'", where=str(path), remedy=_REMEDY)
@@ -281,9 +282,11 @@ def _uncertainty_m(entry: Json, name: str) -> float | None:
 
 
 def _outline(value: object) -> tuple[BaseGeometry | None, str]:
-    """Return a GeoJSON (Multi)Polygon, or what is wrong with it; None and '' if there is none."""
+    """Return an outline, or what is wrong with it; None and '' if there is none."""
     if value is None:
         return None, ""
+    if isinstance(value, Outline):
+        return value.shape, value.fault
     try:
         shape = shapely.from_geojson(json.dumps(value))
     except (shapely.errors.GEOSException, RecursionError):

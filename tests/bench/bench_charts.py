@@ -23,7 +23,6 @@ from pathlib import Path
 
 import numpy as np
 import pyogrio
-import shapely
 
 from planner.assess import Memory, assess_live, follow
 from planner.geo.geodesy import TrueBearing, travel
@@ -40,9 +39,7 @@ from planner.world.store.adding import Identity, Statement, add_files, create_se
 from tests.bench import national
 from tests.bench.growth_plot import draw
 
-AREA = shapely.box(
-    national.WEST_DEG - 1, national.SOUTH_DEG - 1, national.EAST_DEG + 1, national.NORTH_DEG + 1
-)
+AREA = national.coast()
 STATED = Statement("Invented Authority", "2026-05-14", cycle_days=56, covers=AREA)
 LAYERS = ("facility_map", "class_airspace", "obstacles", "aerodromes")
 OPENINGS, EDITS = 60, 200

@@ -66,6 +66,17 @@ def country(share: float = 1.0, seed: int = 1) -> dict[str, Made]:
     }
 
 
+def coast(corners: int = 50_000) -> shapely.Polygon:
+    """Return the outline of the whole country, rough at every corner as a coast is."""
+    random = np.random.default_rng(7)
+    corners_of_box = shapely.box(WEST_DEG - 1, SOUTH_DEG - 1, EAST_DEG + 1, NORTH_DEG + 1).exterior
+    smooth = corners_of_box.interpolate(np.linspace(0, 1, corners, endpoint=False), normalized=True)
+    middle = np.array([(WEST_DEG + EAST_DEG) / 2, (SOUTH_DEG + NORTH_DEG) / 2])
+    # Every corner a little nearer or farther on its own ray, so that the ring never crosses itself.
+    reach = 1 + random.uniform(-0.01, 0.01, (corners, 1))
+    return shapely.Polygon(middle + (shapely.get_coordinates(smooth) - middle) * reach)
+
+
 def towns(share: float = 1.0, seed: int = 1) -> np.ndarray:
     """Return (n, 2) longitude and latitude of the airports that `country` has cells about."""
     east_deg = WEST_DEG + (EAST_DEG - WEST_DEG) * share

@@ -1,6 +1,7 @@
 """`lowline charts` as it is typed."""
 
 import json
+import shutil
 
 import pytest
 
@@ -45,6 +46,20 @@ def test_a_set_is_made_listed_and_checked(typed, file):
     assert "ok class_airspace (restricting) is current here" in out
     assert "!! security_restrictions (restricting) is missing" in out
     assert "count as not checked: obstacles, fixed_sites" in out.replace("uas_zones, ", "")
+
+
+def test_two_folders_of_one_id_are_named_and_neither_is_taken(typed, file):
+    assert typed("add", "--into", "mine", *NEW, *STATED, "--cycle", 56, file)[0] == 0
+    copy = shutil.copytree(user_chart_dir() / "mine", user_chart_dir() / "mine, newer")
+    (user_chart_dir() / "broken").mkdir()
+    (user_chart_dir() / "broken" / "set.json").write_text("{", encoding="utf-8")
+    code, out, _ = typed("list")
+    assert code == NOT_RELIABLE
+    assert f"!! {user_chart_dir() / 'mine'} and {copy} each hold a chart set 'mine'" in out
+    assert f"!! {user_chart_dir() / 'broken' / 'set.json'}: is not JSON" in out
+    code, _, err = typed("check", "mine", "--at", "2026-06-01")
+    assert code == 2
+    assert "each hold a chart set" in err
 
 
 def test_check_is_good_where_every_restricting_layer_is(typed, tmp_path, file):

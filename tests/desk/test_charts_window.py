@@ -1,5 +1,6 @@
 """The charts window by real mouse and drop events; counts from the shared data's own description."""
 
+import shutil
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -225,6 +226,17 @@ def test_ticks_say_which_sets_the_plan_names_and_can_be_undone(qtbot, desk, char
         if sets.item(row).checkState() is Qt.CheckState.Checked
     ]
     assert ticked == ["demo-island"]
+
+
+def test_two_folders_of_one_id_are_told_apart_by_nobody(qtbot, charts):
+    make_set(qtbot, charts, use=False)
+    (folder,) = user_chart_dir().iterdir()
+    shutil.copytree(folder, user_chart_dir() / "copy")
+    charts.shelf.read()
+    qtbot.waitUntil(lambda: bool(charts.shelf.sets[folder.name].fault), timeout=20_000)
+    charts.sets.choose(folder.name)
+    assert "each hold a chart set" in charts.lacking.text()
+    assert charts.lacking.isVisible()
 
 
 def test_what_was_refused_is_listed_with_its_reason(qtbot, charts, tmp_path):

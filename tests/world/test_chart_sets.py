@@ -173,8 +173,10 @@ def test_folders_are_found_by_id(tmp_path):
     edit_set(other, lambda content: content.update(id="other-island"))
     (tmp_path / "broken").mkdir()
     (tmp_path / "broken" / "set.json").write_text("{")
-    found = chart_set_folders([ISLAND, tmp_path, tmp_path / "not there"])
-    assert found == {"demo-island": ISLAND, "other-island": other}
+    found = chart_set_folders([ISLAND, tmp_path, tmp_path, tmp_path / "not there"])
+    assert found == {"other-island": other}
+    assert found.doubles == {"demo-island": (ISLAND, tmp_path / "one")}
+    assert list(found.unread) == [tmp_path / "broken"]
 
 
 def test_merging_keeps_every_feature_once_and_every_key_apart():

@@ -67,7 +67,8 @@ def _made(name: str, code: str, authority: str, area: str) -> tuple[str, Path]:
     from planner.world.store.covers import outline_of
 
     outline = outline_of(area) if area else None
-    set_id = _free_id(name, set(known_chart_sets()))
+    known = known_chart_sets()
+    set_id = _free_id(name, {*known, *known.doubles, *(folder.name for folder in known.unread)})
     folder = user_chart_dir() / set_id
     create_set(folder, Identity(set_id, name, code, authority, outline))
     return set_id, folder

@@ -106,7 +106,9 @@ def _sets_for(plan: Plan) -> Mapping[str, OnShelf]:
         for set_id in plan.chart_sets
         if set_id not in known
     }
-    return MappingProxyType(found | missing)
+    doubles = {set_id: OnShelf(set_id, None, fault=known.trouble_with(set_id)) for set_id in known.doubles}
+    unread = {folder.name: OnShelf(folder.name, None, fault=why) for folder, why in known.unread.items()}
+    return MappingProxyType(unread | found | missing | doubles)
 
 
 def _on_shelf(set_id: str, folder: Path, plan: Plan, needed: "BaseGeometry | None") -> OnShelf:

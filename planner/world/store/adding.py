@@ -1,7 +1,6 @@
 """Add publishers' files to a chart set, or make a new one: all of it or nothing."""
 
 import hashlib
-import json
 import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -10,7 +9,6 @@ from pathlib import Path
 from typing import Any
 
 import attrs
-import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.errors import ChartError, OutputError
@@ -24,6 +22,7 @@ from planner.world.readers.recognise import is_raster
 from planner.world.readers.stadiums import reaching
 from planner.world.readers.table import Table, read_table, table_names
 from planner.world.readers.terrain import read_terrain
+from planner.world.set_outlines import kept_outline
 from planner.world.set_record import FILE_NAME, SCHEMA, Quality
 from planner.world.store.commit import (
     CHARTS_NAME,
@@ -102,20 +101,18 @@ def create_set(folder: Path, identity: Identity) -> None:
             if (folder / name).exists():
                 raise OutputError(f"has a {name} already", where=str(folder), remedy="choose another folder")
         jurisdiction: Document = {"code": identity.jurisdiction, "name": identity.jurisdiction_name}
+        document: Document = {
+            "schema": SCHEMA,
+            "id": identity.id,
+            "title": identity.title,
+            "invented": False,
+            "jurisdiction": jurisdiction,
+            "layers": {},
+            "terrain": [],
+        }
         if identity.area is not None:
-            jurisdiction["area"] = _geojson(identity.area)
-        commit_record(
-            folder,
-            {
-                "schema": SCHEMA,
-                "id": identity.id,
-                "title": identity.title,
-                "invented": False,
-                "jurisdiction": jurisdiction,
-                "layers": {},
-                "terrain": [],
-            },
-        )
+            jurisdiction["area"] = kept_outline(document, identity.area)
+        commit_record(folder, document)
 
 
 @contextmanager
@@ -164,7 +161,7 @@ def add_files(
         imported = datetime.now(UTC).replace(microsecond=0).isoformat()
         changed = {**document, "layers": dict(document.get("layers", {}))}
         added = [_added(changed, layer, statement, imported) for layer in layers]
-        copies = [_raster_entry(folder, path, statement, imported) for path in rasters]
+        copies = [_raster_entry(folder, changed, path, statement, imported) for path in rasters]
         try:
             added.extend(_with_terrain(changed, entry) for entry in copies)
             progress.report(_IMPORT_SHARE)
@@ -252,15 +249,15 @@ def _added(document: Document, layer: LayerImport, statement: Statement, importe
         "expires": expires,
         "imported": imported,
         "features": len(layer),
-        "coverage": None if statement.covers is None else _geojson(statement.covers),
-        "quality": _quality(layer),
+        "coverage": None if statement.covers is None else kept_outline(document, statement.covers),
+        "quality": _quality(document, layer),
     }
     replaced = document["layers"].get(layer.layer.value, {})
     document["layers"][layer.layer.value] = entry
     return Added(layer.layer, entry, layer.quality, str(replaced.get("source", "")))
 
 
-def _quality(layer: LayerImport) -> Document:
+def _quality(document: Document, layer: LayerImport) -> Document:
     found = layer.quality
     # Rows kept as published are refused anew, in their place, whenever they are read.
     area = None if layer.holds == AS_PUBLISHED else found.refused_area
@@ -269,7 +266,7 @@ def _quality(layer: LayerImport) -> Document:
         "repaired": found.repaired,
         "refused": found.refused,
         "reasons": list(found.reasons),
-        "refused_area": None if area is None else _geojson(area),
+        "refused_area": None if area is None else kept_outline(document, area),
     }
 
 
@@ -295,11 +292,9 @@ def _moment_text(moment: datetime | None) -> str:
     return "" if moment is None else moment.astimezone(UTC).isoformat().replace("+00:00", "Z")
 
 
-def _geojson(shape: BaseGeometry) -> Any:  # noqa: ANN401
-    return json.loads(shapely.to_geojson(shape))
-
-
-def _raster_entry(folder: Path, path: Path, statement: Statement, imported: str) -> Document:
+def _raster_entry(
+    folder: Path, document: Document, path: Path, statement: Statement, imported: str
+) -> Document:
     """Copy a raster into the set under a name of its own and return its entry."""
     nowhere = Extent(0.0, 0.0, 0.0, 0.0)
     _, record = read_terrain(path, None, nowhere)
@@ -330,7 +325,7 @@ def _raster_entry(folder: Path, path: Path, statement: Statement, imported: str)
         "effective": statement.effective,
         "expires": statement.expires,
         "imported": imported,
-        "coverage": None if covers is None else _geojson(covers),
+        "coverage": None if covers is None else kept_outline(document, covers),
         "surface": statement.surface.value,
         "vertical_datum": statement.vertical_datum,
         "horizontal_uncertainty_m": statement.horizontal_uncertainty_m,

@@ -19,6 +19,7 @@ from typing import Any, TypeAlias
 
 from planner.atomic import write_text
 from planner.errors import ChartError, OutputError
+from planner.world.set_outlines import without_unused
 from planner.world.set_record import CHARTS_DIGEST, FILE_NAME, read_set_text, set_content
 from planner.world.store.geopackage import open_charts, remember_set, shrink
 from planner.world.store.soundness import charts_fault, digest_of
@@ -116,7 +117,7 @@ def commit_layers(folder: Path, document: Document, change: Change, changed: Col
     keeps = target.exists() and _is_worth_keeping(target, document, changed)
     aside = folder / f"{_ASIDE}{secrets.token_hex(6)}.gpkg"
     edition = secrets.token_hex(8)
-    document = {**document, "edition": edition}
+    document = {**without_unused(document), "edition": edition}
     document.pop(CHARTS_DIGEST, None)
     try:
         if keeps:
@@ -159,7 +160,7 @@ def commit_record(folder: Path, document: Document) -> None:
     OutputError
         If it can't be written; the old record is then as it was.
     """
-    write_text(folder / FILE_NAME, text_of(document))
+    write_text(folder / FILE_NAME, text_of(without_unused(document)))
 
 
 def _kept_document(path: Path) -> tuple[str, str] | None:

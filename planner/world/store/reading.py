@@ -1,6 +1,7 @@
 """A chart set as a part of the world: what it holds about a plan, each layer with its record."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from pathlib import Path
 
 import attrs
@@ -21,11 +22,11 @@ from planner.world.set_record import (
     Quality,
     SetRecord,
     TerrainEntry,
-    read_set_record,
     set_record_of,
 )
 from planner.world.store.columns import part_of_world
 from planner.world.store.commit import CHARTS_NAME, set_text
+from planner.world.store.cutting import cut_record
 from planner.world.store.geopackage import Charts, open_charts
 from planner.world.store.soundness import charts_fault
 from planner.world.terrain_choice import with_one_terrain
@@ -38,22 +39,6 @@ WHOLE_UP_TO = 50_000
 """A set of more features is not loaded whole: without a place only its records are given."""
 
 
-def chart_set_folders(parents: Iterable[Path]) -> dict[str, Path]:
-    """Return the chart sets found in or directly below the folders, by id; the first of an id wins.
-
-    Folders whose set.json can't be read are left out: a plan that names such
-    a set is told that it is not at hand.
-    """
-    found: dict[str, Path] = {}
-    for parent in parents:
-        for folder in (parent, *sorted(child for child in _children(parent) if child.is_dir())):
-            try:
-                found.setdefault(read_set_record(folder / FILE_NAME).id, folder)
-            except ChartError:
-                continue
-    return found
-
-
 def set_record(folder: Path) -> SetRecord:
     """Return what a chart set says of itself.
 
@@ -62,7 +47,22 @@ def set_record(folder: Path) -> SetRecord:
     ChartError
         If its set.json can't be read.
     """
+    states = tuple(_state_of(folder / name) for name in (FILE_NAME, CHARTS_NAME))
+    return _record_in(folder, states)
+
+
+@lru_cache(maxsize=16)
+def _record_in(folder: Path, _states: tuple[object, ...]) -> SetRecord:
+    """Return the record of a folder, kept as long as neither file changes: a country's coast takes time."""
     return set_record_of(set_text(folder), folder / FILE_NAME)
+
+
+def _state_of(path: Path) -> tuple[int, int, int, int] | None:
+    try:
+        state = path.stat()
+    except OSError:
+        return None
+    return state.st_size, state.st_mtime_ns, state.st_ctime_ns, state.st_ino
 
 
 def read_chart_set(folder: Path, extent: Extent | None = None, *, with_terrain: bool = True) -> World:
@@ -77,13 +77,14 @@ def read_chart_set(folder: Path, extent: Extent | None = None, *, with_terrain: 
     ChartError
         If its set.json can't be read.
     """
-    record = set_record(folder)
+    whole = set_record(folder)
     loaded = extent.grown(MARGIN_M) if extent else None
+    record = cut_record(whole, loaded) if loaded else whole
     parts = _layer_parts(folder / CHARTS_NAME, record, loaded)
     if with_terrain:
         rasters = [_terrain_part(folder, entry, extent) for entry in record.terrain]
         parts.extend(with_one_terrain(rasters, extent))
-    return merged([*parts, World(jurisdictions=(record.jurisdiction,))])
+    return merged([*parts, World(jurisdictions=(whole.jurisdiction,))])
 
 
 def is_charts_file(path: Path) -> bool:
@@ -141,15 +142,8 @@ def _file_damage(path: Path, record: SetRecord) -> str:
     return f"{CHARTS_NAME} is damaged ({fault})" if fault else ""
 
 
-def _children(parent: Path) -> tuple[Path, ...]:
-    try:
-        return tuple(parent.iterdir())
-    except OSError:
-        return ()
-
-
 def _layer_parts(path: Path, record: SetRecord, extent: Extent | None) -> list[World]:
-    entries = [attrs.evolve(entry, record=_cut(entry.record, extent)) for entry in record.layers]
+    entries = list(record.layers)
     if not entries and not path.exists():
         return []
     damage = _file_damage(path, record)
@@ -180,12 +174,6 @@ def _unlisted(charts: Charts, record: SetRecord) -> list[LayerEntry]:
         for name in LayerName
         if name.value in charts.tables and name not in listed
     ]
-
-
-def _cut(record: LayerRecord, loaded: Extent | None) -> LayerRecord:
-    if loaded is None or record.coverage is None:
-        return record
-    return attrs.evolve(record, coverage=record.coverage.intersection(loaded.polygon()))
 
 
 def _features_part(
