@@ -197,16 +197,23 @@ def permission_records(
     )
 
 
+def _restriction(limits: tuple[Height | None, Height | None], **given: object) -> TemporaryRestriction:
+    """One whose top is above its floor: without a top where the two drawn are not."""
+    floor, top = limits
+    closes = top is None or (floor.m if floor else 0.0) < top.m
+    return TemporaryRestriction(floor=floor, top=top if closes else None, **given)
+
+
 def restrictions(
     near: Place = OPEN_OCEAN, within_m: float = 5_000.0
 ) -> st.SearchStrategy[TemporaryRestriction]:
     levels = st.none() | st.one_of(
         figures(0.0, 3_000.0).map(AboveGround), figures(-400.0, 9_000.0).map(AboveSeaLevel)
     )
-    rest = {"floor": levels, "top": levels, "notice": texts(), "to_utc": st.none() | moments()}
-    drawn = st.builds(TemporaryRestriction, name=names(), ring=rings(near, within_m), **rest)
+    rest = {"limits": st.tuples(levels, levels), "notice": texts(), "to_utc": st.none() | moments()}
+    drawn = st.builds(_restriction, name=names(), ring=rings(near, within_m), **rest)
     round_ones = st.builds(
-        TemporaryRestriction,
+        _restriction,
         name=names(),
         centre=places(near, within_m),
         radius_m=figures(10.0, 50_000.0),

@@ -11,6 +11,7 @@ import pytest
 
 from planner.assess import Memory, assess
 from planner.ceiling.profile import Binding
+from planner.errors import PlanError
 from planner.geo.geodesy import TrueBearing, travel
 from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.geo.place import Place
@@ -31,6 +32,22 @@ def judged(*restrictions, **changes):
 
 def disc(**changes):
     return TemporaryRestriction("INVENTED FIRE", centre=at(250.0), radius_m=200.0, **changes)
+
+
+@pytest.mark.parametrize(
+    ("floor", "top"),
+    [
+        (AboveSeaLevel(1500.0), AboveSeaLevel(0.0)),
+        (AboveSeaLevel(1500.0), AboveSeaLevel(1500.0)),
+        (AboveGround(900.0), AboveSeaLevel(900.0)),
+        (AboveSeaLevel(1500.0), AboveGround(150.0)),
+        (None, AboveSeaLevel(0.0)),
+        (None, AboveGround(-5.0)),
+    ],
+)
+def test_one_that_would_close_nothing_is_refused_with_both_figures(floor, top):
+    with pytest.raises(PlanError, match=rf"{top.m / 0.3048:,.0f} ft above"):
+        disc(floor=floor, top=top)
 
 
 def closed(assessment):

@@ -10,7 +10,7 @@ from planner.geo.place import Place
 from planner.geo.window import in_utc
 from planner.plan.checks import not_empty, positive
 from planner.plan.geometry import ring_fault
-from planner.units import STADIUM_MARGIN_S, STADIUM_RADIUS_M, STADIUM_TOP_M
+from planner.units import STADIUM_MARGIN_S, STADIUM_RADIUS_M, STADIUM_TOP_M, ft_from_m
 
 LARGEST_RADIUS_M = 500_000.0
 
@@ -20,7 +20,7 @@ class TemporaryRestriction:
     """A temporary restriction: bounded by a ring, or by a circle about `centre`.
 
     `floor` of None is the ground, `top` of None is without bound; both are
-    above ground or above sea level. A moment of None is not known: the
+    above ground or above sea level, and the top is above the floor. A moment of None is not known: the
     restriction then counts as active at that end. `notice` says where it is
     written.
     """
@@ -50,6 +50,18 @@ class TemporaryRestriction:
                 "a restriction's height is given above launch",
                 remedy="give it above ground or above sea level",
             )
+        self._check_heights()
+
+    def _check_heights(self) -> None:
+        if self.top is None:
+            return
+        lowest_m = 0.0 if self.floor is None else self.floor.m
+        if lowest_m >= self.top.m:
+            floor = "the ground" if self.floor is None else f"its floor ({_said(self.floor)})"
+            raise PlanError(
+                f"a restriction's top ({_said(self.top)}) is not above {floor}: it would close nothing",
+                remedy="look both up in the notice; without a top it has no bound",
+            )
 
     def _check_outline(self) -> None:
         round_one = self.centre is not None and self.radius_m is not None
@@ -68,6 +80,12 @@ class TemporaryRestriction:
                 raise PlanError("the outline of a restriction has fewer than three corners")
             if fault := ring_fault(self.ring, "the outline of a restriction"):
                 raise PlanError(fault, remedy="move its corners apart so that its edges don't cross")
+
+
+def _said(height: Height) -> str:
+    return (
+        f"{ft_from_m(height.m):,.0f} ft above {'ground' if isinstance(height, AboveGround) else 'sea level'}"
+    )
 
 
 def around_event(name: str, stadium: Place, start_utc: datetime, end_utc: datetime) -> TemporaryRestriction:

@@ -145,6 +145,10 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "Outside its published hours this airspace is active whenever a notice says so, so it "
             "counts as active."
         ),
+        "limits-not-known": (
+            "A floor or a top that isn't told, or that contradicts the other, counts as widest: the airspace "
+            "then begins at the ground, or has no top."
+        ),
         "hours-unreadable": "What can't be read for sure counts as active.",
         "land-not-settled": (
             "Airspace permission is not leave to use the ground. Whoever owns or runs the place of "

@@ -109,7 +109,11 @@ def test_an_outline_is_typed_and_what_is_wrong_is_said(desk, section):
     click(dialog.keep)
     assert "ends before it begins" in dialog.error.text()
     assert desk.document.plan.restrictions == ()
-    fill(dialog, end="")
+    fill(dialog, end="", floor="3000", top="500")
+    click(dialog.keep)
+    assert "500 ft above ground) is not above its floor (3,000 ft above" in dialog.error.text()
+    assert desk.document.plan.restrictions == ()
+    fill(dialog, floor="", top="")
     click(dialog.keep)
     assert len(desk.document.plan.restrictions[0].ring) == 3
 

@@ -26,6 +26,9 @@ from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind, LimitReference, VerticalLimit
 from planner.world.layers import LayerName
+from planner.world.readers.kinds import KINDS
+from planner.world.readers.row import Row
+from planner.world.readers.table import Table
 from tests import worlds
 from tests.worlds import START, above_ground, at, fixed_site, ft, plan, record, tower, volume, world
 
@@ -317,3 +320,33 @@ def test_an_empty_plan_is_told_one_thing_at_a_time():
     answer = assess(Plan(), world())
     assert answer.verdict is Verdict.UNDETERMINED
     assert answer.reason == "Nothing drawn yet."
+
+
+CLASS = {"NAME": "INVENTED D", "LOCAL_TYPE": "CLASS_D", "CLASS": "D"}
+SPECIAL = {"NAME": "INVENTED R", "TYPE_CODE": "R", "TIMESOFUSE": "H24"}
+ZONE = {"ZONE_ID": "INV1", "ZONE_TYPE": "PROHIBITED"}
+PUBLISHED = {
+    LayerName.CLASS_AIRSPACE: CLASS,
+    LayerName.SPECIAL_USE: SPECIAL,
+    LayerName.SECURITY: {"FACILITY": "INVENTED BASE", "BASE": "B"},
+    LayerName.UAS_ZONES: ZONE,
+    LayerName.TEMPORARY: {"NAME": "INVENTED FIRE", "RADIUS_NM": None},
+}
+CONTRADICTING = [(5000, "MSL", 5000, "MSL"), (400, "AGL", 400, "AGL"), (9000, "MSL", 400, "AGL"),
+                 (2000, "AGL", 900, "MSL"), (3000, "MSL", 500, "MSL"), (0, "MSL", 0, "MSL")]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", PUBLISHED)
+@pytest.mark.parametrize("limits", CONTRADICTING)
+def test_limits_with_nothing_between_them_never_let_an_airspace_vanish(name, limits):
+    """Which figure is wrong nobody can say: it counts from the ground without a top, and that is said."""
+    floor, floor_code, top, top_code = limits
+    coded = {"LOWER_VAL": floor, "LOWER_UOM": "FT", "LOWER_CODE": floor_code, "UOM": "FT",
+             "UPPER_VAL": top, "UPPER_UOM": "FT", "UPPER_CODE": top_code,
+             "FLOOR": f"{floor} FT {floor_code}", "CEILING": f"{top} FT {top_code}"}  # fmt: skip
+    row = Row({**PUBLISHED[name], **coded}, worlds.disc(3_000.0))
+    reading = KINDS[name].read(Table.of(name, [row], tuple(row.attributes)))
+    (found,) = reading.content.airspace
+    answer = assess(plan(), world(airspace=(found,)))
+    assert answer.verdict in {Verdict.MUST_CHANGE, Verdict.PERMISSION_NEEDED}
+    assert marks(answer, "limits-not-known") == {Mark.NOTE}

@@ -106,6 +106,11 @@ def feet(reference, figure):
         (SURFACE, feet(LimitReference.SEA_LEVEL, 0)),
         (SURFACE, feet(LimitReference.SEA_LEVEL, -1)),
         (feet(LimitReference.ABOVE_GROUND, 18_000), feet(LimitReference.SEA_LEVEL, 2_000)),
+        (feet(LimitReference.SEA_LEVEL, 1_500), feet(LimitReference.SEA_LEVEL, 1_500)),
+        (feet(LimitReference.ABOVE_GROUND, 400), feet(LimitReference.ABOVE_GROUND, 400)),
+        (feet(LimitReference.SEA_LEVEL, 0), feet(LimitReference.SEA_LEVEL, 0)),
+        (feet(LimitReference.SEA_LEVEL, 5_000), feet(LimitReference.ABOVE_GROUND, 400)),
+        (UNKNOWN, feet(LimitReference.SEA_LEVEL, 0)),
     ],
 )
 def test_limits_that_leave_nothing_between_them_are_the_widest(floor, top):

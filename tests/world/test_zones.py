@@ -16,6 +16,8 @@ from tests.world.hours import window
 
 AREA = {"type": "Polygon", "coordinates": [[[2, 49], [3, 49], [3, 50], [2, 50], [2, 49]]]}
 LAYER = {"upper": 120, "upperReference": "AGL", "lower": 0, "lowerReference": "AGL", "uom": "m"}
+UNITLESS = {key: value for key, value in LAYER.items() if key != "uom"}
+AT_SEA = {"upperReference": "AMSL", "lowerReference": "AMSL"}
 
 
 def zone(geometry=None, layer=LAYER, **changes):
@@ -162,7 +164,7 @@ def test_unknown_type_is_refused_in_its_place(tmp_path):
     [
         (LAYER, "surface", 120.0),
         ({**LAYER, "uom": "ft"}, "surface", 120 * FOOT_M),
-        ({key: value for key, value in LAYER.items() if key != "uom"}, "surface", 120.0),
+        (UNITLESS, "surface", 120.0),
         # An empty unit: the floor as if in feet, the top as if in metres.
         ({**LAYER, "lower": 60, "uom": ""}, 60 * FOOT_M, 120.0),
         ({**LAYER, "upperReference": "WGS84"}, "surface", None),
@@ -170,6 +172,13 @@ def test_unknown_type_is_refused_in_its_place(tmp_path):
         ({**LAYER, "uom": "fathom"}, None, None),
         ({**LAYER, "upper": 0, "uom": ""}, None, None),
         ({**LAYER, "lower": 200}, None, None),
+        # Left out, a unit is as good as an empty one; nothing over nothing is no height in any.
+        ({**UNITLESS, "lower": 60}, 60 * FOOT_M, 120.0),
+        ({**UNITLESS, "lower": 0, "upper": 0}, None, None),
+        ({**UNITLESS, **AT_SEA, "lower": 0, "upper": 0}, None, None),
+        ({**LAYER, **AT_SEA, "lower": 0, "upper": 0}, None, None),
+        ({**LAYER, "lower": 10, "upper": 10}, None, None),
+        ({**LAYER, "lower": 300, "lowerReference": "AMSL"}, None, None),
         ({}, None, None),
         (None, None, None),
     ],
@@ -183,6 +192,28 @@ def test_layers_of_height(tmp_path, layer, floor_m, top_m):
             assert limit == SURFACE
         else:
             assert limit.m == pytest.approx(expected)
+
+
+@pytest.mark.parametrize("unit", [{}, {"uomDimensions": ""}, {"uomDimensions": "M"}, {"uomDimensions": "FT"}])
+@pytest.mark.parametrize("reference", ["AGL", "AMSL"])
+@pytest.mark.parametrize("figure", [0, 50])
+def test_the_older_model_with_nothing_between_floor_and_top(tmp_path, unit, reference, figure):
+    """As met in the wild (check_values 11d): nothing over nothing is never "no height"."""
+    limits = {"lowerLimit": figure, "upperLimit": figure, **unit}
+    limits |= {"lowerVerticalReference": reference, "upperVerticalReference": reference}
+    older = {
+        "identifier": "TST9", "country": "TST", "type": "COMMON", "restriction": "PROHIBITED",
+        "geometry": [{**limits, "horizontalProjection": AREA}],
+    }  # fmt: skip
+    path = tmp_path / "older.json"
+    path.write_text(json.dumps({"title": "t", "features": [older]}))
+    (found,) = volumes(path)
+    references = {found.floor.reference, found.top.reference}
+    if unit.get("uomDimensions") or not figure:
+        assert references == {LimitReference.UNKNOWN}
+    else:
+        # Floor as if in feet, top as if in metres.
+        assert found.floor.m < found.top.m
 
 
 @pytest.mark.parametrize(

@@ -27,6 +27,7 @@ _UNITS_M = {
     "M": 1.0,
     "FL": 100 * FOOT_M,
 }
+_FIGURES = frozenset({LimitReference.ABOVE_GROUND, LimitReference.SEA_LEVEL})
 _FLIGHT_LEVEL = re.compile(r"FL\s*(\d{1,3})")
 _HEIGHT = re.compile(r"(\d[\d,]*(?:\.\d+)?)\s*(FT|FEET|'|M)?\s*(AGL|AMSL|MSL)")
 
@@ -80,8 +81,9 @@ def written_top(text: str) -> VerticalLimit:
 def in_order(floor: VerticalLimit, top: VerticalLimit) -> tuple[VerticalLimit, VerticalLimit]:
     """Return floor and top, both UNKNOWN if they contradict each other.
 
-    A floor above ground that is no lower than a top above the sea leaves
-    nothing between them; neither does a top at or below the sea over the
+    A floor that is no lower than its top leaves nothing between them, also
+    where one counts from the ground and the other from the sea and only the
+    ground could part them; neither does a top at or below the sea over the
     surface. Ground below the sea is too rare to excuse such a record.
     """
     if top.reference is LimitReference.SURFACE or _nothing_between(floor, top):
@@ -90,13 +92,11 @@ def in_order(floor: VerticalLimit, top: VerticalLimit) -> tuple[VerticalLimit, V
 
 
 def _nothing_between(floor: VerticalLimit, top: VerticalLimit) -> bool:
-    if floor.reference is top.reference:
-        return floor.m > top.m
-    if top.reference is not LimitReference.SEA_LEVEL:
+    if top.reference not in _FIGURES:
         return False
-    if floor.reference is LimitReference.ABOVE_GROUND:
+    if floor.reference in _FIGURES:
         return floor.m >= top.m
-    return floor.reference is LimitReference.SURFACE and top.m <= 0.0
+    return floor.reference is not LimitReference.UNLIMITED and top.m <= 0.0
 
 
 def _written(plain: str) -> VerticalLimit:

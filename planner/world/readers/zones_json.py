@@ -165,8 +165,8 @@ def _attributes(zone: Json, outer: Json) -> dict[str, object]:
 
 def _layer(layer: object) -> dict[str, object]:
     said = mapping(layer)
-    # Only a layer that leaves its unit out altogether is in metres; an empty one says nothing.
-    unit = said.get("uom", said.get("UOM", "m" if said else ""))
+    # The standard takes a unit left out for metres; who leaves it out may not have meant that.
+    unit = said.get("uom", said.get("UOM", ""))
     return {
         "LOWER_VAL": _figure(said.get("lower")),
         "LOWER_CODE": words(said.get("lowerReference")),
