@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from PySide6.QtTest import QTest
 
 from planner.assess import assess, assess_live
 from planner.desk.commands import WorldSource
@@ -13,7 +14,7 @@ from planner.geo.place import Place
 from planner.locate import demo_missions_dir
 from planner.plan.file import read_plan
 from planner.rules.loss_axis import worst_loss
-from tests.desk.map_hand import each_element, words
+from tests.desk.map_hand import boxes, each_element, words
 
 
 @pytest.fixture(scope="module")
@@ -119,3 +120,20 @@ def test_the_map_draws_the_marks_with_their_words(judged, canvas, qtbot):
     assert len(each_element(qtbot, canvas, ".leaflet-symbols-pane .plan-symbol", "1")) == len(marks["spots"])
     canvas.set_flight({"spots": [], "ways": []})
     qtbot.waitUntil(lambda: turn_back_mark(answer).words not in words(qtbot, canvas), timeout=10_000)
+
+
+def test_words_that_must_be_shown_are_pushed_into_view(canvas, qtbot):
+    long_words = "link lost here: comes down on " + "SOMEBODY (INVENTED) "
+    spots = [
+        {"shape": "lost", "lonlat": [lon, 37.8], "label": long_words + side, "always": True}
+        for lon, side in ((-150.2195, "left"), (-150.1805, "right"))
+    ]
+    canvas.set_flight({"spots": spots, "ways": []})
+    qtbot.waitUntil(lambda: sum(long_words in one for one in words(qtbot, canvas)) == 2, timeout=10_000)
+    QTest.qWait(100)
+    for left, top, right, bottom in boxes(qtbot, canvas, ".map-label"):
+        assert left >= 0
+        assert top >= 0
+        assert right <= canvas.width()
+        assert bottom <= canvas.height()
+    canvas.set_flight({"spots": [], "ways": []})

@@ -28,13 +28,26 @@ export class LabelRoom {
   take(wish, width) {
     let best = null;
     let bestCost = Infinity;
-    boxes(wish, width).forEach((box, rank) => {
+    this.#options(wish, width).forEach((box, rank) => {
       const cost = rank + this.#cost(box, wish);
       if (cost < bestCost) [best, bestCost] = [box, cost];
     });
     if (best === null || (!wish.always && bestCost > WORST_OPTIONAL_COST)) return null;
     this.#taken.push([best[0] - GAP_PX, best[1], best[2] + GAP_PX, best[3]]);
     return L.point(best[0], best[1]);
+  }
+
+  // What must be shown may also be pushed into view, and stand a line farther off.
+  #options(wish, width) {
+    const near = boxes(wish, width);
+    if (!wish.always) return near;
+    const farther = boxes({ ...wish, radius: wish.radius + LINE_HEIGHT_PX }, width);
+    return [...near, ...[...near, ...farther].map((box) => this.#pushedIn(box, width))];
+  }
+
+  #pushedIn([left, top], width) {
+    const rightmost = this.#size.x - MARGIN_PX - 1 - width;
+    return boxAt(Math.max(MARGIN_PX + 1, Math.min(left, rightmost)), top, width);
   }
 
   #cost(box, wish) {
