@@ -133,13 +133,13 @@ def _rules(assessment: Assessment) -> list[list[str]]:
 
 def _checks_of_the_day(assessment: Assessment) -> list[str]:
     window = assessment.plan.window
+    looks = [f"{plain(item.what)}: by {moment(item.at_utc, window)}" for item in assessment.recheck]
     return [
-        *(f"{plain(item.what)}: by {moment(item.at_utc, window)}" for item in assessment.recheck),
-        "time of the last look at temporary restrictions (TFR): ________",
-        "fires and emergency operations near: none, else no flight; to interfere is an offence "
-        "(18 USC 40A, 43 CFR 9212.1(f), 49 USC 46320)",
-        f"crew fit: rest, illness, eyes; 8 hours since alcohol, below 0.04 "
-        f"({_SOBER[assessment.plan.purpose]})",
+        *looks,
+        "time of that look at restrictions (TFR): ________",
+        "fires, emergency work near: none, else no flight (18 USC 40A, 43 CFR 9212.1(f), 49 USC 46320)",
+        "crew fit: rest, illness, eyes; 8 hours since alcohol, "
+        f"below 0.04 ({_SOBER[assessment.plan.purpose]})",
     ]
 
 

@@ -149,7 +149,7 @@ def near_traffic(case: Case) -> Iterator[Finding]:
 
 def _source(purpose: Purpose | None) -> str:
     law = give_way_rule(purpose)
-    return f"{law}; {_SOURCE}" if purpose is Purpose.RECREATIONAL else f"{law}; {NEAR_AIRPORTS}; {_SOURCE}"
+    return f"{law}; {_SOURCE}" if purpose is Purpose.RECREATIONAL else f"{law}, {NEAR_AIRPORTS}; {_SOURCE}"
 
 
 def _told(one: Traffic) -> str:

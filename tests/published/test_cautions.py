@@ -75,12 +75,12 @@ def test_the_sheet_has_a_line_for_the_time_of_the_last_look_at_temporary_restric
     answer = assess(plan(purpose), world())
     pages = PdfReader(io.BytesIO(briefing_pdf(answer))).pages
     paper = " ".join(" ".join(page.extract_text() for page in pages).split())
-    assert re.search(r"temporary restrictions \(TFR\): _{6,}", paper)
+    assert re.search(r"look at restrictions \(TFR\): _{6,}", paper)
     # 107.27 by 91.17 (15, A): 8 hours, and 0.04 or greater fails.
     for words in ("8 hours since alcohol, below 0.04", "14 CFR 107.27"):
         assert words in paper
     # 15 (A): interfering with firefighting or emergency response.
-    for words in ("fires and emergency operations", "18 USC 40A", "43 CFR 9212.1(f)", "49 USC 46320"):
+    for words in ("fires, emergency work near: none", "18 USC 40A", "43 CFR 9212.1(f)", "49 USC 46320"):
         assert words in paper
 
 
