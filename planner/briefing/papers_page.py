@@ -137,7 +137,7 @@ def _checks_of_the_day(assessment: Assessment) -> list[str]:
     return [
         *looks,
         "time of that look at restrictions (TFR): ________",
-        "fires, emergency work near: none, else no flight (18 USC 40A, 43 CFR 9212.1(f), 49 USC 46320)",
+        "fires, emergency operations near: none, else no flight (18 USC 40A, 43 CFR 9212.1(f), 49 USC 46320)",
         "crew fit: rest, illness, eyes; 8 hours since alcohol, "
         f"below 0.04 ({_SOBER[assessment.plan.purpose]})",
     ]

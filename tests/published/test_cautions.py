@@ -80,7 +80,7 @@ def test_the_sheet_has_a_line_for_the_time_of_the_last_look_at_temporary_restric
     for words in ("8 hours since alcohol, below 0.04", "14 CFR 107.27"):
         assert words in paper
     # 15 (A): interfering with firefighting or emergency response.
-    for words in ("fires, emergency work near: none", "18 USC 40A", "43 CFR 9212.1(f)", "49 USC 46320"):
+    for words in ("fires, emergency operations near: none", "18 USC 40A", "43 CFR 9212.1(f)", "49 USC 46320"):
         assert words in paper
 
 
