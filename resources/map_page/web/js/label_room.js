@@ -5,6 +5,7 @@ const GAP_PX = 3;
 const MARGIN_PX = 4;
 const CROSSING_COST = 20;
 const OVERLAP_COST = 1000;
+const CUT_OFF = 1.5; // as bad as so many overlaps
 const WORST_OPTIONAL_COST = 60;
 
 export class LabelRoom {
@@ -41,7 +42,7 @@ export class LabelRoom {
   #options(wish, width) {
     const near = boxes(wish, width);
     if (!wish.always) return near;
-    const farther = boxes({ ...wish, radius: wish.radius + LINE_HEIGHT_PX }, width);
+    const farther = [1, 2].flatMap((lines) => boxes({ ...wish, radius: wish.radius + lines * LINE_HEIGHT_PX }, width));
     return [...near, ...[...near, ...farther].map((box) => this.#pushedIn(box, width))];
   }
 
@@ -52,9 +53,9 @@ export class LabelRoom {
 
   #cost(box, wish) {
     if (wish.always && !this.#isNear(wish.at)) return Infinity;
-    if (!this.#isInside(box)) return wish.always ? OVERLAP_COST : Infinity;
+    const isInside = this.#isInside(box);
     const overlaps = this.#taken.reduce((count, taken) => count + overlap(box, taken), 0);
-    if (overlaps > 0) return wish.always ? OVERLAP_COST * overlaps : Infinity;
+    if (overlaps > 0 || !isInside) return wish.always ? OVERLAP_COST * (overlaps + (isInside ? 0 : CUT_OFF)) : Infinity;
     return CROSSING_COST * this.#crossings(box);
   }
 
