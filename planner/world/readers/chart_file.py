@@ -13,15 +13,17 @@ from planner.world.readers.csv_tables import read_frequencies_csv, read_runways_
 from planner.world.readers.facility_map import map_dates
 from planner.world.readers.form import FileForm, form_of
 from planner.world.readers.ground_tags import split_by_tags
-from planner.world.readers.kinds import KINDS, kind_of, nearest_kinds
+from planner.world.readers.kinds import KINDS, nearest_kinds
+from planner.world.readers.not_understood import has_shapes, kind_of_table, left_out
 from planner.world.readers.obstacle_file import read_obstacle_file
-from planner.world.readers.reading import Edition, FileKind, LayerPart
+from planner.world.readers.reading import Edition, LayerPart
 from planner.world.readers.stadiums import reaching, read_events
 from planner.world.readers.table import LayerTable, Table, read_table, table_names
 from planner.world.readers.zipped import refuse_bombs
 from planner.world.readers.zones_json import read_zones_json
 
 _REMEDY = "give a file with the publisher's own attribute names"
+_ONE_BY_ONE = "give the tables that are wanted in files of their own, and state what such a one is (--layer)"
 
 
 def read_chart_file(
@@ -83,6 +85,9 @@ def _vector_parts(path: Path, extent: Extent | None, layer: LayerName | None) ->
     ]
     if not parts:
         raise ChartError(_unrecognised(tables), where=str(path), remedy=_REMEDY)
+    lost = "" if layer is not None else left_out(tables)
+    if lost:
+        raise ChartError(lost, where=str(path), remedy=_ONE_BY_ONE)
     return tuple(parts)
 
 
@@ -99,11 +104,11 @@ def _table_parts(
 ) -> Sequence[LayerPart]:
     if table.name == LayerName.STADIUM_EVENTS and not alone:
         return [LayerPart(LayerName.STADIUM_EVENTS, table, read_events(stadiums, table))]
-    if not _has_shapes(table):
+    if not has_shapes(table):
         return []
     if layer is not None and layer in KINDS:
         return [_part(layer, table, _edition(layer, table))]
-    kind = _kind(table)
+    kind = kind_of_table(table)
     if kind is not None:
         return [_part(kind.layer, table, _edition(kind.layer, table))]
     return [_part(name, part, Edition()) for name, part in split_by_tags(table)]
@@ -114,21 +119,10 @@ def _edition(layer: LayerName, table: Table) -> Edition:
     return Edition(note=f"MAP_EFF {dates}") if dates else Edition()
 
 
-def _has_shapes(table: Table) -> bool:
-    return not table.rows or any(row.shape is not None or row.fault for row in table.rows)
-
-
-def _kind(table: Table) -> FileKind | None:
-    by_name = next((kind for layer, kind in KINDS.items() if layer == table.name), None)
-    if by_name is not None and not by_name.missing_from(table.columns):
-        return by_name
-    return kind_of(table.columns)
-
-
 def _unrecognised(tables: Sequence[Table]) -> str:
     columns = frozenset().union(*(table.columns for table in tables))
     if not any(table.total for table in tables):
         return "it holds no features"
-    if not any(map(_has_shapes, tables)):
+    if not any(map(has_shapes, tables)):
         return "its features have no shapes, so that nobody can tell where they lie"
     return f"not a kind of chart file that is known ({nearest_kinds(columns)})"

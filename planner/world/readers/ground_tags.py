@@ -67,6 +67,11 @@ _LAND_COVER = frozenset(
 _WIRES = frozenset({"line", "minor_line", "cable_car", "gondola", "chair_lift", "zip_line", "t-bar", "goods"})
 
 
+def has_tags(columns: frozenset[str]) -> bool:
+    """Whether a table has any columns by which features of the ground are told."""
+    return "OTHER_TAGS" in columns or any(known & columns for known, _ in _TELLERS)
+
+
 def split_by_tags(table: Table) -> Sequence[LayerTable]:
     """Return the table's features by layer; empty if its columns are none that are known."""
     told = [tell for columns, tell in _TELLERS if columns & table.columns]

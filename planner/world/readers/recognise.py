@@ -14,7 +14,8 @@ from planner.world.layers import LayerName
 from planner.world.readers.form import FileForm, form_of
 from planner.world.readers.ground_tags import split_by_tags
 from planner.world.readers.json_head import first_features
-from planner.world.readers.kinds import KINDS, kind_of, nearest_kinds
+from planner.world.readers.kinds import nearest_kinds
+from planner.world.readers.not_understood import kind_of_table, left_out
 from planner.world.readers.table import Table, read_head, table_names
 from planner.world.readers.zipped import refuse_bombs
 
@@ -58,7 +59,8 @@ def recognise(path: Path) -> Recognised:
     tables = _heads(path)
     found = tuple(dict.fromkeys(layer for table in tables for layer in _layers_of(table)))
     if found:
-        return Recognised(path, found)
+        lost = left_out(tables)
+        return Recognised(path, () if lost else found, lost)
     columns = frozenset().union(*(table.columns for table in tables))
     return Recognised(path, (), f"its attributes don't tell what it is ({nearest_kinds(columns)})")
 
@@ -89,10 +91,7 @@ def is_raster(path: Path) -> bool:
 def _layers_of(table: Table) -> tuple[LayerName, ...]:
     if table.name == LayerName.STADIUM_EVENTS:
         return (LayerName.STADIUM_EVENTS,)
-    by_name = next((kind for layer, kind in KINDS.items() if layer == table.name), None)
-    if by_name is not None and not by_name.missing_from(table.columns):
-        return (by_name.layer,)
-    kind = kind_of(table.columns)
+    kind = kind_of_table(table)
     if kind is not None:
         return (kind.layer,)
     return tuple(layer for layer, _ in split_by_tags(table))
