@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
     QDialog,
+    QFileDialog,
     QLineEdit,
     QMessageBox,
     QWidget,
@@ -43,6 +44,11 @@ _WORDS = ("", "120", "350ft", "1200 msl", "9.5 in", "2027-06-12", "15:40", "-3",
 def desk(qtbot, tmp_path, monkeypatch):
     answers = Answers()
     monkeypatch.setattr("planner.desk.questions.Boxes", lambda _window: answers)
+    # A box of the system would wait for somebody; whoever opens one in passing leaves it.
+    monkeypatch.setattr(QMessageBox, "exec", lambda _box: 0)
+    for name in ("getOpenFileName", "getOpenFileNames", "getSaveFileName"):
+        monkeypatch.setattr(QFileDialog, name, lambda *_given, **_named: ("", ""))
+    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *_given, **_named: "")
     desk = Desk(None, None)
     desk.window.bring_map()
     desk.move_in()
@@ -209,9 +215,7 @@ def resident_mb() -> float:
     return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 
 
-def test_whatever_is_done_in_whatever_order(desk, tmp_path, monkeypatch):
-    # A box of the system would wait for somebody; whoever opens one in passing is told to leave it.
-    monkeypatch.setattr(QMessageBox, "exec", lambda _box: 0)
+def test_whatever_is_done_in_whatever_order(desk, tmp_path):
     hand, did, before_mb = Hand(desk, seed=4), [], None
     for step in range(ACTIONS):
         did.append(hand.act())
