@@ -1,6 +1,6 @@
 """What a chart set holds and how far each layer of it can be relied on: for the desk and the command line."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
 
 import attrs
@@ -14,6 +14,7 @@ from planner.world.extent import Extent
 from planner.world.layers import LayerName, LayerRecord
 from planner.world.set_record import Quality, SetRecord
 from planner.world.store.cutting import cut_record
+from planner.world.store.rasters import raster_fault
 from planner.world.store.reading import layer_damage, records_less_refused, set_record
 
 _ABOUT_M = 1_000.0
@@ -83,11 +84,10 @@ def set_report(folder: Path, window: TimeWindow | None, needed: BaseGeometry | N
         If its set.json can't be read.
     """
     record = set_record(folder)
-    damage = layer_damage(folder, record)
     near = record if needed is None else cut_record(record, Extent(*needed.bounds).grown(_ABOUT_M))
     held = [
-        _Judged(_with_damage(whole, damage), _with_damage(cut, damage))
-        for whole, cut in zip(held_by(record), held_by(near), strict=True)
+        _Judged(_with_damage(whole, why), _with_damage(cut, why))
+        for whole, cut, why in zip(held_by(record), held_by(near), _damages(folder, record), strict=True)
     ]
     judged = [_judged(row.layer, row, held, window, needed) for row in TABLE if row.layer is not None]
     judged.extend(
@@ -106,9 +106,17 @@ class _Judged:
     near: Held
 
 
-def _with_damage(held: Held, damage: Mapping[LayerName, str]) -> Held:
-    record = held.record
-    return attrs.evolve(held, record=attrs.evolve(record, damage=damage.get(record.name, record.damage)))
+def _damages(folder: Path, record: SetRecord) -> Iterator[str]:
+    """Yield what is wrong with each table of a set, then with each raster, in the order of `held_by`."""
+    tables = layer_damage(folder, record)
+    for entry in record.layers:
+        yield tables.get(entry.record.name, "")
+    for raster in record.terrain:
+        yield raster_fault(folder, raster, read_all=True)
+
+
+def _with_damage(held: Held, why: str) -> Held:
+    return attrs.evolve(held, record=attrs.evolve(held.record, damage=why or held.record.damage))
 
 
 def held_by(record: SetRecord) -> Iterator[Held]:

@@ -30,12 +30,13 @@ _REMEDY = "get the chart set again, or correct the file"
 
 @attrs.frozen(eq=False)
 class TerrainEntry:
-    """A raster of the set, by its path inside the folder."""
+    """A raster of the set, by its path inside the folder; `digest` is its SHA-256, '' if not stated."""
 
     file: str
     stated: StatedTerrain
     imported: str = ""
     dates: tuple[str, str] = ("", "")
+    digest: str = ""
 
 
 @attrs.frozen(eq=False)
@@ -231,6 +232,7 @@ def _terrain(entry: Json, set_id: str, jurisdiction: Jurisdiction) -> TerrainEnt
     record = _layer(LayerName.TERRAIN, entry, set_id, jurisdiction)
     return TerrainEntry(
         file=_text(entry, "file"),
+        digest=_text(entry, "sha256"),
         imported=_text(entry, "imported"),
         dates=_dates(entry),
         stated=StatedTerrain(

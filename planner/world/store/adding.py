@@ -1,7 +1,5 @@
 """Add publishers' files to a chart set, or make a new one: all of it or nothing."""
 
-import hashlib
-import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
@@ -14,19 +12,16 @@ from shapely.geometry.base import BaseGeometry
 from planner.errors import ChartError, OutputError
 from planner.geo.progress import Progress, Unwatched
 from planner.world.cycles import current_cycle
-from planner.world.extent import Extent
 from planner.world.layers import LayerName
-from planner.world.readers.form import FileForm, form_of, refuse_lead
+from planner.world.readers.form import FileForm, form_of
 from planner.world.readers.moments import moment_of
 from planner.world.readers.recognise import is_raster
 from planner.world.readers.stadiums import reaching
 from planner.world.readers.table import Table, read_table, table_names
-from planner.world.readers.terrain import read_terrain
 from planner.world.set_outlines import kept_outline
 from planner.world.set_record import FILE_NAME, SCHEMA, Quality
 from planner.world.store.commit import (
     CHARTS_NAME,
-    TERRAIN_FOLDER,
     Document,
     commit_layers,
     commit_record,
@@ -35,6 +30,7 @@ from planner.world.store.commit import (
 )
 from planner.world.store.geopackage import open_charts, write_features, write_rows
 from planner.world.store.importing import AS_PUBLISHED, LayerImport, joined, read_layers
+from planner.world.store.rasters import in_place_of, remove_unlisted, taken_in
 from planner.world.terrain import SurfaceKind
 
 RASTER_SUFFIXES = frozenset(
@@ -161,18 +157,22 @@ def add_files(
         imported = datetime.now(UTC).replace(microsecond=0).isoformat()
         changed = {**document, "layers": dict(document.get("layers", {}))}
         added = [_added(changed, layer, statement, imported) for layer in layers]
-        copies = [_raster_entry(folder, changed, path, statement, imported) for path in rasters]
+        copies: list[Document] = []
         try:
-            added.extend(_with_terrain(changed, entry) for entry in copies)
+            for path in rasters:
+                if copies:
+                    progress.report(_IMPORT_SHARE)
+                copies.append(_raster_entry(folder, changed, path, statement, imported))
+            added.extend(_with_terrain(changed, entry, copies) for entry in copies)
             progress.report(_IMPORT_SHARE)
             if layers:
                 commit_layers(folder, changed, _writer(layers, progress), [one.layer.value for one in layers])
             else:
                 commit_record(folder, changed)
         except BaseException:
-            _remove_unlisted(folder, set_document(folder), [entry["file"] for entry in copies])
+            remove_unlisted(folder, _rasters_of(set_document(folder)), [entry["file"] for entry in copies])
             raise
-        _remove_unlisted(folder, changed, [entry["file"] for entry in document.get("terrain", [])])
+        remove_unlisted(folder, _rasters_of(changed), _rasters_of(document))
     progress.report(1.0)
     return tuple(added)
 
@@ -295,32 +295,12 @@ def _moment_text(moment: datetime | None) -> str:
 def _raster_entry(
     folder: Path, document: Document, path: Path, statement: Statement, imported: str
 ) -> Document:
-    """Copy a raster into the set under a name of its own and return its entry."""
-    nowhere = Extent(0.0, 0.0, 0.0, 0.0)
-    _, record = read_terrain(path, None, nowhere)
-    refuse_lead(path)
-    if record.coverage is not None:
-        middle = record.coverage.representative_point()
-        read_terrain(path, None, Extent(middle.x, middle.y, middle.x, middle.y))
-    digest = hashlib.sha256(path.read_bytes()).hexdigest()[:12]
-    name = f"{TERRAIN_FOLDER}/{path.stem}-{digest}{path.suffix.casefold()}"
-    target = folder / name
-    try:
-        target.parent.mkdir(exist_ok=True)
-        if not target.exists():
-            aside = target.with_name(f".{target.name}.part")
-            shutil.copyfile(path, aside)
-            aside.replace(target)
-    except OSError as error:
-        raise OutputError(
-            f"can't be copied into the set ({error.strerror})",
-            where=str(path),
-            remedy="check the disk's room",
-        ) from error
-    covers = statement.covers or record.coverage
+    """Take a raster into the set and return its entry."""
+    file = taken_in(folder, path)
+    outline = file.pop("outline")
+    covers = statement.covers or outline
     return {
-        "file": name,
-        "source": path.name,
+        **file,
         "publisher": statement.publisher,
         "effective": statement.effective,
         "expires": statement.expires,
@@ -333,17 +313,14 @@ def _raster_entry(
     }
 
 
-def _with_terrain(document: Document, entry: Document) -> Added:
-    others = [old for old in document.get("terrain", []) if old.get("source") != entry["source"]]
-    replaced = len(others) < len(document.get("terrain", []))
-    document["terrain"] = [*others, entry]
-    return Added(LayerName.TERRAIN, entry, Quality(), entry["source"] if replaced else "")
+def _with_terrain(document: Document, entry: Document, together: Sequence[Document]) -> Added:
+    """Put a raster into the record; those given with it stay beside it, whatever their names."""
+    given = {other["file"] for other in together} - {entry["file"]}
+    old = document.get("terrain", [])
+    kept = [other for other in old if other.get("file") in given or not in_place_of(other, entry)]
+    document["terrain"] = [*kept, entry]
+    return Added(LayerName.TERRAIN, entry, Quality(), entry["source"] if len(kept) < len(old) else "")
 
 
-def _remove_unlisted(folder: Path, document: Document, files: Sequence[str]) -> None:
-    """Remove copies of rasters that the set does not name any more."""
-    listed = {entry.get("file") for entry in document.get("terrain", [])}
-    for name in files:
-        path = folder / name
-        if name not in listed and path.parent.resolve() == (folder / TERRAIN_FOLDER).resolve():
-            path.unlink(missing_ok=True)
+def _rasters_of(document: Document) -> list[str]:
+    return [str(entry.get("file", "")) for entry in document.get("terrain", [])]

@@ -25,7 +25,6 @@ from planner.world.store.geopackage import open_charts, remember_set, shrink
 from planner.world.store.soundness import charts_fault, digest_of
 
 CHARTS_NAME = "charts.gpkg"
-TERRAIN_FOLDER = "terrain"
 LOCK_NAME = ".lowline-lock"
 
 Document: TypeAlias = dict[str, Any]

@@ -28,6 +28,7 @@ from planner.world.store.columns import part_of_world
 from planner.world.store.commit import CHARTS_NAME, set_text
 from planner.world.store.cutting import cut_record
 from planner.world.store.geopackage import Charts, open_charts
+from planner.world.store.rasters import lies_outside, raster_fault
 from planner.world.store.soundness import charts_fault
 from planner.world.terrain_choice import with_one_terrain
 from planner.world.world import World
@@ -254,16 +255,17 @@ def _reading(name: LayerName, table: Table, tables: Mapping[LayerName, Table | s
 
 def _terrain_part(folder: Path, entry: TerrainEntry, extent: Extent | None) -> World:
     record = entry.stated.record
-    path = folder / entry.file
-    if not entry.file or not path.resolve().is_relative_to(folder.resolve()):
-        return World(layers=(_damaged(record, f"its file {entry.file!r} lies outside the chart set"),))
+    outside = lies_outside(folder, entry)
+    if outside:
+        return World(layers=(_damaged(record, outside),))
     if extent and record.coverage is not None and not record.coverage.intersects(extent.polygon()):
         return World(layers=(record,))
     try:
-        terrain, record = read_terrain(path, entry.stated, extent)
+        terrain, record = read_terrain(folder / entry.file, entry.stated, extent)
     except ChartError as error:
         return World(layers=(_damaged(record, f"{entry.file}: {error.what}"),))
-    return World(terrain=terrain, layers=(record,))
+    fault = raster_fault(folder, entry) if terrain is not None else ""
+    return World(layers=(_damaged(record, fault),)) if fault else World(terrain=terrain, layers=(record,))
 
 
 def _damaged(record: LayerRecord, why: str) -> LayerRecord:
