@@ -5,6 +5,7 @@
 
 import os
 import random
+import shutil
 import time
 from datetime import UTC, datetime
 from pathlib import Path
@@ -41,7 +42,15 @@ _WORDS = ("", "120", "350ft", "1200 msl", "9.5 in", "2027-06-12", "15:40", "-3",
 
 
 @pytest.fixture
-def desk(qtbot, tmp_path, monkeypatch):
+def missions(tmp_path):
+    """Copy the demo flights: among the things done is saving, which writes over what was opened."""
+    folder = tmp_path / "missions"
+    folder.mkdir()
+    return [Path(shutil.copy(path, folder)) for path in sorted(demo_missions_dir().glob("*.plan.geojson"))]
+
+
+@pytest.fixture
+def desk(qtbot, tmp_path, missions, monkeypatch):
     answers = Answers()
     monkeypatch.setattr("planner.desk.questions.Boxes", lambda _window: answers)
     # A box of the system would wait for somebody; whoever opens one in passing leaves it.
@@ -57,7 +66,7 @@ def desk(qtbot, tmp_path, monkeypatch):
     answers.export, answers.card = files["export"].with_suffix(".kml"), files["card"].with_suffix(".png")
     answers.save = tmp_path / "saved.plan.geojson"
     desk.window.show()
-    desk.start(sorted(demo_missions_dir().glob("ridge_line*"))[0])
+    desk.start(next(path for path in missions if path.name.startswith("ridge_line")))
     rest(desk)
     yield desk
     for dialog in open_dialogs():
@@ -84,10 +93,10 @@ def open_dialogs() -> list[QDialog]:
 class Hand:
     """Does one thing after another, always the same ones for a seed."""
 
-    def __init__(self, desk: Desk, seed: int) -> None:
+    def __init__(self, desk: Desk, seed: int, missions: list[Path]) -> None:
         self.desk = desk
         self.chance = random.Random(seed)
-        self.missions = sorted(demo_missions_dir().glob("*.plan.geojson"))
+        self.missions = missions
 
     def act(self) -> str:
         does = [self.edit] * 5 + [self.trigger] * 4 + [self.click_map] * 2
@@ -215,8 +224,8 @@ def resident_mb() -> float:
     return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 
 
-def test_whatever_is_done_in_whatever_order(desk, tmp_path):
-    hand, did, before_mb = Hand(desk, seed=4), [], None
+def test_whatever_is_done_in_whatever_order(desk, missions, tmp_path):
+    hand, did, before_mb = Hand(desk, seed=4, missions=missions), [], None
     for step in range(ACTIONS):
         did.append(hand.act())
         QApplication.processEvents()
@@ -234,8 +243,8 @@ def test_whatever_is_done_in_whatever_order(desk, tmp_path):
         assert resident_mb() - before_mb < MOST_GROWTH_MB
 
 
-def test_all_undone_and_all_done_again_is_the_same_plan(desk):
-    hand = Hand(desk, seed=9)
+def test_all_undone_and_all_done_again_is_the_same_plan(desk, missions):
+    hand = Hand(desk, seed=9, missions=missions)
     first = desk.document.plan
     for _ in range(40):
         hand.edit()
