@@ -143,3 +143,8 @@ def test_only_between_its_ends_is_a_path_very_low(heights_m, low):
         assert each.to_m >= math.hypot(200.0, 29.0) - 0.01
         assert each.mark is Mark.ACT
         assert each.numbers["planned_agl_m"] == pytest.approx(1.0, abs=0.01)
+
+
+def test_a_path_of_one_point_is_told_at_its_point():
+    (found,) = of_rule(assess(plan(path=hover(30.0)[:1]), world()), "path-of-one-point")
+    assert (found.mark, found.place) == (Mark.UNKNOWN, hover(30.0)[0].place)
