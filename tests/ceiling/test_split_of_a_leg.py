@@ -52,4 +52,9 @@ def test_no_piece_is_too_short(along_m, pieces):
 
 
 def test_a_jump_parts_its_two_samples():
-    assert split([0, 300, 300, 600], [500, 500, 300, 300]) == [(0.0, 300.0), (300.0, 600.0)]
+    """Elsewhere neighbours share the sample at which they meet."""
+    ceilings = np.array([500.0, 500.0, 300.0, 300.0]) * FOOT_M
+    for along_m, second in (([0.0, 300.0, 300.0, 600.0], [2, 3]), ([0.0, 300.0, 301.0, 600.0], [1, 2, 3])):
+        track = SimpleNamespace(distance_m=np.array(along_m))
+        found = _pieces(np.arange(4), track, SimpleNamespace(ceiling_amsl_m=ceilings))
+        assert [piece.tolist() for piece in found] == [[0, 1], second]
