@@ -1,5 +1,6 @@
 """Permissions and findings in words, for paper and terminal."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from planner.briefing.words import plain
@@ -46,14 +47,25 @@ def permission_values(need: PermissionNeed) -> Values:
     return {"head": head, "details": details, "recorded": need.recorded}
 
 
-def finding_values(finding: Finding) -> Values:
-    """Return a finding for the template."""
-    return {
-        "sign": MARK_SIGNS[finding.mark],
-        "mark": MARK_WORDS[finding.mark],
-        "title": plain(finding.title, 90),
-        "message": plain(finding.message, 600),
-        "remedy": plain(finding.remedy, 300),
-        "where": stretch(finding.from_m, finding.to_m),
-        "source": plain(finding.citation, 120) or BASIS_WORDS[finding.basis],
-    }
+def finding_groups(findings: Iterable[Finding]) -> list[Values]:
+    """Return findings for the template, those of one rule and source that follow each other together."""
+    groups: list[Values] = []
+    for finding in findings:
+        source = plain(finding.citation, 120) or BASIS_WORDS[finding.basis]
+        alike = {
+            "rule": finding.rule,
+            "sign": MARK_SIGNS[finding.mark],
+            "mark": MARK_WORDS[finding.mark],
+            "source": source,
+        }
+        if not groups or any(groups[-1][key] != value for key, value in alike.items()):
+            groups.append({**alike, "told": []})
+        groups[-1]["told"].append(
+            {
+                "title": plain(finding.title, 90),
+                "message": plain(finding.message, 600),
+                "remedy": plain(finding.remedy, 300),
+                "where": stretch(finding.from_m, finding.to_m),
+            }
+        )
+    return groups

@@ -8,9 +8,10 @@ import attrs
 
 from planner.assessment import Assessment
 from planner.briefing.eyes_words import TASK_OF_ONE
-from planner.briefing.judgement_words import finding_values, permission_values
-from planner.briefing.words import CONTACT_WORDS, NOT_GIVEN, data_rows, height_words, plain
+from planner.briefing.judgement_words import finding_groups, permission_values
+from planner.briefing.words import CONTACT_WORDS, NOT_GIVEN, clock, data_rows, height_words, plain
 from planner.drawing.map_people import ROLE_WORDS
+from planner.geo.window import TimeWindow
 from planner.plan.aircraft import OverPeople, RemoteId
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan, Purpose
@@ -35,8 +36,8 @@ def papers_page(assessment: Assessment) -> Values:
         "carry": list(_carry(plan)),
         "records": [_record(plan, record) for record in plan.permissions],
         "permissions": [permission_values(need) for need in assessment.permissions],
-        "open": [finding_values(finding) for finding in open_items],
-        "known": [finding_values(one) for one in assessment.findings if one.mark is Mark.NOTE],
+        "open": finding_groups(open_items),
+        "known": finding_groups(one for one in assessment.findings if one.mark is Mark.NOTE),
         "rules": _rules(assessment),
         "data": [attrs.asdict(row) for row in data_rows(assessment.data)],
         "preflight": list(PREFLIGHT),
@@ -45,10 +46,11 @@ def papers_page(assessment: Assessment) -> Values:
         "insurance": plain(notes.insurance, 90) or NOT_GIVEN,
         "landowner": plain(notes.landowner_contact, 90) or _allowed_by(plan),
         "cautions": list(CAUTIONS),
-        "not_known": [plain(words, 160) for words in assessment.not_known],
+        "not_known": [plain(words, 600) for words in assessment.not_known],
     }
 
 
+_MOST_LETTERS = 60
 _NO_RULE = frozenset({"common practice", "community guidance"})
 
 # By reference to 91.17: nobody within 8 hours of alcohol, or with 0.04 or more.
@@ -123,17 +125,28 @@ def _record(plan: Plan, record: PermissionRecord) -> Values:
 
 def _rules(assessment: Assessment) -> list[list[str]]:
     """Return each citation once, with what is found by it."""
-    cited: dict[str, list[str]] = {}
+    cited: dict[str, dict[str, None]] = {}
     for finding in assessment.findings:
         for citation in plain(finding.citation, 200).split(";"):
             if citation.strip() and citation.strip() not in _NO_RULE:
-                cited.setdefault(citation.strip(), []).append(plain(finding.title, 60))
-    return [[citation, "; ".join(dict.fromkeys(titles))[:200]] for citation, titles in sorted(cited.items())]
+                cited.setdefault(citation.strip(), {})[plain(finding.title, 60)] = None
+    return [[citation, _few(list(titles))] for citation, titles in sorted(cited.items())]
+
+
+def _few(titles: list[str]) -> str:
+    # Each finding carries its own citation, so nothing is lost here.
+    told = titles[:1]
+    for title in titles[1:]:
+        if len("; ".join([*told, title])) > _MOST_LETTERS:
+            break
+        told.append(title)
+    more = f"; and {len(titles) - len(told)} more" if len(titles) > len(told) else ""
+    return "; ".join(told) + more
 
 
 def _checks_of_the_day(assessment: Assessment) -> list[str]:
     window = assessment.plan.window
-    looks = [f"{plain(item.what)}: by {moment(item.at_utc, window)}" for item in assessment.recheck]
+    looks = [f"{plain(item.what)}: by {_by(item.at_utc, window)}" for item in assessment.recheck]
     return [
         *looks,
         "time of that look at restrictions (TFR): ________",
@@ -141,6 +154,13 @@ def _checks_of_the_day(assessment: Assessment) -> list[str]:
         "crew fit: rest, illness, eyes; 8 hours since alcohol, "
         f"below 0.04 ({_SOBER[assessment.plan.purpose]})",
     ]
+
+
+def _by(at_utc: datetime, window: TimeWindow | None) -> str:
+    """Return a moment; on the day of the flight, which the page names, its hour only."""
+    if window is not None and window.local(at_utc).date() == window.local(window.start_utc).date():
+        return clock(at_utc, window)
+    return moment(at_utc, window)
 
 
 def _crew(plan: Plan) -> list[list[str]]:

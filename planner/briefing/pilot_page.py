@@ -15,6 +15,7 @@ from planner.briefing.radio_words import radio_rows
 from planner.briefing.words import plain
 from planner.ceiling.derivation import StepKind, derive_along
 from planner.drawing.profile_picture import binding_words, profile_picture
+from planner.drawing.strip_picture import strips_picture
 from planner.rules.flight_energy import basis_words, turn_back_words
 from planner.rules.flight_words import percent
 from planner.track.track import Track
@@ -31,6 +32,7 @@ def pilot_page(assessment: Assessment, profile_width: float, profile_height: flo
     """Return the values of page two; the profile measures that many points."""
     return {
         "profile": profile_picture(assessment, profile_width, profile_height),
+        "strips": strips_picture(assessment, profile_width),
         "points": [attrs.asdict(row) for row in points_table(assessment)],
         "never_note": NEVER_NOTE,
         "area": area_words(assessment),
@@ -84,21 +86,41 @@ def battery_lines(assessment: Assessment) -> list[str]:
     ]
 
 
-def checked_by_hand(assessment: Assessment) -> list[Values]:
-    """Return three places whose ceiling can be added up by hand, least room among them."""
+def checked_by_hand(assessment: Assessment) -> Values:
+    """Return three places whose ceiling can be added up by hand, least room among them.
+
+    `places` are their headings, `rows` the steps: what, then change and height at each place.
+    """
     track, scene = assessment.track, assessment.scene
     if track is None or scene is None or not np.isfinite(track.distance_m).all():
-        return []
-    told = []
+        return {"places": [], "rows": []}
+    places, columns = [], []
     for at_m in _places_to_check(assessment, track):
         derivation = derive_along(scene, track, at_m)
-        lines = [
-            [line.what, line.change, line.height]
-            for step, line in zip(derivation.steps, derivation_lines(derivation), strict=True)
-            if step.kind not in _SAID_ELSEWHERE
-        ]
-        told.append({"where": f"At {distance(at_m)}, {position(derivation.place)}", "lines": lines})
-    return told
+        places.append([f"at {distance(at_m)}", position(derivation.place)])
+        columns.append(
+            [
+                (line.what, [line.change, line.height.removesuffix(" above launch")])
+                for step, line in zip(derivation.steps, derivation_lines(derivation), strict=True)
+                if step.kind not in _SAID_ELSEWHERE
+            ]
+        )
+    return {"places": places, "rows": side_by_side(columns)}
+
+
+def side_by_side(columns: list[list[tuple[str, list[str]]]]) -> list[Values]:
+    """Return the steps of several places in one list, each place's own order kept."""
+    rows: list[Values] = []
+    for place, column in enumerate(columns):
+        at = 0
+        for what, cells in column:
+            found = next((n for n in range(at, len(rows)) if rows[n]["what"] == what), None)
+            if found is None:
+                rows.insert(at, {"what": what, "cells": [["", ""] for _ in columns]})
+                found = at
+            rows[found]["cells"][place] = cells
+            at = found + 1
+    return rows
 
 
 def _places_to_check(assessment: Assessment, track: Track) -> list[float]:

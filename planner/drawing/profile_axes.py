@@ -12,7 +12,7 @@ from planner.units import FOOT_M
 
 Floats = NDArray[np.float64]
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 44.0, 8.0, 20.0, 30.0
+_LEFT, _RIGHT, _TOP, _BOTTOM = 44.0, 8.0, 20.0, 17.0
 _NICE = (1.0, 2.0, 2.5, 5.0, 10.0)
 _LETTERS = svg.Letters(9.0, 500, SOFT_INK)
 
@@ -75,7 +75,9 @@ def axes_for(width: float, height: float, length_m: float, heights_m: Floats) ->
 
 def draw_axes(axes: Axes, along: str = "along the path") -> str:
     """Return grid lines with their figures; `along` says along what the distance counts."""
-    return _height_lines(axes) + _distance_ticks(axes, along)
+    unit = "km" if _in_km(axes) else "metres"
+    words = svg.words(f"feet above sea level, {unit} {along}", 2.0, 10.0, _LETTERS)
+    return _height_lines(axes) + _distance_ticks(axes) + words
 
 
 def _height_lines(axes: Axes) -> str:
@@ -88,13 +90,15 @@ def _height_lines(axes: Axes) -> str:
         line = svg.polyline([(axes.left, y), (axes.right, y)])
         drawn.append(svg.element("path", d=line, stroke=HAIR, stroke_width=0.35))
         drawn.append(svg.words(f"{count * step_ft:,.0f}", axes.left - 5, y + 3, _LETTERS, "end"))
-    drawn.append(svg.words("feet above sea level", 2.0, 10.0, _LETTERS))
     return "".join(drawn)
 
 
-def _distance_ticks(axes: Axes, along: str) -> str:
-    in_km = axes.length_m >= 2000
-    unit_m = 1000.0 if in_km else 1.0
+def _in_km(axes: Axes) -> bool:
+    return axes.length_m >= 2000
+
+
+def _distance_ticks(axes: Axes) -> str:
+    unit_m = 1000.0 if _in_km(axes) else 1.0
     step = _nice_step(axes.length_m / unit_m, 7)
     base = svg.polyline([(axes.left, axes.bottom), (axes.right, axes.bottom)])
     drawn = [svg.element("path", d=base, stroke=SOFT_INK, stroke_width=0.8)]
@@ -104,8 +108,6 @@ def _distance_ticks(axes: Axes, along: str) -> str:
         drawn.append(svg.element("path", d=tick, stroke=SOFT_INK, stroke_width=0.8))
         figure = f"{count * step:,g}"
         drawn.append(svg.words(figure, x, axes.bottom + 13, _LETTERS, "middle"))
-    unit = f"km {along}" if in_km else f"metres {along}"
-    drawn.append(svg.words(unit, axes.right, axes.bottom + 26, _LETTERS, "end"))
     return "".join(drawn)
 
 

@@ -32,7 +32,7 @@ def judged(request):
 
 @pytest.fixture(scope="module")
 def pdf(judged):
-    # Both papers in turn: each with about half of the missions.
+    # Both papers in turn: each with about half of the missions, the fullest on the shorter one.
     return briefing_pdf(judged, paper="a4" if len(judged.plan.name) % 2 else "letter")
 
 
@@ -46,6 +46,7 @@ def overlaps(runs: list[Box]) -> list[tuple[Box, Box]]:
 
 def test_nothing_is_clipped_and_nothing_overlaps(pdf, qapp):
     paper = Paper(pdf)
+    assert len(paper) == 3
     for page in range(len(paper)):
         runs = paper.runs(page)
         assert len(runs) > 5
