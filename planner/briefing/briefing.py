@@ -38,6 +38,7 @@ def values_of(assessment: Assessment, paper: Paper) -> dict[str, Any]:
     """Return everything that the template is given."""
     return {
         "paper": _PAPER_NAMES[paper],
+        "front_only": False,
         "stamps": stamps(assessment),
         **heading(assessment),
         "front": front_page(assessment),

@@ -13,6 +13,7 @@ from planner.briefing.moments import Moment, minutes, moments_of, place_of
 from planner.briefing.no_go import no_go_boxes
 from planner.briefing.on_foot import on_foot_boxes
 from planner.briefing.sun_words import light_line, stand_ground_m, sun_lines
+from planner.briefing.typesetting import Picture
 from planner.briefing.words import CONTACT_WORDS, aircraft_words, clock, plain, zone_words
 from planner.drawing.map_facing import facing_map
 from planner.drawing.map_sketch import Manner
@@ -51,7 +52,7 @@ def front_page(assessment: Assessment) -> Values:
         "stand": _stand(assessment, facing),
         "twelve": what,
         "toward": toward,
-        "map": _map(assessment, facing, moments, lettered),
+        "map": Picture(_map(assessment, facing, moments, lettered)),
         "map_width": _MAP_POINTS[0],
         "map_height": _MAP_POINTS[1],
         "legend": _legend(assessment),

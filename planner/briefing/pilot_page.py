@@ -12,6 +12,7 @@ from planner.briefing.link_loss_words import link_loss_lines
 from planner.briefing.never_exceed_words import NOTE as NEVER_NOTE
 from planner.briefing.points_table import points_table
 from planner.briefing.radio_words import radio_rows
+from planner.briefing.typesetting import Picture
 from planner.briefing.words import plain
 from planner.ceiling.derivation import StepKind, derive_along
 from planner.drawing.profile_picture import binding_words, profile_picture
@@ -31,8 +32,8 @@ _SAID_ELSEWHERE = frozenset({StepKind.TERRAIN_UNCERTAINTY, StepKind.READOUT_ERRO
 def pilot_page(assessment: Assessment, profile_width: float, profile_height: float) -> Values:
     """Return the values of page two; the profile measures that many points."""
     return {
-        "profile": profile_picture(assessment, profile_width, profile_height),
-        "strips": strips_picture(assessment, profile_width),
+        "profile": Picture(profile_picture(assessment, profile_width, profile_height)),
+        "strips": Picture(strips_picture(assessment, profile_width)),
         "points": [attrs.asdict(row) for row in points_table(assessment)],
         "never_note": NEVER_NOTE,
         "area": area_words(assessment),

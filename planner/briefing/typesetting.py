@@ -20,6 +20,16 @@ _COVERED = (
 )  # fmt: skip
 
 
+class Picture(str):
+    """A drawing as SVG among the values: the template gets its name, and the drawing by that name.
+
+    Kept apart because Typst hashes whatever is handed to a function at every call. All goes
+    in as one input: of several the order would change, and nothing be remembered.
+    """
+
+    __slots__ = ()
+
+
 def typeset(
     values: Mapping[str, Any],
     made_utc: datetime | None,
@@ -67,7 +77,9 @@ def _template(name: str, folder: Path | None) -> Path:
 
 
 def _compiled(template: Path, values: Mapping[str, Any], **how: Any) -> Any:  # noqa: ANN401
-    text = json.dumps(values, ensure_ascii=False, allow_nan=False)
+    pictures: dict[str, str] = {}
+    told = {**_lifted(dict(values), pictures), "pictures": pictures}
+    text = json.dumps(told, ensure_ascii=False, allow_nan=False)
     try:
         return typst.compile(
             str(template),
@@ -84,6 +96,20 @@ def _compiled(template: Path, values: Mapping[str, Any], **how: Any) -> Any:  # 
         ) from error
 
 
+def _lifted(value: Any, pictures: dict[str, str]) -> Any:  # noqa: ANN401
+    """Return values with a name in place of each picture, which is put among `pictures`."""
+    match value:
+        case Picture() if value:
+            name = f"picture-{len(pictures) + 1}"
+            pictures[name] = str(value)
+            return name
+        case Mapping():
+            return {key: _lifted(inner, pictures) for key, inner in value.items()}
+        case list() | tuple():
+            return [_lifted(inner, pictures) for inner in value]
+    return value
+
+
 @cache
 def _fonts(*, with_system: bool) -> typst.Fonts:
     # Found once: looking for fonts takes a third of the time of a sheet.
@@ -93,7 +119,7 @@ def _fonts(*, with_system: bool) -> typst.Fonts:
 
 def is_covered(texts: Iterable[str]) -> bool:
     """Whether the font of the briefing has every letter of these texts."""
-    letters = {ord(letter) for text in texts for letter in text}
+    letters = map(ord, set().union(*texts))
     return all(any(low <= letter <= high for low, high in _COVERED) for letter in letters)
 
 

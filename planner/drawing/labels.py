@@ -1,5 +1,6 @@
 """Labels on a map: each finds a free place beside its anchor, or is left out."""
 
+import math
 from collections.abc import Iterator
 
 import attrs
@@ -15,6 +16,7 @@ _DIRECTIONS = ((1, 0), (-1, 0), (1, -1), (1, 1), (-1, -1), (-1, 1), (0, -1), (0,
 _HALO = 2.2
 _STEP = 4.0
 _NEAR = 7.0
+_FEWER = 16.0
 
 
 @attrs.frozen
@@ -22,7 +24,7 @@ class Label:
     """Words that belong to a point, `gap` to `gap + reach` off it [pt]; without a gap also on it.
 
     Far off, a line leads to the point, unless the words lie inside `home`.
-    `short` is said instead where the whole text has no place.
+    `short` is said instead where the whole text has no place, or one far off.
     """
 
     text: str
@@ -59,12 +61,20 @@ class LabelBoard:
 
     def place(self, label: Label, *, may_cross: bool = True) -> str:
         """Return the label drawn where nothing else stands, or '' if there is no such place."""
-        drawn = self._place(label, may_cross=may_cross)
-        if drawn or not label.short:
-            return drawn
-        return self._place(attrs.evolve(label, text=label.short), may_cross=may_cross)
+        found = [(label, self._best(label, may_cross=may_cross))]
+        if label.short and label.short != label.text:
+            brief = attrs.evolve(label, text=label.short)
+            found.append((brief, self._best(brief, may_cross=may_cross)))
+        # Fewer words that stand where they belong tell more than many far off.
+        costs = [math.inf if best is None else best[0] + _FEWER * n for n, (_, best) in enumerate(found)]
+        chosen, best = found[int(np.argmin(costs))]
+        if best is None:
+            return ""
+        self._taken.append(best[1])
+        return _leader(chosen, best[1]) + _drawn(chosen, best[1])
 
-    def _place(self, label: Label, *, may_cross: bool) -> str:
+    def _best(self, label: Label, *, may_cross: bool) -> tuple[float, shapely.Polygon] | None:
+        """Return the best free place and what it costs, in points off the label's own."""
         best: tuple[float, shapely.Polygon] | None = None
         for away, box in _candidates(label):
             if best and away >= best[0]:
@@ -77,10 +87,7 @@ class LabelBoard:
                 continue
             if best is None or away + crossing < best[0]:
                 best = (away + crossing, box)
-        if best is None:
-            return ""
-        self._taken.append(best[1])
-        return _leader(label, best[1]) + _drawn(label, best[1])
+        return best
 
     def _is_free(self, box: BaseGeometry) -> bool:
         return self._sheet.contains(box) and not any(box.intersects(taken) for taken in self._taken)

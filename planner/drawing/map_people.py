@@ -102,7 +102,7 @@ def _together(standing: Sequence[_Standing]) -> list[list[_Standing]]:
 def _label(group: Sequence[_Standing]) -> Label:
     first = group[0]
     gap = max(_radius(one) for one in group) + 1.5
-    short = _words(group, 1)
+    short = YOU if first.words == YOU else _words(group, 1)
     return Label(_words(group, _MOST_NAMED), first.x, first.y, 12.0, 700, INK, gap, reach=100.0, short=short)
 
 

@@ -68,7 +68,9 @@ def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
     area, area_lines = draw_area(assessment.plan, sheet)
     path = draw_path(assessment, sheet)
     people = draw_people(assessment.plan, sheet, board, manner.you)
-    guides, guide_labels = draw_guides(sheet, manner.facing, manner.landmark, manner.marks)
+    guides, guide_labels, spots = draw_guides(sheet, manner.facing, manner.landmark, manner.marks)
+    for spot in spots:
+        board.keep_free(*spot, 7.0)
     _keep_clear(board, chart, path, area_lines, [sheet.of_place(place) for place, _ in manner.marks])
     names = path.names if manner.numbers else ()
     words = [

@@ -33,7 +33,7 @@ def judged(request):
 @pytest.fixture(scope="module")
 def pdf(judged):
     # Both papers in turn: each with about half of the missions, the fullest on the shorter one.
-    return briefing_pdf(judged, paper="a4" if len(judged.plan.name) % 2 else "letter")
+    return briefing_pdf(judged, paper="letter" if len(judged.plan.name) % 2 else "a4")
 
 
 def overlaps(runs: list[Box]) -> list[tuple[Box, Box]]:
