@@ -50,7 +50,7 @@ def papers_page(assessment: Assessment) -> Values:
     }
 
 
-_MOST_LETTERS = 60
+_MOST_LETTERS = 45
 _NO_RULE = frozenset({"common practice", "community guidance"})
 
 # By reference to 91.17: nobody within 8 hours of alcohol, or with 0.04 or more.
