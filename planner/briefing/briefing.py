@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 from planner.assessment import Assessment
 from planner.atomic import write_bytes
-from planner.briefing.front_page import front_page, heading
+from planner.briefing.front_page import front_pages, heading
 from planner.briefing.papers_page import papers_page
 from planner.briefing.pilot_page import pilot_page
 from planner.briefing.typesetting import typeset
@@ -19,7 +19,7 @@ _PROFILE_POINTS = {"letter": (540.0, 125.0), "a4": (523.0, 140.0)}
 
 
 def briefing_pdf(assessment: Assessment, *, paper: Paper = "letter", template: Path | None = None) -> bytes:
-    """Return the briefing: the observer's page, the pilot's, then papers and permission.
+    """Return the briefing: a page for each observer's place, the pilot's, then papers and permission.
 
     The same plan and data give the same bytes. Plans that are not ready, and
     invented places, are stamped on every page. `template` is a folder with a
@@ -34,14 +34,19 @@ def briefing_pdf(assessment: Assessment, *, paper: Paper = "letter", template: P
     return typeset(values_of(assessment, paper), window.start_utc if window else None, folder=template)
 
 
-def values_of(assessment: Assessment, paper: Paper) -> dict[str, Any]:
-    """Return everything that the template is given."""
-    return {
+def values_of(assessment: Assessment, paper: Paper, *, front_only: bool = False) -> dict[str, Any]:
+    """Return everything that the template is given; for the first observer's page alone only that."""
+    heads = {
         "paper": _PAPER_NAMES[paper],
-        "front_only": False,
+        "front_only": front_only,
         "stamps": stamps(assessment),
         **heading(assessment),
-        "front": front_page(assessment),
+    }
+    if front_only:
+        return {**heads, "fronts": front_pages(assessment)[:1]}
+    return {
+        **heads,
+        "fronts": front_pages(assessment),
         "pilot": pilot_page(assessment, *_PROFILE_POINTS[paper]),
         "papers": papers_page(assessment),
     }

@@ -20,7 +20,7 @@ def card_png(assessment: Assessment, *, template: Path | None = None) -> bytes:
     OutputError
         If the template can't be set.
     """
-    values = {"stamps": stamps(assessment), **heading(assessment), "front": front_page(assessment)}
+    values = {"stamps": stamps(assessment), **heading(assessment), "fronts": [front_page(assessment)]}
     return typeset_pictures(values, _PIXELS_PER_INCH, "card.typ", template)[0]
 
 

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import attrs
 import numpy as np
 
 from planner.assessment import Assessment
@@ -19,7 +20,7 @@ from planner.drawing.map_facing import facing_map
 from planner.drawing.map_sketch import Manner
 from planner.drawing.path_pattern import PATTERN_WORDS, Pattern, pattern_key, stretches
 from planner.geo.geodesy import bearing, distance_m
-from planner.plan.crew import Role
+from planner.plan.crew import CrewMember, Role
 from planner.plan.sheet import SheetNotes
 from planner.rules.verdict import Verdict
 from planner.track.track import Track
@@ -29,19 +30,40 @@ from planner.world.light import earlier_minute
 Values = dict[str, Any]
 
 _MOST_ROWS = 9
+_SEVERAL = 2
 _LETTERS = "ABCDEFGHI"
 _BLANK = "________"
 _MAP_POINTS = (286.0, 256.0)
 
 
+def front_pages(assessment: Assessment) -> list[Values]:
+    """Return a page's values for each place where an observer stands; of one page if nobody is placed."""
+    placed = [one for one in assessment.plan.crew_in(Role.OBSERVER) if one.place]
+    first_there = {one.place: one for one in reversed(placed)}
+    apart = [one for one in placed if first_there[one.place] is one]
+    if len(apart) < _SEVERAL:
+        return [front_page(assessment)]
+    return [
+        {**front_page(seen_by(assessment, one)), "who": plain(one.name, 24) or f"observer {number}"}
+        for number, one in enumerate(apart, start=1)
+    ]
+
+
+def seen_by(assessment: Assessment, observer: CrewMember) -> Assessment:
+    """Return the same judgement told to another observer: the first of the crew is whose page it is."""
+    others = (one for one in assessment.plan.crew if one is not observer)
+    return attrs.evolve(assessment, plan=attrs.evolve(assessment.plan, crew=(observer, *others)))
+
+
 def front_page(assessment: Assessment) -> Values:
-    """Return the values of page one, with all moments of the flight for the pages behind it."""
+    """Return the values of the first observer's page, with all moments for the pages behind it."""
     facing = facing_of(assessment)
     moments = moments_of(assessment)
     lettered = _lettered(moments)
     what, toward = facing_words(facing)
     ready = assessment.verdict is Verdict.READY
     return {
+        "who": "",
         "verdict": assessment.verdict.words,
         "until": _until(assessment),
         "reason": plain(assessment.reason, 150),

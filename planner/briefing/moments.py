@@ -174,9 +174,10 @@ def nearest(track: Track, place: Place) -> tuple[int, float]:
 
 
 def _farthest(assessment: Assessment) -> Iterator[Found]:
-    axis = sight_axis(assessment.case)
-    if axis is not None and np.isfinite(axis.slant_range_m).any():
-        yield int(np.nanargmax(axis.slant_range_m)), "farthest from you: hardest to see", 72
+    sight, you = assessment.sight, _your_key(assessment)
+    for member, profile in zip(sight.people, sight.profiles, strict=True) if sight else ():
+        if member.key == you and np.isfinite(profile.slant_range_m).any():
+            yield int(np.nanargmax(profile.slant_range_m)), "farthest from you: hardest to see", 72
 
 
 def _findings(assessment: Assessment, track: Track) -> Iterator[Found]:

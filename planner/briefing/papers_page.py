@@ -130,7 +130,10 @@ def _rules(assessment: Assessment) -> list[list[str]]:
         for citation in plain(finding.citation, 200).split(";"):
             if citation.strip() and citation.strip() not in _NO_RULE:
                 cited.setdefault(citation.strip(), {})[plain(finding.title, 60)] = None
-    return [[citation, _few(list(titles))] for citation, titles in sorted(cited.items())]
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for citation, titles in sorted(cited.items()):
+        alike.setdefault(tuple(titles), []).append(citation)
+    return [[", ".join(citations), _few(list(titles))] for titles, citations in alike.items()]
 
 
 def _few(titles: list[str]) -> str:

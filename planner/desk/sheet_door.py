@@ -38,6 +38,7 @@ class SheetDoor(QObject):
         if self.preview is None:
             self.preview = SheetPreview(self._document, self._desk)
             self.preview.card_wanted.connect(self.card)
+            self.preview.pdf_wanted.connect(self.pdf)
         self.preview.present()
 
     def export(self) -> None:
@@ -47,6 +48,13 @@ class SheetDoor(QObject):
     def card(self) -> None:
         """Write the observer's card as a picture for a phone."""
         self._write(self._questions.where_to_card(self._document.path, self._document.title), _card)
+
+    def pdf(self, paper: str) -> None:
+        """Write the sheet as PDF on the paper that the preview shows."""
+        path = self._questions.where_to_brief(self._document.path, self._document.title)
+        if path is not None and path.suffix.lower() != ".pdf":
+            path = path.with_name(path.name + ".pdf")
+        self._write(path, partial(_pdf, paper))
 
     def close(self) -> None:
         """Stop what runs in the background."""
@@ -81,4 +89,11 @@ def _card(assessment: Assessment, path: Path) -> Path:
     from planner.briefing.card import write_card
 
     write_card(assessment, path)
+    return path
+
+
+def _pdf(paper: str, assessment: Assessment, path: Path) -> Path:
+    from planner.briefing.briefing import write_briefing
+
+    write_briefing(assessment, path, paper="a4" if paper == "a4" else "letter")
     return path

@@ -1,4 +1,4 @@
-"""The sheet beside the plan: its pages as they will be printed, made anew after each edit."""
+"""The sheet beside the plan: its pages as they will be printed, made anew after each edit, page 1 first."""
 
 from functools import partial
 from typing import TYPE_CHECKING
@@ -33,6 +33,8 @@ class SheetPreview(QDialog):
     """A window of its own that follows the document; the newest edit wins."""
 
     card_wanted = Signal()
+    pdf_wanted = Signal(str)
+    front_shown = Signal()
     shown = Signal()
 
     def __init__(self, document: Document, parent: QWidget) -> None:
@@ -42,6 +44,8 @@ class SheetPreview(QDialog):
         self._document = document
         self._job = NewestJob(_NO_SHEET, self)
         self._job.done.connect(self._on_pages)
+        self._front = NewestJob(_NO_SHEET, self)
+        self._front.done.connect(self._on_front)
         self._printing = NewestJob(_NO_SHEET, self)
         self._printing.done.connect(self._on_print_pages)
         self.pages: Pages = []
@@ -71,7 +75,9 @@ class SheetPreview(QDialog):
         if self._document.checking:
             self.state.setText("Checking …")
             return
-        self._job.start(partial(_pictures, self._document.assessment, self._chosen_paper(), _SCREEN_PPI))
+        # What the plan's edit has outdated must not be set any further.
+        self._job.drop()
+        self._front.start(partial(_front_picture, self._document.assessment, self._chosen_paper()))
 
     def copy_page(self) -> None:
         """Put the observer's page on the clipboard as a picture."""
@@ -89,21 +95,37 @@ class SheetPreview(QDialog):
 
     def stop(self) -> None:
         """Stop what runs in the background."""
-        self._job.stop()
-        self._printing.stop()
+        for job in (self._front, self._job, self._printing):
+            job.stop()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Drop what is being set."""
+        self._front.drop()
         self._job.drop()
         super().closeEvent(event)
 
     def _chosen_paper(self) -> str:
         return _PAPERS[self.paper.currentText()]
 
+    def _on_front(self, pages: Pages | None, trouble: str) -> None:
+        if pages is None:
+            self.state.setText(trouble)
+            return
+        self._show_pages([*pages, *self.pages[1:]])
+        self.state.setText(f"{self._document.assessment.verdict.words}. The other pages follow …")
+        self.front_shown.emit()
+        self._job.start(partial(_pictures, self._document.assessment, self._chosen_paper(), _SCREEN_PPI))
+
     def _on_pages(self, pages: Pages | None, trouble: str) -> None:
         if pages is None:
             self.state.setText(trouble)
             return
+        self._show_pages(pages)
+        verdict = self._document.assessment.verdict.words
+        self.state.setText(f"{verdict}. {len(pages)} pages, page 1 for the observer")
+        self.shown.emit()
+
+    def _show_pages(self, pages: Pages) -> None:
         self.pages = pages
         while len(self.sheets) > len(pages):
             self.sheets.pop().deleteLater()
@@ -114,9 +136,6 @@ class SheetPreview(QDialog):
             self._stack.insertWidget(len(self.sheets) - 1, sheet)
         for sheet, page in zip(self.sheets, pages, strict=True):
             sheet.setPixmap(QPixmap.fromImage(QImage.fromData(page)))
-        verdict = self._document.assessment.verdict.words
-        self.state.setText(f"{verdict}. {len(pages)} pages, page 1 for the observer")
-        self.shown.emit()
 
     def _on_print_pages(self, pages: Pages | None, trouble: str) -> None:
         if pages is None:
@@ -136,6 +155,7 @@ class SheetPreview(QDialog):
         self.buttons = {}
         for words, handler in (
             ("Print…", self.print_pages),
+            ("Save PDF…", lambda: self.pdf_wanted.emit(self._chosen_paper())),
             ("Copy page 1 as picture", self.copy_page),
             ("Card for a phone…", self.card_wanted.emit),
         ):
@@ -169,9 +189,18 @@ def paint_pages(printer: "QPrinter", pages: Pages) -> None:
     painter.end()
 
 
+def _front_picture(assessment: Assessment, paper: str) -> Pages:
+    return _set(assessment, paper, _SCREEN_PPI, front_only=True)
+
+
 def _pictures(assessment: Assessment, paper: str, pixels_per_inch: float) -> Pages:
+    return _set(assessment, paper, pixels_per_inch, front_only=False)
+
+
+def _set(assessment: Assessment, paper: str, pixels_per_inch: float, *, front_only: bool) -> Pages:
     # Imported here: typst and rasterio are not needed before a sheet is.
     from planner.briefing.briefing import values_of
     from planner.briefing.typesetting import typeset_pictures
 
-    return typeset_pictures(values_of(assessment, "a4" if paper == "a4" else "letter"), pixels_per_inch)
+    values = values_of(assessment, "a4" if paper == "a4" else "letter", front_only=front_only)
+    return typeset_pictures(values, pixels_per_inch)

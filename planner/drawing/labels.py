@@ -16,7 +16,6 @@ _DIRECTIONS = ((1, 0), (-1, 0), (1, -1), (1, 1), (-1, -1), (-1, 1), (0, -1), (0,
 _HALO = 2.2
 _STEP = 4.0
 _NEAR = 7.0
-_FEWER = 16.0
 
 
 @attrs.frozen
@@ -24,7 +23,7 @@ class Label:
     """Words that belong to a point, `gap` to `gap + reach` off it [pt]; without a gap also on it.
 
     Far off, a line leads to the point, unless the words lie inside `home`.
-    `short` is said instead where the whole text has no place, or one far off.
+    `short` is said instead where the whole text has no place, or one so many points farther off as `spared` says.
     """
 
     text: str
@@ -37,6 +36,7 @@ class Label:
     reach: float = 16.0
     home: BaseGeometry | None = None
     short: str = ""
+    spared: float = math.inf
 
 
 class LabelBoard:
@@ -65,9 +65,11 @@ class LabelBoard:
         if label.short and label.short != label.text:
             brief = attrs.evolve(label, text=label.short)
             found.append((brief, self._best(brief, may_cross=may_cross)))
-        # Fewer words that stand where they belong tell more than many far off.
-        costs = [math.inf if best is None else best[0] + _FEWER * n for n, (_, best) in enumerate(found)]
-        chosen, best = found[int(np.argmin(costs))]
+        chosen, best = found[0]
+        for brief, nearer in found[1:]:
+            # Fewer words that stand where they belong tell more than many far off.
+            if nearer is not None and (best is None or nearer[0] + label.spared <= best[0]):
+                chosen, best = brief, nearer
         if best is None:
             return ""
         self._taken.append(best[1])

@@ -23,6 +23,7 @@ _MAP_WORDS = {**ROLE_WORDS, Role.REMOTE_PILOT: "pilot", Role.PERSON_AT_CONTROLS:
 _TOGETHER = 11.0
 _NAME_LETTERS = 16
 _MOST_NAMED = 3
+_SPARED = 16.0
 _OBSERVERS_FIRST = (Role.OBSERVER, Role.PERSON_AT_CONTROLS, Role.REMOTE_PILOT, Role.SPECTATOR)
 
 
@@ -103,7 +104,8 @@ def _label(group: Sequence[_Standing]) -> Label:
     first = group[0]
     gap = max(_radius(one) for one in group) + 1.5
     short = YOU if first.words == YOU else _words(group, 1)
-    return Label(_words(group, _MOST_NAMED), first.x, first.y, 12.0, 700, INK, gap, reach=100.0, short=short)
+    words, sides = _words(group, _MOST_NAMED), {"gap": gap, "reach": 100.0}
+    return Label(words, first.x, first.y, 12.0, 700, INK, **sides, short=short, spared=_SPARED)
 
 
 def _radius(one: _Standing) -> float:

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 
 import attrs
 import pytest
+from geographiclib.geodesic import Geodesic
 from pypdf import PdfReader
 
 from planner.briefing import typesetting
@@ -51,10 +52,11 @@ def bare_assessment(**changes):
 
 
 @pytest.mark.parametrize(("paper", "size"), [("letter", (612, 792)), ("a4", (595.28, 841.89))])
-def test_three_pages_of_the_paper_asked_for(paper, size):
+def test_pages_of_the_paper_asked_for(paper, size):
     # ISO 216: A4 is 210 mm by 297 mm; letter is 8.5 in by 11 in (ANSI/ASME Y14.1). Common practice.
     reader = PdfReader(io.BytesIO(briefing_pdf(made.assessment(), paper=paper)))
-    assert len(reader.pages) == 3
+    # Two observers who stand apart, the pilot, the papers.
+    assert len(reader.pages) == 4
     for page in reader.pages:
         assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(size, abs=0.1)
 
@@ -75,6 +77,22 @@ def test_observers_page_tells_what_an_observer_needs(needed):
     assert [words for words in told if words not in front] == []
 
 
+def test_each_observer_gets_a_page_of_their_own_place(needed):
+    # Bearings by geographiclib, which is not what the program uses (pyproj).
+    observers = [one for one in made.plan().crew if one.role is Role.OBSERVER]
+    launch = made.plan().launch.place
+    for number, (one, page) in enumerate(zip(observers, needed, strict=False)):
+        assert f"for {one.name}, observer" in page
+        here = Geodesic.WGS84.Inverse(launch.lat_deg, launch.lon_deg, one.place.lat_deg, one.place.lon_deg)
+        assert (
+            f"{one.name}, stand {here['s12']:.0f} m from launch, {round(here['azi1']) % 360:03d}° true"
+            in page
+        )
+        assert "twelve o’clock" in page.lower()
+        assert needed[1 - number].count("farthest from you") == 1
+    assert needed[0].split("Where it goes")[1] != needed[1].split("Where it goes")[1]
+
+
 def test_times_of_sun_are_rounded_toward_less_light(needed):
     # Independent of the program's rounding: the moments themselves, from planner.world.light (tested there).
     from planner.world.light import sun_times
@@ -92,11 +110,11 @@ def test_pilots_page_tells_what_only_the_pilot_needs(needed):
         "Profile", "Points", "above ground", "in goggles", "never exceed", "over by 66 ft",
         "Battery and turn-back point", "If the link is lost", "Radios", "Nearest aerodromes",
     )  # fmt: skip
-    assert [words for words in told if words not in needed[1]] == []
+    assert [words for words in told if words not in needed[-2]] == []
 
 
 def test_the_page_of_papers_tells_what_the_verdict_rests_on(needed):
-    back = needed[2]
+    back = needed[-1]
     told = (
         "INVENTED FIELD (Class D)", "automated request", "minutes as a rule", "facility map: 200 ft",
         "14 CFR 107.41", "stadium events", "missing", "24 Dec 2026", "people on the spot",
@@ -108,7 +126,7 @@ def test_the_page_of_papers_tells_what_the_verdict_rests_on(needed):
 
 
 def test_cautions_stand_with_the_papers_and_their_heart_on_every_page(needed):
-    last = needed[2].replace("’", "'")
+    last = needed[-1].replace("’", "'")
     assert [words for words in CAUTIONS if words not in last] == []
     assert all("A plan, not a permission" in page for page in needed)
 
@@ -140,8 +158,8 @@ def test_stamps_say_what_is_true(verdict, draft, invented, expected):
     assert stamps(answer) == expected
     for number, page in enumerate(pages(briefing_pdf(answer))):
         for words in ("INVENTED PLACE", "DRAFT", "NOT READY"):
-            # Across the page and in the heading, from the second page on in the foot, too: or never.
-            assert page.count(words) == ((2 if number == 0 else 3) if words in expected else 0)
+            # Across the page and in the heading, behind the observers' pages in the foot, too: or never.
+            assert page.count(words) == ((2 if number < 2 else 3) if words in expected else 0)
 
 
 def crowd() -> Plan:
@@ -174,7 +192,8 @@ def test_sixty_points_and_twelve_people_are_all_there(crowded):
     whole = " ".join(crowded)
     assert [name for name in ("Eighth", "Tenth", "Eleventh", "name not given") if name not in whole] == []
     assert all(f" {step + 1} p{step} " in whole for step in range(60))
-    assert len(crowded) <= 5
+    # Three observers stand at three places.
+    assert len(crowded) <= 7
 
 
 def test_nothing_runs_off_the_paper():

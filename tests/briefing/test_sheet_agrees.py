@@ -15,7 +15,6 @@ from planner.briefing.check_json import check_json
 from planner.chart_folders import known_chart_sets
 from planner.geo.heights import AboveGround
 from planner.plan.crew import Contact, CrewMember, Role
-from planner.plan.file import read_plan
 from planner.plan.geometry import PathPoint
 from planner.plan.model import Plan
 from planner.plan.sheet import SheetNotes
@@ -23,8 +22,9 @@ from planner.rules.verdict import Verdict
 from planner.surroundings import surroundings
 from tests.briefing import made
 from tests.briefing.made_world import place
+from tests.briefing.missions import MISSIONS, judged_mission, mission_sheet, name_of
 from tests.briefing.paper import Paper
-from tests.briefing.test_sheet_on_paper import MISSIONS, overlaps
+from tests.briefing.test_sheet_on_paper import overlaps
 
 # International foot of 1959, exact.
 FOOT_M = 0.3048
@@ -36,11 +36,11 @@ def text_of(pdf: bytes) -> list[str]:
     return [" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(pdf)).pages]
 
 
-@pytest.mark.parametrize("path", MISSIONS, ids=lambda path: path.name.removesuffix(".plan.geojson"))
+@pytest.mark.parametrize("path", MISSIONS, ids=name_of)
 def test_every_printed_figure_is_the_checks_own(path):
-    plan = read_plan(path)
-    answer = assess(plan, surroundings(plan, None, None, known_sets=known_chart_sets()))
-    told, pages = check_json(answer), text_of(briefing_pdf(answer))
+    answer = judged_mission(path)
+    told, pages = check_json(answer), text_of(mission_sheet(path))
+    pilots = next(page for page in pages if "for the pilot" in page)
     assert answer.verdict.words in pages[0]
     whole = " ".join(pages).replace("’", "'")
     for finding in told["findings"]:
@@ -52,15 +52,13 @@ def test_every_printed_figure_is_the_checks_own(path):
         if planned is None or ground is None:
             continue
         # A planned height is rounded up, a ceiling down: no room is printed that is not there.
-        assert f" {math.ceil((planned - ground) / FOOT_M - 1e-6):,} ft " in pages[1]
-        assert f" {math.ceil(planned / FOOT_M - 1e-6):,} ft " in pages[1]
+        assert f" {math.ceil((planned - ground) / FOOT_M - 1e-6):,} ft " in pilots
+        assert f" {math.ceil(planned / FOOT_M - 1e-6):,} ft " in pilots
     if samples and told["flight"]["time_s"] and told["flight"]["time_s"][-1] is not None:
         last = round(told["flight"]["time_s"][-1])
-        assert f"{last // 60}:{last % 60:02d}" in pages[1]
+        assert f"{last // 60}:{last % 60:02d}" in pilots
     if told["area"] is not None and told["area"]["lowest_limit_agl_m"] is not None:
-        assert (
-            f"{math.floor(told['area']['lowest_limit_agl_m'] / FOOT_M + 1e-6):,} ft above ground" in pages[1]
-        )
+        assert f"{math.floor(told['area']['lowest_limit_agl_m'] / FOOT_M + 1e-6):,} ft above ground" in pilots
 
 
 def heavy() -> Plan:
@@ -87,8 +85,9 @@ def heavy_pdf() -> bytes:
 
 def test_two_hundred_points_and_twelve_observers_make_whole_pages(heavy_pdf, qapp):
     pages, paper = text_of(heavy_pdf), Paper(heavy_pdf)
-    assert "for the pilot" in pages[1]
-    assert "more on page 2" in pages[0]
+    assert "for the pilot" in pages[12]
+    assert all(", observer" in page for page in pages[:12])
+    assert "more on the pilot’s page" in pages[0]
     whole = " ".join(pages)
     assert all(f" {number} " in whole for number in range(1, 201))
     assert whole.count("observer") >= 12

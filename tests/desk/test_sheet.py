@@ -33,11 +33,16 @@ def window(qtbot, answers):
 def test_the_preview_follows_edits_and_page_1_can_be_copied_and_printed(qtbot, window, tmp_path):
     window.menu_actions["sheet"].trigger()
     preview = window.doors.sheets.preview
-    qtbot.waitUntil(lambda: bool(preview.pages), timeout=30_000)
+    qtbot.waitUntil(lambda: len(preview.pages) == 3, timeout=60_000)
     before = preview.pages
-    assert len(preview.sheets) == len(before) >= 3
+    assert len(preview.sheets) == len(before)
     window.document.try_edit(SetName("Another name (INVENTED)"))
-    qtbot.waitUntil(lambda: preview.pages[0] != before[0], timeout=30_000)
+    # The observer's page comes first, the others stay until theirs are set.
+    qtbot.waitUntil(lambda: preview.pages[0] != before[0], timeout=60_000)
+    assert len(preview.pages) == 3
+    qtbot.waitUntil(
+        lambda: all(new != old for new, old in zip(preview.pages, before, strict=True)), timeout=60_000
+    )
     preview.copy_page()
     assert QGuiApplication.clipboard().image() == QImage.fromData(preview.pages[0])
     printer = QPrinter()
@@ -59,6 +64,18 @@ def test_another_paper_is_another_shape(qtbot, window):
     a4 = QImage.fromData(preview.pages[0])
     # ISO 216: the sides of A4 are as one to the root of two. Standing C: common knowledge.
     assert a4.height() / a4.width() == pytest.approx(2**0.5, abs=0.01)
+
+
+def test_the_preview_saves_the_paper_it_shows(qtbot, window, answers, tmp_path):
+    window.menu_actions["sheet"].trigger()
+    preview = window.doors.sheets.preview
+    preview.paper.setCurrentText("A4")
+    answers.brief = tmp_path / "sheet"
+    preview.buttons["Save PDF…"].click()
+    written = tmp_path / "sheet.pdf"
+    qtbot.waitUntil(written.exists, timeout=60_000)
+    # ISO 216: A4 is 210 mm wide; a point is 1/72 in.
+    assert float(PdfReader(written).pages[0].mediabox.width) == pytest.approx(210 / 25.4 * 72, abs=0.1)
 
 
 def test_flight_and_card_are_written_from_the_desk(qtbot, window, answers, tmp_path):
