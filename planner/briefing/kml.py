@@ -1,8 +1,9 @@
 """Shapes as KML 2.3 (OGC 12-007r2), readable by any map viewer.
 
 The namespace is that of 2.2, which 2.3 keeps; the version is an attribute
-(from memory). In `absolute` mode KML counts from mean sea level by EGM96; the
-terrain's own datum may differ from that by a metre or two.
+(so OGC's own conformance tests read it; looked up in November 2026). In
+`absolute` mode KML counts from mean sea level by EGM96; the terrain's own datum
+may differ from that by a metre or two.
 """
 
 from collections.abc import Iterable, Sequence
@@ -118,7 +119,9 @@ def _geometry(element: Xml.Element, placemark: Placemark) -> None:
     if placemark.shape is Shape.POLYGON:
         geometry = Xml.SubElement(Xml.SubElement(geometry, "outerBoundaryIs"), "LinearRing")
         vertices = (*vertices, vertices[0])
-    _text(geometry, "coordinates", " ".join(_tuple(vertex, flat=on_ground) for vertex in vertices))
+    # Not through `_text`, which cuts what is long.
+    coordinates = Xml.SubElement(geometry, "coordinates")
+    coordinates.text = " ".join(_tuple(vertex, flat=on_ground) for vertex in vertices)
 
 
 def _tuple(vertex: Vertex, *, flat: bool) -> str:

@@ -23,7 +23,8 @@ class Label:
     """Words that belong to a point, `gap` to `gap + reach` off it [pt]; without a gap also on it.
 
     Far off, a line leads to the point, unless the words lie inside `home`.
-    `short` is said instead where the whole text has no place, or one so many points farther off as `spared` says.
+    `short` is said instead where the whole text has no place, or only one that is
+    farther off than that of `short` by `spared` points.
     """
 
     text: str

@@ -104,8 +104,18 @@ def _label(group: Sequence[_Standing]) -> Label:
     first = group[0]
     gap = max(_radius(one) for one in group) + 1.5
     short = YOU if first.words == YOU else _words(group, 1)
-    words, sides = _words(group, _MOST_NAMED), {"gap": gap, "reach": 100.0}
-    return Label(words, first.x, first.y, 12.0, 700, INK, **sides, short=short, spared=_SPARED)
+    return Label(
+        _words(group, _MOST_NAMED),
+        first.x,
+        first.y,
+        12.0,
+        700,
+        INK,
+        gap,
+        reach=100.0,
+        short=short,
+        spared=_SPARED,
+    )
 
 
 def _radius(one: _Standing) -> float:

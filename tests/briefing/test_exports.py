@@ -111,6 +111,14 @@ def test_gdal_gives_back_shapes_and_heights_from_kml(judged, tmp_path):
         assert highest == pytest.approx(np.nanmax(judged.profile.ceiling_amsl_m), abs=0.01)
 
 
+def test_no_line_is_cut_however_long(tmp_path):
+    answer = made.assessment()
+    write_export(answer, tmp_path / "flight.kml")
+    ceilings, _ = read(tmp_path / "flight.kml", "Ceiling")
+    drawn = sum(len(shapely.get_coordinates(one)) for one in ceilings)
+    assert drawn == int(np.isfinite(answer.profile.ceiling_amsl_m).sum())
+
+
 def test_geojson_keeps_heights_out_of_the_coordinates_and_names_their_reference(judged, tmp_path):
     """RFC 7946 (standing A): a third coordinate is an ellipsoidal height; ours are not, so none is there."""
     target = tmp_path / "flight.geojson"
