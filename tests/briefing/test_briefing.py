@@ -81,7 +81,7 @@ def test_each_observer_gets_a_page_of_their_own_place(needed):
     # Bearings by geographiclib, which is not what the program uses (pyproj).
     observers = [one for one in made.plan().crew if one.role is Role.OBSERVER]
     launch = made.plan().launch.place
-    for number, (one, page) in enumerate(zip(observers, needed, strict=False)):
+    for one, page in zip(observers, needed, strict=False):
         assert f"for {one.name}, observer" in page
         here = Geodesic.WGS84.Inverse(launch.lat_deg, launch.lon_deg, one.place.lat_deg, one.place.lon_deg)
         assert (
@@ -89,7 +89,6 @@ def test_each_observer_gets_a_page_of_their_own_place(needed):
             in page
         )
         assert "twelve o’clock" in page.lower()
-        assert needed[1 - number].count("farthest from you") == 1
     assert needed[0].split("Where it goes")[1] != needed[1].split("Where it goes")[1]
 
 
@@ -193,7 +192,7 @@ def test_sixty_points_and_twelve_people_are_all_there(crowded):
     assert [name for name in ("Eighth", "Tenth", "Eleventh", "name not given") if name not in whole] == []
     assert all(f" {step + 1} p{step} " in whole for step in range(60))
     # Three observers stand at three places.
-    assert len(crowded) <= 7
+    assert len(crowded) <= 8
 
 
 def test_nothing_runs_off_the_paper():
