@@ -15,7 +15,7 @@ from planner.wording import DRAFT_STAMP, INVENTED_STAMP, NOT_READY_STAMP
 Paper = Literal["letter", "a4"]
 
 _PAPER_NAMES = {"letter": "us-letter", "a4": "a4"}
-_PROFILE_POINTS = {"letter": (540.0, 125.0), "a4": (523.0, 140.0)}
+_PROFILE_POINTS = {"letter": (540.0, 112.0), "a4": (523.0, 140.0)}
 
 
 def briefing_pdf(assessment: Assessment, *, paper: Paper = "letter", template: Path | None = None) -> bytes:
