@@ -84,10 +84,8 @@ def test_each_observer_gets_a_page_of_their_own_place(needed):
     for one, page in zip(observers, needed, strict=False):
         assert f"for {one.name}, observer" in page
         here = Geodesic.WGS84.Inverse(launch.lat_deg, launch.lon_deg, one.place.lat_deg, one.place.lon_deg)
-        assert (
-            f"{one.name}, stand {here['s12']:.0f} m from launch, {round(here['azi1']) % 360:03d}° true"
-            in page
-        )
+        away = f"{here['s12']:.0f} m" if here["s12"] < 1000 else f"{here['s12'] / 1000:.2f} km"
+        assert f"{one.name}, stand {away} from launch, {round(here['azi1']) % 360:03d}° true" in page
         assert "twelve o’clock" in page.lower()
     assert needed[0].split("Where it goes")[1] != needed[1].split("Where it goes")[1]
 

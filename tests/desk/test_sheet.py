@@ -76,6 +76,7 @@ def test_the_preview_saves_the_paper_it_shows(qtbot, window, answers, tmp_path):
     qtbot.waitUntil(written.exists, timeout=60_000)
     # ISO 216: A4 is 210 mm wide; a point is 1/72 in.
     assert float(PdfReader(written).pages[0].mediabox.width) == pytest.approx(210 / 25.4 * 72, abs=0.1)
+    qtbot.waitUntil(lambda: len(preview.pages) == 3, timeout=60_000)
 
 
 def test_flight_and_card_are_written_from_the_desk(qtbot, window, answers, tmp_path):
