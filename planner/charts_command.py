@@ -217,6 +217,8 @@ def _added_words(added: Added) -> str:
         )
     lines.extend(f"  refused: {why}" for why in found.reasons)
     lines.append(f"  from {entry['effective'] or 'not stated'} until {entry['expires'] or 'not stated'}")
+    if added.said:
+        lines.append(f"  {added.said}")
     if not entry["coverage"]:
         lines.append("  coverage none: say with --covers where it is complete, else no plan rests on it")
     if added.replaced:

@@ -14,6 +14,9 @@ import attrs
 FIRST_KNOWN = date(2020, 1, 2)
 DAYS = 28
 LONG_DAYS = 56
+CHANGED_BY = time(9, 1)
+"""UTC. AIRAC data change at 0000 (ICAO Annex 15), those of the United States at 0901, as their covers say
+(both from memory). Until then neither the old edition nor the new counts as in force."""
 _A_LONG_ONE = date(2025, 11, 27)
 
 
@@ -37,8 +40,8 @@ class Cycle:
 
     @property
     def effective_utc(self) -> datetime:
-        """The end of its first day, UTC: at what hour of it the data change is the publisher's."""
-        return datetime.combine(self.start + timedelta(days=1), time(), UTC)
+        """The hour of its first day at which the last publishers have changed."""
+        return datetime.combine(self.start, CHANGED_BY, UTC)
 
     @property
     def expires_utc(self) -> datetime:

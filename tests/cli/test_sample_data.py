@@ -44,6 +44,10 @@ def test_all_american_files_come_in_together(typed, shared_data):
         "add", "--into", "us", "--jurisdiction", "US", "--area", "-125,24,-66,50", *STATED, *files
     )
     assert (code, err) == (0, "")
+    # The obstacle files are of 18 February 2024 and due after 56 days: no statement renews them.
+    obstacles = out[out.index("obstacles:") :].split("\n", 4)
+    assert obstacles[2].endswith("until 2024-04-14T00:00:00Z"), obstacles
+    assert "which counts; stated was from 2026-05-14" in obstacles[3]
     read = dict(re.findall(r"^(\w+): .*\n  ([\d,]+) features read", out, re.MULTILINE))
     assert {name: int(count.replace(",", "")) for name, count in read.items()} == COUNTS
     _, listed, _ = typed("list", "us")

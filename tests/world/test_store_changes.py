@@ -5,12 +5,14 @@ import os
 import shutil
 import sqlite3
 import sys
+from datetime import datetime, timedelta
 
 import pytest
 import shapely
 
 from planner.errors import ChartError, LowlineError, OutputError
 from planner.geo.progress import Cancelled
+from planner.geo.window import TimeWindow
 from planner.world.currency import LayerState, records_of, state_of
 from planner.world.layers import LayerName
 from planner.world.store import commit, read_chart_set
@@ -226,6 +228,7 @@ def test_a_cycle_ends_where_the_next_begins(folder, tmp_path):
         folder, [named_file(tmp_path, NEW)], Statement(effective="2026-05-14", cycle_days=28)
     )
     assert added.entry["expires"] == "2026-06-11T00:00:00Z"
+    assert added.said == ""
     with pytest.raises(ChartError, match="nothing says when the cycle begins"):
         add_files(folder, [named_file(tmp_path, NEW)], Statement(cycle_days=28))
 
@@ -243,6 +246,82 @@ def test_a_day_on_which_no_cycle_begins_is_refused(folder, tmp_path, effective):
     with pytest.raises(ChartError, match="no 28-day cycle begins on"):
         add_files(folder, [named_file(tmp_path, NEW)], Statement(effective=effective, cycle_days=28))
     assert names(folder) == [OLD]
+
+
+def flight_at(*text):
+    return [TimeWindow(moment, moment + timedelta(hours=1)) for moment in map(datetime.fromisoformat, text)]
+
+
+def test_on_the_first_day_of_a_cycle_one_of_both_editions_is_good(tmp_path):
+    """AIRAC data change at 0000 UTC (ICAO Annex 15), of the United States at 0901."""
+    records = []
+    for number, first in enumerate(("2026-10-29", "2026-11-26")):
+        folder = tmp_path / str(number)
+        create_set(folder, Identity(str(number), "", "QQ"))
+        stated = Statement(effective=first, cycle_days=28, covers=shapely.box(-151, 37, -150, 38))
+        add_files(folder, [named_file(tmp_path, NEW)], stated)
+        records.append(read_chart_set(folder).layers[0])
+    ends, night, morning = flight_at("2026-11-25T22:30Z", "2026-11-26T08:30Z", "2026-11-26T09:01Z")
+    for window, state in ((ends, LayerState.OK), (morning, LayerState.OK), (night, None)):
+        found = state_of(records, SQUARE, window, needs_dates=True)[0]
+        assert (found is LayerState.OK) is (state is LayerState.OK), window
+
+
+OWN_DATES = [
+    # (what the file says, what is stated, what counts, whether that is said)
+    (("2025-01-01", "2025-06-01"), ("2026-11-01", "2027-01-01"), ("2025-01-01", "2025-06-01"), True),
+    (("", "2025-06-01"), ("2026-11-01", "2027-01-01"), ("", "2025-06-01"), True),
+    (("2026-11-20", "2026-12-01"), ("2026-11-01", "2027-01-01"), ("2026-11-20", "2026-12-01"), True),
+    (("2026-01-01", "2028-01-01"), ("2026-11-01", "2027-01-01"), ("2026-11-01", "2027-01-01"), False),
+    (("2026-01-01", "2028-01-01"), ("", ""), ("2026-01-01", "2028-01-01"), False),
+    (("2026-01-01", ""), ("", "2027-01-01"), ("2026-01-01", "2027-01-01"), False),
+]
+
+
+@pytest.mark.parametrize(("own", "stated", "counts", "said"), OWN_DATES)
+def test_nothing_that_is_stated_makes_a_file_hold_longer_than_it_says_itself(
+    folder, tmp_path, own, stated, counts, said
+):
+    path = zones_file(tmp_path, *own)
+    (added,) = add_files(folder, [path], Statement(effective=stated[0], expires=stated[1]))
+    found = tuple(added.entry[name][:10] for name in ("effective", "expires"))
+    assert found == counts
+    assert bool(added.said) is said
+    if said:
+        assert all(day in added.said for day in (*filter(None, own[1:]), *stated))
+
+
+@pytest.mark.parametrize(
+    ("own", "stated", "named"),
+    [
+        (("2027-02-01", "2027-06-01"), ("2026-11-01", "2027-01-01"), ("2027-02-01", "2027-01-01")),
+        (("", ""), ("2026-11-26", "2026-11-01"), ("2026-11-26", "2026-11-01")),
+    ],
+)
+def test_dates_that_leave_no_moment_are_refused_by_name(folder, tmp_path, own, stated, named):
+    with pytest.raises(ChartError) as told:
+        add_files(folder, [zones_file(tmp_path, *own)], Statement(effective=stated[0], expires=stated[1]))
+    assert all(day in told.value.what for day in named)
+    assert names(folder) == [OLD]
+
+
+def test_the_earliest_end_counts_although_another_file_has_none(folder, tmp_path):
+    paths = [zones_file(tmp_path, "", "2026-12-01", "a"), zones_file(tmp_path, "", "", "b")]
+    (added,) = add_files(folder, paths, Statement(effective="2026-11-01", expires="2027-01-01"))
+    assert added.entry["expires"].startswith("2026-12-01")
+
+
+def zones_file(tmp_path, begin, end, name="zones"):
+    """A file of ED-318 that says from when to when it holds."""
+    dates = {"validFrom": begin and f"{begin}T00:00:00Z", "validTo": end and f"{end}T00:00:00Z"}
+    zone = {"identifier": name[:7], "country": "QQQ", "type": "PROHIBITED", "variant": "COMMON"}
+    zone["zoneAuthority"] = []
+    return write_geojson(
+        tmp_path / f"{name}.json",
+        feature(SQUARE, **zone),
+        metadata={key: value for key, value in dates.items() if value},
+        title="INVENTED",
+    )
 
 
 def test_where_a_file_is_complete_is_stated_in_three_ways(tmp_path):

@@ -361,5 +361,6 @@ def _added_words(added: "Sequence[Added]") -> str:
     parts = []
     for one in added:
         counts = f": {quality_words(one.quality)}" if one.quality.read is not None else ""
-        parts.append(f"{capitalised(layer_words(one.layer))}{counts}")
+        said = f" ({one.said})" if one.said else ""
+        parts.append(f"{capitalised(layer_words(one.layer))}{counts}{said}")
     return f"Added. {'; '.join(parts)}"

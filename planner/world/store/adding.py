@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -11,10 +11,8 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.errors import ChartError, OutputError
 from planner.geo.progress import Progress, Unwatched
-from planner.world.cycles import current_cycle
 from planner.world.layers import LayerName
 from planner.world.readers.form import FileForm, form_of
-from planner.world.readers.moments import moment_of
 from planner.world.readers.recognise import is_raster
 from planner.world.readers.stadiums import reaching
 from planner.world.readers.table import Table, read_table, table_names
@@ -28,6 +26,7 @@ from planner.world.store.commit import (
     locked,
     set_document,
 )
+from planner.world.store.dates import Dates, check_stated, dates_of
 from planner.world.store.geopackage import open_charts, write_features, write_rows
 from planner.world.store.importing import AS_PUBLISHED, LayerImport, joined, read_layers
 from planner.world.store.rasters import in_place_of, remove_unlisted, taken_in
@@ -38,7 +37,6 @@ RASTER_SUFFIXES = frozenset(
 )
 
 _IMPORT_SHARE = 0.8
-_A_MOMENT = timedelta(microseconds=1)
 
 
 @attrs.frozen(eq=False)
@@ -76,12 +74,16 @@ class Statement:
 
 @attrs.frozen(eq=False)
 class Added:
-    """A layer that was added, its entry in set.json, and the source of the one it replaced ('': none)."""
+    """A layer that was added, its entry in set.json, and the source of the one it replaced ('': none).
+
+    `said` tells where dates in its files overrule what was stated.
+    """
 
     layer: LayerName
     entry: Mapping[str, Any]
     quality: Quality
     replaced: str = ""
+    said: str = ""
 
 
 def create_set(folder: Path, identity: Identity) -> None:
@@ -237,16 +239,13 @@ def _check_counts(path: Path, layers: Sequence[LayerImport]) -> None:
 
 def _added(document: Document, layer: LayerImport, statement: Statement, imported: str) -> Added:
     edition = layer.edition
-    effective = statement.effective or _moment_text(edition.effective_utc)
-    expires = statement.expires or _moment_text(edition.expires_utc)
-    if not statement.expires and statement.cycle_days is not None:
-        expires = _end_of_cycle(effective, statement.cycle_days, stated=bool(statement.effective))
+    dates = _dates(layer, statement)
     source = " + ".join(layer.sources)
     entry = {
         "publisher": statement.publisher or edition.publisher,
         "source": f"{source}, {edition.note}" if edition.note else source,
-        "effective": effective,
-        "expires": expires,
+        "effective": dates.effective,
+        "expires": dates.expires,
         "imported": imported,
         "features": len(layer),
         "coverage": None if statement.covers is None else kept_outline(document, statement.covers),
@@ -254,7 +253,14 @@ def _added(document: Document, layer: LayerImport, statement: Statement, importe
     }
     replaced = document["layers"].get(layer.layer.value, {})
     document["layers"][layer.layer.value] = entry
-    return Added(layer.layer, entry, layer.quality, str(replaced.get("source", "")))
+    return Added(layer.layer, entry, layer.quality, str(replaced.get("source", "")), dates.said)
+
+
+def _dates(layer: LayerImport, statement: Statement) -> Dates:
+    try:
+        return dates_of(statement.effective, statement.expires, statement.cycle_days, layer.editions)
+    except ChartError as error:
+        raise ChartError(error.what, where=" + ".join(layer.sources), remedy=error.remedy) from None
 
 
 def _quality(document: Document, layer: LayerImport) -> Document:
@@ -270,32 +276,11 @@ def _quality(document: Document, layer: LayerImport) -> Document:
     }
 
 
-def _end_of_cycle(effective: str, days: int, *, stated: bool) -> str:
-    """Return the end of the cycle that begins on a day, which must be one on which a cycle begins."""
-    begin = moment_of(effective) if effective else None
-    if begin is None:
-        raise ChartError(
-            "nothing says when the cycle begins", remedy="state the beginning with --effective as well"
-        )
-    # A file's own date, given as a bare day, has become the end of that day.
-    day = (begin if stated else begin - _A_MOMENT).date()
-    cycle = current_cycle(day, days)
-    if cycle.start == day:
-        return _moment_text(cycle.expires_utc)
-    raise ChartError(
-        f"no {days}-day cycle begins on {day}; the one in force then began on {cycle.start}",
-        remedy="state the cycle's first day with --effective, or the end with --expires",
-    )
-
-
-def _moment_text(moment: datetime | None) -> str:
-    return "" if moment is None else moment.astimezone(UTC).isoformat().replace("+00:00", "Z")
-
-
 def _raster_entry(
     folder: Path, document: Document, path: Path, statement: Statement, imported: str
 ) -> Document:
     """Take a raster into the set and return its entry."""
+    check_stated(statement.effective, statement.expires)
     file = taken_in(folder, path)
     outline = file.pop("outline")
     covers = statement.covers or outline

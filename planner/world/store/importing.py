@@ -39,7 +39,8 @@ class LayerImport:
     """One layer of one file.
 
     `holds` names the field of a world that the columns are features of;
-    AS_PUBLISHED: they are the publisher's own attributes.
+    AS_PUBLISHED: they are the publisher's own attributes. `edition` is what the
+    files say of themselves together, `editions` what each of them does.
     """
 
     layer: LayerName
@@ -48,12 +49,18 @@ class LayerImport:
     quality: Quality
     edition: Edition
     sources: tuple[str, ...]
+    said_by_files: tuple[Edition, ...] = ()
 
     def __len__(self) -> int:
         """Return the number of rows."""
         if self.columns.shapes is not None:
             return len(self.columns.shapes)
         return max(map(len, self.columns.values), default=0)
+
+    @property
+    def editions(self) -> tuple[Edition, ...]:
+        """What each file says of itself."""
+        return self.said_by_files or (self.edition,)
 
 
 def read_layers(
@@ -147,6 +154,7 @@ def joined(imports: Sequence[LayerImport]) -> LayerImport:
             note="; ".join(dict.fromkeys(part.edition.note for part in imports if part.edition.note)),
         ),
         sources=tuple(name for part in imports for name in part.sources),
+        said_by_files=tuple(edition for part in imports for edition in part.editions),
     )
 
 
