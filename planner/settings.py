@@ -2,10 +2,15 @@
 
 from collections.abc import Mapping
 from types import MappingProxyType
+from typing import Final
 
 import attrs
 
 from planner.units import FOOT_M, STATUTE_MILE_M
+
+APPEARANCES: Final = ("light", "dark", "high-contrast")
+SMALLEST_TEXT_PERCENT: Final = 90
+LARGEST_TEXT_PERCENT: Final = 150
 
 
 def _frozen(switches: Mapping[str, bool]) -> Mapping[str, bool]:
@@ -28,6 +33,8 @@ class Settings:
     `margin_m`, `above_ground_m`, `aside_m`, `steepest_sink`: what a change that
     the desk suggests leaves under the ceiling, above the ground and beside
     airspace [m], and how steeply it sinks (1: 45 degrees).
+    `appearance`: which colours the desk has; `text_percent`: the size of its
+    text, 100 as it comes.
     """
 
     ring_radius_m: float = _between(100.0, 50_000.0, default=5 * STATUTE_MILE_M)
@@ -36,3 +43,5 @@ class Settings:
     above_ground_m: float = _between(0.0, 200.0, default=50 * FOOT_M)
     aside_m: float = _between(1.0, 5_000.0, default=50.0)
     steepest_sink: float = _between(0.01, 10.0, default=0.5)
+    appearance: str = attrs.field(default=APPEARANCES[0], validator=attrs.validators.in_(APPEARANCES))
+    text_percent: float = _between(SMALLEST_TEXT_PERCENT, LARGEST_TEXT_PERCENT, default=100.0)

@@ -34,7 +34,7 @@ class Swatch(QWidget):
         painter.fillRect(box, QColor(*self._band.fill))
         if (style := _STYLES.get(self._band.pattern)) is not None:
             painter.fillRect(box, QBrush(QColor(*self._band.mark), style))
-        painter.setPen(QColor(palette.RULE))
+        painter.setPen(QColor(palette.in_use().rule))
         painter.drawRect(box)
 
 

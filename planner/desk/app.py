@@ -49,6 +49,8 @@ def make_application() -> "QApplication":
     from PySide6.QtGui import QGuiApplication
     from PySide6.QtWidgets import QApplication
 
+    from planner.desk.preferences import read_settings
+    from planner.desk.state_dir import state_dir
     from planner.desk.style import dress
 
     # The browser view asks for this before the application exists; it is loaded later.
@@ -57,5 +59,5 @@ def make_application() -> "QApplication":
     QCoreApplication.setApplicationName("lowline")
     QGuiApplication.setApplicationDisplayName("")
     application = QApplication(sys.argv[:1])
-    dress(application)
+    dress(application, read_settings(state_dir()))
     return application

@@ -15,6 +15,7 @@ from planner.desk.crossing_door import CrossingDoor
 from planner.desk.explain_door import ExplainDoor
 from planner.desk.fix_door import FixDoor
 from planner.desk.plan_doors import PlanDoors
+from planner.desk.preferences_door import PreferencesDoor
 from planner.desk.request_door import RequestDoor
 from planner.desk.restrictions_desk import RestrictionsDesk
 from planner.desk.sheet_door import SheetDoor
@@ -49,6 +50,7 @@ class Doors:
         self.crossings = CrossingDoor(document, owner)
         self.changes = CompareDoor(document, commands.source, questions, owner)
         self.plans = PlanDoors(document, commands, owner)
+        self.preferences = PreferencesDoor(settings, owner)
         self.finder: ActionFinder | None = None
         self._owner = owner
 
@@ -75,5 +77,6 @@ class Doors:
             self.crossings,
             self.changes,
             self.plans,
+            self.preferences,
         ):
             door.close()

@@ -56,9 +56,9 @@ class FindingDelegate(QStyledItemDelegate):
         box = option.rect
         painter.save()
         if option.state & QStyle.StateFlag.State_Selected:
-            painter.fillRect(box, QColor(palette.PAPER_PICKED))
-            painter.fillRect(QRect(box.left(), box.top(), 3, box.height()), QColor(palette.INK))
-        painter.setPen(QColor(palette.RULE))
+            painter.fillRect(box, QColor(palette.in_use().paper_picked))
+            painter.fillRect(QRect(box.left(), box.top(), 3, box.height()), QColor(palette.in_use().ink))
+        painter.setPen(QColor(palette.in_use().rule))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
         sign = QRectF(box.left() + 15, box.top() + _TOP, _SIGN, _SIGN)
         paint_sign(painter, sign, SIGN_OF_MARK[finding.mark])
@@ -67,7 +67,7 @@ class FindingDelegate(QStyledItemDelegate):
             painter.setPen(QColor(line.colour))
             painter.drawText(line.box, _WRAP, line.text)
         painter.setFont(_small(option.font))
-        painter.setPen(QColor(palette.ASK))
+        painter.setPen(QColor(palette.in_use().ask))
         painter.drawText(_why_box(option), int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop), _WHY)
         painter.restore()
 
@@ -96,10 +96,10 @@ class FindingDelegate(QStyledItemDelegate):
         bold, small = QFont(font), _small(font)
         bold.setWeight(QFont.Weight.DemiBold)
         texts = [
-            (finding.title, bold, palette.INK, False),
-            (finding.message, small, palette.INK, False),
-            (place_line(finding), small, palette.INK_SOFT, False),
-            (finding.remedy, small, palette.ASK, True),
+            (finding.title, bold, palette.in_use().ink, False),
+            (finding.message, small, palette.in_use().ink, False),
+            (place_line(finding), small, palette.in_use().ink_soft, False),
+            (finding.remedy, small, palette.in_use().ask, True),
         ]
         whole = max(60, box.width() - _LEFT - _RIGHT)
         lines: list[_Line] = []

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
+from planner.desk.style import scaled
 from planner.locate import resources_dir
 
 if TYPE_CHECKING:
@@ -30,8 +31,7 @@ class DeskFrame(QMainWindow):
         self.readout_place, self.profile_place = _place(self), _place(self)
         self.hour_place = _place(self)
         self.side_place = _place(self)
-        self.strip_place.setFixedWidth(_STRIP_WIDTH)
-        self.side_place.setMinimumWidth(_SIDE_WIDTH)
+        self.dress()
         self.setCentralWidget(self._page())
         self.setWindowTitle("Lowline")
         self.setMinimumSize(1000, 600)
@@ -39,7 +39,13 @@ class DeskFrame(QMainWindow):
         self.resize(min(1400, room.width()), min(900, room.height()))
         lower = max(_LEAST_LOWER, round(0.4 * (self.height() - _BARS)))
         self.stack.setSizes([self.height() - _BARS - lower, lower])
-        self.sides.setSizes([self.width() - _SIDE_SHOWN, _SIDE_SHOWN])
+        side = scaled(_SIDE_SHOWN)
+        self.sides.setSizes([self.width() - side, side])
+
+    def dress(self) -> None:
+        """Give the columns at the sides the width that their words need at the size of text in use."""
+        self.strip_place.setFixedWidth(scaled(_STRIP_WIDTH))
+        self.side_place.setMinimumWidth(scaled(_SIDE_WIDTH))
 
     def bring_map(self) -> None:
         """Put the map into its place; its page loads by itself."""

@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from planner.desk import palette
 from planner.desk.allowed_legend import AllowedLegend
 from planner.desk.map_allowed import ALLOWED
 from planner.desk.map_seen import SEEN_LAYER
@@ -182,7 +181,7 @@ class LayersPopup(QFrame):
         if look.note and look is not RINGS:
             note = QLabel(look.note, self)
             note.setProperty("kind", "soft")
-            note.setStyleSheet(f"color: {palette.INK_SOFT}; padding-left: 22px;")
+            note.setContentsMargins(22, 0, 0, 0)
             self._grid.addWidget(note, row + 1, 1, 1, 2)
 
     def _add_radius(self, radius_m: float) -> QDoubleSpinBox:

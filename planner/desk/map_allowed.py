@@ -31,7 +31,7 @@ ALLOWED: Final = LayerLook(
     "allowed",
     "Height allowed",
     "Heights",
-    {"stroke": palette.ASK, "width": 1.0, "fill": palette.ASK, "fill_opacity": 0.25},
+    {"stroke": palette.LIGHT.ask, "width": 1.0, "fill": palette.LIGHT.ask, "fill_opacity": 0.25},
     0,
     visible=False,
     note="With the permissions on record; click the map for its origin",

@@ -36,7 +36,7 @@ SEEN_LAYER: Final = LayerLook(
     "seen",
     "What the observer sees",
     "Sight",
-    {"stroke": palette.PLAN, "width": 1.0, "fill": palette.PLAN, "fill_opacity": 0.25},
+    {"stroke": palette.LIGHT.plan, "width": 1.0, "fill": palette.LIGHT.plan, "fill_opacity": 0.25},
     0,
     visible=False,
     note="To choose by: no finding rests on it; without the sun, and coarse",

@@ -38,7 +38,7 @@ def _ground(stroke: str, width: float, **more: Any) -> dict[str, Any]:  # noqa: 
 
 
 def _point(marker: str, **more: Any) -> dict[str, Any]:  # noqa: ANN401
-    return {"stroke": palette.INK, "width": 1.4, "marker": marker, "label_property": "label", **more}
+    return {"stroke": palette.LIGHT.ink, "width": 1.4, "marker": marker, "label_property": "label", **more}
 
 
 _FIGURES = "Figures: hundreds of feet above sea level, top over floor"
@@ -56,14 +56,14 @@ LOOKS: Final = (
         "closed",
         "Prohibited, restricted, security",
         "Airspace",
-        _line(palette.INK, 2.2, dash="2 3", halo=True, fill=palette.INK, fill_opacity=0.06),
+        _line(palette.LIGHT.ink, 2.2, dash="2 3", halo=True, fill=palette.LIGHT.ink, fill_opacity=0.06),
         62,
     ),
     LayerLook(
         "events",
         "Stadium events, temporary",
         "Airspace",
-        _line(palette.INK, 1.8, dash="9 3 2 3", fill=palette.INK, fill_opacity=0.04),
+        _line(palette.LIGHT.ink, 1.8, dash="9 3 2 3", fill=palette.LIGHT.ink, fill_opacity=0.04),
         61,
     ),
     LayerLook("warning", "Warning, military, alert", "Airspace", _line(MAGENTA, 1.2, dash="1 4"), 32),
@@ -90,7 +90,9 @@ LOOKS: Final = (
         _line(BLUE, 1.4, fill=BLUE, fill_opacity=0.10, label_at="centre"),
         50,
     ),
-    LayerLook("exempt", "Exempt from Remote ID", "Agreements", _line(palette.INK_SOFT, 1.2, dash="4 3"), 49),
+    LayerLook(
+        "exempt", "Exempt from Remote ID", "Agreements", _line(palette.LIGHT.ink_soft, 1.2, dash="4 3"), 49
+    ),
     LayerLook(
         "closed_lands",
         "Land closed to launching",
@@ -114,14 +116,14 @@ LOOKS: Final = (
         "gatherings",
         "Where people gather",
         "On the ground",
-        _ground(palette.INK_SOFT, 1.2, dash="1 3", fill=palette.INK_SOFT, fill_opacity=0.12),
+        _ground(palette.LIGHT.ink_soft, 1.2, dash="1 3", fill=palette.LIGHT.ink_soft, fill_opacity=0.12),
         15,
     ),
     LayerLook(
         "coverage",
         "Where the charts end",
         "Charts",
-        _line(palette.INK_SOFT, 1.0, dash="1 5"),
+        _line(palette.LIGHT.ink_soft, 1.0, dash="1 5"),
         5,
         visible=False,
         note="Outside, nothing is known",
@@ -132,7 +134,7 @@ RINGS: Final = LayerLook(
     "rings",
     "Aerodrome rings",
     "Advice",
-    {"stroke": palette.INK_SOFT, "width": 1.2, "dash": "2 4"},
+    {"stroke": palette.LIGHT.ink_soft, "width": 1.2, "dash": "2 4"},
     0,
     note="Advisory, not a rule",
 )

@@ -10,7 +10,15 @@ from planner.atomic import write_text
 from planner.settings import Settings
 
 FILE_NAME = "settings.json"
-_FIGURES = ("ring_radius_m", "margin_m", "above_ground_m", "aside_m", "steepest_sink")
+_PLAIN = (
+    "ring_radius_m",
+    "margin_m",
+    "above_ground_m",
+    "aside_m",
+    "steepest_sink",
+    "appearance",
+    "text_percent",
+)
 
 
 def read_settings(folder: Path) -> Settings:
@@ -22,7 +30,7 @@ def read_settings(folder: Path) -> Settings:
     settings = Settings()
     if not isinstance(kept, dict):
         return settings
-    for name in _FIGURES:
+    for name in _PLAIN:
         settings = _with(settings, name, kept.get(name))
     return _with(settings, "layer_switches", _switches(kept.get("layer_switches")))
 
@@ -36,7 +44,7 @@ def write_settings(folder: Path, settings: Settings) -> None:
         If the file can't be written.
     """
     kept = {
-        **{name: getattr(settings, name) for name in _FIGURES},
+        **{name: getattr(settings, name) for name in _PLAIN},
         "layer_switches": dict(settings.layer_switches),
     }
     write_text(folder / FILE_NAME, json.dumps(kept, indent=1, sort_keys=True) + "\n")

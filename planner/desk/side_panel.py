@@ -28,7 +28,6 @@ class SidePanel(QTabWidget):
         self.setDocumentMode(True)
         self.tabBar().setDrawBase(False)
         self.tabBar().setExpanding(False)
-        self.setMinimumWidth(360)
         self.findings = FindingsPanel(document, self)
         self.points = PointsPanel(document, self)
         self.plan = PlanForm(document, self)

@@ -35,9 +35,9 @@ def paint_sign(painter: QPainter, box: QRectF, sign: str) -> None:
 
 def _stop(painter: QPainter, box: QRectF) -> None:
     painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(QColor(palette.INK))
+    painter.setBrush(QColor(palette.in_use().ink))
     painter.drawRoundedRect(box, box.width() * 0.12, box.width() * 0.12)
-    painter.setPen(_pen(palette.PAPER, box.width() * 0.12))
+    painter.setPen(_pen(palette.in_use().paper, box.width() * 0.12))
     inner = box.adjusted(*(box.width() * share for share in (0.29, 0.29, -0.29, -0.29)))
     painter.drawLine(inner.topLeft(), inner.bottomRight())
     painter.drawLine(inner.topRight(), inner.bottomLeft())
@@ -45,9 +45,9 @@ def _stop(painter: QPainter, box: QRectF) -> None:
 
 def _ready(painter: QPainter, box: QRectF) -> None:
     width = box.width() * 0.09
-    painter.setPen(_pen(palette.PLAN, width))
+    painter.setPen(_pen(palette.in_use().plan, width))
     painter.drawEllipse(_inset(box, width))
-    painter.setPen(_pen(palette.PLAN, width * 1.4))
+    painter.setPen(_pen(palette.in_use().plan, width * 1.4))
     tick = QPainterPath(_within(box, 0.29, 0.53))
     tick.lineTo(_within(box, 0.44, 0.68))
     tick.lineTo(_within(box, 0.72, 0.34))
@@ -55,7 +55,8 @@ def _ready(painter: QPainter, box: QRectF) -> None:
 
 
 def _lettered(painter: QPainter, box: QRectF, sign: str) -> None:
-    colour = palette.ASK if sign == ASK else palette.INK_SOFT if sign == CHECKING else palette.INK
+    colours = palette.in_use()
+    colour = {ASK: colours.ask, CHECKING: colours.ink_soft}.get(sign, colours.ink)
     width = box.width() * 0.09
     pen = _pen(colour, width)
     if sign == UNKNOWN:

@@ -15,10 +15,10 @@ def tool_icon(name: str, *, inverts: bool = True) -> QIcon:
     """Return the drawing of a tool; pale where it can't be used, light where its button is dark."""
     icon = QIcon()
     for mode, state, colour in (
-        (QIcon.Mode.Normal, QIcon.State.Off, palette.INK),
-        (QIcon.Mode.Normal, QIcon.State.On, palette.PAPER if inverts else palette.INK),
-        (QIcon.Mode.Active, QIcon.State.On, palette.PAPER if inverts else palette.INK),
-        (QIcon.Mode.Disabled, QIcon.State.Off, "#a4a598"),
+        (QIcon.Mode.Normal, QIcon.State.Off, palette.in_use().ink),
+        (QIcon.Mode.Normal, QIcon.State.On, palette.in_use().paper if inverts else palette.in_use().ink),
+        (QIcon.Mode.Active, QIcon.State.On, palette.in_use().paper if inverts else palette.in_use().ink),
+        (QIcon.Mode.Disabled, QIcon.State.Off, palette.in_use().faint),
     ):
         icon.addPixmap(_drawn(name, QColor(colour)), mode, state)
     return icon

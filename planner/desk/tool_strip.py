@@ -7,11 +7,12 @@ from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QFrame, QMenu, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from planner.desk.actions import ON_STRIP
+from planner.desk.style import scaled
 from planner.desk.tool_icons import SIDE, tool_icon
 from planner.desk.words import ROLE_WORDS
 from planner.plan.crew import Role
 
-_WIDTH = 108
+WIDTH = 108
 _LEAST_HEIGHT = 21
 _SHORT_ROLES = {
     Role.REMOTE_PILOT: "Pilot",
@@ -30,8 +31,8 @@ class ToolStrip(QFrame):
         super().__init__(parent)
         self._follow = actions["follow"]
         self._place = actions["crew"]
+        self._icons: dict[str, QAction] = {}
         self.setObjectName("tool_strip")
-        self.setFixedWidth(_WIDTH)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 6, 0, 6)
         self._column.setSpacing(1)
@@ -51,8 +52,18 @@ class ToolStrip(QFrame):
         self._column.addStretch(1)
         for key in ("undo", "redo", "fit_plan"):
             self.buttons[key] = self._button(actions[key], key)
-        self.show_legs(follow=True)
+        self.dress()
         actions["follow"].toggled.connect(lambda on: self.show_legs(follow=on))
+
+    def dress(self) -> None:
+        """Draw the icons and take the width for the look that is in use."""
+        for key, action in self._icons.items():
+            # On the action: a button takes its icon from there whenever the action changes.
+            action.setIcon(tool_icon(key))
+        self.show_legs(follow=self._follow.isChecked())
+        self.setFixedWidth(scaled(WIDTH))
+        for button in self.buttons.values():
+            button.setFixedWidth(scaled(WIDTH))
 
     def show_role(self, role: Role) -> None:
         """Show whom the crew tool places."""
@@ -68,13 +79,11 @@ class ToolStrip(QFrame):
     def _button(self, action: QAction, icon: str) -> QToolButton:
         button = QToolButton(self)
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        # On the action: a button takes its icon from there whenever the action changes.
-        action.setIcon(tool_icon(icon))
+        self._icons[icon] = action
         action.setIconVisibleInMenu(False)
         button.setDefaultAction(action)
         button.setIconSize(QSize(SIDE, SIDE))
         button.setObjectName(f"{action.objectName()}_button")
-        button.setFixedWidth(_WIDTH)
         # On a low screen the map and the profile need the height more.
         button.setMinimumHeight(_LEAST_HEIGHT)
         button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)

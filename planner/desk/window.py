@@ -101,6 +101,8 @@ class DeskWindow(DeskFrame):
         self.doors.beneath.draw_wanted.connect(lambda: self.use_tool("beneath"))
         self.doors.stands.draw_wanted.connect(lambda: self.use_tool("standing"))
         self.doors.fixes.settings_changed.connect(self._keep)
+        self.doors.preferences.settings_changed.connect(self._keep)
+        self.doors.preferences.redressed.connect(self._redress)
         self.hands = PathHands(self.document, self)
         self.pointing = Pointing(self)
         self.doors.changes.place_wanted.connect(self.pointing.show_where)
@@ -154,6 +156,7 @@ class DeskWindow(DeskFrame):
             "copy_points": lambda: self.hands.copy(self._chosen_points()),
             "paste_points": lambda: self.hands.paste(self._chosen_points()),
             "reshape": lambda: self.hands.reshape(self._chosen_points()),
+            "preferences": lambda: self.doors.preferences.present(),
             "fix": lambda: self.doors.fixes.present(),
             "crossing": lambda: self.doors.crossings.present(),
             "stand": lambda: self.doors.stands.present(),
@@ -232,6 +235,12 @@ class DeskWindow(DeskFrame):
     def _keep(self, settings: Settings) -> None:
         self.settings = settings
         self.settings_changed.emit(self.settings)
+
+    def _redress(self) -> None:
+        self.dress()
+        self.strip.dress()
+        if self.profile_view is not None:
+            self.profile_view.panel.plot.dress()
 
     def bring_profile(self) -> None:
         """Put the profile into its place."""

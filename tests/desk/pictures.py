@@ -107,7 +107,7 @@ def _beside(shown: "QPixmap", legend: "QWidget") -> "QPixmap":
     legend.setFixedWidth(_KEY_PX)
     key = legend.grab()
     whole = QPixmap(shown.width() + key.width() + 20, max(shown.height(), key.height() + 20))
-    whole.fill(QColor(palette.PAPER))
+    whole.fill(QColor(palette.LIGHT.paper))
     painter = QPainter(whole)
     painter.drawPixmap(0, 0, shown)
     painter.drawPixmap(shown.width() + 4, 10, key)

@@ -9,12 +9,14 @@ import itertools
 
 import numpy as np
 import pytest
+from PySide6.QtWidgets import QApplication
 
 from planner.desk import palette
+from planner.desk.palette import Palette
 from planner.desk.profile import tones
 from planner.desk.profile.strip import Tone
+from planner.settings import APPEARANCES
 
-GROUNDS = (palette.PAPER, palette.PAPER_DEEP, palette.PAPER_PICKED, "#ffffff")
 DEFICIENCIES = {
     "none": np.eye(3),
     "protan": np.array(
@@ -36,6 +38,7 @@ TO_XYZ = np.array(
 )
 WHITE_XYZ = np.array([0.95047, 1.0, 1.08883])
 LEAST_CONTRAST = 4.5
+LEAST_CONTRAST_OF_PARTS = 3.0
 LEAST_DISTANCE = 10.0
 """About four times what is just noticed side by side (2.3, common practice)."""
 
@@ -63,30 +66,77 @@ def test_the_formulas_give_what_is_known_of_them():
     assert lab("#ff0000", np.eye(3)) == pytest.approx([53.24, 80.09, 67.20], abs=0.1)
 
 
-@pytest.mark.parametrize("words", [palette.INK, palette.INK_SOFT, palette.ASK, palette.PLAN, tones.OVER])
-@pytest.mark.parametrize("ground", GROUNDS)
-def test_words_stand_out_on_every_ground(words, ground):
-    assert contrast(words, ground) >= LEAST_CONTRAST
+def _wear(name: str) -> Palette:
+    palette.put_on(QApplication.instance(), name)
+    return palette.in_use()
 
 
-def test_hints_in_empty_fields_and_words_on_dark_stand_out():
-    assert contrast(palette.HINT, "#ffffff") >= LEAST_CONTRAST
-    assert contrast(palette.PAPER, palette.INK) >= LEAST_CONTRAST
-    assert contrast("#ffffff", palette.ASK) >= LEAST_CONTRAST
+@pytest.fixture(params=list(palette.PALETTES))
+def colours(request, qapp):
+    """Give each appearance, worn by the application."""
+    yield _wear(request.param)
+    _wear("light")
+
+
+def test_each_appearance_that_can_be_set_has_its_colours():
+    assert set(palette.PALETTES) == set(APPEARANCES)
+    assert len({id(colours) for colours in palette.PALETTES.values()}) == len(APPEARANCES)
+
+
+def test_an_application_that_wears_nothing_known_is_light(qapp):
+    assert _wear("no such") is palette.LIGHT
+    assert _wear("dark") is palette.DARK
+    assert _wear("light") is palette.LIGHT
+
+
+def test_words_stand_out_on_every_ground(colours):
+    grounds = (colours.paper, colours.paper_deep, colours.paper_picked, colours.field)
+    words = (colours.ink, colours.ink_soft, colours.ask, colours.plan, colours.over)
+    for word, ground in itertools.product(words, grounds):
+        assert contrast(word, ground) >= LEAST_CONTRAST, (word, ground)
+
+
+def test_hints_in_empty_fields_and_words_on_dark_stand_out(colours):
+    assert contrast(colours.hint, colours.field) >= LEAST_CONTRAST
+    assert contrast(colours.paper, colours.ink) >= LEAST_CONTRAST
+    assert contrast(colours.on_ask, colours.ask) >= LEAST_CONTRAST
+
+
+def test_words_in_the_profile_stand_out_where_they_lie_on_paper(colours):
+    for ground in (colours.ground, *colours.fills.values()):
+        assert contrast(colours.ink, ground) >= LEAST_CONTRAST, ground
 
 
 @pytest.mark.parametrize("tone", list(Tone))
-def test_words_stand_out_on_every_tone_of_the_strips(tone):
-    assert contrast(palette.INK, tones.fill_of(tone).name()) >= LEAST_CONTRAST
+def test_words_stand_out_on_every_tone_of_the_strips(colours, tone):
+    assert tones.fill_of(tone).name() == colours.fills[tone]
+    assert contrast(colours.ink, tones.fill_of(tone).name()) >= LEAST_CONTRAST
+
+
+def test_ring_of_the_keyboard_stands_out(colours):
+    # WCAG 2.1, success criterion 1.4.11: parts of the interface, 3 to 1.
+    for ground in (colours.paper, colours.paper_deep, colours.paper_picked, colours.field):
+        assert contrast(colours.focus, ground) >= LEAST_CONTRAST_OF_PARTS
+
+
+def test_high_contrast_is_higher_than_asked_of_the_others():
+    # WCAG 2.1, success criterion 1.4.6: 7 to 1.
+    colours = palette.HIGH_CONTRAST
+    for word, ground in itertools.product(
+        (colours.ink, colours.ink_soft, colours.ask, colours.plan, colours.over, colours.rule),
+        (colours.paper, colours.paper_deep, colours.paper_picked, colours.field),
+    ):
+        assert contrast(word, ground) >= 7.0, (word, ground)
 
 
 @pytest.mark.parametrize("deficiency", DEFICIENCIES)
-def test_clear_to_ask_and_over_differ_for_every_eye(deficiency):
+def test_clear_to_ask_and_over_differ_for_every_eye(colours, deficiency):
     seen_by = DEFICIENCIES[deficiency]
-    for one, other in itertools.combinations((palette.PLAN, palette.ASK, tones.OVER), 2):
+    for one, other in itertools.combinations((colours.plan, colours.ask, colours.over), 2):
         assert np.linalg.norm(lab(one, seen_by) - lab(other, seen_by)) >= LEAST_DISTANCE, (one, other)
 
 
-def test_clear_to_ask_over_and_unknown_differ_without_any_hue():
+def test_clear_to_ask_over_and_unknown_differ_without_any_hue(colours):
     pens = [tones.clear_pen(), tones.ask_pen(), tones.over_rungs_pen(), tones.unknown_pen()]
+    assert {pen.color().name() for pen in pens} == {colours.plan, colours.ask, colours.over, colours.ink_soft}
     assert len({(tuple(pen.dashPattern()), pen.widthF()) for pen in pens}) == len(pens)

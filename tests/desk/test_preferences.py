@@ -60,6 +60,10 @@ def test_rings_and_layers_are_as_they_were_left(tmp_path, desk_in):
         '{"ring_radius_m": NaN}',
         '{"ring_radius_m": true}',
         '{"layer_switches": [1]}',
+        '{"appearance": "pink"}',
+        '{"appearance": ["dark"]}',
+        '{"text_percent": 400}',
+        '{"text_percent": "large"}',
         "[" * 100_000,
     ],
 )
@@ -75,6 +79,8 @@ def test_one_setting_of_no_use_leaves_the_others(tmp_path):
 
 
 def test_settings_come_back_as_they_were_written(tmp_path):
-    settings = Settings(ring_radius_m=1234.5, layer_switches={"rings": False})
+    settings = Settings(
+        ring_radius_m=1234.5, appearance="dark", text_percent=130.0, layer_switches={"rings": False}
+    )
     write_settings(tmp_path, settings)
     assert read_settings(tmp_path) == settings

@@ -51,18 +51,18 @@ class CoverageSketch(QWidget):
         to_px = _Fitting(boxes, QRectF(self.rect()))
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(QColor(palette.RULE), 1))
+        painter.setPen(QPen(QColor(palette.in_use().rule), 1))
         painter.drawRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5))
         if self._area is not None:
-            painter.setPen(QPen(QColor(palette.INK_SOFT), 1, Qt.PenStyle.DotLine))
+            painter.setPen(QPen(QColor(palette.in_use().ink_soft), 1, Qt.PenStyle.DotLine))
             painter.drawPath(_path(self._area, to_px))
         if self._coverage is not None:
-            painter.setPen(QPen(QColor(palette.INK), 1.4))
-            painter.setBrush(QBrush(QColor(palette.INK_SOFT), Qt.BrushStyle.BDiagPattern))
+            painter.setPen(QPen(QColor(palette.in_use().ink), 1.4))
+            painter.setBrush(QBrush(QColor(palette.in_use().ink_soft), Qt.BrushStyle.BDiagPattern))
             painter.drawPath(_path(self._coverage, to_px))
         if self._place is not None:
-            painter.setBrush(QColor(palette.PAPER))
-            painter.setPen(QPen(QColor(palette.PLAN), 2.4))
+            painter.setBrush(QColor(palette.in_use().paper))
+            painter.setPen(QPen(QColor(palette.in_use().plan), 2.4))
             painter.drawEllipse(to_px(self._place.lon_deg, self._place.lat_deg), 5.0, 5.0)
         painter.end()
 

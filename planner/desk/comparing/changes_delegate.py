@@ -41,11 +41,11 @@ class ChangeDelegate(QStyledItemDelegate):
         row, box = index.data(ChangesModel.ROW), option.rect
         painter.save()
         if isinstance(row, str):
-            painter.fillRect(box, QColor(palette.PAPER_DEEP))
+            painter.fillRect(box, QColor(palette.in_use().paper_deep))
         elif option.state & QStyle.StateFlag.State_Selected:
-            painter.fillRect(box, QColor(palette.PAPER_PICKED))
-            painter.fillRect(QRect(box.left(), box.top(), 3, box.height()), QColor(palette.INK))
-        painter.setPen(QColor(palette.RULE))
+            painter.fillRect(box, QColor(palette.in_use().paper_picked))
+            painter.fillRect(QRect(box.left(), box.top(), 3, box.height()), QColor(palette.in_use().ink))
+        painter.setPen(QColor(palette.in_use().rule))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
         for line in self._lines(row, option.font, box):
             painter.setFont(line.font)
@@ -54,7 +54,7 @@ class ChangeDelegate(QStyledItemDelegate):
             if line.lead:
                 lead = QRect(box.left() + _LEFT, line.box.top(), _WORD - 6, line.box.height())
                 painter.setFont(_small(option.font))
-                painter.setPen(QColor(palette.INK_SOFT))
+                painter.setPen(QColor(palette.in_use().ink_soft))
                 painter.drawText(lead, _WRAP, line.lead)
         painter.restore()
 
@@ -65,7 +65,10 @@ class ChangeDelegate(QStyledItemDelegate):
             height = QFontMetrics(bold).height()
             return [
                 _Line(
-                    row, bold, palette.INK, QRect(box.left() + _LEFT, box.top() + 5, box.width(), height + 2)
+                    row,
+                    bold,
+                    palette.in_use().ink,
+                    QRect(box.left() + _LEFT, box.top() + 5, box.width(), height + 2),
                 )
             ]
         texts = [
@@ -84,7 +87,7 @@ class ChangeDelegate(QStyledItemDelegate):
             room = QRect(box.left() + _LEFT + _WORD, top, width, 10_000)
             used = QFontMetrics(face).boundingRect(room, _WRAP, text)
             line = QRect(room.left(), top, width, used.height())
-            lines.append(_Line(text, face, palette.INK, line, lead))
+            lines.append(_Line(text, face, palette.in_use().ink, line, lead))
             top = line.bottom() + 1 + _GAP
         return lines
 

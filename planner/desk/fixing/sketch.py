@@ -9,7 +9,6 @@ from planner.desk import palette
 from planner.permission.routes import TOLERANCE_M
 from planner.remedy.trial import Trial
 
-_GROUND = "#d6cdba"
 _MARGIN_PX = 8
 
 
@@ -35,12 +34,12 @@ class ProfileSketch(QWidget):
         """Paint the sketch."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(QColor(palette.RULE), 1))
-        painter.setBrush(QColor("#ffffff"))
+        painter.setPen(QPen(QColor(palette.in_use().rule), 1))
+        painter.setBrush(QColor(palette.in_use().field))
         painter.drawRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5))
         if self._trial is not None:
             self._paint_trial(painter, self._trial)
-        painter.setPen(QColor(palette.INK_SOFT))
+        painter.setPen(QColor(palette.in_use().ink_soft))
         painter.drawText(QPointF(_MARGIN_PX, self.fontMetrics().ascent() + 4), self._title)
 
     def _paint_trial(self, painter: QPainter, trial: Trial) -> None:
@@ -49,18 +48,18 @@ class ProfileSketch(QWidget):
         if ground:
             foot = self.height() - 1.0
             shape = QPolygonF([QPointF(ground[0].x(), foot), *ground, QPointF(ground[-1].x(), foot)])
-            painter.setPen(QPen(QColor(palette.INK_SOFT), 1))
-            painter.setBrush(QColor(_GROUND))
+            painter.setPen(QPen(QColor(palette.in_use().ink_soft), 1))
+            painter.setBrush(QColor(palette.in_use().ground))
             painter.drawPolygon(shape)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(QColor(palette.INK), 1.1))
+        painter.setPen(QPen(QColor(palette.in_use().ink), 1.1))
         painter.drawPolyline(self._line(track.distance_m, limit_m))
         with np.errstate(invalid="ignore"):
             bad = (track.planned_amsl_m > limit_m + TOLERANCE_M) | trial.profile.in_closed
         planned = self._line(track.distance_m, track.planned_amsl_m)
         for first in range(len(planned) - 1):
             wrong = bool(bad[first] or bad[min(first + 1, len(bad) - 1)])
-            pen = QPen(QColor(palette.INK if wrong else palette.PLAN), 2.4)
+            pen = QPen(QColor(palette.in_use().ink if wrong else palette.in_use().plan), 2.4)
             if wrong:
                 pen.setDashPattern([1.6, 1.2])
                 pen.setDashOffset(planned[first].x() / 2.4)

@@ -125,7 +125,7 @@ class HourBand(QWidget):
         for span in self._spans:
             self._paint_light(painter, span)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(QColor(palette.INK if self.hasFocus() else palette.RULE), 1))
+        painter.setPen(QPen(QColor(palette.in_use().ink if self.hasFocus() else palette.in_use().rule), 1))
         painter.drawRect(QRectF(_EDGE_PX - 0.5, 3.5, self._room_px() + 1, self.height() - 8))
         if self._moment is not None:
             self._paint_flight(painter, self._moment, self._clock)
@@ -138,7 +138,7 @@ class HourBand(QWidget):
         left, right = (self.x_px(after_s) for after_s in ends)
         box = QRectF(left, 4, right - left, self.height() - 9)
         short, pattern, tone = _look(span)
-        painter.fillRect(box, QColor("#ffffff") if span.day else tones.fill_of(tone))
+        painter.fillRect(box, QColor(palette.in_use().field) if span.day else tones.fill_of(tone))
         if pattern is not Pattern.PLAIN:
             painter.fillRect(box, tones.marks_of(tone, pattern))
         metrics = QFontMetricsF(painter.font())
@@ -148,15 +148,15 @@ class HourBand(QWidget):
         if pattern is not Pattern.PLAIN:
             tones.paper_behind(painter)
             painter.drawRect(QRectF(box.center().x() - width / 2, box.top() + 1, width, box.height() - 2))
-        painter.setPen(QColor(palette.INK_SOFT))
+        painter.setPen(QColor(palette.in_use().ink_soft))
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, short)
 
     def _paint_flight(self, painter: QPainter, moment: Moment, clock: FlightClock) -> None:
         left, right = self.x_px(moment.start_s), self.x_px(moment.start_s + clock.duration_s)
         flight = QRectF(left, self.height() - 4, max(right - left, _LEAST_FLIGHT_PX), 3)
-        painter.fillRect(flight, QColor(palette.PLAN))
+        painter.fillRect(flight, QColor(palette.in_use().plan))
         x = self.x_px(moment.after_s)
-        painter.setPen(QPen(QColor(palette.INK), 2))
+        painter.setPen(QPen(QColor(palette.in_use().ink), 2))
         painter.drawLine(QLineF(x, 1, x, self.height() - 1))
 
 

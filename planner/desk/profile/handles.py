@@ -207,19 +207,19 @@ class PointHandles(PixelLayer):
 
     def _paint_guides(self, painter: QPainter, index: int) -> None:
         """Show where the legs are going until the line itself has followed."""
-        painter.setPen(QPen(QColor(palette.INK_SOFT), 1, Qt.PenStyle.DotLine))
+        painter.setPen(QPen(QColor(palette.in_use().ink_soft), 1, Qt.PenStyle.DotLine))
         centre = self.centre(index)
         for beside in (index - 1, index + 1):
             if 0 <= beside < self.count and np.isfinite(self.centre(beside).y()):
                 painter.drawLine(centre, self.centre(beside))
 
     def _paint_handle(self, painter: QPainter, centre: QPointF, is_selected: bool) -> None:
-        painter.setBrush(QColor("#ffffff"))
+        painter.setBrush(QColor(palette.in_use().field))
         if is_selected:
-            ring = QPen(QColor(palette.INK), 2.2 if self._has_focus else 1.3)
+            ring = QPen(QColor(palette.in_use().ink), 2.2 if self._has_focus else 1.3)
             painter.setPen(ring)
             painter.drawEllipse(centre, _PICKED_PX, _PICKED_PX)
-        painter.setPen(QPen(QColor(palette.INK), 1.5))
+        painter.setPen(QPen(QColor(palette.in_use().ink), 1.5))
         painter.drawEllipse(centre, _RADIUS_PX, _RADIUS_PX)
 
     def _paint_words(self, painter: QPainter, index: int) -> None:
@@ -234,7 +234,7 @@ class PointHandles(PixelLayer):
         top = min(max(centre.y() - height / 2, plot.top() + 1), plot.bottom() - height - 1)
         where = QRectF(left, top, width, height)
         tones.paper_behind(painter, 240)
-        painter.setPen(QPen(QColor(palette.RULE), 1))
+        painter.setPen(QPen(QColor(palette.in_use().rule), 1))
         painter.drawRoundedRect(where, 3, 3)
-        painter.setPen(QColor(palette.INK))
+        painter.setPen(QColor(palette.in_use().ink))
         painter.drawText(where, Qt.AlignmentFlag.AlignCenter, text)

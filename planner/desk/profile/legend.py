@@ -68,12 +68,12 @@ class Legend(QWidget):
                 break
             _paint_sample(painter, sample, QRectF(x, middle - 5, _SAMPLE_PX, 10))
             x += _SAMPLE_PX + _GAP_PX
-            painter.setPen(QColor(palette.INK_SOFT))
+            painter.setPen(QColor(palette.in_use().ink_soft))
             painter.drawText(
                 QRectF(x, 0, text_px + 2, self.height()), Qt.AlignmentFlag.AlignVCenter, sample.value
             )
             x += text_px + _BETWEEN_PX
-        painter.setPen(QColor(palette.INK_SOFT))
+        painter.setPen(QColor(palette.in_use().ink_soft))
         painter.drawText(
             QRectF(unit_from, 0, unit_px + 2, self.height()), Qt.AlignmentFlag.AlignVCenter, _UNIT
         )
@@ -92,14 +92,14 @@ _PENS = {
 def _paint_sample(painter: QPainter, sample: Sample, box: QRectF) -> None:
     middle = QLineF(box.left(), box.center().y(), box.right(), box.center().y())
     if sample is Sample.GROUND:
-        painter.fillRect(box, QColor(tones.GROUND))
-        painter.setPen(QPen(QColor(tones.GROUND_EDGE), 1))
+        painter.fillRect(box, QColor(palette.in_use().ground))
+        painter.setPen(QPen(QColor(palette.in_use().ground_edge), 1))
         painter.drawLine(QLineF(box.topLeft(), box.topRight()))
     elif sample is Sample.UNKNOWN:
         painter.fillRect(box, tones.fill_of(Tone.UNKNOWN))
         painter.fillRect(box, tones.hatch_of_unknown())
     if sample is Sample.CLEAR:
-        band = QColor(palette.PLAN)
+        band = QColor(palette.in_use().plan)
         band.setAlpha(tones.BAND_ALPHA)
         painter.fillRect(box, band)
     for pen in _PENS.get(sample, ()):

@@ -19,16 +19,27 @@ Line = tuple[Floats, Floats, NDArray[np.bool_]]
 """x [m], y [ft], and whether each vertex is joined to the next."""
 
 _DEEP_FT = -50_000.0
+_PENS_OF_STANDING = {
+    Standing.CLEAR: (tones.clear_pen,),
+    Standing.ASK: (tones.ask_pen,),
+    Standing.OVER: (tones.over_rungs_pen, tones.over_pen),
+    Standing.UNKNOWN: (tones.unknown_pen,),
+}
 
 
 class Ribbon(pg.GraphicsObject):
     """The surface between two lines, without outline, piece by piece."""
 
-    def __init__(self, brush: QBrush) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self._brush = brush
+        self._brush = QBrush()
         self._path = QPainterPath()
         self._bounds = QRectF()
+
+    def set_brush(self, brush: QBrush) -> None:
+        """Fill with this brush."""
+        self._brush = brush
+        self.update()
 
     def set_lines(self, upper: Line, level: float) -> None:
         """Fill from a line down to a level."""
@@ -62,25 +73,31 @@ class ProfileLines:
     """All lines and surfaces of the profile in one view."""
 
     def __init__(self, view: pg.ViewBox) -> None:
-        band = QColor(palette.PLAN)
-        band.setAlpha(tones.BAND_ALPHA)
-        self._ground = Ribbon(QBrush(QColor(tones.GROUND)))
-        self._band = Ribbon(QBrush(band))
-        self._ground_edge = _curve(tones.ground_pen())
-        self._ceiling = _curve(tones.ceiling_pen())
-        self._asked = _curve(tones.asked_pen())
+        self._ground, self._band = Ribbon(), Ribbon()
+        self._ground_edge, self._ceiling, self._asked = _curve(), _curve(), _curve()
         self._planned = {
-            Standing.CLEAR: (_curve(tones.clear_pen()),),
-            Standing.ASK: (_curve(tones.ask_pen()),),
-            Standing.OVER: (_curve(tones.over_rungs_pen()), _curve(tones.over_pen())),
-            Standing.UNKNOWN: (_curve(tones.unknown_pen()),),
+            standing: tuple(_curve() for _pen in pens) for standing, pens in _PENS_OF_STANDING.items()
         }
+        self.dress()
         self._tops: tuple[Line, ...] = ()
         planned = [curve for curves in self._planned.values() for curve in curves]
         lower = [self._ground, self._ground_edge, self._band, self._ceiling, self._asked]
         for height, item in enumerate([*lower, *planned]):
             item.setZValue(height)
             view.addItem(item, ignoreBounds=True)
+
+    def dress(self) -> None:
+        """Take the pens and brushes of the appearance that is in use."""
+        band = QColor(palette.in_use().plan)
+        band.setAlpha(tones.BAND_ALPHA)
+        self._ground.set_brush(QBrush(QColor(palette.in_use().ground)))
+        self._band.set_brush(QBrush(band))
+        self._ground_edge.setPen(tones.ground_pen())
+        self._ceiling.setPen(tones.ceiling_pen())
+        self._asked.setPen(tones.asked_pen())
+        for standing, pens in _PENS_OF_STANDING.items():
+            for curve, pen in zip(self._planned[standing], pens, strict=True):
+                curve.setPen(pen())
 
     def show(self, curves: ProfileCurves, scale: Scale) -> None:
         """Draw these lines instead of the last ones, as finely as the scale can show."""
@@ -132,8 +149,8 @@ def _pieces(line: Line) -> Iterator[tuple[Floats, Floats]]:
         first = last + 1
 
 
-def _curve(pen: QPen) -> pg.PlotCurveItem:
-    curve = pg.PlotCurveItem(pen=pen, antialias=True)
+def _curve() -> pg.PlotCurveItem:
+    curve = pg.PlotCurveItem(antialias=True)
     curve.setSegmentedLineMode("off")
     return curve
 

@@ -3,16 +3,14 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
-from planner.desk import palette
-
 
 class Message(QWidget):
     """A calm text in the middle: the main thing in ink, the rest softer."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._main = _line(palette.INK)
-        self._rest = _line(palette.INK_SOFT)
+        self._main = _line("message")
+        self._rest = _line("message-soft")
         layout = QVBoxLayout(self)
         layout.setContentsMargins(48, 12, 48, 12)
         layout.setSpacing(8)
@@ -33,11 +31,11 @@ class Message(QWidget):
         self._rest.setVisible(bool(rest))
 
 
-def _line(colour: str) -> QLabel:
+def _line(kind: str) -> QLabel:
     label = QLabel()
     # Names come from files: never let them be read as markup.
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setWordWrap(True)
     label.setAlignment(Qt.AlignmentFlag.AlignCenter)
-    label.setStyleSheet(f"color: {colour}")
+    label.setProperty("kind", kind)
     return label

@@ -74,7 +74,7 @@ class Underlay(PixelLayer):
         scale = self.view.scale_now
         box = self.boundingRect()
         painter.setClipRect(box)
-        painter.setPen(QPen(QColor(tones.GRID), 1))
+        painter.setPen(QPen(QColor(palette.in_use().grid), 1))
         step_ft = height_step_ft(scale.high_ft - scale.low_ft, scale.height_px)
         for height_ft in ticks(scale.low_ft, scale.high_ft, step_ft):
             y = round(scale.y_px(height_ft)) + 0.5
@@ -86,7 +86,7 @@ class Underlay(PixelLayer):
                 _paint_tower(painter, scale, tower)
             if self._scenery.turn_back_m is not None:
                 x = round(scale.x_px(self._scenery.turn_back_m)) + 0.5
-                painter.setPen(QPen(QColor(palette.INK), 1.4, Qt.PenStyle.DashDotLine))
+                painter.setPen(QPen(QColor(palette.in_use().ink), 1.4, Qt.PenStyle.DashDotLine))
                 painter.drawLine(QLineF(x, box.top(), x, box.bottom()))
 
 
@@ -137,7 +137,7 @@ class Words(PixelLayer):
             tones.paper_behind(painter, 205)
             painter.drawRoundedRect(where.adjusted(-3, 0, 3, 0), 2, 2)
             _paint_leader(painter, placed, self._sky_px, _no_line_px(self.view.scale_now))
-            painter.setPen(QColor(_LABEL_COLOURS.get(placed.label.tone, palette.INK)))
+            painter.setPen(_colour_of(placed.label))
             painter.drawText(where, Qt.AlignmentFlag.AlignCenter, placed.label.text)
 
 
@@ -165,11 +165,13 @@ class MarkerLine(PixelLayer):
         x = round(self._view.scale_now.x_px(self._distance_m)) + 0.5
         box = self.boundingRect()
         painter.setClipRect(box)
-        painter.setPen(QPen(QColor(palette.INK), 1))
+        painter.setPen(QPen(QColor(palette.in_use().ink), 1))
         painter.drawLine(QLineF(x, box.top(), x, box.bottom()))
 
 
-_LABEL_COLOURS = {"ask": palette.ASK, "soft": palette.INK_SOFT, "": palette.INK}
+def _colour_of(label: Label) -> QColor:
+    colours = palette.in_use()
+    return QColor({"ask": colours.ask, "soft": colours.ink_soft}.get(label.tone, colours.ink))
 
 
 def _hatch(painter: QPainter, scale: Scale, from_m: float, to_m: float) -> None:
@@ -183,13 +185,15 @@ def _paint_tower(painter: QPainter, scale: Scale, tower: Tower) -> None:
     x = scale.x_px(tower.distance_m)
     foot = scale.y_px(tower.base_ft)
     if tower.top_ft is None:
-        pen = QPen(QColor(palette.INK_SOFT), 1.5, Qt.PenStyle.DotLine)
+        pen = QPen(QColor(palette.in_use().ink_soft), 1.5, Qt.PenStyle.DotLine)
         painter.setPen(pen)
         painter.drawLine(QLineF(x, foot, x, foot - _UNKNOWN_TOP_PX))
         return
     top = scale.y_px(tower.top_ft)
-    painter.fillRect(QRectF(x - _TOWER_PX / 2, top, _TOWER_PX, foot - top + 4), QColor(palette.INK_SOFT))
-    painter.setPen(QPen(QColor(palette.INK), 1.5))
+    painter.fillRect(
+        QRectF(x - _TOWER_PX / 2, top, _TOWER_PX, foot - top + 4), QColor(palette.in_use().ink_soft)
+    )
+    painter.setPen(QPen(QColor(palette.in_use().ink), 1.5))
     painter.drawLine(QLineF(x - 4, top, x + 4, top))
 
 
@@ -201,7 +205,7 @@ def _paint_leader(painter: QPainter, placed: Placed, sky_px: np.ndarray, no_line
     start = placed.box.bottom
     if end < no_line_px and end - start > _LEADER_FROM_PX:
         from_x = min(max(x, placed.box.left), placed.box.right)
-        painter.setPen(QPen(QColor(palette.INK_SOFT), 0.8))
+        painter.setPen(QPen(QColor(palette.in_use().ink_soft), 0.8))
         painter.drawLine(QPointF(from_x, start), QPointF(x, end))
 
 

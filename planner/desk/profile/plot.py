@@ -18,6 +18,7 @@ from planner.desk.profile.overlay import MarkerLine, Scenery, Underlay, Words
 from planner.desk.profile.towers import Tower, TowerFinder
 from planner.desk.profile.turn_back import turn_back_mark
 from planner.desk.profile.view import DistanceAxis, HeightAxis, PathView
+from planner.desk.style import scaled
 
 _LEFT_AXIS_PX = 58
 _RIGHT_MARGIN_PX = 16
@@ -35,13 +36,12 @@ class ProfilePlot(pg.PlotWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         self._view = PathView()
         self._axes = {"left": HeightAxis(), "bottom": DistanceAxis()}
-        super().__init__(parent, background=palette.PAPER, viewBox=self._view, axisItems=self._axes)
+        super().__init__(parent, background=palette.in_use().paper, viewBox=self._view, axisItems=self._axes)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         item = self.getPlotItem()
         item.hideButtons()
         item.setMenuEnabled(False)
         item.layout.setContentsMargins(0, 2, _RIGHT_MARGIN_PX, 2)
-        self._axes["left"].setWidth(_LEFT_AXIS_PX)
         self._lines = ProfileLines(self._view)
         self._underlay = Underlay(self._view)
         self._words = Words(self._view, self._lines)
@@ -92,7 +92,18 @@ class ProfilePlot(pg.PlotWidget):
         self._view.setFont(font)
         for axis in self._axes.values():
             axis.set_text_font(font)
+        self._axes["left"].setWidth(scaled(_LEFT_AXIS_PX))
         self._axes["bottom"].setHeight(self.fontMetrics().height() + 8)
+
+    def dress(self) -> None:
+        """Take the colours and the size of text that are in use."""
+        self.setBackground(palette.in_use().paper)
+        for axis in self._axes.values():
+            axis.dress()
+        self._lines.dress()
+        self.set_text_font(self.font())
+        self._fit()
+        self.viewport().update()
 
     def show_assessment(self, assessment: Assessment) -> None:
         """Draw an assessment that has a track."""

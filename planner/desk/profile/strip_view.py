@@ -126,7 +126,7 @@ class StripView(QWidget):
         for row, strip in enumerate(self._strips):
             top = self._between() + row * self._pitch()
             painter.setClipping(False)
-            painter.setPen(QColor(palette.INK_SOFT))
+            painter.setPen(QColor(palette.in_use().ink_soft))
             begins = self._left_px + max(self._scale.x_px(0.0), 0.0) - 4
             name = QRectF(_NAME_MARGIN_PX, top, begins - _NAME_MARGIN_PX, height)
             painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, strip.name)
@@ -147,7 +147,7 @@ class StripView(QWidget):
         painter.fillRect(box, tones.fill_of(interval.tone))
         if interval.pattern is not Pattern.PLAIN:
             painter.fillRect(box, tones.marks_of(interval.tone, interval.pattern))
-        painter.setPen(QPen(QColor(palette.PAPER), 1))
+        painter.setPen(QPen(QColor(palette.in_use().paper), 1))
         painter.drawLine(QLineF(box.topRight(), box.bottomRight()))
         return box.intersected(QRectF(self._left_px, top, self._scale.width_px, height))
 
@@ -156,12 +156,12 @@ class StripView(QWidget):
         left = self._left_px
         first_px, last_px = (left + self._scale.x_px(float(end)) for end in curve.distance_m[[0, -1]])
         level = round(top + height * (1.0 - min(curve.level, 1.0))) + 0.5
-        painter.setPen(QPen(QColor(palette.INK_SOFT), 1, Qt.PenStyle.DashLine))
+        painter.setPen(QPen(QColor(palette.in_use().ink_soft), 1, Qt.PenStyle.DashLine))
         painter.drawLine(QLineF(first_px, level, last_px, level))
         x_px = left + self._scale.all_x_px(curve.distance_m)
         y_px = top + (height - 1.0) * (1.0 - np.clip(curve.share, 0.0, 1.0))
         known = np.isfinite(y_px)
-        painter.setPen(QPen(QColor(palette.INK), 1.2))
+        painter.setPen(QPen(QColor(palette.in_use().ink), 1.2))
         for piece in np.split(np.arange(len(x_px)), np.flatnonzero(np.diff(known.astype(np.int8))) + 1):
             if len(piece) > 1 and known[piece[0]]:
                 places = zip(x_px[piece].tolist(), y_px[piece].tolist(), strict=True)
@@ -180,7 +180,7 @@ class StripView(QWidget):
             width = metrics.horizontalAdvance(text) + 8
             tones.paper_behind(painter, 215)
             painter.drawRect(QRectF(seen.center().x() - width / 2, seen.top() + 1, width, seen.height() - 2))
-        painter.setPen(QColor(palette.INK))
+        painter.setPen(QColor(palette.in_use().ink))
         painter.drawText(seen, Qt.AlignmentFlag.AlignCenter, text)
 
     def _paint_marker(self, painter: QPainter, plot: QRectF) -> None:
@@ -188,5 +188,5 @@ class StripView(QWidget):
             return
         painter.setClipRect(plot)
         x = round(self._left_px + self._scale.x_px(self._marker_m)) + 0.5
-        painter.setPen(QPen(QColor(palette.INK), 1))
+        painter.setPen(QPen(QColor(palette.in_use().ink), 1))
         painter.drawLine(QLineF(x, 0, x, self.height()))

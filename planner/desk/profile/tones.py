@@ -8,30 +8,8 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPen
 from planner.desk import palette
 from planner.desk.profile.strip import Pattern, Tone
 
-GROUND: Final = "#d5ccb9"
-GROUND_EDGE: Final = "#857b66"
-GRID: Final = "#e6e0d2"
-OVER: Final = "#a03a28"
 BAND_ALPHA: Final = 46
 
-_FILLS: Final = {
-    Tone.QUIET: "#ece6d7",
-    Tone.GOOD: "#d3e0da",
-    Tone.GRANTED: "#ddd6e6",
-    Tone.ASK: "#cdd8ee",
-    Tone.WARN: "#efdcae",
-    Tone.STOP: "#eccdc2",
-    Tone.UNKNOWN: "#f3eee0",
-}
-_MARKS: Final = {
-    Tone.QUIET: "#c9bfa8",
-    Tone.GOOD: "#94b5a8",
-    Tone.GRANTED: "#b1a4c4",
-    Tone.ASK: "#8ea5d6",
-    Tone.WARN: "#c29a3e",
-    Tone.STOP: OVER,
-    Tone.UNKNOWN: "#9a9a8e",
-}
 _STYLES: Final = {
     Pattern.DOTTED: Qt.BrushStyle.Dense6Pattern,
     Pattern.UPRIGHT: Qt.BrushStyle.VerPattern,
@@ -44,17 +22,17 @@ _STYLES: Final = {
 
 def fill_of(tone: Tone) -> QColor:
     """Return the plain colour of an interval."""
-    return QColor(_FILLS[tone])
+    return QColor(palette.in_use().fills[tone])
 
 
 def marks_of(tone: Tone, pattern: Pattern) -> QBrush:
     """Return the brush of the pattern that lies on the plain colour."""
-    return QBrush(QColor(_MARKS[tone]), _STYLES.get(pattern, Qt.BrushStyle.NoBrush))
+    return QBrush(QColor(palette.in_use().marks[tone]), _STYLES.get(pattern, Qt.BrushStyle.NoBrush))
 
 
 def hatch_of_unknown() -> QBrush:
     """Return the brush of stretches about which nothing is known."""
-    return QBrush(QColor("#b3ae9f"), Qt.BrushStyle.BDiagPattern)
+    return QBrush(QColor(palette.in_use().hatch), Qt.BrushStyle.BDiagPattern)
 
 
 def line(colour: str, width_px: float, dashes: list[float] | None = None) -> QPen:
@@ -70,37 +48,37 @@ def line(colour: str, width_px: float, dashes: list[float] | None = None) -> QPe
 
 def ceiling_pen() -> QPen:
     """Return the pen of the ceiling as it is now."""
-    return line(palette.INK, 1.5)
+    return line(palette.in_use().ink, 1.5)
 
 
 def asked_pen() -> QPen:
     """Return the pen of the ceiling that could be asked for."""
-    return line(palette.ASK, 1.5, [3.0, 2.5])
+    return line(palette.in_use().ask, 1.5, [3.0, 2.5])
 
 
 def ground_pen() -> QPen:
     """Return the pen of the ground's edge."""
-    return line(GROUND_EDGE, 1.0)
+    return line(palette.in_use().ground_edge, 1.0)
 
 
 def clear_pen() -> QPen:
     """Return the pen of the planned line where it may be flown."""
-    return line(palette.PLAN, 2.6)
+    return line(palette.in_use().plan, 2.6)
 
 
 def ask_pen() -> QPen:
     """Return the pen of the planned line where permission is needed."""
-    return line(palette.ASK, 2.6, [4.6, 1.7])
+    return line(palette.in_use().ask, 2.6, [4.6, 1.7])
 
 
 def over_pen() -> QPen:
     """Return the core of the planned line above what could be allowed."""
-    return line(OVER, 1.4)
+    return line(palette.in_use().over, 1.4)
 
 
 def over_rungs_pen() -> QPen:
     """Return the rungs across that core, which make it a ladder."""
-    rungs = line(OVER, 9.0, [0.17, 0.36])
+    rungs = line(palette.in_use().over, 9.0, [0.17, 0.36])
     # A round join would blow up to a disc where a rung falls on a vertex.
     rungs.setJoinStyle(Qt.PenJoinStyle.BevelJoin)
     return rungs
@@ -108,12 +86,12 @@ def over_rungs_pen() -> QPen:
 
 def unknown_pen() -> QPen:
     """Return the pen of the planned line where the limit is not known."""
-    return line(palette.INK_SOFT, 2.2, [1.0, 1.6])
+    return line(palette.in_use().ink_soft, 2.2, [1.0, 1.6])
 
 
 def paper_behind(painter: QPainter, alpha: int = 225) -> None:
     """Set the painter to fill with paper, to lay words on a pattern."""
-    paper = QColor(palette.PAPER)
+    paper = QColor(palette.in_use().paper)
     paper.setAlpha(alpha)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(paper)

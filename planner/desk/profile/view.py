@@ -110,11 +110,19 @@ class PathView(pg.ViewBox):
 
 class _Axis(pg.AxisItem):
     def __init__(self, orientation: str) -> None:
-        super().__init__(orientation, pen=palette.RULE, textPen=palette.INK_SOFT, tickPen=palette.RULE)
+        super().__init__(orientation)
+        self.dress()
         self.enableAutoSIPrefix(False)
         self.setStyle(
             tickLength=0, autoExpandTextSpace=False, autoReduceTextSpace=False, hideOverlappingLabels=False
         )
+
+    def dress(self) -> None:
+        """Take the pens of the appearance that is in use."""
+        colours = palette.in_use()
+        self.setPen(colours.rule)
+        self.setTickPen(colours.rule)
+        self.setTextPen(colours.ink_soft)
 
     def wheelEvent(self, event) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001
         """Leave the wheel to the plot."""
