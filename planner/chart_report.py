@@ -8,6 +8,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.geo.window import TimeWindow
 from planner.rules.data import STATE_WORDS
+from planner.rules.data_status import weight_in
 from planner.rules.unknowns import TABLE, Unknown, Weight
 from planner.world.currency import LayerState, state_of
 from planner.world.extent import Extent
@@ -18,7 +19,6 @@ from planner.world.store.rasters import raster_fault
 from planner.world.store.reading import layer_damage, records_less_refused, set_record
 
 _ABOUT_M = 1_000.0
-_UNJUDGED = {LayerName.STADIUM_EVENTS: "stadium events"}
 
 
 @attrs.frozen(eq=False)
@@ -89,12 +89,7 @@ def set_report(folder: Path, window: TimeWindow | None, needed: BaseGeometry | N
         _Judged(_with_damage(whole, why), _with_damage(cut, why))
         for whole, cut, why in zip(held_by(record), held_by(near), _damages(folder, record), strict=True)
     ]
-    judged = [_judged(row.layer, row, held, window, needed) for row in TABLE if row.layer is not None]
-    judged.extend(
-        _judged(one.whole.record.name, None, held, window, needed)
-        for one in held
-        if one.whole.record.name in _UNJUDGED
-    )
+    judged = (_judged(row.layer, row, held, window, needed) for row in TABLE if row.layer is not None)
     return SetReport(folder, record, tuple(judged))
 
 
@@ -129,7 +124,7 @@ def held_by(record: SetRecord) -> Iterator[Held]:
 
 def layer_words(layer: LayerName) -> str:
     """Return what a layer is called: 'class airspace'."""
-    return next((row.what for row in TABLE if row.layer is layer), _UNJUDGED.get(layer, layer.value))
+    return next((row.what for row in TABLE if row.layer is layer), layer.value)
 
 
 def standing_words(report: LayerReport) -> str:
@@ -187,7 +182,7 @@ def title_words(record: SetRecord) -> str:
 
 def _judged(
     layer: LayerName,
-    row: Unknown | None,
+    row: Unknown,
     held: list[_Judged],
     window: TimeWindow | None,
     needed: BaseGeometry | None,
@@ -198,8 +193,8 @@ def _judged(
     return LayerReport(
         layer=layer,
         what=layer_words(layer),
-        weight=row.weight if row else Weight.ADVISORY,
-        everywhere=row.everywhere if row else False,
+        weight=weight_in(row, state),
+        everywhere=row.everywhere,
         state=state,
         record=record,
         held=tuple(one.whole for one in found),

@@ -5,7 +5,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.plan.model import Plan
-from planner.rules.unknowns import TABLE, Weight
+from planner.rules.unknowns import TABLE, Unknown, Weight
 from planner.world.currency import LayerState, records_of, state_of
 from planner.world.layers import LayerName, LayerRecord
 from planner.world.world import World
@@ -30,9 +30,15 @@ def data_status(plan: Plan, world: World) -> tuple[DataStatus, ...]:
             continue
         dated = row.layer is not LayerName.TERRAIN
         state, record = state_of(records_of(world.layers, row.layer), needed, plan.window, needs_dates=dated)
-        absent = state is LayerState.MISSING and not row.everywhere
-        found.append(DataStatus(row.layer, state, record, Weight.ADVISORY if absent else row.weight))
+        found.append(DataStatus(row.layer, state, record, weight_in(row, state)))
     return tuple(found)
+
+
+def weight_in(row: Unknown, state: LayerState) -> Weight:
+    """Return what a layer's standing means for a plan."""
+    if state is LayerState.MISSING and not row.everywhere:
+        return Weight.ADVISORY
+    return Weight.RESTRICTING if row.closing and state is LayerState.DAMAGED else row.weight
 
 
 def extent_of(plan: Plan) -> BaseGeometry | None:

@@ -29,7 +29,9 @@ class Unknown:
     A layer that is not `everywhere` is published by some authorities only:
     that it is not given at all leaves nothing open. `source` says where
     restricting data is to be had. `when_given` says what stays unknown
-    once an input is given; '' where nothing does.
+    once an input is given; '' where nothing does. What is `closing` is no more
+    than advisory while it is not given, but closes: given and not to be read,
+    it leaves the answer open.
     """
 
     layer: LayerName | None
@@ -39,6 +41,7 @@ class Unknown:
     everywhere: bool = True
     source: str = "its publisher"
     when_given: str = ""
+    closing: bool = False
 
 
 WIND: Final = "wind"
@@ -117,10 +120,20 @@ TABLE: tuple[Unknown, ...] = (
         "their restrictions follow events; the check of notices is what counts",
     ),
     Unknown(
+        LayerName.STADIUM_EVENTS,
+        "stadium events",
+        Weight.ADVISORY,
+        "flying near a stadium is forbidden about a game; the check of notices is what counts",
+        source="the list of events, each with the name of a stadium that is known or a point of its own",
+        closing=True,
+    ),
+    Unknown(
         LayerName.TEMPORARY,
         "temporary restrictions",
         Weight.ADVISORY,
         "they change by the hour; the check of notices is what counts",
+        source="the notice itself: draw it as a restriction of the plan, or import it again",
+        closing=True,
     ),
     Unknown(
         LayerName.PARK_LANDS,

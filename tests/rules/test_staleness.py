@@ -189,10 +189,27 @@ def test_a_granting_layer_that_fails_changes_nothing_where_nothing_hangs_on_it(
 @pytest.mark.parametrize("name", ADVISORY)
 def test_an_advisory_layer_that_fails_is_printed_as_not_checked(purpose, how, state, changes, name):
     answer = assess(plan_for(purpose), worlds.world(layers=layers_with(name, changes)))
-    assert answer.verdict is Verdict.READY
+    torn = WHAT[name].closing and state is LayerState.DAMAGED
+    assert answer.verdict is (Verdict.UNDETERMINED if torn else Verdict.READY)
     (line,) = [words for words in answer.not_known if words.startswith("not checked")]
     assert line.endswith(f": {WHAT[name].what}")
     assert "not checked, as no current data covers the place" in " ".join(report_text(answer).split())
+
+
+@PURPOSES
+@pytest.mark.parametrize("name", [row.layer for row in TABLE if row.closing])
+def test_what_closes_for_a_time_and_was_given_but_not_read_is_never_ready(purpose, name):
+    """Whoever imports a notice or a list of games knows of them: that it was refused is no "not checked"."""
+    torn = changed(layer(name), damage="can't be used: it has no shape")
+    answer = assess(plan_for(purpose), worlds.world(layers=(*worlds.layers(), torn)))
+    assert answer.verdict is Verdict.UNDETERMINED
+    (finding,) = [finding for finding in answer.findings if finding.mark is Mark.UNKNOWN]
+    assert WHAT[name].what in finding.title
+    assert "it has no shape" in finding.message
+
+
+def test_the_layers_that_close_for_a_time():
+    assert {row.layer for row in TABLE if row.closing} == {LayerName.TEMPORARY, LayerName.STADIUM_EVENTS}
 
 
 def test_nothing_is_said_to_be_unchecked_where_all_is_current():
@@ -311,7 +328,6 @@ def test_a_moved_window_is_judged_anew_with_the_same_memory():
 
 def test_the_matrix_leaves_no_layer_out():
     covered = {*RESTRICTING, *GRANTING, *ADVISORY}
-    # Events are read together with their stadiums.
-    assert set(LayerName) - covered <= {LayerName.STADIUM_EVENTS}
+    assert set(LayerName) == covered
     assert {state for state, _ in {**FAILURES, **UNDATED}.values()} == set(LayerState) - {LayerState.OK}
     assert not EVERYWHERE.intersects(ELSEWHERE)

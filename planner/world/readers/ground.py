@@ -26,7 +26,7 @@ _AERODROME_KINDS = {kind.value: kind for kind in AerodromeKind}
 
 def read_aerodromes(table: Table) -> Reading:
     """Return the aerodromes."""
-    aerodromes, refusals = collect(table, _aerodrome)
+    aerodromes, refusals = collect(table, _aerodrome, of_spots=True)
     return Reading(World(aerodromes=tuple(aerodromes)), refusals)
 
 
@@ -67,7 +67,7 @@ def read_land_cover(table: Table) -> Reading:
 
 def read_frequencies(table: Table) -> Reading:
     """Return radio frequencies; one that is no figure is refused."""
-    frequencies, refusals = collect(table, _frequency)
+    frequencies, refusals = collect(table, _frequency, of_spots=True)
     return Reading(World(frequencies=tuple(frequencies)), refusals)
 
 
@@ -112,7 +112,7 @@ def _features(table: Table, kind: GroundKind, names: tuple[str, ...]) -> Reading
         name = " ".join(dict.fromkeys(part for part in map(row.text, names) if part))
         return GroundFeature(GroundKind.TRAIL if trail else kind, name, row.any_shape(), _height_m(row))
 
-    features, refusals = collect(table, feature)
+    features, refusals = collect(table, feature, of_spots=True)
     return Reading(World(ground_features=tuple(features)), refusals)
 
 

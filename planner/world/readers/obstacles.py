@@ -38,7 +38,7 @@ _SAYING = ("TYPE", "TYPE_CODE", "H_ACC", "V_ACC", "GUYED", "ACTION")
 
 def read(table: Table) -> Reading:
     """Return the table's structures."""
-    structures, refusals = collect(table, _structure)
+    structures, refusals = collect(table, _structure, of_spots=True)
     return Reading(World(structures=tuple(structures)), refusals)
 
 

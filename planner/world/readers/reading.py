@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.world.layers import SNAP_DEG, LayerName, LayerRecord
+from planner.world.readers.reach import reach_of
 from planner.world.readers.row import RefusedError, Row
 from planner.world.readers.table import Table
 from planner.world.world import World
@@ -84,15 +85,22 @@ class FileKind:
         return bool(self.recognised_by) and not missing
 
 
-def collect(table: Table, parse: Callable[[Row], F | None]) -> tuple[list[F], tuple[Refusal, ...]]:
-    """Return what `parse` makes of each row (None: nothing), and the rows it refuses."""
+def collect(
+    table: Table, parse: Callable[[Row], F | None], *, of_spots: bool = False
+) -> tuple[list[F], tuple[Refusal, ...]]:
+    """Return what `parse` makes of each row (None: nothing), and the rows it refuses.
+
+    A refused row counts as far as it may reach (`reach_of`); `of_spots` says that the kind is one of
+    points or lines, which reach no farther than they are.
+    """
     features: list[F] = []
     refusals: list[Refusal] = []
     for row in table.rows:
         try:
             feature = parse(row)
         except RefusedError as error:
-            refusals.append(Refusal(_shortened(f"{_called(row)}: {error}", _LONGEST_WHY), row.shape))
+            where = row.shape if of_spots else reach_of(row.shape)
+            refusals.append(Refusal(_shortened(f"{_called(row)}: {error}", _LONGEST_WHY), where))
         else:
             if feature is not None:
                 features.append(feature)
@@ -122,7 +130,7 @@ def records_with(record: LayerRecord, refusals: Sequence[Refusal]) -> tuple[Laye
 
 
 def _called(row: Row) -> str:
-    name = row.text("NAME", "SITE_NAME", "TITLE", "FACILITY", "STADIUM", "OAS", "IDENT")
+    name = row.text("NAME", "SITE_NAME", "TITLE", "FACILITY", "STADIUM", "OAS", "IDENT", "ZONE_ID")
     number = row.text("OBJECTID", "GLOBAL_ID", "GLOBALID")
     return _shortened(name or (f"feature {number}" if number else "a feature without a name"), _LONGEST_NAME)
 

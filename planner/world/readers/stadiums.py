@@ -38,7 +38,7 @@ _WGS84 = pyproj.Geod(ellps="WGS84")
 
 def read(table: Table) -> Reading:
     """Return no volumes: a stadium restricts nothing while no event is known."""
-    _places, refusals = collect(table, Row.place)
+    _places, refusals = collect(table, Row.place, of_spots=True)
     return Reading(World(), refusals)
 
 
@@ -73,7 +73,8 @@ def ring(centre: Place, radius_m: float) -> shapely.Polygon:
 
 def _volumes(row: Row, known: dict[str, list[Place]]) -> Sequence[AirspaceVolume]:
     seats = row.number("SEATS")
-    too_few = seats is not None and seats < LEAST_SEATS
+    # Nothing and less is what lists say where nobody has counted.
+    too_few = seats is not None and 0 < seats < LEAST_SEATS
     if too_few or row.text("KIND").strip().casefold() in NOT_COVERED:
         return ()
     stadium = row.text("STADIUM")
