@@ -18,11 +18,11 @@ from planner.world.readers.not_understood import has_shapes, kind_of_table, left
 from planner.world.readers.obstacle_file import read_obstacle_file
 from planner.world.readers.reading import Edition, LayerPart
 from planner.world.readers.stadiums import reaching, read_events
-from planner.world.readers.table import LayerTable, Table, read_table, table_names
+from planner.world.readers.table import LayerTable, Table, lacks_its_table, read_table, table_names
 from planner.world.readers.zipped import refuse_bombs
 from planner.world.readers.zones_json import read_zones_json
 
-_REMEDY = "give a file with the publisher's own attribute names"
+_REMEDY = "give a file with the publisher's own attribute names, or say what it is (--layer)"
 _ONE_BY_ONE = "give the tables that are wanted in files of their own, and state what such a one is (--layer)"
 
 
@@ -84,7 +84,7 @@ def _vector_parts(path: Path, extent: Extent | None, layer: LayerName | None) ->
         for part in _table_parts(table, stadiums, alone=len(tables) == 1, layer=layer)
     ]
     if not parts:
-        raise ChartError(_unrecognised(tables), where=str(path), remedy=_REMEDY)
+        raise ChartError(_unrecognised(path, tables), where=str(path), remedy=_REMEDY)
     lost = "" if layer is not None else left_out(tables)
     if lost:
         raise ChartError(lost, where=str(path), remedy=_ONE_BY_ONE)
@@ -111,7 +111,14 @@ def _table_parts(
     kind = kind_of_table(table)
     if kind is not None:
         return [_part(kind.layer, table, _edition(kind.layer, table))]
-    return [_part(name, part, Edition()) for name, part in split_by_tags(table)]
+    parts = split_by_tags(table)
+    edition = Edition(note=_left_out(table, sum(part.total for _, part in parts)))
+    return [_part(name, part, edition) for name, part in parts]
+
+
+def _left_out(table: Table, told: int) -> str:
+    left = len(table.rows) - told
+    return f"{left:,} of {len(table.rows):,} features show nothing that charts hold" if left else ""
 
 
 def _edition(layer: LayerName, table: Table) -> Edition:
@@ -119,8 +126,10 @@ def _edition(layer: LayerName, table: Table) -> Edition:
     return Edition(note=f"MAP_EFF {dates}") if dates else Edition()
 
 
-def _unrecognised(tables: Sequence[Table]) -> str:
+def _unrecognised(path: Path, tables: Sequence[Table]) -> str:
     columns = frozenset().union(*(table.columns for table in tables))
+    if lacks_its_table(path):
+        return "its attributes are missing: a shapefile needs its .dbf beside it"
     if not any(table.total for table in tables):
         return "it holds no features"
     if not any(map(has_shapes, tables)):

@@ -51,22 +51,32 @@ KINDS: Mapping[LayerName, FileKind] = MappingProxyType(
 )
 """Stadium events are not here: they are read together with their stadiums."""
 
+_GUESSED_UP_TO, _GUESSES, _NAMED_COLUMNS = 0.5, 2, 8
+_ALL = (*KINDS.values(), temporary.DEFENCE_AREAS)
+
 
 def kind_of(columns: frozenset[str]) -> FileKind | None:
     """Return the one kind that a table with these columns (upper case) is of, else None."""
-    fitting = [kind for kind in KINDS.values() if kind.fits(columns)]
+    fitting = [kind for kind in _ALL if kind.fits(columns)]
     return fitting[0] if len(fitting) == 1 else None
 
 
 def nearest_kinds(columns: frozenset[str]) -> str:
-    """Return in words what the table could be and what it then lacks."""
+    """Return in words what the table most likely is and what it then lacks; else only what it has."""
     lacking = sorted(
         (
             (len(missing) / len(kind.recognised_by), kind.title, missing)
-            for kind in KINDS.values()
-            if (missing := kind.missing_from(columns))
+            for kind in _ALL
+            if (missing := kind.missing_from(columns)) and not kind.never_with & columns
         ),
         key=lambda item: item[:2],
     )
-    near = [item for item in lacking if item[0] < 1.0] or lacking
-    return "; ".join(f"for {title} it lacks {' and '.join(missing)}" for _share, title, missing in near[:3])
+    # Where more than half is missing, a guess helps nobody.
+    near = [item for item in lacking if item[0] <= _GUESSED_UP_TO]
+    if near:
+        return "; ".join(
+            f"for {title} it lacks {' and '.join(missing)}" for _share, title, missing in near[:_GUESSES]
+        )
+    has = sorted(columns - {"FID", "GEOM"})
+    more = " …" if len(has) > _NAMED_COLUMNS else ""
+    return f"it has {', '.join(name[:40] for name in has[:_NAMED_COLUMNS])}{more}" if has else "it has none"

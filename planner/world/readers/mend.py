@@ -9,11 +9,14 @@ from shapely.geometry.base import BaseGeometry
 
 _ALWAYS_UP_TO = 60
 _LOOKED_AT = 60
+_FEW_CORNERS = 9
 _TREE_EDGES = 1_500
 _LARGE = 10_000
 _MOST_CROSSINGS = 3_000
 """More than these take seconds, soon minutes, to resolve; no chart's outline crosses itself so often."""
 _MOST_MENDED_CORNERS = 100_000
+_MOST_CROSSINGS_IN_ALL = 150_000
+"""The whole of a file's tangles takes no longer than some seconds."""
 
 
 def sound(shapes: NDArray[np.object_]) -> NDArray[np.bool_]:
@@ -24,6 +27,18 @@ def sound(shapes: NDArray[np.object_]) -> NDArray[np.bool_]:
     for position in np.flatnonzero(large).tolist():
         fine[position] = not too_tangled(shapes[position]) and shapely.is_valid(shapes[position])
     return fine
+
+
+def mended(shapes: NDArray[np.object_]) -> NDArray[np.object_]:
+    """Return the shapes of one file made valid, None for what is too tangled, itself or all in all."""
+    found = np.full(len(shapes), None, dtype=object)
+    spent = 0.0
+    for position, shape in enumerate(shapes.tolist()):
+        corners = shapely.get_num_coordinates(shape)
+        spent += _crossings_of(shape) if _FEW_CORNERS < corners <= _TREE_EDGES else 1.0
+        if spent <= _MOST_CROSSINGS_IN_ALL:
+            found[position] = mend(shape)
+    return found
 
 
 def mend(shape: BaseGeometry) -> BaseGeometry | None:
@@ -48,23 +63,36 @@ def mend(shape: BaseGeometry) -> BaseGeometry | None:
 
 def too_tangled(shape: BaseGeometry) -> bool:
     """Whether the outline crosses itself so often that mending it would take too long."""
-    ends, owner = shapely.get_coordinates(
-        shapely.get_parts(shapely.boundary(shape)).ravel(), return_index=True
-    )
-    if len(ends) <= _ALWAYS_UP_TO:
-        return False
-    joined = owner[1:] == owner[:-1]
-    # A corner told twice is no edge; it would seem to cross its neighbours.
-    joined &= (ends[1:] != ends[:-1]).any(axis=1)
-    segments = np.stack([ends[:-1], ends[1:]], axis=1)[joined]
+    segments = _segments(shape)
     if len(segments) <= _ALWAYS_UP_TO:
         return False
-    some = shapely.linestrings(segments[_spread(len(segments), _TREE_EDGES)])
+    some = _lines(segments[_spread(len(segments), _TREE_EDGES)])
     if _crossings(some, len(segments)) > _MOST_CROSSINGS:
         return True
     if not _TREE_EDGES < len(segments) <= _MOST_MENDED_CORNERS:
         return False
-    return _crossings(shapely.linestrings(segments), len(segments)) > _MOST_CROSSINGS
+    return _crossings(_lines(segments), len(segments)) > _MOST_CROSSINGS
+
+
+def _crossings_of(shape: BaseGeometry) -> float:
+    segments = _segments(shape)
+    return _crossings(_lines(segments), len(segments)) if len(segments) > 2 else 0.0
+
+
+def _segments(shape: BaseGeometry) -> NDArray[np.float64]:
+    """Return the edges (n, 2, 2) of a shape's outlines."""
+    ends, owner = shapely.get_coordinates(
+        shapely.get_parts(shapely.boundary(shape)).ravel(), return_index=True
+    )
+    joined = owner[1:] == owner[:-1]
+    # A corner told twice is no edge; it would seem to cross its neighbours.
+    joined &= (ends[1:] != ends[:-1]).any(axis=1)
+    segments: NDArray[np.float64] = np.stack([ends[:-1], ends[1:]], axis=1)[joined]
+    return segments
+
+
+def _lines(segments: NDArray[np.float64]) -> NDArray[np.object_]:
+    return np.asarray(shapely.linestrings(segments), dtype=object)
 
 
 def _crossings(edges: NDArray[np.object_], of: int) -> float:

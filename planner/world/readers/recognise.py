@@ -16,7 +16,7 @@ from planner.world.readers.ground_tags import split_by_tags
 from planner.world.readers.json_head import first_features
 from planner.world.readers.kinds import nearest_kinds
 from planner.world.readers.not_understood import kind_of_table, left_out
-from planner.world.readers.table import Table, read_head, table_names
+from planner.world.readers.table import Table, lacks_its_table, read_head, table_names
 from planner.world.readers.zipped import refuse_bombs
 
 _HEAD_ROWS = 500
@@ -61,6 +61,8 @@ def recognise(path: Path) -> Recognised:
     if found:
         lost = left_out(tables)
         return Recognised(path, () if lost else found, lost)
+    if lacks_its_table(path):
+        return Recognised(path, (), "its attributes are missing: a shapefile needs its .dbf beside it")
     columns = frozenset().union(*(table.columns for table in tables))
     return Recognised(path, (), f"its attributes don't tell what it is ({nearest_kinds(columns)})")
 

@@ -1,5 +1,6 @@
 """Vector tables of any format GDAL knows, as rows in longitude and latitude (WGS 84)."""
 
+import glob
 import warnings
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -18,9 +19,10 @@ from numpy.typing import NDArray
 from planner.errors import ChartError
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
-from planner.world.readers.mend import mend, sound
+from planner.world.readers.mend import mended, sound
 from planner.world.readers.plain import one_line
 from planner.world.readers.row import KeylessRow, Row
+from planner.world.readers.short_names import full_names
 
 _LIBRARY_ERRORS = (
     pyogrio.errors.DataSourceError,
@@ -79,6 +81,12 @@ def table_names(path: Path) -> tuple[str, ...]:
         raise ChartError("no such file", where=str(path), remedy="check its name and folder")
     with _one_line(path):
         return tuple(str(name) for name, _kind in pyogrio.list_layers(path))
+
+
+def lacks_its_table(path: Path) -> bool:
+    """Whether a file is a shapefile without its attributes."""
+    beside = {name.suffix.casefold() for name in path.parent.glob(f"{glob.escape(path.stem)}.*")}
+    return path.suffix.casefold() == ".shp" and ".dbf" not in beside
 
 
 @attrs.frozen(eq=False)
@@ -169,7 +177,7 @@ def read_columns(path: Path, name: str, extent: Extent | None = None) -> Columns
     """
     with _one_line(path):
         meta, wkb, fields, total = _raw(path, name, extent)
-    names = tuple(str(field).upper() for field in meta["fields"])
+    names = full_names([str(field).upper() for field in meta["fields"]])
     if wkb is None:
         return Columns(name, names, tuple(fields), None, (), 0, total)
     shapes, faults, mended = _shapes(path, wkb, meta["crs"])
@@ -193,7 +201,7 @@ def read_head(path: Path, name: str | None, most: int, content: bytes | None = N
             max_features=most,
         )
     name = name or path.stem
-    names = tuple(str(field).upper() for field in meta["fields"])
+    names = full_names([str(field).upper() for field in meta["fields"]])
     shapes = None if wkb is None else shapely.from_wkb(wkb, on_invalid="ignore")
     columns = Columns(
         name, names, tuple(fields), shapes, ("",) * len(shapes if shapes is not None else ()), 0, 0
@@ -290,8 +298,7 @@ def _place(
     if moved is not coordinates or bad.any():
         placed = shapely.set_coordinates(placed, np.where(usable[:, None], moved, 0.0))
     broken = ~bad & ~sound(placed)
-    for position in np.flatnonzero(broken).tolist():
-        placed[position] = mend(placed[position])
+    placed[broken] = mended(placed[broken])
     placed[bad] = None
     shapes[indices] = placed
     lost = broken & shapely.is_missing(placed)

@@ -13,6 +13,9 @@ AGENCY             who controls it
 
 What is left out or can't be read counts as widest: from the ground, without a
 top, for ever.
+
+The authority's own layer of national defence areas says less: NAME, the hours
+in WKHR_RMK, GLOBAL_ID. Its areas reach from the ground without a top.
 """
 
 from datetime import datetime
@@ -52,6 +55,7 @@ def _volume(row: Row) -> AirspaceVolume:
         agency=row.text("AGENCY"),
         active_from_utc=begin_utc,
         active_to_utc=end_utc,
+        schedule=row.text("WKHR_RMK"),
         layer=LayerName.TEMPORARY,
     )
 
@@ -86,4 +90,17 @@ KIND = FileKind(
     ),
     read,
     never_with=frozenset({"STADIUM"}),
+)
+
+DEFENCE_AREAS = FileKind(
+    LayerName.TEMPORARY,
+    "national defence areas",
+    (frozenset({"NAME"}), frozenset({"WKHR_RMK"}), frozenset({"GLOBAL_ID"})),
+    read,
+    never_with=frozenset(
+        {
+            *("LOCAL_TYPE", "CLASS", "TYPE_CODE", "LOWER_VAL", "UPPER_VAL", "LOWER_CODE", "UPPER_CODE"),
+            *("FLOOR", "CEILING", "TIMESOFUSE", "STATUS_CODE", "FROM_UTC", "TO_UTC", "MTR_IDENT"),
+        }
+    ),
 )

@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+import attrs
+
 from planner.errors import ChartError
 from planner.world.layers import LayerName
 from planner.world.readers.json_values import Json, load_json, mapping, number, sequence, words
@@ -34,7 +36,10 @@ def read_zones_json(path: Path) -> tuple[Sequence[LayerTable], Edition]:
     features = _features(path, top)
     rows = [row for feature in features for row in _rows(feature)]
     table = Table.of(LayerName.UAS_ZONES, rows, _COLUMNS)
-    return [(LayerName.UAS_ZONES, table)], _edition(path, top)
+    counted = f"{len(features):,} zones in {len(rows):,} parts" if len(rows) != len(features) else ""
+    edition = _edition(path, top)
+    note = ", ".join(text for text in (edition.note, counted) if text)
+    return [(LayerName.UAS_ZONES, table)], attrs.evolve(edition, note=note)
 
 
 def _features(path: Path, top: Json) -> Sequence[object]:

@@ -61,7 +61,12 @@ def read_aixm(path: Path, progress: Progress | None = None) -> tuple[Sequence[La
         (layer, Table.of(layer, _with_outlines(found), _columns(layer)))
         for layer, found in sorted(rows.items())
     ]
-    return tables, Edition(effective_utc=_begins(features), note="AIXM")
+    return tables, Edition(effective_utc=_begins(features), note=_counted(len(features), tables))
+
+
+def _counted(airspaces: int, tables: Sequence[LayerTable]) -> str:
+    parts = sum(table.total for _, table in tables)
+    return f"AIXM, {airspaces:,} airspaces" + (f" in {parts:,} parts" if parts != airspaces else "")
 
 
 def _with_outlines(rows: Sequence[Row]) -> list[Row]:
