@@ -82,7 +82,10 @@ class StatusLine(QFrame):
 
 
 def data_line(answer: Assessment) -> str:
-    """Return in one line which sets and restricting data the answer was made by, with states and dates."""
+    """Return in one line which sets and restricting data the answer was made by, with states and dates.
+
+    What can't be relied on comes first: the end of the line is cut where there is little room.
+    """
     by_layer = {status.layer: status for status in answer.data}
     shown = [by_layer[name] for name in _SHOWN_FIRST if name in by_layer and by_layer[name].record]
     if not shown:
@@ -94,7 +97,9 @@ def data_line(answer: Assessment) -> str:
     ]
     sets = dict.fromkeys(status.record.chart_set for status in shown if status.record)
     whose = [f"By {' and '.join(names)}"] if (names := [name for name in sets if name]) else []
-    return "     ".join([*whose, *map(_status_words, [*shown, *lacking])])
+    relied_on = [status for status in shown if status.state is LayerState.OK]
+    doubtful = [status for status in shown if status not in relied_on]
+    return "     ".join([*whose, *map(_status_words, [*lacking, *doubtful, *relied_on])])
 
 
 def data_lines(answer: Assessment) -> str:

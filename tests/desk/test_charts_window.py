@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+import shapely
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtTest import QTest
@@ -250,6 +251,21 @@ def test_what_was_refused_is_listed_with_its_reason(qtbot, charts, tmp_path):
     assert report.state is not LayerState.OK
     assert "Corrow (INVENTED)" in charts.detail.reasons.toPlainText()
     assert "2 read, 0 repaired, 1 refused" in charts.detail.facts.text()
+
+
+def test_a_layer_with_refused_features_does_not_stand_as_simply_current(qtbot, charts, tmp_path):
+    make_set(qtbot, charts)
+    away = shapely.box(-150.9, 38.5, -150.8, 38.6)
+    bad = feature(away, **{**CLASS_D, "NAME": "Corrow (INVENTED)", "LOCAL_TYPE": "Q", "CLASS": "Q"})
+    bring(qtbot, charts, write_geojson(tmp_path / "a.geojson", feature(**CLASS_D), bad))
+    state(charts)
+    added(qtbot, charts)
+    report, _held = line(charts, LayerName.CLASS_AIRSPACE)
+    assert report.state is LayerState.OK
+    row = [shown.layer for shown, _ in charts.table.lines].index(LayerName.CLASS_AIRSPACE)
+    assert charts.table.item(row, 1).text() == "! 1 refused"
+    charts.table.selectRow(row)
+    assert "It says nothing where refused features lie (1 of them)" in charts.detail.standing.text()
 
 
 def test_without_coverage_or_dates_the_layer_says_what_follows(qtbot, charts, airspace):

@@ -64,7 +64,7 @@ class LayerDetail(QWidget):
         if report is None:
             return
         self.heading.setText(capitalised(report.what))
-        self.standing.setText(_standing_words(report))
+        self.standing.setText(_standing_words(report, held))
         coverage = held.record.coverage if held else None
         self.facts.setText(_facts(held))
         self.facts.setVisible(held is not None)
@@ -84,13 +84,15 @@ def _wrapping(parent: QWidget) -> QLabel:
     return label
 
 
-def _standing_words(report: "LayerReport") -> str:
+def _standing_words(report: "LayerReport", held: "Held | None") -> str:
     # Imported here: it brings GDAL, which is there once there is anything to show.
     from planner.chart_report import consequence_words, standing_words
 
     words = f"It {standing_words(report)}."
     if report.state is LayerState.OK:
-        return words
+        refused = held.quality.refused if held else 0
+        silent = f" It says nothing where refused features lie ({refused:,} of them)."
+        return f"{words}{silent}" if refused else words
     return f"{words} {capitalised(consequence_words(report))}: {ADVICE[report.state]}."
 
 

@@ -25,7 +25,7 @@ COLUMNS = (
     "Publisher",
     "File",
 )
-_WIDTHS = (212, 136, 96, 96, 62, 96)
+_WIDTHS = (212, 124, 86, 86, 58, 86, 86)
 _FEATURES = COLUMNS.index("Features")
 
 
@@ -47,6 +47,8 @@ class LayerTable(QTableWidget):
         for column in range(len(_WIDTHS), len(COLUMNS)):
             self.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
         self.setWordWrap(False)
+        # The end of a file's name tells as much as its beginning.
+        self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(25)
         self.setShowGrid(False)
@@ -88,7 +90,7 @@ class LayerTable(QTableWidget):
                 record.publisher or "not stated",
                 record.source,
             ]
-        for column, text in enumerate((capitalised(report.what), standing(report), *cells)):
+        for column, text in enumerate((capitalised(report.what), standing(report, held), *cells)):
             item = QTableWidgetItem(text)
             item.setToolTip(text)
             if column == _FEATURES:

@@ -8,7 +8,7 @@ from planner.world.layers import LayerRecord
 from planner.world.readers.moments import moment_of
 
 if TYPE_CHECKING:
-    from planner.chart_report import LayerReport
+    from planner.chart_report import Held, LayerReport
 
 STANDING: Final = {
     LayerState.OK: "current",
@@ -31,9 +31,14 @@ ADVICE: Final = {
 }
 
 
-def standing(report: "LayerReport") -> str:
-    """Return how a layer stands in two or three words, after its sign."""
+def standing(report: "LayerReport", held: "Held | None" = None) -> str:
+    """Return how a layer stands in two or three words, after its sign.
+
+    A table of which features were refused does not simply stand as current: it is silent where they lie.
+    """
     record = report.record
+    if report.state is LayerState.OK and held is not None and held.quality.refused:
+        return f"! {held.quality.refused:,} refused"
     words = STANDING[report.state]
     if report.state is LayerState.NOT_COVERING and record is not None and record.coverage is None:
         words = "coverage not stated"
