@@ -10,6 +10,9 @@ from planner.world.currency import LayerState, records_of, state_of
 from planner.world.layers import LayerName, LayerRecord
 from planner.world.world import World
 
+UNITED_STATES = frozenset({"US", "USA", "PR", "GU", "VI", "AS", "MP", "UM"})
+"""Codes (ISO 3166) of where the rules hold by which each purpose is judged: 14 CFR and 49 USC."""
+
 
 @attrs.frozen(eq=False)
 class DataStatus:
@@ -29,7 +32,8 @@ def data_status(plan: Plan, world: World) -> tuple[DataStatus, ...]:
         if row.layer is None:
             continue
         dated = row.layer is not LayerName.TERRAIN
-        state, record = state_of(records_of(world.layers, row.layer), needed, plan.window, needs_dates=dated)
+        records = records_of(world.layers, row.layer)
+        state, record = state_of(records, needed, plan.window, needs_dates=dated, codes=UNITED_STATES)
         found.append(DataStatus(row.layer, state, record, weight_in(row, state)))
     return tuple(found)
 

@@ -143,6 +143,9 @@ def _exempt_area(case: Case) -> ExemptArea | None:
         return None
     shape = shapely.MultiPoint([(place.lon_deg, place.lat_deg) for place in drawn]).convex_hull
     for area in sorted(case.world.exempt_areas, key=lambda area: area.key):
+        # Recognised for a term only (14 CFR part 89 subpart C): one that does not say until when may be over.
+        if area.start_utc is None or area.end_utc is None:
+            continue
         if plan.window.within(area.start_utc, area.end_utc) and shapely.covers(area.outline, shape):
             return area
     return None

@@ -6,7 +6,7 @@ from typing import Any
 import attrs
 
 from planner.plan.model import Plan
-from planner.rules.data_status import DataStatus, extent_of
+from planner.rules.data_status import UNITED_STATES, DataStatus, extent_of
 from planner.world.currency import LayerState, holds_there
 from planner.world.layers import LayerName, LayerRecord
 from planner.world.merge import GRANTING
@@ -33,6 +33,7 @@ def reliable_records(plan: Plan, world: World) -> frozenset[LayerRecord]:
             record,
             needed,
             plan.window,
+            codes=UNITED_STATES,
             needs_dates=record.name is not LayerName.FACILITY_MAP,
             needs_coverage=record.name is not LayerName.FACILITY_MAP,
         )

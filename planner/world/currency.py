@@ -1,6 +1,6 @@
 """How far a layer can be relied on: for this place, in this window."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import UTC, datetime
 from enum import StrEnum
 
@@ -38,6 +38,7 @@ def state_of(
     window: TimeWindow | None,
     *,
     needs_dates: bool,
+    codes: Collection[str] = (),
 ) -> tuple[LayerState, LayerRecord | None]:
     """Return how one layer stands and the record that says so.
 
@@ -52,6 +53,8 @@ def state_of(
         When it must hold: the plan's own window, not now; None: not asked.
     needs_dates : bool
         Whether a record without both dates is not enough.
+    codes : collection of str
+        The jurisdictions by whose rules is judged; empty: not asked.
 
     Notes
     -----
@@ -61,14 +64,18 @@ def state_of(
     """
     if not records:
         return LayerState.MISSING, None
-    judged = [(_judge(record, needed, window, needs_dates), record) for record in records]
+    judged = [(_judge(record, needed, window, needs_dates, codes), record) for record in records]
     damaged = [record for state, record in judged if state is LayerState.DAMAGED]
     if damaged:
         return LayerState.DAMAGED, min(damaged, key=_lasting)
     state, record = min(judged, key=lambda pair: (_BEST_FIRST.index(pair[0]), *_lasting(pair[1])))
     if state is LayerState.OK or needed is None:
         return state, record
-    in_date = [record for record in records if _holds(record, window, needs_dates)]
+    in_date = [
+        record
+        for record in records
+        if _holds(record, window, needs_dates) and not _of_other_rules(record, codes)
+    ]
     if len(in_date) > 1 and _covers(combined_coverage(in_date), needed):
         helping = [record for record in in_date if _touches(record.reach, needed)]
         return LayerState.OK, max(helping or in_date, key=_lasting)
@@ -82,13 +89,14 @@ def holds_there(
     *,
     needs_dates: bool = True,
     needs_coverage: bool = True,
+    codes: Collection[str] = (),
 ) -> bool:
     """Whether what one record shows may be relied on by itself: whole, in date, and not of another place.
 
     It need not cover all of the place, as others may cover the rest. Parameters are those of `state_of`;
     `needs_coverage` is whether a record without any is not enough.
     """
-    if record.damage or _in_time(record, window, needs_dates) is not LayerState.OK:
+    if not _holds(record, window, needs_dates) or _of_other_rules(record, codes):
         return False
     if record.reach is None:
         return not needs_coverage
@@ -103,11 +111,17 @@ def combined_coverage(records: Iterable[LayerRecord]) -> BaseGeometry | None:
 
 
 def _judge(
-    record: LayerRecord, needed: BaseGeometry | None, window: TimeWindow | None, needs_dates: bool
+    record: LayerRecord,
+    needed: BaseGeometry | None,
+    window: TimeWindow | None,
+    needs_dates: bool,
+    codes: Collection[str],
 ) -> LayerState:
     if record.damage:
         there = record.coverage is None or needed is None or _touches(record.coverage, needed)
         return LayerState.DAMAGED if there else LayerState.NOT_COVERING
+    if _of_other_rules(record, codes):
+        return LayerState.OTHER_JURISDICTION
     if record.coverage is None:
         stale = _in_time(record, window, needs_dates=False)
         return LayerState.NOT_COVERING if stale is LayerState.OK else stale
@@ -131,6 +145,14 @@ def _in_time(record: LayerRecord, window: TimeWindow | None, needs_dates: bool) 
 
 def _holds(record: LayerRecord, window: TimeWindow | None, needs_dates: bool) -> bool:
     return not record.damage and _in_time(record, window, needs_dates) is LayerState.OK
+
+
+def _of_other_rules(record: LayerRecord, codes: Collection[str]) -> bool:
+    """Whether a record says that it is made for other rules; an invented place keeps those of the plan."""
+    where = record.jurisdiction
+    if not codes or where is None or where.invented:
+        return False
+    return where.code.strip().upper() not in codes
 
 
 def _covers(outline: BaseGeometry | None, needed: BaseGeometry) -> bool:

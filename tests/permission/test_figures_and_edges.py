@@ -196,7 +196,7 @@ BARE = Aircraft("5-inch quad", 0.6, 0.35, registration="INVENTED-1", remote_id=R
 
 
 def test_a_path_is_flown_inside_an_exempt_area_whatever_area_is_drawn_about_it():
-    inside = ExemptArea("e", "INVENTED AREA", worlds.disc(2_000.0))
+    inside = ExemptArea("e", "INVENTED AREA", worlds.disc(2_000.0), worlds.START, worlds.WINDOW.end_utc)
     wide = worlds.area(box(-4_000, -4_000, 4_000, 4_000), AboveGround(60.0))
     rules = {
         each.rule for each in assess(plan(aircraft=BARE, area=wide), world(exempt_areas=(inside,))).findings

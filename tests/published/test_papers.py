@@ -23,6 +23,8 @@ RULES = {
     "training-lapsed", "not-category-1",
 }  # fmt: skip
 
+TERM = (datetime(2025, 1, 1, tzinfo=UTC), datetime(2029, 1, 1, tzinfo=UTC))
+
 
 def quad(grams, **changes):
     given = {"registration": "INVENTED-1", "remote_id": RemoteId.STANDARD}
@@ -68,19 +70,25 @@ def test_remote_id_follows_registration(purpose, grams, number, mark):
 def test_inside_an_exempt_area_no_remote_id_is_needed():
     """600 g, recreational, inside a recognized area: none needed (check_values 1.29, standing A)."""
     bare = quad(600.0, remote_id=RemoteId.NONE)
-    inside = world(exempt_areas=(ExemptArea("e", "INVENTED AREA", disc(2_000)),))
+    inside = world(exempt_areas=(ExemptArea("e", "INVENTED AREA", disc(2_000), *TERM),))
     assert judged(Purpose.RECREATIONAL, bare, charts=inside) == {"remote-id-exempt": Mark.NOTE}
-    cut = world(exempt_areas=(ExemptArea("e", "INVENTED AREA", box(-2_000, -2_000, 400, 2_000)),))
+    cut = world(exempt_areas=(ExemptArea("e", "INVENTED AREA", box(-2_000, -2_000, 400, 2_000), *TERM),))
     assert judged(Purpose.RECREATIONAL, bare, charts=cut) == {"no-remote-id": Mark.STOP}
-    over = ExemptArea("e", "INVENTED AREA", disc(2_000), end_utc=datetime(2020, 1, 1, tzinfo=UTC))
-    assert judged(Purpose.RECREATIONAL, bare, charts=world(exempt_areas=(over,))) == {
-        "no-remote-id": Mark.STOP
-    }
+    # They are recognised for 48 months: without both dates nobody knows whether one still is.
+    for dates in (
+        (TERM[0], datetime(2020, 1, 1, tzinfo=UTC)),
+        (TERM[0], None),
+        (None, TERM[1]),
+        (None, None),
+    ):
+        doubtful = ExemptArea("e", "INVENTED AREA", disc(2_000), *dates)
+        found = judged(Purpose.RECREATIONAL, bare, charts=world(exempt_areas=(doubtful,)))
+        assert found == {"no-remote-id": Mark.STOP}, dates
 
 
 def test_a_hole_in_an_exempt_area_is_outside_it():
     ring = disc(2_000).difference(disc(200))
-    charts = world(exempt_areas=(ExemptArea("e", "INVENTED AREA", ring),))
+    charts = world(exempt_areas=(ExemptArea("e", "INVENTED AREA", ring, *TERM),))
     found = judged(Purpose.RECREATIONAL, quad(600.0, remote_id=RemoteId.NONE), charts=charts)
     assert found == {"no-remote-id": Mark.STOP}
 

@@ -49,7 +49,15 @@ FAILURES = {
     "damaged": (LayerState.DAMAGED, {"damage": "its table is torn"}),
     "of another jurisdiction": (
         LayerState.OTHER_JURISDICTION,
-        {"jurisdiction": Jurisdiction("QQ", "Elsewhere", ELSEWHERE)},
+        {"jurisdiction": Jurisdiction("US", "Elsewhere", ELSEWHERE)},
+    ),
+    "made for other rules, bounded here": (
+        LayerState.OTHER_JURISDICTION,
+        {"jurisdiction": Jurisdiction("FR", "France", EVERYWHERE)},
+    ),
+    "made for other rules, not bounded": (
+        LayerState.OTHER_JURISDICTION,
+        {"jurisdiction": Jurisdiction("FR", "France")},
     ),
 }
 UNDATED = {
@@ -197,6 +205,13 @@ def test_an_advisory_layer_that_fails_is_printed_as_not_checked(purpose, how, st
 
 
 @PURPOSES
+@pytest.mark.parametrize("code", ["US", "us ", "PR"])
+def test_a_set_made_for_the_rules_of_the_plan_is_good_where_it_is_bounded(purpose, code):
+    made = tuple(changed(one, jurisdiction=Jurisdiction(code, "", EVERYWHERE)) for one in worlds.layers())
+    assert assess(plan_for(purpose), worlds.world(layers=made)).verdict is Verdict.READY
+
+
+@PURPOSES
 @pytest.mark.parametrize("name", [row.layer for row in TABLE if row.closing])
 def test_what_closes_for_a_time_and_was_given_but_not_read_is_never_ready(purpose, name):
     """Whoever imports a notice or a list of games knows of them: that it was refused is no "not checked"."""
@@ -278,7 +293,8 @@ def test_a_fixed_site_of_a_failing_set_beside_a_current_one_opens_nothing(change
 
 
 STALE_MAPS = ("expired before the window", "expires within the window", "expired and covers nothing",
-              "not yet effective", "damaged", "covers another place", "of another jurisdiction")  # fmt: skip
+              "not yet effective", "damaged", "covers another place", "of another jurisdiction",
+              "made for other rules, bounded here")  # fmt: skip
 
 
 @pytest.mark.parametrize("how", STALE_MAPS)

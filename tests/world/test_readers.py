@@ -10,6 +10,7 @@ from planner.geo.place import Place
 from planner.units import FOOT_M
 from planner.world.airspace import SURFACE, AirspaceKind, LimitReference, VerticalLimit
 from planner.world.readers import (
+    activity_sites,
     class_airspace,
     facility_map,
     ground,
@@ -243,6 +244,23 @@ def test_part_time_security_counts_as_active_unless_its_times_are_clear(begin, e
     (volume,) = security.read(table(row)).content.airspace
     assert (volume.active_from_utc is not None) is known
     assert (volume.active_to_utc is not None) is known
+
+
+@pytest.mark.parametrize("written", ["2027-01-01 {}:00:00", "2027-01-01T{}:00:00", "2027-01-01T{}:00"])
+def test_times_by_a_clock_that_is_not_named_are_those_of_any_place_on_earth(written):
+    """Civil times run from UTC-12 to UTC+14."""
+    row = {"FACILITY": "Depot", "ACTIVETIME": written.format(10), "ENDTIME": written.format(12)}
+    (volume,) = security.read(table(row)).content.airspace
+    assert volume.active_from_utc == datetime(2026, 12, 31, 20, tzinfo=UTC)
+    assert volume.active_to_utc == datetime(2027, 1, 2, tzinfo=UTC)
+
+
+def test_a_training_route_with_a_bare_height_has_no_known_top():
+    """Whether 1,500 ft count from the ground or the sea the figure alone does not say."""
+    row = {"MTR_IDENT": "IR000", "MAX_ALT": 1500, "WIDTH_NM": 4}
+    line = shapely.LineString([(-150.2, 37.8), (-150.1, 37.8)])
+    (volume,) = activity_sites.read_training_routes(table(row, shape=line)).content.airspace
+    assert (volume.floor, volume.top.reference) == (SURFACE, LimitReference.UNKNOWN)
 
 
 def test_fixed_site_keeps_its_number():

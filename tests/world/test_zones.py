@@ -231,6 +231,11 @@ def test_the_older_model_with_nothing_between_floor_and_top(tmp_path, unit, refe
         ({"startDateTime": "soon"}, Activity.UNREADABLE),
         ({"endDateTime": "2026-01-01T00:00:00Z"}, Activity.INACTIVE),
         ({"startDateTime": "2027-01-01T00:00:00+01:00"}, Activity.INACTIVE),
+        # Without an offset nobody knows by which clock: by some place's it holds still, or already.
+        ({"endDateTime": "2026-11-24T16:00:00"}, Activity.ACTIVE),
+        ({"startDateTime": "2026-11-25T16:00:00"}, Activity.ACTIVE),
+        ({"endDateTime": "2026-11-24T14:00:00"}, Activity.INACTIVE),
+        ({"endDateTime": "2026-11-24T16:00:00Z"}, Activity.INACTIVE),
         ("whenever", Activity.UNREADABLE),
     ],
 )

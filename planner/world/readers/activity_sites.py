@@ -11,8 +11,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.place import Place
-from planner.units import FOOT_M, NAUTICAL_MILE_M
-from planner.world.airspace import SURFACE, AirspaceKind, AirspaceVolume, LimitReference, VerticalLimit
+from planner.units import NAUTICAL_MILE_M
+from planner.world.airspace import SURFACE, AirspaceKind, AirspaceVolume, VerticalLimit
 from planner.world.layers import LayerName
 from planner.world.readers.curves import circle, strip
 from planner.world.readers.limits import UNKNOWN, coded_limit, in_order
@@ -74,9 +74,8 @@ def _limits(row: Row) -> tuple[VerticalLimit, VerticalLimit]:
     if "UPPER_VAL" in row.attributes:
         floor, top = in_order(coded_limit(row, "LOWER"), coded_limit(row, "UPPER"))
         return floor, top
-    top_ft = row.number("MAX_ALT", "MAX_ALT_FT", "TOP_FT", "ALTITUDE")
-    top = UNKNOWN if not top_ft or top_ft < 0 else VerticalLimit(LimitReference.SEA_LEVEL, top_ft * FOOT_M)
-    return SURFACE, top
+    # A bare figure does not say whether it counts from the ground or from the sea.
+    return SURFACE, UNKNOWN
 
 
 def _route_outline(row: Row) -> BaseGeometry:

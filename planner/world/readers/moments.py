@@ -3,6 +3,9 @@
 import re
 from datetime import UTC, datetime, timedelta
 
+_UTC_AHEAD_OF_EARLIEST, _UTC_BEHIND_LATEST = timedelta(hours=14), timedelta(hours=12)
+"""Civil times run from UTC-12 to UTC+14."""
+_OFFSET = re.compile(r".*(?:Z|[+-]\d{2}:?\d{2}|[+-]\d{2})", re.IGNORECASE)
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}|\d{1,2}/\d{1,2}/\d{4}")
 
 
@@ -22,4 +25,30 @@ def moment_of(text: str, *, end_of_day: bool = False) -> datetime | None:
             moment = moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
         return moment + timedelta(days=1) if end_of_day and _DAY.fullmatch(plain) else moment
     except (ValueError, OverflowError):
+        return None
+
+
+def widened(begin: str, end: str) -> tuple[datetime | None, datetime | None]:
+    """Return from when to when something holds at most; None where a text is no moment.
+
+    A time without an offset from UTC is by a clock that nobody names: it counts from when the first place
+    on earth has it, or until the last has. A bare day likewise.
+    """
+    begin_utc, end_utc = moment_of(begin), moment_of(end, end_of_day=True)
+    if begin_utc is not None and not _tells_offset(begin):
+        begin_utc = _moved(begin_utc, -_UTC_AHEAD_OF_EARLIEST)
+    if end_utc is not None and not _tells_offset(end):
+        end_utc = _moved(end_utc, _UTC_BEHIND_LATEST)
+    return begin_utc, end_utc
+
+
+def _tells_offset(text: str) -> bool:
+    plain = text.strip()
+    return not _DAY.fullmatch(plain) and bool(_OFFSET.fullmatch(plain[10:]))
+
+
+def _moved(moment: datetime, by: timedelta) -> datetime | None:
+    try:
+        return moment + by
+    except OverflowError:
         return None

@@ -5,8 +5,9 @@ from datetime import datetime
 from planner.world.airspace import AirspaceKind, AirspaceVolume
 from planner.world.layers import LayerName
 from planner.world.readers.limits import in_order, written_floor, written_top
+from planner.world.readers.moments import widened
 from planner.world.readers.reading import FileKind, Reading, collect
-from planner.world.readers.row import RefusedError, Row
+from planner.world.readers.row import Row
 from planner.world.readers.table import Table
 from planner.world.world import World
 
@@ -36,14 +37,14 @@ def _volume(row: Row) -> AirspaceVolume:
 
 
 def _activity(row: Row) -> tuple[datetime | None, datetime | None]:
-    """Return when a part-time restriction holds; what can't be read counts as always."""
-    if ":" not in row.text("ACTIVETIME") or ":" not in row.text("ENDTIME"):
+    """Return when a part-time restriction holds at most; what can't be read counts as always."""
+    begin, end = row.text("ACTIVETIME"), row.text("ENDTIME")
+    if ":" not in begin or ":" not in end:
         return None, None
-    try:
-        begin_utc, end_utc = row.moment("ACTIVETIME"), row.moment("ENDTIME")
-    except RefusedError:
+    begin_utc, end_utc = widened(begin, end)
+    if begin_utc is None or end_utc is None:
         return None, None
-    backwards = begin_utc is not None and end_utc is not None and begin_utc > end_utc
+    backwards = begin_utc > end_utc
     return (None, None) if backwards else (begin_utc, end_utc)
 
 

@@ -1,9 +1,10 @@
 """When a zone for unmanned aircraft applies, as one line of published hours."""
 
 from collections.abc import Iterator
+from datetime import datetime
 
 from planner.world.readers.json_values import Json, sequence, words
-from planner.world.readers.moments import moment_of
+from planner.world.readers.moments import widened
 
 _DAYS = ("MON", "TUE", "WED", "THU", "FRI", "SAT", "SUN", "ANY")
 
@@ -33,12 +34,14 @@ def _bounds(period: Json) -> str:
     # A period that is said to be permanent has no end, whatever else it says.
     if words(period.get("permanent")).upper() in {"YES", "TRUE"}:
         start = end = ""
-    parts = (("FROM", start), ("UNTIL", end))
-    return " ".join(f"{word} {_moment(said)}" for word, said in parts if said)
+    begin_utc, end_utc = widened(start, end)
+    parts = (("FROM", start, begin_utc), ("UNTIL", end, end_utc))
+    return " ".join(f"{word} {_moment(said, moment)}" for word, said, moment in parts if said)
 
 
-def _moment(said: str) -> str:
-    moment = moment_of(said) if "T" in said else None
+def _moment(said: str, moment: datetime | None) -> str:
+    if "T" not in said.upper():
+        moment = None
     if moment is None:
         return said.upper()
     return moment.isoformat().replace("+00:00", "Z")
