@@ -22,7 +22,7 @@ from planner.flight.turn_back import TurnBack, WayHome, turn_back
 from planner.flight.way_home import Home, LossWays, Surroundings, loss_ways
 from planner.flight.way_out import way_out_wh
 from planner.flight.weather_now import WeatherNow
-from planner.flight.wind import CALM, Wind
+from planner.flight.wind import CALM, Wind, nearest_between
 from planner.geo.place import Place
 from planner.plan.aircraft import Radio
 from planner.plan.crew import Role
@@ -128,14 +128,16 @@ def pilot_place(plan: Plan) -> Place | None:
 
 
 def _wind(weather: WeatherNow, track: Track, home: Home | None) -> Wind:
-    """Return the wind to reckon with; one of no direction blows against the way home."""
+    """Return the wind to reckon with; one of no or of varying direction blows against the way home."""
     if weather.wind is None:
         return CALM
-    if not weather.from_any_side or home is None:
+    if not (weather.from_any_side or weather.between_deg) or home is None:
         return weather.wind
     dx, dy = home.x_m - track.x_m, home.y_m - track.y_m
     farthest = int(np.argmax(np.hypot(dx, dy)))
     from_deg = math.degrees(math.atan2(dx[farthest], dy[farthest])) % 360.0
+    if weather.between_deg is not None and not weather.from_any_side:
+        from_deg = nearest_between(from_deg, weather.between_deg)
     return attrs.evolve(weather.wind, from_true_deg=from_deg)
 
 

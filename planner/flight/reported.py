@@ -1,6 +1,6 @@
 """What the reports say by themselves: the worst of each that counts for the window, typed figures apart."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import attrs
 
@@ -20,71 +20,89 @@ class Visibility:
 
 @attrs.frozen
 class Cloud:
-    """A base of cloud [m AMSL], whether it covers more than half the sky, and where it is from."""
+    """A base of cloud [m AMSL], whether it covers more than half the sky, and where it is from.
+
+    `above_station_m` is the base as it was reported.
+    """
 
     base_amsl_m: float
     is_ceiling: bool
     source: str
+    above_station_m: float = 0.0
 
 
 @attrs.frozen
 class Blowing:
-    """A reported wind, where it is from, and whether the report gives no direction."""
+    """A reported wind, where it is from, and whether the report gives no direction.
+
+    `between_deg` are the extremes between which its direction varies, clockwise.
+    """
 
     wind: Wind
     source: str
     from_any_side: bool
+    between_deg: tuple[float, float] | None = None
 
 
 @attrs.frozen
 class Reported:
     """The worst of what the reports say; None and empty: nothing.
 
-    `clouds` need the height of the station. `ceiling_above_station_m` is the
-    lowest base [m] that covers more than half the sky, whatever is known of
-    the station, and `ceiling_source` where it is from. `sky_unmeasured` says
-    that a report can't tell what the sky is like.
+    `clouds` need the height of the station that reports them.
+    `unplaced_ceiling_m` is the lowest base [m] above a station of unknown
+    height that covers more than half the sky, `unplaced_source` where it is
+    from. `sky_unmeasured` says that a report can't tell what the sky is like.
     """
 
     blowing: Blowing | None = None
     visibility: Visibility | None = None
     clouds: tuple[Cloud, ...] = ()
-    ceiling_above_station_m: float | None = None
-    ceiling_source: str = ""
-    has_layers: bool = False
+    unplaced_ceiling_m: float | None = None
+    unplaced_source: str = ""
+    unplaced_layers: bool = False
     sky_unmeasured: bool = False
     sky_told: bool = False
 
 
-def reported_of(said: Sequence[Said], station_amsl_m: float | None) -> Reported:
-    """Return the worst of what counts; `station_amsl_m` is None where the station's height is not known."""
+def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Reported:
+    """Return the worst of what counts; `elevations_m` of the stations, as far as they are known [m AMSL]."""
     layers = [
-        (layer.base_m, layer.cover in CEILING_COVERS, one.source)
+        (one, layer.base_m, layer.cover in CEILING_COVERS)
         for one in said
         for layer in one.conditions.clouds
         if layer.base_m is not None
     ]
-    ceilings = [(base_m, source) for base_m, is_ceiling, source in layers if is_ceiling]
-    lowest_m, lowest_source = min(ceilings, default=(None, ""))
+    unplaced = [
+        (base_m, one.source, is_ceiling)
+        for one, base_m, is_ceiling in layers
+        if one.station not in elevations_m
+    ]
+    lowest_m, lowest_source = min(
+        ((base_m, source) for base_m, source, is_ceiling in unplaced if is_ceiling), default=(None, "")
+    )
     clouds = [
-        Cloud(station_amsl_m + base_m, is_ceiling, source)
-        for base_m, is_ceiling, source in layers
-        if station_amsl_m is not None
+        Cloud(elevations_m[one.station] + base_m, is_ceiling, one.source, base_m)
+        for one, base_m, is_ceiling in layers
+        if one.station in elevations_m
     ]
     return Reported(
         blowing=_blowing(said),
         visibility=_visibility(said),
         clouds=tuple(sorted(clouds, key=lambda one: one.base_amsl_m)),
-        ceiling_above_station_m=lowest_m,
-        ceiling_source=lowest_source,
-        has_layers=bool(layers),
-        sky_unmeasured=any(
-            one.conditions.ceiling_unknown for one in said if one.source.startswith(("METAR", "SPECI"))
-        ),
+        unplaced_ceiling_m=lowest_m,
+        unplaced_source=lowest_source,
+        unplaced_layers=bool(unplaced),
+        sky_unmeasured=any(_sky_unmeasured(one) for one in said),
         sky_told=any(
             one.conditions.clouds or one.conditions.clear_sky or one.conditions.cavok for one in said
         ),
     )
+
+
+def _sky_unmeasured(one: Said) -> bool:
+    """Whether nobody can say what the sky is like; a period of a forecast may be silent on it."""
+    observed = one.source.startswith(("METAR", "SPECI"))
+    return one.conditions.ceiling_unknown if observed else one.conditions.sky_in_doubt
 
 
 def _blowing(said: Sequence[Said]) -> Blowing | None:
@@ -95,7 +113,10 @@ def _blowing(said: Sequence[Said]) -> Blowing | None:
     gust_mps = max(wind.gust_mps or wind.speed_mps for wind, _ in told)
     any_side = strongest.from_true_deg is None and strongest.speed_mps > 0
     return Blowing(
-        Wind(strongest.speed_mps, strongest.from_true_deg or 0.0, gust_mps), source, from_any_side=any_side
+        Wind(strongest.speed_mps, strongest.from_true_deg or 0.0, gust_mps),
+        source,
+        from_any_side=any_side,
+        between_deg=strongest.varies_deg,
     )
 
 

@@ -5,11 +5,12 @@ from typing import Final
 
 import attrs
 
+from planner.flight.forecast_hours import counting_periods, untold_hours
 from planner.geo.window import TimeWindow
 from planner.plan.weather import PlannedWeather
 from planner.world.weather.metar import read_metar
 from planner.world.weather.moments import moment_near
-from planner.world.weather.report import CodedTime, Conditions, Forecast, Report, WeatherReportError
+from planner.world.weather.report import CodedTime, Conditions, Report, WeatherReportError
 from planner.world.weather.taf import read_taf
 
 # Own choice, on the safe side: a report this much older than the flight's start says nothing about it.
@@ -20,7 +21,8 @@ REPORT_HOLDS: Final = timedelta(hours=3)
 class Reading:
     """A report or forecast: `why_unused` says why nothing of it counts, '' if it counts.
 
-    `not_read` are groups that could not be read or believed.
+    `not_read` are groups that could not be read or believed, `left_out` says
+    in a sentence what was read and is not reckoned with, '' if nothing.
     """
 
     name: str
@@ -29,14 +31,17 @@ class Reading:
     station: str = ""
     why_unused: str = ""
     not_read: tuple[str, ...] = ()
+    left_out: str = ""
 
 
 @attrs.frozen
 class Said:
-    """Conditions that count, and where they are from."""
+    """Conditions that count, where they are from, and the `number` of a forecast's period."""
 
     source: str
     conditions: Conditions
+    station: str = ""
+    number: int = 0
 
 
 def readings_of(planned: PlannedWeather, window: TimeWindow | None) -> tuple[list[Reading], list[Said]]:
@@ -58,8 +63,14 @@ def _metar(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
     report = read_metar(text)
     at_utc = _moment(CodedTime(report.day, report.hour, report.minute), window)
     why = "it says that there is no report" if report.missing else _why_not_in_time(at_utc, window)
-    reading = Reading("METAR", text, at_utc, report.station, why, _not_read(report.conditions))
-    return reading, [] if why else [Said(_name_of(report), report.conditions)]
+    reading = Reading(
+        "METAR", text, at_utc, report.station, why, _not_read(report.conditions), _trend(report.trend)
+    )
+    return reading, [] if why else [Said(_name_of(report), report.conditions, report.station)]
+
+
+def _trend(trend: str) -> str:
+    return "" if trend in ("", "NOSIG") else f"Not reckoned with: its trend {trend}"
 
 
 def _taf(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
@@ -68,24 +79,18 @@ def _taf(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
         *forecast.unread,
         *(group for period in forecast.periods for group in _not_read(period.conditions)),
     ]
-    said = _periods(forecast, window)
-    why = ""
+    said = [
+        Said(f"TAF, {forecast.periods[index].change.value}", conditions, forecast.station, index)
+        for index, conditions in counting_periods(forecast, window)
+    ]
+    why, left_out = "", untold_hours(forecast, window)
     if forecast.missing or forecast.cancelled:
         why, said = "it says that there is no forecast", []
     elif not said:
         why = "its time does not cover the flight"
     at_utc = _moment(forecast.issued, window)
-    return Reading("TAF", text, at_utc, forecast.station, why, tuple(dict.fromkeys(unread))), said
-
-
-def _periods(forecast: Forecast, window: TimeWindow | None) -> list[Said]:
-    """Return every period that touches the flight; without a window, all of them."""
-    found = []
-    for period in forecast.periods:
-        start, end = _moment(period.start, window), _moment(period.end, window)
-        if window is None or start is None or end is None or window.overlaps(start, end):
-            found.append(Said(f"TAF, {period.change.value}", period.conditions))
-    return found
+    not_read = tuple(dict.fromkeys(unread))
+    return Reading("TAF", text, at_utc, forecast.station, why, not_read, left_out), said
 
 
 def _moment(time: CodedTime, window: TimeWindow | None) -> datetime | None:

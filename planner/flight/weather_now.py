@@ -1,7 +1,7 @@
 """The weather that counts for a flight: what is typed, else the worst of what its reports say."""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
 import attrs
@@ -34,18 +34,28 @@ class Air:
 
 
 @attrs.frozen
+class Where:
+    """How far away a station is [m], and how much higher than the launch point [m]; None: not known."""
+
+    away_m: float | None
+    higher_m: float | None
+
+
+@attrs.frozen
 class WeatherNow:
     """What is known of the weather of a flight; None and empty: not known.
 
     `from_any_side` says that the report gives no direction. `cloud_unknown`
     says that nobody can tell that there is no lower cloud than `clouds`.
+    `between_deg` are the extremes of a reported direction that varies.
     `reported` is what the reports say by themselves, to hold what is typed against.
-    `station_higher_m` is its height over the launch point.
+    `stations` are those of the reports whose place is known, by name.
     """
 
     wind: Wind | None = None
     wind_source: str = ""
     from_any_side: bool = False
+    between_deg: tuple[float, float] | None = None
     visibility: Visibility | None = None
     clouds: tuple[Cloud, ...] = ()
     cloud_unknown: bool = True
@@ -53,9 +63,7 @@ class WeatherNow:
     air: Air | None = None
     reported: Reported = attrs.field(factory=Reported)
     readings: tuple[Reading, ...] = ()
-    station: Station | None = None
-    station_away_m: float | None = None
-    station_higher_m: float | None = None
+    stations: Mapping[str, Where] = attrs.field(factory=dict)
 
 
 def weather_now(plan: Plan, aerodromes: Iterable[Aerodrome], launch_ground_m: float) -> WeatherNow:
@@ -67,16 +75,19 @@ def weather_now(plan: Plan, aerodromes: Iterable[Aerodrome], launch_ground_m: fl
     """
     planned = plan.weather or PlannedWeather()
     readings, said = readings_of(planned, plan.window)
-    station = station_of(planned, readings, aerodromes)
-    reported = reported_of(said, station.elevation_amsl_m if station else None)
-    wind, source, any_side = _wind(planned, reported)
-    clouds, unknown = _clouds(planned, reported, station, launch_ground_m)
+    stations = stations_of(planned, readings, aerodromes)
+    elevations_m = {
+        ident: one.elevation_amsl_m for ident, one in stations.items() if one.elevation_amsl_m is not None
+    }
+    reported = reported_of(said, elevations_m)
+    blowing = reported.blowing if planned.wind is None else None
+    clouds, unknown = _clouds(planned, reported, launch_ground_m)
     temperature_c = _first(planned.temperature_c, (one.conditions.temperature_c for one in said))
-    away_m, higher_m = _where(plan, station, launch_ground_m)
     return WeatherNow(
-        wind=wind,
-        wind_source=source,
-        from_any_side=any_side,
+        wind=blowing.wind if blowing else Wind.typed(planned.wind) if planned.wind else None,
+        wind_source=blowing.source if blowing else TYPED if planned.wind else "",
+        from_any_side=blowing is not None and blowing.from_any_side,
+        between_deg=blowing.between_deg if blowing else None,
         visibility=_visibility(plan, reported),
         clouds=clouds,
         cloud_unknown=unknown,
@@ -84,35 +95,29 @@ def weather_now(plan: Plan, aerodromes: Iterable[Aerodrome], launch_ground_m: fl
         air=_air(planned, said, temperature_c, launch_ground_m),
         reported=reported,
         readings=tuple(readings),
-        station=station,
-        station_away_m=away_m,
-        station_higher_m=higher_m,
+        stations={ident: _where(plan, one, launch_ground_m) for ident, one in stations.items()},
     )
 
 
-def station_of(
+def stations_of(
     planned: PlannedWeather, readings: Sequence[Reading], aerodromes: Iterable[Aerodrome]
-) -> Station | None:
-    """Return where the reports were made: as the plan says, else the aerodrome of that name."""
+) -> dict[str, Station]:
+    """Return where the reports were made, by name: as the plan says, else the aerodrome of that name."""
     idents = {reading.station for reading in readings if reading.station}
-    if planned.station is not None and planned.station.ident in idents:
-        return planned.station
+    found = {}
     for field in aerodromes:
-        if field.ident in idents:
+        if field.ident in idents and field.ident not in found:
             place = field.place
-            return Station(field.ident, place.lon_deg, place.lat_deg, field.elevation_amsl_m, field.name)
-    return None
+            found[field.ident] = Station(
+                field.ident, place.lon_deg, place.lat_deg, field.elevation_amsl_m, field.name
+            )
+    if planned.station is not None and planned.station.ident in idents:
+        found[planned.station.ident] = planned.station
+    return found
 
 
 def _first(typed: float | None, reported: Iterable[float | None]) -> float | None:
     return typed if typed is not None else next((one for one in reported if one is not None), None)
-
-
-def _wind(planned: PlannedWeather, reported: Reported) -> tuple[Wind | None, str, bool]:
-    if planned.wind is not None:
-        return Wind.typed(planned.wind), TYPED, False
-    blowing = reported.blowing
-    return (None, "", False) if blowing is None else (blowing.wind, blowing.source, blowing.from_any_side)
 
 
 def _visibility(plan: Plan, reported: Reported) -> Visibility | None:
@@ -122,14 +127,13 @@ def _visibility(plan: Plan, reported: Reported) -> Visibility | None:
 
 
 def _clouds(
-    planned: PlannedWeather, reported: Reported, station: Station | None, launch_ground_m: float
+    planned: PlannedWeather, reported: Reported, launch_ground_m: float
 ) -> tuple[tuple[Cloud, ...], bool]:
     if planned.cloud_base_m is not None:
         known = math.isfinite(launch_ground_m)
         base_m = launch_ground_m + planned.cloud_base_m
         return ((Cloud(base_m, True, TYPED),) if known else ()), not known
-    unplaced = station is None or station.elevation_amsl_m is None
-    unknown = reported.sky_unmeasured or not reported.sky_told or (unplaced and reported.has_layers)
+    unknown = reported.sky_unmeasured or not reported.sky_told or reported.unplaced_layers
     return reported.clouds, unknown
 
 
@@ -144,11 +148,9 @@ def _air(
     return Air(density_kg_m3(pressure_pa, temperature_c + ZERO_C_K), altitude_m)
 
 
-def _where(plan: Plan, station: Station | None, launch_ground_m: float) -> tuple[float | None, float | None]:
+def _where(plan: Plan, station: Station, launch_ground_m: float) -> Where:
     anchor = plan.anchor()
-    if station is None or anchor is None:
-        return None, None
-    away_m = distance_m(anchor, Place(station.lon_deg, station.lat_deg))
+    away_m = distance_m(anchor, Place(station.lon_deg, station.lat_deg)) if anchor is not None else None
     if station.elevation_amsl_m is None or not math.isfinite(launch_ground_m):
-        return away_m, None
-    return away_m, station.elevation_amsl_m - launch_ground_m
+        return Where(away_m, None)
+    return Where(away_m, station.elevation_amsl_m - launch_ground_m)

@@ -74,3 +74,12 @@ class Wind:
 
 
 CALM: Final = Wind()
+
+
+def nearest_between(wanted_deg: float, between_deg: tuple[float, float]) -> float:
+    """Return the direction nearest to a wanted one between two extremes, clockwise from the first [deg]."""
+    first, last = between_deg
+    if (wanted_deg - first) % 360.0 <= (last - first) % 360.0:
+        return wanted_deg
+    before, after = (first - wanted_deg) % 360.0, (wanted_deg - last) % 360.0
+    return first if before < after else last

@@ -146,6 +146,8 @@ def times(case: Case) -> Iterator[Finding]:
         side = (
             "from any side"
             if weather.from_any_side
+            else "from between {:03.0f} and {:03.0f} degrees true".format(*weather.between_deg)
+            if weather.between_deg
             else f"from {flight.wind.from_true_deg:03.0f} degrees true"
         )
         words += f" {side} ({weather.wind_source})."

@@ -6,6 +6,7 @@ import numpy as np
 
 from planner.flight.cloud import BELOW_CLOUD_M, LEAST_VISIBILITY_M, visibility_is_enough
 from planner.flight.reported import Cloud
+from planner.flight.reports import Reading
 from planner.flight.weather_now import TYPED, WeatherNow
 from planner.plan.model import Purpose
 from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
@@ -93,38 +94,48 @@ def reports(case: Case) -> Iterator[Finding]:
     if case.weather is None:
         return
     for reading in case.weather.readings:
+        unused, partly = bool(reading.why_unused), bool(reading.not_read or reading.left_out)
         yield Finding(
             rule="weather-report",
-            mark=Mark.ACT if reading.why_unused else Mark.NOTE,
+            mark=Mark.ACT if unused or partly else Mark.NOTE,
             basis=Basis.SAFETY,
-            title=f"{reading.name} does not count" if reading.why_unused else f"{reading.name} as issued",
-            message=_report_words(case.weather, reading.raw, reading.why_unused, reading.not_read),
+            title=f"{reading.name} does not count"
+            if unused
+            else f"{reading.name} counts only in part"
+            if partly
+            else f"{reading.name} as issued",
+            message=_report_words(case.weather, reading),
             citation="WMO FM 15 METAR, FM 51 TAF",
-            remedy="get a current one for the time of the flight" if reading.why_unused else "",
+            remedy="get a current one for the time of the flight"
+            if unused
+            else "read what is left out yourself, and type what it says, or get another report"
+            if partly
+            else "",
         )
 
 
-def _report_words(weather: WeatherNow, raw: str, why_unused: str, not_read: tuple[str, ...]) -> str:
-    parts = [" ".join(raw.split())]
-    if why_unused:
-        parts.append(f"Nothing of it is used: {why_unused}.")
-    if not_read:
-        parts.append(f"Not read: {', '.join(not_read)}.")
-    parts.append(station_words(weather))
+def _report_words(weather: WeatherNow, reading: Reading) -> str:
+    parts = [" ".join(reading.raw.split())]
+    if reading.why_unused:
+        parts.append(f"Nothing of it is used: {reading.why_unused}.")
+    if reading.not_read:
+        parts.append(f"Not read: {', '.join(reading.not_read)}.")
+    if reading.left_out:
+        parts.append(f"{reading.left_out}.")
+    parts.append(station_words(weather, reading.station))
     return " ".join(part for part in parts if part)
 
 
-def station_words(weather: WeatherNow) -> str:
-    """Return how far away the report's station is, and how much higher or lower."""
-    if not weather.readings:
-        return ""
-    if weather.station is None or weather.station_away_m is None:
+def station_words(weather: WeatherNow, ident: str) -> str:
+    """Return how far away a report's station is, and how much higher or lower."""
+    where = weather.stations.get(ident)
+    if where is None or where.away_m is None:
         return "Where its station is, is not known."
-    higher_m = weather.station_higher_m
     height = "its height is not known"
-    if higher_m is not None:
-        height = f"{feet(abs(higher_m))} {'higher' if higher_m >= 0 else 'lower'} than the launch point"
-    return f"{weather.station.ident} is {miles(weather.station_away_m)} away, {height}."
+    if where.higher_m is not None:
+        side = "higher" if where.higher_m >= 0 else "lower"
+        height = f"{feet(abs(where.higher_m))} {side} than the launch point"
+    return f"{ident} is {miles(where.away_m)} away, {height}."
 
 
 RULES = (visibility, cloud, reports)

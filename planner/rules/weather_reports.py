@@ -44,31 +44,29 @@ def cloud_against_report(case: Case) -> Iterator[Finding]:
     if weather is None or weather_waived(case, "d"):
         return
     told = weather.reported
-    if told.ceiling_above_station_m is None:
-        return
-    base = f"{told.ceiling_source} says cloud over most of the sky at {feet(told.ceiling_above_station_m)}"
-    ceilings = [one.base_amsl_m for one in told.clouds if one.is_ceiling]
-    if not ceilings:
+    if told.unplaced_ceiling_m is not None:
         highest_m = _highest(one.planned_amsl_m - one.ground_amsl_m for one in flown_through(case))
-        if highest_m is None or highest_m + BELOW_CLOUD_M > told.ceiling_above_station_m:
+        if highest_m is None or highest_m + BELOW_CLOUD_M > told.unplaced_ceiling_m:
             yield _finding(
                 case,
                 "cloud-of-unknown-height",
                 "Nobody knows how high the reported cloud is here",
-                f"{base} above its station, whose height is not known, and the flight goes up to "
+                f"{told.unplaced_source} says cloud over most of the sky at {feet(told.unplaced_ceiling_m)} "
+                f"above its station, whose height is not known, and the flight goes up to "
                 f"{_or_unknown(highest_m)} above the ground. 500 ft below cloud are not certain.",
                 "enter place and height of the station, or fly lower",
             )
-        return
-    if not any(one.source == TYPED for one in weather.clouds):
+    lowest = next((one for one in told.clouds if one.is_ceiling), None)
+    if lowest is None or not any(one.source == TYPED for one in weather.clouds):
         return
     highest_m = _highest(one.planned_amsl_m for one in flown_through(case))
-    if highest_m is None or highest_m + BELOW_CLOUD_M > ceilings[0]:
+    if highest_m is None or highest_m + BELOW_CLOUD_M > lowest.base_amsl_m:
         yield _finding(
             case,
             "cloud-against-report",
             "A report says lower cloud than is counted on",
-            f"{base} above its station, {feet(ceilings[0])} above the sea: less than 500 ft over the flight. "
+            f"{lowest.source} says cloud over most of the sky at {feet(lowest.above_station_m)} above its "
+            f"station, {feet(lowest.base_amsl_m)} above the sea: less than 500 ft over the flight. "
             "What is typed is higher.",
         )
 

@@ -26,7 +26,10 @@ def report_lines(text: str, window: TimeWindow | None, *, forecast: bool = False
     judged, counting = readings_of(planned, window) if window else (readings, [])
     hours = _hours(text) if forecast and said else [""] * len(said)
     return (
-        *(_understood(one, when, one in counting) for one, when in zip(said, hours, strict=True)),
+        *(
+            _understood(one, when, one.number in {other.number for other in counting})
+            for one, when in zip(said, hours, strict=True)
+        ),
         *_not_read(judged[0]),
         _use(judged[0], window),
     )
@@ -69,7 +72,8 @@ def _clock(time: CodedTime) -> str:
 
 
 def _not_read(reading: Reading) -> tuple[str, ...]:
-    return (f"Not read, nothing is taken from it: {', '.join(reading.not_read)}",) if reading.not_read else ()
+    lines = [f"Not read, nothing is taken from it: {', '.join(reading.not_read)}"] if reading.not_read else []
+    return (*lines, *([reading.left_out] if reading.left_out else []))
 
 
 def _use(reading: Reading, window: TimeWindow | None) -> str:

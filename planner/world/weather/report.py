@@ -107,10 +107,14 @@ class Conditions:
 
         A group that can't be read may have been a layer of cloud.
         """
+        return self.sky_in_doubt or not (self.clouds or self.clear_sky or self.cavok)
+
+    @property
+    def sky_in_doubt(self) -> bool:
+        """Whether what is told of cloud was not measured, not believed, or perhaps not read."""
         unmeasured = any(layer.cover in CEILING_COVERS and layer.base_m is None for layer in self.clouds)
-        told = bool(self.clouds) or self.clear_sky or self.cavok
         doubted = any(_is_about_cloud(doubt.group) for doubt in self.doubts)
-        return unmeasured or not told or doubted or bool(self.unread)
+        return unmeasured or doubted or bool(self.unread)
 
 
 @attrs.frozen

@@ -1,0 +1,85 @@
+"""Which periods of a forecast count for a flight's hours, and what of each still holds then."""
+
+from collections.abc import Sequence
+
+import attrs
+
+from planner.geo.window import TimeWindow
+from planner.world.weather.moments import moment_near
+from planner.world.weather.report import ChangeKind, CodedTime, Conditions, Forecast, Period
+
+# What these bring lasts until something else takes its place; a temporary change ends with its own hours.
+_LASTING = frozenset({ChangeKind.PREVAILING, ChangeKind.FROM, ChangeKind.BECOMING})
+
+
+def counting_periods(forecast: Forecast, window: TimeWindow | None) -> list[tuple[int, Conditions]]:
+    """Return index and conditions of the periods that touch a window; all of them without one.
+
+    From its hour on `FM` stands for all before it. `BECMG` begins at its
+    first hour, and stays; what it names takes the place of what was there
+    from its last hour on (WMO-No. 306, FM 51; from memory).
+    """
+    found = []
+    for index, period in enumerate(forecast.periods):
+        after = forecast.periods[index + 1 :]
+        conditions = attrs.evolve(
+            period.conditions, unread=tuple(dict.fromkeys((*period.conditions.unread, *forecast.unread)))
+        )
+        if window is not None:
+            if not _touches(period, _end(period, after, forecast), window):
+                continue
+            conditions = _still_holding(period, conditions, after, window)
+        found.append((index, conditions))
+    return found
+
+
+def untold_hours(forecast: Forecast, window: TimeWindow | None) -> str:
+    """Return in words which end of the window lies outside the forecast, '' if none does."""
+    if window is None:
+        return ""
+    start = moment_near(forecast.start, window.start_utc) if forecast.start else None
+    end = moment_near(forecast.end, window.start_utc) if forecast.end else None
+    if end is not None and end < window.end_utc:
+        return f"It ends at {end:%H:%M} UTC, before the flight's hours do"
+    if start is not None and start > window.start_utc:
+        return f"It begins at {start:%H:%M} UTC, after the flight's hours do"
+    return ""
+
+
+def _end(period: Period, after: Sequence[Period], forecast: Forecast) -> CodedTime | None:
+    if period.change not in _LASTING:
+        return period.end
+    return next((one.start for one in after if one.change is ChangeKind.FROM), forecast.end or period.end)
+
+
+def _touches(period: Period, end: CodedTime | None, window: TimeWindow) -> bool:
+    start_utc = moment_near(period.start, window.start_utc)
+    end_utc = moment_near(end, window.start_utc) if end else None
+    if start_utc is None or end_utc is None:
+        return True
+    return start_utc <= window.end_utc and max(end_utc, start_utc) >= window.start_utc
+
+
+def _still_holding(
+    period: Period, conditions: Conditions, after: Sequence[Period], window: TimeWindow
+) -> Conditions:
+    """Return the conditions without what a later change has taken the place of before the flight."""
+    if period.change not in _LASTING:
+        return conditions
+    for later in after:
+        if later.change is ChangeKind.FROM:
+            break
+        done_utc = moment_near(later.end, window.start_utc)
+        if later.change is ChangeKind.BECOMING and done_utc is not None and done_utc <= window.start_utc:
+            conditions = _without(conditions, later.conditions)
+    return conditions
+
+
+def _without(conditions: Conditions, later: Conditions) -> Conditions:
+    if later.wind is not None:
+        conditions = attrs.evolve(conditions, wind=None)
+    if later.visibility is not None:
+        conditions = attrs.evolve(conditions, visibility=None)
+    if later.clouds or later.clear_sky or later.cavok:
+        conditions = attrs.evolve(conditions, clouds=(), clear_sky=False, cavok=False)
+    return conditions

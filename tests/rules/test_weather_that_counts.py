@@ -1,0 +1,103 @@
+"""What of a report or forecast counts for the hours of a flight, and that nothing left out looks fine.
+
+Grammar and meaning of the change groups: WMO-No. 306, FM 51 TAF (from memory, C): FM ends what was before,
+BECMG stays once it has come, TEMPO and PROB end with their own hours. The flight is on the 12th, 19 to
+20 UTC.
+"""
+
+import pytest
+
+from planner.plan.weather import PlannedWeather, Station
+from planner.rules.finding import Mark
+from planner.units import KNOT_MPS
+from tests import worlds
+from tests.rules.test_flight_rules import ABLE, finding, judged
+
+HERE = worlds.at(0, 0)
+
+
+def with_taf(changes, base="27005KT P6SM SKC", valid="1212/1312", metar="", station=None):
+    forecast = f"TAF XX01 121130Z {valid} {base} {changes}"
+    weather = PlannedWeather(metar=metar, taf=forecast, station=station)
+    return judged(weather=weather, performance=ABLE, visibility_m=None)
+
+
+def reckoned_kt(assessment):
+    found = finding(assessment, "flight-time") or finding(assessment, "way-not-held")
+    return found.message
+
+
+@pytest.mark.parametrize(
+    ("base", "changes", "knots"),
+    [
+        ("27005KT P6SM SKC", "BECMG 1214/1216 27020KT", 20),  # come, and stays
+        ("27020KT P6SM SKC", "BECMG 1214/1216 27005KT", 5),  # the stronger one has gone
+        ("27020KT P6SM SKC", "BECMG 1218/1220 27005KT", 20),  # may not have come yet
+        ("27005KT P6SM SKC", "BECMG 1219/1221 27020KT", 20),  # may have come
+        ("27020KT P6SM SKC", "BECMG 1214/1216 SCT030", 20),  # says nothing of the wind
+        ("27020KT P6SM SKC", "FM121600 27005KT P6SM SKC", 5),  # all before it is over
+        ("27005KT P6SM SKC", "FM121600 27020KT P6SM SKC", 20),
+        ("27005KT P6SM SKC", "BECMG 1213/1214 27020KT FM121600 27006KT P6SM SKC", 6),
+        ("27005KT P6SM SKC", "TEMPO 1214/1216 27020KT", 5),  # over
+        ("27005KT P6SM SKC", "TEMPO 1219/1220 27020KT", 20),
+        ("27005KT P6SM SKC", "FM122200 27020KT P6SM SKC", 5),  # not yet
+    ],
+)
+def test_which_wind_of_a_forecast_counts(base, changes, knots):
+    assert f" {knots} kt from 270 degrees" in reckoned_kt(with_taf(changes, base))
+
+
+def test_what_becomes_brings_cloud_and_little_visibility_to_stay():
+    assessment = with_taf("BECMG 1214/1216 1SM BR OVC004")
+    assert finding(assessment, "visibility-too-low").mark is Mark.STOP
+    assert finding(assessment, "cloud-of-unknown-height").mark is Mark.UNKNOWN
+    lifted = with_taf("BECMG 1214/1216 P6SM SKC", "27005KT 1SM BR OVC004")
+    assert finding(lifted, "visibility-too-low") is None
+    assert finding(lifted, "cloud-of-unknown-height") is None
+
+
+@pytest.mark.parametrize(
+    ("metar", "changes", "valid", "told"),
+    [
+        ("", "TEMPO 12l9/1221 27045G60KT", "1212/1312", "Not read: TEMPO, 12l9/1221, 27045G60KT."),
+        ("", "", "1212/1219", "It ends at 19:00 UTC"),
+        ("XX01 121853Z 2701OKT 10SM SKC 15/10 A2992", "", "1212/1312", "Not read: 2701OKT."),
+        ("XX01 121853Z 27010KT 10SM SKC 15/10 A2992 TEMPO 27045G60KT", "", "1212/1312", "its trend TEMPO"),
+    ],
+)
+def test_what_is_left_out_of_a_report_is_something_to_do(metar, changes, valid, told):
+    assessment = with_taf(changes, valid=valid, metar=metar)
+    partly = [one for one in assessment.findings if one.rule == "weather-report" and one.mark is Mark.ACT]
+    assert [told in one.message for one in partly] == [True]
+    assert partly[0].remedy
+
+
+@pytest.mark.parametrize("base", ["27005KT P6SM VV///", "27005KT P6SM SKC OVC0x5"])
+def test_a_sky_that_nobody_measured_or_read_is_not_known(base):
+    assert any(line.startswith("cloud: ") for line in with_taf("", base).not_known)
+    assert not any(line.startswith("cloud: ") for line in with_taf("").not_known)
+
+
+def test_cloud_counts_from_the_station_that_reports_it():
+    """The METAR's station lies 1,500 m up, the forecast's nobody knows where."""
+    high = Station("XX09", HERE.lon_deg, HERE.lat_deg, 1_500.0)
+    metar = "XX09 121853Z 27005KT 10SM BKN100 15/10 A2992"
+    assessment = with_taf("", "27005KT P6SM OVC005", metar=metar, station=high)
+    assert finding(assessment, "cloud-of-unknown-height").mark is Mark.UNKNOWN
+    said = {
+        one.message.split()[0]: one.message for one in assessment.findings if one.rule == "weather-report"
+    }
+    assert "XX09 is" in said["XX09"]
+    assert said["TAF"].endswith("Where its station is, is not known.")
+
+
+@pytest.mark.parametrize(
+    ("group", "from_deg"),
+    # Home lies west of everything that is flown: a west wind is what keeps it away.
+    [("18020KT 140V280", 270.0), ("18020KT 140V220", 220.0), ("18020KT 320V010", 320.0), ("18020KT", 180.0)],
+)
+def test_of_a_wind_whose_direction_varies_the_worst_for_the_way_home_counts(group, from_deg):
+    metar = f"XX01 121853Z {group} 10SM SKC 15/10 A2992"
+    assessment = judged(weather=PlannedWeather(metar=metar), performance=ABLE)
+    assert assessment.flight.wind.from_true_deg == pytest.approx(from_deg, abs=1.0)
+    assert assessment.flight.wind.speed_mps == pytest.approx(20 * KNOT_MPS)
