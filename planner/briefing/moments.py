@@ -114,6 +114,7 @@ def _sights(assessment: Assessment, time_s: Floats) -> Iterator[Found]:
             until = f" until {minutes(float(time_s[last]))}" if time_s[last] - time_s[first] >= 1 else ""
             who = axis.person_at(first)
             name = "you" if who.key == you else plain(who.name, 20) or "the pilot"
+            name = "all who must" if axis.nobody_knows(sight) else name
             yield first, f"{SIGHT_WORDS[sight].format(who=name)}{until}", _SIGHT_RANK[sight]
 
 

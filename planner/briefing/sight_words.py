@@ -22,6 +22,7 @@ _WORDS = {
     Sight.UNTRIED: "farther away than you have tried",
     Sight.AGAINST_SUN: "against the sun",
 }
+_NOT_ALL_PLACED = "not known whether it is seen, not all who must see it have a place"
 _MOST_STRETCHES = 3
 
 
@@ -42,7 +43,8 @@ def _stretches(assessment: Assessment) -> Iterator[str]:
                 for first, last in parts[:_MOST_STRETCHES]
             ]
             more = f" and {len(parts) - _MOST_STRETCHES} more" if len(parts) > _MOST_STRETCHES else ""
-            yield f"{_WORDS[sight].capitalize()}: {'; '.join(told)}{more} along the path."
+            words = _NOT_ALL_PLACED if axis.nobody_knows(sight) else _WORDS[sight]
+            yield f"{words.capitalize()}: {'; '.join(told)}{more} along the path."
     if (axis.grave == len(GRAVEST_FIRST) - 1).all():
         yield "All of the path is in sight from where you stand, as far as terrain shows; trees not checked."
 

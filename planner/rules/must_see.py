@@ -1,5 +1,7 @@
 """Who must see the aircraft, by purpose and Remote ID, and what of the path they have."""
 
+from typing import Final
+
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +17,9 @@ from planner.sight.along import GRAVEST_FIRST, Sight, SightProfile
 from planner.sight.answer import SightAnswer
 from planner.sight.ranges import SightRange
 from planner.world.terrain import SurfaceKind
+
+MOST_OWN_UNSEEN_S: Final = 10.0
+"""An own limit holds for no longer [s]; own choice: no mast or tree hides what flies by for so long."""
 
 FLYING_ROLES = (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
 
@@ -74,6 +79,22 @@ def must_see_by_themselves(plan: Plan) -> tuple[CrewMember, ...]:
     found = tuple(member for member in plan.crew if member.role in roles)
     # Who is the only one to fly has the controls.
     return found or plan.crew_in(Role.REMOTE_PILOT)
+
+
+def without_place(plan: Plan) -> tuple[CrewMember, ...]:
+    """Return those of whom nobody can say what they see, though it must be known: they stand nowhere.
+
+    Of several observers one who stands somewhere is enough.
+    """
+    observers = plan.crew_in(Role.OBSERVER)
+    watching = () if any(member.place is not None for member in observers) else observers
+    return tuple(member for member in (*watching, *must_see_by_themselves(plan)) if member.place is None)
+
+
+def all_stand_somewhere(plan: Plan) -> bool:
+    """Whether an observer, and each who flies and must see by themselves, is there and has a place."""
+    flying = not flyers_must_see(plan) or bool(must_see_by_themselves(plan))
+    return flying and bool(plan.crew_in(Role.OBSERVER)) and not without_place(plan)
 
 
 def demanded_keys(case: Case) -> tuple[tuple[str, ...], ...]:
@@ -139,7 +160,7 @@ def _is_brief(case: Case, answer: SightAnswer, part: Stretch) -> bool:
     own_s, times = case.plan.own_unseen_s, answer.times
     if own_s is None or times is None:
         return False
-    return float(times.time_s[part.last] - times.time_s[part.first]) <= own_s
+    return float(times.time_s[part.last] - times.time_s[part.first]) <= min(own_s, MOST_OWN_UNSEEN_S)
 
 
 def waives_sight(plan: Plan) -> bool:

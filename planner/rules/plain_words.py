@@ -263,7 +263,8 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "flyer-not-placed": (
             "Under Part 107 the remote pilot and the person at the controls must be able to see the aircraft "
             "too, with goggles off; an observer further on does not cure that. With a Remote ID broadcast "
-            "module whoever has the controls must be able to see it in any case."
+            "module whoever has the controls must be able to see it in any case. The observer of a "
+            "recreational flight is co-located with whoever flies; without a place nobody can tell."
         ),
         "observer-stands-apart": (
             "The observer of a recreational flight is co-located with whoever flies and in direct talk."

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from planner.plan.crew import CrewMember
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.must_see import Demand, demands_of, waives_sight
+from planner.rules.must_see import MOST_OWN_UNSEEN_S, Demand, demands_of, waives_sight
 from planner.rules.sight_lower import lower_words
 from planner.rules.sight_places import stand_words
 from planner.rules.sight_words import cause_words, remedy_words
@@ -113,7 +113,8 @@ def _finding(case: Case, track: Track, unseen: Unseen, *, looks_for_place: bool)
         mark=mark,
         basis=basis,
         title=f"{title} {who}" + (", within your own limit" if allowed else ""),
-        message=f"{who} {cause_words(case, unseen.sight, profile, worst, ends, part)}{_own(case, allowed)}",
+        message=f"{who} {cause_words(case, unseen.sight, profile, worst, ends, part)}"
+        f"{_own(case, unseen, allowed)}",
         citation=citation,
         remedy="" if settled else _remedy(case, track, unseen, looks_for_place=looks_for_place),
         from_m=part.from_m,
@@ -131,10 +132,19 @@ def _remedy(case: Case, track: Track, unseen: Unseen, *, looks_for_place: bool) 
     return f"{lower}{remedy_words(*told, stand_words(case, track, unseen.people, unseen.part))}"
 
 
-def _own(case: Case, allowed: bool) -> str:
-    if not allowed:
+def _own(case: Case, unseen: Unseen, allowed: bool) -> str:
+    own_s = case.plan.own_unseen_s
+    if own_s is None or unseen.sight not in (Sight.HIDDEN, Sight.BRIEFLY_HIDDEN):
         return ""
-    return f" Your own limit for that is {case.plan.own_unseen_s:g} s; it is no rule."
+    if allowed and own_s <= MOST_OWN_UNSEEN_S:
+        return f" Your own limit for that is {own_s:g} s; it is no rule."
+    if own_s <= MOST_OWN_UNSEEN_S:
+        return ""
+    most = f"{MOST_OWN_UNSEEN_S:g} s"
+    return (
+        f" Your own limit of {own_s:g} s counts for {most} at the most (our own figure): "
+        "what is lost for longer has not passed behind a mast or tree."
+    )
 
 
 def _weight(case: Case, unseen: Unseen) -> tuple[Mark, Basis, str]:

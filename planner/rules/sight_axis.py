@@ -6,7 +6,7 @@ from numpy.typing import NDArray
 
 from planner.plan.crew import CrewMember
 from planner.rules.case import Case
-from planner.rules.must_see import Demand, demands_of
+from planner.rules.must_see import Demand, all_stand_somewhere, demands_of
 from planner.sight.along import GRAVEST_FIRST, Sight, Viewer
 
 Floats = NDArray[np.float64]
@@ -20,7 +20,8 @@ class SightAxis:
     several observers is enough it is the one who has it best. `grave` is an
     index into `GRAVEST_FIRST`, `who` one into `people`. `sun_tried` tells where
     that person has tried their range toward the sun; `spare_m` is by how much the
-    aircraft could be lower and still be seen.
+    aircraft could be lower and still be seen. Without `all_placed` somebody who
+    must see is missing or stands nowhere: then nothing is better than not known.
     """
 
     grave: NDArray[np.int64]
@@ -31,6 +32,11 @@ class SightAxis:
     spare_m: Floats
     sun_angle_deg: Floats
     sun_tried: NDArray[np.bool_]
+    all_placed: bool
+
+    def nobody_knows(self, sight: Sight) -> bool:
+        """Whether something is not known, though all who stand somewhere may see it, for want of a place."""
+        return sight is Sight.UNKNOWN and not self.all_placed
 
     def sight_at(self, sample: int) -> Sight:
         """Return how it is seen at a sample."""
@@ -51,6 +57,10 @@ def sight_axis(case: Case | None) -> SightAxis | None:
     grave = np.stack([of_demand for of_demand, _ in best])
     worst = grave.argmin(axis=0)
     rows = np.arange(grave.shape[1])
+    deciding_grave = grave[worst, rows]
+    all_placed = all_stand_somewhere(case.plan)
+    if not all_placed:
+        deciding_grave = np.minimum(deciding_grave, GRAVEST_FIRST.index(Sight.UNKNOWN))
     who = np.stack([deciding for _, deciding in best])[worst, rows]
 
     def of_person(name: str) -> Floats:
@@ -58,7 +68,7 @@ def sight_axis(case: Case | None) -> SightAxis | None:
         return np.asarray(values[who, rows], dtype=float)
 
     return SightAxis(
-        grave=grave[worst, rows],
+        grave=deciding_grave,
         who=who,
         people=sight.people,
         slant_range_m=of_person("slant_range_m"),
@@ -66,6 +76,7 @@ def sight_axis(case: Case | None) -> SightAxis | None:
         spare_m=of_person("spare_m"),
         sun_angle_deg=of_person("sun_angle_deg"),
         sun_tried=np.array([_tried_toward_sun(viewer) for viewer in sight.viewers])[who],
+        all_placed=all_placed,
     )
 
 

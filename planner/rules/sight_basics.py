@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from planner.geo.geodesy import distance_m
 from planner.plan.crew import Contact, CrewMember, Role, Task
-from planner.plan.model import Purpose
+from planner.plan.model import Plan, Purpose
 from planner.rules.bibliography import PART_107_CREW, PART_107_VISIBILITY, RECREATIONAL_SIGHT, sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -43,8 +43,15 @@ def visibility_known(case: Case) -> Iterator[Finding]:
 
 
 def flyers_placed(case: Case) -> Iterator[Finding]:
-    """Yield an unknown for each of those who must see and whose place is not set."""
-    for member in sorted(must_see_by_themselves(case.plan), key=lambda member: member.key):
+    """Yield an unknown for each who flies and stands nowhere: they must see, or be stood beside."""
+    plan = case.plan
+    citation = flyers_must_see(plan) or RECREATIONAL_SIGHT
+    why = (
+        "With goggles off they must be able to see the aircraft from where they stand."
+        if flyers_must_see(plan)
+        else "Whether the observer is co-located with whoever flies can't be told without it."
+    )
+    for member in sorted(must_see_by_themselves(plan) or _flyers(plan), key=lambda member: member.key):
         if member.place is None:
             name = member.name or member.role.value.replace("-", " ")
             yield Finding(
@@ -52,10 +59,15 @@ def flyers_placed(case: Case) -> Iterator[Finding]:
                 mark=Mark.UNKNOWN,
                 basis=Basis.LAW,
                 title=f"Where {name} stands is not set",
-                message="With goggles off they must be able to see the aircraft from where they stand.",
-                citation=flyers_must_see(case.plan),
+                message=why,
+                citation=citation,
                 remedy="place them on the map",
             )
+
+
+def _flyers(plan: Plan) -> tuple[CrewMember, ...]:
+    """Return who has the controls."""
+    return plan.crew_in(Role.PERSON_AT_CONTROLS) or plan.crew_in(Role.REMOTE_PILOT)
 
 
 def observer_beside(case: Case) -> Iterator[Finding]:
@@ -63,7 +75,7 @@ def observer_beside(case: Case) -> Iterator[Finding]:
     plan = case.plan
     if plan.purpose is not Purpose.RECREATIONAL:
         return
-    flyers = plan.crew_in(Role.PERSON_AT_CONTROLS) or plan.crew_in(Role.REMOTE_PILOT)
+    flyers = _flyers(plan)
     for observer in sorted(plan.crew_in(Role.OBSERVER), key=lambda member: member.key):
         apart_m = _least_apart_m(observer, flyers)
         if observer.contact is Contact.BESIDE and apart_m is not None and apart_m > _BESIDE_M:

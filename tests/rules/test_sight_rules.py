@@ -253,7 +253,10 @@ def test_a_flyer_without_a_place_leaves_it_open():
     crew = (pilot(place=None), observer(tried_m=9_000.0))
     answer = assess(plan(crew=crew), world())
     assert found(answer, "flyer-not-placed")[0].mark is Mark.UNKNOWN
-    assert not found(assess(worlds.recreational(crew=crew), world()), "flyer-not-placed")
+    # 44809(a)(3) (standing A): co-located with whom, if the pilot stands nowhere?
+    fun = assess(worlds.recreational(crew=crew), world())
+    assert "co-located" in found(fun, "flyer-not-placed")[0].message
+    assert fun.verdict is Verdict.UNDETERMINED
 
 
 def test_watching_and_scanning_are_two_tasks():

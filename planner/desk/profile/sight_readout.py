@@ -27,6 +27,8 @@ def sight_words(assessment: Assessment, distance_m: float) -> tuple[str, ...]:
         return ()
     sample = int(np.clip(np.searchsorted(track.distance_m, distance_m), 0, len(track) - 1))
     sight, member = axis.sight_at(sample), axis.person_at(sample)
+    if axis.nobody_knows(sight):
+        return ("sight: not known, not all who must see it stand on the map",)
     name = member.name or member.role.value.replace("-", " ")
     away = f"{planned_ft(float(axis.slant_range_m[sample]))} away"
     clearance_m, spare_m = float(axis.clearance_m[sample]), float(axis.spare_m[sample])

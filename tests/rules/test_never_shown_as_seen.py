@@ -1,0 +1,81 @@
+"""What nobody can see, or nobody can know, is neither ready nor shown as seen: JSON, paper and desk.
+
+Sources: 14 CFR 107.31 (standing A); the own limit is the pilot's word, its end our own figure.
+"""
+
+import attrs
+import numpy as np
+import pytest
+
+from planner.assess import assess
+from planner.briefing.check_json import check_json
+from planner.briefing.sight_words import sight_lines
+from planner.desk.profile.sight_readout import sight_words
+from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
+from planner.plan.crew import Role
+from planner.rules.finding import Basis, Mark
+from planner.rules.verdict import Verdict
+from tests import worlds
+from tests.worlds import at, plan, points, world
+
+PILOT, OBSERVER = plan().crew
+BEHIND = points([(220, 0, 2.0), (220, 60, 2.0)])
+
+
+def wall(east_m, _north_m):
+    """A wall across, 20 m high, 60 m wide, 150 m east of HERE."""
+    return np.where(np.abs(east_m - 150.0) < 31.0, worlds.GROUND_M + 20.0, worlds.GROUND_M)
+
+
+@pytest.mark.parametrize(
+    "crew",
+    [
+        (PILOT, attrs.evolve(OBSERVER, place=None)),
+        (attrs.evolve(PILOT, place=None), OBSERVER),
+        (PILOT,),
+        (OBSERVER,),
+        (PILOT, attrs.evolve(OBSERVER, role=Role.SPECTATOR)),
+    ],
+    ids=["observer nowhere", "pilot nowhere", "no observer", "no pilot", "spectator only"],
+)
+def test_while_somebody_who_must_see_is_missing_or_stands_nowhere(crew):
+    """107.31 wants both: what the one who has a place sees does not speak for the other."""
+    assert set(check_json(assess(plan(), world()))["sight"]["seen"]) == {True}
+    answer = assess(plan(crew=crew), world())
+    told = check_json(answer)["sight"]
+    assert set(told["seen"]) == {None}
+    assert set(told["reason"]) == {"unknown"}
+    assert answer.verdict is not Verdict.READY
+    lines = sight_lines(answer)
+    assert not [line for line in lines if "is in sight" in line]
+    assert any("not all who must see it" in line for line in lines)
+    assert sight_words(answer, 100.0) == ("sight: not known, not all who must see it stand on the map",)
+
+
+def test_what_is_hidden_from_the_one_who_stands_somewhere_stays_hidden():
+    crew = (PILOT, attrs.evolve(OBSERVER, place=None))
+    answer = assess(plan(path=BEHIND, crew=crew), world(terrain=worlds.terrain(wall)))
+    assert set(check_json(answer)["sight"]["reason"]) == {"hidden"}
+
+
+def test_of_several_observers_one_who_stands_somewhere_is_enough():
+    crew = (PILOT, OBSERVER, attrs.evolve(OBSERVER, key="second", place=None))
+    assert set(check_json(assess(plan(crew=crew), world()))["sight"]["seen"]) == {True}
+
+
+@pytest.mark.parametrize("own_s", [11.0, 60.0, 99_999.0])
+def test_an_own_limit_is_no_leave_to_fly_on_behind_a_wood(own_s):
+    """Some 120 m at 10 m/s are lost behind pines for longer than 10 s."""
+    ring = tuple(at(*one) for one in ((90, -100), (110, -100), (110, 100), (90, 100)))
+    pines = BeneathItem(BeneathKind.TREES, DrawnAs.AREA, ring, name="pines", height_m=12.0)
+    path = points([(150, -60, 5.0), (150, 60, 5.0)])
+    answer = assess(plan(path=path, beneath=(pines,), own_unseen_s=own_s), world())
+    (hidden,) = [one for one in answer.findings if one.rule == "hidden-from-crew"]
+    assert (hidden.mark, hidden.basis) == (Mark.STOP, Basis.LAW)
+    assert "counts for 10 s at the most" in hidden.message
+    assert set(check_json(answer)["sight"]["reason"]) == {"hidden"}
+    # Faster past it, within 10 s, it is the pilot's own word.
+    quick = tuple(attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=15.0)) for one in path)
+    answer = assess(plan(path=quick, beneath=(pines,), own_unseen_s=own_s), world())
+    (hidden,) = [one for one in answer.findings if one.rule == "hidden-from-crew"]
+    assert (hidden.mark, hidden.basis) == (Mark.ACT, Basis.OWN_LIMIT)
