@@ -116,9 +116,12 @@ class AddingPage(QWidget):
             self.cancel.setEnabled(True)
             return
         self.complain("")
+        # While a library reads a whole file in one call, nobody knows how far it is.
+        far = share > 0.0
+        self.bar.setRange(0, 1000 if far else 0)
         self.bar.setValue(round(1000 * share))
         if self.cancel.isEnabled():
-            self.doing.setText(f"Adding {_files(len(self.files))}: {share:.0%}")
+            self.doing.setText(f"Adding {_files(len(self.files))}: {f'{share:.0%}' if far else 'reading'}")
 
     def complain(self, words: str) -> None:
         """Say in one line what is wrong, '' for nothing."""

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.errors import ChartError, OutputError
 from planner.geo.progress import Progress, Unwatched
+from planner.geo.watched_work import watched
 from planner.world.layers import LayerName
 from planner.world.readers.form import FileForm, form_of
 from planner.world.readers.recognise import is_raster
@@ -154,8 +155,7 @@ def add_files(
     progress = progress or Unwatched()
     with locked(folder):
         document = set_document(folder)
-        rasters = [path for path in paths if _is_terrain(path)]
-        layers = _imports(folder, [path for path in paths if path not in rasters], statement, progress)
+        rasters, layers = watched(lambda told: _read(folder, paths, statement, told), progress)
         imported = datetime.now(UTC).replace(microsecond=0).isoformat()
         changed = {**document, "layers": dict(document.get("layers", {}))}
         added = [_added(changed, layer, statement, imported) for layer in layers]
@@ -182,6 +182,15 @@ def add_files(
 def _is_terrain(path: Path) -> bool:
     # A raster's usual ending is enough: what is wrong inside is then told of as a raster's trouble.
     return path.suffix.casefold() in RASTER_SUFFIXES or (form_of(path) is FileForm.VECTOR and is_raster(path))
+
+
+def _read(
+    folder: Path, paths: Sequence[Path], statement: Statement, progress: Progress
+) -> tuple[list[Path], list[LayerImport]]:
+    """Return which of the files are rasters, and the layers in the others; nothing is changed."""
+    rasters = [path for path in paths if _is_terrain(path)]
+    others = [path for path in paths if path not in rasters]
+    return rasters, _imports(folder, others, statement, progress)
 
 
 def _imports(
