@@ -75,7 +75,9 @@ def least_cloud_base_m(assessment: Assessment) -> float | None:
     track = assessment.track
     tops = [] if track is None else [float(np.max(track.planned_amsl_m))]
     launch_m = float("nan") if track is None else track.launch_ground_amsl_m
-    if assessment.case is not None and (samples := assessment.case.area_samples) is not None:
+    samples = assessment.case.area_samples if assessment.case is not None else None
+    # An area that only bounds the path has no heights of its own.
+    if samples is not None and len(samples.planned_amsl_m):
         tops.append(float(np.max(samples.planned_amsl_m)))
         launch_m = samples.launch_ground_amsl_m
     known = tops and all(math.isfinite(top) for top in tops) and math.isfinite(launch_m)
