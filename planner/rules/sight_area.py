@@ -75,10 +75,17 @@ def _of_group(answer: SightAnswer, keys: tuple[str, ...]) -> _Seen | None:
     parts = [part for part in answer.area if part.key in keys and reach_known(reaches[part.key])]
     if not parts:
         return None
+    grades = np.stack([grade_of(part, reaches[part.key]) for part in parts])
+    grade = grades.max(axis=0)
+
+    def least_of_the_best(axes: list[Floats]) -> Floats:
+        # What one sees who sees it worse does not help who has it best.
+        return np.asarray(np.fmin.reduce(np.where(grades == grade, np.stack(axes), np.nan)))
+
     return _Seen(
-        grade=np.max([grade_of(part, reaches[part.key]) for part in parts], axis=0),
-        from_agl_m=np.fmin.reduce([part.seen_from_agl_m for part in parts]),
-        far_m=np.fmin.reduce([part.slant_range_m for part in parts]),
+        grade=grade,
+        from_agl_m=least_of_the_best([part.seen_from_agl_m for part in parts]),
+        far_m=least_of_the_best([part.slant_range_m for part in parts]),
         judged_m=max(reaches[part.key].attitude_m or 0.0 for part in parts),
     )
 
@@ -121,16 +128,23 @@ def _unseen(case: Case, seen: _Seen, part: AreaSight) -> Iterator[Finding]:
         most = over_ft(float(seen.from_agl_m[low].max()))
         cure = f"stay {most} or more above the ground there, or let the observer stand elsewhere"
         title = "Part of the area is seen only higher up"
-        told = _Part("area-seen-above", Mark.ACT, title, f"is seen only from {most} up", cure)
+        unmeasured = _some_unmeasured(case)
+        surely = "surely " if unmeasured else ""
+        cure += ", or give buildings and trees a height" if unmeasured else ""
+        told = _Part("area-seen-above", Mark.ACT, title, f"is {surely}seen only from {most} up", cure)
         yield _finding(case, told, low, part)
 
 
 def _to_know(case: Case) -> str:
-    surfaces = case.sight.surfaces if case.sight else None
     terrain = "add terrain that covers the area and where the crew stands"
-    if surfaces is None or not surfaces.unmeasured:
+    if not _some_unmeasured(case):
         return terrain
     return f"give buildings and trees in the way a height, or {terrain}"
+
+
+def _some_unmeasured(case: Case) -> bool:
+    surfaces = case.sight.surfaces if case.sight else None
+    return surfaces is not None and bool(surfaces.unmeasured)
 
 
 def _finding(case: Case, told: _Part, mask: Mask, part: AreaSight) -> Finding:

@@ -25,9 +25,11 @@ class AreaSight:
     Parameters
     ----------
     which : indices of the places looked at among those given.
-    slant_range_m : distance through the air to the top.
+    slant_range_m : greatest distance through the air, to the top or to the least
+        height at which it is seen.
     seen_from_agl_m : least height above ground from which up to the top it is
-        seen; inf if not even at the top, NaN where unknown.
+        surely seen, whatever may be in the way of known height or not; inf if
+        not even at the top, NaN where unknown.
     """
 
     key: str
@@ -53,15 +55,24 @@ def _of_one(viewer: Viewer, which: NDArray[np.int64], tops: Targets, surfaces: S
     eye = viewer.eye
     box = box_about(np.append(tops.x_m, eye.x_m), np.append(tops.y_m, eye.y_m))
     lines = lines_to(Outlook.over(surfaces, box), eye, tops)
-    return AreaSight(viewer.key, which, slant_m(eye, tops), _seen_from(lines, tops))
+    lowest = lines
+    if surfaces.unmeasured:
+        every = (*surfaces.screens, *surfaces.unmeasured)
+        lowest = lines_to(Outlook.over(attrs.evolve(surfaces, screens=every, unmeasured=()), box), eye, tops)
+    from_m = _seen_from(lines, lowest, tops)
+    # Of an upright line one of its two ends is the farthest: from a hill that is not the top.
+    with np.errstate(invalid="ignore"):
+        low_m = np.where(np.isfinite(from_m), tops.ground_amsl_m + from_m, tops.amsl_m)
+    far_m = np.maximum(slant_m(eye, tops), slant_m(eye, attrs.evolve(tops, amsl_m=low_m)))
+    return AreaSight(viewer.key, which, far_m, from_m)
 
 
-def _seen_from(lines: Lines, tops: Targets) -> Floats:
-    """Return the least height above ground at which the places are seen.
+def _seen_from(lines: Lines, lowest: Lines, tops: Targets) -> Floats:
+    """Return the least height above ground at which the places are seen; `lowest` says by how much to sink.
 
     What lies between raster lines may take a little more away; the doubt is added.
     """
     top_agl_m = tops.amsl_m - tops.ground_amsl_m
-    lowest_m = np.maximum(top_agl_m - lines.spare_m + np.nan_to_num(lines.spare_doubt_m), 0.0)
+    lowest_m = np.maximum(top_agl_m - lowest.spare_m + np.nan_to_num(lowest.spare_doubt_m), 0.0)
     lowest_m = np.where(lines.clearance_m < -TOUCH_M, np.inf, lowest_m)
     return np.where(lines.unknown, np.nan, lowest_m)
