@@ -156,6 +156,11 @@ def _figure(
     )
 
 
+def _room(track: Track, profile: CeilingProfile, sample: int) -> bool:
+    """Whether anything is left between the ground and the ceiling."""
+    return bool(profile.ceiling_amsl_m[sample] > track.ground_amsl_m[sample] + _SAME_M)
+
+
 def _standing(
     track: Track,
     profile: CeilingProfile,
@@ -167,6 +172,7 @@ def _standing(
         return Standing.GROUND_UNKNOWN
     if math.isnan(track.launch_ground_amsl_m):
         return Standing.LAUNCH_UNKNOWN
-    if any(profile.binding[sample] in _CLOSED for sample in samples.tolist()):
+    # Closed airspace also sets a ceiling from above, as its floor: under that one may fly.
+    if any(profile.binding[k] in _CLOSED and not _room(track, profile, k) for k in samples.tolist()):
         return Standing.NOT_ALLOWED
     return Standing.READOUT_UNKNOWN if readout_error_m is None else Standing.KNOWN

@@ -59,6 +59,7 @@ _OF_RULE: Final = {
     "airspace-authorization": PERMISSIONS,
     "closed-airspace": PERMISSIONS,
     "class-e-extension": PERMISSIONS,
+    "class-e-recreational": PERMISSIONS,
     "permission-on-record": PERMISSIONS,
     "no-facility-map-value": PERMISSIONS,
     "above-height-limit": POINTS,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from planner.permission.entries import entered, is_active
+from planner.permission.entries import entered, floor_amsl_m, is_active
 from planner.permission.need import PermissionNeed, Route, Subject
 from planner.permission.records import Grant, in_order, in_time, ring_column, speaks_of
 from planner.permission.routes import TOLERANCE_M
@@ -12,6 +12,7 @@ from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind, PermissionRecord
 from planner.rules.bibliography import (
     CLASS_E_EXTENSIONS,
+    CLASS_E_RECREATIONAL,
     CLOSED_AIRSPACE,
     FACILITY_MAP,
     FIXED_SITES,
@@ -162,38 +163,64 @@ def _numbers(need: PermissionNeed) -> dict[str, float]:
 
 
 def other_airspace(case: Case) -> Iterator[Finding]:
-    """Yield an inquiry for Class E extensions and a caution for areas of other activity."""
+    """Yield an inquiry where it is not settled who may fly, and a caution for areas of other activity."""
     if case.mapped is None:
         return
     seen: set[tuple[str, AirspaceKind]] = set()
     for column, volume in case.mapped.airspace.items():
-        relevant = volume.kind in NEEDS_INQUIRY or volume.kind in _CAUTION
-        if not relevant or (volume.name, volume.kind) in seen or not is_active(volume, case.plan.window):
+        asks = _inquired_of(volume, case.plan.purpose)
+        if (
+            not (asks or volume.kind in _CAUTION)
+            or (volume.name, volume.kind) in seen
+            or not is_active(volume, case.plan.window)
+        ):
             continue
-        if not flown(case, column, volume):
+        other_e = volume.kind is AirspaceKind.CLASS_E_OTHER
+        if not (_above_floor if other_e else flown)(case, column, volume):
             continue
         seen.add((volume.name, volume.kind))
-        yield (
-            _inquiry(case, column, volume)
-            if volume.kind in NEEDS_INQUIRY
-            else _caution(volume, case.plan.purpose)
-        )
+        yield _inquiry(case, column, volume) if asks else _caution(volume, case.plan.purpose)
+
+
+def _inquired_of(volume: AirspaceVolume, purpose: Purpose | None) -> bool:
+    """Whether only the authority can say if the flight may enter.
+
+    Extensions for everybody; of a recreational flight Class E that is no surface
+    area as well: 49 USC 44809(a)(6) speaks of Class G, (a)(5) of surface areas.
+    """
+    low_e = volume.kind is AirspaceKind.CLASS_E_OTHER and purpose is Purpose.RECREATIONAL
+    return low_e or volume.kind in NEEDS_INQUIRY
+
+
+def _above_floor(case: Case, column: int, volume: AirspaceVolume) -> bool:
+    """Whether the flight enters a volume above its floor; a floor itself still belongs to what is below."""
+    for samples in judged(case):
+        there = entered(volume, samples.inside_outline(column), samples)
+        with np.errstate(invalid="ignore"):
+            there &= ~(samples.planned_amsl_m <= floor_amsl_m(volume, samples) + TOLERANCE_M)
+        if there.any():
+            return True
+    return False
 
 
 def _inquiry(case: Case, column: int, volume: AirspaceVolume) -> Finding:
+    extension = volume.kind in NEEDS_INQUIRY
+    open_question = (
+        "Sources part on whether a Class E extension needs authorization: a memorandum says no, the "
+        "manual counts extensions to the surface area. Ask the authority."
+        if extension
+        else "The statute lets recreational flights into Class G to 400 ft, and with authorization into "
+        "surface areas; it does not name this airspace, and the authority is said to read that as a no. "
+        "Ask it, or stay under the floor."
+    )
     answers = [record.reference for record in _answers(case, column, volume)]
     return Finding(
-        rule="class-e-extension",
+        rule="class-e-extension" if extension else "class-e-recreational",
         mark=Mark.NOTE if answers else Mark.UNKNOWN,
         basis=Basis.LAW,
-        title=f"Class E extension: {volume.name}",
-        message=(
-            f"Answer on record: {answers[0]}."
-            if answers
-            else "Sources part on whether a Class E extension needs authorization: a memorandum says no, the "
-            "manual counts extensions to the surface area. Ask the authority."
-        ),
-        citation=CLASS_E_EXTENSIONS,
+        title=f"Class E extension: {volume.name}" if extension else f"In Class E: {volume.name}",
+        message=f"Answer on record: {answers[0]}." if answers else open_question,
+        citation=CLASS_E_EXTENSIONS if extension else CLASS_E_RECREATIONAL,
         remedy="" if answers else "ask the authority, and record its answer as an authorization",
     )
 

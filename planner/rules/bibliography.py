@@ -17,6 +17,9 @@ FACILITY_MAP: Final = "FAA JO 7210.3 ch. 12 §10"
 FURTHER_COORDINATION: Final = "FAA JO 7210.3 ch. 12 §9"
 CLOSED_AIRSPACE: Final = "14 CFR 107.45; 14 CFR part 73; 14 CFR 99.7"
 CLASS_E_EXTENSIONS: Final = "FAA memorandum of 2018 on Class E extensions against AIM 3-2-6"
+CLASS_E_RECREATIONAL: Final = (
+    "49 USC 44809(a)(6), (a)(5), as amended 16 May 2024; summary of H.R. 6460 on Class E (secondary source)"
+)
 PART_107_SIGHT: Final = "14 CFR 107.31, 107.33"
 PART_107_ABLE: Final = "14 CFR 107.31(a)"
 BROADCAST_MODULE_SIGHT: Final = "14 CFR 89.115(a), as read in secondary texts"

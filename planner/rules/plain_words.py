@@ -132,6 +132,11 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "is needed is answered differently by the authority's own papers. Only the authority's "
             "answer counts."
         ),
+        "class-e-recreational": (
+            "The law lets recreational flights into Class G, and with authorization into the surface area "
+            "of an airport. Other Class E mostly begins at 700 or 1,200 ft above ground, lower over high "
+            "ground. Whether it is open to them the law does not say; only the authority's answer counts."
+        ),
         "other-activity": (
             "Warning, alert and military operations areas, training routes, parachute and glider sites "
             "close nothing, but other aircraft are low and fast there, or hard to see. You give way to "

@@ -21,7 +21,20 @@ from planner.geo.place import Place
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.units import FOOT_M
 from planner.world.airspace import AirspaceKind
-from tests.worlds import GROUND_M, at, cliff, disc, level, plan, points, slope, terrain, volume, world
+from tests.worlds import (
+    GROUND_M,
+    above_ground,
+    at,
+    cliff,
+    disc,
+    level,
+    plan,
+    points,
+    slope,
+    terrain,
+    volume,
+    world,
+)
 
 FEET, METRES = HeightUnit.FEET, HeightUnit.METRES
 
@@ -53,6 +66,16 @@ def test_a_launch_100_ft_down_the_hill_reads_100_ft_more():
     # 30.5 m are 100.07 ft, and 300 m have no rounding in a raster of 32 bits.
     answer = over(cliff(30.5, 300.0), points([(-900, 0, 30.0), (-400, 0, 30.0)]), launch=at(500, 0))
     assert [piece.figure for piece in figures(answer)] == [500]
+
+
+# 14 CFR 107.45: closed is the area itself, from its floor up; what lies under it is not.
+@pytest.mark.parametrize(("floor_ft", "figure"), [(300, 300), (None, None)])
+def test_under_closed_airspace_the_figure_is_its_floor(floor_ft, figure):
+    low = {} if floor_ft is None else {"floor": above_ground(floor_ft * FOOT_M)}
+    answer = over(level(), airspace=(volume(AirspaceKind.RESTRICTED, disc(2_000), **low),))
+    (only,) = figures(answer)
+    assert only.figure == figure
+    assert only.standing is (Standing.KNOWN if figure else Standing.NOT_ALLOWED)
 
 
 def test_the_figure_may_lie_below_the_launch():

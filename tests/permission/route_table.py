@@ -88,6 +88,9 @@ AIRSPACE: dict[str, Callable[[], World]] = {
     "Class E surface area of an airport, cell of 200 ft": lambda: _controlled(
         cell(200), kind=AirspaceKind.CLASS_E2
     ),
+    "Class E that is no surface area, from 100 ft above this high ground": lambda: world(
+        airspace=(volume(AirspaceKind.CLASS_E_OTHER, name=NAME, floor=sea_level(GROUND_M + ft(100))),)
+    ),
     "Class E extension (E4)": lambda: world(airspace=_surface(AirspaceKind.CLASS_E4)),
     "restricted area": lambda: world(airspace=_surface(AirspaceKind.RESTRICTED)),
     "prohibited area": lambda: world(airspace=_surface(AirspaceKind.PROHIBITED)),
@@ -235,6 +238,15 @@ def _part_107() -> tuple[Row, ...]:
         Row(P107, tower_400, 600, "none", HQ, ASK, MAP),
         Row(P107, "Class B, cell of 200 ft", 150, "none", AUTO, ASK, AIR_107),
         Row(P107, "Class E surface area of an airport, cell of 200 ft", 150, "none", AUTO, ASK, AIR_107),
+        Row(
+            P107,
+            "Class E that is no surface area, from 100 ft above this high ground",
+            150,
+            "none",
+            None,
+            READY,
+            "14 CFR 107.41 (A)",
+        ),
         Row(P107, "Class E extension (E4)", 150, "none", None, UNKNOWN, "FAA memo 2018; AIM 3-2-6 (A)"),
         Row(P107, shelf, 290, "none", None, READY, f"{AIR_107}; shelf floors by secondary description (B)"),
         Row(P107, shelf, 310, "none", MORE, ASK, f"{AIR_107}; shelf floors by secondary description (B)"),
@@ -258,6 +270,15 @@ def _recreational() -> tuple[Row, ...]:
         Row(P107, site, 300, agreed, MORE, ASK, f"{SITES}: recreational only"),
         Row(REC, shelf, 290, "none", None, READY, AIR_REC),
         Row(REC, "Class E surface area of an airport, cell of 200 ft", 150, "none", AUTO, ASK, AIR_REC),
+        Row(
+            REC,
+            "Class E that is no surface area, from 100 ft above this high ground",
+            150,
+            "none",
+            None,
+            UNKNOWN,
+            "49 USC 44809(a)(6) (A); summary of H.R. 6460 (B)",
+        ),
         Row(REC, "Class E extension (E4)", 150, "none", None, UNKNOWN, "FAA memo 2018; AIM 3-2-6 (A)"),
     )
 

@@ -32,6 +32,7 @@ HEIGHT_AND_AIRSPACE = {
     "airspace-authorization",
     "no-facility-map-value",
     "class-e-extension",
+    "class-e-recreational",
     "area-above-limit",
 }
 RESTRICTING = (LayerName.TERRAIN, LayerName.CLASS_AIRSPACE, LayerName.SPECIAL_USE, LayerName.SECURITY)

@@ -20,6 +20,7 @@ from planner.world.readers.publisher_file import read_publisher_file
 from tests import worlds
 from tests.worlds import (
     GROUND_M,
+    SURFACE,
     above_ground,
     cell,
     ft,
@@ -278,6 +279,34 @@ def test_a_transition_area_needs_nothing(floor_ft):
     answer = assess(plan(path=hover(ft(400) - 1e-4)), charts)
     assert answer.verdict is Verdict.READY
     assert not answer.permissions
+
+
+# Source: check_values 1.8, a summary of H.R. 6460. Standing B: the authority reads the law so that
+# recreational flight is allowed in E2 and in no other Class E; 44809(a)(6) itself (A) names Class G alone.
+@pytest.mark.parametrize(
+    ("purpose", "floor", "verdict"),
+    [
+        (Purpose.RECREATIONAL, sea_level(GROUND_M - 1.0), Verdict.UNDETERMINED),
+        (Purpose.RECREATIONAL, SURFACE, Verdict.UNDETERMINED),
+        (Purpose.RECREATIONAL, above_ground(ft(90)), Verdict.UNDETERMINED),
+        (Purpose.RECREATIONAL, above_ground(ft(110)), Verdict.READY),
+        (Purpose.PART_107, sea_level(GROUND_M - 1.0), Verdict.READY),
+    ],
+)
+def test_a_recreational_flight_in_other_class_e_is_never_a_silent_yes(purpose, floor, verdict):
+    charts = world(airspace=(volume(AirspaceKind.CLASS_E_OTHER, floor=floor),))
+    answer = assess(plan(purpose, path=hover(ft(100))), charts)
+    assert answer.verdict is verdict
+    found = [finding for finding in answer.findings if finding.rule == "class-e-recreational"]
+    assert len(found) == (verdict is Verdict.UNDETERMINED)
+    assert all("44809(a)(6)" in finding.citation for finding in found)
+
+
+def test_the_authoritys_answer_on_that_class_e_counts_when_recorded():
+    charts = world(airspace=(volume(AirspaceKind.CLASS_E_OTHER, floor=SURFACE),))
+    paper = record(charts.airspace[0].name, None)
+    asked = plan(Purpose.RECREATIONAL, path=hover(ft(100)), permissions=(paper,))
+    assert assess(asked, charts).verdict is Verdict.READY
 
 
 @pytest.mark.parametrize("purpose", Purpose)
