@@ -19,6 +19,7 @@ from planner.flight.answer import FlightAnswer, flight_of
 from planner.flight.failsafe import RETURNS
 from planner.flight.weather_now import weather_now
 from planner.geo.progress import Progress, Unwatched
+from planner.permission.routes import TOLERANCE_M
 from planner.rules.case import Case
 from planner.sight.answer import sight_of
 
@@ -65,8 +66,12 @@ def _over_ceiling(case: Case, flight: FlightAnswer | None) -> NDArray[np.float64
     ceiling_m = ceiling_over_ways(Scene(case.plan, case.mapped, case.uses), x_m, y_m, amsl_m)
     over_m = np.full(len(loss.clearance_m), -np.inf)
     with np.errstate(invalid="ignore"):
-        np.maximum.at(over_m, owner, amsl_m - ceiling_m)
-    return over_m
+        above_m = amsl_m - ceiling_m
+        np.fmax.at(over_m, owner, above_m)
+    # What comes above a known ceiling does so, whatever is not known elsewhere on that way.
+    doubtful = np.zeros(len(over_m), dtype=bool)
+    doubtful[owner[np.isnan(above_m)]] = True
+    return np.where(doubtful & ~(over_m > TOLERANCE_M), np.nan, over_m)
 
 
 _QUESTIONS: tuple[Question, ...] = (_who_sees, _what_weather, _comes_home)

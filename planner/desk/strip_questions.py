@@ -12,7 +12,9 @@ if TYPE_CHECKING:
     from planner.rules.finding import Finding
 
 _RULES: Final = {
-    "battery": frozenset({"home-not-reached", "home-reached", "cell-too-low", "cell-low"}),
+    "battery": frozenset(
+        {"home-not-reached", "home-reached", "charge-not-reckoned", "cell-too-low", "cell-low"}
+    ),
     "control": frozenset({"control-margin", "link-not-known", "band-not-open"}),
     "video": frozenset({"video-margin", "link-not-known", "band-not-open"}),
     "beneath": frozenset({"fall-on-people", "people-near", "own-distance", "fall-zone"}),

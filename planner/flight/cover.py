@@ -1,11 +1,13 @@
 """Trees and buildings as the pilot draws them: how a way clears their tops."""
 
+from collections.abc import Iterator
 from typing import Final
 
 import attrs
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from planner.flight.below import drawn_in_plane
 from planner.flight.grid_fit import GridFit
@@ -50,6 +52,13 @@ def cover_of(plan: Plan, frame: LocalFrame) -> Cover:
         np.array([drawn_in_plane(item, frame).shape for item in items], dtype=object),
         np.array([item.height_m or 0.0 for item in items], dtype=float),
     )
+
+
+def untold_cover(plan: Plan, frame: LocalFrame) -> Iterator[tuple[str, BaseGeometry]]:
+    """Yield name and outline in the plane of drawn trees and buildings of which no height is said."""
+    for item in plan.beneath:
+        if item.kind in (BeneathKind.TREES, BeneathKind.BUILDING) and item.height_m is None:
+            yield item.called, drawn_in_plane(item, frame).shape
 
 
 def least_over_cover(

@@ -154,7 +154,7 @@ def _progress(steps: _Steps, wind: Wind, speed_mps: float, turn_deg: float, able
     tail, left = along_and_across(speed_mps * factor, wind.toward(turn_deg), steps.east, steps.north)
     unstated = np.isnan(steps.stated_mps)
     speed = np.where(unstated, ASSUMED_SPEED_MPS, steps.stated_mps) * steps.slope
-    asked = holding_ground_speed(speed, tail, left, able.highest_mps)
+    asked = holding_ground_speed(speed, tail, left, _highest(steps, able))
     if able.cruise_mps is None or not unstated.any():
         return asked
     cruise = holding_air_speed(able.cruise_mps, tail, left)
@@ -165,6 +165,13 @@ def _progress(steps: _Steps, wind: Wind, speed_mps: float, turn_deg: float, able
         np.where(unstated, cruise.air_speed_mps, asked.air_speed_mps),
         np.where(unstated, cruise.crab_deg, asked.crab_deg),
     )
+
+
+def _highest(steps: _Steps, able: Performance) -> Floats | float | None:
+    """Return the highest airspeed that is known: as stated, else cruise or what a leg asks in still air."""
+    if able.highest_mps is not None or able.cruise_mps is None:
+        return able.highest_mps
+    return np.fmax(able.cruise_mps, steps.stated_mps)
 
 
 def _either(first: Progress, second: Progress) -> Progress:

@@ -1,11 +1,13 @@
 """Structures as obstacles: grown by what their records may be wrong."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 import attrs
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from planner.geo.frame import LocalFrame
 from planner.units import FOOT_M
@@ -55,6 +57,16 @@ def obstacles_of(structures: Iterable[Structure], frame: LocalFrame) -> Obstacle
         ),
         untold=tuple(one.key for one in standing if one.top_amsl_m is None),
     )
+
+
+def untold_structures(
+    structures: Iterable[Structure], frame: LocalFrame
+) -> Iterator[tuple[str, BaseGeometry]]:
+    """Yield what standing structures of unknown top are called, and where they may be in the plane."""
+    for one in structures:
+        if one.top_amsl_m is None and not one.dismantled:
+            spot = shapely.Point(frame.place_to_xy(one.place))
+            yield one.label, shapely.buffer(spot, _error(one.horizontal_error_m, ASSUMED_HORIZONTAL_M))
 
 
 def _top_m(one: Structure) -> float:

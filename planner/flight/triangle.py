@@ -54,7 +54,7 @@ def holding_air_speed(air_speed_mps: Floats | float, tail_mps: Floats, from_left
 
 
 def holding_ground_speed(
-    ground_speed_mps: Floats, tail_mps: Floats, from_left_mps: Floats, highest_mps: float | None
+    ground_speed_mps: Floats, tail_mps: Floats, from_left_mps: Floats, highest_mps: Floats | float | None
 ) -> Progress:
     """Return the progress at a held ground speed, slower where the airspeed would be above the highest.
 

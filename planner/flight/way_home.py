@@ -5,7 +5,9 @@ from typing import Final
 
 import attrs
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from planner.flight.cover import Cover, least_over_cover
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
@@ -102,6 +104,12 @@ class LossWays:
         if self.unknown.all():
             return None
         return int(np.nanargmin(self.clearance_m))
+
+    def meets(self, shape: BaseGeometry) -> Mask:
+        """Return whose level part comes over a shape of the plane, or within the margin beside it."""
+        ways = shapely.linestrings(np.stack([self.corner_x_m[:, 2:], self.corner_y_m[:, 2:]], axis=2))
+        near = shapely.buffer(shape, max(self.margin_m, 0.1))
+        return np.asarray(shapely.intersects(np.asarray(ways, dtype=object), near), dtype=np.bool_)
 
     def points(self, spacing_m: float, every: int = 1) -> tuple[Ints, Floats, Floats, Floats]:
         """Return the ways as points, for the question how high they may be.
@@ -243,8 +251,8 @@ def _returning(
         corner_x_m=np.column_stack([track.x_m, x_m, x_m, end_x]),
         corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
         corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, level, level]),
-        clearance_m=np.where(
-            np.isnan(over_ground), np.nan, np.minimum(np.minimum(over_ground, over_built), over_cover)
+        clearance_m=_known_or_too_low(
+            over_ground, np.fmin(waiting_m, np.minimum(over_built, over_cover)), around.margin_m
         ),
         highest_amsl_m=np.maximum(np.maximum(track.planned_amsl_m, amsl_m), level),
         duration_s=np.where(np.isinf(took_s), np.nan, failsafe.delay_s + took_s),
@@ -253,6 +261,13 @@ def _returning(
         blown_away=np.isinf(took_s),
         margin_m=around.margin_m,
     )
+
+
+def _known_or_too_low(over_ground: Floats, over_rest: Floats, margin_m: float) -> Floats:
+    """Return the least clearance; NaN where ground is unknown, unless the rest comes too low by itself."""
+    with np.errstate(invalid="ignore"):
+        hidden = np.where(over_rest < margin_m, over_rest, np.nan)
+    return np.where(np.isnan(over_ground), hidden, np.fmin(over_ground, over_rest))
 
 
 def _over_cover(

@@ -3,14 +3,17 @@
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.flight.answer import Charge, FlightAnswer
+from planner.flight.battery import chemistry_of
 from planner.plan.performance import Performance
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, percent, worst_of
+from planner.rules.flight_words import COMMON_PRACTICE, percent, wind_words, worst_of
 from planner.rules.stretches import place_at
 from planner.rules.words import along
+from planner.track.track import Track
 
 
 def reaches_home(case: Case) -> Iterator[Finding]:
@@ -34,6 +37,9 @@ def reaches_home(case: Case) -> Iterator[Finding]:
         )
         return
     sample = int(np.argmin(back.enough))
+    if np.isfinite(charge.energy.used_wh[sample]) and not np.isfinite(back.home_s[sample]):
+        yield _blown_away(flight, track, back.home_s, sample)
+        return
     own = charge.reserve != Performance().landing_reserve
     yield Finding(
         rule="home-not-reached",
@@ -49,6 +55,60 @@ def reaches_home(case: Case) -> Iterator[Finding]:
         place=place_at(track, sample),
         numbers={"turn_back_m": back.at_m, "reserve": charge.reserve},
     )
+
+
+def _blown_away(flight: FlightAnswer, track: Track, home_s: NDArray[np.float64], sample: int) -> Finding:
+    """Return the stop for a wind in which the way home is not made, whatever the battery holds."""
+    wind = wind_words(flight.wind.speed_mps, flight.wind.gust_mps)
+    return Finding(
+        rule="home-not-reached",
+        mark=Mark.STOP,
+        basis=Basis.SAFETY,
+        title="The wind keeps it from home",
+        message=f"From {along(float(track.distance_m[sample]))} on the way home makes no headway at the "
+        f"airspeed of cruise: wind {wind} ({flight.weather.wind_source}), and more of it higher up. "
+        "No battery helps against that.",
+        citation=COMMON_PRACTICE,
+        remedy="wait for less wind, or fly upwind of home",
+        from_m=float(track.distance_m[sample]),
+        to_m=float(track.distance_m[np.flatnonzero(~np.isfinite(home_s))[-1]]),
+        place=place_at(track, sample),
+        numbers={"turn_back_m": float(track.distance_m[max(sample - 1, 0)])},
+    )
+
+
+def reckoned(case: Case) -> Iterator[Finding]:
+    """Yield an act where figures of the battery are given, and the way home can't be reckoned from them."""
+    aircraft, flight = case.plan.aircraft, case.flight
+    if flight is None or aircraft is None or flight.charge is not None:
+        return
+    able, battery = aircraft.performance or Performance(), aircraft.battery
+    if battery is None and all(one is None for one in (able.hover_w, able.cruise_w, able.measured)):
+        return
+    yield Finding(
+        rule="charge-not-reckoned",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="Battery and way home are not checked",
+        message=f"Figures of the battery are given. What is wanting: {', '.join(_wanting(case, able))}.",
+        citation=COMMON_PRACTICE,
+        remedy="give what is wanting, or fly with a reserve that you have tried",
+    )
+
+
+def _wanting(case: Case, able: Performance) -> Iterator[str]:
+    aircraft = case.plan.aircraft
+    battery = aircraft.battery if aircraft else None
+    if battery is None:
+        yield "cells and capacity of the battery"
+    elif chemistry_of(battery.chemistry) is None:
+        yield f"a kind of cells that is known ({battery.chemistry or 'nothing'} is not): LiPo, LiHV or Li-ion"
+    if (able.cruise_w is None or able.cruise_mps is None) and able.measured is None:
+        yield "power in cruise with its airspeed, or a measured flight"
+    if case.plan.launch is None and case.plan.landing is None:
+        yield "a launch or landing point"
+    else:
+        yield from () if case.mapped is not None and case.mapped.ground else ("ground at the landing point",)
 
 
 def sag(case: Case) -> Iterator[Finding]:
@@ -112,4 +172,4 @@ def basis_words(flight: FlightAnswer, charge: Charge) -> str:
     return f"{', '.join(parts)}."
 
 
-RULES = (reaches_home, sag)
+RULES = (reaches_home, reckoned, sag)

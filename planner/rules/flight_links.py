@@ -8,6 +8,7 @@ from planner.flight.answer import Link
 from planner.flight.bands import BandStatus, band_answers, is_open
 from planner.flight.links import Failing, missing_figures
 from planner.plan.aircraft import Radio, RadioUse
+from planner.plan.model import Purpose
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, worst_of
@@ -94,6 +95,7 @@ def bands(case: Case) -> Iterator[Finding]:
     for radio in case.plan.aircraft.radios if case.plan.aircraft else ():
         status = is_open(radio, case.plan.purpose)
         if status is BandStatus.OPEN:
+            yield from _license(radio, case.plan.purpose)
             continue
         answers = [one for one in band_answers(radio, case.plan.purpose) if "is outside" not in one.why]
         why = "; ".join(f"{one.rule}: {one.why}" for one in answers) or "no rule opens that frequency"
@@ -110,6 +112,23 @@ def bands(case: Case) -> Iterator[Finding]:
             if closed
             else "say what is missing, and check",
         )
+
+
+def _license(radio: Radio, purpose: Purpose | None) -> Iterator[Finding]:
+    """Yield an act where only the amateur service opens the band: it asks for a license."""
+    opened = [one for one in band_answers(radio, purpose) if one.status is BandStatus.OPEN]
+    if not all(one.rule.startswith("amateur") for one in opened):
+        return
+    yield Finding(
+        rule="band-needs-license",
+        mark=Mark.ACT,
+        basis=Basis.LAW,
+        title=f"{_USE[radio.use]} band open to licensed amateurs only",
+        message=f"{radio_name(radio)}: {'; '.join(f'{one.rule}: {one.why}' for one in opened)}. "
+        "In the United States; other countries differ.",
+        citation="; ".join(dict.fromkeys(one.citation for one in opened)),
+        remedy="have the license with you and identify, or use a power that is open to everybody",
+    )
 
 
 def radio_name(radio: Radio) -> str:

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.flight.cover import cover_of
+from planner.flight.cover import cover_of, untold_cover
 from planner.flight.failsafe import RETURNS
+from planner.flight.obstacles import untold_structures
 from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLoss, LinkLossAction
@@ -177,6 +178,34 @@ def action(case: Case) -> Iterator[Finding]:
     )
 
 
+def over_cover_of_no_height(case: Case) -> Iterator[Finding]:
+    """Yield an act where a return leads over drawn trees or buildings of which no height is said."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or case.mapped is None or (loss := flight.loss) is None:
+        return
+    if loss.failsafe.action not in RETURNS:
+        return
+    structures = case.mapped.obstacles.structures
+    frame = case.mapped.frame
+    for name, shape in (*untold_cover(case.plan, frame), *untold_structures(structures, frame)):
+        met = loss.meets(shape)
+        if (worst := worst_of(track, met)) is None:
+            continue
+        yield Finding(
+            rule="return-over-cover",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title=f"On lost link it returns over {name} of unknown height",
+            message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} its way home "
+            f"leads over {name}, and nobody has said how high it is.{worst.more}",
+            citation=COMMON_PRACTICE,
+            remedy="say how high, then it is held against the way home",
+            from_m=worst.stretch.from_m,
+            to_m=worst.stretch.to_m,
+            place=place_at(track, worst.sample),
+        )
+
+
 def _link_loss(case: Case) -> LinkLoss:
     assert case.plan.aircraft is not None
     assert case.plan.aircraft.link_loss is not None
@@ -193,4 +222,4 @@ def _over_what(case: Case, loss: LossWays, sample: int) -> str:
     return told[which].label
 
 
-RULES = (clears, under_ceiling, wind_lets_it, known, action)
+RULES = (clears, under_ceiling, wind_lets_it, known, over_cover_of_no_height, action)

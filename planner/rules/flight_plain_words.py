@@ -64,6 +64,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "Beyond the turn-back point the battery does not bring the aircraft home with the reserve. Read "
         "it as charge used, or as volts a cell under load, whichever comes first."
     ),
+    "charge-not-reckoned": (
+        "Charge and way home are reckoned from the battery's cells and capacity, and from power at an "
+        "airspeed. Where some of it is given and not all, nothing is reckoned, and nobody should think it is."
+    ),
     "cell-too-low": (
         "Below its lowest voltage a cell is damaged, and the aircraft may switch off. Under load the "
         "voltage sags: more so when cold, old or nearly empty."
@@ -85,6 +89,14 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "band-not-open": (
         "Each band is open to some users at some power: without a license only weak or spread emissions, "
         "the amateur service with a license and never for paid or business flights."
+    ),
+    "band-needs-license": (
+        "No rule without a license opens this band and power to this flight. The amateur service does, to "
+        "who holds its license, identifies, and flies neither for pay nor for a business."
+    ),
+    "return-over-cover": (
+        "Trees and buildings that are drawn count on the way home with their height. Where none is said, "
+        "nobody can say whether that way clears them."
     ),
     "link-loss-too-low": (
         "When the control link is lost the aircraft acts by itself. From every place of the path it is "

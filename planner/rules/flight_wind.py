@@ -98,10 +98,10 @@ def ground_speed(case: Case) -> Iterator[Finding]:
             mark=Mark.ACT,
             basis=Basis.SAFETY,
             title="Slower than planned against the wind",
-            message=f"At its highest airspeed the aircraft makes {reached:.0f} kt over the "
+            message=f"At the highest airspeed that is given the aircraft makes {reached:.0f} kt over the "
             f"ground.{slow.more}",
             citation=COMMON_PRACTICE,
-            remedy="plan a lower speed there, or wait for less wind",
+            remedy="plan a lower speed there, wait for less wind, or give its highest airspeed",
             from_m=slow.stretch.from_m,
             to_m=slow.stretch.to_m,
             place=place_at(track, slow.sample),

@@ -52,8 +52,8 @@ def clock(seconds: float) -> str:
 
 
 def percent(share: float) -> str:
-    """Return a share in whole percent, rounded down."""
-    return f"{int(np.floor(share * 100 + 1e-9)):d} %" if np.isfinite(share) else "nothing"
+    """Return a share in whole percent, rounded down; less than none is nothing."""
+    return f"{int(np.floor(share * 100 + 1e-9)):d} %" if np.isfinite(share) and share >= 0.0 else "nothing"
 
 
 def miles(metres: float) -> str:

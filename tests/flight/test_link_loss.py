@@ -174,6 +174,21 @@ def test_unknown_ground_is_an_unknown_way():
     assert not ways.too_low[-1]
 
 
+def test_what_is_known_to_be_too_low_is_no_unknown_way():
+    """A hole in the ground elsewhere on the way does not hide a mast that the way hits."""
+    ground = level_terrain()
+    heights = ground.heights_m.copy()
+    heights[99:102, 110:114] = np.nan
+    path = points((0, 0, level(GROUND_M + 30)), (900, 0, level(GROUND_M + 30)))
+    known = {"horizontal_error_m": 5.0, "vertical_error_m": 3.0}
+    _, _, ways = ways_of(
+        path, attrs.evolve(ground, heights_m=heights), RETURN, structures=(mast("a", 100.0, 50.0, **known),)
+    )
+    assert ways.clearance_m[-1] == pytest.approx(40.0 - 53.0, abs=1e-3)
+    assert ways.too_low[-1]
+    assert not ways.unknown[-1]
+
+
 def test_points_of_the_ways_lie_on_them():
     path = points((0, 0, AboveGround(20.0)), (700, 500, AboveGround(30.0)), shape=LegShape.FOLLOW_GROUND)
     track, _, ways = ways_of(path, level_terrain(), RETURN)

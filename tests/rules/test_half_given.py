@@ -1,0 +1,127 @@
+"""What the pilot gives in part is never taken for fine: either it is reckoned, or it is something to do.
+
+Radio: 47 CFR 15.249 and part 97 (check values 4.6, 4.8). The rest is the issue's own demand.
+"""
+
+import attrs
+import pytest
+
+from planner.assess import assess
+from planner.geo.heights import AboveLaunch
+from planner.plan.aircraft import Battery, LinkLoss, LinkLossAction
+from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
+from planner.plan.geometry import LegShape
+from planner.plan.model import Purpose
+from planner.plan.performance import MeasuredFlight, Performance
+from planner.rules.finding import Mark
+from planner.rules.verdict import Verdict
+from planner.world.structures import Structure
+from tests import worlds
+from tests.rules.test_flight_rules import ABLE, PACK, VIDEO, blowing, finding, judged
+
+CRUISE_ONLY = Performance(cruise_mps=15.0)
+RETURN = LinkLoss(LinkLossAction.RETURN_FIXED, 1.0, AboveLaunch(40.0), speed_mps=12.0)
+
+
+def eastward(wind, performance, speed_mps=14.0, **changes):
+    """Judge 400 m to the east, 40 m up, at a stated speed over the ground."""
+    path = worlds.points([(0, 0, 40.0), (400, 0, 40.0)], LegShape.STRAIGHT)
+    path = tuple(attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=speed_mps)) for one in path)
+    plan = worlds.plan(purpose=Purpose.PART_107, path=path)
+    aircraft = attrs.evolve(plan.aircraft, performance=performance, **changes)
+    return assess(attrs.evolve(plan, aircraft=aircraft, weather=wind, visibility_m=9_000.0), worlds.world())
+
+
+@pytest.mark.parametrize(
+    ("wind", "rule"),
+    [
+        (blowing(30.0, from_deg=90.0), "way-not-held"),  # against it: cruise makes no way
+        (blowing(16.0, from_deg=0.0), "way-not-held"),  # across: more drift than cruise holds
+        (blowing(8.0, from_deg=90.0), "leg-slower-than-planned"),  # 7 m/s instead of 14
+        (blowing(8.0, from_deg=270.0), None),
+    ],
+)
+def test_cruise_alone_says_what_wind_is_held_though_each_leg_states_a_speed(wind, rule):
+    assessment = eastward(wind, CRUISE_ONLY)
+    found = {one.rule for one in assessment.findings} & {"way-not-held", "leg-slower-than-planned"}
+    assert found == ({rule} if rule else set())
+    assert (assessment.verdict is Verdict.READY) is (rule != "way-not-held")
+
+
+def test_a_leg_faster_than_cruise_is_flown_in_still_air():
+    assert finding(eastward(None, CRUISE_ONLY, speed_mps=25.0), "leg-slower-than-planned") is None
+    faster = eastward(blowing(8.0, from_deg=90.0), attrs.evolve(CRUISE_ONLY, highest_mps=30.0))
+    assert finding(faster, "leg-slower-than-planned") is None
+
+
+@pytest.mark.parametrize(
+    ("battery", "performance", "wanting"),
+    [
+        (Battery("foo", 6, 1_300.0), ABLE, "foo is not"),
+        (PACK, Performance(hover_w=180.0), "power in cruise"),
+        (PACK, Performance(cruise_w=180.0), "with its airspeed"),
+        (PACK, None, "a measured flight"),
+        (None, ABLE, "cells and capacity"),
+        (None, Performance(measured=MeasuredFlight(300.0, 900.0)), "cells and capacity"),
+    ],
+)
+def test_a_battery_that_can_not_be_reckoned_with_is_said_with_what_is_wanting(battery, performance, wanting):
+    assessment = judged(battery=battery, performance=performance)
+    found = finding(assessment, "charge-not-reckoned")
+    assert found.mark is Mark.ACT
+    assert wanting in found.message
+    assert any(line.startswith("battery and way home: ") for line in assessment.not_known)
+
+
+@pytest.mark.parametrize(
+    ("battery", "performance"), [(PACK, ABLE), (None, None), (None, Performance(cruise_mps=15.0))]
+)
+def test_a_battery_reckoned_with_or_not_given_at_all_asks_for_nothing(battery, performance):
+    assert finding(judged(battery=battery, performance=performance), "charge-not-reckoned") is None
+
+
+def test_a_wind_that_forbids_the_way_home_is_not_cured_by_a_battery():
+    stop = finding(judged(weather=blowing(16.0), battery=PACK, performance=ABLE), "home-not-reached")
+    assert stop.mark is Mark.STOP
+    assert stop.title == "The wind keeps it from home"
+    assert "battery" not in stop.remedy
+
+
+def test_a_band_that_only_a_license_opens_says_so():
+    loud = attrs.evolve(VIDEO, frequency_mhz=5_865.0, power_mw=600.0)
+    found = finding(judged(purpose=Purpose.RECREATIONAL, radios=(loud,)), "band-needs-license")
+    assert found.mark is Mark.ACT
+    assert "part 97" in found.citation
+    weak = attrs.evolve(loud, power_mw=0.4)
+    assert finding(judged(purpose=Purpose.RECREATIONAL, radios=(weak,)), "band-needs-license") is None
+    business = judged(purpose=Purpose.PART_107, radios=(loud,))
+    assert finding(business, "band-needs-license") is None
+    assert finding(business, "band-not-open").mark is Mark.ACT
+
+
+@pytest.mark.parametrize(("height_m", "untold"), [(None, True), (8.0, False)])
+def test_a_return_over_trees_of_no_height_is_something_to_do(height_m, untold):
+    around = ((150, -20), (250, -20), (250, 20), (150, 20))
+    stand = BeneathItem(
+        BeneathKind.TREES, DrawnAs.AREA, tuple(worlds.at(*one) for one in around), height_m=height_m
+    )
+    path = worlds.points([(0, 0, 40.0), (400, 0, 40.0)], LegShape.STRAIGHT)
+    plan = worlds.plan(purpose=Purpose.PART_107, path=path, beneath=(stand,))
+    plan = attrs.evolve(plan, aircraft=attrs.evolve(plan.aircraft, link_loss=RETURN))
+    found = finding(assess(plan, worlds.world()), "return-over-cover")
+    assert (found is not None) is untold
+    if found is not None:
+        assert found.mark is Mark.ACT
+        # From where it has them behind it: not before their margin begins, not after they do.
+        assert 150 - 10 - 12 - 1 <= found.from_m <= 150 + 1
+    stays = attrs.evolve(plan.aircraft, link_loss=LinkLoss(LinkLossAction.LAND))
+    assert finding(assess(attrs.evolve(plan, aircraft=stays), worlds.world()), "return-over-cover") is None
+
+
+def test_a_return_over_a_structure_of_no_height_is_something_to_do():
+    mast = Structure("m", "tower", worlds.at(200.0, 0.0), None, None, horizontal_error_m=5.0)
+    path = worlds.points([(0, 0, 40.0), (400, 0, 40.0)], LegShape.STRAIGHT)
+    plan = worlds.plan(purpose=Purpose.PART_107, path=path)
+    plan = attrs.evolve(plan, aircraft=attrs.evolve(plan.aircraft, link_loss=RETURN))
+    assert finding(assess(plan, worlds.world(structures=(mast,))), "return-over-cover").mark is Mark.ACT
+    assert finding(assess(plan, worlds.world()), "return-over-cover") is None
