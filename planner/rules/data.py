@@ -60,8 +60,17 @@ def _where_to_get(row: Unknown, status: DataStatus) -> str:
 
 
 def _cells_matter(case: Case) -> bool:
-    if case.plan.purpose is Purpose.PART_107:
-        return False
+    return case.plan.purpose is not Purpose.PART_107 and _needs_airspace(case)
+
+
+def _cells_left_out(case: Case, status: DataStatus) -> bool:
+    """Whether a facility map can't be used where it would say what to ask for; a flight may go without."""
+    used = status.state in (LayerState.UNDATED, LayerState.NOT_COVERING)
+    of_cells = status.layer is LayerName.FACILITY_MAP and not used
+    return of_cells and not _cells_matter(case) and _needs_airspace(case)
+
+
+def _needs_airspace(case: Case) -> bool:
     return any(need.subject is Subject.AIRSPACE and not need.recorded for need in case.needs)
 
 
@@ -69,10 +78,12 @@ def other_layers(case: Case) -> Iterator[Finding]:
     """Yield a note for each other layer that is given but can't be relied on."""
     what = {row.layer: row for row in TABLE if row.layer is not None}
     for status in case.data:
-        if status.weight is Weight.RESTRICTING or status.state in (LayerState.OK, LayerState.MISSING):
+        if status.state in (LayerState.OK, LayerState.MISSING):
+            continue
+        if status.weight is Weight.RESTRICTING and not _cells_left_out(case, status):
             continue
         row = what[status.layer]
-        consequence = "it grants nothing" if status.weight is Weight.GRANTING else "it counts as not checked"
+        consequence = "it counts as not checked" if status.weight is Weight.ADVISORY else "it grants nothing"
         yield Finding(
             rule=f"data-{status.layer.value.replace('_', '-')}",
             mark=Mark.NOTE,

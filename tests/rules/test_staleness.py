@@ -142,6 +142,10 @@ def test_cells_that_fail_inside_controlled_airspace_are_never_ready(purpose, how
         assert [finding.mark for finding in named] == [Mark.UNKNOWN]
         assert "facility map" in named[0].title
         assert "facility map data" in named[0].remedy
+    elif state in (LayerState.EXPIRED, LayerState.NOT_YET_EFFECTIVE, LayerState.DAMAGED):
+        named = [finding for finding in answer.findings if finding.rule == "data-facility-map"]
+        assert [finding.mark for finding in named] == [Mark.NOTE]
+        assert STATE_WORDS[state] in named[0].title
 
 
 @PURPOSES
