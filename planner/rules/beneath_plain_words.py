@@ -68,6 +68,10 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "Near runways and heliports others are low, in circuits and on approaches. Surfaces that the rules "
         "draw for construction show where: they are no limit for aircraft in flight. Give way, always."
     ),
+    "activity-near": (
+        "Charts show routes on which aircraft train low and fast, and places where people jump or gliders "
+        "fly. They close nothing; look out toward them, give way, and ask on the spot when they are in use."
+    ),
     "aerodrome-near": (
         "An aerodrome is near. Whoever flies there has the right of way. The old duty to tell every airport "
         "within 5 miles ended in 2018: in Class G nothing has to be asked for; in controlled airspace the "

@@ -23,6 +23,7 @@ from planner.rules import (
     light,
     limits,
     loss_beneath,
+    near_activity,
     near_traffic,
     obstacles,
     papers,
@@ -81,6 +82,7 @@ _FOLLOWING: tuple[Rule, ...] = (
     *beneath.RULES,
     *loss_beneath.RULES,
     *near_traffic.RULES,
+    *near_activity.RULES,
 )
 
 
