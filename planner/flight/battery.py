@@ -55,6 +55,18 @@ class CellModel:
             return 1.0
         return float(np.interp(temperature_c, self.cold_c, self.cold_share))
 
+    def with_share_at_0_c(self, share: float | None) -> "CellModel":
+        """Return the model for a pack that gives another share of its capacity at 0 degrees C.
+
+        What cold takes at any temperature grows or shrinks as it does there.
+        """
+        if share is None:
+            return self
+        scale = (1.0 - share) / (1.0 - self.share_at(0.0))
+        return attrs.evolve(
+            self, cold_share=tuple(max(1.0 - (1.0 - one) * scale, 0.0) for one in self.cold_share)
+        )
+
     def at_rest_v(self, charge_fraction: Floats) -> Floats:
         """Return the voltage of a cell at rest at shares of its charge."""
         points = np.linspace(1.0, 0.0, len(self.rest_v))
@@ -138,6 +150,7 @@ class Pack:
         model = model or (CELLS[chemistry] if chemistry else None)
         if model is None:
             return None
+        model = model.with_share_at_0_c(battery.share_at_0_c)
         stated = battery.cell_resistance_mohm
         ohm = model.resistance_ohm_ah / (battery.capacity_mah / 1_000) if stated is None else stated / 1_000
         usable_mah = battery.capacity_mah * model.share_at(temperature_c)

@@ -121,13 +121,21 @@ class LinkLoss:
 
 @attrs.frozen
 class Battery:
-    """A battery pack: cells in series, capacity and resistance of one cell [mOhm]."""
+    """A battery pack: cells in series, capacity and resistance of one cell [mOhm].
+
+    `share_at_0_c` is the share of its capacity that it gives at 0 degrees C,
+    as its pilot has measured it; None: as is usual for its chemistry.
+    """
 
     chemistry: str
     cells: int = attrs.field(validator=positive("the number of cells"))
     capacity_mah: float = attrs.field(validator=positive("the battery's capacity"))
     cell_resistance_mohm: float | None = attrs.field(
         default=None, validator=attrs.validators.optional(positive("a cell's resistance"))
+    )
+    share_at_0_c: float | None = attrs.field(
+        default=None,
+        validator=attrs.validators.optional(within(0.05, 1.0, "the share of capacity left at 0 degrees C")),
     )
 
 

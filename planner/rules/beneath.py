@@ -14,6 +14,7 @@ from planner.geo.place import Place
 from planner.permission.waivers import waived
 from planner.plan.beneath import DrawnAs
 from planner.plan.model import Plan, Purpose
+from planner.rules.beneath_axis import drift_is_known
 from planner.rules.beneath_judged import Judged, judged, pass_over
 from planner.rules.beneath_law import ruling
 from planner.rules.bibliography import FROM_A_VEHICLE, RECREATIONAL_GUIDELINES
@@ -184,10 +185,11 @@ def fall(case: Case) -> Iterator[Finding]:
     zone, track = under.zone, case.track
     far = int(np.nanargmax(np.maximum(zone.reach_m, zone.drift_m)))
     drift = f", and {feet(float(zone.drift_m[far]))} with the wind" if zone.drift_m[far] > 0 else ""
+    known = drift_is_known(case)
     beyond = ~zone.one_to_one_enough & ~np.isnan(zone.reach_m)
     beyond_m = float(np.diff(track.distance_m)[beyond[:-1]].sum())
     height = (
-        "As much distance as height (the 1:1 rule) is enough everywhere."
+        f"As much distance as height (the 1:1 rule) is enough {'everywhere' if known else 'ahead'}."
         if beyond_m < 1.0
         else "As much distance as height (the 1:1 rule) is not enough on "
         f"{along(beyond_m)} of the path: it is flown too fast for that."
@@ -198,7 +200,9 @@ def fall(case: Case) -> Iterator[Finding]:
         basis=Basis.SAFETY,
         title=f"A failed aircraft falls up to {feet(float(zone.reach_m[far]))} ahead",
         message=f"Farthest from {along(float(track.distance_m[far]))}, {feet(float(zone.height_m[far]))} up"
-        f"{drift}, without drag. {height}{_energy(case, under)}",
+        f"{drift}, without drag. {height}"
+        + ("" if known else " How far wind carries it is not known: wind or drag area is not given.")
+        + _energy(case, under),
         citation=COMMON_PRACTICE,
         place=place_at(track, far),
         numbers={"reach_m": float(zone.reach_m[far]), "height_m": float(zone.height_m[far])},

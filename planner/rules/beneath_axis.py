@@ -76,9 +76,20 @@ def beneath_axis(case: Case | None) -> BeneathAxis | None:
         mark=mark,
         height_m=under.zone.height_m,
         reach_m=under.zone.reach_m,
-        drift_m=under.zone.drift_m,
+        drift_m=under.zone.drift_m if drift_is_known(case) else np.full(len(case.track), np.nan),
         separation_m=under.zone.separation_m,
         checked=beneath_checked(case),
+    )
+
+
+def drift_is_known(case: Case) -> bool:
+    """Whether wind and drag are given, so that it is known how far a failed aircraft drifts."""
+    flight = case.flight
+    return (
+        flight is not None
+        and flight.beneath is not None
+        and flight.weather.wind is not None
+        and flight.beneath.terminal_mps is not None
     )
 
 

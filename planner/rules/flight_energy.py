@@ -168,7 +168,10 @@ def basis_words(flight: FlightAnswer, charge: Charge) -> str:
     if flight.weather.temperature_c is None:
         parts.append("at full capacity: no temperature is given")
     elif share < 1.0:
-        parts.append(f"with {percent(share)} of the capacity at {flight.weather.temperature_c:.0f} degrees C")
+        parts.append(
+            f"with {percent(share)} of the capacity at {flight.weather.temperature_c:.0f} degrees C "
+            f"({percent(charge.pack.model.share_at(0.0))} at 0)"
+        )
     return f"{', '.join(parts)}."
 
 

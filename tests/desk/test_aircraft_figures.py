@@ -173,6 +173,7 @@ def test_link_loss_and_battery_reach_the_plan(side, document, qtbot):
         ("chemistry", "Li-Po"),
         ("cells", "6"),
         ("capacity", "1.3 Ah"),
+        ("cold_share", "70"),
     ):
         type_into(section.fields[key], text)
     loss = document.plan.aircraft.link_loss
@@ -182,4 +183,4 @@ def test_link_loss_and_battery_reach_the_plan(side, document, qtbot):
         1.5,
         pytest.approx(30.48),
     )
-    assert document.plan.aircraft.battery == Battery("Li-Po", 6, 1300.0)
+    assert document.plan.aircraft.battery == Battery("Li-Po", 6, 1300.0, share_at_0_c=0.7)

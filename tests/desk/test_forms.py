@@ -231,7 +231,7 @@ def test_what_has_no_field_survives_an_edit_of_the_aircraft():
         link_loss=LinkLoss(
             LinkLossAction.RETURN_FIXED, 1.5, AboveLaunch(30.0), needs_fix=True, climb_mps=4.0
         ),
-        battery=Battery("LiPo", 6, 1300.0, cell_resistance_mohm=4.0),
+        battery=Battery("LiPo", 6, 1300.0, cell_resistance_mohm=4.0, share_at_0_c=0.7),
         performance=Performance(hover_w=250.0),
         radios=(Radio(RadioUse.VIDEO, 5800.0, 25.0, air_gain_dbi=2.0),),
     )

@@ -52,6 +52,18 @@ def test_cold_only_takes(chemistry):
     assert cell.share_at(None) == 1.0
 
 
+@pytest.mark.parametrize("chemistry", list(Chemistry))
+def test_what_cold_takes_is_the_pilots_to_measure(chemistry):
+    """By hand: a pack that loses half as much at 0 degrees loses half as much at any."""
+    usual = CELLS[chemistry]
+    half = usual.with_share_at_0_c(1.0 - (1.0 - usual.share_at(0.0)) / 2)
+    for celsius in (-30.0, -10.0, -3.0, 0.0, 15.0, 25.0):
+        assert 1.0 - half.share_at(celsius) == pytest.approx((1.0 - usual.share_at(celsius)) / 2)
+    assert usual.with_share_at_0_c(None) is usual
+    told = Pack.of(Battery(chemistry.value, 6, 1_300.0, share_at_0_c=0.5), 0.0)
+    assert told.usable_mah == pytest.approx(650.0)
+
+
 def test_kinds_of_cells_are_kept_apart():
     assert CELLS[Chemistry.LIPO].share_at(-10.0) != CELLS[Chemistry.LIION].share_at(-10.0)
     assert chemistry_of("Li-ion") is Chemistry.LIION

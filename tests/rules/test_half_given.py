@@ -4,6 +4,7 @@ Radio: 47 CFR 15.249 and part 97 (check values 4.6, 4.8). The rest is the issue'
 """
 
 import attrs
+import numpy as np
 import pytest
 
 from planner.assess import assess
@@ -13,6 +14,7 @@ from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.geometry import LegShape
 from planner.plan.model import Purpose
 from planner.plan.performance import MeasuredFlight, Performance
+from planner.rules.beneath_axis import beneath_axis
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.world.structures import Structure
@@ -85,6 +87,20 @@ def test_a_wind_that_forbids_the_way_home_is_not_cured_by_a_battery():
     assert stop.mark is Mark.STOP
     assert stop.title == "The wind keeps it from home"
     assert "battery" not in stop.remedy
+
+
+def test_a_drift_that_nobody_can_know_is_no_drift_of_nothing():
+    told = judged(weather=blowing(5.0), performance=attrs.evolve(ABLE, drag_area_m2=0.012))
+    known = "is not known: wind or drag area is not given"
+    assert known not in finding(told, "fall-zone").message
+    assert np.isfinite(beneath_axis(told.case).drift_m).all()
+    for silent in (
+        judged(weather=blowing(5.0), performance=ABLE),
+        judged(performance=told.case.plan.aircraft.performance),
+    ):
+        assert known in finding(silent, "fall-zone").message
+        assert "everywhere" not in finding(silent, "fall-zone").message
+        assert np.isnan(beneath_axis(silent.case).drift_m).all()
 
 
 def test_a_band_that_only_a_license_opens_says_so():

@@ -9,7 +9,7 @@ import attrs
 from planner.desk.forms.link_loss_fields import LINK_LOSS_FIELDS, link_loss_of, link_loss_values
 from planner.desk.forms.performance_fields import PERFORMANCE_FIELDS, performance_of, performance_values
 from planner.desk.forms.specs import FieldSpec, quantity
-from planner.desk.quantities import CAPACITIES, LENGTHS, PLAIN, RESISTANCES, WEIGHTS, parse
+from planner.desk.quantities import CAPACITIES, LENGTHS, PLAIN, RESISTANCES, SHARES, WEIGHTS, parse
 from planner.desk.words import (
     FORM_WORDS,
     OVER_PEOPLE_WORDS,
@@ -137,13 +137,26 @@ FIELDS = (
         1,
         example="3 mΩ",
     ),
+    quantity(
+        "cold_share",
+        "Capacity at 0 °C",
+        "Percent of what is printed, as measured. Empty: by rule of thumb 82 % Li-Po, 80 Li-HV, 86 Li-ion",
+        SHARES,
+        "%",
+        1,
+        example="82 %",
+    ),
     *PERFORMANCE_FIELDS,
 )
 
 
 TOGETHER = (
     ("What it does when the link drops", ("link_loss",), tuple(spec.key for spec in LINK_LOSS_FIELDS)),
-    ("The battery", ("cells", "capacity"), ("cells", "capacity", "chemistry", "cell_resistance")),
+    (
+        "The battery",
+        ("cells", "capacity"),
+        ("cells", "capacity", "chemistry", "cell_resistance", "cold_share"),
+    ),
     (
         "A measured flight",
         ("measured_time", "measured_used"),
@@ -177,6 +190,7 @@ def values_of(aircraft: Aircraft | None) -> dict[str, Any]:
         "cells": part("battery", "cells"),
         "capacity": part("battery", "capacity_mah"),
         "cell_resistance": part("battery", "cell_resistance_mohm"),
+        "cold_share": part("battery", "share_at_0_c"),
         **performance_values(aircraft.performance),
     }
 
@@ -230,8 +244,14 @@ def _battery(values: Values, before: Aircraft | None) -> Battery | None:
         return None
     return _over(
         before.battery if before else None,
-        Battery(values["chemistry"] or "", values["cells"], values["capacity"], values["cell_resistance"]),
-        ("chemistry", "cells", "capacity_mah", "cell_resistance_mohm"),
+        Battery(
+            values["chemistry"] or "",
+            values["cells"],
+            values["capacity"],
+            values["cell_resistance"],
+            values["cold_share"],
+        ),
+        ("chemistry", "cells", "capacity_mah", "cell_resistance_mohm", "share_at_0_c"),
     )
 
 

@@ -26,6 +26,7 @@ _FIELD_OF_MODEL = {
     "delay_s": "link_delay",
     "capacity_mah": "capacity",
     "cell_resistance_mohm": "cell_resistance",
+    "share_at_0_c": "cold_share",
     "speed_mps": "link_speed",
     "clear_by_m": "link_clear",
     "drag_area_m2": "drag_area",

@@ -100,7 +100,7 @@ def _beneath(assessment: Assessment, sample: int, distance_m: float) -> tuple[st
     reach_m, drift_m = float(axis.reach_m[sample]), float(axis.drift_m[sample])
     words = []
     if math.isfinite(reach_m):
-        known = _drift_is_known(assessment)
+        known = math.isfinite(drift_m)
         drift = f"drifts {planned_ft(drift_m)} with the wind" if known else "its drift is not known"
         words.append(f"a failed aircraft falls up to {planned_ft(reach_m)} ahead, {drift}")
     for one in judged(assessment.case):
@@ -110,13 +110,6 @@ def _beneath(assessment: Assessment, sample: int, distance_m: float) -> tuple[st
             cure = f" ({one.ruling.remedy})" if one.ruling.remedy else ""
             words.insert(0, f"{how} {one.thing.called}{cure}")
     return tuple(words) if len(words) > 1 else ("nothing on record beneath", *words)
-
-
-def _drift_is_known(assessment: Assessment) -> bool:
-    flight = assessment.flight
-    if flight is None or flight.beneath is None:
-        return False
-    return flight.weather.wind is not None and flight.beneath.terminal_mps is not None
 
 
 def _db(margin_db: float) -> str:
