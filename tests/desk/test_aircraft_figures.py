@@ -183,4 +183,6 @@ def test_link_loss_and_battery_reach_the_plan(side, document, qtbot):
         1.5,
         pytest.approx(30.48),
     )
-    assert document.plan.aircraft.battery == Battery("Li-Po", 6, 1300.0, share_at_0_c=0.7)
+    battery = document.plan.aircraft.battery
+    assert attrs.evolve(battery, share_at_0_c=None) == Battery("Li-Po", 6, 1300.0)
+    assert battery.share_at_0_c == pytest.approx(0.7)
