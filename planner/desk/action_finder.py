@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction, QKeyEvent
 from PySide6.QtWidgets import QDialog, QLabel, QLineEdit, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
 
 from planner.desk.actions import ACTIONS, ActionSpec
+from planner.desk.style import scaled
 
 _KEYS_OF_THE_LIST = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 _SIZE = (560, 420)
@@ -42,10 +43,10 @@ class ActionFinder(QDialog):
         column.addWidget(self.field)
         column.addWidget(self.list, 1)
         column.addWidget(self.tip)
-        self.resize(*_SIZE)
+        self.resize(*(scaled(side) for side in _SIZE))
         self._show("")
         for section, share in enumerate((0.56, 0.18)):
-            self.list.setColumnWidth(section, round(share * _SIZE[0]))
+            self.list.setColumnWidth(section, round(share * scaled(_SIZE[0])))
 
     @property
     def keys(self) -> list[str]:

@@ -78,7 +78,7 @@ ACTIONS = (
         "Which data the plan is judged by; add publishers' files",
         rule_before=True,
     ),
-    ActionSpec("terrain", "Plan", "Choose terrain…", (), "Choose a terrain file (GeoTIFF)"),
+    ActionSpec("terrain", "Plan", "Choose terrain…", ("Ctrl+Shift+T",), "Choose a terrain file (GeoTIFF)"),
     ActionSpec("quit", "Plan", "Quit", ("Ctrl+Q",), rule_before=True),
     ActionSpec("undo", "Edit", "Undo", ("Ctrl+Z",)),
     ActionSpec("redo", "Edit", "Redo", ("Ctrl+Shift+Z", "Ctrl+Y")),
@@ -124,7 +124,7 @@ ACTIONS = (
         "shrink",
         "Edit",
         "Shrink area to what is seen",
-        (),
+        ("Ctrl+Shift+A",),
         "Cut the flying area down to the part that the observer covers from where they stand",
     ),
     ActionSpec(

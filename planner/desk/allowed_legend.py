@@ -31,6 +31,8 @@ class Swatch(QWidget):
         """Paint tone, pattern and a thin rim."""
         painter = QPainter(self)
         box = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
+        # The map keeps its light paper, whatever the desk wears.
+        painter.fillRect(box, QColor(palette.LIGHT.paper))
         painter.fillRect(box, QColor(*self._band.fill))
         if (style := _STYLES.get(self._band.pattern)) is not None:
             painter.fillRect(box, QBrush(QColor(*self._band.mark), style))

@@ -1,12 +1,14 @@
 """A line of sight on demand: somebody of the crew, a place of the path, the cross-section between."""
 
 from PySide6.QtCore import QByteArray, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QComboBox, QDialog, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from planner.briefing.crossing_words import crossing_lines
+from planner.desk import palette
 from planner.desk.document import Document
+from planner.desk.style import scaled
 from planner.drawing.crossing_picture import crossing_picture
 from planner.rules.sight_axis import sight_axis
 from planner.sight.crossing import Crossing, crossing_of
@@ -43,6 +45,8 @@ class CrossingPicture(QWidget):
             return
         picture = crossing_picture(self._crossing, self.width() / _SCALE, self.height() / _SCALE)
         painter = QPainter(self)
+        # Drawn with the inks of paper: it needs paper under it, whatever the desk wears.
+        painter.fillRect(self.rect(), QColor(palette.LIGHT.paper))
         QSvgRenderer(QByteArray(picture.encode())).render(painter)
         painter.end()
 
@@ -53,7 +57,7 @@ class CrossingDialog(QDialog):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Line of sight")
-        self.resize(580, 420)
+        self.resize(scaled(580), scaled(420))
         self._document = document
         self._at_m = 0.0
         self.crossing: Crossing | None = None
@@ -61,6 +65,7 @@ class CrossingDialog(QDialog):
         self.where.setProperty("kind", "heading")
         self.who = QComboBox(self)
         self.who.setAccessibleName("Whose line of sight")
+        self.who.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.who.activated.connect(lambda _index: self.refresh())
         self.picture = CrossingPicture(self)
         self.words = QLabel(self)

@@ -16,6 +16,7 @@ from planner.desk.document import Document
 from planner.desk.need_card import Card
 from planner.desk.open_items import OpenItem, open_items
 from planner.desk.record_dialog import RecordDialog
+from planner.desk.style import scaled
 from planner.permission.need import PermissionNeed, Subject
 
 
@@ -32,7 +33,7 @@ class DraftDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle("Written as a DRAFT")
-        self.setMinimumWidth(560)
+        self.setMinimumWidth(scaled(560))
         self._document = document
         self.items = items
         self.cards: dict[tuple[str, ...], Card] = {}
@@ -84,7 +85,7 @@ class DraftDialog(QDialog):
         column.addStretch(1)
         self._list.setWidget(page)
         self._refresh()
-        self.resize(580, min(560, 150 + page.sizeHint().height()))
+        self.resize(scaled(580), min(560, scaled(150) + page.sizeHint().height()))
 
     def _card(self, item: OpenItem, parent: QWidget) -> Card:
         card = Card(parent)

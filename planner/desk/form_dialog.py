@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.fields import Section
+from planner.desk.stand_aside import fit_text
 
 _SIDE = 16
 _BELOW = 12
@@ -23,7 +25,7 @@ class FormDialog(QDialog):
     ) -> None:
         """Put the rows under a heading and what it says; `keep` is the word on the button that accepts."""
         self.setWindowTitle(heading)
-        self.setMinimumWidth(width)
+        self._width = width
         self.form = Section(heading, why, self)
         self.form.say(says)
         for row in rows:
@@ -44,6 +46,11 @@ class FormDialog(QDialog):
         column.setContentsMargins(0, 0, 0, _BELOW)
         for widget in (self.form, self.error, self.buttons):
             column.addWidget(widget)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Take the room that all words and inputs need at the size of text in use."""
+        super().showEvent(event)
+        fit_text(self, self._width)
 
     def complain(self, words: str) -> None:
         """Say in one line what is wrong; the form stays."""

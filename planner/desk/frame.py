@@ -18,6 +18,8 @@ _BARS = 110
 """Height of menus, top bar and status line together, about."""
 _LEAST_LOWER = 330
 """Below this no heights can be read off the profile above its strips."""
+_MOST_LOWER, _MOST_SIDE = 0.66, 0.4
+"""Shares of the room that large text may take from the map."""
 
 
 class DeskFrame(QMainWindow):
@@ -31,21 +33,29 @@ class DeskFrame(QMainWindow):
         self.readout_place, self.profile_place = _place(self), _place(self)
         self.hour_place = _place(self)
         self.side_place = _place(self)
-        self.dress()
+        self._shared_for_px = 0
         self.setCentralWidget(self._page())
         self.setWindowTitle("Lowline")
         self.setMinimumSize(1000, 600)
         room = self.screen().availableGeometry()
         self.resize(min(1400, room.width()), min(900, room.height()))
-        lower = max(_LEAST_LOWER, round(0.4 * (self.height() - _BARS)))
-        self.stack.setSizes([self.height() - _BARS - lower, lower])
-        side = scaled(_SIDE_SHOWN)
-        self.sides.setSizes([self.width() - side, side])
+        self.dress()
 
     def dress(self) -> None:
         """Give the columns at the sides the width that their words need at the size of text in use."""
         self.strip_place.setFixedWidth(scaled(_STRIP_WIDTH))
         self.side_place.setMinimumWidth(scaled(_SIDE_WIDTH))
+        if scaled(_BARS) != self._shared_for_px:
+            self._shared_for_px = scaled(_BARS)
+            self.share_room()
+
+    def share_room(self) -> None:
+        """Share the window's room among map, profile and the panel at the side, as it comes."""
+        room = self.height() - scaled(_BARS)
+        lower = max(min(scaled(_LEAST_LOWER), round(_MOST_LOWER * room)), round(0.4 * room))
+        self.stack.setSizes([room - lower, lower])
+        side = min(scaled(_SIDE_SHOWN), round(_MOST_SIDE * self.width()))
+        self.sides.setSizes([self.width() - side, side])
 
     def bring_map(self) -> None:
         """Put the map into its place; its page loads by itself."""

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from planner.desk import palette
 from planner.desk.allowed_legend import AllowedLegend
 from planner.desk.map_allowed import ALLOWED
 from planner.desk.map_seen import SEEN_LAYER
@@ -39,6 +40,8 @@ class LineSample(QWidget):
         """Draw fill, halo, line or point."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        # The map keeps its light paper, whatever the desk wears.
+        painter.fillRect(self.rect(), QColor(palette.LIGHT.paper))
         box = QRectF(self.rect()).adjusted(2, 3, -2, -3)
         if self._style.get("fill"):
             fill = QColor(self._style["fill"])
@@ -193,6 +196,7 @@ class LayersPopup(QFrame):
         box.setDecimals(1)
         box.setSingleStep(0.5)
         box.setSuffix(" mi")
+        box.setAccessibleName("Radius of the aerodrome rings in statute miles")
         box.setValue(radius_m / STATUTE_MILE_M)
         box.setKeyboardTracking(False)
         box.setToolTip("Radius in statute miles. Five is common practice; it is not a rule")

@@ -7,6 +7,7 @@ from planner.desk.another_day_dialog import AnotherDayDialog
 from planner.desk.commands import Commands
 from planner.desk.document import Document
 from planner.desk.stand_aside import stand_aside
+from planner.desk.style import scaled
 
 _HISTORY_SIZE = (320, 420)
 
@@ -62,6 +63,6 @@ def _history_dialog(document: Document, owner: QWidget) -> QDialog:
     view.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
     column = QVBoxLayout(dialog)
     column.addWidget(view)
-    dialog.resize(*_HISTORY_SIZE)
+    dialog.resize(*(scaled(side) for side in _HISTORY_SIZE))
     stand_aside(dialog)
     return dialog

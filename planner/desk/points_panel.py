@@ -1,6 +1,14 @@
 """The tab of points: every height typed and read in figures."""
 
-from PySide6.QtCore import QAbstractItemModel, QItemSelection, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtCore import (
+    QAbstractItemModel,
+    QEvent,
+    QItemSelection,
+    QModelIndex,
+    QPersistentModelIndex,
+    Qt,
+    Signal,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -17,6 +25,7 @@ from PySide6.QtWidgets import (
 
 from planner.desk.document import Document
 from planner.desk.points_model import HEIGHT, LEG, LEG_WORDS, REFERENCE, REFERENCE_WORDS, PointsModel
+from planner.desk.style import scaled
 from planner.plan.edits import DeletePoint, DeletePoints, ReversePath
 
 Index = QModelIndex | QPersistentModelIndex
@@ -61,6 +70,7 @@ class PointsPanel(QWidget):
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._shared_for_px = 0
         self._document = document
         self.model = PointsModel(document, self)
         self.table = QTableView(self)
@@ -131,18 +141,31 @@ class PointsPanel(QWidget):
         table.setWordWrap(False)
         table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         table.verticalHeader().hide()
-        table.verticalHeader().setDefaultSectionSize(28)
         header = table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        header.setMinimumSectionSize(26)
         header.setStretchLastSection(True)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setHighlightSections(False)
-        for column, width in enumerate(_WIDTHS):
-            table.setColumnWidth(column, width)
+        self._share_columns()
         legs = {shape.value: words for shape, words in LEG_WORDS.items()}
         table.setItemDelegateForColumn(LEG, ChoiceDelegate(legs, table))
         table.setItemDelegateForColumn(REFERENCE, ChoiceDelegate(dict(REFERENCE_WORDS), table))
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Give the columns room for text of another size."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and self._shared_for_px:
+            self._share_columns()
+
+    def _share_columns(self) -> None:
+        """Give the columns the room that their words need, once for each size of text."""
+        if self._shared_for_px == scaled(100):
+            return
+        self._shared_for_px = scaled(100)
+        self.table.verticalHeader().setDefaultSectionSize(scaled(28))
+        self.table.horizontalHeader().setMinimumSectionSize(scaled(26))
+        for column, width in enumerate(_WIDTHS):
+            self.table.setColumnWidth(column, scaled(width))
 
     def _lay_out(self) -> None:
         buttons = QHBoxLayout()

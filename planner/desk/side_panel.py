@@ -25,6 +25,7 @@ class SidePanel(QTabWidget):
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setAccessibleName("Findings, points, plan, permissions")
         self.setDocumentMode(True)
         self.tabBar().setDrawBase(False)
         self.tabBar().setExpanding(False)

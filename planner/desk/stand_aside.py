@@ -1,17 +1,20 @@
 """Where a dialog that stays open comes up: at the right, so that map and profile stay in view."""
 
-from PySide6.QtWidgets import QDialog, QLabel
+from PySide6.QtWidgets import QDialog, QWidget
+
+from planner.desk.style import scaled
 
 _RIGHT_PX, _TOP_PX = 12, 72
 
 
 def fit_text(dialog: QDialog, width: int) -> None:
-    """Make a dialog so wide, and as high as its wrapped text needs at that width; it is never cut."""
+    """Make a dialog so wide, more for large text, and as high as its wrapped text needs there, never cut."""
+    width = scaled(width)
     layout = dialog.layout()
     assert layout is not None
-    # New labels count only once they are polished: a style sheet may make their font larger.
-    for label in dialog.findChildren(QLabel):
-        label.ensurePolished()
+    # What is new counts only once it is polished: a style sheet may make fonts and edges larger.
+    for widget in dialog.findChildren(QWidget):
+        widget.ensurePolished()
     layout.invalidate()
     layout.activate()
     height = (

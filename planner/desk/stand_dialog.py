@@ -17,6 +17,7 @@ from planner.desk.document import Document
 from planner.desk.profile.sight_readout import SIGHT_WORDS
 from planner.desk.stand_areas import StandAreas
 from planner.desk.stand_job import StandJob
+from planner.desk.style import scaled
 from planner.errors import PlanError
 from planner.remedy.stand import StandAnswer, StandPlace
 from planner.remedy.stand_crew import move_there, stand_question
@@ -33,7 +34,7 @@ class StandDialog(QDialog):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Where to stand")
-        self.resize(540, 470)
+        self.resize(scaled(540), scaled(470))
         self._document = document
         self.places: tuple[StandPlace, ...] = ()
         self._length_m = self._walk_m = 0.0
@@ -46,6 +47,7 @@ class StandDialog(QDialog):
         self.state = QLabel(self)
         self.state.setWordWrap(True)
         self.list = QListWidget(self)
+        self.list.setAccessibleName("Places from which most of the path is seen")
         self.list.setWordWrap(True)
         self.list.setSpacing(3)
         self.list.currentRowChanged.connect(self._on_row)

@@ -55,6 +55,7 @@ def style_sheet(colours: Palette = palette.LIGHT, percent: float = 100.0) -> str
     words = {**colours.words(), "folder": folder.as_posix(), "arrows": arrows}
     text = (folder / "desk.qss").read_text("utf-8")
     text = re.sub(r"@([a-z-]+)@", lambda found: words[found.group(1)], text)
+    text = re.sub(r"@([0-9]+)@", lambda found: f"{int(found.group(1)) * percent / 100.0:.0f}", text)
     return re.sub(r"([0-9.]+)pt\b", lambda found: f"{float(found.group(1)) * percent / 100.0:g}pt", text)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup
-from PySide6.QtWidgets import QFrame, QMenu, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QMenu, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from planner.desk.actions import ON_STRIP
 from planner.desk.style import scaled
@@ -14,6 +14,7 @@ from planner.plan.crew import Role
 
 WIDTH = 108
 _LEAST_HEIGHT = 21
+_NEVER_SCROLLED, _LEAST_SHOWN = 330, 160
 _SHORT_ROLES = {
     Role.REMOTE_PILOT: "Pilot",
     Role.PERSON_AT_CONTROLS: "Controls",
@@ -22,8 +23,11 @@ _SHORT_ROLES = {
 }
 
 
-class ToolStrip(QFrame):
-    """A button a tool; `role_chosen` says whom the crew tool places."""
+class ToolStrip(QScrollArea):
+    """A button a tool, scrolled where large text leaves no room.
+
+    `role_chosen` says whom the crew tool places.
+    """
 
     role_chosen = Signal(object)
 
@@ -33,7 +37,12 @@ class ToolStrip(QFrame):
         self._place = actions["crew"]
         self._icons: dict[str, QAction] = {}
         self.setObjectName("tool_strip")
-        self._column = QVBoxLayout(self)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setWidgetResizable(True)
+        self._page = QWidget(self)
+        self._column = QVBoxLayout(self._page)
         self._column.setContentsMargins(0, 6, 0, 6)
         self._column.setSpacing(1)
         self.buttons: dict[str, QToolButton] = {}
@@ -52,6 +61,7 @@ class ToolStrip(QFrame):
         self._column.addStretch(1)
         for key in ("undo", "redo", "fit_plan"):
             self.buttons[key] = self._button(actions[key], key)
+        self.setWidget(self._page)
         self.dress()
         actions["follow"].toggled.connect(lambda on: self.show_legs(follow=on))
 
@@ -63,7 +73,11 @@ class ToolStrip(QFrame):
         self.show_legs(follow=self._follow.isChecked())
         self.setFixedWidth(scaled(WIDTH))
         for button in self.buttons.values():
-            button.setFixedWidth(scaled(WIDTH))
+            # On a low screen the map and the profile need the height more.
+            button.setMinimumHeight(max(_LEAST_HEIGHT, button.fontMetrics().height() + 2))
+            button.setIconSize(QSize(scaled(SIDE), scaled(SIDE)))
+        height = self._page.minimumSizeHint().height()
+        self.setMinimumHeight(height if height <= _NEVER_SCROLLED else _LEAST_SHOWN)
 
     def show_role(self, role: Role) -> None:
         """Show whom the crew tool places."""
@@ -82,11 +96,8 @@ class ToolStrip(QFrame):
         self._icons[icon] = action
         action.setIconVisibleInMenu(False)
         button.setDefaultAction(action)
-        button.setIconSize(QSize(SIDE, SIDE))
         button.setObjectName(f"{action.objectName()}_button")
-        # On a low screen the map and the profile need the height more.
-        button.setMinimumHeight(_LEAST_HEIGHT)
-        button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)
+        button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._column.addWidget(button)
         return button

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
@@ -47,6 +47,13 @@ class ElidedLabel(QLabel):
         """Cut again."""
         super().resizeEvent(event)
         self._cut()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Cut again where the letters have another size."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._cut()
+            self.updateGeometry()
 
     def _cut(self) -> None:
         metrics = self.fontMetrics()

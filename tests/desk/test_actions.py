@@ -21,6 +21,12 @@ def test_no_two_actions_share_a_key_or_a_shortcut():
     assert len({spec.key for spec in ACTIONS}) == len(ACTIONS)
 
 
+def test_every_action_has_a_shortcut_and_says_what_it_does_in_a_word_of_its_own(window):
+    assert [spec.key for spec in ACTIONS if not spec.shortcuts] == []
+    named = [window.menu_actions[spec.key].text() for spec in ACTIONS]
+    assert len(set(named)) == len(named)
+
+
 def test_every_action_lies_in_its_menu_in_the_tables_order(window):
     menus = {action.text(): action.menu() for action in window.menuBar().actions()}
     for name in {spec.menu for spec in ACTIONS}:

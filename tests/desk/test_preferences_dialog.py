@@ -121,11 +121,14 @@ def test_larger_text_widens_what_holds_it(window):
     assert scaled(100) == 150
 
 
-def test_style_sheet_scales_points_and_nothing_else():
+def test_style_sheet_scales_words_and_ticks_and_no_edges():
     once, large = style_sheet(), style_sheet(palette.LIGHT, 150.0)
     sizes = [[float(size) for size in re.findall(r"([0-9.]+)pt", sheet)] for sheet in (once, large)]
     assert sizes[1] == pytest.approx([1.5 * size for size in sizes[0]])
-    assert re.sub(r"[0-9.]+pt", "", once) == re.sub(r"[0-9.]+pt", "", large)
+    ticks = [re.search(r"::indicator { width: ([0-9]+)px", sheet).group(1) for sheet in (once, large)]
+    assert ticks == ["12", "18"]
+    edges = [re.findall(r"(?:border|padding)[a-z-]*: [0-9]px", sheet) for sheet in (once, large)]
+    assert edges[0][:20] == edges[1][:20]
 
 
 @pytest.mark.parametrize("appearance", list(palette.PALETTES))

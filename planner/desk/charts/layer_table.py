@@ -7,6 +7,7 @@ from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
 from planner.desk.charts.words import capitalised, day, standing
+from planner.desk.style import scaled
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName
 
@@ -37,20 +38,21 @@ class LayerTable(QTableWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(0, len(COLUMNS), parent)
         self.setObjectName("chart_layers")
+        self.setAccessibleName("Layers of the chart set")
         self.lines: list[tuple[LayerReport, Held | None]] = []
         self.setHorizontalHeaderLabels(COLUMNS)
         self.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
         self.horizontalHeader().setHighlightSections(False)
-        self.horizontalHeader().setFixedHeight(28)
+        self.horizontalHeader().setFixedHeight(scaled(28))
         for column, width in enumerate(_WIDTHS):
-            self.setColumnWidth(column, width)
+            self.setColumnWidth(column, scaled(width))
         for column in range(len(_WIDTHS), len(COLUMNS)):
             self.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
         self.setWordWrap(False)
         # The end of a file's name tells as much as its beginning.
         self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
         self.verticalHeader().hide()
-        self.verticalHeader().setDefaultSectionSize(25)
+        self.verticalHeader().setDefaultSectionSize(scaled(25))
         self.setShowGrid(False)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)

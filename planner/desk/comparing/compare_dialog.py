@@ -23,6 +23,7 @@ from planner.desk.document import Document
 from planner.desk.newest_job import NewestJob
 from planner.desk.questions import Questions
 from planner.desk.stand_aside import stand_aside
+from planner.desk.style import scaled
 from planner.remedy.compare_words import summary_words, verdict_words
 
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ class CompareDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle("What changed")
-        self.resize(560, 620)
+        self.resize(scaled(560), 620)
         self._document = document
         self._source = source
         self._questions = questions

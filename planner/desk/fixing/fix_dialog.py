@@ -25,6 +25,7 @@ from planner.desk.fixing.sketch import ProfileSketch, common_span
 from planner.desk.newest_job import NewestJob
 from planner.desk.quantities import LENGTHS, PLAIN, parse, words
 from planner.desk.stand_aside import stand_aside
+from planner.desk.style import scaled
 from planner.errors import PlanError
 from planner.remedy.remedy import Remedy
 
@@ -47,8 +48,8 @@ class FixDialog(QDialog):
     def __init__(self, document: Document, room: Room, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("What would fix it")
-        self.setMinimumWidth(560)
-        self.resize(560, 690)
+        self.setMinimumWidth(scaled(560))
+        self.resize(scaled(560), 690)
         self._document = document
         self._room = room
         self.attempt: Attempt | None = None
@@ -111,6 +112,7 @@ class FixDialog(QDialog):
             self.choices[kind] = button
             self._notes[kind] = QLabel(note, self)
             self._notes[kind].setProperty("kind", "soft")
+            self._notes[kind].setWordWrap(True)
         self.choices[FixKind.LEAST].setChecked(True)
         self._group.buttonClicked.connect(lambda _button: self._start())
 

@@ -14,6 +14,7 @@ from planner.desk.profile.strip import Pattern, Tone
 from planner.world.light_kinds import LightSpan
 
 _HEIGHT_PX = 22
+_ROUND_WORDS_PX = 9
 _EDGE_PX = 7
 _LEAST_FLIGHT_PX = 5.0
 _STEP_S, _BIG_STEP_S = 1.0, 10.0
@@ -42,6 +43,9 @@ class HourBand(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("A moment of the window")
 
+    def _height_px(self) -> int:
+        return max(_HEIGHT_PX, self.fontMetrics().height() + _ROUND_WORDS_PX)
+
     def show_window(self, clock: FlightClock, spans: tuple[LightSpan, ...]) -> None:
         """Show a window's light."""
         self._clock, self._spans = clock, spans
@@ -60,11 +64,11 @@ class HourBand(QWidget):
 
     def sizeHint(self) -> QSize:
         """Return a slim band."""
-        return QSize(320, _HEIGHT_PX)
+        return QSize(320, self._height_px())
 
     def minimumSizeHint(self) -> QSize:
         """Return the least at which a minute can still be hit."""
-        return QSize(160, _HEIGHT_PX)
+        return QSize(160, self._height_px())
 
     def _room_px(self) -> float:
         return max(self.width() - 2.0 * _EDGE_PX, 1.0)

@@ -4,6 +4,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
 
 from planner.desk.hour.band import HourBand
+from planner.desk.style import scaled
 from planner.desk.top_bar import ElidedLabel
 
 _PLAY, _PAUSE = "▶", "❚❚"
@@ -23,7 +24,7 @@ class HourBar(QFrame):
         super().__init__(parent)
         self.setObjectName("hour_bar")
         self.play = QPushButton(_PLAY, self)
-        self.play.setFixedWidth(34)
+        self.play.setFixedWidth(scaled(34))
         self.play.setToolTip("Fly the path from here (Space)")
         self.play.setAccessibleName("Play")
         self.play.clicked.connect(self.play_wanted)
