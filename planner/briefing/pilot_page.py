@@ -74,9 +74,10 @@ def battery_lines(assessment: Assessment) -> list[str]:
         return [head, "Power not given, or no path: whether it comes home is not checked."]
     charge = flight.charge
     left = charge.turn_back.left_fraction
-    known = left[np.isfinite(left)]
     least = (
-        f"At home with {percent(float(known.min()))} at least" if known.size else "Left at home: not known"
+        f"At home with {percent(float(left.min()))} at least"
+        if np.isfinite(left).all()
+        else "From some of the path the wind keeps it from home, or nobody knows"
     )
     back = turn_back_words(charge) or "No turn-back point: home is reached with the reserve from everywhere."
     return [

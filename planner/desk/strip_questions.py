@@ -16,7 +16,7 @@ _RULES: Final = {
         {"home-not-reached", "home-reached", "charge-not-reckoned", "cell-too-low", "cell-low"}
     ),
     "control": frozenset({"control-margin", "link-not-known", "band-not-open"}),
-    "video": frozenset({"video-margin", "link-not-known", "band-not-open"}),
+    "video": frozenset({"video-margin", "picture-lost-control-alive", "link-not-known", "band-not-open"}),
     "beneath": frozenset({"fall-on-people", "people-near", "own-distance", "fall-zone"}),
 }
 _OVER: Final = "over-"

@@ -17,6 +17,10 @@ from planner.plan.aircraft import Battery
 Floats = NDArray[np.float64]
 
 
+# However cold, a pack is reckoned with as not quite empty: nothing can be a share of nothing.
+_LEAST_SHARE: Final = 0.01
+
+
 class Chemistry(StrEnum):
     """Kinds of cells that behave apart."""
 
@@ -64,7 +68,7 @@ class CellModel:
             return self
         scale = (1.0 - share) / (1.0 - self.share_at(0.0))
         return attrs.evolve(
-            self, cold_share=tuple(max(1.0 - (1.0 - one) * scale, 0.0) for one in self.cold_share)
+            self, cold_share=tuple(max(1.0 - (1.0 - one) * scale, _LEAST_SHARE) for one in self.cold_share)
         )
 
     def at_rest_v(self, charge_fraction: Floats) -> Floats:

@@ -38,6 +38,7 @@ class Motion:
     early_s, late_s : the same for the most and the least helpful wind within
         its gusts and `DIRECTION_SPREAD_DEG`.
     ground_speed_mps : horizontal speed over the ground, NaN where not held.
+    fastest_mps : the same in the most helpful wind within its gusts.
     air_speed_mps : horizontal airspeed.
     climb_mps : vertical speed.
     held, held_in_gusts : whether the way can be held, in the mean wind and in
@@ -50,6 +51,7 @@ class Motion:
     early_s: Floats
     late_s: Floats
     ground_speed_mps: Floats
+    fastest_mps: Floats
     air_speed_mps: Floats
     climb_mps: Floats
     crab_deg: Floats
@@ -66,9 +68,16 @@ class Motion:
     @property
     def too_fast(self) -> Mask:
         """Where the speed over the ground is above 87 knots."""
+        return self._above_limit(self.ground_speed_mps)
+
+    @property
+    def too_fast_in_gusts(self) -> Mask:
+        """Where only gusts from behind carry it above 87 knots."""
+        return self._above_limit(self.fastest_mps) & ~self.too_fast
+
+    def _above_limit(self, level_mps: Floats) -> Mask:
         with np.errstate(invalid="ignore"):
-            speed = np.hypot(self.ground_speed_mps, self.climb_mps)
-        return np.asarray(speed > GROUND_SPEED_LIMIT_MPS)
+            return np.asarray(np.hypot(level_mps, self.climb_mps) > GROUND_SPEED_LIMIT_MPS)
 
 
 @attrs.frozen(eq=False)
@@ -113,6 +122,7 @@ def fly(
         early_s=_since_start(np.min(durations, axis=0)),
         late_s=_since_start(np.max(durations, axis=0)),
         ground_speed_mps=_at_samples(mean.ground_speed_mps),
+        fastest_mps=_at_samples(np.fmax.reduce([progress.ground_speed_mps for progress in (mean, *peak)])),
         air_speed_mps=_at_samples(mean.air_speed_mps),
         climb_mps=_at_samples(_climb(steps, took_s)),
         crab_deg=_at_samples(mean.crab_deg),

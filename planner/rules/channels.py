@@ -66,9 +66,12 @@ def _clash(clash: Clash, everyone: Sequence[Channel]) -> Finding:
     met = [everyone[k] for k in clash.channels]
     # Who only mixes with others disturbs at close range; who shares the own channel blinds.
     own = clash.kind is not ClashKind.MIXED and any(one.pilot == OWN for one in met)
+    alone = all(one.pilot == OWN for one in met)
     apart = f"{clash.apart_mhz:g} MHz apart"
     what = {
-        ClashKind.SAME: f"{_listed(met)}: one frequency. Whoever powers up takes the other's picture.",
+        ClashKind.SAME: f"{_listed(met)}: one frequency. Whoever powers up takes the other's picture."
+        if not alone
+        else f"{_listed(met)}: one frequency, so neither can be seen.",
         ClashKind.OVERLAP: f"{_listed(met)}: only {apart}, so they overlap.",
         ClashKind.MIXED: f"{_listed(met)}: twice the first less the second falls {apart} from the third.",
     }[clash.kind]
@@ -76,7 +79,7 @@ def _clash(clash: Clash, everyone: Sequence[Channel]) -> Finding:
         rule="channels-clash",
         mark=Mark.STOP if own else Mark.ACT,
         basis=Basis.SAFETY,
-        title="Two pilots on one channel"
+        title=("Two of your own on one channel" if alone else "Two pilots on one channel")
         if clash.kind is ClashKind.SAME
         else "Video channels disturb each other",
         message=what,

@@ -21,7 +21,6 @@ _FAILING = {
     Failing.FREEZES: "A digital one freezes without warning.",
     Failing.UNKNOWN: "Whether it fades or freezes is not said.",
 }
-_LOST_VIDEO = " With control alive and no picture, nobody flies it: decide before what is done then."
 
 
 def margins(case: Case) -> Iterator[Finding]:
@@ -39,7 +38,6 @@ def _margin(case: Case, link: Link) -> Iterator[Finding]:
     if (worst := worst_of(track, profile.thin, -profile.margin_db)) is not None:
         k = worst.sample
         own = link.radio.required_margin_db is not None
-        lost = _LOST_VIDEO if spec.use is RadioUse.VIDEO else ""
         terrain_db = float(profile.terrain_db[k])
         behind = (
             f" Ground takes {terrain_db:.0f} dB of it, {along(float(profile.worst_m[k]))} from the antenna."
@@ -53,7 +51,7 @@ def _margin(case: Case, link: Link) -> Iterator[Finding]:
             title=f"{_USE[spec.use]} link too weak",
             message=f"{name} has {float(profile.margin_db[k]):.0f} dB over its sensitivity at "
             f"{along(float(track.distance_m[k]))}; {spec.required_margin_db:.0f} dB are wanted.{behind} "
-            f"{_FAILING[spec.failing]}{lost}{worst.more}",
+            f"{_FAILING[spec.failing]}{worst.more}",
             citation="" if own else COMMON_PRACTICE,
             remedy="stand where you see over the ridge, raise the antenna, fly higher or nearer",
             from_m=worst.stretch.from_m,
@@ -73,6 +71,38 @@ def _margin(case: Case, link: Link) -> Iterator[Finding]:
             from_m=dark.stretch.from_m,
             to_m=dark.stretch.to_m,
             place=place_at(track, dark.sample),
+        )
+
+
+def picture_lost(case: Case) -> Iterator[Finding]:
+    """Yield an act where the picture is too weak and control is not: then nothing begins by itself."""
+    if case.flight is None or (track := case.track) is None:
+        return
+    control = [one.profile for one in case.flight.links if one.radio.use is RadioUse.CONTROL]
+    for link in case.flight.links:
+        if link.radio.use is not RadioUse.VIDEO:
+            continue
+        dead = np.logical_or.reduce([one.thin for one in control]) if control else np.zeros(len(track), bool)
+        if (worst := worst_of(track, link.profile.thin & ~dead, -link.profile.margin_db)) is None:
+            continue
+        alive = (
+            "control still holds, so nothing begins by itself"
+            if control
+            else "whether control still holds is not checked; if it does, nothing begins by itself"
+        )
+        yield Finding(
+            rule="picture-lost-control-alive",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Picture lost, control alive",
+            message=f"From {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the picture of "
+            f"{radio_name(link.radio)} may go while {alive}: it flies on as the sticks say.{worst.more}",
+            citation=COMMON_PRACTICE,
+            remedy="settle before who sees it then and what is done: stop, climb straight up, or let the "
+            "lost-link action begin",
+            from_m=worst.stretch.from_m,
+            to_m=worst.stretch.to_m,
+            place=place_at(track, worst.sample),
         )
 
 
@@ -142,4 +172,4 @@ def least_db(link: Link) -> float:
     return float(np.nanmin(link.profile.margin_db)) if not link.profile.unknown.all() else float("nan")
 
 
-RULES = (margins, incomplete, bands)
+RULES = (margins, picture_lost, incomplete, bands)

@@ -11,6 +11,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "way-not-held-in-gusts": (
         "The mean wind can be held, its peaks can't: in each of them the aircraft is carried off its way."
     ),
+    "speed-limit-in-gusts": (
+        "Under Part 107 the speed over the ground stays at or below 87 knots. In the mean wind it does; a "
+        "gust from behind carries the aircraft above it while it holds its airspeed."
+    ),
     "leg-slower-than-planned": (
         "Against the wind the aircraft does not reach the speed that is planned over the ground. The "
         "flight takes longer and more charge, and both are reckoned with."
@@ -80,6 +84,11 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "video-margin": (
         "Without a picture nobody flies: an analog one fades, a digital one freezes without warning. "
         "Control may well be alive then, so the aircraft does nothing by itself."
+    ),
+    "picture-lost-control-alive": (
+        "When the picture goes and control holds, nothing begins by itself: the aircraft does what the "
+        "sticks say, and nobody sees where it goes. The observer calls, the pilot takes off the goggles, or "
+        "lets the lost-link action bring it home by switching the control link off, if that is tried."
     ),
     "link-not-known": "Where ground between antenna and aircraft is not known, no margin is reckoned.",
     "link-figures-missing": (

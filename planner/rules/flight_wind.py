@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from planner.flight.motion import Motion
 from planner.plan.model import Purpose
 from planner.rules.bibliography import SPEED_LIMIT
 from planner.rules.case import Case
@@ -12,6 +13,7 @@ from planner.rules.flight_waivers import speed_waived
 from planner.rules.flight_words import COMMON_PRACTICE, clock, feet, wind_words, worst_of
 from planner.rules.stretches import place_at
 from planner.rules.words import along
+from planner.track.track import Track
 from planner.units import kt_from_mps
 
 
@@ -74,22 +76,8 @@ def ground_speed(case: Case) -> Iterator[Finding]:
     if flight is None or track is None:
         return
     motion = flight.motion
-    speed = np.hypot(motion.ground_speed_mps, motion.climb_mps)
-    fast = worst_of(track, motion.too_fast & motion.assumed_speed, speed)
-    if fast is not None and case.plan.purpose is Purpose.PART_107 and not speed_waived(case):
-        yield Finding(
-            rule="speed-limit",
-            mark=Mark.STOP,
-            basis=Basis.LAW,
-            title="Faster than 87 kt with the wind",
-            message=f"Wind from behind makes it {kt_from_mps(float(speed[fast.sample])):,.1f} kt over the "
-            "ground.",
-            citation=SPEED_LIMIT,
-            remedy="state a lower speed for the leg",
-            from_m=fast.stretch.from_m,
-            to_m=fast.stretch.to_m,
-            place=place_at(track, fast.sample),
-        )
+    if case.plan.purpose is Purpose.PART_107 and not speed_waived(case):
+        yield from _above_87_kt(motion, track)
     slow = worst_of(track, motion.slowed & motion.held)
     if slow is not None:
         reached = kt_from_mps(float(motion.ground_speed_mps[slow.sample]))
@@ -105,6 +93,42 @@ def ground_speed(case: Case) -> Iterator[Finding]:
             from_m=slow.stretch.from_m,
             to_m=slow.stretch.to_m,
             place=place_at(track, slow.sample),
+        )
+
+
+def _above_87_kt(motion: Motion, track: Track) -> Iterator[Finding]:
+    for rule, mark, holds, level_mps, title, what in (
+        (
+            "speed-limit",
+            Mark.STOP,
+            motion.too_fast & motion.assumed_speed,
+            motion.ground_speed_mps,
+            "Faster than 87 kt with the wind",
+            "Wind from behind makes",
+        ),
+        (
+            "speed-limit-in-gusts",
+            Mark.ACT,
+            motion.too_fast_in_gusts,
+            motion.fastest_mps,
+            "Faster than 87 kt in gusts",
+            "A gust from behind makes",
+        ),
+    ):
+        speed_mps = np.hypot(level_mps, motion.climb_mps)
+        if (fast := worst_of(track, holds, speed_mps)) is None:
+            continue
+        yield Finding(
+            rule=rule,
+            mark=mark,
+            basis=Basis.LAW,
+            title=title,
+            message=f"{what} it {kt_from_mps(float(speed_mps[fast.sample])):,.1f} kt over the ground.",
+            citation=SPEED_LIMIT,
+            remedy="state a lower speed for the leg",
+            from_m=fast.stretch.from_m,
+            to_m=fast.stretch.to_m,
+            place=place_at(track, fast.sample),
         )
 
 

@@ -9,13 +9,13 @@ import pytest
 
 from planner.assess import assess
 from planner.geo.heights import AboveLaunch
-from planner.plan.aircraft import Battery, LinkLoss, LinkLossAction
+from planner.plan.aircraft import Battery, LinkLoss, LinkLossAction, RadioUse
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.geometry import LegShape
 from planner.plan.model import Purpose
 from planner.plan.performance import MeasuredFlight, Performance
 from planner.rules.beneath_axis import beneath_axis
-from planner.rules.finding import Mark
+from planner.rules.finding import Basis, Mark
 from planner.rules.verdict import Verdict
 from planner.world.structures import Structure
 from tests import worlds
@@ -141,3 +141,39 @@ def test_a_return_over_a_structure_of_no_height_is_something_to_do():
     plan = attrs.evolve(plan, aircraft=attrs.evolve(plan.aircraft, link_loss=RETURN))
     assert finding(assess(plan, worlds.world(structures=(mast,))), "return-over-cover").mark is Mark.ACT
     assert finding(assess(plan, worlds.world()), "return-over-cover") is None
+
+
+def test_gusts_that_carry_it_above_87_kt_are_something_to_do():
+    """14 CFR 107.51(a): 87 kt are 44.7567 m/s. 30 m/s of cruise, wind from behind at the height flown."""
+    fast = Performance(cruise_mps=30.0, highest_mps=40.0)
+    steady, gusty, mean = (
+        judged_unstated(blowing(speed, gust), fast)
+        for speed, gust in ((14.0, 14.5), (12.0, 15.0), (15.0, 15.0))
+    )
+    assert finding(steady, "speed-limit-in-gusts") is None
+    found = finding(gusty, "speed-limit-in-gusts")
+    assert (found.mark, found.basis) == (Mark.ACT, Basis.LAW)
+    assert "87.5 kt" in found.message  # 45 m/s
+    assert finding(gusty, "speed-limit") is None
+    assert finding(mean, "speed-limit").mark is Mark.STOP
+    assert finding(mean, "speed-limit-in-gusts") is None
+
+
+def judged_unstated(wind, performance):
+    return eastward(wind, performance, speed_mps=None)
+
+
+def test_a_picture_lost_with_control_alive_is_a_case_of_its_own():
+    strong = attrs.evolve(VIDEO, use=RadioUse.CONTROL, frequency_mhz=915.0, power_mw=500.0, analog=False)
+    weak = attrs.evolve(VIDEO, power_mw=0.001)
+    alive = finding(judged(radios=(weak, strong), ground=worlds.terrain()), "picture-lost-control-alive")
+    assert alive.mark is Mark.ACT
+    assert "control still holds" in alive.message
+    alone = finding(judged(radios=(weak,), ground=worlds.terrain()), "picture-lost-control-alive")
+    assert "not checked" in alone.message
+    both = judged(radios=(weak, attrs.evolve(strong, power_mw=0.00001)), ground=worlds.terrain())
+    assert finding(both, "control-margin").mark is Mark.STOP
+    assert finding(both, "picture-lost-control-alive") is None
+    assert (
+        finding(judged(radios=(VIDEO, strong), ground=worlds.terrain()), "picture-lost-control-alive") is None
+    )
