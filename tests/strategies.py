@@ -166,6 +166,7 @@ def crew_members(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.Sear
         texts(),
         figures(1.0, 2_000.0),
         st.booleans(),
+        st.none() | st.booleans(),
     )
     return st.builds(
         CrewMember,

@@ -38,7 +38,8 @@ class TriedRange:
     """The distance at which an observer has really judged an aircraft's attitude.
 
     `light` is free text ("overcast noon", "low sun"), `distance_m` slant.
-    `against_sun` says that it was tried looking toward the sun.
+    `against_sun` says that it was tried looking toward the sun, `by_dark` that it was
+    tried while the sun was down, by the aircraft's light; None: not said, so by day.
     """
 
     aircraft: str
@@ -46,6 +47,7 @@ class TriedRange:
     light: str
     distance_m: float = attrs.field(converter=float, validator=positive("a tried range"))
     against_sun: bool = False
+    by_dark: bool | None = None
 
 
 @attrs.frozen

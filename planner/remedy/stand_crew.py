@@ -34,7 +34,10 @@ def stand_question(answer: Assessment, walk_m: float = WALK_M) -> StandQuestion:
         raise PlanError("there is no visual observer", remedy="add one to the crew first")
     reach = range_in_plan(plan, observers[0])
     if reach.detection_m is None or reach.attitude_m is None:
-        raise PlanError("nobody knows how far it is seen", remedy="set aircraft and visibility first")
+        raise PlanError(
+            "nobody knows how far it is seen",
+            remedy="set aircraft and visibility first, by dark a range tried by dark",
+        )
     return StandQuestion(
         track=track,
         surfaces=sight.surfaces,

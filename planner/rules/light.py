@@ -9,6 +9,7 @@ from planner.plan.model import Plan, Purpose
 from planner.rules.bibliography import PART_107_LIGHTS, RECREATIONAL_GUIDELINES, sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.sight.ranges import tried_by_dark
 from planner.units import STATUTE_MILE_M
 from planner.world.light import earlier_minute, later_minute
 from planner.world.light_kinds import LightSpan, light_over
@@ -122,10 +123,10 @@ def tried_by_day_only(case: Case) -> Iterator[Finding]:
     spans = dark_spans(case.plan)
     if not spans or case.sight is None:
         return
-    pairs = zip(case.sight.people, case.sight.viewers, strict=True)
-    crew = sorted(pairs, key=lambda pair: pair[0].key)
-    untried = [member.name or member.key for member, viewer in crew if viewer.reach.tried is None]
-    lights = [viewer.reach.tried.light for _, viewer in crew if viewer.reach.tried is not None]
+    crew = sorted(case.sight.people, key=lambda member: member.key)
+    tried = [(member.name or member.key, tried_by_dark(case.plan, member)) for member in crew]
+    untried = [name for name, one in tried if one is None]
+    lights = [one.light for _, one in tried if one is not None]
     when = _when(case.plan, spans)
     if untried:
         yield Finding(
@@ -134,11 +135,11 @@ def tried_by_day_only(case: Case) -> Iterator[Finding]:
             basis=Basis.LAW,
             title="How far it is seen while the sun is down is not tried",
             message=(
-                f"The estimate is for daylight; the sun is down {when}. "
-                f"Nobody knows how far these see it then: {', '.join(untried)}."
+                f"The estimate and what is tried by day are for daylight; the sun is down {when}. "
+                f"Nobody knows how far these see the aircraft's light then: {', '.join(untried)}."
             ),
             citation=sight_rule(case.plan.purpose),
-            remedy="try the distance in such light with the aircraft's light on, and record it",
+            remedy="try the distance in such light by the aircraft's light, and record it as such",
         )
     if lights:
         said = ", ".join(dict.fromkeys(f"“{light}”" if light else "not said" for light in lights))

@@ -290,7 +290,8 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "Night flying under Part 107 needs the test or training that covers it, done after 6 April 2021."
         ),
         "not-tried-by-dark": (
-            "By dark only the light is seen: an estimate from the aircraft's size says nothing of it."
+            "By dark only the light is seen: neither an estimate from the aircraft's size nor what was "
+            "tried by day says anything of it. Only a range recorded as tried while the sun was down counts."
         ),
         "tried-in-other-light": "A range tried in daylight says little about dusk, and less about night.",
         "range-tried-long-ago": (

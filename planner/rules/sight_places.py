@@ -24,6 +24,8 @@ def stand_words(case: Case, track: Track, people: tuple[CrewMember, ...], part: 
         return _ELSEWHERE
     keys = {member.key for member in people}
     viewers = [viewer for viewer in answer.viewers if viewer.key in keys]
+    if any(viewer.reach.attitude_m is None for viewer in viewers):
+        return _ELSEWHERE
     own = viewers[0].eye
     apart_m = max(math.hypot(one.eye.x_m - own.x_m, one.eye.y_m - own.y_m) for one in viewers)
     if apart_m > _SAME_PLACE_M:

@@ -8,17 +8,21 @@ States. Both are slant distances.
 """
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, datetime, timedelta
+from functools import lru_cache
 from typing import Final
 
 import attrs
 
+from planner.geo.place import Place
 from planner.plan.aircraft import Aircraft, AircraftForm
 from planner.plan.crew import CrewMember, TriedRange
 from planner.plan.model import Plan
+from planner.world.light_kinds import light_over
 
 ESTIMATE_STANDING: Final = "visibility estimate, no US legal force"
 _DETECTION_SHARE = 0.3
+_LONGEST = timedelta(days=7)
 _PER_DIMENSION_AND_BASE_M = {
     AircraftForm.ROTORCRAFT: (327.0, 20.0),
     AircraftForm.FIXED_WING: (490.0, 30.0),
@@ -93,9 +97,55 @@ def sight_range(
 
 
 def range_in_plan(plan: Plan, member: CrewMember) -> SightRange:
-    """Return how far a crew member of a plan sees its aircraft."""
+    """Return how far a crew member of a plan sees its aircraft, in every light of the plan's window.
+
+    The estimate is for daylight, and so is what was tried by day. While the sun is down only what was
+    tried by dark counts, and only of an aircraft with a light; without that the range is not known.
+    Where a window holds both, the shorter of both counts.
+    """
+    by_day = _reach(plan, member, by_dark=False)
+    kinds = _kinds_of_light(plan)
+    if False not in kinds:
+        return by_day
+    tried = tried_by_dark(plan, member)
+    if tried is None:
+        return SightRange(detection_m=by_day.detection_m)
+    by_dark = SightRange(detection_m=by_day.detection_m, tried=tried)
+    if True not in kinds:
+        return by_dark
+    if by_day.attitude_m is not None and by_day.attitude_m < tried.distance_m:
+        return by_day
+    toward_sun = by_day.tried is not None and by_day.tried.against_sun
+    return attrs.evolve(by_dark, tried=attrs.evolve(tried, against_sun=toward_sun))
+
+
+def tried_by_dark(plan: Plan, member: CrewMember) -> TriedRange | None:
+    """Return what a crew member has tried while the sun was down; None for an aircraft without a light."""
+    lights = plan.aircraft.lights if plan.aircraft is not None else None
+    if lights is None or not lights.anti_collision:
+        return None
+    return _reach(plan, member, by_dark=True).tried
+
+
+def _reach(plan: Plan, member: CrewMember, *, by_dark: bool) -> SightRange:
     flown_on = plan.window.first_day if plan.window else None
-    return sight_range(member, plan.aircraft, plan.visibility_m, flown_on)
+    tried = tuple(one for one in member.tried_ranges if bool(one.by_dark) is by_dark)
+    told = attrs.evolve(member, tried_ranges=tried)
+    return sight_range(told, plan.aircraft, plan.visibility_m, flown_on)
+
+
+def _kinds_of_light(plan: Plan) -> frozenset[bool]:
+    """Return whether the sun is surely up at some moment of the window (True), and may be down (False)."""
+    anchor, window = plan.anchor(), plan.window
+    if anchor is None or window is None:
+        return frozenset({True})
+    return _kinds_at(anchor, window.start_utc, min(window.end_utc, window.start_utc + _LONGEST))
+
+
+# Asked for everybody of the crew, and it takes some milliseconds.
+@lru_cache(maxsize=8)
+def _kinds_at(place: Place, start_utc: datetime, end_utc: datetime) -> frozenset[bool]:
+    return frozenset(span.day for span in light_over(place, start_utc, end_utc))
 
 
 def _plain(name: str) -> str:

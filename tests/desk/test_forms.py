@@ -195,6 +195,9 @@ def test_a_tried_range_is_added_to_an_observer(form, document, qtbot):
         type_into(row[key], text)
     member = document.plan.crew_in(Role.OBSERVER)[0]
     assert member.tried_ranges == (TriedRange("Sparrow", date(2026, 11, 1), "", 1500 * 0.3048),)
+    choose(row["dark"], True)
+    (tried,) = document.plan.crew_in(Role.OBSERVER)[0].tried_ranges
+    assert (tried.by_dark, tried.against_sun) == (True, False)
 
 
 def test_removing_somebody_can_be_undone(form, document, qtbot):

@@ -3,6 +3,8 @@
 Sources: 14 CFR 107.31 (standing A); the own limit is the pilot's word, its end our own figure.
 """
 
+from datetime import UTC, datetime, timedelta
+
 import attrs
 import numpy as np
 import pytest
@@ -11,6 +13,8 @@ from planner.assess import assess
 from planner.briefing.check_json import check_json
 from planner.briefing.sight_words import sight_lines
 from planner.desk.profile.sight_readout import sight_words
+from planner.geo.window import TimeWindow
+from planner.plan.aircraft import Lights
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.crew import Role
 from planner.rules.finding import Basis, Mark
@@ -79,3 +83,62 @@ def test_an_own_limit_is_no_leave_to_fly_on_behind_a_wood(own_s):
     answer = assess(plan(path=quick, beneath=(pines,), own_unseen_s=own_s), world())
     (hidden,) = [one for one in answer.findings if one.rule == "hidden-from-crew"]
     assert (hidden.mark, hidden.basis) == (Mark.ACT, Basis.OWN_LIMIT)
+
+
+# ---- while the sun is down
+
+LIGHT = Lights(True, 5_000.0)
+# The sun sets at about 05:23 UTC.
+AFTERNOON, SUNSET, DUSK = (datetime(2027, 6, 13, *clock, tzinfo=UTC) for clock in ((1, 0), (5, 10), (5, 32)))
+
+
+def at_hour(start_utc, tried, lights=LIGHT):
+    """A flight of a quarter of an hour up to 60 m away, at eye height, from the sun."""
+    crew = tuple(attrs.evolve(member, place=at(), tried_ranges=tried) for member in (PILOT, OBSERVER))
+    return plan(
+        path=points([(20, -20, 1.7), (40, -40, 1.7)]),
+        window=TimeWindow(start_utc, start_utc + timedelta(minutes=15)),
+        notices=attrs.evolve(plan().notices, at_utc=start_utc - timedelta(hours=1)),
+        aircraft=attrs.evolve(plan().aircraft, lights=lights),
+        crew=crew,
+    )
+
+
+BY_DAY = worlds.TRIED[0]
+BY_DARK = attrs.evolve(BY_DAY, by_dark=True)
+
+
+@pytest.mark.parametrize(
+    ("start_utc", "tried", "lights", "seen"),
+    [
+        (DUSK, (BY_DAY,), LIGHT, None),
+        (DUSK, (), LIGHT, None),
+        (DUSK, (BY_DAY, BY_DARK), LIGHT, True),
+        (DUSK, (BY_DARK,), LIGHT, True),
+        (DUSK, (BY_DARK,), Lights(False), None),
+        (DUSK, (BY_DARK,), None, None),
+        (DUSK, (attrs.evolve(BY_DARK, distance_m=30.0),), LIGHT, None),
+        (SUNSET, (BY_DAY,), LIGHT, None),
+        (SUNSET, (BY_DARK,), LIGHT, True),
+        # By day the light tells nothing of the attitude: the estimate counts, 134 m for this aircraft.
+        (AFTERNOON, (attrs.evolve(BY_DARK, distance_m=5.0),), LIGHT, True),
+        (AFTERNOON, (attrs.evolve(BY_DAY, distance_m=5.0), BY_DARK), LIGHT, None),
+        (SUNSET, (attrs.evolve(BY_DAY, distance_m=5.0), BY_DARK), LIGHT, None),
+    ],
+)
+def test_while_the_sun_is_down_only_what_was_tried_by_dark_counts(start_utc, tried, lights, seen):
+    """The issue: not known until the observer's own range (aircraft, date, light) is on record."""
+    answer = assess(at_hour(start_utc, tried, lights), world())
+    last = check_json(answer)["sight"]["seen"][-1]
+    assert last is seen
+    if seen is None:
+        assert answer.verdict not in (Verdict.READY, Verdict.PERMISSION_NEEDED)
+    dark = start_utc is not AFTERNOON
+    lacking = dark and not (any(one.by_dark for one in tried) and lights == LIGHT)
+    assert bool([one for one in answer.findings if one.rule == "not-tried-by-dark"]) is lacking
+
+
+def test_a_short_trial_by_day_and_a_long_one_by_dark_leave_the_short_one_in_a_window_of_both():
+    short = attrs.evolve(BY_DAY, distance_m=31.0)
+    (reach, _) = (viewer.reach for viewer in assess(at_hour(SUNSET, (short, BY_DARK)), world()).sight.viewers)
+    assert reach.attitude_m == 31.0

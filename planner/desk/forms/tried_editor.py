@@ -41,6 +41,11 @@ class TriedEditor(RowsEditor):
             "on": TextField("Day", "When it was tried, year-month-day", parse_day, example="2026-11-01"),
             "light": TextField("Light", "In what light, in your words", example="overcast", blank=""),
             "sun": ChoiceField("Toward the sun", "Whether it was tried looking toward the sun", YES_NO_WORDS),
+            "dark": ChoiceField(
+                "Sun down",
+                "Whether it was tried while the sun was down, by the aircraft's light",
+                YES_NO_WORDS,
+            ),
         }
 
     def show_ranges(self, ranges: tuple[TriedRange, ...], plan: Plan) -> None:
@@ -54,6 +59,7 @@ class TriedEditor(RowsEditor):
                     (tried.on.isoformat(), tried.on),
                     tried.light,
                     tried.against_sun or None,
+                    tried.by_dark,
                 )
                 for tried in ranges
             ]
@@ -73,6 +79,7 @@ class TriedEditor(RowsEditor):
                         str(row["light"]),
                         row["distance"],
                         against_sun=bool(row["sun"]),
+                        by_dark=row["dark"],
                     )
                 )
             except PlanError as error:
