@@ -11,10 +11,11 @@ from pathlib import Path
 from planner.assess import assess
 from planner.assessment import Assessment
 from planner.briefing.briefing import write_briefing
-from planner.briefing.card import write_card
+from planner.briefing.card import write_cards
 from planner.briefing.check_json import check_json
 from planner.briefing.compare_text import compare_json, compare_text
 from planner.briefing.export import write_export
+from planner.briefing.out_name import keep_plans
 from planner.briefing.report_text import report_text
 from planner.briefing.request_sheet import write_request
 from planner.briefing.template_copy import write_template
@@ -51,10 +52,12 @@ def run_without_screen(command: str, words: Sequence[str], parser: argparse.Argu
         parser.add_argument("--paper", choices=("letter", "a4"), default="letter")
         parser.add_argument("--template", type=Path, metavar="FOLDER")
     chosen = parser.parse_args(words)
+    if command != "check":
+        keep_plans(chosen.output, chosen.plan)
     assessment = _assessed(chosen)
     if command != "check":
         said = _WRITERS[command](assessment, chosen)
-        say(f"{assessment.verdict.words}. {said} written to {chosen.output}")
+        say(f"{assessment.verdict.words}. {said}")
         return 0
     if chosen.json:
         say(json.dumps(check_json(assessment), indent=1, allow_nan=False))
@@ -100,20 +103,20 @@ def _compare(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
 
 def _brief(assessment: Assessment, chosen: argparse.Namespace) -> str:
     if chosen.output.suffix.casefold() == ".png":
-        write_card(assessment, chosen.output, template=chosen.template)
-        return "Card"
+        cards = write_cards(assessment, chosen.output, template=chosen.template)
+        return f"Card{'s' if len(cards) > 1 else ''} written to {', '.join(map(str, cards))}"
     write_briefing(assessment, chosen.output, paper=chosen.paper, template=chosen.template)
-    return "Briefing"
+    return f"Briefing written to {chosen.output}"
 
 
 def _export(assessment: Assessment, chosen: argparse.Namespace) -> str:
     write_export(assessment, chosen.output)
-    return "Flight"
+    return f"Flight written to {chosen.output}"
 
 
 def _request(assessment: Assessment, chosen: argparse.Namespace) -> str:
     write_request(assessment, chosen.output)
-    return "Request"
+    return f"Request written to {chosen.output}"
 
 
 _WRITERS: Mapping[str, Callable[[Assessment, argparse.Namespace], str]] = {

@@ -6,6 +6,7 @@ from typing import Any, Literal
 from planner.assessment import Assessment
 from planner.atomic import write_bytes
 from planner.briefing.front_page import front_pages, heading
+from planner.briefing.out_name import wants_ending
 from planner.briefing.papers_page import papers_page
 from planner.briefing.pilot_page import pilot_page
 from planner.briefing.typesetting import typeset
@@ -60,8 +61,9 @@ def write_briefing(
     Raises
     ------
     OutputError
-        If the template can't be set or the file can't be written.
+        If the name ends otherwise than in .pdf, the template can't be set or the file can't be written.
     """
+    wants_ending(path, ".pdf", "a briefing")
     write_bytes(path, briefing_pdf(assessment, paper=paper, template=template))
 
 

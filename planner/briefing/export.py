@@ -7,6 +7,7 @@ from planner.atomic import write_bytes
 from planner.briefing.export_geojson import flight_geojson
 from planner.briefing.export_kml import flight_kml
 from planner.briefing.gpx import flight_gpx
+from planner.briefing.out_name import keep_plans
 from planner.errors import OutputError
 
 FORMATS = (".kml", ".gpx", ".geojson")
@@ -33,10 +34,5 @@ def write_export(assessment: Assessment, path: Path) -> None:
                 where=str(path),
                 remedy="let the file's name end in one of them",
             )
-    if path.name.endswith(".plan.geojson"):
-        raise OutputError(
-            "this name is a plan's: an export holds only what others can use",
-            where=str(path),
-            remedy="choose another name, such as flight.geojson",
-        )
+    keep_plans(path)
     write_bytes(path, text.encode())

@@ -9,6 +9,7 @@ from planner.briefing import geojson_out, kml
 from planner.briefing.briefing import stamps
 from planner.briefing.flight_kml import flight_folder
 from planner.briefing.front_page import heading
+from planner.briefing.out_name import keep_plans
 from planner.briefing.request_words import RequestText, cells_words, request_text, utc_words
 from planner.briefing.typesetting import typeset
 from planner.briefing.words import plain
@@ -65,6 +66,7 @@ def write_request(assessment: Assessment, path: Path, margin_m: float = MARGIN_M
                 where=str(path),
                 remedy="let the file's name end in one of them",
             )
+    keep_plans(path)
     write_bytes(path, data)
 
 

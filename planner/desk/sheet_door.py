@@ -46,8 +46,11 @@ class SheetDoor(QObject):
         self._write(self._questions.where_to_export(self._document.path, self._document.title), _export)
 
     def card(self) -> None:
-        """Write the observer's card as a picture for a phone."""
-        self._write(self._questions.where_to_card(self._document.path, self._document.title), _card)
+        """Write the observers' cards, each a picture for a phone."""
+        path = self._questions.where_to_card(self._document.path, self._document.title)
+        if path is not None and path.suffix.lower() != ".png":
+            path = path.with_name(path.name + ".png")
+        self._write(path, _card)
 
     def pdf(self, paper: str) -> None:
         """Write the sheet as PDF on the paper that the preview shows."""
@@ -62,38 +65,46 @@ class SheetDoor(QObject):
         if self.preview is not None:
             self.preview.stop()
 
-    def _write(self, path: Path | None, how: Callable[[Assessment, Path], Path]) -> None:
+    def _write(self, path: Path | None, how: Callable[[Assessment, Path], str]) -> None:
         if path is None:
             return
         if self._document.checking:
             self._document.message.emit("The check is not done yet: write it right after it")
             return
         self._document.message.emit(f"Writing {path.name} …")
-        self._job.start(partial(how, self._document.assessment, path))
+        self._job.start(partial(_kept, how, self._document.path, self._document.assessment, path))
 
-    def _on_done(self, path: Path | None, trouble: str) -> None:
-        if path is None:
+    def _on_done(self, written: str | None, trouble: str) -> None:
+        if written is None:
             self._questions.tell("Nothing was written", trouble)
         else:
-            self._document.message.emit(f"Written: {path}")
+            self._document.message.emit(f"Written: {written}")
 
 
-def _export(assessment: Assessment, path: Path) -> Path:
+def _kept(
+    how: Callable[[Assessment, Path], str], plan: Path | None, assessment: Assessment, path: Path
+) -> str:
+    from planner.briefing.out_name import keep_plans
+
+    keep_plans(path, plan)
+    return how(assessment, path)
+
+
+def _export(assessment: Assessment, path: Path) -> str:
     from planner.briefing.export import write_export
 
     write_export(assessment, path)
-    return path
+    return str(path)
 
 
-def _card(assessment: Assessment, path: Path) -> Path:
-    from planner.briefing.card import write_card
+def _card(assessment: Assessment, path: Path) -> str:
+    from planner.briefing.card import write_cards
 
-    write_card(assessment, path)
-    return path
+    return ", ".join(map(str, write_cards(assessment, path)))
 
 
-def _pdf(paper: str, assessment: Assessment, path: Path) -> Path:
+def _pdf(paper: str, assessment: Assessment, path: Path) -> str:
     from planner.briefing.briefing import write_briefing
 
     write_briefing(assessment, path, paper="a4" if paper == "a4" else "letter")
-    return path
+    return str(path)

@@ -4,7 +4,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QCloseEvent, QGuiApplication, QImage, QPainter, QPixmap
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QImage, QPageSize, QPainter, QPixmap
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 _SCREEN_PPI, _PRINT_PPI = 96.0, 300.0
 _NO_SHEET = "The sheet could not be set; the plan is not affected"
 _PAPERS = {"Letter": "letter", "A4": "a4"}
+_PAGE_SIZES = {"letter": QPageSize.PageSizeId.Letter, "a4": QPageSize.PageSizeId.A4}
 Pages = list[bytes]
 
 
@@ -49,6 +50,7 @@ class SheetPreview(QDialog):
         self._printing = NewestJob(_NO_SHEET, self)
         self._printing.done.connect(self._on_print_pages)
         self.pages: Pages = []
+        self._of_now = False
         self.state = QLabel(self)
         self.state.setProperty("kind", "soft")
         self.paper = QComboBox(self)
@@ -72,16 +74,20 @@ class SheetPreview(QDialog):
         """Set the sheet anew, while anybody looks and the check is done."""
         if not self.isVisible():
             return
+        self._of_now = False
         if self._document.checking:
             self.state.setText("Checking …")
             return
+        self.state.setText("Setting the pages …")
         # What the plan's edit has outdated must not be set any further.
         self._job.drop()
         self._front.start(partial(_front_picture, self._document.assessment, self._chosen_paper()))
 
     def copy_page(self) -> None:
         """Put the observer's page on the clipboard as a picture."""
-        if self.pages:
+        if self._document.checking or not self._of_now:
+            self._document.message.emit("Page 1 is being set anew: copy it right after that")
+        else:
             QGuiApplication.clipboard().setImage(QImage.fromData(self.pages[0]))
             self._document.message.emit("Page 1 copied as a picture")
 
@@ -112,6 +118,7 @@ class SheetPreview(QDialog):
             self.state.setText(trouble)
             return
         self._show_pages([*pages, *self.pages[1:]])
+        self._of_now = True
         self.state.setText(f"{self._document.assessment.verdict.words}. The other pages follow …")
         self.front_shown.emit()
         self._job.start(partial(_pictures, self._document.assessment, self._chosen_paper(), _SCREEN_PPI))
@@ -145,6 +152,7 @@ class SheetPreview(QDialog):
 
         printer = QPrinter(QPrinter.PrinterMode.HighResolution)
         printer.setFullPage(True)
+        printer.setPageSize(QPageSize(_PAGE_SIZES[self._chosen_paper()]))
         if QPrintDialog(printer, self).exec() == QDialog.DialogCode.Accepted:
             paint_pages(printer, pages)
 

@@ -7,7 +7,7 @@ from PySide6.QtPrintSupport import QPrinter
 
 from planner.desk.commands import WorldSource
 from planner.desk.forms.sheet_section import SheetSection
-from planner.desk.sheet_preview import paint_pages
+from planner.desk.sheet_preview import SheetPreview, paint_pages
 from planner.locate import demo_missions_dir
 from planner.plan.edits import SetName
 from planner.plan.file import read_plan
@@ -37,6 +37,10 @@ def test_the_preview_follows_edits_and_page_1_can_be_copied_and_printed(qtbot, w
     before = preview.pages
     assert len(preview.sheets) == len(before)
     window.document.try_edit(SetName("Another name (INVENTED)"))
+    # What an edit has outdated is not handed on.
+    QGuiApplication.clipboard().clear()
+    preview.buttons["Copy page 1 as picture"].click()
+    assert QGuiApplication.clipboard().image().isNull()
     # The observer's page comes first, the others stay until theirs are set.
     qtbot.waitUntil(lambda: preview.pages[0] != before[0], timeout=60_000)
     assert len(preview.pages) == 3
@@ -64,6 +68,26 @@ def test_another_paper_is_another_shape(qtbot, window):
     a4 = QImage.fromData(preview.pages[0])
     # ISO 216: the sides of A4 are as one to the root of two. Standing C: common knowledge.
     assert a4.height() / a4.width() == pytest.approx(2**0.5, abs=0.01)
+
+
+def test_the_printer_is_asked_for_the_paper_that_is_shown(qtbot, window, monkeypatch):
+    from PySide6 import QtPrintSupport
+
+    asked = []
+
+    class Dialog:
+        def __init__(self, printer, _parent):
+            asked.append(printer.pageLayout().pageSize().id())
+
+        def exec(self):
+            return 0
+
+    monkeypatch.setattr(QtPrintSupport, "QPrintDialog", Dialog)
+    preview = SheetPreview(window.document, window)
+    for paper, wanted in (("A4", QPageSize.PageSizeId.A4), ("Letter", QPageSize.PageSizeId.Letter)):
+        preview.paper.setCurrentText(paper)
+        preview._on_print_pages([], "")
+        assert asked[-1] == wanted
 
 
 def test_the_preview_saves_the_paper_it_shows(qtbot, window, answers, tmp_path):
