@@ -9,7 +9,7 @@ from planner.plan.edits.crew import MoveCrewTogether
 from planner.plan.model import Plan
 from planner.remedy.stand import WALK_M, StandQuestion
 from planner.rules.must_see import must_see_by_themselves
-from planner.sight.ranges import range_in_plan
+from planner.sight.ranges import SightRange, range_in_plan
 
 _BESIDE_M = 10.0
 
@@ -32,8 +32,8 @@ def stand_question(answer: Assessment, walk_m: float = WALK_M) -> StandQuestion:
     observers = plan.crew_in(Role.OBSERVER)
     if not observers:
         raise PlanError("there is no visual observer", remedy="add one to the crew first")
-    reach = range_in_plan(plan, observers[0])
-    if reach.detection_m is None or reach.attitude_m is None:
+    reach = _shortest_reach(plan, observers[0])
+    if reach is None:
         raise PlanError(
             "nobody knows how far it is seen",
             remedy="set aircraft and visibility first, by dark a range tried by dark",
@@ -47,6 +47,16 @@ def stand_question(answer: Assessment, walk_m: float = WALK_M) -> StandQuestion:
         walk_m=walk_m,
         conditions=sight.conditions,
     )
+
+
+def _shortest_reach(plan: Plan, observer: CrewMember) -> SightRange | None:
+    """Return how far all who must see and would stand there see it; None where that isn't known of one."""
+    beside = [
+        member for member in must_see_by_themselves(plan) if _goes_along(member, observer, must_see=True)
+    ]
+    reaches = [range_in_plan(plan, member) for member in (observer, *beside)]
+    known = [one for one in reaches if one.detection_m is not None and one.attitude_m is not None]
+    return min(known, key=lambda one: one.attitude_m or 0.0) if len(known) == len(reaches) else None
 
 
 def move_there(plan: Plan, place: Place) -> MoveCrewTogether:
