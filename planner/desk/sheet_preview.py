@@ -28,6 +28,7 @@ _NO_SHEET = "The sheet could not be set; the plan is not affected"
 _PAPERS = {"Letter": "letter", "A4": "a4"}
 _PAGE_SIZES = {"letter": QPageSize.PageSizeId.Letter, "a4": QPageSize.PageSizeId.A4}
 Pages = list[bytes]
+_OF_SCREEN = 0.92
 
 
 class SheetPreview(QDialog):
@@ -41,7 +42,8 @@ class SheetPreview(QDialog):
     def __init__(self, document: Document, parent: QWidget) -> None:
         super().__init__(parent)
         self.setWindowTitle("The sheet")
-        self.resize(900, 980)
+        room = self.screen().availableSize()
+        self.resize(min(900, room.width()), min(980, round(_OF_SCREEN * room.height())))
         self._document = document
         self._job = NewestJob(_NO_SHEET, self)
         self._job.done.connect(self._on_pages)
