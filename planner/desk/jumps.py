@@ -61,6 +61,8 @@ _OF_RULE: Final = {
     "class-e-extension": PERMISSIONS,
     "class-e-recreational": PERMISSIONS,
     "permission-on-record": PERMISSIONS,
+    "permission-conditions": PERMISSIONS,
+    "permission-without-end": PERMISSIONS,
     "no-facility-map-value": PERMISSIONS,
     "above-height-limit": POINTS,
     "close-under-limit": POINTS,

@@ -58,7 +58,9 @@ def lowered(trial: Trial, margin_m: float) -> Trial | NoRemedy:
     if np.isnan(trial.track.planned_amsl_m).any() or np.isnan(trial.track.lowest_ground_amsl_m).any():
         return NoRemedy("the height of the ground or of the path is not known everywhere along it")
     if not high.any():
-        return NoRemedy(f"every metre of the path is {limit_ft(margin_m)} or more under the ceiling already")
+        asked = trial.profile.in_unpermitted.any() or trial.profile.in_closed.any()
+        what = "what may be flown or asked for" if asked else "the ceiling"
+        return NoRemedy(f"every metre of the path is {limit_ft(margin_m)} or more under {what} already")
     return _lowered_path(trial, margin_m)
 
 

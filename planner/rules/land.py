@@ -30,26 +30,28 @@ def land_settled(case: Case) -> Iterator[Finding]:
 def closed_land(case: Case) -> Iterator[Finding]:
     """Yield a stop where launch, landing or crew stand on closed land, a note where it is near."""
     spots = [
-        (name, spot.place)
-        for name, spot in (("launch point", case.plan.launch), ("landing point", case.plan.landing))
+        (f"The {name} point lies in it.", spot.place)
+        for name, spot in (("launch", case.plan.launch), ("landing", case.plan.landing))
         if spot is not None
     ]
     by_key = sorted(case.plan.crew, key=lambda member: member.key)
-    spots += [(member.name or member.key, member.place) for member in by_key if member.place]
+    spots += [
+        (f"{member.name or member.key} stands in it.", one) for member in by_key if (one := member.place)
+    ]
     extent = extent_of(case.plan)
     for land in sorted(case.world.closed_lands, key=lambda land: land.key):
         standing = [
-            (name, place)
-            for name, place in spots
+            (words, place)
+            for words, place in spots
             if shapely.intersects_xy(land.outline, place.lon_deg, place.lat_deg)
         ]
-        for name, place in standing:
+        for words, place in standing:
             yield Finding(
                 rule="closed-land",
                 mark=Mark.STOP,
                 basis=Basis.LAW,
                 title=f"{land.name}: closed to launching, landing and operating",
-                message=f"The {name} lies in it.",
+                message=words,
                 citation=PARK_LANDS,
                 remedy="launch, land and stand outside it, or ask whoever runs it",
                 place=place,

@@ -3,6 +3,7 @@
 What is not said is something to do; what is said to be wrong is a stop.
 """
 
+import re
 from calendar import monthrange
 from collections.abc import Iterator
 from datetime import date
@@ -15,11 +16,13 @@ from planner.permission.records import in_time
 from planner.plan.aircraft import OverPeople, RemoteId
 from planner.plan.model import Plan, Purpose
 from planner.plan.papers import Papers
-from planner.plan.records import PermissionKind
+from planner.plan.records import PermissionKind, PermissionRecord
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.units import POUND_KG, lb_from_kg
 from planner.world.sites import ExemptArea
+
+_PART_89 = re.compile(r"(14 ?)?(CFR ?)?(part )?(§ ?)?89(\.\d+)?( ?\([a-z0-9]{1,3}\))*", re.IGNORECASE)
 
 SMALL_KG: Final = 0.55 * POUND_KG
 """0.55 lb or less on take-off: exempt from registration if flown exclusively under 44809."""
@@ -114,7 +117,7 @@ def _without_remote_id(case: Case) -> Finding:
             record.reference
             for record in case.plan.permissions
             if record.kind in (PermissionKind.WAIVER, PermissionKind.AGENCY)
-            and "89." in record.airspace
+            and names_part_89(record)
             and in_time(record, case.plan.window)
         ),
         "",
@@ -133,12 +136,18 @@ def _without_remote_id(case: Case) -> Finding:
     )  # fmt: skip
 
 
+def names_part_89(record: PermissionRecord) -> bool:
+    """Whether a record names sections of 14 CFR part 89 and nothing else; any other word names nothing."""
+    parts = [" ".join(part.split()) for part in re.split(r",|;|\band\b", record.airspace)]
+    return all(_PART_89.fullmatch(part) for part in parts)
+
+
 def _exempt_area(case: Case) -> ExemptArea | None:
     """Return the exempt area that holds all that is drawn for the whole time, None if none does."""
     plan = case.plan
     drawn = [spot.place for spot in (plan.launch, plan.landing) if spot is not None]
     drawn += [point.place for point in plan.path]
-    drawn += list(plan.area.ring) if plan.area is not None and len(plan.path) < 2 else []
+    drawn += list(plan.area.ring) if plan.area is not None else []
     if not drawn or plan.window is None:
         return None
     shape = shapely.MultiPoint([(place.lon_deg, place.lat_deg) for place in drawn]).convex_hull

@@ -6,6 +6,7 @@ from typing import Final
 
 from planner.rules.beneath_plain_words import BENEATH_WORDS
 from planner.rules.flight_plain_words import FLIGHT_WORDS
+from planner.rules.permission_plain_words import PERMISSION_WORDS
 
 _DATA: Final = (
     "The answer is only as good as the data. Data that close something off must be there, current, "
@@ -105,37 +106,6 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         ),
         "path-above-area": (
             "You gave the area a top. The path climbs above it: one of the two is not what you meant."
-        ),
-        "airspace-authorization": (
-            "In Class B, C and D airspace, and in the surface area of Class E airspace designated for "
-            "an airport, nobody flies without prior authorization. What can be asked for through the "
-            "automated service is the lowest facility map value that the flight touches. Above it Part "
-            "107 has further coordination; a recreational flight asks the authority or flies at a fixed"
-            " site under its agreement."
-        ),
-        "no-facility-map-value": (
-            "Inside controlled airspace the facility map says how much the automated service may grant."
-            " The statute itself names no height for recreational flights there, so without the map "
-            "nobody can say."
-        ),
-        "permission-on-record": (
-            "A permission on record covers the flight in place, height and time. It holds with its "
-            "conditions, and only as long as it is not withdrawn."
-        ),
-        "closed-airspace": (
-            "Prohibited and restricted areas, security restrictions and temporary restrictions are "
-            "closed while they are active, unless the using or controlling agency has given its "
-            "permission."
-        ),
-        "class-e-extension": (
-            "Whether a Class E extension (E3, E4) belongs to the surface area for which authorization "
-            "is needed is answered differently by the authority's own papers. Only the authority's "
-            "answer counts."
-        ),
-        "class-e-recreational": (
-            "The law lets recreational flights into Class G, and with authorization into the surface area "
-            "of an airport. Other Class E mostly begins at 700 or 1,200 ft above ground, lower over high "
-            "ground. Whether it is open to them the law does not say; only the authority's answer counts."
         ),
         "other-activity": (
             "Warning, alert and military operations areas, training routes, parachute and glider sites "
@@ -388,6 +358,7 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         ),
         **FLIGHT_WORDS,
         **BENEATH_WORDS,
+        **PERMISSION_WORDS,
     }
 )
 

@@ -10,17 +10,16 @@ from planner.plan.records import PermissionKind, PermissionRecord
 from planner.rules.bibliography import WAIVERS
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.papers import names_part_89
 
 COUNTED: Final = frozenset({"107.25", "107.29", "107.31", "107.39", "107.51", "107.145"})
 """Sections of which a waiver on record lifts what is judged here."""
-
-_REMOTE_ID: Final = "89."
 
 
 def waivers(case: Case) -> Iterator[Finding]:
     """Yield what each waiver on record does not do, in the records' order."""
     for record in in_order(case.plan.permissions):
-        if record.kind is not PermissionKind.WAIVER or _REMOTE_ID in record.airspace:
+        if record.kind is not PermissionKind.WAIVER or names_part_89(record):
             continue
         if case.plan.purpose is Purpose.RECREATIONAL:
             yield _finding(

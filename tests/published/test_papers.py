@@ -6,6 +6,7 @@ import attrs
 import pytest
 
 from planner.assess import assess
+from planner.geo.heights import AboveGround
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft, OverPeople, RemoteId
 from planner.plan.model import Purpose
@@ -14,7 +15,7 @@ from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
 from planner.rules.papers import good_until
 from planner.world.sites import ExemptArea
-from tests.worlds import box, disc, plan, record, world
+from tests.worlds import area, box, disc, plan, record, world
 
 WHOLE = Papers(date(2099, 1, 1), True, True, True, "INVENTED-107", date(2026, 11, 1), False)
 RULES = {
@@ -100,6 +101,30 @@ def test_an_authorization_under_part_89_stands_in_for_remote_id():
     assert judged(Purpose.PART_107, bare, permissions=(allowed,)) == {"remote-id-exempt": Mark.NOTE}
     other = record("14 CFR 107.31", None, PermissionKind.WAIVER)
     assert judged(Purpose.PART_107, bare, permissions=(other,)) == {"no-remote-id": Mark.STOP}
+
+
+@pytest.mark.parametrize(
+    ("words", "mark"),
+    [
+        ("14 CFR 89.105", Mark.NOTE), ("§ 89.115(b) and 89.120", Mark.NOTE), ("part 89", Mark.NOTE),
+        ("89.105 denied", Mark.STOP), ("R-89.1", Mark.STOP), ("14 CFR 189.5", Mark.STOP),
+        ("89.105 and 107.31", Mark.STOP),
+    ],
+)  # fmt: skip
+def test_only_the_number_of_a_section_of_part_89_is_an_authorization_under_it(words, mark):
+    for kind in (PermissionKind.AGENCY, PermissionKind.WAIVER):
+        allowed = record(words, None, kind)
+        found = judged(Purpose.PART_107, quad(600.0, remote_id=RemoteId.NONE), permissions=(allowed,))
+        assert set(found.values()) == {mark}, kind
+
+
+def test_the_flying_area_lies_in_the_exempt_area_too():
+    """All of the flight, and an area that is drawn may be flown in anywhere (89.101, 89.105)."""
+    charts = world(exempt_areas=(ExemptArea("e", "INVENTED AREA", box(-2_000, -2_000, 900, 2_000), *TERM),))
+    bare = quad(600.0, remote_id=RemoteId.NONE)
+    assert judged(Purpose.RECREATIONAL, bare, charts=charts) == {"remote-id-exempt": Mark.NOTE}
+    wide = area(disc(1_500), AboveGround(60.0))
+    assert judged(Purpose.RECREATIONAL, bare, charts=charts, area=wide) == {"no-remote-id": Mark.STOP}
 
 
 # check_values 15, 107.65 (standing A): 24 calendar months.

@@ -1,0 +1,46 @@
+"""What the rules on permissions say, in plain words."""
+
+from collections.abc import Mapping
+from typing import Final
+
+PERMISSION_WORDS: Final[Mapping[str, str]] = {
+    "airspace-authorization": (
+        "In Class B, C and D airspace, and in the surface area of Class E airspace designated for "
+        "an airport, nobody flies without prior authorization. What can be asked for through the "
+        "automated service is the lowest facility map value that the flight touches. Above it Part "
+        "107 has further coordination; a recreational flight asks the authority or flies at a fixed"
+        " site under its agreement."
+    ),
+    "no-facility-map-value": (
+        "Inside controlled airspace the facility map says how much the automated service may grant."
+        " The statute itself names no height for recreational flights there, so without the map "
+        "nobody can say."
+    ),
+    "permission-on-record": (
+        "A permission on record covers the flight in place, height and time. It holds with its "
+        "conditions, and only as long as it is not withdrawn."
+    ),
+    "closed-airspace": (
+        "Prohibited and restricted areas, security restrictions and temporary restrictions are "
+        "closed while they are active, unless the using or controlling agency has given its "
+        "permission."
+    ),
+    "class-e-extension": (
+        "Whether a Class E extension (E3, E4) belongs to the surface area for which authorization "
+        "is needed is answered differently by the authority's own papers. Only the authority's "
+        "answer counts."
+    ),
+    "class-e-recreational": (
+        "The law lets recreational flights into Class G, and with authorization into the surface area "
+        "of an airport. Other Class E mostly begins at 700 or 1,200 ft above ground, lower over high "
+        "ground. Whether it is open to them the law does not say; only the authority's answer counts."
+    ),
+    "permission-conditions": (
+        "A permission holds with its conditions. What they ask for can't be judged here, so they are "
+        "repeated for you to keep, and for everybody who takes part to know."
+    ),
+    "permission-without-end": (
+        "Authorizations, waivers and agreements mostly end on a day that their paper names. Where none is "
+        "entered, the record counts as long as you leave it."
+    ),
+}
