@@ -110,6 +110,8 @@ _OF_RULE: Final = {
     "link-loss-too-low": "aircraft/link_height",
     "link-loss-above-ceiling": "aircraft/link_height",
     "link-loss-blown-away": "weather/wind",
+    "link-loss-empty": "aircraft/link_loss",
+    "link-loss-under-reserve": "aircraft/link_loss",
     "link-loss-not-known": "aircraft/link_loss",
     "link-loss-action": "aircraft/link_loss",
     "way-not-drawn": DRAW_PATH,

@@ -71,6 +71,8 @@ class LossWays:
     highest_amsl_m : highest point of the way.
     duration_s : from the loss to the end; NaN where the wind forbids the
         return, or where a hold ends when the battery does.
+    parts_s : (n, 4) of it: waiting, climb, way and landing of a return; NaN
+        where nothing returns or the wind forbids it.
     obstacle : index into the obstacles of the one that decides, -1: none.
     cover : index into the drawn cover of the one that decides, -1: none.
     blown_away : whether the wind forbids the return.
@@ -83,6 +85,7 @@ class LossWays:
     clearance_m: Floats
     highest_amsl_m: Floats
     duration_s: Floats
+    parts_s: Floats
     obstacle: Ints
     cover: Ints
     blown_away: Mask
@@ -222,6 +225,7 @@ def _staying(
         clearance_m=clearance,
         highest_amsl_m=np.maximum(track.planned_amsl_m, amsl_m),
         duration_s=np.asarray(failsafe.delay_s + took_s),
+        parts_s=np.full((len(track), 4), np.nan),
         obstacle=np.full(len(track), -1),
         cover=np.full(len(track), -1),
         blown_away=np.zeros(len(track), dtype=bool),
@@ -244,7 +248,9 @@ def _returning(
     over_ground = np.minimum(level - under_m, waiting_m)
     over_built, which = least_clearance_m((x_m, y_m), fan.hub, level, (around.obstacles, around.margin_m))
     over_cover, cover = _over_cover(around, (x_m, y_m), home, level)
-    took_s = _return_s(fan, wind, failsafe, (amsl_m, level), home)
+    climb_s, way_s, landing_s = _return_s(fan, wind, failsafe, (amsl_m, level), home)
+    parts_s = np.column_stack([np.full(len(track), failsafe.delay_s), climb_s, way_s, landing_s])
+    parts_s[np.isinf(way_s)] = np.nan
     end_x, end_y = np.full(len(track), home.x_m), np.full(len(track), home.y_m)
     return LossWays(
         failsafe=failsafe,
@@ -255,10 +261,11 @@ def _returning(
             over_ground, np.fmin(waiting_m, np.minimum(over_built, over_cover)), around.margin_m
         ),
         highest_amsl_m=np.maximum(np.maximum(track.planned_amsl_m, amsl_m), level),
-        duration_s=np.where(np.isinf(took_s), np.nan, failsafe.delay_s + took_s),
+        duration_s=parts_s.sum(axis=1),
+        parts_s=parts_s,
         obstacle=np.where(over_built <= np.minimum(over_ground, over_cover), which, -1),
         cover=np.where(over_cover < np.minimum(over_ground, over_built), cover, -1),
-        blown_away=np.isinf(took_s),
+        blown_away=np.isinf(way_s),
         margin_m=around.margin_m,
     )
 
@@ -279,7 +286,10 @@ def _over_cover(
     return least_over_cover(around.cover, begin, end, level, (around.surfaces[0], around.margin_m))
 
 
-def _return_s(fan: Fan, wind: Wind, failsafe: Failsafe, heights: tuple[Floats, Floats], home: Home) -> Floats:
+def _return_s(
+    fan: Fan, wind: Wind, failsafe: Failsafe, heights: tuple[Floats, Floats], home: Home
+) -> tuple[Floats, Floats, Floats]:
+    """Return the time of climb, way and landing [s]; an infinite way where the wind forbids it."""
     amsl_m, level = heights
     flat = fan.flat_m
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -291,4 +301,4 @@ def _return_s(fan: Fan, wind: Wind, failsafe: Failsafe, heights: tuple[Floats, F
         way_s = np.where(progress.held, flat / progress.ground_speed_mps, np.inf)
     climb_s = (level - amsl_m) / failsafe.climb_mps
     landing_s = np.maximum(level - home.ground_amsl_m, 0.0) / failsafe.descent_mps
-    return np.asarray(climb_s + np.where(flat > 0, way_s, 0.0) + landing_s)
+    return climb_s, np.where(flat > 0, way_s, 0.0), landing_s

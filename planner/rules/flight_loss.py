@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from planner.flight.cover import cover_of, untold_cover
 from planner.flight.failsafe import RETURNS
+from planner.flight.loss_charge import left_after_return
 from planner.flight.obstacles import untold_structures
 from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
@@ -14,7 +15,7 @@ from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, feet, worst_of
+from planner.rules.flight_words import COMMON_PRACTICE, clock, feet, percent, worst_of
 from planner.rules.stretches import place_at
 from planner.rules.words import along, over_ft
 from planner.track.track import Track
@@ -124,6 +125,38 @@ def wind_lets_it(case: Case) -> Iterator[Finding]:
         )
 
 
+def charge_lets_it(case: Case) -> Iterator[Finding]:
+    """Yield a stop where the battery is empty before the return is over, an act where the reserve is."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or (loss := flight.loss) is None or (charge := flight.charge) is None:
+        return
+    left = left_after_return(loss, charge.energy, (charge.model, charge.pack))
+    with np.errstate(invalid="ignore"):
+        empty, low = left <= 0.0, (left < charge.reserve) & charge.turn_back.enough
+    for rule, mark, holds, title in (
+        ("link-loss-empty", Mark.STOP, empty, "On lost link the battery is empty before it is home"),
+        ("link-loss-under-reserve", Mark.ACT, low & ~empty, "On lost link it lands on less than the reserve"),
+    ):
+        if (worst := worst_of(track, holds, -left)) is None:
+            continue
+        k = worst.sample
+        yield Finding(
+            rule=rule,
+            mark=mark,
+            basis=Basis.SAFETY,
+            title=title,
+            message=f"Lost at {along(float(track.distance_m[k]))} its return takes "
+            f"{clock(float(loss.duration_s[k]))}, climb and landing included, and leaves "
+            f"{percent(float(left[k]))}; {percent(charge.reserve)} is the reserve.{worst.more}",
+            citation=COMMON_PRACTICE,
+            remedy="set a lower or a faster return, shorten the path, or take a larger battery",
+            from_m=worst.stretch.from_m,
+            to_m=worst.stretch.to_m,
+            place=place_at(track, k),
+            numbers={"left": float(left[k]), "reserve": charge.reserve},
+        )
+
+
 def known(case: Case) -> Iterator[Finding]:
     """Yield an act where nobody can say how the way clears, or whether it is under the ceiling."""
     flight, track = case.flight, case.track
@@ -222,4 +255,4 @@ def _over_what(case: Case, loss: LossWays, sample: int) -> str:
     return told[which].label
 
 
-RULES = (clears, under_ceiling, wind_lets_it, known, over_cover_of_no_height, action)
+RULES = (clears, under_ceiling, wind_lets_it, charge_lets_it, known, over_cover_of_no_height, action)

@@ -117,6 +117,14 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "where it can't, another action or another path is safer."
     ),
     "link-loss-blown-away": "A return at a set airspeed comes home only against less wind than that.",
+    "link-loss-empty": (
+        "A return by itself climbs first, flies at its own airspeed against the wind, and lands. Where that "
+        "takes more than is left in the battery, it comes down on the way."
+    ),
+    "link-loss-under-reserve": (
+        "Flown home by hand it lands with the reserve; by itself, with its climb and at its own airspeed, it "
+        "lands with less."
+    ),
     "link-loss-not-known": (
         "Nobody can say how an aircraft clears ground that is not known, or flies home at a height that "
         "is not stated."

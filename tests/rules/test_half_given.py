@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from planner.assess import assess
+from planner.flight.loss_charge import left_after_return
 from planner.geo.heights import AboveLaunch
 from planner.plan.aircraft import Battery, LinkLoss, LinkLossAction, RadioUse
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
@@ -176,4 +177,26 @@ def test_a_picture_lost_with_control_alive_is_a_case_of_its_own():
     assert finding(both, "picture-lost-control-alive") is None
     assert (
         finding(judged(radios=(VIDEO, strong), ground=worlds.terrain()), "picture-lost-control-alive") is None
+    )
+
+
+def test_a_return_by_itself_needs_its_charge_too():
+    """By hand: 400 m at 4 m/s and 40 m down at 2 m/s take 120 s, some 6 Wh of the 9.25 that 500 mAh are."""
+    small = Battery("LiPo", 5, 500.0)
+    slow = attrs.evolve(RETURN, speed_mps=4.0, delay_s=0.0)
+    given = {"battery": small, "performance": ABLE}
+    quick = judged(link_loss=attrs.evolve(slow, speed_mps=15.0), **given)
+    assert not {one.rule for one in quick.findings} & {"link-loss-empty", "link-loss-under-reserve"}
+    low = finding(judged(link_loss=slow, **given), "link-loss-under-reserve")
+    assert low.mark is Mark.ACT
+    assert 0.0 < low.numbers["left"] < low.numbers["reserve"]
+    empty = finding(judged(link_loss=attrs.evolve(slow, speed_mps=2.0), **given), "link-loss-empty")
+    assert empty.mark is Mark.STOP
+    assert empty.to_m == pytest.approx(400.0)
+    flight = judged(link_loss=slow, **given).flight
+    # The last sample, by hand: 185.3 W at 4 m/s (straight from 180 at 0 to 200 at 15), then 180 W down.
+    spent_wh = ((180.0 + 20.0 * 4 / 15) * 400 / 4.0 + 180.0 * 40 / 2.0) / 3_600
+    left = left_after_return(flight.loss, flight.charge.energy, (flight.charge.model, flight.charge.pack))
+    assert left[-1] == pytest.approx(
+        float(flight.charge.energy.charge_fraction[-1]) - spent_wh / 9.25, abs=2e-3
     )

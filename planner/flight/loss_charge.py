@@ -1,0 +1,31 @@
+"""What charge is left where an aircraft that lost its link has come home by itself."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.battery import Pack
+from planner.flight.energy import Energy
+from planner.flight.power import PowerModel
+from planner.flight.way_home import LossWays
+
+Floats = NDArray[np.float64]
+
+
+def left_after_return(loss: LossWays, energy: Energy, craft: tuple[PowerModel, Pack]) -> Floats:
+    """Return the charge left after the return from each sample (n,), a share of what the pack gives.
+
+    It flies on while it waits, climbs on the spot, flies home at the airspeed
+    of its return, and lands. NaN where nothing returns, or where the wind
+    forbids it.
+    """
+    model, pack = craft
+    failsafe = loss.failsafe
+    still = np.zeros(1)
+    climb_w = float(model.power_w(still, failsafe.climb_mps)[0])
+    way_w = float(model.power_w(np.array([failsafe.speed_mps]))[0])
+    landing_w = float(model.power_w(still)[0])
+    watts = np.stack(
+        [energy.power_w, *(np.full(len(energy.power_w), w) for w in (climb_w, way_w, landing_w))]
+    )
+    used_wh = (watts.T * loss.parts_s).sum(axis=1) / 3_600
+    return np.asarray(energy.charge_fraction - used_wh / pack.usable_wh)
