@@ -10,12 +10,12 @@ from planner.rules.bibliography import PART_107_LIGHTS, RECREATIONAL_GUIDELINES,
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.sight.ranges import tried_by_dark
+from planner.sight.window_light import light_of
 from planner.units import STATUTE_MILE_M
 from planner.world.light import earlier_minute, later_minute
 from planner.world.light_kinds import LightSpan, light_over
 
 LIGHT_SEEN_M = 3 * STATUTE_MILE_M
-_LONGEST = timedelta(days=7)
 _DAY = timedelta(days=1)
 
 
@@ -155,12 +155,8 @@ def tried_by_day_only(case: Case) -> Iterator[Finding]:
 
 
 def dark_spans(plan: Plan) -> tuple[LightSpan, ...]:
-    """Return the spans of the plan's window in which the sun may be down; long windows: the first week."""
-    anchor = plan.anchor()
-    if anchor is None or plan.window is None:
-        return ()
-    end_utc = min(plan.window.end_utc, plan.window.start_utc + _LONGEST)
-    return tuple(span for span in light_over(anchor, plan.window.start_utc, end_utc) if span.lights_wanted)
+    """Return the spans of the plan's window in which the sun may be down."""
+    return tuple(span for span in light_of(plan) if span.lights_wanted)
 
 
 def _when(plan: Plan, spans: tuple[LightSpan, ...]) -> str:

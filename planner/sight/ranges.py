@@ -8,21 +8,18 @@ States. Both are slant distances.
 """
 
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
-from functools import lru_cache
+from datetime import date
 from typing import Final
 
 import attrs
 
-from planner.geo.place import Place
 from planner.plan.aircraft import Aircraft, AircraftForm
 from planner.plan.crew import CrewMember, TriedRange
 from planner.plan.model import Plan
-from planner.world.light_kinds import light_over
+from planner.sight.window_light import light_of
 
 ESTIMATE_STANDING: Final = "visibility estimate, no US legal force"
 _DETECTION_SHARE = 0.3
-_LONGEST = timedelta(days=7)
 _PER_DIMENSION_AND_BASE_M = {
     AircraftForm.ROTORCRAFT: (327.0, 20.0),
     AircraftForm.FIXED_WING: (490.0, 30.0),
@@ -104,7 +101,7 @@ def range_in_plan(plan: Plan, member: CrewMember) -> SightRange:
     Where a window holds both, the shorter of both counts.
     """
     by_day = _reach(plan, member, by_dark=False)
-    kinds = _kinds_of_light(plan)
+    kinds = {span.day for span in light_of(plan)}
     if False not in kinds:
         return by_day
     tried = tried_by_dark(plan, member)
@@ -132,20 +129,6 @@ def _reach(plan: Plan, member: CrewMember, *, by_dark: bool) -> SightRange:
     tried = tuple(one for one in member.tried_ranges if bool(one.by_dark) is by_dark)
     told = attrs.evolve(member, tried_ranges=tried)
     return sight_range(told, plan.aircraft, plan.visibility_m, flown_on)
-
-
-def _kinds_of_light(plan: Plan) -> frozenset[bool]:
-    """Return whether the sun is surely up at some moment of the window (True), and may be down (False)."""
-    anchor, window = plan.anchor(), plan.window
-    if anchor is None or window is None:
-        return frozenset({True})
-    return _kinds_at(anchor, window.start_utc, min(window.end_utc, window.start_utc + _LONGEST))
-
-
-# Asked for everybody of the crew, and it takes some milliseconds.
-@lru_cache(maxsize=8)
-def _kinds_at(place: Place, start_utc: datetime, end_utc: datetime) -> frozenset[bool]:
-    return frozenset(span.day for span in light_over(place, start_utc, end_utc))
 
 
 def _plain(name: str) -> str:

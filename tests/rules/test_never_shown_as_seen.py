@@ -7,18 +7,24 @@ from datetime import UTC, datetime, timedelta
 
 import attrs
 import numpy as np
+import pandas as pd
+import pvlib
 import pytest
 
 from planner.assess import assess
 from planner.briefing.check_json import check_json
 from planner.briefing.sight_words import sight_lines
 from planner.desk.profile.sight_readout import sight_words
+from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Lights
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.crew import Role
+from planner.plan.ground import GroundSpot, LandStatus
 from planner.rules.finding import Basis, Mark
+from planner.rules.light import dark_spans
 from planner.rules.verdict import Verdict
+from planner.sight.ranges import range_in_plan
 from tests import worlds
 from tests.worlds import at, plan, points, world
 
@@ -142,3 +148,20 @@ def test_a_short_trial_by_day_and_a_long_one_by_dark_leave_the_short_one_in_a_wi
     short = attrs.evolve(BY_DAY, distance_m=31.0)
     (reach, _) = (viewer.reach for viewer in assess(at_hour(SUNSET, (short, BY_DARK)), world()).sight.viewers)
     assert reach.attitude_m == 31.0
+
+
+def test_the_night_that_comes_late_in_a_long_window_counts():
+    """71 degrees north, 20 days from 20 July: the sun sets after the first week only (pvlib's altitude)."""
+    north, start_utc = Place(25.0, 71.0), datetime(2027, 7, 20, 12, tzinfo=UTC)
+    spot = GroundSpot(north, LandStatus.OWN)
+    far = plan(launch=spot, window=TimeWindow(start_utc, start_utc + timedelta(days=20)))
+    spans = dark_spans(far)
+    assert spans
+    assert spans[0].start_utc > start_utc + timedelta(days=7)
+    for span in (spans[0], spans[-1]):
+        middle = span.start_utc + (span.end_utc - span.start_utc) / 2
+        sun = pvlib.solarposition.get_solarposition(pd.DatetimeIndex([middle]), 71.0, 25.0)
+        assert float(sun["elevation"].iloc[0]) < -0.7
+    assert range_in_plan(far, OBSERVER).attitude_m is None
+    lit = attrs.evolve(far, aircraft=attrs.evolve(far.aircraft, lights=LIGHT))
+    assert range_in_plan(lit, attrs.evolve(OBSERVER, tried_ranges=(BY_DARK, BY_DAY))).attitude_m == 9_000.0
