@@ -22,6 +22,7 @@ LEAST_PIECE_M = 100.0
 _TINY = 1e-9
 _SAME_M = 1e-6
 _CLOSED = frozenset({Binding.NO_PERMISSION, Binding.CLOSED})
+_FLOORS = frozenset({Binding.AIRSPACE_FLOOR, Binding.CLOSED})
 
 
 class HeightUnit(Enum):
@@ -67,7 +68,8 @@ def never_exceed(
     """Return the figures never to exceed, in the order flown, as the readout shows them: above launch.
 
     Each is the lowest ceiling of its piece above the launch point, less the
-    readout's error, rounded down to a whole unit. It holds only as long as
+    readout's error, rounded down to a whole unit; of the floor of an airspace,
+    which belongs to it, to a unit under it. It holds only as long as
     the readout's zero is the launch point: whoever arms elsewhere starts a
     new zero.
 
@@ -145,7 +147,7 @@ def _figure(
     figure = None
     if standing is Standing.KNOWN:
         above_m = lowest_m - track.launch_ground_amsl_m - (readout_error_m or 0.0)
-        figure = math.floor(above_m / unit.value + _TINY)
+        figure = _whole(above_m / unit.value, reached=not _at_a_floor(profile, samples, lowest_m))
     return NeverExceed(
         leg=int(track.leg[samples[0]]),
         from_m=float(track.distance_m[samples[0]]),
@@ -154,6 +156,17 @@ def _figure(
         standing=standing,
         lowest_ceiling_amsl_m=lowest_m,
     )
+
+
+def _whole(units: float, *, reached: bool) -> int:
+    """Return the highest whole figure up to a number, or under it where that itself may not be reached."""
+    return math.floor(units + _TINY) if reached else math.ceil(units - _TINY) - 1
+
+
+def _at_a_floor(profile: CeilingProfile, samples: Ints, lowest_m: float) -> bool:
+    """Whether the floor of an airspace sets the lowest ceiling: the floor itself is inside."""
+    lowest = samples[profile.ceiling_amsl_m[samples] <= lowest_m + _SAME_M]
+    return any(profile.binding[sample] in _FLOORS for sample in lowest.tolist())
 
 
 def _room(track: Track, profile: CeilingProfile, sample: int) -> bool:

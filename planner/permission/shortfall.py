@@ -23,6 +23,7 @@ Parts = Sequence[tuple[Track | AreaSamples, Mask]]
 
 _NOT_KNOWN, _NOT_THERE, _NO_HEIGHT = 1e8, 1e9, 1e10
 """How bad a fault is that no excess in metres measures; the nearest record is the one least at fault."""
+_BETWEEN = tuple(step / 16 for step in range(1, 16))
 _EDGE_ERROR_M = 0.01
 """What the edges of outlines may be off in the plane."""
 
@@ -117,11 +118,23 @@ def _outside(grant: Grant, samples: Track | AreaSamples, there: Mask, at: Held) 
     if not outside.any():
         return 0.0, ""
     held = shapely.intersection_all([at.mapped.outlines.polygon(column) for column in grant.columns])
-    away_m = shapely.distance(held, shapely.points(samples.x_m[outside], samples.y_m[outside]))
+    away_m = shapely.distance(held, shapely.points(_looked_at(samples, outside)))
     # Of places that have nothing in common nothing is left to be away from.
     farthest_m = float(np.nan_to_num(away_m, nan=np.inf).max())
-    by = f", up to {np.ceil(farthest_m - _EDGE_ERROR_M):,.0f} m outside it" if np.isfinite(farthest_m) else ""
+    by = ""
+    if np.isfinite(farthest_m):
+        by = f", up to {max(np.ceil(farthest_m - _EDGE_ERROR_M), 1.0):,.0f} m outside it"
     return farthest_m, f"the plan leaves it{_where(samples, outside)}{by}"
+
+
+def _looked_at(samples: Track | AreaSamples, outside: Mask) -> NDArray[np.float64]:
+    """Return the samples outside [m], of a path the places between them too: samples may all be at edges."""
+    places = np.column_stack([samples.x_m, samples.y_m])
+    if not isinstance(samples, Track):
+        return places[outside]
+    both = np.flatnonzero(outside[:-1] & outside[1:])
+    between = [places[both] * (1 - share) + places[both + 1] * share for share in _BETWEEN]
+    return np.concatenate([places[outside], *between])
 
 
 def _where(samples: Track | AreaSamples, mask: Mask) -> str:

@@ -69,8 +69,9 @@ def test_a_launch_100_ft_down_the_hill_reads_100_ft_more():
 
 
 # 14 CFR 107.45: closed is the area itself, from its floor up; what lies under it is not.
-@pytest.mark.parametrize(("floor_ft", "figure"), [(300, 300), (None, None)])
-def test_under_closed_airspace_the_figure_is_its_floor(floor_ft, figure):
+# At its floor one is inside already, so that the figure stays under it.
+@pytest.mark.parametrize(("floor_ft", "figure"), [(300, 299), (300.5, 300), (None, None)])
+def test_under_closed_airspace_the_figure_stays_under_its_floor(floor_ft, figure):
     low = {} if floor_ft is None else {"floor": above_ground(floor_ft * FOOT_M)}
     answer = over(level(), airspace=(volume(AirspaceKind.RESTRICTED, disc(2_000), **low),))
     (only,) = figures(answer)

@@ -147,6 +147,14 @@ def test_place():
     assert judged(held(ring=ring(box(-900, -200, 501, 200)))) == (Verdict.READY, "")
 
 
+@pytest.mark.parametrize(("wide_m", "away_m"), [(60.0, 30), (0.4, 1)])
+def test_a_gap_in_the_place_is_as_far_outside_as_its_middle(wide_m, away_m):
+    """The path crosses a gap at right angles: at its middle it is half the width away from either side."""
+    notched = box(-900, -200, 900, 200).difference(box(100, -190, 100 + wide_m, 300))
+    _, words = judged(held(ring=ring(notched)))
+    assert words.endswith(f"the plan leaves it at 0.60 km, up to {away_m} m outside it")
+
+
 def test_an_area_says_that_it_is_the_area():
     flown = Area(ring(box(-100, -100, 350, 100)), AboveGround(30.0))
     _, words = judged(held(ring=ring(box(-900, -200, 300, 200))), path=(), area=flown)
