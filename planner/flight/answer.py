@@ -21,7 +21,7 @@ from planner.flight.radio_path import Antenna, radio_paths
 from planner.flight.turn_back import TurnBack, WayHome, turn_back
 from planner.flight.way_home import Home, LossWays, Surroundings, loss_ways
 from planner.flight.way_out import way_out_wh
-from planner.flight.weather_now import WeatherNow
+from planner.flight.weather_now import WeatherNow, blown_by
 from planner.flight.wind import CALM, Wind, nearest_between
 from planner.geo.place import Place
 from planner.plan.aircraft import Radio
@@ -93,20 +93,38 @@ def flight_of(
     if mapped is None or track is None or not len(track):
         return None
     home = home_of(plan, mapped)
-    wind = _wind(weather, track, home)
     able = plan.aircraft.performance if plan.aircraft else None
-    motion = fly(track, plan.path, wind, able)
+    weather, wind, motion, charge = max(
+        (_flown(plan, track, one, home) for one in blown_by(weather)), key=_badness
+    )
     return FlightAnswer(
         weather=weather,
         airspeed_given=able is not None and (able.highest_mps or able.cruise_mps) is not None,
         wind=wind,
         motion=motion,
         sheltered=in_lee(track, wind, mapped.ground),
-        charge=_charge(plan, track, motion, (weather, wind), home) if plan.aircraft else None,
+        charge=charge,
         links=_links(plan, mapped, track),
         loss=_loss(plan, mapped, track, (motion, wind), home) if plan.aircraft else None,
         beneath=beneath_of(plan, world.ground_features, track, motion, wind),
     )
+
+
+def _flown(
+    plan: Plan, track: Track, weather: WeatherNow, home: Home | None
+) -> tuple[WeatherNow, Wind, Motion, Charge | None]:
+    wind = _wind(weather, track, home)
+    motion = fly(track, plan.path, wind, plan.aircraft.performance if plan.aircraft else None)
+    charge = _charge(plan, track, motion, (weather, wind), home) if plan.aircraft else None
+    return weather, wind, motion, charge
+
+
+def _badness(flown: tuple[WeatherNow, Wind, Motion, Charge | None]) -> tuple[float, ...]:
+    """Order flights in different winds: not held, not held in gusts, least charge at home, slowest."""
+    _weather, _blowing, motion, charge = flown
+    left = np.nan_to_num(charge.turn_back.left_fraction, nan=-np.inf).min() if charge else 0.0
+    late_s = float(np.nan_to_num(motion.late_s[-1], nan=np.inf))
+    return float(not motion.held.all()), -float(left), float(not motion.held_in_gusts.all()), late_s
 
 
 def home_of(plan: Plan, mapped: Mapped) -> Home | None:

@@ -48,13 +48,14 @@ class Blowing:
 class Reported:
     """The worst of what the reports say; None and empty: nothing.
 
+    `blowings` are the winds from different sides, the strongest first.
     `clouds` need the height of the station that reports them.
     `unplaced_ceiling_m` is the lowest base [m] above a station of unknown
     height that covers more than half the sky, `unplaced_source` where it is
     from. `sky_unmeasured` says that a report can't tell what the sky is like.
     """
 
-    blowing: Blowing | None = None
+    blowings: tuple[Blowing, ...] = ()
     visibility: Visibility | None = None
     clouds: tuple[Cloud, ...] = ()
     unplaced_ceiling_m: float | None = None
@@ -62,6 +63,11 @@ class Reported:
     unplaced_layers: bool = False
     sky_unmeasured: bool = False
     sky_told: bool = False
+
+    @property
+    def blowing(self) -> Blowing | None:
+        """The strongest wind, None where none is told."""
+        return self.blowings[0] if self.blowings else None
 
 
 def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Reported:
@@ -86,7 +92,7 @@ def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Repo
         if one.station in elevations_m
     ]
     return Reported(
-        blowing=_blowing(said),
+        blowings=_blowings(said),
         visibility=_visibility(said),
         clouds=tuple(sorted(clouds, key=lambda one: one.base_amsl_m)),
         unplaced_ceiling_m=lowest_m,
@@ -105,19 +111,23 @@ def _sky_unmeasured(one: Said) -> bool:
     return one.conditions.ceiling_unknown if observed else one.conditions.sky_in_doubt
 
 
-def _blowing(said: Sequence[Said]) -> Blowing | None:
+def _blowings(said: Sequence[Said]) -> tuple[Blowing, ...]:
+    """Return the winds told, the strongest first, each from its own side and with the worst gust of all."""
     told = [(one.conditions.wind, one.source) for one in said if one.conditions.wind is not None]
-    if not told:
-        return None
-    strongest, source = max(told, key=lambda pair: (pair[0].speed_mps, pair[0].gust_mps or 0.0))
-    gust_mps = max(wind.gust_mps or wind.speed_mps for wind, _ in told)
-    any_side = strongest.from_true_deg is None and strongest.speed_mps > 0
-    return Blowing(
-        Wind(strongest.speed_mps, strongest.from_true_deg or 0.0, gust_mps),
-        source,
-        from_any_side=any_side,
-        between_deg=strongest.varies_deg,
-    )
+    told.sort(key=lambda pair: (-pair[0].speed_mps, -(pair[0].gust_mps or 0.0)))
+    gust_mps = max((wind.gust_mps or wind.speed_mps for wind, _ in told), default=0.0)
+    found: dict[tuple[float | None, tuple[float, float] | None], Blowing] = {}
+    for wind, source in told:
+        any_side = wind.from_true_deg is None and wind.speed_mps > 0
+        blowing = Blowing(
+            Wind(wind.speed_mps, wind.from_true_deg or 0.0, gust_mps),
+            source,
+            from_any_side=any_side,
+            between_deg=wind.varies_deg,
+        )
+        # A lighter wind from the same side is never the worse one.
+        found.setdefault((wind.from_true_deg, wind.varies_deg), blowing)
+    return tuple(found.values())
 
 
 def _visibility(said: Sequence[Said]) -> Visibility | None:

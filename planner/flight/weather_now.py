@@ -66,6 +66,22 @@ class WeatherNow:
     stations: Mapping[str, Where] = attrs.field(factory=dict)
 
 
+def blown_by(weather: WeatherNow) -> tuple[WeatherNow, ...]:
+    """Return the weather with each of its reported winds in turn; as it is where wind is typed or unknown."""
+    if weather.wind is None or weather.wind_source == TYPED:
+        return (weather,)
+    return tuple(
+        attrs.evolve(
+            weather,
+            wind=one.wind,
+            wind_source=one.source,
+            from_any_side=one.from_any_side,
+            between_deg=one.between_deg,
+        )
+        for one in weather.reported.blowings
+    )
+
+
 def weather_now(plan: Plan, aerodromes: Iterable[Aerodrome], launch_ground_m: float) -> WeatherNow:
     """Return the weather of a plan's window; `launch_ground_m` is NaN where not known [m AMSL].
 

@@ -11,7 +11,7 @@ from planner.plan.weather import PlannedWeather, Station
 from planner.rules.finding import Mark
 from planner.units import KNOT_MPS
 from tests import worlds
-from tests.rules.test_flight_rules import ABLE, finding, judged
+from tests.rules.test_flight_rules import ABLE, PACK, finding, judged
 
 HERE = worlds.at(0, 0)
 
@@ -101,3 +101,27 @@ def test_of_a_wind_whose_direction_varies_the_worst_for_the_way_home_counts(grou
     assessment = judged(weather=PlannedWeather(metar=metar), performance=ABLE)
     assert assessment.flight.wind.from_true_deg == pytest.approx(from_deg, abs=1.0)
     assert assessment.flight.wind.speed_mps == pytest.approx(20 * KNOT_MPS)
+
+
+@pytest.mark.parametrize(
+    ("metar", "changes", "source"),
+    # 24 kt and more are 12.3 m/s of the 15 that cruise makes: from the west they keep it from home.
+    [
+        ("09026KT", "27024KT P6SM SKC", "TAF, prevailing"),
+        ("27024KT", "09026KT P6SM SKC", "METAR of 18:53 UTC"),
+        ("09026KT", "27003KT P6SM SKC", "METAR of 18:53 UTC"),
+        ("09003KT", "09026KT P6SM SKC", "TAF, prevailing"),
+    ],
+)
+def test_of_winds_from_different_sides_the_one_counts_that_leaves_least_at_home(metar, changes, source):
+    report = f"XX01 121853Z {metar} 10SM SKC 15/10 A2992"
+    weather = PlannedWeather(metar=report, taf=f"TAF XX01 121130Z 1212/1312 {changes}")
+    both = judged(weather=weather, performance=ABLE, battery=PACK)
+    assert both.flight.weather.wind_source == source
+    alone = [
+        judged(
+            weather=PlannedWeather(metar=report.replace(metar, one)), performance=ABLE, battery=PACK
+        ).flight.charge.turn_back.left_fraction.min()
+        for one in (metar, changes.split()[0])
+    ]
+    assert both.flight.charge.turn_back.left_fraction.min() == pytest.approx(min(alone), abs=0.02)
