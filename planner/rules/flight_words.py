@@ -1,5 +1,7 @@
 """What the rules of the flight share: the worst of what holds along the path, and figures in words."""
 
+import math
+
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -59,6 +61,11 @@ def percent(share: float) -> str:
 def miles(metres: float) -> str:
     """Return a distance in statute miles."""
     return f"{metres / STATUTE_MILE_M:,.1f} mi"
+
+
+def fine_miles(metres: float) -> str:
+    """Return a distance in statute miles that is held against a limit, rounded down to a hundredth."""
+    return f"{math.floor(metres / STATUTE_MILE_M * 100 + 1e-9) / 100:,g} mi"
 
 
 def feet(metres: float) -> str:

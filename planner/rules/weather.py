@@ -13,7 +13,7 @@ from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import weather_waived
-from planner.rules.flight_words import feet, miles
+from planner.rules.flight_words import feet, fine_miles, miles
 from planner.rules.flown import flown_through
 from planner.rules.words import along, over_ft
 from planner.track.samples import AreaSamples
@@ -37,7 +37,7 @@ def visibility(case: Case) -> Iterator[Finding]:
         mark=Mark.STOP if law else Mark.ACT,
         basis=Basis.LAW if law else Basis.SAFETY,
         title="Visibility below 3 miles",
-        message=f"Visibility is {below}{miles(seen.m)} ({seen.source}); {miles(LEAST_VISIBILITY_M)} "
+        message=f"Visibility is {below}{fine_miles(seen.m)} ({seen.source}); {miles(LEAST_VISIBILITY_M)} "
         + (
             "is the least under Part 107."
             if law

@@ -12,7 +12,7 @@ from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import weather_waived
-from planner.rules.flight_words import COMMON_PRACTICE, feet, miles, wind_words
+from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_miles, miles, wind_words
 from planner.rules.flown import flown_through
 
 _REMEDY = "get a current report for the place and the time, and correct what is typed or the plan"
@@ -33,7 +33,7 @@ def visibility_against_report(case: Case) -> Iterator[Finding]:
         case,
         "visibility-against-report",
         "A report says less visibility than is counted on",
-        f"{told.source} says {below}{miles(told.m)}, the plan counts on {miles(used.m)}; "
+        f"{told.source} says {below}{fine_miles(told.m)}, the plan counts on {miles(used.m)}; "
         f"{miles(LEAST_VISIBILITY_M)} is the least under Part 107.",
     )
 

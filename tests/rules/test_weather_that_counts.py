@@ -78,6 +78,13 @@ def test_a_sky_that_nobody_measured_or_read_is_not_known(base):
     assert not any(line.startswith("cloud: ") for line in with_taf("").not_known)
 
 
+def test_a_visibility_just_below_3_miles_is_not_printed_as_3():
+    """4,800 m are 2.98 statute miles (1,609.344 m, exact); the code of other states has no finer step."""
+    metar = "XX01 121853Z 27005KT 4800 SKC 15/10 Q1013"
+    stop = finding(judged(weather=PlannedWeather(metar=metar), visibility_m=None), "visibility-too-low")
+    assert "Visibility is 2.98 mi" in stop.message
+
+
 def test_cloud_counts_from_the_station_that_reports_it():
     """The METAR's station lies 1,500 m up, the forecast's nobody knows where."""
     high = Station("XX09", HERE.lon_deg, HERE.lat_deg, 1_500.0)
