@@ -187,6 +187,11 @@ def test_the_strip_under_the_plot_says_what_binds(panel):
     assert panel.strips.interval_at(x_px, 8).text == "Tern mast + 400 ft"
 
 
+def test_a_figure_at_the_upper_edge_is_not_cut_off(panel):
+    """Figures stand beside their line, half above it: the plot leaves that much over its upper edge."""
+    assert panel.plot.plot_box().top() >= panel.plot.fontMetrics().ascent() / 2
+
+
 def test_all_heights_in_view_have_room_above_and_below(panel):
     for notches in (0, 6):
         wheel(panel, 6400.0, notches)

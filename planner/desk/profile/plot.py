@@ -41,7 +41,6 @@ class ProfilePlot(pg.PlotWidget):
         item = self.getPlotItem()
         item.hideButtons()
         item.setMenuEnabled(False)
-        item.layout.setContentsMargins(0, 2, _RIGHT_MARGIN_PX, 2)
         self._lines = ProfileLines(self._view)
         self._underlay = Underlay(self._view)
         self._words = Words(self._view, self._lines)
@@ -93,7 +92,10 @@ class ProfilePlot(pg.PlotWidget):
         for axis in self._axes.values():
             axis.set_text_font(font)
         self._axes["left"].setWidth(scaled(_LEFT_AXIS_PX))
-        self._axes["bottom"].setHeight(self.fontMetrics().height() + 8)
+        line_px = self.fontMetrics().height()
+        self._axes["bottom"].setHeight(line_px + 8)
+        # A figure at the upper edge reaches half a line over it.
+        self.getPlotItem().layout.setContentsMargins(0, line_px // 2, _RIGHT_MARGIN_PX, 2)
 
     def dress(self) -> None:
         """Take the colours and the size of text that are in use."""
