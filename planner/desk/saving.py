@@ -12,6 +12,7 @@ from planner.desk.draft_dialog import DraftDialog
 from planner.desk.open_items import OpenItem, open_items
 from planner.desk.questions import Questions
 from planner.errors import LowlineError
+from planner.locate import demo_missions_dir
 from planner.plan.file import PLAN_SUFFIX, write_plan
 from planner.rules.verdict import Verdict
 
@@ -38,15 +39,20 @@ class Saver(QObject):
         document.checking_changed.connect(self._on_checking)
 
     def save(self, after: After | None = None) -> None:
-        """Write the plan under its own name, asking for one if it has none."""
-        if self._document.path is None:
+        """Write the plan under its own name, asking for one if it has none; a demo flight stays as it is."""
+        path = self._own_path()
+        if path is None:
             self.save_as(after)
         else:
-            self._save_to(self._document.path, after)
+            self._save_to(path, after)
+
+    def _own_path(self) -> Path | None:
+        path = self._document.path
+        return None if path is None or path.absolute().parent == demo_missions_dir() else path
 
     def save_as(self, after: After | None = None) -> None:
         """Write the plan under a name that the pilot chooses."""
-        chosen = self._questions.where_to_save(self._document.path, self._document.title)
+        chosen = self._questions.where_to_save(self._own_path(), self._document.title)
         if chosen is not None:
             self._save_to(with_suffix(chosen), after)
 

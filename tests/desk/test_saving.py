@@ -242,3 +242,21 @@ def test_a_new_plan_keeps_the_charts(rig):
     rig.window.menu_actions["new"].trigger()
     assert rig.document.plan == Plan(chart_sets=sets)
     assert rig.document.path is None
+
+
+def test_a_demo_flight_is_never_written_over(rig):
+    shipped = demo_missions_dir() / READY
+    before = shipped.read_bytes()
+    assert rig.window.commands.open_path(shipped)
+    settled(rig.qtbot, rig.document)
+    rig.document.try_edit(SetName("Mine (INVENTED)"))
+    rig.answers.save = None
+    rig.window.menu_actions["save"].trigger()
+    settled(rig.qtbot, rig.document)
+    assert rig.document.dirty
+    rig.answers.save = rig.folder / "mine.plan.geojson"
+    rig.window.menu_actions["save"].trigger()
+    settled(rig.qtbot, rig.document)
+    assert read_plan(rig.folder / "mine.plan.geojson").name == "Mine (INVENTED)"
+    assert rig.document.path == rig.folder / "mine.plan.geojson"
+    assert shipped.read_bytes() == before
