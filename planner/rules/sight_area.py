@@ -70,9 +70,13 @@ def area_seen(case: Case) -> Iterator[Finding]:
 
 
 def _of_group(answer: SightAnswer, keys: tuple[str, ...]) -> _Seen | None:
-    """Return the best that any of a group has of each place; None if it isn't known how far they see."""
+    """Return the best that any of a group has of each place; None without anybody.
+
+    Hidden is hidden also where it isn't known of any of them how far they see; that is said once, elsewhere.
+    """
     reaches = {viewer.key: viewer.reach for viewer in answer.viewers}
-    parts = [part for part in answer.area if part.key in keys and reach_known(reaches[part.key])]
+    everybody = [part for part in answer.area if part.key in keys]
+    parts = [part for part in everybody if reach_known(reaches[part.key])] or everybody
     if not parts:
         return None
     grades = np.stack([grade_of(part, reaches[part.key]) for part in parts])
@@ -98,11 +102,14 @@ def reach_known(reach: SightRange) -> bool:
 def grade_of(part: AreaSight, reach: SightRange) -> NDArray[np.int64]:
     """Return what somebody with that range has of the places, a `Grade` each."""
     far_m, from_m = part.slant_range_m, part.seen_from_agl_m
+    found_m, judged_m = (
+        np.inf if most_m is None else most_m for most_m in (reach.detection_m, reach.attitude_m)
+    )
     masks = {
         Grade.HIDDEN: np.isinf(from_m),
-        Grade.TOO_FAR: far_m > (reach.detection_m or 0.0),
+        Grade.TOO_FAR: far_m > found_m,
         Grade.UNKNOWN: np.isnan(from_m) | np.isnan(far_m),
-        Grade.UNTRIED: far_m > (reach.attitude_m or 0.0),
+        Grade.UNTRIED: far_m > judged_m,
     }
     return np.select(list(masks.values()), [int(grade) for grade in masks], default=int(Grade.SEEN))
 

@@ -71,3 +71,14 @@ def test_trees_without_a_height_are_as_high_as_may_be_for_the_air_low_behind_the
     assert ("give buildings and trees a height" in high.remedy) is (height_m is None)
     feet = float(high.message.split("seen only from ")[1].split(" ft")[0])
     assert feet * FOOT_M == pytest.approx(EYE_M + (40.0 - EYE_M) * 160.0 / 120.0, abs=0.6)
+
+
+def test_what_is_hidden_is_told_also_where_nobody_knows_how_far_they_see():
+    charts = world(terrain=worlds.terrain(wall))
+    behind = area(190, -30, 230, 30, 3.0)
+    for visibility_m in (30_000.0, None):
+        flown = plan(path=(), area=behind, visibility_m=visibility_m)
+        (hidden,) = of_area(flown, charts, "area-hidden")
+        assert hidden.mark is Mark.STOP
+    assert not of_area(flown, charts, "area-not-tried")
+    assert of_area(flown, charts, "no-visibility")
