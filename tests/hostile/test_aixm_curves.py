@@ -71,9 +71,9 @@ def test_curves_within_curves(tmp_path, depth):
     path = write_aixm(
         tmp_path, airspace(component(surface_of_members(f"<gml:curveMember>{inner}</gml:curveMember>")))
     )
-    started = time.perf_counter()
+    started = time.process_time()
     parts = read(path)
-    assert time.perf_counter() - started < SOON_S
+    assert time.process_time() - started < SOON_S
     # Deeper than any chart nests the whole file is refused.
     assert (parts is None) == (depth > 200)
 
@@ -82,7 +82,7 @@ def test_a_string_of_very_many_arcs(tmp_path):
     turn = [2 * math.pi * number / 20_000 for number in range(20_001)]
     points = " ".join(f"{50 + math.sin(one)!r} {10 + math.cos(one)!r}" for one in turn)
     shape = f"<gml:ArcString><gml:posList>{points}</gml:posList></gml:ArcString>"
-    started = time.perf_counter()
+    started = time.process_time()
     (part,) = read(write_aixm(tmp_path, airspace(component(surface(shape)))))
     assert len(part.reading.content.airspace) == 1
-    assert time.perf_counter() - started < 3 * SOON_S
+    assert time.process_time() - started < 3 * SOON_S

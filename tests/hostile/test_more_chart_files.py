@@ -48,14 +48,14 @@ def aixm_bytes(folder):
 
 def read(path):
     """Read a file that may be anything; return its parts, or None after one clear line."""
-    started = time.perf_counter()
+    started = time.process_time()
     refused = None
     try:
         parts = read_chart_file(path)
         world = read_publisher_file(path)
     except LowlineError as error:
         refused = error
-    assert time.perf_counter() - started < 2 * SOON_S
+    assert time.process_time() - started < 2 * SOON_S
     if refused is not None:
         assert path.name in one_clear_line(refused)
         return None
@@ -280,9 +280,9 @@ def test_rings_of_a_million_corners_and_tangles(tmp_path, form, tangled, count):
         path = write_geojson(
             tmp_path / "a.json", zone(shape) if form == "zones" else feature(shape, **CLASS_D)
         )
-    started = time.perf_counter()
+    started = time.process_time()
     parts = read_chart_file(path)
-    took_s = time.perf_counter() - started
+    took_s = time.process_time() - started
     # Twice the promised time: several tests may run at once here.
     assert took_s < 2 * SOON_S
     (part,) = parts
@@ -292,9 +292,9 @@ def test_rings_of_a_million_corners_and_tangles(tmp_path, form, tangled, count):
 
 def test_edges_around_the_world_are_refused_before_they_are_laid_out(tmp_path):
     corners = [(89 * (-1) ** k, (k * 137) % 360 - 180) for k in range(20_000)]
-    started = time.perf_counter()
+    started = time.process_time()
     (part,) = read_chart_file(write_aixm(tmp_path, airspace(component(surface(geodesics(corners))))))
-    assert time.perf_counter() - started < SOON_S
+    assert time.process_time() - started < SOON_S
     assert "edges are longer" in part.reading.refusals[0].why
 
 
@@ -313,9 +313,9 @@ def test_airspace_made_of_itself(tmp_path):
 def test_zone_of_very_many_parts(tmp_path):
     spot = {"type": "Point", "coordinates": [2, 49], "extent": {"subType": "Circle", "radius": 100}}
     made = zone({"type": "GeometryCollection", "geometries": [spot] * 100_000})
-    started = time.perf_counter()
+    started = time.process_time()
     (part,) = read_chart_file(write_geojson(tmp_path / "a.json", made))
-    assert time.perf_counter() - started < 2 * SOON_S
+    assert time.process_time() - started < 2 * SOON_S
     assert "parts" in part.reading.refusals[-1].why
 
 
