@@ -39,8 +39,17 @@ OVER_PEOPLE: Final = "14 CFR 107.110 (from memory), 107.39"
 
 
 def paid_flight(case: Case) -> Iterator[Finding]:
-    """Yield a stop for a paid or promotional flight that is called recreational."""
-    if case.plan.purpose is Purpose.RECREATIONAL and _papers(case.plan).paid:
+    """Yield a stop for a paid flight that is called recreational, an act where nothing is said."""
+    if case.plan.purpose is not Purpose.RECREATIONAL:
+        return
+    paid = _papers(case.plan).paid
+    if paid is None:
+        yield _finding(
+            "paid-not-said", Mark.ACT, "Whether anybody pays is not said",
+            "The recreational exception holds for flights for fun alone: nobody pays, nothing is promoted.",
+            PURELY_FOR_FUN, "say so under Papers, or fly it under Part 107",
+        )  # fmt: skip
+    elif paid:
         yield _finding(
             "paid-flight", Mark.STOP, "Paid or promotional, so not recreational",
             "Somebody pays for this flight or it promotes a business; the recreational exception holds for "
@@ -69,6 +78,12 @@ def registration(case: Case) -> Iterator[Finding]:
             "registration-ended", Mark.STOP, "Registration has ended",
             f"It holds until {_day(papers.registered_until)}, the flight is on {_day(flown_on)}.",
             REGISTRATION, "renew the registration",
+        )  # fmt: skip
+    if papers.registered_until is None:
+        yield _finding(
+            "registration-end-not-said", Mark.ACT, "Until when it is registered is not said",
+            "A registration ends; the plan does not say when.",
+            REGISTRATION, "enter the last day of the registration under Papers",
         )  # fmt: skip
     lacking = [
         words

@@ -282,12 +282,17 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "The recreational exception holds for flights strictly for fun. A flight that is paid for, "
             "or that promotes a business, falls under Part 107, whoever owns the aircraft."
         ),
+        "paid-not-said": (
+            "The recreational exception holds for flights strictly for fun. A flight that is paid for, "
+            "or that promotes a business, falls under Part 107, whoever owns the aircraft."
+        ),
         "not-registered": (
             "Every unmanned aircraft is registered, with one exception: 0.55 lb (about 249.5 g) or less"
             " on take-off, with everything on board, and flown exclusively under the recreational "
             "exception. Under Part 107 even the lightest one is registered."
         ),
         "registration-ended": "A registration holds for a time, then it has to be renewed.",
+        "registration-end-not-said": "A registration holds for a time, then it has to be renewed.",
         "marking-and-proof": (
             "The registration number stands on the outside of the aircraft, and proof of registration "
             "is shown to whoever may ask for it."

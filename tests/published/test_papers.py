@@ -19,7 +19,8 @@ from tests.worlds import area, box, disc, plan, record, world
 
 WHOLE = Papers(date(2099, 1, 1), True, True, True, "INVENTED-107", date(2026, 11, 1), False)
 RULES = {
-    "paid-flight", "not-registered", "registration-ended", "marking-and-proof", "remote-id-not-said",
+    "paid-flight", "paid-not-said", "not-registered", "registration-ended", "registration-end-not-said",
+    "marking-and-proof", "remote-id-not-said",
     "no-remote-id", "remote-id-exempt", "safety-test", "no-certificate", "training-not-said",
     "training-lapsed", "not-category-1",
 }  # fmt: skip
@@ -180,9 +181,11 @@ def test_what_is_not_said_is_something_to_do_and_stops_nothing():
     marks = judged(Purpose.PART_107, quad(600.0), None)
     assert marks == {
         "marking-and-proof": Mark.ACT, "no-certificate": Mark.ACT, "training-not-said": Mark.ACT,
+        "registration-end-not-said": Mark.ACT,
     }  # fmt: skip
     assert judged(Purpose.RECREATIONAL, quad(600.0, remote_id=None), None) == {
         "marking-and-proof": Mark.ACT, "remote-id-not-said": Mark.ACT, "safety-test": Mark.ACT,
+        "registration-end-not-said": Mark.ACT, "paid-not-said": Mark.ACT,
     }  # fmt: skip
 
 
