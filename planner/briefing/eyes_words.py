@@ -24,13 +24,18 @@ def eyes_words(plan: Plan) -> str:
         return _NOT_SETTLED
     if watching == scanning:
         both = "watches the aircraft and scans" if len(watching) == 1 else "watch the aircraft and scan"
-        return f"{_names(watching)} {both} the sky, by turns."
+        return _sentence(f"{_names(watching)} {both} the sky, by turns.")
     watch = "watches" if len(watching) == 1 else "watch"
     scan = "scans" if len(scanning) == 1 else "scan"
-    return f"{_names(watching)} {watch} the aircraft, {_names(scanning)} {scan} the sky."
+    return _sentence(f"{_names(watching)} {watch} the aircraft, {_names(scanning)} {scan} the sky.")
+
+
+def _sentence(words: str) -> str:
+    # "the" begins with a small letter only where a name is missing; names stay as they are written.
+    return f"The{words[3:]}" if words.startswith("the ") else words
 
 
 def _names(people: list[CrewMember]) -> str:
-    names = [plain(one.name, 20) or one.role.value.replace("-", " ") for one in people]
+    names = [plain(one.name, 20) or f"the {one.role.value.replace('-', ' ')}" for one in people]
     shown, more = names[:_MOST_NAMES], len(names) - _MOST_NAMES
     return " and ".join(shown) if more <= 0 else f"{', '.join(shown)} and {more} more"

@@ -21,6 +21,7 @@ from planner.drawing.map_sketch import Manner
 from planner.drawing.path_pattern import PATTERN_WORDS, Pattern, pattern_key, stretches
 from planner.geo.geodesy import bearing, distance_m
 from planner.plan.crew import CrewMember, Role
+from planner.plan.model import Plan
 from planner.plan.sheet import SheetNotes
 from planner.rules.verdict import Verdict
 from planner.track.track import Track
@@ -128,7 +129,7 @@ def _standing(assessment: Assessment, facing: Facing | None) -> str:
         return "No place is drawn yet: nobody knows where to stand."
     if facing.observer is None:
         missing = "Nobody is named as observer" if not plan.crew_in(Role.OBSERVER) else "Observer not placed"
-        return f"{missing}. Seen from {'launch' if plan.launch else 'the first point'}:"
+        return f"{missing}. All here is told as seen from {_stands_in(plan)}."
     name = plain(facing.observer.name, 20)
     whose = f"{name}, stand" if name else "Stand"
     if plan.launch is None:
@@ -138,6 +139,13 @@ def _standing(assessment: Assessment, facing: Facing | None) -> str:
         return f"{whose} at the launch point{_pilot(assessment)}."
     from_launch = round(bearing(plan.launch.place, facing.stand).deg) % 360
     return f"{whose} {distance(away_m)} from launch, {from_launch:03d}° true, {position(facing.stand)}."
+
+
+def _stands_in(plan: Plan) -> str:
+    """Return whose place is taken where no observer has one."""
+    if plan.launch is not None:
+        return "launch"
+    return "the first point" if plan.path else "a corner of the area"
 
 
 def _pilot(assessment: Assessment) -> str:
@@ -188,7 +196,7 @@ def _flight(assessment: Assessment, facing: Facing | None) -> str:
     if track is not None:
         return "How high above ground is not known everywhere."
     if area is None or facing is None:
-        return ""
+        return "Nothing to fly is drawn yet."
     hours = [facing.clock(place) for place in area.ring]
     far_m = max(distance_m(facing.stand, place) for place in area.ring)
     top = ""

@@ -42,6 +42,7 @@ _OF_SIGHT = frozenset(
 _NEAR_S = 2.0
 _DIVE_SLOPE, _DIVE_M = 0.35, 15.0
 _PASS_M = 60.0
+_OVERHEAD_M = 5.0
 _TURN_DEG = 50.0
 _MOST_WORDS = 2
 
@@ -150,7 +151,9 @@ def _passes(assessment: Assessment, track: Track) -> Iterator[Found]:
     for place, who in _standing(assessment).items():
         sample, apart_m = nearest(track, place)
         if apart_m <= _PASS_M and 0 < sample < len(track) - 1:
-            yield sample, f"passes {' and '.join(who[:_MOST_WORDS])}, {apart_m:.0f} m off", 74
+            whom = " and ".join(who[:_MOST_WORDS])
+            over = apart_m < _OVERHEAD_M
+            yield sample, f"straight over {whom}" if over else f"passes {whom}, {apart_m:.0f} m off", 74
 
 
 def _standing(assessment: Assessment) -> dict[Place, list[str]]:

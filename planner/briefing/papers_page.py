@@ -1,5 +1,6 @@
 """What the page of papers and permission says, as values for the template."""
 
+import re
 from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
@@ -18,6 +19,21 @@ from planner.plan.model import Plan, Purpose
 from planner.plan.papers import Papers
 from planner.plan.records import PermissionRecord
 from planner.plan.sheet import SheetNotes
+from planner.rules.bibliography import (
+    CLOUD_AND_VISIBILITY,
+    OPERATING_RULES,
+    OVER_PEOPLE,
+    PART_107_AIRSPACE,
+    PART_107_GIVES_WAY,
+    PART_107_HEIGHT,
+    PART_107_SIGHT,
+    RECREATIONAL_AIRSPACE,
+    RECREATIONAL_GIVES_WAY,
+    RECREATIONAL_GUIDELINES,
+    RECREATIONAL_HEIGHT,
+    RECREATIONAL_SIGHT,
+    SPEED_LIMIT,
+)
 from planner.rules.finding import Mark
 from planner.rules.papers import good_until
 from planner.wording import CAUTIONS, moment
@@ -25,6 +41,20 @@ from planner.wording import CAUTIONS, moment
 Values = dict[str, Any]
 
 _ROLE_ORDER = (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS, Role.OBSERVER, Role.SPECTATOR)
+
+
+# Of flights of a purpose, whatever is found.
+_ALWAYS: dict[Purpose | None, tuple[str, ...]] = {
+    Purpose.PART_107: (
+        PART_107_AIRSPACE, PART_107_SIGHT, PART_107_GIVES_WAY, OVER_PEOPLE,
+        SPEED_LIMIT, PART_107_HEIGHT, CLOUD_AND_VISIBILITY,
+    ),
+    Purpose.RECREATIONAL: (
+        RECREATIONAL_GUIDELINES, RECREATIONAL_SIGHT, RECREATIONAL_GIVES_WAY, RECREATIONAL_AIRSPACE,
+        RECREATIONAL_HEIGHT,
+    ),
+    None: (OPERATING_RULES,),
+}  # fmt: skip
 
 
 def papers_page(assessment: Assessment) -> Values:
@@ -41,6 +71,7 @@ def papers_page(assessment: Assessment) -> Values:
         "rules": _rules(assessment),
         "data": [attrs.asdict(row) for row in data_rows(assessment.data)],
         "preflight": list(PREFLIGHT),
+        "preflight_by": _PREFLIGHT_BY[plan.purpose],
         "day": _checks_of_the_day(assessment),
         "crew": _crew(plan),
         "insurance": plain(notes.insurance, 90) or NOT_GIVEN,
@@ -58,6 +89,12 @@ _SOBER = {
     Purpose.PART_107: "14 CFR 107.27",
     Purpose.RECREATIONAL: "14 CFR 107.27 as a measure",
     None: "14 CFR 107.27",
+}
+
+_PREFLIGHT_BY = {
+    Purpose.PART_107: "14 CFR 107.49",
+    Purpose.RECREATIONAL: "14 CFR 107.49 as a measure",
+    None: "14 CFR 107.49",
 }
 
 # 14 CFR 107.49, from memory; the current text decides. Good practice for a recreational flight, too.
@@ -113,7 +150,7 @@ def _record(plan: Plan, record: PermissionRecord) -> Values:
         f"{at(record.valid_from_utc, 'no beginning')} to {at(record.valid_to_utc, 'no end')}",
     ]
     if record.conditions.strip():
-        limits.append(plain(record.conditions, 200))
+        limits.append(plain(record.conditions, 200).rstrip(". "))
     if record.paper:
         limits.append(f"scan {plain(record.paper.name, 40)}, SHA-256 {record.paper.sha256[:12]}…")
     kind = record.kind.value.replace("-", " ")
@@ -133,7 +170,21 @@ def _rules(assessment: Assessment) -> list[list[str]]:
     alike: dict[tuple[str, ...], list[str]] = {}
     for citation, titles in sorted(cited.items()):
         alike.setdefault(tuple(titles), []).append(citation)
-    return [[", ".join(citations), _few(list(titles))] for titles, citations in alike.items()]
+    found = [[", ".join(citations), _few(list(titles))] for titles, citations in alike.items()]
+    always = [
+        citation for citation in _ALWAYS[assessment.plan.purpose] if not _is_said(citation, "; ".join(cited))
+    ]
+    return [*found, *([[_in_short(always), "hold for every such flight"]] if always else [])]
+
+
+def _is_said(citation: str, cited: str) -> bool:
+    return re.search(rf"{re.escape(citation.removeprefix('14 CFR '))}(?![\w(])", cited) is not None
+
+
+def _in_short(citations: list[str]) -> str:
+    """Return citations in one, what they begin with said once: '14 CFR 107.31, 107.33, 107.41'."""
+    begin = next((begin for begin in ("14 CFR ", "49 USC ") if citations[0].startswith(begin)), "")
+    return begin + ", ".join(citation.removeprefix(begin) for citation in citations)
 
 
 def _few(titles: list[str]) -> str:

@@ -1,5 +1,6 @@
 """What the pilot's page says, as values for the template."""
 
+from collections.abc import Iterator
 from typing import Any
 
 import attrs
@@ -14,9 +15,10 @@ from planner.briefing.points_table import points_table
 from planner.briefing.radio_words import radio_rows
 from planner.briefing.typesetting import Picture
 from planner.briefing.words import plain
-from planner.ceiling.derivation import StepKind, derive_along
+from planner.ceiling.derivation import Derivation, Step, StepKind, derive_along, derive_at
 from planner.drawing.profile_picture import binding_words, profile_picture
 from planner.drawing.strip_picture import strips_picture
+from planner.geo.geodesy import distance_m
 from planner.rules.flight_energy import basis_words, turn_back_words
 from planner.rules.flight_words import percent
 from planner.track.track import Track
@@ -93,21 +95,48 @@ def checked_by_hand(assessment: Assessment) -> Values:
 
     `places` are their headings, `rows` the steps: what, then change and height at each place.
     """
-    track, scene = assessment.track, assessment.scene
-    if track is None or scene is None or not np.isfinite(track.distance_m).all():
-        return {"places": [], "rows": []}
-    places, columns = [], []
-    for at_m in _places_to_check(assessment, track):
-        derivation = derive_along(scene, track, at_m)
-        places.append([f"at {distance(at_m)}", position(derivation.place)])
-        columns.append(
-            [
-                (line.what, [line.change, line.height.removesuffix(" above launch")])
-                for step, line in zip(derivation.steps, derivation_lines(derivation), strict=True)
-                if step.kind not in _SAID_ELSEWHERE
-            ]
-        )
-    return {"places": places, "rows": side_by_side(columns)}
+    derived = list(_derivations(assessment))
+    columns = [
+        [
+            (_what(step, line.what, derivation), [line.change, line.height.removesuffix(" above launch")])
+            for step, line in zip(derivation.steps, derivation_lines(derivation), strict=True)
+            if step.kind not in _SAID_ELSEWHERE
+        ]
+        for _where, derivation in derived
+    ]
+    return {
+        "places": [[where, position(derivation.place)] for where, derivation in derived],
+        "rows": side_by_side(columns),
+    }
+
+
+def _what(step: Step, words: str, derivation: Derivation) -> str:
+    """Return what a step is; with the last one the readout's error, so that it can be taken off by hand."""
+    errors = [one.change_m for one in derivation.steps if one.kind is StepKind.READOUT_ERROR]
+    if step.kind is not StepKind.ABOVE_LAUNCH or step.result_m is None or not errors:
+        return words
+    return f"{words} of {planned_ft(errors[0])}"
+
+
+def _derivations(assessment: Assessment) -> Iterator[tuple[str, Derivation]]:
+    """Yield places along the path, or of an area flown freely its lowest limit and two corners."""
+    track, scene, area = assessment.track, assessment.scene, assessment.area
+    if scene is None:
+        return
+    if track is not None:
+        if np.isfinite(track.distance_m).all():
+            for at_m in _places_to_check(assessment, track):
+                yield f"at {distance(at_m)}", derive_along(scene, track, at_m)
+        return
+    if area is not None and assessment.plan.area is not None:
+        yield "lowest limit", derive_at(scene, area.place)
+        corners = [
+            (number, place)
+            for number, place in enumerate(assessment.plan.area.ring, start=1)
+            if distance_m(place, area.place) > _APART_M
+        ]
+        for number, place in (corners[0], corners[len(corners) // 2]):
+            yield f"corner {number}", derive_at(scene, place)
 
 
 def side_by_side(columns: list[list[tuple[str, list[str]]]]) -> list[Values]:

@@ -1,6 +1,7 @@
 """From values and a template to a PDF, the same bytes wherever the same letters are at hand."""
 
 import json
+import re
 from collections.abc import Iterable, Mapping
 from datetime import datetime
 from functools import cache
@@ -18,6 +19,10 @@ _COVERED = (
     (0x20, 0x7E), (0xA0, 0x17F), (0x38E, 0x3A1), (0x3A3, 0x3CE), (0x400, 0x45F), (0x1EA0, 0x1EF9),
     (0x2010, 0x201E), (0x2026, 0x2026), (0x2190, 0x2193), (0x2260, 0x2260), (0x2264, 0x2264),
 )  # fmt: skip
+
+
+# Typst's own words for a place: "┌─ folder/pilot.typ:137:5".
+_AT = re.compile(r"┌─ (?P<file>.+\.typ):(?P<line>\d+):\d+")
 
 
 class Picture(str):
@@ -91,7 +96,7 @@ def _compiled(template: Path, values: Mapping[str, Any], **how: Any) -> Any:  # 
     except typst.TypstError as error:
         raise OutputError(
             f"the briefing can't be set ({_first_line(error)})",
-            where=str(template),
+            where=_where(error, template),
             remedy="undo changes to the template",
         ) from error
 
@@ -133,6 +138,14 @@ def _texts(values: object) -> Iterable[str]:
         case list() | tuple():
             for value in values:
                 yield from _texts(value)
+
+
+def _where(error: typst.TypstError, template: Path) -> str:
+    """Return the template's file and line that the fault is in, as far as Typst tells."""
+    told = _AT.search(str(getattr(error, "diagnostic", "")))
+    if told is None:
+        return str(template)
+    return f"{template.parent / Path(told['file']).name}, line {told['line']}"
 
 
 def _first_line(error: typst.TypstError) -> str:

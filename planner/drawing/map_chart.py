@@ -159,4 +159,6 @@ def _marks(world: World, sheet: MapSheet) -> tuple[str, list[tuple[float, float]
 
 def _structure_words(structure: Structure) -> str:
     name = svg.shortened(structure.name or structure.kind.lower(), 20)
-    return f"{name} top {limit_ft(structure.top_amsl_m)}" if structure.top_amsl_m is not None else name
+    if structure.top_amsl_m is None:
+        return name
+    return f"{name} {limit_ft(structure.top_amsl_m)} AMSL"

@@ -15,6 +15,7 @@ from pypdf import PdfReader
 from planner.briefing import typesetting
 from planner.briefing.briefing import briefing_pdf, stamps, write_briefing
 from planner.briefing.points_table import points_table
+from planner.briefing.template_copy import write_template
 from planner.errors import OutputError
 from planner.geo.heights import AboveGround
 from planner.plan.crew import Contact, CrewMember, Role
@@ -300,6 +301,17 @@ def test_written_in_one_step_or_not_at_all(tmp_path):
     with pytest.raises(OutputError, match="folder"):
         write_briefing(made.assessment(), tmp_path / "missing" / "sheet.pdf")
     assert [path.name for path in tmp_path.iterdir()] == ["sheet.pdf"]
+
+
+def test_a_fault_in_a_template_is_told_with_its_file_and_line(tmp_path):
+    write_template(tmp_path / "mine")
+    part = tmp_path / "mine" / "pilot.typ"
+    lines = part.read_text(encoding="utf-8").count("\n")
+    with part.open("a", encoding="utf-8") as stream:
+        stream.write("#nothing-of-that-name\n")
+    with pytest.raises(OutputError) as trouble:
+        briefing_pdf(made.assessment(), template=tmp_path / "mine")
+    assert f"{part}, line {lines + 1}: " in trouble.value.one_line()
 
 
 def test_a_broken_template_ends_in_one_line(tmp_path, monkeypatch):

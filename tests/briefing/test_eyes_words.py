@@ -30,6 +30,13 @@ def crew(**tasks):
         (crew(a=WATCH, b=WATCH, c=WATCH, d=SCAN), "A, B and 1 more watch the aircraft, D scans the sky."),
         (crew(ash=SCAN, wren=frozenset()), "Settle who watches the aircraft and who scans the sky."),
         (crew(ash=SCAN), ""),
+        (
+            (
+                CrewMember("o", Role.OBSERVER, "", tasks=WATCH),
+                CrewMember("p", Role.REMOTE_PILOT, "", tasks=SCAN),
+            ),
+            "The observer watches the aircraft, the remote pilot scans the sky.",
+        ),
     ],
 )
 def test_the_sheet_says_who_does_which(people, words):

@@ -77,7 +77,7 @@ def test_words_name_what_matters_first():
     assert any(word.startswith("C. Invented") for word in told)
     assert any("Class D · surface to 2,500 ft" in word for word in told)
     assert any("prohibited" in word for word in told)
-    assert any("Invented mast top 1,312 ft" in word for word in told)
+    assert any("Invented mast 1,312 ft AMSL" in word for word in told)
     assert "N" in told
 
 
