@@ -8,6 +8,7 @@ import shapely
 
 from planner.assessment import Assessment
 from planner.drawing import svg
+from planner.drawing.contour_labels import draw_contour_labels
 from planner.drawing.ink import HAIR
 from planner.drawing.labels import LabelBoard
 from planner.drawing.map_chart import ChartDrawing, draw_chart
@@ -16,13 +17,15 @@ from planner.drawing.map_path import PathDrawing, draw_area, draw_path
 from planner.drawing.map_people import draw_people
 from planner.drawing.map_sheet import MapSheet
 from planner.drawing.map_symbols import norths, scale_bar
-from planner.drawing.terrain_picture import PixelGrid, terrain_picture
+from planner.drawing.terrain_picture import PixelGrid, TerrainPicture, terrain_picture
 from planner.geo.place import Place
 from planner.world.terrain import Terrain
 
 _PIXELS_PER_POINT = 2.6
 _SCALE_SHARE = 0.26
 _UNKNOWN_GROUND = "#f2f0ea"
+_TOUCH_PT = 0.01
+"""What a label may pay to stay off the line to twelve o'clock: only heights of contours must."""
 
 
 def map_sketch(assessment: Assessment, width: float, height: float) -> str:
@@ -71,6 +74,9 @@ def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
     guides, guide_labels, spots = draw_guides(sheet, manner.facing, manner.landmark, manner.marks)
     for spot in spots:
         board.keep_free(*spot, 7.0)
+    if manner.facing:
+        x, y = sheet.of_place(manner.facing)
+        board.avoid(shapely.LineString([(x, y), (x, 0.0)]), _TOUCH_PT)
     _keep_clear(board, chart, path, area_lines, [sheet.of_place(place) for place, _ in manner.marks])
     names = path.names if manner.numbers else ()
     words = [
@@ -81,8 +87,9 @@ def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
     words += [board.place(label, may_cross=False) for label in small]
     furniture = scale_bar(10.0, height - 14.0, sheet.points_per_m, _SCALE_SHARE * width)
     furniture += norths(width - 23.0, 24.0, sheet.up_deg, manner.declination_deg, manner.declination_words)
-    ground = _ground(assessment.world.terrain, sheet)
-    layers = (ground, chart.lines, area, guides, path.drawn, chart.marks, people.marks, *words, furniture)
+    ground, heights = _ground(assessment.world.terrain, sheet, board)
+    drawn = (chart.lines, area, guides, path.drawn, chart.marks, people.marks)
+    layers = (ground, heights, *drawn, *words, furniture)
     return _framed(sheet, layers)
 
 
@@ -116,21 +123,23 @@ def _framed(sheet: MapSheet, layers: tuple[str, ...]) -> str:
     )
 
 
-def _ground(terrain: Terrain | None, sheet: MapSheet) -> str:
+def _ground(terrain: Terrain | None, sheet: MapSheet, board: LabelBoard) -> tuple[str, str]:
+    """Return the ground, and heights on its contour lines where there is room left."""
     paper = svg.element("rect", x=0.0, y=0.0, width=sheet.width, height=sheet.height, fill=_UNKNOWN_GROUND)
     if terrain is None:
-        return paper
+        return paper, ""
     columns, rows = (max(2, round(side * _PIXELS_PER_POINT)) for side in (sheet.width, sheet.height))
     pixel_m = 1.0 / sheet.points_per_m / _PIXELS_PER_POINT
     crs = sheet.frame.plane_crs.to_wkt()
-    png = _ground_png(terrain, PixelGrid(rows, columns, sheet.pixels_to_plane(pixel_m), crs, pixel_m, 1.1))
+    picture = _picture(terrain, PixelGrid(rows, columns, sheet.pixels_to_plane(pixel_m), crs, pixel_m, 1.1))
+    png = base64.b64encode(picture.png).decode("ascii")
     image = svg.element(
         "image", x=0.0, y=0.0, width=sheet.width, height=sheet.height, href=f"data:image/png;base64,{png}"
     )
-    return paper + image
+    return paper + image, draw_contour_labels(picture.heights_m, picture.interval, _PIXELS_PER_POINT, board)
 
 
 @lru_cache(maxsize=2)
-def _ground_png(terrain: Terrain, grid: PixelGrid) -> str:
+def _picture(terrain: Terrain, grid: PixelGrid) -> TerrainPicture:
     # A preview asks for the same ground after every edit that moves nothing.
-    return base64.b64encode(terrain_picture(terrain, grid).png).decode("ascii")
+    return terrain_picture(terrain, grid)

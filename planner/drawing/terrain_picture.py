@@ -35,17 +35,18 @@ class PixelGrid:
 
 @attrs.frozen(eq=False)
 class TerrainPicture:
-    """A PNG with transparent voids, and the interval of its contour lines."""
+    """A PNG with transparent voids, the interval of its contour lines, and its pixels' heights [m AMSL]."""
 
     png: bytes
     interval: ContourInterval
+    heights_m: Pixels
 
 
 def terrain_picture(terrain: Terrain, grid: PixelGrid) -> TerrainPicture:
     """Return the terrain in paper tones on that grid."""
     heights_m, sea = _resampled(terrain, grid)
     interval = contour_interval(heights_m)
-    return TerrainPicture(_png(_entries(heights_m, sea, grid, interval)), interval)
+    return TerrainPicture(_png(_entries(heights_m, sea, grid, interval)), interval, heights_m)
 
 
 def cell_m(terrain: Terrain) -> float:
