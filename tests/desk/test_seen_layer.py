@@ -4,7 +4,7 @@ import re
 
 import pytest
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from planner.desk.commands import WorldSource
 from planner.desk.layers_popup import LayersPopup
@@ -144,6 +144,8 @@ def test_whose_eyes_and_which_height_are_chosen_in_the_legend(rig, qtbot):
     rig.drawn(lambda: qtbot.keyClicks(rig.popup.seen.who, "Wren"))
     assert rig.words(*last).startswith("Wren (invented): ")
     assert "seen at" not in rig.words(*last)
+    # Within this time what is typed would go on from "Wren".
+    qtbot.wait(QApplication.keyboardInputInterval() + 100)
     rig.drawn(lambda: qtbot.keyClicks(rig.popup.seen.who, "Ash"))
     from_ft = feet(rig.words(*last), r"seen from ([\d,]+) ft up")
     box = rig.popup.seen.height_ft

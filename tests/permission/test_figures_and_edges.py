@@ -195,15 +195,17 @@ def test_pieces_of_a_flight_with_a_gap_between_stay_apart():
 BARE = Aircraft("5-inch quad", 0.6, 0.35, registration="INVENTED-1", remote_id=RemoteId.NONE)
 
 
-def test_a_path_is_flown_inside_an_exempt_area_whatever_area_is_drawn_about_it():
+def test_path_and_flying_area_both_lie_inside_an_exempt_area_or_nobody_is_exempt():
     inside = ExemptArea("e", "INVENTED AREA", worlds.disc(2_000.0), worlds.START, worlds.WINDOW.end_utc)
     wide = worlds.area(box(-4_000, -4_000, 4_000, 4_000), AboveGround(60.0))
-    rules = {
-        each.rule for each in assess(plan(aircraft=BARE, area=wide), world(exempt_areas=(inside,))).findings
-    }
-    assert "remote-id-exempt" in rules
-    alone = plan(aircraft=BARE, area=wide, path=())
-    assert "no-remote-id" in {each.rule for each in assess(alone, world(exempt_areas=(inside,))).findings}
+    small = worlds.area(box(-900, -900, 900, 900), AboveGround(60.0))
+
+    def rules(**drawn):
+        answer = assess(plan(aircraft=BARE, **drawn), world(exempt_areas=(inside,)))
+        return {each.rule for each in answer.findings} & {"remote-id-exempt", "no-remote-id"}
+
+    assert rules(area=small) == {"remote-id-exempt"}
+    assert rules(area=wide) == rules(area=wide, path=()) == {"no-remote-id"}
 
 
 def test_a_finding_about_weight_carries_the_weight():
