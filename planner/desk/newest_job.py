@@ -1,5 +1,6 @@
 """Work on a worker thread: the newest request wins, late answers are dropped."""
 
+import contextlib
 import threading
 from collections.abc import Callable
 
@@ -85,7 +86,9 @@ class NewestJob(QObject):
             if not ended:
                 with self._lock:
                     self._thread = None
-            self._answers.arrived.emit(number, answer, trouble)
+            # Whoever asked may be gone by now: then nobody waits for the answer.
+            with contextlib.suppress(RuntimeError):
+                self._answers.arrived.emit(number, answer, trouble)
 
     def _on_arrived(self, number: int, answer: object, trouble: str) -> None:
         if number == self._number:

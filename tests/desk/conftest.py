@@ -5,7 +5,7 @@ import time
 import pytest
 from PySide6.QtCore import QPoint
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QDialog
 
 from planner.desk.map import MapCanvas
 from planner.locate import resources_dir
@@ -14,11 +14,12 @@ from tests.desk.map_hand import Hand, Heard, plan
 
 @pytest.fixture(autouse=True)
 def _nothing_stays_in_view():
-    """Hide what a test leaves open: it would catch the pointer's moves over windows of the next ones."""
+    """Hide dialogs that a test leaves open: they would catch the pointer over windows of the next ones."""
     yield
     if QApplication.instance() is not None:
         for left in QApplication.topLevelWidgets():
-            left.hide()
+            if isinstance(left, QDialog):
+                left.hide()
 
 
 @pytest.fixture

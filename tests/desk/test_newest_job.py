@@ -4,6 +4,7 @@ import threading
 
 import pyproj
 import pytest
+import shiboken6
 
 from planner.desk.newest_job import NewestJob
 from planner.errors import ChartError
@@ -72,3 +73,15 @@ def test_projections_made_in_one_job_serve_the_next(qtbot, job):
             job.start(work)
         # Web Mercator's x is the longitude in radians times 6378137 m (EPSG:3857).
         assert told.args[0] == pytest.approx([-16697923.62] * count, abs=0.01)
+
+
+def test_an_answer_that_comes_after_its_asker_has_gone_is_dropped_in_silence(qtbot):
+    go_on = threading.Event()
+    job = NewestJob("trouble")
+    job.start(lambda: go_on.wait(10))
+    worker = job._thread
+    shiboken6.delete(job._answers)
+    shiboken6.delete(job)
+    go_on.set()
+    worker.join(10)
+    assert not worker.is_alive()
