@@ -141,7 +141,7 @@ ACTIONS = (
     ActionSpec(
         "closure",
         "Draw",
-        "Restriction",
+        "Closure",
         ("T",),
         "A temporary restriction: click corners, Enter ends; one alone is the centre of a circle",
         choice="tool",
