@@ -45,6 +45,35 @@ def test_coded_tops(value, unit, code, limit):
     assert coded_limit(row, "UPPER") == limit
 
 
+@pytest.mark.parametrize("which", ["LOWER", "UPPER"])
+@pytest.mark.parametrize(
+    ("value", "unit", "code", "limit"),
+    [
+        (180, "FL", "FL", msl(18_000)),
+        (180, "", "FL", msl(18_000)),
+        (180, "FL", "", msl(18_000)),
+        (180, None, "STD", msl(18_000)),
+        (18_000, "FT", "STD", msl(18_000)),
+        (5_500, "M", "STD", VerticalLimit(LimitReference.SEA_LEVEL, 5_500.0)),
+        (180, "FT", "FL", UNKNOWN),
+        (180, "FT", "STD", UNKNOWN),
+        (180, "M", "STD", UNKNOWN),
+        (180, "FL", "AGL", UNKNOWN),
+        (180, "FL", "SFC", UNKNOWN),
+        (180, "FL", "MSL", UNKNOWN),
+        (180, "FURLONG", "STD", UNKNOWN),
+        (18_000, "FURLONG", "STD", UNKNOWN),
+    ],
+)
+def test_a_level_beside_another_unit_is_the_widest_unless_it_can_only_be_feet(
+    which, value, unit, code, limit
+):
+    """Flight levels are hundreds of feet (ICAO Annex 2, definitions): a reader of the one as the other is
+    off by a factor of a hundred, as the floor of an airspace on the unsafe side."""
+    row = Row({f"{which}_VAL": value, f"{which}_UOM": unit, f"{which}_CODE": code})
+    assert coded_limit(row, which) == limit
+
+
 def test_missing_columns_are_the_widest_limits():
     assert coded_limit(Row({}), "LOWER") == UNKNOWN
     assert coded_limit(Row({}), "UPPER") == UNKNOWN

@@ -35,8 +35,8 @@ _HEIGHT = re.compile(r"(\d[\d,]*(?:\.\d+)?)\s*(FT|FEET|'|M)?\s*(AGL|AMSL|MSL)")
 def coded_limit(row: Row, which: str) -> VerticalLimit:
     """Return the limit in the attributes `which`_VAL, _UOM and _CODE; `which` is LOWER or UPPER.
 
-    What is missing or can't be read is UNKNOWN. A unit left blank is feet, as
-    the authority's layers know no other.
+    What is missing, can't be read or contradicts itself is UNKNOWN. A unit left
+    blank is feet, as the authority's layers know no other.
     """
     code, unit = row.text(f"{which}_CODE").upper(), row.text(f"{which}_UOM").upper()
     value = row.number(f"{which}_VAL")
@@ -46,7 +46,7 @@ def coded_limit(row: Row, which: str) -> VerticalLimit:
         words = {code, row.text(f"{which}_VAL").upper()}
         return UNLIMITED if which == "UPPER" and words & _UNLIMITED_WORDS else UNKNOWN
     if "FL" in {code, unit} or code == "STD":
-        return limit_of(LimitReference.SEA_LEVEL, value * _UNITS_M["FL"])
+        return _level(code, unit, value)
     if unit not in _UNITS_M or code not in _REFERENCES:
         return UNKNOWN
     if which == "LOWER" and code in _SURFACE_WORDS:
@@ -54,6 +54,20 @@ def coded_limit(row: Row, which: str) -> VerticalLimit:
             UNKNOWN  # a floor at the surface is 0; with another figure nobody can say which of both is meant
         )
     return limit_of(_REFERENCES[code], value * _UNITS_M[unit])
+
+
+def _level(code: str, unit: str, value: float) -> VerticalLimit:
+    """Return a limit over the standard pressure, UNKNOWN where it may be a flight level or a hundredth of it.
+
+    A level without a unit of its own counts in hundreds of feet. Another unit beside it leaves open which
+    of both is meant, unless there is no such level: 18,000 can only be feet.
+    """
+    level = limit_of(LimitReference.SEA_LEVEL, value * _UNITS_M["FL"])
+    if {code, unit} <= {"FL", "STD", ""}:
+        return level
+    if code in {"FL", "STD"} and unit in _UNITS_M and level == UNKNOWN:
+        return limit_of(LimitReference.SEA_LEVEL, value * _UNITS_M[unit])
+    return UNKNOWN
 
 
 def _is_surface(code: str, said: str, value: float | None) -> bool:
