@@ -2,18 +2,19 @@
 
 Run from the top of the checkout: ``python -m tests.mutation.run MODULE... --tests TEST... [--faults N]``.
 N faults are drawn from all modules, always the same ones; without N it is all of them. The tests are
-collected once. Each fault goes into a process of its own, split off by the one that collected them, and only
-the tests run there that call the function it is in, the fastest first. What survives is printed, a line each.
+collected and watched once. Each fault goes into a process of its own, split off by the one that watched, and
+only the tests run there that reach its statement: first those that noticed the latest faults, then the fast
+ones. Printed, a line each, is what survives, and what hangs: no test ends with it, which is noticed, too.
 """
 
 import argparse
-import ast
 import contextlib
+import gc
+import mmap
 import os
 import random
 import signal
 import sys
-import tempfile
 import time
 from collections.abc import Callable, Iterator
 from itertools import accumulate
@@ -24,10 +25,11 @@ import pytest
 
 from tests.mutation.faults import Fault, faults_of
 from tests.mutation.swap import CannotSwapError, Swapper
-from tests.mutation.witnesses import Witnesses, noting
+from tests.mutation.witnesses import Witnesses, noted_line, noting
 
-_SPARE_S = 20.0
-_NOTICED, _SURVIVED, _NOT_TRIED = 0, 1, 2
+_SPARE_S, _SPARE_CPU_S = 60.0, 3.0
+_NOTICED, _SURVIVED, _NOT_TRIED, _HUNG = 0, 1, 2, 3
+_WORDS = {_NOTICED: "noticed", _HUNG: "hung", _SURVIVED: "survived", _NOT_TRIED: "not tried"}
 
 
 def main() -> None:
@@ -65,23 +67,37 @@ class _Trial:
         session.config.pluginmanager.unregister(name="terminalreporter")
         files = {path: str(path.resolve()) for path, _ in self.faults}
         swappers = {path: Swapper(path) for path in files}
-        witnesses = Witnesses(session.items)
-        _watched(witnesses, session, swappers)
+        witnesses = _watched(session, swappers)
         _say(f"watched {len(session.items)} tests in {witnesses.took_s:.0f} s")
-        count = {_NOTICED: 0, _SURVIVED: 0, _NOT_TRIED: 0}
+        count = dict.fromkeys(_WORDS, 0)
         for path, fault in self.faults:
-            tests = witnesses.of(files[path], _begins(path, fault.line), self.longest_s)
-            tests = tests[: _affordable(tests, self.budget_s)]
-            outcome = _outcome(session, tests, swappers[path], fault)
+            line = noted_line(path.read_text("utf-8"), fault.line)
+            outcome, tests = self._outcome(session, witnesses, swappers[path], fault, files[path], line)
             count[outcome] += 1
             if outcome != _NOTICED:
-                word = ("noticed", "survived", "not tried")[outcome]
-                _say(f"{word} by {len(tests)}: {path}:{fault.line}: {fault.before}  ->  {fault.after}")
-        _say(
-            f"{len(self.faults)} faults, {count[_NOTICED]} noticed, {count[_SURVIVED]} survived, "
-            f"{count[_NOT_TRIED]} not tried"
-        )
+                _say(f"{_WORDS[outcome]} by {tests}: {path}:{fault.line}: {fault.before}  ->  {fault.after}")
+        _say(f"{len(self.faults)} faults: " + ", ".join(f"{count[each]} {_WORDS[each]}" for each in _WORDS))
         return True
+
+    def _outcome(
+        self,
+        session: pytest.Session,
+        witnesses: Witnesses,
+        swapper: Swapper,
+        fault: Fault,
+        file: str,
+        line: int | None,
+    ) -> tuple[int, int]:
+        """Return what became of a fault, and of how many tests."""
+        while True:
+            tests = witnesses.of(file, line, self.longest_s)
+            tests = tests[: _affordable(tests, self.budget_s)]
+            outcome, by = _tried(session, tests, swapper, fault)
+            if by is None or not witnesses.noticed(by):
+                return outcome, len(tests)
+            if _tried(session, [(by, 1.0)], swapper, None)[0] == _SURVIVED:
+                return outcome, len(tests)
+            witnesses.drop(by)  # it fails in a process of its own without any fault
 
 
 def _affordable(tests: list[tuple[pytest.Item, float]], budget_s: float) -> int:
@@ -95,31 +111,18 @@ def _say(line: str) -> None:
     sys.stderr.flush()
 
 
-def _begins(path: Path, line: int) -> set[int] | None:
-    """Return the lines at which the functions around a line begin; None outside of all."""
-    found = {
-        node.lineno
-        for node in ast.walk(ast.parse(path.read_text("utf-8")))
-        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
-        and node.lineno <= line <= (node.end_lineno or node.lineno)
-    }
-    return found or None
-
-
-def _watched(witnesses: Witnesses, session: pytest.Session, swappers: dict[Path, Swapper]) -> None:
-    with tempfile.TemporaryDirectory() as folder:
-        seen = Path(folder) / "seen.json"
-
-        def watch() -> int:
-            for path, swapper in swappers.items():
-                with contextlib.suppress(CannotSwapError):  # no function of its own: its faults are not tried
-                    swapper.put_in(noting(path.read_text("utf-8"), str(path.resolve())))
-            witnesses.watch(lambda item: _passes(session, item))
-            witnesses.save(seen)
-            return 0
-
-        _split_off(watch, 3600.0)
-        witnesses.load(seen)
+def _watched(session: pytest.Session, swappers: dict[Path, Swapper]) -> Witnesses:
+    witnesses = Witnesses(session.items)
+    for path, swapper in swappers.items():
+        with contextlib.suppress(CannotSwapError):  # no function of its own: its faults are not tried
+            swapper.put_in(noting(path.read_text("utf-8"), str(path.resolve())))
+    with _silenced():
+        witnesses.watch(lambda item: _passes(session, item))
+    for swapper in swappers.values():
+        swapper.restore()
+    gc.collect()
+    gc.freeze()
+    return witnesses
 
 
 def _passes(session: pytest.Session, item: pytest.Item) -> bool:
@@ -129,21 +132,34 @@ def _passes(session: pytest.Session, item: pytest.Item) -> bool:
     return session.testsfailed == failed
 
 
-def _outcome(
-    session: pytest.Session, tests: list[tuple[pytest.Item, float]], swapper: Swapper, fault: Fault
-) -> int:
-    def work() -> int:
-        try:
-            swapper.put_in(fault.source)
-        except CannotSwapError:
-            return _NOT_TRIED
-        return _SURVIVED if all(_passes(session, item) for item, _ in tests) else _NOTICED
+def _tried(
+    session: pytest.Session, tests: list[tuple[pytest.Item, float]], swapper: Swapper, fault: Fault | None
+) -> tuple[int, pytest.Item | None]:
+    """Return what becomes of a fault, None for no fault at all, and the test that noticed it."""
+    shared = mmap.mmap(-1, 8)
+    shared.write((-1).to_bytes(8, "big", signed=True))
 
-    return _split_off(work, _SPARE_S + 5 * sum(took for _, took in tests))
+    def work() -> int:
+        if fault is not None:
+            try:
+                swapper.put_in(fault.source)
+            except CannotSwapError:
+                return _NOT_TRIED
+        for number, (item, took_s) in enumerate(tests):
+            shared[:] = number.to_bytes(8, "big", signed=True)
+            signal.setitimer(signal.ITIMER_PROF, _SPARE_CPU_S + 5 * took_s)  # ends the process
+            if not _passes(session, item):
+                return _NOTICED
+        return _SURVIVED
+
+    outcome = _split_off(work, _SPARE_S + 5 * sum(took for _, took in tests))
+    number = int.from_bytes(shared[:], "big", signed=True)
+    shared.close()
+    return outcome, tests[number][0] if outcome in {_NOTICED, _HUNG} and number >= 0 else None
 
 
 def _split_off(work: Callable[[], int], longest_s: float) -> int:
-    """Return what some work in a process of its own returns; if it hangs or breaks off, noticed."""
+    """Return what some work in a process of its own returns; if it takes too long, hung."""
     child = os.fork()
     if child == 0:
         code = _NOTICED
@@ -155,10 +171,22 @@ def _split_off(work: Callable[[], int], longest_s: float) -> int:
     for _ in _ticks(longest_s):
         ended, status = os.waitpid(child, os.WNOHANG)
         if ended:
-            return os.waitstatus_to_exitcode(status) if os.WIFEXITED(status) else _NOTICED
+            return os.waitstatus_to_exitcode(status) if os.WIFEXITED(status) else _HUNG
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
-    return _NOTICED
+    return _HUNG
+
+
+@contextlib.contextmanager
+def _silenced() -> Iterator[None]:
+    kept = [os.dup(stream) for stream in (1, 2)]
+    _silence()
+    try:
+        yield
+    finally:
+        for stream, old in zip((1, 2), kept, strict=True):
+            os.dup2(old, stream)
+            os.close(old)
 
 
 def _silence() -> None:

@@ -25,9 +25,15 @@ class Swapper:
             if isinstance(found, FunctionType) and found.__code__.co_filename == file
         ]
         self.whole = compile(path.read_text("utf-8"), str(file), "exec")
+        self.codes = [(function, function.__code__) for function in self.functions]
+
+    def restore(self) -> None:
+        """Give the functions their own code back."""
+        for function, code in self.codes:
+            function.__code__ = code
 
     def put_in(self, source: str) -> None:
-        """Give the module the code of a faulty source; there is no way back but to end the process."""
+        """Give the module the code of a faulty source; of constants only the process's end undoes it."""
         faulty = compile(source, self.whole.co_filename, "exec")
         new = _by_place(faulty)
         changed = 0
@@ -73,8 +79,34 @@ class Swapper:
             for other in list(sys.modules.values()):
                 if vars(other).get(name) is old:
                     setattr(other, name, fresh[name])
-        if not found:
+        if not found and not self._defaults(fresh):
             raise CannotSwapError
+
+    def _defaults(self, fresh: dict[str, object]) -> bool:
+        """Give functions, and the makers of classes, the defaults that they have in a faulty module."""
+        found = False
+        for owner, twin in _owners(vars(self.module), fresh):
+            for name, old in list(vars(owner).items() if isinstance(owner, type) else [("", owner)]):
+                new = vars(twin).get(name) if isinstance(twin, type) else twin
+                if (
+                    isinstance(old, FunctionType)
+                    and isinstance(new, FunctionType)
+                    and _other_default(old, new)
+                ):
+                    old.__defaults__, old.__kwdefaults__ = new.__defaults__, new.__kwdefaults__
+                    found = True
+        return found
+
+
+def _owners(old: dict[str, object], new: dict[str, object]) -> Iterator[tuple[object, object]]:
+    for name, one in old.items():
+        if isinstance(one, FunctionType | type) and type(new.get(name)) is type(one):
+            yield one, new[name]
+
+
+def _other_default(old: FunctionType, new: FunctionType) -> bool:
+    one, other = (repr((function.__defaults__, function.__kwdefaults__)) for function in (old, new))
+    return one != other and " at 0x" not in one
 
 
 def _shown_differently(old: object, new: object) -> bool:

@@ -1,28 +1,28 @@
-"""Which tests call which modules' functions, and how long each test takes."""
+"""Which tests reach which statements of modules, and how long each test takes."""
 
 import ast
 import builtins
-import json
 import time
-from collections.abc import Callable, Iterable, Sequence
-from pathlib import Path
+from collections.abc import Callable, Sequence
 
 import pytest
 
 _NOTE = "__note_call__"
+_LATEST = 200
 
 
 class Witnesses:
-    """Tests by the lines at which the functions they call begin; fast tests first."""
+    """Tests by the lines at which the statements they reach begin; fast tests first."""
 
     def __init__(self, items: Sequence[pytest.Item]) -> None:
         self.items = list(items)
         self._called: list[set[tuple[str, int]]] = []
         self._took_s: list[float] = []
         self._passed: list[bool] = []
+        self._killed: list[int] = []
 
     def watch(self, run: Callable[[pytest.Item], bool]) -> None:
-        """Run every test once and note what it calls, in modules whose functions are `noting`."""
+        """Run every test once and note what it reaches in modules that are `noting`."""
         called: set[tuple[str, int]] = set()
         setattr(builtins, _NOTE, lambda file, line: called.add((file, line)))
         for item in self.items:
@@ -38,42 +38,63 @@ class Witnesses:
         """How long all tests took together [s]."""
         return sum(self._took_s)
 
-    def save(self, path: Path) -> None:
-        """Write what was seen, to be read by another process."""
-        rows = [
-            (sorted(called), took, passed)
-            for called, took, passed in zip(self._called, self._took_s, self._passed, strict=True)
-        ]
-        path.write_text(json.dumps(rows), "utf-8")
+    def of(self, file: str, line: int | None, longest_s: float) -> list[tuple[pytest.Item, float]]:
+        """Return passing tests that reach a statement that begins at a line of a file (None: any of it).
 
-    def load(self, path: Path) -> None:
-        """Read what another process has seen of the same tests."""
-        for called, took, passed in json.loads(path.read_text("utf-8")):
-            self._called.append({(file, line) for file, line in called})
-            self._took_s.append(took)
-            self._passed.append(passed)
-
-    def of(self, file: str, lines: set[int] | None, longest_s: float) -> list[tuple[pytest.Item, float]]:
-        """Return passing tests that call a function of a file that begins at one of `lines` (None: any)."""
+        Those that noticed the latest faults come first, then the fast ones.
+        """
         found = [
-            (item, took)
-            for item, called, took, passed in zip(
-                self.items, self._called, self._took_s, self._passed, strict=True
-            )
-            if passed
-            and took <= longest_s
-            and any(where == file and (lines is None or line in lines) for where, line in called)
+            number
+            for number, called in enumerate(self._called)
+            if self._passed[number]
+            and self._took_s[number] <= longest_s
+            and any(where == file and line in (None, begins) for where, begins in called)
         ]
-        return sorted(found, key=lambda entry: entry[1])
+        latest = {number: -at for at, number in enumerate(self._killed[-_LATEST:])}
+        found.sort(key=lambda number: (latest.get(number, 1), self._took_s[number]))
+        return [(self.items[number], self._took_s[number]) for number in found]
+
+    def noticed(self, item: pytest.Item) -> bool:
+        """Note that a test noticed a fault; return whether it is its first."""
+        number = self.items.index(item)
+        first = number not in self._killed
+        self._killed.append(number)
+        return first
+
+    def drop(self, item: pytest.Item) -> None:
+        """Leave a test out from now on."""
+        number = self.items.index(item)
+        self._passed[number] = False
+        self._killed = [other for other in self._killed if other != number]
 
 
 def noting(source: str, file: str) -> str:
-    """Return a module's source whose functions say that they are called, and the line they begin at."""
+    """Return a module's source whose functions say, at each statement, the line that it begins at."""
     tree = ast.parse(source)
-    functions: Iterable[ast.FunctionDef | ast.AsyncFunctionDef] = (
-        node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
-    )
+    functions = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)]
+    seen: set[int] = set()
     for function in functions:
-        call = ast.Call(ast.Name(_NOTE, ast.Load()), [ast.Constant(file), ast.Constant(function.lineno)], [])
-        function.body.insert(0, ast.Expr(call))
+        for node in list(ast.walk(function)):
+            for name in ("body", "orelse", "finalbody"):
+                block = getattr(node, name, None)
+                if isinstance(block, list) and id(block) not in seen:
+                    seen.add(id(block))
+                    block[:] = [piece for statement in block for piece in (_note(file, statement), statement)]
+        function.body.insert(0, _note(file, function))
     return ast.unparse(ast.fix_missing_locations(tree))
+
+
+def _note(file: str, at: ast.stmt) -> ast.Expr:
+    return ast.Expr(ast.Call(ast.Name(_NOTE, ast.Load()), [ast.Constant(file), ast.Constant(at.lineno)], []))
+
+
+def noted_line(source: str, line: int) -> int | None:
+    """Return where the innermost statement around a line begins; None outside of all functions."""
+    around = [
+        statement
+        for function in ast.walk(ast.parse(source))
+        if isinstance(function, ast.FunctionDef | ast.AsyncFunctionDef)
+        for statement in ast.walk(function)
+        if isinstance(statement, ast.stmt) and statement.lineno <= line <= (statement.end_lineno or 0)
+    ]
+    return max((statement.lineno for statement in around), default=None)
