@@ -1,0 +1,85 @@
+"""Several cells, records or volumes for one airspace: which of them decides.
+
+Cells: the facility map flow chart (check_values 1.10, A); the automated service answers for a flight only if
+it does for every cell. What has no source is design of the program.
+"""
+
+import pytest
+
+from planner.assess import assess_live
+from planner.permission.need import Route
+from planner.plan.records import PermissionKind
+from planner.world.airspace import AirspaceKind
+from tests import worlds
+from tests.worlds import GROUND_M, box, cell, ft, plan, record, recreational, sea_level, volume, world
+
+WEST, EAST = box(-9_000, -9_000, 200, 9_000), box(200, -9_000, 9_000, 9_000)
+
+
+def only_need(charts, flight=None):
+    (need,) = assess_live(flight or plan(), charts).permissions
+    return need
+
+
+@pytest.mark.parametrize("without", ["west", "east"])
+def test_one_cell_without_the_automated_service_closes_that_way(without):
+    cells = (
+        cell(400, WEST, key="west", automated=without != "west"),
+        cell(400, EAST, key="east", automated=without != "east"),
+    )
+    assert only_need(world(airspace=(volume(),), cells=cells)).route is Route.FURTHER_COORDINATION
+    both = (cell(400, WEST, key="west"), cell(400, EAST, key="east"))
+    assert only_need(world(airspace=(volume(),), cells=both)).route is Route.AUTOMATED
+
+
+def ring(outline):
+    return worlds.area(outline, None).ring
+
+
+@pytest.mark.parametrize(("meet_m", "named"), [(200, "WEST"), (-200, "EAST")])
+@pytest.mark.parametrize("turned", [False, True])
+def test_of_records_that_cover_the_flight_together_the_one_that_covers_most_is_named(meet_m, named, turned):
+    """The path runs from 500 m west to 500 m east."""
+    held = [
+        record("INVENTED CLASS-D", 60.0, reference="WEST", ring=ring(box(-900, -300, meet_m + 1, 300))),
+        record("INVENTED CLASS-D", 60.0, reference="EAST", ring=ring(box(meet_m - 1, -300, 900, 300))),
+    ]
+    flight = plan(permissions=tuple(reversed(held) if turned else held), launch=None, landing=None)
+    need = only_need(world(airspace=(volume(),), cells=(cell(400),)), flight)
+    assert need.record is not None
+    assert need.record.reference == named
+
+
+def shelf(floor_ft, outline, **changes):
+    return volume(
+        AirspaceKind.CLASS_C,
+        outline,
+        floor=sea_level(GROUND_M + ft(floor_ft)),
+        name="INVENTED C",
+        **changes,
+    )
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_the_floor_of_a_need_is_the_lowest_floor_entered(order):
+    low, high = shelf(20, WEST), shelf(50, EAST)
+    need = only_need(world(airspace=(low, high)[::order], cells=(cell(400),)))
+    assert need.floor_amsl_m == pytest.approx(GROUND_M + ft(20))
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_a_need_that_begins_at_the_ground_somewhere_has_no_floor(order):
+    core, above = volume(AirspaceKind.CLASS_C, WEST, name="INVENTED C"), shelf(50, EAST)
+    need = only_need(world(airspace=(core, above)[::order], cells=(cell(400),)))
+    assert need.floor_amsl_m is None
+
+
+def test_all_of_the_flight_lies_in_one_fixed_site_or_it_is_no_flight_there():
+    """49 USC 44809(c) (A): from that site. Two sites with half of it each are not one."""
+    whole = worlds.fixed_site(box(-900, -300, 900, 300))
+    half = worlds.fixed_site(box(-900, -300, 100, 300))
+    charts = {"airspace": (volume(),), "cells": (cell(0),)}
+    flight = recreational(permissions=(record("NONE", 60.0, PermissionKind.FIXED_SITE_AGREEMENT),))
+    assert only_need(world(fixed_sites=(whole,), **charts), flight).route is Route.FIXED_SITE
+    assert only_need(world(fixed_sites=(half,), **charts), flight).route is Route.ASK_AUTHORITY
+    assert only_need(world(fixed_sites=(half, whole), **charts), flight).route is Route.FIXED_SITE
