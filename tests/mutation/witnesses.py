@@ -4,6 +4,7 @@ import ast
 import builtins
 import time
 from collections.abc import Callable, Sequence
+from pathlib import Path
 
 import pytest
 
@@ -41,7 +42,7 @@ class Witnesses:
     def of(self, file: str, line: int | None, longest_s: float) -> list[tuple[pytest.Item, float]]:
         """Return passing tests that reach a statement that begins at a line of a file (None: any of it).
 
-        Those that noticed the latest faults come first, then the fast ones.
+        Those that noticed the latest faults come first, then those of the file's own room, the fast ones first.
         """
         found = [
             number
@@ -51,7 +52,14 @@ class Witnesses:
             and any(where == file and line in (None, begins) for where, begins in called)
         ]
         latest = {number: -at for at, number in enumerate(self._killed[-_LATEST:])}
-        found.sort(key=lambda number: (latest.get(number, 1), self._took_s[number]))
+        room = Path(file).parent.name
+        found.sort(
+            key=lambda number: (
+                latest.get(number, 1),
+                self.items[number].path.parent.name != room,
+                self._took_s[number],
+            )
+        )
         return [(self.items[number], self._took_s[number]) for number in found]
 
     def noticed(self, item: pytest.Item) -> bool:
