@@ -42,7 +42,7 @@ class Witnesses:
     def of(self, file: str, line: int | None, longest_s: float) -> list[tuple[pytest.Item, float]]:
         """Return passing tests that reach a statement that begins at a line of a file (None: any of it).
 
-        Those that noticed the latest faults come first, then those of the file's own room, the fast ones first.
+        Those that noticed the latest faults come first, then those of the file's own room, fast ones first.
         """
         found = [
             number
