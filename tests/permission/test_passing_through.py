@@ -64,3 +64,9 @@ def test_only_places_within_the_outline_say_so():
 
 def test_places_that_are_no_surface_pass_through_nothing():
     assert inside([400, 700, 650], is_surface=False) == []
+
+
+@pytest.mark.parametrize(("ground_m", "counted"), [(449.9, []), (450.0, [0]), (600.0, [0]), (600.1, [])])
+def test_floor_and_top_belong_to_an_airspace(ground_m, counted):
+    """Flown from the ground to 50 m above it; the careful reading."""
+    assert inside([ground_m]) == inside([ground_m], is_surface=False) == counted
