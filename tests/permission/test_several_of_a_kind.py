@@ -4,14 +4,29 @@ Cells: the facility map flow chart (check_values 1.10, A); the automated service
 it does for every cell. What has no source is design of the program.
 """
 
+import numpy as np
 import pytest
 
 from planner.assess import assess_live
 from planner.permission.need import Route
+from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.records import PermissionKind
 from planner.world.airspace import AirspaceKind
 from tests import worlds
-from tests.worlds import GROUND_M, box, cell, ft, plan, record, recreational, sea_level, volume, world
+from tests.worlds import (
+    GROUND_M,
+    at,
+    box,
+    cell,
+    ft,
+    plan,
+    points,
+    record,
+    recreational,
+    sea_level,
+    volume,
+    world,
+)
 
 WEST, EAST = box(-9_000, -9_000, 200, 9_000), box(200, -9_000, 9_000, 9_000)
 
@@ -83,3 +98,18 @@ def test_all_of_the_flight_lies_in_one_fixed_site_or_it_is_no_flight_there():
     assert only_need(world(fixed_sites=(whole,), **charts), flight).route is Route.FIXED_SITE
     assert only_need(world(fixed_sites=(half,), **charts), flight).route is Route.ASK_AUTHORITY
     assert only_need(world(fixed_sites=(half, whole), **charts), flight).route is Route.FIXED_SITE
+
+
+@pytest.mark.parametrize("unknown", ["launch", "path"])
+def test_a_height_that_is_not_known_in_one_part_is_not_known_for_all_of_it(unknown):
+    """The launch point, 700 m north, or the middle of the path lies over ground of unknown height."""
+    north = {"launch": 700.0, "path": 0.0}[unknown]
+    ground = worlds.terrain(
+        lambda east_m, north_m: np.where((abs(east_m) < 60) & (abs(north_m - north) < 60), np.nan, GROUND_M)
+    )
+    spot = GroundSpot(at(0.0, 700.0), LandStatus.OWN)
+    path = points([(-500, 0, 30.0), (0, 0, 30.0), (500, 0, 30.0)])
+    charts = world(airspace=(volume(),), cells=(cell(400),), terrain=ground)
+    need = only_need(charts, plan(path=path, launch=spot, landing=None))
+    assert need.asked_agl_m is None
+    assert need.route is Route.FURTHER_COORDINATION
