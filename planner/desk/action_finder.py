@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction, QKeyEvent
 from PySide6.QtWidgets import QDialog, QLabel, QLineEdit, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
 
 from planner.desk.actions import ACTIONS, ActionSpec
+from planner.desk.manual.help_key import answer_help
 from planner.desk.style import scaled
 
 _KEYS_OF_THE_LIST = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
@@ -20,6 +21,7 @@ class ActionFinder(QDialog):
         super().__init__(parent)
         self._actions = actions
         self.setWindowTitle("Find an action")
+        answer_help(self, "the_desk#keys")
         self.field = QLineEdit(self)
         self.field.setPlaceholderText("What do you want to do?")
         self.field.setAccessibleName("Words to look for")

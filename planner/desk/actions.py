@@ -212,7 +212,15 @@ ACTIONS = (
         ("Ctrl+;",),
         "Every action of the desk in one list, by its words",
     ),
-    ActionSpec("cautions", "Help", "Cautions", ("F1",), "What this plan is not"),
+    ActionSpec(
+        "manual",
+        "Help",
+        "Manual",
+        ("F1",),
+        "Opens at what is typed into, chosen or pointed at",
+        rule_before=True,
+    ),
+    ActionSpec("cautions", "Help", "Cautions", ("Shift+F1",), "What this plan is not"),
 )
 TOOLS = tuple(spec.key for spec in ACTIONS if spec.choice == "tool")
 ON_STRIP = tuple(key for key in TOOLS if key != "standing")

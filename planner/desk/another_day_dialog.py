@@ -26,6 +26,7 @@ class AnotherDayDialog(FormDialog):
             "Day", "Local day of the flight, year-month-day", parse_day, example="2026-11-25"
         )
         self.lay_out(
+            manual="windows/another_day",
             heading="Same flight, another day",
             why="The plan on the disk stays as it is; this becomes a plan of its own.",
             says=f"Same place, path, crew, aircraft and hours. Asked anew: {'; '.join(ASKED_ANEW)}. "

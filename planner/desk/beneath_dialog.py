@@ -34,6 +34,7 @@ class BeneathDialog(FormDialog):
         self._index = index
         self._make_fields()
         self.lay_out(
+            manual="windows/beneath",
             heading="Who or what is beneath",
             why="As it is on the spot, not as the map has it",
             says="As it will be during the flight. Under the name of something charted it stands for that.",

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QComboBox, QDialog, QHBoxLayout, QLabel, QSizePoli
 from planner.briefing.crossing_words import crossing_lines
 from planner.desk import palette
 from planner.desk.document import Document
+from planner.desk.manual.help_key import answer_help
 from planner.desk.style import scaled
 from planner.drawing.crossing_picture import crossing_picture
 from planner.rules.sight_axis import sight_axis
@@ -57,6 +58,7 @@ class CrossingDialog(QDialog):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Line of sight")
+        answer_help(self, "sight#on-the-desk")
         self.resize(scaled(580), scaled(420))
         self._document = document
         self._at_m = 0.0

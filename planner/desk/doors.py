@@ -14,6 +14,7 @@ from planner.desk.compare_door import CompareDoor
 from planner.desk.crossing_door import CrossingDoor
 from planner.desk.explain_door import ExplainDoor
 from planner.desk.fix_door import FixDoor
+from planner.desk.manual.window import open_where_the_focus_is
 from planner.desk.plan_doors import PlanDoors
 from planner.desk.preferences_door import PreferencesDoor
 from planner.desk.request_door import RequestDoor
@@ -61,6 +62,10 @@ class Doors:
         self.finder.finished.connect(self._forget_finder)
         self.finder.open()
 
+    def show_manual(self) -> None:
+        """Open the manual at what the pilot works at."""
+        open_where_the_focus_is(self._owner)
+
     def _forget_finder(self) -> None:
         self.finder = None
 
@@ -80,3 +85,22 @@ class Doors:
             self.preferences,
         ):
             door.close()
+
+
+def ways_through(doors: Callable[[], Doors]) -> dict[str, Callable[[], object]]:
+    """Return what opens each door, by the key of its action; the doors need not be there yet."""
+    return {
+        "request": lambda: doors().requests.write(),
+        "sheet": lambda: doors().sheets.show(),
+        "export": lambda: doors().sheets.export(),
+        "compare": lambda: doors().changes.present(),
+        "charts": lambda: doors().charts.present(),
+        "another_day": lambda: doors().plans.ask_another_day(),
+        "history": lambda: doors().plans.show_history(),
+        "preferences": lambda: doors().preferences.present(),
+        "fix": lambda: doors().fixes.present(),
+        "crossing": lambda: doors().crossings.present(),
+        "stand": lambda: doors().stands.present(),
+        "shrink": lambda: doors().stands.shrink(),
+        "manual": lambda: doors().show_manual(),
+    }

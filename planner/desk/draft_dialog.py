@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desk.document import Document
+from planner.desk.manual.help_key import answer_help
 from planner.desk.need_card import Card
 from planner.desk.open_items import OpenItem, open_items
 from planner.desk.record_dialog import RecordDialog
@@ -33,6 +34,7 @@ class DraftDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle("Written as a DRAFT")
+        answer_help(self, "the_desk#saving-and-drafts")
         self.setMinimumWidth(scaled(560))
         self._document = document
         self.items = items

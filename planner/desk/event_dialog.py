@@ -35,6 +35,7 @@ class EventDialog(FormDialog):
         )
         self.end = TextField("Ends (UTC)", "When the event ends", parse_moment, example="2026-11-25 23:00")
         self.lay_out(
+            manual="windows/event",
             heading="Event at a stadium",
             why=_RULE,
             says=_RULE,

@@ -5,8 +5,20 @@ from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QWheelEvent
-from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
+from planner.desk.manual.address import lead_to
+from planner.desk.manual.anchors import anchor_of
+from planner.desk.manual.help_key import HelpMark
 from planner.errors import PlanError
 
 Parse = Callable[[str], Any]
@@ -28,6 +40,7 @@ class Field(QWidget):
         self.error.setWordWrap(True)
         self.error.hide()
         self.setToolTip(tip)
+        lead_to(self, f"#{anchor_of(label)}")
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)
@@ -220,7 +233,9 @@ class Section(QWidget):
         self.column = QVBoxLayout(self)
         self.column.setContentsMargins(16, 14, 16, 14)
         self.column.setSpacing(7)
-        self.column.addWidget(self.heading)
+        self.head = QHBoxLayout()
+        self.head.addWidget(self.heading, 1)
+        self.column.addLayout(self.head)
         self.column.addWidget(self.state)
         self.column.addLayout(self.grid)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
@@ -234,6 +249,11 @@ class Section(QWidget):
             return
         for column, widget in enumerate(widgets):
             self.grid.addWidget(widget, row, column, Qt.AlignmentFlag.AlignTop)
+
+    def explain(self, page: str) -> None:
+        """Let F1 and a mark beside the heading open a page of the manual."""
+        lead_to(self, page)
+        self.head.addWidget(HelpMark(self), 0, Qt.AlignmentFlag.AlignTop)
 
     def say(self, words: str) -> None:
         """Say in one line what is missing; '' takes it away."""

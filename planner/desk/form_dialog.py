@@ -6,6 +6,7 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.fields import Section
+from planner.desk.manual.help_key import answer_help
 from planner.desk.stand_aside import fit_text
 
 _SIDE = 16
@@ -21,13 +22,26 @@ class FormDialog(QDialog):
     keep: QPushButton
 
     def lay_out(
-        self, *, heading: str, why: str, says: str, rows: Sequence[Sequence[QWidget]], keep: str, width: int
+        self,
+        *,
+        heading: str,
+        why: str,
+        says: str,
+        rows: Sequence[Sequence[QWidget]],
+        keep: str,
+        width: int,
+        manual: str,
     ) -> None:
-        """Put the rows under a heading and what it says; `keep` is the word on the button that accepts."""
+        """Put the rows under a heading and what it says; `keep` is the word on the button that accepts.
+
+        `manual` is the page that explains the form.
+        """
         self.setWindowTitle(heading)
         self._width = width
         self.form = Section(heading, why, self)
         self.form.say(says)
+        self.form.explain(manual)
+        answer_help(self, manual)
         for row in rows:
             self.form.add_row(*row)
         self.error = QLabel(self)

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
+from planner.desk.manual.address import lead_to
 from planner.desk.style import scaled
 from planner.locate import resources_dir
 
@@ -39,6 +40,7 @@ class DeskFrame(QMainWindow):
         self.setMinimumSize(1000, 600)
         room = self.screen().availableGeometry()
         self.resize(min(1400, room.width()), min(900, room.height()))
+        self._explain()
         self.dress()
 
     def dress(self) -> None:
@@ -48,6 +50,19 @@ class DeskFrame(QMainWindow):
         if scaled(_BARS) != self._shared_for_px:
             self._shared_for_px = scaled(_BARS)
             self.share_room()
+
+    def _explain(self) -> None:
+        """Say where the manual tells of each part; what has a page of its own says so itself."""
+        for place, anchor in (
+            (self.top_place, "verdict"),
+            (self.strip_place, "tools"),
+            (self.map_place, "the-map"),
+            (self.readout_place, "the-readout"),
+            (self.hour_place, "a-moment-of-the-window"),
+            (self.side_place, "the-panel-at-the-side"),
+        ):
+            lead_to(place, f"the_desk#{anchor}")
+        lead_to(self, "the_desk")
 
     def share_room(self) -> None:
         """Share the window's room among map, profile and the panel at the side, as it comes."""

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from planner.desk import palette
 from planner.desk.allowed_legend import AllowedLegend
+from planner.desk.manual.address import lead_to
 from planner.desk.map_allowed import ALLOWED
 from planner.desk.map_seen import SEEN_LAYER
 from planner.desk.map_style import LOOKS, RINGS, LayerLook
@@ -100,6 +101,7 @@ class LayersPopup(QFrame):
         super().__init__(parent, Qt.WindowType.Popup)
         self._settings = settings
         self.setObjectName("layers_popup")
+        lead_to(self, "the_desk#layers")
         self.switches: dict[str, QCheckBox] = {}
         self._counts: dict[str, QLabel] = {}
         page = QWidget(self)

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QDialog, QUndoView, QVBoxLayout, QWidget
 from planner.desk.another_day_dialog import AnotherDayDialog
 from planner.desk.commands import Commands
 from planner.desk.document import Document
+from planner.desk.manual.help_key import answer_help
 from planner.desk.stand_aside import stand_aside
 from planner.desk.style import scaled
 
@@ -57,6 +58,7 @@ class PlanDoors(QObject):
 def _history_dialog(document: Document, owner: QWidget) -> QDialog:
     dialog = QDialog(owner)
     dialog.setWindowTitle("History")
+    answer_help(dialog, "the_desk#undo-and-history")
     view = QUndoView(document.undo_stack, dialog)
     view.setEmptyLabel("As opened")
     view.setAccessibleName("Steps since the plan was opened")

@@ -42,6 +42,7 @@ class PreferencesDialog(FormDialog):
         self.appearance.show_value(settings.appearance)
         self.text_size.show_value(settings.text_percent)
         self.lay_out(
+            manual="windows/preferences",
             heading="Preferences",
             why=_WHY,
             says="Seen at once, and kept for the next time. The map and the sheet stay light. " + _WHY,

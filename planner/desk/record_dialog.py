@@ -39,6 +39,7 @@ class RecordDialog(FormDialog):
         self._make_fields()
         self._prefill()
         self.lay_out(
+            manual="windows/record",
             heading="Record a permission",
             why="Only what was granted in writing counts",
             says="Write down what was granted, not what was asked for. Nothing here asks anybody.",

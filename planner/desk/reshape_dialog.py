@@ -49,6 +49,7 @@ class ReshapeDialog(FormDialog):
         )
         self.up = _length("Raised by", "Added to each height; a minus sign: lowered", "0 ft")
         self.lay_out(
+            manual="windows/reshape",
             heading="Move, turn or scale points",
             why=_WHY,
             says=_who(indices, len(plan.path)),

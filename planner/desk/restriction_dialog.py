@@ -30,6 +30,7 @@ class RestrictionDialog(FormDialog):
         self._index = index
         self._make_fields()
         self.lay_out(
+            manual="windows/restriction",
             heading="Temporary restriction",
             why="As the notice says it",
             says="As the notice says it. What is left empty counts as widest. Nothing here is looked up.",

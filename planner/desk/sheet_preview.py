@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from planner.assessment import Assessment
 from planner.desk.document import Document
+from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
 
 if TYPE_CHECKING:
@@ -42,6 +43,7 @@ class SheetPreview(QDialog):
     def __init__(self, document: Document, parent: QWidget) -> None:
         super().__init__(parent)
         self.setWindowTitle("The sheet")
+        answer_help(self, "the_sheet")
         room = self.screen().availableSize()
         self.resize(min(900, room.width()), min(980, round(_OF_SCREEN * room.height())))
         self._document = document

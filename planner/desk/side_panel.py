@@ -7,6 +7,8 @@ from planner.desk.document import Document
 from planner.desk.findings_panel import FindingsPanel
 from planner.desk.forms.plan_form import PlanForm
 from planner.desk.jumps import DRAW_PATH, PERMISSIONS, POINTS, cure_of, fix_of
+from planner.desk.manual.address import lead_to
+from planner.desk.manual.anchors import FINDINGS, address_of_rule
 from planner.desk.permissions_panel import PermissionsPanel
 from planner.desk.points_panel import PointsPanel
 from planner.rules.finding import Finding
@@ -40,6 +42,10 @@ class SidePanel(QTabWidget):
             ("Permissions", self.permissions),
         ):
             self.addTab(page, words)
+        lead_to(self.findings, FINDINGS)
+        lead_to(self.points, "the_points")
+        lead_to(self.permissions, "the_permissions")
+        self.findings.chosen.connect(self._explain)
         self.findings.count_changed.connect(lambda count: self._count("findings", "Findings", count))
         self.permissions.count_changed.connect(lambda count: self._count("permissions", "Permissions", count))
         self.findings.remedy_wanted.connect(self.go_to_cure)
@@ -69,6 +75,9 @@ class SidePanel(QTabWidget):
             self.go_to("points")
         elif cure:
             self.go_to_form(cure)
+
+    def _explain(self, finding: Finding | None) -> None:
+        lead_to(self.findings, FINDINGS if finding is None else address_of_rule(finding.rule))
 
     def _count(self, tab: str, words: str, count: int) -> None:
         self.setTabText(TABS.index(tab), f"{words} {count}" if count else words)

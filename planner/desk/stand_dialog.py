@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desk.document import Document
+from planner.desk.manual.help_key import answer_help
 from planner.desk.profile.sight_readout import SIGHT_WORDS
 from planner.desk.stand_areas import StandAreas
 from planner.desk.stand_job import StandJob
@@ -34,6 +35,7 @@ class StandDialog(QDialog):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Where to stand")
+        answer_help(self, "windows/stand")
         self.resize(scaled(540), scaled(470))
         self._document = document
         self.places: tuple[StandPlace, ...] = ()

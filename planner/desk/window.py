@@ -134,6 +134,8 @@ class DeskWindow(DeskFrame):
         self._refresh_undo()
 
     def _handlers(self) -> dict[str, Callable[..., object]]:
+        from planner.desk.doors import ways_through
+
         commands = self.commands
         handlers: dict[str, Callable[..., object]] = {
             "new": lambda: commands.new(),
@@ -141,26 +143,14 @@ class DeskWindow(DeskFrame):
             "save": lambda: commands.save(),
             "save_as": lambda: commands.save_as(),
             "briefing": lambda: commands.brief(),
-            "request": lambda: self.doors.requests.write(),
-            "sheet": lambda: self.doors.sheets.show(),
-            "export": lambda: self.doors.sheets.export(),
-            "compare": lambda: self.doors.changes.present(),
-            "charts": lambda: self.doors.charts.present(),
             "terrain": lambda: commands.choose_terrain(),
             "quit": lambda: self.close(),
             "undo": lambda: self.document.undo_stack.undo(),
             "redo": lambda: self.document.undo_stack.redo(),
             "delete": self._delete,
-            "another_day": lambda: self.doors.plans.ask_another_day(),
-            "history": lambda: self.doors.plans.show_history(),
             "copy_points": lambda: self.hands.copy(self._chosen_points()),
             "paste_points": lambda: self.hands.paste(self._chosen_points()),
             "reshape": lambda: self.hands.reshape(self._chosen_points()),
-            "preferences": lambda: self.doors.preferences.present(),
-            "fix": lambda: self.doors.fixes.present(),
-            "crossing": lambda: self.doors.crossings.present(),
-            "stand": lambda: self.doors.stands.present(),
-            "shrink": lambda: self.doors.stands.shrink(),
             "follow": self._on_follow,
             "hour": lambda: self.hours.take_up(),
             "flight_strips": self._on_flight_strips,
@@ -170,6 +160,7 @@ class DeskWindow(DeskFrame):
             "layers": self._show_layers,
             "cautions": lambda: commands.cautions(),
             "find_action": lambda: self.doors.find_action(self.menu_actions),
+            **ways_through(lambda: self.doors),
         }
         for tool in TOOLS:
             handlers[tool] = lambda _on=True, name=tool: self.use_tool(name)

@@ -21,6 +21,7 @@ from planner.desk.charts.shelf import OnShelf
 from planner.desk.charts.statement_form import StatementForm
 from planner.desk.charts.words import capitalised
 from planner.desk.fields import ChoiceField
+from planner.desk.manual.address import lead_to
 from planner.errors import LowlineError
 
 if TYPE_CHECKING:
@@ -47,6 +48,7 @@ class AddingPage(QWidget):
         self.list = QLabel(self)
         self.list.setWordWrap(True)
         self.list.setTextFormat(Qt.TextFormat.PlainText)
+        lead_to(self, "windows/statement")
         self.into = ChoiceField("Into", "The chart set that takes them", {})
         self.new = QPushButton("New set…", self)
         self.form = StatementForm(self)

@@ -28,6 +28,7 @@ from planner.desk.charts.set_list import SetList
 from planner.desk.charts.shelf import ChartShelf
 from planner.desk.charts.words import capitalised
 from planner.desk.document import Document
+from planner.desk.manual.help_key import answer_help
 from planner.desk.top_bar import ElidedLabel
 from planner.plan.edits import SetChartSets
 from planner.wording import day_and_hours
@@ -68,6 +69,7 @@ class ChartsWindow(QWidget):
         super().__init__(parent, Qt.WindowType.Window)
         self.setObjectName("charts_window")
         self.setWindowTitle("Charts – Lowline")
+        answer_help(self, "charts")
         self._document = document
         self._source = source
         self._ask_for_files = ask_for_files

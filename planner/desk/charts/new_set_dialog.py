@@ -36,6 +36,7 @@ class NewSetDialog(FormDialog):
         self.use = QCheckBox("Judge this plan by it", self)
         self.use.setChecked(True)
         self.lay_out(
+            manual="windows/new_set",
             heading="New chart set",
             why="A place for the files of one authority",
             says="One set for the files of one authority. It begins empty: then drop its files in.",

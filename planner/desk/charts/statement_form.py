@@ -43,6 +43,7 @@ class StatementForm(Section):
             parent,
         )
         self.say(_LEFT_OPEN)
+        self.explain("windows/statement")
         self._area: BaseGeometry | None = None
         self._before: BaseGeometry | None = None
         self.publisher = TextField("Publisher", "Who published the files", example="authority", blank="")

@@ -20,6 +20,7 @@ from planner.desk.comparing.changes_delegate import ChangeDelegate
 from planner.desk.comparing.changes_model import ChangesModel
 from planner.desk.comparing.other_side import ON_DESK, Against, Answer, Other, Question, compared
 from planner.desk.document import Document
+from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
 from planner.desk.questions import Questions
 from planner.desk.stand_aside import stand_aside
@@ -72,6 +73,7 @@ class CompareDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle("What changed")
+        answer_help(self, "what_changed")
         self.resize(scaled(560), 620)
         self._document = document
         self._source = source

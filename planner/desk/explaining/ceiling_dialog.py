@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QLabel, QPushBu
 
 from planner.briefing.derivation_words import DerivationLine, derivation_lines
 from planner.ceiling.derivation import Derivation, StepKind
+from planner.desk.manual.help_key import answer_help
 from planner.desk.stand_aside import fit_text, stand_aside
 from planner.wording import position
 
@@ -19,6 +20,7 @@ class CeilingDialog(QDialog):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("How the ceiling came about")
+        answer_help(self, "the_profile#how-the-ceiling-came-about")
         self.where = QLabel(self)
         self.where.setProperty("kind", "heading")
         self._table: QWidget | None = None

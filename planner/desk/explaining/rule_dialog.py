@@ -14,6 +14,9 @@ from PySide6.QtWidgets import (
 
 from planner.desk.explaining.number_words import number_lines
 from planner.desk.jumps import fix_of
+from planner.desk.manual.address import lead_to
+from planner.desk.manual.anchors import address_of_rule
+from planner.desk.manual.help_key import HelpMark, answer_help
 from planner.desk.signs import SIGN_OF_MARK, Sign
 from planner.desk.stand_aside import fit_text, stand_aside
 from planner.rules.finding import Finding
@@ -40,6 +43,7 @@ class RuleDialog(QDialog):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Why")
+        answer_help(self, "findings")
         self._finding: Finding | None = None
         self._page: QWidget | None = None
         self._column = QVBoxLayout(self)
@@ -48,6 +52,7 @@ class RuleDialog(QDialog):
     def show_finding(self, finding: Finding) -> None:
         """Show the rule behind a finding."""
         self._finding = finding
+        lead_to(self, address_of_rule(finding.rule))
         if self._page is not None:
             self._page.hide()
             self._page.deleteLater()
@@ -72,6 +77,7 @@ class RuleDialog(QDialog):
         head.setSpacing(12)
         head.addWidget(Sign(SIGN_OF_MARK[finding.mark], 22, page))
         head.addWidget(_label(finding.title, page, "heading"), 1)
+        head.addWidget(HelpMark(page), 0, Qt.AlignmentFlag.AlignTop)
         column.addLayout(head)
         standing = f"{MARK_WORDS[finding.mark].capitalize()} · {BASIS_WORDS[finding.basis]}"
         column.addWidget(_label(standing, page, "soft"))

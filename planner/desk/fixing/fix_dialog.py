@@ -22,6 +22,7 @@ from planner.desk.fixing.attempts import Attempt, Room, attempt, can_be_tried
 from planner.desk.fixing.comparison import comparison
 from planner.desk.fixing.kinds import FIX_WORDS, FixKind
 from planner.desk.fixing.sketch import ProfileSketch, common_span
+from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
 from planner.desk.quantities import LENGTHS, PLAIN, parse, words
 from planner.desk.stand_aside import stand_aside
@@ -48,6 +49,7 @@ class FixDialog(QDialog):
     def __init__(self, document: Document, room: Room, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("What would fix it")
+        answer_help(self, "windows/fix")
         self.setMinimumWidth(scaled(560))
         self.resize(scaled(560), 690)
         self._document = document

@@ -23,6 +23,7 @@ from planner.desk.forms.sight_section import SightSection
 from planner.desk.forms.structures_section import StructuresSection
 from planner.desk.forms.weather_section import WeatherSection
 from planner.desk.forms.window_section import WindowSection
+from planner.desk.manual.address import lead_to
 
 _SETTLES_WITHIN_MS = 400
 
@@ -94,6 +95,9 @@ class PlanForm(QScrollArea):
             "sheet": SheetSection(document, self),
             "name": NameSection(document, self),
         }
+        lead_to(self, "the_desk#the-panel-at-the-side")
+        for key, section in self.sections.items():
+            section.explain(f"plan/{key}")
         self._lay_out()
         self._later = QTimer(self)
         self._later.setSingleShot(True)

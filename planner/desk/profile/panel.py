@@ -7,6 +7,8 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
 
 from planner.assessment import Assessment
+from planner.desk.manual.address import lead_to
+from planner.desk.manual.anchors import address_of_strip
 from planner.desk.profile.curves import Standing
 from planner.desk.profile.drag import HeightDrag
 from planner.desk.profile.heights import whole_feet_amsl_m, zero_amsl_m
@@ -68,6 +70,8 @@ class ProfilePanel(QWidget):
         self._listen()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Profile along the path")
+        self._explain("")
+        self.strip_pointed.connect(self._explain)
         self.message.say(EMPTY)
         self._describe_selection()
 
@@ -164,6 +168,9 @@ class ProfilePanel(QWidget):
         if self.plot.has_unknown:
             shown.add(Sample.UNKNOWN)
         return tuple(sample for sample in Sample if sample in shown)
+
+    def _explain(self, strip: str) -> None:
+        lead_to(self, address_of_strip(strip) if strip else "the_profile")
 
     def _align_strips(self) -> None:
         self.strips.place(self.plot.plot_box().left(), self.plot.view.scale_now)

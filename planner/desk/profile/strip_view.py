@@ -6,6 +6,7 @@ import numpy as np
 from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QColor,
+    QContextMenuEvent,
     QFont,
     QFontMetrics,
     QFontMetricsF,
@@ -15,9 +16,11 @@ from PySide6.QtGui import (
     QPen,
     QPolygonF,
 )
-from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+from PySide6.QtWidgets import QMenu, QSizePolicy, QToolTip, QWidget
 
 from planner.desk import palette
+from planner.desk.manual.anchors import address_of_strip
+from planner.desk.manual.window import open_manual
 from planner.desk.profile import tones
 from planner.desk.profile.scale import Scale
 from planner.desk.profile.strip import Curve, Interval, Pattern, Strip
@@ -94,6 +97,15 @@ class StripView(QWidget):
             QToolTip.showText(event.globalPos(), html.escape(tip), self)
             return True
         return super().event(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Offer what the manual says of the strip under the pointer."""
+        name = self.name_at(event.pos().y())
+        if name:
+            menu = QMenu(self)
+            menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+            menu.addAction(f"What “{name}” shows", lambda: open_manual(self, address_of_strip(name)))
+            menu.popup(event.globalPos())
 
     def sizeHint(self) -> QSize:
         """Return the height of all strips."""
