@@ -2,6 +2,7 @@
 
 from datetime import UTC, date, datetime
 
+import attrs
 from hypothesis import strategies as st
 
 from planner.geo.geodesy import TrueBearing, travel
@@ -24,6 +25,7 @@ from planner.plan.aircraft import (
 )
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs, FromVehicle, OtherPilot
 from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
+from planner.plan.figures import Figure, FigureKind
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
@@ -248,6 +250,30 @@ def stand_areas(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.Searc
     return st.builds(StandArea, ring=rings(near, within_m), name=texts())
 
 
+@st.composite
+def flown_figures(
+    draw: st.DrawFn, path: tuple[PathPoint, ...], near: Place, within_m: float
+) -> tuple[tuple[PathPoint, ...], tuple[Figure, ...]]:
+    """A path with up to two figures on it, and these figures."""
+    found: list[Figure] = []
+    points = list(path)
+    for number in range(draw(st.integers(0, 2))):
+        free = [index for index, point in enumerate(points) if point.figure is None]
+        if len(free) < 2:
+            break
+        key = f"figure {number}"
+        chosen = draw(st.lists(st.sampled_from(free), min_size=2, max_size=3, unique=True))
+        for index in chosen:
+            points[index] = attrs.evolve(points[index], figure=key)
+        some = st.none() | places(near, within_m)
+        found.append(
+            Figure(
+                key, draw(st.sampled_from(FigureKind)), draw(texts()), draw(texts()), draw(some), draw(some)
+            )
+        )
+    return tuple(points), tuple(found)
+
+
 def other_pilots() -> st.SearchStrategy[OtherPilot]:
     return st.builds(OtherPilot, names(), figures(100.0, 6_000.0), st.none() | figures(1.0, 80.0), texts())
 
@@ -290,8 +316,10 @@ def sheet_notes(near: Place, within_m: float) -> st.SearchStrategy[SheetNotes]:
 
 def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrategy[Plan]:
     """Whole plans about `near`; any part may be absent."""
+    paths = st.lists(path_points(near, within_m), max_size=6).map(tuple)
     return st.builds(
-        Plan,
+        lambda flown, **rest: Plan(path=flown[0], figures=flown[1], **rest),
+        flown=paths.flatmap(lambda path: flown_figures(path, near, within_m)),
         name=texts(),
         purpose=st.none() | st.sampled_from(Purpose),
         guidelines=texts(),
@@ -301,7 +329,6 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         launch=st.none() | spots(near, within_m),
         landing=st.none() | spots(near, within_m),
         area=st.none() | areas(near, within_m),
-        path=st.lists(path_points(near, within_m), max_size=6).map(tuple),
         notices=st.none() | notices(),
         permissions=st.lists(permission_records(near, within_m), max_size=2).map(tuple),
         restrictions=st.lists(restrictions(near, within_m), max_size=2, unique=True).map(tuple),

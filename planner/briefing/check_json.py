@@ -11,6 +11,7 @@ from typing import Any
 
 from planner.assessment import Assessment
 from planner.briefing.beneath_json import beneath_json
+from planner.briefing.figures_json import figures_json
 from planner.briefing.traffic_json import traffic_json
 from planner.ceiling.profile import AreaCeiling
 from planner.flight.links import least_margin_db
@@ -52,6 +53,7 @@ def check_json(assessment: Assessment) -> Json:
         "flight": _flight(assessment, samples),
         "beneath": beneath_json(assessment, samples),
         "near_traffic": traffic_json(assessment),
+        "figures": figures_json(assessment),
         "not_known": list(assessment.not_known),
         "invented": assessment.world.invented,
         "cautions": list(CAUTIONS),

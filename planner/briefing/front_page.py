@@ -9,6 +9,7 @@ from planner.assessment import Assessment
 from planner.briefing.calls import calls_of, pilot_call_of
 from planner.briefing.eyes_words import eyes_words
 from planner.briefing.facing import Facing, declination_words, facing_of, facing_words
+from planner.briefing.figure_words import figure_calls
 from planner.briefing.link_loss_words import link_loss_lines
 from planner.briefing.moments import Moment, minutes, moments_of, place_of
 from planner.briefing.no_go import no_go_boxes
@@ -72,6 +73,7 @@ def front_page(assessment: Assessment) -> Values:
         "aircraft": aircraft_words(assessment.plan.aircraft),
         "calls": [list(call) for call in calls_of(assessment.plan.sheet)],
         "pilot_call": list(pilot_call_of(assessment.plan.sheet)),
+        "figure_calls": figure_calls(assessment, facing),
         "stand": _stand(assessment, facing),
         "twelve": what,
         "toward": toward,

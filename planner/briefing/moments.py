@@ -72,6 +72,7 @@ def moments_of(assessment: Assessment) -> tuple[Moment, ...]:
         *_farthest(assessment),
         *_findings(assessment, track),
         *_named(assessment, track),
+        *_figures(assessment, track),
         *_turns(track),
     ]
     moments = [Moment(sample, float(time_s[sample]), words, rank) for sample, words, rank in found]
@@ -209,6 +210,16 @@ def _named(assessment: Assessment, track: Track) -> Iterator[Found]:
     for point, sample in zip(assessment.plan.path, track.point_sample, strict=False):
         if point.name.strip():
             yield int(sample), plain(point.name, 24), 60
+
+
+def _figures(assessment: Assessment, track: Track) -> Iterator[Found]:
+    """Yield where each figure begins, with the word that is said then, and where it ends."""
+    for span in assessment.plan.figure_spans():
+        name = f"{span.figure.kind.value} {plain(span.figure.name, 20)}".strip()
+        call = plain(span.figure.call, 14)
+        said = f"“{call}”: {name} begins" if call else f"{name} begins, no word agreed"
+        yield int(track.point_sample[span.first]), said, 96
+        yield int(track.point_sample[span.last]), f"{name} ends", 82
 
 
 def _turns(track: Track) -> Iterator[Found]:

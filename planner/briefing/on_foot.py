@@ -1,6 +1,7 @@
 """What to look for on foot before arming: people, roads, the spectators' line, wires."""
 
 from planner.assessment import Assessment
+from planner.briefing.figure_words import figure_boxes
 from planner.briefing.moments import nearest
 from planner.briefing.over_words import beneath_boxes
 from planner.briefing.words import plain
@@ -18,6 +19,7 @@ def on_foot_boxes(assessment: Assessment) -> list[str]:
         *([plain(own, 90)] if own.strip() else []),
         *_structures(assessment),
         *beneath_boxes(assessment),
+        *figure_boxes(assessment),
         "wires, poles and trees along the whole path: charts show few",
         "nobody beneath the path or where it may come down",
         _spectators(assessment),

@@ -9,6 +9,7 @@ import numpy as np
 from planner.assessment import Assessment
 from planner.briefing.aerodromes_near import aerodrome_rows
 from planner.briefing.derivation_words import derivation_lines
+from planner.briefing.figure_words import figure_rows
 from planner.briefing.link_loss_words import link_loss_lines
 from planner.briefing.never_exceed_words import NOTE as NEVER_NOTE
 from planner.briefing.points_table import points_table
@@ -38,6 +39,7 @@ def pilot_page(assessment: Assessment, profile_width: float, profile_height: flo
         "strips": Picture(strips_picture(assessment, profile_width)),
         "points": [attrs.asdict(row) for row in points_table(assessment)],
         "never_note": NEVER_NOTE,
+        "figures": figure_rows(assessment),
         "area": area_words(assessment),
         "battery": battery_lines(assessment),
         "link_loss": link_loss_lines(assessment),

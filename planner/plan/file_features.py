@@ -22,8 +22,10 @@ RESTRICTION: Final = "restriction"
 LANDMARK: Final = "landmark"
 BENEATH: Final = "beneath"
 STAND_AREA: Final = "stand_area"
+BAIL_OUT: Final = "bail_out"
+FIGURE_SUBJECT: Final = "figure_subject"
 
-_NUMBERED: Final = (PERMISSION, RESTRICTION, BENEATH, STAND_AREA)
+_NUMBERED: Final = (PERMISSION, RESTRICTION, BENEATH, STAND_AREA, BAIL_OUT, FIGURE_SUBJECT)
 _KEY_OF: Final = {CREW: "key", **dict.fromkeys(_NUMBERED, "number")}
 _GEOMETRY_OF: Final = {
     AREA: ("Polygon",),
@@ -36,6 +38,8 @@ _GEOMETRY_OF: Final = {
     LANDMARK: ("Point",),
     BENEATH: ("Point", "LineString", "Polygon"),
     STAND_AREA: ("Polygon",),
+    BAIL_OUT: ("Point",),
+    FIGURE_SUBJECT: ("Point",),
 }
 _DRAWN_AS: Final = {"Point": "spot", "LineString": "line", "Polygon": "area"}
 
@@ -46,7 +50,8 @@ class Shapes:
 
     `permissions` and `restrictions` are keyed by the place in the member's
     list, from one; a restriction of a single place is a circle. `beneath` is
-    keyed so, too, and holds how each is drawn; `stand_areas` by number as well.
+    keyed so, too, and holds how each is drawn; `stand_areas` by number as well,
+    and `bail_outs` and `subjects` of figures.
     """
 
     area: tuple[Place, ...] | None = None
@@ -59,6 +64,8 @@ class Shapes:
     restrictions: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
     beneath: dict[int, tuple[str, tuple[Place, ...]]] = attrs.field(factory=dict)
     stand_areas: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
+    bail_outs: dict[int, Place] = attrs.field(factory=dict)
+    subjects: dict[int, Place] = attrs.field(factory=dict)
 
 
 def features_of(shapes: Shapes) -> list[Json]:
@@ -91,6 +98,8 @@ def features_of(shapes: Shapes) -> list[Json]:
     features += [
         _feature(_polygon(ring), STAND_AREA, number=number) for number, ring in shapes.stand_areas.items()
     ]
+    for kind, spots in ((BAIL_OUT, shapes.bail_outs), (FIGURE_SUBJECT, shapes.subjects)):
+        features += [_feature(_point(place), kind, number=number) for number, place in spots.items()]
     return features
 
 
@@ -135,6 +144,8 @@ def _add(shapes: Shapes, feature: object, where: str, seen: set[tuple[str, objec
         shapes.crew[key] = places[0]
     elif isinstance(key, int) and kind == BENEATH:
         shapes.beneath[key] = (_DRAWN_AS[geometry["type"]], places)
+    elif isinstance(key, int) and kind in (BAIL_OUT, FIGURE_SUBJECT):
+        (shapes.bail_outs if kind == BAIL_OUT else shapes.subjects)[key] = places[0]
     elif isinstance(key, int):
         rings = {PERMISSION: shapes.permissions, STAND_AREA: shapes.stand_areas}
         rings.get(kind, shapes.restrictions)[key] = places

@@ -16,7 +16,7 @@ Json = dict[str, Any]
 
 CLOCKWISE: Final = "drawn_clockwise"
 # Most plans have none; without the key they are files that older programs read, too.
-_MAY_BE_LEFT_OUT: Final = ("restrictions", "beneath", "other_pilots", "stand_areas")
+_MAY_BE_LEFT_OUT: Final = ("restrictions", "beneath", "other_pilots", "stand_areas", "figures")
 _AREA: Final = "area"
 
 
@@ -39,6 +39,7 @@ def joined(member: Json, shapes: Shapes) -> Json:
     _join_restrictions(plain, shapes.restrictions)
     _join_beneath(plain, shapes.beneath)
     _join_stand_areas(plain, shapes.stand_areas)
+    _join_figures(plain, {"bail_out": shapes.bail_outs, "subject": shapes.subjects})
     return plain
 
 
@@ -74,6 +75,10 @@ def _split_numbered(plain: Json, shapes: Shapes) -> None:
         shapes.beneath[number] = _split_beneath(entry)
     for number, entry in enumerate(plain["stand_areas"], start=1):
         shapes.stand_areas[number] = _split_ring(entry)
+    for number, entry in enumerate(plain["figures"], start=1):
+        for name, spots in (("bail_out", shapes.bail_outs), ("subject", shapes.subjects)):
+            if name in entry:
+                spots[number] = entry.pop(name)
 
 
 def _split_beneath(entry: Json) -> tuple[str, tuple[Place, ...]]:
@@ -215,6 +220,23 @@ def _join_stand_areas(plain: Json, rings: dict[int, tuple[Place, ...]]) -> None:
     if left:
         raise _lone(f"stand_area feature {quoted(next(iter(left)))}", "entry in lowline.stand_areas")
     plain["stand_areas"] = areas
+
+
+def _join_figures(plain: Json, spots: dict[str, dict[int, Place]]) -> None:
+    entries = plain.get("figures", [])
+    if not isinstance(entries, list):
+        return
+    left = {(name, number): place for name, places in spots.items() for number, place in places.items()}
+    figures = []
+    for number, entry in enumerate(entries, start=1):
+        where, figure = f"lowline.figures[{number - 1}]", entry
+        for name in spots:
+            figure = _with(figure, where, name, left.pop((name, number), None))
+        figures.append(figure)
+    if left:
+        name, number = next(iter(left))
+        raise _lone(f"{name} feature {quoted(number)}", "entry in lowline.figures")
+    plain["figures"] = figures
 
 
 def _paired(has_entry: bool, has_feature: bool, entry: str, feature: str) -> bool:

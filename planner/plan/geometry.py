@@ -31,12 +31,16 @@ class Leg:
 
 @attrs.frozen
 class PathPoint:
-    """A point of the path with its height and the leg that leaves it."""
+    """A point of the path with its height and the leg that leaves it.
+
+    `figure` is the key of the figure that it is flown in, None outside of any.
+    """
 
     place: Place
     height: Height
     leg: Leg = Leg()
     name: str = ""
+    figure: str | None = None
 
 
 @attrs.frozen

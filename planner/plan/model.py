@@ -1,5 +1,6 @@
 """The plan: everything the pilot intends, frozen."""
 
+from collections.abc import Iterable
 from enum import StrEnum
 
 import attrs
@@ -11,6 +12,7 @@ from planner.plan.aircraft import Aircraft
 from planner.plan.beneath import BeneathItem, FromVehicle, OtherPilot
 from planner.plan.checks import positive, within
 from planner.plan.crew import CrewMember, Role
+from planner.plan.figures import FEWEST_POINTS, Figure, FigureSpan, kept_on, spans_of
 from planner.plan.geometry import Area, PathPoint
 from planner.plan.ground import GroundSpot
 from planner.plan.papers import Papers
@@ -47,6 +49,7 @@ class Plan:
     else flies there; `own_people_distance_m` is the pilot's own limit of
     distance from people [m]; `from_vehicle` says that it is flown from a
     moving vehicle. `stand_areas` are where the crew may stand; none: anywhere.
+    `figures` are flown on the path: its points name them by their keys.
     """
 
     name: str = ""
@@ -87,11 +90,41 @@ class Plan:
     )
     from_vehicle: FromVehicle | None = None
     stand_areas: tuple[StandArea, ...] = ()
+    figures: tuple[Figure, ...] = ()
 
     def __attrs_post_init__(self) -> None:
         keys = [member.key for member in self.crew]
         if len(set(keys)) != len(keys):
             raise PlanError("two crew members have the same key", remedy="give each a key of its own")
+        if self.figures or any(point.figure is not None for point in self.path):
+            self._check_figures()
+
+    def _check_figures(self) -> None:
+        on_path = [point.figure for point in self.path if point.figure is not None]
+        keys = [one.key for one in self.figures]
+        if len(set(keys)) != len(keys):
+            raise PlanError("two figures have the same key", remedy="give each a key of its own")
+        for key in on_path:
+            if key not in keys:
+                raise PlanError(
+                    f"a point of the path is of a figure {key[:40]!r} that there is not",
+                    remedy="add the figure, or take its key from the point",
+                )
+        for one in self.figures:
+            if on_path.count(one.key) < FEWEST_POINTS:
+                raise PlanError(
+                    f"the figure {one.key[:40]!r} has no entry and exit on the path",
+                    remedy="give its key to two or more points",
+                )
+
+    def with_path(self, path: Iterable[PathPoint]) -> "Plan":
+        """Return the plan with another path; figures that lost entry or exit with it are gone."""
+        figures, points = kept_on(self.figures, path)
+        return attrs.evolve(self, path=points, figures=figures)
+
+    def figure_spans(self) -> tuple[FigureSpan, ...]:
+        """Return where each figure lies on the path, in the order flown."""
+        return spans_of(self.figures, self.path)
 
     def crew_in(self, role: Role) -> tuple[CrewMember, ...]:
         """Return the crew members with that role, in the plan's order."""
@@ -102,7 +135,8 @@ class Plan:
         spots = [spot.place for spot in (self.launch, self.landing) if spot]
         people = [member.place for member in self.crew if member.place]
         corners = list(self.area.ring) if self.area else []
-        return (*spots, *corners, *(point.place for point in self.path), *people)
+        ways_out = [one.bail_out for one in self.figures if one.bail_out]
+        return (*spots, *corners, *(point.place for point in self.path), *people, *ways_out)
 
     def anchor(self) -> Place | None:
         """Return the place about which the plan is laid out: launch, path or area."""

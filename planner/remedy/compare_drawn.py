@@ -31,6 +31,7 @@ def drawn_changes(before: Plan, after: Plan) -> Iterator[Change]:
     yield from _crew(before, after)
     yield from _things(before, after, "restrictions", "Restriction")
     yield from _things(before, after, "beneath", "Beneath")
+    yield from _things(before, after, "figures", "Figure")
 
 
 def _area(old: Area | None, new: Area | None) -> Iterator[Change]:
@@ -147,7 +148,7 @@ def _moved(title: str, key: str, old: Place | None, new: Place | None, at: Where
 
 
 def _things(before: Plan, after: Plan, field: str, title: str) -> Iterator[Change]:
-    """Yield what changed in restrictions or in what is beneath, things of one name taken for one."""
+    """Yield what changed in restrictions, beneath, or in figures; things of one name are taken for one."""
     both, gone, new = paired(getattr(before, field), getattr(after, field), _name)
     windows = before.window, after.window
     for kind, side, items in ((Kind.GONE, Side.BEFORE, gone), (Kind.APPEARED, Side.AFTER, new)):
@@ -168,7 +169,7 @@ def _name(item: Any) -> str:  # noqa: ANN401
 
 def _spot_of(item: Any, side: Side) -> Where | None:  # noqa: ANN401
     places = getattr(item, "places", None) or getattr(item, "ring", None) or ()
-    centre = getattr(item, "centre", None)
+    centre = getattr(item, "centre", None) or getattr(item, "subject", None)
     return Where(side, places[0] if places else centre) if places or centre else None
 
 

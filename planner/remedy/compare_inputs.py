@@ -9,7 +9,10 @@ from planner.remedy.compare_change import Change, Kind, Topic, on_side
 from planner.remedy.compare_values import differences, value_words
 
 ELSEWHERE = frozenset(
-    {"path", "area", "launch", "landing", "crew", "restrictions", "beneath", "permissions", "chart_sets"}
+    {
+        *("path", "area", "launch", "landing", "crew", "restrictions", "beneath", "figures"),
+        *("permissions", "chart_sets"),
+    }
 )
 """Told of by what is drawn, by permissions, by data."""
 NO_INTENT = frozenset({"saved_as_draft"})

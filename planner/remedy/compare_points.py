@@ -90,6 +90,9 @@ def _changed(old: PathPoint, new: PathPoint, numbers: tuple[int, int], at: Where
     if old.name != new.name:
         names = old.name or NOT_GIVEN, new.name or NOT_GIVEN
         yield _Step("name", numbers, _point(f"{called}: name", names, at))
+    if old.figure != new.figure:
+        keys = old.figure or "in none", new.figure or "in none"
+        yield _Step("figure", numbers, _point(f"{called}: figure it is flown in", keys, at))
 
 
 def _leg_changed(old: Leg, new: Leg, numbers: tuple[int, int], at: Where) -> Iterator[_Step]:
@@ -128,6 +131,7 @@ _OF_RUN: dict[str, Callable[[str, float], str]] = {
     "moved": lambda points, size_m: f"{points} moved by up to {_short(size_m)}",
     "height": lambda points, _size_m: f"{points}: heights",
     "name": lambda points, _size_m: f"{points}: names",
+    "figure": lambda points, _size_m: f"{points}: figures they are flown in",
     "new": lambda points, _size_m: points,
     "gone": lambda points, _size_m: points,
     "shape": lambda points, _size_m: f"{points}: way from point to point".replace("Points", "Legs"),

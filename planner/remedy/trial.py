@@ -58,7 +58,7 @@ def trial_of(assessment: Assessment) -> Trial | None:
 def try_path(before: Trial, path: Sequence[PathPoint]) -> Trial:
     """Return another path of two or more points in the same scene; launch and landing stay."""
     scene = before.scene
-    plan = attrs.evolve(scene.plan, path=tuple(path))
+    plan = scene.plan.with_path(path)
     track = build_track(plan, scene.mapped, before.memory)
     if track is None:
         raise ValueError("a path to be tried needs two points")

@@ -4,6 +4,24 @@ from collections.abc import Mapping
 from typing import Final
 
 FLIGHT_WORDS: Final[Mapping[str, str]] = {
+    "gap-not-judged": (
+        "Whether an aircraft fits through an opening is never judged here, at no width: no data hold the "
+        "opening, what hangs in it, the wind in it, or how exactly somebody flies. It is looked at and "
+        "measured on the spot, and flown at the pilot's own risk."
+    ),
+    "figure-without-call": (
+        "Whoever watches must know what comes next: a word of its own, said before each entry, tells a "
+        "figure from a failure. Common practice, no rule."
+    ),
+    "figure-without-bail-out": (
+        "A figure that goes wrong is given up at once, and there is no time to look for a place then. So "
+        "the way out is chosen beforehand: open, with nobody on it. Common practice, no rule; the program "
+        "does not judge the place."
+    ),
+    "dive-does-not-descend": (
+        "A dive whose exit is as high as its entry, or higher, is no dive: most likely the path was "
+        "reversed, or a height counts from something else than was meant."
+    ),
     "way-not-held": (
         "Where the wind blows stronger than the aircraft can fly, it drifts away, whatever the sticks "
         "say. Wind grows with height; the figure is for where it was measured."

@@ -12,6 +12,7 @@ from planner.rules import (
     beneath,
     channels,
     data,
+    figures,
     flight_energy,
     flight_links,
     flight_loss,
@@ -65,6 +66,7 @@ _LIVE: tuple[Rule, ...] = (
     *basics.RULES,
     *sight_basics.RULES,
     *channels.RULES,
+    *figures.RULES,
     *land.RULES,
     *data.RULES,
 )

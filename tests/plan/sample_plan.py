@@ -21,6 +21,7 @@ from planner.plan.aircraft import (
 )
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs, FromVehicle, OtherPilot
 from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
+from planner.plan.figures import Figure, FigureKind
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
@@ -71,8 +72,8 @@ AREA = Area(
 
 PATH = (
     PathPoint(Place(-150.2, 37.8), AboveGround(12.0), Leg(LegShape.FOLLOW_GROUND, 14.0), "gap"),
-    PathPoint(Place(-150.198, 37.802), AboveLaunch(25.0)),
-    PathPoint(Place(-150.195, 37.8), AboveSeaLevel(140.5), Leg(LegShape.STRAIGHT, 20.0)),
+    PathPoint(Place(-150.198, 37.802), AboveLaunch(25.0), figure="dive-1"),
+    PathPoint(Place(-150.195, 37.8), AboveSeaLevel(140.5), Leg(LegShape.STRAIGHT, 20.0), figure="dive-1"),
 )
 
 PERMISSIONS = (
@@ -194,5 +195,15 @@ FULL_PLAN = Plan(
     from_vehicle=FromVehicle(sparsely_populated=True, carries_for_hire=False),
     stand_areas=(
         StandArea((Place(-150.201, 37.799), Place(-150.201, 37.801), Place(-150.199, 37.801)), "car park"),
+    ),
+    figures=(
+        Figure(
+            "dive-1",
+            FigureKind.DIVE,
+            "North face (INVENTED)",
+            "DIVING",
+            Place(-150.196, 37.8),
+            Place(-150.19, 37.8),
+        ),
     ),
 )

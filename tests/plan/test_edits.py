@@ -68,7 +68,8 @@ def test_a_moved_point_keeps_figure_and_kind_of_its_height(index: int):
 
 
 def test_delete_a_point():
-    assert edits.DeletePoint(1).apply(FULL_PLAN).path == (PATH[0], PATH[2])
+    # With its entry the figure goes, too.
+    assert edits.DeletePoint(1).apply(FULL_PLAN).path == (PATH[0], attrs.evolve(PATH[2], figure=None))
 
 
 def test_heights_of_one_or_several_points():

@@ -85,6 +85,8 @@ def test_gdal_opens_the_file_and_finds_the_same_geometry():
         "restriction": 2,
         "beneath": 3,
         "stand_area": 1,
+        "bail_out": 1,
+        "figure_subject": 1,
     }
     assert shapes["area"].geom_type == "Polygon"
     assert shapes["path"].coords[:] == [(p.place.lon_deg, p.place.lat_deg) for p in FULL_PLAN.path]

@@ -58,6 +58,9 @@ def test_what_is_not_judged_whole_is_not_compared():
 # ---- both sides alike
 
 
+ON_PATH = frozenset({"path", "figures"})
+
+
 def seen(change):
     """What a change says, but for words that name one side."""
     return change.topic, change.kind, change.key, change.words, change.weighty
@@ -74,6 +77,9 @@ def test_exchanged_sides_exchange_what_appeared_and_what_is_gone(one, other, dat
     # Some parts the same, so that pairing has work to do.
     names = [field.name for field in attrs.fields(Plan)]
     kept = data.draw(st.sets(st.sampled_from(names)))
+    if kept & ON_PATH:
+        # Points name their figures.
+        kept |= ON_PATH
     other = attrs.evolve(other, **{name: getattr(one, name) for name in kept})
     there, back = compare(bare(one), bare(other)), compare(bare(other), bare(one))
     assert sorted(map(repr, map(seen, there.changes))) == sorted(
@@ -117,7 +123,8 @@ def test_every_field_that_differs_is_told(one, other):
     for field in attrs.fields(Plan):
         if field.name in NO_INTENT:
             continue
-        changed = attrs.evolve(one, **{field.name: getattr(other, field.name)})
+        names = ON_PATH if field.name in ON_PATH else {field.name}
+        changed = attrs.evolve(one, **{name: getattr(other, name) for name in names})
         told = compare(bare(one), bare(changed)).changes
         assert bool(told) == (changed != one), field.name
 
@@ -146,6 +153,13 @@ EDITS = [
     (edits.RemovePermission(0), f"record:{FULL_PLAN.permissions[0].reference}", "Record"),
     (edits.ConfirmStructure("mast-9", standing=True), "structure:mast-9", "Structure mast-9"),
     (edits.RemoveRestriction(0), f"restrictions:{FULL_PLAN.restrictions[0].name}", "Restriction"),
+    (edits.DissolveFigure(0), f"figures:{FULL_PLAN.figures[0].called}", "Figure: Dive"),
+    (edits.DissolveFigure(0), "path-point", "Point 2: figure it is flown in"),
+    (
+        edits.ReplaceFigure(0, attrs.evolve(FULL_PLAN.figures[0], call="NOW")),
+        f"figures:{FULL_PLAN.figures[0].called}",
+        'Figure: Dive "North face (INVENTED)", call',
+    ),
     (edits.RemoveBeneath(0), f"beneath:{FULL_PLAN.beneath[0].called}", "Beneath"),
     (edits.SetName("other"), "name", "Name"),
     (edits.SetPurpose(Purpose.RECREATIONAL, "club rules"), "guidelines", "Guidelines"),

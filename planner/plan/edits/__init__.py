@@ -27,6 +27,13 @@ from planner.plan.edits.circumstances import (
     SetWindow,
 )
 from planner.plan.edits.crew import AddCrew, MoveCrew, MoveCrewTogether, RemoveCrew, ReplaceCrew
+from planner.plan.edits.figures import (
+    DeleteFigure,
+    DissolveFigure,
+    LayFigure,
+    MakeFigure,
+    ReplaceFigure,
+)
 from planner.plan.edits.path import (
     AppendPoint,
     DeletePoint,
@@ -66,13 +73,17 @@ __all__ = [
     "AppendPoint",
     "ConfirmStructure",
     "DeleteAreaCorner",
+    "DeleteFigure",
     "DeletePoint",
     "DeletePoints",
+    "DissolveFigure",
     "Edit",
     "ForbidStanding",
     "InsertAreaCorner",
     "InsertPoint",
     "InsertPoints",
+    "LayFigure",
+    "MakeFigure",
     "MoveAreaCorner",
     "MoveCrew",
     "MoveCrewTogether",
@@ -86,6 +97,7 @@ __all__ = [
     "ReplaceArea",
     "ReplaceBeneath",
     "ReplaceCrew",
+    "ReplaceFigure",
     "ReplacePath",
     "ReplaceRestriction",
     "ReshapeBeneath",

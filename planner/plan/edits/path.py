@@ -4,7 +4,7 @@ A leg belongs to the point it leaves. A new point takes the height and the leg
 of its predecessor unless it is given its own.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 import attrs
 
@@ -56,8 +56,8 @@ class InsertPoint(OneStep):
         if height is None:
             raise PlanError("the first point of the path has no height", remedy="give its height")
         leg = self.leg or (model.leg if model else Leg())
-        point = PathPoint(self.place, height, leg)
-        return attrs.evolve(plan, path=inserted(plan.path, self.index, point))
+        point = PathPoint(self.place, height, leg, figure=figure_between(plan.path, self.index))
+        return plan.with_path(inserted(plan.path, self.index, point))
 
 
 @attrs.frozen
@@ -96,7 +96,7 @@ class DeletePoint(OneStep):
     def apply(self, plan: Plan) -> Plan:
         """Return the plan without the point."""
         checked(self.index, len(plan.path), "point")
-        return attrs.evolve(plan, path=without(plan.path, self.index))
+        return plan.with_path(without(plan.path, self.index))
 
 
 @attrs.frozen
@@ -174,7 +174,14 @@ class ReversePath(OneStep):
         legs = [point.leg for point in plan.path]
         turned = [*reversed(legs[:-1]), *legs[-1:]]
         points = zip(reversed(plan.path), turned, strict=True)
-        return attrs.evolve(plan, path=tuple(attrs.evolve(point, leg=leg) for point, leg in points))
+        return plan.with_path(attrs.evolve(point, leg=leg) for point, leg in points)
+
+
+def figure_between(path: Sequence[PathPoint], index: int) -> str | None:
+    """Return the figure that a point put in before `index` belongs to: that of both its neighbours."""
+    if not 0 < index < len(path) or path[index - 1].figure != path[index].figure:
+        return None
+    return path[index].figure
 
 
 def _in_row(points: Iterable[PathPoint]) -> tuple[PathPoint, ...]:
@@ -194,7 +201,7 @@ class ReplacePath(OneStep):
 
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with the other path."""
-        return attrs.evolve(plan, path=self.path)
+        return plan.with_path(self.path)
 
 
 def _changed(plan: Plan, indices: tuple[int, ...], change: Callable[[PathPoint], PathPoint]) -> Plan:
@@ -202,7 +209,7 @@ def _changed(plan: Plan, indices: tuple[int, ...], change: Callable[[PathPoint],
     for index in indices:
         checked(index, len(path), "point")
         path[index] = change(path[index])
-    return attrs.evolve(plan, path=tuple(path))
+    return plan.with_path(path)
 
 
 def _with_legs(plan: Plan, indices: tuple[int, ...], change: Callable[[Leg], Leg]) -> Plan:

@@ -10,6 +10,7 @@ from planner.geo.frame import LocalFrame
 from planner.geo.heights import height_of, reference_of
 from planner.geo.place import Place
 from planner.plan.edits.base import OneStep, checked, indices_of, numbered
+from planner.plan.edits.path import figure_between
 from planner.plan.geometry import PathPoint
 from planner.plan.model import Plan
 
@@ -67,7 +68,7 @@ class ReshapePath(OneStep):
             height = points[index].height
             raised = height_of(reference_of(height), height.m + self.up_m)
             points[index] = attrs.evolve(points[index], place=place, height=raised)
-        return attrs.evolve(plan, path=tuple(points))
+        return plan.with_path(points)
 
     def _moved(self, places: list[Place]) -> list[Place]:
         if not (self.east_m or self.north_m or self.turn_deg % 360.0) and self.scale == 1.0:
@@ -101,7 +102,9 @@ class InsertPoints(OneStep):
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with more points."""
         checked(self.index, len(plan.path) + 1, "point")
-        return attrs.evolve(plan, path=(*plan.path[: self.index], *self.points, *plan.path[self.index :]))
+        figure = figure_between(plan.path, self.index)
+        points = (attrs.evolve(one, figure=one.figure or figure) for one in self.points)
+        return plan.with_path((*plan.path[: self.index], *points, *plan.path[self.index :]))
 
 
 @attrs.frozen
@@ -118,4 +121,4 @@ class DeletePoints(OneStep):
     def apply(self, plan: Plan) -> Plan:
         """Return the plan without the points."""
         gone = {checked(index, len(plan.path), "point") for index in self.indices}
-        return attrs.evolve(plan, path=tuple(p for i, p in enumerate(plan.path) if i not in gone))
+        return plan.with_path(p for i, p in enumerate(plan.path) if i not in gone)
