@@ -49,6 +49,7 @@ class Desk:
 
     def show_map_first(self, plan_path: Path | None) -> None:
         """Show the window with its map; the rest follows as soon as it is loaded."""
+        self.window.leave_room_to_map(plan_path is None)
         self.window.bring_map()
         self.window.show()
         head_start = self._head_start = HeadStart(self._charts, self._terrain, plan_path)
@@ -74,6 +75,7 @@ class Desk:
         from planner.assess import Memory, assess_live, follow
         from planner.desk.commands import WorldSource
         from planner.desk.document import Document
+        from planner.desk.first_room import FirstRoom
         from planner.desk.recovery import Recovery
 
         source = WorldSource(self._charts, self._terrain)
@@ -88,6 +90,7 @@ class Desk:
         self.trouble.keep_work = self.recovery.keep_now
         self.trouble.told.connect(self.document.message)
         self.window.move_in(self.document, source)
+        FirstRoom(self.document, self.window, self.window.menu_actions["path"])
         self.window.banner.answered.connect(self._on_answered)
         self._moved_in = True
 
@@ -95,6 +98,7 @@ class Desk:
         """Open the plan; bring the profile while its charts are read, the panel at the side after that."""
         if plan_path is None or not self.window.commands.open_path(plan_path):
             self.window.commands.start_empty()
+            self.window.leave_room_to_map(True)
         self._offer_unsaved()
         self.window.bring_profile()
         self.document.assessed.connect(self._on_assessed)

@@ -19,8 +19,8 @@ _BARS = 110
 """Height of menus, top bar and status line together, about."""
 _LEAST_LOWER = 330
 """Below this no heights can be read off the profile above its strips."""
-_MOST_LOWER, _MOST_SIDE = 0.66, 0.4
-"""Shares of the room that large text may take from the map."""
+_MOST_LOWER, _MOST_SIDE, _EMPTY_LOWER = 0.66, 0.4, 0.3
+"""Shares of the room that large text may take from the map, and the profile while it is empty."""
 
 
 class DeskFrame(QMainWindow):
@@ -35,6 +35,8 @@ class DeskFrame(QMainWindow):
         self.hour_place = _place(self)
         self.side_place = _place(self)
         self._shared_for_px = 0
+        self._room_to_map = False
+        self._shared_by_hand = False
         self.setCentralWidget(self._page())
         self.setWindowTitle("Lowline")
         self.setMinimumSize(1000, 600)
@@ -68,9 +70,20 @@ class DeskFrame(QMainWindow):
         """Share the window's room among map, profile and the panel at the side, as it comes."""
         room = self.height() - scaled(_BARS)
         lower = max(min(scaled(_LEAST_LOWER), round(_MOST_LOWER * room)), round(0.4 * room))
+        if self._room_to_map:
+            lower = round(_EMPTY_LOWER * room)
         self.stack.setSizes([room - lower, lower])
         side = min(scaled(_SIDE_SHOWN), round(_MOST_SIDE * self.width()))
         self.sides.setSizes([self.width() - side, side])
+
+    def leave_room_to_map(self, on: bool) -> None:
+        """Give the map the profile's room, or take it back; what was chosen by hand stays."""
+        if on is not self._room_to_map and not self._shared_by_hand:
+            self._room_to_map = on
+            self.share_room()
+
+    def _on_shared_by_hand(self) -> None:
+        self._shared_by_hand = True
 
     def bring_map(self) -> None:
         """Put the map into its place; its page loads by itself."""
@@ -110,6 +123,7 @@ class DeskFrame(QMainWindow):
         for splitter in (self.stack, self.sides):
             splitter.setChildrenCollapsible(False)
             splitter.setStretchFactor(0, 1)
+        self.stack.splitterMoved.connect(self._on_shared_by_hand)
         self.stack.setStretchFactor(0, 3)
         self.stack.setStretchFactor(1, 2)
         page = _stacked(self.top_place, self.banner_place, self.sides, self.hour_place, self.status_place)

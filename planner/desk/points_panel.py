@@ -29,7 +29,7 @@ from planner.desk.style import scaled
 from planner.plan.edits import DeletePoint, DeletePoints, ReversePath
 
 Index = QModelIndex | QPersistentModelIndex
-_WIDTHS = (20, 50, 60, 52, 38, 48, 54, 42, 44, 46)
+_WIDTHS = (20, 50, 58, 50, 38, 56, 52, 42, 46, 46)
 
 
 class ChoiceDelegate(QStyledItemDelegate):

@@ -55,6 +55,7 @@ class StandDialog(QDialog):
         self.list.currentRowChanged.connect(self._on_row)
         self.bar = QProgressBar(self)
         self.bar.setRange(0, 100)
+        self.bar.setTextVisible(False)
         self.bar.setAccessibleName("How much of the search is done")
         self.bar.hide()
         self.again = QPushButton("Look again", self)

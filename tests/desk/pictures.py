@@ -44,11 +44,11 @@ def _take(mission: str, shoot: "Callable[[Desk], QPixmap | QImage]", target: Pat
     desk = Desk(None, None)
     desk.window.resize(*_SIZE)
     desk.show_map_first(demo_missions_dir() / f"{mission}.plan.geojson")
-    _wait(_AT_MOST_MS, lambda: desk.window.side is not None)
+    wait(_AT_MOST_MS, lambda: desk.window.side is not None)
     assert desk.window.side is not None, "the desk did not come up"
-    _wait(_AT_MOST_MS, lambda: not desk.document.checking)
+    wait(_AT_MOST_MS, lambda: not desk.document.checking)
     # The ground, the chart layers and their labels are drawn after the last message.
-    _wait(_DRAWN_MS)
+    wait(_DRAWN_MS)
     assert shoot(desk).save(str(target)), f"{target} could not be written"
     desk.window.close()
     desk.close()
@@ -64,7 +64,8 @@ def _fewer_tones(picture: "QPixmap") -> "QImage":
     )
 
 
-def _wait(at_most_ms: int, until: Callable[[], bool] | None = None) -> None:
+def wait(at_most_ms: int, until: Callable[[], bool] | None = None) -> None:
+    """Let the desk work until something is so, for a time at most."""
     # Not QTest.qWait: it keeps the workers from running.
     from PySide6.QtCore import QEventLoop, QTimer
 
@@ -89,8 +90,8 @@ def _what_is_seen(desk: "Desk") -> "QImage":
     drawn: list[bool] = []
     window.map_view.overlays.seen.drawn.connect(lambda: drawn.append(True))
     window.popup.switches["seen"].setChecked(True)
-    _wait(_AT_MOST_MS, lambda: bool(drawn))
-    _wait(_DRAWN_MS)
+    wait(_AT_MOST_MS, lambda: bool(drawn))
+    wait(_DRAWN_MS)
     canvas = window.canvas
     corner = canvas.mapTo(window, QPoint(0, 0))
     shown = window.screen().grabWindow(
@@ -120,7 +121,7 @@ def _line_of_sight(desk: "Desk") -> "QPixmap":
     window = desk.window
     (hidden,) = [one for one in desk.document.assessment.findings if one.rule == "hidden-from-crew"]
     window.doors.crossings.show_at((hidden.from_m + hidden.to_m) / 2)
-    _wait(500)
+    wait(500)
     return window.doors.crossings.dialog.grab()
 
 

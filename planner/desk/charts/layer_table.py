@@ -26,7 +26,7 @@ COLUMNS = (
     "Publisher",
     "File",
 )
-_WIDTHS = (212, 124, 86, 86, 58, 86, 86)
+_WIDTHS = (192, 112, 92, 92, 64, 92, 110)
 _FEATURES = COLUMNS.index("Features")
 
 
