@@ -100,14 +100,14 @@ def _outlines(scene: Scene, ground: PlaneTerrain, grid: CellGrid) -> dict[int, F
         if structure.key not in scene.plan.structures_standing
     }
     box = grid_box(grid, ground)
-    found = {}
-    for column in near.tolist():
-        if column in mapped.cells or column in idle:
-            continue
-        cells = filled(mapped.outlines, column, grid, ground, box)
-        if cells is not None:
-            found[column] = cells
-    return found
+    wanted = [column for column in near.tolist() if column not in mapped.cells and column not in idle]
+    found: dict[int, Filled | None] = dict.fromkeys(wanted)
+
+    def fill(column: int) -> None:
+        found[column] = filled(mapped.outlines, column, grid, ground, box)
+
+    in_parallel(fill, wanted)
+    return {column: cells for column, cells in found.items() if cells is not None}
 
 
 @attrs.frozen(eq=False)
