@@ -20,6 +20,7 @@ class Witnesses:
         self._called: list[set[tuple[str, int]]] = []
         self._took_s: list[float] = []
         self._passed: list[bool] = []
+        self._files: list[set[str]] = []
         self._killed: list[int] = []
 
     def watch(self, run: Callable[[pytest.Item], bool]) -> None:
@@ -32,6 +33,7 @@ class Witnesses:
             passed = run(item)
             self._took_s.append(time.monotonic() - begun)
             self._called.append(set(called))
+            self._files.append({file for file, _ in called})
             self._passed.append(passed)
 
     @property
@@ -49,7 +51,7 @@ class Witnesses:
             for number, called in enumerate(self._called)
             if self._passed[number]
             and self._took_s[number] <= longest_s
-            and any(where == file and line in (None, begins) for where, begins in called)
+            and ((file, line) in called or (line is None and file in self._files[number]))
         ]
         latest = {number: -at for at, number in enumerate(self._killed[-_LATEST:])}
         room = Path(file).parent.name
