@@ -79,7 +79,7 @@ class Swapper:
             for other in list(sys.modules.values()):
                 if vars(other).get(name) is old:
                     setattr(other, name, fresh[name])
-        if not found and not self._defaults(fresh):
+        if not self._defaults(fresh) and not found:
             raise CannotSwapError
 
     def _defaults(self, fresh: dict[str, object]) -> bool:

@@ -11,6 +11,7 @@ import pytest
 import shapely
 
 from planner.assess import assess, assess_live
+from planner.geo.geodesy import distance_m
 from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.permission.ask_times import Bound, ask_times
 from planner.permission.cells import flight_lines
@@ -113,6 +114,17 @@ def test_a_need_names_from_where_to_where_it_is_entered():
     assert (need.from_m, need.to_m) == (pytest.approx(300.0, abs=0.1), pytest.approx(800.0, abs=0.1))
 
 
+def test_a_need_asks_for_the_greatest_height_and_names_the_first_place():
+    """From 100 ft to 300 ft above the ground, entering at the middle, at 200 ft; the cell gives 250 ft."""
+    east = volume(outline=box(0, -300, 900, 300))
+    path = points([(-500, 0, ft(100)), (500, 0, ft(300))])
+    away = GroundSpot(at(-500), LandStatus.OWN)
+    (need,) = needs(world(airspace=(east,), cells=(cell(250),)), path=path, launch=away, landing=away)
+    assert need.asked_agl_m == pytest.approx(ft(300))
+    assert need.route is Route.FURTHER_COORDINATION
+    assert distance_m(need.place, at()) < 0.1
+
+
 def test_unsettled_ground_is_asked_for_and_settled_or_missing_ground_is_not():
     open_ground = GroundSpot(at(), LandStatus.UNSETTLED)
     (need,) = land_needs(plan(launch=open_ground))
@@ -151,7 +163,18 @@ def test_a_record_over_ground_known_only_in_part_can_not_be_held_against_the_pla
     charts = world(terrain=ground, airspace=(volume(),), cells=(cell(400),))
     (need,) = needs(charts, permissions=(record(NEEDING, ft(300)),))
     assert need.record is None
-    assert "not known above sea level" in need.shortfall
+    assert need.shortfall.startswith("what it allows is not known above sea level")
+
+
+def test_a_planned_height_known_only_in_part_can_not_be_held_against_a_record():
+    """The record counts from the sea; of the path a part counts from ground that nobody knows."""
+    ground = worlds.terrain(hole, cell_m=10.0, cells=301)
+    path = points([(-500, 0, 30.0), (20, 0, 30.0), (500, 0, 30.0)])
+    charts = world(terrain=ground, airspace=(volume(),), cells=(cell(400),))
+    papers = (record(NEEDING, AboveSeaLevel(GROUND_M + 90)),)
+    (need,) = needs(charts, path=path, permissions=papers, launch=None, landing=None)
+    assert need.record is None
+    assert need.shortfall.startswith("the planned height is not known above sea level")
 
 
 def test_where_a_record_is_exceeded_is_told_to_ten_metres():

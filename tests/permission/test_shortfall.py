@@ -65,6 +65,10 @@ def held(**changes):
         (None, START - 3 * DAY, "ended 3 days before the time window starts"),
         (None, START - 26 * HOUR, "ended 26 h 00 min before the time window starts"),
         (END + 90 * MINUTE, None, "begins 1 h 30 min after the time window ends"),
+        (START, END - 20 * MINUTE, "ends 20 min before the time window ends"),
+        (START + 10 * MINUTE, END, "begins 10 min after the time window starts ("),
+        (None, START, "ends 1 h 00 min before the time window ends"),
+        (END, None, "begins 1 h 00 min after the time window starts"),
     ],
 )
 def test_time(begins, ends, fault):
@@ -108,6 +112,15 @@ def test_the_place_of_the_greatest_excess_is_named():
     _, words = judged(held(ceiling=AboveGround(50.0)), path=path)
     # 20 m above, 65.6 ft, after the leg of 500 m that climbs 40 m: 501.6 m long.
     assert words == "the plan is 66 ft above record INVENTED-1 at 0.50 km"
+
+
+def test_of_a_path_only_the_part_in_the_airspace_is_held_against_the_record():
+    """At 50 m in its west, outside; at 30 m inside, where the record allows 20 m: 33 ft too high."""
+    east = world(airspace=(volume(outline=box(100, -300, 900, 300), name=NAME),), cells=(cell(400),))
+    path = points([(-500, 0, 50.0), (0, 0, 30.0), (500, 0, 30.0)])
+    away = GroundSpot(at(-500), LandStatus.OWN)
+    _, words = judged(held(ceiling=AboveGround(20.0)), east, path=path, launch=away, landing=away)
+    assert words == "the plan is 33 ft above record INVENTED-1 at 0.60 km"
 
 
 def test_a_record_without_a_height_says_so():

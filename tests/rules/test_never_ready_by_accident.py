@@ -231,6 +231,9 @@ def test_part_107_ends_at_87_kt_and_recreational_law_names_no_speed(speed_mps, s
         ("107.510", False, False),
         ("not 107.51(b)", False, False),
         ("107.51(c)", False, False),
+        ("107.51(c);", False, False),
+        ("107.51(b), ", True, False),
+        ("(b)", False, False),
     ],
 )
 def test_a_waiver_waives_what_it_names_and_nothing_else(text, height, speed):
