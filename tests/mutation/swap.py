@@ -4,6 +4,7 @@ import gc
 import sys
 from collections import defaultdict
 from collections.abc import Iterator
+from importlib import import_module
 from pathlib import Path
 from types import CodeType, FunctionType, ModuleType
 
@@ -17,7 +18,7 @@ class Swapper:
 
     def __init__(self, path: Path) -> None:
         name = ".".join(path.with_suffix("").parts)
-        self.module: ModuleType = sys.modules[name]
+        self.module: ModuleType = import_module(name)
         file = self.module.__file__
         self.functions = [
             found
