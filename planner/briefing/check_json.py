@@ -31,7 +31,13 @@ Json = dict[str, Any]
 
 _COVERING = frozenset({LayerState.OK, LayerState.UNDATED, LayerState.EXPIRED, LayerState.NOT_YET_EFFECTIVE})
 _SIGHT_KEYS = ("seen", "slant_range_m", "clearance_m", "sun_angle_deg", "reason")
-_SEEN = {Sight.SEEN: True, Sight.HIDDEN: False, Sight.TOO_FAR: False, Sight.BRIEFLY_HIDDEN: False}
+_SEEN = {
+    Sight.SEEN: True,
+    Sight.BARELY: True,
+    Sight.HIDDEN: False,
+    Sight.TOO_FAR: False,
+    Sight.BRIEFLY_HIDDEN: False,
+}
 _FLIGHT_KEYS = ("time_s", "charge_fraction", "control_margin_db", "video_margin_db")
 
 

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from planner.rules.words import error_words
 from planner.sight.crossing import Crossing
 from planner.sight.line import Line
 from planner.sight.ranges import ESTIMATE_STANDING, SightRange
@@ -20,6 +21,12 @@ def _lines(crossing: Crossing) -> Iterator[str]:
     yield _clearance(crossing)
     if spare := _spare(line):
         yield spare
+    if crossing.barely:
+        under, error = (
+            _both(-crossing.lifted.clearance_m, up=True),
+            error_words(crossing.surfaces.ground.terrain),
+        )
+        yield f"Barely seen: if the ground is {error} higher than given, the line is {under} too low."
     yield f"{_both(line.slant_m)} through the air. {_reach(crossing.viewer.reach, line.slant_m)}"
     yield (
         f"The earth's curvature less refraction bows the line by {100 * crossing.sag_m:,.1f} cm in its "

@@ -27,6 +27,7 @@ SIGHT_WORDS = {
     Sight.UNKNOWN: "not known if seen by {who}",
     Sight.UNTRIED: "farther than tried by {who}",
     Sight.AGAINST_SUN: "against the sun for {who}",
+    Sight.BARELY: "barely seen by {who}: terrain may hide it",
 }
 _SIGHT_RANK = {
     Sight.HIDDEN: 95,
@@ -35,6 +36,7 @@ _SIGHT_RANK = {
     Sight.UNKNOWN: 93,
     Sight.UNTRIED: 86,
     Sight.AGAINST_SUN: 85,
+    Sight.BARELY: 83,
 }
 _OF_SIGHT = frozenset(
     {"hidden-from-crew", "too-far-to-see", "sight-not-known", "distance-not-tried", "against-the-sun"}

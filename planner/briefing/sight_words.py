@@ -21,6 +21,7 @@ _WORDS = {
     Sight.UNKNOWN: "not known whether you see it",
     Sight.UNTRIED: "farther away than you have tried",
     Sight.AGAINST_SUN: "against the sun",
+    Sight.BARELY: "barely seen: terrain may be higher than charted and hide it",
 }
 _NOT_ALL_PLACED = "not known whether it is seen, not all who must see it have a place"
 _MOST_STRETCHES = 3

@@ -59,7 +59,7 @@ class CrossingDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle("Line of sight")
         answer_help(self, "sight#on-the-desk")
-        self.resize(scaled(580), scaled(420))
+        self.resize(scaled(580), scaled(470))
         self._document = document
         self._at_m = 0.0
         self.crossing: Crossing | None = None

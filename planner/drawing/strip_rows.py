@@ -103,6 +103,7 @@ def _binds(assessment: Assessment, track: Track) -> tuple[Run, ...] | None:
 
 _LOOK_OF_SIGHT = {
     Sight.SEEN: Look.FINE,
+    Sight.BARELY: Look.ACT,
     Sight.AGAINST_SUN: Look.ACT,
     Sight.BRIEFLY_HIDDEN: Look.ACT,
     Sight.UNTRIED: Look.UNKNOWN,

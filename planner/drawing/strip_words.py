@@ -17,6 +17,7 @@ BINDS_WORDS = {
 }
 SEEN_WORDS = {
     Sight.SEEN: "seen",
+    Sight.BARELY: "barely seen",
     Sight.AGAINST_SUN: "against the sun",
     Sight.BRIEFLY_HIDDEN: "hidden, within own limit",
     Sight.UNTRIED: "farther than tried",

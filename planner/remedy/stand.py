@@ -77,7 +77,7 @@ class StandPlace:
 
     `in_sight_m` counts what is within detection distance with a clear line
     and no glare; `seen_m` the part of it within the range that is tried or
-    estimated. `gaps` is all the rest.
+    estimated and surely seen, whatever the terrain's error. `gaps` is all the rest.
     """
 
     place: Place
@@ -249,7 +249,7 @@ def _looked_at(question: StandQuestion, candidates: Candidates, index: int) -> S
     return StandPlace(
         place=question.track.frame.xy_to_place(x_m, y_m),
         walk_m=float(candidates.walk_m[index]),
-        in_sight_m=lengths_m[Sight.SEEN] + lengths_m[Sight.UNTRIED],
+        in_sight_m=lengths_m[Sight.SEEN] + lengths_m[Sight.BARELY] + lengths_m[Sight.UNTRIED],
         seen_m=lengths_m[Sight.SEEN],
         gaps=gaps_of(question.track, profile),
     )

@@ -31,6 +31,7 @@ from planner.rules import (
     records,
     sight,
     sight_area,
+    sight_barely,
     sight_basics,
     sight_masts,
     sites,
@@ -72,6 +73,7 @@ _LIVE: tuple[Rule, ...] = (
 )
 _FOLLOWING: tuple[Rule, ...] = (
     *sight.RULES,
+    *sight_barely.RULES,
     *sight_masts.RULES,
     *sight_area.RULES,
     *area_sun.RULES,

@@ -54,6 +54,15 @@ class Demand:
         """Whether all of them have tried their range toward the sun."""
         return all(reach.tried is not None and reach.tried.against_sun for reach in self.reaches)
 
+    @property
+    def barely(self) -> NDArray[np.bool_]:
+        """Per sample whether whoever has it best sees it by less than the terrain's stated error takes."""
+        graves = np.stack([profile.grave_but_for_errors for profile in self.profiles])
+        best = graves.max(axis=0)
+        barely = np.stack([profile.barely for profile in self.profiles])
+        mattering = best > GRAVEST_FIRST.index(Sight.TOO_FAR)
+        return np.asarray(mattering & (barely | (graves < best)).all(axis=0))
+
     def best_profile(self, part: Stretch) -> SightProfile:
         """Return what the one of them has who sees most of a stretch."""
         return max(self.profiles, key=lambda profile: float(profile.grave[part.slice].mean()))

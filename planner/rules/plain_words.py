@@ -184,6 +184,13 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "thin, a mast or a tree, you may set a limit of your own in seconds; no rule knows one. Trees "
             "and buildings that no data holds are not checked."
         ),
+        "barely-seen": (
+            "Terrain has an error, stated by its publisher or assumed. Here the aircraft is seen over the "
+            "ground as it is given, but would be hidden if the ground between were as much higher as the "
+            "error allows. Half-way to the aircraft an error counts twice. Eye and aircraft hold their "
+            "heights; within 100 m of the eye only part of the error counts (own choice), since whoever "
+            "stands there stands on that ground."
+        ),
         "behind-a-mast": (
             "A mast between an eye and the aircraft hides it for a moment, a lattice less. Charts of "
             "structures give neither width nor exact place, so this is told and timed for a width of 2 m, "
@@ -220,6 +227,11 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "area-sight-not-known": "Without known ground nobody can say what of the area is seen.",
         "area-seen-above": (
             "Low down the aircraft disappears behind the ground. Above the height given it stays in sight."
+        ),
+        "area-barely-seen": (
+            "Part of the area is seen over the ground as it is given, but its low air would be hidden if the "
+            "ground between were as much higher as the terrain's error, stated or assumed, allows. Where the "
+            "crew stands and straight below the aircraft the ground lifts both, so it does not count there."
         ),
         "area-against-the-sun": (
             "An area is flown freely: the air over each of its places, from where it is seen up to the top, "

@@ -71,7 +71,7 @@ def unseen_stretches(case: Case, track: Track) -> tuple[Unseen, ...]:
     found: dict[tuple[Sight, int, int], Unseen] = {}
     for demand in demands_of(case):
         # Hidden is hidden, whether or not it is known how far anybody sees.
-        told = GRAVEST_FIRST[:-1] if demand.can_be_judged else (Sight.HIDDEN, Sight.BRIEFLY_HIDDEN)
+        told = tuple(_RULES) if demand.can_be_judged else (Sight.HIDDEN, Sight.BRIEFLY_HIDDEN)
         for sight in told:
             index = GRAVEST_FIRST.index(sight)
             for part in stretches(track, demand.grave == index):

@@ -12,13 +12,16 @@ from planner.rules.bibliography import sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.must_see import demanded_keys, waives_sight
-from planner.rules.words import over_ft, room_ft
+from planner.rules.words import error_words, over_ft, room_ft
 from planner.sight.answer import SightAnswer
 from planner.sight.over_area import LOW_M, AreaSight
 from planner.sight.ranges import ESTIMATE_STANDING, SightRange
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+
+
+_SAME_M = 0.01
 
 
 class Grade(IntEnum):
@@ -37,6 +40,7 @@ class _Seen:
 
     grade: NDArray[np.int64]
     from_agl_m: Floats
+    surely_from_agl_m: Floats
     far_m: Floats
     judged_m: float
 
@@ -63,6 +67,7 @@ def area_seen(case: Case) -> Iterator[Finding]:
     worst = _Seen(
         grade=np.min([seen.grade for seen in groups], axis=0),
         from_agl_m=np.fmax.reduce([seen.from_agl_m for seen in groups]),
+        surely_from_agl_m=np.fmax.reduce([seen.surely_from_agl_m for seen in groups]),
         far_m=np.fmax.reduce([seen.far_m for seen in groups]),
         judged_m=min(seen.judged_m for seen in groups),
     )
@@ -89,6 +94,7 @@ def _of_group(answer: SightAnswer, keys: tuple[str, ...]) -> _Seen | None:
     return _Seen(
         grade=grade,
         from_agl_m=least_of_the_best([part.seen_from_agl_m for part in parts]),
+        surely_from_agl_m=least_of_the_best([part.surely_from_agl_m for part in parts]),
         far_m=least_of_the_best([part.slant_range_m for part in parts]),
         judged_m=max(reaches[part.key].attitude_m or 0.0 for part in parts),
     )
@@ -140,6 +146,34 @@ def _unseen(case: Case, seen: _Seen, part: AreaSight) -> Iterator[Finding]:
         cure += ", or give buildings and trees a height" if unmeasured else ""
         told = _Part("area-seen-above", Mark.ACT, title, f"is {surely}seen only from {most} up", cure)
         yield _finding(case, told, low, part)
+    yield from _barely(case, seen, part)
+
+
+def _barely(case: Case, seen: _Seen, part: AreaSight) -> Iterator[Finding]:
+    """Yield what is seen, but by less than the terrain's error may take."""
+    surfaces, samples = case.sight.surfaces if case.sight else None, case.area_samples
+    if surfaces is None or samples is None:
+        return
+    surely_m = seen.surely_from_agl_m
+    with np.errstate(invalid="ignore"):
+        mask = (seen.grade >= Grade.UNTRIED) & (surely_m > np.maximum(seen.from_agl_m, LOW_M) + _SAME_M)
+    if not mask.any():
+        return
+    top_agl_m = (samples.planned_amsl_m - samples.ground_amsl_m)[part.which]
+    not_even = mask & (surely_m > top_agl_m + _SAME_M)
+    at_top = f"; {share_words(not_even)} not even at the top" if not_even.any() else ""
+    most = over_ft(float(surely_m[mask].max()))
+    words = (
+        f"is seen by less than the terrain may be wrong: as the ground in between may be "
+        f"{error_words(surfaces.ground.terrain)} higher than given, it is surely seen only from "
+        f"{most} up{at_top}"
+    )
+    cure = (
+        "stay that high above the ground there, let the observer stand nearer or elsewhere, or look from "
+        "the place before the flight"
+    )
+    told = _Part("area-barely-seen", Mark.ACT, "Part of the area is barely seen", words, cure)
+    yield attrs.evolve(_finding(case, told, mask, part), basis=Basis.SAFETY)
 
 
 def _to_know(case: Case) -> str:

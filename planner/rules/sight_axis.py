@@ -20,7 +20,8 @@ class SightAxis:
     several observers is enough it is the one who has it best. `grave` is an
     index into `GRAVEST_FIRST`, `who` one into `people`. `sun_tried` tells where
     that person has tried their range toward the sun; `spare_m` is by how much the
-    aircraft could be lower and still be seen. Without `all_placed` somebody who
+    aircraft could be lower and still be seen, `sure_spare_m` the same with the ground as high as its
+    stated error allows. Without `all_placed` somebody who
     must see is missing or stands nowhere: then nothing is better than not known.
     """
 
@@ -30,6 +31,7 @@ class SightAxis:
     slant_range_m: Floats
     clearance_m: Floats
     spare_m: Floats
+    sure_spare_m: Floats
     sun_angle_deg: Floats
     sun_tried: NDArray[np.bool_]
     all_placed: bool
@@ -74,6 +76,7 @@ def sight_axis(case: Case | None) -> SightAxis | None:
         slant_range_m=of_person("slant_range_m"),
         clearance_m=of_person("clearance_m"),
         spare_m=of_person("spare_m"),
+        sure_spare_m=of_person("sure_spare_m"),
         sun_angle_deg=of_person("sun_angle_deg"),
         sun_tried=np.array([_tried_toward_sun(viewer) for viewer in sight.viewers])[who],
         all_placed=all_placed,

@@ -3,6 +3,7 @@
 import math
 
 from planner.units import ft_from_m
+from planner.world.terrain import Terrain
 
 _TINY = 1e-6
 
@@ -20,3 +21,9 @@ def room_ft(metres: float) -> str:
 def along(metres: float) -> str:
     """Return a distance along the path."""
     return f"{metres:,.0f} m" if metres < 1000 else f"{metres / 1000:,.2f} km"
+
+
+def error_words(terrain: Terrain) -> str:
+    """Return '7 ft (2 m, as it states)' of a terrain's vertical error."""
+    stands = "assumed, it states none" if terrain.uncertainty_assumed else "as it states"
+    return f"{over_ft(terrain.vertical_uncertainty_m)} ({terrain.vertical_uncertainty_m:.2g} m, {stands})"

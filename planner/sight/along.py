@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from enum import StrEnum
+from typing import TypeVar
 
 import attrs
 import numpy as np
@@ -9,10 +10,11 @@ from numpy.typing import NDArray
 
 from planner.sight.curvature import REFRACTION
 from planner.sight.grid import box_about
-from planner.sight.lines import Lines, Outlook, Targets, lines_to, slant_m
+from planner.sight.lines import Lines, Outlook, Targets, lines_to, rays_to, slant_m
 from planner.sight.ranges import SightRange
 from planner.sight.spot import Spot
 from planner.sight.sun import GLARE_CONE_DEG, least_sun_angle_deg
+from planner.sight.surely import Surely, surely
 from planner.sight.surfaces import Surfaces
 from planner.sight.targets import FineTargets, fine_targets
 from planner.track.track import Track
@@ -21,6 +23,7 @@ from planner.world.sun_position import SunCourse
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Ints = NDArray[np.int64]
+_Found = TypeVar("_Found", Lines, Surely)
 
 # Farther lines are not drawn where no detection distance is known.
 FARTHEST_M = 5_000.0
@@ -30,7 +33,8 @@ class Sight(StrEnum):
     """How the aircraft is seen at a place, the gravest first.
 
     `BRIEFLY_HIDDEN` is hidden within the pilot's own limit of time; only who must see
-    (`planner.rules.must_see`) knows of that, a profile never has it.
+    (`planner.rules.must_see`) knows of that, a profile never has it. `BARELY` is seen over the ground
+    as it is given, but hidden if that is as high as its stated error allows.
     """
 
     HIDDEN = "hidden"
@@ -39,6 +43,7 @@ class Sight(StrEnum):
     UNTRIED = "untried"
     AGAINST_SUN = "against-the-sun"
     BRIEFLY_HIDDEN = "hidden-within-own-limit"
+    BARELY = "barely-seen"
     SEEN = "seen"
 
 
@@ -82,8 +87,9 @@ class SightProfile:
     clearance_m : see `Line`; NaN where unknown or out of range.
     clearance_doubt_m : by how much `clearance_m` may be too great.
     spare_m, spare_at_m : see `Line`.
+    sure_spare_m : the least of `Surely.spare_m`.
     sun_angle_deg : least angle to the sun, NaN while it is down.
-    hidden, too_far, unknown, untried, against_sun : masks, not exclusive.
+    hidden, too_far, unknown, untried, against_sun, barely : masks, not exclusive.
     thin : hidden by nothing but trees.
     behind, unmeasured : index among the surfaces' screens of what hides it, and
         among their unmeasured ones of what may hide it; -1: none.
@@ -95,12 +101,14 @@ class SightProfile:
     clearance_doubt_m: Floats
     spare_m: Floats
     spare_at_m: Floats
+    sure_spare_m: Floats
     sun_angle_deg: Floats
     hidden: Mask
     too_far: Mask
     unknown: Mask
     untried: Mask
     against_sun: Mask
+    barely: Mask
     thin: Mask
     behind: Ints
     unmeasured: Ints
@@ -108,23 +116,34 @@ class SightProfile:
     @property
     def grave(self) -> NDArray[np.int64]:
         """Index into `GRAVEST_FIRST` of the gravest thing at each sample."""
-        return _gravest(self.hidden, self.too_far, self.unknown, self.untried, self.against_sun)
+        return self._gravest({Sight.HIDDEN: self.hidden, Sight.BARELY: self.barely})
 
     @property
     def grave_but_for_hiding(self) -> NDArray[np.int64]:
         """`grave` as if nothing stood in the way."""
-        nowhere = np.zeros_like(self.hidden)
-        return _gravest(nowhere, self.too_far, self.unknown, self.untried, self.against_sun)
+        return self._gravest({})
+
+    @property
+    def grave_but_for_errors(self) -> NDArray[np.int64]:
+        """`grave` as if the ground were as it is given."""
+        return self._gravest({Sight.HIDDEN: self.hidden})
+
+    def _gravest(self, in_the_way: dict[Sight, Mask]) -> NDArray[np.int64]:
+        masks = in_the_way | {
+            Sight.TOO_FAR: self.too_far,
+            Sight.UNKNOWN: self.unknown,
+            Sight.UNTRIED: self.untried,
+            Sight.AGAINST_SUN: self.against_sun,
+        }
+        order = [sight for sight in GRAVEST_FIRST if sight in masks]
+        indices = [GRAVEST_FIRST.index(sight) for sight in order]
+        seen = GRAVEST_FIRST.index(Sight.SEEN)
+        return np.asarray(np.select([masks[sight] for sight in order], indices, default=seen), dtype=np.int64)
 
     @property
     def sight(self) -> tuple[Sight, ...]:
         """The gravest thing at each sample."""
         return tuple(GRAVEST_FIRST[index] for index in self.grave)
-
-
-def _gravest(*masks: Mask) -> NDArray[np.int64]:
-    seen = GRAVEST_FIRST.index(Sight.SEEN)
-    return np.asarray(np.select(masks, range(len(masks)), default=seen), dtype=np.int64)
 
 
 def sight_along(
@@ -154,7 +173,7 @@ def _profile(
     samples: Targets, fine: FineTargets, viewer: Viewer, surfaces: Surfaces | None, conditions: Conditions
 ) -> SightProfile:
     eye, reach = viewer.eye, viewer.reach
-    lines = _lines_in_reach(fine.targets, viewer, surfaces, conditions)
+    lines, sure = _lines_in_reach(fine.targets, viewer, surfaces, conditions)
     far_m = slant_m(eye, fine.targets)
     angle_deg = least_sun_angle_deg(eye, samples, conditions.suns)
     found_m, judged_m = reach.detection_m, reach.attitude_m
@@ -170,12 +189,14 @@ def _profile(
         clearance_doubt_m=fine.greatest(lines.clearance_doubt_m),
         spare_m=fine.least(lines.spare_m),
         spare_at_m=lines.spare_at_m[fine.own],
+        sure_spare_m=fine.least(sure.spare_m),
         sun_angle_deg=angle_deg,
         hidden=fine.any(lines.hidden),
         too_far=fine.any(too_far),
         unknown=fine.any(unsure & ~too_far & ~lines.hidden),
         untried=fine.any(untried),
         against_sun=angle_deg <= conditions.cone_deg,
+        barely=fine.any(sure.barely & ~too_far),
         thin=fine.any(lines.hidden) & ~fine.any(lines.hidden & ~lines.thin),
         behind=fine.of_least(lines.clearance_m, lines.behind),
         unmeasured=fine.any_of(lines.unmeasured),
@@ -184,20 +205,29 @@ def _profile(
 
 def _lines_in_reach(
     targets: Targets, viewer: Viewer, surfaces: Surfaces | None, conditions: Conditions
-) -> Lines:
+) -> tuple[Lines, Surely]:
     reach_m = viewer.reach.detection_m
     eye = viewer.eye
     flat_m = np.hypot(targets.x_m - eye.x_m, targets.y_m - eye.y_m)
     near = flat_m <= (FARTHEST_M if reach_m is None else reach_m)
     lines = Lines.unseen(slant_m(eye, targets))
+    sure = Surely(lines.spare_m, lines.spare_doubt_m, np.zeros(len(targets), dtype=bool))
     if surfaces is None or not near.any():
-        return lines
+        return lines, sure
     within = targets.take(near)
     box = box_about(np.append(within.x_m, eye.x_m), np.append(within.y_m, eye.y_m))
-    found = lines_to(Outlook.over(surfaces, box), eye, within, conditions.refraction)
+    outlook = Outlook.over(surfaces, box)
+    found = lines_to(outlook, eye, within, conditions.refraction)
+    rays = rays_to(eye, within, conditions.refraction)
+    surely_found = surely(outlook, rays, found, (eye, within), within.amsl_m - within.ground_amsl_m)
+    return _with(lines, found, near), _with(sure, surely_found, near)
+
+
+def _with(whole: _Found, found: _Found, near: Mask) -> _Found:
+    """Return arrays with what was found of some of the targets put in."""
     put = {}
-    for field in attrs.fields(Lines):
-        values = getattr(lines, field.name).copy()
+    for field in attrs.fields(type(whole)):
+        values = getattr(whole, field.name).copy()
         values[near] = getattr(found, field.name)
         put[field.name] = values
-    return Lines(**put)
+    return type(whole)(**put)

@@ -10,6 +10,7 @@ from planner.sight.answer import SightAnswer
 from planner.sight.curvature import REFRACTION, bend_per_m
 from planner.sight.line import Line, Section, line_of_sight, section_of
 from planner.sight.spot import Spot
+from planner.sight.surely import vertical_error_m
 from planner.sight.surfaces import Surfaces
 from planner.track.track import Track
 
@@ -26,6 +27,7 @@ class Crossing:
     sag_m : by how much the middle of the line lies under the chord of its ends,
         heights taken above sea level: the earth's curvature less refraction.
     surfaces : what was looked through.
+    lifted : the line over ground as much higher as its stated or assumed error allows.
     """
 
     viewer: Viewer
@@ -35,6 +37,12 @@ class Crossing:
     section: Section
     sag_m: float
     surfaces: Surfaces
+    lifted: Line
+
+    @property
+    def barely(self) -> bool:
+        """Whether the line is free over the ground as it is given, not over it as high as it may be."""
+        return self.line.clear is True and self.lifted.clear is False
 
     @property
     def tightest(self) -> tuple[float, float]:
@@ -66,6 +74,7 @@ def crossing_of(answer: SightAnswer, track: Track, key: str, distance_m: float) 
     target = Spot(x_m, y_m, amsl_m, ground_m)
     refraction = answer.conditions.refraction if answer.conditions else REFRACTION
     line = line_of_sight(surfaces, viewer.eye, target, refraction)
+    lifted = line_of_sight(surfaces, viewer.eye, target, refraction, vertical_error_m(surfaces))
     section = section_of(surfaces, viewer.eye, target, refraction)
     sag_m = bend_per_m(refraction) * line.length_m**2 / 4.0
-    return Crossing(viewer, distance_m, target, line, section, sag_m, surfaces)
+    return Crossing(viewer, distance_m, target, line, section, sag_m, surfaces, lifted)

@@ -102,12 +102,23 @@ class Standing:
     measured: bool
 
 
-def line_of_sight(surfaces: Surfaces, eye: Spot, target: Spot, refraction: float = REFRACTION) -> Line:
-    """Return how the line between an eye and a target passes over the surfaces."""
+def line_of_sight(
+    surfaces: Surfaces,
+    eye: Spot,
+    target: Spot,
+    refraction: float = REFRACTION,
+    error_m: float = 0.0,
+) -> Line:
+    """Return how the line between an eye and a target passes over the surfaces.
+
+    With an error how it would if all that is in the way were that much higher (see `ground_error`).
+    """
     length_m = math.hypot(target.x_m - eye.x_m, target.y_m - eye.y_m)
     rise_m = target.amsl_m - eye.amsl_m
     slant_m = length_m if math.isnan(rise_m) else math.hypot(length_m, rise_m)
     rays = _single(eye, target, length_m, refraction)
+    if error_m > 0.0:
+        rays = rays.lifted(error_m, np.array([target.amsl_m - target.ground_amsl_m]))
     founds = [_least_over(surfaces.ground, rays, length_m)]
     whole = bool(founds[0].whole[0])
     if surfaces.cover:
@@ -206,7 +217,8 @@ def _along(rays: Rays, share: Floats) -> tuple[Floats, Floats]:
 def _raster_lines(surface: PlaneTerrain, rays: Rays, length_m: float) -> Floats:
     shares = np.linspace(0.0, 1.0, max(1, math.ceil(length_m / _PIECE_M)) + 1)
     column, row = surface.grid(*_along(rays, shares))
-    lines = np.concatenate([whole_number_crossings(shares, column), whole_number_crossings(shares, row)])
+    crossings = [whole_number_crossings(shares, axis) for axis in (column, row)]
+    lines = np.concatenate([*crossings, *rays.turns(np.zeros(1, dtype=np.int64))])
     return np.unique(np.concatenate([shares, lines[(lines > 0.0) & (lines < 1.0)]]))
 
 
@@ -216,6 +228,6 @@ def _least_over(surface: PlaneTerrain, rays: Rays, length_m: float) -> Least:
 
     def clearance_m(share: Floats) -> Floats:
         under_m = surface.ground(*_along(rays, share))
-        return np.asarray(rays.height_m(np.zeros(len(share), dtype=np.int64), share) - under_m)
+        return np.asarray(rays.free_m(np.zeros(len(share), dtype=np.int64), share) - under_m)
 
     return least_of_pieces(shares[None], clearance_m(shares)[None], clearance_m(middles)[None])

@@ -8,14 +8,17 @@ from planner.sight.curvature import REFRACTION, bend_per_m
 from planner.sight.grid import Box, GridWindow, window_over
 from planner.sight.line import TOUCH_M
 from planner.sight.screened import Met, met_by
-from planner.sight.settle import bilinear, settle
-from planner.sight.skim import Skim, skim
+from planner.sight.settle import bilinear, ground_under, settle
+from planner.sight.skim import GridRays, Skim, skim
 from planner.sight.spot import Spot
 from planner.sight.surfaces import Rays, Screen, ScreenKind, Surfaces
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Ints = NDArray[np.int64]
+
+
+_LEAST_SHARE = 1e-9
 
 
 @attrs.frozen(eq=False)
@@ -119,18 +122,46 @@ def slant_m(eye: Spot, targets: Targets) -> Floats:
 def lines_to(outlook: Outlook, eye: Spot, targets: Targets, refraction: float = REFRACTION) -> Lines:
     """Return the lines of sight from an eye to targets; all must lie in the outlook's box."""
     rays = rays_to(eye, targets, refraction)
-    lines = _over_window(outlook.ground, rays, eye, targets)
+    lines = over_window(outlook.ground, rays, eye, targets)
     if outlook.cover:
-        lines = _lower_of(lines, _over_window(outlook.cover, rays, eye, targets))
+        lines = _lower_of(lines, over_window(outlook.cover, rays, eye, targets))
     return _over_screens(lines, outlook, rays)
 
 
-def _over_window(window: GridWindow, rays: Rays, eye: Spot, targets: Targets) -> Lines:
-    met = skim(window, rays)
+def over_window(window: GridWindow, rays: Rays, eye: Spot, targets: Targets) -> Lines:
+    """Return how rays from the eye to the targets pass over one raster, lifted by its error or not."""
+    met = _with_turns(skim(window, rays), window, rays)
     bare = _with_ends(met, window, rays, eye, targets)
     surely = (bare.clearance_m < -TOUCH_M) | (bare.clearance_m - bare.clearance_doubt_m >= -TOUCH_M)
     doubtful = ~surely | np.isnan(bare.clearance_doubt_m)
     return _settled(bare, doubtful, window, rays) if doubtful.any() else bare
+
+
+def _with_turns(met: Skim, window: GridWindow, rays: Rays) -> Skim:
+    """Add where an error of the ground bends what is free, between two raster lines."""
+    every = np.arange(len(rays))
+    shares = np.maximum(rays.turns(every), _LEAST_SHARE)
+    if not shares.size:
+        return met
+    under_m = ground_under(window, GridRays.lay(window, rays), every, shares)
+    clearance_m = rays.free_m(every[:, None], shares) - under_m
+    x_m, y_m = (
+        start + (end - start)[:, None] * shares
+        for start, end in zip(rays.eye_xy, (rays.x_m, rays.y_m), strict=True)
+    )
+    floor_m = clearance_m - _bulge_at(window, *window.place(x_m.ravel(), y_m.ravel())).reshape(shares.shape)
+    clearance, share = _lower(clearance_m, shares, met.clearance_m, met.clearance_share)
+    spare, spare_share = _lower(clearance_m / shares, shares, met.spare_m, met.spare_share)
+    return Skim(
+        clearance, share, np.minimum(met.clearance_floor_m, floor_m.min(axis=1)),
+        spare, spare_share, np.minimum(met.spare_floor_m, (floor_m / shares).min(axis=1)),
+    )  # fmt: skip
+
+
+def _lower(values: Floats, shares: Floats, least: Floats, at: Floats) -> tuple[Floats, Floats]:
+    column = values.argmin(axis=1)[:, None]
+    found, where = (np.take_along_axis(axis, column, axis=1)[:, 0] for axis in (values, shares))
+    return np.minimum(found, least), np.where(found < least, where, at)
 
 
 def _with_ends(met: Skim, window: GridWindow, rays: Rays, eye: Spot, targets: Targets) -> Lines:
@@ -138,7 +169,7 @@ def _with_ends(met: Skim, window: GridWindow, rays: Rays, eye: Spot, targets: Ta
     flat_m = np.hypot(rays.x_m - eye.x_m, rays.y_m - eye.y_m)
     eye_column, eye_row = window.place(np.array([eye.x_m]), np.array([eye.y_m]))
     own_m = eye.amsl_m - eye.ground_amsl_m
-    theirs_m = targets.amsl_m - targets.ground_amsl_m
+    theirs_m = rays.free_m(np.arange(len(rays)), np.ones(len(rays))) - targets.ground_amsl_m
     own_bulge_m = _bulge_at(window, eye_column, eye_row)[0]
     their_bulge_m = _bulge_at(window, *window.place(rays.x_m, rays.y_m))
     clearance_m = np.minimum(np.minimum(met.clearance_m, own_m), theirs_m)
@@ -215,13 +246,14 @@ def _over_screens(lines: Lines, outlook: Outlook, rays: Rays) -> Lines:
             lines = attrs.evolve(lines, thin=lines.hidden & ~before) if trees else lines
     if not surfaces.unmeasured:
         return lines
-    unsure = _met(outlook, surfaces.unmeasured, rays)
+    unsure = met_over(outlook, surfaces.unmeasured, rays)
     # Only what is surely high enough leaves the line free.
     low = ~(unsure.clearance_m >= -TOUCH_M)
     return attrs.evolve(lines, unmeasured=np.where(low, unsure.clearance_screen, -1))
 
 
-def _met(outlook: Outlook, screens: tuple[Screen, ...], rays: Rays) -> Met:
+def met_over(outlook: Outlook, screens: tuple[Screen, ...], rays: Rays) -> Met:
+    """Return how rays pass over screens on the outlook's ground."""
     window = outlook.ground
 
     def ground(x_m: Floats, y_m: Floats) -> Floats:
@@ -231,7 +263,7 @@ def _met(outlook: Outlook, screens: tuple[Screen, ...], rays: Rays) -> Met:
 
 
 def _over(lines: Lines, outlook: Outlook, rays: Rays, which: Ints) -> Lines:
-    met = _met(outlook, tuple(outlook.surfaces.screens[k] for k in which.tolist()), rays)
+    met = met_over(outlook, tuple(outlook.surfaces.screens[k] for k in which.tolist()), rays)
     flat_m = np.hypot(rays.x_m - rays.eye_xy[0], rays.y_m - rays.eye_xy[1])
     # Where the ground is not known a screen that hides still hides.
     lower = (met.clearance_m < lines.clearance_m) | (

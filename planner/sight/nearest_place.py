@@ -40,9 +40,10 @@ def nearest_place(
     """Return the nearest place from which `viewers` see samples `part` and lose nothing elsewhere.
 
     Places lie on a grid; those that seem to see the stretch by its ends and some samples between are
-    looked at exactly, nearest first. None if none of them does, or the stretch is out of range from
-    all of them. The viewers stand at one place now. `footing` says where one may stand; they go there on
-    foot, twice as far as straight on at most.
+    looked at exactly, nearest first, and taken if it is more than barely seen; else the nearest from which
+    it is that. None if none of them does, or the stretch is out of range from all of them. The viewers
+    stand at one place now. `footing` says where one may stand; they go there on foot, twice as far as
+    straight on at most.
     """
     own = viewers[0].eye
     if np.isnan(own.amsl_m):
@@ -60,14 +61,17 @@ def nearest_place(
     if not dazzle_tried:
         seeing &= ~_dazzled(track, eyes, samples, conditions)
     now = sight_along(track, viewers, surfaces, conditions)
+    barely = None
     for index in np.flatnonzero(seeing)[np.argsort(away_m[seeing], kind="stable")][:_MOST_LOOKED_AT]:
         spot = spot_above_ground(float(x_m[index]), float(y_m[index]), above_m, surfaces.ground)
         moved = [attrs.evolve(viewer, eye=spot) for viewer in viewers]
         then = sight_along(track, moved, surfaces, conditions)
         pairs = zip(now, then, strict=True)
         if all(_is_better(before, after, part, dazzle_tried=dazzle_tried) for before, after in pairs):
-            return spot
-    return None
+            if not any(after.barely[part].any() for after in then):
+                return spot
+            barely = spot if barely is None else barely
+    return barely
 
 
 def _tried_toward_sun(viewers: Sequence[Viewer]) -> bool:
@@ -97,8 +101,7 @@ def _dazzled(
 
 
 def _is_better(before: SightProfile, after: SightProfile, part: slice, *, dazzle_tried: bool) -> bool:
-    seen = GRAVEST_FIRST.index(Sight.SEEN)
-    least = GRAVEST_FIRST.index(Sight.AGAINST_SUN) if dazzle_tried else seen
+    least = GRAVEST_FIRST.index(Sight.AGAINST_SUN if dazzle_tried else Sight.BARELY)
     kept = (after.grave >= np.minimum(before.grave, least)).all()
     return bool((after.grave[part] >= least).all() and kept)
 

@@ -7,7 +7,9 @@ from numpy.typing import NDArray
 from planner.sight.along import Viewer
 from planner.sight.grid import box_about
 from planner.sight.line import TOUCH_M
-from planner.sight.lines import Lines, Outlook, Targets, lines_to, slant_m
+from planner.sight.lines import Lines, Outlook, Targets, lines_to, rays_to, slant_m
+from planner.sight.spot import Spot
+from planner.sight.surely import surely
 from planner.sight.surfaces import Surfaces
 
 Floats = NDArray[np.float64]
@@ -30,12 +32,15 @@ class AreaSight:
     seen_from_agl_m : least height above ground from which up to the top it is
         surely seen, whatever may be in the way of known height or not; inf if
         not even at the top, NaN where unknown.
+    surely_from_agl_m : the same if the ground in between is as high as its stated error allows; above
+        the top where that is not enough.
     """
 
     key: str
     which: NDArray[np.int64]
     slant_range_m: Floats
     seen_from_agl_m: Floats
+    surely_from_agl_m: Floats
 
 
 def sight_over(targets: Targets, viewers: tuple[Viewer, ...], surfaces: Surfaces) -> tuple[AreaSight, ...]:
@@ -54,17 +59,27 @@ def sight_over(targets: Targets, viewers: tuple[Viewer, ...], surfaces: Surfaces
 def _of_one(viewer: Viewer, which: NDArray[np.int64], tops: Targets, surfaces: Surfaces) -> AreaSight:
     eye = viewer.eye
     box = box_about(np.append(tops.x_m, eye.x_m), np.append(tops.y_m, eye.y_m))
-    lines = lines_to(Outlook.over(surfaces, box), eye, tops)
+    outlook = Outlook.over(surfaces, box)
+    lines = lines_to(outlook, eye, tops)
     lowest = lines
     if surfaces.unmeasured:
         every = (*surfaces.screens, *surfaces.unmeasured)
-        lowest = lines_to(Outlook.over(attrs.evolve(surfaces, screens=every, unmeasured=()), box), eye, tops)
+        outlook = Outlook.over(attrs.evolve(surfaces, screens=every, unmeasured=()), box)
+        lowest = lines_to(outlook, eye, tops)
     from_m = _seen_from(lines, lowest, tops)
     # Of an upright line one of its two ends is the farthest: from a hill that is not the top.
     with np.errstate(invalid="ignore"):
         low_m = np.where(np.isfinite(from_m), tops.ground_amsl_m + from_m, tops.amsl_m)
     far_m = np.maximum(slant_m(eye, tops), slant_m(eye, attrs.evolve(tops, amsl_m=low_m)))
-    return AreaSight(viewer.key, which, far_m, from_m)
+    return AreaSight(viewer.key, which, far_m, from_m, _surely_from(outlook, eye, lowest, tops, from_m))
+
+
+def _surely_from(outlook: Outlook, eye: Spot, lowest: Lines, tops: Targets, from_m: Floats) -> Floats:
+    """Return the least height above ground at which the places are surely seen; ground below lifts both."""
+    top_agl_m = tops.amsl_m - tops.ground_amsl_m
+    sure = surely(outlook, rays_to(eye, tops), lowest, (eye, tops), np.zeros(len(tops)), top_agl_m - LOW_M)
+    surely_m = np.fmax(top_agl_m - sure.spare_m + sure.doubt_m, from_m)
+    return np.where(np.isnan(from_m), np.nan, surely_m)
 
 
 def _seen_from(lines: Lines, lowest: Lines, tops: Targets) -> Floats:

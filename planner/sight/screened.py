@@ -58,7 +58,7 @@ def met_by(screens: tuple[Screen, ...], rays: Rays, ground: GroundAt, cell_m: fl
     passes = passes_over(screens, rays)
     follows = np.array([screen.over_ground_m is not None for screen in screens], dtype=bool)
     draped = follows[passes.screen]
-    owner_a, share_a = _ends(passes, ~draped)
+    owner_a, share_a = _ends(passes, ~draped, rays)
     owner_b, share_b = _spread(passes, draped, rays, cell_m / _PLACES_A_CELL)
     tops = np.array([screen.top_amsl_m for screen in screens], dtype=float)
     over_m = np.array([screen.over_ground_m or 0.0 for screen in screens], dtype=float)
@@ -92,9 +92,14 @@ def passes_over(screens: tuple[Screen, ...], rays: Rays) -> Passes:
     return Passes(ray[pair].astype(np.int64), screen[pair].astype(np.int64), enters, leaves)
 
 
-def _ends(passes: Passes, which: NDArray[np.bool_]) -> tuple[Ints, Floats]:
+def _ends(passes: Passes, which: NDArray[np.bool_], rays: Rays) -> tuple[Ints, Floats]:
+    """Return both ends of each way, and where an error of the ground bends what is free between them."""
     owner = np.flatnonzero(which)
-    return np.concatenate([owner, owner]), np.concatenate([passes.enters[owner], passes.leaves[owner]])
+    turns = rays.turns(passes.ray[owner])
+    enters, leaves = passes.enters[owner], passes.leaves[owner]
+    between = (turns > enters[:, None]) & (turns < leaves[:, None])
+    owners = [owner, owner, owner[np.nonzero(between)[0]]]
+    return np.concatenate(owners), np.concatenate([enters, leaves, turns[between]])
 
 
 def _spread(passes: Passes, which: NDArray[np.bool_], rays: Rays, step_m: float) -> tuple[Ints, Floats]:
@@ -117,7 +122,7 @@ def _along(rays: Rays, ray: Ints, share: Floats) -> tuple[Floats, Floats]:
 
 def _least(rays: Rays, ray: Ints, screen: Ints, share: Floats, top_m: Floats) -> Met:
     count = len(rays)
-    clearance_m = rays.height_m(ray, share) - top_m
+    clearance_m = rays.free_m(ray, share) - top_m
     with np.errstate(divide="ignore", invalid="ignore"):
         spare_m = np.where((clearance_m == 0.0) & (share == 0.0), 0.0, clearance_m / share)
     clear, clear_at = _least_of(count, ray, clearance_m)

@@ -31,18 +31,18 @@ def settle(window: GridWindow, rays: Rays) -> Least:
 
 
 def _settle_group(window: GridWindow, rays: Rays, grid: GridRays, group: Ints) -> Least:
-    shares = _borders(window, grid, group)
+    shares = _borders(window, rays, grid, group)
     middles = (shares[:, :-1] + shares[:, 1:]) / 2
 
     def clearance_m(share: Floats) -> Floats:
-        return rays.height_m(group[:, None], share) - _ground(window, grid, group, share)
+        return rays.free_m(group[:, None], share) - ground_under(window, grid, group, share)
 
     return least_of_pieces(shares, clearance_m(shares), clearance_m(middles))
 
 
-def _borders(window: GridWindow, grid: GridRays, group: Ints) -> Floats:
+def _borders(window: GridWindow, rays: Rays, grid: GridRays, group: Ints) -> Floats:
     """Return shares of all raster lines, sorted, rows filled up with ones."""
-    parts = [np.zeros((len(group), 1)), np.ones((len(group), 1))]
+    parts = [np.zeros((len(group), 1)), np.ones((len(group), 1)), rays.turns(group)]
     for family in families(grid, window.heights_m.shape[1]):
         counts, first = lines_between(family.along0, family.along[group])
         for forward in (True, False):
@@ -54,7 +54,8 @@ def _borders(window: GridWindow, grid: GridRays, group: Ints) -> Floats:
     return np.sort(np.concatenate(parts, axis=1), axis=1)
 
 
-def _ground(window: GridWindow, grid: GridRays, group: Ints, share: Floats) -> Floats:
+def ground_under(window: GridWindow, grid: GridRays, group: Ints, share: Floats) -> Floats:
+    """Return the ground under some of the rays at shares, (rays, k) [m AMSL]."""
     bow = share * (1.0 - share)
     column, row = (
         start + (end[group][:, None] - start) * share + bend[group][:, None] * bow

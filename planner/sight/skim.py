@@ -165,6 +165,7 @@ def _skim_group(
     rise *= across
     near += rise
     clearance -= near
+    rays.lower(clearance, group, share)
     clearance[share >= 1.0] = np.inf
     _keep(clearance, share, group, met.clearance_m, met.clearance_share)
     inverse = 1.0 / share

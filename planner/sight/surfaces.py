@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.sight.ground_error import lift_m, turns_of
 from planner.world.plane_terrain import PlaneTerrain
 from planner.world.terrain import SurfaceKind
 
@@ -77,7 +78,8 @@ class Rays:
 
     `bow_m` is how far the middle of each ray would sag, times four: at share
     t of the way the ray is `bow_m * t * (1 - t)` below the chord of its ends'
-    heights above sea level.
+    heights above sea level. Where the targets' heights over the ground are told (`lifted`), all that is
+    in the way counts as higher by its error.
     """
 
     eye_xy: tuple[float, float]
@@ -86,6 +88,8 @@ class Rays:
     y_m: Floats
     amsl_m: Floats
     bow_m: Floats
+    error_m: float = 0.0
+    over_m: Floats | None = None
 
     def __len__(self) -> int:
         """Return the number of rays."""
@@ -99,9 +103,39 @@ class Rays:
             y_m=self.y_m[which],
             amsl_m=self.amsl_m[which],
             bow_m=self.bow_m[which],
+            over_m=None if self.over_m is None else self.over_m[which],
         )
 
     def height_m(self, ray: NDArray[np.int64], share: Floats) -> Floats:
         """Return heights of rays at shares of their way [m AMSL]."""
         rise = self.amsl_m[ray] - self.eye_amsl_m
         return np.asarray(self.eye_amsl_m + rise * share - self.bow_m[ray] * share * (1.0 - share))
+
+    @property
+    def length_m(self) -> Floats:
+        """Horizontal lengths of the rays [m]."""
+        return np.asarray(np.hypot(self.x_m - self.eye_xy[0], self.y_m - self.eye_xy[1]))
+
+    def lifted(self, error_m: float, over_m: Floats) -> "Rays":
+        """Return the rays for ground that is higher by its error; `over_m` are targets' heights over it."""
+        return attrs.evolve(self, error_m=error_m, over_m=np.maximum(over_m, 0.0))
+
+    def free_m(self, ray: NDArray[np.int64], share: Floats) -> Floats:
+        """Return up to which height ground, as it is given, leaves rays free at shares [m AMSL]."""
+        height_m = self.height_m(ray, share)
+        if self.over_m is None:
+            return height_m
+        length_m = self.length_m[ray]
+        return height_m - lift_m(self.error_m, share * length_m, length_m, self.over_m[ray])
+
+    def lower(self, clearance_m: Floats, ray: NDArray[np.int64], share: Floats) -> None:
+        """Take the ground's error from clearances of rays at shares, (rays, k), in place."""
+        if self.over_m is not None:
+            length_m = self.length_m[ray][:, None]
+            clearance_m -= lift_m(self.error_m, share * length_m, length_m, self.over_m[ray][:, None])
+
+    def turns(self, ray: NDArray[np.int64]) -> Floats:
+        """Return the shares of rays, (rays, k), at which an error of the ground bends what is free."""
+        if self.over_m is None:
+            return np.empty((len(ray), 0))
+        return turns_of(self.error_m, self.length_m[ray], self.over_m[ray])

@@ -40,6 +40,7 @@ from planner.world.plane_terrain import PlaneTerrain
 from planner.world.readers.terrain import read_terrain
 from planner.world.world import World
 from tests.sight.grounds import rough_ground
+from tests.sight.test_surely import uncertain
 
 CELLS = 2001
 FIVE_KM = [(-1500, 200), (-600, 1100), (500, 900), (1300, 200), (1900, 1500)]
@@ -64,6 +65,7 @@ def along(ground: PlaneTerrain, rounds: int) -> None:
         label = f"along {track.length_m:.0f} m, {len(track)} samples, {name}"
         works = {
             "": lambda v=viewer: sight_along(track, [v], Surfaces(ground)),
+            "error of 2 m": lambda v=viewer: sight_along(track, [v], Surfaces(uncertain(ground, 2.0))),
             "48 screens": lambda v=viewer: sight_along(track, [v], screened(ground)),
         }
         timed(label, rounds, works)

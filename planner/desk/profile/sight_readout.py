@@ -11,6 +11,7 @@ from planner.wording import limit_ft, planned_ft
 
 SIGHT_WORDS = {
     Sight.SEEN: "seen",
+    Sight.BARELY: "barely seen",
     Sight.UNTRIED: "distance not tried",
     Sight.TOO_FAR: "too far",
     Sight.HIDDEN: "hidden",
@@ -39,6 +40,9 @@ def sight_words(assessment: Assessment, distance_m: float) -> tuple[str, ...]:
     elif math.isfinite(clearance_m) and math.isfinite(spare_m):
         # Not the least clearance: on open ground that is the eye's own height, always.
         details.append(f"in sight down to {limit_ft(spare_m)} lower")
+        if sight is Sight.BARELY:
+            uncertain_m = spare_m - float(axis.sure_spare_m[sample])
+            details.append(f"{planned_ft(uncertain_m)} uncertain")
     if math.isfinite(angle_deg) and angle_deg < 90.0:
         details.append(f"sun {angle_deg:.0f}° off")
     return (f"{name}: {SIGHT_WORDS[sight]} ({', '.join(details)})",)

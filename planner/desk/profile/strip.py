@@ -21,6 +21,7 @@ class Pattern(Enum):
     SLANTED = "slanted"
     LEANING = "leaning"
     CROSSED = "crossed"
+    SQUARED = "squared"
 
 
 class Tone(StrEnum):

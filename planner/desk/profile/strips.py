@@ -53,6 +53,7 @@ def binds(assessment: Assessment) -> Strip:
 
 _LOOK_OF_SIGHT = {
     Sight.SEEN: (Pattern.PLAIN, Tone.GOOD),
+    Sight.BARELY: (Pattern.SQUARED, Tone.WARN),
     Sight.AGAINST_SUN: (Pattern.UPRIGHT, Tone.WARN),
     Sight.UNTRIED: (Pattern.DOTTED, Tone.ASK),
     Sight.UNKNOWN: (Pattern.SLANTED, Tone.UNKNOWN),

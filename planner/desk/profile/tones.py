@@ -17,6 +17,7 @@ _STYLES: Final = {
     Pattern.SLANTED: Qt.BrushStyle.BDiagPattern,
     Pattern.LEANING: Qt.BrushStyle.FDiagPattern,
     Pattern.CROSSED: Qt.BrushStyle.DiagCrossPattern,
+    Pattern.SQUARED: Qt.BrushStyle.CrossPattern,
 }
 
 
