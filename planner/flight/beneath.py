@@ -100,11 +100,15 @@ def _ways(track: Track) -> NDArray[np.object_]:
 
 def _met(ways: NDArray[np.object_], things: Sequence[Thing], within_m: float) -> tuple[Ints, Ints]:
     """Return pairs (step, thing) that come within a distance of each other."""
-    if not things:
+    if not things or not len(ways):
         return np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)
-    tree = shapely.STRtree([thing.shape for thing in things])
-    step, thing = tree.query(ways, predicate="dwithin", distance=within_m)
-    return step, thing
+    shapes = np.array([thing.shape for thing in things], dtype=object)
+    west, south, east, north = shapely.bounds(ways).T
+    about = shapely.box(west - within_m, south - within_m, east + within_m, north + within_m)
+    # Pair by pair: the tree's own search by distance prepares every way, which takes longer.
+    step, thing = shapely.STRtree(shapes).query(about)
+    near = shapely.dwithin(ways[step], shapes[thing], within_m)
+    return step[near], thing[near]
 
 
 def _gravest(met: tuple[Ints, Ints], things: Sequence[Thing], samples: int) -> Ints:

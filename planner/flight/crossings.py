@@ -41,8 +41,7 @@ def crossings(track: Track, things: Sequence[Thing]) -> tuple[Crossing, ...]:
         return ()
     legs = _Legs.of(track)
     shapes = np.array([thing.shape for thing in things], dtype=object)
-    shapely.prepare(legs.lines)
-    leg, index = np.nonzero(shapely.intersects(legs.lines[:, None], shapes[None, :]))
+    leg, index = shapely.STRtree(shapes).query(legs.lines, predicate="intersects")
     if not len(leg):
         return ()
     met = shapely.intersection(legs.lines[leg], shapes[index])
@@ -52,13 +51,15 @@ def crossings(track: Track, things: Sequence[Thing]) -> tuple[Crossing, ...]:
     parts, owner = shapely.get_parts(met, return_index=True)
     points, part = shapely.get_coordinates(parts, return_index=True)
     begins = np.flatnonzero(np.diff(part, prepend=-1))
+    ends = np.append(begins[1:], len(points))
+    owner = owner[part[begins]]
+    centres = np.add.reduceat(points, begins) / (ends - begins)[:, None]
+    ways = legs.corners[leg[owner] + 1] - legs.corners[leg[owner]]
+    angles = _angles_deg(ways, [things[k].middle for k in index[owner].tolist()], centres)
     found = []
-    for begin, end in zip(begins, np.append(begins[1:], len(points)), strict=True):
-        k = owner[part[begin]]
-        one, other = int(leg[k]), int(index[k])
-        first, last = legs.along(one, points[begin:end])
-        angle = _angle_deg(legs.corners[one : one + 2], things[other].middle, points[begin:end].mean(axis=0))
-        found.append(Crossing(other, first, last, angle, overhead=True))
+    for k, (begin, end) in enumerate(zip(begins, ends, strict=True)):
+        first, last = legs.along(int(leg[owner[k]]), points[begin:end])
+        found.append(Crossing(int(index[owner[k]]), first, last, angles[k], overhead=True))
     return tuple(sorted(_joined(found), key=lambda cross: (cross.from_m, cross.to_m, cross.thing)))
 
 
@@ -103,18 +104,29 @@ class _Legs:
         return float(first), float(last)
 
 
-def _angle_deg(leg: Floats, middle: BaseGeometry | None, at: Floats) -> float | None:
-    """Return the acute angle between a leg and the piece of a line that is next to a point."""
-    if middle is None:
-        return None
-    points, part = shapely.get_coordinates(shapely.get_parts(middle), return_index=True)
+def _angles_deg(ways: Floats, middles: Sequence[BaseGeometry | None], at: Floats) -> list[float | None]:
+    """Return the acute angle between each way and the piece of its line next to a point; both (n, 2)."""
+    found: list[float | None] = [None] * len(middles)
+    lined = np.array([k for k, middle in enumerate(middles) if middle is not None], dtype=np.int64)
+    if not len(lined):
+        return found
+    parts, line = shapely.get_parts([middles[k] for k in lined.tolist()], return_index=True)
+    points, part = shapely.get_coordinates(parts, return_index=True)
     same = part[:-1] == part[1:]
-    begin, way = points[:-1][same], np.diff(points, axis=0)[same]
-    square = np.maximum((way**2).sum(axis=1), 1e-12)
-    share = np.clip(((at - begin) * way).sum(axis=1) / square, 0.0, 1.0)
-    nearest = int(np.argmin(((begin + share[:, None] * way - at) ** 2).sum(axis=1)))
-    (one_x, one_y), (other_x, other_y) = (leg[1] - leg[0]).tolist(), way[nearest].tolist()
-    if not (one_x or one_y) or not (other_x or other_y):
+    begin, piece, line = points[:-1][same], np.diff(points, axis=0)[same], line[part[:-1][same]]
+    square = np.maximum((piece**2).sum(axis=1), 1e-12)
+    share = np.clip(((at[lined[line]] - begin) * piece).sum(axis=1) / square, 0.0, 1.0)
+    apart = ((begin + share[:, None] * piece - at[lined[line]]) ** 2).sum(axis=1)
+    # In order of lines, the nearest piece of each first.
+    order = np.lexsort((apart, line))
+    nearest = order[np.flatnonzero(np.diff(line[order], prepend=-1))]
+    for k, (x, y) in zip(lined[line[nearest]].tolist(), piece[nearest].tolist(), strict=True):
+        found[k] = _acute_deg(ways[k].tolist(), (x, y))
+    return found
+
+
+def _acute_deg(one: Sequence[float], other: Sequence[float]) -> float | None:
+    if not any(one) or not any(other):
         return None
-    turn, along = abs(one_x * other_y - one_y * other_x), abs(one_x * other_x + one_y * other_y)
-    return math.degrees(math.atan2(turn, along))
+    turn = abs(one[0] * other[1] - one[1] * other[0])
+    return math.degrees(math.atan2(turn, abs(one[0] * other[0] + one[1] * other[1])))

@@ -12,8 +12,9 @@ from planner.flight.diffraction import (
     knife_edge_loss_db,
     terrain_loss_db,
 )
-from planner.flight.fan import Fan, Question, Reals, greatest_along
+from planner.flight.fan import Question, greatest_along
 from planner.flight.free_space import wavelength_m
+from planner.flight.rays import Fan, Reals
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
 
@@ -42,7 +43,8 @@ class RadioPaths:
     only known to be clear.
 
     See `bullington_v` for `rise_hub_m`, `rise_end_m`, `greatest_m`; -inf where
-    no raster line lies between, NaN where ground is unknown. `worst_m` is the
+    no raster line lies between, the first two also where all ground stays
+    below the wave; NaN where ground is unknown. `worst_m` is the
     distance from the antenna of the place that comes nearest to the wave, in
     terms of Fresnel zones.
     """

@@ -12,10 +12,11 @@ from shapely.geometry.base import BaseGeometry
 from planner.flight.cover import Cover, least_over_cover
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
 from planner.flight.fall import fall_time_s
-from planner.flight.fan import Fan, Question, greatest_along
+from planner.flight.fan import Question, greatest_along
 from planner.flight.grid_fit import GridFit
 from planner.flight.motion import Motion
 from planner.flight.obstacles import Obstacles, least_clearance_m
+from planner.flight.rays import Fan
 from planner.flight.triangle import along_and_across, holding_air_speed
 from planner.flight.wind import Wind
 from planner.plan.aircraft import LinkLoss, LinkLossAction

@@ -147,6 +147,30 @@ def test_unknown_ground_is_an_unknown_margin():
     assert nothing.worst is None
 
 
+@pytest.mark.parametrize("seed", [0, 2, 7])
+def test_a_ray_over_the_corner_of_an_unknown_cell_is_not_known(seed):
+    """Against a dense walk along every ray: both raster lines it cuts there may be known."""
+    random = np.random.default_rng(seed)
+    whole = terrain(lambda east_m, north_m: GROUND_M + 9 * np.sin(east_m / 170.0), cell_m=30.0)
+    heights = whole.heights_m.copy()
+    row, column = random.integers(90, 110, 2)
+    heights[row : row + 4, column : column + 4] = np.nan
+    stops = [(*random.uniform(-900, 900, 2), level(GROUND_M + 60)) for _ in range(3)]
+    track, mapped = track_over(type(whole)(heights, whole.cell_to_crs, whole.crs), points(*stops))
+    antenna = Antenna(700.0, -650.0, GROUND_M + 20)
+    share = np.linspace(0.0, 0.9999, 2001)
+    ground = mapped.ground.ground(
+        (antenna.x_m + (track.x_m[:, None] - antenna.x_m) * share).ravel(),
+        (antenna.y_m + (track.y_m[:, None] - antenna.y_m) * share).ravel(),
+    )
+    walked = np.isnan(ground.reshape(-1, len(share))).any(axis=1)
+    unknown = np.isnan(radio_paths(track, antenna, [mapped.ground], 900.0).terrain_db(2440.0))
+    assert walked.any() and not walked.all()  # noqa: PT018
+    assert not (walked & ~unknown).any()
+    # A ray that passes within a tenth of a cell may be missed by the walk.
+    assert (unknown & ~walked).sum() <= 1
+
+
 def test_a_budget_with_a_hole_is_no_budget():
     assert LinkSpec.of(Radio(RadioUse.VIDEO, 5800.0, 25.0)) is None
     assert missing_figures(Radio(RadioUse.VIDEO, 5800.0, 25.0)) == (
