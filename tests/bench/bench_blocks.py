@@ -10,7 +10,6 @@ import os
 import shutil
 import sys
 import tempfile
-import time
 from collections.abc import Callable
 from itertools import cycle
 from pathlib import Path
@@ -21,32 +20,8 @@ from planner.locate import demo_missions_dir
 if TYPE_CHECKING:
     from planner.desk.desk import Desk
 
-_SETTLED_MS, _BEAT_MS = 1_200, 2
+_SETTLED_MS = 1_200
 _AIM_MS = 100.0
-
-
-class Heart:
-    """Beats on the desk's thread; keeps the longest pause and the most work between two beats [ms]."""
-
-    def __init__(self) -> None:
-        from PySide6.QtCore import QTimer
-
-        self._timer = QTimer()
-        self._timer.setInterval(_BEAT_MS)
-        self._timer.timeout.connect(self._beat)
-        self.begin()
-        self._timer.start()
-
-    def begin(self) -> None:
-        """Forget what was."""
-        self.pause_ms, self.work_ms = 0.0, 0.0
-        self._last_s, self._worked_s = time.perf_counter(), time.thread_time()
-
-    def _beat(self) -> None:
-        now_s, worked_s = time.perf_counter(), time.thread_time()
-        self.pause_ms = max(self.pause_ms, (now_s - self._last_s) * 1e3)
-        self.work_ms = max(self.work_ms, (worked_s - self._worked_s) * 1e3)
-        self._last_s, self._worked_s = now_s, worked_s
 
 
 def main(mission: str) -> None:
@@ -62,6 +37,7 @@ def main(mission: str) -> None:
 
 def _measure(file: Path) -> None:
     from planner.desk.desk import Desk
+    from tests.desk.heart import Heart
     from tests.desk.test_reach import shut_all
 
     desk = Desk(None, None)

@@ -120,25 +120,24 @@ def test_numbers_are_told_in_feet_and_pounds_rounded_to_the_safe_side():
 
 
 @pytest.mark.parametrize("kind", ["rule", "ceiling"])
-def test_no_line_of_an_explanation_is_cut(qtbot, kind):
+def test_no_line_of_an_explanation_is_cut_also_of_the_next_one_in_the_same_window(qtbot, kind):
     """Every label is as high as its own text asks for at the width it has."""
     plan = read_plan(demo_missions_dir() / "canyon_hidden.plan.geojson")
     answer = assess(plan, WorldSource().load(plan))
-    dialogs = []
-    if kind == "rule":
-        for finding in answer.findings:
-            dialog = RuleDialog()
-            dialog.show_finding(finding)
-            dialogs.append(dialog)
-    else:
-        dialog = CeilingDialog()
-        dialog.show_derivation(derive_sample(answer.scene, answer.track, 0))
-        dialogs.append(dialog)
-    assert dialogs
-    for dialog in dialogs:
-        qtbot.addWidget(dialog)
+    dialog = RuleDialog() if kind == "rule" else CeilingDialog()
+    qtbot.addWidget(dialog)
+    things = (
+        answer.findings
+        if kind == "rule"
+        else [derive_sample(answer.scene, answer.track, sample) for sample in (0, 5, 9)]
+    )
+    assert len(things) > 1
+    for thing in things:
+        (dialog.show_finding if kind == "rule" else dialog.show_derivation)(thing)
         qtbot.waitExposed(dialog)
-        for label in dialog.findChildren(QLabel):
-            if label.isVisible() and label.text():
-                asked = label.heightForWidth(label.width()) if label.wordWrap() else label.sizeHint().height()
-                assert label.height() >= asked, label.text()
+        QTest.qWait(1)
+        shown = [label for label in dialog.findChildren(QLabel) if label.isVisible() and label.text()]
+        assert len(shown) > 4
+        for label in shown:
+            asked = label.heightForWidth(label.width()) if label.wordWrap() else label.sizeHint().height()
+            assert label.height() >= asked, label.text()

@@ -51,6 +51,8 @@ class CeilingDialog(QDialog):
             self._table.deleteLater()
         self._table = self._table_of(derivation)
         self._middle.addWidget(self._table)
+        # A child added to what is in view takes no room until it is shown itself.
+        self._table.show()
         fit_text(self, _WIDTH)
         stand_aside(self)
         self.show()

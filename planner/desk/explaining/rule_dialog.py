@@ -58,6 +58,8 @@ class RuleDialog(QDialog):
             self._page.deleteLater()
         self._page = self._page_of(finding)
         self._column.addWidget(self._page)
+        # A child added to what is in view takes no room until it is shown itself.
+        self._page.show()
         fit_text(self, _WIDTH)
         stand_aside(self)
         self.show()
