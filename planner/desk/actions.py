@@ -106,6 +106,20 @@ ACTIONS = (
         "In figures: the chosen points, or all of them, in one step",
     ),
     ActionSpec(
+        "make_figure",
+        "Edit",
+        "Make a figure of points…",
+        ("Ctrl+Shift+F",),
+        "The chosen points become a dive, orbit, gap or pass with a call and a bail-out; they stay in place",
+    ),
+    ActionSpec(
+        "figures",
+        "Edit",
+        "Figures…",
+        ("Ctrl+Shift+G",),
+        "Dives, orbits, gaps and passes of the path: shown, changed, dissolved, deleted",
+    ),
+    ActionSpec(
         "fix",
         "Edit",
         "What would fix it…",
@@ -162,7 +176,48 @@ ACTIONS = (
         "Click the corners of an area in which the crew may stand; Enter closes it",
         choice="tool",
     ),
-    ActionSpec("launch", "Draw", "Launch", ("L",), "Click where the aircraft takes off", choice="tool"),
+    ActionSpec(
+        "dive",
+        "Draw",
+        "Dive",
+        ("Shift+D",),
+        "Click its top, then its bottom, then the place to break off to (or Enter); a form asks the rest",
+        choice="tool",
+        rule_before=True,
+    ),
+    ActionSpec(
+        "orbit",
+        "Draw",
+        "Orbit",
+        ("Shift+O",),
+        "Click what is flown round, then where it begins, then the place to break off to (or Enter)",
+        choice="tool",
+    ),
+    ActionSpec(
+        "gap",
+        "Draw",
+        "Gap",
+        ("Shift+G",),
+        "Click the opening, then where the run begins, then the place to break off to; never judged to fit",
+        choice="tool",
+    ),
+    ActionSpec(
+        "pass",
+        "Draw",
+        "Pass",
+        ("Shift+P",),
+        "Click what is passed, then where it begins, then the place to break off to (or Enter)",
+        choice="tool",
+    ),
+    ActionSpec(
+        "launch",
+        "Draw",
+        "Launch",
+        ("L",),
+        "Click where the aircraft takes off",
+        choice="tool",
+        rule_before=True,
+    ),
     ActionSpec("landing", "Draw", "Landing", ("D",), "Click where it lands", choice="tool"),
     ActionSpec("crew", "Draw", "Crew", ("O",), "Click where somebody stands", choice="tool"),
     ActionSpec(
@@ -223,8 +278,8 @@ ACTIONS = (
     ActionSpec("cautions", "Help", "Cautions", ("Shift+F1",), "What this plan is not"),
 )
 TOOLS = tuple(spec.key for spec in ACTIONS if spec.choice == "tool")
-ON_STRIP = tuple(key for key in TOOLS if key != "standing")
-"""The rarest tool is in the menu and in the window that needs it: the strip is full."""
+ON_STRIP = tuple(key for key in TOOLS if key not in ("standing", "dive", "orbit", "gap", "pass"))
+"""The rarer tools are in the menu, with keys, and in the windows that need them: the strip is full."""
 
 
 def make_actions(owner: QWidget, handlers: Mapping[str, Callable[..., object]]) -> dict[str, QAction]:

@@ -13,7 +13,9 @@ from planner.desk.charts_door import ChartsDoor
 from planner.desk.compare_door import CompareDoor
 from planner.desk.crossing_door import CrossingDoor
 from planner.desk.explain_door import ExplainDoor
+from planner.desk.figure_hand import FigureHands
 from planner.desk.fix_door import FixDoor
+from planner.desk.flown.door import FlownDoor
 from planner.desk.manual.window import open_where_the_focus_is
 from planner.desk.plan_doors import PlanDoors
 from planner.desk.preferences_door import PreferencesDoor
@@ -42,6 +44,7 @@ class Doors:
     ) -> None:
         self.charts = ChartsDoor(document, commands, questions, owner)
         self.beneath = BeneathDesk(document, owner)
+        self.flown = FlownDoor(document, owner)
         self.restrictions = RestrictionsDesk(document, questions.which_restrictions, owner)
         self.fixes = FixDoor(document, settings, owner)
         self.reasons = ExplainDoor(document, owner)
@@ -54,6 +57,13 @@ class Doors:
         self.preferences = PreferencesDoor(settings, owner)
         self.finder: ActionFinder | None = None
         self._owner = owner
+
+    def join(self, hands: FigureHands) -> None:
+        """Let what is drawn on the map come to its form."""
+        hands.closures.drawn.connect(self.restrictions.enter_drawn)
+        hands.beneath.drawn.connect(self.beneath.enter_drawn)
+        for hand in hands.flown:
+            hand.drawn.connect(self.flown.lay)
 
     def find_action(self, actions: Mapping[str, QAction]) -> None:
         """Open the list of all actions."""
@@ -75,6 +85,7 @@ class Doors:
             self.charts,
             self.restrictions,
             self.beneath,
+            self.flown,
             self.fixes,
             self.requests,
             self.sheets,
@@ -100,6 +111,8 @@ def ways_through(doors: Callable[[], Doors]) -> dict[str, Callable[[], object]]:
         "preferences": lambda: doors().preferences.present(),
         "fix": lambda: doors().fixes.present(),
         "crossing": lambda: doors().crossings.present(),
+        "make_figure": lambda: doors().flown.make(),
+        "figures": lambda: doors().flown.present(),
         "stand": lambda: doors().stands.present(),
         "shrink": lambda: doors().stands.shrink(),
         "manual": lambda: doors().show_manual(),

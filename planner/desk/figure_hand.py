@@ -5,10 +5,12 @@ import itertools
 from PySide6.QtCore import QObject, Signal
 
 from planner.desk.document import Document
+from planner.desk.flown.words import GUIDE
 from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.plan.beneath import BeneathItem, DrawnAs
 from planner.plan.edits import AllowStanding, Edit, ReshapeBeneath, ReshapeRestriction, ReshapeStanding
+from planner.plan.figures import FigureKind
 from planner.plan.standing import StandArea
 
 PART = "closure"
@@ -40,6 +42,9 @@ class FigureHand(QObject):
     def is_line(self) -> bool:
         """Whether the figure stays open: its last point is not joined to its first."""
         return False
+
+    def take_up(self) -> None:
+        """Begin with the tool: most need no words."""
 
     def choose(self, index: int) -> None:
         """Take a drawn figure in hand, none with -1."""
@@ -206,6 +211,51 @@ class StandingHand(FigureHand):
         return ReshapeStanding(self.chosen, points)
 
 
+class FlownHand(FigureHand):
+    """Takes the clicks that lay out a figure to be flown: its place, its other end, perhaps a way out.
+
+    `drawn` carries its kind and the places.
+    """
+
+    drawn = Signal(object, object)
+    _NEEDED, _MOST = 2, 3
+
+    def __init__(self, kind: FigureKind, document: Document, parent: QObject | None = None) -> None:
+        super().__init__(document, parent)
+        self._kind = kind
+
+    @property
+    def is_line(self) -> bool:
+        """What is clicked is never closed to a ring."""
+        return True
+
+    def take_up(self) -> None:
+        """Say what the next click is."""
+        if len(self.corners) < self._MOST:
+            self._document.message.emit(GUIDE[self._kind][len(self.corners)])
+
+    def click(self, place: Place) -> None:
+        """Take a place; with the last one the figure is whole."""
+        super().click(place)
+        if len(self.corners) == self._MOST:
+            self.finish()
+        else:
+            self.take_up()
+
+    def finish(self) -> None:
+        """End it, once its two places are there."""
+        if len(self.corners) >= self._NEEDED:
+            self.drawn.emit(self._kind, self._taken())
+        elif self.corners:
+            self.take_up()
+
+    def _points_in_hand(self) -> tuple[Place, ...]:
+        return ()
+
+    def _reshaping(self, points: tuple[Place, ...]) -> Edit:
+        raise NotImplementedError
+
+
 class FigureHands:
     """The hands by the names of their tools; one of them holds what the map's page shows."""
 
@@ -213,10 +263,12 @@ class FigureHands:
         self.closures = ClosureHand(document, parent)
         self.beneath = BeneathHand(document, parent)
         self.standing = StandingHand(document, parent)
+        self.flown = tuple(FlownHand(kind, document, parent) for kind in FigureKind)
         self._of_tool: dict[str, FigureHand] = {
             "closure": self.closures,
             "beneath": self.beneath,
             "standing": self.standing,
+            **dict(zip(map(str, FigureKind), self.flown, strict=True)),
         }
         self.active: FigureHand = self.closures
 
@@ -236,6 +288,7 @@ class FigureHands:
             self.active.cancel()
         if wanted is not None:
             self.active = wanted
+            wanted.take_up()
 
     def take(self, hand: FigureHand, index: int) -> None:
         """Take a drawn figure in hand."""

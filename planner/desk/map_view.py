@@ -10,6 +10,7 @@ from planner.desk.crew_drawn import shown_crew
 from planner.desk.document import Document
 from planner.desk.drawing_hand import DrawingHand, place_on_map
 from planner.desk.figure_hand import PART, FigureHands
+from planner.desk.flown.drawn import drawn_figures
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import (
     Box,
@@ -383,6 +384,7 @@ class MapView(QObject):
             "closures": drawn_closures(plan, self._hours.instant),
             "closure_is_line": self.figures.active.is_line,
             "beneath": drawn_beneath(plan),
+            "figures": drawn_figures(plan),
             "closure": [_lonlat(place) for place in self.figures.active.shown()],
             "path": [_lonlat(point.place) for point in plan.path],
             "path_marks": path_marks(self._document.assessment) if not self._document.reading else [],

@@ -30,6 +30,7 @@ from planner.desk.draft_dialog import DraftDialog
 from planner.desk.open_items import open_items
 from planner.desk.window import DeskWindow
 from planner.locate import demo_missions_dir
+from planner.plan.figures import FigureKind
 from tests.desk.desk_rig import Answers
 
 INTERACTIVE = (
@@ -102,7 +103,8 @@ def ways_in(desk: Desk) -> dict[str, Callable[[], object]]:
     window, document = desk.window, desk.document
     doors, actions, answer = window.doors, window.menu_actions, document.assessment
     opened_by = (
-        "another_day history sheet compare charts preferences reshape fix stand crossing layers find_action"
+        "another_day history sheet compare charts preferences reshape fix stand crossing layers "
+        "find_action figures"
     )
     ways: dict[str, Callable[[], object]] = {key: actions[key].trigger for key in opened_by.split()}
     ways["rule"] = lambda: doors.reasons.show_rule(answer.findings[0])
@@ -110,6 +112,9 @@ def ways_in(desk: Desk) -> dict[str, Callable[[], object]]:
     ways["restriction"] = lambda: doors.restrictions.enter("figures")
     ways["event"] = lambda: doors.restrictions.enter("event")
     ways["beneath"] = lambda: doors.beneath.enter("figures")
+    ends = (document.plan.path[0].place, document.plan.path[1].place)
+    for kind in FigureKind:
+        ways[kind.value] = lambda kind=kind: doors.flown.lay(kind, ends)
     ways["record"] = lambda: window.side.permissions.record(None)
     ways["draft"] = lambda: DraftDialog(document, open_items(answer), window).open()
     ways["new set"] = lambda: (doors.charts.present(), doors.charts.window.make_set())

@@ -147,6 +147,8 @@ class MapCanvas(MapWidget):
         "crew": [{"id", "label", "role", "lon", "lat"}], "selected": {"part", "index"} | None,
         "closures": [{"coords", "label", "idle"}] (restrictions),
         "beneath": [{"kind", "as": "spot|line|area", "coords", "label"}],
+        "figures": [{"kind", "first", "last" (points of the path), "label", "bail_out", "subject"}]
+        (the last two [lon, lat] or None),
         "closure": corners of the restriction or item in hand, "closure_is_line": whether it stays open}``
         """
         self._keep("plan", plan)

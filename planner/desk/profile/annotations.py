@@ -9,11 +9,12 @@ from planner.desk.profile.binding_words import binding_runs, words_of_run
 from planner.desk.profile.curves import unknown_stretches
 from planner.desk.profile.labels import Label
 from planner.desk.profile.towers import Tower
+from planner.plan.figures import FigureSpan
 from planner.track.track import Track
 from planner.units import FOOT_M
 from planner.wording import planned_ft
 
-_UNKNOWN_WEIGHT, _BINDS_WEIGHT, _TOWER_WEIGHT = 3, 2, 1
+_FIGURE_WEIGHT, _UNKNOWN_WEIGHT, _BINDS_WEIGHT, _TOWER_WEIGHT = 3.5, 3, 2, 1
 
 
 def unknown_parts(track: Track, profile: CeilingProfile) -> tuple[tuple[float, float], ...]:
@@ -22,11 +23,17 @@ def unknown_parts(track: Track, profile: CeilingProfile) -> tuple[tuple[float, f
     return tuple(unknown_stretches(track.distance_m, either))
 
 
-def labels_of(track: Track, profile: CeilingProfile, towers: tuple[Tower, ...]) -> tuple[Label, ...]:
+def labels_of(
+    track: Track,
+    profile: CeilingProfile,
+    towers: tuple[Tower, ...],
+    spans: tuple[FigureSpan, ...] = (),
+) -> tuple[Label, ...]:
     """Return the words to write into the plot; the plain ground limit goes without."""
     return (
         *_unknown_labels(track, profile),
         *_binding_labels(track, profile),
+        *_figure_labels(track, spans),
         *(_tower_label(tower) for tower in towers),
     )
 
@@ -46,6 +53,13 @@ def _binding_labels(track: Track, profile: CeilingProfile) -> Iterator[Label]:
         tone = "ask" if run.binding is Binding.NO_PERMISSION else ""
         words = words_of_run(run, track.lowest_ground_amsl_m, profile)
         yield Label(words, run.from_m, run.to_m, _BINDS_WEIGHT, tone)
+
+
+def _figure_labels(track: Track, spans: tuple[FigureSpan, ...]) -> Iterator[Label]:
+    """Yield the name of each figure, at its entry."""
+    for span in spans:
+        entry_m = float(track.distance_m[track.point_sample[span.first]])
+        yield Label(span.figure.called, entry_m, entry_m, _FIGURE_WEIGHT)
 
 
 def _tower_label(tower: Tower) -> Label:

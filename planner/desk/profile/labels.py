@@ -20,7 +20,7 @@ class Label:
     text: str
     from_m: float
     to_m: float
-    weight: int = 0
+    weight: float = 0
     tone: str = ""
 
 

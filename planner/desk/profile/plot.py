@@ -115,7 +115,8 @@ class ProfilePlot(pg.PlotWidget):
         self._curves = curves_of(track, profile)
         self._towers = self._finder.near(track, assessment.world.structures)
         self._unknown = unknown_parts(track, profile)
-        labels = labels_of(track, profile, self._towers)
+        spans = assessment.plan.figure_spans()
+        labels = labels_of(track, profile, self._towers, spans)
         self._scenery = Scenery(self._towers, labels, self._unknown)
         self.show_turn_back(assessment)
         points = track.point_sample

@@ -12,6 +12,7 @@ from planner.assessment import Assessment
 from planner.ceiling.profile import Binding
 from planner.desk.profile.beneath_strip import beneath
 from planner.desk.profile.binding_words import binding_runs, short_words_of_run, words_of_run
+from planner.desk.profile.figure_strip import figures
 from planner.desk.profile.flight_strips import battery, control, others, video
 from planner.desk.profile.sight_readout import SIGHT_WORDS
 from planner.desk.profile.strip import Interval, Pattern, Strip, Tone, waiting
@@ -95,6 +96,7 @@ def sight(assessment: Assessment) -> Strip:
 STRIPS: tuple[Callable[[Assessment], Strip], ...] = (
     binds,
     sight,
+    figures,
     battery,
     control,
     video,

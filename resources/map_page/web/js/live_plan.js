@@ -1,6 +1,6 @@
 // The plan as drawn: what the desk last sent, with the point under the pilot's hand laid over it.
 
-const EMPTY = { area: [], closures: [], closure: [], closure_is_line: false, beneath: [], path: [], path_marks: [], launch: null, landing: null, crew: [], selected: null };
+const EMPTY = { area: [], closures: [], closure: [], closure_is_line: false, beneath: [], figures: [], path: [], path_marks: [], launch: null, landing: null, crew: [], selected: null };
 const LINES = ["path", "area", "closure"];
 
 export class LivePlan {
@@ -67,6 +67,16 @@ export class LivePlan {
 
   get beneath() {
     return this.#sent.beneath;
+  }
+
+  // Each with its course on the path as it is under the hand: a point put in or moved is followed at once.
+  get figures() {
+    const path = this.line("path");
+    const after = this.#held?.part === "path" ? this.#held.insertedAfter : null;
+    const shifted = (index) => (after !== null && index > after ? index + 1 : index);
+    return this.#sent.figures
+      .map((figure) => ({ ...figure, course: path.slice(shifted(figure.first), shifted(figure.last) + 1) }))
+      .filter(({ course }) => course.length > 1);
   }
 
   get crew() {

@@ -4,6 +4,7 @@ import { Strokes, toLatLng } from "./lines.js";
 import { AREA_FILL, AREA_STROKES, CHEVRON_STROKES, CLOSED, CLOSURE_STROKES, IDLE, MARK_STROKES, PATH_STROKES, RUBBER_STROKE } from "./path_style.js";
 import { chevrons } from "./chevrons.js";
 import { BeneathPicture } from "./beneath_picture.js";
+import { FiguresPicture } from "./figures_picture.js";
 import { Handles } from "./handles.js";
 import { Symbols, shapeOfRole } from "./symbols.js";
 
@@ -20,6 +21,7 @@ export class PlanPicture {
   #closed;
   #idle;
   #closureEdge;
+  #figures;
   #path;
   #marks = {};
   #chevrons;
@@ -43,6 +45,7 @@ export class PlanPicture {
     this.#closed = closed(CLOSED);
     this.#idle = closed(IDLE);
     this.#closureEdge = strokes(CLOSURE_STROKES);
+    this.#figures = new FiguresPicture(map, plan, strokes);
     this.#path = strokes(PATH_STROKES);
     for (const mark of MARK_ORDER) this.#marks[mark] = strokes(MARK_STROKES[mark]);
     this.#chevrons = strokes(CHEVRON_STROKES);
@@ -66,6 +69,7 @@ export class PlanPicture {
     this.#areaEdge.follow(this.areaIsOpen || area.length < 3 ? area : [...area, area[0]]);
     const closure = this.#plan.line("closure").map(toLatLng);
     this.#closureEdge.follow(this.closureIsOpen || this.#plan.closureIsLine || closure.length < 3 ? closure : [...closure, closure[0]]);
+    this.#figures.draw();
     this.#path.follow(path);
     const courses = Object.fromEntries(MARK_ORDER.map((mark) => [mark, []]));
     for (const piece of this.#plan.marks) (courses[piece.mark] ?? courses.unknown).push(piece.coords.map(toLatLng));
@@ -133,6 +137,7 @@ export class PlanPicture {
       const middle = coords[Math.floor(coords.length / 2)];
       wishes.push({ text: label, cls: "chart", priority: 380, radius: 9, at: view.pixel(middle), block: 6 });
     }
+    wishes.push(...this.#figures.wishes(view));
     return wishes;
   }
 }

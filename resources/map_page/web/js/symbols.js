@@ -16,6 +16,8 @@ const SHAPES = {
   turn_back: [disc("halo", 9), disc("body", 8.5), shape("line", "M-3 5V-1A3 3 0 0 1 3-1V4M0.5 1.5 3 4.5 5.5 1.5")],
   lost: [shape("halo", "M0-9.5 9.5 0 0 9.5-9.5 0Z"), shape("body", "M0-9.5 9.5 0 0 9.5-9.5 0Z"), shape("line", "M-3-3 3 3M3-3-3 3")],
   ends: [disc("halo", 6), disc("body", 5.5), disc("mark", 2)],
+  bail_out: [shape("halo", "M-8-8H8V8H-8Z"), shape("body", "M-8-8H8V8H-8Z"), shape("line", "M-4 4 4-4M-1-4H4V1")],
+  subject: [disc("halo", 5), disc("body", 4.5), shape("line", "M-2 0H2M0-2V2")],
   other: [disc("halo", 9), disc("body", 8.5)],
 };
 

@@ -1,0 +1,1 @@
+"""Figures flown on the path: laid out by a few clicks, made of points, listed, changed."""

@@ -1,0 +1,100 @@
+"""The form that comes up when a figure has been clicked: its figures with units; the map shows the way."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from planner.desk.fields import ChoiceField
+from planner.desk.flown.fields import SaidFields
+from planner.desk.flown.laying import LAYINGS, Drop, Places
+from planner.desk.form_dialog import FormDialog
+from planner.desk.stand_aside import fit_text, stand_aside
+from planner.errors import PlanError
+from planner.geo.heights import Height
+from planner.plan.edits import LayFigure
+from planner.plan.figures import Figure, FigureKind, new_key
+from planner.plan.model import Plan
+
+_WIDTH = 440
+_WHY = "Its points stand in the path like any others: they are judged, and can be moved one by one afterwards"
+
+
+class LayDialog(FormDialog):
+    """Asks for the figures of a figure; `edit` is what they make, None while they can't be read.
+
+    `way_changed` carries the places of the path as it would be, or None.
+
+    Parameters
+    ----------
+    places : what was clicked: its place, where it begins or ends, and the bail-out if there is a third.
+    index : before which point of the path it goes.
+    height : what its heights begin with.
+    drop : how far it is down from one place to another.
+    """
+
+    way_changed = Signal(object)
+
+    def __init__(
+        self,
+        plan: Plan,
+        kind: FigureKind,
+        places: Places,
+        index: int,
+        height: Height,
+        drop: Drop,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._plan = plan
+        self._kind = kind
+        self._index = index
+        self.edit: LayFigure | None = None
+        self.said = SaidFields()
+        self.said.show_bail_out(places[2] if len(places) > 2 else None)
+        self.laying = LAYINGS[kind](places, height, drop)
+        self.lay_out(
+            manual="windows/figure",
+            heading=f"Lay out {'an' if kind is FigureKind.ORBIT else 'a'} {kind.value}",
+            why=_WHY,
+            says=self.laying.says(),
+            rows=((self.said.name, self.said.call), *self.laying.rows, (self.said.bail_out,)),
+            keep="Lay it out",
+            width=_WIDTH,
+        )
+        for field in (*self.laying.fields, self.said.bail_out):
+            if isinstance(field, ChoiceField):
+                field.committed.connect(self.try_it)
+            else:
+                field.edit.textEdited.connect(self.try_it)
+        fit_text(self, _WIDTH)
+        stand_aside(self)
+        self.said.name.edit.setFocus()
+
+    def accept(self) -> None:
+        """Close, if all can be read."""
+        self.try_it()
+        if self.edit is not None:
+            super().accept()
+
+    def try_it(self) -> None:
+        """Read the fields, and show the path as it would be, or what is wrong."""
+        self.form.say(self.laying.says())
+        try:
+            shape = self.laying.shape()
+            figure = Figure(
+                new_key(self._plan.figures, self._kind),
+                self._kind,
+                self.said.name.value(),
+                self.said.call.value(),
+                shape.subject,
+                self.said.bail_out.value(),
+            )
+            edit = LayFigure(self._index, figure, shape.points())
+            after = edit.apply(self._plan)
+        except PlanError as error:
+            self.edit = None
+            self.complain(error.one_line())
+            self.way_changed.emit(None)
+            return
+        self.edit = edit
+        self.error.setText("")
+        self.way_changed.emit([point.place for point in after.path])

@@ -1,0 +1,198 @@
+"""What is asked of each kind of figure, and the shape that comes of it."""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, Final
+
+from planner.desk.fields import ChoiceField, TextField
+from planner.desk.flown.fields import height_field, length_field, speed_field
+from planner.desk.flown.words import NOT_JUDGED
+from planner.desk.forms.bounded import bounded
+from planner.desk.quantities import CLIMBS, PLAIN, SPEEDS, words
+from planner.errors import PlanError
+from planner.geo.geodesy import distance_m
+from planner.geo.heights import AboveSeaLevel, Height, height_of, reference_of
+from planner.geo.place import Place
+from planner.plan.figure_shapes import DiveShape, FigureShape, GapShape, OrbitShape, PassShape
+from planner.plan.figures import FigureKind
+
+Places = Sequence[Place]
+Drop = Callable[[Place, Height, Place, Height], float | None]
+"""How far it is down from one place at one height to another [m], None where nobody knows."""
+
+_USUAL_RUN_OUT_M: Final = 30.48
+_LEAST_M, _MOST_M = 0.5, 10_000.0
+_ASIDE_SHARE: Final = 0.25
+
+
+class Laying:
+    """Fields for one kind of figure; `rows` lays them out, `shape` is what they make."""
+
+    rows: tuple[tuple[TextField | ChoiceField, ...], ...]
+
+    def shape(self) -> FigureShape:
+        """Return the shape.
+
+        Raises
+        ------
+        PlanError
+            If a field can't be read.
+        """
+        raise NotImplementedError
+
+    def says(self) -> str:
+        """Return what follows from the fields, or what must be known."""
+        return "Heights above ground make it follow the ground; above launch or sea level it is level."
+
+    @property
+    def fields(self) -> tuple[TextField | ChoiceField, ...]:
+        """All fields, in order."""
+        return tuple(field for row in self.rows for field in row)
+
+
+class OrbitLaying(Laying):
+    """Round a centre."""
+
+    def __init__(self, places: Places, height: Height, _drop: Drop) -> None:
+        self._places = places
+        self.radius = length_field(
+            "Radius", "Never nearer to its middle than that", distance_m(*places[:2]), _LEAST_M, _MOST_M
+        )
+        self.sense = ChoiceField(
+            "Way round",
+            "As seen from above",
+            {True: "clockwise", False: "counter-clockwise"},
+            may_be_unset=False,
+        )
+        self.turns = TextField(
+            "Turns", "How many times round; 0.5 is half", bounded("turns", PLAIN, "", 0.05, 10.0), example="1"
+        )
+        self.turns.show_text("1", 1.0)
+        self.height = _height("Height", "Of the whole orbit", height)
+        self.speed = speed_field()
+        self.rows = ((self.radius, self.height), (self.sense, self.turns), (self.speed,))
+
+    def shape(self) -> OrbitShape:
+        """Return the orbit."""
+        return OrbitShape(
+            self._places[0],
+            self._places[1],
+            _given(self.radius, "a radius"),
+            _given(self.height, "a height"),
+            clockwise=self.sense.value(),
+            turns=_given(self.turns, "a number of turns"),
+            speed_mps=self.speed.value(),
+        )
+
+
+class DiveLaying(Laying):
+    """Down a line."""
+
+    def __init__(self, places: Places, height: Height, drop: Drop) -> None:
+        self._places = places
+        self._drop = drop
+        self.top = _height("Height at its top", "Where it begins", height)
+        # Half of a figure above sea level says nothing of the ground there.
+        low = None if isinstance(height, AboveSeaLevel) else height_of(reference_of(height), height.m / 2)
+        self.bottom = height_field("Height at its bottom", "Where it ends", low, reference_of(height))
+        self.rate = TextField(
+            "Descent",
+            "How fast it comes down; m/s unless you type ft/min. It makes the speed along the line",
+            bounded("descent", CLIMBS, "m/s", 0.1, 80.0),
+            example="not said",
+        )
+        self.run_out = length_field(
+            "Run-out", "How far it goes on at that height; 0 for none", _USUAL_RUN_OUT_M, 0.0, _MOST_M
+        )
+        self.rows = ((self.top, self.bottom), (self.rate, self.run_out))
+
+    def shape(self) -> DiveShape:
+        """Return the dive."""
+        top, bottom = _given(self.top, "a height at its top"), _given(self.bottom, "a height at its bottom")
+        return DiveShape(
+            self._places[0],
+            self._places[1],
+            top,
+            bottom,
+            self.rate.value(),
+            self._drop(self._places[0], top, self._places[1], bottom),
+            self.run_out.value() or 0.0,
+        )
+
+    def says(self) -> str:
+        """Return how steep it is and how fast it has to be flown."""
+        try:
+            shape = self.shape()
+        except PlanError:
+            return "From the first place down to the second, straight."
+        if shape.drop_m is None:
+            return "The ground is not known there: neither is how steep it is, and no speed is set."
+        if shape.drop_m <= 0.0:
+            return "There it would climb: the bottom must be below the top."
+        steep = f"{math.degrees(math.atan2(shape.drop_m, shape.length_m)):.0f}° down"
+        if shape.speed_mps is None:
+            return f"{steep}. With a descent it gets the speed that makes it."
+        return f"{steep}, {words(shape.speed_mps, 'kt', SPEEDS, 1)} along the line."
+
+
+class GapLaying(Laying):
+    """Through an opening."""
+
+    def __init__(self, places: Places, height: Height, _drop: Drop) -> None:
+        self._places = places
+        self.height = _height("Height", "At the opening and on both sides of it", height)
+        self.speed = speed_field()
+        self.rows = ((self.height, self.speed),)
+
+    def shape(self) -> GapShape:
+        """Return the run through the opening."""
+        return GapShape(self._places[0], self._places[1], _given(self.height, "a height"), self.speed.value())
+
+    def says(self) -> str:
+        """Say that nobody judges it."""
+        return NOT_JUDGED
+
+
+class PassLaying(Laying):
+    """By a subject."""
+
+    def __init__(self, places: Places, height: Height, _drop: Drop) -> None:
+        self._places = places
+        aside_m = max(_ASIDE_SHARE * distance_m(*places[:2]), _LEAST_M)
+        self.aside = length_field("Passes it by", "At the nearest, on the map", aside_m, _LEAST_M, _MOST_M)
+        self.side = ChoiceField(
+            "Subject on the", "As the pilot looks ahead", {True: "left", False: "right"}, may_be_unset=False
+        )
+        self.height = _height("Height", "Of the whole pass", height)
+        self.speed = speed_field()
+        self.rows = ((self.aside, self.side), (self.height, self.speed))
+
+    def shape(self) -> PassShape:
+        """Return the pass."""
+        return PassShape(
+            self._places[0],
+            self._places[1],
+            _given(self.aside, "a distance from the subject"),
+            _given(self.height, "a height"),
+            on_left=self.side.value(),
+            speed_mps=self.speed.value(),
+        )
+
+
+LAYINGS: Final[Mapping[FigureKind, Callable[[Places, Height, Drop], Laying]]] = {
+    FigureKind.DIVE: DiveLaying,
+    FigureKind.ORBIT: OrbitLaying,
+    FigureKind.GAP: GapLaying,
+    FigureKind.PASS: PassLaying,
+}
+
+
+def _height(label: str, tip: str, height: Height) -> TextField:
+    return height_field(label, tip, height, reference_of(height))
+
+
+def _given(field: TextField, what: str) -> Any:  # noqa: ANN401
+    value = field.value()
+    if value is None:
+        raise PlanError(f"the figure has no {what.partition(' ')[2]}", remedy=f"type {what}")
+    return value
