@@ -17,7 +17,7 @@ from planner.rules.sight import names_of
 from planner.rules.sight_area import Grade, area_place, grade_of, reach_known, share_words
 from planner.sight.along import Viewer
 from planner.sight.answer import SightAnswer
-from planner.sight.area_sun import Columns, columns_seen, dazzle, moments_of, sun_in_window
+from planner.sight.area_sun import Columns, columns_seen, dazzle, doubt_deg, moments_of, sun_in_window
 from planner.world.sun_position import SunCourse
 
 Floats = NDArray[np.float64]
@@ -63,7 +63,8 @@ def area_against_sun(case: Case) -> Iterator[Finding]:
     if sun is None:
         yield _not_judged()
         return
-    untried, all_ways = (_bad(case, groups, sun, tried_count=count) for count in (False, True))
+    sun_doubt_deg = doubt_deg(moments_s)
+    untried, all_ways = (_bad(case, groups, sun, sun_doubt_deg, tried_count=count) for count in (False, True))
     for bad, mark in ((untried[1], Mark.UNKNOWN), (untried[0], Mark.ACT), (all_ways[0], Mark.NOTE)):
         if bad.any():
             yield _finding(case, groups, mark, bad, moments_s, sun)
@@ -88,7 +89,9 @@ def _groups(case: Case, answer: SightAnswer) -> _Groups:
     return tuple(group for group in groups if group)
 
 
-def _bad(case: Case, groups: _Groups, sun: SunCourse, *, tried_count: bool) -> tuple[Mask, Mask]:
+def _bad(
+    case: Case, groups: _Groups, sun: SunCourse, sun_doubt_deg: float, *, tried_count: bool
+) -> tuple[Mask, Mask]:
     """Return where somebody who must see looks into the sun: at some height, and at every one.
 
     Of a group one who sees without it is enough. `tried_count`: ranges tried toward the sun don't help.
@@ -104,7 +107,7 @@ def _bad(case: Case, groups: _Groups, sun: SunCourse, *, tried_count: bool) -> t
                 of_some &= ~watcher.sees
                 of_whole &= ~watcher.sees
                 continue
-            found = dazzle(watcher.viewer.eye, watcher.columns, sun, cone_deg)
+            found = dazzle(watcher.viewer.eye, watcher.columns, sun, cone_deg, sun_doubt_deg)
             of_some &= found.some | ~watcher.sees
             of_whole &= found.whole | ~watcher.sees
         some |= of_some
@@ -119,7 +122,7 @@ def _finding(
     assert case.sight is not None
     who = names_of(_people(case, groups))
     height = "at every height" if mark is Mark.UNKNOWN else "at some height"
-    cone_deg = case.sight.conditions.cone_deg
+    cone_deg = np.ceil(case.sight.conditions.cone_deg + doubt_deg(moments_s))
     first = int(np.flatnonzero(where)[0])
     return Finding(
         rule="area-against-the-sun",
@@ -186,9 +189,10 @@ def _other_hour(case: Case, groups: _Groups) -> str:
     steps = int(_HALF_DAY_S / _SHIFT_S)
     length_s = (window.end_utc - window.start_utc) / timedelta(seconds=1)
     room = int(np.ceil(length_s / _SHIFT_S))
-    sun = sun_in_window(case.plan, _SHIFT_S * np.arange(-steps, steps + room + 1).astype(np.float64))
+    moments_s = _SHIFT_S * np.arange(-steps, steps + room + 1).astype(np.float64)
+    sun = sun_in_window(case.plan, moments_s)
     assert sun is not None
-    _, whole = _bad(case, fewer, sun, tried_count=False)
+    _, whole = _bad(case, fewer, sun, doubt_deg(moments_s), tried_count=False)
     bad = whole.any(axis=1) | (sun.altitude_deg <= 0.0)
     for shift in sorted(range(-steps, steps + 1), key=lambda step: (abs(step), step)):
         if not bad[shift + steps : shift + steps + room + 1].any():

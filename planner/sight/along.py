@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from planner.sight.curvature import REFRACTION
 from planner.sight.grid import box_about
 from planner.sight.lines import Lines, Outlook, Targets, lines_to, rays_to, slant_m
+from planner.sight.long_window import LongWindow
 from planner.sight.ranges import SightRange
 from planner.sight.spot import Spot
 from planner.sight.sun import GLARE_CONE_DEG, least_sun_angle_deg
@@ -64,12 +65,20 @@ class Conditions:
     """Under what the lines are judged.
 
     `suns` has the sun at each sample for every start that is considered, none
-    for no sun at all; `cone_deg` is the angle within which it dazzles.
+    for no sun at all; `cone_deg` is the angle within which it dazzles. Of a `long` window `suns` has only
+    some starts, for searches; what is judged is judged at each of its own.
     """
 
     suns: tuple[SunCourse, ...] = ()
     cone_deg: float = GLARE_CONE_DEG
     refraction: float = REFRACTION
+    long: LongWindow | None = None
+
+    def least_sun_angle_deg(self, eye: Spot, targets: Targets) -> Floats:
+        """Return the least angle to the sun at each sample [deg], NaN while it is down."""
+        if self.long is not None:
+            return self.long.least_angle_deg(eye, targets)
+        return least_sun_angle_deg(eye, targets, self.suns)
 
 
 @attrs.frozen(eq=False)
@@ -175,7 +184,7 @@ def _profile(
     eye, reach = viewer.eye, viewer.reach
     lines, sure = _lines_in_reach(fine.targets, viewer, surfaces, conditions)
     far_m = slant_m(eye, fine.targets)
-    angle_deg = least_sun_angle_deg(eye, samples, conditions.suns)
+    angle_deg = conditions.least_sun_angle_deg(eye, samples)
     found_m, judged_m = reach.detection_m, reach.attitude_m
     nowhere = np.zeros(len(fine.targets), dtype=bool)
     too_far = nowhere if found_m is None else far_m > found_m

@@ -15,6 +15,7 @@ from planner.sight.along import Conditions, SightProfile, Viewer, one_must_see, 
 from planner.sight.footing import Footing, footing_of
 from planner.sight.grid import Box, box_about
 from planner.sight.lines import Targets
+from planner.sight.long_window import LongWindow
 from planner.sight.over_area import AreaSight, sight_over
 from planner.sight.ranges import range_in_plan
 from planner.sight.screens import surfaces_with_screens
@@ -31,7 +32,8 @@ from planner.world.world import World
 # Whoever flies or watches must see; spectators need not.
 WATCHING_ROLES: Final = (Role.OBSERVER, Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
 _STEP_S = 60.0
-_MOST_STARTS = 720
+_MOST_STARTS = 721
+_YEAR_S = 366 * 86_400.0
 _CHARTED_WITHIN_M = 600.0
 """So far about the plan's places charted screens count: who looks for a place to stand walks that far."""
 
@@ -94,7 +96,7 @@ def sight_of(
     if track is None or not len(track):
         return answer
     times = path_times(track, plan.path)
-    conditions = Conditions(suns=suns_over(plan, times)) if people else Conditions()
+    conditions = conditions_over(plan, times) if people else Conditions()
     profiles = sight_along(track, viewers, surfaces, conditions)
     return attrs.evolve(answer, profiles=profiles, times=times, conditions=conditions)
 
@@ -134,12 +136,23 @@ def viewer_of(plan: Plan, member: CrewMember, mapped: Mapped) -> Viewer:
     return Viewer(member.key, eye_at(member.place, mapped.ground, mapped.frame), reach)
 
 
-def suns_over(plan: Plan, times: PathTimes) -> tuple[SunCourse, ...]:
-    """Return the sun at each sample, a course for every minute at which the flight may begin."""
-    if plan.window is None or plan.anchor() is None:
-        return ()
-    starts_s = starts_within(plan.window, times.duration_s)
-    return suns_at(plan, times, starts_s)
+def conditions_over(plan: Plan, times: PathTimes) -> Conditions:
+    """Return the sun at each sample for every minute at which the flight may begin."""
+    if plan.window is None:
+        return Conditions()
+    return conditions_at(plan, times, starts_within(plan.window, times.duration_s))
+
+
+def conditions_at(plan: Plan, times: PathTimes, starts_s: NDArray[np.float64]) -> Conditions:
+    """Return the sun at each sample for starts [s after the window's own]."""
+    anchor = plan.anchor()
+    if plan.window is None or anchor is None:
+        return Conditions()
+    if len(starts_s) <= _MOST_STARTS:
+        return Conditions(suns=suns_at(plan, times, starts_s))
+    some_s = np.linspace(float(starts_s[0]), float(starts_s[-1]), _MOST_STARTS)
+    every = LongWindow(anchor, plan.window.start_utc, starts_s, times.time_s)
+    return Conditions(suns=suns_at(plan, times, some_s), long=every)
 
 
 def suns_at(plan: Plan, times: PathTimes, starts_s: NDArray[np.float64]) -> tuple[SunCourse, ...]:
@@ -156,8 +169,8 @@ def suns_at(plan: Plan, times: PathTimes, starts_s: NDArray[np.float64]) -> tupl
 def starts_within(window: TimeWindow, duration_s: float) -> NDArray[np.float64]:
     """Return seconds after the window's start at which a flight may begin: each minute, and the last moment.
 
-    A flight longer than the window begins at its start. Windows of many hours are looked at in longer steps.
+    A flight longer than the window begins at its start; of more than a year the first counts.
     """
     room_s = max((window.end_utc - window.start_utc) / timedelta(seconds=1) - duration_s, 0.0)
-    steps = min(int(np.ceil(room_s / _STEP_S)), _MOST_STARTS)
-    return np.linspace(0.0, room_s, steps + 1)
+    room_s = min(room_s, _YEAR_S)
+    return np.linspace(0.0, room_s, int(np.ceil(room_s / _STEP_S)) + 1)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from planner.plan.model import Plan
 from planner.sight.over_area import LOW_M, AreaSight
 from planner.sight.spot import Spot
-from planner.sight.sun import LIMB_ALTITUDE_DEG
+from planner.sight.sun import LIMB_ALTITUDE_DEG, SUN_DEG_PER_S
 from planner.track.samples import AreaSamples
 from planner.world.sun_position import SunCourse, direction, sun_course
 
@@ -17,8 +17,9 @@ Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 _STEP_S = 60.0
-_MOST_LOOKS = 4_000_000
-"""Columns times moments; of longer windows fewer moments are looked at, ten minutes apart at the most."""
+_MOST_LOOKS = 12_000_000
+"""Columns times moments. Of longer windows fewer moments are looked at, ten minutes apart at the most, and
+each stands for all about it (`doubt_deg`)."""
 _LONGEST_STEP_S = 600.0
 _LEAST_LEVEL_M = 1e-6
 
@@ -59,6 +60,12 @@ def moments_of(plan: Plan, columns: int) -> Floats:
     return np.linspace(0.0, length_s, int(np.ceil(length_s / step_s)) + 1)
 
 
+def doubt_deg(moments_s: Floats) -> float:
+    """Return by how much the sun may come nearer between moments than at them; none of whole minutes."""
+    step_s = float(np.diff(moments_s).max()) if len(moments_s) > 1 else 0.0
+    return SUN_DEG_PER_S * step_s / 2 if step_s > _STEP_S else 0.0
+
+
 def sun_in_window(plan: Plan, moments_s: Floats) -> SunCourse | None:
     """Return the sun at moments [s after the window's start]; None without window or place."""
     anchor = plan.anchor()
@@ -67,8 +74,10 @@ def sun_in_window(plan: Plan, moments_s: Floats) -> SunCourse | None:
     return sun_course(anchor, plan.window.start_utc, moments_s)
 
 
-def dazzle(eye: Spot, columns: Columns, sun: SunCourse, cone_deg: float) -> Dazzle:
+def dazzle(eye: Spot, columns: Columns, sun: SunCourse, cone_deg: float, doubt_deg: float = 0.0) -> Dazzle:
     """Return which columns lie within an angle of the sun at each moment; none while it is down.
+
+    `doubt_deg` is by how much the sun may stand elsewhere about each moment.
 
     A column's directions lie on one great circle: it is in the cone as a whole if both its ends are, and
     comes nearest to the sun at an end or where its slope is the sun's, seen from the side.
@@ -79,8 +88,8 @@ def dazzle(eye: Spot, columns: Columns, sun: SunCourse, cone_deg: float) -> Dazz
     low_m, top_m = columns.low_amsl_m - eye.amsl_m, columns.top_amsl_m - eye.amsl_m
     shape = (len(sun.altitude_deg), len(flat_m))
     some, whole = np.zeros(shape, dtype=bool), np.zeros(shape, dtype=bool)
-    least = np.cos(np.radians(cone_deg))
-    for moment in np.flatnonzero(sun.altitude_deg > LIMB_ALTITUDE_DEG):
+    least = np.cos(np.radians(cone_deg + doubt_deg))
+    for moment in np.flatnonzero(sun.altitude_deg > LIMB_ALTITUDE_DEG - doubt_deg):
         sunward = direction(sun.azimuth_deg[moment], sun.altitude_deg[moment])
         level_m = sunward[0] * east_m + sunward[1] * north_m
 

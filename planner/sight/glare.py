@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.plan.model import Plan
-from planner.sight.answer import SightAnswer, suns_at
+from planner.sight.answer import SightAnswer, conditions_at, starts_within, suns_at
 from planner.sight.lines import Targets
 from planner.sight.sun import sun_angle_deg
 from planner.track.track import Track
@@ -30,15 +30,36 @@ def free_shift(plan: Plan, track: Track, answer: SightAnswer, keys: frozenset[st
     starts_s = np.arange(-steps, steps + room + 1).astype(np.float64) * _STEP_S
     bad = _dazzled_or_dark(plan, track, answer, keys, starts_s)
     for shift in sorted(range(-steps, steps + 1), key=lambda step: (abs(step), step)):
-        if not bad[shift + steps : shift + steps + room + 1].any():
+        seems_free = not bad[shift + steps : shift + steps + room + 1].any()
+        if seems_free and _free_at_each_minute(plan, track, answer, keys, _STEP_S * shift):
             return timedelta(seconds=_STEP_S * shift)
     return None
+
+
+def _free_at_each_minute(
+    plan: Plan, track: Track, answer: SightAnswer, keys: frozenset[str], shift_s: float
+) -> bool:
+    """Whether nobody looks against the sun in a window so much later; between steps it may come nearer."""
+    if plan.window is None or answer.times is None:
+        return False
+    starts_s = shift_s + starts_within(plan.window, answer.times.duration_s)
+    conditions = conditions_at(plan, answer.times, starts_s)
+    targets = _targets(track)
+    return not any(
+        (conditions.least_sun_angle_deg(viewer.eye, targets) <= answer.conditions.cone_deg).any()
+        for viewer in answer.viewers
+        if viewer.key in keys
+    )
+
+
+def _targets(track: Track) -> Targets:
+    return Targets(track.x_m, track.y_m, track.planned_amsl_m, track.ground_amsl_m)
 
 
 def _dazzled_or_dark(
     plan: Plan, track: Track, answer: SightAnswer, keys: frozenset[str], starts_s: NDArray[np.float64]
 ) -> NDArray[np.bool_]:
-    targets = Targets(track.x_m, track.y_m, track.planned_amsl_m, track.ground_amsl_m)
+    targets = _targets(track)
     suns = suns_at(plan, answer.times, starts_s) if answer.times else ()
     bad = np.zeros(len(starts_s), dtype=bool)
     for viewer in answer.viewers:

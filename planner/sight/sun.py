@@ -16,6 +16,8 @@ Floats = NDArray[np.float64]
 GLARE_CONE_DEG: Final = 20.0
 # Above this the upper limb shows: 34' of refraction and 16' of half the sun.
 LIMB_ALTITUDE_DEG = -0.8333
+SUN_DEG_PER_S: Final = 15.05 / 3600.0
+"""Faster it never goes: once round in a sidereal day."""
 
 
 def sun_angle_deg(eye: Spot, targets: Targets, sun: SunCourse) -> Floats:
