@@ -83,9 +83,7 @@ def _measure(file: Path, charts: list[Path] | None) -> None:
     for what, times in zip(("wall", "work"), spent.T * 1e3, strict=True):
         median, high, longest = np.median(times), np.percentile(times, 95), times.max()
         verdict = "within" if high <= _AIM_MS else "OVER"
-        print(
-            f"  {what}: median {median:.1f}, 95th {high:.1f} ms ({verdict}), longest {longest:.1f}"
-        )
+        print(f"  {what}: median {median:.1f}, 95th {high:.1f} ms ({verdict}), longest {longest:.1f}")
 
 
 def _moves(desk: "Desk") -> np.ndarray:

@@ -218,9 +218,7 @@ def test_points_become_a_figure_and_the_list_changes_dissolves_and_deletes_it(de
     assert keys_of(desk.document.plan.path) == ["dive-1", "dive-1"]
     desk.menu_actions["figures"].trigger()
     listed = desk.doors.flown.list
-    assert (
-        listed.list.item(0).text().startswith('Dive "Stack (invented)"\npoints 1 to 2 · no call · bail-out')
-    )
+    assert listed.list.item(0).text().startswith('Dive "Stack (invented)"\npoints 1 to 2 · no call\nbail-out')
     QTest.mouseClick(listed.change, LEFT)
     dialog = dialog_of(desk, qtbot, SayDialog)
     type_into(dialog.said.call, "NOW")

@@ -8,7 +8,7 @@ import attrs
 import numpy as np
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtGui import QMouseEvent, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
 
@@ -59,11 +59,17 @@ def handle(panel, index):
     return panel.plot.handle_position(index).toPoint()
 
 
-def pull(panel, index, by_px, steps=4):
-    start = handle(panel, index)
-    QTest.mousePress(panel.plot.viewport(), LEFT, Qt.KeyboardModifier.NoModifier, start)
+def pull(panel, index, by_px, steps=4, keys=Qt.KeyboardModifier.NoModifier):
+    """Pull with the mouse; Shift held keeps the ceiling from catching."""
+    start, target = handle(panel, index), panel.plot.viewport()
+    QTest.mousePress(target, LEFT, keys, start)
     for step in range(1, steps + 1):
-        QTest.mouseMove(panel.plot.viewport(), start + QPoint(0, round(by_px * step / steps)))
+        at_px = QPointF(start + QPoint(0, round(by_px * step / steps)))
+        # QTest's own move carries no keys.
+        move = QMouseEvent(
+            QEvent.Type.MouseMove, at_px, target.mapToGlobal(at_px), Qt.MouseButton.NoButton, LEFT, keys
+        )
+        QApplication.sendEvent(target, move)
         QApplication.processEvents()
     return start + QPoint(0, by_px)
 
@@ -237,7 +243,7 @@ def test_a_drag_follows_the_mouse_in_whole_feet_of_the_points_own_kind(panel, to
     track = scene.track
     sample = track.point_sample[index]
     low_before = panel.plot.view.scale_now
-    end = pull(panel, index, -30)
+    end = pull(panel, index, -30, keys=Qt.KeyboardModifier.ShiftModifier)
     assert abs(handle(panel, index).y() - end.y()) <= 2
     assert panel.plot.view.scale_now == low_before
     QTest.mouseRelease(panel.plot.viewport(), LEFT, Qt.KeyboardModifier.NoModifier, end)
@@ -270,7 +276,7 @@ def test_one_move_at_a_time_and_the_newest_wins(panel, told):
 
 
 def test_a_new_assessment_during_a_drag_leaves_the_handle_under_the_mouse(panel, told):
-    end = pull(panel, 3, -25)
+    end = pull(panel, 3, -25, keys=Qt.KeyboardModifier.ShiftModifier)
     panel.show_assessment(build(1200, 3.0))
     assert abs(handle(panel, 3).y() - end.y()) <= 2
     QTest.mouseRelease(panel.plot.viewport(), LEFT, Qt.KeyboardModifier.NoModifier, end)

@@ -29,8 +29,8 @@ NOT_JUDGED: Final = (
 
 
 def span_words(span: FigureSpan) -> str:
-    """Return what is said of a figure, in a line: where, call, way out."""
+    """Return what is said of a figure, in two lines: where and call, way out."""
     figure = span.figure
     call = f"call {figure.call.strip()}" if figure.call.strip() else "no call"
     out = f"bail-out {place_text(figure.bail_out)}" if figure.bail_out else "no bail-out"
-    return f"points {span.first + 1} to {span.last + 1} · {call} · {out}"
+    return f"points {span.first + 1} to {span.last + 1} · {call}\n{out}"

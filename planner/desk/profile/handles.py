@@ -19,6 +19,7 @@ _RADIUS_PX = 4.5
 _PICKED_PX = 8.0
 _REACH_PX = 9.0
 _STILL_PX = 1.5
+_STOP_PX = 22.0
 
 
 @attrs.frozen(eq=False)
@@ -32,13 +33,14 @@ class Handles:
 class PointHandles(PixelLayer):
     """Draws the handles and reports what the mouse does to them.
 
-    Heights are reported where the mouse is, above sea level [m]; what they
-    become is the panel's business, which puts the handle there with `hold`.
+    Heights are reported where the mouse is, above sea level [m], with whether
+    Shift is down; what they become is the panel's business, which puts the
+    handle there with `hold`.
     """
 
     picked = Signal(int)
     grabbed = Signal(int)
-    pulled = Signal(float)
+    pulled = Signal(float, bool)
     released = Signal()
 
     def __init__(self, view: PathView) -> None:
@@ -47,6 +49,7 @@ class PointHandles(PixelLayer):
         self._selected: int | None = None
         self._held: tuple[int, float] | None = None
         self._held_words = ""
+        self._is_caught = False
         self._pressed: int | None = None
         self._press_px = QPointF()
         self._offset_px = 0.0
@@ -70,6 +73,16 @@ class PointHandles(PixelLayer):
     def held_amsl_ft(self) -> float | None:
         """The height at which a point is held [ft AMSL], None if none is."""
         return None if self._held is None else self._held[1] / FOOT_M
+
+    @property
+    def held_words(self) -> str:
+        """What is said beside the point that is held, '' if none is."""
+        return self._held_words if self._held is not None else ""
+
+    @property
+    def is_caught(self) -> bool:
+        """Whether the point that is held has caught at a stop."""
+        return self._held is not None and self._is_caught
 
     @property
     def is_pulling(self) -> bool:
@@ -99,9 +112,13 @@ class PointHandles(PixelLayer):
         self._selected = index
         self.update()
 
-    def hold(self, index: int, amsl_m: float, words: str) -> None:
-        """Show a point at another height [m AMSL], with words beside it, until `let_go`."""
+    def hold(self, index: int, amsl_m: float, words: str, *, caught: bool = False) -> None:
+        """Show a point at another height [m AMSL], with words beside it, until `let_go`.
+
+        A short line through it shows that it has `caught` at a stop.
+        """
         self._held = (index, amsl_m)
+        self._is_caught = caught
         self._held_words = words
         self.prepareGeometryChange()
         self.update()
@@ -163,7 +180,9 @@ class PointHandles(PixelLayer):
                 return
             self._is_pulling = True
             self.grabbed.emit(self._pressed)
-        self.pulled.emit(self.view.scale_now.height_ft(event.pos().y() + self._offset_px) * FOOT_M)
+        freely = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        height_ft = self.view.scale_now.height_ft(event.pos().y() + self._offset_px)
+        self.pulled.emit(height_ft * FOOT_M, freely)
 
     def mouseReleaseEvent(self, _event: QGraphicsSceneMouseEvent) -> None:
         """Let go of the handle."""
@@ -206,12 +225,15 @@ class PointHandles(PixelLayer):
             self._paint_words(painter, self._held[0])
 
     def _paint_guides(self, painter: QPainter, index: int) -> None:
-        """Show where the legs are going until the line itself has followed."""
+        """Show where the legs are going until the line itself has followed, and the stop it has caught at."""
         painter.setPen(QPen(QColor(palette.in_use().ink_soft), 1, Qt.PenStyle.DotLine))
         centre = self.centre(index)
         for beside in (index - 1, index + 1):
             if 0 <= beside < self.count and np.isfinite(self.centre(beside).y()):
                 painter.drawLine(centre, self.centre(beside))
+        if self._is_caught:
+            painter.setPen(QPen(QColor(palette.in_use().ink), 2))
+            painter.drawLine(centre - QPointF(_STOP_PX, 0.0), centre + QPointF(_STOP_PX, 0.0))
 
     def _paint_handle(self, painter: QPainter, centre: QPointF, is_selected: bool) -> None:
         painter.setBrush(QColor(palette.in_use().field))

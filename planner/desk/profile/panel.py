@@ -16,6 +16,7 @@ from planner.desk.profile.legend import Legend, Sample
 from planner.desk.profile.message import Message
 from planner.desk.profile.plot import ProfilePlot
 from planner.desk.profile.readout import EMPTY, area_words
+from planner.desk.profile.soft_stop import SoftStop, stop_height_m, words_beside
 from planner.desk.profile.strip_view import StripView
 from planner.desk.profile.strips import OF_THE_FLIGHT, strips_of
 from planner.geo.heights import HIGHEST_M, LOWEST_M
@@ -42,8 +43,9 @@ class ProfilePanel(QWidget):
     point_height_dragged(index, planned_amsl_m, phase) : a handle is moved by
         mouse or by arrow keys; phase is "start", "move" or "end". After a
         "move" nothing but the "end" follows until `acknowledge`. Heights are
-        whole feet in the point's own kind of height. Escape ends a drag where
-        it began.
+        whole feet in the point's own kind of height. Pulled past the ceiling a
+        handle catches there first; with Shift it doesn't. Escape ends a drag
+        where it began.
     """
 
     hovered = Signal(float)
@@ -60,6 +62,7 @@ class ProfilePanel(QWidget):
         self._assessment: Assessment | None = None
         self._pressed_px: QPointF | None = None
         self._with_flight = True
+        self._stop = SoftStop(math.nan)
         self._drag = HeightDrag(self)
         self._drag.told.connect(self.point_height_dragged)
         self.plot = ProfilePlot()
@@ -92,7 +95,7 @@ class ProfilePanel(QWidget):
         self.plot.scale_changed.connect(self._align_strips)
         self.plot.handles.picked.connect(self._on_picked)
         self.plot.handles.grabbed.connect(self._begin)
-        self.plot.handles.pulled.connect(self._pull)
+        self.plot.handles.pulled.connect(self._on_pulled)
         self.plot.handles.released.connect(self._drag.finish)
         for area in (self.plot.viewport(), self.strips):
             area.installEventFilter(self)
@@ -228,14 +231,25 @@ class ProfilePanel(QWidget):
         amsl_m = self._planned_amsl_m(index)
         if math.isfinite(amsl_m):
             self._drag.begin(index, amsl_m)
-            self.plot.handles.hold(index, amsl_m, self._words_beside(index, amsl_m))
+            # Kept for the whole drag: past it the ceiling may be that of another band of heights.
+            self._stop = SoftStop.from_height(stop_height_m(self._judged, index), amsl_m)
+            self._hold(index, amsl_m)
+
+    def _on_pulled(self, amsl_m: float, freely: bool) -> None:
+        if not freely:
+            amsl_m = self._stop.height_m(amsl_m, FOOT_M / self.plot.view.scale_now.px_per_ft)
+        self._pull(amsl_m)
+
+    def _hold(self, index: int, amsl_m: float) -> None:
+        words = words_beside(self._judged, index, amsl_m)
+        self.plot.handles.hold(index, amsl_m, words, caught=self._stop.holds(amsl_m))
 
     def _pull(self, amsl_m: float) -> None:
         index = self._drag.index
         if index is None:
             return
         amsl_m = self._allowed_amsl_m(index, amsl_m)
-        self.plot.handles.hold(index, amsl_m, self._words_beside(index, amsl_m))
+        self._hold(index, amsl_m)
         self.plot.make_room()
         self._drag.to(amsl_m)
 
@@ -247,6 +261,11 @@ class ProfilePanel(QWidget):
             self.plot.handles.end_pull()
             self._drag.cancel()
         self.plot.handles.let_go()
+
+    @property
+    def _judged(self) -> Assessment:
+        assert self._assessment is not None
+        return self._assessment
 
     def _planned_amsl_m(self, index: int) -> float:
         assert self._assessment is not None
@@ -271,11 +290,6 @@ class ProfilePanel(QWidget):
         lowest_m = ground_m if math.isfinite(ground_m) else LOWEST_M
         amsl_m = whole_feet_amsl_m(min(max(amsl_m, lowest_m), HIGHEST_M), zero_m)
         return amsl_m if amsl_m >= lowest_m - 1e-9 else amsl_m + FOOT_M
-
-    def _words_beside(self, index: int, amsl_m: float) -> str:
-        ground_m = self._ground_amsl_m(index)
-        words = f"{planned_ft(amsl_m)} above sea"
-        return f"{planned_ft(amsl_m - ground_m)} above ground · {words}" if math.isfinite(ground_m) else words
 
     # Keys
 
