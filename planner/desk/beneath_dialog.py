@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 from planner.desk.beneath_words import DRAWN_WORDS, HIGH, KIND_WORDS, OF_PEOPLE
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, TextField
-from planner.desk.form_dialog import FormDialog
+from planner.desk.form_dialog import EditDialog
 from planner.desk.forms.bounded import bounded
 from planner.desk.positions import parse_corners, place_text
 from planner.desk.quantities import LENGTHS, words
@@ -25,12 +25,11 @@ _USUAL_KIND: Final = {
 _MAY_BE_CLOSED: Final = OF_PEOPLE | {BeneathKind.ROAD, BeneathKind.TRAIL}
 
 
-class BeneathDialog(FormDialog):
+class BeneathDialog(EditDialog):
     """Enters an item, or changes the one at `index` of the plan; says in one line what is wrong."""
 
     def __init__(self, document: Document, index: int | None = None, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._document = document
+        super().__init__(document, parent)
         self._index = index
         self._make_fields()
         self.lay_out(
@@ -86,17 +85,10 @@ class BeneathDialog(FormDialog):
             under_cover=self.cover.value() if kind in OF_PEOPLE else None,
         )
 
-    def accept(self) -> None:
-        """Put it into the plan, or say in one line what is wrong and stay."""
-        try:
-            item = self.item()
-            edit: Edit = AddBeneath(item) if self._index is None else ReplaceBeneath(self._index, item)
-            edit.apply(self._document.plan)
-        except PlanError as error:
-            self.complain(error.one_line())
-            return
-        self._document.try_edit(edit)
-        super().accept()
+    def edit(self) -> Edit:
+        """Return what is typed as an edit; see there for what it raises."""
+        item = self.item()
+        return AddBeneath(item) if self._index is None else ReplaceBeneath(self._index, item)
 
     def _make_fields(self) -> None:
         self.kind = ChoiceField(

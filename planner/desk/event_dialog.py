@@ -4,11 +4,11 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import TextField
-from planner.desk.form_dialog import FormDialog
+from planner.desk.form_dialog import EditDialog
 from planner.desk.forms.moments import parse_moment
 from planner.desk.positions import parse_place
 from planner.errors import PlanError
-from planner.plan.edits import AddRestriction
+from planner.plan.edits import AddRestriction, Edit
 from planner.plan.restrictions import TemporaryRestriction, around_event
 
 _RULE = (
@@ -17,12 +17,11 @@ _RULE = (
 )
 
 
-class EventDialog(FormDialog):
+class EventDialog(EditDialog):
     """Stadium, place, beginning and end of the event."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._document = document
+        super().__init__(document, parent)
         self.name = TextField("Event or stadium", "What it is called", example="INVENTED STADIUM", blank="")
         self.place = TextField(
             "Where",
@@ -59,13 +58,6 @@ class EventDialog(FormDialog):
         place, begin, end = values
         return around_event(str(self.name.value()), place, begin, end)
 
-    def accept(self) -> None:
-        """Put its restriction into the plan, or say in one line what is wrong and stay."""
-        try:
-            edit = AddRestriction(self.restriction())
-            edit.apply(self._document.plan)
-        except PlanError as error:
-            self.complain(error.one_line())
-            return
-        self._document.try_edit(edit)
-        super().accept()
+    def edit(self) -> Edit:
+        """Return what is typed as an edit; see there for what it raises."""
+        return AddRestriction(self.restriction())

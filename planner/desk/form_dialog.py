@@ -5,9 +5,12 @@ from collections.abc import Sequence
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from planner.desk.document import Document
 from planner.desk.fields import Section
 from planner.desk.manual.help_key import answer_help
 from planner.desk.stand_aside import fit_text
+from planner.errors import PlanError
+from planner.plan.edits import Edit
 
 _SIDE = 16
 _BELOW = 12
@@ -69,3 +72,32 @@ class FormDialog(QDialog):
     def complain(self, words: str) -> None:
         """Say in one line what is wrong; the form stays."""
         self.error.setText(f"× {words}")
+
+
+class EditDialog(FormDialog):
+    """A form that becomes one edit of the plan, `edit`."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+
+    def edit(self) -> Edit:
+        """Return what is typed as an edit.
+
+        Raises
+        ------
+        PlanError
+            If it can't be.
+        """
+        raise NotImplementedError
+
+    def accept(self) -> None:
+        """Put it into the plan, or say in one line what is wrong and stay."""
+        try:
+            edit = self.edit()
+            edit.apply(self._document.plan)
+        except PlanError as error:
+            self.complain(error.one_line())
+            return
+        self._document.try_edit(edit)
+        super().accept()

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, TextField
-from planner.desk.form_dialog import FormDialog
+from planner.desk.form_dialog import EditDialog
 from planner.desk.forms.moments import parse_moment
 from planner.desk.paper_field import PaperField
 from planner.desk.quantities import LENGTHS, parse, words
@@ -16,7 +16,7 @@ from planner.desk.words import KIND_WORDS
 from planner.errors import PlanError
 from planner.geo.heights import AboveGround
 from planner.permission.need import PermissionNeed, Route, Subject
-from planner.plan.edits import RecordPermission
+from planner.plan.edits import Edit, RecordPermission
 from planner.plan.records import PermissionKind, PermissionRecord
 
 _KIND_OF_ROUTE = {Route.FIXED_SITE: PermissionKind.FIXED_SITE_AGREEMENT, Route.AGENCY: PermissionKind.AGENCY}
@@ -27,14 +27,13 @@ _FROM_TIP = f"Day and time as granted, like 2026-11-25 20:00; “{NONE_STATED}�
 _TO_TIP = f"Day and time as granted, like 2026-11-25 23:00; “{NONE_STATED}” where the paper names no end"
 
 
-class RecordDialog(FormDialog):
+class RecordDialog(EditDialog):
     """Reference, kind, airspace, height, validity and conditions, filled in as far as they are known."""
 
     def __init__(
         self, document: Document, need: PermissionNeed | None, parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
-        self._document = document
+        super().__init__(document, parent)
         self._need = need
         self._make_fields()
         self._prefill()
@@ -78,17 +77,9 @@ class RecordDialog(FormDialog):
             record, valid_from_utc=_stated(self.valid_from), valid_to_utc=_stated(self.valid_to)
         )
 
-    def accept(self) -> None:
-        """Put it on record, or say in one line what is wrong and stay."""
-        try:
-            record = self.record()
-            edit = RecordPermission(record)
-            edit.apply(self._document.plan)
-        except PlanError as error:
-            self.complain(error.one_line())
-            return
-        self._document.try_edit(edit)
-        super().accept()
+    def edit(self) -> Edit:
+        """Return what is typed as an edit; see there for what it raises."""
+        return RecordPermission(self.record())
 
     def _make_fields(self) -> None:
         self.reference = TextField("Reference", "Number or date of the answer", example="number", blank="")

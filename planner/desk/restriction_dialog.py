@@ -4,11 +4,10 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, TextField
-from planner.desk.form_dialog import FormDialog
+from planner.desk.form_dialog import EditDialog
 from planner.desk.forms.moments import moment_text, parse_moment
 from planner.desk.positions import parse_corners, parse_place, place_text
 from planner.desk.quantities import LENGTHS, parse, words
-from planner.errors import PlanError
 from planner.geo.heights import Height, height_of, reference_of
 from planner.geo.place import Place
 from planner.plan.edits import AddRestriction, Edit, ReplaceRestriction
@@ -21,12 +20,11 @@ _ABOVE = {"above-ground": "above ground", "above-sea-level": "above sea level"}
 _RADII = {**LENGTHS, "NM": NAUTICAL_MILE_M}
 
 
-class RestrictionDialog(FormDialog):
+class RestrictionDialog(EditDialog):
     """Enters a restriction, or changes the one at `index` of the plan; says in one line what is wrong."""
 
     def __init__(self, document: Document, index: int | None = None, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._document = document
+        super().__init__(document, parent)
         self._index = index
         self._make_fields()
         self.lay_out(
@@ -83,21 +81,12 @@ class RestrictionDialog(FormDialog):
             notice=str(self.notice.value()),
         )
 
-    def accept(self) -> None:
-        """Put it into the plan, or say in one line what is wrong and stay."""
-        try:
-            restriction = self.restriction()
-            edit: Edit = (
-                AddRestriction(restriction)
-                if self._index is None
-                else ReplaceRestriction(self._index, restriction)
-            )
-            edit.apply(self._document.plan)
-        except PlanError as error:
-            self.complain(error.one_line())
-            return
-        self._document.try_edit(edit)
-        super().accept()
+    def edit(self) -> Edit:
+        """Return what is typed as an edit; see there for what it raises."""
+        restriction = self.restriction()
+        if self._index is None:
+            return AddRestriction(restriction)
+        return ReplaceRestriction(self._index, restriction)
 
     def _make_fields(self) -> None:
         self.name = TextField("Name", "What it is called", example="air show", blank="")

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from planner.assessment import Assessment
 from planner.ceiling.profile import Binding
-from planner.drawing.strip_words import BINDS_WORDS, GRAVEST_OF_MARK, OVER_WORDS, SEEN_WORDS
+from planner.drawing.strip_words import BINDS_WORDS, BRIEF_BELOW_WORDS, GRAVEST_OF_MARK, SEEN_WORDS
 from planner.flight.links import LinkProfile
 from planner.plan.aircraft import RadioUse
 from planner.rules.beneath_axis import BeneathAxis, beneath_axis
@@ -222,7 +222,7 @@ def _beneath_at(axis: BeneathAxis, sample: int) -> Answer:
     look = Look(GRAVEST_OF_MARK[mark]) if mark is not None else Look.FINE
     kind = over or falls_on
     if kind is not None:
-        return look, OVER_WORDS[kind] if over else f"fall: {OVER_WORDS[kind]}"
+        return look, BRIEF_BELOW_WORDS[kind] if over else f"fall: {BRIEF_BELOW_WORDS[kind]}"
     if not axis.checked or int(axis.over[sample]) == _NOT_KNOWN:
         return max(look, Look.UNKNOWN), "not checked" if not axis.checked else "height not known"
     return look, "nothing on record"

@@ -25,9 +25,9 @@ SEEN_WORDS = {
     Sight.TOO_FAR: "too far",
     Sight.HIDDEN: "hidden",
 }
-OVER_WORDS = {
+BELOW_WORDS = {
     Below.ASSEMBLY: "gathering",
-    Below.VEHICLES: "vehicles",
+    Below.VEHICLES: "moving vehicles",
     Below.SPECTATORS: "spectators",
     Below.PEOPLE: "people",
     Below.SUBJECT: "subject",
@@ -35,13 +35,20 @@ OVER_WORDS = {
     Below.GATHERING_PLACE: "gathering place",
     Below.TRAIL: "trail",
     Below.WIRE: "wire",
-    Below.UNDER_COVER: "under cover",
+    Below.UNDER_COVER: "people under cover",
     Below.CREW: "crew",
     Below.BUILDING: "building",
-    Below.QUIET_ROAD: "closed road",
+    Below.QUIET_ROAD: "road without vehicles",
     Below.RUNWAY: "runway",
     Below.TREES: "trees",
     Below.WATER: "water",
+}
+# On paper a strip has little room.
+BRIEF_BELOW_WORDS = {
+    **BELOW_WORDS,
+    Below.VEHICLES: "vehicles",
+    Below.UNDER_COVER: "under cover",
+    Below.QUIET_ROAD: "empty road",
 }
 # Numbers of `planner.drawing.strip_rows.Look`.
 GRAVEST_OF_MARK = {Mark.NOTE: 0, Mark.ACT: 1, Mark.UNKNOWN: 2, Mark.STOP: 3}

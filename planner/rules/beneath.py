@@ -22,7 +22,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.stretches import place_at
-from planner.rules.words import along
+from planner.rules.words import along, capitalised
 from planner.units import FOOT_POUND_FORCE_J
 from planner.world.weather.atmosphere import GRAVITY_MPS2
 
@@ -74,7 +74,7 @@ def _finding(case: Case, same: Sequence[Judged]) -> Finding:
         mark=first.ruling.mark,
         basis=first.ruling.basis,
         title=title,
-        message=f"{_where(first.thing, spots)} {first.ruling.why}",
+        message=f"{capitalised(_where(first.thing, spots))} {first.ruling.why}",
         citation=first.ruling.citation,
         remedy=first.ruling.remedy,
         from_m=from_m,
@@ -130,7 +130,8 @@ def in_area(case: Case) -> Iterator[Finding]:
             mark=found.mark,
             basis=found.basis,
             title="People inside the flying area",
-            message=f"{thing.called}: the whole area is judged, so they are flown over. {found.why}",
+            message=f"{capitalised(thing.called)}: the whole area is judged, so they are flown over. "
+            f"{found.why}",
             citation=found.citation,
             remedy=f"cut them out of the area, or {found.remedy}",
             place=item.places[0],

@@ -8,6 +8,7 @@ from planner.plan.model import Plan
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
+from planner.rules.words import capitalised
 
 OWN = "you"
 
@@ -57,7 +58,7 @@ def channels(case: Case) -> Iterator[Finding]:
             mark=Mark.NOTE,
             basis=Basis.SAFETY,
             title="Video channels do not disturb each other",
-            message=f"{_listed(everyone)}. Nobody powers up before all have agreed.",
+            message=f"{capitalised(_listed(everyone))}. Nobody powers up before all have agreed.",
             citation=COMMON_PRACTICE,
         )
 
@@ -82,7 +83,7 @@ def _clash(clash: Clash, everyone: Sequence[Channel]) -> Finding:
         title=("Two of your own on one channel" if alone else "Two pilots on one channel")
         if clash.kind is ClashKind.SAME
         else "Video channels disturb each other",
-        message=what,
+        message=capitalised(what),
         citation=COMMON_PRACTICE,
         remedy="take channels farther apart, or fly one after the other with the transmitter off in between",
         numbers={"apart_mhz": clash.apart_mhz},

@@ -10,6 +10,7 @@ from planner.rules.case import Case
 from planner.rules.data_status import DataStatus
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.unknowns import TABLE, Unknown, Weight
+from planner.rules.words import capitalised
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName
 from planner.world.terrain import SurfaceKind
@@ -47,7 +48,7 @@ def restricting_layers(case: Case) -> Iterator[Finding]:
             mark=Mark.UNKNOWN,
             basis=Basis.LAW,
             title=f"Data on {row.what} {STATE_WORDS[status.state]}",
-            message=f"{row.reason[0].upper()}{row.reason[1:]}." + (f" {damage}" if damage else ""),
+            message=f"{capitalised(row.reason)}." + (f" {damage}" if damage else ""),
             citation=notices_rule(case.plan.purpose),
             remedy=_where_to_get(row, status),
         )

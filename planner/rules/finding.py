@@ -6,6 +6,7 @@ from enum import StrEnum
 import attrs
 
 from planner.geo.place import Place
+from planner.rules.words import capitalised
 
 
 class Mark(StrEnum):
@@ -32,7 +33,7 @@ class Finding:
     Parameters
     ----------
     rule : stable id of the rule, kebab-case.
-    title : what it is about, in a few words.
+    title : what it is about, in a few words; begins with a capital, also where a name does not.
     message : one or two sentences with the numbers, feet first.
     citation : the rule's source; empty only for notes and own limits.
     remedy : what would cure it; '' if nothing has to be done.
@@ -43,7 +44,7 @@ class Finding:
     rule: str
     mark: Mark
     basis: Basis
-    title: str
+    title: str = attrs.field(converter=capitalised)
     message: str
     citation: str = ""
     remedy: str = ""

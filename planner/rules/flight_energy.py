@@ -126,19 +126,13 @@ def sag(case: Case) -> Iterator[Finding]:
     ):
         if (worst := worst_of(track, holds)) is None:
             continue
-        yield Finding(
+        yield worst.finding(
             rule=rule,
             mark=mark,
-            basis=Basis.SAFETY,
             title=f"A cell falls below {limit_v:.1f} V under load",
             message=f"{what} {limit_v:.1f} V a cell under load; at {along(worst.stretch.from_m)} it does. "
-            + ("Its resistance is a rule of thumb." if charge.pack.resistance_assumed else "")
-            + worst.more,
-            citation=COMMON_PRACTICE,
+            + ("Its resistance is a rule of thumb." if charge.pack.resistance_assumed else ""),
             remedy="fly it slower or shorter, or take a battery of more capacity",
-            from_m=worst.stretch.from_m,
-            to_m=worst.stretch.to_m,
-            place=place_at(track, worst.sample),
         )
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+import attrs
 import numpy as np
 
 from planner.flight.answer import Link
@@ -12,8 +13,7 @@ from planner.plan.model import Purpose
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, worst_of
-from planner.rules.stretches import place_at
-from planner.rules.words import along
+from planner.rules.words import along, capitalised
 
 _USE = {RadioUse.CONTROL: "Control", RadioUse.VIDEO: "Video"}
 _FAILING = {
@@ -44,33 +44,24 @@ def _margin(case: Case, link: Link) -> Iterator[Finding]:
             if terrain_db >= 1.0
             else ""
         )
-        yield Finding(
+        found = worst.finding(
             rule=f"{spec.use.value}-margin",
             mark=Mark.STOP,
-            basis=Basis.OWN_LIMIT if own else Basis.SAFETY,
             title=f"{_USE[spec.use]} link too weak",
-            message=f"{name} has {float(profile.margin_db[k]):.0f} dB over its sensitivity at "
+            message=f"{capitalised(name)} has {float(profile.margin_db[k]):.0f} dB over its sensitivity at "
             f"{along(float(track.distance_m[k]))}; {spec.required_margin_db:.0f} dB are wanted.{behind} "
-            f"{_FAILING[spec.failing]}{worst.more}",
-            citation="" if own else COMMON_PRACTICE,
+            f"{_FAILING[spec.failing]}",
             remedy="stand where you see over the ridge, raise the antenna, fly higher or nearer",
-            from_m=worst.stretch.from_m,
-            to_m=worst.stretch.to_m,
-            place=place_at(track, k),
             numbers={"margin_db": float(profile.margin_db[k]), "wanted_db": spec.required_margin_db},
         )
+        yield attrs.evolve(found, basis=Basis.OWN_LIMIT, citation="") if own else found
     if (dark := worst_of(track, profile.unknown)) is not None:
-        yield Finding(
+        yield dark.finding(
             rule="link-not-known",
             mark=Mark.ACT,
-            basis=Basis.SAFETY,
             title=f"{_USE[spec.use]} link not known everywhere",
-            message=f"Ground between the antenna and the aircraft is not known for {name}.{dark.more}",
-            citation=COMMON_PRACTICE,
+            message=f"Ground between the antenna and the aircraft is not known for {name}.",
             remedy="add terrain that covers the way, or test the link there",
-            from_m=dark.stretch.from_m,
-            to_m=dark.stretch.to_m,
-            place=place_at(track, dark.sample),
         )
 
 
@@ -90,19 +81,14 @@ def picture_lost(case: Case) -> Iterator[Finding]:
             if control
             else "whether control still holds is not checked; if it does, nothing begins by itself"
         )
-        yield Finding(
+        yield worst.finding(
             rule="picture-lost-control-alive",
             mark=Mark.ACT,
-            basis=Basis.SAFETY,
             title="Picture lost, control alive",
             message=f"From {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the picture of "
-            f"{radio_name(link.radio)} may go while {alive}: it flies on as the sticks say.{worst.more}",
-            citation=COMMON_PRACTICE,
+            f"{radio_name(link.radio)} may go while {alive}: it flies on as the sticks say.",
             remedy="settle before who sees it then and what is done: stop, climb straight up, or let the "
             "lost-link action begin",
-            from_m=worst.stretch.from_m,
-            to_m=worst.stretch.to_m,
-            place=place_at(track, worst.sample),
         )
 
 
@@ -136,7 +122,7 @@ def bands(case: Case) -> Iterator[Finding]:
             mark=Mark.ACT,
             basis=Basis.LAW,
             title=f"{_USE[radio.use]} band {'not open' if closed else 'perhaps not open'} to this flight",
-            message=f"{radio_name(radio)}: {why}. In the United States; other countries differ.",
+            message=f"{capitalised(radio_name(radio))}: {why}. In the United States; other countries differ.",
             citation="; ".join(dict.fromkeys(one.citation for one in cited)),
             remedy="use a frequency and power that is open to you"
             if closed
@@ -154,7 +140,7 @@ def _license(radio: Radio, purpose: Purpose | None) -> Iterator[Finding]:
         mark=Mark.ACT,
         basis=Basis.LAW,
         title=f"{_USE[radio.use]} band open to licensed amateurs only",
-        message=f"{radio_name(radio)}: {'; '.join(f'{one.rule}: {one.why}' for one in opened)}. "
+        message=f"{capitalised(radio_name(radio))}: {'; '.join(f'{one.rule}: {one.why}' for one in opened)}. "
         "In the United States; other countries differ.",
         citation="; ".join(dict.fromkeys(one.citation for one in opened)),
         remedy="have the license with you and identify, or use a power that is open to everybody",

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+import attrs
 import numpy as np
 from numpy.typing import NDArray
 
@@ -45,24 +46,19 @@ def clears(case: Case) -> Iterator[Finding]:
     own = _link_loss(case).clear_by_m is not None
     hits = clearance_m <= 0
     missing = f"is {over_ft(-clearance_m)} too low" if hits else f"clears by only {feet(clearance_m)}"
-    yield Finding(
+    found = worst.finding(
         rule="link-loss-too-low",
         mark=Mark.STOP,
-        basis=Basis.OWN_LIMIT if own and not hits else Basis.SAFETY,
         title=f"On lost link it hits {_over_what(case, loss, k)}"
         if hits
         else "On lost link it comes too low",
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft {_DOES[loss.failsafe.action]}; "
         f"its way {missing} over {_over_what(case, loss, k)}"
-        + (f", {feet(loss.margin_m)} are wanted." if returns else ".")
-        + worst.more,
-        citation="" if own and not hits else COMMON_PRACTICE,
+        + (f", {feet(loss.margin_m)} are wanted." if returns else "."),
         remedy="raise the return height" if returns else "fly higher there, or set another action",
-        from_m=worst.stretch.from_m,
-        to_m=worst.stretch.to_m,
-        place=place_at(track, k),
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
     )
+    yield attrs.evolve(found, basis=Basis.OWN_LIMIT, citation="") if own and not hits else found
 
 
 def too_low(track: Track, loss: LossWays) -> NDArray[np.bool_]:
@@ -110,18 +106,13 @@ def wind_lets_it(case: Case) -> Iterator[Finding]:
     if flight is None or track is None or flight.loss is None:
         return
     if (worst := worst_of(track, flight.loss.blown_away)) is not None:
-        yield Finding(
+        yield worst.finding(
             rule="link-loss-blown-away",
             mark=Mark.STOP,
-            basis=Basis.SAFETY,
             title="On lost link the wind keeps it from home",
             message="At the airspeed of its return the aircraft makes no way against the wind from "
-            f"{along(worst.stretch.from_m)} on.{worst.more}",
-            citation=COMMON_PRACTICE,
+            f"{along(worst.stretch.from_m)} on.",
             remedy="wait for less wind, or set a faster return",
-            from_m=worst.stretch.from_m,
-            to_m=worst.stretch.to_m,
-            place=place_at(track, worst.sample),
         )
 
 
@@ -140,19 +131,14 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
         if (worst := worst_of(track, holds, -left)) is None:
             continue
         k = worst.sample
-        yield Finding(
+        yield worst.finding(
             rule=rule,
             mark=mark,
-            basis=Basis.SAFETY,
             title=title,
             message=f"Lost at {along(float(track.distance_m[k]))} its return takes "
             f"{clock(float(loss.duration_s[k]))}, climb and landing included, and leaves "
-            f"{percent(float(left[k]))}; {percent(charge.reserve)} is the reserve.{worst.more}",
-            citation=COMMON_PRACTICE,
+            f"{percent(float(left[k]))}; {percent(charge.reserve)} is the reserve.",
             remedy="set a lower or a faster return, shorten the path, or take a larger battery",
-            from_m=worst.stretch.from_m,
-            to_m=worst.stretch.to_m,
-            place=place_at(track, k),
             numbers={"left": float(left[k]), "reserve": charge.reserve},
         )
 
@@ -166,17 +152,12 @@ def known(case: Case) -> Iterator[Finding]:
     if case.loss_over_ceiling_m is not None:
         unknown = unknown | np.isnan(case.loss_over_ceiling_m)
     if (worst := worst_of(track, unknown)) is not None:
-        yield Finding(
+        yield worst.finding(
             rule="link-loss-not-known",
             mark=Mark.ACT,
-            basis=Basis.SAFETY,
             title="Way on lost link not known",
             message="Ground on that way, or the height of the return, is not known.",
-            citation=COMMON_PRACTICE,
             remedy="state the return height, and add terrain that covers the way",
-            from_m=worst.stretch.from_m,
-            to_m=worst.stretch.to_m,
-            place=place_at(track, worst.sample),
         )
 
 
@@ -224,18 +205,13 @@ def over_cover_of_no_height(case: Case) -> Iterator[Finding]:
         met = loss.meets(shape)
         if (worst := worst_of(track, met)) is None:
             continue
-        yield Finding(
+        yield worst.finding(
             rule="return-over-cover",
             mark=Mark.ACT,
-            basis=Basis.SAFETY,
             title=f"On lost link it returns over {name} of unknown height",
             message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} its way home "
-            f"leads over {name}, and nobody has said how high it is.{worst.more}",
-            citation=COMMON_PRACTICE,
+            f"leads over {name}, and nobody has said how high it is.",
             remedy="say how high, then it is held against the way home",
-            from_m=worst.stretch.from_m,
-            to_m=worst.stretch.to_m,
-            place=place_at(track, worst.sample),
         )
 
 

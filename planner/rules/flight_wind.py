@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+import attrs
 import numpy as np
 
 from planner.flight.motion import Motion
@@ -11,7 +12,6 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import speed_waived
 from planner.rules.flight_words import COMMON_PRACTICE, clock, feet, wind_words, worst_of
-from planner.rules.stretches import place_at
 from planner.rules.words import along
 from planner.track.track import Track
 from planner.units import kt_from_mps
@@ -36,18 +36,13 @@ def way_held(case: Case) -> Iterator[Finding]:
     ):
         if (worst := worst_of(track, holds)) is None:
             continue
-        yield Finding(
+        yield worst.finding(
             rule=rule,
             mark=mark,
-            basis=Basis.SAFETY,
             title=title,
             message=f"{what} can't be held from {along(worst.stretch.from_m)} on: wind {wind} "
-            f"({flight.weather.wind_source}), and more of it higher up.{worst.more}",
-            citation=COMMON_PRACTICE,
+            f"({flight.weather.wind_source}), and more of it higher up.",
             remedy="wait for less wind, fly lower or another way, or give the aircraft's highest airspeed",
-            from_m=worst.stretch.from_m,
-            to_m=worst.stretch.to_m,
-            place=place_at(track, worst.sample),
             numbers={"wind_mps": flight.wind.speed_mps, "gust_mps": flight.wind.gust_mps},
         )
 
@@ -81,18 +76,13 @@ def ground_speed(case: Case) -> Iterator[Finding]:
     slow = worst_of(track, motion.slowed & motion.held)
     if slow is not None:
         reached = kt_from_mps(float(motion.ground_speed_mps[slow.sample]))
-        yield Finding(
+        yield slow.finding(
             rule="leg-slower-than-planned",
             mark=Mark.ACT,
-            basis=Basis.SAFETY,
             title="Slower than planned against the wind",
             message=f"At the highest airspeed that is given the aircraft makes {reached:.0f} kt over the "
-            f"ground.{slow.more}",
-            citation=COMMON_PRACTICE,
+            f"ground.",
             remedy="plan a lower speed there, wait for less wind, or give its highest airspeed",
-            from_m=slow.stretch.from_m,
-            to_m=slow.stretch.to_m,
-            place=place_at(track, slow.sample),
         )
 
 
@@ -118,18 +108,14 @@ def _above_87_kt(motion: Motion, track: Track) -> Iterator[Finding]:
         speed_mps = np.hypot(level_mps, motion.climb_mps)
         if (fast := worst_of(track, holds, speed_mps)) is None:
             continue
-        yield Finding(
+        found = fast.finding(
             rule=rule,
             mark=mark,
-            basis=Basis.LAW,
             title=title,
             message=f"{what} it {kt_from_mps(float(speed_mps[fast.sample])):,.1f} kt over the ground.",
-            citation=SPEED_LIMIT,
             remedy="state a lower speed for the leg",
-            from_m=fast.stretch.from_m,
-            to_m=fast.stretch.to_m,
-            place=place_at(track, fast.sample),
         )
+        yield attrs.evolve(found, basis=Basis.LAW, citation=SPEED_LIMIT)
 
 
 def lee(case: Case) -> Iterator[Finding]:
@@ -137,18 +123,13 @@ def lee(case: Case) -> Iterator[Finding]:
     flight, track = case.flight, case.track
     if flight is None or track is None or (worst := worst_of(track, flight.sheltered)) is None:
         return
-    yield Finding(
+    yield worst.finding(
         rule="in-lee",
         mark=Mark.ACT,
-        basis=Basis.SAFETY,
         title="Path in the lee of higher ground",
         message="Upwind ground stands above the aircraft there. Behind it air sinks and eddies, and the wind "
-        f"is not what is reckoned with.{worst.more}",
-        citation=COMMON_PRACTICE,
+        "is not what is reckoned with.",
         remedy="stay above the ridge or clear of its lee, and keep speed and height in hand",
-        from_m=worst.stretch.from_m,
-        to_m=worst.stretch.to_m,
-        place=place_at(track, worst.sample),
     )
 
 

@@ -1,12 +1,15 @@
 """What the rules of the flight share: the worst of what holds along the path, and figures in words."""
 
 import math
+from collections.abc import Mapping
 
 import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.rules.stretches import Stretch, stretches
+from planner.geo.place import Place
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.stretches import Stretch, place_at, stretches
 from planner.track.track import Track
 from planner.units import STATUTE_MILE_M, ft_from_m, kt_from_mps
 
@@ -19,7 +22,33 @@ class Worst:
 
     sample: int
     stretch: Stretch
+    place: Place
     more: str
+
+    def finding(
+        self,
+        *,
+        rule: str,
+        mark: Mark,
+        title: str,
+        message: str,
+        remedy: str,
+        numbers: Mapping[str, float] | None = None,
+    ) -> Finding:
+        """Return what common practice says of that stretch; its message ends with how many more there are."""
+        return Finding(
+            rule=rule,
+            mark=mark,
+            basis=Basis.SAFETY,
+            title=title,
+            message=message + self.more,
+            citation=COMMON_PRACTICE,
+            remedy=remedy,
+            from_m=self.stretch.from_m,
+            to_m=self.stretch.to_m,
+            place=self.place,
+            numbers=numbers or {},
+        )
 
 
 def worst_of(
@@ -36,7 +65,7 @@ def worst_of(
     stretch = next(one for one in found if one.first <= sample <= one.last)
     others = len(found) - 1
     more = f" So it is on {others} more stretch{'es' if others > 1 else ''} of the path." if others else ""
-    return Worst(sample, stretch, more)
+    return Worst(sample, stretch, place_at(track, sample), more)
 
 
 def wind_words(speed_mps: float, gust_mps: float) -> str:

@@ -13,9 +13,8 @@ from planner.flight.way_home import LossWays
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.beneath_judged import PLACES
 from planner.rules.case import Case
-from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, worst_of
-from planner.rules.stretches import place_at
+from planner.rules.finding import Finding, Mark
+from planner.rules.flight_words import worst_of
 from planner.rules.words import along
 
 _COMES_DOWN: Final = {
@@ -73,21 +72,16 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
         there = thing.below in OF_PEOPLE
         stop = there or loss.failsafe.action is LinkLossAction.DROP
         what = thing.called if there else f"{_MAY_BE[thing.below]} ({thing.called})"
-        yield Finding(
+        yield worst.finding(
             rule="link-loss-on-people",
             mark=Mark.STOP if stop else Mark.ACT,
-            basis=Basis.SAFETY,
             title="On lost link it comes down on people"
             if there
             else "On lost link it comes down where people may be",
             message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft "
-            f"{_COMES_DOWN[loss.failsafe.action]} on {what}.{worst.more}",
-            citation=COMMON_PRACTICE,
+            f"{_COMES_DOWN[loss.failsafe.action]} on {what}.",
             remedy="set an action that takes it away from there, close the place and tell everybody, or fly "
             "farther away",
-            from_m=worst.stretch.from_m,
-            to_m=worst.stretch.to_m,
-            place=place_at(track, worst.sample),
         )
 
 

@@ -15,7 +15,7 @@ from planner.rules.sight_lower import lower_words
 from planner.rules.sight_places import stand_words
 from planner.rules.sight_words import cause_words, remedy_words
 from planner.rules.stretches import Stretch, place_at, stretches
-from planner.rules.words import along
+from planner.rules.words import along, capitalised
 from planner.sight.along import GRAVEST_FIRST, Sight, SightProfile
 from planner.track.track import Track
 
@@ -113,7 +113,7 @@ def _finding(case: Case, track: Track, unseen: Unseen, *, looks_for_place: bool)
         mark=mark,
         basis=basis,
         title=f"{title} {who}" + (", within your own limit" if allowed else ""),
-        message=f"{who} {cause_words(case, unseen.sight, profile, worst, ends, part)}"
+        message=f"{capitalised(who)} {cause_words(case, unseen.sight, profile, worst, ends, part)}"
         f"{_own(case, unseen, allowed)}",
         citation=citation,
         remedy="" if settled else _remedy(case, track, unseen, looks_for_place=looks_for_place),

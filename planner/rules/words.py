@@ -23,6 +23,11 @@ def along(metres: float) -> str:
     return f"{metres:,.0f} m" if metres < 1000 else f"{metres / 1000:,.2f} km"
 
 
+def capitalised(words: str) -> str:
+    """Return words with a capital at the beginning."""
+    return f"{words[:1].upper()}{words[1:]}"
+
+
 def error_words(terrain: Terrain) -> str:
     """Return '7 ft (2 m, as it states)' of a terrain's vertical error."""
     stands = "assumed, it states none" if terrain.uncertainty_assumed else "as it states"

@@ -63,6 +63,10 @@ def test_verdict_and_stamps(name):
     assert answer.verdict is VERDICTS[name]
     assert answer.world.invented
     assert answer.plan.saved_as_draft is (answer.verdict is not Verdict.READY)
+    for finding in answer.findings:
+        for words in (finding.title, finding.message):
+            # What a station issued is shown as it is: here all reports are as they should be.
+            assert words[0].isupper() or words[0].isdigit(), words
 
 
 def test_ridge_line_keeps_every_point_within_the_tried_range():

@@ -19,10 +19,10 @@ from PySide6.QtWidgets import (
 from planner.desk.charts.import_job import Parcel
 from planner.desk.charts.shelf import OnShelf
 from planner.desk.charts.statement_form import StatementForm
-from planner.desk.charts.words import capitalised
 from planner.desk.fields import ChoiceField
 from planner.desk.manual.address import lead_to
 from planner.errors import LowlineError
+from planner.rules.words import capitalised
 
 if TYPE_CHECKING:
     from planner.chart_report import Held

@@ -26,11 +26,11 @@ from planner.desk.charts.new_set_dialog import NewSetDialog
 from planner.desk.charts.parcels import sorted_out
 from planner.desk.charts.set_list import SetList
 from planner.desk.charts.shelf import ChartShelf
-from planner.desk.charts.words import capitalised
 from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
 from planner.desk.top_bar import ElidedLabel
 from planner.plan.edits import SetChartSets
+from planner.rules.words import capitalised
 from planner.wording import day_and_hours
 
 if TYPE_CHECKING:

@@ -6,8 +6,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPlainTextEdit, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.charts.coverage_sketch import CoverageSketch
-from planner.desk.charts.words import ADVICE, capitalised, span
+from planner.desk.charts.words import ADVICE, span
 from planner.geo.place import Place
+from planner.rules.words import capitalised
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName
 

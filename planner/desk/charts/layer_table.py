@@ -6,8 +6,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
-from planner.desk.charts.words import capitalised, day, standing
+from planner.desk.charts.words import day, standing
 from planner.desk.style import scaled
+from planner.rules.words import capitalised
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName
 

@@ -65,8 +65,3 @@ def span(record: LayerRecord) -> str:
 
 def _exact(moment: datetime) -> str:
     return f"{moment.day} {moment:%b %Y %H:%M} UTC"
-
-
-def capitalised(words: str) -> str:
-    """Return words with a capital at the beginning."""
-    return f"{words[:1].upper()}{words[1:]}"

@@ -6,28 +6,10 @@ import numpy as np
 
 from planner.assessment import Assessment
 from planner.desk.profile.strip import Interval, Pattern, Strip, Tone, waiting
-from planner.flight.below import Below
+from planner.drawing.strip_words import BELOW_WORDS
 from planner.rules.beneath_axis import UNKNOWN, BeneathAxis, beneath_axis, beneath_checked
 from planner.rules.finding import Mark
 
-BELOW_WORDS: Final = {
-    Below.ASSEMBLY: "gathering",
-    Below.VEHICLES: "moving vehicles",
-    Below.SPECTATORS: "spectators",
-    Below.PEOPLE: "people",
-    Below.SUBJECT: "subject",
-    Below.ROAD: "road",
-    Below.GATHERING_PLACE: "gathering place",
-    Below.TRAIL: "trail",
-    Below.WIRE: "wire",
-    Below.UNDER_COVER: "people under cover",
-    Below.CREW: "crew",
-    Below.BUILDING: "building",
-    Below.QUIET_ROAD: "road without vehicles",
-    Below.RUNWAY: "runway",
-    Below.TREES: "trees",
-    Below.WATER: "water",
-}
 _LOOKS: Final = {
     Mark.STOP: (Pattern.CROSSED, Tone.STOP),
     Mark.UNKNOWN: (Pattern.SLANTED, Tone.UNKNOWN),

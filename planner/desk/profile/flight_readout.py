@@ -5,8 +5,8 @@ import math
 import numpy as np
 
 from planner.assessment import Assessment
-from planner.desk.profile.beneath_strip import BELOW_WORDS
 from planner.desk.profile.flight_strips import not_checked
+from planner.drawing.strip_words import BELOW_WORDS
 from planner.plan.aircraft import RadioUse
 from planner.rules.beneath_axis import beneath_axis
 from planner.rules.beneath_judged import judged
