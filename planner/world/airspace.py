@@ -138,7 +138,8 @@ class AirspaceVolume:
 
     `key` is unique in a world. `schedule` is the publisher's text; '' and
     whatever can't be read count as always active. `active_from_utc` and
-    `active_to_utc` bound temporary restrictions and events. `utc_offset_h` is
+    `active_to_utc` bound temporary restrictions and events; `given_by_days`: they were
+    bare days, counted from the first place on earth to the last. `utc_offset_h` is
     the record's offset of local standard time from UTC [h], None if not stated,
     and `summer_time` whether it says that summer time is kept, as published.
     """
@@ -154,6 +155,7 @@ class AirspaceVolume:
     schedule: str = ""
     active_from_utc: datetime | None = None
     active_to_utc: datetime | None = None
+    given_by_days: bool = False
     layer: str = attrs.field(default="", converter=str)
     utc_offset_h: float | None = None
     summer_time: str = ""

@@ -3,6 +3,8 @@
 import re
 from datetime import UTC, datetime, timedelta
 
+import attrs
+
 _UTC_AHEAD_OF_EARLIEST, _UTC_BEHIND_LATEST = timedelta(hours=14), timedelta(hours=12)
 """Civil times run from UTC-12 to UTC+14."""
 _OFFSET = re.compile(r".*(?:Z|[+-]\d{2}:?\d{2}|[+-]\d{2})", re.IGNORECASE)
@@ -40,6 +42,35 @@ def widened(begin: str, end: str) -> tuple[datetime | None, datetime | None]:
     if end_utc is not None and not _tells_offset(end):
         end_utc = _moved(end_utc, _UTC_BEHIND_LATEST)
     return begin_utc, end_utc
+
+
+@attrs.frozen
+class Bounds:
+    """From when to when something holds at most, None open; `by_days`: one of the two was a bare day."""
+
+    begin_utc: datetime | None
+    end_utc: datetime | None
+    by_days: bool = False
+
+
+def utc_bounds(begin: str, end: str) -> Bounds:
+    """Return the bounds in attributes whose names say UTC: a time without an offset is one.
+
+    A bare day is by the clock of wherever it was written down: an evening in America lies on the next day
+    in UTC. So it counts from when the first place on earth has it until the last has it no more. What can't
+    be read is open; bounds with no time between them are no bounds.
+    """
+    begin_utc, end_utc = (
+        by_day if _is_day(text) else moment_of(text)
+        for text, by_day in zip((begin, end), widened(begin, end), strict=True)
+    )
+    if begin_utc is not None and end_utc is not None and end_utc <= begin_utc:
+        return Bounds(None, None)
+    return Bounds(begin_utc, end_utc, _is_day(begin) or _is_day(end))
+
+
+def _is_day(text: str) -> bool:
+    return bool(_DAY.fullmatch(text.strip()))
 
 
 def _tells_offset(text: str) -> bool:

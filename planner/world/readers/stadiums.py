@@ -18,6 +18,7 @@ from planner.units import STADIUM_MARGIN_S, STADIUM_RADIUS_M, STADIUM_TOP_M
 from planner.world.airspace import SURFACE, AirspaceKind, AirspaceVolume, LimitReference, VerticalLimit
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
+from planner.world.readers.moments import utc_bounds
 from planner.world.readers.reading import FileKind, Reading, collect
 from planner.world.readers.row import RefusedError, Row
 from planner.world.readers.table import Table
@@ -79,9 +80,7 @@ def _volumes(row: Row, known: dict[str, list[Place]]) -> Sequence[AirspaceVolume
         return ()
     stadium = row.text("STADIUM")
     places = known.get(stadium.casefold()) or [_own_place(row, stadium)]
-    begin_utc, end_utc = _moment(row, "START_UTC"), _moment(row, "END_UTC")
-    if begin_utc and end_utc and end_utc < begin_utc:
-        begin_utc = end_utc = None
+    bounds = utc_bounds(row.text("START_UTC"), row.text("END_UTC"))
     return [
         AirspaceVolume(
             key=f"{row.content_key('event')}-{number}",
@@ -90,8 +89,9 @@ def _volumes(row: Row, known: dict[str, list[Place]]) -> Sequence[AirspaceVolume
             outline=ring(place, RADIUS_M),
             floor=SURFACE,
             top=TOP,
-            active_from_utc=begin_utc - MARGIN if begin_utc else None,
-            active_to_utc=end_utc + MARGIN if end_utc else None,
+            active_from_utc=_moved(bounds.begin_utc, -MARGIN),
+            active_to_utc=_moved(bounds.end_utc, MARGIN),
+            given_by_days=bounds.by_days,
             layer=LayerName.STADIUM_EVENTS,
         )
         for number, place in enumerate(sorted(places, key=repr))
@@ -105,11 +105,10 @@ def _own_place(row: Row, stadium: str) -> Place:
         raise RefusedError(f"no stadium {stadium!r} is known and the event has no point") from None
 
 
-def _moment(row: Row, name: str) -> datetime | None:
-    """Return the moment; what can't be read leaves the restriction open at that end."""
+def _moved(moment: datetime | None, by: timedelta) -> datetime | None:
     try:
-        return row.moment(name, end_of_day=name.startswith("END"))
-    except RefusedError:
+        return moment + by if moment else None
+    except OverflowError:
         return None
 
 

@@ -6,7 +6,7 @@ be left out:
 =================  =============================================================
 NAME, NOTICE       what it is called, and the notice it is written in
 FLOOR, CEILING     ``SFC``, ``500 FT AGL``, ``3000 FT MSL``, ``FL180``, ``UNL``
-FROM_UTC, TO_UTC   ``2026-08-01T17:00:00Z``
+FROM_UTC, TO_UTC   ``2026-08-01T17:00:00Z``; a bare day is that of every clock
 RADIUS_NM          of a circle about a point; or RADIUS_M
 AGENCY             who controls it
 =================  =============================================================
@@ -18,8 +18,6 @@ The authority's own layer of national defence areas says less: NAME, the hours
 in WKHR_RMK, GLOBAL_ID. Its areas reach from the ground without a top.
 """
 
-from datetime import datetime
-
 from shapely.geometry.base import BaseGeometry
 
 from planner.units import NAUTICAL_MILE_M
@@ -27,6 +25,7 @@ from planner.world.airspace import AirspaceKind, AirspaceVolume
 from planner.world.layers import LayerName
 from planner.world.readers.curves import circle
 from planner.world.readers.limits import in_order, written_floor, written_top
+from planner.world.readers.moments import utc_bounds
 from planner.world.readers.reading import FileKind, Reading, collect
 from planner.world.readers.row import RefusedError, Row
 from planner.world.readers.table import Table
@@ -41,9 +40,7 @@ def read(table: Table) -> Reading:
 
 def _volume(row: Row) -> AirspaceVolume:
     floor, top = in_order(written_floor(row.text("FLOOR")), written_top(row.text("CEILING")))
-    begin_utc, end_utc = _moment(row, "FROM_UTC"), _moment(row, "TO_UTC")
-    if begin_utc is not None and end_utc is not None and end_utc < begin_utc:
-        begin_utc = end_utc = None
+    bounds = utc_bounds(row.text("FROM_UTC"), row.text("TO_UTC"))
     return AirspaceVolume(
         key=row.content_key("temporary"),
         name=row.text("NAME", "NOTICE") or "temporary restriction",
@@ -53,8 +50,9 @@ def _volume(row: Row) -> AirspaceVolume:
         top=top,
         ident=row.text("NOTICE"),
         agency=row.text("AGENCY"),
-        active_from_utc=begin_utc,
-        active_to_utc=end_utc,
+        active_from_utc=bounds.begin_utc,
+        active_to_utc=bounds.end_utc,
+        given_by_days=bounds.by_days,
         schedule=row.text("WKHR_RMK"),
         layer=LayerName.TEMPORARY,
     )
@@ -70,14 +68,6 @@ def _outline(row: Row) -> BaseGeometry:
     if radius_m is None:
         raise RefusedError("it is a point without RADIUS_NM or RADIUS_M")
     return circle(row.place(), radius_m)
-
-
-def _moment(row: Row, name: str) -> datetime | None:
-    """Return the moment; what can't be read leaves the restriction open at that end."""
-    try:
-        return row.moment(name, end_of_day=name == "TO_UTC")
-    except RefusedError:
-        return None
 
 
 KIND = FileKind(

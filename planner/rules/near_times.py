@@ -1,0 +1,105 @@
+"""Rules on restrictions whose hours are given by days, or end and begin close to the flight.
+
+How close is an own choice, as no rule gives a figure: a restriction about a stadium ends an hour after the
+event really ends, which no calendar knows, so 3 hours before the window; 1 hour for others, and for any that
+begins after the window, where an overrun flies into it.
+"""
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from planner.geo.time_words import gap_in_words, moment_in_words
+from planner.geo.window import TimeWindow
+from planner.permission.entries import is_active
+from planner.rules.bibliography import CLOSED_AIRSPACE
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flown import flown
+from planner.world.airspace import AirspaceKind, AirspaceVolume
+
+AFTER_AN_EVENT = timedelta(hours=3)
+AFTER_OTHERS = BEFORE_ANY = timedelta(hours=1)
+
+
+def restrictions_near_in_time(case: Case) -> Iterator[Finding]:
+    """Yield something to do for each restriction on the way that ends or begins close to the window."""
+    window = case.plan.window
+    for column, volume in _dated(case):
+        told = None if window is None else _just_over(volume, window) or _soon(volume, window)
+        if told and flown(case, column, volume):
+            yield told
+
+
+def dates_without_hours(case: Case) -> Iterator[Finding]:
+    """Yield a note for each restriction on the way whose dates are bare days: how they were counted."""
+    for column, volume in _dated(case):
+        if volume.given_by_days and is_active(volume, case.plan.window) and flown(case, column, volume):
+            yield _by_days(case, volume)
+
+
+def _dated(case: Case) -> Iterator[tuple[int, AirspaceVolume]]:
+    if case.mapped is not None:
+        for column, volume in case.mapped.airspace.items():
+            if volume.active_from_utc is not None or volume.active_to_utc is not None:
+                yield column, volume
+
+
+def _just_over(volume: AirspaceVolume, window: TimeWindow) -> Finding | None:
+    event = volume.kind is AirspaceKind.STADIUM
+    last = volume.active_to_utc
+    gap = timedelta(-1) if last is None else window.start_utc - last
+    if last is None or not timedelta(0) < gap <= (AFTER_AN_EVENT if event else AFTER_OTHERS):
+        return None
+    why = (
+        "The restriction lasts until an hour after the event really ends, and events end late."
+        if event
+        else "Restrictions are prolonged by notice."
+    )
+    return Finding(
+        rule="restriction-just-over",
+        mark=Mark.ACT,
+        basis=Basis.LAW,
+        title=f"{volume.name}: over shortly before",
+        message=f"By the dates on file it ends at {moment_in_words(last, window)}, {gap_in_words(gap)} "
+        f"before the time window. {why}",
+        citation=CLOSED_AIRSPACE,
+        remedy="look up when it really ended before you launch, or fly later",
+        numbers={"gap_s": gap.total_seconds()},
+    )
+
+
+def _soon(volume: AirspaceVolume, window: TimeWindow) -> Finding | None:
+    first = volume.active_from_utc
+    gap = timedelta(-1) if first is None else first - window.end_utc
+    if first is None or not timedelta(0) < gap <= BEFORE_ANY:
+        return None
+    return Finding(
+        rule="restriction-soon",
+        mark=Mark.ACT,
+        basis=Basis.LAW,
+        title=f"{volume.name}: begins shortly after",
+        message=f"By the dates on file it begins at {moment_in_words(first, window)}, {gap_in_words(gap)} "
+        "after the time window. A flight that overruns is in it, and notices bring beginnings forward.",
+        citation=CLOSED_AIRSPACE,
+        remedy="be on the ground when the window ends; look up whether it begins earlier",
+        numbers={"gap_s": gap.total_seconds()},
+    )
+
+
+def _by_days(case: Case, volume: AirspaceVolume) -> Finding:
+    first, last = volume.active_from_utc, volume.active_to_utc
+    begins = f"from {moment_in_words(first)}" if first else "from any time before"
+    ends = f"to {moment_in_words(last)}" if last else "for ever"
+    return Finding(
+        rule="dates-without-hours",
+        mark=Mark.NOTE,
+        basis=Basis.LAW,
+        title=f"{volume.name}: days without hours",
+        message="Its dates are days without hours, and a day is not the same everywhere. It counts as closed "
+        f"{begins} {ends}: until the last place on earth has the day no more, from when the first has it.",
+        citation=CLOSED_AIRSPACE,
+        remedy="look up its hours, and import them with their offset from UTC",
+    )
+
+
+RULES = (restrictions_near_in_time, dates_without_hours)
