@@ -137,3 +137,6 @@ def test_a_limit_is_raised_only_where_it_is_lower():
     assert limit.amsl_m.tolist() == [100.0, 120.0, 100.0]
     assert limit.column.tolist() == [-1, 9, -1]
     assert limit.permitted.tolist() == [False, True, False]
+    limit.raise_to(np.array([False, False, True]), np.array([900.0, 900.0, 130.0]), 11)
+    assert limit.column.tolist() == [-1, 9, 11]
+    assert limit.permitted.tolist() == [False, True, False]
