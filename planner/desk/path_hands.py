@@ -1,4 +1,7 @@
-"""What is done to several points at once: copied, pasted, moved in figures."""
+"""What is done to several points at once: cut, merged, turned round, levelled, copied, pasted, moved."""
+
+import math
+from collections.abc import Callable
 
 import attrs
 from PySide6.QtCore import QObject, Signal
@@ -10,10 +13,13 @@ from planner.desk.drawing_hand import FIRST_HEIGHT_M
 from planner.desk.points_text import points_of, points_text
 from planner.desk.reshape_dialog import ReshapeDialog
 from planner.errors import PlanError
-from planner.geo.heights import AboveGround
+from planner.geo.heights import AboveGround, AboveSeaLevel, Height
 from planner.geo.place import Place
-from planner.plan.edits import InsertPoints
-from planner.plan.geometry import PathPoint
+from planner.plan.edits import InsertPoints, MergePoints, ReversePath, ReversePoints, SnapPoints
+from planner.plan.geometry import LegShape, PathPoint
+from planner.remedy.cut import cut, middle_of
+
+_SEVERAL = 2
 
 
 class PathHands(QObject):
@@ -58,6 +64,54 @@ class PathHands(QObject):
         if self._document.try_edit(InsertPoints(at + 1, points)):
             self._document.message.emit(f"{_count(len(points))} pasted")
 
+    def split(self, chosen: tuple[int, ...], at_m: float | None) -> None:
+        """Put a point on the leg where the marker is [m], else in the middle of the chosen point's leg."""
+        answer, path = self._document.assessment, self._document.plan.path
+        if at_m is None and chosen and chosen[0] < len(path) - 1:
+            at_m = middle_of(answer, chosen[0])
+        if at_m is None or not math.isfinite(at_m):
+            self._document.message.emit(
+                "Point at the path, on map or profile, or choose the point that the leg leaves"
+            )
+            return
+        try:
+            edit = cut(answer, at_m)
+        except PlanError as error:
+            self._document.message.emit(error.one_line())
+            return
+        if self._document.try_edit(edit):
+            self._document.message.emit(f"Leg {edit.index} cut: point {edit.index + 1} is new")
+
+    def merge(self, chosen: tuple[int, ...]) -> None:
+        """Make one point of the chosen ones."""
+        self._document.try_edit(MergePoints(self._there(chosen)))
+
+    def reverse(self, chosen: tuple[int, ...]) -> None:
+        """Fly the part between the chosen points the other way; the whole path where fewer than two are."""
+        points = self._there(chosen)
+        self._document.try_edit(ReversePath() if len(points) < _SEVERAL else ReversePoints(points))
+
+    def snap(self, chosen: tuple[int, ...], shape: LegShape) -> None:
+        """Bring points to the height of the first: above the ground, or level."""
+        points, track = self._of(chosen), self._document.assessment.track
+        if track is None or not points:
+            self._document.message.emit("There is no path yet: draw one first")
+            return
+        sample = int(track.point_sample[points[0]])
+        follows = shape is LegShape.FOLLOW_GROUND
+        high_m = float((track.planned_agl_m if follows else track.planned_amsl_m)[sample])
+        if not math.isfinite(high_m):
+            self._document.message.emit(
+                f"How high point {points[0] + 1} is is not known there: add terrain that covers it"
+            )
+            return
+        given = self._document.plan.path[points[0]].height
+        if follows:
+            height: Height = given if isinstance(given, AboveGround) else AboveGround(high_m)
+        else:
+            height = AboveSeaLevel(high_m) if isinstance(given, AboveGround) else given
+        self._document.try_edit(SnapPoints(points, height, shape))
+
     def reshape(self, chosen: tuple[int, ...]) -> None:
         """Ask by how much points move, turn and grow."""
         indices = self._of(chosen)
@@ -78,9 +132,29 @@ class PathHands(QObject):
             self._document.try_edit(dialog.edit)
         dialog.deleteLater()
 
+    def _there(self, chosen: tuple[int, ...]) -> tuple[int, ...]:
+        return tuple(index for index in chosen if index < len(self._document.plan.path))
+
     def _of(self, chosen: tuple[int, ...]) -> tuple[int, ...]:
-        count = len(self._document.plan.path)
-        return tuple(index for index in chosen if index < count) or tuple(range(count))
+        return self._there(chosen) or tuple(range(len(self._document.plan.path)))
+
+
+def ways_of_hands(
+    hands: Callable[[], PathHands],
+    chosen: Callable[[], tuple[int, ...]],
+    marker_m: Callable[[], float | None],
+) -> dict[str, Callable[[], object]]:
+    """Return what the hands do, by the key of its action; they need not be there yet."""
+    return {
+        "copy_points": lambda: hands().copy(chosen()),
+        "paste_points": lambda: hands().paste(chosen()),
+        "reshape": lambda: hands().reshape(chosen()),
+        "split": lambda: hands().split(chosen(), marker_m()),
+        "merge": lambda: hands().merge(chosen()),
+        "reverse": lambda: hands().reverse(chosen()),
+        "level": lambda: hands().snap(chosen(), LegShape.STRAIGHT),
+        "snap_ground": lambda: hands().snap(chosen(), LegShape.FOLLOW_GROUND),
+    }
 
 
 def _count(points: int) -> str:

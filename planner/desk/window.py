@@ -138,6 +138,7 @@ class DeskWindow(DeskFrame):
 
     def _handlers(self) -> dict[str, Callable[..., object]]:
         from planner.desk.doors import ways_through
+        from planner.desk.path_hands import ways_of_hands
 
         commands = self.commands
         handlers: dict[str, Callable[..., object]] = {
@@ -151,9 +152,7 @@ class DeskWindow(DeskFrame):
             "undo": lambda: self.document.undo_stack.undo(),
             "redo": lambda: self.document.undo_stack.redo(),
             "delete": self._delete,
-            "copy_points": lambda: self.hands.copy(self._chosen_points()),
-            "paste_points": lambda: self.hands.paste(self._chosen_points()),
-            "reshape": lambda: self.hands.reshape(self._chosen_points()),
+            **ways_of_hands(lambda: self.hands, self._chosen_points, self._marker_m),
             "follow": self._on_follow,
             "hour": lambda: self.hours.take_up(),
             "flight_strips": self._on_flight_strips,
@@ -327,6 +326,9 @@ class DeskWindow(DeskFrame):
 
     def _chosen_points(self) -> tuple[int, ...]:
         return () if self.side is None else self.side.points.chosen_rows
+
+    def _marker_m(self) -> float | None:
+        return None if self.profile_view is None else self.profile_view.panel.marker_m
 
     def _delete(self) -> None:
         if self.side is not None and self.side.points.table.hasFocus():

@@ -126,3 +126,47 @@ def test_points_are_put_in_and_taken_out():
     assert edits.DeletePoints(ALL).apply(PLAN) == attrs.evolve(PLAN, path=())
     with pytest.raises(PlanError):
         edits.DeletePoints((0, 9)).apply(PLAN)
+
+
+def test_several_points_become_one_in_their_middle():
+    merged = edits.MergePoints((2, 3)).apply(PLAN)
+    assert len(merged.path) == 3
+    assert merged.path[2].height == AboveGround(45.0)
+    assert merged.path[2].leg == PLAN.path[3].leg
+    halves = [span_m(merged.path[2].place, PLACES[index]) for index in (2, 3)]
+    assert halves[0] == pytest.approx(halves[1], rel=1e-6)
+    assert sum(halves) == pytest.approx(span_m(*PLACES[2:4]), rel=1e-6)
+    with pytest.raises(PlanError, match="count from different things"):
+        edits.MergePoints((0, 2)).apply(PLAN)
+
+
+@given(st.sets(st.integers(0, 3), min_size=2))
+def test_a_part_turned_twice_is_as_it_was_and_all_of_it_is_the_path_reversed(chosen):
+    turn = edits.ReversePoints(tuple(chosen))
+    once = turn.apply(PLAN)
+    assert turn.apply(once) == PLAN
+    first, last = min(chosen), max(chosen)
+    assert places(once)[first : last + 1] == places(PLAN)[first : last + 1][::-1]
+    assert once.path[:first] == PLAN.path[:first]
+    assert once.path[last + 1 :] == PLAN.path[last + 1 :]
+    if len(range(first, last + 1)) == len(PLAN.path):
+        assert once == edits.ReversePath().apply(PLAN)
+
+
+def test_points_are_brought_to_one_height_and_only_legs_between_two_of_them_change():
+    height = AboveSeaLevel(222.0)
+    snapped = edits.SnapPoints((0, 1, 3), height, LegShape.STRAIGHT).apply(PLAN)
+    assert [point.height for point in snapped.path] == [height, height, PLAN.path[2].height, height]
+    shapes = [point.leg.shape for point in snapped.path]
+    assert shapes == [LegShape.STRAIGHT, *(point.leg.shape for point in PLAN.path[1:])]
+    assert snapped.path[0].leg.speed_mps == 9.0
+    assert snapped.path[0].name == "in"
+
+
+@pytest.mark.parametrize("edit", [edits.MergePoints, edits.ReversePoints])
+def test_one_point_is_no_part(edit):
+    for indices in ((), (1,)):
+        with pytest.raises(PlanError, match="two points or more"):
+            edit(indices).apply(PLAN)
+    with pytest.raises(PlanError, match="no point 9"):
+        edit((0, 8)).apply(PLAN)

@@ -58,7 +58,14 @@ from planner.plan.edits.restrictions import (
     ReplaceRestriction,
     ReshapeRestriction,
 )
-from planner.plan.edits.shape import DeletePoints, InsertPoints, ReshapePath
+from planner.plan.edits.shape import (
+    DeletePoints,
+    InsertPoints,
+    MergePoints,
+    ReshapePath,
+    ReversePoints,
+    SnapPoints,
+)
 from planner.plan.edits.sheet import SetSheetNotes
 from planner.plan.edits.sight import SetOwnTriedDays, SetOwnUnseen, SetVisibility
 from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
@@ -84,6 +91,7 @@ __all__ = [
     "InsertPoints",
     "LayFigure",
     "MakeFigure",
+    "MergePoints",
     "MoveAreaCorner",
     "MoveCrew",
     "MoveCrewTogether",
@@ -105,6 +113,7 @@ __all__ = [
     "ReshapeRestriction",
     "ReshapeStanding",
     "ReversePath",
+    "ReversePoints",
     "SetAircraft",
     "SetAreaTop",
     "SetChartSets",
@@ -128,4 +137,5 @@ __all__ = [
     "SetVisibility",
     "SetWeather",
     "SetWindow",
+    "SnapPoints",
 ]

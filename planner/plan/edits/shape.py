@@ -7,15 +7,16 @@ import numpy as np
 
 from planner.errors import PlanError
 from planner.geo.frame import LocalFrame
-from planner.geo.heights import height_of, reference_of
+from planner.geo.heights import Height, height_of, reference_of
 from planner.geo.place import Place
 from planner.plan.edits.base import OneStep, checked, indices_of, numbered
 from planner.plan.edits.path import figure_between
-from planner.plan.geometry import PathPoint
+from planner.plan.geometry import LegShape, PathPoint
 from planner.plan.model import Plan
 
 _FARTHEST_M = 100_000.0
 _MOST_SCALE = 100.0
+_FEWEST = 2
 
 
 @attrs.frozen
@@ -122,3 +123,95 @@ class DeletePoints(OneStep):
         """Return the plan without the points."""
         gone = {checked(index, len(plan.path), "point") for index in self.indices}
         return plan.with_path(p for i, p in enumerate(plan.path) if i not in gone)
+
+
+@attrs.frozen
+class MergePoints(OneStep):
+    """Make one point of several: of the first to the last of them, with all in between.
+
+    It lies in the middle of their places and heights, has the first one's name
+    and kind of height, and the leg that left the last one leaves it.
+    """
+
+    indices: tuple[int, ...] = attrs.field(converter=indices_of)
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Merge {numbered('point', self.indices)}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with one point in their place."""
+        first, last = _span(plan, self.indices, "to merge")
+        points = plan.path[first : last + 1]
+        model = points[0]
+        kind = reference_of(model.height)
+        if any(reference_of(point.height) != kind for point in points):
+            raise PlanError(
+                "the heights of the points count from different things",
+                remedy="give them heights of one kind first",
+            )
+        height = height_of(kind, sum(point.height.m for point in points) / len(points))
+        merged = attrs.evolve(model, place=_middle(points), height=height, leg=points[-1].leg)
+        return plan.with_path((*plan.path[:first], merged, *plan.path[last + 1 :]))
+
+
+@attrs.frozen
+class ReversePoints(OneStep):
+    """Fly a part of the path the other way: from the first of the points to the last, with all in between."""
+
+    indices: tuple[int, ...] = attrs.field(converter=indices_of)
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Reverse {numbered('point', self.indices)}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that part turned round; each leg inside it keeps its shape and speed."""
+        first, last = _span(plan, self.indices, "to reverse")
+        points = plan.path[first : last + 1]
+        legs = [point.leg for point in points]
+        turned = zip(reversed(points), [*reversed(legs[:-1]), legs[-1]], strict=True)
+        part = (attrs.evolve(point, leg=leg) for point, leg in turned)
+        return plan.with_path((*plan.path[:first], *part, *plan.path[last + 1 :]))
+
+
+@attrs.frozen
+class SnapPoints(OneStep):
+    """Give points one height, and the legs between them one shape."""
+
+    indices: tuple[int, ...] = attrs.field(converter=indices_of)
+    height: Height
+    shape: LegShape
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        what = "Let follow the ground" if self.shape is LegShape.FOLLOW_GROUND else "Level"
+        return f"{what}: {numbered('point', self.indices)}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with the points at that height."""
+        _span(plan, self.indices, "to bring to one height")
+        chosen = set(self.indices)
+        path = list(plan.path)
+        for index in self.indices:
+            leg = path[index].leg
+            leg = attrs.evolve(leg, shape=self.shape) if index + 1 in chosen else leg
+            path[index] = attrs.evolve(path[index], height=self.height, leg=leg)
+        return plan.with_path(path)
+
+
+def _span(plan: Plan, indices: tuple[int, ...], purpose: str) -> tuple[int, int]:
+    for index in indices:
+        checked(index, len(plan.path), "point")
+    if len(indices) < _FEWEST:
+        raise PlanError(f"it takes two points or more {purpose}", remedy="choose them in the table of points")
+    return indices[0], indices[-1]
+
+
+def _middle(points: tuple[PathPoint, ...]) -> Place:
+    frame = LocalFrame(points[0].place)
+    spots = [frame.place_to_xy(point.place) for point in points]
+    return frame.xy_to_place(*(sum(axis) / len(spots) for axis in zip(*spots, strict=True)))
