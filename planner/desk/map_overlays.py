@@ -43,7 +43,9 @@ class MapOverlays(QObject):
         """Let the legend choose whose sight is drawn, and at what height."""
         legend.chosen.connect(self.seen.choose)
         self.seen.people_changed.connect(legend.show_people)
+        self.seen.missing_changed.connect(legend.show_missing)
         legend.show_people(self.seen.people)
+        legend.show_missing(self.seen.missing)
 
     def words_at(self, lon_deg: float, lat_deg: float) -> str:
         """Return what the layers that are on say of a position."""

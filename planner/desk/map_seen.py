@@ -64,6 +64,7 @@ class SeenDrawn:
     names: dict[str, str]
     planned: "PlannedNear"
     choice: SeenChoice
+    missing: str
 
     @property
     def watches(self) -> "tuple[Watch, ...]":
@@ -74,10 +75,12 @@ class SeenDrawn:
 class MapSeen(PictureLayer[SeenDrawn]):
     """Draws the layer while it is switched on.
 
-    `people_changed` carries key and name of everybody who watches from somewhere.
+    `people_changed` carries key and name of everybody who watches from somewhere, `missing_changed` who
+    must see and stands nowhere, in words.
     """
 
     people_changed = Signal(object)
+    missing_changed = Signal(str)
 
     def __init__(self, document: Document, canvas: MapCanvas, parent: QObject | None = None) -> None:
         super().__init__(document, canvas, _TROUBLE, canvas.set_seen, parent)
@@ -90,6 +93,17 @@ class MapSeen(PictureLayer[SeenDrawn]):
     def people(self) -> dict[str, str]:
         """Everybody who watches from somewhere: key and name."""
         return people_of(self._document.plan)
+
+    @property
+    def missing(self) -> str:
+        """Who must see it and stands nowhere, in words."""
+        plan = self._document.plan
+        if not plan.crew:
+            # Nothing is drawn then, and the desk starts without the rules.
+            return ""
+        from planner.rules.must_see import missing_words
+
+        return missing_words(plan)
 
     def choose(self, choice: SeenChoice) -> None:
         """Draw for somebody else, or another height."""
@@ -107,6 +121,7 @@ class MapSeen(PictureLayer[SeenDrawn]):
 
     def _tell_people(self) -> None:
         self.people_changed.emit(self.people)
+        self.missing_changed.emit(self.missing)
 
     def _work(self, view: Box, side_px: int) -> Callable[[], SeenDrawn | None] | None:
         answer = self._document.assessment
@@ -152,7 +167,7 @@ def seen_words(drawn: SeenDrawn, lon_deg: float, lat_deg: float) -> str:
     x_m, y_m = drawn.frame.forward(np.array([lon_deg]), np.array([lat_deg]))
     above_m = _above(drawn.planned, drawn.choice, x_m, y_m)
     places = MapPlaces.over(drawn.watches[0].ground, x_m, y_m, above_m)
-    seen = seen_map(drawn.groups, places)
+    seen = seen_map(drawn.groups, places, somebody_missing=bool(drawn.missing))
     grade, lowest_m, slant_m = MapGrade(int(seen.grade[0])), seen.lowest_agl_m[0], seen.slant_m[0]
     at, away = f"at {nearest_ft(float(above_m[0]))}", f"{planned_ft(float(slant_m))} away"
     low = "the ground" if lowest_m <= 0.0 else planned_ft(float(lowest_m))
@@ -163,6 +178,8 @@ def seen_words(drawn: SeenDrawn, lon_deg: float, lat_deg: float) -> str:
         MapGrade.TOO_FAR: f"too far, {away}",
         MapGrade.UNKNOWN: "not known whether seen",
     }
+    if drawn.missing and grade is MapGrade.UNKNOWN:
+        return f"All who must: not known whether seen, without a place: {drawn.missing}"
     return f"{whose(drawn.groups, drawn.names, drawn.choice.who)}: {words[grade]}"
 
 
@@ -183,6 +200,7 @@ def _worked_out(
 ) -> SeenDrawn | None:
     from planner.drawing.mercator_lattice import lattice_over
     from planner.drawing.seen_picture import seen_picture
+    from planner.rules.must_see import missing_words
     from planner.sight.answer import surfaces_of, viewer_of
     from planner.sight.fast_sweep import quickest_sweep
     from planner.sight.planned_near import PlannedNear
@@ -206,8 +224,9 @@ def _worked_out(
     x_m, y_m = mapped.frame.forward(lattice.lon_deg, lattice.lat_deg)
     above_m = _above(planned, choice, x_m, y_m)
     places = MapPlaces.over(mapped.ground, x_m, y_m, above_m).spread(lattice.spread)
-    picture = seen_picture(seen_map(groups, places), places, bounds)
-    return SeenDrawn(picture, mapped.frame, groups, people_of(answer.plan), planned, choice)
+    missing = missing_words(answer.plan) if choice.who == WHOEVER_MUST else ""
+    picture = seen_picture(seen_map(groups, places, somebody_missing=bool(missing)), places, bounds)
+    return SeenDrawn(picture, mapped.frame, groups, people_of(answer.plan), planned, choice, missing)
 
 
 def _bounds(view: Box, frame: "LocalFrame") -> Box | None:

@@ -41,7 +41,12 @@ class SeenLegend(QWidget):
         for row, (words, box) in enumerate((("By", self.who), ("At", self.height_ft))):
             grid.addWidget(QLabel(words, self), row, 0)
             grid.addWidget(box, row, 1)
-        for row, band in enumerate(BANDS.values(), start=2):
+        self.missing = QLabel(self)
+        self.missing.setWordWrap(True)
+        self.missing.setTextFormat(Qt.TextFormat.PlainText)
+        grid.addWidget(self.missing, 2, 0, 1, 2)
+        self._missing = ""
+        for row, band in enumerate(BANDS.values(), start=3):
             grid.addWidget(Swatch(band, self), row, 0, Qt.AlignmentFlag.AlignVCenter)
             label = QLabel(band.words, self)
             label.setProperty("kind", "soft")
@@ -72,7 +77,20 @@ class SeenLegend(QWidget):
         if self.who.currentData() != before and before is not None:
             self._tell()
 
+    def show_missing(self, words: str) -> None:
+        """Say who must see it and stands nowhere; it counts where all who must are chosen."""
+        self._missing = words
+        self._say_missing()
+
+    def _say_missing(self) -> None:
+        told = bool(self._missing) and self.who.currentData() == WHOEVER_MUST
+        self.missing.setText(
+            f"Without a place: {self._missing}. So nothing is known to be seen." if told else ""
+        )
+        self.missing.setVisible(told)
+
     def _tell(self) -> None:
+        self._say_missing()
         self.chosen.emit(self.choice)
 
 

@@ -1,5 +1,7 @@
 """What only the printed sheet needs to know; nothing here changes the verdict."""
 
+from typing import Final
+
 import attrs
 
 from planner.geo.place import Place
@@ -15,6 +17,10 @@ class Landmark:
 
     name: str = attrs.field(validator=not_empty("the name of a landmark"))
     place: Place
+
+
+LOST_LANDS_S: Final = 5.0
+"""Not seen for so long means landing, and no own limit for being hidden is longer: own choice."""
 
 
 @attrs.frozen
@@ -34,7 +40,9 @@ class CallTimes:
         default=15.0, validator=within(_SHORTEST_S, _LONGEST_S, "a call's time")
     )
     fading_s: float = attrs.field(default=5.0, validator=within(_SHORTEST_S, _LONGEST_S, "a call's time"))
-    lost_s: float = attrs.field(default=5.0, validator=within(_SHORTEST_S, _LONGEST_S, "a call's time"))
+    lost_s: float = attrs.field(
+        default=LOST_LANDS_S, validator=within(_SHORTEST_S, _LONGEST_S, "a call's time")
+    )
     traffic_s: float = attrs.field(default=10.0, validator=within(_SHORTEST_S, _LONGEST_S, "a call's time"))
     blind_s: float = attrs.field(default=5.0, validator=within(_SHORTEST_S, _LONGEST_S, "a call's time"))
 

@@ -1,7 +1,5 @@
 """Who must see the aircraft, by purpose and Remote ID, and what of the path they have."""
 
-from typing import Final
-
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +8,7 @@ from planner.permission.waivers import waived
 from planner.plan.aircraft import RemoteId
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan, Purpose
+from planner.plan.sheet import LOST_LANDS_S
 from planner.rules.bibliography import BROADCAST_MODULE_SIGHT, PART_107_ABLE, sight_rule
 from planner.rules.case import Case
 from planner.rules.stretches import Stretch, stretches
@@ -17,9 +16,6 @@ from planner.sight.along import GRAVEST_FIRST, Sight, SightProfile
 from planner.sight.answer import SightAnswer
 from planner.sight.ranges import SightRange
 from planner.world.terrain import SurfaceKind
-
-MOST_OWN_UNSEEN_S: Final = 10.0
-"""An own limit holds for no longer [s]; own choice: no mast or tree hides what flies by for so long."""
 
 FLYING_ROLES = (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
 
@@ -106,6 +102,15 @@ def all_stand_somewhere(plan: Plan) -> bool:
     return flying and bool(plan.crew_in(Role.OBSERVER)) and not without_place(plan)
 
 
+def missing_words(plan: Plan) -> str:
+    """Return who must see and stands nowhere, or is not in the crew: 'no observer, Ash'; '' if nobody."""
+    missing = [] if plan.crew_in(Role.OBSERVER) else ["no observer"]
+    if flyers_must_see(plan) and not must_see_by_themselves(plan):
+        missing.append("nobody who flies")
+    missing += [member.name or member.role.value.replace("-", " ") for member in without_place(plan)]
+    return ", ".join(dict.fromkeys(missing))
+
+
 def demanded_keys(case: Case) -> tuple[tuple[str, ...], ...]:
     """Return the keys of those who must see: groups of whom one has to, of people who stand somewhere."""
     placed = {member.key for member in case.plan.crew if member.place is not None}
@@ -169,7 +174,15 @@ def _is_brief(case: Case, answer: SightAnswer, part: Stretch) -> bool:
     own_s, times = case.plan.own_unseen_s, answer.times
     if own_s is None or times is None:
         return False
-    return float(times.time_s[part.last] - times.time_s[part.first]) <= min(own_s, MOST_OWN_UNSEEN_S)
+    return float(times.time_s[part.last] - times.time_s[part.first]) <= min(
+        own_s, most_own_unseen_s(case.plan)
+    )
+
+
+def most_own_unseen_s(plan: Plan) -> float:
+    """Return for how long an own limit holds [s]: no longer than the call LOST waits before LAND."""
+    lost_s = plan.sheet.calls.lost_s if plan.sheet is not None else LOST_LANDS_S
+    return min(lost_s, LOST_LANDS_S)
 
 
 def waives_sight(plan: Plan) -> bool:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from planner.plan.crew import CrewMember
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.must_see import MOST_OWN_UNSEEN_S, Demand, demands_of, waives_sight
+from planner.rules.must_see import Demand, demands_of, most_own_unseen_s, waives_sight
 from planner.rules.sight_lower import lower_words
 from planner.rules.sight_places import stand_words
 from planner.rules.sight_words import cause_words, remedy_words
@@ -136,14 +136,12 @@ def _own(case: Case, unseen: Unseen, allowed: bool) -> str:
     own_s = case.plan.own_unseen_s
     if own_s is None or unseen.sight not in (Sight.HIDDEN, Sight.BRIEFLY_HIDDEN):
         return ""
-    if allowed and own_s <= MOST_OWN_UNSEEN_S:
-        return f" Your own limit for that is {own_s:g} s; it is no rule."
-    if own_s <= MOST_OWN_UNSEEN_S:
-        return ""
-    most = f"{MOST_OWN_UNSEEN_S:g} s"
+    most_s = most_own_unseen_s(case.plan)
+    if own_s <= most_s:
+        return f" Your own limit for that is {own_s:g} s; it is no rule." if allowed else ""
     return (
-        f" Your own limit of {own_s:g} s counts for {most} at the most (our own figure): "
-        "what is lost for longer has not passed behind a mast or tree."
+        f" Your own limit of {own_s:g} s counts for {most_s:g} s at the most (our own figure): "
+        "whoever has not seen it for longer has it land, as their call LOST says."
     )
 
 

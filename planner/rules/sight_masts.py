@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.must_see import MOST_OWN_UNSEEN_S, demands_of
+from planner.rules.must_see import demands_of, most_own_unseen_s
 from planner.rules.words import along
 from planner.sight.spot import Spot
 from planner.sight.surfaces import Surfaces
@@ -61,7 +61,7 @@ def behind_masts(case: Case) -> Iterator[Finding]:
 def _finding(case: Case, name: str, found: list[_Behind]) -> Finding:
     longest_s = max(one.seconds for one in found)
     own_s = case.plan.own_unseen_s
-    allowed = own_s is not None and longest_s <= min(own_s, MOST_OWN_UNSEEN_S)
+    allowed = own_s is not None and longest_s <= min(own_s, most_own_unseen_s(case.plan))
     where = "; ".join(f"{one.label} at {along(one.at_m)}" for one in found[:_NAMED])
     more = f" and {len(found) - _NAMED} more" if len(found) > _NAMED else ""
     own = f" Your own limit for that is {own_s:g} s; it is no rule." if own_s is not None else ""

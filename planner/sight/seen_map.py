@@ -75,8 +75,12 @@ class SeenMap:
     slant_m: Singles
 
 
-def seen_map(groups: Sequence[Sequence[Watch]], places: MapPlaces) -> SeenMap:
+def seen_map(
+    groups: Sequence[Sequence[Watch]], places: MapPlaces, *, somebody_missing: bool = False
+) -> SeenMap:
     """Return what all groups have of places; of a group the one who has it best counts.
+
+    With `somebody_missing`, who must see and stands nowhere, nothing is better than not known.
 
     Raises
     ------
@@ -86,7 +90,15 @@ def seen_map(groups: Sequence[Sequence[Watch]], places: MapPlaces) -> SeenMap:
     bests = [_pick([_of_one(watch, places) for watch in group], best=True) for group in groups if group]
     if not bests:
         raise ValueError("nobody watches")
-    return _pick(bests, best=False)
+    worst = _pick(bests, best=False)
+    if not somebody_missing:
+        return worst
+    unknown = worst.grade >= int(MapGrade.UNKNOWN)
+    return SeenMap(
+        np.where(unknown, np.uint8(MapGrade.UNKNOWN), worst.grade),
+        np.where(unknown, np.float32(np.nan), worst.lowest_agl_m),
+        worst.slant_m,
+    )
 
 
 def _pick(maps: Sequence[SeenMap], *, best: bool) -> SeenMap:

@@ -2,6 +2,7 @@
 
 import re
 
+import attrs
 import pytest
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QApplication, QWidget
@@ -134,6 +135,32 @@ def test_for_all_who_must_see_it_reads_as_the_strip_does(rig, qtbot):
         words[axis.sight_at(sample)] in rig.words(*track_place(rig.document, sample)) for sample in samples
     ]
     assert sum(same) / len(same) > 0.9
+
+
+def test_while_one_who_must_see_stands_nowhere_nothing_is_seen_by_all_who_must(rig, qtbot):
+    legend, document = rig.popup.seen, rig.document
+    rig.drawn(rig.tick)
+    rig.drawn(lambda: qtbot.keyClicks(legend.who, "all"))
+    assert not legend.missing.isVisible()
+    spots = [track_place(document, sample) for sample in range(5, len(document.assessment.track), 11)]
+    before = [rig.words(*spot) for spot in spots]
+    assert any("seen at" in words for words in before)
+    plan = document.plan
+    (pilot,) = plan.crew_in(Role.REMOTE_PILOT)
+    crew = tuple(attrs.evolve(one, place=None) if one is pilot else one for one in plan.crew)
+    rig.drawn(lambda: document.replace(attrs.evolve(plan, crew=crew), None))
+    settled(qtbot, document)
+    assert legend.missing.isVisible()
+    assert pilot.name in legend.missing.text()
+    words = [rig.words(*spot) for spot in spots]
+    assert not any("seen at" in one or "distance not tried" in one for one in words)
+    told = [one for one in words if "not known whether seen" in one]
+    assert told
+    assert all(f"without a place: {pilot.name}" in one for one in told)
+    # One who stands somewhere still tells what they see.
+    rig.drawn(lambda: legend.who.setCurrentIndex(0))
+    assert not legend.missing.isVisible()
+    assert any("seen at" in rig.words(*spot) for spot in spots)
 
 
 def test_whose_eyes_and_which_height_are_chosen_in_the_legend(rig, qtbot):

@@ -195,7 +195,8 @@ def test_the_map_marks_what_is_hidden(behind):
 def test_what_the_own_limit_allows_is_no_stop_on_strip_or_map():
     ground = attrs.evolve(worlds.terrain(wall), surface=SurfaceKind.SURFACE)
     path = points([(220, 0, 2.0), (220, 60, 2.0)])
-    answer = assess(plan(path=path, own_unseen_s=7.0), world(terrain=ground))
+    path = tuple(attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=15.0)) for one in path)
+    answer = assess(plan(path=path, own_unseen_s=4.5), world(terrain=ground))
     (interval,) = sight(answer).intervals
     hidden = _LOOK_OF_SIGHT[Sight.HIDDEN]
     assert interval.text == "hidden, within your own limit"

@@ -53,8 +53,8 @@ def test_without_its_height_nobody_knows_and_the_remedy_asks_for_it():
 def test_behind_trees_the_own_limit_in_seconds_holds():
     """The pilot's own limit is for passing behind a mast or tree (issue: no rule knows one)."""
     pines = drawn(BeneathKind.TREES, 12.0, "pines")
-    quick = tuple(attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=15.0)) for one in OVER_THE_FIELD)
-    for own_s, mark in ((None, Mark.STOP), (1.0, Mark.STOP), (9.0, Mark.ACT)):
+    quick = tuple(attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=30.0)) for one in OVER_THE_FIELD)
+    for own_s, mark in ((None, Mark.STOP), (1.0, Mark.STOP), (4.9, Mark.ACT)):
         answer = assess(plan(path=quick, beneath=(pines,), own_unseen_s=own_s), world())
         assert {one.mark for one in found(answer, "hidden-from-crew")} == {mark}
 

@@ -21,11 +21,8 @@ from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Basis, Mark
 from planner.rules.light import dark_spans
-from planner.rules.sight_axis import sight_axis
 from planner.rules.verdict import Verdict
-from planner.sight.along import GRAVEST_FIRST, Sight
 from planner.units import STATUTE_MILE_M
-from planner.world.terrain import SurfaceKind
 from tests import worlds
 from tests.worlds import at, plan, points, world
 
@@ -128,41 +125,6 @@ def test_a_recorded_waiver_of_107_31_makes_it_something_to_do():
     late = attrs.evolve(waiver, valid_from_utc=worlds.START + timedelta(minutes=30))
     answer = assess(plan(path=BEHIND, permissions=(late,)), charts)
     assert {finding.mark for finding in found(answer, "hidden-from-crew")} == {Mark.STOP}
-
-
-@pytest.mark.parametrize(
-    ("surface", "own_s", "mark"),
-    [
-        (SurfaceKind.SURFACE, None, Mark.STOP),
-        (SurfaceKind.SURFACE, 7.0, Mark.ACT),
-        (SurfaceKind.SURFACE, 3.0, Mark.STOP),
-        (SurfaceKind.BARE_EARTH, 7.0, Mark.STOP),
-    ],
-)
-def test_an_own_limit_holds_for_moments_behind_trees_never_for_the_ground(surface, own_s, mark):
-    """60 m at 10 m/s take 6 s; that any limit in seconds exists is the pilot's own word, no rule."""
-    ground = attrs.evolve(worlds.terrain(wall), surface=surface)
-    answer = assess(plan(path=BEHIND, own_unseen_s=own_s), world(terrain=ground))
-    finding = found(answer, "hidden-from-crew")[0]
-    assert finding.mark is mark
-    assert (finding.basis is Basis.OWN_LIMIT) is (mark is Mark.ACT)
-
-
-def test_within_the_own_limit_it_is_a_kind_of_its_own_everywhere_and_hides_nothing_graver():
-    ground = attrs.evolve(worlds.terrain(wall), surface=SurfaceKind.SURFACE)
-    charts = world(terrain=ground)
-    answer = assess(plan(path=BEHIND, own_unseen_s=7.0), charts)
-    told = check_json(answer)["sight"]
-    assert set(told["reason"]) == {"hidden-within-own-limit"}
-    assert set(told["seen"]) == {False}
-    assert {GRAVEST_FIRST[k] for k in sight_axis(answer.case).grave} == {Sight.BRIEFLY_HIDDEN}
-    # A range not tried there stays not known: the own limit is about what stands in the way.
-    crew = tuple(attrs.evolve(member, tried_ranges=()) for member in plan().crew)
-    untried = assess(plan(path=BEHIND, own_unseen_s=7.0, crew=crew), charts)
-    assert set(check_json(untried)["sight"]["reason"]) == {"untried"}
-    assert {finding.mark for finding in found(untried, "distance-not-tried")} == {Mark.UNKNOWN}
-    # No limit: hidden.
-    assert set(check_json(assess(plan(path=BEHIND), charts))["sight"]["reason"]) == {"hidden"}
 
 
 @pytest.mark.parametrize(

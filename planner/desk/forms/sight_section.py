@@ -22,7 +22,7 @@ class SightSection(Section):
         )
         self.unseen = TextField(
             "Behind a mast or tree for",
-            "Your own limit in seconds, 10 at most, printed as yours; no rule knows one. Never for ground",
+            "Your own limit, 5 s at most (as LOST), printed as yours; no rule knows one. Never for ground",
             lambda text: parse(text, TIMES, "s", "own limit"),
             example="none",
         )
