@@ -17,6 +17,8 @@ HORIZONTAL_M: Final = 150 * FOOT_M
 _CONICAL_SLOPE: Final = 1 / 20
 _CONICAL_M: Final = 4_000 * FOOT_M
 _TRANSITION_SLOPE: Final = 1 / 7
+TRANSITION_BEYOND_M: Final = 5_000 * FOOT_M
+"""So far beside a precision approach its transitional surface reaches beyond the conical one."""
 PRIMARY_BEYOND_M: Final = 200 * FOOT_M
 _NOTICE_AGL_M: Final = 200 * FOOT_M
 _HIGHEST_OBJECT_M: Final = 499 * FOOT_M

@@ -11,11 +11,12 @@ from planner.world.weather.report import CEILING_COVERS
 
 @attrs.frozen
 class Visibility:
-    """Visibility [m], whether it is only an upper bound, and where it is from."""
+    """Visibility [m], whether it is only an upper or a lower bound, and where it is from."""
 
     m: float
     less_than: bool
     source: str
+    at_least: bool = False
 
 
 @attrs.frozen
@@ -132,8 +133,8 @@ def _blowings(said: Sequence[Said]) -> tuple[Blowing, ...]:
 
 def _visibility(said: Sequence[Said]) -> Visibility | None:
     told = [
-        Visibility(one.conditions.visibility.m, one.conditions.visibility.less_than, one.source)
+        Visibility(visible.m, visible.less_than, one.source, visible.at_least)
         for one in said
-        if one.conditions.visibility is not None
+        if (visible := one.conditions.visibility) is not None
     ]
     return min(told, key=lambda one: (one.m, not one.less_than), default=None)

@@ -10,6 +10,7 @@ from planner.flight.part77 import (
     APPROACHES,
     HORIZONTAL_M,
     PRIMARY_BEYOND_M,
+    TRANSITION_BEYOND_M,
     Approach,
     ApproachSurface,
     conical_m,
@@ -84,28 +85,36 @@ def by_runway(runway: Runway, x_m: Floats, y_m: Floats) -> NearRunway:
     along, aside = runway.along_and_aside(x_m, y_m)
     beyond = np.maximum(np.maximum(-along, along - runway.length_m), 0.0)
     end = (along > runway.length_m / 2).astype(np.int64)
-    lowest = np.fmin(_horizontal_and_conical(runway, along, aside), _primary(runway, along, aside))
+    about = _horizontal_and_conical(runway, along, aside)
+    lowest = np.fmin(about, _primary(runway, along, aside))
     in_approach = np.zeros(len(x_m), dtype=bool)
     for index, surface in enumerate(runway.surfaces):
         out = (-along if index == 0 else along - runway.length_m) - PRIMARY_BEYOND_M
-        height, inside = _approach(surface, out, aside)
-        lowest = np.fmin(lowest, runway.ends[index].elevation_amsl_m + height)
+        height, inside, beside_m = _approach(surface, out, aside)
+        # Beside an approach 7:1 goes up to the horizontal or the conical surface, beyond them so far.
+        beyond_m = TRANSITION_BEYOND_M if runway.ends[index].approach is Approach.PRECISION else 0.0
+        ends = np.isfinite(about) | (beside_m <= beyond_m)
+        lowest = np.fmin(lowest, np.where(ends, runway.ends[index].elevation_amsl_m + height, np.nan))
         in_approach |= inside
     return NearRunway(beyond, aside, end, in_approach, lowest)
 
 
-def _approach(surface: ApproachSurface, out: Floats, aside: Floats) -> tuple[Floats, NDArray[np.bool_]]:
-    """Return height over the end of the approach surface and of the 7:1 beside it, and where it lies."""
+def _approach(
+    surface: ApproachSurface, out: Floats, aside: Floats
+) -> tuple[Floats, NDArray[np.bool_], Floats]:
+    """Return height over the end of the approach surface and of the 7:1 beside it, and how far beside.
+
+    The second says where the approach surface itself lies.
+    """
     reached = (out >= 0.0) & (out <= surface.length_m)
-    height = np.full(len(out), np.nan)
-    inside = np.zeros(len(out), dtype=bool)
+    height, beside_m = np.full(len(out), np.nan), np.full(len(out), np.inf)
     for k in np.flatnonzero(reached).tolist():
         own = surface.height_m(float(out[k]))
-        outside = float(aside[k]) - surface.half_width_m(float(out[k]))
-        inside[k] = outside <= 0.0
-        if own is not None and own + transitional_m(max(outside, 0.0)) <= max(HORIZONTAL_M, own):
-            height[k] = own + transitional_m(max(outside, 0.0))
-    return height, inside
+        if own is None:
+            continue
+        beside_m[k] = max(float(aside[k]) - surface.half_width_m(float(out[k])), 0.0)
+        height[k] = own + transitional_m(beside_m[k])
+    return height, beside_m == 0.0, beside_m
 
 
 def _primary(runway: Runway, along: Floats, aside: Floats) -> Floats:

@@ -53,6 +53,11 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "A report of the flight's time says less than 3 statute miles, the plan counts on more. Under "
         "Part 107 nobody can call that enough; for recreational flights it is guidance."
     ),
+    "sight-against-report": (
+        "The visibility that is typed, 0.3 of it, bounds how far away the aircraft is found at all. A report "
+        "of the flight's time says less. The figure that is typed is kept, as the pilot may see more on the "
+        "spot; the smaller one is the safe one to count on."
+    ),
     "cloud-against-report": (
         "A report of the flight's time puts cloud over most of the sky lower than what is typed. By the "
         "report less than 500 ft are left under it."

@@ -15,6 +15,8 @@ from planner.rules.flight_waivers import weather_waived
 from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_miles, miles, wind_words
 from planner.rules.flown import flown_through
 
+# Reports come in whole kilometres, miles and parts of them: less than a hundredth apart is the same.
+_MERE_ROUNDING = 0.99
 _REMEDY = "get a current report for the place and the time, and correct what is typed or the plan"
 
 
@@ -36,6 +38,27 @@ def visibility_against_report(case: Case) -> Iterator[Finding]:
         f"{told.source} says {below}{fine_miles(told.m)}, the plan counts on {miles(used.m)}; "
         f"{miles(LEAST_VISIBILITY_M)} is the least under Part 107.",
     )
+
+
+def sight_against_report(case: Case) -> Iterator[Finding]:
+    """Yield an act where a report says less visibility than sight is reckoned with."""
+    if case.weather is None:
+        return
+    used, told = case.weather.visibility, case.weather.reported.visibility
+    if used is None or told is None or used.source != TYPED or told.at_least:
+        return
+    if told.m < used.m * _MERE_ROUNDING:
+        below = "less than " if told.less_than else ""
+        yield Finding(
+            rule="sight-against-report",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="A report says less visibility than sight is reckoned with",
+            message=f"{told.source} says {below}{fine_miles(told.m)}. How far away the aircraft is found at "
+            f"all is reckoned with the plan's {fine_miles(used.m)}.",
+            citation=COMMON_PRACTICE,
+            remedy="count on the visibility of the report, or see on the spot that there is more",
+        )
 
 
 def cloud_against_report(case: Case) -> Iterator[Finding]:
@@ -116,4 +139,4 @@ def _finding(case: Case, rule: str, title: str, message: str, remedy: str = _REM
     )
 
 
-RULES = (visibility_against_report, cloud_against_report, wind_against_report)
+RULES = (visibility_against_report, sight_against_report, cloud_against_report, wind_against_report)

@@ -6,6 +6,7 @@ where other aircraft are low. Standing beside each check. Lengths in feet.
 
 import numpy as np
 import pytest
+import shapely
 
 from planner.flight.part77 import (
     APPROACHES,
@@ -147,3 +148,83 @@ def test_extended_centre_line():
     assert feet(found.aside_m) == pytest.approx([100, 0])
     assert found.in_approach.tolist() == [True, False]
     assert found.end.tolist() == [0, 0]
+
+
+def test_beside_a_precision_approach():
+    """77.19(e) (A): 7:1, and up to 5,000 ft from the approach surface beyond the conical one.
+
+    By hand, 40,000 ft out from the primary surface: half of 1,000 and 0.8 of 15,000 ft wide, 200 ft and
+    30,000 at 40:1 high.
+    """
+    half_ft, over_ft = (1000 + 15_000 * 0.8) / 2, 200 + 30_000 / 40
+    places = [(6200 + 40_000, half_ft + 4_900), (6200 + 40_000, half_ft + 5_100), (-200 - 4_900, 3_000)]
+    x_ft, y_ft = np.array(places).T
+    found = feet(by_runway(RUNWAY, x_ft * FOOT_M, y_ft * FOOT_M).surface_amsl_m)
+    assert found[0] == pytest.approx(1000 + over_ft + 4_900 / 7, abs=0.01)
+    assert np.isnan(found[1])
+    # Beside the visual approach the horizontal surface is the lowest.
+    assert found[2] == pytest.approx(1150, abs=0.01)
+
+
+def twin_ft(runway, x_ft, y_ft):
+    """The lowest surface over a place, by areas and distances of a general-purpose library (shapely).
+
+    Its own reading of 77.19 (a) to (e); feet; the runway lies along the x axis from 0, all ends at 1,000 ft.
+    """
+    kinds = {  # inner and outer width, slope and length, once more, radius of the arcs
+        Approach.UTILITY_VISUAL: (250, 1250, 20, 5000, 0, 0, 5000),
+        Approach.UTILITY_NONPRECISION: (500, 2000, 20, 5000, 0, 0, 5000),
+        Approach.VISUAL: (500, 1500, 20, 5000, 0, 0, 5000),
+        Approach.NONPRECISION_FAR: (500, 3500, 34, 10000, 0, 0, 10000),
+        Approach.NONPRECISION_LOW: (1000, 4000, 34, 10000, 0, 0, 10000),
+        Approach.PRECISION: (1000, 16000, 50, 10000, 40, 40000, 10000),
+    }
+    place, length = shapely.Point(x_ft, y_ft), feet(runway.length_m)
+    ends = [kinds[end.approach] for end in runway.ends]
+    axis = shapely.LineString([(-200, 0), (length + 200, 0)])
+    half = max(end[0] for end in ends) / 2
+    over = []
+    from_arcs = axis.distance(place) - max(end[6] for end in ends)
+    if from_arcs <= 4000:
+        over.append(150 + max(from_arcs, 0) / 20)
+    beside = shapely.box(-200, -half, length + 200, half).distance(place)
+    if -200 <= x_ft <= length + 200 and beside / 7 <= 150:
+        over.append(beside / 7)
+    for side, (inner, outer, first, reach, then, further, _) in zip((-1, 1), ends, strict=True):
+        begin, total = -200 if side < 0 else length + 200, reach + further
+        out = side * (x_ft - begin)
+        if not 0 <= out <= total:
+            continue
+        trapezoid = shapely.Polygon(
+            [
+                (begin, -inner / 2),
+                (begin + side * total, -outer / 2),
+                (begin + side * total, outer / 2),
+                (begin, inner / 2),
+            ]
+        )
+        across = trapezoid.intersection(shapely.LineString([(x_ft, -20_000), (x_ft, 20_000)]))
+        aside = across.distance(place)
+        up = min(out, reach) / first + (max(out - reach, 0) / then if then else 0)
+        if from_arcs <= 4000 or aside <= (5000 if further else 1e-6):
+            over.append(up + aside / 7)
+    return 1000 + min(over) if over else np.nan
+
+
+@pytest.mark.parametrize(("one", "other"), [(0, 1), (2, 5), (3, 4), (5, 5)])
+def test_surfaces_against_a_second_reading_of_the_rule(one, other):
+    kinds = list(Approach)
+    runway = Runway(
+        (
+            RunwayEnd("09", 0.0, 0.0, 1000 * FOOT_M, kinds[one]),
+            RunwayEnd("27", 5000 * FOOT_M, 0.0, 1000 * FOOT_M, kinds[other]),
+        ),
+        1000 * FOOT_M,
+    )
+    random = np.random.default_rng(one)
+    x_ft, y_ft = random.uniform(-55_000, 60_000, 600), random.uniform(-16_000, 16_000, 600)
+    x_ft[::3], y_ft[::3] = random.uniform(-6_000, 11_000, 200), random.uniform(-2_500, 2_500, 200)
+    found = feet(by_runway(runway, x_ft * FOOT_M, y_ft * FOOT_M).surface_amsl_m)
+    told = [twin_ft(runway, x, y) for x, y in zip(x_ft.tolist(), y_ft.tolist(), strict=True)]
+    assert found == pytest.approx(told, abs=0.01, nan_ok=True)
+    assert 50 < np.isfinite(told).sum() < 600

@@ -5,6 +5,7 @@ import pytest
 
 from planner.flight.battery import CELLS, Chemistry, Pack, chemistry_of
 from planner.plan.aircraft import Battery
+from planner.plan.performance import Performance
 
 LIPO = CELLS[Chemistry.LIPO]
 
@@ -30,6 +31,11 @@ def test_time_in_the_air():
     """22.2 Wh, a fifth kept back, 200 W: 5.33 min."""
     usable_wh = pack("lithium polymer", 4, 1500.0).usable_wh
     assert usable_wh * 0.8 / 200 * 60 == pytest.approx(5.33, rel=0.01)
+
+
+def test_reserve_that_is_kept_where_nothing_is_said():
+    """20 to 30 % (common practice, C)."""
+    assert 0.2 <= Performance().landing_reserve <= 0.3
 
 
 def test_voltages_of_a_cell():

@@ -173,6 +173,26 @@ def test_edges_of_the_digital_rule():
     assert statuses(video(5865.0, 25.0, analog=False), None)[rule] is BandStatus.CLOSED
 
 
+@pytest.mark.parametrize(
+    ("rule", "radio", "inside_mhz", "outside_mhz"),
+    [
+        # 47 CFR 15.249 (A): 902-928, 2,400-2,483.5 and 5,725-5,875 MHz.
+        ("47 CFR 15.249", {"power_mw": 0.7}, (902, 928, 2400, 2483.5, 5725, 5875),
+         (901.9, 928.1, 2399.9, 2483.6, 5724.9, 5875.1)),
+        # 47 CFR 15.247: band edges from memory (C): the last band ends at 5,850 MHz.
+        ("47 CFR 15.247", {"analog": False}, (902, 928, 2400, 2483.5, 5725, 5850),
+         (901.9, 928.1, 2399.9, 2483.6, 5724.9, 5850.1)),
+        # 47 CFR 97.301 and following, from memory (C): 5 cm band in ITU region 2.
+        ("47 CFR part 97, 97.113", {}, (5650, 5925), (5649.9, 5925.1)),
+    ],
+)  # fmt: skip
+def test_edges_of_the_bands(rule, radio, inside_mhz, outside_mhz):
+    for mhz in inside_mhz:
+        assert statuses(video(mhz, **radio), Purpose.RECREATIONAL)[rule] is BandStatus.OPEN, mhz
+    for mhz in outside_mhz:
+        assert statuses(video(mhz, **radio), Purpose.RECREATIONAL)[rule] is BandStatus.CLOSED, mhz
+
+
 def test_amateur_bands_are_closed_to_business():
     """47 CFR 97.215 (A), 97.113 (C): model craft up to 1 W; not for paid flights."""
     control = Radio(RadioUse.CONTROL, 433.0, 1000.0, ground_gain_dbi=2.0)

@@ -150,6 +150,23 @@ def test_a_report_of_enough_visibility_says_nothing_against_what_is_typed():
 
 
 @pytest.mark.parametrize(
+    ("reported", "told"),
+    # The plan counts on 10 miles; sight on 0.3 of it (European guidance, B).
+    [("4SM", True), ("9SM", True), ("10SM", False), ("P6SM", False), ("9999", False)],
+)
+def test_less_visibility_than_sight_is_reckoned_with_is_told(reported, told):
+    report = LOW.replace("1SM BR OVC003", f"{reported} OVC090")
+    found = finding(
+        judged(weather=PlannedWeather(metar=report), visibility_m=16_093.44), "sight-against-report"
+    )
+    assert (found is not None) is told
+    if told:
+        assert found.mark is Mark.ACT
+        assert f"{reported.removesuffix('SM')} mi. How far" in found.message
+        assert "the plan's 10 mi" in found.message
+
+
+@pytest.mark.parametrize(
     ("base", "rule"),
     # 40 m are 131.2 ft: with 500 ft below cloud the base must be at 631.3 ft or more; reports give hundreds.
     [("OVC003", "cloud-of-unknown-height"), ("OVC006", "cloud-of-unknown-height"), ("OVC007", None)],
