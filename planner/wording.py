@@ -8,6 +8,7 @@ from datetime import datetime
 
 from planner.ceiling.profile import Binding
 from planner.geo.place import Place
+from planner.geo.time_words import clock
 from planner.geo.window import TimeWindow
 from planner.permission.need import Route
 from planner.rules.finding import Basis, Mark
@@ -71,8 +72,13 @@ def day_and_hours(window: TimeWindow | None) -> str:
     if window is None:
         return "no time set"
     start, end = window.local(window.start_utc), window.local(window.end_utc)
-    last = f"{end:%H:%M}" if start.date() == end.date() else f"{end:%a} {end.day} {end:%b} {end:%H:%M}"
-    return f"{start:%a} {start.day} {start:%b %Y}, {start:%H:%M} to {last}"
+    first, last = clock(start), clock(end)
+    if start.utcoffset() != end.utcoffset():
+        # Clocks change in between: without their names the hours would mislead.
+        first, last = f"{first} {_zone_name(start)}", f"{last} {_zone_name(end)}"
+    if start.date() != end.date():
+        last = f"{end:%a} {end.day} {end:%b} {last}"
+    return f"{start:%a} {start.day} {start:%b %Y}, {first} to {last}"
 
 
 def moment(at_utc: datetime | None, window: TimeWindow | None) -> str:
@@ -80,9 +86,12 @@ def moment(at_utc: datetime | None, window: TimeWindow | None) -> str:
     if at_utc is None:
         return UNKNOWN
     local = window.local(at_utc) if window else at_utc
+    return f"{local:%a} {local.day} {local:%b %Y}, {clock(local)} {_zone_name(local)}"
+
+
+def _zone_name(local: datetime) -> str:
     zone = local.tzname() or "UTC"
-    zone = f"UTC{zone}" if zone.startswith(("+", "-")) else zone
-    return f"{local:%a} {local.day} {local:%b %Y}, {local:%H:%M} {zone}"
+    return f"UTC{zone}" if zone.startswith(("+", "-")) else zone
 
 
 MARK_SIGNS = {Mark.STOP: "×", Mark.UNKNOWN: "?", Mark.ACT: "!", Mark.NOTE: "i"}

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from planner.geo.time_words import clock
 from planner.geo.window import TimeWindow
 from planner.permission.records import Grant, in_order, in_time, speaks_of
 from planner.plan.model import Plan
@@ -83,7 +84,7 @@ def _duration(lacking: timedelta) -> str:
 
 def _moment(at_utc: datetime, window: TimeWindow) -> str:
     local = window.local(at_utc)
-    return f"{local.day} {local:%b %Y %H:%M} {local.tzname()}"
+    return f"{local.day} {local:%b %Y} {clock(local)} {local.tzname()}"
 
 
 def _fault(grant: Grant, parts: Parts, at: Held) -> tuple[float, str]:

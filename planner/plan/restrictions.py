@@ -43,8 +43,11 @@ class TemporaryRestriction:
             moment = getattr(self, name)
             if moment is not None:
                 object.__setattr__(self, name, in_utc(moment, "the time of a restriction"))
-        if self.from_utc is not None and self.to_utc is not None and self.to_utc < self.from_utc:
-            raise PlanError("a restriction ends before it begins", remedy="set its end after its beginning")
+        if self.from_utc is not None and self.to_utc is not None and self.to_utc <= self.from_utc:
+            raise PlanError(
+                "a restriction ends before it begins, or the moment it begins",
+                remedy="set its end after its beginning",
+            )
         if isinstance(self.floor, AboveLaunch) or isinstance(self.top, AboveLaunch):
             raise PlanError(
                 "a restriction's height is given above launch",
@@ -93,13 +96,24 @@ def around_event(name: str, stadium: Place, start_utc: datetime, end_utc: dateti
 
     3 NM about it, up to 3,000 ft above ground, from an hour before to an hour
     after (the authority's standing notice; the current notice decides).
+
+    Raises
+    ------
+    PlanError
+        If it does not end after it begins.
     """
+    begin, end = in_utc(start_utc, "the start of an event"), in_utc(end_utc, "the end of an event")
+    if end <= begin:
+        raise PlanError(
+            "an event ends before it begins, or the moment it begins",
+            remedy="set its end after its beginning",
+        )
     margin = timedelta(seconds=STADIUM_MARGIN_S)
     return TemporaryRestriction(
         name=name,
         centre=stadium,
         radius_m=STADIUM_RADIUS_M,
         top=AboveGround(STADIUM_TOP_M),
-        from_utc=in_utc(start_utc, "the start of an event") - margin,
-        to_utc=in_utc(end_utc, "the end of an event") + margin,
+        from_utc=begin - margin,
+        to_utc=end + margin,
     )

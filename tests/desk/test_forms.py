@@ -80,6 +80,40 @@ def test_an_end_before_the_start_means_the_next_day(form, document):
     assert "next" in section.end.toolTip()
 
 
+def test_hours_of_a_night_on_which_clocks_change(form, document):
+    """2027 in New York: 14 March has no 02:30, 7 November has 01:30 twice."""
+    section = form.sections["window"]
+    for field, text in (
+        (section.zone, "America/New_York"),
+        (section.day, "2027-03-14"),
+        (section.start, "02:30"),
+        (section.end, "04:00"),
+    ):
+        type_into(field, text)
+    assert document.plan.window is None
+    assert "no clock in America/New_York shows 02:30" in section.state.text()
+    type_into(section.start, "01:30")
+    type_into(section.day, "2027-11-07")
+    assert document.plan.window.start_utc == datetime(2027, 11, 7, 5, 30, tzinfo=UTC)
+    section.refresh()
+    assert section.start.edit.text() == "01:30 -04:00"
+    assert "this is the first. For the other type 01:30 -05:00" in section.state.text()
+    type_into(section.start, "01:30 -05:00")
+    assert document.plan.window.start_utc == datetime(2027, 11, 7, 6, 30, tzinfo=UTC)
+    section.refresh()
+    assert "this is the second" in section.state.text()
+
+
+def test_seconds_of_a_window_stay(form, document):
+    start = datetime(2027, 6, 12, 19, 0, 30, tzinfo=UTC)
+    document.try_edit(SetWindow(TimeWindow(start, start.replace(hour=20, second=59))))
+    section = form.sections["window"]
+    section.refresh()
+    assert (section.start.edit.text(), section.end.edit.text()) == ("19:00:30", "20:00:59")
+    type_into(section.day, "2027-06-13")
+    assert document.plan.window.start_utc == start.replace(day=13)
+
+
 def test_what_cannot_be_read_is_marked_with_one_line_and_stays(form, document):
     section = form.sections["window"]
     type_into(section.day, "tomorrow")

@@ -108,6 +108,13 @@ def test_an_outline_is_typed_and_what_is_wrong_is_said(desk, section):
     )
     click(dialog.keep)
     assert "ends before it begins" in dialog.error.text()
+    # A day as the end would be over with its first second, and the flight of that day open.
+    fill(dialog, begin="2027-06-10", end="2027-06-12")
+    click(dialog.keep)
+    assert "'2027-06-10' is a day without an hour; give the hour" in dialog.error.text()
+    fill(dialog, begin="2027-06-12 21:00", end="2027-06-12 21:00")
+    click(dialog.keep)
+    assert "or the moment it begins" in dialog.error.text()
     assert desk.document.plan.restrictions == ()
     fill(dialog, end="", floor="3000", top="500")
     click(dialog.keep)
@@ -141,6 +148,12 @@ def test_an_event_closes_three_miles_from_an_hour_before_to_an_hour_after(desk, 
     dialog = desk.doors.restrictions.dialog
     click(dialog.keep)
     assert "is needed" in dialog.error.text()
+    fill(dialog, name="Cup (INVENTED)", place="37.8 -150.2", begin="2027-06-12 20:00", end="2027-06-13")
+    click(dialog.keep)
+    assert "'2027-06-13' is a day without an hour; give the hour" in dialog.error.text()
+    fill(dialog, end="2027-06-12 20:00")
+    click(dialog.keep)
+    assert "an event ends before it begins, or the moment it begins" in dialog.error.text()
     fill(dialog, name="Cup (INVENTED)", place="37.8 -150.2", begin="2027-06-12 20:00", end="2027-06-12 20:30")
     click(dialog.keep)
     (drawn,) = desk.document.plan.restrictions

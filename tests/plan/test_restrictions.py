@@ -32,6 +32,7 @@ RING = (Place(0, 0), Place(0, 1), Place(1, 1))
         ({"ring": RING, "floor": AboveLaunch(10.0)}, "above launch"),
         ({"ring": RING, "from_utc": datetime(2026, 1, 1)}, "no offset from UTC"),  # noqa: DTZ001
         ({"ring": RING, "from_utc": LATER, "to_utc": EARLIER}, "ends before it begins"),
+        ({"ring": RING, "from_utc": LATER, "to_utc": LATER}, "or the moment it begins"),
     ],
 )
 def test_what_is_no_restriction_is_refused(given, said):

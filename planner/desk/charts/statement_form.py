@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtWidgets import QWidget
 
 from planner.desk.fields import ChoiceField, Section, TextField
-from planner.desk.forms.moments import parse_moment
+from planner.desk.forms.moments import parse_day_or_moment
 from planner.desk.quantities import LENGTHS, parse
 from planner.errors import PlanError
 from planner.world.layers import LayerName
@@ -167,7 +167,7 @@ def _layers() -> dict[LayerName, str]:
 
 
 def _day_text(text: str) -> str:
-    parse_moment(text)
+    parse_day_or_moment(text)
     return text.strip()
 
 

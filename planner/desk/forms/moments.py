@@ -1,12 +1,17 @@
 """Days, hours and zones as people type them."""
 
 import re
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, timedelta, timezone
 
 from PySide6.QtCore import QTimeZone
 
 from planner.errors import PlanError
+from planner.geo.time_words import clock
 from planner.geo.window import zone_info
+
+_HOUR = re.compile(r"(\d{1,2})[:.h ]?(\d{2})(?::(\d{2}))?(?:\s*(?:UTC\s*)?([+-])(\d{1,2})(?::?(\d{2}))?)?")
+_WITH_HOUR = re.compile(r"\d{4}-?\d{2}-?\d{2}[ Tt]\s*\d.*")
+_LIKE = "type it like 2026-11-25 15:40, in UTC"
 
 
 def parse_day(text: str) -> date:
@@ -24,17 +29,22 @@ def parse_day(text: str) -> date:
 
 
 def parse_hour(text: str) -> time:
-    """Return the time of day of '15:40' or '1540'.
+    """Return the time of day of '15:40', '1540' or '15:40:30'; aware with an offset, as in '01:30 -05:00'.
 
     Raises
     ------
     PlanError
         If it is no time of day.
     """
-    found = re.fullmatch(r"(\d{1,2})[:.h ]?(\d{2})", text.strip())
-    if found is None or int(found.group(1)) > 23 or int(found.group(2)) > 59:
-        raise PlanError(f"{text.strip()!r} is not a time of day", remedy="type it like 15:40")
-    return time(int(found.group(1)), int(found.group(2)))
+    plain = text.strip()
+    found = _HOUR.fullmatch(plain)
+    hour, minute, second, sign, ahead_h, ahead_min = found.groups("0") if found else ("24",) * 6
+    ahead = timedelta(hours=int(ahead_h), minutes=int(ahead_min))
+    too_much = int(hour) > 23 or max(map(int, (minute, second, ahead_min))) > 59
+    if too_much or ahead > timedelta(hours=14):
+        raise PlanError(f"{plain!r} is not a time of day", remedy="type it like 15:40")
+    offset = timezone(-ahead if sign == "-" else ahead) if sign in ("+", "-") else None
+    return time(int(hour), int(minute), int(second), tzinfo=offset)
 
 
 def parse_zone(text: str) -> str:
@@ -55,26 +65,33 @@ def parse_moment(text: str) -> datetime:
     Raises
     ------
     PlanError
-        If it is no moment.
+        If it is no moment, or a day without an hour: whether its beginning or its end is meant, nobody knows.
     """
     plain = text.strip().removesuffix("UTC").strip()
+    if _is_day(plain.rstrip("Zz")):
+        raise PlanError(f"{text.strip()!r} is a day without an hour", remedy=f"give the hour: {_LIKE}")
     try:
-        moment = datetime.fromisoformat(plain.replace("Z", "+00:00"))
+        # Without the check the offset of '2026-11-25-05:00' would be read as its hour.
+        moment = datetime.fromisoformat(plain.replace("Z", "+00:00") if _WITH_HOUR.fullmatch(plain) else "")
     except ValueError:
-        raise PlanError(
-            f"{text.strip()!r} is not a moment", remedy="type it like 2026-11-25 15:40, in UTC"
-        ) from None
+        raise PlanError(f"{text.strip()!r} is not a moment", remedy=_LIKE) from None
     return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
 
 
+def parse_day_or_moment(text: str) -> date:
+    """Return a day, or a moment as `parse_moment` reads it.
+
+    Raises
+    ------
+    PlanError
+        If it is neither.
+    """
+    return parse_day(text) if _is_day(text.strip()) else parse_moment(text)
+
+
 def moment_text(moment: datetime | None) -> str:
-    """Return a moment as `parse_moment` reads it, '' for None."""
-    return "" if moment is None else f"{moment.astimezone(UTC):%Y-%m-%d %H:%M}"
-
-
-def at(day: date, hour: time, zone: str) -> datetime:
-    """Return a local moment in UTC."""
-    return datetime.combine(day, hour, tzinfo=zone_info(zone)).astimezone(UTC)
+    """Return a moment as `parse_moment` reads it, to the second; '' for None."""
+    return "" if moment is None else f"{(utc := moment.astimezone(UTC)):%Y-%m-%d} {clock(utc)}"
 
 
 def system_zone() -> str:
@@ -84,3 +101,11 @@ def system_zone() -> str:
         return parse_zone(name)
     except PlanError:
         return "UTC"
+
+
+def _is_day(text: str) -> bool:
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True

@@ -9,6 +9,7 @@ from planner.desk.document import Document
 from planner.desk.fields import Section
 from planner.desk.forms.line_with_ways import LineWithWays
 from planner.geo.heights import AboveGround, Height
+from planner.geo.time_words import clock
 from planner.plan.edits import RemoveRestriction
 from planner.plan.restrictions import TemporaryRestriction
 from planner.units import NAUTICAL_MILE_M
@@ -87,7 +88,7 @@ def restriction_words(restriction: TemporaryRestriction) -> str:
 
 
 def _times(begin_utc: datetime | None, end_utc: datetime | None) -> str:
-    first, last = (f"{at.day} {at:%b %Y %H:%M}" if at else "" for at in (begin_utc, end_utc))
+    first, last = (f"{at.day} {at:%b %Y} {clock(at)}" if at else "" for at in (begin_utc, end_utc))
     if first and last:
         return f"from {first} to {last} UTC"
     if first or last:

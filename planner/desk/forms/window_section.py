@@ -1,6 +1,5 @@
 """When the flight may take place."""
 
-from datetime import timedelta
 from zoneinfo import available_timezones
 
 from PySide6.QtCore import Qt
@@ -8,9 +7,9 @@ from PySide6.QtWidgets import QCompleter, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import Section, TextField
-from planner.desk.forms.moments import at, parse_day, parse_hour, parse_zone, system_zone
+from planner.desk.forms.moments import parse_day, parse_hour, parse_zone, system_zone
 from planner.errors import PlanError
-from planner.geo.window import TimeWindow
+from planner.geo.local_hours import hour_text, twice_words, window_of
 from planner.plan.edits import SetWindow
 
 
@@ -48,10 +47,11 @@ class WindowSection(Section):
         start, end = window.local(window.start_utc), window.local(window.end_utc)
         self.day.show_text(f"{start:%Y-%m-%d}")
         self.zone.show_text(window.zone)
-        self.start.show_text(f"{start:%H:%M}")
-        self.end.show_text(f"{end:%H:%M}")
+        self.start.show_text(hour_text(window.start_utc, window.zone))
+        self.end.show_text(hour_text(window.end_utc, window.zone))
         later = (end.date() - start.date()).days
-        self.say("" if later < 1 else f"Ends {later} day{'s' if later > 1 else ''} later.")
+        ends = "" if later < 1 else f"Ends {later} day{'s' if later > 1 else ''} later."
+        self.say(" ".join(words for words in (ends, twice_words(window)) if words))
 
     def _commit(self) -> None:
         fields = (self.day, self.start, self.end, self.zone)
@@ -66,12 +66,13 @@ class WindowSection(Section):
             self.say(f"Still needed: {', '.join(open_ones)}.")
             return
         day, start, end, zone = values
-        begins = at(day, start, zone)
-        ends = at(day, end, zone)
-        if ends <= begins:
-            ends = at(day + timedelta(days=1), end, zone)
+        try:
+            window = window_of(day, start, end, zone)
+        except PlanError as error:
+            self.say(f"× {error.one_line()}")
+            return
         self.say("")
-        self._document.try_edit(SetWindow(TimeWindow(begins, ends, zone)))
+        self._document.try_edit(SetWindow(window))
 
     def _offer_zones(self) -> None:
         self._zones_offered = True

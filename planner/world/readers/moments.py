@@ -8,6 +8,7 @@ import attrs
 _UTC_AHEAD_OF_EARLIEST, _UTC_BEHIND_LATEST = timedelta(hours=14), timedelta(hours=12)
 """Civil times run from UTC-12 to UTC+14."""
 _OFFSET = re.compile(r".*(?:Z|[+-]\d{2}:?\d{2}|[+-]\d{2})", re.IGNORECASE)
+_DAY_WITH_OFFSET = re.compile(r"(\d{4}-\d{2}-\d{2})(Z|[+-]\d{2}:?\d{2})", re.IGNORECASE)
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}|\d{1,2}/\d{1,2}/\d{4}")
 
 
@@ -15,17 +16,21 @@ def moment_of(text: str, *, end_of_day: bool = False) -> datetime | None:
     """Return a moment in UTC, or None where the text is not one.
 
     ISO 8601, and the authority's month/day/year. A time without an offset is
-    taken as UTC. A day without a time is its beginning in UTC, or its end.
+    taken as UTC. A day without a time is its beginning in UTC, or its end; with
+    an offset (as a date in XML may have) it is the day there.
     """
     plain = text.strip()
     try:
         if "/" in plain:
             month, day, year = (int(part) for part in plain.split("/"))
             moment = datetime(year, month, day, tzinfo=UTC)
+        elif by_day := _DAY_WITH_OFFSET.fullmatch(plain):
+            moment = datetime.fromisoformat(f"{by_day[1]}T00:00{by_day[2]}").astimezone(UTC)
         else:
             moment = datetime.fromisoformat(plain)
             moment = moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
-        return moment + timedelta(days=1) if end_of_day and _DAY.fullmatch(plain) else moment
+        whole_day = _DAY.fullmatch(plain) or _DAY_WITH_OFFSET.fullmatch(plain)
+        return moment + timedelta(days=1) if end_of_day and whole_day else moment
     except (ValueError, OverflowError):
         return None
 
@@ -60,10 +65,9 @@ def utc_bounds(begin: str, end: str) -> Bounds:
     in UTC. So it counts from when the first place on earth has it until the last has it no more. What can't
     be read is open; bounds with no time between them are no bounds.
     """
-    begin_utc, end_utc = (
-        by_day if _is_day(text) else moment_of(text)
-        for text, by_day in zip((begin, end), widened(begin, end), strict=True)
-    )
+    from_first_utc, to_last_utc = widened(begin, end)
+    begin_utc = from_first_utc if _is_day(begin) else moment_of(begin)
+    end_utc = to_last_utc if _is_day(end) else moment_of(end, end_of_day=True)
     if begin_utc is not None and end_utc is not None and end_utc <= begin_utc:
         return Bounds(None, None)
     return Bounds(begin_utc, end_utc, _is_day(begin) or _is_day(end))
