@@ -15,7 +15,7 @@ from planner.geo.heights import AboveLaunch, AboveSeaLevel
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft, Battery, LinkLoss, LinkLossAction, Radio, RadioUse, RemoteId
 from planner.plan.crew import CrewMember, Role, TriedRange
-from planner.plan.edits import SetAircraft, SetLaunch
+from planner.plan.edits import SetAircraft, SetLaunch, SetWindow
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
 from planner.plan.performance import Performance
