@@ -101,6 +101,7 @@ def _permission(need: PermissionNeed) -> Json:
         "lead_time": need.lead_time,
         "recorded": need.recorded,
         "reference": need.record.reference if need.record else None,
+        "references": [record.reference for record in need.records],
         "shortfall": need.shortfall,
         "from_m": _number(need.from_m),
         "to_m": _number(need.to_m),

@@ -24,7 +24,7 @@ def permission_words(need: PermissionNeed) -> tuple[str, str]:
     of_class = f" (Class {need.airspace_class})" if need.airspace_class else ""
     head = f"{plain(need.airspace, 60) or need.subject.value}{of_class}"
     if need.record:
-        return head, f"on record: {plain(need.record.reference, 60)}"
+        return head, f"on record: {plain(need.references, 200)}"
     details = [ROUTE_WORDS[need.route]]
     if need.alternatives:
         details.append(f"or {'; or '.join(ROUTE_WORDS[route] for route in need.alternatives)}")

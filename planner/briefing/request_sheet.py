@@ -152,7 +152,7 @@ def _features(request: AirspaceRequest, assessment: Assessment) -> list[geojson_
         "ident": request.ident,
         "airports": [{"name": airport.name, "ident": airport.ident} for airport in request.airports],
         "route": need.route.value,
-        "recorded": need.record.reference if need.record else None,
+        "recorded": need.references or None,
         "highest_agl_m": request.highest_agl_m,
         "lowest_cell_agl_m": area.cells.ceiling_agl_m,
         "cells": cells_words(area.cells),

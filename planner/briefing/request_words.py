@@ -44,7 +44,7 @@ def request_text(request: AirspaceRequest, plan: Plan) -> RequestText:
     return RequestText(
         title=title,
         route=ROUTE_WORDS[need.route],
-        recorded=plain(need.record.reference, 80) if need.record else "",
+        recorded=plain(need.references, 200),
         rows=rows,
         corners=corners,
         warnings=tuple(_warnings(request)),

@@ -60,8 +60,7 @@ class NeedCard(Card):
         buttons = QHBoxLayout()
         buttons.setSpacing(14)
         if need.recorded:
-            assert need.record is not None
-            self.line(f"Recorded: {need.record.reference}", "soft")
+            self.line(f"Recorded: {need.references}", "soft")
         else:
             words = "Settle the ground…" if need.subject is Subject.LAND else "Record it…"
             self.record = QPushButton(words, self)

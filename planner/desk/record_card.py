@@ -100,11 +100,16 @@ class StandingCard(PaperCard):
 
 def coverage_words(record: PermissionRecord, needs: Sequence[PermissionNeed]) -> tuple[str, bool]:
     """Return whether a record covers what is drawn, in words; if not, where and by how much it fails."""
-    covered = [need.airspace for need in needs if need.recorded and need.record == record]
+    covered = [need for need in needs if record in need.records]
     if covered:
-        return f"Covers what is drawn in {', '.join(dict.fromkeys(covered))}", True
+        others = {other.reference for need in covered for other in need.records if other != record}
+        together = f", together with {', '.join(sorted(others))}" if others else ""
+        return (
+            f"Covers what is drawn in {', '.join(dict.fromkeys(n.airspace for n in covered))}{together}",
+            True,
+        )
     for need in needs:
-        if not need.recorded and f"record {record.reference}" in need.shortfall:
+        if need.falls_short == record:
             return f"Does not cover the plan: {need.shortfall}", False
     if record.kind in _MATCHED:
         return "Nothing that is drawn rests on it", True

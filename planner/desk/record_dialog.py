@@ -12,6 +12,8 @@ from planner.desk.form_dialog import EditDialog
 from planner.desk.forms.moments import parse_moment
 from planner.desk.paper_field import PaperField
 from planner.desk.quantities import LENGTHS, parse, words
+from planner.desk.record_place import RecordPlace, Where
+from planner.desk.stand_aside import fit_text
 from planner.desk.words import KIND_WORDS
 from planner.errors import PlanError
 from planner.geo.heights import AboveGround
@@ -23,6 +25,7 @@ _KIND_OF_ROUTE = {Route.FIXED_SITE: PermissionKind.FIXED_SITE_AGREEMENT, Route.A
 
 
 NONE_STATED = "none stated"
+_WIDTH = 460
 _FROM_TIP = f"Day and time as granted, like 2026-11-25 20:00; “{NONE_STATED}” where the paper names no start"
 _TO_TIP = f"Day and time as granted, like 2026-11-25 23:00; “{NONE_STATED}” where the paper names no end"
 
@@ -45,14 +48,16 @@ class RecordDialog(EditDialog):
             rows=(
                 (self.reference, self.kind),
                 (self.airspace,),
-                (self.ceiling, self.where),
+                (self.ceiling, self.place.where),
+                (self.place.centre, self.place.radius),
                 (self.valid_from, self.valid_to),
                 (self.conditions,),
                 (self.paper,),
             ),
             keep="Record it",
-            width=440,
+            width=_WIDTH,
         )
+        self.place.changed.connect(self._take_room)
         self.reference.edit.setFocus()
 
     def record(self) -> PermissionRecord:
@@ -63,13 +68,13 @@ class RecordDialog(EditDialog):
         PlanError
             If it is no permission.
         """
-        metres, area = self.ceiling.value(), self._document.plan.area
+        metres = self.ceiling.value()
         record = PermissionRecord(
             reference=str(self.reference.value()),
             kind=self.kind.value(),
             airspace=str(self.airspace.value()),
             ceiling=None if metres is None else AboveGround(metres),
-            ring=area.ring if area is not None and self.where.value() else None,
+            ring=self.place.ring(),
             conditions=str(self.conditions.value()),
             paper=self.paper.value(),
         )
@@ -95,21 +100,14 @@ class RecordDialog(EditDialog):
             lambda text: parse(text, LENGTHS, "ft", "height permitted"),
             example="200 ft",
         )
-        places = {False: "All of this airspace"}
-        if self._document.plan.area is not None:
-            places[True] = "Only inside the flying area"
-        self.where = ChoiceField(
-            "Where it holds",
-            "As it was granted. The outline kept is the flying area as it is drawn now; it stays there",
-            places,
-            may_be_unset=False,
-        )
+        self.place = RecordPlace(self._document, self._need, self)
         self.paper = PaperField(self._which_scan)
         # Never filled in from the plan: that would record what nobody has granted.
         self.valid_from = TextField("Holds from (UTC)", _FROM_TIP, _parse_bound, example="as it was granted")
         self.valid_to = TextField("Holds until (UTC)", _TO_TIP, _parse_bound, example="as it was granted")
         self.conditions = TextField("Conditions", "As written by whoever granted it", blank="")
         self.kind.committed.connect(self._name_for_kind)
+        self.kind.committed.connect(self._place_for_kind)
 
     def _prefill(self) -> None:
         need = self._need
@@ -117,6 +115,7 @@ class RecordDialog(EditDialog):
             return
         self.kind.show_value(_kind_of(need))
         self._name_for_kind()
+        self._place_for_kind()
         if need.route is Route.AUTOMATED and need.cell_ceiling_agl_m is not None:
             self.ceiling.edit.setText(words(need.cell_ceiling_agl_m, "ft", LENGTHS))
 
@@ -128,6 +127,16 @@ class RecordDialog(EditDialog):
             return
         agreement = self.kind.value() is PermissionKind.FIXED_SITE_AGREEMENT
         self.airspace.edit.setText(_site_here(self._document) if agreement else self._need.airspace)
+
+    def _place_for_kind(self) -> None:
+        kind = self.kind.value()
+        self.place.name_for(kind)
+        if kind is PermissionKind.FIXED_SITE_AGREEMENT:
+            self.place.where.show_value(Where.EVERYWHERE)
+
+    def _take_room(self) -> None:
+        if self.isVisible():
+            fit_text(self, _WIDTH)
 
     def _which_scan(self) -> Path | None:
         chosen, _ = QFileDialog.getOpenFileName(self, "Choose the scanned paper")

@@ -35,3 +35,13 @@ def travel(start: Place, direction: TrueBearing, length_m: float) -> Place:
     """Return the place reached from `start` after `length_m` along a geodesic."""
     lon_deg, lat_deg, _ = _WGS84.fwd(start.lon_deg, start.lat_deg, direction.deg, length_m)
     return Place(lon_deg, lat_deg)
+
+
+def circle_ring(centre: Place, radius_m: float, corners: int = 120) -> tuple[Place, ...]:
+    """Return corners on a geodesic circle, counter-clockwise: between them it is never left.
+
+    Of 120 corners the edges lie inside by 0.04 % of the radius at most.
+    """
+    return tuple(
+        travel(centre, TrueBearing(-360.0 * corner / corners), radius_m) for corner in range(corners)
+    )

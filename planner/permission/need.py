@@ -42,8 +42,10 @@ class PermissionNeed:
         cell is known there.
     asked_agl_m : greatest planned height above ground inside [m], None if unknown.
     lead_time : how far ahead to ask, in words, with its standing.
-    record : the record that covers it, or None.
+    record : the record that covers it, the most of it where several do together, or None.
+    beside : the others without which it would not be covered.
     shortfall : why the nearest record does not cover it; '' if there is none.
+    falls_short : that record.
     from_m, to_m : first and last distance along the path, None off the path.
     cells : keys of the facility map cells touched.
     floor_amsl_m : lowest floor of what is entered [m AMSL], None where it
@@ -65,6 +67,18 @@ class PermissionNeed:
     place: Place | None = None
     cells: tuple[str, ...] = ()
     floor_amsl_m: float | None = None
+    beside: tuple[PermissionRecord, ...] = ()
+    falls_short: PermissionRecord | None = None
+
+    @property
+    def records(self) -> tuple[PermissionRecord, ...]:
+        """All records that it rests on together."""
+        return () if self.record is None else (self.record, *self.beside)
+
+    @property
+    def references(self) -> str:
+        """What names those records: 'A1' or 'A1, A2'; '' without any."""
+        return ", ".join(record.reference for record in self.records)
 
     @property
     def recorded(self) -> bool:

@@ -1,6 +1,6 @@
 """The permissions a plan needs, each matched with the records in hand."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 
 import attrs
 import numpy as np
@@ -10,9 +10,10 @@ from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
 from planner.permission.entries import is_active
 from planner.permission.need import PermissionNeed, Route, Subject
 from planner.permission.part import Part
-from planner.permission.records import Grant, grants_for
+from planner.permission.records import grants_for
+from planner.permission.resting import Kept, rested_on
 from planner.permission.routes import LEAD_TIMES, Circumstances, route_in_controlled
-from planner.permission.shortfall import Held, shortfall
+from planner.permission.shortfall import NO_SHORTFALL, Held, Shortfall, shortfall
 from planner.plan.model import Plan
 from planner.plan.records import PermissionRecord
 from planner.track.mapped import Mapped
@@ -73,7 +74,7 @@ class _Scene:
             return None
         volume = self.mapped.airspace[columns[0]]
         asked = _greatest(part.asked_agl_m() for part in parts)
-        record, why_not = self._match(parts, columns)
+        records, fault = self._match(parts, columns)
         if volume.kind in FORBIDDEN_WHILE_ACTIVE:
             cells = TouchedCells((), complete=False)
             subject = Subject.AREA_CLOSED_BY_AGENCY
@@ -101,8 +102,10 @@ class _Scene:
             cell_ceiling_agl_m=cells.ceiling_agl_m,
             asked_agl_m=asked,
             lead_time=LEAD_TIMES[route],
-            record=record,
-            shortfall=why_not,
+            record=records[0] if records else None,
+            beside=records[1:],
+            shortfall=fault.words,
+            falls_short=fault.record,
             from_m=span[0] if span else None,
             to_m=span[1] if span else None,
             place=parts[0].first_place(self.mapped),
@@ -111,29 +114,26 @@ class _Scene:
         )
         return AirspaceUse(need, tuple(columns), cells)
 
-    def _match(self, parts: Sequence[Part], columns: Sequence[int]) -> tuple[PermissionRecord | None, str]:
+    def _match(
+        self, parts: Sequence[Part], columns: Sequence[int]
+    ) -> tuple[tuple[PermissionRecord, ...], Shortfall]:
         launch_m = self.flown[0].launch_ground_amsl_m
         volumes = {column: self.mapped.airspace[column] for column in columns}
         grants = {column: grants_for(volume, self.plan, self.mapped) for column, volume in volumes.items()}
         every = {(grant.record, grant.columns): grant for found in grants.values() for grant in found}
-        if every and all(part.covered_by(grants, launch_m).all() for part in parts):
-            return self._most_covering(grants, parts, launch_m), ""
+
+        def covered(kept: Kept) -> int:
+            of_kept = {
+                column: [grant for grant in found if grant.record in kept] for column, found in grants.items()
+            }
+            return sum(int(part.covered_by(of_kept, launch_m).sum()) for part in parts)
+
+        records, whole = {record for record, _ in every}, sum(int(part.entered.sum()) for part in parts)
+        if every and covered(frozenset(records)) == whole:
+            return rested_on(records, covered, whole), NO_SHORTFALL
         failing = [(part.samples, part.entered) for part in parts]
         held = Held(self.mapped, launch_m)
-        return None, shortfall(volumes[columns[0]], self.plan, list(every.values()), failing, held)
-
-    def _most_covering(
-        self, grants: Mapping[int, Sequence[Grant]], parts: Sequence[Part], launch_m: float
-    ) -> PermissionRecord:
-        def covered(record: PermissionRecord) -> tuple[int, str]:
-            of_record = {
-                column: [grant for grant in found if grant.record is record]
-                for column, found in grants.items()
-            }
-            total = sum(int(part.covered_by(of_record, launch_m).sum()) for part in parts)
-            return total, record.reference
-
-        return max((grant.record for found in grants.values() for grant in found), key=covered)
+        return (), shortfall(volumes[columns[0]], self.plan, list(every.values()), failing, held)
 
     def _cells(self, parts: Sequence[Part]) -> TouchedCells:
         flight = shapely.union_all([part.footprint(self.mapped) for part in parts])

@@ -29,19 +29,41 @@ _EDGE_ERROR_M = 0.01
 """What the edges of outlines may be off in the plane."""
 
 
-def shortfall(volume: AirspaceVolume, plan: Plan, grants: Sequence[Grant], parts: Parts, at: "Held") -> str:
-    """Return where and by how much the best record fails; '' if none speaks of this airspace."""
-    if not grants:
-        named = [
-            record for record in in_order(plan.permissions) if speaks_of(record, volume.name, volume.ident)
-        ]
-        late = [record for record in named if not in_time(record, plan.window)]
-        if late:
-            return _time_fault(late[0], plan.window)
-        if named:
-            return f"record {named[0].reference} is not of the kind this airspace needs"
-        return ""
-    return min((_fault(grant, parts, at) for grant in grants), key=lambda fault: fault[0])[1]
+@attrs.frozen
+class Shortfall:
+    """The record that comes nearest to covering a flight, and why it does not; no words without one."""
+
+    record: PermissionRecord | None = None
+    words: str = ""
+
+
+NO_SHORTFALL = Shortfall()
+
+
+def shortfall(
+    volume: AirspaceVolume, plan: Plan, grants: Sequence[Grant], parts: Parts, at: "Held"
+) -> Shortfall:
+    """Return where and by how much the best record fails; without words if none speaks of this airspace."""
+    if grants:
+        return nearest(grants, parts, at)
+    named = [record for record in in_order(plan.permissions) if speaks_of(record, volume.name, volume.ident)]
+    late = late_one(named, plan.window)
+    if late.record is None and named:
+        return Shortfall(named[0], f"record {named[0].reference} is not of the kind this airspace needs")
+    return late
+
+
+def late_one(records: Sequence[PermissionRecord], window: TimeWindow | None) -> Shortfall:
+    """Return why the first record that does not hold for all of the window doesn't."""
+    late = [record for record in records if not in_time(record, window)]
+    return Shortfall(late[0], time_fault(late[0], window)) if late else NO_SHORTFALL
+
+
+def nearest(grants: Sequence[Grant], parts: Parts, at: "Held") -> Shortfall:
+    """Return where and by how much the best of some records that hold in time fails."""
+    faults = [(*_fault(grant, parts, at), grant.record) for grant in grants]
+    _, words, record = min(faults, key=lambda fault: fault[0])
+    return Shortfall(record, words)
 
 
 @attrs.frozen(eq=False)
@@ -52,7 +74,8 @@ class Held:
     launch_m: float
 
 
-def _time_fault(record: PermissionRecord, window: TimeWindow | None) -> str:
+def time_fault(record: PermissionRecord, window: TimeWindow | None) -> str:
+    """Return why a record does not hold for all of a window, in words."""
     if window is None:
         return f"record {record.reference} can't be held against the flight: no time is set"
     first, last = record.valid_from_utc, record.valid_to_utc

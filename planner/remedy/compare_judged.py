@@ -130,7 +130,7 @@ def _need_changed(old: PermissionNeed, now: PermissionNeed) -> Iterator[Change]:
 
 def _standing(need: PermissionNeed) -> str:
     if need.record is not None:
-        return f"on record: {need.record.reference}"
+        return f"on record: {need.references}"
     if need.shortfall:
         return f"not covered: {need.shortfall}"
     return f"to ask for: {ROUTE_WORDS[need.route]}"

@@ -64,8 +64,8 @@ def permission_findings(case: Case) -> Iterator[Finding]:
 
 
 def _closed(case: Case, need: PermissionNeed) -> Finding:
-    if need.recorded and need.record is not None:
-        return _note_recorded(need, need.record.reference, CLOSED_AIRSPACE)
+    if need.recorded:
+        return note_recorded(need, CLOSED_AIRSPACE)
     return Finding(
         rule="closed-airspace",
         mark=Mark.STOP,
@@ -86,13 +86,17 @@ def _because(need: PermissionNeed) -> str:
     return f" {need.shortfall[0].upper()}{need.shortfall[1:]}." if need.shortfall else ""
 
 
-def _note_recorded(need: PermissionNeed, reference: str, citation: str) -> Finding:
+def note_recorded(need: PermissionNeed, citation: str) -> Finding:
+    """Return the note that a need is covered, and by which records."""
+    several = len(need.records) > 1
+    cover = f"Records {need.references} together cover" if several else f"Record {need.references} covers"
+    carry = "Carry each of them, and keep to their" if several else "Carry it, and keep to its"
     return Finding(
         rule="permission-on-record",
         mark=Mark.NOTE,
         basis=Basis.LAW,
         title=f"{need.airspace}: permission on record",
-        message=f"Record {reference} covers this flight. Carry it, and keep to its conditions.",
+        message=f"{cover} this flight. {carry} conditions.",
         citation=citation,
         from_m=need.from_m,
         to_m=need.to_m,
@@ -102,8 +106,8 @@ def _note_recorded(need: PermissionNeed, reference: str, citation: str) -> Findi
 
 def _controlled(case: Case, need: PermissionNeed) -> Finding:
     citation = airspace_rule(case.plan.purpose)
-    if need.recorded and need.record is not None:
-        return _note_recorded(need, need.record.reference, citation)
+    if need.recorded:
+        return note_recorded(need, citation)
     if need.cell_ceiling_agl_m is None and case.plan.purpose is not Purpose.PART_107:
         return _no_cell(case, need)
     advice = _ROUTE_ADVICE[need.route]

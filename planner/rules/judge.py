@@ -121,9 +121,10 @@ def valid_until(case: Case, verdict: Verdict) -> datetime | None:
         and status.weight is not Weight.ADVISORY
     ]  # fmt: skip
     ends += [
-        need.record.valid_to_utc
+        record.valid_to_utc
         for need in case.needs
-        if need.record and need.record.valid_to_utc is not None
+        for record in need.records
+        if record.valid_to_utc is not None
     ]
     if case.plan.notices is not None:
         ends.append(case.plan.notices.at_utc + basics.NOTICES_HOLD)

@@ -39,6 +39,11 @@ PERMISSION_WORDS: Final[Mapping[str, str]] = {
         "A permission holds with its conditions. What they ask for can't be judged here, so they are "
         "repeated for you to keep, and for everybody who takes part to know."
     ),
+    "permission-beyond-cells": (
+        "The automated service grants no more than the lowest facility map value that the outline asked "
+        "for touches, and for that outline alone. A record entered without one would count wherever the "
+        "flight is moved inside the airspace, onto a value of 0 ft as well."
+    ),
     "permission-without-end": (
         "Authorizations, waivers and agreements mostly end on a day that their paper names. Where none is "
         "entered, the record counts as long as you leave it."

@@ -6,6 +6,7 @@ import pyogrio
 import pytest
 
 from planner.desk.record_dialog import NONE_STATED, RecordDialog
+from planner.desk.record_place import Where
 from planner.desk.scanned_paper import comparison_words, paper_of
 from planner.desk.standing import FILE_NAME, StandingPermissions
 from planner.errors import PlanError
@@ -51,7 +52,7 @@ def test_a_permission_bounded_by_the_area_covers_a_path_inside_it_and_says_where
     dialog = RecordDialog(document, document.assessment.permissions[0], rig.window)
     dialog.reference.edit.setText("INVENTED-8")
     grant_for_ever(dialog)
-    dialog.where.show_value(True)
+    dialog.place.where.show_value(Where.AREA)
     dialog.accept()
     assert document.plan.permissions[0].ring == document.plan.area.ring
     assert document.assessment.verdict is Verdict.READY
@@ -65,7 +66,7 @@ def test_a_permission_bounded_by_the_area_covers_a_path_inside_it_and_says_where
     dialog = RecordDialog(document, document.assessment.permissions[0], rig.window)
     dialog.reference.edit.setText("INVENTED-9")
     grant_for_ever(dialog)
-    dialog.where.show_value(True)
+    dialog.place.where.show_value(Where.AREA)
     dialog.accept()
     rig.window.side.go_to("permissions")
     panel = rig.window.side.permissions
@@ -76,11 +77,15 @@ def test_a_permission_bounded_by_the_area_covers_a_path_inside_it_and_says_where
     assert "km" in words
 
 
-def test_without_an_area_a_permission_can_only_hold_everywhere(rig):
+def test_without_an_area_none_is_offered(rig):
     rig.open(MISSION)
     assert rig.document.plan.area is None
-    dialog = RecordDialog(rig.document, None, rig.window)
-    assert dialog.where.box.count() == 1
+    offered = RecordDialog(rig.document, None, rig.window).place.where.box
+    assert [offered.itemText(index) for index in range(offered.count())] == [
+        "Not set",
+        "A circle",
+        "All of this airspace",
+    ]
 
 
 def test_a_standing_permission_is_used_again_in_another_plan(rig, qtbot):

@@ -4,10 +4,13 @@ Cells: the facility map flow chart (check_values 1.10, A); the automated service
 it does for every cell. What has no source is design of the program.
 """
 
+from datetime import timedelta
+
 import numpy as np
 import pytest
 
 from planner.assess import assess_live
+from planner.desk.record_card import coverage_words
 from planner.permission.need import Route
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.records import PermissionKind
@@ -63,6 +66,66 @@ def test_of_records_that_cover_the_flight_together_the_one_that_covers_most_is_n
     need = only_need(world(airspace=(volume(),), cells=(cell(400),)), flight)
     assert need.record is not None
     assert need.record.reference == named
+
+
+def halves(**of_west):
+    """Two records for a path from 500 m west to 500 m east; WEST covers 700 m of it, EAST 301."""
+    return (
+        record("INVENTED CLASS-D", 60.0, reference="WEST", ring=ring(box(-900, -300, 200, 300)), **of_west),
+        record("INVENTED CLASS-D", 60.0, reference="EAST", ring=ring(box(199, -300, 900, 300))),
+    )
+
+
+def judged_with(*held):
+    flight = plan(permissions=held, launch=None, landing=None)
+    return assess_live(flight, world(airspace=(volume(),), cells=(cell(400),)))
+
+
+@pytest.mark.parametrize("turned", [1, -1])
+def test_all_records_that_the_cover_rests_on_are_named(turned):
+    answer = judged_with(*halves()[::turned])
+    (need,) = answer.permissions
+    assert [one.reference for one in need.records] == ["WEST", "EAST"]
+    (told,) = [one for one in answer.findings if one.rule == "permission-on-record"]
+    assert "Records WEST, EAST together cover this flight. Carry each of them" in told.message
+    # Without either of them it is not covered.
+    for left in halves():
+        (need,) = judged_with(left).permissions
+        assert not need.recorded
+        assert need.falls_short == left
+
+
+def test_a_record_that_can_be_spared_is_not_named():
+    whole = record("INVENTED CLASS-D", 60.0, reference="ALL")
+    (need,) = judged_with(*halves(), whole).permissions
+    assert need.records == (whole,)
+
+
+def test_a_record_is_told_from_another_whose_reference_begins_alike():
+    """A10 ends early and falls short; A1 speaks of another place."""
+    start, end = worlds.WINDOW.start_utc, worlds.WINDOW.end_utc
+    early = record(
+        "INVENTED CLASS-D",
+        60.0,
+        reference="A10",
+        valid_from_utc=start,
+        valid_to_utc=end - timedelta(minutes=20),
+    )
+    elsewhere = record("ELSEWHERE", 60.0, reference="A1")
+    needs = judged_with(early, elsewhere).permissions
+    assert needs[0].falls_short == early
+    assert coverage_words(early, needs)[0].startswith("Does not cover the plan: record A10 ends 20 min")
+    assert coverage_words(elsewhere, needs) == ("Nothing that is drawn rests on it", True)
+
+
+def test_the_cards_of_two_records_that_cover_together_say_so():
+    held = halves()
+    needs = judged_with(*held).permissions
+    words = [coverage_words(one, needs)[0] for one in held]
+    assert words == [
+        "Covers what is drawn in INVENTED CLASS-D, together with EAST",
+        "Covers what is drawn in INVENTED CLASS-D, together with WEST",
+    ]
 
 
 def shelf(floor_ft, outline, **changes):

@@ -8,7 +8,7 @@ from planner.assess import assess
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
-from tests.worlds import START, ft, plan, record, volume, world
+from tests.worlds import START, area, box, cell, ft, plan, record, volume, world
 
 NAME = "INVENTED CLASS-D"
 LATER = START + timedelta(days=9)
@@ -47,3 +47,44 @@ def test_a_record_that_names_no_end_is_to_be_looked_at(until, times):
     findings, verdict = found("permission-without-end", valid_to_utc=until)
     assert verdict is Verdict.READY
     assert [finding.mark for finding in findings] == [Mark.ACT] * times
+
+
+WEST, EAST = box(-9_000, -9_000, 200, 9_000), box(200, -9_000, 9_000, 9_000)
+
+
+def beyond(height_ft, *cells, **of_record):
+    """What is said of a record of that height over a path from 500 m west to 500 m east."""
+    paper = record(NAME, ft(height_ft), **of_record)
+    charts = world(airspace=(volume(AirspaceKind.CLASS_D, name=NAME),), cells=cells)
+    answer = assess(plan(permissions=(paper,)), charts)
+    assert answer.verdict is Verdict.READY
+    return [finding for finding in answer.findings if finding.rule == "permission-beyond-cells"]
+
+
+@pytest.mark.parametrize(
+    ("height_ft", "values_ft", "told"),
+    [
+        (400, (400, 400), ""),
+        (400, (400, 399), "at 700 m the flight touches a facility map cell of 399 ft"),
+        (400, (400, 0), "at 700 m the flight touches a facility map cell of 0 ft"),
+        (400, (0, 200), "at 0 m the flight touches a facility map cell of 0 ft"),
+        (200, (400, 200), ""),
+        (200, (400, None), "at 700 m the flight touches a facility map cell of no usable value"),
+        (200, (400,), "part of the flight lies where no facility map cell is known"),
+        (200, (), "part of the flight lies where no facility map cell is known"),
+    ],
+)
+def test_a_record_for_a_whole_airspace_is_to_be_looked_at_where_cells_give_less(height_ft, values_ft, told):
+    """An automated request gets the lowest cell touched (facility map flow chart, check_values 1.10, A)."""
+    outlines = (WEST, EAST)
+    cells = [cell(value, outlines[n], key=f"{n}") for n, value in enumerate(values_ft)]
+    findings = beyond(height_ft, *cells)
+    assert [finding.mark for finding in findings] == [Mark.ACT] * bool(told)
+    if told:
+        assert told in findings[0].message
+        assert "outline or circle" in findings[0].remedy
+
+
+def test_a_record_with_an_outline_of_its_own_was_granted_for_this_place():
+    drawn = area(box(-900, -300, 900, 300), None).ring
+    assert beyond(400, cell(0), ring=drawn) == []

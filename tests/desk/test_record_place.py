@@ -1,0 +1,132 @@
+"""Where a permission holds is recorded as it was asked for, not for all of an airspace."""
+
+import attrs
+import pytest
+from geographiclib.geodesic import Geodesic
+from PySide6.QtTest import QTest
+
+from planner.desk.record_dialog import RecordDialog
+from planner.desk.record_place import Where
+from planner.desk.standing import StandingPermissions
+from planner.errors import PlanError
+from planner.plan.edits import ReplacePath
+from planner.plan.records import PermissionKind
+from planner.rules.verdict import Verdict
+from tests.desk.test_saving import MISSION, Rig, grant_for_ever
+
+NM_M = 1852.0
+
+
+@pytest.fixture
+def rig(qtbot, tmp_path):
+    made = Rig(qtbot, tmp_path)
+    made.open(MISSION)
+    yield made
+    made.document.close()
+
+
+def form(rig, need="first"):
+    first = rig.document.assessment.permissions[0]
+    dialog = RecordDialog(rig.document, first if need == "first" else need, rig.window)
+    dialog.reference.edit.setText("INVENTED-50")
+    grant_for_ever(dialog)
+    return dialog
+
+
+def moved_away(plan, north_deg):
+    """The same path somewhere else in the airspace."""
+    path = [
+        attrs.evolve(point, place=type(point.place)(point.place.lon_deg, point.place.lat_deg + north_deg))
+        for point in plan.path
+    ]
+    return ReplacePath(tuple(path))
+
+
+def test_a_path_is_recorded_inside_the_outline_asked_for_unless_something_else_is_chosen(rig):
+    dialog = form(rig)
+    assert dialog.place.where.value() is Where.ASKED
+    dialog.accept()
+    document = rig.document
+    assert document.assessment.verdict is Verdict.READY
+    ring = document.plan.permissions[0].ring
+    assert ring is not None
+    # 50 m about the flight, by geographiclib: no corner of the outline is nearer to a point of the path.
+    for corner in ring:
+        for point in document.plan.path:
+            away_m = Geodesic.WGS84.Inverse(
+                corner.lat_deg, corner.lon_deg, point.place.lat_deg, point.place.lon_deg
+            )["s12"]
+            assert away_m > 50.0
+    document.try_edit(moved_away(document.plan, -0.005))
+    assert document.assessment.verdict is not Verdict.READY
+    (need, *_) = document.assessment.permissions
+    assert "record INVENTED-50 does not cover the whole place" in need.shortfall
+    # Kept for other plans it keeps its outline.
+    library = StandingPermissions(rig.folder)
+    library.keep(document.plan.permissions[0])
+    assert StandingPermissions(rig.folder).records[0].ring == ring
+
+
+def test_a_circle_begins_with_the_sheets_smallest_and_is_never_wider_than_typed(rig, qtbot):
+    dialog = form(rig)
+    dialog.open()
+    qtbot.waitExposed(dialog)
+    assert not dialog.place.centre.isVisible()
+    height = dialog.height()
+    dialog.place.where.show_value(Where.CIRCLE)
+    assert dialog.place.centre.isVisible()
+    assert dialog.height() > height
+    assert dialog.record().ring is not None
+    centre = dialog.place.centre.value()
+    dialog.place.radius.edit.setFocus()
+    dialog.place.radius.edit.selectAll()
+    QTest.keyClicks(dialog.place.radius.edit, "0.5 NM")
+    ring = dialog.record().ring
+    for corner, following in zip(ring, (*ring[1:], ring[0]), strict=True):
+        for lat, lon in (
+            (corner.lat_deg, corner.lon_deg),
+            ((corner.lat_deg + following.lat_deg) / 2, (corner.lon_deg + following.lon_deg) / 2),
+        ):
+            radius_m = Geodesic.WGS84.Inverse(centre.lat_deg, centre.lon_deg, lat, lon)["s12"]
+            assert 0.999 * 0.5 * NM_M < radius_m <= 0.5 * NM_M + 1e-3
+    dialog.reject()
+
+
+@pytest.mark.parametrize("typed", ["0 NM", "-1 NM", "200 NM", ""])
+def test_a_circle_without_a_radius_is_no_place(rig, typed):
+    dialog = form(rig)
+    dialog.place.where.show_value(Where.CIRCLE)
+    dialog.place.radius.edit.setText(typed)
+    with pytest.raises(PlanError, match="radius"):
+        dialog.record()
+
+
+def test_all_of_an_airspace_is_only_recorded_by_choosing_it(rig):
+    dialog = form(rig, need=None)
+    dialog.airspace.edit.setText("CLASS D (INVENTED)")
+    assert dialog.place.where.value() is None
+    with pytest.raises(PlanError, match="not said where"):
+        dialog.record()
+    dialog.place.where.show_value(Where.EVERYWHERE)
+    assert dialog.record().ring is None
+
+
+def test_what_holds_for_all_of_an_airspace_is_to_be_looked_at_on_a_cell_of_nothing(rig):
+    """The path is moved onto the runway, where the island's facility map says 0 ft."""
+    dialog = form(rig)
+    dialog.ceiling.edit.setText("400 ft")
+    dialog.place.where.show_value(Where.EVERYWHERE)
+    dialog.accept()
+    document = rig.document
+    document.try_edit(moved_away(document.plan, -0.018))
+    told = [one for one in document.assessment.findings if one.rule == "permission-beyond-cells"]
+    assert len(told) == 1
+    assert "0 ft" in told[0].message
+
+
+def test_a_sites_agreement_holds_on_the_site_which_the_chart_bounds(rig):
+    dialog = form(rig)
+    dialog.kind.show_value(PermissionKind.FIXED_SITE_AGREEMENT)
+    dialog.kind.committed.emit()
+    assert dialog.place.where.value() is Where.EVERYWHERE
+    assert dialog.place.where.box.currentText() == "All of the site"
