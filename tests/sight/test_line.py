@@ -95,6 +95,7 @@ def test_agrees_with_dense_brute_force_on_real_ground(raster):
             exact = line_of_sight(surfaces, eye, target)
             brute_m = dense.clearance_m(places[-1], places[k], eye.amsl_m, target.amsl_m)
             hidden += brute_m < -0.001
+            assert exact.clear is not None
             if exact.clear is (brute_m < -0.001):
                 apart.append(exact.clearance_m)
             fast_apart.append(bool(fast.hidden[k]) is exact.clear)
@@ -135,14 +136,36 @@ def test_symmetric(x0, y0, above0, x1, y1, above1):
     assert there.slant_m == back.slant_m
 
 
+FAR_PLACE = st.floats(-4000, 4000)
+LOW = st.floats(0.2, 3.0)
+
+
+class Sea:
+    """Level and 12 km wide: low over it the earth's own curve hides what is far away."""
+
+    ground = plane_ground(lambda x, _y: 0.0 * x, cell_m=100.0, half_m=6000.0)
+
+    @classmethod
+    def clear(cls, eye_xy, eye_m, target_xy, above_m):
+        ends = (
+            spot_above_ground(*eye_xy, eye_m, cls.ground),
+            spot_above_ground(*target_xy, above_m, cls.ground),
+        )
+        return line_of_sight(Surfaces(cls.ground), *ends).clear
+
+
 @settings(deadline=None)
-@given(PLACE, PLACE, st.floats(0.5, 10.0), PLACE, PLACE, ABOVE, st.floats(0.0, 0.999))
-def test_walking_toward_the_aircraft_on_flat_ground_never_loses_it(x0, y0, eye_m, x1, y1, above, share):
-    ground = plane_ground(lambda x, _y: 0.0 * x)
-    target = spot_above_ground(x1, y1, above, ground)
-    there = line_of_sight(Surfaces(ground), spot_above_ground(x0, y0, eye_m, ground), target)
-    nearer = spot_above_ground(x0 + (x1 - x0) * share, y0 + (y1 - y0) * share, eye_m, ground)
-    assert not there.clear or line_of_sight(Surfaces(ground), nearer, target).clear
+@given(FAR_PLACE, FAR_PLACE, LOW, FAR_PLACE, FAR_PLACE, LOW, st.floats(0.0, 0.999))
+def test_walking_toward_the_aircraft_on_flat_ground_never_loses_it(x0, y0, eye_m, x1, y1, above_m, share):
+    nearer = x0 + (x1 - x0) * share, y0 + (y1 - y0) * share
+    if Sea.clear((x0, y0), eye_m, (x1, y1), above_m):
+        assert Sea.clear(nearer, eye_m, (x1, y1), above_m)
+
+
+def test_and_walking_toward_it_may_find_it():
+    """Both horizons of 1 m with k = 1/7: 3.86 km each (computed); at 8 km it is hidden, at 7 km not."""
+    assert Sea.clear((-4000.0, 0.0), 1.0, (4000.0, 0.0), 1.0) is False
+    assert Sea.clear((-3000.0, 0.0), 1.0, (4000.0, 0.0), 1.0) is True
 
 
 @settings(deadline=None)
@@ -159,6 +182,20 @@ def test_raising_the_ground_never_shows_more(x0, y0, above0, x1, y1, above1, see
     before, after = line_of_sight(Surfaces(low), *ends), line_of_sight(Surfaces(high), *ends)
     assert after.clearance_m <= before.clearance_m + 1e-6
     assert after.spare_m <= before.spare_m + 1e-6
+
+
+def test_raising_the_ground_hides_more_of_many_at_once_and_shows_none():
+    """The same of the many lines that paths and areas are judged by."""
+    low, high = laid(rough_heights(121, 1, 25.0), 10.0), laid(rough_heights(121, 1, 25.0) + 6.0, 10.0)
+    generator = np.random.default_rng(12)
+    x_m, y_m = generator.uniform(-500.0, 500.0, (2, 400))
+    ground_m = low.ground(x_m, y_m)
+    targets = Targets(x_m, y_m, ground_m + generator.uniform(7.0, 60.0, 400), ground_m)
+    eye = spot_above_ground(-120.0, 80.0, 8.0, low)
+    box = box_about(np.append(x_m, eye.x_m), np.append(y_m, eye.y_m))
+    before, after = (lines_to(Outlook.over(Surfaces(one), box), eye, targets).hidden for one in (low, high))
+    assert not (before & ~after).any()
+    assert after.sum() > 1.05 * before.sum() > 0
 
 
 def test_the_target_lowered_by_its_spare_is_just_seen():

@@ -14,6 +14,7 @@ from planner.geo.frame import LocalFrame
 from planner.geo.place import Place
 from planner.geo.progress import Cancelled
 from planner.sight.fast_sweep import compiled_sweep, quickest_sweep
+from planner.sight.grid import box_about
 from planner.sight.lines import Outlook, Targets, lines_to
 from planner.sight.spot import spot_above_ground
 from planner.sight.surfaces import Surfaces
@@ -173,3 +174,13 @@ def test_agrees_with_gdal_viewshed(projected, tmp_path, place, above_m):
     assert ours.shape == theirs.shape
     assert 0.01 < theirs.mean() < 0.9
     assert (ours == theirs).mean() >= 0.97
+    # Where few cells are seen, an answer that sees none of them would agree nearly everywhere, too.
+    assert (ours & theirs).sum() >= 0.95 * theirs.sum()
+    apart = np.nonzero(ours != theirs)
+    x, y = cell_places(ground, 0, 0, apart[1], apart[0])
+    ground_m = terrain.heights_m[apart].astype(float)
+    eye, targets = spot_above_ground(x_m, y_m, 1.7, ground), Targets(x, y, ground_m + above_m, ground_m)
+    box = box_about(np.append(x, x_m), np.append(y, y_m))
+    exact = ~lines_to(Outlook.over(Surfaces(ground), box), eye, targets).hidden
+    # And where both part the exact lines of sight take our side: 82 to 95 % of the time in November 2026.
+    assert (ours[apart] == exact).mean() >= 0.75
