@@ -4,7 +4,7 @@ import re
 
 import attrs
 
-from planner.desk.positions import parse_place, place_text
+from planner.desk.positions import geojson_places, parse_place, place_text
 from planner.desk.quantities import LENGTHS, parse
 from planner.errors import PlanError
 from planner.geo.heights import Height, HeightReference, height_of, reference_of
@@ -58,6 +58,8 @@ def points_text(points: tuple[PathPoint, ...]) -> str:
 def points_of(text: str, like: PathPoint) -> tuple[PathPoint, ...]:
     """Return the points in a text; a line without a height takes that of the line before it, or of `like`.
 
+    Of GeoJSON all positions are taken, with the height of `like`.
+
     Raises
     ------
     PlanError
@@ -65,7 +67,9 @@ def points_of(text: str, like: PathPoint) -> tuple[PathPoint, ...]:
     """
     if len(text) > _MOST_TEXT:
         raise PlanError("the text is too long to be points", remedy="copy the points only")
-    found: list[PathPoint] = []
+    found = [attrs.evolve(like, place=place, name="", figure=None) for place in geojson_places(text)]
+    if found:
+        return tuple(found)
     for number, line in enumerate(text.splitlines(), start=1):
         if not line.strip():
             continue
@@ -84,6 +88,6 @@ def points_of(text: str, like: PathPoint) -> tuple[PathPoint, ...]:
 def _point_of(line: str, model: PathPoint) -> PathPoint:
     parts = _HEIGHT_LAST.fullmatch(line)
     if parts is None:
-        return attrs.evolve(model, place=parse_place(line), name="")
+        return attrs.evolve(model, place=parse_place(line), name="", figure=None)
     height = parse_height(parts.group("height"), reference_of(model.height), "its height")
-    return attrs.evolve(model, place=parse_place(parts.group("place")), height=height, name="")
+    return attrs.evolve(model, place=parse_place(parts.group("place")), height=height, name="", figure=None)

@@ -1,64 +1,59 @@
-"""Positions as people and notices write them: '37.8121 -150.2440', '374843N1501438W'."""
+"""Positions as people and notices write them: '37.8121 -150.2440', '374843N1501438W', 'geo:37.8,-150.2'.
+
+The one reader for every place of the desk at which a position is typed or pasted.
+"""
 
 import re
 
+from planner.desk.position_forms import EXAMPLE, READERS, geojson_positions
 from planner.errors import PlanError
 from planner.geo.place import Place
 
-_EXAMPLE = "write it like 37.8121 -150.2440, or 374843N1501438W"
-_PLAIN = re.compile(r"([+-]?\d+(?:\.\d+)?)°?\s*[,; ]\s*([+-]?\d+(?:\.\d+)?)°?")
-_ANGLE = r"([\d.:\s°'\"\u2019\u201d\u2032\u2033-]+)"
-_LETTERS_LAST = re.compile(rf"{_ANGLE}([NS])[,\s]*{_ANGLE}([EW])")
-_LETTERS_FIRST = re.compile(rf"([NS]){_ANGLE}[,\s]*([EW]){_ANGLE}")
-_SIGNS = str.maketrans({"\u2212": "-", "\u2013": "-", "º": "°"})
+_LONGEST = 400
+_SIGNS = str.maketrans({"\u2212": "-", "\u2013": "-", "\u2010": "-", "º": "°", "\u00a0": " ", "\u201c": '"'})
+_DEGREES_IN_LETTERS = re.compile(r"(?<=\d)\s*(?:DEGREES?|DEG|D)(?![A-Z])\.?")
+_PARTED = re.compile(r"\n|;(?!\s*[A-Za-z][\w-]*=)")
+"""What parts positions from each other; the parameters of a geo URI belong to it."""
 
 
 def parse_place(text: str) -> Place:
-    """Return a typed position, latitude first.
+    """Return a typed position: latitude first, unless letters, words or brackets say otherwise.
+
+    Decimal degrees, degrees and minutes, and seconds; with N, S, E, W before or
+    after, or signs; 'lat', 'lon' in any order; a geo URI (RFC 5870); a GeoJSON
+    position (RFC 7946), which has the longitude first.
 
     Raises
     ------
     PlanError
         If it is none on the earth.
     """
-    plain = text.strip().upper().translate(_SIGNS)
-    numbers = _PLAIN.fullmatch(plain)
-    lettered = _lettered(plain)
-    if numbers:
-        lat_deg, lon_deg = float(numbers.group(1)), float(numbers.group(2))
-    elif lettered:
-        lat, north, lon, east = lettered
-        lat_deg = _angle_deg(lat, 2, text) * (1 if north == "N" else -1)
-        lon_deg = _angle_deg(lon, 3, text) * (1 if east == "E" else -1)
-    else:
-        raise PlanError(f"{text.strip()[:60]!r} is no position", remedy=_EXAMPLE)
-    if abs(lat_deg) > 90.0 or abs(lon_deg) > 180.0:
-        raise PlanError(f"{text.strip()[:60]!r} lies nowhere on the earth", remedy=_EXAMPLE)
-    return Place(lon_deg, lat_deg)
-
-
-def _lettered(plain: str) -> tuple[str, str, str, str] | None:
-    """Return both angles of a position, each before its letter."""
-    if last := _LETTERS_LAST.fullmatch(plain):
-        lat, north, lon, east = last.groups()
-    elif first := _LETTERS_FIRST.fullmatch(plain):
-        north, lat, east, lon = first.groups()
-    else:
-        return None
-    lat, lon = lat.strip(), lon.strip()
-    # A letter and a sign together say it twice, or contradict each other.
-    return None if lat.startswith("-") or lon.startswith("-") else (lat, north, lon, east)
+    shown = repr(text.strip()[:60])
+    if len(text) > _LONGEST:
+        raise PlanError(f"{shown} is too long for a position", remedy=EXAMPLE)
+    plain = " ".join(text.upper().translate(_SIGNS).split())
+    if not plain.startswith(("[", "{", "GEO:")):
+        plain = _DEGREES_IN_LETTERS.sub("°", plain)
+    try:
+        pair = next((found for read in READERS if (found := read(plain)) is not None), None)
+    except PlanError as error:
+        raise PlanError(f"{shown} is no position: {error.what}", remedy=error.remedy) from None
+    if pair is None:
+        raise PlanError(f"{shown} is no position", remedy=EXAMPLE)
+    return _on_earth(*pair, shown)
 
 
 def parse_corners(text: str) -> tuple[Place, ...]:
-    """Return typed positions, one a line or parted by semicolons; a first corner told again is left out.
+    """Return typed positions, one a line or parted by semicolons, or all positions of a piece of GeoJSON.
+
+    A first corner told again is left out.
 
     Raises
     ------
     PlanError
         If one of them is no position.
     """
-    places = tuple(parse_place(part) for part in re.split(r"[;\n]", text) if part.strip())
+    places = geojson_places(text) or tuple(parse_place(part) for part in _PARTED.split(text) if part.strip())
     return places[:-1] if len(places) > 1 and places[0] == places[-1] else places
 
 
@@ -67,22 +62,21 @@ def place_text(place: Place) -> str:
     return f"{place.lat_deg:.6f} {place.lon_deg:.6f}"
 
 
-def _angle_deg(text: str, degree_digits: int, whole: str) -> float:
-    parts = re.findall(r"\d+(?:\.\d+)?", text)
-    if len(parts) == 1:
-        parts = _run_together(parts[0], degree_digits)
-    figures = [float(part) for part in parts]
-    if not 1 <= len(figures) <= 3 or any(figure >= 60.0 for figure in figures[1:]):
-        raise PlanError(f"{whole.strip()[:60]!r} is no position", remedy=_EXAMPLE)
-    return sum(figure / 60.0**power for power, figure in enumerate(figures))
+def geojson_places(text: str) -> tuple[Place, ...]:
+    """Return all places of a text that is one piece of GeoJSON, none if it is to be read line by line.
+
+    Raises
+    ------
+    PlanError
+        If it is GeoJSON that holds no places.
+    """
+    if not text.lstrip().startswith("{") and re.match(r"\s*\[\s*\[", text) is None:
+        return ()
+    return tuple(_on_earth(lat, lon, f"[{lon:g}, {lat:g}]") for lat, lon in geojson_positions(text))
 
 
-def _run_together(digits: str, degree_digits: int) -> list[str]:
-    """Return degrees, minutes and seconds of '374843' or '1501438.5'; decimal degrees as they are."""
-    whole, _, rest = digits.partition(".")
-    tail = f".{rest}" if rest else ""
-    if len(whole) == degree_digits + 4:
-        return [whole[:-4], whole[-4:-2], whole[-2:] + tail]
-    if len(whole) == degree_digits + 2:
-        return [whole[:-2], whole[-2:] + tail]
-    return [digits]
+def _on_earth(lat_deg: float, lon_deg: float, shown: str) -> Place:
+    # Not a number is in no range either.
+    if not (abs(lat_deg) <= 90.0 and abs(lon_deg) <= 180.0):
+        raise PlanError(f"{shown} lies nowhere on the earth", remedy=EXAMPLE)
+    return Place(lon_deg, lat_deg)

@@ -1,5 +1,7 @@
 """Positions as typed. 374843N is 37 degrees, 48 minutes, 43 seconds north: common practice in notices."""
 
+import contextlib
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -30,6 +32,29 @@ SEATTLE_LIKE = (37 + 48 / 60 + 43 / 3600, -(150 + 14 / 60 + 38 / 3600))
         "37.8119444 \u2212150.2438889",
         "37.8119444, -150.2438889",
         " 37.8119444 -150.2438889 ",
+        "37,8119444; -150,2438889",
+        "37,8119444 -150,2438889",
+        "W150 14 38, N37 48 43",
+        "150°14'38\" W 37°48'43\" N",
+        "1501438W374843N",
+        "37 48 43, -150 14 38",
+        "37 48 43 -150 14 38",
+        "+37 48.7166667; -150 14.6333333",
+        "37d48'43\"N 150d14'38\"W",
+        "37 deg 48.7166667 N, 150 deg 14.6333333 W",
+        "lat 37.8119444 lon -150.2438889",
+        "Lon: -150.2438889, Lat: 37.8119444",
+        "longitude=150 14 38 W latitude=37 48 43 N",
+        "lat N37.8119444 lng W150.2438889",
+        "lon/lat: -150.2438889, 37.8119444",
+        "lat, lon = 37.8119444 -150.2438889",
+        "geo:37.8119444,-150.2438889",
+        "GEO:37.8119444,-150.2438889;u=35",
+        "geo:37.8119444,-150.2438889,120;crs=wgs84;u=4?label=x",
+        "[-150.2438889, 37.8119444]",
+        "[-150.2438889,37.8119444,30.5]",
+        '{"type": "Point", "coordinates": [-150.2438889, 37.8119444]}',
+        '{"type":"Feature","properties":{},"geometry":{"type":"Point","coordinates":[-150.2438889,37.8119444]}}',
     ],
 )
 def test_ways_to_write_one_place(text):
@@ -51,12 +76,127 @@ def test_ways_to_write_one_place(text):
         "1 2 3 4 N 5 W",
         "N37 N150",
         "37N -150W",
+        "37.5 30 N 150 W",
+        "geo:37.8",
+        "geo:91,0",
+        "geo:37.8,-150.2;crs=nad83",
+        "geo:37.8,here",
+        "[-150.2]",
+        "[[-150.2, 37.8], [-150.3, 37.9]]",
+        "[37.8, -150.2]",
+        "[-150.2, 37.8",
+        '{"type": "Point"}',
+        '{"coordinates": {"a": 1}, "type": "Point"}',
+        "[true, false]",
+        "[1e999, 0]",
+        "lat 37 lat 38",
+        "lat 150 W lon 37 N",
+        "lat lon",
+        "lon-lat: here, there",
+        "N37 48 43 N150 14 38",
+        "1 2 3",
+        "1 2 3 4 5",
+        "1.5 2 3 4.5",
+        "[" * 5_000,
+        "9" * 5_000,
+        "1 " * 150,
     ],
 )
 def test_what_is_no_place_is_said(text):
     with pytest.raises(PlanError) as caught:
         parse_place(text)
-    assert "\n" not in caught.value.one_line()
+    said = caught.value.one_line()
+    assert "\n" not in said
+    assert len(said) < 250
+
+
+@pytest.mark.parametrize("text", ["4QFJ12345678", "4Q FJ 1234 5678", "33T WN 12 34", "4 Q 612345 2356789"])
+def test_a_grid_reference_is_called_one_and_not_read(text):
+    """No well-kept reader of them is a dependency; a false reading would be worse than none."""
+    with pytest.raises(PlanError, match="grid reference"):
+        parse_place(text)
+
+
+@given(st.text(max_size=80) | st.text("0123456789.,;:-+ NSEWnsew°'\"[]{}latongeo", max_size=60))
+def test_whatever_is_typed_is_a_place_or_one_line(text):
+    for read in (parse_place, parse_corners):
+        with contextlib.suppress(PlanError):
+            assert isinstance(read(text), Place | tuple)
+            continue
+        with pytest.raises(PlanError) as caught:
+            read(text)
+        said = caught.value.one_line()
+        assert said
+        assert "\n" not in said
+
+
+def sexagesimal(deg, seconds):
+    """Write an angle as degrees, minutes and, if asked, seconds: by whole numbers, unlike the reader."""
+    if seconds:
+        whole = round(abs(deg) * 3600 * 1000)
+        d, rest = divmod(whole, 3600 * 1000)
+        m, s = divmod(rest, 60 * 1000)
+        return f"{d}", f"{m:02d}", f"{s // 1000:02d}.{s % 1000:03d}"
+    whole = round(abs(deg) * 60 * 100_000)
+    d, m = divmod(whole, 60 * 100_000)
+    return f"{d}", f"{m // 100_000:02d}.{m % 100_000:05d}"
+
+
+WAYS = (
+    lambda lat, lon, ns, ew: f"{' '.join(lat)} {ns} {' '.join(lon)} {ew}",
+    lambda lat, lon, ns, ew: f"{ns}{' '.join(lat)}, {ew}{' '.join(lon)}",
+    lambda lat, lon, ns, ew: f"{ew}{':'.join(lon)} {ns}{':'.join(lat)}",
+    lambda lat, lon, ns, ew: f"{'°'.join(lat)}'{ns} {'°'.join(lon)}'{ew}",
+    lambda lat, lon, ns, ew: f"{'-' * (ns == 'S')}{' '.join(lat)}, {'-' * (ew == 'W')}{' '.join(lon)}",
+    lambda lat, lon, ns, ew: f"lon {' '.join(lon)} {ew}; lat {' '.join(lat)} {ns}",
+)
+
+
+@given(st.floats(-89.9, 89.9), st.floats(-179.9, 179.9), st.sampled_from(WAYS), st.booleans())
+def test_every_way_with_minutes_reads_back(lat_deg, lon_deg, way, seconds):
+    text = way(
+        sexagesimal(lat_deg, seconds),
+        sexagesimal(lon_deg, seconds),
+        "S" if lat_deg < 0 else "N",
+        "W" if lon_deg < 0 else "E",
+    )
+    back = parse_place(text)
+    assert (back.lat_deg, back.lon_deg) == pytest.approx((lat_deg, lon_deg), abs=2e-6)
+
+
+DECIMAL_WAYS = (
+    "{lat:.7f}, {lon:.7f}",
+    "{lat:+.7f} {lon:+.7f}",
+    "geo:{lat:.7f},{lon:.7f}",
+    "[{lon:.7f}, {lat:.7f}]",
+    "lat {lat:.7f} lon {lon:.7f}",
+    "lon-lat: {lon:.7f} {lat:.7f}",
+    '{{"type": "Point", "coordinates": [{lon:.7f}, {lat:.7f}]}}',
+)
+
+
+@given(st.floats(-90, 90), st.floats(-180, 180), st.sampled_from(DECIMAL_WAYS))
+def test_every_way_with_decimals_reads_back(lat_deg, lon_deg, way):
+    back = parse_place(way.format(lat=lat_deg, lon=lon_deg))
+    assert (back.lat_deg, back.lon_deg) == pytest.approx((lat_deg, lon_deg), abs=1e-7)
+
+
+def test_a_piece_of_geojson_is_read_whole():
+    """RFC 7946, 3.1.1: longitude first; 3.1.6: a ring ends where it began."""
+    ring = "[[-150, 37], [-150, 38], [-151, 38], [-150, 37]]"
+    for text in (ring, f'{{"type": "Polygon", "coordinates": [{ring}]}}'):
+        assert [(place.lon_deg, place.lat_deg) for place in parse_corners(text)] == [
+            (-150, 37),
+            (-150, 38),
+            (-151, 38),
+        ]
+    with pytest.raises(PlanError):
+        parse_corners(f'{{"type": "Polygon", "coordinates": [{ring}, {ring}]}}')
+
+
+def test_parameters_of_a_geo_uri_do_not_part_corners():
+    places = parse_corners("geo:37,-150;u=5; geo:38,-150;crs=wgs84\n38 -151")
+    assert [place.lat_deg for place in places] == [37, 38, 38]
 
 
 @given(st.floats(-90, 90), st.floats(-180, 180))

@@ -119,6 +119,21 @@ def test_points_go_through_text_and_come_back(desk):
     assert desk.document.plan == small_plan()
 
 
+def test_points_come_in_any_form_of_position():
+    text = "geo:37.8,-150.2 120 ft AGL\n[-150.21, 37.81], 40 m MSL\nlon -150.22 lat 37.82\n"
+    found = points_of(text, point(0, 0, 25.0))
+    assert [(p.place.lat_deg, p.place.lon_deg) for p in found] == [
+        (37.8, -150.2),
+        (37.81, -150.21),
+        (37.82, -150.22),
+    ]
+    assert [p.height for p in found[1:]] == [AboveSeaLevel(40.0)] * 2
+    line = points_of(
+        '{"type": "LineString", "coordinates": [[-150.2, 37.8], [-150.3, 37.9, 99]]}', point(0, 0, 25.0)
+    )
+    assert [p.height for p in line] == [AboveGround(25.0)] * 2
+
+
 def test_a_text_without_heights_takes_the_one_before():
     like = point(0, 0, 25.0)
     text = "37.8121 -150.2440\n\n37°48'43\"N 150°14'38\"W, 120 ft MSL\n374843N1501438W\n"
