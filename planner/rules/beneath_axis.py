@@ -70,6 +70,10 @@ def beneath_axis(case: Case | None) -> BeneathAxis | None:
     mark = np.full(len(case.track), len(_HEAVIEST_FIRST))
     for one in judged(case):
         _lay(mark, one, case.track.distance_m)
+        if one.thing.below in OF_PEOPLE:
+            # Before the path is over them a failed aircraft falls on them, too.
+            falls = under.falls_on == GRAVEST_FIRST.index(one.thing.below)
+            mark[falls] = np.minimum(mark[falls], _HEAVIEST_FIRST.index(one.ruling.mark))
     return BeneathAxis(
         over=under.over,
         falls_on=under.falls_on,

@@ -18,10 +18,14 @@ from planner.desk.profile.flight_readout import brief_words, strip_words
 from planner.desk.profile.panel import ProfilePanel
 from planner.desk.profile.strip import Pattern, Tone
 from planner.desk.profile.strips import strips_of
+from planner.geo.place import Place
 from planner.locate import demo_missions_dir
 from planner.plan.aircraft import Battery
+from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.file import read_plan
 from planner.plan.performance import Performance
+from planner.rules.beneath_axis import beneath_axis
+from planner.rules.finding import Mark
 from planner.rules.flight_axis import battery_lacks
 from planner.world.world import World
 from tests import worlds
@@ -109,6 +113,22 @@ def test_what_the_battery_lacks_is_named_as_it_is(judged):
     assert lacks(battery=Battery("zinc", 6, 1300.0)) == ("a battery chemistry that is known",)
     assert "battery" in lacks(battery=None)
     assert battery_lacks(attrs.evolve(plan, launch=None, landing=None)) == ("launch or landing point",)
+
+
+def test_where_only_the_fall_reaches_people_is_marked_as_they_are():
+    """Before the path comes over a road with vehicles what fails falls on them: strip and words say so."""
+    plan = read_plan(demo_missions_dir() / "ridge_line.plan.geojson")
+    ends = (Place(-150.176413, 37.820087), Place(-150.176286, 37.818071))
+    road = BeneathItem(BeneathKind.ROAD, DrawnAs.LINE, ends, moving_vehicles=True)
+    plan = attrs.evolve(plan, beneath=(road,))
+    answer = assess(plan, WorldSource().load(plan))
+    axis = beneath_axis(answer.case)
+    falls = np.flatnonzero((axis.falls_on >= 0) & (axis.over < 0) & (np.diff(axis.falls_on, prepend=-1) == 0))
+    assert len(falls)
+    for k in falls:
+        assert axis.mark_at(k) is Mark.STOP
+        words = strip_words(answer, float(answer.track.distance_m[k]), "beneath")
+        assert words[0] == "beneath: falls on moving vehicles"
 
 
 def test_the_trail_is_in_the_strip_where_the_finding_says_it_is(judged):

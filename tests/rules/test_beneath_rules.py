@@ -232,6 +232,7 @@ def test_the_axis_tells_the_same_as_the_findings():
     # From before the road an aircraft falls on it, too.
     before = abs(answer.track.distance_m - 175.0).argmin()
     assert axis.falls_on_at(before) is Below.VEHICLES
+    assert axis.mark_at(before) is Mark.STOP
     assert axis.checked
 
 

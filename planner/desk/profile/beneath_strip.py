@@ -42,14 +42,15 @@ def beneath(assessment: Assessment) -> Strip:
 
 
 def _interval(axis: BeneathAxis, sample: int, from_m: float, to_m: float) -> Interval:
-    text, short = _words(axis, sample)
+    text, short = under_words(axis, sample)
     mark = axis.mark_at(sample)
     unknown = int(axis.falls_on[sample]) == UNKNOWN and mark is None
     look = _LOOKS[Mark.UNKNOWN] if unknown else _LOOKS[mark] if mark is not None else _NOTHING
     return Interval(from_m, to_m, text, short, *look)
 
 
-def _words(axis: BeneathAxis, sample: int) -> tuple[str, str]:
+def under_words(axis: BeneathAxis, sample: int) -> tuple[str, str]:
+    """Return what is beneath a sample, and the same in fewer words."""
     over, falls_on = axis.over_at(sample), axis.falls_on_at(sample)
     if over is not None and (falls_on is None or falls_on is over):
         return f"over {BELOW_WORDS[over]}", BELOW_WORDS[over]

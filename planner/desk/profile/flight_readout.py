@@ -5,6 +5,7 @@ import math
 import numpy as np
 
 from planner.assessment import Assessment
+from planner.desk.profile.beneath_strip import under_words
 from planner.desk.profile.flight_strips import not_checked
 from planner.drawing.strip_words import BELOW_WORDS
 from planner.plan.aircraft import RadioUse
@@ -98,7 +99,7 @@ def _beneath(assessment: Assessment, sample: int, distance_m: float) -> tuple[st
     if axis is None or assessment.case is None:
         return ()
     reach_m, drift_m = float(axis.reach_m[sample]), float(axis.drift_m[sample])
-    words = []
+    words, told = [], False
     if math.isfinite(reach_m):
         known = math.isfinite(drift_m)
         drift = f"drifts {planned_ft(drift_m)} with the wind" if known else "its drift is not known"
@@ -109,7 +110,10 @@ def _beneath(assessment: Assessment, sample: int, distance_m: float) -> tuple[st
             how = "over" if any(cross.overhead for cross in met) else "falls on"
             cure = f" ({one.ruling.remedy})" if one.ruling.remedy else ""
             words.insert(0, f"{how} {one.thing.called}{cure}")
-    return tuple(words) if len(words) > 1 else ("nothing on record beneath", *words)
+            told = True
+    if not told:
+        words.insert(0, f"beneath: {under_words(axis, sample)[0]}")
+    return tuple(words)
 
 
 def _db(margin_db: float) -> str:
