@@ -11,7 +11,8 @@ from planner.flight.cloud import BELOW_CLOUD_M, LEAST_VISIBILITY_M
 from planner.flight.failsafe import RETURNS
 from planner.plan.aircraft import RadioUse, ReadoutSource, RemoteId
 from planner.plan.model import Plan, Purpose
-from planner.units import STATUTE_MILE_M, kt_from_mps
+from planner.rules.stadium_near import unlisted_stadiums
+from planner.units import NAUTICAL_MILE_M, STATUTE_MILE_M, kt_from_mps
 from planner.wording import planned_ft
 from planner.world.light import earlier_minute
 
@@ -26,6 +27,7 @@ def no_go_boxes(assessment: Assessment) -> list[str]:
         visibility_words(plan),
         cloud_words(assessment),
         _notices(plan),
+        *_games(assessment),
         _channel(plan),
         _remote_id(plan),
         _readout(plan),
@@ -87,6 +89,14 @@ def least_cloud_base_m(assessment: Assessment) -> float | None:
 def _notices(plan: Plan) -> str:
     by = f" by {clock(earlier_minute(plan.window.start_utc), plan.window)}" if plan.window else ""
     return f"notices not rechecked{by}"
+
+
+def _games(assessment: Assessment) -> Iterator[str]:
+    near = unlisted_stadiums(assessment.case) if assessment.case is not None else ()
+    if near:
+        names = ", ".join(plain(one.stadium.name, 28) or "stadium without a name" for one in near[:2])
+        more = f" and {len(near) - 2} more" if len(near) > 2 else ""
+        yield f"games that day not looked up: {names}{more} ({near[0].distance_m / NAUTICAL_MILE_M:.1f} NM)"
 
 
 def _channel(plan: Plan) -> str:

@@ -73,6 +73,10 @@ class LineSample(QWidget):
             for foot in (x, x - 4, x + 4):
                 painter.drawLine(QLineF(foot, bottom, x, top))
             return
+        if self._style["marker"] == "bowl":
+            painter.drawEllipse(box.center(), 8.0, 5.0)
+            painter.drawRect(QRectF(x - 3, y - 1.5, 6, 3))
+            return
         painter.drawEllipse(box.center(), 5.5, 5.5)
         if self._style["marker"] == "field":
             painter.drawLine(QLineF(x - 8, y, x + 8, y))

@@ -77,6 +77,7 @@ def features_by_layer(world: World, window: TimeWindow | None = None) -> dict[st
     for aerodrome in world.aerodromes:
         heliport = aerodrome.kind is AerodromeKind.HELIPORT
         layers["heliports" if heliport else "aerodromes"].append(_aerodrome(aerodrome))
+    layers["stadiums"] = [_spot(stadium.place, stadium.name) for stadium in world.stadiums]
     for feature in world.ground_features:
         if layer := _LAYER_OF_GROUND.get(feature.kind):
             layers[layer].append(_ground(feature))

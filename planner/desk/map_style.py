@@ -103,6 +103,14 @@ LOOKS: Final = (
     LayerLook("structures", "Structures", "On the ground", _point("mast", min_zoom=12), 71),
     LayerLook("aerodromes", "Aerodromes", "On the ground", _point("field"), 70),
     LayerLook("heliports", "Heliports", "On the ground", _point("pad"), 69),
+    LayerLook(
+        "stadiums",
+        "Stadiums",
+        "On the ground",
+        _point("bowl"),
+        68,
+        note="Large, or seats not on record",
+    ),
     LayerLook("runways", "Runways", "On the ground", _ground("#3c4543", 3.2), 16),
     LayerLook("roads", "Roads and trails", "On the ground", _ground("#8a7d62", 1.6), 14),
     LayerLook(

@@ -1,4 +1,4 @@
-"""What the charts put on a map sheet: airspace, cells, sites, structures, aerodromes."""
+"""What the charts put on a map sheet: airspace, cells, sites, structures, aerodromes, stadiums."""
 
 from collections.abc import Iterator
 from enum import IntEnum
@@ -19,7 +19,7 @@ from planner.drawing.chart_lines import (
 from planner.drawing.ink import CELL_INK, INK, SOFT_INK
 from planner.drawing.labels import Label
 from planner.drawing.map_sheet import MapSheet
-from planner.drawing.map_symbols import aerodrome_mark, structure_mark
+from planner.drawing.map_symbols import aerodrome_mark, stadium_mark, structure_mark
 from planner.geo.window import TimeWindow
 from planner.permission.entries import is_active
 from planner.units import ft_from_m
@@ -154,6 +154,13 @@ def _marks(world: World, sheet: MapSheet) -> tuple[str, list[tuple[float, float]
             points.append(at)
             name = svg.shortened(aerodrome.name or aerodrome.ident, 24)
             labels.append(Label(name, *at, 9.0, 600, SOFT_INK, gap=8.0, reach=24.0))
+    for stadium in sorted(world.stadiums, key=lambda stadium: (stadium.name, repr(stadium.place))):
+        at = sheet.of_place(stadium.place)
+        if sheet.shows(at, 6):
+            drawn.append(stadium_mark(*at))
+            points.append(at)
+            words = f"{svg.shortened(stadium.name, 20)} (stadium)".strip()
+            labels.append(Label(words, *at, 9.0, 600, INK, gap=8.0, reach=24.0))
     return "".join(drawn), points, labels
 
 

@@ -61,6 +61,13 @@ def aerodrome_mark(x: float, y: float) -> str:
     return ring + svg.element("path", d=runway, stroke=CHART_BLUE, stroke_width=2.0)
 
 
+def stadium_mark(x: float, y: float) -> str:
+    """Return an oval with a field in it."""
+    oval = svg.element("ellipse", cx=x, cy=y, rx=7.0, ry=4.8, fill=PAPER, stroke=INK, stroke_width=1.4)
+    corners = [(x - 2.6, y - 1.5), (x + 2.6, y - 1.5), (x + 2.6, y + 1.5), (x - 2.6, y + 1.5)]
+    return oval + _filled(corners, PAPER, INK, 0.9)
+
+
 def arrows_along(points: Floats, spacing: float) -> str:
     """Return arrowheads in the middle of legs of a run of points, at least `spacing` apart."""
     drawn, since_last = [], spacing

@@ -62,4 +62,10 @@ PERMISSION_WORDS: Final[Mapping[str, str]] = {
         "a restriction or an event that is dated by days alone closes from when the first place on earth "
         "has the day (14 hours before UTC) until the last has it no more (12 hours after UTC)."
     ),
+    "stadium-near": (
+        "About league and college games and certain races in stadiums of 30,000 seats and more, 3 nautical "
+        "miles round it are closed up to 3,000 ft, from an hour before the game to an hour after. A chart of "
+        "stadiums knows no games: where no current list of them covers place and time, look them up. "
+        "A stadium whose seats nobody has counted counts as large enough."
+    ),
 }

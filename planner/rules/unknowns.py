@@ -117,7 +117,7 @@ TABLE: tuple[Unknown, ...] = (
         LayerName.STADIUMS,
         "stadiums",
         Weight.ADVISORY,
-        "their restrictions follow events; the check of notices is what counts",
+        "games in them close what is about them; the check of notices is what counts",
     ),
     Unknown(
         LayerName.STADIUM_EVENTS,

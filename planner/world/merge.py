@@ -50,6 +50,7 @@ def merged(parts: Iterable[World]) -> World:
         exempt_areas=with_own_keys([area for world in worlds for area in world.exempt_areas]),
         closed_lands=with_own_keys([land for world in worlds for land in world.closed_lands]),
         aerodromes=without_repeats([field for world in worlds for field in world.aerodromes]),
+        stadiums=without_repeats([stadium for world in worlds for stadium in world.stadiums]),
         frequencies=without_repeats([radio for world in worlds for radio in world.frequencies]),
         ground_features=without_repeats([shape for world in worlds for shape in world.ground_features]),
         layers=tuple(sorted((record for world in worlds for record in world.layers), key=_record_order)),

@@ -66,6 +66,15 @@ class Aerodrome:
     kind: AerodromeKind = AerodromeKind.UNKNOWN
 
 
+@attrs.frozen
+class Stadium:
+    """A stadium: games in it restrict what is about it; `seats` None where nobody says how many."""
+
+    name: str
+    place: Place
+    seats: float | None = None
+
+
 @attrs.frozen(eq=False)
 class Frequency:
     """A radio frequency of an aerodrome [MHz], with its use as published (CTAF, TWR, ATIS).

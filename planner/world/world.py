@@ -4,7 +4,15 @@ import attrs
 
 from planner.world.airspace import AirspaceVolume, FacilityCell
 from planner.world.layers import Jurisdiction, LayerRecord
-from planner.world.sites import Aerodrome, ClosedLand, ExemptArea, FixedSite, Frequency, GroundFeature
+from planner.world.sites import (
+    Aerodrome,
+    ClosedLand,
+    ExemptArea,
+    FixedSite,
+    Frequency,
+    GroundFeature,
+    Stadium,
+)
 from planner.world.structures import Structure
 from planner.world.terrain import Terrain
 
@@ -25,6 +33,7 @@ class World:
     exempt_areas: tuple[ExemptArea, ...] = ()
     closed_lands: tuple[ClosedLand, ...] = ()
     aerodromes: tuple[Aerodrome, ...] = ()
+    stadiums: tuple[Stadium, ...] = ()
     frequencies: tuple[Frequency, ...] = ()
     ground_features: tuple[GroundFeature, ...] = ()
     layers: tuple[LayerRecord, ...] = ()

@@ -11,6 +11,7 @@ from geographiclib.geodesic import Geodesic
 
 from planner.assess import assess
 from planner.chart_folders import known_chart_sets
+from planner.drawing.map_chart import draw_chart
 from planner.drawing.map_sheet import MapSheet
 from planner.drawing.map_sketch import map_sketch
 from planner.geo.place import Place
@@ -20,6 +21,7 @@ from planner.plan.file import read_plan
 from planner.plan.model import Plan
 from planner.rules.verdict import Verdict
 from planner.surroundings import surroundings
+from planner.world.sites import Stadium
 from planner.world.world import World
 from tests.briefing import made
 from tests.briefing.made_world import place
@@ -47,6 +49,17 @@ def test_sheet_keeps_distance_and_true_direction():
         assert math.hypot(x1 - x0, y1 - y0) == pytest.approx(1000.0 * sheet.points_per_m, rel=1e-4)
         drawn_deg = math.degrees(math.atan2(x1 - x0, y0 - y1)) % 360
         assert abs((drawn_deg - azimuth_deg + 180) % 360 - 180) < 0.05
+
+
+def test_a_stadium_is_marked_and_named():
+    here = Place(-150.2, 37.8)
+    sheet = MapSheet.around([here, Place(-150.19, 37.81)], SIDE, SIDE)
+    chart = draw_chart(World(stadiums=(Stadium("INVENTED BOWL", here),)), sheet)
+    assert [label.text for label in chart.labels] == ["INVENTED BOWL (stadium)"]
+    assert "<ellipse" in chart.marks
+    assert chart.mark_points == (sheet.of_place(here),)
+    far = World(stadiums=(Stadium("FAR BOWL", Place(-150.1, 37.8)),))
+    assert draw_chart(far, sheet).labels == ()
 
 
 def test_scale_bar_says_its_length_in_both_units():

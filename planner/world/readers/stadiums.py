@@ -14,7 +14,7 @@ import pyproj
 import shapely
 
 from planner.geo.place import Place
-from planner.units import STADIUM_MARGIN_S, STADIUM_RADIUS_M, STADIUM_TOP_M
+from planner.units import STADIUM_LEAST_SEATS, STADIUM_MARGIN_S, STADIUM_RADIUS_M, STADIUM_TOP_M
 from planner.world.airspace import SURFACE, AirspaceKind, AirspaceVolume, LimitReference, VerticalLimit
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
@@ -22,11 +22,12 @@ from planner.world.readers.moments import utc_bounds
 from planner.world.readers.reading import FileKind, Reading, collect
 from planner.world.readers.row import RefusedError, Row
 from planner.world.readers.table import Table
+from planner.world.sites import Stadium
 from planner.world.world import World
 
 RADIUS_M = STADIUM_RADIUS_M
 TOP = VerticalLimit(LimitReference.ABOVE_GROUND, STADIUM_TOP_M)
-LEAST_SEATS = 30_000
+LEAST_SEATS = STADIUM_LEAST_SEATS
 MARGIN = timedelta(seconds=STADIUM_MARGIN_S)
 
 NOT_COVERED = frozenset({"soccer", "concert", "pre-season", "preseason", "qualifying", "pre-race"})
@@ -38,9 +39,9 @@ _WGS84 = pyproj.Geod(ellps="WGS84")
 
 
 def read(table: Table) -> Reading:
-    """Return no volumes: a stadium restricts nothing while no event is known."""
-    _places, refusals = collect(table, Row.place, of_spots=True)
-    return Reading(World(), refusals)
+    """Return the stadiums, but for those with too few seats; while no event is known they close nothing."""
+    stadiums, refusals = collect(table, _stadium, of_spots=True)
+    return Reading(World(stadiums=tuple(stadiums)), refusals)
 
 
 def read_events(stadiums: Table | None, events: Table) -> Reading:
@@ -72,10 +73,21 @@ def ring(centre: Place, radius_m: float) -> shapely.Polygon:
     return shapely.Polygon(np.column_stack([lon_deg, lat_deg]))
 
 
-def _volumes(row: Row, known: dict[str, list[Place]]) -> Sequence[AirspaceVolume]:
+def _stadium(row: Row) -> Stadium | None:
+    place, seats = row.place(), _seats(row)
+    too_few = seats is not None and seats < LEAST_SEATS
+    return None if too_few else Stadium(row.text("NAME"), place, seats)
+
+
+def _seats(row: Row) -> float | None:
+    """Return the seats; nothing and less is what lists say where nobody has counted."""
     seats = row.number("SEATS")
-    # Nothing and less is what lists say where nobody has counted.
-    too_few = seats is not None and 0 < seats < LEAST_SEATS
+    return seats if seats is not None and seats > 0 else None
+
+
+def _volumes(row: Row, known: dict[str, list[Place]]) -> Sequence[AirspaceVolume]:
+    seats = _seats(row)
+    too_few = seats is not None and seats < LEAST_SEATS
     if too_few or row.text("KIND").strip().casefold() in NOT_COVERED:
         return ()
     stadium = row.text("STADIUM")
