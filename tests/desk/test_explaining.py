@@ -119,6 +119,19 @@ def test_numbers_are_told_in_feet_and_pounds_rounded_to_the_safe_side():
     assert lines["Weight"].startswith("1.000 lb")
 
 
+def test_numbers_are_told_as_the_finding_tells_them():
+    """A place along the path in metres, charge in percent, visibility in miles, as the messages do."""
+    numbers = {
+        "turn_back_m": 679.0,
+        "reserve": 0.25,
+        "least_left": 0.179,
+        "apart_mhz": 20.0,
+        "ago_days": 400.0,
+    }
+    assert [said for _, said in number_lines(numbers)] == ["679 m", "25 %", "17 %", "20.0 MHz", "400 days"]
+    assert number_lines({"visibility_m": 4_828.0}) == (("Visibility", "2.99 mi"),)
+
+
 @pytest.mark.parametrize("kind", ["rule", "ceiling"])
 def test_no_line_of_an_explanation_is_cut_also_of_the_next_one_in_the_same_window(qtbot, kind):
     """Every label is as high as its own text asks for at the width it has."""

@@ -3,6 +3,8 @@
 from collections.abc import Callable, Mapping
 from typing import Final
 
+from planner.rules.flight_words import fine_miles, percent
+from planner.rules.words import along
 from planner.units import KNOT_MPS, POUND_KG
 from planner.wording import limit_ft, nearest_ft, planned_ft
 
@@ -15,6 +17,12 @@ _OF_KEY: Final = {
     "uncertainty_m": ("Uncertainty of ground and readout", planned_ft),
     "certainly_over_m": ("Of that beyond the uncertainty", planned_ft),
     "reach_m": ("Reach", planned_ft),
+    "turn_back_m": ("Turn back, along the path", along),
+    "visibility_m": ("Visibility", fine_miles),
+    "reserve": ("Reserve", percent),
+    "left": ("Left at home", percent),
+    "share": ("Share of the area", lambda value: f"{value * 100:.0f} %"),
+    "least_left": ("Least left at home", percent),
 }
 _SUFFIXES: Final[Mapping[str, Callable[[float], str]]] = {
     "_deg": lambda value: f"{value:,.1f}°",
@@ -23,6 +31,8 @@ _SUFFIXES: Final[Mapping[str, Callable[[float], str]]] = {
     "_s": lambda value: f"{value:,.0f} s",
     "_db": lambda value: f"{value:,.1f} dB",
     "_lux": lambda value: f"{value:,.0f} lux",
+    "_mhz": lambda value: f"{value:,.1f} MHz",
+    "_days": lambda value: f"{value:,.0f} days",
     "_m": nearest_ft,
 }
 
