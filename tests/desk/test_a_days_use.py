@@ -25,11 +25,13 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desk.desk import Desk
-from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
+from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.locate import demo_missions_dir
 from planner.plan import edits
+from planner.plan.figure_shapes import OrbitShape
+from planner.plan.figures import Figure, FigureKind, new_key
 from planner.plan.file import read_plan, write_plan
 from planner.plan.geometry import LegShape
 from planner.plan.model import Purpose
@@ -138,6 +140,29 @@ class Hand:
                 edits.SetWindow(TimeWindow(start, start.replace(hour=start.hour + 1), "Pacific/Honolulu")),
                 edits.SetVisibility(chance.choice((None, 2_000.0, 16_000.0))),
                 edits.SetName("A day's use (INVENTED)"),
+                self.some_edit_of_several(index, height),
+            )
+        )
+
+    def some_edit_of_several(self, index: int, height: Height) -> edits.Edit:
+        chance, plan = self.chance, self.desk.document.plan
+        some = (index, chance.randrange(max(len(plan.path), 1)))
+        kind = chance.choice(list(FigureKind))
+        figure = Figure(new_key(plan.figures, kind), kind, call=chance.choice(("", "NOW")))
+        shape = chance.choice(list(LegShape))
+        laid = OrbitShape(self.near(), self.near(), chance.uniform(5, 80), height)
+        return chance.choice(
+            (
+                edits.DeletePoints(some),
+                edits.ReshapePath(some, east_m=20.0, turn_deg=30.0, scale=1.2),
+                edits.MergePoints(some),
+                edits.ReversePoints(some),
+                edits.SnapPoints(some, height, shape),
+                edits.LayFigure(index, figure, laid.points()),
+                edits.MakeFigure(some, figure),
+                edits.ReplaceFigure(0, figure),
+                edits.DissolveFigure(0),
+                edits.DeleteFigure(0),
             )
         )
 
