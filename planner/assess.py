@@ -8,6 +8,7 @@ longer (`planner.following`); until it has, an assessment is not `whole`.
 from collections.abc import Hashable
 
 import attrs
+from shapely.geometry.base import BaseGeometry
 
 from planner.assessment import Assessment
 from planner.ceiling.evaluate import Scene, over_area, profile_along
@@ -15,6 +16,7 @@ from planner.following import followed
 from planner.geo.frame import LocalFrame
 from planner.geo.place import Place
 from planner.geo.progress import Progress
+from planner.geo.window import TimeWindow
 from planner.permission.needs import airspace_uses, land_needs
 from planner.plan.model import Plan
 from planner.rules.case import Case
@@ -29,6 +31,7 @@ from planner.rules.judge import (
     recheck_of,
     valid_until,
 )
+from planner.rules.known_airspace import known_airspace
 from planner.rules.unknowns import not_checked
 from planner.rules.usable import reliable_records, usable_world
 from planner.rules.verdict import Verdict, verdict_of
@@ -48,6 +51,8 @@ class Memory:
     """What `assess` may keep between calls; it changes the speed, never the answer."""
 
     world: World | None = None
+    known_of: tuple[World, TimeWindow | None] | None = None
+    known: BaseGeometry | None = None
     mapped_key: tuple[Hashable, ...] = ()
     mapped: Mapped | None = None
     legs: LegMemory = attrs.field(factory=dict)
@@ -89,8 +94,9 @@ def assess_live(plan: Plan, world: World, memory: Memory | None = None) -> Asses
     data = data_status(plan, world)
     reliable = reliable_records(plan, world)
     usable = with_restrictions(usable_world(world, data, reliable), plan.restrictions)
+    known = _known(plan, world, memory)
     standing = (tuple(status.state for status in data), reliable)
-    mapped = _mapped(plan, usable, standing, world, memory)
+    mapped = _mapped(plan, usable, standing, known, world, memory)
     track = build_track(plan, mapped, memory.legs) if mapped else None
     area_samples = _area(plan, mapped, memory) if mapped else None
     # An area without a top only bounds the path on the map; alone it would leave nothing to judge.
@@ -158,14 +164,29 @@ def _clamped(degrees: float, limit: float) -> float:
     return max(-limit, min(limit, stepped))
 
 
-def _mapped(plan: Plan, usable: World, standing: Hashable, world: World, memory: Memory) -> Mapped | None:
+def _known(plan: Plan, world: World, memory: Memory) -> BaseGeometry:
+    """Return where it is known which airspace there is, kept as one object while world and window stay."""
+    kept = memory.known_of
+    if memory.known is None or kept is None or kept[0] is not world or kept[1] != plan.window:
+        known = known_airspace(world.layers, plan.window)
+        if memory.known is None or memory.known != known:
+            memory.known = known
+        memory.known_of = world, plan.window
+    return memory.known
+
+
+def _mapped(
+    plan: Plan, usable: World, standing: Hashable, known: BaseGeometry, world: World, memory: Memory
+) -> Mapped | None:
     frame = frame_for(plan)
     if frame is None:
         return None
-    key = (frame.origin, standing, plan.permissions, plan.restrictions)
+    key = (frame.origin, standing, known, plan.permissions, plan.restrictions)
     if memory.world is not world or memory.mapped_key != key or memory.mapped is None:
         memory.world, memory.mapped_key = world, key
-        memory.mapped = map_world(usable, plan.permissions, frame, obstacles=world.structures)
+        memory.mapped = map_world(
+            usable, plan.permissions, frame, obstacles=world.structures, airspace_known=known
+        )
         memory.legs.clear()
         memory.area_key = ()
     return memory.mapped

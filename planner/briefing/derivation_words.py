@@ -50,6 +50,7 @@ _WHAT = {
     StepKind.AIRSPACE: "floor of {name}",
     StepKind.CELL: "lowest facility map value touched ({name}): what can be asked for, not a limit yet",
     StepKind.RECORD: "height permitted by record {name}",
+    StepKind.AIRSPACE_NOT_KNOWN: "no current data says which airspace is here: so far it is no ceiling",
     StepKind.CEILING: "the ceiling here",
     StepKind.TERRAIN_UNCERTAINTY: "vertical uncertainty of the terrain: a plan closer than that is marked",
     StepKind.READOUT_ERROR: "error of the readout, as you state it",
@@ -58,7 +59,14 @@ _WHAT = {
 _REACH = frozenset({StepKind.LOWEST_GROUND})
 _REDUCED = frozenset({StepKind.STRUCTURE_TOP, StepKind.STRUCTURE_NOT_CONFIRMED})
 _UNCERTAINTIES = frozenset({StepKind.TERRAIN_UNCERTAINTY, StepKind.READOUT_ERROR})
-_WITHOUT_HEIGHT = frozenset({StepKind.STRUCTURE_NOT_CONFIRMED, StepKind.NO_NUMBER, *_UNCERTAINTIES})
+_WITHOUT_HEIGHT = frozenset(
+    {
+        StepKind.STRUCTURE_NOT_CONFIRMED,
+        StepKind.NO_NUMBER,
+        StepKind.AIRSPACE_NOT_KNOWN,
+        *_UNCERTAINTIES,
+    }
+)
 
 
 def _change(step: Step) -> str:

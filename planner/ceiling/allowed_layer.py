@@ -12,6 +12,7 @@ from planner.ceiling.blocks import blocks_of
 from planner.ceiling.cell_grid import CellGrid, CellGround, in_parallel
 from planner.ceiling.evaluate import Scene, binding_of
 from planner.ceiling.fill import Filled, Tile, filled, grid_box
+from planner.ceiling.known import where_known
 from planner.ceiling.limits import Ceiling, ceiling_of
 from planner.ceiling.open_limit import OpenLimit, open_limit
 from planner.ceiling.places import Places
@@ -135,6 +136,7 @@ class _Work:
         limit = open_limit(places, plan, mapped, launch_m=launch_m)
         blocks = blocks_of(self.scene.uses, places, plan, mapped, launch_m=launch_m, asking=False)
         ceiling = ceiling_of(places, limit, blocks) if blocks else _without_blocks(places, limit)
+        ceiling = where_known(ceiling, places, mapped)
         nothing = ceiling.amsl_m <= places.ground_amsl_m
         code = np.where(np.isnan(ceiling.amsl_m), -2, ceiling.column) * 4 + ceiling.permitted * 2 + nothing
         self.layer.allowed_amsl_m[tile] = ceiling.amsl_m.reshape(ground_m.shape)

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from planner.ceiling.blocks import Block, blocks_of
 from planner.ceiling.evaluate import Scene
+from planner.ceiling.known import airspace_known, where_known
 from planner.ceiling.limits import Ceiling, ceiling_of
 from planner.ceiling.open_limit import OpenLimit, open_limit
 from planner.ceiling.places import Places, places_at
@@ -40,6 +41,7 @@ class StepKind(StrEnum):
     AIRSPACE = "airspace"
     CELL = "facility-map-cell"
     RECORD = "record"
+    AIRSPACE_NOT_KNOWN = "airspace-not-known"
     CEILING = "ceiling"
     TERRAIN_UNCERTAINTY = "terrain-uncertainty"
     READOUT_ERROR = "readout-error"
@@ -135,16 +137,22 @@ class _One:
 def _derive(scene: Scene, here: _One | Places, launch_m: float, place: Place) -> Derivation:
     limit = open_limit(here, scene.plan, scene.mapped, launch_m=launch_m)
     blocks = blocks_of(scene.uses, here, scene.plan, scene.mapped, launch_m=launch_m, asking=False)
-    ceiling = ceiling_of(here, limit, blocks)
+    reckoned = ceiling_of(here, limit, blocks)
+    ceiling = where_known(reckoned, here, scene.mapped)
     steps = [
         *_ground_steps(scene, here),
         *_height_steps(scene, here, limit),
-        *_airspace_steps(scene, here, blocks, ceiling, launch_m),
+        *_airspace_steps(scene, here, blocks, reckoned, launch_m),
+        *_unknown_steps(scene, here),
         Step(StepKind.CEILING, result_m=_known(ceiling.amsl_m[0])),
         *_uncertainty_steps(scene),
         *_launch_steps(scene, float(ceiling.amsl_m[0]), float(here.ground_amsl_m[0]), launch_m),
     ]
     return Derivation(place, tuple(steps), _known(ceiling.amsl_m[0]), _known(here.ground_amsl_m[0]))
+
+
+def _unknown_steps(scene: Scene, here: Samples) -> list[Step]:
+    return [] if airspace_known(here, scene.mapped).all() else [Step(StepKind.AIRSPACE_NOT_KNOWN)]
 
 
 def _ground_steps(scene: Scene, here: Samples) -> list[Step]:

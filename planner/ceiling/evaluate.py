@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.blocks import Block, blocks_of
+from planner.ceiling.known import airspace_known, where_known
 from planner.ceiling.limits import Ceiling, ceiling_of
 from planner.ceiling.open_limit import open_limit
 from planner.ceiling.profile import AreaCeiling, Binding, CeilingProfile
@@ -55,8 +56,9 @@ def profile_along(track: Track, scene: Scene) -> CeilingProfile:
         blocks_of(scene.uses, track, scene.plan, scene.mapped, launch_m=launch_m, asking=asking)
         for asking in (False, True)
     )
-    ceiling = ceiling_of(track, limit, now)
-    best = ceiling_of(track, limit, asked)
+    ceiling, best = (
+        where_known(ceiling_of(track, limit, blocks), track, scene.mapped) for blocks in (now, asked)
+    )
     binding, names = _bindings(ceiling, track.ground_amsl_m, scene)
     return CeilingProfile(
         ceiling_amsl_m=ceiling.amsl_m,
@@ -75,10 +77,9 @@ def over_area(area: AreaSamples, scene: Scene) -> AreaCeiling:
     launch_m = area.launch_ground_amsl_m
     limit = open_limit(area, scene.plan, scene.mapped, launch_m=launch_m)
     blocks = blocks_of(scene.uses, area, scene.plan, scene.mapped, launch_m=launch_m, asking=False)
-    ceiling = ceiling_of(area, limit, blocks)
+    ceiling = where_known(ceiling_of(area, limit, blocks), area, scene.mapped)
     over = area.planned_amsl_m - ceiling.amsl_m
-    room = np.where(np.isnan(over), area.ground_amsl_m - ceiling.amsl_m, over)
-    worst = 0 if np.isnan(room).all() else int(np.nanargmax(room))
+    worst = _least_room(area, ceiling, airspace_known(area, scene.mapped))
     (binding,), (name,) = _bindings(ceiling.only(worst), area.ground_amsl_m[worst : worst + 1], scene)
     over_limit = area.planned_amsl_m - limit.amsl_m
     highest = 0 if np.isnan(over_limit).all() else int(np.nanargmax(over_limit))
@@ -98,6 +99,16 @@ def over_area(area: AreaSamples, scene: Scene) -> AreaCeiling:
         over_height_limit_m=_known(over_limit[highest]),
         height_limit_place=_place(area, highest, scene),
     )
+
+
+def _least_room(area: AreaSamples, ceiling: Ceiling, known: Mask) -> int:
+    """Return the sample of least room; before all one whose airspace is not known."""
+    unknown = np.isnan(ceiling.amsl_m) & ~known
+    if unknown.any():
+        return int(np.argmax(unknown))
+    over = area.planned_amsl_m - ceiling.amsl_m
+    room = np.where(np.isnan(over), area.ground_amsl_m - ceiling.amsl_m, over)
+    return 0 if np.isnan(room).all() else int(np.nanargmax(room))
 
 
 def _place(area: AreaSamples, sample: int, scene: Scene) -> Place:

@@ -6,6 +6,7 @@ from numpy.typing import NDArray
 
 from planner.ceiling.blocks import blocks_of
 from planner.ceiling.evaluate import Scene
+from planner.ceiling.known import where_known
 from planner.ceiling.limits import ceiling_of
 from planner.ceiling.open_limit import open_limit
 from planner.ceiling.places import Places, places_at
@@ -44,4 +45,4 @@ def ceiling_over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) ->
     launch_m = there.launch_ground_amsl_m
     limit = open_limit(places, scene.plan, scene.mapped, launch_m=launch_m)
     blocks = blocks_of(scene.uses, places, scene.plan, scene.mapped, launch_m=launch_m, asking=False)
-    return ceiling_of(places, limit, blocks).amsl_m
+    return where_known(ceiling_of(places, limit, blocks), places, scene.mapped).amsl_m

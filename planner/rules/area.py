@@ -13,6 +13,7 @@ from planner.permission.routes import TOLERANCE_M
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.readout import uncertain
 from planner.rules.stretches import place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.samples import MOST_NODES, WIDEST_M
@@ -100,7 +101,7 @@ def _close(case: Case, area: AreaCeiling, room_m: float) -> Finding:
         title="Area's top is close under the limit",
         message=(
             f"Where there is least room the top is {room_ft(max(room_m, 0.0))} under the limit; "
-            f"{over_ft(area.uncertainty_m)} are uncertainty of terrain and readout."
+            f"{over_ft(area.uncertainty_m)} are {uncertain(case)}."
         ),
         citation=height_rule(case.plan.purpose),
         remedy="lower the area's top",

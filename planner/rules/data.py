@@ -1,5 +1,6 @@
 """Rules on the data that the answer rests on."""
 
+import math
 from collections.abc import Iterator
 
 from planner.ceiling.profile import Binding
@@ -11,6 +12,7 @@ from planner.rules.data_status import DataStatus
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.unknowns import TABLE, Unknown, Weight
 from planner.rules.words import capitalised
+from planner.units import ft_from_m
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName
 from planner.world.terrain import SurfaceKind
@@ -132,6 +134,28 @@ def terrain_quality(case: Case) -> Iterator[Finding]:
         )
 
 
+def terrain_unit(case: Case) -> Iterator[Finding]:
+    """Yield a note where metres are assumed, with a height to compare; nobody can in an invented place."""
+    terrain = case.world.terrain
+    if terrain is None or not terrain.unit_assumed or case.world.invented:
+        return
+    ground_m = case.track.launch_ground_amsl_m if case.track is not None else math.nan
+    at_launch = (
+        f" The launch lies at {ft_from_m(ground_m):,.0f} ft ({ground_m:,.0f} m) by it."
+        if math.isfinite(ground_m)
+        else ""
+    )
+    yield Finding(
+        rule="terrain-unit",
+        mark=Mark.NOTE,
+        basis=Basis.SAFETY,
+        title="Unit of the terrain's heights is assumed",
+        message=f"Its file does not say it; metres are taken.{at_launch}",
+        citation="common practice",
+        remedy="compare with the height of a known place nearby",
+    )
+
+
 def terrain_datum(case: Case) -> Iterator[Finding]:
     """Yield what is open about the zero that the terrain's heights count from.
 
@@ -173,4 +197,4 @@ def jurisdiction(case: Case) -> Iterator[Finding]:
         )
 
 
-RULES = (restricting_layers, other_layers, terrain_quality, terrain_datum, jurisdiction)
+RULES = (restricting_layers, other_layers, terrain_quality, terrain_unit, terrain_datum, jurisdiction)

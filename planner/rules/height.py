@@ -10,6 +10,7 @@ from planner.plan.model import Purpose
 from planner.rules.bibliography import FIXED_SITES_ON_CHARTS, TERRAIN_CLEARANCE, height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.readout import uncertain
 from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
@@ -104,7 +105,7 @@ def close_under_limit(case: Case) -> Iterator[Finding]:
             message=(
                 f"At {along(float(track.distance_m[worst]))} the path is "
                 f"{room_ft(max(float(room[worst]), 0.0))} under the ceiling; "
-                f"{over_ft(float(profile.uncertainty_m[worst]))} are uncertainty of terrain and readout."
+                f"{over_ft(float(profile.uncertainty_m[worst]))} are {uncertain(case)}."
             ),
             citation=height_rule(case.plan.purpose),
             remedy="fly lower there, or watch the readout",

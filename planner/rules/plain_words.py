@@ -286,6 +286,22 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "The limit counts from the ground. A surface model holds roofs and treetops as if they were"
             " ground, and so makes the limit look higher than it is."
         ),
+        "close-beside-airspace": (
+            "A path on a chart is a line without width; an aircraft flown by hand is not, and an outline is"
+            " only charted so well. Within 20 m of an edge (own choice) it may well be on the other side."
+        ),
+        "close-to-allowance-end": (
+            "The higher limit about a structure ends at its radius at once. Within 20 m of it (own choice) a"
+            " gust or a wide turn carries the aircraft to where it is too high."
+        ),
+        "readout-error-not-given": (
+            "What the goggles show may be some metres off: a barometer drifts with weather and warmth, a"
+            " satellite fix is coarser in height than in place. That decides how close is too close."
+        ),
+        "terrain-unit": (
+            "A raster of heights may count in metres or feet. One that does not say is taken as metres; were"
+            " it feet, ground and limit would stand three times too high."
+        ),
         "terrain-accuracy-assumed": (
             "How far the terrain may be off decides how close to the limit is too close. Its file does "
             "not say, so common figures are assumed."

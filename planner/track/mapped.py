@@ -12,6 +12,7 @@ from planner.geo.frame import LocalFrame
 from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.plan.records import PermissionRecord
 from planner.track.levels import Level, Levels, airspace_levels, limit_levels
+from planner.track.sunken import without_sunken_tops
 from planner.units import GROUND_LIMIT_M, STRUCTURE_ALLOWANCE_M, STRUCTURE_RADIUS_M
 from planner.world.airspace import AirspaceVolume, FacilityCell
 from planner.world.obstacles import Obstacles, lay_obstacles
@@ -30,6 +31,10 @@ class _Keyed(Protocol):
 Thing = TypeVar("Thing")
 KeyedThing = TypeVar("KeyedThing", bound=_Keyed)
 
+NOWHERE = -1
+_NEAR_DEG = 1.5
+"""Beyond that from the frame's origin nothing is asked of a plan or drawn of its limits."""
+
 
 @attrs.frozen(eq=False)
 class Mapped:
@@ -39,6 +44,8 @@ class Mapped:
     order of keys, so that answers do not depend on the order of files. A
     record of permission has a column only if it is bounded by a ring.
     `structures` are those that raise the limit, `obstacles` all that stand.
+    `airspace_known_in` is the column of where it is known which airspace there is: None, everywhere near;
+    `NOWHERE`, nowhere.
     """
 
     frame: LocalFrame
@@ -51,6 +58,7 @@ class Mapped:
     record_columns: dict[PermissionRecord, int]
     levels: Levels
     obstacles: Obstacles
+    airspace_known_in: int | None = None
 
 
 def usable_radius_m(structure: Structure) -> float | None:
@@ -84,10 +92,12 @@ def map_world(
     frame: LocalFrame,
     *,
     obstacles: Iterable[Structure] | None = None,
+    airspace_known: BaseGeometry | None = None,
 ) -> Mapped:
     """Lay the world, and the permissions on record, into a plane.
 
-    `obstacles` are structures to keep clear of, the world's own if not given.
+    `obstacles` are structures to keep clear of, the world's own if not given; `airspace_known` is where it is
+    known which airspace there is (lon/lat), None everywhere.
     """
     records = tuple(records)
     rings = [(record, ring) for record in records if (ring := _ring(record)) is not None]
@@ -100,16 +110,20 @@ def map_world(
         *(site.outline for site in sites),
         *(ring for _, ring in rings),
     ]
+    known_in, outline = _known_near(airspace_known, frame, len(shapes))
+    shapes += outline
     outlines = lay_out(enumerate(shapes), [(s.key, s.place, radius_m) for s, radius_m in discs], frame)
     first_cell = len(volumes)
     first_site = first_cell + len(cells)
     first_ring = first_site + len(sites)
-    airspace, by_site = _columns(volumes, 0), _columns(sites, first_site)
+    ground = PlaneTerrain.lay(world.terrain, frame) if world.terrain else None
+    airspace = without_sunken_tops(_columns(volumes, 0), outlines, ground)
+    by_site = _columns(sites, first_site)
     by_structure = _columns([structure for structure, _ in discs], len(shapes))
     record_columns = {record: first_ring + k for k, (record, _) in enumerate(rings)}
     return Mapped(
         frame=frame,
-        ground=PlaneTerrain.lay(world.terrain, frame) if world.terrain else None,
+        ground=ground,
         outlines=outlines,
         airspace=airspace,
         cells=_columns(cells, first_cell),
@@ -120,7 +134,24 @@ def map_world(
             airspace, by_site, by_structure, {record: record_columns.get(record) for record in records}
         ),
         obstacles=lay_obstacles(world.structures if obstacles is None else obstacles, frame),
+        airspace_known_in=known_in,
     )
+
+
+def _known_near(
+    known: BaseGeometry | None, frame: LocalFrame, column: int
+) -> tuple[int | None, list[BaseGeometry]]:
+    """Return the column of where airspace is known, and its outline if it needs one."""
+    if known is None:
+        return None, []
+    lon_deg, lat_deg = frame.origin.lon_deg, frame.origin.lat_deg
+    wide_deg = _NEAR_DEG / max(math.cos(math.radians(lat_deg)), 0.1)
+    near = shapely.box(lon_deg - wide_deg, lat_deg - _NEAR_DEG, lon_deg + wide_deg, lat_deg + _NEAR_DEG)
+    if known.covers(near):
+        return None, []
+    there = shapely.intersection(known, near)
+    flat = [part for part in shapely.get_parts(there) if part.geom_type == "Polygon"]
+    return (column, [shapely.MultiPolygon(flat)]) if flat else (NOWHERE, [])
 
 
 def _levels(

@@ -103,6 +103,26 @@ def holds_there(
     return needed is None or _touches(record.reach, needed)
 
 
+def speaks_over(
+    records: Iterable[LayerRecord], window: TimeWindow | None, *, codes: Collection[str] = ()
+) -> BaseGeometry:
+    """Return where the records of one layer say together what is there (lon/lat), as `state_of` judges them.
+
+    Only records with both dates count; where one is damaged nothing is said. May be empty.
+    """
+    records = tuple(records)
+    good = [
+        record
+        for record in records
+        if _holds(record, window, needs_dates=True) and not _of_other_rules(record, codes)
+    ]
+    over: BaseGeometry = combined_coverage(good) or shapely.Polygon()
+    for record in records:
+        if record.damage:
+            over = shapely.Polygon() if record.coverage is None else shapely.difference(over, record.coverage)
+    return over
+
+
 def combined_coverage(records: Iterable[LayerRecord]) -> BaseGeometry | None:
     """Return where the undamaged records speak, within their jurisdictions (lon/lat)."""
     known = [record.reach for record in records if not record.damage]

@@ -36,6 +36,8 @@ class Terrain:
         One-sided uncertainty as the record states it [m].
     uncertainty_assumed : bool
         Whether those two are assumed because no record states them.
+    unit_assumed : bool
+        Whether metres are assumed because the file does not say what its heights count.
     """
 
     heights_m: NDArray[np.float32]
@@ -44,6 +46,7 @@ class Terrain:
     horizontal_uncertainty_m: float = 0.0
     vertical_uncertainty_m: float = 0.0
     uncertainty_assumed: bool = False
+    unit_assumed: bool = False
     surface: SurfaceKind = SurfaceKind.UNKNOWN
     vertical_datum: str = ""
 

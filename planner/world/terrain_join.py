@@ -60,6 +60,7 @@ def joined(terrains: Sequence[Terrain], extent: Extent | None) -> Terrain | None
         horizontal_uncertainty_m=max(terrain.horizontal_uncertainty_m for terrain in terrains),
         vertical_uncertainty_m=max(terrain.vertical_uncertainty_m for terrain in terrains),
         uncertainty_assumed=any(terrain.uncertainty_assumed for terrain in terrains),
+        unit_assumed=any(terrain.unit_assumed for terrain in terrains),
     )
 
 

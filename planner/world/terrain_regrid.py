@@ -89,6 +89,7 @@ def _with_uncertainty(terrain: Terrain, other: Terrain, error_m: float) -> Terra
         horizontal_uncertainty_m=max(terrain.horizontal_uncertainty_m, other.horizontal_uncertainty_m),
         vertical_uncertainty_m=max(terrain.vertical_uncertainty_m, other.vertical_uncertainty_m + error_m),
         uncertainty_assumed=terrain.uncertainty_assumed or other.uncertainty_assumed,
+        unit_assumed=terrain.unit_assumed or other.unit_assumed,
     )
 
 

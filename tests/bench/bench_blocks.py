@@ -36,9 +36,8 @@ def main(mission: str) -> None:
 
 
 def _measure(file: Path) -> None:
-    from tests.desk.heart import Heart
-
     from planner.desk.desk import Desk
+    from tests.desk.heart import Heart
     from tests.desk.test_reach import shut_all
 
     desk = Desk(None, None)

@@ -1,6 +1,7 @@
 """A day at one desk: actions, clicks, keys and edits in random order; nothing breaks, the draft always opens.
 
-`LOWLINE_ACTIONS=2000` makes it a whole day, and then memory is looked at, too.
+`LOWLINE_ACTIONS=2000` makes it a whole day; then memory is looked at, too, and whether the desk answered:
+what its own thread worked at a stretch, in each thing done for the second time or later (the first imports).
 """
 
 import os
@@ -36,9 +37,11 @@ from planner.plan.file import read_plan, write_plan
 from planner.plan.geometry import LegShape
 from planner.plan.model import Purpose
 from tests.desk.desk_rig import Answers
+from tests.desk.heart import Heart
 
 ACTIONS = int(os.environ.get("LOWLINE_ACTIONS", "60"))
 MOST_GROWTH_MB = 50.0
+LONGEST_WORK_MS = 100.0
 _LEFT_OUT = {"quit", "hour_play"}
 _WORDS = ("", "120", "350ft", "1200 msl", "9.5 in", "2027-06-12", "15:40", "-3", "x" * 80, "5 mi", "50 %")
 
@@ -251,9 +254,17 @@ def resident_mb() -> float:
 
 def test_whatever_is_done_in_whatever_order(desk, missions, tmp_path):
     hand, did, before_mb = Hand(desk, seed=4, missions=missions), [], None
+    heart, known, long_work = Heart(), set(), []
     for step in range(ACTIONS):
+        heart.begin()
         did.append(hand.act())
+        heart.beat()
         QApplication.processEvents()
+        heart.beat()
+        kind = did[-1].split("(")[0]
+        if kind in known and heart.work_ms > LONGEST_WORK_MS:
+            long_work.append((round(heart.work_ms), did[-1]))
+        known.add(kind)
         if step % 10 == 0:
             rest(desk)
             assert not trouble_of(desk), did[-12:]
@@ -264,7 +275,10 @@ def test_whatever_is_done_in_whatever_order(desk, missions, tmp_path):
     draft = tmp_path / "draft.plan.geojson"
     write_plan(desk.document.plan, draft)
     assert read_plan(draft) == desk.document.plan
+    heart.stop()
     if ACTIONS >= 2_000:
+        print("longest work [ms]", sorted(long_work, reverse=True)[:20])
+        assert not long_work, sorted(long_work, reverse=True)[:20]
         assert resident_mb() - before_mb < MOST_GROWTH_MB
 
 

@@ -38,7 +38,8 @@ POINT = shapely.Point(-150.2, 37.8)
         ("CLASS_E2", "E", AirspaceKind.CLASS_E2),
         ("CLASS_E3", "E", AirspaceKind.CLASS_E3),
         ("CLASS_E4", "E", AirspaceKind.CLASS_E4),
-        ("CLASS_E5", "E", AirspaceKind.CLASS_E_OTHER),
+        # With a floor at the surface, which that kind can't have: it may be a surface area.
+        ("CLASS_E5", "E", AirspaceKind.CLASS_E2),
         ("class_e2", None, AirspaceKind.CLASS_E2),
         (None, "C", AirspaceKind.CLASS_C),
         (None, "E", AirspaceKind.CLASS_E2),
@@ -49,8 +50,9 @@ def test_class_of_airspace(local_type, letter, kind):
     assert [volume.kind for volume in reading.content.airspace] == [kind]
 
 
-def test_undesignated_e_above_the_surface_is_other_e():
-    row = {**CLASS_D, "LOCAL_TYPE": "", "CLASS": "E", "LOWER_CODE": "AGL", "LOWER_VAL": 700}
+@pytest.mark.parametrize("local_type", ["", "CLASS_E5", "CLASS_E7"])
+def test_e_above_the_surface_that_is_no_surface_area_is_other_e(local_type):
+    row = {**CLASS_D, "LOCAL_TYPE": local_type, "CLASS": "E", "LOWER_CODE": "AGL", "LOWER_VAL": 700}
     assert class_airspace.read(table(row)).content.airspace[0].kind is AirspaceKind.CLASS_E_OTHER
 
 

@@ -62,7 +62,8 @@ def _kind(row: Row, floor: VerticalLimit) -> AirspaceKind:
     if named is not None:
         if letter and letter != local_type.removeprefix("CLASS_")[0]:
             raise RefusedError(f"LOCAL_TYPE {local_type} and CLASS {letter} contradict each other")
-        return named
+        # Class E of these kinds has a floor above the surface: without one it may be a surface area.
+        return _undesignated_e(floor) if named is AirspaceKind.CLASS_E_OTHER else named
     if local_type not in {"", "CLASS_E"}:
         raise RefusedError(f"LOCAL_TYPE {local_type!r} is no class of airspace that is known")
     if local_type == "CLASS_E" and letter not in {"", "E"}:

@@ -106,6 +106,7 @@ def _read(
         horizontal_uncertainty_m=_half_cell_m(dataset, crs) if horizontal_m is None else horizontal_m,
         vertical_uncertainty_m=ASSUMED_VERTICAL_M if vertical_m is None else vertical_m,
         uncertainty_assumed=horizontal_m is None or vertical_m is None,
+        unit_assumed=not (dataset.units[0] or "").strip(),
         surface=stated.surface if stated else SurfaceKind.UNKNOWN,
         vertical_datum=stated.vertical_datum if stated else "",
     )

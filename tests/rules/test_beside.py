@@ -1,0 +1,74 @@
+"""What a path passes close beside: distances by hand, in an even plane."""
+
+import pytest
+import shapely
+
+from planner.assess import assess
+from planner.rules.beside import BESIDE_M
+from planner.rules.finding import Mark
+from planner.rules.verdict import Verdict
+from planner.units import GROUND_LIMIT_M, STRUCTURE_RADIUS_M
+from planner.world.airspace import AirspaceKind
+from tests.worlds import above_ground, box, plan, points, tower, volume, world
+
+
+def found(answer, rule):
+    return [one for one in answer.findings if one.rule == rule]
+
+
+def beside(aside_m, kind=AirspaceKind.RESTRICTED, **limits):
+    """A volume whose southern edge runs so far north of the path, from 100 m west to 200 m east."""
+    return volume(kind, box(-100, aside_m, 200, aside_m + 500), name="INVENTED V", **limits)
+
+
+@pytest.mark.parametrize("kind", [AirspaceKind.RESTRICTED, AirspaceKind.CLASS_D, AirspaceKind.PROHIBITED])
+def test_an_airspace_passed_half_a_metre_beside_is_told(kind):
+    answer = assess(plan(), world(airspace=(beside(0.5, kind),)))
+    (told,) = found(answer, "close-beside-airspace")
+    assert told.mark is Mark.ACT
+    assert told.numbers["aside_m"] == pytest.approx(0.5, abs=0.05)
+    assert "INVENTED V" in told.title
+    assert answer.verdict is Verdict.READY
+
+
+def test_from_the_stated_distance_on_nothing_is_said():
+    assert found(assess(plan(), world(airspace=(beside(BESIDE_M - 0.2),))), "close-beside-airspace")
+    assert not found(assess(plan(), world(airspace=(beside(BESIDE_M + 0.2),))), "close-beside-airspace")
+
+
+def test_only_an_airspace_at_the_height_flown_is_told():
+    over = beside(0.5, floor=above_ground(60.0))
+    assert not found(assess(plan(), world(airspace=(over,))), "close-beside-airspace")
+    under = beside(0.5, top=above_ground(20.0))
+    assert not found(assess(plan(), world(airspace=(under,))), "close-beside-airspace")
+
+
+def test_an_airspace_that_is_entered_is_told_as_such_only():
+    answer = assess(plan(), world(airspace=(beside(-50.0),)))
+    assert not found(answer, "close-beside-airspace")
+    assert answer.verdict is Verdict.MUST_CHANGE
+
+
+def test_the_place_is_where_the_path_comes_nearest():
+    """A wedge that points at the path from the north: its tip at 300 m east, 7 m away."""
+    from tests.worlds import at
+
+    tip, left, right = at(300, 7), at(200, 400), at(400, 400)
+    wedge = shapely.Polygon([(one.lon_deg, one.lat_deg) for one in (tip, left, right)])
+    answer = assess(plan(), world(airspace=(volume(AirspaceKind.RESTRICTED, wedge, name="INVENTED V"),)))
+    (told,) = found(answer, "close-beside-airspace")
+    assert told.numbers["aside_m"] == pytest.approx(7.0, abs=0.05)
+    assert told.from_m == pytest.approx(800.0, abs=0.5)
+
+
+@pytest.mark.parametrize(("inside_m", "told"), [(5.0, 1), (BESIDE_M + 1.0, 0)])
+def test_an_allowance_that_is_needed_close_to_its_radius_is_told(inside_m, told):
+    mast = tower(200.0, (0.0, 0.0), key="mast")
+    reach_m = STRUCTURE_RADIUS_M - mast.horizontal_error_m
+    east_m = reach_m - inside_m
+    high = points([(0, 0, GROUND_LIMIT_M + 20), (east_m, 0, GROUND_LIMIT_M + 20)])
+    answer = assess(plan(path=high, structures_standing=frozenset({"mast"})), world(structures=(mast,)))
+    assert len(found(answer, "close-to-allowance-end")) == told
+    low = points([(0, 0, GROUND_LIMIT_M - 20), (east_m, 0, GROUND_LIMIT_M - 20)])
+    answer = assess(plan(path=low, structures_standing=frozenset({"mast"})), world(structures=(mast,)))
+    assert not found(answer, "close-to-allowance-end")
