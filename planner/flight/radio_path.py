@@ -24,6 +24,7 @@ Ints = NDArray[np.int64]
 # Below this v nothing is lost and the first Fresnel zone is clear, so that no closer look is needed.
 _CLEAR_V = -1.5
 _LEAST_REST = 1e-6
+_SAME_HEIGHT_M = 0.01
 
 
 @attrs.frozen
@@ -92,7 +93,9 @@ def radio_paths(
     clear = _CLEAR_V * np.sqrt(wavelength_m(lowest_mhz) * flat_m / 2)
     question = Question(_line(antenna, rise_m, flat_m), (_by_share, _by_rest, _by_both), clear)
     found = greatest_along(fan, surfaces, question)
-    unknown = np.isnan(rise_m)
+    with np.errstate(invalid="ignore"):
+        # Under the ground there is no way to speak of.
+        unknown = np.isnan(rise_m) | (track.planned_amsl_m < track.ground_amsl_m - _SAME_HEIGHT_M)
     rise_hub_m, rise_end_m, greatest_m = (np.where(unknown, np.nan, value) for value in found.value)
     return RadioPaths(
         lowest_mhz=lowest_mhz,

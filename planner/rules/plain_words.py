@@ -6,6 +6,7 @@ from typing import Final
 
 from planner.rules.beneath_plain_words import BENEATH_WORDS
 from planner.rules.flight_plain_words import FLIGHT_WORDS
+from planner.rules.height_plain_words import HEIGHT_WORDS
 from planner.rules.permission_plain_words import PERMISSION_WORDS
 
 _DATA: Final = (
@@ -17,54 +18,7 @@ _DATA: Final = (
 
 PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
     {
-        "above-height-limit": (
-            "A small unmanned aircraft stays at or below 400 ft above the ground straight below it. "
-            "Under Part 107 it may go higher within a 400-ft radius of a structure: up to 400 ft above "
-            "that structure's top. A recreational flight has no such allowance; above 400 ft in Class G it "
-            "takes the authority's prior authorization, as at fixed flying sites, which charts show as small "
-            "blue circles with the site's limit. The limit moves with the ground: a level run off a cliff "
-            "leaves it at the edge."
-        ),
-        "close-under-limit": (
-            "Ground, records of structures and the readout are only known to so many feet. Under the "
-            "limit by less than that, the flight may already be above it. So it is something to do, not"
-            " a breach."
-        ),
-        "into-ground": (
-            "The path must clear the ground by more than the ground's height is uncertain. Bare-earth "
-            "terrain knows no trees, wires or roofs: they come on top."
-        ),
-        "ground-not-known": (
-            "The limit counts from the ground. Where its height is not known there is no limit to judge"
-            " by: not known is never taken for zero."
-        ),
-        "structure-allowance": (
-            "Under Part 107, within a 400-ft radius of a structure, the limit is 400 ft above its "
-            "immediate uppermost limit. The accuracy of its record is taken off radius and top, and it "
-            "counts only if you say that it still stands. It does not carry over into controlled "
-            "airspace, where the authority decides."
-        ),
-        "structure-in-the-way": (
-            "A record of a structure is also a thing to hit. The path leads through its place below its"
-            " top. Records know nothing of wires, guys and cranes put up since."
-        ),
-        "structure-close": (
-            "A record may be off by as much as it says, sideways and in height. Within that nobody at "
-            "the desk can say that the path clears the structure: look on the spot."
-        ),
-        "structure-of-unknown-height": (
-            "The path leads through the place of a structure whose height no record tells. Not known is"
-            " never taken for low."
-        ),
-        "structures-in-area": (
-            "A flying area is judged as a volume, and these structures stand in it. Where you fly in it"
-            " is yours to decide: know where they and their wires are."
-        ),
-        "way-not-drawn": (
-            "Only what is drawn is judged, but the aircraft also flies from where it takes off to the "
-            "path and back. That way is looked at as if it were straight; where that meets something, "
-            "or is too far to be a fair guess, it has to be drawn."
-        ),
+        **HEIGHT_WORDS,
         "site-ends-at-class-e": (
             "At a fixed flying site in Class G airspace an authorization may allow more than 400 ft. "
             "The authority has read the law so that recreational flight ends at the floor of the Class "
@@ -282,30 +236,6 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         ),
         "no-pilot-named": "Somebody is responsible for the flight, and decides. The plan should say who.",
         "no-charts": "Without charts nothing is known of whose airspace it is.",
-        "terrain-kind": (
-            "The limit counts from the ground. A surface model holds roofs and treetops as if they were"
-            " ground, and so makes the limit look higher than it is."
-        ),
-        "close-beside-airspace": (
-            "A path on a chart is a line without width; an aircraft flown by hand is not, and an outline is"
-            " only charted so well. Within 20 m of an edge (own choice) it may well be on the other side."
-        ),
-        "close-to-allowance-end": (
-            "The higher limit about a structure ends at its radius at once. Within 20 m of it (own choice) a"
-            " gust or a wide turn carries the aircraft to where it is too high."
-        ),
-        "readout-error-not-given": (
-            "What the goggles show may be some metres off: a barometer drifts with weather and warmth, a"
-            " satellite fix is coarser in height than in place. That decides how close is too close."
-        ),
-        "terrain-unit": (
-            "A raster of heights may count in metres or feet. One that does not say is taken as metres; were"
-            " it feet, ground and limit would stand three times too high."
-        ),
-        "terrain-accuracy-assumed": (
-            "How far the terrain may be off decides how close to the limit is too close. Its file does "
-            "not say, so common figures are assumed."
-        ),
         "paid-flight": (
             "The recreational exception holds for flights strictly for fun. A flight that is paid for, "
             "or that promotes a business, falls under Part 107, whoever owns the aircraft."
@@ -383,11 +313,6 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "Guyed masts stand on wires that spread far out and can't be seen in goggles. Records do "
             "not say where they run. Until you have looked, they are taken to reach out to 0.8 of the "
             "mast's height, in every direction: a rule of thumb."
-        ),
-        "terrain-datum": (
-            "Heights above sea level count from a zero that each survey names. Where terrain counts "
-            "from another zero than airspace and structures do, heights of the two can't be compared to"
-            " the foot."
         ),
         **FLIGHT_WORDS,
         **BENEATH_WORDS,
