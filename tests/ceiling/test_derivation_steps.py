@@ -6,7 +6,8 @@ Limits: 400 ft above ground and structure (14 CFR 107.51(b), check_values 1.1, s
 import pytest
 
 from planner.assess import assess_live
-from planner.ceiling.derivation import StepKind, derive_at, derive_sample
+from planner.ceiling.derivation import StepKind, derive_along, derive_at, derive_sample
+from planner.geo.geodesy import distance_m
 from planner.geo.heights import AboveSeaLevel
 from planner.plan.aircraft import Aircraft, Readout, ReadoutSource
 from planner.plan.model import Purpose
@@ -121,6 +122,12 @@ def test_beside_a_structure_that_stands():
     ]
 
 
+def test_a_record_without_any_vertical_error_takes_nothing_off():
+    exact = tower(300, (30.0, 0.0))
+    found = derived(world(structures=(exact,)), structures_standing=frozenset({"tower 300"}))
+    assert between(found)[1] == (K.STRUCTURE_ERROR, "TOWER of 300 ft", 0, 300)
+
+
 @pytest.mark.parametrize(
     ("purpose", "place", "named"),
     [
@@ -206,6 +213,9 @@ def test_along_a_path_the_sample_itself_is_derived():
     path = worlds.points([(-500, 0, 30.0), (500, 0, 30.0)])
     charts = world(airspace=(volume(AirspaceKind.RESTRICTED, box(-900, -300, 0, 300)),))
     answer = assess_live(plan(path=path), charts)
+    for along_m in (0.0, 120.0, 640.0, 1_000.0):
+        near = derive_along(answer.scene, answer.track, along_m)
+        assert distance_m(near.place, at(along_m - 500)) <= 15.1  # samples lie 30 m apart
     for sample in (0, len(answer.track) // 3, len(answer.track) - 1):
         found = derive_sample(answer.scene, answer.track, sample)
         assert found.ceiling_amsl_m == pytest.approx(answer.profile.ceiling_amsl_m[sample])
