@@ -5,7 +5,8 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from planner.ceiling.never_exceed import _pieces
+from planner.ceiling.never_exceed import HeightUnit, Standing, _figure, _pieces, _without_idle_splits
+from planner.ceiling.profile import Binding
 from planner.units import FOOT_M
 
 
@@ -58,3 +59,81 @@ def test_a_jump_parts_its_two_samples():
         track = SimpleNamespace(distance_m=np.array(along_m))
         found = _pieces(np.arange(4), track, SimpleNamespace(ceiling_amsl_m=ceilings))
         assert [piece.tolist() for piece in found] == [[0, 1], second]
+
+
+def test_the_ceiling_at_the_very_beginning_counts():
+    """It falls by 120 ft over the first 150 m; from there on it is level."""
+    assert split([0, 150, 300], [500, 380, 380]) == [(0.0, 150.0), (150.0, 300.0)]
+
+
+def test_after_each_split_the_change_is_counted_anew():
+    """Two steps of 200 ft, each at a jump; the last 400 m are level."""
+    along_m, ceiling_ft = [0, 200, 200, 400, 400, 600, 800], [900, 900, 700, 700, 500, 500, 500]
+    assert split(along_m, ceiling_ft) == [(0.0, 200.0), (200.0, 400.0), (400.0, 800.0)]
+
+
+def joined(*ceilings_ft):
+    """Pieces of two samples each, with these lowest ceilings, after idle splits are undone."""
+    ceiling = np.array([each for lowest in ceilings_ft for each in (lowest, lowest + 150.0)]) * FOOT_M
+    pieces = [np.array([2 * number, 2 * number + 1]) for number in range(len(ceilings_ft))]
+    profile = SimpleNamespace(ceiling_amsl_m=ceiling)
+    return [piece.tolist() for piece in _without_idle_splits(profile, pieces)]
+
+
+@pytest.mark.parametrize(
+    ("ceilings_ft", "pieces"),
+    [
+        ((500,), [[0, 1]]),
+        ((500, 500), [[0, 1, 2, 3]]),
+        ((500, 501), [[0, 1], [2, 3]]),
+        ((500, 500, 500), [[0, 1, 2, 3, 4, 5]]),
+        ((500, 400, 400), [[0, 1], [2, 3, 4, 5]]),
+        ((500, 500, 400), [[0, 1, 2, 3], [4, 5]]),
+        ((np.nan, np.nan, 400), [[0, 1, 2, 3], [4, 5]]),
+        ((500, np.nan), [[0, 1], [2, 3]]),
+    ],
+)
+def test_neighbours_with_the_same_lowest_ceiling_are_one_piece(ceilings_ft, pieces):
+    assert joined(*ceilings_ft) == pieces
+
+
+def figure(bindings, ceilings_ft=(400.0, 400.0), ground_ft=(0.0, 0.0)):
+    """The figure for one piece over a launch at sea level, and its standing."""
+    track = SimpleNamespace(
+        leg=np.zeros(2, dtype=int),
+        distance_m=np.array([0.0, 300.0]),
+        ground_amsl_m=np.array(ground_ft) * FOOT_M,
+        launch_ground_amsl_m=0.0,
+    )
+    profile = SimpleNamespace(ceiling_amsl_m=np.array(ceilings_ft) * FOOT_M, binding=bindings)
+    found = _figure(track, profile, np.arange(2), 0.0, HeightUnit.FEET)
+    return found.figure, found.standing
+
+
+OPEN, FLOOR, NOTHING, CLOSED = Binding.GROUND, Binding.AIRSPACE_FLOOR, Binding.NO_PERMISSION, Binding.CLOSED
+
+
+@pytest.mark.parametrize(
+    ("bindings", "ceilings_ft", "highest"),
+    [
+        ((OPEN, OPEN), (400, 400), 400),
+        ((FLOOR, OPEN), (400, 400), 399),  # the floor itself is inside, wherever it is as low as the rest
+        ((OPEN, FLOOR), (400, 400), 399),
+        ((OPEN, FLOOR), (400, 500), 400),  # a floor higher up does not count
+        ((CLOSED, OPEN), (400, 400), 399),
+        ((FLOOR, FLOOR), (400.5, 400.5), 400),
+    ],
+)
+def test_at_the_floor_of_an_airspace_the_figure_stays_under_it(bindings, ceilings_ft, highest):
+    assert figure(bindings, ceilings_ft) == (highest, Standing.KNOWN)
+
+
+@pytest.mark.parametrize("bindings", [(OPEN, NOTHING), (NOTHING, OPEN), (OPEN, CLOSED), (NOTHING, NOTHING)])
+def test_where_anything_of_a_piece_is_closed_to_the_ground_there_is_no_figure(bindings):
+    shut = np.array([binding in (NOTHING, CLOSED) for binding in bindings])
+    assert figure(bindings, np.where(shut, 0.0, 400.0)) == (None, Standing.NOT_ALLOWED)
+
+
+def test_ground_as_high_as_the_limit_is_not_closed():
+    """Nothing is left above the ground there, but no airspace closes it."""
+    assert figure((OPEN, OPEN), (100.0, 400.0), (100.0, 0.0)) == (100, Standing.KNOWN)
