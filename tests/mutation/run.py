@@ -3,8 +3,8 @@
 Run from the top of the checkout: ``python -m tests.mutation.run MODULE... --tests TEST... [--faults N]``.
 N faults are drawn from all modules, always the same ones; without N it is all of them. The tests are
 collected and watched once. Each fault goes into a process of its own, split off by the one that watched, and
-only the tests run there that reach its statement: first those that noticed the latest faults, then the fast
-ones. Printed, a line each, is what survives, and what hangs: no test ends with it, which is noticed, too.
+only the tests run there that reach its statement: first those that noticed the latest faults, then those that
+reach what few do around it. Printed is what survives, and what hangs: no test ends with it, so it is noticed.
 """
 
 import argparse
@@ -71,8 +71,8 @@ class _Trial:
         _say(f"watched {len(session.items)} tests in {witnesses.took_s:.0f} s")
         count = dict.fromkeys(_WORDS, 0)
         for path, fault in self.faults:
-            line = noted_line(path.read_text("utf-8"), fault.line)
-            outcome, tests = self._outcome(session, witnesses, swappers[path], fault, files[path], line)
+            where = files[path], *noted_line(path.read_text("utf-8"), fault.line)
+            outcome, tests = self._outcome(session, witnesses, swappers[path], fault, where)
             count[outcome] += 1
             if outcome != _NOTICED:
                 _say(f"{_WORDS[outcome]} by {tests}: {path}:{fault.line}: {fault.before}  ->  {fault.after}")
@@ -85,12 +85,11 @@ class _Trial:
         witnesses: Witnesses,
         swapper: Swapper,
         fault: Fault,
-        file: str,
-        line: int | None,
+        where: tuple[str, int | None, range],
     ) -> tuple[int, int]:
         """Return what became of a fault, and of how many tests."""
         while True:
-            tests = witnesses.of(file, line, self.longest_s)
+            tests = witnesses.of(*where, self.longest_s)
             tests = tests[: _affordable(tests, self.budget_s)]
             outcome, by = _tried(session, tests, swapper, fault)
             if by is None or not witnesses.noticed(by):

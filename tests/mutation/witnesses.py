@@ -3,13 +3,13 @@
 import ast
 import builtins
 import time
+from collections import Counter
 from collections.abc import Callable, Sequence
-from pathlib import Path
 
 import pytest
 
 _NOTE = "__note_call__"
-_LATEST = 200
+_LATEST = 12
 
 
 class Witnesses:
@@ -22,6 +22,7 @@ class Witnesses:
         self._passed: list[bool] = []
         self._files: list[set[str]] = []
         self._killed: list[int] = []
+        self._reached: Counter[tuple[str, int]] = Counter()
 
     def watch(self, run: Callable[[pytest.Item], bool]) -> None:
         """Run every test once and note what it reaches in modules that are `noting`."""
@@ -41,11 +42,16 @@ class Witnesses:
         """How long all tests took together [s]."""
         return sum(self._took_s)
 
-    def of(self, file: str, line: int | None, longest_s: float) -> list[tuple[pytest.Item, float]]:
+    def of(
+        self, file: str, line: int | None, around: range, longest_s: float
+    ) -> list[tuple[pytest.Item, float]]:
         """Return passing tests that reach a statement that begins at a line of a file (None: any of it).
 
-        Those that noticed the latest faults come first, then those of the file's own room, fast ones first.
+        Those that noticed the latest faults come first, then those that reach what few tests reach of the
+        lines around it: they are about it. Fast ones go before slow ones.
         """
+        if not self._reached:
+            self._reached.update(place for called in self._called for place in called)
         found = [
             number
             for number, called in enumerate(self._called)
@@ -54,14 +60,14 @@ class Witnesses:
             and ((file, line) in called or (line is None and file in self._files[number]))
         ]
         latest = {number: -at for at, number in enumerate(self._killed[-_LATEST:])}
-        room = Path(file).parent.name
-        found.sort(
-            key=lambda number: (
-                latest.get(number, 1),
-                self.items[number].path.parent.name != room,
-                self._took_s[number],
+
+        def first(number: int) -> tuple[int, int, float]:
+            rare = min(
+                (self._reached[file, at] for at in around if (file, at) in self._called[number]), default=0
             )
-        )
+            return latest.get(number, 1), rare, self._took_s[number]
+
+        found.sort(key=first)
         return [(self.items[number], self._took_s[number]) for number in found]
 
     def noticed(self, item: pytest.Item) -> bool:
@@ -98,13 +104,18 @@ def _note(file: str, at: ast.stmt) -> ast.Expr:
     return ast.Expr(ast.Call(ast.Name(_NOTE, ast.Load()), [ast.Constant(file), ast.Constant(at.lineno)], []))
 
 
-def noted_line(source: str, line: int) -> int | None:
-    """Return where the innermost statement around a line begins; None outside of all functions."""
-    around = [
-        statement
-        for function in ast.walk(ast.parse(source))
-        if isinstance(function, ast.FunctionDef | ast.AsyncFunctionDef)
-        for statement in ast.walk(function)
-        if isinstance(statement, ast.stmt) and statement.lineno <= line <= (statement.end_lineno or 0)
-    ]
-    return max((statement.lineno for statement in around), default=None)
+def noted_line(source: str, line: int) -> tuple[int | None, range]:
+    """Return where the innermost statement around a line begins, None outside functions; and lines about."""
+    around: list[ast.stmt] = []
+    lines = range(1, source.count("\n") + 2)
+    for function in ast.walk(ast.parse(source)):
+        if not isinstance(function, ast.FunctionDef | ast.AsyncFunctionDef):
+            continue
+        if function.lineno <= line <= (function.end_lineno or 0):
+            lines = range(function.lineno, (function.end_lineno or 0) + 1)
+            around += [
+                statement
+                for statement in ast.walk(function)
+                if isinstance(statement, ast.stmt) and statement.lineno <= line <= (statement.end_lineno or 0)
+            ]
+    return max((statement.lineno for statement in around), default=None), lines
