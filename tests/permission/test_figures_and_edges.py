@@ -161,7 +161,7 @@ def test_a_height_that_is_not_known_is_in_what_begins_at_the_ground_and_not_in_a
 def test_a_record_over_ground_known_only_in_part_can_not_be_held_against_the_plan():
     ground = worlds.terrain(hole, cell_m=10.0, cells=301)
     charts = world(terrain=ground, airspace=(volume(),), cells=(cell(400),))
-    (need,) = needs(charts, permissions=(record(NEEDING, ft(300)),))
+    (need,) = needs(charts, permissions=(record(NEEDING, ft(300)),), launch=None, landing=None)
     assert need.record is None
     assert need.shortfall.startswith("what it allows is not known above sea level")
 

@@ -161,7 +161,7 @@ def test_place():
     assert judged(held(ring=ring(box(-900, -200, 501, 200)))) == (Verdict.READY, "")
 
 
-@pytest.mark.parametrize(("wide_m", "away_m"), [(60.0, 30), (0.4, 1)])
+@pytest.mark.parametrize(("wide_m", "away_m"), [(60.0, 30), (10.0, 5), (0.4, 1)])
 def test_a_gap_in_the_place_is_as_far_outside_as_its_middle(wide_m, away_m):
     """The path crosses a gap at right angles: at its middle it is half the width away from either side."""
     notched = box(-900, -200, 900, 200).difference(box(100, -190, 100 + wide_m, 300))
