@@ -53,6 +53,7 @@ BUSY = world(
         volume(AirspaceKind.CLASS_D, disc(400, (1_150, 600)), name="INVENTED D", top=sea_level(600)),
         volume(AirspaceKind.CLASS_C, disc(900, (-900, -500)), sea_level(390), name="INVENTED C"),
         volume(AirspaceKind.CLASS_D, polygon([(-400, 300), (300, 450), (100, 690)]), name="INVENTED D2"),
+        volume(AirspaceKind.CLASS_D, disc(150, (300, -500)), name="INVENTED D3"),
         volume(AirspaceKind.PROHIBITED, disc(300, (9_000, 0)), name="FAR AWAY"),
     ),
     cells=(cell(400),),

@@ -205,6 +205,30 @@ def test_a_recreational_flight_over_a_shelf_has_no_number_from_the_statute():
     assert between(found)[-1] == (K.RECORD, "INVENTED-1", None, 800)
 
 
+def test_two_airspaces_from_the_ground_are_both_named():
+    """One of them sets the ceiling; the other closes the place as well."""
+    both = (volume(name="INVENTED D"), volume(AirspaceKind.RESTRICTED, name="INVENTED R"))
+    named = [name for kind, name, *_ in between(derived(world(airspace=both))) if kind is K.AIRSPACE]
+    assert sorted(named) == ["INVENTED D", "INVENTED R"]
+
+
+def test_a_readout_without_any_error_shows_the_ceiling_itself():
+    exact = Aircraft("5-inch quad", 0.62, 0.35, readout=Readout(ReadoutSource.BAROMETER, 0.0))
+    assert derived(world(), aircraft=exact).steps[-1].result_m == pytest.approx(ft(400), abs=1e-4)
+
+
+def test_a_climb_into_a_shelf_is_derived_as_it_is_flown():
+    """Recreational: inside the shelf the statute names no number, under it 400 ft is the limit."""
+    shelf = volume(floor=above_ground(ft(450)), top=above_ground(ft(900)))
+    path = worlds.points([(-500, 0, ft(100)), (500, 0, ft(700))])
+    held = (record(D, AboveSeaLevel(GROUND_M + ft(800))),)
+    charts = world(airspace=(shelf,), cells=(cell(400),))
+    answer = assess_live(plan(Purpose.RECREATIONAL, path=path, permissions=held), charts)
+    found = [derive_sample(answer.scene, answer.track, k).ceiling_amsl_m for k in range(len(answer.track))]
+    assert found == pytest.approx(answer.profile.ceiling_amsl_m)
+    assert len({round(each, 3) for each in found}) == 2
+
+
 def test_an_airspace_elsewhere_is_not_named():
     assert between(derived(world(airspace=(volume(outline=box(500, 0, 900, 300)),)))) == []
 
