@@ -69,6 +69,15 @@ def test_ground_that_is_not_known_is_told_by_its_share():
     assert not alone("area-ground-not-known", top=AboveGround(60.0))
 
 
+@pytest.mark.parametrize(("known", "told"), [(True, [Mark.UNKNOWN]), (False, [])])
+def test_a_top_under_the_ground_is_told_only_where_all_ground_is_known(known, told):
+    """Where it is not, something of the area may lie above the ground after all."""
+    east_m = 0.0 if not known else 9_000.0
+    ground = terrain(lambda x_m, _: np.where(x_m > east_m, np.nan, GROUND_M), cell_m=10.0)
+    found_there = alone("area-without-room", world(terrain=ground), top=AboveSeaLevel(GROUND_M - 5))
+    assert [each.mark for each in found_there] == told
+
+
 def test_an_area_without_a_top_is_judged_only_by_the_path_in_it():
     one = points([(0, 0, 30.0)])
     two = points([(0, 0, 30.0), (100, 0, 30.0)])

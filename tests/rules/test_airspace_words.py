@@ -1,0 +1,196 @@
+"""What is said of an airspace that is entered: whom to ask, for how much, and what is not known.
+
+Which way is open for which height: check_values 1.9 and 1.10 (JO 7210.3 ch. 12, standing A); that extensions
+and Class E over Class G are asked about: check_values 1.8 (sources part, standing B).
+"""
+
+import numpy as np
+import pytest
+
+from planner.assess import assess_live
+from planner.geo.heights import AboveSeaLevel
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind
+from planner.rules.finding import Mark
+from planner.world.airspace import AirspaceKind
+from tests import worlds
+from tests.worlds import (
+    GROUND_M,
+    above_ground,
+    at,
+    box,
+    cell,
+    disc,
+    ft,
+    hover,
+    plan,
+    points,
+    record,
+    sea_level,
+    volume,
+    world,
+)
+
+PART_107, FUN = Purpose.PART_107, Purpose.RECREATIONAL
+OF_AIRSPACE = {
+    "closed-airspace", "permission-on-record", "airspace-authorization", "no-facility-map-value",
+    "class-e-extension", "class-e-recreational", "other-activity",
+}  # fmt: skip
+
+
+FOUR_HUNDRED = (cell(400),)
+
+
+def told(*airspace, cells=FOUR_HUNDRED, purpose=PART_107, charts=None, **changes):
+    given = {"launch": None, "landing": None, "path": hover(30.0), **changes}
+    answer = assess_live(plan(purpose, **given), world(airspace=airspace, cells=cells, **(charts or {})))
+    return [each for each in answer.findings if each.rule in OF_AIRSPACE]
+
+
+def only(*airspace, **changes):
+    (found,) = told(*airspace, **changes)
+    return found
+
+
+@pytest.mark.parametrize(
+    ("height_m", "cells", "message", "numbers"),
+    [
+        (
+            ft(98),
+            (cell(400),),
+            "Class D: the plan goes up to 98 ft above ground there. "
+            "The lowest facility map value touched is 400 ft.",
+            {"asked_agl_m": ft(98), "cell_ceiling_agl_m": ft(400)},
+        ),
+        (
+            ft(98),
+            (cell(0),),
+            "Class D: the plan goes up to 98 ft above ground there. "
+            "The lowest facility map value touched is 0 ft.",
+            {"asked_agl_m": ft(98), "cell_ceiling_agl_m": 0.0},
+        ),
+        (
+            0.5,
+            (),
+            "Class D: the plan goes up to 2 ft above ground there. "
+            "No facility map value is known for all of it.",
+            {"asked_agl_m": 0.5},
+        ),
+    ],
+)
+def test_whom_to_ask_for_how_much(height_m, cells, message, numbers):
+    found = only(volume(), cells=cells, path=hover(height_m))
+    assert (found.rule, found.mark, found.message) == ("airspace-authorization", Mark.ACT, message)
+    assert found.title == "Ask before flying in INVENTED CLASS-D"
+    assert dict(found.numbers) == pytest.approx(numbers, abs=1e-3)
+
+
+def test_who_only_launches_there_is_told_so():
+    core = volume(outline=disc(100.0, (0.0, 700.0)))
+    found = only(core, launch=GroundSpot(at(0, 700), LandStatus.OWN))
+    assert found.message.startswith("Class D: launch or landing lies in it. The lowest")
+
+
+def test_a_shelf_is_told_with_its_floor():
+    shelf = volume(AirspaceKind.CLASS_C, floor=sea_level(GROUND_M + ft(50)))
+    assert ", above its floor at 1,050 ft above sea level." in only(shelf).message
+    assert "above its floor" not in only(volume()).message
+
+
+def test_a_height_that_is_not_known_is_no_number():
+    ground = worlds.terrain(lambda east_m, _: np.where(abs(east_m) < 60, np.nan, GROUND_M))
+    path = points([(-500, 0, 30.0), (500, 0, 30.0)])
+    found = only(volume(), path=path, charts={"terrain": ground})
+    assert found.message.startswith("Class D: the planned height there is not known.")
+    assert dict(found.numbers) == {"cell_ceiling_agl_m": pytest.approx(ft(400))}
+
+
+@pytest.mark.parametrize(
+    ("purpose", "rule", "mark"),
+    [
+        (PART_107, "airspace-authorization", Mark.ACT),
+        (FUN, "no-facility-map-value", Mark.UNKNOWN),
+        (None, "no-facility-map-value", Mark.UNKNOWN),
+    ],
+)
+def test_without_a_cell_only_part_107_knows_what_to_ask_for(purpose, rule, mark):
+    found = only(volume(), cells=(), purpose=purpose)
+    assert (found.rule, found.mark) == (rule, mark)
+    assert only(volume(), purpose=purpose).rule == "airspace-authorization"
+
+
+@pytest.mark.parametrize("kind", [AirspaceKind.CLASS_D, AirspaceKind.RESTRICTED])
+def test_what_a_record_lacks_is_told_with_a_capital_letter(kind):
+    name = f"INVENTED {kind.value.upper()}"
+    paper = PermissionKind.AGENCY if kind is AirspaceKind.RESTRICTED else PermissionKind.AUTHORIZATION
+    short = only(volume(kind), permissions=(record(name, 20.0, paper),))
+    assert short.message.endswith(" The plan is 33 ft above record INVENTED-1 at 0.00 km.")
+    held = only(volume(kind), permissions=(record(name, 60.0, paper),))
+    assert (held.rule, held.mark) == ("permission-on-record", Mark.NOTE)
+    assert held.message.startswith("Record INVENTED-1 covers this flight.")
+
+
+def test_closed_airspace_without_a_time_counts_as_active():
+    assert "No time is set" in only(volume(AirspaceKind.RESTRICTED), window=None).message
+    assert "No time is set" not in only(volume(AirspaceKind.RESTRICTED)).message
+
+
+# ---- where only the authority can say
+
+
+E3, E_OTHER, MOA = AirspaceKind.CLASS_E3, AirspaceKind.CLASS_E_OTHER, AirspaceKind.MILITARY_OPERATIONS
+
+
+@pytest.mark.parametrize(
+    ("kind", "purpose", "rules"),
+    [
+        (E3, PART_107, [("class-e-extension", Mark.UNKNOWN)]),
+        (E3, FUN, [("class-e-extension", Mark.UNKNOWN)]),
+        (E_OTHER, FUN, [("class-e-recreational", Mark.UNKNOWN)]),
+        (E_OTHER, PART_107, []),
+        (E_OTHER, None, []),
+        (MOA, PART_107, [("other-activity", Mark.ACT)]),
+    ],
+)
+def test_which_airspace_is_asked_about_or_warned_of(kind, purpose, rules):
+    assert [(each.rule, each.mark) for each in told(volume(kind), purpose=purpose)] == rules
+
+
+@pytest.mark.parametrize(("floor_ft", "told_of"), [(90, True), (98, False), (120, False)])
+def test_a_floor_of_class_e_still_belongs_to_what_is_below(floor_ft, told_of):
+    """44809(a)(6): in Class G; the path flies at 98 ft, its highest point alone above 90 ft."""
+    path = points([(-500, 0, ft(30)), (0, 0, ft(98)), (500, 0, ft(30))])
+    found = told(volume(E_OTHER, floor=above_ground(ft(floor_ft))), purpose=FUN, path=path)
+    assert bool(found) is told_of
+
+
+INVENTED_E3 = "INVENTED CLASS-E3"
+
+
+@pytest.mark.parametrize(
+    ("answer", "settled"),
+    [
+        (record(INVENTED_E3, None), True),
+        (record(INVENTED_E3, 60.0), True),
+        (record(INVENTED_E3, 30.0), True),  # as high as the flight
+        (record(INVENTED_E3, 29.9), False),
+        (record(INVENTED_E3, None, PermissionKind.AGENCY), True),
+        (record(INVENTED_E3, None, PermissionKind.WAIVER), False),
+        (record("ANOTHER", None), False),
+        (record(INVENTED_E3, None, valid_to_utc=worlds.START), False),
+        (record(INVENTED_E3, None, ring=worlds.area(box(-50, -50, 50, 50), None).ring), True),
+        (record(INVENTED_E3, None, ring=worlds.area(box(20, -50, 50, 50), None).ring), False),
+        (record(INVENTED_E3, AboveSeaLevel(GROUND_M + 31)), True),
+    ],
+)
+def test_an_answer_counts_as_far_as_it_goes(answer, settled):
+    found = only(volume(E3), permissions=(answer,))
+    assert found.mark is (Mark.NOTE if settled else Mark.UNKNOWN)
+    assert ("Answer on record" in found.message) is settled
+    assert bool(found.remedy) is not settled
+
+
+def test_one_airspace_in_two_pieces_is_told_once():
+    halves = (volume(MOA, box(-900, -900, 0, 900)), volume(MOA, box(0, -900, 900, 900), key="east"))
+    assert len(told(*halves, path=points([(-500, 0, 30.0), (500, 0, 30.0)]))) == 1
