@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.assessment import Assessment
 from planner.ceiling.evaluate import Scene, over_area, profile_along
+from planner.ceiling.height_needs import height_needs
 from planner.following import followed
 from planner.geo.frame import LocalFrame
 from planner.geo.place import Place
@@ -104,6 +105,8 @@ def assess_live(plan: Plan, world: World, memory: Memory | None = None) -> Asses
     spots = sample_spots(plan, mapped) if mapped else None
     uses = airspace_uses(plan, mapped, track, volume, spots) if mapped else ()
     scene = Scene(plan, mapped, uses) if mapped else None
+    flown = [samples for samples in (track, volume) if samples is not None]
+    heights = height_needs(plan, mapped, flown) if mapped else ()
     case = Case(
         plan=plan,
         world=usable,
@@ -114,7 +117,7 @@ def assess_live(plan: Plan, world: World, memory: Memory | None = None) -> Asses
         area=over_area(volume, scene) if volume and scene else None,
         spots=spots,
         uses=uses,
-        needs=(*(use.need for use in uses), *land_needs(plan)),
+        needs=(*(use.need for use in uses), *heights, *land_needs(plan)),
         data=data,
     )
     return _answer(case, live_findings(case), world, scene, whole=False)

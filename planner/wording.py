@@ -121,6 +121,8 @@ ROUTE_WORDS = {
     Route.FIXED_SITE: "written agreement for the fixed flying site",
     Route.AGENCY: "permission of the using or controlling agency",
     Route.HEADQUARTERS: "coordination by the authority's headquarters",
+    Route.WAIVER: "waiver by the authority",
+    Route.SITE_AUTHORIZATION: "the authority's authorization of the fixed site",
     Route.LANDOWNER: "leave of whoever owns or runs the ground",
     Route.NONE: "none",
 }

@@ -81,7 +81,7 @@ def _recreational(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped
         if in_time(record, plan.window):
             for grant in site_grants(record, plan, mapped, {PermissionKind.AUTHORIZATION}):
                 height_m = np.minimum(
-                    grant.height_amsl_m(samples, launch_m), _class_e_floor(samples, plan, mapped)
+                    grant.height_amsl_m(samples, launch_m), class_e_floor_amsl_m(samples, plan, mapped)
                 )
                 found.raise_to(grant.covers(samples), height_m, grant.columns[0])
     controlled = {
@@ -104,7 +104,7 @@ def _recreational(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped
             break
 
 
-def _class_e_floor(samples: Samples, plan: Plan, mapped: Mapped) -> Floats:
+def class_e_floor_amsl_m(samples: Samples, plan: Plan, mapped: Mapped) -> Floats:
     """Return the lowest floor of Class E that is no surface area [m AMSL], infinite where there is none.
 
     The authority has read the statute so that a fixed site's authorization in

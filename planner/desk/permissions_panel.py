@@ -107,7 +107,8 @@ class PermissionsPanel(QScrollArea):
             card.record_wanted.connect(self.record)
             card.place_wanted.connect(self.place_wanted)
             column.addWidget(card)
-        if any(card.need.subject is not Subject.LAND for card in self.needs):
+        asked_by_sheet = (Subject.AIRSPACE, Subject.AREA_CLOSED_BY_AGENCY)
+        if any(card.need.subject in asked_by_sheet for card in self.needs):
             ask = QPushButton("Write request sheet…", page)
             ask.setProperty("kind", "link")
             ask.setToolTip("What to enter in the authority's form, ready to type; nothing is sent")

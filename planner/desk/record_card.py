@@ -59,7 +59,7 @@ class RecordCard(PaperCard):
         is_standing: bool = False,
     ) -> None:
         super().__init__(record, window, parent)
-        words, covers = coverage_words(record, needs)
+        words, covers = coverage_words(record, needs, window)
         self.coverage = self.line(words, "soft" if covers else "error")
         self.line("Kept among the standing permissions" if is_standing else "", "soft")
         remove = QPushButton("Remove", self)
@@ -98,7 +98,9 @@ class StandingCard(PaperCard):
         self.add_buttons(use, forget)
 
 
-def coverage_words(record: PermissionRecord, needs: Sequence[PermissionNeed]) -> tuple[str, bool]:
+def coverage_words(
+    record: PermissionRecord, needs: Sequence[PermissionNeed], window: TimeWindow | None = None
+) -> tuple[str, bool]:
     """Return whether a record covers what is drawn, in words; if not, where and by how much it fails."""
     covered = [need for need in needs if record in need.records]
     if covered:
@@ -111,6 +113,11 @@ def coverage_words(record: PermissionRecord, needs: Sequence[PermissionNeed]) ->
     for need in needs:
         if need.falls_short == record:
             return f"Does not cover the plan: {need.shortfall}", False
+    if window is not None and not window.within(record.valid_from_utc, record.valid_to_utc):
+        # Imported here: only a tab that is looked at needs it.
+        from planner.permission.time_fault import time_fault
+
+        return f"Does not hold for the whole flight: {time_fault(record, window)}", False
     if record.kind in _MATCHED:
         return "Nothing that is drawn rests on it", True
     return "", True

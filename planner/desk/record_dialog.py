@@ -21,7 +21,11 @@ from planner.permission.need import PermissionNeed, Route, Subject
 from planner.plan.edits import Edit, RecordPermission
 from planner.plan.records import PermissionKind, PermissionRecord
 
-_KIND_OF_ROUTE = {Route.FIXED_SITE: PermissionKind.FIXED_SITE_AGREEMENT, Route.AGENCY: PermissionKind.AGENCY}
+_KIND_OF_ROUTE = {
+    Route.FIXED_SITE: PermissionKind.FIXED_SITE_AGREEMENT,
+    Route.AGENCY: PermissionKind.AGENCY,
+    Route.WAIVER: PermissionKind.WAIVER,
+}
 
 
 NONE_STATED = "none stated"

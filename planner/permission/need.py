@@ -17,6 +17,8 @@ class Route(StrEnum):
     FIXED_SITE = "fixed-site-agreement"
     AGENCY = "agency-permission"
     HEADQUARTERS = "headquarters-coordination"
+    WAIVER = "waiver"
+    SITE_AUTHORIZATION = "site-authorization"
     LANDOWNER = "landowner"
     NONE = "none"
 
@@ -27,6 +29,7 @@ class Subject(StrEnum):
     AIRSPACE = "airspace"
     AREA_CLOSED_BY_AGENCY = "closed-airspace"
     LAND = "land"
+    HEIGHT_LIMIT = "height-limit"
     SITE_HEIGHT = "site-height"
 
 

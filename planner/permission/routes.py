@@ -21,6 +21,8 @@ LEAD_TIMES = {
     Route.FIXED_SITE: "agreed in writing with the air traffic facility beforehand, no published time",
     Route.AGENCY: "set by the using or controlling agency",
     Route.HEADQUARTERS: "coordinated by the authority's headquarters; allow at least 90 days",
+    Route.WAIVER: "allow at least 90 days, common practice",
+    Route.SITE_AUTHORIZATION: "no published time: ask the authority together with whoever runs the site",
     Route.LANDOWNER: "before you leave home",
     Route.NONE: "",
 }

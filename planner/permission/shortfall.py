@@ -1,16 +1,15 @@
 """Why the records in hand do not cover a flight, in one sentence: where, and by how much."""
 
-from collections.abc import Sequence
-from datetime import datetime, timedelta
+from collections.abc import Callable, Sequence
 
 import attrs
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from planner.geo.time_words import clock
 from planner.geo.window import TimeWindow
 from planner.permission.records import Grant, in_order, in_time, speaks_of
+from planner.permission.time_fault import time_fault
 from planner.plan.model import Plan
 from planner.plan.records import PermissionRecord
 from planner.track.mapped import Mapped
@@ -19,6 +18,7 @@ from planner.track.track import Track
 from planner.units import ft_from_m
 from planner.world.airspace import AirspaceVolume
 
+Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Parts = Sequence[tuple[Track | AreaSamples, Mask]]
 
@@ -68,46 +68,29 @@ def nearest(grants: Sequence[Grant], parts: Parts, at: "Held") -> Shortfall:
 
 @attrs.frozen(eq=False)
 class Held:
-    """What a record is held against: the mapped world, and the launch ground's height [m AMSL]."""
+    """What a record is held against: the mapped world, and the launch ground's height [m AMSL].
+
+    `lid_amsl_m` gives, per sample, the height that no such record reaches beyond; `lid_name` is what it is.
+    """
 
     mapped: Mapped
     launch_m: float
+    lid_amsl_m: Callable[[Track | AreaSamples], Floats] | None = None
+    lid_name: str = ""
 
+    def allowed_amsl_m(self, grant: Grant, samples: Track | AreaSamples) -> Floats:
+        """Return, per sample, up to what height a record counts [m AMSL]."""
+        allowed_m = grant.height_amsl_m(samples, self.launch_m)
+        return allowed_m if self.lid_amsl_m is None else np.minimum(allowed_m, self.lid_amsl_m(samples))
 
-def time_fault(record: PermissionRecord, window: TimeWindow | None) -> str:
-    """Return why a record does not hold for all of a window, in words."""
-    if window is None:
-        return f"record {record.reference} can't be held against the flight: no time is set"
-    first, last = record.valid_from_utc, record.valid_to_utc
-    if last is not None and last < window.start_utc:
-        fault = f"ended {_duration(window.start_utc - last)} before the time window starts"
-    elif first is not None and first > window.end_utc:
-        fault = f"begins {_duration(first - window.end_utc)} after the time window ends"
-    else:
-        faults = []
-        if first is not None and first > window.start_utc:
-            faults.append(f"begins {_duration(first - window.start_utc)} after the time window starts")
-        if last is not None and last < window.end_utc:
-            faults.append(f"ends {_duration(window.end_utc - last)} before the time window ends")
-        fault = " and ".join(faults)
-    moments = [
-        f"from {_moment(first, window)}" if first else "",
-        f"to {_moment(last, window)}" if last else "",
-    ]
-    return f"record {record.reference} {fault} (it holds {' '.join(text for text in moments if text)})"
-
-
-def _duration(lacking: timedelta) -> str:
-    """Return a span of time that lacks, rounded up to minutes: '2 days', '1 h 05 min', '40 min'."""
-    minutes = -(-int(lacking.total_seconds()) // 60)
-    if minutes >= 48 * 60:
-        return f"{-(-minutes // (24 * 60)):,} days"
-    return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{max(minutes, 1)} min"
-
-
-def _moment(at_utc: datetime, window: TimeWindow) -> str:
-    local = window.local(at_utc)
-    return f"{local.day} {local:%b %Y} {clock(local)} {local.tzname()}"
+    def end_words(self, grant: Grant, samples: Track | AreaSamples, sample: int) -> str:
+        """Return ', as it ends at …' where something else than the record's own height ends it."""
+        allowed_m = self.allowed_amsl_m(grant, samples)[sample]
+        with_site_m = grant.height_amsl_m(samples, self.launch_m)[sample]
+        alone_m = attrs.evolve(grant, site=None).height_amsl_m(samples, self.launch_m)[sample]
+        if allowed_m < with_site_m:
+            return f", as it ends at {self.lid_name}"
+        return ", as it ends at the height that the chart gives the site" if with_site_m < alone_m else ""
 
 
 def _fault(grant: Grant, parts: Parts, at: Held) -> tuple[float, str]:
@@ -118,7 +101,7 @@ def _fault(grant: Grant, parts: Parts, at: Held) -> tuple[float, str]:
         return _NOT_THERE + farthest_m, f"record {reference} does not cover the whole place: {text}"
     worst, text = 0.0, f"record {reference} goes no higher than the ground"
     for samples, there in parts:
-        allowed_m = grant.height_amsl_m(samples, at.launch_m)
+        allowed_m = at.allowed_amsl_m(grant, samples)
         over = np.where(there, samples.planned_amsl_m - allowed_m, -np.inf)
         if np.isnan(over[there]).any():
             return _NOT_KNOWN, _height_not_known(reference, allowed_m[there])
@@ -127,11 +110,14 @@ def _fault(grant: Grant, parts: Parts, at: Held) -> tuple[float, str]:
             if not np.isfinite(worst):
                 return _NO_HEIGHT, f"record {reference} names no height"
             where = _where(samples, over == over.max())
-            text = f"the plan is {np.ceil(ft_from_m(worst) - 1e-6):,.0f} ft above record {reference}{where}"
+            end = at.end_words(grant, samples, int(np.argmax(over)))
+            text = (
+                f"the plan is {np.ceil(ft_from_m(worst) - 1e-6):,.0f} ft above record {reference}{where}{end}"
+            )
     return worst, text
 
 
-def _height_not_known(reference: str, allowed_m: NDArray[np.float64]) -> str:
+def _height_not_known(reference: str, allowed_m: Floats) -> str:
     whose = "what it allows" if np.isnan(allowed_m).any() else "the planned height"
     return f"{whose} is not known above sea level, so record {reference} can't be held against the plan"
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from planner.plan.model import Purpose
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_waivers import speed_waived
+from planner.rules.flight_waivers import or_waiver, speed_waived
 from planner.units import KNOT_MPS, POUND_KG, kt_from_mps, lb_from_kg
 
 WEIGHT_LIMIT_KG = 55 * POUND_KG
@@ -55,7 +55,7 @@ def speed(case: Case) -> Iterator[Finding]:
         title="Faster than 87 kt",
         message=f"The fastest leg is planned with {kt_from_mps(fastest):,.1f} kt over the ground.",
         citation=_SPEED_107,
-        remedy="plan 87 kt (100 mph) at most, or record a waiver of 14 CFR 107.51",
+        remedy=f"plan 87 kt (100 mph) at most{or_waiver(case.plan, '107.51', '(a)')}",
         numbers={"speed_mps": fastest},
     )
 

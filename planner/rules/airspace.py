@@ -73,7 +73,7 @@ def _closed(case: Case, need: PermissionNeed) -> Finding:
         title=f"Enters {need.airspace}",
         message="This airspace is closed to the flight while it is active, unless its agency permits it."
         + ("" if case.plan.window else " No time is set, so it counts as active.")
-        + _because(need),
+        + because(need),
         citation=CLOSED_AIRSPACE,
         remedy="keep clear, or record the permission of the using or controlling agency",
         from_m=need.from_m,
@@ -82,7 +82,8 @@ def _closed(case: Case, need: PermissionNeed) -> Finding:
     )
 
 
-def _because(need: PermissionNeed) -> str:
+def because(need: PermissionNeed) -> str:
+    """Return ' Record A1 ends …' of the record that falls short, '' without one."""
     return f" {need.shortfall[0].upper()}{need.shortfall[1:]}." if need.shortfall else ""
 
 
@@ -116,7 +117,7 @@ def _controlled(case: Case, need: PermissionNeed) -> Finding:
         mark=Mark.ACT,
         basis=Basis.LAW,
         title=f"Ask before flying in {need.airspace}",
-        message=f"Class {need.airspace_class}: {_asked(need)}{_cell(need)}{_because(need)}",
+        message=f"Class {need.airspace_class}: {_asked(need)}{_cell(need)}{because(need)}",
         citation=f"{citation}; {_ROUTE_CITATION[need.route]}",
         remedy=f"{advice}, {need.lead_time}; record the answer here",
         from_m=need.from_m,
@@ -134,7 +135,7 @@ def _no_cell(case: Case, need: PermissionNeed) -> Finding:
         title=f"No height known for {need.airspace}",
         message=(
             f"Class {need.airspace_class}: authorization is required, but no facility map value is known for "
-            f"all of the flight there, so it can't be said what can be asked for.{_because(need)}"
+            f"all of the flight there, so it can't be said what can be asked for.{because(need)}"
         ),
         citation=f"{airspace_rule(case.plan.purpose)}; {FACILITY_MAP}",
         remedy="add a current facility map, ask the authority, or fly at a fixed site under its agreement",

@@ -13,6 +13,7 @@ from planner.permission.routes import TOLERANCE_M
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.height_permission import height_need, or_permission, short_by
 from planner.rules.readout import uncertain
 from planner.rules.stretches import place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
@@ -84,13 +85,20 @@ def _over(case: Case, area: AreaCeiling, over_m: float) -> Finding:
         title=f"Area's top is {over_ft(over_m)} above the limit",
         message=(
             f"Where there is least room the area's top is {over_ft(over_m)} above what the rules on height "
-            "allow: 400 ft above the ground, unless something near raises that."
+            f"allow: 400 ft above the ground, unless something near raises that.{short_by(case)}"
         ),
         citation=height_rule(case.plan.purpose),
-        remedy=f"lower the area's top by {over_ft(over_m)}, or let it follow the ground",
+        remedy=(
+            f"lower the area's top by {over_ft(over_m)}, or let it follow the ground{_or_permission(case)}"
+        ),
         place=area.height_limit_place,
         numbers={"over_m": over_m, "uncertainty_m": area.uncertainty_m},
     )
+
+
+def _or_permission(case: Case) -> str:
+    """Return by which permission on record the height could be had; of none none is named for an area."""
+    return or_permission(case) if height_need(case) is not None else ""
 
 
 def _close(case: Case, area: AreaCeiling, room_m: float) -> Finding:

@@ -20,6 +20,7 @@ from planner.rules.beneath_law import ruling
 from planner.rules.bibliography import FROM_A_VEHICLE, RECREATIONAL_GUIDELINES
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_waivers import or_waiver
 from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.stretches import place_at
 from planner.rules.words import along, capitalised
@@ -267,7 +268,7 @@ def _vehicle(plan: Plan, sparsely_populated: bool | None, for_hire: bool | None)
         return (
             Mark.STOP,
             "From a moving vehicle it is flown over a sparsely populated area only.",
-            "fly from a place that stands, or record a waiver of 14 CFR 107.25",
+            f"fly from a place that stands{or_waiver(plan, '107.25')}",
         )
     if sparsely_populated is None or for_hire is None:
         return (

@@ -10,6 +10,7 @@ from planner.plan.model import Purpose
 from planner.rules.bibliography import FIXED_SITES_ON_CHARTS, TERRAIN_CLEARANCE, height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.height_permission import height_need, or_permission, short_by
 from planner.rules.readout import uncertain
 from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
@@ -36,10 +37,9 @@ def _above(
     remedy = f"lower it by {over_ft(over_m)} at {along(float(track.distance_m[worst]))}"
     if structure and case.plan.purpose is Purpose.PART_107:
         remedy += f", or confirm that the structure {structure} still stands"
-    elif case.plan.purpose is Purpose.PART_107:
-        remedy += ", or record a waiver of 14 CFR 107.51"
-    elif _in_fixed_site(case, worst):
-        remedy += ", or record the authorization of the fixed site"
+        remedy += or_permission(case) if height_need(case) is not None else ""
+    else:
+        remedy += or_permission(case, in_site=_in_fixed_site(case, worst))
     citation = height_rule(case.plan.purpose)
     if case.plan.purpose is Purpose.RECREATIONAL:
         citation = f"{citation}; {FIXED_SITES_ON_CHARTS}"
@@ -52,6 +52,7 @@ def _above(
         message=(
             f"At {along(float(track.distance_m[worst]))} the path is {over_ft(agl_m)} above the ground "
             f"straight below and {over_ft(over_m)} above what ground and structures allow there."
+            f"{short_by(case)}"
         ),
         citation=citation,
         remedy=remedy,

@@ -9,6 +9,7 @@ from planner.plan.model import Plan, Purpose
 from planner.rules.bibliography import PART_107_LIGHTS, RECREATIONAL_GUIDELINES, sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_waivers import or_waiver
 from planner.sight.ranges import tried_by_dark
 from planner.sight.window_light import light_of
 from planner.units import STATUTE_MILE_M
@@ -89,7 +90,7 @@ def _lacking_light(plan: Plan, lights: Lights | None, when: str, lacking: str, *
         citation=_citation(plan),
         remedy=(
             f"give the aircraft such a light, or fly while the sun is up{_by_day(plan)}"
-            + (", or record a waiver of 14 CFR 107.29(a)(2) and (b)" if by_law else "")
+            + (or_waiver(plan, "107.29", "(a)(2)", "(b)") if by_law else "")
         ),
     )
 

@@ -39,6 +39,10 @@ PERMISSION_WORDS: Final[Mapping[str, str]] = {
         "A permission holds with its conditions. What they ask for can't be judged here, so they are "
         "repeated for you to keep, and for everybody who takes part to know."
     ),
+    "waiver-not-in-time": (
+        "A waiver lifts what it names from its first day to its last. It counts only if it holds for all of "
+        "the flight's time window."
+    ),
     "permission-beyond-cells": (
         "The automated service grants no more than the lowest facility map value that the outline asked "
         "for touches, and for that outline alone. A record entered without one would count wherever the "

@@ -8,6 +8,7 @@ from planner.plan.model import Plan, Purpose
 from planner.rules.bibliography import PART_107_CREW, PART_107_VISIBILITY, RECREATIONAL_SIGHT, sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_waivers import or_waiver
 from planner.rules.must_see import flyers_must_see, must_see_by_themselves
 from planner.rules.words import over_ft
 from planner.units import STATUTE_MILE_M
@@ -38,7 +39,7 @@ def visibility_known(case: Case) -> Iterator[Finding]:
             title="Visibility below 3 statute miles",
             message=f"The visibility counted on is {visibility_m / STATUTE_MILE_M:.1f} statute miles.",
             citation=PART_107_VISIBILITY,
-            remedy="fly in clearer air, or record a waiver of 14 CFR 107.51",
+            remedy=f"fly in clearer air{or_waiver(case.plan, '107.51', '(c)')}",
         )
 
 

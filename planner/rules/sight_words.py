@@ -7,6 +7,7 @@ import numpy as np
 
 from planner.plan.model import Purpose
 from planner.rules.case import Case
+from planner.rules.flight_waivers import or_waiver
 from planner.rules.must_see import demands_of
 from planner.rules.stretches import Stretch
 from planner.rules.words import along, over_ft, room_ft
@@ -18,7 +19,6 @@ from planner.sight.surfaces import Screen
 from planner.track.track import Track
 
 _MOST_NAMES = 3
-_WAIVER = ", or record a waiver of 14 CFR 107.31"
 
 
 def cause_words(
@@ -59,7 +59,7 @@ def remedy_words(
 ) -> str:
     """Return the nearest cures of what is worst at a sample; `place` says where else to stand."""
     reach = reach_of(case, profile)
-    waiver = _WAIVER if case.plan.purpose is Purpose.PART_107 else ""
+    waiver = or_waiver(case.plan, "107.31") if case.plan.purpose is Purpose.PART_107 else ""
     at = along(float(track.distance_m[sample]))
     if sight is Sight.HIDDEN:
         return f"{_higher(case, track, profile, part)}{place}{waiver}"

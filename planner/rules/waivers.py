@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from typing import Final
 
-from planner.permission.records import in_order
+from planner.permission.records import in_order, in_time
+from planner.permission.time_fault import time_fault
 from planner.permission.waivers import WAIVABLE, Waived, named
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind, PermissionRecord
@@ -36,6 +37,22 @@ def waivers(case: Case) -> Iterator[Finding]:
             )  # fmt: skip
         for one in sections:
             yield from _about(record, one)
+        yield from _out_of_time(case, record)
+
+
+def _out_of_time(case: Case, record: PermissionRecord) -> Iterator[Finding]:
+    window = case.plan.window
+    if window is not None and not in_time(record, window):
+        fault = time_fault(record, window)
+        yield Finding(
+            rule="waiver-not-in-time",
+            mark=Mark.NOTE,
+            basis=Basis.LAW,
+            title="The waiver does not hold for the whole flight",
+            message=f"{fault[0].upper()}{fault[1:]}. It lifts nothing of this flight.",
+            citation=WAIVERS,
+            remedy="fly within its time, or have it extended and record that",
+        )
 
 
 def _about(record: PermissionRecord, one: Waived) -> Iterator[Finding]:

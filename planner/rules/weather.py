@@ -12,7 +12,7 @@ from planner.plan.model import Purpose
 from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_waivers import weather_waived
+from planner.rules.flight_waivers import or_waiver, weather_waived
 from planner.rules.flight_words import feet, fine_miles, miles
 from planner.rules.flown import flown_through
 from planner.rules.words import along, over_ft
@@ -44,7 +44,7 @@ def visibility(case: Case) -> Iterator[Finding]:
             else "is what guidance asks for; the statute names no figure."
         ),
         citation=CLOUD_AND_VISIBILITY if law else GUIDANCE_ON_WEATHER,
-        remedy="wait for better visibility" + (", or record a waiver of 14 CFR 107.51" if law else ""),
+        remedy="wait for better visibility" + (or_waiver(case.plan, "107.51", "(c)") if law else ""),
         numbers={"visibility_m": seen.m},
     )
 

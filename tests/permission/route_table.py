@@ -175,6 +175,8 @@ SITES = "49 USC 44809(c) (A)"
 CLOSED = "14 CFR 107.45, part 73, 99.7 (A)"
 
 AUTO, MORE, AUTHORITY = Route.AUTOMATED, Route.FURTHER_COORDINATION, Route.ASK_AUTHORITY
+WAIVER_TO_500, SITE_TO_700 = "waiver of 107.51 to 500 ft", "authorization of the site to 700 ft"
+WAIVERS = "14 CFR 107.200, 107.205 (A, B)"
 SITE, AGENCY, HQ = Route.FIXED_SITE, Route.AGENCY, Route.HEADQUARTERS
 
 
@@ -189,16 +191,16 @@ def _uncontrolled() -> tuple[Row, ...]:
     return (
         Row(P107, "Class G", 399, "none", None, READY, HEIGHT_107),
         Row(P107, "Class G", 401, "none", None, STOP, HEIGHT_107),
-        Row(
-            P107, "Class G", 401, "waiver of 107.51 to 500 ft", None, READY, "14 CFR 107.200, 107.205 (A, B)"
-        ),
+        Row(P107, "Class G", 401, WAIVER_TO_500, Route.WAIVER, READY, WAIVERS),
+        Row(P107, "Class G", 501, WAIVER_TO_500, Route.WAIVER, STOP, WAIVERS),
         Row(REC, "Class G", 399, "none", None, READY, HEIGHT_REC),
         Row(REC, "Class G", 401, "none", None, STOP, HEIGHT_REC),
         Row(P107, tall, 801, "none", None, READY, HEIGHT_107),
         Row(P107, tall, 803, "none", None, STOP, HEIGHT_107),
         Row(REC, tall, 401, "none", None, STOP, HEIGHT_REC),
-        Row(REC, "Class G, at a fixed site", 500, "none", None, STOP, SITES),
-        Row(REC, "Class G, at a fixed site", 500, "authorization of the site to 700 ft", None, READY, SITES),
+        Row(REC, "Class G, at a fixed site", 500, "none", Route.SITE_AUTHORIZATION, STOP, SITES),
+        Row(REC, "Class G, at a fixed site", 500, SITE_TO_700, Route.SITE_AUTHORIZATION, READY, SITES),
+        Row(REC, "Class G, at a fixed site", 701, SITE_TO_700, Route.SITE_AUTHORIZATION, STOP, SITES),
         Row(P107, "Class G, at a fixed site", 500, "authorization of the site to 700 ft", None, STOP, SITES),
         Row(P107, under, 390, "none", None, READY, "14 CFR 107.41, AIM 3-2-6 (A)"),
         Row(REC, under, 390, "none", None, READY, AIR_REC),

@@ -17,7 +17,7 @@ from planner.permission.ask_times import Bound, ask_times
 from planner.permission.cells import flight_lines
 from planner.permission.need import Route, Subject
 from planner.permission.needs import land_needs
-from planner.permission.shortfall import _duration
+from planner.permission.time_fault import _duration
 from planner.permission.waivers import waived
 from planner.plan.aircraft import Aircraft, RemoteId
 from planner.plan.ground import GroundSpot, LandStatus
