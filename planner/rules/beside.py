@@ -127,10 +127,12 @@ def _nearest(case: Case, track: Track, holds: NDArray[np.bool_], edge: shapely.G
     if not len(pieces):
         return None
     lines = np.asarray(shapely.linestrings(np.stack([ends[pieces], ends[pieces + 1]], axis=1)))
-    away_m = np.asarray(shapely.distance(lines, edge), dtype=float)
-    which = int(np.argmin(away_m))
-    if away_m[which] > BESIDE_M:
+    close = np.flatnonzero(shapely.dwithin(edge, lines, BESIDE_M))
+    if not len(close):
         return None
+    away_m = np.full(len(lines), np.inf)
+    away_m[close] = shapely.distance(lines[close], edge)
+    which = int(np.argmin(away_m))
     piece = int(pieces[which])
     x_m, y_m = shapely.get_coordinates(shapely.shortest_line(lines[which], edge))[0]
     length_m = float(np.hypot(*(ends[piece + 1] - ends[piece])))
