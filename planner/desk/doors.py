@@ -62,8 +62,7 @@ class Doors:
         """Let what is drawn on the map come to its form."""
         hands.closures.drawn.connect(self.restrictions.enter_drawn)
         hands.beneath.drawn.connect(self.beneath.enter_drawn)
-        for hand in hands.flown:
-            hand.drawn.connect(self.flown.lay)
+        self.flown.join(hands)
 
     def find_action(self, actions: Mapping[str, QAction]) -> None:
         """Open the list of all actions."""

@@ -2,15 +2,23 @@
 
 import itertools
 
+import attrs
 from PySide6.QtCore import QObject, Signal
 
 from planner.desk.document import Document
-from planner.desk.flown.words import GUIDE
+from planner.desk.figure_guide import GUIDE
 from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.plan.beneath import BeneathItem, DrawnAs
-from planner.plan.edits import AllowStanding, Edit, ReshapeBeneath, ReshapeRestriction, ReshapeStanding
-from planner.plan.figures import FigureKind
+from planner.plan.edits import (
+    AllowStanding,
+    Edit,
+    ReplaceFigure,
+    ReshapeBeneath,
+    ReshapeRestriction,
+    ReshapeStanding,
+)
+from planner.plan.figures import Figure, FigureKind
 from planner.plan.standing import StandArea
 
 PART = "closure"
@@ -214,7 +222,8 @@ class StandingHand(FigureHand):
 class FlownHand(FigureHand):
     """Takes the clicks that lay out a figure to be flown: its place, its other end, perhaps a way out.
 
-    `drawn` carries its kind and the places.
+    Of one that is in the plan it has the way out in hand. `drawn` carries its
+    kind and the places.
     """
 
     drawn = Signal(object, object)
@@ -250,10 +259,17 @@ class FlownHand(FigureHand):
             self.take_up()
 
     def _points_in_hand(self) -> tuple[Place, ...]:
-        return ()
+        found = self._figure()
+        return (found.bail_out,) if found is not None and found.bail_out is not None else ()
 
     def _reshaping(self, points: tuple[Place, ...]) -> Edit:
-        raise NotImplementedError
+        found = self._figure()
+        assert found is not None
+        return ReplaceFigure(self.chosen, attrs.evolve(found, bail_out=points[-1]))
+
+    def _figure(self) -> Figure | None:
+        drawn = self._document.plan.figures
+        return drawn[self.chosen] if 0 <= self.chosen < len(drawn) else None
 
 
 class FigureHands:

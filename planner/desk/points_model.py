@@ -226,7 +226,12 @@ class PointsModel(QAbstractTableModel):
         if index.column() == NEVER and (figures := self._never_of(index.row())):
             words = leg_words(figures, readout_unit(self._document.plan))
             return f"{TIPS[NEVER]}: {words}.\nAll of it {NOTE}."
-        return TIPS[index.column()]
+        return f"{TIPS[index.column()]}{self._flown(index.row())}"
+
+    def _flown(self, row: int) -> str:
+        """Say in which figure a point is flown."""
+        key, figures = self._document.plan.path[row].figure, self._document.plan.figures
+        return "".join(f". Flown in: {one.called}" for one in figures if one.key == key)
 
     def _set_height(self, row: int, text: str) -> bool:
         height = self._document.plan.path[row].height

@@ -182,7 +182,7 @@ class Desk:
 
     def pull_height(self) -> None:
         panel = self.window.profile_view.panel
-        if not panel.plot.handles.count or panel.plot.curves is None:
+        if not panel.plot.isVisible() or not panel.plot.handles.count:
             return
         QApplication.processEvents()
         start = panel.plot.handle_position(self.chance.randrange(panel.plot.handles.count))

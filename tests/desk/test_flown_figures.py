@@ -246,6 +246,29 @@ def test_the_map_draws_a_figure_where_its_points_are_dragged_to(desk, on_map, ha
     assert keys_of(desk.document.plan.path) == ["dive-1", "dive-1"]
 
 
+def test_the_bail_out_of_a_figure_shown_is_dragged_on_the_map(desk, on_map, hand, canvas, qtbot):
+    desk.document.try_edit(edits.MakeFigure((0, 1), DIVE))
+    desk.document.try_edit(edits.AppendPoint(at(120, 40)))
+    desk.menu_actions["figures"].trigger()
+    shown = []
+    desk.doors.flown.shown.connect(lambda *where: shown.append(where))
+    desk.doors.flown.list.list.currentRowChanged.emit(0)
+    assert shown[-1][:2] == (0.0, pytest.approx(50.0, rel=0.01))
+    desk.doors.flown.list.hide()
+    qtbot.waitUntil(lambda: len(on_map.figures.active.shown()) == 1)
+    QTest.qWait(150)
+    hand.drag(hand.at(lonlat(DIVE.bail_out)), hand.at(lonlat(at(60, -80))))
+    qtbot.waitUntil(lambda: distance_m(desk.document.plan.figures[0].bail_out, at(60, -80)) < 2.0)
+    desk.document.undo_stack.undo()
+    assert desk.document.plan.figures == (DIVE,)
+
+
+def test_the_table_says_in_which_figure_a_point_is_flown(desk):
+    desk.document.try_edit(edits.MakeFigure((0, 1), DIVE))
+    tip = desk.side.points.model.index(0, 1).data(Qt.ItemDataRole.ToolTipRole)
+    assert tip.endswith("Flown in: " + DIVE.called)
+
+
 def test_the_profile_names_a_figure_at_its_entry_and_its_strip_tells_the_call(desk, qtbot):
     desk.bring_profile()
     panel = desk.profile_view.panel

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
 from planner.desk.drawing_hand import FIRST_HEIGHT_M
+from planner.desk.figure_hand import FigureHands
 from planner.desk.flown.lay_dialog import LayDialog
 from planner.desk.flown.list_dialog import FigureList
 from planner.desk.flown.say_dialog import SayDialog
@@ -36,8 +37,15 @@ class FlownDoor(QObject):
         self._window = window
         self.dialog: LayDialog | SayDialog | None = None
         self.list: FigureList | None = None
+        self._hands: FigureHands | None = None
         self.chosen_points: Callable[[], tuple[int, ...]] = tuple
         """Asked for the points chosen in the table; a figure goes in after the last of them."""
+
+    def join(self, hands: FigureHands) -> None:
+        """Let what is clicked on the map come to its form, and the bail-out of one shown into the hand."""
+        self._hands = hands
+        for hand in hands.flown:
+            hand.drawn.connect(self.lay)
 
     def lay(self, kind: FigureKind, places: Sequence[Place]) -> None:
         """Ask for the rest of a figure that was clicked on the map."""
@@ -111,6 +119,9 @@ class FlownDoor(QObject):
             for index in (span.first, span.last)
         )
         self.shown.emit(from_m, to_m, plan.path[span.first].place)
+        if self._hands is not None:
+            self.moving_wanted.emit()
+            self._hands.take(self._hands.flown[list(FigureKind).index(figure.kind)], number)
 
     def _open(self, dialog: LayDialog | SayDialog) -> None:
         self.dialog = dialog

@@ -228,7 +228,8 @@ class ProfilePanel(QWidget):
         self.point_selected.emit(index)
 
     def _begin(self, index: int) -> None:
-        amsl_m = self._planned_amsl_m(index)
+        # The plot may be hidden, and what it drew last be gone.
+        amsl_m = self._planned_amsl_m(index) if self._shows_chart() else math.nan
         if math.isfinite(amsl_m):
             self._drag.begin(index, amsl_m)
             # Kept for the whole drag: past it the ceiling may be that of another band of heights.
