@@ -13,6 +13,7 @@ from planner.rules.case import Case
 from planner.rules.data_status import DataStatus
 from planner.rules.finding import Finding
 from planner.rules.verdict import Recheck, Verdict
+from planner.saying import told
 from planner.sight.answer import SightAnswer
 from planner.track.track import Track
 from planner.world.world import World
@@ -35,7 +36,7 @@ class Assessment:
     plan: Plan
     world: World
     verdict: Verdict
-    reason: str
+    reason: str = attrs.field(converter=told)
     findings: tuple[Finding, ...]
     permissions: tuple[PermissionNeed, ...]
     data: tuple[DataStatus, ...]

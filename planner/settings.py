@@ -6,6 +6,7 @@ from typing import Final
 
 import attrs
 
+from planner.saying import AS_IT_COMES, Units
 from planner.units import FOOT_M, STATUTE_MILE_M
 
 APPEARANCES: Final = ("light", "dark", "high-contrast")
@@ -35,6 +36,7 @@ class Settings:
     airspace [m], and how steeply it sinks (1: 45 degrees).
     `appearance`: which colours the desk has; `text_percent`: the size of its
     text, 100 as it comes.
+    `units`: in which heights, speeds, ways and times are said and, without a unit, typed.
     """
 
     ring_radius_m: float = _between(100.0, 50_000.0, default=5 * STATUTE_MILE_M)
@@ -45,3 +47,4 @@ class Settings:
     steepest_sink: float = _between(0.01, 10.0, default=0.5)
     appearance: str = attrs.field(default=APPEARANCES[0], validator=attrs.validators.in_(APPEARANCES))
     text_percent: float = _between(SMALLEST_TEXT_PERCENT, LARGEST_TEXT_PERCENT, default=100.0)
+    units: Units = attrs.field(default=AS_IT_COMES, validator=attrs.validators.instance_of(Units))

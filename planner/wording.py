@@ -1,49 +1,44 @@
 """Quantities and states in words, written once for desk, paper and command line.
 
-Rounding never flatters: a limit is rounded down, a planned height up.
+Rounding never flatters: a limit is rounded down, a planned height up. `planner.saying` says each quantity;
+what names feet here is for paper and terminal, where the units are always the same.
 """
 
-import math
 from datetime import datetime
 
+import attrs
+
+from planner import saying
 from planner.ceiling.profile import Binding
 from planner.geo.place import Place
 from planner.geo.time_words import clock
 from planner.geo.window import TimeWindow
 from planner.permission.need import Route
 from planner.rules.finding import Basis, Mark
-from planner.units import STATUTE_MILE_M, ft_from_m
+from planner.saying import AS_IT_COMES, Units
+from planner.units import STATUTE_MILE_M
 
-UNKNOWN = "not known"
-_TINY_FT = 1e-6
+UNKNOWN = saying.UNKNOWN
 
 
 def limit_ft(metres: float | None) -> str:
     """Return a limit in whole feet, rounded down: '1,204 ft'."""
-    if metres is None or not math.isfinite(metres):
-        return UNKNOWN
-    return f"{math.floor(ft_from_m(metres) + _TINY_FT):,} ft"
+    return saying.limit(metres)
 
 
 def planned_ft(metres: float | None) -> str:
     """Return a planned height in whole feet, rounded up: '329 ft'."""
-    if metres is None or not math.isfinite(metres):
-        return UNKNOWN
-    return f"{math.ceil(ft_from_m(metres) - _TINY_FT):,} ft"
+    return saying.planned(metres)
 
 
 def nearest_ft(metres: float | None) -> str:
     """Return a length in feet to the nearest foot, where neither side is the safe one."""
-    if metres is None or not math.isfinite(metres):
-        return UNKNOWN
-    return f"{round(ft_from_m(metres)):,} ft"
+    return saying.nearest(metres)
 
 
-def distance(metres: float | None) -> str:
+def distance(metres: float | None, units: Units = AS_IT_COMES) -> str:
     """Return a distance along the path or over the ground: '640 m', '2.14 km'."""
-    if metres is None or not math.isfinite(metres):
-        return UNKNOWN
-    return f"{metres:,.0f} m" if metres < 1000 else f"{metres / 1000:,.2f} km"
+    return saying.way(metres, units)
 
 
 def statute_miles(metres: float) -> str:
@@ -51,13 +46,13 @@ def statute_miles(metres: float) -> str:
     return f"{metres / STATUTE_MILE_M:.3g} mi"
 
 
-def stretch(from_m: float | None, to_m: float | None) -> str:
+def stretch(from_m: float | None, to_m: float | None, units: Units = AS_IT_COMES) -> str:
     """Return a stretch of the path: '2.47 to 2.61 km'; '' off the path."""
     if from_m is None or to_m is None:
         return ""
     if round(to_m) - round(from_m) < 1:
-        return f"at {distance(from_m)}"
-    return f"{distance(from_m)} to {distance(to_m)}"
+        return f"at {distance(from_m, units)}"
+    return f"{distance(from_m, units)} to {distance(to_m, units)}"
 
 
 def position(place: Place) -> str:
@@ -67,10 +62,12 @@ def position(place: Place) -> str:
     return f"{abs(place.lat_deg):.5f}° {north} {abs(place.lon_deg):.5f}° {east}"
 
 
-def day_and_hours(window: TimeWindow | None) -> str:
-    """Return a window in its own zone: 'Wed 25 Nov 2026, 15:40 to 16:05'."""
+def day_and_hours(window: TimeWindow | None, units: Units = AS_IT_COMES) -> str:
+    """Return a window in its own zone: 'Wed 25 Nov 2026, 15:40 to 16:05'; or in UTC, and said so."""
     if window is None:
         return "no time set"
+    if units.utc:
+        window = attrs.evolve(window, zone="UTC")
     start, end = window.local(window.start_utc), window.local(window.end_utc)
     first, last = clock(start), clock(end)
     if start.utcoffset() != end.utcoffset():
@@ -78,14 +75,15 @@ def day_and_hours(window: TimeWindow | None) -> str:
         first, last = f"{first} {_zone_name(start)}", f"{last} {_zone_name(end)}"
     if start.date() != end.date():
         last = f"{end:%a} {end.day} {end:%b} {last}"
-    return f"{start:%a} {start.day} {start:%b %Y}, {first} to {last}"
+    zone = " UTC" if units.utc else ""
+    return f"{start:%a} {start.day} {start:%b %Y}, {first} to {last}{zone}"
 
 
-def moment(at_utc: datetime | None, window: TimeWindow | None) -> str:
-    """Return a moment in the window's zone and its name, UTC without a window."""
+def moment(at_utc: datetime | None, window: TimeWindow | None, units: Units = AS_IT_COMES) -> str:
+    """Return a moment in the window's zone and its name, UTC without a window or where it is preferred."""
     if at_utc is None:
         return UNKNOWN
-    local = window.local(at_utc) if window else at_utc
+    local = window.local(at_utc) if window and not units.utc else at_utc
     return f"{local:%a} {local.day} {local:%b %Y}, {clock(local)} {_zone_name(local)}"
 
 

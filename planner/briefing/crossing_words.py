@@ -4,30 +4,31 @@ import math
 from collections.abc import Iterator
 
 from planner.rules.words import error_words
+from planner.saying import AS_IT_COMES, UNKNOWN, Units, limit, planned, said, told, way
 from planner.sight.crossing import Crossing
 from planner.sight.line import Line
 from planner.sight.ranges import ESTIMATE_STANDING, SightRange
 from planner.sight.surfaces import Surfaces
-from planner.wording import distance, limit_ft, nearest_ft, planned_ft
 
 
-def crossing_lines(crossing: Crossing) -> tuple[str, ...]:
+def crossing_lines(crossing: Crossing, units: Units = AS_IT_COMES) -> tuple[str, ...]:
     """Return the lines, most telling first."""
-    return tuple(_lines(crossing))
+    return tuple(_lines(crossing, units))
 
 
-def _lines(crossing: Crossing) -> Iterator[str]:
+def _lines(crossing: Crossing, units: Units) -> Iterator[str]:
     line = crossing.line
-    yield _clearance(crossing)
-    if spare := _spare(line):
+    yield _clearance(crossing, units)
+    if spare := _spare(line, units):
         yield spare
     if crossing.barely:
         under, error = (
-            _both(-crossing.lifted.clearance_m, up=True),
-            error_words(crossing.surfaces.ground.terrain),
+            _both(-crossing.lifted.clearance_m, units, up=True),
+            said(told(error_words(crossing.surfaces.ground.terrain)), units),
         )
         yield f"Barely seen: if the ground is {error} higher than given, the line is {under} too low."
-    yield f"{_both(line.slant_m)} through the air. {_reach(crossing.viewer.reach, line.slant_m)}"
+    reach = _reach(crossing.viewer.reach, line.slant_m, units)
+    yield f"{_both(line.slant_m, units)} through the air. {reach}"
     yield (
         f"The earth's curvature less refraction bows the line by {100 * crossing.sag_m:,.1f} cm in its "
         "middle; it is reckoned in."
@@ -47,38 +48,40 @@ def _looked_through(surfaces: Surfaces) -> Iterator[str]:
         yield "Bare ground: trees and buildings are not checked."
 
 
-def _clearance(crossing: Crossing) -> str:
+def _clearance(crossing: Crossing, units: Units) -> str:
     line = crossing.line
     if math.isnan(line.clearance_m):
         return "Ground or height under the line is not known: nobody can say whether it is free."
     clears_m, at_m = crossing.tightest
-    at = f"{distance(at_m)} from the eye"
+    at = f"{way(at_m, units)} from the eye"
     if line.clear is False:
         top = "what is in the way" if line.behind is None else f"the top of {line.behind.called}"
-        return f"Hidden: the line passes {_both(-clears_m, up=True)} under {top}, {at}."
+        return f"Hidden: the line passes {_both(-clears_m, units, up=True)} under {top}, {at}."
     if line.unmeasured:
         named = ", ".join(dict.fromkeys(screen.called for screen in line.unmeasured))
         return f"Not known: the line passes low over {named}, of unknown height."
     if line.clear is None:
-        return f"Not known all the way: where the ground is known it clears by {_both(clears_m)}, {at}."
-    return f"Free: it clears what is in the way by {_both(clears_m)}, {at}."
+        return (
+            f"Not known all the way: where the ground is known it clears by {_both(clears_m, units)}, {at}."
+        )
+    return f"Free: it clears what is in the way by {_both(clears_m, units)}, {at}."
 
 
-def _spare(line: Line) -> str:
+def _spare(line: Line, units: Units) -> str:
     if not math.isfinite(line.spare_m):
         return ""
     if line.spare_m >= 0:
-        return f"The aircraft could be {_both(line.spare_m)} lower there and still be seen."
-    touch = f"the line then touches {distance(line.spare_at_m)} from the eye"
-    return f"It is seen from {_both(-line.spare_m, up=True)} higher; {touch}."
+        return f"The aircraft could be {_both(line.spare_m, units)} lower there and still be seen."
+    touch = f"the line then touches {way(line.spare_at_m, units)} from the eye"
+    return f"It is seen from {_both(-line.spare_m, units, up=True)} higher; {touch}."
 
 
-def _reach(reach: SightRange, slant_m: float) -> str:
+def _reach(reach: SightRange, slant_m: float, units: Units) -> str:
     if reach.detection_m is None or reach.attitude_m is None:
         return "How far it is seen is not known: visibility or aircraft not given."
     kind = f"tried {reach.tried.on.isoformat()}" if reach.tried else ESTIMATE_STANDING
-    judged = f"attitude judged to {_both(reach.attitude_m)} ({kind})"
-    found = f"found to {_both(reach.detection_m)} ({ESTIMATE_STANDING})"
+    judged = f"attitude judged to {_both(reach.attitude_m, units)} ({kind})"
+    found = f"found to {_both(reach.detection_m, units)} ({ESTIMATE_STANDING})"
     if slant_m > reach.detection_m:
         return f"Too far: {found}."
     if slant_m > reach.attitude_m:
@@ -86,9 +89,12 @@ def _reach(reach: SightRange, slant_m: float) -> str:
     return f"Within range: {judged}, {found}."
 
 
-def _both(metres: float, *, up: bool = False) -> str:
-    """Return feet and metres; what is there rounded down, what is missing up."""
+def _both(metres: float, units: Units, *, up: bool = False) -> str:
+    """Return metres to a tenth, feet before them where preferred; what is there down, what is missing up."""
     if not math.isfinite(metres):
-        return nearest_ft(None)
+        return UNKNOWN
     scaled = math.ceil(metres * 10 - 1e-6) if up else math.floor(metres * 10 + 1e-6)
-    return f"{planned_ft(metres) if up else limit_ft(metres)} ({scaled / 10:,.1f} m)"
+    in_metres = f"{scaled / 10:,.1f} m"
+    if units.height == "m":
+        return in_metres
+    return f"{planned(metres, units) if up else limit(metres, units)} ({in_metres})"

@@ -4,8 +4,8 @@ import attrs
 
 from planner.briefing.words import plain
 from planner.ceiling.derivation import Derivation, Step, StepKind
+from planner.saying import AS_IT_COMES, UNKNOWN, Units, limit, planned
 from planner.units import FOOT_M
-from planner.wording import UNKNOWN, limit_ft, planned_ft
 
 
 @attrs.frozen
@@ -17,21 +17,21 @@ class DerivationLine:
     height: str
 
 
-def derivation_lines(derivation: Derivation) -> tuple[DerivationLine, ...]:
+def derivation_lines(derivation: Derivation, units: Units = AS_IT_COMES) -> tuple[DerivationLine, ...]:
     """Return a derivation as lines; heights are above mean sea level but for the last one.
 
     Figures that a limit rests on are rounded down, what is taken off is rounded up.
     """
-    return tuple(_line(step, derivation) for step in derivation.steps)
+    return tuple(_line(step, derivation, units) for step in derivation.steps)
 
 
-def _line(step: Step, derivation: Derivation) -> DerivationLine:
+def _line(step: Step, derivation: Derivation, units: Units) -> DerivationLine:
     if derivation.nothing_allowed and step.kind is StepKind.CEILING:
         return DerivationLine("nothing is allowed here with the permissions on record", "", "at the ground")
     if derivation.nothing_allowed and step.kind is StepKind.ABOVE_LAUNCH:
         return DerivationLine("on the readout: no figure, as nothing is allowed here", "", "")
     what = _WHAT[step.kind].format(name=plain(step.name, 60))
-    return DerivationLine(what, _change(step), _height(step))
+    return DerivationLine(what, _change(step, units), _height(step, units))
 
 
 _WHAT = {
@@ -69,24 +69,24 @@ _WITHOUT_HEIGHT = frozenset(
 )
 
 
-def _change(step: Step) -> str:
+def _change(step: Step, units: Units) -> str:
     change_m = step.change_m
     if step.kind is StepKind.ABOVE_LAUNCH:
-        return f"launch at {limit_ft(change_m)}"
+        return f"launch at {limit(change_m, units)}"
     if step.kind in _UNCERTAINTIES:
-        return f"± {planned_ft(change_m)}" if change_m is not None else UNKNOWN
+        return f"± {planned(change_m, units)}" if change_m is not None else UNKNOWN
     if change_m is None:
         return ""
     if step.kind in _REACH:
-        return f"within {planned_ft(change_m)}"
+        return f"within {planned(change_m, units)}"
     if step.kind in _REDUCED:
-        return f"by {planned_ft(change_m)} to {limit_ft(400 * FOOT_M - change_m)}"
+        return f"by {planned(change_m, units)} to {limit(400 * FOOT_M - change_m, units)}"
     if change_m == 0:
-        return "none" if step.kind is StepKind.STRUCTURE_ERROR else "0 ft"
-    return f"− {planned_ft(-change_m)}" if change_m < 0 else f"+ {limit_ft(change_m)}"
+        return "none" if step.kind is StepKind.STRUCTURE_ERROR else limit(0.0, units)
+    return f"− {planned(-change_m, units)}" if change_m < 0 else f"+ {limit(change_m, units)}"
 
 
-def _height(step: Step) -> str:
+def _height(step: Step, units: Units) -> str:
     if step.kind in _WITHOUT_HEIGHT:
         return ""
     if step.kind is StepKind.AIRSPACE and step.result_m is None:
@@ -96,4 +96,4 @@ def _height(step: Step) -> str:
     if step.kind is StepKind.RECORD and step.result_m is None:
         return "no height named"
     above = " above launch" if step.kind is StepKind.ABOVE_LAUNCH else ""
-    return f"{limit_ft(step.result_m)}{above}" if step.result_m is not None else UNKNOWN
+    return f"{limit(step.result_m, units)}{above}" if step.result_m is not None else UNKNOWN

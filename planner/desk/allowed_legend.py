@@ -2,9 +2,10 @@
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent
-from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from planner.desk import palette
+from planner.desk.law_label import LawLabel
 from planner.drawing.allowed_bands import BANDS
 from planner.drawing.bands import Band, BandPattern
 
@@ -53,7 +54,7 @@ class AllowedLegend(QWidget):
         for number, band in enumerate(BANDS.values()):
             row, column = number % half, 2 * (number // half)
             grid.addWidget(Swatch(band, self), row, column)
-            words = QLabel(band.words, self)
+            words = LawLabel(band.words, self)
             words.setProperty("kind", "soft")
             grid.addWidget(words, row, column + 1)
         grid.setColumnStretch(3, 1)

@@ -10,7 +10,7 @@ from planner.desk.fields import ChoiceField, TextField
 from planner.desk.form_dialog import EditDialog
 from planner.desk.forms.bounded import bounded
 from planner.desk.positions import parse_corners, place_text
-from planner.desk.quantities import LENGTHS, words
+from planner.desk.quantities import HEIGHT, LENGTHS, words
 from planner.desk.words import YES_NO_WORDS
 from planner.errors import PlanError
 from planner.geo.place import Place
@@ -101,14 +101,14 @@ class BeneathDialog(EditDialog):
         )
         self.half_width = TextField(
             "Half its width",
-            "Radius of a spot, half the width of a line; feet unless you type m. Empty: as is usual",
-            bounded("half width", LENGTHS, "ft", 0.1, 2_000.0),
+            "Radius of a spot, half the width of a line; {height}. Empty: as is usual",
+            bounded("half width", LENGTHS, HEIGHT, 0.1, 2_000.0),
             example="as is usual",
         )
         self.high = TextField(
             "Height",
-            "Above the ground; feet unless you type m. A way home must clear it",
-            bounded("height", LENGTHS, "ft", 0.0, 1_000.0),
+            "Above the ground; {height}. A way home must clear it",
+            bounded("height", LENGTHS, HEIGHT, 0.0, 1_000.0),
             example="60 ft",
         )
         self.moving = ChoiceField(
@@ -128,7 +128,7 @@ class BeneathDialog(EditDialog):
         self.name.edit.setText(item.name)
         self._show_places(item.places, item.drawn_as)
         for field, metres in ((self.half_width, item.half_width_m), (self.high, item.height_m)):
-            field.show_text(words(metres, "ft", LENGTHS, 1), metres)
+            field.show_text(words(metres, HEIGHT, LENGTHS, 1), metres)
         self.moving.show_value(item.moving_vehicles)
         self.closed.show_value(item.closed_site)
         self.cover.show_value(item.under_cover)

@@ -2,8 +2,8 @@
 
 from typing import Final
 
+from planner.desk.saying import planned_words
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
-from planner.wording import planned_ft
 
 KIND_WORDS: Final = {
     BeneathKind.PEOPLE: "People who are not part of it",
@@ -30,7 +30,7 @@ def item_words(item: BeneathItem) -> str:
     parts = [KIND_WORDS[item.kind].lower()]
     parts.append("one spot" if corners == 1 else f"{DRAWN_WORDS[item.drawn_as].lower()} of {corners} points")
     if item.height_m is not None:
-        parts.append(f"{planned_ft(item.height_m)} high")
+        parts.append(f"{planned_words(item.height_m)} high")
     if item.kind is BeneathKind.ROAD:
         parts.append(_MOVING[item.moving_vehicles])
     if item.closed_site:

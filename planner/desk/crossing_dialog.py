@@ -9,11 +9,11 @@ from planner.briefing.crossing_words import crossing_lines
 from planner.desk import palette
 from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
+from planner.desk.saying import distance, in_use
 from planner.desk.style import scaled
 from planner.drawing.crossing_picture import crossing_picture
 from planner.rules.sight_axis import sight_axis
 from planner.sight.crossing import Crossing, crossing_of
-from planner.wording import distance
 
 _LOWEST_PX = 190
 _SCALE = 1.3
@@ -44,7 +44,7 @@ class CrossingPicture(QWidget):
         """Paint."""
         if self._crossing is None:
             return
-        picture = crossing_picture(self._crossing, self.width() / _SCALE, self.height() / _SCALE)
+        picture = crossing_picture(self._crossing, self.width() / _SCALE, self.height() / _SCALE, in_use())
         painter = QPainter(self)
         # Drawn with the inks of paper: it needs paper under it, whatever the desk wears.
         painter.fillRect(self.rect(), QColor(palette.LIGHT.paper))
@@ -114,7 +114,7 @@ class CrossingDialog(QDialog):
             if self._document.checking:
                 return "What the crew sees is being worked out."
             return "A line of sight needs a path, somebody who stands somewhere, and terrain."
-        return "\n".join(crossing_lines(self.crossing))
+        return "\n".join(crossing_lines(self.crossing, in_use()))
 
     def _head(self, key: str) -> str:
         sight = self._document.assessment.sight

@@ -6,9 +6,9 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
+from planner.desk.saying import distance
 from planner.geo.place import Place
 from planner.rules.finding import Finding
-from planner.wording import distance
 
 if TYPE_CHECKING:
     from planner.desk.explaining.ceiling_dialog import CeilingDialog

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from planner.desk import saying
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import anchor_of
 from planner.desk.manual.help_key import HelpMark
@@ -39,7 +40,8 @@ class Field(QWidget):
         self.error.setProperty("kind", "error")
         self.error.setWordWrap(True)
         self.error.hide()
-        self.setToolTip(tip)
+        self._tip = tip
+        self.setToolTip(saying.tip(tip))
         lead_to(self, f"#{anchor_of(label)}")
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -50,6 +52,10 @@ class Field(QWidget):
     def input(self) -> QWidget:
         """The widget typed into."""
         raise NotImplementedError
+
+    def speak(self) -> None:
+        """Say tip and example in the units in use."""
+        self.setToolTip(saying.tip(self._tip))
 
     def value(self) -> Any:  # noqa: ANN401
         """Return what is typed or chosen.
@@ -107,7 +113,8 @@ class TextField(Field):
         self._shown = ""
         self._exact: object = _NO_VALUE
         self.edit = QLineEdit(self)
-        self.edit.setPlaceholderText(example)
+        self._example = example
+        self.edit.setPlaceholderText(saying.example(example))
         self._set_input(self.edit, label)
         self.edit.editingFinished.connect(self.commit_now)
 
@@ -115,6 +122,11 @@ class TextField(Field):
     def input(self) -> QWidget:
         """The line typed into."""
         return self.edit
+
+    def speak(self) -> None:
+        """Say tip and example in the units in use."""
+        super().speak()
+        self.edit.setPlaceholderText(saying.example(self._example))
 
     def value(self) -> Any:  # noqa: ANN401
         """Return what is typed.

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QAbstractItemView, QStyle, QStyledItemDelegate, QS
 
 from planner.desk import palette
 from planner.desk.findings_model import FindingsModel, place_line
+from planner.desk.saying import said
 from planner.desk.signs import SIGN_OF_MARK, paint_sign
 from planner.rules.finding import Finding
 
@@ -96,10 +97,10 @@ class FindingDelegate(QStyledItemDelegate):
         bold, small = QFont(font), _small(font)
         bold.setWeight(QFont.Weight.DemiBold)
         texts = [
-            (finding.title, bold, palette.in_use().ink, False),
-            (finding.message, small, palette.in_use().ink, False),
+            (said(finding.title), bold, palette.in_use().ink, False),
+            (said(finding.message), small, palette.in_use().ink, False),
             (place_line(finding), small, palette.in_use().ink_soft, False),
-            (finding.remedy, small, palette.in_use().ask, True),
+            (said(finding.remedy), small, palette.in_use().ask, True),
         ]
         whole = max(60, box.width() - _LEFT - _RIGHT)
         lines: list[_Line] = []

@@ -2,8 +2,9 @@
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from planner.desk.saying import said, stretch
 from planner.rules.finding import Finding
-from planner.wording import BASIS_WORDS, MARK_WORDS, stretch
+from planner.wording import BASIS_WORDS, MARK_WORDS
 
 Index = QModelIndex | QPersistentModelIndex
 _FINDING = Qt.ItemDataRole.UserRole + 1
@@ -55,9 +56,10 @@ class FindingsModel(QAbstractListModel):
         if role == _FINDING:
             return finding
         if role == Qt.ItemDataRole.DisplayRole:
-            return finding.title
+            return said(finding.title)
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{MARK_WORDS[finding.mark]}: {finding.title}. {finding.message} {finding.remedy}"
+            told = f"{said(finding.title)}. {said(finding.message)} {said(finding.remedy)}"
+            return f"{MARK_WORDS[finding.mark]}: {told}"
         if role == Qt.ItemDataRole.ToolTipRole:
             return f"{MARK_WORDS[finding.mark].capitalize()} · {BASIS_WORDS[finding.basis]}"
         return None

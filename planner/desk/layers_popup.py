@@ -22,6 +22,7 @@ from planner.desk.manual.address import lead_to
 from planner.desk.map_allowed import ALLOWED
 from planner.desk.map_seen import SEEN_LAYER
 from planner.desk.map_style import LOOKS, RINGS, LayerLook
+from planner.desk.saying import law
 from planner.desk.seen_legend import SeenLegend
 from planner.settings import Settings
 from planner.units import STATUTE_MILE_M
@@ -142,6 +143,14 @@ class LayersPopup(QFrame):
         for look, legend in overlays:
             self._fold(look, legend)
 
+    def speak(self) -> None:
+        """Say the layers' names in the units in use."""
+        for look in (*LOOKS, RINGS):
+            self.switches[look.id].setText(law(look.title))
+            self.switches[look.id].setToolTip(law(look.note or look.title))
+        self._page.adjustSize()
+        self._width = self._page.sizeHint().width()
+
     def show_beside(self, button: QWidget, window: QWidget) -> None:
         """Open beside a button, inside the window."""
         height = min(self._page.sizeHint().height() + 6, window.height() - 60)
@@ -176,9 +185,9 @@ class LayersPopup(QFrame):
 
     def _add(self, look: LayerLook) -> None:
         row = self._grid.rowCount()
-        switch = QCheckBox(look.title, self)
+        switch = QCheckBox(law(look.title), self)
         switch.setChecked(self._settings.layer_switches.get(look.id, look.visible))
-        switch.setToolTip(look.note or look.title)
+        switch.setToolTip(law(look.note or look.title))
         switch.toggled.connect(lambda on: self.toggled.emit(look.id, on))
         count = QLabel(look.note if look is RINGS else "", self)
         count.setProperty("kind", "soft")

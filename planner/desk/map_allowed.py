@@ -66,7 +66,7 @@ class MapAllowed(PictureLayer[Drawn]):
             return ""
         # Imported here: only a layer that is on needs them.
         from planner.desk.profile.binding_words import binding_words
-        from planner.wording import limit_ft
+        from planner.desk.saying import limit_words
 
         layer = self._last.layer
         x, y = self._from_earth.transform(lon_deg, lat_deg)
@@ -80,7 +80,7 @@ class MapAllowed(PictureLayer[Drawn]):
         by = binding_words(binding, name)
         if agl_m != agl_m:
             return by
-        return f"{'nothing' if agl_m <= 0 else limit_ft(agl_m)} allowed above ground · {by}"
+        return f"{'nothing' if agl_m <= 0 else limit_words(agl_m)} allowed above ground · {by}"
 
     def _on_done(self, drawn: Drawn | None, trouble: str) -> None:
         if drawn is not None and self._on:

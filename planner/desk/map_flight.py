@@ -9,6 +9,7 @@ from planner.desk.document import Document
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import track_position
 from planner.desk.profile.turn_back import turn_back_mark
+from planner.desk.saying import said
 from planner.rules.loss_axis import WorstLoss, worst_loss
 
 
@@ -55,7 +56,7 @@ def flight_marks(assessment: Assessment) -> dict[str, Any]:
 
 def _lost(worst: WorstLoss, lonlat: list[float]) -> dict[str, Any]:
     words = "link lost here" if worst.trouble else "worst place to lose the link"
-    label = f"{words}: {worst.words}"
+    label = f"{words}: {said(worst.words)}"
     return {"shape": "lost", "lonlat": lonlat, "label": label, "always": worst.trouble}
 
 

@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.desk.map_style import LAYER_OF_KIND, LOOKS, LayerLook
+from planner.desk.saying import nearest_words
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.model import Plan
@@ -137,7 +138,7 @@ def _hundreds(limit: VerticalLimit) -> str:
 
 def _structure(item: Structure) -> Feature:
     name = item.name or item.kind.lower()
-    height = f" {round(ft_from_m(item.height_agl_m))} ft" if item.height_agl_m is not None else ""
+    height = f" {nearest_words(item.height_agl_m)}" if item.height_agl_m is not None else ""
     return _spot(item.place, f"{name}{height}")
 
 

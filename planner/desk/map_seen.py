@@ -15,8 +15,8 @@ from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import Box
 from planner.desk.map_style import LayerLook
 from planner.desk.picture_layer import PictureLayer
+from planner.desk.saying import nearest_words, planned_words
 from planner.plan.model import Plan
-from planner.wording import nearest_ft, planned_ft
 
 if TYPE_CHECKING:
     from planner.drawing.band_picture import BandPicture
@@ -169,8 +169,8 @@ def seen_words(drawn: SeenDrawn, lon_deg: float, lat_deg: float) -> str:
     places = MapPlaces.over(drawn.watches[0].ground, x_m, y_m, above_m)
     seen = seen_map(drawn.groups, places, somebody_missing=bool(drawn.missing))
     grade, lowest_m, slant_m = MapGrade(int(seen.grade[0])), seen.lowest_agl_m[0], seen.slant_m[0]
-    at, away = f"at {nearest_ft(float(above_m[0]))}", f"{planned_ft(float(slant_m))} away"
-    low = "the ground" if lowest_m <= 0.0 else planned_ft(float(lowest_m))
+    at, away = f"at {nearest_words(float(above_m[0]))}", f"{planned_words(float(slant_m))} away"
+    low = "the ground" if lowest_m <= 0.0 else planned_words(float(lowest_m))
     words = {
         MapGrade.SEEN: f"seen {at}, down to {low}, {away}",
         MapGrade.HIDDEN: f"hidden {at}, seen from {low} up",

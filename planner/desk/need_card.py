@@ -3,9 +3,10 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from planner.desk.saying import limit_words, planned_words, stretch
 from planner.desk.signs import ASK, READY, Sign
 from planner.permission.need import PermissionNeed, Subject
-from planner.wording import ROUTE_WORDS, limit_ft, planned_ft, stretch
+from planner.wording import ROUTE_WORDS
 
 
 class Card(QFrame):
@@ -93,9 +94,9 @@ def need_lines(need: PermissionNeed) -> tuple[str, ...]:
     others = [ROUTE_WORDS[route] for route in need.alternatives]
     figures = []
     if need.asked_agl_m is not None:
-        figures.append(f"planned up to {planned_ft(need.asked_agl_m)} above ground")
+        figures.append(f"planned up to {planned_words(need.asked_agl_m)} above ground")
     if need.cell_ceiling_agl_m is not None:
-        figures.append(f"lowest cell {limit_ft(need.cell_ceiling_agl_m)}")
+        figures.append(f"lowest cell {limit_words(need.cell_ceiling_agl_m)}")
     where = stretch(need.from_m, need.to_m)
     return (
         f"{way[:1].upper()}{way[1:]}" + (f"; or {'; or '.join(others)}" if others else ""),

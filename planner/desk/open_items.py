@@ -4,6 +4,7 @@ import attrs
 
 from planner.assessment import Assessment
 from planner.desk.need_card import need_title
+from planner.desk.saying import said
 from planner.desk.signs import ASK, STOP, UNKNOWN
 from planner.permission.need import PermissionNeed
 from planner.rules.finding import Mark
@@ -31,7 +32,14 @@ def open_items(answer: Assessment) -> tuple[OpenItem, ...]:
         if finding.mark in _SIGNS:
             key: tuple[str, ...] = (finding.rule, finding.title)
             found.setdefault(
-                key, OpenItem(key, _SIGNS[finding.mark], finding.title, finding.message, finding.remedy)
+                key,
+                OpenItem(
+                    key,
+                    _SIGNS[finding.mark],
+                    said(finding.title),
+                    said(finding.message),
+                    said(finding.remedy),
+                ),
             )
     for need in answer.permissions:
         if not need.recorded:

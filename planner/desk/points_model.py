@@ -17,11 +17,14 @@ from planner.briefing.never_exceed_words import (
 from planner.ceiling.never_exceed import NeverExceed
 from planner.desk.document import Document
 from planner.desk.points_text import parse_height
+from planner.desk.quantities import HEIGHT as TYPED
+from planner.desk.quantities import LENGTHS, words
+from planner.desk.saying import bare, in_use, limit_words, planned_words
 from planner.errors import PlanError
-from planner.geo.heights import height_of, reference_of
+from planner.geo.heights import Height, height_of, reference_of
 from planner.plan.edits import SetLegShape, SetPointHeight
 from planner.plan.geometry import LegShape
-from planner.wording import UNKNOWN, limit_ft, nearest_ft, planned_ft
+from planner.wording import UNKNOWN
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -29,14 +32,14 @@ POINT, HEIGHT, REFERENCE, LEG, AGL, LAUNCH, AMSL, CEILING, ROOM, NEVER = range(1
 HEADERS = ("", "Height", "above", "Leg", "AGL", "Launch", "AMSL", "Limit", "Room", "Never")
 TIPS = (
     "The point's number along the path",
-    "The height you plan, in feet unless you type another unit or kind (120 ft, 36 m, 1200 msl)",
+    "The height you plan, in {unit} unless you type another unit or kind (120 ft, 36 m, 1200 msl)",
     "What that height is measured from",
     "How the aircraft gets to the next point: straight, or following the ground",
-    "Above the ground straight below [ft], rounded up",
+    "Above the ground straight below [{unit}], rounded up",
     "Above the launch point, as the goggles show it, in the unit of the readout",
-    "Above mean sea level [ft], rounded up",
-    "Highest lawful height there with the permissions on record, above ground [ft], rounded down",
-    "From the planned height up to that limit [ft], rounded down; a minus sign means above it",
+    "Above mean sea level [{unit}], rounded up",
+    "Highest lawful height there with the permissions on record, above ground [{unit}], rounded down",
+    "From the planned height up to that limit [{unit}], rounded down; a minus sign means above it",
     "Never to be exceeded on the leg that begins here, as the goggles show it",
 )
 LEG_WORDS = {LegShape.STRAIGHT: "straight", LegShape.FOLLOW_GROUND: "follow"}
@@ -128,7 +131,7 @@ class PointsModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return HEADERS[section]
         if role == Qt.ItemDataRole.ToolTipRole:
-            return TIPS[section]
+            return _told(section)
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return _alignment(section)
         return None
@@ -175,7 +178,7 @@ class PointsModel(QAbstractTableModel):
             case 0:
                 return point.name or str(row + 1)
             case 1:
-                return nearest_ft(point.height.m)
+                return _typed(point.height)
             case 2:
                 return REFERENCE_WORDS[reference_of(point.height)]
             case 3:
@@ -186,8 +189,8 @@ class PointsModel(QAbstractTableModel):
                 return self._never_shown(row)
         planned = {AGL: figures.agl_m, AMSL: figures.amsl_m}
         if column in planned:
-            return _bare(planned_ft(planned[column]))
-        return _bare(limit_ft(figures.ceiling_agl_m if column == CEILING else figures.room_m))
+            return _bare(planned_words(planned[column]))
+        return _bare(limit_words(figures.ceiling_agl_m if column == CEILING else figures.room_m))
 
     def _goggles(self, row: int) -> str:
         # Only when looked at: a drag judges many times a second.
@@ -210,7 +213,7 @@ class PointsModel(QAbstractTableModel):
             return point.leg.shape.value
         if index.column() == REFERENCE:
             return reference_of(point.height)
-        return nearest_ft(point.height.m).replace(",", "")
+        return _typed(point.height).replace(",", "")
 
     def _font(self, index: Index) -> QFont | None:
         room = self._figures[index.row()].room_m
@@ -222,11 +225,11 @@ class PointsModel(QAbstractTableModel):
 
     def _tip(self, index: Index) -> str:
         if self._shown(index) == "?":
-            return f"{TIPS[index.column()]}. Not known here: no ground height, no launch point, or no charts"
+            return f"{_told(index.column())}. Not known here: no ground height, no launch point, or no charts"
         if index.column() == NEVER and (figures := self._never_of(index.row())):
             words = leg_words(figures, readout_unit(self._document.plan))
             return f"{TIPS[NEVER]}: {words}.\nAll of it {NOTE}."
-        return f"{TIPS[index.column()]}{self._flown(index.row())}"
+        return f"{_told(index.column())}{self._flown(index.row())}"
 
     def _flown(self, row: int) -> str:
         """Say in which figure a point is flown."""
@@ -236,7 +239,7 @@ class PointsModel(QAbstractTableModel):
     def _set_height(self, row: int, text: str) -> bool:
         height = self._document.plan.path[row].height
         rows = self.together(row)
-        if rows == (row,) and text.strip() == nearest_ft(height.m).replace(",", ""):
+        if rows == (row,) and text.strip() == _typed(height).replace(",", ""):
             return False
         typed = parse_height(text, reference_of(height), f"height of point {row + 1}")
         return self._document.try_edit(SetPointHeight(rows, typed))
@@ -268,8 +271,16 @@ def _alone(row: int) -> tuple[int, ...]:
     return (row,)
 
 
+def _typed(height: Height) -> str:
+    return words(height.m, TYPED, LENGTHS)
+
+
+def _told(column: int) -> str:
+    return TIPS[column].replace("{unit}", in_use().height)
+
+
 def _bare(words: str) -> str:
-    return "?" if words == UNKNOWN else words.removesuffix(" ft")
+    return "?" if words == UNKNOWN else bare(words)
 
 
 def _alignment(column: int) -> int:

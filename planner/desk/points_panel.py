@@ -25,11 +25,19 @@ from PySide6.QtWidgets import (
 
 from planner.desk.document import Document
 from planner.desk.points_model import HEIGHT, LEG, LEG_WORDS, REFERENCE, REFERENCE_WORDS, PointsModel
+from planner.desk.saying import height_name, in_use
 from planner.desk.style import scaled
 from planner.plan.edits import DeletePoint, DeletePoints, ReversePath
 
 Index = QModelIndex | QPersistentModelIndex
-_WIDTHS = (20, 50, 58, 50, 38, 56, 52, 42, 46, 46)
+_WIDTHS = {
+    "ft": (20, 50, 58, 50, 38, 56, 52, 42, 46, 46),
+    "m": (20, 62, 58, 50, 38, 54, 44, 42, 44, 46),
+}
+_HINT = (
+    "{unit}, but Launch and Never as the goggles show them. Double click a height, its reference or a leg to "
+    "change it. With several rows chosen (Ctrl or Shift and click) just type: it goes into all of them."
+)
 
 
 class ChoiceDelegate(QStyledItemDelegate):
@@ -85,14 +93,10 @@ class PointsPanel(QWidget):
         self.remove.setToolTip("Delete the chosen points; their neighbours are joined")
         self.turn = QPushButton("Reverse path", self)
         self.turn.setToolTip("Fly the same path the other way")
-        self.hint = QLabel(
-            "Feet, but Launch and Never as the goggles show them. "
-            "Double click a height, its reference or a leg to change it. "
-            "With several rows chosen (Ctrl or Shift and click) just type: it goes into all of them.",
-            self,
-        )
+        self.hint = QLabel(self)
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
+        self._say_hint()
         self._lay_out()
         self.model.together = self._together
         self.remove.clicked.connect(self.delete_chosen)
@@ -157,6 +161,16 @@ class PointsPanel(QWidget):
         if event.type() == QEvent.Type.FontChange and self._shared_for_px:
             self._share_columns()
 
+    def speak(self) -> None:
+        """Say which unit counts, and give the columns room for its figures."""
+        self._say_hint()
+        if self._shared_for_px:
+            self._shared_for_px = 0
+            self._share_columns()
+
+    def _say_hint(self) -> None:
+        self.hint.setText(_HINT.format(unit=height_name().capitalize()))
+
     def _share_columns(self) -> None:
         """Give the columns the room that their words need, once for each size of text."""
         if self._shared_for_px == scaled(100):
@@ -164,7 +178,7 @@ class PointsPanel(QWidget):
         self._shared_for_px = scaled(100)
         self.table.verticalHeader().setDefaultSectionSize(scaled(28))
         self.table.horizontalHeader().setMinimumSectionSize(scaled(26))
-        for column, width in enumerate(_WIDTHS):
+        for column, width in enumerate(_WIDTHS[in_use().height]):
             self.table.setColumnWidth(column, scaled(width))
 
     def _lay_out(self) -> None:

@@ -5,7 +5,7 @@ import re
 import attrs
 
 from planner.desk.positions import geojson_places, parse_place, place_text
-from planner.desk.quantities import LENGTHS, parse
+from planner.desk.quantities import HEIGHT, LENGTHS, parse
 from planner.errors import PlanError
 from planner.geo.heights import Height, HeightReference, height_of, reference_of
 from planner.plan.geometry import PathPoint
@@ -43,7 +43,7 @@ def parse_height(text: str, reference: HeightReference, what: str) -> Height:
     found = _REFERENCE.fullmatch(text)
     if found is not None:
         text, reference = found.group(1), _REFERENCES[found.group(2).casefold()]
-    return height_of(reference, parse(text, LENGTHS, "ft", what))
+    return height_of(reference, parse(text, LENGTHS, HEIGHT, what))
 
 
 def points_text(points: tuple[PathPoint, ...]) -> str:

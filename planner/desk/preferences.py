@@ -7,6 +7,7 @@ from typing import Any
 import attrs
 
 from planner.atomic import write_text
+from planner.saying import Units
 from planner.settings import Settings
 
 FILE_NAME = "settings.json"
@@ -32,6 +33,7 @@ def read_settings(folder: Path) -> Settings:
         return settings
     for name in _PLAIN:
         settings = _with(settings, name, kept.get(name))
+    settings = _with(settings, "units", _units(kept.get("units")))
     return _with(settings, "layer_switches", _switches(kept.get("layer_switches")))
 
 
@@ -46,6 +48,7 @@ def write_settings(folder: Path, settings: Settings) -> None:
     kept = {
         **{name: getattr(settings, name) for name in _PLAIN},
         "layer_switches": dict(settings.layer_switches),
+        "units": attrs.asdict(settings.units),
     }
     write_text(folder / FILE_NAME, json.dumps(kept, indent=1, sort_keys=True) + "\n")
 
@@ -57,6 +60,19 @@ def _with(settings: Settings, name: str, value: Any) -> Settings:  # noqa: ANN40
         return attrs.evolve(settings, **{name: value})
     except (TypeError, ValueError):
         return settings
+
+
+def _units(kept: object) -> Units | None:
+    """Return the units kept, each that is of no use as it comes."""
+    if not isinstance(kept, dict):
+        return None
+    units = Units()
+    for part in attrs.fields(Units):
+        try:
+            units = attrs.evolve(units, **{part.name: kept.get(part.name, part.default)})  # type: ignore[arg-type]
+        except (TypeError, ValueError):
+            continue
+    return units
 
 
 def _switches(kept: object) -> dict[str, bool] | None:

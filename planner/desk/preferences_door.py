@@ -6,6 +6,7 @@ import attrs
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QApplication, QDialog, QWidget
 
+from planner.desk import saying
 from planner.desk.preferences_dialog import PreferencesDialog
 from planner.desk.style import dress
 from planner.settings import Settings
@@ -15,11 +16,12 @@ class PreferencesDoor(QObject):
     """Opens the dialog.
 
     `settings_changed` carries settings to keep; `redressed` says that the application wears another look,
-    for what does not hear of it from Qt.
+    for what does not hear of it from Qt; `spoken` that other units are in use.
     """
 
     settings_changed = Signal(object)
     redressed = Signal()
+    spoken = Signal()
 
     def __init__(self, settings: Callable[[], Settings], owner: QWidget) -> None:
         super().__init__(owner)
@@ -52,15 +54,23 @@ class PreferencesDoor(QObject):
         chosen = dialog.settings
         self._wear(chosen)
         # Layers may have been switched meanwhile: only what was asked for here is changed.
-        kept = attrs.evolve(self._settings(), appearance=chosen.appearance, text_percent=chosen.text_percent)
+        kept = attrs.evolve(
+            self._settings(),
+            appearance=chosen.appearance,
+            text_percent=chosen.text_percent,
+            units=chosen.units,
+        )
         self.settings_changed.emit(kept)
 
     def _wear(self, settings: Settings) -> None:
-        if _look(settings) == _look(self._worn):
-            return
-        self._worn = settings
+        before, self._worn = self._worn, settings
         application = QApplication.instance()
         assert isinstance(application, QApplication)
+        if settings.units != before.units:
+            saying.choose(application, settings.units)
+            self.spoken.emit()
+        if _look(settings) == _look(before):
+            return
         dress(application, settings)
         self.redressed.emit()
         if self.dialog is not None:

@@ -4,9 +4,16 @@ import re
 from collections.abc import Mapping
 from typing import Final
 
+from planner.desk.saying import in_use
 from planner.errors import PlanError
 from planner.units import FOOT_M, KNOT_MPS, MPH_MPS, POUND_KG, STATUTE_MILE_M
 from planner.world.weather.atmosphere import PA_PER_INHG
+
+HEIGHT: Final = "height"
+SPEED: Final = "speed"
+"""In place of a unit: the one that is preferred for heights and lengths, and for speeds."""
+_COARSE: Final = ("m", "m/s")
+"""A whole one of these is so much that a digit more is shown."""
 
 INCH_M: Final = FOOT_M / 12
 LENGTHS: Final = {
@@ -49,6 +56,11 @@ _ALIASES = {
 }
 
 
+def unit_of(unit: str) -> str:
+    """Return the unit that counts: of `HEIGHT` and `SPEED` the one preferred."""
+    return {HEIGHT: in_use().height, SPEED: in_use().speed}.get(unit, unit)
+
+
 def parse(text: str, units: Mapping[str, float], default: str, what: str) -> float:
     """Return a typed quantity in SI; a bare number is in the unit `default`.
 
@@ -57,6 +69,7 @@ def parse(text: str, units: Mapping[str, float], default: str, what: str) -> flo
     PlanError
         If it is no number or its unit is none of `units`.
     """
+    default = unit_of(default)
     found = _TYPED.fullmatch(text)
     example = f"{default}".strip()
     if found is None:
@@ -78,6 +91,9 @@ def words(value: float | None, unit: str, units: Mapping[str, float], digits: in
     """Return an SI quantity in `unit`, '' for None."""
     if value is None:
         return ""
+    preferred, unit = unit, unit_of(unit)
+    if preferred != unit and unit in _COARSE:
+        digits = max(digits, 1)
     shown = f"{value / units[unit]:,.{digits}f}"
     if digits:
         shown = shown.rstrip("0").rstrip(".")

@@ -8,8 +8,8 @@ from planner.desk.document import Document
 from planner.desk.profile.flight_readout import brief_words, strip_words
 from planner.desk.profile.readout import describe
 from planner.desk.profile.sight_readout import sight_words
+from planner.desk.saying import distance
 from planner.desk.top_bar import ElidedLabel
-from planner.wording import distance
 
 _GAP = "     "
 _HINT = "Move the mouse along path or profile to read heights and limits; click the profile for their origin."

@@ -6,12 +6,12 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from planner.desk.need_card import Card
+from planner.desk.saying import limit_words, moment
 from planner.desk.words import KIND_WORDS
 from planner.geo.heights import reference_of
 from planner.geo.window import TimeWindow
 from planner.permission.need import PermissionNeed
 from planner.plan.records import PermissionKind, PermissionRecord
-from planner.wording import limit_ft, moment
 
 _MATCHED = frozenset({PermissionKind.AUTHORIZATION, PermissionKind.AGENCY})
 
@@ -141,4 +141,4 @@ def height_words(record: PermissionRecord) -> str:
     """Return up to what height a record holds."""
     if record.ceiling is None:
         return "no height stated"
-    return f"up to {limit_ft(record.ceiling.m)} {reference_of(record.ceiling).replace('-', ' ')}"
+    return f"up to {limit_words(record.ceiling.m)} {reference_of(record.ceiling).replace('-', ' ')}"

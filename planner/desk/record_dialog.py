@@ -11,7 +11,7 @@ from planner.desk.fields import ChoiceField, TextField
 from planner.desk.form_dialog import EditDialog
 from planner.desk.forms.moments import parse_moment
 from planner.desk.paper_field import PaperField
-from planner.desk.quantities import LENGTHS, parse, words
+from planner.desk.quantities import HEIGHT, LENGTHS, parse, words
 from planner.desk.record_place import RecordPlace, Where
 from planner.desk.stand_aside import fit_text
 from planner.desk.words import KIND_WORDS
@@ -100,8 +100,8 @@ class RecordDialog(EditDialog):
         )
         self.ceiling = TextField(
             "Up to, above ground",
-            "Feet unless you type m; without a height an authorization covers none",
-            lambda text: parse(text, LENGTHS, "ft", "height permitted"),
+            "{Height}; without a height an authorization covers none",
+            lambda text: parse(text, LENGTHS, HEIGHT, "height permitted"),
             example="200 ft",
         )
         self.place = RecordPlace(self._document, self._need, self)
@@ -121,7 +121,7 @@ class RecordDialog(EditDialog):
         self._name_for_kind()
         self._place_for_kind()
         if need.route is Route.AUTOMATED and need.cell_ceiling_agl_m is not None:
-            self.ceiling.edit.setText(words(need.cell_ceiling_agl_m, "ft", LENGTHS))
+            self.ceiling.edit.setText(words(need.cell_ceiling_agl_m, HEIGHT, LENGTHS))
 
     def _name_for_kind(self) -> None:
         if self._need is None:

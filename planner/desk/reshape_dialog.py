@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desk.fields import TextField
 from planner.desk.form_dialog import FormDialog
-from planner.desk.quantities import ANGLES, LENGTHS, SHARES, parse
+from planner.desk.quantities import ANGLES, HEIGHT, LENGTHS, SHARES, parse
 from planner.desk.stand_aside import fit_text, stand_aside
 from planner.errors import PlanError
 from planner.plan.edits import ReshapePath
@@ -96,7 +96,7 @@ class ReshapeDialog(FormDialog):
 
 def _length(label: str, tip: str, example: str) -> TextField:
     return TextField(
-        label, tip, partial(parse, units=LENGTHS, default="ft", what=label.lower()), example=example
+        label, tip, partial(parse, units=LENGTHS, default=HEIGHT, what=label.lower()), example=example
     )
 
 

@@ -7,7 +7,7 @@ from planner.desk.fields import ChoiceField, TextField
 from planner.desk.form_dialog import EditDialog
 from planner.desk.forms.moments import moment_text, parse_moment
 from planner.desk.positions import parse_corners, parse_place, place_text
-from planner.desk.quantities import LENGTHS, parse, words
+from planner.desk.quantities import HEIGHT, LENGTHS, parse, words
 from planner.geo.heights import Height, height_of, reference_of
 from planner.geo.place import Place
 from planner.plan.edits import AddRestriction, Edit, ReplaceRestriction
@@ -109,14 +109,12 @@ class RestrictionDialog(EditDialog):
         )
         self.floor = TextField(
             "From height",
-            "Feet unless you type m; empty: from the ground",
+            "{Height}; empty: from the ground",
             _feet,
             example="empty: from the ground",
         )
         self.floor_above = _measured_from()
-        self.top = TextField(
-            "Up to height", "Feet unless you type m; empty: without a top", _feet, example="empty: no top"
-        )
+        self.top = TextField("Up to height", "{Height}; empty: without a top", _feet, example="empty: no top")
         self.top_above = _measured_from()
         self.begin = TextField("From (UTC)", "Empty: already", parse_moment, example="2026-11-25 20:00")
         self.end = TextField("Until (UTC)", "Empty: for ever", parse_moment, example="2026-11-25 23:00")
@@ -135,7 +133,7 @@ class RestrictionDialog(EditDialog):
             (restriction.top, self.top, self.top_above),
         ):
             if height is not None:
-                field.show_text(words(height.m, "ft", LENGTHS, 1), height.m)
+                field.show_text(words(height.m, HEIGHT, LENGTHS, 1), height.m)
                 above.show_value(reference_of(height))
         self.begin.show_text(moment_text(restriction.from_utc), restriction.from_utc)
         self.end.show_text(moment_text(restriction.to_utc), restriction.to_utc)
@@ -152,7 +150,7 @@ def _measured_from() -> ChoiceField:
 
 
 def _feet(text: str) -> float:
-    return parse(text, LENGTHS, "ft", "height")
+    return parse(text, LENGTHS, HEIGHT, "height")
 
 
 def _height(field: TextField, above: ChoiceField) -> Height | None:

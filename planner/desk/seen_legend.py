@@ -5,8 +5,11 @@ from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QSizePolicy, QSpinBox, QWidget
 
 from planner.desk.allowed_legend import Swatch
+from planner.desk.law_label import LawLabel
 from planner.desk.map_seen import ANY_OBSERVER, WHOEVER_MUST, SeenChoice
+from planner.desk.saying import bare, in_use, nearest_words
 from planner.drawing.seen_bands import BANDS
+from planner.saying import HEIGHTS
 from planner.units import FOOT_M
 
 _ANY_WORDS = "any observer: one is enough"
@@ -17,9 +20,24 @@ _STEP_FT = 10
 
 
 class _HeightBox(QSpinBox):
+    """Holds feet, and shows them in the unit in use."""
+
     def wheelEvent(self, event: QWheelEvent) -> None:
         # Scrolling the legend must not change the height.
         event.ignore()
+
+    def speak(self) -> None:
+        """Say the height in the unit in use."""
+        self.setSuffix(f" {in_use().height} above ground everywhere")
+
+    def textFromValue(self, feet: int) -> str:
+        """Return the height as it is shown, without its unit."""
+        return bare(nearest_words(feet * FOOT_M)).replace(",", "")
+
+    def valueFromText(self, text: str) -> int:
+        """Return the height of what is typed [ft]."""
+        figure = text.removesuffix(self.suffix()).strip()
+        return round(float(figure or 0) * HEIGHTS[in_use().height] / FOOT_M)
 
 
 class SeenLegend(QWidget):
@@ -48,7 +66,7 @@ class SeenLegend(QWidget):
         self._missing = ""
         for row, band in enumerate(BANDS.values(), start=3):
             grid.addWidget(Swatch(band, self), row, 0, Qt.AlignmentFlag.AlignVCenter)
-            label = QLabel(band.words, self)
+            label = LawLabel(band.words, self)
             label.setProperty("kind", "soft")
             grid.addWidget(label, row, 1)
         grid.setColumnStretch(1, 1)
@@ -99,7 +117,7 @@ def _height_box(parent: QWidget) -> QSpinBox:
     box.setRange(_AS_PLANNED_FT, _HIGHEST_FT)
     box.setSingleStep(_STEP_FT)
     box.setSpecialValueText("the height planned nearest")
-    box.setSuffix(" ft above ground everywhere")
+    box.speak()
     box.setValue(_AS_PLANNED_FT)
     box.setKeyboardTracking(False)
     box.setAccessibleName("Height above ground")

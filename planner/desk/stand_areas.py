@@ -6,12 +6,12 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from planner.desk.document import Document
 from planner.desk.fields import ListBox, TextField
 from planner.desk.quantities import LENGTHS, parse
+from planner.desk.saying import distance
 from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.plan.edits import AllowStanding, ForbidStanding
 from planner.plan.standing import StandArea
 from planner.remedy.stand import WALK_M
-from planner.wording import distance
 
 _LONGEST_M = 2_000.0
 _TIP = "Measured on foot, round water, closed land, buildings and ground steeper than 45°"

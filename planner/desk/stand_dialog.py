@@ -16,13 +16,13 @@ from PySide6.QtWidgets import (
 from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
 from planner.desk.profile.sight_readout import SIGHT_WORDS
+from planner.desk.saying import distance, stretch
 from planner.desk.stand_areas import StandAreas
 from planner.desk.stand_job import StandJob
 from planner.desk.style import scaled
 from planner.errors import PlanError
 from planner.remedy.stand import StandAnswer, StandPlace
 from planner.remedy.stand_crew import move_there, stand_question
-from planner.wording import distance, stretch
 
 _MOST_GAPS = 2
 

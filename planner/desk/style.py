@@ -5,7 +5,7 @@ import re
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 from PySide6.QtWidgets import QApplication
 
-from planner.desk import palette
+from planner.desk import palette, saying
 from planner.desk.palette import Palette
 from planner.locate import resources_dir
 from planner.settings import Settings
@@ -18,6 +18,7 @@ def dress(application: QApplication, settings: Settings | None = None) -> None:
     """Give the application the appearance and the text size of the settings; again at any time."""
     settings = settings or Settings()
     palette.put_on(application, settings.appearance)
+    saying.choose(application, settings.units)
     colours = palette.in_use()
     if application.style().name() != "fusion":
         application.setStyle("Fusion")

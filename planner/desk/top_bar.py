@@ -7,11 +7,12 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
+from planner.desk.saying import day_and_hours, moment, said
 from planner.desk.signs import CHECKING, SIGN_OF_VERDICT, UNKNOWN, Sign
 from planner.plan.model import Plan, Purpose
 from planner.rules.verdict import Verdict
 from planner.units import lb_from_kg
-from planner.wording import DRAFT_STAMP, day_and_hours, moment
+from planner.wording import DRAFT_STAMP
 
 PURPOSE_CHIPS = {Purpose.RECREATIONAL: "Recreational", Purpose.PART_107: "Part 107"}
 
@@ -90,12 +91,12 @@ class VerdictLine(QWidget):
             return
         answer = document.assessment
         if document.following:
-            self._show(CHECKING, "Checking", answer.reason)
+            self._show(CHECKING, "Checking", said(answer.reason))
             return
         words = answer.verdict.words
         if answer.valid_until_utc is not None and answer.verdict is Verdict.READY:
             words = f"{words} until {moment(answer.valid_until_utc, answer.plan.window)}"
-        self._show(SIGN_OF_VERDICT[answer.verdict], words, answer.reason)
+        self._show(SIGN_OF_VERDICT[answer.verdict], words, said(answer.reason))
 
     def _show(self, sign: str, words: str, reason: str) -> None:
         self.sign.show_sign(sign)
@@ -136,6 +137,10 @@ class TopBar(QFrame):
         document.dirty_changed.connect(self.refresh_plan)
         self.refresh_plan()
         self.refresh_verdict()
+
+    def speak(self) -> None:
+        """Say the plan's time in the zone in use."""
+        self.refresh_plan()
 
     def refresh_plan(self) -> None:
         """Show the plan's name and chips."""

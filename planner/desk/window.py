@@ -83,6 +83,7 @@ class DeskWindow(DeskFrame):
         from planner.desk.path_hands import PathHands
         from planner.desk.pointing import Pointing
         from planner.desk.readout_line import ReadoutLine
+        from planner.desk.respeak import speak_anew
         from planner.desk.state_dir import state_dir
         from planner.desk.status_line import StatusLine
         from planner.desk.tool_strip import ToolStrip
@@ -105,6 +106,7 @@ class DeskWindow(DeskFrame):
         self.doors.fixes.settings_changed.connect(self._keep)
         self.doors.preferences.settings_changed.connect(self._keep)
         self.doors.preferences.redressed.connect(self._redress)
+        self.doors.preferences.spoken.connect(lambda: speak_anew(self, self.document))
         self.hands = PathHands(self.document, self)
         self.pointing = Pointing(self)
         self.doors.changes.place_wanted.connect(self.pointing.show_where)

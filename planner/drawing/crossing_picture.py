@@ -11,8 +11,8 @@ from planner.drawing.crossing_screens import standing, tops_under
 from planner.drawing.ink import GROUND_EDGE, GROUND_FILL, HAIR, INK, SOFT_INK
 from planner.drawing.profile_axes import Axes, axes_for, draw_axes
 from planner.drawing.profile_picture import runs
+from planner.saying import AS_IT_COMES, Units, limit, planned
 from planner.sight.crossing import Crossing
-from planner.wording import limit_ft, planned_ft
 
 Floats = NDArray[np.float64]
 
@@ -23,7 +23,7 @@ _HALF_RANGE_TICK = 9.0
 _END_WIDTH = 44.0
 
 
-def crossing_picture(crossing: Crossing, width: float, height: float) -> str:
+def crossing_picture(crossing: Crossing, width: float, height: float, units: Units = AS_IT_COMES) -> str:
     """Return the cross-section as SVG, `width` by `height` points."""
     section = crossing.section
     tops_m = [one.top_amsl_m for one in section.standing if np.isfinite(one.top_amsl_m).all()]
@@ -35,10 +35,10 @@ def crossing_picture(crossing: Crossing, width: float, height: float) -> str:
         things,
         _ground(axes, crossing),
         names,
-        draw_axes(axes, "from the eye"),
+        draw_axes(axes, "from the eye", units.height),
         _line(axes, crossing),
-        _ranges(axes, crossing),
-        _tightest(axes, crossing),
+        _ranges(axes, crossing, units),
+        _tightest(axes, crossing, units),
         _ends(axes, crossing),
     )
     return svg.document(width, height, *pieces)
@@ -90,7 +90,7 @@ def _line(axes: Axes, crossing: Crossing) -> str:
     return _stroke(points[: met + 1], INK, 1.4) + _stroke(points[met:], _HIDDEN, 1.6, "2 3")
 
 
-def _ranges(axes: Axes, crossing: Crossing) -> str:
+def _ranges(axes: Axes, crossing: Crossing, units: Units) -> str:
     """Mark where along the line attitude can no longer be judged, and where nothing is found any more."""
     reach, line = crossing.viewer.reach, crossing.line
     judged = "tried" if reach.tried else "estimate"
@@ -105,19 +105,19 @@ def _ranges(axes: Axes, crossing: Crossing) -> str:
             continue
         drawn.append(_stroke(np.array([(x, y - _HALF_RANGE_TICK), (x, y + _HALF_RANGE_TICK)]), INK, 1.2))
         drawn.append(
-            svg.words(f"{words}: {limit_ft(reached_m)}", x, y - _HALF_RANGE_TICK - 3, _SOFT, "middle")
+            svg.words(f"{words}: {limit(reached_m, units)}", x, y - _HALF_RANGE_TICK - 3, _SOFT, "middle")
         )
     return "".join(drawn)
 
 
-def _tightest(axes: Axes, crossing: Crossing) -> str:
+def _tightest(axes: Axes, crossing: Crossing, units: Units) -> str:
     section, hidden = crossing.section, crossing.line.clear is False
     clears_m, at_m = crossing.tightest
     if not (math.isfinite(clears_m) and math.isfinite(at_m)):
         return ""
     line_m = float(np.interp(at_m, section.distance_m, section.line_amsl_m))
     x, top, foot = axes.x(at_m), axes.y(line_m), axes.y(line_m - clears_m)
-    words = f"{planned_ft(-clears_m)} under" if hidden else f"clears by {limit_ft(clears_m)}"
+    words = f"{planned(-clears_m, units)} under" if hidden else f"clears by {limit(clears_m, units)}"
     anchor, beside = ("start", x + 5) if x < (axes.left + axes.right) / 2 else ("end", x - 5)
     # The words "eye" and "aircraft" lie above the ends of the line: beside them these go below.
     at_an_end = min(x - axes.left, axes.right - x) < _END_WIDTH

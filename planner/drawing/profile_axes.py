@@ -1,4 +1,4 @@
-"""The paper of the profile: feet above sea level over distance along the path."""
+"""The paper of the profile: heights above sea level over distance along the path."""
 
 import math
 
@@ -8,11 +8,12 @@ from numpy.typing import ArrayLike, NDArray
 
 from planner.drawing import svg
 from planner.drawing.ink import HAIR, SOFT_INK
-from planner.units import FOOT_M
+from planner.saying import HEIGHTS
 
 Floats = NDArray[np.float64]
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 44.0, 8.0, 20.0, 17.0
+_HEIGHT_WORDS = {"ft": "feet", "m": "metres"}
 _NICE = (1.0, 2.0, 2.5, 5.0, 10.0)
 _LETTERS = svg.Letters(9.0, 500, SOFT_INK)
 
@@ -73,23 +74,26 @@ def axes_for(width: float, height: float, length_m: float, heights_m: Floats) ->
     return Axes(width, height, max(length_m, 1.0), low_m - room_m, high_m + 2.2 * room_m)
 
 
-def draw_axes(axes: Axes, along: str = "along the path") -> str:
-    """Return grid lines with their figures; `along` says along what the distance counts."""
+def draw_axes(axes: Axes, along: str = "along the path", heights: str = "ft") -> str:
+    """Return grid lines with their figures; `along` says along what the distance counts.
+
+    `heights` is the unit of the heights, 'ft' or 'm'.
+    """
     unit = "km" if _in_km(axes) else "metres"
-    words = svg.words(f"feet above sea level, {unit} {along}", 2.0, 10.0, _LETTERS)
-    return _height_lines(axes) + _distance_ticks(axes) + words
+    words = svg.words(f"{_HEIGHT_WORDS[heights]} above sea level, {unit} {along}", 2.0, 10.0, _LETTERS)
+    return _height_lines(axes, HEIGHTS[heights]) + _distance_ticks(axes) + words
 
 
-def _height_lines(axes: Axes) -> str:
-    step_ft = _nice_step((axes.high_m - axes.low_m) / FOOT_M, 5)
-    first = math.ceil(axes.low_m / FOOT_M / step_ft)
-    last = math.floor(axes.high_m / FOOT_M / step_ft)
+def _height_lines(axes: Axes, unit_m: float) -> str:
+    step = _nice_step((axes.high_m - axes.low_m) / unit_m, 5)
+    first = math.ceil(axes.low_m / unit_m / step)
+    last = math.floor(axes.high_m / unit_m / step)
     drawn = []
     for count in range(first, last + 1):
-        y = axes.y(count * step_ft * FOOT_M)
+        y = axes.y(count * step * unit_m)
         line = svg.polyline([(axes.left, y), (axes.right, y)])
         drawn.append(svg.element("path", d=line, stroke=HAIR, stroke_width=0.35))
-        drawn.append(svg.words(f"{count * step_ft:,.0f}", axes.left - 5, y + 3, _LETTERS, "end"))
+        drawn.append(svg.words(f"{count * step:,.0f}", axes.left - 5, y + 3, _LETTERS, "end"))
     return "".join(drawn)
 
 

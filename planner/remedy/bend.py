@@ -18,8 +18,8 @@ from planner.remedy.heights import as_given
 from planner.remedy.in_the_way import runs_among_wires, wire_circles
 from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
 from planner.remedy.trial import Trial, trial_of, try_path
+from planner.saying import Kind, Quantity
 from planner.track.build import amsl_m
-from planner.wording import distance
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION
 
 Floats = NDArray[np.float64]
@@ -47,7 +47,7 @@ def bend_path(assessment: Assessment, clearance_m: float) -> Remedy | NoRemedy:
 
 def bend_title(clearance_m: float) -> str:
     """Return what the undo step is called."""
-    return f"Bend path round airspace and wires, {distance(clearance_m)} clear"
+    return f"Bend path round airspace and wires, {Quantity(Kind.WAY, clearance_m)} clear"
 
 
 def bent(trial: Trial, clearance_m: float) -> Trial | NoRemedy:
@@ -69,7 +69,8 @@ def bent(trial: Trial, clearance_m: float) -> Trial | NoRemedy:
     for end, name in ((0, "starts"), (-1, "ends")):
         if not outside[end]:
             return NoRemedy(
-                f"the path {name} in what it should keep out of, or within {distance(clearance_m)} of it: "
+                f"the path {name} in what it should keep out of, or within "
+                f"{Quantity(Kind.WAY, clearance_m)} of it: "
                 "move that point first"
             )
     path = _bent_path(trial, corners, outside, blocked)

@@ -14,7 +14,8 @@ from planner.remedy.corridor import few_corners, no_steeper
 from planner.remedy.heights import as_given, with_height
 from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
 from planner.remedy.trial import Trial, trial_of, try_path
-from planner.wording import limit_ft, stretch
+from planner.saying import Kind, Quantity
+from planner.wording import stretch
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -47,7 +48,7 @@ def lower_path(assessment: Assessment, margin_m: float) -> Remedy | NoRemedy:
 
 def lower_title(margin_m: float) -> str:
     """Return what the undo step is called."""
-    return f"Lower path to {limit_ft(max(margin_m, LEAST_MARGIN_M))} under the ceiling"
+    return f"Lower path to {Quantity(Kind.LIMIT, max(margin_m, LEAST_MARGIN_M))} under the ceiling"
 
 
 def lowered(trial: Trial, margin_m: float) -> Trial | NoRemedy:
@@ -60,7 +61,9 @@ def lowered(trial: Trial, margin_m: float) -> Trial | NoRemedy:
     if not high.any():
         asked = trial.profile.in_unpermitted.any() or trial.profile.in_closed.any()
         what = "what may be flown or asked for" if asked else "the ceiling"
-        return NoRemedy(f"every metre of the path is {limit_ft(margin_m)} or more under {what} already")
+        return NoRemedy(
+            f"every metre of the path is {Quantity(Kind.LIMIT, margin_m)} or more under {what} already"
+        )
     return _lowered_path(trial, margin_m)
 
 

@@ -9,8 +9,8 @@ from planner.plan.edits import SetAreaTop
 from planner.remedy.heights import rounded_down
 from planner.remedy.lower import LEAST_MARGIN_M
 from planner.remedy.remedy import AreaSummary, NoRemedy, Remedy, Together
+from planner.saying import Kind, Quantity
 from planner.track.samples import sample_area
-from planner.wording import limit_ft
 
 
 def lower_area(assessment: Assessment, margin_m: float) -> Remedy | NoRemedy:
@@ -22,7 +22,9 @@ def lower_area(assessment: Assessment, margin_m: float) -> Remedy | NoRemedy:
         return NoRemedy("the height of the ground is not known everywhere in the flying area")
     margin_m = max(margin_m, LEAST_MARGIN_M)
     if found.over_height_limit_m <= -margin_m + TOLERANCE_M:
-        return NoRemedy(f"the area's top is {limit_ft(margin_m)} or more under the height limit already")
+        return NoRemedy(
+            f"the area's top is {Quantity(Kind.LIMIT, margin_m)} or more under the height limit already"
+        )
     lower_m = rounded_down(area.top.m - found.over_height_limit_m - margin_m)
     top = attrs.evolve(area.top, m=lower_m)
     plan = attrs.evolve(assessment.plan, area=attrs.evolve(area, top=top))
@@ -32,7 +34,7 @@ def lower_area(assessment: Assessment, margin_m: float) -> Remedy | NoRemedy:
         return NoRemedy("the flying area is too large to judge")
     if samples is not None and (samples.planned_amsl_m <= samples.ground_amsl_m).all():
         return NoRemedy("the limit leaves no room above the ground: let the top follow the ground instead")
-    title = f"Lower top of area to {limit_ft(margin_m)} under the height limit"
+    title = f"Lower top of area to {Quantity(Kind.LIMIT, margin_m)} under the height limit"
     return Remedy(
         edit=Together(title, (SetAreaTop(top),)),
         title=title,

@@ -8,13 +8,14 @@ from planner.plan.edits import Edit, ReplacePath
 from planner.plan.edits.base import OneStep
 from planner.plan.model import Plan
 from planner.remedy.trial import Trial
+from planner.saying import told
 
 
 @attrs.frozen
 class Together(OneStep):
     """Several edits as one undo step."""
 
-    label: str
+    label: str = attrs.field(converter=told)
     edits: tuple[Edit, ...]
 
     @property
@@ -74,7 +75,7 @@ class Remedy:
     """One undo step that would help, with the path, or the area, before and after."""
 
     edit: Edit
-    title: str
+    title: str = attrs.field(converter=told)
     before: Summary | AreaSummary
     after: Summary | AreaSummary
 
@@ -83,7 +84,7 @@ class Remedy:
 class NoRemedy:
     """Why this remedy can't help, in one sentence without a full stop."""
 
-    reason: str
+    reason: str = attrs.field(converter=told)
 
 
 def path_remedy(title: str, before: Trial, after: Trial) -> Remedy:

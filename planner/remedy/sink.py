@@ -12,7 +12,8 @@ from planner.remedy.heights import STEP_M, as_given, with_height
 from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
 from planner.remedy.sink_corners import Corridor, fewest_corners
 from planner.remedy.trial import Trial, trial_of, try_path
-from planner.wording import limit_ft, stretch
+from planner.saying import Kind, Quantity
+from planner.wording import stretch
 
 Floats = NDArray[np.float64]
 
@@ -62,7 +63,7 @@ def sink_path(
 
 def sink_title(limits: SinkLimits) -> str:
     """Return what the undo step is called."""
-    return f"Sink line, {limit_ft(limits.margin_m)} under the ceiling"
+    return f"Sink line, {Quantity(Kind.LIMIT, limits.margin_m)} under the ceiling"
 
 
 def sunk(trial: Trial, limits: SinkLimits, legs: tuple[int, int] | None = None) -> Trial | NoRemedy:

@@ -6,7 +6,8 @@ from planner.plan.model import Purpose
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import or_waiver, speed_waived
-from planner.units import KNOT_MPS, POUND_KG, kt_from_mps, lb_from_kg
+from planner.rules.flight_words import fine_speed
+from planner.units import KNOT_MPS, POUND_KG, lb_from_kg
 
 WEIGHT_LIMIT_KG = 55 * POUND_KG
 SPEED_LIMIT_MPS = 87 * KNOT_MPS
@@ -53,7 +54,7 @@ def speed(case: Case) -> Iterator[Finding]:
         mark=Mark.STOP,
         basis=Basis.LAW,
         title="Faster than 87 kt",
-        message=f"The fastest leg is planned with {kt_from_mps(fastest):,.1f} kt over the ground.",
+        message=f"The fastest leg is planned with {fine_speed(fastest)} over the ground.",
         citation=_SPEED_107,
         remedy=f"plan 87 kt (100 mph) at most{or_waiver(case.plan, '107.51', '(a)')}",
         numbers={"speed_mps": fastest},

@@ -14,6 +14,7 @@ from planner.plan.aircraft import OverPeople, RemoteId
 from planner.plan.model import Purpose
 from planner.rules.bibliography import OVER_PEOPLE, OVER_VEHICLES, RECREATIONAL_GUIDELINES
 from planner.rules.finding import Basis, Mark
+from planner.saying import told
 
 _BESIDE: Final = "fly beside them and clear of the fall"
 _CURE: Final = f"{_BESIDE}, bring them under cover, or fly an aircraft of an eligible category"
@@ -37,9 +38,9 @@ class Ruling:
 
     mark: Mark
     basis: Basis
-    why: str
+    why: str = attrs.field(converter=told)
     citation: str
-    remedy: str = ""
+    remedy: str = attrs.field(default="", converter=told)
 
 
 def ruling(below: Below, purpose: Purpose | None, over: Pass) -> Ruling:

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from planner.plan.figures import Figure, FigureKind, FigureSpan
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE
-from planner.units import ft_from_m
+from planner.rules.flight_words import COMMON_PRACTICE, feet
 
 _LEVEL_M = 0.01
 
@@ -65,7 +64,7 @@ def _dive(case: Case, span: FigureSpan) -> Iterator[Finding]:
         span,
         rule="dive-does-not-descend",
         title=f"{_called(span.figure)} does not come down",
-        message=f"Its exit is {ft_from_m(bottom_m - top_m):,.0f} ft above its entry, so what is called out "
+        message=f"Its exit is {feet(bottom_m - top_m)} above its entry, so what is called out "
         "is not what is flown.",
         remedy="lower its exit, or make it a figure of another kind",
         numbers={"rise_m": bottom_m - top_m},

@@ -7,6 +7,7 @@ import attrs
 
 from planner.geo.place import Place
 from planner.rules.words import capitalised
+from planner.saying import marked, told
 
 
 class Mark(StrEnum):
@@ -26,6 +27,10 @@ class Basis(StrEnum):
     OWN_LIMIT = "own limit"
 
 
+def _titled(text: str) -> str:
+    return told(capitalised(marked(text)))
+
+
 @attrs.frozen
 class Finding:
     """One finding.
@@ -34,7 +39,7 @@ class Finding:
     ----------
     rule : stable id of the rule, kebab-case.
     title : what it is about, in a few words; begins with a capital, also where a name does not.
-    message : one or two sentences with the numbers, feet first.
+    message : one or two sentences with the numbers, feet first; `saying.said` tells it in other units.
     citation : the rule's source; empty only for notes and own limits.
     remedy : what would cure it; '' if nothing has to be done.
     from_m, to_m : the stretch along the path [m], None off the path.
@@ -44,10 +49,10 @@ class Finding:
     rule: str
     mark: Mark
     basis: Basis
-    title: str = attrs.field(converter=capitalised)
-    message: str
+    title: str = attrs.field(converter=_titled)
+    message: str = attrs.field(converter=told)
     citation: str = ""
-    remedy: str = ""
+    remedy: str = attrs.field(default="", converter=told)
     from_m: float | None = None
     to_m: float | None = None
     place: Place | None = None

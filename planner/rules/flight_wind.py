@@ -11,10 +11,10 @@ from planner.rules.bibliography import SPEED_LIMIT
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import speed_waived
-from planner.rules.flight_words import COMMON_PRACTICE, clock, feet, wind_words, worst_of
+from planner.rules.flight_words import COMMON_PRACTICE, clock, feet, fine_speed, wind_words, worst_of
 from planner.rules.words import along
+from planner.saying import Kind, Quantity
 from planner.track.track import Track
-from planner.units import kt_from_mps
 
 
 def way_held(case: Case) -> Iterator[Finding]:
@@ -75,13 +75,12 @@ def ground_speed(case: Case) -> Iterator[Finding]:
         yield from _above_87_kt(motion, track)
     slow = worst_of(track, motion.slowed & motion.held)
     if slow is not None:
-        reached = kt_from_mps(float(motion.ground_speed_mps[slow.sample]))
+        reached = Quantity(Kind.SPEED, float(motion.ground_speed_mps[slow.sample]))
         yield slow.finding(
             rule="leg-slower-than-planned",
             mark=Mark.ACT,
             title="Slower than planned against the wind",
-            message=f"At the highest airspeed that is given the aircraft makes {reached:.0f} kt over the "
-            f"ground.",
+            message=f"At the highest airspeed that is given the aircraft makes {reached} over the ground.",
             remedy="plan a lower speed there, wait for less wind, or give its highest airspeed",
         )
 
@@ -112,7 +111,7 @@ def _above_87_kt(motion: Motion, track: Track) -> Iterator[Finding]:
             rule=rule,
             mark=mark,
             title=title,
-            message=f"{what} it {kt_from_mps(float(speed_mps[fast.sample])):,.1f} kt over the ground.",
+            message=f"{what} it {fine_speed(float(speed_mps[fast.sample]))} over the ground.",
             remedy="state a lower speed for the leg",
         )
         yield attrs.evolve(found, basis=Basis.LAW, citation=SPEED_LIMIT)

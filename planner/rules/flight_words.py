@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 from planner.geo.place import Place
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.stretches import Stretch, place_at, stretches
+from planner.saying import Kind, Quantity
 from planner.track.track import Track
-from planner.units import STATUTE_MILE_M, ft_from_m, kt_from_mps
+from planner.units import STATUTE_MILE_M
 
 COMMON_PRACTICE = "common practice"
 
@@ -70,8 +71,13 @@ def worst_of(
 
 def wind_words(speed_mps: float, gust_mps: float) -> str:
     """Return a wind's speeds in knots."""
-    gust = f", gusts {kt_from_mps(gust_mps):.0f} kt" if gust_mps > speed_mps else ""
-    return f"{kt_from_mps(speed_mps):.0f} kt{gust}"
+    gust = f", gusts {Quantity(Kind.SPEED, gust_mps)}" if gust_mps > speed_mps else ""
+    return f"{Quantity(Kind.SPEED, speed_mps)}{gust}"
+
+
+def fine_speed(mps: float) -> str:
+    """Return a speed that is held against a limit, to a tenth."""
+    return Quantity(Kind.FINE_SPEED, mps)
 
 
 def clock(seconds: float) -> str:
@@ -99,4 +105,4 @@ def fine_miles(metres: float) -> str:
 
 def feet(metres: float) -> str:
     """Return a length in whole feet, to the nearest."""
-    return f"{round(ft_from_m(metres)):,} ft"
+    return Quantity(Kind.NEAREST, metres)

@@ -50,6 +50,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
 from planner.rules.unknowns import Weight
 from planner.rules.verdict import Recheck, Verdict
+from planner.saying import marked
 from planner.world.currency import LayerState
 
 Rule = Callable[[Case], Iterable[Finding]]
@@ -162,7 +163,7 @@ def reason_of(verdict: Verdict, findings: tuple[Finding, ...], case: Case) -> st
     main = findings[0]
     if main.rule == "nothing-drawn":
         # All else that is open begins to matter with the first point.
-        return f"{main.title}."
+        return f"{marked(main.title)}."
     same = sum(1 for finding in findings if finding.mark is main.mark)
     more = f" And {same - 1} more." if same > 1 else ""
-    return f"{main.title}.{more}"
+    return f"{marked(main.title)}.{more}"

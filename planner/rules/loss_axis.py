@@ -10,6 +10,7 @@ from planner.rules.case import Case
 from planner.rules.flight_loss import too_low
 from planner.rules.loss_beneath import first_on_people
 from planner.rules.words import over_ft, room_ft
+from planner.saying import told
 
 
 @attrs.frozen
@@ -20,7 +21,7 @@ class WorstLoss:
     """
 
     sample: int
-    words: str
+    words: str = attrs.field(converter=told)
     trouble: bool
     leads_home: bool
 

@@ -5,7 +5,8 @@ import math
 from planner.plan.crew import CrewMember
 from planner.rules.case import Case
 from planner.rules.stretches import Stretch
-from planner.rules.words import over_ft, room_ft
+from planner.rules.words import room_ft
+from planner.saying import Kind, Quantity
 from planner.sight.nearest_place import WITHIN_M, nearest_place
 from planner.track.track import Track
 
@@ -40,6 +41,6 @@ def stand_words(case: Case, track: Track, people: tuple[CrewMember, ...], part: 
     bearing_deg = math.degrees(math.atan2(east_m, north_m)) % 360.0
     way = f"{_COMPASS[round(bearing_deg / 45.0) % 8]} ({round(bearing_deg) % 360:03d}° true)"
     return (
-        f"let them stand {over_ft(away_m)} ({math.ceil(away_m)} m) to the {way}, from where this stretch is "
+        f"let them stand {Quantity(Kind.FAR_UP, away_m)} to the {way}, from where this stretch is "
         f"in sight, {'where you allow it' if allowed else 'if one may stand there'}"
     )

@@ -10,7 +10,8 @@ from planner.rules.case import Case
 from planner.rules.flight_waivers import or_waiver
 from planner.rules.must_see import demands_of
 from planner.rules.stretches import Stretch
-from planner.rules.words import along, over_ft, room_ft
+from planner.rules.words import along, over_ft
+from planner.saying import Kind, Quantity
 from planner.sight.along import Sight, SightProfile
 from planner.sight.glare import free_shift
 from planner.sight.ranges import ESTIMATE_STANDING, SightRange
@@ -179,5 +180,4 @@ def _cone(case: Case) -> float:
 
 def _distance(metres: float, *, up: bool = False) -> str:
     """Return a distance feet first, never flattering: what is missing rounded up, what is there down."""
-    feet = over_ft(metres) if up else room_ft(metres)
-    return f"{feet} ({math.ceil(metres) if up else math.floor(metres):,} m)"
+    return Quantity(Kind.FAR_UP if up else Kind.FAR_DOWN, metres)

@@ -1,26 +1,22 @@
-"""Figures inside messages: feet first, rounded so that they never flatter."""
+"""Figures inside messages, rounded so that they never flatter; a finding keeps what they stand for."""
 
-import math
-
-from planner.units import ft_from_m
+from planner.saying import Kind, Quantity
 from planner.world.terrain import Terrain
-
-_TINY = 1e-6
 
 
 def over_ft(metres: float) -> str:
     """Return an excess or an uncertainty in whole feet, rounded up."""
-    return f"{math.ceil(ft_from_m(metres) - _TINY):,} ft"
+    return Quantity(Kind.PLANNED, metres)
 
 
 def room_ft(metres: float) -> str:
     """Room or a limit in whole feet, rounded down."""
-    return f"{math.floor(ft_from_m(metres) + _TINY):,} ft"
+    return Quantity(Kind.LIMIT, metres)
 
 
 def along(metres: float) -> str:
     """Return a distance along the path."""
-    return f"{metres:,.0f} m" if metres < 1000 else f"{metres / 1000:,.2f} km"
+    return Quantity(Kind.WAY, metres)
 
 
 def capitalised(words: str) -> str:

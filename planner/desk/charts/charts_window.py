@@ -28,10 +28,10 @@ from planner.desk.charts.set_list import SetList
 from planner.desk.charts.shelf import ChartShelf
 from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
+from planner.desk.saying import day_and_hours
 from planner.desk.top_bar import ElidedLabel
 from planner.plan.edits import SetChartSets
 from planner.rules.words import capitalised
-from planner.wording import day_and_hours
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QAbstractItemView, QStyle, QStyledItemDelegate, QS
 
 from planner.desk import palette
 from planner.desk.comparing.changes_model import ChangesModel
+from planner.desk.saying import law
 from planner.remedy.compare_change import Change, Kind
 from planner.remedy.compare_words import KIND_WORDS, place_words
 
@@ -74,11 +75,11 @@ class ChangeDelegate(QStyledItemDelegate):
         texts = [
             (
                 "" if row.kind is Kind.CHANGED else KIND_WORDS[row.kind],
-                row.title,
+                law(row.title),
                 bold if row.weighty else font,
             )
         ]
-        texts.extend((lead, text, small) for lead, text in _states(row))
+        texts.extend((lead, law(text), small) for lead, text in _states(row))
         if where := place_words(row.at):
             texts.append(("where", where, small))
         lines: list[_Line] = []

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QLabel, QPushBu
 from planner.briefing.derivation_words import DerivationLine, derivation_lines
 from planner.ceiling.derivation import Derivation, StepKind
 from planner.desk.manual.help_key import answer_help
+from planner.desk.saying import in_use
 from planner.desk.stand_aside import fit_text, stand_aside
 from planner.wording import position
 
@@ -45,7 +46,7 @@ class CeilingDialog(QDialog):
     def show_derivation(self, derivation: Derivation, where: str = "") -> None:
         """Show the steps; `where` stands before the position."""
         self.where.setText(" · ".join(part for part in (where, position(derivation.place)) if part))
-        self.lines = derivation_lines(derivation)
+        self.lines = derivation_lines(derivation, in_use())
         if self._table is not None:
             self._table.hide()
             self._table.deleteLater()

@@ -3,21 +3,20 @@
 from collections.abc import Callable, Mapping
 from typing import Final
 
+from planner.desk.saying import distance, fine_speed_words, limit_words, nearest_words, planned_words
 from planner.rules.flight_words import fine_miles, percent
-from planner.rules.words import along
-from planner.units import KNOT_MPS, POUND_KG
-from planner.wording import limit_ft, nearest_ft, planned_ft
+from planner.units import POUND_KG
 
 _OF_KEY: Final = {
-    "over_m": ("Above the limit", planned_ft),
-    "room_m": ("Room under the limit", limit_ft),
-    "planned_agl_m": ("Planned above ground", planned_ft),
-    "asked_agl_m": ("Planned above ground, at most", planned_ft),
-    "cell_ceiling_agl_m": ("Lowest facility map value touched", limit_ft),
-    "uncertainty_m": ("Uncertainty of ground and readout", planned_ft),
-    "certainly_over_m": ("Of that beyond the uncertainty", planned_ft),
-    "reach_m": ("Reach", planned_ft),
-    "turn_back_m": ("Turn back, along the path", along),
+    "over_m": ("Above the limit", planned_words),
+    "room_m": ("Room under the limit", limit_words),
+    "planned_agl_m": ("Planned above ground", planned_words),
+    "asked_agl_m": ("Planned above ground, at most", planned_words),
+    "cell_ceiling_agl_m": ("Lowest facility map value touched", limit_words),
+    "uncertainty_m": ("Uncertainty of ground and readout", planned_words),
+    "certainly_over_m": ("Of that beyond the uncertainty", planned_words),
+    "reach_m": ("Reach", planned_words),
+    "turn_back_m": ("Turn back, along the path", distance),
     "visibility_m": ("Visibility", fine_miles),
     "reserve": ("Reserve", percent),
     "left": ("Left at home", percent),
@@ -26,14 +25,14 @@ _OF_KEY: Final = {
 }
 _SUFFIXES: Final[Mapping[str, Callable[[float], str]]] = {
     "_deg": lambda value: f"{value:,.1f}°",
-    "_mps": lambda value: f"{value / KNOT_MPS:,.1f} kt ({value:,.1f} m/s)",
+    "_mps": fine_speed_words,
     "_kg": lambda value: f"{value / POUND_KG:,.3f} lb ({value * 1000:,.1f} g)",
     "_s": lambda value: f"{value:,.0f} s",
     "_db": lambda value: f"{value:,.1f} dB",
     "_lux": lambda value: f"{value:,.0f} lux",
     "_mhz": lambda value: f"{value:,.1f} MHz",
     "_days": lambda value: f"{value:,.0f} days",
-    "_m": nearest_ft,
+    "_m": nearest_words,
 }
 
 

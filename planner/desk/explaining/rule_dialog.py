@@ -17,11 +17,12 @@ from planner.desk.jumps import fix_of
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import address_of_rule
 from planner.desk.manual.help_key import HelpMark, answer_help
+from planner.desk.saying import law, said, stretch
 from planner.desk.signs import SIGN_OF_MARK, Sign
 from planner.desk.stand_aside import fit_text, stand_aside
 from planner.rules.finding import Finding
 from planner.rules.plain_words import plain_words
-from planner.wording import BASIS_WORDS, MARK_WORDS, position, stretch
+from planner.wording import BASIS_WORDS, MARK_WORDS, position
 
 _POINTER = (
     "A pointer to the text, not the text: the current rule and the authority's own word stand above it."
@@ -78,15 +79,15 @@ class RuleDialog(QDialog):
         head = QHBoxLayout()
         head.setSpacing(12)
         head.addWidget(Sign(SIGN_OF_MARK[finding.mark], 22, page))
-        head.addWidget(_label(finding.title, page, "heading"), 1)
+        head.addWidget(_label(said(finding.title), page, "heading"), 1)
         head.addWidget(HelpMark(page), 0, Qt.AlignmentFlag.AlignTop)
         column.addLayout(head)
         standing = f"{MARK_WORDS[finding.mark].capitalize()} · {BASIS_WORDS[finding.basis]}"
         column.addWidget(_label(standing, page, "soft"))
         for heading, text in (
-            ("What was found", finding.message),
+            ("What was found", said(finding.message)),
             ("Where", _where(finding)),
-            ("What the rule says", plain_words(finding.rule)),
+            ("What the rule says", law(plain_words(finding.rule))),
             ("Source", finding.citation),
         ):
             _add_part(column, heading, text, page)
@@ -95,7 +96,7 @@ class RuleDialog(QDialog):
         if finding.numbers:
             column.addWidget(_label("The numbers that led here", page, "field"))
             column.addLayout(_numbers(finding, page))
-        _add_part(column, "What to do", _capital(finding.remedy), page)
+        _add_part(column, "What to do", _capital(said(finding.remedy)), page)
         column.addSpacing(6)
         column.addWidget(_rule(page))
         column.addLayout(self._buttons(finding, page))

@@ -2,9 +2,10 @@
 
 import math
 
+from planner.desk.saying import distance, limit_words, planned_words
 from planner.geo.heights import reference_of
 from planner.remedy.remedy import AreaSummary, Remedy, Summary
-from planner.wording import UNKNOWN, distance, limit_ft, planned_ft
+from planner.wording import UNKNOWN
 
 Row = tuple[str, str, str]
 
@@ -21,8 +22,8 @@ def comparison(remedy: Remedy) -> tuple[Row, ...]:
     assert isinstance(after, Summary)
     return (
         ("Least room under the limit", room_words(before.least_room_m), room_words(after.least_room_m)),
-        ("Highest above ground", planned_ft(before.highest_agl_m), planned_ft(after.highest_agl_m)),
-        ("Lowest above ground", limit_ft(before.lowest_agl_m), limit_ft(after.lowest_agl_m)),
+        ("Highest above ground", planned_words(before.highest_agl_m), planned_words(after.highest_agl_m)),
+        ("Lowest above ground", limit_words(before.lowest_agl_m), limit_words(after.lowest_agl_m)),
         ("Length", distance(before.length_m), distance(after.length_m)),
         ("Points", f"{before.points}", f"{after.points}"),
         ("In closed airspace", _yes(before.in_closed), _yes(after.in_closed)),
@@ -35,12 +36,12 @@ def room_words(room_m: float | None) -> str:
     if room_m is None or not math.isfinite(room_m):
         return UNKNOWN
     if room_m < -1e-6:
-        return f"{planned_ft(-room_m)} above"
-    return limit_ft(max(room_m, 0.0))
+        return f"{planned_words(-room_m)} above"
+    return limit_words(max(room_m, 0.0))
 
 
 def _top(summary: AreaSummary) -> str:
-    return f"{planned_ft(summary.top.m)} {reference_of(summary.top).replace('-', ' ')}"
+    return f"{planned_words(summary.top.m)} {reference_of(summary.top).replace('-', ' ')}"
 
 
 def _yes(value: bool) -> str:

@@ -24,7 +24,8 @@ from planner.desk.fixing.kinds import FIX_WORDS, FixKind
 from planner.desk.fixing.sketch import ProfileSketch, common_span
 from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
-from planner.desk.quantities import LENGTHS, PLAIN, parse, words
+from planner.desk.quantities import HEIGHT, LENGTHS, PLAIN, parse, words
+from planner.desk.saying import said
 from planner.desk.stand_aside import stand_aside
 from planner.desk.style import scaled
 from planner.errors import PlanError
@@ -85,7 +86,7 @@ class FixDialog(QDialog):
             return
         self.way_changed.emit(None)
         if self._document.try_edit(tried.outcome.edit):
-            self._document.message.emit(f"{tried.outcome.title}: done, Undo brings the old one back")
+            self._document.message.emit(f"{said(tried.outcome.title)}: done, Undo brings the old one back")
             self.hide()
 
     def close_for_good(self) -> None:
@@ -119,7 +120,7 @@ class FixDialog(QDialog):
         self._group.buttonClicked.connect(lambda _button: self._start())
 
     def _make_fields(self, room: Room) -> None:
-        def length(label: str, tip: str, value_m: float, unit: str = "ft") -> TextField:
+        def length(label: str, tip: str, value_m: float, unit: str = HEIGHT) -> TextField:
             field = TextField(label, tip, lambda text: parse(text, LENGTHS, unit, label.lower()))
             field.show_text(words(value_m, unit, LENGTHS), value_m)
             field.committed.connect(self._on_room)
@@ -227,10 +228,10 @@ class FixDialog(QDialog):
         remedy = tried.outcome if isinstance(tried.outcome, Remedy) else None
         self.apply_button.setEnabled(remedy is not None and self._is_current(tried))
         if isinstance(tried.outcome, Remedy):
-            self.outcome.setText(f"{tried.outcome.title}.")
+            self.outcome.setText(f"{said(tried.outcome.title)}.")
         else:
             reason = tried.outcome.reason
-            self.outcome.setText(f"Not this way: {reason}.")
+            self.outcome.setText(f"Not this way: {said(reason)}.")
         self._show_sketches(tried)
         self._show_table(remedy)
         self.way_changed.emit(tried.new_way())

@@ -6,10 +6,9 @@ from planner.desk.fields import TextField
 from planner.desk.forms.bounded import bounded
 from planner.desk.points_text import parse_height
 from planner.desk.positions import parse_place, place_text
-from planner.desk.quantities import LENGTHS, SPEEDS, words
+from planner.desk.quantities import HEIGHT, LENGTHS, SPEED, SPEEDS, words
 from planner.geo.heights import Height, HeightReference, reference_of
 from planner.geo.place import Place
-from planner.units import FOOT_M
 
 _WRITTEN = {"above-ground": "AGL", "above-launch": "launch", "above-sea-level": "MSL"}
 
@@ -47,14 +46,14 @@ def height_field(label: str, tip: str, height: Height | None, reference: HeightR
     """Return a field for a height of any kind, `reference` where none is typed."""
     field = TextField(
         label,
-        f"{tip}; feet unless you type m. Above ground unless you type launch or msl"
+        f"{tip}; {{height}}. Above ground unless you type launch or msl"
         if reference == "above-ground"
-        else f"{tip}; feet unless you type m. Type agl, launch or msl for another kind",
+        else f"{tip}; {{height}}. Type agl, launch or msl for another kind",
         partial(parse_height, reference=reference, what=label.lower()),
         example="120 ft",
     )
     if height is not None:
-        field.show_text(f"{height.m / FOOT_M:,.0f} ft {_WRITTEN[reference_of(height)]}", height)
+        field.show_text(f"{words(height.m, HEIGHT, LENGTHS)} {_WRITTEN[reference_of(height)]}", height)
     return field
 
 
@@ -62,12 +61,12 @@ def length_field(label: str, tip: str, metres: float | None, low_m: float, high_
     """Return a field for a length [m]."""
     field = TextField(
         label,
-        f"{tip}; feet unless you type m",
-        bounded(label.lower(), LENGTHS, "ft", low_m, high_m),
+        f"{tip}; {{height}}",
+        bounded(label.lower(), LENGTHS, HEIGHT, low_m, high_m),
         example="100 ft",
     )
     if metres is not None:
-        field.show_text(words(metres, "ft", LENGTHS), metres)
+        field.show_text(words(metres, HEIGHT, LENGTHS), metres)
     return field
 
 
@@ -75,7 +74,7 @@ def speed_field() -> TextField:
     """Return a field for the speed along the figure [m/s]; None: not stated."""
     return TextField(
         "Speed",
-        "Over the ground, along the figure; knots unless you type m/s, mph or km/h",
-        bounded("speed", SPEEDS, "kt", 0.1, 150.0),
+        "Over the ground, along the figure; {speed}",
+        bounded("speed", SPEEDS, SPEED, 0.1, 150.0),
         example="not said",
     )

@@ -8,7 +8,7 @@ from planner.desk.fields import ChoiceField, TextField
 from planner.desk.flown.fields import height_field, length_field, speed_field
 from planner.desk.flown.words import NOT_JUDGED
 from planner.desk.forms.bounded import bounded
-from planner.desk.quantities import CLIMBS, PLAIN, SPEEDS, words
+from planner.desk.quantities import CLIMBS, PLAIN, SPEED, SPEEDS, words
 from planner.errors import PlanError
 from planner.geo.geodesy import distance_m
 from planner.geo.heights import AboveSeaLevel, Height, height_of, reference_of
@@ -132,7 +132,7 @@ class DiveLaying(Laying):
         steep = f"{math.degrees(math.atan2(shape.drop_m, shape.length_m)):.0f}° down"
         if shape.speed_mps is None:
             return f"{steep}. With a descent it gets the speed that makes it."
-        return f"{steep}, {words(shape.speed_mps, 'kt', SPEEDS, 1)} along the line."
+        return f"{steep}, {words(shape.speed_mps, SPEED, SPEEDS, 1)} along the line."
 
 
 class GapLaying(Laying):

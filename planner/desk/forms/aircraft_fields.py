@@ -9,7 +9,7 @@ import attrs
 from planner.desk.forms.link_loss_fields import LINK_LOSS_FIELDS, link_loss_of, link_loss_values
 from planner.desk.forms.performance_fields import PERFORMANCE_FIELDS, performance_of, performance_values
 from planner.desk.forms.specs import FieldSpec, quantity
-from planner.desk.quantities import CAPACITIES, LENGTHS, PLAIN, RESISTANCES, SHARES, WEIGHTS, parse
+from planner.desk.quantities import CAPACITIES, HEIGHT, LENGTHS, PLAIN, RESISTANCES, SHARES, WEIGHTS, parse
 from planner.desk.words import (
     FORM_WORDS,
     OVER_PEOPLE_WORDS,
@@ -92,9 +92,9 @@ FIELDS = (
     quantity(
         "readout_error",
         "Readout error",
-        "How far it may be off, one-sided; feet unless you type m. It is taken off the height allowed",
+        "How far it may be off, one-sided; {height}. It is taken off the height allowed",
         LENGTHS,
-        "ft",
+        HEIGHT,
         1,
         example="10 ft",
     ),

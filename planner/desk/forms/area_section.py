@@ -4,7 +4,7 @@ from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Section, TextField
-from planner.desk.quantities import LENGTHS, parse, words
+from planner.desk.quantities import HEIGHT, LENGTHS, parse, words
 from planner.errors import PlanError
 from planner.geo.heights import height_of, reference_of
 from planner.plan.edits import RemoveArea, SetAreaTop
@@ -26,8 +26,8 @@ class AreaSection(Section):
         self._document = document
         self.top = TextField(
             "Top",
-            "Height of the area's top, feet unless you type another unit; empty: it only bounds the path",
-            lambda text: parse(text, LENGTHS, "ft", "top of the area"),
+            "Height of the area's top, {height}; empty: it only bounds the path",
+            lambda text: parse(text, LENGTHS, HEIGHT, "top of the area"),
             example="100 ft",
         )
         self.reference = ChoiceField(
@@ -53,7 +53,7 @@ class AreaSection(Section):
         if area is None:
             return
         self.top.show_text(
-            words(area.top.m, "ft", LENGTHS, 1) if area.top else "", area.top.m if area.top else None
+            words(area.top.m, HEIGHT, LENGTHS, 1) if area.top else "", area.top.m if area.top else None
         )
         if area.top is not None:
             self.reference.show_value(reference_of(area.top))

@@ -8,7 +8,7 @@ from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Section, TextField
 from planner.desk.forms.bounded import bounded
 from planner.desk.forms.line_with_ways import LineWithWays
-from planner.desk.quantities import LENGTHS, words
+from planner.desk.quantities import HEIGHT, LENGTHS, words
 from planner.desk.words import YES_NO_WORDS
 from planner.plan.beneath import BeneathItem, FromVehicle
 from planner.plan.edits import RemoveBeneath, SetFromVehicle, SetPeopleDistance
@@ -54,7 +54,7 @@ class BeneathSection(Section):
         """List the plan's items."""
         plan = self._document.plan
         metres, vehicle = plan.own_people_distance_m, plan.from_vehicle
-        self.distance.show_text(words(metres, "ft", LENGTHS, 1), metres)
+        self.distance.show_text(words(metres, HEIGHT, LENGTHS, 1), metres)
         self.vehicle.show_value(None if vehicle is None else True)
         self.sparse.show_value(vehicle.sparsely_populated if vehicle else None)
         self.hire.show_value(vehicle.carries_for_hire if vehicle else None)
@@ -73,8 +73,8 @@ class BeneathSection(Section):
     def _make_fields(self) -> None:
         self.distance = TextField(
             "Own distance from people",
-            "Your own limit; feet unless you type m. Nearer is a stop",
-            bounded("distance", LENGTHS, "ft", 0.1, 5_000.0),
+            "Your own limit; {height}. Nearer is a stop",
+            bounded("distance", LENGTHS, HEIGHT, 0.1, 5_000.0),
             example="none",
         )
         self.vehicle = ChoiceField(

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from planner.desk.forms.specs import FieldSpec, quantity
-from planner.desk.quantities import CLIMBS, LENGTHS, SPEEDS, TIMES
+from planner.desk.quantities import CLIMBS, HEIGHT, LENGTHS, SPEED, SPEEDS, TIMES
 from planner.desk.words import LINK_LOSS_WORDS, YES_NO_WORDS
 from planner.geo.heights import AboveLaunch, Height
 from planner.plan.aircraft import LinkLoss
@@ -28,18 +28,18 @@ LINK_LOSS_FIELDS: Final = (
     quantity(
         "link_height",
         "At height above launch",
-        "Height or offset it then uses; feet unless you type m",
+        "Height or offset it then uses; {height}",
         LENGTHS,
-        "ft",
+        HEIGHT,
         1,
         example="100 ft",
     ),
     quantity(
         "link_speed",
         "Return: airspeed",
-        "Through the air; knots unless you type m/s, mph or km/h. More wind keeps it from home",
+        "Through the air; {speed}. More wind keeps it from home",
         SPEEDS,
-        "kt",
+        SPEED,
         1,
         example="20 kt",
     ),
@@ -64,9 +64,9 @@ LINK_LOSS_FIELDS: Final = (
     quantity(
         "link_clear",
         "Return: clear by",
-        "What you want over ground and structures; feet unless you type m. 33 ft if not said",
+        "What you want over ground and structures; {height}. 33 ft if not said",
         LENGTHS,
-        "ft",
+        HEIGHT,
         1,
         example="33 ft",
     ),

@@ -6,7 +6,7 @@ from typing import Any, Final
 import attrs
 
 from planner.desk.forms.specs import quantity
-from planner.desk.quantities import AREAS, CAPACITIES, CLIMBS, MOTOR_POWERS, SHARES, SPEEDS, TIMES
+from planner.desk.quantities import AREAS, CAPACITIES, CLIMBS, MOTOR_POWERS, SHARES, SPEED, SPEEDS, TIMES
 from planner.plan.performance import MeasuredFlight, Performance
 
 PERFORMANCE_FIELDS: Final = (
@@ -31,18 +31,18 @@ PERFORMANCE_FIELDS: Final = (
     quantity(
         "cruise_speed",
         "Cruise airspeed",
-        "Through the air; knots unless you type m/s, mph or km/h. Wind is set against it",
+        "Through the air; {speed}. Wind is set against it",
         SPEEDS,
-        "kt",
+        SPEED,
         1,
         example="30 kt",
     ),
     quantity(
         "highest_speed",
         "Highest airspeed",
-        "Through the air; knots unless you type m/s, mph or km/h. More wind can't be held",
+        "Through the air; {speed}. More wind can't be held",
         SPEEDS,
-        "kt",
+        SPEED,
         1,
         example="60 kt",
     ),
@@ -103,9 +103,9 @@ PERFORMANCE_FIELDS: Final = (
     quantity(
         "measured_speed",
         "Its usual airspeed",
-        "Through the air; knots unless you type m/s, mph or km/h. Empty: the cruise airspeed",
+        "Through the air; {speed}. Empty: the cruise airspeed",
         SPEEDS,
-        "kt",
+        SPEED,
         1,
         example="25 kt",
     ),

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 from planner.desk.fields import ChoiceField, TextField
 from planner.desk.forms.rows_editor import Row, RowsEditor
 from planner.desk.forms.specs import FieldSpec, quantity
-from planner.desk.quantities import FREQUENCIES, GAINS, LENGTHS, LEVELS, MARGINS, POWERS, parse, words
+from planner.desk.quantities import FREQUENCIES, GAINS, HEIGHT, LENGTHS, LEVELS, MARGINS, POWERS, parse, words
 from planner.desk.words import RADIO_WORDS, SIGNAL_WORDS
 from planner.errors import PlanError
 from planner.plan.aircraft import Radio
@@ -52,9 +52,9 @@ _BUDGET = (
     quantity(
         "antenna",
         "Antenna height",
-        "Of the antenna on the ground above it; feet unless you type m. 5 ft if not said",
+        "Of the antenna on the ground above it; {height}. 5 ft if not said",
         LENGTHS,
-        "ft",
+        HEIGHT,
         1,
         example="5 ft",
     ),

@@ -1,6 +1,6 @@
 """What was understood of a weather report, and what of it is not used and why, in words."""
 
-from planner.desk.quantities import LENGTHS, SPEEDS, words
+from planner.desk.quantities import HEIGHT, LENGTHS, SPEED, SPEEDS, words
 from planner.flight.reports import Reading, Said, readings_of
 from planner.geo.window import TimeWindow
 from planner.plan.weather import PlannedWeather
@@ -90,8 +90,8 @@ def _wind(wind: ReportedWind | None) -> str:
     if not wind.speed_mps and not wind.gust_mps:
         return "calm"
     side = "of any direction" if wind.from_true_deg is None else f"from {wind.from_true_deg:03.0f}° true"
-    gust = f", gusts {words(wind.gust_mps, 'kt', SPEEDS)}" if wind.gust_mps else ""
-    return f"wind {side} {'at least ' if wind.at_least else ''}{words(wind.speed_mps, 'kt', SPEEDS)}{gust}"
+    gust = f", gusts {words(wind.gust_mps, SPEED, SPEEDS)}" if wind.gust_mps else ""
+    return f"wind {side} {'at least ' if wind.at_least else ''}{words(wind.speed_mps, SPEED, SPEEDS)}{gust}"
 
 
 def _visibility(conditions: Conditions) -> str:
@@ -109,7 +109,7 @@ def _clouds(conditions: Conditions) -> str:
 
 
 def _layer(layer: CloudLayer) -> str:
-    base = "of unknown height" if layer.base_m is None else words(layer.base_m, "ft", LENGTHS)
+    base = "of unknown height" if layer.base_m is None else words(layer.base_m, HEIGHT, LENGTHS)
     return f"{_COVER_WORDS[layer.cover]} {base}{' ' + layer.kind if layer.kind else ''}"
 
 

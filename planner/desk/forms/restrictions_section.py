@@ -8,12 +8,12 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from planner.desk.document import Document
 from planner.desk.fields import Section
 from planner.desk.forms.line_with_ways import LineWithWays
+from planner.desk.saying import nearest_words
 from planner.geo.heights import AboveGround, Height
 from planner.geo.time_words import clock
 from planner.plan.edits import RemoveRestriction
 from planner.plan.restrictions import TemporaryRestriction
 from planner.units import NAUTICAL_MILE_M
-from planner.wording import nearest_ft
 
 _WAYS = (
     ("draw", "Draw on the map", "Click corners, Enter ends; one corner alone is the centre of a circle"),
@@ -99,4 +99,4 @@ def _times(begin_utc: datetime | None, end_utc: datetime | None) -> str:
 def _words(height: Height | None, without: str) -> str:
     if height is None:
         return without
-    return f"{nearest_ft(height.m)} {'above ground' if isinstance(height, AboveGround) else 'above sea'}"
+    return f"{nearest_words(height.m)} {'above ground' if isinstance(height, AboveGround) else 'above sea'}"

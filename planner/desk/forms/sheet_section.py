@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QWidget
 from planner.desk.document import Document
 from planner.desk.fields import Section, TextField
 from planner.desk.positions import parse_place, place_text
-from planner.desk.quantities import SPEEDS, TIMES, parse, words
+from planner.desk.quantities import SPEED, SPEEDS, TIMES, parse, words
 from planner.errors import PlanError
 from planner.plan.edits import SetSheetNotes
 from planner.plan.sheet import CallTimes, Landmark, SheetNotes
@@ -47,8 +47,8 @@ class SheetSection(Section):
             parse_place,
             example="37.8121 -150.2440",
         )
-        self.wind = self._speed("Own limit: wind", "No go above it; knots unless you type another unit")
-        self.gust = self._speed("Own limit: gusts", "No go above it; knots unless you type another unit")
+        self.wind = self._speed("Own limit: wind", "No go above it; {speed}")
+        self.gust = self._speed("Own limit: gusts", "No go above it; {speed}")
         self.calls = {name: self._seconds(name, *told) for name, told in _CALLS.items()}
         self.texts = {
             name: TextField(label, tip, example=example, blank="")
@@ -68,7 +68,7 @@ class SheetSection(Section):
         self.landmark.show_text(mark.name if mark else "")
         self.landmark_at.show_text(place_text(mark.place) if mark else "", mark.place if mark else None)
         for field, value in ((self.wind, notes.most_wind_mps), (self.gust, notes.most_gust_mps)):
-            field.show_text(words(value, "kt", SPEEDS, 1), value)
+            field.show_text(words(value, SPEED, SPEEDS, 1), value)
         for name, field in self.calls.items():
             value = getattr(notes.calls, name)
             field.show_text(words(value, "s", TIMES, 1), value)
@@ -99,7 +99,7 @@ class SheetSection(Section):
         return "A landmark needs a name and a position" if bool(name) != (place is not None) else ""
 
     def _speed(self, label: str, tip: str) -> TextField:
-        return TextField(label, tip, lambda text: parse(text, SPEEDS, "kt", "wind"), example="none")
+        return TextField(label, tip, lambda text: parse(text, SPEEDS, SPEED, "wind"), example="none")
 
     def _seconds(self, name: str, label: str, tip: str) -> TextField:
         usual = getattr(CallTimes(), name)

@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject, Signal
 from planner.desk.fields import TextField
 from planner.desk.forms.bounded import bounded
 from planner.desk.positions import parse_place, place_text
-from planner.desk.quantities import LENGTHS, words
+from planner.desk.quantities import HEIGHT, LENGTHS, words
 from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.plan.weather import Station
@@ -43,8 +43,8 @@ class StationFields(QObject):
         )
         self.height = TextField(
             "Station's height",
-            "Above sea level; feet unless you type m. Its cloud heights count from there",
-            bounded("height of the station", LENGTHS, "ft", _LOWEST_M, _HIGHEST_M),
+            "Above sea level; {height}. Its cloud heights count from there",
+            bounded("height of the station", LENGTHS, HEIGHT, _LOWEST_M, _HIGHEST_M),
             example="120 ft",
         )
         for field in self.fields:
@@ -64,7 +64,7 @@ class StationFields(QObject):
         there = Place(station.lon_deg, station.lat_deg) if station else None
         self.place.show_text(place_text(there) if there else "", there)
         height_m = station.elevation_amsl_m if station else None
-        self.height.show_text(words(height_m, "ft", LENGTHS), height_m)
+        self.height.show_text(words(height_m, HEIGHT, LENGTHS), height_m)
 
     def forget(self) -> None:
         """Drop what was typed for another plan."""

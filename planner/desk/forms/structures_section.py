@@ -5,12 +5,12 @@ from PySide6.QtWidgets import QCheckBox, QLabel, QWidget
 from planner.desk.document import Document
 from planner.desk.fields import Section, TextField
 from planner.desk.quantities import PLAIN, parse, words
+from planner.desk.saying import nearest_words
 from planner.errors import PlanError
 from planner.geo.geodesy import distance_m
 from planner.plan.edits import ConfirmStructure, SetGuyWires
 from planner.plan.model import Plan
 from planner.units import STRUCTURE_RADIUS_M
-from planner.wording import nearest_ft
 from planner.world.extent import Extent
 from planner.world.structures import Structure
 
@@ -96,4 +96,4 @@ def near_structures(plan: Plan, structures: tuple[Structure, ...]) -> list[Struc
 def structure_words(item: Structure) -> str:
     """Return a structure's name, kind and height."""
     name = item.name or item.kind.lower()
-    return f"{name}, {nearest_ft(item.height_agl_m)} above ground"
+    return f"{name}, {nearest_words(item.height_agl_m)} above ground"

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QWidget
 from planner.desk.fields import ChoiceField, TextField
 from planner.desk.forms.moments import parse_day
 from planner.desk.forms.rows_editor import Row, RowsEditor
-from planner.desk.quantities import LENGTHS, parse, words
+from planner.desk.quantities import HEIGHT, LENGTHS, parse, words
 from planner.desk.words import YES_NO_WORDS
 from planner.errors import PlanError
 from planner.plan.crew import TriedRange
@@ -31,8 +31,8 @@ class TriedEditor(RowsEditor):
         return {
             "distance": TextField(
                 "Distance",
-                "Slant distance; feet unless you type m, km or mi",
-                lambda text: parse(text, LENGTHS, "ft", "tried range"),
+                "Slant distance; {height}, km or mi",
+                lambda text: parse(text, LENGTHS, HEIGHT, "tried range"),
                 example="1500 ft",
             ),
             "aircraft": TextField(
@@ -54,7 +54,7 @@ class TriedEditor(RowsEditor):
         self.show_texts(
             [
                 (
-                    (words(tried.distance_m, "ft", LENGTHS), tried.distance_m),
+                    (words(tried.distance_m, HEIGHT, LENGTHS), tried.distance_m),
                     tried.aircraft,
                     (tried.on.isoformat(), tried.on),
                     tried.light,

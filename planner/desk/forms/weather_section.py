@@ -13,7 +13,7 @@ from planner.desk.forms.bounded import bounded
 from planner.desk.forms.report_words import report_lines, station_named
 from planner.desk.forms.station_fields import StationFields
 from planner.desk.forms.text_box import TextBox
-from planner.desk.quantities import ANGLES, LENGTHS, PRESSURES, SPEEDS, parse, words
+from planner.desk.quantities import ANGLES, HEIGHT, LENGTHS, PRESSURES, SPEED, SPEEDS, parse, words
 from planner.desk.words import WIND_LAW_WORDS
 from planner.errors import PlanError
 from planner.plan.edits import SetWeather
@@ -53,7 +53,7 @@ class WeatherSection(Section):
         if self._waits_beside is _NOTHING or self._waits_beside != weather.wind:
             self._forget()
             self._show_wind(weather.wind)
-        self.cloud.show_text(words(weather.cloud_base_m, "ft", LENGTHS), weather.cloud_base_m)
+        self.cloud.show_text(words(weather.cloud_base_m, HEIGHT, LENGTHS), weather.cloud_base_m)
         self.temperature.show_text(_celsius_words(weather.temperature_c), weather.temperature_c)
         self.pressure.show_text(words(weather.pressure_hpa, "hPa", PRESSURES, 1), weather.pressure_hpa)
         self._tell(weather)
@@ -105,20 +105,20 @@ class WeatherSection(Section):
         )
         self.speed = TextField(
             "Wind",
-            "Mean speed; knots unless you type m/s, mph or km/h. Ground speed and charge hang on it",
-            bounded("wind", SPEEDS, "kt", 0.0, _STRONGEST_MPS),
+            "Mean speed; {speed}. Ground speed and charge hang on it",
+            bounded("wind", SPEEDS, SPEED, 0.0, _STRONGEST_MPS),
             example="8 kt",
         )
         self.gust = TextField(
             "Gusts",
-            "Peak speed; knots unless you type m/s, mph or km/h. A path must be held in gusts, too",
-            bounded("gusts", SPEEDS, "kt", 0.0, _STRONGEST_MPS),
+            "Peak speed; {speed}. A path must be held in gusts, too",
+            bounded("gusts", SPEEDS, SPEED, 0.0, _STRONGEST_MPS),
             example="14 kt",
         )
         self.measured_at = TextField(
             "Wind measured at",
-            "Height above ground; feet unless you type m. Wind grows from there; 33 ft if not said",
-            bounded("height of the wind", LENGTHS, "ft", 0.1, _ALOFT_M),
+            "Height above ground; {height}. Wind grows from there; 33 ft if not said",
+            bounded("height of the wind", LENGTHS, HEIGHT, 0.1, _ALOFT_M),
             example="33 ft",
         )
         self.law = ChoiceField(
@@ -135,8 +135,8 @@ class WeatherSection(Section):
     def _make_air(self) -> None:
         self.cloud = TextField(
             "Cloud base",
-            "Lowest cloud above the launch point; feet unless you type m. Part 107 wants 500 ft below it",
-            bounded("cloud base", LENGTHS, "ft", 0.0, 20_000.0),
+            "Lowest cloud above the launch point; {height}. Part 107 wants 500 ft below it",
+            bounded("cloud base", LENGTHS, HEIGHT, 0.0, 20_000.0),
             example="2,500 ft",
         )
         self.temperature = TextField(
@@ -174,9 +174,9 @@ class WeatherSection(Section):
     def _show_wind(self, wind: TypedWind | None) -> None:
         told = (
             (self.direction, "°", ANGLES, 0, wind.from_true_deg if wind else None),
-            (self.speed, "kt", SPEEDS, 1, wind.speed_mps if wind else None),
-            (self.gust, "kt", SPEEDS, 1, wind.gust_mps if wind else None),
-            (self.measured_at, "ft", LENGTHS, 0, wind.measured_at_m if wind else None),
+            (self.speed, SPEED, SPEEDS, 1, wind.speed_mps if wind else None),
+            (self.gust, SPEED, SPEEDS, 1, wind.gust_mps if wind else None),
+            (self.measured_at, HEIGHT, LENGTHS, 0, wind.measured_at_m if wind else None),
         )
         for field, unit, units, digits, value in told:
             field.show_text(words(value, unit, units, digits), value)

@@ -10,8 +10,8 @@ from planner.desk.document import Document
 from planner.desk.hour.bar import HourBar
 from planner.desk.hour.clock import FlightClock, Moment, clock_of
 from planner.desk.hour.moment_words import moment_words
+from planner.desk.saying import day_and_hours
 from planner.geo.place import Place
-from planner.wording import day_and_hours
 from planner.world.light_kinds import LightSpan, light_over
 
 _TICK_MS = 100

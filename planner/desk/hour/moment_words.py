@@ -8,11 +8,11 @@ import shapely
 
 from planner.assessment import Assessment
 from planner.desk.hour.clock import FlightClock, Moment
+from planner.desk.saying import distance
 from planner.rules.must_see import demanded_keys
 from planner.sight.lines import Targets
 from planner.sight.sun import sun_angle_deg
 from planner.track.restrictions import restriction_volumes
-from planner.wording import distance
 from planner.world.airspace import AirspaceVolume
 from planner.world.light_kinds import LightSpan, light_at
 from planner.world.schedule.model import Activity

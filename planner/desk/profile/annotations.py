@@ -9,10 +9,10 @@ from planner.desk.profile.binding_words import binding_runs, words_of_run
 from planner.desk.profile.curves import unknown_stretches
 from planner.desk.profile.labels import Label
 from planner.desk.profile.towers import Tower
+from planner.desk.saying import planned_words
 from planner.plan.figures import FigureSpan
 from planner.track.track import Track
 from planner.units import FOOT_M
-from planner.wording import planned_ft
 
 _FIGURE_WEIGHT, _UNKNOWN_WEIGHT, _BINDS_WEIGHT, _TOWER_WEIGHT = 3.5, 3, 2, 1
 
@@ -63,5 +63,5 @@ def _figure_labels(track: Track, spans: tuple[FigureSpan, ...]) -> Iterator[Labe
 
 
 def _tower_label(tower: Tower) -> Label:
-    top = "height not known" if tower.top_ft is None else f"top {planned_ft(tower.top_ft * FOOT_M)} AMSL"
+    top = "height not known" if tower.top_ft is None else f"top {planned_words(tower.top_ft * FOOT_M)} AMSL"
     return Label(f"{tower.name}, {top}", tower.distance_m, tower.distance_m, _TOWER_WEIGHT, "soft")

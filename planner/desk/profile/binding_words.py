@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.profile import Binding, CeilingProfile
-from planner.wording import BINDING_WORDS, UNKNOWN, limit_ft
+from planner.desk.saying import bare, law, limit_words
+from planner.wording import BINDING_WORDS, UNKNOWN
 
 Floats = NDArray[np.float64]
 
@@ -92,9 +93,9 @@ def binding_words(binding: Binding, name: str) -> str:
     """Return what binds at one place, without a figure."""
     match binding:
         case Binding.GROUND:
-            return BINDING_WORDS[binding]
+            return law(BINDING_WORDS[binding])
         case Binding.STRUCTURE:
-            return f"{name or 'structure'} + 400 ft"
+            return law(f"{name or 'structure'} + 400 ft")
         case Binding.AIRSPACE_FLOOR:
             return f"under {name}" if name else BINDING_WORDS[binding]
         case Binding.UNKNOWN:
@@ -113,5 +114,5 @@ def _limits(limits_m: Floats) -> str:
     known = limits_m[np.isfinite(limits_m)]
     if not known.size:
         return UNKNOWN
-    lowest, highest = limit_ft(float(known.min())), limit_ft(float(known.max()))
-    return lowest if lowest == highest else f"{lowest.removesuffix(' ft')} to {highest}"
+    lowest, highest = limit_words(float(known.min())), limit_words(float(known.max()))
+    return lowest if lowest == highest else f"{bare(lowest)} to {highest}"

@@ -7,6 +7,7 @@ import numpy as np
 from planner.assessment import Assessment
 from planner.desk.profile.beneath_strip import under_words
 from planner.desk.profile.flight_strips import not_checked
+from planner.desk.saying import planned_words, said
 from planner.drawing.strip_words import BELOW_WORDS
 from planner.plan.aircraft import RadioUse
 from planner.rules.beneath_axis import beneath_axis
@@ -14,7 +15,6 @@ from planner.rules.beneath_judged import judged
 from planner.rules.flight_axis import charge_of, link_axis
 from planner.rules.flight_words import percent
 from planner.rules.words import along
-from planner.wording import planned_ft
 
 
 def strip_words(assessment: Assessment, distance_m: float, strip: str) -> tuple[str, ...]:
@@ -102,13 +102,13 @@ def _beneath(assessment: Assessment, sample: int, distance_m: float) -> tuple[st
     words, told = [], False
     if math.isfinite(reach_m):
         known = math.isfinite(drift_m)
-        drift = f"drifts {planned_ft(drift_m)} with the wind" if known else "its drift is not known"
-        words.append(f"a failed aircraft falls up to {planned_ft(reach_m)} ahead, {drift}")
+        drift = f"drifts {planned_words(drift_m)} with the wind" if known else "its drift is not known"
+        words.append(f"a failed aircraft falls up to {planned_words(reach_m)} ahead, {drift}")
     for one in judged(assessment.case):
         met = [cross for cross in one.crossings if cross.from_m <= distance_m <= cross.to_m]
         if met:
             how = "over" if any(cross.overhead for cross in met) else "falls on"
-            cure = f" ({one.ruling.remedy})" if one.ruling.remedy else ""
+            cure = f" ({said(one.ruling.remedy)})" if one.ruling.remedy else ""
             words.insert(0, f"{how} {one.thing.called}{cure}")
             told = True
     if not told:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from planner.desk import palette
 from planner.desk.profile import tones
 from planner.desk.profile.strip import Tone
+from planner.desk.saying import in_use
 
 
 class Sample(Enum):
@@ -27,7 +28,7 @@ _SAMPLE_PX = 22
 _GAP_PX = 6
 _BETWEEN_PX = 18
 _MARGIN_PX = 14
-_UNIT = "feet above sea level"
+_UNIT_WORDS = {"ft": "feet above sea level", "m": "metres above sea level"}
 
 
 class Legend(QWidget):
@@ -59,7 +60,8 @@ class Legend(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         metrics = QFontMetricsF(self.font())
-        unit_px = metrics.horizontalAdvance(_UNIT)
+        unit = _UNIT_WORDS[in_use().height]
+        unit_px = metrics.horizontalAdvance(unit)
         unit_from = self.width() - _MARGIN_PX - unit_px
         x, middle = float(_MARGIN_PX), self.height() / 2
         for sample in self._samples:
@@ -75,7 +77,7 @@ class Legend(QWidget):
             x += text_px + _BETWEEN_PX
         painter.setPen(QColor(palette.in_use().ink_soft))
         painter.drawText(
-            QRectF(unit_from, 0, unit_px + 2, self.height()), Qt.AlignmentFlag.AlignVCenter, _UNIT
+            QRectF(unit_from, 0, unit_px + 2, self.height()), Qt.AlignmentFlag.AlignVCenter, unit
         )
         painter.end()
 

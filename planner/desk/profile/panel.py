@@ -19,9 +19,9 @@ from planner.desk.profile.readout import EMPTY, area_words
 from planner.desk.profile.soft_stop import SoftStop, stop_height_m, words_beside
 from planner.desk.profile.strip_view import StripView
 from planner.desk.profile.strips import OF_THE_FLIGHT, strips_of
+from planner.desk.saying import planned_words
 from planner.geo.heights import HIGHEST_M, LOWEST_M
 from planner.units import FOOT_M
-from planner.wording import planned_ft
 
 _STILL_PX = 3
 _STEP_FT, _BIG_STEP_FT = 1, 10
@@ -357,5 +357,5 @@ class ProfilePanel(QWidget):
         if index is None or not self._shows_chart():
             self.setAccessibleDescription("Left and right choose a point, up and down change its height.")
             return
-        height = planned_ft(self._planned_amsl_m(index))
+        height = planned_words(self._planned_amsl_m(index))
         self.setAccessibleDescription(f"Point {index + 1}, planned {height} above sea level.")

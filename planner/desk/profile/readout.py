@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 from planner.assessment import Assessment
 from planner.ceiling.profile import AreaCeiling, Binding, CeilingProfile
 from planner.desk.profile.binding_words import SAME_HEIGHT_M, binding_words
+from planner.desk.saying import bare, distance, limit_words, nearest_words, planned_words
 from planner.track.track import Track
-from planner.wording import UNKNOWN, distance, limit_ft, nearest_ft, planned_ft
+from planner.wording import UNKNOWN
 
 Floats = NDArray[np.float64]
 
@@ -40,10 +41,10 @@ class Readout:
         """Return the parts of one line, feet first; limits rounded down, plans up."""
         return (
             f"{distance(self.distance_m)} along",
-            f"ground {nearest_ft(self.ground_amsl_m)}",
-            f"planned {planned_ft(self.planned_agl_m)} above ground"
-            f" · {_bare(planned_ft(self.planned_above_launch_m))} above launch"
-            f" · {_bare(planned_ft(self.planned_amsl_m))} above sea",
+            f"ground {nearest_words(self.ground_amsl_m)}",
+            f"planned {planned_words(self.planned_agl_m)} above ground"
+            f" · {bare(planned_words(self.planned_above_launch_m))} above launch"
+            f" · {bare(planned_words(self.planned_amsl_m))} above sea",
             self._ceiling_words(),
         )
 
@@ -123,8 +124,8 @@ def area_words(area: AreaCeiling) -> tuple[str, ...]:
         lines = ["The lowest limit over the area is not known."]
     else:
         lines = [
-            f"Lowest limit over the area: {limit_ft(area.lowest_limit_agl_m)} above ground,"
-            f" {limit_ft(area.lowest_limit_amsl_m)} above sea level"
+            f"Lowest limit over the area: {limit_words(area.lowest_limit_agl_m)} above ground,"
+            f" {limit_words(area.lowest_limit_amsl_m)} above sea level"
             f" ({binding_words(area.binding, area.binding_name)})."
         ]
     lines.append(_top_words(area))
@@ -139,20 +140,16 @@ def _top_words(area: AreaCeiling) -> str:
         return "The area has no top height."
     if area.over_by_m is None:
         return ""
-    top = f"Its top there, {planned_ft(area.planned_top_amsl_m)} above sea level,"
+    top = f"Its top there, {planned_words(area.planned_top_amsl_m)} above sea level,"
     if area.over_by_m > SAME_HEIGHT_M:
-        return f"{top} is {planned_ft(area.over_by_m)} over that limit."
-    return f"{top} stays {limit_ft(max(-area.over_by_m, 0.0))} below that limit."
+        return f"{top} is {planned_words(area.over_by_m)} over that limit."
+    return f"{top} stays {limit_words(max(-area.over_by_m, 0.0))} below that limit."
 
 
 def _over_ground(amsl_m: float, ground_amsl_m: float | None) -> str:
     if ground_amsl_m is None:
-        return f"{limit_ft(amsl_m)} above sea"
-    return f"{limit_ft(amsl_m - ground_amsl_m)} above ground"
-
-
-def _bare(feet: str) -> str:
-    return feet.removesuffix(" ft")
+        return f"{limit_words(amsl_m)} above sea"
+    return f"{limit_words(amsl_m - ground_amsl_m)} above ground"
 
 
 def _difference(upper: float | None, lower: float | None) -> float | None:

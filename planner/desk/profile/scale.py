@@ -7,6 +7,8 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.saying import WAYS
+
 Floats = NDArray[np.float64]
 
 
@@ -71,8 +73,12 @@ def ticks(low: float, high: float, step: float) -> Iterator[float]:
     return (number * step for number in range(first, last + 1))
 
 
-def distance_text(distance_m: float, step_m: float) -> str:
-    """Return a tick's words: metres for short steps at the start, else kilometres."""
+def distance_text(distance_m: float, step_m: float, way: str = "km") -> str:
+    """Return a tick's words in the unit of ways: of kilometres metres for short steps at the start."""
+    if way != "km":
+        unit_m = WAYS[way]
+        decimals = max(0, min(3, -math.floor(math.log10(step_m / unit_m) + 1e-9)))
+        return f"{distance_m / unit_m:,.{decimals}f} {way}"
     if step_m < 100 and distance_m < 1000:
         return f"{distance_m:,.0f} m"
     if distance_m == 0:

@@ -5,9 +5,9 @@ import math
 import numpy as np
 
 from planner.assessment import Assessment
+from planner.desk.saying import limit_words, planned_words
 from planner.rules.sight_axis import sight_axis
 from planner.sight.along import Sight
-from planner.wording import limit_ft, planned_ft
 
 SIGHT_WORDS = {
     Sight.SEEN: "seen",
@@ -31,18 +31,20 @@ def sight_words(assessment: Assessment, distance_m: float) -> tuple[str, ...]:
     if axis.nobody_knows(sight):
         return ("sight: not known, not all who must see it stand on the map",)
     name = member.name or member.role.value.replace("-", " ")
-    away = f"{planned_ft(float(axis.slant_range_m[sample]))} away"
+    away = f"{planned_words(float(axis.slant_range_m[sample]))} away"
     clearance_m, spare_m = float(axis.clearance_m[sample]), float(axis.spare_m[sample])
     angle_deg = float(axis.sun_angle_deg[sample])
     details = [away]
     if sight in (Sight.HIDDEN, Sight.BRIEFLY_HIDDEN):
-        details.append(f"line {planned_ft(-clearance_m)} under {_in_the_way(assessment, member.key, sample)}")
+        details.append(
+            f"line {planned_words(-clearance_m)} under {_in_the_way(assessment, member.key, sample)}"
+        )
     elif math.isfinite(clearance_m) and math.isfinite(spare_m):
         # Not the least clearance: on open ground that is the eye's own height, always.
-        details.append(f"in sight down to {limit_ft(spare_m)} lower")
+        details.append(f"in sight down to {limit_words(spare_m)} lower")
         if sight is Sight.BARELY:
             uncertain_m = spare_m - float(axis.sure_spare_m[sample])
-            details.append(f"{planned_ft(uncertain_m)} uncertain")
+            details.append(f"{planned_words(uncertain_m)} uncertain")
     if math.isfinite(angle_deg) and angle_deg < 90.0:
         details.append(f"sun {angle_deg:.0f}° off")
     return (f"{name}: {SIGHT_WORDS[sight]} ({', '.join(details)})",)

@@ -8,8 +8,9 @@ import numpy as np
 
 from planner.assessment import Assessment
 from planner.desk.profile.heights import zero_amsl_m
+from planner.desk.saying import limit_words, planned_words
 from planner.units import FOOT_M
-from planner.wording import UNKNOWN, limit_ft, planned_ft
+from planner.wording import UNKNOWN
 
 CATCH_PX: Final = 14.0
 """How far a hand goes on before the height follows again: own choice."""
@@ -84,8 +85,8 @@ def words_beside(assessment: Assessment, index: int, amsl_m: float) -> str:
     track = assessment.track
     assert track is not None
     ground_m = float(track.ground_amsl_m[track.point_sample[index]])
-    above_ground = f"{planned_ft(amsl_m - ground_m)} above ground · " if math.isfinite(ground_m) else ""
-    return f"{above_ground}{planned_ft(amsl_m)} above sea · {_standing(assessment, index, amsl_m)}"
+    above_ground = f"{planned_words(amsl_m - ground_m)} above ground · " if math.isfinite(ground_m) else ""
+    return f"{above_ground}{planned_words(amsl_m)} above sea · {_standing(assessment, index, amsl_m)}"
 
 
 def _standing(assessment: Assessment, index: int, amsl_m: float) -> str:
@@ -95,7 +96,7 @@ def _standing(assessment: Assessment, index: int, amsl_m: float) -> str:
     if abs(amsl_m - stop_height_m(assessment, index)) < _SAME_M:
         return "at the ceiling"
     return (
-        f"{limit_ft(room_m)} under the ceiling"
+        f"{limit_words(room_m)} under the ceiling"
         if room_m >= 0.0
-        else f"{planned_ft(-room_m)} over the ceiling"
+        else f"{planned_words(-room_m)} over the ceiling"
     )

@@ -24,7 +24,7 @@ from planner.desk.manual.window import open_manual
 from planner.desk.profile import tones
 from planner.desk.profile.scale import Scale
 from planner.desk.profile.strip import Curve, Interval, Pattern, Strip
-from planner.wording import stretch
+from planner.desk.saying import stretch
 
 _BETWEEN_PX, _CLOSE_PX = 3, 2
 _MANY = 3

@@ -8,6 +8,9 @@ from PySide6.QtGui import QFont
 
 from planner.desk import palette
 from planner.desk.profile.scale import Scale, distance_text, round_step, ticks
+from planner.desk.saying import in_use
+from planner.saying import HEIGHTS, WAYS
+from planner.units import FOOT_M
 
 _SIDE_MARGIN = 0.012
 _CLOSEST_M = 20.0
@@ -138,7 +141,7 @@ class _Axis(pg.AxisItem):
 
 
 class HeightAxis(_Axis):
-    """Round feet above sea level."""
+    """Round heights above sea level, in the unit in use; the plot itself counts in feet."""
 
     def __init__(self) -> None:
         super().__init__("left")
@@ -149,8 +152,8 @@ class HeightAxis(_Axis):
         return [(step, list(ticks(minVal, maxVal, step)))]
 
     def tickStrings(self, values: Sequence[float], scale: float, spacing: float) -> list[str]:
-        """Return whole feet."""
-        return [f"{value:,.0f}" for value in values]
+        """Return whole feet or metres."""
+        return [f"{value / _feet():,.0f}" for value in values]
 
 
 class DistanceAxis(_Axis):
@@ -162,14 +165,21 @@ class DistanceAxis(_Axis):
 
     def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:
         """Return round distances on the path, none beside it."""
-        step = max(round_step(maxVal - minVal, int(size // _PX_BETWEEN_DISTANCES)), 1.0)
+        way = in_use().way
+        unit_m = 1.0 if way == "km" else WAYS[way]
+        step = max(round_step((maxVal - minVal) / unit_m, int(size // _PX_BETWEEN_DISTANCES)) * unit_m, 1.0)
         return [(step, list(ticks(max(minVal, 0.0), min(maxVal, self.length_m), step)))]
 
     def tickStrings(self, values: Sequence[float], scale: float, spacing: float) -> list[str]:
-        """Return metres or kilometres."""
-        return [distance_text(value, spacing) for value in values]
+        """Return metres or kilometres, or miles."""
+        return [distance_text(value, spacing, in_use().way) for value in values]
 
 
 def height_step_ft(span_ft: float, size_px: float) -> float:
-    """Return the step between the heights that are written [ft]."""
-    return max(round_step(span_ft, int(size_px // _PX_BETWEEN_HEIGHTS)), 1.0)
+    """Return the step between the heights that are written [ft], round in the unit in use."""
+    return max(round_step(span_ft / _feet(), int(size_px // _PX_BETWEEN_HEIGHTS)), 1.0) * _feet()
+
+
+def _feet() -> float:
+    """Return how many feet the unit in use for heights is."""
+    return HEIGHTS[in_use().height] / FOOT_M

@@ -1,0 +1,189 @@
+"""Quantities in preferred units: rounding never flatters in any of them, and a message is the same in all.
+
+Factors: 1 ft = 0.3048 m, 1 statute mile = 1609.344 m (international yard and pound agreement of 1959);
+1 NM = 1852 m (International Hydrographic Organization 1929); a knot is one NM an hour.
+"""
+
+import json
+import math
+import pickle
+from fractions import Fraction
+
+import attrs
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.words import along, over_ft, room_ft
+from planner.saying import (
+    AS_IT_COMES,
+    Kind,
+    Quantity,
+    Told,
+    Units,
+    limit,
+    marked,
+    nearest,
+    planned,
+    said,
+    say,
+    told,
+    way,
+    with_metres,
+)
+
+UNIT_M = {
+    "ft": Fraction(3048, 10_000),
+    "m": Fraction(1),
+    "km": Fraction(1000),
+    "mi": Fraction(1609344, 1000),
+    "NM": Fraction(1852),
+}
+METRES = st.floats(-2_000.0, 30_000.0)
+UNITS = st.builds(
+    Units,
+    height=st.sampled_from(("ft", "m")),
+    speed=st.sampled_from(("kt", "mph", "m/s")),
+    way=st.sampled_from(("km", "mi", "NM")),
+    utc=st.booleans(),
+)
+NEAR_M = Fraction(1, 1_000_000)
+"""So much of a unit counts as none: sums of floats."""
+
+
+def metres_of(words):
+    figure, unit = words.split(" ")[:2]
+    return Fraction(figure.replace(",", "")) * UNIT_M[unit]
+
+
+@given(METRES, UNITS)
+def test_a_limit_is_never_said_higher_than_it_is(metres, units):
+    unit_m = UNIT_M[units.height]
+    said_m = metres_of(limit(metres, units))
+    assert Fraction(metres) - unit_m < said_m <= Fraction(metres) + NEAR_M * unit_m
+
+
+@given(METRES, UNITS)
+def test_what_is_planned_is_never_said_lower_than_it_is(metres, units):
+    unit_m = UNIT_M[units.height]
+    said_m = metres_of(planned(metres, units))
+    assert Fraction(metres) - NEAR_M * unit_m <= said_m < Fraction(metres) + unit_m
+
+
+@given(METRES, UNITS)
+def test_what_is_neither_is_said_to_the_nearest(metres, units):
+    assert abs(metres_of(nearest(metres, units)) - Fraction(metres)) <= UNIT_M[units.height] / 2 * (
+        1 + NEAR_M
+    )
+
+
+@given(st.floats(0.0, 400_000.0), UNITS)
+def test_a_way_is_said_to_a_hundredth_of_its_unit_or_to_the_foot_or_metre(metres, units):
+    words = way(metres, units)
+    unit = words.split(" ")[1]
+    off_m = abs(metres_of(words) - Fraction(metres))
+    assert off_m <= UNIT_M[unit] / (200 if unit in ("km", "mi", "NM") else 2) * (1 + NEAR_M)
+    assert unit in {"km": ("m", "km"), "mi": ("mi", units.height), "NM": ("NM", units.height)}[units.way]
+
+
+@given(st.floats(0.0, 3_000.0), UNITS)
+def test_far_things_have_the_metres_beside_and_flatter_in_neither(metres, units):
+    down, up = say(Kind.FAR_DOWN, metres, units), say(Kind.FAR_UP, metres, units)
+    for words, is_fine in ((down, lambda m: m <= metres + 1e-5), (up, lambda m: m >= metres - 1e-5)):
+        parts = words.replace("(", "").replace(")", "").split(" ")
+        assert parts[-1] == "m"
+        for figure, unit in zip(parts[::2], parts[1::2], strict=True):
+            assert is_fine(float(metres_of(f"{figure} {unit}")))
+    assert ("ft" in down) is (units.height == "ft")
+
+
+@pytest.mark.parametrize("value", [None, math.nan, math.inf, -math.inf])
+def test_what_is_no_number_is_not_known(value):
+    assert {say(kind, value, Units(height="m")) for kind in Kind} == {"not known"}
+
+
+@given(METRES, METRES, st.floats(0, 100), UNITS)
+def test_a_message_is_said_in_any_units_as_if_it_had_been_written_in_them(over_m, room_m, mps, units):
+    message = told(
+        f"It is {over_ft(over_m)} above, {room_ft(room_m)} under, at {along(abs(room_m))}, "
+        f"{Quantity(Kind.SPEED, mps)}."
+    )
+    for each in (AS_IT_COMES, units):
+        assert said(message, each) == (
+            f"It is {planned(over_m, each)} above, {limit(room_m, each)} under, at {way(abs(room_m), each)}, "
+            f"{say(Kind.SPEED, mps, each)}."
+        )
+    assert message == said(message, AS_IT_COMES)
+    assert json.loads(json.dumps({"message": message})) == {"message": str(message)}
+    again = told(f"First. {marked(message)}")
+    assert said(again, units) == f"First. {said(message, units)}"
+    copy = pickle.loads(pickle.dumps(message))
+    assert said(copy, units) == said(message, units)
+
+
+@given(st.text(), UNITS)
+def test_no_text_of_a_user_breaks_a_message_or_leaves_a_mark(name, units):
+    message = told(f"{name}: {over_ft(10.0)}")
+    for each in (message, said(message, units)):
+        assert "\ufdd0" not in each
+        assert "\ufdd1" not in each
+    assert isinstance(message, Told)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["\ufdd0", "\ufdd0limit:1\ufdd1", "\ufdd0nothing:1\ufdd1", "\ufdd0limit:abc\ufdd1", "\ufdd1\ufdd0"],
+)
+def test_marks_that_a_user_typed_are_taken_out(name):
+    message = told(name)
+    assert not {"\ufdd0", "\ufdd1"} & set(message)
+    assert not {"\ufdd0", "\ufdd1"} & set(said(message, Units(height="m")))
+
+
+def test_a_finding_keeps_what_its_words_stand_for():
+    finding = Finding(
+        "above-height-limit",
+        Mark.STOP,
+        Basis.LAW,
+        f"{over_ft(10.0)} above the limit",
+        f"By {over_ft(10.0)}.",
+        remedy=f"lower it by {over_ft(10.0)}",
+    )
+    # 10 m are 32.8 ft; up to the foot 33.
+    assert (finding.title, finding.message, finding.remedy) == (
+        "33 ft above the limit",
+        "By 33 ft.",
+        "lower it by 33 ft",
+    )
+    metres = Units(height="m")
+    assert said(finding.title, metres) == "10 m above the limit"
+    later = attrs.evolve(finding, mark=Mark.ACT)
+    assert said(later.remedy, metres) == "lower it by 10 m"
+    assert finding == Finding(
+        "above-height-limit",
+        Mark.STOP,
+        Basis.LAW,
+        "33 ft above the limit",
+        "By 33 ft.",
+        remedy="lower it by 33 ft",
+    )
+
+
+def test_figures_of_the_law_keep_their_feet_with_the_metres_beside():
+    """400 ft are 121.92 m, 500 ft 152.4 m, 2,000 ft 609.6 m."""
+    metres = Units(height="m")
+    assert with_metres("ground + 400 ft", metres) == "ground + 400 ft (121.9 m)"
+    assert with_metres("100 to 200 ft", metres) == "100 to 200 ft (30.4 to 60.9 m)"
+    assert (
+        with_metres("500 ft below and 2,000 ft beside cloud", metres)
+        == "500 ft (152.4 m) below and 2,000 ft (609.6 m) beside cloud"
+    )
+    assert with_metres("1,437 ft (438 m)", metres) == "1,437 ft (438 m)"
+    assert with_metres("ground + 400 ft", AS_IT_COMES) == "ground + 400 ft"
+
+
+@pytest.mark.parametrize("wrong", [{"height": "yd"}, {"speed": "km/h"}, {"way": ""}, {"utc": "yes"}])
+def test_other_units_there_are_none(wrong):
+    with pytest.raises((ValueError, TypeError)):
+        Units(**wrong)
