@@ -117,13 +117,13 @@ def _carry(plan: Plan) -> Iterator[str]:
     aircraft = plan.aircraft
     number = plain(aircraft.registration or "", 30) if aircraft else ""
     yield f"registration {number or '(number not given)'}{_until(papers.registered_until)}"
-    yield "number marked outside" if papers.marked else "number marked outside: not said"
+    yield f"number marked outside{_said(papers.marked)}"
     if plan.purpose is not Purpose.RECREATIONAL:
         until = good_until(papers.trained_on) if papers.trained_on else None
         certificate = plain(papers.certificate, 30) or "(number not given)"
         yield f"remote pilot certificate {certificate}{_until(until)}"
     if plan.purpose is not Purpose.PART_107:
-        yield "proof of the safety test" + ("" if papers.test_passed else ": not said")
+        yield f"proof of the safety test{_said(papers.test_passed)}"
         guide = plain(plan.guidelines, 60)
         yield f"community guidelines: {guide or 'not named'}"
     yield "photo identification"
@@ -132,6 +132,10 @@ def _carry(plan: Plan) -> Iterator[str]:
         yield "Remote ID module fitted, its number in the registration"
     if aircraft and aircraft.over_people not in (None, OverPeople.NONE):
         yield f"label and declaration: over people, {aircraft.over_people.value.replace('-', ' ')}"
+
+
+def _said(answer: bool | None) -> str:
+    return {True: "", False: ": NO, as the plan says", None: ": not said"}[answer]
 
 
 def _until(day: object) -> str:

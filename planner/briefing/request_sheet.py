@@ -13,10 +13,13 @@ from planner.briefing.out_name import keep_plans
 from planner.briefing.request_words import RequestText, cells_words, request_text, utc_words
 from planner.briefing.typesetting import typeset
 from planner.briefing.words import plain
-from planner.drawing.map_sketch import map_sketch
+from planner.drawing.map_sketch import request_sketch
 from planner.errors import OutputError
+from planner.geo.geodesy import circle_ring
+from planner.geo.place import Place
 from planner.permission.request import MARGIN_M, AirspaceRequest, radius_nm, requests_of
 from planner.rules.finding import Mark
+from planner.units import NAUTICAL_MILE_M
 from planner.wording import CAUTIONS, distance
 
 _MAP_SIDE = 250.0
@@ -78,9 +81,8 @@ def request_pdf(assessment: Assessment, requests: tuple[AirspaceRequest, ...]) -
         **heading(assessment),
         "nothing": "" if requests else _nothing(assessment),
         "margin": distance(requests[0].area.margin_m) if requests else "",
-        "map": map_sketch(assessment, _MAP_SIDE, _MAP_SIDE),
         "map_width": _MAP_SIDE,
-        "requests": [_sheet(request_text(request, assessment.plan)) for request in requests],
+        "requests": [_sheet(request, assessment) for request in requests],
         "cautions": list(CAUTIONS),
     }
     return typeset(values, window.start_utc if window else None, "request.typ")
@@ -93,8 +95,10 @@ def _nothing(assessment: Assessment) -> str:
     return NOTHING_FOUND.format(reason=f"{plain(unknown[0].title)}.") if unknown else NOTHING_TO_ASK
 
 
-def _sheet(text: RequestText) -> dict[str, Any]:
+def _sheet(request: AirspaceRequest, assessment: Assessment) -> dict[str, Any]:
+    text: RequestText = request_text(request, assessment.plan)
     return {
+        "map": request_sketch(assessment, request.area, _MAP_SIDE, _MAP_SIDE),
         "title": text.title,
         "route": text.route,
         "recorded": text.recorded,
@@ -128,17 +132,30 @@ def _kml_folder(request: AirspaceRequest, assessment: Assessment) -> kml.Folder:
         to_ground=True,
     )
     circle = request.area.circle
+    rim = kml.Placemark(
+        name=f"{text.title}, smallest circle, radius {radius_nm(circle):.2f} NM",
+        shape=kml.Shape.POLYGON,
+        vertices=kml.ring(_circle(request), request.highest_agl_m or 0.0),
+        mode=mode,
+        line_abgr=_CIRCLE_ABGR,
+    )
     centre = kml.Placemark(
         name=f"Centre, radius {radius_nm(circle):.2f} NM",
         shape=kml.Shape.POINT,
         vertices=(kml.Vertex(circle.centre),),
         line_abgr=_CIRCLE_ABGR,
     )
-    return kml.Folder(text.title, (outline, centre))
+    return kml.Folder(text.title, (outline, rim, centre))
+
+
+def _circle(request: AirspaceRequest) -> tuple[Place, ...]:
+    """Return the circle as it is to be typed: its radius is rounded up to hundredths of a mile."""
+    circle = request.area.circle
+    return circle_ring(circle.centre, radius_nm(circle) * NAUTICAL_MILE_M)
 
 
 def request_geojson(assessment: Assessment, requests: tuple[AirspaceRequest, ...]) -> str:
-    """Return outlines and centres of the circles as GeoJSON."""
+    """Return outlines, circles and their centres as GeoJSON."""
     features = [feature for request in requests for feature in _features(request, assessment)]
     return geojson_out.geojson_text(features, name=plain(assessment.plan.name, 80), stamps=stamps(assessment))
 
@@ -154,6 +171,7 @@ def _features(request: AirspaceRequest, assessment: Assessment) -> list[geojson_
         "route": need.route.value,
         "recorded": need.references or None,
         "highest_agl_m": request.highest_agl_m,
+        "may_reach_agl_m": request.may_reach_agl_m,
         "lowest_cell_agl_m": area.cells.ceiling_agl_m,
         "cells": cells_words(area.cells),
         "start_utc": utc_words(request.start_utc) if request.start_utc else None,
@@ -162,10 +180,13 @@ def _features(request: AirspaceRequest, assessment: Assessment) -> list[geojson_
         "warnings": list(text.warnings),
         "paste": text.paste,
     }
-    circle = {"role": "centre", "airspace": need.airspace, "radius_m": round(area.circle.radius_m, 2)}
+    circle = {
+        "airspace": need.airspace,
+        "radius_m": round(area.circle.radius_m, 2),
+        "radius_nm": radius_nm(area.circle),
+    }
     return [
         geojson_out.feature(geojson_out.polygon(area.ring), {"role": "outline", **about}),
-        geojson_out.feature(
-            geojson_out.point(area.circle.centre), {**circle, "radius_nm": radius_nm(area.circle)}
-        ),
+        geojson_out.feature(geojson_out.polygon(_circle(request)), {"role": "circle", **circle}),
+        geojson_out.feature(geojson_out.point(area.circle.centre), {"role": "centre", **circle}),
     ]

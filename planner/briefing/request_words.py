@@ -59,7 +59,7 @@ def _rows(request: AirspaceRequest, plan: Plan) -> tuple[tuple[str, str], ...]:
         ("purpose", PURPOSE_WORDS[plan.purpose]),
         ("facility", _named(plain(request.need.airspace, 80), request.ident)),
         ("airports", _airports(request)),
-        ("highest, above ground", planned_ft(request.highest_agl_m)),
+        ("highest, above ground", _highest(request)),
         ("cells touched", cells_words(area.cells)),
         ("smallest circle", circle),
         ("centre in degrees, minutes, seconds", dms(area.circle.centre)),
@@ -70,6 +70,19 @@ def _rows(request: AirspaceRequest, plan: Plan) -> tuple[tuple[str, str], ...]:
         ("duration", _duration(request)),
         *((_bound(time), f"{_time_of(time, window)} ({time.standing})") for time in request.times),
     )
+
+
+def _highest(request: AirspaceRequest) -> str:
+    """Return the height planned, and what the readout's error makes of it: the form takes one of them."""
+    planned = planned_ft(request.highest_agl_m)
+    if request.highest_agl_m is None:
+        return planned
+    if request.may_reach_agl_m is None:
+        return f"{planned} as planned; the readout's error is not given, so nothing is added for it"
+    if not request.readout_error_m:
+        return f"{planned} as planned; the readout is said to have no error"
+    error = planned_ft(request.readout_error_m)
+    return f"{planned} as planned, {planned_ft(request.may_reach_agl_m)} with the readout's error of {error}"
 
 
 def _named(name: str, ident: str) -> str:
@@ -118,6 +131,11 @@ def _warnings(request: AirspaceRequest) -> list[str]:
     if value_m is not None and request.highest_agl_m is not None and request.highest_agl_m > value_m + 1e-6:
         found.append(
             f"The plan goes {planned_ft(request.highest_agl_m - value_m)} above the lowest value touched."
+        )
+    elif value_m is not None and (request.may_reach_agl_m or 0.0) > value_m + 1e-6:
+        found.append(
+            f"With the readout's error the flight may reach {planned_ft(request.may_reach_agl_m)}, above the "
+            f"lowest value touched of {limit_ft(value_m)}: plan it so much lower."
         )
     if request.highest_agl_m is None:
         found.append("The height flown there is not known: give the plan terrain and heights first.")

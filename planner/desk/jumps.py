@@ -118,6 +118,7 @@ _OF_RULE: Final = {
     "link-loss-action": "aircraft/link_loss",
     "way-not-drawn": DRAW_PATH,
     "path-of-one-point": DRAW_PATH,
+    "path-without-length": DRAW_PATH,
     "area-without-room": "area",
 }
 

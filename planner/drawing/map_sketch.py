@@ -15,10 +15,13 @@ from planner.drawing.map_chart import ChartDrawing, draw_chart
 from planner.drawing.map_guides import draw_guides
 from planner.drawing.map_path import PathDrawing, draw_area, draw_path
 from planner.drawing.map_people import draw_people
+from planner.drawing.map_request import draw_asked
 from planner.drawing.map_sheet import MapSheet
 from planner.drawing.map_symbols import norths, scale_bar
 from planner.drawing.terrain_picture import PixelGrid, TerrainPicture, terrain_picture
+from planner.geo.geodesy import circle_ring
 from planner.geo.place import Place
+from planner.permission.request import RequestArea
 from planner.world.terrain import Terrain
 
 _PIXELS_PER_POINT = 2.6
@@ -37,6 +40,13 @@ def map_sketch(assessment: Assessment, width: float, height: float) -> str:
     return sketch_on(MapSheet.around(places, width, height), assessment, Manner())
 
 
+def request_sketch(assessment: Assessment, asked: RequestArea, width: float, height: float) -> str:
+    """Return a sketch of what is asked for, all of its circle on it, as SVG."""
+    rim = circle_ring(asked.circle.centre, asked.circle.radius_m)
+    sheet = MapSheet.around([*assessment.plan.places(), *rim], width, height)
+    return sketch_on(sheet, assessment, Manner(numbers=False, asked=asked))
+
+
 @attrs.frozen
 class Manner:
     """How a sketch is drawn.
@@ -50,6 +60,7 @@ class Manner:
     marks : places of the path with a letter each, named before anything else of the path.
     facing : where a line leads up to twelve o'clock from; None: no such line.
     landmark : a place and its name.
+    asked : what a request asks for.
     """
 
     declination_deg: float | None = None
@@ -59,6 +70,7 @@ class Manner:
     marks: tuple[tuple[Place, str], ...] = ()
     facing: Place | None = None
     landmark: tuple[Place, str] | None = None
+    asked: RequestArea | None = None
 
 
 def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
@@ -78,17 +90,18 @@ def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
         x, y = sheet.of_place(manner.facing)
         board.avoid(shapely.LineString([(x, y), (x, 0.0)]), _TOUCH_PT)
     _keep_clear(board, chart, path, area_lines, [sheet.of_place(place) for place, _ in manner.marks])
+    request, values, corners = draw_asked(manner.asked, sheet) if manner.asked else ("", (), ())
     names = path.names if manner.numbers else ()
     words = [
         board.place(label)
-        for label in (*people.labels, *guide_labels, *chart.closed_labels, *names, *chart.labels)
+        for label in (*values, *people.labels, *guide_labels, *chart.closed_labels, *names, *chart.labels)
     ]
-    small = (*path.numbers, *chart.cell_labels) if manner.numbers else chart.cell_labels
+    small = (*path.numbers, *chart.cell_labels) if manner.numbers else (*corners, *chart.cell_labels)
     words += [board.place(label, may_cross=False) for label in small]
     furniture = scale_bar(10.0, height - 14.0, sheet.points_per_m, _SCALE_SHARE * width)
     furniture += norths(width - 23.0, 24.0, sheet.up_deg, manner.declination_deg, manner.declination_words)
     ground, heights = _ground(assessment.world.terrain, sheet, board)
-    drawn = (chart.lines, area, guides, path.drawn, chart.marks, people.marks)
+    drawn = (chart.lines, request, area, guides, path.drawn, chart.marks, people.marks)
     layers = (ground, heights, *drawn, *words, furniture)
     return _framed(sheet, layers)
 

@@ -78,7 +78,8 @@ class AirspaceRequest:
     need : the permission needed: airspace, class, route, record in hand.
     ident : identifier of the airspace or its facility, '' if the charts give none.
     airports : airports of the cells touched.
-    highest_agl_m : greatest height above ground flown there [m], None if unknown.
+    highest_agl_m : greatest height above ground planned there [m], None if unknown.
+    readout_error_m : how far the readout may be off [m], None if not given: so much higher the flight may be.
     start_utc, end_utc : the plan's window, None without one.
     times : when it can be asked for, each with its standing.
     """
@@ -91,6 +92,14 @@ class AirspaceRequest:
     start_utc: datetime | None
     end_utc: datetime | None
     times: tuple[AskTime, ...]
+    readout_error_m: float | None = None
+
+    @property
+    def may_reach_agl_m(self) -> float | None:
+        """Height above ground that the flight may reach with the readout's error [m], None if unknown."""
+        if self.highest_agl_m is None or self.readout_error_m is None:
+            return None
+        return self.highest_agl_m + self.readout_error_m
 
     @property
     def duration(self) -> timedelta | None:
@@ -143,6 +152,7 @@ def _request(
         start_utc=window.start_utc if window else None,
         end_utc=window.end_utc if window else None,
         times=ask_times(use.need.route, window.start_utc) if window else (),
+        readout_error_m=plan.aircraft.readout.error_m if plan.aircraft and plan.aircraft.readout else None,
     )
 
 

@@ -17,6 +17,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 
 NOTICES_HOLD = timedelta(hours=24)
+_LEAST_PATH_M = 0.005
 
 
 def _missing(rule: str, title: str, message: str, remedy: str, citation: str = OPERATING_RULES) -> Finding:
@@ -51,6 +52,22 @@ def path_of_one_point(case: Case) -> Iterator[Finding]:
             message="A path needs two points at least; with one of them nothing of it can be judged.",
             citation=height_rule(case.plan.purpose),
             remedy="draw the path on, or delete its point",
+            place=case.plan.path[0].place,
+        )
+
+
+def path_of_equal_points(case: Case) -> Iterator[Finding]:
+    """Yield an unknown for a path whose points all are one and the same: there is no way to judge."""
+    track = case.track
+    if track is not None and track.length_m < _LEAST_PATH_M:
+        yield Finding(
+            rule="path-without-length",
+            mark=Mark.UNKNOWN,
+            basis=Basis.LAW,
+            title="Path has no length",
+            message="All its points lie at one place and height, so there is no way that could be judged.",
+            citation=height_rule(case.plan.purpose),
+            remedy="draw the path on, or delete its points",
             place=case.plan.path[0].place,
         )
 
@@ -186,6 +203,7 @@ def pilot_named(case: Case) -> Iterator[Finding]:
 RULES = (
     drawn,
     path_of_one_point,
+    path_of_equal_points,
     purpose_given,
     window_given,
     launch_given,

@@ -85,18 +85,22 @@ def registration(case: Case) -> Iterator[Finding]:
             "A registration ends; the plan does not say when.",
             REGISTRATION, "enter the last day of the registration under Papers",
         )  # fmt: skip
-    lacking = [
-        words
-        for words, is_there in (
-            ("its number on the outside of the aircraft", papers.marked),
-            ("proof of registration at hand", papers.proof_carried),
-        )
-        if not is_there
-    ]
+    there = {
+        "a number on the outside of the aircraft": papers.marked,
+        "a proof of registration at hand": papers.proof_carried,
+    }
+    lacking = [words for words, is_there in there.items() if is_there is False]
     if lacking:
         yield _finding(
+            "marking-and-proof", Mark.STOP, "Marking or proof of registration is missing",
+            f"The plan says that there is not {' and not '.join(lacking)}.",
+            MARKING, "mark the aircraft, take the proof along, then say so under Papers",
+        )  # fmt: skip
+    open_yet = [words for words, is_there in there.items() if is_there is None]
+    if open_yet:
+        yield _finding(
             "marking-and-proof", Mark.ACT, "Marking or proof of registration not settled",
-            f"The plan does not say that there is {' and '.join(lacking)}.",
+            f"The plan does not say whether there is {' and '.join(open_yet)}.",
             MARKING, "mark the aircraft, take the proof along, and say so under Papers",
         )  # fmt: skip
 

@@ -32,6 +32,9 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "Under Part 107 the aircraft flies at 87 knots (100 mph) over the ground at most; wind from"
             " behind counts."
         ),
+        "path-without-length": (
+            "Points that lie on each other are no way: nothing is flown, so nothing can be judged."
+        ),
         "path-of-one-point": (
             "One point is the beginning of a path, not a path: nothing between it and the rest is known."
         ),

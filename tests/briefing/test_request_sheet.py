@@ -9,6 +9,7 @@ import numpy as np
 import pyogrio
 import pytest
 import shapely
+from geographiclib.geodesic import Geodesic
 from pypdf import PdfReader
 
 from planner.assess import assess
@@ -20,13 +21,17 @@ from planner.briefing.request_sheet import (
     requests_for,
     write_request,
 )
-from planner.briefing.request_words import dms
+from planner.briefing.request_words import dms, request_text
 from planner.chart_folders import known_chart_sets
 from planner.cli import main
+from planner.drawing.map_sheet import MapSheet
+from planner.drawing.map_sketch import request_sketch
 from planner.errors import OutputError
+from planner.geo.geodesy import circle_ring
 from planner.geo.heights import AboveSeaLevel
 from planner.geo.place import Place
 from planner.locate import demo_missions_dir
+from planner.plan.aircraft import Readout, ReadoutSource
 from planner.plan.file import read_plan
 from planner.plan.geometry import LegShape
 from planner.surroundings import surroundings
@@ -94,6 +99,64 @@ def test_a_plan_that_needs_nothing_says_so():
     assert "has no place yet" in pdf_text(request_pdf(empty, ()))
 
 
+def lies_on_the_circle(circle, centre, radius_m):
+    """By geographiclib, which the program does not use."""
+    for lon, lat in shapely.get_coordinates(circle):
+        away = Geodesic.WGS84.Inverse(centre.y, centre.x, lat, lon)["s12"]
+        assert away == pytest.approx(radius_m, abs=0.05)
+
+
+def test_the_map_draws_what_is_asked_for(further):
+    """Outline, circle and cells as lines, the value of the cell touched and the corners' numbers as words."""
+    (request,) = requests_for(further)
+    root = Xml.fromstring(request_sketch(further, request.area, 250.0, 250.0))
+    words = {"".join(text.itertext()) for text in root.iter("{http://www.w3.org/2000/svg}text")}
+    assert "200 ft" in words
+    assert {str(number) for number in range(1, len(request.area.ring) + 1)} <= words
+    dashes = {one.get("stroke-dasharray") for one in root.iter("{http://www.w3.org/2000/svg}path")}
+    assert "7 2.4 1.2 2.4" in dashes
+    sheet = MapSheet.around(
+        [
+            *further.plan.places(),
+            *circle_ring(request.area.circle.centre, request.area.circle.radius_m),
+        ],
+        250.0,
+        250.0,
+    )
+    dots = [
+        (float(one.get("cx")), float(one.get("cy")))
+        for one in root.iter("{http://www.w3.org/2000/svg}circle")
+    ]
+    for place in request.area.ring:
+        assert min(np.hypot(*(np.array(sheet.of_place(place)) - dot)) for dot in dots) < 0.1
+
+
+def highest_row(error_m, height_m=45.0, cell_ft=200):
+    """The row of the height, and the warnings: 45 m are 147.6 ft, 3 m are 9.8 ft; together 157.5 ft."""
+    readout = None if error_m is None else Readout(ReadoutSource.BAROMETER, error_m)
+    flown = plan(path=points([(-500, 0, height_m), (500, 0, height_m)]))
+    flown = attrs.evolve(flown, aircraft=attrs.evolve(flown.aircraft, readout=readout))
+    answer = assess(flown, world(airspace=(volume(AirspaceKind.CLASS_D, name="D"),), cells=(cell(cell_ft),)))
+    (request,) = requests_for(answer)
+    text = request_text(request, answer.plan)
+    return dict(text.rows)["highest, above ground"], text.warnings
+
+
+def test_the_height_asked_for_says_what_the_readouts_error_adds():
+    assert highest_row(3.0)[0] == "148 ft as planned, 158 ft with the readout's error of 10 ft"
+    assert (
+        highest_row(None)[0]
+        == "148 ft as planned; the readout's error is not given, so nothing is added for it"
+    )
+    assert highest_row(0.0)[0] == "148 ft as planned; the readout is said to have no error"
+
+
+def test_a_height_that_only_the_readouts_error_takes_above_the_cell_is_warned_of():
+    assert highest_row(3.0, cell_ft=200)[1] == ()
+    (warning,) = highest_row(3.0, cell_ft=150)[1]
+    assert "may reach 158 ft, above the lowest value touched of 150 ft" in warning
+
+
 def test_gdal_reads_the_kml_where_the_request_lies(further, tmp_path):
     target = tmp_path / "request.kml"
     write_request(further, target)
@@ -102,8 +165,13 @@ def test_gdal_reads_the_kml_where_the_request_lies(further, tmp_path):
     assert layers == ["CORROW FIELD CLASS C (INVENTED) (Class C)", "Planned path"]
     meta, _, shapes, columns = pyogrio.raw.read(target, layer=layers[0])
     names = dict(zip(meta["fields"], columns, strict=True))["Name"]
-    outline, centre = shapely.from_wkb(shapes)
+    outline, circle, centre = shapely.from_wkb(shapes)
     assert "outline" in names[0]
+    assert "radius 0.16 NM" in names[1]
+    lies_on_the_circle(circle, centre, 0.16 * 1852)
+    assert all(
+        circle.covers(shapely.Point(point.place.lon_deg, point.place.lat_deg)) for point in further.plan.path
+    )
     expected = [(place.lon_deg, place.lat_deg) for place in request.area.ring]
     np.testing.assert_allclose(shapely.get_coordinates(outline)[:-1], expected, atol=1e-7)
     heights = shapely.get_coordinates(outline, include_z=True)[:, 2]
@@ -183,7 +251,9 @@ def test_gdal_reads_the_geojson_and_it_keeps_to_rfc_7946(further, tmp_path):
     write_request(further, target)
     meta, _, shapes, _ = pyogrio.raw.read(target)
     assert meta["crs"] == "EPSG:4326"
-    outline, centre = shapely.from_wkb(shapes)
+    outline, circle, centre = shapely.from_wkb(shapes)
+    lies_on_the_circle(circle, centre, 0.16 * 1852)
+    assert circle.exterior.is_ccw
     # RFC 7946 §3.1.6 (standing A): outer rings counter-clockwise.
     assert outline.exterior.is_ccw
     assert outline.covers(centre)

@@ -189,6 +189,25 @@ def test_what_is_not_said_is_something_to_do_and_stops_nothing():
     }  # fmt: skip
 
 
+@pytest.mark.parametrize(("said", "mark"), [(False, Mark.STOP), (None, Mark.ACT), (True, None)])
+@pytest.mark.parametrize("name", ["marked", "proof_carried"])
+def test_a_mark_or_proof_that_is_said_to_lack_is_a_stop_told_as_lacking(name, said, mark):
+    """14 CFR 48.205: the number stands on the outside; the registration goes along (from memory)."""
+    aircraft = quad(600.0)
+    assert (
+        judged(Purpose.PART_107, aircraft, attrs.evolve(WHOLE, **{name: said})).get("marking-and-proof")
+        is mark
+    )
+
+
+def test_what_is_said_to_lack_is_not_called_not_said():
+    lacking = attrs.evolve(WHOLE, marked=False, proof_carried=None)
+    answer = assess(plan(aircraft=quad(600.0), papers=lacking), world())
+    told = {one.mark: one.message for one in answer.findings if one.rule == "marking-and-proof"}
+    assert "is not a number on the outside" in told[Mark.STOP]
+    assert "does not say whether there is a proof" in told[Mark.ACT]
+
+
 def test_a_registration_that_ends_before_the_flight_is_a_stop():
     window = plan().window
     day = window.local(window.end_utc).date()

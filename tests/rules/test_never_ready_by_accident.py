@@ -353,3 +353,12 @@ def test_limits_with_nothing_between_them_never_let_an_airspace_vanish(name, lim
     answer = assess(plan(), world(airspace=(found,)))
     assert answer.verdict in {Verdict.MUST_CHANGE, Verdict.PERMISSION_NEEDED}
     assert marks(answer, "limits-not-known") == {Mark.NOTE}
+
+
+@pytest.mark.parametrize("points_there", [2, 3])
+def test_a_path_whose_points_are_all_the_same_is_no_path(points_there):
+    one = worlds.hover(30.0)[:1]
+    answer = assess(plan(path=one * points_there), world())
+    assert answer.verdict is Verdict.UNDETERMINED
+    assert marks(answer, "path-without-length") == {Mark.UNKNOWN}
+    assert not marks(assess(plan(path=worlds.hover(30.0)), world()), "path-without-length")
