@@ -67,16 +67,12 @@ def test_a_climb_is_held_against_trees_at_their_near_end():
 
 def charted_roads(*names_and_easts_m):
     """Roads that the path crosses at right angles."""
-    lines = [
-        (
-            name,
-            shapely.LineString([(place.lon_deg, place.lat_deg) for place in (at(east, -80), at(east, 80))]),
-        )
-        for name, east in names_and_easts_m
-    ]
-    return worlds.world(
-        ground_features=tuple(GroundFeature(GroundKind.ROAD, name, line) for name, line in lines)
-    )
+    roads = []
+    for name, east in names_and_easts_m:
+        ends = at(east, -80), at(east, 80)
+        line = shapely.LineString([(place.lon_deg, place.lat_deg) for place in ends])
+        roads.append(GroundFeature(GroundKind.ROAD, name, line))
+    return worlds.world(ground_features=tuple(roads))
 
 
 def test_charted_roads_are_one_finding_that_lists_where_they_are_crossed():
@@ -100,12 +96,8 @@ def test_of_many_crossings_five_are_listed(count, more):
 
 
 def drawn(kind, *offsets, **changes):
-    return BeneathItem(
-        kind,
-        DrawnAs.SPOT if len(offsets) == 1 else DrawnAs.LINE,
-        tuple(at(*one) for one in offsets),
-        **changes,
-    )
+    drawn_as = DrawnAs.SPOT if len(offsets) == 1 else DrawnAs.LINE
+    return BeneathItem(kind, drawn_as, tuple(at(*one) for one in offsets), **changes)
 
 
 def test_roads_that_the_pilot_drew_are_told_one_by_one():
@@ -117,10 +109,11 @@ def test_roads_that_the_pilot_drew_are_told_one_by_one():
 def test_people_are_told_one_by_one_with_their_distance():
     people = [drawn(BeneathKind.PEOPLE, (200, north), name=f"P{north}") for north in (20, 25)]
     told = found("people-near", *people)
-    assert [round(each.numbers["apart_m"]) for each in told] == [20, 25]
+    # A spot of people is taken as 2 m to every side (own choice).
+    assert [round(each.numbers["apart_m"]) for each in told] == [18, 23]
     for each in told:
-        # Nearest at 200 m along, to the sample: 30 m apart.
-        assert each.from_m == each.to_m == pytest.approx(200, abs=16)
+        # Nearest about 200 m along, to the sample: they lie 30 m apart at most.
+        assert each.from_m == each.to_m == pytest.approx(200, abs=31)
     own = found("own-distance", *people, own_people_distance_m=50.0)
     assert [each.mark for each in own] == [Mark.STOP, Mark.STOP]
 
