@@ -16,7 +16,15 @@ _PLACES = 300
 
 
 def lowest_change(assessment: Assessment, limits: SinkLimits, clearance_m: float) -> Remedy | NoRemedy:
-    """Return the remedy, or two of them together, that makes the path lawful by the least change.
+    """Return the first of `lowest_changes`, or why there is none."""
+    found = lowest_changes(assessment, limits, clearance_m)
+    return found if isinstance(found, NoRemedy) else found[0]
+
+
+def lowest_changes(
+    assessment: Assessment, limits: SinkLimits, clearance_m: float
+) -> tuple[Remedy, ...] | NoRemedy:
+    """Return the remedies, or two of them together, that make the path lawful, the least change first.
 
     Tried are: lower, sink line, bend, and bend then lower. Lawful means no
     part above the height limit and none in closed airspace; a permission that
@@ -35,7 +43,7 @@ def lowest_change(assessment: Assessment, limits: SinkLimits, clearance_m: float
     ]
     if not found:
         return NoRemedy("no single lowering or bending makes this path lawful: move its points by hand")
-    return min(found, key=lambda entry: entry[:3])[3]
+    return tuple(entry[3] for entry in sorted(found, key=lambda entry: entry[:3]))
 
 
 def change_m(before: Trial, after: Trial) -> float:

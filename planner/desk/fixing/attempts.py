@@ -11,9 +11,10 @@ from planner.assessment import Assessment
 from planner.desk.fixing.kinds import FixKind
 from planner.geo.place import Place
 from planner.remedy.bend import bend_path
+from planner.remedy.judged import Judged, best_judged
 from planner.remedy.lower import lower_path
 from planner.remedy.lower_area import lower_area
-from planner.remedy.lowest_change import lowest_change
+from planner.remedy.lowest_change import lowest_changes
 from planner.remedy.remedy import NoRemedy, Remedy
 from planner.remedy.sink import SinkLimits, sink_path
 from planner.remedy.trial import Trial, trial_of, try_path
@@ -33,13 +34,17 @@ class Room:
 
 @attrs.frozen(eq=False)
 class Attempt:
-    """A remedy, or why there is none; the path before and after where there is one to draw."""
+    """A remedy, or why there is none; the path before and after where there is one to draw.
+
+    `judged` is None while what it starts from is not judged whole itself.
+    """
 
     kind: FixKind
     of: Assessment
     outcome: Remedy | NoRemedy
     before: Trial | None = None
     after: Trial | None = None
+    judged: Judged | None = None
 
     def new_way(self) -> tuple[Place, ...] | None:
         """Return the places of the path as it would be; None where it changes in height only."""
@@ -53,13 +58,18 @@ class Attempt:
 
 def attempt(answer: Assessment, kind: FixKind, room: Room) -> Attempt:
     """Return what one remedy comes to."""
-    outcome = _TRY[kind](answer, room)
+    found = _TRY[kind](answer, room)
     before = trial_of(answer)
-    if before is None or isinstance(outcome, NoRemedy):
-        return Attempt(kind, answer, outcome, before)
+    if isinstance(found, NoRemedy):
+        return Attempt(kind, answer, found, before)
+    remedies = found if isinstance(found, tuple) else (found,)
+    judged = best_judged(answer, remedies) if answer.whole else None
+    outcome = judged.remedy if judged else remedies[0]
+    if before is None:
+        return Attempt(kind, answer, outcome, judged=judged)
     plan = outcome.edit.apply(answer.plan)
     after = try_path(before, plan.path) if plan.path != answer.plan.path else None
-    return Attempt(kind, answer, outcome, before, after)
+    return Attempt(kind, answer, outcome, before, after, judged)
 
 
 def can_be_tried(answer: Assessment) -> tuple[FixKind, ...]:
@@ -73,9 +83,10 @@ def _sink_limits(room: Room) -> SinkLimits:
     return SinkLimits(margin_m=room.margin_m, clearance_m=room.above_ground_m, steepest=room.steepest)
 
 
-_TRY: Mapping[FixKind, Callable[[Assessment, Room], Remedy | NoRemedy]] = MappingProxyType(
+_Found = Remedy | tuple[Remedy, ...] | NoRemedy
+_TRY: Mapping[FixKind, Callable[[Assessment, Room], _Found]] = MappingProxyType(
     {
-        FixKind.LEAST: lambda answer, room: lowest_change(answer, _sink_limits(room), room.aside_m),
+        FixKind.LEAST: lambda answer, room: lowest_changes(answer, _sink_limits(room), room.aside_m),
         FixKind.LOWER: lambda answer, room: lower_path(answer, room.margin_m),
         FixKind.SINK: lambda answer, room: sink_path(answer, _sink_limits(room)),
         FixKind.BEND: lambda answer, room: bend_path(answer, room.aside_m),

@@ -4,14 +4,24 @@ import math
 
 from planner.desk.saying import distance, limit_words, planned_words
 from planner.geo.heights import reference_of
+from planner.remedy.judged import Judged
 from planner.remedy.remedy import AreaSummary, Remedy, Summary
 from planner.wording import UNKNOWN
 
 Row = tuple[str, str, str]
 
 
-def comparison(remedy: Remedy) -> tuple[Row, ...]:
-    """Return what it is, before, after; path and area each have rows of their own."""
+def comparison(remedy: Remedy, judged: Judged | None = None) -> tuple[Row, ...]:
+    """Return what it is, before, after: the verdict on the plan first, then rows of path or area."""
+    verdict = () if judged is None else (_verdict(judged),)
+    return (*verdict, *_figures(remedy))
+
+
+def _verdict(judged: Judged) -> Row:
+    return ("Verdict on the whole plan", judged.before.verdict.words, judged.then.verdict.words)
+
+
+def _figures(remedy: Remedy) -> tuple[Row, ...]:
     before, after = remedy.before, remedy.after
     if isinstance(before, AreaSummary) and isinstance(after, AreaSummary):
         return (

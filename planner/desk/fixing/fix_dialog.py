@@ -22,6 +22,7 @@ from planner.desk.fixing.attempts import Attempt, Room, attempt, can_be_tried
 from planner.desk.fixing.comparison import comparison
 from planner.desk.fixing.kinds import FIX_WORDS, FixKind
 from planner.desk.fixing.sketch import ProfileSketch, common_span
+from planner.desk.fixing.then_words import then_words
 from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
 from planner.desk.quantities import HEIGHT, LENGTHS, PLAIN, parse, words
@@ -29,6 +30,7 @@ from planner.desk.saying import said
 from planner.desk.stand_aside import stand_aside
 from planner.desk.style import scaled
 from planner.errors import PlanError
+from planner.remedy.judged import Judged
 from planner.remedy.remedy import Remedy
 
 _TROUBLE = "This could not be worked out; the plan is as it was"
@@ -228,12 +230,13 @@ class FixDialog(QDialog):
         remedy = tried.outcome if isinstance(tried.outcome, Remedy) else None
         self.apply_button.setEnabled(remedy is not None and self._is_current(tried))
         if isinstance(tried.outcome, Remedy):
-            self.outcome.setText(f"{said(tried.outcome.title)}.")
+            left = then_words(tried.judged) if tried.judged else ""
+            self.outcome.setText(f"{said(tried.outcome.title)}. {left}".rstrip())
         else:
             reason = tried.outcome.reason
             self.outcome.setText(f"Not this way: {said(reason)}.")
         self._show_sketches(tried)
-        self._show_table(remedy)
+        self._show_table(remedy, tried.judged)
         self.way_changed.emit(tried.new_way())
 
     def _is_current(self, tried: Attempt) -> bool:
@@ -247,11 +250,11 @@ class FixDialog(QDialog):
         self.before_sketch.setVisible(tried.kind is not FixKind.AREA)
         self.after_sketch.setVisible(tried.kind is not FixKind.AREA)
 
-    def _show_table(self, remedy: Remedy | None) -> None:
+    def _show_table(self, remedy: Remedy | None, judged: Judged | None) -> None:
         while (item := self._grid.takeAt(0)) is not None:
             if (widget := item.widget()) is not None:
                 widget.deleteLater()
-        rows = (("", "now", "then"), *comparison(remedy)) if remedy is not None else ()
+        rows = (("", "now", "then"), *comparison(remedy, judged)) if remedy is not None else ()
         for row, texts in enumerate(rows):
             changed = row > 0 and texts[1] != texts[2]
             for column, text in enumerate(texts):

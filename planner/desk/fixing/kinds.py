@@ -15,7 +15,10 @@ class FixKind(Enum):
 
 
 FIX_WORDS: Final = {
-    FixKind.LEAST: ("The lowest change", "whichever of the others, alone or together, moves the path least"),
+    FixKind.LEAST: (
+        "The lowest change",
+        "of the others, alone or together: what leaves nothing wrong and moves the path least",
+    ),
     FixKind.LOWER: ("Lower the path", "to the ceiling less your margin, where it is above that"),
     FixKind.SINK: ("Sink line", "a level run over falling ground becomes one that only sinks"),
     FixKind.BEND: ("Bend the path", "round airspace that is closed or not permitted, and round guy wires"),
