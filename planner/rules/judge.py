@@ -21,6 +21,7 @@ from planner.rules import (
     guys,
     height,
     height_permission,
+    holds,
     hours,
     land,
     light,
@@ -30,6 +31,7 @@ from planner.rules import (
     near_times,
     near_traffic,
     obstacles,
+    other_clock,
     papers,
     readout,
     records,
@@ -48,10 +50,9 @@ from planner.rules import (
 )
 from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
-from planner.rules.unknowns import Weight
+from planner.rules.holds import ends_of
 from planner.rules.verdict import Recheck, Verdict
 from planner.saying import marked
-from planner.world.currency import LayerState
 
 Rule = Callable[[Case], Iterable[Finding]]
 
@@ -76,6 +77,8 @@ _LIVE: tuple[Rule, ...] = (
     *records.RULES,
     *waivers.RULES,
     *basics.RULES,
+    *holds.RULES,
+    *other_clock.RULES,
     *sight_basics.RULES,
     *channels.RULES,
     *figures.RULES,
@@ -122,22 +125,7 @@ def valid_until(case: Case, verdict: Verdict) -> datetime | None:
     """Return the earliest moment at which something a ready plan rests on ends."""
     if verdict is not Verdict.READY or case.plan.window is None:
         return None
-    ends = [case.plan.window.end_utc]
-    ends += [
-        status.record.expires_utc
-        for status in case.data
-        if status.record and status.record.expires_utc and status.state is LayerState.OK
-        and status.weight is not Weight.ADVISORY
-    ]  # fmt: skip
-    ends += [
-        record.valid_to_utc
-        for need in case.needs
-        for record in need.records
-        if record.valid_to_utc is not None
-    ]
-    if case.plan.notices is not None:
-        ends.append(case.plan.notices.at_utc + basics.NOTICES_HOLD)
-    return min(ends)
+    return min([case.plan.window.end_utc, *(end_utc for end_utc, _what in ends_of(case))])
 
 
 def recheck_of(case: Case) -> tuple[Recheck, ...]:

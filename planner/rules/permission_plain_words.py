@@ -52,20 +52,6 @@ PERMISSION_WORDS: Final[Mapping[str, str]] = {
         "Authorizations, waivers and agreements mostly end on a day that their paper names. Where none is "
         "entered, the record counts as long as you leave it."
     ),
-    "restriction-just-over": (
-        "A restriction about a stadium ends an hour after the event really ends, and a calendar does not "
-        "know when that is. Other restrictions are prolonged by notice. So one that ends up to 3 hours "
-        "before the time window, or 1 hour where it is about no stadium, is something to look up."
-    ),
-    "restriction-soon": (
-        "A restriction that begins up to an hour after the time window waits for whoever overruns it, and "
-        "notices bring beginnings forward."
-    ),
-    "dates-without-hours": (
-        "Nobody says by whose clock a bare day is counted. An evening in America is the next day in UTC. So "
-        "a restriction or an event that is dated by days alone closes from when the first place on earth "
-        "has the day (14 hours before UTC) until the last has it no more (12 hours after UTC)."
-    ),
     "stadium-near": (
         "About league and college games and certain races in stadiums of 30,000 seats and more, 3 nautical "
         "miles round it are closed up to 3,000 ft, from an hour before the game to an hour after. A chart of "

@@ -8,6 +8,7 @@ from planner.rules.beneath_plain_words import BENEATH_WORDS
 from planner.rules.flight_plain_words import FLIGHT_WORDS
 from planner.rules.height_plain_words import HEIGHT_WORDS
 from planner.rules.permission_plain_words import PERMISSION_WORDS
+from planner.rules.time_plain_words import TIME_WORDS
 
 _DATA: Final = (
     "The answer is only as good as the data. Data that close something off must be there, current, "
@@ -320,6 +321,7 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         **FLIGHT_WORDS,
         **BENEATH_WORDS,
         **PERMISSION_WORDS,
+        **TIME_WORDS,
     }
 )
 

@@ -32,6 +32,9 @@ BY_NOTICE, UNREADABLE = Activity.BY_NOTICE, Activity.UNREADABLE
         ("0800 - 2200, DAILY", "2026-11-26T04:01Z", INACTIVE),
         ("0800 - 2200, DAILY", "2026-07-01T13:00Z", ACTIVE),
         ("0800 - 2200, DAILY", "2026-07-01T12:45Z", INACTIVE),
+        ("0700-2200 DLY", "2026-11-25T12:45Z", INACTIVE),
+        ("0700-2200 DLY", "2026-11-25T13:00Z", ACTIVE),
+        ("0700-2200 DLY", "2026-11-26T04:01Z", INACTIVE),
         ("2200-0600", "2026-11-25T09:00Z", ACTIVE),
         ("2200-0600", "2026-11-25T18:00Z", INACTIVE),
         ("MON-FRI 0700-1900", "2026-11-27T18:00Z", ACTIVE),
@@ -72,6 +75,28 @@ BY_NOTICE, UNREADABLE = Activity.BY_NOTICE, Activity.UNREADABLE
 )
 def test_hours_in_words(hours, start, activity):
     assert volume(hours).active_during(window(start)) is activity
+
+
+# In America/New_York, UTC-5 on 25 November. EST is written for EDT too: both count (own rule).
+@pytest.mark.parametrize("zone", ["EST", "EDT", "ET", "EST/EDT"])
+@pytest.mark.parametrize(
+    ("start", "activity"),
+    [
+        ("2026-11-25T12:45Z", INACTIVE),
+        ("2026-11-25T13:00Z", ACTIVE),
+        ("2026-11-25T22:00Z", ACTIVE),
+        ("2026-11-25T22:01Z", INACTIVE),
+    ],
+)
+def test_hours_by_a_zone_that_is_named(zone, start, activity):
+    for hours in (f"0900-1700 {zone}", f"0900 - 1700 {zone} MON-FRI"):
+        assert volume(hours, at=(-74.0, 40.7)).active_during(window(start)) is activity
+
+
+def test_hours_by_a_zone_of_elsewhere_hold_by_the_clock_of_the_place_too():
+    """In America/Chicago (UTC-6) 17:00 EST may be meant as 17:00 there: 23:00 UTC."""
+    assert volume("0900-1700 EST", at=FORT_WORTH).active_during(window("2026-11-25T22:55Z")) is ACTIVE
+    assert volume("0900-1700 EST", at=FORT_WORTH).active_during(window("2026-11-25T23:01Z")) is INACTIVE
 
 
 # check_values 1.15 (standing A): a part-time surface area reverts to Class E or G.

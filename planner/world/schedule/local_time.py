@@ -60,7 +60,8 @@ def zones_of(clock: Clock, places: Iterable[Place], stated: StatedClock) -> tupl
     if clock.ahead_min is not None:
         ahead = timedelta(minutes=clock.ahead_min)
         summer = (timezone(ahead + timedelta(hours=1)),) if clock.earlier_in_summer else ()
-        return (timezone(ahead), *summer)
+        own = zones_of(Clock(), places, stated) if clock.or_local else ()
+        return (timezone(ahead), *summer, *own)
     zones: dict[tzinfo, None] = {zone: None for place in places for zone in zones_near(place)}
     offset_h = stated.utc_offset_h
     standard = {_standard_offset(zone) for zone in zones}

@@ -44,11 +44,13 @@ class Clock:
 
     `ahead_min` is how far it runs ahead of UTC [min], None for the place's own
     legal time. `earlier_in_summer`: from an unnamed day in spring to one in
-    autumn the times are an hour earlier.
+    autumn the times are an hour earlier. `or_local`: the place's own legal time
+    counts as well.
     """
 
     ahead_min: int | None = None
     earlier_in_summer: bool = False
+    or_local: bool = False
 
 
 LOCAL = Clock()

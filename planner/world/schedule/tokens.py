@@ -90,7 +90,11 @@ _EVENTS = {
     "BMCT": SunEvent.BEGIN_CIVIL,
     "EECT": SunEvent.END_CIVIL,
 }
-_CLOCK = r"(?:\s*(Z\+\+|Z‡|Z|UTC(?!\s?[+-]|, AN HOUR)|LCL|LOCAL|LT|L)(?![A-Z0-9])|\+(\d{2}):?(\d{2}))?"
+_ZONE = r"AK[SD]?T|[AECMPH][SD]T|[ECMP]T"
+_CLOCK = (
+    rf"(?:\s*(Z\+\+|Z‡|Z|UTC(?!\s?[+-]|, AN HOUR)|LCL|LOCAL|LT|L|{_ZONE})(?![A-Z0-9])"
+    r"|\+(\d{2}):?(\d{2}))?"
+)
 _ISO = r"(\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(?::\d{2}(?:\.\d{1,6})?)?(?:Z|[+-]\d{2}:\d{2}))"
 _NOTICE = (
     r"(?:(?:AS|WHEN|IF)\s+)?(?:(?:ACTIVATED|PUBLISHED|ANNOUNCED|SPECIFIED|ISSUED)\s+)?(?:(?:BY|VIA|PER|IN)\s+)?"
@@ -98,6 +102,8 @@ _NOTICE = (
     r"(?:[\s,]*(?:ISSUED\s+)?(?:AT LEAST\s+)?\d{1,2}\s*(?:HRS?|HOURS?)\s+(?:IN ADVANCE|PRIOR|BEFORE))?"
 )
 _SUMMER = Clock(0, earlier_in_summer=True)
+_STANDARD_H = {"A": -4, "E": -5, "C": -6, "M": -7, "P": -8, "AK": -9, "H": -10}
+"""Zones of the United States by the letters before their S, D or T; offsets of standard time from UTC [h]."""
 _CLOCKS = {
     "Z": UTC_CLOCK,
     "UTC": UTC_CLOCK,
@@ -182,7 +188,19 @@ def _clock_of(name: str | None, hours: str | None, minutes: str | None) -> Clock
     # A minus sign after a time is a dash; clocks behind UTC are written 'UTC-5'.
     if hours is not None:
         return Clock(_signed_minutes("+", hours, minutes))
-    return _CLOCKS[name] if name else None
+    if not name:
+        return None
+    return _CLOCKS.get(name) or _named_zone(name)
+
+
+def _named_zone(name: str) -> Clock:
+    """Return the clock of EST, EDT or ET.
+
+    Each is written for the other, so both count, and the place's own clock too.
+    """
+    letters = name.removesuffix("T")
+    ahead_h = _STANDARD_H.get(letters) or _STANDARD_H[letters[:-1]]
+    return Clock(ahead_h * 60, earlier_in_summer=True, or_local=True)
 
 
 def _signed_minutes(sign: str, hours: str, minutes: str | None) -> int:
@@ -257,7 +275,7 @@ def _words() -> Iterator[tuple[str, Callable[[re.Match[str]], Token | None]]]:
         _constant(None),
     )
     yield rf"(?:FEDERAL |FED |LEGAL |PUBLIC )?HOL(?:S|IDAYS?)?{end}", _constant(Days(EVERY_DAY))
-    yield rf"(?:DAILY|ANY|EVERY DAY|EACH DAY){end}", _constant(Days(EVERY_DAY))
+    yield rf"(?:DAILY|DLY|ANY|EVERY DAY|EACH DAY){end}", _constant(Days(EVERY_DAY))
     yield rf"(?:H24|CONTINUOUS(?:LY)?|24\s*(?:HRS?|HOURS)(?: A DAY)?){end}", _constant(AllDay())
     yield rf"(?:LEGAL DESCRIPTION REFERENCES NOTAM|{_NOTICE})", _constant(Notice())
     yield rf"(?:AT )?(?:ALL )?OTHER TIMES{end}|OTHERWISE{end}", _constant(OtherTimes())
@@ -269,6 +287,7 @@ def _words() -> Iterator[tuple[str, Callable[[re.Match[str]], Token | None]]]:
     yield r"UTC\s?([+-])(\d{1,2})(?::?(\d{2}))?(?![\d:])", _utc_offset
     yield rf"(?:LOCAL TIME|LOCAL|LCL TIME|LCL|LT){end}", _constant(LOCAL)
     yield rf"(?:UTC|ZULU|GMT){end}(?!\s?[+-])", _constant(UTC_CLOCK)
+    yield rf"({_ZONE}){end}", lambda match: _named_zone(match[1])
     yield (
         rf"(?:(ONE|AN|HALF|\d{{1,3}})\s*(?:AN )?(MINUTES?|MINS?|HOURS?|HRS?)"
         rf"\s+(BEFORE|PRIOR TO|AFTER)\s+{_EVENT}{end})",
