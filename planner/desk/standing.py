@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from planner.desk.shelf import Shelf
 from planner.errors import PlanError
 from planner.plan.file import PLAN_SUFFIX, read_plan, write_plan
 from planner.plan.model import Plan
@@ -10,30 +11,35 @@ from planner.plan.records import PermissionRecord
 FILE_NAME = f"standing_permissions{PLAN_SUFFIX}"
 
 
-class StandingPermissions:
-    """The pilot's library of permissions.
+class StandingPermissions(Shelf[PermissionRecord]):
+    """The pilot's library of permissions; each is known by all that it says.
 
-    Its file is a plan that holds nothing but permissions, so any program that
-    reads GeoJSON opens it. A file that can't be read is never written over.
+    Its file is a plan that holds nothing but permissions, so any program that reads GeoJSON opens it.
     """
 
+    what = "library of standing permissions"
+
     def __init__(self, folder: Path) -> None:
-        self._path = folder / FILE_NAME
-        self.records: tuple[PermissionRecord, ...] = ()
-        self.trouble = ""
-        self.refresh()
+        super().__init__(folder / FILE_NAME)
 
-    def refresh(self) -> None:
-        """Read the file again; `trouble` says in one line why it can't be read."""
-        self.records, self.trouble = (), ""
-        if not self._path.exists():
-            return
-        try:
-            self.records = read_plan(self._path).permissions
-        except PlanError as error:
-            self.trouble = error.one_line()
+    @property
+    def records(self) -> tuple[PermissionRecord, ...]:
+        """The permissions kept."""
+        return self.kept
 
-    def keep(self, record: PermissionRecord) -> None:
+    def read(self) -> tuple[PermissionRecord, ...]:
+        """Return the permissions of the file."""
+        return read_plan(self.path).permissions
+
+    def write(self, things: tuple[PermissionRecord, ...]) -> None:
+        """Write the permissions, in the order in which they were kept."""
+        write_plan(Plan(name="Standing permissions", permissions=things), self.path)
+
+    def name_of(self, thing: PermissionRecord) -> PermissionRecord:
+        """Return the record itself: two that differ in anything are two."""
+        return thing
+
+    def keep(self, thing: PermissionRecord) -> None:
         """Add a record.
 
         Raises
@@ -44,28 +50,6 @@ class StandingPermissions:
             If the file can't be written.
         """
         self._readable()
-        if record in self.records:
+        if thing in self.kept:
             raise PlanError("this very permission is among the standing ones already")
-        self._write((*self.records, record))
-
-    def forget(self, record: PermissionRecord) -> None:
-        """Take a record out; plans that hold it keep theirs.
-
-        Raises
-        ------
-        PlanError
-            If the library can't be read.
-        OutputError
-            If the file can't be written.
-        """
-        self._readable()
-        self._write(tuple(kept for kept in self.records if kept != record))
-
-    def _readable(self) -> None:
-        self.refresh()
-        if self.trouble:
-            raise PlanError("the standing permissions can't be read", where=self.trouble)
-
-    def _write(self, records: tuple[PermissionRecord, ...]) -> None:
-        write_plan(Plan(name="Standing permissions", permissions=records), self._path)
-        self.records = records
+        super().keep(thing)

@@ -1,24 +1,37 @@
 """Who takes part, where they stand, and what an observer has tried."""
 
+from collections.abc import Callable
+from functools import partial
+
 import attrs
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from planner.desk.crew_shelf import CrewShelf, same_person
 from planner.desk.document import Document
 from planner.desk.drawing_hand import new_member
 from planner.desk.fields import ChoiceField, ListBox, Section, TextField
+from planner.desk.forms.take_menu import TakeMenu
 from planner.desk.forms.tried_editor import TriedEditor
+from planner.desk.state_dir import state_dir
 from planner.desk.words import CONTACT_WORDS, ROLE_WORDS, TASK_WORDS
+from planner.errors import LowlineError
 from planner.plan.crew import CrewMember, Role, TriedRange
 from planner.plan.edits import AddCrew, RemoveCrew, ReplaceCrew
 
 
 class MemberCard(QWidget):
-    """One person."""
+    """One person; `keep_wanted` carries them for the library."""
 
-    def __init__(self, document: Document, member: CrewMember, parent: QWidget | None = None) -> None:
+    keep_wanted = Signal(object)
+
+    def __init__(
+        self, document: Document, member: CrewMember, shelf: CrewShelf, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self._document = document
         self._member = member
+        self._shelf = shelf
         self.role = ChoiceField("Role", "What they do during the flight", ROLE_WORDS, may_be_unset=False)
         self.name = TextField(
             "Name", "For the briefing sheet; stays on this computer", example="name", blank=""
@@ -37,6 +50,9 @@ class MemberCard(QWidget):
         self.tried = TriedEditor(self)
         self.remove = QPushButton("Remove", self)
         self.remove.setToolTip("Take this person off the plan")
+        self.keep = QPushButton(self)
+        self.keep.setProperty("kind", "link")
+        self.keep.clicked.connect(lambda: self.keep_wanted.emit(self._member))
         for field in (self.role, self.name, self.contact, self.tasks):
             field.committed.connect(self._commit)
         self.tried.changed.connect(self._commit_tried)
@@ -65,6 +81,19 @@ class MemberCard(QWidget):
             else "Not on the map yet: press O, then click where they stand."
         )
         self.stands.setText(where)
+        self.refresh_keep()
+
+    def refresh_keep(self) -> None:
+        """Say whether the library has this person as the plan does."""
+        kept = self._shelf.called(self._member.name)
+        as_here = kept is not None and same_person(kept, self._member)
+        self.keep.setText(_keep_words(kept is not None, as_here))
+        self.keep.setEnabled(bool(self._member.name) and not as_here and not self._shelf.trouble)
+        self.keep.setToolTip(
+            f"Name, role and tried ranges for other plans, in an open file: {self._shelf.path}"
+            if self._member.name
+            else "The library knows people by their name: give one first"
+        )
 
     def _lay_out(self) -> None:
         top = QHBoxLayout()
@@ -73,6 +102,7 @@ class MemberCard(QWidget):
         top.addWidget(self.name, 1)
         bottom = QHBoxLayout()
         bottom.addWidget(self.stands, 1)
+        bottom.addWidget(self.keep)
         bottom.addWidget(self.remove)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 4, 0, 10)
@@ -110,6 +140,7 @@ class CrewSection(Section):
             "Crew", "Through goggles nobody watches the aircraft: a visual observer must be able to", parent
         )
         self._document = document
+        self._shelf = CrewShelf(state_dir())
         self.cards: list[MemberCard] = []
         self._column = QVBoxLayout()
         self._column.setSpacing(2)
@@ -121,19 +152,34 @@ class CrewSection(Section):
         self.add.addItems(list(ROLE_WORDS.values()))
         self.add.setAccessibleName("Add somebody to the crew")
         self.add.activated.connect(self._add)
+        self.take = TakeMenu(self._shelf, lambda one: f"{one.name} · {ROLE_WORDS[one.role]}", self)
+        self.take.taken.connect(self._take)
+        self.take.left.connect(
+            lambda name: self._change(
+                partial(self._shelf.forget, name), f"{name} is out of the library; plans keep their copies"
+            )
+        )
+        self.error = QLabel(self)
+        self.error.setProperty("kind", "error")
+        self.error.setWordWrap(True)
         self.add_row(holder)
-        self.add_row(self.add)
+        self.add_row(self.add, self.take)
+        self.add_row(self.error)
 
     def refresh(self) -> None:
         """Show the plan's crew."""
+        self._shelf.refresh()
+        self._complain(self._shelf.trouble)
+        self.take.refresh()
         crew = self._document.plan.crew
         if [card.key for card in self.cards] != [member.key for member in crew]:
             for card in self.cards:
                 self._column.removeWidget(card)
                 card.hide()
                 card.deleteLater()
-            self.cards = [MemberCard(self._document, member, self) for member in crew]
+            self.cards = [MemberCard(self._document, member, self._shelf, self) for member in crew]
             for card in self.cards:
+                card.keep_wanted.connect(self._keep)
                 self._column.addWidget(card)
         for card, member in zip(self.cards, crew, strict=True):
             card.show_member(member)
@@ -143,3 +189,36 @@ class CrewSection(Section):
         if index > 0:
             role = list(ROLE_WORDS)[index - 1]
             self._document.try_edit(AddCrew(new_member(self._document, role)))
+
+    def _take(self, person: CrewMember) -> None:
+        """Copy somebody into the plan; who is there by that name keeps their place."""
+        same = next((one for one in self._document.plan.crew if one.name == person.name), None)
+        if same is not None:
+            there = attrs.evolve(person, key=same.key, place=same.place)
+            self._document.try_edit(ReplaceCrew(same.key, there))
+            return
+        key = new_member(self._document, person.role).key
+        self._document.try_edit(AddCrew(attrs.evolve(person, key=key, place=None)))
+
+    def _keep(self, member: CrewMember) -> None:
+        self._change(partial(self._shelf.keep, member), f"{member.name} is kept in the library")
+
+    def _change(self, change: Callable[[], None], said: str) -> None:
+        try:
+            change()
+        except LowlineError as error:
+            self.refresh()
+            self._complain(error.one_line())
+            return
+        self.refresh()
+        self._document.message.emit(said)
+
+    def _complain(self, line: str) -> None:
+        self.error.setText(f"× {line}" if line else "")
+        self.error.setVisible(bool(line))
+
+
+def _keep_words(known: bool, as_here: bool) -> str:
+    if as_here:
+        return "Kept in the library"
+    return "Replace in the library" if known else "Keep in the library"
