@@ -47,6 +47,7 @@ _PASS_M = 60.0
 _OVERHEAD_M = 5.0
 _TURN_DEG = 50.0
 _MOST_WORDS = 2
+_FIGURE_BEGINS, _FIGURE_ENDS = 96, 82
 
 
 @attrs.frozen
@@ -217,11 +218,12 @@ def _named(assessment: Assessment, track: Track) -> Iterator[Found]:
 def _figures(assessment: Assessment, track: Track) -> Iterator[Found]:
     """Yield where each figure begins, with the word that is said then, and where it ends."""
     for span in assessment.plan.figure_spans():
-        name = f"{span.figure.kind.value} {plain(span.figure.name, 20)}".strip()
-        call = plain(span.figure.call, 14)
+        kind, call = span.figure.kind.value, plain(span.figure.call, 14)
+        # Its name stands beside the call already; without one it is all there is to tell it by.
+        name = kind if call else f"{kind} {plain(span.figure.name, 20)}".strip()
         said = f"“{call}”: {name} begins" if call else f"{name} begins, no word agreed"
-        yield int(track.point_sample[span.first]), said, 96
-        yield int(track.point_sample[span.last]), f"{name} ends", 82
+        yield int(track.point_sample[span.first]), said, _FIGURE_BEGINS
+        yield int(track.point_sample[span.last]), f"{name} ends", _FIGURE_ENDS
 
 
 def _turns(track: Track) -> Iterator[Found]:
@@ -250,7 +252,9 @@ def _both_ends(group: list[Moment], moment: Moment) -> bool:
 
 def _one(group: list[Moment]) -> Moment:
     by_rank = sorted(group, key=lambda one: -one.rank)
-    words = list(dict.fromkeys(one.words for one in by_rank))[:_MOST_WORDS]
+    # What a figure is called leaves room for how it is flown.
+    most = _MOST_WORDS + any(one.rank in (_FIGURE_BEGINS, _FIGURE_ENDS) for one in group)
+    words = list(dict.fromkeys(one.words for one in by_rank))[:most]
     return Moment(by_rank[0].sample, by_rank[0].time_s, "; ".join(words), by_rank[0].rank)
 
 
