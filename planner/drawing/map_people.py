@@ -1,4 +1,4 @@
-"""Launch, landing and crew on a map sheet; who stands together shares one label."""
+"""Launch, landing, crew and ways out on a map sheet; who stands together shares one label."""
 
 from collections.abc import Callable, Sequence
 
@@ -8,7 +8,7 @@ from planner.drawing import svg
 from planner.drawing.ink import INK
 from planner.drawing.labels import Label, LabelBoard
 from planner.drawing.map_sheet import MapSheet
-from planner.drawing.map_symbols import landing_mark, launch_mark, observer_mark, person_mark
+from planner.drawing.map_symbols import bail_out_mark, landing_mark, launch_mark, observer_mark, person_mark
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
 
@@ -51,7 +51,9 @@ def draw_people(plan: Plan, sheet: MapSheet, board: LabelBoard, you: str = "") -
 
     `you` is the key of the person whom the map calls YOU.
     """
-    standing = sorted([*_spots(plan, sheet), *_people(plan, sheet, you)], key=lambda one: one.rank)
+    standing = sorted(
+        [*_spots(plan, sheet), *_people(plan, sheet, you), *_ways_out(plan, sheet)], key=lambda one: one.rank
+    )
     for one in standing:
         board.keep_free(one.x, one.y, _radius(one))
     marks = "".join(one.mark(one.x, one.y) for one in reversed(standing))
@@ -80,6 +82,20 @@ def _people(plan: Plan, sheet: MapSheet, you: str) -> list[_Standing]:
         words = YOU if mine else _name(plan, member)
         people.append(_Standing(*sheet.of_place(member.place), words, mark, rank))
     return people
+
+
+def _ways_out(plan: Plan, sheet: MapSheet) -> list[_Standing]:
+    """Return where figures break off to, by their calls."""
+    return [
+        _Standing(
+            *sheet.of_place(span.figure.bail_out),
+            f"bail-out {svg.shortened(span.figure.call.strip() or span.figure.kind.value, _NAME_LETTERS)}",
+            bail_out_mark,
+            12 + number,
+        )
+        for number, span in enumerate(plan.figure_spans())
+        if span.figure.bail_out is not None
+    ]
 
 
 def _name(plan: Plan, member: CrewMember) -> str:

@@ -30,6 +30,15 @@ def landing_mark(x: float, y: float) -> str:
     return square + svg.element("path", d=cross, stroke=INK, stroke_width=1.0)
 
 
+def bail_out_mark(x: float, y: float) -> str:
+    """Return a square with an arrow that leads out of it, as on the desk's map."""
+    square = _filled([(x - 5, y - 5), (x + 5, y - 5), (x + 5, y + 5), (x - 5, y + 5)], PAPER, INK, 1.6)
+    arrow = svg.polylines(
+        [[(x - 2.6, y + 2.6), (x + 2.6, y - 2.6)], [(x - 1, y - 2.6), (x + 2.6, y - 2.6), (x + 2.6, y + 1)]]
+    )
+    return square + svg.element("path", d=arrow, stroke=INK, stroke_width=1.2, fill="none")
+
+
 def observer_mark(x: float, y: float) -> str:
     """Return the ring with an open middle that stands for an observer."""
     ring = svg.element("circle", cx=x, cy=y, r=5.2, fill=INK, stroke=PAPER, stroke_width=1.6)

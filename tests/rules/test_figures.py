@@ -153,3 +153,7 @@ def test_the_json_has_them_in_the_order_flown(briefed):
     assert gap["to_m"] == pytest.approx(80.0, rel=1e-3)
     assert by["bail_out"] is None
     assert by["from_m"] > gap["to_m"]
+
+
+def test_the_printed_map_shows_the_way_out_by_its_call(briefed):
+    assert "bail-out NOW" in front_page(briefed)["map"]
