@@ -4,6 +4,9 @@ from PySide6.QtWidgets import QLabel, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Section, TextField
+from planner.desk.forms.site_row import SiteRow
+from planner.desk.site_shelf import SiteShelf
+from planner.desk.state_dir import state_dir
 from planner.desk.words import LAND_WORDS
 from planner.plan.edits import SetLand
 from planner.plan.edits.spots import Spot
@@ -20,6 +23,8 @@ class LandSection(Section):
             parent,
         )
         self._document = document
+        self.site = SiteRow(document, SiteShelf(state_dir()), self)
+        self.add_row(self.site)
         self.rows = {spot: self._row(spot) for spot in ("launch", "landing")}
         self.hint = QLabel("Draw the launch point first: Launch (L), then click on the map.", self)
         self.hint.setProperty("kind", "soft")
@@ -28,6 +33,7 @@ class LandSection(Section):
 
     def refresh(self) -> None:
         """Show the plan's spots."""
+        self.site.refresh()
         plan = self._document.plan
         for spot, (status, by) in self.rows.items():
             ground = plan.launch if spot == "launch" else plan.landing
@@ -39,6 +45,11 @@ class LandSection(Section):
                 unnamed = ground.land is LandStatus.PERMITTED and not ground.settled
                 by.complain("Name who allowed it; until then it counts as unsettled" if unnamed else "")
         self.hint.setVisible(plan.launch is None and plan.landing is None)
+
+    def first_input(self) -> QWidget | None:
+        """Return where typing begins: whose ground it is; of a plan without spots the library."""
+        shown = [status.input for status, _by in self.rows.values() if not status.isHidden()]
+        return shown[0] if shown else self.site.name.input
 
     def _row(self, spot: Spot) -> tuple[ChoiceField, TextField]:
         status = ChoiceField(
