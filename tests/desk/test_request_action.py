@@ -41,7 +41,8 @@ def test_the_permissions_offer_it_where_something_has_to_be_asked(rig, tmp_path)
     rig.qtbot.waitUntil(lambda: bool(panel.findChildren(NeedCard)))
     rig.answers.request = tmp_path / "ask.geojson"
     panel.ask.click()
-    assert pyogrio.read_info(written(rig, tmp_path / "ask.geojson"))["features"] == 2
+    # Outline, circle and the circle's centre.
+    assert pyogrio.read_info(written(rig, tmp_path / "ask.geojson"))["features"] == 3
     rig.open(READY)
     rig.qtbot.waitUntil(lambda: panel.needs == [])
 
