@@ -17,7 +17,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 
 NOTICES_HOLD = timedelta(hours=24)
-_LEAST_PATH_M = 0.005
+_LEAST_PATH_M = 1e-6
 
 
 def _missing(rule: str, title: str, message: str, remedy: str, citation: str = OPERATING_RULES) -> Finding:
