@@ -20,10 +20,10 @@ class ActionFinder(QDialog):
     def __init__(self, actions: Mapping[str, QAction], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._actions = actions
-        self.setWindowTitle("Find an action")
+        self.setWindowTitle("What the desk can do")
         answer_help(self, "the_desk#keys")
         self.field = QLineEdit(self)
-        self.field.setPlaceholderText("What do you want to do?")
+        self.field.setPlaceholderText("Words of an action")
         self.field.setAccessibleName("Words to look for")
         self.field.textChanged.connect(self._show)
         self.field.returnPressed.connect(self._do)

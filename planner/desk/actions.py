@@ -298,7 +298,7 @@ ACTIONS = (
     ActionSpec(
         "find_action",
         "Help",
-        "Find an action…",
+        "What the desk can do…",
         ("Ctrl+;",),
         "Every action of the desk in one list, by its words",
     ),
