@@ -77,6 +77,8 @@ _HALF_WIDTH_M: Final = {
     Below.GATHERING_PLACE: 10.0,
     Below.RUNWAY: 15.0,
 }
+ANSWERS_WITHIN_M: Final = 30.0
+"""So far about what is drawn it stands for what a chart shows under its name: own choice."""
 
 
 @attrs.frozen(eq=False)
@@ -112,13 +114,25 @@ def things_beneath(
     """Return what is drawn, who of the plan stands somewhere, and what charts show.
 
     `within` bounds charts in the plane: west, south, east, north [m]. What is
-    drawn under the name that a chart gives it stands for it.
+    drawn under the name that a chart gives it stands for it, as far as it is drawn.
     """
     drawn = [drawn_in_plane(item, frame) for item in plan.beneath]
     standing = [_standing(member, frame) for member in plan.crew if member.place is not None]
-    answered = {thing.name.casefold() for thing in drawn if thing.name}
-    open_ones = [one for one in charted if one.kind in _CHARTED and one.name.casefold() not in answered]
-    return (*drawn, *standing, *_charted(open_ones, frame, within))
+    shown = _charted([one for one in charted if one.kind in _CHARTED], frame, within)
+    return (*drawn, *standing, *(left for one in shown if (left := _unanswered(one, drawn)) is not None))
+
+
+def _unanswered(charted: Thing, drawn: Sequence[Thing]) -> Thing | None:
+    """Return what is left of something charted where nothing is drawn under its name; None if nothing is."""
+    named = [one.shape for one in drawn if one.name and one.name.casefold() == charted.name.casefold()]
+    if not named:
+        return charted
+    there = shapely.buffer(shapely.union_all(named), ANSWERS_WITHIN_M)
+    shape = shapely.difference(charted.shape, there)
+    if shape.is_empty:
+        return None
+    middle = None if charted.middle is None else shapely.difference(charted.middle, there)
+    return attrs.evolve(charted, shape=shape, middle=None if middle is None or middle.is_empty else middle)
 
 
 def drawn_in_plane(item: BeneathItem, frame: LocalFrame) -> Thing:

@@ -79,6 +79,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "guessed; what is not of the flight's time does not count. A station's weather is not that of the "
         "place."
     ),
+    "longer-than-window": (
+        "All that is judged is judged from the window's start to its end: sun, hours of airspace,"
+        " permissions, how long data hold. A flight that goes on after it is not."
+    ),
     "flight-time": (
         "Turns and hovering take no time in it. Where a leg states no speed, that of cruise counts, else "
         "a calm pace."

@@ -214,6 +214,10 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "observer-stands-apart": (
             "The observer of a recreational flight is co-located with whoever flies and in direct talk."
         ),
+        "nobody-watches": (
+            "Through goggles the aircraft itself is not seen. Somebody of the crew who wears none watches it"
+            " all the time: that is what makes such a flight lawful."
+        ),
         "tasks-not-shared": (
             "The crew works together to scan the airspace for collision hazards and to know where the "
             "aircraft is by looking at it. Say beforehand who does what."

@@ -109,9 +109,25 @@ def tasks_shared(case: Case) -> Iterator[Finding]:
     plan = case.plan
     if not plan.crew_in(Role.OBSERVER):
         return
-    doing = {task: [member for member in plan.crew if task in member.tasks] for task in Task}
+    crew = [member for member in plan.crew if member.role is not Role.SPECTATOR]
+    doing = {task: [member for member in crew if task in member.tasks] for task in Task}
     citation = RECREATIONAL_SIGHT if plan.purpose is Purpose.RECREATIONAL else PART_107_CREW
-    if not all(doing.values()):
+    given = any(member.tasks for member in plan.crew)
+    flying = {member.key for member in _flyers(plan)}
+    if given and all(member.key in flying for member in doing[Task.WATCH]):
+        yield Finding(
+            rule="nobody-watches",
+            mark=Mark.UNKNOWN,
+            basis=Basis.LAW,
+            title="Nobody watches the aircraft with their own eyes",
+            message=(
+                "Whoever flies through goggles can't watch it, and a spectator is no crew. Of the others "
+                "nobody is said to."
+            ),
+            citation=citation,
+            remedy="let an observer watch the aircraft",
+        )
+    elif not all(doing.values()):
         yield Finding(
             rule="tasks-not-shared",
             mark=Mark.ACT,

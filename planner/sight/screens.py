@@ -22,13 +22,17 @@ PLAUSIBLE_M: Final = {ScreenKind.BUILDING: 20.0, ScreenKind.TREES: 40.0}
 """How high something of unknown height may be [m]: own choice, six storeys and a high tree."""
 
 _DRAWN: Final = {BeneathKind.BUILDING: ScreenKind.BUILDING, BeneathKind.TREES: ScreenKind.TREES}
-# Land cover counts as trees where its class says so: words, NLCD 41 to 43 and 90, CORINE 311 to 313.
+# Land cover counts as trees where its class says so: words, NLCD 41-43, 52, 90, CORINE 311-313, 324.
 _WOODED: Final = re.compile(
-    r"\b(wood\w*|forest\w*|trees?|orchard\w*|plantation\w*|4[123]|90|31[123])\b", re.IGNORECASE
+    r"\b(wood\w*|forest\w*|trees?|orchard\w*|plantation\w*|conifer\w*|broad-?lea\w*|deciduous|evergreens?"
+    r"|mangroves?|timber|jungle|hedge\w*|shrub\w*|scrub\w*|groves?|thicket\w*|4[123]|52|90|31[123]|324)\b",
+    re.IGNORECASE,
 )
 _EDGE_PLACES_A_CELL: Final = 16
 _BESIDE_M: Final = 3.0
 """So far beside its charted outline something drawn still stands for it."""
+_NAMED_WITHIN_M: Final = 30.0
+"""The same for something drawn under its name and of its kind: own choice, a hand's accuracy."""
 
 
 @attrs.frozen(eq=False)
@@ -49,14 +53,14 @@ def surfaces_with_screens(
 
     A surface model holds buildings and trees already: nothing is put on it a second time.
     `within` bounds charts in the plane: west, south, east, north [m]. What is drawn stands for what a
-    chart shows under the same name or in the same place.
+    chart shows in the same place; about it, too, where that is of its kind and name.
     """
     given = [
         _Upright(drawn_outline(item, ground.frame), _DRAWN[item.kind], item.name, item.height_m)
         for item in drawn
         if item.kind in _DRAWN and item.height_m != 0.0
     ]
-    uprights = [*given, *_open_charted(given, drawn, _charted(charted, ground.frame, within))]
+    uprights = [*given, *_open_charted(given, _charted(charted, ground.frame, within))]
     if ground.terrain.surface is SurfaceKind.SURFACE:
         return Surfaces(ground, left_out=len(uprights))
     screens = [(one.height_m is not None, _screen(one, ground)) for one in uprights]
@@ -107,7 +111,9 @@ def _charted(
     for k, shape in zip(near.tolist(), shapes_in_plane(shapes[near], frame), strict=True):
         feature, kind = kinds[k]
         outline = shape if shapely.get_dimensions(shape) == 2 else shapely.buffer(shape, USUAL_HALF_WIDTH_M)
-        yield _Upright(outline, kind, feature.name, feature.height_m)
+        # Tables often write nothing for a height that nobody measured as 0.
+        height_m = feature.height_m if feature.height_m is not None and feature.height_m > 0 else None
+        yield _Upright(outline, kind, feature.name, height_m)
 
 
 def _kind_of(feature: GroundFeature) -> ScreenKind | None:
@@ -117,14 +123,17 @@ def _kind_of(feature: GroundFeature) -> ScreenKind | None:
     return ScreenKind.TREES if wooded else None
 
 
-def _open_charted(
-    given: Sequence[_Upright], drawn: Sequence[BeneathItem], charted: Iterable[_Upright]
-) -> Iterator[_Upright]:
-    answered = {item.name.casefold() for item in drawn if item.name}
+def _same(drawn: _Upright, charted: _Upright) -> bool:
+    named = bool(charted.name) and drawn.name.casefold() == charted.name.casefold()
+    return named and drawn.kind is charted.kind
+
+
+def _open_charted(given: Sequence[_Upright], charted: Iterable[_Upright]) -> Iterator[_Upright]:
     known = shapely.union_all([shapely.buffer(one.outline, _BESIDE_M) for one in given])
     for one in charted:
-        if one.name and one.name.casefold() in answered:
-            continue
         rest = shapely.difference(one.outline, known) if given else one.outline
+        named = [other.outline for other in given if _same(other, one)]
+        if named:
+            rest = shapely.difference(rest, shapely.buffer(shapely.union_all(named), _NAMED_WITHIN_M))
         if rest.area > 0.0:
             yield attrs.evolve(one, outline=rest)
