@@ -1,12 +1,17 @@
 """What the reports say by themselves: the worst of each that counts for the window, typed figures apart."""
 
+import re
 from collections.abc import Mapping, Sequence
+from typing import Final
 
 import attrs
 
 from planner.flight.reports import Said
 from planner.flight.wind import Wind
 from planner.world.weather.report import CEILING_COVERS
+
+# WMO code table 4678; which of it counts here is common practice.
+_DANGEROUS: Final = re.compile(r"TS|SQ|FC|GR|FZ|PL|DS|SS|VA")
 
 
 @attrs.frozen
@@ -46,6 +51,18 @@ class Blowing:
 
 
 @attrs.frozen
+class Danger:
+    """A group of weather that no small aircraft flies in, as coded, and where it is from.
+
+    `elsewhere` is whether it is only near the station, or only forecast.
+    """
+
+    group: str
+    source: str
+    elsewhere: bool
+
+
+@attrs.frozen
 class Reported:
     """The worst of what the reports say; None and empty: nothing.
 
@@ -54,6 +71,7 @@ class Reported:
     `unplaced_ceiling_m` is the lowest base [m] above a station of unknown
     height that covers more than half the sky, `unplaced_source` where it is
     from. `sky_unmeasured` says that a report can't tell what the sky is like.
+    `dangers` are thunderstorm, squall, funnel cloud, hail, what freezes, sand and ash.
     """
 
     blowings: tuple[Blowing, ...] = ()
@@ -64,6 +82,7 @@ class Reported:
     unplaced_layers: bool = False
     sky_unmeasured: bool = False
     sky_told: bool = False
+    dangers: tuple[Danger, ...] = ()
 
     @property
     def blowing(self) -> Blowing | None:
@@ -99,10 +118,20 @@ def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Repo
         unplaced_ceiling_m=lowest_m,
         unplaced_source=lowest_source,
         unplaced_layers=bool(unplaced),
+        dangers=_dangers(said),
         sky_unmeasured=any(_sky_unmeasured(one) for one in said),
         sky_told=any(
             one.conditions.clouds or one.conditions.clear_sky or one.conditions.cavok for one in said
         ),
+    )
+
+
+def _dangers(said: Sequence[Said]) -> tuple[Danger, ...]:
+    return tuple(
+        Danger(group, one.source, group.startswith("VC") or one.number > 0)
+        for one in said
+        for group in one.conditions.weather
+        if _DANGEROUS.search(group)
     )
 
 

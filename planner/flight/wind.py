@@ -53,12 +53,12 @@ class Wind:
 
         NaN where the height is unknown.
         """
-        height_m = np.maximum(agl_m, _LOWEST_M)
+        height_m, measured_m = np.maximum(agl_m, _LOWEST_M), max(self.measured_at_m, _LOWEST_M)
         match self.law:
             case WindLaw.POWER:
-                return np.asarray((height_m / self.measured_at_m) ** self.exponent)
+                return np.asarray((height_m / measured_m) ** self.exponent)
             case WindLaw.LOGARITHMIC:
-                over = math.log(self.measured_at_m / self.roughness_m)
+                over = math.log(measured_m / self.roughness_m)
                 return np.asarray(np.log(height_m / self.roughness_m) / over)
             case WindLaw.NONE:
                 return np.where(np.isnan(height_m), np.nan, 1.0)

@@ -8,6 +8,10 @@ from planner.geo.heights import Height
 from planner.plan.checks import not_empty, not_negative, positive, within
 from planner.plan.performance import Performance
 
+_LONGEST_DELAY_S = 600.0
+_SLOWEST_MPS, _FASTEST_MPS = 0.1, 150.0
+"""Own choice: what is beyond is a slip of unit or digit."""
+
 
 class AircraftForm(StrEnum):
     """How the aircraft flies; decides which visibility estimate fits."""
@@ -100,19 +104,27 @@ class LinkLoss:
 
     action: LinkLossAction
     delay_s: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(not_negative("the link-loss delay"))
+        default=None,
+        validator=attrs.validators.optional(within(0.0, _LONGEST_DELAY_S, "the link-loss delay")),
     )
     height: Height | None = None
     needs_fix: bool | None = None
     needs_compass: bool | None = None
     speed_mps: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("the speed of the way home"))
+        default=None,
+        validator=attrs.validators.optional(within(_SLOWEST_MPS, _FASTEST_MPS, "the speed of the way home")),
     )
     climb_mps: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("the rate of climb of the way home"))
+        default=None,
+        validator=attrs.validators.optional(
+            within(_SLOWEST_MPS, _FASTEST_MPS, "the rate of climb of the way home")
+        ),
     )
     descent_mps: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("the rate of descent of the way home"))
+        default=None,
+        validator=attrs.validators.optional(
+            within(_SLOWEST_MPS, _FASTEST_MPS, "the rate of descent of the way home")
+        ),
     )
     clear_by_m: float | None = attrs.field(
         default=None, validator=attrs.validators.optional(not_negative("the clearance of the way home"))

@@ -185,7 +185,7 @@ def fall(case: Case) -> Iterator[Finding]:
     if under is None or case.track is None or np.isnan(under.zone.reach_m).all():
         return
     zone, track = under.zone, case.track
-    far = int(np.nanargmax(np.maximum(zone.reach_m, zone.drift_m)))
+    far = int(np.nanargmax(np.fmax(zone.reach_m, zone.drift_m)))
     drift = f", and {feet(float(zone.drift_m[far]))} with the wind" if zone.drift_m[far] > 0 else ""
     known = drift_is_known(case)
     beyond = ~zone.one_to_one_enough & ~np.isnan(zone.reach_m)

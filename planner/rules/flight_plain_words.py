@@ -83,6 +83,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "All that is judged is judged from the window's start to its end: sun, hours of airspace,"
         " permissions, how long data hold. A flight that goes on after it is not."
     ),
+    "dangerous-weather": (
+        "In and near a thunderstorm, squall or funnel cloud the wind turns and doubles within seconds; hail,"
+        " freezing rain, sand and ash stop motors and lenses."
+    ),
     "flight-time": (
         "Turns and hovering take no time in it. Where a leg states no speed, that of cruise counts, else "
         "a calm pace."

@@ -18,7 +18,7 @@ from planner.track.track import Track
 
 
 def way_held(case: Case) -> Iterator[Finding]:
-    """Yield a stop where the wind can't be held, an act where only its gusts can't."""
+    """Yield a stop where the wind can't be held, and where its gusts can't."""
     flight, track = case.flight, case.track
     if flight is None or track is None or flight.weather.wind is None:
         return
@@ -28,7 +28,7 @@ def way_held(case: Case) -> Iterator[Finding]:
         ("way-not-held", Mark.STOP, ~motion.held, "The wind is too strong for this path", "The way"),
         (
             "way-not-held-in-gusts",
-            Mark.ACT,
+            Mark.STOP,
             motion.held & ~motion.held_in_gusts,
             "Gusts are too strong for this path",
             "In its gusts the way",

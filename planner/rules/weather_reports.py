@@ -40,6 +40,23 @@ def visibility_against_report(case: Case) -> Iterator[Finding]:
     )
 
 
+def dangerous_weather(case: Case) -> Iterator[Finding]:
+    """Yield a stop for weather reported that no small aircraft flies in, an act where near or forecast."""
+    if case.weather is None:
+        return
+    for danger in case.weather.reported.dangers:
+        yield Finding(
+            rule="dangerous-weather",
+            mark=Mark.ACT if danger.elsewhere else Mark.STOP,
+            basis=Basis.SAFETY,
+            title="Weather not to fly in",
+            message=f"{danger.source} says {danger.group}: thunderstorm, squall, funnel cloud, hail, "
+            "freezing rain or fog, sand or ash.",
+            citation=COMMON_PRACTICE,
+            remedy="wait until it is over, and look at the sky",
+        )
+
+
 def sight_against_report(case: Case) -> Iterator[Finding]:
     """Yield an act where a report says less visibility than sight is reckoned with."""
     if case.weather is None:
@@ -139,4 +156,10 @@ def _finding(case: Case, rule: str, title: str, message: str, remedy: str = _REM
     )
 
 
-RULES = (visibility_against_report, sight_against_report, cloud_against_report, wind_against_report)
+RULES = (
+    dangerous_weather,
+    visibility_against_report,
+    sight_against_report,
+    cloud_against_report,
+    wind_against_report,
+)

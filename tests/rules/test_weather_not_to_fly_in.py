@@ -1,0 +1,56 @@
+"""Weather that a report names and nobody flies in; wind told for heights and delays that can't be."""
+
+from datetime import timedelta
+
+import numpy as np
+import pytest
+
+from planner.assess import assess
+from planner.errors import PlanError
+from planner.flight.wind import Wind
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.weather import PlannedWeather, TypedWind, WindLaw
+from planner.rules.finding import Mark
+from planner.rules.verdict import Verdict
+from tests.worlds import START, plan, world
+
+
+def judged(groups):
+    at = START - timedelta(minutes=15)
+    metar = f"METAR ZZZZ {at:%d%H%M}Z 24005KT 9999 {groups} SKC 20/10 Q1013="
+    return assess(plan(weather=PlannedWeather(metar=metar)), world())
+
+
+# WMO No. 306, code table 4678 (from memory): TS thunderstorm, SQ squall, FC funnel cloud, GR hail.
+@pytest.mark.parametrize("groups", ["TS", "+TSRA", "SQ", "FC", "SHGR", "FZFG", "-FZDZ", "VA"])
+def test_weather_not_to_fly_in_is_a_stop(groups):
+    answer = judged(groups)
+    (told,) = [one for one in answer.findings if one.rule == "dangerous-weather"]
+    assert told.mark is Mark.STOP
+    assert groups in told.message
+    assert answer.verdict is Verdict.MUST_CHANGE
+
+
+@pytest.mark.parametrize(("groups", "marks"), [("VCTS", [Mark.ACT]), ("-RA", []), ("BR", []), ("-SN", [])])
+def test_what_is_near_is_an_act_and_other_weather_no_danger(groups, marks):
+    assert [one.mark for one in judged(groups).findings if one.rule == "dangerous-weather"] == marks
+
+
+@pytest.mark.parametrize("measured_m", [1e-5, 0.03, 0.5, 300.0, 1e6, float("nan")])
+def test_a_height_at_which_nobody_measures_wind_is_refused(measured_m):
+    with pytest.raises((PlanError, ValueError), match="height of the wind's measurement"):
+        TypedWind(5.0, 240.0, None, measured_m)
+
+
+@pytest.mark.parametrize("law", list(WindLaw))
+def test_wind_never_turns_round_with_height(law):
+    heights_m = np.linspace(0.0, 300.0, 61)
+    for measured_m in (1.0, 2.0, 10.0, 200.0):
+        assert (Wind(5.0, 240.0, 8.0, measured_m, law).factor(heights_m) > 0).all()
+    assert (Wind(5.0, 240.0, 8.0, 0.001, law).factor(heights_m) > 0).all(), "a station's own, however low"
+
+
+@pytest.mark.parametrize("given", [{"delay_s": 1e9}, {"speed_mps": 1e-9}, {"climb_mps": 1e-9}])
+def test_absurd_figures_of_a_lost_link_are_refused(given):
+    with pytest.raises((PlanError, ValueError), match=r"link-loss delay|way home"):
+        LinkLoss(LinkLossAction.LAND, **given)
