@@ -4,7 +4,7 @@ from pathlib import Path
 
 from planner.errors import OutputError
 
-PLAN_ENDING = ".plan.geojson"
+PLAN_ENDINGS = (".lowline.geojson", ".plan.geojson")
 
 
 def keep_plans(path: Path, plan: Path | None = None) -> None:
@@ -16,7 +16,7 @@ def keep_plans(path: Path, plan: Path | None = None) -> None:
         If it is.
     """
     same = plan is not None and path.resolve() == plan.resolve()
-    if same or path.name.casefold().endswith(PLAN_ENDING):
+    if same or path.name.casefold().endswith(PLAN_ENDINGS):
         raise OutputError(
             "this name is a plan's, and the plan would be lost" if same else "this name is a plan's",
             where=str(path),

@@ -13,6 +13,7 @@ from planner.desk.newest_job import NewestJob
 from planner.desk.undo import PlanStep
 from planner.errors import PlanError
 from planner.plan.edits import Edit
+from planner.plan.file import EARLIER_SUFFIX, PLAN_SUFFIX
 from planner.plan.model import Plan
 from planner.world.extent import Extent
 from planner.world.world import World
@@ -105,7 +106,9 @@ class Document(QObject):
         """The plan's name, or its file's, or what an empty one is called."""
         if self.plan.name.strip():
             return self.plan.name.strip()
-        return self.path.name.removesuffix(".plan.geojson") if self.path else "New plan"
+        if self.path is None:
+            return "New plan"
+        return self.path.name.removesuffix(PLAN_SUFFIX).removesuffix(EARLIER_SUFFIX)
 
     @property
     def judged(self) -> bool:

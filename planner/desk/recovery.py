@@ -36,7 +36,7 @@ class UnsavedWork:
         """How to call it."""
         if self.plan.name.strip():
             return self.plan.name.strip()
-        return self.plan_path.name.removesuffix(".plan.geojson") if self.plan_path else "a new plan"
+        return self.plan_path.name.removesuffix(".lowline.geojson") if self.plan_path else "a new plan"
 
 
 class Recovery(QObject):

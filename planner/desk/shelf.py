@@ -1,10 +1,12 @@
 """What is kept beside the settings for other plans: by name, bounded, never written over if unreadable."""
 
+import contextlib
 from collections.abc import Sequence
 from pathlib import Path
 from typing import ClassVar, Generic, TypeVar
 
 from planner.errors import PlanError
+from planner.plan.file import EARLIER_SUFFIX, PLAN_SUFFIX
 
 T = TypeVar("T")
 
@@ -24,6 +26,7 @@ class Shelf(Generic[T]):
         self.kept: tuple[T, ...] = ()
         self.trouble = ""
         self._read_at: tuple[int, int] | None = None
+        self._take_over()
         self.refresh()
 
     def read(self) -> Sequence[T]:
@@ -96,6 +99,13 @@ class Shelf(Generic[T]):
         """
         self._readable()
         self._put(tuple(one for one in self.kept if self.name_of(one) != name))
+
+    def _take_over(self) -> None:
+        """Go on with a file of the name that plans had before."""
+        earlier = self.path.with_name(self.path.name.removesuffix(PLAN_SUFFIX) + EARLIER_SUFFIX)
+        if self.path.name.endswith(PLAN_SUFFIX) and earlier.exists() and not self.path.exists():
+            with contextlib.suppress(OSError):
+                earlier.rename(self.path)
 
     def _readable(self) -> None:
         self._read_at = None

@@ -18,7 +18,9 @@ from planner.plan.file_text import object_from_json, quoted, read_text, text_fro
 from planner.plan.migrations import KNOWN_VERSION, migrated, version_of
 from planner.plan.model import Plan
 
-PLAN_SUFFIX = ".plan.geojson"
+PLAN_SUFFIX = ".lowline.geojson"
+EARLIER_SUFFIX = ".plan.geojson"
+"""What plans ended in before; they are opened all the same."""
 
 
 def read_plan(path: Path) -> Plan:

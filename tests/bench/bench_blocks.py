@@ -28,7 +28,7 @@ def main(mission: str) -> None:
     """Print the pauses, the longest first."""
     with tempfile.TemporaryDirectory() as folder:
         os.environ["LOWLINE_STATE_DIR"] = folder
-        file = Path(shutil.copy(demo_missions_dir() / f"{mission}.plan.geojson", folder))
+        file = Path(shutil.copy(demo_missions_dir() / f"{mission}.lowline.geojson", folder))
         from planner.desk.app import make_application
 
         _application = make_application()

@@ -67,7 +67,7 @@ desk_module.Desk.show_map_first = look
 cli.main([sys.argv[1]])
 """
 
-_PLAN = "demo_missions/ridge_line.plan.geojson"
+_PLAN = "demo_missions/ridge_line.lowline.geojson"
 
 
 def _one(script: str) -> dict[str, float]:

@@ -40,7 +40,7 @@ def main() -> None:
         if chosen.country:
             file, charts = _over_the_country(folder, chosen.country)
         else:
-            file = Path(shutil.copy(demo_missions_dir() / f"{chosen.mission}.plan.geojson", folder))
+            file = Path(shutil.copy(demo_missions_dir() / f"{chosen.mission}.lowline.geojson", folder))
             charts = None
         _measure(file, charts)
         os._exit(0)
@@ -55,7 +55,7 @@ def _over_the_country(folder: Path, share: float) -> tuple[Path, list[Path]]:
         made.write(folder, "GPKG")
     bench_charts.imported(folder, folder / "set", "GPKG")
     place = Place(*national.towns(share)[0])
-    file = folder / "town.plan.geojson"
+    file = folder / "town.lowline.geojson"
     write_plan(bench_charts.plan_at(place, 40.0), file)
     return file, [folder / "set"]
 

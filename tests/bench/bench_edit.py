@@ -32,7 +32,7 @@ def _measure(count: int) -> None:
     from planner.desk.desk import Desk
 
     application = make_application()
-    file = Path(os.environ["LOWLINE_STATE_DIR"]) / "long.plan.geojson"
+    file = Path(os.environ["LOWLINE_STATE_DIR"]) / "long.lowline.geojson"
     write_plan(course_plan(LegShape.FOLLOW_GROUND, with_area=False), file)
     desk = Desk(None, None)
     desk.show_map_first(file)

@@ -17,7 +17,7 @@ NUMBERS = count()
 
 @pytest.fixture(params=["mast_dive_part107", "long_ridge_small_quad"])
 def judged(request):
-    plan = read_plan(REPO / "demo_missions" / f"{request.param}.plan.geojson")
+    plan = read_plan(REPO / "demo_missions" / f"{request.param}.lowline.geojson")
     answer = assess(plan, surroundings(plan, None, None, known_sets=known_chart_sets()))
     briefing_pdf(answer)
     return answer

@@ -11,12 +11,12 @@ from planner.plan.file import read_plan
 from planner.surroundings import surroundings
 from tests.conftest import REPO
 
-MISSIONS = sorted((REPO / "demo_missions").glob("*.plan.geojson"))
+MISSIONS = sorted((REPO / "demo_missions").glob("*.lowline.geojson"))
 
 
 def name_of(path: Path) -> str:
     """Return a mission's name for the list of tests."""
-    return path.name.removesuffix(".plan.geojson")
+    return path.name.removesuffix(".lowline.geojson")
 
 
 @cache

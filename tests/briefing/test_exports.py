@@ -33,7 +33,7 @@ GEOMETRY_ORDER = ("extrude", "tessellate", "altitudeMode", "coordinates", "outer
 
 @pytest.fixture(scope="module", params=["mast_dive_part107", "under_the_shelf", "freestyle_box"])
 def judged(request):
-    plan = read_plan(REPO / "demo_missions" / f"{request.param}.plan.geojson")
+    plan = read_plan(REPO / "demo_missions" / f"{request.param}.lowline.geojson")
     return assess(plan, surroundings(plan, None, None, known_sets=known_chart_sets()))
 
 
@@ -183,7 +183,7 @@ def test_names_in_any_script_and_with_markup_come_through(tmp_path):
 
 
 def test_other_names_are_refused_in_one_line(tmp_path):
-    for name in ("flight.txt", "flight.plan.geojson"):
+    for name in ("flight.txt", "flight.lowline.geojson"):
         with pytest.raises(OutputError) as trouble:
             write_export(made.assessment(), tmp_path / name)
         assert "\n" not in trouble.value.one_line()

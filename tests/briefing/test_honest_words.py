@@ -64,7 +64,7 @@ def feet(words: str) -> int:
 @pytest.mark.parametrize("name", ["ridge_line", "freestyle_box"])
 def test_ceilings_add_up_by_hand_from_what_is_printed(name):
     """Ground, limit, launch and the readout's error: the figures on the paper must be enough."""
-    told = checked_by_hand(judged_mission(MISSIONS / f"{name}.plan.geojson"))
+    told = checked_by_hand(judged_mission(MISSIONS / f"{name}.lowline.geojson"))
     assert len({position for _where, position in told["places"]}) == 3
     rows = {row["what"]: row["cells"] for row in told["rows"]}
 
@@ -82,7 +82,7 @@ def test_ceilings_add_up_by_hand_from_what_is_printed(name):
 
 
 def test_conditions_of_a_record_end_in_one_stop():
-    plan = judged_mission(MISSIONS / "fixed_site_with_agreement.plan.geojson").plan
+    plan = judged_mission(MISSIONS / "fixed_site_with_agreement.lowline.geojson").plan
     record = attrs.evolve(plan.permissions[0], conditions="Radio call before arming.")
     told = papers_page(made.assessment(made=attrs.evolve(made.plan(), permissions=(record,))))
     assert told["records"][0]["limits"].endswith("Radio call before arming")

@@ -16,7 +16,7 @@ from planner.surroundings import surroundings
 
 @pytest.fixture(scope="module")
 def mission():
-    plan = read_plan(demo_missions_dir() / "ridge_line.plan.geojson")
+    plan = read_plan(demo_missions_dir() / "ridge_line.lowline.geojson")
     return plan, surroundings(plan, known_sets=known_chart_sets())
 
 

@@ -43,7 +43,7 @@ NS = {"k": kml.NAMESPACE}
 
 
 def mission(name):
-    return demo_missions_dir() / f"{name}.plan.geojson"
+    return demo_missions_dir() / f"{name}.lowline.geojson"
 
 
 def assessed(name):

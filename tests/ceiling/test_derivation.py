@@ -27,7 +27,7 @@ HAND_M = 0.05
 
 
 def assessed(name):
-    mission = read_plan(demo_missions_dir() / f"{name}.plan.geojson")
+    mission = read_plan(demo_missions_dir() / f"{name}.lowline.geojson")
     return assess(mission, surroundings(mission, known_sets=known_chart_sets()))
 
 

@@ -11,7 +11,7 @@ from planner.geo.place import Place
 from planner.locate import demo_missions_dir
 from planner.plan.file import read_plan, write_plan
 
-RIDGE = demo_missions_dir() / "ridge_line.plan.geojson"
+RIDGE = demo_missions_dir() / "ridge_line.lowline.geojson"
 
 
 def moved(plan, lon_deg, lat_deg):
@@ -41,7 +41,7 @@ def moved(plan, lon_deg, lat_deg):
     ],
 )
 def test_exit_code_is_the_verdict(name, code, capsys):
-    plan = str(demo_missions_dir() / f"{name}.plan.geojson")
+    plan = str(demo_missions_dir() / f"{name}.lowline.geojson")
     assert main(["check", plan]) == code
     text = capsys.readouterr().out
     assert "INVENTED" in text
@@ -54,7 +54,7 @@ def test_exit_code_is_the_verdict(name, code, capsys):
 
 def test_brief_exits_zero_whatever_the_verdict(tmp_path, capsys):
     target = tmp_path / "sheet.pdf"
-    plan = str(demo_missions_dir() / "cliff_level.plan.geojson")
+    plan = str(demo_missions_dir() / "cliff_level.lowline.geojson")
     assert main(["brief", plan, "-o", str(target)]) == 0
     first = target.read_bytes()
     assert first.startswith(b"%PDF")
@@ -65,7 +65,7 @@ def test_brief_exits_zero_whatever_the_verdict(tmp_path, capsys):
 def test_without_a_screen_the_desk_does_the_same_job(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("planner.cli.has_screen", lambda: False)
-    plan = str(demo_missions_dir() / "cliff_level.plan.geojson")
+    plan = str(demo_missions_dir() / "cliff_level.lowline.geojson")
     assert main([plan]) == 0
     text = capsys.readouterr().out
     assert text.startswith("There is no screen here")
@@ -88,7 +88,7 @@ def test_a_window_in_the_past_is_a_note_and_changes_nothing(tmp_path, capsys):
         )
         for one in plan.crew
     )
-    path = tmp_path / "past.plan.geojson"
+    path = tmp_path / "past.lowline.geojson"
     write_plan(attrs.evolve(plan, window=year_2026, notices=notices, crew=crew), path)
     assert main(["check", str(path)]) == 0
     assert "lies in the past" in capsys.readouterr().out
@@ -96,7 +96,7 @@ def test_a_window_in_the_past_is_a_note_and_changes_nothing(tmp_path, capsys):
 
 def test_real_terrain_alone_is_undetermined_and_its_ground_is_read(shared_data, tmp_path, capsys):
     # Jacksboro, Tennessee: SRTM terrain (public domain). Without charts nobody knows whose air it is.
-    path = tmp_path / "jacksboro.plan.geojson"
+    path = tmp_path / "jacksboro.lowline.geojson"
     write_plan(moved(read_plan(RIDGE), -84.2, 36.3), path)
     terrain = shared_data / "terrain" / "jacksboro_tn_3arcsec.tif"
     assert main(["check", str(path), "--json", "--terrain", str(terrain)]) == 30
@@ -110,7 +110,7 @@ def test_real_terrain_alone_is_undetermined_and_its_ground_is_read(shared_data, 
 
 def test_real_class_c_names_the_permission_it_would_take(shared_data, tmp_path, capsys):
     # A surface area of the sample of the authority's class airspace (cycle of 14 May 2026, public domain).
-    path = tmp_path / "class_c.plan.geojson"
+    path = tmp_path / "class_c.lowline.geojson"
     write_plan(moved(read_plan(RIDGE), -83.744738, 42.965464), path)
     charts = shared_data / "faa" / "class_airspace_sample.geojson"
     assert main(["check", str(path), "--json", "--charts", str(charts)]) == 30
@@ -125,7 +125,7 @@ def test_real_class_c_names_the_permission_it_would_take(shared_data, tmp_path, 
     "words",
     [
         ["check"],
-        ["check", "no-such-file.plan.geojson"],
+        ["check", "no-such-file.lowline.geojson"],
         ["check", "{folder}"],
         ["check", str(RIDGE), "--no-such-option"],
         ["check", str(RIDGE), "--terrain", "no-such.tif"],
@@ -134,7 +134,7 @@ def test_real_class_c_names_the_permission_it_would_take(shared_data, tmp_path, 
         ["check", str(RIDGE), "--terrain", str(RIDGE)],
         ["brief", str(RIDGE)],
         ["brief", str(RIDGE), "-o", "{folder}/no/such/folder/sheet.pdf"],
-        ["one.plan.geojson", "two.plan.geojson"],
+        ["one.lowline.geojson", "two.lowline.geojson"],
     ],
 )
 def test_bad_input_is_one_line_and_exit_code_2(words, tmp_path, capsys):

@@ -11,8 +11,8 @@ from planner.locate import demo_missions_dir, resources_dir
 from planner.plan.edits import SetName
 from planner.plan.file import read_plan, write_plan
 
-RIDGE = demo_missions_dir() / "ridge_line.plan.geojson"
-LEVEL, SINKING = (demo_missions_dir() / f"cliff_{kind}.plan.geojson" for kind in ("level", "sink_line"))
+RIDGE = demo_missions_dir() / "ridge_line.lowline.geojson"
+LEVEL, SINKING = (demo_missions_dir() / f"cliff_{kind}.lowline.geojson" for kind in ("level", "sink_line"))
 
 
 @pytest.fixture(scope="module")
@@ -40,7 +40,7 @@ def test_two_plans_whose_verdicts_differ(capsys, schema):
 
 
 def test_what_changes_no_verdict_exits_zero_and_is_told(tmp_path, capsys):
-    other = tmp_path / "other.plan.geojson"
+    other = tmp_path / "other.lowline.geojson"
     write_plan(SetName("Another name (INVENTED)").apply(read_plan(RIDGE)), other)
     code, answer = answer_of(["compare", str(RIDGE), str(other)], capsys)
     assert code == 0
@@ -75,7 +75,7 @@ def test_a_part_of_the_data_alone_leaves_the_answer_open(capsys):
     [
         ["compare"],
         ["compare", str(RIDGE)],
-        ["compare", str(RIDGE), "no-such-file.plan.geojson"],
+        ["compare", str(RIDGE), "no-such-file.lowline.geojson"],
         ["compare", str(RIDGE), "--charts", "no-such.gpkg"],
         ["compare", str(RIDGE), str(RIDGE), str(RIDGE)],
     ],

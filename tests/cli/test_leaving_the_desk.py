@@ -7,7 +7,7 @@ import pytest
 from planner.cli import main
 from tests.conftest import REPO
 
-PLAN = str(REPO / "demo_missions" / "mast_dive_part107.plan.geojson")
+PLAN = str(REPO / "demo_missions" / "mast_dive_part107.lowline.geojson")
 
 
 def test_a_changed_template_is_used_and_never_overwritten(tmp_path, capsys):
@@ -24,7 +24,7 @@ def test_a_changed_template_is_used_and_never_overwritten(tmp_path, capsys):
 
 
 def test_each_observer_gets_a_card_as_wide_as_a_phone(tmp_path, capsys):
-    apart = str(REPO / "demo_missions" / "long_ridge_small_quad.plan.geojson")
+    apart = str(REPO / "demo_missions" / "long_ridge_small_quad.lowline.geojson")
     cards = [tmp_path / "card.png", tmp_path / "card-2.png"]
     assert main(["brief", apart, "-o", str(cards[0])]) == 0
     assert sorted(tmp_path.iterdir()) == sorted(cards)
@@ -41,11 +41,11 @@ def test_each_observer_gets_a_card_as_wide_as_a_phone(tmp_path, capsys):
 @pytest.mark.parametrize(
     ("command", "name", "out"),
     [
-        ("brief", "a.plan.geojson", "a.plan.geojson"),
+        ("brief", "a.lowline.geojson", "a.lowline.geojson"),
         ("brief", "a.geojson", "a.geojson"),
-        ("request", "a.plan.geojson", "a.plan.geojson"),
+        ("request", "a.lowline.geojson", "a.lowline.geojson"),
         ("export", "flight.geojson", "flight.geojson"),
-        ("export", "a.plan.geojson", "b.PLAN.geojson"),
+        ("export", "a.lowline.geojson", "b.PLAN.geojson"),
     ],
 )
 def test_a_plan_is_never_written_over_by_what_leaves_the_desk(command, name, out, tmp_path, capsys):

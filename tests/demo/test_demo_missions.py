@@ -48,12 +48,12 @@ VERDICTS = {
 
 
 def assessed(name):
-    plan = read_plan(demo_missions_dir() / f"{name}.plan.geojson")
+    plan = read_plan(demo_missions_dir() / f"{name}.lowline.geojson")
     return assess(plan, surroundings(plan, known_sets=known_chart_sets()))
 
 
 def test_every_file_of_the_folder_is_asserted_here():
-    found = {path.name.removesuffix(".plan.geojson") for path in demo_missions_dir().iterdir()}
+    found = {path.name.removesuffix(".lowline.geojson") for path in demo_missions_dir().iterdir()}
     assert found == set(VERDICTS)
 
 
@@ -98,7 +98,7 @@ def test_the_mast_counts_for_part_107_only():
 
 
 def test_the_mast_counts_only_while_the_pilot_says_it_stands():
-    plan = read_plan(demo_missions_dir() / "mast_dive_part107.plan.geojson")
+    plan = read_plan(demo_missions_dir() / "mast_dive_part107.lowline.geojson")
     unconfirmed = attrs.evolve(plan, structures_standing=frozenset())
     answer = assess(unconfirmed, surroundings(unconfirmed, known_sets=known_chart_sets()))
     assert answer.verdict is Verdict.MUST_CHANGE

@@ -19,7 +19,7 @@ from planner.surroundings import surroundings
 
 
 def mission(name):
-    plan = read_plan(demo_missions_dir() / f"{name}.plan.geojson")
+    plan = read_plan(demo_missions_dir() / f"{name}.lowline.geojson")
     return plan, surroundings(plan, known_sets=known_chart_sets())
 
 

@@ -24,7 +24,7 @@ UNSEEN = {"hidden-from-crew", "too-far-to-see", "sight-not-known", "distance-not
 
 
 def mission(name):
-    plan = read_plan(demo_missions_dir() / f"{name}.plan.geojson")
+    plan = read_plan(demo_missions_dir() / f"{name}.lowline.geojson")
     return plan, surroundings(plan, known_sets=known_chart_sets())
 
 

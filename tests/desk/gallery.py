@@ -57,7 +57,7 @@ def main() -> None:
 
 def _names(missions: list[str]) -> list[str]:
     if missions == ["all"]:
-        return sorted(path.name.split(".")[0] for path in demo_missions_dir().glob("*.plan.geojson"))
+        return sorted(path.name.split(".")[0] for path in demo_missions_dir().glob("*.lowline.geojson"))
     return missions or ["", _WITH_DIALOGS]
 
 
@@ -73,7 +73,7 @@ def _opened(scratch: Path, name: str, size: tuple[int, int]) -> "Desk":
 
     desk = Desk(None, None)
     desk.window.resize(*size)
-    file = demo_missions_dir() / f"{name}.plan.geojson"
+    file = demo_missions_dir() / f"{name}.lowline.geojson"
     desk.show_map_first(Path(shutil.copy(file, scratch)) if name else None)
     wait(_AT_MOST_MS, lambda: desk.window.side is not None and not desk.document.checking)
     wait(_DRAWN_MS)

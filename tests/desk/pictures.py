@@ -43,7 +43,7 @@ def _take(mission: str, shoot: "Callable[[Desk], QPixmap | QImage]", target: Pat
 
     desk = Desk(None, None)
     desk.window.resize(*_SIZE)
-    desk.show_map_first(demo_missions_dir() / f"{mission}.plan.geojson")
+    desk.show_map_first(demo_missions_dir() / f"{mission}.lowline.geojson")
     wait(_AT_MOST_MS, lambda: desk.window.side is not None)
     assert desk.window.side is not None, "the desk did not come up"
     wait(_AT_MOST_MS, lambda: not desk.document.checking)

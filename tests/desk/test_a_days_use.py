@@ -51,7 +51,7 @@ def missions(tmp_path):
     """Copy the demo flights: among the things done is saving, which writes over what was opened."""
     folder = tmp_path / "missions"
     folder.mkdir()
-    return [Path(shutil.copy(path, folder)) for path in sorted(demo_missions_dir().glob("*.plan.geojson"))]
+    return [Path(shutil.copy(path, folder)) for path in sorted(demo_missions_dir().glob("*.lowline.geojson"))]
 
 
 @pytest.fixture
@@ -69,7 +69,7 @@ def desk(qtbot, tmp_path, missions, monkeypatch):
     files = {name: tmp_path / f"{name}.out" for name in ("brief", "request", "export", "card", "save")}
     answers.brief, answers.request = files["brief"].with_suffix(".pdf"), files["request"].with_suffix(".pdf")
     answers.export, answers.card = files["export"].with_suffix(".kml"), files["card"].with_suffix(".png")
-    answers.save = tmp_path / "saved.plan.geojson"
+    answers.save = tmp_path / "saved.lowline.geojson"
     desk.window.show()
     desk.start(next(path for path in missions if path.name.startswith("ridge_line")))
     rest(desk)
@@ -272,7 +272,7 @@ def test_whatever_is_done_in_whatever_order(desk, missions, tmp_path):
             before_mb = resident_mb()
     rest(desk)
     assert not trouble_of(desk), did[-12:]
-    draft = tmp_path / "draft.plan.geojson"
+    draft = tmp_path / "draft.lowline.geojson"
     write_plan(desk.document.plan, draft)
     assert read_plan(draft) == desk.document.plan
     heart.stop()

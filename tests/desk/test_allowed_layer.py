@@ -45,7 +45,7 @@ def canvas(qtbot):
 @pytest.fixture
 def document(qtbot):
     made = make_document(WorldSource().load)
-    made.replace(read_plan(demo_missions_dir() / "mast_dive_part107.plan.geojson"), None)
+    made.replace(read_plan(demo_missions_dir() / "mast_dive_part107.lowline.geojson"), None)
     settled(qtbot, made)
     yield made
     made.close()

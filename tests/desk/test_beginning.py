@@ -101,7 +101,7 @@ def test_every_demo_flight_is_offered_under_a_name_of_its_own_and_opens(qtbot, d
 
 
 def test_plans_worked_on_are_offered_again_but_not_those_that_are_gone(qtbot, desk, tmp_path):
-    kept, gone = tmp_path / "a&b.plan.geojson", tmp_path / "gone.plan.geojson"
+    kept, gone = tmp_path / "a&b.lowline.geojson", tmp_path / "gone.lowline.geojson"
     for path in (kept, gone):
         write_plan(small_plan(name=path.name[:4]), path)
         desk.document.replace(read_plan(path), path)
@@ -134,7 +134,7 @@ def test_a_demo_flight_is_not_among_the_plans_worked_on(desk):
 def test_a_damaged_list_of_plans_begins_anew(tmp_path, text):
     (tmp_path / "recent_plans.json").write_text(text, "utf-8")
     assert recent_plans(tmp_path) == ()
-    plan = tmp_path / "mine.plan.geojson"
+    plan = tmp_path / "mine.lowline.geojson"
     write_plan(small_plan(), plan)
     remember(tmp_path, plan, "Mine", draft=True)
     (recent,) = recent_plans(tmp_path)

@@ -177,8 +177,8 @@ def test_other_pilots_are_held_against_the_own_channel_and_kept_in_the_file(desk
     assert desk.document.plan.other_pilots == (OtherPilot("Finch (invented)", 5800.0, None, "F4"),)
     settled(qtbot, desk.document)
     assert "channels-clash" in [one.rule for one in desk.document.assessment.findings]
-    write_plan(desk.document.plan, tmp_path / "two.plan.geojson")
-    assert read_plan(tmp_path / "two.plan.geojson").other_pilots == desk.document.plan.other_pilots
+    write_plan(desk.document.plan, tmp_path / "two.lowline.geojson")
+    assert read_plan(tmp_path / "two.lowline.geojson").other_pilots == desk.document.plan.other_pilots
     type_into(row["frequency"], "5658")
     settled(qtbot, desk.document)
     assert "channels-clash" not in [one.rule for one in desk.document.assessment.findings]

@@ -355,7 +355,7 @@ def test_real_files_come_in_by_one_drop(qtbot, charts, shared_data):
 
 
 def test_a_dropped_plan_opens(qtbot, desk):
-    plan = Path(__file__).parents[2] / "demo_missions" / "ridge_line.plan.geojson"
+    plan = Path(__file__).parents[2] / "demo_missions" / "ridge_line.lowline.geojson"
     assert drop(desk, [plan])
     qtbot.waitUntil(lambda: desk.document.path == plan, timeout=20_000)
     assert desk.doors.charts.window is None

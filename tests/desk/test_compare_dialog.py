@@ -14,7 +14,7 @@ from planner.plan.edits import SetName, SetPointHeight
 from planner.remedy.compare_change import Change, Side, Topic
 from tests.desk.test_saving import READY, Rig
 
-OTHER = "cliff_level.plan.geojson"
+OTHER = "cliff_level.lowline.geojson"
 
 
 @pytest.fixture
@@ -150,11 +150,11 @@ def test_what_cannot_be_read_is_one_line_and_nothing_is_called_the_same(rig, tmp
     rig.open(READY)
     dialog = present(rig)
     compared(rig, dialog)
-    broken = tmp_path / "broken.plan.geojson"
+    broken = tmp_path / "broken.lowline.geojson"
     broken.write_text("{", "utf-8")
     rig.answers.open = broken
     press(dialog, Against.PLAN)
-    rig.qtbot.waitUntil(lambda: "broken.plan.geojson" in dialog.state.text(), timeout=30_000)
+    rig.qtbot.waitUntil(lambda: "broken.lowline.geojson" in dialog.state.text(), timeout=30_000)
     assert dialog.answer is None
     assert changes(dialog) == []
 

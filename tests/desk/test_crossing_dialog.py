@@ -14,7 +14,7 @@ from tests.desk.desk_rig import make_document, make_window, settled
 @pytest.fixture
 def desk(qtbot):
     document = make_document(WorldSource().load)
-    document.replace(read_plan(demo_missions_dir() / "canyon_hidden.plan.geojson"), None)
+    document.replace(read_plan(demo_missions_dir() / "canyon_hidden.lowline.geojson"), None)
     settled(qtbot, document)
     window = make_window(qtbot, document)
     window.bring_profile()

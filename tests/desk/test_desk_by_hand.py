@@ -209,7 +209,7 @@ def test_a_point_pulled_out_of_the_middle_of_a_leg_is_one_step(pilot):
 
 
 def test_a_height_dragged_in_the_profile_changes_plan_table_and_findings(pilot):
-    pilot.begin(read_plan(demo_missions_dir() / "ridge_line.plan.geojson"))
+    pilot.begin(read_plan(demo_missions_dir() / "ridge_line.lowline.geojson"))
     assert pilot.document.assessment.verdict is Verdict.READY
     plot = pilot.window.profile_view.panel.plot
     steps = pilot.document.undo_stack.count()
@@ -230,7 +230,7 @@ def test_a_height_dragged_in_the_profile_changes_plan_table_and_findings(pilot):
 
 
 def test_a_click_on_a_finding_marks_it_on_map_and_profile(pilot):
-    pilot.begin(read_plan(demo_missions_dir() / "cliff_level.plan.geojson"))
+    pilot.begin(read_plan(demo_missions_dir() / "cliff_level.lowline.geojson"))
     panel = pilot.window.side.findings
     pilot.window.side.go_to("findings")
     where = panel.list.visualRect(panel.model.index(0)).topLeft() + QPoint(60, 14)
@@ -243,7 +243,7 @@ def test_a_click_on_a_finding_marks_it_on_map_and_profile(pilot):
 
 
 def test_hovering_the_profile_moves_the_marker_on_the_map_and_the_readout(pilot):
-    pilot.begin(read_plan(demo_missions_dir() / "ridge_line.plan.geojson"))
+    pilot.begin(read_plan(demo_missions_dir() / "ridge_line.lowline.geojson"))
     plot = pilot.window.profile_view.panel.plot
     box = plot.plot_box().toRect()
     QTest.mouseMove(plot.viewport(), box.center())
@@ -256,7 +256,7 @@ def test_hovering_the_profile_moves_the_marker_on_the_map_and_the_readout(pilot)
 
 
 def test_draw_save_record_save_reopen(pilot, tmp_path):
-    mission = read_plan(demo_missions_dir() / "under_the_cell_value.plan.geojson")
+    mission = read_plan(demo_missions_dir() / "under_the_cell_value.lowline.geojson")
     pilot.begin(attrs.evolve(mission, path=(), area=None, permissions=()))
     places = [point.place for point in mission.path]
     pilot.view.canvas.fit(
@@ -270,7 +270,7 @@ def test_draw_save_record_save_reopen(pilot, tmp_path):
     pilot.key(Qt.Key.Key_Return)
     assert pilot.document.assessment.verdict is Verdict.PERMISSION_NEEDED
 
-    path = tmp_path / "drawn.plan.geojson"
+    path = tmp_path / "drawn.lowline.geojson"
     pilot.answers.save = path
     pilot.window.menu_actions["save"].trigger()
     dialog = pilot.window.saver.dialog
@@ -304,7 +304,7 @@ def test_draw_save_record_save_reopen(pilot, tmp_path):
 
 
 def test_moving_the_path_far_outside_the_terrain_is_never_ready(pilot):
-    mission = read_plan(demo_missions_dir() / "ridge_line.plan.geojson")
+    mission = read_plan(demo_missions_dir() / "ridge_line.lowline.geojson")
     pilot.begin(mission)
     assert pilot.document.assessment.verdict is Verdict.READY
     last = len(mission.path) - 1

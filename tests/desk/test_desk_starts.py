@@ -80,15 +80,15 @@ def test_work_drawn_before_the_charts_were_found_stays_and_gets_them(qtbot, star
 
 
 def test_a_plan_that_cannot_be_opened_is_told_and_the_desk_opens_all_the_same(qtbot, start, tmp_path):
-    desk = start(tmp_path / "nowhere.plan.geojson")
+    desk = start(tmp_path / "nowhere.lowline.geojson")
     told = desk.window.commands._questions.told
     assert len(told) == 1
-    assert "nowhere.plan.geojson" in told[0][1]
+    assert "nowhere.lowline.geojson" in told[0][1]
     assert desk.window.isVisible()
 
 
 def test_the_map_is_there_before_what_the_plan_needs(qtbot, bare):
-    bare.show_map_first(demo_missions_dir() / "ridge_line.plan.geojson")
+    bare.show_map_first(demo_missions_dir() / "ridge_line.lowline.geojson")
     assert bare.window.canvas.isVisible()
     assert bare.window.map_view is None
     qtbot.waitUntil(lambda: bare.window.profile_view is not None, timeout=30_000)
@@ -99,7 +99,7 @@ def test_the_map_is_there_before_what_the_plan_needs(qtbot, bare):
 def test_a_map_page_that_never_comes_up_keeps_nobody_from_the_plan(qtbot, monkeypatch, bare):
     monkeypatch.setattr(desk_module, "_LONGEST_WAIT_S", 0.2)
     monkeypatch.setattr(DeskFrame, "map_settled", False)
-    bare.show_map_first(demo_missions_dir() / "ridge_line.plan.geojson")
+    bare.show_map_first(demo_missions_dir() / "ridge_line.lowline.geojson")
     qtbot.waitUntil(lambda: bare.window.side is not None, timeout=30_000)
     assert bare.document.assessment.profile is not None
 

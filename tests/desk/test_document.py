@@ -75,7 +75,7 @@ def test_dirty_follows_the_disk(document, tmp_path):
     heard = []
     document.dirty_changed.connect(heard.append)
     document.try_edit(SetName("Ridge"))
-    document.mark_saved(tmp_path / "a.plan.geojson", as_draft=True)
+    document.mark_saved(tmp_path / "a.lowline.geojson", as_draft=True)
     document.undo_stack.undo()
     document.undo_stack.redo()
     assert heard == [True, False, True, False]
@@ -83,7 +83,7 @@ def test_dirty_follows_the_disk(document, tmp_path):
 
 def test_saving_keeps_the_judgement_but_undo_keeps_the_draft_mark(document, tmp_path):
     document.try_edit(SetName("Ridge"))
-    document.mark_saved(tmp_path / "a.plan.geojson", as_draft=False)
+    document.mark_saved(tmp_path / "a.lowline.geojson", as_draft=False)
     assert document.judged
     document.undo_stack.undo()
     assert not document.plan.saved_as_draft

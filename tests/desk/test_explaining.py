@@ -21,7 +21,7 @@ from tests.desk.test_saving import Rig
 @pytest.fixture
 def rig(qtbot, tmp_path):
     made = Rig(qtbot, tmp_path)
-    made.open("cliff_level.plan.geojson")
+    made.open("cliff_level.lowline.geojson")
     yield made
     made.window.doors.fixes.close()
     made.document.close()
@@ -135,7 +135,7 @@ def test_numbers_are_told_as_the_finding_tells_them():
 @pytest.mark.parametrize("kind", ["rule", "ceiling"])
 def test_no_line_of_an_explanation_is_cut_also_of_the_next_one_in_the_same_window(qtbot, kind):
     """Every label is as high as its own text asks for at the width it has."""
-    plan = read_plan(demo_missions_dir() / "canyon_hidden.plan.geojson")
+    plan = read_plan(demo_missions_dir() / "canyon_hidden.lowline.geojson")
     answer = assess(plan, WorldSource().load(plan))
     dialog = RuleDialog() if kind == "rule" else CeilingDialog()
     qtbot.addWidget(dialog)

@@ -12,7 +12,7 @@ from planner.rules.verdict import Verdict
 from planner.units import FOOT_M
 from tests.desk.test_saving import Rig
 
-TOO_HIGH = "cliff_level.plan.geojson"
+TOO_HIGH = "cliff_level.lowline.geojson"
 
 
 @pytest.fixture

@@ -23,7 +23,7 @@ def judged():
 
     def one(name):
         if name not in known:
-            plan = read_plan(demo_missions_dir() / f"{name}.plan.geojson")
+            plan = read_plan(demo_missions_dir() / f"{name}.lowline.geojson")
             known[name] = assess(plan, WorldSource().load(plan))
         return known[name]
 

@@ -37,7 +37,7 @@ MISSIONS = ("long_run_against_the_wind", "canyon_video_breaks", "trail_drop", "t
 @pytest.fixture(scope="module")
 def judged():
     def one(name):
-        plan = read_plan(demo_missions_dir() / f"{name}.plan.geojson")
+        plan = read_plan(demo_missions_dir() / f"{name}.lowline.geojson")
         return assess(plan, WorldSource().load(plan))
 
     return {name: one(name) for name in MISSIONS}
@@ -117,7 +117,7 @@ def test_what_the_battery_lacks_is_named_as_it_is(judged):
 
 def test_where_only_the_fall_reaches_people_is_marked_as_they_are():
     """Before the path comes over a road with vehicles what fails falls on them: strip and words say so."""
-    plan = read_plan(demo_missions_dir() / "ridge_line.plan.geojson")
+    plan = read_plan(demo_missions_dir() / "ridge_line.lowline.geojson")
     ends = (Place(-150.176413, 37.820087), Place(-150.176286, 37.818071))
     road = BeneathItem(BeneathKind.ROAD, DrawnAs.LINE, ends, moving_vehicles=True)
     plan = attrs.evolve(plan, beneath=(road,))
@@ -161,7 +161,7 @@ def window(qtbot):
     made.resize(1280, 720)
     made.bring_profile()
     made.show()
-    made.commands.open_path(demo_missions_dir() / "canyon_video_breaks.plan.geojson")
+    made.commands.open_path(demo_missions_dir() / "canyon_video_breaks.lowline.geojson")
     settled(qtbot, document)
     yield made
     document.close()

@@ -114,7 +114,7 @@ def test_saving_waits_for_what_follows(qtbot, document, gate, tmp_path):
     window = make_window(qtbot, document, answers)
     document.try_edit(SetName("second"))
     window.menu_actions["save"].trigger()
-    written = tmp_path / "flight.plan.geojson"
+    written = tmp_path / "flight.lowline.geojson"
     qtbot.waitUntil(lambda: gate.asked == ["second"])
     assert not written.exists()
     gate.open.set()

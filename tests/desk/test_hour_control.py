@@ -26,7 +26,7 @@ SHIFT = Qt.KeyboardModifier.ShiftModifier
 
 
 def read(name):
-    return read_plan(demo_missions_dir() / f"{name}.plan.geojson")
+    return read_plan(demo_missions_dir() / f"{name}.lowline.geojson")
 
 
 @pytest.fixture

@@ -119,7 +119,7 @@ def test_other_charts_for_this_sitting_leave_no_trace(rig, state_dir):
 
 
 def test_what_is_damaged_or_too_large_is_forgotten_and_written_anew(tmp_path):
-    plan = tmp_path / "a.plan.geojson"
+    plan = tmp_path / "a.lowline.geojson"
     for text in (
         "{",
         "[1, {}, null]",
@@ -140,7 +140,7 @@ def test_the_oldest_plans_make_room(tmp_path):
         for k in range(MOST_PLANS + 50)
     ]
     (tmp_path / FILE_NAME).write_text(json.dumps(entries), "utf-8")
-    plan = tmp_path / "a.plan.geojson"
+    plan = tmp_path / "a.lowline.geojson"
     keep_standing(tmp_path, plan, Standing(Verdict.READY, THEN + timedelta(days=1)))
     kept = json.loads((tmp_path / FILE_NAME).read_text("utf-8"))
     assert len(kept) == MOST_PLANS
@@ -149,5 +149,5 @@ def test_the_oldest_plans_make_room(tmp_path):
 
 def test_a_disk_that_refuses_costs_only_the_memory(tmp_path):
     (tmp_path / FILE_NAME).mkdir()
-    keep_standing(tmp_path, tmp_path / "a.plan.geojson", Standing(Verdict.READY, THEN))
-    assert standing_kept(tmp_path, tmp_path / "a.plan.geojson") is None
+    keep_standing(tmp_path, tmp_path / "a.lowline.geojson", Standing(Verdict.READY, THEN))
+    assert standing_kept(tmp_path, tmp_path / "a.lowline.geojson") is None

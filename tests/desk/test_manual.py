@@ -41,7 +41,7 @@ def pages():
 @pytest.fixture
 def rig(qtbot, tmp_path):
     made = Rig(qtbot, tmp_path)
-    made.open("canyon_video_breaks.plan.geojson")
+    made.open("canyon_video_breaks.lowline.geojson")
     made.window.show()
     yield made
     for each in QApplication.topLevelWidgets():
@@ -97,7 +97,7 @@ def test_no_passage_is_empty_and_no_anchor_stands_twice_on_a_page(pages):
 
 def test_every_finding_has_its_passage(pages, tmp_path):
     met = set()
-    for mission in sorted(demo_missions_dir().glob("*.plan.geojson")):
+    for mission in sorted(demo_missions_dir().glob("*.lowline.geojson")):
         plan = read_plan(mission)
         met |= {one.rule for one in assess(plan, WorldSource().load(plan)).findings}
     assert len(met) > 30

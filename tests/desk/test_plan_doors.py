@@ -42,7 +42,7 @@ def test_every_step_is_named_and_a_click_on_one_goes_back_to_it(qtbot, desk):
 
 
 def test_the_same_flight_becomes_a_plan_of_its_own(qtbot, desk, tmp_path):
-    path = tmp_path / "first.plan.geojson"
+    path = tmp_path / "first.lowline.geojson"
     write_plan(desk.document.plan, path)
     desk.document.replace(desk.document.plan, path)
     before = path.read_bytes()

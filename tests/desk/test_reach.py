@@ -53,7 +53,7 @@ _WORD = re.compile(r"[A-Za-z]{2}")
 def desk(qtbot, monkeypatch, tmp_path):
     """Open a desk on a flight with findings and a path; its map is not needed here."""
     monkeypatch.setattr("planner.desk.questions.Boxes", lambda _window: Answers())
-    mission = shutil.copy(demo_missions_dir() / "canyon_video_breaks.plan.geojson", tmp_path)
+    mission = shutil.copy(demo_missions_dir() / "canyon_video_breaks.lowline.geojson", tmp_path)
     desk = Desk(None, None)
     desk.move_in()
     desk.window.resize(1280, 720)

@@ -21,8 +21,8 @@ from planner.plan.records import PermissionKind
 from planner.rules.verdict import Verdict
 from tests.desk.desk_rig import Answers, make_document, make_window, settled
 
-MISSION = "under_the_cell_value.plan.geojson"
-READY = "ridge_line.plan.geojson"
+MISSION = "under_the_cell_value.lowline.geojson"
+READY = "ridge_line.lowline.geojson"
 
 
 class Rig:
@@ -172,14 +172,14 @@ def test_a_disk_that_refuses_is_told_and_the_work_stays(rig, tmp_path):
 def test_a_file_that_cannot_be_read_is_told_in_one_line_and_the_plan_on_the_desk_is_kept(rig, tmp_path, text):
     rig.open(READY)
     before = rig.document.plan
-    broken = tmp_path / "broken.plan.geojson"
+    broken = tmp_path / "broken.lowline.geojson"
     broken.write_text(text, "utf-8")
     rig.answers.open = broken
     rig.window.menu_actions["open"].trigger()
     assert rig.document.plan is before
     (_, line) = rig.answers.told[-1]
     assert "\n" not in line
-    assert "broken.plan.geojson" in line
+    assert "broken.lowline.geojson" in line
 
 
 def test_saving_waits_for_the_check(rig, tmp_path):
@@ -187,7 +187,7 @@ def test_saving_waits_for_the_check(rig, tmp_path):
     rig.document.replace(read_plan(demo_missions_dir() / READY), None)
     assert rig.document.checking
     rig.window.menu_actions["save"].trigger()
-    written = tmp_path / "ridge.plan.geojson"
+    written = tmp_path / "ridge.lowline.geojson"
     assert not written.exists()
     settled(rig.qtbot, rig.document)
     assert not read_plan(written).saved_as_draft
@@ -254,9 +254,9 @@ def test_a_demo_flight_is_never_written_over(rig):
     rig.window.menu_actions["save"].trigger()
     settled(rig.qtbot, rig.document)
     assert rig.document.dirty
-    rig.answers.save = rig.folder / "mine.plan.geojson"
+    rig.answers.save = rig.folder / "mine.lowline.geojson"
     rig.window.menu_actions["save"].trigger()
     settled(rig.qtbot, rig.document)
-    assert read_plan(rig.folder / "mine.plan.geojson").name == "Mine (INVENTED)"
-    assert rig.document.path == rig.folder / "mine.plan.geojson"
+    assert read_plan(rig.folder / "mine.lowline.geojson").name == "Mine (INVENTED)"
+    assert rig.document.path == rig.folder / "mine.lowline.geojson"
     assert shipped.read_bytes() == before

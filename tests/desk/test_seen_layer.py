@@ -82,7 +82,7 @@ class Rig:
 @pytest.fixture
 def rig(qtbot):
     made = Rig(
-        qtbot, WorldSource().load, read_plan(demo_missions_dir() / "long_ridge_small_quad.plan.geojson")
+        qtbot, WorldSource().load, read_plan(demo_missions_dir() / "long_ridge_small_quad.lowline.geojson")
     )
     made.canvas.look_at(made.document.plan.path[2].place)
     yield made

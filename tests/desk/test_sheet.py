@@ -13,7 +13,7 @@ from planner.plan.edits import SetName
 from planner.plan.file import read_plan
 from tests.desk.desk_rig import Answers, make_document, make_window, settled
 
-MISSION = demo_missions_dir() / "under_the_cell_value.plan.geojson"
+MISSION = demo_missions_dir() / "under_the_cell_value.lowline.geojson"
 
 
 @pytest.fixture

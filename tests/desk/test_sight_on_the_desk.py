@@ -97,7 +97,7 @@ def test_visibility_and_own_limit_are_typed_and_undone(qtbot):
 
 def test_a_suggested_place_is_taken_in_one_step_and_cures_the_canyon(qtbot):
     document = make_document(WorldSource().load)
-    mission = read_plan(demo_missions_dir() / "canyon_hidden.plan.geojson")
+    mission = read_plan(demo_missions_dir() / "canyon_hidden.lowline.geojson")
     document.replace(mission, None)
     settled(qtbot, document)
     assert document.assessment.verdict is Verdict.MUST_CHANGE
@@ -118,7 +118,7 @@ def test_a_suggested_place_is_taken_in_one_step_and_cures_the_canyon(qtbot):
 
 def test_the_search_shows_how_far_it_is_and_stops_with_the_best_so_far(qtbot):
     document = make_document(WorldSource().load)
-    document.replace(read_plan(demo_missions_dir() / "canyon_hidden.plan.geojson"), None)
+    document.replace(read_plan(demo_missions_dir() / "canyon_hidden.lowline.geojson"), None)
     settled(qtbot, document)
     dialog = StandDialog(document)
     qtbot.addWidget(dialog)

@@ -76,7 +76,7 @@ def test_the_hooks_are_given_back(tmp_path, qtbot):
 
 def test_unsaved_work_is_written_by_itself_and_found_after_a_crash(qtbot, document, tmp_path):
     recovery = Recovery(document, tmp_path)
-    document.replace(small_plan(), tmp_path / "ridge.plan.geojson")
+    document.replace(small_plan(), tmp_path / "ridge.lowline.geojson")
     settled(qtbot, document)
     document.try_edit(SetName("Ridge (INVENTED)"))
     qtbot.waitUntil(recovery.file.exists, timeout=5000)
@@ -84,7 +84,7 @@ def test_unsaved_work_is_written_by_itself_and_found_after_a_crash(qtbot, docume
     recovery.close(keep=True)
     (work,) = find_unsaved(tmp_path)
     assert work.plan == document.plan
-    assert work.plan_path == tmp_path / "ridge.plan.geojson"
+    assert work.plan_path == tmp_path / "ridge.lowline.geojson"
     assert work.name == "Ridge (INVENTED)"
     discard(work)
     assert find_unsaved(tmp_path) == []
@@ -95,7 +95,7 @@ def test_saved_work_leaves_no_copy(qtbot, document, tmp_path):
     document.try_edit(SetName("Ridge"))
     recovery.keep_now()
     assert recovery.file.exists()
-    document.mark_saved(tmp_path / "a.plan.geojson", as_draft=True)
+    document.mark_saved(tmp_path / "a.lowline.geojson", as_draft=True)
     assert not recovery.file.exists()
     recovery.close()
 

@@ -45,7 +45,7 @@ def _as_it_comes(qapp):
 @pytest.fixture
 def rig(qtbot, tmp_path):
     made = Rig(qtbot, tmp_path)
-    made.open("canyon_video_breaks.plan.geojson")
+    made.open("canyon_video_breaks.lowline.geojson")
     yield made
     made.window.doors.close()
     made.document.close()
@@ -162,7 +162,7 @@ def test_another_preference_changes_no_byte_of_the_plan_and_no_check(rig, qapp, 
 
 
 def test_every_demo_flight_has_one_check_whatever_is_preferred(qapp):
-    for mission in sorted(demo_missions_dir().glob("*.plan.geojson"))[:4]:
+    for mission in sorted(demo_missions_dir().glob("*.lowline.geojson"))[:4]:
         plan = read_plan(mission)
         world = WorldSource().load(plan)
         saying.choose(qapp, AS_IT_COMES)

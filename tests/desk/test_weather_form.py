@@ -73,7 +73,7 @@ def test_a_pasted_report_is_kept_to_the_character_and_told_in_words(section, doc
 
 
 def test_a_report_pasted_and_saved_without_leaving_the_box_is_on_the_disk(side, section, document, tmp_path):
-    document.path = tmp_path / "pasted.plan.geojson"
+    document.path = tmp_path / "pasted.lowline.geojson"
     box = section.reports["metar"].edit
     QApplication.clipboard().setText(METAR)
     box.setFocus()

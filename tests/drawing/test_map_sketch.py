@@ -148,7 +148,7 @@ def test_the_order_of_features_does_not_change_the_picture():
 
 def test_a_stadium_without_an_event_in_the_window_is_not_on_the_sheet():
     """The island's one event is on 20 June 2027; the cliff mission flies on 12 June."""
-    plan = read_plan(demo_missions_dir() / "cliff_level.plan.geojson")
+    plan = read_plan(demo_missions_dir() / "cliff_level.lowline.geojson")
     world = surroundings(plan, known_sets=known_chart_sets())
     assert "stadium" not in map_sketch(assess(plan, world), 300, 300)
     event_day = attrs.evolve(

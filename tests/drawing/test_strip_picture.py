@@ -27,7 +27,7 @@ NAMES = (
 
 @pytest.fixture(scope="module", params=NAMES)
 def judged(request):
-    plan = read_plan(REPO / "demo_missions" / f"{request.param}.plan.geojson")
+    plan = read_plan(REPO / "demo_missions" / f"{request.param}.lowline.geojson")
     return request.param, assess(plan, surroundings(plan, None, None, known_sets=known_chart_sets()))
 
 

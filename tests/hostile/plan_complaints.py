@@ -17,7 +17,7 @@ Change = Callable[[dict[str, Any]], object]
 
 def complaint(text: str) -> str:
     with pytest.raises(PlanFileError) as caught:
-        plan_from_json(text, where="ridge.plan.geojson")
+        plan_from_json(text, where="ridge.lowline.geojson")
     return one_clear_line(caught.value)
 
 

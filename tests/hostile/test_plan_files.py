@@ -33,16 +33,16 @@ def file_complaint(path: Path) -> str:
 
 
 def test_missing(tmp_path: Path):
-    assert "there is no such file" in file_complaint(tmp_path / "gone.plan.geojson")
+    assert "there is no such file" in file_complaint(tmp_path / "gone.lowline.geojson")
 
 
 def test_missing_folder(tmp_path: Path):
-    assert "there is no such file" in file_complaint(tmp_path / "gone" / "x.plan.geojson")
+    assert "there is no such file" in file_complaint(tmp_path / "gone" / "x.lowline.geojson")
 
 
 def test_a_file_taken_for_a_folder(tmp_path: Path):
     (tmp_path / "file").touch()
-    assert "can't be read" in file_complaint(tmp_path / "file" / "x.plan.geojson")
+    assert "can't be read" in file_complaint(tmp_path / "file" / "x.lowline.geojson")
 
 
 def test_a_folder(tmp_path: Path):
@@ -66,7 +66,7 @@ def test_a_pipe_does_not_hang(tmp_path: Path):
 
 
 def test_no_read_permission(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    path = tmp_path / "locked.plan.geojson"
+    path = tmp_path / "locked.lowline.geojson"
     path.write_text(TEXT, encoding="utf-8")
     path.chmod(0)
     if os.access(path, os.R_OK):  # root reads everything, so the refusal itself is played
@@ -80,20 +80,20 @@ def test_no_read_permission(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
 
 
 def test_not_utf8(tmp_path: Path):
-    path = tmp_path / "latin.plan.geojson"
+    path = tmp_path / "latin.lowline.geojson"
     path.write_bytes(b'{"type": "\xe9"}')
     assert "byte 11 is not UTF-8 text" in file_complaint(path)
 
 
 @pytest.mark.parametrize("content", [b"", b"  \n", b"\xef\xbb\xbf"])
 def test_empty(content: bytes, tmp_path: Path):
-    path = tmp_path / "empty.plan.geojson"
+    path = tmp_path / "empty.lowline.geojson"
     path.write_bytes(content)
     assert "the file is empty" in file_complaint(path)
 
 
 def test_too_large(tmp_path: Path):
-    path = tmp_path / "large.plan.geojson"
+    path = tmp_path / "large.lowline.geojson"
     with path.open("wb") as stream:
         stream.truncate(LARGEST_BYTES + 1)
     assert "larger than 20 MB" in file_complaint(path)

@@ -34,7 +34,7 @@ def test_bytes_changed_at_random(tmp_path: Path, data: st.DataObject):
         at = data.draw(st.integers(0, len(content) - 1))
         length = data.draw(st.sampled_from([0, 1, 1, 5, 200]))
         content[at : at + length] = data.draw(st.binary(max_size=4))
-    path = tmp_path / "fuzzed.plan.geojson"
+    path = tmp_path / "fuzzed.lowline.geojson"
     path.write_bytes(content)
     outcome_is_a_plan_or_one_line(lambda: read_plan(path))
 

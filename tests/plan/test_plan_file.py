@@ -40,17 +40,17 @@ def test_an_empty_plan_reads_back_equal():
 def test_every_version_has_a_sample_and_a_step():
     versions = range(1, KNOWN_VERSION + 1)
     assert sorted(path.name for path in SAMPLES.glob("*.geojson")) == [
-        f"v{version}.plan.geojson" for version in versions
+        f"v{version}.lowline.geojson" for version in versions
     ]
     assert sorted(MIGRATIONS) == list(versions)[:-1]
 
 
 def test_the_sample_of_version_1_still_says_what_it_said():
-    assert read_plan(SAMPLES / "v1.plan.geojson") == FULL_PLAN
+    assert read_plan(SAMPLES / "v1.lowline.geojson") == FULL_PLAN
 
 
 def test_the_format_has_not_changed_without_a_new_version():
-    sample = (SAMPLES / f"v{KNOWN_VERSION}.plan.geojson").read_text(encoding="utf-8")
+    sample = (SAMPLES / f"v{KNOWN_VERSION}.lowline.geojson").read_text(encoding="utf-8")
     assert plan_to_json(FULL_PLAN) == sample
 
 
@@ -72,7 +72,7 @@ def test_migrations_run_one_after_the_other():
 
 def test_gdal_opens_the_file_and_finds_the_same_geometry():
     """Outside reader: GDAL's GeoJSON driver through pyogrio."""
-    _, _, wkb, (kinds, *_) = pyogrio.raw.read(SAMPLES / "v1.plan.geojson", columns=["lowline"])
+    _, _, wkb, (kinds, *_) = pyogrio.raw.read(SAMPLES / "v1.lowline.geojson", columns=["lowline"])
     shapes = dict(zip(kinds, shapely.from_wkb(wkb), strict=True))
     assert Counter(kinds.tolist()) == {
         "area": 1,
@@ -137,24 +137,24 @@ def test_a_position_takes_one_line_and_text_that_looks_like_one_stays():
 
 
 def test_a_byte_order_mark_is_no_fault(tmp_path: Path):
-    path = tmp_path / "marked.plan.geojson"
+    path = tmp_path / "marked.lowline.geojson"
     path.write_text(plan_to_json(FULL_PLAN), encoding="utf-8-sig")
     assert read_plan(path) == FULL_PLAN
 
 
 def test_write_and_read(tmp_path: Path):
-    path = tmp_path / "ridge.plan.geojson"
+    path = tmp_path / "ridge.lowline.geojson"
     write_plan(Plan(name="before"), path)
     write_plan(FULL_PLAN, path)
     assert read_plan(path) == FULL_PLAN
-    assert os.listdir(tmp_path) == ["ridge.plan.geojson"]
+    assert os.listdir(tmp_path) == ["ridge.lowline.geojson"]
 
 
 @pytest.mark.parametrize("step", ["fsync", "replace"])
 def test_a_failed_write_leaves_the_old_file_and_nothing_else(
     step: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ):
-    path = tmp_path / "ridge.plan.geojson"
+    path = tmp_path / "ridge.lowline.geojson"
     write_plan(FULL_PLAN, path)
     before = path.read_bytes()
 
@@ -165,11 +165,11 @@ def test_a_failed_write_leaves_the_old_file_and_nothing_else(
     with pytest.raises(OutputError, match="No space left on device"):
         write_plan(Plan(name="after"), path)
     assert path.read_bytes() == before
-    assert os.listdir(tmp_path) == ["ridge.plan.geojson"]
+    assert os.listdir(tmp_path) == ["ridge.lowline.geojson"]
 
 
 def test_a_plan_that_would_not_read_back_is_not_written(tmp_path: Path):
-    path = tmp_path / "ridge.plan.geojson"
+    path = tmp_path / "ridge.lowline.geojson"
     write_plan(FULL_PLAN, path)
     with pytest.raises(OutputError, match="half a character"):
         write_plan(attrs.evolve(FULL_PLAN, name="\ud800"), path)
@@ -177,7 +177,7 @@ def test_a_plan_that_would_not_read_back_is_not_written(tmp_path: Path):
 
 
 def test_a_link_stays_a_link_and_permission_bits_are_kept(tmp_path: Path):
-    path, link = tmp_path / "ridge.plan.geojson", tmp_path / "link.plan.geojson"
+    path, link = tmp_path / "ridge.lowline.geojson", tmp_path / "link.lowline.geojson"
     write_plan(Plan(), path)
     path.chmod(0o640)
     link.symlink_to(path)
@@ -188,7 +188,7 @@ def test_a_link_stays_a_link_and_permission_bits_are_kept(tmp_path: Path):
 
 
 @pytest.mark.parametrize(
-    ("name", "message"), [("gone/x.plan.geojson", "does not exist"), ("", "this is a folder")]
+    ("name", "message"), [("gone/x.lowline.geojson", "does not exist"), ("", "this is a folder")]
 )
 def test_a_place_that_can_not_be_written_is_named(name: str, message: str, tmp_path: Path):
     with pytest.raises(OutputError, match=message) as caught:
@@ -197,7 +197,7 @@ def test_a_place_that_can_not_be_written_is_named(name: str, message: str, tmp_p
 
 
 def test_a_read_only_file_is_not_replaced(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    path = tmp_path / "ridge.plan.geojson"
+    path = tmp_path / "ridge.lowline.geojson"
     write_plan(FULL_PLAN, path)
     path.chmod(0o444)
     if os.access(path, os.W_OK):  # root writes everything, so the refusal itself is played

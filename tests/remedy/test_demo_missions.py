@@ -26,7 +26,7 @@ LIMITS = SinkLimits(margin_m=6.0, clearance_m=20.0, steepest=0.7)
 
 
 def mission(name):
-    plan = read_plan(demo_missions_dir() / f"{name}.plan.geojson")
+    plan = read_plan(demo_missions_dir() / f"{name}.lowline.geojson")
     return plan, surroundings(plan, known_sets=known_chart_sets())
 
 

@@ -19,7 +19,7 @@ from tests.world.chart_files import CLASS_D, ISLAND, edit_set, feature, island_c
 def test_an_id_of_two_folders_is_neither_of_them(tmp_path):
     """Else a copy that the pilot forgot could stand in for the edition that was unpacked beside it."""
     folders = [island_copy(tmp_path, "one"), island_copy(tmp_path, "two")]
-    plan = read_plan(ISLAND.parents[1] / "demo_missions" / "ridge_line.plan.geojson")
+    plan = read_plan(ISLAND.parents[1] / "demo_missions" / "ridge_line.lowline.geojson")
     world = surroundings(plan, known_sets=chart_set_folders([tmp_path]))
     assert not world.airspace
     damages = {record.damage for record in world.layers if record.chart_set}

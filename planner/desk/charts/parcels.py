@@ -6,7 +6,7 @@ from pathlib import Path
 import attrs
 from PySide6.QtCore import QMimeData
 
-from planner.plan.file import PLAN_SUFFIX
+from planner.plan.file import EARLIER_SUFFIX, PLAN_SUFFIX
 
 _SET_FILE = "set.json"
 _BESIDE_SHAPEFILE = frozenset(
@@ -41,7 +41,7 @@ def sorted_out(paths: Sequence[Path]) -> Drop:
             files.extend(sorted(child for child in path.iterdir() if child.is_file()))
         elif path.is_file():
             files.append(path)
-    plans = [path for path in files if path.name.endswith(PLAN_SUFFIX)]
+    plans = [path for path in files if path.name.endswith((PLAN_SUFFIX, EARLIER_SUFFIX))]
     return Drop(
         files=tuple(dict.fromkeys(path for path in files if path not in plans and not _beside(path))),
         plan=plans[0] if len(plans) == 1 and len(files) == 1 else None,
