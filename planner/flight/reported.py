@@ -128,7 +128,7 @@ def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Repo
 
 def _dangers(said: Sequence[Said]) -> tuple[Danger, ...]:
     return tuple(
-        Danger(group, one.source, group.startswith("VC") or one.number > 0)
+        Danger(group, one.source, group.startswith("VC") or one.source.startswith("TAF"))
         for one in said
         for group in one.conditions.weather
         if _DANGEROUS.search(group)

@@ -83,6 +83,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "All that is judged is judged from the window's start to its end: sun, hours of airspace,"
         " permissions, how long data hold. A flight that goes on after it is not."
     ),
+    "wind-not-read": (
+        "What is not given counts as not checked. What is given and can't be read is not known: it may be the"
+        " storm that the report was about."
+    ),
     "dangerous-weather": (
         "In and near a thunderstorm, squall or funnel cloud the wind turns and doubles within seconds; hail,"
         " freezing rain, sand and ash stop motors and lenses."

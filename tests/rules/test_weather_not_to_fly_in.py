@@ -15,10 +15,10 @@ from planner.rules.verdict import Verdict
 from tests.worlds import START, plan, world
 
 
-def judged(groups):
+def judged(groups, coded="24005KT", **typed):
     at = START - timedelta(minutes=15)
-    metar = f"METAR ZZZZ {at:%d%H%M}Z 24005KT 9999 {groups} SKC 20/10 Q1013="
-    return assess(plan(weather=PlannedWeather(metar=metar)), world())
+    metar = f"METAR ZZZZ {at:%d%H%M}Z {coded} 9999 {groups} SKC 20/10 Q1013="
+    return assess(plan(weather=PlannedWeather(metar=metar, **typed)), world())
 
 
 # WMO No. 306, code table 4678 (from memory): TS thunderstorm, SQ squall, FC funnel cloud, GR hail.
@@ -54,3 +54,19 @@ def test_wind_never_turns_round_with_height(law):
 def test_absurd_figures_of_a_lost_link_are_refused(given):
     with pytest.raises((PlanError, ValueError), match=r"link-loss delay|way home"):
         LinkLoss(LinkLossAction.LAND, **given)
+
+
+@pytest.mark.parametrize("wind", ["24005G99KT", "24095G05KT", "40010KT"])
+def test_a_wind_that_is_given_and_not_believed_is_not_still_air(wind):
+    answer = judged("BR", wind)
+    (told,) = [one for one in answer.findings if one.rule == "wind-not-read"]
+    assert told.mark is Mark.UNKNOWN
+    assert answer.verdict is Verdict.UNDETERMINED
+    typed = judged("BR", wind, wind=TypedWind(3.0, 240.0))
+    assert not [one for one in typed.findings if one.rule == "wind-not-read"]
+
+
+def test_a_report_without_a_wind_leaves_it_not_checked():
+    answer = judged("BR", "/////KT")
+    assert not [one for one in answer.findings if one.rule == "wind-not-read"]
+    assert any(one.startswith("wind") for one in answer.not_known)
