@@ -37,7 +37,7 @@ def faults_of(source: str) -> Iterator[Fault]:
     Annotations and texts are left alone, and `strict` of zip: it guards what always holds.
     """
     tree = ast.parse(source)
-    _drop_annotations(tree)
+    drop_annotations(tree)
     strict = {
         id(node.value) for node in ast.walk(tree) if isinstance(node, ast.keyword) and node.arg == "strict"
     }
@@ -73,8 +73,8 @@ def _changes(node):
         yield lambda there: setattr(there, "id", _NAMES[there.id])
 
 
-def _drop_annotations(tree: ast.AST) -> None:
-    """A `|` between types is no arithmetic."""
+def drop_annotations(tree: ast.AST) -> None:
+    """Take annotations out of a tree: a `|` between types is no arithmetic."""
     for node in ast.walk(tree):
         if isinstance(node, ast.FunctionDef):
             node.returns = None

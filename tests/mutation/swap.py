@@ -1,5 +1,6 @@
 """Put a fault into a module already imported: its functions get new code, its constants new values."""
 
+import ast
 import gc
 import sys
 from collections import defaultdict
@@ -7,6 +8,8 @@ from collections.abc import Iterator
 from importlib import import_module
 from pathlib import Path
 from types import CodeType, FunctionType, ModuleType
+
+from tests.mutation.faults import drop_annotations
 
 
 class CannotSwapError(Exception):
@@ -26,6 +29,10 @@ class Swapper:
             if isinstance(found, FunctionType) and found.__code__.co_filename == file
         ]
         self.whole = compile(path.read_text("utf-8"), str(file), "exec")
+        plain = ast.parse(path.read_text("utf-8"))
+        drop_annotations(plain)
+        # What a faulty source is made from: what differs from this differs by the fault.
+        self.plain = _by_place(compile(ast.unparse(plain), str(file), "exec"))
         self.codes = [(function, function.__code__) for function in self.functions]
 
     def restore(self) -> None:
@@ -39,7 +46,7 @@ class Swapper:
         new = _by_place(faulty)
         changed = 0
         for function, place in self._places():
-            if place in new and _differs(function.__code__, new[place]):
+            if place in new and _differs(self.plain[place], new[place]):
                 function.__code__ = new[place]
                 changed += 1
         if not changed and self.functions_differ(faulty):
@@ -49,7 +56,7 @@ class Swapper:
 
     def functions_differ(self, faulty: CodeType) -> bool:
         """Whether a function is at fault that could not be found: it was made anew at import."""
-        old, new = _by_place(self.whole), _by_place(faulty)
+        old, new = self.plain, _by_place(faulty)
         return any(
             "<" not in place[0] and place in new and _differs(code, new[place]) and code.co_flags & 1
             for place, code in old.items()
