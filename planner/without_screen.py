@@ -21,7 +21,7 @@ from planner.briefing.request_sheet import write_request
 from planner.briefing.template_copy import write_template
 from planner.chart_folders import known_chart_sets
 from planner.errors import UsageError
-from planner.plan.file import read_plan
+from planner.plan.file import plan_name, read_plan
 from planner.remedy.compare import compare
 from planner.surroundings import surroundings
 
@@ -139,7 +139,7 @@ def do_the_desks_job(chosen: argparse.Namespace) -> int:
     assessment = _assessed(chosen)
     say("There is no screen here, so the desk stays closed; the same job is done without it.\n")
     _print_report(assessment)
-    target = Path(f"{chosen.plan.name.removesuffix('.geojson').removesuffix('.plan')}.briefing.pdf")
+    target = Path(f"{plan_name(chosen.plan)}.briefing.pdf")
     write_briefing(assessment, target)
     say(f"\nBriefing written to {target}")
     return 0

@@ -13,7 +13,7 @@ from planner.desk.newest_job import NewestJob
 from planner.desk.undo import PlanStep
 from planner.errors import PlanError
 from planner.plan.edits import Edit
-from planner.plan.file import EARLIER_SUFFIX, PLAN_SUFFIX
+from planner.plan.file import plan_name
 from planner.plan.model import Plan
 from planner.world.extent import Extent
 from planner.world.world import World
@@ -108,7 +108,7 @@ class Document(QObject):
             return self.plan.name.strip()
         if self.path is None:
             return "New plan"
-        return self.path.name.removesuffix(PLAN_SUFFIX).removesuffix(EARLIER_SUFFIX)
+        return plan_name(self.path)
 
     @property
     def judged(self) -> bool:

@@ -14,7 +14,7 @@ from planner.atomic import write_text
 from planner.desk.document import Document
 from planner.desk.newest_job import NewestJob
 from planner.errors import LowlineError
-from planner.plan.file import plan_from_json, plan_to_json
+from planner.plan.file import plan_from_json, plan_name, plan_to_json
 from planner.plan.model import Plan
 
 _FOLDER = "unsaved"
@@ -36,7 +36,7 @@ class UnsavedWork:
         """How to call it."""
         if self.plan.name.strip():
             return self.plan.name.strip()
-        return self.plan_path.name.removesuffix(".lowline.geojson") if self.plan_path else "a new plan"
+        return plan_name(self.plan_path) if self.plan_path else "a new plan"
 
 
 class Recovery(QObject):

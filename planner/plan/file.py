@@ -23,6 +23,11 @@ EARLIER_SUFFIX = ".plan.geojson"
 """What plans ended in before; they are opened all the same."""
 
 
+def plan_name(path: Path) -> str:
+    """Return a plan file's name without its ending."""
+    return path.name.removesuffix(PLAN_SUFFIX).removesuffix(EARLIER_SUFFIX).removesuffix(".geojson")
+
+
 def read_plan(path: Path) -> Plan:
     """Return the plan in a file.
 

@@ -24,9 +24,11 @@ from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.geometry import Leg, LegShape, PathPoint
 from planner.plan.model import Plan, Purpose
+from planner.world.layers import LayerName
 from planner.world.readers.publisher_file import read_publisher_file
 from planner.world.readers.terrain import read_terrain
 from planner.world.world import World
+from tests.worlds import layer
 
 FT = 0.3048
 PATHS = 200
@@ -35,6 +37,7 @@ NEAR_EDGE_M = 0.05
 HORIZONTAL_FT = {"1": 20, "2": 50, "3": 100, "4": 250, "5": 500, "6": 1_000}
 VERTICAL_FT = {"A": 3, "B": 10, "C": 20, "D": 50, "E": 125, "F": 250, "G": 500, "H": 1_000}
 EARTH = Geodesic.WGS84
+AIRSPACE = (LayerName.CLASS_AIRSPACE, LayerName.SPECIAL_USE, LayerName.SECURITY)
 TENNESSEE = shapely.box(-90.4, 34.9, -81.6, 36.8)
 WINDOW = TimeWindow(
     datetime(2024, 3, 1, 15, tzinfo=UTC), datetime(2024, 3, 1, 16, tzinfo=UTC), "America/New_York"
@@ -83,10 +86,13 @@ def world_and_towers(request):
     inside = [each for each in towers if west < each.lon < east and south < each.lat < north]
     assert len(inside) > 20, "the sample holds real structures over real ground"
     # The file alone grants nothing outside a stated coverage: here it is stated, as a chart set states it.
-    stated = tuple(attrs.evolve(layer, coverage=TENNESSEE) for layer in read.layers)
+    stated = tuple(attrs.evolve(told, coverage=TENNESSEE) for told in read.layers)
     keys = {tower.key for tower in inside}
     structures = tuple(item for item in read.structures if item.key in keys)
-    world = World(terrain=terrain, structures=structures, layers=(record, *stated))
+    # No airspace, and known to be none: without that no ceiling is known.
+    dates = {"effective_utc": WINDOW.start_utc, "expires_utc": WINDOW.end_utc}
+    known = [layer(name, coverage=TENNESSEE, **dates) for name in AIRSPACE]
+    world = World(terrain=terrain, structures=structures, layers=(record, *stated, *known))
     return world, inside
 
 
