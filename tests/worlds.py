@@ -262,10 +262,8 @@ def plan(purpose: Purpose | None = Purpose.PART_107, **changes: object) -> Plan:
         "guidelines": "INVENTED GUIDELINES" if purpose is Purpose.RECREATIONAL else "",
         "aircraft": Aircraft("5-inch quad", 0.62, 0.35),
         "crew": (
-            CrewMember("pilot", Role.REMOTE_PILOT, "", at(), Contact.BESIDE, TRIED, frozenset({Task.SCAN})),
-            CrewMember(
-                "observer", Role.OBSERVER, "", at(0, 1), Contact.BESIDE, TRIED, frozenset({Task.WATCH})
-            ),
+            CrewMember("pilot", Role.REMOTE_PILOT, "", at(), Contact.BESIDE, TRIED),
+            CrewMember("observer", Role.OBSERVER, "", at(0, 1), Contact.BESIDE, TRIED, frozenset(Task)),
         ),
         "visibility_m": 30_000.0,
         "window": WINDOW,

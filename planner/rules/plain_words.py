@@ -214,6 +214,10 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "observer-stands-apart": (
             "The observer of a recreational flight is co-located with whoever flies and in direct talk."
         ),
+        "goggles-scan": (
+            "Other aircraft are met by eyes that look about. Through goggles nobody sees them coming: it is"
+            " the observer who scans, by turns with watching the aircraft, or a second one."
+        ),
         "nobody-watches": (
             "Through goggles the aircraft itself is not seen. Somebody of the crew who wears none watches it"
             " all the time: that is what makes such a flight lawful."

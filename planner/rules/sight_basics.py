@@ -127,6 +127,19 @@ def tasks_shared(case: Case) -> Iterator[Finding]:
             citation=citation,
             remedy="let an observer watch the aircraft",
         )
+    elif given and doing[Task.SCAN] and all(member.key in flying for member in doing[Task.SCAN]):
+        yield Finding(
+            rule="goggles-scan",
+            mark=Mark.ACT,
+            basis=Basis.LAW,
+            title="Nobody scans the sky with their own eyes",
+            message=(
+                "Whoever flies through goggles sees the aircraft's picture, not the sky about it. Of the "
+                "others nobody is said to scan."
+            ),
+            citation=citation,
+            remedy="let an observer scan the sky too, or bring a second one",
+        )
     elif not all(doing.values()):
         yield Finding(
             rule="tasks-not-shared",

@@ -63,6 +63,14 @@ def test_whoever_wears_goggles_and_whoever_is_no_crew_watches_nothing(people):
     assert answer.verdict is not Verdict.READY
 
 
+def test_whoever_wears_goggles_scans_no_sky():
+    answer = assess(plan(crew=crew((Task.SCAN,), (Task.WATCH,))), world())
+    (told,) = found(answer, "goggles-scan")
+    assert told.mark is Mark.ACT
+    assert not found(assess(plan(crew=crew((Task.SCAN,), BOTH)), world()), "goggles-scan")
+    assert not found(assess(plan(crew=crew((), ())), world()), "goggles-scan")
+
+
 def test_an_observer_or_a_pilot_beside_who_does_not_fly_may_watch():
     assert not found(assess(plan(crew=crew((), BOTH)), world()), "nobody-watches")
     two = (
