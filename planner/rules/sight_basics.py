@@ -105,41 +105,18 @@ def _least_apart_m(observer: CrewMember, flyers: tuple[CrewMember, ...]) -> floa
 
 
 def tasks_shared(case: Case) -> Iterator[Finding]:
-    """Yield an act until the plan says who watches the aircraft and who scans the sky."""
+    """Yield what is open about who watches the aircraft and who scans the sky."""
     plan = case.plan
     if not plan.crew_in(Role.OBSERVER):
         return
     crew = [member for member in plan.crew if member.role is not Role.SPECTATOR]
-    doing = {task: [member for member in crew if task in member.tasks] for task in Task}
-    citation = RECREATIONAL_SIGHT if plan.purpose is Purpose.RECREATIONAL else PART_107_CREW
-    given = any(member.tasks for member in plan.crew)
+    doing = {task: [member.key for member in crew if task in member.tasks] for task in Task}
     flying = {member.key for member in _flyers(plan)}
-    if given and all(member.key in flying for member in doing[Task.WATCH]):
-        yield Finding(
-            rule="nobody-watches",
-            mark=Mark.UNKNOWN,
-            basis=Basis.LAW,
-            title="Nobody watches the aircraft with their own eyes",
-            message=(
-                "Whoever flies through goggles can't watch it, and a spectator is no crew. Of the others "
-                "nobody is said to."
-            ),
-            citation=citation,
-            remedy="let an observer watch the aircraft",
-        )
-    elif given and doing[Task.SCAN] and all(member.key in flying for member in doing[Task.SCAN]):
-        yield Finding(
-            rule="goggles-scan",
-            mark=Mark.ACT,
-            basis=Basis.LAW,
-            title="Nobody scans the sky with their own eyes",
-            message=(
-                "Whoever flies through goggles sees the aircraft's picture, not the sky about it. Of the "
-                "others nobody is said to scan."
-            ),
-            citation=citation,
-            remedy="let an observer scan the sky too, or bring a second one",
-        )
+    citation = RECREATIONAL_SIGHT if plan.purpose is Purpose.RECREATIONAL else PART_107_CREW
+    if any(member.tasks for member in plan.crew) and flying.issuperset(doing[Task.WATCH]):
+        yield _nobody_watches(citation)
+    elif doing[Task.SCAN] and flying.issuperset(doing[Task.SCAN]):
+        yield _nobody_scans(citation)
     elif not all(doing.values()):
         yield Finding(
             rule="tasks-not-shared",
@@ -150,7 +127,7 @@ def tasks_shared(case: Case) -> Iterator[Finding]:
             citation=citation,
             remedy="say for each of the crew whether they watch the aircraft or scan the sky",
         )
-    elif {member.key for member in doing[Task.WATCH]} == {member.key for member in doing[Task.SCAN]}:
+    elif set(doing[Task.WATCH]) == set(doing[Task.SCAN]):
         yield Finding(
             rule="both-tasks-at-once",
             mark=Mark.NOTE,
@@ -158,6 +135,36 @@ def tasks_shared(case: Case) -> Iterator[Finding]:
             title="The same eyes watch and scan",
             message="Whoever scans the sky looks away from the aircraft; a second person makes it easier.",
         )
+
+
+def _nobody_watches(citation: str) -> Finding:
+    return Finding(
+        rule="nobody-watches",
+        mark=Mark.UNKNOWN,
+        basis=Basis.LAW,
+        title="Nobody watches the aircraft with their own eyes",
+        message=(
+            "Whoever flies through goggles can't watch it, and a spectator is no crew. Of the others nobody "
+            "is said to."
+        ),
+        citation=citation,
+        remedy="let an observer watch the aircraft",
+    )
+
+
+def _nobody_scans(citation: str) -> Finding:
+    return Finding(
+        rule="goggles-scan",
+        mark=Mark.ACT,
+        basis=Basis.LAW,
+        title="Nobody scans the sky with their own eyes",
+        message=(
+            "Whoever flies through goggles sees the aircraft's picture, not the sky about it. Of the others "
+            "nobody is said to scan."
+        ),
+        citation=citation,
+        remedy="let an observer scan the sky too, or bring a second one",
+    )
 
 
 RULES = (visibility_known, flyers_placed, observer_beside, tasks_shared)
