@@ -7,7 +7,7 @@ import zipfile
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from planner.errors import ChartError, LowlineError
@@ -181,6 +181,7 @@ def test_zone_outlines_of_any_type(tmp_path, geometry, metadata):
     limits=st.dictionaries(st.sampled_from(["lowerLimit", "upperLimit", "uomDimensions"]), ANY_JSON),
     periods=ANY_JSON,
 )
+@example(projection={"type": "\x1f"}, limits={}, periods=None)
 @SOME
 def test_older_zones_of_any_type(tmp_path, projection, limits, periods):
     volume = {**limits, "horizontalProjection": projection}

@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.world.layers import SNAP_DEG, LayerName, LayerRecord
+from planner.world.readers.plain import one_line
 from planner.world.readers.reach import reach_of
 from planner.world.readers.row import RefusedError, Row
 from planner.world.readers.table import Table
@@ -100,7 +101,7 @@ def collect(
             feature = parse(row)
         except RefusedError as error:
             where = row.shape if of_spots else reach_of(row.shape)
-            refusals.append(Refusal(_shortened(f"{_called(row)}: {error}", _LONGEST_WHY), where))
+            refusals.append(Refusal(_shortened(one_line(f"{_called(row)}: {error}"), _LONGEST_WHY), where))
         else:
             if feature is not None:
                 features.append(feature)
