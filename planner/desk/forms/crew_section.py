@@ -1,8 +1,5 @@
 """Who takes part, where they stand, and what an observer has tried."""
 
-from collections.abc import Callable
-from functools import partial
-
 import attrs
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
@@ -11,11 +8,11 @@ from planner.desk.crew_shelf import CrewShelf, same_person
 from planner.desk.document import Document
 from planner.desk.drawing_hand import new_member
 from planner.desk.fields import ChoiceField, ListBox, Section, TextField
+from planner.desk.forms.library_line import LibraryLine
 from planner.desk.forms.take_menu import TakeMenu
 from planner.desk.forms.tried_editor import TriedEditor
 from planner.desk.state_dir import state_dir
 from planner.desk.words import CONTACT_WORDS, ROLE_WORDS, TASK_WORDS
-from planner.errors import LowlineError
 from planner.plan.crew import CrewMember, Role, TriedRange
 from planner.plan.edits import AddCrew, RemoveCrew, ReplaceCrew
 
@@ -154,14 +151,8 @@ class CrewSection(Section):
         self.add.activated.connect(self._add)
         self.take = TakeMenu(self._shelf, lambda one: f"{one.name} · {ROLE_WORDS[one.role]}", self)
         self.take.taken.connect(self._take)
-        self.take.left.connect(
-            lambda name: self._change(
-                partial(self._shelf.forget, name), f"{name} is out of the library; plans keep their copies"
-            )
-        )
-        self.error = QLabel(self)
-        self.error.setProperty("kind", "error")
-        self.error.setWordWrap(True)
+        self.error = LibraryLine(document, self._shelf, self.refresh, self)
+        self.take.left.connect(self.error.forget)
         self.add_row(holder)
         self.add_row(self.add, self.take)
         self.add_row(self.error)
@@ -169,7 +160,7 @@ class CrewSection(Section):
     def refresh(self) -> None:
         """Show the plan's crew."""
         self._shelf.refresh()
-        self._complain(self._shelf.trouble)
+        self.error.show_trouble()
         self.take.refresh()
         crew = self._document.plan.crew
         if [card.key for card in self.cards] != [member.key for member in crew]:
@@ -201,21 +192,7 @@ class CrewSection(Section):
         self._document.try_edit(AddCrew(attrs.evolve(person, key=key, place=None)))
 
     def _keep(self, member: CrewMember) -> None:
-        self._change(partial(self._shelf.keep, member), f"{member.name} is kept in the library")
-
-    def _change(self, change: Callable[[], None], said: str) -> None:
-        try:
-            change()
-        except LowlineError as error:
-            self.refresh()
-            self._complain(error.one_line())
-            return
-        self.refresh()
-        self._document.message.emit(said)
-
-    def _complain(self, line: str) -> None:
-        self.error.setText(f"× {line}" if line else "")
-        self.error.setVisible(bool(line))
+        self.error.keep(lambda: member, member.name)
 
 
 def _keep_words(known: bool, as_here: bool) -> str:

@@ -1,15 +1,12 @@
 """Keep the plan's aircraft in the library, take one from it, take one out of it."""
 
-from collections.abc import Callable
-from functools import partial
-
-from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QGridLayout, QPushButton, QWidget
 
 from planner.desk.aircraft_shelf import AircraftShelf
 from planner.desk.document import Document
+from planner.desk.forms.library_line import LibraryLine
 from planner.desk.forms.take_menu import TakeMenu
 from planner.desk.quantities import WEIGHTS, words
-from planner.errors import LowlineError
 from planner.plan.aircraft import Aircraft
 from planner.plan.edits import SetAircraft
 
@@ -24,9 +21,7 @@ class LibraryRow(QWidget):
         self.keep = QPushButton("Keep this aircraft", self)
         self.take = TakeMenu(shelf, _line, self)
         self.menu = self.take.entries
-        self.error = QLabel(self)
-        self.error.setProperty("kind", "error")
-        self.error.setWordWrap(True)
+        self.error = LibraryLine(document, shelf, self.refresh, self)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(10)
@@ -35,13 +30,13 @@ class LibraryRow(QWidget):
         grid.addWidget(self.error, 1, 0, 1, 2)
         self.keep.clicked.connect(self._keep)
         self.take.taken.connect(lambda aircraft: document.try_edit(SetAircraft(aircraft)))
-        self.take.left.connect(self._forget)
+        self.take.left.connect(self.error.forget)
         self.refresh()
 
     def refresh(self) -> None:
         """Say what can be done now."""
         self._shelf.refresh()
-        self._complain(self._shelf.trouble)
+        self.error.show_trouble()
         aircraft = self._document.plan.aircraft
         kept = self._shelf.called(aircraft.name) if aircraft else None
         usable = not self._shelf.trouble
@@ -53,26 +48,7 @@ class LibraryRow(QWidget):
     def _keep(self) -> None:
         aircraft = self._document.plan.aircraft
         if aircraft is not None:
-            self._change(partial(self._shelf.keep, aircraft), f"{aircraft.name} is kept in the library")
-
-    def _forget(self, name: str) -> None:
-        self._change(
-            partial(self._shelf.forget, name), f"{name} is out of the library; plans keep their copies"
-        )
-
-    def _change(self, change: Callable[[], None], said: str) -> None:
-        try:
-            change()
-        except LowlineError as error:
-            self.refresh()
-            self._complain(error.one_line())
-            return
-        self.refresh()
-        self._document.message.emit(said)
-
-    def _complain(self, line: str) -> None:
-        self.error.setText(f"× {line}" if line else "")
-        self.error.setVisible(bool(line))
+            self.error.keep(lambda: aircraft, aircraft.name)
 
 
 def _keep_words(aircraft: Aircraft | None, kept: Aircraft | None) -> str:

@@ -1,15 +1,13 @@
 """Keep the place of the plan as a site, take one from the library, take one out of it."""
 
-from collections.abc import Callable
-from functools import partial
-
-from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QGridLayout, QPushButton, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import TextField
+from planner.desk.forms.library_line import LibraryLine
 from planner.desk.forms.take_menu import TakeMenu
 from planner.desk.site_shelf import SiteShelf
-from planner.errors import LowlineError, PlanError
+from planner.errors import PlanError
 from planner.plan.edits import TakeSite
 from planner.plan.model import Plan
 from planner.plan.site import site_of
@@ -31,9 +29,7 @@ class SiteRow(QWidget):
         )
         self.take = TakeMenu(shelf, _line, self)
         self.keep = QPushButton(self)
-        self.error = QLabel(self)
-        self.error.setProperty("kind", "error")
-        self.error.setWordWrap(True)
+        self.error = LibraryLine(document, shelf, self.refresh, self)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(10)
@@ -43,11 +39,7 @@ class SiteRow(QWidget):
         grid.addWidget(self.error, 2, 0, 1, 2)
         self.name.edit.textChanged.connect(self._say_keep)
         self.take.taken.connect(self._take)
-        self.take.left.connect(
-            lambda name: self._change(
-                partial(shelf.forget, name), f"{name} is out of the library; plans keep their copies"
-            )
-        )
+        self.take.left.connect(self.error.forget)
         self.keep.clicked.connect(self._keep)
         document.replaced.connect(self._name_anew)
         self.refresh()
@@ -55,7 +47,7 @@ class SiteRow(QWidget):
     def refresh(self) -> None:
         """Say what can be done now."""
         self._shelf.refresh()
-        self._complain(self._shelf.trouble)
+        self.error.show_trouble()
         self.take.refresh()
         self._say_keep()
 
@@ -86,24 +78,7 @@ class SiteRow(QWidget):
 
     def _keep(self) -> None:
         name = self.name.edit.text()
-        self._change(
-            lambda: self._shelf.keep(site_of(self._document.plan, name)),
-            f"{name.strip()} is kept in the library",
-        )
-
-    def _change(self, change: Callable[[], None], said: str) -> None:
-        try:
-            change()
-        except LowlineError as error:
-            self.refresh()
-            self._complain(error.one_line())
-            return
-        self.refresh()
-        self._document.message.emit(said)
-
-    def _complain(self, line: str) -> None:
-        self.error.setText(f"× {line}" if line else "")
-        self.error.setVisible(bool(line))
+        self.error.keep(lambda: site_of(self._document.plan, name), name.strip())
 
 
 def _is_at(plan: Plan, site: Plan) -> bool:
