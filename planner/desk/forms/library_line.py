@@ -15,7 +15,7 @@ class LibraryLine(QLabel):
     """Says why a library can't be used or changed, and makes the changes; `refresh` is called after each."""
 
     def __init__(
-        self, document: Document, shelf: Shelf[T], refresh: Callable[[], None], parent: QWidget
+        self, document: Document, shelf: Shelf[Any], refresh: Callable[[], None], parent: QWidget
     ) -> None:
         super().__init__(parent)
         self._document, self._shelf, self._refresh = document, shelf, refresh
