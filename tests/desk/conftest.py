@@ -8,7 +8,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog
 
 from planner.desk.map import MapCanvas
+from planner.desk.profile.panel import ProfilePanel
 from planner.locate import resources_dir
+from tests.bench.profile_scene import build
+from tests.desk.desk_rig import make_document, settled, small_plan
 from tests.desk.map_hand import Hand, Heard, plan
 
 
@@ -23,11 +26,40 @@ def _nothing_stays_in_view():
 
 
 @pytest.fixture
+def document(qtbot):
+    """Give a document with a small plan in the open ocean, judged without any chart."""
+    made = make_document()
+    made.replace(small_plan(), None)
+    settled(qtbot, made)
+    yield made
+    made.close()
+
+
+@pytest.fixture
 def fresh_canvas(qtbot):
     """Give a canvas of the test's own, not yet shown or ready."""
     canvas = MapCanvas(resources_dir() / "map_page")
     qtbot.addWidget(canvas)
     return canvas
+
+
+@pytest.fixture(scope="session")
+def scene():
+    """Give an assessment whose profile has a mast and a void in it."""
+    return build(1200)
+
+
+@pytest.fixture
+def panel(qtbot, scene):
+    """Give the profile panel, shown, with that assessment."""
+    panel = ProfilePanel()
+    qtbot.addWidget(panel)
+    panel.resize(1040, 340)
+    panel.show()
+    qtbot.waitExposed(panel)
+    panel.show_assessment(scene)
+    QApplication.processEvents()
+    return panel
 
 
 @pytest.fixture(scope="session")

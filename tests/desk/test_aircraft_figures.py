@@ -13,22 +13,13 @@ from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft, Battery, LinkLoss, LinkLossAction, Radio, RadioUse
 from planner.plan.edits import SetAircraft, SetWindow
 from planner.plan.performance import MeasuredFlight, Performance
-from tests.desk.desk_rig import make_document, make_window, settled, small_plan
-from tests.desk.test_forms import choose, type_into
+from tests.desk.desk_rig import make_window, small_plan
+from tests.desk.form_hand import choose, type_into
 
 KNOT_MPS = 1852 / 3600
 WINDOW = TimeWindow(
     datetime(2026, 11, 25, 12, 0, tzinfo=UTC), datetime(2026, 11, 25, 13, 0, tzinfo=UTC), "UTC"
 )
-
-
-@pytest.fixture
-def document(qtbot):
-    made = make_document()
-    made.replace(small_plan(), None)
-    settled(qtbot, made)
-    yield made
-    made.close()
 
 
 @pytest.fixture

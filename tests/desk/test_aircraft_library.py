@@ -9,19 +9,10 @@ from planner.desk.aircraft_shelf import FILE_NAME
 from planner.plan.aircraft import Aircraft
 from planner.plan.aircraft_library import read_aircraft, write_aircraft
 from planner.plan.edits import SetAircraft
-from tests.desk.desk_rig import make_document, make_window, settled, small_plan
+from tests.desk.desk_rig import make_window, settled, small_plan
 from tests.plan.test_aircraft_library import WHOLE
 
 LEFT = Qt.MouseButton.LeftButton
-
-
-@pytest.fixture
-def document(qtbot):
-    made = make_document()
-    made.replace(small_plan(), None)
-    settled(qtbot, made)
-    yield made
-    made.close()
 
 
 @pytest.fixture

@@ -1,8 +1,6 @@
 """The layer of allowed heights on the desk: drawn while it is on, read under the cursor, asked by a click."""
 
 import pytest
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QWidget
 
 from planner.desk.commands import WorldSource
 from planner.desk.layers_popup import LayersPopup
@@ -12,32 +10,13 @@ from planner.plan.edits import SetPurpose
 from planner.plan.file import read_plan
 from planner.plan.model import Purpose
 from planner.settings import Settings
+from tests.desk.caught_map import CaughtMap
 from tests.desk.desk_rig import make_document, settled
-
-
-class Canvas(QWidget):
-    """What of the map this layer needs; the picture is caught."""
-
-    view_changed = Signal(float, float, float, float, float)
-    probed = Signal(float, float)
-
-    def __init__(self):
-        super().__init__()
-        self.resize(400, 300)
-        self.pictures = []
-
-    def set_allowed(self, picture):
-        self.pictures.append(picture)
-
-    def look_at(self, place):
-        self.view_changed.emit(
-            place.lon_deg - 0.004, place.lat_deg - 0.003, place.lon_deg + 0.004, place.lat_deg + 0.003, 16.0
-        )
 
 
 @pytest.fixture
 def canvas(qtbot):
-    made = Canvas()
+    made = CaughtMap(half_view_deg=(0.004, 0.003))
     qtbot.addWidget(made)
     return made
 

@@ -11,8 +11,8 @@ from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs, OtherPilot
 from planner.plan.edits import AddBeneath, SetAircraft
 from planner.plan.file import read_plan, write_plan
 from tests.desk.desk_rig import make_document, make_window, place, settled, small_plan
+from tests.desk.form_hand import choose, type_into
 from tests.desk.map_hand import drawn, words
-from tests.desk.test_forms import choose, type_into
 
 LEFT = Qt.MouseButton.LeftButton
 FOOT_M = 0.3048

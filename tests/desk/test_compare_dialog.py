@@ -12,7 +12,7 @@ from planner.geo.heights import AboveGround
 from planner.locate import demo_missions_dir, resources_dir
 from planner.plan.edits import SetName, SetPointHeight
 from planner.remedy.compare_change import Change, Side, Topic
-from tests.desk.test_saving import READY, Rig
+from tests.desk.saving_rig import READY, Rig
 
 OTHER = "cliff_level.lowline.geojson"
 

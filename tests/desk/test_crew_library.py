@@ -6,7 +6,7 @@ import attrs
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from planner.desk.crew_shelf import FILE_NAME, CrewShelf, same_person
@@ -15,7 +15,8 @@ from planner.errors import PlanError
 from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
 from planner.plan.edits import AddCrew
 from planner.plan.file import read_plan
-from tests.desk.desk_rig import make_document, make_window, place, settled, small_plan
+from tests.desk.desk_rig import make_window, place, settled, small_plan
+from tests.desk.form_hand import choose_entry
 
 LEFT = Qt.MouseButton.LeftButton
 WREN = CrewMember(
@@ -30,31 +31,11 @@ WREN = CrewMember(
 
 
 @pytest.fixture
-def document(qtbot):
-    made = make_document()
-    made.replace(small_plan(), None)
-    settled(qtbot, made)
-    yield made
-    made.close()
-
-
-@pytest.fixture
 def section(qtbot, document):
     window = make_window(qtbot, document)
     window.show()
     window.side.go_to_form("crew")
     return window.side.plan.sections["crew"]
-
-
-def choose(menu, *texts):
-    """Choose an entry, or one of an entry's own list, by mouse."""
-    menu.popup(QPoint(0, 0))
-    action = next(one for one in menu.actions() if one.text().startswith(texts[0]))
-    if len(texts) > 1:
-        choose(action.menu(), *texts[1:])
-        menu.hide()
-        return
-    QTest.mouseClick(menu, LEFT, pos=menu.actionGeometry(action).center())
 
 
 def card_of(section, name):
@@ -78,7 +59,7 @@ def test_somebody_is_kept_and_taken_into_another_plan_in_one_step(document, sect
     settled(qtbot, document)
     qtbot.waitUntil(lambda: len(section.cards) == 1)
     before = document.plan
-    choose(section.take.entries, "Wren")
+    choose_entry(section.take.entries, "Wren")
     assert same_person(document.plan.crew[-1], WREN)
     assert document.plan.crew[-1].place is None
     assert len({one.key for one in document.plan.crew}) == 2
@@ -92,7 +73,7 @@ def test_who_is_in_the_plan_by_that_name_keeps_their_place(document, section, st
     document.try_edit(AddCrew(there))
     qtbot.waitUntil(lambda: len(section.cards) == 2)
     assert card_of(section, WREN.name).keep.text() == "Replace in the library"
-    choose(section.take.entries, "Wren")
+    choose_entry(section.take.entries, "Wren")
     (taken,) = [one for one in document.plan.crew if one.name == WREN.name]
     assert (taken.key, taken.place) == ("observer-7", place(3, 0))
     assert same_person(taken, WREN)
@@ -102,7 +83,7 @@ def test_somebody_goes_out_of_the_library_and_stays_in_the_plan(document, sectio
     CrewShelf(state_dir).keep(WREN)
     document.try_edit(AddCrew(WREN))
     qtbot.waitUntil(section.take.isEnabled)
-    choose(section.take.entries, "Take out", "Wren")
+    choose_entry(section.take.entries, "Take out", "Wren")
     assert read_plan(state_dir / FILE_NAME).crew == ()
     assert WREN in document.plan.crew
     assert not section.take.isEnabled()

@@ -15,7 +15,7 @@ from planner.desk.fixing.kinds import FixKind
 from planner.locate import demo_missions_dir
 from planner.plan.file import read_plan
 from planner.units import FOOT_M, POUND_KG
-from tests.desk.test_saving import Rig
+from tests.desk.saving_rig import Rig
 
 
 @pytest.fixture

@@ -10,16 +10,7 @@ from planner.desk.signs import SIGN_OF_MARK, SIGN_OF_VERDICT
 from planner.plan.edits import AppendPoint, RemoveArea
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
-from tests.desk.desk_rig import make_document, make_window, place, settled, small_plan
-
-
-@pytest.fixture
-def document(qtbot):
-    made = make_document()
-    made.replace(small_plan(), None)
-    settled(qtbot, made)
-    yield made
-    made.close()
+from tests.desk.desk_rig import make_document, make_window, place
 
 
 @pytest.fixture

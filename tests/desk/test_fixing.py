@@ -10,7 +10,7 @@ from planner.remedy.remedy import NoRemedy, Remedy
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.units import FOOT_M
-from tests.desk.test_saving import Rig
+from tests.desk.saving_rig import Rig
 
 TOO_HIGH = "cliff_level.lowline.geojson"
 

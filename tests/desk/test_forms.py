@@ -20,16 +20,8 @@ from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
 from planner.plan.performance import Performance
 from planner.plan.records import NoticesChecked
-from tests.desk.desk_rig import make_document, make_window, place, settled, small_plan
-
-
-@pytest.fixture
-def document(qtbot):
-    made = make_document()
-    made.replace(small_plan(), None)
-    settled(qtbot, made)
-    yield made
-    made.close()
+from tests.desk.desk_rig import make_window, place
+from tests.desk.form_hand import choose, type_into
 
 
 @pytest.fixture
@@ -39,19 +31,6 @@ def form(qtbot, document):
     window.side.go_to("plan")
     qtbot.waitExposed(window)
     return window.side.plan
-
-
-def type_into(field, text):
-    field.edit.setFocus()
-    field.edit.selectAll()
-    QTest.keyClicks(field.edit, text)
-    QTest.keyClick(field.edit, Qt.Key.Key_Return)
-
-
-def choose(field, value):
-    index = field._values.index(value)
-    field.box.setCurrentIndex(index)
-    field.box.activated.emit(index)
 
 
 def test_a_time_window_is_set_once_all_of_it_can_be_read(form, document):

@@ -14,7 +14,7 @@ from planner.plan.edits import SetName, SetPointHeight
 from planner.plan.file import read_plan, write_plan
 from planner.remedy.compare_last import Cause, Standing
 from planner.rules.verdict import Verdict
-from tests.desk.test_saving import MISSION, READY, Rig
+from tests.desk.saving_rig import MISSION, READY, Rig
 
 THEN = datetime(2026, 11, 24, 8, 0, tzinfo=UTC)
 

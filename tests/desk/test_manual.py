@@ -27,7 +27,7 @@ from planner.desk.profile.strips import STRIPS
 from planner.locate import demo_missions_dir, resources_dir
 from planner.plan.file import read_plan
 from planner.rules.plain_words import PLAIN_WORDS
-from tests.desk.test_saving import Rig
+from tests.desk.saving_rig import Rig
 from tests.rules.test_plain_words import every_id
 
 MANUAL = resources_dir() / "manual"

@@ -8,7 +8,7 @@ import attrs
 import numpy as np
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QMouseEvent, QWheelEvent
+from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
 
@@ -21,25 +21,7 @@ from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.geo.place import Place
 from planner.units import FOOT_M
 from tests.bench.profile_scene import LENGTH_M, MAST_M, MAST_TOP_FT, VOID_M, build
-
-LEFT = Qt.MouseButton.LeftButton
-
-
-@pytest.fixture(scope="module")
-def scene():
-    return build(1200)
-
-
-@pytest.fixture
-def panel(qtbot, scene):
-    panel = ProfilePanel()
-    qtbot.addWidget(panel)
-    panel.resize(1040, 340)
-    panel.show()
-    qtbot.waitExposed(panel)
-    panel.show_assessment(scene)
-    QApplication.processEvents()
-    return panel
+from tests.desk.profile_hand import LEFT, at, handle, pull
 
 
 @pytest.fixture
@@ -47,31 +29,6 @@ def told(panel):
     steps = []
     panel.point_height_dragged.connect(lambda *step: steps.append(step))
     return steps
-
-
-def at(panel, distance_m, height_ft=None):
-    scale, box = panel.plot.view.scale_now, panel.plot.plot_box()
-    y = box.height() / 2 if height_ft is None else scale.y_px(height_ft)
-    return QPoint(round(box.left() + scale.x_px(distance_m)), round(box.top() + y))
-
-
-def handle(panel, index):
-    return panel.plot.handle_position(index).toPoint()
-
-
-def pull(panel, index, by_px, steps=4, keys=Qt.KeyboardModifier.NoModifier):
-    """Pull with the mouse; Shift held keeps the ceiling from catching."""
-    start, target = handle(panel, index), panel.plot.viewport()
-    QTest.mousePress(target, LEFT, keys, start)
-    for step in range(1, steps + 1):
-        at_px = QPointF(start + QPoint(0, round(by_px * step / steps)))
-        # QTest's own move carries no keys.
-        move = QMouseEvent(
-            QEvent.Type.MouseMove, at_px, target.mapToGlobal(at_px), Qt.MouseButton.NoButton, LEFT, keys
-        )
-        QApplication.sendEvent(target, move)
-        QApplication.processEvents()
-    return start + QPoint(0, by_px)
 
 
 def wheel(panel, distance_m, notches):

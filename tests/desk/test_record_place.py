@@ -12,7 +12,7 @@ from planner.errors import PlanError
 from planner.plan.edits import ReplacePath
 from planner.plan.records import PermissionKind
 from planner.rules.verdict import Verdict
-from tests.desk.test_saving import MISSION, Rig, grant_for_ever
+from tests.desk.saving_rig import MISSION, Rig, grant_for_ever
 
 NM_M = 1852.0
 

@@ -5,7 +5,7 @@ import pytest
 from pypdf import PdfReader
 
 from planner.desk.need_card import NeedCard
-from tests.desk.test_saving import MISSION, READY, Rig
+from tests.desk.saving_rig import MISSION, READY, Rig
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from planner.assess import assess
 from planner.desk.commands import WorldSource
 from planner.desk.open_items import open_items
 from planner.desk.questions import Keep
-from planner.desk.record_dialog import NONE_STATED, RecordDialog
+from planner.desk.record_dialog import RecordDialog
 from planner.errors import PlanError
 from planner.geo.heights import AboveGround
 from planner.locate import demo_missions_dir
@@ -19,31 +19,8 @@ from planner.plan.file import read_plan
 from planner.plan.model import Plan, Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.verdict import Verdict
-from tests.desk.desk_rig import Answers, make_document, make_window, settled
-
-MISSION = "under_the_cell_value.lowline.geojson"
-READY = "ridge_line.lowline.geojson"
-
-
-class Rig:
-    def __init__(self, qtbot, folder):
-        self.qtbot = qtbot
-        self.document = make_document(WorldSource().load)
-        self.answers = Answers()
-        self.window = make_window(qtbot, self.document, self.answers)
-        self.window.show()
-        self.folder = folder
-
-    def open(self, mission):
-        path = self.folder / mission
-        path.write_bytes((demo_missions_dir() / mission).read_bytes())
-        assert self.window.commands.open_path(path)
-        settled(self.qtbot, self.document)
-        return path
-
-    @property
-    def dialog(self):
-        return self.window.saver.dialog
+from tests.desk.desk_rig import settled
+from tests.desk.saving_rig import MISSION, READY, Rig, grant_for_ever
 
 
 @pytest.fixture
@@ -53,11 +30,6 @@ def rig(qtbot, tmp_path):
     if made.dialog:
         made.dialog.reject()
     made.document.close()
-
-
-def grant_for_ever(dialog):
-    for field in (dialog.valid_from, dialog.valid_to):
-        field.edit.setText(NONE_STATED)
 
 
 def record_on_the_spot(qtbot, opener, parent):

@@ -4,8 +4,8 @@ import re
 
 import attrs
 import pytest
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
 
 from planner.desk.commands import WorldSource
 from planner.desk.layers_popup import LayersPopup
@@ -19,29 +19,8 @@ from planner.rules.sight_axis import sight_axis
 from planner.settings import Settings
 from planner.sight.along import Sight
 from planner.world.world import World
+from tests.desk.caught_map import CaughtMap
 from tests.desk.desk_rig import make_document, settled, small_plan
-
-
-class Canvas(QWidget):
-    """What of the map the layers need; pictures are caught."""
-
-    view_changed = Signal(float, float, float, float, float)
-    probed = Signal(float, float)
-
-    def __init__(self):
-        super().__init__()
-        self.resize(400, 300)
-        self.pictures = []
-
-    def set_seen(self, picture):
-        self.pictures.append(picture)
-
-    def set_allowed(self, picture):
-        pass
-
-    def look_at(self, place):
-        lon, lat = place.lon_deg, place.lat_deg
-        self.view_changed.emit(lon - 0.01, lat - 0.007, lon + 0.01, lat + 0.007, 16.0)
 
 
 class Rig:
@@ -52,7 +31,7 @@ class Rig:
         self.document = make_document(load)
         self.document.replace(plan, None)
         settled(qtbot, self.document)
-        self.canvas = Canvas()
+        self.canvas = CaughtMap()
         self.popup = LayersPopup(Settings())
         for widget in (self.canvas, self.popup):
             qtbot.addWidget(widget)

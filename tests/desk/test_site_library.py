@@ -9,20 +9,11 @@ from planner.plan.edits import SetLand, SetLaunch
 from planner.plan.ground import LandStatus
 from planner.plan.site import site_of
 from planner.plan.site_library import read_sites
-from tests.desk.desk_rig import make_document, make_window, place, settled, small_plan
-from tests.desk.test_crew_library import choose
+from tests.desk.desk_rig import make_window, place, settled, small_plan
+from tests.desk.form_hand import choose_entry
 from tests.plan.test_site import FLIGHT
 
 LEFT = Qt.MouseButton.LeftButton
-
-
-@pytest.fixture
-def document(qtbot):
-    made = make_document()
-    made.replace(small_plan(), None)
-    settled(qtbot, made)
-    yield made
-    made.close()
 
 
 @pytest.fixture
@@ -49,7 +40,7 @@ def test_a_site_is_kept_under_a_name_and_taken_into_another_plan_in_one_step(doc
     settled(qtbot, document)
     qtbot.waitUntil(row.take.isEnabled)
     before = document.plan
-    choose(row.take.entries, "Sheer Head")
+    choose_entry(row.take.entries, "Sheer Head")
     assert document.plan.launch.place == place(0, 0)
     assert document.plan.launch.land is LandStatus.OWN
     assert document.plan.path == before.path
@@ -67,7 +58,7 @@ def test_a_site_is_replaced_and_goes_out_of_the_library(document, row, state_dir
     assert row.keep.text() == "Replace in the library"
     QTest.mouseClick(row.keep, LEFT)
     assert read_sites(state_dir / FILE_NAME)[0].launch.place == place(2, 0)
-    choose(row.take.entries, "Take out", "Sheer Head")
+    choose_entry(row.take.entries, "Take out", "Sheer Head")
     assert read_sites(state_dir / FILE_NAME) == ()
     assert document.plan.launch.place == place(2, 0)
     assert not row.take.isEnabled()

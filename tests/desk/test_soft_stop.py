@@ -9,11 +9,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from planner.desk.profile.panel import ProfilePanel
 from planner.desk.profile.soft_stop import CATCH_PX, SoftStop, ceiling_at, stop_height_m
 from planner.units import FOOT_M
 from tests.bench.profile_scene import build
-from tests.desk.test_profile_panel import LEFT, handle, pull
+from tests.desk.profile_hand import LEFT, handle, pull
 
 SHIFT = Qt.KeyboardModifier.ShiftModifier
 heights = st.floats(-400.0, 3_000.0)
@@ -48,23 +47,6 @@ def test_where_no_ceiling_is_known_nothing_catches(begin_m, pulled_m, m_per_px):
     stop = SoftStop.from_height(math.nan, begin_m)
     assert stop.height_m(pulled_m, m_per_px) == pulled_m
     assert not stop.holds(pulled_m)
-
-
-@pytest.fixture(scope="module")
-def scene():
-    return build(1200)
-
-
-@pytest.fixture
-def panel(qtbot, scene):
-    panel = ProfilePanel()
-    qtbot.addWidget(panel)
-    panel.resize(1040, 340)
-    panel.show()
-    qtbot.waitExposed(panel)
-    panel.show_assessment(scene)
-    QApplication.processEvents()
-    return panel
 
 
 @pytest.fixture

@@ -17,7 +17,7 @@ from planner.plan.model import Plan
 from planner.plan.records import PermissionKind, PermissionRecord, ScannedPaper
 from planner.rules.verdict import Verdict
 from tests.desk.desk_rig import place
-from tests.desk.test_saving import MISSION, Rig
+from tests.desk.saving_rig import MISSION, Rig
 
 RING = (place(0, 0), place(4, 0), place(4, 3), place(0, 3))
 RECORD = PermissionRecord(

@@ -29,7 +29,7 @@ from planner.plan.file import read_plan, write_plan
 from planner.saying import AS_IT_COMES, Units
 from planner.settings import Settings
 from planner.units import FOOT_M, KNOT_MPS
-from tests.desk.test_saving import Rig
+from tests.desk.saving_rig import Rig
 
 METRES = Units(height="m", speed="m/s", way="mi", utc=True)
 _FEET = re.compile(r"\b\d[\d,]*(?:\.\d+)? ?(?:ft|kt)\b(?! \([\d.,]+(?: to [\d.,]+)? m\))")
