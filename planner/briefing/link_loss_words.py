@@ -11,7 +11,7 @@ from planner.plan.aircraft import LinkLoss, LinkLossAction
 _DOES = {
     LinkLossAction.DROP: "it falls where it is",
     LinkLossAction.LAND: "it comes down where it is",
-    LinkLossAction.HOLD: "it holds its place until the battery is empty, then comes down there",
+    LinkLossAction.HOLD: "it holds its place until the battery is empty, then falls there",
     LinkLossAction.RETURN_FIXED: "it climbs to {height} and flies straight back",
     LinkLossAction.RETURN_OFFSET: "it climbs by {height} and flies straight back",
     LinkLossAction.RETURN_HIGHEST: "it climbs to the highest height so far and flies straight back",
@@ -39,8 +39,14 @@ def _does(loss: LinkLoss, assessment: Assessment) -> str:
         for needed, words in ((loss.needs_fix, "a satellite fix"), (loss.needs_compass, "a compass"))
         if needed
     ]
-    only = f" Only with {' and '.join(needs)}." if needs else ""
+    only = (f" Only with {' and '.join(needs)}." if needs else "") + _perhaps(loss)
     return f"After {delay_s:g} s{assumed} {does}{takes}.{only}"
+
+
+def _perhaps(loss: LinkLoss) -> str:
+    """Return that nobody has said whether an action that has to know its place needs a fix for it."""
+    of_a_place = loss.action in RETURNS or loss.action is LinkLossAction.HOLD
+    return " Perhaps only with a satellite fix: not said." if of_a_place and loss.needs_fix is None else ""
 
 
 def _height(loss: LinkLoss) -> str:

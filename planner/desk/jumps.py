@@ -116,6 +116,8 @@ _OF_RULE: Final = {
     "link-loss-under-reserve": "aircraft/link_loss",
     "link-loss-not-known": "aircraft/link_loss",
     "link-loss-action": "aircraft/link_loss",
+    "link-loss-holds": "aircraft/link_loss",
+    "return-height-below-launch": "aircraft/link_height",
     "way-not-drawn": DRAW_PATH,
     "path-of-one-point": DRAW_PATH,
     "path-without-length": DRAW_PATH,

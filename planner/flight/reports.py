@@ -10,6 +10,7 @@ from planner.geo.window import TimeWindow
 from planner.plan.weather import PlannedWeather
 from planner.world.weather.metar import read_metar
 from planner.world.weather.moments import moment_near
+from planner.world.weather.remarks import PeakWind, read_remarks
 from planner.world.weather.report import CodedTime, Conditions, Report, WeatherReportError
 from planner.world.weather.taf import read_taf
 
@@ -22,7 +23,8 @@ class Reading:
     """A report or forecast: `why_unused` says why nothing of it counts, '' if it counts.
 
     `not_read` are groups that could not be read or believed, `left_out` says
-    in a sentence what was read and is not reckoned with, '' if nothing.
+    in a sentence what was read and is not reckoned with, `beside` what of the
+    remarks counts; '' if nothing.
     """
 
     name: str
@@ -32,6 +34,7 @@ class Reading:
     why_unused: str = ""
     not_read: tuple[str, ...] = ()
     left_out: str = ""
+    beside: str = ""
 
 
 @attrs.frozen
@@ -63,14 +66,35 @@ def _metar(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
     report = read_metar(text)
     at_utc = _moment(CodedTime(report.day, report.hour, report.minute), window)
     why = "it says that there is no report" if report.missing else _why_not_in_time(at_utc, window)
+    remarks = read_remarks(report.remarks)
+    conditions, beside = _with_peak(report.conditions, remarks.peak)
     reading = Reading(
-        "METAR", text, at_utc, report.station, why, _not_read(report.conditions), _trend(report.trend)
+        "METAR",
+        text,
+        at_utc,
+        report.station,
+        why,
+        _not_read(conditions),
+        _left_out(report.trend, remarks.not_read),
+        beside,
     )
-    return reading, [] if why else [Said(_name_of(report), report.conditions, report.station)]
+    return reading, [] if why else [Said(_name_of(report), conditions, report.station)]
 
 
-def _trend(trend: str) -> str:
-    return "" if trend in ("", "NOSIG") else f"Not reckoned with: its trend {trend}"
+def _left_out(trend: str, remarks: str) -> str:
+    """Return in a sentence what was seen and is not reckoned with."""
+    parts = [] if trend in ("", "NOSIG") else [f"its trend {trend}"]
+    parts += [f"its remarks {remarks}"] if remarks else []
+    return f"Not reckoned with: {' and '.join(parts)}" if parts else ""
+
+
+def _with_peak(conditions: Conditions, peak: PeakWind | None) -> tuple[Conditions, str]:
+    """Return the conditions with a peak wind of the remarks as their gust, and that it counts so."""
+    wind = conditions.wind
+    if peak is None or wind is None or peak.speed_mps <= max(wind.gust_mps or 0.0, wind.speed_mps):
+        return conditions, ""
+    gusty = attrs.evolve(conditions, wind=attrs.evolve(wind, gust_mps=peak.speed_mps))
+    return gusty, f"{peak.group} counts as its gust"
 
 
 def _taf(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
@@ -83,7 +107,8 @@ def _taf(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
         Said(f"TAF, {forecast.periods[index].change.value}", conditions, forecast.station, index)
         for index, conditions in counting_periods(forecast, window)
     ]
-    why, left_out = "", untold_hours(forecast, window)
+    remarks = _left_out("", " ".join(forecast.remarks.split()[1:]))
+    why, left_out = "", ". ".join(part for part in (untold_hours(forecast, window), remarks) if part)
     if forecast.missing or forecast.cancelled:
         why, said = "it says that there is no forecast", []
     elif not said:

@@ -216,7 +216,7 @@ def _staying(
         case LinkLossAction.LAND:
             took_s = height_m / failsafe.descent_mps
         case _:
-            end_amsl = amsl_m
+            # It falls, too, but when depends on the charge.
             took_s = np.full(len(track), np.nan)
     return LossWays(
         failsafe=failsafe,

@@ -203,12 +203,20 @@ def fall(case: Case) -> Iterator[Finding]:
         title=f"A failed aircraft falls up to {feet(float(zone.reach_m[far]))} ahead",
         message=f"Farthest from {along(float(track.distance_m[far]))}, {feet(float(zone.height_m[far]))} up"
         f"{drift}, without drag. {height}"
-        + ("" if known else " How far wind carries it is not known: wind or drag area is not given.")
+        + ("" if known else f" How far wind carries it is not known: {_lacking(case, under)}.")
         + _energy(case, under),
         citation=COMMON_PRACTICE,
         place=place_at(track, far),
         numbers={"reach_m": float(zone.reach_m[far]), "height_m": float(zone.height_m[far])},
     )
+
+
+def _lacking(case: Case, under: Underneath) -> str:
+    """Return which of wind and drag area is not given."""
+    no_wind = case.flight is None or case.flight.weather.wind is None
+    if under.terminal_mps is not None:
+        return "no wind is given"
+    return "neither wind nor drag area is given" if no_wind else "no drag area is given"
 
 
 def _energy(case: Case, under: Underneath) -> str:

@@ -156,7 +156,11 @@ def basis_words(flight: FlightAnswer, charge: Charge) -> str:
     """Return what the reckoning rests on."""
     parts = [f"Reckoned from {charge.model.basis}"]
     parts.append(
-        "in still air: no wind is given" if flight.weather.wind is None else "against the wind of each way"
+        "in still air: no wind is given"
+        if flight.weather.wind is None
+        else "against the mean wind of each way, gusts apart"
+        if flight.wind.gust_mps > flight.wind.speed_mps
+        else "against the wind of each way"
     )
     share = charge.pack.usable_mah / charge.pack.capacity_mah
     if flight.weather.temperature_c is None:

@@ -16,15 +16,15 @@ from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, clock, feet, percent, worst_of
+from planner.rules.flight_words import clock, feet, percent, worst_of
 from planner.rules.stretches import place_at
 from planner.rules.words import along, over_ft
 from planner.track.track import Track
 
-_DOES = {
+DOES = {
     LinkLossAction.DROP: "falls where it is",
     LinkLossAction.LAND: "lands where it is, on whatever is beneath",
-    LinkLossAction.HOLD: "holds its place until its battery is empty",
+    LinkLossAction.HOLD: "holds its place until its battery is empty, then falls",
     LinkLossAction.RETURN_FIXED: "returns at a fixed height",
     LinkLossAction.RETURN_OFFSET: "climbs by an offset and returns",
     LinkLossAction.RETURN_HIGHEST: "returns at the highest height flown so far",
@@ -43,7 +43,7 @@ def clears(case: Case) -> Iterator[Finding]:
     k = worst.sample
     clearance_m = float(loss.clearance_m[k])
     returns = loss.failsafe.action in RETURNS
-    own = _link_loss(case).clear_by_m is not None
+    own = stated_loss(case).clear_by_m is not None
     hits = clearance_m <= 0
     missing = f"is {over_ft(-clearance_m)} too low" if hits else f"clears by only {feet(clearance_m)}"
     found = worst.finding(
@@ -52,7 +52,7 @@ def clears(case: Case) -> Iterator[Finding]:
         title=f"On lost link it hits {_over_what(case, loss, k)}"
         if hits
         else "On lost link it comes too low",
-        message=f"Lost at {along(float(track.distance_m[k]))} the aircraft {_DOES[loss.failsafe.action]}; "
+        message=f"Lost at {along(float(track.distance_m[k]))} the aircraft {DOES[loss.failsafe.action]}; "
         f"its way {missing} over {_over_what(case, loss, k)}"
         + (f", {feet(loss.margin_m)} are wanted." if returns else "."),
         remedy="raise the return height" if returns else "fly higher there, or set another action",
@@ -89,7 +89,7 @@ def under_ceiling(case: Case) -> Iterator[Finding]:
         basis=Basis.SAFETY,
         title="On lost link it climbs above the ceiling",
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft "
-        f"{_DOES[flight.loss.failsafe.action]}, {over_ft(float(over_m[k]))} above what is "
+        f"{DOES[flight.loss.failsafe.action]}, {over_ft(float(over_m[k]))} above what is "
         "allowed on its way.",
         citation=height_rule(case.plan.purpose),
         remedy="set a lower return height that still clears the ground, or another action",
@@ -161,37 +161,6 @@ def known(case: Case) -> Iterator[Finding]:
         )
 
 
-def action(case: Case) -> Iterator[Finding]:
-    """Yield what the aircraft does by itself, with what it needs for that and what is assumed."""
-    flight = case.flight
-    if flight is None or flight.loss is None:
-        return
-    failsafe, stated = flight.loss.failsafe, _link_loss(case)
-    needs = [
-        words
-        for needed, words in ((stated.needs_fix, "a satellite fix"), (stated.needs_compass, "a compass"))
-        if needed
-    ]
-    used = (
-        ("delay", "speed", "rate of climb", "rate of descent") if failsafe.action in RETURNS else ("delay",)
-    )
-    assumed = [name for name in failsafe.assumed if name in used]
-    message = f"After {failsafe.delay_s:g} s without control the aircraft {_DOES[failsafe.action]}."
-    if needs:
-        message += f" For that it needs {' and '.join(needs)}; without it, it does something else."
-    if assumed:
-        message += f" Assumed, as nothing is said: {', '.join(assumed)}."
-    yield Finding(
-        rule="link-loss-action",
-        mark=Mark.ACT if needs else Mark.NOTE,
-        basis=Basis.SAFETY,
-        title="What it does on lost link",
-        message=message,
-        citation=COMMON_PRACTICE,
-        remedy=f"take off only with {' and '.join(needs)}, and try it once near by" if needs else "",
-    )
-
-
 def over_cover_of_no_height(case: Case) -> Iterator[Finding]:
     """Yield an act where a return leads over drawn trees or buildings of which no height is said."""
     flight, track = case.flight, case.track
@@ -215,7 +184,8 @@ def over_cover_of_no_height(case: Case) -> Iterator[Finding]:
         )
 
 
-def _link_loss(case: Case) -> LinkLoss:
+def stated_loss(case: Case) -> LinkLoss:
+    """Return what the plan says of the lost link, where a way was worked out from it."""
     assert case.plan.aircraft is not None
     assert case.plan.aircraft.link_loss is not None
     return case.plan.aircraft.link_loss
@@ -231,4 +201,4 @@ def _over_what(case: Case, loss: LossWays, sample: int) -> str:
     return told[which].label
 
 
-RULES = (clears, under_ceiling, wind_lets_it, charge_lets_it, known, over_cover_of_no_height, action)
+RULES = (clears, under_ceiling, wind_lets_it, charge_lets_it, known, over_cover_of_no_height)

@@ -165,7 +165,18 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "is not stated."
     ),
     "link-loss-action": (
-        "Know what the aircraft does by itself when the link is lost, and what it needs for that: a "
-        "return needs to know where it is."
+        "Know what the aircraft does by itself when the link is lost, and what it needs for that: to return "
+        "or to hold its place it must know where it is, by satellites and a compass as a rule. What is not "
+        "said of its delay and its speeds is only assumed."
+    ),
+    "link-loss-holds": (
+        "An aircraft that holds its place without a link hovers as long as its battery lasts and then falls, "
+        "whatever is beneath by then, and with the wind. Some land before, but that is another action: it is "
+        "judged as it is set."
+    ),
+    "return-height-below-launch": (
+        "A return height is climbed to; common practice is that an aircraft which is higher stays as high as "
+        "it is. One that is set below the launch point is a slip as a rule, and an aircraft that obeys it "
+        "flies into the ground."
     ),
 }

@@ -4,7 +4,9 @@ from collections.abc import Iterator
 
 import attrs
 import numpy as np
+from numpy.typing import NDArray
 
+from planner.flight.answer import FlightAnswer
 from planner.flight.motion import Motion
 from planner.plan.model import Purpose
 from planner.rules.bibliography import SPEED_LIMIT
@@ -29,7 +31,7 @@ def way_held(case: Case) -> Iterator[Finding]:
         (
             "way-not-held-in-gusts",
             Mark.STOP,
-            motion.held & ~motion.held_in_gusts,
+            motion.held & ~held_in_gusts(case, flight, track),
             "Gusts are too strong for this path",
             "In its gusts the way",
         ),
@@ -45,6 +47,19 @@ def way_held(case: Case) -> Iterator[Finding]:
             remedy="wait for less wind, fly lower or another way, or give the aircraft's highest airspeed",
             numbers={"wind_mps": flight.wind.speed_mps, "gust_mps": flight.wind.gust_mps},
         )
+
+
+def held_in_gusts(case: Case, flight: FlightAnswer, track: Track) -> NDArray[np.bool_]:
+    """Return where the way is held in gusts, and they blow no faster than the aircraft flies (n,).
+
+    With a faster one behind it the way is flown; but nothing turns back in it, or holds its place.
+    """
+    able = case.plan.aircraft.performance if case.plan.aircraft else None
+    fastest_mps = (able.highest_mps or able.cruise_mps) if able else None
+    if fastest_mps is None:
+        return flight.motion.held_in_gusts
+    gust_mps = np.nan_to_num(flight.wind.at(track.planned_agl_m, flight.wind.gust_mps), nan=0.0)
+    return np.asarray(flight.motion.held_in_gusts & (gust_mps <= fastest_mps))
 
 
 def airspeed_given(case: Case) -> Iterator[Finding]:
@@ -72,7 +87,7 @@ def ground_speed(case: Case) -> Iterator[Finding]:
         return
     motion = flight.motion
     if case.plan.purpose is Purpose.PART_107 and not speed_waived(case):
-        yield from _above_87_kt(motion, track)
+        yield from _above_87_kt(motion, track, held_in_gusts(case, flight, track))
     slow = worst_of(track, motion.slowed & motion.held)
     if slow is not None:
         reached = Quantity(Kind.SPEED, float(motion.ground_speed_mps[slow.sample]))
@@ -85,7 +100,7 @@ def ground_speed(case: Case) -> Iterator[Finding]:
         )
 
 
-def _above_87_kt(motion: Motion, track: Track) -> Iterator[Finding]:
+def _above_87_kt(motion: Motion, track: Track, held: NDArray[np.bool_]) -> Iterator[Finding]:
     for rule, mark, holds, level_mps, title, what in (
         (
             "speed-limit",
@@ -98,7 +113,8 @@ def _above_87_kt(motion: Motion, track: Track) -> Iterator[Finding]:
         (
             "speed-limit-in-gusts",
             Mark.ACT,
-            motion.too_fast_in_gusts,
+            # Where gusts can't be held that is the stop, and this would be the same cause again.
+            motion.too_fast_in_gusts & held,
             motion.fastest_mps,
             "Faster than 87 kt in gusts",
             "A gust from behind makes",

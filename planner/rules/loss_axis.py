@@ -6,9 +6,11 @@ import numpy as np
 from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
+from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
 from planner.rules.flight_loss import too_low
 from planner.rules.loss_beneath import first_on_people
+from planner.rules.loss_hold import empty_after_s
 from planner.rules.words import over_ft, room_ft
 from planner.saying import told
 
@@ -30,8 +32,8 @@ def worst_loss(case: Case | None) -> WorstLoss | None:
     """Return where losing the control link ends worst; None where that is not known.
 
     People who are there weigh most, then the ground on the way, the wind, the
-    ceiling, and places where people may be; without any of these it is where
-    a return clears least.
+    ceiling, places where people may be, and what holds until it is empty;
+    without any of these it is where a return clears least.
     """
     flight, track = (case.flight, case.track) if case is not None else (None, None)
     if case is None or flight is None or track is None or (loss := flight.loss) is None:
@@ -51,6 +53,10 @@ def worst_loss(case: Case | None) -> WorstLoss | None:
         return WorstLoss(*above, trouble=True, leads_home=returns)
     if met is not None:
         return WorstLoss(met.sample, f"comes down on {met.what}", trouble=True, leads_home=False)
+    if loss.failsafe.action is LinkLossAction.HOLD:
+        empty_s = empty_after_s(flight, loss)
+        sample = 0 if empty_s is None else int(np.nanargmin(empty_s))
+        return WorstLoss(sample, "hovers until it is empty, then falls", trouble=True, leads_home=False)
     if not returns or loss.worst is None or not np.isfinite(loss.clearance_m[loss.worst]):
         return None
     least = f"clears by {room_ft(float(loss.clearance_m[loss.worst]))} at least"

@@ -8,7 +8,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from planner.flight.answer import FlightAnswer
 from planner.flight.below import OF_PEOPLE, Below, Thing
+from planner.flight.comes_down import places_of_impact
 from planner.flight.way_home import LossWays
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.beneath_judged import PLACES
@@ -20,7 +22,7 @@ from planner.rules.words import along
 _COMES_DOWN: Final = {
     LinkLossAction.DROP: "drops",
     LinkLossAction.LAND: "lands",
-    LinkLossAction.HOLD: "holds until it is empty, and comes down",
+    LinkLossAction.HOLD: "holds until it is empty, then falls",
 }
 _MAY_BE: Final = {
     Below.ROAD: "a road on which vehicles may move",
@@ -50,9 +52,9 @@ def first_on_people(case: Case) -> OnPeople | None:
         if not _matters(thing):
             continue
         there = thing.below in OF_PEOPLE
-        reached = _reached(loss, thing, flight.beneath.zone.grown_m)
-        if reached.any() and (found is None or (there and not found.there)):
-            found = OnPeople(int(np.argmax(reached)), there, thing.called)
+        met = reached(flight, loss, thing)
+        if met.any() and (found is None or (there and not found.there)):
+            found = OnPeople(int(np.argmax(met)), there, thing.called)
     return found
 
 
@@ -64,9 +66,8 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
     if loss.failsafe.action not in _COMES_DOWN:
         return
     things = [one for one in flight.beneath.things if _matters(one)]
-    aside_m = flight.beneath.zone.grown_m
     for thing in things:
-        worst = worst_of(track, _reached(loss, thing, aside_m))
+        worst = worst_of(track, reached(flight, loss, thing))
         if worst is None:
             continue
         there = thing.below in OF_PEOPLE
@@ -90,18 +91,20 @@ def _matters(thing: Thing) -> bool:
     return thing.below in OF_PEOPLE or (thing.below in PLACES and not closed)
 
 
-def _reached(loss: LossWays, thing: Thing, aside_m: float) -> NDArray[np.bool_]:
+def reached(flight: FlightAnswer, loss: LossWays, thing: Thing) -> NDArray[np.bool_]:
     """Return from which samples it ends on a thing; what is met between two of them counts for both."""
-    ends = np.column_stack([loss.corner_x_m[:, 3], loss.corner_y_m[:, 3]])
-    known: NDArray[np.bool_] = np.asarray(np.isfinite(ends).all(axis=1))
+    assert flight.beneath is not None
+    places = places_of_impact(loss, flight.wind, flight.beneath.terminal_mps)
+    known: NDArray[np.bool_] = np.asarray(np.isfinite(places).all(axis=(1, 2)))
     steps = np.flatnonzero(known[:-1] & known[1:])
-    ways = shapely.linestrings(np.stack([ends[steps], ends[steps + 1]], axis=1))
-    wide = shapely.buffer(thing.shape, max(aside_m, 0.1))
-    met = np.asarray(shapely.intersects(np.asarray(ways, dtype=object), wide), dtype=np.bool_)
+    clouds = np.concatenate([places[steps], places[steps + 1]], axis=1)
+    hulls = shapely.convex_hull(shapely.linestrings(clouds))
+    wide = shapely.buffer(thing.shape, max(flight.beneath.zone.grown_m, 0.1))
+    met = np.asarray(shapely.intersects(np.asarray(hulls, dtype=object), wide), dtype=np.bool_)
     near = steps[np.flatnonzero(met)]
-    reached = np.zeros(len(ends), dtype=np.bool_)
-    reached[near], reached[near + 1] = True, True
-    return reached
+    found = np.zeros(len(places), dtype=np.bool_)
+    found[near], found[near + 1] = True, True
+    return found
 
 
 RULES = (comes_down_on,)

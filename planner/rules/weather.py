@@ -122,6 +122,8 @@ def _report_words(weather: WeatherNow, reading: Reading) -> str:
         parts.append(f"Not read: {', '.join(reading.not_read)}.")
     if reading.left_out:
         parts.append(f"{reading.left_out}.")
+    if reading.beside and not reading.why_unused:
+        parts.append(f"{reading.beside}.")
     parts.append(station_words(weather, reading.station))
     return " ".join(part for part in parts if part)
 

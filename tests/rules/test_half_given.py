@@ -92,14 +92,15 @@ def test_a_wind_that_forbids_the_way_home_is_not_cured_by_a_battery():
 
 def test_a_drift_that_nobody_can_know_is_no_drift_of_nothing():
     told = judged(weather=blowing(5.0), performance=attrs.evolve(ABLE, drag_area_m2=0.012))
-    known = "is not known: wind or drag area is not given"
+    known = "How far wind carries it is not known: "
     assert known not in finding(told, "fall-zone").message
     assert np.isfinite(beneath_axis(told.case).drift_m).all()
-    for silent in (
-        judged(weather=blowing(5.0), performance=ABLE),
-        judged(performance=told.case.plan.aircraft.performance),
+    for silent, lacking in (
+        (judged(weather=blowing(5.0), performance=ABLE), "no drag area is given"),
+        (judged(performance=told.case.plan.aircraft.performance), "no wind is given"),
+        (judged(performance=ABLE), "neither wind nor drag area is given"),
     ):
-        assert known in finding(silent, "fall-zone").message
+        assert f"{known}{lacking}." in finding(silent, "fall-zone").message
         assert "everywhere" not in finding(silent, "fall-zone").message
         assert np.isnan(beneath_axis(silent.case).drift_m).all()
 
@@ -157,6 +158,10 @@ def test_gusts_that_carry_it_above_87_kt_are_something_to_do():
     assert "87.5 kt" in found.message  # 45 m/s
     assert finding(gusty, "speed-limit") is None
     assert finding(mean, "speed-limit").mark is Mark.STOP
+    # Gusts that can't be held are a stop of their own; the speed in them is no second one.
+    torn = judged_unstated(blowing(12.0, 45.0), fast)
+    assert finding(torn, "way-not-held-in-gusts").mark is Mark.STOP
+    assert finding(torn, "speed-limit-in-gusts") is None
     assert finding(mean, "speed-limit-in-gusts") is None
 
 

@@ -70,3 +70,38 @@ def test_a_report_without_a_wind_leaves_it_not_checked():
     answer = judged("BR", "/////KT")
     assert not [one for one in answer.findings if one.rule == "wind-not-read"]
     assert any(one.startswith("wind") for one in answer.not_known)
+
+
+@pytest.mark.parametrize(
+    ("remarks", "gust_kt", "not_read"),
+    [
+        # Peak wind dddff(f)/(hh)mm in knots; FMH-1 chapter 12, from memory.
+        ("PK WND 24060/1840", 60, ""),
+        ("AO2 PK WND 240103/40 SLP134 T01230067 10135 58012 60012 $", 103, ""),
+        ("AO2 PK WND 24009/1840 SLPNO", 9, ""),
+        ("AO2", 5, ""),
+        ("PK WND 240250/1840", 5, "PK WND 240250/1840"),
+        ("PK WND 36140/1840", 5, "PK WND 36140/1840"),
+        ("PK WND 24060", 5, "PK WND 24060"),
+        ("AO2 WSHFT 1830 OCNL LTGIC DSNT W SLP134", 5, "WSHFT 1830 OCNL LTGIC DSNT W"),
+        ("TSNO", 5, "TSNO"),
+    ],
+)
+def test_a_peak_wind_of_the_remarks_counts_and_what_is_not_read_of_them_is_said(remarks, gust_kt, not_read):
+    report = f"METAR XX01 121853Z 27005KT 10SM SKC 20/10 A2992 RMK {remarks}"
+    assessment = assess(plan(weather=PlannedWeather(metar=report)), world())
+    said = next(one for one in assessment.findings if one.rule == "weather-report")
+    assert assessment.flight.wind.gust_mps == pytest.approx(gust_kt * 1852 / 3600)
+    assert said.mark is (Mark.ACT if not_read else Mark.NOTE)
+    assert ("Not reckoned with" in said.message) is bool(not_read)
+    if not_read:
+        assert f"Not reckoned with: its remarks {not_read}." in said.message
+    assert ("counts as its gust" in said.message) is (gust_kt > 5)
+
+
+def test_remarks_of_a_forecast_are_said_too():
+    taf = "TAF XX01 121720Z 1218/1318 27005KT P6SM SKC RMK AFTER 20Z GUSTY"
+    assessment = assess(plan(weather=PlannedWeather(taf=taf)), world())
+    said = next(one for one in assessment.findings if one.rule == "weather-report")
+    assert said.mark is Mark.ACT
+    assert "Not reckoned with: its remarks AFTER 20Z GUSTY." in said.message

@@ -73,7 +73,7 @@ def _clock(time: CodedTime) -> str:
 
 def _not_read(reading: Reading) -> tuple[str, ...]:
     lines = [f"Not read, nothing is taken from it: {', '.join(reading.not_read)}"] if reading.not_read else []
-    return (*lines, *([reading.left_out] if reading.left_out else []))
+    return (*lines, *(line for line in (reading.left_out, reading.beside) if line))
 
 
 def _use(reading: Reading, window: TimeWindow | None) -> str:

@@ -1,0 +1,53 @@
+"""Where an aircraft that stays when its link is lost may come down, and how long it hovers until then."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.battery import Pack
+from planner.flight.energy import Energy
+from planner.flight.power import PowerModel
+from planner.flight.way_home import LossWays
+from planner.flight.wind import Wind
+from planner.plan.aircraft import LinkLossAction
+
+Floats = NDArray[np.float64]
+
+
+def fallen_m(loss: LossWays) -> Floats:
+    """Return how far down it comes from where its action begins (n,) [m], NaN where ground is unknown."""
+    return np.asarray(loss.corner_amsl_m[:, 2] - loss.corner_amsl_m[:, 3])
+
+
+def places_of_impact(loss: LossWays, wind: Wind, terminal_mps: float | None) -> Floats:
+    """Return the plane's places between which it strikes, from each sample (n, k, 2) [m].
+
+    What lands comes down straight. What falls comes down straight, as a body
+    without drag, or with the gust at terminal speed (where that is not known
+    it is not among them); real falls lie between.
+    """
+    end = np.stack([loss.corner_x_m[:, 3], loss.corner_y_m[:, 3]], axis=1)
+    if loss.failsafe.action not in (LinkLossAction.DROP, LinkLossAction.HOLD):
+        return end[:, None, :]
+    begin = np.stack([loss.corner_x_m[:, 2], loss.corner_y_m[:, 2]], axis=1)
+    height_m = fallen_m(loss)
+    drift_m = np.zeros(len(height_m))
+    if terminal_mps and wind.gust_mps > 0:
+        drift_m = wind.at(height_m, wind.gust_mps) * height_m / terminal_mps
+    drifting = begin + np.nan_to_num(drift_m, nan=0.0)[:, None] * np.array(wind.toward())
+    return np.stack([begin, end, drifting], axis=1)
+
+
+def hovers_s(loss: LossWays, wind: Wind, energy: Energy, craft: tuple[PowerModel, Pack]) -> Floats:
+    """Return how long after the loss its battery is empty, where it holds its place (n,) [s].
+
+    It flies on while it waits, then holds against the mean wind of its height.
+    NaN where the charge is not known.
+    """
+    model, pack = craft
+    left_wh = energy.charge_fraction * pack.usable_wh
+    waits_s = loss.failsafe.delay_s
+    wind_mps = np.nan_to_num(wind.at(fallen_m(loss)), nan=wind.speed_mps)
+    still_wh = np.maximum(left_wh - energy.power_w * waits_s / 3_600, 0.0)
+    hover_s = still_wh * 3_600 / model.power_w(wind_mps)
+    empty_while_waiting = np.maximum(left_wh, 0.0) * 3_600 / energy.power_w
+    return np.asarray(np.minimum(waits_s, empty_while_waiting) + hover_s)

@@ -1,0 +1,108 @@
+"""Rules on the action on lost link as it is set: what is not said of it, and what can't be meant."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from planner.flight.failsafe import RETURNS, Failsafe
+from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_loss import DOES, stated_loss
+from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.saying import Kind, Quantity
+
+_NEEDS_A_PLACE: Final = RETURNS | {LinkLossAction.HOLD}
+"""Actions of which an aircraft has to know where it is: as a rule by satellites and a compass."""
+
+
+def action(case: Case) -> Iterator[Finding]:
+    """Yield what the aircraft does by itself; an act where it needs something, or something is not said."""
+    flight = case.flight
+    if flight is None or flight.loss is None:
+        return
+    failsafe, stated = flight.loss.failsafe, stated_loss(case)
+    needed, untold = _needs(stated)
+    assumed = _assumed(failsafe)
+    message = f"After {failsafe.delay_s:g} s without control the aircraft {DOES[failsafe.action]}."
+    if needed:
+        message += f" For that it needs {' and '.join(needed)}; without it, it does something else."
+    if untold:
+        message += f" Whether it needs {' or '.join(untold)} for that is not said; as a rule it does."
+    if assumed:
+        message += f" Not said, so only assumed: {', '.join(assumed)}."
+    remedies = []
+    if needed or untold:
+        remedies.append(f"take off only with {' and '.join(needed + untold)}, and try it once near by")
+    if assumed or untold:
+        remedies.append("look up in its settings what is not said, and enter it")
+    yield Finding(
+        rule="link-loss-action",
+        mark=Mark.ACT if remedies else Mark.NOTE,
+        basis=Basis.SAFETY,
+        title="What it does on lost link",
+        message=message,
+        citation=COMMON_PRACTICE,
+        remedy="; ".join(remedies),
+    )
+
+
+def _needs(stated: LinkLoss) -> tuple[list[str], list[str]]:
+    """Return what the action is said to need, and of what nobody has said whether it does."""
+    told = ((stated.needs_fix, "a satellite fix"), (stated.needs_compass, "a compass"))
+    untold = [what for says, what in told if says is None and stated.action in _NEEDS_A_PLACE]
+    return [what for says, what in told if says], untold
+
+
+def _assumed(failsafe: Failsafe) -> list[str]:
+    """Return the figures that were taken for what is not said, each as it was taken."""
+    told = {
+        "delay": f"a delay of {failsafe.delay_s:g} s",
+        "speed": f"an airspeed of {Quantity(Kind.SPEED, failsafe.speed_mps)}",
+        "rate of climb": f"a climb of {failsafe.climb_mps:g} m/s",
+        "rate of descent": f"a descent of {failsafe.descent_mps:g} m/s",
+    }
+    used = {
+        LinkLossAction.DROP: ("delay",),
+        LinkLossAction.LAND: ("delay", "rate of descent"),
+        LinkLossAction.HOLD: ("delay",),
+    }.get(failsafe.action, tuple(told))
+    return [told[name] for name in failsafe.assumed if name in used]
+
+
+def height_that_returns(case: Case) -> Iterator[Finding]:
+    """Yield an unknown for a return height that lies no higher than where the aircraft starts."""
+    flight, track = case.flight, case.track
+    if flight is None or flight.loss is None or track is None:
+        return
+    stated = stated_loss(case)
+    match stated.action, stated.height:
+        case LinkLossAction.RETURN_FIXED, AboveLaunch(m=m):
+            under_m, of_what = -m, "the launch point"
+        case LinkLossAction.RETURN_FIXED, AboveGround(m=m):
+            under_m, of_what = -m, "the ground"
+        case LinkLossAction.RETURN_FIXED, AboveSeaLevel(m=m):
+            under_m, of_what = track.launch_ground_amsl_m - m, "the launch point"
+        case LinkLossAction.RETURN_OFFSET, height if height is not None and height.m < 0:
+            under_m, of_what = -height.m, "where it is when the link goes"
+        case _:
+            return
+    if not under_m >= 0:
+        return
+    where = f"{feet(under_m)} below {of_what}" if under_m > 0 else f"no higher than {of_what}"
+    yield Finding(
+        rule="return-height-below-launch",
+        mark=Mark.UNKNOWN,
+        basis=Basis.SAFETY,
+        title="The return height lies below the launch point"
+        if stated.action is LinkLossAction.RETURN_FIXED
+        else "The offset of the return leads down",
+        message=f"It is set to {where}. It is reckoned as staying as high as it is; whether yours sinks "
+        "to the height that is set, and so into the ground, is not known.",
+        citation=COMMON_PRACTICE,
+        remedy="enter the height it really climbs to, and set it so in the aircraft",
+        numbers={"under_m": under_m},
+    )
+
+
+RULES = (height_that_returns, action)
