@@ -75,7 +75,7 @@ def _tightest(demand: Demand, part: Stretch) -> tuple[SightProfile, int]:
             np.nanmin(np.where(profile.barely[part.slice], profile.sure_spare_m[part.slice], math.inf))
         )
 
-    profile = max(demand.profiles, key=least_m) if len(demand.profiles) > 1 else demand.profiles[0]
+    profile = max(demand.profiles, key=least_m)
     barely_m = np.where(profile.barely[part.slice], profile.sure_spare_m[part.slice], math.inf)
     return profile, part.first + int(np.nanargmin(barely_m))
 

@@ -1,5 +1,6 @@
 """Masts and towers of the obstacle file in the line of sight: behind them for a moment, not judged."""
 
+import math
 from collections.abc import Iterator
 
 import attrs
@@ -21,7 +22,6 @@ Floats = NDArray[np.float64]
 WIDTH_M = 2.0
 """How wide a slim structure is taken to be: own choice; records say nothing of it."""
 _UNKNOWN_ERROR_M = 30.0
-_STEP_M = 5.0
 _LEAST_CROSSING = 0.05
 _NAMED = 3
 
@@ -42,7 +42,7 @@ def behind_masts(case: Case) -> Iterator[Finding]:
     over a surface model nothing is added.
     """
     answer, track = case.sight, case.track
-    if answer is None or track is None or case.mapped is None or answer.times is None or len(track) < 2:
+    if answer is None or track is None or case.mapped is None or answer.times is None:
         return
     surfaces = answer.surfaces
     if surfaces is None or surfaces.ground.terrain.surface is SurfaceKind.SURFACE:
@@ -85,9 +85,7 @@ def _passed_behind(
     eye: Spot, track: Track, time_s: Floats, obstacles: Obstacles, surfaces: Surfaces
 ) -> list[_Behind]:
     """Return the structures between an eye and the path, in the order of the path."""
-    at_m = np.linspace(0.0, track.length_m, max(2, int(np.ceil(track.length_m / _STEP_M)) + 1))
-    axes = (track.x_m, track.y_m, track.planned_amsl_m, time_s)
-    x_m, y_m, amsl_m, seconds = (np.interp(at_m, track.distance_m, axis) for axis in axes)
+    at_m, amsl_m, x_m, y_m = track.distance_m, track.planned_amsl_m, track.x_m, track.y_m
     east, north = x_m - eye.x_m, y_m - eye.y_m
     box = (min(eye.x_m, x_m.min()), min(eye.y_m, y_m.min()), max(eye.x_m, x_m.max()), max(eye.y_m, y_m.max()))
     found = []
@@ -102,27 +100,27 @@ def _passed_behind(
         top_m += _UNKNOWN_ERROR_M if error_m is None else error_m
         side = east * away[1] - north * away[0]
         for k in np.flatnonzero((side[:-1] == 0.0) | (side[:-1] * side[1:] < 0.0)).tolist():
-            share = (east[k] * away[0] + north[k] * away[1]) / max(east[k] ** 2 + north[k] ** 2, 1e-9)
-            line_m = eye.amsl_m + (amsl_m[k] - eye.amsl_m) * share
+            gone = side[k] / (side[k] - side[k + 1]) if side[k] else 0.0
+            met = [float(axis[k] + (axis[k + 1] - axis[k]) * gone) for axis in (east, north, amsl_m, at_m)]
+            share = (met[0] * away[0] + met[1] * away[1]) / max(met[0] ** 2 + met[1] ** 2, 1e-9)
+            line_m = eye.amsl_m + (met[2] - eye.amsl_m) * share
             if 0.0 < share < 1.0 and not line_m > top_m:
-                gone = side[k] / (side[k] - side[k + 1]) if side[k] else 0.0
-                lost_s = _lost_s(k, share, (east, north), seconds)
-                found.append(
-                    _Behind(structure.label, float(at_m[k] + (at_m[k + 1] - at_m[k]) * gone), lost_s)
-                )
+                step = [float(axis[k + 1] - axis[k]) for axis in (east, north, time_s)]
+                found.append(_Behind(structure.label, met[3], _lost_s(share, (met[0], met[1]), step)))
     return sorted(found, key=lambda one: one.at_m)
 
 
-def _lost_s(k: int, share: float, way: tuple[Floats, Floats], time_s: Floats) -> float:
-    """Return how long the shadow of `WIDTH_M` at a share of the line lies on the aircraft [s]."""
-    east, north = way
-    step_e, step_n = east[k + 1] - east[k], north[k + 1] - north[k]
-    taken_s = float(time_s[k + 1] - time_s[k])
-    length_m = float(np.hypot(step_e, step_n))
-    if length_m <= 0.0 or taken_s <= 0.0:
+def _lost_s(share: float, met: tuple[float, float], step: list[float]) -> float:
+    """Return how long the shadow of `WIDTH_M` at a share of the line lies on the aircraft [s].
+
+    `met` is where that is from the eye, `step` the way there: east and north [m], time [s].
+    """
+    east_m, north_m, taken_s = step
+    length_m = math.hypot(east_m, north_m)
+    if not length_m:
         return taken_s
-    across = abs(step_e * north[k] - step_n * east[k]) / (length_m * float(np.hypot(east[k], north[k])))
-    return WIDTH_M / share / (length_m / taken_s * max(float(across), _LEAST_CROSSING))
+    across = abs(east_m * met[1] - north_m * met[0]) / (length_m * math.hypot(*met))
+    return WIDTH_M / share / (length_m / taken_s * max(across, _LEAST_CROSSING))
 
 
 RULES = (behind_masts,)
