@@ -125,6 +125,22 @@ class Quantity(str):
         return super().__format__(spec) if spec else self._mark
 
 
+class Timed(str):
+    """A moment in words by its own clock; put into a message it can be said in UTC, too."""
+
+    __slots__ = ("_mark",)
+    _mark: str
+
+    def __new__(cls, words: str, in_utc: str) -> Self:
+        """Keep the words of one moment by two clocks."""
+        made = super().__new__(cls, words)
+        made._mark = f"{_OPEN}{_TIME}:{words}{_OR}{in_utc}{_CLOSE}"
+        return made
+
+    def __format__(self, spec: str) -> str:
+        return super().__format__(spec) if spec else self._mark
+
+
 class Told(str):
     """A message in the units as they come, and what can say it in others."""
 
@@ -152,14 +168,16 @@ class Told(str):
 
 def told(text: str) -> str:
     """Return a message put together with quantities, so that it can be said in any units."""
-    if isinstance(text, Quantity):
+    if isinstance(text, Quantity | Timed):
         return Told(f"{text}")
     return Told(text) if _OPEN in text or _CLOSE in text else text
 
 
 def marked(text: str) -> str:
     """Return a message with its quantities marked, to go into a larger one."""
-    return text.marked if isinstance(text, Told) else text
+    if isinstance(text, Told):
+        return text.marked
+    return f"{text}" if isinstance(text, Quantity | Timed) else text
 
 
 def said(text: str, units: Units) -> str:
@@ -170,16 +188,21 @@ def said(text: str, units: Units) -> str:
 # Code points that Unicode keeps for a program's own use and never for text.
 _OPEN: Final = "\ufdd0"
 _CLOSE: Final = "\ufdd1"
+_OR: Final = "\ufdd2"
+_TIME: Final = "time"
 _FEET = re.compile(r"(?:(?<![\d.,])(\d[\d,]*) to )?(?<![\d.,])(\d[\d,]*) ft\b(?! \([\d.,]+ m\))")
-_MARK = re.compile(f"{_OPEN}([a-z_]+):([-+.0-9a-z]+){_CLOSE}")
+_MARK = re.compile(f"{_OPEN}([a-z_]+):([^{_OPEN}{_CLOSE}]*){_CLOSE}")
 
 
 def _said(marked: str, units: Units) -> str:
     whole = _MARK.sub(lambda found: _of_mark(found.group(1), found.group(2), units), marked)
-    return whole.replace(_OPEN, "").replace(_CLOSE, "")
+    return whole.replace(_OPEN, "").replace(_CLOSE, "").replace(_OR, "")
 
 
 def _of_mark(kind: str, value: str, units: Units) -> str:
+    if kind == _TIME:
+        own, _, in_utc = value.partition(_OR)
+        return (in_utc or own) if units.utc else own
     try:
         return say(Kind(kind), float(value), units)
     except ValueError:

@@ -20,6 +20,7 @@ from planner.saying import (
     AS_IT_COMES,
     Kind,
     Quantity,
+    Timed,
     Told,
     Units,
     limit,
@@ -187,3 +188,15 @@ def test_figures_of_the_law_keep_their_feet_with_the_metres_beside():
 def test_other_units_there_are_none(wrong):
     with pytest.raises((ValueError, TypeError)):
         Units(**wrong)
+
+
+def test_a_moment_in_a_message_is_said_by_its_own_clock_or_in_utc():
+    message = told(f"Ends at {Timed('06:00', '16:00 UTC')}, {over_ft(10.0)} up.")
+    assert message == "Ends at 06:00, 33 ft up."
+    assert said(message, Units(utc=True)) == "Ends at 16:00 UTC, 33 ft up."
+    assert said(message, Units(height="m", utc=True)) == "Ends at 16:00 UTC, 10 m up."
+    # Into a larger message, through the disk, and by itself.
+    assert said(told(marked(message)), Units(utc=True)) == "Ends at 16:00 UTC, 33 ft up."
+    assert said(pickle.loads(pickle.dumps(message)), Units(utc=True)) == "Ends at 16:00 UTC, 33 ft up."
+    assert said(told(Timed("06:00", "16:00 UTC")), Units(utc=True)) == "16:00 UTC"
+    assert not {"\ufdd0", "\ufdd1", "\ufdd2"} & set(message + said(message, Units(utc=True)))

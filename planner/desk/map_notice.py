@@ -1,6 +1,7 @@
 """What is stamped on the map's corner."""
 
 from planner.desk.document import Document
+from planner.desk.saying import hour
 from planner.geo.window import TimeWindow
 from planner.wording import DRAFT_STAMP, INVENTED_STAMP
 
@@ -11,6 +12,6 @@ def notice(document: Document, instant: TimeWindow | None) -> str:
     words = (
         INVENTED_STAMP if document.world.invented else "",
         DRAFT_STAMP if draft else "",
-        f"AIRSPACE AS AT {instant.local(instant.start_utc):%H:%M}" if instant else "",
+        f"AIRSPACE AS AT {hour(instant.start_utc, instant)}" if instant else "",
     )
     return " · ".join(word for word in words if word)

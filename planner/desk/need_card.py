@@ -3,7 +3,7 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from planner.desk.saying import limit_words, planned_words, stretch
+from planner.desk.saying import limit_words, planned_words, said, stretch
 from planner.desk.signs import ASK, READY, Sign
 from planner.permission.need import PermissionNeed, Subject
 from planner.wording import ROUTE_WORDS
@@ -55,9 +55,8 @@ class NeedCard(Card):
         for text in need_lines(need):
             self.line(text)
         self.line(f"Ask ahead: {need.lead_time}." if need.lead_time and not need.recorded else "", "soft")
-        self.line(
-            f"The record in hand does not cover it: {need.shortfall}." if need.shortfall else "", "error"
-        )
+        short = said(need.shortfall)
+        self.line(f"The record in hand does not cover it: {short}." if short else "", "error")
         buttons = QHBoxLayout()
         buttons.setSpacing(14)
         if need.recorded:

@@ -8,6 +8,7 @@ from planner.desk.saying import said
 from planner.desk.signs import ASK, STOP, UNKNOWN
 from planner.permission.need import PermissionNeed
 from planner.rules.finding import Mark
+from planner.rules.words import capitalised
 from planner.wording import ROUTE_WORDS
 
 _SIGNS = {Mark.STOP: STOP, Mark.UNKNOWN: UNKNOWN}
@@ -55,7 +56,7 @@ def _of_need(key: tuple[str, ...], need: PermissionNeed) -> OpenItem:
         key,
         ASK,
         f"Permission needed: {need_title(need)}",
-        f"{need.shortfall[:1].upper()}{need.shortfall[1:]}." if need.shortfall else "",
+        f"{capitalised(said(need.shortfall))}." if need.shortfall else "",
         f"{way[:1].upper()}{way[1:]}.{lead} Record the answer once you have it.",
         need,
     )

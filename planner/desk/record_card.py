@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from planner.desk.need_card import Card
-from planner.desk.saying import limit_words, moment
+from planner.desk.saying import limit_words, moment, said
 from planner.desk.words import KIND_WORDS
 from planner.geo.heights import reference_of
 from planner.geo.window import TimeWindow
@@ -112,12 +112,12 @@ def coverage_words(
         )
     for need in needs:
         if need.falls_short == record:
-            return f"Does not cover the plan: {need.shortfall}", False
+            return f"Does not cover the plan: {said(need.shortfall)}", False
     if window is not None and not window.within(record.valid_from_utc, record.valid_to_utc):
         # Imported here: only a tab that is looked at needs it.
         from planner.permission.time_fault import time_fault
 
-        return f"Does not hold for the whole flight: {time_fault(record, window)}", False
+        return f"Does not hold for the whole flight: {said(time_fault(record, window))}", False
     if record.kind in _MATCHED:
         return "Nothing that is drawn rests on it", True
     return "", True

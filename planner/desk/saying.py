@@ -5,7 +5,7 @@ module is read. No plan, check or file changes with them.
 """
 
 import re
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import lru_cache
 from typing import Final
 
@@ -87,9 +87,19 @@ def moment(at_utc: datetime | None, window: TimeWindow | None) -> str:
     return wording.moment(at_utc, window, in_use())
 
 
+def hour(at_utc: datetime, window: TimeWindow, form: str = "%H:%M") -> str:
+    """Return the hour of a moment by the window's clock, or in UTC, and said so."""
+    return f"{at_utc.astimezone(UTC):{form}} UTC" if in_use().utc else f"{window.local(at_utc):{form}}"
+
+
 def law(text: str) -> str:
     """Return a text that quotes figures of the law, the metres beside the feet where metres are preferred."""
     return saying.with_metres(text, in_use())
+
+
+def whole_m() -> float:
+    """Return what one of the unit of heights is [m]: heights moved by hand are whole ones."""
+    return HEIGHTS[in_use().height]
 
 
 def height_name() -> str:

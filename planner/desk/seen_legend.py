@@ -7,37 +7,44 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QSizePolicy, QSpin
 from planner.desk.allowed_legend import Swatch
 from planner.desk.law_label import LawLabel
 from planner.desk.map_seen import ANY_OBSERVER, WHOEVER_MUST, SeenChoice
-from planner.desk.saying import bare, in_use, nearest_words
+from planner.desk.saying import in_use
 from planner.drawing.seen_bands import BANDS
 from planner.saying import HEIGHTS
-from planner.units import FOOT_M
 
 _ANY_WORDS = "any observer: one is enough"
 _MUST_WORDS = "all who must see it"
-_AS_PLANNED_FT = -10
-_HIGHEST_FT = 1000
-_STEP_FT = 10
+_HIGHEST = {"ft": 1000, "m": 300}
+_STEP = {"ft": 10, "m": 5}
 
 
 class _HeightBox(QSpinBox):
-    """Holds feet, and shows them in the unit in use."""
+    """Holds whole units of the one in use; a step below none stands for the height planned."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._unit = ""
+        self.speak()
+
+    @property
+    def above_m(self) -> float | None:
+        """The height [m], None for the one planned."""
+        return None if self.value() < 0 else self.value() * HEIGHTS[self._unit]
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         # Scrolling the legend must not change the height.
         event.ignore()
 
     def speak(self) -> None:
-        """Say the height in the unit in use."""
-        self.setSuffix(f" {in_use().height} above ground everywhere")
-
-    def textFromValue(self, feet: int) -> str:
-        """Return the height as it is shown, without its unit."""
-        return bare(nearest_words(feet * FOOT_M)).replace(",", "")
-
-    def valueFromText(self, text: str) -> int:
-        """Return the height of what is typed [ft]."""
-        figure = text.removesuffix(self.suffix()).strip()
-        return round(float(figure or 0) * HEIGHTS[in_use().height] / FOOT_M)
+        """Hold and say the height in the unit in use, to its nearest whole one."""
+        unit = in_use().height
+        if unit == self._unit:
+            return
+        above_m = self.above_m if self._unit else None
+        self._unit = unit
+        self.setSuffix(f" {unit} above ground everywhere")
+        self.setRange(-_STEP[unit], _HIGHEST[unit])
+        self.setSingleStep(_STEP[unit])
+        self.setValue(-_STEP[unit] if above_m is None else round(above_m / HEIGHTS[unit]))
 
 
 class SeenLegend(QWidget):
@@ -51,12 +58,12 @@ class SeenLegend(QWidget):
         self.who.setToolTip("Whose eyes the map is drawn for")
         self.who.setAccessibleName("Who looks")
         self.who.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.height_ft = _height_box(self)
+        self.above = _height_box(self)
         grid = QGridLayout(self)
         grid.setContentsMargins(22, 2, 0, 0)
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(3)
-        for row, (words, box) in enumerate((("By", self.who), ("At", self.height_ft))):
+        for row, (words, box) in enumerate((("By", self.who), ("At", self.above))):
             grid.addWidget(QLabel(words, self), row, 0)
             grid.addWidget(box, row, 1)
         self.missing = QLabel(self)
@@ -72,14 +79,12 @@ class SeenLegend(QWidget):
         grid.setColumnStretch(1, 1)
         self.show_people({})
         self.who.currentIndexChanged.connect(self._tell)
-        self.height_ft.valueChanged.connect(self._tell)
+        self.above.valueChanged.connect(self._tell)
 
     @property
     def choice(self) -> SeenChoice:
         """Who looks, and at what height."""
-        feet = self.height_ft.value()
-        above_m = None if feet == _AS_PLANNED_FT else feet * FOOT_M
-        return SeenChoice(self.who.currentData() or ANY_OBSERVER, above_m)
+        return SeenChoice(self.who.currentData() or ANY_OBSERVER, self.above.above_m)
 
     def show_people(self, people: dict[str, str]) -> None:
         """Offer these people, by key and name; who was chosen stays, if they are still there."""
@@ -112,17 +117,13 @@ class SeenLegend(QWidget):
         self.chosen.emit(self.choice)
 
 
-def _height_box(parent: QWidget) -> QSpinBox:
+def _height_box(parent: QWidget) -> _HeightBox:
     box = _HeightBox(parent)
-    box.setRange(_AS_PLANNED_FT, _HIGHEST_FT)
-    box.setSingleStep(_STEP_FT)
     box.setSpecialValueText("the height planned nearest")
-    box.speak()
-    box.setValue(_AS_PLANNED_FT)
     box.setKeyboardTracking(False)
     box.setAccessibleName("Height above ground")
     box.setToolTip(
         "Planned: at each place the height above ground at the path's nearest point, of an area its top.\n"
-        "Or one height everywhere: at 0 ft the bands tell from which height on it is seen"
+        "Or one height everywhere: at 0 the bands tell from which height on it is seen"
     )
     return box

@@ -6,6 +6,7 @@ import attrs
 
 from planner.geo.place import Place
 from planner.plan.records import PermissionRecord
+from planner.saying import told
 
 
 class Route(StrEnum):
@@ -64,7 +65,7 @@ class PermissionNeed:
     asked_agl_m: float | None = None
     lead_time: str = ""
     record: PermissionRecord | None = None
-    shortfall: str = ""
+    shortfall: str = attrs.field(default="", converter=told)
     from_m: float | None = None
     to_m: float | None = None
     place: Place | None = None

@@ -1,5 +1,6 @@
 """Why the records in hand do not cover a flight, in one sentence: where, and by how much."""
 
+import math
 from collections.abc import Callable, Sequence
 
 import attrs
@@ -12,10 +13,10 @@ from planner.permission.records import Grant, in_order, in_time, speaks_of
 from planner.permission.time_fault import time_fault
 from planner.plan.model import Plan
 from planner.plan.records import PermissionRecord
+from planner.saying import Kind, Quantity, told
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
-from planner.units import ft_from_m
 from planner.world.airspace import AirspaceVolume
 
 Floats = NDArray[np.float64]
@@ -34,7 +35,7 @@ class Shortfall:
     """The record that comes nearest to covering a flight, and why it does not; no words without one."""
 
     record: PermissionRecord | None = None
-    words: str = ""
+    words: str = attrs.field(default="", converter=told)
 
 
 NO_SHORTFALL = Shortfall()
@@ -111,9 +112,7 @@ def _fault(grant: Grant, parts: Parts, at: Held) -> tuple[float, str]:
                 return _NO_HEIGHT, f"record {reference} names no height"
             where = _where(samples, over == over.max())
             end = at.end_words(grant, samples, int(np.argmax(over)))
-            text = (
-                f"the plan is {np.ceil(ft_from_m(worst) - 1e-6):,.0f} ft above record {reference}{where}{end}"
-            )
+            text = f"the plan is {Quantity(Kind.PLANNED, worst)} above record {reference}{where}{end}"
     return worst, text
 
 
@@ -133,7 +132,7 @@ def _outside(grant: Grant, samples: Track | AreaSamples, there: Mask, at: Held) 
     farthest_m = float(np.nan_to_num(away_m, nan=np.inf).max())
     by = ""
     if np.isfinite(farthest_m):
-        by = f", up to {max(np.ceil(farthest_m - _EDGE_ERROR_M), 1.0):,.0f} m outside it"
+        by = f", up to {Quantity(Kind.WAY, max(math.ceil(farthest_m - _EDGE_ERROR_M), 1.0))} outside it"
     return farthest_m, f"the plan leaves it{_where(samples, outside)}{by}"
 
 
@@ -150,4 +149,4 @@ def _looked_at(samples: Track | AreaSamples, outside: Mask) -> NDArray[np.float6
 def _where(samples: Track | AreaSamples, mask: Mask) -> str:
     if not isinstance(samples, Track):
         return f" {samples.where}"
-    return f" at {float(samples.distance_m[np.argmax(mask)]) / 1000:,.2f} km"
+    return f" at {Quantity(Kind.WAY, float(samples.distance_m[np.argmax(mask)]))}"

@@ -1,10 +1,11 @@
 """When a record does not hold for all of a flight, in words."""
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
-from planner.geo.time_words import clock
+from planner.geo.time_words import moment_in_words
 from planner.geo.window import TimeWindow
 from planner.plan.records import PermissionRecord
+from planner.saying import Timed, told
 
 
 def time_fault(record: PermissionRecord, window: TimeWindow | None) -> str:
@@ -27,7 +28,7 @@ def time_fault(record: PermissionRecord, window: TimeWindow | None) -> str:
         f"from {_moment(first, window)}" if first else "",
         f"to {_moment(last, window)}" if last else "",
     ]
-    return f"record {record.reference} {fault} (it holds {' '.join(text for text in moments if text)})"
+    return told(f"record {record.reference} {fault} (it holds {' '.join(text for text in moments if text)})")
 
 
 def _duration(lacking: timedelta) -> str:
@@ -39,5 +40,4 @@ def _duration(lacking: timedelta) -> str:
 
 
 def _moment(at_utc: datetime, window: TimeWindow) -> str:
-    local = window.local(at_utc)
-    return f"{local.day} {local:%b %Y} {clock(local)} {local.tzname()}"
+    return Timed(moment_in_words(at_utc, window), moment_in_words(at_utc.astimezone(UTC)))

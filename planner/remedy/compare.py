@@ -1,5 +1,7 @@
 """What changed between two judged plans, or one plan judged by two sets of data."""
 
+from collections.abc import Iterable
+
 import attrs
 
 from planner.assessment import Assessment
@@ -11,8 +13,13 @@ from planner.remedy.compare_inputs import input_changes
 from planner.remedy.compare_judged import finding_changes, permission_changes, verdict_changes
 from planner.remedy.compare_legs import pieces
 from planner.remedy.compare_points import path_changes
+from planner.saying import told
 
 _ORDER = {topic: rank for rank, topic in enumerate(Topic)}
+
+
+def _all_told(lines: Iterable[str]) -> tuple[str, ...]:
+    return tuple(told(line) for line in lines)
 
 
 @attrs.frozen(eq=False)
@@ -26,7 +33,7 @@ class Comparison:
     before: Assessment
     after: Assessment
     changes: tuple[Change, ...]
-    not_compared: tuple[str, ...] = ()
+    not_compared: tuple[str, ...] = attrs.field(default=(), converter=_all_told)
 
     @property
     def weighty(self) -> tuple[Change, ...]:

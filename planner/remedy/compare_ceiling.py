@@ -11,8 +11,9 @@ from planner.geo.place import Place
 from planner.remedy.compare_change import Change, Kind, Side, Topic, Where, listed, one_sided
 from planner.remedy.compare_legs import SHORTEST_M, Piece, Turn, binding_words
 from planner.remedy.compare_path import same_legs
+from planner.remedy.compare_said import distance, limit, planned, stretch
+from planner.saying import UNKNOWN, marked, told
 from planner.units import FOOT_M
-from planner.wording import UNKNOWN, distance, limit_ft, planned_ft, stretch
 
 _EXACT_M = 0.01
 """Heights are known no better than this (how exact the ceiling is)."""
@@ -32,7 +33,10 @@ class Room:
     @property
     def words(self) -> str:
         """The room in words; what is not known is said first."""
-        least = "" if self.least_m is None else room_words(self.least_m)
+        return told(self._words())
+
+    def _words(self) -> str:
+        least = "" if self.least_m is None else marked(room_words(self.least_m))
         if self.unknown_m <= 0.0 and least:
             return least
         open_part = f"{UNKNOWN} on {distance(self.unknown_m)}"
@@ -41,7 +45,7 @@ class Room:
 
 def room_words(room_m: float) -> str:
     """Return room under a limit; what is above it is rounded up: '12 ft above'."""
-    return f"{planned_ft(-room_m)} above" if room_m < -1e-6 else limit_ft(max(room_m, 0.0))
+    return told(f"{planned(-room_m)} above" if room_m < -1e-6 else f"{limit(max(room_m, 0.0))}")
 
 
 def room_of(answer: Assessment, side: Side) -> Room | None:
@@ -129,13 +133,13 @@ def _told(turn: Turn, binding: tuple[str, str], runs: list[tuple[float, float]],
     where = listed([stretch(*run) for run in runs])
     more = f", {distance(lengths_m)} in all" if len(runs) > 1 else ""
     heads = {
-        Turn.LOWER: f"Ceiling lower by up to {planned_ft(worst.by_m)}",
-        Turn.HIGHER: f"Ceiling higher by up to {limit_ft(worst.by_m)}",
+        Turn.LOWER: f"Ceiling lower by up to {planned(worst.by_m)}",
+        Turn.HIGHER: f"Ceiling higher by up to {limit(worst.by_m)}",
         Turn.LOST: "Ceiling no longer known",
         Turn.FOUND: "Ceiling now known",
     }
     words = (
-        UNKNOWN if np.isnan(height_m) else f"{limit_ft(height_m)} above sea level, {binds}"
+        UNKNOWN if np.isnan(height_m) else f"{limit(height_m)} above sea level, {binds}"
         for height_m, binds in zip(worst.ceilings_m, binding, strict=True)
     )
     from_m, to_m = next(run for run in runs if run[0] - 1e-6 <= worst.from_m <= run[1] + 1e-6)
@@ -197,9 +201,8 @@ def _limit(area: AreaCeiling | None) -> str:
         return ""
     if area.lowest_limit_agl_m is None:
         return UNKNOWN
-    return (
-        f"{limit_ft(area.lowest_limit_agl_m)} above ground, {binding_words(area.binding, area.binding_name)}"
-    )
+    binds = binding_words(area.binding, area.binding_name)
+    return told(f"{limit(area.lowest_limit_agl_m)} above ground, {binds}")
 
 
 def _top_room(area: AreaCeiling | None) -> str:

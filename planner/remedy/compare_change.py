@@ -7,6 +7,7 @@ from typing import TypeVar
 import attrs
 
 from planner.geo.place import Place
+from planner.saying import told
 
 T = TypeVar("T")
 
@@ -50,7 +51,7 @@ class Where:
 
 def _both(words: Iterable[str]) -> tuple[str, str]:
     before, after = words
-    return before, after
+    return told(before), told(after)
 
 
 @attrs.frozen
@@ -60,7 +61,7 @@ class Change:
     Parameters
     ----------
     key : what it is about, the same on both sides; several changes may share one.
-    title : that in words.
+    title : that in words; `saying.said` tells it, and the words below, in other units.
     words : how it stands before and after; '' where it is not there.
     weighty : whether it concerns the verdict, what decides it, or a permission.
     at : where to look, None where there is no such place.
@@ -70,7 +71,7 @@ class Change:
     topic: Topic
     kind: Kind
     key: str
-    title: str
+    title: str = attrs.field(converter=told)
     words: tuple[str, str] = attrs.field(default=("", ""), converter=_both)
     weighty: bool = False
     at: Where | None = None

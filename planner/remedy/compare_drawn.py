@@ -16,8 +16,10 @@ from planner.plan.geometry import Area
 from planner.plan.ground import GroundSpot
 from planner.plan.model import Plan
 from planner.remedy.compare_change import Change, Kind, Side, Topic, Where, on_side, one_sided, paired
+from planner.remedy.compare_said import distance
 from planner.remedy.compare_values import differences, height_words, value_words
-from planner.wording import distance, position
+from planner.saying import marked
+from planner.wording import position
 
 _ALIKE_M2 = 0.5
 """Areas that differ by less differ only in the way they are written."""
@@ -40,7 +42,7 @@ def _area(old: Area | None, new: Area | None) -> Iterator[Change]:
     if old is None or new is None:
         area, kind = new or old, one_sided(old, new)
         assert area is not None
-        size = f"{square_metres(_shape(area, area.ring[0])[0].area)}, top {_top(area)}"
+        size = f"{square_metres(_shape(area, area.ring[0])[0].area)}, top {marked(_top(area))}"
         at = Where(Side.BEFORE if new is None else Side.AFTER, area.ring[0])
         yield _drawn(kind, "area", "Flying area", on_side(kind, size), at)
         return

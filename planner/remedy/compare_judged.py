@@ -7,9 +7,11 @@ from planner.assessment import Assessment
 from planner.permission.need import PermissionNeed
 from planner.plan.records import PermissionRecord
 from planner.remedy.compare_change import Change, Kind, Side, Topic, Where, on_side, paired
+from planner.remedy.compare_said import limit, moment, planned
 from planner.remedy.compare_values import differences, value_words
 from planner.rules.finding import Finding, Mark
-from planner.wording import MARK_WORDS, ROUTE_WORDS, limit_ft, moment, planned_ft
+from planner.saying import marked, told
+from planner.wording import MARK_WORDS, ROUTE_WORDS
 
 DECIDING = frozenset({Mark.STOP, Mark.UNKNOWN})
 """Marks that keep a plan from being ready."""
@@ -19,7 +21,7 @@ _FIGURES = re.compile(r"\d[\d.,]*")
 def verdict_changes(before: Assessment, after: Assessment) -> Iterator[Change]:
     """Yield whether the verdict changed, and until when it holds."""
     if before.verdict is not after.verdict:
-        words = (f"{answer.verdict.words}. {answer.reason}" for answer in (before, after))
+        words = (f"{answer.verdict.words}. {marked(answer.reason)}" for answer in (before, after))
         yield Change(Topic.VERDICT, Kind.CHANGED, "verdict", "Verdict", words, weighty=True)
     ends = before.valid_until_utc, after.valid_until_utc
     if ends[0] != ends[1] and None not in ends:
@@ -83,13 +85,13 @@ def _other(old: Finding, now: Finding) -> Iterator[Change]:
         weighty = bool({old.mark, now.mark} & DECIDING)
         yield Change(Topic.FINDINGS, Kind.CHANGED, key, now.title, words, weighty=weighty, at=at)
     elif now.mark in DECIDING and (old.title, old.message) != (now.title, now.message):
-        words = (f"{finding.title}. {finding.message}" for finding in (old, now))
-        title = f"{now.title}: still {MARK_WORDS[now.mark]}, told otherwise"
+        words = (f"{marked(finding.title)}. {marked(finding.message)}" for finding in (old, now))
+        title = f"{marked(now.title)}: still {MARK_WORDS[now.mark]}, told otherwise"
         yield Change(Topic.FINDINGS, Kind.CHANGED, key, title, words, at=at)
 
 
 def _told(finding: Finding) -> str:
-    return f"{MARK_WORDS[finding.mark].capitalize()}. {finding.message}"
+    return f"{MARK_WORDS[finding.mark].capitalize()}. {marked(finding.message)}"
 
 
 def _where(finding: Finding, side: Side) -> Where | None:
@@ -120,10 +122,10 @@ def _need_changed(old: PermissionNeed, now: PermissionNeed) -> Iterator[Change]:
         yield _need(Kind.CHANGED, now, standing, Side.AFTER)
     if old.route is not now.route or old.alternatives != now.alternatives:
         yield _need(Kind.CHANGED, now, (_route(old), _route(now)), Side.AFTER, "way to ask")
-    cells = [limit_ft(need.cell_ceiling_agl_m) for need in (old, now)]
+    cells = [told(limit(need.cell_ceiling_agl_m)) for need in (old, now)]
     if cells[0] != cells[1]:
         yield _need(Kind.CHANGED, now, cells, Side.AFTER, "lowest facility map value")
-    asked = [planned_ft(need.asked_agl_m) for need in (old, now)]
+    asked = [told(planned(need.asked_agl_m)) for need in (old, now)]
     if asked[0] != asked[1] and not now.recorded:
         yield _need(Kind.CHANGED, now, asked, Side.AFTER, "height to ask for")
 
@@ -132,7 +134,7 @@ def _standing(need: PermissionNeed) -> str:
     if need.record is not None:
         return f"on record: {need.references}"
     if need.shortfall:
-        return f"not covered: {need.shortfall}"
+        return f"not covered: {marked(need.shortfall)}"
     return f"to ask for: {ROUTE_WORDS[need.route]}"
 
 

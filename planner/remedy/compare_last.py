@@ -9,6 +9,7 @@ from planner.permission.need import PermissionNeed
 from planner.remedy.compare_judged import DECIDING, finding_key
 from planner.rules.finding import Finding
 from planner.rules.verdict import Verdict
+from planner.saying import marked, told
 
 MOST_CAUSES = 40
 _LONGEST_TITLE = 160
@@ -19,7 +20,7 @@ class Cause:
     """Something that keeps a plan from being ready: by what it is known again, and what it is called."""
 
     key: str
-    title: str
+    title: str = attrs.field(converter=told)
 
 
 @attrs.frozen
@@ -63,13 +64,15 @@ def since(was: Standing, answer: Assessment) -> Since | None:
     new = [(cause, about) for cause, about in now if cause.key not in known]
     if new:
         cause, about = new[0]
-        return Since(was, answer.verdict, f"{cause.title}{_more(len(new) - 1)}", about)
+        return Since(was, answer.verdict, told(f"{marked(cause.title)}{_more(len(new) - 1)}"), about)
     still = {cause.key for cause, _ in now}
     gone = [cause for cause in was.causes if cause.key not in still]
     why = (
-        f"no longer in the way: {gone[0].title}{_more(len(gone) - 1)}" if gone else answer.reason.rstrip(".")
+        f"no longer in the way: {marked(gone[0].title)}{_more(len(gone) - 1)}"
+        if gone
+        else marked(answer.reason).rstrip(".")
     )
-    return Since(was, answer.verdict, why)
+    return Since(was, answer.verdict, told(why))
 
 
 def _more(count: int) -> str:
@@ -93,5 +96,5 @@ def _causes(answer: Assessment) -> list[tuple[Cause, Finding | PermissionNeed]]:
 
 
 def _cut(text: str) -> str:
-    clean = " ".join(text.split())
+    clean = told(" ".join(marked(text).split()))
     return clean if len(clean) <= _LONGEST_TITLE else f"{clean[: _LONGEST_TITLE - 1]}…"

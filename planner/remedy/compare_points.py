@@ -9,10 +9,12 @@ from planner.geo.geodesy import bearing, distance_m
 from planner.plan.geometry import Leg, LegShape, PathPoint
 from planner.remedy.compare_change import Change, Kind, Side, Topic, Where, on_side
 from planner.remedy.compare_path import aligned, turned_round
+from planner.remedy.compare_said import distance, limit, planned
 from planner.remedy.compare_values import NOT_GIVEN, height_words, value_words
 from planner.remedy.remedy import Summary, summary_of
 from planner.remedy.trial import trial_of
-from planner.wording import distance, limit_ft, planned_ft, position
+from planner.saying import marked, told
+from planner.wording import position
 
 _SHAPES = {LegShape.STRAIGHT: "straight", LegShape.FOLLOW_GROUND: "follows the ground"}
 _POINTS_OF_COMPASS = (
@@ -111,7 +113,7 @@ def _point(
 
 
 def _there(kind: Kind, number: int, at: Where, point: PathPoint) -> Change:
-    words = on_side(kind, f"{height_words(point.height)}, {position(point.place)}")
+    words = on_side(kind, f"{marked(height_words(point.height))}, {position(point.place)}")
     return Change(Topic.GEOMETRY, kind, "path-point", f"Point {number + 1}", words, at=at)
 
 
@@ -159,7 +161,7 @@ def _told_of(run: list[_Step]) -> Iterator[Change]:
     size_m = max(step.size_m for step in run)
     points = f"Points {run[0].numbers[-1] + 1} to {run[-1].numbers[-1] + 1}"
     ends = ((first.before, last.before), (first.after, last.after))
-    words = (one if one == other else f"{one} … {other}" for one, other in ends)
+    words = (one if one == other else f"{marked(one)} … {marked(other)}" for one, other in ends)
     numbers = {"points": float(len(run)), **({"moved_m": size_m} if size_m else {})}
     assert first.at is not None
     assert last.at is not None
@@ -182,19 +184,20 @@ def _figures(before: Assessment, after: Assessment) -> Iterator[Change]:
     rows: tuple[tuple[str, str, Callable[[Summary], float | None], Callable[[float | None], str], float], ...]
     rows = (
         ("path-length", "Length of the path", _length_m, distance, _LEAST_LENGTH_M),
-        ("highest", "Highest above ground", lambda s: s.highest_agl_m, planned_ft, _LEAST_HEIGHT_M),
-        ("lowest", "Lowest above ground", lambda s: s.lowest_agl_m, limit_ft, _LEAST_HEIGHT_M),
+        ("highest", "Highest above ground", lambda s: s.highest_agl_m, planned, _LEAST_HEIGHT_M),
+        ("lowest", "Lowest above ground", lambda s: s.lowest_agl_m, limit, _LEAST_HEIGHT_M),
     )
     for key, title, figure, words, least in rows:
         pair = figure(old) if old else None, figure(new) if new else None
-        told = [
-            words(value) if summary else "no path" for value, summary in zip(pair, (old, new), strict=True)
+        states = [
+            told(words(value)) if summary else "no path"
+            for value, summary in zip(pair, (old, new), strict=True)
         ]
-        if told[0] == told[1] or (None not in pair and abs((pair[0] or 0.0) - (pair[1] or 0.0)) < least):
+        if states[0] == states[1] or (None not in pair and abs((pair[0] or 0.0) - (pair[1] or 0.0)) < least):
             continue
         numbers = {
             f"{side}_m": value
             for side, value in zip(("before", "after"), pair, strict=True)
             if value is not None
         }
-        yield Change(Topic.GEOMETRY, Kind.CHANGED, key, title, told, numbers=numbers)
+        yield Change(Topic.GEOMETRY, Kind.CHANGED, key, title, states, numbers=numbers)

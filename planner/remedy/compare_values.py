@@ -10,8 +10,10 @@ import attrs
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height, reference_of
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
+from planner.remedy.compare_said import day_and_hours, moment, planned
+from planner.saying import marked, told
 from planner.units import kt_from_mps, lb_from_kg
-from planner.wording import day_and_hours, moment, nearest_ft, planned_ft, position
+from planner.wording import nearest_ft, position
 
 NOT_GIVEN: Final = "not given"
 _LONGEST = 160
@@ -42,7 +44,9 @@ _SUFFIXES: Final[Mapping[str, tuple[str, Callable[[float], str]]]] = {
 
 def height_words(height: Height | None) -> str:
     """Return a planned height with what it is measured from: '200 ft above ground'."""
-    return NOT_GIVEN if height is None else f"{planned_ft(height.m)} {reference_of(height).replace('-', ' ')}"
+    if height is None:
+        return NOT_GIVEN
+    return told(f"{planned(height.m)} {reference_of(height).replace('-', ' ')}")
 
 
 def name_words(field: str) -> str:
@@ -55,9 +59,8 @@ def name_words(field: str) -> str:
 
 def value_words(value: Any, field: str = "", window: TimeWindow | None = None) -> str:  # noqa: ANN401
     """Return a value of a plan on one line; moments in the window's zone, units by the field's name."""
-    text = _words(value, field, window)
-    clean = " ".join(text.split())
-    return clean if len(clean) <= _LONGEST else f"{clean[: _LONGEST - 1]}…"
+    text = told(" ".join(_words(value, field, window).split()))
+    return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 1]}…"
 
 
 def differences(
@@ -83,7 +86,7 @@ def differences(
     old, new = (value_words(value, name, zone) for value, zone in zip((before, after), windows, strict=True))
     if old == new:
         # Too fine for these words, or beyond their end; that it differs is said all the same.
-        old = new = f"{old} (differs in what these words leave out)"
+        old = new = f"{marked(old)} (differs in what these words leave out)"
     yield name_words(name), (old, new)
 
 
@@ -127,11 +130,11 @@ def _plain_words(value: Any, field: str, window: TimeWindow | None) -> str | Non
 
 def _of_trade(value: object, window: TimeWindow | None) -> str | None:
     if isinstance(value, datetime):
-        return moment(value, window)
+        return f"{moment(value, window)}"
     if isinstance(value, date):
         return f"{value.day} {value:%b %Y}"
     if isinstance(value, Place):
         return position(value)
     if isinstance(value, AboveGround | AboveLaunch | AboveSeaLevel):
-        return height_words(value)
-    return f"{day_and_hours(value)} ({value.zone})" if isinstance(value, TimeWindow) else None
+        return marked(height_words(value))
+    return f"{day_and_hours(value)}" if isinstance(value, TimeWindow) else None

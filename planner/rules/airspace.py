@@ -23,7 +23,8 @@ from planner.rules.bibliography import (
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import flown, judged
-from planner.rules.words import over_ft, room_ft
+from planner.rules.words import capitalised, over_ft, room_ft
+from planner.saying import marked
 from planner.world.airspace import NEEDS_INQUIRY, AirspaceKind, AirspaceVolume
 
 _CAUTION = {
@@ -84,7 +85,7 @@ def _closed(case: Case, need: PermissionNeed) -> Finding:
 
 def because(need: PermissionNeed) -> str:
     """Return ' Record A1 ends …' of the record that falls short, '' without one."""
-    return f" {need.shortfall[0].upper()}{need.shortfall[1:]}." if need.shortfall else ""
+    return f" {capitalised(marked(need.shortfall))}." if need.shortfall else ""
 
 
 def note_recorded(need: PermissionNeed, citation: str) -> Finding:

@@ -12,6 +12,7 @@ from planner.plan.crew import CrewMember
 from planner.rules.bibliography import sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.moments import hour, hour_and_day
 from planner.rules.must_see import demanded_keys
 from planner.rules.sight import names_of
 from planner.rules.sight_area import Grade, area_place, grade_of, reach_known, share_words
@@ -154,8 +155,8 @@ def _clock_words(case: Case, when: Mask, moments_s: Floats) -> str:
     spans = []
     for first, end in zip(steps[::2], steps[1::2], strict=True):
         ends_s = moments_s[max(first - 1, 0)], moments_s[min(end, len(when) - 1)]
-        begin, last = (window.local(window.start_utc + timedelta(seconds=float(at))) for at in ends_s)
-        spans.append(f"from {begin:%H:%M} to {last:%H:%M}")
+        begin, last = (hour(window.start_utc + timedelta(seconds=float(at)), window) for at in ends_s)
+        spans.append(f"from {begin} to {last}")
     return " and ".join(spans)
 
 
@@ -196,10 +197,8 @@ def _other_hour(case: Case, groups: _Groups) -> str:
     bad = whole.any(axis=1) | (sun.altitude_deg <= 0.0)
     for shift in sorted(range(-steps, steps + 1), key=lambda step: (abs(step), step)):
         if not bad[shift + steps : shift + steps + room + 1].any():
-            start = window.local(window.start_utc + timedelta(seconds=_SHIFT_S * shift))
-            same_day = start.date() == window.local(window.start_utc).date()
-            day = "" if same_day else f" on {start:%d %b}"
-            return f"begin the window at {start:%H:%M}{day}, or "
+            start_utc = window.start_utc + timedelta(seconds=_SHIFT_S * shift)
+            return f"begin the window at {hour_and_day(start_utc, window)}, or "
     return ""
 
 

@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from planner.geo.time_words import moment_in_words
 from planner.rules import basics
 from planner.rules.bibliography import notices_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.moments import moment
 from planner.rules.unknowns import Weight
 from planner.world.currency import LayerState
 
@@ -43,8 +43,8 @@ def ends_before_the_flight(case: Case) -> Iterator[Finding]:
                 mark=Mark.ACT,
                 basis=Basis.LAW,
                 title=f"{what[0].upper()}{what[1:]} ends before the time window",
-                message=f"{ends} at {moment_in_words(end_utc, window)}, the time window at "
-                f"{moment_in_words(window.end_utc, window)}.{never}",
+                message=f"{ends} at {moment(end_utc, window)}, the time window at "
+                f"{moment(window.end_utc, window)}.{never}",
                 citation=notices_rule(case.plan.purpose),
                 remedy="look notices up again shortly before the flight, and say when"
                 if notices

@@ -1,7 +1,7 @@
 """Rules on light: the aircraft's own by twilight and night, and what was tried by day."""
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from planner.permission.waivers import waived
 from planner.plan.aircraft import Lights
@@ -10,6 +10,7 @@ from planner.rules.bibliography import PART_107_LIGHTS, RECREATIONAL_GUIDELINES,
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import or_waiver
+from planner.rules.moments import hour, hour_and_day
 from planner.sight.ranges import tried_by_dark
 from planner.sight.window_light import light_of
 from planner.units import STATUTE_MILE_M
@@ -110,9 +111,7 @@ def _by_day(plan: Plan) -> str:
     if not starts:
         return ""
     start_utc = min(starts, key=lambda one: (abs(one - window.start_utc), one))
-    local = window.local(start_utc)
-    day = "" if local.date() == window.local(window.start_utc).date() else f" on {local:%d %b}"
-    return f": begin the window at {local:%H:%M}{day}"
+    return f": begin the window at {hour_and_day(start_utc, window)}"
 
 
 def _citation(plan: Plan) -> str:
@@ -162,12 +161,9 @@ def dark_spans(plan: Plan) -> tuple[LightSpan, ...]:
 
 def _when(plan: Plan, spans: tuple[LightSpan, ...]) -> str:
     kinds = "night" if any(span.night for span in spans) else "civil twilight"
-    between = f"between {_clock(plan, spans[0].start_utc)} and {_clock(plan, spans[-1].end_utc)}"
+    first, last = (hour(at_utc, plan.window) for at_utc in (spans[0].start_utc, spans[-1].end_utc))
+    between = f"between {first} and {last}"
     return f"{between} ({kinds})"
-
-
-def _clock(plan: Plan, at_utc: datetime) -> str:
-    return f"{plan.window.local(at_utc) if plan.window else at_utc:%H:%M}"
 
 
 RULES = (lights_by_dark, tried_by_day_only)

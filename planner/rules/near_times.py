@@ -15,6 +15,7 @@ from planner.rules.bibliography import CLOSED_AIRSPACE
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import flown
+from planner.rules.moments import moment
 from planner.world.airspace import AirspaceKind, AirspaceVolume
 
 AFTER_AN_EVENT = timedelta(hours=3)
@@ -60,7 +61,7 @@ def _just_over(volume: AirspaceVolume, window: TimeWindow) -> Finding | None:
         mark=Mark.ACT,
         basis=Basis.LAW,
         title=f"{volume.name}: over shortly before",
-        message=f"By the dates on file it ends at {moment_in_words(last, window)}, {gap_in_words(gap)} "
+        message=f"By the dates on file it ends at {moment(last, window)}, {gap_in_words(gap)} "
         f"before the time window. {why}",
         citation=CLOSED_AIRSPACE,
         remedy="look up when it really ended before you launch, or fly later",
@@ -78,7 +79,7 @@ def _soon(volume: AirspaceVolume, window: TimeWindow) -> Finding | None:
         mark=Mark.ACT,
         basis=Basis.LAW,
         title=f"{volume.name}: begins shortly after",
-        message=f"By the dates on file it begins at {moment_in_words(first, window)}, {gap_in_words(gap)} "
+        message=f"By the dates on file it begins at {moment(first, window)}, {gap_in_words(gap)} "
         "after the time window. A flight that overruns is in it, and notices bring beginnings forward.",
         citation=CLOSED_AIRSPACE,
         remedy="be on the ground when the window ends; look up whether it begins earlier",

@@ -8,6 +8,7 @@ import numpy as np
 from planner.plan.model import Purpose
 from planner.rules.case import Case
 from planner.rules.flight_waivers import or_waiver
+from planner.rules.moments import hour_and_day
 from planner.rules.must_see import demands_of
 from planner.rules.stretches import Stretch
 from planner.rules.words import along, over_ft
@@ -165,9 +166,7 @@ def _other_hour(case: Case, track: Track) -> str:
     shift = free_shift(plan, track, answer, keys)
     if shift is None:
         return ""
-    start = plan.window.local(plan.window.start_utc + shift)
-    day = "" if start.date() == plan.window.local(plan.window.start_utc).date() else f" on {start:%d %b}"
-    return f"begin the window at {start:%H:%M}{day}, "
+    return f"begin the window at {hour_and_day(plan.window.start_utc + shift, plan.window)}, "
 
 
 def _too_far_by(profile: SightProfile, sample: int, limit_m: float | None) -> float:

@@ -61,10 +61,10 @@ def judged(*held, purpose=Purpose.PART_107, charts=None, path=PATH, **changes):
         ),
         (waiver(valid_from_utc=WINDOW.start_utc + 5 * MINUTE), "begins 5 min after the time window starts"),
         (waiver(None), "record INVENTED-1 names no height"),
-        (waiver(500), "the plan is 50 ft above record INVENTED-1 at 0.00 km"),
+        (waiver(500), "the plan is 50 ft above record INVENTED-1 at 0 m"),
         (
             waiver(ring=ring(-900, -300, 200, 300)),
-            "does not cover the whole place: the plan leaves it at 0.70 km",
+            "does not cover the whole place: the plan leaves it at 700 m",
         ),
     ],
 )
@@ -139,7 +139,7 @@ def at_site(*held, site=None, airspace=()):
     ("height_ft", "changes", "words"),
     [
         (600, {"valid_to_utc": WINDOW.end_utc - SECOND}, "ends 1 min before the time window ends"),
-        (500, {}, "the plan is 50 ft above record INVENTED-1 at 0.00 km"),
+        (500, {}, "the plan is 50 ft above record INVENTED-1 at 0 m"),
         (None, {}, "record INVENTED-1 names no height"),
     ],
 )
@@ -157,7 +157,7 @@ def test_a_sites_authorization_that_falls_short_says_so(height_ft, changes, word
 
 def test_what_ends_a_sites_authorization_is_named():
     _, (need,) = at_site(record(SITE, ft(900)), site=fixed_site(ceiling_ft=500))
-    words = "50 ft above record INVENTED-1 at 0.00 km, as it ends at the height that the chart gives the site"
+    words = "50 ft above record INVENTED-1 at 0 m, as it ends at the height that the chart gives the site"
     assert need.shortfall.endswith(words)
     over = volume(AirspaceKind.CLASS_E_OTHER, name="INVENTED E", floor=above_ground(ft(500)))
     _, needs = at_site(record(SITE, ft(900)), airspace=(over,))

@@ -2,17 +2,23 @@
 
 import json
 import shutil
+from datetime import timedelta
 
+import attrs
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
+from planner.desk import saying
 from planner.desk.comparing.other_side import Against
+from planner.desk.respeak import speak_anew
 from planner.geo.heights import AboveGround
 from planner.locate import demo_missions_dir, resources_dir
-from planner.plan.edits import SetName, SetPointHeight
+from planner.plan.edits import SetName, SetPointHeight, SetWindow
 from planner.remedy.compare_change import Change, Side, Topic
+from planner.saying import AS_IT_COMES
 from tests.desk.saving_rig import READY, Rig
+from tests.desk.test_units import BARE_FEET, METRES
 
 OTHER = "cliff_level.lowline.geojson"
 
@@ -99,6 +105,38 @@ def test_verdict_first_then_by_topic_and_a_click_leads_to_the_place(rig):
     track = rig.document.assessment.track
     assert from_m == pytest.approx(track.distance_m[track.point_sample[1]])
     assert rig.window.readout.isVisible()
+
+
+def test_what_changed_is_said_in_the_units_and_by_the_clock_preferred_and_anew_when_they_change(rig, qapp):
+    """91.44 m are 300 ft; the demo island lies ten hours behind UTC."""
+    rig.open(READY)
+    window = rig.document.plan.window
+    later = attrs.evolve(window, end_utc=window.end_utc - timedelta(minutes=5))
+    rig.document.try_edit(SetPointHeight((1,), AboveGround(91.44)))
+    rig.document.try_edit(SetWindow(later))
+    dialog = present(rig)
+    compared(rig, dialog)
+    in_feet = texts(dialog)
+    assert any("→ 300 ft above ground" in text for text in in_feet)
+    saying.choose(qapp, METRES)
+    try:
+        speak_anew(rig.window, rig.document)
+        compared(rig, dialog)
+        in_metres = texts(dialog)
+        assert any("→ 92 m above ground" in text for text in in_metres)
+        assert [text for text in in_metres if BARE_FEET.search(text)] == []
+        assert any(f"{later.end_utc:%H:%M} UTC" in text for text in in_metres)
+        assert not any(f"{later.end_utc:%H:%M} UTC" in text for text in in_feet)
+    finally:
+        saying.choose(qapp, AS_IT_COMES)
+
+
+def texts(dialog):
+    labels = (dialog.before, dialog.after, dialog.state, dialog.not_compared)
+    rows = (dialog.model.index(row) for row in range(dialog.model.rowCount()))
+    return [label.text() for label in labels] + [
+        str(dialog.model.data(row, Qt.ItemDataRole.AccessibleTextRole)) for row in rows
+    ]
 
 
 def test_headings_are_passed_over_by_the_arrow_keys(rig):

@@ -15,7 +15,7 @@ from planner.assess import assess
 from planner.ceiling.profile import AreaCeiling, Binding, CeilingProfile
 from planner.desk.profile.binding_words import binding_runs
 from planner.desk.profile.curves import Standing, curves_of, unknown_stretches
-from planner.desk.profile.heights import height_from_amsl, whole_feet_amsl_m
+from planner.desk.profile.heights import height_from_amsl, whole_amsl_m
 from planner.desk.profile.labels import Label, place_labels, skyline
 from planner.desk.profile.readout import area_words, describe
 from planner.desk.profile.scale import Scale, distance_text, round_step, ticks
@@ -241,9 +241,10 @@ class TestHeights:
     def test_above_sea_level_needs_no_ground(self):
         assert height_from_amsl(PathPoint(HERE, AboveSeaLevel(1)), NAN, NAN, 150.0) == AboveSeaLevel(150)
 
-    def test_whole_feet_are_counted_from_the_zero(self):
-        assert whole_feet_amsl_m(100.1 + 10.4 * FOOT_M, 100.1) == pytest.approx(100.1 + 10 * FOOT_M)
-        assert whole_feet_amsl_m(33.3, NAN) == 33.3
+    def test_whole_units_are_counted_from_the_zero(self):
+        assert whole_amsl_m(100.1 + 10.4 * FOOT_M, 100.1, FOOT_M) == pytest.approx(100.1 + 10 * FOOT_M)
+        assert whole_amsl_m(110.7, 100.1, 1.0) == pytest.approx(111.1)
+        assert whole_amsl_m(33.3, NAN, 1.0) == 33.3
 
 
 class TestStripsAndRuns:

@@ -7,6 +7,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
+from planner.desk import saying
 from planner.desk.commands import WorldSource
 from planner.desk.layers_popup import LayersPopup
 from planner.desk.map_overlays import MapOverlays
@@ -16,6 +17,7 @@ from planner.plan.crew import Role
 from planner.plan.edits import MoveCrew, RemoveCrew
 from planner.plan.file import read_plan
 from planner.rules.sight_axis import sight_axis
+from planner.saying import AS_IT_COMES, Units
 from planner.settings import Settings
 from planner.sight.along import Sight
 from planner.world.world import World
@@ -154,7 +156,7 @@ def test_whose_eyes_and_which_height_are_chosen_in_the_legend(rig, qtbot):
     qtbot.wait(QApplication.keyboardInputInterval() + 100)
     rig.drawn(lambda: qtbot.keyClicks(rig.popup.seen.who, "Ash"))
     from_ft = feet(rig.words(*last), r"seen from ([\d,]+) ft up")
-    box = rig.popup.seen.height_ft
+    box = rig.popup.seen.above
     box.setFocus()
     box.selectAll()
     qtbot.keyClicks(box, str(from_ft + 20))
@@ -163,6 +165,29 @@ def test_whose_eyes_and_which_height_are_chosen_in_the_legend(rig, qtbot):
     qtbot.wait(50)
     rig.drawn(lambda: box.setValue(box.minimum()))
     assert "hidden at 99 ft" in rig.words(*last) or "hidden at 98 ft" in rig.words(*last)
+
+
+def test_its_height_is_taken_in_whole_metres_where_they_are_preferred(rig, qtbot, qapp):
+    rig.drawn(rig.tick)
+    box = rig.popup.seen.above
+    rig.drawn(lambda: box.setValue(100))
+    assert rig.popup.seen.choice.above_m == pytest.approx(30.48)
+    saying.choose(qapp, Units(height="m"))
+    try:
+        rig.drawn(box.speak)
+        assert (box.text(), box.singleStep()) == ("30 m above ground everywhere", 5)
+        assert rig.popup.seen.choice.above_m == 30.0
+        box.setFocus()
+        box.selectAll()
+        qtbot.keyClicks(box, "45")
+        rig.drawn(lambda: qtbot.keyClick(box, Qt.Key.Key_Return))
+        assert rig.popup.seen.choice.above_m == 45.0
+        rig.drawn(lambda: box.setValue(box.minimum()))
+        assert rig.popup.seen.choice.above_m is None
+    finally:
+        saying.choose(qapp, AS_IT_COMES)
+    box.speak()
+    assert (box.text(), rig.popup.seen.choice.above_m) == ("the height planned nearest", None)
 
 
 def test_it_follows_the_plan_and_who_is_gone_is_not_offered(rig):

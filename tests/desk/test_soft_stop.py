@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,7 +10,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from planner.desk import saying
+from planner.desk.profile.heights import zero_amsl_m
 from planner.desk.profile.soft_stop import CATCH_PX, SoftStop, ceiling_at, stop_height_m
+from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
+from planner.saying import AS_IT_COMES, Units
 from planner.units import FOOT_M
 from tests.bench.profile_scene import build
 from tests.desk.profile_hand import LEFT, handle, pull
@@ -147,3 +152,44 @@ def test_arrow_keys_are_not_held_back_and_say_the_same(panel, scene, told):
     assert panel.plot.handles.held_words.endswith("over the ceiling")
     QTest.keyRelease(panel, Qt.Key.Key_Up, SHIFT)
     assert told[-1][1] > ceiling_at(scene, index)
+
+
+@pytest.fixture
+def in_metres(qapp):
+    saying.choose(qapp, Units(height="m"))
+    yield
+    saying.choose(qapp, AS_IT_COMES)
+
+
+@pytest.mark.parametrize(("index", "kind"), [(3, AboveSeaLevel), (4, AboveGround), (8, AboveLaunch)])
+def test_in_metres_a_drag_and_the_arrow_keys_move_by_whole_metres(panel, told, scene, in_metres, index, kind):
+    track, plain = scene.track, Qt.KeyboardModifier.NoModifier
+    zero_m = {AboveSeaLevel: 0.0, AboveGround: track.ground_amsl_m[track.point_sample[index]]}.get(
+        kind, track.launch_ground_amsl_m
+    )
+    end = pull(panel, index, -30, keys=Qt.KeyboardModifier.ShiftModifier)
+    QTest.mouseRelease(panel.plot.viewport(), LEFT, plain, end)
+    above_m = told[-1][1] - zero_m
+    assert above_m == pytest.approx(round(above_m), abs=1e-6)
+    for modifier, metres in ((plain, 1.0), (Qt.KeyboardModifier.ShiftModifier, 10.0)):
+        told.clear()
+        panel.select_point(index)
+        QTest.keyClick(panel, Qt.Key.Key_Up, modifier)
+        # The first step goes from where the point stood to a whole metre.
+        assert told[-1][1] - told[0][1] == pytest.approx(metres, abs=0.51)
+        above_m = told[-1][1] - zero_m
+        assert above_m == pytest.approx(round(above_m), abs=1e-6)
+
+
+def test_in_metres_the_ceiling_catches_at_the_whole_metre_below_it(scene, in_metres):
+    for index, sample in enumerate(scene.track.point_sample):
+        stop_m, ceiling_m = stop_height_m(scene, index), ceiling_at(scene, index)
+        if np.isnan(stop_m):
+            continue
+        zero_m = zero_amsl_m(
+            scene.plan.path[index].height,
+            float(scene.track.ground_amsl_m[sample]),
+            scene.track.launch_ground_amsl_m,
+        )
+        assert -1e-5 <= ceiling_m - stop_m < 1.0 + 1e-5
+        assert stop_m - zero_m == pytest.approx(round(stop_m - zero_m), abs=1e-6)

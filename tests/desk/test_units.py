@@ -32,7 +32,7 @@ from planner.units import FOOT_M, KNOT_MPS
 from tests.desk.saving_rig import Rig
 
 METRES = Units(height="m", speed="m/s", way="mi", utc=True)
-_FEET = re.compile(r"\b\d[\d,]*(?:\.\d+)? ?(?:ft|kt)\b(?! \([\d.,]+(?: to [\d.,]+)? m\))")
+BARE_FEET = re.compile(r"\b\d[\d,]*(?:\.\d+)? ?(?:ft|kt)\b(?! \([\d.,]+(?: to [\d.,]+)? m\))")
 """A figure in feet or knots without the metres beside it."""
 
 
@@ -97,7 +97,9 @@ def test_everything_on_the_desk_is_said_in_metres_where_they_are_preferred(rig, 
         found.update((line.what, line.change, line.height))
     # The goggles' own unit is a property of the aircraft, and a tip may name any unit as an example.
     aside = ("as the goggles show it", "unless you type another unit", "ft lbf")
-    left = sorted(text for text in found if _FEET.search(text) and not any(each in text for each in aside))
+    left = sorted(
+        text for text in found if BARE_FEET.search(text) and not any(each in text for each in aside)
+    )
     assert not left, "\n".join(left)
     assert any(re.search(r"\d m\b", text) for text in found)
 

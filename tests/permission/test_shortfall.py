@@ -105,14 +105,14 @@ def test_without_a_time_no_record_counts():
 def test_height(ceiling, over_ft):
     verdict, words = judged(held(ceiling=ceiling))
     assert verdict is (Verdict.PERMISSION_NEEDED if over_ft else Verdict.READY)
-    assert words == (f"the plan is {over_ft} ft above record INVENTED-1 at 0.00 km" if over_ft else "")
+    assert words == (f"the plan is {over_ft} ft above record INVENTED-1 at 0 m" if over_ft else "")
 
 
 def test_the_place_of_the_greatest_excess_is_named():
     path = points([(-500, 0, 30.0), (0, 0, 70.0), (500, 0, 30.0)])
     _, words = judged(held(ceiling=AboveGround(50.0)), path=path)
     # 20 m above, 65.6 ft, after the leg of 500 m that climbs 40 m: 501.6 m long.
-    assert words == "the plan is 66 ft above record INVENTED-1 at 0.50 km"
+    assert words == "the plan is 66 ft above record INVENTED-1 at 502 m"
 
 
 def test_of_a_path_only_the_part_in_the_airspace_is_held_against_the_record():
@@ -121,7 +121,7 @@ def test_of_a_path_only_the_part_in_the_airspace_is_held_against_the_record():
     path = points([(-500, 0, 50.0), (0, 0, 30.0), (500, 0, 30.0)])
     away = GroundSpot(at(-500), LandStatus.OWN)
     _, words = judged(held(ceiling=AboveGround(20.0)), east, path=path, launch=away, landing=away)
-    assert words == "the plan is 33 ft above record INVENTED-1 at 0.60 km"
+    assert words == "the plan is 33 ft above record INVENTED-1 at 600 m"
 
 
 def test_a_record_without_a_height_says_so():
@@ -156,7 +156,7 @@ def test_place():
     assert verdict is Verdict.PERMISSION_NEEDED
     assert words == (
         "record INVENTED-1 does not cover the whole place: "
-        "the plan leaves it at 0.80 km, up to 200 m outside it"
+        "the plan leaves it at 800 m, up to 200 m outside it"
     )
     assert judged(held(ring=ring(box(-900, -200, 501, 200)))) == (Verdict.READY, "")
 
@@ -166,7 +166,7 @@ def test_a_gap_in_the_place_is_as_far_outside_as_its_middle(wide_m, away_m):
     """The path crosses a gap at right angles: at its middle it is half the width away from either side."""
     notched = box(-900, -200, 900, 200).difference(box(100, -190, 100 + wide_m, 300))
     _, words = judged(held(ring=ring(notched)))
-    assert words.endswith(f"the plan leaves it at 0.60 km, up to {away_m} m outside it")
+    assert words.endswith(f"the plan leaves it at 600 m, up to {away_m} m outside it")
 
 
 def test_an_area_says_that_it_is_the_area():
@@ -196,7 +196,7 @@ def test_what_a_fixed_sites_agreement_leaves_open():
     agreed = record("INVENTED MEADOW", 60.0, PermissionKind.FIXED_SITE_AGREEMENT)
     answer = assess(worlds.recreational(permissions=(agreed,)), charts)
     (need,) = answer.permissions
-    assert need.shortfall.endswith("the plan leaves it at 0.00 km, up to 100 m outside it")
+    assert need.shortfall.endswith("the plan leaves it at 0 m, up to 100 m outside it")
 
 
 # ---- kind

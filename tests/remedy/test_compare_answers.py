@@ -165,7 +165,7 @@ def test_a_record_that_covers_no_more_says_why():
     assert (route.title[-10:], asked.words) == ("way to ask", ("99 ft", "296 ft"))
     assert need.before == "on record: INVENTED-1"
     # 90 m less 60 m are 98.4 ft.
-    assert need.after == "not covered: the plan is 99 ft above record INVENTED-1 at 0.00 km"
+    assert need.after == "not covered: the plan is 99 ft above record INVENTED-1 at 0 m"
     assert need.weighty
 
 

@@ -125,7 +125,7 @@ def test_what_a_record_lacks_is_told_with_a_capital_letter(kind):
     name = f"INVENTED {kind.value.upper()}"
     paper = PermissionKind.AGENCY if kind is AirspaceKind.RESTRICTED else PermissionKind.AUTHORIZATION
     short = only(volume(kind), permissions=(record(name, 20.0, paper),))
-    assert short.message.endswith(" The plan is 33 ft above record INVENTED-1 at 0.00 km.")
+    assert short.message.endswith(" The plan is 33 ft above record INVENTED-1 at 0 m.")
     held = only(volume(kind), permissions=(record(name, 60.0, paper),))
     assert (held.rule, held.mark) == ("permission-on-record", Mark.NOTE)
     assert held.message.startswith("Record INVENTED-1 covers this flight.")

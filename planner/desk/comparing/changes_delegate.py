@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QAbstractItemView, QStyle, QStyledItemDelegate, QS
 
 from planner.desk import palette
 from planner.desk.comparing.changes_model import ChangesModel
-from planner.desk.saying import law
+from planner.desk.saying import in_use, law, said
 from planner.remedy.compare_change import Change, Kind
 from planner.remedy.compare_words import KIND_WORDS, place_words
 
@@ -75,12 +75,12 @@ class ChangeDelegate(QStyledItemDelegate):
         texts = [
             (
                 "" if row.kind is Kind.CHANGED else KIND_WORDS[row.kind],
-                law(row.title),
+                law(said(row.title)),
                 bold if row.weighty else font,
             )
         ]
         texts.extend((lead, law(text), small) for lead, text in _states(row))
-        if where := place_words(row.at):
+        if where := place_words(row.at, in_use()):
             texts.append(("where", where, small))
         lines: list[_Line] = []
         top, width = box.top() + _TOP, max(60, box.width() - _LEFT - _WORD - _RIGHT)
@@ -94,10 +94,11 @@ class ChangeDelegate(QStyledItemDelegate):
 
 
 def _states(change: Change) -> list[tuple[str, str]]:
+    before, after = said(change.before), said(change.after)
     if change.kind is not Kind.CHANGED:
-        text = change.before or change.after
+        text = before or after
         return [("", text)] if text else []
-    before, after = change.before or "–", change.after or "–"
+    before, after = before or "–", after or "–"
     if max(len(before), len(after)) <= _SHORT:
         return [("", f"{before} → {after}")]
     return [("before", before), ("after", after)]

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from planner.desk.saying import law
+from planner.desk.saying import in_use, law
 from planner.remedy.compare_change import Change
 from planner.remedy.compare_words import TOPIC_WORDS, change_words
 
@@ -56,5 +56,5 @@ class ChangesModel(QAbstractListModel):
             Qt.ItemDataRole.DisplayRole,
             Qt.ItemDataRole.AccessibleTextRole,
         ):
-            return row if isinstance(row, str) else law(change_words(row))
+            return row if isinstance(row, str) else law(change_words(row, in_use()))
         return None

@@ -23,6 +23,7 @@ from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
 from planner.desk.questions import Questions
+from planner.desk.saying import in_use, said
 from planner.desk.stand_aside import stand_aside
 from planner.desk.style import scaled
 from planner.remedy.compare_words import summary_words, verdict_words
@@ -203,11 +204,19 @@ class CompareDialog(QDialog):
             return
         self.answer = answer
         self._known = answer.other if answer.other.key else None
-        both = answer.comparison
-        self.before.setText(f"Before: {_named(answer.before)}{verdict_words(both.before)}")
-        self.after.setText(f"After: {_named(answer.after)}{verdict_words(both.after)}")
+        self._show(answer)
+
+    def speak(self) -> None:
+        """Say what changed in the units in use."""
+        if self.answer is not None:
+            self._show(self.answer)
+
+    def _show(self, answer: Answer) -> None:
+        both, units = answer.comparison, in_use()
+        self.before.setText(f"Before: {_named(answer.before)}{verdict_words(both.before, units)}")
+        self.after.setText(f"After: {_named(answer.after)}{verdict_words(both.after, units)}")
         self.state.setText(summary_words(both))
-        self.not_compared.setText("\n".join(f"{line}." for line in both.not_compared))
+        self.not_compared.setText("\n".join(f"{said(line)}." for line in both.not_compared))
         self.before.show()
         self.after.show()
         self.not_compared.setVisible(bool(both.not_compared))

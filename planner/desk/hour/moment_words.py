@@ -8,7 +8,7 @@ import shapely
 
 from planner.assessment import Assessment
 from planner.desk.hour.clock import FlightClock, Moment
-from planner.desk.saying import distance
+from planner.desk.saying import distance, hour
 from planner.rules.must_see import demanded_keys
 from planner.sight.lines import Targets
 from planner.sight.sun import sun_angle_deg
@@ -74,7 +74,7 @@ def moment_words(answer: Assessment, clock: FlightClock, moment: Moment) -> Mome
     sun = sun_position(anchor, at_utc)
     distance_m = clock.distance_at(moment.flown_s)
     return MomentWords(
-        when=f"{clock.window.local(at_utc):%H:%M:%S}",
+        when=hour(at_utc, clock.window, "%H:%M:%S"),
         where=distance(distance_m),
         light=light_words(light_at(anchor, at_utc)),
         sun=sun_words(sun),

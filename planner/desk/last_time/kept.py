@@ -12,6 +12,7 @@ from planner.atomic import write_text
 from planner.errors import LowlineError
 from planner.remedy.compare_last import MOST_CAUSES, Cause, Standing
 from planner.rules.verdict import Verdict
+from planner.saying import marked
 
 FILE_NAME = "standings.json"
 MOST_PLANS = 200
@@ -59,7 +60,7 @@ def _entry(path: str, standing: Standing) -> dict[str, Any]:
         "verdict": standing.verdict.value,
         "at_utc": standing.at_utc.isoformat(timespec="seconds"),
         "plan_digest": standing.plan_digest,
-        "causes": [{"key": cause.key, "title": cause.title} for cause in standing.causes],
+        "causes": [{"key": cause.key, "title": marked(cause.title)} for cause in standing.causes],
     }
 
 

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
 
 from planner.desk.document import Document
 from planner.desk.last_time.kept import keep_standing, standing_kept
+from planner.desk.saying import in_use, said
 from planner.plan.file import plan_to_json
 from planner.plan.model import Plan
 from planner.remedy.compare_last import Since, since, standing_of
@@ -94,14 +95,24 @@ class LastTimeLine(QFrame):
         if told is None:
             return
         self._told = told
-        at = told.was.at_utc.astimezone()
-        other = "" if told.was.plan_digest == _digest(self._document.plan) else " The plan was changed since."
-        self.words.setText(
-            f"Was {told.was.verdict.words} on {at:%a} {at.day} {at:%b %Y, %H:%M}, "
-            f"now {told.now.words}: {told.why}.{other}"
-        )
+        self._say(told)
         self.show_cause.setVisible(told.cause is not None)
         self.show()
+
+    def speak(self) -> None:
+        """Say it in the units in use."""
+        if self._told is not None:
+            self._say(self._told)
+
+    def _say(self, told: Since) -> None:
+        utc = in_use().utc
+        at = told.was.at_utc.astimezone(UTC if utc else None)
+        clock = " UTC" if utc else ""
+        other = "" if told.was.plan_digest == _digest(self._document.plan) else " The plan was changed since."
+        self.words.setText(
+            f"Was {told.was.verdict.words} on {at:%a} {at.day} {at:%b %Y, %H:%M}{clock}, "
+            f"now {told.now.words}: {said(told.why)}.{other}"
+        )
 
     def _on_show(self) -> None:
         if self._told is None or self._told.cause is None:

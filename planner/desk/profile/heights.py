@@ -5,7 +5,6 @@ import math
 from planner.errors import PlanError
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
 from planner.plan.geometry import PathPoint
-from planner.units import FOOT_M
 
 
 def zero_amsl_m(height: Height, ground_amsl_m: float, launch_ground_amsl_m: float) -> float:
@@ -43,8 +42,8 @@ def height_from_amsl(
     return type(point.height)(amsl_m - zero_m)
 
 
-def whole_feet_amsl_m(amsl_m: float, zero_m: float) -> float:
-    """Return the height [m AMSL] moved to whole feet above `zero_m` [m AMSL]."""
+def whole_amsl_m(amsl_m: float, zero_m: float, unit_m: float) -> float:
+    """Return the height [m AMSL] moved to whole units of `unit_m` [m] above `zero_m` [m AMSL]."""
     if not math.isfinite(zero_m):
         return amsl_m
-    return zero_m + round((amsl_m - zero_m) / FOOT_M) * FOOT_M
+    return zero_m + round((amsl_m - zero_m) / unit_m) * unit_m

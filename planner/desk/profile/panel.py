@@ -11,7 +11,7 @@ from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import address_of_strip
 from planner.desk.profile.curves import Standing
 from planner.desk.profile.drag import HeightDrag
-from planner.desk.profile.heights import whole_feet_amsl_m, zero_amsl_m
+from planner.desk.profile.heights import whole_amsl_m, zero_amsl_m
 from planner.desk.profile.legend import Legend, Sample
 from planner.desk.profile.message import Message
 from planner.desk.profile.plot import ProfilePlot
@@ -19,12 +19,12 @@ from planner.desk.profile.readout import EMPTY, area_words
 from planner.desk.profile.soft_stop import SoftStop, stop_height_m, words_beside
 from planner.desk.profile.strip_view import StripView
 from planner.desk.profile.strips import OF_THE_FLIGHT, strips_of
-from planner.desk.saying import planned_words
+from planner.desk.saying import planned_words, whole_m
 from planner.geo.heights import HIGHEST_M, LOWEST_M
 from planner.units import FOOT_M
 
 _STILL_PX = 3
-_STEP_FT, _BIG_STEP_FT = 1, 10
+_STEP, _BIG_STEP = 1, 10
 _UP_DOWN = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
 _LEFT_RIGHT = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
 
@@ -43,7 +43,8 @@ class ProfilePanel(QWidget):
     point_height_dragged(index, planned_amsl_m, phase) : a handle is moved by
         mouse or by arrow keys; phase is "start", "move" or "end". After a
         "move" nothing but the "end" follows until `acknowledge`. Heights are
-        whole feet in the point's own kind of height. Pulled past the ceiling a
+        whole feet, or whole metres where those are preferred, in the point's
+        own kind of height. Pulled past the ceiling a
         handle catches there first; with Shift it doesn't. Escape ends a drag
         where it began.
     """
@@ -281,7 +282,7 @@ class ProfilePanel(QWidget):
         return float(track.ground_amsl_m[track.point_sample[index]])
 
     def _allowed_amsl_m(self, index: int, amsl_m: float) -> float:
-        """Return the height moved to whole feet of the point's own kind, on or above known ground."""
+        """Return the height moved to whole units of the point's own kind, on or above known ground."""
         assert self._assessment is not None
         track = self._assessment.track
         assert track is not None
@@ -289,8 +290,8 @@ class ProfilePanel(QWidget):
         point = self._assessment.plan.path[index]
         zero_m = zero_amsl_m(point.height, ground_m, track.launch_ground_amsl_m)
         lowest_m = ground_m if math.isfinite(ground_m) else LOWEST_M
-        amsl_m = whole_feet_amsl_m(min(max(amsl_m, lowest_m), HIGHEST_M), zero_m)
-        return amsl_m if amsl_m >= lowest_m - 1e-9 else amsl_m + FOOT_M
+        amsl_m = whole_amsl_m(min(max(amsl_m, lowest_m), HIGHEST_M), zero_m, whole_m())
+        return amsl_m if amsl_m >= lowest_m - 1e-9 else amsl_m + whole_m()
 
     # Keys
 
@@ -303,7 +304,7 @@ class ProfilePanel(QWidget):
             self.plot.handles.let_go()
         elif key in _UP_DOWN and self.selected_point is not None and self._shows_chart():
             big = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-            self._step(self.selected_point, _UP_DOWN[key] * (_BIG_STEP_FT if big else _STEP_FT))
+            self._step(self.selected_point, _UP_DOWN[key] * (_BIG_STEP if big else _STEP))
         elif key in _LEFT_RIGHT and self._shows_chart():
             self._select_beside(_LEFT_RIGHT[key])
         else:
@@ -334,13 +335,13 @@ class ProfilePanel(QWidget):
     def _shows_chart(self) -> bool:
         return self._pages.currentWidget() is self._chart
 
-    def _step(self, index: int, feet: int) -> None:
+    def _step(self, index: int, units: int) -> None:
         if self.plot.handles.is_pulling:
             return
         if self._drag.index is None:
             self._begin(index)
         if self._drag.index is not None:
-            self._pull(self._drag.amsl_m + feet * FOOT_M)
+            self._pull(self._drag.amsl_m + units * whole_m())
 
     def _select_beside(self, step: int) -> None:
         count = self.plot.handles.count

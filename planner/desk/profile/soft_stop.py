@@ -8,8 +8,7 @@ import numpy as np
 
 from planner.assessment import Assessment
 from planner.desk.profile.heights import zero_amsl_m
-from planner.desk.saying import limit_words, planned_words
-from planner.units import FOOT_M
+from planner.desk.saying import limit_words, planned_words, whole_m
 from planner.wording import UNKNOWN
 
 CATCH_PX: Final = 14.0
@@ -65,7 +64,7 @@ def ceiling_at(assessment: Assessment, index: int) -> float:
 
 
 def stop_height_m(assessment: Assessment, index: int) -> float:
-    """Return the highest height not above the ceiling [m AMSL] in whole feet of the point's own kind.
+    """Return the highest height not above the ceiling [m AMSL], in whole units of the point's own kind.
 
     NaN where the ceiling is not known, or where nothing is allowed above the ground.
     """
@@ -76,8 +75,9 @@ def stop_height_m(assessment: Assessment, index: int) -> float:
     zero_m = zero_amsl_m(assessment.plan.path[index].height, ground_m, track.launch_ground_amsl_m)
     if not math.isfinite(zero_m):
         return ceiling_m
-    stop_m = zero_m + math.floor((ceiling_m - zero_m) / FOOT_M + _SAME_M) * FOOT_M
-    return stop_m if math.isnan(ground_m) or stop_m >= ground_m + FOOT_M else math.nan
+    unit_m = whole_m()
+    stop_m = zero_m + math.floor((ceiling_m - zero_m) / unit_m + _SAME_M) * unit_m
+    return stop_m if math.isnan(ground_m) or stop_m >= ground_m + unit_m else math.nan
 
 
 def words_beside(assessment: Assessment, index: int, amsl_m: float) -> str:
