@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import ceiling_over_ways
 from planner.flight.answer import FlightAnswer, flight_of
+from planner.flight.area_flight import area_flight_of
 from planner.flight.failsafe import RETURNS
 from planner.flight.weather_now import weather_now
 from planner.geo.progress import Progress, Unwatched
@@ -53,7 +54,10 @@ def _what_weather(case: Case, _progress: Progress) -> Case:
 def _comes_home(case: Case, _progress: Progress) -> Case:
     assert case.weather is not None
     flight = flight_of(case.plan, case.mapped, case.track, case.world, case.weather)
-    return attrs.evolve(case, flight=flight, loss_over_ceiling_m=_over_ceiling(case, flight))
+    area = case.area_samples if case.area is not None else None
+    in_area = area_flight_of(case.plan, case.mapped, area, case.world.ground_features, case.weather)
+    over_m = _over_ceiling(case, flight)
+    return attrs.evolve(case, flight=flight, area_flight=in_area, loss_over_ceiling_m=over_m)
 
 
 def _over_ceiling(case: Case, flight: FlightAnswer | None) -> NDArray[np.float64] | None:

@@ -109,6 +109,7 @@ _OF_RULE: Final = {
     "return-over-cover": "beneath",
     "from-moving-vehicle": "beneath",
     "link-loss-on-people": "aircraft/link_loss",
+    "return-over-people": "aircraft/link_loss",
     "link-loss-too-low": "aircraft/link_height",
     "link-loss-above-ceiling": "aircraft/link_height",
     "link-loss-blown-away": "weather/wind",

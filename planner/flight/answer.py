@@ -12,6 +12,7 @@ from planner.flight.battery import Pack
 from planner.flight.beneath import Underneath, beneath_of
 from planner.flight.cover import cover_of
 from planner.flight.energy import Energy, energy_along
+from planner.flight.every_wind import InWinds, every_wind
 from planner.flight.lee import in_lee
 from planner.flight.links import GROUND_ANTENNA_M, LinkProfile, LinkSpec, link_along
 from planner.flight.motion import Motion, fly
@@ -68,9 +69,10 @@ class FlightAnswer:
     ----------
     weather : the weather that counts for the window.
     airspeed_given : whether anything says how fast the aircraft flies through the air.
-    wind : what was reckoned with; calm where none is given (`weather.wind` is None).
-    motion : speeds and times along the path.
-    sheltered : (n,) whether a sample lies in the lee of higher ground.
+    wind : the one that is worst for the way home; calm where none is given (`weather.wind` is None).
+    winds : all that count, from each side that they may come from; empty where none is given.
+    motion : speeds and times along the path in the worst one.
+    sheltered : (n,) whether a sample lies in the lee of higher ground, in any wind that counts.
     loss : what the loss of the control link does from each sample.
     beneath : what is beneath, and where a failed aircraft comes down.
     """
@@ -78,6 +80,7 @@ class FlightAnswer:
     weather: WeatherNow
     airspeed_given: bool
     wind: Wind
+    winds: tuple[Wind, ...]
     motion: Motion
     sheltered: NDArray[np.bool_]
     charge: Charge | None = None
@@ -94,19 +97,20 @@ def flight_of(
         return None
     home = home_of(plan, mapped)
     able = plan.aircraft.performance if plan.aircraft else None
-    weather, wind, motion, charge = max(
-        (_flown(plan, track, one, home) for one in blown_by(weather)), key=_badness
-    )
+    flown = [_flown(plan, track, one, home) for one in blown_by(weather)]
+    in_winds = InWinds(tuple(motion for _, _, motion, _ in flown), every_wind(weather))
+    weather, wind, motion, charge = max(flown, key=_badness)
     return FlightAnswer(
         weather=weather,
         airspeed_given=able is not None and (able.highest_mps or able.cruise_mps) is not None,
         wind=wind,
+        winds=in_winds.winds,
         motion=motion,
-        sheltered=in_lee(track, wind, mapped.ground),
+        sheltered=in_lee(track, in_winds.winds, mapped.ground),
         charge=charge,
         links=_links(plan, mapped, track),
-        loss=_loss(plan, mapped, track, (motion, wind), home) if plan.aircraft else None,
-        beneath=beneath_of(plan, world.ground_features, track, motion, wind),
+        loss=_loss(plan, mapped, track, (motion, in_winds.winds), home) if plan.aircraft else None,
+        beneath=beneath_of(plan, world.ground_features, track, in_winds),
     )
 
 
@@ -228,7 +232,7 @@ def _surfaces(mapped: Mapped) -> tuple[PlaneTerrain, ...]:
 
 
 def _loss(
-    plan: Plan, mapped: Mapped, track: Track, flown: tuple[Motion, Wind], home: Home | None
+    plan: Plan, mapped: Mapped, track: Track, flown: tuple[Motion, Sequence[Wind]], home: Home | None
 ) -> LossWays | None:
     action = plan.aircraft.link_loss if plan.aircraft else None
     if action is None or home is None or mapped.ground is None:

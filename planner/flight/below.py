@@ -81,6 +81,16 @@ ANSWERS_WITHIN_M: Final = 30.0
 """So far about what is drawn it stands for what a chart shows under its name: own choice."""
 
 
+# What is drawn stands for what a chart shows under its name if it says what that is, or who is there.
+_ANSWERS: Final = {
+    Below.ROAD: OF_PEOPLE | {Below.ROAD, Below.QUIET_ROAD},
+    Below.TRAIL: OF_PEOPLE | {Below.TRAIL},
+    Below.GATHERING_PLACE: OF_PEOPLE | {Below.UNDER_COVER},
+    Below.BUILDING: frozenset({Below.BUILDING}),
+    Below.WATER: frozenset({Below.WATER}),
+}
+
+
 @attrs.frozen(eq=False)
 class Thing:
     """Something beneath in the plane [m]: its outline, and the middle of what is a line.
@@ -114,7 +124,8 @@ def things_beneath(
     """Return what is drawn, who of the plan stands somewhere, and what charts show.
 
     `within` bounds charts in the plane: west, south, east, north [m]. What is
-    drawn under the name that a chart gives it stands for it, as far as it is drawn.
+    drawn under the name that a chart gives it, and of an answering kind, stands
+    for it as far as it is drawn.
     """
     drawn = [drawn_in_plane(item, frame) for item in plan.beneath]
     standing = [_standing(member, frame) for member in plan.crew if member.place is not None]
@@ -124,7 +135,8 @@ def things_beneath(
 
 def _unanswered(charted: Thing, drawn: Sequence[Thing]) -> Thing | None:
     """Return what is left of something charted where nothing is drawn under its name; None if nothing is."""
-    named = [one.shape for one in drawn if one.name and one.name.casefold() == charted.name.casefold()]
+    answering = [one for one in drawn if one.below in _ANSWERS.get(charted.below, ())]
+    named = [one.shape for one in answering if one.name and one.name.casefold() == charted.name.casefold()]
     if not named:
         return charted
     there = shapely.buffer(shapely.union_all(named), ANSWERS_WITHIN_M)

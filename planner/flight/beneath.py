@@ -10,10 +10,9 @@ from numpy.typing import NDArray
 
 from planner.flight.below import GRAVEST_FIRST, OF_PEOPLE, Thing, things_beneath
 from planner.flight.crossings import Crossing, crossings
+from planner.flight.every_wind import InWinds
 from planner.flight.fall import terminal_speed_mps
 from planner.flight.fall_zone import FallZone, fall_zone
-from planner.flight.motion import Motion
-from planner.flight.wind import Wind
 from planner.plan.model import Plan
 from planner.track.track import Track
 from planner.world.sites import GroundFeature
@@ -56,13 +55,11 @@ class Underneath:
     terminal_mps: float | None
 
 
-def beneath_of(
-    plan: Plan, charted: Sequence[GroundFeature], track: Track, motion: Motion, wind: Wind
-) -> Underneath:
+def beneath_of(plan: Plan, charted: Sequence[GroundFeature], track: Track, flown: InWinds) -> Underneath:
     """Return what is beneath a path of two points or more, as far as it is drawn or charted."""
     terminal_mps = _terminal_mps(plan)
     grown_m = plan.aircraft.largest_dimension_m / 2 if plan.aircraft else 0.0
-    zone = fall_zone(track, motion, wind, terminal_mps, grown_m)
+    zone = fall_zone(track, flown, terminal_mps, grown_m)
     box = (
         float(track.x_m.min()) - _CHARTED_WITHIN_M,
         float(track.y_m.min()) - _CHARTED_WITHIN_M,

@@ -1,10 +1,13 @@
 """Where an aircraft that stays when its link is lost may come down, and how long it hovers until then."""
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.flight.battery import Pack
 from planner.flight.energy import Energy
+from planner.flight.fall_zone import carried_m
 from planner.flight.power import PowerModel
 from planner.flight.way_home import LossWays
 from planner.flight.wind import Wind
@@ -18,23 +21,20 @@ def fallen_m(loss: LossWays) -> Floats:
     return np.asarray(loss.corner_amsl_m[:, 2] - loss.corner_amsl_m[:, 3])
 
 
-def places_of_impact(loss: LossWays, wind: Wind, terminal_mps: float | None) -> Floats:
+def places_of_impact(loss: LossWays, winds: Sequence[Wind], terminal_mps: float | None) -> Floats:
     """Return the plane's places between which it strikes, from each sample (n, k, 2) [m].
 
     What lands comes down straight. What falls comes down straight, as a body
-    without drag, or with the gust at terminal speed (where that is not known
-    it is not among them); real falls lie between.
+    without drag, or with the gust of any of the winds at terminal speed (where
+    that is not known it is not among them); real falls lie between.
     """
     end = np.stack([loss.corner_x_m[:, 3], loss.corner_y_m[:, 3]], axis=1)
     if loss.failsafe.action not in (LinkLossAction.DROP, LinkLossAction.HOLD):
         return end[:, None, :]
     begin = np.stack([loss.corner_x_m[:, 2], loss.corner_y_m[:, 2]], axis=1)
     height_m = fallen_m(loss)
-    drift_m = np.zeros(len(height_m))
-    if terminal_mps and wind.gust_mps > 0:
-        drift_m = wind.at(height_m, wind.gust_mps) * height_m / terminal_mps
-    drifting = begin + np.nan_to_num(drift_m, nan=0.0)[:, None] * np.array(wind.toward())
-    return np.stack([begin, end, drifting], axis=1)
+    carried = [carried_m(wind, height_m, terminal_mps) for wind in winds] if terminal_mps else []
+    return np.stack([begin, end, *(begin + np.nan_to_num(way, nan=0.0) for way in carried)], axis=1)
 
 
 def hovers_s(loss: LossWays, wind: Wind, energy: Energy, craft: tuple[PowerModel, Pack]) -> Floats:

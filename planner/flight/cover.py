@@ -80,15 +80,18 @@ def least_over_cover(
         rows = np.flatnonzero(shapely.intersects(ways, shape))
         if not len(rows):
             continue
-        top_m = _highest(ground, shapely.intersection(ways[rows], shape)) + cover.height_m[k]
+        top_m = highest_ground_m(ground, shapely.intersection(ways[rows], shape)) + cover.height_m[k]
         clearance = level_amsl_m[rows] - top_m
         lower = clearance < least[rows]
         least[rows[lower]], which[rows[lower]] = clearance[lower], k
     return least, which
 
 
-def _highest(ground: PlaneTerrain, met: NDArray[np.object_]) -> Floats:
-    """Return the highest ground under pieces of ways (n,) [m AMSL]; what lies between them counts, too."""
+def highest_ground_m(ground: PlaneTerrain, met: NDArray[np.object_]) -> Floats:
+    """Return the highest ground under pieces of ways (n,) [m AMSL]; what lies between them counts, too.
+
+    -inf where all of it is unknown.
+    """
     box = shapely.bounds(met)
     points, owner = shapely.get_coordinates(met, return_index=True)
     # Pieces of one straight way lie on one line: from its first point to the one farthest from it.
@@ -97,4 +100,6 @@ def _highest(ground: PlaneTerrain, met: NDArray[np.object_]) -> Floats:
     share = np.linspace(0.0, 1.0, _PLACES)[:, None]
     x_m = first[:, 0] + (far[:, 0] - first[:, 0]) * share
     y_m = first[:, 1] + (far[:, 1] - first[:, 1]) * share
-    return np.asarray(np.nanmax(GridFit.over(ground, x_m, y_m).ground(x_m, y_m), axis=0))
+    return np.asarray(
+        np.fmax.reduce(GridFit.over(ground, x_m, y_m).ground(x_m, y_m), axis=0, initial=-np.inf)
+    )

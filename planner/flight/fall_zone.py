@@ -1,5 +1,6 @@
 """Where a failed aircraft comes down, along the whole path."""
 
+from collections.abc import Sequence
 from functools import cached_property
 from typing import Final
 
@@ -9,6 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.flight.every_wind import InWinds
 from planner.flight.fall import thrown_time_s
 from planner.flight.motion import Motion
 from planner.flight.wind import Wind
@@ -28,11 +30,12 @@ class FallZone:
     ----------
     height_m : above the ground straight below.
     reach_m : ballistic reach, without drag, at the speed over the ground and
-        the rate of climb.
-    drift_m : how far wind carries what falls at terminal speed; 0 where that
-        is not known.
+        the rate of climb; the farthest in any of the winds.
+    drift_m : how far wind carries what falls at terminal speed, at most; 0
+        where that is not known.
     one_to_one_enough : whether a distance of the height covers both.
-    places : (n, 3, 2) of each sample: straight below, ballistic, drifting.
+    places : (n, 1 + m + w, 2) of each sample: straight below, ballistic as
+        flown in each of m winds, drifting with each of w.
     owner : (n,) piece of the path that each sample belongs to.
     grown_m : what the hull is grown by: the size of the aircraft, a margin.
     """
@@ -56,10 +59,8 @@ class FallZone:
         return np.asarray(np.maximum(np.maximum(self.height_m, self.reach_m), self.drift_m))
 
 
-def fall_zone(
-    track: Track, motion: Motion, wind: Wind, terminal_mps: float | None, grown_m: float
-) -> FallZone:
-    """Return the fall zone of a path.
+def fall_zone(track: Track, flown: InWinds, terminal_mps: float | None, grown_m: float) -> FallZone:
+    """Return the fall zone of a path, for all winds that count.
 
     A body without drag keeps its velocity over the ground; one with much drag
     falls at terminal speed and goes with the wind. Real falls lie between, and
@@ -67,25 +68,33 @@ def fall_zone(
     carries.
     """
     height_m = np.maximum(track.planned_agl_m, 0.0)
-    east, north = _velocity(track, motion)
-    time_s = thrown_time_s(height_m, np.nan_to_num(motion.climb_mps, nan=0.0))
-    gust_mps = wind.at(height_m, wind.gust_mps) if wind.gust_mps > 0 else np.zeros(len(track))
-    down_s = height_m / terminal_mps if terminal_mps else np.zeros(len(track))
-    toward = wind.toward()
-    drift_m = np.asarray(gust_mps * down_s)
-    speed_mps = np.hypot(east, north)
-    reach_m = np.asarray(speed_mps * time_s)
+    thrown = [_thrown(track, motion, height_m) for motion in flown.motions]
+    carried = [carried_m(wind, height_m, terminal_mps) for wind in flown.winds] if terminal_mps else []
+    reach_m = _farthest(thrown, height_m)
+    drift_m = _farthest(carried, height_m)
     with np.errstate(invalid="ignore"):
         enough = (reach_m <= height_m) & (drift_m <= height_m)
-    places = np.stack(
-        [
-            np.column_stack([track.x_m, track.y_m]),
-            np.column_stack([track.x_m + east * time_s, track.y_m + north * time_s]),
-            np.column_stack([track.x_m + toward[0] * drift_m, track.y_m + toward[1] * drift_m]),
-        ],
-        axis=1,
-    )
+    below = np.column_stack([track.x_m, track.y_m])
+    places = np.stack([below, *(below + way for way in (*thrown, *carried))], axis=1)
     return FallZone(height_m, reach_m, drift_m, enough, places, _owner(track), grown_m)
+
+
+def _thrown(track: Track, motion: Motion, height_m: Floats) -> Floats:
+    """Return how far a body without drag comes from each sample (n, 2) [m]."""
+    time_s = thrown_time_s(height_m, np.nan_to_num(motion.climb_mps, nan=0.0))
+    return np.column_stack([part * time_s for part in _velocity(track, motion)])
+
+
+def carried_m(wind: Wind, height_m: Floats, terminal_mps: float) -> Floats:
+    """Return how far a wind's gusts carry what falls at terminal speed (n, 2) [m]."""
+    away_m = wind.at(height_m, wind.gust_mps) * height_m / terminal_mps
+    return np.column_stack([toward * away_m for toward in wind.toward()])
+
+
+def _farthest(ways: Sequence[Floats], height_m: Floats) -> Floats:
+    """Return the length of the longest way from each sample [m]; NaN where the height is unknown."""
+    lengths = [np.hypot(*way.T) for way in ways]
+    return np.asarray(np.max([height_m * 0.0, *lengths], axis=0))
 
 
 def _velocity(track: Track, motion: Motion) -> tuple[Floats, Floats]:
@@ -113,6 +122,7 @@ def _hull(owner: NDArray[np.int64], places: Floats, grown_m: float) -> BaseGeome
         return shapely.Polygon()
     order = np.argsort(owners, kind="stable")
     _, dense = np.unique(owners[order], return_inverse=True)
-    clouds = shapely.multipoints(places[rows[order]].reshape(-1, 2), indices=np.repeat(dense, 3))
+    indices = np.repeat(dense, places.shape[1])
+    clouds = shapely.multipoints(places[rows[order]].reshape(-1, 2), indices=indices)
     grown = shapely.buffer(shapely.convex_hull(clouds), max(grown_m, 0.1), quad_segs=4)
     return shapely.union_all(grown)

@@ -4,6 +4,7 @@ Behind a ridge the wind eddies to about ten times the ridge's height above
 the ground there (common practice); inside that the wind laws say nothing.
 """
 
+from collections.abc import Iterable
 from typing import Final
 
 import numpy as np
@@ -21,13 +22,17 @@ _PLACES: Final = 20
 _LIGHTEST_MPS: Final = 3.0
 
 
-def in_lee(track: Track, wind: Wind, ground: PlaneTerrain | None) -> NDArray[np.bool_]:
+def in_lee(track: Track, winds: Iterable[Wind], ground: PlaneTerrain | None) -> NDArray[np.bool_]:
     """Return, per sample (n,), whether upwind ground stands above the aircraft near enough to shelter it.
 
-    Ground that is unknown shelters nobody.
+    Any of the winds counts. Ground that is unknown shelters nobody.
     """
-    if ground is None or max(wind.speed_mps, wind.gust_mps) < _LIGHTEST_MPS:
-        return np.zeros(len(track), dtype=bool)
+    strong = [wind for wind in winds if max(wind.speed_mps, wind.gust_mps) >= _LIGHTEST_MPS]
+    found = [_sheltered(track, wind, ground) for wind in strong] if ground is not None else []
+    return np.asarray(np.any([np.zeros(len(track), dtype=bool), *found], axis=0))
+
+
+def _sheltered(track: Track, wind: Wind, ground: PlaneTerrain) -> NDArray[np.bool_]:
     east, north = wind.toward()
     away = np.linspace(_FARTHEST_M / _PLACES, _FARTHEST_M, _PLACES)[:, None]
     x_m, y_m = track.x_m - east * away, track.y_m - north * away

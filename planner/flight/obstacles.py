@@ -40,10 +40,16 @@ class Obstacles:
         return len(self.keys)
 
 
+def told_structures(structures: Iterable[Structure]) -> list[Structure]:
+    """Return standing structures whose top is known, in the order of their keys."""
+    told = (one for one in structures if not one.dismantled and one.top_amsl_m is not None)
+    return sorted(told, key=lambda one: one.key)
+
+
 def obstacles_of(structures: Iterable[Structure], frame: LocalFrame) -> Obstacles:
-    """Return standing structures as obstacles, in the order of their keys."""
-    standing = sorted((one for one in structures if not one.dismantled), key=lambda one: one.key)
-    told = [one for one in standing if one.top_amsl_m is not None]
+    """Return standing structures as obstacles, in the order of `told_structures`."""
+    structures = tuple(structures)
+    told = told_structures(structures)
     lon_deg = np.array([one.place.lon_deg for one in told], dtype=float)
     lat_deg = np.array([one.place.lat_deg for one in told], dtype=float)
     x_m, y_m = frame.forward(lon_deg, lat_deg) if told else (np.empty(0), np.empty(0))
@@ -55,7 +61,7 @@ def obstacles_of(structures: Iterable[Structure], frame: LocalFrame) -> Obstacle
         radius_m=np.array(
             [_error(one.horizontal_error_m, ASSUMED_HORIZONTAL_M) for one in told], dtype=float
         ),
-        untold=tuple(one.key for one in standing if one.top_amsl_m is None),
+        untold=tuple(sorted(one.key for one in structures if not one.dismantled and one.top_amsl_m is None)),
     )
 
 

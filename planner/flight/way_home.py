@@ -17,8 +17,9 @@ from planner.flight.grid_fit import GridFit
 from planner.flight.motion import Motion
 from planner.flight.obstacles import Obstacles, least_clearance_m
 from planner.flight.rays import Fan
+from planner.flight.struck import Spots, Struck, struck
 from planner.flight.triangle import along_and_across, holding_air_speed
-from planner.flight.wind import Wind
+from planner.flight.wind import CALM, Wind
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
@@ -39,8 +40,9 @@ class Surroundings:
 
     `surfaces` are the ground, then crowns and roofs where known; `margin_m`
     is the pilot's, upward over ground and structures and sideways of these.
-    `cover` are trees and buildings that the pilot drew: they count on a
-    return.
+    `cover` are trees and buildings that the pilot drew. While the aircraft
+    waits and flies on as it flew, structures and cover count where it strikes
+    them.
     """
 
     surfaces: Sequence[PlaneTerrain]
@@ -140,26 +142,41 @@ class LossWays:
         return self.corner_x_m, self.corner_y_m, self.corner_amsl_m
 
 
+@attrs.frozen(eq=False)
+class _Begun:
+    """Where it is after the delay; the least height over ground till then, and what it strikes."""
+
+    waited: Spots
+    clearance_m: Floats
+    struck: Struck
+
+
 def loss_ways(
-    track: Track, motion: Motion, wind: Wind, loss: LinkLoss, home: Home, around: Surroundings
+    track: Track, motion: Motion, winds: Sequence[Wind], loss: LinkLoss, home: Home, around: Surroundings
 ) -> LossWays:
     """Return the ways of an aircraft that loses its control link at each sample.
 
-    For the delay it flies on as it flew, straight; then it acts. A return
+    For the delay it flies on as it flew, straight; then it acts. The wind
+    that is worst for its way counts, calm air where none is known. A return
     climbs on the spot, flies straight and level to home and lands there. Its
     height is what it is above sea level: no ground is followed.
     """
     failsafe = Failsafe.of(loss)
     velocity = _velocity(track, motion)
-    waited = [
-        (track.x_m, track.y_m, track.planned_amsl_m)[axis] + velocity[axis] * failsafe.delay_s
-        for axis in range(3)
-    ]
-    waiting_m = _clearance_while_waiting(track, velocity, failsafe.delay_s, around.surfaces)
+    x_m, y_m, amsl_m = (
+        here + rate * failsafe.delay_s
+        for here, rate in zip((track.x_m, track.y_m, track.planned_amsl_m), velocity, strict=True)
+    )
+    waited = x_m, y_m, amsl_m
+    begun = _Begun(
+        waited,
+        _clearance_while_waiting(track, velocity, failsafe.delay_s, around.surfaces),
+        _struck_while_waiting(track, waited, around),
+    )
     if loss.action in RETURNS:
         level = return_level_amsl_m(loss, track, waited[2])
-        return _returning(track, wind, failsafe, (waited, waiting_m, level), home, around)
-    return _staying(track, velocity, failsafe, (waited, waiting_m), around)
+        return _returning(track, winds, failsafe, (begun, level), home, around)
+    return _staying(track, velocity, failsafe, begun, around)
 
 
 def _velocity(track: Track, motion: Motion) -> tuple[Floats, Floats, Floats]:
@@ -197,22 +214,27 @@ def _clearance_while_waiting(
     return np.asarray((track.planned_amsl_m + velocity[2] * after_s - ground).min(axis=0))
 
 
+def _struck_while_waiting(track: Track, waited: Spots, around: Surroundings) -> Struck:
+    lost = track.x_m, track.y_m, track.planned_amsl_m
+    ground = around.surfaces[0] if around.surfaces else None
+    return struck(lost, waited, around.obstacles, around.cover, ground)
+
+
 def _staying(
     track: Track,
     velocity: tuple[Floats, Floats, Floats],
     failsafe: Failsafe,
-    begun: tuple[list[Floats], Floats],
+    begun: _Begun,
     around: Surroundings,
 ) -> LossWays:
-    waited, waiting_m = begun
-    x_m, y_m, amsl_m = waited
+    (x_m, y_m, amsl_m), waiting_m = begun.waited, begun.clearance_m
     height_m = np.maximum(amsl_m - _ground_m(around.surfaces, x_m, y_m), 0.0)
     end_x, end_y, end_amsl, clearance = x_m, y_m, amsl_m - height_m, waiting_m
     match failsafe.action:
         case LinkLossAction.DROP:
             took_s = fall_time_s(height_m)
             end_x, end_y = x_m + velocity[0] * took_s, y_m + velocity[1] * took_s
-            clearance = np.where(np.isnan(waiting_m), np.nan, np.inf)
+            clearance = np.where(np.isnan(waiting_m), np.nan, begun.struck.clearance_m)
         case LinkLossAction.LAND:
             took_s = height_m / failsafe.descent_mps
         case _:
@@ -223,12 +245,12 @@ def _staying(
         corner_x_m=np.column_stack([track.x_m, x_m, x_m, end_x]),
         corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
         corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, amsl_m, end_amsl]),
-        clearance_m=clearance,
+        clearance_m=np.where(np.isinf(begun.struck.clearance_m), clearance, begun.struck.clearance_m),
         highest_amsl_m=np.maximum(track.planned_amsl_m, amsl_m),
         duration_s=np.asarray(failsafe.delay_s + took_s),
         parts_s=np.full((len(track), 4), np.nan),
-        obstacle=np.full(len(track), -1),
-        cover=np.full(len(track), -1),
+        obstacle=begun.struck.obstacle,
+        cover=begun.struck.cover,
         blown_away=np.zeros(len(track), dtype=bool),
         margin_m=around.margin_m,
     )
@@ -236,36 +258,39 @@ def _staying(
 
 def _returning(
     track: Track,
-    wind: Wind,
+    winds: Sequence[Wind],
     failsafe: Failsafe,
-    begun: tuple[list[Floats], Floats, Floats],
+    begun: tuple[_Begun, Floats],
     home: Home,
     around: Surroundings,
 ) -> LossWays:
-    (x_m, y_m, amsl_m), waiting_m, level = begun
+    start, level = begun
+    (x_m, y_m, amsl_m), struck_m = start.waited, start.struck.clearance_m
     fan = Fan((home.x_m, home.y_m), x_m, y_m)
     found = greatest_along(fan, around.surfaces, _HIGHEST_GROUND)
     under_m = np.maximum(found.value[0], home.ground_amsl_m)
-    over_ground = np.minimum(level - under_m, waiting_m)
+    over_ground = np.minimum(level - under_m, start.clearance_m)
     over_built, which = least_clearance_m((x_m, y_m), fan.hub, level, (around.obstacles, around.margin_m))
     over_cover, cover = _over_cover(around, (x_m, y_m), home, level)
-    climb_s, way_s, landing_s = _return_s(fan, wind, failsafe, (amsl_m, level), home)
+    climb_s, way_s, landing_s = _return_s(fan, winds, failsafe, (amsl_m, level), home)
     parts_s = np.column_stack([np.full(len(track), failsafe.delay_s), climb_s, way_s, landing_s])
     parts_s[np.isinf(way_s)] = np.nan
+    over_rest = np.minimum(np.minimum(over_built, over_cover), struck_m)
+    first = struck_m <= np.fmin(over_ground, over_rest)
+    which = np.where(over_built <= np.minimum(over_ground, over_cover), which, -1)
+    cover = np.where(over_cover < np.minimum(over_ground, over_built), cover, -1)
     end_x, end_y = np.full(len(track), home.x_m), np.full(len(track), home.y_m)
     return LossWays(
         failsafe=failsafe,
         corner_x_m=np.column_stack([track.x_m, x_m, x_m, end_x]),
         corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
         corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, level, level]),
-        clearance_m=_known_or_too_low(
-            over_ground, np.fmin(waiting_m, np.minimum(over_built, over_cover)), around.margin_m
-        ),
+        clearance_m=_known_or_too_low(over_ground, np.fmin(start.clearance_m, over_rest), around.margin_m),
         highest_amsl_m=np.maximum(np.maximum(track.planned_amsl_m, amsl_m), level),
         duration_s=parts_s.sum(axis=1),
         parts_s=parts_s,
-        obstacle=np.where(over_built <= np.minimum(over_ground, over_cover), which, -1),
-        cover=np.where(over_cover < np.minimum(over_ground, over_built), cover, -1),
+        obstacle=np.where(first & np.isfinite(struck_m), start.struck.obstacle, which),
+        cover=np.where(first & np.isfinite(struck_m), start.struck.cover, cover),
         blown_away=np.isinf(way_s),
         margin_m=around.margin_m,
     )
@@ -288,18 +313,24 @@ def _over_cover(
 
 
 def _return_s(
-    fan: Fan, wind: Wind, failsafe: Failsafe, heights: tuple[Floats, Floats], home: Home
+    fan: Fan, winds: Sequence[Wind], failsafe: Failsafe, heights: tuple[Floats, Floats], home: Home
 ) -> tuple[Floats, Floats, Floats]:
-    """Return the time of climb, way and landing [s]; an infinite way where the wind forbids it."""
+    """Return the time of climb, way and landing [s]; an infinite way where a wind forbids it."""
     amsl_m, level = heights
+    over_home_m = np.asarray(level - home.ground_amsl_m)
+    way_s = np.max([_way_s(fan, wind, failsafe.speed_mps, over_home_m) for wind in winds or [CALM]], axis=0)
+    climb_s = (level - amsl_m) / failsafe.climb_mps
+    landing_s = np.maximum(over_home_m, 0.0) / failsafe.descent_mps
+    return climb_s, np.where(fan.flat_m > 0, way_s, 0.0), landing_s
+
+
+def _way_s(fan: Fan, wind: Wind, speed_mps: float, over_home_m: Floats) -> Floats:
+    """Return the time of the level ways in a wind [s]; infinite where it can't be held."""
     flat = fan.flat_m
     with np.errstate(divide="ignore", invalid="ignore"):
         east = np.where(flat > 0, (fan.hub[0] - fan.x_m) / flat, 0.0)
         north = np.where(flat > 0, (fan.hub[1] - fan.y_m) / flat, 1.0)
-        over_home = np.nan_to_num(wind.factor(np.asarray(level - home.ground_amsl_m)), nan=1.0)
-        tail, left = along_and_across(wind.speed_mps * over_home, wind.toward(), east, north)
-        progress = holding_air_speed(failsafe.speed_mps, tail, left)
-        way_s = np.where(progress.held, flat / progress.ground_speed_mps, np.inf)
-    climb_s = (level - amsl_m) / failsafe.climb_mps
-    landing_s = np.maximum(level - home.ground_amsl_m, 0.0) / failsafe.descent_mps
-    return climb_s, np.where(flat > 0, way_s, 0.0), landing_s
+        factor = np.nan_to_num(wind.factor(over_home_m), nan=1.0)
+        tail, left = along_and_across(wind.speed_mps * factor, wind.toward(), east, north)
+        progress = holding_air_speed(speed_mps, tail, left)
+        return np.asarray(np.where(progress.held, flat / progress.ground_speed_mps, np.inf))

@@ -1,22 +1,18 @@
 """Rules on who and what is beneath: crossings from-to with their remedy, the fall, a vehicle to fly from."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 import numpy as np
-import shapely
 
-from planner.flight.below import OF_PEOPLE, Below, Thing, below_of
+from planner.flight.below import OF_PEOPLE, Below, Thing
 from planner.flight.beneath import Underneath
 from planner.flight.crossings import Crossing
 from planner.flight.fall import drop_height_of_energy_m, kinetic_energy_j
-from planner.geo.place import Place
 from planner.permission.waivers import waived
-from planner.plan.beneath import DrawnAs
 from planner.plan.model import Plan, Purpose
 from planner.rules.beneath_axis import drift_is_known
-from planner.rules.beneath_judged import Judged, judged, pass_over
-from planner.rules.beneath_law import ruling
+from planner.rules.beneath_judged import Judged, judged
 from planner.rules.bibliography import FROM_A_VEHICLE, RECREATIONAL_GUIDELINES
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -112,38 +108,6 @@ def _spot(cross: Crossing, thing: Thing, *, named: bool) -> str:
     )
     angle = f" at {cross.angle_deg:.0f} degrees" if cross.angle_deg is not None and cross.overhead else ""
     return f"{thing.called} {where}{angle}" if named else f"{where}{angle}"
-
-
-def in_area(case: Case) -> Iterator[Finding]:
-    """Yield a finding for people inside a flying area that is judged for itself."""
-    area = case.plan.area
-    if case.area is None or area is None:
-        return
-    outline = _shape(area.ring, DrawnAs.AREA)
-    for item in case.plan.beneath:
-        below = below_of(item)
-        if below not in OF_PEOPLE or not shapely.intersects(outline, _shape(item.places, item.drawn_as)):
-            continue
-        thing = Thing(below, item.name, shapely.Point(), item=item)
-        found = ruling(below, case.plan.purpose, pass_over(case.plan, thing, sustained=True))
-        yield Finding(
-            rule="people-in-area",
-            mark=found.mark,
-            basis=found.basis,
-            title="People inside the flying area",
-            message=f"{capitalised(thing.called)}: the whole area is judged, so they are flown over. "
-            f"{found.why}",
-            citation=found.citation,
-            remedy=f"cut them out of the area, or {found.remedy}",
-            place=item.places[0],
-        )
-
-
-def _shape(places: Iterable[Place], drawn_as: DrawnAs) -> shapely.Geometry:
-    points = [(place.lon_deg, place.lat_deg) for place in places]
-    if drawn_as is DrawnAs.SPOT:
-        return shapely.Point(points[0])
-    return shapely.LineString(points) if drawn_as is DrawnAs.LINE else shapely.Polygon(points)
 
 
 def cover(case: Case) -> Iterator[Finding]:
@@ -287,4 +251,4 @@ def _vehicle(plan: Plan, sparsely_populated: bool | None, for_hire: bool | None)
     return Mark.NOTE, "Over a sparsely populated area, and nothing carried for hire, it may be.", ""
 
 
-RULES = (beneath, in_area, cover, fall, from_vehicle)
+RULES = (beneath, cover, fall, from_vehicle)

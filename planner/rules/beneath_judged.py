@@ -66,7 +66,7 @@ def judged(case: Case) -> Iterator[Judged]:
         beside = [cross for cross in met.get(k, []) if not cross.overhead]
         if thing.below in OF_PEOPLE:
             yield from _people(case.plan, under, k, over, beside)
-        elif over and (found := _no_people(case.plan, thing)) is not None:
+        elif over and (found := no_people(case.plan, thing)) is not None:
             yield Judged("over-" + thing.below.value, thing, tuple(over), found)
 
 
@@ -82,7 +82,12 @@ def _people(
         yield Judged("over-people", thing, tuple(over), found, 0.0, nearest)
     if own_m is not None and apart[nearest] < own_m:
         yield Judged(
-            "own-distance", thing, (), _own(float(apart[nearest]), own_m), float(apart[nearest]), nearest
+            "own-distance",
+            thing,
+            (),
+            own_distance(float(apart[nearest]), own_m),
+            float(apart[nearest]),
+            nearest,
         )
     if over:
         return
@@ -100,7 +105,8 @@ def _people(
     )
 
 
-def _own(apart_m: float, own_m: float) -> Ruling:
+def own_distance(apart_m: float, own_m: float) -> Ruling:
+    """Return what is said of somebody nearer than the pilot's own distance [m]."""
     return Ruling(
         Mark.STOP,
         Basis.OWN_LIMIT,
@@ -148,7 +154,8 @@ def _near(under: Underneath, k: int, apart_m: float) -> Ruling:
     )
 
 
-def _no_people(plan: Plan, thing: Thing) -> Ruling | None:
+def no_people(plan: Plan, thing: Thing) -> Ruling | None:
+    """Return what is said of flying over something that is nobody, None where it is nothing."""
     match thing.below:
         case Below.ROAD | Below.GATHERING_PLACE | Below.TRAIL:
             return ruling_of_places(thing.below, plan.purpose)

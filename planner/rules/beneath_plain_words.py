@@ -56,6 +56,10 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "An aircraft that drops or lands where it loses its link comes down on whoever is there. A drop is "
         "no way out over people or where they may be: a return, or another path, is."
     ),
+    "return-over-people": (
+        "An aircraft that has lost its link flies home by itself, straight, and over whoever is on that way; "
+        "nobody can turn it aside. Over a gathering that is no plan; over others it is to be kept in mind."
+    ),
     "into-cover": (
         "You drew trees or a building with their height, and the path leads through them. Heights of trees "
         "are guesses: look on the spot."

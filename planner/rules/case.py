@@ -6,6 +6,7 @@ from numpy.typing import NDArray
 
 from planner.ceiling.profile import AreaCeiling, CeilingProfile
 from planner.flight.answer import FlightAnswer
+from planner.flight.area_flight import AreaFlight
 from planner.flight.weather_now import WeatherNow
 from planner.permission.need import PermissionNeed
 from planner.permission.needs import AirspaceUse
@@ -22,7 +23,7 @@ from planner.world.world import World
 class Case:
     """What a rule may look at; parts that the plan doesn't have are None.
 
-    `sight`, `weather` and `flight` are answered by `planner.following`; rules of the live
+    `sight`, `weather`, `flight` and `area_flight` are answered by `planner.following`; rules of the live
     part must not look at them. `loss_over_ceiling_m` is, per sample, how far a
     return on lost link from there comes above the ceiling, -inf where it was
     not asked, NaN where the ceiling is not known; None where nothing returns.
@@ -42,4 +43,5 @@ class Case:
     sight: SightAnswer | None = None
     weather: WeatherNow | None = None
     flight: FlightAnswer | None = None
+    area_flight: AreaFlight | None = None
     loss_over_ceiling_m: NDArray[np.float64] | None = None

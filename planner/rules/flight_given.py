@@ -9,12 +9,14 @@ from planner.rules.channels import channels_given
 
 def flight_given(case: Case) -> frozenset[str]:
     """Return the inputs that the flight was reckoned with, by their rows in the table of unknowns."""
-    flight = case.flight
+    flight, in_area = case.flight, case.area_flight
     answered = {
         unknowns.PEOPLE: people_given(case),
         unknowns.OTHER_PILOTS: channels_given(case.plan),
         unknowns.CLOUD: case.weather is not None and not case.weather.cloud_unknown,
     }
+    if flight is None and in_area is not None:
+        answered[unknowns.WIND] = in_area.weather.wind is not None and in_area.airspeed_mps is not None
     if flight is not None:
         aircraft = case.plan.aircraft
         specs = [LinkSpec.of(radio) for radio in aircraft.radios] if aircraft else []

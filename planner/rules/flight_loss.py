@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from planner.flight.cover import cover_of, untold_cover
 from planner.flight.failsafe import RETURNS
 from planner.flight.loss_charge import left_after_return
-from planner.flight.obstacles import untold_structures
+from planner.flight.obstacles import told_structures, untold_structures
 from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLoss, LinkLossAction
@@ -197,8 +197,7 @@ def _over_what(case: Case, loss: LossWays, sample: int) -> str:
     which = int(loss.obstacle[sample])
     if which < 0 or case.mapped is None:
         return "the ground"
-    told = [one for one in case.mapped.obstacles.structures if one.top_amsl_m is not None]
-    return told[which].label
+    return told_structures(case.mapped.obstacles.structures)[which].label
 
 
 RULES = (clears, under_ceiling, wind_lets_it, charge_lets_it, known, over_cover_of_no_height)

@@ -9,7 +9,7 @@ from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
 from planner.rules.flight_loss import too_low
-from planner.rules.loss_beneath import first_on_people
+from planner.rules.loss_beneath import first_on_people, first_returning_over
 from planner.rules.loss_hold import empty_after_s
 from planner.rules.words import over_ft, room_ft
 from planner.saying import told
@@ -53,6 +53,8 @@ def worst_loss(case: Case | None) -> WorstLoss | None:
         return WorstLoss(*above, trouble=True, leads_home=returns)
     if met is not None:
         return WorstLoss(met.sample, f"comes down on {met.what}", trouble=True, leads_home=False)
+    if (over := first_returning_over(case)) is not None:
+        return WorstLoss(over.sample, f"returns over {over.what}", trouble=True, leads_home=True)
     if loss.failsafe.action is LinkLossAction.HOLD:
         empty_s = empty_after_s(flight, loss)
         sample = 0 if empty_s is None else int(np.nanargmin(empty_s))
@@ -66,9 +68,10 @@ def worst_loss(case: Case | None) -> WorstLoss | None:
 def _low_words(loss: LossWays, sample: int) -> str:
     clearance_m = float(loss.clearance_m[sample])
     if clearance_m <= 0.0:
-        return (
-            f"hits, {over_ft(-clearance_m)} too low" if loss.failsafe.action in RETURNS else "hits the ground"
-        )
+        if loss.failsafe.action in RETURNS:
+            return f"hits, {over_ft(-clearance_m)} too low"
+        stands = loss.obstacle[sample] >= 0 or loss.cover[sample] >= 0
+        return "hits what stands ahead of it" if stands else "hits the ground"
     return f"clears by only {room_ft(clearance_m)}"
 
 

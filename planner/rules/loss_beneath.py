@@ -1,4 +1,4 @@
-"""Rules on whom the aircraft comes down on when the control link is lost and it stays where it is."""
+"""Rules on whom the aircraft comes down on, or returns over, when the control link is lost."""
 
 from collections.abc import Iterator
 from typing import Final
@@ -9,8 +9,9 @@ import shapely
 from numpy.typing import NDArray
 
 from planner.flight.answer import FlightAnswer
-from planner.flight.below import OF_PEOPLE, Below, Thing
+from planner.flight.below import GRAVEST_FIRST, OF_PEOPLE, Below, Thing
 from planner.flight.comes_down import places_of_impact
+from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.beneath_judged import PLACES
@@ -86,6 +87,49 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
         )
 
 
+def first_returning_over(case: Case) -> OnPeople | None:
+    """Return where the link must not be lost for those that it then returns over, a gathering first."""
+    over = [(thing, met) for thing, met in _returned_over(case) if thing.below in OF_PEOPLE]
+    if not over:
+        return None
+    thing, met = min(over, key=lambda one: GRAVEST_FIRST.index(one[0].below))
+    return OnPeople(int(np.argmax(met)), True, thing.called)
+
+
+def returns_over(case: Case) -> Iterator[Finding]:
+    """Yield a stop where the way home leads over a gathering, an act over others, else a note."""
+    for thing, met in _returned_over(case):
+        assert case.track is not None
+        worst = worst_of(case.track, met)
+        assert worst is not None
+        there = thing.below in OF_PEOPLE
+        what = thing.called if there else f"{_MAY_BE[thing.below]} ({thing.called})"
+        yield worst.finding(
+            rule="return-over-people",
+            mark=Mark.NOTE if not there else Mark.STOP if thing.below is Below.ASSEMBLY else Mark.ACT,
+            title="On lost link it returns over people"
+            if there
+            else "On lost link it returns over where people may be",
+            message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} its way home "
+            f"leads over {what}, and nobody steers it.",
+            remedy="move the landing point or them, close the place and tell everybody, or set another action"
+            if there
+            else "",
+        )
+
+
+def _returned_over(case: Case) -> Iterator[tuple[Thing, NDArray[np.bool_]]]:
+    """Yield what a way home leads over, with the samples (n,) from which it does."""
+    flight = case.flight
+    if flight is None or (loss := flight.loss) is None or flight.beneath is None:
+        return
+    if loss.failsafe.action not in RETURNS:
+        return
+    for thing in flight.beneath.things:
+        if _matters(thing) and (met := loss.meets(thing.shape) & ~loss.blown_away).any():
+            yield thing, met
+
+
 def _matters(thing: Thing) -> bool:
     closed = thing.item is not None and thing.item.closed_site is True
     return thing.below in OF_PEOPLE or (thing.below in PLACES and not closed)
@@ -94,7 +138,7 @@ def _matters(thing: Thing) -> bool:
 def reached(flight: FlightAnswer, loss: LossWays, thing: Thing) -> NDArray[np.bool_]:
     """Return from which samples it ends on a thing; what is met between two of them counts for both."""
     assert flight.beneath is not None
-    places = places_of_impact(loss, flight.wind, flight.beneath.terminal_mps)
+    places = places_of_impact(loss, flight.winds, flight.beneath.terminal_mps)
     known: NDArray[np.bool_] = np.asarray(np.isfinite(places).all(axis=(1, 2)))
     steps = np.flatnonzero(known[:-1] & known[1:])
     clouds = np.concatenate([places[steps], places[steps + 1]], axis=1)
@@ -107,4 +151,4 @@ def reached(flight: FlightAnswer, loss: LossWays, thing: Thing) -> NDArray[np.bo
     return found
 
 
-RULES = (comes_down_on,)
+RULES = (comes_down_on, returns_over)

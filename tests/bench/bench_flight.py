@@ -20,6 +20,7 @@ import shapely
 from planner.flight.battery import Pack
 from planner.flight.beneath import beneath_of
 from planner.flight.energy import energy_along
+from planner.flight.every_wind import InWinds
 from planner.flight.lee import in_lee
 from planner.flight.links import LinkSpec, links_along
 from planner.flight.motion import fly
@@ -111,15 +112,15 @@ class Scene:
         turn_back(track, energy, wind, home, (model, PACK, 0.25))
         specs = [spec for radio in RADIOS if (spec := LinkSpec.of(radio))]
         links_along(track, self.antenna, self.surfaces, specs)
-        beneath_of(Plan(aircraft=CRAFT), self.features, track, motion, wind)
+        beneath_of(Plan(aircraft=CRAFT), self.features, track, InWinds((motion,), (wind,)))
         aerodromes_near(track, self.aerodromes, 8_000.0)
-        in_lee(track, wind, self.mapped.ground)
+        in_lee(track, [wind], self.mapped.ground)
 
     def lost(self) -> None:
         """Ask what the loss of the link does from every sample."""
         motion = fly(self.track, self.path, self.wind, ABLE)
         around = Surroundings(self.surfaces, self.obstacles, 10.0)
-        loss_ways(self.track, motion, self.wind, LOSS, self.home, around)
+        loss_ways(self.track, motion, [self.wind], LOSS, self.home, around)
 
 
 def _road(place: Place, number: int) -> GroundFeature:

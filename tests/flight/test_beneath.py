@@ -6,6 +6,7 @@ import shapely
 
 from planner.flight.below import GRAVEST_FIRST, Below
 from planner.flight.beneath import NOTHING, UNKNOWN, beneath_of
+from planner.flight.every_wind import InWinds
 from planner.flight.fall_zone import fall_zone
 from planner.flight.wind import CALM, Wind
 from planner.plan.aircraft import Aircraft
@@ -26,7 +27,7 @@ def scene(wind=CALM, terminal_mps=None, speed_mps=20.0, grown_m=0.5):
         (0, 0, level(GROUND_M + HEIGHT_M)), (800, 0, level(GROUND_M + HEIGHT_M)), speed_mps=speed_mps
     )
     track, _ = track_over(level_terrain(), path)
-    return track, fall_zone(track, flown(track, path, wind), wind, terminal_mps, grown_m)
+    return track, fall_zone(track, InWinds((flown(track, path, wind),), (wind,)), terminal_mps, grown_m)
 
 
 def line(*corners):
@@ -41,7 +42,7 @@ def patch(west, south, east, north):
 def under(*features, plan=None, height_m=HEIGHT_M, speed_mps=20.0, stops=((0, 0), (800, 0)), ground=None):
     path = points(*((*stop, level(GROUND_M + height_m)) for stop in stops), speed_mps=speed_mps)
     track, _ = track_over(ground or level_terrain(), path)
-    return track, beneath_of(plan or Plan(), features, track, flown(track, path), CALM)
+    return track, beneath_of(plan or Plan(), features, track, InWinds((flown(track, path),), ()))
 
 
 def told(answer):
@@ -85,7 +86,7 @@ def test_the_zone_holds_every_place_of_impact():
     )
     track, _ = track_over(level_terrain(), path)
     motion = flown(track, path, wind)
-    zone = fall_zone(track, motion, wind, 14.0, 0.5)
+    zone = fall_zone(track, InWinds((motion,), (wind,)), 14.0, 0.5)
     toward = wind.toward()
     for k in range(len(track)):
         drift = zone.drift_m[k]
@@ -234,7 +235,7 @@ def test_falls_on_against_brute_force():
         for k, (x, y) in enumerate(rng.uniform((-150, -150), (650, 1000), (400, 2)))
     )
     craft = Aircraft("INVENTED", 0.7, 0.4, performance=Performance(drag_area_m2=0.02))
-    answer = beneath_of(Plan(aircraft=craft, beneath=spots), (), track, motion, wind)
+    answer = beneath_of(Plan(aircraft=craft, beneath=spots), (), track, InWinds((motion,), (wind,)))
     expected = np.zeros(len(track), dtype=bool)
     for k in range(len(track) - 1):
         hull = shapely.MultiPoint(answer.zone.places[k : k + 2].reshape(-1, 2)).convex_hull.buffer(0.2)

@@ -26,7 +26,7 @@ def ways_of(path, ground, loss, wind=CALM, structures=(), margin_m=10.0):
     track, mapped = track_over(ground, path)
     home = Home(float(track.x_m[0]), float(track.y_m[0]), float(track.ground_amsl_m[0]))
     around = Surroundings((mapped.ground,), obstacles_of(structures, track.frame), margin_m)
-    return track, mapped, loss_ways(track, flown(track, path, wind), wind, loss, home, around)
+    return track, mapped, loss_ways(track, flown(track, path, wind), [wind], loss, home, around)
 
 
 def straight_out(height_m=30.0, length_m=1000.0):

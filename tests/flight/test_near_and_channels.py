@@ -51,13 +51,13 @@ def test_in_the_lee_of_a_ridge_only_downwind():
     path = points((0, 0, level(GROUND_M + 20)), (900, 0, level(GROUND_M + 20)))
     track, mapped = track_over(ridge, path)
     west = Wind.typed(TypedWind(8.0, 270.0))
-    found = in_lee(track, west, mapped.ground)
+    found = in_lee(track, [west], mapped.ground)
     # Ten heights of the ridge behind it.
     assert found[track.distance_m < 300].all()
     assert not found[track.distance_m > 500].any()
-    assert not in_lee(track, Wind.typed(TypedWind(8.0, 90.0)), mapped.ground).any()
-    assert not in_lee(track, Wind.typed(TypedWind(1.0, 270.0)), mapped.ground).any()
-    assert not in_lee(track, west, None).any()
+    assert not in_lee(track, [Wind.typed(TypedWind(8.0, 90.0))], mapped.ground).any()
+    assert not in_lee(track, [Wind.typed(TypedWind(1.0, 270.0))], mapped.ground).any()
+    assert not in_lee(track, [west], None).any()
 
 
 def channel(pilot, mhz):

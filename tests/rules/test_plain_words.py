@@ -14,7 +14,7 @@ import planner
 from planner.flight.below import OF_PEOPLE, Below
 from planner.plan.aircraft import RadioUse
 from planner.plan.model import Purpose
-from planner.rules.beneath_judged import _no_people
+from planner.rules.beneath_judged import no_people
 from planner.rules.plain_words import PLAIN_WORDS, plain_words
 from planner.rules.verdict import Verdict
 from planner.world.layers import LayerName
@@ -64,7 +64,7 @@ def members():
     places = [
         below
         for below in Below
-        if below not in OF_PEOPLE and _no_people(plan, SimpleNamespace(below=below)) is not None
+        if below not in OF_PEOPLE and no_people(plan, SimpleNamespace(below=below)) is not None
     ]
     return {
         "data-": {f"data-{layer.value.replace('_', '-')}" for layer in LayerName},

@@ -1,0 +1,158 @@
+"""A flight anywhere inside an area: the wind at its top, who is in it, and where what fails comes down.
+
+Inside an area the aircraft may be anywhere, at any height up to its top, and
+fly any way, so everything is judged for the worst place of it.
+"""
+
+import math
+from collections.abc import Sequence
+from typing import Final
+
+import attrs
+import numpy as np
+import shapely
+from shapely import affinity
+from shapely.geometry.base import BaseGeometry
+
+from planner.flight.below import Thing, things_beneath
+from planner.flight.every_wind import every_wind
+from planner.flight.fall import ballistic_reach_m, terminal_speed_mps
+from planner.flight.weather_now import WeatherNow
+from planner.flight.wind import Wind
+from planner.plan.model import Plan
+from planner.track.mapped import Mapped
+from planner.track.samples import AreaSamples
+from planner.world.sites import GroundFeature
+
+# Charts are asked this far beyond the area; no fall from 400 ft comes farther.
+_CHARTED_WITHIN_M: Final = 400.0
+
+
+@attrs.frozen(eq=False)
+class Nearby:
+    """Something in the area or about it.
+
+    `apart_m` is how far outside it begins, 0 inside; `drifted_on` whether wind
+    carries what fails inside the area onto it.
+    """
+
+    thing: Thing
+    apart_m: float
+    drifted_on: bool
+
+
+@attrs.frozen(eq=False)
+class AreaFlight:
+    """What could be computed; NaN: an input is missing.
+
+    Parameters
+    ----------
+    weather : the weather that counts for the window.
+    airspeed_mps : the highest that is given, else that of cruise; None: neither.
+    top_agl_m : the greatest height above ground that is flown.
+    wind_mps, gust_mps : the strongest at that height, 0 where none is given.
+    reach_m : how far what fails comes by its speed, without drag.
+    drift_m : how far wind carries what fails; NaN without wind or drag area.
+    nearby : what is in the area, and what is about it.
+    """
+
+    weather: WeatherNow
+    airspeed_mps: float | None
+    top_agl_m: float
+    wind_mps: float
+    gust_mps: float
+    reach_m: float
+    drift_m: float
+    nearby: tuple[Nearby, ...]
+
+    @property
+    def separation_m(self) -> float:
+        """Distance to keep from people outside: height, reach or drift, whichever is most; NaN: not known."""
+        if math.isnan(self.top_agl_m):
+            return math.nan
+        return float(np.fmax.reduce([self.top_agl_m, self.reach_m, self.drift_m]))
+
+
+def area_flight_of(
+    plan: Plan,
+    mapped: Mapped | None,
+    area: AreaSamples | None,
+    charted: Sequence[GroundFeature],
+    weather: WeatherNow,
+) -> AreaFlight | None:
+    """Return what can be computed of a flight in an area that is judged for itself; None without one."""
+    if mapped is None or area is None:
+        return None
+    height_m = area.planned_amsl_m - area.ground_amsl_m
+    top_m = float(np.max(height_m)) if len(height_m) and not np.isnan(height_m).all() else math.nan
+    winds = every_wind(weather)
+    mean = [_at_top_mps(wind, top_m, wind.speed_mps) for wind in winds]
+    gusts = [_at_top_mps(wind, top_m, wind.gust_mps) for wind in winds]
+    able = plan.aircraft.performance if plan.aircraft else None
+    airspeed = (able.highest_mps or able.cruise_mps) if able else None
+    blown = max(mean, default=0.0)
+    carried = _carried(plan, winds, gusts, top_m)
+    return AreaFlight(
+        weather=weather,
+        airspeed_mps=airspeed,
+        top_agl_m=top_m,
+        wind_mps=blown,
+        gust_mps=max(gusts, default=0.0),
+        reach_m=math.nan if airspeed is None else float(ballistic_reach_m(top_m, airspeed + blown)),
+        drift_m=max((math.hypot(*way) for way in carried), default=math.nan),
+        nearby=_nearby(plan, charted, mapped, area.footprint, carried),
+    )
+
+
+def _at_top_mps(wind: Wind, top_agl_m: float, speed_mps: float) -> float:
+    """Return a wind's speed at the top; as measured where that height is not known."""
+    return speed_mps if math.isnan(top_agl_m) else float(wind.at(np.array([top_agl_m]), speed_mps)[0])
+
+
+def _carried(
+    plan: Plan, winds: Sequence[Wind], gusts_mps: Sequence[float], top_agl_m: float
+) -> list[tuple[float, float]]:
+    """Return how far each wind carries what falls from the top (east, north) [m]; empty: not known."""
+    craft = plan.aircraft
+    area_m2 = craft.performance.drag_area_m2 if craft and craft.performance else None
+    if craft is None or not area_m2 or math.isnan(top_agl_m):
+        return []
+    down_s = top_agl_m / terminal_speed_mps(craft.take_off_weight_kg, area_m2)
+    return [
+        (wind.toward()[0] * gust * down_s, wind.toward()[1] * gust * down_s)
+        for wind, gust in zip(winds, gusts_mps, strict=True)
+    ]
+
+
+def _nearby(
+    plan: Plan,
+    charted: Sequence[GroundFeature],
+    mapped: Mapped,
+    footprint: BaseGeometry,
+    carried: Sequence[tuple[float, float]],
+) -> tuple[Nearby, ...]:
+    west, south, east, north = footprint.bounds
+    about = _CHARTED_WITHIN_M
+    box = west - about, south - about, east + about, north + about
+    grown_m = plan.aircraft.largest_dimension_m / 2 if plan.aircraft else 0.0
+    comes_down = shapely.buffer(_swept(footprint, carried), max(grown_m, 0.1)) if carried else None
+    return tuple(
+        Nearby(
+            thing,
+            float(shapely.distance(footprint, thing.shape)),
+            comes_down is not None and bool(shapely.intersects(comes_down, thing.shape)),
+        )
+        for thing in things_beneath(plan, charted, mapped.frame, box)
+    )
+
+
+def _swept(footprint: BaseGeometry, carried: Sequence[tuple[float, float]]) -> BaseGeometry:
+    """Return where what fails in an area may come down: the area, and wherever winds carry its points."""
+    corners, ring = shapely.get_coordinates(shapely.get_parts(footprint.boundary), return_index=True)
+    edges = np.hstack([corners[:-1], corners[1:]])[np.diff(ring) == 0]
+    parts = [footprint]
+    for way in carried:
+        moved = edges + np.tile(way, 2)
+        strips = shapely.convex_hull(shapely.linestrings(np.hstack([edges, moved]).reshape(-1, 4, 2)))
+        parts += [affinity.translate(footprint, *way), shapely.union_all(strips)]
+    return shapely.union_all(parts)

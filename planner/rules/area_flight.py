@@ -1,0 +1,220 @@
+"""Rules on a flight anywhere inside an area: the wind at its top, who is in it, and who stands about it."""
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+import shapely
+
+from planner.flight.area_flight import AreaFlight, Nearby
+from planner.flight.below import OF_PEOPLE, Below
+from planner.geo.place import Place
+from planner.rules.beneath_judged import PLACES, no_people, own_distance, pass_over
+from planner.rules.beneath_law import ruling
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_speed, wind_words
+from planner.rules.words import capitalised, over_ft, room_ft
+
+_MOST_NAMED: Final = 5
+_INSIDE: Final = {
+    Below.ROAD: "A road inside the flying area",
+    Below.GATHERING_PLACE: "A place where people gather inside the flying area",
+    Below.TRAIL: "A trail inside the flying area",
+    Below.WIRE: "Charted wires inside the flying area",
+    Below.UNDER_COVER: "People under cover inside the flying area",
+    Below.BUILDING: "Buildings inside the flying area",
+    Below.WATER: "Water inside the flying area",
+}
+
+
+def people_inside(case: Case) -> Iterator[Finding]:
+    """Yield a finding for everybody inside a flying area that is judged for itself."""
+    for one in _of(case, OF_PEOPLE):
+        if one.apart_m > 0:
+            continue
+        found = ruling(one.thing.below, case.plan.purpose, pass_over(case.plan, one.thing, sustained=True))
+        yield Finding(
+            rule="people-in-area",
+            mark=found.mark,
+            basis=found.basis,
+            title="People inside the flying area",
+            message=f"{capitalised(one.thing.called)}: the whole area is judged, so they are flown over. "
+            f"{found.why}",
+            citation=found.citation,
+            remedy=f"cut them out of the area, or {found.remedy}",
+            place=_place(case, one),
+        )
+
+
+def things_inside(case: Case) -> Iterator[Finding]:
+    """Yield a finding for each kind of thing inside the area where people may be, or that is in the way."""
+    kinds: dict[Below, list[Nearby]] = {}
+    for one in _of(case, frozenset(_INSIDE)):
+        if one.apart_m <= 0:
+            kinds.setdefault(one.thing.below, []).append(one)
+    for below, inside in kinds.items():
+        found = no_people(case.plan, inside[0].thing)
+        if found is None:
+            continue
+        names = sorted({one.thing.called for one in inside})
+        more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
+        yield Finding(
+            rule=f"over-{below.value}",
+            mark=found.mark,
+            basis=found.basis,
+            title=_INSIDE[below],
+            message=f"{capitalised(', '.join(names[:_MOST_NAMED]))}{more}. {found.why}",
+            citation=found.citation,
+            remedy=f"cut it out of the area, or {found.remedy}" if below in PLACES else found.remedy,
+            place=_place(case, inside[0]),
+        )
+
+
+def people_about(case: Case) -> Iterator[Finding]:
+    """Yield a finding for people outside the area on whom an aircraft that fails inside it may come down."""
+    flight = case.area_flight
+    if flight is None:
+        return
+    own_m = case.plan.own_people_distance_m
+    for one in _of(case, OF_PEOPLE):
+        if own_m is not None and one.apart_m < own_m:
+            found = own_distance(one.apart_m, own_m)
+            yield _about(case, one, "own-distance", "Nearer to people than you want", found.mark, found.why)
+        if one.apart_m <= 0:
+            continue
+        if one.drifted_on:
+            kept = own_m is not None and one.apart_m >= own_m
+            yield _about(
+                case,
+                one,
+                "fall-on-people",
+                "A failed aircraft falls on somebody",
+                Mark.ACT if kept else Mark.STOP,
+                f"{room_ft(one.apart_m)} outside the area, and wind carries what fails inside it "
+                f"{feet(flight.drift_m)}." + (" Your own distance is kept." if kept else ""),
+            )
+        elif one.apart_m < flight.separation_m:
+            yield _about(
+                case,
+                one,
+                "people-near",
+                "Nearer to people than a failed aircraft may come",
+                Mark.ACT,
+                f"{room_ft(one.apart_m)} outside the area, {_falls(flight)}",
+            )
+
+
+def _falls(flight: AreaFlight) -> str:
+    words = f"whose top is {feet(flight.top_agl_m)} above ground"
+    if flight.reach_m > flight.top_agl_m:
+        return f"{words}; at the aircraft's highest speed the fall reaches {feet(flight.reach_m)}."
+    return f"{words}: nearer than a failing aircraft may come, whichever way it turns."
+
+
+def _about(case: Case, one: Nearby, rule: str, title: str, mark: Mark, why: str) -> Finding:
+    flight = case.area_flight
+    assert flight is not None
+    own = rule == "own-distance"
+    wanted_m = case.plan.own_people_distance_m if own else flight.separation_m
+    return Finding(
+        rule=rule,
+        mark=mark,
+        basis=Basis.OWN_LIMIT if own else Basis.SAFETY,
+        title=title,
+        message=f"{capitalised(one.thing.called)}: {why}",
+        citation="" if own else COMMON_PRACTICE,
+        remedy=f"end the area {over_ft(wanted_m or 0.0)} before them, lower its top, or let them stand "
+        "farther away",
+        place=_place(case, one),
+        numbers={"apart_m": one.apart_m},
+    )
+
+
+def wind_held(case: Case) -> Iterator[Finding]:
+    """Yield a stop where the wind at the area's top, or its gusts, can't be held."""
+    flight = case.area_flight
+    if flight is None or flight.airspeed_mps is None or flight.weather.wind is None:
+        return
+    if max(flight.wind_mps, flight.gust_mps) < flight.airspeed_mps:
+        return
+    in_mean = flight.wind_mps >= flight.airspeed_mps
+    yield Finding(
+        rule="way-not-held" if in_mean else "way-not-held-in-gusts",
+        mark=Mark.STOP,
+        basis=Basis.SAFETY,
+        title=f"{'The wind is' if in_mean else 'Gusts are'} too strong for this area",
+        message=f"{_blows(flight)}. The aircraft flies {fine_speed(flight.airspeed_mps)} through the air "
+        "and is carried out of the area.",
+        citation=COMMON_PRACTICE,
+        remedy="wait for less wind, lower the area's top, or give the aircraft's highest airspeed",
+        numbers={"wind_mps": flight.wind_mps, "gust_mps": flight.gust_mps},
+    )
+
+
+def airspeed_given(case: Case) -> Iterator[Finding]:
+    """Yield an act where wind is given, and no airspeed to hold it with."""
+    flight = case.area_flight
+    if flight is None or case.flight is not None or flight.airspeed_mps is not None:
+        return
+    if flight.weather.wind is None:
+        return
+    yield Finding(
+        rule="wind-not-compared",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="Whether it holds this wind is not checked",
+        message=f"{_blows(flight)}; no airspeed of the aircraft is given.",
+        citation=COMMON_PRACTICE,
+        remedy="give the aircraft's highest airspeed, or do not fly in wind you have not tried it in",
+        numbers={"wind_mps": flight.wind_mps, "gust_mps": flight.gust_mps},
+    )
+
+
+def _blows(flight: AreaFlight) -> str:
+    wind = wind_words(flight.wind_mps, flight.gust_mps)
+    return f"Wind at the top of the area: {wind} ({flight.weather.wind_source})"
+
+
+def fall(case: Case) -> Iterator[Finding]:
+    """Yield a note on how far beyond the area a failed aircraft may come down."""
+    flight = case.area_flight
+    if flight is None or case.flight is not None or math.isnan(flight.separation_m):
+        return
+    drift = (
+        "How far wind carries it is not known: wind or drag area is not given."
+        if math.isnan(flight.drift_m)
+        else f"Wind carries it {feet(flight.drift_m)}."
+    )
+    reach = (
+        "How far its speed carries it is not known: no airspeed is given."
+        if math.isnan(flight.reach_m)
+        else f"Its highest speed carries it {feet(flight.reach_m)}."
+    )
+    yield Finding(
+        rule="fall-zone",
+        mark=Mark.NOTE,
+        basis=Basis.SAFETY,
+        title=f"A failed aircraft may come down {feet(flight.separation_m)} outside the area",
+        message=f"From {feet(flight.top_agl_m)} above ground, as much aside as it is high, without drag. "
+        f"{reach} {drift}",
+        citation=COMMON_PRACTICE,
+        numbers={"reach_m": flight.separation_m, "height_m": flight.top_agl_m},
+    )
+
+
+def _place(case: Case, one: Nearby) -> Place | None:
+    """Return a place of a thing, of its part inside the area where it has one."""
+    assert case.mapped is not None
+    assert case.area_samples is not None
+    inside = shapely.intersection(one.thing.shape, case.area_samples.footprint)
+    spot = shapely.point_on_surface(one.thing.shape if inside.is_empty else inside)
+    return case.mapped.frame.xy_to_place(spot.x, spot.y)
+
+
+def _of(case: Case, kinds: frozenset[Below]) -> Iterator[Nearby]:
+    flight = case.area_flight
+    return iter(() if flight is None else (one for one in flight.nearby if one.thing.below in kinds))
+
+
+RULES = (people_inside, things_inside, people_about, wind_held, airspeed_given, fall)
