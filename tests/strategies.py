@@ -122,19 +122,19 @@ def aircraft() -> st.SearchStrategy[Aircraft]:
         speed_mps=st.none() | figures(0.1, 60.0),
     )
     battery = st.builds(
-        Battery, texts(), st.integers(1, 14), figures(1.0, 30_000.0), st.none() | figures(0.1, 100.0)
+        Battery, texts(), st.integers(1, 14), figures(20.0, 30_000.0), st.none() | figures(0.1, 100.0)
     )
     radio = st.builds(
         Radio,
         st.sampled_from(RadioUse),
-        figures(1.0, 9_000.0),
+        figures(20.0, 9_000.0),
         st.none() | figures(0.1, 2_000.0),
         st.none() | st.booleans(),
         texts(),
         air_gain_dbi=st.none() | figures(-30.0, 40.0),
         sensitivity_dbm=st.none() | figures(-160.0, 0.0),
     )
-    measured = st.builds(MeasuredFlight, figures(1.0, 7_200.0), figures(1.0, 30_000.0))
+    measured = st.builds(MeasuredFlight, figures(30.0, 7_200.0), figures(5.0, 30_000.0))
     performance = st.builds(
         Performance,
         hover_w=st.none() | figures(1.0, 5_000.0),

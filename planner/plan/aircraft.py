@@ -5,12 +5,9 @@ from enum import StrEnum
 import attrs
 
 from planner.geo.heights import Height
-from planner.plan.checks import not_empty, not_negative, positive, within
+from planner.plan import bounds
+from planner.plan.checks import bounded, not_empty, perhaps, within
 from planner.plan.performance import Performance
-
-_LONGEST_DELAY_S = 600.0
-_SLOWEST_MPS, _FASTEST_MPS = 0.1, 150.0
-"""Own choice: what is beyond is a slip of unit or digit."""
 
 
 class AircraftForm(StrEnum):
@@ -77,7 +74,7 @@ class Lights:
 
     anti_collision: bool
     visible_m: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("a light's range"))
+        default=None, validator=perhaps(bounds.LIGHT_RANGE, "a light's range")
     )
 
 
@@ -87,7 +84,7 @@ class Readout:
 
     source: ReadoutSource
     error_m: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(not_negative("the readout's error"))
+        default=None, validator=perhaps(bounds.READOUT_ERROR, "the readout's error")
     )
     unit: ReadoutUnit | None = None
 
@@ -105,29 +102,25 @@ class LinkLoss:
     action: LinkLossAction
     delay_s: float | None = attrs.field(
         default=None,
-        validator=attrs.validators.optional(within(0.0, _LONGEST_DELAY_S, "the link-loss delay")),
+        validator=perhaps(bounds.DELAY, "the link-loss delay"),
     )
     height: Height | None = None
     needs_fix: bool | None = None
     needs_compass: bool | None = None
     speed_mps: float | None = attrs.field(
         default=None,
-        validator=attrs.validators.optional(within(_SLOWEST_MPS, _FASTEST_MPS, "the speed of the way home")),
+        validator=perhaps(bounds.SPEED, "the speed of the way home"),
     )
     climb_mps: float | None = attrs.field(
         default=None,
-        validator=attrs.validators.optional(
-            within(_SLOWEST_MPS, _FASTEST_MPS, "the rate of climb of the way home")
-        ),
+        validator=perhaps(bounds.SPEED, "the rate of climb of the way home"),
     )
     descent_mps: float | None = attrs.field(
         default=None,
-        validator=attrs.validators.optional(
-            within(_SLOWEST_MPS, _FASTEST_MPS, "the rate of descent of the way home")
-        ),
+        validator=perhaps(bounds.SPEED, "the rate of descent of the way home"),
     )
     clear_by_m: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(not_negative("the clearance of the way home"))
+        default=None, validator=perhaps(bounds.CLEARANCE, "the clearance of the way home")
     )
 
 
@@ -140,10 +133,10 @@ class Battery:
     """
 
     chemistry: str
-    cells: int = attrs.field(validator=positive("the number of cells"))
-    capacity_mah: float = attrs.field(validator=positive("the battery's capacity"))
+    cells: int = attrs.field(validator=bounded(bounds.CELLS, "the number of cells"))
+    capacity_mah: float = attrs.field(validator=bounded(bounds.CAPACITY, "the battery's capacity"))
     cell_resistance_mohm: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("a cell's resistance"))
+        default=None, validator=perhaps(bounds.RESISTANCE, "a cell's resistance")
     )
     share_at_0_c: float | None = attrs.field(
         default=None,
@@ -161,26 +154,26 @@ class Radio:
     """
 
     use: RadioUse
-    frequency_mhz: float = attrs.field(validator=positive("a radio frequency"))
+    frequency_mhz: float = attrs.field(validator=bounded(bounds.FREQUENCY, "a radio frequency"))
     power_mw: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("a radio's power"))
+        default=None, validator=perhaps(bounds.RADIO_POWER, "a radio's power")
     )
     analog: bool | None = None
     channel: str = ""
     ground_gain_dbi: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(within(-30.0, 40.0, "an antenna's gain"))
+        default=None, validator=perhaps(bounds.GAIN, "an antenna's gain")
     )
     air_gain_dbi: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(within(-30.0, 40.0, "an antenna's gain"))
+        default=None, validator=perhaps(bounds.GAIN, "an antenna's gain")
     )
     sensitivity_dbm: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(within(-160.0, 0.0, "a receiver's sensitivity"))
+        default=None, validator=perhaps(bounds.SENSITIVITY, "a receiver's sensitivity")
     )
     required_margin_db: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(not_negative("the margin of a link"))
+        default=None, validator=perhaps(bounds.MARGIN, "the margin of a link")
     )
     ground_antenna_m: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(not_negative("the height of an antenna"))
+        default=None, validator=perhaps(bounds.ANTENNA_HEIGHT, "the height of an antenna")
     )
 
 
@@ -189,8 +182,12 @@ class Aircraft:
     """A camera aircraft as it takes off."""
 
     name: str = attrs.field(validator=not_empty("the aircraft's name"))
-    take_off_weight_kg: float = attrs.field(converter=float, validator=positive("the take-off weight"))
-    largest_dimension_m: float = attrs.field(converter=float, validator=positive("the largest dimension"))
+    take_off_weight_kg: float = attrs.field(
+        converter=float, validator=bounded(bounds.WEIGHT, "the take-off weight")
+    )
+    largest_dimension_m: float = attrs.field(
+        converter=float, validator=bounded(bounds.SIZE, "the largest dimension")
+    )
     form: AircraftForm = AircraftForm.ROTORCRAFT
     registration: str | None = None
     remote_id: RemoteId | None = None

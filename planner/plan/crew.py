@@ -6,7 +6,8 @@ from enum import StrEnum
 import attrs
 
 from planner.geo.place import Place
-from planner.plan.checks import not_empty, positive
+from planner.plan.bounds import TRIED_RANGE
+from planner.plan.checks import bounded, not_empty
 
 
 class Role(StrEnum):
@@ -45,7 +46,7 @@ class TriedRange:
     aircraft: str
     on: date
     light: str
-    distance_m: float = attrs.field(converter=float, validator=positive("a tried range"))
+    distance_m: float = attrs.field(converter=float, validator=bounded(TRIED_RANGE, "a tried range"))
     against_sun: bool = False
     by_dark: bool | None = None
 

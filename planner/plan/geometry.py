@@ -9,7 +9,8 @@ import shapely
 from planner.errors import PlanError
 from planner.geo.heights import Height
 from planner.geo.place import Place
-from planner.plan.checks import positive
+from planner.plan.bounds import SPEED
+from planner.plan.checks import perhaps
 
 
 class LegShape(StrEnum):
@@ -24,9 +25,7 @@ class Leg:
     """The leg that leaves a point; `speed_mps` is the intended ground speed."""
 
     shape: LegShape = LegShape.STRAIGHT
-    speed_mps: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("a leg's speed"))
-    )
+    speed_mps: float | None = attrs.field(default=None, validator=perhaps(SPEED, "a leg's speed"))
 
 
 @attrs.frozen

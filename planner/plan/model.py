@@ -10,7 +10,8 @@ from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
 from planner.plan.beneath import BeneathItem, FromVehicle, OtherPilot
-from planner.plan.checks import positive, within
+from planner.plan.bounds import VISIBILITY
+from planner.plan.checks import perhaps, positive, within
 from planner.plan.crew import CrewMember, Role
 from planner.plan.figures import FEWEST_POINTS, Figure, FigureSpan, kept_on, spans_of
 from planner.plan.geometry import Area, PathPoint
@@ -73,7 +74,7 @@ class Plan:
         default=None, validator=attrs.validators.optional(within(0.0, 5.0, "the reach of guy wires"))
     )
     visibility_m: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("the ground visibility"))
+        default=None, validator=perhaps(VISIBILITY, "the ground visibility")
     )
     own_unseen_s: float | None = attrs.field(
         default=None, validator=attrs.validators.optional(positive("the own limit of time unseen"))

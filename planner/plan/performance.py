@@ -2,17 +2,18 @@
 
 import attrs
 
-from planner.plan.checks import FieldError, not_negative, positive
+from planner.plan import bounds
+from planner.plan.checks import FieldError, bounded, perhaps
 
 
 @attrs.frozen
 class MeasuredFlight:
     """A flight of which the pilot knows time [s], charge taken [mAh] and usual airspeed [m/s]."""
 
-    duration_s: float = attrs.field(validator=positive("a measured flight's time"))
-    used_mah: float = attrs.field(validator=positive("a measured flight's charge"))
+    duration_s: float = attrs.field(validator=bounded(bounds.MEASURED_TIME, "a measured flight's time"))
+    used_mah: float = attrs.field(validator=bounded(bounds.MEASURED_CHARGE, "a measured flight's charge"))
     air_speed_mps: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("a measured flight's speed"))
+        default=None, validator=perhaps(bounds.SPEED, "a measured flight's speed")
     )
 
 
@@ -30,25 +31,21 @@ class Performance:
     """
 
     hover_w: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("the power in the hover"))
+        default=None, validator=perhaps(bounds.MOTOR_POWER, "the power in the hover")
     )
     cruise_w: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("the power in cruise"))
+        default=None, validator=perhaps(bounds.MOTOR_POWER, "the power in cruise")
     )
-    cruise_mps: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("the cruise speed"))
-    )
+    cruise_mps: float | None = attrs.field(default=None, validator=perhaps(bounds.SPEED, "the cruise speed"))
     highest_mps: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("the highest airspeed"))
+        default=None, validator=perhaps(bounds.SPEED, "the highest airspeed")
     )
-    climb_mps: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("the rate of climb"))
-    )
+    climb_mps: float | None = attrs.field(default=None, validator=perhaps(bounds.SPEED, "the rate of climb"))
     descent_mps: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("the rate of descent"))
+        default=None, validator=perhaps(bounds.SPEED, "the rate of descent")
     )
     drag_area_m2: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(not_negative("the drag area"))
+        default=None, validator=perhaps(bounds.DRAG_AREA, "the drag area")
     )
     measured: MeasuredFlight | None = None
     landing_reserve: float = attrs.field(default=0.25, validator=_share)

@@ -5,14 +5,13 @@ from enum import StrEnum
 import attrs
 
 from planner.errors import PlanError
-from planner.plan.checks import not_empty, within
+from planner.plan.bounds import WIND_HEIGHT
+from planner.plan.checks import bounded, not_empty, within
 
 # No wind of more than this was ever measured near the ground (113 m/s); a typed one above it is a slip.
 _STRONGEST_MPS = 115.0
 _COLDEST_C, _HOTTEST_C = -90.0, 60.0
 _LOWEST_HPA, _HIGHEST_HPA = 850.0, 1090.0
-# Own choice: lower the laws of wind by height say nothing, higher nobody holds a meter.
-_LOWEST_MEASURED_M, _HIGHEST_MEASURED_M = 1.0, 200.0
 
 
 class WindLaw(StrEnum):
@@ -44,7 +43,7 @@ class TypedWind:
     )
     measured_at_m: float = attrs.field(
         default=10.0,
-        validator=within(_LOWEST_MEASURED_M, _HIGHEST_MEASURED_M, "the height of the wind's measurement"),
+        validator=bounded(WIND_HEIGHT, "the height of the wind's measurement"),
     )
     law: WindLaw = WindLaw.POWER
 

@@ -30,7 +30,7 @@ from tests.hostile.plan_complaints import Change, changed, complaint
         (
             lambda m: m["aircraft"].update(take_off_weight_kg=-1),
             "lowline.aircraft.take_off_weight_kg",
-            "not a number above zero",
+            "not from 0.005 to 250 kg",
         ),
         (
             lambda m: m["aircraft"].update(take_off_weight_kg="0.68"),

@@ -38,7 +38,7 @@ def test_what_can_not_be_drawn_is_refused(drawn_as, places, changes, said):
 def test_another_pilot_has_a_name_and_a_frequency():
     with pytest.raises(PlanError, match="name is empty"):
         OtherPilot(" ", 5_800.0)
-    with pytest.raises(PlanError, match="not a number above zero"):
+    with pytest.raises(PlanError, match="not from 20 to 100,000 MHz"):
         OtherPilot("INVENTED", -1.0)
 
 

@@ -218,7 +218,7 @@ def test_edits_that_set_one_thing(edit: edits.Edit, expected: dict[str, Any]):
         (edits.SetPointHeight([0, 3], AboveGround(1.0)), FULL_PLAN, "no point 4"),
         (edits.SetLegShape(2, LegShape.STRAIGHT), FULL_PLAN, "no leg 3, the plan has 2"),
         (edits.SetLegSpeed(0, 1.0), Plan(), "no leg 1, the plan has 0"),
-        (edits.SetLegSpeed(0, -1.0), FULL_PLAN, "not a number above zero"),
+        (edits.SetLegSpeed(0, -1.0), FULL_PLAN, "not from 0.1 to 150 m/s"),
         (edits.ReplaceArea(CORNERS[:2]), FULL_PLAN, "fewer than three corners"),
         (edits.ReplaceArea((CORNERS[0], CORNERS[2], CORNERS[1], CORNERS[3])), FULL_PLAN, "cross each other"),
         (edits.MoveAreaCorner(0, Place(2.0, 0.9)), SQUARE, "cross each other"),

@@ -171,13 +171,13 @@ def judged_unstated(wind, performance):
 
 def test_a_picture_lost_with_control_alive_is_a_case_of_its_own():
     strong = attrs.evolve(VIDEO, use=RadioUse.CONTROL, frequency_mhz=915.0, power_mw=500.0, analog=False)
-    weak = attrs.evolve(VIDEO, power_mw=0.001)
+    weak = attrs.evolve(VIDEO, sensitivity_dbm=-46.0)
     alive = finding(judged(radios=(weak, strong), ground=worlds.terrain()), "picture-lost-control-alive")
     assert alive.mark is Mark.ACT
     assert "control still holds" in alive.message
     alone = finding(judged(radios=(weak,), ground=worlds.terrain()), "picture-lost-control-alive")
     assert "not checked" in alone.message
-    both = judged(radios=(weak, attrs.evolve(strong, power_mw=0.00001)), ground=worlds.terrain())
+    both = judged(radios=(weak, attrs.evolve(strong, sensitivity_dbm=-10.0)), ground=worlds.terrain())
     assert finding(both, "control-margin").mark is Mark.STOP
     assert finding(both, "picture-lost-control-alive") is None
     assert (

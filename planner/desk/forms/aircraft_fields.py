@@ -6,10 +6,11 @@ from typing import Any
 
 import attrs
 
+from planner.desk.forms.bounded import within_bounds
 from planner.desk.forms.link_loss_fields import LINK_LOSS_FIELDS, link_loss_of, link_loss_values
 from planner.desk.forms.performance_fields import PERFORMANCE_FIELDS, performance_of, performance_values
 from planner.desk.forms.specs import FieldSpec, quantity
-from planner.desk.quantities import CAPACITIES, HEIGHT, LENGTHS, PLAIN, RESISTANCES, SHARES, WEIGHTS, parse
+from planner.desk.quantities import CAPACITIES, HEIGHT, LENGTHS, PLAIN, RESISTANCES, SHARES, WEIGHTS
 from planner.desk.words import (
     FORM_WORDS,
     OVER_PEOPLE_WORDS,
@@ -18,6 +19,8 @@ from planner.desk.words import (
     REMOTE_ID_WORDS,
     YES_NO_WORDS,
 )
+from planner.errors import PlanError
+from planner.plan import bounds
 from planner.plan.aircraft import (
     Aircraft,
     AircraftForm,
@@ -47,6 +50,13 @@ _SHOWN = (
 """What of an aircraft the fields describe."""
 
 
+def _count_of_cells(text: str) -> int:
+    count = within_bounds("cells in series", PLAIN, "", bounds.CELLS)(text)
+    if count != round(count):
+        raise PlanError(f"cells in series: {text.strip()!r} is not a whole number", remedy="type it like 6")
+    return round(count)
+
+
 FIELDS = (
     FieldSpec("name", "Name", "How you call it", str.strip, example="5-inch quad", required=True, wide=True),
     quantity(
@@ -56,6 +66,7 @@ FIELDS = (
         WEIGHTS,
         "lb",
         3,
+        bounds=bounds.WEIGHT,
         example="1.37 lb",
         required=True,
     ),
@@ -66,6 +77,7 @@ FIELDS = (
         LENGTHS,
         "in",
         1,
+        bounds=bounds.SIZE,
         example="11 in",
         required=True,
     ),
@@ -83,6 +95,7 @@ FIELDS = (
         LENGTHS,
         "mi",
         2,
+        bounds=bounds.LIGHT_RANGE,
         example="3 mi",
     ),
     FieldSpec("guards", "Propeller guards", "Whether all propellers are guarded", choices=YES_NO_WORDS),
@@ -96,6 +109,7 @@ FIELDS = (
         LENGTHS,
         HEIGHT,
         1,
+        bounds=bounds.READOUT_ERROR,
         example="10 ft",
     ),
     FieldSpec(
@@ -116,7 +130,7 @@ FIELDS = (
         "cells",
         "Cells in series",
         "A count",
-        lambda text: round(parse(text, PLAIN, "", "cells in series")),
+        _count_of_cells,
         example="6",
     ),
     quantity(
@@ -126,6 +140,7 @@ FIELDS = (
         CAPACITIES,
         "mAh",
         0,
+        bounds=bounds.CAPACITY,
         example="1300 mAh",
     ),
     quantity(
@@ -135,6 +150,7 @@ FIELDS = (
         RESISTANCES,
         "mΩ",
         1,
+        bounds=bounds.RESISTANCE,
         example="3 mΩ",
     ),
     quantity(

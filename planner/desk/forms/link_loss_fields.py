@@ -7,6 +7,7 @@ from planner.desk.forms.specs import FieldSpec, quantity
 from planner.desk.quantities import CLIMBS, HEIGHT, LENGTHS, SPEED, SPEEDS, TIMES
 from planner.desk.words import LINK_LOSS_WORDS, YES_NO_WORDS
 from planner.geo.heights import AboveLaunch, Height
+from planner.plan import bounds
 from planner.plan.aircraft import LinkLoss
 
 LINK_LOSS_FIELDS: Final = (
@@ -23,6 +24,7 @@ LINK_LOSS_FIELDS: Final = (
         TIMES,
         "s",
         1,
+        bounds=bounds.DELAY,
         example="1.5 s",
     ),
     quantity(
@@ -41,6 +43,7 @@ LINK_LOSS_FIELDS: Final = (
         SPEEDS,
         SPEED,
         1,
+        bounds=bounds.SPEED,
         example="20 kt",
     ),
     quantity(
@@ -50,6 +53,7 @@ LINK_LOSS_FIELDS: Final = (
         CLIMBS,
         "m/s",
         1,
+        bounds=bounds.SPEED,
         example="3 m/s",
     ),
     quantity(
@@ -59,6 +63,7 @@ LINK_LOSS_FIELDS: Final = (
         CLIMBS,
         "m/s",
         1,
+        bounds=bounds.SPEED,
         example="2 m/s",
     ),
     quantity(
@@ -68,6 +73,7 @@ LINK_LOSS_FIELDS: Final = (
         LENGTHS,
         HEIGHT,
         1,
+        bounds=bounds.CLEARANCE,
         example="33 ft",
     ),
     FieldSpec(

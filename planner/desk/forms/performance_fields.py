@@ -7,6 +7,7 @@ import attrs
 
 from planner.desk.forms.specs import quantity
 from planner.desk.quantities import AREAS, CAPACITIES, CLIMBS, MOTOR_POWERS, SHARES, SPEED, SPEEDS, TIMES
+from planner.plan import bounds
 from planner.plan.performance import MeasuredFlight, Performance
 
 PERFORMANCE_FIELDS: Final = (
@@ -17,6 +18,7 @@ PERFORMANCE_FIELDS: Final = (
         MOTOR_POWERS,
         "W",
         1,
+        bounds=bounds.MOTOR_POWER,
         example="300 W",
     ),
     quantity(
@@ -26,6 +28,7 @@ PERFORMANCE_FIELDS: Final = (
         MOTOR_POWERS,
         "W",
         1,
+        bounds=bounds.MOTOR_POWER,
         example="350 W",
     ),
     quantity(
@@ -35,6 +38,7 @@ PERFORMANCE_FIELDS: Final = (
         SPEEDS,
         SPEED,
         1,
+        bounds=bounds.SPEED,
         example="30 kt",
     ),
     quantity(
@@ -44,6 +48,7 @@ PERFORMANCE_FIELDS: Final = (
         SPEEDS,
         SPEED,
         1,
+        bounds=bounds.SPEED,
         example="60 kt",
     ),
     quantity(
@@ -53,6 +58,7 @@ PERFORMANCE_FIELDS: Final = (
         CLIMBS,
         "m/s",
         1,
+        bounds=bounds.SPEED,
         example="8 m/s",
     ),
     quantity(
@@ -62,6 +68,7 @@ PERFORMANCE_FIELDS: Final = (
         CLIMBS,
         "m/s",
         1,
+        bounds=bounds.SPEED,
         example="5 m/s",
     ),
     quantity(
@@ -80,6 +87,7 @@ PERFORMANCE_FIELDS: Final = (
         AREAS,
         "cm²",
         1,
+        bounds=bounds.DRAG_AREA,
         example="120 cm²",
     ),
     quantity(
@@ -89,6 +97,7 @@ PERFORMANCE_FIELDS: Final = (
         TIMES,
         "min",
         2,
+        bounds=bounds.MEASURED_TIME,
         example="6.5 min",
     ),
     quantity(
@@ -98,6 +107,7 @@ PERFORMANCE_FIELDS: Final = (
         CAPACITIES,
         "mAh",
         0,
+        bounds=bounds.MEASURED_CHARGE,
         example="1000 mAh",
     ),
     quantity(
@@ -107,6 +117,7 @@ PERFORMANCE_FIELDS: Final = (
         SPEEDS,
         SPEED,
         1,
+        bounds=bounds.SPEED,
         example="25 kt",
     ),
 )

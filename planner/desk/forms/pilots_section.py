@@ -4,11 +4,12 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import Section, TextField
-from planner.desk.forms.bounded import bounded
+from planner.desk.forms.bounded import bounded, within_bounds
 from planner.desk.forms.rows_editor import Row, RowsEditor
 from planner.desk.quantities import FREQUENCIES, words
 from planner.errors import PlanError
 from planner.plan.beneath import OtherPilot
+from planner.plan.bounds import FREQUENCY
 from planner.plan.edits import SetOtherPilots
 
 
@@ -26,7 +27,7 @@ class PilotsEditor(RowsEditor):
             "frequency": TextField(
                 "Video frequency",
                 "Middle of the channel; MHz unless you type GHz. Two on one see each other's picture",
-                bounded("frequency", FREQUENCIES, "MHz", 1.0, 300_000.0),
+                within_bounds("frequency", FREQUENCIES, "MHz", FREQUENCY),
                 example="5800 MHz",
             ),
             "channel": TextField(

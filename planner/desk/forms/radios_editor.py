@@ -5,11 +5,13 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from planner.desk.fields import ChoiceField, TextField
+from planner.desk.forms.bounded import within_bounds
 from planner.desk.forms.rows_editor import Row, RowsEditor
 from planner.desk.forms.specs import FieldSpec, quantity
-from planner.desk.quantities import FREQUENCIES, GAINS, HEIGHT, LENGTHS, LEVELS, MARGINS, POWERS, parse, words
+from planner.desk.quantities import FREQUENCIES, GAINS, HEIGHT, LENGTHS, LEVELS, MARGINS, POWERS, words
 from planner.desk.words import RADIO_WORDS, SIGNAL_WORDS
 from planner.errors import PlanError
+from planner.plan import bounds
 from planner.plan.aircraft import Radio
 
 _BUDGET = (
@@ -20,6 +22,7 @@ _BUDGET = (
         GAINS,
         "dBi",
         1,
+        bounds=bounds.GAIN,
         example="8 dBi",
     ),
     quantity(
@@ -29,6 +32,7 @@ _BUDGET = (
         GAINS,
         "dBi",
         1,
+        bounds=bounds.GAIN,
         example="2 dBi",
     ),
     quantity(
@@ -38,6 +42,7 @@ _BUDGET = (
         LEVELS,
         "dBm",
         1,
+        bounds=bounds.SENSITIVITY,
         example="-95 dBm",
     ),
     quantity(
@@ -47,6 +52,7 @@ _BUDGET = (
         MARGINS,
         "dB",
         1,
+        bounds=bounds.MARGIN,
         example="10 dB",
     ),
     quantity(
@@ -56,6 +62,7 @@ _BUDGET = (
         LENGTHS,
         HEIGHT,
         1,
+        bounds=bounds.ANTENNA_HEIGHT,
         example="5 ft",
     ),
 )
@@ -85,13 +92,13 @@ class RadiosEditor(RowsEditor):
             "frequency": TextField(
                 "Frequency",
                 "MHz unless you type GHz",
-                lambda text: parse(text, FREQUENCIES, "MHz", "frequency"),
+                within_bounds("frequency", FREQUENCIES, "MHz", bounds.FREQUENCY),
                 example="5800 MHz",
             ),
             "power": TextField(
                 "Power",
                 "mW unless you type W",
-                lambda text: parse(text, POWERS, "mW", "power"),
+                within_bounds("power", POWERS, "mW", bounds.RADIO_POWER),
                 example="25 mW",
             ),
             "analog": ChoiceField("Signal", "An analog picture fades, a digital one freezes", SIGNAL_WORDS),

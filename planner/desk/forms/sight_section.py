@@ -4,7 +4,9 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import Section, TextField
+from planner.desk.forms.bounded import within_bounds
 from planner.desk.quantities import LENGTHS, SPANS, TIMES, parse, words
+from planner.plan.bounds import VISIBILITY
 from planner.plan.edits import SetOwnTriedDays, SetOwnUnseen, SetVisibility
 
 
@@ -17,7 +19,7 @@ class SightSection(Section):
         self.visibility = TextField(
             "Ground visibility",
             "As forecast; statute miles unless you type km, m or ft. Part 107 wants 3 mi at least",
-            lambda text: parse(text, LENGTHS, "mi", "visibility"),
+            within_bounds("visibility", LENGTHS, "mi", VISIBILITY),
             example="10 mi",
         )
         self.unseen = TextField(

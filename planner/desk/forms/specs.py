@@ -5,7 +5,9 @@ from typing import Any
 
 import attrs
 
+from planner.desk.forms.bounded import within_bounds
 from planner.desk.quantities import parse, words
+from planner.plan.bounds import Bounds
 
 
 @attrs.frozen
@@ -30,15 +32,20 @@ def quantity(
     units: Mapping[str, float],
     unit: str,
     digits: int = 0,
+    bounds: Bounds | None = None,
     **more: Any,  # noqa: ANN401
 ) -> FieldSpec:
-    """Return a field of a typed quantity, kept in SI, shown in `unit`."""
+    """Return a field of a typed quantity, kept in SI, shown in `unit`; read within `bounds`, if any."""
     what = label.lower()
+    if bounds is None:
+        read: Callable[[str], Any] = lambda text: parse(text, units, unit, what)  # noqa: E731
+    else:
+        read = within_bounds(what, units, unit, bounds)
     return FieldSpec(
         key,
         label,
         tip,
-        parse=lambda text: parse(text, units, unit, what),
+        parse=read,
         shown=lambda value: words(value, unit, units, digits),
         **more,
     )

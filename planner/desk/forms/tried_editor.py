@@ -4,11 +4,13 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from planner.desk.fields import ChoiceField, TextField
+from planner.desk.forms.bounded import within_bounds
 from planner.desk.forms.moments import parse_day
 from planner.desk.forms.rows_editor import Row, RowsEditor
-from planner.desk.quantities import HEIGHT, LENGTHS, parse, words
+from planner.desk.quantities import HEIGHT, LENGTHS, words
 from planner.desk.words import YES_NO_WORDS
 from planner.errors import PlanError
+from planner.plan.bounds import TRIED_RANGE
 from planner.plan.crew import TriedRange
 from planner.plan.model import Plan
 
@@ -32,7 +34,7 @@ class TriedEditor(RowsEditor):
             "distance": TextField(
                 "Distance",
                 "Slant distance; {height}, km or mi",
-                lambda text: parse(text, LENGTHS, HEIGHT, "tried range"),
+                within_bounds("tried range", LENGTHS, HEIGHT, TRIED_RANGE),
                 example="1500 ft",
             ),
             "aircraft": TextField(

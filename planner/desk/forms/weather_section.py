@@ -9,18 +9,18 @@ from PySide6.QtWidgets import QLabel, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Field, Section, TextField
-from planner.desk.forms.bounded import bounded
+from planner.desk.forms.bounded import bounded, within_bounds
 from planner.desk.forms.report_words import report_lines, station_named
 from planner.desk.forms.station_fields import StationFields
 from planner.desk.forms.text_box import TextBox
 from planner.desk.quantities import ANGLES, HEIGHT, LENGTHS, PRESSURES, SPEED, SPEEDS, parse, words
 from planner.desk.words import WIND_LAW_WORDS
 from planner.errors import PlanError
+from planner.plan.bounds import WIND_HEIGHT
 from planner.plan.edits import SetWeather
 from planner.plan.weather import PlannedWeather, TypedWind, WindLaw
 
 _STRONGEST_MPS = 115.0
-_ALOFT_M = 1_000.0
 _MEASURED_AT_M = 10.0
 _NOTHING = object()
 
@@ -118,7 +118,7 @@ class WeatherSection(Section):
         self.measured_at = TextField(
             "Wind measured at",
             "Height above ground; {height}. Wind grows from there; 33 ft if not said",
-            bounded("height of the wind", LENGTHS, HEIGHT, 0.1, _ALOFT_M),
+            within_bounds("height of the wind", LENGTHS, HEIGHT, WIND_HEIGHT),
             example="33 ft",
         )
         self.law = ChoiceField(
