@@ -81,6 +81,8 @@ _OF_RULE: Final = {
     "cloud-against-report": "weather/cloud",
     "weather-report": "weather/metar",
     "wind-against-report": "weather/wind",
+    "wind-not-read": "weather/wind",
+    "wind-not-counted": "weather/wind",
     "wind-not-compared": "aircraft/highest_speed",
     "way-not-held": "weather/wind",
     "way-not-held-in-gusts": "weather/wind",

@@ -1,19 +1,31 @@
 """Which periods of a forecast count for a flight's hours, and what of each still holds then."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import attrs
 
 from planner.geo.window import TimeWindow
+from planner.world.weather.lost_winds import lost_winds, winds_named
 from planner.world.weather.moments import moment_near
 from planner.world.weather.report import ChangeKind, CodedTime, Conditions, Forecast, Period
 
 # What these bring lasts until something else takes its place; a temporary change ends with its own hours.
 _LASTING = frozenset({ChangeKind.PREVAILING, ChangeKind.FROM, ChangeKind.BECOMING})
+# These state the whole weather anew, so the code wants a wind in them.
+_WHOLE = frozenset({ChangeKind.PREVAILING, ChangeKind.FROM})
 
 
-def counting_periods(forecast: Forecast, window: TimeWindow | None) -> list[tuple[int, Conditions]]:
-    """Return index and conditions of the periods that touch a window; all of them without one.
+@attrs.frozen
+class Counting:
+    """A period that counts: what of it still holds, and groups that may be its wind and could not be read."""
+
+    number: int
+    conditions: Conditions
+    lost_winds: tuple[str, ...] = ()
+
+
+def counting_periods(forecast: Forecast, window: TimeWindow | None) -> list[Counting]:
+    """Return the periods that touch a window; all of them without one.
 
     From its hour on `FM` stands for all before it. `BECMG` begins at its
     first hour, and stays; what it names takes the place of what was there
@@ -29,8 +41,13 @@ def counting_periods(forecast: Forecast, window: TimeWindow | None) -> list[tupl
             if not _touches(period, _end(period, after, forecast), window):
                 continue
             conditions = _still_holding(period, conditions, after, window)
-        found.append((index, conditions))
+        lost = () if _wind_replaced(period, after, window) else _lost(period)
+        found.append(Counting(index, conditions, (*lost, *winds_named(forecast.unread))))
     return found
+
+
+def _lost(period: Period) -> tuple[str, ...]:
+    return lost_winds(period.conditions, must_tell=period.change in _WHOLE)
 
 
 def untold_hours(forecast: Forecast, window: TimeWindow | None) -> str:
@@ -64,15 +81,28 @@ def _still_holding(
     period: Period, conditions: Conditions, after: Sequence[Period], window: TimeWindow
 ) -> Conditions:
     """Return the conditions without what a later change has taken the place of before the flight."""
+    for later in _come_since(period, after, window):
+        conditions = _without(conditions, later.conditions)
+    return conditions
+
+
+def _wind_replaced(period: Period, after: Sequence[Period], window: TimeWindow | None) -> bool:
+    """Whether a later wind that could be read has taken the place of a period's before the flight."""
+    if window is None:
+        return False
+    return any(later.conditions.wind is not None for later in _come_since(period, after, window))
+
+
+def _come_since(period: Period, after: Sequence[Period], window: TimeWindow) -> Iterator[Period]:
+    """Yield the changes that came, and stayed, after a lasting period and before the flight."""
     if period.change not in _LASTING:
-        return conditions
+        return
     for later in after:
         if later.change is ChangeKind.FROM:
             break
         done_utc = moment_near(later.end, window.start_utc)
         if later.change is ChangeKind.BECOMING and done_utc is not None and done_utc <= window.start_utc:
-            conditions = _without(conditions, later.conditions)
-    return conditions
+            yield later
 
 
 def _without(conditions: Conditions, later: Conditions) -> Conditions:

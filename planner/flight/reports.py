@@ -8,6 +8,7 @@ import attrs
 from planner.flight.forecast_hours import counting_periods, untold_hours
 from planner.geo.window import TimeWindow
 from planner.plan.weather import PlannedWeather
+from planner.world.weather.lost_winds import lost_winds, winds_named
 from planner.world.weather.metar import read_metar
 from planner.world.weather.moments import moment_near
 from planner.world.weather.remarks import PeakWind, read_remarks
@@ -24,7 +25,8 @@ class Reading:
 
     `not_read` are groups that could not be read or believed, `left_out` says
     in a sentence what was read and is not reckoned with, `beside` what of the
-    remarks counts; '' if nothing.
+    remarks counts; '' if nothing. `lost_winds` are groups that give a wind for
+    the flight, or may, and from which none is taken.
     """
 
     name: str
@@ -35,6 +37,7 @@ class Reading:
     not_read: tuple[str, ...] = ()
     left_out: str = ""
     beside: str = ""
+    lost_winds: tuple[str, ...] = ()
 
 
 @attrs.frozen
@@ -56,10 +59,14 @@ def readings_of(planned: PlannedWeather, window: TimeWindow | None) -> tuple[lis
             try:
                 reading, parts = read(text, window)
             except WeatherReportError as error:
-                reading, parts = Reading(name, text, why_unused=error.one_line()), []
+                reading, parts = _unreadable(name, text, error), []
             readings.append(reading)
             said += parts
     return readings, said
+
+
+def _unreadable(name: str, text: str, error: WeatherReportError) -> Reading:
+    return Reading(name, text, why_unused=error.one_line(), lost_winds=winds_named(text.upper().split()))
 
 
 def _metar(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
@@ -68,6 +75,7 @@ def _metar(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
     why = "it says that there is no report" if report.missing else _why_not_in_time(at_utc, window)
     remarks = read_remarks(report.remarks)
     conditions, beside = _with_peak(report.conditions, remarks.peak)
+    lost = winds_named(text.split()) if why else lost_winds(conditions, must_tell=True)
     reading = Reading(
         "METAR",
         text,
@@ -77,6 +85,7 @@ def _metar(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
         _not_read(conditions),
         _left_out(report.trend, remarks.not_read),
         beside,
+        lost,
     )
     return reading, [] if why else [Said(_name_of(report), conditions, report.station)]
 
@@ -103,9 +112,12 @@ def _taf(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
         *forecast.unread,
         *(group for period in forecast.periods for group in _not_read(period.conditions)),
     ]
+    counting = counting_periods(forecast, window)
     said = [
-        Said(f"TAF, {forecast.periods[index].change.value}", conditions, forecast.station, index)
-        for index, conditions in counting_periods(forecast, window)
+        Said(
+            f"TAF, {forecast.periods[one.number].change.value}", one.conditions, forecast.station, one.number
+        )
+        for one in counting
     ]
     remarks = _left_out("", " ".join(forecast.remarks.split()[1:]))
     why, left_out = "", ". ".join(part for part in (untold_hours(forecast, window), remarks) if part)
@@ -115,7 +127,8 @@ def _taf(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
         why = "its time does not cover the flight"
     at_utc = _moment(forecast.issued, window)
     not_read = tuple(dict.fromkeys(unread))
-    return Reading("TAF", text, at_utc, forecast.station, why, not_read, left_out), said
+    lost = winds_named(text.split()) if why else tuple(group for one in counting for group in one.lost_winds)
+    return Reading("TAF", text, at_utc, forecast.station, why, not_read, left_out, "", lost), said
 
 
 def _moment(time: CodedTime, window: TimeWindow | None) -> datetime | None:

@@ -65,6 +65,20 @@ class WeatherNow:
     readings: tuple[Reading, ...] = ()
     stations: Mapping[str, Where] = attrs.field(factory=dict)
 
+    @property
+    def lost_winds(self) -> tuple[Reading, ...]:
+        """Reports whose wind may be worse than the one reckoned with, and is not taken.
+
+        What is typed goes first. A report that does not count is made up for by one that does.
+        """
+        if self.wind_source == TYPED:
+            return ()
+        return tuple(
+            reading
+            for reading in self.readings
+            if reading.lost_winds and (self.wind is None or not reading.why_unused)
+        )
+
 
 def blown_by(weather: WeatherNow) -> tuple[WeatherNow, ...]:
     """Return the weather with each of its reported winds in turn; as it is where wind is typed or unknown."""

@@ -10,7 +10,7 @@ from planner.flight.battery import chemistry_of
 from planner.plan.performance import Performance
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, percent, wind_words, worst_of
+from planner.rules.flight_words import COMMON_PRACTICE, no_wind_words, percent, wind_words, worst_of
 from planner.rules.stretches import place_at
 from planner.rules.words import along
 from planner.track.track import Track
@@ -156,7 +156,7 @@ def basis_words(flight: FlightAnswer, charge: Charge) -> str:
     """Return what the reckoning rests on."""
     parts = [f"Reckoned from {charge.model.basis}"]
     parts.append(
-        "in still air: no wind is given"
+        f"in still air: {no_wind_words(flight.weather)}"
         if flight.weather.wind is None
         else "against the mean wind of each way, gusts apart"
         if flight.wind.gust_mps > flight.wind.speed_mps

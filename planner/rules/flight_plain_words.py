@@ -85,7 +85,11 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "wind-not-read": (
         "What is not given counts as not checked. What is given and can't be read is not known: it may be the"
-        " storm that the report was about."
+        " storm that the report was about. Other winds of the hour do not outvote it; what you type does."
+    ),
+    "wind-not-counted": (
+        "A report of another hour is no wind of the flight, and still air is none, either. What"
+        " it is at the hour of the flight, a newer report or your own figure must say."
     ),
     "dangerous-weather": (
         "In and near a thunderstorm, squall or funnel cloud the wind turns and doubles within seconds; hail,"

@@ -13,7 +13,15 @@ from planner.rules.bibliography import SPEED_LIMIT
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import speed_waived
-from planner.rules.flight_words import COMMON_PRACTICE, clock, feet, fine_speed, wind_words, worst_of
+from planner.rules.flight_words import (
+    COMMON_PRACTICE,
+    clock,
+    feet,
+    fine_speed,
+    no_wind_words,
+    wind_words,
+    worst_of,
+)
 from planner.rules.words import along
 from planner.saying import Kind, Quantity
 from planner.track.track import Track
@@ -156,7 +164,7 @@ def times(case: Case) -> Iterator[Finding]:
     motion, weather = flight.motion, flight.weather
     words = f"The path takes {clock(motion.duration_s)}"
     if weather.wind is None:
-        words += " in still air; no wind is given."
+        words += f" in still air; {no_wind_words(weather)}."
     else:
         early, late = clock(float(motion.early_s[-1])), clock(float(motion.late_s[-1]))
         spread = f"{early} to {late} as the wind varies" if motion.held_in_gusts.all() else "or much more"

@@ -7,6 +7,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.flight.weather_now import WeatherNow
 from planner.geo.place import Place
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.stretches import Stretch, place_at, stretches
@@ -73,6 +74,11 @@ def wind_words(speed_mps: float, gust_mps: float) -> str:
     """Return a wind's speeds in knots."""
     gust = f", gusts {Quantity(Kind.SPEED, gust_mps)}" if gust_mps > speed_mps else ""
     return f"{Quantity(Kind.SPEED, speed_mps)}{gust}"
+
+
+def no_wind_words(weather: WeatherNow) -> str:
+    """Return why still air is reckoned with: no wind is given, or none of the given ones counts."""
+    return "the wind that is given does not count" if weather.lost_winds else "no wind is given"
 
 
 def fine_speed(mps: float) -> str:

@@ -1,8 +1,6 @@
 """Rules on reports against what is typed: no worse report is outvoted by the pilot's figure."""
 
-import re
 from collections.abc import Iterable, Iterator
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +17,6 @@ from planner.rules.flown import flown_through
 
 # Reports come in whole kilometres, miles and parts of them: less than a hundredth apart is the same.
 _MERE_ROUNDING = 0.99
-_OF_WIND: Final = re.compile(r"\d(KT|MPS|KMH)\b")
 _REMEDY = "get a current report for the place and the time, and correct what is typed or the plan"
 
 
@@ -60,22 +57,31 @@ def dangerous_weather(case: Case) -> Iterator[Finding]:
         )
 
 
-def wind_not_read(case: Case) -> Iterator[Finding]:
-    """Yield an unknown where a report gives a wind that can't be read or believed, and none else is given."""
-    if case.weather is None or case.weather.wind is not None:
+def wind_not_known(case: Case) -> Iterator[Finding]:
+    """Yield an unknown for each report that gives a wind which can't be read, or is not of the time."""
+    if case.weather is None:
         return
-    for reading in case.weather.readings:
-        groups = [group for group in reading.not_read if _OF_WIND.search(group)]
-        if groups and not reading.why_unused:
-            yield Finding(
-                rule="wind-not-read",
-                mark=Mark.UNKNOWN,
-                basis=Basis.SAFETY,
-                title="A wind is given and can't be read",
-                message=f"{reading.name} says {', '.join(groups)}. So the flight is reckoned in still air.",
-                citation=COMMON_PRACTICE,
-                remedy="type the wind yourself, or get another report",
-            )
+    reckoned = (
+        "Time, battery and fall are reckoned in still air."
+        if case.weather.wind is None
+        else "Time, battery and fall are reckoned with the wind that could be read."
+    )
+    for reading in case.weather.lost_winds:
+        groups = ", ".join(reading.lost_winds)
+        unused = bool(reading.why_unused)
+        yield Finding(
+            rule="wind-not-counted" if unused else "wind-not-read",
+            mark=Mark.UNKNOWN,
+            basis=Basis.SAFETY,
+            title="The wind that is given does not count" if unused else "A wind is given and can't be read",
+            message=f"{reading.name} says {groups}"
+            + (f"; nothing of it is used: {reading.why_unused}" if unused else "")
+            + f". So the wind of the flight is not known. {reckoned}",
+            citation=COMMON_PRACTICE,
+            remedy="get a report for the time of the flight, or type the wind yourself"
+            if unused
+            else "type the wind yourself, or get another report",
+        )
 
 
 def sight_against_report(case: Case) -> Iterator[Finding]:
@@ -179,7 +185,7 @@ def _finding(case: Case, rule: str, title: str, message: str, remedy: str = _REM
 
 RULES = (
     dangerous_weather,
-    wind_not_read,
+    wind_not_known,
     visibility_against_report,
     sight_against_report,
     cloud_against_report,

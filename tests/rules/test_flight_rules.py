@@ -122,7 +122,8 @@ def test_an_old_report_does_not_count_and_its_text_is_shown():
     # The flight begins on the 12th at 19:00 UTC.
     old, fresh = (f"XX01 12{hour}Z 27010KT 2SM OVC003 15/10 A2992" for hour in ("1553", "1653"))
     stale = judged(weather=PlannedWeather(metar=old))
-    assert "wind: not given" in " ".join(stale.not_known)
+    assert "wind: not given" not in " ".join(stale.not_known), "given it is, but not known"
+    assert finding(stale, "wind-not-counted").mark is Mark.UNKNOWN
     report = finding(stale, "weather-report")
     assert report.mark is Mark.ACT
     assert old in report.message

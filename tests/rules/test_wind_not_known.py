@@ -1,0 +1,97 @@
+"""A wind that is given and does not count is not known: never still air, and never ready.
+
+Grammar of the reports: WMO-No. 306, FM 15 and FM 51 (from memory). That a missing or stale figure is never
+called fine is this project's own rule. The flight is on the 12th, 19 to 20 UTC.
+"""
+
+import pytest
+
+from planner.plan.weather import PlannedWeather, TypedWind
+from planner.rules.finding import Mark
+from planner.rules.verdict import Verdict
+from tests.rules.test_flight_rules import ABLE, PACK, finding, judged
+
+GOOD_TAF = "TAF XX01 121130Z 1212/1312 27005KT P6SM SKC"
+GOOD_METAR = "METAR XX01 121853Z 27005KT 10SM SKC 15/10 A2992"
+STORM = "METAR XX01 12{}Z 27045G60KT 10SM SKC 15/10 A2992"
+
+
+def with_reports(metar="", taf="", **typed):
+    weather = PlannedWeather(metar=metar, taf=taf, **typed)
+    return judged(weather=weather, performance=ABLE, battery=PACK, visibility_m=16_000.0)
+
+
+@pytest.mark.parametrize(
+    ("metar", "taf", "why"),
+    [
+        (STORM.format("1559"), "", "more than 3 hours older than the flight"),
+        (STORM.format("2001"), "", "later than the flight"),
+        ("", "TAF XX01 120530Z 1206/1212 27045G60KT P6SM SKC", "its time does not cover the flight"),
+        ("", "TAF XX01 130530Z 1306/1312 27045G60KT P6SM SKC", "its time does not cover the flight"),
+        ("", "TAF XX01 120530Z 12o6/1312 27045G60KT P6SM SKC", "its time does not cover the flight"),
+        ("27045G60KT 10SM SKC", "", "names no station"),
+    ],
+)
+def test_a_wind_of_another_hour_leaves_the_wind_unknown(metar, taf, why):
+    assessment = with_reports(metar, taf)
+    told = finding(assessment, "wind-not-counted")
+    assert told.mark is Mark.UNKNOWN
+    assert "27045G60KT" in told.message
+    assert why in told.message
+    assert assessment.verdict is Verdict.UNDETERMINED
+    assert "in still air; the wind that is given does not count" in finding(assessment, "flight-time").message
+    assert "no wind is given" not in "".join(one.message for one in assessment.findings)
+    assert not any("wind: not given" in line for line in assessment.not_known)
+
+
+@pytest.mark.parametrize(
+    ("metar", "taf", "typed"),
+    [
+        (STORM.format("1600"), "", {"wind": TypedWind(2.0, 270.0)}),
+        (STORM.format("1559"), "", {"wind": TypedWind(2.0, 270.0)}),
+        (STORM.format("1559"), GOOD_TAF, {}),
+        (GOOD_METAR, "TAF XX01 120530Z 1206/1212 27045G60KT P6SM SKC", {}),
+        ("", "", {}),
+    ],
+)
+def test_a_wind_of_the_hour_or_none_at_all_is_no_unknown(metar, taf, typed):
+    assessment = with_reports(metar, taf, **typed)
+    assert finding(assessment, "wind-not-counted") is None
+    assert finding(assessment, "wind-not-read") is None
+
+
+def test_three_hours_old_still_counts_and_is_the_storm():
+    assessment = with_reports(STORM.format("1600"))
+    assert finding(assessment, "wind-not-counted") is None
+    assert assessment.flight.wind.gust_mps == pytest.approx(60 * 1852 / 3600)
+    assert assessment.verdict is Verdict.MUST_CHANGE
+
+
+@pytest.mark.parametrize(
+    ("metar", "changes", "group"),
+    [
+        ("", "FM121900 2704KT P6SM SKC", "2704KT"),
+        ("", "FM121900 27o45 P6SM SKC", "27o45"),
+        ("", "TEMPO 1219/1221 27O45KT", "27O45KT"),
+        ("", "PROB30 1219/1221 27045G60K", None),
+        ("", "PROB30 1219/1221 27095G60KT", "27095G60KT"),
+        ("", "BECMG 1214/1216 2704KT", "2704KT"),
+        ("", "FM12190O 27045KT P6SM SKC", "27045KT"),
+        (GOOD_METAR, "TEMPO 1219/1221 27O45KT", "27O45KT"),
+        (GOOD_METAR.replace("27005KT", "2704KT"), "", "2704KT"),
+        ("", "TEMPO 1214/1216 27O45KT", None),
+        ("", "FM121400 2704KT P6SM SKC BECMG 1215/1216 27006KT", None),
+        ("", "FM122100 2704KT P6SM SKC", None),
+        ("", "TEMPO 1219/1221 BKN0l0", None),
+    ],
+)
+def test_a_period_whose_wind_is_not_read_takes_none_from_another(metar, changes, group):
+    assessment = with_reports(metar, f"{GOOD_TAF} {changes}")
+    told = finding(assessment, "wind-not-read")
+    assert (told is not None) is (group is not None)
+    if group:
+        assert told.mark is Mark.UNKNOWN
+        assert group in told.message
+        assert assessment.verdict is Verdict.UNDETERMINED
+        typed = with_reports(metar, f"{GOOD_TAF} {changes}", wind=TypedWind(2.0, 270.0))
+        assert finding(typed, "wind-not-read") is None
