@@ -13,6 +13,7 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, no_wind_words, percent, wind_words, worst_of
 from planner.rules.stretches import place_at
 from planner.rules.words import along
+from planner.saying import marked, told
 from planner.track.track import Track
 
 
@@ -46,7 +47,7 @@ def reaches_home(case: Case) -> Iterator[Finding]:
         mark=Mark.STOP,
         basis=Basis.OWN_LIMIT if own else Basis.SAFETY,
         title="The battery does not bring it home",
-        message=f"{turn_back_words(charge)} The least that is left at home is {percent(float(left[least]))}, "
+        message=f"{marked(turn_back_words(charge))} The least that is left at home is {percent(float(left[least]))}, "
         f"from {along(float(track.distance_m[least]))}. {basis_words(flight, charge)}",
         citation="" if own else COMMON_PRACTICE,
         remedy="shorten the path, take a larger battery, wait for less wind, or reckon with another reserve",
@@ -149,7 +150,7 @@ def turn_back_words(charge: Charge) -> str:
         if back.cell_v is not None and np.isfinite(back.cell_v)
         else ""
     )
-    return f"Turn back at {along(back.at_m)}: {used}{cell}."
+    return told(f"Turn back at {along(back.at_m)}: {used}{cell}.")
 
 
 def basis_words(flight: FlightAnswer, charge: Charge) -> str:

@@ -1,7 +1,9 @@
 """What the sheet prints agrees with the check's JSON, and nothing a user writes is taken for markup."""
 
 import io
+import json
 import math
+import re
 
 import attrs
 import pytest
@@ -10,7 +12,7 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from planner.assess import assess
-from planner.briefing.briefing import briefing_pdf
+from planner.briefing.briefing import briefing_pdf, values_of
 from planner.briefing.check_json import check_json
 from planner.chart_folders import known_chart_sets
 from planner.geo.heights import AboveGround
@@ -28,6 +30,8 @@ from tests.briefing.test_sheet_on_paper import overlaps
 
 # International foot of 1959, exact.
 FOOT_M = 0.3048
+# Code points that are no text (Unicode Standard, section 23.7): the program marks unsaid quantities with them.
+NEVER_TEXT = re.compile("[\ufdd0-\ufdef]")
 SCRIPTS = "山川 Ελένη Жук Ørsted שלום नमस्ते"
 MARKUP = '#panic("x") $x^2$ *b* _i_ <b> @ref \\u{41} `raw` // /* "q" \' ]#[ ]] }}'
 
@@ -43,6 +47,7 @@ def test_every_printed_figure_is_the_checks_own(path):
     pilots = next(page for page in pages if "for the pilot" in page)
     assert answer.verdict.words in pages[0]
     whole = " ".join(pages).replace("’", "'")
+    assert not NEVER_TEXT.search(json.dumps(values_of(answer, "letter"), default=str, ensure_ascii=False))
     for finding in told["findings"]:
         assert " ".join(finding["title"].split()) in whole
     profile = told["profile"]
