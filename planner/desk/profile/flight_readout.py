@@ -7,14 +7,13 @@ import numpy as np
 from planner.assessment import Assessment
 from planner.desk.profile.beneath_strip import under_words
 from planner.desk.profile.flight_strips import not_checked
-from planner.desk.saying import planned_words, said
+from planner.desk.saying import distance, planned_words, said
 from planner.drawing.strip_words import BELOW_WORDS
 from planner.plan.aircraft import RadioUse
 from planner.rules.beneath_axis import beneath_axis
 from planner.rules.beneath_judged import judged
 from planner.rules.flight_axis import charge_of, link_axis
 from planner.rules.flight_words import percent
-from planner.rules.words import along
 
 
 def strip_words(assessment: Assessment, distance_m: float, strip: str) -> tuple[str, ...]:
@@ -87,7 +86,7 @@ def _link(assessment: Assessment, sample: int, use: RadioUse) -> tuple[str, ...]
     terrain_db = float(profile.terrain_db[sample])
     if terrain_db >= 1.0:
         words.append(
-            f"ground takes {terrain_db:.0f} dB, {along(float(profile.worst_m[sample]))} from the antenna"
+            f"ground takes {terrain_db:.0f} dB, {distance(float(profile.worst_m[sample]))} from the antenna"
         )
     else:
         words.append(f"distance takes {float(profile.free_space_db[sample]):.0f} dB")
