@@ -47,8 +47,9 @@ def reaches_home(case: Case) -> Iterator[Finding]:
         mark=Mark.STOP,
         basis=Basis.OWN_LIMIT if own else Basis.SAFETY,
         title="The battery does not bring it home",
-        message=f"{marked(turn_back_words(charge))} The least that is left at home is {percent(float(left[least]))}, "
-        f"from {along(float(track.distance_m[least]))}. {basis_words(flight, charge)}",
+        message=f"{marked(turn_back_words(charge))} The least that is left at home is "
+        f"{percent(float(left[least]))}, from {along(float(track.distance_m[least]))}. "
+        f"{basis_words(flight, charge)}",
         citation="" if own else COMMON_PRACTICE,
         remedy="shorten the path, take a larger battery, wait for less wind, or reckon with another reserve",
         from_m=back.at_m,

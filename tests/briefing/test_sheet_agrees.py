@@ -30,7 +30,7 @@ from tests.briefing.test_sheet_on_paper import overlaps
 
 # International foot of 1959, exact.
 FOOT_M = 0.3048
-# Code points that are no text (Unicode Standard, section 23.7): the program marks unsaid quantities with them.
+# Code points that are no text (Unicode Standard, section 23.7): unsaid quantities are marked with them.
 NEVER_TEXT = re.compile("[\ufdd0-\ufdef]")
 SCRIPTS = "山川 Ελένη Жук Ørsted שלום नमस्ते"
 MARKUP = '#panic("x") $x^2$ *b* _i_ <b> @ref \\u{41} `raw` // /* "q" \' ]#[ ]] }}'
