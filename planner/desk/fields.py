@@ -267,6 +267,11 @@ class Section(QWidget):
         lead_to(self, page)
         self.head.addWidget(HelpMark(self), 0, Qt.AlignmentFlag.AlignTop)
 
+    def stand_under_a_head(self) -> None:
+        """Leave the heading to a head that stands above this."""
+        self.heading.hide()
+        self.column.setContentsMargins(16, 4, 16, 14)
+
     def say(self, words: str) -> None:
         """Say in one line what is missing; '' takes it away."""
         self.state.setText(words)

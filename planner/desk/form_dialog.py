@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QV
 from planner.desk.document import Document
 from planner.desk.fields import Section
 from planner.desk.manual.help_key import answer_help
+from planner.desk.reading_order import put_in_reading_order
 from planner.desk.stand_aside import fit_text
 from planner.errors import PlanError
 from planner.plan.edits import Edit
@@ -67,6 +68,7 @@ class FormDialog(QDialog):
     def showEvent(self, event: QShowEvent) -> None:
         """Take the room that all words and inputs need at the size of text in use."""
         super().showEvent(event)
+        put_in_reading_order(self)
         fit_text(self, self._width)
 
     def complain(self, words: str) -> None:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from planner.desk.map.canvas import MapCanvas
 
 _STRIP_WIDTH = 108
-_SIDE_WIDTH = 360
+_SIDE_WIDTH = 410
 _SIDE_SHOWN = 470
 _BARS = 110
 """Height of menus, top bar and status line together, about."""

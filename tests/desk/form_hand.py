@@ -4,6 +4,13 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
 
+def open_all_parts(form):
+    """Click the line that opens every part of the plan's form."""
+    assert form.all.text().startswith("Open all")
+    QTest.mouseClick(form.all, Qt.MouseButton.LeftButton)
+    assert all(drawer.is_open for drawer in form.drawers.values())
+
+
 def type_into(field, text):
     field.edit.setFocus()
     field.edit.selectAll()

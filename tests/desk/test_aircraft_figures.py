@@ -14,7 +14,7 @@ from planner.plan.aircraft import Aircraft, Battery, LinkLoss, LinkLossAction, R
 from planner.plan.edits import SetAircraft, SetWindow
 from planner.plan.performance import MeasuredFlight, Performance
 from tests.desk.desk_rig import make_window, small_plan
-from tests.desk.form_hand import choose, type_into
+from tests.desk.form_hand import choose, open_all_parts, type_into
 
 KNOT_MPS = 1852 / 3600
 WINDOW = TimeWindow(
@@ -29,6 +29,7 @@ def side(qtbot, document):
     window.side.go_to("plan")
     qtbot.waitExposed(window)
     window.activateWindow()
+    open_all_parts(window.side.plan)
     return window.side
 
 

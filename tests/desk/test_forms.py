@@ -21,7 +21,7 @@ from planner.plan.model import Plan, Purpose
 from planner.plan.performance import Performance
 from planner.plan.records import NoticesChecked
 from tests.desk.desk_rig import make_window, place
-from tests.desk.form_hand import choose, type_into
+from tests.desk.form_hand import choose, open_all_parts, type_into
 
 
 @pytest.fixture
@@ -30,6 +30,7 @@ def form(qtbot, document):
     window.show()
     window.side.go_to("plan")
     qtbot.waitExposed(window)
+    open_all_parts(window.side.plan)
     return window.side.plan
 
 
@@ -233,7 +234,7 @@ def test_a_missing_line_leads_to_its_section(form, qtbot):
     link = next(link for link in form.missing.links if link.text().startswith("Aircraft"))
     link.click()
     qtbot.waitUntil(lambda: form.sections["aircraft"].fields["name"].edit.hasFocus())
-    top = form.sections["aircraft"].y() - form.verticalScrollBar().value()
+    top = form.drawers["aircraft"].y() - form.verticalScrollBar().value()
     qtbot.waitUntil(lambda: form.verticalScrollBar().value() > 0)
     assert abs(top) <= form.viewport().height()
 

@@ -118,7 +118,7 @@ def test_every_field_of_the_forms_has_its_passage(pages, rig):
     form.sections["aircraft"].more.setChecked(True)
     lacking = set()
     for section in form.sections.values():
-        assert section.findChildren(HelpMark), section.heading.text()
+        assert section.parentWidget().findChildren(HelpMark), section.heading.text()
         assert told(pages, address_of(section)), section.heading.text()
         lacking |= untold(pages, section)
     assert lacking == set()

@@ -13,6 +13,7 @@ from planner.plan.papers import Papers
 from planner.world.structures import Structure
 from planner.world.world import World
 from tests.desk.desk_rig import make_document, make_window, place, settled, small_plan
+from tests.desk.form_hand import open_all_parts
 
 MAST = Structure("mast", "TOWER", place(2, 1.2), 500.0, 120.0, name="Mast (INVENTED)", guyed=True)
 PIPE = Structure("pipe", "STACK", place(1, 1), 430.0, 50.0, name="Stack (INVENTED)")
@@ -31,6 +32,7 @@ def desk(qtbot):
         window.show()
         window.side.go_to("plan")
         qtbot.waitExposed(window)
+        open_all_parts(window.side.plan)
         made.append(document)
         return window.side.plan.sections, document
 

@@ -20,7 +20,7 @@ from planner.plan.file import read_plan
 from planner.plan.weather import PlannedWeather, Station, TypedWind, WindLaw
 from planner.rules.finding import Basis, Finding, Mark
 from tests.desk.desk_rig import make_window, small_plan
-from tests.desk.form_hand import type_into
+from tests.desk.form_hand import open_all_parts, type_into
 
 KNOT_MPS = 1852 / 3600
 METAR = "METAR XINV 251153Z 24012G20KT 10SM FEW020 BKN045 12/07 A3002"
@@ -36,6 +36,7 @@ def side(qtbot, document):
     window.side.go_to("plan")
     qtbot.waitExposed(window)
     window.activateWindow()
+    open_all_parts(window.side.plan)
     return window.side
 
 

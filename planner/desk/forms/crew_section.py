@@ -38,6 +38,8 @@ class MemberCard(QWidget):
             "Recreational observers must stand beside (49 USC 44809(a)(3))",
             CONTACT_WORDS,
         )
+        # The longest of all labels: in one line it made the page wider than the panel.
+        self.contact.label.setWordWrap(True)
         self.tasks = ChoiceField(
             "Eyes on", "Watching the aircraft and scanning the sky are two tasks; share them", TASK_WORDS
         )

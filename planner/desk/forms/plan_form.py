@@ -1,8 +1,10 @@
-"""The tab of forms: what is missing first, then each section."""
+"""The tab of forms: what is missing first, then each section behind a head that tells it in a line."""
+
+from functools import partial
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import Section
@@ -10,6 +12,7 @@ from planner.desk.forms.aircraft_section import AircraftSection
 from planner.desk.forms.area_section import AreaSection
 from planner.desk.forms.beneath_section import BeneathSection
 from planner.desk.forms.crew_section import CrewSection
+from planner.desk.forms.drawer import Drawer
 from planner.desk.forms.land_section import LandSection
 from planner.desk.forms.missing import missing_things
 from planner.desk.forms.name_section import NameSection
@@ -21,11 +24,32 @@ from planner.desk.forms.restrictions_section import RestrictionsSection
 from planner.desk.forms.sheet_section import SheetSection
 from planner.desk.forms.sight_section import SightSection
 from planner.desk.forms.structures_section import StructuresSection
+from planner.desk.forms.summaries import summary
 from planner.desk.forms.weather_section import WeatherSection
 from planner.desk.forms.window_section import WindowSection
 from planner.desk.manual.address import lead_to
+from planner.desk.reading_order import put_in_reading_order
 
 _SETTLES_WITHIN_MS = 400
+_TITLES = {
+    "purpose": "Purpose",
+    "window": "Time window",
+    "land": "Ground",
+    "notices": "Notices",
+    "restrictions": "Restrictions",
+    "aircraft": "Aircraft",
+    "papers": "Papers",
+    "crew": "Crew",
+    "sight": "Sight",
+    "weather": "Weather",
+    "beneath": "Beneath",
+    "pilots": "Other pilots",
+    "area": "Flying area",
+    "structures": "Structures",
+    "sheet": "For the sheet",
+    "name": "Name",
+}
+_OPEN_ALL, _CLOSE_ALL = "Open all parts", "Close all parts"
 
 
 class MissingList(Section):
@@ -65,7 +89,7 @@ class MissingList(Section):
 
 
 class PlanForm(QScrollArea):
-    """All sections in one column; `jump` brings one into view."""
+    """All sections in one column, each in a drawer; `jump` opens one and brings it into view."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -96,23 +120,32 @@ class PlanForm(QScrollArea):
             "name": NameSection(document, self),
         }
         lead_to(self, "the_desk#the-panel-at-the-side")
-        for key, section in self.sections.items():
-            section.explain(f"plan/{key}")
+        self._make_drawers()
+        self._order: tuple[QWidget, ...] = ()
         self._lay_out()
-        self._later = QTimer(self)
-        self._later.setSingleShot(True)
-        self._later.setInterval(0)
-        self._later.timeout.connect(self._refresh_now)
-        self._jumped_to: Section | None = None
+        self._jumped_to: Drawer | None = None
         self._typed_into: QWidget | None = None
-        self._settling = QTimer(self)
-        self._settling.setSingleShot(True)
-        self._settling.setInterval(_SETTLES_WITHIN_MS)
+        self._later, self._settling = (QTimer(self) for _ in range(2))
+        for timer, after_ms in ((self._later, 0), (self._settling, _SETTLES_WITHIN_MS)):
+            timer.setSingleShot(True)
+            timer.setInterval(after_ms)
+        self._later.timeout.connect(self._refresh_now)
         self.verticalScrollBar().rangeChanged.connect(lambda _low, _high: self._scroll())
-        document.plan_changed.connect(self.refresh)
-        document.replaced.connect(self.refresh)
-        document.world_changed.connect(self.refresh)
+        for changed in (document.plan_changed, document.replaced, document.world_changed):
+            changed.connect(self.refresh)
         self._refresh_now()
+
+    def _make_drawers(self) -> None:
+        self.drawers = {
+            key: Drawer(_TITLES[key], section, f"plan/{key}", self) for key, section in self.sections.items()
+        }
+        for drawer in self.drawers.values():
+            drawer.moved.connect(self._tell)
+            drawer.head.stepped.connect(partial(self._step, drawer))
+        self.all = QPushButton(_OPEN_ALL, self)
+        self.all.setProperty("kind", "link")
+        self.all.setToolTip("All parts of the plan; each opens and closes by itself at its head, too")
+        self.all.clicked.connect(self._open_or_close_all)
 
     def refresh(self) -> None:
         """Show the plan as it is now, once the drag's frame is done and only while anybody looks."""
@@ -129,10 +162,11 @@ class PlanForm(QScrollArea):
         self._refresh_now()
         key, _, field = key.partition("/")
         section = self.sections[key]
+        self.drawers[key].open()
         target = section.input_of(field) if field else section.first_input()
         if target is not None:
             target.setFocus()
-        self._jumped_to, self._typed_into = section, target
+        self._jumped_to, self._typed_into = self.drawers[key], target
         self._settling.start()
         self._scroll()
 
@@ -148,14 +182,45 @@ class PlanForm(QScrollArea):
         self.missing.refresh()
         for section in self.sections.values():
             section.refresh()
+        self._tell()
+        self._order = put_in_reading_order(self, self._order)
+
+    def _tell(self) -> None:
+        """Say on each head what its part holds now."""
+        missing = {key for key, _words in missing_things(self._document.plan)}
+        for key, drawer in self.drawers.items():
+            drawer.tell(summary(key, self._document.plan), missing=key in missing)
+        opened = all(drawer.is_open for drawer in self.drawers.values())
+        self.all.setText(_CLOSE_ALL if opened else _OPEN_ALL)
+        widest = max(drawer.head.wanted_title_px() for drawer in self.drawers.values())
+        for drawer in self.drawers.values():
+            drawer.head.title_px = widest
+
+    def _open_or_close_all(self) -> None:
+        opened = not all(drawer.is_open for drawer in self.drawers.values())
+        for drawer in self.drawers.values():
+            drawer.open(opened=opened)
+
+    def _step(self, drawer: Drawer, heads: int) -> None:
+        """Go some heads up or down, no farther than the first and the last."""
+        every = list(self.drawers.values())
+        head = every[min(max(every.index(drawer) + heads, 0), len(every) - 1)].head
+        head.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.ensureWidgetVisible(head, 0, 0)
 
     def _lay_out(self) -> None:
         page = QWidget(self)
         column = self._column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        for section in (self.missing, *self.sections.values()):
-            column.addWidget(section)
+        line = QHBoxLayout()
+        line.setContentsMargins(16, 4, 16, 4)
+        line.addStretch(1)
+        line.addWidget(self.all)
+        for part in (self.missing, *self.drawers.values()):
+            column.addWidget(part)
+            if part is self.missing:
+                column.addLayout(line)
             rule = QFrame(page)
             rule.setProperty("kind", "rule")
             column.addWidget(rule)

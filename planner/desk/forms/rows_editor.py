@@ -11,6 +11,7 @@ from planner.errors import PlanError
 
 Row = dict[str, Field]
 _MOST_IN_A_LINE = 3
+_FEWEST_LETTERS = 5
 
 
 class RowsEditor(QWidget):
@@ -64,6 +65,9 @@ class RowsEditor(QWidget):
         per_line = min(len(fields), _MOST_IN_A_LINE)
         for position, field in enumerate(fields.values()):
             field.committed.connect(self._on_committed)
+            if isinstance(field, ChoiceField):
+                # Three of them and the button fit into the panel at its least width.
+                field.box.setMinimumContentsLength(_FEWEST_LETTERS)
             lines.addWidget(field, position // per_line, position % per_line)
         for column in range(per_line):
             lines.setColumnStretch(column, 1)
