@@ -82,6 +82,8 @@ _OF_RULE: Final = {
     "weather-report": "weather/metar",
     "wind-against-report": "weather/wind",
     "wind-not-read": "weather/wind",
+    "wet-weather": "weather/metar",
+    "dangerous-weather": "weather/metar",
     "wind-not-counted": "weather/wind",
     "wind-not-compared": "aircraft/highest_speed",
     "way-not-held": "weather/wind",

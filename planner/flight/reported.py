@@ -1,17 +1,22 @@
 """What the reports say by themselves: the worst of each that counts for the window, typed figures apart."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 import attrs
 
-from planner.flight.reports import Said
+from planner.flight.reports import FORECASTS, Said
 from planner.flight.wind import Wind
 from planner.world.weather.report import CEILING_COVERS
 
 # WMO code table 4678; which of it counts here is common practice.
-_DANGEROUS: Final = re.compile(r"TS|SQ|FC|GR|FZ|PL|DS|SS|VA")
+_DANGEROUS: Final = re.compile(r"TS|SQ|FC|GR|FZ|PL|DS|SS|VA|PO|BL")
+_FALLING: Final = re.compile(r"DZ|RA|SN|SG|GS|UP|IC")
+_MIST: Final = re.compile(r"FG|BR")
+# A cumulonimbus or towering cumulus (WMO code FM 15): gusts and showers, though no thunder yet.
+_TOWERING: Final = ("CB", "TCU")
+_TOWERING_UNSEEN: Final = re.compile(r"/{6}(?:CB|TCU)")
 
 
 @attrs.frozen
@@ -63,6 +68,15 @@ class Danger:
 
 
 @attrs.frozen
+class Wet:
+    """A group of what falls and wets an aircraft, or, where it is `mist`, of fog that freezes to it."""
+
+    group: str
+    source: str
+    mist: bool
+
+
+@attrs.frozen
 class Reported:
     """The worst of what the reports say; None and empty: nothing.
 
@@ -71,7 +85,8 @@ class Reported:
     `unplaced_ceiling_m` is the lowest base [m] above a station of unknown
     height that covers more than half the sky, `unplaced_source` where it is
     from. `sky_unmeasured` says that a report can't tell what the sky is like.
-    `dangers` are thunderstorm, squall, funnel cloud, hail, what freezes, sand and ash.
+    `dangers` are thunderstorm, squall, funnel cloud, hail, what freezes or blows, sand and ash, and
+    towering cloud. `wets` is what falls of another kind, and mist.
     """
 
     blowings: tuple[Blowing, ...] = ()
@@ -83,6 +98,7 @@ class Reported:
     sky_unmeasured: bool = False
     sky_told: bool = False
     dangers: tuple[Danger, ...] = ()
+    wets: tuple[Wet, ...] = ()
 
     @property
     def blowing(self) -> Blowing | None:
@@ -119,6 +135,7 @@ def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Repo
         unplaced_source=lowest_source,
         unplaced_layers=bool(unplaced),
         dangers=_dangers(said),
+        wets=_wets(said),
         sky_unmeasured=any(_sky_unmeasured(one) for one in said),
         sky_told=any(
             one.conditions.clouds or one.conditions.clear_sky or one.conditions.cavok for one in said
@@ -128,10 +145,31 @@ def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Repo
 
 def _dangers(said: Sequence[Said]) -> tuple[Danger, ...]:
     return tuple(
-        Danger(group, one.source, group.startswith("VC") or one.source.startswith("TAF"))
+        Danger(group, one.source, elsewhere)
+        for one in said
+        for group, elsewhere in (*_bad_weather(one), *((cloud, True) for cloud in _towering(one)))
+    )
+
+
+def _bad_weather(one: Said) -> Iterator[tuple[str, bool]]:
+    for group in one.conditions.weather:
+        if _DANGEROUS.search(group):
+            yield group, group.startswith("VC") or one.source.startswith(FORECASTS)
+
+
+def _towering(one: Said) -> Iterator[str]:
+    yield from (layer.coded for layer in one.conditions.clouds if layer.kind in _TOWERING)
+    yield from (group for group in one.conditions.passed_over if _TOWERING_UNSEEN.fullmatch(group))
+
+
+def _wets(said: Sequence[Said]) -> tuple[Wet, ...]:
+    return tuple(
+        Wet(group, one.source, mist=_FALLING.search(group) is None)
         for one in said
         for group in one.conditions.weather
-        if _DANGEROUS.search(group)
+        if not group.startswith("VC")
+        and not _DANGEROUS.search(group)
+        and (_FALLING.search(group) or _MIST.search(group))
     )
 
 
@@ -162,8 +200,12 @@ def _blowings(said: Sequence[Said]) -> tuple[Blowing, ...]:
 
 def _visibility(said: Sequence[Said]) -> Visibility | None:
     told = [
-        Visibility(visible.m, visible.less_than, one.source, visible.at_least)
+        Visibility(visible.m, visible.less_than, _seen_where(one, visible.toward), visible.at_least)
         for one in said
         if (visible := one.conditions.visibility) is not None
     ]
     return min(told, key=lambda one: (one.m, not one.less_than), default=None)
+
+
+def _seen_where(one: Said, toward: str) -> str:
+    return f"{one.source}, toward {toward}" if toward else one.source

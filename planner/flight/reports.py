@@ -1,5 +1,6 @@
 """The plan's reports and forecasts as read: which count for its time, and what they say then."""
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Final
 
@@ -8,6 +9,7 @@ import attrs
 from planner.flight.forecast_hours import counting_periods, untold_hours
 from planner.geo.window import TimeWindow
 from planner.plan.weather import PlannedWeather
+from planner.world.weather.beside import beside_words
 from planner.world.weather.lost_winds import lost_winds, winds_named
 from planner.world.weather.metar import read_metar
 from planner.world.weather.moments import moment_near
@@ -17,6 +19,9 @@ from planner.world.weather.taf import read_taf
 
 # Own choice, on the safe side: a report this much older than the flight's start says nothing about it.
 REPORT_HOLDS: Final = timedelta(hours=3)
+# What the source of conditions begins with that are forecast, and not seen.
+TREND: Final = "Trend"
+FORECASTS: Final = ("TAF", TREND)
 
 
 @attrs.frozen
@@ -75,26 +80,41 @@ def _metar(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
     why = "it says that there is no report" if report.missing else _why_not_in_time(at_utc, window)
     remarks = read_remarks(report.remarks)
     conditions, beside = _with_peak(report.conditions, remarks.peak)
-    lost = winds_named(text.split()) if why else lost_winds(conditions, must_tell=True)
+    name = _name_of(report)
+    said = [Said(name, conditions, report.station)]
+    said += [
+        Said(f"{TREND} of {name}", one, report.station, index)
+        for index, one in enumerate(report.changes, start=1)
+    ]
+    lost = winds_named(text.split()) if why else _lost(conditions, report.changes)
     reading = Reading(
         "METAR",
         text,
         at_utc,
         report.station,
         why,
-        _not_read(conditions),
-        _left_out(report.trend, remarks.not_read),
+        tuple(dict.fromkeys(group for one in said for group in _not_read(one.conditions))),
+        _left_out(said, remarks.not_read, tells_wind=bool(lost)),
         beside,
         lost,
     )
-    return reading, [] if why else [Said(_name_of(report), conditions, report.station)]
+    return reading, [] if why else said
 
 
-def _left_out(trend: str, remarks: str) -> str:
-    """Return in a sentence what was seen and is not reckoned with."""
-    parts = [] if trend in ("", "NOSIG") else [f"its trend {trend}"]
+def _lost(observed: Conditions, changes: Sequence[Conditions]) -> tuple[str, ...]:
+    """Return the groups of an observation and of its trend that may be a wind and give none."""
+    told = lost_winds(observed, must_tell=True)
+    return (*told, *(group for one in changes for group in lost_winds(one, must_tell=False)))
+
+
+def _left_out(said: Sequence[Said], remarks: str, *, tells_wind: bool) -> str:
+    """Return in sentences what was seen and is not reckoned with, and that no wind is told."""
+    parts = list(dict.fromkeys(words for one in said for words in beside_words(one.conditions)))
     parts += [f"its remarks {remarks}"] if remarks else []
-    return f"Not reckoned with: {' and '.join(parts)}" if parts else ""
+    windless = said and not tells_wind and not any(one.conditions.wind for one in said)
+    sentences = ["It tells no wind"] if windless else []
+    sentences += [f"Not reckoned with: {' and '.join(parts)}"] if parts else []
+    return ". ".join(sentences)
 
 
 def _with_peak(conditions: Conditions, peak: PeakWind | None) -> tuple[Conditions, str]:
@@ -119,15 +139,16 @@ def _taf(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
         )
         for one in counting
     ]
-    remarks = _left_out("", " ".join(forecast.remarks.split()[1:]))
-    why, left_out = "", ". ".join(part for part in (untold_hours(forecast, window), remarks) if part)
+    why = ""
     if forecast.missing or forecast.cancelled:
         why, said = "it says that there is no forecast", []
     elif not said:
-        why = "its time does not cover the flight"
+        why = forecast.validity_doubt or "its time does not cover the flight"
     at_utc = _moment(forecast.issued, window)
     not_read = tuple(dict.fromkeys(unread))
     lost = winds_named(text.split()) if why else tuple(group for one in counting for group in one.lost_winds)
+    beside = _left_out(said, " ".join(forecast.remarks.split()[1:]), tells_wind=bool(lost))
+    left_out = ". ".join(part for part in (untold_hours(forecast, window), beside) if part)
     return Reading("TAF", text, at_utc, forecast.station, why, not_read, left_out, "", lost), said
 
 

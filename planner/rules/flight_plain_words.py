@@ -92,8 +92,12 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         " it is at the hour of the flight, a newer report or your own figure must say."
     ),
     "dangerous-weather": (
-        "In and near a thunderstorm, squall or funnel cloud the wind turns and doubles within seconds; hail,"
-        " freezing rain, sand and ash stop motors and lenses."
+        "In and near a thunderstorm, its towering cloud, a squall or funnel cloud the wind turns and doubles"
+        " within seconds; hail, freezing rain, blowing snow, sand and ash stop motors and lenses."
+    ),
+    "wet-weather": (
+        "Few small aircraft are tight. At or below freezing, whatever is wet becomes ice: on propellers it"
+        " takes lift and shakes, and on a lens the picture."
     ),
     "flight-time": (
         "Turns and hovering take no time in it. Where a leg states no speed, that of cruise counts, else "

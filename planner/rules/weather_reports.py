@@ -17,6 +17,7 @@ from planner.rules.flown import flown_through
 
 # Reports come in whole kilometres, miles and parts of them: less than a hundredth apart is the same.
 _MERE_ROUNDING = 0.99
+_FREEZES_C = 0.0
 _REMEDY = "get a current report for the place and the time, and correct what is typed or the plan"
 
 
@@ -50,11 +51,40 @@ def dangerous_weather(case: Case) -> Iterator[Finding]:
             mark=Mark.ACT if danger.elsewhere else Mark.STOP,
             basis=Basis.SAFETY,
             title="Weather not to fly in",
-            message=f"{danger.source} says {danger.group}: thunderstorm, squall, funnel cloud, hail, "
-            "freezing rain or fog, sand or ash.",
+            message=f"{danger.source} says {danger.group}: thunderstorm or towering cloud, squall, funnel "
+            "cloud, hail, freezing rain or fog, blowing snow, dust or sand, whirl or ash.",
             citation=COMMON_PRACTICE,
             remedy="wait until it is over, and look at the sky",
         )
+
+
+def wet_weather(case: Case) -> Iterator[Finding]:
+    """Yield an act where rain or snow is told, and where fog or mist is and it may freeze."""
+    if case.weather is None:
+        return
+    celsius = case.weather.temperature_c
+    freezing = celsius is not None and celsius <= _FREEZES_C
+    told = [one for one in case.weather.reported.wets if freezing or not one.mist]
+    if not told:
+        return
+    ice = (
+        f" At {celsius:.0f} degrees C it may freeze to propellers, body and lens."
+        if freezing
+        else " Whether it freezes to the aircraft is not known: no temperature is given."
+        if celsius is None
+        else ""
+    )
+    yield Finding(
+        rule="wet-weather",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="Wet and freezing weather" if freezing else "Rain or snow",
+        message=f"{'; '.join(f'{one.source} says {one.group}' for one in told)}. "
+        "Water in motors, plugs and lens is not reckoned with, and the picture goes first." + ice,
+        citation=COMMON_PRACTICE,
+        remedy="wait until it is over and dry, or fly only what is made for it"
+        + (", and not where ice may form" if freezing else ""),
+    )
 
 
 def wind_not_known(case: Case) -> Iterator[Finding]:
@@ -185,6 +215,7 @@ def _finding(case: Case, rule: str, title: str, message: str, remedy: str = _REM
 
 RULES = (
     dangerous_weather,
+    wet_weather,
     wind_not_known,
     visibility_against_report,
     sight_against_report,

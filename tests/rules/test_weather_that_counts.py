@@ -6,10 +6,13 @@ BECMG stays once it has come, TEMPO and PROB end with their own hours. The fligh
 """
 
 import pytest
+from metar import Metar
 
 from planner.plan.weather import PlannedWeather, Station
 from planner.rules.finding import Mark
 from planner.units import KNOT_MPS
+from planner.world.weather.metar import read_metar
+from planner.world.weather.taf import read_taf
 from tests import worlds
 from tests.rules.test_flight_rules import ABLE, PACK, finding, judged
 
@@ -62,7 +65,24 @@ def test_what_becomes_brings_cloud_and_little_visibility_to_stay():
         ("", "TEMPO 12l9/1221 27045G60KT", "1212/1312", "Not read: TEMPO, 12l9/1221, 27045G60KT."),
         ("", "", "1212/1219", "It ends at 19:00 UTC"),
         ("XX01 121853Z 2701OKT 10SM SKC 15/10 A2992", "", "1212/1312", "Not read: 2701OKT."),
-        ("XX01 121853Z 27010KT 10SM SKC 15/10 A2992 TEMPO 27045G60KT", "", "1212/1312", "its trend TEMPO"),
+        ("XX01 121853Z 27010KT 10SM SKC 15/10 A2992 TEMPO 2704SG60", "", "1212/1312", "Not read: 2704SG60."),
+        (
+            "XX01 121853Z 27010KT 10SM SKC 15/10 A2992 RETS",
+            "",
+            "1212/1312",
+            "RETS (weather of the hour",
+        ),
+        ("XX01 121853Z 27010KT 10SM R09/0400 SKC 15/10 A2992", "", "1212/1312", "R09/0400 (visibility along"),
+        (
+            "XX01 121853Z /////KT 10SM SKC 15/10 A2992",
+            "",
+            "1212/1312",
+            "It tells no wind. Not reckoned with",
+        ),
+        ("XX01 121853Z 10SM SKC 15/10 A2992", "", "1212/1312", "It tells no wind"),
+        ("", "WS020/24055KT", "1212/1312", "WS020/24055KT (wind higher up, with shear below it)"),
+        ("", "540009", "1212/1312", "540009 (turbulence)"),
+        ("", "620304", "1212/1312", "620304 (ice on aircraft in cloud)"),
     ],
 )
 def test_what_is_left_out_of_a_report_is_something_to_do(metar, changes, valid, told):
@@ -132,3 +152,139 @@ def test_of_winds_from_different_sides_the_one_counts_that_leaves_least_at_home(
         for one in (metar, changes.split()[0])
     ]
     assert both.flight.charge.turn_back.left_fraction.min() == pytest.approx(min(alone), abs=0.02)
+
+
+# FM 15: a trend is a forecast for the two hours after the observation, its times FM, TL or AT and hhmm.
+@pytest.mark.parametrize(
+    ("trend", "gust_kt"),
+    [
+        ("TEMPO 27025G40KT", 40),
+        ("BECMG FM1930 TL2000 27025G40KT", 40),
+        ("TEMPO TL1930 27012KT BECMG AT1945 27025G40KT 3000 BR", 40),
+        ("NOSIG", 10),
+        ("BECMG NSW", 10),
+    ],
+)
+def test_what_a_trend_brings_counts(trend, gust_kt):
+    metar = f"XX01 121853Z 27010KT 9999 SKC 15/10 Q1013 {trend}"
+    assessment = judged(weather=PlannedWeather(metar=metar), performance=ABLE, visibility_m=None)
+    assert assessment.flight.wind.gust_mps == pytest.approx(gust_kt * KNOT_MPS)
+    assert finding(assessment, "weather-report").mark is Mark.NOTE
+
+
+def test_a_storm_and_fog_of_a_trend_count_as_forecast():
+    metar = "XX01 121853Z 27010KT 9999 SKC 15/10 Q1013 TEMPO 0800 +TSRA BKN002CB"
+    assessment = judged(weather=PlannedWeather(metar=metar), performance=ABLE, visibility_m=None)
+    assert finding(assessment, "visibility-too-low").mark is Mark.STOP
+    assert finding(assessment, "dangerous-weather").mark is Mark.ACT
+    assert finding(assessment, "cloud-of-unknown-height").mark is Mark.UNKNOWN
+
+
+# FM 15, regulation 15.6 (from memory): the least visibility follows the prevailing one, with its direction.
+@pytest.mark.parametrize(
+    ("seen", "least_m", "words"),
+    [
+        ("9999 1500NE", 1500, "toward NE"),
+        ("1500NE 9999", 1500, "toward NE"),
+        ("6000 4000N 2000SW", 2000, "toward SW"),
+        ("4000NW", 4000, "toward NW"),
+        ("9999 0000S", 50, "less than 0.03 mi"),
+        ("3000", 3000, "(METAR of 18:53 UTC)"),
+        ("CAVOK 1500NE", 1500, "toward NE"),
+    ],
+)
+def test_the_least_visibility_of_any_side_counts(seen, least_m, words):
+    metar = f"XX01 121853Z 27010KT {seen} SKC 15/10 Q1013"
+    assessment = judged(weather=PlannedWeather(metar=metar), performance=ABLE, visibility_m=None)
+    told = finding(assessment, "visibility-too-low")
+    assert told.mark is Mark.STOP
+    assert told.numbers["visibility_m"] == least_m
+    assert words in told.message
+
+
+def test_the_least_visibility_is_that_of_another_reader_of_the_code():
+    # The package metar (test only) reads both, whatever it calls them.
+    for seen in ("9999 1500NE", "1500NE 9999", "6000 4800W"):
+        metar = f"METAR XXXX 121853Z 27010KT {seen} SKC 15/10 Q1013"
+        other = Metar.Metar(metar, month=6, year=2027)
+        least_m = min(other.vis.value("M"), other.max_vis.value("M"))
+        assert read_metar(metar).conditions.visibility.m == least_m
+
+
+# FM 51: a forecast is for 9 to 30 hours, its hours ddhh/ddhh, 24 the end of a day (from memory).
+@pytest.mark.parametrize(
+    ("valid", "counts"),
+    [
+        ("1212/1318", True),
+        ("1212/1319", False),
+        ("1018/1324", False),
+        ("1218/1212", False),
+        ("1212/1224", True),
+        ("1118/1224", True),
+    ],
+)
+def test_a_forecast_is_for_thirty_hours_at_most(valid, counts):
+    assessment = with_taf("", valid=valid)
+    told = finding(assessment, "weather-report")
+    assert told.mark is (Mark.NOTE if counts else Mark.ACT)
+    assert (finding(assessment, "wind-not-counted") is None) is counts
+    assert ("it is for no time from 1 to 30 hours" in told.message) is not counts
+
+
+@pytest.mark.parametrize(
+    ("valid", "hours"), [("3118/0124", 30), ("2818/0100", 6), ("3118/0200", 30), ("3118/0201", None)]
+)
+def test_hours_of_a_forecast_go_over_the_end_of_any_month(valid, hours):
+    assert (read_taf(f"TAF XX01 311130Z {valid} 27005KT P6SM SKC").start is not None) is (hours is not None)
+
+
+def test_a_change_for_longer_than_a_forecast_is_not_applied_and_said():
+    told = finding(with_taf("TEMPO 1118/1320 27045KT"), "weather-report")
+    assert "Not read: TEMPO, 1118/1320, 27045KT." in told.message
+
+
+# WMO code table 4678 (from memory): BL blowing, DR drifting below 2 m, PO dust whirl; FM 15: CB, TCU.
+@pytest.mark.parametrize(
+    ("groups", "mark"),
+    [
+        ("SN BLSN OVC030", Mark.STOP),
+        ("BLDU SKC", Mark.STOP),
+        ("PO SKC", Mark.STOP),
+        ("DRSN SKC", None),
+        ("BKN040CB", Mark.ACT),
+        ("SCT040TCU", Mark.ACT),
+        ("//////CB", Mark.ACT),
+        ("BKN040", None),
+    ],
+)
+def test_what_blows_and_what_towers_is_told(groups, mark):
+    metar = f"XX01 121853Z 27010KT 9999 {groups} M12/M14 Q1013"
+    told = finding(judged(weather=PlannedWeather(metar=metar), performance=ABLE), "dangerous-weather")
+    assert (told.mark if told else None) is mark
+
+
+@pytest.mark.parametrize(
+    ("groups", "celsius", "title", "ice"),
+    [
+        ("-SN OVC030", "M12/M14", "Wet and freezing weather", "At -12 degrees C it may freeze"),
+        ("BR SKC", "M01/M01", "Wet and freezing weather", "At -1 degrees C"),
+        ("BR SKC", "05/05", None, ""),
+        ("-RA OVC030", "12/10", "Rain or snow", None),
+        ("-RA OVC030", "", "Rain or snow", "no temperature is given"),
+        ("VCSH SKC", "12/10", None, ""),
+        ("SKC", "M12/M14", None, ""),
+    ],
+)
+def test_rain_and_ice_are_something_to_do(groups, celsius, title, ice):
+    metar = f"XX01 121853Z 27010KT 9999 {groups} {celsius} Q1013"
+    told = finding(judged(weather=PlannedWeather(metar=metar), performance=ABLE), "wet-weather")
+    assert (told.title if told else None) == title
+    if told:
+        assert told.mark is Mark.ACT
+        assert ice in told.message if ice else "freez" not in told.message
+
+
+def test_gusts_that_were_not_measured_leave_the_wind_unknown():
+    metar = "XX01 121853Z 27010G//KT 9999 SKC 15/10 Q1013"
+    assessment = judged(weather=PlannedWeather(metar=metar), performance=ABLE)
+    assert finding(assessment, "wind-not-read").mark is Mark.UNKNOWN

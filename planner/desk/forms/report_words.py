@@ -99,7 +99,8 @@ def _visibility(conditions: Conditions) -> str:
     if seen is None:
         return "no visibility told"
     bound = "at least " if seen.at_least else "less than " if seen.less_than else ""
-    return f"visibility {bound}{words(seen.m, 'mi', LENGTHS, 2)}"
+    toward = f" toward {seen.toward}" if seen.toward else ""
+    return f"visibility {bound}{words(seen.m, 'mi', LENGTHS, 2)}{toward}"
 
 
 def _clouds(conditions: Conditions) -> str:

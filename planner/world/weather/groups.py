@@ -43,6 +43,7 @@ class Reading:
     doubts: list[Doubt] = attrs.field(factory=list)
     disbelieved: set[str] = attrs.field(factory=set)
     sources: dict[str, str] = attrs.field(factory=dict)
+    least: list[Visibility] = attrs.field(factory=list)
     stage: int = 0
 
     def once(self, name: str, group: str, value: object) -> None:
@@ -62,8 +63,10 @@ class Reading:
 
     def conditions(self) -> Conditions:
         """Return what was read as a frozen value."""
+        told = [*self.least, *([self.found["visibility"]] if "visibility" in self.found else [])]
+        seen = {"visibility": min(told, key=lambda one: one.order)} if told else {}
         return Conditions(
-            **self.found,
+            **(self.found | seen),
             clouds=tuple(self.clouds),
             weather=tuple(self.weather),
             passed_over=tuple(self.passed_over),
@@ -167,6 +170,14 @@ def _cavok(reading: Reading, found: re.Match[str]) -> None:
         reading.once("visibility", found[0], Visibility(10_000.0, at_least=True))
 
 
+def _least(reading: Reading, found: re.Match[str]) -> None:
+    """Keep the visibility of one side: the code tells it where it is less than the prevailing one."""
+    if reading.found.get("cavok"):
+        reading.disbelieve("cavok", found[0], "the report says CAVOK and a visibility")
+        reading.found.pop("visibility", None)
+    reading.least.append(values.least_metres(found))
+
+
 def _weather(reading: Reading, found: re.Match[str]) -> None:
     if found[0] == "//":
         reading.passed_over.append(found[0])
@@ -214,7 +225,7 @@ _KINDS: Final[tuple[tuple[Stage, re.Pattern[str], Taker], ...]] = (
     (Stage.VISIBILITY, re.compile("CAVOK"), _cavok),
     (Stage.VISIBILITY, patterns.METRES, _value("visibility", values.metres)),
     (Stage.VISIBILITY, patterns.MILES, _value("visibility", values.miles)),
-    (Stage.VISIBILITY, patterns.LEAST_METRES, _passed_over),
+    (Stage.VISIBILITY, patterns.LEAST_METRES, _least),
     (Stage.VISIBILITY, patterns.NO_VISIBILITY, _passed_over),
     (Stage.RUNWAY, patterns.RUNWAY_RANGE, _passed_over),
     (Stage.WEATHER, patterns.WEATHER, _weather),

@@ -13,7 +13,7 @@ from planner.world.weather.report import Conditions
 
 # A unit of wind behind something, or digits of a wind whose unit is lost.
 _LIKE_WIND: Final = re.compile(
-    r"(?!WS)[^/]*(?:\d|VRB|P)[^/]*(?:KT|KTS|MPS|KMH)|KTS?|MPS|VRB.*|\d{5}(?:G\d{2,3})?"
+    r"(?!WS)\S*(?:\d|VRB|P)\S*(?:KT|KTS|MPS|KMH)|KTS?|MPS|VRB.*|\d{5}(?:G\d{2,3})?"
 )
 _NONE_MEASURED: Final = re.compile(r"[/\d]*//[/\dG]*(?:KT|MPS|KMH)")
 

@@ -1,10 +1,16 @@
 """Reading METAR and SPECI."""
 
+import re
+from collections.abc import Sequence
+from typing import Final
+
 from planner.world.weather.groups import read_groups
 from planner.world.weather.header import Groups, groups_of, take_issued, take_station
 from planner.world.weather.report import Conditions, Report
 
-_TRENDS = ("NOSIG", "BECMG", "TEMPO")
+_CHANGES: Final = ("BECMG", "TEMPO")
+_TRENDS: Final = ("NOSIG", *_CHANGES)
+_TREND_TIME: Final = re.compile(r"(?:FM|TL|AT)\d{4}")
 
 
 def read_metar(text: str) -> Report:
@@ -37,8 +43,22 @@ def read_metar(text: str) -> Report:
         corrected=corrected,
         missing=missing,
         trend=" ".join(trend),
+        changes=() if missing else _changes(trend),
         remarks=" ".join(remarks),
     )
+
+
+def _changes(trend: Sequence[str]) -> tuple[Conditions, ...]:
+    """Return what each change of a trend brings; when it comes is not told apart."""
+    parts: list[list[str]] = []
+    for group in trend:
+        if group in _CHANGES:
+            parts.append([])
+        elif parts and not _TREND_TIME.fullmatch(group):
+            parts[-1].append(group)
+        elif group != "NOSIG" and not parts:
+            parts.append([group])
+    return tuple(read_groups(part) for part in parts)
 
 
 def _modifiers(groups: Groups, *, corrected: bool) -> tuple[bool, bool]:

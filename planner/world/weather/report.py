@@ -41,20 +41,30 @@ class ReportedWind:
 
 @attrs.frozen
 class Visibility:
-    """Prevailing visibility [m], and whether it is only a lower or an upper bound."""
+    """The least visibility told [m], and whether it is only a lower or an upper bound.
+
+    `toward` is the side on which it is so little, as coded; '' where it prevails.
+    """
 
     m: float
     at_least: bool = False
     less_than: bool = False
+    toward: str = ""
+
+    @property
+    def order(self) -> tuple[float, bool]:
+        """A key by which the least comes first."""
+        return self.m, not self.less_than
 
 
 @attrs.frozen
 class CloudLayer:
-    """A layer; `base_m` is above the aerodrome, None where it was not measured."""
+    """A layer, and its group as coded; `base_m` is above the aerodrome, None where it was not measured."""
 
     cover: Cover
     base_m: float | None
     kind: str = ""
+    coded: str = ""
 
 
 @attrs.frozen
@@ -122,7 +132,7 @@ class Report:
     """A METAR or SPECI; `raw` is its text as given.
 
     `day`, `hour`, `minute` are UTC; the code states no month. `trend` and
-    `remarks` are kept as text.
+    `remarks` are kept as text; `changes` is what the trend brings, part by part.
     """
 
     raw: str
@@ -136,6 +146,7 @@ class Report:
     corrected: bool = False
     missing: bool = False
     trend: str = ""
+    changes: tuple[Conditions, ...] = ()
     remarks: str = ""
 
 
@@ -171,7 +182,11 @@ class Period:
 
 @attrs.frozen
 class Forecast:
-    """A TAF; `raw` is its text as given, `unread` groups outside any period."""
+    """A TAF; `raw` is its text as given, `unread` groups outside any period.
+
+    `validity_doubt` says why its hours are not believed; `start` and `end` are
+    None then, as they are where the hours could not be read.
+    """
 
     raw: str
     station: str
@@ -183,6 +198,7 @@ class Forecast:
     cancelled: bool = False
     missing: bool = False
     remarks: str = ""
+    validity_doubt: str = ""
     unread: tuple[str, ...] = ()
 
 

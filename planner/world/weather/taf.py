@@ -10,6 +10,10 @@ from planner.world.weather.groups import read_groups
 from planner.world.weather.header import Groups, coded_time, groups_of, take_issued, take_station
 from planner.world.weather.report import ChangeKind, CodedTime, Forecast, Period
 
+# The code allows no forecast, and so no part of one, for longer (WMO-No. 306, FM 51; from memory).
+_LONGEST_H = 30
+_TOO_LONG = f"it is for no time from 1 to {_LONGEST_H} hours"
+_MONTH_LENGTHS = (28, 29, 30, 31)
 _CHANGES = {"BECMG": ChangeKind.BECOMING, "TEMPO": ChangeKind.TEMPORARY, "INTER": ChangeKind.TEMPORARY}
 
 
@@ -39,7 +43,7 @@ def read_taf(text: str) -> Forecast:
     station = take_station(groups, "TAF")
     issued = take_issued(groups, "TAF")
     missing = bool(groups.take("NIL"))
-    start, end = _take_validity(groups)
+    start, end, doubt = _take_validity(groups)
     cancelled = bool(groups.take("CNL"))
     body, remarks = groups.before("RMK")
     parts: list[_Part] = []
@@ -60,6 +64,7 @@ def read_taf(text: str) -> Forecast:
         cancelled=cancelled,
         missing=missing,
         remarks=" ".join(remarks),
+        validity_doubt=doubt,
         unread=tuple(unread),
     )
 
@@ -111,15 +116,26 @@ def _take_change(left: Groups, end: CodedTime) -> tuple[list[str], _Part | None]
     return taken, _Part(change, *between, probability)
 
 
-def _take_validity(groups: Groups) -> tuple[CodedTime | None, CodedTime | None]:
+def _take_validity(groups: Groups) -> tuple[CodedTime | None, CodedTime | None, str]:
+    """Take the hours of a forecast, and why they are not believed; what can't be read stays where it is."""
     found = patterns.VALIDITY.fullmatch(groups.left[0]) if groups.left else None
-    between = _validity(found) if found else None
+    if found is None:
+        return None, None, ""
+    between = _validity(found)
     if between is None:
-        return None, None
+        return None, None, f"{found[0]} is no time of a forecast: {_TOO_LONG}"
     groups.left.pop(0)
-    return between
+    return *between, ""
 
 
 def _validity(found: re.Match[str]) -> tuple[CodedTime, CodedTime] | None:
     start, end = coded_time(found[1], found[2]), coded_time(found[3], found[4])
-    return (start, end) if start and end and start != end else None
+    return (start, end) if start and end and _follows_in_time(start, end) else None
+
+
+def _follows_in_time(start: CodedTime, end: CodedTime) -> bool:
+    """Whether one time comes at most so long after the other, in a month of some length."""
+    hours = end.hour - start.hour
+    apart = end.day - start.day
+    days = [apart, *(apart + length for length in _MONTH_LENGTHS if length >= start.day)]
+    return any(0 < 24 * count + hours <= _LONGEST_H for count in days)

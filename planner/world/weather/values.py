@@ -8,6 +8,8 @@ from memory): gust 113 m/s, -89 to 57 degrees, 870 to 1085 hPa at sea level.
 import re
 from typing import Final
 
+import attrs
+
 from planner.units import FOOT_M, KNOT_MPS, STATUTE_MILE_M
 from planner.world.weather.atmosphere import PA_PER_INHG
 from planner.world.weather.report import CloudLayer, Cover, ReportedWind, Visibility
@@ -38,7 +40,9 @@ def wind(found: re.Match[str]) -> ReportedWind | None:
         return None
     factor = _SPEED_UNITS[unit]
     speed_mps = int(speed) * factor
-    gust_mps = int(gust) * factor if gust and gust != "//" else None
+    if gust == "//":
+        raise UnbelievableError("how strong its gusts are was not measured")
+    gust_mps = int(gust) * factor if gust else None
     from_deg = float(direction) if direction.isdigit() else None
     _check_wind(from_deg, speed_mps, gust_mps)
     return ReportedWind(speed_mps, from_deg, gust_mps, bool(more or gust_more))
@@ -78,6 +82,11 @@ def metres(found: re.Match[str]) -> Visibility:
     return Visibility(float(found[1]))
 
 
+def least_metres(found: re.Match[str]) -> Visibility:
+    """Return the least visibility, with the side on which it is so little."""
+    return attrs.evolve(metres(found), toward=found[2])
+
+
 def miles(found: re.Match[str]) -> Visibility:
     """Return a visibility coded in statute miles."""
     bound, whole, before, over, under = found.groups()
@@ -95,12 +104,12 @@ def miles(found: re.Match[str]) -> Visibility:
 def cloud(found: re.Match[str]) -> CloudLayer:
     """Return a layer of cloud; its base is coded in hundreds of feet above the aerodrome."""
     kind = found[3] if found[3] and found[3] != "///" else ""
-    return CloudLayer(Cover(found[1]), _base(found[2]), kind)
+    return CloudLayer(Cover(found[1]), _base(found[2]), kind, found[0])
 
 
 def vertical_visibility(found: re.Match[str]) -> CloudLayer:
     """Return an obscured sky; the vertical visibility stands for its base."""
-    return CloudLayer(Cover.OBSCURED, _base(found[1]))
+    return CloudLayer(Cover.OBSCURED, _base(found[1]), coded=found[0])
 
 
 def _base(hundreds: str) -> float | None:
