@@ -155,6 +155,12 @@ class TextField(Field):
         self.edit.setCursorPosition(0)
         self.complain("")
 
+    def blank(self) -> None:
+        """Forget what was typed and what it stood for."""
+        self.complain("")
+        self.edit.setText("")
+        self._shown, self._exact = "", _NO_VALUE
+
     def commit_now(self) -> None:
         """Commit what is typed, or mark what can't be read."""
         if self.edit.text() == self._shown and not self.has_trouble:
@@ -230,6 +236,7 @@ class Section(QWidget):
     def __init__(self, heading: str, why: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._placed: list[QWidget] = []
+        self.held = False
         self.heading = QLabel(heading, self)
         self.heading.setProperty("kind", "heading")
         self.state = QLabel(self)
@@ -280,6 +287,19 @@ class Section(QWidget):
     def refresh(self) -> None:
         """Show the plan as it is now."""
         raise NotImplementedError
+
+    def blank(self) -> None:
+        """Forget what is typed: what belonged to another plan must not become part of this one."""
+        for field in self.findChildren(TextField):
+            field.blank()
+        self.say("")
+
+    def blank_if_gone(self, held: object) -> bool:
+        """Return whether the plan holds none of it; what was shown of one that it held is forgotten."""
+        if held is None and self.held:
+            self.blank()
+        self.held = held is not None
+        return not self.held
 
     def input_of(self, _field: str) -> QWidget | None:
         """Return the input of one field by its key; a section without such keys begins at its first."""

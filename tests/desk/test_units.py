@@ -19,6 +19,7 @@ from planner.desk.commands import WorldSource
 from planner.desk.fields import Field, TextField
 from planner.desk.preferences import read_settings, write_settings
 from planner.desk.profile.flight_readout import brief_words, strip_words
+from planner.desk.profile.plot import ProfilePlot
 from planner.desk.profile.readout import describe
 from planner.desk.profile.sight_readout import sight_words
 from planner.desk.profile.strips import strips_of
@@ -102,6 +103,32 @@ def test_everything_on_the_desk_is_said_in_metres_where_they_are_preferred(rig, 
     )
     assert not left, "\n".join(left)
     assert any(re.search(r"\d m\b", text) for text in found)
+
+
+def test_the_figures_on_the_profiles_axes_are_written_anew(rig, qapp):
+    """350 ft are no round figure in metres: the axes have others, and at once."""
+    window = rig.window
+    window.resize(1400, 900)
+    window.bring_profile()
+    window.show()
+    rig.qtbot.waitExposed(window)
+    plot = window.findChild(ProfilePlot)
+    qapp.processEvents()
+
+    def axes():
+        qapp.processEvents()
+        return plot.grab().toImage()
+
+    in_feet = axes()
+    saying.choose(qapp, METRES)
+    speak_anew(window, rig.document)
+    in_metres = axes()
+    assert in_metres != in_feet
+    plot.dress()
+    assert axes() == in_metres
+    saying.choose(qapp, AS_IT_COMES)
+    speak_anew(window, rig.document)
+    assert axes() == in_feet
 
 
 def test_what_is_typed_without_a_unit_is_taken_and_shown_in_the_unit_preferred(rig, qapp):

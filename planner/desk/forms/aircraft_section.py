@@ -58,14 +58,14 @@ class AircraftSection(Section):
         self.add_row(self.library)
         self._lay_out()
         self._fold(False)
-        document.replaced.connect(self._clear)
 
     def refresh(self) -> None:
         """Show the plan's aircraft."""
         self.library.refresh()
         aircraft = self._document.plan.aircraft
-        if aircraft is None:
+        if self.blank_if_gone(aircraft):
             return
+        assert aircraft is not None
         values = values_of(aircraft)
         waiting = self._waiting(values)
         for spec in FIELDS:
@@ -105,17 +105,13 @@ class AircraftSection(Section):
             return bool(field.edit.text().strip())
         return isinstance(field, ChoiceField) and field.value() is not None
 
-    def _clear(self) -> None:
-        # What belonged to the plan before must not become part of this one.
+    def blank(self) -> None:
+        """Forget what is typed and chosen."""
+        super().blank()
         for field in self.fields.values():
-            if isinstance(field, TextField):
-                field.edit.setText("")
-                field.complain("")
-                field.show_text("", None)
-            elif isinstance(field, ChoiceField):
+            if isinstance(field, ChoiceField):
                 field.show_value(None)
         self.radios.show_radios(())
-        self.say("")
 
     def _field(self, spec: FieldSpec) -> Field:
         if spec.parse is None:
@@ -171,6 +167,7 @@ class AircraftSection(Section):
         except PlanError as error:
             self._complain(error)
             return
+        self.held = True
         if not self._document.try_edit(SetAircraft(aircraft)):
             self.refresh()
 

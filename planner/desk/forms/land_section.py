@@ -46,6 +46,12 @@ class LandSection(Section):
                 by.complain("Name who allowed it; until then it counts as unsettled" if unnamed else "")
         self.hint.setVisible(plan.launch is None and plan.landing is None)
 
+    def blank(self) -> None:
+        """Forget whose ground it was, and who allowed it."""
+        super().blank()
+        for status, _by in self.rows.values():
+            status.show_value(LandStatus.UNSETTLED)
+
     def first_input(self) -> QWidget | None:
         """Return where typing begins: whose ground it is; of a plan without spots the library."""
         shown = [status.input for status, _by in self.rows.values() if not status.isHidden()]

@@ -37,8 +37,9 @@ class NoticesSection(Section):
     def refresh(self) -> None:
         """Show the plan's check."""
         notices = self._document.plan.notices
-        if notices is None:
+        if self.blank_if_gone(notices):
             return
+        assert notices is not None
         self.at.show_text(moment_text(notices.at_utc))
         self.by.show_text(notices.by)
         self.say("")
@@ -60,4 +61,5 @@ class NoticesSection(Section):
             self.say(f"Still needed: {'when they were checked' if at is None else 'who checked them'}.")
         else:
             self.say("")
+            self.held = True
             self._document.try_edit(SetNotices(NoticesChecked(at, str(by))))

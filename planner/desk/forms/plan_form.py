@@ -131,6 +131,7 @@ class PlanForm(QScrollArea):
             timer.setInterval(after_ms)
         self._later.timeout.connect(self._refresh_now)
         self.verticalScrollBar().rangeChanged.connect(lambda _low, _high: self._scroll())
+        document.replaced.connect(self._blank)
         for changed in (document.plan_changed, document.replaced, document.world_changed):
             changed.connect(self.refresh)
         self._refresh_now()
@@ -151,6 +152,11 @@ class PlanForm(QScrollArea):
         """Show the plan as it is now, once the drag's frame is done and only while anybody looks."""
         if self.isVisible():
             self._later.start()
+
+    def _blank(self) -> None:
+        for section in self.sections.values():
+            section.blank()
+            section.held = False
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while the tab was hidden."""

@@ -41,9 +41,9 @@ class WindowSection(Section):
         if not self._zones_offered and self.isVisible():
             self._offer_zones()
         window = self._document.plan.window
-        if window is None:
-            self.say("")
+        if self.blank_if_gone(window):
             return
+        assert window is not None
         start, end = window.local(window.start_utc), window.local(window.end_utc)
         self.day.show_text(f"{start:%Y-%m-%d}")
         self.zone.show_text(window.zone)
@@ -72,7 +72,13 @@ class WindowSection(Section):
             self.say(f"× {error.one_line()}")
             return
         self.say("")
+        self.held = True
         self._document.try_edit(SetWindow(window))
+
+    def blank(self) -> None:
+        """Forget the hours; the zone is this computer's until another is given."""
+        super().blank()
+        self.zone.edit.setText(system_zone())
 
     def _offer_zones(self) -> None:
         self._zones_offered = True

@@ -107,6 +107,11 @@ class ProfilePlot(pg.PlotWidget):
         self._fit()
         self.viewport().update()
 
+    def speak(self) -> None:
+        """Say the figures on the axes in the units in use."""
+        for axis in self._axes.values():
+            axis.say_anew()
+
     def show_assessment(self, assessment: Assessment) -> None:
         """Draw an assessment that has a track."""
         track, profile = assessment.track, assessment.profile

@@ -135,6 +135,11 @@ class _Axis(pg.AxisItem):
         """Leave dragging to the plot."""
         event.ignore()
 
+    def say_anew(self) -> None:
+        """Write the ticks in the units in use: the picture of the axis is kept until something moves."""
+        self.picture = None
+        self.update()
+
     def set_text_font(self, font: QFont) -> None:
         """Write the ticks in this font."""
         self.setStyle(tickFont=font)
