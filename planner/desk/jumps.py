@@ -91,6 +91,7 @@ _OF_RULE: Final = {
     "leg-slower-than-planned": POINTS,
     "flight-time": "aircraft/cruise_speed",
     "home-reached": "aircraft/reserve",
+    "home-in-gusts": "aircraft/highest_speed",
     "home-not-reached": "aircraft/reserve",
     "cell-too-low": "aircraft/capacity",
     "cell-low": "aircraft/capacity",

@@ -8,30 +8,25 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.flight.battery import Pack
 from planner.flight.beneath import Underneath, beneath_of
+from planner.flight.charge import Charge, charge_of, way_home_of
 from planner.flight.cover import cover_of
-from planner.flight.energy import Energy, energy_along
 from planner.flight.every_wind import InWinds, every_wind
 from planner.flight.lee import in_lee
 from planner.flight.links import GROUND_ANTENNA_M, LinkProfile, LinkSpec, link_along
 from planner.flight.motion import Motion, fly
 from planner.flight.obstacles import obstacles_of
-from planner.flight.power import PowerModel, power_model
 from planner.flight.radio_path import Antenna, radio_paths
-from planner.flight.turn_back import TurnBack, WayHome, turn_back
+from planner.flight.turn_back import WayHome
 from planner.flight.way_home import Home, LossWays, Surroundings, loss_ways
-from planner.flight.way_out import way_out_wh
 from planner.flight.weather_now import WeatherNow, blown_by
 from planner.flight.wind import CALM, Wind, nearest_between
 from planner.geo.place import Place
 from planner.plan.aircraft import Radio
 from planner.plan.crew import Role
 from planner.plan.model import Plan
-from planner.plan.performance import Performance
 from planner.track.build import ground_at
 from planner.track.mapped import Mapped
-from planner.track.timing import ASSUMED_SPEED_MPS
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
 from planner.world.world import World
@@ -40,17 +35,6 @@ Floats = NDArray[np.float64]
 
 # Clearance of a way home over ground and structures where the pilot wants no other: own choice.
 CLEAR_BY_M: Final = 10.0
-
-
-@attrs.frozen(eq=False)
-class Charge:
-    """Charge along the path and the turn-back point; `craft` is power model, pack and reserve."""
-
-    model: PowerModel
-    pack: Pack
-    reserve: float
-    energy: Energy
-    turn_back: TurnBack
 
 
 @attrs.frozen(eq=False)
@@ -97,7 +81,8 @@ def flight_of(
         return None
     home = home_of(plan, mapped)
     able = plan.aircraft.performance if plan.aircraft else None
-    flown = [_flown(plan, track, one, home) for one in blown_by(weather)]
+    way = way_home_of(plan, track, home, _surfaces(mapped))
+    flown = [_flown(plan, track, one, (home, way)) for one in blown_by(weather)]
     in_winds = InWinds(tuple(motion for _, _, motion, _ in flown), every_wind(weather))
     weather, wind, motion, charge = max(flown, key=_badness)
     return FlightAnswer(
@@ -115,12 +100,12 @@ def flight_of(
 
 
 def _flown(
-    plan: Plan, track: Track, weather: WeatherNow, home: Home | None
+    plan: Plan, track: Track, weather: WeatherNow, back: tuple[Home | None, WayHome | None]
 ) -> tuple[WeatherNow, Wind, Motion, Charge | None]:
+    home, way = back
     wind = _wind(weather, track, home)
     motion = fly(track, plan.path, wind, plan.aircraft.performance if plan.aircraft else None)
-    charge = _charge(plan, track, motion, (weather, wind), home) if plan.aircraft else None
-    return weather, wind, motion, charge
+    return weather, wind, motion, charge_of(plan, track, motion, (weather, wind), way)
 
 
 def _badness(flown: tuple[WeatherNow, Wind, Motion, Charge | None]) -> tuple[float, ...]:
@@ -161,45 +146,6 @@ def _wind(weather: WeatherNow, track: Track, home: Home | None) -> Wind:
     if weather.between_deg is not None and not weather.from_any_side:
         from_deg = nearest_between(from_deg, weather.between_deg)
     return attrs.evolve(weather.wind, from_true_deg=from_deg)
-
-
-def _charge(
-    plan: Plan, track: Track, motion: Motion, air: tuple[WeatherNow, Wind], home: Home | None
-) -> Charge | None:
-    weather, wind = air
-    aircraft = plan.aircraft
-    if aircraft is None or aircraft.battery is None or aircraft.performance is None or home is None:
-        return None
-    able = aircraft.performance
-    pack = Pack.of(aircraft.battery, weather.temperature_c)
-    density = weather.air.density_kg_m3 if weather.air else None
-    model = power_model(able, aircraft.take_off_weight_kg, aircraft.form, pack, density)
-    if pack is None or model is None or math.isnan(home.ground_amsl_m):
-        return None
-    way = _way_home(able, home)
-    launch = mapped_launch(plan, track)
-    before_wh = way_out_wh(track, launch, wind, way, model) if launch else 0.0
-    energy = energy_along(motion, model, pack, before_wh)
-    back = turn_back(track, energy, wind, way, (model, pack, able.landing_reserve))
-    return Charge(model, pack, able.landing_reserve, energy, back)
-
-
-def mapped_launch(plan: Plan, track: Track) -> tuple[float, float, float] | None:
-    """Return the launch point in the track's plane and its ground [m AMSL]; None if not known."""
-    if plan.launch is None or math.isnan(track.launch_ground_amsl_m):
-        return None
-    return (*track.frame.place_to_xy(plan.launch.place), track.launch_ground_amsl_m)
-
-
-def _way_home(able: Performance, home: Home) -> WayHome:
-    measured = able.measured.air_speed_mps if able.measured else None
-    speed_mps = able.cruise_mps or measured or ASSUMED_SPEED_MPS
-    way = WayHome(home.x_m, home.y_m, home.ground_amsl_m, speed_mps)
-    return attrs.evolve(
-        way,
-        climb_mps=able.climb_mps or way.climb_mps,
-        descent_mps=able.descent_mps or way.descent_mps,
-    )
 
 
 def _links(plan: Plan, mapped: Mapped, track: Track) -> tuple[Link, ...]:

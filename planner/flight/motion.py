@@ -7,7 +7,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.flight.triangle import Progress, along_and_across, holding_air_speed, holding_ground_speed
+from planner.flight.triangle import Progress, along_and_across, holding_cruise, holding_ground_speed
 from planner.flight.wind import Wind
 from planner.plan.geometry import PathPoint
 from planner.plan.performance import Performance
@@ -99,8 +99,8 @@ def fly(
     """Return how the path is flown.
 
     A leg's stated speed is the speed along the 3D path over the ground; where
-    none is stated the airspeed of cruise is held (the highest where the wind
-    asks for it), else `ASSUMED_SPEED_MPS`
+    none is stated the airspeed of cruise is held (more where the wind asks
+    for it), else `ASSUMED_SPEED_MPS`
     over the ground is taken. Turns and hovering take no time.
     """
     able = performance or Performance()
@@ -167,9 +167,7 @@ def _progress(steps: _Steps, wind: Wind, speed_mps: float, turn_deg: float, able
     asked = holding_ground_speed(speed, tail, left, _highest(steps, able))
     if able.cruise_mps is None or not unstated.any():
         return asked
-    cruise = holding_air_speed(able.cruise_mps, tail, left)
-    if able.highest_mps is not None and not cruise.held.all():
-        cruise = _either(cruise, holding_air_speed(able.highest_mps, tail, left))
+    cruise = holding_cruise(able.cruise_mps, tail, left, able.highest_mps)
     return Progress(
         np.where(unstated, cruise.ground_speed_mps, asked.ground_speed_mps),
         np.where(unstated, cruise.air_speed_mps, asked.air_speed_mps),
@@ -182,16 +180,6 @@ def _highest(steps: _Steps, able: Performance) -> Floats | float | None:
     if able.highest_mps is not None or able.cruise_mps is None:
         return able.highest_mps
     return np.fmax(able.cruise_mps, steps.stated_mps)
-
-
-def _either(first: Progress, second: Progress) -> Progress:
-    """Return the first where it is held, else the second."""
-    held = first.held
-    return Progress(
-        np.where(held, first.ground_speed_mps, second.ground_speed_mps),
-        np.where(held, first.air_speed_mps, second.air_speed_mps),
-        np.where(held, first.crab_deg, second.crab_deg),
-    )
 
 
 def _durations(steps: _Steps, progress: Progress) -> Floats:

@@ -10,6 +10,8 @@ Floats = NDArray[np.float64]
 
 # Slower over the ground than this is no progress anybody should plan with.
 SLOWEST_MPS: Final = 0.5
+# Against a head wind cruise is left for more airspeed before progress is less than this: own choice.
+LEAST_PROGRESS_MPS: Final = 3.0
 
 
 @attrs.frozen(eq=False)
@@ -51,6 +53,29 @@ def holding_air_speed(air_speed_mps: Floats | float, tail_mps: Floats, from_left
         ground = np.where(ground >= SLOWEST_MPS, ground, np.nan)
         crab = np.degrees(np.arcsin(-from_left_mps / air))
     return Progress(ground, np.where(np.isnan(ground), np.nan, air), np.where(np.isnan(ground), np.nan, crab))
+
+
+def holding_cruise(
+    cruise_mps: Floats | float, tail_mps: Floats, from_left_mps: Floats, highest_mps: Floats | float | None
+) -> Progress:
+    """Return the progress in cruise, faster through the air where that makes less than `LEAST_PROGRESS_MPS`.
+
+    More wind from ahead so never means more speed over the ground. Not held
+    where even the highest airspeed makes no way.
+    """
+    steady = holding_air_speed(cruise_mps, tail_mps, from_left_mps)
+    if highest_mps is None:
+        return steady
+    slow = ~(steady.ground_speed_mps >= LEAST_PROGRESS_MPS) & (np.asarray(highest_mps) > cruise_mps)
+    if not slow.any():
+        return steady
+    wanted = np.full(tail_mps.shape, LEAST_PROGRESS_MPS)
+    pushed = holding_ground_speed(wanted, tail_mps, from_left_mps, highest_mps)
+    return Progress(
+        np.where(slow, pushed.ground_speed_mps, steady.ground_speed_mps),
+        np.where(slow, pushed.air_speed_mps, steady.air_speed_mps),
+        np.where(slow, pushed.crab_deg, steady.crab_deg),
+    )
 
 
 def holding_ground_speed(

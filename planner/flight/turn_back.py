@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from planner.flight.battery import Pack
 from planner.flight.energy import Energy
 from planner.flight.power import PowerModel
-from planner.flight.triangle import along_and_across, holding_air_speed
+from planner.flight.triangle import Progress, along_and_across, holding_cruise
 from planner.flight.wind import Wind
 from planner.track.track import Track
 
@@ -19,23 +19,25 @@ CLIMB_MPS: Final = 2.0
 DESCENT_MPS: Final = 2.0
 
 
-@attrs.frozen
+@attrs.frozen(eq=False)
 class WayHome:
     """How the aircraft is brought home by its pilot.
 
     Parameters
     ----------
     home_x_m, home_y_m, home_ground_amsl_m : where it lands.
-    air_speed_mps : held on the way.
-    least_amsl_m : height climbed to where the path is lower; None: the way
-        is flown at the height of the place where it begins.
+    air_speed_mps : held on the way, if that makes progress.
+    highest_mps : the most it can fly against a stronger wind; None: not known.
+    least_amsl_m : (n,) height climbed to from each sample where the path is
+        lower; None: the way is flown at the height of the place where it begins.
     """
 
     home_x_m: float
     home_y_m: float
     home_ground_amsl_m: float
     air_speed_mps: float
-    least_amsl_m: float | None = None
+    highest_mps: float | None = None
+    least_amsl_m: Floats | None = None
     climb_mps: float = CLIMB_MPS
     descent_mps: float = DESCENT_MPS
 
@@ -99,16 +101,9 @@ def cost_home(track: Track, wind: Wind, way: WayHome, model: PowerModel) -> tupl
     the height above the mean of the ground at both ends; where the ground is
     unknown, the reference height's.
     """
-    dx, dy = way.home_x_m - track.x_m, way.home_y_m - track.y_m
-    flat = np.hypot(dx, dy)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        east, north = np.where(flat > 0, dx / flat, 0.0), np.where(flat > 0, dy / flat, 1.0)
-    start = track.planned_amsl_m
-    level = start if way.least_amsl_m is None else np.fmax(start, way.least_amsl_m)
-    ground = (np.nan_to_num(track.ground_amsl_m, nan=way.home_ground_amsl_m) + way.home_ground_amsl_m) / 2
-    factor = np.nan_to_num(wind.factor(np.asarray(level - ground)), nan=1.0)
-    tail, left = along_and_across(wind.speed_mps * factor, wind.toward(), east, north)
-    progress = holding_air_speed(way.air_speed_mps, tail, left)
+    start, level = track.planned_amsl_m, _level_m(track, way)
+    flat = np.hypot(way.home_x_m - track.x_m, way.home_y_m - track.y_m)
+    progress = progress_home(track, wind, way)
     with np.errstate(invalid="ignore"):
         way_s = np.where(flat > 0, flat / np.where(progress.held, progress.ground_speed_mps, np.nan), 0.0)
     way_s = np.where(np.isnan(way_s), np.inf, way_s)
@@ -117,6 +112,23 @@ def cost_home(track: Track, wind: Wind, way: WayHome, model: PowerModel) -> tupl
     still = np.zeros(1)
     climb_w = float(model.power_w(still, way.climb_mps)[0])
     descent_w = float(model.power_w(still)[0])
-    way_w = float(model.power_w(np.array([way.air_speed_mps]))[0])
+    way_w = model.power_w(np.nan_to_num(progress.air_speed_mps, nan=way.air_speed_mps))
     energy_wh = (climb_w * climb_s + way_w * way_s + descent_w * descent_s) / 3_600
     return climb_s + way_s + descent_s, energy_wh
+
+
+def progress_home(track: Track, wind: Wind, way: WayHome) -> Progress:
+    """Return the progress on the level way home from every sample (n,)."""
+    dx, dy = way.home_x_m - track.x_m, way.home_y_m - track.y_m
+    flat = np.hypot(dx, dy)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        east, north = np.where(flat > 0, dx / flat, 0.0), np.where(flat > 0, dy / flat, 1.0)
+    ground = (np.nan_to_num(track.ground_amsl_m, nan=way.home_ground_amsl_m) + way.home_ground_amsl_m) / 2
+    factor = np.nan_to_num(wind.factor(np.asarray(_level_m(track, way) - ground)), nan=1.0)
+    tail, left = along_and_across(wind.speed_mps * factor, wind.toward(), east, north)
+    return holding_cruise(way.air_speed_mps, tail, left, way.highest_mps)
+
+
+def _level_m(track: Track, way: WayHome) -> Floats:
+    start = track.planned_amsl_m
+    return start if way.least_amsl_m is None else np.fmax(start, way.least_amsl_m)

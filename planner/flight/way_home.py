@@ -12,10 +12,11 @@ from shapely.geometry.base import BaseGeometry
 from planner.flight.cover import Cover, least_over_cover
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
 from planner.flight.fall import fall_time_s
-from planner.flight.fan import Question, greatest_along
+from planner.flight.fan import greatest_along
 from planner.flight.grid_fit import GridFit
 from planner.flight.motion import Motion
 from planner.flight.obstacles import Obstacles, least_clearance_m
+from planner.flight.over_ground import HIGHEST_GROUND
 from planner.flight.rays import Fan
 from planner.flight.struck import Spots, Struck, struck
 from planner.flight.triangle import along_and_across, holding_air_speed
@@ -31,7 +32,6 @@ Mask = NDArray[np.bool_]
 # While it waits the aircraft flies on; places of that way are looked at, no nearer than this to each other.
 _WAITING_STEP_M: Final = 10.0
 _MOST_WAITING_PLACES: Final = 60
-_HIGHEST_GROUND: Final = Question(lambda _ray, share: np.zeros_like(share), (np.ones_like,))
 
 
 @attrs.frozen(eq=False)
@@ -267,7 +267,7 @@ def _returning(
     start, level = begun
     (x_m, y_m, amsl_m), struck_m = start.waited, start.struck.clearance_m
     fan = Fan((home.x_m, home.y_m), x_m, y_m)
-    found = greatest_along(fan, around.surfaces, _HIGHEST_GROUND)
+    found = greatest_along(fan, around.surfaces, HIGHEST_GROUND)
     under_m = np.maximum(found.value[0], home.ground_amsl_m)
     over_ground = np.minimum(level - under_m, start.clearance_m)
     over_built, which = least_clearance_m((x_m, y_m), fan.hub, level, (around.obstacles, around.margin_m))

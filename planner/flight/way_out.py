@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from planner.flight.power import PowerModel
-from planner.flight.triangle import along_and_across, holding_air_speed
+from planner.flight.triangle import along_and_across, holding_cruise
 from planner.flight.turn_back import WayHome
 from planner.flight.wind import Wind
 from planner.track.track import Track
@@ -17,7 +17,7 @@ def way_out_wh(
     """Return the energy of a straight climb and way out [Wh]; inf where the wind forbids it.
 
     `launch` is its plane position and ground [m AMSL]. The way is flown at
-    the first point's height, at the airspeed of the way home.
+    the first point's height, as the way home is.
     """
     dx, dy = float(track.x_m[0]) - launch[0], float(track.y_m[0]) - launch[1]
     flat_m = math.hypot(dx, dy)
@@ -28,7 +28,9 @@ def way_out_wh(
         return climb_ws / 3_600
     blow = np.nan_to_num(wind.at(np.array([rise_m])), nan=wind.speed_mps)
     tail, left = along_and_across(blow, wind.toward(), np.array([dx / flat_m]), np.array([dy / flat_m]))
-    speed_mps = float(holding_air_speed(way.air_speed_mps, tail, left).ground_speed_mps[0])
-    way_w = float(model.power_w(np.array([way.air_speed_mps]))[0])
-    way_s = math.inf if math.isnan(speed_mps) else flat_m / speed_mps
-    return (climb_ws + way_w * way_s) / 3_600
+    progress = holding_cruise(way.air_speed_mps, tail, left, way.highest_mps)
+    speed_mps = float(progress.ground_speed_mps[0])
+    if math.isnan(speed_mps):
+        return math.inf
+    way_w = float(model.power_w(progress.air_speed_mps)[0])
+    return (climb_ws + way_w * flat_m / speed_mps) / 3_600

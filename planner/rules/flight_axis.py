@@ -4,8 +4,9 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.flight.answer import Charge, FlightAnswer, Link
+from planner.flight.answer import FlightAnswer, Link
 from planner.flight.battery import Pack
+from planner.flight.charge import Charge
 from planner.flight.links import missing_figures
 from planner.flight.power import power_model
 from planner.plan.aircraft import RadioUse

@@ -1,20 +1,33 @@
 """Rules on the battery: whether it brings the aircraft home with the reserve from everywhere."""
 
 from collections.abc import Iterator
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.flight.answer import Charge, FlightAnswer
+from planner.flight.answer import FlightAnswer
 from planner.flight.battery import chemistry_of
+from planner.flight.charge import Charge
 from planner.plan.performance import Performance
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, no_wind_words, percent, wind_words, worst_of
+from planner.rules.flight_words import (
+    COMMON_PRACTICE,
+    feet,
+    fine_speed,
+    no_wind_words,
+    percent,
+    wind_words,
+    worst_of,
+)
 from planner.rules.stretches import place_at
 from planner.rules.words import along
 from planner.saying import marked, told
 from planner.track.track import Track
+
+# Standard air of less height takes less than 3 % more power than that at the sea.
+_THIN_AIR_M: Final = 500.0
 
 
 def reaches_home(case: Case) -> Iterator[Finding]:
@@ -32,7 +45,7 @@ def reaches_home(case: Case) -> Iterator[Finding]:
             basis=Basis.SAFETY,
             title=f"Home is reached with {percent(float(left[least]))} at least",
             message=f"From {along(float(track.distance_m[least]))} least is left, "
-            f"{percent(charge.reserve)} is the reserve. {basis_words(flight, charge)}",
+            f"{percent(charge.reserve)} is the reserve. {marked(basis_words(flight, charge))}",
             citation=COMMON_PRACTICE,
             numbers={"least_left": float(left[least]), "reserve": charge.reserve},
         )
@@ -49,13 +62,50 @@ def reaches_home(case: Case) -> Iterator[Finding]:
         title="The battery does not bring it home",
         message=f"{marked(turn_back_words(charge))} The least that is left at home is "
         f"{percent(float(left[least]))}, from {along(float(track.distance_m[least]))}. "
-        f"{basis_words(flight, charge)}",
+        f"{marked(basis_words(flight, charge))}",
         citation="" if own else COMMON_PRACTICE,
         remedy="shorten the path, take a larger battery, wait for less wind, or reckon with another reserve",
         from_m=back.at_m,
         to_m=track.length_m,
         place=place_at(track, sample),
         numbers={"turn_back_m": back.at_m, "reserve": charge.reserve},
+    )
+
+
+def home_in_gusts(case: Case) -> Iterator[Finding]:
+    """Yield a stop where no headway is made in the gusts, an act where they would cost the reserve."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or (charge := flight.charge) is None:
+        return
+    left = charge.left_in_gusts
+    if charge.turn_back.at_m is not None or flight.wind.gust_mps <= flight.wind.speed_mps:
+        return
+    if (left >= charge.reserve).all():
+        return
+    least = int(np.argmin(left))
+    blown = not np.isfinite(left[least])
+    rest = percent(max(float(left[least]), 0.0))
+    wind = wind_words(flight.wind.speed_mps, flight.wind.gust_mps)
+    yield Finding(
+        rule="home-in-gusts",
+        mark=Mark.STOP if blown else Mark.ACT,
+        basis=Basis.SAFETY,
+        title="In gusts it makes no headway home"
+        if blown
+        else f"In gusts all the way it comes home with {rest}"
+        if left[least] > 0
+        else "In gusts all the way the battery is empty before it is home",
+        message=f"Home is reckoned against the mean wind: {wind} ({flight.weather.wind_source}), and more "
+        f"higher up. From {along(float(track.distance_m[least]))}, against gusts all the way, "
+        + (
+            "it makes no headway at the highest airspeed that is known."
+            if blown
+            else f"{rest} would be left; {percent(charge.reserve)} is the reserve."
+        ),
+        citation=COMMON_PRACTICE,
+        remedy="turn back earlier, wait for less wind, fly upwind of home, or give the highest airspeed",
+        place=place_at(track, least),
+        numbers={"gust_mps": flight.wind.gust_mps, "reserve": charge.reserve},
     )
 
 
@@ -68,8 +118,8 @@ def _blown_away(flight: FlightAnswer, track: Track, home_s: NDArray[np.float64],
         basis=Basis.SAFETY,
         title="The wind keeps it from home",
         message=f"From {along(float(track.distance_m[sample]))} on the way home makes no headway at the "
-        f"airspeed of cruise: wind {wind} ({flight.weather.wind_source}), and more of it higher up. "
-        "No battery helps against that.",
+        f"highest airspeed that is known: wind {wind} ({flight.weather.wind_source}), and more of it higher "
+        "up. No battery helps against that.",
         citation=COMMON_PRACTICE,
         remedy="wait for less wind, or fly upwind of home",
         from_m=float(track.distance_m[sample]),
@@ -157,6 +207,11 @@ def turn_back_words(charge: Charge) -> str:
 def basis_words(flight: FlightAnswer, charge: Charge) -> str:
     """Return what the reckoning rests on."""
     parts = [f"Reckoned from {charge.model.basis}"]
+    if charge.faster_home_mps is not None:
+        fastest = fine_speed(charge.faster_home_mps)
+        parts.append(
+            f"flown home at up to {fastest} through the air, as the wind leaves cruise too little way"
+        )
     parts.append(
         f"in still air: {no_wind_words(flight.weather)}"
         if flight.weather.wind is None
@@ -164,6 +219,10 @@ def basis_words(flight: FlightAnswer, charge: Charge) -> str:
         if flight.wind.gust_mps > flight.wind.speed_mps
         else "against the wind of each way"
     )
+    if charge.standard_air_m is not None and charge.standard_air_m >= _THIN_AIR_M:
+        parts.append(
+            f"in standard air of {feet(charge.standard_air_m)}, as temperature or pressure is not given"
+        )
     share = charge.pack.usable_mah / charge.pack.capacity_mah
     if flight.weather.temperature_c is None:
         parts.append("at full capacity: no temperature is given")
@@ -172,7 +231,7 @@ def basis_words(flight: FlightAnswer, charge: Charge) -> str:
             f"with {percent(share)} of the capacity at {flight.weather.temperature_c:.0f} degrees C "
             f"({percent(charge.pack.model.share_at(0.0))} at 0)"
         )
-    return f"{', '.join(parts)}."
+    return told(f"{', '.join(parts)}.")
 
 
-RULES = (reaches_home, reckoned, sag)
+RULES = (reaches_home, home_in_gusts, reckoned, sag)

@@ -107,6 +107,11 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "From every place of the path the way home is reckoned, straight and against the wind of that "
         "way, with climb and landing. What is left after it is the reserve."
     ),
+    "home-in-gusts": (
+        "The way home is reckoned against the mean wind. Gusts last seconds, but strong ones come in rows, "
+        "and a forecast may be a few knots short: so it is reckoned once more as if they blew all the way. "
+        "No headway then is no plan; less than the reserve is a reason to turn back earlier."
+    ),
     "home-not-reached": (
         "Beyond the turn-back point the battery does not bring the aircraft home with the reserve. Read "
         "it as charge used, or as volts a cell under load, whichever comes first."

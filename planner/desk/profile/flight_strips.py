@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from planner.assessment import Assessment
 from planner.desk.profile.strip import Curve, Interval, Pattern, Strip, Tone, waiting
-from planner.flight.answer import Charge
+from planner.flight.charge import Charge
 from planner.plan.aircraft import RadioUse
 from planner.rules.beneath_axis import beneath_axis, beneath_checked
 from planner.rules.flight_axis import LinkAxis, battery_lacks, charge_of, link_axis, link_lacks

@@ -5,7 +5,7 @@ import math
 import attrs
 
 from planner.assessment import Assessment
-from planner.flight.answer import Charge
+from planner.flight.charge import Charge
 from planner.rules.flight_axis import charge_of
 
 

@@ -1,0 +1,130 @@
+"""The battery of a flight: charge along the path, and what is left at home from everywhere."""
+
+import math
+from collections.abc import Sequence
+from typing import Final
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.battery import Pack
+from planner.flight.energy import Energy, energy_along
+from planner.flight.motion import Motion
+from planner.flight.over_ground import least_home_amsl_m
+from planner.flight.power import PowerModel, power_model
+from planner.flight.turn_back import TurnBack, WayHome, cost_home, progress_home, turn_back
+from planner.flight.way_home import Home
+from planner.flight.way_out import way_out_wh
+from planner.flight.weather_now import WeatherNow
+from planner.flight.wind import Wind
+from planner.plan.aircraft import Aircraft
+from planner.plan.model import Plan
+from planner.plan.performance import Performance
+from planner.track.timing import ASSUMED_SPEED_MPS
+from planner.track.track import Track
+from planner.world.plane_terrain import PlaneTerrain
+from planner.world.weather.atmosphere import geopotential_m, standard_air
+
+Floats = NDArray[np.float64]
+
+# The pilot's way home clears the ground by this: own choice.
+_CLEAR_BY_M: Final = 10.0
+_HIGHEST_LAUNCH_M: Final = 9_000.0
+
+
+@attrs.frozen(eq=False)
+class Charge:
+    """Charge along the path and the turn-back point.
+
+    `reserve` is a share of what the pack gives. `left_in_gusts` (n,) is what
+    is left at home if it blew all the way home as in the gusts; -inf where no
+    headway is made then. `faster_home_mps` is the highest airspeed that the
+    way home asks for, None where cruise does everywhere. `standard_air_m` is the launch point's height [m
+    AMSL] whose standard air was taken, None where the air is known.
+    """
+
+    model: PowerModel
+    pack: Pack
+    reserve: float
+    energy: Energy
+    turn_back: TurnBack
+    left_in_gusts: Floats
+    faster_home_mps: float | None = None
+    standard_air_m: float | None = None
+
+
+def way_home_of(
+    plan: Plan, track: Track, home: Home | None, surfaces: Sequence[PlaneTerrain]
+) -> WayHome | None:
+    """Return how a plan's aircraft is brought home by its pilot; None where home or figures are not known."""
+    able = plan.aircraft.performance if plan.aircraft else None
+    if able is None or home is None or math.isnan(home.ground_amsl_m):
+        return None
+    spot = home.x_m, home.y_m, home.ground_amsl_m
+    measured = able.measured.air_speed_mps if able.measured else None
+    way = WayHome(
+        *spot,
+        able.cruise_mps or measured or ASSUMED_SPEED_MPS,
+        highest_mps=able.highest_mps,
+        least_amsl_m=least_home_amsl_m(track, spot, surfaces, _CLEAR_BY_M),
+    )
+    return attrs.evolve(
+        way,
+        climb_mps=able.climb_mps or way.climb_mps,
+        descent_mps=able.descent_mps or way.descent_mps,
+    )
+
+
+def charge_of(
+    plan: Plan, track: Track, motion: Motion, air: tuple[WeatherNow, Wind], way: WayHome | None
+) -> Charge | None:
+    """Return the charge of a flight in a wind, None where a figure is missing."""
+    weather, wind = air
+    aircraft = plan.aircraft
+    if aircraft is None or aircraft.battery is None or aircraft.performance is None or way is None:
+        return None
+    pack = Pack.of(aircraft.battery, weather.temperature_c)
+    density, standard_m = _density(weather, track)
+    model = _model(aircraft, aircraft.performance, pack, density)
+    if pack is None or model is None:
+        return None
+    reserve = aircraft.performance.landing_reserve
+    launch = _launch(plan, track)
+    before_wh = way_out_wh(track, launch, wind, way, model) if launch else 0.0
+    energy = energy_along(motion, model, pack, before_wh)
+    back = turn_back(track, energy, wind, way, (model, pack, reserve))
+    _, gusty_wh = cost_home(track, attrs.evolve(wind, speed_mps=wind.gust_mps), way, model)
+    left = 1.0 - (energy.used_wh + gusty_wh) / pack.usable_wh
+    left_in_gusts = np.where(np.isfinite(left), left, -np.inf)
+    air_mps = progress_home(track, wind, way).air_speed_mps
+    faster_mps = float(np.fmax.reduce(air_mps, initial=way.air_speed_mps))
+    return Charge(
+        model,
+        pack,
+        reserve,
+        energy,
+        back,
+        left_in_gusts,
+        faster_mps if faster_mps > way.air_speed_mps else None,
+        standard_m,
+    )
+
+
+def _model(aircraft: Aircraft, able: Performance, pack: Pack | None, density: float) -> PowerModel | None:
+    return power_model(able, aircraft.take_off_weight_kg, aircraft.form, pack, density)
+
+
+def _density(weather: WeatherNow, track: Track) -> tuple[float, float | None]:
+    """Return the air's density [kg/m^3]; if not known, of standard air, and for which height."""
+    if weather.air is not None:
+        return weather.air.density_kg_m3, None
+    height_m = float(np.clip(np.nan_to_num(track.launch_ground_amsl_m, nan=0.0), 0.0, _HIGHEST_LAUNCH_M))
+    return standard_air(geopotential_m(height_m)).density_kg_m3, height_m
+
+
+def _launch(plan: Plan, track: Track) -> tuple[float, float, float] | None:
+    """Return the launch point in the track's plane and its ground [m AMSL]; None if not known."""
+    if plan.launch is None or math.isnan(track.launch_ground_amsl_m):
+        return None
+    return (*track.frame.place_to_xy(plan.launch.place), track.launch_ground_amsl_m)

@@ -1,0 +1,39 @@
+"""How high straight ways home must be flown to clear the ground on them."""
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.fan import Question, greatest_along
+from planner.flight.rays import Fan
+from planner.track.track import Track
+from planner.world.plane_terrain import PlaneTerrain
+
+Floats = NDArray[np.float64]
+
+HIGHEST_GROUND: Final = Question(lambda _ray, share: np.zeros_like(share), (np.ones_like,))
+# So many ways of a path are laid over the ground; those between two of them clear what both clear.
+_MOST_WAYS: Final = 240
+
+
+def least_home_amsl_m(
+    track: Track,
+    home: tuple[float, float, float],
+    surfaces: Sequence[PlaneTerrain],
+    clear_by_m: float,
+) -> Floats:
+    """Return how high the straight way home from each sample is flown at least (n,) [m AMSL].
+
+    Over the landing place and the highest ground on the way, by `clear_by_m`.
+    `home` is its place in the plane and its ground [m AMSL]. Unknown ground
+    raises nothing: whether it is known is asked elsewhere.
+    """
+    every = max(len(track) // _MOST_WAYS, 1)
+    laid = np.unique(np.append(np.arange(0, len(track), every), len(track) - 1))
+    fan = Fan(home[:2], track.x_m[laid], track.y_m[laid])
+    ground_m = np.fmax(greatest_along(fan, surfaces, HIGHEST_GROUND).value[0], home[2])
+    after = np.minimum(np.searchsorted(laid, np.arange(len(track))), len(laid) - 1)
+    before = np.maximum(np.searchsorted(laid, np.arange(len(track)), "right") - 1, 0)
+    return np.asarray(np.maximum(ground_m[before], ground_m[after]) + clear_by_m)
