@@ -70,13 +70,13 @@ def _near(
         mark=Mark.NOTE,
         basis=Basis.SAFETY,
         title=f"{one.name}: {what} {'here' if inside else 'near'}",
-        message=f"{where}{miles(away_m)} away, {toward.deg % 360.0:.0f} degrees true from "
+        message=f"{where}{miles(away_m)} away, {toward.deg:.0f} degrees true from "
         f"{along(at_m)} along. {why}{listed}",
         citation=f"{give_way_rule(case.plan.purpose)}; {COMMON_PRACTICE}",
         from_m=at_m,
         to_m=at_m,
         place=from_place,
-        numbers={"distance_m": away_m, "toward_true_deg": toward.deg % 360.0},
+        numbers={"distance_m": away_m, "toward_true_deg": toward.deg},
     )
 
 

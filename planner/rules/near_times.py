@@ -48,8 +48,10 @@ def _dated(case: Case) -> Iterator[tuple[int, AirspaceVolume]]:
 def _just_over(volume: AirspaceVolume, window: TimeWindow) -> Finding | None:
     event = volume.kind is AirspaceKind.STADIUM
     last = volume.active_to_utc
-    gap = timedelta(-1) if last is None else window.start_utc - last
-    if last is None or not timedelta(0) < gap <= (AFTER_AN_EVENT if event else AFTER_OTHERS):
+    if last is None:
+        return None
+    gap = window.start_utc - last
+    if not timedelta(0) < gap <= (AFTER_AN_EVENT if event else AFTER_OTHERS):
         return None
     why = (
         "The restriction lasts until an hour after the event really ends, and events end late."
@@ -71,8 +73,10 @@ def _just_over(volume: AirspaceVolume, window: TimeWindow) -> Finding | None:
 
 def _soon(volume: AirspaceVolume, window: TimeWindow) -> Finding | None:
     first = volume.active_from_utc
-    gap = timedelta(-1) if first is None else first - window.end_utc
-    if first is None or not timedelta(0) < gap <= BEFORE_ANY:
+    if first is None:
+        return None
+    gap = first - window.end_utc
+    if not timedelta(0) < gap <= BEFORE_ANY:
         return None
     return Finding(
         rule="restriction-soon",

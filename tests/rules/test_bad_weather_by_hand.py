@@ -1,0 +1,115 @@
+"""What is told of danger, wet and wind, where what reports say is put in by hand.
+
+Which weather no small aircraft flies in is common practice; that no report of more wind is outvoted by a
+typed figure, and that a wind given and not read leaves it open, is the project's own rule.
+"""
+
+import attrs
+import pytest
+
+from planner.flight.reported import Blowing, Danger, Reported, Wet
+from planner.flight.reports import Reading
+from planner.flight.weather_now import TYPED
+from planner.flight.wind import Wind
+from planner.rules.finding import Mark
+from planner.rules.weather_reports import dangerous_weather, wet_weather, wind_against_report, wind_not_known
+from tests.rules.test_weather_by_hand import CASE, METAR, case, one_of
+
+# ---- danger and wind
+
+
+def test_dangerous_weather_is_a_stop_and_something_to_do_where_it_is_elsewhere():
+    dangers = (Danger("TSRA", METAR, False), Danger("VCTS", "TAF", True))
+    stop, act = dangerous_weather(case(reported=Reported(dangers=dangers)))
+    assert [(one.rule, one.mark) for one in (stop, act)] == [
+        ("dangerous-weather", Mark.STOP), ("dangerous-weather", Mark.ACT)
+    ]  # fmt: skip
+    assert stop.message.startswith(f"{METAR} says TSRA: thunderstorm")
+
+
+@pytest.mark.parametrize("rule", [dangerous_weather, wet_weather, wind_not_known, wind_against_report])
+def test_without_any_weather_nothing_bad_is_told(rule):
+    assert not list(rule(attrs.evolve(CASE, weather=None)))
+    assert not list(rule(case()))
+
+
+RAIN, FOG = Wet("RA", METAR, mist=False), Wet("FG", "TAF", mist=True)
+
+
+@pytest.mark.parametrize(
+    ("wets", "celsius", "groups", "ice"),
+    [
+        ((RAIN,), 10.0, [f"{METAR} says RA"], ""),
+        ((RAIN, FOG), 0.1, [f"{METAR} says RA"], ""),
+        ((RAIN,), None, [f"{METAR} says RA"], "Whether it freezes to the aircraft is not known"),
+        # Fog and mist count where they freeze: from 0 degrees C on.
+        ((FOG,), 0.0, ["TAF says FG"], "At 0 degrees C it may freeze"),
+        ((RAIN, FOG), -5.0, [f"{METAR} says RA", "TAF says FG"], "At -5 degrees C it may freeze"),
+        ((FOG,), 0.1, [], ""),
+        ((FOG,), None, [], ""),
+        ((), -5.0, [], ""),
+    ],
+)
+def test_wet_weather_is_something_to_do_and_what_freezes_more(wets, celsius, groups, ice):
+    found = one_of(wet_weather, case(temperature_c=celsius, reported=Reported(wets=wets)))
+    assert (found is not None) is bool(groups)
+    if found:
+        frozen = "may freeze" in ice
+        assert (found.rule, found.mark) == ("wet-weather", Mark.ACT)
+        assert found.message.startswith("; ".join(groups) + ". Water in motors")
+        assert ice in found.message
+        assert ("degrees C" in found.message) is frozen
+        assert ("no temperature" in found.message) is (celsius is None)
+        assert found.title == ("Wet and freezing weather" if frozen else "Rain or snow")
+        assert ("not where ice may form" in found.remedy) is frozen
+
+
+@pytest.mark.parametrize(
+    ("why_unused", "rule", "said"),
+    [
+        ("", "wind-not-read", "METAR says 27099KT, 280V. So the wind of the flight is not known."),
+        (
+            "too old",
+            "wind-not-counted",
+            "METAR says 27099KT, 280V; nothing of it is used: too old. So the wind",
+        ),
+    ],
+)
+def test_a_wind_that_is_given_and_does_not_count_leaves_it_open(why_unused, rule, said):
+    reading = Reading("METAR", "XX01 ...", lost_winds=("27099KT", "280V"), why_unused=why_unused)
+    for wind, reckoned in ((None, "still air"), (Wind(3.0, 270.0, 3.0), "the wind that could be read")):
+        found = one_of(wind_not_known, case(readings=(reading,), wind=wind, wind_source=METAR))
+        if why_unused and wind is not None:
+            # One that counts makes up for one that does not.
+            assert found is None
+            continue
+        assert (found.rule, found.mark) == (rule, Mark.UNKNOWN)
+        assert found.message.startswith(said)
+        assert reckoned in found.message
+    assert one_of(wind_not_known, case(readings=(Reading("METAR", "XX01 ..."),))) is None
+
+
+@pytest.mark.parametrize(
+    ("said", "used", "source", "tells"),
+    [
+        ((5.0, 8.0), (5.0, 8.0), TYPED, False),
+        ((5.1, 8.0), (5.0, 8.0), TYPED, True),
+        ((5.0, 8.1), (5.0, 8.0), TYPED, True),
+        ((4.0, 7.0), (5.0, 8.0), TYPED, False),
+        ((9.0, 9.0), (5.0, 8.0), METAR, False),
+        (None, (5.0, 8.0), TYPED, False),
+        ((9.0, 9.0), None, TYPED, False),
+    ],
+)
+def test_more_wind_than_is_typed_is_something_to_do(said, used, source, tells):
+    def wind(speeds):
+        return None if speeds is None else Wind(speeds[0], 270.0, speeds[1])
+
+    blowings = () if said is None else (Blowing(wind(said), METAR, False),)
+    given = case(wind=wind(used), wind_source=source, reported=Reported(blowings=blowings))
+    found = one_of(wind_against_report, given)
+    assert (found is not None) is tells
+    if found:
+        assert (found.rule, found.mark) == ("wind-against-report", Mark.ACT)
+        # 8 m/s are 15.6 kt.
+        assert found.message.endswith("reckoned with is 10 kt, gusts 16 kt.")
