@@ -4,6 +4,8 @@ from collections.abc import Callable, Iterable
 from datetime import datetime
 
 from planner.rules import (
+    absurd,
+    absurd_sight,
     aircraft,
     airspace,
     area,
@@ -97,6 +99,8 @@ _FOLLOWING: tuple[Rule, ...] = (
     *area_sun.RULES,
     *light.RULES,
     *tried_age.RULES,
+    *absurd.RULES,
+    *absurd_sight.RULES,
     *flight_energy.RULES,
     *flight_links.RULES,
     *flight_loss.RULES,

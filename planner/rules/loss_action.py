@@ -62,11 +62,8 @@ def _assumed(failsafe: Failsafe) -> list[str]:
         "rate of climb": f"a climb of {failsafe.climb_mps:g} m/s",
         "rate of descent": f"a descent of {failsafe.descent_mps:g} m/s",
     }
-    used = {
-        LinkLossAction.DROP: ("delay",),
-        LinkLossAction.LAND: ("delay", "rate of descent"),
-        LinkLossAction.HOLD: ("delay",),
-    }.get(failsafe.action, tuple(told))
+    # Of what stays where it is only the delay decides where that is.
+    used = tuple(told) if failsafe.action in RETURNS else ("delay",)
     return [told[name] for name in failsafe.assumed if name in used]
 
 

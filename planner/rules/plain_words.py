@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
+from planner.rules.absurd_plain_words import ABSURD_WORDS
 from planner.rules.beneath_plain_words import BENEATH_WORDS
 from planner.rules.flight_plain_words import FLIGHT_WORDS
 from planner.rules.height_plain_words import HEIGHT_WORDS
@@ -326,6 +327,7 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "not say where they run. Until you have looked, they are taken to reach out to 0.8 of the "
             "mast's height, in every direction: a rule of thumb."
         ),
+        **ABSURD_WORDS,
         **FLIGHT_WORDS,
         **BENEATH_WORDS,
         **PERMISSION_WORDS,

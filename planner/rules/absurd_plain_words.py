@@ -1,0 +1,54 @@
+"""What the rules on absurd figures say, in plain words."""
+
+from collections.abc import Mapping
+from typing import Final
+
+ABSURD_WORDS: Final[Mapping[str, str]] = {
+    "power-too-low": (
+        "To hold a weight up an aircraft throws air down, and that takes power even without any loss: the "
+        "less, the wider its rotors or wings. None can be wider than the aircraft. Below that figure nothing "
+        "flies, so the answer is open where charge was reckoned from it; up to about twice of it real motors "
+        "and rotors don't come (own choice, from memory)."
+    ),
+    "battery-too-much": (
+        "Capacity times cells is energy, and energy weighs: some 220 Wh a kilogram in the best packs of "
+        "polymer cells, 300 in lithium ion, 500 in no cell at all (from memory). A battery that would weigh "
+        "more than 0.7 of the aircraft (own choice) is a slip of unit, and brings it home on paper only."
+    ),
+    "measured-beyond-battery": (
+        "A measured flight stands for the power only with the battery that it was flown with, or one like it."
+    ),
+    "cell-resistance-too-low": (
+        "The voltage sags by the resistance of the cells. Small cells have more of it than large ones: a "
+        "figure far below the rule of thumb of their capacity hides the sag (own choice: a twelfth)."
+    ),
+    "airspeed-to-check": (
+        "What wind is held hangs on the highest airspeed. Kilometres an hour typed as metres a second hold "
+        "any storm."
+    ),
+    "size-to-check": (
+        "How far away the aircraft is seen is reckoned from its size, what it does to people from its "
+        "weight. One that would weigh less than air about it, or more than a brick, has a slip in one."
+    ),
+    "drag-area-to-check": (
+        "What falls drifts with the wind for as long as it falls. A drag area that is too small lets it fall "
+        "like a dart, and hides the drift."
+    ),
+    "visibility-to-check": (
+        "How far away the aircraft is found at all is 0.3 of the visibility. Reports end at 10 miles as a "
+        "rule; 50 miles (own choice) are rare anywhere."
+    ),
+    "tried-range-to-check": (
+        "Normal sight, 20/20, tells apart one minute of arc. An aircraft that is smaller than that from "
+        "where it was tried is a dot at best; nobody can tell how it flies. By dark "
+        "its light counts, not its size."
+    ),
+    "sensitivity-to-check": (
+        "Everything warm radiates noise into a receiver, the more, the wider the signal. Nothing receives a "
+        "picture below it."
+    ),
+    "own-limit-small": (
+        "Limits that no rule knows are yours to set. Where yours keeps less than is usual it is said, so "
+        "that nobody takes it for what is usual."
+    ),
+}
