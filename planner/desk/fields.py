@@ -257,7 +257,8 @@ class Section(QWidget):
         self.column.addLayout(self.head)
         self.column.addWidget(self.state)
         self.column.addLayout(self.grid)
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        # Not Maximum: what wraps beside the fields takes more than the hint of the height, and would be cut.
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
 
     def add_row(self, *widgets: QWidget) -> None:
         """Add one widget over the whole width, or two side by side."""

@@ -133,8 +133,8 @@ def battery_too_much(case: Case) -> Iterator[Finding]:
             _weight(case, impossible=impossible),
             "The battery can't hold so much" if impossible else "The battery hardly holds so much",
             f"{battery.cells} cells of {battery.capacity_mah:,.0f} mAh hold {energy_wh:,.1f} Wh. "
-            f"{held} {per_kg:.0f} Wh a kilogram, so it would weigh {_lb(weighs_kg)} of the "
-            f"{_lb(aircraft.take_off_weight_kg)} that take off.",
+            f"{held} {per_kg:.0f} Wh a kilogram, so it would weigh {_lb(weighs_kg)}; "
+            f"{_lb(aircraft.take_off_weight_kg)} take off.",
             "look at the unit of the capacity, the cells in series and the take-off weight",
             {"energy_wh": energy_wh, "weighs_kg": weighs_kg},
         )

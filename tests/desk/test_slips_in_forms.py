@@ -3,6 +3,8 @@
 Units: international foot, pound and mile (exact).
 """
 
+from functools import partial
+
 import attrs
 import pytest
 from PySide6.QtTest import QTest
@@ -15,7 +17,7 @@ from planner.plan.edits import SetAircraft, SetWeather
 from planner.plan.performance import Performance
 from planner.plan.weather import PlannedWeather, TypedWind
 from tests.desk.desk_rig import make_window
-from tests.desk.form_hand import type_into
+from tests.desk.form_hand import open_all_parts, type_into
 
 SPARROW = Aircraft(
     "Sparrow (invented)",
@@ -48,6 +50,7 @@ def side(qtbot, document):
     window.side.go_to("plan")
     qtbot.waitExposed(window)
     window.activateWindow()
+    open_all_parts(window.side.plan)
     return window.side
 
 
@@ -85,10 +88,25 @@ def test_a_radio_of_nonsense_is_refused_and_the_radios_stay(side, document, qtbo
         type_into(row[key], text)
         assert told in row[key].error.text()
         assert row[key].edit.text() == text
+        qtbot.waitUntil(partial(_is_whole, row[key]))
         assert document.plan.aircraft.radios == SPARROW.radios
         type_into(row[key], right)
     type_into(row["frequency"], "5.8 GHz")
     assert document.plan.aircraft.radios == SPARROW.radios
+
+
+def _is_whole(field):
+    """Whether nothing of what is said under a field is cut."""
+    error = field.error
+    fits = (
+        error.height() >= error.heightForWidth(error.width()) and field.height() >= error.geometry().bottom()
+    )
+    holder = field.parentWidget()
+    return (
+        fits
+        and holder.height() >= field.geometry().bottom()
+        and holder.parentWidget().rect().contains(holder.geometry())
+    )
 
 
 def test_weather_and_visibility_of_nonsense_are_refused_where_they_were_typed(side, document, qtbot):

@@ -120,7 +120,7 @@ def test_a_battery_that_would_weigh_more_than_the_aircraft_can_carry(battery, ma
     assert (found.mark if found else None) is mark
     if found:
         assert "Wh a kilogram" in found.message
-        assert "of the 1.37 lb that take off" in found.message
+        assert "lb; 1.37 lb take off." in found.message
 
 
 @pytest.mark.parametrize(("mohm", "told"), [(0.76, True), (0.78, False), (4.0, False)])

@@ -147,7 +147,7 @@ class Drawer(QWidget):
         column.addWidget(section)
         section.stand_under_a_head()
         section.hide()
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
 
     @property
     def is_open(self) -> bool:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.fields import ChoiceField, Field, TextField
@@ -68,7 +68,7 @@ class RowsEditor(QWidget):
             if isinstance(field, ChoiceField):
                 # Three of them and the button fit into the panel at its least width.
                 field.box.setMinimumContentsLength(_FEWEST_LETTERS)
-            lines.addWidget(field, position // per_line, position % per_line)
+            lines.addWidget(field, position // per_line, position % per_line, Qt.AlignmentFlag.AlignTop)
         for column in range(per_line):
             lines.setColumnStretch(column, 1)
         remove = QPushButton("×", holder)
@@ -76,7 +76,12 @@ class RowsEditor(QWidget):
         remove.setAccessibleName("Remove this row")
         remove.setFixedWidth(30)
         remove.clicked.connect(lambda: self._remove(holder))
-        lines.addWidget(remove, 0, per_line)
+        # Beside the inputs of the first line, however much is said under them.
+        beside = QVBoxLayout()
+        beside.addSpacing(next(iter(fields.values())).label.sizeHint().height())
+        beside.addWidget(remove)
+        beside.addStretch(1)
+        lines.addLayout(beside, 0, per_line)
         self._column.insertWidget(self._column.count() - 2, holder)
         self.rows.append(fields)
         self._holders.append(holder)
