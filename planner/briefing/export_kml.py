@@ -3,7 +3,7 @@
 import numpy as np
 
 from planner.assessment import Assessment
-from planner.briefing.export_words import export_description, export_name
+from planner.briefing.export_words import export_description, export_name, point_name, ways_out
 from planner.briefing.flight_kml import flight_folder
 from planner.briefing.kml import AltitudeMode, Folder, Placemark, Shape, Vertex, kml_text, ring
 from planner.briefing.words import plain
@@ -21,7 +21,7 @@ def flight_kml(assessment: Assessment) -> str:
     """Return the document; heights above sea level in `absolute` mode, above ground in `relativeToGround`."""
     plan = assessment.plan
     folders = [_area(plan, _launch_m(assessment)), flight_folder(assessment), _points(assessment)]
-    folders += [_ceiling(assessment), _spots(plan), _crew(plan)]
+    folders += [_ceiling(assessment), _spots(plan), _ways_out(plan), _crew(plan)]
     shown = [folder for folder in folders if folder is not None and folder.placemarks]
     return kml_text(export_name(assessment), export_description(assessment), shown)
 
@@ -63,9 +63,9 @@ def _points(assessment: Assessment) -> Folder | None:
         return None
     launch_m = _launch_m(assessment)
     marks = []
-    for number, point in enumerate(plan.path, start=1):
+    for number, point in enumerate(plan.path):
         mode, height_m = kml_height(point.height, launch_m)
-        name = plain(f"{number} {point.name}", 60)
+        name = point_name(plan, number)
         marks.append(Placemark(name, Shape.POINT, (Vertex(point.place, height_m),), mode))
     return Folder("Points of the path", tuple(marks))
 
@@ -106,6 +106,11 @@ def _spots(plan: Plan) -> Folder:
         name = plain(f"Twelve o’clock: {landmark.name}", 60)
         marks.append(Placemark(name, Shape.POINT, (Vertex(landmark.place),)))
     return Folder("Launch, landing, landmark", tuple(marks))
+
+
+def _ways_out(plan: Plan) -> Folder:
+    marks = (Placemark(name, Shape.POINT, (Vertex(place),)) for name, place in ways_out(plan))
+    return Folder("Bail-outs", tuple(marks))
 
 
 def _crew(plan: Plan) -> Folder:

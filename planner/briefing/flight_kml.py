@@ -3,8 +3,8 @@
 import numpy as np
 
 from planner.assessment import Assessment
+from planner.briefing.export_words import leg_name
 from planner.briefing.kml import AltitudeMode, Folder, Placemark, Shape, Vertex
-from planner.briefing.words import plain
 from planner.geo.place import Place
 from planner.plan.geometry import LegShape
 from planner.track.track import Track
@@ -31,7 +31,7 @@ def _leg(assessment: Assessment, track: Track, number: int) -> Placemark:
     kept = samples if follows else samples[[0, -1]]
     heights_m = track.planned_agl_m if follows else track.planned_amsl_m
     return Placemark(
-        name=plain(f"Leg {number + 1} {point.name}", 60),
+        name=leg_name(assessment.plan, number),
         shape=Shape.LINE,
         vertices=tuple(
             Vertex(Place(float(track.lon_deg[k]), float(track.lat_deg[k])), float(heights_m[k])) for k in kept

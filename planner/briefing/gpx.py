@@ -12,7 +12,7 @@ from xml.etree import ElementTree as Xml
 import numpy as np
 
 from planner.assessment import Assessment
-from planner.briefing.export_words import export_description, export_name
+from planner.briefing.export_words import export_description, export_name, point_name, ways_out
 from planner.briefing.words import plain
 from planner.drawing.map_people import ROLE_WORDS
 from planner.geo.place import Place
@@ -37,9 +37,9 @@ def flight_gpx(assessment: Assessment) -> str:
         route = Xml.SubElement(root, "rte")
         _text(route, "name", "Points of the path")
         heights_m = _heights_of_points(assessment)
-        for number, (point, height_m) in enumerate(zip(plan.path, heights_m, strict=True), start=1):
+        for number, (point, height_m) in enumerate(zip(plan.path, heights_m, strict=True)):
             element = _point(route, "rtept", point.place, height_m)
-            _text(element, "name", plain(f"{number} {point.name}", 60))
+            _text(element, "name", point_name(plan, number))
     if track is not None:
         _track(root, track)
     Xml.indent(root)
@@ -52,7 +52,8 @@ def _waypoints(assessment: Assessment) -> list[tuple[str, Place]]:
     marks = [(name, spot.place) for name, spot in named if spot]
     people = [(plain(f"{ROLE_WORDS[one.role]} {one.name}", 60), one.place) for one in plan.crew if one.place]
     landmark = plan.sheet.landmark if plan.sheet else None
-    return [*marks, *people, *([(plain(landmark.name, 60), landmark.place)] if landmark else [])]
+    twelve = [(plain(landmark.name, 60), landmark.place)] if landmark else []
+    return [*marks, *people, *ways_out(plan), *twelve]
 
 
 def _heights_of_points(assessment: Assessment) -> list[float]:

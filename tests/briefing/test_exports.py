@@ -17,6 +17,7 @@ from planner.briefing.export import write_export
 from planner.briefing.gpx import flight_gpx
 from planner.chart_folders import known_chart_sets
 from planner.errors import OutputError
+from planner.plan.figures import Figure, FigureKind
 from planner.plan.file import read_plan
 from planner.surroundings import surroundings
 from tests.briefing import made
@@ -188,3 +189,19 @@ def test_other_names_are_refused_in_one_line(tmp_path):
             write_export(made.assessment(), tmp_path / name)
         assert "\n" not in trouble.value.one_line()
         assert not (tmp_path / name).exists()
+
+
+@pytest.mark.parametrize("ending", ["kml", "gpx"])
+def test_figures_are_named_at_their_points_and_legs_with_their_way_out(tmp_path, ending):
+    points = made.plan().path[:3]
+    path = tuple(attrs.evolve(one, figure="dive-1") if i < 2 else one for i, one in enumerate(points))
+    dive = Figure("dive-1", FigureKind.DIVE, "Stack (INVENTED)", "DIVING", bail_out=points[0].place)
+    target = tmp_path / f"flight.{ending}"
+    write_export(made.assessment(made=made.plan(path=path, figures=(dive,))), target)
+    names = [one.text for one in ElementTree.parse(target).getroot().iter() if one.tag.endswith("}name")]
+    for role in ("entry", "exit"):
+        assert any(f'(Dive "Stack (INVENTED)", {role})' in name for name in names), names
+    assert 'Bail-out of Dive "Stack (INVENTED)"' in names
+    legs = [name for name in names if name.startswith("Leg ")]
+    if legs:
+        assert [("Stack" in name) for name in legs] == [True, *[False] * (len(legs) - 1)]

@@ -236,6 +236,63 @@ def test_points_become_a_figure_and_the_list_changes_dissolves_and_deletes_it(de
     assert desk.document.plan.path == START
 
 
+def test_a_figure_is_laid_out_anew_from_its_form_in_one_step(desk, qtbot):
+    """80 m are 262.5 ft; an orbit's line is never nearer to its middle than its radius."""
+    document = desk.document
+    desk.doors.flown.lay(FigureKind.ORBIT, (at(0, 0), at(0, -50)))
+    dialog = dialog_of(desk, qtbot)
+    type_into(dialog.said.call, "ROUND")
+    keep(dialog)
+    before = document.plan
+    steps = document.undo_stack.count()
+    desk.menu_actions["figures"].trigger()
+    listed = desk.doors.flown.list
+    QTest.mouseClick(listed.again, LEFT)
+    dialog = dialog_of(desk, qtbot)
+    assert dialog.windowTitle() == "Lay out an orbit anew"
+    assert (dialog.said.call.edit.text(), dialog.laying.turns.edit.text()) == ("ROUND", "1")
+    assert dialog.laying.radius.value() == pytest.approx(50.0, abs=0.05)
+    assert "moved" not in dialog.form.state.text()
+    ways = []
+    desk.doors.flown.way_changed.connect(ways.append)
+    type_into(dialog.laying.radius, "80 m")
+    type_into(dialog.laying.height, "150 ft")
+    assert ways[-1] is not None
+    keep(dialog)
+    (figure,) = document.plan.figures
+    round_it = [point for point in document.plan.path if point.figure == figure.key]
+    assert min(distance_m(figure.subject, point.place) for point in round_it) >= 80.0
+    assert {point.height for point in round_it} == {AboveGround(150 * FOOT_M)}
+    assert document.undo_stack.count() == steps + 1
+    assert document.undo_stack.undoText().endswith("Lay out orbit anew")
+    document.undo_stack.undo()
+    assert document.plan == before
+    # Kept as it stands, nothing moves.
+    QTest.mouseClick(listed.again, LEFT)
+    keep(dialog_of(desk, qtbot))
+    old, new = before.path, document.plan.path
+    assert max(distance_m(a.place, b.place) for a, b in zip(old, new, strict=True)) < 0.01
+
+
+def test_laid_out_anew_what_was_moved_by_hand_is_said_to_give_way(desk, qtbot):
+    document = desk.document
+    desk.doors.flown.lay(FigureKind.PASS, (at(0, 0), at(-200, 30)))
+    keep(dialog_of(desk, qtbot))
+    entry = next(i for i, point in enumerate(document.plan.path) if point.figure)
+    document.try_edit(edits.MovePoint(entry + 1, at(10, 90)))
+    desk.menu_actions["figures"].trigger()
+    QTest.mouseClick(desk.doors.flown.list.again, LEFT)
+    dialog = dialog_of(desk, qtbot)
+    assert "moved or put in by hand give way" in dialog.form.state.text()
+    dialog.reject()
+    document.try_edit(edits.DeleteFigure(0))
+    document.try_edit(edits.MakeFigure((0, 1), Figure("orbit-9", FigureKind.ORBIT)))
+    said = []
+    document.message.connect(said.append)
+    QTest.mouseClick(desk.doors.flown.list.again, LEFT)
+    assert "says not what it is flown about" in said[-1]
+
+
 def test_the_map_draws_a_figure_where_its_points_are_dragged_to(desk, on_map, hand, canvas, qtbot):
     desk.document.try_edit(edits.MakeFigure((0, 1), DIVE))
     qtbot.waitUntil(lambda: DIVE.called in words(qtbot, canvas))

@@ -14,6 +14,7 @@ from planner.errors import PlanError, PlanFileError
 from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.geo.place import Place
 from planner.plan import edits
+from planner.plan.figure_reading import is_as_laid_out, shape_of
 from planner.plan.figure_shapes import DiveShape, GapShape, OrbitShape, PassShape
 from planner.plan.figures import Figure, FigureKind, new_key
 from planner.plan.file import plan_from_json, plan_to_json
@@ -277,3 +278,48 @@ def test_a_leg_of_an_orbit_states_its_speed():
     assert {point.leg for point in OrbitShape(OPEN_OCEAN, AWAY, 40.0, LOW, speed_mps=9.0).points()} == {
         Leg(LegShape.STRAIGHT, 9.0)
     }
+
+
+@settings(deadline=None, max_examples=40)
+@given(
+    places(OPEN_OCEAN, 400.0),
+    figures(5.0, 300.0),
+    figures(0.1, 3.0),
+    figures(0.5, 80.0),
+    st.booleans(),
+    st.sampled_from(list(FigureKind)),
+)
+def test_what_is_laid_out_is_read_back_and_lays_out_the_same_again(begin, size_m, turns, mps, flag, kind):
+    away_m = span_m(OPEN_OCEAN, begin)
+    if away_m < 2.0:
+        return
+    shape = {
+        FigureKind.ORBIT: OrbitShape(OPEN_OCEAN, begin, size_m, HIGH, flag, turns, mps),
+        FigureKind.DIVE: DiveShape(OPEN_OCEAN, begin, HIGH, LOW, 5.0, 90.0, size_m),
+        FigureKind.GAP: GapShape(OPEN_OCEAN, begin, HIGH, mps),
+        FigureKind.PASS: PassShape(OPEN_OCEAN, begin, 0.4 * away_m + 0.5, LOW, flag, mps),
+    }[kind]
+    points = shape.points()
+    figure = Figure("a-1", kind, subject=shape.subject)
+    again = shape_of(figure, points, 90.0)
+    assert is_as_laid_out(again, points)
+    moved = [attrs.evolve(points[0], height=AboveSeaLevel(121.0)), *points[1:]]
+    assert not is_as_laid_out(shape, moved)
+    speeds = [point.leg.speed_mps for point in again.points()]
+    assert speeds == pytest.approx([point.leg.speed_mps for point in points])
+
+
+def test_laid_out_anew_a_figure_keeps_its_place_names_and_way_on():
+    dive = attrs.evolve(DIVE, key="dive-9")
+    before = edits.LayFigure(1, dive, DiveShape(OPEN_OCEAN, AWAY, HIGH, LOW).points()).apply(FULL_PLAN)
+    number = before.figures.index(dive)
+    shape = DiveShape(OPEN_OCEAN, AWAY, HIGH, AboveSeaLevel(20.0), run_out_m=0.0)
+    after = edits.RelayFigure(number, attrs.evolve(dive, call="NOW"), shape.points()).apply(before)
+    (span,) = (one for one in after.figure_spans() if one.figure.key == dive.key)
+    assert (span.first, span.last, span.figure.call) == (1, 2, "NOW")
+    old = next(one for one in before.figure_spans() if one.figure.key == dive.key)
+    assert after.path[span.last].leg == before.path[old.last].leg
+    assert after.path[: span.first] == before.path[: old.first]
+    assert after.path[span.last + 1 :] == before.path[old.last + 1 :]
+    with pytest.raises(PlanError, match="fewer than two"):
+        edits.RelayFigure(number, dive, shape.points()[:1]).apply(before)

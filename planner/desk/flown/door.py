@@ -9,12 +9,14 @@ from PySide6.QtWidgets import QWidget
 from planner.desk.document import Document
 from planner.desk.drawing_hand import FIRST_HEIGHT_M
 from planner.desk.figure_hand import FigureHands
-from planner.desk.flown.lay_dialog import LayDialog
+from planner.desk.flown.lay_dialog import Again, LayDialog, Task, places_of
 from planner.desk.flown.list_dialog import FigureList
 from planner.desk.flown.say_dialog import SayDialog
 from planner.desk.form_dialog import FormDialog
+from planner.errors import PlanError
 from planner.geo.heights import AboveGround, Height
 from planner.geo.place import Place
+from planner.plan.figure_reading import bottom_of, is_as_laid_out, shape_of
 from planner.plan.figures import FEWEST_POINTS, FigureKind
 from planner.track.build import amsl_m, ground_at, launch_ground_m
 
@@ -54,7 +56,29 @@ class FlownDoor(QObject):
         chosen = [index for index in self.chosen_points() if index < len(path)]
         after = chosen[-1] if chosen else len(path) - 1
         height: Height = path[after].height if path else AboveGround(FIRST_HEIGHT_M)
-        dialog = LayDialog(self._document.plan, kind, places, after + 1, height, self.drop_m, self._window)
+        task = Task(kind, places, after + 1, height)
+        dialog = LayDialog(self._document.plan, task, self.drop_m, self._window)
+        dialog.way_changed.connect(self.way_changed)
+        self.moving_wanted.emit()
+        self._open(dialog)
+        dialog.try_it()
+
+    def lay_anew(self, number: int) -> None:
+        """Ask for other figures of a figure that is in the path."""
+        plan = self._document.plan
+        span = next(one for one in plan.figure_spans() if one.figure is plan.figures[number])
+        points = plan.path[span.first : span.last + 1]
+        ends = points[0], bottom_of(points)
+        drop_m = self.drop_m(ends[0].place, ends[0].height, ends[1].place, ends[1].height)
+        try:
+            shape = shape_of(span.figure, points, drop_m)
+        except PlanError as error:
+            self._document.message.emit(error.one_line())
+            return
+        self._close_dialog()
+        again = Again(number, span.figure, shape, is_as_laid_out(shape, points))
+        task = Task(span.figure.kind, places_of(shape), span.first, points[0].height, again)
+        dialog = LayDialog(plan, task, self.drop_m, self._window)
         dialog.way_changed.connect(self.way_changed)
         self.moving_wanted.emit()
         self._open(dialog)
@@ -83,6 +107,7 @@ class FlownDoor(QObject):
         if self.list is None:
             self.list = FigureList(self._document, self._window)
             self.list.change_wanted.connect(self.change)
+            self.list.again_wanted.connect(self.lay_anew)
             self.list.make_wanted.connect(self.make)
             self.list.shown.connect(self._show)
         self.list.show()

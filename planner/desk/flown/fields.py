@@ -53,8 +53,23 @@ def height_field(label: str, tip: str, height: Height | None, reference: HeightR
         example="120 ft",
     )
     if height is not None:
-        field.show_text(f"{words(height.m, HEIGHT, LENGTHS)} {_WRITTEN[reference_of(height)]}", height)
+        show_height(field, height)
     return field
+
+
+def show_height(field: TextField, height: Height) -> None:
+    """Show a height with its kind; untouched it stays exactly as it is."""
+    field.show_text(f"{words(height.m, HEIGHT, LENGTHS)} {_WRITTEN[reference_of(height)]}", height)
+
+
+def show_length(field: TextField, metres: float) -> None:
+    """Show a length; untouched it stays exactly as it is."""
+    field.show_text(words(metres, HEIGHT, LENGTHS), metres)
+
+
+def show_speed(field: TextField, mps: float | None) -> None:
+    """Show a speed; untouched it stays exactly as it is."""
+    field.show_text(words(mps, SPEED, SPEEDS, 1), mps)
 
 
 def length_field(label: str, tip: str, metres: float | None, low_m: float, high_m: float) -> TextField:
@@ -66,7 +81,7 @@ def length_field(label: str, tip: str, metres: float | None, low_m: float, high_
         example="100 ft",
     )
     if metres is not None:
-        field.show_text(words(metres, HEIGHT, LENGTHS), metres)
+        show_length(field, metres)
     return field
 
 

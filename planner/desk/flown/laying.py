@@ -5,7 +5,14 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final
 
 from planner.desk.fields import ChoiceField, TextField
-from planner.desk.flown.fields import height_field, length_field, speed_field
+from planner.desk.flown.fields import (
+    height_field,
+    length_field,
+    show_height,
+    show_length,
+    show_speed,
+    speed_field,
+)
 from planner.desk.flown.words import NOT_JUDGED
 from planner.desk.forms.bounded import bounded
 from planner.desk.quantities import CLIMBS, PLAIN, SPEED, SPEEDS, words
@@ -40,6 +47,10 @@ class Laying:
         """
         raise NotImplementedError
 
+    def show(self, shape: Any) -> None:  # noqa: ANN401
+        """Fill in the figures of a shape of this kind."""
+        raise NotImplementedError
+
     def says(self) -> str:
         """Return what follows from the fields, or what must be known."""
         return "Heights above ground make it follow the ground; above launch or sea level it is level."
@@ -71,6 +82,14 @@ class OrbitLaying(Laying):
         self.height = _height("Height", "Of the whole orbit", height)
         self.speed = speed_field()
         self.rows = ((self.radius, self.height), (self.sense, self.turns), (self.speed,))
+
+    def show(self, shape: OrbitShape) -> None:
+        """Fill in an orbit."""
+        show_length(self.radius, shape.radius_m)
+        show_height(self.height, shape.height)
+        self.sense.show_value(shape.clockwise)
+        self.turns.show_text(f"{shape.turns:.3g}", shape.turns)
+        show_speed(self.speed, shape.speed_mps)
 
     def shape(self) -> OrbitShape:
         """Return the orbit."""
@@ -105,6 +124,13 @@ class DiveLaying(Laying):
             "Run-out", "How far it goes on at that height; 0 for none", _USUAL_RUN_OUT_M, 0.0, _MOST_M
         )
         self.rows = ((self.top, self.bottom), (self.rate, self.run_out))
+
+    def show(self, shape: DiveShape) -> None:
+        """Fill in a dive."""
+        show_height(self.top, shape.top_height)
+        show_height(self.bottom, shape.bottom_height)
+        self.rate.show_text(words(shape.descent_mps, "m/s", CLIMBS, 1), shape.descent_mps)
+        show_length(self.run_out, shape.run_out_m)
 
     def shape(self) -> DiveShape:
         """Return the dive."""
@@ -144,6 +170,11 @@ class GapLaying(Laying):
         self.speed = speed_field()
         self.rows = ((self.height, self.speed),)
 
+    def show(self, shape: GapShape) -> None:
+        """Fill in a gap."""
+        show_height(self.height, shape.height)
+        show_speed(self.speed, shape.speed_mps)
+
     def shape(self) -> GapShape:
         """Return the run through the opening."""
         return GapShape(self._places[0], self._places[1], _given(self.height, "a height"), self.speed.value())
@@ -166,6 +197,13 @@ class PassLaying(Laying):
         self.height = _height("Height", "Of the whole pass", height)
         self.speed = speed_field()
         self.rows = ((self.aside, self.side), (self.height, self.speed))
+
+    def show(self, shape: PassShape) -> None:
+        """Fill in a pass."""
+        show_length(self.aside, shape.aside_m)
+        self.side.show_value(shape.on_left)
+        show_height(self.height, shape.height)
+        show_speed(self.speed, shape.speed_mps)
 
     def shape(self) -> PassShape:
         """Return the pass."""

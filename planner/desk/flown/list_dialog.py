@@ -18,12 +18,13 @@ _NONE = (
 
 
 class FigureList(QDialog):
-    """Stays open beside the map; `shown` and `change_wanted` carry a figure's number, from zero.
+    """Stays open beside the map; `shown`, `again_wanted`, `change_wanted` carry a figure's number, from zero.
 
     `make_wanted` asks to make a figure of the chosen points.
     """
 
     shown = Signal(int)
+    again_wanted = Signal(int)
     change_wanted = Signal(int)
     make_wanted = Signal()
 
@@ -41,6 +42,7 @@ class FigureList(QDialog):
         self.empty.setWordWrap(True)
         self.empty.setProperty("kind", "soft")
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.again = _button("Lay out anew…", "Its radius, heights or speed: its points give way", self)
         self.change = _button("Change…", "Kind, name, call and bail-out", self)
         self.dissolve = _button("Dissolve", "The figure goes, its points stay", self)
         self.remove = _button("Delete", "The figure goes with its points", self)
@@ -50,6 +52,7 @@ class FigureList(QDialog):
         self._lay_out()
         self.list.currentRowChanged.connect(self._on_row)
         self.list.itemActivated.connect(lambda _item: self._ask_change())
+        self.again.clicked.connect(self._ask_again)
         self.change.clicked.connect(self._ask_change)
         self.dissolve.clicked.connect(lambda: self._edit(DissolveFigure))
         self.remove.clicked.connect(lambda: self._edit(DeleteFigure))
@@ -73,7 +76,7 @@ class FigureList(QDialog):
         self.list.blockSignals(False)
         self.list.setVisible(bool(spans))
         self.empty.setVisible(not spans)
-        for button in (self.change, self.dissolve, self.remove):
+        for button in (self.again, self.change, self.dissolve, self.remove):
             button.setEnabled(bool(spans))
 
     @property
@@ -86,6 +89,10 @@ class FigureList(QDialog):
         if self.number is not None:
             self._document.try_edit(kind(self.number))
 
+    def _ask_again(self) -> None:
+        if self.number is not None:
+            self.again_wanted.emit(self.number)
+
     def _ask_change(self) -> None:
         if self.number is not None:
             self.change_wanted.emit(self.number)
@@ -96,14 +103,17 @@ class FigureList(QDialog):
 
     def _lay_out(self) -> None:
         buttons = QHBoxLayout()
-        for button in (self.change, self.dissolve, self.remove):
+        for button in (self.again, self.change, self.dissolve, self.remove):
             buttons.addWidget(button)
         buttons.addStretch(1)
-        buttons.addWidget(self.make)
+        making = QHBoxLayout()
+        making.addWidget(self.make)
+        making.addStretch(1)
         column = QVBoxLayout(self)
         column.addWidget(self.list, 1)
         column.addWidget(self.empty, 1)
         column.addLayout(buttons)
+        column.addLayout(making)
 
 
 def _button(text: str, tip: str, parent: QWidget) -> QPushButton:

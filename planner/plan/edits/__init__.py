@@ -32,6 +32,7 @@ from planner.plan.edits.figures import (
     DissolveFigure,
     LayFigure,
     MakeFigure,
+    RelayFigure,
     ReplaceFigure,
 )
 from planner.plan.edits.path import (
@@ -98,6 +99,7 @@ __all__ = [
     "MoveCrewTogether",
     "MovePoint",
     "RecordPermission",
+    "RelayFigure",
     "RemoveArea",
     "RemoveBeneath",
     "RemoveCrew",

@@ -47,6 +47,38 @@ class LayFigure(OneStep):
 
 
 @attrs.frozen
+class RelayFigure(OneStep):
+    """Lay a figure out anew: its points give way to others, in the same place of the path.
+
+    Entry and exit keep their names, and the leg that led on from its exit leads on.
+    """
+
+    index: int
+    figure: Figure
+    points: tuple[PathPoint, ...] = attrs.field(converter=_in_row)
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Lay out {self.figure.kind.value} anew"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with the figure's new points; it keeps its key."""
+        checked(self.index, len(plan.figures), _WHAT)
+        if len(self.points) < FEWEST_POINTS:
+            raise PlanError("a figure has fewer than two points", remedy="give it an entry and an exit")
+        old = plan.figures[self.index]
+        span = next(one for one in plan.figure_spans() if one.figure is old)
+        points = [attrs.evolve(point, figure=old.key) for point in self.points]
+        entry, left = plan.path[span.first], plan.path[span.last]
+        points[0] = attrs.evolve(points[0], name=entry.name)
+        points[-1] = attrs.evolve(points[-1], name=left.name, leg=left.leg)
+        path = (*plan.path[: span.first], *points, *plan.path[span.last + 1 :])
+        changed = attrs.evolve(self.figure, key=old.key)
+        return attrs.evolve(plan, path=path, figures=replaced(plan.figures, self.index, changed))
+
+
+@attrs.frozen
 class MakeFigure(OneStep):
     """Make a figure of points that are drawn: from the first of them to the last, with all in between."""
 
