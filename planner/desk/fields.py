@@ -70,6 +70,10 @@ class Field(QWidget):
     def commit_now(self) -> None:
         """Commit what is typed and was not committed yet, as leaving the input does."""
 
+    def blank(self) -> None:
+        """Be as on a fresh desk, whatever was shown or is being typed."""
+        self.complain("")
+
     def complain(self, words: str) -> None:
         """Mark the input with one line, or take the mark away with ''."""
         self.error.setText(f"× {words}" if words else "")
@@ -157,7 +161,7 @@ class TextField(Field):
 
     def blank(self) -> None:
         """Forget what was typed and what it stood for."""
-        self.complain("")
+        super().blank()
         self.edit.setText("")
         self._shown, self._exact = "", _NO_VALUE
 
@@ -229,6 +233,11 @@ class ChoiceField(Field):
             self.box.setCurrentIndex(index)
         self.complain("")
 
+    def blank(self) -> None:
+        """Show the first choice."""
+        super().blank()
+        self.box.setCurrentIndex(0)
+
 
 class Section(QWidget):
     """One part of a form: a heading, a line for what is missing, and rows of fields."""
@@ -290,8 +299,8 @@ class Section(QWidget):
         raise NotImplementedError
 
     def blank(self) -> None:
-        """Forget what is typed: what belonged to another plan must not become part of this one."""
-        for field in self.findChildren(TextField):
+        """Forget what is typed or chosen: what belonged to another plan must not become part of this one."""
+        for field in self.findChildren(Field):
             field.blank()
         self.say("")
 

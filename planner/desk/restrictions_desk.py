@@ -31,6 +31,8 @@ class RestrictionsDesk(QObject):
         self.dialog: QDialog | None = None
         self._reading = NewestJob(_NOT_READ, self)
         self._reading.done.connect(self._on_read)
+        # What was read for one plan must not come into another.
+        document.replaced.connect(self._reading.drop)
 
     def enter(self, way: str) -> None:
         """Enter a restriction in one of the ways of the form's section."""

@@ -108,9 +108,6 @@ class AircraftSection(Section):
     def blank(self) -> None:
         """Forget what is typed and chosen."""
         super().blank()
-        for field in self.fields.values():
-            if isinstance(field, ChoiceField):
-                field.show_value(None)
         self.radios.show_radios(())
 
     def _field(self, spec: FieldSpec) -> Field:

@@ -50,9 +50,9 @@ class AreaSection(Section):
         for widget in (self.top, self.reference, self.clear):
             widget.setVisible(area is not None)
         self.hint.setVisible(area is None)
-        if self.blank_if_gone(area):
+        self.blank_if_gone(area.top if area else None)
+        if area is None:
             return
-        assert area is not None
         self.top.show_text(
             words(area.top.m, HEIGHT, LENGTHS, 1) if area.top else "", area.top.m if area.top else None
         )

@@ -50,6 +50,11 @@ class BeneathSection(Section):
         self.add_row(self.ways["draw"], self.ways["figures"])
         self._make_fields()
 
+    def blank(self) -> None:
+        """List everything anew the next time."""
+        super().blank()
+        self._listed = None
+
     def refresh(self) -> None:
         """List the plan's items."""
         plan = self._document.plan

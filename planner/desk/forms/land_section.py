@@ -39,7 +39,10 @@ class LandSection(Section):
             ground = plan.launch if spot == "launch" else plan.landing
             status.setVisible(ground is not None)
             by.setVisible(ground is not None and ground.land is LandStatus.PERMITTED)
-            if ground is not None:
+            if ground is None:
+                status.show_value(LandStatus.UNSETTLED)
+                by.blank()
+            else:
                 status.show_value(ground.land)
                 by.show_text(ground.permitted_by)
                 unnamed = ground.land is LandStatus.PERMITTED and not ground.settled
@@ -47,10 +50,11 @@ class LandSection(Section):
         self.hint.setVisible(plan.launch is None and plan.landing is None)
 
     def blank(self) -> None:
-        """Forget whose ground it was, and who allowed it."""
+        """Forget whose ground it was; name the site of the library that the plan is at."""
         super().blank()
         for status, _by in self.rows.values():
             status.show_value(LandStatus.UNSETTLED)
+        self.site.name_anew()
 
     def first_input(self) -> QWidget | None:
         """Return where typing begins: whose ground it is; of a plan without spots the library."""

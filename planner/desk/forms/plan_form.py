@@ -21,6 +21,7 @@ from planner.desk.forms.papers_section import PapersSection
 from planner.desk.forms.pilots_section import PilotsSection
 from planner.desk.forms.purpose_section import PurposeSection
 from planner.desk.forms.restrictions_section import RestrictionsSection
+from planner.desk.forms.rows_editor import RowsEditor
 from planner.desk.forms.sheet_section import SheetSection
 from planner.desk.forms.sight_section import SightSection
 from planner.desk.forms.structures_section import StructuresSection
@@ -154,6 +155,8 @@ class PlanForm(QScrollArea):
             self._later.start()
 
     def _blank(self) -> None:
+        for editor in self.findChildren(RowsEditor):
+            editor.blank()
         for section in self.sections.values():
             section.blank()
             section.held = False

@@ -54,6 +54,11 @@ class RestrictionsSection(Section):
         self.add_row(self.ways["draw"], self.ways["figures"])
         self.add_row(self.ways["event"], self.ways["file"])
 
+    def blank(self) -> None:
+        """List everything anew the next time."""
+        super().blank()
+        self._listed = None
+
     def refresh(self) -> None:
         """List the plan's restrictions."""
         drawn = self._document.plan.restrictions

@@ -55,6 +55,12 @@ class RowsEditor(QWidget):
             else:
                 _fill(self.rows[index], values)
 
+    def blank(self) -> None:
+        """Drop every row, even one under the hand that types."""
+        while self.rows:
+            self._drop(len(self.rows) - 1)
+        self.complain("")
+
     def add_row(self, values: Sequence[object]) -> None:
         """Add a row, empty or filled."""
         fields = self.make_fields()

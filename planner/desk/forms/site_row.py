@@ -41,7 +41,6 @@ class SiteRow(QWidget):
         self.take.taken.connect(self._take)
         self.take.left.connect(self.error.forget)
         self.keep.clicked.connect(self._keep)
-        document.replaced.connect(self._name_anew)
         self.refresh()
 
     def refresh(self) -> None:
@@ -51,7 +50,7 @@ class SiteRow(QWidget):
         self.take.refresh()
         self._say_keep()
 
-    def _name_anew(self) -> None:
+    def name_anew(self) -> None:
         """Name the site that the plan is at, if the library has it."""
         plan = self._document.plan
         here = next((one.name for one in self._shelf.kept if _is_at(plan, one)), "")

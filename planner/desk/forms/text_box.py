@@ -56,6 +56,13 @@ class TextBox(Field):
         self._exact = text
         self._shown = self._text()
 
+    def blank(self) -> None:
+        """Be empty; what waits for a pause of the typing is dropped."""
+        super().blank()
+        self.edit.clear()
+        self._exact = self._shown = ""
+        self._pause.stop()
+
     def commit_now(self) -> None:
         """Commit what was typed."""
         self._pause.stop()

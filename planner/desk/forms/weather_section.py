@@ -41,8 +41,6 @@ class WeatherSection(Section):
         self._make_station()
         self._make_wind()
         self._make_air()
-        document.replaced.connect(self._forget)
-        document.replaced.connect(self.station.forget)
 
     def refresh(self) -> None:
         """Show the plan's weather; a wind that is only half said is left as it was typed."""
@@ -57,6 +55,12 @@ class WeatherSection(Section):
         self.temperature.show_text(_celsius_words(weather.temperature_c), weather.temperature_c)
         self.pressure.show_text(words(weather.pressure_hpa, "hPa", PRESSURES, 1), weather.pressure_hpa)
         self._tell(weather)
+
+    def blank(self) -> None:
+        """Forget all; a half said wind or station of another plan waits no more."""
+        super().blank()
+        self._forget()
+        self.station.forget()
 
     def input_of(self, field: str) -> QWidget | None:
         """Return the input of one field."""
