@@ -12,6 +12,7 @@ from planner.flight.charge import Charge
 from planner.plan.performance import Performance
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_wind import held_in_gusts
 from planner.rules.flight_words import (
     COMMON_PRACTICE,
     feet,
@@ -84,6 +85,9 @@ def home_in_gusts(case: Case) -> Iterator[Finding]:
         return
     least = int(np.argmin(left))
     blown = not np.isfinite(left[least])
+    if blown and not held_in_gusts(case, flight, track).all():
+        # The path itself can't be held in them: one cause, one stop.
+        return
     rest = percent(max(float(left[least]), 0.0))
     wind = wind_words(flight.wind.speed_mps, flight.wind.gust_mps)
     yield Finding(

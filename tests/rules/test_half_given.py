@@ -84,7 +84,7 @@ def test_a_battery_reckoned_with_or_not_given_at_all_asks_for_nothing(battery, p
 
 
 def test_a_wind_that_forbids_the_way_home_is_not_cured_by_a_battery():
-    stop = finding(judged(weather=blowing(16.0), battery=PACK, performance=ABLE), "home-not-reached")
+    stop = finding(judged(weather=blowing(21.0), battery=PACK, performance=ABLE), "home-not-reached")
     assert stop.mark is Mark.STOP
     assert stop.title == "The wind keeps it from home"
     assert "battery" not in stop.remedy
@@ -199,9 +199,20 @@ def test_a_return_by_itself_needs_its_charge_too():
     assert empty.mark is Mark.STOP
     assert empty.to_m == pytest.approx(400.0)
     flight = judged(link_loss=slow, **given).flight
-    # The last sample, by hand: 185.3 W at 4 m/s (straight from 180 at 0 to 200 at 15), then 180 W down.
+    # The last sample, by hand: 185.3 W at 4 m/s (straight from 180 at 0 to 200 at 15), then 180 W down, all
+    # of it in thinner air than that at the sea.
     spent_wh = ((180.0 + 20.0 * 4 / 15) * 400 / 4.0 + 180.0 * 40 / 2.0) / 3_600
+    spent_wh /= np.sqrt(flight.charge.model.density_ratio)
     left = left_after_return(flight.loss, flight.charge.energy, (flight.charge.model, flight.charge.pack))
     assert left[-1] == pytest.approx(
         float(flight.charge.energy.charge_fraction[-1]) - spent_wh / 9.25, abs=2e-3
     )
+
+
+def test_gusts_that_outrun_the_aircraft_are_one_stop_with_a_battery_and_without():
+    able = attrs.evolve(ABLE, highest_mps=14.0, cruise_mps=12.0)
+    weather = blowing(6.0, 16.0)  # from behind, at the height flown
+    for given in ({}, {"battery": PACK}):
+        answer = judged(weather=weather, performance=able, **given)
+        stops = [one.rule for one in answer.findings if one.mark is Mark.STOP and "gusts" in one.rule]
+        assert stops == ["way-not-held-in-gusts"]
