@@ -1,4 +1,4 @@
-"""Aerodromes near the path, as JSON."""
+"""Aerodromes near path or flying area, as JSON."""
 
 from typing import Any
 
@@ -9,7 +9,7 @@ Json = dict[str, Any]
 
 
 def traffic_json(assessment: Assessment) -> list[Json]:
-    """Return the aerodromes near the path, the nearest first."""
+    """Return the aerodromes near path or flying area, the nearest first."""
     return [] if assessment.case is None else [_aerodrome(one) for one in traffic_of(assessment.case)]
 
 
@@ -25,13 +25,14 @@ def _aerodrome(one: Traffic) -> Json:
         "traffic_may_be_low": one.meets,
         "runways": [
             {
-                "name": name,
-                "beyond_end_m": beyond_m,
-                "aside_m": aside_m,
-                "under_approach": approach,
-                "above_surface": above,
+                "name": met.name,
+                "beyond_end_m": met.beyond_m,
+                "aside_m": met.aside_m,
+                "centre_line_crossed_m": met.crossed_m,
+                "under_approach": met.under_approach,
+                "above_surface": met.above_surface,
             }
-            for name, beyond_m, aside_m, approach, above in one.runways
+            for met in one.runways
         ],
         "listen": [{"use": use, "mhz": mhz} for use, mhz in one.frequencies],
     }

@@ -1,14 +1,15 @@
-"""Aerodromes near the path: how far and in which true direction."""
+"""Aerodromes near a path or an area: how far and in which true direction."""
 
 from collections.abc import Sequence
 
 import attrs
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
+from planner.flight.flown_places import FlownPlaces
 from planner.geo.geodesy import TrueBearing, bearing, distance_m
 from planner.geo.place import Place
-from planner.track.track import Track
 from planner.world.sites import Aerodrome
 
 Floats = NDArray[np.float64]
@@ -16,51 +17,62 @@ Floats = NDArray[np.float64]
 
 @attrs.frozen
 class NearAerodrome:
-    """An aerodrome and the place of the path that comes nearest to it.
+    """An aerodrome and the place of the path, or of the area, that comes nearest to it.
 
     Parameters
     ----------
-    distance_m : geodesic distance of the two.
-    at_m : where on the path.
+    distance_m : geodesic distance of the two, 0 where it lies in the area.
+    at_m : where on the path; None of an area.
+    place : that place.
     toward : true direction from that place to the aerodrome.
     above_m : planned height there over the aerodrome, None where unknown.
     """
 
     aerodrome: Aerodrome
     distance_m: float
-    at_m: float
+    at_m: float | None
+    place: Place
     toward: TrueBearing
     above_m: float | None
 
 
 def aerodromes_near(
-    track: Track, aerodromes: Sequence[Aerodrome], within_m: float
+    flown: FlownPlaces, aerodromes: Sequence[Aerodrome], within_m: float
 ) -> tuple[NearAerodrome, ...]:
-    """Return the aerodromes within a distance of the path, the nearest first."""
-    if not aerodromes or not len(track):
+    """Return the aerodromes within a distance of what is flown, the nearest first."""
+    if not aerodromes or not len(flown.x_m):
         return ()
     lon_deg = np.array([one.place.lon_deg for one in aerodromes])
     lat_deg = np.array([one.place.lat_deg for one in aerodromes])
-    x_m, y_m = track.frame.forward(lon_deg, lat_deg)
-    found = []
-    for k, aerodrome in enumerate(aerodromes):
-        apart = np.hypot(track.x_m - x_m[k], track.y_m - y_m[k])
-        nearest = int(np.argmin(apart))
-        # The plane is a little wrong far out: the geodesic decides.
-        if apart[nearest] > 1.01 * within_m:
-            continue
-        place = Place(float(track.lon_deg[nearest]), float(track.lat_deg[nearest]))
-        if (away_m := distance_m(place, aerodrome.place)) <= within_m:
-            found.append(
-                NearAerodrome(
-                    aerodrome,
-                    away_m,
-                    float(track.distance_m[nearest]),
-                    bearing(place, aerodrome.place),
-                    _above_m(float(track.planned_amsl_m[nearest]), aerodrome),
-                )
-            )
-    return tuple(sorted(found, key=lambda one: (one.distance_m, one.aerodrome.ident)))
+    x_m, y_m = flown.frame.forward(lon_deg, lat_deg)
+    west, south, east, north = flown.outline.bounds
+    aside = np.hypot(
+        np.maximum(np.maximum(west - x_m, x_m - east), 0.0),
+        np.maximum(np.maximum(south - y_m, y_m - north), 0.0),
+    )
+    # The plane is a little wrong far out: the geodesic decides.
+    near = np.flatnonzero(aside <= 1.01 * within_m).tolist()
+    found = [_near(flown, aerodromes[k], shapely.Point(x_m[k], y_m[k])) for k in near]
+    return tuple(
+        sorted(
+            (one for one in found if one.distance_m <= within_m),
+            key=lambda one: (one.distance_m, one.aerodrome.ident),
+        )
+    )
+
+
+def _near(flown: FlownPlaces, aerodrome: Aerodrome, spot: shapely.Point) -> NearAerodrome:
+    here = flown.nearest_to(spot)
+    sample, place = flown.sample_at(*here), flown.place(*here)
+    inside = flown.outline.distance(spot) <= 0.0
+    return NearAerodrome(
+        aerodrome=aerodrome,
+        distance_m=0.0 if inside else distance_m(place, aerodrome.place),
+        at_m=None if flown.along_m is None else float(flown.along_m[sample]),
+        place=place,
+        toward=bearing(place, aerodrome.place),
+        above_m=_above_m(float(flown.highest_amsl_m[sample]), aerodrome),
+    )
 
 
 @attrs.frozen

@@ -10,8 +10,12 @@ from enum import StrEnum
 from typing import Final
 
 import attrs
+import numpy as np
+from numpy.typing import NDArray
 
 from planner.units import FOOT_M, NAUTICAL_MILE_M
+
+Floats = NDArray[np.float64]
 
 HORIZONTAL_M: Final = 150 * FOOT_M
 _CONICAL_SLOPE: Final = 1 / 20
@@ -47,24 +51,21 @@ class ApproachSurface:
     pieces: tuple[tuple[float, float], ...]
     horizontal_radius_m: float
 
-    def height_m(self, out_m: float) -> float | None:
-        """Return the height over the runway end so far out from the primary surface, None beyond."""
-        height = 0.0
-        for slope, length in self.pieces:
-            if out_m <= length:
-                return height + slope * out_m
-            height, out_m = height + slope * length, out_m - length
-        return None
+    def height_m(self, out_m: Floats | float) -> Floats:
+        """Return the height over the runway end so far out from the primary surface, NaN beyond."""
+        ends_m = np.cumsum([0.0, *(length for _, length in self.pieces)])
+        heights_m = np.cumsum([0.0, *(slope * length for slope, length in self.pieces)])
+        return np.asarray(np.interp(out_m, ends_m, heights_m, left=np.nan, right=np.nan))
 
     @property
     def length_m(self) -> float:
         """How far the surface reaches [m]."""
         return sum(length for _, length in self.pieces)
 
-    def half_width_m(self, out_m: float) -> float:
+    def half_width_m(self, out_m: Floats | float) -> Floats:
         """Return half the surface's width so far out [m]."""
-        share = out_m / self.length_m
-        return (self.inner_width_m + (self.outer_width_m - self.inner_width_m) * share) / 2
+        share = np.asarray(out_m) / self.length_m
+        return np.asarray((self.inner_width_m + (self.outer_width_m - self.inner_width_m) * share) / 2)
 
 
 def _surface(
@@ -88,9 +89,9 @@ APPROACHES: Final = {
 }
 
 
-def conical_m(beyond_m: float) -> float | None:
-    """Return the conical surface's height over the horizontal one so far beyond its edge, None beyond it."""
-    return _CONICAL_SLOPE * beyond_m if 0 <= beyond_m <= _CONICAL_M else None
+def conical_m(beyond_m: Floats | float) -> Floats:
+    """Return the conical surface's height over the horizontal one so far beyond its edge, NaN beyond it."""
+    return _up(beyond_m, _CONICAL_SLOPE, _CONICAL_M)
 
 
 def conical_top_m() -> float:
@@ -103,9 +104,9 @@ def transitional_m(aside_m: float) -> float:
     return _TRANSITION_SLOPE * aside_m
 
 
-def heliport_approach_m(out_m: float, *, military: bool = False) -> float | None:
-    """Return a heliport's approach surface so far out [m], None beyond its 4,000 ft."""
-    return out_m / (10 if military else 8) if 0 <= out_m <= 4_000 * FOOT_M else None
+def heliport_approach_m(out_m: Floats | float, *, military: bool = False) -> Floats:
+    """Return a heliport's approach surface so far out [m], NaN beyond its 4,000 ft."""
+    return _up(out_m, 1 / 10 if military else 1 / 8, 4_000 * FOOT_M)
 
 
 def heliport_transitional_m(from_centreline_m: float) -> float | None:
@@ -126,6 +127,11 @@ def notice_height_m(away_m: float, longest_runway_m: float | None) -> float:
     else:
         run, reach_m = 50, 10_000 * FOOT_M
     return away_m / run if away_m <= reach_m else _NOTICE_AGL_M
+
+
+def _up(out_m: Floats | float, slope: float, length_m: float) -> Floats:
+    out_m = np.asarray(out_m)
+    return np.where((out_m >= 0) & (out_m <= length_m), slope * out_m, np.nan)
 
 
 def object_height_m(from_reference_point_m: float) -> float:

@@ -4,7 +4,9 @@ import math
 
 import attrs
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from planner.flight.part77 import (
     APPROACHES,
@@ -58,6 +60,31 @@ class Runway:
         away_x, away_y = x_m - first.x_m, y_m - first.y_m
         return away_x * east + away_y * north, np.abs(away_x * north - away_y * east)
 
+    @property
+    def line(self) -> BaseGeometry:
+        """Its centre line from end to end."""
+        return shapely.LineString([(end.x_m, end.y_m) for end in self.ends])
+
+    def centre_line(self, beyond_m: float) -> BaseGeometry:
+        """Return its centre line, extended so far beyond both ends."""
+        return shapely.LineString([self._out(0, beyond_m, 0.0), self._out(1, beyond_m, 0.0)])
+
+    def approach_area(self, index: int, beyond_m: float) -> BaseGeometry:
+        """Return the plan of an end's approach surface, so far beyond the end."""
+        surface = self.surfaces[index]
+        out_m = min(max(beyond_m - PRIMARY_BEYOND_M, 0.0), surface.length_m)
+        corners = [
+            self._out(index, PRIMARY_BEYOND_M + out, side * float(surface.half_width_m(out)))
+            for out, side in ((0.0, -1), (0.0, 1), (out_m, 1), (out_m, -1))
+        ]
+        return shapely.Polygon(corners)
+
+    def _out(self, index: int, beyond_m: float, aside_m: float) -> tuple[float, float]:
+        """Return a place so far beyond an end, and so far to the left of that way out."""
+        end, other = self.ends[index], self.ends[1 - index]
+        east, north = (end.x_m - other.x_m) / self.length_m, (end.y_m - other.y_m) / self.length_m
+        return end.x_m + beyond_m * east - aside_m * north, end.y_m + beyond_m * north + aside_m * east
+
 
 @attrs.frozen(eq=False)
 class NearRunway:
@@ -106,15 +133,9 @@ def _approach(
 
     The second says where the approach surface itself lies.
     """
-    reached = (out >= 0.0) & (out <= surface.length_m)
-    height, beside_m = np.full(len(out), np.nan), np.full(len(out), np.inf)
-    for k in np.flatnonzero(reached).tolist():
-        own = surface.height_m(float(out[k]))
-        if own is None:
-            continue
-        beside_m[k] = max(float(aside[k]) - surface.half_width_m(float(out[k])), 0.0)
-        height[k] = own + transitional_m(beside_m[k])
-    return height, beside_m == 0.0, beside_m
+    height = surface.height_m(out)
+    beside_m = np.where(np.isnan(height), np.inf, np.maximum(aside - surface.half_width_m(out), 0.0))
+    return height + transitional_m(1.0) * beside_m, beside_m == 0.0, beside_m
 
 
 def _primary(runway: Runway, along: Floats, aside: Floats) -> Floats:
@@ -133,5 +154,4 @@ def _horizontal_and_conical(runway: Runway, along: Floats, aside: Floats) -> Flo
     over = np.clip(along, -PRIMARY_BEYOND_M, runway.length_m + PRIMARY_BEYOND_M)
     outside = np.hypot(along - over, aside) - radius_m
     level = runway.airport_amsl_m + HORIZONTAL_M
-    cone = np.array([conical_m(max(float(away), 0.0)) for away in outside], dtype=float)
-    return np.asarray(level + cone)
+    return np.asarray(level + conical_m(np.maximum(outside, 0.0)))

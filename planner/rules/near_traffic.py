@@ -1,4 +1,4 @@
-"""Where other aircraft are low: aerodromes near the path, their runways, and where to listen.
+"""Where other aircraft are low: aerodromes near path or area, their runways, and where to listen.
 
 Surfaces of 14 CFR part 77 are for construction, not for aircraft in flight:
 here they only show where others are low. Distances are own choices, from
@@ -12,122 +12,168 @@ from typing import Final
 import attrs
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
+from planner.flight.flown_places import FlownPlaces, flown_along, flown_in
 from planner.flight.near_traffic import NearAerodrome, aerodromes_near
 from planner.flight.part77 import Approach, heliport_approach_m
-from planner.flight.runway import NearRunway, Runway, RunwayEnd, by_runway
+from planner.flight.runway import Runway, RunwayEnd, by_runway
 from planner.plan.model import Purpose
 from planner.rules.bibliography import NEAR_AIRPORTS, give_way_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, miles
-from planner.rules.stretches import place_at
 from planner.rules.words import along
-from planner.track.track import Track
 from planner.units import NAUTICAL_MILE_M, STATUTE_MILE_M
+from planner.world.outlines import shapes_in_plane
 from planner.world.sites import Aerodrome, AerodromeKind, GroundKind
 from planner.world.world import World
 
 NEAR_M: Final = 5 * STATUTE_MILE_M
 _CIRCUIT_M: Final = 2 * NAUTICAL_MILE_M
+# The centre line is as wide as half of a usual runway to each side: own choice.
+_LINE_HALF_M: Final = 15.0
 _SOURCE: Final = f"{COMMON_PRACTICE}; 14 CFR part 77 as an indicator only"
 _NO_PLACE: Final = ("ATIS", "AWOS", "ASOS")
 
 
+@attrs.frozen
+class MetRunway:
+    """How what is flown lies to a runway.
+
+    Parameters
+    ----------
+    beyond_m, aside_m : of its nearest place [m].
+    crossed_m : how far beyond the runway's end its extended centre line is first crossed [m], within 15 m of
+        it, 0 on the runway itself; None where it is not crossed.
+    under_approach : whether it reaches under an approach.
+    above_surface : whether it comes above the lowest surface.
+    """
+
+    name: str
+    beyond_m: float
+    aside_m: float
+    crossed_m: float | None
+    under_approach: bool
+    above_surface: bool
+
+
 @attrs.frozen(eq=False)
 class Traffic:
-    """An aerodrome near the path, what of its traffic the path meets, and where to listen.
+    """An aerodrome near what is flown, what of its traffic is met, and where to listen.
 
-    `runways` are (name, nearest distance beyond the end [m], distance aside
-    [m], whether the path is under an approach, whether it comes above the
-    lowest surface); `frequencies` are (use, MHz).
+    `frequencies` are (use, MHz).
     """
 
     near: NearAerodrome
-    runways: tuple[tuple[str, float, float, bool, bool], ...]
+    runways: tuple[MetRunway, ...]
     in_circuit: bool
     above_heliport: bool
     frequencies: tuple[tuple[str, float], ...]
 
     @property
     def meets(self) -> bool:
-        """Whether traffic of the aerodrome may be low where the path is."""
-        return self.in_circuit or self.above_heliport or any(one[3] or one[4] for one in self.runways)
+        """Whether traffic of the aerodrome may be low where it is flown."""
+        low = any(one.under_approach or one.above_surface for one in self.runways)
+        return self.in_circuit or self.above_heliport or low
+
+
+def flown_of(case: Case) -> tuple[FlownPlaces, ...]:
+    """Return the path, and the area that is judged for itself, as far as there are such."""
+    flown = [] if case.track is None or not len(case.track) else [flown_along(case.track)]
+    if case.area is not None and case.area_samples is not None and case.mapped is not None:
+        flown.append(flown_in(case.area_samples, case.mapped.frame))
+    return tuple(flown)
 
 
 def traffic_of(case: Case) -> tuple[Traffic, ...]:
-    """Return the aerodromes near the path, the nearest first."""
-    track = case.track
-    if track is None:
-        return ()
-    return tuple(
-        _traffic(case.world, track, near) for near in aerodromes_near(track, case.world.aerodromes, NEAR_M)
-    )
+    """Return the aerodromes near what is flown, the nearest first; of path and area what meets more."""
+    found: dict[Aerodrome, Traffic] = {}
+    for flown in flown_of(case):
+        for near in aerodromes_near(flown, case.world.aerodromes, NEAR_M):
+            one = _traffic(case.world, flown, near)
+            other = found.setdefault(near.aerodrome, one)
+            if (one.meets, -near.distance_m) > (other.meets, -other.near.distance_m):
+                found[near.aerodrome] = one
+    return tuple(sorted(found.values(), key=lambda one: (one.near.distance_m, one.near.aerodrome.ident)))
 
 
-def _traffic(world: World, track: Track, near: NearAerodrome) -> Traffic:
+def _traffic(world: World, flown: FlownPlaces, near: NearAerodrome) -> Traffic:
     aerodrome = near.aerodrome
-    found = [(name, runway, by_runway(runway, track.x_m, track.y_m))
-             for name, runway in _runways(world, track, aerodrome)]  # fmt: skip
     heliport = aerodrome.kind is AerodromeKind.HELIPORT
     return Traffic(
         near=near,
-        runways=tuple(_met(name, track, by) for name, _, by in found),
+        runways=tuple(_met(name, flown, runway) for name, runway in _runways(world, flown, aerodrome)),
         in_circuit=not heliport and near.distance_m <= _CIRCUIT_M,
-        above_heliport=heliport and _above_heliport(track, aerodrome),
+        above_heliport=heliport and _above_heliport(flown, aerodrome),
         frequencies=tuple(
             sorted({(one.use, one.mhz) for one in world.frequencies if one.aerodrome == aerodrome.ident})
         ),
     )
 
 
-def _runways(world: World, track: Track, aerodrome: Aerodrome) -> Iterator[tuple[str, Runway]]:
+def _runways(world: World, flown: FlownPlaces, aerodrome: Aerodrome) -> Iterator[tuple[str, Runway]]:
+    # Without an elevation the runway lies where it lies; only how high its surfaces are is not known.
+    height_m = np.nan if aerodrome.elevation_amsl_m is None else aerodrome.elevation_amsl_m
+    flown_to = Approach.PRECISION if aerodrome.kind is AerodromeKind.TOWERED else Approach.VISUAL
     for feature in world.ground_features:
         owner, _, name = feature.name.partition(" ")
-        if (
-            feature.kind is not GroundKind.RUNWAY
-            or owner != aerodrome.ident
-            or aerodrome.elevation_amsl_m is None
-        ):
+        if feature.kind is not GroundKind.RUNWAY or owner != aerodrome.ident:
             continue
-        points = shapely.get_coordinates(feature.shape)
-        if feature.shape.geom_type != "LineString" or len(points) < 2:
-            continue
-        x_m, y_m = track.frame.forward(points[[0, -1], 0], points[[0, -1], 1])
-        flown = Approach.PRECISION if aerodrome.kind is AerodromeKind.TOWERED else Approach.VISUAL
-        ends = [
-            RunwayEnd("", float(x), float(y), aerodrome.elevation_amsl_m, flown)
-            for x, y in zip(x_m, y_m, strict=True)
-        ]
-        runway = Runway((ends[0], ends[1]), aerodrome.elevation_amsl_m)
-        if runway.length_m > 1.0:
+        shape = shapes_in_plane(np.array([feature.shape], dtype=object), flown.frame)[0]
+        ends = [RunwayEnd("", x_m, y_m, height_m, flown_to) for x_m, y_m in _ends(shape)]
+        if len(ends) == 2 and (runway := Runway((ends[0], ends[1]), height_m)).length_m > 1.0:
             yield name.split(" ")[0], runway
 
 
-def _met(name: str, track: Track, by: NearRunway) -> tuple[str, float, float, bool, bool]:
+def _ends(shape: BaseGeometry) -> list[tuple[float, float]]:
+    """Return both ends of a runway: of a line its own, else those of the oblong about it."""
+    if shape.geom_type == "LineString":
+        points = shapely.get_coordinates(shape)
+        return [(float(x_m), float(y_m)) for x_m, y_m in points[[0, -1]]] if len(points) else []
+    oblong = shapely.minimum_rotated_rectangle(shape)
+    if oblong.geom_type != "Polygon":
+        return _ends(oblong) if oblong.geom_type == "LineString" else []
+    corners = shapely.get_coordinates(oblong)
+    sides = [(corners[k] + corners[k + 1]) / 2 for k in range(4)]
+    first = 0 if np.hypot(*(corners[1] - corners[0])) <= np.hypot(*(corners[2] - corners[1])) else 1
+    return [(float(side[0]), float(side[1])) for side in (sides[first], sides[first + 2])]
+
+
+def _met(name: str, flown: FlownPlaces, runway: Runway) -> MetRunway:
+    line = shapely.buffer(runway.centre_line(NEAR_M), _LINE_HALF_M, cap_style="flat")
+    crossing = shapely.intersection(flown.outline, line)
+    points = shapely.get_coordinates(crossing)
+    flown = flown.with_places(np.vstack([points, flown.nearest_to(runway.line)]))
+    by = by_runway(runway, flown.x_m, flown.y_m)
     nearest = int(np.argmin(np.hypot(by.beyond_m, by.aside_m)))
     with np.errstate(invalid="ignore"):
-        above = track.planned_amsl_m > by.surface_amsl_m
-    close = by.in_approach & (by.beyond_m <= _CIRCUIT_M)
-    return name, float(by.beyond_m[nearest]), float(by.aside_m[nearest]), bool(close.any()), bool(above.any())
+        above = flown.highest_amsl_m > by.surface_amsl_m
+    approaches = [runway.approach_area(index, _CIRCUIT_M) for index in (0, 1)]
+    return MetRunway(
+        name,
+        float(by.beyond_m[nearest]),
+        float(by.aside_m[nearest]),
+        None if crossing.is_empty else float(shapely.distance(crossing, runway.line)),
+        bool(shapely.intersects(approaches, flown.outline).any()),
+        bool(above.any()),
+    )
 
 
-def _above_heliport(track: Track, aerodrome: Aerodrome) -> bool:
-    """Whether the path comes above the approach surface, whichever way that runs."""
+def _above_heliport(flown: FlownPlaces, aerodrome: Aerodrome) -> bool:
+    """Whether it comes above the approach surface, whichever way that runs."""
     if aerodrome.elevation_amsl_m is None:
         return False
-    x_m, y_m = track.frame.place_to_xy(aerodrome.place)
-    away_m = np.hypot(track.x_m - x_m, track.y_m - y_m)
-    surface = np.array([heliport_approach_m(float(one)) for one in away_m], dtype=float)
+    x_m, y_m = flown.frame.place_to_xy(aerodrome.place)
+    flown = flown.with_places(np.array([flown.nearest_to(shapely.Point(x_m, y_m))]))
+    surface = heliport_approach_m(np.hypot(flown.x_m - x_m, flown.y_m - y_m))
     with np.errstate(invalid="ignore"):
-        return bool((track.planned_amsl_m - aerodrome.elevation_amsl_m > surface).any())
+        return bool((flown.highest_amsl_m - aerodrome.elevation_amsl_m > surface).any())
 
 
 def near_traffic(case: Case) -> Iterator[Finding]:
     """Yield an act for each aerodrome whose traffic may be low there, else a note that it is near."""
     for one in traffic_of(case):
-        assert case.track is not None
-        at = int(np.searchsorted(case.track.distance_m, one.near.at_m))
         yield Finding(
             rule="aerodrome-traffic" if one.meets else "aerodrome-near",
             mark=Mark.ACT if one.meets else Mark.NOTE,
@@ -142,7 +188,7 @@ def near_traffic(case: Case) -> Iterator[Finding]:
             else "",
             from_m=one.near.at_m,
             to_m=one.near.at_m,
-            place=place_at(case.track, min(at, len(case.track) - 1)),
+            place=one.near.place,
             numbers={"distance_m": one.near.distance_m, "toward_true_deg": one.near.toward.deg},
         )
 
@@ -154,22 +200,35 @@ def _source(purpose: Purpose | None) -> str:
 
 def _told(one: Traffic) -> str:
     near = one.near
-    parts = [
-        f"{miles(near.distance_m)} away, {near.toward.deg:.0f} degrees true from {along(near.at_m)} along."
-    ]
-    for name, beyond_m, aside_m, approach, above in one.runways:
-        out = f"{miles(beyond_m)} beyond its end, " if beyond_m > 0 else ""
-        parts.append(f"Runway {name}: {out}{miles(aside_m)} beside its centre line.")
-        if approach:
-            parts.append("The path is under an approach.")
-        if above:
-            parts.append("It comes above a surface about the runway: others are low there.")
+    what = "The flying area" if near.at_m is None else "The path"
+    parts = [_away(near), *(words for each in one.runways for words in _runway_words(what, each))]
     if one.in_circuit:
         parts.append("So near a runway aircraft fly circuits.")
     if one.above_heliport:
         parts.append("Helicopters come in low, from any side.")
+    if near.aerodrome.elevation_amsl_m is None:
+        parts.append("How high it lies is not on record, so no surface is held against the height flown.")
     parts.append(_listen(one.frequencies))
     return " ".join(parts)
+
+
+def _away(near: NearAerodrome) -> str:
+    if near.at_m is None and near.distance_m <= 0.0:
+        return "It lies inside the flying area."
+    where = f"{along(near.at_m)} along" if near.at_m is not None else "the nearest place of the flying area"
+    return f"{miles(near.distance_m)} away, {near.toward.deg:.0f} degrees true from {where}."
+
+
+def _runway_words(what: str, one: MetRunway) -> Iterator[str]:
+    out = f"{miles(one.beyond_m)} beyond its end, " if one.beyond_m > 0 else ""
+    yield f"Runway {one.name}: {out}{miles(one.aside_m)} beside its centre line."
+    if one.crossed_m is not None:
+        beyond = f"its extended centre line {miles(one.crossed_m)} beyond its end"
+        yield f"{what} crosses {beyond if one.crossed_m > 0 else 'the runway itself'}."
+    if one.under_approach:
+        yield f"{what} {'reaches' if what == 'The flying area' else 'is'} under an approach."
+    if one.above_surface:
+        yield "It comes above a surface about the runway: others are low there."
 
 
 def _listen(frequencies: Sequence[tuple[str, float]]) -> str:

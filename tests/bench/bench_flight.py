@@ -21,6 +21,7 @@ from planner.flight.battery import Pack
 from planner.flight.beneath import beneath_of
 from planner.flight.energy import energy_along
 from planner.flight.every_wind import InWinds
+from planner.flight.flown_places import flown_along
 from planner.flight.lee import in_lee
 from planner.flight.links import LinkSpec, links_along
 from planner.flight.motion import fly
@@ -113,7 +114,7 @@ class Scene:
         specs = [spec for radio in RADIOS if (spec := LinkSpec.of(radio))]
         links_along(track, self.antenna, self.surfaces, specs)
         beneath_of(Plan(aircraft=CRAFT), self.features, track, InWinds((motion,), (wind,)))
-        aerodromes_near(track, self.aerodromes, 8_000.0)
+        aerodromes_near(flown_along(track), self.aerodromes, 8_000.0)
         in_lee(track, [wind], self.mapped.ground)
 
     def lost(self) -> None:

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from planner.flight.channels import Channel, ClashKind, clashes
+from planner.flight.flown_places import flown_along
 from planner.flight.lee import in_lee
 from planner.flight.near_traffic import aerodromes_near, station_offset
 from planner.flight.wind import Wind
@@ -26,14 +27,14 @@ def test_aerodromes_in_order_with_true_bearing():
     near = Aerodrome("NEAR", "near", travel(end, TrueBearing(30.0), 3_000.0), GROUND_M + 10)
     far = Aerodrome("FAR", "far", travel(end, TrueBearing(90.0), 9_000.0))
     away = Aerodrome("AWAY", "away", travel(end, TrueBearing(90.0), 10_001.0))
-    found = aerodromes_near(track, (away, far, near), 10_000.0)
+    found = aerodromes_near(flown_along(track), (away, far, near), 10_000.0)
     assert [one.aerodrome.ident for one in found] == ["NEAR", "FAR"]
     assert found[0].distance_m == pytest.approx(3_000.0, abs=0.5)
     assert found[0].toward.deg == pytest.approx(30.0, abs=0.05)
     assert found[0].at_m == pytest.approx(600.0, abs=0.1)
     assert found[0].above_m == pytest.approx(30.0, abs=0.01)
     assert found[1].above_m is None
-    assert aerodromes_near(track, (), 10_000.0) == ()
+    assert aerodromes_near(flown_along(track), (), 10_000.0) == ()
 
 
 def test_where_a_weather_station_lies():

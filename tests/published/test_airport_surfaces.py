@@ -40,7 +40,7 @@ def test_conical_surface():
     """77.19(b) (A): 20:1 for 4,000 ft; 1,000 ft out 50 ft more, 200 ft; outer edge 350 ft."""
     assert feet(HORIZONTAL_M + conical_m(1000 * FOOT_M)) == pytest.approx(200)
     assert feet(conical_top_m()) == pytest.approx(350)
-    assert conical_m(4001 * FOOT_M) is None
+    assert np.isnan(conical_m(4001 * FOOT_M))
 
 
 def test_primary_surface():
@@ -76,14 +76,14 @@ def test_widths_and_lengths_of_approach_surfaces():
     sizes = [(feet(s.outer_width_m), feet(s.length_m)) for s in APPROACHES.values()]
     assert [round(width) for width, _ in sizes] == [1250, 2000, 1500, 3500, 4000, 16000]
     assert [round(length) for _, length in sizes] == [5000, 5000, 5000, 10000, 10000, 50000]
-    assert APPROACHES[Approach.VISUAL].height_m(5001 * FOOT_M) is None
+    assert np.isnan(APPROACHES[Approach.VISUAL].height_m(5001 * FOOT_M))
 
 
 def test_heliport_surfaces():
     """77.23 (B, rest C): 8:1 civil, 10:1 military to 4,000 ft; 2:1 for 250 ft from the centre line."""
     assert feet(heliport_approach_m(800 * FOOT_M)) == pytest.approx(100)
     assert feet(heliport_approach_m(800 * FOOT_M, military=True)) == pytest.approx(80)
-    assert heliport_approach_m(4001 * FOOT_M) is None
+    assert np.isnan(heliport_approach_m(4001 * FOOT_M))
     assert feet(heliport_transitional_m(250 * FOOT_M)) == pytest.approx(125)
     assert heliport_transitional_m(251 * FOOT_M) is None
 

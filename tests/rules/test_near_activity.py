@@ -7,6 +7,7 @@ are 8,046.72 m.
 import pytest
 
 from planner.assess import assess
+from planner.geo.heights import AboveGround
 from planner.plan.geometry import LegShape
 from planner.rules.finding import Mark
 from planner.world.airspace import AirspaceKind
@@ -66,3 +67,20 @@ def test_beyond_5_miles_and_other_kinds_say_nothing():
 def test_a_path_inside_is_told_so():
     (found,) = near(judged(site(AirspaceKind.PARACHUTE, 3_000.0, (0, 1_000))))
     assert "leads through it" in found.message
+
+
+def in_area(*volumes):
+    """A box of 400 m about HERE and no path."""
+    area = worlds.area(worlds.box(-200, -200, 200, 200), AboveGround(60.0))
+    return assess(worlds.plan(path=(), area=area), worlds.world(airspace=volumes))
+
+
+def test_beside_a_flying_area_the_nearest_of_it_counts():
+    """By hand: its edge lies 200 m north, the site's 4,000 m."""
+    (found,) = near(in_area(site(AirspaceKind.PARACHUTE, 1_000.0, (0, 5_000), name="LARK (INVENTED)")))
+    assert found.mark is Mark.NOTE
+    assert found.numbers["distance_m"] == pytest.approx(3_800.0, abs=1.0)
+    assert found.from_m is None
+    assert "from the nearest place of the flying area" in found.message
+    (inside,) = near(in_area(site(AirspaceKind.GLIDER, 3_000.0, (0, 1_000))))
+    assert "The flying area reaches into it" in inside.message

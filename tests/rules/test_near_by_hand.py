@@ -14,18 +14,17 @@ import shapely
 
 from planner.flight.near_traffic import NearAerodrome
 from planner.flight.runway import NearRunway
-from planner.geo.geodesy import TrueBearing
+from planner.geo.geodesy import TrueBearing, distance_m
 from planner.plan.model import Purpose
 from planner.rules import near_traffic as rule
 from planner.rules.finding import Mark
 from planner.rules.near_activity import near_activity
 from planner.rules.near_times import restrictions_near_in_time
-from planner.rules.near_traffic import Traffic, near_traffic, traffic_of
-from planner.rules.stretches import place_at
+from planner.rules.near_traffic import MetRunway, Traffic, near_traffic, traffic_of
 from planner.world.airspace import AirspaceKind
 from planner.world.sites import Aerodrome, AerodromeKind, GroundFeature, GroundKind
 from tests.rules.hand_made import complete, judged
-from tests.worlds import GROUND_M, START, above_ground, at, box, plan, volume, world
+from tests.worlds import GROUND_M, HERE, START, above_ground, at, box, plan, volume, world
 
 CASE = complete()
 TRACK = CASE.track
@@ -136,11 +135,11 @@ def test_a_restriction_of_which_one_end_is_not_given(begins, ends, rule_name, ga
 
 
 FIELD = Aerodrome("XX01", "Field (INVENTED)", at(0, 9_000), GROUND_M, AerodromeKind.UNTOWERED)
-STRIP = ("09", 0.0, 0.0, False, False)
+STRIP = MetRunway("09", 0.0, 0.0, None, False, False)
 
 
 def traffic(runways=(), in_circuit=False, above_heliport=False, at_m=0.0, frequencies=()):
-    near = NearAerodrome(FIELD, 3_218.688, at_m, TrueBearing(45.4), None)
+    near = NearAerodrome(FIELD, 3_218.688, at_m, HERE, TrueBearing(45.4), None)
     return Traffic(near, tuple(runways), in_circuit, above_heliport, tuple(frequencies))
 
 
@@ -151,8 +150,8 @@ def traffic(runways=(), in_circuit=False, above_heliport=False, at_m=0.0, freque
         ({"in_circuit": True}, True),
         ({"above_heliport": True}, True),
         ({"runways": [STRIP]}, False),
-        ({"runways": [STRIP, ("18", 0.0, 0.0, True, False)]}, True),
-        ({"runways": [("18", 0.0, 0.0, False, True), STRIP]}, True),
+        ({"runways": [STRIP, MetRunway("18", 0.0, 0.0, None, True, False)]}, True),
+        ({"runways": [MetRunway("18", 0.0, 0.0, None, False, True), STRIP]}, True),
     ],
 )
 def test_whose_traffic_the_path_meets(given, meets, monkeypatch):
@@ -166,22 +165,24 @@ def test_whose_traffic_the_path_meets(given, meets, monkeypatch):
     assert bool(one.remedy) is meets
 
 
-@pytest.mark.parametrize(
-    ("at_m", "sample"), [(0.0, 0), (float(ALONG_M[7]), 7), (float(ALONG_M[-1]), N - 1), (99_999.0, N - 1)]
-)
-def test_it_is_told_where_the_path_is_nearest(at_m, sample, monkeypatch):
-    monkeypatch.setattr(rule, "traffic_of", lambda _case: (traffic(at_m=at_m),))
+def test_it_is_told_where_the_path_is_nearest(monkeypatch):
+    monkeypatch.setattr(rule, "traffic_of", lambda _case: (traffic(at_m=123.0),))
     (one,) = near_traffic(CASE)
-    assert one.place == place_at(TRACK, sample)
-    assert (one.from_m, one.to_m) == (at_m, at_m)
+    assert one.place == HERE
+    assert (one.from_m, one.to_m) == (123.0, 123.0)
     assert one.numbers == {"distance_m": 3_218.688, "toward_true_deg": 45.4}
+    # By hand: (0, 6,000) is nearest to the middle of a path from 500 m west to 500 m east.
+    charts = attrs.evolve(CASE.world, aerodromes=(attrs.evolve(FIELD, place=at(0, 6_000)),))
+    (found,) = traffic_of(attrs.evolve(CASE, world=charts))
+    assert found.near.at_m == pytest.approx(500.0, abs=16.0)
+    assert distance_m(found.near.place, at(0, 0)) == pytest.approx(0.0, abs=0.5)
 
 
 def test_what_is_told_of_its_runways_and_frequencies(monkeypatch):
     strips = (
-        ("09", 1_609.344, 804.672, True, False),
-        ("18", 0.0, 160.9344, False, True),
-        ("27", 0.5, 0.0, False, False),
+        MetRunway("09", 1_609.344, 804.672, 2_414.016, True, False),
+        MetRunway("18", 0.0, 160.9344, 0.0, False, True),
+        MetRunway("27", 0.5, 0.0, None, False, False),
     )
     one = traffic(
         strips, in_circuit=True, above_heliport=True, frequencies=(("ATIS", 127.5), ("CTAF", 122.8))
@@ -190,8 +191,9 @@ def test_what_is_told_of_its_runways_and_frequencies(monkeypatch):
     (told,) = near_traffic(CASE)
     assert told.message == (
         "2.0 mi away, 45 degrees true from 0 m along. "
-        "Runway 09: 1.0 mi beyond its end, 0.5 mi beside its centre line. The path is under an approach. "
-        "Runway 18: 0.1 mi beside its centre line. "
+        "Runway 09: 1.0 mi beyond its end, 0.5 mi beside its centre line. "
+        "The path crosses its extended centre line 1.5 mi beyond its end. The path is under an approach. "
+        "Runway 18: 0.1 mi beside its centre line. The path crosses the runway itself. "
         "It comes above a surface about the runway: others are low there. "
         "Runway 27: 0.0 mi beyond its end, 0.0 mi beside its centre line. "
         "So near a runway aircraft fly circuits. Helicopters come in low, from any side. "
@@ -245,16 +247,27 @@ def test_the_nearest_place_by_a_runway_and_what_is_met_anywhere(monkeypatch):
     near = {"beyond_m": {4: 300.0, 9: 500.0}, "aside_m": {4: 400.0, 9: 100.0}}
     (one, _) = met(monkeypatch, **near)
     # 300 and 400 are 500 m away, 500 and 100 are 510 m.
-    assert one.runways == (("09/27", 300.0, 400.0, False, False),)
+    assert one.runways == (MetRunway("09/27", 300.0, 400.0, None, False, False),)
     assert not one.meets
-    (one, _) = met(monkeypatch, beyond_m={20: CIRCUIT_M}, in_approach={20: True})
-    assert one.runways[0][3:] == (True, False)
-    (one, _) = met(monkeypatch, beyond_m={20: CIRCUIT_M + 1}, in_approach={20: True})
-    assert one.runways[0][3:] == (False, False)
     (one, _) = met(monkeypatch, surface_amsl_m={20: GROUND_M + 29.0})
-    assert one.runways[0][3:] == (False, True)
+    assert one.runways[0].above_surface
     (one, _) = met(monkeypatch, surface_amsl_m={20: GROUND_M + 31.0, 21: math.nan})
-    assert one.runways[0][3:] == (False, False)
+    assert not one.runways[0].above_surface
+
+
+@pytest.mark.parametrize(("short_m", "under"), [(-2.0, True), (2.0, False)])
+def test_an_approach_is_met_within_two_miles_of_the_runways_end(short_m, under):
+    """A precision approach is 50,000 ft long (77.19(d), C); the path begins 500 m west of HERE."""
+    ends = [at(-500 - CIRCUIT_M - short_m - out_m, 0) for out_m in (0.0, 800.0)]
+    strip = shapely.LineString([(one.lon_deg, one.lat_deg) for one in ends])
+    charts = attrs.evolve(
+        CASE.world,
+        aerodromes=(attrs.evolve(FIELD, place=ends[0], kind=AerodromeKind.TOWERED),),
+        ground_features=(GroundFeature(GroundKind.RUNWAY, "XX01 09/27 09 27", strip),),
+    )
+    (one,) = traffic_of(attrs.evolve(CASE, world=charts))
+    assert one.runways[0].under_approach is under
+    assert one.runways[0].crossed_m == pytest.approx(CIRCUIT_M + short_m, abs=1.0)
 
 
 def test_a_runway_is_a_line_of_the_aerodrome_from_its_first_point_to_its_last(monkeypatch):
@@ -268,11 +281,26 @@ def test_a_runway_is_a_line_of_the_aerodrome_from_its_first_point_to_its_last(mo
     tiny = [(at(*one).lon_deg, at(*one).lat_deg) for one in ((0, 6_000), (0, 6_001.6))]
     assert len(met(monkeypatch, shapely.LineString(tiny))[1]) == 1
     tiny[1] = (at(0, 6_000.5).lon_deg, at(0, 6_000.5).lat_deg)
-    apart = shapely.MultiLineString([places[:2], [places[2], places[1]]])
-    for shape in (shapely.LineString(tiny), apart, shapely.Point(places[0]), shapely.Polygon(places)):
+    for shape in (shapely.LineString(tiny), shapely.Point(places[0])):
         assert met(monkeypatch, shape)[0].runways == ()
     assert met(monkeypatch, owner="XX02 ")[0].runways == ()
-    assert met(monkeypatch, elevation_m=None)[0].runways == ()
+
+
+def test_a_runway_of_no_line_lies_along_the_oblong_about_it(monkeypatch):
+    """By hand: 400 m long, 30 m wide, whichever way it is turned."""
+    for shape in (box(-200, 6_000, 200, 6_030), box(0, 5_800, 30, 6_200)):
+        (_, (runway,)) = met(monkeypatch, shape)
+        assert runway.length_m == pytest.approx(400.0, abs=1)
+    spots = [(at(east_m, 6_000).lon_deg, at(east_m, 6_000).lat_deg) for east_m in (0, 90, 110, 200)]
+    pieces = shapely.MultiLineString([spots[:2], spots[2:]])
+    (_, (runway,)) = met(monkeypatch, pieces)
+    assert runway.length_m == pytest.approx(200.0, abs=1)
+
+
+def test_without_an_elevation_a_runway_lies_where_it_lies(monkeypatch):
+    (one, (runway,)) = met(monkeypatch, elevation_m=None)
+    assert len(one.runways) == 1
+    assert math.isnan(runway.airport_amsl_m)
 
 
 def test_a_runway_of_unknown_approaches_counts_as_flown_by_instruments_with_a_tower(monkeypatch):

@@ -7,6 +7,7 @@ import pytest
 import shapely
 
 from planner.assess import assess
+from planner.geo.heights import AboveGround
 from planner.plan.geometry import LegShape
 from planner.rules.finding import Basis, Mark
 from planner.rules.near_traffic import traffic_of
@@ -69,13 +70,13 @@ def test_the_extended_centre_line_and_the_approach():
     plan = worlds.plan(path=worlds.points([(0, 0, 100.0), (400, 0, 100.0)], LegShape.STRAIGHT))
     answer = assess(plan, worlds.world(aerodromes=(field,), ground_features=(strip,)))
     (one,) = traffic_of(answer.case)
-    ((name, beyond_m, aside_m, approach, above),) = one.runways
-    assert name == "09/27"
-    assert beyond_m == pytest.approx(1_500, abs=0.5)
-    assert aside_m == pytest.approx(0, abs=0.5)
-    assert approach
+    (met,) = one.runways
+    assert met.name == "09/27"
+    assert met.beyond_m == pytest.approx(1_500, abs=0.5)
+    assert met.aside_m == pytest.approx(0, abs=0.5)
+    assert met.under_approach
     # 20:1 from 200 ft out: at 1,500 m it is 72 m up (77.19(d), C), lower than the path.
-    assert above
+    assert met.above_surface
     assert "under an approach" in finding(answer).message
 
 
@@ -83,7 +84,7 @@ def test_the_extended_centre_line_and_the_approach():
 def test_the_horizontal_surface_is_150_ft_above_the_airport(height_ft, above):
     """77.19(a) (A): within 5,000 ft of the runway; 1,200 m aside is inside, and out of the 7:1."""
     (one,) = traffic_of(judged(1_200, height_m=ft(height_ft)).case)
-    assert one.runways[0][4] is above
+    assert one.runways[0].above_surface is above
 
 
 @pytest.mark.parametrize(("height_ft", "meets"), [(99, False), (101, True)])
@@ -101,7 +102,80 @@ def test_frequencies_are_for_listening_only():
     assert "No frequency is on record" in finding(judged(3_000)).message
 
 
-def test_without_an_elevation_no_surface_is_made_up():
-    (one,) = traffic_of(judged(1_000, elevation_m=None).case)
-    assert one.runways == ()
+def test_without_an_elevation_no_surface_is_made_up_and_the_runway_lies_where_it_lies():
+    answer = judged(1_000, elevation_m=None)
+    (one,) = traffic_of(answer.case)
+    (met,) = one.runways
+    assert met.aside_m == pytest.approx(1_000, abs=0.5)
+    assert not met.above_surface
     assert one.in_circuit
+    assert "not on record, so no surface" in finding(answer).message
+
+
+def test_a_runway_drawn_as_an_area_is_one_along_its_middle():
+    """By hand: 1,000 m by 30 m; the path 400 m south of its middle line."""
+    field = Aerodrome("XX01", "Field (INVENTED)", at(0, 400), GROUND_M, AerodromeKind.UNTOWERED)
+    strip = GroundFeature(GroundKind.RUNWAY, "XX01 09/27", worlds.box(-500, 385, 500, 415))
+    plan = worlds.plan(path=worlds.points([(0, 0, 30.0), (300, 0, 30.0)], LegShape.STRAIGHT))
+    answer = assess(plan, worlds.world(aerodromes=(field,), ground_features=(strip,)))
+    (met,) = traffic_of(answer.case)[0].runways
+    assert met.aside_m == pytest.approx(400, abs=0.5)
+    assert met.beyond_m == 0.0
+
+
+def in_area(place, runway, top_m=60.0, kind=AerodromeKind.UNTOWERED, path=()):
+    """A box of 400 m about HERE; an aerodrome at `place`, its runway between two offsets."""
+    field = Aerodrome("XX01", "Field (INVENTED)", at(*place), GROUND_M, kind)
+    strip = GroundFeature(GroundKind.RUNWAY, "XX01 09/27 09 27", line(*runway))
+    area = worlds.area(worlds.box(-200, -200, 200, 200), AboveGround(top_m))
+    return assess(
+        worlds.plan(path=path, area=area), worlds.world(aerodromes=(field,), ground_features=(strip,))
+    )
+
+
+def test_a_field_beside_a_flying_area_is_told_as_beside_a_path():
+    """By hand: 1,000 m east of the middle is 800 m from the edge; the runway's end 300 m from it."""
+    answer = in_area((1_000, 0), ((500, 0), (1_500, 0)))
+    (one,) = traffic_of(answer.case)
+    (met,) = one.runways
+    assert one.near.distance_m == pytest.approx(800, abs=0.5)
+    assert one.near.toward.deg == pytest.approx(90, abs=0.2)
+    assert (met.beyond_m, met.aside_m) == (pytest.approx(300, abs=0.5), pytest.approx(0, abs=0.5))
+    assert met.crossed_m == pytest.approx(300, abs=0.5)
+    assert met.under_approach
+    told = finding(answer)
+    assert told.mark is Mark.ACT
+    assert told.from_m is None
+    assert "0.5 mi away, 90 degrees true from the nearest place of the flying area" in told.message
+    assert "crosses its extended centre line 0.2 mi beyond its end" in told.message
+
+
+@pytest.mark.parametrize(("north_m", "crossed"), [(214, True), (216, False)])
+def test_the_centre_line_crosses_the_area_or_passes_it(north_m, crossed):
+    """Half of a usual runway, 15 m, is crossed like the line itself (own choice)."""
+    (one,) = traffic_of(in_area((2_000, north_m), ((1_500, north_m), (2_500, north_m))).case)
+    assert (one.runways[0].crossed_m is not None) is crossed
+    # From 200 ft out, 5,000 ft long, 500 to 1,500 ft wide (77.19(d), C): 1,300 m out some 200 m to a side.
+    assert one.runways[0].under_approach
+
+
+@pytest.mark.parametrize(("top_ft", "above"), [(149, False), (152, True)])
+def test_the_top_of_the_area_is_held_against_the_horizontal_surface(top_ft, above):
+    """77.19(a) (A): 150 ft above the airport within 5,000 ft; the area 1,000 m aside is out of the 7:1."""
+    answer = in_area((0, 1_200), ((-500, 1_200), (500, 1_200)), ft(top_ft))
+    assert traffic_of(answer.case)[0].runways[0].above_surface is above
+
+
+def test_a_heliport_inside_the_area():
+    (one,) = traffic_of(in_area((50, 50), ((40, 50), (60, 50)), 5.0, AerodromeKind.HELIPORT).case)
+    assert one.near.distance_m == 0.0
+    assert one.above_heliport
+
+
+def test_of_path_and_area_one_is_told_which_meets_more():
+    """A path far from the field inside an area whose edge is near it."""
+    path = worlds.points([(-190, 0, 30.0), (-180, 0, 30.0)], LegShape.STRAIGHT)
+    answer = in_area((3_850, 0), ((3_700, 0), (4_000, 0)), path=path)
+    told = [one for one in answer.findings if one.rule.startswith("aerodrome-")]
+    assert [one.mark for one in told] == [Mark.ACT]
+    assert "flying area" in told[0].message
