@@ -10,8 +10,9 @@ import attrs
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QScrollArea, QVBoxLayout, QWidget
 
+from planner.desk.fields import Section
 from planner.desk.forms.report_words import report_lines
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
@@ -272,3 +273,68 @@ def test_a_finding_leads_to_its_field(side, document, qtbot, rule, section, fiel
     assert target.isVisible()
     qtbot.waitUntil(lambda: not target.visibleRegion().isEmpty())
     qtbot.waitUntil(target.hasFocus)
+
+
+LONG_TAF = (
+    "TAF XINV 251130Z 2512/2618 24015KT 9999 SCT020 TEMPO 2512/2516 24030G45KT 1500 TSRA BKN004CB "
+    "BECMG 2518/2520 30010KT FM260300 VRB03KT CAVOK TEMPO 26o4/2606 2404KT WS020/24055KT RMK NXT FCST BY 18Z"
+)
+
+
+@pytest.mark.parametrize("width", [250, 350, 450])
+def test_words_of_a_part_are_whole_in_a_panel_narrower_than_it_likes(qtbot, width):
+    part, page, panel = Section("Part", "why"), QWidget(), QScrollArea()
+    words = QLabel("\n".join(["words that go over several lines " * 5] * 6))
+    words.setWordWrap(True)
+    part.add_row(words)
+    part.add_row(QLineEdit())
+    column = QVBoxLayout(page)
+    column.addWidget(part)
+    column.addStretch(1)
+    panel.setWidgetResizable(True)
+    panel.setWidget(page)
+    panel.resize(width, 400)
+    qtbot.addWidget(panel)
+    panel.show()
+    qtbot.waitUntil(lambda: words.height() >= words.heightForWidth(words.width()))
+
+
+@pytest.mark.parametrize("width", [300, 350, 427, 600])
+def test_what_was_understood_is_whole_however_narrow_the_panel(section, side, document, qtbot, width):
+    document.try_edit(SetWindow(WINDOW))
+    side.plan.setFixedWidth(width)
+    paste(section.reports["metar"], f"{METAR} TEMPO 24025G40KT RMK WSHFT 1130")
+    paste(section.reports["taf"], LONG_TAF)
+    lines = section.understood["taf"]
+    qtbot.waitUntil(lambda: lines.text().endswith("The worst of what counts is taken"))
+    qtbot.waitUntil(
+        lambda: all(label.height() >= label.heightForWidth(label.width()) for label in lines.labels)
+    )
+    told = [label for one in section.understood.values() for label in one.labels if label.isVisible()]
+    assert len(told) > 10
+    for label in told:
+        assert label.height() >= label.heightForWidth(label.width())
+        assert label.fontMetrics().horizontalAdvance(max(label.text().split(), key=len)) <= label.width()
+    below = section.station.fields[0]
+    assert (
+        lines.mapTo(section, lines.rect().bottomLeft()).y() < below.mapTo(section, below.rect().topLeft()).y()
+    )
+
+
+def test_a_box_of_a_report_shows_all_its_lines_and_no_more_than_nine(section, side):
+    box = section.reports["taf"]
+    before = box.edit.height()
+    paste(box, LONG_TAF)
+    assert box.edit.height() > before
+    assert not box.edit.verticalScrollBar().maximum()
+    line = box.edit.fontMetrics().lineSpacing()
+    paste(box, "\n".join([LONG_TAF] * 9))
+    assert box.edit.height() < 10.5 * line
+
+
+def test_a_report_that_is_taken_away_leaves_no_line(section, document):
+    paste(section.reports["metar"], METAR)
+    section.reports["metar"].edit.clear()
+    section.reports["metar"].commit_now()
+    assert section.understood["metar"].text() == ""
+    assert section.understood["metar"].isHidden()

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from planner.desk.fields import Field
 
-_LINES_SHOWN = 4
+_FEWEST_LINES, _MOST_LINES = 4, 9
 _FRAME_PX = 14
 _PAUSE_MS = 300
 _END_OF_PARAGRAPH, _END_OF_LINE = "\u2029", "\u2028"
@@ -28,7 +28,8 @@ class TextBox(Field):
         self.edit.setPlaceholderText(example)
         self.edit.setTabChangesFocus(True)
         self.edit.setFont(QFontDatabase.systemFont(QFontDatabase.SystemFont.FixedFont))
-        self.edit.setFixedHeight(_LINES_SHOWN * self.edit.fontMetrics().lineSpacing() + _FRAME_PX)
+        self._fit()
+        self.edit.document().documentLayout().documentSizeChanged.connect(self._fit)
         self._set_input(self.edit, label)
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
@@ -69,6 +70,18 @@ class TextBox(Field):
         if self._text() != self._shown:
             self._exact = self._shown = self._text()
             self.committed.emit()
+
+    def _fit(self) -> None:
+        """Be as high as the text as it is wrapped, within bounds."""
+        # This box's own document counts its height in lines.
+        lines = int(self.edit.document().size().height())
+        lines = min(max(lines, _FEWEST_LINES), _MOST_LINES)
+        frame = 2 * int(self.edit.document().documentMargin()) + _FRAME_PX
+        if self.edit.isVisible():
+            frame += max(self.edit.height() - self.edit.viewport().height() - _FRAME_PX, 0)
+        height = lines * self.edit.fontMetrics().lineSpacing() + frame
+        if height != self.edit.height():
+            self.edit.setFixedHeight(height)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Count visits; commit what was typed when the box is left."""

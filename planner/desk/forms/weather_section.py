@@ -5,11 +5,12 @@ from functools import partial
 from typing import Any
 
 import attrs
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Field, Section, TextField
 from planner.desk.forms.bounded import bounded, within_bounds
+from planner.desk.forms.report_lines import ReportLines
 from planner.desk.forms.report_words import report_lines, station_named
 from planner.desk.forms.station_fields import StationFields
 from planner.desk.forms.text_box import TextBox
@@ -79,15 +80,12 @@ class WeatherSection(Section):
             "metar": TextBox("METAR", "The newest report, " + tip + "Older than 3 hours, it doesn't count"),
             "taf": TextBox("TAF", "The forecast, " + tip + "The worst of the flight's hours counts"),
         }
-        self.understood: dict[str, QLabel] = {}
+        self.understood: dict[str, ReportLines] = {}
         for name, box in self.reports.items():
             box.edit.setPlaceholderText(f"Paste the {box.label.text()} here")
-            self.understood[name] = label = QLabel(self)
-            label.setProperty("kind", "soft")
-            label.setWordWrap(True)
-            label.hide()
+            self.understood[name] = ReportLines(self)
             self.add_row(box)
-            self.add_row(label)
+            self.add_row(self.understood[name])
             box.committed.connect(partial(self._set_report, name, box))
 
     def _make_station(self) -> None:
@@ -228,10 +226,8 @@ class WeatherSection(Section):
         if self._told == (weather.metar, weather.taf, window):
             return
         self._told = (weather.metar, weather.taf, window)
-        for name, label in self.understood.items():
-            lines = report_lines(getattr(weather, name), window, forecast=name == "taf")
-            label.setText("\n".join(lines))
-            label.setVisible(bool(lines))
+        for name, lines in self.understood.items():
+            lines.show_lines(report_lines(getattr(weather, name), window, forecast=name == "taf"))
 
 
 def _celsius_words(temperature_c: float | None) -> str:

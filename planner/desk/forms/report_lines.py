@@ -1,0 +1,44 @@
+"""What was understood of a report, line under line, each as high as its words need."""
+
+import re
+from collections.abc import Sequence
+
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+
+_BETWEEN_LINES_PX = 4
+_NO_BREAK = "\u00a0"
+# A figure and its unit, a day and its hour stay together.
+_TOGETHER = re.compile(
+    r"(?<=\d) (?=(?:kt|m/s|mph|km/h|mi|km|m|ft|hPa|°C|UTC|\d\d:\d\d)\b|°C)|(?<=day) (?=\d)"
+)
+
+
+class ReportLines(QWidget):
+    """Lines of words; `text` gives them back as they were set."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._lines: tuple[str, ...] = ()
+        self.labels: list[QLabel] = []
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 2)
+        self._column.setSpacing(_BETWEEN_LINES_PX)
+        self.hide()
+
+    def text(self) -> str:
+        """Return the lines that are shown."""
+        return "\n".join(self._lines)
+
+    def show_lines(self, lines: Sequence[str]) -> None:
+        """Show these lines; without any it takes no room."""
+        self._lines = tuple(lines)
+        while len(self.labels) < len(lines):
+            label = QLabel(self)
+            label.setProperty("kind", "soft")
+            label.setWordWrap(True)
+            self._column.addWidget(label)
+            self.labels.append(label)
+        for index, label in enumerate(self.labels):
+            label.setText(_TOGETHER.sub(_NO_BREAK, lines[index]) if index < len(lines) else "")
+            label.setVisible(index < len(lines))
+        self.setVisible(bool(lines))
