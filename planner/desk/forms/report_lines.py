@@ -38,7 +38,11 @@ class ReportLines(QWidget):
             label.setWordWrap(True)
             self._column.addWidget(label)
             self.labels.append(label)
-        for index, label in enumerate(self.labels):
-            label.setText(_TOGETHER.sub(_NO_BREAK, lines[index]) if index < len(lines) else "")
-            label.setVisible(index < len(lines))
+        while len(self.labels) > len(lines):
+            label = self.labels.pop()
+            self._column.removeWidget(label)
+            label.setParent(None)
+            label.deleteLater()
+        for label, line in zip(self.labels, lines, strict=True):
+            label.setText(_TOGETHER.sub(_NO_BREAK, line))
         self.setVisible(bool(lines))
