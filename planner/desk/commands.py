@@ -93,7 +93,7 @@ class Commands(QObject):
         """Go on with work that was never saved."""
 
         def go_on() -> None:
-            self._document.replace(work.plan, work.plan_path, unsaved=True)
+            self._document.replace(work.plan, work.plan_path, unsaved=True, on_disk=work.on_disk)
             discard(work)
 
         self.after_keeping(go_on)

@@ -11,6 +11,7 @@ from planner.desk.questions import Questions
 if TYPE_CHECKING:
     from planner.desk.commands import WorldSource
     from planner.desk.comparing.compare_dialog import CompareDialog
+    from planner.desk.comparing.other_side import Against
 
 
 class CompareDoor(QObject):
@@ -28,14 +29,20 @@ class CompareDoor(QObject):
         self._questions = questions
         self._desk = window
 
-    def present(self) -> None:
-        """Show what changed."""
+    def present(self, against: "Against | None" = None) -> None:
+        """Show what changed, from what was chosen last or from what is given."""
         from planner.desk.comparing.compare_dialog import CompareDialog
 
         if self.dialog is None:
             self.dialog = CompareDialog(self._document, self._source, self._questions, self._desk)
             self.dialog.place_wanted.connect(self.place_wanted)
-        self.dialog.present()
+        self.dialog.present(against)
+
+    def present_saved(self) -> None:
+        """Show what differs from the plan's own file."""
+        from planner.desk.comparing.other_side import Against
+
+        self.present(Against.SAVED)
 
     def close(self) -> None:
         """Stop what runs in the background."""

@@ -34,7 +34,8 @@ class Document(QObject):
     An edit is assessed at once, as far as `assess` goes; the rest follows on a
     worker, the newest wins, and `followed` tells that it is there. While
     charts are being read (`reading`) or that is awaited (`following`),
-    `checking` is true and the verdict is provisional.
+    `checking` is true and the verdict is provisional. `on_disk` is what was last
+    read from `path` or written there, None if that is not known.
 
     Parameters
     ----------
@@ -59,6 +60,7 @@ class Document(QObject):
         self.plan = Plan()
         self.world = World()
         self.path: Path | None = None
+        self.on_disk: Plan | None = None
         self.reading = False
         self.following = False
         self._was_checking = False
@@ -133,10 +135,13 @@ class Document(QObject):
         )
         return True
 
-    def replace(self, plan: Plan, path: Path | None, *, unsaved: bool = False) -> None:
-        """Work on another plan; `unsaved` if it is not what lies on the disk."""
+    def replace(
+        self, plan: Plan, path: Path | None, *, unsaved: bool = False, on_disk: Plan | None = None
+    ) -> None:
+        """Work on another plan; `unsaved` if it is not what lies on the disk, which `on_disk` then was."""
         self.undo_stack.clear()
         self.path = path
+        self.on_disk = on_disk if unsaved else plan
         self.plan = plan
         self._unsaved_from_before = unsaved
         self.world = World()
@@ -149,7 +154,7 @@ class Document(QObject):
         """Take note that the plan now lies on the disk."""
         self.path = path
         judged = self.judged
-        self.plan = attrs.evolve(self.plan, saved_as_draft=as_draft)
+        self.plan = self.on_disk = attrs.evolve(self.plan, saved_as_draft=as_draft)
         if judged:
             # Whether it was a draft on the disk is no part of the judgement.
             self.assessment = attrs.evolve(self.assessment, plan=self.plan)

@@ -5,6 +5,7 @@ from enum import Enum
 from pathlib import Path
 from typing import Protocol
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from planner.plan.file import PLAN_SUFFIX
@@ -21,11 +22,23 @@ class Keep(Enum):
     CANCEL = "cancel"
 
 
+class Overwrite(Enum):
+    """What to do with a file that somebody else changed."""
+
+    OVERWRITE = "overwrite"
+    SAVE_AS = "save as"
+    COMPARE = "compare"
+    CANCEL = "cancel"
+
+
 class Questions(Protocol):
     """Everything that stops the desk for an answer; tests answer in its place."""
 
     def keep_work(self, name: str) -> Keep:
         """Ask what to do with unsaved work."""
+
+    def write_over(self, name: str) -> Overwrite:
+        """Ask what to do with a file that was changed since the desk read or wrote it."""
 
     def what_to_open(self, near: Path | None) -> Path | None:
         """Ask for a plan file."""
@@ -83,6 +96,25 @@ class Boxes:
         if box.clickedButton() is save:
             return Keep.SAVE
         return Keep.DISCARD if box.clickedButton() is discard else Keep.CANCEL
+
+    def write_over(self, name: str) -> Overwrite:
+        """Ask what to do with a file that was changed since the desk read or wrote it."""
+        box = QMessageBox(self._window)
+        box.setWindowTitle("Changed on the disk")
+        box.setTextFormat(Qt.TextFormat.PlainText)
+        box.setText(f"“{name}” was changed on the disk since this desk last read or wrote it.")
+        box.setInformativeText("Writing over it would lose that change. Nothing is written yet.")
+        answers = {
+            box.addButton("Show what changed", QMessageBox.ButtonRole.AcceptRole): Overwrite.COMPARE,
+            box.addButton("Save as…", QMessageBox.ButtonRole.AcceptRole): Overwrite.SAVE_AS,
+            box.addButton("Write over it", QMessageBox.ButtonRole.DestructiveRole): Overwrite.OVERWRITE,
+        }
+        box.addButton("Cancel", QMessageBox.ButtonRole.RejectRole)
+        box.setDefaultButton(next(iter(answers)))
+        box.exec()
+        return next(
+            (what for button, what in answers.items() if button is box.clickedButton()), Overwrite.CANCEL
+        )
 
     def what_to_open(self, near: Path | None) -> Path | None:
         """Ask for a plan file."""

@@ -3,6 +3,7 @@
 import json
 import os
 import secrets
+from collections.abc import Callable
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
@@ -24,12 +25,13 @@ _NOT_KEPT = "Unsaved work could not be kept for a crash: save the plan yourself"
 
 @attrs.frozen
 class UnsavedWork:
-    """Work found from a program that ended without saving it."""
+    """Work found from a program that ended without saving it; `on_disk` is what its file held then."""
 
     file: Path
     plan: Plan
     plan_path: Path | None
     kept_at: datetime
+    on_disk: Plan | None = None
 
     @property
     def name(self) -> str:
@@ -66,7 +68,7 @@ class Recovery(QObject):
         self._timer.stop()
         if self._document.dirty:
             self._writing.stop()
-            _write(self.file, self._document.plan, self._document.path)
+            self._work()()
 
     def close(self, *, keep: bool = False) -> None:
         """End; the copy goes away unless it is to be kept."""
@@ -90,7 +92,11 @@ class Recovery(QObject):
 
     def _keep_soon(self) -> None:
         if self._document.dirty:
-            self._writing.start(partial(_write, self.file, self._document.plan, self._document.path))
+            self._writing.start(self._work())
+
+    def _work(self) -> Callable[[], bool]:
+        now = self._document
+        return partial(_write, self.file, now.plan, now.path, now.on_disk)
 
     def _on_written(self, _answer: object, trouble: str) -> None:
         if trouble:
@@ -122,11 +128,12 @@ def _has_ended(lock_file: Path) -> bool:
     return True
 
 
-def _write(file: Path, plan: Plan, path: Path | None) -> bool:
+def _write(file: Path, plan: Plan, path: Path | None, on_disk: Plan | None) -> bool:
     envelope = {
         "kept_at": datetime.now(UTC).isoformat(),
         "path": str(path) if path else "",
         "plan": plan_to_json(plan),
+        "on_disk": plan_to_json(on_disk) if path and on_disk else "",
     }
     write_text(file, json.dumps(envelope))
     return True
@@ -137,7 +144,9 @@ def _read(file: Path) -> UnsavedWork | None:
         envelope = json.loads(file.read_text("utf-8"))
         plan = plan_from_json(envelope["plan"], where=str(file))
         path = Path(envelope["path"]) if envelope["path"] else None
-        return UnsavedWork(file, plan, path, datetime.fromisoformat(envelope["kept_at"]))
+        before = envelope.get("on_disk", "")
+        on_disk = plan_from_json(before, where=str(file)) if before else None
+        return UnsavedWork(file, plan, path, datetime.fromisoformat(envelope["kept_at"]), on_disk)
     except (OSError, ValueError, KeyError, TypeError, LowlineError):
         # Set aside, not thrown away: somebody may still mend it by hand.
         file.replace(file.with_suffix(".damaged"))

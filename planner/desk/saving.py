@@ -9,8 +9,9 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
 from planner.desk.draft_dialog import DraftDialog
+from planner.desk.on_disk import OnDisk, state_of
 from planner.desk.open_items import OpenItem, open_items
-from planner.desk.questions import Questions
+from planner.desk.questions import Overwrite, Questions
 from planner.errors import LowlineError
 from planner.locate import demo_missions_dir
 from planner.plan.file import PLAN_SUFFIX, write_plan
@@ -22,10 +23,12 @@ After = Callable[[], object]
 class Saver(QObject):
     """Writes the plan; while charts are being read it waits for the check.
 
-    `land_wanted` asks for the form of launch and landing ground.
+    A file that somebody else changed meanwhile is written over only when the pilot says so. `land_wanted`
+    asks for the form of launch and landing ground, `compare_wanted` for what differs from the file.
     """
 
     land_wanted = Signal()
+    compare_wanted = Signal()
 
     def __init__(self, document: Document, questions: Questions, window: QWidget) -> None:
         super().__init__(window)
@@ -61,7 +64,30 @@ class Saver(QObject):
             self._waiting = (path, after)
             self._document.message.emit("Waiting for the check; the plan is written right after it")
             return
-        if not self._write(path):
+        before = self._before(path)
+        if before is OnDisk.CHANGED:
+            self._ask(path, after)
+        else:
+            self._write_and_tell(path, after, anew=before is OnDisk.GONE)
+
+    def _before(self, path: Path) -> OnDisk | None:
+        """Return how the plan's own file stands; another one was agreed to when it was named."""
+        own = self._document.path
+        if own is None or own.absolute() != path.absolute():
+            return None
+        return state_of(path, self._document.on_disk)
+
+    def _ask(self, path: Path, after: After | None) -> None:
+        match self._questions.write_over(path.name):
+            case Overwrite.OVERWRITE:
+                self._write_and_tell(path, after)
+            case Overwrite.SAVE_AS:
+                self.save_as(after)
+            case Overwrite.COMPARE:
+                self.compare_wanted.emit()
+
+    def _write_and_tell(self, path: Path, after: After | None, *, anew: bool = False) -> None:
+        if not self._write(path, anew=anew):
             return
         items = open_items(self._document.assessment)
         new = tuple(item for item in items if item.key not in self._told)
@@ -71,7 +97,7 @@ class Saver(QObject):
         elif after is not None:
             after()
 
-    def _write(self, path: Path) -> bool:
+    def _write(self, path: Path, *, anew: bool) -> bool:
         ready = self._document.judged and self._document.assessment.verdict is Verdict.READY
         draft = not ready
         try:
@@ -81,7 +107,8 @@ class Saver(QObject):
             return False
         self._document.mark_saved(path, as_draft=draft)
         words = f"Written as a DRAFT to {path.name}" if draft else f"Saved: {path.name}"
-        self._document.message.emit(words)
+        gone = "; its file was gone, so it is written anew" if anew else ""
+        self._document.message.emit(f"{words}{gone}")
         return True
 
     def _tell(self, items: tuple[OpenItem, ...], path: Path, after: After | None) -> None:

@@ -135,6 +135,7 @@ class DeskWindow(DeskFrame):
         self.last_time.finding_wanted.connect(self._on_cause)
         self.last_time.need_wanted.connect(self._on_need)
         self.saver.land_wanted.connect(lambda: self._show_form("land"))
+        self.saver.compare_wanted.connect(self.doors.changes.present_saved)
         self.strip.role_chosen.connect(self._on_role)
         self._refresh_undo()
 

@@ -5,7 +5,7 @@ from functools import partial
 from planner.assess import Memory, assess
 from planner.desk.commands import WorldSource
 from planner.desk.document import Document
-from planner.desk.questions import Keep
+from planner.desk.questions import Keep, Overwrite
 from planner.desk.window import DeskWindow
 from planner.geo.heights import AboveGround
 from planner.geo.place import Place
@@ -22,6 +22,7 @@ class Answers:
 
     def __init__(self):
         self.keep = Keep.DISCARD
+        self.over = Overwrite.CANCEL
         self.open = None
         self.save = None
         self.brief = None
@@ -38,6 +39,10 @@ class Answers:
     def keep_work(self, name):
         self.asked.append(name)
         return self.keep
+
+    def write_over(self, name):
+        self.asked.append(name)
+        return self.over
 
     def what_to_open(self, near):
         return self.open

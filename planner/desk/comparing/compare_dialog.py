@@ -92,8 +92,10 @@ class CompareDialog(QDialog):
         document.dirty_changed.connect(self._start)
         document.replaced.connect(self._on_replaced)
 
-    def present(self) -> None:
-        """Show the dialog; begin with the plan as last saved, if it was."""
+    def present(self, against: Against | None = None) -> None:
+        """Show the dialog; begin with the plan as last saved, if it was, or with what is given."""
+        if against is not None:
+            self._against, self._path = against, None
         stand_aside(self)
         self.show()
         self.raise_()
