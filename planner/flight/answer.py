@@ -24,6 +24,7 @@ from planner.flight.wind import CALM, Wind, nearest_between
 from planner.geo.place import Place
 from planner.plan.aircraft import Radio
 from planner.plan.crew import Role
+from planner.plan.ground import GroundSpot
 from planner.plan.model import Plan
 from planner.track.build import ground_at
 from planner.track.mapped import Mapped
@@ -94,7 +95,7 @@ def flight_of(
         sheltered=in_lee(track, in_winds.winds, mapped.ground),
         charge=charge,
         links=_links(plan, mapped, track),
-        loss=_loss(plan, mapped, track, (motion, in_winds.winds), home) if plan.aircraft else None,
+        loss=_loss(plan, mapped, track, motion, in_winds.winds) if plan.aircraft else None,
         beneath=beneath_of(plan, world.ground_features, track, in_winds),
     )
 
@@ -117,8 +118,16 @@ def _badness(flown: tuple[WeatherNow, Wind, Motion, Charge | None]) -> tuple[flo
 
 
 def home_of(plan: Plan, mapped: Mapped) -> Home | None:
-    """Return where the aircraft comes home to: the landing point, else the launch point."""
-    spot = plan.landing or plan.launch
+    """Return where its pilot brings the aircraft home to: the landing point, else the launch point."""
+    return _home(plan.landing or plan.launch, mapped)
+
+
+def return_of(plan: Plan, mapped: Mapped) -> Home | None:
+    """Return where it returns to by itself: where it was armed (common practice), else the landing point."""
+    return _home(plan.launch or plan.landing, mapped)
+
+
+def _home(spot: GroundSpot | None, mapped: Mapped) -> Home | None:
     if spot is None:
         return None
     x_m, y_m = mapped.frame.place_to_xy(spot.place)
@@ -177,9 +186,8 @@ def _surfaces(mapped: Mapped) -> tuple[PlaneTerrain, ...]:
     return (mapped.ground,) if mapped.ground else ()
 
 
-def _loss(
-    plan: Plan, mapped: Mapped, track: Track, flown: tuple[Motion, Sequence[Wind]], home: Home | None
-) -> LossWays | None:
+def _loss(plan: Plan, mapped: Mapped, track: Track, motion: Motion, winds: Sequence[Wind]) -> LossWays | None:
+    home = return_of(plan, mapped)
     action = plan.aircraft.link_loss if plan.aircraft else None
     if action is None or home is None or mapped.ground is None:
         return None
@@ -187,7 +195,8 @@ def _loss(
     obstacles = obstacles_of(mapped.obstacles.structures, mapped.frame)
     return loss_ways(
         track,
-        *flown,
+        motion,
+        winds,
         action,
         home,
         Surroundings(_surfaces(mapped), obstacles, margin_m, cover_of(plan, mapped.frame)),

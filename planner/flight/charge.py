@@ -65,7 +65,7 @@ def way_home_of(
     measured = able.measured.air_speed_mps if able.measured else None
     way = WayHome(
         *spot,
-        able.cruise_mps or measured or ASSUMED_SPEED_MPS,
+        able.believed_cruise_mps or measured or ASSUMED_SPEED_MPS,
         highest_mps=able.highest_mps,
         least_amsl_m=least_home_amsl_m(track, spot, surfaces, _CLEAR_BY_M),
     )

@@ -1,5 +1,6 @@
 """How the path is flown in the wind: speeds at each sample, time, and the time's spread."""
 
+import math
 from collections.abc import Sequence
 from typing import Final, TypeVar
 
@@ -21,6 +22,8 @@ Scalar = TypeVar("Scalar", bound=np.generic)
 
 # 14 CFR 107.51(a): 87 knots, over the ground.
 GROUND_SPEED_LIMIT_MPS: Final = 87 * KNOT_MPS
+# Steps of less way than this share of their height go straight up or down.
+_UPRIGHT: Final = 1e-9
 # How far a wind's direction is taken to be off while a flight lasts.
 DIRECTION_SPREAD_DEG: Final = 20.0
 
@@ -45,6 +48,8 @@ class Motion:
         its peaks.
     slowed : whether a stated ground speed can't be reached.
     assumed_speed : whether no speed was stated for the leg.
+    climb_asked_mps : vertical speed that the leg asks for, negative where it
+        sinks; `climb_mps` is never more than the aircraft climbs.
     """
 
     time_s: Floats
@@ -59,6 +64,7 @@ class Motion:
     held_in_gusts: Mask
     slowed: Mask
     assumed_speed: Mask
+    climb_asked_mps: Floats
 
     @property
     def duration_s(self) -> float:
@@ -82,7 +88,11 @@ class Motion:
 
 @attrs.frozen(eq=False)
 class _Steps:
-    """The track's steps: lengths, directions and what is intended, arrays (n - 1,)."""
+    """The track's steps: lengths, directions and what is intended, arrays (n - 1,).
+
+    `climb_asked_mps` is the vertical speed that is asked for, `most_mps` the
+    speed over the ground at which the aircraft still climbs along.
+    """
 
     flat_m: Floats
     rise_m: Floats
@@ -91,6 +101,8 @@ class _Steps:
     agl_m: Floats
     stated_mps: Floats
     slope: Floats
+    climb_asked_mps: Floats
+    most_mps: Floats
 
 
 def fly(
@@ -100,11 +112,13 @@ def fly(
 
     A leg's stated speed is the speed along the 3D path over the ground; where
     none is stated the airspeed of cruise is held (more where the wind asks
-    for it), else `ASSUMED_SPEED_MPS`
-    over the ground is taken. Turns and hovering take no time.
+    for it), else `ASSUMED_SPEED_MPS` over the ground is taken. It is flown
+    slower where the aircraft would not climb along. Turns and hovering take no
+    time.
     """
     able = performance or Performance()
-    steps = _steps(track, path)
+    able = attrs.evolve(able, cruise_mps=able.believed_cruise_mps)
+    steps = _steps(track, path, able)
     mean = _progress(steps, wind, wind.speed_mps, 0.0, able)
     peak = [
         _progress(steps, wind, speed, turn, able)
@@ -112,11 +126,11 @@ def fly(
         for turn in (-DIRECTION_SPREAD_DEG, 0.0, DIRECTION_SPREAD_DEG)
         if wind.gust_mps > 0.0
     ] or [mean]
-    durations = np.stack([_durations(steps, progress) for progress in peak])
-    asked = steps.stated_mps * steps.slope
+    durations = np.stack([_durations(steps, progress, able.climb_mps) for progress in peak])
+    asked = np.minimum(steps.stated_mps * steps.slope, steps.most_mps)
     with np.errstate(invalid="ignore"):
         slowed = (mean.ground_speed_mps < asked - 1e-9) | ~mean.held
-    took_s = _durations(steps, mean)
+    took_s = _durations(steps, mean, able.climb_mps)
     return Motion(
         time_s=_since_start(took_s),
         early_s=_since_start(np.min(durations, axis=0)),
@@ -130,6 +144,7 @@ def fly(
         held_in_gusts=_at_samples(np.all([progress.held for progress in peak], axis=0)),
         slowed=_at_samples(slowed & ~np.isnan(steps.stated_mps)),
         assumed_speed=_at_samples(np.isnan(steps.stated_mps)),
+        climb_asked_mps=_at_samples(steps.climb_asked_mps),
     )
 
 
@@ -137,7 +152,7 @@ def _lull_mps(wind: Wind) -> float:
     return max(2 * wind.speed_mps - wind.gust_mps, 0.0)
 
 
-def _steps(track: Track, path: Sequence[PathPoint]) -> _Steps:
+def _steps(track: Track, path: Sequence[PathPoint], able: Performance) -> _Steps:
     dx, dy = np.diff(track.x_m), np.diff(track.y_m)
     rise = np.nan_to_num(np.diff(track.planned_amsl_m), nan=0.0)
     flat = np.hypot(dx, dy)
@@ -145,17 +160,29 @@ def _steps(track: Track, path: Sequence[PathPoint]) -> _Steps:
     stated = np.array(
         [np.nan if point.leg.speed_mps is None else point.leg.speed_mps for point in path[:-1]], dtype=float
     )
+    stated = stated[track.leg[1:]]
     agl = track.planned_agl_m
     with np.errstate(divide="ignore", invalid="ignore"):
+        slope = np.where(length > 0, flat / length, 1.0)
+        level_mps = np.where(np.isnan(stated), able.cruise_mps or ASSUMED_SPEED_MPS, stated * slope)
+        upright = flat <= _UPRIGHT * np.abs(rise)
+        asked = np.where(upright, np.sign(rise) * _vertical_mps(stated), level_mps * rise / flat)
+        most = flat * (math.inf if able.climb_mps is None else able.climb_mps) / rise
         return _Steps(
             flat_m=flat,
             rise_m=rise,
             east=np.where(flat > 0, dx / flat, 0.0),
             north=np.where(flat > 0, dy / flat, 0.0),
             agl_m=(agl[:-1] + agl[1:]) / 2,
-            stated_mps=stated[track.leg[1:]],
-            slope=np.where(length > 0, flat / length, 1.0),
+            stated_mps=stated,
+            slope=slope,
+            climb_asked_mps=np.where(length > 0, asked, 0.0),
+            most_mps=np.where((rise > 0) & ~upright, most, np.inf),
         )
+
+
+def _vertical_mps(stated_mps: Floats) -> Floats:
+    return np.where(np.isnan(stated_mps), ASSUMED_SPEED_MPS, stated_mps)
 
 
 def _progress(steps: _Steps, wind: Wind, speed_mps: float, turn_deg: float, able: Performance) -> Progress:
@@ -163,11 +190,15 @@ def _progress(steps: _Steps, wind: Wind, speed_mps: float, turn_deg: float, able
     factor = np.nan_to_num(wind.factor(steps.agl_m), nan=1.0)
     tail, left = along_and_across(speed_mps * factor, wind.toward(turn_deg), steps.east, steps.north)
     unstated = np.isnan(steps.stated_mps)
-    speed = np.where(unstated, ASSUMED_SPEED_MPS, steps.stated_mps) * steps.slope
+    speed = np.minimum(_vertical_mps(steps.stated_mps) * steps.slope, steps.most_mps)
     asked = holding_ground_speed(speed, tail, left, _highest(steps, able))
     if able.cruise_mps is None or not unstated.any():
         return asked
     cruise = holding_cruise(able.cruise_mps, tail, left, able.highest_mps)
+    steep = cruise.ground_speed_mps > steps.most_mps
+    if steep.any():
+        slower = holding_ground_speed(np.where(steep, steps.most_mps, 1.0), tail, left, able.highest_mps)
+        cruise = _either(steep, slower, cruise)
     return Progress(
         np.where(unstated, cruise.ground_speed_mps, asked.ground_speed_mps),
         np.where(unstated, cruise.air_speed_mps, asked.air_speed_mps),
@@ -182,10 +213,20 @@ def _highest(steps: _Steps, able: Performance) -> Floats | float | None:
     return np.fmax(able.cruise_mps, steps.stated_mps)
 
 
-def _durations(steps: _Steps, progress: Progress) -> Floats:
+def _either(where: Mask, first: Progress, second: Progress) -> Progress:
+    return Progress(
+        np.where(where, first.ground_speed_mps, second.ground_speed_mps),
+        np.where(where, first.air_speed_mps, second.air_speed_mps),
+        np.where(where, first.crab_deg, second.crab_deg),
+    )
+
+
+def _durations(steps: _Steps, progress: Progress, climb_mps: float | None) -> Floats:
     """Return the time of each step [s]; a step straight up or down is flown at the stated speed."""
-    upright = steps.flat_m <= 1e-9 * np.abs(steps.rise_m)
-    vertical = np.where(np.isnan(steps.stated_mps), ASSUMED_SPEED_MPS, steps.stated_mps)
+    upright = steps.flat_m <= _UPRIGHT * np.abs(steps.rise_m)
+    vertical = _vertical_mps(steps.stated_mps)
+    if climb_mps is not None:
+        vertical = np.where(steps.rise_m > 0, np.minimum(vertical, climb_mps), vertical)
     with np.errstate(divide="ignore", invalid="ignore"):
         along = steps.flat_m / progress.ground_speed_mps
         return np.where(upright, np.abs(steps.rise_m) / vertical, along)

@@ -77,7 +77,8 @@ def power_model(
 def _points(
     performance: Performance, form: AircraftForm, pack: Pack | None
 ) -> tuple[list[float], list[float], str] | None:
-    hover, cruise, speed = performance.hover_w, performance.cruise_w, performance.cruise_mps
+    hover, cruise = performance.hover_w, performance.cruise_w
+    speed = performance.believed_cruise_mps
     if cruise is not None and speed is not None:
         if form is AircraftForm.ROTORCRAFT and hover is not None:
             return [0.0, speed], [hover, cruise], "power in the hover and in cruise"

@@ -49,3 +49,10 @@ class Performance:
     )
     measured: MeasuredFlight | None = None
     landing_reserve: float = attrs.field(default=0.25, validator=_share)
+
+    @property
+    def believed_cruise_mps(self) -> float | None:
+        """The cruise speed [m/s], or the highest airspeed where that is less: one of them is wrong."""
+        if self.cruise_mps is None or self.highest_mps is None:
+            return self.cruise_mps
+        return min(self.cruise_mps, self.highest_mps)

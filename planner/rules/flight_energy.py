@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.flight.answer import FlightAnswer
+from planner.flight.answer import FlightAnswer, home_of
 from planner.flight.battery import chemistry_of
 from planner.flight.charge import Charge
 from planner.plan.performance import Performance
@@ -164,7 +164,8 @@ def _wanting(case: Case, able: Performance) -> Iterator[str]:
     if case.plan.launch is None and case.plan.landing is None:
         yield "a launch or landing point"
     else:
-        yield from () if case.mapped is not None and case.mapped.ground else ("ground at the landing point",)
+        home = home_of(case.plan, case.mapped) if case.mapped is not None else None
+        yield from () if home and np.isfinite(home.ground_amsl_m) else ("ground at the landing point",)
 
 
 def sag(case: Case) -> Iterator[Finding]:

@@ -25,9 +25,9 @@ DOES = {
     LinkLossAction.DROP: "falls where it is",
     LinkLossAction.LAND: "lands where it is, on whatever is beneath",
     LinkLossAction.HOLD: "holds its place until its battery is empty, then falls",
-    LinkLossAction.RETURN_FIXED: "returns at a fixed height",
-    LinkLossAction.RETURN_OFFSET: "climbs by an offset and returns",
-    LinkLossAction.RETURN_HIGHEST: "returns at the highest height flown so far",
+    LinkLossAction.RETURN_FIXED: "returns to where it was armed, at a fixed height",
+    LinkLossAction.RETURN_OFFSET: "climbs by an offset and returns to where it was armed",
+    LinkLossAction.RETURN_HIGHEST: "returns to where it was armed, at the highest height flown so far",
 }
 # A straight wait over ground that the path follows wiggles by this much.
 _WIGGLE_M = 1.0

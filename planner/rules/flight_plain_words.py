@@ -107,6 +107,19 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "From every place of the path the way home is reckoned, straight and against the wind of that "
         "way, with climb and landing. What is left after it is the reserve."
     ),
+    "climbs-too-fast": (
+        "A path has to be climbed along at the rate that the aircraft has. A rotorcraft flies slower for it, "
+        "which takes time and charge; a fixed wing can't, and stalls or stays below the path."
+    ),
+    "sinks-too-fast": (
+        "A rotorcraft that sinks straight and fast meets its own downwash, wobbles and may fall on. A dive "
+        "forward keeps clean air, if it has been tried with room below. The rate of descent you gave is held "
+        "against the path."
+    ),
+    "cruise-above-highest": (
+        "No aircraft cruises faster than it can fly. One figure has slipped, often its unit; until it is put "
+        "right the lower one counts."
+    ),
     "home-in-gusts": (
         "The way home is reckoned against the mean wind. Gusts last seconds, but strong ones come in rows, "
         "and a forecast may be a few knots short: so it is reckoned once more as if they blew all the way. "

@@ -102,7 +102,7 @@ def ground_speed(case: Case) -> Iterator[Finding]:
         yield slow.finding(
             rule="leg-slower-than-planned",
             mark=Mark.ACT,
-            title="Slower than planned against the wind",
+            title=f"Slower than planned{'' if flight.weather.wind is None else ' against the wind'}",
             message=f"At the highest airspeed that is given the aircraft makes {reached} over the ground.",
             remedy="plan a lower speed there, wait for less wind, or give its highest airspeed",
         )

@@ -95,8 +95,8 @@ def test_too_low_is_told_at_its_worst_with_what_is_wanted():
     assert one.numbers == {"clearance_m": 2.0, "wanted_m": WANTED_M}
     # 2 m are 6.6 ft, 10 m 32.8 ft, to the nearest.
     assert (
-        f"Lost at {ALONG_M[6]:.0f} m the aircraft returns at a fixed height; its way clears by only 7 ft over"
-        in (one.message)
+        f"Lost at {ALONG_M[6]:.0f} m the aircraft returns to where it was armed, at a fixed height; "
+        "its way clears by only 7 ft over" in (one.message)
     )
     assert "over the ground, 33 ft are wanted." in one.message
     assert one.message.endswith("So it is on 1 more stretch of the path.")
@@ -158,8 +158,8 @@ def test_a_return_above_the_ceiling_is_told_where_it_is_highest():
     assert one.numbers == {"over_m": 4.0}
     # 4 m are 13.1 ft, rounded up.
     assert (
-        f"Lost at {ALONG_M[7]:.0f} m the aircraft returns at a fixed height, 14 ft above what is"
-        in one.message
+        f"Lost at {ALONG_M[7]:.0f} m the aircraft returns to where it was armed, at a fixed height, "
+        "14 ft above what is" in one.message
     )
     assert one.citation == "14 CFR 107.51(b)"
 

@@ -132,10 +132,10 @@ def test_of_a_wind_whose_direction_varies_the_worst_for_the_way_home_counts(grou
 
 @pytest.mark.parametrize(
     ("metar", "changes", "source"),
-    # 24 kt and more are 12.3 m/s of the 15 that cruise makes: from the west they keep it from home.
+    # There and back against the one or the other: of two that can be held the stronger costs more.
     [
-        ("09026KT", "27024KT P6SM SKC", "TAF, prevailing"),
-        ("27024KT", "09026KT P6SM SKC", "METAR of 18:53 UTC"),
+        ("09026KT", "27024KT P6SM SKC", "METAR of 18:53 UTC"),
+        ("27024KT", "09026KT P6SM SKC", "TAF, prevailing"),
         ("09026KT", "27003KT P6SM SKC", "METAR of 18:53 UTC"),
         ("09003KT", "09026KT P6SM SKC", "TAF, prevailing"),
     ],
