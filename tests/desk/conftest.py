@@ -7,8 +7,10 @@ from PySide6.QtCore import QPoint
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog
 
+from planner.desk import palette
 from planner.desk.map import MapCanvas
 from planner.desk.profile.panel import ProfilePanel
+from planner.desk.style import dress
 from planner.locate import resources_dir
 from tests.bench.profile_scene import build
 from tests.desk.desk_rig import make_document, settled, small_plan
@@ -124,3 +126,15 @@ def wire(canvas):
     yield lambda signal, slot: connections.append(signal.connect(slot))
     for connection in connections:
         canvas.disconnect(connection)
+
+
+@pytest.fixture
+def dressed(qapp):
+    """Let the application wear its look, and take it off again."""
+    font, colours = qapp.font(), qapp.palette()
+    dress(qapp)
+    yield
+    palette.put_on(qapp, "light")
+    qapp.setStyleSheet("")
+    qapp.setFont(font)
+    qapp.setPalette(colours)

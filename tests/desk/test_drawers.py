@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QApplication
 from planner.desk import palette, saying
 from planner.desk.forms.summaries import summary
 from planner.desk.manual.address import address_of
-from planner.desk.style import dress
 from planner.geo.heights import AboveGround
 from planner.locate import demo_missions_dir
 from planner.plan.edits import SetName
@@ -106,16 +105,6 @@ def test_all_are_opened_and_closed_in_one(form):
     form.drawers["crew"].open()
     QTest.mouseClick(form.all, LEFT)
     assert all(drawer.is_open for drawer in form.drawers.values())
-
-
-@pytest.fixture
-def dressed(qapp):
-    font, colours = qapp.font(), qapp.palette()
-    dress(qapp)
-    yield
-    qapp.setStyleSheet("")
-    qapp.setFont(font)
-    qapp.setPalette(colours)
 
 
 def test_opened_at_the_least_width_of_the_panel_nothing_is_cut_at_the_side(dressed, form, document, qtbot):
