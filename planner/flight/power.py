@@ -87,5 +87,7 @@ def _points(
     if measured is None or pack is None:
         return None
     mean_w = measured.used_mah / 1_000 * pack.nominal_v / (measured.duration_s / 3_600)
-    flown = measured.air_speed_mps or speed
-    return [flown or 0.0], [mean_w], "a measured flight"
+    if measured.air_speed_mps is not None:
+        return [measured.air_speed_mps], [mean_w], "a measured flight"
+    how = "taken as flown in cruise" if speed else "taken as good for every speed"
+    return [speed or 0.0], [mean_w], f"a measured flight of which no airspeed is said, {how}"

@@ -9,13 +9,14 @@ import pytest
 
 from planner.assess import assess
 from planner.geo.heights import AboveLaunch
-from planner.plan.aircraft import AircraftForm, Battery, LinkLoss, LinkLossAction
+from planner.plan.aircraft import AircraftForm, Battery, LinkLoss, LinkLossAction, OverPeople
 from planner.plan.beneath import BeneathKind, DrawnAs
 from planner.plan.geometry import LegShape
 from planner.plan.ground import GroundSpot
-from planner.plan.performance import Performance
+from planner.plan.performance import MeasuredFlight, Performance
 from planner.plan.weather import PlannedWeather
 from planner.rules.finding import Mark
+from planner.rules.loss_axis import worst_loss
 from tests import worlds
 from tests.rules.test_beneath_rules import finding, item
 from tests.worlds import at
@@ -124,6 +125,43 @@ def test_cold_takes_its_share_of_the_charge():
     assert share < 0.9
     assert cold.pack.usable_mah == pytest.approx(warm.pack.usable_mah * share)
     assert cold.energy.charge_fraction[-1] < warm.energy.charge_fraction[-1]
+
+
+def test_the_worst_place_to_lose_the_link_is_one_from_which_the_battery_does_not_bring_it_back():
+    slow = LinkLoss(LinkLossAction.RETURN_FIXED, 0.0, AboveLaunch(40.0), speed_mps=1.0)
+    answer = judged((0, 0, 30), (800, 0, 30), aircraft={"link_loss": slow})
+    assert finding(answer, "link-loss-empty").mark is Mark.STOP
+    worst = worst_loss(answer.case)
+    assert worst.trouble
+    assert "empty before it is home" in worst.words
+    assert answer.track.distance_m[worst.sample] == pytest.approx(800.0)
+
+
+@pytest.mark.parametrize(
+    ("measured", "words"),
+    [
+        (MeasuredFlight(360.0, 1040.0, 14.0), "a measured flight in still"),
+        (MeasuredFlight(360.0, 1040.0), "taken as flown in cruise"),
+    ],
+)
+def test_a_measured_flight_without_airspeed_is_said_to_be_one(measured, words):
+    able = Performance(cruise_mps=14.0, highest_mps=25.0, measured=measured)
+    message = finding(judged((0, 0, 30), (200, 0, 30), able=able), "home-reached").message
+    assert words in message.replace(", in still", " in still")
+
+
+def test_half_the_size_of_the_aircraft_is_added_to_where_it_falls():
+    """40 m up at 10 m/s it comes 28.6 m ahead (check values 8.2); 3 m wide it reaches 1.5 m farther."""
+    someone = item(BeneathKind.PEOPLE, DrawnAs.SPOT, (300 + 28.56 + 2.5, 0), half_width_m=1.5)
+    for size_m, rule in ((3.0, "fall-on-people"), (0.2, "people-near")):
+        answer = judged(
+            (0, 0, 40),
+            (300, 0, 40),
+            speed_mps=10.0,
+            aircraft={"largest_dimension_m": size_m, "over_people": OverPeople.NONE},
+            beneath=(someone,),
+        )
+        assert finding(answer, rule) is not None
 
 
 def test_the_way_out_to_the_path_is_paid_before_its_first_point():

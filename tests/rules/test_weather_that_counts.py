@@ -154,6 +154,28 @@ def test_of_winds_from_different_sides_the_one_counts_that_leaves_least_at_home(
     assert both.flight.charge.turn_back.left_fraction.min() == pytest.approx(min(alone), abs=0.02)
 
 
+@pytest.mark.parametrize(("hours", "gusts"), [("1219/1221", True), ("1221/1223", False)])
+def test_a_change_that_begins_while_it_is_flown_counts(hours, gusts):
+    """The window is 19:00 to 20:00; worlds begin it at the full hour, so a change at 19:30 begins inside."""
+    inside = hours.replace("1219", "1219")
+    taf = f"TAF XX01 121730Z 1218/1318 27005KT 9999 SKC TEMPO {inside} 27020G35KT"
+    later = judged(weather=PlannedWeather(taf=taf), performance=ABLE)
+    assert (later.flight.weather.reported.blowings[0].wind.gust_mps > 30 * KNOT_MPS) is gusts
+    begun = "TAF XX01 121730Z 1218/1318 27005KT 9999 SKC FM121930 27020G35KT 9999 SKC"
+    from_half = judged(weather=PlannedWeather(taf=begun), performance=ABLE).flight.weather.reported
+    assert max(one.wind.gust_mps for one in from_half.blowings) > 30 * KNOT_MPS
+
+
+@pytest.mark.parametrize(("metar", "taf"), [("9999", "3000 BR"), ("3000 BR", "9999")])
+def test_of_two_visibilities_the_least_counts_whichever_comes_first(metar, taf):
+    weather = PlannedWeather(
+        metar=f"METAR XX01 121853Z 27005KT {metar} SKC 15/14 Q1013",
+        taf=f"TAF XX01 121730Z 1218/1318 27005KT {taf} SKC",
+    )
+    told = judged(weather=weather, performance=ABLE, visibility_m=None).flight.weather.visibility
+    assert told.m == pytest.approx(3000.0)
+
+
 # FM 15: a trend is a forecast for the two hours after the observation, its times FM, TL or AT and hhmm.
 @pytest.mark.parametrize(
     ("trend", "gust_kt"),
