@@ -131,7 +131,9 @@ def _above_ceiling(lost: _Lost) -> WorstLoss | None:
 
 def _over_people(lost: _Lost) -> WorstLoss | None:
     over = first_returning_over(lost.case)
-    return over and WorstLoss(over.sample, f"returns over {over.what}", trouble=True, leads_home=True)
+    if over is None:
+        return None
+    return WorstLoss(over.sample, f"returns over {over.what}", trouble=True, leads_home=True)
 
 
 def _holds(lost: _Lost) -> WorstLoss | None:
