@@ -19,7 +19,9 @@ from planner.briefing.typesetting import Picture
 from planner.briefing.words import CONTACT_WORDS, aircraft_words, clock, plain, zone_words
 from planner.drawing.map_facing import facing_map
 from planner.drawing.map_sketch import Manner
-from planner.drawing.path_pattern import PATTERN_WORDS, Pattern, pattern_key, stretches
+from planner.drawing.path_pattern import stretches
+from planner.drawing.path_strokes import pattern_key
+from planner.drawing.patterns import PATTERN_WORDS, Pattern
 from planner.geo.geodesy import bearing, distance_m
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan

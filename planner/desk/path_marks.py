@@ -1,84 +1,49 @@
-"""How the path is marked on the map: clear, briefly hidden, to ask for, must change, not known."""
+"""The path's patterns on the map: the same stretches as in the profile and on the sheet, leg by leg."""
 
-from typing import Any
+from collections.abc import Iterator
+from typing import Any, Final
 
 import numpy as np
 
 from planner.assessment import Assessment
-from planner.rules.must_see import waives_sight
-from planner.rules.sight_axis import sight_axis
-from planner.sight.along import GRAVEST_FIRST, Sight
+from planner.drawing.path_pattern import Stretch, stretches
+from planner.drawing.patterns import Pattern
+from planner.track.track import Track
 
-CLEAR, ASK, STOP, UNKNOWN, BRIEF = "clear", "ask", "stop", "unknown", "brief"
-_NAMES = (CLEAR, ASK, STOP, UNKNOWN, BRIEF)
-
-
-def marks_of_samples(answer: Assessment) -> np.ndarray:
-    """Return one of 0 clear, 1 ask, 2 stop, 3 unknown, 4 briefly hidden for each sample of the track."""
-    track, profile = answer.track, answer.profile
-    if track is None or profile is None:
-        return np.zeros(0, dtype=int)
-    planned = track.planned_amsl_m
-    over_now = planned > profile.ceiling_amsl_m
-    over_any = planned > profile.requestable_amsl_m
-    marks = np.where(over_now | profile.in_unpermitted, 1, 0)
-    marks = np.where(over_any | profile.in_closed, 2, marks)
-    unknown = np.isnan(planned) | np.isnan(profile.ceiling_amsl_m)
-    marks = np.where(unknown, 3, marks)
-    return _with_sight(marks, answer)
-
-
-def _with_sight(marks: np.ndarray, answer: Assessment) -> np.ndarray:
-    """Mark also what the crew does not see, or may not; a stop of the ceiling stays one."""
-    axis = sight_axis(answer.case)
-    if axis is None:
-        return marks
-    unseen = np.isin(axis.grave, [GRAVEST_FIRST.index(kind) for kind in (Sight.HIDDEN, Sight.TOO_FAR)])
-    dazzled = axis.grave == GRAVEST_FIRST.index(Sight.AGAINST_SUN)
-    open_ones = [GRAVEST_FIRST.index(kind) for kind in (Sight.UNKNOWN, Sight.UNTRIED)]
-    unsure = np.isin(axis.grave, open_ones) | (dazzled & ~axis.sun_tried)
-    if not waives_sight(answer.plan):
-        marks = np.where(unseen & (marks < 2), 2, marks)
-    marks = np.where(unsure & (marks < 2), 3, marks)
-    brief = axis.grave == GRAVEST_FIRST.index(Sight.BRIEFLY_HIDDEN)
-    return np.where(brief & (marks == 0), _NAMES.index(BRIEF), marks)
+_NAMES: Final = {
+    Pattern.CLEAR: "clear",
+    Pattern.BRIEF: "brief",
+    Pattern.ACT: "act",
+    Pattern.UNKNOWN: "unknown",
+    Pattern.STOP: "stop",
+}
 
 
 def path_marks(answer: Assessment) -> list[dict[str, Any]]:
     """Return the marked stretches for MapCanvas.set_plan; none where no path is judged."""
     track = answer.track
-    marks = marks_of_samples(answer)
-    if track is None or len(marks) < 2:
+    if track is None or len(track) < 2:
         return []
-    pieces = _graver(marks[:-1], marks[1:])
-    leg = track.leg[:-1]
-    length = np.diff(track.distance_m)
-    pieces = np.where(length > 0, pieces, -1)
-    runs: list[dict[str, Any]] = []
-    begin = 0
-    while begin < len(pieces):
-        end = begin
-        while end < len(pieces) and pieces[end] == pieces[begin] and leg[end] == leg[begin]:
-            end += 1
-        if pieces[begin] >= 0:
-            runs.append(_run(answer, begin, end, _NAMES[int(pieces[begin])]))
-        begin = end
-    return runs
+    parts = stretches(answer)
+    if not parts:
+        return []
+    ends_m = track.distance_m[track.point_sample]
+    return [
+        _piece(track, leg, part)
+        for leg in range(len(track.point_sample) - 1)
+        for part in _within(parts, float(ends_m[leg]), float(ends_m[leg + 1]))
+    ]
 
 
-def _graver(one: np.ndarray, other: np.ndarray) -> np.ndarray:
-    """Return the graver mark of each pair; what is briefly hidden gives way to all but what is clear."""
-    brief = _NAMES.index(BRIEF)
-    open_one, open_other = (np.where(marks == brief, 0, marks) for marks in (one, other))
-    either = (one == brief) | (other == brief)
-    graver = np.maximum(open_one, open_other)
-    return np.where(either & (graver == 0), brief, graver)
+def _within(parts: tuple[Stretch, ...], from_m: float, to_m: float) -> Iterator[Stretch]:
+    for part in parts:
+        begin_m, end_m = max(part.from_m, from_m), min(part.to_m, to_m)
+        if end_m > begin_m:
+            yield Stretch(begin_m, end_m, part.pattern)
 
 
-def _run(answer: Assessment, begin: int, end: int, mark: str) -> dict[str, Any]:
-    track = answer.track
-    assert track is not None
-    lon, lat = track.lon_deg[begin : end + 1], track.lat_deg[begin : end + 1]
-    kept = [0, len(lon) - 1]
-    coords = [[float(lon[k]), float(lat[k])] for k in kept]
-    return {"from": int(track.leg[begin]), "coords": coords, "mark": mark}
+def _piece(track: Track, leg: int, part: Stretch) -> dict[str, Any]:
+    ends_m = [part.from_m, part.to_m]
+    lon, lat = (np.interp(ends_m, track.distance_m, values) for values in (track.lon_deg, track.lat_deg))
+    coords = [[float(lon[end]), float(lat[end])] for end in (0, 1)]
+    return {"from": leg, "coords": coords, "mark": _NAMES[part.pattern]}

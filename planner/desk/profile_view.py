@@ -28,16 +28,16 @@ class ProfileView(QObject):
         panel.point_selected.connect(self.picked)
         panel.point_height_dragged.connect(self._on_dragged)
         document.assessed.connect(self.refresh)
-        document.followed.connect(self.refresh_strips)
+        document.followed.connect(self.refresh_followed)
         self.refresh()
 
     def refresh(self) -> None:
         """Draw the latest judgement."""
         self.panel.show_assessment(self._document.assessment)
 
-    def refresh_strips(self) -> None:
-        """Show what has been worked out since: the lines stay."""
-        self.panel.show_strips(self._document.assessment)
+    def refresh_followed(self) -> None:
+        """Show what has been worked out since; no handle moves."""
+        self.panel.show_followed(self._document.assessment)
 
     def _on_dragged(self, index: int, amsl_m: float, phase: str) -> None:
         if phase == "start":

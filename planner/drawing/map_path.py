@@ -12,7 +12,9 @@ from planner.drawing.ink import INK, PAPER
 from planner.drawing.labels import Label
 from planner.drawing.map_sheet import MapSheet
 from planner.drawing.map_symbols import arrows_along, point_mark
-from planner.drawing.path_pattern import Pattern, cut_between, draw_stretch, stretches
+from planner.drawing.path_pattern import stretches
+from planner.drawing.path_strokes import cut_between, draw_stretch
+from planner.drawing.patterns import Pattern
 from planner.plan.model import Plan
 from planner.track.track import Track
 

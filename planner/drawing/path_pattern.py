@@ -1,44 +1,34 @@
-"""The path cut into stretches, each with the pattern of the heaviest mark on it."""
+"""The path in stretches, each in the pattern of the heaviest thing on it: for map, profile and sheet."""
 
 import itertools
-from collections.abc import Iterable
-from enum import IntEnum
+from collections.abc import Iterable, Iterator
+from typing import Final
 
 import attrs
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.assessment import Assessment
-from planner.drawing import svg
-from planner.drawing.ink import INK, PAPER
-from planner.rules.finding import Mark
+from planner.drawing.path_ceilings import against_ceilings
+from planner.drawing.patterns import Pattern
+from planner.rules.beneath_judged import judged
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.must_see import demanded_keys, waives_sight
+from planner.rules.sight_axis import SightAxis, sight_axis
+from planner.sight.along import GRAVEST_FIRST, Sight
+from planner.track.track import Track
 
 Floats = NDArray[np.float64]
 
-
-class Pattern(IntEnum):
-    """How a stretch is drawn, lightest first."""
-
-    CLEAR = 0
-    ACT = 1
-    UNKNOWN = 2
-    STOP = 3
-
-
-PATTERN_WORDS = {
-    Pattern.CLEAR: "nothing against it",
-    Pattern.ACT: "something to do first",
-    Pattern.UNKNOWN: "cannot be judged",
-    Pattern.STOP: "must change",
-}
-
-_OF_MARK = {
+_OF_MARK: Final = {
     Mark.STOP: Pattern.STOP,
     Mark.UNKNOWN: Pattern.UNKNOWN,
     Mark.ACT: Pattern.ACT,
     Mark.NOTE: Pattern.CLEAR,
 }
-_LEAST_SHARE = 0.012
+_BRIEFLY: Final = "hidden-from-crew"
+_LEAST_SHARE: Final = 0.012
 
 
 @attrs.frozen
@@ -51,80 +41,80 @@ class Stretch:
 
 
 def stretches(assessment: Assessment) -> tuple[Stretch, ...]:
-    """Return the whole path in stretches, in order; empty without a path."""
-    length_m = assessment.track.length_m if assessment.track else 0.0
-    if not np.isfinite(length_m) or length_m <= 0.0:
+    """Return the whole path in stretches, in order; empty without a path.
+
+    What is found counts with its stretch, and where a finding tells one of
+    several places, all of them: ceilings and ground exactly, what the crew
+    doesn't see or can't know, and what is passed over.
+    """
+    track = assessment.track
+    length_m = track.length_m if track else 0.0
+    if track is None or not np.isfinite(length_m) or length_m <= 0.0:
         return ()
-    marked = [_widened(stretch, length_m) for stretch in _marked(assessment)]
-    ends = {0.0, length_m, *(end for part in marked for end in (part.from_m, part.to_m))}
-    cuts = sorted(min(max(end, 0.0), length_m) for end in ends)
-    pieces = [
-        Stretch(start, end, _heaviest(marked, (start + end) / 2))
-        for start, end in itertools.pairwise(cuts)
-        if end > start
-    ]
-    return tuple(_joined(pieces))
+    marked = [_widened(stretch, length_m) for stretch in _told(assessment)]
+    marked += _measured(assessment, track)
+    ends = np.array([end for part in marked for end in (part.from_m, part.to_m)])
+    cuts = np.unique(np.clip(np.concatenate([[0.0, length_m], ends]), 0.0, length_m))
+    heaviest = np.zeros(len(cuts) - 1, dtype=np.int64)
+    for part in marked:
+        here = slice(*np.searchsorted(cuts, (part.from_m, part.to_m)))
+        heaviest[here] = np.maximum(heaviest[here], part.pattern)
+    return tuple(_joined(cuts, heaviest))
 
 
-def draw_stretch(points: Floats, pattern: Pattern) -> str:
-    """Return a run of (n, 2) points drawn in its pattern."""
-    data = svg.polyline(points)
-    if pattern is Pattern.STOP:
-        bars = _line(data, 8.5, INK, dashes="1.2 2")
-        return _line(data, 10.0, PAPER) + bars + _line(data, 1.6, INK)
-    dashes = {Pattern.ACT: "9 4", Pattern.UNKNOWN: "2.2 2.6"}.get(pattern)
-    return _line(data, 5.0, PAPER) + _line(data, 2.2, INK, dashes=dashes)
-
-
-def cut_between(distance_m: Floats, line: Floats, from_m: float, to_m: float) -> Floats:
-    """Return the part of a line of (n, 2) points between two distances [m] along it."""
-    inner = line[(distance_m > from_m) & (distance_m < to_m)]
-    ends = [[np.interp(at_m, distance_m, line[:, axis]) for axis in (0, 1)] for at_m in (from_m, to_m)]
-    return np.vstack([ends[0], inner, ends[1]])
-
-
-def pattern_key(pattern: Pattern, width: float = 34.0, height: float = 12.0) -> str:
-    """Return a small picture of one pattern, for a legend."""
-    run = np.array([(1.0, height / 2), (width - 1.0, height / 2)])
-    return svg.document(width, height, draw_stretch(run, pattern))
-
-
-def _line(data: str, width: float, colour: str, dashes: str | None = None) -> str:
-    return svg.element(
-        "path",
-        d=data,
-        fill="none",
-        stroke=colour,
-        stroke_width=width,
-        stroke_dasharray=dashes,
-        stroke_linejoin="round",
-    )
-
-
-def _marked(assessment: Assessment) -> Iterable[Stretch]:
+def _told(assessment: Assessment) -> Iterable[Stretch]:
     for finding in assessment.findings:
         if finding.from_m is not None and finding.to_m is not None:
-            yield Stretch(finding.from_m, finding.to_m, _OF_MARK[finding.mark])
+            yield Stretch(finding.from_m, finding.to_m, _pattern_of(finding))
     for need in assessment.permissions:
         if not need.recorded and need.from_m is not None and need.to_m is not None:
             yield Stretch(need.from_m, need.to_m, Pattern.ACT)
 
 
+def _pattern_of(finding: Finding) -> Pattern:
+    briefly = finding.rule == _BRIEFLY and finding.mark is Mark.ACT and finding.basis is Basis.OWN_LIMIT
+    return Pattern.BRIEF if briefly else _OF_MARK[finding.mark]
+
+
+def _measured(assessment: Assessment, track: Track) -> Iterator[Stretch]:
+    if assessment.profile is not None:
+        yield from (Stretch(*part) for part in against_ceilings(track, assessment.profile))
+    case = assessment.case
+    if case is None or not assessment.whole:
+        return
+    for one in judged(case):
+        pattern = _OF_MARK[one.ruling.mark]
+        yield from (Stretch(cross.from_m, cross.to_m, pattern) for cross in one.crossings)
+    yield from _not_known_to_be_seen(case, track)
+
+
+def _not_known_to_be_seen(case: Case, track: Track) -> Iterator[Stretch]:
+    axis = sight_axis(case)
+    if axis is None:
+        if not demanded_keys(case) and not waives_sight(case.plan):
+            yield Stretch(0.0, track.length_m, Pattern.UNKNOWN)
+        return
+    open_at = _open(axis)
+    open_on = open_at[:-1] | open_at[1:]
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], open_on, [False]]).astype(np.int8)))
+    for first, after in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
+        yield Stretch(float(track.distance_m[first]), float(track.distance_m[after]), Pattern.UNKNOWN)
+
+
+def _open(axis: SightAxis) -> NDArray[np.bool_]:
+    unknown = np.isin(axis.grave, [GRAVEST_FIRST.index(kind) for kind in (Sight.UNKNOWN, Sight.UNTRIED)])
+    dazzled = axis.grave == GRAVEST_FIRST.index(Sight.AGAINST_SUN)
+    return np.asarray(unknown | (dazzled & ~axis.sun_tried), dtype=bool)
+
+
 def _widened(stretch: Stretch, length_m: float) -> Stretch:
-    # What happens at a single place must still be seen on paper.
+    # What happens at a single place must still be seen.
     missing_m = max(_LEAST_SHARE * length_m - (stretch.to_m - stretch.from_m), 0.0)
     return Stretch(stretch.from_m - missing_m / 2, stretch.to_m + missing_m / 2, stretch.pattern)
 
 
-def _heaviest(marked: Iterable[Stretch], at_m: float) -> Pattern:
-    return max((part.pattern for part in marked if part.from_m <= at_m <= part.to_m), default=Pattern.CLEAR)
-
-
-def _joined(pieces: Iterable[Stretch]) -> list[Stretch]:
-    joined: list[Stretch] = []
-    for piece in pieces:
-        if joined and joined[-1].pattern is piece.pattern:
-            joined[-1] = attrs.evolve(joined[-1], to_m=piece.to_m)
-        else:
-            joined.append(piece)
-    return joined
+def _joined(cuts: Floats, heaviest: NDArray[np.int64]) -> Iterator[Stretch]:
+    pieces = zip(cuts[:-1].tolist(), cuts[1:].tolist(), heaviest.tolist(), strict=True)
+    for pattern, same in itertools.groupby(pieces, key=lambda piece: piece[2]):
+        run = list(same)
+        yield Stretch(run[0][0], run[-1][1], Pattern(pattern))

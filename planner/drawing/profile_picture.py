@@ -11,7 +11,8 @@ from planner.ceiling.profile import Binding, CeilingProfile
 from planner.drawing import svg
 from planner.drawing.ink import ASK_BLUE, GROUND_EDGE, GROUND_FILL, HAIR, INK, PAPER, SOFT_INK
 from planner.drawing.labels import Label, LabelBoard
-from planner.drawing.path_pattern import cut_between, draw_stretch, stretches
+from planner.drawing.path_pattern import stretches
+from planner.drawing.path_strokes import cut_between, draw_stretch
 from planner.drawing.profile_axes import Axes, axes_for, draw_axes
 from planner.drawing.profile_structures import StandingStructure, structures_beside
 from planner.track.track import Track

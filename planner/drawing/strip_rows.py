@@ -221,6 +221,8 @@ def _beneath_at(axis: BeneathAxis, sample: int) -> Answer:
     over, falls_on, mark = axis.over_at(sample), axis.falls_on_at(sample), axis.mark_at(sample)
     look = Look(GRAVEST_OF_MARK[mark]) if mark is not None else Look.FINE
     kind = over or falls_on
+    if (into := axis.into_at(sample)) is not None:
+        return look, f"into {BRIEF_BELOW_WORDS[into]}"
     if kind is not None:
         return look, BRIEF_BELOW_WORDS[kind] if over else f"fall: {BRIEF_BELOW_WORDS[kind]}"
     if not axis.checked or int(axis.over[sample]) == _NOT_KNOWN:

@@ -12,7 +12,7 @@ from planner.flight.fall import drop_height_of_energy_m, kinetic_energy_j
 from planner.permission.waivers import waived
 from planner.plan.model import Plan, Purpose
 from planner.rules.beneath_axis import drift_is_known
-from planner.rules.beneath_judged import Judged, judged
+from planner.rules.beneath_judged import Judged, cover_met, judged
 from planner.rules.bibliography import FROM_A_VEHICLE, RECREATIONAL_GUIDELINES
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -112,31 +112,22 @@ def _spot(cross: Crossing, thing: Thing, *, named: bool) -> str:
 
 def cover(case: Case) -> Iterator[Finding]:
     """Yield a stop where the path leads into drawn trees or a building, an act where no height is given."""
-    under = case.flight.beneath if case.flight else None
-    if under is None or (track := case.track) is None:
-        return
-    for cross in under.crossings:
-        thing = under.things[cross.thing]
-        if not cross.overhead or thing.item is None or thing.below not in (Below.TREES, Below.BUILDING):
-            continue
-        height_m = thing.item.height_m
-        here = (track.distance_m >= cross.from_m) & (track.distance_m <= cross.to_m)
-        ends = np.interp([cross.from_m, cross.to_m], track.distance_m, track.planned_agl_m)
-        lowest_m = float(np.min(np.append(track.planned_agl_m[here], ends)))
-        if height_m is not None and not lowest_m < height_m:
-            continue
-        into = height_m is not None
+    for met in cover_met(case):
+        track, cross, thing = case.track, met.crossing, met.thing
+        assert track is not None
         yield Finding(
-            rule="into-cover" if into else "cover-without-height",
-            mark=Mark.STOP if into else Mark.ACT,
+            rule="into-cover" if met.into else "cover-without-height",
+            mark=met.mark,
             basis=Basis.SAFETY,
             title=f"The path leads into {thing.called}"
-            if into
+            if met.into
             else f"How high {thing.called} is, is not said",
-            message=f"{along(cross.from_m)} to {along(cross.to_m)}: {feet(lowest_m)} up at the lowest"
-            + (f", drawn as {feet(height_m)} high." if height_m is not None else "."),
+            message=f"{along(cross.from_m)} to {along(cross.to_m)}: {feet(met.lowest_m)} up at the lowest"
+            + (f", drawn as {feet(met.height_m)} high." if met.height_m is not None else "."),
             citation=COMMON_PRACTICE,
-            remedy="fly above or round it" if into else "say how high, then it is held against the way home",
+            remedy="fly above or round it"
+            if met.into
+            else "say how high, then it is held against the way home",
             from_m=cross.from_m,
             to_m=cross.to_m,
             place=place_at(track, int(np.searchsorted(track.distance_m, cross.from_m))),

@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 
 from planner.flight.below import GRAVEST_FIRST, OF_PEOPLE, Below
 from planner.flight.beneath import NOTHING, UNKNOWN
-from planner.rules.beneath_judged import Judged, judged
+from planner.flight.crossings import Crossing
+from planner.rules.beneath_judged import cover_met, judged
 from planner.rules.case import Case
 from planner.rules.finding import Mark
 from planner.world.currency import LayerState
@@ -33,6 +34,7 @@ class BeneathAxis:
         (-2: the height is not known).
     mark : heaviest mark of what is said there: an index into `Mark`'s members,
         heaviest first; their number where nothing is said.
+    into : the kind of what is drawn that the path leads into there, indices as in `over`.
     height_m, reach_m, drift_m, separation_m : height above ground, ballistic
         reach, drift with the wind, distance to keep from people [m].
     checked : whether anything is drawn, or charts of the ground cover the
@@ -42,6 +44,7 @@ class BeneathAxis:
     over: Ints
     falls_on: Ints
     mark: Ints
+    into: Ints
     height_m: Floats
     reach_m: Floats
     drift_m: Floats
@@ -56,6 +59,10 @@ class BeneathAxis:
         """Return the gravest kind that is fallen on from a sample, None where none is on record."""
         return _kind(int(self.falls_on[sample]))
 
+    def into_at(self, sample: int) -> Below | None:
+        """Return what the path leads into at a sample."""
+        return _kind(int(self.into[sample]))
+
     def mark_at(self, sample: int) -> Mark | None:
         """Return the heaviest mark at a sample."""
         rank = int(self.mark[sample])
@@ -69,15 +76,25 @@ def beneath_axis(case: Case | None) -> BeneathAxis | None:
         return None
     mark = np.full(len(case.track), len(_HEAVIEST_FIRST))
     for one in judged(case):
-        _lay(mark, one, case.track.distance_m)
+        rank = _HEAVIEST_FIRST.index(one.ruling.mark)
+        if one.sample is not None:
+            mark[one.sample] = min(int(mark[one.sample]), rank)
+        for cross in one.crossings:
+            _lay(mark, cross, rank, case.track.distance_m)
         if one.thing.below in OF_PEOPLE:
             # Before the path is over them a failed aircraft falls on them, too.
             falls = under.falls_on == GRAVEST_FIRST.index(one.thing.below)
-            mark[falls] = np.minimum(mark[falls], _HEAVIEST_FIRST.index(one.ruling.mark))
+            mark[falls] = np.minimum(mark[falls], rank)
+    into = np.full(len(case.track), NOTHING)
+    for met in cover_met(case):
+        _lay(mark, met.crossing, _HEAVIEST_FIRST.index(met.mark), case.track.distance_m)
+        if met.into:
+            into[_samples(met.crossing, case.track.distance_m)] = GRAVEST_FIRST.index(met.thing.below)
     return BeneathAxis(
         over=under.over,
         falls_on=under.falls_on,
         mark=mark,
+        into=into,
         height_m=under.zone.height_m,
         reach_m=under.zone.reach_m,
         drift_m=under.zone.drift_m if drift_is_known(case) else np.full(len(case.track), np.nan),
@@ -115,15 +132,15 @@ def _kind(index: int) -> Below | None:
     return GRAVEST_FIRST[index] if index >= 0 else None
 
 
-def _lay(mark: Ints, one: Judged, distance_m: Floats) -> None:
-    rank = _HEAVIEST_FIRST.index(one.ruling.mark)
-    if one.sample is not None:
-        mark[one.sample] = min(int(mark[one.sample]), rank)
-    for cross in one.crossings:
-        first = int(np.searchsorted(distance_m, cross.from_m, "right")) - 1
-        last = int(np.searchsorted(distance_m, cross.to_m, "left"))
-        here = slice(max(first, 0), last + 1)
-        mark[here] = np.minimum(mark[here], rank)
+def _lay(mark: Ints, cross: Crossing, rank: int, distance_m: Floats) -> None:
+    here = _samples(cross, distance_m)
+    mark[here] = np.minimum(mark[here], rank)
+
+
+def _samples(cross: Crossing, distance_m: Floats) -> slice:
+    first = int(np.searchsorted(distance_m, cross.from_m, "right")) - 1
+    last = int(np.searchsorted(distance_m, cross.to_m, "left"))
+    return slice(max(first, 0), last + 1)
 
 
 __all__ = ["GRAVEST_FIRST", "NOTHING", "OF_PEOPLE", "UNKNOWN", "BeneathAxis", "beneath_axis"]

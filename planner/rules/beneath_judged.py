@@ -19,6 +19,7 @@ from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.words import over_ft, room_ft
 
 PLACES: Final = frozenset({Below.ROAD, Below.GATHERING_PLACE, Below.TRAIL})
+_COVER: Final = frozenset({Below.TREES, Below.BUILDING})
 # A longer stay over somebody counts as sustained [m]: own choice, no rule gives a figure.
 _LONG_M: Final = 100.0
 _ONE_TO_ONE: Final = f"European and British guidance, 1:1 rule; {COMMON_PRACTICE}"
@@ -34,6 +35,29 @@ class Judged:
     ruling: Ruling
     apart_m: float | None = None
     sample: int | None = None
+
+
+@attrs.frozen(eq=False)
+class CoverMet:
+    """Drawn trees or a building that the path leads into, or whose height is not said.
+
+    `lowest_m` is the lowest height flown over its ground [m], `height_m` its own.
+    """
+
+    thing: Thing
+    crossing: Crossing
+    lowest_m: float
+    height_m: float | None
+
+    @property
+    def into(self) -> bool:
+        """Whether the path surely leads into it."""
+        return self.height_m is not None
+
+    @property
+    def mark(self) -> Mark:
+        """How much it weighs."""
+        return Mark.STOP if self.into else Mark.ACT
 
 
 def pass_over(plan: Plan, thing: Thing, *, sustained: bool) -> Pass:
@@ -68,6 +92,23 @@ def judged(case: Case) -> Iterator[Judged]:
             yield from _people(case.plan, under, k, over, beside)
         elif over and (found := no_people(case.plan, thing)) is not None:
             yield Judged("over-" + thing.below.value, thing, tuple(over), found)
+
+
+def cover_met(case: Case) -> Iterator[CoverMet]:
+    """Yield each place where the path leads into something drawn, or may do so for all that is said of it."""
+    under, track = (case.flight.beneath if case.flight else None), case.track
+    if under is None or track is None:
+        return
+    for cross in under.crossings:
+        thing = under.things[cross.thing]
+        if not cross.overhead or thing.item is None or thing.below not in _COVER:
+            continue
+        here = (track.distance_m >= cross.from_m) & (track.distance_m <= cross.to_m)
+        ends = np.interp([cross.from_m, cross.to_m], track.distance_m, track.planned_agl_m)
+        lowest_m = float(np.min(np.append(track.planned_agl_m[here], ends)))
+        height_m = thing.item.height_m
+        if height_m is None or lowest_m < height_m:
+            yield CoverMet(thing, cross, lowest_m, height_m)
 
 
 def _people(

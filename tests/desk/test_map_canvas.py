@@ -90,7 +90,7 @@ def test_escape_is_reported_and_clicks_without_a_tool_probe(canvas, hand, heard)
 
 
 def test_a_vertex_is_dragged_from_start_to_end(canvas, hand, heard):
-    canvas.set_plan(plan(path=[A, B, C], path_marks=marks([A, B, C], "clear", "ask")))
+    canvas.set_plan(plan(path=[A, B, C], path_marks=marks([A, B, C], "clear", "act")))
     hand.drag(hand.at(B), hand.at(CENTRE))
     moves = heard.of("vertex_moved")
     assert [move[-1] for move in moves[:2]] == ["start", "move"]

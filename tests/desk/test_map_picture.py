@@ -206,7 +206,7 @@ def test_the_base_lies_where_its_corners_are(canvas, hand):
 
 def test_marks_differ_by_pattern_not_by_colour_alone(qtbot, canvas):
     coords = [A, B, C, D, CENTRE, A]
-    canvas.set_plan(plan(path=coords, path_marks=marks(coords, "clear", "ask", "stop", "unknown", "brief")))
+    canvas.set_plan(plan(path=coords, path_marks=marks(coords, "clear", "act", "stop", "unknown", "brief")))
     attributes = "['stroke', 'stroke-dasharray', 'd'].map(name => e.getAttribute(name))"
     paths = each_element(qtbot, canvas, ".leaflet-plan-pane path", attributes)
     strokes = [path[:2] for path in paths if path[2] not in (None, "M0 0")]

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QApplication
 
 from planner.desk import palette
 from planner.desk.preferences import read_settings, write_settings
-from planner.desk.profile.curves import Standing
 from planner.desk.style import dress, scaled, style_sheet, text_font
+from planner.drawing.patterns import Pattern
 from planner.settings import Settings
 from tests.desk.desk_rig import make_document, make_window, settled, small_plan
 
@@ -66,7 +66,7 @@ def test_another_appearance_is_worn_at_once_by_all_that_is_open(window, qapp):
     for widget in (window.top_bar, dialog, window.profile_view.panel.plot):
         assert colour_at(widget) == palette.DARK.paper
     lines = window.profile_view.panel.plot.lines
-    assert [pen.color().name() for pen in lines.pens(Standing.CLEAR)] == [palette.DARK.plan]
+    assert [pen.color().name() for pen in lines.pens(Pattern.CLEAR)] == [palette.DARK.plan]
     icon = window.strip.buttons["path"].icon().pixmap(20, 20).toImage()
     inks = {
         icon.pixelColor(x, y).name()

@@ -14,7 +14,7 @@ import shapely
 from planner.assess import assess
 from planner.ceiling.profile import AreaCeiling, Binding, CeilingProfile
 from planner.desk.profile.binding_words import binding_runs
-from planner.desk.profile.curves import Standing, curves_of, unknown_stretches
+from planner.desk.profile.curves import curves_of, unknown_stretches
 from planner.desk.profile.heights import height_from_amsl, whole_amsl_m
 from planner.desk.profile.labels import Label, place_labels, skyline
 from planner.desk.profile.readout import area_words, describe
@@ -22,6 +22,8 @@ from planner.desk.profile.scale import Scale, distance_text, round_step, ticks
 from planner.desk.profile.strips import STRIPS, binds, strips_of
 from planner.desk.profile.thinning import TOLERANCE_PX, thinned
 from planner.desk.profile.towers import TowerFinder
+from planner.drawing.path_pattern import stretches
+from planner.drawing.patterns import Pattern
 from planner.errors import PlanError
 from planner.geo.frame import LocalFrame
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
@@ -82,41 +84,42 @@ def ceilings(ceiling_m, asked_m=None, closed=False, unpermitted=False):
 
 
 def pieces(track, profile):
-    line = curves_of(track, profile).planned
+    answer = attrs.evolve(build(1200), track=track, profile=profile)
+    line = curves_of(track, profile, stretches(answer)).planned
     return [
-        (float(line.distance_m[k]), float(line.distance_m[k + 1]), Standing(line.standing[k]))
+        (float(line.distance_m[k]), float(line.distance_m[k + 1]), Pattern(line.pattern[k]))
         for k in range(len(line.distance_m) - 1)
     ]
 
 
-class TestStandings:
+class TestPatterns:
     def test_the_line_is_cut_where_it_crosses_both_ceilings(self):
         # 0 to 200 m high over 1,000 m: crosses 50 m at 250 m and 120 m at 600 m.
         track = straight_track([0, 1000], [0, 200])
         found = pieces(track, ceilings([50, 50], [120, 120]))
-        assert [standing for *_, standing in found] == [Standing.CLEAR, Standing.ASK, Standing.OVER]
+        assert [pattern for *_, pattern in found] == [Pattern.CLEAR, Pattern.ACT, Pattern.STOP]
         assert [to_m for _, to_m, _ in found] == pytest.approx([250, 600, 1000], abs=0.1)
 
     def test_exactly_at_the_ceiling_is_clear(self):
         track = straight_track([0, 500, 1000], [121.92, 121.92, 121.92])
-        assert {standing for *_, standing in pieces(track, ceilings([121.92] * 3))} == {Standing.CLEAR}
+        assert {pattern for *_, pattern in pieces(track, ceilings([121.92] * 3))} == {Pattern.CLEAR}
 
     def test_closed_airspace_is_over_even_below_a_ceiling(self):
         track = straight_track([0, 1000], [50, 50])
-        assert pieces(track, ceilings([100, 100], closed=True))[0][2] is Standing.OVER
+        assert pieces(track, ceilings([100, 100], closed=True))[0][2] is Pattern.STOP
 
     def test_unpermitted_airspace_asks_even_where_no_height_is_known_to_be_open(self):
         track = straight_track([0, 1000], [50, 50])
         profile = ceilings([NAN, NAN], [NAN, NAN], unpermitted=True)
-        assert pieces(track, profile)[0][2] is Standing.ASK
+        assert pieces(track, profile)[0][2] is Pattern.ACT
 
     def test_an_unknown_ceiling_is_never_clear(self):
         track = straight_track([0, 1000], [50, 50])
-        assert pieces(track, ceilings([NAN, NAN]))[0][2] is Standing.UNKNOWN
+        assert pieces(track, ceilings([NAN, NAN]))[0][2] is Pattern.UNKNOWN
 
     def test_below_the_ground_must_change(self):
         track = straight_track([0, 1000], [50, 50], ground_m=[0, 100])
-        assert pieces(track, ceilings([150, 250]))[-1] == (pytest.approx(500, abs=0.5), 1000.0, Standing.OVER)
+        assert pieces(track, ceilings([150, 250]))[-1] == (pytest.approx(500, abs=0.5), 1000.0, Pattern.STOP)
 
     def test_unknown_stretches_reach_to_the_next_known_sample(self):
         distance_m = np.array([0.0, 10, 20, 20, 30, 40])

@@ -13,10 +13,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
 
 from planner.ceiling.profile import AreaCeiling, Binding
-from planner.desk.profile.curves import Standing
 from planner.desk.profile.legend import Sample
 from planner.desk.profile.panel import ProfilePanel
 from planner.desk.profile.readout import EMPTY
+from planner.drawing.patterns import Pattern
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.geo.place import Place
 from planner.units import FOOT_M
@@ -104,15 +104,15 @@ def test_lines_break_where_the_ground_is_not_known(panel, scene):
     assert any("not known" in placed.label.text for placed in panel.plot.words.placed())
 
 
-def test_each_standing_has_a_pattern_of_its_own(panel):
+def test_each_pattern_has_a_pen_of_its_own(panel):
     """Colour never carries meaning alone: every pen differs from every other by width or dashes."""
     looks = {
-        standing: tuple((pen.widthF(), tuple(pen.dashPattern())) for pen in panel.plot.lines.pens(standing))
-        for standing in Standing
+        pattern: tuple((pen.widthF(), tuple(pen.dashPattern())) for pen in panel.plot.lines.pens(pattern))
+        for pattern in Pattern
     }
-    assert len(set(looks.values())) == len(Standing)
-    for standing in Standing:
-        assert len(panel.plot.lines.drawn(standing)[0]), standing
+    assert len(set(looks.values())) == len(Pattern)
+    for pattern in set(Pattern) - {Pattern.BRIEF}:
+        assert len(panel.plot.lines.drawn(pattern)[0]), pattern
 
 
 def test_words_cover_neither_lines_nor_each_other(panel):

@@ -11,11 +11,13 @@ from PySide6.QtTest import QTest
 from planner.assess import assess, assess_live
 from planner.desk.commands import WorldSource
 from planner.desk.forms.plan_form import PlanForm
-from planner.desk.path_marks import marks_of_samples, path_marks
+from planner.desk.path_marks import path_marks
 from planner.desk.profile.sight_readout import sight_words
 from planner.desk.profile.strip import Pattern
 from planner.desk.profile.strips import _LOOK_OF_SIGHT, sight, strips_of
 from planner.desk.stand_dialog import StandDialog
+from planner.drawing.path_pattern import stretches
+from planner.drawing.patterns import Pattern as PathPattern
 from planner.geo.heights import AboveGround
 from planner.locate import demo_missions_dir
 from planner.plan.crew import Task
@@ -185,11 +187,11 @@ def test_an_area_shrinks_to_what_one_observer_covers(qtbot):
 
 
 def test_the_map_marks_what_is_hidden(behind):
-    marks = marks_of_samples(behind)
     hidden = np.array([kind == "hidden" for kind in profile_kinds(behind)])
-    assert hidden.any()
-    assert (marks[hidden] == 2).all()
-    assert (marks[~hidden] == 0).any()
+    ends_m = behind.track.distance_m[hidden][[0, -1]]
+    hatched = [part for part in stretches(behind) if part.pattern is PathPattern.STOP]
+    assert (hatched[0].from_m, hatched[-1].to_m) == (pytest.approx(ends_m[0]), pytest.approx(ends_m[1]))
+    assert {"stop"} < {piece["mark"] for piece in path_marks(behind)}
 
 
 def test_what_the_own_limit_allows_is_no_stop_on_strip_or_map():

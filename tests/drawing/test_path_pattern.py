@@ -5,9 +5,13 @@ import itertools
 import attrs
 import pytest
 
-from planner.drawing.path_pattern import Pattern, stretches
+from planner.assess import assess
+from planner.drawing.path_pattern import stretches
+from planner.drawing.patterns import Pattern
+from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.verdict import Verdict
+from tests import worlds
 from tests.briefing import made
 
 
@@ -21,7 +25,7 @@ def pattern_at(parts, at_m):
 
 
 def drawn(findings, permissions=()):
-    answer = made.assessment(Verdict.READY)
+    answer = attrs.evolve(made.assessment(Verdict.READY), profile=None)
     return stretches(
         attrs.evolve(answer, findings=tuple(findings), permissions=permissions)
     ), answer.track.length_m
@@ -61,3 +65,22 @@ def test_a_permission_not_on_record_is_something_to_do():
 def test_without_a_path_there_is_nothing_to_draw():
     answer = made.assessment(Verdict.READY, made.plan(path=()))
     assert stretches(answer) == ()
+
+
+def test_every_place_that_is_met_is_hatched_not_only_the_one_a_finding_leads_to():
+    """Out over a road and back: one finding, at the first crossing; by hand at 200 m from either end."""
+    ends = (worlds.at(200, -80), worlds.at(200, 80))
+    road = BeneathItem(BeneathKind.ROAD, DrawnAs.LINE, ends, moving_vehicles=True)
+    path = worlds.points([(0, 0, 30.0), (400, 0, 30.0), (0, 20, 30.0)])
+    answer = assess(worlds.plan(path=path, beneath=(road,)), worlds.world())
+    (over,) = [one for one in answer.findings if one.rule == "over-people"]
+    assert over.mark is Mark.STOP
+    assert over.to_m < 300.0
+    parts = stretches(answer)
+    for at_m in (200.0, answer.track.length_m - 200.0):
+        assert pattern_at(parts, at_m) is Pattern.STOP
+
+
+def test_a_path_that_nobody_is_placed_to_see_cannot_be_judged():
+    parts = stretches(assess(worlds.plan(crew=()), worlds.world()))
+    assert {part.pattern for part in parts} == {Pattern.UNKNOWN}

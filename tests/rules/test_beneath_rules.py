@@ -289,6 +289,21 @@ def test_a_path_into_drawn_trees_is_a_stop_and_over_them_is_none():
     assert finding(untold, "cover-without-height").mark is Mark.ACT
 
 
+def test_the_axis_holds_what_the_path_leads_into():
+    axis_at = {}
+    for height_m in (20.0, 30.0):
+        answer = judged(TREES, height_m=height_m)
+        axis = beneath_axis(answer.case)
+        here, before = (int(abs(answer.track.distance_m - at_m).argmin()) for at_m in (200.0, 100.0))
+        axis_at[height_m] = (axis.mark_at(here), axis.into_at(here))
+        assert (axis.mark_at(before), axis.into_at(before)) == (None, None)
+    assert axis_at == {20.0: (Mark.STOP, Below.TREES), 30.0: (None, None)}
+    untold = judged(attrs.evolve(TREES, height_m=None), height_m=30.0)
+    axis = beneath_axis(untold.case)
+    here = int(abs(untold.track.distance_m - 200.0).argmin())
+    assert (axis.mark_at(here), axis.into_at(here)) == (Mark.ACT, None)
+
+
 @pytest.mark.parametrize(
     ("action", "thing", "mark"),
     [

@@ -142,7 +142,7 @@ class MapCanvas(MapWidget):
         """Draw the plan.
 
         ``{"area": [[lon, lat], ...] (not closed), "path": [[lon, lat], ...],
-        "path_marks": [{"from": leg, "coords": [[lon, lat], ...], "mark": "clear|brief|ask|stop|unknown"}]``
+        "path_marks": [{"from": leg, "coords": [[lon, lat], ...], "mark": "clear|brief|act|stop|unknown"}]``
         (each within the leg that starts at point ``from``) ``, "launch": [lon, lat] | None, "landing": ...,
         "crew": [{"id", "label", "role", "lon", "lat"}], "selected": {"part", "index"} | None,
         "closures": [{"coords", "label", "idle"}] (restrictions),

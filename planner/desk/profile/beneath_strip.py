@@ -30,7 +30,7 @@ def beneath(assessment: Assessment) -> Strip:
     axis = beneath_axis(case)
     if axis is None or not axis.checked:
         return Strip(name, ())
-    answers = np.column_stack([axis.over, axis.falls_on, axis.mark])
+    answers = np.column_stack([axis.over, axis.falls_on, axis.mark, axis.into])
     turns = (np.flatnonzero(np.any(np.diff(answers, axis=0) != 0, axis=1)) + 1).tolist()
     return Strip(
         name,
@@ -51,6 +51,8 @@ def _interval(axis: BeneathAxis, sample: int, from_m: float, to_m: float) -> Int
 
 def under_words(axis: BeneathAxis, sample: int) -> tuple[str, str]:
     """Return what is beneath a sample, and the same in fewer words."""
+    if (into := axis.into_at(sample)) is not None:
+        return f"into {BELOW_WORDS[into]}", f"into {BELOW_WORDS[into]}"
     over, falls_on = axis.over_at(sample), axis.falls_on_at(sample)
     if over is not None and (falls_on is None or falls_on is over):
         return f"over {BELOW_WORDS[over]}", BELOW_WORDS[over]

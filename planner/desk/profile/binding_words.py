@@ -9,12 +9,10 @@ from numpy.typing import NDArray
 
 from planner.ceiling.profile import Binding, CeilingProfile
 from planner.desk.saying import bare, law, limit_words
+from planner.drawing.path_ceilings import SAME_HEIGHT_M
 from planner.wording import BINDING_WORDS, UNKNOWN
 
 Floats = NDArray[np.float64]
-
-SAME_HEIGHT_M = 0.01
-"""Two limits closer than this are one line on screen."""
 
 
 @attrs.frozen

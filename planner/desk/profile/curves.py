@@ -1,14 +1,17 @@
 """The profile's lines as arrays in metres along and feet above sea level; no Qt."""
 
-from enum import IntEnum
+from collections.abc import Sequence
 
 import attrs
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.profile import CeilingProfile
-from planner.desk.profile.binding_words import SAME_HEIGHT_M, can_ask
+from planner.desk.profile.binding_words import can_ask
 from planner.desk.profile.thinning import seen
+from planner.drawing.path_ceilings import between, both_ends
+from planner.drawing.path_pattern import Stretch
+from planner.drawing.patterns import Pattern
 from planner.track.track import Track
 from planner.units import FOOT_M
 
@@ -20,40 +23,31 @@ _STRAIGHT_FT_PER_M = 1e-9
 """Slopes closer than this are one straight line: 0.1 ft apart after ten thousand samples of ten metres."""
 
 
-class Standing(IntEnum):
-    """How a piece of the planned line stands against the ceilings."""
-
-    CLEAR = 0
-    ASK = 1
-    OVER = 2
-    UNKNOWN = 3
-
-
 @attrs.frozen(eq=False)
 class PlannedLine:
-    """The planned line, cut where it crosses a ceiling; all arrays (m,).
+    """The planned line, cut where its pattern changes; all arrays (m,).
 
-    `standing` of piece k is that from vertex k to k + 1; the last one closes
+    `pattern` of piece k is that from vertex k to k + 1; the last one closes
     the array. `uncertainty_ft` is one-sided.
     """
 
     distance_m: Floats
     height_ft: Floats
     uncertainty_ft: Floats
-    standing: NDArray[np.int8]
+    pattern: NDArray[np.int8]
 
-    def joined(self, standing: Standing) -> Bools:
-        """Return, per vertex, whether it is joined to the next in that standing."""
-        return self.known_joined() & (self.standing == standing)
+    def joined(self, pattern: Pattern) -> Bools:
+        """Return, per vertex, whether it is joined to the next in that pattern."""
+        return self.known_joined() & (self.pattern == pattern)
 
     def known_joined(self) -> Bools:
         """Return, per vertex, whether the height is known from it to the next."""
-        return _both_ends(np.isfinite(self.height_ft))
+        return both_ends(np.isfinite(self.height_ft))
 
-    def has(self, standing: Standing) -> bool:
-        """Whether any visible piece stands so."""
+    def has(self, pattern: Pattern) -> bool:
+        """Whether any visible piece is drawn so."""
         lengths_m = np.diff(self.distance_m, append=self.distance_m[-1:])
-        return bool(np.any(self.joined(standing) & (lengths_m > 0)))
+        return bool(np.any(self.joined(pattern) & (lengths_m > 0)))
 
 
 @attrs.frozen(eq=False)
@@ -75,8 +69,8 @@ class ProfileCurves:
         return float(self.distance_m[-1])
 
 
-def curves_of(track: Track, profile: CeilingProfile) -> ProfileCurves:
-    """Return the lines to draw for a track and its ceilings."""
+def curves_of(track: Track, profile: CeilingProfile, parts: Sequence[Stretch]) -> ProfileCurves:
+    """Return the lines to draw for a track, its ceilings and the patterns of its parts."""
     ceiling_known = np.isfinite(profile.ceiling_amsl_m)
     asked = can_ask(profile)
     return ProfileCurves(
@@ -84,45 +78,40 @@ def curves_of(track: Track, profile: CeilingProfile) -> ProfileCurves:
         ground_ft=track.ground_amsl_m / FOOT_M,
         ceiling_ft=profile.ceiling_amsl_m / FOOT_M,
         asked_ft=profile.requestable_amsl_m / FOOT_M,
-        ground_joined=_both_ends(np.isfinite(track.ground_amsl_m)),
-        ceiling_joined=_both_ends(ceiling_known),
-        asked_joined=_both_ends(asked),
-        planned=_planned_line(track, profile),
+        ground_joined=both_ends(np.isfinite(track.ground_amsl_m)),
+        ceiling_joined=both_ends(ceiling_known),
+        asked_joined=both_ends(asked),
+        planned=_planned_line(track, profile, parts),
     )
 
 
-def _both_ends(sample_has: Bools) -> Bools:
-    joined = sample_has.copy()
-    joined[:-1] &= sample_has[1:]
-    joined[-1:] = False
-    return joined
-
-
-def _planned_line(track: Track, profile: CeilingProfile) -> PlannedLine:
-    planned = track.planned_amsl_m
-    over_ceiling = planned - profile.ceiling_amsl_m - SAME_HEIGHT_M
-    over_asked = planned - profile.requestable_amsl_m - SAME_HEIGHT_M
-    under_ground = track.ground_amsl_m - planned - SAME_HEIGHT_M
-    position = _cut_at_zeros(over_ceiling, over_asked, under_ground)
-    sample = np.minimum(position.astype(np.int64), len(planned) - 1)
-
-    def piece(excess: Floats) -> Floats:
-        vertex = _between(excess, position)
-        return (vertex + np.append(vertex[1:], vertex[-1:])) / 2
-
-    standing = _standing(
-        piece(over_ceiling),
-        piece(over_asked),
-        piece(under_ground),
-        _both_ends(profile.in_closed)[sample],
-        _both_ends(profile.in_unpermitted)[sample],
-    )
-    distance_m = _between(track.distance_m, position)
-    height_ft = _between(planned, position) / FOOT_M
-    uncertainty_ft = _between(profile.uncertainty_m, position) / FOOT_M
+def _planned_line(track: Track, profile: CeilingProfile, parts: Sequence[Stretch]) -> PlannedLine:
+    position = _cut_at(track.distance_m, [part.from_m for part in parts])
+    distance_m = between(track.distance_m, position)
+    height_ft = between(track.planned_amsl_m, position) / FOOT_M
+    uncertainty_ft = between(profile.uncertainty_m, position) / FOOT_M
+    pattern = _pattern_after(distance_m, parts)
     corner = _bends(distance_m, height_ft) | _bends(distance_m, uncertainty_ft)
-    corner[1:] |= standing[1:] != standing[:-1]
-    return PlannedLine(distance_m[corner], height_ft[corner], uncertainty_ft[corner], standing[corner])
+    corner[1:] |= pattern[1:] != pattern[:-1]
+    return PlannedLine(distance_m[corner], height_ft[corner], uncertainty_ft[corner], pattern[corner])
+
+
+def _cut_at(distance_m: Floats, at_m: Sequence[float]) -> Floats:
+    """Return sample numbers, with fractions where the line is cut between two samples."""
+    cuts = np.clip(np.asarray(at_m, dtype=float), distance_m[0], distance_m[-1])
+    before = np.searchsorted(distance_m, cuts, "right") - 1
+    after = np.minimum(before + 1, len(distance_m) - 1)
+    length_m = distance_m[after] - distance_m[before]
+    share = np.divide(cuts - distance_m[before], length_m, out=np.zeros(len(cuts)), where=length_m > 0)
+    return np.unique(np.concatenate([np.arange(len(distance_m), dtype=float), before + share]))
+
+
+def _pattern_after(distance_m: Floats, parts: Sequence[Stretch]) -> NDArray[np.int8]:
+    if not parts:
+        return np.full(len(distance_m), Pattern.UNKNOWN, dtype=np.int8)
+    middle_m = (distance_m + np.append(distance_m[1:], distance_m[-1:])) / 2
+    part = np.searchsorted([part.to_m for part in parts], middle_m)
+    return np.array([part.pattern for part in parts], dtype=np.int8)[np.minimum(part, len(parts) - 1)]
 
 
 def _bends(x: Floats, y: Floats) -> Bools:
@@ -134,36 +123,6 @@ def _bends(x: Floats, y: Floats) -> Bools:
     # A NaN compares as a bend: beside gaps and jumps every vertex stays.
     bends[1:-1] = ~(turn <= _STRAIGHT_FT_PER_M)
     return bends
-
-
-def _standing(
-    over_ceiling: Floats, over_asked: Floats, under_ground: Floats, in_closed: Bools, in_unpermitted: Bools
-) -> NDArray[np.int8]:
-    standing = np.full(len(over_ceiling), Standing.CLEAR, dtype=np.int8)
-    standing[np.isnan(over_ceiling)] = Standing.UNKNOWN
-    above = over_ceiling > 0
-    standing[above | in_unpermitted] = Standing.ASK
-    standing[(over_asked > 0) | in_closed | (under_ground > 0)] = Standing.OVER
-    return standing
-
-
-def _cut_at_zeros(*excesses: Floats) -> Floats:
-    """Return sample numbers, with fractions where any excess changes its sign."""
-    whole = np.arange(len(excesses[0]), dtype=float)
-    cuts = [whole]
-    for excess in excesses:
-        before, after = excess[:-1], excess[1:]
-        at = np.flatnonzero((before > 0) & (after < 0) | (before < 0) & (after > 0))
-        cuts.append(at + before[at] / (before[at] - after[at]))
-    return np.unique(np.concatenate(cuts))
-
-
-def _between(values: Floats, position: Floats) -> Floats:
-    index = position.astype(np.int64)
-    share = position - index
-    following = values[np.minimum(index + 1, len(values) - 1)]
-    here = values[index]
-    return np.where(share > 0, here + share * (following - here), here)
 
 
 def unknown_stretches(distance_m: Floats, values: Floats) -> list[tuple[float, float]]:

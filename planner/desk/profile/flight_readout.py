@@ -110,7 +110,7 @@ def _beneath(assessment: Assessment, sample: int, distance_m: float) -> tuple[st
             cure = f" ({said(one.ruling.remedy)})" if one.ruling.remedy else ""
             words.insert(0, f"{how} {one.thing.called}{cure}")
             told = True
-    if not told:
+    if not told or axis.into_at(sample) is not None:
         words.insert(0, f"beneath: {under_words(axis, sample)[0]}")
     return tuple(words)
 

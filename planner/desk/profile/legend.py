@@ -1,6 +1,7 @@
 """One quiet line above the plot: what each line means."""
 
 from enum import Enum
+from typing import Final
 
 from PySide6.QtCore import QLineF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
@@ -10,6 +11,7 @@ from planner.desk import palette
 from planner.desk.profile import tones
 from planner.desk.profile.strip import Tone
 from planner.desk.saying import in_use
+from planner.drawing.patterns import Pattern
 
 
 class Sample(Enum):
@@ -18,12 +20,20 @@ class Sample(Enum):
     CEILING = "ceiling now"
     ASKED = "if asked for"
     CLEAR = "planned"
-    ASK = "ask first"
-    OVER = "over the ceiling"
+    BRIEF = "briefly hidden"
+    ACT = "to do first"
+    STOP = "must change"
     UNKNOWN = "not known"
     GROUND = "ground"
 
 
+SAMPLE_OF: Final = {
+    Pattern.CLEAR: Sample.CLEAR,
+    Pattern.BRIEF: Sample.BRIEF,
+    Pattern.ACT: Sample.ACT,
+    Pattern.UNKNOWN: Sample.UNKNOWN,
+    Pattern.STOP: Sample.STOP,
+}
 _SAMPLE_PX = 22
 _GAP_PX = 6
 _BETWEEN_PX = 18
@@ -86,8 +96,10 @@ _PENS = {
     Sample.CEILING: (tones.ceiling_pen,),
     Sample.ASKED: (tones.asked_pen,),
     Sample.CLEAR: (tones.clear_pen,),
-    Sample.ASK: (tones.ask_pen,),
-    Sample.OVER: (tones.over_rungs_pen, tones.over_pen),
+    Sample.BRIEF: (tones.brief_pen, tones.brief_core_pen),
+    Sample.ACT: (tones.act_pen,),
+    Sample.STOP: (tones.stop_rungs_pen, tones.stop_pen),
+    Sample.UNKNOWN: (tones.unknown_pen,),
 }
 
 

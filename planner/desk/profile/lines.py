@@ -10,20 +10,22 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen
 
 from planner.desk import palette
 from planner.desk.profile import tones
-from planner.desk.profile.curves import PlannedLine, ProfileCurves, Standing
+from planner.desk.profile.curves import PlannedLine, ProfileCurves
 from planner.desk.profile.scale import Scale
 from planner.desk.profile.thinning import thinned
+from planner.drawing.patterns import Pattern
 
 Floats = NDArray[np.float64]
 Line = tuple[Floats, Floats, NDArray[np.bool_]]
 """x [m], y [ft], and whether each vertex is joined to the next."""
 
 _DEEP_FT = -50_000.0
-_PENS_OF_STANDING = {
-    Standing.CLEAR: (tones.clear_pen,),
-    Standing.ASK: (tones.ask_pen,),
-    Standing.OVER: (tones.over_rungs_pen, tones.over_pen),
-    Standing.UNKNOWN: (tones.unknown_pen,),
+_PENS_OF_PATTERN = {
+    Pattern.CLEAR: (tones.clear_pen,),
+    Pattern.BRIEF: (tones.brief_pen, tones.brief_core_pen),
+    Pattern.ACT: (tones.act_pen,),
+    Pattern.UNKNOWN: (tones.unknown_pen,),
+    Pattern.STOP: (tones.stop_rungs_pen, tones.stop_pen),
 }
 
 
@@ -76,7 +78,7 @@ class ProfileLines:
         self._ground, self._band = Ribbon(), Ribbon()
         self._ground_edge, self._ceiling, self._asked = _curve(), _curve(), _curve()
         self._planned = {
-            standing: tuple(_curve() for _pen in pens) for standing, pens in _PENS_OF_STANDING.items()
+            pattern: tuple(_curve() for _pen in pens) for pattern, pens in _PENS_OF_PATTERN.items()
         }
         self.dress()
         self._tops: tuple[Line, ...] = ()
@@ -95,8 +97,8 @@ class ProfileLines:
         self._ground_edge.setPen(tones.ground_pen())
         self._ceiling.setPen(tones.ceiling_pen())
         self._asked.setPen(tones.asked_pen())
-        for standing, pens in _PENS_OF_STANDING.items():
-            for curve, pen in zip(self._planned[standing], pens, strict=True):
+        for pattern, pens in _PENS_OF_PATTERN.items():
+            for curve, pen in zip(self._planned[pattern], pens, strict=True):
                 curve.setPen(pen())
 
     def show(self, curves: ProfileCurves, scale: Scale) -> None:
@@ -122,19 +124,19 @@ class ProfileLines:
         upper = thinned(x, y + line.uncertainty_ft, known, scale)
         lower = thinned(x, y - line.uncertainty_ft, known, scale)
         self._band.set_between(upper, lower)
-        for standing, curves in self._planned.items():
-            part = thinned(x, y, line.joined(standing), scale)
+        for pattern, curves in self._planned.items():
+            part = thinned(x, y, line.joined(pattern), scale)
             for curve in curves:
                 _set(curve, part)
         return upper
 
-    def pens(self, standing: Standing) -> tuple[QPen, ...]:
-        """Return the pens with which that standing is drawn, one over the other."""
-        return tuple(curve.opts["pen"] for curve in self._planned[standing])
+    def pens(self, pattern: Pattern) -> tuple[QPen, ...]:
+        """Return the pens with which that pattern is drawn, one over the other."""
+        return tuple(curve.opts["pen"] for curve in self._planned[pattern])
 
-    def drawn(self, standing: Standing) -> Line:
-        """Return the planned line as it is drawn in that standing."""
-        curve = self._planned[standing][-1]
+    def drawn(self, pattern: Pattern) -> Line:
+        """Return the planned line as it is drawn in that pattern."""
+        curve = self._planned[pattern][-1]
         x, y = curve.getData()
         if x is None:
             return np.empty(0), np.empty(0), np.empty(0, dtype=bool)

@@ -9,10 +9,9 @@ from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
 from planner.assessment import Assessment
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import address_of_strip
-from planner.desk.profile.curves import Standing
 from planner.desk.profile.drag import HeightDrag
 from planner.desk.profile.heights import whole_amsl_m, zero_amsl_m
-from planner.desk.profile.legend import Legend, Sample
+from planner.desk.profile.legend import SAMPLE_OF, Legend, Sample
 from planner.desk.profile.message import Message
 from planner.desk.profile.plot import ProfilePlot
 from planner.desk.profile.readout import EMPTY, area_words
@@ -119,8 +118,8 @@ class ProfilePanel(QWidget):
             return
         self._keep_or_drop_drag(len(assessment.track.point_sample))
         self.plot.show_assessment(assessment)
-        self.show_strips(assessment)
         self.legend.show_samples(self._samples())
+        self.show_strips(assessment)
         self._pages.setCurrentWidget(self._chart)
         self._describe_selection()
 
@@ -130,6 +129,13 @@ class ProfilePanel(QWidget):
         if assessment.track is not None and assessment.profile is not None:
             self.plot.show_turn_back(assessment)
             self.strips.show_strips(strips_of(assessment, with_flight=self._with_flight))
+
+    def show_followed(self, assessment: Assessment) -> None:
+        """Show what has been worked out since: strips, and how the planned line stands."""
+        if assessment.track is not None and assessment.profile is not None and len(assessment.track):
+            self.plot.show_patterns(assessment)
+            self.legend.show_samples(self._samples())
+        self.show_strips(assessment)
 
     def show_flight_strips(self, on: bool) -> None:
         """Show or hide the strips of battery, links and what is beneath."""
@@ -165,10 +171,7 @@ class ProfilePanel(QWidget):
         shown = {Sample.CEILING, Sample.CLEAR, Sample.GROUND}
         if curves.asked_joined.any():
             shown.add(Sample.ASKED)
-        if curves.planned.has(Standing.ASK):
-            shown.add(Sample.ASK)
-        if curves.planned.has(Standing.OVER):
-            shown.add(Sample.OVER)
+        shown |= {sample for pattern, sample in SAMPLE_OF.items() if curves.planned.has(pattern)}
         if self.plot.has_unknown:
             shown.add(Sample.UNKNOWN)
         return tuple(sample for sample in Sample if sample in shown)

@@ -19,6 +19,7 @@ from planner.desk.profile.towers import Tower, TowerFinder
 from planner.desk.profile.turn_back import turn_back_mark
 from planner.desk.profile.view import DistanceAxis, HeightAxis, PathView
 from planner.desk.style import scaled
+from planner.drawing.path_pattern import stretches
 
 _LEFT_AXIS_PX = 58
 _RIGHT_MARGIN_PX = 16
@@ -117,7 +118,7 @@ class ProfilePlot(pg.PlotWidget):
         track, profile = assessment.track, assessment.profile
         assert track is not None
         assert profile is not None
-        self._curves = curves_of(track, profile)
+        self._curves = curves_of(track, profile, stretches(assessment))
         self._towers = self._finder.near(track, assessment.world.structures)
         self._unknown = unknown_parts(track, profile)
         spans = assessment.plan.figure_spans()
@@ -139,6 +140,13 @@ class ProfilePlot(pg.PlotWidget):
             scenery = attrs.evolve(scenery, labels=(*scenery.labels, label), turn_back_m=at_m)
         self._underlay.show_scenery(scenery)
         self._words.show_scenery(scenery)
+
+    def show_patterns(self, assessment: Assessment) -> None:
+        """Draw the planned line as it stands now that more is worked out; the rest stays."""
+        track, profile = assessment.track, assessment.profile
+        if self._curves is not None and track is not None and profile is not None:
+            self._curves = curves_of(track, profile, stretches(assessment))
+            self._fit()
 
     def make_room(self) -> None:
         """Let the heights shown contain the handle that is held."""

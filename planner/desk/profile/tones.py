@@ -67,17 +67,27 @@ def clear_pen() -> QPen:
     return line(palette.in_use().plan, 2.6)
 
 
-def ask_pen() -> QPen:
-    """Return the pen of the planned line where permission is needed."""
+def brief_pen() -> QPen:
+    """Return the edges of the planned line where it is briefly hidden, within the pilot's own limit."""
+    return line(palette.in_use().plan, 4.6)
+
+
+def brief_core_pen() -> QPen:
+    """Return the paper between those edges."""
+    return line(palette.in_use().paper, 1.8)
+
+
+def act_pen() -> QPen:
+    """Return the pen of the planned line where something is to be done first."""
     return line(palette.in_use().ask, 2.6, [4.6, 1.7])
 
 
-def over_pen() -> QPen:
-    """Return the core of the planned line above what could be allowed."""
+def stop_pen() -> QPen:
+    """Return the core of the planned line where it must change."""
     return line(palette.in_use().over, 1.4)
 
 
-def over_rungs_pen() -> QPen:
+def stop_rungs_pen() -> QPen:
     """Return the rungs across that core, which make it a ladder."""
     rungs = line(palette.in_use().over, 9.0, [0.17, 0.36])
     # A round join would blow up to a disc where a rung falls on a vertex.
@@ -86,7 +96,7 @@ def over_rungs_pen() -> QPen:
 
 
 def unknown_pen() -> QPen:
-    """Return the pen of the planned line where the limit is not known."""
+    """Return the pen of the planned line where something is not known."""
     return line(palette.in_use().ink_soft, 2.2, [1.0, 1.6])
 
 

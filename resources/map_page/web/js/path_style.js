@@ -4,7 +4,7 @@ const CASING = { color: "#fbf9f3", weight: 8, opacity: 0.9, lineCap: "round", li
 
 export const MARK_STROKES = {
   clear: [CASING, { color: "#1d5c57", weight: 4, lineCap: "round" }],
-  ask: [{ ...CASING, weight: 9 }, { color: "#2450a8", weight: 4.5, dashArray: "15 8", lineCap: "butt" }],
+  act: [{ ...CASING, weight: 9 }, { color: "#2450a8", weight: 4.5, dashArray: "15 8", lineCap: "butt" }],
   stop: [
     { color: "#6e2212", weight: 12, lineCap: "butt" },
     { color: "url(#hatch)", weight: 9, lineCap: "butt" },

@@ -9,7 +9,7 @@ import { Handles } from "./handles.js";
 import { Symbols, shapeOfRole } from "./symbols.js";
 
 const ONE_SPOT_PX = 16;
-const MARK_ORDER = ["clear", "brief", "ask", "unknown", "stop"];
+const MARK_ORDER = ["clear", "brief", "act", "unknown", "stop"];
 
 export class PlanPicture {
   #map;
