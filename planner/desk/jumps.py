@@ -127,6 +127,7 @@ _OF_RULE: Final = {
     "cover-without-height": "beneath",
     "return-over-cover": "beneath",
     "from-moving-vehicle": "beneath",
+    "vehicle-moves-on": "beneath",
     "link-loss-on-people": "aircraft/link_loss",
     "return-over-people": "aircraft/link_loss",
     "link-loss-too-low": "aircraft/link_height",

@@ -189,14 +189,14 @@ def fall(case: Case) -> Iterator[Finding]:
     reach = (
         "How far its speed carries it is not known: no airspeed is given."
         if math.isnan(flight.reach_m)
-        else f"Its highest speed carries it {feet(flight.reach_m)}."
+        else f"Its highest speed carries it {over_ft(flight.reach_m)}."
     )
     yield Finding(
         rule="fall-zone",
         mark=Mark.NOTE,
         basis=Basis.SAFETY,
-        title=f"A failed aircraft may come down {feet(flight.separation_m)} outside the area",
-        message=f"From {feet(flight.top_agl_m)} above ground, as much aside as it is high, without drag. "
+        title=f"A failed aircraft may come down {over_ft(flight.separation_m)} outside the area",
+        message=f"From {over_ft(flight.top_agl_m)} above ground, as much aside as it is high, without drag. "
         f"{reach} {drift}",
         citation=COMMON_PRACTICE,
         numbers={"reach_m": flight.separation_m, "height_m": flight.top_agl_m},

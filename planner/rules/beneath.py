@@ -19,7 +19,7 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import or_waiver
 from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.stretches import place_at
-from planner.rules.words import along, capitalised
+from planner.rules.words import along, capitalised, over_ft
 from planner.units import FOOT_POUND_FORCE_J
 from planner.world.weather.atmosphere import GRAVITY_MPS2
 
@@ -141,7 +141,7 @@ def fall(case: Case) -> Iterator[Finding]:
         return
     zone, track = under.zone, case.track
     far = int(np.nanargmax(np.fmax(zone.reach_m, zone.drift_m)))
-    drift = f", and {feet(float(zone.drift_m[far]))} with the wind" if zone.drift_m[far] > 0 else ""
+    drift = f", and {over_ft(float(zone.drift_m[far]))} with the wind" if zone.drift_m[far] > 0 else ""
     known = drift_is_known(case)
     beyond = ~zone.one_to_one_enough & ~np.isnan(zone.reach_m)
     beyond_m = float(np.diff(track.distance_m)[beyond[:-1]].sum())
@@ -155,9 +155,9 @@ def fall(case: Case) -> Iterator[Finding]:
         rule="fall-zone",
         mark=Mark.NOTE,
         basis=Basis.SAFETY,
-        title=f"A failed aircraft falls up to {feet(float(zone.reach_m[far]))} ahead",
-        message=f"Farthest from {along(float(track.distance_m[far]))}, {feet(float(zone.height_m[far]))} up"
-        f"{drift}, without drag. {height}"
+        title=f"A failed aircraft falls up to {over_ft(float(zone.reach_m[far]))} ahead",
+        message=f"Farthest from {along(float(track.distance_m[far]))}, "
+        f"{over_ft(float(zone.height_m[far]))} up{drift}, without drag. {height}"
         + ("" if known else f" How far wind carries it is not known: {_lacking(case, under)}.")
         + _energy(case, under),
         citation=COMMON_PRACTICE,

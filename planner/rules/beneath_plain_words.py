@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from typing import Final
 
 _PLACES: Final = (
-    "A chart shows where people may be, not whether they are there. Look before every pass, and wait "
-    "until nobody is beneath. Draw who is there, and the plan is judged by it."
+    "A line on a chart, or one that you drew, shows where people may be, not whether they are there. Look "
+    "before every pass, and wait until nobody is beneath. Draw who is there, and the plan is judged by it."
 )
 
 BENEATH_WORDS: Final[Mapping[str, str]] = {
@@ -41,8 +41,10 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "In an area nobody knows where the aircraft will be, so whoever is inside counts as flown over."
     ),
     "fall-zone": (
-        "Reckoned without drag, at the speed over the ground: real falls are shorter. The energy is a "
-        "screening only: the categories count injury, not energy, and rest on a declaration."
+        "Reckoned without drag, at the speed over the ground: in still air real falls are shorter. Wind from "
+        "behind may carry a light aircraft, which floats longer than a stone falls, farther than that: with "
+        "wind and drag area given, that way is reckoned, too. The energy is a screening only: the categories "
+        "count injury, not energy, and rest on a declaration."
     ),
     "channels-clash": (
         "Two pictures on one frequency, or too near to it, take each other: whoever powers up blinds the "
@@ -80,6 +82,10 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "An aerodrome is near. Whoever flies there has the right of way. The old duty to tell every airport "
         "within 5 miles ended in 2018: in Class G nothing has to be asked for; in controlled airspace the "
         "authorization takes its place. A call on the phone authorizes nothing."
+    ),
+    "vehicle-moves-on": (
+        "A plan knows one place for each of the crew. From a vehicle that moves on, sight, radio links, "
+        "charge for the way home and the return on lost link change with every metre; that is not reckoned."
     ),
     "from-moving-vehicle": (
         "Under Part 107 nobody flies from a moving land or water vehicle except over a sparsely "

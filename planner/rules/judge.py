@@ -34,6 +34,7 @@ from planner.rules import (
     loss_action,
     loss_beneath,
     loss_hold,
+    moving_station,
     near_activity,
     near_times,
     near_traffic,
@@ -115,6 +116,7 @@ _FOLLOWING: tuple[Rule, ...] = (
     *beneath.RULES,
     *area_flight.RULES,
     *loss_beneath.RULES,
+    *moving_station.RULES,
     *near_traffic.RULES,
     *near_activity.RULES,
 )

@@ -33,6 +33,8 @@ NEAR_M: Final = 5 * STATUTE_MILE_M
 _CIRCUIT_M: Final = 2 * NAUTICAL_MILE_M
 # The centre line is as wide as half of a usual runway to each side: own choice.
 _LINE_HALF_M: Final = 15.0
+# What is shorter tells no direction: a mere mark of where a runway is.
+_SHORTEST_M: Final = 1.0
 _SOURCE: Final = f"{COMMON_PRACTICE}; 14 CFR part 77 as an indicator only"
 _NO_PLACE: Final = ("ATIS", "AWOS", "ASOS")
 
@@ -62,11 +64,12 @@ class MetRunway:
 class Traffic:
     """An aerodrome near what is flown, what of its traffic is met, and where to listen.
 
-    `frequencies` are (use, MHz).
+    `unplaced` are names of runways whose ends are not on record; `frequencies` are (use, MHz).
     """
 
     near: NearAerodrome
     runways: tuple[MetRunway, ...]
+    unplaced: tuple[str, ...]
     in_circuit: bool
     above_heliport: bool
     frequencies: tuple[tuple[str, float], ...]
@@ -101,9 +104,11 @@ def traffic_of(case: Case) -> tuple[Traffic, ...]:
 def _traffic(world: World, flown: FlownPlaces, near: NearAerodrome) -> Traffic:
     aerodrome = near.aerodrome
     heliport = aerodrome.kind is AerodromeKind.HELIPORT
+    runways = list(_runways(world, flown, aerodrome))
     return Traffic(
         near=near,
-        runways=tuple(_met(name, flown, runway) for name, runway in _runways(world, flown, aerodrome)),
+        runways=tuple(_met(name, flown, runway) for name, runway in runways if runway is not None),
+        unplaced=tuple(name for name, runway in runways if runway is None),
         in_circuit=not heliport and near.distance_m <= _CIRCUIT_M,
         above_heliport=heliport and _above_heliport(flown, aerodrome),
         frequencies=tuple(
@@ -112,7 +117,8 @@ def _traffic(world: World, flown: FlownPlaces, near: NearAerodrome) -> Traffic:
     )
 
 
-def _runways(world: World, flown: FlownPlaces, aerodrome: Aerodrome) -> Iterator[tuple[str, Runway]]:
+def _runways(world: World, flown: FlownPlaces, aerodrome: Aerodrome) -> Iterator[tuple[str, Runway | None]]:
+    """Yield the runways on record by name; None where the record does not tell two ends."""
     # Without an elevation the runway lies where it lies; only how high its surfaces are is not known.
     height_m = np.nan if aerodrome.elevation_amsl_m is None else aerodrome.elevation_amsl_m
     flown_to = Approach.PRECISION if aerodrome.kind is AerodromeKind.TOWERED else Approach.VISUAL
@@ -122,8 +128,8 @@ def _runways(world: World, flown: FlownPlaces, aerodrome: Aerodrome) -> Iterator
             continue
         shape = shapes_in_plane(np.array([feature.shape], dtype=object), flown.frame)[0]
         ends = [RunwayEnd("", x_m, y_m, height_m, flown_to) for x_m, y_m in _ends(shape)]
-        if len(ends) == 2 and (runway := Runway((ends[0], ends[1]), height_m)).length_m > 1.0:
-            yield name.split(" ")[0], runway
+        runway = Runway((ends[0], ends[1]), height_m) if len(ends) == 2 else None
+        yield name.split(" ")[0], runway if runway is not None and runway.length_m > _SHORTEST_M else None
 
 
 def _ends(shape: BaseGeometry) -> list[tuple[float, float]]:
@@ -202,6 +208,8 @@ def _told(one: Traffic) -> str:
     near = one.near
     what = "The flying area" if near.at_m is None else "The path"
     parts = [_away(near), *(words for each in one.runways for words in _runway_words(what, each))]
+    if one.unplaced:
+        parts.append(f"Where runway {', '.join(one.unplaced)} begins and ends is not on record: not judged.")
     if one.in_circuit:
         parts.append("So near a runway aircraft fly circuits.")
     if one.above_heliport:

@@ -93,9 +93,19 @@ def shapes_in_plane(geometries: NDArray[np.object_], frame: LocalFrame) -> NDArr
     longest_m = math.sqrt(
         8 * _EARTH_RADIUS_M * _CHORD_ERROR_M / max(math.tan(math.radians(latitude_deg)), 0.1)
     )
-    fine = shapely.segmentize(shapely.force_2d(geometries), longest_m / _METRES_PER_DEGREE)
+    fine = _cut(shapely.force_2d(geometries), longest_m / _METRES_PER_DEGREE)
     plane = shapely.transform(fine, lambda points: np.column_stack(frame.forward(points[:, 0], points[:, 1])))
     return np.asarray(plane, dtype=object)
+
+
+def _cut(flat: NDArray[np.object_], longest_deg: float) -> NDArray[np.object_]:
+    """Cut long edges; a line with all of its length in one place, which GEOS refuses, stays as it is."""
+    try:
+        return np.asarray(shapely.segmentize(flat, longest_deg), dtype=object)
+    except shapely.GEOSException:
+        if len(flat) == 1:
+            return flat
+    return np.concatenate([_cut(flat[k : k + 1], longest_deg) for k in range(len(flat))])
 
 
 def lay_out(

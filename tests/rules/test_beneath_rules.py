@@ -20,6 +20,7 @@ from planner.plan.weather import PlannedWeather, TypedWind, WindLaw
 from planner.rules.beneath_axis import beneath_axis
 from planner.rules.beneath_law import Pass, ruling
 from planner.rules.finding import Basis, Mark
+from planner.rules.plain_words import plain_words
 from planner.rules.verdict import Verdict
 from tests import worlds
 from tests.worlds import at
@@ -175,6 +176,8 @@ def test_spectators_behind_their_line():
 def test_the_fall_is_said_with_energy_as_a_screening_only():
     note = finding(judged(height_m=60.0, speed_mps=20.0), "fall-zone")
     assert note.numbers["reach_m"] == pytest.approx(69.96, abs=0.01)
+    # 69.96 m are 229.5 ft: a reach is rounded up in title and number alike.
+    assert note.title == "A failed aircraft falls up to 230 ft ahead"
     assert "not enough" in note.message
     assert "screening only" in note.message
     slow = finding(judged(height_m=60.0, speed_mps=17.0), "fall-zone")
@@ -324,3 +327,10 @@ def test_on_whom_it_comes_down_on_lost_link(action, thing, mark):
     if found and action is LinkLossAction.DROP:
         # 40 m up at 12 m/s: 34.3 m ahead (check values 8.2), so from about 200 - 34 m, to the sample around.
         assert found.from_m < 200 - 34 < found.to_m + 1.0
+
+
+def test_words_of_rules_name_what_is_drawn_and_what_wind_does():
+    """A light body floats with the wind for longer than a stone falls (ballistics with drag)."""
+    assert "one that you drew" in plain_words("over-road")
+    assert "in still air real falls are shorter" in plain_words("fall-zone")
+    assert "farther than that" in plain_words("fall-zone")

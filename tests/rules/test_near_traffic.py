@@ -179,3 +179,25 @@ def test_of_path_and_area_one_is_told_which_meets_more():
     told = [one for one in answer.findings if one.rule.startswith("aerodrome-")]
     assert [one.mark for one in told] == [Mark.ACT]
     assert "flying area" in told[0].message
+
+
+@pytest.mark.parametrize(
+    "shape", [shapely.Point(at(0, 1_000).lon_deg, at(0, 1_000).lat_deg), line((0, 1_000), (0, 1_000))]
+)
+def test_a_runway_whose_ends_are_not_on_record_is_said_and_not_dropped(shape):
+    field = Aerodrome("XX01", "Field (INVENTED)", at(0, 1_000), GROUND_M, AerodromeKind.UNTOWERED)
+    strip = GroundFeature(GroundKind.RUNWAY, "XX01 09/27 09 27", shape)
+    plan = worlds.plan(path=worlds.points([(0, 0, 30.0), (400, 0, 30.0)], LegShape.STRAIGHT))
+    answer = assess(plan, worlds.world(aerodromes=(field,), ground_features=(strip,)))
+    assert not traffic_of(answer.case)[0].runways
+    assert "Where runway 09/27 begins and ends is not on record: not judged." in finding(answer).message
+
+
+@pytest.mark.parametrize("kind", [GroundKind.ROAD, GroundKind.TRAIL, GroundKind.WIRE, GroundKind.RUNWAY])
+def test_a_line_of_one_place_among_others_ends_no_check(kind):
+    ways = (line((200, 0), (200, 0)), line((100, -80), (100, 80)))
+    features = tuple(GroundFeature(kind, f"XX01 0{k} (INVENTED)", way) for k, way in enumerate(ways))
+    field = Aerodrome("XX01", "Field (INVENTED)", at(0, 1_000), GROUND_M, AerodromeKind.UNTOWERED)
+    plan = worlds.plan(path=worlds.points([(0, 0, 30.0), (400, 0, 30.0)], LegShape.STRAIGHT))
+    answer = assess(plan, worlds.world(aerodromes=(field,), ground_features=features))
+    assert finding(answer) is not None

@@ -16,6 +16,7 @@ _OF_KEY: Final = {
     "uncertainty_m": ("Uncertainty of ground and readout", planned_words),
     "certainly_over_m": ("Of that beyond the uncertainty", planned_words),
     "reach_m": ("Reach", planned_words),
+    "height_m": ("Height", planned_words),
     "turn_back_m": ("Turn back, along the path", distance),
     "visibility_m": ("Visibility", fine_miles),
     "reserve": ("Reserve", percent),

@@ -1,0 +1,34 @@
+"""From a vehicle that moves nothing holds that is reckoned from one place, and that is said.
+
+14 CFR 107.25 allows it over a sparsely populated area (test_beneath_rules has the rule); that sight
+(107.31) and links are of the place where the crew is at that moment is plain geometry.
+"""
+
+import pytest
+
+from planner.assess import assess
+from planner.plan.beneath import FromVehicle
+from planner.plan.model import Purpose
+from planner.rules.finding import Mark
+from planner.rules.verdict import Verdict
+from tests import worlds
+
+
+def told(vehicle, **changes):
+    answer = assess(worlds.plan(from_vehicle=vehicle, **changes), worlds.world())
+    return answer, next((one for one in answer.findings if one.rule == "vehicle-moves-on"), None)
+
+
+@pytest.mark.parametrize("purpose", list(Purpose))
+def test_a_moving_vehicle_leaves_an_act_that_names_what_is_of_one_place(purpose):
+    _answer, act = told(FromVehicle(sparsely_populated=True, carries_for_hire=False), purpose=purpose)
+    assert act.mark is Mark.ACT
+    for what in ("sight", "radio links", "way home", "lost link"):
+        assert what in act.message.lower()
+    assert "leads to the launch point" in act.message or "leads to the landing point" in act.message
+
+
+def test_whoever_stands_is_not_told_so():
+    answer, act = told(None)
+    assert act is None
+    assert answer.verdict is Verdict.READY
