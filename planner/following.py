@@ -15,9 +15,10 @@ from numpy.typing import NDArray
 
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import ceiling_over_ways
-from planner.flight.answer import FlightAnswer, flight_of
+from planner.flight.answer import flight_of
 from planner.flight.area_flight import area_flight_of
 from planner.flight.failsafe import RETURNS
+from planner.flight.way_home import LossWays
 from planner.flight.weather_now import weather_now
 from planner.geo.progress import Progress, Unwatched
 from planner.permission.routes import TOLERANCE_M
@@ -56,13 +57,19 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
     flight = flight_of(case.plan, case.mapped, case.track, case.world, case.weather)
     area = case.area_samples if case.area is not None else None
     in_area = area_flight_of(case.plan, case.mapped, area, case.world.ground_features, case.weather)
-    over_m = _over_ceiling(case, flight)
-    return attrs.evolve(case, flight=flight, area_flight=in_area, loss_over_ceiling_m=over_m)
+    over_m = _over_ceiling(case, flight.loss if flight else None)
+    over_area = [_over_ceiling(case, loss) for loss in in_area.losses] if in_area else []
+    return attrs.evolve(
+        case,
+        flight=flight,
+        area_flight=in_area,
+        loss_over_ceiling_m=over_m,
+        area_loss_over_ceiling_m=tuple(over for over in over_area if over is not None),
+    )
 
 
-def _over_ceiling(case: Case, flight: FlightAnswer | None) -> NDArray[np.float64] | None:
+def _over_ceiling(case: Case, loss: LossWays | None) -> NDArray[np.float64] | None:
     """Return, per sample, how far its return on lost link comes above the ceiling [m]; None without one."""
-    loss = flight.loss if flight else None
     if loss is None or case.mapped is None or loss.failsafe.action not in RETURNS:
         return None
     every = max(len(loss.clearance_m) // _MOST_RETURNS, 1)

@@ -94,8 +94,8 @@ def flight_of(
         motion=motion,
         sheltered=in_lee(track, in_winds.winds, mapped.ground),
         charge=charge,
-        links=_links(plan, mapped, track),
-        loss=_loss(plan, mapped, track, motion, in_winds.winds) if plan.aircraft else None,
+        links=links_of(plan, mapped, track),
+        loss=loss_of(plan, mapped, track, motion, in_winds.winds) if plan.aircraft else None,
         beneath=beneath_of(plan, world.ground_features, track, in_winds),
     )
 
@@ -157,7 +157,8 @@ def _wind(weather: WeatherNow, track: Track, home: Home | None) -> Wind:
     return attrs.evolve(weather.wind, from_true_deg=from_deg)
 
 
-def _links(plan: Plan, mapped: Mapped, track: Track) -> tuple[Link, ...]:
+def links_of(plan: Plan, mapped: Mapped, track: Track) -> tuple[Link, ...]:
+    """Return the radios whose budget is complete, with their margin at every sample."""
     place = pilot_place(plan)
     if plan.aircraft is None or place is None or mapped.ground is None:
         return ()
@@ -186,7 +187,10 @@ def _surfaces(mapped: Mapped) -> tuple[PlaneTerrain, ...]:
     return (mapped.ground,) if mapped.ground else ()
 
 
-def _loss(plan: Plan, mapped: Mapped, track: Track, motion: Motion, winds: Sequence[Wind]) -> LossWays | None:
+def loss_of(
+    plan: Plan, mapped: Mapped, track: Track, motion: Motion, winds: Sequence[Wind]
+) -> LossWays | None:
+    """Return what the loss of the control link does from each sample; None where that can't be known."""
     home = return_of(plan, mapped)
     action = plan.aircraft.link_loss if plan.aircraft else None
     if action is None or home is None or mapped.ground is None:

@@ -11,17 +11,26 @@ from typing import Final
 import attrs
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
+from planner.flight.answer import CLEAR_BY_M, Link, links_of, loss_of, pilot_place, return_of
+from planner.flight.area_places import outside_of, places_of, standing
 from planner.flight.below import Thing, things_beneath
+from planner.flight.cover import cover_of
 from planner.flight.every_wind import every_wind
+from planner.flight.failsafe import RETURNS
 from planner.flight.fall import ballistic_reach_m, terminal_speed_mps
+from planner.flight.obstacles import obstacles_of
+from planner.flight.way_home import LossWays
 from planner.flight.weather_now import WeatherNow
 from planner.flight.wind import Wind
+from planner.plan.aircraft import LinkLossAction
 from planner.plan.model import Plan
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
+from planner.track.track import Track
 from planner.world.sites import GroundFeature
 
 # Charts are asked this far beyond the area; no fall from 400 ft comes farther.
@@ -33,12 +42,14 @@ class Nearby:
     """Something in the area or about it.
 
     `apart_m` is how far outside it begins, 0 inside; `drifted_on` whether wind
-    carries what fails inside the area onto it.
+    carries what fails inside the area onto it, `returned_over` whether a straight
+    way home from the area leads over it.
     """
 
     thing: Thing
     apart_m: float
     drifted_on: bool
+    returned_over: bool = False
 
 
 @attrs.frozen(eq=False)
@@ -54,6 +65,10 @@ class AreaFlight:
     reach_m : how far what fails comes by its speed, without drag.
     drift_m : how far wind carries what fails; NaN without wind or drag area.
     nearby : what is in the area, and what is about it.
+    links : the radios whose budget is complete, at places of the area at its top, `link_places`.
+    losses : what a return on lost link does from places of the area, from the top and, where its height does
+        not hang on what was flown before, from the ground; empty where nothing returns, or it is not known.
+    places : for each of `losses` where it begins.
     """
 
     weather: WeatherNow
@@ -64,6 +79,10 @@ class AreaFlight:
     reach_m: float
     drift_m: float
     nearby: tuple[Nearby, ...]
+    links: tuple[Link, ...] = ()
+    link_places: Track | None = None
+    losses: tuple[LossWays, ...] = ()
+    places: tuple[Track, ...] = ()
 
     @property
     def separation_m(self) -> float:
@@ -92,6 +111,8 @@ def area_flight_of(
     airspeed = (able.highest_mps or able.cruise_mps) if able else None
     blown = max(mean, default=0.0)
     carried = _carried(plan, winds, gusts, top_m)
+    lost = _lost(plan, mapped, area, winds)
+    at_top = _seen_from_antenna(plan, mapped, area)
     return AreaFlight(
         weather=weather,
         airspeed_mps=airspeed,
@@ -101,7 +122,38 @@ def area_flight_of(
         reach_m=math.nan if airspeed is None else float(ballistic_reach_m(top_m, airspeed + blown)),
         drift_m=max((math.hypot(*way) for way in carried), default=math.nan),
         nearby=_nearby(plan, charted, mapped, area.footprint, carried),
+        links=links_of(plan, mapped, at_top),
+        link_places=at_top,
+        losses=tuple(ways for _, ways in lost),
+        places=tuple(places for places, _ in lost),
     )
+
+
+def _seen_from_antenna(plan: Plan, mapped: Mapped, area: AreaSamples) -> Track:
+    place = pilot_place(plan)
+    hub = None if place is None else mapped.frame.place_to_xy(place)
+    return places_of(area, mapped.frame, hub, at_top=True)
+
+
+def _lost(
+    plan: Plan, mapped: Mapped, area: AreaSamples, winds: Sequence[Wind]
+) -> list[tuple[Track, LossWays]]:
+    """Return, from the top and from the ground, the places of an area and the returns from them."""
+    action = plan.aircraft.link_loss if plan.aircraft else None
+    home = return_of(plan, mapped)
+    if action is None or action.action not in RETURNS or home is None:
+        return []
+    obstacles = obstacles_of(mapped.obstacles.structures, mapped.frame)
+    from_ground = action.action is not LinkLossAction.RETURN_HIGHEST
+    found = []
+    for at_top in (True, False) if from_ground else (True,):
+        places = places_of(area, mapped.frame, (home.x_m, home.y_m), at_top=at_top)
+        places = outside_of(places, cover_of(plan, mapped.frame), obstacles)
+        if len(places) < 2:
+            continue
+        if (ways := loss_of(plan, mapped, places, standing(places), winds)) is not None:
+            found.append((places, ways))
+    return found
 
 
 def _at_top_mps(wind: Wind, top_agl_m: float, speed_mps: float) -> float:
@@ -131,7 +183,9 @@ def _nearby(
     footprint: BaseGeometry,
     carried: Sequence[tuple[float, float]],
 ) -> tuple[Nearby, ...]:
-    west, south, east, north = footprint.bounds
+    home = return_of(plan, mapped)
+    ways_home = None if home is None else _ways_to(footprint, (home.x_m, home.y_m))
+    west, south, east, north = (footprint if ways_home is None else ways_home).bounds
     about = _CHARTED_WITHIN_M
     box = west - about, south - about, east + about, north + about
     grown_m = plan.aircraft.largest_dimension_m / 2 if plan.aircraft else 0.0
@@ -141,15 +195,29 @@ def _nearby(
             thing,
             float(shapely.distance(footprint, thing.shape)),
             comes_down is not None and bool(shapely.intersects(comes_down, thing.shape)),
+            ways_home is not None and bool(shapely.intersects(ways_home, thing.shape)),
         )
         for thing in things_beneath(plan, charted, mapped.frame, box)
     )
 
 
+def _edges(footprint: BaseGeometry) -> NDArray[np.float64]:
+    """Return the edges of an area (n, 4): x, y of both ends."""
+    corners, ring = shapely.get_coordinates(shapely.get_parts(footprint.boundary), return_index=True)
+    return np.asarray(np.hstack([corners[:-1], corners[1:]])[np.diff(ring) == 0])
+
+
+def _ways_to(footprint: BaseGeometry, spot: tuple[float, float]) -> BaseGeometry:
+    """Return what the straight ways from everywhere in an area to a spot lead over, and a little beside."""
+    edges = _edges(footprint)
+    three = np.hstack([edges, np.tile(spot, (len(edges), 1))]).reshape(-1, 3, 2)
+    fans = shapely.union_all(shapely.convex_hull(shapely.linestrings(three)))
+    return shapely.buffer(shapely.union(footprint, fans), CLEAR_BY_M)
+
+
 def _swept(footprint: BaseGeometry, carried: Sequence[tuple[float, float]]) -> BaseGeometry:
     """Return where what fails in an area may come down: the area, and wherever winds carry its points."""
-    corners, ring = shapely.get_coordinates(shapely.get_parts(footprint.boundary), return_index=True)
-    edges = np.hstack([corners[:-1], corners[1:]])[np.diff(ring) == 0]
+    edges = _edges(footprint)
     parts = [footprint]
     for way in carried:
         moved = edges + np.tile(way, 2)

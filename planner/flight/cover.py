@@ -80,11 +80,19 @@ def least_over_cover(
         rows = np.flatnonzero(shapely.intersects(ways, shape))
         if not len(rows):
             continue
-        top_m = highest_ground_m(ground, shapely.intersection(ways[rows], shape)) + cover.height_m[k]
+        top_m = highest_ground_m(ground, pieces_met(ways[rows], shape)) + cover.height_m[k]
         clearance = level_amsl_m[rows] - top_m
         lower = clearance < least[rows]
         least[rows[lower]], which[rows[lower]] = clearance[lower], k
     return least, which
+
+
+def pieces_met(ways: NDArray[np.object_], shape: BaseGeometry) -> NDArray[np.object_]:
+    """Return the pieces of straight ways that lie in a shape they meet; of one without length its place."""
+    met = np.asarray(shapely.intersection(ways, shape), dtype=object)
+    none = shapely.is_empty(met)
+    met[none] = shapely.get_point(ways[none], 0)
+    return met
 
 
 def highest_ground_m(ground: PlaneTerrain, met: NDArray[np.object_]) -> Floats:

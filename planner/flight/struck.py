@@ -5,7 +5,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from planner.flight.cover import Cover, highest_ground_m
+from planner.flight.cover import Cover, highest_ground_m, pieces_met
 from planner.flight.obstacles import Obstacles
 from planner.world.plane_terrain import PlaneTerrain
 
@@ -47,7 +47,7 @@ def struck(
         rows = np.flatnonzero(shapely.intersects(ways, shape))
         if not len(rows):
             continue
-        met = shapely.intersection(ways[rows], shape)
+        met = pieces_met(ways[rows], shape)
         top_m = highest_ground_m(ground, met) + cover.height_m[k]
         clearance = _lowest_m(starts[rows], (begin[2][rows], end[2][rows]), ends[rows], met) - top_m
         hit = (clearance <= 0) & (clearance < least[rows])

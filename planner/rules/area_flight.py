@@ -30,7 +30,7 @@ _INSIDE: Final = {
 
 def people_inside(case: Case) -> Iterator[Finding]:
     """Yield a finding for everybody inside a flying area that is judged for itself."""
-    for one in _of(case, OF_PEOPLE):
+    for one in of_kinds(case, OF_PEOPLE):
         if one.apart_m > 0:
             continue
         found = ruling(one.thing.below, case.plan.purpose, pass_over(case.plan, one.thing, sustained=True))
@@ -43,14 +43,14 @@ def people_inside(case: Case) -> Iterator[Finding]:
             f"{found.why}",
             citation=found.citation,
             remedy=f"cut them out of the area, or {found.remedy}",
-            place=_place(case, one),
+            place=place_of(case, one),
         )
 
 
 def things_inside(case: Case) -> Iterator[Finding]:
     """Yield a finding for each kind of thing inside the area where people may be, or that is in the way."""
     kinds: dict[Below, list[Nearby]] = {}
-    for one in _of(case, frozenset(_INSIDE)):
+    for one in of_kinds(case, frozenset(_INSIDE)):
         if one.apart_m <= 0:
             kinds.setdefault(one.thing.below, []).append(one)
     for below, inside in kinds.items():
@@ -67,7 +67,7 @@ def things_inside(case: Case) -> Iterator[Finding]:
             message=f"{capitalised(', '.join(names[:_MOST_NAMED]))}{more}. {found.why}",
             citation=found.citation,
             remedy=f"cut it out of the area, or {found.remedy}" if below in PLACES else found.remedy,
-            place=_place(case, inside[0]),
+            place=place_of(case, inside[0]),
         )
 
 
@@ -77,7 +77,7 @@ def people_about(case: Case) -> Iterator[Finding]:
     if flight is None:
         return
     own_m = case.plan.own_people_distance_m
-    for one in _of(case, OF_PEOPLE):
+    for one in of_kinds(case, OF_PEOPLE):
         if own_m is not None and one.apart_m < own_m:
             found = own_distance(one.apart_m, own_m)
             yield _about(case, one, "own-distance", "Nearer to people than you want", found.mark, found.why)
@@ -126,7 +126,7 @@ def _about(case: Case, one: Nearby, rule: str, title: str, mark: Mark, why: str)
         citation="" if own else COMMON_PRACTICE,
         remedy=f"end the area {over_ft(wanted_m or 0.0)} before them, lower its top, or let them stand "
         "farther away",
-        place=_place(case, one),
+        place=place_of(case, one),
         numbers={"apart_m": one.apart_m},
     )
 
@@ -203,7 +203,7 @@ def fall(case: Case) -> Iterator[Finding]:
     )
 
 
-def _place(case: Case, one: Nearby) -> Place | None:
+def place_of(case: Case, one: Nearby) -> Place | None:
     """Return a place of a thing, of its part inside the area where it has one."""
     assert case.mapped is not None
     assert case.area_samples is not None
@@ -212,7 +212,8 @@ def _place(case: Case, one: Nearby) -> Place | None:
     return case.mapped.frame.xy_to_place(spot.x, spot.y)
 
 
-def _of(case: Case, kinds: frozenset[Below]) -> Iterator[Nearby]:
+def of_kinds(case: Case, kinds: frozenset[Below]) -> Iterator[Nearby]:
+    """Return the things of some kinds in the area and about it."""
     flight = case.area_flight
     return iter(() if flight is None else (one for one in flight.nearby if one.thing.below in kinds))
 

@@ -26,7 +26,8 @@ class Case:
     `sight`, `weather`, `flight` and `area_flight` are answered by `planner.following`; rules of the live
     part must not look at them. `loss_over_ceiling_m` is, per sample, how far a
     return on lost link from there comes above the ceiling, -inf where it was
-    not asked, NaN where the ceiling is not known; None where nothing returns.
+    not asked, NaN where the ceiling is not known; None where nothing returns;
+    `area_loss_over_ceiling_m` the same for each of the area's `losses`.
     """
 
     plan: Plan
@@ -45,3 +46,4 @@ class Case:
     flight: FlightAnswer | None = None
     area_flight: AreaFlight | None = None
     loss_over_ceiling_m: NDArray[np.float64] | None = None
+    area_loss_over_ceiling_m: tuple[NDArray[np.float64], ...] = ()

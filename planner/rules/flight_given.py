@@ -16,7 +16,15 @@ def flight_given(case: Case) -> frozenset[str]:
         unknowns.CLOUD: case.weather is not None and not case.weather.cloud_unknown,
     }
     if flight is None and in_area is not None:
-        answered[unknowns.WIND] = in_area.weather.wind is not None and in_area.airspeed_mps is not None
+        # What is given and not judged for an area is a finding (`rules.area_links`), and not "not given".
+        aircraft = case.plan.aircraft
+        radios = len(aircraft.radios) if aircraft else 0
+        answered |= {
+            unknowns.WIND: in_area.weather.wind is not None and in_area.airspeed_mps is not None,
+            unknowns.BATTERY: bool(aircraft and aircraft.battery and aircraft.performance),
+            unknowns.LINKS: bool(in_area.links) and len(in_area.links) == radios,
+            unknowns.LINK_LOSS: bool(aircraft and aircraft.link_loss),
+        }
     if flight is not None:
         aircraft = case.plan.aircraft
         specs = [LinkSpec.of(radio) for radio in aircraft.radios] if aircraft else []

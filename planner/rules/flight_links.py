@@ -15,8 +15,8 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, worst_of
 from planner.rules.words import along, capitalised
 
-_USE = {RadioUse.CONTROL: "Control", RadioUse.VIDEO: "Video"}
-_FAILING = {
+USE = {RadioUse.CONTROL: "Control", RadioUse.VIDEO: "Video"}
+FAILING = {
     Failing.FADES: "An analog picture fades first: turn back as snow comes in.",
     Failing.FREEZES: "A digital one freezes without warning.",
     Failing.UNKNOWN: "Whether it fades or freezes is not said.",
@@ -47,10 +47,10 @@ def _margin(case: Case, link: Link) -> Iterator[Finding]:
         found = worst.finding(
             rule=f"{spec.use.value}-margin",
             mark=Mark.STOP,
-            title=f"{_USE[spec.use]} link too weak",
+            title=f"{USE[spec.use]} link too weak",
             message=f"{capitalised(name)} has {float(profile.margin_db[k]):.0f} dB over its sensitivity at "
             f"{along(float(track.distance_m[k]))}; {spec.required_margin_db:.0f} dB are wanted.{behind} "
-            f"{_FAILING[spec.failing]}",
+            f"{FAILING[spec.failing]}",
             remedy="stand where you see over the ridge, raise the antenna, fly higher or nearer",
             numbers={"margin_db": float(profile.margin_db[k]), "wanted_db": spec.required_margin_db},
         )
@@ -59,7 +59,7 @@ def _margin(case: Case, link: Link) -> Iterator[Finding]:
         yield dark.finding(
             rule="link-not-known",
             mark=Mark.ACT,
-            title=f"{_USE[spec.use]} link not known everywhere",
+            title=f"{USE[spec.use]} link not known everywhere",
             message=f"Ground between the antenna and the aircraft is not known for {name}.",
             remedy="add terrain that covers the way, or test the link there",
         )
@@ -100,7 +100,7 @@ def incomplete(case: Case) -> Iterator[Finding]:
                 rule="link-figures-missing",
                 mark=Mark.NOTE,
                 basis=Basis.SAFETY,
-                title=f"{_USE[radio.use]} link not checked",
+                title=f"{USE[radio.use]} link not checked",
                 message=f"Of {radio_name(radio)} is not given: {', '.join(missing)}.",
                 citation=COMMON_PRACTICE,
             )
@@ -121,7 +121,7 @@ def bands(case: Case) -> Iterator[Finding]:
             rule="band-not-open",
             mark=Mark.ACT,
             basis=Basis.LAW,
-            title=f"{_USE[radio.use]} band {'not open' if closed else 'perhaps not open'} to this flight",
+            title=f"{USE[radio.use]} band {'not open' if closed else 'perhaps not open'} to this flight",
             message=f"{capitalised(radio_name(radio))}: {why}. In the United States; other countries differ.",
             citation="; ".join(dict.fromkeys(one.citation for one in cited)),
             remedy="use a frequency and power that is open to you"
@@ -139,7 +139,7 @@ def _license(radio: Radio, purpose: Purpose | None) -> Iterator[Finding]:
         rule="band-needs-license",
         mark=Mark.ACT,
         basis=Basis.LAW,
-        title=f"{_USE[radio.use]} band open to licensed amateurs only",
+        title=f"{USE[radio.use]} band open to licensed amateurs only",
         message=f"{capitalised(radio_name(radio))}: {'; '.join(f'{one.rule}: {one.why}' for one in opened)}. "
         "In the United States; other countries differ.",
         citation="; ".join(dict.fromkeys(one.citation for one in opened)),

@@ -49,11 +49,9 @@ def clears(case: Case) -> Iterator[Finding]:
     found = worst.finding(
         rule="link-loss-too-low",
         mark=Mark.STOP,
-        title=f"On lost link it hits {_over_what(case, loss, k)}"
-        if hits
-        else "On lost link it comes too low",
+        title=f"On lost link it hits {over_what(case, loss, k)}" if hits else "On lost link it comes too low",
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft {DOES[loss.failsafe.action]}; "
-        f"its way {missing} over {_over_what(case, loss, k)}"
+        f"its way {missing} over {over_what(case, loss, k)}"
         + (f", {feet(loss.margin_m)} are wanted." if returns else "."),
         remedy="raise the return height" if returns else "fly higher there, or set another action",
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
@@ -191,7 +189,8 @@ def stated_loss(case: Case) -> LinkLoss:
     return case.plan.aircraft.link_loss
 
 
-def _over_what(case: Case, loss: LossWays, sample: int) -> str:
+def over_what(case: Case, loss: LossWays, sample: int) -> str:
+    """Return what the way from a sample comes lowest over."""
     if case.mapped is not None and int(loss.cover[sample]) >= 0:
         return cover_of(case.plan, case.mapped.frame).names[int(loss.cover[sample])]
     which = int(loss.obstacle[sample])

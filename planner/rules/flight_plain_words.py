@@ -151,6 +151,11 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "sticks say, and nobody sees where it goes. The observer calls, the pilot takes off the goggles, or "
         "lets the lost-link action bring it home by switching the control link off, if that is tried."
     ),
+    "area-not-judged": (
+        "Anywhere in a flying area is flown, so nobody knows how long, how high or along which way. Links "
+        "are judged at its top, returns from its top and its ground; what else you gave is named here, so "
+        "that it is not taken for judged."
+    ),
     "link-not-known": "Where ground between antenna and aircraft is not known, no margin is reckoned.",
     "link-figures-missing": (
         "A link is reckoned from its power, both antennas' gains and the receiver's sensitivity. Without "

@@ -6,6 +6,7 @@ from typing import Final
 from planner.flight.failsafe import RETURNS, Failsafe
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.rules.area_links import area_failsafe
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_loss import DOES, stated_loss
@@ -19,9 +20,10 @@ _NEEDS_A_PLACE: Final = RETURNS | {LinkLossAction.HOLD}
 def action(case: Case) -> Iterator[Finding]:
     """Yield what the aircraft does by itself; an act where it needs something, or something is not said."""
     flight = case.flight
-    if flight is None or flight.loss is None:
+    failsafe = flight.loss.failsafe if flight and flight.loss else area_failsafe(case)
+    if failsafe is None:
         return
-    failsafe, stated = flight.loss.failsafe, stated_loss(case)
+    stated = stated_loss(case)
     needed, untold = _needs(stated)
     assumed = _assumed(failsafe)
     message = f"After {failsafe.delay_s:g} s without control the aircraft {DOES[failsafe.action]}."
@@ -69,8 +71,9 @@ def _assumed(failsafe: Failsafe) -> list[str]:
 
 def height_that_returns(case: Case) -> Iterator[Finding]:
     """Yield an unknown for a return height that lies no higher than where the aircraft starts."""
-    flight, track = case.flight, case.track
-    if flight is None or flight.loss is None or track is None:
+    along_path = case.flight is not None and case.flight.loss is not None
+    starts = case.track if along_path else case.area_samples
+    if starts is None or not (along_path or area_failsafe(case)):
         return
     stated = stated_loss(case)
     match stated.action, stated.height:
@@ -79,7 +82,7 @@ def height_that_returns(case: Case) -> Iterator[Finding]:
         case LinkLossAction.RETURN_FIXED, AboveGround(m=m):
             under_m, of_what = -m, "the ground"
         case LinkLossAction.RETURN_FIXED, AboveSeaLevel(m=m):
-            under_m, of_what = track.launch_ground_amsl_m - m, "the launch point"
+            under_m, of_what = starts.launch_ground_amsl_m - m, "the launch point"
         case LinkLossAction.RETURN_OFFSET, height if height is not None and height.m < 0:
             under_m, of_what = -height.m, "where it is when the link goes"
         case _:

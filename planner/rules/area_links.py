@@ -1,0 +1,256 @@
+"""Rules on links and lost link of a flight anywhere inside an area.
+
+Links are judged at the area's top, returns on lost link from its top and from
+its ground. What else is given of them is named as not judged.
+"""
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+
+from planner.flight.answer import Link
+from planner.flight.area_flight import Nearby
+from planner.flight.below import OF_PEOPLE, Below
+from planner.flight.failsafe import RETURNS, Failsafe
+from planner.flight.way_home import LossWays
+from planner.permission.routes import TOLERANCE_M
+from planner.plan.aircraft import LinkLossAction
+from planner.rules.area_flight import of_kinds, place_of
+from planner.rules.beneath_judged import PLACES
+from planner.rules.bibliography import height_rule
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_links import FAILING, USE, radio_name
+from planner.rules.flight_loss import DOES, over_what, stated_loss, too_low
+from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.stretches import place_at
+from planner.rules.words import capitalised, over_ft
+from planner.track.track import Track
+
+_FROM: Final = ("at the area's top", "low in the area")
+
+
+def margins(case: Case) -> Iterator[Finding]:
+    """Yield a stop where a link has less margin at the area's top than is wanted, an act where unknown."""
+    flight = case.area_flight
+    if flight is None or flight.link_places is None:
+        return
+    for link in flight.links:
+        if link.profile.thin.any():
+            yield _thin(link, flight.link_places)
+        if link.profile.unknown.any():
+            yield Finding(
+                rule="link-not-known",
+                mark=Mark.ACT,
+                basis=Basis.SAFETY,
+                title=f"{USE[link.radio.use]} link not known everywhere",
+                message=f"Ground between the antenna and the flying area is not known for "
+                f"{radio_name(link.radio)}.",
+                citation=COMMON_PRACTICE,
+                remedy="add terrain that covers the way, or test the link there",
+            )
+
+
+def _thin(link: Link, places: Track) -> Finding:
+    profile, spec = link.profile, link.profile.spec
+    own = link.radio.required_margin_db is not None
+    k = int(np.nanargmin(profile.margin_db))
+    ground_db = float(profile.terrain_db[k])
+    behind = f" Ground takes {ground_db:.0f} dB of it." if ground_db >= 1.0 else ""
+    return Finding(
+        rule=f"{spec.use.value}-margin",
+        mark=Mark.STOP,
+        basis=Basis.OWN_LIMIT if own else Basis.SAFETY,
+        title=f"{USE[spec.use]} link too weak in the flying area",
+        message=f"{capitalised(radio_name(link.radio))} has {float(profile.margin_db[k]):.0f} dB over its "
+        f"sensitivity where it is weakest at the area's top; {spec.required_margin_db:.0f} dB are wanted."
+        f"{behind} {FAILING[spec.failing]}",
+        citation="" if own else COMMON_PRACTICE,
+        remedy="stand where you see all of the area, raise the antenna, or draw the area smaller",
+        place=place_at(places, k),
+        numbers={"margin_db": float(profile.margin_db[k]), "wanted_db": spec.required_margin_db},
+    )
+
+
+def clears(case: Case) -> Iterator[Finding]:
+    """Yield a stop where a return from the area comes too near to ground or structures."""
+    least = None
+    for where, places, loss in _returns(case):
+        low = too_low(places, loss)
+        if low.any():
+            k = int(np.argmin(np.where(low, loss.clearance_m, np.inf)))
+            if least is None or loss.clearance_m[k] < least[2].clearance_m[least[3]]:
+                least = where, places, loss, k
+    if least is None:
+        return
+    where, places, loss, k = least
+    clearance_m, what = float(loss.clearance_m[k]), over_what(case, loss, k)
+    hits = clearance_m <= 0
+    own = stated_loss(case).clear_by_m is not None and not hits
+    missing = f"is {over_ft(-clearance_m)} too low" if hits else f"clears by only {feet(clearance_m)}"
+    yield Finding(
+        rule="link-loss-too-low",
+        mark=Mark.STOP,
+        basis=Basis.OWN_LIMIT if own else Basis.SAFETY,
+        title=f"On lost link it hits {what}" if hits else "On lost link it comes too low",
+        message=f"Lost {where} the aircraft {DOES[loss.failsafe.action]}; from the place that is worst "
+        f"its way {missing} over {what}, {feet(loss.margin_m)} are wanted.",
+        citation="" if own else COMMON_PRACTICE,
+        remedy="raise the return height, or draw the area smaller",
+        place=place_at(places, k),
+        numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
+    )
+
+
+def under_ceiling(case: Case) -> Iterator[Finding]:
+    """Yield a stop where a return from the area comes above the ceiling over it, or on the way home."""
+    found = [
+        (float(np.nanmax(over_m)), int(np.nanargmax(over_m)), where, places, loss)
+        for over_m, (where, places, loss) in zip(case.area_loss_over_ceiling_m, _returns(case), strict=True)
+        if not np.isnan(over_m).all()
+    ]
+    if not found:
+        return
+    most_m, k, where, places, loss = max(found, key=lambda one: one[0])
+    if most_m > TOLERANCE_M:
+        yield Finding(
+            rule="link-loss-above-ceiling",
+            mark=Mark.STOP,
+            basis=Basis.SAFETY,
+            title="On lost link it climbs above the ceiling",
+            message=f"Lost {where} the aircraft {DOES[loss.failsafe.action]}, {over_ft(most_m)} above "
+            "what is allowed over the area or on its way home.",
+            citation=height_rule(case.plan.purpose),
+            remedy="set a lower return height that still clears the ground, or another action",
+            place=place_at(places, k),
+            numbers={"over_m": most_m},
+        )
+
+
+def wind_lets_it(case: Case) -> Iterator[Finding]:
+    """Yield a stop where the wind forbids a return from the area."""
+    for where, places, loss in _returns(case):
+        if loss.blown_away.any():
+            yield Finding(
+                rule="link-loss-blown-away",
+                mark=Mark.STOP,
+                basis=Basis.SAFETY,
+                title="On lost link the wind keeps it from home",
+                message=f"Lost {where} it makes no way against the wind at the airspeed of its return.",
+                citation=COMMON_PRACTICE,
+                remedy="wait for less wind, or set a faster return",
+                place=place_at(places, int(np.argmax(loss.blown_away))),
+            )
+            return
+
+
+def known(case: Case) -> Iterator[Finding]:
+    """Yield an act where nobody can say how a return clears, or whether it is under the ceiling."""
+    unknown = any(loss.unknown.any() for _, _, loss in _returns(case))
+    if unknown or any(np.isnan(over_m).any() for over_m in case.area_loss_over_ceiling_m):
+        yield Finding(
+            rule="link-loss-not-known",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Way on lost link not known",
+            message="Ground on the way home from the flying area, the ceiling over it, or the height of the "
+            "return, is not known.",
+            citation=COMMON_PRACTICE,
+            remedy="state the return height, and add terrain that covers the way",
+        )
+
+
+def over_people(case: Case) -> Iterator[Finding]:
+    """Yield who a return from the area leads over, outside of it, or whom it comes down on inside it."""
+    failsafe = area_failsafe(case)
+    if failsafe is None:
+        return
+    for one in of_kinds(case, OF_PEOPLE | PLACES):
+        closed = one.thing.item is not None and one.thing.item.closed_site is True
+        if closed and one.thing.below not in OF_PEOPLE:
+            continue
+        if failsafe.action not in RETURNS and one.apart_m <= 0:
+            yield _comes_down_on(case, failsafe, one)
+        if failsafe.action in RETURNS and one.apart_m > 0 and one.returned_over:
+            yield _returns_over(case, failsafe, one)
+
+
+def _comes_down_on(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:
+    there = one.thing.below in OF_PEOPLE
+    return Finding(
+        rule="link-loss-on-people",
+        mark=Mark.STOP if there or failsafe.action is LinkLossAction.DROP else Mark.ACT,
+        basis=Basis.SAFETY,
+        title=f"On lost link it comes down {'on people' if there else 'where people may be'}",
+        message=f"Lost over {one.thing.called} inside the flying area the aircraft {DOES[failsafe.action]}.",
+        citation=COMMON_PRACTICE,
+        remedy="cut them out of the area, close the place and tell everybody, or set another action",
+        place=place_of(case, one),
+    )
+
+
+def _returns_over(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:
+    there = one.thing.below in OF_PEOPLE
+    gathering = one.thing.below is Below.ASSEMBLY
+    return Finding(
+        rule="return-over-people",
+        mark=Mark.STOP if gathering else Mark.ACT if there else Mark.NOTE,
+        basis=Basis.SAFETY,
+        title=f"On lost link it returns over {'people' if there else 'where people may be'}",
+        message=f"Lost in the flying area the aircraft {DOES[failsafe.action]}; the way home from some "
+        f"places leads over {one.thing.called}, and nobody steers it.",
+        citation=COMMON_PRACTICE,
+        remedy="move the launch point or them, close the place and tell everybody, or set another action"
+        if there
+        else "",
+        place=place_of(case, one),
+    )
+
+
+def not_judged(case: Case) -> Iterator[Finding]:
+    """Yield an act that names what is given and is not judged for an area."""
+    flight, aircraft = case.area_flight, case.plan.aircraft
+    if flight is None or aircraft is None or case.flight is not None:
+        return
+    left = []
+    if aircraft.battery is not None and aircraft.performance is not None:
+        left.append("flight time, battery and the way home on its charge")
+    if flight.links:
+        left.append("links below the area's top")
+    failsafe = area_failsafe(case)
+    if failsafe is not None and failsafe.action in RETURNS:
+        if not flight.losses:
+            left.append("the way on lost link, as ground or launch point are not known")
+        if failsafe.action is LinkLossAction.RETURN_HIGHEST:
+            left.append("a return that begins lower than the area's top")
+        if failsafe.delay_s > 0:
+            left.append(f"how far it flies on in the {failsafe.delay_s:g} s before it returns")
+    if left:
+        yield Finding(
+            rule="area-not-judged",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Given, but not judged for a flying area",
+            message=f"{capitalised('; '.join(left))}.",
+            citation=COMMON_PRACTICE,
+            remedy="fly by a timer and land with a reserve; try the link low at the farthest corner first, "
+            "with somebody who watches",
+        )
+
+
+def area_failsafe(case: Case) -> Failsafe | None:
+    """Return what is said of the lost link for a flying area."""
+    aircraft = case.plan.aircraft
+    if case.area_flight is None or aircraft is None or aircraft.link_loss is None:
+        return None
+    return Failsafe.of(aircraft.link_loss)
+
+
+def _returns(case: Case) -> Iterator[tuple[str, Track, LossWays]]:
+    flight = case.area_flight
+    if flight is not None:
+        yield from zip(_FROM, flight.places, flight.losses, strict=False)
+
+
+RULES = (margins, clears, under_ceiling, wind_lets_it, known, over_people, not_judged)
