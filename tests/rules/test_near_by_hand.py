@@ -140,7 +140,7 @@ STRIP = MetRunway("09", 0.0, 0.0, None, False, False)
 
 def traffic(runways=(), in_circuit=False, above_heliport=False, at_m=0.0, frequencies=()):
     near = NearAerodrome(FIELD, 3_218.688, at_m, HERE, TrueBearing(45.4), None)
-    return Traffic(near, tuple(runways), in_circuit, above_heliport, tuple(frequencies))
+    return Traffic(near, tuple(runways), (), in_circuit, above_heliport, tuple(frequencies))
 
 
 @pytest.mark.parametrize(
