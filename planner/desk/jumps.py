@@ -85,6 +85,7 @@ _OF_RULE: Final = {
     "wet-weather": "weather/metar",
     "dangerous-weather": "weather/metar",
     "wind-not-counted": "weather/wind",
+    "wind-of-part": "weather/wind",
     "wind-not-compared": "aircraft/highest_speed",
     "way-not-held": "weather/wind",
     "way-not-held-in-gusts": "weather/wind",

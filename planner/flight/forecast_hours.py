@@ -31,7 +31,9 @@ def counting_periods(forecast: Forecast, window: TimeWindow | None) -> list[Coun
     first hour, and stays; what it names takes the place of what was there
     from its last hour on (WMO-No. 306, FM 51; from memory).
     """
-    found = []
+    found: list[Counting] = []
+    if _is_over(forecast, window):
+        return found
     for index, period in enumerate(forecast.periods):
         after = forecast.periods[index + 1 :]
         conditions = attrs.evolve(
@@ -44,6 +46,12 @@ def counting_periods(forecast: Forecast, window: TimeWindow | None) -> list[Coun
         lost = () if _wind_replaced(period, after, window) else _lost(period)
         found.append(Counting(index, conditions, (*lost, *winds_named(forecast.unread))))
     return found
+
+
+def _is_over(forecast: Forecast, window: TimeWindow | None) -> bool:
+    """Whether nothing of the window lies within the forecast: one that ends as the flight begins is over."""
+    end = moment_near(forecast.end, window.start_utc) if window and forecast.end else None
+    return window is not None and end is not None and end <= window.start_utc
 
 
 def _lost(period: Period) -> tuple[str, ...]:

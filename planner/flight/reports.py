@@ -31,7 +31,9 @@ class Reading:
     `not_read` are groups that could not be read or believed, `left_out` says
     in a sentence what was read and is not reckoned with, `beside` what of the
     remarks counts; '' if nothing. `lost_winds` are groups that give a wind for
-    the flight, or may, and from which none is taken.
+    the flight, or may, and from which none is taken. `tells_wind` is whether
+    a wind of it counts, `untold_hours` which of the flight's hours it does not
+    tell of.
     """
 
     name: str
@@ -43,6 +45,8 @@ class Reading:
     left_out: str = ""
     beside: str = ""
     lost_winds: tuple[str, ...] = ()
+    tells_wind: bool = False
+    untold_hours: str = ""
 
 
 @attrs.frozen
@@ -97,8 +101,13 @@ def _metar(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
         _left_out(said, remarks.not_read, tells_wind=bool(lost)),
         beside,
         lost,
+        tells_wind=not why and _tells_wind(said),
     )
     return reading, [] if why else said
+
+
+def _tells_wind(said: Sequence[Said]) -> bool:
+    return any(one.conditions.wind is not None for one in said)
 
 
 def _lost(observed: Conditions, changes: Sequence[Conditions]) -> tuple[str, ...]:
@@ -111,7 +120,7 @@ def _left_out(said: Sequence[Said], remarks: str, *, tells_wind: bool) -> str:
     """Return in sentences what was seen and is not reckoned with, and that no wind is told."""
     parts = list(dict.fromkeys(words for one in said for words in beside_words(one.conditions)))
     parts += [f"its remarks {remarks}"] if remarks else []
-    windless = said and not tells_wind and not any(one.conditions.wind for one in said)
+    windless = said and not tells_wind and not _tells_wind(said)
     sentences = ["It tells no wind"] if windless else []
     sentences += [f"Not reckoned with: {' and '.join(parts)}"] if parts else []
     return ". ".join(sentences)
@@ -148,8 +157,10 @@ def _taf(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
     not_read = tuple(dict.fromkeys(unread))
     lost = winds_named(text.split()) if why else tuple(group for one in counting for group in one.lost_winds)
     beside = _left_out(said, " ".join(forecast.remarks.split()[1:]), tells_wind=bool(lost))
-    left_out = ". ".join(part for part in (untold_hours(forecast, window), beside) if part)
-    return Reading("TAF", text, at_utc, forecast.station, why, not_read, left_out, "", lost), said
+    untold = untold_hours(forecast, window)
+    left_out = ". ".join(part for part in (untold, beside) if part)
+    reading = Reading("TAF", text, at_utc, forecast.station, why, not_read, left_out, "", lost)
+    return attrs.evolve(reading, tells_wind=_tells_wind(said), untold_hours=untold), said
 
 
 def _moment(time: CodedTime, window: TimeWindow | None) -> datetime | None:

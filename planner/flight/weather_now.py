@@ -79,6 +79,16 @@ class WeatherNow:
             if reading.lost_winds and (self.wind is None or not reading.why_unused)
         )
 
+    @property
+    def wind_for_part(self) -> Reading | None:
+        """The report whose wind is of a part of the flight's hours, where no other tells the rest."""
+        if self.wind_source == TYPED:
+            return None
+        telling = [reading for reading in self.readings if reading.tells_wind]
+        if not telling or any(not reading.untold_hours for reading in telling):
+            return None
+        return telling[0]
+
 
 def blown_by(weather: WeatherNow) -> tuple[WeatherNow, ...]:
     """Return the weather with each of its reported winds in turn; as it is where wind is typed or unknown."""

@@ -91,6 +91,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "A report of another hour is no wind of the flight, and still air is none, either. What"
         " it is at the hour of the flight, a newer report or your own figure must say."
     ),
+    "wind-of-part": (
+        "A forecast tells of its own hours. For those of the flight that lie outside it says nothing, and"
+        " what it said before need not last."
+    ),
     "dangerous-weather": (
         "In and near a thunderstorm, its towering cloud, a squall or funnel cloud the wind turns and doubles"
         " within seconds; hail, freezing rain, blowing snow, sand and ash stop motors and lenses."

@@ -114,6 +114,22 @@ def wind_not_known(case: Case) -> Iterator[Finding]:
         )
 
 
+def wind_of_part(case: Case) -> Iterator[Finding]:
+    """Yield an unknown where the only wind given is of a part of the flight's hours."""
+    reading = case.weather.wind_for_part if case.weather else None
+    if reading is not None:
+        yield Finding(
+            rule="wind-of-part",
+            mark=Mark.UNKNOWN,
+            basis=Basis.SAFETY,
+            title="The wind of a part of the flight's hours is not known",
+            message=f"Of the {reading.name}: {reading.untold_hours[:1].lower()}{reading.untold_hours[1:]}. "
+            "What blows for the rest nothing tells; time, battery and fall are reckoned with its wind.",
+            citation=COMMON_PRACTICE,
+            remedy="get a report for all hours of the flight, type the wind yourself, or shorten the window",
+        )
+
+
 def sight_against_report(case: Case) -> Iterator[Finding]:
     """Yield an act where a report says less visibility than sight is reckoned with."""
     if case.weather is None:
@@ -217,6 +233,7 @@ RULES = (
     dangerous_weather,
     wet_weather,
     wind_not_known,
+    wind_of_part,
     visibility_against_report,
     sight_against_report,
     cloud_against_report,

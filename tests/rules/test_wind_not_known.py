@@ -4,11 +4,16 @@ Grammar of the reports: WMO-No. 306, FM 15 and FM 51 (from memory). That a missi
 called fine is this project's own rule. The flight is on the 12th, 19 to 20 UTC.
 """
 
+from datetime import UTC, datetime
+
 import pytest
 
+from planner.assess import assess
+from planner.geo.window import TimeWindow
 from planner.plan.weather import PlannedWeather, TypedWind
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
+from tests import worlds
 from tests.rules.test_flight_rules import ABLE, PACK, finding, judged
 
 GOOD_TAF = "TAF XX01 121130Z 1212/1312 27005KT P6SM SKC"
@@ -95,3 +100,32 @@ def test_a_period_whose_wind_is_not_read_takes_none_from_another(metar, changes,
         assert assessment.verdict is Verdict.UNDETERMINED
         typed = with_reports(metar, f"{GOOD_TAF} {changes}", wind=TypedWind(2.0, 270.0))
         assert finding(typed, "wind-not-read") is None
+
+
+@pytest.mark.parametrize(
+    ("valid", "metar", "rule"),
+    [
+        ("1212/1219", "", "wind-not-counted"),  # over as the flight begins
+        ("1212/1220", "", None),  # 19 to 20 UTC is the window: told to its end
+        ("1220/1312", "", "wind-of-part"),  # begins as it ends
+        ("1212/1220", GOOD_METAR, None),
+        ("1220/1312", GOOD_METAR, None),
+    ],
+)
+def test_a_forecast_of_a_part_of_the_hours_leaves_the_rest_unknown(valid, metar, rule):
+    assessment = with_reports(metar, f"TAF XX01 121130Z {valid} 27005KT P6SM SKC")
+    told = [one for one in assessment.findings if one.rule in ("wind-of-part", "wind-not-counted")]
+    assert [one.rule for one in told] == ([rule] if rule else [])
+    assert all(one.mark is Mark.UNKNOWN for one in told)
+    typed = with_reports(metar, f"TAF XX01 121130Z {valid} 27005KT P6SM SKC", wind=TypedWind(2.0, 270.0))
+    assert finding(typed, "wind-of-part") is None
+
+
+def test_a_forecast_that_ends_in_the_middle_of_the_flight_leaves_its_second_half_unknown():
+    taf = "TAF XX01 121130Z 1212/1220 27005KT P6SM SKC"
+    window = TimeWindow(datetime(2027, 6, 12, 19, 30, tzinfo=UTC), datetime(2027, 6, 12, 20, 30, tzinfo=UTC))
+    assessment = assess(worlds.plan(weather=PlannedWeather(taf=taf), window=window), worlds.world())
+    told = finding(assessment, "wind-of-part")
+    assert told.mark is Mark.UNKNOWN
+    assert "it ends at 20:00 UTC, before the flight's hours do" in told.message
+    assert assessment.verdict is Verdict.UNDETERMINED
