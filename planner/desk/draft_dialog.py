@@ -16,6 +16,7 @@ from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
 from planner.desk.need_card import Card
 from planner.desk.open_items import OpenItem, open_items
+from planner.desk.quiet_button import keep_quiet
 from planner.desk.record_dialog import RecordDialog
 from planner.desk.style import scaled
 from planner.permission.need import PermissionNeed, Subject
@@ -101,7 +102,7 @@ class DraftDialog(QDialog):
             button = QPushButton("Settle the ground…" if land else "Record it…", card)
             button.setObjectName("record")
             button.setProperty("kind", "ask")
-            button.setAutoDefault(False)
+            keep_quiet(button)
             button.clicked.connect(lambda: self._settle(need))
             card.lines.addSpacing(4)
             card.lines.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)

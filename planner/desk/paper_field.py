@@ -6,6 +6,7 @@ from pathlib import Path
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from planner.desk.fields import Field
+from planner.desk.quiet_button import keep_quiet
 from planner.desk.scanned_paper import paper_of
 from planner.errors import PlanError
 from planner.plan.records import ScannedPaper
@@ -26,10 +27,10 @@ class PaperField(Field):
         row = QHBoxLayout(holder)
         row.setContentsMargins(0, 0, 0, 0)
         self.choose = QPushButton(holder)
-        self.choose.setAutoDefault(False)
+        keep_quiet(self.choose)
         self.choose.clicked.connect(self._ask)
         self.drop = QPushButton("Take away", holder)
-        self.drop.setAutoDefault(False)
+        keep_quiet(self.drop)
         self.drop.setProperty("kind", "link")
         self.drop.clicked.connect(lambda: self.show_paper(None))
         row.addWidget(self.choose)

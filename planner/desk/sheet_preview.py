@@ -20,6 +20,7 @@ from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
+from planner.desk.quiet_button import keep_quiet
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
@@ -172,7 +173,7 @@ class SheetPreview(QDialog):
             ("Card for a phone…", self.card_wanted.emit),
         ):
             button = QPushButton(words, self)
-            button.setAutoDefault(False)
+            keep_quiet(button)
             button.clicked.connect(handler)
             bar.addWidget(button)
             self.buttons[words] = button

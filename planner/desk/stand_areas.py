@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from planner.desk.document import Document
 from planner.desk.fields import ListBox, TextField
 from planner.desk.quantities import LENGTHS, parse
+from planner.desk.quiet_button import keep_quiet
 from planner.desk.saying import distance
 from planner.errors import PlanError
 from planner.geo.place import Place
@@ -51,7 +52,7 @@ class StandAreas(QWidget):
         self.walk.committed.connect(self.changed)
         for button in (self.draw, self.view, self.remove):
             # Enter in the field looks for places again; it draws nothing.
-            button.setAutoDefault(False)
+            keep_quiet(button)
         self._lay_out()
         document.assessed.connect(self.refresh)
         self.refresh()

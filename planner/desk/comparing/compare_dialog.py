@@ -23,6 +23,7 @@ from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
 from planner.desk.questions import Questions
+from planner.desk.quiet_button import keep_quiet
 from planner.desk.saying import in_use, said
 from planner.desk.stand_aside import stand_aside
 from planner.desk.style import scaled
@@ -116,7 +117,7 @@ class CompareDialog(QDialog):
             button.setToolTip(tip)
             button.setCheckable(True)
             button.setProperty("kind", "choice")
-            button.setAutoDefault(False)
+            keep_quiet(button)
             button.clicked.connect(partial(self._on_button, against))
             self._group.addButton(button)
             self.buttons[against] = button

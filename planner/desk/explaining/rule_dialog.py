@@ -17,6 +17,7 @@ from planner.desk.jumps import fix_of
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import address_of_rule
 from planner.desk.manual.help_key import HelpMark, answer_help
+from planner.desk.quiet_button import keep_quiet
 from planner.desk.saying import law, said, stretch
 from planner.desk.signs import SIGN_OF_MARK, Sign
 from planner.desk.stand_aside import fit_text, stand_aside
@@ -107,12 +108,12 @@ class RuleDialog(QDialog):
         if finding.from_m is not None and finding.rule in _HEIGHT_RULES:
             at_m = finding.numbers.get("at_m", finding.from_m)
             origin = QPushButton("How the ceiling came about…", page)
-            origin.setAutoDefault(False)
+            keep_quiet(origin)
             origin.clicked.connect(lambda: self.ceiling_wanted.emit(at_m))
             row.addWidget(origin)
         if finding.remedy:
             cure = QPushButton("What would fix it…" if fix_of(finding) else "Go and do it", page)
-            cure.setAutoDefault(False)
+            keep_quiet(cure)
             cure.setProperty("kind", "ask")
             cure.clicked.connect(lambda: self.cure_wanted.emit(finding))
             row.addWidget(cure)

@@ -26,6 +26,7 @@ from planner.desk.fixing.then_words import then_words
 from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
 from planner.desk.quantities import HEIGHT, LENGTHS, PLAIN, parse, words
+from planner.desk.quiet_button import keep_quiet
 from planner.desk.saying import said
 from planner.desk.stand_aside import stand_aside
 from planner.desk.style import scaled
@@ -159,7 +160,7 @@ class FixDialog(QDialog):
         self.apply_button.setDefault(True)
         self.apply_button.clicked.connect(self.apply)
         self.close_button = QPushButton("Close", self)
-        self.close_button.setAutoDefault(False)
+        keep_quiet(self.close_button)
         self.close_button.clicked.connect(self.close)
 
     def _lay_out(self) -> None:

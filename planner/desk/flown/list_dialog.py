@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QListWidget, QPushBu
 from planner.desk.document import Document
 from planner.desk.flown.words import span_words
 from planner.desk.manual.help_key import answer_help
+from planner.desk.quiet_button import keep_quiet
 from planner.desk.stand_aside import stand_aside
 from planner.desk.style import scaled
 from planner.plan.edits import DeleteFigure, DissolveFigure
@@ -119,5 +120,5 @@ class FigureList(QDialog):
 def _button(text: str, tip: str, parent: QWidget) -> QPushButton:
     button = QPushButton(text, parent)
     button.setToolTip(tip)
-    button.setAutoDefault(False)
+    keep_quiet(button)
     return button

@@ -24,6 +24,7 @@ from planner.desk.manual.anchors import FIRST, resolved
 from planner.desk.manual.page_view import PageView
 from planner.desk.manual.pages import links_of, read_pages
 from planner.desk.manual.search import found_in
+from planner.desk.quiet_button import keep_quiet
 from planner.desk.style import scaled
 from planner.locate import resources_dir
 
@@ -117,7 +118,7 @@ class ManualWindow(QDialog):
 
     def _button(self, words: str, keys: str, step: int) -> QPushButton:
         button = QPushButton(words, self)
-        button.setAutoDefault(False)
+        keep_quiet(button)
         button.setShortcut(QKeySequence(keys))
         button.setToolTip(f"{words} ({keys})")
         button.clicked.connect(lambda: self._step(step))

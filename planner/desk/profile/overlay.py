@@ -75,7 +75,7 @@ class Underlay(PixelLayer):
         box = self.boundingRect()
         painter.setClipRect(box)
         painter.setPen(QPen(QColor(palette.in_use().grid), 1))
-        step_ft = height_step_ft(scale.high_ft - scale.low_ft, scale.height_px)
+        step_ft = height_step_ft(scale.low_ft, scale.high_ft, scale.height_px)
         for height_ft in ticks(scale.low_ft, scale.high_ft, step_ft):
             y = round(scale.y_px(height_ft)) + 0.5
             painter.drawLine(QLineF(box.left(), y, box.right(), y))

@@ -16,6 +16,8 @@ _SIDE_MARGIN = 0.012
 _CLOSEST_M = 20.0
 _ZOOM_A_NOTCH = 0.8
 _PX_BETWEEN_HEIGHTS = 34
+_PX_BETWEEN_HEIGHTS_AT_LEAST = 14
+_LEAST_HEIGHTS = 2
 _PX_BETWEEN_DISTANCES = 92
 _NOTCH = 120.0
 
@@ -153,7 +155,7 @@ class HeightAxis(_Axis):
 
     def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:
         """Return round heights, far enough apart to be read."""
-        step = height_step_ft(maxVal - minVal, size)
+        step = height_step_ft(minVal, maxVal, size)
         return [(step, list(ticks(minVal, maxVal, step)))]
 
     def tickStrings(self, values: Sequence[float], scale: float, spacing: float) -> list[str]:
@@ -180,9 +182,19 @@ class DistanceAxis(_Axis):
         return [distance_text(value, spacing, in_use().way) for value in values]
 
 
-def height_step_ft(span_ft: float, size_px: float) -> float:
-    """Return the step between the heights that are written [ft], round in the unit in use."""
-    return max(round_step(span_ft / _feet(), int(size_px // _PX_BETWEEN_HEIGHTS)), 1.0) * _feet()
+def height_step_ft(low_ft: float, high_ft: float, size_px: float) -> float:
+    """Return the step between the heights that are written [ft], round in the unit in use.
+
+    Two heights at least make a scale: a low plot writes them closer together.
+    """
+    unit_ft, span_ft = _feet(), high_ft - low_ft
+    step_ft = max(round_step(span_ft / unit_ft, int(size_px // _PX_BETWEEN_HEIGHTS)), 1.0) * unit_ft
+    while len(list(ticks(low_ft, high_ft, step_ft))) < _LEAST_HEIGHTS and step_ft > unit_ft:
+        closer_ft = round_step(step_ft / unit_ft * 0.4, 1) * unit_ft
+        if closer_ft >= step_ft or closer_ft / span_ft * size_px < _PX_BETWEEN_HEIGHTS_AT_LEAST:
+            break
+        step_ft = closer_ft
+    return step_ft
 
 
 def _feet() -> float:
