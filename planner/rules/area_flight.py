@@ -9,10 +9,14 @@ import shapely
 from planner.flight.area_flight import AreaFlight, Nearby
 from planner.flight.below import OF_PEOPLE, Below
 from planner.geo.place import Place
+from planner.plan.model import Purpose
+from planner.rules.aircraft import SPEED_LIMIT_MPS
 from planner.rules.beneath_judged import PLACES, no_people, own_distance, pass_over
 from planner.rules.beneath_law import ruling
+from planner.rules.bibliography import SPEED_LIMIT
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_waivers import speed_waived
 from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_speed, wind_words
 from planner.rules.words import capitalised, over_ft, room_ft
 
@@ -83,7 +87,8 @@ def people_about(case: Case) -> Iterator[Finding]:
             yield _about(case, one, "own-distance", "Nearer to people than you want", found.mark, found.why)
         if one.apart_m <= 0:
             continue
-        if one.drifted_on:
+        fallen_on = _fallen_on(flight, one)
+        if fallen_on:
             kept = own_m is not None and one.apart_m >= own_m
             yield _about(
                 case,
@@ -91,8 +96,8 @@ def people_about(case: Case) -> Iterator[Finding]:
                 "fall-on-people",
                 "A failed aircraft falls on somebody",
                 Mark.ACT if kept else Mark.STOP,
-                f"{room_ft(one.apart_m)} outside the area, and wind carries what fails inside it "
-                f"{feet(flight.drift_m)}." + (" Your own distance is kept." if kept else ""),
+                f"{room_ft(one.apart_m)} outside the area, {fallen_on}"
+                + (" Your own distance is kept." if kept else ""),
             )
         elif one.apart_m < flight.separation_m:
             yield _about(
@@ -101,15 +106,22 @@ def people_about(case: Case) -> Iterator[Finding]:
                 "people-near",
                 "Nearer to people than a failed aircraft may come",
                 Mark.ACT,
-                f"{room_ft(one.apart_m)} outside the area, {_falls(flight)}",
+                f"{room_ft(one.apart_m)} outside the area, whose top is {feet(flight.top_agl_m)} above "
+                "ground: nearer than a failing aircraft may come, whichever way it turns.",
             )
 
 
-def _falls(flight: AreaFlight) -> str:
-    words = f"whose top is {feet(flight.top_agl_m)} above ground"
-    if flight.reach_m > flight.top_agl_m:
-        return f"{words}; at the aircraft's highest speed the fall reaches {feet(flight.reach_m)}."
-    return f"{words}: nearer than a failing aircraft may come, whichever way it turns."
+def _fallen_on(flight: AreaFlight, one: Nearby) -> str:
+    """Return why what fails in the area falls on somebody outside; '' where it does not."""
+    if one.drifted_on:
+        return f"and wind carries what fails inside it {feet(flight.drift_m)}."
+    if one.apart_m < flight.reach_m:
+        return (
+            f"and what fails at its edge at {fine_speed(flight.airspeed_mps or 0.0)} through the air, "
+            f"{feet(flight.top_agl_m)} above ground, falls {feet(flight.reach_m)} ahead, whichever way "
+            "it flies."
+        )
+    return ""
 
 
 def _about(case: Case, one: Nearby, rule: str, title: str, mark: Mark, why: str) -> Finding:
@@ -149,6 +161,33 @@ def wind_held(case: Case) -> Iterator[Finding]:
         citation=COMMON_PRACTICE,
         remedy="wait for less wind, lower the area's top, or give the aircraft's highest airspeed",
         numbers={"wind_mps": flight.wind_mps, "gust_mps": flight.gust_mps},
+    )
+
+
+def speed_limit(case: Case) -> Iterator[Finding]:
+    """Yield an act where the highest airspeed and the wind together come above 87 kt over the ground."""
+    flight = case.area_flight
+    if flight is None or flight.airspeed_mps is None:
+        return
+    if case.plan.purpose is not Purpose.PART_107 or speed_waived(case):
+        return
+    mean_mps = flight.airspeed_mps + flight.wind_mps
+    most_mps = max(mean_mps, flight.airspeed_mps + flight.gust_mps)
+    if most_mps <= SPEED_LIMIT_MPS:
+        return
+    in_mean = mean_mps > SPEED_LIMIT_MPS
+    speed_mps = mean_mps if in_mean else most_mps
+    blown = flight.weather.wind is not None and speed_mps > flight.airspeed_mps
+    yield Finding(
+        rule="speed-limit" if in_mean else "speed-limit-in-gusts",
+        mark=Mark.ACT,
+        basis=Basis.LAW,
+        title=f"It can come above 87 kt in the area{'' if in_mean else ' in gusts'}",
+        message=f"It flies {fine_speed(flight.airspeed_mps)} through the air"
+        + (f"; with the wind behind that is {fine_speed(speed_mps)} over the ground." if blown else "."),
+        citation=SPEED_LIMIT,
+        remedy="read the speed over the ground, and keep it below 87 kt (100 mph)",
+        numbers={"ground_speed_mps": speed_mps},
     )
 
 
@@ -218,4 +257,4 @@ def of_kinds(case: Case, kinds: frozenset[Below]) -> Iterator[Nearby]:
     return iter(() if flight is None else (one for one in flight.nearby if one.thing.below in kinds))
 
 
-RULES = (people_inside, things_inside, people_about, wind_held, airspeed_given, fall)
+RULES = (people_inside, things_inside, people_about, wind_held, speed_limit, airspeed_given, fall)

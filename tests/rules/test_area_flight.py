@@ -85,15 +85,59 @@ def test_people_about_an_area_stand_as_far_away_as_it_is_high(beside_m, told):
         assert near.numbers["apart_m"] == pytest.approx(beside_m, abs=0.5)
 
 
-def test_a_fast_aircraft_comes_farther_than_it_is_high():
-    """25 m/s from 60 m: 87.5 m (8.2: v sqrt(2 h / g)), by hand."""
-    someone = people(200.0 + 80.0, 0.0)
-    assert finding(judged(someone), "people-near") is None
-    fast = finding(judged(someone, able=Performance(highest_mps=25.0)), "people-near")
-    assert fast is not None
-    assert (
-        finding(judged(people(200.0 + 95.0, 0.0), able=Performance(highest_mps=25.0)), "people-near") is None
-    )
+def test_whoever_stands_within_the_fall_at_the_highest_speed_is_fallen_on():
+    """25 m/s from 60 m: 87.5 m (8.2: v sqrt(2 h / g)), by hand; with 5 m/s of wind behind it 105 m."""
+    fast = Performance(highest_mps=25.0)
+    reach_m = 25.0 * math.sqrt(2 * TOP_M / 9.80665)
+    gathering = people(200.0 + 5.0 + 10.0, 0.0, BeneathKind.GATHERING)
+    assert finding(judged(gathering), "fall-on-people") is None
+    assert finding(judged(gathering, able=fast), "fall-on-people").mark is Mark.STOP
+    wide_m = 10.0
+    inside = people(200.0 + reach_m - 1.0 + wide_m, 0.0, BeneathKind.GATHERING)
+    outside = people(200.0 + reach_m + 1.0 + wide_m, 0.0, BeneathKind.GATHERING)
+    stop = finding(judged(inside, able=fast), "fall-on-people")
+    assert stop.mark is Mark.STOP
+    assert "whichever way it flies" in stop.message
+    assert finding(judged(inside, able=fast), "people-near") is None
+    beyond = judged(outside, able=fast)
+    assert finding(beyond, "fall-on-people") is None
+    assert finding(beyond, "people-near") is None
+    assert finding(judged(outside, able=fast, weather=windy(5.0)), "fall-on-people").mark is Mark.STOP
+    kept = finding(judged(inside, able=fast, own_m=50.0), "fall-on-people")
+    assert kept.mark is Mark.ACT
+    assert finding(judged(inside, able=fast, own_m=120.0), "fall-on-people").mark is Mark.STOP
+
+
+def test_a_slow_aircraft_leaves_the_height_as_something_to_do():
+    """10 m/s from 60 m falls 35 m ahead (8.2); the 1:1 rule wants 60 m."""
+    slow = Performance(highest_mps=10.0)
+    assert finding(judged(people(200.0 + 30.0, 0.0), able=slow), "fall-on-people").mark is Mark.STOP
+    near = judged(people(200.0 + 50.0, 0.0), able=slow)
+    assert finding(near, "fall-on-people") is None
+    assert finding(near, "people-near").mark is Mark.ACT
+
+
+@pytest.mark.parametrize(
+    ("highest_mps", "weather", "rule"),
+    [
+        # 87 kt are 44.757 m/s (exact: 87 * 1852 / 3600); 107.51(a) (A).
+        (44.7, None, None),
+        (44.8, None, "speed-limit"),
+        (34.0, windy(10.7), None),
+        (34.0, windy(10.8), "speed-limit"),
+        (34.0, windy(5.0, 10.8), "speed-limit-in-gusts"),
+        # 8 m/s at 10 m are 10.3 m/s at 60 m by the power law (1/7), by hand.
+        (35.0, windy(8.0, law=WindLaw.POWER), "speed-limit"),
+    ],
+)
+def test_87_kt_over_the_ground_hold_in_an_area_too(highest_mps, weather, rule):
+    able = Performance(highest_mps=highest_mps)
+    answer = judged(weather=weather, able=able)
+    found = [one for one in answer.findings if one.rule.startswith("speed-limit")]
+    assert [one.rule for one in found] == ([rule] if rule else [])
+    for one in found:
+        assert (one.mark, one.basis) == (Mark.ACT, Basis.LAW)
+        assert "107.51" in one.citation
 
 
 def test_wind_carries_what_fails_out_of_the_area_downwind_only():
