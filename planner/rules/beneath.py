@@ -17,7 +17,7 @@ from planner.rules.bibliography import FROM_A_VEHICLE, RECREATIONAL_GUIDELINES
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import or_waiver
-from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.flight_words import COMMON_PRACTICE, feet, no_wind_words
 from planner.rules.stretches import place_at
 from planner.rules.words import along, capitalised, over_ft
 from planner.units import FOOT_POUND_FORCE_J
@@ -168,9 +168,12 @@ def fall(case: Case) -> Iterator[Finding]:
 
 def _lacking(case: Case, under: Underneath) -> str:
     """Return which of wind and drag area is not given."""
-    no_wind = case.flight is None or case.flight.weather.wind is None
+    weather = case.flight.weather if case.flight else None
     if under.terminal_mps is not None:
-        return "no wind is given"
+        return no_wind_words(weather) if weather else "no wind is given"
+    if weather is not None and weather.lost_winds:
+        return f"no drag area is given, and {no_wind_words(weather)}"
+    no_wind = weather is None or weather.wind is None
     return "neither wind nor drag area is given" if no_wind else "no drag area is given"
 
 

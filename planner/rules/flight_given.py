@@ -29,11 +29,13 @@ def flight_given(case: Case) -> frozenset[str]:
         aircraft = case.plan.aircraft
         specs = [LinkSpec.of(radio) for radio in aircraft.radios] if aircraft else []
         answered |= {
-            # One that is given and not known is a finding, and not "not given".
-            unknowns.WIND: bool(flight.weather.lost_winds)
-            or (flight.weather.wind is not None and flight.airspeed_given),
+            unknowns.WIND: flight.weather.wind is not None and flight.airspeed_given,
             unknowns.BATTERY: flight.charge is not None,
             unknowns.LINKS: bool(specs) and len(flight.links) == len(specs),
             unknowns.LINK_LOSS: flight.loss is not None,
         }
+    # One that is given and not known is a finding, and not "not given".
+    answered[unknowns.WIND] = bool(case.weather and case.weather.lost_winds) or answered.get(
+        unknowns.WIND, False
+    )
     return frozenset(what for what, known in answered.items() if known)

@@ -250,7 +250,7 @@ def test_a_forecast_is_for_thirty_hours_at_most(valid, counts):
     told = finding(assessment, "weather-report")
     assert told.mark is (Mark.NOTE if counts else Mark.ACT)
     assert (finding(assessment, "wind-not-counted") is None) is counts
-    assert ("it is for no time from 1 to 30 hours" in told.message) is not counts
+    assert ("are not from 1 to 30 hours" in told.message) is not counts
 
 
 @pytest.mark.parametrize(

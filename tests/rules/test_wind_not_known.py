@@ -6,9 +6,11 @@ called fine is this project's own rule. The flight is on the 12th, 19 to 20 UTC.
 
 from datetime import UTC, datetime
 
+import attrs
 import pytest
 
 from planner.assess import assess
+from planner.geo.heights import AboveGround
 from planner.geo.window import TimeWindow
 from planner.plan.weather import PlannedWeather, TypedWind
 from planner.rules.finding import Mark
@@ -129,3 +131,18 @@ def test_a_forecast_that_ends_in_the_middle_of_the_flight_leaves_its_second_half
     assert told.mark is Mark.UNKNOWN
     assert "it ends at 20:00 UTC, before the flight's hours do" in told.message
     assert assessment.verdict is Verdict.UNDETERMINED
+
+
+def test_over_an_area_it_is_not_known_either():
+    area = worlds.area(worlds.box(-100, -100, 100, 100), AboveGround(40.0))
+    weather = PlannedWeather(metar=STORM.format("1559"))
+    assessment = assess(worlds.plan(path=(), area=area, weather=weather), worlds.world())
+    assert finding(assessment, "wind-not-counted").mark is Mark.UNKNOWN
+    assert not any("wind: not given" in line for line in assessment.not_known)
+
+
+@pytest.mark.parametrize("drag_m2", [None, 0.02])
+def test_the_fall_does_not_call_it_not_given(drag_m2):
+    able = attrs.evolve(ABLE, drag_area_m2=drag_m2)
+    assessment = judged(weather=PlannedWeather(metar=STORM.format("1559")), performance=able)
+    assert "the wind that is given does not count" in finding(assessment, "fall-zone").message

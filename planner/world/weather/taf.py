@@ -12,7 +12,6 @@ from planner.world.weather.report import ChangeKind, CodedTime, Forecast, Period
 
 # The code allows no forecast, and so no part of one, for longer (WMO-No. 306, FM 51; from memory).
 _LONGEST_H = 30
-_TOO_LONG = f"it is for no time from 1 to {_LONGEST_H} hours"
 _MONTH_LENGTHS = (28, 29, 30, 31)
 _CHANGES = {"BECMG": ChangeKind.BECOMING, "TEMPO": ChangeKind.TEMPORARY, "INTER": ChangeKind.TEMPORARY}
 
@@ -123,7 +122,7 @@ def _take_validity(groups: Groups) -> tuple[CodedTime | None, CodedTime | None, 
         return None, None, ""
     between = _validity(found)
     if between is None:
-        return None, None, f"{found[0]} is no time of a forecast: {_TOO_LONG}"
+        return None, None, f"its hours {found[0]} are not from 1 to {_LONGEST_H} hours, as the code wants"
     groups.left.pop(0)
     return *between, ""
 
