@@ -15,7 +15,7 @@ Floats = NDArray[np.float64]
 
 HIGHEST_GROUND: Final = Question(lambda _ray, share: np.zeros_like(share), (np.ones_like,))
 # So many ways of a path are laid over the ground; those between two of them clear what both clear.
-_MOST_WAYS: Final = 240
+_MOST_WAYS: Final = 120
 
 
 def least_home_amsl_m(

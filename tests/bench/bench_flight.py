@@ -14,6 +14,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+import attrs
 import numpy as np
 import shapely
 
@@ -27,9 +28,10 @@ from planner.flight.links import LinkSpec, links_along
 from planner.flight.motion import fly
 from planner.flight.near_traffic import aerodromes_near
 from planner.flight.obstacles import obstacles_of
+from planner.flight.over_ground import least_home_amsl_m
 from planner.flight.power import power_model
 from planner.flight.radio_path import Antenna
-from planner.flight.turn_back import WayHome, turn_back
+from planner.flight.turn_back import WayHome, cost_home, turn_back
 from planner.flight.way_home import Home, Surroundings, loss_ways
 from planner.flight.wind import Wind
 from planner.geo.frame import LocalFrame
@@ -109,8 +111,11 @@ class Scene:
         assert model is not None
         assert PACK is not None
         energy = energy_along(motion, model, PACK)
-        home = WayHome(self.home.x_m, self.home.y_m, self.home.ground_amsl_m, 16.0)
+        spot = self.home.x_m, self.home.y_m, self.home.ground_amsl_m
+        least_m = least_home_amsl_m(track, spot, self.surfaces, 10.0)
+        home = WayHome(*spot, 16.0, highest_mps=ABLE.highest_mps, least_amsl_m=least_m)
         turn_back(track, energy, wind, home, (model, PACK, 0.25))
+        cost_home(track, attrs.evolve(wind, speed_mps=wind.gust_mps), home, model)
         specs = [spec for radio in RADIOS if (spec := LinkSpec.of(radio))]
         links_along(track, self.antenna, self.surfaces, specs)
         beneath_of(Plan(aircraft=CRAFT), self.features, track, InWinds((motion,), (wind,)))
