@@ -41,6 +41,8 @@ _SIGHT_RANK = {
 _OF_SIGHT = frozenset(
     {"hidden-from-crew", "too-far-to-see", "sight-not-known", "distance-not-tried", "against-the-sun"}
 )
+_OVER_FIGURE = "planned-over-never-exceed"
+_OVER_FIGURE_WORDS = "planned above the figure never to exceed"
 _NEAR_S = 2.0
 _DIVE_SLOPE, _DIVE_M = 0.35, 15.0
 _PASS_M = 60.0
@@ -198,6 +200,10 @@ def _findings(assessment: Assessment, track: Track) -> Iterator[Found]:
     profile = assessment.profile
     if profile is None:
         return
+    for finding in assessment.findings:
+        if finding.rule == _OVER_FIGURE and finding.from_m is not None:
+            yield int(np.searchsorted(track.distance_m, finding.from_m)), _OVER_FIGURE_WORDS, 90
+            return
     room_m = profile.ceiling_amsl_m - track.planned_amsl_m
     if np.isfinite(room_m).all():
         yield int(np.argmin(room_m)), "nearest to the ceiling: hold the height", 70

@@ -1,13 +1,18 @@
 """Heights as the goggles show them: never to be exceeded leg by leg, and planned point by point."""
 
 from planner.assessment import Assessment
-from planner.ceiling.never_exceed import HeightUnit, NeverExceed, Standing, never_exceed, shown_above_launch
-from planner.plan.aircraft import ReadoutUnit
-from planner.plan.model import Plan
+from planner.ceiling.never_exceed import (
+    HeightUnit,
+    NeverExceed,
+    Standing,
+    never_exceed,
+    planned_over,
+    readout_unit,
+    shown_above_launch,
+)
 from planner.wording import distance
 
 NOTE = "counted from launch, the readout's error taken off; arming anywhere else starts a new zero"
-_UNITS = {ReadoutUnit.FEET: HeightUnit.FEET, ReadoutUnit.METRES: HeightUnit.METRES}
 _SHORT = {HeightUnit.FEET: "ft", HeightUnit.METRES: "m"}
 _WHY_NONE = {
     Standing.NOT_ALLOWED: "nothing allowed",
@@ -15,12 +20,6 @@ _WHY_NONE = {
     Standing.LAUNCH_UNKNOWN: "no launch",
     Standing.READOUT_UNKNOWN: "readout error not set",
 }
-
-
-def readout_unit(plan: Plan) -> HeightUnit:
-    """Return the unit of the pilot's readout; feet where none is stated."""
-    readout = plan.aircraft.readout if plan.aircraft else None
-    return _UNITS[readout.unit] if readout is not None and readout.unit is not None else HeightUnit.FEET
 
 
 def figures_by_leg(answer: Assessment) -> tuple[tuple[NeverExceed, ...], ...]:
@@ -46,15 +45,26 @@ def leg_words(figures: tuple[NeverExceed, ...], unit: HeightUnit) -> str:
     return ", ".join([*parts, *(words for words, _ in told[-1:])])
 
 
-def lowest_words(figures: tuple[NeverExceed, ...], unit: HeightUnit) -> str:
-    """Return the lowest figure of a leg, '?' if any piece is not known, 'none' if any allows nothing."""
+def over_words(answer: Assessment, figures: tuple[NeverExceed, ...]) -> str:
+    """Say of a leg's figures that the plan is above one of them, if it is."""
+    if answer.track is None or answer.profile is None:
+        return ""
+    over = planned_over(answer.track, answer.profile, figures, readout_unit(answer.plan))
+    return "; planned above it" if over else ""
+
+
+def begun_words(figures: tuple[NeverExceed, ...], unit: HeightUnit) -> str:
+    """Return the figure that a leg begins with, with an arrow where it falls later: '↓ 520 ft'.
+
+    '?' if any piece is not known, 'none' if any allows nothing.
+    """
     standings = {figure.standing for figure in figures}
     if Standing.NOT_ALLOWED in standings:
         return "none"
     known = [figure.figure for figure in figures if figure.figure is not None]
     if len(known) < len(figures) or not known:
         return "?"
-    return with_unit(min(known), unit)
+    return ("↓ " if min(known) < known[0] else "") + with_unit(known[0], unit)
 
 
 def piece_words(figure: NeverExceed, unit: HeightUnit) -> str:

@@ -5,8 +5,9 @@ import numpy as np
 
 from planner.assessment import Assessment
 from planner.briefing.moments import minutes, times_of
-from planner.briefing.never_exceed_words import figures_by_leg, goggles_words, leg_words, readout_unit
+from planner.briefing.never_exceed_words import figures_by_leg, goggles_words, leg_words, over_words
 from planner.briefing.words import plain
+from planner.ceiling.never_exceed import readout_unit
 from planner.track.track import Track
 from planner.wording import UNKNOWN, distance, limit_ft, planned_ft
 
@@ -70,7 +71,9 @@ def points_table(assessment: Assessment) -> tuple[PointRow, ...]:
                 limit_ft(ceiling_m),
                 f"over by {planned_ft(-room_m)}" if room_m < -_SAME_M else limit_ft(room_m),
                 over=bool(room_m < -_SAME_M),
-                never=leg_words(never[number - 1], unit) if number <= len(never) else "",
+                never=leg_words(never[number - 1], unit) + over_words(assessment, never[number - 1])
+                if number <= len(never)
+                else "",
                 after=_minutes(float(time_s[number - 1])),
                 leg_time=_minutes(float(time_s[number] - time_s[number - 1])) if number < len(points) else "",
             )

@@ -1,6 +1,7 @@
 """The figure on the readout never to be exceeded, leg by leg."""
 
 import math
+from collections.abc import Iterable
 from enum import Enum
 
 import attrs
@@ -8,6 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.profile import Binding, CeilingProfile
+from planner.permission.routes import TOLERANCE_M
+from planner.plan.aircraft import ReadoutUnit
+from planner.plan.model import Plan
 from planner.track.track import Track
 from planner.units import FOOT_M
 
@@ -30,6 +34,9 @@ class HeightUnit(Enum):
 
     FEET = FOOT_M
     METRES = 1.0
+
+
+_UNITS = {ReadoutUnit.FEET: HeightUnit.FEET, ReadoutUnit.METRES: HeightUnit.METRES}
 
 
 class Standing(Enum):
@@ -84,12 +91,76 @@ def never_exceed(
     not known, the piece has no figure; likewise where nothing is allowed
     without a permission that is not on record.
     """
-    legs = [np.flatnonzero(track.leg == leg) for leg in range(len(track.point_sample) - 1)]
+    legs = range(len(track.point_sample) - 1)
+    return tuple(
+        figure for leg in legs for figure in figures_of_leg(track, profile, leg, readout_error_m, unit)
+    )
+
+
+def figures_of_leg(
+    track: Track, profile: CeilingProfile, leg: int, readout_error_m: float | None, unit: HeightUnit
+) -> tuple[NeverExceed, ...]:
+    """Return the figures of one leg, in the order flown."""
+    pieces = _pieces(np.flatnonzero(track.leg == leg), track, profile)
     return tuple(
         _figure(track, profile, piece, readout_error_m, unit)
-        for samples in legs
-        for piece in _without_idle_splits(profile, _pieces(samples, track, profile))
+        for piece in _without_idle_splits(profile, pieces)
     )
+
+
+def figures_meeting(
+    track: Track, profile: CeilingProfile, point: int, readout_error_m: float | None, unit: HeightUnit
+) -> tuple[NeverExceed, ...]:
+    """Return the figures that hold at a point of the path: the last before it and the first after it."""
+    before = figures_of_leg(track, profile, point - 1, readout_error_m, unit)[-1:] if point > 0 else ()
+    legs = len(track.point_sample) - 1
+    after = figures_of_leg(track, profile, point, readout_error_m, unit)[:1] if point < legs else ()
+    return (*before, *after)
+
+
+def samples_of(track: Track, piece: NeverExceed) -> Ints:
+    """Return the samples of a piece, those at both its ends with it."""
+    on_leg = track.leg == piece.leg
+    on_leg[track.point_sample[piece.leg : piece.leg + 2]] = True
+    along = (track.distance_m >= piece.from_m) & (track.distance_m <= piece.to_m)
+    return np.flatnonzero(on_leg & along)
+
+
+def units_over(track: Track, figures: Iterable[NeverExceed], unit: HeightUnit) -> Ints:
+    """Return by how much the readout shows more than the figure of its piece, per sample; 0 or less: not.
+
+    The planned height counts to the nearest unit, as the readout shows it.
+    """
+    above_m = track.planned_amsl_m - track.launch_ground_amsl_m
+    over = np.zeros(len(above_m), dtype=np.int64)
+    shown = np.where(np.isfinite(above_m), np.round(above_m / unit.value), 0.0).astype(np.int64)
+    for piece in figures:
+        if piece.figure is not None:
+            here = samples_of(track, piece)
+            over[here] = np.maximum(over[here], shown[here] - piece.figure)
+    return over
+
+
+def planned_over(
+    track: Track, profile: CeilingProfile, figures: Iterable[NeverExceed], unit: HeightUnit
+) -> tuple[NeverExceed, ...]:
+    """Return the pieces that are lawful all along, but planned above their figure.
+
+    Where the plan comes above the ceiling, it is the plan that is wrong.
+    """
+    with np.errstate(invalid="ignore"):
+        above = track.planned_amsl_m > profile.ceiling_amsl_m + TOLERANCE_M
+    return tuple(
+        piece
+        for piece in figures
+        if not above[samples_of(track, piece)].any() and units_over(track, (piece,), unit).max() > 0
+    )
+
+
+def readout_unit(plan: Plan) -> HeightUnit:
+    """Return the unit of the pilot's readout; feet where none is stated."""
+    readout = plan.aircraft.readout if plan.aircraft else None
+    return _UNITS[readout.unit] if readout is not None and readout.unit is not None else HeightUnit.FEET
 
 
 def shown_above_launch(track: Track, unit: HeightUnit) -> tuple[int | None, ...]:

@@ -68,6 +68,7 @@ _OF_RULE: Final = {
     "no-facility-map-value": PERMISSIONS,
     "above-height-limit": POINTS,
     "close-under-limit": POINTS,
+    "planned-over-never-exceed": POINTS,
     "into-ground": POINTS,
     "structure-in-the-way": POINTS,
     "structure-of-unknown-height": POINTS,

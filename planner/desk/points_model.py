@@ -8,13 +8,13 @@ from PySide6.QtGui import QFont
 from planner.assessment import Assessment
 from planner.briefing.never_exceed_words import (
     NOTE,
+    begun_words,
     figures_by_leg,
     goggles_words,
     leg_words,
-    lowest_words,
-    readout_unit,
+    over_words,
 )
-from planner.ceiling.never_exceed import NeverExceed
+from planner.ceiling.never_exceed import NeverExceed, readout_unit
 from planner.desk.document import Document
 from planner.desk.points_text import parse_height
 from planner.desk.quantities import HEIGHT as TYPED
@@ -40,7 +40,8 @@ TIPS = (
     "Above mean sea level [{unit}], rounded up",
     "Highest lawful height there with the permissions on record, above ground [{unit}], rounded down",
     "From the planned height up to that limit [{unit}], rounded down; a minus sign means above it",
-    "Never to be exceeded on the leg that begins here, as the goggles show it",
+    "Never to be exceeded on the leg that begins here, as the goggles show it; ↓: it falls along the leg; "
+    "bold: the leg is planned above it",
 )
 LEG_WORDS = {LegShape.STRAIGHT: "straight", LegShape.FOLLOW_GROUND: "follow"}
 REFERENCE_WORDS = {"above-ground": "ground", "above-launch": "launch", "above-sea-level": "sea"}
@@ -205,7 +206,7 @@ class PointsModel(QAbstractTableModel):
 
     def _never_shown(self, row: int) -> str:
         figures = self._never_of(row)
-        return _bare(lowest_words(figures, readout_unit(self._document.plan))) if figures else ""
+        return _bare(begun_words(figures, readout_unit(self._document.plan))) if figures else ""
 
     def _edited(self, index: Index) -> str:
         point = self._document.plan.path[index.row()]
@@ -216,8 +217,12 @@ class PointsModel(QAbstractTableModel):
         return _typed(point.height).replace(",", "")
 
     def _font(self, index: Index) -> QFont | None:
-        room = self._figures[index.row()].room_m
-        if index.column() != ROOM or room is None or room >= 0:
+        row, room = index.row(), self._figures[index.row()].room_m
+        over_ceiling = index.column() == ROOM and room is not None and room < 0
+        over_figure = index.column() == NEVER and bool(
+            over_words(self._document.assessment, self._never_of(row))
+        )
+        if not (over_ceiling or over_figure):
             return None
         font = QFont()
         font.setBold(True)
@@ -228,7 +233,8 @@ class PointsModel(QAbstractTableModel):
             return f"{_told(index.column())}. Not known here: no ground height, no launch point, or no charts"
         if index.column() == NEVER and (figures := self._never_of(index.row())):
             words = leg_words(figures, readout_unit(self._document.plan))
-            return f"{TIPS[NEVER]}: {words}.\nAll of it {NOTE}."
+            over = over_words(self._document.assessment, figures)
+            return f"{TIPS[NEVER]}: {words}{over}.\nAll of it {NOTE}."
         return f"{_told(index.column())}{self._flown(index.row())}"
 
     def _flown(self, row: int) -> str:

@@ -17,6 +17,11 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "limit by less than that, the flight may already be above it. So it is something to do, not"
         " a breach."
     ),
+    "planned-over-never-exceed": (
+        "Each leg has one figure, or a few, that the readout must never show more of: its lowest ceiling less"
+        " what the readout may be off. A path drawn higher than that is under the ceiling, but nobody can fly"
+        " it and keep to the figure. So it is something to do, not a breach."
+    ),
     "into-ground": (
         "The path must clear the ground by more than the ground's height is uncertain. Bare-earth "
         "terrain knows no trees, wires or roofs: they come on top."

@@ -95,6 +95,7 @@ _LIVE: tuple[Rule, ...] = (
     *data.RULES,
 )
 _FOLLOWING: tuple[Rule, ...] = (
+    *readout.FOLLOWING_RULES,
     *sight.RULES,
     *sight_barely.RULES,
     *sight_masts.RULES,

@@ -2,8 +2,15 @@
 
 from collections.abc import Iterator
 
+import numpy as np
+
+from planner.ceiling.never_exceed import HeightUnit, never_exceed, planned_over, readout_unit, units_over
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.stretches import place_at, stretches
+from planner.rules.words import along, over_ft
+
+COMMON_PRACTICE = "common practice"
 
 
 def error_given(case: Case) -> bool:
@@ -33,9 +40,53 @@ def error_not_given(case: Case) -> Iterator[Finding]:
             "So planned heights are held against limits as if the goggles showed them exactly, and there is "
             "no figure never to exceed."
         ),
-        citation="common practice",
+        citation=COMMON_PRACTICE,
         remedy="measure it, or look it up, and enter it with the aircraft",
     )
 
 
+def over_the_figure(case: Case) -> Iterator[Finding]:
+    """Yield an act for each stretch planned higher than the figure never to exceed there, under the ceiling.
+
+    Pieces of a leg that come above the ceiling are left out: there is a stop already.
+    """
+    track, profile = case.track, case.profile
+    readout = case.plan.aircraft.readout if case.plan.aircraft else None
+    if track is None or profile is None or readout is None or readout.error_m is None:
+        return
+    unit = readout_unit(case.plan)
+    figures = never_exceed(track, profile, readout.error_m, unit)
+    over = units_over(track, planned_over(track, profile, figures, unit), unit)
+    shown = np.nan_to_num((track.planned_amsl_m - track.launch_ground_amsl_m) / unit.value)
+    for part in stretches(track, over > 0):
+        worst = part.first + int(np.argmax(over[part.slice]))
+        planned = round(float(shown[worst]))
+        by = int(over[worst])
+        yield Finding(
+            rule="planned-over-never-exceed",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Planned above the figure never to exceed",
+            message=(
+                f"At {along(float(track.distance_m[worst]))} the goggles would show {_read(planned, unit)}; "
+                f"never to be exceeded on that part of the leg are {_read(planned - by, unit)}: its lowest "
+                "ceiling, less the readout's error. Whoever keeps to the figure can't fly it as drawn."
+            ),
+            citation=COMMON_PRACTICE,
+            remedy=(
+                f"lower it there by {over_ft(by * unit.value)}; where the ceiling falls along a leg, one "
+                "more point gives each part a figure of its own"
+            ),
+            from_m=part.from_m,
+            to_m=part.to_m,
+            place=place_at(track, worst),
+            numbers={"over_m": by * unit.value},
+        )
+
+
+def _read(figure: int, unit: HeightUnit) -> str:
+    return f"{figure:,} {'ft' if unit is HeightUnit.FEET else 'm'}"
+
+
 RULES = (error_not_given,)
+FOLLOWING_RULES = (over_the_figure,)

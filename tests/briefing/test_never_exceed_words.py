@@ -2,13 +2,12 @@
 
 from planner.assess import assess
 from planner.briefing.never_exceed_words import (
+    begun_words,
     figures_by_leg,
     goggles_words,
     leg_words,
-    lowest_words,
-    readout_unit,
 )
-from planner.ceiling.never_exceed import HeightUnit, NeverExceed, Standing
+from planner.ceiling.never_exceed import HeightUnit, NeverExceed, Standing, readout_unit
 from planner.plan.aircraft import Aircraft, Readout, ReadoutSource, ReadoutUnit
 from planner.units import FOOT_M
 from tests.worlds import level, plan, points, terrain, world
@@ -21,15 +20,16 @@ def piece(figure, to_m, standing=Standing.KNOWN):
 def test_a_leg_of_several_figures_names_them_in_the_order_flown():
     figures = (piece(520, 460.0), piece(330, 900.0))
     assert leg_words(figures, HeightUnit.FEET) == "520 ft to 460 m, 330 ft"
-    assert lowest_words(figures, HeightUnit.FEET) == "330 ft"
+    assert begun_words(figures, HeightUnit.FEET) == "↓ 520 ft"
+    assert begun_words(figures[::-1], HeightUnit.FEET) == "330 ft"
 
 
 def test_what_has_no_figure_says_why_once_and_is_never_covered_up():
     nothing = (piece(None, 200.0, Standing.NOT_ALLOWED), piece(None, 300.0, Standing.NOT_ALLOWED))
     assert leg_words(nothing, HeightUnit.FEET) == "nothing allowed"
-    assert lowest_words((piece(520, 100.0), *nothing), HeightUnit.FEET) == "none"
+    assert begun_words((piece(520, 100.0), *nothing), HeightUnit.FEET) == "none"
     unknown = (piece(520, 100.0), piece(None, 300.0, Standing.GROUND_UNKNOWN))
-    assert lowest_words(unknown, HeightUnit.FEET) == "?"
+    assert begun_words(unknown, HeightUnit.FEET) == "?"
     assert leg_words(unknown, HeightUnit.FEET) == "520 ft to 100 m, no ground"
 
 

@@ -5,10 +5,13 @@ from typing import Final
 
 import attrs
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.assessment import Assessment
+from planner.ceiling.never_exceed import figures_meeting, readout_unit
 from planner.desk.profile.heights import zero_amsl_m
 from planner.desk.saying import limit_words, planned_words, whole_m
+from planner.track.track import Track
 from planner.wording import UNKNOWN
 
 CATCH_PX: Final = 14.0
@@ -56,27 +59,50 @@ def ceiling_at(assessment: Assessment, index: int) -> float:
     track, profile = assessment.track, assessment.profile
     if track is None or profile is None:
         return math.nan
+    return float(np.min(profile.ceiling_amsl_m[_samples_at(track, index)]))
+
+
+def _samples_at(track: Track, index: int) -> NDArray[np.int64]:
     sample = int(track.point_sample[index])
     here = track.distance_m == track.distance_m[sample]
     # Where the length of the path is not known its samples can't be told by it.
     here[sample] = True
-    return float(np.min(profile.ceiling_amsl_m[here]))
+    return np.flatnonzero(here)
+
+
+def _kept_m(assessment: Assessment, index: int, ceiling_m: float) -> float:
+    """Return the lowest figure never to exceed of the legs that meet there [m AMSL]; without one the ceiling.
+
+    Where there is no figure, but an error is known, that is taken off.
+    """
+    track, profile = assessment.track, assessment.profile
+    readout = assessment.plan.aircraft.readout if assessment.plan.aircraft else None
+    if track is None or profile is None or readout is None or readout.error_m is None:
+        return ceiling_m
+    unit = readout_unit(assessment.plan)
+    figures = [each.figure for each in figures_meeting(track, profile, index, readout.error_m, unit)]
+    known = [figure for figure in figures if figure is not None]
+    if not known or len(known) < len(figures):
+        return ceiling_m - readout.error_m
+    return track.launch_ground_amsl_m + min(known) * unit.value
 
 
 def stop_height_m(assessment: Assessment, index: int) -> float:
-    """Return the highest height not above the ceiling [m AMSL], in whole units of the point's own kind.
+    """Return the highest height that the readout lets the pilot keep [m AMSL], in the point's whole units.
 
-    NaN where the ceiling is not known, or where nothing is allowed above the ground.
+    It is the figure never to exceed of the legs that meet there; without a known error of the readout the
+    ceiling itself. NaN where the ceiling is not known, or where nothing is allowed above the ground.
     """
     track, ceiling_m = assessment.track, ceiling_at(assessment, index)
     if track is None or math.isnan(ceiling_m):
         return math.nan
     ground_m = float(track.ground_amsl_m[track.point_sample[index]])
     zero_m = zero_amsl_m(assessment.plan.path[index].height, ground_m, track.launch_ground_amsl_m)
+    keep_m = _kept_m(assessment, index, ceiling_m)
     if not math.isfinite(zero_m):
-        return ceiling_m
+        return keep_m
     unit_m = whole_m()
-    stop_m = zero_m + math.floor((ceiling_m - zero_m) / unit_m + _SAME_M) * unit_m
+    stop_m = zero_m + math.floor((keep_m - zero_m) / unit_m + _SAME_M) * unit_m
     return stop_m if math.isnan(ground_m) or stop_m >= ground_m + unit_m else math.nan
 
 
@@ -93,10 +119,11 @@ def _standing(assessment: Assessment, index: int, amsl_m: float) -> str:
     room_m = ceiling_at(assessment, index) - amsl_m
     if math.isnan(room_m):
         return f"ceiling {UNKNOWN}"
-    if abs(amsl_m - stop_height_m(assessment, index)) < _SAME_M:
-        return "at the ceiling"
-    return (
-        f"{limit_words(room_m)} under the ceiling"
-        if room_m >= 0.0
-        else f"{planned_words(-room_m)} over the ceiling"
-    )
+    stop_m = stop_height_m(assessment, index)
+    kept = _kept_m(assessment, index, room_m + amsl_m) < room_m + amsl_m
+    if abs(amsl_m - stop_m) < _SAME_M:
+        return "at the figure never to exceed" if kept else "at the ceiling"
+    if room_m < 0.0:
+        return f"{planned_words(-room_m)} over the ceiling"
+    within = ", over the figure never to exceed" if kept and amsl_m > stop_m else ""
+    return f"{limit_words(room_m)} under the ceiling{within}"
