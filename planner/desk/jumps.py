@@ -82,6 +82,8 @@ _OF_RULE: Final = {
     "cloud-against-report": "weather/cloud",
     "weather-report": "weather/metar",
     "wind-against-report": "weather/wind",
+    "temperature-against-report": "weather/temperature",
+    "pressure-against-report": "weather/pressure",
     "wind-not-read": "weather/wind",
     "wet-weather": "weather/metar",
     "dangerous-weather": "weather/metar",

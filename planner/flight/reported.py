@@ -77,6 +77,15 @@ class Wet:
 
 
 @attrs.frozen
+class ToldAir:
+    """Temperature and pressure at sea level of one report, as far as it tells them."""
+
+    temperature_c: float | None
+    pressure_hpa: float | None
+    source: str
+
+
+@attrs.frozen
 class Reported:
     """The worst of what the reports say; None and empty: nothing.
 
@@ -86,7 +95,7 @@ class Reported:
     height that covers more than half the sky, `unplaced_source` where it is
     from. `sky_unmeasured` says that a report can't tell what the sky is like.
     `dangers` are thunderstorm, squall, funnel cloud, hail, what freezes or blows, sand and ash, and
-    towering cloud. `wets` is what falls of another kind, and mist.
+    towering cloud. `wets` is what falls of another kind, and mist. `airs` is each report's air.
     """
 
     blowings: tuple[Blowing, ...] = ()
@@ -99,6 +108,7 @@ class Reported:
     sky_told: bool = False
     dangers: tuple[Danger, ...] = ()
     wets: tuple[Wet, ...] = ()
+    airs: tuple[ToldAir, ...] = ()
 
     @property
     def blowing(self) -> Blowing | None:
@@ -136,6 +146,9 @@ def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Repo
         unplaced_layers=bool(unplaced),
         dangers=_dangers(said),
         wets=_wets(said),
+        airs=tuple(
+            ToldAir(one.conditions.temperature_c, one.conditions.pressure_hpa, one.source) for one in said
+        ),
         sky_unmeasured=any(_sky_unmeasured(one) for one in said),
         sky_told=any(
             one.conditions.clouds or one.conditions.clear_sky or one.conditions.cavok for one in said

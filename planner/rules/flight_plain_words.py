@@ -70,6 +70,14 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "What is typed goes before what reports say. Here a report says more wind, and everything about "
         "the way home is reckoned with the lesser one."
     ),
+    "temperature-against-report": (
+        "What is typed goes before what reports say. A report of the flight's time is more than 5 degrees "
+        "colder or warmer: cold takes charge from a pack, warm air carries less."
+    ),
+    "pressure-against-report": (
+        "What is typed goes before what reports say. A report's pressure at sea level is more than 10 hPa "
+        "away from it; pressure read at the place itself, unreduced, is the usual slip."
+    ),
     "wind-not-compared": (
         "Whether an aircraft can hold a wind depends on its airspeed. Without one the wind is shown, and "
         "the way is taken as held."

@@ -6,6 +6,7 @@ from datetime import datetime
 from planner.rules import (
     absurd,
     absurd_sight,
+    air_against_report,
     aircraft,
     airspace,
     area,
@@ -112,6 +113,7 @@ _FOLLOWING: tuple[Rule, ...] = (
     *loss_action.RULES,
     *weather.RULES,
     *weather_reports.RULES,
+    *air_against_report.RULES,
     *flight_wind.RULES,
     *beyond_limits.RULES,
     *fits_window.RULES,

@@ -65,7 +65,12 @@ class WeatherSection(Section):
 
     def input_of(self, field: str) -> QWidget | None:
         """Return the input of one field."""
-        typed = {"wind": self.speed, "cloud": self.cloud, "temperature": self.temperature}
+        typed = {
+            "wind": self.speed,
+            "cloud": self.cloud,
+            "temperature": self.temperature,
+            "pressure": self.pressure,
+        }
         if field == "station":
             return self.station.place.input
         owner: Field = typed[field] if field in typed else self.reports[field]
