@@ -36,12 +36,12 @@ def struck(
     A structure is struck within its own error of place, at the height that the
     way has there. Cover stands on the highest ground under the way.
     """
-    least, obstacle = _structures(begin, end, obstacles)
+    starts, ends = np.column_stack(begin[:2]), np.column_stack(end[:2])
+    ways = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)), dtype=object)
+    least, obstacle = _structures(begin, end, ways, obstacles)
     which = np.full(len(least), -1)
     if cover is None or not len(cover) or ground is None:
         return Struck(least, obstacle, which)
-    starts, ends = np.column_stack(begin[:2]), np.column_stack(end[:2])
-    ways = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)), dtype=object)
     for k, shape in enumerate(cover.shapes):
         shapely.prepare(shape)
         rows = np.flatnonzero(shapely.intersects(ways, shape))
@@ -55,33 +55,34 @@ def struck(
     return Struck(least, obstacle, which)
 
 
-def _structures(begin: Spots, end: Spots, obstacles: Obstacles) -> tuple[Floats, Ints]:
-    (x_m, y_m, from_m), (along_x, along_y) = begin, (end[0] - begin[0], end[1] - begin[1])
-    length_m = np.hypot(along_x, along_y)
-    square = np.maximum(length_m**2, 1e-12)
-    least, which = np.full(len(x_m), np.inf), np.full(len(x_m), -1)
-    for k in _about(begin, end, obstacles):
-        away_x, away_y = obstacles.x_m[k] - x_m, obstacles.y_m[k] - y_m
-        middle = np.clip((away_x * along_x + away_y * along_y) / square, 0.0, 1.0)
-        apart_m = np.hypot(away_x - middle * along_x, away_y - middle * along_y)
-        half = np.sqrt(np.maximum(obstacles.radius_m[k] ** 2 - apart_m**2, 0.0)) / np.sqrt(square)
-        heights = [
-            from_m + (end[2] - from_m) * np.clip(share, 0.0, 1.0) for share in (middle - half, middle + half)
-        ]
-        clearance = np.minimum(*heights) - obstacles.top_amsl_m[k]
-        hit = (apart_m <= obstacles.radius_m[k]) & (clearance <= 0) & (clearance < least)
-        least[hit], which[hit] = clearance[hit], k
+def _structures(
+    begin: Spots, end: Spots, ways: NDArray[np.object_], obstacles: Obstacles
+) -> tuple[Floats, Ints]:
+    least, which = np.full(len(ways), np.inf), np.full(len(ways), -1)
+    radius_m = obstacles.radius_m
+    boxes = shapely.box(
+        obstacles.x_m - radius_m, obstacles.y_m - radius_m, obstacles.x_m + radius_m, obstacles.y_m + radius_m
+    )
+    near, way = shapely.STRtree(ways).query(boxes)
+    x_m, y_m, from_m = (axis[way] for axis in begin)
+    along_x, along_y = end[0][way] - x_m, end[1][way] - y_m
+    square = np.maximum(along_x**2 + along_y**2, 1e-12)
+    away_x, away_y = obstacles.x_m[near] - x_m, obstacles.y_m[near] - y_m
+    middle = (away_x * along_x + away_y * along_y) / square
+    aside_m = np.hypot(away_x - middle * along_x, away_y - middle * along_y)
+    half = np.sqrt(np.maximum(radius_m[near] ** 2 - aside_m**2, 0.0) / square)
+    ends = np.clip(middle, 0.0, 1.0)
+    apart_m = np.hypot(away_x - ends * along_x, away_y - ends * along_y)
+    rise_m = end[2][way] - from_m
+    lowest_m = from_m + np.minimum(
+        rise_m * np.clip(middle - half, 0.0, 1.0), rise_m * np.clip(middle + half, 0.0, 1.0)
+    )
+    clearance = lowest_m - obstacles.top_amsl_m[near]
+    hit = np.flatnonzero((apart_m <= radius_m[near]) & (clearance <= 0))
+    # The lowest clearance of each way is written last.
+    hit = hit[np.argsort(-clearance[hit], kind="stable")]
+    least[way[hit]], which[way[hit]] = clearance[hit], near[hit]
     return least, which
-
-
-def _about(begin: Spots, end: Spots, obstacles: Obstacles) -> list[int]:
-    """Return which obstacles stand in the box of all ways."""
-    near = np.ones(len(obstacles), dtype=bool)
-    for axis, spot_m in enumerate((obstacles.x_m, obstacles.y_m)):
-        low = min(float(begin[axis].min()), float(end[axis].min()))
-        high = max(float(begin[axis].max()), float(end[axis].max()))
-        near &= (spot_m + obstacles.radius_m >= low) & (spot_m - obstacles.radius_m <= high)
-    return np.flatnonzero(near).tolist()
 
 
 def _lowest_m(
