@@ -3,9 +3,11 @@
 import itertools
 
 import attrs
+import numpy as np
 from PySide6.QtCore import QObject, Signal
 
 from planner.desk.document import Document
+from planner.geo.frame import LocalFrame
 from planner.geo.heights import AboveGround, Height
 from planner.geo.place import Place
 from planner.plan.crew import CrewMember, Role
@@ -20,6 +22,7 @@ from planner.plan.edits import (
     MoveAreaCorner,
     MoveCrew,
     MovePoint,
+    PlacePoints,
     RemoveCrew,
     ReplaceArea,
     SetLanding,
@@ -29,6 +32,7 @@ from planner.plan.edits import (
 from planner.plan.geometry import Leg, LegShape
 
 FIRST_HEIGHT_M = 30.0
+_SEVERAL = 2
 
 
 class DrawingHand(QObject):
@@ -50,6 +54,9 @@ class DrawingHand(QObject):
         self.corners: tuple[Place, ...] = ()
         self.leg_shape = LegShape.FOLLOW_GROUND
         self.role = Role.REMOTE_PILOT
+        self.group: tuple[int, ...] = ()
+        """Points of the path that are chosen together: a drag of one moves them all."""
+        self._grouped_from: dict[int, Place] = {}
         document.replaced.connect(self.cancel)
 
     def click(self, tool: str, lon_deg: float, lat_deg: float) -> None:
@@ -90,6 +97,7 @@ class DrawingHand(QObject):
         """Follow a drag; all of it is one step of undoing."""
         if self._gesture is None or (phase == "start" and not self._began_with_insertion):
             self._gesture = next(self._numbers)
+            self._grouped_from = self._grouped(part, index)
         self._began_with_insertion = False
         place = place_on_map(lon_deg, lat_deg)
         if part == "area" and self.corners:
@@ -104,6 +112,7 @@ class DrawingHand(QObject):
     def insert(self, part: str, after: int, lon_deg: float, lat_deg: float) -> None:
         """Add a point in the middle of an edge; the drag that follows belongs to it."""
         self._gesture = next(self._numbers)
+        self._grouped_from = {}
         self._began_with_insertion = True
         place = place_on_map(lon_deg, lat_deg)
         if part == "area" and self.corners:
@@ -148,7 +157,7 @@ class DrawingHand(QObject):
     def _moving(self, part: str, index: int, place: Place) -> Edit | None:
         match part:
             case "path":
-                return MovePoint(index, place)
+                return self._moving_point(index, place)
             case "area":
                 return MoveAreaCorner(index, place)
             case "launch":
@@ -159,6 +168,24 @@ class DrawingHand(QObject):
                 key = self._crew_key(index)
                 return MoveCrew(key, place) if key else None
         return None
+
+    def _grouped(self, part: str, index: int) -> dict[int, Place]:
+        path = self._document.plan.path
+        together = part == "path" and index in self.group
+        return {one: path[one].place for one in self.group if together and one < len(path)}
+
+    def _moving_point(self, index: int, place: Place) -> Edit:
+        began = self._grouped_from
+        if len(began) < _SEVERAL or index not in began:
+            return MovePoint(index, place)
+        to = LocalFrame(began[index]).forward(np.array([place.lon_deg]), np.array([place.lat_deg]))
+        east_m, north_m = float(to[0][0]), float(to[1][0])
+        there = {
+            one: place if one == index else LocalFrame(before).xy_to_place(east_m, north_m)
+            for one, before in began.items()
+        }
+        there = began if place == began[index] else there
+        return PlacePoints(tuple(there), tuple(there.values()))
 
     def _deleting(self, part: str, index: int) -> Edit | None:
         match part:

@@ -225,3 +225,16 @@ def _layer(look: LayerLook, features: list[Feature]) -> dict[str, Any]:
         "visible": look.visible,
         "rank": look.rank,
     }
+
+
+def rings_about(aerodromes: Iterable[Aerodrome], radius_m: float) -> list[dict[str, Any]]:
+    """Return the advisory rings for MapCanvas.set_rings."""
+    return [
+        {
+            "lon": aerodrome.place.lon_deg,
+            "lat": aerodrome.place.lat_deg,
+            "radius_m": radius_m,
+            "label": aerodrome.name or aerodrome.ident,
+        }
+        for aerodrome in aerodromes
+    ]

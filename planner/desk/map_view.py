@@ -13,34 +13,26 @@ from planner.desk.figure_hand import PART, FigureHands
 from planner.desk.flown.drawn import drawn_figures
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import (
-    Box,
-    about,
-    around,
     box_of_plan,
-    box_of_world,
-    contains,
     distance_on_leg,
-    stretch_coords,
-    track_position,
 )
 from planner.desk.map_ground import MapGround
 from planner.desk.map_hours import MapHours
-from planner.desk.map_layers import coverage_geojson, drawn_closures, map_layers
+from planner.desk.map_layers import drawn_closures, map_layers, rings_about
+from planner.desk.map_looks import MapLooks, lonlat
 from planner.desk.map_notice import notice
 from planner.desk.map_overlays import MapOverlays
 from planner.desk.map_style import RINGS
 from planner.desk.path_marks import path_marks
 from planner.geo.place import Place
-from planner.rules.finding import Finding
+from planner.plan.edits import DeletePoints
 from planner.units import STATUTE_MILE_M
 
 if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
-
     from planner.geo.window import TimeWindow
 
 
-class MapView(QObject):
+class MapView(MapLooks):
     """Keeps MapCanvas showing the document.
 
     `hovered` carries the distance along the path [m], or None; `picked` a part
@@ -49,12 +41,13 @@ class MapView(QObject):
 
     hovered = Signal(object)
     picked = Signal(str, int)
+    toggled = Signal(str, int)
     pointer = Signal(float, float)
     tool_wanted = Signal(str)
     layers_changed = Signal()
 
     def __init__(self, document: Document, canvas: MapCanvas, parent: QObject | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(document, parent)
         self.canvas = canvas
         self.hand = DrawingHand(document, self)
         self.figures = FigureHands(document, self)
@@ -62,11 +55,8 @@ class MapView(QObject):
         self.switches: dict[str, bool] = {}
         self.ring_radius_m = 5 * STATUTE_MILE_M
         self.tool = "move"
-        self._document = document
         self._selected: tuple[str, int] | None = None
         self._under_pointer: tuple[int, float] | None = None
-        self._view: Box | None = None
-        self._fitted = False
         self._drawn = False
         self._hours = MapHours()
         self._ground = MapGround(canvas, self)
@@ -100,103 +90,33 @@ class MapView(QObject):
         self.canvas.set_tool(PART if name in self.figures.tools else name)
         self.canvas.setFocus()
 
-    def fit_plan(self) -> None:
-        """Show the whole plan, or all charts where nothing is drawn."""
-        box = box_of_plan(self._document.plan)
-        if box is None:
-            self.fit_charts()
-        else:
-            self.canvas.fit(*box)
-
-    def go_to(self, place: Place) -> None:
-        """Show a place with some kilometres around it, and keep it in view when charts arrive."""
-        self._fitted = True
-        self.canvas.fit(*about(place))
-        self.canvas.highlight([_lonlat(place)])
-
-    def fit_charts(self) -> None:
-        """Show all of the terrain and charts."""
-        box = box_of_world(self._document.world)
-        if box is not None:
-            self.canvas.fit(*box)
-
-    def show_finding(self, finding: Finding | None) -> None:
-        """Mark where a finding is, and bring it into view."""
-        if finding is None:
-            self.canvas.highlight(None)
-        else:
-            self.show_stretch(finding.from_m, finding.to_m, finding.place)
-
-    def show_stretch(self, from_m: float | None, to_m: float | None, place: Place | None) -> None:
-        """Mark a stretch of the path [m], or a place, and bring it into view."""
-        coords = stretch_coords(self._document.assessment, from_m, to_m, place)
-        self.canvas.highlight([list(pair) for pair in coords] or None)
-        if coords:
-            box = around(coords)
-            if self._view is None or not contains(self._view, box):
-                self.canvas.fit(*box)
-
-    def show_coverage(self, outline: "BaseGeometry | None", layer: str) -> None:
-        """Draw where a layer of the charts speaks, or nothing."""
-        geojson = None if outline is None else coverage_geojson(outline)
-        self.canvas.set_outline(geojson, f"end of {layer[:1].lower()}{layer[1:]}" if layer else "")
-
-    def show_restriction(self, index: int) -> None:
-        """Take a temporary restriction of the plan in hand, and bring it into view."""
-        drawn = drawn_closures(self._document.plan)
-        if 0 <= index < len(drawn):
-            self.figures.take(self.figures.closures, index)
-            self.canvas.fit(*around([(lon, lat) for lon, lat in drawn[index]["coords"]]))
-
-    def show_beneath(self, index: int) -> None:
-        """Take something beneath in hand, and bring it into view."""
-        drawn = self._document.plan.beneath
-        if 0 <= index < len(drawn):
-            self.figures.take(self.figures.beneath, index)
-            self.canvas.fit(*around([(place.lon_deg, place.lat_deg) for place in drawn[index].places]))
-
-    def show_stand_area(self, index: int) -> None:
-        """Take an area to stand in in hand."""
-        if 0 <= index < len(self._document.plan.stand_areas):
-            self.figures.take(self.figures.standing, index)
-
-    def show_way(self, places: Sequence[Place] | None) -> None:
-        """Draw the path as it would be, or nothing."""
-        line = None if places is None else {"type": "LineString", "coordinates": [*map(_lonlat, places)]}
-        self.canvas.set_outline(line, "the path as it would be" if line else "")
-
     def show_instant(self, instant: "TimeWindow | None") -> None:
         """Show airspace as it is at a moment, stamped as such; None: as it is in the plan's window."""
         self._hours.instant = instant
         self._stamp()
         self.redraw()
 
-    def fit_outline(self, outline: "BaseGeometry | None") -> None:
-        """Bring an outline into view."""
-        if outline is not None:
-            self.canvas.fit(*outline.bounds)
-
-    def show_distance(self, distance_m: float | None) -> None:
-        """Put the marker at a distance along the path, or take it away."""
-        track = self._document.assessment.track
-        if distance_m is None or track is None:
-            self.canvas.set_marker(None)
-            return
-        self.canvas.set_marker(*track_position(track, distance_m))
-
-    def choose(self, part: str, index: int) -> None:
-        """Show a point as chosen, without telling anybody."""
+    def choose(self, part: str, index: int, group: tuple[int, ...] = ()) -> None:
+        """Show a point as chosen, alone or with others of the path, without telling anybody."""
         self._selected = (part, index) if part and index >= 0 else None
+        self.hand.group = group if part == "path" else ()
         self.redraw()
 
+    @property
+    def chosen_part(self) -> str:
+        """The part of the plan of which something is chosen, '' for none."""
+        return self._selected[0] if self._selected else ""
+
     def delete_chosen(self) -> None:
-        """Delete the chosen point; while drawing a line, its last one."""
+        """Delete the chosen points; while drawing a line, its last one."""
         if self.tool in self.figures.tools:
             self.figures.active.delete(len(self.figures.active.corners) - 1)
         elif self.tool in ("path", "area"):
             last = len(self._shown_area() if self.tool == "area" else self._document.plan.path) - 1
             if last >= 0:
                 self.hand.delete(self.tool, last)
+        elif len(self.hand.group) > 1:
+            self._document.try_edit(DeletePoints(self.hand.group))
         elif self._selected is not None:
             self._on_deleted(*self._selected)
 
@@ -216,7 +136,7 @@ class MapView(QObject):
     def redraw(self) -> None:
         """Draw the plan as it is now."""
         if self._selected is not None and self._selected[1] >= self._count(self._selected[0]):
-            self._selected = None
+            self._selected, self.hand.group = None, ()
         self._drawn = True
         if self._hours.changed(self._document.plan, self._document.world):
             self._draw_layers()
@@ -231,6 +151,8 @@ class MapView(QObject):
         canvas.vertex_inserted.connect(self._on_inserted)
         canvas.vertex_deleted.connect(self._on_deleted)
         canvas.vertex_selected.connect(self._pick)
+        canvas.vertex_toggled.connect(self.toggled)
+        canvas.chosen_deleted.connect(self.delete_chosen)
         canvas.path_hovered.connect(self._on_hovered)
         canvas.hover_left.connect(self._on_hover_left)
         canvas.pointer.connect(self.pointer)
@@ -288,7 +210,7 @@ class MapView(QObject):
             self._settle_gesture()
 
     def _on_inserted(self, part: str, after: int, lon: float, lat: float) -> None:
-        self._selected = (part, after + 1)
+        self.choose(part, after + 1)
         self._drawn = False
         try:
             if part == PART:
@@ -325,7 +247,7 @@ class MapView(QObject):
         self.picked.emit(part, index)
 
     def _on_replaced(self) -> None:
-        self._selected = None
+        self._selected, self.hand.group = None, ()
         self._view = None
         self.canvas.highlight(None)
         self._fitted = False
@@ -353,15 +275,7 @@ class MapView(QObject):
         self.layers_changed.emit()
 
     def _draw_rings(self) -> None:
-        rings = [
-            {
-                "lon": aerodrome.place.lon_deg,
-                "lat": aerodrome.place.lat_deg,
-                "radius_m": self.ring_radius_m,
-                "label": aerodrome.name or aerodrome.ident,
-            }
-            for aerodrome in self._document.world.aerodromes
-        ]
+        rings = rings_about(self._document.world.aerodromes, self.ring_radius_m)
         self.canvas.set_rings(rings if self.switches.get(RINGS.id, True) else [])
 
     def _stamp(self) -> None:
@@ -380,20 +294,16 @@ class MapView(QObject):
         plan = self._document.plan
         part, index = self._selected or ("", -1)
         return {
-            "area": [_lonlat(place) for place in self._shown_area()],
+            "area": [lonlat(place) for place in self._shown_area()],
             "closures": drawn_closures(plan, self._hours.instant),
             "closure_is_line": self.figures.active.is_line,
             "beneath": drawn_beneath(plan),
             "figures": drawn_figures(plan),
-            "closure": [_lonlat(place) for place in self.figures.active.shown()],
-            "path": [_lonlat(point.place) for point in plan.path],
+            "closure": [lonlat(place) for place in self.figures.active.shown()],
+            "path": [lonlat(point.place) for point in plan.path],
             "path_marks": path_marks(self._document.assessment) if not self._document.reading else [],
-            "launch": _lonlat(plan.launch.place) if plan.launch else None,
-            "landing": _lonlat(plan.landing.place) if plan.landing else None,
+            "launch": lonlat(plan.launch.place) if plan.launch else None,
+            "landing": lonlat(plan.landing.place) if plan.landing else None,
             "crew": shown_crew(plan),
-            "selected": {"part": part, "index": index} if part else None,
+            "selected": {"part": part, "index": index, "group": self.hand.group} if part else None,
         }
-
-
-def _lonlat(place: Place) -> list[float]:
-    return [place.lon_deg, place.lat_deg]

@@ -4,10 +4,12 @@ import math
 from collections.abc import Callable
 
 import attrs
+import numpy as np
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
+from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.drawing_hand import FIRST_HEIGHT_M
 from planner.desk.points_text import points_of, points_text
@@ -20,6 +22,7 @@ from planner.plan.geometry import LegShape, PathPoint
 from planner.remedy.cut import cut, middle_of
 
 _SEVERAL = 2
+_HAND_M, _HAND_SHARE = 5.0, 0.05
 
 
 class PathHands(QObject):
@@ -67,7 +70,8 @@ class PathHands(QObject):
     def split(self, chosen: tuple[int, ...], at_m: float | None) -> None:
         """Put a point on the leg where the marker is [m], else in the middle of the chosen point's leg."""
         answer, path = self._document.assessment, self._document.plan.path
-        if at_m is None and chosen and chosen[0] < len(path) - 1:
+        begins_leg = bool(chosen) and chosen[0] < len(path) - 1
+        if begins_leg and (at_m is None or _rests_on(answer, at_m, chosen[0])):
             at_m = middle_of(answer, chosen[0])
         if at_m is None or not math.isfinite(at_m):
             self._document.message.emit(
@@ -155,6 +159,16 @@ def ways_of_hands(
         "level": lambda: hands().snap(chosen(), LegShape.STRAIGHT),
         "snap_ground": lambda: hands().snap(chosen(), LegShape.FOLLOW_GROUND),
     }
+
+
+def _rests_on(answer: Assessment, at_m: float, index: int) -> bool:
+    """Whether the marker lies where a click on a point leaves it: not meant as a place on a leg."""
+    track = answer.track
+    if track is None:
+        return False
+    ends_m = track.distance_m[track.point_sample]
+    legs_m = np.diff(ends_m[max(index - 1, 0) : index + 2])
+    return abs(at_m - float(ends_m[index])) < max(_HAND_M, _HAND_SHARE * float(legs_m.max(initial=0.0)))
 
 
 def _count(points: int) -> str:

@@ -62,12 +62,24 @@ class Pointing:
             window.map_view.choose(part, index)
 
     def pick_row(self, row: int) -> None:
-        """Choose the point of a row of the table."""
+        """Choose the points of the rows of the table that are chosen; `row` leads them, -1: none."""
         window = self._window
-        if window.map_view is not None and row >= 0:
-            window.map_view.choose("path", row)
+        rows = window.side.points.chosen_rows if window.side is not None else (row,)
+        if window.map_view is not None:
+            if row >= 0:
+                window.map_view.choose("path", row, rows)
+            elif window.map_view.chosen_part == "path":
+                window.map_view.choose("", -1)
         if window.profile_view is not None:
-            window.profile_view.panel.select_point(row if row >= 0 else None)
+            window.profile_view.panel.select_point(row if row >= 0 else None, rows)
+
+    def toggle(self, part: str, index: int) -> None:
+        """Take a point of the path in among the chosen ones, or out; anything else is chosen alone."""
+        if part == "path" and self._window.side is not None:
+            self._window.side.points.toggle(index)
+        elif self._window.map_view is not None:
+            self._window.map_view.choose(part, index)
+            self.pick(part, index)
 
     def show_finding(self, finding: "Finding | None") -> None:
         """Show where a finding lies."""

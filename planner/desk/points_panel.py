@@ -4,6 +4,7 @@ from PySide6.QtCore import (
     QAbstractItemModel,
     QEvent,
     QItemSelection,
+    QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
     Qt,
@@ -122,9 +123,18 @@ class PointsPanel(QWidget):
         if self.chosen_rows == ((row,) if row >= 0 else ()):
             return
         if 0 <= row < self.model.rowCount():
-            self.table.selectRow(row)
+            # Not selectRow: it heeds the keys that happen to be down.
+            flags = QItemSelectionModel.SelectionFlag
+            self.table.selectionModel().setCurrentIndex(
+                self.model.index(row, 0), flags.ClearAndSelect | flags.Rows
+            )
         else:
             self.table.clearSelection()
+
+    def toggle(self, row: int) -> None:
+        """Take a point in among the chosen ones, or out."""
+        index, flags = self.model.index(row, 0), QItemSelectionModel.SelectionFlag
+        self.table.selectionModel().setCurrentIndex(index, flags.Toggle | flags.Rows)
 
     def delete_chosen(self) -> None:
         """Delete the chosen points, in one step."""

@@ -8,7 +8,7 @@ from planner.desk.document import Document
 from planner.desk.profile.heights import height_from_amsl
 from planner.desk.profile.panel import ProfilePanel
 from planner.errors import PlanError
-from planner.plan.edits import SetPointHeight
+from planner.plan.edits import RaisePoints, SetPointHeight
 
 
 class ProfileView(QObject):
@@ -58,5 +58,9 @@ class ProfileView(QObject):
         except PlanError as error:
             self._document.message.emit(error.one_line())
             return
-        if abs(height.m - point.height.m) > 1e-6:
-            self._document.try_edit(SetPointHeight((index,), height), merge_key=("profile", self._gesture))
+        by_m = height.m - point.height.m
+        if abs(by_m) > 1e-6:
+            group = tuple(sorted(self.panel.plot.handles.group))
+            together = index in group and len(group) > 1
+            edit = RaisePoints(group, by_m) if together else SetPointHeight((index,), height)
+            self._document.try_edit(edit, merge_key=("profile", self._gesture))

@@ -187,6 +187,7 @@ class DeskWindow(DeskFrame):
         self.flight_marks = MapFlight(self.document, self.canvas, view)
         view.hovered.connect(self.pointing.hover)
         view.picked.connect(self.pointing.pick)
+        view.toggled.connect(self.pointing.toggle)
         view.pointer.connect(
             lambda lon, lat: self.status.show_pointer(lon, lat, view.overlays.words_at(lon, lat))
         )

@@ -95,6 +95,12 @@ class Hand:
         QTest.mouseDClick(self._canvas.window().windowHandle(), LEFT, NO_KEYS, point)
         QTest.qWait(60)
 
+    def click_with(self, keys, place):
+        point = self.at(place)
+        self.move(point)
+        QTest.mouseClick(self._target, LEFT, keys, point)
+        QTest.qWait(60)
+
     def press(self, point):
         self.move(point)
         QTest.mousePress(self._target, LEFT, NO_KEYS, point)

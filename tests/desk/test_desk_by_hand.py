@@ -18,11 +18,12 @@ from planner.geo.place import Place
 from planner.locate import demo_missions_dir
 from planner.plan.crew import Role
 from planner.plan.file import read_plan
-from planner.plan.geometry import LegShape
+from planner.plan.geometry import LegShape, PathPoint
 from planner.plan.model import Plan
 from planner.rules.verdict import Verdict
 from tests.desk.desk_rig import Answers, make_document, settled
-from tests.desk.map_hand import Hand
+from tests.desk.map_hand import Hand, page_value
+from tests.desk.profile_hand import LEFT, pull
 
 LONGER_THAN_A_DOUBLE_CLICK_MS = 500
 NEAR_DEG = 2e-4
@@ -312,3 +313,86 @@ def test_moving_the_path_far_outside_the_terrain_is_never_ready(pilot):
     assert pilot.document.assessment.plan.path[last].place == Place(-150.32, 37.70)
     settled(pilot.qtbot, pilot.document)
     assert pilot.document.assessment.verdict is not Verdict.READY
+
+
+ROW = ((-150.216, 37.790), (-150.213, 37.790), (-150.210, 37.790), (-150.207, 37.790))
+
+
+def rings(pilot):
+    """How many points the map draws as chosen."""
+    count = "document.querySelectorAll('.leaflet-handles-pane path[fill=\"#1f2b2a\"]').length"
+    return page_value(pilot.qtbot, pilot.view.canvas, count)
+
+
+def row_of_points(pilot):
+    path = tuple(PathPoint(Place(*spot), AboveGround(30.0)) for spot in ROW)
+    pilot.begin(Plan(path=path, chart_sets=("demo-island",)))
+    pilot.look_at(-150.225, 37.785, -150.195, 37.805)
+
+
+def test_points_chosen_on_the_map_are_one_choice_everywhere_and_move_together(pilot):
+    row_of_points(pilot)
+    points, handles = pilot.window.side.points, pilot.window.profile_view.panel.plot.handles
+    pilot.hand.click(ROW[1])
+    pilot.hand.click_with(Qt.KeyboardModifier.ControlModifier, ROW[2])
+    pilot.qtbot.waitUntil(lambda: points.chosen_rows == (1, 2))
+    assert handles.group == {1, 2}
+    pilot.qtbot.waitUntil(lambda: rings(pilot) == 2)
+    # Let go in place, one of several is chosen alone.
+    pilot.hand.click(ROW[2])
+    pilot.qtbot.waitUntil(lambda: points.chosen_rows == (2,))
+    pilot.qtbot.waitUntil(lambda: rings(pilot) == 1)
+    pilot.hand.click_with(Qt.KeyboardModifier.ControlModifier, ROW[1])
+    pilot.qtbot.waitUntil(lambda: points.chosen_rows == (1, 2) and rings(pilot) == 2)
+    before = pilot.document.plan
+    steps = pilot.document.undo_stack.count()
+    to = (ROW[2][0] + 0.001, ROW[2][1] + 0.004)
+    pilot.hand.drag(pilot.hand.at(ROW[2]), pilot.hand.at(to))
+    pilot.sees_at(2, to)
+    pilot.sees_at(1, (ROW[1][0] + 0.001, ROW[1][1] + 0.004))
+    path = pilot.document.plan.path
+    assert (path[0], path[3]) == (before.path[0], before.path[3])
+    assert pilot.document.undo_stack.count() == steps + 1
+    assert points.chosen_rows == (1, 2)
+    pilot.window.menu_actions["undo"].trigger()
+    assert pilot.document.plan.path == before.path
+
+
+def test_what_delete_takes_looks_chosen_on_map_and_profile(pilot):
+    row_of_points(pilot)
+    points, handles = pilot.window.side.points, pilot.window.profile_view.panel.plot.handles
+    points.choose(0)
+    for row in (1, 3):
+        points.toggle(row)
+    assert points.chosen_rows == (0, 1, 3)
+    assert handles.group == {0, 1, 3}
+    pilot.qtbot.waitUntil(lambda: rings(pilot) == 3)
+    pilot.key(Qt.Key.Key_Delete)
+    pilot.qtbot.waitUntil(lambda: len(pilot.document.plan.path) == 1)
+    assert lonlats([pilot.document.plan.path[0].place]) == [near(ROW[2])]
+
+
+def test_a_height_pulled_in_the_profile_raises_all_that_are_chosen(pilot):
+    row_of_points(pilot)
+    pilot.window.side.points.choose(1)
+    pilot.window.side.points.toggle(2)
+    panel = pilot.window.profile_view.panel
+    steps = pilot.document.undo_stack.count()
+    end = pull(panel, 2, -12)
+    QTest.mouseRelease(panel.plot.viewport(), LEFT, Qt.KeyboardModifier.NoModifier, end)
+    path = pilot.document.plan.path
+    assert path[2].height.m > 30.0
+    assert path[1].height == path[2].height
+    assert path[0].height == path[3].height == AboveGround(30.0)
+    assert pilot.document.undo_stack.count() == steps + 1
+    assert pilot.window.side.points.chosen_rows == (1, 2)
+
+
+def test_a_leg_is_split_right_after_a_click_on_its_point(pilot):
+    """The marker still rests on the point; by hand, the middle of the leg from the second to the third."""
+    row_of_points(pilot)
+    pilot.hand.click(ROW[1])
+    pilot.qtbot.waitUntil(lambda: pilot.window.side.points.chosen_rows == (1,))
+    pilot.window.menu_actions["split"].trigger()
+    assert len(pilot.document.plan.path) == 5
+    assert lonlats([pilot.document.plan.path[2].place]) == [near((-150.2115, 37.790))]

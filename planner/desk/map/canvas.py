@@ -56,6 +56,8 @@ class MapCanvas(MapWidget):
     vertex_inserted = Signal(str, int, float, float)
     vertex_deleted = Signal(str, int)
     vertex_selected = Signal(str, int)
+    vertex_toggled = Signal(str, int)
+    chosen_deleted = Signal()
     path_hovered = Signal(int, float, float, float)
     hover_left = Signal()
     pointer = Signal(float, float)
@@ -144,7 +146,8 @@ class MapCanvas(MapWidget):
         ``{"area": [[lon, lat], ...] (not closed), "path": [[lon, lat], ...],
         "path_marks": [{"from": leg, "coords": [[lon, lat], ...], "mark": "clear|brief|act|stop|unknown"}]``
         (each within the leg that starts at point ``from``) ``, "launch": [lon, lat] | None, "landing": ...,
-        "crew": [{"id", "label", "role", "lon", "lat"}], "selected": {"part", "index"} | None,
+        "crew": [{"id", "label", "role", "lon", "lat"}],
+        "selected": {"part", "index", "group": [index, ...] (chosen with it)} | None,
         "closures": [{"coords", "label", "idle"}] (restrictions),
         "beneath": [{"kind", "as": "spot|line|area", "coords", "label"}],
         "figures": [{"kind", "first", "last" (points of the path), "label", "bail_out", "subject"}]
@@ -262,6 +265,8 @@ _GESTURES = frozenset(
         "vertex_inserted",
         "vertex_deleted",
         "vertex_selected",
+        "vertex_toggled",
+        "chosen_deleted",
         "path_hovered",
         "hover_left",
         "pointer",

@@ -1,5 +1,7 @@
 """The path's points as handles on the planned line: picked, dragged up and down."""
 
+from collections.abc import Iterable
+
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -47,6 +49,8 @@ class PointHandles(PixelLayer):
         super().__init__(view, 30)
         self._handles = Handles(np.empty(0), np.empty(0))
         self._selected: int | None = None
+        self._group: frozenset[int] = frozenset()
+        self._collapses = False
         self._held: tuple[int, float] | None = None
         self._held_words = ""
         self._is_caught = False
@@ -107,9 +111,15 @@ class PointHandles(PixelLayer):
             self._selected = None
         self.update()
 
-    def select(self, index: int | None) -> None:
-        """Show a point as selected."""
+    @property
+    def group(self) -> frozenset[int]:
+        """The points that are selected together, the selected one among them."""
+        return self._group
+
+    def select(self, index: int | None, group: Iterable[int] = ()) -> None:
+        """Show a point as selected, alone or with others."""
         self._selected = index
+        self._group = frozenset(group) if index is not None else frozenset()
         self.update()
 
     def hold(self, index: int, amsl_m: float, words: str, *, caught: bool = False) -> None:
@@ -169,7 +179,10 @@ class PointHandles(PixelLayer):
         self._offset_px = self.centre(self._pressed).y() - event.pos().y()
         self._is_pulling = False
         event.accept()
-        self.picked.emit(self._pressed)
+        # One of several stays with them, so that they can be pulled together; let go in place it is alone.
+        self._collapses = self._pressed in self._group and len(self._group) > 1
+        if not self._collapses:
+            self.picked.emit(self._pressed)
 
     def mouseMoveEvent(self, event: QGraphicsSceneMouseEvent) -> None:
         """Pull the picked handle up or down."""
@@ -186,10 +199,12 @@ class PointHandles(PixelLayer):
 
     def mouseReleaseEvent(self, _event: QGraphicsSceneMouseEvent) -> None:
         """Let go of the handle."""
-        was_pulling = self._is_pulling
+        was_pulling, pressed = self._is_pulling, self._pressed
         self.end_pull()
         if was_pulling:
             self.released.emit()
+        elif self._collapses and pressed is not None:
+            self.picked.emit(pressed)
 
     def mouseDoubleClickEvent(self, event: QGraphicsSceneMouseEvent) -> None:
         """Treat a second press like the first."""
@@ -220,7 +235,7 @@ class PointHandles(PixelLayer):
         for index in range(self.count):
             centre = self.centre(index)
             if np.isfinite(centre.y()):
-                self._paint_handle(painter, centre, index == self._selected)
+                self._paint_handle(painter, centre, index == self._selected or index in self._group)
         if self._held:
             self._paint_words(painter, self._held[0])
 

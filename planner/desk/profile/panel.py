@@ -1,6 +1,7 @@
 """The profile panel: legend, plot and strips of an assessment, and the gestures on them."""
 
 import math
+from collections.abc import Iterable
 
 from PySide6.QtCore import QEvent, QObject, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent
@@ -148,9 +149,9 @@ class ProfilePanel(QWidget):
         self.plot.marker.put(distance_m)
         self.strips.put_marker(distance_m)
 
-    def select_point(self, index: int | None) -> None:
-        """Select a point without telling of it."""
-        self.plot.handles.select(index)
+    def select_point(self, index: int | None, group: Iterable[int] = ()) -> None:
+        """Select a point, alone or with others, without telling of it."""
+        self.plot.handles.select(index, group)
         self._describe_selection()
 
     def acknowledge(self) -> None:

@@ -89,6 +89,49 @@ class ReshapePath(OneStep):
 
 
 @attrs.frozen
+class PlacePoints(OneStep):
+    """Put points where they are said to be; heights keep their figures and their kinds."""
+
+    indices: tuple[int, ...] = attrs.field(converter=indices_of)
+    places: tuple[Place, ...]
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Move {numbered('point', self.indices)}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with the points moved."""
+        points = list(plan.path)
+        for index, place in zip(self.indices, self.places, strict=True):
+            points[checked(index, len(points), "point")] = attrs.evolve(points[index], place=place)
+        return plan.with_path(points)
+
+
+@attrs.frozen
+class RaisePoints(OneStep):
+    """Add to the heights of points [m], each above what it is measured from."""
+
+    indices: tuple[int, ...] = attrs.field(converter=indices_of)
+    by_m: float
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Raise {numbered('point', self.indices)}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with the points higher or lower."""
+        points = list(plan.path)
+        for index in self.indices:
+            height = points[checked(index, len(points), "point")].height
+            points[index] = attrs.evolve(
+                points[index], height=height_of(reference_of(height), height.m + self.by_m)
+            )
+        return plan.with_path(points)
+
+
+@attrs.frozen
 class InsertPoints(OneStep):
     """Put points in before the one at `index`, each with its own height and leg."""
 

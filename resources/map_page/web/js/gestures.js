@@ -76,9 +76,16 @@ export class Gestures {
     event.preventDefault();
     this.#map.getContainer().focus({ preventScroll: true });
     this.#swallowClick = true;
-    if (point !== null && !this.isDrawingLine) this.#select(point.part, point.index);
+    if (point !== null && !this.isDrawingLine && (event.ctrlKey || event.shiftKey)) {
+      this.#link.send("vertex_toggled", point.part, point.index);
+      return;
+    }
+    // One of several chosen points stays with them, so that they move together; let go in place it is alone.
+    const together = point !== null && !this.isDrawingLine && this.#plan.isOneOfSeveral(point.part, point.index);
+    if (point !== null && !this.isDrawingLine && !together) this.#select(point.part, point.index);
     this.#drag.begin(at, point, middle, (moved) => {
       if (!moved && point !== null && this.isDrawingLine) this.#setOnPoint(point, event);
+      if (!moved && together) this.#select(point.part, point.index);
     });
   }
 
@@ -153,6 +160,10 @@ export class Gestures {
     if (this.#drag.isActive) return;
     const last = this.isDrawingLine ? { part: this.#tool, index: this.#plan.line(this.#tool).length - 1 } : null;
     const chosen = last ?? this.#plan.selected;
+    if (!last && chosen && this.#plan.isOneOfSeveral(chosen.part, chosen.index)) {
+      this.#link.send("chosen_deleted");
+      return;
+    }
     if (chosen && chosen.index >= 0) this.#link.send("vertex_deleted", chosen.part, chosen.index);
   }
 

@@ -26,15 +26,14 @@ export class Handles {
   draw(plan, withMiddles) {
     this.#used = 0;
     if (withMiddles) for (const part of PARTS) this.#middles(plan.line(part), part !== "path");
-    const selected = plan.selected;
+    const chosen = [];
     for (const part of PARTS) {
       plan.line(part).forEach((lonlat, index) => {
-        const isSelected = selected?.part === part && selected.index === index;
-        if (!isSelected) this.#disc(lonlat, part === "path" && index === 0 ? LOOKS.first : LOOKS[part]);
+        if (plan.isChosen(part, index)) chosen.push(lonlat);
+        else this.#disc(lonlat, part === "path" && index === 0 ? LOOKS.first : LOOKS[part]);
       });
     }
-    const chosen = selected && PARTS.includes(selected.part) ? plan.line(selected.part)[selected.index] : null;
-    if (chosen) this.#disc(chosen, LOOKS.selected);
+    for (const lonlat of chosen) this.#disc(lonlat, LOOKS.selected);
     for (const disc of this.#discs.splice(this.#used)) disc.remove();
   }
 

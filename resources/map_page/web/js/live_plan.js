@@ -52,9 +52,31 @@ export class LivePlan {
   line(part) {
     const held = this.#held;
     if (held?.part !== part) return this.#sent[part];
+    const group = this.#group(part, held.index);
+    if (group !== null && held.insertedAfter === null) {
+      const [lon, lat] = this.#sent[part][held.index];
+      const by = [held.lonlat[0] - lon, held.lonlat[1] - lat];
+      return this.#sent[part].map((at, index) => (group.includes(index) ? [at[0] + by[0], at[1] + by[1]] : at));
+    }
     const coords = this.#sent[part].slice();
     coords.splice(held.index, held.insertedAfter === null ? 1 : 0, held.lonlat);
     return coords;
+  }
+
+  // The points chosen together, if this is one of several; they move as one.
+  #group(part, index) {
+    const { selected } = this;
+    const group = selected?.part === part ? (selected.group ?? []) : [];
+    return group.length > 1 && group.includes(index) ? group : null;
+  }
+
+  isChosen(part, index) {
+    const { selected } = this;
+    return selected?.part === part && (selected.index === index || (selected.group ?? []).includes(index));
+  }
+
+  isOneOfSeveral(part, index) {
+    return this.#group(part, index) !== null;
   }
 
   get closures() {
