@@ -167,10 +167,12 @@ def links_of(plan: Plan, mapped: Mapped, track: Track) -> tuple[Link, ...]:
     if math.isnan(ground_m):
         return ()
     x_m, y_m = mapped.frame.place_to_xy(place)
+    cover = cover_of(plan, mapped.frame)
     profiles: dict[int, LinkProfile] = {}
     for height_m, group in _by_antenna(specs).items():
         lowest_mhz = min(spec.frequency_mhz for _, spec in group)
-        paths = radio_paths(track, Antenna(x_m, y_m, ground_m + height_m), _surfaces(mapped), lowest_mhz)
+        antenna = Antenna(x_m, y_m, ground_m + height_m)
+        paths = radio_paths(track, antenna, _surfaces(mapped), lowest_mhz, cover)
         profiles |= {id(radio): link_along(paths, spec) for radio, spec in group}
     return tuple(Link(radio, profiles[id(radio)]) for radio, _ in specs)
 

@@ -89,7 +89,7 @@ class LinkProfile:
     free_space_db, single_edge_db, terrain_db : losses; the margin is after
         the first and the last.
     fresnel_clearance : least clearance in radii of the first Fresnel zone.
-    worst_m : where on the way, from the antenna.
+    worst_m : where on the way, from the antenna; `cover` is the piece of drawn cover there, -1: the ground.
     thin : margin below the one that is wanted. lost : below none at all.
     """
 
@@ -100,6 +100,7 @@ class LinkProfile:
     terrain_db: Floats
     fresnel_clearance: Floats
     worst_m: Floats
+    cover: NDArray[np.int64] | None = None
 
     @property
     def thin(self) -> Mask:
@@ -139,6 +140,7 @@ def link_along(paths: RadioPaths, spec: LinkSpec) -> LinkProfile:
         terrain_db=terrain_db,
         fresnel_clearance=paths.fresnel_clearance(spec.frequency_mhz),
         worst_m=paths.worst_m,
+        cover=paths.cover,
     )
 
 

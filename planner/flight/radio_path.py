@@ -6,6 +6,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.flight.cover import Cover
 from planner.flight.diffraction import (
     EFFECTIVE_RADIUS_M,
     bullington_v,
@@ -14,6 +15,7 @@ from planner.flight.diffraction import (
 )
 from planner.flight.fan import Question, greatest_along
 from planner.flight.free_space import wavelength_m
+from planner.flight.radio_cover import over_cover
 from planner.flight.rays import Fan, Reals
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
@@ -47,7 +49,8 @@ class RadioPaths:
     no raster line lies between, the first two also where all ground stays
     below the wave; NaN where ground is unknown. `worst_m` is the
     distance from the antenna of the place that comes nearest to the wave, in
-    terms of Fresnel zones.
+    terms of Fresnel zones, `cover` which piece of drawn cover that is, -1: the
+    ground.
     """
 
     lowest_mhz: float
@@ -57,6 +60,7 @@ class RadioPaths:
     rise_end_m: Floats
     greatest_m: Floats
     worst_m: Floats
+    cover: Ints
 
     def edge_v(self, frequency_mhz: float) -> Floats:
         """Return v of the worst single edge."""
@@ -79,24 +83,37 @@ class RadioPaths:
 
 
 def radio_paths(
-    track: Track, antenna: Antenna, surfaces: Sequence[PlaneTerrain], lowest_mhz: float
+    track: Track,
+    antenna: Antenna,
+    surfaces: Sequence[PlaneTerrain],
+    lowest_mhz: float,
+    cover: Cover | None = None,
 ) -> RadioPaths:
     """Return the ways from an antenna to every sample of the track.
 
     The first surface is the ground; crowns and roofs, where known, come
-    after it. The earth's bulge is that of the effective radius of 8,500 km.
-    Single structures are not looked at.
+    after it. `cover` are trees and buildings that are drawn with their height.
+    The earth's bulge is that of the effective radius of 8,500 km. Single
+    structures are not looked at.
     """
     fan = Fan((antenna.x_m, antenna.y_m), track.x_m, track.y_m)
     flat_m = fan.flat_m
     rise_m = track.planned_amsl_m - antenna.amsl_m
     clear = _CLEAR_V * np.sqrt(wavelength_m(lowest_mhz) * flat_m / 2)
-    question = Question(_line(antenna, rise_m, flat_m), (_by_share, _by_rest, _by_both), clear)
+    line = _line(antenna, rise_m, flat_m)
+    question = Question(line, (_by_share, _by_rest, _by_both), clear)
     found = greatest_along(fan, surfaces, question)
     with np.errstate(invalid="ignore"):
         # Under the ground there is no way to speak of.
         unknown = np.isnan(rise_m) | (track.planned_amsl_m < track.ground_amsl_m - _SAME_HEIGHT_M)
-    rise_hub_m, rise_end_m, greatest_m = (np.where(unknown, np.nan, value) for value in found.value)
+    value, worst, which = found.value, found.share[2], np.full(len(track), -1)
+    if cover is not None and len(cover) and surfaces:
+        over = over_cover(fan, line, cover, surfaces[0])
+        # Not known stays not known; where the ground meets no line, cover may.
+        covered = over.value[2] > value[2]
+        value = np.where(np.isnan(value), np.nan, np.fmax(value, over.value))
+        worst, which = np.where(covered, over.share[2], worst), np.where(covered, over.which, -1)
+    rise_hub_m, rise_end_m, greatest_m = (np.where(unknown, np.nan, one) for one in value)
     return RadioPaths(
         lowest_mhz=lowest_mhz,
         flat_m=flat_m,
@@ -104,7 +121,8 @@ def radio_paths(
         rise_hub_m=rise_hub_m,
         rise_end_m=rise_end_m,
         greatest_m=greatest_m,
-        worst_m=found.share[2] * flat_m,
+        worst_m=worst * flat_m,
+        cover=which,
     )
 
 

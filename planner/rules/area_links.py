@@ -21,7 +21,7 @@ from planner.rules.beneath_judged import PLACES
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_links import FAILING, USE, radio_name
+from planner.rules.flight_links import FAILING, USE, radio_name, what_takes
 from planner.rules.flight_loss import DOES, over_what, stated_loss, too_low
 from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.stretches import place_at
@@ -38,7 +38,7 @@ def margins(case: Case) -> Iterator[Finding]:
         return
     for link in flight.links:
         if link.profile.thin.any():
-            yield _thin(link, flight.link_places)
+            yield _thin(case, link, flight.link_places)
         if link.profile.unknown.any():
             yield Finding(
                 rule="link-not-known",
@@ -52,12 +52,16 @@ def margins(case: Case) -> Iterator[Finding]:
             )
 
 
-def _thin(link: Link, places: Track) -> Finding:
+def _thin(case: Case, link: Link, places: Track) -> Finding:
     profile, spec = link.profile, link.profile.spec
     own = link.radio.required_margin_db is not None
     k = int(np.nanargmin(profile.margin_db))
     ground_db = float(profile.terrain_db[k])
-    behind = f" Ground takes {ground_db:.0f} dB of it." if ground_db >= 1.0 else ""
+    behind = (
+        f" {capitalised(what_takes(case, link, k))} takes {ground_db:.0f} dB of it."
+        if ground_db >= 1.0
+        else ""
+    )
     return Finding(
         rule=f"{spec.use.value}-margin",
         mark=Mark.STOP,

@@ -7,6 +7,7 @@ import numpy as np
 
 from planner.flight.answer import Link
 from planner.flight.bands import BandStatus, band_answers, is_open
+from planner.flight.cover import cover_of
 from planner.flight.links import Failing, missing_figures
 from planner.plan.aircraft import Radio, RadioUse
 from planner.plan.model import Purpose
@@ -40,7 +41,8 @@ def _margin(case: Case, link: Link) -> Iterator[Finding]:
         own = link.radio.required_margin_db is not None
         terrain_db = float(profile.terrain_db[k])
         behind = (
-            f" Ground takes {terrain_db:.0f} dB of it, {along(float(profile.worst_m[k]))} from the antenna."
+            f" {capitalised(what_takes(case, link, k))} takes {terrain_db:.0f} dB of it, "
+            f"{along(float(profile.worst_m[k]))} from the antenna."
             if terrain_db >= 1.0
             else ""
         )
@@ -63,6 +65,14 @@ def _margin(case: Case, link: Link) -> Iterator[Finding]:
             message=f"Ground between the antenna and the aircraft is not known for {name}.",
             remedy="add terrain that covers the way, or test the link there",
         )
+
+
+def what_takes(case: Case, link: Link, sample: int) -> str:
+    """Return what comes nearest to a wave on its way: the ground, or what the pilot has drawn."""
+    which = -1 if link.profile.cover is None else int(link.profile.cover[sample])
+    return (
+        "ground" if which < 0 or case.mapped is None else cover_of(case.plan, case.mapped.frame).names[which]
+    )
 
 
 def picture_lost(case: Case) -> Iterator[Finding]:

@@ -152,7 +152,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "cell-low": "By this voltage under load the aircraft should be on the ground: common practice.",
     "control-margin": (
         "The margin is what a link has left over the least that its receiver needs, after distance and "
-        "the ground in between. Antennas turned away, bodies, trees and other transmitters take more."
+        "the ground in between. Trees and buildings count as solid where you drew them with a height. "
+        "Antennas turned away, bodies and other transmitters take more."
     ),
     "video-margin": (
         "Without a picture nobody flies: an analog one fades, a digital one freezes without warning. "

@@ -223,7 +223,8 @@ TABLE: tuple[Unknown, ...] = (
         LINKS,
         Weight.ADVISORY,
         "figures of the links, ground or the path not given; test the link on the spot",
-        when_given="other transmitters, turned antennas: neither is reckoned with; test on the spot",
+        when_given="other transmitters, turned antennas, trees and buildings not drawn with their height: "
+        "none is reckoned with; test on the spot",
     ),
     Unknown(
         None,
