@@ -78,13 +78,7 @@ def wind_words(speed_mps: float, gust_mps: float) -> str:
 
 def no_wind_words(weather: WeatherNow) -> str:
     """Return why still air is reckoned with: no wind is given, or none of the given ones counts."""
-    if not weather.lost_winds:
-        return "no wind is given"
-    return (
-        "the wind that is given does not count"
-        if weather.wind is None
-        else "not all wind that is given counts"
-    )
+    return "the wind that is given does not count" if weather.lost_winds else "no wind is given"
 
 
 def fine_speed(mps: float) -> str:

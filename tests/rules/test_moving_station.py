@@ -4,6 +4,7 @@
 (107.31) and links are of the place where the crew is at that moment is plain geometry.
 """
 
+import attrs
 import pytest
 
 from planner.assess import assess
@@ -26,6 +27,14 @@ def test_a_moving_vehicle_leaves_an_act_that_names_what_is_of_one_place(purpose)
     for what in ("sight", "radio links", "way home", "lost link"):
         assert what in act.message.lower()
     assert "leads to the launch point" in act.message or "leads to the landing point" in act.message
+
+
+@pytest.mark.parametrize(("place", "words"), [(worlds.at(0, 0), "is drawn"), (None, "starts")])
+def test_it_is_said_from_where_it_is_reckoned(place, words):
+    """Without a place of their own the crew is taken to stand at the launch point."""
+    crew = tuple(attrs.evolve(member, place=place) for member in worlds.plan().crew)
+    _answer, act = told(FromVehicle(), crew=crew)
+    assert f"where the crew {words}, and" in act.message
 
 
 def test_whoever_stands_is_not_told_so():

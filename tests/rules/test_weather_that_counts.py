@@ -254,7 +254,8 @@ def test_a_forecast_is_for_thirty_hours_at_most(valid, counts):
 
 
 @pytest.mark.parametrize(
-    ("valid", "hours"), [("3118/0124", 30), ("2818/0100", 6), ("3118/0200", 30), ("3118/0201", None)]
+    ("valid", "hours"),
+    [("3118/0124", 30), ("2818/0100", 6), ("3118/0200", 30), ("1212/1213", 1), ("3118/0201", None)],
 )
 def test_hours_of_a_forecast_go_over_the_end_of_any_month(valid, hours):
     assert (read_taf(f"TAF XX01 311130Z {valid} 27005KT P6SM SKC").start is not None) is (hours is not None)
