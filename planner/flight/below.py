@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from planner.flight.spectators import behind_line
 from planner.geo.frame import LocalFrame
 from planner.plan.beneath import BeneathItem, BeneathKind
 from planner.plan.crew import CrewMember, Role
@@ -106,8 +107,10 @@ class Thing:
 
     @property
     def called(self) -> str:
-        """Its name, else what it is."""
-        return self.name or self.below.value.replace("-", " ")
+        """Its name, else what it is; of a line of spectators also those behind it."""
+        named = self.name or self.below.value.replace("-", " ")
+        behind = self.below is Below.SPECTATORS and self.middle is not None
+        return f"{named} and those behind it" if behind else named
 
 
 def below_of(item: BeneathItem) -> Below:
@@ -127,7 +130,7 @@ def things_beneath(
     drawn under the name that a chart gives it, and of an answering kind, stands
     for it as far as it is drawn.
     """
-    drawn = [drawn_in_plane(item, frame) for item in plan.beneath]
+    drawn = [_with_watchers(drawn_in_plane(item, frame), plan, frame) for item in plan.beneath]
     standing = [_standing(member, frame) for member in plan.crew if member.place is not None]
     shown = _charted([one for one in charted if one.kind in _CHARTED], frame, within)
     return (*drawn, *standing, *(left for one in shown if (left := _unanswered(one, drawn)) is not None))
@@ -145,6 +148,14 @@ def _unanswered(charted: Thing, drawn: Sequence[Thing]) -> Thing | None:
         return None
     middle = None if charted.middle is None else shapely.difference(charted.middle, there)
     return attrs.evolve(charted, shape=shape, middle=None if middle is None or middle.is_empty else middle)
+
+
+def _with_watchers(thing: Thing, plan: Plan, frame: LocalFrame) -> Thing:
+    """Add to a line of spectators those who stand behind it."""
+    if thing.item is None or thing.middle is None:
+        return thing
+    behind = behind_line(thing.item, thing.middle, plan, frame)
+    return thing if behind.is_empty else attrs.evolve(thing, shape=shapely.union(thing.shape, behind))
 
 
 def drawn_in_plane(item: BeneathItem, frame: LocalFrame) -> Thing:

@@ -16,7 +16,8 @@ class BeneathKind(StrEnum):
 
     `CREW` are direct participants (14 CFR 107.39(a)); a `SUBJECT` (an actor, a
     driver) who agrees to be filmed is none. A `GATHERING` stands so close that
-    nobody in it can freely move away. Behind a `SPECTATOR_LINE` people watch.
+    nobody in it can freely move away. Behind a `SPECTATOR_LINE` people watch,
+    on its side away from the launch point.
     """
 
     ROAD = "road"

@@ -173,6 +173,46 @@ def test_spectators_behind_their_line():
     assert finding(judged(crossed, over_people=OverPeople.NONE), "over-people").mark is Mark.STOP
 
 
+@pytest.mark.parametrize(
+    ("line_m", "launch_m", "found"),
+    [
+        # The path runs east at 0 m north. Launched from the south, people stand north of the line.
+        (-40.0, -100.0, True),
+        (-40.0, 100.0, False),
+        (40.0, -100.0, False),
+        (40.0, 100.0, True),
+        # 50 m deep (own choice).
+        (-48.0, -100.0, True),
+        (-52.0, -100.0, False),
+    ],
+)
+def test_a_path_behind_the_line_leads_over_those_who_watch(line_m, launch_m, found):
+    """107.39 (1.26, A): they are neither crew nor under cover. By hand, at right angles to the path."""
+    line = item(
+        BeneathKind.SPECTATOR_LINE, DrawnAs.LINE, (100, line_m), (300, line_m), name="Line (INVENTED)"
+    )
+    launch = worlds.plan().launch
+    changes = {"launch": attrs.evolve(launch, place=worlds.at(200, launch_m)), "landing": None}
+    over = finding(judged(line, changes=changes, over_people=OverPeople.NONE), "over-people")
+    assert (over is not None) is found
+    if over:
+        assert over.mark is Mark.STOP
+        assert "and those behind it" in over.message
+
+
+def test_a_line_through_the_launch_point_asks_the_landing_point_then_what_is_flown():
+    line = item(BeneathKind.SPECTATOR_LINE, DrawnAs.LINE, (100, -40), (300, -40))
+    launch, none = worlds.plan().launch, OverPeople.NONE
+    on_line = attrs.evolve(launch, place=worlds.at(200, -40))
+    south, north = (attrs.evolve(launch, place=worlds.at(200, y_m)) for y_m in (-90, 90))
+    over = [
+        finding(judged(line, changes={"launch": on_line, "landing": one}, over_people=none), "over-people")
+        for one in (south, north, None)
+    ]
+    # Without a landing point the path, north of the line, says that people stand south of it.
+    assert [one is not None for one in over] == [True, False, False]
+
+
 def test_the_fall_is_said_with_energy_as_a_screening_only():
     note = finding(judged(height_m=60.0, speed_mps=20.0), "fall-zone")
     assert note.numbers["reach_m"] == pytest.approx(69.96, abs=0.01)
