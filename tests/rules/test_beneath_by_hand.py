@@ -315,10 +315,10 @@ def test_where_and_how_far_it_falls_is_told_at_its_farthest():
     zone = {"reach_m": row(20.0, {4: 50.0, 6: math.nan}), "height_m": row(30.0, {4: 33.0})}
     one = falling(terminal=20.0, **zone)
     assert (one.rule, one.mark, one.place) == ("fall-zone", Mark.NOTE, place_at(TRACK, 4))
-    # 50 m are 164.0 ft, 33 m 108.3 ft, 45 m 147.6 ft.
-    assert one.title == "A failed aircraft falls up to 164 ft ahead"
+    # 50 m are 164.04 ft, 33 m 108.3 ft, 60 m 196.9 ft: rounded up.
+    assert one.title == "A failed aircraft falls up to 165 ft ahead"
     assert one.message.startswith(
-        f"Farthest from {ALONG_M[4]:.0f} m, 108 ft up, without drag. As much distance"
+        f"Farthest from {ALONG_M[4]:.0f} m, 109 ft up, without drag. As much distance"
     )
     assert one.numbers == {"reach_m": 50.0, "height_m": 33.0}
     drifts = falling(terminal=20.0, **zone, drift_m=row(0.0, {9: 60.0}))
