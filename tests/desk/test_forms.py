@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 from planner.desk.forms.aircraft_fields import aircraft_of, values_of
 from planner.desk.forms.missing import missing_things
 from planner.geo.heights import AboveLaunch, AboveSeaLevel
+from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft, Battery, LinkLoss, LinkLossAction, Radio, RadioUse, RemoteId
 from planner.plan.crew import CrewMember, Role, TriedRange
@@ -269,3 +270,57 @@ def test_the_wheel_scrolls_the_form_and_adds_nobody(form, document):
         assert not event.isAccepted()
     assert document.plan == before
     assert box.currentIndex() == 0
+
+
+def test_launch_landing_crew_and_area_are_placed_by_keyboard_in_any_form(qtbot, form, document):
+    """Degrees, minutes and seconds worked out by hand: 49'12" is 0.82, 12'36" is 0.21."""
+    land, area = form.sections["land"], form.sections["area"]
+    type_into(land.places["launch"], "37 49 12 N 150 12 36 W")
+    launch = document.plan.launch.place
+    assert (launch.lon_deg, launch.lat_deg) == pytest.approx((-150.21, 37.82), abs=1e-9)
+    type_into(land.places["landing"], "geo:37.81,-150.2")
+    assert document.plan.landing.place == Place(-150.2, 37.81)
+    card = form.sections["crew"].cards[0]
+    type_into(card.stands, "N37.8205 W150.2105")
+    assert document.plan.crew[0].place == Place(-150.2105, 37.8205)
+    type_into(card.name, "Fern (invented)")
+    assert document.plan.crew[0].place == Place(-150.2105, 37.8205)
+    type_into(area.corners, "37.8 -150.2; 37.8 -150.19; 37.81 -150.19; 37.8 -150.2")
+    assert document.plan.area.ring == (Place(-150.2, 37.8), Place(-150.19, 37.8), Place(-150.19, 37.81))
+    for _ in range(5):
+        document.undo_stack.undo()
+    assert document.plan.launch is None
+    qtbot.waitUntil(lambda: land.places["launch"].edit.text() == "")
+
+
+def test_a_position_that_cannot_be_read_stays_marked_and_changes_nothing(form, document):
+    before = document.plan
+    field = form.sections["land"].places["launch"]
+    type_into(field, "somewhere")
+    assert "is no position" in field.error.text()
+    corners = form.sections["area"].corners
+    type_into(corners, "37.8 -150.2; 37.8 -150.19")
+    assert corners.has_trouble
+    card = form.sections["crew"].cards[0]
+    type_into(card.stands, "nowhere")
+    type_into(card.name, "Fern (invented)")
+    assert document.plan.crew[0].place == before.crew[0].place
+    assert (document.plan.launch, document.plan.area) == (before.launch, before.area)
+
+
+def test_a_place_emptied_in_its_form_is_taken_away(form, document):
+    type_into(form.sections["land"].places["launch"], "37.82 -150.21")
+    field = form.sections["land"].places["launch"]
+    field.edit.setFocus()
+    field.edit.selectAll()
+    QTest.keyClick(field.edit, Qt.Key.Key_Delete)
+    QTest.keyClick(field.edit, Qt.Key.Key_Return)
+    assert document.plan.launch is None
+
+
+def test_a_place_on_the_map_is_shown_and_kept_exactly(qtbot, form, document):
+    exact = Place(-150.20000012345, 37.80000098765)
+    document.try_edit(SetLaunch(exact))
+    field = form.sections["land"].places["launch"]
+    qtbot.waitUntil(lambda: field.edit.text() == "37.800001 -150.200000")
+    assert field.value() == exact

@@ -9,6 +9,7 @@ from planner.desk.document import Document
 from planner.desk.drawing_hand import new_member
 from planner.desk.fields import ChoiceField, ListBox, Section, TextField
 from planner.desk.forms.library_line import LibraryLine
+from planner.desk.forms.place_field import PlaceField
 from planner.desk.forms.take_menu import TakeMenu
 from planner.desk.forms.tried_editor import TriedEditor
 from planner.desk.state_dir import state_dir
@@ -43,16 +44,17 @@ class MemberCard(QWidget):
         self.tasks = ChoiceField(
             "Eyes on", "Watching the aircraft and scanning the sky are two tasks; share them", TASK_WORDS
         )
-        self.stands = QLabel(self)
-        self.stands.setProperty("kind", "soft")
-        self.stands.setWordWrap(True)
+        self.stands = PlaceField("Stands at", "Where this person stands")
+        self.hint = QLabel("Not placed yet: type where they stand, or press O and click there.", self)
+        self.hint.setProperty("kind", "soft")
+        self.hint.setWordWrap(True)
         self.tried = TriedEditor(self)
         self.remove = QPushButton("Remove", self)
         self.remove.setToolTip("Take this person off the plan")
         self.keep = QPushButton(self)
         self.keep.setProperty("kind", "link")
         self.keep.clicked.connect(lambda: self.keep_wanted.emit(self._member))
-        for field in (self.role, self.name, self.contact, self.tasks):
+        for field in (self.role, self.name, self.contact, self.tasks, self.stands):
             field.committed.connect(self._commit)
         self.tried.changed.connect(self._commit_tried)
         self.remove.clicked.connect(lambda: document.try_edit(RemoveCrew(self._member.key)))
@@ -74,12 +76,8 @@ class MemberCard(QWidget):
         self.tasks.setVisible(member.role is not Role.SPECTATOR)
         self.tried.setVisible(member.role is not Role.SPECTATOR)
         self.tried.show_ranges(member.tried_ranges, self._document.plan)
-        where = (
-            "Stands on the map."
-            if member.place
-            else "Not on the map yet: press O, then click where they stand."
-        )
-        self.stands.setText(where)
+        self.stands.show_place(member.place)
+        self.hint.setVisible(member.place is None)
         self.refresh_keep()
 
     def refresh_keep(self) -> None:
@@ -100,7 +98,7 @@ class MemberCard(QWidget):
         top.addWidget(self.role, 1)
         top.addWidget(self.name, 1)
         bottom = QHBoxLayout()
-        bottom.addWidget(self.stands, 1)
+        bottom.addWidget(self.hint, 1)
         bottom.addWidget(self.keep)
         bottom.addWidget(self.remove)
         column = QVBoxLayout(self)
@@ -113,6 +111,7 @@ class MemberCard(QWidget):
         middle.addWidget(self.tasks, 1)
         column.addLayout(middle)
         column.addWidget(self.tried)
+        column.addWidget(self.stands)
         column.addLayout(bottom)
 
     def _commit(self) -> None:
@@ -122,6 +121,7 @@ class MemberCard(QWidget):
             name=str(self.name.value()),
             contact=self.contact.value(),
             tasks=self.tasks.value() or frozenset(),
+            place=self._member.place if self.stands.has_trouble else self.stands.value(),
         )
         self._document.try_edit(ReplaceCrew(self._member.key, member))
 

@@ -1,16 +1,23 @@
 """Whose ground launch and landing are."""
 
+from collections.abc import Callable
+from typing import Final
+
 from PySide6.QtWidgets import QLabel, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Section, TextField
+from planner.desk.forms.place_field import PlaceField
 from planner.desk.forms.site_row import SiteRow
 from planner.desk.site_shelf import SiteShelf
 from planner.desk.state_dir import state_dir
 from planner.desk.words import LAND_WORDS
-from planner.plan.edits import SetLand
+from planner.geo.place import Place
+from planner.plan.edits import Edit, SetLand, SetLanding, SetLaunch
 from planner.plan.edits.spots import Spot
 from planner.plan.ground import LandStatus
+
+_EDITS: Final[dict[Spot, Callable[[Place | None], Edit]]] = {"launch": SetLaunch, "landing": SetLanding}
 
 
 class LandSection(Section):
@@ -25,8 +32,10 @@ class LandSection(Section):
         self._document = document
         self.site = SiteRow(document, SiteShelf(state_dir()), self)
         self.add_row(self.site)
-        self.rows = {spot: self._row(spot) for spot in ("launch", "landing")}
-        self.hint = QLabel("Draw the launch point first: Launch (L), then click on the map.", self)
+        self.places = {spot: self._place(spot) for spot in _EDITS}
+        self.add_row(*self.places.values())
+        self.rows = {spot: self._row(spot) for spot in _EDITS}
+        self.hint = QLabel("Type where it is launched, or draw it: Launch (L), then click on the map.", self)
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
         self.add_row(self.hint)
@@ -37,6 +46,7 @@ class LandSection(Section):
         plan = self._document.plan
         for spot, (status, by) in self.rows.items():
             ground = plan.launch if spot == "launch" else plan.landing
+            self.places[spot].show_place(ground.place if ground else None)
             status.setVisible(ground is not None)
             by.setVisible(ground is not None and ground.land is LandStatus.PERMITTED)
             if ground is None:
@@ -57,9 +67,18 @@ class LandSection(Section):
         self.site.name_anew()
 
     def first_input(self) -> QWidget | None:
-        """Return where typing begins: whose ground it is; of a plan without spots the library."""
+        """Return where typing begins: whose ground it is; of a plan without spots where it is launched."""
         shown = [status.input for status, _by in self.rows.values() if not status.isHidden()]
-        return shown[0] if shown else self.site.name.input
+        return shown[0] if shown else self.places["launch"].input
+
+    def _place(self, spot: Spot) -> PlaceField:
+        field = PlaceField(f"{spot.capitalize()} point lies at", f"Where the {spot} point is")
+
+        def commit() -> None:
+            self._document.try_edit(_EDITS[spot](field.value()))
+
+        field.committed.connect(commit)
+        return field
 
     def _row(self, spot: Spot) -> tuple[ChoiceField, TextField]:
         status = ChoiceField(
