@@ -34,7 +34,9 @@ class Document(QObject):
     An edit is assessed at once, as far as `assess` goes; the rest follows on a
     worker, the newest wins, and `followed` tells that it is there. While
     charts are being read (`reading`) or that is awaited (`following`),
-    `checking` is true and the verdict is provisional. `on_disk` is what was last
+    `checking` is true and the verdict is provisional. While they are read for the
+    first time for this plan (`unread`) the world is empty, and nothing that the
+    assessment says of it is to be shown. `on_disk` is what was last
     read from `path` or written there, None if that is not known.
 
     Parameters
@@ -62,6 +64,7 @@ class Document(QObject):
         self.path: Path | None = None
         self.on_disk: Plan | None = None
         self.reading = False
+        self.unread = False
         self.following = False
         self._was_checking = False
         self._assess = assess
@@ -145,6 +148,7 @@ class Document(QObject):
         self.plan = plan
         self._unsaved_from_before = unsaved
         self.world = World()
+        self.unread = True
         self.replaced.emit()
         self._tell_dirty()
         self.reload_world()
@@ -223,7 +227,7 @@ class Document(QObject):
 
     def _on_loaded(self, world: World | None, trouble: str) -> None:
         self.world = World() if world is None else world
-        self.reading = False
+        self.reading = self.unread = False
         if trouble:
             self.message.emit(trouble)
         self.world_changed.emit()

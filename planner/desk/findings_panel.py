@@ -9,6 +9,7 @@ from planner.desk.begin.card import BeginCard
 from planner.desk.document import Document
 from planner.desk.findings_delegate import FindingDelegate
 from planner.desk.findings_model import FindingsModel
+from planner.desk.words import CHARTS_BEING_READ
 from planner.plan.model import Plan
 from planner.rules.finding import Finding
 
@@ -101,7 +102,8 @@ class FindingsPanel(QWidget):
         before = len(self.model.findings)
         answer = self._document.assessment
         # An empty plan lacks everything; saying so line by line helps nobody to begin.
-        self.model.show(answer.findings if anything_drawn(answer.plan) else ())
+        told = anything_drawn(answer.plan) and not self._document.unread
+        self.model.show(answer.findings if told else ())
         count = len(self.model.findings)
         self.empty.setText(empty_words(answer, checking=self._document.reading))
         self._stack.setCurrentWidget(self._page(answer, count))
@@ -165,7 +167,7 @@ def anything_drawn(plan: Plan) -> bool:
 def empty_words(answer: Assessment, *, checking: bool) -> str:
     """Return what stands in place of an empty list."""
     if checking:
-        return "Checking: the charts around the plan are being read."
+        return CHARTS_BEING_READ
     unsaid = "\n\n".join(answer.not_known)
     return f"No findings.\n\n{unsaid}".strip()
 

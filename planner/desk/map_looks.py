@@ -51,6 +51,7 @@ class MapLooks(QObject):
         self._fitted = True
         self.canvas.fit(*about(place))
         self.canvas.highlight([lonlat(place)])
+        self.canvas.setFocus()
 
     def fit_charts(self) -> None:
         """Show all of the terrain and charts."""

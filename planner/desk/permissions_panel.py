@@ -14,6 +14,7 @@ from planner.desk.record_dialog import RecordDialog
 from planner.desk.scanned_paper import comparison_words
 from planner.desk.standing import StandingPermissions
 from planner.desk.state_dir import state_dir
+from planner.desk.words import CHARTS_BEING_READ
 from planner.errors import LowlineError
 from planner.permission.need import PermissionNeed, Subject
 from planner.plan.edits import RecordPermission, RemovePermission
@@ -60,7 +61,7 @@ class PermissionsPanel(QScrollArea):
 
     def refresh(self) -> None:
         """Count what is open; build the cards once somebody looks."""
-        count = sum(not need.recorded for need in self._document.assessment.permissions)
+        count = sum(not need.recorded for need in self._needed())
         if count != self._open:
             self._open = count
             self.count_changed.emit(count)
@@ -79,10 +80,12 @@ class PermissionsPanel(QScrollArea):
             return
         RecordDialog(self._document, need, self.window()).open()
 
+    def _needed(self) -> tuple[PermissionNeed, ...]:
+        return () if self._document.unread else self._document.assessment.permissions
+
     def _build(self) -> None:
-        answer = self._document.assessment
         plan = self._document.plan
-        wanted = (answer.permissions, plan.permissions, plan.window, self.standing.records)
+        wanted = (self._document.unread, self._needed(), plan.permissions, plan.window, self.standing.records)
         if wanted == self._shown:
             return
         self._shown = wanted
@@ -97,12 +100,11 @@ class PermissionsPanel(QScrollArea):
         self.setWidget(page)
 
     def _add_needs(self, page: QWidget, column: QVBoxLayout) -> None:
-        self.needs = [NeedCard(need, page) for need in self._document.assessment.permissions]
+        self.needs = [NeedCard(need, page) for need in self._needed()]
         column.addWidget(_heading("Needed", page))
         if not self.needs:
-            column.addWidget(
-                _soft("No permission is needed for what is drawn, as far as the charts know.", page)
-            )
+            none = "No permission is needed for what is drawn, as far as the charts know."
+            column.addWidget(_soft(CHARTS_BEING_READ if self._document.unread else none, page))
         for card in self.needs:
             card.record_wanted.connect(self.record)
             card.place_wanted.connect(self.place_wanted)

@@ -7,6 +7,7 @@ from PySide6.QtCore import QObject, Signal
 from planner.desk.document import Document
 from planner.desk.profile.heights import height_from_amsl
 from planner.desk.profile.panel import ProfilePanel
+from planner.desk.words import CHARTS_BEING_READ, DRAWN_AFTER
 from planner.errors import PlanError
 from planner.plan.edits import RaisePoints, SetPointHeight
 
@@ -32,12 +33,16 @@ class ProfileView(QObject):
         self.refresh()
 
     def refresh(self) -> None:
-        """Draw the latest judgement."""
-        self.panel.show_assessment(self._document.assessment)
+        """Draw the latest judgement; while the charts are read for the first time, say so."""
+        if self._document.unread:
+            self.panel.show_reading(CHARTS_BEING_READ, DRAWN_AFTER)
+        else:
+            self.panel.show_assessment(self._document.assessment)
 
     def refresh_followed(self) -> None:
         """Show what has been worked out since; no handle moves."""
-        self.panel.show_followed(self._document.assessment)
+        if not self._document.unread:
+            self.panel.show_followed(self._document.assessment)
 
     def _on_dragged(self, index: int, amsl_m: float, phase: str) -> None:
         if phase == "start":

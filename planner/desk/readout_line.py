@@ -10,6 +10,7 @@ from planner.desk.profile.readout import describe
 from planner.desk.profile.sight_readout import sight_words
 from planner.desk.saying import distance
 from planner.desk.top_bar import ElidedLabel
+from planner.desk.words import CHARTS_BEING_READ
 
 _GAP = "     "
 _HINT = "Move the mouse along path or profile to read heights and limits; click the profile for their origin."
@@ -66,6 +67,8 @@ class ReadoutLine(QFrame):
     def _words(self) -> tuple[str, str]:
         """Return heights and limits, and below them who sees it there, or what the strip pointed at says."""
         answer = self._document.assessment
+        if self._document.unread and answer.track is not None:
+            return CHARTS_BEING_READ, ""
         if answer.track is None:
             return "Heights and limits along the path are read here.", ""
         if self._at_m is None:

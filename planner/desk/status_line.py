@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
 from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.top_bar import ElidedLabel
+from planner.desk.words import CHARTS_BEING_READ
 from planner.geo.place import Place
 from planner.rules.data_status import DataStatus
 from planner.rules.unknowns import Weight
@@ -70,10 +71,11 @@ class StatusLine(QFrame):
 
     def show_data(self) -> None:
         """Show which data the answer rests on."""
-        words = data_line(self._document.assessment)
+        unread = self._document.unread
+        words = CHARTS_BEING_READ if unread else data_line(self._document.assessment)
         if words != self.data.whole_text:
             self.data.set_whole_text(words)
-        self.data.setToolTip(data_lines(self._document.assessment))
+        self.data.setToolTip("" if unread else data_lines(self._document.assessment))
 
     def show_pointer(self, lon_deg: float, lat_deg: float, words: str = "") -> None:
         """Show a position, and before it what is known of that place."""

@@ -266,7 +266,7 @@ class DeskWindow(DeskFrame):
             return
         side = SidePanel(self.document, self)
         self.side = side
-        self.begin = BeginDesk(self.document, self.commands, side.findings.begin, self)
+        self.begin = BeginDesk(self.document, self.commands, side.findings.begin, self, self.canvas)
         self.begin.place_found.connect(self._go_to_place)
         fill(self.side_place, side)
         side.path_wanted.connect(lambda: self.use_tool("path"))

@@ -17,6 +17,8 @@ from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.plan.weather import WindLaw
 
+CHARTS_BEING_READ: Final = "Checking: the charts around the plan are being read."
+DRAWN_AFTER: Final = "Ground, ceiling and planned height are drawn right after."
 PURPOSE_WORDS: Final = {
     Purpose.RECREATIONAL: "Recreational (49 USC 44809)",
     Purpose.PART_107: "Part 107 (14 CFR part 107)",

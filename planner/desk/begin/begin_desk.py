@@ -9,12 +9,14 @@ from planner.desk.begin.recents import recent_plans, remember
 from planner.desk.begin.whereabouts import Whereabouts, find_whereabouts
 from planner.desk.commands import Commands
 from planner.desk.document import Document
+from planner.desk.map import MapCanvas
 from planner.desk.state_dir import state_dir
 from planner.errors import PlanError
 from planner.locate import demo_missions_dir
 from planner.plan.edits import SetChartSets
 from planner.plan.model import Plan
 
+_NO_TOOL = "Move draws nothing: choose Path (P) or Area (A) at the left, then click on the map"
 _NO_CHARTS = (
     "No chart set at hand covers it, so nothing there can be judged: add the authority's files "
     "under Charts in the menu Plan (Ctrl+K), or drop them on the desk."
@@ -26,7 +28,14 @@ class BeginDesk(QObject):
 
     place_found = Signal(object)
 
-    def __init__(self, document: Document, commands: Commands, card: BeginCard, parent: QObject) -> None:
+    def __init__(
+        self,
+        document: Document,
+        commands: Commands,
+        card: BeginCard,
+        parent: QObject,
+        canvas: MapCanvas | None = None,
+    ) -> None:
         super().__init__(parent)
         self._document = document
         self._commands = commands
@@ -36,6 +45,8 @@ class BeginDesk(QObject):
         card.open_wanted.connect(self.open)
         document.replaced.connect(self._on_replaced)
         document.dirty_changed.connect(self._note_plan)
+        if canvas is not None:
+            canvas.probed.connect(self._on_probed)
         self._on_replaced()
 
     def open(self, path: Path) -> None:
@@ -67,6 +78,12 @@ class BeginDesk(QObject):
             else:
                 self._document.try_edit(SetChartSets(sets))
         return f"{place}: judged by {', '.join(sets)}." if sets else f"{place}: {_NO_CHARTS}"
+
+    def _on_probed(self, _lon_deg: float, _lat_deg: float) -> None:
+        """Say why a click on an empty map draws nothing."""
+        plan = self._document.plan
+        if plan.anchor() is None and not plan.crew:
+            self._document.message.emit(_NO_TOOL)
 
     def _on_replaced(self) -> None:
         self._card.say("")

@@ -124,6 +124,12 @@ class ProfilePanel(QWidget):
         self._pages.setCurrentWidget(self._chart)
         self._describe_selection()
 
+    def show_reading(self, main: str, rest: str) -> None:
+        """Say that there is nothing to draw yet."""
+        self._keep_or_drop_drag(0)
+        self.message.say(main, rest)
+        self._pages.setCurrentWidget(self.message)
+
     def show_strips(self, assessment: Assessment) -> None:
         """Show the strips of an assessment."""
         self._assessment = assessment
