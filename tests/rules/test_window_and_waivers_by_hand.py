@@ -1,6 +1,6 @@
 """Whether the flight fits its window, and which waiver is named as a cure: asked directly.
 
-That a flight longer than its window leaves it open is our own; waivers: 14 CFR 107.200, 107.205 (standing A, B).
+A flight longer than its window leaves it open: our own. Waivers: 14 CFR 107.200, 107.205 (standing A, B).
 """
 
 import math
