@@ -1,6 +1,7 @@
 """Every action of the desk in one list that can be searched, with its menu and its keys."""
 
 from collections.abc import Mapping
+from typing import Final
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAction, QKeyEvent
@@ -12,6 +13,19 @@ from planner.desk.style import scaled
 
 _KEYS_OF_THE_LIST = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 _SIZE = (560, 420)
+_ALSO_CALLED: Final = {
+    "reshape": "rotate resize shift drag",
+    "split": "insert add point cut",
+    "merge": "join",
+    "snap_ground": "snap terrain",
+    "level": "snap flat",
+    "fit_plan": "zoom centre",
+    "fit_charts": "zoom out",
+    "preferences": "units metric feet metres knots theme colours size",
+    "find_action": "search commands shortcuts",
+    "open": "load file",
+}
+"""Words that people look for, and no action says of itself."""
 
 
 class ActionFinder(QDialog):
@@ -54,7 +68,8 @@ class ActionFinder(QDialog):
     def keys(self) -> list[str]:
         """The actions that are listed now, in order."""
         rows = [self.list.topLevelItem(row) for row in range(self.list.topLevelItemCount())]
-        return [item.data(0, Qt.ItemDataRole.UserRole) for item in rows if item is not None]
+        keys = [item.data(0, Qt.ItemDataRole.UserRole) for item in rows if item is not None]
+        return [key for key in keys if key]
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Let the arrow keys choose in the list while the field has the focus."""
@@ -77,7 +92,10 @@ class ActionFinder(QDialog):
         if first is not None:
             self.list.setCurrentItem(first)
         else:
-            self.tip.setText("No action answers to these words.")
+            none = QTreeWidgetItem(["No action answers to these words"])
+            none.setDisabled(True)
+            self.list.addTopLevelItem(none)
+            self.tip.setText("Try other words, or fewer.")
 
     def _tell(self, item: QTreeWidgetItem | None) -> None:
         if item is not None:
@@ -96,10 +114,14 @@ class ActionFinder(QDialog):
 def matching(words: str) -> list[ActionSpec]:
     """Return the actions in which every word begins a word of name, menu or hint; names go first."""
     wanted = _words(words)
-    found = [spec for spec in ACTIONS if _answers(wanted, f"{spec.text} {spec.menu} {spec.tip}")]
+    found = [spec for spec in ACTIONS if _answers(wanted, _all_words(spec))]
     return sorted(
         found, key=lambda spec: (_words(spec.text)[: len(wanted)] != wanted, not _answers(wanted, spec.text))
     )
+
+
+def _all_words(spec: ActionSpec) -> str:
+    return " ".join((spec.text, spec.menu, spec.tip, _ALSO_CALLED.get(spec.key, "")))
 
 
 def _answers(wanted: list[str], text: str) -> bool:

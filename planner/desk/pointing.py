@@ -2,13 +2,17 @@
 
 from typing import TYPE_CHECKING, Protocol
 
+from planner.desk.map_extent import track_position
+
 if TYPE_CHECKING:
+    from planner.desk.document import Document
     from planner.desk.doors import Doors
     from planner.desk.hour.hour_desk import HourDesk
     from planner.desk.map_view import MapView
     from planner.desk.profile_view import ProfileView
     from planner.desk.readout_line import ReadoutLine
     from planner.desk.side_panel import SidePanel
+    from planner.desk.status_line import StatusLine
     from planner.geo.place import Place
     from planner.permission.need import PermissionNeed
     from planner.rules.finding import Finding
@@ -17,7 +21,9 @@ if TYPE_CHECKING:
 class PointedAt(Protocol):
     """The parts of a window that share the marker and the choice; some come later than others."""
 
+    document: "Document"
     hours: "HourDesk"
+    status: "StatusLine"
     readout: "ReadoutLine"
     doors: "Doors"
     map_view: "MapView | None"
@@ -39,6 +45,15 @@ class Pointing:
         hours = self._window.hours
         hours.point_at(distance_m)
         self.mark(hours.aircraft_m if distance_m is None else distance_m)
+
+    def hover_profile(self, distance_m: float | None) -> None:
+        """Mark a place pointed at in the profile; the bottom line tells it, not where the map was left."""
+        self.hover(distance_m)
+        track = self._window.document.assessment.track
+        if distance_m is None or track is None:
+            self._window.status.clear_pointer()
+        else:
+            self._window.status.show_pointer(*track_position(track, distance_m))
 
     def mark(self, distance_m: float | None) -> None:
         """Put the one marker at a distance along the path [m], everywhere."""

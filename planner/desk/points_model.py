@@ -39,7 +39,8 @@ TIPS = (
     "Above the launch point, as the goggles show it, in the unit of the readout",
     "Above mean sea level [{unit}], rounded up",
     "Highest lawful height there with the permissions on record, above ground [{unit}], rounded down",
-    "From the planned height up to that limit [{unit}], rounded down; a minus sign means above it",
+    "From the planned height up to that limit [{unit}], rounded down; a minus sign means above it, "
+    "or under the ground by so much",
     "Never to be exceeded on the leg that begins here, as the goggles show it; ↓: it falls along the leg; "
     "bold: the leg is planned above it",
 )
@@ -77,7 +78,7 @@ def figures_of(answer: Assessment) -> list[PointFigures]:
                 above_launch_m=_known(planned - track.launch_ground_amsl_m),
                 amsl_m=_known(planned),
                 ceiling_agl_m=_known(ceiling - ground),
-                room_m=_known(ceiling - planned),
+                room_m=_known(planned - ground if planned < ground else ceiling - planned),
             )
         )
     return figures

@@ -82,6 +82,10 @@ class StatusLine(QFrame):
         where = position(Place(max(-180.0, min(180.0, lon_deg)), max(-90.0, min(90.0, lat_deg))))
         self.pointer.setText(f"{words}     {where}" if words else where)
 
+    def clear_pointer(self) -> None:
+        """Tell no position: nothing is pointed at."""
+        self.pointer.setText("")
+
 
 def data_line(answer: Assessment) -> str:
     """Return in one line which sets and restricting data the answer was made by, with states and dates.

@@ -249,7 +249,7 @@ class DeskWindow(DeskFrame):
         panel = ProfilePanel()
         self.profile_view = ProfileView(self.document, panel, self)
         fill(self.profile_place, panel)
-        self.profile_view.hovered.connect(self.pointing.hover)
+        self.profile_view.hovered.connect(self.pointing.hover_profile)
         panel.ceiling_asked.connect(self.doors.reasons.show_ceiling)
         panel.sight_asked.connect(self.doors.crossings.show_at)
         panel.strip_asked.connect(self._on_strip)

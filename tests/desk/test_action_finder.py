@@ -3,7 +3,7 @@
 import pytest
 from PySide6.QtCore import Qt
 
-from planner.desk.action_finder import matching
+from planner.desk.action_finder import _ALSO_CALLED, matching
 from planner.desk.actions import ACTIONS
 from tests.desk.desk_rig import make_document, make_window
 
@@ -60,3 +60,32 @@ def test_what_cannot_be_done_now_is_listed_but_does_nothing(qtbot, desk):
     assert finder.isVisible()
     qtbot.keyClick(finder.field, Qt.Key.Key_Escape)
     qtbot.waitUntil(lambda: desk.doors.finder is None)
+
+
+@pytest.mark.parametrize(
+    ("words", "key"),
+    [
+        ("rotate", "reshape"),
+        ("snap", "snap_ground"),
+        ("zoom", "fit_plan"),
+        ("insert", "split"),
+        ("metric", "preferences"),
+        ("units", "preferences"),
+    ],
+)
+def test_what_people_call_it_finds_it_too(words, key):
+    assert key in [spec.key for spec in matching(words)]
+
+
+def test_words_that_find_nothing_are_answered_and_enter_does_nothing(qtbot, desk):
+    finder = opened(qtbot, desk)
+    qtbot.keyClicks(finder.field, "qqqq")
+    assert finder.keys == []
+    assert finder.list.topLevelItem(0).text(0) == "No action answers to these words"
+    qtbot.keyClick(finder.field, Qt.Key.Key_Return)
+    assert finder.isVisible()
+    finder.reject()
+
+
+def test_every_other_word_belongs_to_an_action():
+    assert set(_ALSO_CALLED) <= {spec.key for spec in ACTIONS}

@@ -133,3 +133,9 @@ def test_a_click_on_a_row_chooses_the_point(panel, qtbot):
     QTest.mouseClick(panel.table.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(where))
     assert heard == [2]
     assert QApplication.focusWidget() is panel.table
+
+
+def test_a_point_under_the_ground_has_no_room(panel):
+    """20 m under it are 65.6 ft, rounded away from zero: what is wrong is never made smaller."""
+    type_in_cell(panel, 0, HEIGHT, "-20 m")
+    assert cell(panel, 0, ROOM) == "-66"
