@@ -17,6 +17,8 @@ from planner.world.plane_terrain import PlaneTerrain
 LegMemory = MutableMapping[LegEnds, LegSamples]
 
 _KEPT_LEGS = 2000
+_KEPT_PATHS = 4
+"""So many paths of the present length are kept at least: Undo and Redo of the whole path find theirs."""
 
 
 def ground_at(place: Place, frame: LocalFrame, ground: PlaneTerrain | None) -> float:
@@ -55,15 +57,16 @@ def build_track(plan: Plan, mapped: Mapped, memory: LegMemory | None = None) -> 
     if len(plan.path) < 2:
         return None
     memory = {} if memory is None else memory
-    if len(memory) > _KEPT_LEGS:
-        memory.clear()
     launch_m = launch_ground_m(plan, mapped.frame, mapped.ground)
-    legs = []
-    for ends in _leg_ends(plan.path, mapped.frame, mapped.ground, launch_m):
+    every = _leg_ends(plan.path, mapped.frame, mapped.ground, launch_m)
+    if len(memory) > max(_KEPT_LEGS, _KEPT_PATHS * len(every)):
+        present = {ends: memory[ends] for ends in every if ends in memory}
+        memory.clear()
+        memory.update(present)
+    for ends in every:
         if ends not in memory:
             memory[ends] = sample_leg(ends, mapped.ground, mapped.outlines, mapped.levels)
-        legs.append(memory[ends])
-    return _join(legs, mapped.frame, launch_m)
+    return _join([memory[ends] for ends in every], mapped.frame, launch_m)
 
 
 def _leg_ends(
