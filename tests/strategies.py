@@ -133,6 +133,7 @@ def aircraft() -> st.SearchStrategy[Aircraft]:
         texts(),
         air_gain_dbi=st.none() | figures(-30.0, 40.0),
         sensitivity_dbm=st.none() | figures(-160.0, 0.0),
+        width_mhz=st.none() | figures(0.1, 200.0),
     )
     measured = st.builds(MeasuredFlight, figures(30.0, 7_200.0), figures(5.0, 30_000.0))
     performance = st.builds(

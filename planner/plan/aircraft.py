@@ -150,7 +150,8 @@ class Radio:
 
     Gains of the antennas on the ground and in the air [dBi], the receiver's
     sensitivity [dBm], the margin that its pilot wants left [dB], and the
-    height of the antenna on the ground above it [m].
+    height of the antenna on the ground above it [m]. `width_mhz` is what its
+    signal takes; None: as is usual for an analog picture.
     """
 
     use: RadioUse
@@ -174,6 +175,9 @@ class Radio:
     )
     ground_antenna_m: float | None = attrs.field(
         default=None, validator=perhaps(bounds.ANTENNA_HEIGHT, "the height of an antenna")
+    )
+    width_mhz: float | None = attrs.field(
+        default=None, validator=perhaps(bounds.CHANNEL_WIDTH, "the width of a channel")
     )
 
 

@@ -6,8 +6,8 @@ import attrs
 
 from planner.errors import PlanError
 from planner.geo.place import Place
-from planner.plan.bounds import FREQUENCY
-from planner.plan.checks import bounded, not_empty, not_negative, positive
+from planner.plan.bounds import CHANNEL_WIDTH, FREQUENCY
+from planner.plan.checks import bounded, not_empty, not_negative, perhaps, positive
 from planner.plan.geometry import ring_fault
 
 
@@ -102,7 +102,7 @@ class OtherPilot:
     name: str = attrs.field(validator=not_empty("the other pilot's name"))
     frequency_mhz: float = attrs.field(validator=bounded(FREQUENCY, "the other pilot's frequency"))
     width_mhz: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(positive("the width of a channel"))
+        default=None, validator=perhaps(CHANNEL_WIDTH, "the width of a channel")
     )
     channel: str = ""
 

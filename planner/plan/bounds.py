@@ -34,6 +34,8 @@ MEASURED_TIME: Final = Bounds(30.0, 86_400.0, "s")
 MEASURED_CHARGE: Final = Bounds(5.0, 200_000.0, "mAh")
 FREQUENCY: Final = Bounds(20.0, 100_000.0, "MHz")
 """From the lowest bands of model radio (27 MHz) to beyond the highest that carry a picture (60 GHz)."""
+CHANNEL_WIDTH: Final = Bounds(0.1, 200.0, "MHz")
+"""From a narrow control link to the widest that carries a picture (160 MHz)."""
 RADIO_POWER: Final = Bounds(0.1, 20_000.0, "mW")
 """From half a milliwatt, what 47 CFR 15.249 lets radiate, to more than an aircraft of this kind feeds."""
 GAIN: Final = Bounds(-30.0, 40.0, "dBi")

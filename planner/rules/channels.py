@@ -16,7 +16,11 @@ OWN = "you"
 def own_channels(plan: Plan) -> tuple[Channel, ...]:
     """Return the channels of the plan's own video."""
     radios = plan.aircraft.radios if plan.aircraft else ()
-    return tuple(Channel(OWN, radio.frequency_mhz) for radio in radios if radio.use is RadioUse.VIDEO)
+    return tuple(
+        Channel(OWN, radio.frequency_mhz, radio.width_mhz or WIDTH_MHZ)
+        for radio in radios
+        if radio.use is RadioUse.VIDEO
+    )
 
 
 def channels_of(plan: Plan) -> tuple[Channel, ...]:

@@ -49,7 +49,7 @@ AIRCRAFT = Aircraft(
         LinkLossAction.RETURN_FIXED, 1.5, AboveLaunch(40.0), True, False, 12.0, 4.0, 2.0, clear_by_m=9.0
     ),
     battery=Battery("Li-Po", 6, 1300.0, 3.5, 0.8),
-    radios=(Radio(RadioUse.VIDEO, 5805.0, 25.0, True, "4", 8.0, 2.0, -90.0, 12.0, 1.5),),
+    radios=(Radio(RadioUse.VIDEO, 5805.0, 25.0, True, "4", 8.0, 2.0, -90.0, 12.0, 1.5, 20.0),),
     performance=Performance(
         190.0, 210.0, 15.0, 25.0, 6.0, 3.0, 0.012, MeasuredFlight(300.0, 900.0, 14.0), 0.3
     ),

@@ -125,6 +125,7 @@ def test_a_radio_gets_the_figures_of_its_margin(side, document, qtbot):
         ("sensitivity", "-105"),
         ("margin", "15 dB"),
         ("antenna", "2 m"),
+        ("width", "40"),
     ):
         type_into(row[key], text)
     (radio,) = document.plan.aircraft.radios
@@ -137,6 +138,7 @@ def test_a_radio_gets_the_figures_of_its_margin(side, document, qtbot):
         sensitivity_dbm=-105.0,
         required_margin_db=15.0,
         ground_antenna_m=2.0,
+        width_mhz=40.0,
     )
     type_into(row["sensitivity"], "-400")
     assert "sensitivity: '-400' is not from -160 dBm to 0 dBm" in row["sensitivity"].error.text()

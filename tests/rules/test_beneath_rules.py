@@ -304,6 +304,14 @@ def test_channels_of_several_pilots(others, rule, mark):
         assert f"{mhz:g} MHz" in found[0].message
 
 
+@pytest.mark.parametrize(("width_mhz", "clash"), [(None, False), (40.0, True)])
+def test_the_own_channel_is_as_wide_as_it_is_said_to_be(width_mhz, clash):
+    """By hand: 25 MHz apart; 20 and 20 MHz touch within 20, 40 and 20 within 30."""
+    radio = attrs.evolve(Radio(RadioUse.VIDEO, 5_800.0, 25.0, analog=False), width_mhz=width_mhz)
+    answer = judged(changes={"other_pilots": (OtherPilot("INVENTED", 5_825.0),)}, radios=(radio,))
+    assert (finding(answer, "channels-clash") is not None) is clash
+
+
 def test_without_an_own_channel_nothing_is_checked_and_that_is_said():
     answer = judged(changes={"other_pilots": (OtherPilot("INVENTED", 5_800.0),)}, radios=())
     assert finding(answer, "own-channel-not-said").mark is Mark.ACT

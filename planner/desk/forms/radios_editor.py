@@ -65,10 +65,27 @@ _BUDGET = (
         bounds=bounds.ANTENNA_HEIGHT,
         example="5 ft",
     ),
+    quantity(
+        "width",
+        "Width",
+        "What its signal takes; MHz. 20 MHz if not said; a digital one may take 40",
+        FREQUENCIES,
+        "MHz",
+        1,
+        bounds=bounds.CHANNEL_WIDTH,
+        example="20 MHz",
+    ),
 )
 _OF_MODEL = dict(
     zip(
-        ("ground_gain_dbi", "air_gain_dbi", "sensitivity_dbm", "required_margin_db", "ground_antenna_m"),
+        (
+            "ground_gain_dbi",
+            "air_gain_dbi",
+            "sensitivity_dbm",
+            "required_margin_db",
+            "ground_antenna_m",
+            "width_mhz",
+        ),
         _BUDGET,
         strict=True,
     )
