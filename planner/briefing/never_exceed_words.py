@@ -22,6 +22,11 @@ _WHY_NONE = {
 }
 
 
+def short_unit(unit: HeightUnit) -> str:
+    """Return the readout's unit as it stands beside a figure: 'ft' or 'm'."""
+    return _SHORT[unit]
+
+
 def figures_by_leg(answer: Assessment) -> tuple[tuple[NeverExceed, ...], ...]:
     """Return the figures never to be exceeded on each leg, in the order flown; empty without a track."""
     if answer.track is None or answer.profile is None:

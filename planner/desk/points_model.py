@@ -1,5 +1,7 @@
 """The path's points as a table: typed heights left, what the check says of them right."""
 
+import math
+
 import attrs
 import numpy as np
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
@@ -13,23 +15,25 @@ from planner.briefing.never_exceed_words import (
     goggles_words,
     leg_words,
     over_words,
+    short_unit,
 )
 from planner.ceiling.never_exceed import NeverExceed, readout_unit
 from planner.desk.document import Document
 from planner.desk.points_text import parse_height
-from planner.desk.quantities import HEIGHT as TYPED
-from planner.desk.quantities import LENGTHS, words
 from planner.desk.saying import bare, in_use, limit_words, planned_words
 from planner.errors import PlanError
 from planner.geo.heights import Height, height_of, reference_of
 from planner.plan.edits import SetLegShape, SetPointHeight
-from planner.plan.geometry import LegShape
+from planner.plan.geometry import LegShape, PathPoint
+from planner.saying import HEIGHTS
 from planner.wording import UNKNOWN
 
 Index = QModelIndex | QPersistentModelIndex
 
 POINT, HEIGHT, REFERENCE, LEG, AGL, LAUNCH, AMSL, CEILING, ROOM, NEVER = range(10)
 HEADERS = ("", "Height", "above", "Leg", "AGL", "Launch", "AMSL", "Limit", "Room", "Never")
+_IN_HEIGHTS = frozenset({HEIGHT, AGL, AMSL, CEILING, ROOM})
+_AS_THE_GOGGLES = frozenset({LAUNCH, NEVER})
 TIPS = (
     "The point's number along the path",
     "The height you plan, in {unit} unless you type another unit or kind (120 ft, 36 m, 1200 msl)",
@@ -46,6 +50,7 @@ TIPS = (
 )
 LEG_WORDS = {LegShape.STRAIGHT: "straight", LegShape.FOLLOW_GROUND: "follow"}
 REFERENCE_WORDS = {"above-ground": "ground", "above-launch": "launch", "above-sea-level": "sea"}
+_TINY = 1e-6
 _EDITABLE = frozenset({LEG, HEIGHT, REFERENCE})
 
 
@@ -131,12 +136,39 @@ class PointsModel(QAbstractTableModel):
         if orientation is not Qt.Orientation.Horizontal:
             return None
         if role == Qt.ItemDataRole.DisplayRole:
-            return HEADERS[section]
+            return self._heading(section)
         if role == Qt.ItemDataRole.ToolTipRole:
             return _told(section)
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return _alignment(section)
         return None
+
+    def _heading(self, column: int) -> str:
+        """Return a column's name, and under it the unit of its figures: the goggles have their own."""
+        if column in _IN_HEIGHTS:
+            return f"{HEADERS[column]}\n{in_use().height}"
+        if column in _AS_THE_GOGGLES:
+            return f"{HEADERS[column]}\n{short_unit(readout_unit(self._document.plan))}"
+        return HEADERS[column]
+
+    def longest(self, column: int) -> tuple[str, ...]:
+        """Return words of which one is about the longest of a column, without going through all its cells."""
+        match column:
+            case 0:
+                return (str(max(self._rows, 10)),)
+            case 1:
+                return tuple(_typed(one.height) for one in _longest_heights(self._document.plan.path))
+            case 2:
+                return tuple(REFERENCE_WORDS.values())
+            case 3:
+                return tuple(LEG_WORDS.values())
+            case 5:
+                return tuple(self._goggles(row) for row in range(self._rows))
+            case 9:
+                return tuple(self._never_shown(row) for row in range(self._rows))
+        known = [figure for one in self._figures if (figure := _figure(one, column)) is not None]
+        say = planned_words if column in (AGL, AMSL) else limit_words
+        return tuple(_bare(say(one)) for one in (min(known), max(known))) if known else ()
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Let legs, heights and their kinds be edited."""
@@ -178,7 +210,7 @@ class PointsModel(QAbstractTableModel):
         point, figures = self._document.plan.path[row], self._figures[row]
         match column:
             case 0:
-                return point.name or str(row + 1)
+                return str(row + 1)
             case 1:
                 return _typed(point.height)
             case 2:
@@ -189,10 +221,8 @@ class PointsModel(QAbstractTableModel):
                 return self._goggles(row)
             case 9:
                 return self._never_shown(row)
-        planned = {AGL: figures.agl_m, AMSL: figures.amsl_m}
-        if column in planned:
-            return _bare(planned_words(planned[column]))
-        return _bare(limit_words(figures.ceiling_agl_m if column == CEILING else figures.room_m))
+        say = planned_words if column in (AGL, AMSL) else limit_words
+        return _bare(say(_figure(figures, column)))
 
     def _goggles(self, row: int) -> str:
         # Only when looked at: a drag judges many times a second.
@@ -236,7 +266,8 @@ class PointsModel(QAbstractTableModel):
             words = leg_words(figures, readout_unit(self._document.plan))
             over = over_words(self._document.assessment, figures)
             return f"{TIPS[NEVER]}: {words}{over}.\nAll of it {NOTE}."
-        return f"{_told(index.column())}{self._flown(index.row())}"
+        name = self._document.plan.path[index.row()].name
+        return f"{_told(index.column())}{f'. Named: {name}' if name else ''}{self._flown(index.row())}"
 
     def _flown(self, row: int) -> str:
         """Say in which figure a point is flown."""
@@ -279,7 +310,23 @@ def _alone(row: int) -> tuple[int, ...]:
 
 
 def _typed(height: Height) -> str:
-    return words(height.m, TYPED, LENGTHS)
+    """Return a height as it is planned, to the tenth above: to the whole one above, it is AGL or AMSL."""
+    tenths = math.ceil(height.m / HEIGHTS[in_use().height] * 10 - _TINY)
+    return f"{tenths / 10:,.1f}".removesuffix(".0")
+
+
+def _figure(figures: PointFigures, column: int) -> float | None:
+    """Return the figure of a column in the unit of heights [m]."""
+    return {
+        AGL: figures.agl_m,
+        AMSL: figures.amsl_m,
+        CEILING: figures.ceiling_agl_m,
+        ROOM: figures.room_m,
+    }[column]
+
+
+def _longest_heights(path: tuple[PathPoint, ...]) -> list[PathPoint]:
+    return sorted(path, key=lambda one: len(_typed(one.height)))[-3:]
 
 
 def _told(column: int) -> str:

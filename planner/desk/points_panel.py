@@ -8,36 +8,31 @@ from PySide6.QtCore import (
     QModelIndex,
     QPersistentModelIndex,
     Qt,
+    QTimer,
     Signal,
 )
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QComboBox,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
     QStyledItemDelegate,
     QStyleOptionViewItem,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
 
 from planner.desk.document import Document
 from planner.desk.points_model import HEIGHT, LEG, LEG_WORDS, REFERENCE, REFERENCE_WORDS, PointsModel
-from planner.desk.saying import height_name, in_use
-from planner.desk.style import scaled
+from planner.desk.points_table import PointsTable
 from planner.plan.edits import DeletePoint, DeletePoints, ReversePath
 
 Index = QModelIndex | QPersistentModelIndex
-_WIDTHS = {
-    "ft": (20, 50, 58, 50, 38, 56, 52, 42, 46, 46),
-    "m": (20, 62, 58, 50, 38, 54, 44, 42, 44, 46),
-}
+_WIDEN_MS = 120
 _HINT = (
-    "{unit}, but Launch and Never as the goggles show them. Double click a height, its reference or a leg to "
-    "change it. With several rows chosen (Ctrl or Shift and click) just type: it goes into all of them."
+    "Double click a height, its reference or a leg to change it. With several rows chosen (Ctrl or Shift and "
+    "click) just type a height: it goes into all of them."
 )
 
 
@@ -79,13 +74,9 @@ class PointsPanel(QWidget):
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._shared_for_px = 0
         self._document = document
         self.model = PointsModel(document, self)
-        self.table = QTableView(self)
-        self.table.setObjectName("points")
-        self.table.setAccessibleName("Points of the path")
-        self.table.setModel(self.model)
+        self.table = PointsTable(self.model, self)
         self._set_up_table()
         self.empty = QLabel("No path yet.\n\nChoose Path (P) and click on the map, point by point.", self)
         self.empty.setProperty("kind", "empty")
@@ -94,10 +85,9 @@ class PointsPanel(QWidget):
         self.remove.setToolTip("Delete the chosen points; their neighbours are joined")
         self.turn = QPushButton("Reverse path", self)
         self.turn.setToolTip("Fly the same path the other way")
-        self.hint = QLabel(self)
+        self.hint = QLabel(_HINT, self)
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
-        self._say_hint()
         self._lay_out()
         self.model.together = self._together
         self.remove.clicked.connect(self.delete_chosen)
@@ -143,53 +133,32 @@ class PointsPanel(QWidget):
             self.choose(min(rows[0], self.model.rowCount() - 1))
 
     def _set_up_table(self) -> None:
-        table = self.table
-        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        table.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
-        table.setEditTriggers(
-            QAbstractItemView.EditTrigger.DoubleClicked
-            | QAbstractItemView.EditTrigger.EditKeyPressed
-            | QAbstractItemView.EditTrigger.AnyKeyPressed
-        )
-        table.setShowGrid(False)
-        table.setWordWrap(False)
-        table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        table.verticalHeader().hide()
-        header = table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        header.setStretchLastSection(True)
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        header.setHighlightSections(False)
-        self._share_columns()
         legs = {shape.value: words for shape, words in LEG_WORDS.items()}
-        table.setItemDelegateForColumn(LEG, ChoiceDelegate(legs, table))
-        table.setItemDelegateForColumn(REFERENCE, ChoiceDelegate(dict(REFERENCE_WORDS), table))
+        self.table.setItemDelegateForColumn(LEG, ChoiceDelegate(legs, self.table))
+        self.table.setItemDelegateForColumn(REFERENCE, ChoiceDelegate(dict(REFERENCE_WORDS), self.table))
+        self._widen = QTimer(self, singleShot=True, interval=_WIDEN_MS)
+        self._widen.timeout.connect(self._grow_columns)
+        self.model.dataChanged.connect(lambda *_changed: self._widen.start())
 
     def changeEvent(self, event: QEvent) -> None:
         """Give the columns room for text of another size."""
         super().changeEvent(event)
-        if event.type() == QEvent.Type.FontChange and self._shared_for_px:
-            self._share_columns()
+        if event.type() == QEvent.Type.FontChange and self.isVisible():
+            self.table.share_columns()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Give the columns room: what changed while they were out of sight was not measured."""
+        super().showEvent(event)
+        self.table.share_columns()
 
     def speak(self) -> None:
-        """Say which unit counts, and give the columns room for its figures."""
-        self._say_hint()
-        if self._shared_for_px:
-            self._shared_for_px = 0
-            self._share_columns()
+        """Give the columns room for figures in other units."""
+        self.model.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, self.model.columnCount() - 1)
+        self.table.share_columns()
 
-    def _say_hint(self) -> None:
-        self.hint.setText(_HINT.format(unit=height_name().capitalize()))
-
-    def _share_columns(self) -> None:
-        """Give the columns the room that their words need, once for each size of text."""
-        if self._shared_for_px == scaled(100):
-            return
-        self._shared_for_px = scaled(100)
-        self.table.verticalHeader().setDefaultSectionSize(scaled(28))
-        self.table.horizontalHeader().setMinimumSectionSize(scaled(26))
-        for column, width in enumerate(_WIDTHS[in_use().height]):
-            self.table.setColumnWidth(column, scaled(width))
+    def _grow_columns(self) -> None:
+        if self.isVisible():
+            self.table.share_columns(grow_only=True)
 
     def _lay_out(self) -> None:
         buttons = QHBoxLayout()
@@ -215,6 +184,8 @@ class PointsPanel(QWidget):
         self.empty.setVisible(not has_path)
         if not has_path:
             self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        elif self.isVisible():
+            self.table.share_columns()
         self.remove.setEnabled(self.chosen_row >= 0)
 
     def _together(self, row: int) -> tuple[int, ...]:

@@ -1,0 +1,101 @@
+"""The view of the points table: columns as wide as their words, chosen rows barred, typing anywhere."""
+
+from typing import Final
+
+from PySide6.QtCore import QItemSelectionModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QKeyEvent, QPainter
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
+
+from planner.desk import palette
+from planner.desk.points_model import HEIGHT, POINT, ROOM, PointsModel
+from planner.desk.style import scaled
+
+_BAR_PX: Final = 4
+_ROOM_PX: Final = 13
+"""Beside a cell's words: the padding of the style sheet, and the text margin of the style."""
+_STARTS_A_FIGURE: Final = frozenset("0123456789+-")
+_COMMANDS: Final = (
+    Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.MetaModifier
+)
+
+
+class BarDelegate(QStyledItemDelegate):
+    """Draws the number of a point, with a bar at the edge of a chosen row: tone alone is too little."""
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        """Draw the cell, and the bar over its edge."""
+        super().paint(painter, option, index)
+        view = self.parent()
+        if isinstance(view, PointsTable) and view.selectionModel().isRowSelected(index.row(), QModelIndex()):
+            edge = option.rect.adjusted(0, 0, scaled(_BAR_PX) - option.rect.width(), 0)
+            painter.fillRect(edge, QColor(palette.in_use().plan))
+
+
+class PointsTable(QTableView):
+    """Table of points. A figure typed in any column goes to the height of the chosen rows."""
+
+    def __init__(self, model: PointsModel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._points = model
+        self.setObjectName("points")
+        self.setAccessibleName("Points of the path")
+        self.setModel(model)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.setEditTriggers(
+            QAbstractItemView.EditTrigger.DoubleClicked
+            | QAbstractItemView.EditTrigger.EditKeyPressed
+            | QAbstractItemView.EditTrigger.AnyKeyPressed
+        )
+        self.setShowGrid(False)
+        self.setWordWrap(False)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setItemDelegateForColumn(POINT, BarDelegate(self))
+        self.verticalHeader().hide()
+        header = self.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        header.setStretchLastSection(True)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        header.setHighlightSections(False)
+
+    def share_columns(self, grow_only: bool = False) -> None:
+        """Give each column the room that its heading and its longest words need.
+
+        With `grow_only` none becomes narrower: columns must not wander while a height is dragged.
+        """
+        self.ensurePolished()
+        self.verticalHeader().setDefaultSectionSize(scaled(28))
+        self.horizontalHeader().setMinimumSectionSize(scaled(24))
+        # The style sheet gives the headings the table's font, of which the header itself is not told.
+        bold = QFont(self.font())
+        bold.setBold(True)
+        plain_width, bold_width = (QFontMetrics(font).horizontalAdvance for font in (self.font(), bold))
+        for column in range(self._points.columnCount()):
+            heading = str(self._points.headerData(column, Qt.Orientation.Horizontal)).split("\n")
+            # No room left is told in bold.
+            width = bold_width if column == ROOM else plain_width
+            needed = max(width(each) for each in (*heading, *self._points.longest(column))) + _ROOM_PX
+            if not grow_only or needed > self.columnWidth(column):
+                self.setColumnWidth(column, needed)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Let a figure typed anywhere in a row be its height: elsewhere it could only be searched for."""
+        row = self._row_to_type_in()
+        if event.text() in _STARTS_A_FIGURE and not event.modifiers() & _COMMANDS and row >= 0:
+            height = self._points.index(row, HEIGHT)
+            self.selectionModel().setCurrentIndex(height, QItemSelectionModel.SelectionFlag.NoUpdate)
+        super().keyPressEvent(event)
+
+    def _row_to_type_in(self) -> int:
+        rows = [index.row() for index in self.selectionModel().selectedRows()]
+        current = self.currentIndex().row()
+        return current if current in rows else min(rows, default=-1)
