@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from functools import partial
+from itertools import pairwise
 from pathlib import Path
 
 import attrs
@@ -24,6 +25,8 @@ Load = Callable[[Plan], World]
 _LEAST_MARGIN_M = 1_000.0  # about the plan; terrain reaches at least as far
 _PAUSE_MS = 60
 """So long no edit must come before the following part begins: it must not slow a hand that drags."""
+_LEGS_AT_ONCE = 100
+"""So many new legs are judged within a moment (1.4 ms each); of more the pilot is told before."""
 _NOT_FOLLOWED = "What the crew sees could not be worked out; the plan counts as not checked"
 _NO_WORLD = "The charts could not be read: nothing is known of the world around the plan"
 
@@ -54,6 +57,8 @@ class Document(QObject):
     replaced = Signal()
     history_changed = Signal()
     message = Signal(str)
+    long_work = Signal(str)
+    """What keeps the desk for longer than a moment from now on, in words; `assessed` ends it."""
 
     def __init__(
         self, assess: Assess, load: Load, follow: Follow | None = None, parent: QObject | None = None
@@ -133,6 +138,9 @@ class Document(QObject):
             return False
         if after == self.plan:
             return False
+        legs = _new_legs(self.plan, after)
+        if legs > _LEGS_AT_ONCE:
+            self.long_work.emit(f"Working out {legs:,} legs …")
         self.undo_stack.push(
             PlanStep(edit.title, self.plan, after, show=self._show, merge_key=merge_key or edit.merge_key)
         )
@@ -249,3 +257,9 @@ class Document(QObject):
         if self.dirty != self._was_dirty:
             self._was_dirty = self.dirty
             self.dirty_changed.emit(self.dirty)
+
+
+def _new_legs(before: Plan, after: Plan) -> int:
+    """Return how many legs are not of the plan before; edits hand on points that they leave alone."""
+    known = {(id(one), id(other)) for one, other in pairwise(before.path)}
+    return sum((id(one), id(other)) not in known for one, other in pairwise(after.path))

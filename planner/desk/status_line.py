@@ -1,7 +1,7 @@
 """The bottom line: what the answer rests on, messages, and where the pointer is."""
 
-from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QLabel, QWidget
 
 from planner.assessment import Assessment
 from planner.desk.document import Document
@@ -59,7 +59,9 @@ class StatusLine(QFrame):
         row.addWidget(self.data, 2)
         row.addWidget(self.message, 3)
         row.addWidget(self.pointer)
+        self._busy = False
         document.message.connect(self.say)
+        document.long_work.connect(self.say_while_busy)
         document.assessed.connect(self.show_data)
         self.show_data()
 
@@ -69,8 +71,26 @@ class StatusLine(QFrame):
         self.message.show()
         self._forget.start()
 
+    def say_while_busy(self, text: str) -> None:
+        """Show at once what keeps the desk busy, before it is: nothing is painted meanwhile."""
+        self.say(text)
+        if not self._busy:
+            self._busy = True
+            QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+        layout = self.layout()
+        if layout is not None:
+            layout.activate()
+        self.repaint()
+
+    def _end_busy(self) -> None:
+        if self._busy:
+            self._busy = False
+            QApplication.restoreOverrideCursor()
+            self.message.hide()
+
     def show_data(self) -> None:
         """Show which data the answer rests on."""
+        self._end_busy()
         unread = self._document.unread
         words = CHARTS_BEING_READ if unread else data_line(self._document.assessment)
         if words != self.data.whole_text:
