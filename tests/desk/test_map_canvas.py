@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtTest import QTest
 
-from tests.desk.map_hand import boxes, drawn, marks, plan
+from tests.desk.map_hand import boxes, drawn, marks, page_value, plan
 
 pytestmark = pytest.mark.qt_log_level_fail("CRITICAL")  # an error in the page is an error
 
@@ -305,3 +305,30 @@ def test_a_second_drag_does_not_fight_the_late_answer_to_the_first(qtbot, canvas
         QTest.qWait(30)
     canvas.acknowledge()
     assert [move[2] for move in heard_only.of("vertex_moved") if move[-1] == "end"] == [1, 2]
+
+
+@pytest.mark.parametrize(("tool", "key"), [("launch", Qt.Key.Key_Return), ("path", Qt.Key.Key_Space)])
+def test_keys_place_at_the_cross_in_the_middle(qtbot, canvas, hand, heard, tool, key):
+    """Without the mouse: arrows move the map under the cross, the key places where it then stands."""
+    hidden = "document.querySelector('.middle-cross').hidden"
+    canvas.set_tool(tool)
+    assert page_value(qtbot, canvas, hidden) is True
+    views = []
+    canvas.view_changed.connect(lambda *view: views.append(view))
+    hand.key(Qt.Key.Key_Right)
+    qtbot.waitUntil(lambda: bool(views))
+    assert page_value(qtbot, canvas, hidden) is False
+    hand.key(key)
+    qtbot.waitUntil(lambda: bool(heard.of("clicked")))
+    (placed,) = heard.of("clicked")
+    west, south, east, north, _zoom = views[-1]
+    assert placed[1] == tool
+    assert placed[2:] == pytest.approx(((west + east) / 2, (south + north) / 2), abs=2e-5)
+    hand.move(hand.at(CENTRE))
+    qtbot.waitUntil(lambda: page_value(qtbot, canvas, hidden) is True)
+
+
+def test_with_the_hand_that_moves_no_key_places(canvas, hand, heard):
+    hand.key(Qt.Key.Key_Space)
+    hand.key(Qt.Key.Key_Return)
+    assert not heard.of("clicked")

@@ -2,9 +2,12 @@
 
 import { middleUnder, pointUnder } from "./hit_test.js";
 import { Drag } from "./drag.js";
+import { MiddleCross } from "./middle_cross.js";
 
 const LINE_TOOLS = ["path", "area", "closure"];
 const CLOSED = ["area", "closure"];
+const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+const [STEP_PX, FINE_PX] = [80, 8];
 
 export class Gestures {
   #map;
@@ -12,6 +15,7 @@ export class Gestures {
   #picture;
   #link;
   #drag;
+  #cross;
   #tool = "move";
   #swallowClick = false;
 
@@ -21,6 +25,7 @@ export class Gestures {
     this.#picture = picture;
     this.#link = link;
     this.#drag = new Drag(map, plan, picture, edits);
+    this.#cross = new MiddleCross(map);
     const element = map.getContainer();
     element.addEventListener("mousedown", (event) => this.#onPress(event), true);
     element.addEventListener("click", (event) => this.#onRawClick(event), true);
@@ -44,6 +49,7 @@ export class Gestures {
   setTool(name) {
     this.#tool = name;
     const drawing = name !== "move";
+    this.#cross.hide();
     this.#map.getContainer().classList.toggle("drawing", drawing);
     this.#map.doubleClickZoom[drawing ? "disable" : "enable"]();
     this.#picture.withMiddles = !drawing;
@@ -124,6 +130,7 @@ export class Gestures {
   }
 
   #onPointer(event) {
+    this.#cross.hide();
     if (this.#drag.isActive) return;
     const at = this.#map.mouseEventToContainerPoint(event);
     const point = pointUnder(this.#map, this.#plan, this.#tool, at);
@@ -142,6 +149,21 @@ export class Gestures {
   }
 
   #onKey(event) {
+    const drawing = this.#tool !== "move" && !isControl(event);
+    if (drawing && event.key in ARROWS) {
+      this.#cross.show();
+      this.#map.panBy(ARROWS[event.key].map((way) => way * (event.shiftKey ? FINE_PX : STEP_PX)));
+      event.preventDefault();
+      event.stopPropagation();
+      return;
+    }
+    const places = event.key === " " || (event.key === "Enter" && !this.isDrawingLine);
+    if (drawing && places) {
+      this.#cross.show();
+      this.#link.send("clicked", this.#tool, ...this.#cross.lonlat);
+      event.preventDefault();
+      return;
+    }
     if (event.key === "Escape") {
       this.#drag.abandon();
       this.#picture.stretch([]);
