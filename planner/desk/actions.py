@@ -343,11 +343,11 @@ def make_actions(owner: QWidget, handlers: Mapping[str, Callable[..., object]]) 
 
 
 def fill_menus(bar: QMenuBar, actions: Mapping[str, QAction]) -> None:
-    """Lay the actions out in menus, in the table's order."""
+    """Lay the actions out in menus, in the table's order; Alt and a menu's first letter opens it."""
     menus = {}
     for spec in ACTIONS:
         if spec.menu not in menus:
-            menus[spec.menu] = bar.addMenu(spec.menu)
+            menus[spec.menu] = bar.addMenu(f"&{spec.menu}")
         elif spec.rule_before:
             menus[spec.menu].addSeparator()
         menus[spec.menu].addAction(actions[spec.key])

@@ -1,9 +1,12 @@
 """A line under the top bar that offers something and goes away when answered."""
 
+from datetime import UTC
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
 
 from planner.desk.recovery import UnsavedWork
+from planner.desk.saying import moment
 
 
 class UnsavedBanner(QFrame):
@@ -31,8 +34,14 @@ class UnsavedBanner(QFrame):
         """Offer this work, or nothing."""
         self._work = work
         if work is not None:
-            at = work.kept_at.astimezone()
-            self.words.setText(
-                f"Unsaved work of “{work.name}” from {at:%a} {at.day} {at:%b %Y, %H:%M} is still here."
-            )
+            self._say(work)
         self.setVisible(work is not None)
+
+    def speak(self) -> None:
+        """Say it in the units in use."""
+        if self._work is not None:
+            self._say(self._work)
+
+    def _say(self, work: UnsavedWork) -> None:
+        at = moment(work.kept_at.astimezone(UTC), work.plan.window)
+        self.words.setText(f"Unsaved work of “{work.name}” from {at} is still here.")

@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.desk.map_style import LAYER_OF_KIND, LOOKS, LayerLook
-from planner.desk.saying import nearest_words
+from planner.desk.saying import in_use, limit_words, nearest_words
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.model import Plan
@@ -118,8 +118,15 @@ def airspace_label(volume: AirspaceVolume) -> str:
 
 
 def cell_label(cell: FacilityCell) -> str:
-    """Return a cell's figure in feet above ground, '?' where the published one can't be used."""
-    return "?" if cell.ceiling_agl_m is None else f"{round(ft_from_m(cell.ceiling_agl_m))}"
+    """Return a cell's figure above ground, '?' where the published one can't be used.
+
+    Bare feet, as they are published; where metres are preferred with their unit, rounded down.
+    """
+    if cell.ceiling_agl_m is None:
+        return "?"
+    if in_use().height == "m":
+        return limit_words(cell.ceiling_agl_m)
+    return f"{round(ft_from_m(cell.ceiling_agl_m))}"
 
 
 def _hundreds(limit: VerticalLimit) -> str:

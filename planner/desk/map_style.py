@@ -81,7 +81,7 @@ LOOKS: Final = (
             "min_zoom": 12,
         },
         40,
-        note="Feet above ground an automated request can get",
+        note="Height above ground an automated request can get, in feet where no unit stands",
     ),
     LayerLook(
         "sites",

@@ -3,6 +3,7 @@
 from collections import Counter
 
 import pytest
+from PySide6.QtCore import Qt
 
 from planner.desk.actions import ACTIONS
 from tests.desk.desk_rig import make_document, make_window
@@ -28,10 +29,25 @@ def test_every_action_has_a_shortcut_and_says_what_it_does_in_a_word_of_its_own(
 
 
 def test_every_action_lies_in_its_menu_in_the_tables_order(window):
-    menus = {action.text(): action.menu() for action in window.menuBar().actions()}
+    menus = {action.text().lstrip("&"): action.menu() for action in window.menuBar().actions()}
     for name in {spec.menu for spec in ACTIONS}:
         shown = [action.objectName() for action in menus[name].actions() if not action.isSeparator()]
         assert shown == [f"action_{spec.key}" for spec in ACTIONS if spec.menu == name]
+
+
+def test_alt_and_its_first_letter_opens_each_menu_and_no_two_share_one(window, qtbot):
+    menus = [action.menu() for action in window.menuBar().actions()]
+    letters = [menu.title().lstrip("&")[0] for menu in menus]
+    assert len(set(letters)) == len(letters) == 5
+    window.show()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    for menu, letter in zip(menus, letters, strict=True):
+        qtbot.keyClick(window, letter.lower(), Qt.KeyboardModifier.AltModifier)
+        qtbot.waitUntil(menu.isVisible)
+        qtbot.keyClick(menu, Qt.Key.Key_Escape)
+        qtbot.waitUntil(menu.isHidden)
+        window.setFocus()
 
 
 def test_every_action_can_be_triggered_without_a_map(window, qtbot):

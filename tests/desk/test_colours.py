@@ -137,6 +137,6 @@ def test_clear_to_ask_and_over_differ_for_every_eye(colours, deficiency):
 
 
 def test_clear_to_ask_over_and_unknown_differ_without_any_hue(colours):
-    pens = [tones.clear_pen(), tones.ask_pen(), tones.over_rungs_pen(), tones.unknown_pen()]
+    pens = [tones.clear_pen(), tones.act_pen(), tones.stop_rungs_pen(), tones.unknown_pen()]
     assert {pen.color().name() for pen in pens} == {colours.plan, colours.ask, colours.over, colours.ink_soft}
     assert len({(tuple(pen.dashPattern()), pen.widthF()) for pen in pens}) == len(pens)

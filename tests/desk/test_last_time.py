@@ -62,8 +62,8 @@ def test_another_verdict_names_the_day_and_the_new_cause_and_leads_to_it(rig, st
     opened(rig, MISSION)
     assert line(rig).isVisible()
     words = line(rig).words.text()
-    assert words.startswith("Was Ready on ")
-    assert "24 Nov 2026" in words
+    # 8 hours UTC are the evening before in the plan's own zone, Etc/GMT+10 (POSIX: ten hours behind UTC).
+    assert words.startswith("Was Ready on Mon 23 Nov 2026, 22:00 UTC-10, now ")
     assert "now Permission needed: CORROW FIELD CLASS C (INVENTED)" in words
     rig.window.side.go_to("points")
     QTest.mouseClick(line(rig).show_cause, Qt.MouseButton.LeftButton)

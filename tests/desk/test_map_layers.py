@@ -7,6 +7,7 @@ import attrs
 import pytest
 from shapely.geometry import box
 
+from planner.desk import saying
 from planner.desk.map_layers import (
     airspace_label,
     cell_label,
@@ -17,6 +18,7 @@ from planner.desk.map_layers import (
 from planner.desk.map_style import BLUE, LOOKS, MAGENTA
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
+from planner.saying import AS_IT_COMES, Units
 from planner.world.airspace import (
     SURFACE,
     UNLIMITED,
@@ -89,6 +91,17 @@ def test_a_cell_shows_its_feet_and_a_question_mark_where_its_figure_is_no_good()
     assert cell_label(FacilityCell("a", OUTLINE, 400 * FT)) == "400"
     assert cell_label(FacilityCell("a", OUTLINE, 0.0)) == "0"
     assert cell_label(FacilityCell("a", OUTLINE, None, published="375")) == "?"
+
+
+def test_a_cells_figure_is_in_metres_where_they_are_preferred_and_says_so(qapp):
+    """400 ft are 121.92 m and 0 ft none (1 ft = 0.3048 m, by definition): a limit is rounded down."""
+    saying.choose(qapp, Units(height="m"))
+    try:
+        cells = [FacilityCell("a", OUTLINE, feet * FT) for feet in (400, 0)]
+        assert [cell_label(cell) for cell in cells] == ["121 m", "0 m"]
+        assert cell_label(FacilityCell("a", OUTLINE, None, published="375")) == "?"
+    finally:
+        saying.choose(qapp, AS_IT_COMES)
 
 
 def test_a_dismantled_structure_is_not_shown_and_text_of_files_stays_text():

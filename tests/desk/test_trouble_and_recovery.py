@@ -1,13 +1,18 @@
 """What happens when something goes wrong: calm words, a log, work kept."""
 
 import sys
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from planner.desk.recovery import Recovery, discard, find_unsaved
+from planner.desk import saying
+from planner.desk.banner import UnsavedBanner
+from planner.desk.recovery import Recovery, UnsavedWork, discard, find_unsaved
 from planner.desk.trouble import TroubleDesk
 from planner.errors import PlanError
+from planner.geo.window import TimeWindow
 from planner.plan.edits import SetName
+from planner.saying import AS_IT_COMES, Units
 from tests.desk.desk_rig import make_document, place, settled, small_plan
 
 
@@ -120,3 +125,22 @@ def test_a_plan_of_any_state_survives(qtbot, document, tmp_path):
     (work,) = find_unsaved(tmp_path)
     assert work.plan == document.plan
     assert work.plan.path[0].place == place(0, 0)
+
+
+def test_the_offer_of_unsaved_work_names_the_zone_of_its_moment(qtbot, qapp, tmp_path):
+    banner = UnsavedBanner()
+    qtbot.addWidget(banner)
+    kept_at = datetime(2026, 11, 24, 8, 0, tzinfo=UTC)
+    start = datetime(2026, 11, 25, 20, 0, tzinfo=UTC)
+    window = TimeWindow(start, start + timedelta(hours=1), "Etc/GMT+10")
+    banner.offer(UnsavedWork(tmp_path / "kept", small_plan(window=window), None, kept_at))
+    # Etc/GMT+10 is ten hours behind UTC (POSIX).
+    assert "from Mon 23 Nov 2026, 22:00 UTC-10 is still here" in banner.words.text()
+    saying.choose(qapp, Units(utc=True))
+    try:
+        banner.speak()
+        assert "from Tue 24 Nov 2026, 08:00 UTC is still here" in banner.words.text()
+    finally:
+        saying.choose(qapp, AS_IT_COMES)
+    banner.offer(UnsavedWork(tmp_path / "kept", small_plan(), None, kept_at))
+    assert "08:00 UTC is still here" in banner.words.text()

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
 
 from planner.desk.document import Document
 from planner.desk.last_time.kept import keep_standing, standing_kept
-from planner.desk.saying import in_use, said
+from planner.desk.saying import moment, said
 from planner.plan.file import plan_to_json
 from planner.plan.model import Plan
 from planner.remedy.compare_last import Since, since, standing_of
@@ -105,13 +105,10 @@ class LastTimeLine(QFrame):
             self._say(self._told)
 
     def _say(self, told: Since) -> None:
-        utc = in_use().utc
-        at = told.was.at_utc.astimezone(UTC if utc else None)
-        clock = " UTC" if utc else ""
+        at = moment(told.was.at_utc, self._document.plan.window)
         other = "" if told.was.plan_digest == _digest(self._document.plan) else " The plan was changed since."
         self.words.setText(
-            f"Was {told.was.verdict.words} on {at:%a} {at.day} {at:%b %Y, %H:%M}{clock}, "
-            f"now {told.now.words}: {said(told.why)}.{other}"
+            f"Was {told.was.verdict.words} on {at}, now {told.now.words}: {said(told.why)}.{other}"
         )
 
     def _on_show(self) -> None:
