@@ -16,6 +16,8 @@ from planner.plan.geometry import PathPoint
 Points = Sequence[PathPoint]
 _LAID: Final = 3
 """A dive that was laid out has its top, its bottom, and the end of its run-out if there is one."""
+_TURN_DIGITS: Final = 7
+"""A whole turn read back is a whole turn: a hair more would be laid out with one more leg."""
 _SAME_M: Final = 0.05
 """Points nearer to where they would be laid out than this were not moved."""
 
@@ -65,7 +67,7 @@ def _orbit(figure: Figure, points: Points, _drop_m: float | None) -> OrbitShape:
         out_m * math.cos(step_rad / 2),
         points[0].height,
         clockwise=turned >= 0.0,
-        turns=abs(turned) / math.tau,
+        turns=round(abs(turned) / math.tau, _TURN_DIGITS),
         speed_mps=points[0].leg.speed_mps,
     )
 

@@ -7,10 +7,11 @@ import math
 import attrs
 import pytest
 from geographiclib.geodesic import Geodesic
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from planner.errors import PlanError, PlanFileError
+from planner.geo.geodesy import TrueBearing, travel
 from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.geo.place import Place
 from planner.plan import edits
@@ -281,6 +282,7 @@ def test_a_leg_of_an_orbit_states_its_speed():
 
 
 @settings(deadline=None, max_examples=40)
+@example(travel(OPEN_OCEAN, TrueBearing(0.0), 2.0), 70.0, 1.0, 1.0, False, FigureKind.ORBIT)
 @given(
     places(OPEN_OCEAN, 400.0),
     figures(5.0, 300.0),
