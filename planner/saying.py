@@ -56,6 +56,8 @@ class Kind(StrEnum):
     FAR_DOWN = "far_down"
     FAR_UP = "far_up"
     WAY = "way"
+    WAY_DOWN = "way_down"
+    WAY_UP = "way_up"
     SPEED = "speed"
     FINE_SPEED = "fine_speed"
 
@@ -229,11 +231,18 @@ def _far(rounded: Callable[[float], float]) -> Callable[[float, Units], str]:
     return words
 
 
-def _way(metres: float, units: Units) -> str:
-    if units.way == "km":
-        return f"{metres:,.0f} m" if metres < WAYS["km"] else f"{metres / WAYS['km']:,.2f} km"
-    miles = metres / WAYS[units.way]
-    return f"{miles:,.2f} {units.way}" if miles >= _NEAR_SHARE else nearest(metres, units)
+def _way(rounded: Callable[[float], float]) -> Callable[[float, Units], str]:
+    """Return how a way is said: whole metres or hundredths, near by in the unit of heights."""
+
+    def words(metres: float, units: Units) -> str:
+        if units.way == "km" and metres < WAYS["km"]:
+            return f"{rounded(metres):,.0f} m"
+        far = metres / WAYS[units.way]
+        if units.way == "km" or far >= _NEAR_SHARE:
+            return f"{rounded(far * 100) / 100:,.2f} {units.way}"
+        return _height(rounded)(metres, units)
+
+    return words
 
 
 def _speed(digits: int) -> Callable[[float, Units], str]:
@@ -251,7 +260,9 @@ _SAID: Final[Mapping[Kind, Callable[[float, Units], str]]] = MappingProxyType(
         Kind.NEAREST: _height(round),
         Kind.FAR_DOWN: _far(_down),
         Kind.FAR_UP: _far(_up),
-        Kind.WAY: _way,
+        Kind.WAY: _way(round),
+        Kind.WAY_DOWN: _way(_down),
+        Kind.WAY_UP: _way(_up),
         Kind.SPEED: _speed(0),
         Kind.FINE_SPEED: _speed(1),
     }

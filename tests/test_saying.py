@@ -99,6 +99,16 @@ def test_far_things_have_the_metres_beside_and_flatter_in_neither(metres, units)
     assert ("ft" in down) is (units.height == "ft")
 
 
+@given(st.floats(0.0, 30_000.0), UNITS)
+def test_how_far_something_is_comes_in_the_unit_of_ways_and_flatters_in_neither(metres, units):
+    """By definition a foot is 0.3048 m, a statute mile 5,280 ft, a nautical mile 1,852 m."""
+    down, up = say(Kind.WAY_DOWN, metres, units), say(Kind.WAY_UP, metres, units)
+    assert float(metres_of(down)) <= metres + 2e-3
+    assert float(metres_of(up)) >= metres - 2e-3
+    near = {"km": "m", "mi": units.height, "NM": units.height}[units.way]
+    assert {down.split(" ")[1], up.split(" ")[1]} <= {near, units.way}
+
+
 @pytest.mark.parametrize("value", [None, math.nan, math.inf, -math.inf])
 def test_what_is_no_number_is_not_known(value):
     assert {say(kind, value, Units(height="m")) for kind in Kind} == {"not known"}

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 
 from planner.rules.words import error_words
-from planner.saying import AS_IT_COMES, UNKNOWN, Units, limit, planned, said, told, way
+from planner.saying import AS_IT_COMES, UNKNOWN, Kind, Units, limit, planned, said, say, told, way
 from planner.sight.crossing import Crossing
 from planner.sight.line import Line
 from planner.sight.ranges import ESTIMATE_STANDING, SightRange
@@ -28,7 +28,7 @@ def _lines(crossing: Crossing, units: Units) -> Iterator[str]:
         )
         yield f"Barely seen: if the ground is {error} higher than given, the line is {under} too low."
     reach = _reach(crossing.viewer.reach, line.slant_m, units)
-    yield f"{_both(line.slant_m, units)} through the air. {reach}"
+    yield f"{say(Kind.WAY_UP, line.slant_m, units)} through the air. {reach}"
     yield (
         f"The earth's curvature less refraction bows the line by {100 * crossing.sag_m:,.1f} cm in its "
         "middle; it is reckoned in."
@@ -80,8 +80,8 @@ def _reach(reach: SightRange, slant_m: float, units: Units) -> str:
     if reach.detection_m is None or reach.attitude_m is None:
         return "How far it is seen is not known: visibility or aircraft not given."
     kind = f"tried {reach.tried.on.isoformat()}" if reach.tried else ESTIMATE_STANDING
-    judged = f"attitude judged to {_both(reach.attitude_m, units)} ({kind})"
-    found = f"found to {_both(reach.detection_m, units)} ({ESTIMATE_STANDING})"
+    judged = f"attitude judged to {say(Kind.WAY_DOWN, reach.attitude_m, units)} ({kind})"
+    found = f"found to {say(Kind.WAY_DOWN, reach.detection_m, units)} ({ESTIMATE_STANDING})"
     if slant_m > reach.detection_m:
         return f"Too far: {found}."
     if slant_m > reach.attitude_m:

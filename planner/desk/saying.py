@@ -72,6 +72,11 @@ def distance(metres: float | None) -> str:
     return saying.way(metres, in_use())
 
 
+def far_words(metres: float | None) -> str:
+    """Return how far something is away, rounded up."""
+    return saying.say(Kind.WAY_UP, metres, in_use())
+
+
 def stretch(from_m: float | None, to_m: float | None) -> str:
     """Return a stretch of the path; '' off the path."""
     return wording.stretch(from_m, to_m, in_use())

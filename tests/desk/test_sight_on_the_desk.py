@@ -1,6 +1,7 @@
 """Sight on the desk: the strip under the profile, the words at the pointer, the forms it hangs on."""
 
 import itertools
+import math
 
 import attrs
 import numpy as np
@@ -9,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from planner.assess import assess, assess_live
+from planner.desk import saying
 from planner.desk.commands import WorldSource
 from planner.desk.forms.plan_form import PlanForm
 from planner.desk.path_marks import path_marks
@@ -24,7 +26,9 @@ from planner.plan.crew import Task
 from planner.plan.file import read_plan
 from planner.plan.model import Plan
 from planner.remedy.stand_crew import stand_question
+from planner.rules.sight_axis import sight_axis
 from planner.rules.verdict import Verdict
+from planner.saying import AS_IT_COMES, Units
 from planner.sight.along import Sight
 from planner.units import STATUTE_MILE_M
 from planner.world.terrain import SurfaceKind
@@ -73,6 +77,22 @@ def test_the_words_at_the_pointer_give_the_reason(behind):
     assert "away" in seen
     # Level ground between: 25 m up it could come down to the ground, 82 ft, and still be seen.
     assert "in sight down to 82 ft lower" in seen
+
+
+def test_how_far_the_aircraft_is_comes_in_the_unit_of_distances(behind, qapp):
+    """A mile is 1,609.344 m and a nautical mile 1,852 m, by definition; rounded up."""
+    far_m = float(sight_axis(behind.case).slant_range_m[-1])
+    assert 0.1 * 1852 < far_m < 1000
+    expected = {"km": f"{math.ceil(far_m)} m"}
+    for unit, mile_m in (("mi", 1609.344), ("NM", 1852.0)):
+        expected[unit] = f"{math.ceil(far_m / mile_m * 100) / 100:.2f} {unit}"
+    try:
+        for way, words in expected.items():
+            saying.choose(qapp, Units(way=way))
+            (said,) = sight_words(behind, behind.track.length_m)
+            assert f"({words} away" in said
+    finally:
+        saying.choose(qapp, AS_IT_COMES)
 
 
 def test_visibility_and_own_limit_are_typed_and_undone(qtbot):

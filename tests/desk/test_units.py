@@ -164,7 +164,8 @@ def test_a_height_typed_into_the_table_is_metres_where_they_are_preferred(rig, q
     saying.choose(qapp, Units(height="m"))
     assert model.setData(model.index(0, 1), "30")
     assert rig.document.plan.path[0].height.m == pytest.approx(30.0)
-    assert model.data(model.index(0, 1)) == "30 m"
+    assert model.data(model.index(0, 1)) == "30"
+    assert model.headerData(1, Qt.Orientation.Horizontal) == "Height\nm"
     assert model.setData(model.index(0, 1), "100 ft")
     assert rig.document.plan.path[0].height.m == pytest.approx(100 * FOOT_M)
     assert model.data(model.index(0, 1)) == "30.5 m"

@@ -120,7 +120,7 @@ def test_beyond_the_range_the_words_and_marks_say_which_range_holds():
     answer = assess(plan(path=points([(300, 0, 30.0), (300, 60, 30.0)]), crew=crew), world())
     crossing = crossing_of(answer.sight, answer.track, member.key, 0.0)
     lines = crossing_lines(crossing)
-    assert any("Farther than tried" in line and "134.4 m" in line for line in lines)
+    assert any("Farther than tried" in line and "judged to 134 m" in line for line in lines)
     assert "estimate: 441 ft" in crossing_picture(crossing, 600.0, 240.0)
 
 

@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from planner.assessment import Assessment
-from planner.desk.saying import limit_words, planned_words
+from planner.desk.saying import far_words, limit_words, planned_words
 from planner.rules.sight_axis import sight_axis
 from planner.sight.along import Sight
 
@@ -31,7 +31,7 @@ def sight_words(assessment: Assessment, distance_m: float) -> tuple[str, ...]:
     if axis.nobody_knows(sight):
         return ("sight: not known, not all who must see it stand on the map",)
     name = member.name or member.role.value.replace("-", " ")
-    away = f"{planned_words(float(axis.slant_range_m[sample]))} away"
+    away = f"{far_words(float(axis.slant_range_m[sample]))} away"
     clearance_m, spare_m = float(axis.clearance_m[sample]), float(axis.spare_m[sample])
     angle_deg = float(axis.sun_angle_deg[sample])
     details = [away]
