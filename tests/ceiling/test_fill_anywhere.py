@@ -79,7 +79,7 @@ def test_a_cell_is_in_an_outline_when_its_centre_is(shape, geographic):
 def test_a_cell_whose_centre_is_a_corner_of_the_outline_is_in_it(seed, geographic):
     """An outline holds its edge: 12 corners about a middle, each at the very centre of a cell.
 
-    They are blunt: a sharp tip that ends a billionth of a cell short of a centre passes no row or column there.
+    They are blunt: a sharp tip a billionth of a cell short of a centre passes no row or column of centres.
     """
     ground, grid, (x_m, y_m) = LAID[geographic]
     draw = np.random.default_rng(seed)
