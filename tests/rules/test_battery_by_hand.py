@@ -264,3 +264,11 @@ def test_what_the_reckoning_rests_on_is_said(weather, wind, usable_mah, words):
     assert words in said
     assert said.startswith("Reckoned from ")
     assert ("capacity" in said) is (weather["temperature_c"] != 25.0)
+
+
+@pytest.mark.parametrize(("air_m", "said"), [(None, False), (0.0, False), (499.0, False), (1_000.0, True)])
+def test_thin_air_that_is_assumed_is_said_where_it_costs_something(air_m, said):
+    """In the standard atmosphere (ISO 2533) 1,000 m, 3,281 ft, leave 91 % of the air, 499 m 95 %."""
+    words = basis_words(complete().flight, attrs.evolve(CHARGE, standard_air_m=air_m))
+    assert ("standard air" in words) is said
+    assert ("in standard air of 3,281 ft, as temperature or pressure is not given" in words) is said
