@@ -53,7 +53,11 @@ def between(values: Floats, position: Floats) -> Floats:
     share = position - index
     following = values[np.minimum(index + 1, len(values) - 1)]
     here = values[index]
-    return np.where(share > 0, here + share * (following - here), here)
+    with np.errstate(invalid="ignore"):
+        # Beside a value without end there is none between.
+        endless = np.isinf(here) | np.isinf(following)
+        blend = np.where(endless, here + following, here + share * (following - here))
+    return np.where(share > 0, blend, here)
 
 
 def _patterns(

@@ -321,11 +321,13 @@ def test_what_was_understood_is_whole_however_narrow_the_panel(section, side, do
     )
 
 
-def test_a_box_of_a_report_shows_all_its_lines_and_no_more_than_nine(section, side):
+def test_a_box_of_a_report_shows_all_its_lines_and_no_more_than_nine(section, side, qtbot):
+    side.plan.setFixedWidth(300)
     box = section.reports["taf"]
+    qtbot.waitUntil(lambda: box.edit.width() < 300)
     before = box.edit.height()
     paste(box, LONG_TAF)
-    assert box.edit.height() > before
+    qtbot.waitUntil(lambda: box.edit.height() > before)
     assert not box.edit.verticalScrollBar().maximum()
     line = box.edit.fontMetrics().lineSpacing()
     paste(box, "\n".join([LONG_TAF] * 9))
