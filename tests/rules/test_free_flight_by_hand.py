@@ -1,0 +1,140 @@
+"""A flight anywhere inside an area, and climbs beyond the aircraft's own, with figures put in by hand.
+
+87 kt, that is 44.76 m/s: 14 CFR 107.51(a) (standing A). What is told of whom is design.
+"""
+
+import math
+
+import attrs
+import pytest
+import shapely
+
+from planner.flight.area_flight import Nearby
+from planner.flight.below import Below, Thing
+from planner.geo.heights import AboveGround
+from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind
+from planner.plan.weather import PlannedWeather, TypedWind
+from planner.rules.area_flight import fall, people_about, people_inside, speed_limit, things_inside, wind_held
+from planner.rules.beyond_limits import climbs, sinks
+from planner.rules.finding import Mark
+from tests.rules.hand_flown import ABLE, complete, flown, row
+from tests.rules.hand_made import judged
+from tests.worlds import area, box, plan, record
+
+WIND = PlannedWeather(wind=TypedWind(3.0, 270.0, None, 10.0))
+FREE = judged(plan(path=(), area=area(box(-50, -50, 50, 50), AboveGround(60.0)), weather=WIND))
+
+
+def near(below, apart_m=0.0, name="A", drifted_on=False):
+    return Nearby(Thing(below, name, shapely.box(10, 10, 20, 20)), apart_m, drifted_on)
+
+
+def free(*nearby, own_m=None, **figures):
+    flight = attrs.evolve(FREE.area_flight, nearby=nearby, **figures)
+    return attrs.evolve(FREE, area_flight=flight, plan=attrs.evolve(FREE.plan, own_people_distance_m=own_m))
+
+
+@pytest.mark.parametrize(("count", "more"), [(4, ""), (5, ""), (6, " and 1 more"), (8, " and 3 more")])
+def test_five_things_of_a_kind_are_named_and_the_others_counted(count, more):
+    names = "ABCDEFGH"[:count]
+    (one,) = things_inside(free(*(near(Below.ROAD, name=name) for name in reversed(names))))
+    assert one.rule == "over-road"
+    assert one.message.startswith(f"{', '.join(names[:5])}{more}. ")
+
+
+@pytest.mark.parametrize(("apart_m", "inside"), [(0.0, True), (0.4, False)])
+def test_what_is_a_little_outside_is_not_inside(apart_m, inside):
+    case = free(near(Below.PEOPLE, apart_m), near(Below.ROAD, apart_m), top_agl_m=60.0, reach_m=0.0)
+    assert bool(list(people_inside(case))) is inside
+    assert bool(list(things_inside(case))) is inside
+    assert [one.rule for one in people_about(case)] == ([] if inside else ["people-near"])
+
+
+@pytest.mark.parametrize(
+    ("apart_m", "own_m", "told"),
+    [
+        (30.0, 40.0, {"own-distance": Mark.STOP, "fall-on-people": Mark.STOP}),
+        (45.0, 40.0, {"fall-on-people": Mark.ACT}),
+        (45.0, None, {"fall-on-people": Mark.STOP}),
+        (55.0, None, {"people-near": Mark.ACT}),
+        (65.0, None, {}),
+    ],
+)
+def test_whom_what_fails_at_the_edge_falls_on(apart_m, own_m, told):
+    """It falls 50 m ahead, and may come 60 m aside. Beyond their own distance the pilot has thought of it."""
+    figures = {"reach_m": 50.0, "top_agl_m": 60.0, "drift_m": 0.0, "airspeed_mps": 20.0}
+    found = list(people_about(free(near(Below.PEOPLE, apart_m), own_m=own_m, **figures)))
+    assert {one.rule: one.mark for one in found if one.rule != "own-distance"} == {
+        rule: mark for rule, mark in told.items() if rule != "own-distance"
+    }
+    assert ("own-distance" in {one.rule for one in found}) is ("own-distance" in told)
+    for one in found:
+        assert one.numbers == {"apart_m": apart_m}
+        if one.rule == "fall-on-people":
+            # 20 m/s are 38.9 kt.
+            assert "falls 164 ft ahead" in one.message
+            assert "38.9 kt through the air" in one.message
+            assert ("Your own distance is kept." in one.message) is (own_m is not None and apart_m >= own_m)
+        if one.rule == "own-distance":
+            # 40 m are 131.2 ft.
+            assert one.remedy.startswith("end the area 132 ft before them")
+        else:
+            assert one.remedy.startswith("end the area 197 ft before them")
+
+
+@pytest.mark.parametrize(
+    ("wind_mps", "gust_mps", "rule"),
+    [
+        (19.9, 19.9, None),
+        (20.0, 20.0, "way-not-held"),
+        (15.0, 19.9, None),
+        (15.0, 20.0, "way-not-held-in-gusts"),
+        (20.0, 25.0, "way-not-held"),
+    ],
+)
+def test_a_wind_as_fast_as_the_aircraft_leaves_it_no_headway(wind_mps, gust_mps, rule):
+    found = list(wind_held(free(airspeed_mps=20.0, wind_mps=wind_mps, gust_mps=gust_mps)))
+    assert [one.rule for one in found] == ([rule] if rule else [])
+
+
+@pytest.mark.parametrize(
+    ("airspeed", "wind", "gust", "rule"),
+    [
+        (40.0, 4.7, 4.7, None),
+        (40.0, 4.8, 4.8, "speed-limit"),
+        (40.0, 4.0, 4.8, "speed-limit-in-gusts"),
+        (45.0, 0.0, 0.0, "speed-limit"),
+    ],
+)
+def test_airspeed_and_wind_behind_come_above_87_kt_together(airspeed, wind, gust, rule):
+    case = free(airspeed_mps=airspeed, wind_mps=wind, gust_mps=gust)
+    found = list(speed_limit(case))
+    assert [one.rule for one in found] == ([rule] if rule else [])
+    for one in found:
+        assert ("with the wind behind" in one.message) is (wind > 0)
+    fun = attrs.evolve(case.plan, purpose=Purpose.RECREATIONAL)
+    waived = attrs.evolve(case.plan, permissions=(record("14 CFR 107.51(a)", None, PermissionKind.WAIVER),))
+    assert not list(speed_limit(attrs.evolve(case, plan=fun)))
+    assert not list(speed_limit(attrs.evolve(case, plan=waived)))
+
+
+def test_how_far_it_falls_is_told_of_a_free_flight_only():
+    case = free(top_agl_m=60.0, reach_m=math.nan, drift_m=math.nan)
+    (one,) = fall(case)
+    # 60 m are 196.9 ft, rounded up.
+    assert one.title == "A failed aircraft may come down 197 ft outside the area"
+    assert not list(fall(attrs.evolve(case, flight=complete().flight)))
+    assert not list(fall(attrs.evolve(case, area_flight=None)))
+    assert not list(fall(free(top_agl_m=math.nan, reach_m=math.nan, drift_m=math.nan)))
+
+
+@pytest.mark.parametrize(("by_mps", "told"), [(0.0, False), (0.4, False), (0.6, True), (1.4, True)])
+def test_half_a_metre_a_second_more_than_it_climbs_or_sinks_is_smoothed(by_mps, told):
+    able = attrs.evolve(ABLE, climb_mps=5.0, descent_mps=3.0)
+    for rule, most in ((climbs, 5.0 + by_mps), (sinks, -3.0 - by_mps)):
+        motion = attrs.evolve(complete().flight.motion, climb_asked_mps=row(0.0, {5: most}))
+        found = list(rule(flown({"performance": able}, motion=motion)))
+        assert bool(found) is told
+        for one in found:
+            assert one.numbers["asked_mps"] == pytest.approx(abs(most))
