@@ -44,9 +44,22 @@ def asked_one_by_one(heights, columns, rows, cell_m, radius_m, lowest):
 
 @pytest.mark.parametrize("radius_m", [4.0, 11.0, 23.0, 37.0])
 @pytest.mark.parametrize("cell_m", [(10.0, 10.0), (8.0, 13.0)])
-@pytest.mark.parametrize("off", [0.0, 0.3])
+@pytest.mark.parametrize(
+    ("column_step", "row_step", "off"),
+    [
+        (1.0, 1.0, (0.0, 0.0)),
+        (1.0, 1.0, (0.3, 0.3)),
+        (1.0, 1.0, (0.3, 0.0)),
+        (1.0, 1.0, (0.0, 0.3)),
+        (0.5, 0.5, (0.0, 0.0)),
+        (1.0, 0.5, (0.0, 0.0)),
+        (0.5, 1.0, (0.0, 0.0)),
+    ],
+)
 @pytest.mark.parametrize("void", [False, True])
-def test_ground_is_lowered_to_each_node_within_reach_those_of_the_rim_too(radius_m, cell_m, off, void):
+def test_ground_is_lowered_to_each_node_within_reach_those_of_the_rim_too(
+    radius_m, cell_m, column_step, row_step, off, void
+):
     """The lowest nodes stand along the rim: who leaves them out takes the ground as too high."""
     draw = np.random.default_rng(3)
     heights = draw.uniform(100.0, 200.0, (6, 8)).astype(np.float32)
@@ -54,7 +67,7 @@ def test_ground_is_lowered_to_each_node_within_reach_those_of_the_rim_too(radius
         rim -= 90.0
     if void:
         heights[0, 3] = NAN
-    columns, rows = np.arange(0.0, 7.0) + off, np.arange(0.0, 5.0) + off
+    columns, rows = np.arange(0.0, 7.0, column_step) + off[0], np.arange(0.0, 5.0, row_step) + off[1]
     lowest = _bilinear(heights, columns, rows)
     wanted = asked_one_by_one(heights, columns, rows, cell_m, radius_m, lowest)
     found = lowest.copy()
