@@ -97,7 +97,7 @@ _OF_RULE: Final = {
     "home-reached": "aircraft/reserve",
     "climbs-too-fast": "aircraft/climb",
     "sinks-too-fast": "aircraft/descent",
-    "cruise-above-highest": "aircraft/cruise_speed",
+    "home-over-unknown-ground": "land",
     "home-in-gusts": "aircraft/highest_speed",
     "home-not-reached": "aircraft/reserve",
     "power-too-low": "aircraft/hover_w",

@@ -40,7 +40,9 @@ class Charge:
     `reserve` is a share of what the pack gives. `left_in_gusts` (n,) is what
     is left at home if it blew all the way home as in the gusts; -inf where no
     headway is made then. `faster_home_mps` is the highest airspeed that the
-    way home asks for, None where cruise does everywhere. `standard_air_m` is the launch point's height [m
+    way home asks for, None where cruise does everywhere. `over_unknown` (n,)
+    is whether the ground of the way home is not known: that way is reckoned
+    as if it were flat. `standard_air_m` is the launch point's height [m
     AMSL] whose standard air was taken, None where the air is known.
     """
 
@@ -50,6 +52,7 @@ class Charge:
     energy: Energy
     turn_back: TurnBack
     left_in_gusts: Floats
+    over_unknown: NDArray[np.bool_]
     faster_home_mps: float | None = None
     standard_air_m: float | None = None
 
@@ -106,6 +109,7 @@ def charge_of(
         energy,
         back,
         left_in_gusts,
+        np.isnan(track.planned_amsl_m if way.least_amsl_m is None else way.least_amsl_m),
         faster_mps if faster_mps > way.air_speed_mps else None,
         standard_m,
     )

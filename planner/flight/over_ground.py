@@ -27,13 +27,13 @@ def least_home_amsl_m(
     """Return how high the straight way home from each sample is flown at least (n,) [m AMSL].
 
     Over the landing place and the highest ground on the way, by `clear_by_m`.
-    `home` is its place in the plane and its ground [m AMSL]. Unknown ground
-    raises nothing: whether it is known is asked elsewhere.
+    `home` is its place in the plane and its ground [m AMSL]. NaN where the
+    ground of the way is not known.
     """
     every = max(len(track) // _MOST_WAYS, 1)
     laid = np.unique(np.append(np.arange(0, len(track), every), len(track) - 1))
     fan = Fan(home[:2], track.x_m[laid], track.y_m[laid])
-    ground_m = np.fmax(greatest_along(fan, surfaces, HIGHEST_GROUND).value[0], home[2])
+    ground_m = np.maximum(greatest_along(fan, surfaces, HIGHEST_GROUND).value[0], home[2])
     after = np.minimum(np.searchsorted(laid, np.arange(len(track))), len(laid) - 1)
     before = np.maximum(np.searchsorted(laid, np.arange(len(track)), "right") - 1, 0)
     return np.asarray(np.maximum(ground_m[before], ground_m[after]) + clear_by_m)

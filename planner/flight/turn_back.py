@@ -29,7 +29,8 @@ class WayHome:
     air_speed_mps : held on the way, if that makes progress.
     highest_mps : the most it can fly against a stronger wind; None: not known.
     least_amsl_m : (n,) height climbed to from each sample where the path is
-        lower; None: the way is flown at the height of the place where it begins.
+        lower, NaN where the ground of that way is not known; None: the way is
+        flown at the height of the place where it begins.
     """
 
     home_x_m: float

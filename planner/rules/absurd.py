@@ -123,11 +123,13 @@ def battery_too_much(case: Case) -> Iterator[Finding]:
     pack = Pack.of(battery)
     energy_wh = pack.energy_wh if pack else battery.capacity_mah / 1_000 * battery.cells * 3.7
     best = _BEST_WH_PER_KG[chemistry]
-    impossible = energy_wh / _NO_CELL_WH_PER_KG >= aircraft.take_off_weight_kg
-    if impossible or energy_wh / best > _MOST_BATTERY * aircraft.take_off_weight_kg:
-        weighs_kg = energy_wh / (_NO_CELL_WH_PER_KG if impossible else best)
-        held = "No cell holds more than" if impossible else "The best packs on the market hold some"
-        per_kg = _NO_CELL_WH_PER_KG if impossible else best
+    beyond_any = energy_wh / _NO_CELL_WH_PER_KG >= aircraft.take_off_weight_kg
+    # A battery as heavy as the whole aircraft leaves nothing for the aircraft.
+    impossible = energy_wh / best >= aircraft.take_off_weight_kg
+    if energy_wh / best > _MOST_BATTERY * aircraft.take_off_weight_kg:
+        per_kg = _NO_CELL_WH_PER_KG if beyond_any else best
+        weighs_kg = energy_wh / per_kg
+        held = "No cell holds more than" if beyond_any else "The best packs on the market hold some"
         yield _finding(
             "battery-too-much",
             _weight(case, impossible=impossible),
@@ -195,7 +197,7 @@ def airspeeds(case: Case) -> Iterator[Finding]:
                 Mark.ACT,
                 f"The {what} is above the highest",
                 f"{_kt(mps)} against {_kt(able.highest_mps)}; one of them is "
-                "wrong, and what wind is held hangs on them.",
+                "wrong, and what wind is held hangs on them. The lower one is reckoned with.",
                 "correct one of them",
                 {"speed_mps": mps, "highest_mps": able.highest_mps},
             )

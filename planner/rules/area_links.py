@@ -223,13 +223,13 @@ def not_judged(case: Case) -> Iterator[Finding]:
     if flight.links:
         left.append("links below the area's top")
     failsafe = area_failsafe(case)
+    if failsafe is not None and failsafe.delay_s > 0:
+        left.append(f"how far it flies on in the {failsafe.delay_s:g} s before its lost-link action begins")
     if failsafe is not None and failsafe.action in RETURNS:
         if not flight.losses:
             left.append("the way on lost link, as ground or launch point are not known")
         if failsafe.action is LinkLossAction.RETURN_HIGHEST:
             left.append("a return that begins lower than the area's top")
-        if failsafe.delay_s > 0:
-            left.append(f"how far it flies on in the {failsafe.delay_s:g} s before it returns")
     if left:
         yield Finding(
             rule="area-not-judged",

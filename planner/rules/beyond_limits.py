@@ -1,12 +1,12 @@
-"""Rules on what a path asks of the aircraft beyond its own figures: climb, sink, too fast a cruise."""
+"""Rules on what a path asks of the aircraft beyond its own figures: climb and sink."""
 
 from collections.abc import Iterator
 
 from planner.plan.aircraft import AircraftForm
 from planner.plan.performance import Performance
 from planner.rules.case import Case
-from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, fine_speed, worst_of
+from planner.rules.finding import Finding, Mark
+from planner.rules.flight_words import fine_speed, worst_of
 
 # Ground that is followed is rough: an ask above the limit by less is smoothed by every pilot.
 _TOO_MUCH_MPS = 0.5
@@ -38,6 +38,8 @@ def sinks(case: Case) -> Iterator[Finding]:
     flight, track, able = case.flight, case.track, _able(case)
     if flight is None or track is None or able is None or able.descent_mps is None:
         return
+    if case.plan.aircraft is None or case.plan.aircraft.form is not AircraftForm.ROTORCRAFT:
+        return
     asked = -flight.motion.climb_asked_mps
     if (worst := worst_of(track, asked > able.descent_mps + _TOO_MUCH_MPS, asked)) is None:
         return
@@ -52,28 +54,8 @@ def sinks(case: Case) -> Iterator[Finding]:
     )
 
 
-def cruise(case: Case) -> Iterator[Finding]:
-    """Yield an act where cruise is said to be faster than the highest airspeed."""
-    able = _able(case)
-    if able is None or able.cruise_mps is None or able.highest_mps is None:
-        return
-    if able.cruise_mps <= able.highest_mps:
-        return
-    yield Finding(
-        rule="cruise-above-highest",
-        mark=Mark.ACT,
-        basis=Basis.SAFETY,
-        title="Cruise is faster than the highest airspeed",
-        message=f"Cruise is given as {fine_speed(able.cruise_mps)}, the highest airspeed as "
-        f"{fine_speed(able.highest_mps)}: one of them is wrong. The lower one is reckoned with.",
-        citation=COMMON_PRACTICE,
-        remedy="correct the wrong one; look at its unit",
-        numbers={"cruise_mps": able.cruise_mps, "highest_mps": able.highest_mps},
-    )
-
-
 def _able(case: Case) -> Performance | None:
     return case.plan.aircraft.performance if case.plan.aircraft else None
 
 
-RULES = (climbs, sinks, cruise)
+RULES = (climbs, sinks)

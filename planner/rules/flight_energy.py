@@ -73,6 +73,23 @@ def reaches_home(case: Case) -> Iterator[Finding]:
     )
 
 
+def ground_known(case: Case) -> Iterator[Finding]:
+    """Yield an unknown where the ground of the way home is not known: nobody knows how high it leads."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or (charge := flight.charge) is None:
+        return
+    if (worst := worst_of(track, charge.over_unknown)) is None:
+        return
+    yield worst.finding(
+        rule="home-over-unknown-ground",
+        mark=Mark.UNKNOWN,
+        title="Ground on the way home not known",
+        message=f"From {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the straight way home "
+        "leads over ground that no terrain shows: what it costs is reckoned as if that were flat.",
+        remedy="add terrain that covers the way home, or choose a landing point whose way is surveyed",
+    )
+
+
 def home_in_gusts(case: Case) -> Iterator[Finding]:
     """Yield a stop where no headway is made in the gusts, an act where they would cost the reserve."""
     flight, track = case.flight, case.track
@@ -239,4 +256,4 @@ def basis_words(flight: FlightAnswer, charge: Charge) -> str:
     return told(f"{', '.join(parts)}.")
 
 
-RULES = (reaches_home, home_in_gusts, reckoned, sag)
+RULES = (reaches_home, ground_known, home_in_gusts, reckoned, sag)

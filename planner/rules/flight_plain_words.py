@@ -128,9 +128,9 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "forward keeps clean air, if it has been tried with room below. The rate of descent you gave is held "
         "against the path."
     ),
-    "cruise-above-highest": (
-        "No aircraft cruises faster than it can fly. One figure has slipped, often its unit; until it is put "
-        "right the lower one counts."
+    "home-over-unknown-ground": (
+        "The way home clears the ground between. Where no terrain shows it, nobody knows how high that is, "
+        "nor what the climb costs."
     ),
     "home-in-gusts": (
         "The way home is reckoned against the mean wind. Gusts last seconds, but strong ones come in rows, "

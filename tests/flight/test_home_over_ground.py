@@ -21,6 +21,7 @@ from planner.plan.ground import GroundSpot
 from planner.plan.performance import Performance
 from planner.plan.weather import PlannedWeather, TypedWind, WindLaw
 from planner.rules.finding import Mark
+from planner.rules.verdict import Verdict
 from tests import worlds
 from tests.flight.scenes import flown, level, points, track_over
 from tests.rules.test_beneath_rules import finding
@@ -79,6 +80,20 @@ def test_a_landing_place_above_the_path_costs_its_climb():
     extra_wh = raised.turn_back.home_wh[-1] - level_home.turn_back.home_wh[-1]
     assert extra_wh == pytest.approx(climb_wh + descent_wh, rel=0.02)
     assert flat.turn_back.home_wh[0] < level_home.turn_back.home_wh[0]
+
+
+def test_a_void_on_the_way_home_leaves_the_answer_open():
+    """The landing place lies beside a void; under the path itself all ground is known."""
+    gap = terrain(lambda x, y: np.where((x < -100) & (x > -300), np.nan, GROUND_M), cell_m=30.0)
+    plan = home_with(landing=GroundSpot(at(-500, 0)))
+    answer = assess(plan, attrs.evolve(worlds.world(), terrain=gap))
+    found = finding(answer, "home-over-unknown-ground")
+    assert found.mark is Mark.UNKNOWN
+    assert (found.from_m, found.to_m) == (0.0, pytest.approx(600.0))
+    assert answer.verdict is not Verdict.READY
+    assert finding(assess(plan, worlds.world()), "home-over-unknown-ground") is None
+    near = assess(home_with(), attrs.evolve(worlds.world(), terrain=gap))
+    assert finding(near, "home-over-unknown-ground") is None
 
 
 def test_thin_air_counts_where_only_the_height_of_the_launch_is_known():

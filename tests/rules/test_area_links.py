@@ -135,7 +135,7 @@ def test_what_is_given_is_never_called_not_given():
     answer = judged(radios=[control()], loss=returning(delay_s=2.0), battery=battery, performance=able)
     act = finding(answer, "area-not-judged")
     assert act.mark is Mark.ACT
-    for words in ("battery", "links below the area's top", "the 2 s before it returns"):
+    for words in ("battery", "links below the area's top", "the 2 s before its lost-link action begins"):
         assert words in act.message
     for what in ("radio links:", "loss of the control link:", "battery and way home:"):
         assert not any(line.startswith(what) for line in answer.not_known)
