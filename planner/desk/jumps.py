@@ -144,6 +144,7 @@ _OF_RULE: Final = {
     "link-loss-holds": "aircraft/link_loss",
     "return-height-below-launch": "aircraft/link_height",
     "way-not-drawn": DRAW_PATH,
+    "undrawn-way-over": DRAW_PATH,
     "path-of-one-point": DRAW_PATH,
     "path-without-length": DRAW_PATH,
     "area-without-room": "area",

@@ -58,6 +58,10 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "An aircraft that drops or lands where it loses its link comes down on whoever is there. A drop is "
         "no way out over people or where they may be: a return, or another path, is."
     ),
+    "undrawn-way-over": (
+        "Between the launch or landing point and what is drawn the aircraft flies, too. Straight on that way "
+        "are people, or something it would hit, and nobody has judged it: draw the way that you really fly."
+    ),
     "return-over-people": (
         "An aircraft that has lost its link flies home by itself, straight, and over whoever is on that way; "
         "nobody can turn it aside. Over a gathering that is no plan; over others it is to be kept in mind."

@@ -22,13 +22,13 @@ from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, 
 FARTHEST_M = 1_000.0
 """Farther than this a straight hop is no fair guess any more of how the path is reached: a rule of thumb."""
 _SAMPLES = 201
-_HERE_M = 1.0
+HERE_M = 1.0
 
 Floats = NDArray[np.float64]
 
 
 @attrs.frozen(eq=False)
-class _Way:
+class UndrawnWay:
     """A straight way that is not drawn, from the ground to the height flown at its other end."""
 
     words: str
@@ -49,8 +49,8 @@ def undrawn_way(case: Case) -> Iterator[Finding]:
     """
     if case.mapped is None:
         return
-    for way in _ways(case, case.mapped):
-        if way.line.length <= _HERE_M:
+    for way in ways_not_drawn(case, case.mapped):
+        if way.line.length <= HERE_M:
             continue
         crossed = _crossed(case, case.mapped, way)
         if crossed:
@@ -61,7 +61,7 @@ def undrawn_way(case: Case) -> Iterator[Finding]:
             yield _finding(case, way, Mark.ACT, trouble)
 
 
-def _finding(case: Case, way: _Way, mark: Mark, why: str) -> Finding:
+def _finding(case: Case, way: UndrawnWay, mark: Mark, why: str) -> Finding:
     assert case.mapped is not None
     return Finding(
         rule="way-not-drawn",
@@ -76,7 +76,8 @@ def _finding(case: Case, way: _Way, mark: Mark, why: str) -> Finding:
     )
 
 
-def _ways(case: Case, mapped: Mapped) -> Iterator[_Way]:
+def ways_not_drawn(case: Case, mapped: Mapped) -> Iterator[UndrawnWay]:
+    """Yield the straight ways between launch or landing point and what is drawn."""
     plan, launch = case.plan, case.plan.launch
     landing = plan.landing or launch
     if case.track is not None and len(case.track):
@@ -114,20 +115,20 @@ def _top(case: Case, top: Height, there: tuple[float, float]) -> float:
 
 def _way(
     mapped: Mapped, words: str, here: tuple[float, float], there: tuple[float, float], height_m: float
-) -> _Way:
+) -> UndrawnWay:
     shares = np.linspace(0.0, 1.0, _SAMPLES)
     x_m = here[0] + shares * (there[0] - here[0])
     y_m = here[1] + shares * (there[1] - here[1])
     ground_m = _ground(mapped, x_m, y_m)
     planned_m = ground_m[0] + shares * (height_m - ground_m[0])
-    return _Way(words, shapely.LineString([here, there]), ground_m, planned_m)
+    return UndrawnWay(words, shapely.LineString([here, there]), ground_m, planned_m)
 
 
 def _ground(mapped: Mapped, x_m: Floats, y_m: Floats) -> Floats:
     return mapped.ground.ground(x_m, y_m) if mapped.ground else np.full(len(x_m), np.nan)
 
 
-def _heights(way: _Way) -> str:
+def _heights(way: UndrawnWay) -> str:
     """Return what a straight way meets between its ends, '' if nothing."""
     with np.errstate(invalid="ignore"):
         agl_m = way.planned_amsl_m - way.ground_amsl_m
@@ -140,7 +141,7 @@ def _heights(way: _Way) -> str:
     return ""
 
 
-def _crossed(case: Case, mapped: Mapped, way: _Way) -> str:
+def _crossed(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
     for column in map(int, mapped.outlines.columns_near(np.array(way.line.bounds))):
         volume = mapped.airspace.get(column)
         if volume is None or not _restricts(case, volume) or flown(case, column, volume):
@@ -156,7 +157,7 @@ def _restricts(case: Case, volume: AirspaceVolume) -> bool:
     return volume.kind in kinds and is_active(volume, case.plan.window)
 
 
-def _at_height(volume: AirspaceVolume, way: _Way, inside: shapely.Geometry) -> bool:
+def _at_height(volume: AirspaceVolume, way: UndrawnWay, inside: shapely.Geometry) -> bool:
     """Whether the way lies in the volume at its height; a height that is not known does."""
     corners = shapely.get_coordinates(inside)
     shares = [way.line.project(shapely.Point(corner), normalized=True) for corner in corners]

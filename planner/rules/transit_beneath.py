@@ -1,0 +1,82 @@
+"""Rules on who and what lies on the way between the launch or landing point and what is drawn."""
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from planner.flight.below import OF_PEOPLE, Thing, things_beneath
+from planner.flight.cover import cover_of
+from planner.flight.obstacles import obstacles_of, told_structures
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_words import COMMON_PRACTICE
+from planner.rules.transit import HERE_M, UndrawnWay, ways_not_drawn
+from planner.rules.words import along
+from planner.track.mapped import Mapped
+
+
+def people_on_the_way(case: Case) -> Iterator[Finding]:
+    """Yield an unknown for people on a way that is not drawn, an act for what stands in it."""
+    if case.mapped is None:
+        return
+    for way in ways_not_drawn(case, case.mapped):
+        if way.line.length <= HERE_M:
+            continue
+        people = sorted({thing.called for thing in _people(case, case.mapped, way)})
+        if people:
+            yield _finding(case, way, Mark.UNKNOWN, f"leads over {', '.join(people)}")
+        elif met := _struck(case, case.mapped, way):
+            yield _finding(case, way, Mark.ACT, f"flown straight it would hit {met}")
+
+
+def _people(case: Case, mapped: Mapped, way: UndrawnWay) -> Iterator[Thing]:
+    west, south, east, north = way.line.bounds
+    for thing in things_beneath(case.plan, (), mapped.frame, (west, south, east, north)):
+        if thing.below in OF_PEOPLE and shapely.intersects(thing.shape, way.line):
+            yield thing
+
+
+def _struck(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
+    """Return what of known height a straight way would strike, '' if nothing."""
+    structures = mapped.obstacles.structures
+    known = obstacles_of(structures, mapped.frame)
+    for k, one in enumerate(told_structures(structures)):
+        spot = shapely.buffer(shapely.Point(known.x_m[k], known.y_m[k]), max(float(known.radius_m[k]), 0.1))
+        if _lowest_m(way, spot) <= known.top_amsl_m[k]:
+            return one.label
+    cover = cover_of(case.plan, mapped.frame)
+    for name, shape, height_m in zip(cover.names, cover.shapes, cover.height_m, strict=True):
+        if _lowest_m(way, shape, over_ground=True) <= height_m:
+            return name
+    return ""
+
+
+def _lowest_m(way: UndrawnWay, shape: shapely.Geometry, *, over_ground: bool = False) -> float:
+    """Return how low a way comes over a shape [m AMSL, or above ground]; inf where it does not."""
+    if not shapely.intersects(way.line, shape):
+        return float("inf")
+    corners = shapely.get_coordinates(shapely.intersection(way.line, shape))
+    shares = [way.line.project(shapely.Point(corner), normalized=True) for corner in corners]
+    step = 1.0 / (len(way.planned_amsl_m) - 1)
+    there = (way.shares >= min(shares) - step) & (way.shares <= max(shares) + step)
+    height_m = way.planned_amsl_m[there] - (way.ground_amsl_m[there] if over_ground else 0.0)
+    return float(np.fmin.reduce(height_m, initial=np.inf))
+
+
+def _finding(case: Case, way: UndrawnWay, mark: Mark, why: str) -> Finding:
+    assert case.mapped is not None
+    return Finding(
+        rule="undrawn-way-over",
+        mark=mark,
+        basis=Basis.SAFETY,
+        title=f"What is on the way {way.words}",
+        message=f"It is {along(way.line.length)} long, not drawn, and {why}. Only what is drawn is judged.",
+        citation=COMMON_PRACTICE,
+        remedy="draw the path from the launch point and to the landing point, clear of them",
+        place=case.mapped.frame.xy_to_place(*way.line.coords[0]),
+        numbers={"length_m": way.line.length},
+    )
+
+
+RULES = (people_on_the_way,)
