@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from planner.flight.battery import Pack
 from planner.flight.energy import Energy, energy_along
 from planner.flight.motion import Motion
-from planner.flight.over_ground import least_home_amsl_m
+from planner.flight.over_ground import least_home_amsl_m, least_out_amsl_m
 from planner.flight.power import PowerModel, power_model
 from planner.flight.turn_back import TurnBack, WayHome, cost_home, progress_home, turn_back
 from planner.flight.way_home import Home
@@ -24,7 +24,7 @@ from planner.plan.performance import Performance
 from planner.track.timing import ASSUMED_SPEED_MPS
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
-from planner.world.weather.atmosphere import geopotential_m, standard_air
+from planner.world.weather.atmosphere import ZERO_C_K, density_kg_m3, geopotential_m, standard_air
 
 Floats = NDArray[np.float64]
 
@@ -71,12 +71,18 @@ def way_home_of(
         able.believed_cruise_mps or measured or ASSUMED_SPEED_MPS,
         highest_mps=able.highest_mps,
         least_amsl_m=least_home_amsl_m(track, spot, surfaces, _CLEAR_BY_M),
+        out_least_amsl_m=_least_out_m(plan, track, surfaces),
     )
     return attrs.evolve(
         way,
         climb_mps=able.climb_mps or way.climb_mps,
         descent_mps=able.descent_mps or way.descent_mps,
     )
+
+
+def _least_out_m(plan: Plan, track: Track, surfaces: Sequence[PlaneTerrain]) -> float | None:
+    launch = _launch(plan, track)
+    return None if launch is None else least_out_amsl_m(track, launch, surfaces, _CLEAR_BY_M)
 
 
 def charge_of(
@@ -95,6 +101,9 @@ def charge_of(
     reserve = aircraft.performance.landing_reserve
     launch = _launch(plan, track)
     before_wh = way_out_wh(track, launch, wind, way, model) if launch else 0.0
+    over_unknown = np.isnan(track.planned_amsl_m if way.least_amsl_m is None else way.least_amsl_m)
+    if launch and way.out_least_amsl_m is not None:
+        over_unknown[0] |= np.isnan(way.out_least_amsl_m)
     energy = energy_along(motion, model, pack, before_wh)
     back = turn_back(track, energy, wind, way, (model, pack, reserve))
     _, gusty_wh = cost_home(track, attrs.evolve(wind, speed_mps=wind.gust_mps), way, model)
@@ -109,7 +118,7 @@ def charge_of(
         energy,
         back,
         left_in_gusts,
-        np.isnan(track.planned_amsl_m if way.least_amsl_m is None else way.least_amsl_m),
+        over_unknown,
         faster_mps if faster_mps > way.air_speed_mps else None,
         standard_m,
     )
@@ -124,7 +133,10 @@ def _density(weather: WeatherNow, track: Track) -> tuple[float, float | None]:
     if weather.air is not None:
         return weather.air.density_kg_m3, None
     height_m = float(np.clip(np.nan_to_num(track.launch_ground_amsl_m, nan=0.0), 0.0, _HIGHEST_LAUNCH_M))
-    return standard_air(geopotential_m(height_m)).density_kg_m3, height_m
+    air = standard_air(geopotential_m(height_m))
+    if weather.temperature_c is None:
+        return air.density_kg_m3, height_m
+    return density_kg_m3(air.pressure_pa, weather.temperature_c + ZERO_C_K), height_m
 
 
 def _launch(plan: Plan, track: Track) -> tuple[float, float, float] | None:

@@ -31,6 +31,8 @@ class WayHome:
     least_amsl_m : (n,) height climbed to from each sample where the path is
         lower, NaN where the ground of that way is not known; None: the way is
         flown at the height of the place where it begins.
+    out_least_amsl_m : height climbed to at least on the way out to the first
+        point, NaN where its ground is not known; None: no higher than that.
     """
 
     home_x_m: float
@@ -39,6 +41,7 @@ class WayHome:
     air_speed_mps: float
     highest_mps: float | None = None
     least_amsl_m: Floats | None = None
+    out_least_amsl_m: float | None = None
     climb_mps: float = CLIMB_MPS
     descent_mps: float = DESCENT_MPS
 

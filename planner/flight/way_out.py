@@ -17,11 +17,12 @@ def way_out_wh(
     """Return the energy of a straight climb and way out [Wh]; inf where the wind forbids it.
 
     `launch` is its plane position and ground [m AMSL]. The way is flown at
-    the first point's height, as the way home is.
+    the first point's height, or over the ground between, as the way home is.
     """
     dx, dy = float(track.x_m[0]) - launch[0], float(track.y_m[0]) - launch[1]
     flat_m = math.hypot(dx, dy)
-    rise_m = max(float(np.nan_to_num(track.planned_amsl_m[0] - launch[2], nan=0.0)), 0.0)
+    level_m = float(np.fmax(track.planned_amsl_m[0], way.out_least_amsl_m or -math.inf))
+    rise_m = max(float(np.nan_to_num(level_m - launch[2], nan=0.0, posinf=0.0, neginf=0.0)), 0.0)
     climb_w = float(model.power_w(np.zeros(1), way.climb_mps)[0])
     climb_ws = climb_w * rise_m / way.climb_mps
     if flat_m <= 0.0:

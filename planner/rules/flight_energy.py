@@ -244,6 +244,8 @@ def basis_words(flight: FlightAnswer, charge: Charge) -> str:
     if charge.standard_air_m is not None and charge.standard_air_m >= _THIN_AIR_M:
         parts.append(
             f"in standard air of {feet(charge.standard_air_m)}, as temperature or pressure is not given"
+            if flight.weather.temperature_c is None
+            else f"at the standard pressure of {feet(charge.standard_air_m)}, as none is given"
         )
     share = charge.pack.usable_mah / charge.pack.capacity_mah
     if flight.weather.temperature_c is None:

@@ -103,16 +103,17 @@ def picture_lost(case: Case) -> Iterator[Finding]:
 
 
 def incomplete(case: Case) -> Iterator[Finding]:
-    """Yield a note for each radio whose figures don't let its link be reckoned."""
+    """Yield an act for each radio whose figures don't let its link be reckoned."""
     for radio in case.plan.aircraft.radios if case.plan.aircraft else ():
         if missing := missing_figures(radio):
             yield Finding(
                 rule="link-figures-missing",
-                mark=Mark.NOTE,
+                mark=Mark.ACT,
                 basis=Basis.SAFETY,
                 title=f"{USE[radio.use]} link not checked",
                 message=f"Of {radio_name(radio)} is not given: {', '.join(missing)}.",
                 citation=COMMON_PRACTICE,
+                remedy="give what is wanting, or try the link near by before you rely on it",
             )
 
 

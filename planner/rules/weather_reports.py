@@ -17,6 +17,8 @@ from planner.rules.flown import flown_through
 
 # Reports come in whole kilometres, miles and parts of them: less than a hundredth apart is the same.
 _MERE_ROUNDING = 0.99
+# Reports give whole knots: what is measured beside one may be a hair less.
+_KNOT_OR_SO_MPS = 0.6
 _FREEZES_C = 0.0
 _REMEDY = "get a current report for the place and the time, and correct what is typed or the plan"
 
@@ -192,7 +194,8 @@ def wind_against_report(case: Case) -> Iterator[Finding]:
     told, used = weather.reported.blowing, weather.wind
     if told is None or used is None or weather.wind_source != TYPED:
         return
-    if told.wind.speed_mps <= used.speed_mps and told.wind.gust_mps <= used.gust_mps:
+    more_mps = max(told.wind.speed_mps - used.speed_mps, told.wind.gust_mps - used.gust_mps)
+    if more_mps <= _KNOT_OR_SO_MPS:
         return
     yield Finding(
         rule="wind-against-report",

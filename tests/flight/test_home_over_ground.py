@@ -108,6 +108,27 @@ def test_thin_air_counts_where_only_the_height_of_the_launch_is_known():
     assert "standard air" not in finding(told, "home-reached").message
 
 
+def test_a_typed_temperature_counts_for_the_air_without_a_pressure():
+    """35 degrees C at the standard pressure of 3,000 m (701.1 hPa, tables): 0.793 kg/m^3, p / (R T)."""
+    high = terrain(lambda x, y: np.full_like(x, 3_000.0), cell_m=60.0)
+    plan = home_with(weather=PlannedWeather(temperature_c=35.0))
+    hot = assess(plan, attrs.evolve(worlds.world(), terrain=high))
+    by_hand = 70_110.0 / (287.053 * 308.15)
+    assert hot.flight.charge.model.density_ratio == pytest.approx(by_hand / 1.225, rel=2e-3)
+    assert "at the standard pressure of 9,8" in finding(hot, "home-reached").message
+
+
+def test_the_way_out_climbs_over_the_ground_between():
+    """A ridge of 100 m between launch and path: 110 m up instead of 30 m, by hand."""
+    ridge = terrain(lambda x, y: np.where((x < -100) & (x > -300), GROUND_M + 100.0, GROUND_M), cell_m=30.0)
+    plan = home_with(launch=GroundSpot(at(-500, 0)), landing=GroundSpot(at(600, 0)))
+    flat = assess(plan, worlds.world()).flight.charge
+    over = assess(plan, attrs.evolve(worlds.world(), terrain=ridge)).flight.charge
+    weight_n = plan.aircraft.take_off_weight_kg * 9.80665
+    climb_wh = (180.0 + 2 * weight_n * 2.0) * 80.0 / 2.0 / 3600 / np.sqrt(flat.model.density_ratio)
+    assert over.energy.used_wh[0] - flat.energy.used_wh[0] == pytest.approx(climb_wh, rel=1e-2)
+
+
 head_winds = st.floats(0.0, 30.0)
 
 

@@ -115,7 +115,7 @@ def test_where_the_picture_goes_and_control_stays_is_told():
 def test_what_is_not_given_of_a_radio_is_named():
     radios = (VIDEO, attrs.evolve(CONTROL, sensitivity_dbm=None))
     (one,) = incomplete(flown({"radios": radios}))
-    assert (one.rule, one.mark) == ("link-figures-missing", Mark.NOTE)
+    assert (one.rule, one.mark) == ("link-figures-missing", Mark.ACT)
     assert one.title == "Control link not checked"
     assert one.message.startswith("Of control at 2400 MHz is not given: ")
     assert "sensitivity" in one.message
