@@ -1,8 +1,9 @@
 """Temperature and pressure that are typed, against those of reports: both change battery and air."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Final
 
+from planner.flight.reported import ToldAir
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
@@ -15,13 +16,9 @@ APART_HPA: Final = 10.0
 def temperature_against_report(case: Case) -> Iterator[Finding]:
     """Yield an act where a report's temperature is another than is typed."""
     typed = case.plan.weather.temperature_c if case.plan.weather else None
-    if case.weather is None or typed is None:
+    if typed is None or (told := _farthest(case, typed, lambda air: air.temperature_c, APART_C)) is None:
         return
-    told = [(one.temperature_c, one.source) for one in case.weather.reported.airs
-            if one.temperature_c is not None and abs(one.temperature_c - typed) > APART_C]  # fmt: skip
-    if not told:
-        return
-    celsius, source = max(told, key=lambda one: abs(one[0] - typed))
+    celsius, source = told
     colder = celsius < typed
     yield Finding(
         rule="temperature-against-report",
@@ -43,13 +40,9 @@ def temperature_against_report(case: Case) -> Iterator[Finding]:
 def pressure_against_report(case: Case) -> Iterator[Finding]:
     """Yield an act where a report's pressure is another than is typed."""
     typed = case.plan.weather.pressure_hpa if case.plan.weather else None
-    if case.weather is None or typed is None:
+    if typed is None or (told := _farthest(case, typed, lambda air: air.pressure_hpa, APART_HPA)) is None:
         return
-    told = [(one.pressure_hpa, one.source) for one in case.weather.reported.airs
-            if one.pressure_hpa is not None and abs(one.pressure_hpa - typed) > APART_HPA]  # fmt: skip
-    if not told:
-        return
-    hpa, source = max(told, key=lambda one: abs(one[0] - typed))
+    hpa, source = told
     lower = hpa < typed
     yield Finding(
         rule="pressure-against-report",
@@ -62,6 +55,16 @@ def pressure_against_report(case: Case) -> Iterator[Finding]:
         remedy="correct what is typed (pressure at sea level, not at the place), or leave it to the report",
         numbers={"typed_hpa": typed, "told_hpa": hpa},
     )
+
+
+def _farthest(
+    case: Case, typed: float, told_by: Callable[[ToldAir], float | None], apart: float
+) -> tuple[float, str] | None:
+    """Return what is told farthest from what is typed and by whom, None if nothing is so far apart."""
+    airs = case.weather.reported.airs if case.weather else ()
+    told = [(value, air.source) for air in airs if (value := told_by(air)) is not None]
+    far = [one for one in told if abs(one[0] - typed) > apart]
+    return max(far, key=lambda one: abs(one[0] - typed), default=None)
 
 
 RULES = (temperature_against_report, pressure_against_report)
