@@ -83,7 +83,8 @@ def goggles_words(answer: Assessment) -> tuple[str, ...]:
         return ()
     unit = readout_unit(answer.plan)
     return tuple(
-        "?" if shown is None else with_unit(shown, unit) for shown in shown_above_launch(answer.track, unit)
+        "?" if shown is None or answer.plan.launch is None else with_unit(shown, unit)
+        for shown in shown_above_launch(answer.track, unit)
     )
 
 

@@ -43,7 +43,7 @@ class UndrawnWay:
 
 
 def undrawn_way(case: Case) -> Iterator[Finding]:
-    """Yield an unknown for a way to or from the path that is long or leads through an airspace.
+    """Yield an unknown for a long way to or from the path, or one through airspace or over unknown ground.
 
     An act where a straight one would meet the ground, or be too high in between.
     """
@@ -57,6 +57,8 @@ def undrawn_way(case: Case) -> Iterator[Finding]:
             yield _finding(case, way, Mark.UNKNOWN, f"leads through {crossed}")
         elif way.line.length > FARTHEST_M:
             yield _finding(case, way, Mark.UNKNOWN, "how it is flown is anybody's guess")
+        elif np.isnan(way.ground_amsl_m).any():
+            yield _finding(case, way, Mark.UNKNOWN, "leads over ground that is not known")
         elif trouble := _heights(way):
             yield _finding(case, way, Mark.ACT, trouble)
 

@@ -12,6 +12,7 @@ from planner.geo.frame import LocalFrame
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.geo.place import Place
 from planner.plan.geometry import PathPoint
+from planner.plan.ground import GroundSpot
 from planner.plan.model import Plan
 from planner.rules.verdict import Verdict
 from planner.track.track import Track
@@ -147,7 +148,8 @@ def _plan(track: Track) -> Plan:
         zeros_m = (0.0, track.ground_amsl_m[sample], track.launch_ground_amsl_m)
         height = kind(track.planned_amsl_m[sample] - zeros_m[number % 3])
         points.append(PathPoint(Place(track.lon_deg[sample], track.lat_deg[sample]), height))
-    return Plan(name="Ridge, mast and shelf (INVENTED)", path=tuple(points))
+    launch = GroundSpot(points[0].place)
+    return Plan(name="Ridge, mast and shelf (INVENTED)", path=tuple(points), launch=launch)
 
 
 def _mast() -> Structure:

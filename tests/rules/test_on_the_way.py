@@ -1,6 +1,7 @@
 """Who and what lies on the straight way to the path, which is flown and not drawn; distances by hand."""
 
 import attrs
+import numpy as np
 import pytest
 
 from planner.assess import assess
@@ -12,7 +13,7 @@ from planner.rules.verdict import Verdict
 from planner.world.structures import Structure
 from tests import worlds
 from tests.rules.test_beneath_rules import finding, item, people
-from tests.worlds import GROUND_M, at
+from tests.worlds import GROUND_M, at, terrain
 
 
 def judged(*beneath, structures=(), launch=(0, -300)):
@@ -75,3 +76,15 @@ def test_a_path_that_begins_at_the_launch_point_leaves_nothing_undrawn():
         finding(path_begin, "undrawn-way-over") is None
         or "landing" in finding(path_begin, "undrawn-way-over").title
     )
+
+
+def test_unknown_ground_on_the_way_to_the_path_leaves_the_answer_open():
+    """Nothing of a battery is said, so only the way itself can tell; under the path all ground is known."""
+    gap = terrain(lambda x, y: np.where((y < -100) & (y > -200), np.nan, GROUND_M), cell_m=30.0)
+    known = judged()
+    answer = assess(known.plan, attrs.evolve(worlds.world(), terrain=gap))
+    found = finding(answer, "way-not-drawn")
+    assert found.mark is Mark.UNKNOWN
+    assert "ground that is not known" in found.message
+    assert answer.verdict is not Verdict.READY
+    assert finding(known, "way-not-drawn") is None

@@ -70,7 +70,9 @@ def describe(assessment: Assessment, distance_m: float) -> Readout | None:
         return None
     at_m = float(np.clip(distance_m, track.distance_m[0], track.distance_m[-1]))
     position = _position(track.distance_m, profile.ceiling_amsl_m, at_m)
-    return _readout(track, profile, at_m, position)
+    found = _readout(track, profile, at_m, position)
+    # Without a launch point nobody knows where the goggles will show nought.
+    return found if assessment.plan.launch else attrs.evolve(found, planned_above_launch_m=None)
 
 
 def _position(distance_m: Floats, ceiling_amsl_m: Floats, at_m: float) -> float:
