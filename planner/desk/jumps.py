@@ -127,6 +127,7 @@ _OF_RULE: Final = {
     "own-distance": "beneath",
     "people-near": "beneath",
     "people-in-area": "beneath",
+    "spectator-without-place": "crew",
     "fall-on-people": "beneath",
     "cover-without-height": "beneath",
     "return-over-cover": "beneath",

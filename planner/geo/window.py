@@ -23,7 +23,9 @@ class TimeWindow:
         object.__setattr__(self, "start_utc", in_utc(self.start_utc, "the start of the time window"))
         object.__setattr__(self, "end_utc", in_utc(self.end_utc, "the end of the time window"))
         if self.end_utc <= self.start_utc:
-            raise PlanError("the time window ends before it starts", remedy="set its end after its start")
+            raise PlanError(
+                "the time window has no length or ends before it begins", remedy="set its end after its start"
+            )
         zone_info(self.zone)
 
     def overlaps(self, start_utc: datetime | None, end_utc: datetime | None) -> bool:

@@ -10,10 +10,11 @@ from planner.flight.beneath import Underneath
 from planner.flight.crossings import Crossing
 from planner.flight.fall import drop_height_of_energy_m, kinetic_energy_j
 from planner.permission.waivers import waived
+from planner.plan.crew import Role
 from planner.plan.model import Plan, Purpose
 from planner.rules.beneath_axis import drift_is_known
 from planner.rules.beneath_judged import Judged, cover_met, judged
-from planner.rules.bibliography import FROM_A_VEHICLE, RECREATIONAL_GUIDELINES
+from planner.rules.bibliography import FROM_A_VEHICLE, OVER_PEOPLE, RECREATIONAL_GUIDELINES
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import or_waiver
@@ -195,6 +196,21 @@ def _energy(case: Case, under: Underneath) -> str:
     )
 
 
+def spectators_placed(case: Case) -> Iterator[Finding]:
+    """Yield an act for spectators of the crew list who stand nowhere: nobody can fly clear of them."""
+    names = [one.name or "a spectator" for one in case.plan.crew_in(Role.SPECTATOR) if one.place is None]
+    if names:
+        yield Finding(
+            rule="spectator-without-place",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Where spectators stand is not said",
+            message=f"{capitalised(', '.join(names))}: without a place they are not among those beneath.",
+            citation=OVER_PEOPLE,
+            remedy="place them on the map, or draw the line behind which they stand",
+        )
+
+
 def from_vehicle(case: Case) -> Iterator[Finding]:
     """Yield what binds a flight from a moving land or water vehicle."""
     vehicle = case.plan.from_vehicle
@@ -245,4 +261,4 @@ def _vehicle(plan: Plan, sparsely_populated: bool | None, for_hire: bool | None)
     return Mark.NOTE, "Over a sparsely populated area, and nothing carried for hire, it may be.", ""
 
 
-RULES = (beneath, cover, fall, from_vehicle)
+RULES = (beneath, spectators_placed, cover, fall, from_vehicle)

@@ -58,6 +58,10 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "An aircraft that drops or lands where it loses its link comes down on whoever is there. A drop is "
         "no way out over people or where they may be: a return, or another path, is."
     ),
+    "spectator-without-place": (
+        "Who watches is no crew and must not be overflown. Without a place on the map nobody can tell how "
+        "near the aircraft comes to them."
+    ),
     "undrawn-way-over": (
         "Between the launch or landing point and what is drawn the aircraft flies, too. Straight on that way "
         "are people, or something it would hit, and nobody has judged it: draw the way that you really fly."

@@ -12,7 +12,6 @@ import pytest
 import shapely
 
 from planner.assess import assess
-from planner.briefing.never_exceed_words import goggles_words
 from planner.ceiling.profile import AreaCeiling, Binding, CeilingProfile
 from planner.desk.profile.binding_words import binding_runs
 from planner.desk.profile.curves import curves_of, unknown_stretches
@@ -184,14 +183,6 @@ class TestReadout:
         words = describe(scene, 500.0).words()
         assert words[2] == "planned 101 ft above ground · 101 above launch · 101 above sea"
         assert words[3] == "ceiling 399 ft above ground (ground + 400 ft)"
-
-    def test_without_a_launch_point_no_height_is_told_above_it(self, scene):
-        nowhere = attrs.evolve(scene, plan=attrs.evolve(scene.plan, launch=None))
-        told = describe(nowhere, MAST_M)
-        assert told.planned_above_launch_m is None
-        assert "not known above launch" in told.words()[2]
-        assert set(goggles_words(nowhere)) == {"?"}
-        assert "?" not in goggles_words(scene)
 
     def test_without_a_path_there_is_nothing_to_tell(self, scene):
         assert describe(attrs.evolve(scene, track=None, profile=None), 5.0) is None

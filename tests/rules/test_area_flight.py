@@ -55,6 +55,9 @@ def test_a_spectator_who_stands_in_the_area_is_flown_over():
     assert stop.basis is Basis.LAW
     outside = attrs.evolve(watcher, place=at(500, 0))
     assert finding(judged(crew=(outside,)), "people-in-area") is None
+    nowhere = judged(crew=(attrs.evolve(watcher, place=None),))
+    assert finding(nowhere, "spectator-without-place").mark is Mark.ACT
+    assert finding(judged(crew=(watcher,)), "spectator-without-place") is None
     observer = attrs.evolve(watcher, role=Role.OBSERVER)
     assert finding(judged(crew=(observer,)), "people-in-area") is None
 
