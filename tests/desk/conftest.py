@@ -13,7 +13,8 @@ from planner.desk.profile.panel import ProfilePanel
 from planner.desk.style import dress
 from planner.locate import resources_dir
 from tests.bench.profile_scene import build
-from tests.desk.desk_rig import make_document, settled, small_plan
+from tests.desk.desk_rig import make_document, make_window, settled, small_plan
+from tests.desk.form_hand import open_all_parts
 from tests.desk.map_hand import Hand, Heard, plan
 
 
@@ -35,6 +36,18 @@ def document(qtbot):
     settled(qtbot, made)
     yield made
     made.close()
+
+
+@pytest.fixture
+def side(qtbot, document):
+    """Give the panel at the side of a shown window, all parts of its form open."""
+    window = make_window(qtbot, document)
+    window.show()
+    window.side.go_to("plan")
+    qtbot.waitExposed(window)
+    window.activateWindow()
+    open_all_parts(window.side.plan)
+    return window.side
 
 
 @pytest.fixture

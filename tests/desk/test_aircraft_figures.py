@@ -13,24 +13,13 @@ from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft, Battery, LinkLoss, LinkLossAction, Radio, RadioUse
 from planner.plan.edits import SetAircraft, SetWindow
 from planner.plan.performance import MeasuredFlight, Performance
-from tests.desk.desk_rig import make_window, small_plan
-from tests.desk.form_hand import choose, open_all_parts, type_into
+from tests.desk.desk_rig import small_plan
+from tests.desk.form_hand import choose, type_into
 
 KNOT_MPS = 1852 / 3600
 WINDOW = TimeWindow(
     datetime(2026, 11, 25, 12, 0, tzinfo=UTC), datetime(2026, 11, 25, 13, 0, tzinfo=UTC), "UTC"
 )
-
-
-@pytest.fixture
-def side(qtbot, document):
-    window = make_window(qtbot, document)
-    window.show()
-    window.side.go_to("plan")
-    qtbot.waitExposed(window)
-    window.activateWindow()
-    open_all_parts(window.side.plan)
-    return window.side
 
 
 def test_power_speeds_and_reserve_reach_the_plan(side, document, qtbot):

@@ -16,8 +16,7 @@ from planner.plan.aircraft import Aircraft, Battery, LinkLoss, LinkLossAction, R
 from planner.plan.edits import SetAircraft, SetWeather
 from planner.plan.performance import Performance
 from planner.plan.weather import PlannedWeather, TypedWind
-from tests.desk.desk_rig import make_window
-from tests.desk.form_hand import open_all_parts, type_into
+from tests.desk.form_hand import type_into
 
 SPARROW = Aircraft(
     "Sparrow (invented)",
@@ -41,17 +40,6 @@ IN_AIRCRAFT = (
     ("highest_speed", "4000", "not from 0.194 kt to 292 kt"),
     ("drag_area", "120 m2", "not from 0 cm² to 100,000 cm²"),
 )
-
-
-@pytest.fixture
-def side(qtbot, document):
-    window = make_window(qtbot, document)
-    window.show()
-    window.side.go_to("plan")
-    qtbot.waitExposed(window)
-    window.activateWindow()
-    open_all_parts(window.side.plan)
-    return window.side
 
 
 def test_a_slip_in_the_aircraft_form_is_one_line_and_stays_beside_what_is_right(side, document, qtbot):

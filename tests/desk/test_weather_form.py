@@ -21,25 +21,14 @@ from planner.plan.edits import SetAircraft, SetWeather, SetWindow
 from planner.plan.file import read_plan
 from planner.plan.weather import PlannedWeather, Station, TypedWind, WindLaw
 from planner.rules.finding import Basis, Finding, Mark
-from tests.desk.desk_rig import make_window, small_plan
-from tests.desk.form_hand import open_all_parts, type_into
+from tests.desk.desk_rig import small_plan
+from tests.desk.form_hand import type_into
 
 KNOT_MPS = 1852 / 3600
 METAR = "METAR XINV 251153Z 24012G20KT 10SM FEW020 BKN045 12/07 A3002"
 WINDOW = TimeWindow(
     datetime(2026, 11, 25, 12, 0, tzinfo=UTC), datetime(2026, 11, 25, 13, 0, tzinfo=UTC), "UTC"
 )
-
-
-@pytest.fixture
-def side(qtbot, document):
-    window = make_window(qtbot, document)
-    window.show()
-    window.side.go_to("plan")
-    qtbot.waitExposed(window)
-    window.activateWindow()
-    open_all_parts(window.side.plan)
-    return window.side
 
 
 @pytest.fixture
