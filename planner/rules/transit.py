@@ -41,6 +41,13 @@ class UndrawnWay:
         """Shares of the way at its samples."""
         return np.linspace(0.0, 1.0, len(self.ground_amsl_m))
 
+    def over(self, met: shapely.Geometry) -> NDArray[np.bool_]:
+        """Return which samples lie on a piece of the way, those beside its ends included."""
+        corners = shapely.get_coordinates(met)
+        shares = [self.line.project(shapely.Point(corner), normalized=True) for corner in corners]
+        step = 1.0 / (_SAMPLES - 1)
+        return np.asarray((self.shares >= min(shares) - step) & (self.shares <= max(shares) + step))
+
 
 def undrawn_way(case: Case) -> Iterator[Finding]:
     """Yield an unknown for a long way to or from the path, or one through airspace or over unknown ground.
@@ -161,10 +168,7 @@ def _restricts(case: Case, volume: AirspaceVolume) -> bool:
 
 def _at_height(volume: AirspaceVolume, way: UndrawnWay, inside: shapely.Geometry) -> bool:
     """Whether the way lies in the volume at its height; a height that is not known does."""
-    corners = shapely.get_coordinates(inside)
-    shares = [way.line.project(shapely.Point(corner), normalized=True) for corner in corners]
-    step = 1.0 / (_SAMPLES - 1)
-    there = (way.shares >= min(shares) - step) & (way.shares <= max(shares) + step)
+    there = way.over(inside)
     ground_m, planned_m = way.ground_amsl_m[there], way.planned_amsl_m[there]
     with np.errstate(invalid="ignore"):
         below = planned_m < volume.floor.floor_amsl_m(ground_m)

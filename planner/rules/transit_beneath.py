@@ -56,10 +56,7 @@ def _lowest_m(way: UndrawnWay, shape: shapely.Geometry, *, over_ground: bool = F
     """Return how low a way comes over a shape [m AMSL, or above ground]; inf where it does not."""
     if not shapely.intersects(way.line, shape):
         return float("inf")
-    corners = shapely.get_coordinates(shapely.intersection(way.line, shape))
-    shares = [way.line.project(shapely.Point(corner), normalized=True) for corner in corners]
-    step = 1.0 / (len(way.planned_amsl_m) - 1)
-    there = (way.shares >= min(shares) - step) & (way.shares <= max(shares) + step)
+    there = way.over(shapely.intersection(way.line, shape))
     height_m = way.planned_amsl_m[there] - (way.ground_amsl_m[there] if over_ground else 0.0)
     return float(np.fmin.reduce(height_m, initial=np.inf))
 
