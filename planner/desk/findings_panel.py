@@ -160,8 +160,8 @@ class FindingsPanel(QWidget):
 
 
 def anything_drawn(plan: Plan) -> bool:
-    """Whether there is a path or an area to judge."""
-    return bool(plan.path) or plan.area is not None
+    """Whether anything of the flight is on the map: then there is something to say of it."""
+    return plan.anchor() is not None or plan.landing is not None or bool(plan.crew)
 
 
 def empty_words(answer: Assessment, *, checking: bool) -> str:

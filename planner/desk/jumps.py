@@ -12,6 +12,7 @@ _OF_RULE: Final = {
     "no-purpose": "purpose",
     "no-guidelines": "purpose",
     "no-window": "window",
+    "closed-at-times": "window",
     "no-launch": "land",
     "no-aircraft": "aircraft",
     "notices-not-checked": "notices",

@@ -54,6 +54,7 @@ class PermissionNeed:
     cells : keys of the facility map cells touched.
     floor_amsl_m : lowest floor of what is entered [m AMSL], None where it
         begins at the ground or its floor is not given above sea level.
+    rests_at_times : whether all that is entered has times at which it is not active.
     """
 
     subject: Subject
@@ -73,6 +74,7 @@ class PermissionNeed:
     floor_amsl_m: float | None = None
     beside: tuple[PermissionRecord, ...] = ()
     falls_short: PermissionRecord | None = None
+    rests_at_times: bool = False
 
     @property
     def records(self) -> tuple[PermissionRecord, ...]:

@@ -111,6 +111,9 @@ class _Scene:
             place=parts[0].first_place(self.mapped),
             cells=tuple(cell.key for cell in cells.cells),
             floor_amsl_m=self._floor_amsl_m(parts),
+            rests_at_times=all(
+                self.mapped.airspace[column].rests_at_times for part in parts for column in part.by_volume
+            ),
         )
         return AirspaceUse(need, tuple(columns), cells)
 

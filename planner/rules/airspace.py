@@ -67,6 +67,8 @@ def permission_findings(case: Case) -> Iterator[Finding]:
 def _closed(case: Case, need: PermissionNeed) -> Finding:
     if need.recorded:
         return note_recorded(need, CLOSED_AIRSPACE)
+    if case.plan.window is None and need.rests_at_times:
+        return _closed_at_times(need)
     return Finding(
         rule="closed-airspace",
         mark=Mark.STOP,
@@ -77,6 +79,24 @@ def _closed(case: Case, need: PermissionNeed) -> Finding:
         + because(need),
         citation=CLOSED_AIRSPACE,
         remedy="keep clear, or record the permission of the using or controlling agency",
+        from_m=need.from_m,
+        to_m=need.to_m,
+        place=need.place,
+    )
+
+
+def _closed_at_times(need: PermissionNeed) -> Finding:
+    return Finding(
+        rule="closed-at-times",
+        mark=Mark.UNKNOWN,
+        basis=Basis.LAW,
+        title=f"May be closed: {need.airspace}",
+        message=(
+            "This airspace is closed to the flight at certain times, unless its agency permits it. No time "
+            f"is set, so whether it is closed then can't be said.{because(need)}"
+        ),
+        citation=CLOSED_AIRSPACE,
+        remedy="set from when to when you fly, or keep clear",
         from_m=need.from_m,
         to_m=need.to_m,
         place=need.place,

@@ -25,6 +25,10 @@ PERMISSION_WORDS: Final[Mapping[str, str]] = {
         "closed while they are active, unless the using or controlling agency has given its "
         "permission."
     ),
+    "closed-at-times": (
+        "Some restrictions stand for hours or days only: an event, a fire, a firing range in use. Without a "
+        "time for the flight nobody can say whether it meets one that is active."
+    ),
     "class-e-extension": (
         "Whether a Class E extension (E3, E4) belongs to the surface area for which authorization "
         "is needed is answered differently by the authority's own papers. Only the authority's "

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.geo.window import TimeWindow
 from planner.world.layers import LayerRecord
-from planner.world.schedule.activity import Hours, activity_in
+from planner.world.schedule.activity import Hours, activity_in, rests_at_times
 from planner.world.schedule.local_time import StatedClock
 from planner.world.schedule.model import Activity
 
@@ -169,6 +169,12 @@ class AirspaceVolume:
         if not self.schedule:
             return Activity.ACTIVE
         return activity_in(self._hours, window)
+
+    @property
+    def rests_at_times(self) -> bool:
+        """Whether its dates or hours leave moments at which it is plainly not active."""
+        dated = self.active_from_utc is not None or self.active_to_utc is not None
+        return dated or rests_at_times(self._hours)
 
     @cached_property
     def _hours(self) -> Hours:

@@ -11,6 +11,7 @@ from planner.desk.begin.whereabouts import find_whereabouts
 from planner.desk.state_dir import state_dir
 from planner.errors import PlanError
 from planner.geo.place import Place
+from planner.plan.edits import SetLaunch
 from planner.plan.file import read_plan, write_plan
 from planner.world.sites import Aerodrome
 from tests.desk.desk_rig import make_document, make_window, settled, small_plan
@@ -44,6 +45,18 @@ def test_an_empty_desk_says_how_to_begin_and_a_first_point_puts_findings_in_its_
     settled(qtbot, desk.document)
     assert not card_of(desk).isVisible()
     assert desk.side.findings.list.isVisible()
+
+
+def test_a_launch_point_alone_is_enough_to_say_what_is_found(qtbot, desk):
+    """Else the verdict at the top would name a cause that stands nowhere."""
+    assert desk.document.try_edit(SetLaunch(small_plan().path[0].place))
+    settled(qtbot, desk.document)
+    assert desk.side.findings.list.isVisible()
+    shown = {each.rule for each in desk.side.findings.model.findings}
+    assert shown == {each.rule for each in desk.document.assessment.findings} >= {"nothing-drawn"}
+    desk.document.undo_stack.undo()
+    settled(qtbot, desk.document)
+    assert card_of(desk).isVisible()
 
 
 def test_coordinates_lead_to_their_place_on_the_charts_that_speak_of_it(qtbot, desk):

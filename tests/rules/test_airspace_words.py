@@ -4,11 +4,14 @@ Which way is open for which height: check_values 1.9 and 1.10 (JO 7210.3 ch. 12,
 and Class E over Class G are asked about: check_values 1.8 (sources part, standing B).
 """
 
+from datetime import UTC, datetime, timedelta
+
 import numpy as np
 import pytest
 
 from planner.assess import assess_live
 from planner.geo.heights import AboveSeaLevel
+from planner.geo.window import TimeWindow
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
@@ -34,11 +37,14 @@ from tests.worlds import (
 
 PART_107, FUN = Purpose.PART_107, Purpose.RECREATIONAL
 OF_AIRSPACE = {
-    "closed-airspace", "permission-on-record", "airspace-authorization", "no-facility-map-value",
+    "closed-airspace", "closed-at-times", "permission-on-record", "airspace-authorization",
+    "no-facility-map-value",
     "class-e-extension", "class-e-recreational", "other-activity",
 }  # fmt: skip
 
 
+EVENT = (datetime(2026, 12, 1, 2, tzinfo=UTC), datetime(2026, 12, 1, 6, tzinfo=UTC))
+DAY = timedelta(days=1)
 FOUR_HUNDRED = (cell(400),)
 
 
@@ -134,6 +140,30 @@ def test_what_a_record_lacks_is_told_with_a_capital_letter(kind):
 def test_closed_airspace_without_a_time_counts_as_active():
     assert "No time is set" in only(volume(AirspaceKind.RESTRICTED), window=None).message
     assert "No time is set" not in only(volume(AirspaceKind.RESTRICTED)).message
+
+
+def test_what_is_closed_for_hours_only_can_not_be_judged_without_a_time():
+    """Had the plan a time it would be a stop then, and nothing at any other: neither is known."""
+    event = volume(AirspaceKind.RESTRICTED, active_from_utc=EVENT[0], active_to_utc=EVENT[1])
+    timeless = only(event, window=None)
+    assert (timeless.rule, timeless.mark) == ("closed-at-times", Mark.UNKNOWN)
+    assert only(event, window=TimeWindow(*EVENT, "Etc/GMT+10")).mark is Mark.STOP
+    assert not told(event, window=TimeWindow(EVENT[1] + DAY, EVENT[1] + 2 * DAY, "Etc/GMT+10"))
+
+
+@pytest.mark.parametrize(
+    ("schedule", "rule"),
+    [
+        ("MON-FRI, 0800-1700", "closed-at-times"),
+        ("SR-SS", "closed-at-times"),
+        ("CONTINUOUS", "closed-airspace"),
+        ("0600-0600", "closed-airspace"),
+        ("whenever the red flag is up", "closed-airspace"),
+        ("MON-FRI, 0800-1700; OTHER TIMES BY NOTAM", "closed-airspace"),
+    ],
+)
+def test_only_hours_that_plainly_end_leave_it_open(schedule, rule):
+    assert only(volume(AirspaceKind.RESTRICTED, schedule=schedule), window=None).rule == rule
 
 
 # ---- where only the authority can say

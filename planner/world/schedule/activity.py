@@ -31,6 +31,21 @@ class Hours:
 
 
 @lru_cache(maxsize=8192)
+def rests_at_times(hours: Hours) -> bool:
+    """Whether hours leave moments at which it is plainly not active."""
+    schedule = parse_schedule(hours.text) if hours.text else None
+    if schedule is None or any(period.is_always for period in schedule.periods):
+        return False
+    match schedule.otherwise:
+        case Otherwise.BY_NOTICE | Otherwise.CLASS_E:
+            return False
+        case Otherwise.UNSTATED:
+            return not hours.turns_into_something
+        case _:
+            return True
+
+
+@lru_cache(maxsize=8192)
 def activity_in(hours: Hours, window: TimeWindow) -> Activity:
     """Return whether hours make a volume active at any moment of the window."""
     schedule = parse_schedule(hours.text)

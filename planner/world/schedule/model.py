@@ -91,6 +91,13 @@ class Period:
     from_utc: datetime | None = None
     until_utc: datetime | None = None
 
+    @property
+    def is_always(self) -> bool:
+        """Whether it is every minute of every day."""
+        bounds = (self.season, self.from_utc, self.until_utc, self.start.event, self.end.event)
+        whole_days = (self.end.minute - self.start.minute) % DAY_MIN == 0 and self.days == EVERY_DAY
+        return whole_days and all(bound is None for bound in bounds)
+
 
 ALL_DAY = (Edge(0), Edge(DAY_MIN))
 
