@@ -34,8 +34,6 @@ _LON_FIRST = re.compile(rf"{_LON}{_NAMED}{_LAT}{_NAMED}")
 _ORDER = re.compile(rf"(?:({_LAT})[\s,;/-]*{_LON}|{_LON}[\s,;/-]*{_LAT})[:=\s]+(.+)")
 _GEO = re.compile(r"GEO:([^;?]*)((?:;[^;?]*)*)(?:\?.*)?")
 _GEO_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
-_GRID = re.compile(r"\d{1,2}\s*[C-HJ-NP-X]\s*[A-HJ-NP-Z]{2}\s*(?:\d{2,10}|\d{1,5}\s+\d{1,5})")
-_METRES = re.compile(r"\d{1,2}\s*[C-HJ-NP-X]\s+\d{6}(?:\.\d+)?\s*(?:M?E)?[,;\s]+\d{5,7}(?:\.\d+)?\s*(?:M?N)?")
 
 
 def geo_uri(text: str) -> Pair | None:
@@ -142,16 +140,6 @@ def signed_angles(text: str) -> Pair | None:
     return None
 
 
-def not_read_here(text: str) -> Pair | None:
-    """Say of a grid reference that it is one."""
-    if _GRID.fullmatch(text) or _METRES.fullmatch(text):
-        raise PlanError(
-            "that looks like a grid reference (MGRS or UTM), which is not read here",
-            remedy="let a map convert it to latitude and longitude in degrees",
-        )
-    return None
-
-
 _GEOMETRIES: Final = ("point", "multipoint", "linestring", "polygon")
 READERS: Final[tuple[Reader, ...]] = (
     geo_uri,
@@ -161,7 +149,6 @@ READERS: Final[tuple[Reader, ...]] = (
     decimal_comma,
     lettered,
     signed_angles,
-    not_read_here,
 )
 
 

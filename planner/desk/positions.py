@@ -1,15 +1,17 @@
-"""Positions as people and notices write them: '37.8121 -150.2440', '374843N1501438W', 'geo:37.8,-150.2'.
+"""Positions as people and notices write them: '37.8121 -150.2440', '374843N1501438W', '4QFJ1234567890'.
 
 The one reader for every place of the desk at which a position is typed or pasted.
 """
 
 import re
 
-from planner.desk.position_forms import EXAMPLE, READERS, geojson_positions
+from planner.desk.grid_forms import mgrs, utm
+from planner.desk.link_forms import is_link, position_in_link
+from planner.desk.position_forms import EXAMPLE, READERS, Pair, geojson_positions
 from planner.errors import PlanError
 from planner.geo.place import Place
 
-_LONGEST = 400
+_LONGEST, _LONGEST_LINK = 400, 4_000
 _SIGNS = str.maketrans({"\u2212": "-", "\u2013": "-", "\u2010": "-", "º": "°", "\u00a0": " ", "\u201c": '"'})
 _DEGREES_IN_LETTERS = re.compile(r"(?<=\d)\s*(?:DEGREES?|DEG|D)(?![A-Z])\.?")
 _PARTED = re.compile(r"\n|;(?!\s*[A-Za-z][\w-]*=)")
@@ -20,22 +22,22 @@ def parse_place(text: str) -> Place:
     """Return a typed position: latitude first, unless letters, words or brackets say otherwise.
 
     Decimal degrees, degrees and minutes, and seconds; with N, S, E, W before or
-    after, or signs; 'lat', 'lon' in any order; a geo URI (RFC 5870); a GeoJSON
-    position (RFC 7946), which has the longitude first.
+    after, or signs; 'lat', 'lon' in any order; MGRS or USNG and UTM; a geo URI
+    (RFC 5870); a GeoJSON position (RFC 7946), which has the longitude first; a
+    web link that holds one latitude and longitude.
 
     Raises
     ------
     PlanError
         If it is none on the earth.
     """
-    shown = repr(text.strip()[:60])
-    if len(text) > _LONGEST:
+    bare = text.strip()
+    link = is_link(bare)
+    shown = repr(bare[:60])
+    if len(text) > (_LONGEST_LINK if link else _LONGEST):
         raise PlanError(f"{shown} is too long for a position", remedy=EXAMPLE)
-    plain = " ".join(text.upper().translate(_SIGNS).split())
-    if not plain.startswith(("[", "{", "GEO:")):
-        plain = _DEGREES_IN_LETTERS.sub("°", plain)
     try:
-        pair = next((found for read in READERS if (found := read(plain)) is not None), None)
+        pair = position_in_link(bare) if link else _pair_of(bare)
     except PlanError as error:
         raise PlanError(f"{shown} is no position: {error.what}", remedy=error.remedy) from None
     if pair is None:
@@ -75,8 +77,31 @@ def geojson_places(text: str) -> tuple[Place, ...]:
     return tuple(_on_earth(lat, lon, f"[{lon:g}, {lat:g}]") for lat, lon in geojson_positions(text))
 
 
+def _pair_of(text: str) -> Pair | None:
+    plain = " ".join(text.upper().translate(_SIGNS).split())
+    # Before degrees are told by their letter: D is a band of the grid, too.
+    found = mgrs(plain) or utm(plain)
+    if found is not None:
+        return found
+    if not plain.startswith(("[", "{", "GEO:")):
+        plain = _DEGREES_IN_LETTERS.sub("°", plain)
+    return next((found for read in READERS if (found := read(plain)) is not None), None)
+
+
 def _on_earth(lat_deg: float, lon_deg: float, shown: str) -> Place:
     # Not a number is in no range either.
-    if not (abs(lat_deg) <= 90.0 and abs(lon_deg) <= 180.0):
-        raise PlanError(f"{shown} lies nowhere on the earth", remedy=EXAMPLE)
-    return Place(lon_deg, lat_deg)
+    if abs(lat_deg) <= 90.0 and abs(lon_deg) <= 180.0:
+        return Place(lon_deg, lat_deg)
+    if 90.0 < abs(lat_deg) <= 180.0 and abs(lon_deg) <= 90.0:
+        first = "GeoJSON has the longitude first" if shown[1:2] in "[{" else "latitude comes first here"
+        raise PlanError(
+            f"{shown} has latitude and longitude the wrong way round, by its figures",
+            remedy=f"{first}: if that is meant, write {_pair_words(lon_deg, lat_deg, shown)}",
+        )
+    raise PlanError(f"{shown} lies nowhere on the earth", remedy=EXAMPLE)
+
+
+def _pair_words(lat_deg: float, lon_deg: float, shown: str) -> str:
+    if shown[1:2] in "[{":
+        return f"[{lon_deg:.6g}, {lat_deg:.6g}]"
+    return f"{lat_deg:.6f} {lon_deg:.6f}"

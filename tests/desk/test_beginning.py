@@ -14,6 +14,7 @@ from planner.geo.place import Place
 from planner.plan.edits import SetLaunch
 from planner.plan.file import read_plan, write_plan
 from planner.world.sites import Aerodrome
+from planner.world.world import World
 from tests.desk.desk_rig import make_document, make_window, settled, small_plan
 
 
@@ -101,6 +102,36 @@ def test_an_identifier_is_looked_up_on_the_charts_first():
     assert find_whereabouts("KATL", (charted,)).place == charted.place
     with pytest.raises(PlanError, match="no aerodrome"):
         find_whereabouts("zzzq", ())
+
+
+def test_an_aerodrome_goes_by_its_charted_name(qtbot, desk, monkeypatch):
+    corrow = Aerodrome("XX01", "CORROW FIELD (INVENTED)", Place(-150.23, 37.78))
+    monkeypatch.setattr(desk.document, "world", World(aerodromes=(corrow,)), raising=False)
+    assert type_place(qtbot, desk, "corrow field").startswith("CORROW FIELD (INVENTED)")
+    assert type_place(qtbot, desk, "5SQB4260988546").startswith("37.8121 -150.2440")
+
+
+def test_a_name_that_several_have_is_not_guessed():
+    lake, north = (
+        Aerodrome(ident, name, Place(-150.2, lat))
+        for ident, name, lat in (("XX1", "LAKE FIELD", 37.8), ("XX2", "LAKE NORTH", 37.9))
+    )
+    assert find_whereabouts("lake field", (lake, north)).place == lake.place
+    assert find_whereabouts("Lake  N", (Aerodrome("XX3", "LAKE N", Place(-150, 37)), north)).name == "LAKE N"
+    with pytest.raises(PlanError, match="several aerodromes") as caught:
+        find_whereabouts("lake", (lake, north))
+    assert "XX1, XX2" in caught.value.remedy
+    # A letter more or less is another word.
+    with pytest.raises(PlanError):
+        find_whereabouts("lakefi eld", (lake, north))
+
+
+def test_a_name_on_no_chart_is_looked_up_in_the_packaged_list():
+    # airportsdata lists KATL as "Hartsfield/Jackson Atlanta International Airport" or the like.
+    from planner.world.readers.packaged_aerodromes import aerodrome_called
+
+    name = aerodrome_called("KATL").name
+    assert find_whereabouts(name.lower(), ()).place == aerodrome_called("KATL").place
 
 
 def test_every_demo_flight_is_offered_under_a_name_of_its_own_and_opens(qtbot, desk):

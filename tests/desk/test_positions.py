@@ -110,13 +110,6 @@ def test_what_is_no_place_is_said(text):
     assert len(said) < 250
 
 
-@pytest.mark.parametrize("text", ["4QFJ12345678", "4Q FJ 1234 5678", "33T WN 12 34", "4 Q 612345 2356789"])
-def test_a_grid_reference_is_called_one_and_not_read(text):
-    """No well-kept reader of them is a dependency; a false reading would be worse than none."""
-    with pytest.raises(PlanError, match="grid reference"):
-        parse_place(text)
-
-
 @given(st.text(max_size=80) | st.text("0123456789.,;:-+ NSEWnsew°'\"[]{}latongeo", max_size=60))
 def test_whatever_is_typed_is_a_place_or_one_line(text):
     for read in (parse_place, parse_corners):
@@ -209,3 +202,49 @@ def test_corners_are_parted_by_semicolons_or_lines():
     places = parse_corners("37 -150; 38 -150\n38 -151;")
     assert [place.lat_deg for place in places] == [37, 38, 38]
     assert len(parse_corners("37 -150; 38 -150; 38 -151; 37 -150")) == 3
+
+
+@pytest.mark.parametrize(
+    "link",
+    [
+        "https://maps.invalid/place/@37.8119444,-150.2438889,15z",
+        "https://maps.invalid/?q=37.8119444,-150.2438889",
+        "https://maps.invalid/?q=37.8119444%2C-150.2438889&zoom=14",
+        "http://maps.invalid/look?lon=-150.2438889&lat=37.8119444",
+        "https://maps.invalid/#map=15/37.8119444/-150.2438889",
+        "www.maps.invalid/?ll=37.8119444,+-150.2438889",
+    ],
+)
+def test_a_link_that_holds_one_position(link):
+    """No standard rules such links: latitude first as elsewhere, each by its name, or zoom before both."""
+    place = parse_place(link)
+    assert (place.lat_deg, place.lon_deg) == pytest.approx(SEATTLE_LIKE, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("link", "said"),
+    [
+        ("https://maps.invalid/abc", "no link is opened"),
+        ("https://maps.invalid/@37.81,-150.24/to/37.90,-150.30", "more than one position"),
+        ("https://maps.invalid/@37.8119,-150.2438,15z/pin=!3d37.9011!4d-150.3002", "more than one position"),
+        ("https://maps.invalid/?bbox=-150.25,37.75,-150.15,37.85", "more than one position"),
+        ("https://maps.invalid/?center=-150.2438889,37.8119444", "the wrong way round"),
+    ],
+)
+def test_a_link_that_may_mean_several_is_refused(link, said):
+    with pytest.raises(PlanError, match=said):
+        parse_place(link)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("-150.2440 37.8121", "37.812100 -150.244000"),
+        ("-150 14 38.4, 37 48 43.56", "37.812100 -150.244000"),
+        ("[37.8121, -150.2440]", "[-150.244, 37.8121]"),
+    ],
+)
+def test_figures_the_wrong_way_round_are_told_and_not_turned(text, said):
+    with pytest.raises(PlanError, match="the wrong way round") as caught:
+        parse_place(text)
+    assert said in caught.value.remedy

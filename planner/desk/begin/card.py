@@ -45,8 +45,10 @@ class BeginCard(QScrollArea):
         self.place = QLineEdit(self)
         self.place.setObjectName("begin_place")
         self.place.setAccessibleName("Place to begin at")
-        self.place.setPlaceholderText("37.8121 -150.2440, or an identifier")
-        self.place.setToolTip("Coordinates, latitude first, in any usual form, or an aerodrome's identifier")
+        self.place.setPlaceholderText("e.g. 37.8121 -150.2440, or an aerodrome")
+        self.place.setToolTip(
+            "Coordinates, latitude first, in any usual form, or an aerodrome's identifier or name"
+        )
         self.place.returnPressed.connect(self._go)
         self.go = QPushButton("Go there", self)
         self.go.clicked.connect(self._go)
