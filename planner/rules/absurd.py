@@ -3,26 +3,16 @@
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-import attrs
-
 from planner.flight.battery import Chemistry, Pack, chemistry_of
 from planner.flight.fall import terminal_speed_mps
-from planner.flight.ideal_power import ideal_power_w
-from planner.plan.aircraft import Aircraft, AircraftForm
-from planner.plan.performance import Performance
+from planner.plan.aircraft import AircraftForm
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
 from planner.saying import Kind, Quantity
 from planner.units import FOOT_M, lb_from_kg
-from planner.world.weather.atmosphere import SEA_LEVEL_K, SEA_LEVEL_PA, density_kg_m3
 
 INCH_M: Final = FOOT_M / 12
-MOMENTUM_THEORY: Final = "momentum theory of the ideal rotor (Rankine, Froude, Glauert)"
-# Own choice, on the generous side: rotor, motor, regulator together; good ones reach 0.6 (from memory).
-_BEST_EFFICIENCY: Final = 0.65
-# Own choice: of what it takes in the hover a rotorcraft in its best cruise draws half at least (from memory).
-_BEST_CRUISE: Final = 0.5
 # Watt-hours in a kilogram of the best packs that are sold, and below, what no cell holds in any laboratory
 # (from memory).
 _BEST_WH_PER_KG: Final[Mapping[Chemistry | None, float]] = {
@@ -40,78 +30,11 @@ _LEAST_OHM_AH: Final = 0.001
 _CHARGING_LOSS: Final = 1.05
 # Own choices: faster ones are built for racing; faster falls are those of darts.
 _FASTEST_USUAL_MPS: Final = 60.0
+# Speeds are typed in several units: as much above the highest is a rounding.
+_KNOT_OR_SO_MPS: Final = 0.6
 _FASTEST_FALL_MPS: Final = 80.0
 # Mass per cube of the largest dimension [kg/m3]: own choice, some ten times beyond what flies.
 _DENSITIES: Final = {AircraftForm.ROTORCRAFT: (0.1, 500.0), AircraftForm.FIXED_WING: (0.01, 500.0)}
-
-
-@attrs.frozen
-class _Drawn:
-    """A power that is given, at which airspeed [m/s], None where nobody knows."""
-
-    what: str
-    watts: float
-    air_speed_mps: float | None
-
-
-def power_too_low(case: Case) -> Iterator[Finding]:
-    """Yield an unknown for less power than physics asks for, an act for less than motors and rotors do."""
-    aircraft = case.plan.aircraft
-    if aircraft is None or aircraft.performance is None:
-        return
-    for one in _drawn(aircraft, aircraft.performance):
-        least_w, usual_w = _least_w(aircraft, one.air_speed_mps)
-        if one.watts >= usual_w:
-            continue
-        impossible = one.watts < least_w
-        why = (
-            f"An ideal rotor as wide as the whole aircraft takes {least_w:.0f} W to carry "
-            f"{_lb(aircraft.take_off_weight_kg)}{_at(one.air_speed_mps)}, in the densest air."
-            if impossible
-            else f"Of an aircraft of this weight and size some {usual_w:.0f} W are the least that motors and "
-            "rotors let one expect."
-        )
-        yield _finding(
-            "power-too-low",
-            _weight(case, impossible=impossible),
-            f"{one.what} can't be so low" if impossible else f"{one.what} is hardly so low",
-            f"{one.what} is {one.watts:,.4g} W. {why} So charge and way home are reckoned too well.",
-            "look at its unit, the weight and the size; measure volts times amperes",
-            {"power_w": one.watts, "least_w": least_w if impossible else usual_w},
-            MOMENTUM_THEORY,
-        )
-
-
-def _drawn(aircraft: Aircraft, able: Performance) -> Iterator[_Drawn]:
-    hovers = aircraft.form is AircraftForm.ROTORCRAFT
-    if able.hover_w is not None and hovers:
-        yield _Drawn("Power in the hover", able.hover_w, 0.0)
-    if able.cruise_w is not None:
-        yield _Drawn("Power in cruise", able.cruise_w, able.cruise_mps)
-    pack = Pack.of(aircraft.battery) if aircraft.battery else None
-    if able.measured is not None and pack is not None:
-        hours = able.measured.duration_s / 3_600
-        watts = able.measured.used_mah / 1_000 * pack.nominal_v / hours
-        yield _Drawn(
-            "Mean power of the measured flight", watts, able.measured.air_speed_mps or able.cruise_mps
-        )
-
-
-def _least_w(aircraft: Aircraft, air_speed_mps: float | None) -> tuple[float, float]:
-    """Return the power below which nothing flies (0: not known), and below which hardly anything does [W]."""
-    mass_kg, size_m = aircraft.take_off_weight_kg, aircraft.largest_dimension_m
-    usual_air = density_kg_m3(SEA_LEVEL_PA, SEA_LEVEL_K)
-    floor_w = 0.0
-    if aircraft.form is AircraftForm.ROTORCRAFT:
-        floor_w = ideal_power_w(mass_kg, size_m, 0.0, usual_air) * _BEST_CRUISE / _BEST_EFFICIENCY
-    if air_speed_mps is None:
-        return 0.0, floor_w
-    at_speed_w = ideal_power_w(mass_kg, size_m, air_speed_mps, usual_air) / _BEST_EFFICIENCY
-    return ideal_power_w(mass_kg, size_m, air_speed_mps), max(at_speed_w, floor_w)
-
-
-def _at(air_speed_mps: float | None) -> str:
-    return f" level at {_kt(air_speed_mps)}" if air_speed_mps else " in the hover"
 
 
 def battery_too_much(case: Case) -> Iterator[Finding]:
@@ -130,13 +53,13 @@ def battery_too_much(case: Case) -> Iterator[Finding]:
         per_kg = _NO_CELL_WH_PER_KG if beyond_any else best
         weighs_kg = energy_wh / per_kg
         held = "No cell holds more than" if beyond_any else "The best packs on the market hold some"
-        yield _finding(
+        yield absurd_finding(
             "battery-too-much",
-            _weight(case, impossible=impossible),
+            weight(case, impossible=impossible),
             "The battery can't hold so much" if impossible else "The battery hardly holds so much",
             f"{battery.cells} cells of {battery.capacity_mah:,.0f} mAh hold {energy_wh:,.1f} Wh. "
-            f"{held} {per_kg:.0f} Wh a kilogram, so it would weigh {_lb(weighs_kg)}; "
-            f"{_lb(aircraft.take_off_weight_kg)} take off.",
+            f"{held} {per_kg:.0f} Wh a kilogram, so it would weigh {pounds(weighs_kg)}; "
+            f"{pounds(aircraft.take_off_weight_kg)} take off.",
             "look at the unit of the capacity, the cells in series and the take-off weight",
             {"energy_wh": energy_wh, "weighs_kg": weighs_kg},
         )
@@ -150,7 +73,7 @@ def measured_beyond(case: Case) -> Iterator[Finding]:
         return
     held_mah = aircraft.battery.capacity_mah
     if measured.used_mah > held_mah * _CHARGING_LOSS:
-        yield _finding(
+        yield absurd_finding(
             "measured-beyond-battery",
             Mark.ACT,
             "A measured flight took more than the battery holds",
@@ -170,7 +93,7 @@ def cell_too_good(case: Case) -> Iterator[Finding]:
     if ohm_ah >= _LEAST_OHM_AH:
         return
     least_mohm = _LEAST_OHM_AH * 1_000 / (capacity_mah / 1_000)
-    yield _finding(
+    yield absurd_finding(
         "cell-resistance-too-low",
         Mark.ACT,
         "A cell has hardly so little resistance",
@@ -182,37 +105,58 @@ def cell_too_good(case: Case) -> Iterator[Finding]:
 
 
 def airspeeds(case: Case) -> Iterator[Finding]:
-    """Yield an act for airspeeds that contradict each other or that few aircraft reach."""
-    able = case.plan.aircraft.performance if case.plan.aircraft else None
-    if able is None:
+    """Yield an unknown for an airspeed above the highest, an act for one that few aircraft reach."""
+    aircraft = case.plan.aircraft
+    able = aircraft.performance if aircraft else None
+    if aircraft is None or able is None:
         return
     usual = {
         "cruise airspeed": able.cruise_mps,
         "usual airspeed of the measured flight": able.measured.air_speed_mps if able.measured else None,
+        "airspeed of the return on lost link": aircraft.link_loss.speed_mps if aircraft.link_loss else None,
+        "rate of climb": able.climb_mps,
     }
-    for what, mps in usual.items():
-        if able.highest_mps is not None and mps is not None and mps > able.highest_mps:
-            yield _finding(
-                "airspeed-to-check",
-                Mark.ACT,
-                f"The {what} is above the highest",
-                f"{_kt(mps)} against {_kt(able.highest_mps)}; one of them is "
-                "wrong, and what wind is held hangs on them. The lower one is reckoned with.",
-                "correct one of them",
-                {"speed_mps": mps, "highest_mps": able.highest_mps},
-            )
-    fastest = max((mps for mps in (able.highest_mps, *usual.values()) if mps is not None), default=0.0)
+    given = {what: mps for what, mps in usual.items() if mps is not None}
+    if able.highest_mps is not None and any(mps > able.highest_mps for mps in given.values()):
+        yield _above_highest(case, given, able.highest_mps)
+    fastest = max((able.highest_mps or 0.0, *given.values()), default=0.0)
     if fastest > _FASTEST_USUAL_MPS:
-        yield _finding(
+        yield absurd_finding(
             "airspeed-to-check",
             Mark.ACT,
             "Is it really so fast?",
-            f"{_kt(fastest)} through the air is given; above "
-            f"{_kt(_FASTEST_USUAL_MPS)} fly those built for racing. "
+            f"{knots(fastest)} through the air is given; above "
+            f"{knots(_FASTEST_USUAL_MPS)} fly those built for racing. "
             "Any wind below it counts as held.",
             "look at its unit: knots, miles or kilometres an hour, metres a second",
             {"speed_mps": fastest},
         )
+
+
+def _above_highest(case: Case, given: Mapping[str, float], highest_mps: float) -> Finding:
+    """Return the one finding on whatever is faster than the highest airspeed: one of them is wrong."""
+    above = [what for what, mps in given.items() if mps > highest_mps]
+    most_mps = max(given.values())
+    told = ", ".join(f"{knots(given[what])} of {what}" for what in above)
+    return absurd_finding(
+        "airspeed-to-check",
+        weight(case, impossible=most_mps > highest_mps + _KNOT_OR_SO_MPS, rests_on_it=_speed_matters(case)),
+        f"The {above[0]} is above the highest airspeed",
+        f"{told} are given, against {knots(highest_mps)} at the most: both can't be true. What wind is held, "
+        "how long it flies and what that costs hang on them.",
+        "correct one of them, and look at their units",
+        {"speed_mps": most_mps, "highest_mps": highest_mps},
+    )
+
+
+def _speed_matters(case: Case) -> bool:
+    """Whether anything but the time of the path was reckoned with an airspeed."""
+    flight, in_area = case.flight, case.area_flight
+    along_path = flight is not None and (
+        flight.charge is not None or flight.loss is not None or flight.weather.wind is not None
+    )
+    in_box = in_area is not None and (bool(in_area.losses) or in_area.weather.wind is not None)
+    return along_path or in_box
 
 
 def size_and_weight(case: Case) -> Iterator[Finding]:
@@ -225,11 +169,11 @@ def size_and_weight(case: Case) -> Iterator[Finding]:
     if low <= per_m3 <= high:
         return
     side = "large for its weight" if per_m3 < low else "heavy for its size"
-    yield _finding(
+    yield absurd_finding(
         "size-to-check",
         Mark.ACT,
         f"It is hardly so {side}",
-        f"{_lb(aircraft.take_off_weight_kg)} at {aircraft.largest_dimension_m / INCH_M:,.1f} in: "
+        f"{pounds(aircraft.take_off_weight_kg)} at {aircraft.largest_dimension_m / INCH_M:,.1f} in: "
         f"{per_m3:,.3g} kg a cubic metre of its size, where {low:g} are the least and {high:g} the most "
         "that fly. How far away it is seen is reckoned from its size, what it hits with from its weight.",
         "look at the units of weight and largest dimension",
@@ -246,33 +190,39 @@ def fall_speed(case: Case) -> Iterator[Finding]:
     fall_mps = terminal_speed_mps(aircraft.take_off_weight_kg, area_m2)
     if fall_mps <= _FASTEST_FALL_MPS:
         return
-    yield _finding(
+    yield absurd_finding(
         "drag-area-to-check",
         Mark.ACT,
         "The drag area is hardly so small",
-        f"With {area_m2 * 1e4:,.3g} cm2 it would fall at {_kt(fall_mps)}, where "
-        f"{_kt(_FASTEST_FALL_MPS)} are much. So its drift with the wind is "
+        f"With {area_m2 * 1e4:,.3g} cm2 it would fall at {knots(fall_mps)}, where "
+        f"{knots(_FASTEST_FALL_MPS)} are much. So its drift with the wind is "
         "reckoned too small.",
         "look at its unit, or leave it out: then nobody counts on a drift",
         {"terminal_mps": fall_mps},
     )
 
 
-def _weight(case: Case, *, impossible: bool) -> Mark:
-    """Return the mark: an answer that rests on what can't be is none, else there is a figure to mend."""
-    rests_on_it = case.flight is not None and case.flight.charge is not None
+def weight(case: Case, *, impossible: bool, rests_on_it: bool | None = None) -> Mark:
+    """Return the mark: an answer that rests on what can't be is none, else there is a figure to mend.
+
+    `rests_on_it` is whether anything was reckoned with the figure; None: if charge was.
+    """
+    if rests_on_it is None:
+        rests_on_it = case.flight is not None and case.flight.charge is not None
     return Mark.UNKNOWN if impossible and rests_on_it else Mark.ACT
 
 
-def _lb(kg: float) -> str:
+def pounds(kg: float) -> str:
+    """Return a weight in words."""
     return f"{lb_from_kg(kg):,.2f} lb"
 
 
-def _kt(mps: float) -> str:
+def knots(mps: float) -> str:
+    """Return a speed in words."""
     return Quantity(Kind.SPEED, mps)
 
 
-def _finding(
+def absurd_finding(
     rule: str,
     mark: Mark,
     title: str,
@@ -281,6 +231,7 @@ def _finding(
     numbers: Mapping[str, float],
     citation: str = COMMON_PRACTICE,
 ) -> Finding:
+    """Return a finding on a figure; nothing of it has a place."""
     return Finding(
         rule=rule,
         mark=mark,
@@ -294,7 +245,6 @@ def _finding(
 
 
 RULES = (
-    power_too_low,
     battery_too_much,
     measured_beyond,
     cell_too_good,

@@ -6,9 +6,11 @@ from typing import Final
 ABSURD_WORDS: Final[Mapping[str, str]] = {
     "power-too-low": (
         "To hold a weight up an aircraft throws air down, and that takes power even without any loss: the "
-        "less, the wider its rotors or wings. None can be wider than the aircraft. Below that figure nothing "
-        "flies, so the answer is open where charge was reckoned from it; up to about twice of it real motors "
-        "and rotors don't come (own choice, from memory)."
+        "less, the wider its rotors or wings. None can be wider than the aircraft. Blades are dragged "
+        "through the air at any speed, so cruise takes a quarter of the hover at the least, and no wing "
+        "glides better than 1 in 60 (from memory). Below these figures nothing flies, so the answer is open "
+        "where charge was reckoned from them; how near to them real motors and rotors come is an own choice, "
+        "on the generous side: many measure the size from motor to motor."
     ),
     "battery-too-much": (
         "Capacity times cells is energy, and energy weighs: some 220 Wh a kilogram in the best packs of "
@@ -24,7 +26,8 @@ ABSURD_WORDS: Final[Mapping[str, str]] = {
     ),
     "airspeed-to-check": (
         "What wind is held hangs on the highest airspeed. Kilometres an hour typed as metres a second hold "
-        "any storm."
+        "any storm. Cruise, climb and the return by itself are no faster than the highest airspeed: where "
+        "they are, one of the two is wrong, and the answer is open where anything was reckoned with them."
     ),
     "size-to-check": (
         "How far away the aircraft is seen is reckoned from its size, what it does to people from its "
@@ -44,8 +47,23 @@ ABSURD_WORDS: Final[Mapping[str, str]] = {
         "its light counts, not its size."
     ),
     "sensitivity-to-check": (
-        "Everything warm radiates noise into a receiver, the more, the wider the signal. Nothing receives a "
-        "picture below it."
+        "Everything warm radiates noise into a receiver, the more, the wider the signal. A picture takes a "
+        "megahertz at the least, an analog one five, and a thousand bits a second steer nothing below "
+        "-146 dBm (Shannon's bound). What is below leaves the answer open where the link was reckoned with "
+        "it."
+    ),
+    "antenna-to-check": (
+        "Gain is had by pointing one way, and takes size: none is larger than the aircraft that carries it, "
+        "and the wider its dish, the narrower the beam on the ground. A gain that its size forbids leaves "
+        "the answer open where the link was reckoned with it."
+    ),
+    "radio-power-to-check": (
+        "Watts typed for milliwatts carry a picture over any ridge. More than 5 W (own choice) hardly flies; "
+        "whether a rule opens a band to it is told apart."
+    ),
+    "antenna-height-to-check": (
+        "A pilot who stands holds the antenna as high as a head. Higher than 10 m (own choice) takes a mast, "
+        "and a height above the sea typed for one above the ground looks over every ridge."
     ),
     "own-limit-small": (
         "Limits that no rule knows are yours to set. Where yours keeps less than is usual it is said, so "

@@ -1,4 +1,4 @@
-"""Rules on figures of sight, radio and own limits that can hardly be meant."""
+"""Rules on figures of sight and own limits that can hardly be meant."""
 
 import math
 from collections.abc import Iterator
@@ -8,7 +8,6 @@ from planner.flight.answer import CLEAR_BY_M
 from planner.flight.failsafe import RETURNS
 from planner.flight.links import REQUIRED_MARGIN_DB
 from planner.flight.weather_now import TYPED
-from planner.plan.aircraft import RadioUse
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_links import radio_name
@@ -21,8 +20,6 @@ _FARTHEST_USUAL_M: Final = 80_000.0
 # What normal sight (20/20, 1.0) tells apart, by definition of that figure.
 _LEAST_ANGLE_RAD: Final = math.radians(1 / 60)
 ACUITY: Final = "definition of visual acuity 20/20: one minute of arc"
-# Thermal noise at 290 K is -174 dBm in each hertz; no picture goes into less than 5 MHz (own choice).
-_PICTURE_NOISE_DBM: Final = -174.0 + 10 * math.log10(5e6)
 # Common practice, 20 to 30 % (check values section 9, from memory).
 _USUAL_RESERVE: Final = 0.20
 
@@ -73,26 +70,6 @@ def tried_too_far(case: Case) -> Iterator[Finding]:
         )
 
 
-def below_noise(case: Case) -> Iterator[Finding]:
-    """Yield an act for a receiver of pictures that would hear less than the noise of warm things."""
-    for radio in case.plan.aircraft.radios if case.plan.aircraft else ():
-        if radio.use is not RadioUse.VIDEO or radio.sensitivity_dbm is None:
-            continue
-        if radio.sensitivity_dbm < _PICTURE_NOISE_DBM:
-            yield Finding(
-                rule="sensitivity-to-check",
-                mark=Mark.ACT,
-                basis=Basis.SAFETY,
-                title="No receiver takes a picture so weak",
-                message=f"{capitalised(radio_name(radio))}: {radio.sensitivity_dbm:g} dBm are given. The "
-                f"noise in the width of a picture alone is {_PICTURE_NOISE_DBM:.0f} dBm at 5 MHz. So its "
-                "margin is reckoned too well.",
-                citation="thermal noise, -174 dBm a hertz at 290 K",
-                remedy="look the receiver's sensitivity up again, for pictures",
-                numbers={"sensitivity_dbm": radio.sensitivity_dbm},
-            )
-
-
 def own_limits(case: Case) -> Iterator[Finding]:
     """Yield an act for each own limit of the flight that keeps less than is usual."""
     for what, why, numbers in _small_limits(case):
@@ -137,4 +114,4 @@ def _small_limits(case: Case) -> Iterator[tuple[str, str, dict[str, float]]]:
         )
 
 
-RULES = (visibility, tried_too_far, below_noise, own_limits)
+RULES = (visibility, tried_too_far, own_limits)

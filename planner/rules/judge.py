@@ -5,6 +5,8 @@ from datetime import datetime
 
 from planner.rules import (
     absurd,
+    absurd_power,
+    absurd_radio,
     absurd_sight,
     air_against_report,
     aircraft,
@@ -106,7 +108,9 @@ _FOLLOWING: tuple[Rule, ...] = (
     *area_sun.RULES,
     *light.RULES,
     *tried_age.RULES,
+    *absurd_power.RULES,
     *absurd.RULES,
+    *absurd_radio.RULES,
     *absurd_sight.RULES,
     *flight_energy.RULES,
     *flight_links.RULES,
