@@ -2,6 +2,7 @@
 
 import os
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 import shapely
@@ -40,6 +41,19 @@ def user_chart_dir() -> Path:
 def sets_about(place: Place) -> tuple[str, ...]:
     """Return the ids of the chart sets at hand that speak of a place, in any of their layers; sorted."""
     return tuple(sorted(name for name, folder in known_chart_sets().items() if _speaks(folder, place)))
+
+
+def any_invented(names: Iterable[str]) -> bool:
+    """Whether one of these chart sets at hand is about an invented place, by its own word."""
+    folders = known_chart_sets()
+    return any(_is_invented(folders[name]) for name in names if name in folders)
+
+
+def _is_invented(folder: Path) -> bool:
+    try:
+        return set_record(folder).jurisdiction.invented
+    except ChartError:
+        return False
 
 
 def _speaks(folder: Path, place: Place) -> bool:

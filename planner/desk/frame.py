@@ -49,6 +49,8 @@ class DeskFrame(QMainWindow):
         """Give the columns at the sides the width that their words need at the size of text in use."""
         self.strip_place.setFixedWidth(scaled(_STRIP_WIDTH))
         self.side_place.setMinimumWidth(scaled(_SIDE_WIDTH))
+        if self.canvas is not None:
+            self.canvas.set_text(scaled(100) / 100)
         if scaled(_BARS) != self._shared_for_px:
             self._shared_for_px = scaled(_BARS)
             self.share_room()
@@ -91,6 +93,7 @@ class DeskFrame(QMainWindow):
         from planner.desk.map.canvas import MapCanvas
 
         self.canvas = MapCanvas(resources_dir() / "map_page")
+        self.canvas.set_text(scaled(100) / 100)
         fill(self.map_place, self.canvas)
 
     @property

@@ -26,6 +26,7 @@ class MapGround(QObject):
         super().__init__(parent)
         self._canvas = canvas
         self._terrain: Terrain | None = None
+        self._sets: tuple[str, ...] = ()
         self._view: Box | None = None
         self._whole = NewestJob(_NO_PICTURE, self)
         self._whole.done.connect(self._on_whole)
@@ -37,9 +38,13 @@ class MapGround(QObject):
         self._rest.timeout.connect(self._look_closer)
         canvas.view_changed.connect(self._on_view)
 
-    def show(self, terrain: Terrain | None) -> None:
-        """Draw this terrain from now on."""
-        if terrain is self._terrain:
+    def show(self, terrain: Terrain | None, sets: tuple[str, ...] = ()) -> None:
+        """Draw this terrain of these chart sets from now on.
+
+        A plan that lies beside the sets' terrain has none; what was drawn of it stays where it is.
+        """
+        same_sets, self._sets = sets == self._sets, sets
+        if terrain is self._terrain or (terrain is None and sets and same_sets):
             return
         self._terrain = terrain
         self._canvas.set_closer(None)

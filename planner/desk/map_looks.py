@@ -21,6 +21,7 @@ from planner.desk.map_extent import (
 from planner.desk.map_layers import coverage_geojson, drawn_closures
 from planner.geo.place import Place
 from planner.rules.finding import Finding
+from planner.wording import position
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -37,6 +38,7 @@ class MapLooks(QObject):
         self._document = document
         self._view: Box | None = None
         self._fitted = False
+        self._asked = False
 
     def fit_plan(self) -> None:
         """Show the whole plan, or all charts where nothing is drawn."""
@@ -47,11 +49,23 @@ class MapLooks(QObject):
             self.canvas.fit(*box)
 
     def go_to(self, place: Place) -> None:
-        """Show a place with some kilometres around it, and keep it in view when charts arrive."""
+        """Show a place with some kilometres around it, and keep it in view when charts arrive.
+
+        It stays marked, with its coordinates, until something is drawn.
+        """
         self._fitted = True
+        self._asked = True
+        self.canvas.set_asked(lonlat(place), position(place))
         self.canvas.fit(*about(place))
         self.canvas.highlight([lonlat(place)])
         self.canvas.setFocus()
+
+    def forget_asked(self) -> None:
+        """Take away the mark of a place that was asked for."""
+        if self._asked:
+            self._asked = False
+            self.canvas.set_asked(None)
+            self.canvas.highlight(None)
 
     def fit_charts(self) -> None:
         """Show all of the terrain and charts."""

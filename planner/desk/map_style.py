@@ -77,7 +77,7 @@ LOOKS: Final = (
             "fill": BLUE,
             "fill_opacity": 0.03,
             "label_property": "label",
-            "label_at": "centre",
+            "label_at": "middle",
             "min_zoom": 12,
         },
         40,
@@ -134,7 +134,7 @@ LOOKS: Final = (
         _line(palette.LIGHT.ink_soft, 1.0, dash="1 5"),
         5,
         visible=False,
-        note="Outside, nothing is known",
+        note="Outside, nothing is known; hatched: no ground",
     ),
 )
 

@@ -69,6 +69,7 @@ class MapView(MapLooks):
         document.assessed.connect(self._tell_hovered)
         document.world_changed.connect(self._on_world)
         document.replaced.connect(self._on_replaced)
+        document.plan_changed.connect(self._on_plan)
         document.dirty_changed.connect(self._stamp)
         self.hand.figure_changed.connect(self.redraw)
         for figures in self.figures.all():
@@ -164,6 +165,7 @@ class MapView(MapLooks):
     def cancel(self) -> None:
         """Drop the figure in the making and the outline looked at; with none, go back to moving."""
         self.canvas.set_outline(None)
+        self.forget_asked()
         if self.hand.corners:
             self.hand.cancel()
         elif self.figures.active.cancel():
@@ -250,6 +252,7 @@ class MapView(MapLooks):
         self._selected, self.hand.group = None, ()
         self._view = None
         self.canvas.highlight(None)
+        self.forget_asked()
         self._fitted = False
         self._stamp()
         box = box_of_plan(self._document.plan)
@@ -257,11 +260,15 @@ class MapView(MapLooks):
             self.canvas.fit(*box)
             self._fitted = True
 
+    def _on_plan(self) -> None:
+        if box_of_plan(self._document.plan) is not None:
+            self.forget_asked()
+
     def _on_world(self) -> None:
         self._draw_layers()
         self._draw_rings()
         self._stamp()
-        self._ground.show(self._document.world.terrain)
+        self._ground.show(self._document.world.terrain, self._document.plan.chart_sets)
         if not self._fitted:
             self.fit_plan()
             self._fitted = True

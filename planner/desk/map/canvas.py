@@ -184,6 +184,14 @@ class MapCanvas(MapWidget):
         """
         self._keep("flight", marks)
 
+    def set_text(self, share: float) -> None:
+        """Write labels, stamp and scale so many times their usual size."""
+        self._keep("text", share)
+
+    def set_asked(self, lonlat: Sequence[float] | None, words: str = "") -> None:
+        """Mark a place that was asked for, named in a few words; None takes the mark away."""
+        self._keep("asked", None if lonlat is None else {"lonlat": lonlat, "words": words})
+
     def set_rings(self, rings: Sequence[Mapping[str, Any]]) -> None:
         """Draw advisory rings ``{lon, lat, radius_m, label}``, each labelled as not being a rule."""
         self._keep("rings", rings)

@@ -1,5 +1,7 @@
 // Discs at the points of path, area and temporary restriction, faint ones at the middle of their edges.
 
+import { pointsWithRoom } from "./point_room.js";
+
 const PARTS = ["closure", "area", "path"];
 const SHORTEST_EDGE_PX = 40;
 const VERTEX = { fillColor: "#fffdf8", fillOpacity: 1, opacity: 1 };
@@ -9,6 +11,7 @@ const LOOKS = {
   area: { ...VERTEX, radius: 3.5, weight: 1.5, color: "#1d5c57" },
   closure: { ...VERTEX, radius: 4.5, weight: 2, color: "#6e2212" },
   selected: { ...VERTEX, radius: 7.5, weight: 2.5, color: "#fffdf8", fillColor: "#1f2b2a" },
+  small: { ...VERTEX, radius: 2.2, weight: 1, color: "#1f2b2a" },
   middle: { ...VERTEX, radius: 3, weight: 1, color: "#1f2b2a", opacity: 0.45, fillOpacity: 0.55 },
 };
 
@@ -28,10 +31,11 @@ export class Handles {
     if (withMiddles) for (const part of PARTS) this.#middles(plan.line(part), part !== "path");
     const chosen = [];
     for (const part of PARTS) {
-      plan.line(part).forEach((lonlat, index) => {
+      for (const { index, lonlat, small } of pointsWithRoom(this.#map, plan, part)) {
         if (plan.isChosen(part, index)) chosen.push(lonlat);
-        else this.#disc(lonlat, part === "path" && index === 0 ? LOOKS.first : LOOKS[part]);
-      });
+        else if (part === "path" && index === 0) this.#disc(lonlat, LOOKS.first);
+        else this.#disc(lonlat, small ? LOOKS.small : LOOKS[part]);
+      }
     }
     for (const lonlat of chosen) this.#disc(lonlat, LOOKS.selected);
     for (const disc of this.#discs.splice(this.#used)) disc.remove();

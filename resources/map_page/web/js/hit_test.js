@@ -1,6 +1,7 @@
 // What lies under the pointer: a point of the plan, the middle of an edge, or a stretch of the path.
 
 import { edgeMiddles } from "./handles.js";
+import { pointsWithRoom } from "./point_room.js";
 
 const REACH_PX = { path: 11, area: 10, closure: 10, symbol: 14, middle: 9, line: 12 };
 
@@ -13,7 +14,7 @@ const GRABBABLE = {
 export function pointUnder(map, plan, tool, at) {
   const found = [];
   for (const part of GRABBABLE[tool] ?? []) {
-    for (const [index, lonlat] of points(plan, part).entries()) {
+    for (const { index, lonlat } of points(map, plan, part)) {
       const distance = pixel(map, lonlat).distanceTo(at);
       const favour = plan.selected?.part === part && plan.selected.index === index ? 4 : 0;
       if (distance <= (REACH_PX[part] ?? REACH_PX.symbol)) found.push({ part, index, lonlat, distance: distance - favour });
@@ -49,11 +50,12 @@ export function stretchUnder(map, plan, at) {
   return nearest(found);
 }
 
-function points(plan, part) {
-  if (part === "path" || part === "area" || part === "closure") return plan.line(part);
-  if (part === "crew") return plan.crew.map(({ lon, lat }) => [lon, lat]);
+// Only what is drawn can be taken hold of.
+function points(map, plan, part) {
+  if (part === "path" || part === "area" || part === "closure") return pointsWithRoom(map, plan, part);
+  if (part === "crew") return plan.crew.map(({ lon, lat }, index) => ({ index, lonlat: [lon, lat] }));
   const place = plan.place(part);
-  return place === null ? [] : [place];
+  return place === null ? [] : [{ index: 0, lonlat: place }];
 }
 
 function pixel(map, [lon, lat]) {

@@ -11,11 +11,14 @@ const WORST_OPTIONAL_COST = 60;
 export class LabelRoom {
   #size;
   #path;
+  #line;
   #taken = [];
 
-  constructor(size, pathPixels) {
+  // `text` is the size of text, of the usual one.
+  constructor(size, pathPixels, text) {
     this.#size = size;
     this.#path = pathPixels;
+    this.#line = LINE_HEIGHT_PX * text;
   }
 
   block({ x, y }, half) {
@@ -40,15 +43,15 @@ export class LabelRoom {
 
   // What must be shown may also be pushed into view, and stand a line farther off.
   #options(wish, width) {
-    const near = boxes(wish, width);
+    const near = boxes(wish, width, this.#line);
     if (!wish.always) return near;
-    const farther = [1, 2].flatMap((lines) => boxes({ ...wish, radius: wish.radius + lines * LINE_HEIGHT_PX }, width));
+    const farther = [1, 2].flatMap((lines) => boxes({ ...wish, radius: wish.radius + lines * this.#line }, width, this.#line));
     return [...near, ...[...near, ...farther].map((box) => this.#pushedIn(box, width))];
   }
 
   #pushedIn([left, top], width) {
     const rightmost = this.#size.x - MARGIN_PX - 1 - width;
-    return boxAt(Math.max(MARGIN_PX + 1, Math.min(left, rightmost)), top, width);
+    return boxAt(Math.max(MARGIN_PX + 1, Math.min(left, rightmost)), top, width, this.#line);
   }
 
   #cost(box, wish) {
@@ -81,17 +84,17 @@ function overlap(a, b) {
   return a[0] < b[2] && a[2] > b[0] && a[1] < b[3] && a[3] > b[1] ? 1 : 0;
 }
 
-function boxes(wish, width) {
-  if (wish.spots) return wish.spots.map((spot) => boxAt(spot.x - width / 2, spot.y - LINE_HEIGHT_PX / 2, width));
+function boxes(wish, width, line) {
+  if (wish.spots) return wish.spots.map((spot) => boxAt(spot.x - width / 2, spot.y - line / 2, width, line));
   const { x, y } = wish.at;
   const [half, r] = [width / 2, wish.radius];
-  const [middle, d] = [y - LINE_HEIGHT_PX / 2, r * 0.75];
+  const [middle, d] = [y - line / 2, r * 0.75];
   return [
-    [x + r, middle], [x - r - width, middle], [x - half, y - r - LINE_HEIGHT_PX], [x - half, y + r],
-    [x + d, y - d - LINE_HEIGHT_PX], [x + d, y + d], [x - d - width, y - d - LINE_HEIGHT_PX], [x - d - width, y + d],
-  ].map(([left, top]) => boxAt(left, top, width));
+    [x + r, middle], [x - r - width, middle], [x - half, y - r - line], [x - half, y + r],
+    [x + d, y - d - line], [x + d, y + d], [x - d - width, y - d - line], [x - d - width, y + d],
+  ].map(([left, top]) => boxAt(left, top, width, line));
 }
 
-function boxAt(left, top, width) {
-  return [left, top, left + width, top + LINE_HEIGHT_PX];
+function boxAt(left, top, width, line) {
+  return [left, top, left + width, top + line];
 }

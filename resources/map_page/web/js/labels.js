@@ -2,12 +2,8 @@
 
 import { LabelRoom } from "./label_room.js";
 
-const FONTS = {
-  plan: "600 12px system-ui, 'DejaVu Sans', sans-serif",
-  chart: "11.5px system-ui, 'DejaVu Sans', sans-serif",
-  ring: "11px system-ui, 'DejaVu Sans', sans-serif",
-  number: "11px system-ui, 'DejaVu Sans', sans-serif",
-};
+const FAMILY = "system-ui, 'DejaVu Sans', sans-serif";
+const SIZES_PX = { plan: 12, chart: 11.5, ring: 11, number: 11 };
 const MOST_LABELS = 300;
 
 export class Labels {
@@ -18,6 +14,7 @@ export class Labels {
   #pending = false;
   #ruler = document.createElement("canvas").getContext("2d");
   #widths = new Map();
+  #text = 1; // the size of text, of the usual one
 
   constructor(map) {
     this.#map = map;
@@ -27,6 +24,13 @@ export class Labels {
   // A provider gets the view and answers with wishes {text, cls, colour, priority, at | spots, radius, block, always}.
   provide(key, provider) {
     this.#providers.set(key, provider);
+  }
+
+  setText(share) {
+    this.#text = share;
+    this.#widths.clear();
+    document.documentElement.style.setProperty("--text", String(share));
+    this.refresh();
   }
 
   avoid(path) {
@@ -43,8 +47,8 @@ export class Labels {
   }
 
   #place() {
-    const view = new LabelView(this.#map);
-    const room = new LabelRoom(view.size, this.#path().map((lonlat) => view.pixel(lonlat)));
+    const view = new LabelView(this.#map, this.#text);
+    const room = new LabelRoom(view.size, this.#path().map((lonlat) => view.pixel(lonlat)), this.#text);
     for (const box of view.furniture()) room.blockBox(box);
     const wishes = [...this.#providers.values()].flatMap((provider) => provider(view));
     wishes.sort((a, b) => b.priority - a.priority);
@@ -61,7 +65,7 @@ export class Labels {
   #width({ text, cls }) {
     const key = `${cls} ${text}`;
     if (!this.#widths.has(key)) {
-      this.#ruler.font = FONTS[cls];
+      this.#ruler.font = `${cls === "plan" ? 600 : 400} ${SIZES_PX[cls] * this.#text}px ${FAMILY}`;
       this.#widths.set(key, Math.ceil(this.#ruler.measureText(text).width));
     }
     return this.#widths.get(key);
@@ -86,8 +90,9 @@ export class Labels {
 class LabelView {
   #map;
 
-  constructor(map) {
+  constructor(map, text) {
     this.#map = map;
+    this.text = text;
     this.size = map.getSize();
     this.zoom = map.getZoom();
     this.bounds = map.getBounds();

@@ -48,14 +48,22 @@ function shapeWish({ kind, coords, text }, view, labelAt) {
   if (kind === "line") return { spots: [inView[Math.floor(inView.length / 2)]] };
   const box = L.bounds(inView);
   const size = box.getSize();
-  const width = LETTER_PX * text.length;
-  if (size.x < width || size.y < LINE_PX) return null;
-  return { spots: labelAt === "edge" ? edgeSpots(inView, box, width / 2) : centreSpots(inView, box) };
+  const [width, line] = [LETTER_PX * view.text * text.length, LINE_PX * view.text];
+  if (size.x < width || size.y < line) return null;
+  if (labelAt === "edge") return { spots: edgeSpots(inView, box, width / 2) };
+  return { spots: labelAt === "middle" ? middleSpot(inView, box, width / 2, line / 2) : centreSpots(inView, box) };
 }
 
 function centreSpots(pixels, box) {
   const middle = centroid(pixels) ?? box.getCenter();
   return [middle, middle.add([0, 16]), middle.subtract([0, 16])].filter((spot) => box.contains(spot));
+}
+
+// A figure that holds for one area of many side by side: moved aside it would read as the next one's.
+function middleSpot(pixels, box, halfWidth, halfHeight) {
+  const middle = centroid(pixels) ?? box.getCenter();
+  const corners = [[-halfWidth, -halfHeight], [halfWidth, -halfHeight], [halfWidth, halfHeight], [-halfWidth, halfHeight]];
+  return corners.every((step) => isInside(middle.add(step), pixels)) ? [middle] : [];
 }
 
 // Just inside the turning points of the visible outline, as near to it as the whole word fits.

@@ -8,6 +8,7 @@ import { PlanPicture } from "./plan_picture.js";
 import { HoverMarker, Highlight } from "./marks.js";
 import { Outline } from "./outline.js";
 import { FlightMarks } from "./flight_marks.js";
+import { PlaceMark } from "./place_mark.js";
 import { EditQueue } from "./edit_queue.js";
 import { Gestures } from "./gestures.js";
 import { Hover } from "./hover.js";
@@ -31,6 +32,7 @@ export function start(link) {
   const highlight = new Highlight(map);
   const outline = new Outline(map, labels);
   const flight = new FlightMarks(map, labels);
+  const asked = new PlaceMark(map, labels);
 
   link.serve({
     base: (payload) => base.show(payload),
@@ -47,6 +49,8 @@ export function start(link) {
     highlight: (coords) => highlight.show(coords),
     outline: (payload) => outline.show(payload),
     flight: (payload) => flight.show(payload),
+    asked: (place) => asked.show(place),
+    text: (share) => labels.setText(share),
     rings: (list) => rings.replace(list),
     acknowledge: () => edits.acknowledge(),
     locate: ({ number, lon, lat }) => {

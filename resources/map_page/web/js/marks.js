@@ -39,7 +39,9 @@ export class Highlight {
     this.#line?.remove();
     this.#line = null;
     if (coords === null || coords.length === 0) return;
-    this.#line = L.polyline(coords.map(toLatLng), {
+    // One place is a line of no length, whose round ends make a spot.
+    const course = coords.length === 1 ? [coords[0], coords[0]] : coords;
+    this.#line = L.polyline(course.map(toLatLng), {
       pane: "highlight", renderer: this.#renderer, interactive: false, smoothFactor: 0, className: "highlight-flash",
       color: "#e0a82e", weight: 26, opacity: 0.45, lineCap: "round", lineJoin: "round",
     }).addTo(this.#map);

@@ -5,6 +5,7 @@ import { AREA_FILL, AREA_STROKES, CHEVRON_STROKES, CLOSED, CLOSURE_STROKES, IDLE
 import { chevrons } from "./chevrons.js";
 import { BeneathPicture } from "./beneath_picture.js";
 import { FiguresPicture } from "./figures_picture.js";
+import { pointsWithRoom } from "./point_room.js";
 import { Handles } from "./handles.js";
 import { Symbols, shapeOfRole } from "./symbols.js";
 
@@ -126,9 +127,9 @@ export class PlanPicture {
     const wish = (text, lonlat, priority) => (
       { text, cls: "plan", priority, always: true, radius: 15, at: view.pixel(lonlat), block: 12 });
     const wishes = this.#gathered(view).map(({ texts, lonlat }, rank) => wish(texts.join(" · "), lonlat, 1000 - rank));
-    this.#plan.line("path").forEach((lonlat, index) => wishes.push({
-      text: String(index + 1), cls: "number", priority: 500, radius: 9, at: view.pixel(lonlat), block: 7,
-    }));
+    for (const { index, lonlat, small } of pointsWithRoom(this.#map, this.#plan, "path")) {
+      wishes.push({ text: String(index + 1), cls: "number", priority: 500, radius: 9, at: view.pixel(lonlat), block: small ? 3 : 7 });
+    }
     for (const { coords, label } of this.#plan.closures.filter(({ idle }) => !idle)) {
       const north = coords.reduce((best, lonlat) => (lonlat[1] > best[1] ? lonlat : best));
       wishes.push({ text: label, cls: "chart", priority: 400, radius: 10, at: view.pixel(north) });

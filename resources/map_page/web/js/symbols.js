@@ -17,6 +17,7 @@ const SHAPES = {
   lost: [shape("halo", "M0-9.5 9.5 0 0 9.5-9.5 0Z"), shape("body", "M0-9.5 9.5 0 0 9.5-9.5 0Z"), shape("line", "M-3-3 3 3M3-3-3 3")],
   ends: [disc("halo", 6), disc("body", 5.5), disc("mark", 2)],
   bail_out: [shape("halo", "M-8-8H8V8H-8Z"), shape("body", "M-8-8H8V8H-8Z"), shape("line", "M-4 4 4-4M-1-4H4V1")],
+  asked: haloed("M-11 0H-4M4 0H11M0-11V-4M0 4V11"),
   subject: [disc("halo", 5), disc("body", 4.5), shape("line", "M-2 0H2M0-2V2")],
   other: [disc("halo", 9), disc("body", 8.5)],
 };

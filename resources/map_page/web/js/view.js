@@ -11,15 +11,23 @@ export function createMap(element) {
     minZoom: 3,
     maxZoom: 20,
     fadeAnimation: false,
+    trackResize: false, // it would keep the middle, and all would move under the pointer
   });
   // Leaflet rounds to whole pixels here, which makes finely drawn arcs wavy.
   map.latLngToLayerPoint = (place) => map.project(L.latLng(place)).subtract(map.getPixelOrigin());
   for (const [name, level] of Object.entries(PANES)) map.createPane(name).style.zIndex = level;
   L.control.zoom({ position: "bottomright", zoomInTitle: "Zoom in (+)", zoomOutTitle: "Zoom out (-)" }).addTo(map);
   L.control.scale({ position: "bottomleft", maxWidth: 120 }).addTo(map);
+  // What is under the pointer stays there when the map gets more or less room at its right or lower edge.
+  new ResizeObserver(() => map.invalidateSize({ pan: false })).observe(element);
   map.setView([0, 0], 3);
   map.on("zoomstart", () => element.classList.add("zooming"));
   map.on("zoomend", () => element.classList.remove("zooming"));
+  // The hatch of unknown ground lies still on the ground.
+  map.on("move", () => {
+    const { x, y } = L.DomUtil.getPosition(map.getPane("mapPane"));
+    element.style.backgroundPosition = `${x}px ${y}px`;
+  });
   return map;
 }
 
@@ -31,7 +39,7 @@ export class View {
     this.#map = map;
     const forget = () => { this.#wanted = null; };
     map.on("dragstart keydown", forget);
-    for (const gesture of ["wheel", "dblclick"]) map.getContainer().addEventListener(gesture, forget, { passive: true });
+    for (const gesture of ["wheel", "mousedown"]) map.getContainer().addEventListener(gesture, forget, { passive: true });
     for (const button of document.querySelectorAll(".leaflet-control-zoom a")) button.addEventListener("click", forget);
     map.on("resize", () => this.#show());
     map.on("moveend", () => {
