@@ -20,6 +20,7 @@ from planner.ceiling.derivation import Derivation, Step, StepKind, derive_along,
 from planner.drawing.profile_picture import binding_words, profile_picture
 from planner.drawing.strip_picture import strips_picture
 from planner.geo.geodesy import distance_m
+from planner.rules.charge_doubt import charge_doubt
 from planner.rules.flight_energy import basis_words, turn_back_words
 from planner.rules.flight_words import percent
 from planner.track.track import Track
@@ -77,6 +78,11 @@ def battery_lines(assessment: Assessment) -> list[str]:
     if flight is None or flight.charge is None:
         return [head, "Power not given, or no path: whether it comes home is not checked."]
     charge = flight.charge
+    doubt = charge_doubt(assessment.case) or (
+        "Ground on the way home is not known everywhere" if charge.over_unknown.any() else ""
+    )
+    if doubt and charge.turn_back.at_m is None:
+        return [head, f"{doubt}: whether it comes home is not known.", basis_words(flight, charge)]
     left = charge.turn_back.left_fraction
     least = (
         f"At home with {percent(float(left.min()))} at least"

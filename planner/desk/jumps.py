@@ -102,6 +102,7 @@ _OF_RULE: Final = {
     "home-in-gusts": "aircraft/highest_speed",
     "home-not-reached": "aircraft/reserve",
     "power-too-low": "aircraft/hover_w",
+    "measured-without-speed": "aircraft/measured_speed",
     "battery-too-much": "aircraft/capacity",
     "measured-beyond-battery": "aircraft/measured_used",
     "cell-resistance-too-low": "aircraft/cell_resistance",

@@ -14,6 +14,7 @@ from planner.drawing.strip_words import BINDS_WORDS, BRIEF_BELOW_WORDS, GRAVEST_
 from planner.flight.links import LinkProfile
 from planner.plan.aircraft import RadioUse
 from planner.rules.beneath_axis import BeneathAxis, beneath_axis
+from planner.rules.charge_doubt import charge_doubt
 from planner.rules.sight_axis import sight_axis
 from planner.sight.along import GRAVEST_FIRST, Sight
 from planner.track.timing import path_times
@@ -195,9 +196,10 @@ def _battery(assessment: Assessment, track: Track) -> tuple[Run, ...] | None:
     if charge is None:
         return None
     left, enough = charge.energy.charge_fraction, charge.turn_back.enough
+    unsure = charge.over_unknown | bool(charge_doubt(assessment.case))
     answers: list[Answer] = []
-    for share, home in zip(left, enough, strict=True):
-        if not np.isfinite(share):
+    for share, home, doubted in zip(left, enough, unsure, strict=True):
+        if not np.isfinite(share) or (home and doubted):
             answers.append((Look.UNKNOWN, "not known"))
         elif home:
             answers.append((Look.FINE, f"over {_tens_down(float(share))} %"))

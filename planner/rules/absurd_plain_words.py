@@ -12,6 +12,10 @@ ABSURD_WORDS: Final[Mapping[str, str]] = {
         "where charge was reckoned from them; how near to them real motors and rotors come is an own choice, "
         "on the generous side: many measure the size from motor to motor."
     ),
+    "measured-without-speed": (
+        "What a flight takes hangs on its speed through the air: against the wind, or in a hurry, several "
+        "times the hover. A measured flight stands for the speed at which it was flown, and for no other."
+    ),
     "battery-too-much": (
         "Capacity times cells is energy, and energy weighs: some 220 Wh a kilogram in the best packs of "
         "polymer cells, 300 in lithium ion, 500 in no cell at all (from memory). A battery that would weigh "

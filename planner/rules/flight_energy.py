@@ -11,6 +11,7 @@ from planner.flight.battery import chemistry_of
 from planner.flight.charge import Charge
 from planner.plan.performance import Performance
 from planner.rules.case import Case
+from planner.rules.charge_doubt import charge_doubt
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_wind import held_in_gusts
 from planner.rules.flight_words import (
@@ -40,6 +41,9 @@ def reaches_home(case: Case) -> Iterator[Finding]:
     left = np.where(np.isfinite(back.left_fraction), back.left_fraction, -np.inf)
     least = int(np.argmin(left))
     if back.at_m is None:
+        if charge_doubt(case):
+            # What leaves the answer open is a finding of its own.
+            return
         yield Finding(
             rule="home-reached",
             mark=Mark.NOTE,

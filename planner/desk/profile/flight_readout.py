@@ -12,6 +12,7 @@ from planner.drawing.strip_words import BELOW_WORDS
 from planner.plan.aircraft import RadioUse
 from planner.rules.beneath_axis import beneath_axis
 from planner.rules.beneath_judged import judged
+from planner.rules.charge_doubt import charge_doubt
 from planner.rules.flight_axis import charge_of, link_axis
 from planner.rules.flight_words import percent
 
@@ -63,6 +64,8 @@ def _battery(assessment: Assessment, sample: int) -> tuple[str, ...]:
         return ("battery: not known, the wind does not let the way be held",)
     at_home = float(back.left_fraction[sample])
     home = f"with {percent(at_home)}" if math.isfinite(at_home) and at_home > 0.0 else "not reached"
+    if bool(back.enough[sample]) and (charge_doubt(assessment.case) or bool(charge.over_unknown[sample])):
+        home = "not known"
     kept = "" if bool(back.enough[sample]) else " not kept"
     return (
         f"battery {percent(left)} left, {round(float(energy.used_mah[sample])):,} mAh used",

@@ -11,6 +11,7 @@ from planner.desk.profile.strip import Curve, Interval, Pattern, Strip, Tone, wa
 from planner.flight.charge import Charge
 from planner.plan.aircraft import RadioUse
 from planner.rules.beneath_axis import beneath_axis, beneath_checked
+from planner.rules.charge_doubt import charge_doubt
 from planner.rules.flight_axis import LinkAxis, battery_lacks, charge_of, link_axis, link_lacks
 from planner.rules.flight_words import percent
 from planner.track.track import Track
@@ -38,23 +39,31 @@ def battery(assessment: Assessment) -> Strip:
     if (charge := charge_of(assessment.flight)) is None:
         return Strip(name, ())
     left, home = charge.energy.charge_fraction, charge.turn_back.enough
-    codes = np.select([np.isnan(left), left <= 0.0, ~home], [_UNKNOWN, _GONE, _THIN], _FINE)
+    doubt = charge_doubt(assessment.case)
+    fine = _UNKNOWN if doubt else np.where(charge.over_unknown, _UNKNOWN, _FINE)
+    codes = np.select([np.isnan(left), left <= 0.0, ~home], [_UNKNOWN, _GONE, _THIN], fine)
     intervals = tuple(
-        Interval(from_m, to_m, *_charge_words(charge, code, slice(first, last + 1)), *_LOOKS[code])
+        Interval(from_m, to_m, *_charge_words(charge, code, slice(first, last + 1), doubt), *_LOOKS[code])
         for code, first, last, from_m, to_m in _runs(track, codes, charge.turn_back.at_m)
     )
     return Strip(name, intervals, Curve(track.distance_m, left, charge.reserve))
 
 
-def _charge_words(charge: Charge, code: int, here: slice) -> tuple[str, str]:
+def _charge_words(charge: Charge, code: int, here: slice, doubt: str) -> tuple[str, str]:
     if code == _UNKNOWN:
-        return "not known: the way is not held", "not known"
+        return f"not known: {_why_unknown(charge, here, doubt)}", "not known"
     if code == _GONE:
         return "battery empty", "empty"
     if code == _THIN:
         return "past the turn-back point: home not reached with the reserve", "past turn-back"
     least = float(charge.turn_back.left_fraction[here].min())
     return f"home reached with {percent(least)} or more", f"home with {percent(least)}"
+
+
+def _why_unknown(charge: Charge, here: slice, doubt: str) -> str:
+    if np.isnan(charge.energy.charge_fraction[here]).any():
+        return "the way is not held"
+    return f"{doubt[:1].lower()}{doubt[1:]}" if doubt else "ground on the way home is not known"
 
 
 def control(assessment: Assessment) -> Strip:

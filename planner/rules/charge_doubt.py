@@ -1,0 +1,41 @@
+"""Whether a charge that was reckoned can be believed: where not, nothing says that home is reached."""
+
+from collections.abc import Iterator
+
+from planner.rules import absurd, absurd_power
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_words import COMMON_PRACTICE
+
+
+def measured_without_speed(case: Case) -> Iterator[Finding]:
+    """Yield an unknown where all that is known of the power is a measured flight at no known airspeed."""
+    aircraft = case.plan.aircraft
+    able = aircraft.performance if aircraft else None
+    if case.flight is None or case.flight.charge is None or able is None or able.measured is None:
+        return
+    if able.measured.air_speed_mps is not None or able.cruise_mps is not None:
+        return
+    yield Finding(
+        rule="measured-without-speed",
+        mark=Mark.UNKNOWN,
+        basis=Basis.SAFETY,
+        title="At which speed the measured power holds is not known",
+        message="Of the measured flight no airspeed is given, and none of cruise: its power is taken for "
+        "every speed, whether it hovered or raced. Faster takes more than was measured, and nobody can say "
+        "how much.",
+        citation=COMMON_PRACTICE,
+        remedy="give the usual airspeed of the measured flight, or the airspeed in cruise",
+    )
+
+
+def charge_doubt(case: Case | None) -> str:
+    """Return why what was reckoned of the charge can't be believed; '' where nothing speaks against it."""
+    if case is None:
+        return ""
+    rules = (*absurd_power.RULES, absurd.battery_too_much, absurd.airspeeds, measured_without_speed)
+    found = (one for rule in rules for one in rule(case) if one.mark is Mark.UNKNOWN)
+    return next((str(one.title) for one in found), "")
+
+
+RULES = (measured_without_speed,)
