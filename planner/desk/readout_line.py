@@ -1,23 +1,28 @@
-"""The line between map and profile: what holds where the marker stands."""
+"""The lines between map and profile: what holds where the marker stands."""
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QMouseEvent
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
+from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.profile.flight_readout import brief_words, strip_words
+from planner.desk.profile.owner_words import owner_words, sample_at
 from planner.desk.profile.readout import describe
 from planner.desk.profile.sight_readout import sight_words
-from planner.desk.saying import distance
+from planner.desk.readout_rows import GAP, in_rows
+from planner.desk.saying import distance, speed_words
 from planner.desk.top_bar import ElidedLabel
 from planner.desk.words import CHARTS_BEING_READ
+from planner.track.timing import path_times
 
-_GAP = "     "
 _HINT = "Move the mouse along path or profile to read heights and limits; click the profile for their origin."
+_LETTERS_OF_TWO_ROWS = 120
+"""Where a row holds fewer, a third one is kept for what has no room."""
 
 
 class ReadoutLine(QFrame):
-    """Distance along, ground, planned height three ways, ceiling and what binds.
+    """Distance and time, ground, planned height three ways, ceiling, whose airspace, who sees it.
 
     `ceiling_asked` carries the distance last read [m], after a click.
     """
@@ -31,16 +36,22 @@ class ReadoutLine(QFrame):
         self._at_m: float | None = None
         self._strip = ""
         self._last_m: float | None = None
-        self.text, self.seen = ElidedLabel(parent=self), ElidedLabel(parent=self)
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(14, 4, 14, 4)
-        rows.setSpacing(1)
-        for label in (self.text, self.seen):
+        self.rows = tuple(ElidedLabel(parent=self) for _ in range(3))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(14, 4, 14, 4)
+        column.setSpacing(1)
+        for label in self.rows:
             label.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
-            rows.addWidget(label)
+            column.addWidget(label)
+        self.rows[2].hide()
         document.assessed.connect(self._refresh)
         document.followed.connect(self._refresh)
         self._refresh()
+
+    @property
+    def words(self) -> str:
+        """What is told, over all rows."""
+        return GAP.join(label.whole_text for label in self.rows if label.whole_text)
 
     def show_at(self, distance_m: float | None) -> None:
         """Show what holds at a distance along the path [m]; None: the whole path's length."""
@@ -59,26 +70,59 @@ class ReadoutLine(QFrame):
         if event.button() == Qt.MouseButton.LeftButton and self._last_m is not None:
             self.ceiling_asked.emit(self._last_m)
 
-    def _refresh(self) -> None:
-        heights, seen = self._words()
-        self.text.set_whole_text(heights)
-        self.seen.set_whole_text(seen)
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Lay the words out anew."""
+        super().resizeEvent(event)
+        self._refresh()
 
-    def _words(self) -> tuple[str, str]:
-        """Return heights and limits, and below them who sees it there, or what the strip pointed at says."""
+    def changeEvent(self, event: QEvent) -> None:
+        """Lay the words out anew where the letters have another size."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._refresh()
+
+    def _refresh(self) -> None:
+        metrics = self.rows[0].fontMetrics()
+        width_px = self.contentsRect().width() - 30
+        # By the width alone, never by what is told: the map is not to jump under the mouse.
+        rows = 2 if width_px >= _LETTERS_OF_TWO_ROWS * metrics.averageCharWidth() else 3
+        self.rows[2].setVisible(rows == 3)
+        laid = in_rows(self._words(), rows, width_px, metrics.horizontalAdvance)
+        for label, words in zip(self.rows, [*laid, ""][:3], strict=True):
+            label.set_whole_text(words)
+
+    def _words(self) -> tuple[str, ...]:
+        """Return what is told, part by part."""
         answer = self._document.assessment
         if self._document.unread and answer.track is not None:
-            return CHARTS_BEING_READ, ""
+            return (CHARTS_BEING_READ,)
         if answer.track is None:
-            return "Heights and limits along the path are read here.", ""
+            return ("Heights and limits along the path are read here.",)
         if self._at_m is None:
             points = len(answer.plan.path)
             return f"{distance(answer.track.length_m)} of path, {points} points.", _HINT
         there = describe(answer, self._at_m)
         if there is None:
-            return "", ""
-        below = strip_words(answer, self._at_m, self._strip) or (
-            *sight_words(answer, self._at_m),
-            *brief_words(answer, self._at_m),
+            return ()
+        along, *heights = there.words()
+        sample = sample_at(self._at_m, answer.track.distance_m)
+        return (
+            f"{along} · {_time_words(answer, sample)}",
+            *heights,
+            owner_words(answer, sample, there.binding_words),
+            *(
+                strip_words(answer, self._at_m, self._strip)
+                or (*sight_words(answer, self._at_m), *brief_words(answer, self._at_m))
+            ),
         )
-        return _GAP.join(there.words()), _GAP.join(below)
+
+
+def _time_words(answer: Assessment, sample: int) -> str:
+    """Return when the aircraft is there, counted from the first point, and by which speed if none is said."""
+    # Imported here: it brings the words of the paper.
+    from planner.briefing.moments import minutes, times_of
+
+    assert answer.track is not None
+    time = minutes(float(times_of(answer, answer.track)[sample]))
+    pace = path_times(answer.track, answer.plan.path)
+    return f"{time} at {speed_words(pace.assumed_speed_mps)}" if pace.assumed[sample] else time

@@ -9,12 +9,14 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePol
 from planner.desk.document import Document
 from planner.desk.saying import day_and_hours, moment, said
 from planner.desk.signs import CHECKING, SIGN_OF_VERDICT, UNKNOWN, Sign
+from planner.desk.style import scaled
 from planner.plan.model import Plan, Purpose
 from planner.rules.verdict import Verdict
 from planner.units import lb_from_kg
 from planner.wording import DRAFT_STAMP
 
 PURPOSE_CHIPS = {Purpose.RECREATIONAL: "Recreational", Purpose.PART_107: "Part 107"}
+_NAME_PX, _SIDE_PX, _SIGN_GAP_PX = 340, 22, 11
 
 
 class ElidedLabel(QLabel):
@@ -73,7 +75,7 @@ class VerdictLine(QWidget):
         self.reason.setObjectName("verdict_reason")
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(11)
+        row.setSpacing(_SIGN_GAP_PX)
         row.addWidget(self.sign)
         lines = QVBoxLayout()
         lines.setSpacing(0)
@@ -98,6 +100,11 @@ class VerdictLine(QWidget):
             words = f"{words} until {moment(answer.valid_until_utc, answer.plan.window)}"
         self._show(SIGN_OF_VERDICT[answer.verdict], words, said(answer.reason))
 
+    def wished_width(self) -> int:
+        """Return how wide it would like to be to be read whole [px]."""
+        words = max(self.words.sizeHint().width(), self.reason.sizeHint().width())
+        return self.sign.sizeHint().width() + _SIGN_GAP_PX + words
+
     def _show(self, sign: str, words: str, reason: str) -> None:
         self.sign.show_sign(sign)
         self.words.setText(words)
@@ -115,6 +122,8 @@ class TopBar(QFrame):
         self.setObjectName("top_bar")
         self._document = document
         self.name = self._button("name", "plan_name", "The plan's name. Click to change it.")
+        # Else a long name would hold the window as wide as it is.
+        self.name.setMinimumWidth(120)
         self.draft = QLabel(DRAFT_STAMP, self)
         self.draft.setObjectName("draft_stamp")
         self.draft.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
@@ -146,9 +155,9 @@ class TopBar(QFrame):
         """Show the plan's name and chips."""
         plan = self._document.plan
         title = self._document.title
-        metrics = self.name.fontMetrics()
-        self.name.setText(metrics.elidedText(title, Qt.TextElideMode.ElideRight, 340))
         self.draft.setVisible(self._document.path is not None and plan.saved_as_draft)
+        self.name.setAccessibleName(title)
+        self._fit_name()
         texts = {"purpose": purpose_chip(plan), "aircraft": aircraft_chip(plan), "window": window_chip(plan)}
         missing = {
             "purpose": plan.purpose is None,
@@ -162,6 +171,20 @@ class TopBar(QFrame):
     def refresh_verdict(self) -> None:
         """Show the verdict."""
         self.verdict.show_verdict(self._document)
+        self._fit_name()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the name what room there is."""
+        super().resizeEvent(event)
+        self._fit_name()
+
+    def _fit_name(self) -> None:
+        """Show as much of the name as the verdict leaves, and some words of it in any case."""
+        title, metrics = self._document.title, self.name.fontMetrics()
+        beside = self.draft.sizeHint().width() + 6 if self.draft.isVisibleTo(self) else 0
+        left = self.width() - self.verdict.wished_width() - beside - 3 * _SIDE_PX
+        room = max(left, min(scaled(_NAME_PX), self.width() // 3))
+        self.name.setText(metrics.elidedText(title, Qt.TextElideMode.ElideRight, room))
 
     def _button(self, form: str, name: str, tip: str) -> QPushButton:
         button = QPushButton(self)

@@ -11,7 +11,9 @@ with its dialogs; with missions their desks alone; ``--missions all`` takes each
 import argparse
 import os
 import shutil
+import sys
 import tempfile
+import threading
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,12 +21,13 @@ from planner.locate import demo_missions_dir
 from tests.desk.pictures import wait
 
 if TYPE_CHECKING:
+    from PySide6.QtGui import QPixmap
     from PySide6.QtWidgets import QWidget
 
     from planner.desk.desk import Desk
 
 _WITH_DIALOGS = "canyon_video_breaks"
-_AT_MOST_MS, _DRAWN_MS, _OPENED_MS = 60_000, 3_000, 1_200
+_AT_MOST_MS, _LOOK_MS, _SAME_LOOKS = 90_000, 250, 4
 
 
 def main() -> None:
@@ -43,7 +46,9 @@ def main() -> None:
         _keep_look(Path(scratch), chosen.look, chosen.text)
         from planner.desk.app import make_application
 
-        _application = make_application()
+        application = make_application()
+        # A blinking cursor would never come to rest.
+        application.setCursorFlashTime(0)
         for name in _names(chosen.missions):
             desk = _opened(Path(scratch), name, (width, height))
             _shoot(desk.window, chosen.folder / f"{name or 'start'}.png")
@@ -76,8 +81,26 @@ def _opened(scratch: Path, name: str, size: tuple[int, int]) -> "Desk":
     file = demo_missions_dir() / f"{name}.lowline.geojson"
     desk.show_map_first(Path(shutil.copy(file, scratch)) if name else None)
     wait(_AT_MOST_MS, lambda: desk.window.side is not None and not desk.document.checking)
-    wait(_DRAWN_MS)
+    _come_to_rest(desk.window)
     return desk
+
+
+def _come_to_rest(*shown: "QWidget") -> None:
+    """Wait until no worker works and some looks one after the other show the same; say where they don't."""
+    looks: list[list[object]] = []
+
+    def at_rest() -> bool:
+        if any(one.name == "lowline-work" for one in threading.enumerate()):
+            looks.clear()
+            return False
+        looks.append([_seen(one).toImage() for one in shown])
+        return len(looks) >= _SAME_LOOKS and all(one == looks[-1] for one in looks[-_SAME_LOOKS:])
+
+    for _ in range(_AT_MOST_MS // _LOOK_MS):
+        if at_rest():
+            return
+        wait(_LOOK_MS)
+    sys.stderr.write(f"not at rest after {_AT_MOST_MS // 1000} s: {[one.windowTitle() for one in shown]}\n")
 
 
 def _each_tab(desk: "Desk", folder: Path) -> None:
@@ -85,7 +108,7 @@ def _each_tab(desk: "Desk", folder: Path) -> None:
 
     for tab in ("findings", "points", "plan", "permissions"):
         desk.window.menu_actions[f"show_{tab}"].trigger()
-        wait(400)
+        _come_to_rest(desk.window)
         _shoot(desk.window, folder / f"tab_{tab}.png")
         shown = [one for one in desk.window.side.findChildren(QScrollArea) if one.isVisible()]
         for number, area in enumerate(shown):
@@ -100,8 +123,9 @@ def _each_dialog(desk: "Desk", folder: Path) -> None:
     for what, way in ways_in(desk).items():
         before = {one for one in QApplication.topLevelWidgets() if one.isVisible()}
         way()
-        wait(_OPENED_MS)
+        wait(_LOOK_MS)
         fresh = [one for one in QApplication.topLevelWidgets() if one.isVisible() and one not in before]
+        _come_to_rest(*fresh)
         for number, one in enumerate(fresh):
             one.grab().save(str(folder / f"dialog_{what.replace(' ', '_')}{number or ''}.png"))
         shut_all()
@@ -109,8 +133,12 @@ def _each_dialog(desk: "Desk", folder: Path) -> None:
 
 
 def _shoot(window: "QWidget", target: Path) -> None:
+    _seen(window).save(str(target))
+
+
+def _seen(window: "QWidget") -> "QPixmap":
     # Of the screen, not of the widget: the browser view paints on the graphics card.
-    window.screen().grabWindow(window.winId()).save(str(target))
+    return window.screen().grabWindow(window.winId())
 
 
 if __name__ == "__main__":

@@ -240,7 +240,7 @@ def test_a_click_on_a_finding_marks_it_on_map_and_profile(pilot):
     QTest.mouseClick(panel.list.viewport(), Qt.MouseButton.LeftButton, pos=where)
     finding = panel.model.findings[0]
     assert pilot.window.profile_view.panel.marker_m == pytest.approx(finding.from_m)
-    assert "along" in pilot.window.readout.text.whole_text
+    assert "along" in pilot.window.readout.words
     assert '"highlight"' not in pilot.view.canvas._kept
     assert pilot.view.canvas._kept["highlight"] != "null"
 
@@ -255,7 +255,7 @@ def test_hovering_the_profile_moves_the_marker_on_the_map_and_the_readout(pilot)
     QTest.mouseMove(plot.viewport(), box.center() + QPoint(60, 0))
     QTest.qWait(60)
     assert marker not in ("null", pilot.view.canvas._kept["marker"])
-    assert "ceiling" in pilot.window.readout.text.whole_text
+    assert "ceiling" in pilot.window.readout.words
     there = Place(*json.loads(pilot.view.canvas._kept["marker"]))
     assert pilot.window.status.pointer.text() == position(there)
 

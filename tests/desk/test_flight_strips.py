@@ -176,11 +176,11 @@ def point_at(view, name, share):
 def test_the_line_under_the_map_tells_why_where_the_pointer_is(window, qtbot):
     panel = window.profile_view.panel
     point_at(panel.strips, "video", 0.3)
-    qtbot.waitUntil(lambda: "analog video 5800 MHz" in window.readout.seen.whole_text)
+    qtbot.waitUntil(lambda: "analog video 5800 MHz" in window.readout.words)
     point_at(panel.strips, "others", 0.4)
-    qtbot.waitUntil(lambda: "battery: " in window.readout.seen.whole_text)
+    qtbot.waitUntil(lambda: "battery: " in window.readout.words)
     QTest.mouseMove(panel.plot.viewport(), panel.plot.viewport().rect().center())
-    qtbot.waitUntil(lambda: "video " in window.readout.seen.whole_text)
+    qtbot.waitUntil(lambda: "video " in window.readout.words)
 
 
 def click_on(view, name, share):

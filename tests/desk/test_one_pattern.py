@@ -104,5 +104,5 @@ def test_a_building_drawn_in_the_way_is_a_stop_in_line_strip_and_words(qtbot):
     view = window.profile_view.panel.strips
     row = [one.name for one in view.strips].index("beneath")
     QTest.mouseMove(view, QPoint(view.width() // 2, round(view.height() * (row + 0.5) / len(view.strips))))
-    qtbot.waitUntil(lambda: "into building" in window.readout.seen.whole_text)
+    qtbot.waitUntil(lambda: "into building" in window.readout.words)
     document.close()

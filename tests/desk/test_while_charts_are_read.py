@@ -52,7 +52,7 @@ def said(desk):
     on_profile = profile.message._main.text() if profile.message.isVisible() else "drawn"
     findings = desk.side.findings
     told = findings.empty.text() if findings.empty.isVisible() else f"{len(findings.model.findings)} told"
-    return told, desk.status.data.whole_text, on_profile, desk.readout.text.whole_text
+    return told, desk.status.data.whole_text, on_profile, desk.readout.words
 
 
 def test_nothing_is_said_of_a_place_whose_charts_are_not_read_yet(qtbot, desk, gate):
