@@ -5,7 +5,7 @@ from planner.ceiling.never_exceed import (
     HeightUnit,
     NeverExceed,
     Standing,
-    never_exceed,
+    figures_of_leg,
     planned_over,
     readout_unit,
     shown_above_launch,
@@ -29,13 +29,18 @@ def short_unit(unit: HeightUnit) -> str:
 
 def figures_by_leg(answer: Assessment) -> tuple[tuple[NeverExceed, ...], ...]:
     """Return the figures never to be exceeded on each leg, in the order flown; empty without a track."""
-    if answer.track is None or answer.profile is None:
+    legs = len(answer.track.point_sample) - 1 if answer.track else 0
+    return tuple(figures_on(answer, leg) for leg in range(legs))
+
+
+def figures_on(answer: Assessment, leg: int) -> tuple[NeverExceed, ...]:
+    """Return the figures never to be exceeded on one leg; empty where there is no such leg."""
+    track, profile = answer.track, answer.profile
+    if track is None or profile is None or not 0 <= leg < len(track.point_sample) - 1:
         return ()
     readout = answer.plan.aircraft.readout if answer.plan.aircraft else None
     error_m = readout.error_m if readout else None
-    figures = never_exceed(answer.track, answer.profile, error_m, readout_unit(answer.plan))
-    legs = len(answer.track.point_sample) - 1
-    return tuple(tuple(figure for figure in figures if figure.leg == leg) for leg in range(legs))
+    return figures_of_leg(track, profile, leg, error_m, readout_unit(answer.plan))
 
 
 def leg_words(figures: tuple[NeverExceed, ...], unit: HeightUnit) -> str:

@@ -101,7 +101,8 @@ def figures_of_leg(
     track: Track, profile: CeilingProfile, leg: int, readout_error_m: float | None, unit: HeightUnit
 ) -> tuple[NeverExceed, ...]:
     """Return the figures of one leg, in the order flown."""
-    pieces = _pieces(np.flatnonzero(track.leg == leg), track, profile)
+    samples = np.arange(*np.searchsorted(track.leg, (leg, leg + 1)))
+    pieces = _pieces(samples, track, profile)
     return tuple(
         _figure(track, profile, piece, readout_error_m, unit)
         for piece in _without_idle_splits(profile, pieces)

@@ -1,6 +1,7 @@
 """The path's patterns on the map: the same stretches as in the profile and on the sheet, leg by leg."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Any, Final
 
 import numpy as np
@@ -8,7 +9,6 @@ import numpy as np
 from planner.assessment import Assessment
 from planner.drawing.path_pattern import Stretch, stretches
 from planner.drawing.patterns import Pattern
-from planner.track.track import Track
 
 _NAMES: Final = {
     Pattern.CLEAR: "clear",
@@ -27,23 +27,26 @@ def path_marks(answer: Assessment) -> list[dict[str, Any]]:
     parts = stretches(answer)
     if not parts:
         return []
-    ends_m = track.distance_m[track.point_sample]
+    pieces = list(_by_leg(parts, track.distance_m[track.point_sample].tolist()))
+    ends_m = np.array([(piece.from_m, piece.to_m) for _leg, piece in pieces]).reshape(-1, 2)
+    places = np.stack(
+        [np.interp(ends_m, track.distance_m, values) for values in (track.lon_deg, track.lat_deg)], axis=-1
+    )
     return [
-        _piece(track, leg, part)
-        for leg in range(len(track.point_sample) - 1)
-        for part in _within(parts, float(ends_m[leg]), float(ends_m[leg + 1]))
+        {"from": leg, "coords": coords, "mark": _NAMES[piece.pattern]}
+        for (leg, piece), coords in zip(pieces, places.tolist(), strict=True)
     ]
 
 
-def _within(parts: tuple[Stretch, ...], from_m: float, to_m: float) -> Iterator[Stretch]:
-    for part in parts:
-        begin_m, end_m = max(part.from_m, from_m), min(part.to_m, to_m)
-        if end_m > begin_m:
-            yield Stretch(begin_m, end_m, part.pattern)
-
-
-def _piece(track: Track, leg: int, part: Stretch) -> dict[str, Any]:
-    ends_m = [part.from_m, part.to_m]
-    lon, lat = (np.interp(ends_m, track.distance_m, values) for values in (track.lon_deg, track.lat_deg))
-    coords = [[float(lon[end]), float(lat[end])] for end in (0, 1)]
-    return {"from": leg, "coords": coords, "mark": _NAMES[part.pattern]}
+def _by_leg(parts: tuple[Stretch, ...], ends_m: list[float]) -> Iterator[tuple[int, Stretch]]:
+    """Yield each part as far as it lies on a leg, leg by leg; both come in order."""
+    first = 0
+    for leg, (from_m, to_m) in enumerate(pairwise(ends_m)):
+        while first < len(parts) and parts[first].to_m <= from_m:
+            first += 1
+        at = first
+        while at < len(parts) and parts[at].from_m < to_m:
+            begin_m, end_m = max(parts[at].from_m, from_m), min(parts[at].to_m, to_m)
+            if end_m > begin_m:
+                yield leg, Stretch(begin_m, end_m, parts[at].pattern)
+            at += 1

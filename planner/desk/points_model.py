@@ -1,9 +1,11 @@
 """The path's points as a table: typed heights left, what the check says of them right."""
 
 import math
+from collections.abc import Iterable
 
 import attrs
 import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 from PySide6.QtGui import QFont
 
@@ -11,7 +13,7 @@ from planner.assessment import Assessment
 from planner.briefing.never_exceed_words import (
     NOTE,
     begun_words,
-    figures_by_leg,
+    figures_on,
     goggles_words,
     leg_words,
     over_words,
@@ -24,8 +26,9 @@ from planner.desk.saying import bare, in_use, limit_words, planned_words
 from planner.errors import PlanError
 from planner.geo.heights import Height, height_of, reference_of
 from planner.plan.edits import SetLegShape, SetPointHeight
-from planner.plan.geometry import LegShape, PathPoint
+from planner.plan.geometry import LegShape
 from planner.saying import HEIGHTS
+from planner.track.track import Track
 from planner.wording import UNKNOWN
 
 Index = QModelIndex | QPersistentModelIndex
@@ -51,6 +54,8 @@ TIPS = (
 LEG_WORDS = {LegShape.STRAIGHT: "straight", LegShape.FOLLOW_GROUND: "follow"}
 REFERENCE_WORDS = {"above-ground": "ground", "above-launch": "launch", "above-sea-level": "sea"}
 _TINY = 1e-6
+_LONGEST = 5
+_ALL_ROWS = 100
 _EDITABLE = frozenset({LEG, HEIGHT, REFERENCE})
 
 
@@ -70,27 +75,32 @@ def figures_of(answer: Assessment) -> list[PointFigures]:
     track, profile = answer.track, answer.profile
     if track is None or profile is None:
         return [PointFigures() for _ in answer.plan.path]
-    figures = []
-    for first in track.point_sample.tolist():
-        here = np.flatnonzero(track.distance_m == track.distance_m[first])
-        ground = float(track.ground_amsl_m[first])
-        planned = float(track.planned_amsl_m[first])
-        ceilings = profile.ceiling_amsl_m[here]
-        ceiling = float(np.nan if np.isnan(ceilings).any() else ceilings.min())
-        figures.append(
-            PointFigures(
-                agl_m=_known(planned - ground),
-                above_launch_m=_known(planned - track.launch_ground_amsl_m),
-                amsl_m=_known(planned),
-                ceiling_agl_m=_known(ceiling - ground),
-                room_m=_known(planned - ground if planned < ground else ceiling - planned),
-            )
-        )
-    return figures
+    ground_m, planned_m = (
+        heights[track.point_sample] for heights in (track.ground_amsl_m, track.planned_amsl_m)
+    )
+    ceiling_m = _lowest_at_points(track, profile.ceiling_amsl_m)
+    each = (
+        planned_m - ground_m,
+        planned_m - track.launch_ground_amsl_m,
+        planned_m,
+        ceiling_m - ground_m,
+        np.where(planned_m < ground_m, planned_m - ground_m, ceiling_m - planned_m),
+    )
+    return [PointFigures(*map(_known, row)) for row in np.column_stack(each).tolist()]
+
+
+def _lowest_at_points(track: Track, values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the lowest value at each point, before and after a jump there; NaN if any is."""
+    at_m = track.distance_m[track.point_sample]
+    first = np.searchsorted(track.distance_m, at_m, "left")
+    after = np.searchsorted(track.distance_m, at_m, "right")
+    bounds = np.stack([first, after], axis=1).ravel()
+    # One more value, since a range may end with the last; what lies between two ranges is left out.
+    return np.minimum.reduceat(np.append(values, np.nan), bounds)[::2]
 
 
 def _known(value: float) -> float | None:
-    return None if np.isnan(value) else value
+    return None if math.isnan(value) else value
 
 
 class PointsModel(QAbstractTableModel):
@@ -102,7 +112,7 @@ class PointsModel(QAbstractTableModel):
         self._figures: list[PointFigures] = []
         self._rows = 0
         self._in_goggles: tuple[str, ...] | None = None
-        self._never: tuple[tuple[NeverExceed, ...], ...] | None = None
+        self._never: dict[int, tuple[NeverExceed, ...]] = {}
         self.together = _alone
         """Which rows take what is typed into one of them."""
         document.assessed.connect(self.refresh)
@@ -111,7 +121,7 @@ class PointsModel(QAbstractTableModel):
     def refresh(self) -> None:
         """Take over the latest judgement."""
         rows = len(self._document.plan.path)
-        self._in_goggles = self._never = None
+        self._in_goggles, self._never = None, {}
         figures = figures_of(self._document.assessment)
         self._figures = figures if len(figures) == rows else [PointFigures() for _ in range(rows)]
         if rows != self._rows:
@@ -157,18 +167,26 @@ class PointsModel(QAbstractTableModel):
             case 0:
                 return (str(max(self._rows, 10)),)
             case 1:
-                return tuple(_typed(one.height) for one in _longest_heights(self._document.plan.path))
+                return _longest(_typed(one.height) for one in self._document.plan.path)
             case 2:
                 return tuple(REFERENCE_WORDS.values())
             case 3:
                 return tuple(LEG_WORDS.values())
             case 5:
-                return tuple(self._goggles(row) for row in range(self._rows))
+                return _longest(self._goggles(row) for row in range(self._rows))
             case 9:
-                return tuple(self._never_shown(row) for row in range(self._rows))
+                return _longest(self._never_shown(row) for row in self._telling_rows())
         known = [figure for one in self._figures if (figure := _figure(one, column)) is not None]
         say = planned_words if column in (AGL, AMSL) else limit_words
         return tuple(_bare(say(one)) for one in (min(known), max(known))) if known else ()
+
+    def _telling_rows(self) -> Iterable[int]:
+        """Return the rows among which the longest figures are: of many the lowest and highest limits."""
+        if self._rows <= _ALL_ROWS:
+            return range(self._rows)
+        limits_m = [(one.amsl_m or 0.0) + (one.room_m or 0.0) for one in self._figures]
+        by_limit = sorted(range(self._rows), key=lambda row: limits_m[row])
+        return by_limit[: _ALL_ROWS // 2] + by_limit[-_ALL_ROWS // 2 :]
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Let legs, heights and their kinds be edited."""
@@ -231,9 +249,9 @@ class PointsModel(QAbstractTableModel):
         return _bare(self._in_goggles[row]) if row < len(self._in_goggles) else "?"
 
     def _never_of(self, row: int) -> tuple[NeverExceed, ...]:
-        if self._never is None:
-            self._never = figures_by_leg(self._document.assessment)
-        return self._never[row] if row < len(self._never) else ()
+        if row not in self._never:
+            self._never[row] = figures_on(self._document.assessment, row)
+        return self._never[row]
 
     def _never_shown(self, row: int) -> str:
         figures = self._never_of(row)
@@ -325,8 +343,8 @@ def _figure(figures: PointFigures, column: int) -> float | None:
     }[column]
 
 
-def _longest_heights(path: tuple[PathPoint, ...]) -> list[PathPoint]:
-    return sorted(path, key=lambda one: len(_typed(one.height)))[-3:]
+def _longest(words: Iterable[str]) -> tuple[str, ...]:
+    return tuple(sorted(words, key=len)[-_LONGEST:])
 
 
 def _told(column: int) -> str:

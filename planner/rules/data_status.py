@@ -1,6 +1,7 @@
 """How each layer stands against the plan's place and window."""
 
 import attrs
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -52,5 +53,7 @@ def extent_of(plan: Plan) -> BaseGeometry | None:
     places = [*spots, *corners, *(point.place for point in plan.path)]
     if not places:
         return None
-    points = shapely.MultiPoint([(place.lon_deg, place.lat_deg) for place in places])
-    return shapely.convex_hull(points)
+    points = np.array(shapely.points([(place.lon_deg, place.lat_deg) for place in places]))
+    hull = shapely.convex_hull(shapely.multipoints(points))
+    assert isinstance(hull, BaseGeometry)
+    return hull

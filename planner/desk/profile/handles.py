@@ -1,5 +1,6 @@
 """The path's points as handles on the planned line: picked, dragged up and down."""
 
+import math
 from collections.abc import Iterable
 
 import attrs
@@ -22,6 +23,8 @@ _PICKED_PX = 8.0
 _REACH_PX = 9.0
 _STILL_PX = 1.5
 _STOP_PX = 22.0
+_APART_PX = 16.0
+"""Where there is no room for all of them this far apart, some are left out: they would hide the line."""
 
 
 @attrs.frozen(eq=False)
@@ -59,6 +62,7 @@ class PointHandles(PixelLayer):
         self._offset_px = 0.0
         self._is_pulling = False
         self._has_focus = False
+        self._shape: tuple[object, QPainterPath] | None = None
         self.setAcceptedMouseButtons(Qt.MouseButton.LeftButton)
         self.setCursor(Qt.CursorShape.SizeVerCursor)
         view.sigRangeChanged.connect(self._on_range)
@@ -155,15 +159,54 @@ class PointHandles(PixelLayer):
             return self._held[1] / FOOT_M
         return float(self._handles.amsl_m[index]) / FOOT_M
 
+    def centres(self) -> Floats:
+        """Return where all handles are in the view (n, 2) [px]; NaN upward where a height is unknown."""
+        scale, heights_m = self.view.scale_now, self._handles.amsl_m
+        if self._held and self._held[0] < self.count:
+            heights_m = heights_m.copy()
+            heights_m[self._held[0]] = self._held[1]
+        return np.column_stack([scale.all_x_px(self._handles.distance_m), scale.all_y_px(heights_m / FOOT_M)])
+
     def shape(self) -> QPainterPath:
         """Return the discs in which the mouse takes hold of a handle."""
+        of = (self._handles, self._held, self.view.scale_now)
+        if self._shape is None or self._shape[0] != of:
+            self._shape = of, self._discs()
+        return self._shape[1]
+
+    def _discs(self) -> QPainterPath:
         path = QPainterPath()
-        for index in range(self.count):
-            centre = self.centre(index)
-            if np.isfinite(centre.y()):
-                path.addEllipse(centre, _REACH_PX, _REACH_PX)
+        for x, y in self.centres().tolist():
+            if math.isfinite(y) and -_REACH_PX <= x <= self.view.scale_now.width_px + _REACH_PX:
+                path.addEllipse(QPointF(x, y), _REACH_PX, _REACH_PX)
         path.setFillRule(Qt.FillRule.WindingFill)
         return path
+
+    def contains(self, at_px: QPointF) -> bool:
+        """Whether a handle can be taken hold of there."""
+        return bool(np.min(self._away(at_px), initial=np.inf) <= _REACH_PX)
+
+    def _away(self, at_px: QPointF) -> Floats:
+        away = self.centres() - (at_px.x(), at_px.y())
+        return np.nan_to_num(np.hypot(away[:, 0], away[:, 1]), nan=np.inf)
+
+    def drawn(self) -> list[int]:
+        """Return the points that are drawn: in view, and where there are many no two of them too close."""
+        width_px, seen = self.view.scale_now.width_px, []
+        for index, (x, y) in enumerate(self.centres().tolist()):
+            if -_PICKED_PX <= x <= width_px + _PICKED_PX and math.isfinite(y):
+                seen.append((index, x, y))
+        room = width_px / _APART_PX
+        if len(seen) <= room:
+            return [index for index, _x, _y in seen]
+        # Chosen ones are all drawn, unless they themselves are too many.
+        kept = {self._selected} | (self._group if len(self._group) <= room else set())
+        found, last = [], (-math.inf, 0.0)
+        for index, x, y in seen:
+            if index in kept or math.hypot(x - last[0], y - last[1]) >= _APART_PX:
+                found.append(index)
+                last = x, y
+        return found
 
     def boundingRect(self) -> QRectF:
         """Return the plot's rectangle with room for a handle on its edge."""
@@ -211,11 +254,7 @@ class PointHandles(PixelLayer):
         self.mousePressEvent(event)
 
     def _nearest(self, at_px: QPointF) -> int | None:
-        aside = []
-        for index in range(self.count):
-            gap = self.centre(index) - at_px
-            aside.append(float(np.hypot(gap.x(), gap.y())))
-        near = np.nan_to_num(np.array(aside), nan=np.inf)
+        near = self._away(at_px)
         if not np.min(near, initial=np.inf) <= _REACH_PX:
             return None
         if self._selected is not None and near[self._selected] <= _REACH_PX / 2:
@@ -232,10 +271,10 @@ class PointHandles(PixelLayer):
         painter.setClipRect(self.boundingRect())
         if self._held:
             self._paint_guides(painter, self._held[0])
-        for index in range(self.count):
-            centre = self.centre(index)
-            if np.isfinite(centre.y()):
-                self._paint_handle(painter, centre, index == self._selected or index in self._group)
+        centres = self.centres()
+        for index in self.drawn():
+            chosen = index == self._selected or index in self._group
+            self._paint_handle(painter, QPointF(*centres[index].tolist()), chosen)
         if self._held:
             self._paint_words(painter, self._held[0])
 
