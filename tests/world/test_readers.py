@@ -43,6 +43,12 @@ POINT = shapely.Point(-150.2, 37.8)
         ("class_e2", None, AirspaceKind.CLASS_E2),
         (None, "C", AirspaceKind.CLASS_C),
         (None, "E", AirspaceKind.CLASS_E2),
+        ("CLASS_A", "A", AirspaceKind.CLASS_A),
+        ("CLASS_G", "G", AirspaceKind.OTHER),
+        # The veil of 14 CFR 91.215(b)(2) and the service area of AIM 3-5-6 are no classes.
+        ("MODE C", None, AirspaceKind.OTHER),
+        ("MODE-C", "", AirspaceKind.OTHER),
+        ("TRSA", None, AirspaceKind.OTHER),
     ],
 )
 def test_class_of_airspace(local_type, letter, kind):
@@ -56,8 +62,39 @@ def test_e_above_the_surface_that_is_no_surface_area_is_other_e(local_type):
     assert class_airspace.read(table(row)).content.airspace[0].kind is AirspaceKind.CLASS_E_OTHER
 
 
+# The published layer codes the floor of a transition area as 700 and SFC (two public readers of that file
+# take it for 700 ft above the ground: standing B); check_values 1.13 (standing A): E5 is no surface area.
 @pytest.mark.parametrize(
-    ("local_type", "letter"), [("CLASS_Q", "D"), ("", "Q"), ("", ""), ("CLASS_E5", "D"), ("CLASS_E", "C")]
+    ("local_type", "feet"), [("CLASS_E5", 700), ("CLASS_E5", "1200"), ("CLASS_E6", 700.0)]
+)
+def test_the_floor_of_a_transition_area_that_is_coded_from_the_surface_is_above_it(local_type, feet):
+    row = {**CLASS_D, "LOCAL_TYPE": local_type, "CLASS": "E", "LOWER_CODE": "SFC", "LOWER_VAL": feet}
+    (volume,) = class_airspace.read(table({**row, "UPPER_VAL": -9998})).content.airspace
+    assert volume.kind is AirspaceKind.CLASS_E_OTHER
+    assert volume.floor == VerticalLimit(LimitReference.ABOVE_GROUND, pytest.approx(float(feet) * FOOT_M))
+
+
+@pytest.mark.parametrize("local_type", ["CLASS_B", "CLASS_D", "CLASS_E2", "CLASS_E4", "CLASS_E", ""])
+def test_a_floor_of_700_coded_from_the_surface_is_not_known_where_the_type_may_begin_there(local_type):
+    letter = local_type.removeprefix("CLASS_")[:1] or "E"
+    row = {**CLASS_D, "LOCAL_TYPE": local_type, "CLASS": letter, "LOWER_CODE": "SFC", "LOWER_VAL": 700}
+    (volume,) = class_airspace.read(table(row)).content.airspace
+    assert volume.kind is not AirspaceKind.CLASS_E_OTHER
+    assert volume.floor.reference is LimitReference.UNKNOWN
+
+
+@pytest.mark.parametrize(
+    ("local_type", "letter"),
+    [
+        ("CLASS_Q", "D"),
+        ("", "Q"),
+        ("", ""),
+        ("CLASS_E5", "D"),
+        ("CLASS_E", "C"),
+        ("CLASS_A", "D"),
+        ("MODE C", "B"),
+        ("TRSA", "D"),
+    ],
 )
 def test_unreadable_class_is_refused_with_its_place(local_type, letter):
     reading = class_airspace.read(table({**CLASS_D, "LOCAL_TYPE": local_type, "CLASS": letter}))

@@ -1,5 +1,7 @@
 """Class airspace as the authority publishes it (check by LOCAL_TYPE, then CLASS)."""
 
+import string
+
 from planner.world.airspace import AirspaceKind, AirspaceVolume, LimitReference, VerticalLimit
 from planner.world.layers import LayerName
 from planner.world.readers.limits import coded_limit, in_order
@@ -18,7 +20,12 @@ _BY_LOCAL_TYPE = {
     "CLASS_E5": AirspaceKind.CLASS_E_OTHER,
     "CLASS_E6": AirspaceKind.CLASS_E_OTHER,
     "CLASS_E7": AirspaceKind.CLASS_E_OTHER,
+    "CLASS_A": AirspaceKind.CLASS_A,
+    "CLASS_F": AirspaceKind.OTHER,
+    "CLASS_G": AirspaceKind.OTHER,
 }
+# 14 CFR 91.215(b)(2), asked of no small unmanned aircraft (107.52), and AIM 3-5-6, where taking part is free.
+_OF_NO_CLASS = frozenset({"MODE_C", "TRSA"})
 _BY_CLASS = {
     "A": AirspaceKind.CLASS_A,
     "B": AirspaceKind.CLASS_B,
@@ -38,7 +45,9 @@ def read(table: Table) -> Reading:
 
 
 def _volume(row: Row) -> AirspaceVolume:
-    floor, top = in_order(coded_limit(row, "LOWER"), coded_limit(row, "UPPER"))
+    above_surface = _BY_LOCAL_TYPE.get(_local_type(row)) is AirspaceKind.CLASS_E_OTHER
+    floor = coded_limit(row, "LOWER", never_at_surface=above_surface)
+    floor, top = in_order(floor, coded_limit(row, "UPPER"))
     return AirspaceVolume(
         key=row.content_key("class-airspace"),
         name=row.text("NAME", "IDENT"),
@@ -55,24 +64,37 @@ def _volume(row: Row) -> AirspaceVolume:
     )
 
 
+def _local_type(row: Row) -> str:
+    return row.text("LOCAL_TYPE").upper().replace(" ", "_").replace("-", "_")
+
+
 def _kind(row: Row, floor: VerticalLimit) -> AirspaceKind:
-    local_type = row.text("LOCAL_TYPE").upper().replace(" ", "_").replace("-", "_")
+    local_type = _local_type(row)
     letter = row.text("CLASS").upper()
-    named = _BY_LOCAL_TYPE.get(local_type)
-    if named is not None:
-        if letter and letter != local_type.removeprefix("CLASS_")[0]:
-            raise RefusedError(f"LOCAL_TYPE {local_type} and CLASS {letter} contradict each other")
+    if letter and letter not in _letters_beside(local_type):
+        raise RefusedError(f"LOCAL_TYPE {local_type} and CLASS {letter} contradict each other")
+    if local_type in _OF_NO_CLASS:
+        return AirspaceKind.OTHER
+    if local_type in _BY_LOCAL_TYPE:
+        named = _BY_LOCAL_TYPE[local_type]
         # Class E of these kinds has a floor above the surface: without one it may be a surface area.
         return _undesignated_e(floor) if named is AirspaceKind.CLASS_E_OTHER else named
     if local_type not in {"", "CLASS_E"}:
         raise RefusedError(f"LOCAL_TYPE {local_type!r} is no class of airspace that is known")
-    if local_type == "CLASS_E" and letter not in {"", "E"}:
-        raise RefusedError(f"LOCAL_TYPE {local_type} and CLASS {letter} contradict each other")
     if letter in _BY_CLASS:
         return _BY_CLASS[letter]
     if letter == "E" or local_type == "CLASS_E":
         return _undesignated_e(floor)
     raise RefusedError(f"CLASS {letter!r} is none of A to G" if letter else "it names no class")
+
+
+def _letters_beside(local_type: str) -> str:
+    """Return the letters that CLASS may hold beside that LOCAL_TYPE."""
+    if local_type in _OF_NO_CLASS:
+        return "FG"
+    if local_type in _BY_LOCAL_TYPE or local_type == "CLASS_E":
+        return local_type.removeprefix("CLASS_")[0]
+    return string.ascii_uppercase
 
 
 def _undesignated_e(floor: VerticalLimit) -> AirspaceKind:

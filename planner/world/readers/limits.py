@@ -32,11 +32,13 @@ _FLIGHT_LEVEL = re.compile(r"FL\s*(\d{1,3})")
 _HEIGHT = re.compile(r"(\d[\d,]*(?:\.\d+)?)\s*(FT|FEET|'|M)?\s*(AGL|AMSL|MSL)")
 
 
-def coded_limit(row: Row, which: str) -> VerticalLimit:
+def coded_limit(row: Row, which: str, *, never_at_surface: bool = False) -> VerticalLimit:
     """Return the limit in the attributes `which`_VAL, _UOM and _CODE; `which` is LOWER or UPPER.
 
     What is missing, can't be read or contradicts itself is UNKNOWN. A unit left
-    blank is feet, as the authority's layers know no other.
+    blank is feet, as the authority's layers know no other. A floor of 700 coded SFC
+    leaves open which of both is meant, unless the airspace is of a type that is
+    `never_at_surface`: then it is 700 above the surface.
     """
     code, unit = row.text(f"{which}_CODE").upper(), row.text(f"{which}_UOM").upper()
     value = row.number(f"{which}_VAL")
@@ -49,10 +51,8 @@ def coded_limit(row: Row, which: str) -> VerticalLimit:
         return _level(code, unit, value)
     if unit not in _UNITS_M or code not in _REFERENCES:
         return UNKNOWN
-    if which == "LOWER" and code in _SURFACE_WORDS:
-        return (
-            UNKNOWN  # a floor at the surface is 0; with another figure nobody can say which of both is meant
-        )
+    if which == "LOWER" and code in _SURFACE_WORDS and not never_at_surface:
+        return UNKNOWN
     return limit_of(_REFERENCES[code], value * _UNITS_M[unit])
 
 
