@@ -14,6 +14,7 @@ from planner.desk.style import scaled
 _KEYS_OF_THE_LIST = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 _SIZE = (560, 420)
 _ALSO_CALLED: Final = {
+    "turn": "rotate resize grip ring",
     "reshape": "rotate resize shift drag",
     "split": "insert add point cut",
     "merge": "join",

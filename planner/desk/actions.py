@@ -134,6 +134,13 @@ ACTIONS = (
         "Positions, one a line, with or without a height; after the chosen point, or at the end",
     ),
     ActionSpec(
+        "turn",
+        "Edit",
+        "Turn and scale by hand",
+        ("R",),
+        "The chosen points by arrow keys: left and right turn, up and down scale; or drag the ring's grips",
+    ),
+    ActionSpec(
         "reshape",
         "Edit",
         "Move, turn or scale points…",

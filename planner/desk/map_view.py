@@ -24,12 +24,18 @@ from planner.desk.map_notice import notice
 from planner.desk.map_overlays import MapOverlays
 from planner.desk.map_style import RINGS
 from planner.desk.path_marks import path_marks
+from planner.desk.turning_hand import TurningHand
 from planner.geo.place import Place
 from planner.plan.edits import DeletePoints
 from planner.units import STATUTE_MILE_M
 
 if TYPE_CHECKING:
     from planner.geo.window import TimeWindow
+
+_SEVERAL = 2
+_NOTHING_TO_TURN = (
+    "Choose two points or more first: Ctrl and click them on the map, or rows in the table of points"
+)
 
 
 class MapView(MapLooks):
@@ -51,6 +57,7 @@ class MapView(MapLooks):
         self.canvas = canvas
         self.hand = DrawingHand(document, self)
         self.figures = FigureHands(document, self)
+        self.turning = TurningHand(document, self)
         self.layers: list[dict[str, Any]] = []
         self.switches: dict[str, bool] = {}
         self.ring_radius_m = 5 * STATUTE_MILE_M
@@ -149,6 +156,7 @@ class MapView(MapLooks):
         canvas.finished.connect(self._on_finished)
         canvas.cancelled.connect(self.cancel)
         canvas.vertex_moved.connect(self._on_moved)
+        canvas.reshaped.connect(self._on_reshaped)
         canvas.vertex_inserted.connect(self._on_inserted)
         canvas.vertex_deleted.connect(self._on_deleted)
         canvas.vertex_selected.connect(self._pick)
@@ -221,6 +229,23 @@ class MapView(MapLooks):
                 self.hand.insert(part, after, lon, lat)
         finally:
             self._settle_gesture()
+
+    def _on_reshaped(self, turn_deg: float, scale: float, phase: str) -> None:
+        self._drawn = False
+        try:
+            self.turning.reshape(turn_deg, scale, phase, self.hand.group)
+        finally:
+            self._drawn = self._drawn and phase == "move"
+            self._settle_gesture()
+
+    def take_ring(self, chosen: tuple[int, ...]) -> None:
+        """Let keys turn and scale the chosen points, two at least."""
+        if len(chosen) < _SEVERAL:
+            self._document.message.emit(_NOTHING_TO_TURN)
+            return
+        self.tool_wanted.emit("move")
+        self.canvas.setFocus()
+        self.canvas.take_ring()
 
     def _settle_gesture(self) -> None:
         # An edit that was refused has drawn nothing; the page must hear where the point really is.
@@ -312,5 +337,6 @@ class MapView(MapLooks):
             "launch": lonlat(plan.launch.place) if plan.launch else None,
             "landing": lonlat(plan.landing.place) if plan.landing else None,
             "crew": shown_crew(plan),
+            "turning": self.turning.told,
             "selected": {"part": part, "index": index, "group": self.hand.group} if part else None,
         }

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import attrs
 import numpy as np
@@ -21,6 +22,9 @@ from planner.plan.edits import InsertPoints, MergePoints, ReversePath, ReversePo
 from planner.plan.geometry import LegShape, PathPoint
 from planner.remedy.cut import cut, middle_of
 
+if TYPE_CHECKING:
+    from planner.desk.map_view import MapView
+
 _SEVERAL = 2
 _HAND_M, _HAND_SHARE = 5.0, 0.05
 
@@ -28,16 +32,22 @@ _HAND_M, _HAND_SHARE = 5.0, 0.05
 class PathHands(QObject):
     """Works on the chosen points, or on all where none is chosen.
 
-    `way_changed` carries the places of the path as it would be, or None.
+    `way_changed` carries the places of the path as it would be, or None; `ring_wanted` the points to turn.
     """
 
     way_changed = Signal(object)
+    ring_wanted = Signal(object)
 
     def __init__(self, document: Document, owner: QWidget) -> None:
         super().__init__(owner)
         self._document = document
         self._owner = owner
         self.dialog: ReshapeDialog | None = None
+
+    def join(self, view: "MapView") -> None:
+        """Let the map show what is asked for, and take hold of what is chosen."""
+        self.way_changed.connect(view.show_way)
+        self.ring_wanted.connect(view.take_ring)
 
     def close(self) -> None:
         """Close what is open."""
@@ -152,6 +162,7 @@ def ways_of_hands(
     return {
         "copy_points": lambda: hands().copy(chosen()),
         "paste_points": lambda: hands().paste(chosen()),
+        "turn": lambda: hands().ring_wanted.emit(chosen()),
         "reshape": lambda: hands().reshape(chosen()),
         "split": lambda: hands().split(chosen(), marker_m()),
         "merge": lambda: hands().merge(chosen()),

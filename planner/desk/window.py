@@ -208,7 +208,7 @@ class DeskWindow(DeskFrame):
         self.doors.stands.area_chosen.connect(view.show_stand_area)
         view.canvas.view_changed.connect(self.doors.stands.see)
         self.doors.fixes.way_changed.connect(view.show_way)
-        self.hands.way_changed.connect(view.show_way)
+        self.hands.join(view)
         self.popup.radius_changed.connect(self._on_radius)
 
     def _on_switch(self, layer_id: str, on: bool) -> None:

@@ -36,7 +36,8 @@ class MapCanvas(MapWidget):
 
     Longitudes and latitudes are degrees on WGS 84, east and north positive.
     Everything set before `ready` is kept and shown when the page is up.
-    The receiver of `vertex_inserted` and `vertex_moved` calls `set_plan` with the outcome and then
+    The receiver of `vertex_inserted`, `vertex_moved` and `reshaped` (degrees clockwise, times its size,
+    phase: the points chosen together) calls `set_plan` with the outcome and then
     `acknowledge`, once for each: the page holds further moves back until then.
     An Escape during a drag ends it where it began (phase "end"), followed by `cancelled`.
 
@@ -53,6 +54,7 @@ class MapCanvas(MapWidget):
     finished = Signal(str)
     cancelled = Signal()
     vertex_moved = Signal(str, int, float, float, str)
+    reshaped = Signal(float, float, str)
     vertex_inserted = Signal(str, int, float, float)
     vertex_deleted = Signal(str, int)
     vertex_selected = Signal(str, int)
@@ -152,13 +154,19 @@ class MapCanvas(MapWidget):
         "beneath": [{"kind", "as": "spot|line|area", "coords", "label"}],
         "figures": [{"kind", "first", "last" (points of the path), "label", "bail_out", "subject"}]
         (the last two [lon, lat] or None),
-        "closure": corners of the restriction or item in hand, "closure_is_line": whether it stays open}``
+        "closure": corners of the restriction or item in hand, "closure_is_line": whether it stays open,
+        "turning": {"words", "refused", "turn" [deg], "scale"} (how far the hand has turned and scaled the
+        points chosen, as far as the desk agrees) | None}``
         """
         self._keep("plan", plan)
 
     def set_tool(self, name: str) -> None:
         """Choose what a click means: move, path, area, closure, launch, landing or crew."""
         self._keep("tool", name)
+
+    def take_ring(self) -> None:
+        """Let arrow keys turn and scale the points chosen together, until Enter or Escape."""
+        self._send("ring", None)
 
     def set_marker(self, lon: float | None, lat: float | None = None) -> None:
         """Put the marker shared with the profile at a place, or take it away with None."""
@@ -270,6 +278,7 @@ _GESTURES = frozenset(
         "finished",
         "cancelled",
         "vertex_moved",
+        "reshaped",
         "vertex_inserted",
         "vertex_deleted",
         "vertex_selected",

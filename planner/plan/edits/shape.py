@@ -94,17 +94,20 @@ class PlacePoints(OneStep):
 
     indices: tuple[int, ...] = attrs.field(converter=indices_of)
     places: tuple[Place, ...]
+    done: str = "Move"
+    """What is done to them, for the list of undo steps."""
 
     @property
     def title(self) -> str:
         """What a list of undo steps shows."""
-        return f"Move {numbered('point', self.indices)}"
+        return f"{self.done} {numbered('point', self.indices)}"
 
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with the points moved."""
         points = list(plan.path)
         for index, place in zip(self.indices, self.places, strict=True):
-            points[checked(index, len(points), "point")] = attrs.evolve(points[index], place=place)
+            at = checked(index, len(points), "point")
+            points[at] = attrs.evolve(points[at], place=place)
         return plan.with_path(points)
 
 

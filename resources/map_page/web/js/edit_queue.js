@@ -24,7 +24,15 @@ export class EditQueue {
   }
 
   moved(part, index, lonlat, phase) {
-    const edit = { kind: "vertex_moved", args: [part, index, ...lonlat, phase], phase };
+    this.#step({ kind: "vertex_moved", args: [part, index, ...lonlat, phase], phase });
+  }
+
+  reshaped(turn, scale, phase) {
+    this.#step({ kind: "reshaped", args: [turn, scale, phase], phase });
+  }
+
+  #step(edit) {
+    const { phase } = edit;
     if (phase === "move" && this.#waiting.at(-1)?.phase === "move") this.#waiting.pop();
     this.#push(edit);
     if (phase === "end") this.#timer = setTimeout(() => this.#flush(), END_AT_LATEST_MS);

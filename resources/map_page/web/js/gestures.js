@@ -3,6 +3,8 @@
 import { middleUnder, pointUnder } from "./hit_test.js";
 import { Drag } from "./drag.js";
 import { MiddleCross } from "./middle_cross.js";
+import { TurnHand } from "./turn_hand.js";
+import { TurnRing } from "./turn_ring.js";
 
 const LINE_TOOLS = ["path", "area", "closure"];
 const CLOSED = ["area", "closure"];
@@ -16,6 +18,8 @@ export class Gestures {
   #link;
   #drag;
   #cross;
+  #ring;
+  #turn;
   #tool = "move";
   #swallowClick = false;
 
@@ -26,6 +30,9 @@ export class Gestures {
     this.#link = link;
     this.#drag = new Drag(map, plan, picture, edits);
     this.#cross = new MiddleCross(map);
+    this.#ring = new TurnRing(map, plan);
+    this.#turn = new TurnHand(map, plan, picture, this.#ring, edits);
+    picture.onDrawn = () => this.#drawRing();
     const element = map.getContainer();
     element.addEventListener("mousedown", (event) => this.#onPress(event), true);
     element.addEventListener("click", (event) => this.#onRawClick(event), true);
@@ -39,7 +46,7 @@ export class Gestures {
   }
 
   get isHolding() {
-    return this.#drag.isActive;
+    return this.#drag.isActive || this.#turn.isActive;
   }
 
   get isDrawingLine() {
@@ -48,6 +55,7 @@ export class Gestures {
 
   setTool(name) {
     this.#tool = name;
+    this.#turn.abandon();
     const drawing = name !== "move";
     this.#cross.hide();
     this.#map.getContainer().classList.toggle("drawing", drawing);
@@ -61,7 +69,7 @@ export class Gestures {
 
   // The desk has dealt with all that was reported: from here on its plan alone is drawn.
   settle() {
-    if (this.#drag.isActive) return;
+    if (this.isHolding) return;
     this.#plan.release();
     this.#picture.draw();
   }
@@ -69,12 +77,30 @@ export class Gestures {
   // The desk's plan may have lost the point under the hand.
   checkHeld() {
     if (this.#drag.isLost) this.#drag.drop();
+    this.#turn.dropIfLost();
+  }
+
+  // Let arrow keys turn and scale what is chosen.
+  takeRing() {
+    this.#turn.take();
+  }
+
+  #drawRing() {
+    this.#ring.isOpen = this.#tool === "move" && !this.#drag.isActive;
+    this.#turn.draw();
   }
 
   #onPress(event) {
     if (event.button !== 0 || isControl(event)) return;
     this.#swallowClick = false;
     const at = this.#map.mouseEventToContainerPoint(event);
+    if (this.#turn.press(at)) {
+      event.stopPropagation();
+      event.preventDefault();
+      this.#map.getContainer().focus({ preventScroll: true });
+      this.#swallowClick = true;
+      return;
+    }
     const point = pointUnder(this.#map, this.#plan, this.#tool, at);
     const middle = point === null && this.#tool === "move" ? middleUnder(this.#map, this.#plan, at) : null;
     if (point === null && middle === null) return;
@@ -131,10 +157,10 @@ export class Gestures {
 
   #onPointer(event) {
     this.#cross.hide();
-    if (this.#drag.isActive) return;
+    if (this.isHolding) return;
     const at = this.#map.mouseEventToContainerPoint(event);
     const point = pointUnder(this.#map, this.#plan, this.#tool, at);
-    const isOver = point !== null || (this.#tool === "move" && middleUnder(this.#map, this.#plan, at) !== null);
+    const isOver = this.#turn.hover(at) || point !== null || (this.#tool === "move" && middleUnder(this.#map, this.#plan, at) !== null);
     this.#map.getContainer().classList.toggle("over-handle", isOver && !isControl(event));
     if (this.isDrawingLine) this.#stretchTo(point?.lonlat ?? lonlatAt(this.#map, at));
   }
@@ -149,6 +175,7 @@ export class Gestures {
   }
 
   #onKey(event) {
+    if (this.#turn.key(event)) return;
     const drawing = this.#tool !== "move" && !isControl(event);
     if (drawing && event.key in ARROWS) {
       this.#cross.show();
@@ -179,7 +206,7 @@ export class Gestures {
   }
 
   #deleteChosen() {
-    if (this.#drag.isActive) return;
+    if (this.isHolding) return;
     const last = this.isDrawingLine ? { part: this.#tool, index: this.#plan.line(this.#tool).length - 1 } : null;
     const chosen = last ?? this.#plan.selected;
     if (!last && chosen && this.#plan.isOneOfSeveral(chosen.part, chosen.index)) {

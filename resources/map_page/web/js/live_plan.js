@@ -1,11 +1,11 @@
 // The plan as drawn: what the desk last sent, with the point under the pilot's hand laid over it.
 
-const EMPTY = { area: [], closures: [], closure: [], closure_is_line: false, beneath: [], figures: [], path: [], path_marks: [], launch: null, landing: null, crew: [], selected: null };
+const EMPTY = { area: [], closures: [], closure: [], closure_is_line: false, beneath: [], figures: [], path: [], path_marks: [], launch: null, landing: null, crew: [], selected: null, turning: null };
 const LINES = ["path", "area", "closure"];
 
 export class LivePlan {
   #sent = EMPTY;
-  #held = null; // {part, index, lonlat, insertedAfter}
+  #held = null; // {part, index, lonlat, insertedAfter}, or with `turned`: {group, from, turn, scale, asked}
   #selectedAtDesk; // undefined: nothing new from the desk
   selected = null;
 
@@ -15,6 +15,10 @@ export class LivePlan {
     if ("selected" in plan) this.#selectedAtDesk = plan.selected;
     if (this.#held === null) {
       this.#adoptSelection();
+      return;
+    }
+    if (this.#held.turned) {
+      this.#keepPossible(before);
       return;
     }
     if (before !== null && this.#held.insertedAfter !== null && this.#sent[this.#held.part].length > before) {
@@ -29,6 +33,53 @@ export class LivePlan {
 
   insert(part, afterIndex, lonlat) {
     this.#held = { part, index: afterIndex + 1, lonlat, insertedAfter: afterIndex };
+  }
+
+  // Take hold of all points chosen together, to turn and scale them about their middle.
+  holdChosen() {
+    const group = this.selected.group.slice();
+    const from = group.map((index) => this.#sent.path[index]);
+    const turned = { group, from, turn: 0, scale: 1, asked: { turn: 0, scale: 1 }, known: false };
+    this.#held = { part: "path", index: group.at(-1), insertedAfter: null, turned };
+  }
+
+  // Where the desk has refused to follow, what it last agreed to is drawn until it follows again.
+  reshape(turn, scale) {
+    const { turned } = this.#held;
+    turned.asked = { turn, scale };
+    if (!this.#sent.turning?.refused) Object.assign(turned, turned.asked);
+  }
+
+  #keepPossible(before) {
+    const { turned } = this.#held;
+    const { turning } = this.#sent;
+    const isOver = turning === null && turned.known; // not so before the desk has heard of it
+    if (isOver || this.#sent.path.length !== before) {
+      this.release();
+    } else if (turning !== null) {
+      turned.known = true;
+      Object.assign(turned, turning.refused ? { turn: turning.turn, scale: turning.scale } : turned.asked);
+    }
+  }
+
+  // What is drawn of turning and scaling now, {turn, scale}; null while nobody does.
+  get reshaped() {
+    return this.#held?.turned ?? null;
+  }
+
+  get asked() {
+    return this.#held?.turned?.asked ?? { turn: 0, scale: 1 };
+  }
+
+  // What the desk says of it.
+  get turning() {
+    return this.#sent.turning?.words ?? "";
+  }
+
+  get chosenTogether() {
+    const { selected } = this;
+    const group = selected?.part === "path" ? (selected.group ?? []) : [];
+    return group.length > 1 ? group.map((index) => this.line("path")[index]).filter((lonlat) => lonlat) : [];
   }
 
   move(lonlat) {
@@ -52,6 +103,7 @@ export class LivePlan {
   line(part) {
     const held = this.#held;
     if (held?.part !== part) return this.#sent[part];
+    if (held.turned) return this.#turnedLine(held.turned);
     const group = this.#group(part, held.index);
     if (group !== null && held.insertedAfter === null) {
       const [lon, lat] = this.#sent[part][held.index];
@@ -60,6 +112,13 @@ export class LivePlan {
     }
     const coords = this.#sent[part].slice();
     coords.splice(held.index, held.insertedAfter === null ? 1 : 0, held.lonlat);
+    return coords;
+  }
+
+  #turnedLine(turned) {
+    const places = aboutTheirMiddle(turned.from, turned.turn, turned.scale);
+    const coords = this.#sent.path.slice();
+    turned.group.forEach((index, which) => { coords[index] = places[which]; });
     return coords;
   }
 
@@ -142,4 +201,17 @@ function carry(lonlat, start, end, newStart, newEnd) {
   const length2 = dx * dx + dy * dy;
   const t = length2 === 0 ? 0 : ((lonlat[0] - start[0]) * dx + (lonlat[1] - start[1]) * dy) / length2;
   return [newStart[0] + t * (newEnd[0] - newStart[0]), newStart[1] + t * (newEnd[1] - newStart[1])];
+}
+
+// The desk's own reckoning, in a plane about the middle of the points' box; on a map nobody sees a difference.
+function aboutTheirMiddle(places, turnDeg, scale) {
+  const [lons, lats] = [places.map(([lon]) => lon), places.map(([, lat]) => lat)];
+  const middle = (values) => (Math.min(...values) + Math.max(...values)) / 2;
+  const [lon0, lat0] = [middle(lons), middle(lats)];
+  const shrink = Math.cos((lat0 * Math.PI) / 180);
+  const [sine, cosine] = [Math.sin, Math.cos].map((of) => of((turnDeg * Math.PI) / 180));
+  return places.map(([lon, lat]) => {
+    const [x, y] = [(lon - lon0) * shrink, lat - lat0];
+    return [lon0 + (scale * (x * cosine + y * sine)) / shrink, lat0 + scale * (y * cosine - x * sine)];
+  });
 }

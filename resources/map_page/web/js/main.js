@@ -45,6 +45,7 @@ export function start(link) {
     plan: (payload) => { plan.receive(payload); picture.draw(); gestures.checkHeld(); },
     tool: (name) => { gestures.setTool(name); hover.leave(); },
     marker: (lonlat) => marker.show(lonlat),
+    ring: () => gestures.takeRing(),
     fit: (bounds) => view.fit(bounds),
     highlight: (coords) => highlight.show(coords),
     outline: (payload) => outline.show(payload),

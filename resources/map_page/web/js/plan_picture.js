@@ -29,6 +29,7 @@ export class PlanPicture {
   #rubber;
   #handles;
   #symbols;
+  onDrawn = () => {}; // after each drawing
   withMiddles = true;
   areaIsOpen = false; // while it is drawn, the rubber band closes it
   closureIsOpen = false;
@@ -77,6 +78,7 @@ export class PlanPicture {
     for (const mark of MARK_ORDER) this.#marks[mark].follow(courses[mark]);
     this.#symbols.draw(this.#symbolList());
     this.#drawScaleDependent();
+    this.onDrawn();
     this.#labels.refresh();
   }
 

@@ -18,6 +18,8 @@ const SHAPES = {
   ends: [disc("halo", 6), disc("body", 5.5), disc("mark", 2)],
   bail_out: [shape("halo", "M-8-8H8V8H-8Z"), shape("body", "M-8-8H8V8H-8Z"), shape("line", "M-4 4 4-4M-1-4H4V1")],
   asked: haloed("M-11 0H-4M4 0H11M0-11V-4M0 4V11"),
+  turn: [disc("halo", 9), disc("body", 8.5), shape("line", "M-5 1.5A5 5 0 0 1 5 1.5M-7 -1 -5 2 -2.2 0.2M7 -1 5 2 2.2 0.2")],
+  size: [disc("halo", 9), disc("body", 8.5), shape("line", "M-5 0H5M-2.5-2.5-5 0-2.5 2.5M2.5-2.5 5 0 2.5 2.5")],
   subject: [disc("halo", 5), disc("body", 4.5), shape("line", "M-2 0H2M0-2V2")],
   other: [disc("halo", 9), disc("body", 8.5)],
 };
@@ -31,10 +33,12 @@ export function shapeOfRole(role) {
 
 export class Symbols {
   #map;
+  #pane;
   #markers = [];
 
-  constructor(map) {
+  constructor(map, pane = "symbols") {
     this.#map = map;
+    this.#pane = pane;
   }
 
   draw(symbols) {
@@ -54,7 +58,7 @@ export class Symbols {
 
   #newMarker() {
     const icon = L.divIcon({ className: "plan-symbol", iconSize: null });
-    return L.marker([0, 0], { icon, pane: "symbols", interactive: false, keyboard: false }).addTo(this.#map);
+    return L.marker([0, 0], { icon, pane: this.#pane, interactive: false, keyboard: false }).addTo(this.#map);
   }
 }
 

@@ -1,6 +1,6 @@
 // The map itself, its stacking order, and what part of the world it shows.
 
-const PANES = { layers: 410, rings: 420, highlight: 425, plan: 430, symbols: 440, handles: 450, labels: 460, hover: 470 };
+const PANES = { layers: 410, rings: 420, highlight: 425, plan: 430, symbols: 440, handles: 450, grips: 455, labels: 460, hover: 470 };
 
 export function createMap(element) {
   const map = L.map(element, {
