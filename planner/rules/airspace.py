@@ -37,6 +37,7 @@ _CAUTION = {
 }
 
 _ON_THE_GROUND_M = 0.1
+_Piece = tuple[int, AirspaceVolume]
 
 _ROUTE_ADVICE = {
     Route.AUTOMATED: "ask through the automated service",
@@ -178,8 +179,6 @@ def _asked(need: PermissionNeed) -> str:
 def _cell(need: PermissionNeed) -> str:
     if need.cell_ceiling_agl_m is None:
         return " No facility map value is known for all of it."
-    if need.cell_ceiling_agl_m <= 0:
-        return " The lowest facility map value touched is 0 ft."
     return f" The lowest facility map value touched is {room_ft(need.cell_ceiling_agl_m)}."
 
 
@@ -189,23 +188,22 @@ def _numbers(need: PermissionNeed) -> dict[str, float]:
 
 
 def other_airspace(case: Case) -> Iterator[Finding]:
-    """Yield an inquiry where it is not settled who may fly, and a caution for areas of other activity."""
-    if case.mapped is None:
-        return
-    seen: set[tuple[str, AirspaceKind]] = set()
-    for column, volume in case.mapped.airspace.items():
+    """Yield an inquiry where it is not settled who may fly, and a caution for areas of other activity.
+
+    What is published in several pieces of one name and kind is one airspace.
+    """
+    pieces: dict[tuple[str, AirspaceKind], list[_Piece]] = {}
+    for column, volume in case.mapped.airspace.items() if case.mapped else ():
         asks = _inquired_of(volume, case.plan.purpose)
-        if (
-            not (asks or volume.kind in _CAUTION)
-            or (volume.name, volume.kind) in seen
-            or not is_active(volume, case.plan.window)
-        ):
+        if not (asks or volume.kind in _CAUTION) or not is_active(volume, case.plan.window):
             continue
         other_e = volume.kind is AirspaceKind.CLASS_E_OTHER
-        if not (_above_floor if other_e else flown)(case, column, volume):
-            continue
-        seen.add((volume.name, volume.kind))
-        yield _inquiry(case, column, volume) if asks else _caution(volume, case.plan.purpose)
+        if (_above_floor if other_e else flown)(case, column, volume):
+            pieces.setdefault((volume.name, volume.kind), []).append((column, volume))
+    for entered_there in pieces.values():
+        _, first = entered_there[0]
+        asks = _inquired_of(first, case.plan.purpose)
+        yield _inquiry(case, entered_there) if asks else _caution(first, case.plan.purpose)
 
 
 def _inquired_of(volume: AirspaceVolume, purpose: Purpose | None) -> bool:
@@ -229,7 +227,8 @@ def _above_floor(case: Case, column: int, volume: AirspaceVolume) -> bool:
     return False
 
 
-def _inquiry(case: Case, column: int, volume: AirspaceVolume) -> Finding:
+def _inquiry(case: Case, pieces: list[_Piece]) -> Finding:
+    _, volume = pieces[0]
     extension = volume.kind in NEEDS_INQUIRY
     open_question = (
         "Sources part on whether a Class E extension needs authorization: a memorandum says no, the "
@@ -239,30 +238,35 @@ def _inquiry(case: Case, column: int, volume: AirspaceVolume) -> Finding:
         "surface areas; it does not name this airspace, and the authority is said to read that as a no. "
         "Ask it, or stay under the floor."
     )
-    answers = [record.reference for record in _answers(case, column, volume)]
+    answers = _answers(case, pieces)
     return Finding(
         rule="class-e-extension" if extension else "class-e-recreational",
         mark=Mark.NOTE if answers else Mark.UNKNOWN,
         basis=Basis.LAW,
         title=f"Class E extension: {volume.name}" if extension else f"In Class E: {volume.name}",
-        message=f"Answer on record: {answers[0]}." if answers else open_question,
+        message=f"Answer on record: {', '.join(answers)}." if answers else open_question,
         citation=CLASS_E_EXTENSIONS if extension else CLASS_E_RECREATIONAL,
         remedy="" if answers else "ask the authority, and record its answer as an authorization",
     )
 
 
-def _answers(case: Case, column: int, volume: AirspaceVolume) -> Iterator[PermissionRecord]:
+def _answers(case: Case, pieces: list[_Piece]) -> list[str]:
+    """Return what names the first record that answers for each piece, none where one is left open."""
+    found = [next(_answers_there(case, *piece), "") for piece in pieces]
+    return list(dict.fromkeys(found)) if all(found) else []
+
+
+def _answers_there(case: Case, column: int, volume: AirspaceVolume) -> Iterator[str]:
     """Yield records that answer for all of the flight there; one without a height answers for any."""
     for record in in_order(case.plan.permissions):
         kind_fits = record.kind in (PermissionKind.AUTHORIZATION, PermissionKind.AGENCY)
         named = kind_fits and speaks_of(record, volume.name, volume.ident)
         if named and in_time(record, case.plan.window) and _answers_for_all(case, record, column, volume):
-            yield record
+            yield record.reference
 
 
 def _answers_for_all(case: Case, record: PermissionRecord, column: int, volume: AirspaceVolume) -> bool:
-    if case.mapped is None:
-        return False
+    assert case.mapped is not None
     grant = Grant(record, ring_column(record, case.mapped))
     for samples in judged(case):
         there = entered(volume, samples.inside_outline(column), samples)

@@ -16,7 +16,7 @@ from planner.track.track import Track
 def guy_wires(case: Case) -> Iterator[Finding]:
     """Yield an act for each stretch under the cone in which the wires of a guyed mast lie."""
     track, mapped = case.track, case.mapped
-    if track is None or mapped is None or len(track) < 2:
+    if track is None or mapped is None:
         return
     for cone in wire_cones(case.plan, mapped, track, 0.0):
         for part in stretches(track, cone.holds(track)):
@@ -24,9 +24,12 @@ def guy_wires(case: Case) -> Iterator[Finding]:
 
 
 def _finding(track: Track, cone: WireCone, part: Stretch, *, assumed: bool) -> Finding:
-    pieces_m = cone.closest_m(track)[part.first : max(part.last, part.first + 1)]
-    nearest = part.first + int(np.argmin(pieces_m))
+    # A stretch has a piece at least: each piece under the cone holds at both of its ends.
+    pieces_m = cone.closest_m(track)[part.first : part.last]
+    piece = part.first + int(np.argmin(pieces_m))
     aside_m = float(pieces_m.min())
+    begin_m, end_m = track.distance_m[piece : piece + 2]
+    share = cone.closest_share(track)[piece]
     why = " (a rule of thumb: 0.8 of its height)" if assumed else " (as you say)"
     return Finding(
         rule="guy-wires",
@@ -34,7 +37,7 @@ def _finding(track: Track, cone: WireCone, part: Stretch, *, assumed: bool) -> F
         basis=Basis.SAFETY,
         title=f"Among the guy wires of {cone.mast.label}",
         message=(
-            f"At {along(float(track.distance_m[nearest]))} the path passes {room_ft(aside_m)} "
+            f"At {along(float(begin_m + (end_m - begin_m) * share))} the path passes {room_ft(aside_m)} "
             f"beside the mast, under the line from its top to where its wires may end, "
             f"{over_ft(cone.reach_m)} out{why}. No record says where they run."
         ),
@@ -42,7 +45,7 @@ def _finding(track: Track, cone: WireCone, part: Stretch, *, assumed: bool) -> F
         remedy="keep out of that cone, or look where the wires run and enter how far they reach",
         from_m=part.from_m,
         to_m=part.to_m,
-        place=place_at(track, nearest),
+        place=place_at(track, piece + round(float(share))),
         numbers={"aside_m": aside_m, "reach_m": cone.reach_m},
     )
 

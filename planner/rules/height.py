@@ -68,9 +68,8 @@ def _above(
 
 
 def _unconfirmed_structure(case: Case, sample: int) -> str:
-    if case.track is None or case.mapped is None:
-        return ""
-    for column, structure in case.mapped.structures.items():
+    assert case.track is not None
+    for column, structure in case.mapped.structures.items() if case.mapped else ():
         inside = bool(case.track.inside_outline(column)[sample])
         if inside and structure.key not in case.plan.structures_standing:
             return structure.label
@@ -78,7 +77,8 @@ def _unconfirmed_structure(case: Case, sample: int) -> str:
 
 
 def _in_fixed_site(case: Case, sample: int) -> bool:
-    if case.track is None or case.mapped is None or case.plan.purpose is not Purpose.RECREATIONAL:
+    assert case.track is not None
+    if case.mapped is None or case.plan.purpose is not Purpose.RECREATIONAL:
         return False
     return any(bool(case.track.inside_outline(column)[sample]) for column in case.mapped.sites)
 
@@ -91,9 +91,8 @@ def close_under_limit(case: Case) -> Iterator[Finding]:
     room = profile.ceiling_amsl_m - track.planned_amsl_m
     with np.errstate(invalid="ignore"):
         close = (room >= -TOLERANCE_M) & (room < profile.uncertainty_m)
-    close &= ~(profile.in_unpermitted | profile.in_closed)
     crossed = profile.in_unpermitted | profile.in_closed
-    for part in stretches(track, close):
+    for part in stretches(track, close & ~crossed):
         # Just before and after an airspace that is entered anyway, the entry is what counts.
         if crossed[max(part.first - 1, 0)] or crossed[min(part.last + 1, len(crossed) - 1)]:
             continue

@@ -15,15 +15,15 @@ _NOTICES = "the check of notices"
 
 
 def ends_of(case: Case) -> Iterator[tuple[datetime, str]]:
-    """Yield the moment at which each thing that a plan rests on ends, and what it is."""
+    """Yield the moment at which each thing that a plan rests on ends, and what it is.
+
+    Permissions are not among them: a record counts only if it holds for the whole window.
+    """
     for status in case.data:
         record = status.record
         counts = status.state is LayerState.OK and status.weight is not Weight.ADVISORY
         if counts and record is not None and record.expires_utc is not None:
             yield record.expires_utc, status.layer.value.replace("_", " ")
-    for need in case.needs:
-        if need.record is not None and need.record.valid_to_utc is not None:
-            yield need.record.valid_to_utc, f"record {need.record.reference}"
     if case.plan.notices is not None:
         yield case.plan.notices.at_utc + basics.NOTICES_HOLD, _NOTICES
 

@@ -15,7 +15,7 @@ _OF_NO_CONSEQUENCE = frozenset({AirspaceKind.CLASS_E_OTHER, AirspaceKind.OTHER, 
 
 def published_hours(case: Case) -> Iterator[Finding]:
     """Yield a note for each airspace on the way whose hours decide, or can't be told."""
-    if case.mapped is None or case.plan.window is None:
+    if case.mapped is None:
         return
     seen: set[tuple[str, str, Activity]] = set()
     for column, volume in case.mapped.airspace.items():

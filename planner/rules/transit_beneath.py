@@ -6,8 +6,8 @@ import numpy as np
 import shapely
 
 from planner.flight.below import OF_PEOPLE, Thing, things_beneath
-from planner.flight.cover import cover_of
-from planner.flight.obstacles import obstacles_of, told_structures
+from planner.flight.cover import cover_of, untold_cover
+from planner.flight.obstacles import obstacles_of, told_structures, untold_structures
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
@@ -28,6 +28,8 @@ def people_on_the_way(case: Case) -> Iterator[Finding]:
             yield _finding(case, way, Mark.UNKNOWN, f"leads over {', '.join(people)}")
         elif met := _struck(case, case.mapped, way):
             yield _finding(case, way, Mark.ACT, f"flown straight it would hit {met}")
+        elif untold := _of_no_height(case, case.mapped, way):
+            yield _finding(case, way, Mark.ACT, f"leads over {untold}, and nobody has said how high it is")
 
 
 def _people(case: Case, mapped: Mapped, way: UndrawnWay) -> Iterator[Thing]:
@@ -50,6 +52,17 @@ def _struck(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
         if _lowest_m(way, shape, over_ground=True) <= height_m:
             return name
     return ""
+
+
+def _of_no_height(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
+    """Return what of unknown height a way leads over, '' if nothing."""
+    standing = untold_structures(mapped.obstacles.structures, mapped.frame)
+    over = (
+        name
+        for name, shape in (*untold_cover(case.plan, mapped.frame), *standing)
+        if shapely.intersects(shape, way.line)
+    )
+    return next(over, "")
 
 
 def _lowest_m(way: UndrawnWay, shape: shapely.Geometry, *, over_ground: bool = False) -> float:

@@ -41,7 +41,13 @@ class WireCone:
 
     def closest_m(self, track: Track) -> Floats:
         """Return, per piece between two samples, its least distance from the mast on the map [m]."""
-        return self._aside(track, self._nearest_share(track))
+        return self._aside(track, self.closest_share(track))
+
+    def closest_share(self, track: Track) -> Floats:
+        """Return, per piece between two samples, at which share of it that is."""
+        across, along = np.diff(track.x_m), np.diff(track.y_m)
+        to_mast = across * (self.x_m - track.x_m[:-1]) + along * (self.y_m - track.y_m[:-1])
+        return np.clip(to_mast / np.maximum(across**2 + along**2, 1e-12), 0.0, 1.0)
 
     def holds(self, track: Track) -> Mask:
         """Return, per sample, whether a piece of path beside it runs under the cone.
@@ -51,20 +57,13 @@ class WireCone:
         near = self.closest_m(track) < self.reach_m
         if near.any():
             shares = np.linspace(0.0, 1.0, _PLACES_OF_A_PIECE)[:, None]
-            shares = np.vstack(
-                [np.broadcast_to(shares, (len(shares), len(near))), self._nearest_share(track)]
-            )
+            shares = np.vstack([np.broadcast_to(shares, (len(shares), len(near))), self.closest_share(track)])
             aside_m = self._aside(track, shares)
             planned_m = track.planned_amsl_m
             flown_m = planned_m[:-1] + np.diff(planned_m) * shares
             with np.errstate(invalid="ignore"):
                 near &= ((aside_m < self.reach_m) & ~(flown_m > self.wire_top_amsl_m(aside_m))).any(axis=0)
         return np.append(near, False) | np.insert(near, 0, False)
-
-    def _nearest_share(self, track: Track) -> Floats:
-        across, along = np.diff(track.x_m), np.diff(track.y_m)
-        to_mast = across * (self.x_m - track.x_m[:-1]) + along * (self.y_m - track.y_m[:-1])
-        return np.clip(to_mast / np.maximum(across**2 + along**2, 1e-12), 0.0, 1.0)
 
     def _aside(self, track: Track, share: Floats) -> Floats:
         x_m = track.x_m[:-1] + np.diff(track.x_m) * share

@@ -3,9 +3,12 @@
 5 degrees C and 10 hPa are own choices; that cold takes charge and thin air costs power is common practice.
 """
 
+import attrs
 import pytest
 
+from planner.flight.reported import ToldAir
 from planner.plan.weather import PlannedWeather
+from planner.rules.air_against_report import temperature_against_report
 from planner.rules.finding import Mark
 from tests.rules.test_flight_rules import ABLE, PACK, finding, judged
 
@@ -47,3 +50,24 @@ def test_only_a_report_of_the_time_and_only_what_is_typed_is_compared():
     silent = told(25.0, 1_050.0, groups="")
     assert finding(silent, "temperature-against-report") is None
     assert finding(silent, "pressure-against-report") is None
+
+
+@pytest.mark.parametrize(
+    ("told_c", "named"),
+    [
+        ((8.0, 30.0), 30.0),
+        ((30.0, 8.0), 30.0),
+        ((8.0, 21.0), 8.0),
+        # Farthest from what is typed, not from nothing.
+        ((-2.0, 28.0), -2.0),
+        ((None, 30.0), 30.0),
+    ],
+)
+def test_of_several_reports_the_one_farthest_from_what_is_typed_is_told(told_c, named):
+    base = told(15.0).case
+    airs = tuple(ToldAir(celsius, None, f"report {number}") for number, celsius in enumerate(told_c))
+    reported = attrs.evolve(base.weather.reported, airs=airs)
+    case = attrs.evolve(base, weather=attrs.evolve(base.weather, reported=reported))
+    (one,) = temperature_against_report(case)
+    assert one.numbers == {"typed_c": 15.0, "told_c": named}
+    assert one.message.startswith(f"report {told_c.index(named)} says")

@@ -6,15 +6,18 @@ and Class E over Class G are asked about: check_values 1.8 (sources part, standi
 
 from datetime import UTC, datetime, timedelta
 
+import attrs
 import numpy as np
 import pytest
 
 from planner.assess import assess_live
 from planner.geo.heights import AboveSeaLevel
 from planner.geo.window import TimeWindow
+from planner.permission.need import Subject
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
+from planner.rules.airspace import permission_findings
 from planner.rules.finding import Mark
 from planner.world.airspace import AirspaceKind
 from tests import worlds
@@ -224,3 +227,57 @@ def test_an_answer_counts_as_far_as_it_goes(answer, settled):
 def test_one_airspace_in_two_pieces_is_told_once():
     halves = (volume(MOA, box(-900, -900, 0, 900)), volume(MOA, box(0, -900, 900, 900), key="east"))
     assert len(told(*halves, path=points([(-500, 0, 30.0), (500, 0, 30.0)]))) == 1
+
+
+# ---- one airspace in several pieces
+
+
+WEST = volume(E3, box(-900, -900, 0, 900), name=INVENTED_E3)
+EAST = volume(E3, box(0, -900, 900, 900), name=INVENTED_E3, key="east", ident="EAST")
+OVER_WEST = record(INVENTED_E3, None, ring=worlds.area(box(-950, -950, 1, 950), None).ring)
+OVER_EAST = record(
+    INVENTED_E3, None, ring=worlds.area(box(-1, -950, 950, 950), None).ring, reference="INVENTED-2"
+)
+
+
+@pytest.mark.parametrize(
+    ("answers", "words"),
+    [
+        ((), None),
+        ((OVER_WEST,), None),
+        ((OVER_EAST,), None),
+        ((record("EAST", None),), None),
+        ((OVER_WEST, OVER_EAST), "Answer on record: INVENTED-1, INVENTED-2."),
+        (
+            (OVER_WEST, record("EAST", None, reference="INVENTED-3")),
+            "Answer on record: INVENTED-1, INVENTED-3.",
+        ),
+        ((record(INVENTED_E3, None),), "Answer on record: INVENTED-1."),
+    ],
+)
+def test_an_answer_for_one_piece_leaves_the_other_open(answers, words):
+    path = points([(-500, 0, 30.0), (500, 0, 30.0)])
+    for pieces in ((WEST, EAST), (EAST, WEST)):
+        found = only(*pieces, path=path, permissions=answers)
+        assert found.mark is (Mark.UNKNOWN if words is None else Mark.NOTE)
+        assert words is None or sorted(words.split()) == sorted(found.message.split())
+    # Where only one of them is flown through, its answer is enough.
+    west = points([(-500, 0, 30.0), (-100, 0, 30.0)])
+    found = only(WEST, EAST, path=west, permissions=answers)
+    assert found.mark is (Mark.NOTE if answers and answers[0].airspace == INVENTED_E3
+                          and answers != (OVER_EAST,) else Mark.UNKNOWN)  # fmt: skip
+
+
+def test_several_records_that_cover_it_together_are_all_to_be_carried():
+    (found,) = told(volume(), permissions=(record("INVENTED CLASS-D", 60.0),))
+    charts = world(airspace=(volume(),), cells=FOUR_HUNDRED)
+    case = assess_live(plan(PART_107, launch=None, landing=None, path=hover(30.0)), charts).case
+    (need,) = (one for one in case.needs if one.subject is Subject.AIRSPACE)
+    two = attrs.evolve(need, record=record("A", 1.0), beside=(record("A", 1.0, reference="INVENTED-2"),))
+    (said,) = permission_findings(attrs.evolve(case, needs=(two,)))
+    assert said.message.startswith("Records INVENTED-1, INVENTED-2 together cover this flight. Carry each")
+    assert found.message.startswith("Record INVENTED-1 covers this flight. Carry it")
+    # A decimetre above the ground is flown, less is where it stands.
+    for asked_m, words in ((0.1, "the plan goes up to 1 ft"), (0.09, "launch or landing lies in it")):
+        (low,) = permission_findings(attrs.evolve(case, needs=(attrs.evolve(need, asked_agl_m=asked_m),)))
+        assert words in low.message

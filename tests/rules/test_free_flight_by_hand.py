@@ -12,6 +12,7 @@ import shapely
 from planner.flight.area_flight import Nearby
 from planner.flight.below import Below, Thing
 from planner.geo.heights import AboveGround
+from planner.plan.aircraft import OverPeople, RemoteId
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.plan.weather import PlannedWeather, TypedWind
@@ -49,6 +50,25 @@ def test_what_is_a_little_outside_is_not_inside(apart_m, inside):
     assert bool(list(people_inside(case))) is inside
     assert bool(list(things_inside(case))) is inside
     assert [one.rule for one in people_about(case)] == ([] if inside else ["people-near"])
+
+
+def test_who_is_inside_is_flown_over_again_and_again():
+    """Category 1 may pass over moving vehicles, not stay over them (14 CFR 107.145, standing A)."""
+    case = free(near(Below.VEHICLES))
+    craft = attrs.evolve(case.plan.aircraft, over_people=OverPeople.CATEGORY_1, remote_id=RemoteId.STANDARD)
+    (one,) = people_inside(attrs.evolve(case, plan=attrs.evolve(case.plan, aircraft=craft)))
+    assert one.mark is Mark.STOP
+    assert "not stay" in one.message
+
+
+@pytest.mark.parametrize(
+    ("below", "cut"),
+    [(Below.ROAD, True), (Below.TRAIL, True), (Below.GATHERING_PLACE, True), (Below.WIRE, False),
+     (Below.BUILDING, False), (Below.WATER, False)],
+)  # fmt: skip
+def test_only_places_of_people_are_to_be_cut_out(below, cut):
+    for one in things_inside(free(near(below))):
+        assert one.remedy.startswith("cut it out of the area, or ") is cut
 
 
 @pytest.mark.parametrize(

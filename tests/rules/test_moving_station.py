@@ -37,6 +37,13 @@ def test_it_is_said_from_where_it_is_reckoned(place, words):
     assert f"where the crew {words}, and" in act.message
 
 
+def test_one_pilot_with_a_place_is_enough_to_be_drawn():
+    one = worlds.plan().crew[0]
+    crew = (one, attrs.evolve(one, key="other", place=None), attrs.evolve(worlds.plan().crew[1], place=None))
+    _answer, act = told(FromVehicle(), crew=crew)
+    assert "where the crew is drawn, and" in act.message
+
+
 def test_whoever_stands_is_not_told_so():
     answer, act = told(None)
     assert act is None

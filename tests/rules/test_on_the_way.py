@@ -88,3 +88,50 @@ def test_unknown_ground_on_the_way_to_the_path_leaves_the_answer_open():
     assert "ground that is not known" in found.message
     assert answer.verdict is not Verdict.READY
     assert finding(known, "way-not-drawn") is None
+
+
+def mast(east_m=0.0, height_m=60.0, error_m=5.0, **changes):
+    """Half way to the path the way is 20 m high; its record may be wrong by so much to the side."""
+    given = {"top_amsl_m": GROUND_M + height_m, "height_agl_m": height_m, **changes}
+    return attrs.evolve(Structure("M-1", "mast", at(east_m, -150), GROUND_M, 0.0, error_m, 0.0), **given)
+
+
+@pytest.mark.parametrize(
+    ("structure", "told"),
+    [
+        # 145 m on its way it is 19.3 m high; a sample beside that, 1 m before, it is 19.2 m.
+        (mast(height_m=19.1), False),
+        (mast(height_m=19.3), True),
+        (mast(4.0), True),
+        (mast(6.0), False),
+        (mast(0.05, error_m=0.0), True),
+        (mast(0.5, error_m=0.0), False),
+        (mast(dismantled=True), False),
+        (mast(top_amsl_m=None, height_agl_m=None), True),
+        (mast(6.0, top_amsl_m=None, height_agl_m=None), False),
+    ],
+)
+def test_a_mast_counts_by_its_height_and_as_far_as_its_record_may_be_wrong(structure, told):
+    found = finding(judged(structures=[structure]), "undrawn-way-over")
+    assert (found is not None) is told
+    if found:
+        assert found.mark is Mark.ACT
+        known = structure.top_amsl_m is not None
+        assert ("flown straight it would hit" in found.message) is known
+        assert ("nobody has said how high it is" in found.message) is not known
+
+
+def test_what_is_drawn_without_a_height_is_something_to_look_at():
+    corners = ((-20, -160), (20, -160), (20, -140), (-20, -140))
+    for kind in (BeneathKind.BUILDING, BeneathKind.TREES):
+        over = item(kind, DrawnAs.AREA, *corners, name="Copse (INVENTED)", height_m=None)
+        found = finding(judged(over), "undrawn-way-over")
+        assert found.mark is Mark.ACT
+        assert "leads over Copse (INVENTED), and nobody has said how high it is" in found.message
+    beside = item(BeneathKind.TREES, DrawnAs.AREA, *((east + 50, north) for east, north in corners))
+    assert finding(judged(beside), "undrawn-way-over") is None
+
+
+def test_the_way_is_shown_at_its_end_on_the_ground():
+    found = finding(judged(people(0, -150)), "undrawn-way-over")
+    assert found.place.lat_deg == pytest.approx(at(0, -300).lat_deg, abs=1e-7)
