@@ -20,6 +20,7 @@ from planner.geo.progress import Progress
 from planner.geo.window import TimeWindow
 from planner.permission.needs import airspace_uses, land_needs
 from planner.plan.model import Plan
+from planner.rules.area_waits import area_unjudged
 from planner.rules.case import Case
 from planner.rules.data_status import data_status
 from planner.rules.finding import Finding
@@ -143,8 +144,11 @@ def _answer(
         area=case.area,
         valid_until_utc=valid_until(case, verdict),
         recheck=recheck_of(case),
-        not_known=not_checked(
-            {status.layer for status in case.data if status.state is LayerState.OK}, flight_given(case)
+        not_known=(
+            *not_checked(
+                {status.layer for status in case.data if status.state is LayerState.OK}, flight_given(case)
+            ),
+            *area_unjudged(case),
         ),
         scene=scene,
         sight=case.sight,

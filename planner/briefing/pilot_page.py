@@ -20,6 +20,7 @@ from planner.ceiling.derivation import Derivation, Step, StepKind, derive_along,
 from planner.drawing.profile_picture import binding_words, profile_picture
 from planner.drawing.strip_picture import strips_picture
 from planner.geo.geodesy import distance_m
+from planner.rules.area_charge import turn_home_words
 from planner.rules.charge_doubt import charge_doubt
 from planner.rules.flight_energy import basis_words, turn_back_words
 from planner.rules.flight_words import percent
@@ -75,6 +76,8 @@ def battery_lines(assessment: Assessment) -> list[str]:
         return ["Battery not given: whether it comes home is not checked. Land on your own timer."]
     pack = aircraft.battery
     head = f"{pack.cells} cells, {pack.capacity_mah:,.0f} mAh, {plain(pack.chemistry, 20)}."
+    if flight is None and (words := _home_from_area(assessment)):
+        return [head, words]
     if flight is None or flight.charge is None:
         return [head, "Power not given, or no path: whether it comes home is not checked."]
     charge = flight.charge
@@ -96,6 +99,22 @@ def battery_lines(assessment: Assessment) -> list[str]:
         back,
         basis_words(flight, charge),
     ]
+
+
+def _home_from_area(assessment: Assessment) -> str:
+    """Return when a flight in an area turns home at the latest; '' where that is not known at all."""
+    case = assessment.case
+    charge = case.area_flight.charge if case and case.area_flight else None
+    if charge is None:
+        return ""
+    doubt = charge_doubt(case) or (
+        "Ground on the way home is not known everywhere" if charge.over_unknown else ""
+    )
+    if charge.left_at_once < charge.reserve:
+        return (
+            "From the far end of the area home is not reached with the reserve, flown there and back at once."
+        )
+    return f"{doubt}: whether it comes home is not known." if doubt else turn_home_words(charge)
 
 
 def checked_by_hand(assessment: Assessment) -> Values:

@@ -15,8 +15,10 @@ from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
-from planner.flight.answer import CLEAR_BY_M, Link, links_of, loss_of, pilot_place, return_of
+from planner.flight.answer import CLEAR_BY_M, Link, home_of, links_of, loss_of, pilot_place, return_of
+from planner.flight.area_charge import AreaCharge, area_charge_of
 from planner.flight.area_places import outside_of, places_of, standing
+from planner.flight.area_waits import NO_WAIT, Waits, moved_on, wait_reach_m, waits_of
 from planner.flight.below import Thing, things_beneath
 from planner.flight.cover import cover_of
 from planner.flight.every_wind import every_wind
@@ -43,13 +45,15 @@ class Nearby:
 
     `apart_m` is how far outside it begins, 0 inside; `drifted_on` whether wind
     carries what fails inside the area onto it, `returned_over` whether a straight
-    way home from the area leads over it.
+    way home from the area, or from where it has flown on to, leads over it;
+    `ended_on` whether an action that stays may bring it down on it.
     """
 
     thing: Thing
     apart_m: float
     drifted_on: bool
     returned_over: bool = False
+    ended_on: bool = False
 
 
 @attrs.frozen(eq=False)
@@ -69,6 +73,8 @@ class AreaFlight:
     losses : what a return on lost link does from places of the area, from the top and, where its height does
         not hang on what was flown before, from the ground; empty where nothing returns, or it is not known.
     places : for each of `losses` where it begins.
+    charge : what the way home takes from where it takes most; None: a figure is missing.
+    waits : what it meets while it flies on until its action on lost link begins.
     """
 
     weather: WeatherNow
@@ -83,6 +89,8 @@ class AreaFlight:
     link_places: Track | None = None
     losses: tuple[LossWays, ...] = ()
     places: tuple[Track, ...] = ()
+    waits: Waits = NO_WAIT
+    charge: AreaCharge | None = None
 
     @property
     def separation_m(self) -> float:
@@ -111,21 +119,30 @@ def area_flight_of(
     airspeed = (able.highest_mps or able.cruise_mps) if able else None
     blown = max(mean, default=0.0)
     carried = _carried(plan, winds, gusts, top_m)
-    lost = _lost(plan, mapped, area, winds)
+    reach_m = math.nan if airspeed is None else float(ballistic_reach_m(top_m, airspeed + blown))
+    wait_m = wait_reach_m(plan, airspeed, blown)
+    lost = _lost(plan, mapped, area, winds, wait_m)
     at_top = _seen_from_antenna(plan, mapped, area)
+    around = (
+        mapped.ground,
+        obstacles_of(mapped.obstacles.structures, mapped.frame),
+        cover_of(plan, mapped.frame),
+    )
     return AreaFlight(
         weather=weather,
         airspeed_mps=airspeed,
         top_agl_m=top_m,
         wind_mps=blown,
         gust_mps=max(gusts, default=0.0),
-        reach_m=math.nan if airspeed is None else float(ballistic_reach_m(top_m, airspeed + blown)),
+        reach_m=reach_m,
         drift_m=max((math.hypot(*way) for way in carried), default=math.nan),
-        nearby=_nearby(plan, charted, mapped, area.footprint, carried),
+        nearby=_nearby(plan, charted, mapped, area.footprint, (carried, wait_m, reach_m)),
         links=links_of(plan, mapped, at_top),
         link_places=at_top,
         losses=tuple(ways for _, ways in lost),
         places=tuple(places for places, _ in lost),
+        waits=waits_of(at_top, area.footprint, wait_m, around),
+        charge=_charge(plan, mapped, area, weather, winds),
     )
 
 
@@ -135,8 +152,17 @@ def _seen_from_antenna(plan: Plan, mapped: Mapped, area: AreaSamples) -> Track:
     return places_of(area, mapped.frame, hub, at_top=True)
 
 
+def _charge(
+    plan: Plan, mapped: Mapped, area: AreaSamples, weather: WeatherNow, winds: Sequence[Wind]
+) -> AreaCharge | None:
+    home = home_of(plan, mapped)
+    hub = None if home is None else (home.x_m, home.y_m)
+    places = [places_of(area, mapped.frame, hub, at_top=at_top) for at_top in (True, False)]
+    return area_charge_of(plan, places, home, (weather, winds), mapped.ground)
+
+
 def _lost(
-    plan: Plan, mapped: Mapped, area: AreaSamples, winds: Sequence[Wind]
+    plan: Plan, mapped: Mapped, area: AreaSamples, winds: Sequence[Wind], wait_m: float
 ) -> list[tuple[Track, LossWays]]:
     """Return, from the top and from the ground, the places of an area and the returns from them."""
     action = plan.aircraft.link_loss if plan.aircraft else None
@@ -148,6 +174,8 @@ def _lost(
     found = []
     for at_top in (True, False) if from_ground else (True,):
         places = places_of(area, mapped.frame, (home.x_m, home.y_m), at_top=at_top)
+        # Low in the area whatever rises about it is in the way: that is not asked (`rules.area_unjudged`).
+        places = moved_on(places, wait_m, mapped.ground) if at_top else places
         places = outside_of(places, cover_of(plan, mapped.frame), obstacles)
         if len(places) < 2:
             continue
@@ -181,24 +209,47 @@ def _nearby(
     charted: Sequence[GroundFeature],
     mapped: Mapped,
     footprint: BaseGeometry,
-    carried: Sequence[tuple[float, float]],
+    comes: tuple[Sequence[tuple[float, float]], float, float],
 ) -> tuple[Nearby, ...]:
+    """Return what is in an area and about it.
+
+    `comes`: how wind carries what falls, how far it flies on, and how far ahead it falls.
+    """
+    carried, wait_m, reach_m = comes
     home = return_of(plan, mapped)
-    ways_home = None if home is None else _ways_to(footprint, (home.x_m, home.y_m))
-    west, south, east, north = (footprint if ways_home is None else ways_home).bounds
+    on_m = float(np.nan_to_num(wait_m, nan=0.0))
+    flown_to = shapely.buffer(footprint, on_m) if on_m > 0.0 else footprint
+    ways_home = None if home is None else _ways_to(flown_to, (home.x_m, home.y_m))
+    west, south, east, north = (flown_to if ways_home is None else ways_home).bounds
     about = _CHARTED_WITHIN_M
     box = west - about, south - about, east + about, north + about
-    grown_m = plan.aircraft.largest_dimension_m / 2 if plan.aircraft else 0.0
-    comes_down = shapely.buffer(_swept(footprint, carried), max(grown_m, 0.1)) if carried else None
+    grown_m = max(plan.aircraft.largest_dimension_m / 2 if plan.aircraft else 0.0, 0.1)
+    comes_down = shapely.buffer(_swept(footprint, carried), grown_m) if carried else None
+    ended = _ended(plan, flown_to, (carried, reach_m, grown_m))
     return tuple(
         Nearby(
             thing,
             float(shapely.distance(footprint, thing.shape)),
             comes_down is not None and bool(shapely.intersects(comes_down, thing.shape)),
             ways_home is not None and bool(shapely.intersects(ways_home, thing.shape)),
+            ended is not None and bool(shapely.intersects(ended, thing.shape)),
         )
         for thing in things_beneath(plan, charted, mapped.frame, box)
     )
+
+
+def _ended(
+    plan: Plan, flown_to: BaseGeometry, comes: tuple[Sequence[tuple[float, float]], float, float]
+) -> BaseGeometry | None:
+    """Return where an action that stays may bring it down: straight, thrown ahead, or carried."""
+    carried, reach_m, grown_m = comes
+    action = plan.aircraft.link_loss.action if plan.aircraft and plan.aircraft.link_loss else None
+    if action is None or action in RETURNS:
+        return None
+    falls = action is not LinkLossAction.LAND
+    ended = _swept(flown_to, carried) if falls and carried else flown_to
+    thrown_m = float(np.nan_to_num(reach_m, nan=0.0)) if action is LinkLossAction.DROP else 0.0
+    return shapely.buffer(ended, grown_m + thrown_m)
 
 
 def _edges(footprint: BaseGeometry) -> NDArray[np.float64]:

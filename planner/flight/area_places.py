@@ -16,6 +16,7 @@ from planner.flight.obstacles import Obstacles
 from planner.geo.frame import LocalFrame
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
+from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
 
@@ -67,6 +68,15 @@ def places_of(
         point_sample=none[:1],
         launch_ground_amsl_m=area.launch_ground_amsl_m,
     )
+
+
+def repeated(places: Track, rows: NDArray[np.int64], x_m: Floats, y_m: Floats, ground: PlaneTerrain) -> Track:
+    """Return places of some rows, each moved to a plane position, as high as it was."""
+    taken = {name: getattr(places, name)[rows] for name in _OF_SAMPLES}
+    under_m = ground.ground(x_m, y_m)
+    lon_deg, lat_deg = places.frame.inverse(x_m, y_m)
+    there = {"x_m": x_m, "y_m": y_m, "lon_deg": lon_deg, "lat_deg": lat_deg}
+    return attrs.evolve(places, **taken | there | {"ground_amsl_m": under_m, "lowest_ground_amsl_m": under_m})
 
 
 def outside_of(places: Track, cover: Cover, obstacles: Obstacles) -> Track:

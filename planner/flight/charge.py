@@ -18,9 +18,7 @@ from planner.flight.way_home import Home
 from planner.flight.way_out import way_out_wh
 from planner.flight.weather_now import WeatherNow
 from planner.flight.wind import Wind
-from planner.plan.aircraft import Aircraft
 from planner.plan.model import Plan
-from planner.plan.performance import Performance
 from planner.track.timing import ASSUMED_SPEED_MPS
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
@@ -29,7 +27,7 @@ from planner.world.weather.atmosphere import ZERO_C_K, density_kg_m3, geopotenti
 Floats = NDArray[np.float64]
 
 # The pilot's way home clears the ground by this: own choice.
-_CLEAR_BY_M: Final = 10.0
+HOME_CLEARS_BY_M: Final = 10.0
 _HIGHEST_LAUNCH_M: Final = 9_000.0
 
 
@@ -70,7 +68,7 @@ def way_home_of(
         *spot,
         able.believed_cruise_mps or measured or ASSUMED_SPEED_MPS,
         highest_mps=able.highest_mps,
-        least_amsl_m=least_home_amsl_m(track, spot, surfaces, _CLEAR_BY_M),
+        least_amsl_m=least_home_amsl_m(track, spot, surfaces, HOME_CLEARS_BY_M),
         out_least_amsl_m=_least_out_m(plan, track, surfaces),
     )
     return attrs.evolve(
@@ -81,8 +79,8 @@ def way_home_of(
 
 
 def _least_out_m(plan: Plan, track: Track, surfaces: Sequence[PlaneTerrain]) -> float | None:
-    launch = _launch(plan, track)
-    return None if launch is None else least_out_amsl_m(track, launch, surfaces, _CLEAR_BY_M)
+    launch = launch_of(plan, track)
+    return None if launch is None else least_out_amsl_m(track, launch, surfaces, HOME_CLEARS_BY_M)
 
 
 def charge_of(
@@ -93,13 +91,11 @@ def charge_of(
     aircraft = plan.aircraft
     if aircraft is None or aircraft.battery is None or aircraft.performance is None or way is None:
         return None
-    pack = Pack.of(aircraft.battery, weather.temperature_c)
-    density, standard_m = _density(weather, track)
-    model = _model(aircraft, aircraft.performance, pack, density)
-    if pack is None or model is None:
+    if (craft := craft_of(plan, track, weather)) is None:
         return None
+    model, pack, standard_m = craft
     reserve = aircraft.performance.landing_reserve
-    launch = _launch(plan, track)
+    launch = launch_of(plan, track)
     before_wh = way_out_wh(track, launch, wind, way, model) if launch else 0.0
     over_unknown = np.isnan(track.planned_amsl_m if way.least_amsl_m is None else way.least_amsl_m)
     if launch and way.out_least_amsl_m is not None:
@@ -124,8 +120,18 @@ def charge_of(
     )
 
 
-def _model(aircraft: Aircraft, able: Performance, pack: Pack | None, density: float) -> PowerModel | None:
-    return power_model(able, aircraft.take_off_weight_kg, aircraft.form, pack, density)
+def craft_of(plan: Plan, track: Track, weather: WeatherNow) -> tuple[PowerModel, Pack, float | None] | None:
+    """Return power model and pack in the air of a flight, and the height [m AMSL] of the standard air taken.
+
+    None: a figure is missing. The height is None where the air is known.
+    """
+    aircraft = plan.aircraft
+    if aircraft is None or aircraft.battery is None or aircraft.performance is None:
+        return None
+    pack = Pack.of(aircraft.battery, weather.temperature_c)
+    density, standard_m = _density(weather, track)
+    model = power_model(aircraft.performance, aircraft.take_off_weight_kg, aircraft.form, pack, density)
+    return None if pack is None or model is None else (model, pack, standard_m)
 
 
 def _density(weather: WeatherNow, track: Track) -> tuple[float, float | None]:
@@ -139,7 +145,7 @@ def _density(weather: WeatherNow, track: Track) -> tuple[float, float | None]:
     return density_kg_m3(air.pressure_pa, weather.temperature_c + ZERO_C_K), height_m
 
 
-def _launch(plan: Plan, track: Track) -> tuple[float, float, float] | None:
+def launch_of(plan: Plan, track: Track) -> tuple[float, float, float] | None:
     """Return the launch point in the track's plane and its ground [m AMSL]; None if not known."""
     if plan.launch is None or math.isnan(track.launch_ground_amsl_m):
         return None

@@ -155,7 +155,12 @@ def _speed_matters(case: Case) -> bool:
     along_path = flight is not None and (
         flight.charge is not None or flight.loss is not None or flight.weather.wind is not None
     )
-    in_box = in_area is not None and (bool(in_area.losses) or in_area.weather.wind is not None)
+    in_box = in_area is not None and (
+        bool(in_area.losses)
+        or in_area.charge is not None
+        or in_area.waits.reach_m > 0.0
+        or in_area.weather.wind is not None
+    )
     return along_path or in_box
 
 
@@ -208,7 +213,8 @@ def weight(case: Case, *, impossible: bool, rests_on_it: bool | None = None) -> 
     `rests_on_it` is whether anything was reckoned with the figure; None: if charge was.
     """
     if rests_on_it is None:
-        rests_on_it = case.flight is not None and case.flight.charge is not None
+        flight = case.flight or case.area_flight
+        rests_on_it = flight is not None and flight.charge is not None
     return Mark.UNKNOWN if impossible and rests_on_it else Mark.ACT
 
 

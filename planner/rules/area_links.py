@@ -1,7 +1,7 @@
 """Rules on links and lost link of a flight anywhere inside an area.
 
 Links are judged at the area's top, returns on lost link from its top and from
-its ground. What else is given of them is named as not judged.
+its ground. Where it flies on to until its action begins is asked in `rules.area_waits`.
 """
 
 from collections.abc import Iterator
@@ -25,7 +25,7 @@ from planner.rules.flight_links import FAILING, USE, radio_name, what_takes
 from planner.rules.flight_loss import DOES, over_what, stated_loss, too_low
 from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.stretches import place_at
-from planner.rules.words import capitalised, over_ft
+from planner.rules.words import capitalised, over_ft, room_ft
 from planner.track.track import Track
 
 _FROM: Final = ("at the area's top", "low in the area")
@@ -152,14 +152,15 @@ def wind_lets_it(case: Case) -> Iterator[Finding]:
 def known(case: Case) -> Iterator[Finding]:
     """Yield an act where nobody can say how a return clears, or whether it is under the ceiling."""
     unknown = any(loss.unknown.any() for _, _, loss in _returns(case))
+    unknown = unknown or (case.area_flight is not None and bool(np.isnan(case.area_flight.waits.clearance_m)))
     if unknown or any(np.isnan(over_m).any() for over_m in case.area_loss_over_ceiling_m):
         yield Finding(
             rule="link-loss-not-known",
             mark=Mark.ACT,
             basis=Basis.SAFETY,
             title="Way on lost link not known",
-            message="Ground on the way home from the flying area, the ceiling over it, or the height of the "
-            "return, is not known.",
+            message="Ground on the way home from the flying area or where it flies on to, the ceiling over "
+            "it, or the height of the return, is not known.",
             citation=COMMON_PRACTICE,
             remedy="state the return height, and add terrain that covers the way",
         )
@@ -174,7 +175,7 @@ def over_people(case: Case) -> Iterator[Finding]:
         closed = one.thing.item is not None and one.thing.item.closed_site is True
         if closed and one.thing.below not in OF_PEOPLE:
             continue
-        if failsafe.action not in RETURNS and one.apart_m <= 0:
+        if failsafe.action not in RETURNS and one.ended_on:
             yield _comes_down_on(case, failsafe, one)
         if failsafe.action in RETURNS and one.apart_m > 0 and one.returned_over:
             yield _returns_over(case, failsafe, one)
@@ -187,10 +188,30 @@ def _comes_down_on(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:
         mark=Mark.STOP if there or failsafe.action is LinkLossAction.DROP else Mark.ACT,
         basis=Basis.SAFETY,
         title=f"On lost link it comes down {'on people' if there else 'where people may be'}",
-        message=f"Lost over {one.thing.called} inside the flying area the aircraft {DOES[failsafe.action]}.",
+        message=_lost_where(case, failsafe, one),
         citation=COMMON_PRACTICE,
-        remedy="cut them out of the area, close the place and tell everybody, or set another action",
+        remedy="cut them out of the area, close the place and tell everybody, or set another action"
+        if one.apart_m <= 0
+        else "end the area farther before them, set a shorter delay, close the place and tell everybody, or "
+        "set another action",
         place=place_of(case, one),
+    )
+
+
+def _lost_where(case: Case, failsafe: Failsafe, one: Nearby) -> str:
+    if one.apart_m <= 0:
+        return f"Lost over {one.thing.called} inside the flying area the aircraft {DOES[failsafe.action]}."
+    flight = case.area_flight
+    assert flight is not None
+    on = (
+        f" flies on for {failsafe.delay_s:g} s, {over_ft(flight.waits.reach_m)} at its highest speed, then"
+        if flight.waits.reach_m > 0.0
+        else ""
+    )
+    return (
+        f"Lost at the edge of the flying area the aircraft{on} {DOES[failsafe.action]}; "
+        f"{one.thing.called} {'are' if one.thing.below in OF_PEOPLE else 'is'} {room_ft(one.apart_m)} "
+        "outside."
     )
 
 
@@ -212,37 +233,6 @@ def _returns_over(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:
     )
 
 
-def not_judged(case: Case) -> Iterator[Finding]:
-    """Yield an act that names what is given and is not judged for an area."""
-    flight, aircraft = case.area_flight, case.plan.aircraft
-    if flight is None or aircraft is None or case.flight is not None:
-        return
-    left = []
-    if aircraft.battery is not None and aircraft.performance is not None:
-        left.append("flight time, battery and the way home on its charge")
-    if flight.links:
-        left.append("links below the area's top")
-    failsafe = area_failsafe(case)
-    if failsafe is not None and failsafe.delay_s > 0:
-        left.append(f"how far it flies on in the {failsafe.delay_s:g} s before its lost-link action begins")
-    if failsafe is not None and failsafe.action in RETURNS:
-        if not flight.losses:
-            left.append("the way on lost link, as ground or launch point are not known")
-        if failsafe.action is LinkLossAction.RETURN_HIGHEST:
-            left.append("a return that begins lower than the area's top")
-    if left:
-        yield Finding(
-            rule="area-not-judged",
-            mark=Mark.ACT,
-            basis=Basis.SAFETY,
-            title="Given, but not judged for a flying area",
-            message=f"{capitalised('; '.join(left))}.",
-            citation=COMMON_PRACTICE,
-            remedy="fly by a timer and land with a reserve; try the link low at the farthest corner first, "
-            "with somebody who watches",
-        )
-
-
 def area_failsafe(case: Case) -> Failsafe | None:
     """Return what is said of the lost link for a flying area."""
     aircraft = case.plan.aircraft
@@ -257,4 +247,4 @@ def _returns(case: Case) -> Iterator[tuple[str, Track, LossWays]]:
         yield from zip(_FROM, flight.places, flight.losses, strict=False)
 
 
-RULES = (margins, clears, under_ceiling, wind_lets_it, known, over_people, not_judged)
+RULES = (margins, clears, under_ceiling, wind_lets_it, known, over_people)

@@ -12,7 +12,8 @@ def measured_without_speed(case: Case) -> Iterator[Finding]:
     """Yield an unknown where all that is known of the power is a measured flight at no known airspeed."""
     aircraft = case.plan.aircraft
     able = aircraft.performance if aircraft else None
-    if case.flight is None or case.flight.charge is None or able is None or able.measured is None:
+    flight = case.flight or case.area_flight
+    if flight is None or flight.charge is None or able is None or able.measured is None:
         return
     if able.measured.air_speed_mps is not None or able.cruise_mps is not None:
         return

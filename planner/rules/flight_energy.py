@@ -7,8 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.flight.answer import FlightAnswer, home_of
+from planner.flight.area_charge import AreaCharge
 from planner.flight.battery import chemistry_of
 from planner.flight.charge import Charge
+from planner.flight.weather_now import WeatherNow
 from planner.plan.performance import Performance
 from planner.rules.case import Case
 from planner.rules.charge_doubt import charge_doubt
@@ -156,7 +158,7 @@ def _blown_away(flight: FlightAnswer, track: Track, home_s: NDArray[np.float64],
 
 def reckoned(case: Case) -> Iterator[Finding]:
     """Yield an act where figures of the battery are given, and the way home can't be reckoned from them."""
-    aircraft, flight = case.plan.aircraft, case.flight
+    aircraft, flight = case.plan.aircraft, case.flight or case.area_flight
     if flight is None or aircraft is None or flight.charge is not None:
         return
     able, battery = aircraft.performance or Performance(), aircraft.battery
@@ -232,6 +234,11 @@ def turn_back_words(charge: Charge) -> str:
 
 def basis_words(flight: FlightAnswer, charge: Charge) -> str:
     """Return what the reckoning rests on."""
+    return reckoned_words(flight.weather, charge, gusts=flight.wind.gust_mps > flight.wind.speed_mps)
+
+
+def reckoned_words(weather: WeatherNow, charge: Charge | AreaCharge, *, gusts: bool) -> str:
+    """Return what the charge of a path or an area was reckoned from."""
     parts = [f"Reckoned from {charge.model.basis}"]
     if charge.faster_home_mps is not None:
         fastest = fine_speed(charge.faster_home_mps)
@@ -239,24 +246,24 @@ def basis_words(flight: FlightAnswer, charge: Charge) -> str:
             f"flown home at up to {fastest} through the air, as the wind leaves cruise too little way"
         )
     parts.append(
-        f"in still air: {no_wind_words(flight.weather)}"
-        if flight.weather.wind is None
+        f"in still air: {no_wind_words(weather)}"
+        if weather.wind is None
         else "against the mean wind of each way, gusts apart"
-        if flight.wind.gust_mps > flight.wind.speed_mps
+        if gusts
         else "against the wind of each way"
     )
     if charge.standard_air_m is not None and charge.standard_air_m >= _THIN_AIR_M:
         parts.append(
             f"in standard air of {feet(charge.standard_air_m)}, as temperature or pressure is not given"
-            if flight.weather.temperature_c is None
+            if weather.temperature_c is None
             else f"at the standard pressure of {feet(charge.standard_air_m)}, as none is given"
         )
     share = charge.pack.usable_mah / charge.pack.capacity_mah
-    if flight.weather.temperature_c is None:
+    if weather.temperature_c is None:
         parts.append("at full capacity: no temperature is given")
     elif share < 1.0:
         parts.append(
-            f"with {percent(share)} of the capacity at {flight.weather.temperature_c:.0f} degrees C "
+            f"with {percent(share)} of the capacity at {weather.temperature_c:.0f} degrees C "
             f"({percent(charge.pack.model.share_at(0.0))} at 0)"
         )
     return told(f"{', '.join(parts)}.")

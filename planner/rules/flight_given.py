@@ -21,7 +21,7 @@ def flight_given(case: Case) -> frozenset[str]:
         radios = len(aircraft.radios) if aircraft else 0
         answered |= {
             unknowns.WIND: in_area.weather.wind is not None and in_area.airspeed_mps is not None,
-            unknowns.BATTERY: bool(aircraft and aircraft.battery and aircraft.performance),
+            unknowns.BATTERY: in_area.charge is not None,
             unknowns.LINKS: bool(in_area.links) and len(in_area.links) == radios,
             unknowns.LINK_LOSS: bool(aircraft and aircraft.link_loss),
         }

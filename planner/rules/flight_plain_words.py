@@ -165,9 +165,18 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "lets the lost-link action bring it home by switching the control link off, if that is tried."
     ),
     "area-not-judged": (
-        "Anywhere in a flying area is flown, so nobody knows how long, how high or along which way. Links "
-        "are judged at its top, returns from its top and its ground; what else you gave is named here, so "
-        "that it is not taken for judged."
+        "In a flying area the aircraft may be anywhere and fly any way, so links, battery and lost link are "
+        "judged for the place where each is worst. What that leaves open, and you can do something about, is "
+        "told here; what nobody can reckon stands under what is not checked."
+    ),
+    "link-loss-flies-on": (
+        "Until its lost-link action begins the aircraft flies on as the sticks said: out of the area, too. "
+        "What stands beside the area and is lower than its top is in the way of whoever flies lower."
+    ),
+    "home-by": (
+        "How a flying area is flown nobody can reckon, the way home can be: from the place from which it "
+        "takes most, against the wind, with climb and landing. What you may have used by then is what is "
+        "left of the battery without it and without the reserve."
     ),
     "link-not-known": "Where ground between antenna and aircraft is not known, no margin is reckoned.",
     "link-figures-missing": (

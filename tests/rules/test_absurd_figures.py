@@ -228,12 +228,15 @@ def test_other_small_own_limits_of_the_flight():
         assert finding(kept, "own-limit-small") is None
 
 
-def test_an_area_without_a_path_is_told_too_and_keeps_its_verdict():
+def test_an_area_without_a_path_is_told_too_and_left_open_where_charge_is_reckoned():
     area = worlds.area(worlds.box(-200, -200, 200, 200), AboveGround(60.0))
     plan = worlds.plan(purpose=Purpose.PART_107, area=area, path=())
     craft = attrs.evolve(plan.aircraft, battery=PACK, performance=attrs.evolve(ABLE, hover_w=5.0))
+    reckoned = assess(attrs.evolve(plan, aircraft=craft), worlds.world())
+    assert finding(reckoned, "power-too-low").mark is Mark.UNKNOWN
+    bare = attrs.evolve(craft, battery=None)
     assert (
-        finding(assess(attrs.evolve(plan, aircraft=craft), worlds.world()), "power-too-low").mark is Mark.ACT
+        finding(assess(attrs.evolve(plan, aircraft=bare), worlds.world()), "power-too-low").mark is Mark.ACT
     )
 
 

@@ -129,15 +129,16 @@ def test_a_drop_inside_the_area_on_a_trail_is_a_stop_a_landing_is_something_to_d
 
 
 def test_what_is_given_is_never_called_not_given():
-    """Judged or not: what is not judged for an area is named in a finding."""
+    """What is given and not judged is named, with what its pilot can do about it."""
     battery = Battery("LiPo", 4, 1_300.0)
     able = Performance(hover_w=180.0, cruise_mps=12.0)
     answer = judged(radios=[control()], loss=returning(delay_s=2.0), battery=battery, performance=able)
-    act = finding(answer, "area-not-judged")
-    assert act.mark is Mark.ACT
-    for words in ("battery", "links below the area's top", "the 2 s before its lost-link action begins"):
-        assert words in act.message
-    for what in ("radio links:", "loss of the control link:", "battery and way home:"):
+    assert finding(answer, "area-not-judged") is None, "all of it is judged, or a line of what is not checked"
+    assert finding(answer, "charge-not-reckoned").mark is Mark.ACT
+    highest = attrs.evolve(returning(), action=LinkLossAction.RETURN_HIGHEST, height=None)
+    act = finding(judged(loss=highest), "area-not-judged")
+    assert act.remedy == "climb to the area's top once before you fly low"
+    for what in ("radio links:", "loss of the control link:"):
         assert not any(line.startswith(what) for line in answer.not_known)
     assert answer.verdict is Verdict.READY
     bare = judged()

@@ -1,0 +1,115 @@
+"""Rules on where a flight in an area goes on to when its link is lost, and what of it is not judged."""
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+
+from planner.flight.cover import cover_of
+from planner.flight.failsafe import RETURNS
+from planner.flight.obstacles import told_structures
+from planner.plan.aircraft import LinkLossAction
+from planner.rules.area_links import area_failsafe
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_words import COMMON_PRACTICE
+from planner.rules.words import capitalised, over_ft
+
+_MOST_NAMED: Final = 5
+
+
+def flies_on(case: Case) -> Iterator[Finding]:
+    """Yield a stop where even the area's top flies on into something, an act where a lower flight does."""
+    flight, failsafe = case.area_flight, area_failsafe(case)
+    if flight is None or failsafe is None or not flight.waits.reach_m > 0.0:
+        return
+    waits = flight.waits
+    on = f"{over_ft(waits.reach_m)} in the {failsafe.delay_s:g} s before its action begins"
+    if waits.clearance_m <= 0.0:
+        what = _named(case, waits.over)
+        yield Finding(
+            rule="link-loss-too-low",
+            mark=Mark.STOP,
+            basis=Basis.SAFETY,
+            title=f"On lost link it hits {what}",
+            message=f"Lost at the top of the area it flies on as it flew, up to {on}, and {what} there "
+            f"stands {over_ft(-waits.clearance_m)} higher than that.",
+            citation=COMMON_PRACTICE,
+            remedy="end the area farther before it, or set a shorter delay",
+            numbers={"clearance_m": waits.clearance_m, "reach_m": waits.reach_m},
+        )
+    if waits.low_over:
+        names = list(dict.fromkeys(_named(case, one) for one in waits.low_over))
+        yield Finding(
+            rule="link-loss-flies-on",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Low beside the area's edge it flies on into what stands there",
+            message=f"Lost at the edge of the area it flies on, up to {on}. Lower than the area's top that "
+            f"ends in {', '.join(names[:_MOST_NAMED])}"
+            + (f" and {len(names) - _MOST_NAMED} more." if len(names) > _MOST_NAMED else "."),
+            citation=COMMON_PRACTICE,
+            remedy="fly low only so far away from it, or set a shorter delay",
+            numbers={"reach_m": waits.reach_m},
+        )
+
+
+def _named(case: Case, one: tuple[str, int] | None) -> str:
+    if one is None or case.mapped is None:
+        return "the ground"
+    kind, which = one
+    if kind == "cover":
+        return cover_of(case.plan, case.mapped.frame).names[which]
+    return told_structures(case.mapped.obstacles.structures)[which].label
+
+
+def not_judged(case: Case) -> Iterator[Finding]:
+    """Yield an act that names what is given and not judged for an area, where its pilot can do something."""
+    flight, failsafe = case.area_flight, area_failsafe(case)
+    if flight is None or failsafe is None or case.flight is not None:
+        return
+    left, cures = [], []
+    if np.isnan(flight.waits.reach_m):
+        left.append(
+            f"how far it flies on in the {failsafe.delay_s:g} s before its lost-link action begins, as no "
+            "airspeed is given"
+        )
+        cures.append("give the highest airspeed")
+    if failsafe.action in RETURNS and not flight.losses:
+        left.append("the way on lost link, as ground or launch point are not known")
+        cures.append("set the launch point on ground that is known")
+    if failsafe.action is LinkLossAction.RETURN_HIGHEST:
+        left.append("a return that begins before the area's top was flown")
+        cures.append("climb to the area's top once before you fly low")
+    if left:
+        yield Finding(
+            rule="area-not-judged",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Given, but not judged for a flying area",
+            message=f"{capitalised('; '.join(left))}.",
+            citation=COMMON_PRACTICE,
+            remedy="; ".join(cures),
+        )
+
+
+def area_unjudged(case: Case) -> tuple[str, ...]:
+    """Return what nobody can judge of a flight in an area, as lines of what is not checked."""
+    flight = case.area_flight
+    if flight is None or case.flight is not None:
+        return ()
+    lines = []
+    if flight.waits.reach_m > 0.0:
+        lines.append(
+            "low flight in the area: it flies on until its lost-link action begins, into whatever rises "
+            "there; what stands outside the area with a height on record is checked, nothing else"
+        )
+    if flight.charge is not None:
+        lines.append(
+            "time and charge in the area: nobody can reckon how it is flown; what is checked is the way "
+            "home, so fly by a timer and watch the charge"
+        )
+    return tuple(lines)
+
+
+RULES = (flies_on, not_judged)
