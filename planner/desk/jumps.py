@@ -123,6 +123,7 @@ _OF_RULE: Final = {
     "link-figures-missing": "aircraft/radios",
     "control-margin": "aircraft/radios",
     "video-margin": "aircraft/radios",
+    "link-weak-low": "aircraft/radios",
     "picture-lost-control-alive": "aircraft/link_loss",
     "band-not-open": "aircraft/radios",
     "band-needs-license": "aircraft/radios",

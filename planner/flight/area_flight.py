@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.flight.answer import CLEAR_BY_M, Link, home_of, links_of, loss_of, pilot_place, return_of
 from planner.flight.area_charge import AreaCharge, area_charge_of
+from planner.flight.area_low_links import LowLink, low_links
 from planner.flight.area_places import outside_of, places_of, standing
 from planner.flight.area_waits import NO_WAIT, Waits, moved_on, wait_reach_m, waits_of
 from planner.flight.below import Thing, things_beneath
@@ -73,6 +74,7 @@ class AreaFlight:
     losses : what a return on lost link does from places of the area, from the top and, where its height does
         not hang on what was flown before, from the ground; empty where nothing returns, or it is not known.
     places : for each of `losses` where it begins.
+    low_links : those of `links` that hold at the top and are too weak low in the area.
     charge : what the way home takes from where it takes most; None: a figure is missing.
     waits : what it meets while it flies on until its action on lost link begins.
     """
@@ -91,6 +93,7 @@ class AreaFlight:
     places: tuple[Track, ...] = ()
     waits: Waits = NO_WAIT
     charge: AreaCharge | None = None
+    low_links: tuple[LowLink, ...] = ()
 
     @property
     def separation_m(self) -> float:
@@ -122,7 +125,8 @@ def area_flight_of(
     reach_m = math.nan if airspeed is None else float(ballistic_reach_m(top_m, airspeed + blown))
     wait_m = wait_reach_m(plan, airspeed, blown)
     lost = _lost(plan, mapped, area, winds, wait_m)
-    at_top = _seen_from_antenna(plan, mapped, area)
+    at_top = _seen_from_antenna(plan, mapped, area, at_top=True)
+    links = links_of(plan, mapped, at_top)
     around = (
         mapped.ground,
         obstacles_of(mapped.obstacles.structures, mapped.frame),
@@ -137,19 +141,28 @@ def area_flight_of(
         reach_m=reach_m,
         drift_m=max((math.hypot(*way) for way in carried), default=math.nan),
         nearby=_nearby(plan, charted, mapped, area.footprint, (carried, wait_m, reach_m)),
-        links=links_of(plan, mapped, at_top),
+        links=links,
         link_places=at_top,
         losses=tuple(ways for _, ways in lost),
         places=tuple(places for places, _ in lost),
         waits=waits_of(at_top, area.footprint, wait_m, around),
         charge=_charge(plan, mapped, area, weather, winds),
+        low_links=low_links(plan, mapped, _seen_from_antenna(plan, mapped, area, at_top=False), links, top_m)
+        if links
+        else (),
     )
 
 
-def _seen_from_antenna(plan: Plan, mapped: Mapped, area: AreaSamples) -> Track:
+def _seen_from_antenna(plan: Plan, mapped: Mapped, area: AreaSamples, *, at_top: bool) -> Track:
     place = pilot_place(plan)
     hub = None if place is None else mapped.frame.place_to_xy(place)
-    return places_of(area, mapped.frame, hub, at_top=True)
+    places = places_of(area, mapped.frame, hub, at_top=at_top)
+    if at_top:
+        return places
+    # Nobody flies in what stands there.
+    return outside_of(
+        places, cover_of(plan, mapped.frame), obstacles_of(mapped.obstacles.structures, mapped.frame)
+    )
 
 
 def _charge(

@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from planner.flight.area_places import repeated
 from planner.flight.cover import Cover
 from planner.flight.failsafe import Failsafe
+from planner.flight.grid_fit import GridFit
 from planner.flight.obstacles import Obstacles
 from planner.plan.model import Plan
 from planner.track.track import Track
@@ -96,7 +97,7 @@ def _over_ground(places: Track, reach_m: float, ground: PlaneTerrain | None) -> 
     turns = np.linspace(0.0, 2 * math.pi, _DIRECTIONS, endpoint=False)
     east, north = np.outer(np.sin(turns), away_m).ravel(), np.outer(np.cos(turns), away_m).ravel()
     x_m, y_m = (places.x_m + east[:, None]).ravel(), (places.y_m + north[:, None]).ravel()
-    under_m = ground.ground(x_m, y_m).reshape(len(east), -1)
+    under_m = GridFit.over(ground, x_m, y_m).ground(x_m, y_m).reshape(len(east), -1)
     return float((places.planned_amsl_m - under_m).min())
 
 

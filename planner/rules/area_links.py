@@ -1,6 +1,6 @@
 """Rules on links and lost link of a flight anywhere inside an area.
 
-Links are judged at the area's top, returns on lost link from its top and from
+Links are judged at the area's top and low in it, returns on lost link from its top and from
 its ground. Where it flies on to until its action begins is asked in `rules.area_waits`.
 """
 
@@ -75,6 +75,31 @@ def _thin(case: Case, link: Link, places: Track) -> Finding:
         place=place_at(places, k),
         numbers={"margin_db": float(profile.margin_db[k]), "wanted_db": spec.required_margin_db},
     )
+
+
+def low_margins(case: Case) -> Iterator[Finding]:
+    """Yield an act for each link that holds at the area's top and is too weak low in it."""
+    for one in case.area_flight.low_links if case.area_flight else ():
+        profile, spec = one.low.profile, one.low.profile.spec
+        k = int(np.nanargmin(profile.margin_db))
+        holds = (
+            "Only at the top it keeps them everywhere."
+            if np.isnan(one.holds_from_m)
+            else f"From {over_ft(one.holds_from_m)} up it keeps them wherever it was asked."
+        )
+        yield Finding(
+            rule="link-weak-low",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title=f"{USE[spec.use]} link too weak low in the flying area",
+            message=f"{capitalised(radio_name(one.radio))} has {float(profile.margin_db[k]):.0f} dB over its "
+            f"sensitivity {over_ft(one.height_m)} above the ground where it is weakest; "
+            f"{spec.required_margin_db:.0f} dB are wanted. {holds} {FAILING[spec.failing]}",
+            citation=COMMON_PRACTICE,
+            remedy="stay higher there, stand where you see all of the ground, or raise the antenna",
+            place=place_at(one.places, k),
+            numbers={"margin_db": float(profile.margin_db[k]), "wanted_db": spec.required_margin_db},
+        )
 
 
 def clears(case: Case) -> Iterator[Finding]:
@@ -247,4 +272,4 @@ def _returns(case: Case) -> Iterator[tuple[str, Track, LossWays]]:
         yield from zip(_FROM, flight.places, flight.losses, strict=False)
 
 
-RULES = (margins, clears, under_ceiling, wind_lets_it, known, over_people)
+RULES = (margins, low_margins, clears, under_ceiling, wind_lets_it, known, over_people)

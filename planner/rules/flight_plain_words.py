@@ -169,6 +169,11 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "judged for the place where each is worst. What that leaves open, and you can do something about, is "
         "told here; what nobody can reckon stands under what is not checked."
     ),
+    "link-weak-low": (
+        "Near the ground a wave has less room: what rises between takes more of it the lower the aircraft "
+        "flies. The link is asked at some heights above the ground all over the area, and the lowest one "
+        "from which up it keeps its margin is said."
+    ),
     "link-loss-flies-on": (
         "Until its lost-link action begins the aircraft flies on as the sticks said: out of the area, too. "
         "What stands beside the area and is lower than its top is in the way of whoever flies lower."

@@ -26,7 +26,7 @@ from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.surroundings import surroundings
 from tests import worlds
-from tests.rules.test_area_links import judged, returning
+from tests.rules.test_area_links import control, judged, returning
 from tests.rules.test_beneath_rules import finding, people
 from tests.worlds import GROUND_M
 
@@ -262,3 +262,34 @@ def test_the_box_of_the_demo_missions_is_ready_without_a_nag():
     assert answer.verdict is Verdict.READY
     assert [one.rule for one in answer.findings if one.mark is not Mark.NOTE] == []
     assert any(line.startswith("low flight in the area: ") for line in answer.not_known)
+
+
+# ---- links low in the area
+
+
+def ridge(height_m):
+    return worlds.world(
+        terrain=worlds.terrain(lambda e, n: GROUND_M + np.where(np.abs(e - 250) < 31, height_m, 0.0))
+    )
+
+
+def test_a_link_that_ground_takes_low_in_the_area_says_from_where_up_it_holds():
+    """Before a box 300 m to 700 m east a ridge of 8 m: antenna 1.5 m, aircraft 2 m up at the near edge.
+
+    By hand, over an edge 280 m away the wave's line is 2 m high, so h = 6 m and
+    v = h sqrt(2 d / (lambda d1 d2)) = 6 sqrt(2 x 300 / (0.1224 x 280 x 20)) = 5.6: 28 dB (P.526) of the 15 dB
+    and 7.7 dB that are left at 300 m: some -5 dB; an edge 10 m nearer or farther takes 3 dB less or more.
+    """
+    free_db = 32.45 + 20 * math.log10(2_450.0) + 20 * math.log10(0.728)
+    sensitivity_dbm = 22.0 - free_db - 15.0
+    radio = control(sensitivity_dbm)
+    hidden = judged(radios=[radio], east_m=500.0, world=ridge(8.0))
+    assert finding(hidden, "control-margin") is None
+    act = finding(hidden, "link-weak-low")
+    assert act.mark is Mark.ACT
+    assert -15.0 < act.numbers["margin_db"] < 0.0
+    # At 728 m the wave passes 0.6 m over the edge from 20 m up, which takes 5 dB of 15, from 40 m up by 8 m.
+    assert hidden.case.area_flight.low_links[0].holds_from_m in (20.0, 40.0)
+    assert finding(judged(radios=[radio], east_m=500.0), "link-weak-low") is None, "on level ground it holds"
+    strong = control(sensitivity_dbm - 30.0)
+    assert finding(judged(radios=[strong], east_m=500.0, world=ridge(8.0)), "link-weak-low") is None
