@@ -7,7 +7,7 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAction, QKeyEvent
 from PySide6.QtWidgets import QDialog, QLabel, QLineEdit, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
 
-from planner.desk.actions import ACTIONS, ActionSpec
+from planner.desk.action_table import ACTIONS, ActionSpec
 from planner.desk.manual.help_key import answer_help
 from planner.desk.style import scaled
 
@@ -16,15 +16,36 @@ _SIZE = (560, 420)
 _ALSO_CALLED: Final = {
     "turn": "rotate resize grip ring",
     "reshape": "rotate resize shift drag",
-    "split": "insert add point cut",
-    "merge": "join",
-    "snap_ground": "snap terrain",
-    "level": "snap flat",
-    "fit_plan": "zoom centre",
-    "fit_charts": "zoom out",
-    "preferences": "units metric feet metres knots theme colours size",
-    "find_action": "search commands shortcuts",
+    "split": "insert add point cut divide",
+    "merge": "join combine",
+    "snap_ground": "snap terrain hug",
+    "level": "snap flat same height",
+    "fit_plan": "zoom centre center",
+    "fit_charts": "zoom out overview",
+    "zoom_in": "closer magnify larger",
+    "zoom_out": "farther smaller",
+    "preferences": "settings options units metric imperial feet metres knots theme colours colors size font",
+    "find_action": "search commands shortcuts keys",
     "open": "load file",
+    "recent": "last history go on continue earlier",
+    "demos": "example sample tutorial island missions",
+    "kept_aircraft": "library drone model",
+    "kept_people": "library crew observer pilot",
+    "kept_sites": "library place field location",
+    "kept_permissions": "library authorization waiver agreement kept",
+    "sheet": "print paper briefing",
+    "undo": "back revert",
+    "delete": "remove erase",
+    "new": "clear begin start",
+    "copy_points": "coordinates clipboard",
+    "paste_points": "coordinates import insert",
+    "reverse": "backwards direction invert",
+    "hour": "time clock sun",
+    "manual": "help documentation",
+    "layers": "map airspace toggle show hide",
+    "compare": "difference diff version",
+    "another_day": "duplicate copy date",
+    "closure": "restriction notam tfr",
 }
 """Words that people look for, and no action says of itself."""
 

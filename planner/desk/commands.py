@@ -186,6 +186,19 @@ class Commands(QObject):
             self._document.message.emit(f"Briefing written: {path}")
 
 
+def ways_of_commands(commands: Callable[[], Commands]) -> dict[str, Callable[[], object]]:
+    """Return what each action of the menus does with plans, files and charts, by its key."""
+    return {
+        "new": lambda: commands().new(),
+        "open": lambda: commands().open(),
+        "save": lambda: commands().save(),
+        "save_as": lambda: commands().save_as(),
+        "briefing": lambda: commands().brief(),
+        "terrain": lambda: commands().choose_terrain(),
+        "cautions": lambda: commands().cautions(),
+    }
+
+
 def sets_to_start_with() -> tuple[str, ...]:
     """Return the user's own chart sets, or the demo island's where there are none."""
     from planner.chart_folders import known_chart_sets

@@ -56,7 +56,7 @@ class Doors:
         self.plans = PlanDoors(document, commands, owner)
         self.preferences = PreferencesDoor(settings, owner)
         self.finder: ActionFinder | None = None
-        self._owner = owner
+        self.owner = owner
 
     def join(self, hands: FigureHands) -> None:
         """Let what is drawn on the map come to its form."""
@@ -66,14 +66,14 @@ class Doors:
 
     def find_action(self, actions: Mapping[str, QAction]) -> None:
         """Open the list of all actions."""
-        self.finder = ActionFinder(actions, self._owner)
+        self.finder = ActionFinder(actions, self.owner)
         self.finder.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.finder.finished.connect(self._forget_finder)
         self.finder.open()
 
     def show_manual(self) -> None:
         """Open the manual at what the pilot works at."""
-        open_where_the_focus_is(self._owner)
+        open_where_the_focus_is(self.owner)
 
     def _forget_finder(self) -> None:
         self.finder = None
@@ -105,6 +105,8 @@ def ways_through(doors: Callable[[], Doors]) -> dict[str, Callable[[], object]]:
         "export": lambda: doors().sheets.export(),
         "compare": lambda: doors().changes.present(),
         "charts": lambda: doors().charts.present(),
+        "recent": lambda: doors().plans.show_recent(),
+        "demos": lambda: doors().plans.show_demos(),
         "another_day": lambda: doors().plans.ask_another_day(),
         "history": lambda: doors().plans.show_history(),
         "preferences": lambda: doors().preferences.present(),

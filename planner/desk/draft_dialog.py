@@ -51,6 +51,7 @@ class DraftDialog(QDialog):
         self.explanation.setWordWrap(True)
         self.explanation.setContentsMargins(16, 0, 16, 6)
         self._list = QScrollArea(self)
+        self._list.setAccessibleName("What is open")
         self._list.setWidgetResizable(True)
         self._list.setFrameShape(QFrame.Shape.NoFrame)
         self.done_button = QPushButton("Go on", self)

@@ -1,4 +1,4 @@
-"""What is to be clicked next, for a figure that is laid out on the map."""
+"""What is to be clicked on the map: for a tool when it is chosen, for a figure click by click."""
 
 from typing import Final
 
@@ -14,4 +14,14 @@ GUIDE: Final = {
     ),
     FigureKind.GAP: ("Click the opening", "Click where the run at it begins", _LAST),
     FigureKind.PASS: ("Click what is passed", "Click where the pass begins", _LAST),
+}
+TOOL_GUIDE: Final = {
+    "path": "Path: click point after point; Enter or a double click ends it, Escape drops it",
+    "area": "Area: click its corners; Enter or a double click closes it, Escape drops it",
+    "closure": "Closure: click its corners, then Enter; one alone is the centre of a circle",
+    "beneath": "Beneath: a click and Enter is a spot, several are a line, back on the first an area",
+    "standing": "Where the crew may stand: click the corners, then Enter",
+    "launch": "Launch: click where the aircraft takes off",
+    "landing": "Landing: click where it lands",
+    "crew": "Crew: click where somebody stands",
 }

@@ -9,6 +9,7 @@ from planner.desk.beneath_drawn import drawn_beneath
 from planner.desk.crew_drawn import shown_crew
 from planner.desk.document import Document
 from planner.desk.drawing_hand import DrawingHand, place_on_map
+from planner.desk.figure_guide import TOOL_GUIDE
 from planner.desk.figure_hand import PART, FigureHands
 from planner.desk.flown.drawn import drawn_figures
 from planner.desk.map.canvas import MapCanvas
@@ -97,6 +98,8 @@ class MapView(MapLooks):
         self.tool = name
         self.canvas.set_tool(PART if name in self.figures.tools else name)
         self.canvas.setFocus()
+        if name in TOOL_GUIDE:
+            self._document.message.emit(TOOL_GUIDE[name])
 
     def show_instant(self, instant: "TimeWindow | None") -> None:
         """Show airspace as it is at a moment, stamped as such; None: as it is in the plan's window."""

@@ -80,6 +80,15 @@ class PermissionsPanel(QScrollArea):
             return
         RecordDialog(self._document, need, self.window()).open()
 
+    def show_standing(self) -> bool:
+        """Bring the standing permissions into view; return whether there are any beside those on record."""
+        self._build()
+        if self.standing_cards:
+            self.standing_cards[0].use.setFocus()
+            self.ensureWidgetVisible(self.standing_cards[-1])
+            self.ensureWidgetVisible(self.standing_cards[0])
+        return bool(self.standing_cards)
+
     def _needed(self) -> tuple[PermissionNeed, ...]:
         return () if self._document.unread else self._document.assessment.permissions
 

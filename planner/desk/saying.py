@@ -92,6 +92,14 @@ def moment(at_utc: datetime | None, window: TimeWindow | None) -> str:
     return wording.moment(at_utc, window, in_use())
 
 
+def happened(at_utc: datetime) -> str:
+    """Return when something was done here: by this computer's clock, or in UTC, and said so."""
+    at = at_utc.astimezone(UTC if in_use().utc else None)
+    zone = at.tzname() or "UTC"
+    zone = f"UTC{zone}" if zone.startswith(("+", "-")) else zone
+    return f"{at:%a} {at.day} {at:%b %Y, %H:%M} {zone}"
+
+
 def hour(at_utc: datetime, window: TimeWindow, form: str = "%H:%M") -> str:
     """Return the hour of a moment by the window's clock, or in UTC, and said so."""
     return f"{at_utc.astimezone(UTC):{form}} UTC" if in_use().utc else f"{window.local(at_utc):{form}}"

@@ -122,6 +122,7 @@ def _height_box(parent: QWidget) -> _HeightBox:
     box.setSpecialValueText("the height planned nearest")
     box.setKeyboardTracking(False)
     box.setAccessibleName("Height above ground")
+    box.lineEdit().setAccessibleName(box.accessibleName())
     box.setToolTip(
         "Planned: at each place the height above ground at the path's nearest point, of an area its top.\n"
         "Or one height everywhere: at 0 the bands tell from which height on it is seen"

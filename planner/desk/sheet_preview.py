@@ -182,6 +182,7 @@ class SheetPreview(QDialog):
         self._stack.addStretch(1)
         self._stack.setSpacing(14)
         scroll = QScrollArea(self)
+        scroll.setAccessibleName("Pages of the sheet")
         scroll.setWidgetResizable(True)
         scroll.setWidget(desk)
         column = QVBoxLayout(self)

@@ -1,6 +1,7 @@
 """The bottom line: what the answer rests on, messages, and where the pointer is."""
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QElapsedTimer, Qt, QTimer
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QLabel, QWidget
 
 from planner.assessment import Assessment
@@ -14,7 +15,8 @@ from planner.wording import position
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName
 
-_MESSAGE_MS = 9000
+_MESSAGE_MS, _SAID_BEFORE_MS = 9000, 400
+_SPACING_PX, _EDGE_PX = 18, 14
 LAYER_WORDS = {
     LayerName.TERRAIN: "Terrain",
     LayerName.CLASS_AIRSPACE: "Airspace",
@@ -52,10 +54,11 @@ class StatusLine(QFrame):
         self._forget = QTimer(self)
         self._forget.setSingleShot(True)
         self._forget.setInterval(_MESSAGE_MS)
-        self._forget.timeout.connect(self.message.hide)
+        self._forget.timeout.connect(self._end_message)
+        self._since = QElapsedTimer()
         row = QHBoxLayout(self)
-        row.setContentsMargins(14, 4, 14, 4)
-        row.setSpacing(18)
+        row.setContentsMargins(_EDGE_PX, 4, _EDGE_PX, 4)
+        row.setSpacing(_SPACING_PX)
         row.addWidget(self.data, 2)
         row.addWidget(self.message, 3)
         row.addWidget(self.pointer)
@@ -63,13 +66,36 @@ class StatusLine(QFrame):
         document.message.connect(self.say)
         document.long_work.connect(self.say_while_busy)
         document.assessed.connect(self.show_data)
+        document.plan_changed.connect(self._on_edit)
         self.show_data()
 
     def say(self, text: str) -> None:
-        """Show a message for a while, beside the data."""
-        self.message.set_whole_text(text)
+        """Show a message for a while: beside the data, or in their place where both have no room."""
+        self.message.set_whole_text(f"{text[:1].upper()}{text[1:]}")
         self.message.show()
+        self._share_room()
         self._forget.start()
+        self._since.start()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the room anew."""
+        super().resizeEvent(event)
+        self._share_room()
+
+    def _share_room(self) -> None:
+        free = self.width() - self.pointer.sizeHint().width() - 2 * (_SPACING_PX + _EDGE_PX)
+        both = self.data.sizeHint().width() + self.message.sizeHint().width() <= free
+        self.data.setVisible(both or self.message.isHidden())
+
+    def _end_message(self) -> None:
+        self.message.hide()
+        self.data.show()
+
+    def _on_edit(self) -> None:
+        """Take back what was said of an edit before this one; what this one says itself stays."""
+        if not self.message.isHidden() and self._since.hasExpired(_SAID_BEFORE_MS):
+            self._forget.stop()
+            self._end_message()
 
     def say_while_busy(self, text: str) -> None:
         """Show at once what keeps the desk busy, before it is: nothing is painted meanwhile."""
@@ -86,7 +112,7 @@ class StatusLine(QFrame):
         if self._busy:
             self._busy = False
             QApplication.restoreOverrideCursor()
-            self.message.hide()
+            self._end_message()
 
     def show_data(self) -> None:
         """Show which data the answer rests on."""

@@ -102,6 +102,35 @@ def _crew(painter: QPainter, _colour: QColor) -> None:
     painter.drawArc(QRectF(4.5, 11, 11, 12), 0, 180 * 16)
 
 
+def _standing(painter: QPainter, colour: QColor) -> None:
+    _area(painter, colour)
+    _dots(painter, colour, (10.5, 10))
+
+
+def _dive(painter: QPainter, colour: QColor) -> None:
+    _line(painter, (3, 4), (8, 4), (13, 15), (17, 15))
+    _dots(painter, colour, (8, 4), (13, 15))
+
+
+def _orbit(painter: QPainter, colour: QColor) -> None:
+    painter.drawArc(QRectF(3, 3, 14, 14), 120 * 16, 320 * 16)
+    _dots(painter, colour, (10, 10), (6.5, 4))
+
+
+def _gap(painter: QPainter, _colour: QColor) -> None:
+    _line(painter, (7, 3), (7, 7))
+    _line(painter, (7, 13), (7, 17))
+    _line(painter, (13, 3), (13, 7))
+    _line(painter, (13, 13), (13, 17))
+    _line(painter, (2.5, 10), (17.5, 10))
+
+
+def _pass(painter: QPainter, colour: QColor) -> None:
+    _line(painter, (3, 6), (17, 6))
+    _line(painter, (14, 3.5), (17, 6), (14, 8.5))
+    _dots(painter, colour, (10, 14))
+
+
 def _follow(painter: QPainter, colour: QColor) -> None:
     painter.drawArc(QRectF(3, 9, 9, 10), 20 * 16, 140 * 16)
     _line(painter, (11, 14), (17, 16))
@@ -155,6 +184,11 @@ _DRAWINGS: dict[str, Callable[[QPainter, QColor], None]] = {
     "launch": _launch,
     "landing": _landing,
     "crew": _crew,
+    "standing": _standing,
+    "dive": _dive,
+    "orbit": _orbit,
+    "gap": _gap,
+    "pass": _pass,
     "follow": _follow,
     "straight": _straight,
     "layers": _layers,

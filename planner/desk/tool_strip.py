@@ -6,7 +6,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QFrame, QMenu, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
-from planner.desk.actions import ON_STRIP
+from planner.desk.action_table import ON_STRIP, TOOLS
 from planner.desk.style import scaled
 from planner.desk.tool_icons import SIDE, tool_icon
 from planner.desk.words import ROLE_WORDS
@@ -51,7 +51,12 @@ class ToolStrip(QScrollArea):
         self.crew = self.buttons["crew"]
         actions["closure"].setIconText("Closure")
         actions["beneath"].setIconText("Beneath")
+        actions["standing"].setIconText("Standing")
         self._add_roles()
+        for key in TOOLS:
+            if key not in ON_STRIP:
+                self.buttons[key] = self._button(actions[key], key)
+                self._show_while_chosen(key, actions[key])
         self._column.addSpacing(4)
         self.buttons["follow"] = self._button(actions["follow"], "follow")
         self.buttons["follow"].setObjectName("action_follow_button")
@@ -78,6 +83,13 @@ class ToolStrip(QScrollArea):
             button.setIconSize(QSize(scaled(SIDE), scaled(SIDE)))
         height = self._page.minimumSizeHint().height()
         self.setMinimumHeight(height if height <= _NEVER_SCROLLED else _LEAST_SHOWN)
+
+    def _show_while_chosen(self, key: str, action: QAction) -> None:
+        """Give a rarer tool its place in the strip as long as it is the one in hand."""
+        button = self.buttons[key]
+        button.setVisible(action.isChecked())
+        action.toggled.connect(button.setVisible)
+        action.toggled.connect(lambda on: self.ensureWidgetVisible(button) if on else None)
 
     def show_role(self, role: Role) -> None:
         """Show whom the crew tool places."""

@@ -7,7 +7,8 @@ import attrs
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent
 
-from planner.desk.actions import TOOLS, fill_menus, make_actions
+from planner.desk.action_table import TOOLS
+from planner.desk.actions import fill_menus, make_actions
 from planner.desk.frame import DeskFrame, fill
 from planner.settings import Settings
 
@@ -140,17 +141,14 @@ class DeskWindow(DeskFrame):
         self._refresh_undo()
 
     def _handlers(self) -> dict[str, Callable[..., object]]:
+        from planner.desk.commands import ways_of_commands
         from planner.desk.doors import ways_through
         from planner.desk.path_hands import ways_of_hands
+        from planner.desk.view_ways import ways_of_view
 
         commands = self.commands
         handlers: dict[str, Callable[..., object]] = {
-            "new": lambda: commands.new(),
-            "open": lambda: commands.open(),
-            "save": lambda: commands.save(),
-            "save_as": lambda: commands.save_as(),
-            "briefing": lambda: commands.brief(),
-            "terrain": lambda: commands.choose_terrain(),
+            **ways_of_commands(lambda: commands),
             "quit": lambda: self.close(),
             "undo": lambda: self.document.undo_stack.undo(),
             "redo": lambda: self.document.undo_stack.redo(),
@@ -163,9 +161,9 @@ class DeskWindow(DeskFrame):
             "fit_plan": lambda: self._fit(charts=False),
             "fit_charts": lambda: self._fit(charts=True),
             "layers": self._show_layers,
-            "cautions": lambda: commands.cautions(),
             "find_action": lambda: self.doors.find_action(self.menu_actions),
             **ways_through(lambda: self.doors),
+            **ways_of_view(lambda: self),
         }
         for tool in TOOLS:
             handlers[tool] = lambda _on=True, name=tool: self.use_tool(name)
@@ -292,6 +290,8 @@ class DeskWindow(DeskFrame):
 
     def _on_cause(self, finding: "Finding") -> None:
         self._show_tab("findings")
+        if self.side is not None:
+            self.side.findings.pick(finding)
         self.pointing.show_finding(finding)
 
     def _on_need(self, need: "PermissionNeed") -> None:

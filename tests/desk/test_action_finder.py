@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from planner.desk.action_finder import _ALSO_CALLED, matching
-from planner.desk.actions import ACTIONS
+from planner.desk.action_table import ACTIONS
 from tests.desk.desk_rig import make_document, make_window
 
 
@@ -71,6 +71,17 @@ def test_what_cannot_be_done_now_is_listed_but_does_nothing(qtbot, desk):
         ("insert", "split"),
         ("metric", "preferences"),
         ("units", "preferences"),
+        ("zoom", "zoom_in"),
+        ("zoom out", "zoom_out"),
+        ("recent", "recent"),
+        ("demo", "demos"),
+        ("example", "demos"),
+        ("library aircraft", "kept_aircraft"),
+        ("library crew", "kept_people"),
+        ("site", "kept_sites"),
+        ("waiver", "kept_permissions"),
+        ("print", "sheet"),
+        ("settings", "preferences"),
     ],
 )
 def test_what_people_call_it_finds_it_too(words, key):

@@ -5,7 +5,7 @@ from collections import Counter
 import pytest
 from PySide6.QtCore import Qt
 
-from planner.desk.actions import ACTIONS
+from planner.desk.action_table import ACTIONS
 from tests.desk.desk_rig import make_document, make_window
 
 
@@ -48,6 +48,17 @@ def test_alt_and_its_first_letter_opens_each_menu_and_no_two_share_one(window, q
         qtbot.keyClick(menu, Qt.Key.Key_Escape)
         qtbot.waitUntil(menu.isHidden)
         window.setFocus()
+
+
+def test_f10_opens_the_first_menu(window, qtbot):
+    window.show()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    qtbot.keyClick(window, Qt.Key.Key_F10)
+    first = window.menuBar().actions()[0].menu()
+    qtbot.waitUntil(first.isVisible)
+    qtbot.keyClick(first, Qt.Key.Key_Escape)
+    qtbot.waitUntil(first.isHidden)
 
 
 def test_every_action_can_be_triggered_without_a_map(window, qtbot):

@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
 from planner.assess import assess
-from planner.desk.actions import ACTIONS
+from planner.desk.action_table import ACTIONS
 from planner.desk.charts.statement_form import StatementForm
 from planner.desk.commands import WorldSource
 from planner.desk.fields import Field, Section

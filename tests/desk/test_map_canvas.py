@@ -251,6 +251,18 @@ def test_hovering_near_the_path_tells_leg_and_place(canvas, hand, heard):
     assert heard.of("pointer")[-1][1:] == close_to(CENTRE)
 
 
+def test_the_desk_zooms_about_the_middle(canvas, hand, heard, qtbot):
+    start = list(heard.of("view_changed"))
+    canvas.zoom(1.0)
+    qtbot.waitUntil(lambda: len(heard.of("view_changed")) > len(start), timeout=5000)
+    qtbot.wait(400)
+    closer = heard.of("view_changed")[-1]
+    canvas.zoom(-1.0)
+    qtbot.waitUntil(lambda: heard.of("view_changed")[-1][-1] == closer[-1] - 1.0, timeout=5000)
+    middle = lambda view: ((view[-5] + view[-3]) / 2, (view[-4] + view[-2]) / 2)  # noqa: E731
+    assert middle(heard.of("view_changed")[-1]) == pytest.approx(middle(closer), abs=1e-4)
+
+
 def test_keys_pan_and_zoom_and_the_view_is_told(canvas, hand, heard):
     hand.click(CENTRE)
     hand.key(Qt.Key.Key_Plus)

@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from planner.desk.actions import ACTIONS
+from planner.desk.action_table import ACTIONS
 from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.plan.geometry import LegShape
 from tests.desk.desk_rig import make_document, make_window, settled

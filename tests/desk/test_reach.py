@@ -78,11 +78,11 @@ def nameless(within: QWidget) -> set[str]:
 
 
 def _is_worked(widget: QWidget) -> bool:
-    own = type(widget).__module__.startswith("planner.") and widget.focusPolicy() & Qt.FocusPolicy.TabFocus
-    if not (own or isinstance(widget, INTERACTIVE)) or isinstance(widget, _SPOKEN_THROUGH_ITS_OWNER):
+    reached = bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus) and widget.isVisible()
+    if not (reached or isinstance(widget, INTERACTIVE)) or isinstance(widget, _SPOKEN_THROUGH_ITS_OWNER):
         return False
     owner = widget.parentWidget()
-    if isinstance(owner, QAbstractSpinBox | QComboBox):
+    if isinstance(owner, QComboBox):
         return False
     kinds = (widget.metaObject().className(), owner.metaObject().className() if owner is not None else "")
     return not _PARTS_OF_QT.intersection(kinds) and not widget.objectName().startswith(
@@ -104,7 +104,7 @@ def ways_in(desk: Desk) -> dict[str, Callable[[], object]]:
     doors, actions, answer = window.doors, window.menu_actions, document.assessment
     opened_by = (
         "another_day history sheet compare charts preferences reshape fix stand crossing layers "
-        "find_action figures"
+        "find_action figures recent demos"
     )
     ways: dict[str, Callable[[], object]] = {key: actions[key].trigger for key in opened_by.split()}
     ways["rule"] = lambda: doors.reasons.show_rule(answer.findings[0])

@@ -2,7 +2,8 @@
 
 from types import SimpleNamespace
 
-from planner.desk.status_line import data_line
+from planner.desk.status_line import StatusLine, data_line
+from planner.plan.edits import DeletePoint, SetName
 from planner.rules.data_status import DataStatus
 from planner.rules.unknowns import Weight
 from planner.world.currency import LayerState
@@ -32,3 +33,26 @@ def test_what_is_missing_or_doubtful_comes_before_what_is_relied_on():
         "Airspace no date",
         "Cells no date",
     ]
+
+
+def test_a_refusal_goes_with_the_next_good_edit_and_is_whole_meanwhile(qtbot, document):
+    line = StatusLine(document)
+    qtbot.addWidget(line)
+    line.resize(700, 24)
+    line.show()
+    assert not document.try_edit(DeletePoint(99))
+    said = line.message.whole_text
+    assert said[:1].isupper()
+    # Both have no room: what is said is whole, the data wait.
+    line.say("two corners bound nothing: one is the centre of a circle, three or more are an outline")
+    qtbot.waitUntil(lambda: line.message.text() == line.message.whole_text)
+    assert line.message.whole_text.startswith("Two corners")
+    assert line.data.isHidden()
+    qtbot.wait(450)
+    assert document.try_edit(SetName("Another name"))
+    assert line.message.isHidden()
+    assert line.data.isVisible()
+    # What an edit says itself stays.
+    line.say("kept")
+    assert document.try_edit(SetName("A third name"))
+    assert not line.message.isHidden()

@@ -10,7 +10,7 @@ import pytest
 
 from planner import charts_command, cli
 from planner.assess import assess
-from planner.desk.actions import ACTIONS
+from planner.desk.action_table import ACTIONS
 from planner.desk.map_style import LOOKS, RINGS
 from planner.desk.profile.legend import Sample
 from planner.desk.profile.sight_readout import SIGHT_WORDS

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desk.begin.demos import demo_flights
-from planner.desk.begin.recents import RecentPlan
+from planner.desk.begin.recents import RecentPlan, recent_words
 
 _MOST_SHOWN = 6
 _EDGES_PX = 8
@@ -69,6 +69,7 @@ class BeginCard(QScrollArea):
         self._recents_column = QVBoxLayout(self._recents)
         self._recents_column.setSpacing(2)
         self.recent_buttons: list[QPushButton] = []
+        self._recent_rows: list[QWidget] = []
         self.setWidget(self._page())
         self.show_recents(())
 
@@ -82,23 +83,30 @@ class BeginCard(QScrollArea):
 
     def show_recents(self, recents: tuple[RecentPlan, ...]) -> None:
         """Offer the plans worked on last."""
-        for button in self.recent_buttons:
-            button.deleteLater()
-        self.recent_buttons = [self._recent_button(recent) for recent in recents[:_MOST_SHOWN]]
+        for row in self._recent_rows:
+            row.deleteLater()
+        self.recent_buttons, self._recent_rows = [], []
+        for recent in recents[:_MOST_SHOWN]:
+            self._add_recent(recent)
         self._recents.setVisible(bool(recents))
 
-    def _recent_button(self, recent: RecentPlan) -> QPushButton:
-        when = recent.at_utc.astimezone()
-        day = f"{when.day} {when:%b %Y}"
-        draft = " · DRAFT" if recent.draft else ""
-        button = _ShortenedButton(recent.name, f"{draft} · {day}", self)
+    def _add_recent(self, recent: RecentPlan) -> None:
+        told = recent_words(recent)
+        row = QWidget(self._recents)
+        button = _ShortenedButton(recent.name, row)
         button.setProperty("kind", "link")
-        button.setAccessibleName(f"{recent.name}{draft}")
+        button.setAccessibleName(f"{recent.name}, {told}")
         button.setToolTip(str(recent.path))
         button.setCursor(Qt.CursorShape.PointingHandCursor)
         button.clicked.connect(lambda _on=False, path=recent.path: self.open_wanted.emit(Path(path)))
-        self._recents_column.addWidget(button)
-        return button
+        column = QVBoxLayout(row)
+        column.setContentsMargins(0, 0, 0, 4)
+        column.setSpacing(0)
+        column.addWidget(button)
+        column.addWidget(_words(told))
+        self._recents_column.addWidget(row)
+        self.recent_buttons.append(button)
+        self._recent_rows.append(row)
 
     def _go(self) -> None:
         if self.place.text().strip():
@@ -130,12 +138,11 @@ class BeginCard(QScrollArea):
 
 
 class _ShortenedButton(QPushButton):
-    """A button whose words are cut short in the middle of their first part where room is scarce."""
+    """A button whose words are cut short in their middle where room is scarce."""
 
-    def __init__(self, words: str, ending: str, parent: QWidget) -> None:
+    def __init__(self, words: str, parent: QWidget) -> None:
         super().__init__(parent)
         self._words = words
-        self._ending = ending
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self._shorten()
 
@@ -145,11 +152,10 @@ class _ShortenedButton(QPushButton):
         self._shorten()
 
     def _shorten(self) -> None:
-        metrics = self.fontMetrics()
-        room = self.width() - metrics.horizontalAdvance(self._ending) - _EDGES_PX
-        words = metrics.elidedText(self._words, Qt.TextElideMode.ElideMiddle, max(room, 0))
+        room = max(self.width() - _EDGES_PX, 0)
+        words = self.fontMetrics().elidedText(self._words, Qt.TextElideMode.ElideMiddle, room)
         # An ampersand in a name is no shortcut.
-        self.setText(f"{words}{self._ending}".replace("&", "&&"))
+        self.setText(words.replace("&", "&&"))
 
 
 def _heading(words: str) -> QLabel:

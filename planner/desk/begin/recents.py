@@ -8,6 +8,7 @@ from typing import Any
 import attrs
 
 from planner.atomic import write_text
+from planner.desk.saying import happened
 from planner.errors import LowlineError
 
 _FILE = "recent_plans.json"
@@ -22,6 +23,12 @@ class RecentPlan:
     name: str
     draft: bool
     at_utc: datetime
+
+
+def recent_words(recent: RecentPlan) -> str:
+    """Return what tells a plan from others of its name: 'two.lowline.geojson · DRAFT · worked on …'."""
+    draft = " · DRAFT" if recent.draft else ""
+    return f"{recent.path.name}{draft} · worked on {happened(recent.at_utc)}"
 
 
 def recent_plans(state: Path) -> tuple[RecentPlan, ...]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import attrs
 
 from planner.assessment import Assessment
+from planner.desk.saying import happened
 from planner.errors import PlanFileError
 from planner.remedy.compare_change import Side
 
@@ -100,8 +101,7 @@ def _of_file(path: Path, source: "WorldSource", known: Other | None) -> Other:
 def _called(question: Question) -> str:
     if question.against is Against.PLAN:
         return question.path.name
-    at = datetime.fromtimestamp(_written(question.path).st_mtime, UTC).astimezone()
-    return f"As last saved, {at:%a} {at.day} {at:%b %Y, %H:%M}"
+    return f"As last saved, {happened(datetime.fromtimestamp(_written(question.path).st_mtime, UTC))}"
 
 
 def _written(path: Path) -> os.stat_result:

@@ -171,8 +171,11 @@ class PlanForm(QScrollArea):
         self._refresh_now()
         key, _, field = key.partition("/")
         section = self.sections[key]
+        self.bring(key, section.input_of(field) if field else section.first_input())
+
+    def bring(self, key: str, target: QWidget | None) -> None:
+        """Open a section, and bring one of its widgets into view with the focus on it."""
         self.drawers[key].open()
-        target = section.input_of(field) if field else section.first_input()
         if target is not None:
             target.setFocus()
         self._jumped_to, self._typed_into = self.drawers[key], target

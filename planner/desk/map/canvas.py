@@ -70,6 +70,7 @@ class MapCanvas(MapWidget):
         self._page.setParent(self)
         self._channel.setParent(self)
         self.setAcceptDrops(False)
+        self.setAccessibleName("Map")
 
     def _loadPage(self) -> None:
         self._is_ready = False
@@ -176,6 +177,10 @@ class MapCanvas(MapWidget):
         """Show this rectangle, and keep it in view on resizing until the pilot moves the map."""
         self._keep("fit", [west, south, east, north])
 
+    def zoom(self, steps: float) -> None:
+        """Show the map so many steps closer (farther, below zero), about its middle."""
+        self._send("zoom", steps)
+
     def highlight(self, coords: Sequence[Sequence[float]] | None) -> None:
         """Flash a stretch and leave it lightly marked; None removes it."""
         self._keep("highlight", coords)
@@ -235,6 +240,10 @@ class MapCanvas(MapWidget):
 
     def _on_page_ready(self) -> None:
         self._is_ready = True
+        # What has the focus is a widget of the engine's own.
+        inner = self.focusProxy()
+        if inner is not None:
+            inner.setAccessibleName(self.accessibleName())
         if self._layers:
             self._kept["layers"] = json.dumps(self._layers, allow_nan=False, separators=(",", ":"))
         for kind, message in self._kept.items():

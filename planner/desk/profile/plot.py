@@ -39,6 +39,7 @@ class ProfilePlot(pg.PlotWidget):
         self._axes = {"left": HeightAxis(), "bottom": DistanceAxis()}
         super().__init__(parent, background=palette.in_use().paper, viewBox=self._view, axisItems=self._axes)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.viewport().setAccessibleName("Profile along the path")
         item = self.getPlotItem()
         item.hideButtons()
         item.setMenuEnabled(False)

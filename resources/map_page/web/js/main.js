@@ -47,6 +47,7 @@ export function start(link) {
     marker: (lonlat) => marker.show(lonlat),
     ring: () => gestures.takeRing(),
     fit: (bounds) => view.fit(bounds),
+    zoom: (steps) => view.zoom(steps),
     highlight: (coords) => highlight.show(coords),
     outline: (payload) => outline.show(payload),
     flight: (payload) => flight.show(payload),

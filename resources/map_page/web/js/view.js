@@ -53,6 +53,11 @@ export class View {
     this.#show();
   }
 
+  zoom(steps) {
+    this.#wanted = null;
+    this.#map.setZoom(this.#map.getZoom() + steps);
+  }
+
   #show() {
     const size = this.#map.getSize();
     if (this.#wanted === null || size.x === 0 || size.y === 0) return;

@@ -1,0 +1,89 @@
+"""A list of plans to open: those worked on last, or the demo flights."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import attrs
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QLabel,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from planner.desk.begin.recents import RecentPlan, recent_words
+from planner.desk.manual.help_key import answer_help
+from planner.desk.style import scaled
+
+_SIZE = (620, 420)
+
+
+@attrs.frozen
+class Choice:
+    """A plan that can be opened: its name, what tells it from others of that name, its file."""
+
+    name: str
+    beside: str
+    path: Path
+
+
+def choices_of(recents: Sequence[RecentPlan]) -> tuple[Choice, ...]:
+    """Return the plans worked on last, with their files and when that was."""
+    return tuple(Choice(recent.name, recent_words(recent), recent.path) for recent in recents)
+
+
+class ChooseDialog(QDialog):
+    """`chosen` is the file that was chosen, None while none is."""
+
+    def __init__(
+        self, title: str, words: str, choices: Sequence[Choice], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.chosen: Path | None = None
+        self.setWindowTitle(title)
+        answer_help(self, "the_desk#beginning")
+        head = QLabel(title, self)
+        head.setProperty("kind", "heading")
+        told = QLabel(words, self)
+        told.setProperty("kind", "soft")
+        told.setWordWrap(True)
+        self.list = QTreeWidget(self)
+        self.list.setAccessibleName(title)
+        self.list.setHeaderLabels(["Plan", "File"])
+        self.list.setHeaderHidden(True)
+        self.list.setRootIsDecorated(False)
+        for choice in choices:
+            row = QTreeWidgetItem([choice.name, choice.beside])
+            row.setData(0, Qt.ItemDataRole.UserRole, choice.path)
+            row.setToolTip(0, choice.name)
+            row.setToolTip(1, str(choice.path))
+            self.list.addTopLevelItem(row)
+        self.list.itemActivated.connect(lambda _item: self.accept())
+        buttons = QDialogButtonBox(self)
+        self.open_button = buttons.addButton("Open", QDialogButtonBox.ButtonRole.AcceptRole)
+        self.open_button.setDefault(True)
+        self.open_button.setEnabled(bool(choices))
+        buttons.addButton("Cancel", QDialogButtonBox.ButtonRole.RejectRole)
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        column = QVBoxLayout(self)
+        for widget in (head, told):
+            column.addWidget(widget)
+        column.addWidget(self.list, 1)
+        column.addWidget(buttons)
+        self.resize(*(scaled(side) for side in _SIZE))
+        self.list.setColumnWidth(0, round(0.44 * scaled(_SIZE[0])))
+        if (first := self.list.topLevelItem(0)) is not None:
+            self.list.setCurrentItem(first)
+        self.list.setFocus()
+
+    def accept(self) -> None:
+        """Take the row that is chosen."""
+        row = self.list.currentItem()
+        if row is not None:
+            self.chosen = row.data(0, Qt.ItemDataRole.UserRole)
+            super().accept()
