@@ -39,6 +39,8 @@ def wire_circles(trial: Trial, within_m: float) -> WireCircles:
     among, others = [], []
     lowest_m = float(np.min(trial.track.planned_amsl_m))
     for cone in wire_cones(trial.scene.plan, trial.scene.mapped, trial.track, within_m):
+        if not cone.mast.guyed and _holds_an_end(cone, trial):
+            continue  # nobody is kept from the foot of a mast that only may have wires
         if cone.holds(trial.track).any():
             among.append(cone)
         elif not cone.top_amsl_m < lowest_m and (cone.closest_m(trial.track) > cone.reach_m).all():
@@ -47,9 +49,14 @@ def wire_circles(trial: Trial, within_m: float) -> WireCircles:
 
 
 def runs_among_wires(trial: Trial) -> str:
-    """Return the mast among whose wires a path runs, '' if there is none."""
+    """Return the guyed mast among whose wires a path runs, '' if there is none."""
     cones = wire_cones(trial.scene.plan, trial.scene.mapped, trial.track, 0.0)
-    return next((cone.mast.label for cone in cones if cone.holds(trial.track).any()), "")
+    return next((cone.mast.label for cone in cones if cone.mast.guyed and cone.holds(trial.track).any()), "")
+
+
+def _holds_an_end(cone: WireCone, trial: Trial) -> bool:
+    ends_m = np.hypot(trial.track.x_m[[0, -1]] - cone.x_m, trial.track.y_m[[0, -1]] - cone.y_m)
+    return bool((ends_m <= cone.reach_m).any())
 
 
 def _circle(cone: WireCone) -> BaseGeometry:

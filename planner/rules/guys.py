@@ -3,14 +3,19 @@
 from collections.abc import Iterator
 
 import numpy as np
+import shapely
 
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.obstacles import CITATION
 from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
-from planner.track.guy_wires import WireCone, wire_cones
+from planner.track.guy_wires import WireCone, cones_in_box, wire_cones
 from planner.track.track import Track
+from planner.world.structures import Structure
+
+_REMEDY = "keep out of that cone, or look where the wires run and enter how far they reach (0: it has none)"
+_NAMED = 3
 
 
 def guy_wires(case: Case) -> Iterator[Finding]:
@@ -30,19 +35,18 @@ def _finding(track: Track, cone: WireCone, part: Stretch, *, assumed: bool) -> F
     aside_m = float(pieces_m.min())
     begin_m, end_m = track.distance_m[piece : piece + 2]
     share = cone.closest_share(track)[piece]
-    why = " (a rule of thumb: 0.8 of its height)" if assumed else " (as you say)"
     return Finding(
         rule="guy-wires",
         mark=Mark.ACT,
         basis=Basis.SAFETY,
-        title=f"Among the guy wires of {cone.mast.label}",
+        title=_title(cone.mast),
         message=(
             f"At {along(float(begin_m + (end_m - begin_m) * share))} the path passes {room_ft(aside_m)} "
             f"beside the mast, under the line from its top to where its wires may end, "
-            f"{over_ft(cone.reach_m)} out{why}. No record says where they run."
+            f"{over_ft(cone.reach_m)} out{_why(assumed=assumed)}. {_on_record(cone.mast)}"
         ),
         citation=CITATION,
-        remedy="keep out of that cone, or look where the wires run and enter how far they reach",
+        remedy=_REMEDY,
         from_m=part.from_m,
         to_m=part.to_m,
         place=place_at(track, piece + round(float(share))),
@@ -50,4 +54,50 @@ def _finding(track: Track, cone: WireCone, part: Stretch, *, assumed: bool) -> F
     )
 
 
-RULES = (guy_wires,)
+def guy_wires_in_area(case: Case) -> Iterator[Finding]:
+    """Yield one act for the guy wires that may reach into a flying area."""
+    samples = case.area_samples
+    if samples is None or case.mapped is None or case.area is None:
+        return
+    cones = [
+        cone
+        for cone in cones_in_box(case.plan, case.mapped, samples.footprint.bounds)
+        if samples.footprint.distance(shapely.Point(cone.x_m, cone.y_m)) < cone.reach_m
+    ]
+    if not cones:
+        return
+    farthest = max(cones, key=lambda cone: cone.reach_m)
+    named = sorted({cone.mast.label for cone in cones})
+    more = f" and {len(named) - _NAMED} more" if len(named) > _NAMED else ""
+    why = _why(assumed=case.plan.guy_wire_share is None)
+    yield Finding(
+        rule="guy-wires",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="Guy wires may reach into the flying area",
+        message=(
+            f"Wires are taken to reach out to {over_ft(farthest.reach_m)}{why} "
+            f"from {', '.join(named[:_NAMED])}{more}. No record says where they run."
+        ),
+        citation=CITATION,
+        remedy=_REMEDY,
+        place=farthest.mast.place,
+        numbers={"reach_m": farthest.reach_m},
+    )
+
+
+def _title(mast: Structure) -> str:
+    return f"Among the guy wires of {mast.label}" if mast.guyed else f"Guy wires may stand about {mast.label}"
+
+
+def _why(*, assumed: bool) -> str:
+    return " (a rule of thumb: 0.8 of its height)" if assumed else " (as you say)"
+
+
+def _on_record(mast: Structure) -> str:
+    if mast.guyed:
+        return "No record says where they run."
+    return "The record does not say whether it is guyed; slim masts often are."
+
+
+RULES = (guy_wires, guy_wires_in_area)

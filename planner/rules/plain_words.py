@@ -324,8 +324,9 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         ),
         "guy-wires": (
             "Guyed masts stand on wires that spread far out and can't be seen in goggles. Records do "
-            "not say where they run. Until you have looked, they are taken to reach out to 0.8 of the "
-            "mast's height, in every direction: a rule of thumb."
+            "not say where they run, and published ones not even whether there are any: so every "
+            "tower, mast or antenna of 50 ft and more counts. Until you have looked, they are taken "
+            "to reach out to 0.8 of the mast's height, in every direction: a rule of thumb."
         ),
         **ABSURD_WORDS,
         **FLIGHT_WORDS,

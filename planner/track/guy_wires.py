@@ -14,6 +14,7 @@ from planner.world.structures import Structure
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+Box = tuple[float, float, float, float]
 
 WIRE_SHARE: Final = 0.8
 """Wires reach out to this share of the mast's height: a rule of thumb, until the pilot says otherwise."""
@@ -72,18 +73,25 @@ class WireCone:
 
 
 def wire_cones(plan: Plan, mapped: Mapped, track: Track, within_m: float) -> Iterator[WireCone]:
-    """Yield the cones of all guyed masts that reach to within a distance of the path's box [m]."""
+    """Yield the cones of all masts that may be guyed and reach to within a distance of the path's box [m]."""
+    west, east = track.x_m.min() - within_m, track.x_m.max() + within_m
+    south, north = track.y_m.min() - within_m, track.y_m.max() + within_m
+    yield from cones_in_box(plan, mapped, (float(west), float(south), float(east), float(north)))
+
+
+def cones_in_box(plan: Plan, mapped: Mapped, box_m: Box) -> Iterator[WireCone]:
+    """Yield the cones of all masts that may be guyed and reach into a box of the plane."""
     share = WIRE_SHARE if plan.guy_wire_share is None else plan.guy_wire_share
     if share <= 0:
         return
-    west, east = track.x_m.min() - within_m, track.x_m.max() + within_m
-    south, north = track.y_m.min() - within_m, track.y_m.max() + within_m
+    west, south, east, north = box_m
     for index, mast in enumerate(mapped.obstacles.structures):
-        if not mast.guyed or mast.height_agl_m is None or mast.height_agl_m <= 0:
+        if mast.height_agl_m is None or mast.height_agl_m <= 0:
             continue
         x_m, y_m = float(mapped.obstacles.x_m[index]), float(mapped.obstacles.y_m[index])
         reach_m = share * mast.height_agl_m + (mast.horizontal_error_m or 0.0)
-        if west - reach_m <= x_m <= east + reach_m and south - reach_m <= y_m <= north + reach_m:
+        near = west - reach_m <= x_m <= east + reach_m and south - reach_m <= y_m <= north + reach_m
+        if near and mast.may_be_guyed:
             top_m = _top_amsl_m(mast, x_m, y_m, mapped) + (mast.vertical_error_m or 0.0)
             yield WireCone(mast, x_m, y_m, reach_m, mast.height_agl_m, top_m)
 

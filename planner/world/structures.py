@@ -1,10 +1,17 @@
 """Structures: as an allowance to fly by, and as obstacles to clear."""
 
+import re
+from typing import Final
+
 import attrs
 
 from planner.geo.place import Place
-from planner.units import ft_from_m
+from planner.units import FOOT_M, ft_from_m
 from planner.world.layers import LayerRecord
+
+LOWEST_GUYED_M: Final = 50 * FOOT_M
+"""From this height on a mast whose record is silent may be guyed: an own choice, no rule gives one."""
+_SLIM = re.compile(r"\b(tower|mast|antenna)\b", re.IGNORECASE)
 
 
 @attrs.frozen
@@ -17,6 +24,8 @@ class Structure:
         Uppermost limit [m AMSL] and height [m AGL]; None where not given.
     horizontal_error_m, vertical_error_m : float or None
         Accuracy of the record [m]; None where unknown: it then gives no allowance.
+    guyed, without_guys : bool
+        What the record says of guy wires; published obstacle files say nothing.
     is_point_of_line : bool
         A catenary is one point with no direction and gives no allowance.
     dismantled : bool
@@ -36,7 +45,15 @@ class Structure:
     is_point_of_line: bool = False
     dismantled: bool = False
     name: str = ""
+    without_guys: bool = False
     told_by: tuple[LayerRecord, ...] = attrs.field(default=(), eq=False, repr=False)
+
+    @property
+    def may_be_guyed(self) -> bool:
+        """Whether guy wires may stand about it: its record says so, or leaves it open for a slim mast."""
+        if self.guyed or self.without_guys or self.height_agl_m is None:
+            return self.guyed
+        return self.height_agl_m >= LOWEST_GUYED_M and _SLIM.search(self.kind) is not None
 
     @property
     def label(self) -> str:

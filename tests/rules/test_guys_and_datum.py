@@ -2,15 +2,19 @@
 
 import attrs
 import pytest
+import shapely
 
 from planner.assess import assess
-from planner.plan.model import Purpose
+from planner.geo.heights import AboveGround
+from planner.plan.model import Area, Purpose
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.units import FOOT_M
 from planner.world.airspace import AirspaceKind
 from planner.world.layers import Jurisdiction
-from tests.worlds import GROUND_M, disc, level, plan, points, sea_level, terrain, tower, volume, world
+from planner.world.readers import obstacles
+from tests.world.chart_files import table
+from tests.worlds import GROUND_M, at, disc, level, plan, points, sea_level, terrain, tower, volume, world
 
 MAST_M = 400 * FOOT_M  # 121.92 m: wires to 0.8 x that, 97.5 m
 
@@ -59,10 +63,70 @@ def test_the_pilots_own_word_replaces_the_rule_of_thumb(share, told):
             assert "as you say" in finding.message
 
 
-def test_a_mast_without_wires_has_none():
-    charts = world(structures=(tower(400, (0.0, 0.0)),))
-    path = points([(-500, 60, 10.0), (500, 60, 10.0)])
-    assert not marks(assess(plan(path=path), charts), "guy-wires")
+def past(mast, aside_m=60.0, height_m=10.0, **changes):
+    path = points([(-500, aside_m, height_m), (500, aside_m, height_m)])
+    return assess(plan(path=path, **changes), world(structures=(mast,)))
+
+
+# Wires are taken out to 0.8 of the height until the pilot says otherwise (rule of thumb, common practice).
+# The obstacle file has no field for guys (check_values 10, its columns, standing A): what its record of a
+# tower leaves open counts as guyed. From 50 ft on is an own choice.
+@pytest.mark.parametrize(
+    ("feet", "changes", "aside_m", "told"),
+    [
+        (325, {}, 40.0, True),
+        (325, {}, 78.0, True),  # 0.8 x 99.06 m is 79.2 m
+        (325, {}, 80.5, False),
+        (325, {"kind": "antenna"}, 40.0, True),
+        (325, {"kind": "RADIO MAST"}, 40.0, True),
+        (325, {"kind": "BLDG"}, 40.0, False),
+        (325, {"kind": "T-L TWR"}, 40.0, False),
+        (325, {"without_guys": True}, 40.0, False),
+        (325, {"kind": "BLDG", "guyed": True}, 40.0, True),
+        (50, {}, 8.0, True),
+        (49, {}, 8.0, False),
+    ],
+)
+def test_a_slim_mast_whose_record_is_silent_may_be_guyed(feet, changes, aside_m, told):
+    answer = past(tower(feet, **changes), aside_m, 1.0)
+    assert marks(answer, "guy-wires") == ({Mark.ACT} if told else set())
+    assert answer.verdict is Verdict.READY
+
+
+def test_what_is_on_record_and_what_is_taken_for_it_are_told_apart():
+    told = {}
+    for guyed in (False, True):
+        (told[guyed],) = (one for one in past(tower(400, guyed=guyed)).findings if one.rule == "guy-wires")
+    assert told[True].title == "Among the guy wires of TOWER of 400 ft"
+    assert told[False].title == "Guy wires may stand about TOWER of 400 ft"
+    assert "does not say whether it is guyed" in told[False].message
+    assert "No record says where they run" in told[True].message
+
+
+def test_the_pilot_may_say_that_there_are_no_wires():
+    assert marks(past(tower(400)), "guy-wires") == {Mark.ACT}
+    assert not marks(past(tower(400), guy_wire_share=0.0), "guy-wires")
+
+
+@pytest.mark.parametrize(("apart_m", "told"), [(90.0, True), (105.0, False)])
+def test_wires_that_may_reach_into_a_flying_area_are_told(apart_m, told):
+    """A 400-ft mast outside the area: 0.8 x 121.92 m is 97.5 m (rule of thumb)."""
+    ring = tuple(at(x, y) for x, y in ((0, -100), (200, -100), (200, 100), (0, 100)))
+    box = Area(ring, top=AboveGround(30.0))
+    answer = assess(plan(path=(), area=box), world(structures=(tower(400, (-apart_m, 0.0)),)))
+    assert marks(answer, "guy-wires") == ({Mark.ACT} if told else set())
+    assert not marks(answer, "structures-in-area")
+
+
+# The same record of a real file: check_values 10 (its columns).
+def test_a_record_of_the_obstacle_file_says_nothing_of_guys_and_one_of_our_own_may():
+    row = {"OAS": "47-1", "TYPE": "TOWER", "AGL": 325, "AMSL": 1325, "H_ACC": "1", "V_ACC": "A"}
+    silent, yes, no = obstacles.read(
+        table(row, {**row, "GUYED": 1}, {**row, "GUYED": "N"}, shape=shapely.Point(-150.2, 37.8))
+    ).content.structures
+    assert (silent.guyed, silent.may_be_guyed) == (False, True)
+    assert (yes.guyed, yes.may_be_guyed) == (True, True)
+    assert (no.guyed, no.may_be_guyed) == (False, False)
 
 
 def under_shelf(datum, **changes):

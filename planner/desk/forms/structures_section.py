@@ -34,7 +34,7 @@ class StructuresSection(Section):
         self.hint.setWordWrap(True)
         self.wires = TextField(
             "Guy wires reach out to, of the mast's height",
-            "0.8 is a rule of thumb; look where they run, then say so. 0: no guyed mast has wires here",
+            "0.8 is a rule of thumb; look where they run, then say so. 0: no mast has wires here",
             lambda text: parse(text, PLAIN, "", "reach of guy wires"),
             example="0.8",
         )
@@ -57,7 +57,7 @@ class StructuresSection(Section):
             box.setChecked(key in plan.structures_standing)
             box.blockSignals(False)
         self.hint.setVisible(not near)
-        self.wires.setVisible(any(item.guyed for item in near))
+        self.wires.setVisible(any(item.may_be_guyed for item in near))
         self.wires.show_text(words(plan.guy_wire_share, "", PLAIN, 2), plan.guy_wire_share)
 
     def _commit_wires(self) -> None:

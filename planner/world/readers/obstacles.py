@@ -44,7 +44,7 @@ def read(table: Table) -> Reading:
 
 def _structure(row: Row) -> Structure:
     top_ft, height_ft = row.number("AMSL_FT", "AMSL"), row.number("AGL_FT", "AGL")
-    kind, horizontal_m, vertical_m, guyed, dismantled = _said(*map(row.attributes.get, _SAYING))
+    kind, horizontal_m, vertical_m, guyed, without, dismantled = _said(*map(row.attributes.get, _SAYING))
     return Structure(
         key=row.text("OAS") or row.content_key("structure"),
         kind=kind.lower(),
@@ -54,6 +54,7 @@ def _structure(row: Row) -> Structure:
         horizontal_error_m=horizontal_m,
         vertical_error_m=vertical_m,
         guyed=guyed,
+        without_guys=without,
         is_point_of_line=kind.upper().startswith(("CATENARY", "TRAMWAY")),
         dismantled=dismantled,
         name=row.text("NAME"),
@@ -61,13 +62,14 @@ def _structure(row: Row) -> Structure:
 
 
 @read_once
-def _said(*values: object) -> tuple[str, float | None, float | None, bool, bool]:
+def _said(*values: object) -> tuple[str, float | None, float | None, bool, bool, bool]:
     row = Row(dict(zip(_SAYING, values, strict=True)))
     return (
         row.text("TYPE", "TYPE_CODE"),
         HORIZONTAL_ERROR_M.get(row.text("H_ACC")),
         VERTICAL_ERROR_M.get(row.text("V_ACC").upper()),
         row.flag("GUYED"),
+        row.denies("GUYED"),
         row.text("ACTION").upper() == "D",
     )
 

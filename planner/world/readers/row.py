@@ -17,6 +17,7 @@ NO_VALUE = frozenset({-9998.0, -9999.0})
 """Figures by which the authority's layers say that there is no figure."""
 
 _YES = frozenset({"1", "y", "yes", "t", "true"})
+_NO = frozenset({"0", "n", "no", "f", "false"})
 _ORDER_DEPENDENT = frozenset({"OBJECTID", "FID"})
 
 
@@ -78,6 +79,10 @@ class Row:
     def flag(self, name: str) -> bool:
         """Whether the attribute says yes."""
         return says_yes(self.text(name))
+
+    def denies(self, name: str) -> bool:
+        """Whether the attribute says no; blank says nothing."""
+        return self.text(name).casefold() in _NO
 
     def area(self) -> BaseGeometry:
         """Return the shape, which must be a polygon or several.
