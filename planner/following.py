@@ -19,11 +19,12 @@ from planner.flight.answer import flight_of
 from planner.flight.area_flight import area_flight_of
 from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
-from planner.flight.weather_now import weather_now
+from planner.flight.weather_now import told_stronger, weather_now
 from planner.geo.progress import Progress, Unwatched
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.case import Case
 from planner.sight.answer import sight_of
+from planner.track.samples import AreaSamples
 
 # Returns put to the ceiling, and the places of each: a ceiling hardly changes between neighbours.
 _MOST_RETURNS = 60
@@ -57,6 +58,7 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
     flight = flight_of(case.plan, case.mapped, case.track, case.world, case.weather)
     area = case.area_samples if case.area is not None else None
     in_area = area_flight_of(case.plan, case.mapped, area, case.world.ground_features, case.weather)
+    by_report = _by_report(case, area)
     over_m = _over_ceiling(case, flight.loss if flight else None)
     over_area = [_over_ceiling(case, loss) for loss in in_area.losses] if in_area else []
     return attrs.evolve(
@@ -65,6 +67,25 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
         area_flight=in_area,
         loss_over_ceiling_m=over_m,
         area_loss_over_ceiling_m=tuple(over for over in over_area if over is not None),
+        by_report=by_report,
+    )
+
+
+def _by_report(case: Case, area: AreaSamples | None) -> Case | None:
+    """Return the case in the wind of the reports, where that is stronger than the one typed."""
+    plan, weather = case.plan, case.weather
+    if weather is None or plan.weather is None or told_stronger(weather) is None:
+        return None
+    untyped = attrs.evolve(plan, weather=attrs.evolve(plan.weather, wind=None))
+    flown = case.track or case.area_samples
+    launch_m = flown.launch_ground_amsl_m if flown else math.nan
+    told = weather_now(untyped, case.world.aerodromes, launch_m)
+    return attrs.evolve(
+        case,
+        plan=untyped,
+        weather=told,
+        flight=flight_of(untyped, case.mapped, case.track, case.world, told),
+        area_flight=area_flight_of(untyped, case.mapped, area, case.world.ground_features, told),
     )
 
 

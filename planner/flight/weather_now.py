@@ -6,7 +6,7 @@ from typing import Final
 
 import attrs
 
-from planner.flight.reported import Cloud, Reported, Visibility, reported_of
+from planner.flight.reported import Blowing, Cloud, Reported, Visibility, reported_of
 from planner.flight.reports import Reading, Said, readings_of
 from planner.flight.wind import Wind
 from planner.geo.geodesy import distance_m
@@ -88,6 +88,19 @@ class WeatherNow:
         if not telling or any(not reading.untold_hours for reading in telling):
             return None
         return telling[0]
+
+
+# Reports give whole knots: what is measured beside one may be a hair less.
+_KNOT_OR_SO_MPS: Final = 0.6
+
+
+def told_stronger(weather: WeatherNow) -> Blowing | None:
+    """Return the wind of a report that is stronger than the one typed, mean or gusts; None if none is."""
+    told, used = weather.reported.blowing, weather.wind
+    if told is None or used is None or weather.wind_source != TYPED:
+        return None
+    more_mps = max(told.wind.speed_mps - used.speed_mps, told.wind.gust_mps - used.gust_mps)
+    return told if more_mps > _KNOT_OR_SO_MPS else None
 
 
 def blown_by(weather: WeatherNow) -> tuple[WeatherNow, ...]:

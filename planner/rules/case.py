@@ -28,6 +28,7 @@ class Case:
     return on lost link from there comes above the ceiling, -inf where it was
     not asked, NaN where the ceiling is not known; None where nothing returns;
     `area_loss_over_ceiling_m` the same for each of the area's `losses`.
+    `by_report` is this case in the wind of the reports, where that is stronger than the one that is typed.
     """
 
     plan: Plan
@@ -47,3 +48,4 @@ class Case:
     area_flight: AreaFlight | None = None
     loss_over_ceiling_m: NDArray[np.float64] | None = None
     area_loss_over_ceiling_m: tuple[NDArray[np.float64], ...] = ()
+    by_report: "Case | None" = None

@@ -67,8 +67,9 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "is not known here, and the cloud is low enough to matter."
     ),
     "wind-against-report": (
-        "What is typed goes before what reports say. Here a report says more wind, and everything about "
-        "the way home is reckoned with the lesser one."
+        "What is typed goes before what reports say, but has no time, and may have been measured in a lull. "
+        "Here a report says more wind. All is reckoned a second time with that one: where the flight then "
+        "can't hold its way, come home or keep off people the answer is open."
     ),
     "temperature-against-report": (
         "What is typed goes before what reports say. A report of the flight's time is more than 5 degrees "

@@ -63,6 +63,7 @@ from planner.rules import (
     waivers,
     weather,
     weather_reports,
+    wind_against_report,
 )
 from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
@@ -123,6 +124,7 @@ _FOLLOWING: tuple[Rule, ...] = (
     *loss_action.RULES,
     *weather.RULES,
     *weather_reports.RULES,
+    *wind_against_report.RULES,
     *air_against_report.RULES,
     *flight_wind.RULES,
     *beyond_limits.RULES,

@@ -12,13 +12,11 @@ from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import weather_waived
-from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_miles, miles, wind_words
+from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_miles, miles
 from planner.rules.flown import flown_through
 
 # Reports come in whole kilometres, miles and parts of them: less than a hundredth apart is the same.
 _MERE_ROUNDING = 0.99
-# Reports give whole knots: what is measured beside one may be a hair less.
-_KNOT_OR_SO_MPS = 0.6
 _FREEZES_C = 0.0
 _REMEDY = "get a current report for the place and the time, and correct what is typed or the plan"
 
@@ -186,29 +184,6 @@ def cloud_against_report(case: Case) -> Iterator[Finding]:
         )
 
 
-def wind_against_report(case: Case) -> Iterator[Finding]:
-    """Yield an act where a report says more wind than is typed."""
-    if case.weather is None:
-        return
-    weather = case.weather
-    told, used = weather.reported.blowing, weather.wind
-    if told is None or used is None or weather.wind_source != TYPED:
-        return
-    more_mps = max(told.wind.speed_mps - used.speed_mps, told.wind.gust_mps - used.gust_mps)
-    if more_mps <= _KNOT_OR_SO_MPS:
-        return
-    yield Finding(
-        rule="wind-against-report",
-        mark=Mark.ACT,
-        basis=Basis.SAFETY,
-        title="A report says more wind than is typed",
-        message=f"{told.source} says {wind_words(told.wind.speed_mps, told.wind.gust_mps)}; reckoned with is "
-        f"{wind_words(used.speed_mps, used.gust_mps)}.",
-        citation=COMMON_PRACTICE,
-        remedy=_REMEDY,
-    )
-
-
 def _highest(heights_m: Iterable[NDArray[np.float64]]) -> float | None:
     """Return the highest of the heights flown, None if one of them is not known."""
     flown = np.concatenate([np.empty(0), *heights_m])
@@ -240,5 +215,4 @@ RULES = (
     visibility_against_report,
     sight_against_report,
     cloud_against_report,
-    wind_against_report,
 )

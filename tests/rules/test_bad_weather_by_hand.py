@@ -12,7 +12,8 @@ from planner.flight.reports import Reading
 from planner.flight.weather_now import TYPED
 from planner.flight.wind import Wind
 from planner.rules.finding import Mark
-from planner.rules.weather_reports import dangerous_weather, wet_weather, wind_against_report, wind_not_known
+from planner.rules.weather_reports import dangerous_weather, wet_weather, wind_not_known
+from planner.rules.wind_against_report import wind_against_report
 from tests.rules.test_weather_by_hand import CASE, METAR, case, one_of
 
 # ---- danger and wind

@@ -83,7 +83,13 @@ def test_a_report_without_a_wind_leaves_it_not_checked():
         ("PK WND 240250/1840", 5, "PK WND 240250/1840"),
         ("PK WND 36140/1840", 5, "PK WND 36140/1840"),
         ("PK WND 24060", 5, "PK WND 24060"),
-        ("AO2 WSHFT 1830 OCNL LTGIC DSNT W SLP134", 5, "WSHFT 1830 OCNL LTGIC DSNT W"),
+        ("AO2 WSHFT 1830 OCNL LTGIC DSNT W SLP134", 5, "OCNL LTGIC DSNT W"),
+        ("AO2 WSHFT 30 FROPA SLP134 T02001000", 5, ""),
+        ("AO2 RAB05E20SNB20E1755 UPB1803 P0003 60003 NOSPECI", 5, ""),
+        # What is dangerous, or not of that form, is shown: thunder began, freezing rain, a shift at no time.
+        ("AO2 TSB05E20 FZRAB05 WSHFT 2530", 5, "TSB05E20 FZRAB05 WSHFT 2530"),
+        ("WSHFT", 5, "WSHFT"),
+        ("AO2 PRESRR RAB5", 5, "PRESRR RAB5"),
         ("TSNO", 5, "TSNO"),
     ],
 )

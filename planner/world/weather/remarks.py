@@ -17,6 +17,8 @@ _PEAK: Final = re.compile(r"(\d{3})(\d{2,3})/(\d{2})?(\d{2})")
 # kinds of cloud, need of maintenance: nothing of it says more about a flight than the report itself.
 _OF_NO_USE: Final = re.compile(
     r"A[O0][12]A?|SLP(?:\d{3}|NO)|T[01]\d{3}(?:[01]\d{3})?|P\d{4}|[67](?:\d{4}|////)|[12][01]\d{3}"
+    # Rain, snow and mist that began and ended, and how many reports there are: the report has what is now.
+    r"|(?:(?:SH)?(?:DZ|RA|SN|SG|UP|BR|HZ|FU)(?:[BE](?:\d{4}|\d{2}))+)+|NOSPECI|LAST|FIRST"
     r"|4[01]\d{3}[01]\d{3}|5[0-8](?:\d{3}|///)|8/[\d/]{3}|98\d{3}|933\d{3}|4/\d{3}|\$"
 )
 
@@ -43,8 +45,18 @@ def read_remarks(text: str) -> Remarks:
     groups = text.split()
     if groups[:1] == ["RMK"]:
         groups = groups[1:]
-    peak, left = _peak(groups)
+    peak, left = _peak(_without_shift(groups))
     return Remarks(peak, " ".join(group for group in left if not _OF_NO_USE.fullmatch(group)))
+
+
+def _without_shift(groups: Sequence[str]) -> list[str]:
+    """Leave out when the wind shifted, with the front that passed: the report has the wind since."""
+    left = list(groups)
+    for index in range(len(left) - 1):
+        if left[index] == "WSHFT" and re.fullmatch(r"(?:[01]\d|2[0-3])?[0-5]\d", left[index + 1]):
+            after = index + 3 if left[index + 2 : index + 3] == ["FROPA"] else index + 2
+            return [*left[:index], *left[after:]]
+    return left
 
 
 def _peak(groups: Sequence[str]) -> tuple[PeakWind | None, list[str]]:
