@@ -9,7 +9,7 @@ from planner.permission.need import PermissionNeed, Route, Subject
 from planner.permission.records import Grant, in_order, in_time, ring_column, speaks_of
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.model import Purpose
-from planner.plan.records import PermissionKind, PermissionRecord
+from planner.plan.records import PermissionKind
 from planner.rules.bibliography import (
     CLASS_E_EXTENSIONS,
     CLASS_E_RECREATIONAL,
@@ -194,7 +194,7 @@ def other_airspace(case: Case) -> Iterator[Finding]:
     """
     pieces: dict[tuple[str, AirspaceKind], list[_Piece]] = {}
     for column, volume in case.mapped.airspace.items() if case.mapped else ():
-        asks = _inquired_of(volume, case.plan.purpose)
+        asks = inquired_of(volume, case.plan.purpose)
         if not (asks or volume.kind in _CAUTION) or not is_active(volume, case.plan.window):
             continue
         other_e = volume.kind is AirspaceKind.CLASS_E_OTHER
@@ -202,11 +202,11 @@ def other_airspace(case: Case) -> Iterator[Finding]:
             pieces.setdefault((volume.name, volume.kind), []).append((column, volume))
     for entered_there in pieces.values():
         _, first = entered_there[0]
-        asks = _inquired_of(first, case.plan.purpose)
+        asks = inquired_of(first, case.plan.purpose)
         yield _inquiry(case, entered_there) if asks else _caution(first, case.plan.purpose)
 
 
-def _inquired_of(volume: AirspaceVolume, purpose: Purpose | None) -> bool:
+def inquired_of(volume: AirspaceVolume, purpose: Purpose | None) -> bool:
     """Whether only the authority can say if the flight may enter.
 
     Extensions for everybody; of a recreational flight Class E that is no surface
@@ -258,20 +258,29 @@ def _answers(case: Case, pieces: list[_Piece]) -> list[str]:
 
 def _answers_there(case: Case, column: int, volume: AirspaceVolume) -> Iterator[str]:
     """Yield records that answer for all of the flight there; one without a height answers for any."""
-    for record in in_order(case.plan.permissions):
-        kind_fits = record.kind in (PermissionKind.AUTHORIZATION, PermissionKind.AGENCY)
-        named = kind_fits and speaks_of(record, volume.name, volume.ident)
-        if named and in_time(record, case.plan.window) and _answers_for_all(case, record, column, volume):
-            yield record.reference
+    for grant in answers_in_hand(case, volume):
+        if _answers_for_all(case, grant, column, volume):
+            yield grant.record.reference
 
 
-def _answers_for_all(case: Case, record: PermissionRecord, column: int, volume: AirspaceVolume) -> bool:
+def answers_in_hand(case: Case, volume: AirspaceVolume) -> tuple[Grant, ...]:
+    """Return the authority's answers on record that speak of a volume and hold in the window, wherever."""
     assert case.mapped is not None
-    grant = Grant(record, ring_column(record, case.mapped))
+    kinds = (PermissionKind.AUTHORIZATION, PermissionKind.AGENCY)
+    return tuple(
+        Grant(record, ring_column(record, case.mapped))
+        for record in in_order(case.plan.permissions)
+        if record.kind in kinds
+        and speaks_of(record, volume.name, volume.ident)
+        and in_time(record, case.plan.window)
+    )
+
+
+def _answers_for_all(case: Case, grant: Grant, column: int, volume: AirspaceVolume) -> bool:
     for samples in judged(case):
         there = entered(volume, samples.inside_outline(column), samples)
         covered = grant.covers(samples)
-        if record.ceiling is not None:
+        if grant.record.ceiling is not None:
             allowed = grant.height_amsl_m(samples, samples.launch_ground_amsl_m)
             with np.errstate(invalid="ignore"):
                 covered &= samples.planned_amsl_m <= allowed + TOLERANCE_M

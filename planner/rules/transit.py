@@ -9,7 +9,9 @@ from numpy.typing import NDArray
 
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
 from planner.permission.entries import is_active
+from planner.permission.records import Grant, grants_for
 from planner.permission.routes import TOLERANCE_M
+from planner.rules.airspace import answers_in_hand, inquired_of
 from planner.rules.bibliography import airspace_rule, height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -17,7 +19,7 @@ from planner.rules.flown import flown
 from planner.rules.words import along
 from planner.track.mapped import Mapped
 from planner.units import GROUND_LIMIT_M
-from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, NEEDS_INQUIRY, AirspaceVolume
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceVolume
 
 FARTHEST_M = 1_000.0
 """Farther than this a straight hop is no fair guess any more of how the path is reached: a rule of thumb."""
@@ -153,17 +155,37 @@ def _heights(way: UndrawnWay) -> str:
 def _crossed(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
     for column in map(int, mapped.outlines.columns_near(np.array(way.line.bounds))):
         volume = mapped.airspace.get(column)
-        if volume is None or not _restricts(case, volume) or flown(case, column, volume):
+        if volume is None or not _restricts(case, volume):
             continue
         inside = shapely.intersection(mapped.outlines.polygon(column), way.line)
+        if flown(case, column, volume):
+            inside = shapely.difference(inside, _opened(case, mapped, column, volume))
         if not inside.is_empty and _at_height(volume, way, inside):
             return volume.name or "an airspace without a name"
     return ""
 
 
 def _restricts(case: Case, volume: AirspaceVolume) -> bool:
-    kinds = NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE | NEEDS_INQUIRY
-    return volume.kind in kinds and is_active(volume, case.plan.window)
+    closes = volume.kind in NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE
+    return (closes or inquired_of(volume, case.plan.purpose)) and is_active(volume, case.plan.window)
+
+
+def _opened(case: Case, mapped: Mapped, column: int, volume: AirspaceVolume) -> shapely.Geometry:
+    """Return where records open a volume that is flown in; all of it where none does: told anyway."""
+    if inquired_of(volume, case.plan.purpose):
+        grants = answers_in_hand(case, volume)
+    else:
+        settled = any(use.need.recorded for use in case.uses if column in use.volumes)
+        grants = grants_for(volume, case.plan, mapped) if settled else ()
+    if not grants:
+        return mapped.outlines.polygon(column)
+    opened = shapely.union_all([_reach(grant, mapped, column) for grant in grants])
+    return shapely.buffer(opened, TOLERANCE_M)
+
+
+def _reach(grant: Grant, mapped: Mapped, column: int) -> shapely.Geometry:
+    outlines = [mapped.outlines.polygon(bound) for bound in (column, *grant.columns)]
+    return shapely.intersection_all(outlines)
 
 
 def _at_height(volume: AirspaceVolume, way: UndrawnWay, inside: shapely.Geometry) -> bool:

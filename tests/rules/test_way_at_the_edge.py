@@ -3,16 +3,21 @@
 The path runs from 500 m west to 500 m east, 30 m above level ground, unless said otherwise.
 """
 
+from datetime import timedelta
+
 import numpy as np
 import pytest
 
 from planner.assess import assess_live
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
+from planner.geo.place import Place
 from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
 from planner.world.airspace import AirspaceKind
 from tests import worlds
-from tests.worlds import GROUND_M, at, box, ft, plan, points, sea_level, volume, world
+from tests.worlds import GROUND_M, WINDOW, at, box, ft, plan, points, record, sea_level, volume, world
 
 
 def spot(east_m, north_m=0.0):
@@ -89,6 +94,61 @@ def test_where_the_ground_is_not_known_the_way_may_be_at_any_height():
 def test_an_airspace_that_is_flown_in_anyway_is_told_by_its_own_rules():
     wide = volume(AirspaceKind.RESTRICTED, box(-600, -100, 600, 200))
     assert marks(world(airspace=(wide,)), launch=NORTH) == []
+
+
+# ---- a record that opens what is flown, and not the way there: the plan's own limits, 14 CFR 107.45, 107.41
+# and check_values 1.13 (standing A) on whose word it takes there
+
+DAY = timedelta(days=1)
+
+
+def bounded(airspace, kind, *outline, **changes):
+    ring = tuple(Place(*corner) for corner in box(*outline).exterior.coords[:-1])
+    times = {"valid_from_utc": WINDOW.start_utc - DAY, "valid_to_utc": WINDOW.end_utc + DAY}
+    return record(airspace, ft(300), kind, ring=ring, **times, **changes)
+
+
+AGENCY, AUTHORIZATION = PermissionKind.AGENCY, PermissionKind.AUTHORIZATION
+
+
+@pytest.mark.parametrize(
+    ("kind", "by", "purpose"),
+    [
+        (AirspaceKind.RESTRICTED, AGENCY, Purpose.PART_107),
+        (AirspaceKind.CLASS_D, AUTHORIZATION, Purpose.PART_107),
+        (AirspaceKind.CLASS_E4, AUTHORIZATION, Purpose.PART_107),
+        (AirspaceKind.CLASS_E_OTHER, AGENCY, Purpose.RECREATIONAL),
+    ],
+)
+@pytest.mark.parametrize(("north_m", "open_there"), [(260, True), (249.5, False), (50, False)])
+def test_the_way_to_what_a_record_opens_must_be_open_too(kind, by, purpose, north_m, open_there):
+    """Launch and path lie outside and inside; what a record leaves out of either is told by its own rule."""
+    wide = volume(kind, box(-600, -100, 600, 250), name="INVENTED X")
+    held = bounded("INVENTED X", by, -600, -50, 600, north_m)
+    found = told(world(airspace=(wide,)), purpose=purpose, launch=NORTH, permissions=(held,))
+    if open_there:
+        assert found == []
+    else:
+        ((mark, message),) = found
+        assert mark is Mark.UNKNOWN
+        assert "leads through INVENTED X" in message
+
+
+def test_records_that_leave_a_gap_between_launch_and_path_leave_the_way_open():
+    wide = volume(AirspaceKind.RESTRICTED, box(-600, -100, 600, 400), name="INVENTED R")
+    path = bounded("INVENTED R", AGENCY, -600, -50, 600, 100, reference="A")
+    launch = bounded("INVENTED R", AGENCY, -600, 200, 600, 350, reference="B")
+    between = bounded("INVENTED R", AGENCY, -600, 90, 600, 210, reference="C")
+    charts = world(airspace=(wide,))
+    assert marks(charts, launch=NORTH, permissions=(path, launch)) == [Mark.UNKNOWN]
+    assert marks(charts, launch=NORTH, permissions=(path, launch, between)) == []
+
+
+def test_the_way_of_a_recreational_flight_through_low_class_e_is_open():
+    """49 USC 44809(a)(6) speaks of Class G (check_values 1.8, standing B)."""
+    low = volume(AirspaceKind.CLASS_E_OTHER, box(-600, 150, -400, 200), floor=sea_level(GROUND_M + 5.0))
+    assert marks(world(airspace=(low,)), launch=NORTH, purpose=Purpose.RECREATIONAL) == [Mark.UNKNOWN]
+    assert marks(world(airspace=(low,)), launch=NORTH) == []
 
 
 # ---- ground on the way
