@@ -5,6 +5,7 @@ from typing import Any
 
 from planner.briefing.words import plain
 from planner.permission.need import PermissionNeed
+from planner.plan.records import PermissionRecord
 from planner.rules.finding import Finding
 from planner.wording import (
     BASIS_WORDS,
@@ -24,7 +25,9 @@ def permission_words(need: PermissionNeed) -> tuple[str, str]:
     of_class = f" (Class {need.airspace_class})" if need.airspace_class else ""
     head = f"{plain(need.airspace, 60) or need.subject.value}{of_class}"
     if need.record:
-        return head, f"on record: {plain(need.references, 200)}"
+        return head, "; ".join(
+            [f"on record: {plain(need.references, 200)}", *map(_by_agreement, need.agreements)]
+        )
     details = [ROUTE_WORDS[need.route]]
     if need.alternatives:
         details.append(f"or {'; or '.join(ROUTE_WORDS[route] for route in need.alternatives)}")
@@ -39,6 +42,15 @@ def permission_words(need: PermissionNeed) -> tuple[str, str]:
     if need.shortfall:
         details.append(f"the nearest record does not cover it: {plain(need.shortfall)}")
     return head, "; ".join(details)
+
+
+def _by_agreement(record: PermissionRecord) -> str:
+    """Return what stands beside an agreement that is in an authorization's place."""
+    paper = f"its paper: {plain(record.paper.name, 40)}" if record.paper else "no paper of it on record"
+    return (
+        f"{plain(record.reference, 60)} is the agreement of the fixed site {plain(record.airspace, 60)} "
+        f"and no authorization; {paper}; take it along"
+    )
 
 
 def permission_values(need: PermissionNeed) -> Values:

@@ -66,6 +66,7 @@ _OF_RULE: Final = {
     "permission-on-record": PERMISSIONS,
     "permission-conditions": PERMISSIONS,
     "permission-without-end": PERMISSIONS,
+    "agreement-for-authorization": PERMISSIONS,
     "no-facility-map-value": PERMISSIONS,
     "above-height-limit": POINTS,
     "close-under-limit": POINTS,

@@ -5,7 +5,7 @@ from enum import StrEnum
 import attrs
 
 from planner.geo.place import Place
-from planner.plan.records import PermissionRecord
+from planner.plan.records import PermissionKind, PermissionRecord
 from planner.saying import told
 
 
@@ -85,6 +85,11 @@ class PermissionNeed:
     def references(self) -> str:
         """What names those records: 'A1' or 'A1, A2'; '' without any."""
         return ", ".join(record.reference for record in self.records)
+
+    @property
+    def agreements(self) -> tuple[PermissionRecord, ...]:
+        """Those of them that are agreements of a fixed site, in place of an authorization."""
+        return tuple(record for record in self.records if record.kind is PermissionKind.FIXED_SITE_AGREEMENT)
 
     @property
     def recorded(self) -> bool:

@@ -97,8 +97,9 @@ def _over(case: Case, area: AreaCeiling, over_m: float) -> Finding:
 
 
 def _or_permission(case: Case) -> str:
-    """Return by which permission on record the height could be had; of none none is named for an area."""
-    return or_permission(case) if height_need(case) is not None else ""
+    """Return by which permission the height could be had, where one is in question at all."""
+    # Of a recreational flight only the height at a fixed site is in question.
+    return or_permission(case, in_site=True) if height_need(case) is not None else ""
 
 
 def _close(case: Case, area: AreaCeiling, room_m: float) -> Finding:

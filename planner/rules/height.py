@@ -37,7 +37,7 @@ def _above(
     remedy = f"lower it by {over_ft(over_m)} at {along(float(track.distance_m[worst]))}"
     if structure and case.plan.purpose is Purpose.PART_107:
         remedy += f", or confirm that the structure {structure} still stands"
-        remedy += or_permission(case) if height_need(case) is not None else ""
+        remedy += or_permission(case, in_site=False) if height_need(case) is not None else ""
     else:
         remedy += or_permission(case, in_site=_in_fixed_site(case, worst))
     citation = height_rule(case.plan.purpose)

@@ -30,7 +30,7 @@ def short_by(case: Case) -> str:
     return "" if need is None else because(need)
 
 
-def or_permission(case: Case, *, in_site: bool = False) -> str:
+def or_permission(case: Case, *, in_site: bool) -> str:
     """Return ', or …' by which permission the height can be had; '' where by none."""
     need = height_need(case)
     if need is not None and need.falls_short is not None:

@@ -56,6 +56,11 @@ PERMISSION_WORDS: Final[Mapping[str, str]] = {
         "Authorizations, waivers and agreements mostly end on a day that their paper names. Where none is "
         "entered, the record counts as long as you leave it."
     ),
+    "agreement-for-authorization": (
+        "At a fixed site recreational flights need no authorization of their own: the site has told the "
+        "authority where it is and agreed a procedure with it. The agreement is not an authorization: it "
+        "holds inside the site, for who keeps its procedure, and whoever asks wants to see its paper."
+    ),
     "stadium-near": (
         "About league and college games and certain races in stadiums of 30,000 seats and more, 3 nautical "
         "miles round it are closed up to 3,000 ft, from an hour before the game to an hour after. A chart of "

@@ -11,7 +11,7 @@ from planner.permission.needs import AirspaceUse
 from planner.permission.records import in_order, in_time
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.records import PermissionKind, PermissionRecord
-from planner.rules.bibliography import FACILITY_MAP
+from planner.rules.bibliography import FACILITY_MAP, FIXED_SITES
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import judged
@@ -51,6 +51,33 @@ def without_end(case: Case) -> Iterator[Finding]:
                 message=f"For {record.airspace} it counts as holding for ever. Most permissions end.",
                 citation="the permission itself",
                 remedy="look on the paper until when it holds, and enter that",
+            )
+
+
+def by_agreement(case: Case) -> Iterator[Finding]:
+    """Yield something to do for each agreement of a fixed site that stands in for an authorization."""
+    for need in case.needs:
+        for record in need.agreements:
+            paper = (
+                f"Its paper is on record: {record.paper.name}."
+                if record.paper
+                else "No paper of it is on record."
+            )
+            yield Finding(
+                rule="agreement-for-authorization",
+                mark=Mark.ACT,
+                basis=Basis.LAW,
+                title=f"By agreement {record.reference}, not by an authorization",
+                message=(
+                    f"Nobody has authorized this flight in {need.airspace}: what permits it is the procedure "
+                    f"that the fixed site {record.airspace} has agreed with the authority. It permits only "
+                    f"who keeps it, and only inside the site. {paper}"
+                ),
+                citation=FIXED_SITES,
+                remedy="take the agreement itself along, read its procedure, and ask whether it still holds",
+                from_m=need.from_m,
+                to_m=need.to_m,
+                place=need.place,
             )
 
 
@@ -121,4 +148,4 @@ def _holding(case: Case) -> Iterator[PermissionRecord]:
     return (record for record in in_order(case.plan.permissions) if in_time(record, case.plan.window))
 
 
-RULES = (conditions, without_end, beyond_cells)
+RULES = (conditions, without_end, by_agreement, beyond_cells)

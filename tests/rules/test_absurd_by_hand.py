@@ -29,7 +29,11 @@ from planner.rules.absurd_radio import below_noise
 from planner.rules.absurd_sight import tried_too_far, visibility
 from planner.rules.finding import Mark
 from tests.rules.hand_flown import CONTROL, PACK, VIDEO, complete, flown
+from tests.rules.test_area_links import judged as boxed
+from tests.rules.test_area_links import returning
 
+# A flying area with returns on lost link.
+BOX = boxed(loss=returning()).case
 ROTOR, WING = AircraftForm.ROTORCRAFT, AircraftForm.FIXED_WING
 INCH_M = 0.0254
 SEA_LEVEL_KG_M3 = 1.225  # the standard atmosphere's
@@ -212,6 +216,36 @@ def test_the_least_resistance_falls_with_capacity(mohm, mah, words):
 
 def test_without_any_airspeed_none_is_too_high():
     assert the(airspeeds, performance=Performance(hover_w=180.0)) is None
+
+
+@pytest.mark.parametrize(
+    ("on_path", "in_area", "mark"),
+    [
+        ({}, None, Mark.UNKNOWN),
+        ({"charge": None}, None, Mark.UNKNOWN),
+        ({"charge": None, "loss": None}, None, Mark.UNKNOWN),  # wind is held against it
+        ({"charge": None, "loss": None, "wind": None}, None, Mark.ACT),
+        ({"charge": None, "wind": None}, None, Mark.UNKNOWN),
+        (None, {}, Mark.UNKNOWN),
+        (None, {"wind": None}, Mark.UNKNOWN),  # there are returns
+        (None, {"losses": ()}, Mark.UNKNOWN),
+        (None, {"losses": (), "wind": None}, Mark.ACT),
+        (None, None, Mark.ACT),
+    ],
+)
+def test_a_cruise_faster_than_the_highest_leaves_open_what_was_reckoned_with_it(on_path, in_area, mark):
+    base = flown({"performance": Performance(cruise_mps=20.0, highest_mps=15.0)})
+
+    def with_wind(answer, given):
+        weather = attrs.evolve(answer.weather, **{key: given[key] for key in given if key == "wind"})
+        others = {key: value for key, value in given.items() if key != "wind"}
+        return attrs.evolve(answer, weather=weather, **others)
+
+    flight = None if on_path is None else with_wind(base.flight, on_path)
+    area = attrs.evolve(BOX.area_flight, weather=base.weather)
+    area = None if in_area is None else with_wind(area, in_area)
+    (one,) = airspeeds(attrs.evolve(base, flight=flight, area_flight=area))
+    assert one.mark is mark
 
 
 @pytest.mark.parametrize(

@@ -5,10 +5,13 @@ from datetime import timedelta
 import pytest
 
 from planner.assess import assess
+from planner.briefing.judgement_words import permission_words
+from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind, ScannedPaper
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
-from tests.worlds import START, area, box, cell, ft, plan, record, volume, world
+from tests.worlds import START, area, box, cell, fixed_site, ft, plan, record, volume, world
 
 NAME = "INVENTED CLASS-D"
 LATER = START + timedelta(days=9)
@@ -88,3 +91,51 @@ def test_a_record_for_a_whole_airspace_is_to_be_looked_at_where_cells_give_less(
 def test_a_record_with_an_outline_of_its_own_was_granted_for_this_place():
     drawn = area(box(-900, -300, 900, 300), None).ring
     assert beyond(400, cell(0), ring=drawn) == []
+
+
+# ---- agreements of fixed sites
+
+
+def at_site(**of_record):
+    """A recreational flight in class D at a fixed site, with its agreement (49 USC 44809(c), standing A)."""
+    paper = record("INVENTED MEADOW", ft(300), PermissionKind.FIXED_SITE_AGREEMENT, **of_record)
+    charts = world(airspace=(volume(AirspaceKind.CLASS_D, name=NAME),), fixed_sites=(fixed_site(),))
+    return assess(plan(Purpose.RECREATIONAL, permissions=(paper,)), charts)
+
+
+SCAN = ScannedPaper("agreement (invented).pdf", "0" * 64)
+
+
+@pytest.mark.parametrize(
+    ("scan", "words", "on_paper"),
+    [
+        (None, "No paper of it is on record.", "no paper of it on record"),
+        (
+            SCAN,
+            "Its paper is on record: agreement (invented).pdf.",
+            "its paper: agreement (invented).pdf",
+        ),
+    ],
+)
+def test_an_agreement_in_an_authorizations_place_is_told_with_its_paper(scan, words, on_paper):
+    answer = at_site(paper=scan)
+    (told,) = [one for one in answer.findings if one.rule == "agreement-for-authorization"]
+    assert told.mark is Mark.ACT
+    assert NAME in told.message
+    assert "the fixed site INVENTED MEADOW has agreed" in told.message
+    assert words in told.message
+    assert "44809(c)" in told.citation
+    assert answer.verdict is Verdict.READY
+    (need,) = [one for one in answer.permissions if one.airspace == NAME]
+    _, details = permission_words(need)
+    assert details == (
+        "on record: INVENTED-1; INVENTED-1 is the agreement of the fixed site INVENTED MEADOW and no "
+        f"authorization; {on_paper}; take it along"
+    )
+
+
+def test_an_authorization_is_no_agreement():
+    findings, verdict = found("agreement-for-authorization")
+    assert (findings, verdict) == ([], Verdict.READY)
+    short = at_site(valid_to_utc=START)
+    assert not [one for one in short.findings if one.rule == "agreement-for-authorization"]
