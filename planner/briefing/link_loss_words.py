@@ -7,6 +7,7 @@ from planner.briefing.moments import minutes
 from planner.briefing.words import height_words
 from planner.flight.failsafe import DELAY_S, RETURNS
 from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.rules.loss_words import winged
 
 _DOES = {
     LinkLossAction.DROP: "it falls where it is",
@@ -15,6 +16,11 @@ _DOES = {
     LinkLossAction.RETURN_FIXED: "it climbs to {height} and flies straight back",
     LinkLossAction.RETURN_OFFSET: "it climbs by {height} and flies straight back",
     LinkLossAction.RETURN_HIGHEST: "it climbs to the highest height so far and flies straight back",
+}
+_ON_A_WING = {
+    LinkLossAction.DROP: "its motor stops, and it falls or glides",
+    LinkLossAction.LAND: "it glides down about where it is",
+    LinkLossAction.HOLD: "it circles about its place until the battery is empty, then comes down",
 }
 
 
@@ -30,7 +36,8 @@ def link_loss_lines(assessment: Assessment) -> list[str]:
 def _does(loss: LinkLoss, assessment: Assessment) -> str:
     delay_s = DELAY_S if loss.delay_s is None else loss.delay_s
     height = _height(loss)
-    does = _DOES[loss.action].format(height=height)
+    wing = _ON_A_WING if winged(assessment.plan) else {}
+    does = wing.get(loss.action, _DOES[loss.action]).format(height=height)
     assumed = " (assumed)" if loss.delay_s is None else ""
     longest = _longest(assessment)
     takes = f", {longest} at most" if longest and loss.action in RETURNS else ""
@@ -65,6 +72,9 @@ def _longest(assessment: Assessment) -> str:
 
 def _keep_clear(loss: LinkLoss, assessment: Assessment) -> str:
     if loss.action in RETURNS:
-        spot = "landing point" if assessment.plan.landing else "launch point"
+        # By itself it leads to where it was armed.
+        spot = "launch point" if assessment.plan.launch else "landing point"
         return f"Keep clear of the {spot} and of the straight line from the aircraft to it."
+    if winged(assessment.plan):
+        return "Keep clear of all ground beneath the path, and far off: it glides, nobody knows where to."
     return "Keep clear of all ground beneath the path, and as far off as it is high."

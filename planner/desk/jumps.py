@@ -151,6 +151,7 @@ _OF_RULE: Final = {
     "link-loss-not-known": "aircraft/link_loss",
     "link-loss-action": "aircraft/link_loss",
     "link-loss-holds": "aircraft/link_loss",
+    "link-loss-on-a-wing": "aircraft/link_loss",
     "link-loss-flies-on": "aircraft/link_loss",
     "return-height-below-launch": "aircraft/link_height",
     "way-not-drawn": DRAW_PATH,

@@ -22,8 +22,9 @@ from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_links import FAILING, USE, radio_name, what_takes
-from planner.rules.flight_loss import DOES, over_what, stated_loss, too_low
+from planner.rules.flight_loss import over_what, stated_loss, too_low
 from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
 from planner.rules.words import capitalised, over_ft, room_ft
 from planner.track.track import Track
@@ -123,8 +124,8 @@ def clears(case: Case) -> Iterator[Finding]:
         mark=Mark.STOP,
         basis=Basis.OWN_LIMIT if own else Basis.SAFETY,
         title=f"On lost link it hits {what}" if hits else "On lost link it comes too low",
-        message=f"Lost {where} the aircraft {DOES[loss.failsafe.action]}; from the place that is worst "
-        f"its way {missing} over {what}, {feet(loss.margin_m)} are wanted.",
+        message=f"Lost {where} the aircraft {does(case.plan, loss.failsafe.action)}; from the place that is "
+        f"worst its way {missing} over {what}, {feet(loss.margin_m)} are wanted.",
         citation="" if own else COMMON_PRACTICE,
         remedy="raise the return height, or draw the area smaller",
         place=place_at(places, k),
@@ -148,8 +149,8 @@ def under_ceiling(case: Case) -> Iterator[Finding]:
             mark=Mark.STOP,
             basis=Basis.SAFETY,
             title="On lost link it climbs above the ceiling",
-            message=f"Lost {where} the aircraft {DOES[loss.failsafe.action]}, {over_ft(most_m)} above "
-            "what is allowed over the area or on its way home.",
+            message=f"Lost {where} the aircraft {does(case.plan, loss.failsafe.action)}, {over_ft(most_m)} "
+            "above what is allowed over the area or on its way home.",
             citation=height_rule(case.plan.purpose),
             remedy="set a lower return height that still clears the ground, or another action",
             place=place_at(places, k),
@@ -225,7 +226,8 @@ def _comes_down_on(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:
 
 def _lost_where(case: Case, failsafe: Failsafe, one: Nearby) -> str:
     if one.apart_m <= 0:
-        return f"Lost over {one.thing.called} inside the flying area the aircraft {DOES[failsafe.action]}."
+        what = does(case.plan, failsafe.action)
+        return f"Lost over {one.thing.called} inside the flying area the aircraft {what}."
     flight = case.area_flight
     assert flight is not None
     on = (
@@ -234,7 +236,7 @@ def _lost_where(case: Case, failsafe: Failsafe, one: Nearby) -> str:
         else ""
     )
     return (
-        f"Lost at the edge of the flying area the aircraft{on} {DOES[failsafe.action]}; "
+        f"Lost at the edge of the flying area the aircraft{on} {does(case.plan, failsafe.action)}; "
         f"{one.thing.called} {'are' if one.thing.below in OF_PEOPLE else 'is'} {room_ft(one.apart_m)} "
         "outside."
     )
@@ -248,8 +250,8 @@ def _returns_over(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:
         mark=Mark.STOP if gathering else Mark.ACT if there else Mark.NOTE,
         basis=Basis.SAFETY,
         title=f"On lost link it returns over {'people' if there else 'where people may be'}",
-        message=f"Lost in the flying area the aircraft {DOES[failsafe.action]}; the way home from some "
-        f"places leads over {one.thing.called}, and nobody steers it.",
+        message=f"Lost in the flying area the aircraft {does(case.plan, failsafe.action)}; the way home from "
+        f"some places leads over {one.thing.called}, and nobody steers it.",
         citation=COMMON_PRACTICE,
         remedy="move the launch point or them, close the place and tell everybody, or set another action"
         if there

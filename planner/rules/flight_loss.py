@@ -12,23 +12,16 @@ from planner.flight.loss_charge import left_after_return
 from planner.flight.obstacles import told_structures, untold_structures
 from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
-from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.aircraft import LinkLoss
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import clock, feet, percent, worst_of
+from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
 from planner.rules.words import along, over_ft
 from planner.track.track import Track
 
-DOES = {
-    LinkLossAction.DROP: "falls where it is",
-    LinkLossAction.LAND: "lands where it is, on whatever is beneath",
-    LinkLossAction.HOLD: "holds its place until its battery is empty, then falls",
-    LinkLossAction.RETURN_FIXED: "returns to where it was armed, at a fixed height",
-    LinkLossAction.RETURN_OFFSET: "climbs by an offset and returns to where it was armed",
-    LinkLossAction.RETURN_HIGHEST: "returns to where it was armed, at the highest height flown so far",
-}
 # A straight wait over ground that the path follows wiggles by this much.
 _WIGGLE_M = 1.0
 
@@ -50,8 +43,8 @@ def clears(case: Case) -> Iterator[Finding]:
         rule="link-loss-too-low",
         mark=Mark.STOP,
         title=f"On lost link it hits {over_what(case, loss, k)}" if hits else "On lost link it comes too low",
-        message=f"Lost at {along(float(track.distance_m[k]))} the aircraft {DOES[loss.failsafe.action]}; "
-        f"its way {missing} over {over_what(case, loss, k)}"
+        message=f"Lost at {along(float(track.distance_m[k]))} the aircraft "
+        f"{does(case.plan, loss.failsafe.action)}; its way {missing} over {over_what(case, loss, k)}"
         + (f", {feet(loss.margin_m)} are wanted." if returns else "."),
         remedy="raise the return height" if returns else "fly higher there, or set another action",
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
@@ -87,7 +80,7 @@ def under_ceiling(case: Case) -> Iterator[Finding]:
         basis=Basis.SAFETY,
         title="On lost link it climbs above the ceiling",
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft "
-        f"{DOES[flight.loss.failsafe.action]}, {over_ft(float(over_m[k]))} above what is "
+        f"{does(case.plan, flight.loss.failsafe.action)}, {over_ft(float(over_m[k]))} above what is "
         "allowed on its way.",
         citation=height_rule(case.plan.purpose),
         remedy="set a lower return height that still clears the ground, or another action",

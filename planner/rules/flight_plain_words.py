@@ -228,6 +228,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "or to hold its place it must know where it is, by satellites and a compass as a rule. What is not "
         "said of its delay and its speeds is only assumed."
     ),
+    "link-loss-on-a-wing": (
+        "A wing has to fly to stay up: it neither hovers nor sinks straight down. An action that was made "
+        "for a rotorcraft ends in circles or a glide, and where a glide ends hangs on wind, trim and luck."
+    ),
     "link-loss-holds": (
         "An aircraft that holds its place without a link hovers as long as its battery lasts and then falls, "
         "whatever is beneath by then, and with the wind. Some land before, but that is another action: it is "

@@ -9,12 +9,20 @@ from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.rules.area_links import area_failsafe
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_loss import DOES, stated_loss
+from planner.rules.flight_loss import stated_loss
 from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.loss_words import does, winged
 from planner.saying import Kind, Quantity
 
 _NEEDS_A_PLACE: Final = RETURNS | {LinkLossAction.HOLD}
 """Actions of which an aircraft has to know where it is: as a rule by satellites and a compass."""
+
+_ON_A_WING: Final = {
+    LinkLossAction.DROP: "With its motor off a wing falls only if its surfaces are set so, or it glides.",
+    LinkLossAction.LAND: "A wing can't land straight down: it glides, in circles or not.",
+    LinkLossAction.HOLD: "A wing can't hold its place: it circles about it until its battery is empty, then "
+    "glides.",
+}
 
 
 def action(case: Case) -> Iterator[Finding]:
@@ -26,7 +34,7 @@ def action(case: Case) -> Iterator[Finding]:
     stated = stated_loss(case)
     needed, untold = _needs(stated)
     assumed = _assumed(failsafe)
-    message = f"After {failsafe.delay_s:g} s without control the aircraft {DOES[failsafe.action]}."
+    message = f"After {failsafe.delay_s:g} s without control the aircraft {does(case.plan, failsafe.action)}."
     if needed:
         message += f" For that it needs {' and '.join(needed)}; without it, it does something else."
     if untold:
@@ -46,6 +54,25 @@ def action(case: Case) -> Iterator[Finding]:
         message=message,
         citation=COMMON_PRACTICE,
         remedy="; ".join(remedies),
+    )
+
+
+def on_a_wing(case: Case) -> Iterator[Finding]:
+    """Yield an act for an action that a wing can't do as it is asked: hover, or come down straight."""
+    flight = case.flight
+    failsafe = flight.loss.failsafe if flight and flight.loss else area_failsafe(case)
+    if failsafe is None or not winged(case.plan) or failsafe.action in RETURNS:
+        return
+    yield Finding(
+        rule="link-loss-on-a-wing",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="A wing does not come down where it loses its link",
+        message=f"{_ON_A_WING[failsafe.action]} Where that ends nobody knows: ten times as far away as it is "
+        "high is no long glide. Whom it meets is asked straight beneath and where it would fall, not that "
+        "far.",
+        citation=COMMON_PRACTICE,
+        remedy="set a return and try it once, or keep everybody away as far as it glides",
     )
 
 
@@ -105,4 +132,4 @@ def height_that_returns(case: Case) -> Iterator[Finding]:
     )
 
 
-RULES = (height_that_returns, action)
+RULES = (height_that_returns, action, on_a_wing)

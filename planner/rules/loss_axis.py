@@ -15,6 +15,7 @@ from planner.rules.case import Case
 from planner.rules.flight_loss import too_low
 from planner.rules.loss_beneath import OnPeople, first_on_people, first_returning_over
 from planner.rules.loss_hold import empty_after_s
+from planner.rules.loss_words import winged
 from planner.rules.words import over_ft, room_ft
 from planner.saying import told
 from planner.track.track import Track
@@ -141,7 +142,12 @@ def _holds(lost: _Lost) -> WorstLoss | None:
         return None
     empty_s = empty_after_s(lost.flight, lost.loss)
     sample = 0 if empty_s is None else int(np.nanargmin(empty_s))
-    return WorstLoss(sample, "hovers until it is empty, then falls", trouble=True, leads_home=False)
+    how = (
+        "circles until it is empty, then comes down"
+        if winged(lost.case.plan)
+        else "hovers until it is empty, then falls"
+    )
+    return WorstLoss(sample, how, trouble=True, leads_home=False)
 
 
 _GRAVEST_FIRST: Final = (

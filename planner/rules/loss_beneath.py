@@ -19,13 +19,9 @@ from planner.rules.beneath_judged import PLACES
 from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
 from planner.rules.flight_words import worst_of
+from planner.rules.loss_words import comes_down
 from planner.rules.words import along
 
-_COMES_DOWN: Final = {
-    LinkLossAction.DROP: "drops",
-    LinkLossAction.LAND: "lands",
-    LinkLossAction.HOLD: "holds until it is empty, then falls",
-}
 _MAY_BE: Final = {
     Below.ROAD: "a road on which vehicles may move",
     Below.TRAIL: "a trail on which people may be",
@@ -47,7 +43,7 @@ def first_on_people(case: Case) -> OnPeople | None:
     flight, track = case.flight, case.track
     if flight is None or track is None or (loss := flight.loss) is None or flight.beneath is None:
         return None
-    if loss.failsafe.action not in _COMES_DOWN:
+    if loss.failsafe.action in RETURNS:
         return None
     found = None
     for thing in flight.beneath.things:
@@ -65,7 +61,7 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
     flight, track = case.flight, case.track
     if flight is None or track is None or (loss := flight.loss) is None or flight.beneath is None:
         return
-    if loss.failsafe.action not in _COMES_DOWN:
+    if loss.failsafe.action in RETURNS:
         return
     things = [one for one in flight.beneath.things if _matters(one)]
     for thing in things:
@@ -82,7 +78,7 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
             if there
             else "On lost link it comes down where people may be",
             message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft "
-            f"{_COMES_DOWN[loss.failsafe.action]} on {what}.",
+            f"{comes_down(case.plan, loss.failsafe.action)} on {what}.",
             remedy="set an action that takes it away from there, close the place and tell everybody, or fly "
             "farther away",
         )

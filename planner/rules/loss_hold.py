@@ -15,6 +15,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, clock, feet
 from planner.rules.loss_beneath import reached
+from planner.rules.loss_words import winged
 from planner.rules.stretches import place_at
 from planner.rules.words import along
 from planner.track.track import Track
@@ -31,7 +32,7 @@ def holds_until_empty(case: Case) -> Iterator[Finding]:
     empty_s = empty_after_s(flight, loss)
     sample = int(np.nanargmin(empty_s)) if empty_s is not None else _highest(height_m)
     when = (
-        "How long it hovers is not known, as the charge is not reckoned."
+        f"How long it {_stays(case)} is not known, as the charge is not reckoned."
         if empty_s is None
         else f"Lost at {along(float(track.distance_m[sample]))} it is empty soonest, after "
         f"{clock(float(empty_s[sample]))}; from elsewhere after {clock(float(np.nanmax(empty_s)))} at most."
@@ -45,8 +46,8 @@ def holds_until_empty(case: Case) -> Iterator[Finding]:
         rule="link-loss-holds",
         mark=Mark.ACT,
         basis=Basis.SAFETY,
-        title="On lost link it hovers until its battery is empty, then falls",
-        message=f"{when} It then falls {high}, {_on_what(case, flight, loss)}.",
+        title=f"On lost link it {_stays(case)} until its battery is empty, then {_ends(case)}",
+        message=f"{when} It then {_ends(case)} {high}, {_on_what(case, flight, loss)}.",
         citation=COMMON_PRACTICE,
         remedy="set an action that lands it or brings it home, or keep everybody from beneath the path",
         from_m=0.0,
@@ -54,6 +55,14 @@ def holds_until_empty(case: Case) -> Iterator[Finding]:
         place=place_at(track, sample),
         numbers={} if empty_s is None else {"empty_after_s": float(empty_s[sample])},
     )
+
+
+def _stays(case: Case) -> str:
+    return "circles" if winged(case.plan) else "hovers"
+
+
+def _ends(case: Case) -> str:
+    return "comes down" if winged(case.plan) else "falls"
 
 
 def _held(case: Case) -> tuple[FlightAnswer, Track, LossWays] | None:
