@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
 from planner.desk.manual.address import lead_to
@@ -17,9 +18,10 @@ _SIDE_WIDTH = 410
 _SIDE_SHOWN = 470
 _BARS = 110
 """Height of menus, top bar and status line together, about."""
-_LEAST_LOWER = 330
-"""Below this no heights can be read off the profile above its strips."""
-_MOST_LOWER, _MOST_SIDE, _EMPTY_LOWER = 0.66, 0.4, 0.3
+_PLOT, _ROUND_PLOT, _WITH_STRIPS = 120, 105, 200
+"""Height in which heights can be read; of legend, axis and two strips round it; and of more strips and the
+readout as well."""
+_MOST_LOWER, _MOST_SIDE, _EMPTY_LOWER = 0.6, 0.4, 0.3
 """Shares of the room that large text may take from the map, and the profile while it is empty."""
 
 
@@ -36,6 +38,7 @@ class DeskFrame(QMainWindow):
         self.side_place = _place(self)
         self._shared_for_px = 0
         self._room_to_map = False
+        self._readable = False
         self._shared_by_hand = False
         self.setCentralWidget(self._page())
         self.setWindowTitle("Lowline")
@@ -53,6 +56,7 @@ class DeskFrame(QMainWindow):
             self.canvas.set_text(scaled(100) / 100)
         if scaled(_BARS) != self._shared_for_px:
             self._shared_for_px = scaled(_BARS)
+            self._keep_readable()
             self.share_room()
 
     def _explain(self) -> None:
@@ -70,19 +74,36 @@ class DeskFrame(QMainWindow):
 
     def share_room(self) -> None:
         """Share the window's room among map, profile and the panel at the side, as it comes."""
-        room = self.height() - scaled(_BARS)
-        lower = max(min(scaled(_LEAST_LOWER), round(_MOST_LOWER * room)), round(0.4 * room))
-        if self._room_to_map:
-            lower = round(_EMPTY_LOWER * room)
-        self.stack.setSizes([room - lower, lower])
+        self._share_height()
         side = min(scaled(_SIDE_SHOWN), round(_MOST_SIDE * self.width()))
         self.sides.setSizes([self.width() - side, side])
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the height anew, unless that was done by hand."""
+        super().resizeEvent(event)
+        if not self._shared_by_hand:
+            self._share_height()
+
+    def _share_height(self) -> None:
+        room = self.height() - scaled(_BARS)
+        lower = max(min(_PLOT + scaled(_WITH_STRIPS), round(_MOST_LOWER * room)), round(0.4 * room))
+        if self._room_to_map:
+            lower = round(_EMPTY_LOWER * room)
+        self.stack.setSizes([room - lower, lower])
+
     def leave_room_to_map(self, on: bool) -> None:
-        """Give the map the profile's room, or take it back; what was chosen by hand stays."""
+        """Give the map the profile's room, or take it back; what was chosen by hand stays.
+
+        A profile that is read never gets lower than it can be read.
+        """
+        self._readable = not on
+        self._keep_readable()
         if on is not self._room_to_map and not self._shared_by_hand:
             self._room_to_map = on
             self.share_room()
+
+    def _keep_readable(self) -> None:
+        self.profile_place.setMinimumHeight(_PLOT + scaled(_ROUND_PLOT) if self._readable else 0)
 
     def _on_shared_by_hand(self) -> None:
         self._shared_by_hand = True

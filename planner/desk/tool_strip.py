@@ -4,7 +4,16 @@ from collections.abc import Mapping
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup
-from PySide6.QtWidgets import QFrame, QMenu, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QMenu,
+    QScrollArea,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from planner.desk.action_table import ON_STRIP, TOOLS
 from planner.desk.style import scaled
@@ -14,7 +23,8 @@ from planner.plan.crew import Role
 
 WIDTH = 108
 _LEAST_HEIGHT = 21
-_NEVER_SCROLLED, _LEAST_SHOWN = 330, 160
+_LEAST_ROWS = 4
+_ALWAYS = ("undo", "redo", "fit_plan")
 _SHORT_ROLES = {
     Role.REMOTE_PILOT: "Pilot",
     Role.PERSON_AT_CONTROLS: "Controls",
@@ -23,8 +33,8 @@ _SHORT_ROLES = {
 }
 
 
-class ToolStrip(QScrollArea):
-    """A button a tool, scrolled where large text leaves no room.
+class ToolStrip(QFrame):
+    """A button a tool, scrolled where there is no room for all; what is below stays in sight.
 
     `role_chosen` says whom the crew tool places.
     """
@@ -37,13 +47,14 @@ class ToolStrip(QScrollArea):
         self._place = actions["crew"]
         self._icons: dict[str, QAction] = {}
         self.setObjectName("tool_strip")
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setWidgetResizable(True)
+        self.area = QScrollArea(self)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setWidgetResizable(True)
         self._page = QWidget(self)
         self._column = QVBoxLayout(self._page)
-        self._column.setContentsMargins(0, 6, 0, 6)
+        self._column.setContentsMargins(0, 3, 0, 2)
         self._column.setSpacing(1)
         self.buttons: dict[str, QToolButton] = {}
         for key in ON_STRIP:
@@ -57,16 +68,12 @@ class ToolStrip(QScrollArea):
             if key not in ON_STRIP:
                 self.buttons[key] = self._button(actions[key], key)
                 self._show_while_chosen(key, actions[key])
-        self._column.addSpacing(4)
+        self._column.addSpacing(3)
         self.buttons["follow"] = self._button(actions["follow"], "follow")
         self.buttons["follow"].setObjectName("action_follow_button")
-        self._column.addSpacing(4)
-        self.buttons["layers"] = self._button(actions["layers"], "layers")
-        actions["layers"].setIconText("Layers")
         self._column.addStretch(1)
-        for key in ("undo", "redo", "fit_plan"):
-            self.buttons[key] = self._button(actions[key], key)
-        self.setWidget(self._page)
+        self.area.setWidget(self._page)
+        self._lay_out(actions)
         self.dress()
         actions["follow"].toggled.connect(lambda on: self.show_legs(follow=on))
 
@@ -81,15 +88,14 @@ class ToolStrip(QScrollArea):
             # On a low screen the map and the profile need the height more.
             button.setMinimumHeight(max(_LEAST_HEIGHT, button.fontMetrics().height() + 2))
             button.setIconSize(QSize(scaled(SIDE), scaled(SIDE)))
-        height = self._page.minimumSizeHint().height()
-        self.setMinimumHeight(height if height <= _NEVER_SCROLLED else _LEAST_SHOWN)
+        self.area.setMinimumHeight(_LEAST_ROWS * (self.buttons["move"].minimumHeight() + 1) + 6)
 
     def _show_while_chosen(self, key: str, action: QAction) -> None:
         """Give a rarer tool its place in the strip as long as it is the one in hand."""
         button = self.buttons[key]
         button.setVisible(action.isChecked())
         action.toggled.connect(button.setVisible)
-        action.toggled.connect(lambda on: self.ensureWidgetVisible(button) if on else None)
+        action.toggled.connect(lambda on: self.area.ensureWidgetVisible(button) if on else None)
 
     def show_role(self, role: Role) -> None:
         """Show whom the crew tool places."""
@@ -102,7 +108,30 @@ class ToolStrip(QScrollArea):
         self._follow.setIcon(tool_icon("follow" if follow else "straight", inverts=False))
         self._follow.setIconText("Follow" if follow else "Straight")
 
+    def _lay_out(self, actions: Mapping[str, QAction]) -> None:
+        always = QHBoxLayout()
+        always.setContentsMargins(4, 2, 4, 6)
+        always.setSpacing(0)
+        for key in _ALWAYS:
+            button = self.buttons[key] = self._made(actions[key], key)
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
+            button.setProperty("kind", "always")
+            always.addWidget(button)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(0)
+        rows.addWidget(self.area, 1)
+        self.buttons["layers"] = self._made(actions["layers"], "layers")
+        actions["layers"].setIconText("Layers")
+        rows.addWidget(self.buttons["layers"])
+        rows.addLayout(always)
+
     def _button(self, action: QAction, icon: str) -> QToolButton:
+        button = self._made(action, icon)
+        self._column.addWidget(button)
+        return button
+
+    def _made(self, action: QAction, icon: str) -> QToolButton:
         button = QToolButton(self)
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self._icons[icon] = action
@@ -111,7 +140,6 @@ class ToolStrip(QScrollArea):
         button.setObjectName(f"{action.objectName()}_button")
         button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self._column.addWidget(button)
         return button
 
     def _add_roles(self) -> None:

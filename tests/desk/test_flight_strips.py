@@ -167,10 +167,16 @@ def window(qtbot):
     document.close()
 
 
-def point_at(view, name, share):
+def on_strip(view, name, share):
+    """Return a place on a strip, scrolled into view."""
     row = [strip.name for strip in view.strips].index(name)
-    middle = view.height() * (row + 0.5) / len(view.strips)
-    QTest.mouseMove(view, QPoint(round(view.width() * share), round(middle)))
+    at = QPoint(round(view.width() * share), round(view.height() * (row + 0.5) / len(view.strips)))
+    view.parentWidget().parentWidget().ensureVisible(at.x(), at.y())
+    return at
+
+
+def point_at(view, name, share):
+    QTest.mouseMove(view, on_strip(view, name, share))
 
 
 def test_the_line_under_the_map_tells_why_where_the_pointer_is(window, qtbot):
@@ -184,9 +190,7 @@ def test_the_line_under_the_map_tells_why_where_the_pointer_is(window, qtbot):
 
 
 def click_on(view, name, share):
-    row = [strip.name for strip in view.strips].index(name)
-    middle = view.height() * (row + 0.5) / len(view.strips)
-    QTest.mouseClick(view, Qt.MouseButton.LeftButton, pos=QPoint(round(view.width() * share), round(middle)))
+    QTest.mouseClick(view, Qt.MouseButton.LeftButton, pos=on_strip(view, name, share))
 
 
 def test_a_click_leads_to_the_finding_there_or_to_the_form_that_asks(window, qtbot):

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from planner.desk import palette
 from planner.desk.profile import tones
 from planner.desk.profile.strip import Tone
+from planner.desk.profile.under_ground import hatch
 from planner.desk.saying import in_use
 from planner.drawing.patterns import Pattern
 
@@ -24,6 +25,7 @@ class Sample(Enum):
     ACT = "to do first"
     STOP = "must change"
     UNKNOWN = "not known"
+    UNDER = "under the ground"
     GROUND = "ground"
 
 
@@ -112,6 +114,8 @@ def _paint_sample(painter: QPainter, sample: Sample, box: QRectF) -> None:
     elif sample is Sample.UNKNOWN:
         painter.fillRect(box, tones.fill_of(Tone.UNKNOWN))
         painter.fillRect(box, tones.hatch_of_unknown())
+    elif sample is Sample.UNDER:
+        hatch(painter, box)
     if sample is Sample.CLEAR:
         band = QColor(palette.in_use().plan)
         band.setAlpha(tones.BAND_ALPHA)

@@ -103,7 +103,7 @@ class ProfileLines:
 
     def show(self, curves: ProfileCurves, scale: Scale) -> None:
         """Draw these lines instead of the last ones, as finely as the scale can show."""
-        x = curves.distance_m
+        x = scale.drawn_m(curves.distance_m)
         ground = thinned(x, curves.ground_ft, curves.ground_joined, scale)
         ceiling = thinned(x, curves.ceiling_ft, curves.ceiling_joined, scale)
         asked = thinned(x, curves.asked_ft, curves.asked_joined, scale)
@@ -115,11 +115,11 @@ class ProfileLines:
 
     @property
     def tops(self) -> tuple[Line, ...]:
-        """The drawn lines that words must not cover."""
+        """The drawn lines that words must not cover, on the axis as drawn."""
         return self._tops
 
     def _show_planned(self, line: PlannedLine, scale: Scale) -> Line:
-        x, y = line.distance_m, line.height_ft
+        x, y = scale.drawn_m(line.distance_m), line.height_ft
         known = line.known_joined()
         upper = thinned(x, y + line.uncertainty_ft, known, scale)
         lower = thinned(x, y - line.uncertainty_ft, known, scale)

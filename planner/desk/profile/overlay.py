@@ -219,7 +219,9 @@ def _sky(lines: Sequence[Line], towers: Sequence[Tower], scale: Scale) -> np.nda
     width = max(int(scale.width_px), 1)
     sky = np.full(width, scale.height_px * _LOWEST_WORDS)
     for x, y, joined in lines:
-        np.minimum(sky, skyline(width, scale.all_x_px(x), scale.all_y_px(y), joined), out=sky)
+        np.minimum(
+            sky, skyline(width, (x - scale.from_m) * scale.px_per_m, scale.all_y_px(y), joined), out=sky
+        )
     sky -= _ROOM_PX
     for tower in towers:
         if tower.top_ft is not None:

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 
 from PySide6.QtCore import QEvent, QObject, QPointF, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
 
 from planner.assessment import Assessment
@@ -12,11 +12,12 @@ from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import address_of_strip
 from planner.desk.profile.drag import HeightDrag
 from planner.desk.profile.heights import whole_amsl_m, zero_amsl_m
-from planner.desk.profile.legend import SAMPLE_OF, Legend, Sample
+from planner.desk.profile.legend import Legend
 from planner.desk.profile.message import Message
-from planner.desk.profile.plot import ProfilePlot
+from planner.desk.profile.plot import ProfilePlot, samples_of
 from planner.desk.profile.readout import EMPTY, area_words
 from planner.desk.profile.soft_stop import SoftStop, stop_height_m, words_beside
+from planner.desk.profile.strip_area import StripArea
 from planner.desk.profile.strip_view import StripView
 from planner.desk.profile.strips import OF_THE_FLIGHT, strips_of
 from planner.desk.saying import planned_words, whole_m
@@ -24,6 +25,8 @@ from planner.geo.heights import HIGHEST_M, LOWEST_M
 from planner.units import FOOT_M
 
 _STILL_PX = 3
+_BELOW_PX = 4
+LEAST_PLOT_PX = 120
 _STEP, _BIG_STEP = 1, 10
 _UP_DOWN = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
 _LEFT_RIGHT = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
@@ -66,8 +69,10 @@ class ProfilePanel(QWidget):
         self._stop = SoftStop(math.nan)
         self._drag = HeightDrag(self)
         self._drag.told.connect(self.point_height_dragged)
+        self._drag.told.connect(self._on_told)
         self.plot = ProfilePlot()
         self.strips = StripView()
+        self.strip_area = StripArea(self.strips)
         self.legend = Legend()
         self.message = Message()
         self._lay_out()
@@ -82,11 +87,11 @@ class ProfilePanel(QWidget):
     def _lay_out(self) -> None:
         self._chart = QWidget()
         chart = QVBoxLayout(self._chart)
-        chart.setContentsMargins(0, 0, 0, 4)
+        chart.setContentsMargins(0, 0, 0, _BELOW_PX)
         chart.setSpacing(0)
         chart.addWidget(self.legend)
         chart.addWidget(self.plot, 1)
-        chart.addWidget(self.strips)
+        chart.addWidget(self.strip_area)
         self._pages = QStackedLayout(self)
         self._pages.addWidget(self.message)
         self._pages.addWidget(self._chart)
@@ -119,10 +124,12 @@ class ProfilePanel(QWidget):
             return
         self._keep_or_drop_drag(len(assessment.track.point_sample))
         self.plot.show_assessment(assessment)
-        self.legend.show_samples(self._samples())
+        self.legend.show_samples(samples_of(self.plot))
         self.show_strips(assessment)
         self._pages.setCurrentWidget(self._chart)
         self._describe_selection()
+        if self._drag.index is not None:
+            self._mark(self._drag.index)
 
     def show_reading(self, main: str, rest: str) -> None:
         """Say that there is nothing to draw yet."""
@@ -136,12 +143,13 @@ class ProfilePanel(QWidget):
         if assessment.track is not None and assessment.profile is not None:
             self.plot.show_turn_back(assessment)
             self.strips.show_strips(strips_of(assessment, with_flight=self._with_flight))
+            self._share_height()
 
     def show_followed(self, assessment: Assessment) -> None:
         """Show what has been worked out since: strips, and how the planned line stands."""
         if assessment.track is not None and assessment.profile is not None and len(assessment.track):
             self.plot.show_patterns(assessment)
-            self.legend.show_samples(self._samples())
+            self.legend.show_samples(samples_of(self.plot))
         self.show_strips(assessment)
 
     def show_flight_strips(self, on: bool) -> None:
@@ -172,16 +180,15 @@ class ProfilePanel(QWidget):
             self.message.say(*area_words(assessment.area))
         self._pages.setCurrentWidget(self.message)
 
-    def _samples(self) -> tuple[Sample, ...]:
-        curves = self.plot.curves
-        assert curves is not None
-        shown = {Sample.CEILING, Sample.CLEAR, Sample.GROUND}
-        if curves.asked_joined.any():
-            shown.add(Sample.ASKED)
-        shown |= {sample for pattern, sample in SAMPLE_OF.items() if curves.planned.has(pattern)}
-        if self.plot.has_unknown:
-            shown.add(Sample.UNKNOWN)
-        return tuple(sample for sample in Sample if sample in shown)
+    def _share_height(self) -> None:
+        """Give the plot a height at which heights can be read, before the strips get theirs."""
+        others = self.legend.sizeHint().height() + self.plot.axis_height_px + _BELOW_PX
+        self.strip_area.give(self.height() - others - LEAST_PLOT_PX)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the height anew."""
+        super().resizeEvent(event)
+        self._share_height()
 
     def _explain(self, strip: str) -> None:
         lead_to(self, address_of_strip(strip) if strip else "the_profile")
@@ -246,6 +253,21 @@ class ProfilePanel(QWidget):
             # Kept for the whole drag: past it the ceiling may be that of another band of heights.
             self._stop = SoftStop.from_height(stop_height_m(self._judged, index), amsl_m)
             self._hold(index, amsl_m)
+            self.plot.hold_axis()
+            self._mark(index)
+
+    def _on_told(self, _index: int, _amsl_m: float, phase: str) -> None:
+        if phase == "end":
+            self.plot.handles.let_go()
+            self.plot.let_axis_go()
+
+    def _mark(self, index: int) -> None:
+        """Put the marker, everywhere, at the point whose height is changed."""
+        track = self._judged.track
+        assert track is not None
+        at_m = float(track.distance_m[track.point_sample[index]])
+        self.set_marker(at_m)
+        self.hovered.emit(at_m)
 
     def _on_pulled(self, amsl_m: float, freely: bool) -> None:
         if not freely:

@@ -13,16 +13,19 @@ from planner.desk.profile.annotations import labels_of, unknown_parts
 from planner.desk.profile.curves import ProfileCurves, curves_of, height_range_ft
 from planner.desk.profile.handles import Handles, PointHandles
 from planner.desk.profile.labels import Label
+from planner.desk.profile.legend import SAMPLE_OF, Sample
 from planner.desk.profile.lines import ProfileLines
 from planner.desk.profile.overlay import MarkerLine, Scenery, Underlay, Words
 from planner.desk.profile.towers import Tower, TowerFinder
 from planner.desk.profile.turn_back import turn_back_mark
+from planner.desk.profile.under_ground import UnderGround, dips_of
 from planner.desk.profile.view import DistanceAxis, HeightAxis, PathView
 from planner.desk.style import scaled
 from planner.drawing.path_pattern import stretches
 
 _LEFT_AXIS_PX = 58
 _RIGHT_MARGIN_PX = 16
+_AXIS_ROOM_PX, _UNDER_PX = 8, 2
 _ROOM_BELOW, _ROOM_ABOVE = 0.07, 0.10
 _LABEL_LINES = 2.2
 _LEAST_SPAN_FT = 100.0
@@ -46,6 +49,7 @@ class ProfilePlot(pg.PlotWidget):
         self._lines = ProfileLines(self._view)
         self._underlay = Underlay(self._view)
         self._words = Words(self._view, self._lines)
+        self.under_ground = UnderGround(self._view)
         self.marker = MarkerLine(self._view)
         self.handles = PointHandles(self._view)
         self._finder = TowerFinder()
@@ -88,6 +92,12 @@ class ProfilePlot(pg.PlotWidget):
         """The arrays drawn."""
         return self._curves
 
+    @property
+    def axis_height_px(self) -> int:
+        """Height of the lower axis and of the margins over and under the view."""
+        line_px = self.fontMetrics().height()
+        return line_px + _AXIS_ROOM_PX + line_px // 2 + _UNDER_PX
+
     def set_text_font(self, font: QFont) -> None:
         """Write ticks and labels in this font."""
         self._view.setFont(font)
@@ -95,9 +105,9 @@ class ProfilePlot(pg.PlotWidget):
             axis.set_text_font(font)
         self._axes["left"].setWidth(scaled(_LEFT_AXIS_PX))
         line_px = self.fontMetrics().height()
-        self._axes["bottom"].setHeight(line_px + 8)
+        self._axes["bottom"].setHeight(line_px + _AXIS_ROOM_PX)
         # A figure at the upper edge reaches half a line over it.
-        self.getPlotItem().layout.setContentsMargins(0, line_px // 2, _RIGHT_MARGIN_PX, 2)
+        self.getPlotItem().layout.setContentsMargins(0, line_px // 2, _RIGHT_MARGIN_PX, _UNDER_PX)
 
     def dress(self) -> None:
         """Take the colours and the size of text that are in use."""
@@ -122,15 +132,33 @@ class ProfilePlot(pg.PlotWidget):
         self._curves = curves_of(track, profile, stretches(assessment))
         self._towers = self._finder.near(track, assessment.world.structures)
         self._unknown = unknown_parts(track, profile)
+        self.under_ground.show_dips(dips_of(track))
         spans = assessment.plan.figure_spans()
         labels = labels_of(track, profile, self._towers, spans)
         self._scenery = Scenery(self._towers, labels, self._unknown)
         self.show_turn_back(assessment)
         points = track.point_sample
         self.handles.show_handles(Handles(track.distance_m[points], track.planned_amsl_m[points]))
-        self._axes["bottom"].length_m = self._curves.length_m
-        self._view.set_length(self._curves.length_m)
+        self._view.set_points(tuple(track.distance_m[points].tolist()))
+        self._show_length()
         self._fit()
+
+    def hold_axis(self) -> None:
+        """Let the axis along the path stand still, whatever its length becomes, until `let_axis_go`."""
+        self._view.hold_axis()
+
+    def let_axis_go(self) -> None:
+        """Let the axis tell the path's true length again."""
+        self._view.let_axis_go()
+        self._show_length()
+        self._fit()
+
+    def _show_length(self) -> None:
+        if self._curves is None:
+            return
+        self._view.set_length(self._curves.length_m)
+        if not self._view.holds_axis:
+            self._axes["bottom"].length_m = self._curves.length_m
 
     def show_turn_back(self, assessment: Assessment) -> None:
         """Mark where to turn back, once that is worked out."""
@@ -184,14 +212,15 @@ class ProfilePlot(pg.PlotWidget):
 
     def _fitting_heights(self, curves: ProfileCurves) -> tuple[float, float]:
         """Return the heights to show: all lines in view, and room for words above them."""
-        from_m, to_m = self._view.stretch_m
+        scale = self._view.scale_now
+        from_m, to_m = scale.distance_m(0.0), scale.distance_m(scale.width_px)
         low, high = height_range_ft(curves, from_m, to_m) or (0.0, 1000.0)
         tops = [t.top_ft for t in self._towers if t.top_ft is not None and from_m <= t.distance_m <= to_m]
         high = max([high, *tops])
         if (held := self.handles.held_amsl_ft) is not None:
             high, low = max(high, held), min(low, held)
         span = max(high - low, _LEAST_SPAN_FT)
-        height_px = self._view.scale_now.height_px
+        height_px = scale.height_px
         words_share = min(_LABEL_LINES * self.fontMetrics().height() / height_px, 0.4)
         whole = span * (1 + _ROOM_BELOW) / (1 - max(words_share, _ROOM_ABOVE))
         bottom = low - span * _ROOM_BELOW
@@ -203,3 +232,18 @@ class ProfilePlot(pg.PlotWidget):
         return min(bottom, shown.low_ft) if low < shown.low_ft else shown.low_ft, (
             max(top, shown.high_ft) if high > shown.high_ft else shown.high_ft
         )
+
+
+def samples_of(plot: ProfilePlot) -> tuple[Sample, ...]:
+    """Return what a plot that has drawn something shows, in the legend's order."""
+    curves = plot.curves
+    assert curves is not None
+    shown = {Sample.CEILING, Sample.CLEAR, Sample.GROUND}
+    if curves.asked_joined.any():
+        shown.add(Sample.ASKED)
+    shown |= {sample for pattern, sample in SAMPLE_OF.items() if curves.planned.has(pattern)}
+    if plot.has_unknown:
+        shown.add(Sample.UNKNOWN)
+    if plot.under_ground.dips:
+        shown.add(Sample.UNDER)
+    return tuple(sample for sample in Sample if sample in shown)

@@ -13,8 +13,22 @@ Floats = NDArray[np.float64]
 
 
 @attrs.frozen
+class Still:
+    """Where points stay drawn while their path gets longer or shorter under the hand: now, and drawn [m].
+
+    Between two points the axis is stretched evenly.
+    """
+
+    now_m: tuple[float, ...]
+    drawn_m: tuple[float, ...]
+
+
+@attrs.frozen
 class Scale:
-    """The visible ranges and the size of the plot [px], y downward."""
+    """The visible ranges and the size of the plot [px], y downward.
+
+    `from_m` and `to_m` are of the axis as drawn; `still` says where it stands still.
+    """
 
     from_m: float
     to_m: float
@@ -22,6 +36,7 @@ class Scale:
     high_ft: float
     width_px: float
     height_px: float
+    still: Still | None = None
 
     @property
     def px_per_m(self) -> float:
@@ -33,9 +48,15 @@ class Scale:
         """Pixels for each foot of height."""
         return self.height_px / (self.high_ft - self.low_ft)
 
+    def drawn_m(self, distance_m: Floats) -> Floats:
+        """Return where distances along the path lie on the axis as drawn [m]."""
+        if self.still is None:
+            return distance_m
+        return np.interp(distance_m, self.still.now_m, self.still.drawn_m)
+
     def x_px(self, distance_m: float) -> float:
         """Return the x of a distance [px]."""
-        return (distance_m - self.from_m) * self.px_per_m
+        return float(self.all_x_px(np.array([distance_m]))[0])
 
     def y_px(self, height_ft: float) -> float:
         """Return the y of a height [px]."""
@@ -43,14 +64,19 @@ class Scale:
 
     def all_x_px(self, distance_m: Floats) -> Floats:
         """Return the x of many distances [px]."""
-        return (distance_m - self.from_m) * self.px_per_m
+        return (self.drawn_m(distance_m) - self.from_m) * self.px_per_m
 
     def all_y_px(self, height_ft: Floats) -> Floats:
         """Return the y of many heights [px]."""
         return (self.high_ft - height_ft) * self.px_per_ft
 
     def distance_m(self, x_px: float) -> float:
-        """Return the distance at an x [m]."""
+        """Return the distance along the path at an x [m]."""
+        at_m = self.axis_m(x_px)
+        return at_m if self.still is None else float(np.interp(at_m, self.still.drawn_m, self.still.now_m))
+
+    def axis_m(self, x_px: float) -> float:
+        """Return what the axis as drawn says at an x [m]."""
         return self.from_m + x_px / self.px_per_m
 
     def height_ft(self, y_px: float) -> float:

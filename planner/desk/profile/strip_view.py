@@ -109,7 +109,11 @@ class StripView(QWidget):
 
     def sizeHint(self) -> QSize:
         """Return the height of all strips."""
-        return QSize(300, len(self._strips) * self._pitch() + 2 * self._between())
+        return QSize(300, self.height_of(len(self._strips)))
+
+    def height_of(self, rows: int) -> int:
+        """Return the height of so many strips, of those there are at most [px]."""
+        return min(rows, len(self._strips)) * self._pitch() + 2 * self._between()
 
     def minimumSizeHint(self) -> QSize:
         """Return the height of all strips."""

@@ -2,8 +2,8 @@
 
 from typing import Final
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPen
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtGui import QBrush, QColor, QGuiApplication, QPainter, QPen
 
 from planner.desk import palette
 from planner.desk.profile.strip import Pattern, Tone
@@ -36,9 +36,15 @@ def hatch_of_unknown() -> QBrush:
     return QBrush(QColor(palette.in_use().hatch), Qt.BrushStyle.BDiagPattern)
 
 
+def pixels_a_px() -> float:
+    """Return how many pixels of the screen one of ours is: such a pen counts the screen's own."""
+    application = QCoreApplication.instance()
+    return application.devicePixelRatio() if isinstance(application, QGuiApplication) else 1.0
+
+
 def line(colour: str, width_px: float, dashes: list[float] | None = None) -> QPen:
     """Return a pen of constant width on screen; `dashes` in widths of the pen."""
-    pen = QPen(QColor(colour), width_px)
+    pen = QPen(QColor(colour), width_px * pixels_a_px())
     pen.setCosmetic(True)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap)

@@ -7,7 +7,8 @@ from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QFont
 
 from planner.desk import palette
-from planner.desk.profile.scale import Scale, distance_text, round_step, ticks
+from planner.desk.profile import tones
+from planner.desk.profile.scale import Scale, Still, distance_text, round_step, ticks
 from planner.desk.saying import in_use
 from planner.saying import HEIGHTS, WAYS
 from planner.units import FOOT_M
@@ -20,6 +21,8 @@ _PX_BETWEEN_HEIGHTS_AT_LEAST = 14
 _LEAST_HEIGHTS = 2
 _PX_BETWEEN_DISTANCES = 92
 _NOTCH = 120.0
+_BESIDE_PX = 60
+"""So far a figure may reach beyond its axis: the first and last of large text do."""
 
 
 class PathView(pg.ViewBox):
@@ -33,6 +36,8 @@ class PathView(pg.ViewBox):
         self._length_m = 0.0
         self._stretch = self._whole()
         self._heights_ft = (0.0, 1000.0)
+        self._held_m: tuple[float, ...] | None = None
+        self._points_m: tuple[float, ...] = ()
         self._show()
 
     @property
@@ -49,10 +54,35 @@ class PathView(pg.ViewBox):
     def scale_now(self) -> Scale:
         """The ranges and the size as they are now."""
         box: QRectF = self.rect()
-        return Scale(*self._stretch, *self._heights_ft, max(box.width(), 1.0), max(box.height(), 1.0))
+        size = max(box.width(), 1.0), max(box.height(), 1.0)
+        held = self._held_m
+        moved = held is not None and len(held) == len(self._points_m) and held != self._points_m
+        still = Still(self._points_m, held) if held is not None and moved else None
+        return Scale(*self._stretch, *self._heights_ft, *size, still)
+
+    def hold_axis(self) -> None:
+        """Let every point stay where it is drawn, however long the path becomes, until `let_axis_go`."""
+        self._held_m = self._points_m
+
+    @property
+    def holds_axis(self) -> bool:
+        """Whether the axis stands still."""
+        return self._held_m is not None
+
+    def let_axis_go(self) -> None:
+        """Draw the path at its true length again; the caller sets it."""
+        self._held_m = None
+
+    def set_points(self, points_m: tuple[float, ...]) -> None:
+        """Say where along the path its points are [m]."""
+        self._points_m = points_m
+        if self._held_m is not None and len(self._held_m) != len(points_m):
+            self._held_m = None
 
     def set_length(self, length_m: float) -> None:
         """Show a path of another length; a zoomed stretch stays where it can. Emits nothing."""
+        if self._held_m is not None:
+            return
         zoomed = self.is_zoomed
         self._length_m = length_m
         self._change_stretch(*(self._stretch if zoomed else self._whole()))
@@ -91,7 +121,7 @@ class PathView(pg.ViewBox):
 
     def wheelEvent(self, event, axis=None) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001
         """Zoom along the path about the mouse."""
-        at_m = self.scale_now.distance_m(event.pos().x())
+        at_m = self.scale_now.axis_m(event.pos().x())
         factor = _ZOOM_A_NOTCH ** (event.delta() / _NOTCH)
         from_m, to_m = self._stretch
         self._set_stretch(at_m - (at_m - from_m) * factor, at_m + (to_m - at_m) * factor)
@@ -119,13 +149,16 @@ class _Axis(pg.AxisItem):
         self.dress()
         self.enableAutoSIPrefix(False)
         self.setStyle(
-            tickLength=0, autoExpandTextSpace=False, autoReduceTextSpace=False, hideOverlappingLabels=False
+            tickLength=0,
+            autoExpandTextSpace=False,
+            autoReduceTextSpace=False,
+            hideOverlappingLabels=_BESIDE_PX,
         )
 
     def dress(self) -> None:
         """Take the pens of the appearance that is in use."""
         colours = palette.in_use()
-        self.setPen(colours.rule)
+        self.setPen(tones.line(colours.rule, 1.0))
         self.setTickPen(colours.rule)
         self.setTextPen(colours.ink_soft)
 
@@ -169,6 +202,7 @@ class DistanceAxis(_Axis):
     def __init__(self) -> None:
         super().__init__("bottom")
         self.length_m = 0.0
+        self.setToolTip("Length of the path through the air: climbs and dives count with their slant")
 
     def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:
         """Return round distances on the path, none beside it."""
