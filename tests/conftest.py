@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from planner.browser_engine import refuses_this_user, spare_shared_memory
 
@@ -19,6 +20,9 @@ if refuses_this_user():
     # Root, that is. The program itself never turns the sandbox off.
     os.environ["QTWEBENGINE_DISABLE_SANDBOX"] = "1"
 spare_shared_memory()
+# How long an example takes says something of the machine: timings are the matter of tests/bench.
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 
 @pytest.fixture(scope="session")

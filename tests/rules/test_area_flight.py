@@ -10,7 +10,7 @@ import attrs
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.assess import assess
@@ -202,7 +202,6 @@ def test_a_storm_that_is_only_reported_counts_for_an_area_too():
 ways = st.tuples(st.integers(1, 80), st.integers(-80, 80))
 
 
-@settings(deadline=None)
 @given(st.lists(ways, min_size=1, max_size=3), st.integers(0, 2**32 - 1))
 def test_the_swept_area_is_where_the_wind_blows_from_the_area(carried, seed):
     """The other way round: against the wind, a place that is fallen on meets the area."""

@@ -73,6 +73,15 @@ def utc_bounds(begin: str, end: str) -> Bounds:
     return Bounds(begin_utc, end_utc, _is_day(begin) or _is_day(end))
 
 
+def day_by_any_clock(begin_utc: datetime | None, end_utc: datetime | None) -> Bounds:
+    """Return the bounds of days that were taken for days in UTC, by the clock of whatever place."""
+    return Bounds(
+        begin_utc and _moved(begin_utc, -_UTC_AHEAD_OF_EARLIEST),
+        end_utc and _moved(end_utc, _UTC_BEHIND_LATEST),
+        by_days=True,
+    )
+
+
 def _is_day(text: str) -> bool:
     return bool(_DAY.fullmatch(text.strip()))
 

@@ -16,6 +16,7 @@ from planner.errors import ChartError, OutputError
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
 from planner.world.store.columns import Feature, FeatureColumns, Objects, decoded, feature_kinds
+from planner.world.store.earlier import as_held_now
 
 FORMAT = 1
 _FEATURES = "lowline features"
@@ -154,7 +155,7 @@ class Charts:
         by_name.pop("fid", None)
         packed = by_name.pop("geom", None)
         shapes = None if packed is None else _shapes(packed)
-        return decoded(kind, by_name, shapes)
+        return as_held_now(decoded(kind, by_name, shapes), names)
 
     def _rows(self, layer: LayerName, extent: Extent | None) -> tuple[list[str], Sequence[tuple[Any, ...]]]:
         query = f'SELECT * FROM "{layer.value}"'
