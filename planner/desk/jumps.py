@@ -70,6 +70,7 @@ _OF_RULE: Final = {
     "no-facility-map-value": PERMISSIONS,
     "above-height-limit": POINTS,
     "close-under-limit": POINTS,
+    "close-over-airspace": POINTS,
     "planned-over-never-exceed": POINTS,
     "into-ground": POINTS,
     "structure-in-the-way": POINTS,

@@ -44,6 +44,11 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "A path on a chart is a line without width; an aircraft flown by hand is not, and an outline is"
         " only charted so well. Within 20 m of an edge (own choice) it may well be on the other side."
     ),
+    "close-over-airspace": (
+        "Over the top of an airspace one is out of it, but terrain and readout are only known so well. Within"
+        " that the aircraft may be inside. A top above ground counts from the highest ground that the"
+        " terrain's own error leaves possible."
+    ),
     "structure-in-the-way": (
         "A record of a structure is also a thing to hit. The path leads through its place below its"
         " top. Records know nothing of wires, guys and cranes put up since."

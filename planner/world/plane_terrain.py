@@ -49,15 +49,19 @@ class PlaneTerrain:
         """
         return self.ground_and_lowest(x_m, y_m)[1]
 
+    def highest(self, x_m: Floats, y_m: Floats) -> Floats:
+        """Return the highest ground within the horizontal uncertainty [m AMSL]; see `lowest`."""
+        return self._ground_and_extreme(x_m, y_m, np.maximum)[1]
+
     def ground_and_lowest(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
         """Return `ground` and `lowest` of plane positions [m AMSL]."""
         if len(x_m) <= _AT_ONCE:
-            return self._ground_and_lowest(x_m, y_m)
+            return self._ground_and_extreme(x_m, y_m, np.minimum)
         turns = [slice(first, first + _AT_ONCE) for first in range(0, len(x_m), _AT_ONCE)]
-        found = [self._ground_and_lowest(x_m[turn], y_m[turn]) for turn in turns]
+        found = [self._ground_and_extreme(x_m[turn], y_m[turn], np.minimum) for turn in turns]
         return np.concatenate([ground for ground, _ in found]), np.concatenate([low for _, low in found])
 
-    def _ground_and_lowest(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
+    def _ground_and_extreme(self, x_m: Floats, y_m: Floats, pick: np.ufunc) -> tuple[Floats, Floats]:
         column, row = self.grid(x_m, y_m)
         ground = self.terrain.at_grid(column, row)
         radius_m = self.terrain.horizontal_uncertainty_m
@@ -68,9 +72,8 @@ class PlaneTerrain:
         angle = 2 * math.pi * np.arange(_RIM_POINTS) / _RIM_POINTS
         step = jacobian @ (rim_m * np.vstack([np.cos(angle), np.sin(angle)]))
         rim = self.terrain.at_grid(column + step[0][:, None], row + step[1][:, None])
-        nodes = self._lowest_node(column, row, jacobian, radius_m)
-        lowest = np.minimum(np.minimum(ground, rim.min(axis=0)), nodes)
-        return ground, np.asarray(lowest, dtype=float)
+        nodes = self._extreme_node(column, row, jacobian, radius_m, pick)
+        return ground, np.asarray(pick(pick(ground, pick.reduce(rim, axis=0)), nodes), dtype=float)
 
     def cell_m(self, x_m: float, y_m: float) -> float:
         """Return the shorter side of a raster cell near a plane position [m]."""
@@ -111,7 +114,9 @@ class PlaneTerrain:
             min(math.ceil(row.max()) + 1, rows - 1),
         )
 
-    def _lowest_node(self, column: Floats, row: Floats, jacobian: Floats, radius_m: float) -> Floats:
+    def _extreme_node(
+        self, column: Floats, row: Floats, jacobian: Floats, radius_m: float, pick: np.ufunc
+    ) -> Floats:
         metres_per_cell = np.linalg.inv(jacobian)
         reach = math.ceil(radius_m * float(np.abs(jacobian).sum(axis=1).max()))
         rows, columns = self.terrain.heights_m.shape
@@ -119,7 +124,7 @@ class PlaneTerrain:
         column, row = np.where(known, column, -2.0 * reach), np.where(known, row, -2.0 * reach)
         base_column, base_row = np.floor(column).astype(np.intp), np.floor(row).astype(np.intp)
         heights = self.terrain.heights_m.ravel()
-        lowest = np.full(column.shape, np.inf)
+        found = np.full(column.shape, np.inf if pick is np.minimum else -np.inf)
         for down in range(1 - reach, reach + 1):
             node_row = base_row + down
             in_rows = (node_row >= 0) & (node_row < rows)
@@ -132,8 +137,8 @@ class PlaneTerrain:
                 near = np.hypot(away_x, away_y) <= radius_m
                 near &= in_rows & (node_column >= 0) & (node_column < columns)
                 at = np.flatnonzero(near)
-                lowest[at] = np.minimum(lowest[at], heights[node_row[at] * columns + node_column[at]])
-        return lowest
+                found[at] = pick(found[at], heights[node_row[at] * columns + node_column[at]])
+        return found
 
     def _grid_per_metre(self, x_m: float, y_m: float) -> Floats:
         step_m = 10.0

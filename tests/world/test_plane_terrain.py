@@ -44,6 +44,15 @@ def test_lowest_ground_within_the_uncertainty(terrain, east_m, north_m, radius_m
     assert found <= float(ground.ground(x, y)[0])
 
 
+@unhurried(50)
+@given(terrains(voids=False), metres, metres, st.sampled_from([0.0, 3.0, 20.0]))
+def test_the_highest_ground_is_the_lowest_of_the_ground_turned_over(terrain, east_m, north_m, radius_m):
+    ground = PlaneTerrain.lay(attrs.evolve(terrain, horizontal_uncertainty_m=radius_m), FRAME)
+    turned = PlaneTerrain.lay(attrs.evolve(ground.terrain, heights_m=-terrain.heights_m), FRAME)
+    x, y = np.array([east_m, 0.0]), np.array([north_m, 0.0])
+    np.testing.assert_array_equal(ground.highest(x, y), -turned.lowest(x, y))
+
+
 def test_on_an_even_slope_it_is_exact_within_two_percent():
     """20 % slope, 10 m of uncertainty: the ground falls by 2 m across the disc, never by less."""
     ground = PlaneTerrain.lay(worlds.terrain(worlds.slope(0.2), horizontal_uncertainty_m=10.0), FRAME)
