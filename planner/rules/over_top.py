@@ -104,7 +104,7 @@ def _finding(case: Case, volume: AirspaceVolume, part: Stretch, over_m: Floats) 
         from_m=part.from_m,
         to_m=part.to_m,
         place=place_at(case.track, worst),
-        numbers={"room_m": room_m, "uncertainty_m": doubt_m},
+        numbers={"over_top_m": room_m, "uncertainty_m": doubt_m},
     )
 
 

@@ -58,7 +58,7 @@ def test_over_a_top_by_less_than_terrain_and_readout_may_be_off_is_told(counts_f
     for act in acts(answer):
         assert act.mark is Mark.ACT
         assert (act.from_m, act.to_m) == (pytest.approx(700.0, abs=1.0), pytest.approx(900.0, abs=1.0))
-        assert act.numbers["room_m"] == pytest.approx(30.0 - top_m, abs=0.01)
+        assert act.numbers["over_top_m"] == pytest.approx(30.0 - top_m, abs=0.01)
         assert act.numbers["uncertainty_m"] == pytest.approx(8.0)
 
 
@@ -82,14 +82,14 @@ def test_a_top_above_ground_counts_from_the_highest_ground_within_the_horizontal
     answer = over(above_ground(top_m), ground=ground)
     assert len(acts(answer)) == told
     for act in acts(answer):
-        assert act.numbers["room_m"] == pytest.approx(room_m, abs=0.15)
+        assert act.numbers["over_top_m"] == pytest.approx(room_m, abs=0.15)
     assert ("if the terrain is shifted" in "".join(act.message for act in acts(answer))) is (room_m < 0)
 
 
 def test_a_top_above_the_sea_is_as_high_wherever_the_ground_is():
     ground = attrs.evolve(OF_5_M, horizontal_uncertainty_m=50.0)
     (act,) = acts(over(sea_level(GROUND_M + 29.0), ground=ground))
-    assert act.numbers["room_m"] == pytest.approx(1.0, abs=0.01)
+    assert act.numbers["over_top_m"] == pytest.approx(1.0, abs=0.01)
 
 
 @pytest.mark.parametrize(("to_m", "told"), [(450, False), (300, True)])

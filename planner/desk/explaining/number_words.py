@@ -10,6 +10,7 @@ from planner.units import POUND_KG
 _OF_KEY: Final = {
     "over_m": ("Above the limit", planned_words),
     "room_m": ("Room under the limit", limit_words),
+    "over_top_m": ("Over its top", limit_words),
     "planned_agl_m": ("Planned above ground", planned_words),
     "asked_agl_m": ("Planned above ground, at most", planned_words),
     "cell_ceiling_agl_m": ("Lowest facility map value touched", limit_words),
