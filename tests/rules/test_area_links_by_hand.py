@@ -11,11 +11,11 @@ import pytest
 import shapely
 
 from planner.flight.area_flight import Nearby
+from planner.flight.area_waits import Waits
 from planner.flight.below import Below, Thing
-from planner.plan.aircraft import Battery, LinkLoss, LinkLossAction
+from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
-from planner.plan.performance import Performance
-from planner.rules import area_links
+from planner.rules import area_links, area_waits
 from planner.rules.finding import Basis, Mark
 from planner.rules.stretches import place_at
 from tests import worlds
@@ -215,11 +215,13 @@ def test_one_place_of_which_nobody_knows_is_something_to_do(high, low, over, tol
 # ---- who is there
 
 
-def near(below, apart_m, *, closed=None, returned=True, drawn=True):
+def near(below, apart_m, *, closed=None, returned=True, drawn=True, ended=None):
     shape = shapely.box(10, 10, 20, 20)
     ring = tuple(worlds.at(*corner) for corner in ((10, 10), (20, 10), (20, 20)))
     item = BeneathItem(BeneathKind.GATHERING, DrawnAs.AREA, ring, closed_site=closed) if drawn else None
-    return Nearby(Thing(below, "A", shape, item=item), apart_m, drifted_on=False, returned_over=returned)
+    thing = Thing(below, "A", shape, item=item)
+    ended_on = apart_m <= 0 if ended is None else ended
+    return Nearby(thing, apart_m, drifted_on=False, returned_over=returned, ended_on=ended_on)
 
 
 @pytest.mark.parametrize(
@@ -236,6 +238,8 @@ def near(below, apart_m, *, closed=None, returned=True, drawn=True):
         (DROP, near(Below.PEOPLE, 0.0, closed=True), ("link-loss-on-people", Mark.STOP)),
         # Beside the area it comes down on nobody there, and a return begins above whoever is inside.
         (DROP, near(Below.PEOPLE, 0.5), None),
+        (DROP, near(Below.PEOPLE, 0.5, ended=True), ("link-loss-on-people", Mark.STOP)),
+        (BACK, near(Below.PEOPLE, 0.0, ended=True), None),
         (BACK, near(Below.PEOPLE, 0.0), None),
         (BACK, near(Below.PEOPLE, 0.5), ("return-over-people", Mark.ACT)),
         (BACK, near(Below.ASSEMBLY, 0.5), ("return-over-people", Mark.STOP)),
@@ -252,43 +256,35 @@ def test_whom_it_comes_down_on_or_returns_over(action, thing, told):
 # ---- what is not judged
 
 
-BATTERY, ABLE = Battery("LiPo", 4, 1_300.0), Performance(hover_w=180.0)
-NOTHING = {"battery": None, "performance": None}
-
-
 @pytest.mark.parametrize(
-    ("loss", "able", "links", "losses", "words"),
+    ("loss", "waits", "losses", "words"),
     [
-        (LinkLoss(LAND, 0.0), NOTHING, (), (), None),
-        (LinkLoss(LAND, 0.5), NOTHING, (), (), "How far it flies on in the 0.5 s before its"),
-        (LinkLoss(LAND, 0.0), {"battery": BATTERY, "performance": None}, (), (), None),
-        (LinkLoss(LAND, 0.0), {"battery": None, "performance": ABLE}, (), (), None),
-        (LinkLoss(LAND, 0.0), {"battery": BATTERY, "performance": ABLE}, (), (), "Flight time, battery"),
-        (LinkLoss(LAND, 0.0), NOTHING, FLIGHT.links, (), "Links below the area's top."),
-        (returning(), NOTHING, (), FLIGHT.losses, None),
-        (returning(), NOTHING, (), (), "The way on lost link, as ground or launch point are not known."),
+        (LinkLoss(LAND, 0.0), Waits(0.0), (), None),
+        (LinkLoss(LAND, 0.5), Waits(7.0), (), None),
+        (LinkLoss(LAND, 0.5), Waits(math.nan), (), "How far it flies on in the 0.5 s before its"),
+        (returning(), Waits(0.0), FLIGHT.losses, None),
+        (returning(), Waits(0.0), (), "The way on lost link, as ground or launch point are not known."),
         (
             LinkLoss(LinkLossAction.RETURN_HIGHEST, 0.0),
-            NOTHING,
-            (),
+            Waits(0.0),
             FLIGHT.losses,
-            "A return that begins lower than the area's top.",
+            "A return that begins before the area's top was flown.",
         ),
     ],
 )
-def test_what_is_given_and_not_judged_is_named_and_nothing_else(loss, able, links, losses, words):
-    case = free(loss, able, links=links, losses=losses)
-    one = the(area_links.not_judged, case)
+def test_what_is_given_and_not_judged_is_named_and_nothing_else(loss, waits, losses, words):
+    case = free(loss, waits=waits, losses=losses)
+    one = the(area_waits.not_judged, case)
     assert (one is None) is (words is None)
     if one:
         assert one.message.startswith(words)
         assert ";" not in one.message
         # A path has its own answers.
-        assert the(area_links.not_judged, attrs.evolve(case, flight=object())) is None
+        assert the(area_waits.not_judged, attrs.evolve(case, flight=object())) is None
 
 
 def test_where_nothing_flies_anywhere_in_an_area_nothing_is_named():
     for given in ({"area_flight": None}, {"plan": attrs.evolve(CASE.plan, aircraft=None)}):
         case = attrs.evolve(CASE, **given)
-        for rule in (area_links.not_judged, area_links.over_people):
+        for rule in (area_waits.not_judged, area_waits.flies_on, area_links.over_people):
             assert not list(rule(case))

@@ -7,10 +7,13 @@ import attrs
 import numpy as np
 import pytest
 
-from planner.rules.guys import guy_wires
+from planner.geo.heights import AboveGround
+from planner.rules import guys
+from planner.rules.guys import guy_wires, guy_wires_in_area
 from planner.rules.stretches import place_at
+from planner.track.guy_wires import WireCone
 from tests.rules.hand_made import judged
-from tests.worlds import level, plan, points, terrain, tower, world
+from tests.worlds import area, box, level, plan, points, terrain, tower, world
 
 CASE = judged(
     plan(path=points([(-500, 10.0, 3.0), (500, 10.0, 3.0)])),
@@ -63,3 +66,68 @@ def test_the_pass_is_told_where_it_is_and_shown_at_the_sample_next_to_it(shares,
 def test_without_a_path_or_charts_nothing_is_told():
     assert not list(guy_wires(attrs.evolve(CASE, track=None)))
     assert not list(guy_wires(attrs.evolve(CASE, mapped=None)))
+
+
+# ---- a flying area
+
+
+BOX = judged(plan(path=(), area=area(box(-50, -50, 50, 50), AboveGround(60.0))), world())
+
+
+def cones(*aside_and_reach, guyed=True):
+    """Masts so far east of the area's edge, with wires that reach so far."""
+    _, _, east, _ = BOX.area_samples.footprint.bounds
+    north = BOX.area_samples.footprint.centroid.y
+    return [
+        WireCone(
+            attrs.evolve(tower(60, (0.0, number), guyed=guyed, key=f"{number}"), name="BCDEA"[number]),
+            east + aside_m,
+            north,
+            reach_m,
+            20.0,
+            400.0,
+        )
+        for number, (aside_m, reach_m) in enumerate(aside_and_reach)
+    ]
+
+
+def in_area(monkeypatch, made, **changes):
+    monkeypatch.setattr(guys, "cones_in_box", lambda *_given: made)
+    case = attrs.evolve(BOX, **changes)
+    found = list(guy_wires_in_area(case))
+    assert len(found) <= 1
+    return found[0] if found else None
+
+
+@pytest.mark.parametrize(("aside_m", "told"), [(14.9, True), (15.1, False), (-20.0, True)])
+def test_wires_that_reach_into_an_area_are_told(aside_m, told, monkeypatch):
+    one = in_area(monkeypatch, cones((aside_m, 15.0)))
+    assert (one is not None) is told
+
+
+def test_three_masts_are_named_and_the_widest_wires_told(monkeypatch):
+    # 20 m are 65.6 ft, rounded up.
+    for count, words in ((1, "B."), (3, "B, C, D."), (4, "B, C, D and 1 more."), (5, "A, B, C and 2 more.")):
+        made = cones(*((-1.0, reach_m) for reach_m in (10.0, 20.0, 12.0, 11.0, 9.0)[:count]))
+        one = in_area(monkeypatch, made)
+        assert f" from {words} No record" in one.message
+        widest = made[min(1, count - 1)]
+        assert one.numbers == {"reach_m": widest.reach_m}
+        assert one.place == widest.mast.place
+        assert ("out to 66 ft" in one.message) is (count > 1)
+
+
+@pytest.mark.parametrize(
+    ("share", "words"), [(None, "(a rule of thumb: 0.8 of its height)"), (0.7, "(as you say)")]
+)
+def test_it_is_said_whose_word_the_reach_is(share, words, monkeypatch):
+    flight = attrs.evolve(BOX.plan, guy_wire_share=share)
+    assert words in in_area(monkeypatch, cones((0.0, 15.0)), plan=flight).message
+    on_path = attrs.evolve(CASE, plan=attrs.evolve(CASE.plan, guy_wire_share=share))
+    (one,) = guy_wires(on_path)
+    assert words in one.message
+
+
+def test_without_an_area_that_is_judged_no_wires_reach_into_it(monkeypatch):
+    for left_out in ("area_samples", "mapped", "area"):
+        assert in_area(monkeypatch, cones((0.0, 15.0)), **{left_out: None}) is None
