@@ -329,6 +329,7 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         window=st.none() | windows(),
         launch=st.none() | spots(near, within_m),
         landing=st.none() | spots(near, within_m),
+        return_point=st.none() | places(near, within_m),
         area=st.none() | areas(near, within_m),
         notices=st.none() | notices(),
         permissions=st.lists(permission_records(near, within_m), max_size=2).map(tuple),

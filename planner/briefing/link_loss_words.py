@@ -74,6 +74,7 @@ def _keep_clear(loss: LinkLoss, assessment: Assessment) -> str:
     if loss.action in RETURNS:
         # By itself it leads to where it was armed.
         spot = "launch point" if assessment.plan.launch else "landing point"
+        spot = "return point" if assessment.plan.return_point else spot
         return f"Keep clear of the {spot} and of the straight line from the aircraft to it."
     if winged(assessment.plan):
         return "Keep clear of all ground beneath the path, and far off: it glides, nobody knows where to."

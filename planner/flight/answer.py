@@ -24,7 +24,6 @@ from planner.flight.wind import CALM, Wind, nearest_between
 from planner.geo.place import Place
 from planner.plan.aircraft import Radio
 from planner.plan.crew import Role
-from planner.plan.ground import GroundSpot
 from planner.plan.model import Plan
 from planner.track.build import ground_at
 from planner.track.mapped import Mapped
@@ -119,19 +118,24 @@ def _badness(flown: tuple[WeatherNow, Wind, Motion, Charge | None]) -> tuple[flo
 
 def home_of(plan: Plan, mapped: Mapped) -> Home | None:
     """Return where its pilot brings the aircraft home to: the landing point, else the launch point."""
-    return _home(plan.landing or plan.launch, mapped)
+    spot = plan.landing or plan.launch
+    return _home(spot.place if spot else None, mapped)
 
 
 def return_of(plan: Plan, mapped: Mapped) -> Home | None:
-    """Return where it returns to by itself: where it was armed (common practice), else the landing point."""
-    return _home(plan.launch or plan.landing, mapped)
+    """Return where it returns to by itself.
+
+    The return point that is set, else where it was armed (common practice), else the landing point.
+    """
+    spot = plan.launch or plan.landing
+    return _home(plan.return_point or (spot.place if spot else None), mapped)
 
 
-def _home(spot: GroundSpot | None, mapped: Mapped) -> Home | None:
-    if spot is None:
+def _home(place: Place | None, mapped: Mapped) -> Home | None:
+    if place is None:
         return None
-    x_m, y_m = mapped.frame.place_to_xy(spot.place)
-    return Home(x_m, y_m, ground_at(spot.place, mapped.frame, mapped.ground))
+    x_m, y_m = mapped.frame.place_to_xy(place)
+    return Home(x_m, y_m, ground_at(place, mapped.frame, mapped.ground))
 
 
 def pilot_place(plan: Plan) -> Place | None:

@@ -16,6 +16,7 @@ AREA: Final = "area"
 PATH: Final = "path"
 LAUNCH: Final = "launch"
 LANDING: Final = "landing"
+RETURN_POINT: Final = "return_point"
 CREW: Final = "crew"
 PERMISSION: Final = "permission"
 RESTRICTION: Final = "restriction"
@@ -32,6 +33,7 @@ _GEOMETRY_OF: Final = {
     PATH: ("LineString", "Point"),
     LAUNCH: ("Point",),
     LANDING: ("Point",),
+    RETURN_POINT: ("Point",),
     CREW: ("Point",),
     PERMISSION: ("Polygon",),
     RESTRICTION: ("Polygon", "Point"),
@@ -58,6 +60,7 @@ class Shapes:
     path: tuple[Place, ...] = ()
     launch: Place | None = None
     landing: Place | None = None
+    return_point: Place | None = None
     landmark: Place | None = None
     crew: dict[str, Place] = attrs.field(factory=dict)
     permissions: dict[int, tuple[Place, ...]] = attrs.field(factory=dict)
@@ -81,6 +84,8 @@ def features_of(shapes: Shapes) -> list[Json]:
         features.append(_feature(_point(shapes.launch), LAUNCH))
     if shapes.landing is not None:
         features.append(_feature(_point(shapes.landing), LANDING))
+    if shapes.return_point is not None:
+        features.append(_feature(_point(shapes.return_point), RETURN_POINT))
     if shapes.landmark is not None:
         features.append(_feature(_point(shapes.landmark), LANDMARK))
     features += [_feature(_point(place), CREW, key=key) for key, place in shapes.crew.items()]

@@ -31,6 +31,7 @@ def joined(member: Json, shapes: Shapes) -> Json:
     plain = {key: value for key, value in member.items() if key != "version"}
     _join_spot(plain, "launch", shapes.launch)
     _join_spot(plain, "landing", shapes.landing)
+    _join_return(plain, shapes.return_point)
     _join_landmark(plain, shapes.landmark)
     _join_area(plain, shapes.area)
     _join_path(plain, shapes.path)
@@ -48,6 +49,7 @@ def split(plain: Json) -> tuple[Json, Shapes]:
     shapes = Shapes(
         launch=plain["launch"].pop("place") if plain.get("launch") else None,
         landing=plain["landing"].pop("place") if plain.get("landing") else None,
+        return_point=plain.pop("return_point", None),
         path=tuple(point.pop("place") for point in plain["path"]),
     )
     if plain.get("sheet", {}).get("landmark"):
@@ -99,6 +101,18 @@ def _join_spot(plain: Json, name: str, place: Place | None) -> None:
     entry = plain.get(name)
     if _paired(entry is not None, place is not None, f"lowline.{name}", f"{name} feature"):
         plain[name] = _with(entry, f"lowline.{name}", "place", place)
+
+
+def _join_return(plain: Json, place: Place | None) -> None:
+    """Put in where it returns to by itself: a place and nothing else, so the member has no entry of it."""
+    if "return_point" in plain:
+        raise PlanFileError(
+            "is written beside its feature",
+            where="lowline.return_point",
+            remedy="remove it; its feature is enough",
+        )
+    if place is not None:
+        plain["return_point"] = place
 
 
 def _join_landmark(plain: Json, place: Place | None) -> None:

@@ -51,6 +51,7 @@ class Plan:
     distance from people [m]; `from_vehicle` says that it is flown from a
     moving vehicle. `stand_areas` are where the crew may stand; none: anywhere.
     `figures` are flown on the path: its points name them by their keys.
+    `return_point` is where the aircraft returns to by itself; None: where it was armed.
     """
 
     name: str = ""
@@ -92,6 +93,7 @@ class Plan:
     from_vehicle: FromVehicle | None = None
     stand_areas: tuple[StandArea, ...] = ()
     figures: tuple[Figure, ...] = ()
+    return_point: Place | None = None
 
     def __attrs_post_init__(self) -> None:
         keys = [member.key for member in self.crew]
@@ -137,6 +139,7 @@ class Plan:
         people = [member.place for member in self.crew if member.place]
         corners = list(self.area.ring) if self.area else []
         ways_out = [one.bail_out for one in self.figures if one.bail_out]
+        ways_out += [self.return_point] if self.return_point else []
         return (*spots, *corners, *(point.place for point in self.path), *people, *ways_out)
 
     def anchor(self) -> Place | None:

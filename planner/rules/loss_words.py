@@ -46,7 +46,8 @@ def winged(plan: Plan) -> bool:
 
 def does(plan: Plan, action: LinkLossAction) -> str:
     """Return what it does, after 'the aircraft'."""
-    return _DOES[_form(plan)][action]
+    words = _DOES[_form(plan)][action]
+    return words if plan.return_point is None else words.replace("where it was armed", "the return point")
 
 
 def comes_down(plan: Plan, action: LinkLossAction) -> str:

@@ -104,6 +104,7 @@ def full_plan(**changes):
         ),
         "window": TimeWindow(_BEGIN, _BEGIN.replace(hour=21), "Pacific/Honolulu"),
         "launch": GroundSpot(place(0, 0), LandStatus.PERMITTED, "Birch (invented)"),
+        "return_point": place(4, 1),
         "landing": GroundSpot(place(4, 0), LandStatus.PERMITTED, "Cedar (invented)"),
         "area": Area((place(-1, -1), place(5, -1), place(5, 2), place(-1, 2)), AboveSeaLevel(90.0)),
         "notices": NoticesChecked(_BEGIN.replace(hour=16, minute=30), "Ash (invented)"),

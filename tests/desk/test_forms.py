@@ -318,6 +318,20 @@ def test_a_place_emptied_in_its_form_is_taken_away(form, document):
     assert document.plan.launch is None
 
 
+def test_where_it_returns_to_is_typed_and_emptied_again(form, document):
+    field = form.sections["land"].return_point
+    type_into(field, "37.82 -150.21")
+    assert document.plan.return_point == Place(-150.21, 37.82)
+    assert document.plan.launch is None
+    field.edit.setFocus()
+    field.edit.selectAll()
+    QTest.keyClick(field.edit, Qt.Key.Key_Delete)
+    QTest.keyClick(field.edit, Qt.Key.Key_Return)
+    assert document.plan.return_point is None
+    document.undo_stack.undo()
+    assert document.plan.return_point == Place(-150.21, 37.82)
+
+
 def test_a_place_on_the_map_is_shown_and_kept_exactly(qtbot, form, document):
     exact = Place(-150.20000012345, 37.80000098765)
     document.try_edit(SetLaunch(exact))

@@ -173,6 +173,7 @@ FULL_PLAN = Plan(
     landing=GroundSpot(Place(-150.2001, 37.8), LandStatus.PUBLIC),
     area=AREA,
     path=PATH,
+    return_point=Place(-150.2002, 37.8001),
     notices=NoticesChecked(datetime(2026, 8, 1, 18, 12, 30, tzinfo=UTC), "Pilot (INVENTED)"),
     permissions=PERMISSIONS,
     structures_standing=frozenset({"mast-1", "tower-2"}),

@@ -156,6 +156,12 @@ def test_launch_and_landing(edit: Any, spot: str):
     assert edit(None).apply(plan) == Plan()
 
 
+def test_where_it_returns_to_by_itself():
+    plan = edits.SetReturnPoint(ELSEWHERE).apply(Plan())
+    assert changed_parts(Plan(), plan) == {"return_point"}
+    assert edits.SetReturnPoint(None).apply(plan) == Plan()
+
+
 def test_crew():
     joined = edits.AddCrew(CrewMember("second", Role.OBSERVER)).apply(FULL_PLAN)
     assert people(joined) == ["pilot", "observer", "guest", "second"]

@@ -52,6 +52,7 @@ ANY_EDIT = st.one_of(
     st.builds(edits.SetAreaTop, st.none() | heights()),
     st.builds(edits.SetLaunch, st.none() | NEARBY),
     st.builds(edits.SetLanding, st.none() | NEARBY),
+    st.builds(edits.SetReturnPoint, st.none() | NEARBY),
     st.builds(edits.SetLand, st.sampled_from(["launch", "landing"]), st.sampled_from(LandStatus), texts()),
     st.builds(edits.AddCrew, MEMBERS),
     st.builds(edits.RemoveCrew, KEYS),

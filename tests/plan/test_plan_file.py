@@ -79,6 +79,7 @@ def test_gdal_opens_the_file_and_finds_the_same_geometry():
         "path": 1,
         "launch": 1,
         "landing": 1,
+        "return_point": 1,
         "landmark": 1,
         "crew": 2,
         "permission": 1,

@@ -13,7 +13,7 @@ from planner.desk.site_shelf import SiteShelf
 from planner.desk.state_dir import state_dir
 from planner.desk.words import LAND_WORDS
 from planner.geo.place import Place
-from planner.plan.edits import Edit, SetLand, SetLanding, SetLaunch
+from planner.plan.edits import Edit, SetLand, SetLanding, SetLaunch, SetReturnPoint
 from planner.plan.edits.spots import Spot
 from planner.plan.ground import LandStatus
 
@@ -34,6 +34,8 @@ class LandSection(Section):
         self.add_row(self.site)
         self.places = {spot: self._place(spot) for spot in _EDITS}
         self.add_row(*self.places.values())
+        self.return_point = self._returns()
+        self.add_row(self.return_point)
         self.rows = {spot: self._row(spot) for spot in _EDITS}
         self.hint = QLabel("Type where it is launched, or draw it: Launch (L), then click on the map.", self)
         self.hint.setProperty("kind", "soft")
@@ -44,6 +46,7 @@ class LandSection(Section):
         """Show the plan's spots."""
         self.site.refresh()
         plan = self._document.plan
+        self.return_point.show_place(plan.return_point)
         for spot, (status, by) in self.rows.items():
             ground = plan.launch if spot == "launch" else plan.landing
             self.places[spot].show_place(ground.place if ground else None)
@@ -78,6 +81,14 @@ class LandSection(Section):
             self._document.try_edit(_EDITS[spot](field.value()))
 
         field.committed.connect(commit)
+        return field
+
+    def _returns(self) -> PlaceField:
+        field = PlaceField(
+            "Return point lies at",
+            "Where it returns to by itself when the link drops; empty: where it was armed, the launch point",
+        )
+        field.committed.connect(lambda: self._document.try_edit(SetReturnPoint(field.value())))
         return field
 
     def _row(self, spot: Spot) -> tuple[ChoiceField, TextField]:

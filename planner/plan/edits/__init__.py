@@ -72,7 +72,7 @@ from planner.plan.edits.shape import (
 from planner.plan.edits.sheet import SetSheetNotes
 from planner.plan.edits.sight import SetOwnTriedDays, SetOwnUnseen, SetVisibility
 from planner.plan.edits.site import TakeSite
-from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch
+from planner.plan.edits.spots import SetLand, SetLanding, SetLaunch, SetReturnPoint
 from planner.plan.edits.standing import AllowStanding, ForbidStanding, ReshapeStanding
 from planner.plan.edits.weather import SetWeather
 
@@ -140,6 +140,7 @@ __all__ = [
     "SetPeopleDistance",
     "SetPointHeight",
     "SetPurpose",
+    "SetReturnPoint",
     "SetSheetNotes",
     "SetVisibility",
     "SetWeather",

@@ -56,6 +56,27 @@ class SetLanding:
 
 
 @attrs.frozen
+class SetReturnPoint:
+    """Set, move or (None) remove where it returns to by itself; without one that is where it was armed."""
+
+    place: Place | None
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return "Set return point" if self.place else "Return to where it was armed"
+
+    @property
+    def merge_key(self) -> object | None:
+        """What it sets: a drag or typing is one step."""
+        return SetReturnPoint if self.place else None
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with that return point."""
+        return attrs.evolve(plan, return_point=self.place)
+
+
+@attrs.frozen
 class SetLand(OneStep):
     """Say whose the ground at launch or landing point is, and who permitted its use."""
 
