@@ -1,5 +1,6 @@
 """How a ceiling came about at one place: the figures in the order they were reckoned."""
 
+import math
 from enum import StrEnum
 
 import attrs
@@ -23,6 +24,8 @@ from planner.world.terrain import Terrain
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+
+_SAME_PLACE_M = 1e-3
 
 
 class StepKind(StrEnum):
@@ -84,9 +87,15 @@ class Derivation:
 
 
 def derive_along(scene: Scene, track: Track, distance_m: float) -> Derivation:
-    """Return how the ceiling came about over the sample nearest to a distance along the path."""
-    sample = int(np.argmin(np.abs(track.distance_m - distance_m)))
-    return derive_sample(scene, track, sample)
+    """Return how the ceiling came about over the sample nearest to a distance along the path.
+
+    Of the samples before and after a jump the one with the lower ceiling is told, or the one without.
+    """
+    away_m = np.abs(track.distance_m - distance_m)
+    near = np.flatnonzero(away_m <= away_m.min() + _SAME_PLACE_M)
+    samples = near.tolist() or [int(np.argmin(away_m))]
+    found = [derive_sample(scene, track, sample) for sample in samples]
+    return min(found, key=lambda one: -math.inf if one.ceiling_amsl_m is None else one.ceiling_amsl_m)
 
 
 def derive_sample(scene: Scene, track: Track, sample: int) -> Derivation:

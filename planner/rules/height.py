@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from planner.ceiling.profile import Binding, CeilingProfile
+from planner.ceiling.profile import CeilingProfile
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.model import Purpose
 from planner.rules.bibliography import FIXED_SITES_ON_CHARTS, TERRAIN_CLEARANCE, height_rule
@@ -13,6 +13,7 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.height_permission import height_need, or_permission, short_by
 from planner.rules.readout import uncertain
 from planner.rules.stretches import Stretch, place_at, stretches
+from planner.rules.structure_allowance import allowance_ends
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
 
@@ -34,7 +35,8 @@ def _above(
     case: Case, track: Track, profile: CeilingProfile, part: Stretch, worst: int, over_m: float
 ) -> Finding:
     structure = _unconfirmed_structure(case, worst)
-    remedy = f"lower it by {over_ft(over_m)} at {along(float(track.distance_m[worst]))}"
+    ends, keep = allowance_ends(case, part)
+    remedy = f"lower it by {over_ft(over_m)} at {along(float(track.distance_m[worst]))}{keep}"
     if structure and case.plan.purpose is Purpose.PART_107:
         remedy += f", or confirm that the structure {structure} still stands"
         remedy += or_permission(case, in_site=False) if height_need(case) is not None else ""
@@ -52,7 +54,7 @@ def _above(
         message=(
             f"At {along(float(track.distance_m[worst]))} the path is {over_ft(agl_m)} above the ground "
             f"straight below and {over_ft(over_m)} above what ground and structures allow there."
-            f"{short_by(case)}"
+            f"{ends}{short_by(case)}"
         ),
         citation=citation,
         remedy=remedy,
@@ -60,6 +62,7 @@ def _above(
         to_m=part.to_m,
         place=place_at(track, worst),
         numbers={
+            "at_m": float(track.distance_m[worst]),
             "over_m": over_m,
             "planned_agl_m": agl_m,
             "uncertainty_m": float(profile.uncertainty_m[worst]),
@@ -112,7 +115,11 @@ def close_under_limit(case: Case) -> Iterator[Finding]:
             from_m=part.from_m,
             to_m=part.to_m,
             place=place_at(track, worst),
-            numbers={"room_m": float(room[worst]), "uncertainty_m": float(profile.uncertainty_m[worst])},
+            numbers={
+                "at_m": float(track.distance_m[worst]),
+                "room_m": float(room[worst]),
+                "uncertainty_m": float(profile.uncertainty_m[worst]),
+            },
         )
 
 
@@ -207,29 +214,4 @@ def _unknown(case: Case, part: Stretch, title: str, what: str, remedy: str) -> F
     )
 
 
-def structure_used(case: Case) -> Iterator[Finding]:
-    """Yield a note for each stretch that is lawful only because a structure is near."""
-    track, profile = case.track, case.profile
-    if track is None or profile is None:
-        return
-    by_structure = np.array([kind is Binding.STRUCTURE for kind in profile.binding])
-    with np.errstate(invalid="ignore"):
-        used = by_structure & (track.planned_amsl_m <= profile.ground_limit_amsl_m + TOLERANCE_M)
-    for part in stretches(track, used):
-        yield Finding(
-            rule="structure-allowance",
-            mark=Mark.NOTE,
-            basis=Basis.LAW,
-            title=f"The {profile.binding_name[part.first]} raises the limit",
-            message=(
-                "Within 400 ft of the structure the limit is 400 ft above its top; the accuracy of its "
-                "record is taken off both. It ends where the radius ends."
-            ),
-            citation=height_rule(case.plan.purpose),
-            from_m=part.from_m,
-            to_m=part.to_m,
-            place=place_at(track, part.first),
-        )
-
-
-RULES = (above_limit, close_under_limit, into_ground, unknown_ground, structure_used)
+RULES = (above_limit, close_under_limit, into_ground, unknown_ground)

@@ -58,6 +58,7 @@ from planner.rules import (
     sight_masts,
     sites,
     stadium_near,
+    structure_allowance,
     transit,
     transit_beneath,
     tried_age,
@@ -77,6 +78,7 @@ Rule = Callable[[Case], Iterable[Finding]]
 _WEIGHT = {mark: rank for rank, mark in enumerate(Mark)}
 _LIVE: tuple[Rule, ...] = (
     *height.RULES,
+    *structure_allowance.RULES,
     *area.RULES,
     *obstacles.RULES,
     *guys.RULES,

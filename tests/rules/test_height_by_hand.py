@@ -12,8 +12,9 @@ import pytest
 
 from planner.assess import assess_live
 from planner.plan.records import PermissionKind
-from planner.rules.height import RULES, close_under_limit, into_ground, structure_used, unknown_ground
+from planner.rules.height import RULES, close_under_limit, into_ground, unknown_ground
 from planner.rules.stretches import place_at
+from planner.rules.structure_allowance import structure_used
 from tests.rules.hand_made import judged
 from tests.worlds import GROUND_M, START, hover, plan, points, record, tower, world
 

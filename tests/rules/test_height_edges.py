@@ -169,12 +169,57 @@ STANDS = {"structures_standing": frozenset({"tower 300"})}
 
 
 def test_only_where_a_structure_raises_the_limit_it_is_noted():
-    """Within 400 ft, 121.9 m, of the mast in the middle."""
-    path = points([(-500, 0, 100.0), (500, 0, 100.0)])
+    """Within 400 ft, 121.9 m, of the mast in the middle, and above 400 ft over the ground."""
+    path = points([(-500, 0, 150.0), (500, 0, 150.0)])
     (note,) = told("structure-allowance", MAST, path=path, **STANDS)
     assert note.from_m == pytest.approx(500 - ft(400), abs=0.1)
     assert note.to_m == pytest.approx(500 + ft(400), abs=0.1)
     assert not told("structure-allowance", MAST, path=path)
+
+
+def test_where_the_ground_alone_allows_it_no_structure_is_used():
+    path = points([(-500, 0, 121.0), (0, 0, 121.0), (100, 0, 130.0), (110, 0, 100.0), (500, 0, 100.0)])
+    (note,) = told("structure-allowance", MAST, path=path, **STANDS)
+    # On the way from 121 to 130 m the ground's 121.92 m are passed after 0.92 / 9 of 100 m.
+    assert note.from_m == pytest.approx(500 + 100.4 * 0.92 / 9, abs=0.5)
+    assert note.numbers["at_m"] == pytest.approx(500 + 100.4, abs=0.1)
+    assert "27 ft above what the ground allows" in note.message
+
+
+def test_each_structure_is_named_where_it_carries_the_path():
+    """Two masts 150 m apart, each good for 121.9 m: of 402 and 300 ft, the higher one where both reach."""
+    charts = world(structures=(tower(402, (-75.0, 0), name="MAST A"), tower(300, (75.0, 0), name="MAST B")))
+    path = points([(-190, 0, ft(650)), (190, 0, ft(650))])
+    stands = {"structures_standing": frozenset({"tower 402", "tower 300"})}
+    first, second = told("structure-allowance", charts, path=path, **stands)
+    assert ("MAST A" in first.title, "MAST B" in second.title) == (True, True)
+    assert first.to_m == pytest.approx(190 - 75 + ft(400), abs=0.1)
+    assert second.from_m == pytest.approx(first.to_m, abs=0.1)
+    assert second.to_m == pytest.approx(190 + 190, abs=0.1)
+
+
+def test_a_path_that_leaves_a_radius_too_high_is_told_where_it_ends_and_how_to_keep_it():
+    """14 CFR 107.51(b)(1) (check_values 1.1, standing B); a record of +-20 ft leaves 380 ft of radius."""
+    mast = tower(402, name="MAST A", horizontal_error_m=ft(20))
+    path = points([(0, 0, ft(500)), (200, 0, ft(500)), (201, 0, ft(100)), (300, 0, ft(100))])
+    (stop,) = told(
+        "above-height-limit",
+        world(structures=(mast,)),
+        path=path,
+        structures_standing=frozenset({"tower 402"}),
+    )
+    assert stop.from_m == pytest.approx(ft(380), abs=0.1)
+    assert "The allowance of the MAST A ends at 116 m." in stop.message
+    assert "or stay within 380 ft of the MAST A while that high" in stop.remedy
+    away = points([(0, 0, ft(100)), (199, 0, ft(100)), (200, 0, ft(500)), (300, 0, ft(500))])
+    (other,) = told(
+        "above-height-limit",
+        world(structures=(mast,)),
+        path=away,
+        structures_standing=frozenset({"tower 402"}),
+    )
+    assert "allowance" not in other.message
+    assert "stay within" not in other.remedy
 
 
 @pytest.mark.parametrize(("height_ft", "noted"), [(699, True), (701, False)])

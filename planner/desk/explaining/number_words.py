@@ -8,6 +8,7 @@ from planner.rules.flight_words import fine_miles, percent
 from planner.units import POUND_KG
 
 _OF_KEY: Final = {
+    "at_m": ("Where, along the path", distance),
     "over_m": ("Above the limit", planned_words),
     "room_m": ("Room under the limit", limit_words),
     "over_top_m": ("Over its top", limit_words),

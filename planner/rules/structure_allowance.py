@@ -1,0 +1,91 @@
+"""Rule on what is lawful only because a structure is near, and where that begins and ends."""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.ceiling.profile import Binding, CeilingProfile
+from planner.permission.routes import TOLERANCE_M
+from planner.rules.bibliography import height_rule
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.stretches import Stretch, place_at, stretches
+from planner.rules.words import along, over_ft, room_ft
+from planner.track.mapped import usable_radius_m
+from planner.track.track import Track
+from planner.units import GROUND_LIMIT_M
+
+_SAME_PLACE_M = 1e-3
+"""Before and after a jump the axis repeats the distance, or nearly."""
+
+
+def structure_used(case: Case) -> Iterator[Finding]:
+    """Yield a note for each stretch that is lawful only because a structure is near, and by which."""
+    track, profile = case.track, case.profile
+    if track is None or profile is None:
+        return
+    for name, used in _used(track, profile).items():
+        for part in stretches(track, used):
+            over_m = track.planned_amsl_m - (track.lowest_ground_amsl_m + GROUND_LIMIT_M)
+            worst = part.first + int(np.argmax(over_m[part.slice]))
+            if over_m[worst] > TOLERANCE_M:
+                yield _note(case, track, name, part, worst, float(over_m[worst]))
+
+
+def _used(track: Track, profile: CeilingProfile) -> dict[str, NDArray[np.bool_]]:
+    """Return, by the structure that sets the limit, at which samples the path needs it and keeps it."""
+    by_structure = np.array([kind is Binding.STRUCTURE for kind in profile.binding])
+    with np.errstate(invalid="ignore"):
+        used = by_structure & (track.planned_amsl_m <= profile.ground_limit_amsl_m + TOLERANCE_M)
+        used &= track.planned_amsl_m > track.lowest_ground_amsl_m + GROUND_LIMIT_M
+    names = np.array(profile.binding_name)
+    return {str(name): used & (names == name) for name in dict.fromkeys(names[used].tolist())}
+
+
+def _note(case: Case, track: Track, name: str, part: Stretch, worst: int, over_m: float) -> Finding:
+    return Finding(
+        rule="structure-allowance",
+        mark=Mark.NOTE,
+        basis=Basis.LAW,
+        title=f"The {name} raises the limit",
+        message=(
+            f"From {along(part.from_m)} to {along(part.to_m)} the path is up to {over_ft(over_m)} "
+            "above what the ground allows, and keeps the law by this structure: within 400 ft of it the "
+            "limit is 400 ft above its top; the accuracy of its record is taken off both. It ends where the "
+            "radius ends."
+        ),
+        citation=height_rule(case.plan.purpose),
+        from_m=part.from_m,
+        to_m=part.to_m,
+        place=place_at(track, worst),
+        numbers={"at_m": float(track.distance_m[worst])},
+    )
+
+
+def allowance_ends(case: Case, part: Stretch) -> tuple[str, str]:
+    """Return, of a stretch above the limit, where an allowance ends or begins beside it, and how to keep it.
+
+    Both are '' where the stretch is above the limit for another reason.
+    """
+    track, profile = case.track, case.profile
+    assert track is not None
+    assert profile is not None
+    said, names = "", []
+    for sample, at_m, verb in ((part.first - 1, part.from_m, "ends"), (part.last + 1, part.to_m, "begins")):
+        if not 0 <= sample < len(track) or abs(float(track.distance_m[sample]) - at_m) > _SAME_PLACE_M:
+            continue
+        if profile.binding[sample] is Binding.STRUCTURE:
+            names.append(profile.binding_name[sample])
+            said += f" The allowance of the {names[-1]} {verb} at {along(at_m)}."
+    return said, _keep(case, names[0]) if names else ""
+
+
+def _keep(case: Case, name: str) -> str:
+    structures = case.mapped.structures.values() if case.mapped else ()
+    radii = [usable_radius_m(one) for one in structures if one.label == name]
+    reach = f"within {room_ft(min(known))} of" if (known := [one for one in radii if one]) else "near"
+    return f", or stay {reach} the {name} while that high"
+
+
+RULES = (structure_used,)
