@@ -10,10 +10,10 @@ from datetime import UTC, datetime
 from typing import Any
 
 from planner.assessment import Assessment
+from planner.briefing.area_json import area_json
 from planner.briefing.beneath_json import beneath_json
 from planner.briefing.figures_json import figures_json
 from planner.briefing.traffic_json import traffic_json
-from planner.ceiling.profile import AreaCeiling
 from planner.flight.links import least_margin_db
 from planner.permission.need import PermissionNeed
 from planner.plan.aircraft import RadioUse
@@ -53,7 +53,7 @@ def check_json(assessment: Assessment) -> Json:
         "findings": [_finding(finding) for finding in assessment.findings],
         "permissions": [_permission(need) for need in assessment.permissions],
         "profile": _profile(assessment),
-        "area": _area(assessment.area) if assessment.area else None,
+        "area": area_json(assessment),
         "data": [_data(status) for status in assessment.data],
         "sight": _sight(assessment, samples),
         "flight": _flight(assessment, samples),
@@ -152,21 +152,6 @@ def _flight(assessment: Assessment, samples: int) -> Json:
         ),
         "control_margin_db": _numbers(least_margin_db(links, RadioUse.CONTROL, samples)),
         "video_margin_db": _numbers(least_margin_db(links, RadioUse.VIDEO, samples)),
-    }
-
-
-def _area(area: AreaCeiling) -> Json:
-    return {
-        "lowest_limit_amsl_m": _number(area.lowest_limit_amsl_m),
-        "lowest_limit_agl_m": _number(area.lowest_limit_agl_m),
-        "planned_top_amsl_m": _number(area.planned_top_amsl_m),
-        "over_by_m": _number(area.over_by_m),
-        "binding": area.binding.value,
-        "binding_name": area.binding_name,
-        "lon": area.place.lon_deg,
-        "lat": area.place.lat_deg,
-        "uncertainty_m": _number(area.uncertainty_m),
-        "unknown_share": _number(area.unknown_share),
     }
 
 

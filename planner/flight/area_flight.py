@@ -229,7 +229,8 @@ def _nearby(
     `comes`: how wind carries what falls, how far it flies on, and how far ahead it falls.
     """
     carried, wait_m, reach_m = comes
-    home = return_of(plan, mapped)
+    action = plan.aircraft.link_loss.action if plan.aircraft and plan.aircraft.link_loss else None
+    home = return_of(plan, mapped) if action in RETURNS else None
     on_m = float(np.nan_to_num(wait_m, nan=0.0))
     flown_to = shapely.buffer(footprint, on_m) if on_m > 0.0 else footprint
     ways_home = None if home is None else _ways_to(flown_to, (home.x_m, home.y_m))

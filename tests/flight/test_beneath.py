@@ -61,6 +61,20 @@ def test_ballistic_reach_ahead():
     assert (south, north) == (pytest.approx(-0.5, abs=0.1), pytest.approx(0.5, abs=0.1))
 
 
+def test_what_fails_in_a_climb_rises_first_and_comes_farther():
+    """By hand: 100 m ahead and 75 m up at 20 m/s are 16 m/s ahead and 12 m/s up; from 60 m it falls for
+    (12 + sqrt(144 + 2 g 60)) / g = 4.928 s, where a level one falls for 3.498 s; sinking helps nobody.
+    """
+    level_s, climbing_s = np.sqrt(2 * 60 / 9.80665), (12 + np.sqrt(144 + 2 * 9.80665 * 60)) / 9.80665
+    assert (level_s, climbing_s) == (pytest.approx(3.498, abs=0.001), pytest.approx(4.930, abs=0.005))
+    up = points((0, 0, level(GROUND_M + 60)), (100, 0, level(GROUND_M + 135)), speed_mps=20.0)
+    down = points((0, 0, level(GROUND_M + 60)), (100, 0, level(GROUND_M - 15 + 1)), speed_mps=20.0)
+    for path, time_s, ahead_mps in ((up, climbing_s, 16.0), (down, level_s, 20 * 100 / np.hypot(100, 74))):
+        track, _ = track_over(level_terrain(), path)
+        zone = fall_zone(track, InWinds((flown(track, path, CALM),), (CALM,)), None, 0.5)
+        assert zone.reach_m[0] == pytest.approx(ahead_mps * time_s, rel=1e-3)
+
+
 def test_a_slow_aircraft_falls_within_its_height():
     _, zone = scene(speed_mps=17.0)
     assert zone.one_to_one_enough.all()

@@ -4,6 +4,7 @@ They speak of construction, not of aircraft in flight; here they only tell
 where other aircraft are low. Standing beside each check. Lengths in feet.
 """
 
+import attrs
 import numpy as np
 import pytest
 import shapely
@@ -140,6 +141,17 @@ def test_surfaces_over_places_by_a_runway(x_ft, y_ft, surface_ft):
         assert np.isnan(found.surface_amsl_m[0])
     else:
         assert feet(found.surface_amsl_m[0]) == pytest.approx(surface_ft, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("x_ft", "surface_ft"), [(-200, 1000), (0, 1000), (1500, 1015), (3000, 1030), (6000, 1060), (6200, 1060)]
+)
+def test_the_primary_surface_slopes_with_the_runway(x_ft, surface_ft):
+    """77.19(c) (A): any point of it is as high as the nearest point of the runway's centre line."""
+    first, last = RUNWAY.ends
+    sloping = attrs.evolve(RUNWAY, ends=(first, attrs.evolve(last, elevation_amsl_m=1060 * FOOT_M)))
+    found = by_runway(sloping, np.array([x_ft * FOOT_M]), np.array([0.0]))
+    assert feet(found.surface_amsl_m[0]) == pytest.approx(surface_ft, abs=0.01)
 
 
 def test_extended_centre_line():

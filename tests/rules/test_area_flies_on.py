@@ -5,13 +5,16 @@ given; that a delay is flown out as the sticks said, and a wind added to it, is 
 people and aircraft are invented.
 """
 
+import json
 import math
 
 import attrs
+import jsonschema
 import numpy as np
 import pytest
 
 from planner.assess import assess
+from planner.briefing.check_json import check_json
 from planner.briefing.pilot_page import battery_lines
 from planner.chart_folders import known_chart_sets
 from planner.geo.heights import AboveLaunch
@@ -26,9 +29,12 @@ from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.surroundings import surroundings
 from tests import worlds
+from tests.conftest import REPO
 from tests.rules.test_area_links import control, judged, returning
 from tests.rules.test_beneath_rules import finding, people
 from tests.worlds import GROUND_M
+
+SCHEMA = json.loads((REPO / "resources" / "check.schema.json").read_text("utf-8"))
 
 FAST = Performance(highest_mps=20.0)
 STAYS = (LinkLossAction.LAND, LinkLossAction.DROP, LinkLossAction.HOLD)
@@ -293,3 +299,35 @@ def test_a_link_that_ground_takes_low_in_the_area_says_from_where_up_it_holds():
     assert finding(judged(radios=[radio], east_m=500.0), "link-weak-low") is None, "on level ground it holds"
     strong = control(sensitivity_dbm - 30.0)
     assert finding(judged(radios=[strong], east_m=500.0, world=ridge(8.0)), "link-weak-low") is None
+
+
+# ---- as JSON
+
+
+def test_what_was_asked_of_an_area_is_in_the_documented_json():
+    beside = crowd(300.0)
+    wind = PlannedWeather(wind=TypedWind(5.0, 270.0, 8.0, TOP_M))
+    answer = judged(
+        beside, radios=[control()], loss=lost(), battery=PACK, performance=ABLE, weather=wind, east_m=0.0
+    )
+    told = check_json(answer)["area"]["flight"]
+    # 10 s at 20 m/s and 5 m/s of wind; the crowd begins 90 m outside.
+    assert told["flies_on_m"] == pytest.approx(250.0)
+    assert told["flies_on_clearance_m"] == pytest.approx(TOP_M)
+    (near,) = [one for one in told["nearby"] if one["what"] == "assembly"]
+    assert near["apart_m"] == pytest.approx(90.0, abs=0.1)
+    assert near["ended_on"]
+    assert not near["returned_over"]
+    assert told["home"]["known"]
+    noted = finding(answer, "home-by").numbers["turn_home_mah"]
+    assert told["home"]["turn_home_used_mah"] == pytest.approx(noted)
+    assert told["video_margin_db"] is None
+    assert told["control_margin_db"] > 10.0
+    jsonschema.validate(check_json(answer), SCHEMA)
+    slip = judged(battery=PACK, performance=attrs.evolve(ABLE, cruise_w=18.0))
+    doubted = check_json(slip)["area"]["flight"]["home"]
+    assert (doubted["known"], doubted["turn_home_used_mah"], doubted["left_at_once"]) == (False, None, None)
+    bare = check_json(judged())
+    assert bare["area"]["flight"]["flies_on_m"] == 0.0
+    assert bare["area"]["flight"]["home"] is None
+    jsonschema.validate(bare, SCHEMA)
