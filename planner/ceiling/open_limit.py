@@ -75,7 +75,9 @@ def _recreational(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped
     49 USC 44809(a)(6) limits flights in Class G airspace only. Inside
     controlled airspace the statute gives no number: what is authorized is
     the limit ((a)(5)), and the airspace's own block sees to that. A volume
-    that lies above the limit lifts it only where all that is flown lies in it.
+    that lies above the limit lifts it only where all that is flown lies in it,
+    and one that is not surely active all the time lifts it nowhere: while it
+    is not, the place is Class G.
     """
     for record in in_order(plan.permissions):
         if in_time(record, plan.window):
@@ -88,7 +90,7 @@ def _recreational(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped
         column: volume
         for column, volume in mapped.airspace.items()
         if volume.kind in NEEDS_AUTHORIZATION
-        and is_active(volume, plan.window)
+        and volume.active_throughout(plan.window)
         and samples.inside_outline(column).any()
     }
     # One volume may lift the limit to the floor of another.

@@ -16,6 +16,7 @@ from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.structure_allowance import allowance_ends
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
+from planner.world.airspace import NEEDS_AUTHORIZATION
 
 
 def above_limit(case: Case) -> Iterator[Finding]:
@@ -54,7 +55,7 @@ def _above(
         message=(
             f"At {along(float(track.distance_m[worst]))} the path is {over_ft(agl_m)} above the ground "
             f"straight below and {over_ft(over_m)} above what ground and structures allow there."
-            f"{ends}{short_by(case)}"
+            f"{_class_g_at_times(case, worst)}{ends}{short_by(case)}"
         ),
         citation=citation,
         remedy=remedy,
@@ -84,6 +85,20 @@ def _in_fixed_site(case: Case, sample: int) -> bool:
     if case.mapped is None or case.plan.purpose is not Purpose.RECREATIONAL:
         return False
     return any(bool(case.track.inside_outline(column)[sample]) for column in case.mapped.sites)
+
+
+def _class_g_at_times(case: Case, sample: int) -> str:
+    """Return ' … is not active all the time' of an airspace by which no 400 ft would hold there."""
+    if case.track is None or case.mapped is None or case.plan.purpose is not Purpose.RECREATIONAL:
+        return ""
+    for column, volume in case.mapped.airspace.items():
+        if (
+            volume.kind in NEEDS_AUTHORIZATION
+            and bool(case.track.inside_outline(column)[sample])
+            and not volume.active_throughout(case.plan.window)
+        ):
+            return f" {volume.name} is not surely active all the time; while it is not, 400 ft hold there."
+    return ""
 
 
 def close_under_limit(case: Case) -> Iterator[Finding]:

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.geo.window import TimeWindow
 from planner.world.layers import LayerRecord
-from planner.world.schedule.activity import Hours, activity_in, rests_at_times
+from planner.world.schedule.activity import Hours, active_throughout, activity_in, rests_at_times
 from planner.world.schedule.local_time import StatedClock
 from planner.world.schedule.model import Activity
 
@@ -169,6 +169,12 @@ class AirspaceVolume:
         if not self.schedule:
             return Activity.ACTIVE
         return activity_in(self._hours, window)
+
+    def active_throughout(self, window: TimeWindow | None) -> bool:
+        """Return whether it is surely active at every moment of a window; without one, at all times."""
+        dates = (self.active_from_utc, self.active_to_utc)
+        within = dates == (None, None) if window is None else window.within(*dates)
+        return within and active_throughout(self._hours, window)
 
     @property
     def rests_at_times(self) -> bool:

@@ -5,7 +5,7 @@ from functools import lru_cache
 import attrs
 
 from planner.geo.window import TimeWindow
-from planner.world.schedule.hours import in_hours, places_of
+from planner.world.schedule.hours import in_hours, in_hours_throughout, places_of
 from planner.world.schedule.local_time import StatedClock
 from planner.world.schedule.model import Activity, Otherwise
 from planner.world.schedule.parse import parse_schedule
@@ -43,6 +43,22 @@ def rests_at_times(hours: Hours) -> bool:
             return not hours.turns_into_something
         case _:
             return True
+
+
+@lru_cache(maxsize=8192)
+def active_throughout(hours: Hours, window: TimeWindow | None) -> bool:
+    """Whether hours surely keep a volume active all through the window; without one, always."""
+    if not hours.text:
+        return True
+    schedule = parse_schedule(hours.text)
+    if schedule is None:
+        return False
+    if schedule.otherwise is Otherwise.CLASS_E:
+        # What it becomes needs authorization as well.
+        return True
+    if window is None:
+        return schedule.sure and any(period.is_always for period in schedule.periods)
+    return in_hours_throughout(schedule, window, places_of(hours.bounds), hours.stated)
 
 
 @lru_cache(maxsize=8192)

@@ -17,6 +17,8 @@ _SUN_SLACK = timedelta(minutes=2)
 _SUN_SLACK_FAR_NORTH = timedelta(minutes=10)
 _FAR_NORTH_DEG = 65.0
 _ONE_SUN_DEG = 0.25
+_SAME_MINUTE = timedelta(minutes=1)
+"""Hours that end at 11:59 and go on at 12:00 have no gap."""
 
 
 def in_hours(
@@ -33,6 +35,55 @@ def in_hours(
     stated : what the record says of its local time.
     """
     return any(_meets(period, window, places, stated) for period in schedule.periods)
+
+
+def in_hours_throughout(
+    schedule: Schedule,
+    window: TimeWindow,
+    places: Sequence[Place],
+    stated: StatedClock = StatedClock(),  # noqa: B008
+) -> bool:
+    """Return whether every moment of the window lies in the schedule's hours, by any reading of them.
+
+    The counterpart of `in_hours`, for what is allowed only while something is
+    active: each stretch counts from the latest start to the earliest end.
+    """
+    if not schedule.sure:
+        return False
+    if any(period.is_always for period in schedule.periods):
+        return True
+    near_the_end = window.start_utc.year <= 1 or window.end_utc.year >= 9999
+    if near_the_end or window.end_utc - window.start_utc > timedelta(days=_LONGEST_DAYS):
+        return False
+    sure = sorted(
+        stretch
+        for period in schedule.periods
+        for day in _days(window.start_utc, window.end_utc)
+        if day.weekday() in period.days and _in_season(period, day)
+        for stretch in _sure_stretch(period, day, places, stated)
+    )
+    reached = window.start_utc
+    for first, last in sure:
+        if first <= reached + _SAME_MINUTE:
+            reached = max(reached, last)
+    return sure != [] and reached >= window.end_utc and sure[0][0] <= window.start_utc
+
+
+def _sure_stretch(
+    period: Period, day: datetime, places: Sequence[Place], stated: StatedClock
+) -> Iterable[tuple[datetime, datetime]]:
+    """Yield the stretch that every reading agrees on, if there is one."""
+    starts = _moments(period.start, day, places, stated, missing_min=DAY_MIN)
+    ends = _moments(period.end, day, places, stated, missing_min=0)
+    if min(ends) <= max(starts) and max(ends) <= min(starts):
+        ends = _moments(period.end, day + _DAY, places, stated, missing_min=0)
+    first, last = max(starts), min(ends)
+    if period.from_utc is not None:
+        first = max(first, period.from_utc)
+    if period.until_utc is not None:
+        last = min(last, period.until_utc)
+    if first < last:
+        yield first, last
 
 
 def _meets(period: Period, window: TimeWindow, places: Sequence[Place], stated: StatedClock) -> bool:

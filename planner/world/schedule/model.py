@@ -104,7 +104,12 @@ ALL_DAY = (Edge(0), Edge(DAY_MIN))
 
 @attrs.frozen
 class Schedule:
-    """Hours of activity, and what holds outside them. Without periods it is never in its hours."""
+    """Hours of activity, and what holds outside them. Without periods it is never in its hours.
+
+    `sure` says whether it is active in all of them; else they are those in
+    which it may be.
+    """
 
     periods: tuple[Period, ...]
     otherwise: Otherwise = Otherwise.UNSTATED
+    sure: bool = True

@@ -24,6 +24,7 @@ from planner.world.schedule.tokens import (
     Days,
     Notice,
     OtherTimes,
+    Perhaps,
     State,
     Token,
     UnreadableError,
@@ -50,8 +51,10 @@ def parse_schedule(text: str) -> Schedule | None:
 
 
 def _schedule(tokens: tuple[Token, ...]) -> Schedule:
+    sure = not any(_leaves_open(token) for token in tokens)
+    tokens = tuple(token for token in tokens if not isinstance(token, Perhaps))
     if not tokens:
-        return Schedule((Period(*ALL_DAY),))
+        return Schedule((Period(*ALL_DAY),), sure=sure)
     kept, otherwise = _without_other_times(tokens)
     if any(isinstance(token, Notice) for token in kept):
         # Hours together with a notice may be hours in which a notice can be given, or hours besides notices.
@@ -60,10 +63,17 @@ def _schedule(tokens: tuple[Token, ...]) -> Schedule:
         raise UnreadableError("hours of being something else")
     said = [token for token in kept if not isinstance(token, Notice | State)]
     whole = frozenset(token for token in said if isinstance(token, Clock))
-    periods = [period for part in _statements(said) for period in _periods(part, whole)]
+    statements = [_periods(part, whole) for part in _statements(said)]
+    periods = [period for part in statements for period in part]
     if not periods and otherwise is not Otherwise.BY_NOTICE:
         raise UnreadableError("it names no hours")
-    return Schedule(tuple(periods), otherwise)
+    # Of several days in one statement it is not sure which hours go with which.
+    sure = sure and all(len({period.days for period in part}) <= 1 for part in statements)
+    return Schedule(tuple(periods), otherwise, sure)
+
+
+def _leaves_open(token: Token) -> bool:
+    return isinstance(token, Perhaps | Notice) or (isinstance(token, Days) and not token.sure)
 
 
 def _without_other_times(tokens: Sequence[Token]) -> tuple[list[Token], Otherwise]:

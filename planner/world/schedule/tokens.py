@@ -36,9 +36,15 @@ class Break:
 
 @attrs.frozen
 class Days:
-    """Days of the week."""
+    """Days of the week; not `sure` where a holiday may make it other ones."""
 
     days: frozenset[int]
+    sure: bool = True
+
+
+@attrs.frozen
+class Perhaps:
+    """The hours are those in which it may be active; that it is, is not said."""
 
 
 @attrs.frozen
@@ -71,7 +77,7 @@ class Bounds:
     until_utc: datetime | None
 
 
-Token = Dash | Break | Days | AllDay | Notice | OtherTimes | State | Bounds | Edge | Clock | Season
+Token = Dash | Break | Days | Perhaps | AllDay | Notice | OtherTimes | State | Bounds | Edge | Clock | Season
 
 _DAY = (
     r"(MON|TUE|WED|THU|FRI|SAT|SUN|TUES|WEDS|THUR|THURS"
@@ -267,14 +273,14 @@ def _words() -> Iterator[tuple[str, Callable[[re.Match[str]], Token | None]]]:
     yield rf"(\d{{1,2}})\s+{_MONTH}{_TO}(\d{{1,2}})\s+{_MONTH}", _season_day_first
     yield rf"{_MONTH}\s+(\d{{1,2}}){_TO}{_MONTH}\s+(\d{{1,2}}){end}", _season_month_first
     yield rf"{_DAY}(?:{_TO}{_DAY})?{end}", _days
-    yield rf"(?:WEEKDAYS|WORKDAYS?){end}", _constant(Days(frozenset(range(5))))
+    yield rf"(?:WEEKDAYS|WORKDAYS?){end}", _constant(Days(frozenset(range(5)), sure=False))
     yield rf"WEEKENDS?{end}", _constant(Days(frozenset({5, 6})))
     # A holiday can be any day: what is said of it holds every day, what is left out for it is not left out.
     yield (
         rf"(?:EXC|EXCEPT|EXCLUDING|EXCL){end}\.?\s*(?:FEDERAL |FED |LEGAL |PUBLIC )?HOL(?:S|IDAYS?)?{end}",
-        _constant(None),
+        _constant(Perhaps()),
     )
-    yield rf"(?:FEDERAL |FED |LEGAL |PUBLIC )?HOL(?:S|IDAYS?)?{end}", _constant(Days(EVERY_DAY))
+    yield rf"(?:FEDERAL |FED |LEGAL |PUBLIC )?HOL(?:S|IDAYS?)?{end}", _constant(Days(EVERY_DAY, sure=False))
     yield rf"(?:DAILY|DLY|ANY|EVERY DAY|EACH DAY){end}", _constant(Days(EVERY_DAY))
     yield rf"(?:H24|CONTINUOUS(?:LY)?|24\s*(?:HRS?|HOURS)(?: A DAY)?){end}", _constant(AllDay())
     yield rf"(?:LEGAL DESCRIPTION REFERENCES NOTAM|{_NOTICE})", _constant(Notice())
@@ -299,8 +305,9 @@ def _words() -> Iterator[tuple[str, Callable[[re.Match[str]], Token | None]]]:
     yield rf"(\d{{1,2}}):(\d{{2}})(?::(\d{{2}}(?:\.\d{{1,9}})?))?{_CLOCK}(?![\d:])", _time
     yield rf"(\d{{2}})(\d{{2}})(){_CLOCK}(?![\d:])", _time
     yield rf"-|TO{end}|THRU{end}|THROUGH{end}|UNTIL{end}", _constant(Dash())
+    yield rf"INTERMITTENT(?:LY)?{end}", _constant(Perhaps())
     yield (
-        rf"(?:INTERMITTENT(?:LY)?|SERVICE|SVC|AIRSPACE|EFFECTIVE|EFF|HOURS|HRS|TIMES OF USE|ACTIVE){end}",
+        rf"(?:SERVICE|SVC|AIRSPACE|EFFECTIVE|EFF|HOURS|HRS|TIMES OF USE|ACTIVE){end}",
         _constant(None),
     )
 
