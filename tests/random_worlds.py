@@ -57,6 +57,7 @@ KINDS = (
     AirspaceKind.CLASS_D,
     AirspaceKind.CLASS_E2,
     AirspaceKind.CLASS_E_OTHER,
+    AirspaceKind.CLASS_E4,
     AirspaceKind.PROHIBITED,
     AirspaceKind.RESTRICTED,
     AirspaceKind.TEMPORARY,
@@ -133,7 +134,7 @@ def volumes(draw: st.DrawFn, key: str) -> AirspaceVolume:
         top = attrs.evolve(floor, m=floor.m + draw(st.floats(0.5, 15.0)))
     else:
         top = draw(limits(185.0, 900.0, (LimitReference.UNLIMITED, LimitReference.UNKNOWN)))
-    inactive = draw(st.integers(0, 7)) == 0
+    ends = {0: WINDOW.start_utc - timedelta(hours=1), 1: WINDOW.start_utc + timedelta(minutes=20)}
     return AirspaceVolume(
         key=key,
         name=draw(st.sampled_from(AIRSPACE_NAMES)),
@@ -141,7 +142,7 @@ def volumes(draw: st.DrawFn, key: str) -> AirspaceVolume:
         outline=draw(outlines()),
         floor=floor,
         top=top,
-        active_to_utc=WINDOW.start_utc - timedelta(hours=1) if inactive else None,
+        active_to_utc=ends.get(draw(st.integers(0, 9))),
     )
 
 

@@ -117,7 +117,9 @@ def terrain(
 
 
 def terrain_of(heights_m: np.ndarray, transform: Affine, crs: pyproj.CRS, **uncertainty: float) -> Terrain:
-    return Terrain(heights_m, transform, crs, surface=SurfaceKind.BARE_EARTH, **uncertainty)
+    """Bare earth whose heights count from the authority's zero."""
+    stated = {"surface": SurfaceKind.BARE_EARTH, "vertical_datum": "NAVD 88"}
+    return Terrain(heights_m, transform, crs, **stated, **uncertainty)
 
 
 # ---- outlines

@@ -50,6 +50,7 @@ _WHAT = {
     StepKind.AIRSPACE: "floor of {name}",
     StepKind.CELL: "lowest facility map value touched ({name}): what can be asked for, not a limit yet",
     StepKind.RECORD: "height permitted by record {name}",
+    StepKind.OPEN_QUESTION: "whether {name} is open to this flight only the authority can say",
     StepKind.AIRSPACE_NOT_KNOWN: "no current data says which airspace is here: so far it is no ceiling",
     StepKind.CEILING: "the ceiling here",
     StepKind.TERRAIN_UNCERTAINTY: "vertical uncertainty of the terrain: a plan closer than that is marked",
@@ -63,6 +64,7 @@ _WITHOUT_HEIGHT = frozenset(
     {
         StepKind.STRUCTURE_NOT_CONFIRMED,
         StepKind.NO_NUMBER,
+        StepKind.OPEN_QUESTION,
         StepKind.AIRSPACE_NOT_KNOWN,
         *_UNCERTAINTIES,
     }

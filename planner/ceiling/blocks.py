@@ -7,13 +7,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
+from planner.permission.inquiry import answered_amsl_m, answers_on, inquired_of
 from planner.permission.needs import AirspaceUse
 from planner.permission.records import Grant, grants_for
 from planner.permission.routes import TOLERANCE_M, requestable_agl_m
 from planner.plan.model import Plan
 from planner.track.mapped import Mapped
 from planner.track.samples import Samples
-from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceVolume
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceKind, AirspaceVolume
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -25,7 +26,8 @@ class Block:
 
     `low_belongs` says where `low_m` itself is closed: at the floor of an
     airspace it is, at the top of a permitted range it is not. `low_m` is minus
-    infinity from the ground up, plus infinity where nothing is closed.
+    infinity from the ground up, plus infinity where nothing is closed. `asked_about`:
+    whether it is closed at all only the authority can say.
     """
 
     column: int
@@ -33,6 +35,7 @@ class Block:
     high_m: Floats
     low_belongs: Mask
     permitted: Mask
+    asked_about: bool = False
 
     def holds(self, height_m: Floats) -> Mask:
         """Return where a height is closed."""
@@ -64,15 +67,21 @@ def blocks_of(
     launch_m: float,
     asking: bool,
 ) -> list[Block]:
-    """Return the blocks of every controlled or closed volume that reaches the samples.
+    """Return the blocks of every controlled, closed or unsettled volume that reaches the samples.
 
     With `asking`, as they would be if everything that can be asked for were granted.
     """
     cells = {column: use.cells for use in uses for column in use.volumes}
     blocks = []
     for column, volume in mapped.airspace.items():
+        asked_about = inquired_of(volume, plan.purpose)
+        if not (asked_about or _closes(volume)) or not is_active(volume, plan.window):
+            continue
         inside = samples.inside_outline(column)
-        if not _closes(volume, plan) or not inside.any():
+        if not inside.any():
+            continue
+        if asked_about:
+            blocks.append(_unsettled(column, volume, inside, samples, plan, mapped, launch_m))
             continue
         granted = _granted(grants_for(volume, plan, mapped), samples, launch_m)
         if asking:
@@ -84,9 +93,28 @@ def blocks_of(
     return blocks
 
 
-def _closes(volume: AirspaceVolume, plan: Plan) -> bool:
-    closing = volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
-    return closing and is_active(volume, plan.window)
+def _closes(volume: AirspaceVolume) -> bool:
+    return volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
+
+
+def _unsettled(
+    column: int,
+    volume: AirspaceVolume,
+    inside: Mask,
+    samples: Samples,
+    plan: Plan,
+    mapped: Mapped,
+    launch_m: float,
+) -> Block:
+    """Return the block of airspace that stays shut until the authority has answered."""
+    answered = np.full(len(inside), -np.inf)
+    for answer in answers_on(volume, plan, mapped):
+        height_m = answered_amsl_m(answer, samples, launch_m)
+        answered = np.fmax(answered, np.where(answer.covers(samples), height_m, -np.inf))
+    block = _block(column, volume, inside, answered, samples)
+    # The floor itself still belongs to what lies below.
+    at_floor = np.zeros_like(inside) if volume.kind is AirspaceKind.CLASS_E_OTHER else block.low_belongs
+    return attrs.evolve(block, low_belongs=at_floor, asked_about=True)
 
 
 def _granted(grants: Sequence[Grant], samples: Samples, launch_m: float) -> Floats:

@@ -14,6 +14,7 @@ from planner.ceiling.limits import Ceiling, ceiling_of
 from planner.ceiling.open_limit import OpenLimit, open_limit
 from planner.ceiling.places import Places, places_at
 from planner.geo.place import Place
+from planner.permission.inquiry import answers_on
 from planner.permission.records import grants_for
 from planner.plan.model import Purpose
 from planner.track.samples import Samples
@@ -44,6 +45,7 @@ class StepKind(StrEnum):
     AIRSPACE = "airspace"
     CELL = "facility-map-cell"
     RECORD = "record"
+    OPEN_QUESTION = "open-question"
     AIRSPACE_NOT_KNOWN = "airspace-not-known"
     CEILING = "ceiling"
     TERRAIN_UNCERTAINTY = "terrain-uncertainty"
@@ -234,7 +236,7 @@ def _airspace_steps(
             continue
         volume = scene.mapped.airspace[block.column]
         floor_m = float(volume.floor.floor_amsl_m(here.lowest_ground_amsl_m)[0])
-        # An airspace that begins above everything else that counts adds nothing but clutter.
+        # Airspace that begins above everything else that counts adds nothing but clutter.
         if sets != block.column and floor_m > float(ceiling.amsl_m[0]):
             continue
         steps.append(Step(StepKind.AIRSPACE, volume.name, result_m=_known(floor_m)))
@@ -242,6 +244,8 @@ def _airspace_steps(
             steps += _cell_step(scene, block.column, here)
         if block.permitted[0]:
             steps.append(_record_step(scene, here, block, launch_m))
+        elif block.asked_about:
+            steps.append(Step(StepKind.OPEN_QUESTION, volume.name))
     return steps
 
 
@@ -261,7 +265,9 @@ def _cells(count: int) -> str:
 
 def _record_step(scene: Scene, here: Samples, block: Block, launch_m: float) -> Step:
     low_m = float(block.low_m[0])
-    for grant in grants_for(scene.mapped.airspace[block.column], scene.plan, scene.mapped):
+    volume = scene.mapped.airspace[block.column]
+    granting = answers_on if block.asked_about else grants_for
+    for grant in granting(volume, scene.plan, scene.mapped):
         same = grant.height_amsl_m(here, launch_m)[0] == low_m or not np.isfinite(low_m)
         if grant.covers(here)[0] and same:
             return Step(StepKind.RECORD, grant.record.reference, result_m=_known(low_m))

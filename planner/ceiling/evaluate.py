@@ -19,7 +19,7 @@ from planner.plan.model import Plan
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
-from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -67,7 +67,7 @@ def profile_along(track: Track, scene: Scene) -> CeilingProfile:
         binding=binding,
         binding_name=names,
         in_closed=_in_block(track, [b for b in now if _closed(b, scene)]),
-        in_unpermitted=_in_block(track, [b for b in now if not _closed(b, scene)]),
+        in_unpermitted=_in_block(track, [b for b in now if _controlled(b, scene)]),
         uncertainty_m=uncertainty_m(scene, track),
     )
 
@@ -95,7 +95,7 @@ def over_area(area: AreaSamples, scene: Scene) -> AreaCeiling:
         uncertainty_m=float(uncertainty_m(scene, area)[worst]),
         unknown_share=float(np.isnan(area.lowest_ground_amsl_m).mean()),
         in_closed=bool(_in_block(area, [b for b in blocks if _closed(b, scene)]).any()),
-        in_unpermitted=bool(_in_block(area, [b for b in blocks if not _closed(b, scene)]).any()),
+        in_unpermitted=bool(_in_block(area, [b for b in blocks if _controlled(b, scene)]).any()),
         over_height_limit_m=_known(over_limit[highest]),
         height_limit_place=_place(area, highest, scene),
     )
@@ -132,6 +132,10 @@ def _known(value: float) -> float | None:
 
 def _closed(block: Block, scene: Scene) -> bool:
     return scene.mapped.airspace[block.column].kind in FORBIDDEN_WHILE_ACTIVE
+
+
+def _controlled(block: Block, scene: Scene) -> bool:
+    return scene.mapped.airspace[block.column].kind in NEEDS_AUTHORIZATION
 
 
 def _in_block(samples: Track | AreaSamples, blocks: Sequence[Block]) -> Mask:

@@ -40,19 +40,43 @@ class Ceiling:
 
 
 def ceiling_of(samples: Samples, limit: OpenLimit, blocks: Sequence[Block]) -> Ceiling:
-    """Return the ceiling over samples; NaN where the ground is unknown.
+    """Return the ceiling over samples; NaN where the ground is unknown, or only the authority can say.
 
     Where the planned height is unknown, the range that begins at the ground
-    counts. Where nothing is lawful the ceiling is the ground itself.
+    counts. Where nothing is lawful the ceiling is the ground itself, whatever
+    the authority would say of another airspace there.
     """
+    settled = [block for block in blocks if not block.asked_about]
+    plain = _ceiling(samples, limit, settled)
+    if len(settled) == len(blocks):
+        return plain
+    whole, height = _ceiling(samples, limit, blocks), _height_asked(samples, limit)
+    asked_about = np.zeros(len(height), dtype=bool)
+    for block in blocks:
+        if block.asked_about:
+            asked_about |= block.holds(height)
+    with np.errstate(invalid="ignore"):
+        shut = plain.amsl_m <= samples.ground_amsl_m
+    return Ceiling(
+        amsl_m=np.where(shut, plain.amsl_m, np.where(asked_about, np.nan, whole.amsl_m)),
+        column=np.where(shut, plain.column, whole.column),
+        permitted=np.where(shut, plain.permitted, whole.permitted),
+    )
+
+
+def _height_asked(samples: Samples, limit: OpenLimit) -> Floats:
+    flown = samples.flown_from_amsl_m
+    return np.where(np.isnan(flown), samples.ground_amsl_m, np.fmin(flown, limit.amsl_m))
+
+
+def _ceiling(samples: Samples, limit: OpenLimit, blocks: Sequence[Block]) -> Ceiling:
     flown, ground = samples.flown_from_amsl_m, samples.ground_amsl_m
-    unknown = np.isnan(flown)
-    height = np.where(unknown, ground, np.fmin(flown, limit.amsl_m))
+    height = _height_asked(samples, limit)
     lawful = np.ones(len(height), dtype=bool)
     for block in blocks:
         lawful &= ~block.holds(height)
     with np.errstate(invalid="ignore"):
-        lawful &= unknown | (flown <= limit.amsl_m + TOLERANCE_M)
+        lawful &= np.isnan(flown) | (flown <= limit.amsl_m + TOLERANCE_M)
     above = _next_block_above(height, limit, blocks)
     below = _next_range_below(height, limit, blocks)
     amsl = np.where(lawful, above.amsl_m, below.amsl_m)

@@ -5,11 +5,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from planner.permission.entries import entered, floor_amsl_m, is_active
+from planner.permission.inquiry import answered_amsl_m, answers_on, inquired_of
 from planner.permission.need import PermissionNeed, Route, Subject
-from planner.permission.records import Grant, in_order, in_time, ring_column, speaks_of
+from planner.permission.records import Grant
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.model import Purpose
-from planner.plan.records import PermissionKind
 from planner.rules.bibliography import (
     CLASS_E_EXTENSIONS,
     CLASS_E_RECREATIONAL,
@@ -206,16 +206,6 @@ def other_airspace(case: Case) -> Iterator[Finding]:
         yield _inquiry(case, entered_there) if asks else _caution(first, case.plan.purpose)
 
 
-def inquired_of(volume: AirspaceVolume, purpose: Purpose | None) -> bool:
-    """Whether only the authority can say if the flight may enter.
-
-    Extensions for everybody; of a recreational flight Class E that is no surface
-    area as well: 49 USC 44809(a)(6) speaks of Class G, (a)(5) of surface areas.
-    """
-    low_e = volume.kind is AirspaceKind.CLASS_E_OTHER and purpose is Purpose.RECREATIONAL
-    return low_e or volume.kind in NEEDS_INQUIRY
-
-
 def _above_floor(case: Case, column: int, volume: AirspaceVolume) -> bool:
     """Whether the flight enters a volume above its floor; a floor itself still belongs to what is below."""
     for samples in judged(case):
@@ -257,33 +247,19 @@ def _answers(case: Case, pieces: list[_Piece]) -> list[str]:
 
 
 def _answers_there(case: Case, column: int, volume: AirspaceVolume) -> Iterator[str]:
-    """Yield records that answer for all of the flight there; one without a height answers for any."""
-    for grant in answers_in_hand(case, volume):
-        if _answers_for_all(case, grant, column, volume):
-            yield grant.record.reference
+    """Yield what names the records that answer for all of the flight there."""
+    if case.mapped is not None:
+        for answer in answers_on(volume, case.plan, case.mapped):
+            if _answers_for_all(case, answer, column, volume):
+                yield answer.record.reference
 
 
-def answers_in_hand(case: Case, volume: AirspaceVolume) -> tuple[Grant, ...]:
-    """Return the authority's answers on record that speak of a volume and hold in the window, wherever."""
-    assert case.mapped is not None
-    kinds = (PermissionKind.AUTHORIZATION, PermissionKind.AGENCY)
-    return tuple(
-        Grant(record, ring_column(record, case.mapped))
-        for record in in_order(case.plan.permissions)
-        if record.kind in kinds
-        and speaks_of(record, volume.name, volume.ident)
-        and in_time(record, case.plan.window)
-    )
-
-
-def _answers_for_all(case: Case, grant: Grant, column: int, volume: AirspaceVolume) -> bool:
+def _answers_for_all(case: Case, answer: Grant, column: int, volume: AirspaceVolume) -> bool:
     for samples in judged(case):
         there = entered(volume, samples.inside_outline(column), samples)
-        covered = grant.covers(samples)
-        if grant.record.ceiling is not None:
-            allowed = grant.height_amsl_m(samples, samples.launch_ground_amsl_m)
-            with np.errstate(invalid="ignore"):
-                covered &= samples.planned_amsl_m <= allowed + TOLERANCE_M
+        allowed = answered_amsl_m(answer, samples, samples.launch_ground_amsl_m)
+        with np.errstate(invalid="ignore"):
+            covered = answer.covers(samples) & (samples.planned_amsl_m <= allowed + TOLERANCE_M)
         if not covered[there].all():
             return False
     return True

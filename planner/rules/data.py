@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterator
 
-from planner.ceiling.profile import Binding
 from planner.permission.need import Subject
 from planner.plan.model import Purpose
 from planner.rules.bibliography import OPERATING_RULES, notices_rule
@@ -17,12 +16,6 @@ from planner.world.currency import LayerState
 from planner.world.layers import LayerName
 from planner.world.terrain import SurfaceKind
 
-_OF_OTHER_ZERO = frozenset({Binding.AIRSPACE_FLOOR, Binding.STRUCTURE})
-_MIXED = (
-    "; floors of airspace and tops of structures count from the authority's, NAVD 88 in the United States. "
-    "They may part by a metre or two, more in the mountains."
-)
-_UNNAMED = ". Heights above ground are not touched; heights above sea level may be off by a metre or two."
 STATE_WORDS = {
     LayerState.MISSING: "is missing",
     LayerState.EXPIRED: "has expired by the time of the flight",
@@ -156,33 +149,6 @@ def terrain_unit(case: Case) -> Iterator[Finding]:
     )
 
 
-def terrain_datum(case: Case) -> Iterator[Finding]:
-    """Yield what is open about the zero that the terrain's heights count from.
-
-    Airspace floors and tops of structures count from the authority's own zero; where one of them sets the
-    limit, a terrain with another zero, or none named, shifts the one against the other.
-    """
-    terrain = case.world.terrain
-    if terrain is None or case.world.invented or "88" in terrain.vertical_datum:
-        return
-    mixed = case.profile is not None and any(kind in _OF_OTHER_ZERO for kind in set(case.profile.binding))
-    named = terrain.vertical_datum
-    if named and not mixed:
-        return
-    start = f"The terrain's heights count from {named}" if named else "The terrain names no vertical datum"
-    yield Finding(
-        rule="terrain-datum",
-        mark=Mark.ACT if mixed else Mark.NOTE,
-        basis=Basis.SAFETY,
-        title="Heights may count from different zeros"
-        if mixed
-        else "Vertical datum of the terrain not named",
-        message=start + (_MIXED if mixed else _UNNAMED),
-        citation="common practice; FAA Order 8260.19J App. C on the datum of obstacles",
-        remedy="keep a few feet more room where an airspace or a structure sets the limit" if mixed else "",
-    )
-
-
 def jurisdiction(case: Case) -> Iterator[Finding]:
     """Yield an unknown without any chart set that says whose rules hold here."""
     if not case.world.jurisdictions and not case.world.layers:
@@ -197,4 +163,4 @@ def jurisdiction(case: Case) -> Iterator[Finding]:
         )
 
 
-RULES = (restricting_layers, other_layers, terrain_quality, terrain_unit, terrain_datum, jurisdiction)
+RULES = (restricting_layers, other_layers, terrain_quality, terrain_unit, jurisdiction)

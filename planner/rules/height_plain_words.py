@@ -86,6 +86,10 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "How far the terrain may be off decides how close to the limit is too close. Its file does "
         "not say, so common figures are assumed."
     ),
+    "at-the-antimeridian": (
+        "Where longitude jumps from 180 to -180 some publishers cut their outlines and some do not. "
+        "A restriction across that line might not be seen, so nothing so near to it is called ready."
+    ),
     "terrain-datum": (
         "Heights above sea level count from a zero that each survey names. Where terrain counts "
         "from another zero than airspace and structures do, heights of the two can't be compared to"

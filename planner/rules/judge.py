@@ -11,6 +11,7 @@ from planner.rules import (
     air_against_report,
     aircraft,
     airspace,
+    antimeridian,
     area,
     area_charge,
     area_flight,
@@ -59,6 +60,7 @@ from planner.rules import (
     sites,
     stadium_near,
     structure_allowance,
+    terrain_datum,
     transit,
     transit_beneath,
     tried_age,
@@ -106,6 +108,8 @@ _LIVE: tuple[Rule, ...] = (
     *figures.RULES,
     *land.RULES,
     *data.RULES,
+    *antimeridian.RULES,
+    *terrain_datum.RULES,
 )
 _FOLLOWING: tuple[Rule, ...] = (
     *readout.FOLLOWING_RULES,

@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
 from planner.permission.entries import is_active
+from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.records import Grant, grants_for
 from planner.permission.routes import TOLERANCE_M
-from planner.rules.airspace import answers_in_hand, inquired_of
 from planner.rules.bibliography import airspace_rule, height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -173,7 +173,7 @@ def _restricts(case: Case, volume: AirspaceVolume) -> bool:
 def _opened(case: Case, mapped: Mapped, column: int, volume: AirspaceVolume) -> shapely.Geometry:
     """Return where records open a volume that is flown in; all of it where none does: told anyway."""
     if inquired_of(volume, case.plan.purpose):
-        grants = answers_in_hand(case, volume)
+        grants = answers_on(volume, case.plan, mapped)
     else:
         settled = any(use.need.recorded for use in case.uses if column in use.volumes)
         grants = grants_for(volume, case.plan, mapped) if settled else ()

@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.geo.antimeridian import unwrapped
 from planner.geo.frame import LocalFrame
 from planner.geo.place import Place
 
@@ -93,7 +94,8 @@ def shapes_in_plane(geometries: NDArray[np.object_], frame: LocalFrame) -> NDArr
     longest_m = math.sqrt(
         8 * _EARTH_RADIUS_M * _CHORD_ERROR_M / max(math.tan(math.radians(latitude_deg)), 0.1)
     )
-    fine = _cut(shapely.force_2d(geometries), longest_m / _METRES_PER_DEGREE)
+    flat = unwrapped(np.asarray(shapely.force_2d(geometries), dtype=object), frame.origin.lon_deg)
+    fine = _cut(flat, longest_m / _METRES_PER_DEGREE)
     plane = shapely.transform(fine, lambda points: np.column_stack(frame.forward(points[:, 0], points[:, 1])))
     return np.asarray(plane, dtype=object)
 

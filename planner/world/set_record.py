@@ -12,6 +12,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.errors import ChartError
+from planner.geo.antimeridian import crosses
 from planner.world.layers import Jurisdiction, LayerName, LayerRecord
 from planner.world.readers.moments import moment_of
 from planner.world.readers.plain import one_line
@@ -299,4 +300,6 @@ def _outline(value: object) -> tuple[BaseGeometry | None, str]:
     on_earth = west >= -180.0 and east <= 180.0 and south >= -90.0 and north <= 90.0
     if not on_earth or not shape.is_valid:
         return None, "its outline crosses itself or leaves the earth"
+    if crosses(shape):
+        return None, "its outline crosses the 180th meridian; cut it there"
     return shape, ""

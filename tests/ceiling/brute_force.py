@@ -58,6 +58,7 @@ class Interval:
     high: float
     asks: bool
     name: str
+    open_question: bool = False
 
     def holds(self, height: float) -> bool:
         above = height >= self.low if self.low_closed else height > self.low
@@ -147,6 +148,31 @@ class BruteForce:
         over = volume.active_to_utc is not None and volume.active_to_utc < window.start_utc
         return begun and not over
 
+    def _surely_active(self, volume: AirspaceVolume) -> bool:
+        """Only then does no height limit of Class G hold at any moment."""
+        window, dates = self.plan.window, (volume.active_from_utc, volume.active_to_utc)
+        if window is None:
+            return dates == (None, None)
+        begun = dates[0] is None or dates[0] <= window.start_utc
+        return begun and (dates[1] is None or dates[1] >= window.end_utc)
+
+    def _in_question(self, volume: AirspaceVolume) -> bool:
+        """Whether nobody but the authority can say if it is open."""
+        if volume.kind is AirspaceKind.CLASS_E_OTHER:
+            return self.plan.purpose is Purpose.RECREATIONAL
+        return volume.kind in {AirspaceKind.CLASS_E3, AirspaceKind.CLASS_E4}
+
+    def answered(self, volume: AirspaceVolume, lon: float, lat: float, ground: float) -> float:
+        """The highest height for which the authority has answered."""
+        heights = [-math.inf]
+        for record in self.records:
+            if record.ring is not None and not holds(ring_of(record), lon, lat):
+                continue
+            speaks = folded(record.airspace) in {folded(volume.name), folded(volume.ident) or None}
+            if speaks and record.kind in {PermissionKind.AUTHORIZATION, PermissionKind.AGENCY}:
+                heights.append(math.inf if record.ceiling is None else self.amsl(record.ceiling, ground))
+        return max(heights)
+
     def _in_time(self, record: PermissionRecord) -> bool:
         window = self.plan.window
         if window is None:
@@ -219,9 +245,16 @@ class BruteForce:
     def closed_at(self, lon: float, lat: float, ground: float) -> list[Interval]:
         found = []
         for volume in self.active:
-            if volume.kind not in ASKS | CLOSED or not holds(volume.outline, lon, lat):
+            question = self._in_question(volume)
+            if not (question or volume.kind in ASKS | CLOSED) or not holds(volume.outline, lon, lat):
                 continue
             floor, top = self.floor(volume, ground), self.top(volume, ground)
+            if question:
+                opened = self.answered(volume, lon, lat, ground)
+                shut_from = opened if opened > max(floor, ground) else floor
+                own_floor = opened <= max(floor, ground) and volume.kind is not AirspaceKind.CLASS_E_OTHER
+                found.append(Interval(shut_from, own_floor, top, False, volume.name, open_question=True))
+                continue
             opened = self.granted(volume, lon, lat, ground)
             asks = volume.kind in ASKS
             if opened > max(floor, ground):
@@ -243,7 +276,7 @@ class BruteForce:
             spans = [
                 (self.floor(volume, ground), self.top(volume, ground))
                 for volume in self.active
-                if volume.kind in ASKS and holds(volume.outline, lon, lat)
+                if volume.kind in ASKS and self._surely_active(volume) and holds(volume.outline, lon, lat)
             ]
             for floor, top in sorted(spans):
                 if floor <= limit or floor <= height <= top:
@@ -277,12 +310,24 @@ class BruteForce:
         return not any(closed.holds(height) for closed in self.closed_at(point.lon, point.lat, point.ground))
 
     def ceiling(self, point: Point) -> float | None:
-        """The top of the lawful range that holds the planned height, else of the next lower one."""
+        """The top of the lawful range that holds the planned height, else of the next lower one.
+
+        Unknown where only the authority can say, unless nothing is allowed whatever it says.
+        """
         if point.ground is None:
             return UNKNOWN
         planned = point.ground if point.planned is None else point.planned
         limit = self.limit_at(point.lon, point.lat, point.ground, planned)
         closed = self.closed_at(point.lon, point.lat, point.ground)
+        settled = self._ceiling_under(point, planned, limit, [i for i in closed if not i.open_question])
+        if settled <= point.ground:
+            return settled
+        if any(i.open_question and i.holds(min(planned, limit)) for i in closed):
+            return UNKNOWN
+        return self._ceiling_under(point, planned, limit, closed)
+
+    @staticmethod
+    def _ceiling_under(point: Point, planned: float, limit: float, closed: list[Interval]) -> float:
         bottom = min(point.ground, planned, limit) - 10_000.0
         marks = sorted(
             {

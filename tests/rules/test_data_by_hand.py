@@ -9,7 +9,6 @@ import math
 import attrs
 import pytest
 
-from planner.ceiling.profile import Binding
 from planner.permission.need import Subject
 from planner.plan.model import Purpose
 from planner.rules.data import (
@@ -17,7 +16,6 @@ from planner.rules.data import (
     jurisdiction,
     other_layers,
     restricting_layers,
-    terrain_datum,
     terrain_quality,
     terrain_unit,
 )
@@ -250,53 +248,9 @@ def test_metres_that_are_assumed_are_told_with_a_height_to_compare():
     assert not list(terrain_unit(invented))
 
 
-def bound_by(kind, datum):
-    case = ground(vertical_datum=datum)
-    binding = tuple(kind if k == 3 else Binding.GROUND for k in range(len(case.track)))
-    return attrs.evolve(case, profile=attrs.evolve(case.profile, binding=binding))
-
-
-@pytest.mark.parametrize(
-    ("kind", "datum", "mark", "words"),
-    [
-        (Binding.GROUND, "NAVD 88", None, ""),
-        (Binding.AIRSPACE_FLOOR, "NAVD88 height", None, ""),
-        (Binding.GROUND, "EGM96", None, ""),
-        (
-            Binding.GROUND,
-            "",
-            Mark.NOTE,
-            "The terrain names no vertical datum. Heights above ground are not",
-        ),
-        (
-            Binding.AIRSPACE_FLOOR,
-            "EGM96",
-            Mark.ACT,
-            "The terrain's heights count from EGM96; floors of airspace",
-        ),
-        (Binding.STRUCTURE, "EGM96", Mark.ACT, "The terrain's heights count from EGM96; floors of airspace"),
-        (Binding.STRUCTURE, "", Mark.ACT, "The terrain names no vertical datum; floors of airspace"),
-    ],
-)
-def test_another_zero_matters_where_an_airspace_or_a_structure_sets_the_limit(kind, datum, mark, words):
-    case = bound_by(kind, datum)
-    found = list(terrain_datum(case))
-    assert [one.mark for one in found] == ([mark] if mark else [])
-    for one in found:
-        assert one.message.startswith(words)
-        assert one.title.startswith(
-            "Heights may count" if mark is Mark.ACT else "Vertical datum of the terrain"
-        )
-        assert bool(one.remedy) is (mark is Mark.ACT)
-    assert not list(terrain_datum(attrs.evolve(case, world=attrs.evolve(case.world, jurisdictions=INVENTED))))
-    assert [one.mark for one in terrain_datum(attrs.evolve(case, profile=None))] == (
-        [] if datum else [Mark.NOTE]
-    )
-
-
 def test_without_terrain_it_has_no_quality():
     none = attrs.evolve(CASE, world=attrs.evolve(CASE.world, terrain=None))
-    for rule in (terrain_quality, terrain_unit, terrain_datum):
+    for rule in (terrain_quality, terrain_unit):
         assert not list(rule(none))
 
 

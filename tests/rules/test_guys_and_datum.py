@@ -6,15 +6,13 @@ import shapely
 
 from planner.assess import assess
 from planner.geo.heights import AboveGround
-from planner.plan.model import Area, Purpose
+from planner.plan.model import Area
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.units import FOOT_M
-from planner.world.airspace import AirspaceKind
-from planner.world.layers import Jurisdiction
 from planner.world.readers import obstacles
 from tests.world.chart_files import table
-from tests.worlds import GROUND_M, at, disc, level, plan, points, sea_level, terrain, tower, volume, world
+from tests.worlds import at, level, plan, points, terrain, tower, world
 
 MAST_M = 400 * FOOT_M  # 121.92 m: wires to 0.8 x that, 97.5 m
 
@@ -127,34 +125,6 @@ def test_a_record_of_the_obstacle_file_says_nothing_of_guys_and_one_of_our_own_m
     assert (silent.guyed, silent.may_be_guyed) == (False, True)
     assert (yes.guyed, yes.may_be_guyed) == (True, True)
     assert (no.guyed, no.may_be_guyed) == (False, False)
-
-
-def under_shelf(datum, **changes):
-    shelf = volume(AirspaceKind.CLASS_C, disc(5_000), sea_level(GROUND_M + 60), name="INVENTED C")
-    charts = world(terrain=ground_of(datum), airspace=(shelf,), **changes)
-    return assess(plan(Purpose.PART_107, path=points([(-300, 0, 20.0), (300, 0, 20.0)])), charts)
-
-
-# FAA Order 8260.19J App. C (standing A): heights of obstacles count from NAVD 88.
-@pytest.mark.parametrize(
-    ("datum", "mark"), [("NAVD88", None), ("NAVD 88", None), ("EGM96", Mark.ACT), ("", Mark.ACT)]
-)
-def test_where_a_floor_above_the_sea_sets_the_limit_another_zero_warns(datum, mark):
-    answer = under_shelf(datum)
-    assert marks(answer, "terrain-datum") == ({mark} if mark else set())
-
-
-def test_where_only_the_ground_counts_an_unnamed_zero_is_a_note():
-    ground = ground_of("")
-    assert marks(assess(plan(), world(terrain=ground)), "terrain-datum") == {Mark.NOTE}
-    named = attrs.evolve(ground, vertical_datum="EGM96")
-    assert not marks(assess(plan(), world(terrain=named)), "terrain-datum")
-
-
-def test_an_invented_place_has_one_zero():
-    assert not marks(
-        under_shelf("", jurisdictions=(Jurisdiction("US", "Invented", invented=True),)), "terrain-datum"
-    )
 
 
 def test_a_short_pass_between_two_places_of_the_raster_is_seen():

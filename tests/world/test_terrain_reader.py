@@ -6,6 +6,7 @@ import pytest
 import shapely
 from affine import Affine
 
+from planner.errors import ChartError
 from planner.world.extent import Extent
 from planner.world.layers import LayerName, LayerRecord
 from planner.world.readers import terrain as terrain_reader
@@ -13,6 +14,7 @@ from planner.world.readers.terrain import StatedTerrain, read_terrain
 from planner.world.terrain import SurfaceKind
 from tests.world.chart_files import ISLAND, write_raster
 
+UNDATED = LayerRecord(LayerName.TERRAIN, "", "")
 HEIGHTS = np.arange(100 * 100, dtype=np.float32).reshape(100, 100) / 10
 
 
@@ -127,3 +129,31 @@ def test_jacksboro_terrain(shared_data):
     assert terrain.horizontal_uncertainty_m == pytest.approx(46, abs=0.5)
     # The airfield at Jacksboro, 1,179.9 ft in the airportsdata package; 15 m for error and slope of terrain.
     assert height_at(terrain, -84.162965, 36.334089) == pytest.approx(1179.9 * 0.3048, abs=15)
+
+
+@pytest.mark.parametrize(
+    ("crs", "stated", "taken"),
+    [
+        ("EPSG:4326+5773", "", "EGM96 height"),
+        ("EPSG:4326+5773", "EGM96", "EGM96"),
+        ("EPSG:4326+5773", "a datum", "EGM96 height"),
+        ("EPSG:4979", "", "ellipsoid of WGS 84"),
+        ("EPSG:4326", "", ""),
+        ("EPSG:4326", "NAVD 88", "NAVD 88"),
+    ],
+)
+def test_the_vertical_datum_that_the_raster_names_itself_is_read(tmp_path, crs, stated, taken):
+    """Codes of the EPSG dataset: 5773 EGM96 height, 4979 WGS 84 in three dimensions."""
+    path = write_raster(tmp_path / "a.tif", HEIGHTS, crs=crs)
+    terrain, _ = read_terrain(path, StatedTerrain(UNDATED, vertical_datum=stated))
+    assert terrain.vertical_datum == taken
+
+
+@pytest.mark.parametrize(
+    ("crs", "stated"), [("EPSG:4979", "NAVD 88"), ("EPSG:4326+5773", "WGS 84 ellipsoid")]
+)
+def test_a_raster_that_names_another_zero_than_is_stated_is_refused(tmp_path, crs, stated):
+    with pytest.raises(ChartError, match=f"and {stated} is stated"):
+        read_terrain(
+            write_raster(tmp_path / "a.tif", HEIGHTS, crs=crs), StatedTerrain(UNDATED, vertical_datum=stated)
+        )

@@ -25,6 +25,7 @@ from planner.world.readers.form import refuse_lead
 from planner.world.readers.publisher_file import UNSTATED
 from planner.world.terrain import SurfaceKind, Terrain
 from planner.world.terrain_join import MARGINS_M, MOST_CELLS
+from planner.world.vertical_zero import Zero, zero_of
 
 Floats = NDArray[np.float64]
 
@@ -108,9 +109,26 @@ def _read(
         uncertainty_assumed=horizontal_m is None or vertical_m is None,
         unit_assumed=not (dataset.units[0] or "").strip(),
         surface=stated.surface if stated else SurfaceKind.UNKNOWN,
-        vertical_datum=stated.vertical_datum if stated else "",
+        vertical_datum=_vertical_datum(path, crs, stated.vertical_datum if stated else ""),
     )
     return terrain, record
+
+
+def _vertical_datum(path: Path, crs: pyproj.CRS, stated: str) -> str:
+    """Return what is stated, else what the raster's own coordinate system names; they may not disagree."""
+    own = ""
+    if crs.is_compound:
+        own = crs.sub_crs_list[1].name
+    elif crs.is_geographic and len(crs.axis_info) == 3:
+        own = f"ellipsoid of {crs.name}"
+    zeros = {zero_of(name) for name in (own, stated)} - {Zero.UNKNOWN}
+    if len(zeros) > 1:
+        raise _refusal(
+            path,
+            f"counts its heights from {own}, and {stated} is stated",
+            "state what its publisher says, or convert its heights",
+        )
+    return stated if zero_of(stated) is not Zero.UNKNOWN or not own else own
 
 
 def _own_record(path: Path, dataset: DatasetReader, crs: pyproj.CRS) -> LayerRecord:

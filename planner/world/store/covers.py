@@ -6,6 +6,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.errors import ChartError, UsageError
+from planner.geo.antimeridian import crosses
 from planner.world.readers.table import read_table, table_names
 
 JURISDICTION = "jurisdiction"
@@ -73,5 +74,11 @@ def _polygons(path: Path) -> BaseGeometry:
     ]
     if not shapes:
         raise ChartError("holds no polygon that bounds a coverage", where=str(path), remedy=_SAY)
+    if any(crosses(shape) for shape in shapes):
+        raise ChartError(
+            "bounds a coverage across the 180th meridian",
+            where=str(path),
+            remedy="cut the polygon in two there, as RFC 7946 asks",
+        )
     whole = shapely.union_all(shapes)
     return whole if whole.is_valid else whole.buffer(0)

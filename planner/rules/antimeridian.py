@@ -1,0 +1,46 @@
+"""A plan at the 180th meridian: too near to it nothing is judged."""
+
+import math
+from collections.abc import Iterator
+
+from planner.geo.place import Place
+from planner.plan.model import Plan
+from planner.rules.bibliography import height_rule
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+
+NEAR_DEG = 1.0
+"""How near [deg of longitude at the equator]: 111 km, farther than anything is looked for (own choice)."""
+
+
+def at_the_antimeridian(case: Case) -> Iterator[Finding]:
+    """Yield an unknown where charts, cut at the 180th meridian or not, can't surely be laid out."""
+    near = next((place for place in _places(case.plan) if _is_near(place)), None)
+    if near is not None:
+        yield Finding(
+            rule="at-the-antimeridian",
+            mark=Mark.UNKNOWN,
+            basis=Basis.SAFETY,
+            title="Too near to the 180th meridian",
+            message=(
+                "Outlines that cross this meridian are published in more than one way, and what is looked "
+                "for about a flight may be missed across it. So near to it nothing is called ready."
+            ),
+            citation=height_rule(case.plan.purpose),
+            remedy="plan this flight by the authority's own charts",
+            place=near,
+        )
+
+
+def _places(plan: Plan) -> Iterator[Place]:
+    yield from (point.place for point in plan.path)
+    yield from (plan.area.ring if plan.area is not None else ())
+    yield from (spot.place for spot in (plan.launch, plan.landing) if spot is not None)
+
+
+def _is_near(place: Place) -> bool:
+    away_deg = 180.0 - abs(place.lon_deg)
+    return away_deg * math.cos(math.radians(place.lat_deg)) < NEAR_DEG
+
+
+RULES = (at_the_antimeridian,)

@@ -1,0 +1,143 @@
+"""The zero that the terrain's heights count from, against what counts from the authority's.
+
+FAA Order 8260.19J App. C (standing A): heights of obstacles count from NAVD 88. That an ellipsoid and the sea
+part by tens of metres (EGM96: -106 to 85 m) is from memory; that a doubt leaves the answer open is our own.
+"""
+
+import attrs
+import pytest
+
+from planner.assess import assess
+from planner.geo.heights import AboveGround, AboveSeaLevel
+from planner.plan.model import Purpose
+from planner.rules.finding import Mark
+from planner.rules.terrain_datum import GEOID_M
+from planner.rules.verdict import Verdict
+from planner.world.airspace import AirspaceKind
+from planner.world.layers import Jurisdiction
+from planner.world.vertical_zero import Zero, zero_of
+from tests.worlds import (
+    GROUND_M,
+    area,
+    box,
+    disc,
+    level,
+    plan,
+    points,
+    record,
+    sea_level,
+    terrain,
+    tower,
+    volume,
+    world,
+)
+
+ELLIPSOID = "WGS 84 ellipsoid"
+LOW = points([(-300, 0, 20.0), (300, 0, 20.0)])
+
+
+def ground_of(datum):
+    return attrs.evolve(terrain(level(), cell_m=10, cells=301), vertical_datum=datum)
+
+
+def told(datum, charts=None, **flight):
+    given = {"path": LOW, **flight}
+    answer = assess(
+        plan(given.pop("purpose", Purpose.PART_107), **given),
+        world(terrain=ground_of(datum), **(charts or {})),
+    )
+    return {one.mark for one in answer.findings if one.rule == "terrain-datum"}, answer.verdict
+
+
+def shelf(above_m, kind=AirspaceKind.CLASS_C):
+    return {
+        "airspace": (volume(kind, disc(5_000), sea_level(GROUND_M + above_m), sea_level(GROUND_M + 2_000)),)
+    }
+
+
+@pytest.mark.parametrize(
+    ("name", "zero"),
+    [
+        ("NAVD88", Zero.NAVD88),
+        ("NAVD 88", Zero.NAVD88),
+        ("navd_88", Zero.NAVD88),
+        ("NAVD88 height (ftUS)", Zero.NAVD88),
+        ("EPSG:5703", Zero.NAVD88),
+        ("IGN 1988", Zero.UNKNOWN),
+        ("88", Zero.UNKNOWN),
+        ("EGM96 height", Zero.SEA_LEVEL),
+        ("EGM2008", Zero.SEA_LEVEL),
+        ("NGVD29", Zero.SEA_LEVEL),
+        ("mean sea level", Zero.SEA_LEVEL),
+        ("PRVD02", Zero.SEA_LEVEL),
+        ("WGS 84 ellipsoid", Zero.ELLIPSOID),
+        ("NAD83(2011) ellipsoidal", Zero.ELLIPSOID),
+        ("NAD83(2011)", Zero.ELLIPSOID),
+        ("WGS84", Zero.ELLIPSOID),
+        ("HAE", Zero.ELLIPSOID),
+        ("NAVD 88 less the ellipsoid", Zero.ELLIPSOID),
+        ("", Zero.UNKNOWN),
+        ("a datum", Zero.UNKNOWN),
+    ],
+)
+def test_what_a_name_means(name, zero):
+    assert zero_of(name) is zero
+
+
+def test_over_an_ellipsoid_nothing_is_ready():
+    assert told(ELLIPSOID) == ({Mark.UNKNOWN}, Verdict.UNDETERMINED)
+    assert told("NAVD 88") == (set(), Verdict.READY)
+
+
+@pytest.mark.parametrize(
+    ("datum", "mark"),
+    [
+        ("NAVD88", None),
+        ("EGM96", Mark.ACT),
+        ("", Mark.UNKNOWN),
+        ("IGN 1988", Mark.UNKNOWN),
+        (ELLIPSOID, Mark.UNKNOWN),
+    ],
+)
+@pytest.mark.parametrize("flight", [{}, {"path": (), "area": area(box(-50, -50, 50, 50), AboveGround(20.0))}])
+def test_under_a_shelf_that_sets_the_limit_another_zero_is_told(datum, mark, flight):
+    assert told(datum, shelf(60.0), **flight)[0] == ({mark} if mark else set())
+
+
+@pytest.mark.parametrize(
+    ("above_m", "mark"), [(20.0 + GEOID_M - 1, Mark.UNKNOWN), (20.0 + GEOID_M + 1, Mark.NOTE)]
+)
+def test_a_floor_that_a_shift_could_bring_down_counts_although_it_sets_nothing_yet(above_m, mark):
+    """Level ground and a floor that stands above the 400-ft limit: only how far it is away decides."""
+    assert told("", shelf(above_m))[0] == {mark}
+
+
+def test_class_e_counts_for_those_who_may_not_be_in_it():
+    low_e = shelf(100.0, AirspaceKind.CLASS_E_OTHER)
+    assert told("", low_e, purpose=Purpose.RECREATIONAL)[0] == {Mark.UNKNOWN}
+    assert told("", low_e)[0] == {Mark.NOTE}
+
+
+def test_heights_planned_or_permitted_above_the_sea_need_a_zero():
+    by_sea = points([(-300, 0, AboveSeaLevel(GROUND_M + 20)), (300, 0, AboveSeaLevel(GROUND_M + 20))])
+    granted = record("INVENTED", AboveSeaLevel(GROUND_M + 100))
+    lofty = area(box(-50, -50, 50, 50), AboveSeaLevel(GROUND_M + 20))
+    for flight in ({"path": by_sea}, {"permissions": (granted,)}, {"area": lofty, "path": ()}):
+        assert told("", **flight)[0] == {Mark.UNKNOWN}
+        assert told("EGM96", **flight)[0] == set()
+
+
+def test_the_top_of_a_structure_beside_the_path_needs_a_zero():
+    assert told("", {"structures": (tower(100, (0.0, 50.0)),)})[0] == {Mark.UNKNOWN}
+    assert told("", {"structures": (tower(100, (0.0, 900.0)),)})[0] == {Mark.NOTE}
+
+
+def test_where_only_the_ground_counts_it_is_a_note():
+    assert told("") == ({Mark.NOTE}, Verdict.READY)
+    assert told("EGM96")[0] == set()
+
+
+def test_an_invented_place_has_one_zero():
+    invented = (Jurisdiction("US", "Invented", invented=True),)
+    assert not told("", {**shelf(60.0), "jurisdictions": invented})[0]
+    assert not told(ELLIPSOID, {"jurisdictions": invented})[0]
