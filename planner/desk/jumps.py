@@ -73,6 +73,8 @@ _OF_RULE: Final = {
     "close-over-airspace": POINTS,
     "planned-over-never-exceed": POINTS,
     "into-ground": POINTS,
+    "ground-falls-too-fast": POINTS,
+    "ground-rises-too-fast": POINTS,
     "structure-in-the-way": POINTS,
     "structure-of-unknown-height": POINTS,
     "site-ends-at-class-e": POINTS,

@@ -86,6 +86,14 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "How far the terrain may be off decides how close to the limit is too close. Its file does "
         "not say, so common figures are assumed."
     ),
+    "ground-falls-too-fast": (
+        "A leg that follows the ground is flown as fast as the aircraft can sink. Off a cliff it is still as "
+        "high as before, while the ground and the ceiling with it have fallen."
+    ),
+    "ground-rises-too-fast": (
+        "A leg that follows the ground goes up a wall as steeply as the wall is. An aircraft at speed can't, "
+        "unless its rate of climb says so."
+    ),
     "at-the-antimeridian": (
         "Where longitude jumps from 180 to -180 some publishers cut their outlines and some do not. "
         "A restriction across that line might not be seen, so nothing so near to it is called ready."

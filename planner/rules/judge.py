@@ -31,6 +31,7 @@ from planner.rules import (
     flight_links,
     flight_loss,
     flight_wind,
+    followed_ground,
     guys,
     height,
     height_permission,
@@ -81,6 +82,7 @@ _WEIGHT = {mark: rank for rank, mark in enumerate(Mark)}
 _LIVE: tuple[Rule, ...] = (
     *height.RULES,
     *structure_allowance.RULES,
+    *followed_ground.RULES,
     *area.RULES,
     *obstacles.RULES,
     *guys.RULES,

@@ -7,11 +7,13 @@ import pytest
 
 from planner.geo.heights import AboveGround
 from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
 from planner.rules.transit import undrawn_way
 from planner.world.airspace import AirspaceKind
 from tests.rules.hand_made import judged
-from tests.worlds import GROUND_M, above_ground, area, at, box, plan, points, terrain, volume, world
+from tests.worlds import GROUND_M, above_ground, area, at, box, plan, points, record, terrain, volume, world
 
 
 def hill(east_m, north_m, high_m=40.0):
@@ -96,3 +98,53 @@ def test_the_top_of_an_area_counts_from_the_ground_where_it_is_reached(turned, t
     flight = plan(path=(), area=area(outline, AboveGround(top_m)), **spots((0, 0), None))
     found = list(undrawn_way(judged(flight, world(terrain=terrain(relief)))))
     assert bool(found) is meets
+
+
+def through_a_range(ring, kind=AirspaceKind.RESTRICTED, paper=PermissionKind.AGENCY, **flight):
+    """Launch 800 m west of a path of 150 m; the airspace is from 600 m west to 100 m east."""
+    shut = volume(kind, box(-600, -200, 100, 200), name="INVENTED RANGE")
+    outline = None if ring is None else area(ring, None).ring
+    held = record("INVENTED RANGE", 300.0, paper, ring=outline)
+    given = {"path": points([(0, 0, 30.0), (150, 0, 30.0)]), "permissions": (held,), **flight}
+    case = judged(plan(**given, **spots((-800, 0), (100, 0))), world(airspace=(shut,)))
+    return [one for one in undrawn_way(case) if "from the launch point" in one.title]
+
+
+@pytest.mark.parametrize(
+    ("ring", "open_question"),
+    [
+        (None, False),
+        (box(-700, -100, 200, 100), False),
+        (box(-600, -100, 200, 100), False),
+        (box(-100, -100, 200, 100), True),
+        (box(-590, -100, 200, 100), True),
+        (box(-700, -100, 200, -1), True),
+    ],
+)
+@pytest.mark.parametrize(
+    ("kind", "paper"),
+    [
+        (AirspaceKind.RESTRICTED, PermissionKind.AGENCY),
+        (AirspaceKind.CLASS_D, PermissionKind.AUTHORIZATION),
+        (AirspaceKind.CLASS_E4, PermissionKind.AUTHORIZATION),
+    ],
+)
+def test_a_record_opens_the_way_only_as_far_as_it_reaches(ring, open_question, kind, paper):
+    """14 CFR 91.133, 107.41 and 107.45: where the agency or authority has not allowed it, nobody flies."""
+    found = through_a_range(ring, kind, paper)
+    assert [one.mark for one in found] == ([Mark.UNKNOWN] if open_question else [])
+    assert all("leads through INVENTED RANGE" in one.message for one in found)
+
+
+def test_where_nothing_is_on_record_it_is_asked_for_the_airspace_anyway():
+    assert not through_a_range(None, permissions=())
+
+
+def test_class_e_on_the_way_of_a_recreational_flight_is_asked_about():
+    low_e = volume(
+        AirspaceKind.CLASS_E_OTHER, box(-600, -200, -300, 200), above_ground(5.0), name="INVENTED E"
+    )
+    flight = {"path": points([(0, 0, 30.0), (150, 0, 30.0)]), **spots((-800, 0), (100, 0))}
+    for purpose, told_of in ((Purpose.RECREATIONAL, True), (Purpose.PART_107, False)):
+        case = judged(plan(purpose, **flight), world(airspace=(low_e,)))
+        assert any("leads through INVENTED E" in one.message for one in undrawn_way(case)) is told_of

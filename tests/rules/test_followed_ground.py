@@ -1,0 +1,119 @@
+"""Legs that follow ground which falls or rises faster than the aircraft.
+
+Expected heights are worked by hand: what sinks at d m/s along a path of v m/s loses d / sqrt(v^2 - d^2)
+for each metre onward. That nothing is taken to follow ground steeper than 45 degrees unasked is our own rule.
+"""
+
+import math
+
+import attrs
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from planner.assess import assess_live
+from planner.plan.geometry import Leg, LegShape
+from planner.plan.performance import Performance
+from planner.rules.finding import Mark
+from planner.track.followed import followed
+from tests.worlds import plan, points, terrain, world
+
+LIMIT_M = 400 * 0.3048
+EDGE_M = 5.0
+"""Half a raster cell: the cliff is one cell wide, from -5 to 5 m east."""
+
+
+def cliff(drop_m):
+    """Ground that is level but for a fall from west to east within one cell of 10 m."""
+    return terrain(lambda east, _north: np.where(east < 0, drop_m, 0.0) + 300.0, cell_m=10.0, cells=200)
+
+
+def flown(from_m, to_m, height_m, *, drop_m=88.0, speed_mps=15.0, shape=LegShape.FOLLOW_GROUND, **able):
+    path = points([(from_m, 0, height_m), (to_m, 0, height_m)])
+    path = tuple(
+        attrs.evolve(one, leg=attrs.evolve(one.leg, shape=shape, speed_mps=speed_mps)) for one in path
+    )
+    flight = plan(path=path)
+    aircraft = attrs.evolve(flight.aircraft, performance=Performance(**able))
+    return assess_live(attrs.evolve(flight, aircraft=aircraft), world(terrain=cliff(drop_m)))
+
+
+def told(answer):
+    return {one.rule: one for one in answer.findings if one.rule.startswith("ground-")}
+
+
+def test_off_a_cliff_it_is_still_above_the_limit_for_as_long_as_it_takes_to_sink():
+    found = told(flown(-500, 900, 92.0, descent_mps=3.0))["ground-falls-too-fast"]
+    slope = 3.0 / math.sqrt(15.0**2 - 3.0**2)
+    assert found.mark is Mark.STOP
+    assert found.numbers["over_m"] == pytest.approx(88 + 92 - LIMIT_M - 2 * EDGE_M * slope, abs=0.6)
+    # Down to the limit: from the edge, the fall needed over the slope.
+    assert found.to_m - found.from_m == pytest.approx((88 + 92 - LIMIT_M) / slope, rel=0.12)
+
+
+@pytest.mark.parametrize(
+    ("height_m", "able", "speed_mps", "mark"),
+    [
+        (92.0, {}, 15.0, Mark.UNKNOWN),
+        (92.0, {"descent_mps": 3.0}, 15.0, Mark.STOP),
+        (92.0, {"descent_mps": 3.0}, 3.0, None),
+        (92.0, {"descent_mps": 12.0}, 10.0, None),
+        (30.0, {"descent_mps": 3.0}, 15.0, None),
+        (30.0, {}, 15.0, None),
+    ],
+)
+def test_what_counts_is_speed_and_rate_and_room_under_the_ceiling(height_m, able, speed_mps, mark):
+    found = told(flown(-500, 900, height_m, speed_mps=speed_mps, **able))
+    assert (found["ground-falls-too-fast"].mark if found else None) is mark
+
+
+def test_without_a_speed_of_the_leg_the_cruise_counts():
+    assert "ground-falls-too-fast" in told(
+        flown(-500, 900, 92.0, speed_mps=None, cruise_mps=20.0, descent_mps=4.0)
+    )
+    assert not told(flown(-500, 900, 92.0, speed_mps=None, cruise_mps=4.0, descent_mps=4.0))
+
+
+def test_a_straight_leg_is_the_pilots_own_word():
+    assert not told(flown(-500, 900, 92.0, shape=LegShape.STRAIGHT, descent_mps=3.0))
+
+
+@pytest.mark.parametrize(
+    ("able", "drop_m", "marks"),
+    [
+        ({}, 88.0, {"ground-rises-too-fast": Mark.ACT}),
+        ({"climb_mps": 8.0}, 88.0, {}),
+        ({}, 8.0, {}),
+    ],
+)
+def test_up_a_wall_it_says_so(able, drop_m, marks):
+    answer = flown(300, -300, 30.0, drop_m=drop_m, **able)
+    assert {rule: one.mark for rule, one in told(answer).items()} == marks
+
+
+@given(
+    heights=st.lists(st.floats(0, 200), min_size=3, max_size=12),
+    sink=st.floats(0.5, 10),
+    speed=st.floats(1, 25),
+)
+def test_it_never_sinks_faster_than_it_can_and_is_never_lower_than_planned(heights, sink, speed):
+    """Second way: step by step, from sample to sample."""
+    relief = np.repeat(np.array(heights), 4)
+
+    def ground(east, _north):
+        return 300.0 + np.interp(east, np.linspace(-100, 100, relief.size), relief)
+
+    path = points([(-100, 0, 20.0), (100, 0, 20.0)])
+    path = tuple(attrs.evolve(one, leg=Leg(LegShape.FOLLOW_GROUND, speed_mps=speed)) for one in path)
+    answer = assess_live(plan(path=path), world(terrain=terrain(ground, cell_m=10.0, cells=60)))
+    track = answer.track
+    way = followed(track, path, sink_mps=sink, climb_mps=sink, cruise_mps=None, assumed_slope=1.0)
+    slope = sink / math.sqrt(speed**2 - sink**2) if speed > sink else 1_000.0
+    high, low = track.planned_amsl_m[0], track.planned_amsl_m[0]
+    for k in range(1, len(track)):
+        run = math.hypot(track.x_m[k] - track.x_m[k - 1], track.y_m[k] - track.y_m[k - 1])
+        high = max(high - min(slope, 1_000.0) * run, track.planned_amsl_m[k])
+        low = min(low + min(slope, 1_000.0) * run, track.planned_amsl_m[k])
+        assert way.still_amsl_m[k] == pytest.approx(high, abs=1e-6)
+        assert way.only_amsl_m[k] == pytest.approx(low, abs=1e-6)
