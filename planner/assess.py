@@ -22,7 +22,7 @@ from planner.permission.needs import airspace_uses, land_needs
 from planner.plan.model import Plan
 from planner.rules.area_waits import area_unjudged
 from planner.rules.case import Case
-from planner.rules.data_status import data_status
+from planner.rules.data_status import DataStatus, data_status
 from planner.rules.finding import Finding
 from planner.rules.flight_given import flight_given
 from planner.rules.judge import (
@@ -38,13 +38,16 @@ from planner.rules.unknowns import not_checked
 from planner.rules.usable import reliable_records, usable_world
 from planner.rules.verdict import Verdict, verdict_of
 from planner.track.build import LegMemory, build_track
+from planner.track.known_legs import known_track, unknown_legs
 from planner.track.mapped import Mapped, map_world
 from planner.track.restrictions import with_restrictions
 from planner.track.samples import AreaSamples, sample_area, sample_spots
 from planner.world.currency import LayerState
+from planner.world.layers import LayerRecord
 from planner.world.world import World
 
 _FRAME_STEP_DEG = 0.05
+_NOT_LIVE = "Legs that are new are being worked out."
 _NOT_WHOLE = "What the crew sees of the aircraft, and whether it comes home, is being worked out."
 
 
@@ -60,6 +63,7 @@ class Memory:
     legs: LegMemory = attrs.field(factory=dict)
     area_key: tuple[Hashable, ...] = ()
     area: AreaSamples | None = None
+    worth_of: "tuple[Plan, World, _Worth] | None" = None
 
 
 def assess(plan: Plan, world: World, memory: Memory | None = None) -> Assessment:
@@ -86,20 +90,23 @@ def follow(live: Assessment, progress: Progress | None = None) -> Assessment:
     return _answer(case, findings, live.world, live.scene, whole=True)
 
 
-def assess_live(plan: Plan, world: World, memory: Memory | None = None) -> Assessment:
-    """Judge what can be judged on every move of the mouse.
+def assess_live(
+    plan: Plan, world: World, memory: Memory | None = None, progress: Progress | None = None
+) -> Assessment:
+    """Judge what can be judged on every move of the mouse, unless hundreds of legs are new.
 
     Unless something must change already, the verdict stays open: it is not
     `whole` before `follow`.
+
+    Raises
+    ------
+    Cancelled
+        If `progress` says that nobody waits; the legs done until then are kept in `memory`.
     """
     memory = Memory() if memory is None else memory
-    data = data_status(plan, world)
-    reliable = reliable_records(plan, world)
-    usable = with_restrictions(usable_world(world, data, reliable), plan.restrictions)
-    known = _known(plan, world, memory)
-    standing = (tuple(status.state for status in data), reliable)
-    mapped = _mapped(plan, usable, standing, known, world, memory)
-    track = build_track(plan, mapped, memory.legs) if mapped else None
+    worth = _worth(plan, world, memory)
+    mapped = _mapped(plan, worth, world, memory)
+    track = build_track(plan, mapped, memory.legs, progress) if mapped else None
     area_samples = _area(plan, mapped, memory) if mapped else None
     # An area without a top only bounds the path on the map; alone it would leave nothing to judge.
     volume = area_samples if plan.area and (plan.area.top or track is None) else None
@@ -110,7 +117,7 @@ def assess_live(plan: Plan, world: World, memory: Memory | None = None) -> Asses
     heights = height_needs(plan, mapped, flown) if mapped else ()
     case = Case(
         plan=plan,
-        world=usable,
+        world=worth.usable,
         mapped=mapped,
         track=track,
         profile=profile_along(track, scene) if track and scene else None,
@@ -119,9 +126,44 @@ def assess_live(plan: Plan, world: World, memory: Memory | None = None) -> Asses
         spots=spots,
         uses=uses,
         needs=(*(use.need for use in uses), *heights, *land_needs(plan)),
-        data=data,
+        data=worth.data,
     )
     return _answer(case, live_findings(case), world, scene, whole=False)
+
+
+def legs_to_judge(plan: Plan, world: World, memory: Memory) -> int:
+    """Return how many legs `assess_live` would have to sample; each takes about a millisecond."""
+    mapped = _kept(plan, _worth(plan, world, memory), world, memory)
+    return max(len(plan.path) - 1, 0) if mapped is None else unknown_legs(plan, mapped, memory.legs)
+
+
+def assess_ahead(plan: Plan, world: World, memory: Memory) -> Assessment:
+    """Return what is known before any new leg is sampled: nothing of these, and no verdict.
+
+    It is not `live`. Where more legs are known than not, they are in `track` and `profile`; of the
+    others heights and ceilings are not known, only where their ends are.
+    """
+    worth = _worth(plan, world, memory)
+    mapped = _kept(plan, worth, world, memory)
+    found = known_track(plan, mapped, memory.legs) if mapped else None
+    track = profile = None
+    if mapped is not None and found is not None and 2 * found.known.sum() > len(found.known):
+        track = found.track
+        scene = Scene(plan, mapped, airspace_uses(plan, mapped, track, None, None))
+        profile = profile_along(track, scene).forgetting(~found.known[track.leg])
+    return Assessment(
+        plan=plan,
+        world=world,
+        verdict=Verdict.UNDETERMINED,
+        reason=_NOT_LIVE,
+        findings=(),
+        permissions=(),
+        data=worth.data,
+        track=track,
+        profile=profile,
+        whole=False,
+        live=False,
+    )
 
 
 def _answer(
@@ -182,21 +224,54 @@ def _known(plan: Plan, world: World, memory: Memory) -> BaseGeometry:
     return memory.known
 
 
-def _mapped(
-    plan: Plan, usable: World, standing: Hashable, known: BaseGeometry, world: World, memory: Memory
-) -> Mapped | None:
+@attrs.frozen(eq=False)
+class _Worth:
+    """What the world is worth to a plan: which data may be relied on, and which airspace is known."""
+
+    data: tuple[DataStatus, ...]
+    reliable: frozenset[LayerRecord]
+    usable: World
+    known: BaseGeometry
+
+
+def _worth(plan: Plan, world: World, memory: Memory) -> _Worth:
+    last = memory.worth_of
+    if last is not None and last[0] is plan and last[1] is world:
+        return last[2]
+    data, reliable = data_status(plan, world), reliable_records(plan, world)
+    usable = with_restrictions(usable_world(world, data, reliable), plan.restrictions)
+    worth = _Worth(data, reliable, usable, _known(plan, world, memory))
+    memory.worth_of = (plan, world, worth)
+    return worth
+
+
+def _mapped(plan: Plan, worth: _Worth, world: World, memory: Memory) -> Mapped | None:
     frame = frame_for(plan)
     if frame is None:
         return None
-    key = (frame.origin, standing, known, plan.permissions, plan.restrictions)
-    if memory.world is not world or memory.mapped_key != key or memory.mapped is None:
-        memory.world, memory.mapped_key = world, key
-        memory.mapped = map_world(
-            usable, plan.permissions, frame, obstacles=world.structures, airspace_known=known
-        )
-        memory.legs.clear()
-        memory.area_key = ()
+    if (kept := _kept(plan, worth, world, memory)) is not None:
+        return kept
+    mapped = map_world(
+        worth.usable, plan.permissions, frame, obstacles=world.structures, airspace_known=worth.known
+    )
+    memory.world, memory.mapped_key, memory.mapped = world, _key(plan, worth, frame), mapped
+    # Not emptied: somebody may still be filling the old ones.
+    memory.legs = {}
+    memory.area_key = ()
+    return mapped
+
+
+def _kept(plan: Plan, worth: _Worth, world: World, memory: Memory) -> Mapped | None:
+    """Return the world as it was laid out last, None where that does not hold for this plan."""
+    frame = frame_for(plan)
+    if frame is None or memory.world is not world or memory.mapped_key != _key(plan, worth, frame):
+        return None
     return memory.mapped
+
+
+def _key(plan: Plan, worth: _Worth, frame: LocalFrame) -> tuple[Hashable, ...]:
+    states = tuple(status.state for status in worth.data)
+    return (frame.origin, states, worth.reliable, worth.known, plan.permissions, plan.restrictions)
 
 
 def _area(plan: Plan, mapped: Mapped, memory: Memory) -> AreaSamples | None:

@@ -30,7 +30,8 @@ class Assessment:
     it can be asked about any other place; None where nothing is laid out.
     `case` is what the rules were asked. While not `whole`, the questions that
     follow (`sight`, `flight`) are not answered and the verdict is provisional: never
-    ready.
+    ready. While not `live` nothing has been judged yet: there are no findings, and the track is
+    not known where its legs are new.
     """
 
     plan: Plan
@@ -51,3 +52,4 @@ class Assessment:
     flight: FlightAnswer | None = None
     case: Case | None = None
     whole: bool = True
+    live: bool = True

@@ -51,6 +51,20 @@ class CeilingProfile:
     in_unpermitted: NDArray[np.bool_]
     uncertainty_m: Floats
 
+    def forgetting(self, there: NDArray[np.bool_]) -> "CeilingProfile":
+        """Return it with no height known at some samples (n,)."""
+        gone = there.tolist()
+        return attrs.evolve(
+            self,
+            ceiling_amsl_m=np.where(there, np.nan, self.ceiling_amsl_m),
+            requestable_amsl_m=np.where(there, np.nan, self.requestable_amsl_m),
+            ground_limit_amsl_m=np.where(there, np.nan, self.ground_limit_amsl_m),
+            binding=tuple(Binding.UNKNOWN if no else one for no, one in zip(gone, self.binding, strict=True)),
+            binding_name=tuple("" if no else one for no, one in zip(gone, self.binding_name, strict=True)),
+            in_closed=self.in_closed & ~there,
+            in_unpermitted=self.in_unpermitted & ~there,
+        )
+
 
 @attrs.frozen
 class AreaCeiling:

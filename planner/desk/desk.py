@@ -2,7 +2,6 @@
 
 import time
 from collections.abc import Sequence
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -72,10 +71,11 @@ class Desk:
 
     def move_in(self) -> None:
         """Bring the document, its recovery and what shows it."""
-        from planner.assess import Memory, assess_live, follow
+        from planner.assess import follow
         from planner.desk.commands import WorldSource
         from planner.desk.document import Document
         from planner.desk.first_room import FirstRoom
+        from planner.desk.live_work import LiveWork
         from planner.desk.recovery import Recovery
 
         source = WorldSource(self._charts, self._terrain)
@@ -85,7 +85,8 @@ class Desk:
             ahead = head_start.world_of(plan) if head_start is not None else None
             return source.load(plan) if ahead is None else ahead
 
-        self.document = Document(partial(assess_live, memory=Memory()), load, follow)
+        live = LiveWork()
+        self.document = Document(live.at_once, load, follow, live)
         self.recovery = Recovery(self.document, self._state)
         self.trouble.keep_work = self.recovery.keep_now
         self.trouble.told.connect(self.document.message)

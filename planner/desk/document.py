@@ -2,8 +2,8 @@
 
 from collections.abc import Callable
 from functools import partial
-from itertools import pairwise
 from pathlib import Path
+from typing import Protocol
 
 import attrs
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -12,7 +12,10 @@ from PySide6.QtGui import QUndoStack
 from planner.assessment import Assessment
 from planner.desk.newest_job import NewestJob
 from planner.desk.undo import PlanStep
+from planner.desk.watched_job import WatchedJob
+from planner.desk.words import CHARTS_BEING_READ, CHECK_FAILED, LEGS_WORKED_OUT
 from planner.errors import PlanError
+from planner.geo.progress import Progress, Unwatched
 from planner.plan.edits import Edit
 from planner.plan.file import plan_name
 from planner.plan.model import Plan
@@ -20,32 +23,41 @@ from planner.world.extent import Extent
 from planner.world.world import World
 
 Assess = Callable[[Plan, World], Assessment]
-Follow = Callable[[Assessment], Assessment]
+Follow = Callable[[Assessment, Progress], Assessment]
 Load = Callable[[Plan], World]
 _LEAST_MARGIN_M = 1_000.0  # about the plan; terrain reaches at least as far
 _PAUSE_MS = 60
 """So long no edit must come before the following part begins: it must not slow a hand that drags."""
-_LEGS_AT_ONCE = 100
-"""So many new legs are judged within a moment (1.4 ms each); of more the pilot is told before."""
 _NOT_FOLLOWED = "What the crew sees could not be worked out; the plan counts as not checked"
+_NOT_JUDGED = "The plan could not be checked"
 _NO_WORLD = "The charts could not be read: nothing is known of the world around the plan"
+
+
+class Ahead(Protocol):
+    """What the desk asks before it judges: whether that would keep it; see `LiveWork`."""
+
+    def legs_ahead(self, plan: Plan, world: World) -> int: ...  # noqa: D102
+    def known(self, plan: Plan, world: World) -> Assessment: ...  # noqa: D102
+    def on_worker(self, plan: Plan, world: World, progress: Progress) -> Assessment: ...  # noqa: D102
 
 
 class Document(QObject):
     """Plan, world and assessment; all changes to the plan come through `try_edit`.
 
     An edit is assessed at once, as far as `assess` goes; the rest follows on a
-    worker, the newest wins, and `followed` tells that it is there. While
-    charts are being read (`reading`) or that is awaited (`following`),
-    `checking` is true and the verdict is provisional. While they are read for the
-    first time for this plan (`unread`) the world is empty, and nothing that the
-    assessment says of it is to be shown. `on_disk` is what was last
-    read from `path` or written there, None if that is not known.
+    worker, the newest wins, and `followed` tells that it is there. Where very many
+    legs are new (`judging`) a worker does all of it: `assessed` then comes twice, first
+    with an assessment that is not live. While charts are being read (`reading`) or
+    either is awaited (`following`), `checking` is true and the verdict is provisional.
+    While they are read for the first time for this plan (`unread`) the world is empty.
+    `waits_for` says what keeps the assessment from being told.
+    `on_disk` is what was last read from `path` or written there, None if that is not known.
 
     Parameters
     ----------
     assess, load : the judgement of a plan in a world; the world around a plan.
     follow : makes a judgement whole that isn't.
+    ahead : tells which judgements are a worker's; None judges all at once.
     """
 
     plan_changed = Signal()
@@ -58,10 +70,15 @@ class Document(QObject):
     history_changed = Signal()
     message = Signal(str)
     long_work = Signal(str)
-    """What keeps the desk for longer than a moment from now on, in words; `assessed` ends it."""
+    """What takes the worker longer than a moment, in words, with how far it is; '' at its end."""
 
     def __init__(
-        self, assess: Assess, load: Load, follow: Follow | None = None, parent: QObject | None = None
+        self,
+        assess: Assess,
+        load: Load,
+        follow: Follow | None = None,
+        ahead: Ahead | None = None,
+        parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self.plan = Plan()
@@ -71,8 +88,10 @@ class Document(QObject):
         self.reading = False
         self.unread = False
         self.following = False
+        self.judging = 0
         self._was_checking = False
         self._assess = assess
+        self._ahead = ahead
         self._follow = follow
         self._unsaved_from_before = False
         self._was_dirty = False
@@ -90,7 +109,10 @@ class Document(QObject):
         self.load = load
         self._reading = NewestJob(_NO_WORLD, self)
         self._reading.done.connect(self._on_loaded)
-        self._following = NewestJob(_NOT_FOLLOWED, self)
+        self._judging = WatchedJob(_NOT_JUDGED, self)
+        self._judging.done.connect(self._on_judged)
+        self._judging.progressed.connect(self._tell_legs)
+        self._following = WatchedJob(_NOT_FOLLOWED, self)
         self._following.done.connect(self._on_followed)
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
@@ -99,12 +121,21 @@ class Document(QObject):
         # Nothing is drawn yet, so nothing takes long.
         self.assessment = assess(self.plan, self.world)
         if follow is not None:
-            self.assessment = follow(self.assessment)
+            self.assessment = follow(self.assessment, Unwatched())
 
     @property
     def checking(self) -> bool:
         """Whether the verdict is provisional: charts are being read, or a part of the answer is awaited."""
-        return self.reading or self.following
+        return self.reading or bool(self.judging) or self.following
+
+    @property
+    def waits_for(self) -> str:
+        """What has to be awaited before anything of the assessment may be told, in words; '' for nothing."""
+        if self.unread:
+            return CHARTS_BEING_READ
+        if self.assessment.live:
+            return ""
+        return LEGS_WORKED_OUT if self.checking else CHECK_FAILED
 
     @property
     def dirty(self) -> bool:
@@ -124,7 +155,8 @@ class Document(QObject):
     def judged(self) -> bool:
         """Whether the assessment is of this plan in this world; not so if the check itself failed."""
         answer = self.assessment
-        return answer.plan is self.plan and answer.world is self.world and (answer.whole or self.following)
+        awaited = self.following or bool(self.judging)
+        return answer.plan is self.plan and answer.world is self.world and (answer.whole or awaited)
 
     def try_edit(self, edit: Edit, *, merge_key: object = None) -> bool:
         """Change the plan, or say in one line why not; return whether it changed.
@@ -138,9 +170,6 @@ class Document(QObject):
             return False
         if after == self.plan:
             return False
-        legs = _new_legs(self.plan, after)
-        if legs > _LEGS_AT_ONCE:
-            self.long_work.emit(f"Working out {legs:,} legs …")
         self.undo_stack.push(
             PlanStep(edit.title, self.plan, after, show=self._show, merge_key=merge_key or edit.merge_key)
         )
@@ -185,7 +214,11 @@ class Document(QObject):
     def close(self) -> None:
         """Stop all work in the background, and say no more."""
         self._pause.stop()
+        # All are asked to stop before any is waited for.
+        self._judging.drop()
+        self._following.drop()
         self._reading.stop()
+        self._judging.stop()
         self._following.stop()
         # The stack empties itself when it goes, after those who listen may have gone.
         self.undo_stack.blockSignals(True)
@@ -212,13 +245,44 @@ class Document(QObject):
 
     def _assess_now(self) -> None:
         # Whatever is being worked out is for an earlier plan: from here on nobody waits for it.
+        self._judging.drop()
         self._following.drop()
         self._pause.stop()
         self.following = False
-        self.assessment = self._assess(self.plan, self.world)
-        if not self.assessment.whole and self._follow is not None:
+        legs = 0 if self._ahead is None else self._ahead.legs_ahead(self.plan, self.world)
+        if self._ahead is None or not legs:
+            self._end_judging()
+            self._take(self._assess(self.plan, self.world))
+            return
+        self.assessment = self._ahead.known(self.plan, self.world)
+        self.judging = legs
+        self._tell_legs(0.0)
+        if not self.reading:
+            # Else it begins when the charts are there.
+            self._judging.start(partial(self._ahead.on_worker, self.plan, self.world))
+
+    def _take(self, live: Assessment) -> None:
+        self.assessment = live
+        if not live.whole and self._follow is not None:
             self.following = True
             self._pause.start()
+
+    def _on_judged(self, live: Assessment | None, trouble: str) -> None:
+        self._end_judging()
+        if live is None:
+            self.message.emit(trouble)
+        else:
+            self._take(live)
+        self.assessed.emit()
+        self._tell_checking()
+
+    def _end_judging(self) -> None:
+        if self.judging:
+            self.judging = 0
+            self.long_work.emit("")
+
+    def _tell_legs(self, share: float) -> None:
+        self.long_work.emit(f"Working out {self.judging:,} legs: {100 * share:.0f} %")
 
     def _start_following(self) -> None:
         if self._follow is not None and self.following and not self.reading:
@@ -257,9 +321,3 @@ class Document(QObject):
         if self.dirty != self._was_dirty:
             self._was_dirty = self.dirty
             self.dirty_changed.emit(self.dirty)
-
-
-def _new_legs(before: Plan, after: Plan) -> int:
-    """Return how many legs are not of the plan before; edits hand on points that they leave alone."""
-    known = {(id(one), id(other)) for one, other in pairwise(before.path)}
-    return sum((id(one), id(other)) not in known for one, other in pairwise(after.path))

@@ -4,6 +4,7 @@ import attrs
 from PySide6.QtCore import (
     QEvent,
     QModelIndex,
+    QObject,
     QPersistentModelIndex,
     QPoint,
     QRect,
@@ -36,6 +37,7 @@ class _Line:
 
 
 _WHY = "why?"
+_KEPT_HEIGHTS = 1_000
 
 
 class FindingDelegate(QStyledItemDelegate):
@@ -44,12 +46,23 @@ class FindingDelegate(QStyledItemDelegate):
     remedy_clicked = Signal(object)
     why_clicked = Signal(object)
 
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._heights: dict[tuple[object, ...], int] = {}
+
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
-        """Return the height the texts need at the list's width."""
+        """Return the height the texts need at the list's width; a list is laid out anew at each judgement."""
         view = option.widget
         width = view.viewport().width() if isinstance(view, QAbstractItemView) else option.rect.width()
-        lines = self._lines(index.data(FindingsModel.FINDING), option.font, QRect(0, 0, width, 0))
-        return QSize(width, lines[-1].box.bottom() + _TOP)
+        finding = index.data(FindingsModel.FINDING)
+        texts, font = _texts(finding), option.font
+        key = (width, font.key(), *texts)
+        if key not in self._heights:
+            if len(self._heights) >= _KEPT_HEIGHTS:
+                self._heights.clear()
+            lines = self._lines(finding, font, QRect(0, 0, width, 0))
+            self._heights[key] = lines[-1].box.bottom() + _TOP
+        return QSize(width, self._heights[key])
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint one finding."""
@@ -96,11 +109,12 @@ class FindingDelegate(QStyledItemDelegate):
     def _lines(self, finding: Finding, font: QFont, box: QRect) -> list[_Line]:
         bold, small = QFont(font), _small(font)
         bold.setWeight(QFont.Weight.DemiBold)
+        title, message, place, remedy = _texts(finding)
         texts = [
-            (said(finding.title), bold, palette.in_use().ink, False),
-            (said(finding.message), small, palette.in_use().ink, False),
-            (place_line(finding), small, palette.in_use().ink_soft, False),
-            (said(finding.remedy), small, palette.in_use().ask, True),
+            (title, bold, palette.in_use().ink, False),
+            (message, small, palette.in_use().ink, False),
+            (place, small, palette.in_use().ink_soft, False),
+            (remedy, small, palette.in_use().ask, True),
         ]
         whole = max(60, box.width() - _LEFT - _RIGHT)
         lines: list[_Line] = []
@@ -115,6 +129,10 @@ class FindingDelegate(QStyledItemDelegate):
             lines.append(_Line(text, face, colour, line_box, is_remedy))
             top = line_box.bottom() + 1 + _GAP
         return lines
+
+
+def _texts(finding: Finding) -> tuple[str, str, str, str]:
+    return said(finding.title), said(finding.message), place_line(finding), said(finding.remedy)
 
 
 def _small(font: QFont) -> QFont:

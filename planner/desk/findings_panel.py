@@ -102,10 +102,12 @@ class FindingsPanel(QWidget):
         before = len(self.model.findings)
         answer = self._document.assessment
         # An empty plan lacks everything; saying so line by line helps nobody to begin.
-        told = anything_drawn(answer.plan) and not self._document.unread
+        waits_for = self._document.waits_for
+        told = anything_drawn(answer.plan) and not waits_for
         self.model.show(answer.findings if told else ())
         count = len(self.model.findings)
-        self.empty.setText(empty_words(answer, checking=self._document.reading))
+        reading = CHARTS_BEING_READ if self._document.reading else ""
+        self.empty.setText(waits_for or reading or no_findings(answer))
         self._stack.setCurrentWidget(self._page(answer, count))
         self.unchecked.setVisible(bool(count))
         self.unchecked.setText(f"Not checked: {names_not_checked(answer)}.")
@@ -164,10 +166,8 @@ def anything_drawn(plan: Plan) -> bool:
     return plan.anchor() is not None or plan.landing is not None or bool(plan.crew)
 
 
-def empty_words(answer: Assessment, *, checking: bool) -> str:
+def no_findings(answer: Assessment) -> str:
     """Return what stands in place of an empty list."""
-    if checking:
-        return CHARTS_BEING_READ
     unsaid = "\n\n".join(answer.not_known)
     return f"No findings.\n\n{unsaid}".strip()
 

@@ -66,6 +66,7 @@ class MapView(MapLooks):
         self._selected: tuple[str, int] | None = None
         self._under_pointer: tuple[int, float] | None = None
         self._drawn = False
+        self._marks: tuple[object, list[dict[str, Any]]] = (None, [])
         self._hours = MapHours()
         self._ground = MapGround(canvas, self)
         self._ground.trouble.connect(document.message)
@@ -336,10 +337,18 @@ class MapView(MapLooks):
             "figures": drawn_figures(plan),
             "closure": [lonlat(place) for place in self.figures.active.shown()],
             "path": [lonlat(point.place) for point in plan.path],
-            "path_marks": path_marks(self._document.assessment) if not self._document.reading else [],
+            "path_marks": self._path_marks(),
             "launch": lonlat(plan.launch.place) if plan.launch else None,
             "landing": lonlat(plan.landing.place) if plan.landing else None,
             "crew": shown_crew(plan),
             "turning": self.turning.told,
             "selected": {"part": part, "index": index, "group": self.hand.group} if part else None,
         }
+
+    def _path_marks(self) -> list[dict[str, Any]]:
+        if self._document.reading:
+            return []
+        answer = self._document.assessment
+        if self._marks[0] is not answer:
+            self._marks = answer, path_marks(answer)
+        return self._marks[1]

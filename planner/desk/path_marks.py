@@ -9,6 +9,7 @@ import numpy as np
 from planner.assessment import Assessment
 from planner.drawing.path_pattern import Stretch, stretches
 from planner.drawing.patterns import Pattern
+from planner.plan.model import Plan
 
 _NAMES: Final = {
     Pattern.CLEAR: "clear",
@@ -20,8 +21,10 @@ _NAMES: Final = {
 
 
 def path_marks(answer: Assessment) -> list[dict[str, Any]]:
-    """Return the marked stretches for MapCanvas.set_plan; none where no path is judged."""
+    """Return the marked stretches for MapCanvas.set_plan; none where no path is judged or about to be."""
     track = answer.track
+    if track is None and not answer.live:
+        return _none_known(answer.plan)
     if track is None or len(track) < 2:
         return []
     parts = stretches(answer)
@@ -35,6 +38,14 @@ def path_marks(answer: Assessment) -> list[dict[str, Any]]:
     return [
         {"from": leg, "coords": coords, "mark": _NAMES[piece.pattern]}
         for (leg, piece), coords in zip(pieces, places.tolist(), strict=True)
+    ]
+
+
+def _none_known(plan: Plan) -> list[dict[str, Any]]:
+    ends = [[point.place.lon_deg, point.place.lat_deg] for point in plan.path]
+    return [
+        {"from": leg, "coords": list(coords), "mark": _NAMES[Pattern.UNKNOWN]}
+        for leg, coords in enumerate(pairwise(ends))
     ]
 
 

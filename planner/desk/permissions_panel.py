@@ -14,7 +14,6 @@ from planner.desk.record_dialog import RecordDialog
 from planner.desk.scanned_paper import comparison_words
 from planner.desk.standing import StandingPermissions
 from planner.desk.state_dir import state_dir
-from planner.desk.words import CHARTS_BEING_READ
 from planner.errors import LowlineError
 from planner.permission.need import PermissionNeed, Subject
 from planner.plan.edits import RecordPermission, RemovePermission
@@ -90,11 +89,12 @@ class PermissionsPanel(QScrollArea):
         return bool(self.standing_cards)
 
     def _needed(self) -> tuple[PermissionNeed, ...]:
-        return () if self._document.unread else self._document.assessment.permissions
+        return () if self._document.waits_for else self._document.assessment.permissions
 
     def _build(self) -> None:
         plan = self._document.plan
-        wanted = (self._document.unread, self._needed(), plan.permissions, plan.window, self.standing.records)
+        waits_for = self._document.waits_for
+        wanted = (waits_for, self._needed(), plan.permissions, plan.window, self.standing.records)
         if wanted == self._shown:
             return
         self._shown = wanted
@@ -113,7 +113,7 @@ class PermissionsPanel(QScrollArea):
         column.addWidget(_heading("Needed", page))
         if not self.needs:
             none = "No permission is needed for what is drawn, as far as the charts know."
-            column.addWidget(_soft(CHARTS_BEING_READ if self._document.unread else none, page))
+            column.addWidget(_soft(self._document.waits_for or none, page))
         for card in self.needs:
             card.record_wanted.connect(self.record)
             card.place_wanted.connect(self.place_wanted)

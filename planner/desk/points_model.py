@@ -57,6 +57,9 @@ _TINY = 1e-6
 _LONGEST = 5
 _ALL_ROWS = 100
 _EDITABLE = frozenset({LEG, HEIGHT, REFERENCE})
+# Made once: a choice of all asks for each cell's.
+_TO_READ = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+_TO_EDIT = _TO_READ | Qt.ItemFlag.ItemIsEditable
 
 
 @attrs.frozen
@@ -190,11 +193,9 @@ class PointsModel(QAbstractTableModel):
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Let legs, heights and their kinds be edited."""
-        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-        last_leg = index.column() == LEG and index.row() == self._rows - 1
-        if index.column() in _EDITABLE and not last_leg:
-            flags |= Qt.ItemFlag.ItemIsEditable
-        return flags
+        column = index.column()
+        last_leg = column == LEG and index.row() == self._rows - 1
+        return _TO_EDIT if column in _EDITABLE and not last_leg else _TO_READ
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return a cell's words, or what an editor starts with."""

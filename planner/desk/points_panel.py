@@ -106,7 +106,10 @@ class PointsPanel(QWidget):
     @property
     def chosen_rows(self) -> tuple[int, ...]:
         """The chosen points' indices, in order."""
-        return tuple(sorted(index.row() for index in self.table.selectionModel().selectedRows()))
+        # Not selectedRows: of thousands it takes a quarter of a second.
+        chosen = self.table.selectionModel().selection()
+        parts = (chosen.at(number) for number in range(chosen.size()))
+        return tuple(sorted({row for part in parts for row in range(part.top(), part.bottom() + 1)}))
 
     def choose(self, row: int) -> None:
         """Choose a point, or none with -1."""

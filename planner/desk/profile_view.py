@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject, Signal
 from planner.desk.document import Document
 from planner.desk.profile.heights import height_from_amsl
 from planner.desk.profile.panel import ProfilePanel
-from planner.desk.words import CHARTS_BEING_READ, DRAWN_AFTER
+from planner.desk.words import DRAWN_AFTER
 from planner.errors import PlanError
 from planner.plan.edits import RaisePoints, SetPointHeight
 
@@ -33,15 +33,20 @@ class ProfileView(QObject):
         self.refresh()
 
     def refresh(self) -> None:
-        """Draw the latest judgement; while the charts are read for the first time, say so."""
-        if self._document.unread:
-            self.panel.show_reading(CHARTS_BEING_READ, DRAWN_AFTER)
+        """Draw the latest judgement; while nothing of it is known yet, say what is awaited."""
+        answer, waits_for = self._document.assessment, self._document.waits_for
+        nothing_known = waits_for and (self._document.unread or answer.track is None)
+        # A hand keeps what it holds; of the line under it nothing is known any more.
+        if nothing_known and not self._document.unread and self.panel.hold_unjudged():
+            return
+        if nothing_known:
+            self.panel.show_reading(waits_for, DRAWN_AFTER if self._document.checking else "")
         else:
-            self.panel.show_assessment(self._document.assessment)
+            self.panel.show_assessment(answer)
 
     def refresh_followed(self) -> None:
         """Show what has been worked out since; no handle moves."""
-        if not self._document.unread:
+        if not self._document.waits_for:
             self.panel.show_followed(self._document.assessment)
 
     def _on_dragged(self, index: int, amsl_m: float, phase: str) -> None:

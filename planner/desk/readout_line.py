@@ -13,7 +13,6 @@ from planner.desk.profile.sight_readout import sight_words
 from planner.desk.readout_rows import GAP, in_rows
 from planner.desk.saying import distance, speed_words
 from planner.desk.top_bar import ElidedLabel
-from planner.desk.words import CHARTS_BEING_READ
 from planner.track.timing import path_times
 
 _HINT = "Move the mouse along path or profile to read heights and limits; click the profile for their origin."
@@ -94,8 +93,8 @@ class ReadoutLine(QFrame):
     def _words(self) -> tuple[str, ...]:
         """Return what is told, part by part."""
         answer = self._document.assessment
-        if self._document.unread and answer.track is not None:
-            return (CHARTS_BEING_READ,)
+        if len(answer.plan.path) > 1 and (waits_for := self._document.waits_for):
+            return (waits_for,)
         if answer.track is None:
             return ("Heights and limits along the path are read here.",)
         if self._at_m is None:

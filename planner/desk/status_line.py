@@ -1,8 +1,8 @@
 """The bottom line: what the answer rests on, messages, and where the pointer is."""
 
-from PySide6.QtCore import QElapsedTimer, Qt, QTimer
+from PySide6.QtCore import QElapsedTimer, QTimer
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QLabel, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
 
 from planner.assessment import Assessment
 from planner.desk.document import Document
@@ -62,9 +62,9 @@ class StatusLine(QFrame):
         row.addWidget(self.data, 2)
         row.addWidget(self.message, 3)
         row.addWidget(self.pointer)
-        self._busy = False
+        self._work = ""
         document.message.connect(self.say)
-        document.long_work.connect(self.say_while_busy)
+        document.long_work.connect(self.say_work)
         document.assessed.connect(self.show_data)
         document.plan_changed.connect(self._on_edit)
         self.show_data()
@@ -97,26 +97,18 @@ class StatusLine(QFrame):
             self._forget.stop()
             self._end_message()
 
-    def say_while_busy(self, text: str) -> None:
-        """Show at once what keeps the desk busy, before it is: nothing is painted meanwhile."""
-        self.say(text)
-        if not self._busy:
-            self._busy = True
-            QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
-        layout = self.layout()
-        if layout is not None:
-            layout.activate()
-        self.repaint()
-
-    def _end_busy(self) -> None:
-        if self._busy:
-            self._busy = False
-            QApplication.restoreOverrideCursor()
+    def say_work(self, text: str) -> None:
+        """Show what a worker is busy with, for as long as it is; '' at its end."""
+        said_last = self.message.whole_text == self._work
+        self._work = text
+        if text:
+            self.say(text)
+            self._forget.stop()
+        elif said_last:
             self._end_message()
 
     def show_data(self) -> None:
         """Show which data the answer rests on."""
-        self._end_busy()
         unread = self._document.unread
         words = CHARTS_BEING_READ if unread else data_line(self._document.assessment)
         if words != self.data.whole_text:

@@ -10,6 +10,7 @@ from planner.desk.document import Document
 from planner.desk.saying import day_and_hours, moment, said
 from planner.desk.signs import CHECKING, SIGN_OF_VERDICT, UNKNOWN, Sign
 from planner.desk.style import scaled
+from planner.desk.words import CHECK_FAILED
 from planner.plan.model import Plan, Purpose
 from planner.rules.verdict import Verdict
 from planner.units import lb_from_kg
@@ -89,10 +90,10 @@ class VerdictLine(QWidget):
             self._show(CHECKING, "Checking", "The charts around the plan are being read.")
             return
         if not document.judged:
-            self._show(UNKNOWN, Verdict.UNDETERMINED.words, "The check itself failed, so nothing is known.")
+            self._show(UNKNOWN, Verdict.UNDETERMINED.words, CHECK_FAILED)
             return
         answer = document.assessment
-        if document.following:
+        if document.checking:
             self._show(CHECKING, "Checking", said(answer.reason))
             return
         words = answer.verdict.words

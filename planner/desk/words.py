@@ -18,6 +18,8 @@ from planner.plan.records import PermissionKind
 from planner.plan.weather import WindLaw
 
 CHARTS_BEING_READ: Final = "Checking: the charts around the plan are being read."
+LEGS_WORKED_OUT: Final = "Checking: legs that are new are being worked out."
+CHECK_FAILED: Final = "The check itself failed, so nothing is known."
 DRAWN_AFTER: Final = "Ground, ceiling and planned height are drawn right after."
 PURPOSE_WORDS: Final = {
     Purpose.RECREATIONAL: "Recreational (49 USC 44809)",

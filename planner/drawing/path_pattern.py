@@ -45,12 +45,15 @@ def stretches(assessment: Assessment) -> tuple[Stretch, ...]:
 
     What is found counts with its stretch, and where a finding tells one of
     several places, all of them: ceilings and ground exactly, what the crew
-    doesn't see or can't know, and what is passed over.
+    doesn't see or can't know, and what is passed over. Before anything is judged
+    nothing of it is known.
     """
     track = assessment.track
     length_m = track.length_m if track else 0.0
     if track is None or not np.isfinite(length_m) or length_m <= 0.0:
         return ()
+    if not assessment.live:
+        return (Stretch(0.0, length_m, Pattern.UNKNOWN),)
     marked = [_widened(stretch, length_m) for stretch in _told(assessment)]
     marked += _measured(assessment, track)
     ends = np.array([end for part in marked for end in (part.from_m, part.to_m)])

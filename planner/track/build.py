@@ -1,12 +1,13 @@
 """From the plan's path to the sampled track."""
 
-from collections.abc import MutableMapping, Sequence
+from collections.abc import Collection, MutableMapping, Sequence
 
 import numpy as np
 
 from planner.geo.frame import LocalFrame
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
 from planner.geo.place import Place
+from planner.geo.progress import Progress, Unwatched
 from planner.plan.geometry import PathPoint
 from planner.plan.model import Plan
 from planner.track.leg import LegEnds, LegSamples, sample_leg
@@ -49,29 +50,46 @@ def amsl_m(height: Height, ground_m: float, launch_m: float) -> float:
             return ground_m + height.m
 
 
-def build_track(plan: Plan, mapped: Mapped, memory: LegMemory | None = None) -> Track | None:
+def build_track(
+    plan: Plan, mapped: Mapped, memory: LegMemory | None = None, progress: Progress | None = None
+) -> Track | None:
     """Return the track of the plan's path, None with fewer than two points.
 
-    `memory` keeps legs between calls; it holds for one mapped world only.
+    `memory` keeps legs between calls; it holds for one mapped world only, and another thread may use it, too.
+
+    Raises
+    ------
+    Cancelled
+        If `progress` says that nobody waits; the legs done until then are in `memory`.
     """
     if len(plan.path) < 2:
         return None
     memory = {} if memory is None else memory
+    progress = Unwatched() if progress is None else progress
     launch_m = launch_ground_m(plan, mapped.frame, mapped.ground)
-    every = _leg_ends(plan.path, mapped.frame, mapped.ground, launch_m)
-    if len(memory) > max(_KEPT_LEGS, _KEPT_PATHS * len(every)):
-        present = {ends: memory[ends] for ends in every if ends in memory}
-        memory.clear()
-        memory.update(present)
-    for ends in every:
-        if ends not in memory:
-            memory[ends] = sample_leg(ends, mapped.ground, mapped.outlines, mapped.levels)
-    return _join([memory[ends] for ends in every], mapped.frame, launch_m)
+    every = leg_ends(plan.path, mapped.frame, mapped.ground, launch_m)
+    _forget_oldest(memory, set(every), max(_KEPT_LEGS, _KEPT_PATHS * len(every)))
+    legs = []
+    for number, ends in enumerate(every):
+        leg = memory.get(ends)
+        if leg is None:
+            progress.report(number / len(every))
+            leg = memory[ends] = sample_leg(ends, mapped.ground, mapped.outlines, mapped.levels)
+        legs.append(leg)
+    return join_legs(legs, mapped.frame, launch_m)
 
 
-def _leg_ends(
+def _forget_oldest(memory: LegMemory, present: Collection[LegEnds], most: int) -> None:
+    if len(memory) > most:
+        for ends in list(memory)[: len(memory) - most // 2]:
+            if ends not in present:
+                memory.pop(ends, None)
+
+
+def leg_ends(
     path: Sequence[PathPoint], frame: LocalFrame, ground: PlaneTerrain | None, launch_m: float
 ) -> list[LegEnds]:
+    """Return what decides the samples of each leg of a path."""
     lon_deg = np.array([point.place.lon_deg for point in path])
     lat_deg = np.array([point.place.lat_deg for point in path])
     x_m, y_m = frame.forward(lon_deg, lat_deg)
@@ -95,7 +113,8 @@ def _leg_ends(
     ]
 
 
-def _join(legs: Sequence[LegSamples], frame: LocalFrame, launch_m: float) -> Track:
+def join_legs(legs: Sequence[LegSamples], frame: LocalFrame, launch_m: float) -> Track:
+    """Return the track of legs that follow each other."""
     sizes = np.array([len(leg.share) for leg in legs])
     starts = np.concatenate([[0], np.cumsum(sizes)])
     stretches = np.concatenate([[0], np.cumsum([len(leg.inside) for leg in legs])])

@@ -5,7 +5,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QStyleOptionViewItem
 
-from planner.desk.findings_panel import empty_words
+from planner.desk.findings_panel import no_findings
 from planner.desk.signs import SIGN_OF_MARK, SIGN_OF_VERDICT
 from planner.plan.edits import AppendPoint, RemoveArea
 from planner.rules.finding import Mark
@@ -81,9 +81,8 @@ def test_what_was_picked_stays_picked_while_the_plan_changes(window, document):
 
 def test_an_empty_list_says_why(document):
     answer = document.assessment
-    assert empty_words(answer, checking=True).startswith("Checking")
-    assert "No findings" in empty_words(answer, checking=False)
-    assert all(words in empty_words(answer, checking=False) for words in answer.not_known)
+    assert "No findings" in no_findings(answer)
+    assert all(words in no_findings(answer) for words in answer.not_known)
 
 
 def test_signs_differ_for_every_mark_and_every_verdict():

@@ -22,7 +22,7 @@ class Gate:
         self.open = threading.Event()
         self.asked = []
 
-    def follow(self, live):
+    def follow(self, live, _progress):
         self.asked.append(live.plan.name)
         assert self.open.wait(20)
         return follow(live)
@@ -126,7 +126,7 @@ def test_saving_waits_for_what_follows(qtbot, document, gate, tmp_path):
 
 @pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
 def test_a_following_part_that_fails_leaves_the_plan_undetermined_and_says_so(qtbot, world):
-    def broken(live):
+    def broken(live, _progress):
         if live.plan.path:
             raise ZeroDivisionError
         return follow(live)

@@ -1,74 +1,271 @@
-"""What keeps the desk for longer than a moment is told before, at the bottom and by the pointer."""
+"""Hands that make very many new legs: the plan changes at once, a worker judges, nothing is clear before."""
 
+import threading
+
+import numpy as np
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from planner.plan.edits import ReversePath, SetPointHeight
-from tests.desk.desk_rig import make_document, make_window, point, settled, small_plan
+from planner.assess import Memory, assess, assess_ahead, assess_live, follow, legs_to_judge
+from planner.desk.document import Document
+from planner.desk.live_work import LEGS_AT_ONCE, LiveWork
+from planner.desk.path_marks import path_marks
+from planner.desk.words import LEGS_WORKED_OUT
+from planner.drawing.path_pattern import stretches
+from planner.drawing.patterns import Pattern
+from planner.geo.progress import Cancelled
+from planner.plan.edits import InsertPoints, RaisePoints, ReversePath, SetName, SetPointHeight
+from planner.rules.verdict import Verdict
+from tests import worlds
+from tests.desk.desk_rig import make_window, settled
+from tests.desk.profile_hand import handle, pull
+
+MANY = LEGS_AT_ONCE + 30
+
+
+def row(points, east_m=0.0):
+    """A path of short legs that climbs and sinks, over charted ground."""
+    return worlds.points([(east_m + 6.0 * k, 5.0 * (k % 2), 20.0 + k % 5) for k in range(points)])
+
+
+class Gate(LiveWork):
+    """Lets the worker judge only while it stands open; counts what it was asked, and what was cut short."""
+
+    def __init__(self):
+        super().__init__()
+        self.open = threading.Event()
+        self.open.set()
+        self.asked = self.cut_short = 0
+
+    def on_worker(self, plan, world, progress):
+        self.asked += 1
+        try:
+            while not self.open.wait(0.005):
+                progress.report(0.0)
+            return super().on_worker(plan, world, progress)
+        except Cancelled:
+            self.cut_short += 1
+            raise
 
 
 @pytest.fixture
-def desk(qtbot):
-    window = make_window(qtbot, make_document())
+def gate():
+    return Gate()
+
+
+@pytest.fixture
+def charts():
+    return worlds.world()
+
+
+@pytest.fixture
+def desk(qtbot, gate, charts):
+    document = Document(gate.at_once, lambda _plan: charts, follow, gate)
+    window = make_window(qtbot, document)
+    window.bring_profile()
+    window.resize(1280, 720)
     window.show()
+    document.replace(worlds.plan(path=row(MANY)), None)
+    settled(qtbot, document)
+    gate.asked = 0
     yield window
-    window.document.close()
+    gate.open.set()
+    document.close()
 
 
-def watched(document):
-    """Note what stands on the desk while it works."""
-    seen, assess = [], document._assess
-
-    def watching(*args):
-        cursor = QApplication.overrideCursor()
-        seen.append(None if cursor is None else cursor.shape())
-        return assess(*args)
-
-    document._assess = watching
-    return seen
-
-
-def row(points):
-    return tuple(point(k * 0.05, (k % 2) * 0.05) for k in range(points))
+def said(desk):
+    """Return verdict, findings, line under the map and what stands in place of the profile."""
+    message = desk.profile_view.panel.message
+    findings = desk.side.findings
+    return (
+        desk.top_bar.verdict.words.text(),
+        findings.empty.text() if findings.empty.isVisible() else f"{len(findings.model.findings)} told",
+        desk.readout.words,
+        message._main.text() if message.isVisible() else "drawn",
+    )
 
 
-def test_an_edit_of_many_legs_is_told_before_and_no_longer_than_it_takes(qtbot, desk):
-    document, line = desk.document, desk.status.message
-    document.replace(small_plan(path=row(120)), None)
-    settled(qtbot, document)
-    seen, painted = watched(document), []
-    document.long_work.connect(lambda text: painted.append((text, line.isVisible(), line.whole_text)))
+def patterns(desk):
+    """Return the patterns of the planned line and of the path on the map."""
+    answer, curves = desk.document.assessment, desk.profile_view.panel.plot.curves
+    line = {Pattern(value) for value in curves.planned.pattern.tolist()}
+    return line, {mark["mark"] for mark in path_marks(answer)}
+
+
+def test_the_plan_changes_at_once_and_is_called_nothing_until_it_is_judged(qtbot, desk, gate):
+    document, before = desk.document, desk.document.plan
+    gate.open.clear()
     assert document.try_edit(ReversePath())
-    assert painted == [("Working out 119 legs …", True, "Working out 119 legs …")]
-    assert seen[0] is Qt.CursorShape.WaitCursor
+    assert document.plan.path[0].place == before.path[-1].place
+    assert document.checking
+    assert said(desk) == ("Checking", LEGS_WORKED_OUT, LEGS_WORKED_OUT, LEGS_WORKED_OUT)
+    assert [mark["mark"] for mark in path_marks(document.assessment)] == ["unknown"] * (MANY - 1)
+    assert document.assessment.verdict is Verdict.UNDETERMINED
+    assert f"Working out {MANY - 1} legs" in desk.status.message.whole_text
+    assert desk.side.points.model.rowCount() == MANY
+    assert desk.side.permissions.open_count == 0
+    gate.open.set()
+    settled(qtbot, document)
+    alone = assess(document.plan, document.world)
+    assert document.assessment.findings == alone.findings
+    assert stretches(document.assessment) == stretches(alone)
+    assert not desk.status.message.isVisible()
+    assert said(desk)[3] == "drawn"
     assert QApplication.overrideCursor() is None
-    assert not line.isVisible()
 
 
-def test_a_small_edit_of_a_long_path_says_nothing(qtbot, desk):
+def test_undo_and_redo_find_their_legs_and_wait_for_nothing(qtbot, desk, gate):
     document = desk.document
-    document.replace(small_plan(path=row(120)), None)
+    document.try_edit(ReversePath())
     settled(qtbot, document)
-    told = []
-    document.long_work.connect(told.append)
-    assert document.try_edit(SetPointHeight(4, point(0, 0, 31.0).height))
+    gate.asked = 0
+    for step in (document.undo_stack.undo, document.undo_stack.redo):
+        step()
+        assert document.assessment.live
+        assert document.assessment.plan is document.plan
+    assert gate.asked == 0
+
+
+def test_an_edit_meanwhile_cuts_it_short_and_the_newest_wins(qtbot, desk, gate):
+    document, judged = desk.document, []
+    gate.open.clear()
+    document.assessed.connect(lambda: judged.append(document.assessment))
+    document.try_edit(ReversePath())
+    qtbot.waitUntil(lambda: gate.asked == 1)
+    document.try_edit(SetName("newest"))
+    qtbot.waitUntil(lambda: gate.cut_short == 1)
+    assert document.checking
+    gate.open.set()
+    settled(qtbot, document)
+    live = [answer for answer in judged if answer.live]
+    assert [answer.plan.name for answer in live] == ["newest"]
+    assert document.judged
+
+
+def test_an_undo_meanwhile_is_judged_at_once(qtbot, desk, gate):
+    document, before = desk.document, desk.document.plan
+    gate.open.clear()
+    document.try_edit(ReversePath())
+    qtbot.waitUntil(lambda: gate.asked == 1)
     document.undo_stack.undo()
-    assert told == []
-
-
-def test_a_check_that_fails_leaves_no_waiting_pointer(qtbot, desk):
-    document = desk.document
-    document.replace(small_plan(path=row(120)), None)
+    assert document.plan == before
+    assert document.assessment.live
+    assert not document.judging
+    assert not desk.status.message.isVisible()
+    qtbot.waitUntil(lambda: gate.cut_short == 1)
     settled(qtbot, document)
-    fine = document._assess
+    assert document.judged
+
+
+def test_of_a_long_path_what_is_known_is_drawn_and_the_rest_as_not_known(qtbot, desk, gate):
+    document = desk.document
+    document.replace(worlds.plan(path=row(4 * MANY)), None)
+    settled(qtbot, document)
+    gate.open.clear()
+    assert document.try_edit(RaisePoints(tuple(range(MANY)), 3.0))
+    assert said(desk)[3] == "drawn"
+    assert patterns(desk) == ({Pattern.UNKNOWN}, {"unknown"})
+    track, profile = document.assessment.track, document.assessment.profile
+    new = track.leg < MANY
+    assert np.isnan(track.ground_amsl_m[new]).all()
+    assert np.isnan(profile.ceiling_amsl_m[new]).all()
+    assert np.isfinite(track.ground_amsl_m[~new]).all()
+    assert np.isfinite(track.planned_amsl_m[track.point_sample]).all()
+    gate.open.set()
+    settled(qtbot, document)
+    assert np.isfinite(document.assessment.track.ground_amsl_m).all()
+
+
+def test_a_hand_that_pulls_many_points_keeps_hold_of_them(qtbot, desk, gate):
+    document, panel = desk.document, desk.profile_view.panel
+    every = tuple(range(MANY))
+    panel.select_point(30, every)
+    gate.open.clear()
+    before = document.plan.path
+    release = pull(panel, 30, -25)
+    assert panel._drag.index == 30
+    assert said(desk)[3] == "drawn"
+    assert patterns(desk)[0] == {Pattern.UNKNOWN}
+    assert handle(panel, 30).y() == pytest.approx(release.y(), abs=6)
+    gate.open.set()
+    settled(qtbot, document)
+    QTest.mouseRelease(panel.plot.viewport(), Qt.MouseButton.LeftButton, pos=release)
+    settled(qtbot, document)
+    raised = [now.height.m - was.height.m for now, was in zip(document.plan.path, before, strict=True)]
+    assert min(raised) > 0.5
+    assert raised == pytest.approx([raised[0]] * MANY)
+    assert document.judged
+
+
+def test_a_few_new_legs_are_judged_at_once(qtbot, desk, gate):
+    document = desk.document
+    assert document.try_edit(SetPointHeight((4,), row(1)[0].height))
+    assert document.assessment.live
+    assert document.try_edit(InsertPoints(MANY, row(LEGS_AT_ONCE - 1, 600.0)))
+    assert document.assessment.live
+    assert gate.asked == 0
+    assert document.try_edit(InsertPoints(len(document.plan.path), row(LEGS_AT_ONCE + 1, 1_200.0)))
+    assert not document.assessment.live
+    settled(qtbot, document)
+
+
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
+def test_a_check_that_fails_on_the_worker_leaves_nothing_known(qtbot, desk, gate, monkeypatch):
+    document, told = desk.document, []
 
     def failing(*_):
         raise ValueError("made to fail")
 
-    document._assess = failing
-    with qtbot.captureExceptions() as caught:
-        document.try_edit(ReversePath())
-    assert "made to fail" in str(caught[0][1])
-    document._assess = fine
-    assert QApplication.overrideCursor() is None
+    monkeypatch.setattr(gate, "on_worker", failing)
+    document.message.connect(told.append)
+    document.try_edit(ReversePath())
+    settled(qtbot, document)
+    assert told == ["The plan could not be checked"]
+    assert not document.judged
+    assert said(desk)[:2] == (Verdict.UNDETERMINED.words, "The check itself failed, so nothing is known.")
+    monkeypatch.undo()
+    document.try_edit(SetName("again"))
+    settled(qtbot, document)
+    assert document.judged
+
+
+def test_closing_does_not_wait_for_the_end_of_it(qtbot, desk, gate):
+    gate.open.clear()
+    desk.document.try_edit(ReversePath())
+    qtbot.waitUntil(lambda: gate.asked == 1)
+    desk.document.close()  # the gate stays shut: only being told to stop ends it
+    assert gate.cut_short == 1
+
+
+def test_what_was_worked_out_before_a_cut_counts(charts):
+    class Until:
+        def __init__(self, share):
+            self.share = share
+
+        def report(self, share):
+            if share >= self.share:
+                raise Cancelled
+
+    live, plan = LiveWork(), worlds.plan(path=row(100))
+    with pytest.raises(Cancelled):
+        live.on_worker(plan, charts, Until(0.5))
+    assert live.legs_ahead(plan, charts) == 99 - 50
+    assert live.on_worker(plan, charts, Until(2.0)).findings == assess_live(plan, charts).findings
+    assert live.legs_ahead(plan, charts) == 0
+
+
+def test_ahead_of_everything_nothing_is_known(charts):
+    plan, memory = worlds.plan(path=row(20)), Memory()
+    assert legs_to_judge(plan, charts, memory) == 19
+    ahead = assess_ahead(plan, charts, memory)
+    assert (ahead.track, ahead.profile, ahead.findings, ahead.permissions) == (None, None, (), ())
+    assert ahead.verdict is Verdict.UNDETERMINED
+    assert not ahead.live
+    assess_live(plan, charts, memory)
+    assert legs_to_judge(plan, charts, memory) == 0
+    known = assess_ahead(plan, charts, memory)
+    assert known.track.length_m == pytest.approx(assess_live(plan, charts).track.length_m)
+    assert {part.pattern for part in stretches(known)} == {Pattern.UNKNOWN}
+    assert assess_ahead(worlds.plan(path=()), charts, memory).track is None

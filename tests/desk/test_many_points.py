@@ -50,7 +50,7 @@ def test_handles_that_would_hide_the_line_are_left_out_until_there_is_room(qtbot
     handles = plot.handles
     assert handles.count == MANY
     few = handles.drawn()
-    assert 20 < len(few) < MANY / 4
+    assert 20 < len(few) < MANY / 3
     assert min(gaps_px(handles, few)) >= 14.0
     handles.select(few[3] + 1, (few[3] + 1, few[3] + 2))
     assert {few[3] + 1, few[3] + 2} <= set(handles.drawn())

@@ -63,6 +63,7 @@ class PointHandles(PixelLayer):
         self._is_pulling = False
         self._has_focus = False
         self._shape: tuple[object, QPainterPath] | None = None
+        self._drawn: tuple[object, list[int]] | None = None
         self.setAcceptedMouseButtons(Qt.MouseButton.LeftButton)
         self.setCursor(Qt.CursorShape.SizeVerCursor)
         view.sigRangeChanged.connect(self._on_range)
@@ -192,6 +193,12 @@ class PointHandles(PixelLayer):
 
     def drawn(self) -> list[int]:
         """Return the points that are drawn: in view, and where there are many no two of them too close."""
+        of = (self._handles, self._held, self.view.scale_now, self._selected, self._group)
+        if self._drawn is None or self._drawn[0] != of:
+            self._drawn = of, self._with_room()
+        return self._drawn[1]
+
+    def _with_room(self) -> list[int]:
         width_px, seen = self.view.scale_now.width_px, []
         for index, (x, y) in enumerate(self.centres().tolist()):
             if -_PICKED_PX <= x <= width_px + _PICKED_PX and math.isfinite(y):

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable
 
+import attrs
 from PySide6.QtCore import QEvent, QObject, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
@@ -22,6 +23,7 @@ from planner.desk.profile.strip_view import StripView
 from planner.desk.profile.strips import OF_THE_FLIGHT, strips_of
 from planner.desk.saying import planned_words, whole_m
 from planner.geo.heights import HIGHEST_M, LOWEST_M
+from planner.track.track import Track
 from planner.units import FOOT_M
 
 _STILL_PX = 3
@@ -151,6 +153,12 @@ class ProfilePanel(QWidget):
             self.plot.show_patterns(assessment)
             self.legend.show_samples(samples_of(self.plot))
         self.show_strips(assessment)
+
+    def hold_unjudged(self) -> bool:
+        """While a height is changed draw the line as not known until it is judged; else return False."""
+        if self._assessment is not None and self._drag.index is not None:
+            self.show_followed(attrs.evolve(self._assessment, live=False, whole=False))
+        return self._drag.index is not None
 
     def show_flight_strips(self, on: bool) -> None:
         """Show or hide the strips of battery, links and what is beneath."""
@@ -301,25 +309,22 @@ class ProfilePanel(QWidget):
         assert self._assessment is not None
         return self._assessment
 
+    @property
+    def _track(self) -> Track:
+        assert self._judged.track is not None
+        return self._judged.track
+
     def _planned_amsl_m(self, index: int) -> float:
-        assert self._assessment is not None
-        track = self._assessment.track
-        assert track is not None
-        return float(track.planned_amsl_m[track.point_sample[index]])
+        return float(self._track.planned_amsl_m[self._track.point_sample[index]])
 
     def _ground_amsl_m(self, index: int) -> float:
-        assert self._assessment is not None
-        track = self._assessment.track
-        assert track is not None
-        return float(track.ground_amsl_m[track.point_sample[index]])
+        return float(self._track.ground_amsl_m[self._track.point_sample[index]])
 
     def _allowed_amsl_m(self, index: int, amsl_m: float) -> float:
         """Return the height moved to whole units of the point's own kind, on or above known ground."""
-        assert self._assessment is not None
-        track = self._assessment.track
-        assert track is not None
+        track = self._track
         ground_m = self._ground_amsl_m(index)
-        point = self._assessment.plan.path[index]
+        point = self._judged.plan.path[index]
         zero_m = zero_amsl_m(point.height, ground_m, track.launch_ground_amsl_m)
         lowest_m = ground_m if math.isfinite(ground_m) else LOWEST_M
         amsl_m = whole_amsl_m(min(max(amsl_m, lowest_m), HIGHEST_M), zero_m, whole_m())

@@ -1,0 +1,68 @@
+"""The track as far as its legs have been sampled already; of the others only where their ends are."""
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.plan.geometry import LegShape
+from planner.plan.model import Plan
+from planner.track.build import LegMemory, join_legs, launch_ground_m, leg_ends
+from planner.track.leg import LegEnds, LegSamples
+from planner.track.mapped import Mapped
+from planner.track.track import Track
+
+_SHARES = np.array([0.0, 0.5, 1.0])
+_ONE_STRETCH = np.zeros(3, dtype=np.int64)
+_NOT_KNOWN = np.full(3, np.nan)
+
+
+@attrs.frozen(eq=False)
+class KnownTrack:
+    """A track, and which of its legs (n,) are known; ground and what lies over the others is not."""
+
+    track: Track
+    known: NDArray[np.bool_]
+
+
+def unknown_legs(plan: Plan, mapped: Mapped, memory: LegMemory) -> int:
+    """Return how many legs of the plan's path are not in the memory."""
+    return sum(ends not in memory for ends in _ends(plan, mapped)[0])
+
+
+def known_track(plan: Plan, mapped: Mapped, memory: LegMemory) -> KnownTrack | None:
+    """Return the track without sampling anything, None with fewer than two points."""
+    if len(plan.path) < 2:
+        return None
+    every, launch_m = _ends(plan, mapped)
+    found = [memory.get(ends) for ends in every]
+    outside = np.zeros((1, len(mapped.outlines)), dtype=bool)
+    legs = [leg or _from_end_to_end(ends, outside) for leg, ends in zip(found, every, strict=True)]
+    known = np.array([leg is not None for leg in found])
+    return KnownTrack(join_legs(legs, mapped.frame, launch_m), known)
+
+
+def _ends(plan: Plan, mapped: Mapped) -> tuple[list[LegEnds], float]:
+    launch_m = launch_ground_m(plan, mapped.frame, mapped.ground)
+    return leg_ends(plan.path, mapped.frame, mapped.ground, launch_m), launch_m
+
+
+def _from_end_to_end(ends: LegEnds, outside: NDArray[np.bool_]) -> LegSamples:
+    """Return a leg of which only the ends are known: between them its height isn't, over unknown ground."""
+    (start_x, start_y), (end_x, end_y) = ends.start_xy, ends.end_xy
+    planned_m = np.array([ends.start_amsl_m, np.nan, ends.end_amsl_m])
+    climb_m = 0.0
+    if ends.shape is LegShape.STRAIGHT:
+        planned_m[1] = (ends.start_amsl_m + ends.end_amsl_m) / 2
+        climb_m = float(np.nan_to_num(ends.end_amsl_m - ends.start_amsl_m))
+    length_m = float(np.sqrt((end_x - start_x) ** 2 + (end_y - start_y) ** 2 + climb_m**2))
+    return LegSamples(
+        share=_SHARES,
+        stretch=_ONE_STRETCH,
+        inside=outside,
+        x_m=start_x + (end_x - start_x) * _SHARES,
+        y_m=start_y + (end_y - start_y) * _SHARES,
+        ground_m=_NOT_KNOWN,
+        lowest_m=_NOT_KNOWN,
+        planned_m=planned_m,
+        length_m=length_m * _SHARES,
+    )
