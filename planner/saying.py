@@ -14,7 +14,15 @@ from typing import Final, Self
 
 import attrs
 
-from planner.units import FOOT_M, KNOT_MPS, MPH_MPS, NAUTICAL_MILE_M, STATUTE_MILE_M
+from planner.units import (
+    FOOT_M,
+    FOOT_POUND_FORCE_J,
+    KNOT_MPS,
+    MPH_MPS,
+    NAUTICAL_MILE_M,
+    POUND_KG,
+    STATUTE_MILE_M,
+)
 
 UNKNOWN: Final = "not known"
 HEIGHTS: Final[Mapping[str, float]] = MappingProxyType({"ft": FOOT_M, "m": 1.0})
@@ -34,6 +42,8 @@ def _one_of(known: Mapping[str, float], default: str) -> str:
 @attrs.frozen
 class Units:
     """What is preferred: heights and lengths in `height`, speeds in `speed`, ways in `way`, times in UTC.
+
+    Weights, sizes and energies go with the heights: lb, in and ft lbf with feet, kg, cm and J with metres.
 
     As it comes: feet, knots, metres and kilometres, local time.
     """
@@ -60,10 +70,13 @@ class Kind(StrEnum):
     WAY_UP = "way_up"
     SPEED = "speed"
     FINE_SPEED = "fine_speed"
+    MASS = "mass"
+    SIZE = "size"
+    ENERGY = "energy"
 
 
 def say(kind: Kind, value: float | None, units: Units = AS_IT_COMES) -> str:
-    """Return a quantity [m or m/s] in words, its unit with it; what is no finite number is not known."""
+    """Return a quantity [m, m/s, kg or J] in words, with its unit; what is no finite number is not known."""
     if value is None or not math.isfinite(value):
         return UNKNOWN
     return _SAID[kind](value, units)
@@ -118,7 +131,7 @@ class Quantity(str):
     _mark: str
 
     def __new__(cls, kind: Kind, value: float) -> Self:
-        """Make the words of a value [m or m/s]."""
+        """Make the words of a value [m, m/s, kg or J]."""
         made = super().__new__(cls, say(kind, value))
         made._mark = f"{_OPEN}{kind.value}:{float(value)!r}{_CLOSE}"
         return made
@@ -253,6 +266,22 @@ def _speed(digits: int) -> Callable[[float, Units], str]:
     return words
 
 
+def _mass(kg: float, units: Units) -> str:
+    """Return a weight; rules have theirs in pounds, so these stand beside kilograms."""
+    pounds = f"{kg / POUND_KG:,.2f} lb"
+    return pounds if units.height == "ft" else f"{kg:,.2f} kg ({pounds})"
+
+
+def _size(metres: float, units: Units) -> str:
+    return f"{metres / FOOT_M * 12:,.1f} in" if units.height == "ft" else f"{metres * 100:,.1f} cm"
+
+
+def _energy(joules: float, units: Units) -> str:
+    """Return an energy; rules have theirs in foot-pounds of force, so these stand beside joules."""
+    foot_pounds = f"{joules / FOOT_POUND_FORCE_J:,.0f} ft lbf"
+    return foot_pounds if units.height == "ft" else f"{joules:,.0f} J ({foot_pounds})"
+
+
 _SAID: Final[Mapping[Kind, Callable[[float, Units], str]]] = MappingProxyType(
     {
         Kind.LIMIT: _height(_down),
@@ -265,5 +294,8 @@ _SAID: Final[Mapping[Kind, Callable[[float, Units], str]]] = MappingProxyType(
         Kind.WAY_UP: _way(_up),
         Kind.SPEED: _speed(0),
         Kind.FINE_SPEED: _speed(1),
+        Kind.MASS: _mass,
+        Kind.SIZE: _size,
+        Kind.ENERGY: _energy,
     }
 )

@@ -15,7 +15,7 @@ from planner.geo.time_words import clock
 from planner.geo.window import TimeWindow
 from planner.permission.need import Route
 from planner.rules.finding import Basis, Mark
-from planner.saying import AS_IT_COMES, Units
+from planner.saying import AS_IT_COMES, WAYS, Units
 from planner.units import STATUTE_MILE_M
 
 UNKNOWN = saying.UNKNOWN
@@ -52,7 +52,11 @@ def stretch(from_m: float | None, to_m: float | None, units: Units = AS_IT_COMES
         return ""
     if round(to_m) - round(from_m) < 1:
         return f"at {distance(from_m, units)}"
-    return f"{distance(from_m, units)} to {distance(to_m, units)}"
+    first, last = distance(from_m, units), distance(to_m, units)
+    if units.way != "km" and first.endswith(units.height) and last.endswith(units.way):
+        # One range, one unit: not from feet to miles.
+        first = f"{from_m / WAYS[units.way]:,.2f} {units.way}"
+    return f"{first} to {last}"
 
 
 def position(place: Place) -> str:

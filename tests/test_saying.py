@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from planner import wording
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.words import along, over_ft, room_ft
 from planner.saying import (
@@ -51,6 +52,26 @@ UNITS = st.builds(
 )
 NEAR_M = Fraction(1, 1_000_000)
 """So much of a unit counts as none: sums of floats."""
+
+
+def test_weights_sizes_and_energies_go_with_the_heights():
+    """1 lb = 0.45359237 kg, 1 in = 25.4 mm exactly; 1 ft lbf = 1.3558179483314004 J (NIST SP 811)."""
+    metric = Units(height="m")
+    assert say(Kind.MASS, 0.45359237) == "1.00 lb"
+    assert say(Kind.MASS, 0.45359237, metric) == "0.45 kg (1.00 lb)"
+    assert say(Kind.SIZE, 0.254) == "10.0 in"
+    assert say(Kind.SIZE, 0.254, metric) == "25.4 cm"
+    assert say(Kind.ENERGY, 25 * 1.3558179483314004) == "25 ft lbf"
+    assert say(Kind.ENERGY, 25 * 1.3558179483314004, metric) == "34 J (25 ft lbf)"
+    message = told(f"it hits with {Quantity(Kind.ENERGY, 100.0)}")
+    assert (message, said(message, metric)) == ("it hits with 74 ft lbf", "it hits with 100 J (74 ft lbf)")
+
+
+@pytest.mark.parametrize("unit", ["mi", "NM"])
+def test_a_stretch_is_told_in_one_unit(unit):
+    units = Units(way=unit)
+    assert wording.stretch(0.0, 1.2 * float(UNIT_M[unit]), units) == f"0.00 {unit} to 1.20 {unit}"
+    assert wording.stretch(3.048, 30.48, units) == "10 ft to 100 ft"
 
 
 def metres_of(words):

@@ -1,13 +1,11 @@
 """The nearest aerodromes: direction, distance and frequencies."""
 
-import math
-
 from planner.assessment import Assessment
 from planner.briefing.facing import degrees, facing_of
 from planner.briefing.words import plain
 from planner.geo.geodesy import bearing, distance_m
 from planner.geo.magnetic import magnetic
-from planner.units import NAUTICAL_MILE_M
+from planner.saying import Kind, say
 from planner.world.sites import Aerodrome
 from planner.world.world import World
 
@@ -37,7 +35,7 @@ def aerodrome_rows(assessment: Assessment) -> list[list[str]]:
             [
                 f"{name} ({plain(field.ident, 8)})" if field.name else name,
                 # Rounded down: nearer is the careful side.
-                f"{math.floor(away_m / NAUTICAL_MILE_M * 10) / 10:.1f} NM",
+                say(Kind.WAY_DOWN, away_m),
                 f"{compass}{degrees(toward.deg)} true",
                 frequency_words(assessment.world, field),
             ]

@@ -97,7 +97,10 @@ class BeneathDialog(EditDialog):
         self.name = TextField("Name", "What you call it; it stands in findings and on the sheet", blank="")
         self.drawn_as = ChoiceField("Drawn as", "Spot, line or area", DRAWN_WORDS, may_be_unset=False)
         self.places = TextField(
-            "Where", "Latitude first, points parted by semicolons", parse_corners, example="37.81 -150.24; …"
+            "Where",
+            "Latitude first, points parted by semicolons",
+            parse_corners,
+            example="37.81 -150.24; …",
         )
         self.half_width = TextField(
             "Half its width",

@@ -22,12 +22,12 @@ class EventDialog(EditDialog):
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(document, parent)
-        self.name = TextField("Event or stadium", "What it is called", example="INVENTED STADIUM", blank="")
+        self.name = TextField("Event or stadium", "What it is called", example="Harbour Bowl", blank="")
         self.place = TextField(
             "Where",
             "The stadium's middle, latitude first, in any usual form",
             parse_place,
-            example="37.8121 -150.2440, 374843N1501438W, N37 48 43 W150 14 38",
+            example="37.8121 -150.2440",
         )
         self.begin = TextField(
             "Begins (UTC)", "When the event begins", parse_moment, example="2026-11-25 20:00"

@@ -1,7 +1,7 @@
 """Fields of forms: a label, an input, and one line that says what is wrong with what was typed."""
 
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, Final
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QWheelEvent
@@ -25,6 +25,22 @@ from planner.errors import PlanError
 Parse = Callable[[str], Any]
 NOT_SET = "Not set"
 _NO_VALUE = object()
+
+_EMPTY_MEANS: Final = frozenset(
+    {
+        "as in the report",
+        "as is usual",
+        "as it was granted",
+        "name",
+        "name of the guidelines",
+        "none",
+        "not said",
+        "number",
+        "one word",
+        "unchanged",
+    }
+)
+"""What no one takes for something typed: it says what an empty field stands for, or what is asked."""
 
 
 class Field(QWidget):
@@ -95,6 +111,13 @@ class Field(QWidget):
         self._column.addWidget(self.error)
 
 
+def placeholder(example: str) -> str:
+    """Return what stands in an empty field: 'e.g. 10 mi', or what an empty one means."""
+    if not example or example in _EMPTY_MEANS or example.startswith("empty"):
+        return example
+    return f"e.g. {saying.example(example)}"
+
+
 class TextField(Field):
     """Typed text, read by `parse`; '' reads as None unless `keeps_blank`.
 
@@ -118,7 +141,7 @@ class TextField(Field):
         self._exact: object = _NO_VALUE
         self.edit = QLineEdit(self)
         self._example = example
-        self.edit.setPlaceholderText(saying.example(example))
+        self.edit.setPlaceholderText(placeholder(example))
         self._set_input(self.edit, label)
         self.edit.editingFinished.connect(self.commit_now)
 
@@ -130,7 +153,7 @@ class TextField(Field):
     def speak(self) -> None:
         """Say tip and example in the units in use."""
         super().speak()
-        self.edit.setPlaceholderText(saying.example(self._example))
+        self.edit.setPlaceholderText(placeholder(self._example))
 
     def value(self) -> Any:  # noqa: ANN401
         """Return what is typed.

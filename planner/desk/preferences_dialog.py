@@ -91,8 +91,9 @@ def _unit_fields() -> tuple[ChoiceField, ...]:
         ChoiceField(label, tip, choices, may_be_unset=False)
         for label, tip, choices in (
             (
-                "Heights and lengths",
-                "In findings, tables and forms; figures of the law keep their feet, with the metres beside",
+                "Heights, lengths, weights",
+                "In findings, tables and forms; weights, sizes and energies go with them: lb, in, ft lbf, or "
+                "kg, cm, J. Figures of the law keep their units, with metres beside feet",
                 {"ft": "Feet", "m": "Metres"},
             ),
             (

@@ -11,7 +11,9 @@ from planner.world.weather.atmosphere import PA_PER_INHG
 
 HEIGHT: Final = "height"
 SPEED: Final = "speed"
-"""In place of a unit: the one that is preferred for heights and lengths, and for speeds."""
+WEIGHT: Final = "weight"
+SIZE: Final = "size"
+"""In place of a unit: the one that is preferred for heights and lengths, speeds, weights, sizes."""
 _COARSE: Final = ("m", "m/s")
 """A whole one of these is so much that a digit more is shown."""
 
@@ -57,8 +59,16 @@ _ALIASES = {
 
 
 def unit_of(unit: str) -> str:
-    """Return the unit that counts: of `HEIGHT` and `SPEED` the one preferred."""
-    return {HEIGHT: in_use().height, SPEED: in_use().speed}.get(unit, unit)
+    """Return the unit that counts: of `HEIGHT`, `SPEED`, `WEIGHT` and `SIZE` the one preferred."""
+    units = in_use()
+    metric = units.height == "m"
+    preferred = {
+        HEIGHT: units.height,
+        SPEED: units.speed,
+        WEIGHT: "kg" if metric else "lb",
+        SIZE: "cm" if metric else "in",
+    }
+    return preferred.get(unit, unit)
 
 
 def parse(text: str, units: Mapping[str, float], default: str, what: str) -> float:

@@ -33,21 +33,21 @@ class ReshapeDialog(FormDialog):
         self._plan = plan
         self._indices = indices
         self.edit: ReshapePath | None = None
-        self.east = _length("To the east", "How far east; a minus sign: west", "0 ft")
-        self.north = _length("To the north", "How far north; a minus sign: south", "0 ft")
+        self.east = _length("To the east", "How far east; a minus sign: west", "unchanged")
+        self.north = _length("To the north", "How far north; a minus sign: south", "unchanged")
         self.turn = TextField(
             "Turned by",
             "Degrees clockwise",
             partial(parse, units=ANGLES, default="°", what="turn"),
-            example="0°",
+            example="unchanged",
         )
         self.scale = TextField(
             "Scaled to",
             "Per cent of its size",
             partial(parse, units=SHARES, default="%", what="scale"),
-            example="100 %",
+            example="unchanged",
         )
-        self.up = _length("Raised by", "Added to each height; a minus sign: lowered", "0 ft")
+        self.up = _length("Raised by", "Added to each height; a minus sign: lowered", "unchanged")
         self.lay_out(
             manual="windows/reshape",
             heading="Move, turn or scale points",

@@ -105,7 +105,10 @@ class RestrictionDialog(EditDialog):
             example="3 NM",
         )
         self.corners = TextField(
-            "Corners", "Latitude first, parted by semicolons", parse_corners, example="37.81 -150.24; …"
+            "Corners",
+            "Latitude first, parted by semicolons",
+            parse_corners,
+            example="37.81 -150.24; …",
         )
         self.floor = TextField(
             "From height",

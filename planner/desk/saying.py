@@ -14,13 +14,25 @@ from PySide6.QtCore import QCoreApplication
 from planner import saying, wording
 from planner.geo.window import TimeWindow
 from planner.saying import AS_IT_COMES, HEIGHTS, SPEEDS, Kind, Units, bare
+from planner.units import FOOT_M, POUND_KG
 
 __all__ = ["bare"]
 _PROPERTY: Final = "lowline_units"
 _HEIGHTS: Final = {"ft": "feet", "m": "metres"}
 _SPEEDS: Final = {"kt": "knots", "mph": "mph", "m/s": "m/s"}
 _ALSO: Final[dict[str, tuple[str, ...]]] = {"height": (), "speed": ("km/h",)}
-_EXAMPLE: Final = re.compile(r"(\d[\d,]*) (ft|kt)")
+_EXAMPLE: Final = re.compile(r"(\d[\d,.]*) (ft|kt|lb|in)")
+_OF_HEIGHTS: Final = {
+    "weight": {
+        "ft": "pounds unless you type g, kg or oz",
+        "m": "kilograms unless you type g, lb or oz",
+    },
+    "size": {
+        "ft": "inches unless you type mm, cm or m",
+        "m": "centimetres unless you type mm, m or in",
+    },
+}
+"""Which units go with those of heights, in tips."""
 
 
 def choose(application: QCoreApplication, units: Units) -> None:
@@ -128,18 +140,29 @@ def tip(text: str) -> str:
         *most, last = others
         words = f"{known[unit]} unless you type {', '.join(most)}{' or ' if most else ''}{last}"
         text = text.replace(f"{{{name}}}", words).replace(f"{{{name.capitalize()}}}", words.capitalize())
+    for name, told in _OF_HEIGHTS.items():
+        text = text.replace(f"{{{name}}}", told[units.height])
     return law(text)
 
 
+def weight(kg: float) -> str:
+    """Return a weight."""
+    return saying.say(Kind.MASS, kg, in_use()).partition(" (")[0]
+
+
 def example(text: str) -> str:
-    """Return an example of what is typed, '100 ft' or '8 kt', in the units in use; any other as it is."""
+    """Return an example of what is typed, '100 ft', '8 kt', '2 lb', in the units in use."""
     found = _EXAMPLE.fullmatch(text)
     if found is None:
         return text
     figure, unit = float(found.group(1).replace(",", "")), found.group(2)
     if unit in HEIGHTS:
         return nearest_words(figure * HEIGHTS[unit])
-    return speed_words(figure * SPEEDS[unit])
+    if unit in SPEEDS:
+        return speed_words(figure * SPEEDS[unit])
+    if unit == "lb":
+        return weight(figure * POUND_KG)
+    return saying.say(Kind.SIZE, figure * FOOT_M / 12, in_use())
 
 
 def said(text: str) -> str:

@@ -7,13 +7,12 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
-from planner.desk.saying import day_and_hours, moment, said
+from planner.desk.saying import day_and_hours, moment, said, weight
 from planner.desk.signs import CHECKING, SIGN_OF_VERDICT, UNKNOWN, Sign
 from planner.desk.style import scaled
 from planner.desk.words import CHECK_FAILED
 from planner.plan.model import Plan, Purpose
 from planner.rules.verdict import Verdict
-from planner.units import lb_from_kg
 from planner.wording import DRAFT_STAMP
 
 PURPOSE_CHIPS = {Purpose.RECREATIONAL: "Recreational", Purpose.PART_107: "Part 107"}
@@ -220,7 +219,7 @@ def aircraft_chip(plan: Plan) -> str:
     if plan.aircraft is None:
         return "Aircraft not set"
     name = plan.aircraft.name if len(plan.aircraft.name) <= 20 else f"{plan.aircraft.name[:19]}…"
-    return f"{name} · {lb_from_kg(plan.aircraft.take_off_weight_kg):.2f} lb"
+    return f"{name} · {weight(plan.aircraft.take_off_weight_kg)}"
 
 
 def window_chip(plan: Plan) -> str:

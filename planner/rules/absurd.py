@@ -10,7 +10,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
 from planner.saying import Kind, Quantity
-from planner.units import FOOT_M, lb_from_kg
+from planner.units import FOOT_M
 
 INCH_M: Final = FOOT_M / 12
 # Watt-hours in a kilogram of the best packs that are sold, and below, what no cell holds in any laboratory
@@ -178,7 +178,7 @@ def size_and_weight(case: Case) -> Iterator[Finding]:
         "size-to-check",
         Mark.ACT,
         f"It is hardly so {side}",
-        f"{pounds(aircraft.take_off_weight_kg)} at {aircraft.largest_dimension_m / INCH_M:,.1f} in: "
+        f"{pounds(aircraft.take_off_weight_kg)} at {Quantity(Kind.SIZE, aircraft.largest_dimension_m)}: "
         f"{per_m3:,.3g} kg a cubic metre of its size, where {low:g} are the least and {high:g} the most "
         "that fly. How far away it is seen is reckoned from its size, what it hits with from its weight.",
         "look at the units of weight and largest dimension",
@@ -220,7 +220,7 @@ def weight(case: Case, *, impossible: bool, rests_on_it: bool | None = None) -> 
 
 def pounds(kg: float) -> str:
     """Return a weight in words."""
-    return f"{lb_from_kg(kg):,.2f} lb"
+    return Quantity(Kind.MASS, kg)
 
 
 def knots(mps: float) -> str:

@@ -34,7 +34,7 @@ def visibility(case: Case) -> Iterator[Finding]:
         mark=Mark.ACT,
         basis=Basis.SAFETY,
         title="Is it really as clear as that?",
-        message=f"{miles(seen.m)} of visibility are given. Reports end at 10 mi as a rule; above "
+        message=f"{miles(seen.m)} of visibility are given. Reports end at 10 statute miles as a rule; above "
         f"{miles(_FARTHEST_USUAL_M)} hardly a day is. How far away the aircraft is found is reckoned "
         "from it.",
         citation=COMMON_PRACTICE,

@@ -7,7 +7,8 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import or_waiver, speed_waived
 from planner.rules.flight_words import fine_speed
-from planner.units import KNOT_MPS, POUND_KG, lb_from_kg
+from planner.rules.flight_words import weight as take_off_weight
+from planner.units import KNOT_MPS, POUND_KG
 
 WEIGHT_LIMIT_KG = 55 * POUND_KG
 SPEED_LIMIT_MPS = 87 * KNOT_MPS
@@ -29,7 +30,7 @@ def weight(case: Case) -> Iterator[Finding]:
         basis=Basis.LAW,
         title="Aircraft weighs 55 lb or more",
         message=(
-            f"It takes off with {lb_from_kg(aircraft.take_off_weight_kg):,.1f} lb. "
+            f"It takes off with {take_off_weight(aircraft.take_off_weight_kg)}. "
             + (
                 "Part 107 holds for aircraft of less than 55 lb."
                 if part_107

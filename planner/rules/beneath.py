@@ -21,6 +21,7 @@ from planner.rules.flight_waivers import or_waiver
 from planner.rules.flight_words import COMMON_PRACTICE, feet, no_wind_words
 from planner.rules.stretches import place_at
 from planner.rules.words import along, capitalised, over_ft
+from planner.saying import Kind, Quantity
 from planner.units import FOOT_POUND_FORCE_J
 from planner.world.weather.atmosphere import GRAVITY_MPS2
 
@@ -191,8 +192,8 @@ def _energy(case: Case, under: Underneath) -> str:
     energy = kinetic_energy_j(craft.take_off_weight_kg, hardest)
     from_m = drop_height_of_energy_m(craft.take_off_weight_kg, 11 * FOOT_POUND_FORCE_J)
     return (
-        f" As a screening only: it hits with up to {energy / FOOT_POUND_FORCE_J:,.0f} ft lbf; a drop of "
-        f"{feet(from_m)} gives 11. The categories count injury, not energy: their declaration decides."
+        f" As a screening only: it hits with up to {Quantity(Kind.ENERGY, energy)}; a drop of "
+        f"{feet(from_m)} gives 11 ft lbf. The categories count injury, not energy: their declaration decides."
     )
 
 

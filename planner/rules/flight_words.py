@@ -100,13 +100,23 @@ def percent(share: float) -> str:
 
 
 def miles(metres: float) -> str:
-    """Return a distance in statute miles."""
-    return f"{metres / STATUTE_MILE_M:,.1f} mi"
+    """Return a visibility in statute miles, the unit of the rules on it."""
+    return f"{metres / STATUTE_MILE_M:,.1f} statute miles"
+
+
+def away(metres: float) -> str:
+    """Return how far away something lies, in the unit of ways."""
+    return Quantity(Kind.WAY, metres)
+
+
+def weight(kg: float) -> str:
+    """Return a weight."""
+    return Quantity(Kind.MASS, kg)
 
 
 def fine_miles(metres: float) -> str:
-    """Return a distance in statute miles that is held against a limit, rounded down to a hundredth."""
-    return f"{math.floor(metres / STATUTE_MILE_M * 100 + 1e-9) / 100:,g} mi"
+    """Return a visibility that is held against a limit, rounded down to a hundredth of a statute mile."""
+    return f"{math.floor(metres / STATUTE_MILE_M * 100 + 1e-9) / 100:,g} statute miles"
 
 
 def feet(metres: float) -> str:

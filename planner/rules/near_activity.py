@@ -16,7 +16,7 @@ from planner.geo.geodesy import bearing, distance_m
 from planner.rules.bibliography import give_way_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, miles
+from planner.rules.flight_words import COMMON_PRACTICE, away
 from planner.rules.near_traffic import NEAR_M, flown_of
 from planner.rules.words import along
 from planner.world.airspace import AirspaceKind, AirspaceVolume
@@ -85,7 +85,7 @@ def _where(at_m: float | None, away_m: float, toward_deg: float, *, inside: bool
     else:
         leads = "The path leads through it; a place well inside it is " if inside else ""
         where = f"{along(at_m)} along"
-    return f"{leads}{miles(away_m)} away, {toward_deg:.0f} degrees true from {where}."
+    return f"{leads}{away(away_m)} away, {toward_deg:.0f} degrees true from {where}."
 
 
 def _in_plane(outline: BaseGeometry, frame: LocalFrame) -> BaseGeometry:

@@ -22,7 +22,7 @@ from planner.plan.model import Purpose
 from planner.rules.bibliography import NEAR_AIRPORTS, give_way_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, miles
+from planner.rules.flight_words import COMMON_PRACTICE, away
 from planner.rules.words import along
 from planner.units import NAUTICAL_MILE_M, STATUTE_MILE_M
 from planner.world.outlines import shapes_in_plane
@@ -224,14 +224,14 @@ def _away(near: NearAerodrome) -> str:
     if near.at_m is None and near.distance_m <= 0.0:
         return "It lies inside the flying area."
     where = f"{along(near.at_m)} along" if near.at_m is not None else "the nearest place of the flying area"
-    return f"{miles(near.distance_m)} away, {near.toward.deg:.0f} degrees true from {where}."
+    return f"{away(near.distance_m)} away, {near.toward.deg:.0f} degrees true from {where}."
 
 
 def _runway_words(what: str, one: MetRunway) -> Iterator[str]:
-    out = f"{miles(one.beyond_m)} beyond its end, " if one.beyond_m > 0 else ""
-    yield f"Runway {one.name}: {out}{miles(one.aside_m)} beside its centre line."
+    out = f"{away(one.beyond_m)} beyond its end, " if one.beyond_m > 0 else ""
+    yield f"Runway {one.name}: {out}{away(one.aside_m)} beside its centre line."
     if one.crossed_m is not None:
-        beyond = f"its extended centre line {miles(one.crossed_m)} beyond its end"
+        beyond = f"its extended centre line {away(one.crossed_m)} beyond its end"
         yield f"{what} crosses {beyond if one.crossed_m > 0 else 'the runway itself'}."
     if one.under_approach:
         yield f"{what} {'reaches' if what == 'The flying area' else 'is'} under an approach."

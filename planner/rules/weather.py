@@ -13,7 +13,7 @@ from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import or_waiver, weather_waived
-from planner.rules.flight_words import feet, fine_miles, miles
+from planner.rules.flight_words import away, feet, fine_miles, miles
 from planner.rules.flown import flown_through
 from planner.rules.words import along, over_ft
 from planner.track.samples import AreaSamples
@@ -39,9 +39,9 @@ def visibility(case: Case) -> Iterator[Finding]:
         title="Visibility below 3 miles",
         message=f"Visibility is {below}{fine_miles(seen.m)} ({seen.source}); {miles(LEAST_VISIBILITY_M)} "
         + (
-            "is the least under Part 107."
+            "are the least under Part 107."
             if law
-            else "is what guidance asks for; the statute names no figure."
+            else "are what guidance asks for; the statute names no figure."
         ),
         citation=CLOUD_AND_VISIBILITY if law else GUIDANCE_ON_WEATHER,
         remedy="wait for better visibility" + (or_waiver(case.plan, "107.51", "(c)") if law else ""),
@@ -137,7 +137,7 @@ def station_words(weather: WeatherNow, ident: str) -> str:
     if where.higher_m is not None:
         side = "higher" if where.higher_m >= 0 else "lower"
         height = f"{feet(abs(where.higher_m))} {side} than the launch point"
-    return f"{ident} is {miles(where.away_m)} away, {height}."
+    return f"{ident} is {away(where.away_m)} away, {height}."
 
 
 RULES = (visibility, cloud, reports)

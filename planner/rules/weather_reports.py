@@ -37,7 +37,7 @@ def visibility_against_report(case: Case) -> Iterator[Finding]:
         "visibility-against-report",
         "A report says less visibility than is counted on",
         f"{told.source} says {below}{fine_miles(told.m)}, the plan counts on {miles(used.m)}; "
-        f"{miles(LEAST_VISIBILITY_M)} is the least under Part 107.",
+        f"{miles(LEAST_VISIBILITY_M)} are the least under Part 107.",
     )
 
 

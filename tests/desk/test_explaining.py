@@ -129,7 +129,7 @@ def test_numbers_are_told_as_the_finding_tells_them():
         "ago_days": 400.0,
     }
     assert [said for _, said in number_lines(numbers)] == ["679 m", "25 %", "17 %", "20.0 MHz", "400 days"]
-    assert number_lines({"visibility_m": 4_828.0}) == (("Visibility", "2.99 mi"),)
+    assert number_lines({"visibility_m": 4_828.0}) == (("Visibility", "2.99 statute miles"),)
 
 
 @pytest.mark.parametrize("kind", ["rule", "ceiling"])

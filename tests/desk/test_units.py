@@ -152,7 +152,18 @@ def test_what_is_typed_without_a_unit_is_taken_and_shown_in_the_unit_preferred(r
     section.refresh()
     assert section.speed.edit.text() == "4.1 m/s"
     assert "m/s unless you type kt, mph or km/h" in section.speed.toolTip()
-    assert section.cloud.edit.placeholderText() == "762 m"
+    assert section.cloud.edit.placeholderText() == "e.g. 762 m"
+    craft = rig.window.side.plan.sections["aircraft"]
+    kg = rig.document.plan.aircraft.take_off_weight_kg
+    craft.refresh()
+    assert craft.fields["weight"].edit.text() == f"{kg:.3f}".rstrip("0") + " kg"
+    assert craft.fields["size"].edit.text().endswith(" cm")
+    assert "kilograms unless you type g, lb or oz" in craft.fields["weight"].toolTip()
+    assert craft.fields["weight"].edit.placeholderText() == "e.g. 0.62 kg"
+    assert f"{kg:.2f} kg" in rig.window.top_bar.chips["aircraft"].text()
+    craft.fields["weight"].edit.setText("1.5")
+    craft.fields["weight"].commit_now()
+    assert rig.document.plan.aircraft.take_off_weight_kg == pytest.approx(1.5)
     # Another unit may always be typed.
     section.cloud.edit.setText("2500 ft")
     section.cloud.commit_now()

@@ -180,7 +180,7 @@ def test_a_drag_area_that_falls_like_a_dart(cm2, told):
 def test_a_visibility_that_hardly_a_day_has(visibility_m, told):
     found = finding(judged(visibility_m=visibility_m), "visibility-to-check")
     assert (found is not None) is told
-    assert found is None or (found.mark is Mark.ACT and "50.3 mi" in found.message)
+    assert found is None or (found.mark is Mark.ACT and "50.3 statute miles" in found.message)
 
 
 @pytest.mark.parametrize(("metres", "by_dark", "told"), [(1_203.0, None, False), (1_204.0, None, True)])

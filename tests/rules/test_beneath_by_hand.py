@@ -357,7 +357,7 @@ def test_how_hard_it_hits_is_a_screening_with_nothing_lost_on_the_way():
     """E = m (v^2 + 2 g h) / 2; 1 ft lbf is 1.3558179483 J; 11 ft lbf of 1 kg are a drop of 1.52 m, 5 ft."""
 
     def feet_lbf(joule):
-        return f"up to {joule / 1.3558179483:,.0f} ft lbf; a drop of 5 ft gives 11."
+        return f"up to {joule / 1.3558179483:,.0f} ft lbf; a drop of 5 ft gives 11 ft lbf."
 
     g = 9.80665
     assert feet_lbf(0.5 * (10.0**2 + 2 * g * 30.0)) in falling().message
@@ -366,7 +366,7 @@ def test_how_hard_it_hits_is_a_screening_with_nothing_lost_on_the_way():
     high = row(30.0, {5: 90.0, 6: math.nan})
     assert feet_lbf(0.5 * (10.0**2 + 2 * g * 90.0)) in falling(height_m=high).message
     # Of 100 g they are a drop of 15.2 m, 49.9 ft.
-    assert "a drop of 50 ft gives 11." in falling(kg=0.1).message
+    assert "a drop of 50 ft gives 11 ft lbf." in falling(kg=0.1).message
     bare = case()
     (told,) = fall(attrs.evolve(bare, plan=attrs.evolve(bare.plan, aircraft=None)))
     assert "ft lbf" not in told.message

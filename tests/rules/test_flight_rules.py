@@ -163,8 +163,8 @@ def test_less_visibility_than_sight_is_reckoned_with_is_told(reported, told):
     assert (found is not None) is told
     if told:
         assert found.mark is Mark.ACT
-        assert f"{reported.removesuffix('SM')} mi. How far" in found.message
-        assert "the plan's 10 mi" in found.message
+        assert f"{reported.removesuffix('SM')} statute miles. How far" in found.message
+        assert "the plan's 10 statute miles" in found.message
 
 
 @pytest.mark.parametrize(

@@ -41,7 +41,7 @@ def test_how_far_and_where_to(kind, word):
     assert word in found.title
     assert found.numbers["distance_m"] == pytest.approx(4_000.0, abs=1.0)
     assert found.numbers["toward_true_deg"] % 360.0 == pytest.approx(0.0, abs=0.1)
-    assert "2.5 mi away" in found.message
+    assert "4.00 km away" in found.message
     assert "SAT SUN" in found.message
 
 

@@ -21,6 +21,7 @@ from planner.rules.finding import Mark
 from planner.rules.near_activity import near_activity
 from planner.rules.near_times import restrictions_near_in_time
 from planner.rules.near_traffic import MetRunway, Traffic, near_traffic, traffic_of
+from planner.saying import Units, said
 from planner.world.airspace import AirspaceKind
 from planner.world.sites import Aerodrome, AerodromeKind, GroundFeature, GroundKind
 from tests.rules.hand_made import complete, judged
@@ -60,7 +61,7 @@ def test_where_from_and_in_which_direction():
     assert one.numbers["distance_m"] == pytest.approx(500.0, abs=0.5)
     assert one.numbers["toward_true_deg"] == pytest.approx(math.degrees(math.atan2(300, 400)), abs=0.3)
     assert (one.from_m, one.to_m) == (ALONG_M[-1], ALONG_M[-1])
-    assert one.message.startswith("0.3 mi away, 37 degrees true from 1,000 m along. People fall from the sky")
+    assert one.message.startswith("500 m away, 37 degrees true from 1,000 m along. People fall from the sky")
     # From (-500, 0) a corner at (-800, -400): 216.87 degrees; one in the northwest: 323.13.
     (one,) = activity(box(-900, -500, -800, -400))
     assert one.numbers["toward_true_deg"] == pytest.approx(216.87, abs=0.3)
@@ -190,15 +191,18 @@ def test_what_is_told_of_its_runways_and_frequencies(monkeypatch):
     monkeypatch.setattr(rule, "traffic_of", lambda _case: (one,))
     (told,) = near_traffic(CASE)
     assert told.message == (
-        "2.0 mi away, 45 degrees true from 0 m along. "
-        "Runway 09: 1.0 mi beyond its end, 0.5 mi beside its centre line. "
-        "The path crosses its extended centre line 1.5 mi beyond its end. The path is under an approach. "
-        "Runway 18: 0.1 mi beside its centre line. The path crosses the runway itself. "
+        "3.22 km away, 45 degrees true from 0 m along. "
+        "Runway 09: 1.61 km beyond its end, 805 m beside its centre line. "
+        "The path crosses its extended centre line 2.41 km beyond its end. The path is under an approach. "
+        "Runway 18: 161 m beside its centre line. The path crosses the runway itself. "
         "It comes above a surface about the runway: others are low there. "
-        "Runway 27: 0.0 mi beyond its end, 0.0 mi beside its centre line. "
+        "Runway 27: 0 m beyond its end, 0 m beside its centre line. "
         "So near a runway aircraft fly circuits. Helicopters come in low, from any side. "
         "Listen only, never transmit: CTAF 122.800 MHz."
     )
+    # In whatever unit of ways is preferred.
+    assert said(told.message, Units(way="NM")).startswith("1.74 NM away, 45 degrees")
+    assert "Runway 09: 1.00 mi beyond its end, 0.50 mi beside" in said(told.message, Units(way="mi"))
     monkeypatch.setattr(rule, "traffic_of", lambda _case: (traffic(frequencies=(("ATIS", 127.5),)),))
     (told,) = near_traffic(CASE)
     assert told.message.endswith("No frequency is on record; look it up.")

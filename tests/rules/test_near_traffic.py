@@ -52,7 +52,7 @@ def test_distance_and_true_bearing():
     assert note.mark is Mark.NOTE
     assert note.numbers["distance_m"] == pytest.approx(6_000, abs=0.5)
     assert note.numbers["toward_true_deg"] % 360 == pytest.approx(0.0, abs=0.05)
-    assert "3.7 mi away, 0 degrees true" in note.message
+    assert "6.00 km away, 0 degrees true" in note.message
 
 
 def test_within_two_miles_there_are_circuits():
@@ -146,8 +146,8 @@ def test_a_field_beside_a_flying_area_is_told_as_beside_a_path():
     told = finding(answer)
     assert told.mark is Mark.ACT
     assert told.from_m is None
-    assert "0.5 mi away, 90 degrees true from the nearest place of the flying area" in told.message
-    assert "crosses its extended centre line 0.2 mi beyond its end" in told.message
+    assert "800 m away, 90 degrees true from the nearest place of the flying area" in told.message
+    assert "crosses its extended centre line 300 m beyond its end" in told.message
 
 
 @pytest.mark.parametrize(("north_m", "crossed"), [(214, True), (216, False)])

@@ -70,18 +70,23 @@ def seeing(m, source=METAR, less_than=False, at_least=False):
 def test_less_than_three_miles_is_a_stop_by_law_and_something_to_do_by_guidance():
     stop = one_of(visibility, case(visibility=seeing(2.996 * MILE)))
     assert (stop.rule, stop.mark, stop.basis) == ("visibility-too-low", Mark.STOP, Basis.LAW)
-    assert stop.message == f"Visibility is 2.99 mi ({METAR}); 3.0 mi is the least under Part 107."
+    assert (
+        stop.message
+        == f"Visibility is 2.99 statute miles ({METAR}); 3.0 statute miles are the least under Part 107."
+    )
     assert stop.numbers == {"visibility_m": 2.996 * MILE}
     assert "waiver" in stop.remedy
     for purpose in (FUN, None):
         act = one_of(visibility, case(purpose, visibility=seeing(2.996 * MILE)))
         assert (act.rule, act.mark, act.basis) == ("visibility-below-guidance", Mark.ACT, Basis.SAFETY)
-        assert act.message.endswith("3.0 mi is what guidance asks for; the statute names no figure.")
+        assert act.message.endswith(
+            "3.0 statute miles are what guidance asks for; the statute names no figure."
+        )
         assert act.citation != stop.citation
         assert act.remedy == "wait for better visibility"
     assert one_of(visibility, case(visibility=seeing(3 * MILE))) is None
     bound = one_of(visibility, case(visibility=seeing(3 * MILE, less_than=True)))
-    assert bound.message.startswith("Visibility is less than 3 mi (")
+    assert bound.message.startswith("Visibility is less than 3 statute miles (")
 
 
 def test_what_is_typed_under_part_107_or_waived_is_told_elsewhere():
@@ -115,7 +120,7 @@ def test_a_report_below_three_miles_is_not_outvoted(used, said, tells):
         assert (found.rule, found.mark, found.basis) == ("visibility-against-report", Mark.UNKNOWN, Basis.LAW)
         less = "less than " if said.less_than else ""
         assert found.message.startswith(
-            f"{METAR} says {less}{said.m / MILE:g} mi, the plan counts on 10.0 mi; 3.0 mi"
+            f"{METAR} says {less}{said.m / MILE:g} statute miles, the plan counts on 10.0 statute miles; 3.0 "
         )
         act = one_of(visibility_against_report, case(FUN, **given))
         assert (act.mark, act.basis) == (Mark.ACT, Basis.SAFETY)
@@ -141,10 +146,10 @@ def test_less_than_sight_is_reckoned_with_is_something_to_do(used, said, tells):
     assert (found is not None) is tells
     if found:
         assert (found.rule, found.mark) == ("sight-against-report", Mark.ACT)
-        assert "with the plan's 6.21 mi." in found.message
+        assert "with the plan's 6.21 statute miles." in found.message
     bound = Reported(visibility=seeing(5 * MILE, less_than=True))
     less = one_of(sight_against_report, case(visibility=seeing(10 * MILE, TYPED), reported=bound))
-    assert less.message.startswith(f"{METAR} says less than 5 mi. How far")
+    assert less.message.startswith(f"{METAR} says less than 5 statute miles. How far")
 
 
 # ---- cloud
@@ -327,10 +332,10 @@ def test_reports_are_told_as_issued_and_what_of_them_does_not_count(given, mark,
         (None, "Where its station is, is not known."),
         (Where(None, 30.0), "Where its station is, is not known."),
         # 30 m are 98.4 ft.
-        (Where(2 * MILE, 30.0), "XX01 is 2.0 mi away, 98 ft higher than the launch point."),
-        (Where(2 * MILE, -30.0), "XX01 is 2.0 mi away, 98 ft lower than the launch point."),
-        (Where(2 * MILE, 0.0), "XX01 is 2.0 mi away, 0 ft higher than the launch point."),
-        (Where(0.0, None), "XX01 is 0.0 mi away, its height is not known."),
+        (Where(2 * MILE, 30.0), "XX01 is 3.22 km away, 98 ft higher than the launch point."),
+        (Where(2 * MILE, -30.0), "XX01 is 3.22 km away, 98 ft lower than the launch point."),
+        (Where(2 * MILE, 0.0), "XX01 is 3.22 km away, 0 ft higher than the launch point."),
+        (Where(0.0, None), "XX01 is 0 m away, its height is not known."),
     ],
 )
 def test_where_a_station_is(where, words):

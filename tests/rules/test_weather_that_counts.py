@@ -102,7 +102,7 @@ def test_a_visibility_just_below_3_miles_is_not_printed_as_3():
     """4,800 m are 2.98 statute miles (1,609.344 m, exact); the code of other states has no finer step."""
     metar = "XX01 121853Z 27005KT 4800 SKC 15/10 Q1013"
     stop = finding(judged(weather=PlannedWeather(metar=metar), visibility_m=None), "visibility-too-low")
-    assert "Visibility is 2.98 mi" in stop.message
+    assert "Visibility is 2.98 statute miles" in stop.message
 
 
 def test_cloud_counts_from_the_station_that_reports_it():
@@ -210,7 +210,7 @@ def test_a_storm_and_fog_of_a_trend_count_as_forecast():
         ("1500NE 9999", 1500, "toward NE"),
         ("6000 4000N 2000SW", 2000, "toward SW"),
         ("4000NW", 4000, "toward NW"),
-        ("9999 0000S", 50, "less than 0.03 mi"),
+        ("9999 0000S", 50, "less than 0.03 statute miles"),
         ("3000", 3000, "(METAR of 18:53 UTC)"),
         ("CAVOK 1500NE", 1500, "toward NE"),
     ],

@@ -266,13 +266,13 @@ def test_shares_are_rounded_down(share, words):
 
 def test_distances_and_speeds_in_words():
     """A statute mile is 1,609.344 m, a knot 1,852 m an hour."""
-    assert miles(2 * 1_609.344) == "2.0 mi"
-    assert miles(1_609_344.0) == "1,000.0 mi"
+    assert miles(2 * 1_609.344) == "2.0 statute miles"
+    assert miles(1_609_344.0) == "1,000.0 statute miles"
     assert [fine_miles(one * 1_609.344) for one in (3.0, 2.999, 2.99, 10.0)] == [
-        "3 mi",
-        "2.99 mi",
-        "2.99 mi",
-        "10 mi",
+        "3 statute miles",
+        "2.99 statute miles",
+        "2.99 statute miles",
+        "10 statute miles",
     ]
     assert told(f"{feet(100.0)}") == "328 ft"
     assert told(wind_words(10.0, 10.0)) == "19 kt"

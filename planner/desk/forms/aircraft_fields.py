@@ -10,7 +10,17 @@ from planner.desk.forms.bounded import within_bounds
 from planner.desk.forms.link_loss_fields import LINK_LOSS_FIELDS, link_loss_of, link_loss_values
 from planner.desk.forms.performance_fields import PERFORMANCE_FIELDS, performance_of, performance_values
 from planner.desk.forms.specs import FieldSpec, quantity
-from planner.desk.quantities import CAPACITIES, HEIGHT, LENGTHS, PLAIN, RESISTANCES, SHARES, WEIGHTS
+from planner.desk.quantities import (
+    CAPACITIES,
+    HEIGHT,
+    LENGTHS,
+    PLAIN,
+    RESISTANCES,
+    SHARES,
+    SIZE,
+    WEIGHT,
+    WEIGHTS,
+)
 from planner.desk.words import (
     FORM_WORDS,
     OVER_PEOPLE_WORDS,
@@ -62,9 +72,9 @@ FIELDS = (
     quantity(
         "weight",
         "Take-off weight",
-        "With battery and camera; pounds unless you type g, kg or oz. Decides registration and more",
+        "With battery and camera; {weight}. Decides registration and more",
         WEIGHTS,
-        "lb",
+        WEIGHT,
         3,
         bounds=bounds.WEIGHT,
         example="1.37 lb",
@@ -73,9 +83,9 @@ FIELDS = (
     quantity(
         "size",
         "Largest dimension",
-        "Tip to tip, propellers included; inches unless you type mm, cm or m. Sight depends on it",
+        "Tip to tip, propellers included; {size}. Sight depends on it",
         LENGTHS,
-        "in",
+        SIZE,
         1,
         bounds=bounds.SIZE,
         example="11 in",

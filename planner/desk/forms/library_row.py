@@ -6,7 +6,7 @@ from planner.desk.aircraft_shelf import AircraftShelf
 from planner.desk.document import Document
 from planner.desk.forms.library_line import LibraryLine
 from planner.desk.forms.take_menu import TakeMenu
-from planner.desk.quantities import WEIGHTS, words
+from planner.desk.quantities import WEIGHT, WEIGHTS, words
 from planner.plan.aircraft import Aircraft
 from planner.plan.edits import SetAircraft
 
@@ -58,4 +58,4 @@ def _keep_words(aircraft: Aircraft | None, kept: Aircraft | None) -> str:
 
 
 def _line(aircraft: Aircraft) -> str:
-    return f"{aircraft.name} · {words(aircraft.take_off_weight_kg, 'lb', WEIGHTS, 2)}"
+    return f"{aircraft.name} · {words(aircraft.take_off_weight_kg, WEIGHT, WEIGHTS, 2)}"

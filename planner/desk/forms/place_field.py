@@ -22,7 +22,7 @@ class CornersField(TextField):
     """Reads several places, None if empty."""
 
     def __init__(self, label: str, tip: str) -> None:
-        super().__init__(label, tip, parse_corners, example="37.81 -150.24; 37.81 -150.23; 37.82 -150.23")
+        super().__init__(label, tip, parse_corners, example="37.81 -150.24; 37.81 -150.23; …")
 
     def show_corners(self, corners: tuple[Place, ...]) -> None:
         """Show the corners in order, exact while untouched."""

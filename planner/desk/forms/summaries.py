@@ -5,7 +5,7 @@ from typing import Final
 
 import attrs
 
-from planner.desk.quantities import HEIGHT, LENGTHS, WEIGHTS, words
+from planner.desk.quantities import HEIGHT, LENGTHS, WEIGHT, WEIGHTS, words
 from planner.desk.saying import day_and_hours, distance, moment, nearest_words, speed_words
 from planner.desk.top_bar import PURPOSE_CHIPS
 from planner.desk.words import LAND_WORDS, ROLE_WORDS
@@ -47,7 +47,7 @@ def _notices(plan: Plan) -> str:
 
 def _aircraft(plan: Plan) -> str:
     craft = plan.aircraft
-    return NOT_SET if craft is None else _row(craft.name, words(craft.take_off_weight_kg, "lb", WEIGHTS, 2))
+    return NOT_SET if craft is None else _row(craft.name, words(craft.take_off_weight_kg, WEIGHT, WEIGHTS, 2))
 
 
 def _papers(plan: Plan) -> str:
