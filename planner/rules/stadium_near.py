@@ -42,9 +42,10 @@ def unlisted_stadiums(case: Case) -> tuple[NearStadium, ...]:
     found = []
     for stadium in case.world.stadiums:
         spot = shapely.Point(frame.place_to_xy(stadium.place))
-        if hull.distance(spot) <= _CHOSEN_M:
+        if hull.distance(spot) <= _CHOSEN_M + stadium.reach_m:
             near = shapely.get_point(shapely.shortest_line(hull, spot), 0)
             away_m = distance_m(frame.xy_to_place(near.x, near.y), stadium.place)
+            away_m = max(away_m - stadium.reach_m, 0.0)
             if away_m <= STADIUM_RADIUS_M:
                 found.append(NearStadium(stadium, away_m))
     return tuple(sorted(found, key=lambda one: (one.distance_m, one.stadium.name)))

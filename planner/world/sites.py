@@ -68,11 +68,15 @@ class Aerodrome:
 
 @attrs.frozen
 class Stadium:
-    """A stadium: games in it restrict what is about it; `seats` None where nobody says how many."""
+    """A stadium: games in it restrict what is about it; `seats` None where nobody says how many.
+
+    `reach_m` is how far its ground reaches from its place, 0 where only a point is given.
+    """
 
     name: str
     place: Place
     seats: float | None = None
+    reach_m: float = 0.0
 
 
 @attrs.frozen(eq=False)

@@ -253,6 +253,84 @@ def test_whom_it_comes_down_on_or_returns_over(action, thing, told):
     assert (one and (one.rule, one.mark)) == told
 
 
+@pytest.mark.parametrize(
+    ("apart_m", "reach_m", "below", "words", "remedy"),
+    [
+        (0.0, 20.0, Below.PEOPLE, "Lost over A inside the flying area the aircraft falls", "cut them out"),
+        # 20 m are 65.6 ft, rounded up; half a metre is 1.6 ft, rounded down.
+        (0.5, 20.0, Below.PEOPLE, "flies on for 2 s, 66 ft at its highest speed, then falls", "end the area"),
+        (0.5, 20.0, Below.PEOPLE, "; A are 1 ft outside.", "end the area"),
+        (0.5, 20.0, Below.ROAD, "; A is 1 ft outside.", "end the area"),
+        (0.5, 0.5, Below.PEOPLE, "flies on for 2 s, 2 ft at its highest speed, then falls", "end the area"),
+        (0.5, 0.0, Below.PEOPLE, "the edge of the flying area the aircraft falls", "end the area"),
+        (0.5, math.nan, Below.PEOPLE, "the edge of the flying area the aircraft falls", "end the area"),
+    ],
+)
+def test_it_is_said_from_where_it_comes_down_on_them(apart_m, reach_m, below, words, remedy):
+    said = attrs.evolve(returning(), action=DROP, delay_s=2.0)
+    thing = near(below, apart_m, ended=True)
+    one = the(area_links.over_people, free(said, nearby=(thing,), waits=Waits(reach_m)))
+    assert words in one.message
+    assert one.remedy.startswith(remedy)
+
+
+# ---- where it flies on to
+
+
+MASTS = tuple(worlds.tower(100, (number, 0.0), key=f"{number}", name=f"M{number}") for number in range(7))
+
+
+def waiting(reach_m, **of_it):
+    frame = CASE.mapped
+    mapped = attrs.evolve(frame, obstacles=attrs.evolve(frame.obstacles, structures=MASTS))
+    return free(LinkLoss(LAND, 2.0), waits=Waits(reach_m, **of_it), case={"mapped": mapped})
+
+
+@pytest.mark.parametrize(
+    ("reach_m", "clearance_m", "told"),
+    [
+        (20.0, 0.1, None),
+        # 3 m are 9.8 ft, rounded up.
+        (20.0, -3.0, "up to 66 ft in the 2 s before its action begins, and M2 there stands 10 ft higher"),
+        (20.0, 0.0, "M2 there stands 0 ft higher than that"),
+        (0.5, -3.0, "up to 2 ft in the 2 s"),
+        (0.0, -3.0, None),
+        (math.nan, -3.0, None),
+        (20.0, math.nan, None),
+        (20.0, math.inf, None),
+    ],
+)
+def test_what_the_top_flies_on_into_is_a_stop(reach_m, clearance_m, told):
+    one = the(area_waits.flies_on, waiting(reach_m, clearance_m=clearance_m, over=("structure", 2)))
+    assert (one is None) is (told is None)
+    if one:
+        assert (one.mark, one.title) == (Mark.STOP, "On lost link it hits M2")
+        assert told in one.message
+        assert one.numbers == {"clearance_m": clearance_m, "reach_m": reach_m}
+
+
+@pytest.mark.parametrize(
+    ("which", "words"),
+    [
+        ((0,), "ends in M0."),
+        ((0, 1, 2, 3, 4), "ends in M0, M1, M2, M3, M4."),
+        ((0, 1, 2, 3, 4, 5), "ends in M0, M1, M2, M3, M4 and 1 more."),
+        ((0, 1, 1, 2, 3, 4, 5, 6), "ends in M0, M1, M2, M3, M4 and 2 more."),
+    ],
+)
+def test_five_of_what_a_low_flight_meets_are_named(which, words):
+    one = the(area_waits.flies_on, waiting(20.0, low_over=tuple(("structure", k) for k in which)))
+    assert one.mark is Mark.ACT
+    assert one.message.endswith(words)
+
+
+@pytest.mark.parametrize(("reach_m", "line"), [(0.0, False), (0.5, True), (20.0, True), (math.nan, False)])
+def test_what_rises_beyond_the_edge_is_not_checked_where_it_flies_on(reach_m, line):
+    said = area_waits.area_unjudged(free(waits=Waits(reach_m), charge=None))
+    assert [one.startswith("low flight in the area") for one in said] == [True] * line
+    assert area_waits.area_unjudged(attrs.evolve(CASE, area_flight=None)) == ()
+
+
 # ---- what is not judged
 
 

@@ -7,6 +7,7 @@ season nor qualifying); the current notice decides.
 
 import math
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -33,6 +34,9 @@ MARGIN = timedelta(seconds=STADIUM_MARGIN_S)
 NOT_COVERED = frozenset({"soccer", "concert", "pre-season", "preseason", "qualifying", "pre-race"})
 """Words of the attribute `KIND` for events of which the notice does not speak; any other counts."""
 
+# A road course reaches farther than any stadium; own choice.
+WIDEST_M = 3_000.0
+_Spot = tuple[Place, float]
 _CORNERS = 240
 _PAD_M = 0.01
 _WGS84 = pyproj.Geod(ellps="WGS84")
@@ -46,10 +50,10 @@ def read(table: Table) -> Reading:
 
 def read_events(stadiums: Table | None, events: Table) -> Reading:
     """Return one volume for each event, about its stadium (by name) or its own point."""
-    known: dict[str, list[Place]] = {}
+    known: dict[str, list[_Spot]] = {}
     for row in stadiums.rows if stadiums else ():
-        if row.shape is not None and row.shape.geom_type in {"Point", "MultiPoint"}:
-            known.setdefault(row.text("NAME").casefold(), []).append(row.place())
+        with suppress(RefusedError):  # the stadiums' own layer says so
+            known.setdefault(row.text("NAME").casefold(), []).append(_spot(row))
     found, refusals = collect(events, lambda row: _volumes(row, known))
     return Reading(World(airspace=tuple(volume for volumes in found for volume in volumes)), refusals)
 
@@ -74,9 +78,27 @@ def ring(centre: Place, radius_m: float) -> shapely.Polygon:
 
 
 def _stadium(row: Row) -> Stadium | None:
-    place, seats = row.place(), _seats(row)
+    (place, reach_m), seats = _spot(row), _seats(row)
     too_few = seats is not None and seats < LEAST_SEATS
-    return None if too_few else Stadium(row.text("NAME"), place, seats)
+    return None if too_few else Stadium(row.text("NAME"), place, seats, reach_m)
+
+
+def _spot(row: Row) -> _Spot:
+    """Return a stadium's place and how far its ground reaches from there [m]: a point, or its outline."""
+    shape = row.any_shape()
+    if shape.geom_type not in {"Polygon", "MultiPolygon"}:
+        return row.place(), 0.0
+    corners, middle = shapely.get_coordinates(shape), shape.centroid
+    _, _, away_m = _WGS84.inv(
+        np.full(len(corners), middle.x), np.full(len(corners), middle.y), corners[:, 0], corners[:, 1]
+    )
+    reach_m = float(np.max(away_m))
+    if not reach_m <= WIDEST_M:
+        raise RefusedError(
+            f"its outline reaches {reach_m:,.0f} m from its middle; give a point, or the outline of the "
+            "stadium itself, not of what is closed about it"
+        )
+    return Place(middle.x, middle.y), reach_m
 
 
 def _seats(row: Row) -> float | None:
@@ -85,20 +107,20 @@ def _seats(row: Row) -> float | None:
     return seats if seats is not None and seats > 0 else None
 
 
-def _volumes(row: Row, known: dict[str, list[Place]]) -> Sequence[AirspaceVolume]:
+def _volumes(row: Row, known: dict[str, list[_Spot]]) -> Sequence[AirspaceVolume]:
     seats = _seats(row)
     too_few = seats is not None and seats < LEAST_SEATS
     if too_few or row.text("KIND").strip().casefold() in NOT_COVERED:
         return ()
     stadium = row.text("STADIUM")
-    places = known.get(stadium.casefold()) or [_own_place(row, stadium)]
+    spots = known.get(stadium.casefold()) or [_own_spot(row, stadium)]
     bounds = utc_bounds(row.text("START_UTC"), row.text("END_UTC"))
     return [
         AirspaceVolume(
             key=f"{row.content_key('event')}-{number}",
             name=f"{stadium}: {row.text('EVENT') or 'event'}",
             kind=AirspaceKind.STADIUM,
-            outline=ring(place, RADIUS_M),
+            outline=ring(place, RADIUS_M + reach_m),
             floor=SURFACE,
             top=TOP,
             active_from_utc=_moved(bounds.begin_utc, -MARGIN),
@@ -106,15 +128,14 @@ def _volumes(row: Row, known: dict[str, list[Place]]) -> Sequence[AirspaceVolume
             given_by_days=bounds.by_days,
             layer=LayerName.STADIUM_EVENTS,
         )
-        for number, place in enumerate(sorted(places, key=repr))
+        for number, (place, reach_m) in enumerate(sorted(spots, key=repr))
     ]
 
 
-def _own_place(row: Row, stadium: str) -> Place:
-    try:
-        return row.place()
-    except RefusedError:
-        raise RefusedError(f"no stadium {stadium!r} is known and the event has no point") from None
+def _own_spot(row: Row, stadium: str) -> _Spot:
+    if row.shape is None:
+        raise RefusedError(f"no stadium {stadium!r} is known and the event has no place")
+    return _spot(row)
 
 
 def _moved(moment: datetime | None, by: timedelta) -> datetime | None:
