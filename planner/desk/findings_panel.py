@@ -9,6 +9,7 @@ from planner.desk.begin.card import BeginCard
 from planner.desk.document import Document
 from planner.desk.findings_delegate import FindingDelegate
 from planner.desk.findings_model import FindingsModel
+from planner.desk.last_answer import LastAnswer
 from planner.desk.words import CHARTS_BEING_READ
 from planner.plan.model import Plan
 from planner.rules.finding import Finding
@@ -63,6 +64,7 @@ class FindingsPanel(QWidget):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
+        self._last = LastAnswer.of(document)
         self._picked: Finding | None = None
         self.model = FindingsModel(self)
         self.list = FindingsList(self)
@@ -104,13 +106,13 @@ class FindingsPanel(QWidget):
         # An empty plan lacks everything; saying so line by line helps nobody to begin.
         waits_for = self._document.waits_for
         told = anything_drawn(answer.plan) and not waits_for
-        self.model.show(answer.findings if told else ())
+        self.model.show(self._last.findings(answer) if told else ())
         count = len(self.model.findings)
         reading = CHARTS_BEING_READ if self._document.reading else ""
         self.empty.setText(waits_for or reading or no_findings(answer))
         self._stack.setCurrentWidget(self._page(answer, count))
         self.unchecked.setVisible(bool(count))
-        self.unchecked.setText(f"Not checked: {names_not_checked(answer)}.")
+        self.unchecked.setText(f"Not checked: {names_not_checked(self._last.whole(answer))}.")
         self.unchecked.setToolTip("\n".join(answer.not_known))
         if picked is not None:
             self._pick_like(picked)

@@ -12,6 +12,7 @@ from planner.desk.drawing_hand import DrawingHand, place_on_map
 from planner.desk.figure_guide import TOOL_GUIDE
 from planner.desk.figure_hand import PART, FigureHands
 from planner.desk.flown.drawn import drawn_figures
+from planner.desk.last_answer import LastAnswer
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import (
     box_of_plan,
@@ -56,6 +57,7 @@ class MapView(MapLooks):
     def __init__(self, document: Document, canvas: MapCanvas, parent: QObject | None = None) -> None:
         super().__init__(document, parent)
         self.canvas = canvas
+        self._last = LastAnswer.of(document)
         self.hand = DrawingHand(document, self)
         self.figures = FigureHands(document, self)
         self.turning = TurningHand(document, self)
@@ -350,5 +352,5 @@ class MapView(MapLooks):
             return []
         answer = self._document.assessment
         if self._marks[0] is not answer:
-            self._marks = answer, path_marks(answer)
+            self._marks = answer, path_marks(answer, self._last.stretches(answer))
         return self._marks[1]

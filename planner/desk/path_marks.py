@@ -20,14 +20,17 @@ _NAMES: Final = {
 }
 
 
-def path_marks(answer: Assessment) -> list[dict[str, Any]]:
-    """Return the marked stretches for MapCanvas.set_plan; none where no path is judged or about to be."""
+def path_marks(answer: Assessment, parts: tuple[Stretch, ...] | None = None) -> list[dict[str, Any]]:
+    """Return the marked stretches for MapCanvas.set_plan; none where no path is judged or about to be.
+
+    `parts` stand in for the answer's own stretches.
+    """
     track = answer.track
     if track is None and not answer.live:
         return _none_known(answer.plan)
     if track is None or len(track) < 2:
         return []
-    parts = stretches(answer)
+    parts = stretches(answer) if parts is None else parts
     if not parts:
         return []
     pieces = list(_by_leg(parts, track.distance_m[track.point_sample].tolist()))

@@ -5,6 +5,7 @@ import itertools
 from PySide6.QtCore import QObject, Signal
 
 from planner.desk.document import Document
+from planner.desk.last_answer import LastAnswer
 from planner.desk.profile.heights import height_from_amsl
 from planner.desk.profile.panel import ProfilePanel
 from planner.desk.words import DRAWN_AFTER
@@ -22,6 +23,7 @@ class ProfileView(QObject):
         super().__init__(parent)
         self.panel = panel
         self._document = document
+        self._last = LastAnswer.of(document)
         self._numbers = itertools.count(1)
         self._gesture = 0
         panel.hovered.connect(self.hovered.emit)
@@ -42,12 +44,13 @@ class ProfileView(QObject):
         if nothing_known:
             self.panel.show_reading(waits_for, DRAWN_AFTER if self._document.checking else "")
         else:
-            self.panel.show_assessment(answer)
+            self.panel.show_assessment(answer, self._last.stretches(answer))
 
     def refresh_followed(self) -> None:
         """Show what has been worked out since; no handle moves."""
         if not self._document.waits_for:
-            self.panel.show_followed(self._document.assessment)
+            answer = self._document.assessment
+            self.panel.show_followed(answer, self._last.stretches(answer))
 
     def _on_dragged(self, index: int, amsl_m: float, phase: str) -> None:
         if phase == "start":

@@ -1,7 +1,7 @@
 """The path in stretches, each in the pattern of the heaviest thing on it: for map, profile and sheet."""
 
 import itertools
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 import attrs
@@ -55,7 +55,11 @@ def stretches(assessment: Assessment) -> tuple[Stretch, ...]:
     if not assessment.live:
         return (Stretch(0.0, length_m, Pattern.UNKNOWN),)
     marked = [_widened(stretch, length_m) for stretch in _told(assessment)]
-    marked += _measured(assessment, track)
+    return laid_together(length_m, [*marked, *_measured(assessment, track)])
+
+
+def laid_together(length_m: float, marked: Sequence[Stretch]) -> tuple[Stretch, ...]:
+    """Return a path of a length [m] in stretches, in order, each in the heaviest pattern marked there."""
     ends = np.array([end for part in marked for end in (part.from_m, part.to_m)])
     cuts = np.unique(np.clip(np.concatenate([[0.0, length_m], ends]), 0.0, length_m))
     heaviest = np.zeros(len(cuts) - 1, dtype=np.int64)

@@ -3,8 +3,9 @@
 import math
 
 from planner.errors import PlanError
-from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
+from planner.geo.heights import HIGHEST_M, LOWEST_M, AboveGround, AboveLaunch, AboveSeaLevel, Height
 from planner.plan.geometry import PathPoint
+from planner.track.track import Track
 
 
 def zero_amsl_m(height: Height, ground_amsl_m: float, launch_ground_amsl_m: float) -> float:
@@ -47,3 +48,12 @@ def whole_amsl_m(amsl_m: float, zero_m: float, unit_m: float) -> float:
     if not math.isfinite(zero_m):
         return amsl_m
     return zero_m + round((amsl_m - zero_m) / unit_m) * unit_m
+
+
+def allowed_amsl_m(track: Track, point: PathPoint, index: int, amsl_m: float, unit_m: float) -> float:
+    """Return a height [m AMSL] in whole units [m] of the point's own kind, on or above known ground."""
+    ground_m = float(track.ground_amsl_m[track.point_sample[index]])
+    zero_m = zero_amsl_m(point.height, ground_m, track.launch_ground_amsl_m)
+    lowest_m = ground_m if math.isfinite(ground_m) else LOWEST_M
+    amsl_m = whole_amsl_m(min(max(amsl_m, lowest_m), HIGHEST_M), zero_m, unit_m)
+    return amsl_m if amsl_m >= lowest_m - 1e-9 else amsl_m + unit_m

@@ -12,7 +12,7 @@ from planner.assessment import Assessment
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import address_of_strip
 from planner.desk.profile.drag import HeightDrag
-from planner.desk.profile.heights import whole_amsl_m, zero_amsl_m
+from planner.desk.profile.heights import allowed_amsl_m
 from planner.desk.profile.legend import Legend
 from planner.desk.profile.message import Message
 from planner.desk.profile.plot import ProfilePlot, samples_of
@@ -22,12 +22,13 @@ from planner.desk.profile.strip_area import StripArea
 from planner.desk.profile.strip_view import StripView
 from planner.desk.profile.strips import OF_THE_FLIGHT, strips_of
 from planner.desk.saying import planned_words, whole_m
-from planner.geo.heights import HIGHEST_M, LOWEST_M
+from planner.drawing.path_pattern import Stretch
 from planner.track.track import Track
 from planner.units import FOOT_M
 
 _STILL_PX = 3
 _BELOW_PX = 4
+_SAME_M = 0.05
 LEAST_PLOT_PX = 120
 _STEP, _BIG_STEP = 1, 10
 _UP_DOWN = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
@@ -118,14 +119,14 @@ class ProfilePanel(QWidget):
         """The selected point, None if there is none."""
         return self.plot.handles.selected
 
-    def show_assessment(self, assessment: Assessment) -> None:
-        """Draw an assessment; without a path say what there is to say."""
+    def show_assessment(self, assessment: Assessment, parts: tuple[Stretch, ...] | None = None) -> None:
+        """Draw an assessment; without a path say what there is to say. `parts` stand in for its stretches."""
         self._assessment = assessment
         if assessment.track is None or assessment.profile is None or not len(assessment.track):
             self._show_message(assessment)
             return
         self._keep_or_drop_drag(len(assessment.track.point_sample))
-        self.plot.show_assessment(assessment)
+        self.plot.show_assessment(assessment, parts)
         self.legend.show_samples(samples_of(self.plot))
         self.show_strips(assessment)
         self._pages.setCurrentWidget(self._chart)
@@ -147,10 +148,10 @@ class ProfilePanel(QWidget):
             self.strips.show_strips(strips_of(assessment, with_flight=self._with_flight))
             self._share_height()
 
-    def show_followed(self, assessment: Assessment) -> None:
+    def show_followed(self, assessment: Assessment, parts: tuple[Stretch, ...] | None = None) -> None:
         """Show what has been worked out since: strips, and how the planned line stands."""
         if assessment.track is not None and assessment.profile is not None and len(assessment.track):
-            self.plot.show_patterns(assessment)
+            self.plot.show_patterns(assessment, parts)
             self.legend.show_samples(samples_of(self.plot))
         self.show_strips(assessment)
 
@@ -264,16 +265,19 @@ class ProfilePanel(QWidget):
             self.plot.hold_axis()
             self._mark(index)
 
-    def _on_told(self, _index: int, _amsl_m: float, phase: str) -> None:
-        if phase == "end":
+    def _on_told(self, index: int, amsl_m: float, phase: str) -> None:
+        if phase != "end":
+            return
+        track = self._judged.track
+        there = track is not None and index < len(track.point_sample)
+        # Else it is held until the plan is judged with it.
+        if there and abs(self._planned_amsl_m(index) - amsl_m) < _SAME_M:
             self.plot.handles.let_go()
-            self.plot.let_axis_go()
+        self.plot.let_axis_go()
 
     def _mark(self, index: int) -> None:
         """Put the marker, everywhere, at the point whose height is changed."""
-        track = self._judged.track
-        assert track is not None
-        at_m = float(track.distance_m[track.point_sample[index]])
+        at_m = float(self._track.distance_m[self._track.point_sample[index]])
         self.set_marker(at_m)
         self.hovered.emit(at_m)
 
@@ -290,7 +294,7 @@ class ProfilePanel(QWidget):
         index = self._drag.index
         if index is None:
             return
-        amsl_m = self._allowed_amsl_m(index, amsl_m)
+        amsl_m = allowed_amsl_m(self._track, self._judged.plan.path[index], index, amsl_m, whole_m())
         self._hold(index, amsl_m)
         self.plot.make_room()
         self._drag.to(amsl_m)
@@ -316,19 +320,6 @@ class ProfilePanel(QWidget):
 
     def _planned_amsl_m(self, index: int) -> float:
         return float(self._track.planned_amsl_m[self._track.point_sample[index]])
-
-    def _ground_amsl_m(self, index: int) -> float:
-        return float(self._track.ground_amsl_m[self._track.point_sample[index]])
-
-    def _allowed_amsl_m(self, index: int, amsl_m: float) -> float:
-        """Return the height moved to whole units of the point's own kind, on or above known ground."""
-        track = self._track
-        ground_m = self._ground_amsl_m(index)
-        point = self._judged.plan.path[index]
-        zero_m = zero_amsl_m(point.height, ground_m, track.launch_ground_amsl_m)
-        lowest_m = ground_m if math.isfinite(ground_m) else LOWEST_M
-        amsl_m = whole_amsl_m(min(max(amsl_m, lowest_m), HIGHEST_M), zero_m, whole_m())
-        return amsl_m if amsl_m >= lowest_m - 1e-9 else amsl_m + whole_m()
 
     # Keys
 

@@ -21,7 +21,7 @@ from planner.desk.profile.turn_back import turn_back_mark
 from planner.desk.profile.under_ground import UnderGround, dips_of
 from planner.desk.profile.view import DistanceAxis, HeightAxis, PathView
 from planner.desk.style import scaled
-from planner.drawing.path_pattern import stretches
+from planner.drawing.path_pattern import Stretch, stretches
 
 _LEFT_AXIS_PX = 58
 _RIGHT_MARGIN_PX = 16
@@ -124,12 +124,12 @@ class ProfilePlot(pg.PlotWidget):
         for axis in self._axes.values():
             axis.say_anew()
 
-    def show_assessment(self, assessment: Assessment) -> None:
-        """Draw an assessment that has a track."""
+    def show_assessment(self, assessment: Assessment, parts: tuple[Stretch, ...] | None = None) -> None:
+        """Draw an assessment that has a track; `parts` stand in for its own stretches."""
         track, profile = assessment.track, assessment.profile
         assert track is not None
         assert profile is not None
-        self._curves = curves_of(track, profile, stretches(assessment))
+        self._curves = curves_of(track, profile, stretches(assessment) if parts is None else parts)
         self._towers = self._finder.near(track, assessment.world.structures)
         self._unknown = unknown_parts(track, profile)
         self.under_ground.show_dips(dips_of(track))
@@ -170,11 +170,11 @@ class ProfilePlot(pg.PlotWidget):
         self._underlay.show_scenery(scenery)
         self._words.show_scenery(scenery)
 
-    def show_patterns(self, assessment: Assessment) -> None:
+    def show_patterns(self, assessment: Assessment, parts: tuple[Stretch, ...] | None = None) -> None:
         """Draw the planned line as it stands now that more is worked out; the rest stays."""
         track, profile = assessment.track, assessment.profile
         if self._curves is not None and track is not None and profile is not None:
-            self._curves = curves_of(track, profile, stretches(assessment))
+            self._curves = curves_of(track, profile, stretches(assessment) if parts is None else parts)
             self._fit()
 
     def make_room(self) -> None:
