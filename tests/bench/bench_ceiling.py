@@ -20,8 +20,10 @@ from planner.geo.heights import AboveSeaLevel
 from planner.permission.needs import airspace_uses
 from planner.plan.geometry import LegShape
 from planner.remedy.bend import bend_path
+from planner.remedy.judged import best_judged
 from planner.remedy.lower import lower_path
-from planner.remedy.lowest_change import lowest_change
+from planner.remedy.lowest_change import lowest_change, lowest_changes
+from planner.remedy.remedy import NoRemedy
 from planner.remedy.sink import SinkLimits, sink_path
 from planner.track.build import build_track
 from planner.track.mapped import map_world
@@ -104,6 +106,14 @@ def _remedies(charts, standing) -> None:
         _timed("bend", lambda answer=answer: bend_path(answer, 50.0))
         _timed("sink", lambda answer=answer: sink_path(answer, LIMITS))
         _timed("lowest change", lambda answer=answer: lowest_change(answer, LIMITS, 50.0))
+        _timed("lowest change, the whole plan judged after it", lambda answer=answer: _judged(answer))
+
+
+def _judged(answer) -> None:
+    """What the desk does on its worker: each lawful change judged, until one leaves nothing wrong."""
+    found = lowest_changes(answer, LIMITS, 50.0)
+    if not isinstance(found, NoRemedy):
+        best_judged(answer, found)
 
 
 def _timed(name: str, call: Callable[[], object]) -> None:

@@ -114,6 +114,7 @@ def test_of_a_wing_at_an_airspeed_nobody_says_nothing_is_known():
     ("cruise_w", "mark", "words"),
     [
         (44.9, Mark.UNKNOWN, "In the hover 180 W are given; in its best cruise a rotorcraft takes a quarter"),
+        (20.0, Mark.UNKNOWN, "a quarter of that, 45 W, at the least"),
         (45.0, Mark.ACT, "takes half of that, 90 W, at the least"),
         (89.9, Mark.ACT, "takes half of that, 90 W, at the least"),
         (90.0, None, ""),
@@ -123,6 +124,18 @@ def test_cruise_is_held_against_the_hover_that_is_given(cruise_w, mark, words):
     found = powered(hover_w=180.0, cruise_w=cruise_w)
     assert (found and found.mark) is mark
     assert found is None or words in found.message
+
+
+def test_the_hover_of_a_wing_says_nothing_of_its_cruise():
+    """A wing needs no hover: what is given of one is of no use, and of none is its cruise a share."""
+    able = Performance(hover_w=900.0, cruise_w=100.0, cruise_mps=15.0)
+    given = {"take_off_weight_kg": KG, "largest_dimension_m": 1.5, "form": WING}
+    assert the(power_too_low, performance=able, **given) is None
+
+
+def test_a_hover_is_no_share_of_itself():
+    found = powered(hover_w=20.0)
+    assert "In the hover 20 W are given" not in found.message
 
 
 def test_the_very_figure_that_is_the_least_is_taken():
@@ -212,6 +225,33 @@ def test_the_least_resistance_falls_with_capacity(mohm, mah, words):
 
 
 # ---- speed, size, fall
+
+
+@pytest.mark.parametrize(
+    ("able", "told"),
+    [
+        (Performance(cruise_mps=60.0), False),
+        (Performance(cruise_mps=60.5), True),
+        (Performance(hover_w=180.0, highest_mps=60.5), True),
+        (Performance(cruise_mps=15.0, highest_mps=60.5), True),
+    ],
+)
+def test_faster_than_sixty_metres_a_second_is_to_be_looked_at(able, told):
+    found = the(airspeeds, performance=able)
+    assert (found is not None) is told
+    if found:
+        assert found.numbers == {"speed_mps": 60.5}
+        assert "60.5" not in found.title
+
+
+@pytest.mark.parametrize("flight", [None, "uncharged"])
+def test_without_a_charge_nothing_rests_on_the_battery(flight):
+    case = flown({"battery": Battery("Li-ion", 5, 10_000.0), "take_off_weight_kg": 0.36})
+    (open_one,) = battery_too_much(case)
+    assert open_one.mark is Mark.UNKNOWN
+    given = None if flight is None else attrs.evolve(case.flight, charge=None)
+    (to_mend,) = battery_too_much(attrs.evolve(case, flight=given))
+    assert to_mend.mark is Mark.ACT
 
 
 def test_without_any_airspeed_none_is_too_high():
