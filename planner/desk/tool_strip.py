@@ -88,6 +88,8 @@ class ToolStrip(QFrame):
             # On a low screen the map and the profile need the height more.
             button.setMinimumHeight(max(_LEAST_HEIGHT, button.fontMetrics().height() + 2))
             button.setIconSize(QSize(scaled(SIDE), scaled(SIDE)))
+        # As low as those that are squeezed above it: its drawing would be larger than theirs.
+        self.buttons["layers"].setMaximumHeight(self.buttons["layers"].minimumHeight() + 4)
         self.area.setMinimumHeight(_LEAST_ROWS * (self.buttons["move"].minimumHeight() + 1) + 6)
 
     def _show_while_chosen(self, key: str, action: QAction) -> None:

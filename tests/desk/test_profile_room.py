@@ -131,3 +131,18 @@ def test_pens_count_the_pixels_of_the_screen(monkeypatch):
     monkeypatch.setattr(tones, "pixels_a_px", lambda: 2.0)
     assert tones.ceiling_pen().widthF() == 2 * once
     assert tones.asked_pen().dashPattern() == [3.0, 2.5]  # in widths of the pen
+
+
+@pytest.mark.parametrize("width", [1200, 420])
+def test_the_words_about_a_point_that_is_held_never_cover_it(desk, width):
+    panel = desk.panel
+    panel.resize(width, 300)
+    QApplication.processEvents()
+    handles = panel.plot.handles
+    for index in range(4):
+        for amsl_m in (worlds.GROUND_M + 1.0, worlds.GROUND_M + 60.0):
+            handles.hold(index, amsl_m, "282 ft above ground · 448 ft above sea · 282 ft over the ceiling")
+            centre = handles.centre(index)
+            box = handles.words_box(index)
+            assert not box.adjusted(-5, -5, 5, 5).contains(centre), (index, amsl_m)
+    handles.let_go()

@@ -23,6 +23,7 @@ _PICKED_PX = 8.0
 _REACH_PX = 9.0
 _STILL_PX = 1.5
 _STOP_PX = 22.0
+_ASIDE_PX = 14.0
 _APART_PX = 16.0
 """Where there is no room for all of them this far apart, some are left out: they would hide the line."""
 
@@ -305,17 +306,23 @@ class PointHandles(PixelLayer):
         painter.setPen(QPen(QColor(palette.in_use().ink), 1.5))
         painter.drawEllipse(centre, _RADIUS_PX, _RADIUS_PX)
 
+    def words_box(self, index: int) -> QRectF:
+        """Return where the words about a point that is held stand [px]: beside it, else over or under it."""
+        metrics = QFontMetricsF(self.view.font())
+        width, height = metrics.horizontalAdvance(self._held_words) + 12, metrics.height() + 4
+        centre, plot = self.centre(index), super().boundingRect()
+        top = min(max(centre.y() - height / 2, plot.top() + 1), plot.bottom() - height - 1)
+        for left in (centre.x() + _ASIDE_PX, centre.x() - _ASIDE_PX - width):
+            if plot.left() < left and left + width < plot.right():
+                return QRectF(left, top, width, height)
+        left = max(min(centre.x() - width / 2, plot.right() - width - 1), plot.left() + 1)
+        over = centre.y() - _ASIDE_PX - height
+        return QRectF(left, over if over > plot.top() else centre.y() + _ASIDE_PX, width, height)
+
     def _paint_words(self, painter: QPainter, index: int) -> None:
         text = self._held_words
         painter.setFont(self.view.font())
-        metrics = QFontMetricsF(painter.font())
-        centre, width, height = self.centre(index), metrics.horizontalAdvance(text) + 12, metrics.height() + 4
-        plot = super().boundingRect()
-        left = centre.x() + 14
-        if left + width > plot.right():
-            left = max(centre.x() - 14 - width, plot.left() + 1)
-        top = min(max(centre.y() - height / 2, plot.top() + 1), plot.bottom() - height - 1)
-        where = QRectF(left, top, width, height)
+        where = self.words_box(index)
         tones.paper_behind(painter, 240)
         painter.setPen(QPen(QColor(palette.in_use().rule), 1))
         painter.drawRoundedRect(where, 3, 3)
