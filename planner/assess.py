@@ -86,7 +86,7 @@ def follow(live: Assessment, progress: Progress | None = None) -> Assessment:
     if live.whole or live.case is None:
         return live
     case = followed(live.case, progress)
-    findings = in_order_of_weight((*live.findings, *following_findings(case)))
+    findings = in_order_of_weight((*live.findings, *following_findings(case, progress)))
     return _answer(case, findings, live.world, live.scene, whole=True)
 
 

@@ -1,5 +1,6 @@
 """Starts the desk."""
 
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -12,6 +13,8 @@ from planner.system_libraries import missing, one_line
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
+
+_AT_REST_MS = 5_000
 
 
 def run(plan_path: Path | None, chart_paths: Sequence[Path] | None, terrain_path: Path | None) -> int:
@@ -33,10 +36,18 @@ def run(plan_path: Path | None, chart_paths: Sequence[Path] | None, terrain_path
     application = make_application()
     desk = Desk(chart_paths, terrain_path)
     desk.show_map_first(plan_path)
+    spare_collector()
     try:
         return application.exec()
     finally:
         desk.close()
+
+
+def spare_collector() -> None:
+    """Leave what is there after the start out of later collections of garbage: that takes 0.1 s."""
+    from PySide6.QtCore import QTimer
+
+    QTimer.singleShot(_AT_REST_MS, gc.freeze)
 
 
 def make_application() -> "QApplication":

@@ -2,17 +2,19 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication, QEvent, Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
 from planner.desk.manual.address import lead_to
+from planner.desk.on_screen import keep_on_screen
 from planner.desk.style import scaled
 from planner.locate import resources_dir
 
 if TYPE_CHECKING:
     from planner.desk.map.canvas import MapCanvas
 
+_FRAMED_MS = 250
 _STRIP_WIDTH = 108
 _SIDE_WIDTH = 410
 _SIDE_SHOWN = 470
@@ -40,6 +42,7 @@ class DeskFrame(QMainWindow):
         self._room_to_map = False
         self._readable = False
         self._shared_by_hand = False
+        self._was_shown = False
         self.setCentralWidget(self._page())
         self.setWindowTitle("Lowline")
         self.setMinimumSize(1000, 600)
@@ -77,6 +80,13 @@ class DeskFrame(QMainWindow):
         self._share_height()
         side = min(scaled(_SIDE_SHOWN), round(_MOST_SIDE * self.width()))
         self.sides.setSizes([self.width() - side, side])
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Once the window manager has put a frame about the window, keep both on the screen."""
+        super().showEvent(event)
+        if not self._was_shown:
+            self._was_shown = True
+            QTimer.singleShot(_FRAMED_MS, self, lambda: keep_on_screen(self))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the height anew, unless that was done by hand."""

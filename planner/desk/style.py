@@ -20,10 +20,10 @@ def dress(application: QApplication, settings: Settings | None = None) -> None:
     palette.put_on(application, settings.appearance)
     saying.choose(application, settings.units)
     colours = palette.in_use()
+    # One sheet over another takes ten times as long as none and then one; under one the style has no name.
+    application.setStyleSheet("")
     if application.style().name() != "fusion":
         application.setStyle("Fusion")
-    # One sheet over another takes ten times as long as none and then one.
-    application.setStyleSheet("")
     application.setPalette(_palette(colours))
     application.setFont(text_font(settings.text_percent))
     application.setStyleSheet(style_sheet(colours, settings.text_percent))

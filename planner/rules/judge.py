@@ -1,8 +1,9 @@
 """From the case to findings, verdict, validity and what to look at again."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 
+from planner.geo.progress import Progress, Unwatched
 from planner.rules import (
     absurd,
     absurd_power,
@@ -156,9 +157,23 @@ def live_findings(case: Case) -> tuple[Finding, ...]:
     return in_order_of_weight(finding for rule in _LIVE for finding in rule(case))
 
 
-def following_findings(case: Case) -> tuple[Finding, ...]:
-    """Return what is said once the following questions are answered, heaviest first."""
-    return in_order_of_weight(finding for rule in _FOLLOWING for finding in rule(case))
+def following_findings(case: Case, progress: Progress | None = None) -> tuple[Finding, ...]:
+    """Return what is said once the following questions are answered, heaviest first.
+
+    Raises
+    ------
+    Cancelled
+        If `progress` says that nobody waits: a rule may look for a better place, which takes a while.
+    """
+    return in_order_of_weight(_found(case, Unwatched() if progress is None else progress))
+
+
+def _found(case: Case, progress: Progress) -> Iterator[Finding]:
+    for done, rule in enumerate(_FOLLOWING):
+        progress.report(done / len(_FOLLOWING))
+        for finding in rule(case):
+            yield finding
+            progress.report(done / len(_FOLLOWING))
 
 
 def in_order_of_weight(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -8,6 +8,7 @@ import pytest
 from planner.assess import Memory, assess, assess_live, follow
 from planner.desk.document import Document
 from planner.geo.heights import AboveGround
+from planner.geo.progress import Cancelled
 from planner.plan.edits import AppendPoint, SetName
 from planner.plan.file import read_plan
 from planner.rules.verdict import Verdict
@@ -141,3 +142,26 @@ def test_a_following_part_that_fails_leaves_the_plan_undetermined_and_says_so(qt
     assert not document.judged
     assert window.top_bar.verdict.words.text() == Verdict.UNDETERMINED.words
     document.close()
+
+
+def test_the_following_part_stops_between_findings_when_nobody_waits(world):
+    class Until:
+        """Lets some reports pass, then says that nobody waits."""
+
+        def __init__(self, reports):
+            self.left = reports
+
+        def report(self, share):
+            assert 0.0 <= share <= 1.0
+            self.left -= 1
+            if self.left < 0:
+                raise Cancelled
+
+    live, patient = assess_live(worlds.plan(), world), Until(10_000)
+    whole = follow(live, patient)
+    assert whole.findings == follow(live).findings
+    reports = 10_000 - patient.left
+    assert reports > 20
+    for after in (0, 5, reports - 1):
+        with pytest.raises(Cancelled):
+            follow(live, Until(after))
