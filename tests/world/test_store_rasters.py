@@ -4,6 +4,7 @@ import json
 import os
 import shutil
 
+import attrs
 import numpy as np
 import pytest
 import rasterio
@@ -146,3 +147,15 @@ def test_what_can_t_be_kept_with_its_grid_is_refused(folder, tmp_path):
     with pytest.raises(ChartError, match="no coordinate system"):
         add_files(folder, [bare], STATED)
     assert not (folder / "terrain").exists() or not list((folder / "terrain").iterdir())
+
+
+def test_a_raster_over_another_zero_than_stated_does_not_come_in(folder, tmp_path):
+    """EPSG:4979 is WGS 84 in three dimensions: heights above its ellipsoid."""
+    with pytest.raises(ChartError, match="from ellipsoid of WGS 84, and NAVD 88 is stated"):
+        add_files(folder, [write_raster(tmp_path / "gps.tif", HEIGHTS, crs="EPSG:4979")], STATED)
+
+
+def test_the_zero_that_a_raster_names_is_written_down_where_none_is_stated(folder, tmp_path):
+    raster = write_raster(tmp_path / "egm.tif", HEIGHTS, crs="EPSG:4326+5773")
+    add_files(folder, [raster], attrs.evolve(STATED, vertical_datum=""))
+    assert '"vertical_datum": "EGM96 height"' in (folder / "set.json").read_text()

@@ -114,6 +114,21 @@ def _read(
     return terrain, record
 
 
+def vertical_datum_of(path: Path, stated: str) -> str:
+    """Return which zero a raster's heights count from: what is stated, else what it names itself.
+
+    Raises
+    ------
+    ChartError
+        If the two are different zeros, or it is no raster on a known grid.
+    """
+    try:
+        with rasterio.open(path) as dataset:
+            return _vertical_datum(path, _checked_grid(path, dataset), stated)
+    except (rasterio.errors.RasterioError, OSError) as error:
+        raise _refusal(path, "the raster is damaged or incomplete", "fetch or export it again") from error
+
+
 def _vertical_datum(path: Path, crs: pyproj.CRS, stated: str) -> str:
     """Return what is stated, else what the raster's own coordinate system names; they may not disagree."""
     own = ""

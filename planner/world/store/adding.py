@@ -17,6 +17,7 @@ from planner.world.readers.form import FileForm, form_of
 from planner.world.readers.recognise import is_raster
 from planner.world.readers.stadiums import reaching
 from planner.world.readers.table import Table, read_table, table_names
+from planner.world.readers.terrain import vertical_datum_of
 from planner.world.set_outlines import kept_outline
 from planner.world.set_record import FILE_NAME, SCHEMA, Quality
 from planner.world.store.commit import (
@@ -290,6 +291,7 @@ def _raster_entry(
 ) -> Document:
     """Take a raster into the set and return its entry."""
     check_stated(statement.effective, statement.expires)
+    datum = vertical_datum_of(path, statement.vertical_datum) if path.is_file() else ""
     file = taken_in(folder, path)
     outline = file.pop("outline")
     covers = statement.covers or outline
@@ -301,7 +303,7 @@ def _raster_entry(
         "imported": imported,
         "coverage": None if covers is None else kept_outline(document, covers),
         "surface": statement.surface.value,
-        "vertical_datum": statement.vertical_datum,
+        "vertical_datum": datum,
         "horizontal_uncertainty_m": statement.horizontal_uncertainty_m,
         "vertical_uncertainty_m": statement.vertical_uncertainty_m,
     }
