@@ -18,6 +18,7 @@ import attrs
 import numpy as np
 import shapely
 
+from planner.assess import assess_live
 from planner.flight.battery import Pack
 from planner.flight.beneath import beneath_of
 from planner.flight.energy import energy_along
@@ -28,21 +29,25 @@ from planner.flight.links import LinkSpec, links_along
 from planner.flight.motion import fly
 from planner.flight.near_traffic import aerodromes_near
 from planner.flight.obstacles import obstacles_of
-from planner.flight.over_ground import least_home_amsl_m
+from planner.flight.over_ground import least_home_amsl_m, least_out_amsl_m
 from planner.flight.power import power_model
 from planner.flight.radio_path import Antenna
 from planner.flight.turn_back import WayHome, cost_home, turn_back
 from planner.flight.way_home import Home, Surroundings, loss_ways
+from planner.flight.way_out import way_out_wh
 from planner.flight.wind import Wind
 from planner.geo.frame import LocalFrame
 from planner.geo.geodesy import TrueBearing, travel
 from planner.geo.heights import AboveGround, AboveLaunch
 from planner.geo.place import Place
 from planner.plan.aircraft import Aircraft, AircraftForm, Battery, LinkLoss, LinkLossAction, Radio, RadioUse
+from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.geometry import Leg, LegShape, PathPoint
+from planner.plan.ground import GroundSpot
 from planner.plan.model import Plan
 from planner.plan.performance import Performance
 from planner.plan.weather import TypedWind
+from planner.rules.transit_beneath import people_on_the_way
 from planner.track.build import build_track
 from planner.track.mapped import map_world
 from planner.world.readers.terrain import read_terrain
@@ -101,6 +106,16 @@ class Scene:
             [Structure(str(k), "tower", place, 30.0, 20.0, 15.0, 6.0) for k, place in enumerate(spots)],
             track.frame,
         )
+        # Launched 400 m beside the path, with people on the way there.
+        crowd = travel(HERE, TrueBearing(225.0), 200.0)
+        plan = Plan(
+            path=self.path,
+            launch=GroundSpot(travel(HERE, TrueBearing(225.0), 424.0)),
+            beneath=(BeneathItem(BeneathKind.PEOPLE, DrawnAs.SPOT, (crowd,)),),
+        )
+        case = assess_live(plan, World(terrain=terrain)).case
+        assert case is not None
+        self.case = case
         self.aerodromes = [Aerodrome(str(k), "", place) for k, place in enumerate(spots[:40])]
 
     def everything(self) -> None:
@@ -116,6 +131,11 @@ class Scene:
         home = WayHome(*spot, 16.0, highest_mps=ABLE.highest_mps, least_amsl_m=least_m)
         turn_back(track, energy, wind, home, (model, PACK, 0.25))
         cost_home(track, attrs.evolve(wind, speed_mps=wind.gust_mps), home, model)
+        launch = self.home.x_m - 300.0, self.home.y_m - 300.0, self.home.ground_amsl_m
+        out_m = least_out_amsl_m(track, launch, self.surfaces, 10.0)
+        way_out_wh(track, launch, wind, attrs.evolve(home, out_least_amsl_m=out_m), model)
+        for _ in people_on_the_way(self.case):
+            pass
         specs = [spec for radio in RADIOS if (spec := LinkSpec.of(radio))]
         links_along(track, self.antenna, self.surfaces, specs)
         beneath_of(Plan(aircraft=CRAFT), self.features, track, InWinds((motion,), (wind,)))
