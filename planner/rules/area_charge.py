@@ -126,7 +126,7 @@ def _finding(case: Case, rule: str, mark: Mark, title: str, message: str, remedy
     assert asked is not None
     assert case.mapped is not None
     charge = asked[1]
-    own = mark is Mark.STOP and rule == "home-not-reached" and math.isfinite(charge.home_wh)
+    own = rule == "home-not-reached" and math.isfinite(charge.home_wh)
     own = own and charge.reserve != Performance().landing_reserve
     return Finding(
         rule=rule,

@@ -309,6 +309,13 @@ def test_what_the_top_flies_on_into_is_a_stop(reach_m, clearance_m, told):
         assert one.numbers == {"clearance_m": clearance_m, "reach_m": reach_m}
 
 
+def test_the_ground_has_no_name():
+    one = the(area_waits.flies_on, waiting(20.0, clearance_m=-3.0))
+    assert one.title == "On lost link it hits the ground"
+    blind = attrs.evolve(waiting(20.0, clearance_m=-3.0, over=("structure", 2)), mapped=None)
+    assert the(area_waits.flies_on, blind).title == "On lost link it hits the ground"
+
+
 @pytest.mark.parametrize(
     ("which", "words"),
     [
