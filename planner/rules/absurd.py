@@ -119,7 +119,7 @@ def airspeeds(case: Case) -> Iterator[Finding]:
     given = {what: mps for what, mps in usual.items() if mps is not None}
     if able.highest_mps is not None and any(mps > able.highest_mps for mps in given.values()):
         yield _above_highest(case, given, able.highest_mps)
-    fastest = max(able.highest_mps or 0.0, *given.values(), 0.0)
+    fastest = able.highest_mps or max(given.values(), default=0.0)
     if fastest > _FASTEST_USUAL_MPS:
         yield absurd_finding(
             "airspeed-to-check",

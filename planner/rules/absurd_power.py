@@ -1,12 +1,13 @@
 """Rules on a power that can't be so low: charge and way home would be reckoned too well."""
 
+import math
 from collections.abc import Iterator
 from typing import Final
 
 import attrs
 
 from planner.flight.battery import Pack
-from planner.flight.ideal_power import BEST_GLIDE, MOTOR_TO_MOTOR, ideal_power_w, least_power_w
+from planner.flight.ideal_power import BEST_GLIDE, ideal_power_w, least_power_w
 from planner.plan.aircraft import Aircraft, AircraftForm
 from planner.plan.performance import Performance
 from planner.rules.absurd import absurd_finding, knots, pounds, weight
@@ -22,6 +23,9 @@ _BEST_EFFICIENCY: Final = 0.65
 # which is a fifth of the hover with the best rotors that are built (figure of merit 0.8, from memory).
 _BEST_CRUISE: Final = 0.5
 _LEAST_CRUISE: Final = 0.25
+# Four rotors with room between them have 1.5 times the disc of the circle through their motors at the most,
+# and many measure from motor to motor: so much wider may the circle of the same area be.
+_WIDER_THAN_GIVEN: Final = math.sqrt(1.5)
 # The best glide of wings that carry a camera (own choice, from memory).
 _GOOD_GLIDE: Final = 30.0
 
@@ -109,9 +113,10 @@ def _usual(aircraft: Aircraft, one: _Drawn) -> _Bound:
     if aircraft.form is AircraftForm.FIXED_WING:
         watts = mass_kg * GRAVITY_MPS2 * (air_speed_mps or 0.0) / _GOOD_GLIDE
     else:
-        wide_m = aircraft.largest_dimension_m * MOTOR_TO_MOTOR
-        watts = ideal_power_w(mass_kg, wide_m, 0.0, usual_air) * _BEST_CRUISE
+        # What it takes at the least in its best cruise is half of the hover's, so that is no nag for anybody.
+        watts = ideal_power_w(mass_kg, aircraft.largest_dimension_m, 0.0, usual_air) * _BEST_CRUISE
         if air_speed_mps is not None:
+            wide_m = aircraft.largest_dimension_m * _WIDER_THAN_GIVEN
             watts = max(watts, ideal_power_w(mass_kg, wide_m, air_speed_mps, usual_air))
     watts /= _BEST_EFFICIENCY
     why = (

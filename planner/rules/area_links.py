@@ -231,14 +231,14 @@ def _lost_where(case: Case, failsafe: Failsafe, one: Nearby) -> str:
     flight = case.area_flight
     assert flight is not None
     on = (
-        f" flies on for {failsafe.delay_s:g} s, {over_ft(flight.waits.reach_m)} at its highest speed, then"
+        f" flies on for {failsafe.delay_s:g} s, {over_ft(flight.waits.reach_m)} at its highest speed and "
+        "with the wind, then"
         if flight.waits.reach_m > 0.0
         else ""
     )
     return (
-        f"Lost at the edge of the flying area the aircraft{on} {does(case.plan, failsafe.action)}; "
-        f"{one.thing.called} {'are' if one.thing.below in OF_PEOPLE else 'is'} {room_ft(one.apart_m)} "
-        "outside."
+        f"Lost at the edge of the flying area the aircraft{on} {does(case.plan, failsafe.action)}: "
+        f"{one.thing.called}, {room_ft(one.apart_m)} outside."
     )
 
 

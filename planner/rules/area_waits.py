@@ -5,14 +5,15 @@ from typing import Final
 
 import numpy as np
 
-from planner.flight.cover import cover_of
+from planner.flight.cover import cover_of, untold_cover
 from planner.flight.failsafe import RETURNS
-from planner.flight.obstacles import told_structures
+from planner.flight.obstacles import told_structures, untold_structures
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.area_links import area_failsafe
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
+from planner.rules.stretches import place_at
 from planner.rules.words import capitalised, over_ft
 
 _MOST_NAMED: Final = 5
@@ -61,6 +62,30 @@ def _named(case: Case, one: tuple[str, int] | None) -> str:
     if kind == "cover":
         return cover_of(case.plan, case.mapped.frame).names[which]
     return told_structures(case.mapped.obstacles.structures)[which].label
+
+
+def over_cover_of_no_height(case: Case) -> Iterator[Finding]:
+    """Yield an act where a return from the area leads over what stands there with no height on record."""
+    flight, mapped = case.area_flight, case.mapped
+    if flight is None or mapped is None or case.flight is not None:
+        return
+    built = untold_structures(mapped.obstacles.structures, mapped.frame)
+    for name, shape in (*untold_cover(case.plan, mapped.frame), *built):
+        for places, loss in zip(flight.places, flight.losses, strict=True):
+            if not (met := loss.meets(shape)).any():
+                continue
+            yield Finding(
+                rule="return-over-cover",
+                mark=Mark.ACT,
+                basis=Basis.SAFETY,
+                title=f"On lost link it returns over {name} of unknown height",
+                message=f"From some of the area its way home leads over {name}, and nobody has said how high "
+                "it is.",
+                citation=COMMON_PRACTICE,
+                remedy="say how high, then it is held against the way home",
+                place=place_at(places, int(np.argmax(met))),
+            )
+            break
 
 
 def not_judged(case: Case) -> Iterator[Finding]:
@@ -112,4 +137,4 @@ def area_unjudged(case: Case) -> tuple[str, ...]:
     return tuple(lines)
 
 
-RULES = (flies_on, not_judged)
+RULES = (flies_on, over_cover_of_no_height, not_judged)

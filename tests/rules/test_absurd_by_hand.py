@@ -68,9 +68,9 @@ def held_w(form=ROTOR, **able):
 
 
 def test_in_cruise_of_unknown_airspeed_half_of_what_a_good_hover_takes_is_the_least():
-    """Four rotors measured from motor to motor have twice the disc of that circle: 1.41 times as wide."""
+    """Four rotors that touch, measured from motor to motor, have twice the disc of that circle."""
     rotors_m = WIDE_M * math.sqrt(2.0)
-    usual_w = 0.5 * ideal_hover_w(KG, rotors_m, SEA_LEVEL_KG_M3) / 0.65
+    usual_w = 0.5 * ideal_hover_w(KG, WIDE_M, SEA_LEVEL_KG_M3) / 0.65
     blades_w = 0.25 * ideal_hover_w(KG, rotors_m, 1.5) / 0.9
     assert (powered(cruise_w=10.0).mark, held_w(cruise_w=10.0)) == (
         Mark.ACT,

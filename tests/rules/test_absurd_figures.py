@@ -51,10 +51,10 @@ def test_usual_figures_are_not_remarked_on():
     ("changes", "mark", "words"),
     [
         ({"hover_w": 27.0}, Mark.UNKNOWN, "takes 28 W to carry 1.37 lb in the hover"),
-        # 30.9 W over sqrt(2), as the size may be that from motor to motor, and 0.65: 33.6 W.
-        ({"hover_w": 29.0}, Mark.ACT, "some 34 W are the least"),
-        ({"hover_w": 33.0}, Mark.ACT, "some 34 W are the least"),
-        ({"hover_w": 34.0}, None, ""),
+        # 30.9 W over sqrt(1.5), as the size may be that from motor to motor, and 0.65: 38.8 W.
+        ({"hover_w": 29.0}, Mark.ACT, "some 39 W are the least"),
+        ({"hover_w": 38.5}, Mark.ACT, "some 39 W are the least"),
+        ({"hover_w": 39.0}, None, ""),
         # Beside 180 W in the hover: a quarter and a half.
         ({"cruise_w": 18.0}, Mark.UNKNOWN, "a quarter of that, 45 W"),
         ({"cruise_w": 44.0}, Mark.UNKNOWN, "a quarter of that, 45 W"),

@@ -59,7 +59,7 @@ def test_people_within_what_it_flies_on_are_come_down_on(action):
     found = finding(judged(near, loss=lost(action), performance=FAST), "link-loss-on-people")
     assert found.mark is Mark.STOP
     assert "295 ft outside" in found.message or "328 ft outside" in found.message
-    assert "flies on for 10 s, 657 ft" in found.message
+    assert "flies on for 10 s, 657 ft at its highest speed and with the wind" in found.message
     assert finding(judged(far, loss=lost(action), performance=FAST), "link-loss-on-people") is None
     within_a_fall = crowd(455.0)
     found = finding(judged(within_a_fall, loss=lost(action), performance=FAST), "link-loss-on-people")
@@ -151,6 +151,18 @@ def test_a_building_beside_the_area_is_a_stop_if_it_stands_above_the_top_else_an
     assert (
         finding(judged(building(30.0), loss=lost(delay_s=0.0), performance=FAST), "link-loss-flies-on")
         is None
+    )
+
+
+def test_a_return_over_what_has_no_height_on_record_is_told():
+    """Home lies 300 m west of the box, the mill halfway."""
+    mill = building(None, 150.0)
+    act = finding(judged(mill, loss=returning(), east_m=500.0, performance=FAST), "return-over-cover")
+    assert act.mark is Mark.ACT
+    assert "Mill (INVENTED) of unknown height" in act.title
+    aside = building(None, 1_000.0)
+    assert (
+        finding(judged(aside, loss=returning(), east_m=500.0, performance=FAST), "return-over-cover") is None
     )
 
 

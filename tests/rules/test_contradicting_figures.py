@@ -128,6 +128,11 @@ def test_one_contradiction_is_one_unknown(changes, rule):
     assert answer.verdict is Verdict.UNDETERMINED
 
 
+def test_a_climb_faster_than_it_flies_is_told_once():
+    answer = judged(battery=PACK, performance=attrs.evolve(ABLE, climb_mps=150.0))
+    assert [one.mark for one in answer.findings if one.rule == "airspeed-to-check"] == [Mark.UNKNOWN]
+
+
 def test_a_return_faster_than_it_flies_is_one_too_and_one_finding_tells_all_that_are():
     back = LinkLoss(LinkLossAction.LAND, 1.0, speed_mps=25.0)
     fast = attrs.evolve(ABLE, cruise_mps=22.0)
@@ -171,6 +176,8 @@ def test_the_least_power_that_flies_is_the_blades_and_the_ideal_disc_by_hand():
         # 22.2 V: 90 mAh in 600 s are 12 W, where 13.6 W are the least; 150 mAh are 20 W.
         (0.92, 0.46, ROTOR, 90.0, Mark.UNKNOWN),
         (0.92, 0.46, ROTOR, 150.0, Mark.ACT),
+        # Half of what an ideal disc of 0.46 m takes in usual air, 42.5 W, at 0.65: 32.7 W; 180 mAh are 24 W.
+        (0.92, 0.46, ROTOR, 180.0, Mark.ACT),
         (0.92, 0.46, ROTOR, 900.0, None),
         # A wing of 2 m: 7.4 W are the least; 50 mAh in 600 s are 6.7 W, 500 mAh 67 W.
         (2.4, 2.0, WING, 50.0, Mark.UNKNOWN),
