@@ -10,6 +10,9 @@ from planner.sight.line import Line
 from planner.sight.ranges import ESTIMATE_STANDING, SightRange
 from planner.sight.surfaces import Surfaces
 
+_AT_THE_EYE_M = 1.0
+"""Nearer than this it is the eye's own height over its own ground, and nothing in the way."""
+
 
 def crossing_lines(crossing: Crossing, units: Units = AS_IT_COMES) -> tuple[str, ...]:
     """Return the lines, most telling first."""
@@ -64,6 +67,8 @@ def _clearance(crossing: Crossing, units: Units) -> str:
         return (
             f"Not known all the way: where the ground is known it clears by {_both(clears_m, units)}, {at}."
         )
+    if at_m < _AT_THE_EYE_M:
+        return "Free: nothing on the way comes nearer to the line than the ground under the eye."
     return f"Free: it clears what is in the way by {_both(clears_m, units)}, {at}."
 
 

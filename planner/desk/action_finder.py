@@ -12,7 +12,7 @@ from planner.desk.manual.help_key import answer_help
 from planner.desk.style import scaled
 
 _KEYS_OF_THE_LIST = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
-_SIZE = (560, 420)
+_SIZE = (600, 440)
 _ALSO_CALLED: Final = {
     "turn": "rotate resize grip ring",
     "reshape": "rotate resize shift drag",
@@ -83,7 +83,7 @@ class ActionFinder(QDialog):
         column.addWidget(self.tip)
         self.resize(*(scaled(side) for side in _SIZE))
         self._show("")
-        for section, share in enumerate((0.56, 0.18)):
+        for section, share in enumerate((0.56, 0.12)):
             self.list.setColumnWidth(section, round(share * scaled(_SIZE[0])))
 
     @property

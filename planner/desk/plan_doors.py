@@ -56,7 +56,7 @@ class PlanDoors(QObject):
 
     def show_demos(self) -> None:
         """Offer the demo flights."""
-        flights = tuple(Choice(name, path.name, path) for name, path in demo_flights())
+        flights = tuple(Choice(name, path) for name, path in demo_flights())
         self._choose("Demo flights", _DEMOS, flights)
 
     def _choose(self, title: str, words: str, choices: Sequence[Choice]) -> None:

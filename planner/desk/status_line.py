@@ -84,6 +84,10 @@ class StatusLine(QFrame):
 
     def _share_room(self) -> None:
         free = self.width() - self.pointer.sizeHint().width() - 2 * (_SPACING_PX + _EDGE_PX)
+        row = self.layout()
+        if isinstance(row, QHBoxLayout):
+            for place, label in enumerate((self.data, self.message)):
+                row.setStretch(place, label.sizeHint().width())
         both = self.data.sizeHint().width() + self.message.sizeHint().width() <= free
         self.data.setVisible(both or self.message.isHidden())
 

@@ -198,6 +198,17 @@ def test_the_areas_top_takes_a_unit_and_a_reference(form, document, qtbot):
     qtbot.waitUntil(lambda: "bounds" in section.state.text())
 
 
+def test_the_aircraft_of_a_tried_range_and_its_light_have_room(form, document, qtbot):
+    section = form.sections["crew"]
+    section.add.activated.emit(list(Role).index(Role.OBSERVER) + 1)
+    qtbot.waitUntil(lambda: len(section.cards) == 2)
+    card = section.cards[1]
+    card.tried.add.click()
+    row = card.tried.rows[0]
+    qtbot.waitUntil(lambda: row["aircraft"].width() > row["on"].width())
+    assert row["light"].width() == row["aircraft"].width()
+
+
 def test_a_tried_range_is_added_to_an_observer(form, document, qtbot):
     section = form.sections["crew"]
     index = list(Role).index(Role.OBSERVER) + 1

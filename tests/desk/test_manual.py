@@ -17,7 +17,7 @@ from planner.desk.commands import WorldSource
 from planner.desk.fields import Field, Section
 from planner.desk.fixing.fix_dialog import FixDialog
 from planner.desk.forms.rows_editor import RowsEditor
-from planner.desk.manual.address import address_of
+from planner.desk.manual.address import address_of, lead_to
 from planner.desk.manual.anchors import FIRST, address_of_rule, address_of_strip, anchor_of, resolved
 from planner.desk.manual.help_key import HelpMark
 from planner.desk.manual.pages import links_of, read_pages
@@ -166,6 +166,37 @@ def test_f1_opens_the_manual_at_the_field_typed_into(rig, qtbot):
     assert manual.view.page.name == "plan/aircraft"
     # The heading gone to is at the top of what is seen.
     assert manual.view.cursorForPosition(QPoint(40, 24)).block().text() == "Capacity"
+
+
+def test_f1_with_the_pointer_on_a_strip_tells_of_the_strip_while_only_the_map_has_the_focus(rig, monkeypatch):
+    window = rig.window
+    window.bring_profile()
+    panel = window.profile_view.panel
+    lead_to(panel, "strips#sight")
+    inner = panel.strips.viewport() if hasattr(panel.strips, "viewport") else panel.strips
+    monkeypatch.setattr("planner.desk.manual.window.QApplication.widgetAt", lambda *_at: inner)
+    monkeypatch.setattr("planner.desk.manual.window.QApplication.focusWidget", lambda: window.map_place)
+    window.menu_actions["manual"].trigger()
+    (manual,) = window.findChildren(ManualWindow)
+    assert manual.address == "strips#sight"
+    # A field that is typed into goes before what the pointer happens to lie on.
+    field = window.side.plan.sections["aircraft"].fields["capacity"]
+    monkeypatch.setattr("planner.desk.manual.window.QApplication.focusWidget", lambda: field.input)
+    window.menu_actions["manual"].trigger()
+    assert manual.address == "plan/aircraft#capacity"
+
+
+def test_what_was_looked_for_the_last_time_does_not_hide_the_contents(rig):
+    window = rig.window
+    window.menu_actions["manual"].trigger()
+    (manual,) = window.findChildren(ManualWindow)
+    contents = manual.list.count()
+    QTest.keyClicks(manual.search, "qqqq")
+    assert manual.list.count() < contents
+    manual.close()
+    window.menu_actions["manual"].trigger()
+    assert manual.search.text() == ""
+    assert manual.list.count() == contents
 
 
 def test_f1_on_a_chosen_finding_opens_its_rule(rig):

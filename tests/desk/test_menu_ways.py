@@ -33,11 +33,8 @@ def test_plans_worked_on_are_listed_with_their_files_and_open_by_key(qtbot, desk
     rows = [dialog.list.topLevelItem(row) for row in range(dialog.list.topLevelItemCount())]
     # One name, two files: told apart, and when they were worked on with the clock's name.
     assert len({row.text(0) for row in rows}) == 1
-    assert [row.text(1).split(" · ")[0] for row in rows] == [
-        "second.lowline.geojson",
-        "first.lowline.geojson",
-    ]
-    assert rows[0].text(1).split()[-1].isupper()
+    assert [row.text(1) for row in rows] == ["second.lowline.geojson", "first.lowline.geojson"]
+    assert rows[0].text(2).removesuffix(" · DRAFT").split()[-1].isupper()
     qtbot.keyClick(dialog.list, Qt.Key.Key_Down)
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
     assert desk.document.path == tmp_path / "first.lowline.geojson"

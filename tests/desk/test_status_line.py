@@ -43,6 +43,12 @@ def test_a_refusal_goes_with_the_next_good_edit_and_is_whole_meanwhile(qtbot, do
     assert not document.try_edit(DeletePoint(99))
     said = line.message.whole_text
     assert said[:1].isupper()
+    # With room enough both are whole.
+    line.resize(1400, 24)
+    line.say("a few words")
+    qtbot.waitUntil(lambda: line.data.text() == line.data.whole_text)
+    assert line.message.text() == "A few words"
+    line.resize(700, 24)
     # Both have no room: what is said is whole, the data wait.
     line.say("two corners bound nothing: one is the centre of a circle, three or more are an outline")
     qtbot.waitUntil(lambda: line.message.text() == line.message.whole_text)

@@ -150,3 +150,11 @@ def test_what_stands_in_the_way_is_drawn_and_named_and_a_guess_has_a_question_ma
         assert said in lines[0]
         assert any("only what is drawn or charted is checked" in line for line in lines)
         assert drawn in crossing_picture(crossing, 600.0, 240.0)
+
+
+def test_the_ground_under_the_eye_is_no_obstacle(over_wall, monkeypatch):
+    crossing = opened(over_wall, over_wall.track.length_m)
+    monkeypatch.setattr(type(crossing), "tightest", property(lambda _self: (1.7, 0.0)))
+    told = crossing_lines(crossing)[0]
+    assert "in the way by" not in told
+    assert told.startswith("Free: nothing on the way")

@@ -15,25 +15,25 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from planner.desk.begin.recents import RecentPlan, recent_words
+from planner.desk.begin.recents import RecentPlan, when_words
 from planner.desk.manual.help_key import answer_help
 from planner.desk.style import scaled
 
-_SIZE = (620, 420)
+_SIZE, _WIDEST = (800, 440), 400
 
 
 @attrs.frozen
 class Choice:
-    """A plan that can be opened: its name, what tells it from others of that name, its file."""
+    """A plan that can be opened: its name, its file, and when it was worked on, if that is known."""
 
     name: str
-    beside: str
     path: Path
+    when: str = ""
 
 
 def choices_of(recents: Sequence[RecentPlan]) -> tuple[Choice, ...]:
     """Return the plans worked on last, with their files and when that was."""
-    return tuple(Choice(recent.name, recent_words(recent), recent.path) for recent in recents)
+    return tuple(Choice(recent.name, recent.path, when_words(recent)) for recent in recents)
 
 
 class ChooseDialog(QDialog):
@@ -53,11 +53,11 @@ class ChooseDialog(QDialog):
         told.setWordWrap(True)
         self.list = QTreeWidget(self)
         self.list.setAccessibleName(title)
-        self.list.setHeaderLabels(["Plan", "File"])
-        self.list.setHeaderHidden(True)
+        self.list.setHeaderLabels(["Plan", "File", "Worked on"])
+        self.list.setTextElideMode(Qt.TextElideMode.ElideMiddle)
         self.list.setRootIsDecorated(False)
         for choice in choices:
-            row = QTreeWidgetItem([choice.name, choice.beside])
+            row = QTreeWidgetItem([choice.name, choice.path.name, choice.when])
             row.setData(0, Qt.ItemDataRole.UserRole, choice.path)
             row.setToolTip(0, choice.name)
             row.setToolTip(1, str(choice.path))
@@ -76,7 +76,10 @@ class ChooseDialog(QDialog):
         column.addWidget(self.list, 1)
         column.addWidget(buttons)
         self.resize(*(scaled(side) for side in _SIZE))
-        self.list.setColumnWidth(0, round(0.44 * scaled(_SIZE[0])))
+        self.list.setColumnHidden(2, not any(choice.when for choice in choices))
+        for column in range(2):
+            self.list.resizeColumnToContents(column)
+            self.list.setColumnWidth(column, min(self.list.columnWidth(column) + 12, scaled(_WIDEST)))
         if (first := self.list.topLevelItem(0)) is not None:
             self.list.setCurrentItem(first)
         self.list.setFocus()

@@ -26,9 +26,13 @@ class RecentPlan:
 
 
 def recent_words(recent: RecentPlan) -> str:
-    """Return what tells a plan from others of its name: 'two.lowline.geojson · DRAFT · worked on …'."""
-    draft = " · DRAFT" if recent.draft else ""
-    return f"{recent.path.name}{draft} · worked on {happened(recent.at_utc)}"
+    """Return what tells a plan from others of its name: 'two.lowline.geojson · Sun 29 Nov 2026, …'."""
+    return f"{recent.path.name} · {when_words(recent)}"
+
+
+def when_words(recent: RecentPlan) -> str:
+    """Return when a plan was worked on last, and whether it was a draft then."""
+    return f"{happened(recent.at_utc)}{' · DRAFT' if recent.draft else ''}"
 
 
 def recent_plans(state: Path) -> tuple[RecentPlan, ...]:

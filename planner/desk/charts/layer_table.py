@@ -27,7 +27,8 @@ COLUMNS = (
     "Publisher",
     "File",
 )
-_WIDTHS = (192, 112, 92, 92, 64, 92, 110)
+_WIDTHS = (192, 112, 92, 92, 64, 92)
+"""Of the columns that do not share what room is left: publisher and file do."""
 _FEATURES = COLUMNS.index("Features")
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QListWidget, QListWidgetItem, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.charts.shelf import OnShelf
@@ -24,6 +24,9 @@ class SetList(QWidget):
         self.list = QListWidget(self)
         self.list.setObjectName("chart_sets")
         self.list.setAccessibleName("Chart sets; a tick: the plan rests on it")
+        # A set's name may be long: it is read whole, over two lines if need be.
+        self.list.setWordWrap(True)
+        self.list.setTextElideMode(Qt.TextElideMode.ElideNone)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.new = QPushButton("New set…", self)
         self.folder = QPushButton("Judge by a folder elsewhere…", self)
@@ -92,5 +95,4 @@ def _item(shelved: OnShelf, *, used: bool) -> QListWidgetItem:
     item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
     item.setCheckState(Qt.CheckState.Checked if used else Qt.CheckState.Unchecked)
     item.setToolTip(f"{title}\n{place}\n{shelved.set_id}\n{shelved.folder or 'not on this computer'}")
-    item.setSizeHint(QSize(0, 46))
     return item

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from planner.desk.fields import ChoiceField, Field, TextField
 from planner.errors import PlanError
@@ -21,6 +21,8 @@ class RowsEditor(QWidget):
     """
 
     edited = Signal()
+    shares: tuple[int, ...] = ()
+    """How the columns share a line, where not evenly: what is typed at length has more room."""
 
     def __init__(self, heading: str, add: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -74,9 +76,12 @@ class RowsEditor(QWidget):
             if isinstance(field, ChoiceField):
                 # Three of them and the button fit into the panel at its least width.
                 field.box.setMinimumContentsLength(_FEWEST_LETTERS)
+            if self.shares:
+                # Not by what each would like, which is the same for all.
+                field.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
             lines.addWidget(field, position // per_line, position % per_line, Qt.AlignmentFlag.AlignTop)
         for column in range(per_line):
-            lines.setColumnStretch(column, 1)
+            lines.setColumnStretch(column, self.shares[column] if self.shares else 1)
         remove = QPushButton("×", holder)
         remove.setToolTip("Remove this row")
         remove.setAccessibleName("Remove this row")

@@ -19,6 +19,7 @@ class TriedEditor(RowsEditor):
     """A row a trial; `changed` carries all of them."""
 
     changed = Signal(tuple)
+    shares = (3, 5, 3)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("Tried sight range", "Add a tried range", parent)
@@ -41,8 +42,8 @@ class TriedEditor(RowsEditor):
                 "Aircraft", "With which aircraft", example=self._aircraft or "name", blank=""
             ),
             "on": TextField("Day", "When it was tried, year-month-day", parse_day, example="2026-11-01"),
-            "light": TextField("Light", "In what light, in your words", example="overcast", blank=""),
             "sun": ChoiceField("Toward the sun", "Whether it was tried looking toward the sun", YES_NO_WORDS),
+            "light": TextField("Light", "In what light, in your words", example="overcast", blank=""),
             "dark": ChoiceField(
                 "Sun down",
                 "Whether it was tried while the sun was down, by the aircraft's light",
@@ -59,8 +60,8 @@ class TriedEditor(RowsEditor):
                     (words(tried.distance_m, HEIGHT, LENGTHS), tried.distance_m),
                     tried.aircraft,
                     (tried.on.isoformat(), tried.on),
-                    tried.light,
                     tried.against_sun or None,
+                    tried.light,
                     tried.by_dark,
                 )
                 for tried in ranges

@@ -3,7 +3,7 @@
 from typing import Final
 
 from PySide6.QtCore import QEvent, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QKeySequence, QShortcut
+from PySide6.QtGui import QColor, QCursor, QFont, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QApplication,
     QDialog,
@@ -32,6 +32,8 @@ _SIZE: Final = QSize(900, 600)
 _CONTENTS_PX: Final = 250
 _ADDRESS: Final = Qt.ItemDataRole.UserRole
 _BACK, _FORWARD = "Alt+Left", "Alt+Right"
+
+_OF_ALL: Final = (FIRST, "the_desk", "the_desk#the-map")
 
 
 class ManualWindow(QDialog):
@@ -192,6 +194,9 @@ def open_manual(asked_from: QWidget, address: str = "") -> ManualWindow:
     owner = asked_from.window()
     known = owner.findChildren(ManualWindow, options=Qt.FindChildOption.FindDirectChildrenOnly)
     manual = known[0] if known else ManualWindow(owner)
+    if manual.isHidden():
+        # What was looked for the last time would hide the contents.
+        manual.search.clear()
     # Where a heading lies is known once the page has its width.
     manual.show()
     manual.show_address(address or address_of(asked_from))
@@ -201,9 +206,13 @@ def open_manual(asked_from: QWidget, address: str = "") -> ManualWindow:
 
 
 def open_where_the_focus_is(window: QWidget) -> ManualWindow:
-    """Open the manual at what is typed into, or worked at, in a window."""
+    """Open the manual at what is typed into, or worked at, in a window; on the map at what is pointed at."""
     focused = QApplication.focusWidget()
     here = focused if focused is not None and window.isAncestorOf(focused) else window
+    pointed = QApplication.widgetAt(QCursor.pos())
+    if address_of(here) in _OF_ALL and pointed is not None and window.isAncestorOf(pointed):
+        # The map has the focus whenever nothing else is worked at: it says little of what is meant.
+        here = pointed if address_of(pointed) != FIRST else here
     return open_manual(here)
 
 
