@@ -27,13 +27,14 @@ def in_rows(parts: Sequence[str], rows: int, width_px: float, width_of: Callable
     told = [part for part in parts if part]
     laid = _flow(told, width_px, width_of)
     for shorter in _SHORTER:
-        if len(laid) <= rows:
+        if len(laid) <= rows and all(width_of(row) <= width_px for row in laid):
             break
         told = [shorter(part) for part in told]
         laid = _flow(told, width_px, width_of)
-    if len(laid) > rows:
+    if len(laid) > rows or any(width_of(row) > width_px for row in laid):
         # Between words, then: no room is left over at a row's end.
-        laid = _flow("; ".join(told).split(), width_px, width_of, " ")
+        ended = [part if part.endswith(".") else f"{part};" for part in told[:-1]]
+        laid = _flow(" ".join([*ended, *told[-1:]]).split(), width_px, width_of, " ")
     kept = laid[: rows - 1] + ([" ".join(laid[rows - 1 :])] if len(laid) >= rows else [])
     return kept + [""] * (rows - len(kept))
 

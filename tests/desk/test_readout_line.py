@@ -94,6 +94,14 @@ def test_rows_keep_every_word_in_order(parts, rows, width):
     assert all(len(row) <= width or GAP not in row for row in laid[:-1])
 
 
+def test_a_part_that_is_wider_than_a_row_goes_over_two():
+    assert in_rows(["6 points.", "Move the mouse along it."], 3, 14, len) == [
+        "6 points. Move",
+        "the mouse",
+        "along it.",
+    ]
+
+
 def test_fewer_letters_only_where_they_are_needed():
     parts = ["ground 9 ft", "planned 99 ft above ground · 9 above launch", "in A (INVENTED)"]
     assert in_rows(parts, 2, 60, len) == [GAP.join(parts[:1] + parts[1:2]), parts[2]]

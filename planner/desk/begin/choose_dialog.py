@@ -77,9 +77,9 @@ class ChooseDialog(QDialog):
         column.addWidget(buttons)
         self.resize(*(scaled(side) for side in _SIZE))
         self.list.setColumnHidden(2, not any(choice.when for choice in choices))
-        for column in range(2):
-            self.list.resizeColumnToContents(column)
-            self.list.setColumnWidth(column, min(self.list.columnWidth(column) + 12, scaled(_WIDEST)))
+        for section in range(2):
+            self.list.resizeColumnToContents(section)
+            self.list.setColumnWidth(section, min(self.list.columnWidth(section) + 12, scaled(_WIDEST)))
         if (first := self.list.topLevelItem(0)) is not None:
             self.list.setCurrentItem(first)
         self.list.setFocus()
