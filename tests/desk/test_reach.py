@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
     QTextEdit,
     QWidget,
 )
+from shiboken6 import isValid
 
 from planner.desk.desk import Desk
 from planner.desk.draft_dialog import DraftDialog
@@ -121,9 +122,14 @@ def ways_in(desk: Desk) -> dict[str, Callable[[], object]]:
     return ways
 
 
+def in_view() -> list[QWidget]:
+    """Return the windows that are shown; a menu of a test before may go while they are counted."""
+    return [one for one in QApplication.topLevelWidgets() if isValid(one) and one.isVisible()]
+
+
 def shut_all() -> None:
-    for one in QApplication.topLevelWidgets():
-        if one.isVisible() and not isinstance(one, DeskWindow):
+    for one in in_view():
+        if isValid(one) and not isinstance(one, DeskWindow):
             one.close()
 
 
@@ -134,10 +140,10 @@ def test_everything_that_can_be_worked_has_a_name(desk, qtbot):
         QTest.qWait(50)
         found |= nameless(window)
     for what, way in ways_in(desk).items():
-        before = {one for one in QApplication.topLevelWidgets() if one.isVisible()}
+        before = set(in_view())
         way()
         QTest.qWait(100)
-        fresh = [one for one in QApplication.topLevelWidgets() if one.isVisible() and one not in before]
+        fresh = [one for one in in_view() if one not in before]
         assert fresh, f"{what} did not open"
         for one in fresh:
             found |= nameless(one)
