@@ -27,13 +27,19 @@ class FindingsModel(QAbstractListModel):
     def show(self, findings: tuple[Finding, ...]) -> None:
         """Show other findings; rows stay where only their words changed."""
         if len(findings) == len(self._findings):
-            self._findings = findings
-            if findings:
-                self.dataChanged.emit(self.index(0), self.index(len(findings) - 1))
+            before, self._findings = self._findings, findings
+            for row, (old, new) in enumerate(zip(before, findings, strict=True)):
+                if old is not new and old != new:
+                    self.dataChanged.emit(self.index(row), self.index(row))
             return
         self.beginResetModel()
         self._findings = findings
         self.endResetModel()
+
+    def say_anew(self) -> None:
+        """Let all be said again, in the units in use."""
+        if self._findings:
+            self.dataChanged.emit(self.index(0), self.index(len(self._findings) - 1))
 
     def row_like(self, finding: Finding) -> int:
         """Return the row of the finding that is most like a former one, or -1."""

@@ -119,6 +119,10 @@ class FindingsPanel(QWidget):
         if count != before:
             self.count_changed.emit(count)
 
+    def speak(self) -> None:
+        """Say all anew in the units in use."""
+        self.model.say_anew()
+
     def pick(self, finding: Finding) -> None:
         """Choose a finding and bring it into view."""
         row = self.model.row_like(finding)

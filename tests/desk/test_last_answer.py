@@ -104,6 +104,21 @@ def test_a_stop_that_is_moved_away_from_does_not_turn_clear_before_the_answer(de
     assert len(titles) >= len(after)
 
 
+def test_only_rows_that_say_something_else_are_drawn_again(desk, qtbot):
+    window, gate = desk
+    document, told = window.document, []
+    model = window.side.findings.model
+    gate.open.clear()
+    before = model.findings
+    model.dataChanged.connect(lambda top, bottom: told.append((top.row(), bottom.row())))
+    document.try_edit(MovePoint(3, worlds.at(600, 1)))
+    QTest.qWait(30)
+    assert len(model.findings) == len(before)
+    changed = {row for row, (old, new) in enumerate(zip(before, model.findings, strict=True)) if old != new}
+    assert {row for top, bottom in told for row in range(top, bottom + 1)} == changed
+    assert len(changed) < len(before)
+
+
 def test_before_the_first_answer_nothing_is_clear(qtbot):
     gate = Gate()
     document = Document(assess_live, lambda _plan: worlds.world(), gate.follow)
