@@ -57,10 +57,9 @@ def _rows(request: AirspaceRequest, plan: Plan) -> tuple[tuple[str, str], ...]:
     circle = f"centre {position(area.circle.centre)}, radius {radius_nm(area.circle):.2f} NM"
     return (
         ("purpose", PURPOSE_WORDS[plan.purpose]),
-        ("facility", _named(plain(request.need.airspace, 80), request.ident)),
-        ("airports", _airports(request)),
+        *_whose(request),
         ("highest, above ground", _highest(request)),
-        ("cells touched", cells_words(area.cells)),
+        *_values(request),
         ("smallest circle", circle),
         ("centre in degrees, minutes, seconds", dms(area.circle.centre)),
         ("start, UTC", utc_words(request.start_utc)),
@@ -70,6 +69,23 @@ def _rows(request: AirspaceRequest, plan: Plan) -> tuple[tuple[str, str], ...]:
         ("duration", _duration(request)),
         *((_bound(time), f"{_time_of(time, window)} ({time.standing})") for time in request.times),
     )
+
+
+def _whose(request: AirspaceRequest) -> tuple[tuple[str, str], ...]:
+    named = _named(plain(request.need.airspace, 80), request.ident)
+    if request.need.route is Route.AGENCY:
+        agency = plain(request.agency, 80) or "not named in the charts: the using or controlling agency"
+        return (("airspace", named), ("agency to ask", agency))
+    return (("facility", named), ("airports", _airports(request)))
+
+
+def _values(request: AirspaceRequest) -> tuple[tuple[str, str], ...]:
+    """Return what limits the height that can be asked for; no facility map speaks of an agency's airspace."""
+    floor_m = request.need.floor_amsl_m
+    floor = () if floor_m is None else (("its floor, above sea level", limit_ft(floor_m)),)
+    if request.need.route is Route.AGENCY:
+        return floor
+    return (*floor, ("cells touched", cells_words(request.area.cells)))
 
 
 def _highest(request: AirspaceRequest) -> str:

@@ -77,6 +77,7 @@ class AirspaceRequest:
     ----------
     need : the permission needed: airspace, class, route, record in hand.
     ident : identifier of the airspace or its facility, '' if the charts give none.
+    agency : who uses or controls it, as the charts name it, '' if they don't.
     airports : airports of the cells touched.
     highest_agl_m : greatest height above ground planned there [m], None if unknown.
     readout_error_m : how far the readout may be off [m], None if not given: so much higher the flight may be.
@@ -93,6 +94,7 @@ class AirspaceRequest:
     end_utc: datetime | None
     times: tuple[AskTime, ...]
     readout_error_m: float | None = None
+    agency: str = ""
 
     @property
     def may_reach_agl_m(self) -> float | None:
@@ -152,6 +154,7 @@ def _request(
         start_utc=window.start_utc if window else None,
         end_utc=window.end_utc if window else None,
         times=ask_times(use.need.route, window.start_utc) if window else (),
+        agency=", ".join(sorted({volume.agency for volume in volumes if volume.agency})),
         readout_error_m=plan.aircraft.readout.error_m if plan.aircraft and plan.aircraft.readout else None,
     )
 

@@ -13,7 +13,6 @@ from planner.plan.model import Purpose
 from planner.rules.bibliography import (
     CLASS_E_EXTENSIONS,
     CLASS_E_RECREATIONAL,
-    CLOSED_AIRSPACE,
     FACILITY_MAP,
     FIXED_SITES,
     FURTHER_COORDINATION,
@@ -21,6 +20,14 @@ from planner.rules.bibliography import (
     give_way_rule,
 )
 from planner.rules.case import Case
+from planner.rules.closed_words import (
+    agency_of,
+    citation_of,
+    entered_volumes,
+    numbers_of,
+    or_another_time,
+    what_it_is,
+)
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import flown, judged
 from planner.rules.words import capitalised, over_ft, room_ft
@@ -66,41 +73,48 @@ def permission_findings(case: Case) -> Iterator[Finding]:
 
 
 def _closed(case: Case, need: PermissionNeed) -> Finding:
+    volumes = entered_volumes(case, need)
+    citation = citation_of(case.plan.purpose, volumes)
     if need.recorded:
-        return note_recorded(need, CLOSED_AIRSPACE)
+        return note_recorded(need, citation)
     if case.plan.window is None and need.rests_at_times:
-        return _closed_at_times(need)
+        return _closed_at_times(case, need, volumes)
+    agency = agency_of(volumes)
     return Finding(
         rule="closed-airspace",
         mark=Mark.STOP,
         basis=Basis.LAW,
         title=f"Enters {need.airspace}",
-        message="This airspace is closed to the flight while it is active, unless its agency permits it."
+        message=f"This airspace is closed to the flight while it is active, unless permitted by {agency}."
+        + what_it_is(case, volumes)
         + ("" if case.plan.window else " No time is set, so it counts as active.")
         + because(need),
-        citation=CLOSED_AIRSPACE,
-        remedy="keep clear, or record the permission of the using or controlling agency",
+        citation=citation,
+        remedy=f"keep clear{or_another_time(case, volumes)}, or record the permission of {agency}",
         from_m=need.from_m,
         to_m=need.to_m,
         place=need.place,
+        numbers=numbers_of(need, volumes),
     )
 
 
-def _closed_at_times(need: PermissionNeed) -> Finding:
+def _closed_at_times(case: Case, need: PermissionNeed, volumes: list[AirspaceVolume]) -> Finding:
     return Finding(
         rule="closed-at-times",
         mark=Mark.UNKNOWN,
         basis=Basis.LAW,
         title=f"May be closed: {need.airspace}",
         message=(
-            "This airspace is closed to the flight at certain times, unless its agency permits it. No time "
-            f"is set, so whether it is closed then can't be said.{because(need)}"
+            "This airspace is closed to the flight at certain times, unless permitted by "
+            f"{agency_of(volumes)}.{what_it_is(case, volumes)} No time is set, so whether it is closed "
+            f"then can't be said.{because(need)}"
         ),
-        citation=CLOSED_AIRSPACE,
+        citation=citation_of(case.plan.purpose, volumes),
         remedy="set from when to when you fly, or keep clear",
         from_m=need.from_m,
         to_m=need.to_m,
         place=need.place,
+        numbers=numbers_of(need, volumes),
     )
 
 

@@ -4,9 +4,11 @@ Texts read in November 2026; edition dates where they are known. The program
 prints these as pointers, never in place of the current rule.
 """
 
+from collections.abc import Collection
 from typing import Final
 
 from planner.plan.model import Purpose
+from planner.world.airspace import AirspaceKind
 
 PART_107_HEIGHT: Final = "14 CFR 107.51(b)"
 RECREATIONAL_HEIGHT: Final = "49 USC 44809(a)(6), as amended 16 May 2024"
@@ -44,6 +46,34 @@ OVER_PEOPLE: Final = "14 CFR 107.39, 107.110 to 107.140"
 OVER_VEHICLES: Final = "14 CFR 107.39, 107.145"
 FROM_A_VEHICLE: Final = "14 CFR 107.25"
 TERRAIN_CLEARANCE: Final = "common practice"
+
+
+_RESTRICTING: Final = {
+    AirspaceKind.PROHIBITED: "14 CFR part 73",
+    AirspaceKind.RESTRICTED: "14 CFR part 73",
+    AirspaceKind.SECURITY: "14 CFR 99.7",
+    AirspaceKind.STADIUM: "14 CFR 91.145, 99.7",
+    AirspaceKind.TEMPORARY: "14 CFR 91.137 to 91.145, 99.7",
+    AirspaceKind.ZONE_PROHIBITED: "the zone as its authority publishes it",
+    AirspaceKind.ZONE_PERMISSION: "the zone as its authority publishes it",
+}
+_IN_PART_73: Final = frozenset({AirspaceKind.PROHIBITED, AirspaceKind.RESTRICTED})
+_BY_NOTICE: Final = frozenset({AirspaceKind.SECURITY, AirspaceKind.STADIUM, AirspaceKind.TEMPORARY})
+
+
+def closed_rule(purpose: Purpose | None, kinds: Collection[AirspaceKind]) -> str:
+    """Return the citation for airspace of those kinds that is closed to a purpose.
+
+    14 CFR 107.47 on what a notice closes is from memory.
+    """
+    texts = []
+    if purpose is not Purpose.RECREATIONAL:
+        texts += ["14 CFR 107.45"] if _IN_PART_73 & set(kinds) else []
+        texts += ["14 CFR 107.47"] if _BY_NOTICE & set(kinds) else []
+    if purpose is not Purpose.PART_107:
+        texts.append(RECREATIONAL_RESTRICTIONS)
+    texts += sorted({_RESTRICTING[kind] for kind in kinds if kind in _RESTRICTING})
+    return "; ".join(texts) or CLOSED_AIRSPACE
 
 
 def height_rule(purpose: Purpose | None) -> str:

@@ -23,7 +23,7 @@ PERMISSION_WORDS: Final[Mapping[str, str]] = {
     "closed-airspace": (
         "Prohibited and restricted areas, security restrictions and temporary restrictions are "
         "closed while they are active, unless the using or controlling agency has given its "
-        "permission."
+        "permission. Limits, times and agency are those of the charts; notices change them."
     ),
     "closed-at-times": (
         "Some restrictions stand for hours or days only: an event, a fire, a firing range in use. Without a "

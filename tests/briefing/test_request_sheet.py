@@ -36,8 +36,8 @@ from planner.plan.file import read_plan
 from planner.plan.geometry import LegShape
 from planner.surroundings import surroundings
 from planner.units import FOOT_M
-from planner.world.airspace import AirspaceKind
-from tests.worlds import cell, layers, plan, points, slope, terrain, volume, world
+from planner.world.airspace import AirspaceKind, LimitReference, VerticalLimit
+from tests.worlds import GROUND_M, cell, layers, plan, points, slope, terrain, volume, world
 
 NS = {"k": kml.NAMESPACE}
 
@@ -306,3 +306,31 @@ def test_other_names_are_refused_in_one_line(further, tmp_path, capsys):
     assert len(capsys.readouterr().err.splitlines()) == 1
     assert main(["request", str(mission("ridge_line"))]) == 2
     assert not list(tmp_path.iterdir())
+
+
+def rows_of(airspace):
+    (request,) = requests_for(assess(plan(), world(airspace=(airspace,))))
+    return dict(request_text(request, plan()).rows)
+
+
+@pytest.mark.parametrize(
+    ("agency", "asked"),
+    [
+        ("INVENTED RANGE CONTROL", "INVENTED RANGE CONTROL"),
+        ("", "not named in the charts: the using or controlling agency"),
+    ],
+)
+def test_of_what_an_agency_closes_the_agency_is_asked_and_no_facility_map(agency, asked):
+    """14 CFR 107.45: the using or controlling agency, as appropriate."""
+    rows = rows_of(volume(AirspaceKind.RESTRICTED, name="R-1234", ident="R1234", agency=agency))
+    assert rows["airspace"] == "R-1234, identifier R1234"
+    assert rows["agency to ask"] == asked
+    assert not rows.keys() & {"facility", "airports", "cells touched"}
+
+
+def test_a_floor_above_the_sea_stands_on_the_request():
+    floor = VerticalLimit(LimitReference.SEA_LEVEL, GROUND_M + 20.0)
+    rows = rows_of(volume(AirspaceKind.CLASS_C, name="INVENTED C", floor=floor))
+    # 320 m are 1,049.9 ft, rounded down.
+    assert rows["its floor, above sea level"] == f"{int((GROUND_M + 20.0) / FOOT_M):,} ft"
+    assert "cells touched" in rows
