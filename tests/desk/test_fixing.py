@@ -107,3 +107,12 @@ def test_the_top_of_an_area_is_lowered(rig, qtbot):
     tried(qtbot, dialog)
     dialog.apply()
     assert rig.document.plan.area.top.m < 400 * FOOT_M - 19 * FOOT_M
+
+
+def test_the_room_wanted_is_all_in_the_unit_preferred(rig):
+    rig.window.menu_actions["fix"].trigger()
+    dialog = rig.window.doors.fixes.dialog
+    fields = (dialog.margin, dialog.above_ground, dialog.aside)
+    assert {field.edit.text().split()[-1] for field in fields} == {"ft"}
+    # Shown to the foot, and as exact as it was while nobody types.
+    assert dialog.aside.value() == 50.0

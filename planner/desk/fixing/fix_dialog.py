@@ -123,9 +123,9 @@ class FixDialog(QDialog):
         self._group.buttonClicked.connect(lambda _button: self._start())
 
     def _make_fields(self, room: Room) -> None:
-        def length(label: str, tip: str, value_m: float, unit: str = HEIGHT) -> TextField:
-            field = TextField(label, tip, lambda text: parse(text, LENGTHS, unit, label.lower()))
-            field.show_text(words(value_m, unit, LENGTHS), value_m)
+        def length(label: str, tip: str, value_m: float) -> TextField:
+            field = TextField(label, tip, lambda text: parse(text, LENGTHS, HEIGHT, label.lower()))
+            field.show_text(words(value_m, HEIGHT, LENGTHS), value_m)
             field.committed.connect(self._on_room)
             return field
 
@@ -133,10 +133,10 @@ class FixDialog(QDialog):
         self.above_ground = length(
             "At least above ground", "A sink line keeps this much above the ground", room.above_ground_m
         )
-        self.aside = length("Clear of airspace", "How far aside of it the new path keeps", room.aside_m, "m")
+        self.aside = length("Clear of airspace", "How far aside of it the new path keeps", room.aside_m)
         self.steepest = TextField(
             "Steepest sink",
-            "Metres down for each metre along; 1 is 45 degrees",
+            "How far down for each length along; 1 is 45 degrees",
             lambda text: parse(text, PLAIN, "", "steepest sink"),
         )
         self.steepest.show_text(words(room.steepest, "", PLAIN, 2), room.steepest)
