@@ -37,7 +37,6 @@ class _Drawn:
     what: str
     watts: float
     air_speed_mps: float | None
-    in_hover: bool = False
 
 
 @attrs.frozen
@@ -73,7 +72,7 @@ def power_too_low(case: Case) -> Iterator[Finding]:
 def _drawn(aircraft: Aircraft, able: Performance) -> Iterator[_Drawn]:
     hovers = aircraft.form is AircraftForm.ROTORCRAFT
     if able.hover_w is not None and hovers:
-        yield _Drawn("Power in the hover", able.hover_w, 0.0, in_hover=True)
+        yield _Drawn("Power in the hover", able.hover_w, 0.0)
     if able.cruise_w is not None:
         yield _Drawn("Power in cruise", able.cruise_w, able.cruise_mps)
     pack = Pack.of(aircraft.battery) if aircraft.battery else None
@@ -100,7 +99,7 @@ def _least(aircraft: Aircraft, one: _Drawn) -> _Bound:
         why = f"With the best glide of any wing, 1 in {BEST_GLIDE:.0f}, it takes {watts:.0f} W {carried}."
     else:
         why = f"It takes {watts:.0f} W {carried} with the best rotors and motors that are built."
-    return max(_Bound(watts, why), _beside_hover(aircraft, one, _LEAST_CRUISE), key=lambda bound: bound.watts)
+    return max(_Bound(watts, why), _beside_hover(aircraft, _LEAST_CRUISE), key=lambda bound: bound.watts)
 
 
 def _usual(aircraft: Aircraft, one: _Drawn) -> _Bound:
@@ -123,14 +122,17 @@ def _usual(aircraft: Aircraft, one: _Drawn) -> _Bound:
         f"Of an aircraft of this weight and size some {watts:.0f} W are the least that motors, rotors and "
         "wings let one expect."
     )
-    return max(_Bound(watts, why), _beside_hover(aircraft, one, _BEST_CRUISE), key=lambda bound: bound.watts)
+    return max(_Bound(watts, why), _beside_hover(aircraft, _BEST_CRUISE), key=lambda bound: bound.watts)
 
 
-def _beside_hover(aircraft: Aircraft, one: _Drawn, share: float) -> _Bound:
-    """Return what cruise draws at the least beside the hover that is given; 0 W where none is."""
+def _beside_hover(aircraft: Aircraft, share: float) -> _Bound:
+    """Return what cruise draws at the least beside the hover that is given; 0 W where none is.
+
+    A hover is never less than a share of itself, so that it may be asked, too.
+    """
     able = aircraft.performance
     hover_w = able.hover_w if able and aircraft.form is AircraftForm.ROTORCRAFT else None
-    if hover_w is None or one.in_hover:
+    if hover_w is None:
         return _Bound(0.0, "")
     return _Bound(
         share * hover_w,

@@ -11,6 +11,7 @@ from datetime import date
 import attrs
 import pytest
 
+from planner.flight.area_waits import Waits
 from planner.flight.reported import Visibility
 from planner.flight.weather_now import TYPED
 from planner.plan.aircraft import AircraftForm, Battery, RadioUse
@@ -146,7 +147,22 @@ def test_the_very_figure_that_is_the_least_is_taken():
         assert powered(cruise_w=edge.numbers["least_w"], cruise_mps=mps) is None
     least_w = held_w(hover_w=1.0)
     assert powered(hover_w=held_w(hover_w=least_w)) is None
-    assert "in the hover" in powered(hover_w=1.0).message
+    assert "An ideal rotor as wide as the whole aircraft takes" in powered(hover_w=1.0).message
+    assert "in the hover, in the densest air" in powered(hover_w=1.0).message
+
+
+@pytest.mark.parametrize(
+    ("measured_mps", "cruise_mps", "words"),
+    [
+        (12.0, None, "level at 23 kt"),
+        (12.0, 9.0, "level at 23 kt"),
+        (None, 9.0, "level at 17 kt"),
+        (None, None, "at any speed"),
+    ],
+)
+def test_a_measured_flight_was_flown_at_its_own_airspeed_else_in_cruise(measured_mps, cruise_mps, words):
+    able = Performance(measured=MeasuredFlight(390.0, 10.0, measured_mps), cruise_mps=cruise_mps)
+    assert words in the(power_too_low, performance=able).message
 
 
 def test_the_mean_power_of_a_measured_flight_is_its_energy_by_its_time():
@@ -244,6 +260,15 @@ def test_faster_than_sixty_metres_a_second_is_to_be_looked_at(able, told):
         assert "60.5" not in found.title
 
 
+@pytest.mark.parametrize(
+    ("cruise_mps", "mark"), [(15.0, None), (15.3, Mark.ACT), (15.7, Mark.UNKNOWN), (14.7, None)]
+)
+def test_a_knot_above_the_highest_is_a_rounding_and_the_fastest_is_told(cruise_mps, mark):
+    found = the(airspeeds, performance=Performance(cruise_mps=cruise_mps, climb_mps=3.0, highest_mps=15.0))
+    assert (found and found.mark) is mark
+    assert found is None or found.numbers == {"speed_mps": cruise_mps, "highest_mps": 15.0}
+
+
 @pytest.mark.parametrize("flight", [None, "uncharged"])
 def test_without_a_charge_nothing_rests_on_the_battery(flight):
     case = flown({"battery": Battery("Li-ion", 5, 10_000.0), "take_off_weight_kg": 0.36})
@@ -270,6 +295,8 @@ def test_without_any_airspeed_none_is_too_high():
         (None, {"wind": None}, Mark.UNKNOWN),  # there are returns
         (None, {"losses": ()}, Mark.UNKNOWN),
         (None, {"losses": (), "wind": None}, Mark.ACT),
+        (None, {"losses": (), "wind": None, "waits": Waits(0.5)}, Mark.UNKNOWN),
+        (None, {"losses": (), "wind": None, "waits": Waits(math.nan)}, Mark.ACT),
         (None, None, Mark.ACT),
     ],
 )

@@ -16,7 +16,15 @@ from planner.plan.aircraft import OverPeople, RemoteId
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.plan.weather import PlannedWeather, TypedWind
-from planner.rules.area_flight import fall, people_about, people_inside, speed_limit, things_inside, wind_held
+from planner.rules.area_flight import (
+    airspeed_given,
+    fall,
+    people_about,
+    people_inside,
+    speed_limit,
+    things_inside,
+    wind_held,
+)
 from planner.rules.beyond_limits import climbs, sinks
 from planner.rules.finding import Mark
 from tests.rules.hand_flown import ABLE, complete, flown, row
@@ -147,6 +155,14 @@ def test_how_far_it_falls_is_told_of_a_free_flight_only():
     assert not list(fall(attrs.evolve(case, flight=complete().flight)))
     assert not list(fall(attrs.evolve(case, area_flight=None)))
     assert not list(fall(free(top_agl_m=math.nan, reach_m=math.nan, drift_m=math.nan)))
+
+
+def test_an_airspeed_that_is_not_given_is_told_of_a_free_flight_only():
+    case = free(airspeed_mps=None)
+    assert len(list(airspeed_given(case))) == 1
+    assert not list(airspeed_given(free(airspeed_mps=20.0)))
+    assert not list(airspeed_given(attrs.evolve(case, flight=complete().flight)))
+    assert not list(airspeed_given(attrs.evolve(case, area_flight=None)))
 
 
 @pytest.mark.parametrize(("by_mps", "told"), [(0.0, False), (0.4, False), (0.6, True), (1.4, True)])

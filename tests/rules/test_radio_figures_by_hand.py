@@ -23,7 +23,8 @@ CASE = complete()
 def the(rule, radio, **aircraft):
     """What a rule says of a radio with which a link was reckoned."""
     case = flown({"radios": (radio,), **aircraft})
-    links = tuple(attrs.evolve(link, radio=radio) for link in CASE.flight.links[:1])
+    first, *others = CASE.flight.links
+    links = (attrs.evolve(first, radio=radio), *others)
     found = list(rule(attrs.evolve(case, flight=attrs.evolve(case.flight, links=links))))
     assert len(found) <= 1
     return found[0] if found else None
