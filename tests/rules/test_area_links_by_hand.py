@@ -258,10 +258,22 @@ def test_whom_it_comes_down_on_or_returns_over(action, thing, told):
     [
         (0.0, 20.0, Below.PEOPLE, "Lost over A inside the flying area the aircraft falls", "cut them out"),
         # 20 m are 65.6 ft, rounded up; half a metre is 1.6 ft, rounded down.
-        (0.5, 20.0, Below.PEOPLE, "flies on for 2 s, 66 ft at its highest speed, then falls", "end the area"),
-        (0.5, 20.0, Below.PEOPLE, "; A are 1 ft outside.", "end the area"),
-        (0.5, 20.0, Below.ROAD, "; A is 1 ft outside.", "end the area"),
-        (0.5, 0.5, Below.PEOPLE, "flies on for 2 s, 2 ft at its highest speed, then falls", "end the area"),
+        (
+            0.5,
+            20.0,
+            Below.PEOPLE,
+            "flies on for 2 s, 66 ft at its highest speed and with the wind, then falls",
+            "end the area",
+        ),
+        (0.5, 20.0, Below.PEOPLE, ": A, 1 ft outside.", "end the area"),
+        (0.5, 20.0, Below.ROAD, ": A, 1 ft outside.", "end the area"),
+        (
+            0.5,
+            0.5,
+            Below.PEOPLE,
+            "flies on for 2 s, 2 ft at its highest speed and with the wind, then falls",
+            "end the area",
+        ),
         (0.5, 0.0, Below.PEOPLE, "the edge of the flying area the aircraft falls", "end the area"),
         (0.5, math.nan, Below.PEOPLE, "the edge of the flying area the aircraft falls", "end the area"),
     ],
