@@ -7,7 +7,7 @@ import numpy as np
 from planner.ceiling.never_exceed import HeightUnit, never_exceed, planned_over, readout_unit, units_over
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.stretches import place_at, stretches
+from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along, over_ft
 
 COMMON_PRACTICE = "common practice"
@@ -46,9 +46,10 @@ def error_not_given(case: Case) -> Iterator[Finding]:
 
 
 def over_the_figure(case: Case) -> Iterator[Finding]:
-    """Yield an act for each stretch planned higher than the figure never to exceed there, under the ceiling.
+    """Yield an act for each leg planned higher than a figure never to exceed there, under the ceiling.
 
-    Pieces of a leg that come above the ceiling are left out: there is a stop already.
+    Pieces of a leg that come above the ceiling are left out: there is a stop already. A hillside followed
+    along its ground has a figure every 100 m or so: one act tells them all.
     """
     track, profile = case.track, case.profile
     readout = case.plan.aircraft.readout if case.plan.aircraft else None
@@ -58,8 +59,12 @@ def over_the_figure(case: Case) -> Iterator[Finding]:
     figures = never_exceed(track, profile, readout.error_m, unit)
     over = units_over(track, planned_over(track, profile, figures, unit), unit)
     shown = np.nan_to_num((track.planned_amsl_m - track.launch_ground_amsl_m) / unit.value)
+    by_leg: dict[int, list[Stretch]] = {}
     for part in stretches(track, over > 0):
-        worst = part.first + int(np.argmax(over[part.slice]))
+        by_leg.setdefault(int(track.leg[part.first]), []).append(part)
+    for parts in by_leg.values():
+        first, last = parts[0].first, parts[-1].last
+        worst = first + int(np.argmax(over[first : last + 1]))
         planned = round(float(shown[worst]))
         by = int(over[worst])
         yield Finding(
@@ -70,18 +75,23 @@ def over_the_figure(case: Case) -> Iterator[Finding]:
             message=(
                 f"At {along(float(track.distance_m[worst]))} the goggles would show {_read(planned, unit)}; "
                 f"never to be exceeded on that part of the leg are {_read(planned - by, unit)}: its lowest "
-                "ceiling, less the readout's error. Whoever keeps to the figure can't fly it as drawn."
+                f"ceiling, less the readout's error.{_more(parts)} Whoever keeps to the figure can't fly it "
+                "as drawn."
             ),
             citation=COMMON_PRACTICE,
             remedy=(
                 f"lower it there by {over_ft(by * unit.value)}; where the ceiling falls along a leg, one "
                 "more point gives each part a figure of its own"
             ),
-            from_m=part.from_m,
-            to_m=part.to_m,
+            from_m=parts[0].from_m,
+            to_m=parts[-1].to_m,
             place=place_at(track, worst),
-            numbers={"over_m": by * unit.value},
+            numbers={"at_m": float(track.distance_m[worst]), "over_m": by * unit.value},
         )
+
+
+def _more(parts: list[Stretch]) -> str:
+    return f" So it is on {len(parts)} stretches of the leg; this is the worst." if len(parts) > 1 else ""
 
 
 def _read(figure: int, unit: HeightUnit) -> str:

@@ -98,6 +98,15 @@ def test_a_lawful_leg_down_a_slope_says_that_its_figure_lies_under_its_beginning
     assert not any("planned above" in row.never for row in points_table(more))
 
 
+def test_a_hillside_followed_along_its_ground_is_one_act():
+    """0.6 m a metre over 600 m: 360 m of fall, a new figure every 100 m along the leg (own choices)."""
+    along_ground = Leg(LegShape.FOLLOW_GROUND)
+    hillside = tuple(attrs.evolve(one, leg=along_ground) for one in points([(-300, 0, 80.0), (300, 0, 80.0)]))
+    (act,) = told(judged(hillside, slope(0.6)))
+    assert "stretches of the leg" in act.message
+    assert act.to_m - act.from_m > 400.0
+
+
 def test_without_an_error_there_is_no_figure_and_over_the_ceiling_the_stop_is_enough():
     bare = Aircraft("quad", 0.9, 0.3, readout=Readout(ReadoutSource.BAROMETER))
     assert not told(judged(level_at(399), aircraft=bare))

@@ -56,13 +56,18 @@ def row(values):
     return made
 
 
-def test_the_place_that_is_most_over_the_figure_is_told_of_each_stretch(monkeypatch):
+def test_the_place_that_is_most_over_the_figure_is_told_of_each_leg(monkeypatch):
     over = row({3: 1.0, 4: 5.0, 5: 2.0, 9: 2.0}).astype(int)
     monkeypatch.setattr(readout, "units_over", lambda *_given: over)
-    first, second = over_the_figure(shown(3.0))
-    assert (first.place, first.numbers) == (place_at(TRACK, 4), {"over_m": 5.0})
-    assert (first.from_m, first.to_m) == (TRACK.distance_m[3], TRACK.distance_m[5])
+    (first,) = over_the_figure(shown(3.0))
+    assert (first.place, first.numbers) == (place_at(TRACK, 4), {"at_m": TRACK.distance_m[4], "over_m": 5.0})
+    assert (first.from_m, first.to_m) == (TRACK.distance_m[3], TRACK.distance_m[9])
+    assert "So it is on 2 stretches of the leg; this is the worst." in first.message
+    two_legs = attrs.evolve(TRACK, leg=np.where(np.arange(N) < 9, 0, 1))
+    first, second = over_the_figure(attrs.evolve(shown(3.0), track=two_legs))
+    assert (first.place, first.from_m, first.to_m) == (place_at(TRACK, 4), *TRACK.distance_m[[3, 5]])
     assert (second.place, second.from_m, second.to_m) == (place_at(TRACK, 9), *TRACK.distance_m[[9, 9]])
+    assert "stretches" not in first.message + second.message
     # The path is flown 30 m above its launch point: 25 m are never to be exceeded there.
     assert (
         "the goggles would show 30 m; never to be exceeded on that part of the leg are 25 m" in first.message
