@@ -75,10 +75,10 @@ def test_the_place_that_is_most_over_the_figure_is_told_of_each_leg(monkeypatch)
     craft = attrs.evolve(
         shown(3.0).plan.aircraft, readout=Readout(ReadoutSource.BAROMETER, 3.0, ReadoutUnit.FEET)
     )
-    in_feet, _ = over_the_figure(shown(3.0, aircraft=craft))
+    (in_feet,) = over_the_figure(shown(3.0, aircraft=craft))
     # 30 m are 98.4 ft, 5 ft are 1.524 m.
     assert "would show 98 ft; never to be exceeded on that part of the leg are 93 ft" in in_feet.message
-    assert in_feet.numbers == {"over_m": pytest.approx(1.524)}
+    assert in_feet.numbers["over_m"] == pytest.approx(1.524)
     assert in_feet.remedy.startswith("lower it there by 5 ft; ")
     for half in ({"track": None}, {"profile": None}):
         assert not list(over_the_figure(attrs.evolve(shown(3.0), **half)))
