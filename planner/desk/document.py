@@ -90,6 +90,7 @@ class Document(QObject):
         self.following = False
         self.judging = 0
         self._was_checking = False
+        self._is_judged = True
         self._assess = assess
         self._ahead = ahead
         self._follow = follow
@@ -99,6 +100,7 @@ class Document(QObject):
         self._loaded_sets: tuple[str, ...] = ()
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self._tell_dirty)
+        self.undo_stack.indexChanged.connect(self._on_step)
         # Others hear of the stack through the document only: it falls silent before the stack goes.
         for changed in (
             self.undo_stack.indexChanged,
@@ -225,9 +227,15 @@ class Document(QObject):
 
     def _show(self, plan: Plan) -> None:
         self.plan = attrs.evolve(plan, saved_as_draft=self.plan.saved_as_draft)
-        if self._outgrew_world():
-            self.reload_world()
-        self._judge()
+        self._is_judged = False
+
+    def _on_step(self, _index: int) -> None:
+        """Judge the plan that the history has come to: once, over however many steps it went."""
+        if not self._is_judged:
+            self._is_judged = True
+            if self._outgrew_world():
+                self.reload_world()
+            self._judge()
 
     def _outgrew_world(self) -> bool:
         if self.plan.chart_sets != self._loaded_sets:

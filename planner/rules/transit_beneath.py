@@ -7,13 +7,14 @@ import shapely
 
 from planner.flight.below import OF_PEOPLE, Thing, things_beneath
 from planner.flight.cover import cover_of, untold_cover
-from planner.flight.obstacles import obstacles_of, told_structures, untold_structures
+from planner.flight.obstacles import ASSUMED_HORIZONTAL_M, obstacles_of, told_structures, untold_structures
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
 from planner.rules.transit import HERE_M, UndrawnWay, ways_not_drawn
 from planner.rules.words import along
 from planner.track.mapped import Mapped
+from planner.world.structures import Structure
 
 
 def people_on_the_way(case: Case) -> Iterator[Finding]:
@@ -41,7 +42,7 @@ def _people(case: Case, mapped: Mapped, way: UndrawnWay) -> Iterator[Thing]:
 
 def _struck(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
     """Return what of known height a straight way would strike, '' if nothing."""
-    structures = mapped.obstacles.structures
+    structures = _standing_near(mapped, way)
     known = obstacles_of(structures, mapped.frame)
     for k, one in enumerate(told_structures(structures)):
         spot = shapely.buffer(shapely.Point(known.x_m[k], known.y_m[k]), max(float(known.radius_m[k]), 0.1))
@@ -54,9 +55,18 @@ def _struck(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
     return ""
 
 
+def _standing_near(mapped: Mapped, way: UndrawnWay) -> list[Structure]:
+    """Return the structures that may stand under a way, as far off as the worst record may be."""
+    standing, (west_m, south_m, east_m, north_m) = mapped.obstacles, way.line.bounds
+    errors_m = (one.horizontal_error_m for one in standing.structures)
+    by_m = max((ASSUMED_HORIZONTAL_M if each is None else each for each in errors_m), default=0.0) + 1.0
+    near = standing.within(west_m - by_m, south_m - by_m, east_m + by_m, north_m + by_m)
+    return [standing.structures[k] for k in near.tolist()]
+
+
 def _of_no_height(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
     """Return what of unknown height a way leads over, '' if nothing."""
-    standing = untold_structures(mapped.obstacles.structures, mapped.frame)
+    standing = untold_structures(_standing_near(mapped, way), mapped.frame)
     over = (
         name
         for name, shape in (*untold_cover(case.plan, mapped.frame), *standing)

@@ -128,6 +128,19 @@ def test_undo_and_redo_find_their_legs_and_wait_for_nothing(qtbot, desk, gate):
     assert gate.asked == 0
 
 
+def test_a_jump_over_many_steps_is_judged_once(qtbot, desk):
+    document, heard = desk.document, []
+    for step in range(6):
+        document.try_edit(SetPointHeight((step,), row(1)[0].height))
+    last = document.plan
+    document.assessed.connect(lambda: heard.append(document.assessment.plan))
+    document.undo_stack.setIndex(0)
+    document.undo_stack.setIndex(6)
+    assert [plan == last for plan in heard] == [False, True]
+    assert document.assessment.plan is document.plan
+    settled(qtbot, document)
+
+
 def test_an_edit_meanwhile_cuts_it_short_and_the_newest_wins(qtbot, desk, gate):
     document, judged = desk.document, []
     gate.open.clear()

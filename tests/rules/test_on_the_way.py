@@ -70,6 +70,18 @@ def test_a_charted_structure_on_the_way_counts_too(east_m, told):
     assert (found is not None) is told
 
 
+def test_one_of_many_structures_is_found_as_far_off_as_its_own_record_may_be_wrong():
+    """Records near and far, good to 5 m; one 140 m beside the way may be wrong by 150 m, another by 130."""
+    far = [
+        Structure(f"F-{k}", "mast", at(200.0 * k, 700.0), GROUND_M + 60.0, 60.0, 5.0, 3.0) for k in range(40)
+    ]
+    for error_m, told in ((150.0, True), (130.0, False)):
+        doubtful = Structure("D-1", "doubtful mast", at(-140, -150), GROUND_M + 60.0, 60.0, error_m, 3.0)
+        found = finding(judged(structures=[*far, doubtful]), "undrawn-way-over")
+        assert (found is not None) is told
+        assert not told or "doubtful mast" in found.message
+
+
 def test_a_path_that_begins_at_the_launch_point_leaves_nothing_undrawn():
     path_begin = judged(people(0, -150), launch=(0, 0))
     assert (
