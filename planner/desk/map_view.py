@@ -342,6 +342,7 @@ class MapView(MapLooks):
             "path_marks": self._path_marks(),
             "launch": lonlat(plan.launch.place) if plan.launch else None,
             "landing": lonlat(plan.landing.place) if plan.landing else None,
+            "return_point": lonlat(plan.return_point) if plan.return_point else None,
             "crew": shown_crew(plan),
             "turning": self.turning.told,
             "selected": {"part": part, "index": index, "group": self.hand.group} if part else None,

@@ -8,7 +8,14 @@ from planner.drawing import svg
 from planner.drawing.ink import INK
 from planner.drawing.labels import Label, LabelBoard
 from planner.drawing.map_sheet import MapSheet
-from planner.drawing.map_symbols import bail_out_mark, landing_mark, launch_mark, observer_mark, person_mark
+from planner.drawing.map_symbols import (
+    bail_out_mark,
+    landing_mark,
+    launch_mark,
+    observer_mark,
+    person_mark,
+    return_mark,
+)
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
 
@@ -52,7 +59,13 @@ def draw_people(plan: Plan, sheet: MapSheet, board: LabelBoard, you: str = "") -
     `you` is the key of the person whom the map calls YOU.
     """
     standing = sorted(
-        [*_spots(plan, sheet), *_people(plan, sheet, you), *_ways_out(plan, sheet)], key=lambda one: one.rank
+        [
+            *_spots(plan, sheet),
+            *_return_point(plan, sheet),
+            *_people(plan, sheet, you),
+            *_ways_out(plan, sheet),
+        ],
+        key=lambda one: one.rank,
     )
     for one in standing:
         board.keep_free(one.x, one.y, _radius(one))
@@ -69,6 +82,12 @@ def _spots(plan: Plan, sheet: MapSheet) -> list[_Standing]:
         return [_Standing(*launch, "launch, landing", launch_mark, 10)]
     spots = [_Standing(*launch, "launch", launch_mark, 10)] if launch else []
     return spots + ([_Standing(*landing, "landing", landing_mark, 11)] if landing else [])
+
+
+def _return_point(plan: Plan, sheet: MapSheet) -> list[_Standing]:
+    if plan.return_point is None:
+        return []
+    return [_Standing(*sheet.of_place(plan.return_point), "return", return_mark, 12)]
 
 
 def _people(plan: Plan, sheet: MapSheet, you: str) -> list[_Standing]:

@@ -30,6 +30,19 @@ def landing_mark(x: float, y: float) -> str:
     return square + svg.element("path", d=cross, stroke=INK, stroke_width=1.0)
 
 
+def return_mark(x: float, y: float) -> str:
+    """Return a pentagon with an arrow back, as on the desk's map: where it returns to by itself."""
+    corners = [(0.0, -7.0), (6.7, -2.1), (4.2, 6.0), (-4.2, 6.0), (-6.7, -2.1)]
+    pentagon = _filled([(x + east, y + south) for east, south in corners], PAPER, INK, 1.6)
+    arrow = svg.polylines(
+        [
+            [(x + 2.8, y + 0.7), (x - 2.8, y + 0.7)],
+            [(x - 0.7, y - 1.4), (x - 2.8, y + 0.7), (x - 0.7, y + 2.8)],
+        ]
+    )
+    return pentagon + svg.element("path", d=arrow, fill="none", stroke=INK, stroke_width=1.0)
+
+
 def bail_out_mark(x: float, y: float) -> str:
     """Return a square with an arrow that leads out of it, as on the desk's map."""
     square = _filled([(x - 5, y - 5), (x + 5, y - 5), (x + 5, y + 5), (x - 5, y + 5)], PAPER, INK, 1.6)

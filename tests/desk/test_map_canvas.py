@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtTest import QTest
 
-from tests.desk.map_hand import boxes, drawn, marks, page_value, plan
+from tests.desk.map_hand import boxes, drawn, marks, page_value, plan, words
 
 pytestmark = pytest.mark.qt_log_level_fail("CRITICAL")  # an error in the page is an error
 
@@ -344,3 +344,11 @@ def test_with_the_hand_that_moves_no_key_places(canvas, hand, heard):
     hand.key(Qt.Key.Key_Space)
     hand.key(Qt.Key.Key_Return)
     assert not heard.of("clicked")
+
+
+def test_a_return_point_is_shown_and_can_not_be_dragged(canvas, hand, heard, qtbot):
+    canvas.set_tool("move")
+    canvas.set_plan(plan(launch=A, return_point=B))
+    qtbot.waitUntil(lambda: {"launch", "return"} <= set(words(qtbot, canvas)))
+    hand.drag(hand.at(B), hand.at(B) + QPoint(20, 20))
+    assert not heard.of("vertex_moved")

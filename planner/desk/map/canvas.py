@@ -149,6 +149,7 @@ class MapCanvas(MapWidget):
         ``{"area": [[lon, lat], ...] (not closed), "path": [[lon, lat], ...],
         "path_marks": [{"from": leg, "coords": [[lon, lat], ...], "mark": "clear|brief|act|stop|unknown"}]``
         (each within the leg that starts at point ``from``) ``, "launch": [lon, lat] | None, "landing": ...,
+        "return_point": ...,
         "crew": [{"id", "label", "role", "lon", "lat"}],
         "selected": {"part", "index", "group": [index, ...] (chosen with it)} | None,
         "closures": [{"coords", "label", "idle"}] (restrictions),

@@ -1,6 +1,6 @@
 // The plan as drawn: what the desk last sent, with the point under the pilot's hand laid over it.
 
-const EMPTY = { area: [], closures: [], closure: [], closure_is_line: false, beneath: [], figures: [], path: [], path_marks: [], launch: null, landing: null, crew: [], selected: null, turning: null };
+const EMPTY = { area: [], closures: [], closure: [], closure_is_line: false, beneath: [], figures: [], path: [], path_marks: [], launch: null, landing: null, return_point: null, crew: [], selected: null, turning: null };
 const LINES = ["path", "area", "closure"];
 
 export class LivePlan {

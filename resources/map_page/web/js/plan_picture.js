@@ -97,6 +97,8 @@ export class PlanPicture {
     const list = this.#plan.crew.map(({ role, lon, lat }, index) => (
       { shape: shapeOfRole(role), lonlat: [lon, lat], selected: selected("crew", index) }));
     const together = this.#together(launch, landing);
+    const returnPoint = this.#plan.place("return_point");
+    if (returnPoint) list.push({ shape: "return_point", lonlat: returnPoint, selected: false });
     if (landing && !together) list.push({ shape: "landing", lonlat: landing, selected: selected("landing") });
     if (launch) list.push({ shape: together ? "both" : "launch", lonlat: launch, selected: selected("launch") });
     return list;
@@ -114,6 +116,7 @@ export class PlanPicture {
     const spots = [];
     if (launch) spots.push([together ? "launch and landing" : "launch", launch]);
     if (landing && !together) spots.push(["landing", landing]);
+    if (this.#plan.place("return_point")) spots.push(["return", this.#plan.place("return_point")]);
     this.#plan.crew.forEach(({ label, lon, lat }) => spots.push([label, [lon, lat]]));
     const groups = [];
     spots.forEach(([text, lonlat]) => {

@@ -8,6 +8,7 @@ const haloed = (d, ...rest) => [shape("halo", d), shape("body", d), ...rest];
 const SHAPES = {
   launch: haloed("M0-9 9 7H-9Z"),
   landing: haloed("M0 9 9-7H-9Z", shape("line", "M-9 11H9")),
+  return_point: haloed("M0-10 9.5-3 6 8.5H-6L-9.5-3Z", shape("line", "M4 1H-4M-1-2-4 1-1 4")),
   both: haloed("M0-9 9 7H-9Z", shape("line", "M-9 11H9")),
   observer: [disc("halo", 9), disc("body", 8.5), disc("mark", 3.5)],
   pilot: [disc("halo", 9), disc("body", 8.5), shape("mark", "M0-8.5A8.5 8.5 0 0 1 0 8.5Z")],
