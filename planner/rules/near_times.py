@@ -5,8 +5,11 @@ event really ends, which no calendar knows, so 3 hours before the window; 1 hour
 begins after the window, where an overrun flies into it.
 """
 
+from bisect import bisect_left
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
+
+import attrs
 
 from planner.geo.time_words import gap_in_words, moment_in_words
 from planner.geo.window import TimeWindow
@@ -16,10 +19,13 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import flown
 from planner.rules.moments import moment
-from planner.world.airspace import AirspaceKind, AirspaceVolume
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceKind, AirspaceVolume
+from planner.world.schedule.model import Activity
 
 AFTER_AN_EVENT = timedelta(hours=3)
 AFTER_OTHERS = BEFORE_ANY = timedelta(hours=1)
+_MINUTE = timedelta(minutes=1)
+_CLOSING = FORBIDDEN_WHILE_ACTIVE | NEEDS_AUTHORIZATION
 
 
 def restrictions_near_in_time(case: Case) -> Iterator[Finding]:
@@ -29,6 +35,31 @@ def restrictions_near_in_time(case: Case) -> Iterator[Finding]:
         told = None if window is None else _just_over(volume, window) or _soon(volume, window)
         if told and flown(case, column, volume):
             yield told
+
+
+def hours_begin_soon(case: Case) -> Iterator[Finding]:
+    """Yield something to do for each airspace on the way whose published hours begin shortly after."""
+    window = case.plan.window
+    if case.mapped is None or window is None:
+        return
+    for column, volume in case.mapped.airspace.items():
+        if volume.schedule and volume.kind in _CLOSING and flown(case, column, volume):
+            begins = _begins_by_hours(volume, window)
+            if begins is not None:
+                yield _begins(volume, begins, window, "published hours")
+
+
+def _begins_by_hours(volume: AirspaceVolume, window: TimeWindow) -> datetime | None:
+    """Return the minute by which hours make it active after the window, None if not within the next hour."""
+
+    def active_by(minutes: int) -> bool:
+        longer = attrs.evolve(window, end_utc=window.end_utc + minutes * _MINUTE)
+        return volume.active_during(longer) is not Activity.INACTIVE
+
+    first = bisect_left(range(BEFORE_ANY // _MINUTE + 1), True, key=active_by)
+    if not 0 < first <= BEFORE_ANY // _MINUTE or volume.active_from_utc is not None:
+        return None
+    return window.end_utc + first * _MINUTE
 
 
 def dates_without_hours(case: Case) -> Iterator[Finding]:
@@ -73,17 +104,19 @@ def _just_over(volume: AirspaceVolume, window: TimeWindow) -> Finding | None:
 
 def _soon(volume: AirspaceVolume, window: TimeWindow) -> Finding | None:
     first = volume.active_from_utc
-    if first is None:
+    if first is None or not timedelta(0) < first - window.end_utc <= BEFORE_ANY:
         return None
+    return _begins(volume, first, window, "dates on file")
+
+
+def _begins(volume: AirspaceVolume, first: datetime, window: TimeWindow, by: str) -> Finding:
     gap = first - window.end_utc
-    if not timedelta(0) < gap <= BEFORE_ANY:
-        return None
     return Finding(
         rule="restriction-soon",
         mark=Mark.ACT,
         basis=Basis.LAW,
         title=f"{volume.name}: begins shortly after",
-        message=f"By the dates on file it begins at {moment(first, window)}, {gap_in_words(gap)} "
+        message=f"By the {by} it begins at {moment(first, window)}, {gap_in_words(gap)} "
         "after the time window. A flight that overruns is in it, and notices bring beginnings forward.",
         citation=CLOSED_AIRSPACE,
         remedy="be on the ground when the window ends; look up whether it begins earlier",
@@ -107,4 +140,4 @@ def _by_days(case: Case, volume: AirspaceVolume) -> Finding:
     )
 
 
-RULES = (restrictions_near_in_time, dates_without_hours)
+RULES = (restrictions_near_in_time, hours_begin_soon, dates_without_hours)

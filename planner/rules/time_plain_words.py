@@ -10,8 +10,8 @@ TIME_WORDS: Final[Mapping[str, str]] = {
         "before the time window, or 1 hour where it is about no stadium, is something to look up."
     ),
     "restriction-soon": (
-        "A restriction that begins up to an hour after the time window waits for whoever overruns it, and "
-        "notices bring beginnings forward."
+        "An airspace that closes up to an hour after the time window, by its dates or published hours, waits "
+        "for whoever overruns it, and notices bring beginnings forward."
     ),
     "dates-without-hours": (
         "Nobody says by whose clock a bare day is counted. An evening in America is the next day in UTC. So "

@@ -119,6 +119,30 @@ def test_a_restriction_that_begins_shortly_after_is_told(kind, after_s, acts):
     assert [finding.mark for finding in told(answer, "restriction-soon")] == [Mark.ACT] * acts
 
 
+@pytest.mark.parametrize("kind", [AirspaceKind.RESTRICTED, AirspaceKind.CLASS_D])
+@pytest.mark.parametrize(
+    ("hours", "acts"),
+    [
+        ("0945-1700", True),  # the window is 09:00 to 09:40 by the place's clock
+        ("1040-1700", True),
+        ("1041-1700", False),
+        ("0600-0850", False),
+        ("0600-0850 1000-1100", True),
+        ("SAT 1000-1100", True),  # 12 June 2027 is a Saturday
+        ("MON-FRI 1000-1100", False),
+    ],
+)
+def test_published_hours_that_begin_shortly_after_are_told_with_their_moment(kind, hours, acts):
+    """check_values 1.15 and 1.17 (standing A) on what hours do; how close is the rule's own choice."""
+    schedule = f"{hours} LCL, OTHER TIMES CLASS G" if kind is AirspaceKind.CLASS_D else f"{hours} LCL"
+    area = worlds.volume(kind, schedule=schedule, utc_offset_h=-10.0)
+    found = told(judged((area,)), "restriction-soon")
+    assert [one.mark for one in found] == [Mark.ACT] * acts
+    if hours.startswith("0945"):
+        assert "By the published hours it begins at 12 Jun 2027 09:45" in found[0].message
+        assert found[0].numbers == {"gap_s": 300.0}
+
+
 def test_one_that_is_elsewhere_is_not_told():
     away = disc(500.0, centre=(0, 5_000))
     over = worlds.volume(AirspaceKind.STADIUM, away, active_to_utc=START - timedelta(minutes=1))
