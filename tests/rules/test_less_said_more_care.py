@@ -4,13 +4,27 @@ import attrs
 import pytest
 
 from planner.assess import assess
+from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.plan.aircraft import Aircraft, Readout, ReadoutSource
+from planner.plan.restrictions import TemporaryRestriction
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.units import FOOT_M
 from planner.world.airspace import AirspaceKind
 from planner.world.layers import Jurisdiction
-from tests.worlds import disc, level_terrain, plan, points, sea_level, terrain, volume, world
+from tests.worlds import (
+    above_ground,
+    at,
+    box,
+    disc,
+    level_terrain,
+    plan,
+    points,
+    sea_level,
+    terrain,
+    volume,
+    world,
+)
 
 GROUND_M = 365.0
 
@@ -61,6 +75,34 @@ def test_a_hill_that_rises_through_the_top_of_a_surface_area_is_free_above_it():
     answer = assess(on_top, charts)
     assert not answer.permissions
     assert not found(answer, "limits-not-known")
+
+
+# Ground from 362 m to 368 m within 3 km: over all of it the one limit lies beyond the other, or not.
+@pytest.mark.parametrize(
+    ("floor", "top", "leaves_nothing"),
+    [
+        (above_ground(20.0), sea_level(381.9), True),  # lowest ground and 20 m: 382 m
+        (above_ground(20.0), sea_level(382.2), False),
+        (sea_level(388.1), above_ground(20.0), True),  # highest ground and 20 m: 388 m
+        (sea_level(387.8), above_ground(20.0), False),
+    ],
+)
+def test_limits_of_two_zeros_that_leave_nothing_over_any_ground_are_not_known(floor, top, leaves_nothing):
+    ground = terrain(lambda east, _: GROUND_M + 0.001 * east)
+    shelf = volume(AirspaceKind.RESTRICTED, box(-3_000, -3_000, 3_000, 3_000), floor=floor, top=top, name="R")
+    high = plan(path=points([(-500, 0, 60.0), (500, 0, 60.0)]))
+    answer = assess(high, world(terrain=ground, airspace=(shelf,)))
+    assert bool(found(answer, "limits-not-known")) is leaves_nothing
+    assert (answer.verdict is Verdict.MUST_CHANGE) is leaves_nothing
+
+
+def test_a_restriction_drawn_with_a_floor_over_its_top_closes():
+    drawn = TemporaryRestriction(
+        name="T", centre=at(), radius_m=500.0, floor=AboveGround(20.0), top=AboveSeaLevel(GROUND_M + 10.0)
+    )
+    even = terrain(lambda east, _: GROUND_M + 0.0 * east)
+    answer = assess(plan(restrictions=(drawn,)), world(terrain=even))
+    assert answer.verdict is Verdict.MUST_CHANGE
 
 
 @pytest.mark.parametrize(
