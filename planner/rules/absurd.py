@@ -10,9 +10,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
 from planner.saying import Kind, Quantity
-from planner.units import FOOT_M
 
-INCH_M: Final = FOOT_M / 12
 # Watt-hours in a kilogram of the best packs that are sold, and below, what no cell holds in any laboratory
 # (from memory).
 _BEST_WH_PER_KG: Final[Mapping[Chemistry | None, float]] = {

@@ -139,6 +139,34 @@ def test_a_hover_is_no_share_of_itself():
     assert "In the hover 20 W are given" not in found.message
 
 
+def test_the_rotors_may_be_wider_than_the_size_that_is_given():
+    """Measured from motor to motor four of them have 1.5 times the disc at the most (own choice)."""
+    usual_w = ideal_hover_w(KG, WIDE_M * math.sqrt(1.5), SEA_LEVEL_KG_M3) / 0.65
+    assert powered(hover_w=usual_w - 0.1).mark is Mark.ACT
+    assert held_w(hover_w=usual_w - 0.1) == pytest.approx(usual_w, rel=1e-6)
+    assert powered(hover_w=usual_w + 0.1) is None
+
+
+RULES = (
+    battery_too_much,
+    measured_beyond,
+    cell_too_good,
+    airspeeds,
+    size_and_weight,
+    fall_speed,
+    power_too_low,
+)
+
+
+@pytest.mark.parametrize("rule", RULES)
+def test_of_an_aircraft_of_which_nothing_is_given_nothing_is_said(rule):
+    assert the(rule, battery=None, performance=None) is None
+    measured = Performance(measured=MeasuredFlight(390.0, 9_000.0))
+    assert rule is power_too_low or the(rule, battery=None, performance=measured) is None
+    case = complete()
+    assert not list(rule(attrs.evolve(case, plan=attrs.evolve(case.plan, aircraft=None))))
+
+
 def test_the_very_figure_that_is_the_least_is_taken():
     for mps in (None, 0.1, 15.0):
         least_w = held_w(cruise_w=1.0, cruise_mps=mps)

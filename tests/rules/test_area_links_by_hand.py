@@ -13,9 +13,9 @@ import shapely
 from planner.flight.area_flight import Nearby
 from planner.flight.area_waits import Waits
 from planner.flight.below import Below, Thing
-from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.aircraft import LinkLossAction
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
-from planner.rules import area_links, area_waits
+from planner.rules import area_links
 from planner.rules.finding import Basis, Mark
 from planner.rules.stretches import place_at
 from tests import worlds
@@ -212,6 +212,13 @@ def test_one_place_of_which_nobody_knows_is_something_to_do(high, low, over, tol
     assert one is None or one.mark is Mark.ACT
 
 
+def test_unknown_ground_where_it_flies_on_to_is_something_to_do():
+    ground = Waits(20.0, clearance_m=math.nan)
+    assert the(area_links.known, free(waits=ground, **ways())).mark is Mark.ACT
+    assert the(area_links.known, free(waits=Waits(20.0, clearance_m=5.0), **ways())) is None
+    assert the(area_links.known, attrs.evolve(CASE, area_flight=None)) is None
+
+
 # ---- who is there
 
 
@@ -284,104 +291,3 @@ def test_it_is_said_from_where_it_comes_down_on_them(apart_m, reach_m, below, wo
     one = the(area_links.over_people, free(said, nearby=(thing,), waits=Waits(reach_m)))
     assert words in one.message
     assert one.remedy.startswith(remedy)
-
-
-# ---- where it flies on to
-
-
-MASTS = tuple(worlds.tower(100, (number, 0.0), key=f"{number}", name=f"M{number}") for number in range(7))
-
-
-def waiting(reach_m, **of_it):
-    frame = CASE.mapped
-    mapped = attrs.evolve(frame, obstacles=attrs.evolve(frame.obstacles, structures=MASTS))
-    return free(LinkLoss(LAND, 2.0), waits=Waits(reach_m, **of_it), case={"mapped": mapped})
-
-
-@pytest.mark.parametrize(
-    ("reach_m", "clearance_m", "told"),
-    [
-        (20.0, 0.1, None),
-        # 3 m are 9.8 ft, rounded up.
-        (20.0, -3.0, "up to 66 ft in the 2 s before its action begins, and M2 there stands 10 ft higher"),
-        (20.0, 0.0, "M2 there stands 0 ft higher than that"),
-        (0.5, -3.0, "up to 2 ft in the 2 s"),
-        (0.0, -3.0, None),
-        (math.nan, -3.0, None),
-        (20.0, math.nan, None),
-        (20.0, math.inf, None),
-    ],
-)
-def test_what_the_top_flies_on_into_is_a_stop(reach_m, clearance_m, told):
-    one = the(area_waits.flies_on, waiting(reach_m, clearance_m=clearance_m, over=("structure", 2)))
-    assert (one is None) is (told is None)
-    if one:
-        assert (one.mark, one.title) == (Mark.STOP, "On lost link it hits M2")
-        assert told in one.message
-        assert one.numbers == {"clearance_m": clearance_m, "reach_m": reach_m}
-
-
-def test_the_ground_has_no_name():
-    one = the(area_waits.flies_on, waiting(20.0, clearance_m=-3.0))
-    assert one.title == "On lost link it hits the ground"
-    blind = attrs.evolve(waiting(20.0, clearance_m=-3.0, over=("structure", 2)), mapped=None)
-    assert the(area_waits.flies_on, blind).title == "On lost link it hits the ground"
-
-
-@pytest.mark.parametrize(
-    ("which", "words"),
-    [
-        ((0,), "ends in M0."),
-        ((0, 1, 2, 3, 4), "ends in M0, M1, M2, M3, M4."),
-        ((0, 1, 2, 3, 4, 5), "ends in M0, M1, M2, M3, M4 and 1 more."),
-        ((0, 1, 1, 2, 3, 4, 5, 6), "ends in M0, M1, M2, M3, M4 and 2 more."),
-    ],
-)
-def test_five_of_what_a_low_flight_meets_are_named(which, words):
-    one = the(area_waits.flies_on, waiting(20.0, low_over=tuple(("structure", k) for k in which)))
-    assert one.mark is Mark.ACT
-    assert one.message.endswith(words)
-
-
-@pytest.mark.parametrize(("reach_m", "line"), [(0.0, False), (0.5, True), (20.0, True), (math.nan, False)])
-def test_what_rises_beyond_the_edge_is_not_checked_where_it_flies_on(reach_m, line):
-    said = area_waits.area_unjudged(free(waits=Waits(reach_m), charge=None))
-    assert [one.startswith("low flight in the area") for one in said] == [True] * line
-    assert area_waits.area_unjudged(attrs.evolve(CASE, area_flight=None)) == ()
-
-
-# ---- what is not judged
-
-
-@pytest.mark.parametrize(
-    ("loss", "waits", "losses", "words"),
-    [
-        (LinkLoss(LAND, 0.0), Waits(0.0), (), None),
-        (LinkLoss(LAND, 0.5), Waits(7.0), (), None),
-        (LinkLoss(LAND, 0.5), Waits(math.nan), (), "How far it flies on in the 0.5 s before its"),
-        (returning(), Waits(0.0), FLIGHT.losses, None),
-        (returning(), Waits(0.0), (), "The way on lost link, as ground or launch point are not known."),
-        (
-            LinkLoss(LinkLossAction.RETURN_HIGHEST, 0.0),
-            Waits(0.0),
-            FLIGHT.losses,
-            "A return that begins before the area's top was flown.",
-        ),
-    ],
-)
-def test_what_is_given_and_not_judged_is_named_and_nothing_else(loss, waits, losses, words):
-    case = free(loss, waits=waits, losses=losses)
-    one = the(area_waits.not_judged, case)
-    assert (one is None) is (words is None)
-    if one:
-        assert one.message.startswith(words)
-        assert ";" not in one.message
-        # A path has its own answers.
-        assert the(area_waits.not_judged, attrs.evolve(case, flight=object())) is None
-
-
-def test_where_nothing_flies_anywhere_in_an_area_nothing_is_named():
-    for given in ({"area_flight": None}, {"plan": attrs.evolve(CASE.plan, aircraft=None)}):
-        case = attrs.evolve(CASE, **given)
-        for rule in (area_waits.not_judged, area_waits.flies_on, area_links.over_people):
-            assert not list(rule(case))

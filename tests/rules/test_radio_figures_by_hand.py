@@ -99,6 +99,15 @@ def test_a_transmitter_that_takes_more_than_the_motors(radio, mw, mark, words):
     )
 
 
+def test_a_radio_with_which_nothing_was_reckoned_leaves_nothing_open():
+    strong = attrs.evolve(VIDEO, air_gain_dbi=40.0)
+    case = flown({"radios": (strong,)})
+    for links, mark in ((CASE.flight.links, Mark.ACT), ((), Mark.ACT)):
+        (one,) = antennas(attrs.evolve(case, flight=attrs.evolve(case.flight, links=links)))
+        assert one.mark is mark
+    assert the(antennas, strong).mark is Mark.UNKNOWN
+
+
 @pytest.mark.parametrize(("high_m", "told"), [(10.0, False), (10.5, True)])
 def test_a_mast_is_something_to_look_at_and_can_be(high_m, told):
     one = the(powers, attrs.evolve(VIDEO, ground_antenna_m=high_m))
