@@ -59,6 +59,8 @@ def test_a_path_is_drawn_with_a_rubber_band_and_finished_by_enter(qtbot, canvas,
     canvas.set_plan(plan(path=[A]))
     start, pointer = hand.at(A), hand.at(C)
     hand.move(pointer)
+    # A busy machine takes its time to hand a move to the page.
+    qtbot.waitUntil(lambda: len(drawn(qtbot, canvas, "plan", RUBBER_BAND)) == 1)
     (band,) = drawn(qtbot, canvas, "plan", RUBBER_BAND)
     ends = [tuple(map(float, end.split())) for end in band.replace("M", "").split("L")]
     assert ends[1][0] - ends[0][0] == pytest.approx(pointer.x() - start.x(), abs=1.5)
@@ -75,10 +77,11 @@ def test_a_click_on_the_first_corner_closes_the_area(canvas, hand, heard):
     assert heard.of("finished", "clicked") == [("finished", "area")]
 
 
-def test_a_path_may_come_back_to_its_own_point_exactly(canvas, hand, heard):
+def test_a_path_may_come_back_to_its_own_point_exactly(qtbot, canvas, hand, heard):
     canvas.set_tool("path")
     canvas.set_plan(plan(path=[A, B, C]))
     hand.click(A)
+    qtbot.waitUntil(lambda: bool(heard.of("clicked")))
     assert heard.of("clicked") == [("clicked", "path", *A)]
 
 

@@ -26,7 +26,7 @@ export function createMap(element) {
   // The hatch of unknown ground lies still on the ground.
   map.on("move", () => {
     const { x, y } = L.DomUtil.getPosition(map.getPane("mapPane"));
-    element.style.backgroundPosition = `${x}px ${y}px`;
+    element.style.setProperty("--hatch-at", `${x}px ${y}px`);
   });
   return map;
 }
