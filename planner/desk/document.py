@@ -116,9 +116,7 @@ class Document(QObject):
         self._judging.progressed.connect(self._tell_legs)
         self._following = WatchedJob(_NOT_FOLLOWED, self)
         self._following.done.connect(self._on_followed)
-        self._pause = QTimer(self)
-        self._pause.setSingleShot(True)
-        self._pause.setInterval(_PAUSE_MS)
+        self._pause = QTimer(self, singleShot=True, interval=_PAUSE_MS)
         self._pause.timeout.connect(self._start_following)
         # Nothing is drawn yet, so nothing takes long.
         self.assessment = assess(self.plan, self.world)
