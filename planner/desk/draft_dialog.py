@@ -114,7 +114,9 @@ class DraftDialog(QDialog):
             self.accept()
             self.land_wanted.emit()
             return
-        RecordDialog(self._document, need, self).open()
+        dialog = RecordDialog(self._document, need, self)
+        dialog.finished.connect(dialog.deleteLater)
+        dialog.open()
 
     def _refresh(self) -> None:
         still = {item.key for item in self.still_open}

@@ -77,7 +77,9 @@ class PermissionsPanel(QScrollArea):
         if need is not None and need.subject is Subject.LAND:
             self.land_wanted.emit()
             return
-        RecordDialog(self._document, need, self.window()).open()
+        dialog = RecordDialog(self._document, need, self.window())
+        dialog.finished.connect(dialog.deleteLater)
+        dialog.open()
 
     def show_standing(self) -> bool:
         """Bring the standing permissions into view; return whether there are any beside those on record."""

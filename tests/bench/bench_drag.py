@@ -5,6 +5,7 @@ Wanted: at most 33 ms at the 95th percentile::
 
     python -m tests.bench.bench_drag                     a demo flight
     python -m tests.bench.bench_drag --country 1.0       over a whole invented country, made first
+    python -m tests.bench.bench_drag --size 3840x2160    in a window of that size
 
 Run it with ``QT_QPA_PLATFORM=offscreen`` and under xvfb-run. The work of the desk's own thread is printed
 beside: it stays true on a busy machine.
@@ -33,6 +34,7 @@ def main() -> None:
     reader = argparse.ArgumentParser(description=__doc__)
     reader.add_argument("--country", type=float, default=0.0, help="share of the invented country")
     reader.add_argument("--mission", default=_MISSION)
+    reader.add_argument("--size", default="", help="of the window, as 3840x2160")
     chosen = reader.parse_args()
     with tempfile.TemporaryDirectory() as scratch:
         os.environ["LOWLINE_STATE_DIR"] = scratch
@@ -42,7 +44,7 @@ def main() -> None:
         else:
             file = Path(shutil.copy(demo_missions_dir() / f"{chosen.mission}.lowline.geojson", folder))
             charts = None
-        _measure(file, charts)
+        _measure(file, charts, chosen.size)
         os._exit(0)
 
 
@@ -60,7 +62,7 @@ def _over_the_country(folder: Path, share: float) -> tuple[Path, list[Path]]:
     return file, [folder / "set"]
 
 
-def _measure(file: Path, charts: list[Path] | None) -> None:
+def _measure(file: Path, charts: list[Path] | None, size: str = "") -> None:
     from planner.desk.app import make_application
     from planner.desk.desk import Desk
     from tests.desk.pictures import wait
@@ -72,12 +74,14 @@ def _measure(file: Path, charts: list[Path] | None) -> None:
     for switch in desk.window.popup.switches.values():
         if not switch.isChecked():
             switch.click()
+    if size:
+        desk.window.resize(*map(int, size.split("x")))
     wait(8_000)
     answer = desk.document.assessment
     assert answer.track is not None
     print(
         f"{file.name}: {answer.track.length_m:,.0f} m, {len(answer.track)} samples, "
-        f"{os.environ.get('QT_QPA_PLATFORM', 'screen')}"
+        f"{os.environ.get('QT_QPA_PLATFORM', 'screen')} {desk.window.width()} x {desk.window.height()}"
     )
     spent = _moves(desk)
     for what, times in zip(("wall", "work"), spent.T * 1e3, strict=True):

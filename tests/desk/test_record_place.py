@@ -130,3 +130,13 @@ def test_a_sites_agreement_holds_on_the_site_which_the_chart_bounds(rig):
     dialog.kind.committed.emit()
     assert dialog.place.where.value() is Where.EVERYWHERE
     assert dialog.place.where.box.currentText() == "All of the site"
+
+
+def test_a_form_that_was_closed_does_not_stay_behind(qtbot, rig):
+    panel = rig.window.side.permissions
+    for _ in range(2):
+        panel.record(None)
+        dialogs = [one for one in rig.window.findChildren(RecordDialog) if one.isVisible()]
+        assert len(dialogs) == 1
+        dialogs[0].reject()
+        qtbot.waitUntil(lambda: not rig.window.findChildren(RecordDialog))
