@@ -164,6 +164,7 @@ LAYER_OF_KIND: Final = {
     AirspaceKind.WARNING: "warning",
     AirspaceKind.MILITARY_OPERATIONS: "warning",
     AirspaceKind.ALERT: "warning",
+    AirspaceKind.NATIONAL_SECURITY: "warning",
     AirspaceKind.ZONE_PROHIBITED: "closed",
     AirspaceKind.ZONE_PERMISSION: "closed",
     AirspaceKind.ZONE_OPEN: "warning",

@@ -38,6 +38,7 @@ _CAUTION = {
     AirspaceKind.WARNING: "warning area",
     AirspaceKind.MILITARY_OPERATIONS: "military operations area",
     AirspaceKind.ALERT: "alert area",
+    AirspaceKind.NATIONAL_SECURITY: "national security area",
     AirspaceKind.TRAINING_ROUTE: "low-level training route",
     AirspaceKind.PARACHUTE: "parachute jumping",
     AirspaceKind.GLIDER: "gliding",
@@ -285,7 +286,11 @@ def _caution(volume: AirspaceVolume, purpose: Purpose | None) -> Finding:
         mark=Mark.ACT,
         basis=Basis.SAFETY,
         title=f"{volume.name}: {_CAUTION[volume.kind]}",
-        message="Not closed, but expect fast and low aircraft while it is active.",
+        message=(
+            "Not closed, but everybody is asked to keep out of it, and a notice can close it."
+            if volume.kind is AirspaceKind.NATIONAL_SECURITY
+            else "Not closed, but expect fast and low aircraft while it is active."
+        ),
         citation=f"{give_way_rule(purpose)}; 14 CFR part 73 and FAA AIM ch. 3 sec. 4 (from memory)",
         remedy="look up when it is active",
     )

@@ -10,8 +10,10 @@ from numpy.typing import NDArray
 from planner.ceiling.profile import Binding
 from planner.geo.place import Place
 from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
+from planner.permission.inquiry import inquired_of
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flown import flown
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
 from planner.units import GROUND_LIMIT_M
@@ -47,9 +49,10 @@ def close_beside_airspace(case: Case) -> Iterator[Finding]:
         volume = mapped.airspace.get(column)
         if volume is None or column in entered or (volume.name, volume.kind.value) in told:
             continue
-        if volume.kind not in NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE:
+        asks = inquired_of(volume, case.plan.purpose)
+        if not asks and volume.kind not in NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE:
             continue
-        if not is_active(volume, case.plan.window):
+        if not is_active(volume, case.plan.window) or (asks and flown(case, column, volume)):
             continue
         with np.errstate(invalid="ignore"):
             level = (track.planned_amsl_m >= floor_amsl_m(volume, track)) & (

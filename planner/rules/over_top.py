@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.permission.entries import is_active, top_amsl_m
+from planner.permission.inquiry import inquired_of
 from planner.permission.needs import AirspaceUse
 from planner.permission.records import grants_for
 from planner.rules.case import Case
@@ -16,7 +17,6 @@ from planner.rules.words import along, over_ft, room_ft
 from planner.world.airspace import (
     FORBIDDEN_WHILE_ACTIVE,
     NEEDS_AUTHORIZATION,
-    NEEDS_INQUIRY,
     AirspaceVolume,
     LimitReference,
 )
@@ -48,8 +48,8 @@ def close_over_airspace(case: Case) -> Iterator[Finding]:
 
 
 def _closes(case: Case, volume: AirspaceVolume) -> bool:
-    kinds = NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE | NEEDS_INQUIRY
-    return volume.kind in kinds and is_active(volume, case.plan.window)
+    closes = volume.kind in NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE
+    return (closes or inquired_of(volume, case.plan.purpose)) and is_active(volume, case.plan.window)
 
 
 def _told(use: AirspaceUse | None) -> bool:

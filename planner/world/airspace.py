@@ -36,6 +36,7 @@ class AirspaceKind(StrEnum):
     WARNING = "warning"
     MILITARY_OPERATIONS = "military-operations"
     ALERT = "alert"
+    NATIONAL_SECURITY = "national-security"
     ZONE_PROHIBITED = "zone-prohibited"
     ZONE_PERMISSION = "zone-permission"
     ZONE_OPEN = "zone-open"

@@ -4,6 +4,7 @@ import pytest
 import shapely
 
 from planner.assess import assess
+from planner.plan.model import Purpose
 from planner.rules.beside import BESIDE_M
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
@@ -29,6 +30,23 @@ def test_an_airspace_passed_half_a_metre_beside_is_told(kind):
     assert told.numbers["aside_m"] == pytest.approx(0.5, abs=0.05)
     assert "INVENTED V" in told.title
     assert answer.verdict is Verdict.READY
+
+
+# check_values 1.13 (standing A) on extensions, 1.8 (standing B) on recreational flights in low Class E.
+@pytest.mark.parametrize(
+    ("kind", "purpose", "told"),
+    [
+        (AirspaceKind.CLASS_E4, Purpose.PART_107, 1),
+        (AirspaceKind.CLASS_E3, Purpose.RECREATIONAL, 1),
+        (AirspaceKind.CLASS_E_OTHER, Purpose.RECREATIONAL, 1),
+        (AirspaceKind.CLASS_E_OTHER, Purpose.PART_107, 0),
+    ],
+)
+def test_where_only_the_authority_can_say_who_may_fly_its_edge_is_told_too(kind, purpose, told):
+    answer = assess(plan(purpose), world(airspace=(beside(1.0, kind),)))
+    assert len(found(answer, "close-beside-airspace")) == told
+    entered = assess(plan(purpose), world(airspace=(beside(-50.0, kind),)))
+    assert not found(entered, "close-beside-airspace")
 
 
 def test_from_the_stated_distance_on_nothing_is_said():

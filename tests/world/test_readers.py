@@ -62,27 +62,6 @@ def test_e_above_the_surface_that_is_no_surface_area_is_other_e(local_type):
     assert class_airspace.read(table(row)).content.airspace[0].kind is AirspaceKind.CLASS_E_OTHER
 
 
-# The published layer codes the floor of a transition area as 700 and SFC (two public readers of that file
-# take it for 700 ft above the ground: standing B); check_values 1.13 (standing A): E5 is no surface area.
-@pytest.mark.parametrize(
-    ("local_type", "feet"), [("CLASS_E5", 700), ("CLASS_E5", "1200"), ("CLASS_E6", 700.0)]
-)
-def test_the_floor_of_a_transition_area_that_is_coded_from_the_surface_is_above_it(local_type, feet):
-    row = {**CLASS_D, "LOCAL_TYPE": local_type, "CLASS": "E", "LOWER_CODE": "SFC", "LOWER_VAL": feet}
-    (volume,) = class_airspace.read(table({**row, "UPPER_VAL": -9998})).content.airspace
-    assert volume.kind is AirspaceKind.CLASS_E_OTHER
-    assert volume.floor == VerticalLimit(LimitReference.ABOVE_GROUND, pytest.approx(float(feet) * FOOT_M))
-
-
-@pytest.mark.parametrize("local_type", ["CLASS_B", "CLASS_D", "CLASS_E2", "CLASS_E4", "CLASS_E", ""])
-def test_a_floor_of_700_coded_from_the_surface_is_not_known_where_the_type_may_begin_there(local_type):
-    letter = local_type.removeprefix("CLASS_")[:1] or "E"
-    row = {**CLASS_D, "LOCAL_TYPE": local_type, "CLASS": letter, "LOWER_CODE": "SFC", "LOWER_VAL": 700}
-    (volume,) = class_airspace.read(table(row)).content.airspace
-    assert volume.kind is not AirspaceKind.CLASS_E_OTHER
-    assert volume.floor.reference is LimitReference.UNKNOWN
-
-
 @pytest.mark.parametrize(
     ("local_type", "letter"),
     [
@@ -112,6 +91,7 @@ def test_unreadable_class_is_refused_with_its_place(local_type, letter):
         ("W", AirspaceKind.WARNING),
         ("MOA", AirspaceKind.MILITARY_OPERATIONS),
         ("A", AirspaceKind.ALERT),
+        ("NSA", AirspaceKind.NATIONAL_SECURITY),
     ],
 )
 def test_special_use(code, kind):

@@ -2,7 +2,7 @@
 
 import string
 
-from planner.world.airspace import AirspaceKind, AirspaceVolume, LimitReference, VerticalLimit
+from planner.world.airspace import UNLIMITED, AirspaceKind, AirspaceVolume, LimitReference, VerticalLimit
 from planner.world.layers import LayerName
 from planner.world.readers.limits import coded_limit, in_order
 from planner.world.readers.reading import FileKind, Reading, collect
@@ -35,6 +35,7 @@ _BY_CLASS = {
     "F": AirspaceKind.OTHER,
     "G": AirspaceKind.OTHER,
 }
+_NO_TOP = frozenset({"", "-9998", "-9998.0", "-9999", "-9999.0"})
 CLASS_LETTERS = frozenset({*_BY_CLASS, "E"})
 
 
@@ -47,7 +48,7 @@ def read(table: Table) -> Reading:
 def _volume(row: Row) -> AirspaceVolume:
     above_surface = _BY_LOCAL_TYPE.get(_local_type(row)) is AirspaceKind.CLASS_E_OTHER
     floor = coded_limit(row, "LOWER", never_at_surface=above_surface)
-    floor, top = in_order(floor, coded_limit(row, "UPPER"))
+    floor, top = in_order(floor, _top(row))
     return AirspaceVolume(
         key=row.content_key("class-airspace"),
         name=row.text("NAME", "IDENT"),
@@ -62,6 +63,13 @@ def _volume(row: Row) -> AirspaceVolume:
         utc_offset_h=row.number("GMTOFFSET"),
         summer_time=row.text("DST", "DST_CODE"),
     )
+
+
+def _top(row: Row) -> VerticalLimit:
+    """Return the top; Class E without one reaches up to what lies over it (FAA AIM 3-2-6)."""
+    top = coded_limit(row, "UPPER")
+    of_e = _local_type(row).startswith("CLASS_E") or row.text("CLASS").upper() == "E"
+    return UNLIMITED if of_e and row.text("UPPER_VAL") in _NO_TOP else top
 
 
 def _local_type(row: Row) -> str:

@@ -16,6 +16,7 @@ _KINDS = {
     "W": AirspaceKind.WARNING,
     "MOA": AirspaceKind.MILITARY_OPERATIONS,
     "A": AirspaceKind.ALERT,
+    "NSA": AirspaceKind.NATIONAL_SECURITY,
     # Codes of AIXM (CodeAirspaceType). Airspace kept for or from somebody else is taken as restricted.
     "OTHER:MOA": AirspaceKind.MILITARY_OPERATIONS,
     "TSA": AirspaceKind.RESTRICTED,
