@@ -270,6 +270,7 @@ def test_the_least_resistance_falls_with_capacity(mohm, mah, words):
     [
         (Performance(cruise_mps=60.0), False),
         (Performance(cruise_mps=60.5), True),
+        (Performance(cruise_mps=60.5, climb_mps=3.0), True),
         (Performance(hover_w=180.0, highest_mps=60.5), True),
         (Performance(cruise_mps=15.0, highest_mps=60.5), True),
     ],

@@ -6,6 +6,7 @@
 import pytest
 
 from planner.plan.model import Purpose
+from planner.rules import bibliography
 from planner.rules.bibliography import (
     airspace_rule,
     give_way_rule,
@@ -13,6 +14,7 @@ from planner.rules.bibliography import (
     notices_rule,
     sight_rule,
 )
+from planner.world.airspace import AirspaceKind
 
 
 @pytest.mark.parametrize(
@@ -33,3 +35,22 @@ def test_the_law_of_the_purpose_is_cited(rule, part_107, recreational):
     unsaid = rule(None)
     assert part_107 in unsaid
     assert (recreational in unsaid) is (rule is not notices_rule)
+
+
+@pytest.mark.parametrize(
+    ("purpose", "kinds", "said"),
+    [
+        (Purpose.PART_107, {AirspaceKind.RESTRICTED}, "14 CFR 107.45; "),
+        (Purpose.PART_107, {AirspaceKind.STADIUM}, "14 CFR 107.47; 14 CFR 91.145, 99.7"),
+        (Purpose.PART_107, {AirspaceKind.RESTRICTED, AirspaceKind.STADIUM}, "14 CFR 107.45; 14 CFR 107.47; "),
+        (Purpose.RECREATIONAL, {AirspaceKind.RESTRICTED}, f"{bibliography.RECREATIONAL_RESTRICTIONS}; "),
+        (None, {AirspaceKind.RESTRICTED}, f"14 CFR 107.45; {bibliography.RECREATIONAL_RESTRICTIONS}; "),
+        # Of a kind that nothing speaks of, all that closes is cited.
+        (Purpose.PART_107, {AirspaceKind.OTHER}, bibliography.CLOSED_AIRSPACE),
+        (Purpose.PART_107, set(), bibliography.CLOSED_AIRSPACE),
+    ],
+)
+def test_what_closes_is_cited_by_purpose_and_kind(purpose, kinds, said):
+    found = bibliography.closed_rule(purpose, kinds)
+    assert found.startswith(said)
+    assert ("107.47" in found) is ("107.47" in said)

@@ -157,6 +157,14 @@ def test_how_far_it_falls_is_told_of_a_free_flight_only():
     assert not list(fall(free(top_agl_m=math.nan, reach_m=math.nan, drift_m=math.nan)))
 
 
+@pytest.mark.parametrize("rule", [wind_held, speed_limit])
+def test_without_a_free_flight_or_its_airspeed_no_wind_is_held_against_it(rule):
+    case = free(airspeed_mps=45.0, wind_mps=50.0, gust_mps=50.0)
+    assert list(rule(case))
+    assert not list(rule(attrs.evolve(case, area_flight=None)))
+    assert not list(rule(free(airspeed_mps=None, wind_mps=50.0, gust_mps=50.0)))
+
+
 def test_an_airspeed_that_is_not_given_is_told_of_a_free_flight_only():
     case = free(airspeed_mps=None)
     assert len(list(airspeed_given(case))) == 1

@@ -9,6 +9,7 @@ from planner.plan.beneath import BeneathKind, DrawnAs
 from planner.plan.geometry import LegShape
 from planner.plan.ground import GroundSpot
 from planner.rules.finding import Mark
+from planner.rules.transit import undrawn_way
 from planner.rules.verdict import Verdict
 from planner.world.structures import Structure
 from tests import worlds
@@ -147,3 +148,12 @@ def test_what_is_drawn_without_a_height_is_something_to_look_at():
 def test_the_way_is_shown_at_its_end_on_the_ground():
     found = finding(judged(people(0, -150)), "undrawn-way-over")
     assert found.place.lat_deg == pytest.approx(at(0, -300).lat_deg, abs=1e-7)
+
+
+def test_to_an_area_that_only_bounds_a_path_no_way_is_guessed():
+    area = worlds.area(worlds.box(900, -50, 1_000, 50), None)
+    answer = assess(worlds.plan(path=(), area=area), worlds.world())
+    case = attrs.evolve(answer.case, track=None)
+    assert case.area_samples is not None
+    assert not list(undrawn_way(case))
+    assert not list(undrawn_way(attrs.evolve(case, area_samples=None)))

@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 import attrs
+import numpy as np
 import pytest
 
 from planner.assess import assess
@@ -10,7 +11,9 @@ from planner.geo.place import Place
 from planner.plan.aircraft import Aircraft, Readout, ReadoutSource
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.records import PermissionKind
+from planner.rules import over_top
 from planner.rules.finding import Mark
+from planner.rules.stretches import place_at
 from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
 from tests import worlds
@@ -105,3 +108,44 @@ def test_where_a_record_opens_it_nothing_is_said(to_m, told):
         valid_to_utc=WINDOW.end_utc + day,
     )
     assert bool(acts(over(above_ground(29.0), permissions=(held,)))) is told
+
+
+# ---- rooms over the top put in by hand
+
+
+CASE = over(above_ground(28.0)).case
+
+
+def roomed(monkeypatch, rooms):
+    """The rooms over the highest top that may be, sample by sample from the first inside on."""
+    inside = CASE.track.inside_outline(next(iter(CASE.mapped.airspace)))
+    first = int(np.argmax(inside))
+    top_m = CASE.track.planned_amsl_m.copy() - 50.0
+    top_m[first : first + len(rooms)] = CASE.track.planned_amsl_m[first : first + len(rooms)] - rooms
+    monkeypatch.setattr(over_top, "_highest_top_m", lambda *_given: top_m)
+    return first, list(over_top.close_over_airspace(CASE))
+
+
+@pytest.mark.parametrize(
+    ("rooms", "worst", "words"),
+    [
+        # 1 m is 3.3 ft, rounded down; 3 m are 9.8 ft, rounded up.
+        ((4.0, 1.0), 1, "the path is 3 ft over its top"),
+        ((0.0, 4.0), 0, "the path is 0 ft over its top"),
+        ((0.5, 4.0), 0, "the path is 1 ft over its top"),
+        ((4.0, -3.0), 1, "is over its top, and 10 ft under it if the terrain is shifted by its own error"),
+    ],
+)
+def test_the_least_room_over_its_top_is_told_where_it_is(rooms, worst, words, monkeypatch):
+    first, (one,) = roomed(monkeypatch, rooms)
+    assert one.numbers["over_top_m"] == pytest.approx(rooms[worst])
+    assert one.place == place_at(CASE.track, first + worst)
+    assert words in one.message
+
+
+def test_without_path_ceiling_or_charts_nothing_is_close():
+    assert list(over_top.close_over_airspace(CASE))
+    for left_out in ("track", "profile", "mapped"):
+        assert not list(over_top.close_over_airspace(attrs.evolve(CASE, **{left_out: None})))
+    groundless = attrs.evolve(CASE, mapped=attrs.evolve(CASE.mapped, ground=None))
+    assert list(over_top.close_over_airspace(groundless))
