@@ -15,8 +15,9 @@ FIRST_KNOWN = date(2020, 1, 2)
 DAYS = 28
 LONG_DAYS = 56
 CHANGED_BY = time(9, 1)
-"""UTC. AIRAC data change at 0000 (ICAO Annex 15), those of the United States at 0901, as their covers say
-(both from memory). Until then neither the old edition nor the new counts as in force."""
+"""UTC. The data of the United States change at 0901, as the covers of both editions say (from memory). AIRAC
+data change at 0000 (ICAO Annex 15, from memory): sets made for another state make no plan ready, so the hours
+between count for the old edition."""
 _A_LONG_ONE = date(2025, 11, 27)
 
 
@@ -40,13 +41,13 @@ class Cycle:
 
     @property
     def effective_utc(self) -> datetime:
-        """The hour of its first day at which the last publishers have changed."""
+        """The hour of its first day at which its data take over."""
         return datetime.combine(self.start, CHANGED_BY, UTC)
 
     @property
     def expires_utc(self) -> datetime:
-        """The beginning of its last day, UTC: that of the change to the next."""
-        return datetime.combine(self.end, time(), UTC)
+        """The moment at which the data of the next take over."""
+        return datetime.combine(self.end, CHANGED_BY, UTC)
 
 
 def current_cycle(on: date, days: int = DAYS) -> Cycle:

@@ -33,7 +33,7 @@ def test_a_set_is_made_listed_and_checked(typed, file):
     code, out, err = typed("add", "--into", "mine", *NEW, *STATED, "--cycle", 56, file)
     assert (code, err) == (0, "")
     assert "1 features read, 0 repaired, 0 refused" in out
-    assert "from 2026-05-14T09:01:00Z until 2026-07-09T00:00:00Z" in out
+    assert "from 2026-05-14T09:01:00Z until 2026-07-09T09:01:00Z" in out
     assert (user_chart_dir() / "mine" / "set.json").is_file()
     _, sets, _ = typed("list")
     assert f"mine: {user_chart_dir() / 'mine'}" in sets
@@ -151,6 +151,6 @@ def test_set_json_names_the_layers(typed, file):
     content = json.loads((user_chart_dir() / "mine" / "set.json").read_text(encoding="utf-8"))
     entry = content["layers"]["class_airspace"]
     assert entry["publisher"] == "Invented Authority"
-    assert (entry["effective"], entry["expires"]) == ("2026-05-14T09:01:00Z", "2026-06-11T00:00:00Z")
+    assert (entry["effective"], entry["expires"]) == ("2026-05-14T09:01:00Z", "2026-06-11T09:01:00Z")
     assert entry["quality"] == {"read": 1, "repaired": 0, "refused": 0, "reasons": [], "refused_area": None}
     assert content["invented"] is False

@@ -1,6 +1,6 @@
 """Cycle dates against published ones (check_values 11b)."""
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
@@ -50,10 +50,11 @@ def test_names_lead_back():
     assert cycle_named("26xx") is None
 
 
-def test_no_moment_of_a_change_belongs_to_two_cycles():
+def test_one_cycle_takes_over_from_the_other_at_0901_utc():
+    """As the covers of publications of the United States say (from memory): no hour is left to neither."""
     one = current_cycle(date(2026, 11, 25))
     other = Cycle(one.end)
-    assert one.expires_utc < other.effective_utc
+    assert one.expires_utc == other.effective_utc == datetime(2026, 11, 26, 9, 1, tzinfo=UTC)
 
 
 def test_other_lengths_are_refused():

@@ -1,6 +1,6 @@
 """How far a layer can be relied on; the rules are the program's own, so properties bind them."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import attrs
 import shapely
@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from planner.geo.window import TimeWindow
 from planner.world.currency import LayerState, combined_coverage, records_of, state_of
+from planner.world.cycles import current_cycle
 from planner.world.layers import Jurisdiction, LayerName, LayerRecord
 
 START = datetime(2027, 5, 1, 12, tzinfo=UTC)
@@ -147,3 +148,16 @@ def test_combined_coverage_leaves_damage_out():
     assert outline.covers(shapely.Point(0.5, 0.5))
     assert not outline.covers(shapely.Point(3.5, 3.5))
     assert combined_coverage([torn]) is None
+
+
+def test_an_evening_before_a_change_rests_on_the_edition_that_still_holds():
+    """20:10 to 20:50 EDT of 9 June 2027 is after 00:00 UTC of the 10th; the change comes at 09:01 UTC."""
+    old, new = (
+        attrs.evolve(GOOD, effective_utc=one.effective_utc, expires_utc=one.expires_utc)
+        for one in (current_cycle(date(2027, 6, 9)), current_cycle(date(2027, 6, 10)))
+    )
+    evening = datetime(2027, 6, 10, 0, 10, tzinfo=UTC)
+    for begins, holds, other in ((evening, old, new), (new.effective_utc, new, old)):
+        window = TimeWindow(begins, begins + timedelta(minutes=40))
+        assert state(holds, window=window) is LayerState.OK
+        assert state(other, window=window) is not LayerState.OK

@@ -227,7 +227,7 @@ def test_a_cycle_ends_where_the_next_begins(folder, tmp_path):
     (added,) = add_files(
         folder, [named_file(tmp_path, NEW)], Statement(effective="2026-05-14", cycle_days=28)
     )
-    assert added.entry["expires"] == "2026-06-11T00:00:00Z"
+    assert added.entry["expires"] == "2026-06-11T09:01:00Z"
     assert added.said == ""
     with pytest.raises(ChartError, match="nothing says when the cycle begins"):
         add_files(folder, [named_file(tmp_path, NEW)], Statement(cycle_days=28))
@@ -238,7 +238,7 @@ def test_a_file_s_own_day_begins_its_cycle(folder, tmp_path):
     cells = feature(CEILING=100, MAP_EFF="1/22/2026", APT1_LAANC=1)
     path = write_geojson(tmp_path / "cells.geojson", cells)
     (added,) = add_files(folder, [path], Statement(cycle_days=56))
-    assert added.entry["expires"] == "2026-03-19T00:00:00Z"
+    assert added.entry["expires"] == "2026-03-19T09:01:00Z"
 
 
 @pytest.mark.parametrize("effective", ["2026-05-15", "2026-02-18", "2026-06-10T09:01:00Z"])
