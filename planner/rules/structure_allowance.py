@@ -53,7 +53,7 @@ def _note(case: Case, track: Track, name: str, part: Stretch, worst: int, over_m
             f"From {along(part.from_m)} to {along(part.to_m)} the path is up to {over_ft(over_m)} "
             "above what the ground allows, and keeps the law by this structure: within 400 ft of it the "
             "limit is 400 ft above its top; the accuracy of its record is taken off both. It ends where the "
-            "radius ends."
+            f"radius ends.{_standing(case, name)}"
         ),
         citation=height_rule(case.plan.purpose),
         from_m=part.from_m,
@@ -61,6 +61,13 @@ def _note(case: Case, track: Track, name: str, part: Stretch, worst: int, over_m
         place=place_at(track, worst),
         numbers={"at_m": float(track.distance_m[worst])},
     )
+
+
+def _standing(case: Case, name: str) -> str:
+    structures = case.mapped.structures.values() if case.mapped else ()
+    if any(one.unverified for one in structures if one.label == name):
+        return " Its record is marked as not verified: its place and height rest on your own look."
+    return ""
 
 
 def allowance_ends(case: Case, part: Stretch) -> tuple[str, str]:

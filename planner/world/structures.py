@@ -26,6 +26,8 @@ class Structure:
         Accuracy of the record [m]; None where unknown: it then gives no allowance.
     guyed, without_guys : bool
         What the record says of guy wires; published obstacle files say nothing.
+    unverified : bool
+        The publisher has not verified the record.
     is_point_of_line : bool
         A catenary is one point with no direction and gives no allowance.
     dismantled : bool
@@ -46,6 +48,7 @@ class Structure:
     dismantled: bool = False
     name: str = ""
     without_guys: bool = False
+    unverified: bool = False
     told_by: tuple[LayerRecord, ...] = attrs.field(default=(), eq=False, repr=False)
 
     @property

@@ -127,6 +127,13 @@ def test_a_record_of_the_obstacle_file_says_nothing_of_guys_and_one_of_our_own_m
     assert (no.guyed, no.may_be_guyed) == (False, False)
 
 
+def test_a_record_says_whether_its_publisher_has_verified_it():
+    row = {"OAS": "47-1", "TYPE": "TOWER", "AGL": 325, "AMSL": 1325, "H_ACC": "1", "V_ACC": "A"}
+    rows = table(row, {**row, "VERIFIED": "O"}, {**row, "VERIFIED": "U"}, shape=shapely.Point(-150.2, 37.8))
+    found = obstacles.read(rows).content.structures
+    assert [one.unverified for one in found] == [False, False, True]
+
+
 def test_a_short_pass_between_two_places_of_the_raster_is_seen():
     """A 60-ft mast between raster lines 250 m apart: its wires reach 14.6 m, 10 m beside the path."""
     path = points([(-500, 10.0, 3.0), (500, 10.0, 3.0)])

@@ -222,6 +222,14 @@ def test_a_path_that_leaves_a_radius_too_high_is_told_where_it_ends_and_how_to_k
     assert "stay within" not in other.remedy
 
 
+@pytest.mark.parametrize("unverified", [False, True])
+def test_an_allowance_by_a_record_that_nobody_has_verified_says_so(unverified):
+    """The obstacle file marks each record as verified or not (check_values 10, its columns)."""
+    charts = world(structures=(tower(300, unverified=unverified),))
+    (note,) = told("structure-allowance", charts, path=hover(ft(500)), **STANDS)
+    assert ("marked as not verified" in note.message) is unverified
+
+
 @pytest.mark.parametrize(("height_ft", "noted"), [(699, True), (701, False)])
 def test_above_its_allowance_nothing_is_lawful_by_it(height_ft, noted):
     found = told("structure-allowance", MAST, path=hover(ft(height_ft)), **STANDS)

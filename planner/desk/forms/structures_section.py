@@ -96,4 +96,5 @@ def near_structures(plan: Plan, structures: tuple[Structure, ...]) -> list[Struc
 def structure_words(item: Structure) -> str:
     """Return a structure's name, kind and height."""
     name = item.name or item.kind.lower()
-    return f"{name}, {nearest_words(item.height_agl_m)} above ground"
+    doubt = ", record not verified" if item.unverified else ""
+    return f"{name}, {nearest_words(item.height_agl_m)} above ground{doubt}"

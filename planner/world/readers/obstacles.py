@@ -33,7 +33,7 @@ VERTICAL_ERROR_M = {
 }
 """Order 8260.19J appendix C; I and anything else is unknown."""
 
-_SAYING = ("TYPE", "TYPE_CODE", "H_ACC", "V_ACC", "GUYED", "ACTION")
+_SAYING = ("TYPE", "TYPE_CODE", "H_ACC", "V_ACC", "GUYED", "ACTION", "VERIFIED")
 
 
 def read(table: Table) -> Reading:
@@ -44,7 +44,8 @@ def read(table: Table) -> Reading:
 
 def _structure(row: Row) -> Structure:
     top_ft, height_ft = row.number("AMSL_FT", "AMSL"), row.number("AGL_FT", "AGL")
-    kind, horizontal_m, vertical_m, guyed, without, dismantled = _said(*map(row.attributes.get, _SAYING))
+    kind, horizontal_m, vertical_m, *flags = _said(*map(row.attributes.get, _SAYING))
+    guyed, without, dismantled, unverified = flags
     return Structure(
         key=row.text("OAS") or row.content_key("structure"),
         kind=kind.lower(),
@@ -55,6 +56,7 @@ def _structure(row: Row) -> Structure:
         vertical_error_m=vertical_m,
         guyed=guyed,
         without_guys=without,
+        unverified=unverified,
         is_point_of_line=kind.upper().startswith(("CATENARY", "TRAMWAY")),
         dismantled=dismantled,
         name=row.text("NAME"),
@@ -62,7 +64,7 @@ def _structure(row: Row) -> Structure:
 
 
 @read_once
-def _said(*values: object) -> tuple[str, float | None, float | None, bool, bool, bool]:
+def _said(*values: object) -> tuple[str, float | None, float | None, bool, bool, bool, bool]:
     row = Row(dict(zip(_SAYING, values, strict=True)))
     return (
         row.text("TYPE", "TYPE_CODE"),
@@ -71,6 +73,7 @@ def _said(*values: object) -> tuple[str, float | None, float | None, bool, bool,
         row.flag("GUYED"),
         row.denies("GUYED"),
         row.text("ACTION").upper() == "D",
+        row.text("VERIFIED").upper() == "U",
     )
 
 
