@@ -24,6 +24,7 @@ from planner.desk.forms.restrictions_section import RestrictionsSection
 from planner.desk.forms.rows_editor import RowsEditor
 from planner.desk.forms.sheet_section import SheetSection
 from planner.desk.forms.sight_section import SightSection
+from planner.desk.forms.still_page import StillPage
 from planner.desk.forms.structures_section import StructuresSection
 from planner.desk.forms.summaries import summary
 from planner.desk.forms.weather_section import WeatherSection
@@ -131,6 +132,7 @@ class PlanForm(QScrollArea):
             timer.setSingleShot(True)
             timer.setInterval(after_ms)
         self._later.timeout.connect(self._refresh_now)
+        self._settling.timeout.connect(self._still.look)
         self.verticalScrollBar().rangeChanged.connect(lambda _low, _high: self._scroll())
         document.replaced.connect(self._blank)
         for changed in (document.plan_changed, document.replaced, document.world_changed):
@@ -164,6 +166,7 @@ class PlanForm(QScrollArea):
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while the tab was hidden."""
         super().showEvent(event)
+        self._still.let_go()
         self._refresh_now()
 
     def jump(self, key: str) -> None:
@@ -180,6 +183,7 @@ class PlanForm(QScrollArea):
             target.setFocus()
         self._jumped_to, self._typed_into = self.drawers[key], target
         self._settling.start()
+        self._still.let_go()
         self._scroll()
 
     def _scroll(self) -> None:
@@ -191,10 +195,14 @@ class PlanForm(QScrollArea):
                 self.ensureWidgetVisible(self._typed_into)
 
     def _refresh_now(self) -> None:
+        if not self._settling.isActive():
+            self._still.look()
         self.missing.refresh()
         for section in self.sections.values():
             section.refresh()
         self._tell()
+        if not self._settling.isActive():
+            self._still.hold()
         self._order = put_in_reading_order(self, self._order)
 
     def _tell(self) -> None:
@@ -232,9 +240,11 @@ class PlanForm(QScrollArea):
         for part in (self.missing, *self.drawers.values()):
             column.addWidget(part)
             if part is self.missing:
+                column.addWidget(room := QWidget(page))
                 column.addLayout(line)
             rule = QFrame(page)
             rule.setProperty("kind", "rule")
             column.addWidget(rule)
         column.addStretch(1)
         self.setWidget(page)
+        self._still = StillPage(self, page, column, room)
