@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from planner.browser_engine import refusal_line, refuses_this_user, spare_shared_memory
+from planner.desk.heap import give_memory_back
 from planner.errors import SystemLibraryError
 from planner.system_libraries import missing, one_line
 
@@ -30,6 +31,7 @@ def run(plan_path: Path | None, chart_paths: Sequence[Path] | None, terrain_path
         raise SystemLibraryError(one_line(lacking))
     if refuses_this_user():
         raise SystemLibraryError(refusal_line())
+    give_memory_back()
     # Only now: where libraries are missing, Qt can't be loaded.
     from planner.desk.desk import Desk
 
