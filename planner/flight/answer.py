@@ -12,6 +12,7 @@ from planner.flight.beneath import Underneath, beneath_of
 from planner.flight.charge import Charge, charge_of, way_home_of
 from planner.flight.cover import cover_of
 from planner.flight.every_wind import InWinds, every_wind
+from planner.flight.failsafe import RETURNS
 from planner.flight.lee import in_lee
 from planner.flight.links import GROUND_ANTENNA_M, LinkProfile, LinkSpec, link_along
 from planner.flight.motion import Motion, fly
@@ -95,7 +96,7 @@ def flight_of(
         charge=charge,
         links=links_of(plan, mapped, track),
         loss=loss_of(plan, mapped, track, motion, in_winds.winds) if plan.aircraft else None,
-        beneath=beneath_of(plan, world.ground_features, track, in_winds),
+        beneath=beneath_of(plan, world.ground_features, track, in_winds, _returns_to(plan, mapped)),
     )
 
 
@@ -129,6 +130,12 @@ def return_of(plan: Plan, mapped: Mapped) -> Home | None:
     """
     spot = plan.launch or plan.landing
     return _home(plan.return_point or (spot.place if spot else None), mapped)
+
+
+def _returns_to(plan: Plan, mapped: Mapped) -> tuple[float, float] | None:
+    action = plan.aircraft.link_loss if plan.aircraft else None
+    home = return_of(plan, mapped) if action is not None and action.action in RETURNS else None
+    return None if home is None else (home.x_m, home.y_m)
 
 
 def _home(place: Place | None, mapped: Mapped) -> Home | None:

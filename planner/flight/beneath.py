@@ -55,18 +55,21 @@ class Underneath:
     terminal_mps: float | None
 
 
-def beneath_of(plan: Plan, charted: Sequence[GroundFeature], track: Track, flown: InWinds) -> Underneath:
-    """Return what is beneath a path of two points or more, as far as it is drawn or charted."""
+def beneath_of(
+    plan: Plan,
+    charted: Sequence[GroundFeature],
+    track: Track,
+    flown: InWinds,
+    returns_to: tuple[float, float] | None = None,
+) -> Underneath:
+    """Return what is beneath a path of two points or more, as far as it is drawn or charted.
+
+    `returns_to`: where it returns to by itself, in the plane [m]; charts are asked as far as there.
+    """
     terminal_mps = _terminal_mps(plan)
     grown_m = plan.aircraft.largest_dimension_m / 2 if plan.aircraft else 0.0
     zone = fall_zone(track, flown, terminal_mps, grown_m)
-    box = (
-        float(track.x_m.min()) - _CHARTED_WITHIN_M,
-        float(track.y_m.min()) - _CHARTED_WITHIN_M,
-        float(track.x_m.max()) + _CHARTED_WITHIN_M,
-        float(track.y_m.max()) + _CHARTED_WITHIN_M,
-    )
-    things = things_beneath(plan, charted, track.frame, box)
+    things = things_beneath(plan, charted, track.frame, _box(track, returns_to))
     over = crossings(track, things)
     ways = _ways(track)
     falls = _falling(track, zone, things, over, grown_m)
@@ -78,6 +81,20 @@ def beneath_of(plan: Plan, charted: Sequence[GroundFeature], track: Track, flown
         falls_on=np.where(np.isnan(zone.reach_m), UNKNOWN, falls[0]),
         apart_m={k: _apart(ways, thing) for k, thing in enumerate(things) if thing.below in OF_PEOPLE},
         terminal_mps=terminal_mps,
+    )
+
+
+def _box(track: Track, returns_to: tuple[float, float] | None) -> tuple[float, float, float, float]:
+    east_m, north_m = (
+        (track.x_m, track.y_m)
+        if returns_to is None
+        else np.vstack([np.column_stack([track.x_m, track.y_m]), returns_to]).T
+    )
+    return (
+        float(east_m.min()) - _CHARTED_WITHIN_M,
+        float(north_m.min()) - _CHARTED_WITHIN_M,
+        float(east_m.max()) + _CHARTED_WITHIN_M,
+        float(north_m.max()) + _CHARTED_WITHIN_M,
     )
 
 

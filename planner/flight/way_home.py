@@ -32,6 +32,8 @@ Mask = NDArray[np.bool_]
 # While it waits the aircraft flies on; places of that way are looked at, no nearer than this to each other.
 _WAITING_STEP_M: Final = 10.0
 _MOST_WAITING_PLACES: Final = 60
+# A straight wait over ground that the path follows wiggles by this much.
+WIGGLE_M: Final = 1.0
 
 
 @attrs.frozen(eq=False)
@@ -71,6 +73,8 @@ class LossWays:
         for actions that stay, the last is where it lands or strikes.
     clearance_m : least height over ground and structures on the way, before
         any landing; NaN where ground is unknown, inf for a drop.
+    level_m : of a return the least height over what its level part leads
+        over away from where it begins and from home; inf where nothing returns.
     highest_amsl_m : highest point of the way.
     duration_s : from the loss to the end; NaN where the wind forbids the
         return, or where a hold ends when the battery does.
@@ -86,6 +90,7 @@ class LossWays:
     corner_y_m: Floats
     corner_amsl_m: Floats
     clearance_m: Floats
+    level_m: Floats
     highest_amsl_m: Floats
     duration_s: Floats
     parts_s: Floats
@@ -246,6 +251,7 @@ def _staying(
         corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
         corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, amsl_m, end_amsl]),
         clearance_m=np.where(np.isinf(begun.struck.clearance_m), clearance, begun.struck.clearance_m),
+        level_m=np.full(len(track), np.inf),
         highest_amsl_m=np.maximum(track.planned_amsl_m, amsl_m),
         duration_s=np.asarray(failsafe.delay_s + took_s),
         parts_s=np.full((len(track), 4), np.nan),
@@ -269,7 +275,8 @@ def _returning(
     fan = Fan((home.x_m, home.y_m), x_m, y_m)
     found = greatest_along(fan, around.surfaces, HIGHEST_GROUND)
     under_m = np.maximum(found.value[0], home.ground_amsl_m)
-    over_ground = np.minimum(level - under_m, start.clearance_m)
+    level_ground = level - under_m
+    over_ground = np.minimum(level_ground, start.clearance_m)
     over_built, which = least_clearance_m((x_m, y_m), fan.hub, level, (around.obstacles, around.margin_m))
     over_cover, cover = _over_cover(around, (x_m, y_m), home, level)
     climb_s, way_s, landing_s = _return_s(fan, winds, failsafe, (amsl_m, level), home)
@@ -277,8 +284,10 @@ def _returning(
     parts_s[np.isinf(way_s)] = np.nan
     over_rest = np.minimum(np.minimum(over_built, over_cover), struck_m)
     first = struck_m <= np.fmin(over_ground, over_rest)
-    which = np.where(over_built <= np.minimum(over_ground, over_cover), which, -1)
-    cover = np.where(over_cover < np.minimum(over_ground, over_built), cover, -1)
+    named = np.minimum(level_ground, _too_low_while_waiting(track, start, around.margin_m))
+    which = np.where(over_built <= np.minimum(named, over_cover), which, -1)
+    cover = np.where(over_cover < np.minimum(named, over_built), cover, -1)
+    away = _ground_away_from_ends(fan, (level, level_ground), home, around)
     end_x, end_y = np.full(len(track), home.x_m), np.full(len(track), home.y_m)
     return LossWays(
         failsafe=failsafe,
@@ -286,6 +295,7 @@ def _returning(
         corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
         corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, level, level]),
         clearance_m=_known_or_too_low(over_ground, np.fmin(start.clearance_m, over_rest), around.margin_m),
+        level_m=np.fmin(np.fmin(over_built, over_cover), away),
         highest_amsl_m=np.maximum(np.maximum(track.planned_amsl_m, amsl_m), level),
         duration_s=parts_s.sum(axis=1),
         parts_s=parts_s,
@@ -294,6 +304,40 @@ def _returning(
         blown_away=np.isinf(way_s),
         margin_m=around.margin_m,
     )
+
+
+def _too_low_while_waiting(track: Track, start: _Begun, margin_m: float) -> Floats:
+    """Return the height over ground while it waits where that is too low for how it flies; elsewhere inf."""
+    with np.errstate(invalid="ignore"):
+        low = start.clearance_m < np.fmin(margin_m, track.planned_agl_m - WIGGLE_M)
+    return np.where(low, start.clearance_m, np.inf)
+
+
+def _ground_away_from_ends(
+    fan: Fan, heights: tuple[Floats, Floats], home: Home, around: Surroundings
+) -> Floats:
+    """Return the least height over ground of the level parts where the margin is owed in full.
+
+    `heights`: of the level part [m AMSL], and its least over ground. Within
+    the margin of where it begins it may be as low as the aircraft flies
+    itself. Inf where the way ends within twice the margin: there it lands.
+    """
+    level, least_m = heights
+    flat_m, margin_m = fan.flat_m, around.margin_m
+    if not around.surfaces or margin_m <= 0.0:
+        return least_m
+    found = np.where(flat_m > 2 * margin_m, least_m, np.inf)
+    with np.errstate(invalid="ignore"):
+        rows = np.flatnonzero((flat_m > 2 * margin_m) & (least_m < margin_m))
+    if len(rows):
+        share = margin_m / flat_m[rows]
+        begin = [
+            here[rows] + (hub - here[rows]) * share
+            for here, hub in zip((fan.x_m, fan.y_m), fan.hub, strict=True)
+        ]
+        away = Fan((home.x_m, home.y_m), begin[0], begin[1])
+        found[rows] = level[rows] - greatest_along(away, around.surfaces, HIGHEST_GROUND).value[0]
+    return found
 
 
 def _known_or_too_low(over_ground: Floats, over_rest: Floats, margin_m: float) -> Floats:

@@ -22,8 +22,16 @@ from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_links import FAILING, USE, radio_name, what_takes
-from planner.rules.flight_loss import over_what, stated_loss, too_low
+from planner.rules.flight_loss import (
+    ground_unknown,
+    least_room_m,
+    over_what,
+    remedy_of,
+    stated_loss,
+    too_low,
+)
 from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.loss_ends import ended_on
 from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
 from planner.rules.words import capitalised, over_ft, room_ft
@@ -107,15 +115,15 @@ def clears(case: Case) -> Iterator[Finding]:
     """Yield a stop where a return from the area comes too near to ground or structures."""
     least = None
     for where, places, loss in _returns(case):
-        low = too_low(places, loss)
+        low, room_m = too_low(places, loss), least_room_m(places, loss)
         if low.any():
-            k = int(np.argmin(np.where(low, loss.clearance_m, np.inf)))
-            if least is None or loss.clearance_m[k] < least[2].clearance_m[least[3]]:
-                least = where, places, loss, k
+            k = int(np.argmin(np.where(low, room_m, np.inf)))
+            if least is None or room_m[k] < least[4]:
+                least = where, places, loss, k, float(room_m[k])
     if least is None:
         return
-    where, places, loss, k = least
-    clearance_m, what = float(loss.clearance_m[k]), over_what(case, loss, k)
+    where, places, loss, k, clearance_m = least
+    what = over_what(case, loss, k)
     hits = clearance_m <= 0
     own = stated_loss(case).clear_by_m is not None and not hits
     missing = f"is {over_ft(-clearance_m)} too low" if hits else f"clears by only {feet(clearance_m)}"
@@ -127,7 +135,7 @@ def clears(case: Case) -> Iterator[Finding]:
         message=f"Lost {where} the aircraft {does(case.plan, loss.failsafe.action)}; from the place that is "
         f"worst its way {missing} over {what}, {feet(loss.margin_m)} are wanted.",
         citation="" if own else COMMON_PRACTICE,
-        remedy="raise the return height, or draw the area smaller",
+        remedy=f"{remedy_of(loss)}, or draw the area smaller",
         place=place_at(places, k),
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
     )
@@ -176,13 +184,14 @@ def wind_lets_it(case: Case) -> Iterator[Finding]:
 
 
 def known(case: Case) -> Iterator[Finding]:
-    """Yield an act where nobody can say how a return clears, or whether it is under the ceiling."""
+    """Yield an unknown where ground of the way is not known, an act where its height or ceiling is not."""
     unknown = any(loss.unknown.any() for _, _, loss in _returns(case))
-    unknown = unknown or (case.area_flight is not None and bool(np.isnan(case.area_flight.waits.clearance_m)))
-    if unknown or any(np.isnan(over_m).any() for over_m in case.area_loss_over_ceiling_m):
+    ground = any(ground_unknown(loss).any() for _, _, loss in _returns(case))
+    ground = ground or (case.area_flight is not None and bool(np.isnan(case.area_flight.waits.clearance_m)))
+    if unknown or ground or any(np.isnan(over_m).any() for over_m in case.area_loss_over_ceiling_m):
         yield Finding(
             rule="link-loss-not-known",
-            mark=Mark.ACT,
+            mark=Mark.UNKNOWN if ground else Mark.ACT,
             basis=Basis.SAFETY,
             title="Way on lost link not known",
             message="Ground on the way home from the flying area or where it flies on to, the ceiling over "
@@ -203,7 +212,9 @@ def over_people(case: Case) -> Iterator[Finding]:
             continue
         if failsafe.action not in RETURNS and one.ended_on:
             yield _comes_down_on(case, failsafe, one)
-        if failsafe.action in RETURNS and one.apart_m > 0 and one.returned_over:
+        if failsafe.action not in RETURNS or ended_on(case, one.thing):
+            continue
+        if one.apart_m > 0 and one.returned_over:
             yield _returns_over(case, failsafe, one)
 
 

@@ -55,8 +55,13 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
     ),
     "own-channel-not-said": "Channels can only be held against each other when yours is among them.",
     "link-loss-on-people": (
-        "An aircraft that drops or lands where it loses its link comes down on whoever is there. A drop is "
-        "no way out over people or where they may be: a return, or another path, is."
+        "An aircraft that drops or lands where it loses its link, or at the end of its return, comes down on "
+        "whoever is there. A drop is no way out over people or where they may be: a return to a place where "
+        "nobody is, or another path, is."
+    ),
+    "link-loss-ends-in": (
+        "An aircraft that comes down by itself sees nothing: it lands in the tree, on the roof or in the "
+        "water that is there. Open ground at the place it returns to costs nothing."
     ),
     "spectator-without-place": (
         "Who watches is no crew and must not be overflown. Without a place on the map nobody can tell how "

@@ -10,9 +10,9 @@ from planner.flight.cover import cover_of, untold_cover
 from planner.flight.failsafe import RETURNS
 from planner.flight.loss_charge import left_after_return
 from planner.flight.obstacles import told_structures, untold_structures
-from planner.flight.way_home import LossWays
+from planner.flight.way_home import WIGGLE_M, LossWays
 from planner.permission.routes import TOLERANCE_M
-from planner.plan.aircraft import LinkLoss
+from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -22,19 +22,17 @@ from planner.rules.stretches import place_at
 from planner.rules.words import along, over_ft
 from planner.track.track import Track
 
-# A straight wait over ground that the path follows wiggles by this much.
-_WIGGLE_M = 1.0
-
 
 def clears(case: Case) -> Iterator[Finding]:
     """Yield a stop where the way after the loss comes too near to ground or structures."""
     flight, track = case.flight, case.track
     if flight is None or track is None or (loss := flight.loss) is None:
         return
-    if (worst := worst_of(track, too_low(track, loss), -loss.clearance_m)) is None:
+    low, least_m = too_low(track, loss), least_room_m(track, loss)
+    if (worst := worst_of(track, low, -least_m)) is None:
         return
     k = worst.sample
-    clearance_m = float(loss.clearance_m[k])
+    clearance_m = float(least_m[k])
     returns = loss.failsafe.action in RETURNS
     own = stated_loss(case).clear_by_m is not None
     hits = clearance_m <= 0
@@ -46,22 +44,41 @@ def clears(case: Case) -> Iterator[Finding]:
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft "
         f"{does(case.plan, loss.failsafe.action)}; its way {missing} over {over_what(case, loss, k)}"
         + (f", {feet(loss.margin_m)} are wanted." if returns else "."),
-        remedy="raise the return height" if returns else "fly higher there, or set another action",
+        remedy=remedy_of(loss) if returns else "fly higher there, or set another action",
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
     )
     yield attrs.evolve(found, basis=Basis.OWN_LIMIT, citation="") if own and not hits else found
 
 
 def too_low(track: Track, loss: LossWays) -> NDArray[np.bool_]:
-    """Return where a way comes too low: no nearer than wanted, or than the flight itself is there.
+    """Return where a way comes too low.
 
-    What stays where it is has to come down; only the ground before that counts.
+    On the level part of a return that is nearer than wanted. Where it begins, and within the margin of
+    home, it may be as low as the flight itself is. What stays where it is has to come down; only the
+    ground before that counts.
     """
     with np.errstate(invalid="ignore"):
-        if loss.failsafe.action not in RETURNS:
-            return np.asarray((loss.clearance_m <= 0) & (track.planned_agl_m > _WIGGLE_M))
-        wanted = np.fmin(loss.margin_m, track.planned_agl_m - _WIGGLE_M)
-        return np.asarray(loss.clearance_m < np.maximum(wanted, 0.0))
+        return np.asarray(_low_at_its_place(track, loss) | (loss.level_m < loss.margin_m))
+
+
+def _low_at_its_place(track: Track, loss: LossWays) -> NDArray[np.bool_]:
+    if loss.failsafe.action not in RETURNS:
+        return np.asarray((loss.clearance_m <= 0) & (track.planned_agl_m > WIGGLE_M))
+    wanted = np.fmin(loss.margin_m, track.planned_agl_m - WIGGLE_M)
+    return np.asarray(loss.clearance_m < np.maximum(wanted, 0.0))
+
+
+def least_room_m(track: Track, loss: LossWays) -> NDArray[np.float64]:
+    """Return the least room of each way as far as it is held against what is wanted (n,) [m]."""
+    with np.errstate(invalid="ignore"):
+        return np.where(_low_at_its_place(track, loss), loss.clearance_m, loss.level_m)
+
+
+def remedy_of(loss: LossWays) -> str:
+    """Return what helps where a return comes too low."""
+    if loss.failsafe.action is LinkLossAction.RETURN_HIGHEST:
+        return "climb as high as it takes before you fly away, or set a return height"
+    return "raise the return height"
 
 
 def under_ceiling(case: Case) -> Iterator[Finding]:
@@ -135,21 +152,30 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
 
 
 def known(case: Case) -> Iterator[Finding]:
-    """Yield an act where nobody can say how the way clears, or whether it is under the ceiling."""
+    """Yield an unknown where ground of the way is not known, an act where its height or ceiling is not."""
     flight, track = case.flight, case.track
     if flight is None or track is None or flight.loss is None:
         return
-    unknown = flight.loss.unknown
+    unknown, ground = flight.loss.unknown, ground_unknown(flight.loss)
     if case.loss_over_ceiling_m is not None:
         unknown = unknown | np.isnan(case.loss_over_ceiling_m)
     if (worst := worst_of(track, unknown)) is not None:
         yield worst.finding(
             rule="link-loss-not-known",
-            mark=Mark.ACT,
+            mark=Mark.UNKNOWN if ground.any() else Mark.ACT,
             title="Way on lost link not known",
-            message="Ground on that way, or the height of the return, is not known.",
-            remedy="state the return height, and add terrain that covers the way",
+            message="Ground on that way is not known, so nobody can say whether it clears it."
+            if ground.any()
+            else "The height of the return, or the ceiling over that way, is not known.",
+            remedy="add terrain that covers the way, or let it return to where the ground is known"
+            if ground.any()
+            else "state the return height, and add what covers the way",
         )
+
+
+def ground_unknown(loss: LossWays) -> NDArray[np.bool_]:
+    """Return from which samples (n,) the height of the way is known, and the ground under it is not."""
+    return np.asarray(loss.unknown & np.isfinite(loss.corner_amsl_m[:, 2]))
 
 
 def over_cover_of_no_height(case: Case) -> Iterator[Finding]:

@@ -203,8 +203,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "link-loss-too-low": (
         "When the control link is lost the aircraft acts by itself. From every place of the path it is "
-        "looked at what it then does, and how it clears ground and structures on record. Wires and trees "
-        "are not on record."
+        "looked at what it then does, and how it clears ground and structures on record by the room that is "
+        "wanted; only where it begins it may be as low as it was flown. Wires and trees are not on record."
     ),
     "link-loss-above-ceiling": (
         "A return height that clears a ridge may lie above what is allowed elsewhere. It should do both; "

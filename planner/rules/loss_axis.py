@@ -12,7 +12,7 @@ from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
-from planner.rules.flight_loss import too_low
+from planner.rules.flight_loss import least_room_m, too_low
 from planner.rules.loss_beneath import OnPeople, first_on_people, first_returning_over
 from planner.rules.loss_hold import empty_after_s
 from planner.rules.loss_words import winged
@@ -70,28 +70,29 @@ def worst_loss(case: Case | None) -> WorstLoss | None:
 
 def _on_people(lost: _Lost) -> WorstLoss | None:
     met = first_on_people(lost.case)
-    return _comes_down(met) if met is not None and met.there else None
+    return _comes_down(lost, met) if met is not None and met.there else None
 
 
 def _where_people_may_be(lost: _Lost) -> WorstLoss | None:
     met = first_on_people(lost.case)
-    return _comes_down(met) if met is not None else None
+    return _comes_down(lost, met) if met is not None else None
 
 
-def _comes_down(met: OnPeople) -> WorstLoss:
-    return WorstLoss(met.sample, f"comes down on {met.what}", trouble=True, leads_home=False)
+def _comes_down(lost: _Lost, met: OnPeople) -> WorstLoss:
+    return WorstLoss(met.sample, f"comes down on {met.what}", trouble=True, leads_home=lost.returns)
 
 
 def _too_low(lost: _Lost) -> WorstLoss | None:
     low = too_low(lost.track, lost.loss)
     if not low.any():
         return None
-    sample = int(np.argmin(np.where(low, lost.loss.clearance_m, np.inf)))
-    return WorstLoss(sample, _low_words(lost.loss, sample), trouble=True, leads_home=lost.returns)
+    least_m = least_room_m(lost.track, lost.loss)
+    sample = int(np.argmin(np.where(low, least_m, np.inf)))
+    words = _low_words(lost.loss, sample, float(least_m[sample]))
+    return WorstLoss(sample, words, trouble=True, leads_home=lost.returns)
 
 
-def _low_words(loss: LossWays, sample: int) -> str:
-    clearance_m = float(loss.clearance_m[sample])
+def _low_words(loss: LossWays, sample: int, clearance_m: float) -> str:
     if clearance_m > 0.0:
         return f"clears by only {room_ft(clearance_m)}"
     if loss.failsafe.action in RETURNS:

@@ -1,32 +1,21 @@
 """Rules on whom the aircraft comes down on, or returns over, when the control link is lost."""
 
 from collections.abc import Iterator
-from typing import Final
 
 import attrs
 import numpy as np
-import shapely
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
-from planner.flight.answer import FlightAnswer
 from planner.flight.below import GRAVEST_FIRST, OF_PEOPLE, Below, Thing
-from planner.flight.comes_down import places_of_impact
 from planner.flight.failsafe import RETURNS
-from planner.flight.way_home import LossWays
 from planner.plan.aircraft import LinkLossAction
-from planner.rules.beneath_judged import PLACES
 from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
 from planner.rules.flight_words import worst_of
+from planner.rules.loss_ends import ended_on
+from planner.rules.loss_reached import MAY_BE, matters, reached
 from planner.rules.loss_words import comes_down
 from planner.rules.words import along
-
-_MAY_BE: Final = {
-    Below.ROAD: "a road on which vehicles may move",
-    Below.TRAIL: "a trail on which people may be",
-    Below.GATHERING_PLACE: "a place where people may gather",
-}
 
 
 @attrs.frozen
@@ -43,14 +32,15 @@ def first_on_people(case: Case) -> OnPeople | None:
     flight, track = case.flight, case.track
     if flight is None or track is None or (loss := flight.loss) is None or flight.beneath is None:
         return None
-    if loss.failsafe.action in RETURNS:
-        return None
     found = None
     for thing in flight.beneath.things:
-        if not _matters(thing):
+        if not matters(thing):
             continue
         there = thing.below in OF_PEOPLE
-        met = reached(flight, loss, thing)
+        if loss.failsafe.action in RETURNS:
+            met = ~loss.blown_away & ended_on(case, thing)
+        else:
+            met = reached(flight, loss, thing)
         if met.any() and (found is None or (there and not found.there)):
             found = OnPeople(int(np.argmax(met)), there, thing.called)
     return found
@@ -63,14 +53,14 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
         return
     if loss.failsafe.action in RETURNS:
         return
-    things = [one for one in flight.beneath.things if _matters(one)]
+    things = [one for one in flight.beneath.things if matters(one)]
     for thing in things:
         worst = worst_of(track, reached(flight, loss, thing))
         if worst is None:
             continue
         there = thing.below in OF_PEOPLE
         stop = there or loss.failsafe.action is LinkLossAction.DROP
-        what = thing.called if there else f"{_MAY_BE[thing.below]} ({thing.called})"
+        what = thing.called if there else f"{MAY_BE[thing.below]} ({thing.called})"
         yield worst.finding(
             rule="link-loss-on-people",
             mark=Mark.STOP if stop else Mark.ACT,
@@ -100,7 +90,7 @@ def returns_over(case: Case) -> Iterator[Finding]:
         worst = worst_of(case.track, met)
         assert worst is not None
         there = thing.below in OF_PEOPLE
-        what = thing.called if there else f"{_MAY_BE[thing.below]} ({thing.called})"
+        what = thing.called if there else f"{MAY_BE[thing.below]} ({thing.called})"
         yield worst.finding(
             rule="return-over-people",
             mark=Mark.NOTE if not there else Mark.STOP if thing.below is Below.ASSEMBLY else Mark.ACT,
@@ -123,39 +113,11 @@ def _returned_over(case: Case) -> Iterator[tuple[Thing, NDArray[np.bool_]]]:
     if loss.failsafe.action not in RETURNS:
         return
     for thing in flight.beneath.things:
-        if _matters(thing) and (met := loss.meets(thing.shape) & ~loss.blown_away).any():
+        if not matters(thing) or ended_on(case, thing):
+            # Where it ends on them that is told, not that it comes over them.
+            continue
+        if (met := loss.meets(thing.shape) & ~loss.blown_away).any():
             yield thing, met
-
-
-def _matters(thing: Thing) -> bool:
-    closed = thing.item is not None and thing.item.closed_site is True
-    return thing.below in OF_PEOPLE or (thing.below in PLACES and not closed)
-
-
-def reached(flight: FlightAnswer, loss: LossWays, thing: Thing) -> NDArray[np.bool_]:
-    """Return from which samples it ends on a thing; what is met between two of them counts for both."""
-    assert flight.beneath is not None
-    places = places_of_impact(loss, flight.winds, flight.beneath.terminal_mps)
-    known: NDArray[np.bool_] = np.asarray(np.isfinite(places).all(axis=(1, 2)))
-    wide = shapely.buffer(thing.shape, max(flight.beneath.zone.grown_m, 0.1))
-    steps = np.flatnonzero(known[:-1] & known[1:])
-    clouds = np.concatenate([places[steps], places[steps + 1]], axis=1)
-    beside = _beside(clouds, wide)
-    steps, clouds = steps[beside], clouds[beside]
-    hulls = shapely.convex_hull(shapely.linestrings(clouds))
-    met = np.asarray(shapely.intersects(np.asarray(hulls, dtype=object), wide), dtype=np.bool_)
-    near = steps[np.flatnonzero(met)]
-    found = np.zeros(len(places), dtype=np.bool_)
-    found[near], found[near + 1] = True, True
-    return found
-
-
-def _beside(clouds: NDArray[np.float64], shape: BaseGeometry) -> NDArray[np.bool_]:
-    """Return whose box (n, k, 2) touches that of the shape: of most no hull is needed."""
-    west, south, east, north = shape.bounds
-    low, high = clouds.min(axis=1), clouds.max(axis=1)
-    across = (low[:, 0] <= east) & (high[:, 0] >= west)
-    return np.asarray(across & (low[:, 1] <= north) & (high[:, 1] >= south))
 
 
 RULES = (comes_down_on, returns_over)

@@ -14,7 +14,7 @@ from planner.rules.beneath_axis import beneath_checked
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, clock, feet
-from planner.rules.loss_beneath import reached
+from planner.rules.loss_reached import reached
 from planner.rules.loss_words import winged
 from planner.rules.stretches import place_at
 from planner.rules.words import along

@@ -149,6 +149,6 @@ def test_the_canyon_run_is_not_judged_beyond_the_survey():
     answer = assessed("canyon_run")
     unknown = [f for f in answer.findings if f.mark is Mark.UNKNOWN]
     # The straight way from its end to the landing point leads over ground that nobody has surveyed, too.
-    expected = {"ground-not-known", "data-terrain", "sight-not-known", "way-not-drawn"}
+    expected = {"ground-not-known", "data-terrain", "sight-not-known", "way-not-drawn", "link-loss-not-known"}
     assert expected == {f.rule for f in unknown}
     assert answer.profile.binding[-1] is Binding.UNKNOWN

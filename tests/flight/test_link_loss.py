@@ -15,6 +15,7 @@ from planner.geo.place import Place
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.geometry import LegShape
 from planner.plan.weather import TypedWind, WindLaw
+from planner.rules.flight_loss import too_low
 from planner.world.structures import Structure
 from tests.flight.scenes import flown, level, low_run, points, real_terrain, track_over
 from tests.worlds import GROUND_M, at, level_terrain, terrain
@@ -146,6 +147,39 @@ def test_structures_in_the_way():
     assert ways.clearance_m[0] == pytest.approx(30.0, abs=1e-3)
     beside = Structure("b", "tower", at(400.0, 40.0), GROUND_M + 35.0, 35.0, **sure)
     assert not ways_of(straight_out(), level_terrain(), RETURN, structures=(beside,))[2].too_low.any()
+
+
+@pytest.mark.parametrize(
+    ("top_m", "flown_m", "room_m"),
+    [(30.0, 6.0, 7.0), (30.0, 30.0, 7.0), (20.0, 6.0, 17.0)],
+)
+def test_the_level_part_is_held_against_the_margin_however_low_the_path_is_flown(top_m, flown_m, room_m):
+    """By hand: 40 m up over a mast whose record may be 3 m too low. The margin is the issue's."""
+    sure = {"horizontal_error_m": 5.0, "vertical_error_m": 3.0}
+    stands = (mast("a", 400.0, top_m, **sure),)
+    loss = attrs.evolve(RETURN, delay_s=0.0)
+    track, _, ways = ways_of(straight_out(flown_m), level_terrain(), loss, structures=stands)
+    behind = track.distance_m > 420
+    assert ways.level_m[behind] == pytest.approx(room_m, abs=1e-3)
+    assert (ways.obstacle[behind] == 0).all()
+    assert bool(too_low(track, ways)[behind].all()) is (room_m < 10.0)
+    assert not too_low(track, ways)[track.distance_m < 380].any()
+
+
+def test_a_level_part_as_low_as_the_path_may_be_so_only_where_it_begins_and_lands():
+    """Own choice: within the margin of where it begins, and where the way is no longer than twice of it."""
+    low = LinkLoss(LinkLossAction.RETURN_HIGHEST, 0.0)
+    track, _, ways = ways_of(straight_out(6.0, 200.0), level_terrain(), low)
+    assert ways.level_m[track.distance_m > 20.5] == pytest.approx(6.0, abs=1e-3)
+    assert np.isposinf(ways.level_m[track.distance_m < 19.5]).all()
+    assert too_low(track, ways).tolist() == (track.distance_m > 20.0).tolist()
+    # Flown 6 m over a rise that falls off within the margin, it is high enough from there on.
+    rise = terrain(lambda east_m, _n: GROUND_M + np.where(east_m > 480.0, 60.0, 0.0))
+    path = points((0, 0, level(GROUND_M + 66)), (600, 0, level(GROUND_M + 66)))
+    track, _, ways = ways_of(path, rise, low)
+    k = int(np.argmin(np.abs(track.planned_agl_m - 30.0)))
+    assert ways.clearance_m[k] < 31.0
+    assert not too_low(track, ways)[: k - 1].any()
 
 
 def test_a_record_without_accuracy_grows_by_an_assumed_one_and_one_without_a_top_is_named():

@@ -169,7 +169,7 @@ def test_a_return_over_what_has_no_height_on_record_is_told():
 def test_unknown_ground_that_is_flown_on_to_is_told():
     void = worlds.terrain(lambda e, n: np.where(e > 300, np.nan, GROUND_M))
     answer = judged(loss=lost(), performance=FAST, world=worlds.world(terrain=void))
-    assert finding(answer, "link-loss-not-known").mark is Mark.ACT
+    assert finding(answer, "link-loss-not-known").mark is Mark.UNKNOWN
 
 
 def test_without_an_airspeed_nobody_knows_how_far_and_the_pilot_can_say():

@@ -162,3 +162,17 @@ def test_trees_inside_the_area_are_no_place_from_which_it_returns():
     stop = finding(judged(tall, loss=returning(70.0)), "link-loss-too-low")
     assert stop.mark is Mark.STOP
     assert "trees" in stop.title
+
+
+@pytest.mark.parametrize(
+    ("hall_m", "own_m", "stops"), [(15.0, None, True), (8.0, None, False), (8.0, 15.0, True)]
+)
+def test_from_low_in_the_area_the_level_way_home_owes_the_margin_too(hall_m, own_m, stops):
+    """20 m up over a hall: 10 m are wanted unless the pilot wants others (the issue's margin, own choice)."""
+    hall = people(100.0, 0.0, BeneathKind.BUILDING, name="hall", height_m=hall_m)
+    found = finding(judged(hall, loss=returning(20.0, clear_by_m=own_m)), "link-loss-too-low")
+    assert (found is not None) is stops
+    if found is not None:
+        assert "low in the area" in found.message
+        assert "over hall" in found.message
+        assert found.basis is (Basis.SAFETY if own_m is None else Basis.OWN_LIMIT)

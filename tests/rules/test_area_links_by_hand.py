@@ -195,26 +195,26 @@ def test_the_first_place_from_which_the_wind_forbids_the_return_is_shown():
 
 
 @pytest.mark.parametrize(
-    ("high", "low", "over", "told"),
+    ("high", "low", "over", "mark"),
     [
-        (None, None, (), False),
-        (cleared(p3=math.nan), None, (), True),
-        (None, cleared(p3=math.nan), (), True),
-        (None, None, (row(-5.0), row(-5.0)), False),
-        (None, None, (row(-5.0, {3: math.nan}), row(-5.0)), True),
-        (None, None, (row(-5.0), row(-5.0, {3: math.nan})), True),
+        (None, None, (), None),
+        # Unknown ground leaves the answer open, an unknown ceiling is something to do: own choice.
+        (cleared(p3=math.nan), None, (), Mark.UNKNOWN),
+        (None, cleared(p3=math.nan), (), Mark.UNKNOWN),
+        (None, None, (row(-5.0), row(-5.0)), None),
+        (None, None, (row(-5.0, {3: math.nan}), row(-5.0)), Mark.ACT),
+        (None, None, (row(-5.0), row(-5.0, {3: math.nan})), Mark.ACT),
     ],
 )
-def test_one_place_of_which_nobody_knows_is_something_to_do(high, low, over, told):
+def test_one_place_of_which_nobody_knows_is_told(high, low, over, mark):
     case = free(case={"area_loss_over_ceiling_m": over}, **ways(high, low))
     one = the(area_links.known, case)
-    assert (one is not None) is told
-    assert one is None or one.mark is Mark.ACT
+    assert (one.mark if one else None) is mark
 
 
-def test_unknown_ground_where_it_flies_on_to_is_something_to_do():
+def test_unknown_ground_where_it_flies_on_to_leaves_the_answer_open():
     ground = Waits(20.0, clearance_m=math.nan)
-    assert the(area_links.known, free(waits=ground, **ways())).mark is Mark.ACT
+    assert the(area_links.known, free(waits=ground, **ways())).mark is Mark.UNKNOWN
     assert the(area_links.known, free(waits=Waits(20.0, clearance_m=5.0), **ways())) is None
     assert the(area_links.known, attrs.evolve(CASE, area_flight=None)) is None
 

@@ -147,6 +147,28 @@ def test_what_it_comes_too_near_to_is_named():
         assert "over the ground," in the(clears, blind).message
 
 
+@pytest.mark.parametrize(
+    ("level_m", "low"), [(9.9, True), (10.0, False), (math.inf, False), (math.nan, False)]
+)
+def test_the_level_part_owes_the_margin_however_low_it_was_flown(level_m, low):
+    """The issue asks for the pilot's margin; a flight that was lower does not lower it (own choice)."""
+    track = attrs.evolve(TRACK, planned_amsl_m=TRACK.ground_amsl_m + row(FLOWN_M, {5: 3.0}))
+    loss = attrs.evolve(
+        LOSS, clearance_m=row(50.0, {5: 3.0}), level_m=row(50.0, {5: level_m}), margin_m=WANTED_M
+    )
+    assert np.flatnonzero(too_low(track, loss)).tolist() == ([5] if low else [])
+
+
+def test_it_is_told_how_near_the_level_part_comes_not_how_low_it_was_flown():
+    flown_low = {"planned_amsl_m": TRACK.ground_amsl_m + row(FLOWN_M, {5: 3.0})}
+    case = lost(clearance_m=row(50.0, {5: 3.0}), level_m=row(50.0, {5: 7.0}), margin_m=WANTED_M)
+    one = the(clears, attrs.evolve(case, track=attrs.evolve(TRACK, **flown_low)))
+    # 7 m are 23 ft.
+    assert "clears by only 23 ft over" in one.message
+    highest = lost(LinkLossAction.RETURN_HIGHEST, level_m=row(50.0, {5: 7.0}), margin_m=WANTED_M)
+    assert the(clears, highest).remedy.startswith("climb as high as it takes before")
+
+
 # ---- under the ceiling
 
 
@@ -221,12 +243,17 @@ def test_the_least_that_is_left_is_the_place_that_is_told(monkeypatch):
 # ---- not known
 
 
-def test_what_nobody_can_say_is_something_to_do():
+def test_what_nobody_can_say_is_open_over_unknown_ground_and_else_something_to_do():
+    """Ground that is not known leaves the answer open, as on the pilot's way home: own choice."""
     one = the(known, lost(clearance_m=row(50.0, {5: math.nan})))
-    assert (one.rule, one.mark, one.from_m) == ("link-loss-not-known", Mark.ACT, ALONG_M[5])
+    assert (one.rule, one.mark, one.from_m) == ("link-loss-not-known", Mark.UNKNOWN, ALONG_M[5])
+    level = LOSS.corner_amsl_m.copy()
+    level[5, 2:] = math.nan
+    no_height = the(known, lost(clearance_m=row(50.0, {5: math.nan}), corner_amsl_m=level))
+    assert (no_height.mark, no_height.from_m) == (Mark.ACT, ALONG_M[5])
     over = {"loss_over_ceiling_m": row(-math.inf, {9: math.nan})}
     one = the(known, lost(case=over, clearance_m=row(50.0)))
-    assert one.from_m == ALONG_M[9]
+    assert (one.mark, one.from_m) == (Mark.ACT, ALONG_M[9])
     both = the(known, lost(case=over, clearance_m=row(50.0, {5: math.nan})))
     assert (both.from_m, "1 more stretch" in both.message) == (ALONG_M[5], True)
     assert the(known, lost(case={"loss_over_ceiling_m": None}, clearance_m=row(50.0))) is None

@@ -15,7 +15,7 @@ from planner.flight.below import Below, Thing
 from planner.flight.beneath import Underneath
 from planner.plan.aircraft import LinkLossAction
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
-from planner.rules import loss_axis, loss_beneath
+from planner.rules import loss_axis, loss_beneath, loss_reached
 from planner.rules.finding import Mark
 from planner.rules.loss_axis import worst_loss
 from planner.rules.loss_beneath import comes_down_on, first_on_people, first_returning_over, returns_over
@@ -42,6 +42,8 @@ def met(monkeypatch):
     """Where each thing, by its place, is met: fallen on, or returned over."""
     where = {}
     monkeypatch.setattr(loss_beneath, "reached", lambda _flight, _loss, one: where[one.shape.x])
+    # Where a return ends is asked by itself (test_where_a_return_ends.py).
+    monkeypatch.setattr(loss_beneath, "ended_on", lambda _case, _one: False)
     monkeypatch.setattr(type(LOSS), "meets", lambda _self, shape: where[shape.x])
     return where
 
@@ -203,12 +205,12 @@ def test_between_two_samples_what_lies_between_their_places_is_reached(monkeypat
         places[:, :, 0] = (np.arange(N) * 10.0)[:, None]
         places[:, 1, 1] = 4.0
         places[list(unknown), 1] = math.nan
-        monkeypatch.setattr(loss_beneath, "places_of_impact", lambda *_given: places)
+        monkeypatch.setattr(loss_reached, "places_of_impact", lambda *_given: places)
         base = CASE.flight.beneath
         zone = attrs.evolve(base.zone, grown_m=grown)
         flight = attrs.evolve(CASE.flight, beneath=attrs.evolve(base, zone=zone))
         one = attrs.evolve(thing(Below.PEOPLE, "Jo"), shape=shapely.Point(x, 2.0))
-        return np.flatnonzero(loss_beneath.reached(flight, LOSS, one)).tolist()
+        return np.flatnonzero(loss_reached.reached(flight, LOSS, one)).tolist()
 
     assert fallen(34.0) == [3, 4]
     assert fallen(30.0) == [2, 3, 4]

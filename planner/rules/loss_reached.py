@@ -1,0 +1,52 @@
+"""What an action on lost link comes down on, from which samples, and of what that has to be told."""
+
+from typing import Final
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from planner.flight.answer import FlightAnswer
+from planner.flight.below import OF_PEOPLE, Below, Thing
+from planner.flight.comes_down import places_of_impact
+from planner.flight.way_home import LossWays
+from planner.rules.beneath_judged import PLACES
+
+MAY_BE: Final = {
+    Below.ROAD: "a road on which vehicles may move",
+    Below.TRAIL: "a trail on which people may be",
+    Below.GATHERING_PLACE: "a place where people may gather",
+}
+
+
+def matters(thing: Thing) -> bool:
+    """Whether people are there, or may be."""
+    closed = thing.item is not None and thing.item.closed_site is True
+    return thing.below in OF_PEOPLE or (thing.below in PLACES and not closed)
+
+
+def reached(flight: FlightAnswer, loss: LossWays, thing: Thing) -> NDArray[np.bool_]:
+    """Return from which samples it ends on a thing; what is met between two of them counts for both."""
+    assert flight.beneath is not None
+    places = places_of_impact(loss, flight.winds, flight.beneath.terminal_mps)
+    known: NDArray[np.bool_] = np.asarray(np.isfinite(places).all(axis=(1, 2)))
+    wide = shapely.buffer(thing.shape, max(flight.beneath.zone.grown_m, 0.1))
+    steps = np.flatnonzero(known[:-1] & known[1:])
+    clouds = np.concatenate([places[steps], places[steps + 1]], axis=1)
+    beside = _beside(clouds, wide)
+    steps, clouds = steps[beside], clouds[beside]
+    hulls = shapely.convex_hull(shapely.linestrings(clouds))
+    met = np.asarray(shapely.intersects(np.asarray(hulls, dtype=object), wide), dtype=np.bool_)
+    near = steps[np.flatnonzero(met)]
+    found = np.zeros(len(places), dtype=np.bool_)
+    found[near], found[near + 1] = True, True
+    return found
+
+
+def _beside(clouds: NDArray[np.float64], shape: BaseGeometry) -> NDArray[np.bool_]:
+    """Return whose box (n, k, 2) touches that of the shape: of most no hull is needed."""
+    west, south, east, north = shape.bounds
+    low, high = clouds.min(axis=1), clouds.max(axis=1)
+    across = (low[:, 0] <= east) & (high[:, 0] >= west)
+    return np.asarray(across & (low[:, 1] <= north) & (high[:, 1] >= south))
