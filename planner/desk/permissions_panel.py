@@ -77,9 +77,7 @@ class PermissionsPanel(QScrollArea):
         if need is not None and need.subject is Subject.LAND:
             self.land_wanted.emit()
             return
-        dialog = RecordDialog(self._document, need, self.window())
-        dialog.finished.connect(dialog.deleteLater)
-        dialog.open()
+        self._open_form(RecordDialog(self._document, need, self.window()))
 
     def show_standing(self) -> bool:
         """Bring the standing permissions into view; return whether there are any beside those on record."""
@@ -89,6 +87,13 @@ class PermissionsPanel(QScrollArea):
             self.ensureWidgetVisible(self.standing_cards[-1])
             self.ensureWidgetVisible(self.standing_cards[0])
         return bool(self.standing_cards)
+
+    def _change(self, index: int) -> None:
+        self._open_form(RecordDialog(self._document, None, self.window(), index=index))
+
+    def _open_form(self, dialog: RecordDialog) -> None:
+        dialog.finished.connect(dialog.deleteLater)
+        dialog.open()
 
     def _needed(self) -> tuple[PermissionNeed, ...]:
         return () if self._document.waits_for else self._document.assessment.permissions
@@ -146,6 +151,7 @@ class PermissionsPanel(QScrollArea):
         if not self.records:
             column.addWidget(_soft("Nothing on record.", page))
         for card in self.records:
+            card.change_wanted.connect(self._change)
             card.remove_wanted.connect(lambda index: self._document.try_edit(RemovePermission(index)))
             card.keep_wanted.connect(lambda record: self._change_standing(self.standing.keep, record))
             card.scan_wanted.connect(self._compare)

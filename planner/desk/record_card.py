@@ -45,6 +45,7 @@ class RecordCard(PaperCard):
     """A permission of the plan: whether it covers what is drawn, and what can be done with it."""
 
     remove_wanted = Signal(int)
+    change_wanted = Signal(int)
     keep_wanted = Signal(object)
     scan_wanted = Signal(object)
 
@@ -62,6 +63,10 @@ class RecordCard(PaperCard):
         words, covers = coverage_words(record, needs, window)
         self.coverage = self.line(words, "soft" if covers else "error")
         self.line("Kept among the standing permissions" if is_standing else "", "soft")
+        change = QPushButton("Change…", self)
+        change.setToolTip("Open the form with what is on record, to mend it")
+        change.clicked.connect(lambda: self.change_wanted.emit(index))
+        self.change = change
         remove = QPushButton("Remove", self)
         remove.setToolTip("Take it off the record; Undo brings it back")
         remove.clicked.connect(lambda: self.remove_wanted.emit(index))
@@ -76,7 +81,9 @@ class RecordCard(PaperCard):
             self.line(f"Scan on record: {record.paper.name}", "soft")
             scan.setToolTip(f"Hold a file against the one on record, SHA-256 {record.paper.sha256}")
         scan.clicked.connect(lambda: self.scan_wanted.emit(record))
-        self.add_buttons(remove, keep, scan)
+        self.add_buttons(change, remove, keep)
+        # A row of its own: four side by side are wider than the panel.
+        self.add_buttons(scan)
 
 
 class StandingCard(PaperCard):

@@ -9,16 +9,16 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, TextField
 from planner.desk.form_dialog import EditDialog
-from planner.desk.forms.moments import parse_moment
+from planner.desk.forms.moments import moment_text, parse_moment
 from planner.desk.paper_field import PaperField
 from planner.desk.quantities import HEIGHT, LENGTHS, parse, words
 from planner.desk.record_place import RecordPlace, Where
 from planner.desk.stand_aside import fit_text
 from planner.desk.words import KIND_WORDS
 from planner.errors import PlanError
-from planner.geo.heights import AboveGround
+from planner.geo.heights import AboveLaunch, height_of, reference_of
 from planner.permission.need import PermissionNeed, Route, Subject
-from planner.plan.edits import Edit, RecordPermission
+from planner.plan.edits import Edit, RecordPermission, ReplacePermission
 from planner.plan.records import PermissionKind, PermissionRecord
 
 _KIND_OF_ROUTE = {
@@ -35,30 +35,44 @@ _TO_TIP = f"Day and time as granted, like 2026-11-25 23:00; “{NONE_STATED}” 
 
 
 class RecordDialog(EditDialog):
-    """Reference, kind, airspace, height, validity and conditions, filled in as far as they are known."""
+    """Reference, kind, airspace, height, validity and conditions, filled in as far as they are known.
+
+    With an `index` it changes what the plan has on record there.
+    """
 
     def __init__(
-        self, document: Document, need: PermissionNeed | None, parent: QWidget | None = None
+        self,
+        document: Document,
+        need: PermissionNeed | None,
+        parent: QWidget | None = None,
+        *,
+        index: int | None = None,
     ) -> None:
         super().__init__(document, parent)
         self._need = need
+        self._index = index
+        self._on_record = None if index is None else document.plan.permissions[index]
         self._make_fields()
-        self._prefill()
+        if self._on_record is None:
+            self._prefill()
+        else:
+            self._show(self._on_record)
         self.lay_out(
             manual="windows/record",
-            heading="Record a permission",
+            heading="Record a permission" if index is None else "Change a permission on record",
             why="Only what was granted in writing counts",
             says="Write down what was granted, not what was asked for. Nothing here asks anybody.",
             rows=(
                 (self.reference, self.kind),
                 (self.airspace,),
-                (self.ceiling, self.place.where),
+                (self.ceiling, self.ceiling_above),
+                (self.place.where,),
                 (self.place.centre, self.place.radius),
                 (self.valid_from, self.valid_to),
                 (self.conditions,),
                 (self.paper,),
             ),
-            keep="Record it",
+            keep="Record it" if index is None else "Change it",
             width=_WIDTH,
         )
         self.place.changed.connect(self._take_room)
@@ -77,7 +91,7 @@ class RecordDialog(EditDialog):
             reference=str(self.reference.value()),
             kind=self.kind.value(),
             airspace=str(self.airspace.value()),
-            ceiling=None if metres is None else AboveGround(metres),
+            ceiling=None if metres is None else height_of(self.ceiling_above.value(), metres),
             ring=self.place.ring(),
             conditions=str(self.conditions.value()),
             paper=self.paper.value(),
@@ -88,7 +102,9 @@ class RecordDialog(EditDialog):
 
     def edit(self) -> Edit:
         """Return what is typed as an edit; see there for what it raises."""
-        return RecordPermission(self.record())
+        if self._index is None:
+            return RecordPermission(self.record())
+        return ReplacePermission(self._index, self.record())
 
     def _make_fields(self) -> None:
         self.reference = TextField("Reference", "Number or date of the answer", example="number", blank="")
@@ -99,12 +115,16 @@ class RecordDialog(EditDialog):
             blank="",
         )
         self.ceiling = TextField(
-            "Up to, above ground",
+            "Up to height",
             "{Height}; without a height an authorization covers none",
             lambda text: parse(text, LENGTHS, HEIGHT, "height permitted"),
             example="200 ft",
         )
-        self.place = RecordPlace(self._document, self._need, self)
+        self.ceiling_above = ChoiceField(
+            "Measured", "What the paper measures the height from", self._references(), may_be_unset=False
+        )
+        ring = None if self._on_record is None else self._on_record.ring
+        self.place = RecordPlace(self._document, self._need, self, ring)
         self.paper = PaperField(self._which_scan)
         # Never filled in from the plan: that would record what nobody has granted.
         self.valid_from = TextField("Holds from (UTC)", _FROM_TIP, _parse_bound, example="as it was granted")
@@ -122,6 +142,28 @@ class RecordDialog(EditDialog):
         self._place_for_kind()
         if need.route is Route.AUTOMATED and need.cell_ceiling_agl_m is not None:
             self.ceiling.edit.setText(words(need.cell_ceiling_agl_m, HEIGHT, LENGTHS))
+
+    def _references(self) -> dict[str, str]:
+        """Return what a height may count from; no paper counts from a launch, but a file may say so."""
+        held = None if self._on_record is None else self._on_record.ceiling
+        above_launch = {"above-launch": "above launch"} if isinstance(held, AboveLaunch) else {}
+        return {"above-ground": "above ground", "above-sea-level": "above sea level", **above_launch}
+
+    def _show(self, record: PermissionRecord) -> None:
+        """Show what is on record; what stays untouched is given back as it was, not as it is rounded."""
+        self.kind.show_value(record.kind)
+        self.place.name_for(record.kind)
+        self.place.where.show_value(Where.EVERYWHERE if record.ring is None else Where.KEPT)
+        texts = ((self.reference, record.reference), (self.airspace, record.airspace))
+        for field, text in (*texts, (self.conditions, record.conditions)):
+            field.show_text(text, text)
+        if (height := record.ceiling) is not None:
+            self.ceiling.show_text(words(height.m, HEIGHT, LENGTHS, 1), height.m)
+            self.ceiling_above.show_value(reference_of(height))
+        bounds = ((self.valid_from, record.valid_from_utc), (self.valid_to, record.valid_to_utc))
+        for field, moment in bounds:
+            field.show_text(moment_text(moment) or NONE_STATED, moment or NONE_STATED)
+        self.paper.show_paper(record.paper)
 
     def _name_for_kind(self) -> None:
         if self._need is None:

@@ -31,6 +31,7 @@ class Where(StrEnum):
     CIRCLE = "circle"
     AREA = "area"
     EVERYWHERE = "everywhere"
+    KEPT = "kept"
 
 
 class RecordPlace(QObject):
@@ -38,9 +39,16 @@ class RecordPlace(QObject):
 
     changed = Signal()
 
-    def __init__(self, document: Document, need: PermissionNeed | None, parent: QWidget) -> None:
+    def __init__(
+        self,
+        document: Document,
+        need: PermissionNeed | None,
+        parent: QWidget,
+        on_record: tuple[Place, ...] | None = None,
+    ) -> None:
         super().__init__(parent)
         self._document = document
+        self._on_record = on_record
         self.asked = area_asked_for(document, need)
         self.where = ChoiceField(
             "Where it holds",
@@ -83,6 +91,8 @@ class RecordPlace(QObject):
                 return area.ring
             case Where.EVERYWHERE:
                 return None
+            case Where.KEPT:
+                return self._on_record
             case _:
                 raise PlanError(
                     "it is not said where the permission holds", remedy="choose it as it was granted"
@@ -116,7 +126,7 @@ class RecordPlace(QObject):
         return circle_ring(centre, radius_m)
 
     def _choices(self) -> dict[Where, str]:
-        found = {}
+        found = {} if self._on_record is None else {Where.KEPT: "The outline on record"}
         if self.asked is not None:
             found[Where.ASKED] = "The outline asked for"
         found[Where.CIRCLE] = "A circle"

@@ -241,6 +241,8 @@ def test_edits_that_set_one_thing(edit: edits.Edit, expected: dict[str, Any]):
         (edits.MoveCrew("nobody", ELSEWHERE), FULL_PLAN, "nobody in the crew"),
         (edits.RecordPermission(PERMISSIONS[0]), FULL_PLAN, "on record already"),
         (edits.RemovePermission(2), FULL_PLAN, "no permission 3, the plan has 2"),
+        (edits.ReplacePermission(2, PERMISSIONS[0]), FULL_PLAN, "no permission 3, the plan has 2"),
+        (edits.ReplacePermission(0, PERMISSIONS[1]), FULL_PLAN, "on record already"),
     ],
 )
 def test_an_edit_that_does_not_fit_is_refused(edit: edits.Edit, plan: Plan, message: str):

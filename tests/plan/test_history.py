@@ -65,6 +65,7 @@ ANY_EDIT = st.one_of(
     st.builds(edits.SetNotices, st.none() | notices()),
     st.builds(edits.RecordPermission, permission_records()),
     st.builds(edits.RemovePermission, INDEX),
+    st.builds(edits.ReplacePermission, INDEX, permission_records()),
     st.builds(edits.ConfirmStructure, texts(), st.booleans()),
     st.builds(edits.SetChartSets, st.lists(texts(), max_size=3)),
 )

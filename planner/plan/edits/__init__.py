@@ -50,6 +50,7 @@ from planner.plan.edits.records import (
     ConfirmStructure,
     RecordPermission,
     RemovePermission,
+    ReplacePermission,
     SetGuyWires,
     SetNotices,
 )
@@ -114,6 +115,7 @@ __all__ = [
     "ReplaceCrew",
     "ReplaceFigure",
     "ReplacePath",
+    "ReplacePermission",
     "ReplaceRestriction",
     "ReshapeBeneath",
     "ReshapePath",

@@ -3,7 +3,7 @@
 import attrs
 
 from planner.errors import PlanError
-from planner.plan.edits.base import OneStep, checked, without
+from planner.plan.edits.base import OneStep, checked, replaced, without
 from planner.plan.model import Plan
 from planner.plan.records import NoticesChecked, PermissionRecord
 
@@ -24,6 +24,26 @@ class RecordPermission(OneStep):
         if self.record in plan.permissions:
             raise PlanError("this very permission is on record already")
         return attrs.evolve(plan, permissions=(*plan.permissions, self.record))
+
+
+@attrs.frozen
+class ReplacePermission(OneStep):
+    """Put another permission in the place of one on record, which mends a slip in it."""
+
+    index: int
+    record: PermissionRecord
+
+    @property
+    def title(self) -> str:
+        """What a list of undo steps shows."""
+        return f"Change {self.record.kind.value.replace('-', ' ')}"
+
+    def apply(self, plan: Plan) -> Plan:
+        """Return the plan with the permission exchanged."""
+        checked(self.index, len(plan.permissions), "permission")
+        if self.record in without(plan.permissions, self.index):
+            raise PlanError("this very permission is on record already")
+        return attrs.evolve(plan, permissions=replaced(plan.permissions, self.index, self.record))
 
 
 @attrs.frozen
