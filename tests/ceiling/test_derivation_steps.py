@@ -76,7 +76,7 @@ def test_over_open_ground():
     found = derived(charts)
     said = steps(found)
     assert tuple(said) == ABOUT
-    assert said[K.GROUND] == ("bare earth, datum not named", None, 0)
+    assert said[K.GROUND] == ("bare earth, NAVD 88", None, 0)
     assert said[K.LOWEST_GROUND] == ("", 20, 0)
     assert said[K.GROUND_LIMIT] == ("", 400, 400)
     assert said[K.CEILING] == ("", None, 400)
