@@ -105,6 +105,8 @@ MARK_WORDS = {
 }
 BASIS_WORDS = {Basis.LAW: "law", Basis.SAFETY: "safety", Basis.OWN_LIMIT: "your own limit"}
 
+MAY_BE_CLOSED = "may be closed"
+
 BINDING_WORDS = {
     Binding.GROUND: "ground + 400 ft",
     Binding.STRUCTURE: "structure + 400 ft",

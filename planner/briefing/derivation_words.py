@@ -51,6 +51,7 @@ _WHAT = {
     StepKind.CELL: "lowest facility map value touched ({name}): what can be asked for, not a limit yet",
     StepKind.RECORD: "height permitted by record {name}",
     StepKind.OPEN_QUESTION: "whether {name} is open to this flight only the authority can say",
+    StepKind.CLOSED_AT_TIMES: "{name} is closed at certain times; no time is set, so that it may be closed",
     StepKind.AIRSPACE_NOT_KNOWN: "no current data says which airspace is here: so far it is no ceiling",
     StepKind.CEILING: "the ceiling here",
     StepKind.TERRAIN_UNCERTAINTY: "vertical uncertainty of the terrain: a plan closer than that is marked",
@@ -65,6 +66,7 @@ _WITHOUT_HEIGHT = frozenset(
         StepKind.STRUCTURE_NOT_CONFIRMED,
         StepKind.NO_NUMBER,
         StepKind.OPEN_QUESTION,
+        StepKind.CLOSED_AT_TIMES,
         StepKind.AIRSPACE_NOT_KNOWN,
         *_UNCERTAINTIES,
     }

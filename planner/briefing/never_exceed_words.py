@@ -17,6 +17,7 @@ _SHORT = {HeightUnit.FEET: "ft", HeightUnit.METRES: "m"}
 _WHY_NONE = {
     Standing.NOT_ALLOWED: "nothing allowed",
     Standing.GROUND_UNKNOWN: "no ground",
+    Standing.LIMIT_UNKNOWN: "not known",
     Standing.LAUNCH_UNKNOWN: "no launch",
     Standing.READOUT_UNKNOWN: "readout error not set",
 }

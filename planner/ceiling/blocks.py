@@ -27,7 +27,8 @@ class Block:
     `low_belongs` says where `low_m` itself is closed: at the floor of an
     airspace it is, at the top of a permitted range it is not. `low_m` is minus
     infinity from the ground up, plus infinity where nothing is closed. `asked_about`:
-    whether it is closed at all only the authority can say.
+    whether it is closed at all only the authority can say. `at_times`: only the time
+    of the flight, which is not set, can say.
     """
 
     column: int
@@ -36,6 +37,12 @@ class Block:
     low_belongs: Mask
     permitted: Mask
     asked_about: bool = False
+    at_times: bool = False
+
+    @property
+    def unsettled(self) -> bool:
+        """Whether it can't be said yet that it is closed."""
+        return self.asked_about or self.at_times
 
     def holds(self, height_m: Floats) -> Mask:
         """Return where a height is closed."""
@@ -89,8 +96,18 @@ def blocks_of(
             value = found.ceiling_agl_m if found else None
             automated = found.automated if found else False
             granted = np.fmax(granted, _asked(volume, plan, samples, value, automated=automated))
-        blocks.append(_block(column, volume, inside, granted, samples))
+        block = _block(column, volume, inside, granted, samples)
+        blocks.append(attrs.evolve(block, at_times=closed_at_times(column, uses, plan, mapped)))
     return blocks
+
+
+def closed_at_times(column: int, uses: Sequence[AirspaceUse], plan: Plan, mapped: Mapped) -> bool:
+    """Whether what forbids has hours or dates, and no time is set: as the need of all its parts has it."""
+    volume = mapped.airspace[column]
+    if plan.window is not None or volume.kind not in FORBIDDEN_WHILE_ACTIVE:
+        return False
+    found = next((use for use in uses if column in use.volumes), None)
+    return volume.rests_at_times if found is None else found.need.rests_at_times
 
 
 def _closes(volume: AirspaceVolume) -> bool:

@@ -46,6 +46,7 @@ class StepKind(StrEnum):
     CELL = "facility-map-cell"
     RECORD = "record"
     OPEN_QUESTION = "open-question"
+    CLOSED_AT_TIMES = "closed-at-times"
     AIRSPACE_NOT_KNOWN = "airspace-not-known"
     CEILING = "ceiling"
     TERRAIN_UNCERTAINTY = "terrain-uncertainty"
@@ -246,6 +247,8 @@ def _airspace_steps(
             steps.append(_record_step(scene, here, block, launch_m))
         elif block.asked_about:
             steps.append(Step(StepKind.OPEN_QUESTION, volume.name))
+        elif block.at_times:
+            steps.append(Step(StepKind.CLOSED_AT_TIMES, volume.name))
     return steps
 
 

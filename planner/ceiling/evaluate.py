@@ -6,7 +6,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.ceiling.blocks import Block, blocks_of
+from planner.ceiling.blocks import Block, blocks_of, closed_at_times
 from planner.ceiling.known import airspace_known, where_known
 from planner.ceiling.limits import Ceiling, ceiling_of
 from planner.ceiling.open_limit import open_limit
@@ -65,7 +65,7 @@ def profile_along(track: Track, scene: Scene) -> CeilingProfile:
         requestable_amsl_m=np.where(np.isin(best.column, _unanswered(scene)), np.nan, best.amsl_m),
         ground_limit_amsl_m=limit.amsl_m,
         binding=binding,
-        binding_name=names,
+        binding_name=_doubtful(track, now, binding, names, scene),
         in_closed=_in_block(track, [b for b in now if _closed(b, scene)]),
         in_unpermitted=_in_block(track, [b for b in now if _controlled(b, scene)]),
         uncertainty_m=uncertainty_m(scene, track),
@@ -79,7 +79,7 @@ def over_area(area: AreaSamples, scene: Scene) -> AreaCeiling:
     blocks = blocks_of(scene.uses, area, scene.plan, scene.mapped, launch_m=launch_m, asking=False)
     ceiling = where_known(ceiling_of(area, limit, blocks), area, scene.mapped)
     over = area.planned_amsl_m - ceiling.amsl_m
-    worst = _least_room(area, ceiling, airspace_known(area, scene.mapped))
+    worst = _least_room(area, ceiling, airspace_known(area, scene.mapped) & np.isnan(limit.amsl_m))
     (binding,), (name,) = _bindings(ceiling.only(worst), area.ground_amsl_m[worst : worst + 1], scene)
     over_limit = area.planned_amsl_m - limit.amsl_m
     highest = 0 if np.isnan(over_limit).all() else int(np.nanargmax(over_limit))
@@ -101,9 +101,9 @@ def over_area(area: AreaSamples, scene: Scene) -> AreaCeiling:
     )
 
 
-def _least_room(area: AreaSamples, ceiling: Ceiling, known: Mask) -> int:
-    """Return the sample of least room; before all one whose airspace is not known."""
-    unknown = np.isnan(ceiling.amsl_m) & ~known
+def _least_room(area: AreaSamples, ceiling: Ceiling, settled: Mask) -> int:
+    """Return the sample of least room; before all one whose airspace leaves it open."""
+    unknown = np.isnan(ceiling.amsl_m) & ~settled
     if unknown.any():
         return int(np.argmax(unknown))
     over = area.planned_amsl_m - ceiling.amsl_m
@@ -131,7 +131,7 @@ def _known(value: float) -> float | None:
 
 
 def _closed(block: Block, scene: Scene) -> bool:
-    return scene.mapped.airspace[block.column].kind in FORBIDDEN_WHILE_ACTIVE
+    return scene.mapped.airspace[block.column].kind in FORBIDDEN_WHILE_ACTIVE and not block.at_times
 
 
 def _controlled(block: Block, scene: Scene) -> bool:
@@ -147,6 +147,22 @@ def _in_block(samples: Track | AreaSamples, blocks: Sequence[Block]) -> Mask:
         if samples.is_surface:
             held |= block.passed_over(samples.flown_from_amsl_m, planned)
     return held
+
+
+def _doubtful(
+    track: Track,
+    blocks: Sequence[Block],
+    binding: Sequence[Binding],
+    names: tuple[str, ...],
+    scene: Scene,
+) -> tuple[str, ...]:
+    """Return the names with those added of what may be closed where the ceiling is not known."""
+    named, unknown = list(names), np.array([one is Binding.UNKNOWN for one in binding])
+    for block in blocks:
+        if block.at_times:
+            for sample in np.flatnonzero(unknown & _in_block(track, [block])).tolist():
+                named[sample] = named[sample] or scene.mapped.airspace[block.column].name
+    return tuple(named)
 
 
 def _bindings(
@@ -174,6 +190,7 @@ def binding_of(column: int, permitted: bool, nothing: bool, scene: Scene) -> tup
     volume = mapped.airspace[column]
     if permitted:
         return Binding.PERMITTED_HEIGHT, volume.name
-    if volume.kind in FORBIDDEN_WHILE_ACTIVE:
+    doubtful = closed_at_times(column, scene.uses, scene.plan, mapped)
+    if volume.kind in FORBIDDEN_WHILE_ACTIVE and not doubtful:
         return Binding.CLOSED, volume.name
     return (Binding.NO_PERMISSION if nothing else Binding.AIRSPACE_FLOOR), volume.name

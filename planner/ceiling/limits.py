@@ -40,25 +40,25 @@ class Ceiling:
 
 
 def ceiling_of(samples: Samples, limit: OpenLimit, blocks: Sequence[Block]) -> Ceiling:
-    """Return the ceiling over samples; NaN where the ground is unknown, or only the authority can say.
+    """Return the ceiling over samples; NaN where the ground is unknown, or its airspace can't be settled yet.
 
     Where the planned height is unknown, the range that begins at the ground
     counts. Where nothing is lawful the ceiling is the ground itself, whatever
-    the authority would say of another airspace there.
+    is open of another airspace there.
     """
-    settled = [block for block in blocks if not block.asked_about]
+    settled = [block for block in blocks if not block.unsettled]
     plain = _ceiling(samples, limit, settled)
     if len(settled) == len(blocks):
         return plain
     whole, height = _ceiling(samples, limit, blocks), _height_asked(samples, limit)
-    asked_about = np.zeros(len(height), dtype=bool)
+    unsettled = np.zeros(len(height), dtype=bool)
     for block in blocks:
-        if block.asked_about:
-            asked_about |= block.holds(height)
+        if block.unsettled:
+            unsettled |= block.holds(height)
     with np.errstate(invalid="ignore"):
         shut = plain.amsl_m <= samples.ground_amsl_m
     return Ceiling(
-        amsl_m=np.where(shut, plain.amsl_m, np.where(asked_about, np.nan, whole.amsl_m)),
+        amsl_m=np.where(shut, plain.amsl_m, np.where(unsettled, np.nan, whole.amsl_m)),
         column=np.where(shut, plain.column, whole.column),
         permitted=np.where(shut, plain.permitted, whole.permitted),
     )

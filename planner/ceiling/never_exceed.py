@@ -45,6 +45,7 @@ class Standing(Enum):
     KNOWN = "known"
     NOT_ALLOWED = "not-allowed"
     GROUND_UNKNOWN = "ground-unknown"
+    LIMIT_UNKNOWN = "limit-unknown"
     LAUNCH_UNKNOWN = "launch-unknown"
     READOUT_UNKNOWN = "readout-unknown"
 
@@ -254,7 +255,8 @@ def _standing(
     lowest_m: float,
 ) -> Standing:
     if math.isnan(lowest_m):
-        return Standing.GROUND_UNKNOWN
+        blind = np.isnan(track.ground_amsl_m[samples]).any()
+        return Standing.GROUND_UNKNOWN if blind else Standing.LIMIT_UNKNOWN
     if math.isnan(track.launch_ground_amsl_m):
         return Standing.LAUNCH_UNKNOWN
     # Closed airspace also sets a ceiling from above, as its floor: under that one may fly.

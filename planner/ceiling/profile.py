@@ -35,7 +35,8 @@ class CeilingProfile:
     requestable_amsl_m : what any route open to this purpose could still give;
         NaN also where nobody can say what that is.
     ground_limit_amsl_m : what the rules on height allow, airspace left aside.
-    binding, binding_name : what sets the ceiling, and the name of that thing.
+    binding, binding_name : what sets the ceiling, and the name of that thing; of a
+        ceiling that is not known, what may be closed there while no time is set.
     in_closed : whether the planned height lies inside a closed volume that no
         record opens.
     in_unpermitted : the same for airspace that needs authorization.

@@ -19,6 +19,7 @@ from planner.rules.sight_axis import sight_axis
 from planner.sight.along import GRAVEST_FIRST, Sight
 from planner.track.timing import path_times
 from planner.track.track import Track
+from planner.wording import MAY_BE_CLOSED
 from planner.world.light_kinds import LightSpan, light_over
 
 Floats = NDArray[np.float64]
@@ -98,8 +99,15 @@ def _binds(assessment: Assessment, track: Track) -> tuple[Run, ...] | None:
     profile = assessment.profile
     if profile is None:
         return None
-    answers = [(_LOOK_OF_BINDING.get(one, Look.FINE), BINDS_WORDS[one]) for one in profile.binding]
+    answers = [
+        (_LOOK_OF_BINDING.get(one, Look.FINE), _binds_words(one, name))
+        for one, name in zip(profile.binding, profile.binding_name, strict=True)
+    ]
     return _runs(track, answers)
+
+
+def _binds_words(binding: Binding, name: str) -> str:
+    return MAY_BE_CLOSED if name and binding is Binding.UNKNOWN else BINDS_WORDS[binding]
 
 
 _LOOK_OF_SIGHT = {

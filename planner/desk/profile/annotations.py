@@ -41,14 +41,15 @@ def labels_of(
 def _unknown_labels(track: Track, profile: CeilingProfile) -> Iterator[Label]:
     for from_m, to_m in unknown_stretches(track.distance_m, track.ground_amsl_m):
         yield Label("ground not known", from_m, to_m, _UNKNOWN_WEIGHT)
-    limit = np.where(np.isnan(track.ground_amsl_m), 0.0, profile.ceiling_amsl_m)
+    told = np.isnan(track.ground_amsl_m) | np.array([bool(name) for name in profile.binding_name])
+    limit = np.where(told, 0.0, profile.ceiling_amsl_m)
     for from_m, to_m in unknown_stretches(track.distance_m, limit):
         yield Label("limit not known", from_m, to_m, _UNKNOWN_WEIGHT)
 
 
 def _binding_labels(track: Track, profile: CeilingProfile) -> Iterator[Label]:
     for run in binding_runs(track.distance_m, profile):
-        if run.binding in (Binding.GROUND, Binding.UNKNOWN):
+        if run.binding is Binding.GROUND or (run.binding is Binding.UNKNOWN and not run.name):
             continue
         tone = "ask" if run.binding is Binding.NO_PERMISSION else ""
         words = words_of_run(run, track.lowest_ground_amsl_m, profile)

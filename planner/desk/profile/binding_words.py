@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from planner.ceiling.profile import Binding, CeilingProfile
 from planner.desk.saying import bare, law, limit_words
 from planner.drawing.path_ceilings import SAME_HEIGHT_M
-from planner.wording import BINDING_WORDS, UNKNOWN
+from planner.wording import BINDING_WORDS, MAY_BE_CLOSED, UNKNOWN
 
 Floats = NDArray[np.float64]
 
@@ -50,7 +50,8 @@ def _border_m(distance_m: Floats, index: int) -> float:
 
 def words_of_run(run: BindingRun, lowest_ground_amsl_m: Floats, profile: CeilingProfile) -> str:
     """Return what binds on a stretch, the figure first, then whose it is."""
-    if run.binding in (Binding.GROUND, Binding.STRUCTURE, Binding.UNKNOWN):
+    nameless = run.binding is Binding.UNKNOWN and not run.name
+    if nameless or run.binding in (Binding.GROUND, Binding.STRUCTURE):
         return binding_words(run.binding, run.name)
     short = short_words_of_run(run, lowest_ground_amsl_m, profile)
     return f"{short} · {run.name}" if run.name else short
@@ -75,6 +76,8 @@ def short_words_of_run(run: BindingRun, lowest_ground_amsl_m: Floats, profile: C
             if not can_ask(profile)[here].any():
                 return "no permission"
             return f"ask {_limits(profile.requestable_amsl_m[here] - ground_m)} AGL"
+        case Binding.UNKNOWN if run.name:
+            return MAY_BE_CLOSED
         case _:
             return _SHORT_WORDS[run.binding]
 
@@ -97,7 +100,7 @@ def binding_words(binding: Binding, name: str) -> str:
         case Binding.AIRSPACE_FLOOR:
             return f"under {name}" if name else BINDING_WORDS[binding]
         case Binding.UNKNOWN:
-            return "limit not known"
+            return f"{name}: {MAY_BE_CLOSED}" if name else "limit not known"
         case _:
             return f"{name}: {BINDING_WORDS[binding]}" if name else BINDING_WORDS[binding]
 

@@ -35,9 +35,9 @@ def owner_words(assessment: Assessment, sample: int, told: str = "") -> str:
     ]
     here.sort(key=_weight)
     if not bool(airspace_known(track, scene.mapped)[sample]):
-        words = [_called(volume, told) for volume in here[:1]]
+        words = [_called(assessment, volume, told) for volume in here[:1]]
         return f"in {words[0]}, else not known" if words else "airspace not known"
-    named = [_called(volume, told) for volume in here]
+    named = [_called(assessment, volume, told) for volume in here]
     if not any(volume.kind in _CONTROLLED | FORBIDDEN_WHILE_ACTIVE for volume in here):
         named.append("no controlled airspace")
     more = f" and {len(named) - 2} more" if len(named) > 2 else ""
@@ -57,9 +57,11 @@ def _weight(volume: AirspaceVolume) -> int:
     return 2 if volume.kind in _CONTROLLED else 3
 
 
-def _called(volume: AirspaceVolume, told: str) -> str:
+def _called(assessment: Assessment, volume: AirspaceVolume, told: str) -> str:
     """Return its name as charted, with its kind where the name does not say it, and whose it is."""
     kind = KIND_WORDS[volume.kind]
+    if assessment.plan.window is None and volume.rests_at_times:
+        kind = f"{kind} at times"
     if not volume.name or volume.name in told:
         return kind
     named = volume.name if kind.casefold() in volume.name.casefold() else f"{kind}: {volume.name}"

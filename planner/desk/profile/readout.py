@@ -36,6 +36,7 @@ class Readout:
     requestable_amsl_m: float | None
     uncertainty_m: float | None
     binding: Binding
+    binding_name: str
     binding_words: str
 
     def words(self) -> tuple[str, ...]:
@@ -51,7 +52,7 @@ class Readout:
 
     def _ceiling_words(self) -> str:
         if self.ceiling_amsl_m is None:
-            return f"ceiling {UNKNOWN}"
+            return f"ceiling {UNKNOWN}{f' ({self.binding_words})' if self.binding_name else ''}"
         words = f"ceiling {_over_ground(self.ceiling_amsl_m, self.ground_amsl_m)} ({self.binding_words})"
         if self.requestable_amsl_m is None:
             return words
@@ -106,7 +107,9 @@ def _readout(track: Track, profile: CeilingProfile, at_m: float, position: float
     if requestable is not None and ceiling is not None and requestable <= ceiling + SAME_HEIGHT_M:
         requestable = None
     nearest = index if share <= 0.5 else following
-    binding = profile.binding[nearest] if ceiling is not None else Binding.UNKNOWN
+    binding, name = profile.binding[nearest], profile.binding_name[nearest]
+    if ceiling is None and binding is not Binding.UNKNOWN:
+        binding, name = Binding.UNKNOWN, ""
     return Readout(
         distance_m=at_m,
         ground_amsl_m=ground,
@@ -117,7 +120,8 @@ def _readout(track: Track, profile: CeilingProfile, at_m: float, position: float
         requestable_amsl_m=requestable,
         uncertainty_m=at(profile.uncertainty_m),
         binding=binding,
-        binding_words=binding_words(binding, profile.binding_name[nearest] if ceiling is not None else ""),
+        binding_name=name,
+        binding_words=binding_words(binding, name),
     )
 
 
