@@ -198,7 +198,7 @@ ACTIONS = (
         "Edit",
         "Preferences…",
         ("Ctrl+,",),
-        "Light, dark or high contrast, and the size of text",
+        "Light, dark or high contrast, the size of text, units, and local time or UTC",
         rule_before=True,
     ),
     ActionSpec("move", "Draw", "Move", ("M",), "Drag points; drag the map to pan", choice="tool"),

@@ -12,6 +12,9 @@ UTM_EXAMPLE: Final = "write it like 4 north 612345 2367890"
 
 Pair = tuple[float, float]
 
+_FEWEST_FIGURES: Final = 4
+"""With two the middle of the square may be 7 km from what is meant."""
+
 _MGRS = re.compile(r"(?:(?:MGRS|USNG)[:\s]*)?(\d{1,2})\s*([A-Z])\s*([A-Z]{2})\s*(\d[\d\s]*|)")
 _POLAR = re.compile(r"(?:(?:MGRS|USNG)[:\s]*)?[ABYZ]\s*[A-Z]{2}\s*\d[\d\s]*")
 _ZONE = r"(?:UTM[:,\s]*)?(?:ZONE[:\s]*)?(\d{1,2})\s*(NORTH|SOUTH|[A-Z])"
@@ -30,8 +33,9 @@ def mgrs(text: str) -> Pair | None:
     if band not in BANDS:
         raise PlanError(f"no band of the grid has the letter {band}", remedy=MGRS_EXAMPLE)
     digits = _even_figures(figures)
-    if not digits:
-        raise PlanError("the grid reference names a square of 100 km only", remedy=MGRS_EXAMPLE)
+    if len(digits) < _FEWEST_FIGURES:
+        side_km = 10 if digits else 100
+        raise PlanError(f"the grid reference names a square of {side_km} km only", remedy=MGRS_EXAMPLE)
     return _pair(from_square(int(zone), band, square, digits))
 
 

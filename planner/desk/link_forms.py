@@ -19,6 +19,9 @@ _PAIRS: Final = (
 )
 _FIGURE = re.compile(r"(?<![\d.])\d{1,3}\.\d{4,}(?![\d.])")
 _NAMED_LAT = re.compile(rf"[?&;#/]lat(?:itude)?=({_NUMBER}){_END}", re.IGNORECASE)
+_ROUGH = r"[+-]?\d{1,3}(?:\.\d+)?"
+_FURTHER = re.compile(rf"(?<=[=/@])({_ROUGH})(?:\s*,[\s+]*|[\s+]+)({_ROUGH})(?=[&;,/#!]|$)")
+"""However few its decimals: beside a position it may be the one that was meant."""
 _NAMED_LON = re.compile(rf"[?&;#/](?:lon|lng|long|longitude)=({_NUMBER}){_END}", re.IGNORECASE)
 
 
@@ -43,10 +46,16 @@ def position_in_link(link: str) -> Pair:
     # Further figures may be another place, a pin beside the middle of the view say.
     told = {abs(figure) for pair in pairs for figure in pair}
     others = {float(figure) for figure in _FIGURE.findall(text)} - told
-    if len(pairs) > 1 or (pairs and others):
+    if len(pairs) > 1 or (pairs and (others or _elsewhere(text, pairs))):
         raise PlanError("the link holds more than one position", remedy="copy the coordinates alone")
     if not pairs:
         raise PlanError(
             "the link holds no coordinates, and no link is opened here", remedy="copy the coordinates alone"
         )
     return pairs.pop()
+
+
+def _elsewhere(text: str, pairs: set[Pair]) -> bool:
+    """Say whether a pair of figures that could be a latitude and a longitude stands beside these."""
+    further = ((float(lat), float(lon)) for lat, lon in _FURTHER.findall(text))
+    return any(abs(lat) <= 90.0 and abs(lon) <= 180.0 and (lat, lon) not in pairs for lat, lon in further)

@@ -204,3 +204,26 @@ def test_a_question_that_is_dropped_leaves_the_choice_as_it_was(rig):
     press(dialog, Against.PLAN)
     assert dialog.buttons[Against.SAVED].isChecked()
     compared(rig, dialog, count=0)
+
+
+def test_each_choice_is_reached_by_tab_and_arrow_keys_open_no_window(rig):
+    rig.open(READY)
+    dialog = present(rig)
+    compared(rig, dialog)
+    asked = []
+    rig.answers.what_to_open = lambda _path: asked.append("plan")
+    rig.answers.which_charts = lambda: asked.append("charts")
+    saved, plan, charts = (dialog.buttons[against] for against in (Against.SAVED, Against.PLAN, Against.CHARTS))
+    saved.setFocus()
+    for expected in (plan, charts):
+        QTest.keyClick(dialog.focusWidget(), Qt.Key.Key_Tab)
+        assert dialog.focusWidget() is expected
+    saved.setFocus()
+    for key in (Qt.Key.Key_Right, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Up):
+        QTest.keyClick(dialog.focusWidget(), key)
+    assert asked == []
+    charts.setFocus()
+    QTest.keyClick(charts, Qt.Key.Key_Space)
+    assert asked == ["charts"]
+    assert saved.isChecked()
+    assert not charts.isChecked()

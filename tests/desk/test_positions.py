@@ -213,6 +213,7 @@ def test_corners_are_parted_by_semicolons_or_lines():
         "http://maps.invalid/look?lon=-150.2438889&lat=37.8119444",
         "https://maps.invalid/#map=15/37.8119444/-150.2438889",
         "www.maps.invalid/?ll=37.8119444,+-150.2438889",
+        "https://maps.invalid/?ll=37.8119444,-150.2438889&q=37.8119444,-150.2438889&size=640,480&z=14",
     ],
 )
 def test_a_link_that_holds_one_position(link):
@@ -228,6 +229,11 @@ def test_a_link_that_holds_one_position(link):
         ("https://maps.invalid/@37.81,-150.24/to/37.90,-150.30", "more than one position"),
         ("https://maps.invalid/@37.8119,-150.2438,15z/pin=!3d37.9011!4d-150.3002", "more than one position"),
         ("https://maps.invalid/?bbox=-150.25,37.75,-150.15,37.85", "more than one position"),
+        ("https://maps.invalid/?ll=37.8121,-150.2440&q=38.1,-150.9", "more than one position"),
+        ("https://maps.invalid/?q=38.1,-150.9&ll=37.8121,-150.2440", "more than one position"),
+        ("https://maps.invalid/?ll=37.8121,-150.2440&to=38%2C+-151", "more than one position"),
+        ("https://maps.invalid/way/37.8121,-150.2440/38.1,-150.9", "more than one position"),
+        ("https://maps.invalid/?lat=37.8121&lon=-150.2440&q=38.1,-150.9", "more than one position"),
         ("https://maps.invalid/?center=-150.2438889,37.8119444", "the wrong way round"),
     ],
 )

@@ -29,7 +29,6 @@ TRUNCATED = {
     "18S UJ 23480647": 10,
     "18S UJ 234 064": 100,
     "18SUJ2306": 1_000,
-    "18SUJ20": 10_000,
 }
 # The same tower at 43.642567 N 79.387139 W is commonly published as 17T 630084 4833438.
 TOWER = (43.642567, -79.387139)
@@ -85,6 +84,8 @@ def test_a_letter_that_may_be_two_things_is_refused_with_both():
         ("4Q FJ 123 45", "as many figures"),
         ("4Q FJ 123456 123456", "as many figures"),
         ("4QFJ", "100 km only"),
+        ("4Q FJ 1 6", "10 km only"),
+        ("18SUJ20", "10 km only"),
         ("4QKJ1234", "no square KJ in zone 4"),
         ("4QFA1234", "not in 4Q"),
         ("61QFJ1234", "no zone 61"),

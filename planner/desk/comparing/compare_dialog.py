@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QButtonGroup,
     QDialog,
     QHBoxLayout,
     QLabel,
@@ -111,7 +110,7 @@ class CompareDialog(QDialog):
 
     def _make_parts(self) -> None:
         self.buttons: dict[Against, QPushButton] = {}
-        self._group = QButtonGroup(self)
+        # No group: in one the arrow keys alone choose, and a choice here opens a window.
         for against, (words, tip) in _BUTTONS.items():
             button = QPushButton(words, self)
             button.setToolTip(tip)
@@ -119,7 +118,6 @@ class CompareDialog(QDialog):
             button.setProperty("kind", "choice")
             keep_quiet(button)
             button.clicked.connect(partial(self._on_button, against))
-            self._group.addButton(button)
             self.buttons[against] = button
         self.before, self.after, self.state, self.not_compared = (_label(self) for _ in range(4))
         self.state.setProperty("kind", "heading")
@@ -187,10 +185,8 @@ class CompareDialog(QDialog):
         saved.setToolTip(
             _BUTTONS[Against.SAVED][1] if saved.isEnabled() else "This plan has not been written yet"
         )
-        self._group.setExclusive(False)
         for against, button in self.buttons.items():
             button.setChecked(against is self._against)
-        self._group.setExclusive(True)
 
     def _show_nothing(self, words: str) -> None:
         self._job.drop()
