@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, Signal
 
 from planner.assessment import Assessment
 from planner.desk.document import Document
+from planner.desk.held_back import held_back
 from planner.desk.newest_job import NewestJob
 from planner.desk.questions import Keep, Questions
 from planner.desk.recovery import UnsavedWork, discard
@@ -114,8 +115,8 @@ class Commands(QObject):
         path = self._questions.where_to_brief(self._document.path, self._document.title)
         if path is None:
             return
-        if self._document.checking:
-            self._document.message.emit("The check is not done yet: export the briefing right after it")
+        if why := held_back(self._document, "export the briefing"):
+            self._document.message.emit(why)
             return
         if path.suffix.lower() != ".pdf":
             path = path.with_name(path.name + ".pdf")

@@ -7,16 +7,15 @@ from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
 from planner.desk.manual.address import lead_to
-from planner.desk.on_screen import keep_on_screen
+from planner.desk.on_screen import FRAMED_MS, keep_on_screen
 from planner.desk.style import scaled
 from planner.locate import resources_dir
 
 if TYPE_CHECKING:
     from planner.desk.map.canvas import MapCanvas
 
-_FRAMED_MS = 250
 _STRIP_WIDTH = 108
-_SIDE_WIDTH = 410
+_SIDE_WIDTH = 430
 _SIDE_SHOWN = 470
 _BARS = 110
 """Height of menus, top bar and status line together, about."""
@@ -86,7 +85,7 @@ class DeskFrame(QMainWindow):
         super().showEvent(event)
         if not self._was_shown:
             self._was_shown = True
-            QTimer.singleShot(_FRAMED_MS, self, lambda: keep_on_screen(self))
+            QTimer.singleShot(FRAMED_MS, self, lambda: keep_on_screen(self))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the height anew, unless that was done by hand."""

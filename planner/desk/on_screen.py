@@ -1,10 +1,15 @@
 """A window with its frame inside the room that the screen has for it."""
 
+from typing import Final
+
 from PySide6.QtCore import QRect
-from PySide6.QtWidgets import QMainWindow
+from PySide6.QtWidgets import QWidget
+
+FRAMED_MS: Final = 250
+"""So long after it is shown a window has its frame."""
 
 
-def keep_on_screen(window: QMainWindow) -> None:
+def keep_on_screen(window: QWidget) -> None:
     """Make a window that was just shown no larger than its screen allows, title bar and edges with it."""
     if window.isMaximized() or window.isFullScreen():
         return

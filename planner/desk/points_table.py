@@ -20,13 +20,39 @@ from planner.desk.style import scaled
 _BAR_PX: Final = 4
 _ROOM_PX: Final = 13
 """Beside a cell's words: the padding of the style sheet, and the text margin of the style."""
+_EDGE_PX, _CUT = 5, "…"
+"""So much of a cell's edge holds no words; what is drawn in place of words that are cut."""
 _STARTS_A_FIGURE: Final = frozenset("0123456789+-")
 _COMMANDS: Final = (
     Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.MetaModifier
 )
 
 
-class BarDelegate(QStyledItemDelegate):
+class WholeDelegate(QStyledItemDelegate):
+    """Draws words whole or, where the edge of the table would cut them, only that there are some.
+
+    Of a height cut through, a part reads like another height.
+    """
+
+    def initStyleOption(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        """Put … in place of words that the edge cuts, at the end that is in view."""
+        super().initStyleOption(option, index)
+        view = self.parent()
+        if not isinstance(view, PointsTable) or not option.text:
+            return
+        room, cell = view.viewport().rect(), option.rect
+        if cell.right() - _EDGE_PX > room.right():
+            option.displayAlignment = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+        elif cell.left() + _EDGE_PX < room.left():
+            option.displayAlignment = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        else:
+            return
+        option.text = _CUT
+
+
+class BarDelegate(WholeDelegate):
     """Draws the number of a point, with a bar at the edge of a chosen row: tone alone is too little."""
 
     def paint(
@@ -59,6 +85,9 @@ class PointsTable(QTableView):
         self.setShowGrid(False)
         self.setWordWrap(False)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setItemDelegate(WholeDelegate(self))
+        # Scrolled, what is in view is moved as a picture: what was whole may be cut now.
+        self.horizontalScrollBar().valueChanged.connect(lambda _at: self.viewport().update())
         self.setItemDelegateForColumn(POINT, BarDelegate(self))
         self.verticalHeader().hide()
         header = self.horizontalHeader()

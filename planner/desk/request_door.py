@@ -7,6 +7,7 @@ from PySide6.QtCore import QObject
 
 from planner.assessment import Assessment
 from planner.desk.document import Document
+from planner.desk.held_back import held_back
 from planner.desk.newest_job import NewestJob
 from planner.desk.questions import Questions
 
@@ -29,8 +30,8 @@ class RequestDoor(QObject):
         path = self._questions.where_to_request(self._document.path, self._document.title)
         if path is None:
             return
-        if self._document.checking:
-            self._document.message.emit("The check is not done yet: write the request right after it")
+        if why := held_back(self._document, "write the request"):
+            self._document.message.emit(why)
             return
         if path.suffix.casefold() not in _KNOWN:
             path = path.with_name(path.name + ".pdf")

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from planner.assessment import Assessment
 from planner.desk.document import Document
+from planner.desk.held_back import held_back
 from planner.desk.newest_job import NewestJob
 from planner.desk.questions import Questions
 
@@ -68,8 +69,8 @@ class SheetDoor(QObject):
     def _write(self, path: Path | None, how: Callable[[Assessment, Path], str]) -> None:
         if path is None:
             return
-        if self._document.checking:
-            self._document.message.emit("The check is not done yet: write it right after it")
+        if why := held_back(self._document, "write it"):
+            self._document.message.emit(why)
             return
         self._document.message.emit(f"Writing {path.name} …")
         self._job.start(partial(_kept, how, self._document.path, self._document.assessment, path))

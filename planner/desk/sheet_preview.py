@@ -3,8 +3,8 @@
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QCloseEvent, QGuiApplication, QImage, QPageSize, QPainter, QPixmap
+from PySide6.QtCore import QRect, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QImage, QPageSize, QPainter, QPixmap, QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -18,8 +18,10 @@ from PySide6.QtWidgets import (
 
 from planner.assessment import Assessment
 from planner.desk.document import Document
+from planner.desk.held_back import held_back
 from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
+from planner.desk.on_screen import FRAMED_MS, keep_on_screen
 from planner.desk.quiet_button import keep_quiet
 
 if TYPE_CHECKING:
@@ -27,10 +29,11 @@ if TYPE_CHECKING:
 
 _SCREEN_PPI, _PRINT_PPI = 96.0, 300.0
 _NO_SHEET = "The sheet could not be set; the plan is not affected"
+_NO_ANSWER = "Cannot be determined: the check itself failed, so there is no sheet of the plan as it is now"
 _PAPERS = {"Letter": "letter", "A4": "a4"}
 _PAGE_SIZES = {"letter": QPageSize.PageSizeId.Letter, "a4": QPageSize.PageSizeId.A4}
 Pages = list[bytes]
-_OF_SCREEN = 0.92
+_WIDE_PX, _HIGH_PX, _OF_SCREEN = 900, 980, 0.92
 
 
 class SheetPreview(QDialog):
@@ -45,8 +48,6 @@ class SheetPreview(QDialog):
         super().__init__(parent)
         self.setWindowTitle("The sheet")
         answer_help(self, "the_sheet")
-        room = self.screen().availableSize()
-        self.resize(min(900, room.width()), min(980, round(_OF_SCREEN * room.height())))
         self._document = document
         self._job = NewestJob(_NO_SHEET, self)
         self._job.done.connect(self._on_pages)
@@ -56,8 +57,10 @@ class SheetPreview(QDialog):
         self._printing.done.connect(self._on_print_pages)
         self.pages: Pages = []
         self._of_now = False
+        self._was_shown = False
         self.state = QLabel(self)
         self.state.setProperty("kind", "soft")
+        self.state.setWordWrap(True)
         self.paper = QComboBox(self)
         self.paper.addItems(list(_PAPERS))
         self.paper.setAccessibleName("Paper")
@@ -71,9 +74,18 @@ class SheetPreview(QDialog):
 
     def present(self) -> None:
         """Show the window and the sheet of now."""
+        if not self._was_shown:
+            self._take_room()
         self.show()
         self.raise_()
         self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Stand whole on the screen once the window manager has put a frame about it."""
+        super().showEvent(event)
+        if not self._was_shown:
+            self._was_shown = True
+            QTimer.singleShot(FRAMED_MS, self, lambda: keep_on_screen(self))
 
     def refresh(self) -> None:
         """Set the sheet anew, while anybody looks and the check is done."""
@@ -83,14 +95,21 @@ class SheetPreview(QDialog):
         if self._document.checking:
             self.state.setText("Checking …")
             return
-        self.state.setText("Setting the pages …")
         # What the plan's edit has outdated must not be set any further.
+        self._front.drop()
         self._job.drop()
+        if not self._document.judged:
+            self._show_pages([])
+            self.state.setText(_NO_ANSWER)
+            return
+        self.state.setText("Setting the pages …")
         self._front.start(partial(_front_picture, self._document.assessment, self._chosen_paper()))
 
     def copy_page(self) -> None:
         """Put the observer's page on the clipboard as a picture."""
-        if self._document.checking or not self._of_now:
+        if why := held_back(self._document, "copy page 1"):
+            self._document.message.emit(why)
+        elif not self._of_now:
             self._document.message.emit("Page 1 is being set anew: copy it right after that")
         else:
             QGuiApplication.clipboard().setImage(QImage.fromData(self.pages[0]))
@@ -98,8 +117,8 @@ class SheetPreview(QDialog):
 
     def print_pages(self) -> None:
         """Set the pages as finely as a printer prints, then ask for the printer."""
-        if self._document.checking:
-            self._document.message.emit("The check is not done yet: print right after it")
+        if why := held_back(self._document, "print"):
+            self._document.message.emit(why)
             return
         work = partial(_pictures, self._document.assessment, self._chosen_paper(), _PRINT_PPI)
         self._printing.start(work)
@@ -114,6 +133,14 @@ class SheetPreview(QDialog):
         self._front.drop()
         self._job.drop()
         super().closeEvent(event)
+
+    def _take_room(self) -> None:
+        """Be as large as the buttons need before it is placed: what grows afterwards grows off the screen."""
+        for widget in self.findChildren(QWidget):
+            widget.ensurePolished()
+        room = self.screen().availableSize()
+        wide = max(min(_WIDE_PX, room.width()), self.minimumSizeHint().width())
+        self.resize(wide, min(_HIGH_PX, round(_OF_SCREEN * room.height())))
 
     def _chosen_paper(self) -> str:
         return _PAPERS[self.paper.currentText()]
@@ -163,8 +190,8 @@ class SheetPreview(QDialog):
 
     def _lay_out(self) -> None:
         bar = QHBoxLayout()
-        bar.addWidget(self.state, 1)
         bar.addWidget(self.paper)
+        bar.addStretch(1)
         self.buttons = {}
         for words, handler in (
             ("Print…", self.print_pages),
@@ -187,6 +214,7 @@ class SheetPreview(QDialog):
         scroll.setWidget(desk)
         column = QVBoxLayout(self)
         column.addLayout(bar)
+        column.addWidget(self.state)
         column.addWidget(scroll, 1)
 
 

@@ -213,7 +213,9 @@ def test_each_choice_is_reached_by_tab_and_arrow_keys_open_no_window(rig):
     asked = []
     rig.answers.what_to_open = lambda _path: asked.append("plan")
     rig.answers.which_charts = lambda: asked.append("charts")
-    saved, plan, charts = (dialog.buttons[against] for against in (Against.SAVED, Against.PLAN, Against.CHARTS))
+    saved, plan, charts = (
+        dialog.buttons[against] for against in (Against.SAVED, Against.PLAN, Against.CHARTS)
+    )
     saved.setFocus()
     for expected in (plan, charts):
         QTest.keyClick(dialog.focusWidget(), Qt.Key.Key_Tab)

@@ -5,7 +5,7 @@ import pytest
 from PySide6.QtCore import QItemSelectionModel, Qt
 from PySide6.QtGui import QColor, QFontMetrics
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLineEdit
+from PySide6.QtWidgets import QApplication, QLineEdit, QStyleOptionViewItem
 
 from planner.desk import palette, saying
 from planner.desk.points_model import AGL, AMSL, HEIGHT, LAUNCH, LEG, NEVER, POINT, REFERENCE, ROOM
@@ -164,3 +164,48 @@ def test_a_figure_typed_in_any_column_goes_into_the_height_of_all_chosen_rows(de
         assert panel.chosen_rows == (4, 5, 6)
         desk.document.undo_stack.undo()
         assert desk.document.plan == before
+
+
+def test_large_text_on_a_low_screen_leaves_every_column_in_view(desk, qapp):
+    dress(qapp, Settings(text_percent=150))
+    desk.resize(1280, 720)
+    desk.dress()
+    desk.share_room()
+    panel = desk.side.points
+    path = tuple(attrs.evolve(one, height=AboveGround(40.0)) for one in desk.document.plan.path)
+    desk.document.replace(attrs.evolve(desk.document.plan, path=path), None)
+    QApplication.processEvents()
+    panel.table.share_columns()
+    QApplication.processEvents()
+    assert panel.table.horizontalScrollBar().maximum() == 0
+    assert clipped(panel) == []
+
+
+def test_a_figure_that_the_edge_cuts_is_not_drawn_in_part(desk, qapp):
+    panel = desk.side.points
+    table, last = panel.table, panel.model.index(0, NEVER)
+    bar = table.horizontalScrollBar()
+    table.setColumnWidth(REFERENCE, table.columnWidth(REFERENCE) + 30)
+    QApplication.processEvents()
+    assert bar.maximum() > 20
+
+    def shown(index):
+        option = QStyleOptionViewItem()
+        table.initViewItemOption(option)
+        option.rect = table.visualRect(index)
+        table.itemDelegateForIndex(index).initStyleOption(option, index)
+        return option.text
+
+    assert shown(panel.model.index(0, HEIGHT)) == "4,265.1"
+    assert last.data()
+    assert shown(last) == "…"
+    with_part = table.viewport().grab(table.visualRect(last)).toImage()
+    bar.setValue(bar.maximum())
+    QApplication.processEvents()
+    assert shown(last) == last.data()
+    assert table.viewport().grab(table.visualRect(last)).toImage() != with_part
+    # Out at the left, the front of a figure would go first.
+    table.setColumnWidth(REFERENCE, table.columnWidth(REFERENCE) + 200)
+    QApplication.processEvents()
+    bar.setValue(table.columnWidth(POINT) + 25)
+    assert shown(panel.model.index(0, HEIGHT)) == "…"

@@ -4,13 +4,16 @@ import pytest
 from pypdf import PdfReader
 from PySide6.QtGui import QGuiApplication, QImage, QPageSize
 from PySide6.QtPrintSupport import QPrinter
+from PySide6.QtTest import QTest
 
 from planner.desk.commands import WorldSource
 from planner.desk.forms.sheet_section import SheetSection
 from planner.desk.sheet_preview import SheetPreview, paint_pages
+from planner.desk.style import dress
 from planner.locate import demo_missions_dir
 from planner.plan.edits import SetName
 from planner.plan.file import read_plan
+from planner.settings import Settings
 from tests.desk.desk_rig import Answers, make_document, make_window, settled
 
 MISSION = demo_missions_dir() / "under_the_cell_value.lowline.geojson"
@@ -111,6 +114,60 @@ def test_flight_and_card_are_written_from_the_desk(qtbot, window, answers, tmp_p
     qtbot.waitUntil(answers.card.exists, timeout=30_000)
     assert answers.card.read_bytes().startswith(b"\x89PNG")
     assert answers.told == []
+
+
+def test_after_a_check_that_failed_no_sheet_of_the_plan_before_is_shown_printed_or_written(
+    qtbot, window, answers, tmp_path, monkeypatch
+):
+    window.menu_actions["sheet"].trigger()
+    preview = window.doors.sheets.preview
+    qtbot.waitUntil(lambda: len(preview.pages) == 3, timeout=60_000)
+
+    def broken(_plan, _world):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(window.document, "_assess", broken)
+    with qtbot.captureExceptions() as caught:
+        window.document.try_edit(SetName("Another name (INVENTED)"))
+    assert caught
+    assert not window.document.checking
+    assert preview.pages == []
+    assert preview.state.text().startswith("Cannot be determined: the check itself failed")
+    said = []
+    window.document.message.connect(said.append)
+    answers.brief, answers.card, answers.export, answers.request = (
+        tmp_path / name for name in ("sheet.pdf", "card.png", "flight.gpx", "ask.pdf")
+    )
+    QGuiApplication.clipboard().clear()
+    for button in preview.buttons.values():
+        button.click()
+    for action in ("export", "request", "briefing"):
+        window.menu_actions[action].trigger()
+    assert len(said) == 7
+    assert all(line.startswith("The check itself failed, so nothing is known: ") for line in said)
+    assert QGuiApplication.clipboard().image().isNull()
+    QTest.qWait(300)
+    assert list(tmp_path.iterdir()) == []
+    assert preview.pages == []
+
+
+@pytest.mark.parametrize("percent", [100.0, 150.0])
+def test_the_preview_is_as_wide_as_its_buttons_need_before_it_is_placed(qapp, window, percent):
+    dress(qapp, Settings(text_percent=percent))
+    try:
+        preview = SheetPreview(window.document, window)
+        preview._take_room()
+        before = preview.width()
+        assert before <= 1280
+        preview.show()
+        QTest.qWait(50)
+        assert preview.width() == before
+        for button in preview.buttons.values():
+            assert preview.rect().contains(button.geometry())
+            assert button.width() >= button.sizeHint().width()
+        preview.close()
+    finally:
+        dress(qapp, Settings())
 
 
 def test_the_form_writes_landmark_seconds_and_limits(qtbot, window):
