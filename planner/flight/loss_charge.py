@@ -19,13 +19,20 @@ def left_after_return(loss: LossWays, energy: Energy, craft: tuple[PowerModel, P
     forbids it.
     """
     model, pack = craft
+    used_wh = return_wh(loss, model, energy.power_w)
+    return np.asarray(energy.charge_fraction - used_wh / pack.usable_wh)
+
+
+def return_wh(loss: LossWays, model: PowerModel, waiting_w: Floats | None = None) -> Floats:
+    """Return what the return from each sample takes (n,) [Wh]; NaN where nothing returns.
+
+    `waiting_w` (n,) is the power until the action begins; None: that of its way home.
+    """
     failsafe = loss.failsafe
     still = np.zeros(1)
     climb_w = float(model.power_w(still, failsafe.climb_mps)[0])
     way_w = float(model.power_w(np.array([failsafe.speed_mps]))[0])
     landing_w = float(model.power_w(still)[0])
-    watts = np.stack(
-        [energy.power_w, *(np.full(len(energy.power_w), w) for w in (climb_w, way_w, landing_w))]
-    )
-    used_wh = (watts.T * loss.parts_s).sum(axis=1) / 3_600
-    return np.asarray(energy.charge_fraction - used_wh / pack.usable_wh)
+    waits = np.full(len(loss.clearance_m), way_w) if waiting_w is None else waiting_w
+    watts = np.stack([waits, *(np.full(len(waits), w) for w in (climb_w, way_w, landing_w))])
+    return np.asarray((watts.T * loss.parts_s).sum(axis=1) / 3_600)

@@ -82,7 +82,8 @@ class LossWays:
         where nothing returns or the wind forbids it.
     obstacle : index into the obstacles of the one that decides, -1: none.
     cover : index into the drawn cover of the one that decides, -1: none.
-    blown_away : whether the wind forbids the return.
+    blown_away, blown_in_gusts : whether the wind forbids the return, and
+        whether it would if it blew all the way as in its gusts.
     """
 
     failsafe: Failsafe
@@ -97,6 +98,7 @@ class LossWays:
     obstacle: Ints
     cover: Ints
     blown_away: Mask
+    blown_in_gusts: Mask
     margin_m: float
 
     @property
@@ -258,6 +260,7 @@ def _staying(
         obstacle=begun.struck.obstacle,
         cover=begun.struck.cover,
         blown_away=np.zeros(len(track), dtype=bool),
+        blown_in_gusts=np.zeros(len(track), dtype=bool),
         margin_m=around.margin_m,
     )
 
@@ -302,6 +305,7 @@ def _returning(
         obstacle=np.where(first & np.isfinite(struck_m), start.struck.obstacle, which),
         cover=np.where(first & np.isfinite(struck_m), start.struck.cover, cover),
         blown_away=np.isinf(way_s),
+        blown_in_gusts=_blown_in_gusts(fan, winds, failsafe, np.asarray(level - home.ground_amsl_m)),
         margin_m=around.margin_m,
     )
 
@@ -366,6 +370,12 @@ def _return_s(
     climb_s = (level - amsl_m) / failsafe.climb_mps
     landing_s = np.maximum(over_home_m, 0.0) / failsafe.descent_mps
     return climb_s, np.where(fan.flat_m > 0, way_s, 0.0), landing_s
+
+
+def _blown_in_gusts(fan: Fan, winds: Sequence[Wind], failsafe: Failsafe, over_home_m: Floats) -> Mask:
+    gusty = [attrs.evolve(wind, speed_mps=max(wind.speed_mps, wind.gust_mps)) for wind in winds or [CALM]]
+    way_s = np.max([_way_s(fan, wind, failsafe.speed_mps, over_home_m) for wind in gusty], axis=0)
+    return np.asarray(np.isinf(way_s) & (fan.flat_m > 0))
 
 
 def _way_s(fan: Fan, wind: Wind, speed_mps: float, over_home_m: Floats) -> Floats:

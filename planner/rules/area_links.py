@@ -37,7 +37,7 @@ from planner.rules.stretches import place_at
 from planner.rules.words import capitalised, over_ft, room_ft
 from planner.track.track import Track
 
-_FROM: Final = ("at the area's top", "low in the area")
+FROM: Final = ("at the area's top", "low in the area")
 
 
 def margins(case: Case) -> Iterator[Finding]:
@@ -282,7 +282,7 @@ def area_failsafe(case: Case) -> Failsafe | None:
 def _returns(case: Case) -> Iterator[tuple[str, Track, LossWays]]:
     flight = case.area_flight
     if flight is not None:
-        yield from zip(_FROM, flight.places, flight.losses, strict=False)
+        yield from zip(FROM, flight.places, flight.losses, strict=False)
 
 
 RULES = (margins, low_margins, clears, under_ceiling, wind_lets_it, known, over_people)

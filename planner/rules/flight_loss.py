@@ -16,7 +16,8 @@ from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import clock, feet, percent, worst_of
+from planner.rules.flight_wind import held_in_gusts
+from planner.rules.flight_words import clock, feet, fine_speed, percent, wind_words, worst_of
 from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
 from planner.rules.words import along, over_ft
@@ -124,6 +125,28 @@ def wind_lets_it(case: Case) -> Iterator[Finding]:
         )
 
 
+def gusts_let_it(case: Case) -> Iterator[Finding]:
+    """Yield a stop where a return that the mean wind lets home makes no headway in its gusts."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or flight.loss is None or flight.loss.blown_away.any():
+        return
+    if not held_in_gusts(case, flight, track).all():
+        # The path itself can't be held in them: one cause, one stop.
+        return
+    if (worst := worst_of(track, flight.loss.blown_in_gusts)) is not None:
+        yield worst.finding(
+            rule="link-loss-blown-in-gusts",
+            mark=Mark.STOP,
+            title="On lost link it makes no headway home in gusts",
+            message=f"Its return flies {fine_speed(flight.loss.failsafe.speed_mps)} through the air; in "
+            f"{wind_words(flight.wind.speed_mps, flight.wind.gust_mps)} ({flight.weather.wind_source}) "
+            "and more of it higher up, in gusts all the way, it makes no headway from "
+            f"{along(worst.stretch.from_m)} on.",
+            remedy="wait for less wind, or set a faster return",
+            numbers={"gust_mps": flight.wind.gust_mps, "speed_mps": flight.loss.failsafe.speed_mps},
+        )
+
+
 def charge_lets_it(case: Case) -> Iterator[Finding]:
     """Yield a stop where the battery is empty before the return is over, an act where the reserve is."""
     flight, track = case.flight, case.track
@@ -218,4 +241,4 @@ def over_what(case: Case, loss: LossWays, sample: int) -> str:
     return told_structures(case.mapped.obstacles.structures)[which].label
 
 
-RULES = (clears, under_ceiling, wind_lets_it, charge_lets_it, known, over_cover_of_no_height)
+RULES = (clears, under_ceiling, wind_lets_it, gusts_let_it, charge_lets_it, known, over_cover_of_no_height)

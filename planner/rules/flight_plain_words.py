@@ -211,6 +211,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "where it can't, another action or another path is safer."
     ),
     "link-loss-blown-away": "A return at a set airspeed comes home only against less wind than that.",
+    "link-loss-blown-in-gusts": (
+        "A return at a set airspeed is reckoned in the mean wind, and once more as if the gusts blew all the "
+        "way. Where they are faster than it flies, it drifts off with nobody steering it."
+    ),
     "link-loss-empty": (
         "A return by itself climbs first, flies at its own airspeed against the wind, and lands. Where that "
         "takes more than is left in the battery, it comes down on the way."

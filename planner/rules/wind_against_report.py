@@ -11,6 +11,7 @@ from planner.rules import (
     area_charge,
     area_flight,
     area_links,
+    area_loss,
     beneath,
     flight_energy,
     flight_loss,
@@ -31,6 +32,7 @@ _BLOWN: Final[tuple[Callable[[Case], Iterable[Finding]], ...]] = (
     *area_flight.RULES,
     *area_links.RULES,
     *area_charge.RULES,
+    *area_loss.RULES,
 )
 """What a wind decides."""
 

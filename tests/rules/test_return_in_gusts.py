@@ -1,0 +1,91 @@
+"""A return on lost link against the gusts, and from an area against the battery.
+
+That gusts may blow all the way, as on the pilot's own way home, and that a return may begin as late as the
+pilot turns home, is the project's own, cautious choice. Wind triangle and energies by hand.
+"""
+
+import attrs
+import numpy as np
+import pytest
+
+from planner.assess import assess
+from planner.geo.heights import AboveGround, AboveLaunch
+from planner.plan.aircraft import Battery, LinkLoss, LinkLossAction
+from planner.plan.performance import Performance
+from planner.plan.weather import PlannedWeather, TypedWind, WindLaw
+from planner.rules.finding import Mark
+from tests import worlds
+from tests.rules.test_beneath_rules import finding
+
+BACK = LinkLoss(LinkLossAction.RETURN_FIXED, 0.0, AboveLaunch(60.0), False, False, 10.0, 3.0, 2.0)
+FAST = Performance(highest_mps=25.0, cruise_mps=15.0, hover_w=180.0, cruise_w=200.0)
+PATH = worlds.points([(0, 0, 40.0), (400, 0, 40.0)])
+
+
+def judged(wind=None, loss=BACK, area=None, battery=None, able=FAST):
+    """Out to the east: a wind from the west blows against the way home."""
+    weather = None if wind is None else PlannedWeather(wind=TypedWind(*wind, law=WindLaw.NONE))
+    flown = {"path": PATH} if area is None else {"path": (), "area": worlds.area(area, AboveGround(60.0))}
+    made = worlds.plan(weather=weather, **flown)
+    craft = attrs.evolve(made.aircraft, link_loss=loss, performance=able, battery=battery)
+    return assess(attrs.evolve(made, aircraft=craft), worlds.world())
+
+
+@pytest.mark.parametrize("area", [None, worlds.box(100, -100, 400, 100)])
+@pytest.mark.parametrize(
+    ("wind", "stops"),
+    [
+        ((6.0, 270.0, 9.0), False),
+        ((6.0, 270.0, 10.1), True),
+        ((8.0, 270.0, 16.0), True),
+        ((8.0, 270.0, None), False),
+        # From behind: it comes home whatever the gusts are, if they do not carry it past.
+        ((2.0, 90.0, 9.9), False),
+    ],
+)
+def test_a_return_that_makes_no_headway_in_gusts_is_a_stop(wind, stops, area):
+    answer = judged(wind, area=area)
+    found = finding(answer, "link-loss-blown-in-gusts")
+    assert (found is not None) is stops
+    assert finding(answer, "link-loss-blown-away") is None
+    if found is not None:
+        assert found.mark is Mark.STOP
+        # 10 m/s are 19.4 kt.
+        assert "flies 19.4 kt through the air" in found.message
+    faster = judged(wind, attrs.evolve(BACK, speed_mps=20.0), area)
+    assert finding(faster, "link-loss-blown-in-gusts") is None
+
+
+def test_where_the_mean_wind_forbids_it_that_is_told_alone():
+    for area in (None, worlds.box(100, -100, 400, 100)):
+        answer = judged((11.0, 270.0, 16.0), area=area)
+        assert finding(answer, "link-loss-blown-away").mark is Mark.STOP
+        assert finding(answer, "link-loss-blown-in-gusts") is None
+
+
+PACK = Battery("LiPo", 6, 1_300.0)
+NEAR = worlds.box(100, -100, 300, 100)
+
+
+def test_a_slow_return_from_an_area_is_held_against_the_battery():
+    """60 m down at 0.1 m/s, hovering at 180 W, are 30 Wh: the pack holds 28.9 (6 x 3.7 V x 1.3 Ah)."""
+    assert finding(judged(area=NEAR, battery=PACK), "link-loss-empty") is None
+    slow = finding(
+        judged(loss=attrs.evolve(BACK, descent_mps=0.1), area=NEAR, battery=PACK), "link-loss-empty"
+    )
+    assert slow.mark is Mark.STOP
+    assert "more than is left in the battery when it has just flown there" in slow.message
+
+
+def test_a_return_that_takes_more_than_is_kept_asks_to_turn_home_earlier():
+    """By hand: the way at 2 m/s from the farthest corner, 60 m up at 3 m/s and down at 2."""
+    answer = judged(loss=attrs.evolve(BACK, speed_mps=2.0), area=NEAR, battery=PACK)
+    act = finding(answer, "link-loss-empty")
+    assert act.mark is Mark.ACT
+    way_s, down_s = np.hypot(300.0, 100.0) / 2.0, 60.0 / 2.0
+    model = answer.case.area_flight.charge.model
+    climb_w = float(model.power_w(np.zeros(1), 3.0)[0])
+    used_wh = (climb_w * 20.0 + float(model.power_w(np.array([2.0]))[0]) * way_s + 180.0 * down_s) / 3_600
+    left_mah = 1_300.0 - used_wh / (6 * 3.7) * 1_000
+    assert act.numbers["by_itself_mah"] == pytest.approx(left_mah, rel=0.01)
+    assert f"turn home with {int(act.numbers['by_itself_mah']):,} mAh used at the latest" in act.remedy
