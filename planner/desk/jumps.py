@@ -94,6 +94,7 @@ _OF_RULE: Final = {
     "dangerous-weather": "weather/metar",
     "wind-not-counted": "weather/wind",
     "wind-of-part": "weather/wind",
+    "sight-of-part": "weather/metar",
     "wind-not-compared": "aircraft/highest_speed",
     "way-not-held": "weather/wind",
     "way-not-held-in-gusts": "weather/wind",

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 import attrs
 
+from planner.flight.told_hours import Span, outside
 from planner.geo.window import TimeWindow
 from planner.world.weather.lost_winds import lost_winds, winds_named
 from planner.world.weather.moments import moment_near
@@ -58,17 +59,18 @@ def _lost(period: Period) -> tuple[str, ...]:
     return lost_winds(period.conditions, must_tell=period.change in _WHOLE)
 
 
-def untold_hours(forecast: Forecast, window: TimeWindow | None) -> str:
-    """Return in words which end of the window lies outside the forecast, '' if none does."""
+def untold_hours(forecast: Forecast, window: TimeWindow | None) -> tuple[str, tuple[Span, ...]]:
+    """Return in words which end of the window lies outside the forecast, '' if none does, and those spans."""
     if window is None:
-        return ""
+        return "", ()
     start = moment_near(forecast.start, window.start_utc) if forecast.start else None
     end = moment_near(forecast.end, window.start_utc) if forecast.end else None
+    spans = tuple(outside(window, start, end))
     if end is not None and end < window.end_utc:
-        return f"It ends at {end:%H:%M} UTC, before the flight's hours do"
+        return f"It ends at {end:%H:%M} UTC, before the flight's hours do", spans
     if start is not None and start > window.start_utc:
-        return f"It begins at {start:%H:%M} UTC, after the flight's hours do"
-    return ""
+        return f"It begins at {start:%H:%M} UTC, after the flight's hours do", spans
+    return "", ()
 
 
 def _end(period: Period, after: Sequence[Period], forecast: Forecast) -> CodedTime | None:

@@ -1,12 +1,13 @@
 """The plan's reports and forecasts as read: which count for its time, and what they say then."""
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Final
 
 import attrs
 
 from planner.flight.forecast_hours import counting_periods, untold_hours
+from planner.flight.told_hours import REPORT_HOLDS, Span, unseen_hours
 from planner.geo.window import TimeWindow
 from planner.plan.weather import PlannedWeather
 from planner.world.weather.beside import beside_words
@@ -17,8 +18,6 @@ from planner.world.weather.remarks import PeakWind, read_remarks
 from planner.world.weather.report import CodedTime, Conditions, Report, WeatherReportError
 from planner.world.weather.taf import read_taf
 
-# Own choice, on the safe side: a report this much older than the flight's start says nothing about it.
-REPORT_HOLDS: Final = timedelta(hours=3)
 # What the source of conditions begins with that are forecast, and not seen.
 TREND: Final = "Trend"
 FORECASTS: Final = ("TAF", TREND)
@@ -32,8 +31,8 @@ class Reading:
     in a sentence what was read and is not reckoned with, `beside` what of the
     remarks counts; '' if nothing. `lost_winds` are groups that give a wind for
     the flight, or may, and from which none is taken. `tells_wind` is whether
-    a wind of it counts, `untold_hours` which of the flight's hours it does not
-    tell of.
+    a wind of it counts, `tells_sight` whether its visibility or cloud does,
+    `untold_hours` which of the flight's hours it does not tell of, `untold` these.
     """
 
     name: str
@@ -46,7 +45,9 @@ class Reading:
     beside: str = ""
     lost_winds: tuple[str, ...] = ()
     tells_wind: bool = False
+    tells_sight: bool = False
     untold_hours: str = ""
+    untold: tuple[Span, ...] = ()
 
 
 @attrs.frozen
@@ -91,6 +92,7 @@ def _metar(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
         for index, one in enumerate(report.changes, start=1)
     ]
     lost = winds_named(text.split()) if why else _lost(conditions, report.changes)
+    hours, untold = ("", ()) if why else unseen_hours(at_utc, window)
     reading = Reading(
         "METAR",
         text,
@@ -99,15 +101,28 @@ def _metar(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
         why,
         tuple(dict.fromkeys(group for one in said for group in _not_read(one.conditions))),
         _left_out(said, remarks.not_read, tells_wind=bool(lost)),
-        beside,
+        ". ".join(part for part in (beside, hours) if part),
         lost,
         tells_wind=not why and _tells_wind(said),
+        tells_sight=not why and _tells_sight(said),
+        untold_hours=hours,
+        untold=untold,
     )
     return reading, [] if why else said
 
 
 def _tells_wind(said: Sequence[Said]) -> bool:
     return any(one.conditions.wind is not None for one in said)
+
+
+def _tells_sight(said: Sequence[Said]) -> bool:
+    return any(
+        one.conditions.visibility is not None
+        or one.conditions.cavok
+        or one.conditions.clouds
+        or one.conditions.clear_sky
+        for one in said
+    )
 
 
 def _lost(observed: Conditions, changes: Sequence[Conditions]) -> tuple[str, ...]:
@@ -157,10 +172,11 @@ def _taf(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
     not_read = tuple(dict.fromkeys(unread))
     lost = winds_named(text.split()) if why else tuple(group for one in counting for group in one.lost_winds)
     beside = _left_out(said, " ".join(forecast.remarks.split()[1:]), tells_wind=bool(lost))
-    untold = untold_hours(forecast, window)
-    left_out = ". ".join(part for part in (untold, beside) if part)
+    hours, untold = untold_hours(forecast, window)
+    left_out = ". ".join(part for part in (hours, beside) if part)
     reading = Reading("TAF", text, at_utc, forecast.station, why, not_read, left_out, "", lost)
-    return attrs.evolve(reading, tells_wind=_tells_wind(said), untold_hours=untold), said
+    reading = attrs.evolve(reading, tells_wind=_tells_wind(said), tells_sight=_tells_sight(said))
+    return attrs.evolve(reading, untold_hours=hours, untold=untold), said
 
 
 def _moment(time: CodedTime, window: TimeWindow | None) -> datetime | None:

@@ -8,6 +8,7 @@ import attrs
 
 from planner.flight.reported import Blowing, Cloud, Reported, Visibility, reported_of
 from planner.flight.reports import Reading, Said, readings_of
+from planner.flight.told_hours import told_by_none
 from planner.flight.wind import Wind
 from planner.geo.geodesy import distance_m
 from planner.geo.place import Place
@@ -84,10 +85,16 @@ class WeatherNow:
         """The report whose wind is of a part of the flight's hours, where no other tells the rest."""
         if self.wind_source == TYPED:
             return None
-        telling = [reading for reading in self.readings if reading.tells_wind]
-        if not telling or any(not reading.untold_hours for reading in telling):
-            return None
-        return telling[0]
+        return _for_part([reading for reading in self.readings if reading.tells_wind])
+
+    @property
+    def sight_for_part(self) -> Reading | None:
+        """The same of visibility and cloud."""
+        return _for_part([reading for reading in self.readings if reading.tells_sight])
+
+
+def _for_part(telling: Sequence[Reading]) -> Reading | None:
+    return telling[0] if telling and told_by_none([reading.untold for reading in telling]) else None
 
 
 # Reports give whole knots: what is measured beside one may be a hair less.

@@ -101,8 +101,12 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         " it is at the hour of the flight, a newer report or your own figure must say."
     ),
     "wind-of-part": (
-        "A forecast tells of its own hours. For those of the flight that lie outside it says nothing, and"
-        " what it said before need not last."
+        "A forecast tells of its own hours, and what was seen at one moment tells little of an hour more than"
+        " 3 hours from it. For the rest of the flight nothing is said, and what was need not last."
+    ),
+    "sight-of-part": (
+        "Fog and cloud come within an hour. What was seen at one moment is taken for 3 hours about it, a"
+        " forecast for its own hours; of the rest of the flight's hours nobody has said anything."
     ),
     "dangerous-weather": (
         "In and near a thunderstorm, its towering cloud, a squall or funnel cloud the wind turns and doubles"

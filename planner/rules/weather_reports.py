@@ -130,6 +130,28 @@ def wind_of_part(case: Case) -> Iterator[Finding]:
         )
 
 
+def sight_of_part(case: Case) -> Iterator[Finding]:
+    """Yield where visibility or cloud come from reports that tell of a part of the flight's hours only."""
+    weather = case.weather
+    reading = weather.sight_for_part if weather else None
+    if weather is None or reading is None:
+        return
+    taken = []
+    if (seen := weather.visibility) is not None and seen.source != TYPED and not weather_waived(case, "c"):
+        taken.append("visibility")
+    if not any(one.source == TYPED for one in weather.clouds) and not weather_waived(case, "d"):
+        taken.append("cloud")
+    if taken:
+        yield _finding(
+            case,
+            "sight-of-part",
+            f"{' and '.join(taken).capitalize()} of a part of the flight's hours not known",
+            f"Of the {reading.name}: {reading.untold_hours[:1].lower()}{reading.untold_hours[1:]}. "
+            f"For the rest nothing tells {' or '.join(taken)}.",
+            "get a report for all hours of the flight, type what you see, or shorten the window",
+        )
+
+
 def sight_against_report(case: Case) -> Iterator[Finding]:
     """Yield an act where a report says less visibility than sight is reckoned with."""
     if case.weather is None:
@@ -212,6 +234,7 @@ RULES = (
     wet_weather,
     wind_not_known,
     wind_of_part,
+    sight_of_part,
     visibility_against_report,
     sight_against_report,
     cloud_against_report,

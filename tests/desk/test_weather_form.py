@@ -293,7 +293,7 @@ def test_words_of_a_part_are_whole_in_a_panel_narrower_than_it_likes(qtbot, widt
 def test_what_was_understood_is_whole_however_narrow_the_panel(section, side, document, qtbot, width):
     document.try_edit(SetWindow(WINDOW))
     side.plan.setFixedWidth(width)
-    paste(section.reports["metar"], f"{METAR} TEMPO 24025G40KT RMK WSHFT 1130")
+    paste(section.reports["metar"], f"{METAR} TEMPO 24025G40KT RMK SEEN 1130")
     paste(section.reports["taf"], LONG_TAF)
     lines = section.understood["taf"]
     qtbot.waitUntil(lambda: lines.text().endswith("The worst of what counts is taken"))
