@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pyproj import CRS
 
-from planner.assess import assess
+from planner.assess import assess, assess_live
 from planner.errors import ChartError
 from planner.geo.antimeridian import crosses, unwrapped
 from planner.geo.frame import LocalFrame
@@ -83,6 +83,18 @@ def test_so_near_to_it_nothing_is_ready(away_deg, near):
         assert (answer.verdict is Verdict.READY) is not near
 
 
+@pytest.mark.parametrize("spot", ["launch", "landing"])
+def test_a_spot_that_is_near_to_it_counts_without_the_path(spot):
+    """At 60 N two degrees of longitude are as wide as one at the equator."""
+    path = tuple(
+        PathPoint(Place(170.0, lat), AboveGround(30.0), Leg(LegShape.STRAIGHT)) for lat in (60, 60.01)
+    )
+    for lon_deg, near in ((178.5, True), (177.5, False)):
+        far = {"launch": None, "landing": None, spot: GroundSpot(Place(lon_deg, 60.0), LandStatus.OWN)}
+        answer = assess_live(plan(path=path, **far), world())
+        assert ("at-the-antimeridian" in rules_of(answer, Mark.UNKNOWN)) is near
+
+
 @given(
     lon=st.floats(-180, 180),
     lat=st.floats(-75, 75),
@@ -101,6 +113,31 @@ def test_a_box_of_the_globe_is_left_alone():
     assert not crosses(GLOBE)
     (same,) = unwrapped(np.array([GLOBE], dtype=object), 179.0)
     assert same is GLOBE
+
+
+def test_a_narrow_outline_and_an_empty_one_do_not_cross():
+    assert not crosses(shapely.box(179.0, 51.0, 179.9, 53.0))
+    assert not crosses(shapely.Polygon())
+
+
+ACROSS_RING = [(179.0, 51.0), (-179.0, 51.0), (-179.0, 53.0), (179.0, 53.0)]
+FROM_THE_MERIDIAN = [(180.0, 51.0), (-179.0, 51.0), (-179.0, 53.0), (180.0, 53.0)]
+
+
+@pytest.mark.parametrize("ring", [ACROSS_RING, FROM_THE_MERIDIAN])
+def test_one_part_that_jumps_is_enough(ring):
+    """The meridian itself written as 180 where the outline lies west of -179: its edge jumps as well."""
+    jumps = shapely.Polygon(ring)
+    assert crosses(jumps)
+    assert crosses(shapely.MultiPolygon([shapely.box(170, 51, 171, 53), jumps]))
+
+
+@pytest.mark.parametrize(("seen_from", "west", "east"), [(179.0, 179.0, 181.0), (-179.0, -181.0, -179.0)])
+def test_what_runs_on_lies_near_to_where_it_is_looked_at_from(seen_from, west, east):
+    given_shapes = np.array([shapely.Polygon(ACROSS_RING)], dtype=object)
+    (found,) = unwrapped(given_shapes, seen_from)
+    assert found.bounds == pytest.approx((west, 51.0, east, 53.0))
+    assert given_shapes[0] == shapely.Polygon(ACROSS_RING)
 
 
 def test_two_halves_cut_as_they_should_be_are_left_alone():

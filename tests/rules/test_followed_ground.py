@@ -59,6 +59,8 @@ def test_off_a_cliff_it_is_still_above_the_limit_for_as_long_as_it_takes_to_sink
         (92.0, {"descent_mps": 3.0}, 15.0, Mark.STOP),
         (92.0, {"descent_mps": 3.0}, 3.0, None),
         (92.0, {"descent_mps": 12.0}, 10.0, None),
+        (92.0, {"descent_mps": 2.9}, 3.0, Mark.STOP),
+        (LIMIT_M, {"descent_mps": 3.0}, 15.0, Mark.STOP),
         (30.0, {"descent_mps": 3.0}, 15.0, None),
         (30.0, {}, 15.0, None),
     ],
@@ -66,6 +68,12 @@ def test_off_a_cliff_it_is_still_above_the_limit_for_as_long_as_it_takes_to_sink
 def test_what_counts_is_speed_and_rate_and_room_under_the_ceiling(height_m, able, speed_mps, mark):
     found = told(flown(-500, 900, height_m, speed_mps=speed_mps, **able))
     assert (found["ground-falls-too-fast"].mark if found else None) is mark
+
+
+def test_without_a_rate_it_is_held_against_45_degrees():
+    """It sinks 10 m over the one cell in which the ground falls by 88."""
+    found = told(flown(-500, 900, 92.0))["ground-falls-too-fast"]
+    assert found.numbers["over_m"] == pytest.approx(88 + 92 - LIMIT_M - 2 * EDGE_M, abs=0.6)
 
 
 def test_without_a_speed_of_the_leg_the_cruise_counts():
@@ -85,11 +93,92 @@ def test_a_straight_leg_is_the_pilots_own_word():
         ({}, 88.0, {"ground-rises-too-fast": Mark.ACT}),
         ({"climb_mps": 8.0}, 88.0, {}),
         ({}, 8.0, {}),
+        # Over the one cell of 10 m it climbs by 10 m of the wall, and has 30 m in hand.
+        ({}, 45.0, {"ground-rises-too-fast": Mark.ACT}),
+        ({}, 35.0, {}),
     ],
 )
 def test_up_a_wall_it_says_so(able, drop_m, marks):
     answer = flown(300, -300, 30.0, drop_m=drop_m, **able)
     assert {rule: one.mark for rule, one in told(answer).items()} == marks
+
+
+def test_two_walls_are_told_once_at_the_first():
+    steps = terrain(lambda east, _north: 300.0 + 60.0 * (east > 0) + 60.0 * (east > 100), cell_m=10.0)
+    path = points([(-200, 0, 30.0), (300, 0, 30.0)], LegShape.FOLLOW_GROUND)
+    answer = assess_live(plan(path=path), world(terrain=steps))
+    (found,) = [one for one in answer.findings if one.rule == "ground-rises-too-fast"]
+    # As long as the path is: up the first wall, and not yet the second.
+    assert found.from_m == pytest.approx(200 + 60, abs=2 * EDGE_M)
+
+
+def test_who_follows_the_ground_at_no_height_at_all_follows_no_wall():
+    path = points([(-200, 0, 0.0), (200, 0, 0.0)], LegShape.FOLLOW_GROUND)
+    assert not told(assess_live(plan(path=path), world()))
+
+
+# ---- the heights themselves, along a path of several legs
+
+
+def way_of(legs, ground, *, sink_mps):
+    """Legs as (east of its first point, height, shape, speed); the last point has no leg of its own."""
+    path = points([(east, 0, height) for east, height, *_ in legs])
+    path = tuple(
+        attrs.evolve(point, leg=Leg(shape, speed_mps=speed))
+        for point, (_east, _height, shape, speed) in zip(path, legs, strict=True)
+    )
+    track = assess_live(plan(path=path), world(terrain=ground)).track
+    way = followed(track, path, sink_mps=sink_mps, climb_mps=None, cruise_mps=None, assumed_slope=1.0)
+    return track, way
+
+
+def run_of(track):
+    """How far it is over the ground from the beginning [m]."""
+    return np.hypot(track.x_m - track.x_m[0], track.y_m - track.y_m[0])
+
+
+FOLLOW, STRAIGHT = LegShape.FOLLOW_GROUND, LegShape.STRAIGHT
+
+
+def test_each_leg_has_its_own_speed():
+    """A slow leg down a fall of 88 m keeps to the ground; a fast one sinks by 0.2 m for each metre."""
+    legs = [(-200.0, 92.0, FOLLOW, 3.0), (100.0, 92.0, FOLLOW, 15.0), (300.0, 92.0, STRAIGHT, 15.0)]
+    track, slow = way_of(legs, cliff(88.0), sink_mps=3.0)
+    np.testing.assert_allclose(slow.still_amsl_m, track.planned_amsl_m)
+    track, fast = way_of([(-200.0, 92.0, FOLLOW, 15.0), *legs[1:]], cliff(88.0), sink_mps=3.0)
+    past_m = run_of(track) - 200.0
+    slope = 3.0 / math.sqrt(15.0**2 - 3.0**2)
+    low = past_m > EDGE_M
+    np.testing.assert_allclose(
+        fast.still_amsl_m[low], 388 + 92 - slope * (past_m[low] + EDGE_M), atol=EDGE_M * slope
+    )
+
+
+def test_a_steep_straight_leg_is_flown_as_it_is_drawn():
+    legs = [(0.0, 100.0, STRAIGHT, 15.0), (10.0, 10.0, STRAIGHT, 15.0), (500.0, 10.0, STRAIGHT, 15.0)]
+    track, way = way_of(legs, cliff(0.0), sink_mps=1.0)
+    np.testing.assert_allclose(way.still_amsl_m, track.planned_amsl_m)
+
+
+def test_who_begins_at_the_very_edge_begins_as_high_as_planned():
+    legs = [(-EDGE_M, 92.0, FOLLOW, 15.0), (300.0, 92.0, FOLLOW, 15.0)]
+    track, way = way_of(legs, cliff(88.0), sink_mps=3.0)
+    assert way.still_amsl_m[0] == pytest.approx(track.planned_amsl_m[0])
+    slope = 3.0 / math.sqrt(15.0**2 - 3.0**2)
+    sunk = track.planned_amsl_m[0] - slope * run_of(track)
+    np.testing.assert_allclose(way.still_amsl_m, np.maximum(sunk, track.planned_amsl_m), atol=0.01)
+
+
+def test_over_a_hole_in_the_terrain_it_goes_on_sinking_and_is_known_again_behind():
+    def holed(east, _north):
+        return np.where(abs(east - 50) < 16, np.nan, np.where(east < 0, 388.0, 300.0))
+
+    legs = [(-200.0, 92.0, FOLLOW, 15.0), (300.0, 92.0, FOLLOW, 15.0)]
+    track, way = way_of(legs, terrain(holed, cell_m=10.0, cells=101), sink_mps=3.0)
+    unknown = np.isnan(track.planned_amsl_m)
+    assert unknown.any()
+    assert (np.isnan(way.still_amsl_m) == unknown).all()
+    assert way.still_amsl_m[-1] > track.planned_amsl_m[-1] + 20
 
 
 @given(

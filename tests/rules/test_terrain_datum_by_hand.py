@@ -132,6 +132,24 @@ def test_the_top_of_a_structure_beside_the_path_needs_a_zero():
     assert told("", {"structures": (tower(100, (0.0, 900.0)),)})[0] == {Mark.NOTE}
 
 
+def test_what_is_near_to_a_part_of_the_path_only_needs_a_zero_too():
+    """Away from launch and landing, which are at the middle of the path."""
+    mast, away = tower(100, (250.0, 0.0)), disc(100, (250.0, 0.0))
+    assert told("", {"structures": (mast,)})[0] == {Mark.UNKNOWN}
+    floor, top = sea_level(GROUND_M + 100), sea_level(GROUND_M + 2_000)
+    assert told("", {"airspace": (volume(AirspaceKind.CLASS_C, away, floor, top),)})[0] == {Mark.UNKNOWN}
+
+
+def test_a_floor_that_only_the_highest_part_of_the_path_is_near_to_counts():
+    climbing = points([(-300, 0, 20.0), (300, 0, 100.0)])
+    assert told("", shelf(180.0), path=climbing)[0] == {Mark.UNKNOWN}
+    assert told("", shelf(180.0))[0] == {Mark.NOTE}
+
+
+def test_a_plan_that_is_nowhere_yet_is_near_to_nothing():
+    assert told("", shelf(60.0), path=(), launch=None, landing=None, crew=())[0] == {Mark.NOTE}
+
+
 def test_where_only_the_ground_counts_it_is_a_note():
     assert told("") == ({Mark.NOTE}, Verdict.READY)
     assert told("EGM96")[0] == set()

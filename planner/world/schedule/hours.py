@@ -5,6 +5,8 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 
+import attrs
+
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.world.light import SunTimes, sun_times
@@ -62,11 +64,18 @@ def in_hours_throughout(
         if day.weekday() in period.days and _in_season(period, day)
         for stretch in _sure_stretch(period, day, places, stated)
     )
-    reached = window.start_utc
-    for first, last in sure:
-        if first <= reached + _SAME_MINUTE:
-            reached = max(reached, last)
-    return sure != [] and reached >= window.end_utc and sure[0][0] <= window.start_utc
+    return any(first <= window.start_utc and window.end_utc <= last for first, last in _without_gaps(sure))
+
+
+def _without_gaps(ordered: Iterable[tuple[datetime, datetime]]) -> list[tuple[datetime, datetime]]:
+    """Return stretches, ordered by their starts, joined where they meet."""
+    joined: list[tuple[datetime, datetime]] = []
+    for first, last in ordered:
+        if joined and first <= joined[-1][1] + _SAME_MINUTE:
+            joined[-1] = joined[-1][0], max(joined[-1][1], last)
+        else:
+            joined.append((first, last))
+    return joined
 
 
 def _sure_stretch(
@@ -75,7 +84,7 @@ def _sure_stretch(
     """Yield the stretch that every reading agrees on, if there is one."""
     starts = _moments(period.start, day, places, stated, missing_min=DAY_MIN)
     ends = _moments(period.end, day, places, stated, missing_min=0)
-    if min(ends) <= max(starts) and max(ends) <= min(starts):
+    if max(ends) <= min(starts):
         ends = _moments(period.end, day + _DAY, places, stated, missing_min=0)
     first, last = max(starts), min(ends)
     if period.from_utc is not None:
@@ -120,10 +129,11 @@ def _stretch(
     period: Period, day: datetime, places: Sequence[Place], stated: StatedClock
 ) -> tuple[datetime, datetime]:
     starts = _moments(period.start, day, places, stated, missing_min=0)
-    ends = _moments(period.end, day, places, stated, missing_min=DAY_MIN)
+    end = _with_its_last_minute(period.end)
+    ends = _moments(end, day, places, stated, missing_min=DAY_MIN)
     first, last = min(starts), max(ends)
     if _ends_next_day(period, starts, ends):
-        last = max(_moments(period.end, day + _DAY, places, stated, missing_min=DAY_MIN))
+        last = max(_moments(end, day + _DAY, places, stated, missing_min=DAY_MIN))
     return first, max(first, last)
 
 
@@ -142,8 +152,7 @@ def _moments(
     clock = edge.clock or Clock()
     if edge.event is None:
         zones = zones_of(clock, places, stated)
-        minute = edge.minute if missing_min == 0 else _to_the_full_minute(edge.minute)
-        return list(moments_utc(day, minute, zones))
+        return list(moments_utc(day, edge.minute, zones))
     found: list[datetime] = []
     shift = timedelta(minutes=edge.minute)
     for place in places:
@@ -157,9 +166,10 @@ def _moments(
     return found
 
 
-def _to_the_full_minute(minute: float) -> float:
+def _with_its_last_minute(end: Edge) -> Edge:
     """Return an end that includes the whole of its last minute where it is the last of an hour."""
-    return math.floor(minute) + 1 if math.floor(minute) % 60 == 59 else minute
+    minute = math.floor(end.minute)
+    return attrs.evolve(end, minute=minute + 1) if end.event is None and minute % 60 == 59 else end
 
 
 def _event(event: SunEvent, place: Place, day: datetime) -> datetime | None:

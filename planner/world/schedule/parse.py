@@ -62,7 +62,7 @@ def _schedule(tokens: tuple[Token, ...]) -> Schedule:
     if any(isinstance(token, State) and token.otherwise is not None for token in kept):
         raise UnreadableError("hours of being something else")
     said = [token for token in kept if not isinstance(token, Notice | State)]
-    whole = frozenset(token for token in said if isinstance(token, Clock))
+    whole = _clocks_of(said)
     statements = [_periods(part, whole) for part in _statements(said)]
     periods = [period for part in statements for period in part]
     if not periods and otherwise is not Otherwise.BY_NOTICE:
@@ -100,12 +100,23 @@ def _meaning(token: Token) -> Otherwise | None:
     return token.otherwise if isinstance(token, State) else None
 
 
-def _clock(tokens: Iterable[Token], whole: frozenset[Clock]) -> Clock:
-    """Return the statement's own clock, else the only one the whole text names, else local time."""
-    clocks = frozenset(token for token in tokens if isinstance(token, Clock)) or whole
-    if len(clocks) > 1:
+def _clocks_of(tokens: Sequence[Token]) -> frozenset[Clock]:
+    """Return the clocks that may be meant for times without one.
+
+    What is written with one time only (`1200Z`) may be meant for the others, too, or local time is.
+    """
+    standing = frozenset(token for token in tokens if isinstance(token, Clock))
+    beside = {token.clock for token in tokens if isinstance(token, Edge) and token.clock is not None}
+    return standing or frozenset(attrs.evolve(clock, or_local=True) for clock in beside)
+
+
+def _clock(tokens: Iterable[Token], whole: frozenset[Clock]) -> Clock | None:
+    """Return the statement's own clock, else the whole text's (None if it names several), else local time."""
+    own = frozenset(token for token in tokens if isinstance(token, Clock))
+    if len(own) > 1:
         raise UnreadableError("two clocks")
-    return next(iter(clocks), LOCAL)
+    clocks = own or whole or {LOCAL}
+    return next(iter(clocks)) if len(clocks) == 1 else None
 
 
 def _statements(tokens: Iterable[Token]) -> list[list[Token]]:
@@ -145,8 +156,12 @@ def _periods(tokens: Sequence[Token], whole: frozenset[Clock]) -> list[Period]:
     ]
 
 
-def _told_by(edge: Edge, clock: Clock) -> Edge:
-    return edge if edge.clock is not None else attrs.evolve(edge, clock=clock)
+def _told_by(edge: Edge, clock: Clock | None) -> Edge:
+    if edge.clock is not None:
+        return edge
+    if clock is None:
+        raise UnreadableError("two clocks")
+    return attrs.evolve(edge, clock=clock)
 
 
 def _paired(tokens: Sequence[Token]) -> list[Days | _Range]:
