@@ -13,7 +13,7 @@ from planner.ceiling.profile import Binding
 from planner.geo.place import Place
 from planner.geo.time_words import clock
 from planner.geo.window import TimeWindow
-from planner.permission.need import Route
+from planner.permission.need import PermissionNeed, Route, Subject
 from planner.rules.finding import Basis, Mark
 from planner.saying import AS_IT_COMES, WAYS, Units
 from planner.units import STATUTE_MILE_M
@@ -130,6 +130,14 @@ ROUTE_WORDS = {
     Route.LANDOWNER: "leave of whoever owns or runs the ground",
     Route.NONE: "none",
 }
+
+_WAY_OF_INQUIRY = "ask the authority whether the flight may enter it: nothing published settles that"
+
+
+def way_of(need: PermissionNeed) -> str:
+    """Return the way to what is needed, in words."""
+    return _WAY_OF_INQUIRY if need.subject is Subject.INQUIRY else ROUTE_WORDS[need.route]
+
 
 CAUTIONS = (
     "A plan, not a permission: the rules of the day, the authority, the land's owner "

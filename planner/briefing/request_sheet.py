@@ -19,6 +19,7 @@ from planner.geo.geodesy import circle_ring
 from planner.geo.place import Place
 from planner.permission.request import MARGIN_M, AirspaceRequest, radius_nm, requests_of
 from planner.rules.finding import Mark
+from planner.rules.inquiries import inquiry_uses
 from planner.units import NAUTICAL_MILE_M
 from planner.wording import CAUTIONS, distance
 
@@ -40,7 +41,7 @@ def requests_for(assessment: Assessment, margin_m: float = MARGIN_M) -> tuple[Ai
     return requests_of(
         scene.plan,
         scene.mapped,
-        scene.uses,
+        (*scene.uses, *inquiry_uses(assessment.case)),
         assessment.track,
         assessment.world.aerodromes,
         margin_m=margin_m,

@@ -9,16 +9,18 @@ from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.permission.ask_times import AskTime, Bound
 from planner.permission.cells import TouchedCells
-from planner.permission.need import Route
+from planner.permission.need import Route, Subject
 from planner.permission.request import AirspaceRequest, radius_nm
 from planner.plan.model import Plan, Purpose
-from planner.wording import ROUTE_WORDS, UNKNOWN, distance, limit_ft, moment, planned_ft, position
+from planner.wording import UNKNOWN, distance, limit_ft, moment, planned_ft, position, way_of
 
 PURPOSE_WORDS = {
     Purpose.PART_107: "operation under 14 CFR part 107",
     Purpose.RECREATIONAL: "recreational flight under 49 USC 44809",
     None: "not said",
 }
+
+_INQUIRY_AT = "the air traffic facility of its airport, or the authority's office for unmanned aircraft"
 
 
 @attrs.frozen
@@ -43,7 +45,7 @@ def request_text(request: AirspaceRequest, plan: Plan) -> RequestText:
     corners = tuple(position(place) for place in request.area.ring)
     return RequestText(
         title=title,
-        route=ROUTE_WORDS[need.route],
+        route=way_of(need),
         recorded=plain(need.references, 200),
         rows=rows,
         corners=corners,
@@ -76,6 +78,8 @@ def _whose(request: AirspaceRequest) -> tuple[tuple[str, str], ...]:
     if request.need.route is Route.AGENCY:
         agency = plain(request.agency, 80) or "not named in the charts: the using or controlling agency"
         return (("airspace", named), ("agency to ask", agency))
+    if request.need.subject is Subject.INQUIRY:
+        return (("airspace", named), ("whom to ask", _INQUIRY_AT))
     return (("facility", named), ("airports", _airports(request)))
 
 
@@ -83,7 +87,7 @@ def _values(request: AirspaceRequest) -> tuple[tuple[str, str], ...]:
     """Return what limits the height that can be asked for; no facility map speaks of an agency's airspace."""
     floor_m = request.need.floor_amsl_m
     floor = () if floor_m is None else (("its floor, above sea level", limit_ft(floor_m)),)
-    if request.need.route is Route.AGENCY:
+    if request.need.route is Route.AGENCY or request.need.subject is Subject.INQUIRY:
         return floor
     return (*floor, ("cells touched", cells_words(request.area.cells)))
 

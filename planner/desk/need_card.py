@@ -6,7 +6,9 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLay
 from planner.desk.saying import limit_words, planned_words, said, stretch
 from planner.desk.signs import ASK, READY, Sign
 from planner.permission.need import PermissionNeed, Subject
-from planner.wording import ROUTE_WORDS
+from planner.wording import ROUTE_WORDS, way_of
+
+_BUTTONS = {Subject.LAND: "Settle the ground…", Subject.INQUIRY: "Record the answer…"}
 
 
 class Card(QFrame):
@@ -62,7 +64,7 @@ class NeedCard(Card):
         if need.recorded:
             self.line(f"Recorded: {need.references}", "soft")
         else:
-            words = "Settle the ground…" if need.subject is Subject.LAND else "Record it…"
+            words = _BUTTONS.get(need.subject, "Record it…")
             self.record = QPushButton(words, self)
             self.record.setProperty("kind", "ask")
             self.record.clicked.connect(lambda: self.record_wanted.emit(need))
@@ -89,7 +91,7 @@ def need_title(need: PermissionNeed) -> str:
 
 def need_lines(need: PermissionNeed) -> tuple[str, ...]:
     """Return the way to it, the figures and where it is needed."""
-    way = ROUTE_WORDS[need.route]
+    way = way_of(need)
     others = [ROUTE_WORDS[route] for route in need.alternatives]
     figures = []
     if need.asked_agl_m is not None:

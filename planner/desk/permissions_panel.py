@@ -18,6 +18,9 @@ from planner.errors import LowlineError
 from planner.permission.need import PermissionNeed, Subject
 from planner.plan.edits import RecordPermission, RemovePermission
 from planner.plan.records import PermissionRecord
+from planner.rules.inquiries import inquiry_uses
+
+_INQUIRIES = frozenset({"class-e-extension", "class-e-recreational"})
 
 
 class PermissionsPanel(QScrollArea):
@@ -96,7 +99,13 @@ class PermissionsPanel(QScrollArea):
         dialog.open()
 
     def _needed(self) -> tuple[PermissionNeed, ...]:
-        return () if self._document.waits_for else self._document.assessment.permissions
+        """Return what is needed, and what only the authority can answer where the findings ask for that."""
+        if self._document.waits_for:
+            return ()
+        answer = self._document.assessment
+        if not any(finding.rule in _INQUIRIES for finding in answer.findings):
+            return answer.permissions
+        return (*answer.permissions, *(use.need for use in inquiry_uses(answer.case)))
 
     def _build(self) -> None:
         plan = self._document.plan
@@ -125,7 +134,7 @@ class PermissionsPanel(QScrollArea):
             card.record_wanted.connect(self.record)
             card.place_wanted.connect(self.place_wanted)
             column.addWidget(card)
-        asked_by_sheet = (Subject.AIRSPACE, Subject.AREA_CLOSED_BY_AGENCY)
+        asked_by_sheet = (Subject.AIRSPACE, Subject.AREA_CLOSED_BY_AGENCY, Subject.INQUIRY)
         if any(card.need.subject in asked_by_sheet for card in self.needs):
             ask = QPushButton("Write request sheet…", page)
             ask.setProperty("kind", "link")
@@ -135,12 +144,12 @@ class PermissionsPanel(QScrollArea):
             column.addLayout(_indented(ask))
 
     def _add_records(self, page: QWidget, column: QVBoxLayout) -> None:
-        answer, plan = self._document.assessment, self._document.plan
+        needs, plan = self._needed(), self._document.plan
         self.records = [
             RecordCard(
                 index,
                 record,
-                answer.permissions,
+                needs,
                 plan.window,
                 page,
                 is_standing=record in self.standing.records,

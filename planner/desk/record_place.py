@@ -141,7 +141,9 @@ def area_asked_for(document: Document, need: PermissionNeed | None) -> "RequestA
     if need is None or answer.scene is None:
         return None
     from planner.permission.request import requests_of
+    from planner.rules.inquiries import inquiry_uses
 
-    uses = [use for use in answer.scene.uses if use.need == need]
+    known = (*answer.scene.uses, *inquiry_uses(answer.case))
+    uses = [use for use in known if use.need == need]
     requests = requests_of(answer.scene.plan, answer.scene.mapped, uses[:1], answer.track)
     return requests[0].area if requests else None

@@ -32,6 +32,7 @@ class Subject(StrEnum):
     LAND = "land"
     HEIGHT_LIMIT = "height-limit"
     SITE_HEIGHT = "site-height"
+    INQUIRY = "inquiry"
 
 
 @attrs.frozen

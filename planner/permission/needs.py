@@ -92,7 +92,7 @@ class _Scene:
                     in_fixed_site=self._in_fixed_site(parts),
                 )
             )
-        span = _span(parts)
+        span = path_span(parts)
         need = PermissionNeed(
             subject=subject,
             airspace=volume.name,
@@ -157,7 +157,7 @@ class _Scene:
         )
 
 
-def _span(parts: Sequence[Part]) -> tuple[float, float] | None:
+def path_span(parts: Sequence[Part]) -> tuple[float, float] | None:
     """Return the first and last distance of the part along the path."""
     for part in parts:
         if isinstance(part.samples, Track):

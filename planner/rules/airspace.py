@@ -2,13 +2,8 @@
 
 from collections.abc import Iterator
 
-import numpy as np
-
-from planner.permission.entries import entered, floor_amsl_m, is_active
-from planner.permission.inquiry import answered_amsl_m, answers_on, inquired_of
+from planner.permission.entries import is_active
 from planner.permission.need import PermissionNeed, Route, Subject
-from planner.permission.records import Grant
-from planner.permission.routes import TOLERANCE_M
 from planner.plan.model import Purpose
 from planner.rules.bibliography import (
     CLASS_E_EXTENSIONS,
@@ -29,7 +24,8 @@ from planner.rules.closed_words import (
     what_it_is,
 )
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flown import flown, judged
+from planner.rules.flown import flown
+from planner.rules.inquiries import Inquiry, inquiries
 from planner.rules.words import capitalised, over_ft, room_ft
 from planner.saying import marked
 from planner.world.airspace import NEEDS_INQUIRY, AirspaceKind, AirspaceVolume
@@ -45,7 +41,6 @@ _CAUTION = {
 }
 
 _ON_THE_GROUND_M = 0.1
-_Piece = tuple[int, AirspaceVolume]
 
 _ROUTE_ADVICE = {
     Route.AUTOMATED: "ask through the automated service",
@@ -207,34 +202,19 @@ def other_airspace(case: Case) -> Iterator[Finding]:
 
     What is published in several pieces of one name and kind is one airspace.
     """
-    pieces: dict[tuple[str, AirspaceKind], list[_Piece]] = {}
+    yield from map(_inquiry, inquiries(case))
+    told_of: set[tuple[str, AirspaceKind]] = set()
     for column, volume in case.mapped.airspace.items() if case.mapped else ():
-        asks = inquired_of(volume, case.plan.purpose)
-        if not (asks or volume.kind in _CAUTION) or not is_active(volume, case.plan.window):
+        named = (volume.name, volume.kind)
+        if volume.kind not in _CAUTION or named in told_of or not is_active(volume, case.plan.window):
             continue
-        other_e = volume.kind is AirspaceKind.CLASS_E_OTHER
-        if (_above_floor if other_e else flown)(case, column, volume):
-            pieces.setdefault((volume.name, volume.kind), []).append((column, volume))
-    for entered_there in pieces.values():
-        _, first = entered_there[0]
-        asks = inquired_of(first, case.plan.purpose)
-        yield _inquiry(case, entered_there) if asks else _caution(first, case.plan.purpose)
+        if flown(case, column, volume):
+            told_of.add(named)
+            yield _caution(volume, case.plan.purpose)
 
 
-def _above_floor(case: Case, column: int, volume: AirspaceVolume) -> bool:
-    """Whether the flight enters a volume above its floor; a floor itself still belongs to what is below."""
-    for samples in judged(case):
-        there = entered(volume, samples.inside_outline(column), samples)
-        with np.errstate(invalid="ignore"):
-            there &= ~(samples.planned_amsl_m <= floor_amsl_m(volume, samples) + TOLERANCE_M)
-        if there.any():
-            return True
-    return False
-
-
-def _inquiry(case: Case, pieces: list[_Piece]) -> Finding:
-    _, volume = pieces[0]
-    extension = volume.kind in NEEDS_INQUIRY
+def _inquiry(inquiry: Inquiry) -> Finding:
+    extension = inquiry.kind in NEEDS_INQUIRY
     open_question = (
         "Sources part on whether a Class E extension needs authorization: a memorandum says no, the "
         "manual counts extensions to the surface area. Ask the authority."
@@ -243,41 +223,16 @@ def _inquiry(case: Case, pieces: list[_Piece]) -> Finding:
         "surface areas; it does not name this airspace, and the authority is said to read that as a no. "
         "Ask it, or stay under the floor."
     )
-    answers = _answers(case, pieces)
+    answers = [record.reference for record in inquiry.answers]
     return Finding(
         rule="class-e-extension" if extension else "class-e-recreational",
         mark=Mark.NOTE if answers else Mark.UNKNOWN,
         basis=Basis.LAW,
-        title=f"Class E extension: {volume.name}" if extension else f"In Class E: {volume.name}",
+        title=f"Class E extension: {inquiry.name}" if extension else f"In Class E: {inquiry.name}",
         message=f"Answer on record: {', '.join(answers)}." if answers else open_question,
         citation=CLASS_E_EXTENSIONS if extension else CLASS_E_RECREATIONAL,
         remedy="" if answers else "ask the authority, and record its answer as an authorization",
     )
-
-
-def _answers(case: Case, pieces: list[_Piece]) -> list[str]:
-    """Return what names the first record that answers for each piece, none where one is left open."""
-    found = [next(_answers_there(case, *piece), "") for piece in pieces]
-    return list(dict.fromkeys(found)) if all(found) else []
-
-
-def _answers_there(case: Case, column: int, volume: AirspaceVolume) -> Iterator[str]:
-    """Yield what names the records that answer for all of the flight there."""
-    if case.mapped is not None:
-        for answer in answers_on(volume, case.plan, case.mapped):
-            if _answers_for_all(case, answer, column, volume):
-                yield answer.record.reference
-
-
-def _answers_for_all(case: Case, answer: Grant, column: int, volume: AirspaceVolume) -> bool:
-    for samples in judged(case):
-        there = entered(volume, samples.inside_outline(column), samples)
-        allowed = answered_amsl_m(answer, samples, samples.launch_ground_amsl_m)
-        with np.errstate(invalid="ignore"):
-            covered = answer.covers(samples) & (samples.planned_amsl_m <= allowed + TOLERANCE_M)
-        if not covered[there].all():
-            return False
-    return True
 
 
 def _caution(volume: AirspaceVolume, purpose: Purpose | None) -> Finding:

@@ -10,9 +10,9 @@ READY = "ridge_line.lowline.geojson"
 
 
 class Rig:
-    def __init__(self, qtbot, folder):
+    def __init__(self, qtbot, folder, load=None):
         self.qtbot = qtbot
-        self.document = make_document(WorldSource().load)
+        self.document = make_document(load or WorldSource().load)
         self.answers = Answers()
         self.window = make_window(qtbot, self.document, self.answers)
         self.window.show()
