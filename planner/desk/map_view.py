@@ -233,6 +233,7 @@ class MapView(MapLooks):
                 self.figures.active.insert(after, place_on_map(lon, lat))
             else:
                 self.hand.insert(part, after, lon, lat)
+                self.picked.emit(part, after + 1)
         finally:
             self._settle_gesture()
 

@@ -1,5 +1,7 @@
 """The tab of points: every height typed and read in figures."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import (
     QAbstractItemModel,
     QEvent,
@@ -7,6 +9,7 @@ from PySide6.QtCore import (
     QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
+    QSignalBlocker,
     Qt,
     QTimer,
     Signal,
@@ -27,6 +30,7 @@ from planner.desk.document import Document
 from planner.desk.points_model import HEIGHT, LEG, LEG_WORDS, REFERENCE, REFERENCE_WORDS, PointsModel
 from planner.desk.points_table import PointsTable
 from planner.plan.edits import DeletePoint, DeletePoints, ReversePath
+from planner.plan.geometry import PathPoint
 
 Index = QModelIndex | QPersistentModelIndex
 _WIDEN_MS = 120
@@ -93,7 +97,14 @@ class PointsPanel(QWidget):
         self.remove.clicked.connect(self.delete_chosen)
         self.turn.clicked.connect(lambda: document.try_edit(ReversePath()))
         self.table.selectionModel().selectionChanged.connect(self._on_selection)
+        self._path: Sequence[PathPoint] = document.plan.path
+        self._chosen_before: tuple[int, ...] = ()
+        self._tell_choice = QTimer(self, singleShot=True, interval=0)
+        self._tell_choice.timeout.connect(lambda: self.point_chosen.emit(self.chosen_row))
+        self.model.modelAboutToBeReset.connect(self._note_choice)
         self.model.modelReset.connect(self._refresh)
+        document.assessed.connect(self._note_path)
+        document.replaced.connect(self.table.clearSelection)
         self._refresh()
 
     @property
@@ -189,7 +200,25 @@ class PointsPanel(QWidget):
             self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         elif self.isVisible():
             self.table.share_columns()
+        self._keep_choice()
         self.remove.setEnabled(self.chosen_row >= 0)
+
+    def _note_path(self) -> None:
+        self._path = self._document.plan.path
+
+    def _note_choice(self) -> None:
+        self._chosen_before = self.chosen_rows
+
+    def _keep_choice(self) -> None:
+        """Choose the same points though rows came or went: a reset forgets them without a word."""
+        before, self._chosen_before = self._chosen_before, ()
+        if not before:
+            return
+        with QSignalBlocker(self.table.selectionModel()):
+            for row in rows_after(before, self._path, self._document.plan.path):
+                self.toggle(row)
+        # Told once map and profile have heard of the points that came or went.
+        self._tell_choice.start()
 
     def _together(self, row: int) -> tuple[int, ...]:
         rows = self.chosen_rows
@@ -203,3 +232,16 @@ class PointsPanel(QWidget):
         """Open the height of a point for typing."""
         self.table.setCurrentIndex(self.model.index(row, HEIGHT))
         self.table.edit(self.model.index(row, HEIGHT))
+
+
+def rows_after(
+    rows: tuple[int, ...], before: Sequence[PathPoint], after: Sequence[PathPoint]
+) -> tuple[int, ...]:
+    """Return where rows of one path stand in another; those at and between changed ends are left out."""
+    least = min(len(before), len(after))
+    head = next((at for at in range(least) if before[at] != after[at]), least)
+    tail = next((at for at in range(least - head) if before[-1 - at] != after[-1 - at]), least - head)
+    later = len(after) - len(before)
+    return tuple(
+        row if row < head else row + later for row in rows if row < head or row >= len(before) - tail
+    )
