@@ -11,6 +11,7 @@ from planner.permission.ask_times import AskTime, Bound
 from planner.permission.cells import TouchedCells
 from planner.permission.need import Route, Subject
 from planner.permission.request import AirspaceRequest, radius_nm
+from planner.plan.crew import Role
 from planner.plan.model import Plan, Purpose
 from planner.wording import UNKNOWN, distance, limit_ft, moment, planned_ft, position, way_of
 
@@ -59,6 +60,7 @@ def _rows(request: AirspaceRequest, plan: Plan) -> tuple[tuple[str, str], ...]:
     circle = f"centre {position(area.circle.centre)}, radius {radius_nm(area.circle):.2f} NM"
     return (
         ("purpose", PURPOSE_WORDS[plan.purpose]),
+        *_who_asks(plan),
         *_whose(request),
         ("highest, above ground", _highest(request)),
         *_values(request),
@@ -71,6 +73,17 @@ def _rows(request: AirspaceRequest, plan: Plan) -> tuple[tuple[str, str], ...]:
         ("duration", _duration(request)),
         *((_bound(time), f"{_time_of(time, window)} ({time.standing})") for time in request.times),
     )
+
+
+def _who_asks(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """Return who asks with which numbers, as far as the plan has them; no form is filled in by guess."""
+    names = [plain(person.name, 60) for person in plan.crew_in(Role.REMOTE_PILOT) if person.name.strip()]
+    number = plain(plan.papers.certificate, 40) if plan.papers else ""
+    mark = plain(plan.aircraft.registration or "", 40) if plan.aircraft else ""
+    rows = [("who asks, remote pilot", ", ".join(names) or "not named in the plan")]
+    if plan.purpose is Purpose.PART_107:
+        rows.append(("remote pilot certificate", number or "not in the plan"))
+    return (*rows, ("registration of the aircraft", mark or "not in the plan"))
 
 
 def _whose(request: AirspaceRequest) -> tuple[tuple[str, str], ...]:
@@ -93,16 +106,16 @@ def _values(request: AirspaceRequest) -> tuple[tuple[str, str], ...]:
 
 
 def _highest(request: AirspaceRequest) -> str:
-    """Return the height planned, and what the readout's error makes of it: the form takes one of them."""
+    """Return the one height to type, and what it is made of: all that the flight may reach is asked for."""
     planned = planned_ft(request.highest_agl_m)
     if request.highest_agl_m is None:
         return planned
     if request.may_reach_agl_m is None:
-        return f"{planned} as planned; the readout's error is not given, so nothing is added for it"
+        return f"type {planned}: as planned; the readout's error is not given, so nothing is added for it"
     if not request.readout_error_m:
-        return f"{planned} as planned; the readout is said to have no error"
+        return f"type {planned}: as planned; the readout is said to have no error"
     error = planned_ft(request.readout_error_m)
-    return f"{planned} as planned, {planned_ft(request.may_reach_agl_m)} with the readout's error of {error}"
+    return f"type {planned_ft(request.may_reach_agl_m)}: {planned} as planned, {error} the readout may be off"
 
 
 def _named(name: str, ident: str) -> str:

@@ -92,11 +92,15 @@ def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
     _keep_clear(board, chart, path, area_lines, [sheet.of_place(place) for place, _ in manner.marks])
     request, values, corners = draw_asked(manner.asked, sheet) if manner.asked else ("", (), ())
     names = path.names if manner.numbers else ()
-    words = [
+    # The corners' numbers stand in a list beside the map: they come before what others are called.
+    for corner in corners:
+        board.keep_free(corner.x, corner.y, 2.0)
+    words = [board.place(label, may_cross=False) for label in corners]
+    words += [
         board.place(label)
         for label in (*values, *people.labels, *guide_labels, *chart.closed_labels, *names, *chart.labels)
     ]
-    small = (*path.numbers, *chart.cell_labels) if manner.numbers else (*corners, *chart.cell_labels)
+    small = (*path.numbers, *chart.cell_labels) if manner.numbers else chart.cell_labels
     words += [board.place(label, may_cross=False) for label in small]
     furniture = scale_bar(10.0, height - 14.0, sheet.points_per_m, _SCALE_SHARE * width)
     furniture += norths(width - 23.0, 24.0, sheet.up_deg, manner.declination_deg, manner.declination_words)

@@ -34,6 +34,7 @@ from planner.locate import demo_missions_dir
 from planner.plan.aircraft import Readout, ReadoutSource
 from planner.plan.file import read_plan
 from planner.plan.geometry import LegShape
+from planner.plan.model import Purpose
 from planner.surroundings import surroundings
 from planner.units import FOOT_M
 from planner.world.airspace import AirspaceKind, LimitReference, VerticalLimit
@@ -131,6 +132,35 @@ def test_the_map_draws_what_is_asked_for(further):
         assert min(np.hypot(*(np.array(sheet.of_place(place)) - dot)) for dot in dots) < 0.1
 
 
+def test_no_words_lie_over_a_corner_that_a_number_tells(further):
+    """Own choice; letters are taken as half as wide as high, narrower than they are."""
+    (request,) = requests_for(further)
+    root = Xml.fromstring(request_sketch(further, request.area, 250.0, 250.0))
+    asked = [*further.plan.places(), *circle_ring(request.area.circle.centre, request.area.circle.radius_m)]
+    sheet = MapSheet.around(asked, 250.0, 250.0)
+    for text in root.iter("{http://www.w3.org/2000/svg}text"):
+        x, y, size = (float(text.get(name)) for name in ("x", "y", "font-size"))
+        reach = len("".join(text.itertext())) * size / 4
+        box = shapely.box(x - reach, y - 0.7 * size, x + reach, y)
+        for place in request.area.ring:
+            assert not box.contains(shapely.Point(sheet.of_place(place))), "".join(text.itertext())
+
+
+def test_who_asks_and_with_which_numbers_stands_on_the_sheet(further):
+    """Certificate: 14 CFR 107.12; registration: 14 CFR 107.13; that a form asks for them: common practice."""
+    (request,) = requests_for(further)
+    rows = dict(request_text(request, further.plan).rows)
+    assert rows["who asks, remote pilot"] == "Ash (invented)"
+    assert rows["remote pilot certificate"] == "INVENTED-107"
+    assert rows["registration of the aircraft"] == "INVENTED-0001"
+    bare = attrs.evolve(further.plan, crew=(), papers=None, aircraft=None)
+    rows = dict(request_text(request, bare).rows)
+    assert rows["who asks, remote pilot"] == "not named in the plan"
+    assert {rows["remote pilot certificate"], rows["registration of the aircraft"]} == {"not in the plan"}
+    fun = attrs.evolve(further.plan, purpose=Purpose.RECREATIONAL)
+    assert "remote pilot certificate" not in dict(request_text(request, fun).rows)
+
+
 def highest_row(error_m, height_m=45.0, cell_ft=200):
     """The row of the height, and the warnings: 45 m are 147.6 ft, 3 m are 9.8 ft; together 157.5 ft."""
     readout = None if error_m is None else Readout(ReadoutSource.BAROMETER, error_m)
@@ -143,12 +173,12 @@ def highest_row(error_m, height_m=45.0, cell_ft=200):
 
 
 def test_the_height_asked_for_says_what_the_readouts_error_adds():
-    assert highest_row(3.0)[0] == "148 ft as planned, 158 ft with the readout's error of 10 ft"
+    assert highest_row(3.0)[0] == "type 158 ft: 148 ft as planned, 10 ft the readout may be off"
     assert (
         highest_row(None)[0]
-        == "148 ft as planned; the readout's error is not given, so nothing is added for it"
+        == "type 148 ft: as planned; the readout's error is not given, so nothing is added for it"
     )
-    assert highest_row(0.0)[0] == "148 ft as planned; the readout is said to have no error"
+    assert highest_row(0.0)[0] == "type 148 ft: as planned; the readout is said to have no error"
 
 
 def test_a_height_that_only_the_readouts_error_takes_above_the_cell_is_warned_of():

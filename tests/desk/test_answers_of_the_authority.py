@@ -77,4 +77,4 @@ def test_the_request_sheet_asks_whether_the_flight_may_enter(rig):
     assert NAME in rows["airspace"]
     assert "air traffic facility" in rows["whom to ask"]
     assert not {"cells touched", "facility", "airports"} & set(rows)
-    assert rows["highest, above ground"].startswith("149 ft")
+    assert rows["highest, above ground"].startswith("type 159 ft")
