@@ -6,6 +6,7 @@ import attrs
 import numpy as np
 
 from planner.assessment import Assessment
+from planner.briefing.area_words import nowhere_above
 from planner.briefing.calls import calls_of, pilot_call_of
 from planner.briefing.eyes_words import eyes_words
 from planner.briefing.facing import Facing, declination_words, facing_of, facing_words
@@ -28,7 +29,7 @@ from planner.plan.model import Plan
 from planner.plan.sheet import SheetNotes
 from planner.rules.verdict import Verdict
 from planner.track.track import Track
-from planner.wording import UNKNOWN, day_and_hours, distance, limit_ft, nearest_ft, planned_ft, position
+from planner.wording import UNKNOWN, day_and_hours, distance, nearest_ft, planned_ft, position
 from planner.world.light import earlier_minute
 
 Values = dict[str, Any]
@@ -203,11 +204,9 @@ def _flight(assessment: Assessment, facing: Facing | None) -> str:
         return "Nothing to fly is drawn yet."
     hours = [facing.clock(place) for place in area.ring]
     far_m = max(distance_m(facing.stand, place) for place in area.ring)
-    top = ""
-    if assessment.area is not None and assessment.area.lowest_limit_agl_m is not None:
-        top = f" Nowhere above {limit_ft(assessment.area.lowest_limit_agl_m)} above ground."
     span = f"corners at {', '.join(f'{hour}' for hour in dict.fromkeys(hours))} o’clock"
-    return f"Anywhere in the dashed area: {span}, up to {distance(far_m)} away.{top}"
+    height = nowhere_above(assessment)
+    return f"Anywhere in the dashed area: {span}, up to {distance(far_m)} away. {height}".rstrip()
 
 
 def _order(moments: tuple[Moment, ...]) -> list[int]:

@@ -38,7 +38,9 @@ def no_go_boxes(assessment: Assessment) -> list[str]:
 def wind_limits_mps(assessment: Assessment) -> tuple[float | None, float | None]:
     """Return the most wind and gust: the pilot's own, and never more than was reckoned with."""
     sheet, flight = assessment.plan.sheet, assessment.flight
-    reckoned = flight.weather.wind if flight else None
+    case = assessment.case
+    weather = flight.weather if flight else case.area_flight.weather if case and case.area_flight else None
+    reckoned = weather.wind if weather else None
     wind = _least(sheet.most_wind_mps if sheet else None, reckoned.speed_mps if reckoned else None)
     gust = _least(sheet.most_gust_mps if sheet else None, reckoned.gust_mps if reckoned else None)
     return wind, gust

@@ -8,6 +8,7 @@ import numpy as np
 
 from planner.assessment import Assessment
 from planner.briefing.aerodromes_near import aerodrome_rows
+from planner.briefing.area_words import top_words
 from planner.briefing.derivation_words import derivation_lines
 from planner.briefing.figure_words import figure_rows
 from planner.briefing.link_loss_words import link_loss_lines
@@ -62,8 +63,9 @@ def area_words(assessment: Assessment) -> str:
     room = ""
     if area.over_by_m is not None:
         over = area.over_by_m > 0
-        room = f" Its top is {planned_ft(area.over_by_m)} above it." if over else ""
-        room = room or f" Its top leaves {limit_ft(-area.over_by_m)}."
+        top = f"Its top, {reaches}," if (reaches := top_words(assessment)) else "Its top"
+        room = f" {top} is {planned_ft(area.over_by_m)} above it." if over else ""
+        room = room or f" {top} leaves {limit_ft(-area.over_by_m)}."
     limit = f"{limit_ft(area.lowest_limit_agl_m)} above ground ({limit_ft(area.lowest_limit_amsl_m)} AMSL)"
     binding = binding_words(area.binding, area.binding_name)
     return f"Lowest limit over the flying area: {limit} {at}, set by: {plain(binding)}.{room}"

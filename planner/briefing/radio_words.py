@@ -22,7 +22,9 @@ def radio_rows(assessment: Assessment) -> list[list[str]]:
     rows = []
     for radio in aircraft.radios if aircraft else ():
         links = [link.profile for link in flight.links if link.radio == radio] if flight else []
-        margin, where = _margin(links[0], track.distance_m if track else None) if links else ("–", "–")
+        margin, where = _area_margin(assessment, radio)
+        if links:
+            margin, where = _margin(links[0], track.distance_m if track else None)
         rows.append(
             [
                 _USE[radio.use],
@@ -49,6 +51,27 @@ def radio_rows(assessment: Assessment) -> list[list[str]]:
     return rows
 
 
+def _area_margin(assessment: Assessment, radio: Radio) -> tuple[str, str]:
+    """Return the least margin anywhere in a flying area: at its top, or low in it where that is too weak."""
+    flight = assessment.case.area_flight if assessment.case and assessment.flight is None else None
+    if flight is None:
+        return "–", "–"
+    at = [(link.profile, "area's top") for link in flight.links if link.radio == radio]
+    at += [(one.low.profile, "low in area") for one in flight.low_links if one.radio == radio]
+    if not at:
+        return "–", "–"
+    known = [(float(np.nanmin(one.margin_db)), where) for one, where in at if one.worst is not None]
+    if not known:
+        return "not known", "–"
+    least_db, where = min(known)
+    return _decibels(least_db), where
+
+
+def _decibels(margin_db: float) -> str:
+    # Rounded down: a margin is a limit.
+    return f"{math.floor(margin_db + 1e-9)} dB"
+
+
 def _kind(radio: Radio) -> str:
     return "–" if radio.analog is None else ("analog" if radio.analog else "digital")
 
@@ -57,8 +80,4 @@ def _margin(profile: LinkProfile, distance_m: Floats | None) -> tuple[str, str]:
     worst = profile.worst
     if worst is None or distance_m is None:
         return "not known", "–"
-    # Rounded down: a margin is a limit.
-    return (
-        f"{math.floor(float(profile.margin_db[worst]) + 1e-9)} dB",
-        f"at {distance(float(distance_m[worst]))}",
-    )
+    return _decibels(float(profile.margin_db[worst])), f"at {distance(float(distance_m[worst]))}"
