@@ -65,9 +65,16 @@ def _note(case: Case, track: Track, name: str, part: Stretch, worst: int, over_m
 
 def _standing(case: Case, name: str) -> str:
     structures = case.mapped.structures.values() if case.mapped else ()
-    if any(one.unverified for one in structures if one.label == name):
-        return " Its record is marked as not verified: its place and height rest on your own look."
-    return ""
+    called = [one for one in structures if one.label == name]
+    said = ""
+    if any(one.unverified for one in called):
+        said = " Its record is marked as not verified: its place and height rest on your own look."
+    if (count := max((one.count for one in called), default=1)) > 1:
+        said += (
+            f" Its record tells of {count} structures at one place: which of them stands there, and whether "
+            "that one is as high, rests on your own look."
+        )
+    return said
 
 
 def allowance_ends(case: Case, part: Stretch) -> tuple[str, str]:

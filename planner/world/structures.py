@@ -28,6 +28,8 @@ class Structure:
         What the record says of guy wires; published obstacle files say nothing.
     unverified : bool
         The publisher has not verified the record.
+    count : int
+        How many structures stand in the record, at the one place it gives.
     is_point_of_line : bool
         A catenary is one point with no direction and gives no allowance.
     dismantled : bool
@@ -49,6 +51,7 @@ class Structure:
     name: str = ""
     without_guys: bool = False
     unverified: bool = False
+    count: int = 1
     told_by: tuple[LayerRecord, ...] = attrs.field(default=(), eq=False, repr=False)
 
     @property

@@ -9,6 +9,7 @@ from planner.geo.heights import AboveGround
 from planner.plan.model import Area
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
+from planner.track.mapped import structure_limit_amsl_m
 from planner.units import FOOT_M
 from planner.world.readers import obstacles
 from tests.world.chart_files import table
@@ -132,6 +133,33 @@ def test_a_record_says_whether_its_publisher_has_verified_it():
     rows = table(row, {**row, "VERIFIED": "O"}, {**row, "VERIFIED": "U"}, shape=shapely.Point(-150.2, 37.8))
     found = obstacles.read(rows).content.structures
     assert [one.unverified for one in found] == [False, False, True]
+
+
+@pytest.mark.parametrize(
+    ("julian", "older"),
+    [("2001070", True), ("1998365", True), ("2001071", False), ("2024018", False), ("", False), ("-", False)],
+)
+def test_heights_dated_before_day_71_of_2001_count_from_the_older_datum(julian, older):
+    """Order 8260.19J appendix C: NAVD 88 from day 71 of 2001, NGVD 29 before (check_values 15, standing A).
+
+    The two part by -0.40 to +2.40 m (Zilkoski and others 1992, from memory); accuracy A alone is 3 ft.
+    """
+    row = {"OAS": "47-1", "TYPE": "TOWER", "AGL": 325, "AMSL": 1325, "H_ACC": "1", "V_ACC": "A"}
+    rows = table({**row, "JDATE": julian}, shape=shapely.Point(-150.2, 37.8))
+    (mast,) = obstacles.read(rows).content.structures
+    assert mast.vertical_error_m == pytest.approx(0.9144 + (2.4 if older else 0.0))
+    assert (structure_limit_amsl_m(mast) < 1722 * 0.3048 - 0.4) is older
+    (unknown,) = obstacles.read(
+        table({**row, "V_ACC": "I", "JDATE": julian}, shape=shapely.Point(-150.2, 37.8))
+    ).content.structures
+    assert unknown.vertical_error_m is None
+
+
+@pytest.mark.parametrize(("quantity", "count"), [("1", 1), ("4", 4), ("9", 9), ("", 1), ("0", 1), ("x", 1)])
+def test_a_record_tells_how_many_structures_stand_in_it(quantity, count):
+    row = {"OAS": "47-1", "TYPE": "TOWER", "AGL": 325, "AMSL": 1325, "QUANTITY": quantity}
+    (mast,) = obstacles.read(table(row, shape=shapely.Point(-150.2, 37.8))).content.structures
+    assert mast.count == count
 
 
 def test_a_short_pass_between_two_places_of_the_raster_is_seen():

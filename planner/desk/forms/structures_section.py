@@ -97,4 +97,5 @@ def structure_words(item: Structure) -> str:
     """Return a structure's name, kind and height."""
     name = item.name or item.kind.lower()
     doubt = ", record not verified" if item.unverified else ""
+    doubt += f", {item.count} in one record" if item.count > 1 else ""
     return f"{name}, {nearest_words(item.height_agl_m)} above ground{doubt}"

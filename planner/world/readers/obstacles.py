@@ -1,5 +1,7 @@
 """Structures with the obstacle file's attributes."""
 
+import re
+
 from planner.units import FOOT_M, NAUTICAL_MILE_M
 from planner.world.layers import LayerName
 from planner.world.readers.alike import read_once
@@ -33,6 +35,16 @@ VERTICAL_ERROR_M = {
 }
 """Order 8260.19J appendix C; I and anything else is unknown."""
 
+NGVD29_M = 2.4
+"""How far heights of NGVD 29 and of NAVD 88 part at the most [m].
+
+-0.40 to +1.50 m in the conterminous states, +0.94 to +2.40 m in Alaska (Zilkoski,
+Richards and Young, 1992, the general adjustment of NAVD 88; from memory).
+"""
+_FIRST_NAVD88 = "2001071"
+"""Year and day: records dated before have their heights above NGVD 29 (Order 8260.19J appendix C)."""
+_JULIAN = re.compile(r"\d{7}")
+
 _SAYING = ("TYPE", "TYPE_CODE", "H_ACC", "V_ACC", "GUYED", "ACTION", "VERIFIED")
 
 
@@ -53,14 +65,20 @@ def _structure(row: Row) -> Structure:
         top_amsl_m=None if top_ft is None else top_ft * FOOT_M,
         height_agl_m=None if height_ft is None else height_ft * FOOT_M,
         horizontal_error_m=horizontal_m,
-        vertical_error_m=vertical_m,
+        vertical_error_m=None if vertical_m is None else vertical_m + _datum_error_m(row.text("JDATE")),
         guyed=guyed,
         without_guys=without,
         unverified=unverified,
+        count=max(1, int(row.number("QUANTITY") or 1)),
         is_point_of_line=kind.upper().startswith(("CATENARY", "TRAMWAY")),
         dismantled=dismantled,
         name=row.text("NAME"),
     )
+
+
+def _datum_error_m(julian: str) -> float:
+    """Return how far a height may be off because it counts from the older datum [m]."""
+    return NGVD29_M if _JULIAN.fullmatch(julian) and julian < _FIRST_NAVD88 else 0.0
 
 
 @read_once
