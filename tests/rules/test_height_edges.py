@@ -4,6 +4,8 @@ Limits: 14 CFR 107.51(b) (check_values 1.1, standing B); the rest is design of t
 1,000 ft above the sea, figures worked by hand.
 """
 
+import math
+
 import numpy as np
 import pytest
 
@@ -183,7 +185,7 @@ def test_where_the_ground_alone_allows_it_no_structure_is_used():
     # On the way from 121 to 130 m the ground's 121.92 m are passed after 0.92 / 9 of 100 m.
     assert note.from_m == pytest.approx(500 + 100.4 * 0.92 / 9, abs=0.5)
     assert note.numbers["at_m"] == pytest.approx(500 + 100.4, abs=0.1)
-    assert "27 ft above what the ground allows" in note.message
+    assert "up to 27 ft above what the ground allows" in note.message
 
 
 def test_each_structure_is_named_where_it_carries_the_path():
@@ -220,6 +222,36 @@ def test_a_path_that_leaves_a_radius_too_high_is_told_where_it_ends_and_how_to_k
     )
     assert "allowance" not in other.message
     assert "stay within" not in other.remedy
+
+
+def test_a_path_that_comes_into_a_radius_too_high_is_told_where_it_begins():
+    mast = tower(402, name="MAST A", horizontal_error_m=ft(20))
+    path = points([(300, 0, ft(100)), (201, 0, ft(100)), (200, 0, ft(500)), (0, 0, ft(500))])
+    (stop,) = told(
+        "above-height-limit",
+        world(structures=(mast,)),
+        path=path,
+        structures_standing=frozenset({"tower 402"}),
+    )
+    # The one metre in which it climbs is 122 m long along the path.
+    assert stop.to_m == pytest.approx(99 + math.hypot(1, ft(400)) + 200 - ft(380), abs=0.2)
+    assert "The allowance of the MAST A begins at" in stop.message
+    assert "or stay within 380 ft of the MAST A while that high" in stop.remedy
+
+
+def test_of_two_records_of_one_name_the_narrower_and_the_doubted_one_count():
+    """380 and 350 ft of radius; where both reach the limit is the same."""
+    sure = tower(402, name="MAST A", horizontal_error_m=ft(20))
+    doubted = tower(402, name="MAST A", horizontal_error_m=ft(50), unverified=True, key="other")
+    stands = {"structures_standing": frozenset({"tower 402", "other"})}
+    high = points([(0, 0, ft(500)), (200, 0, ft(500))])
+    charts = world(structures=(sure, doubted))
+    (stop,) = told("above-height-limit", charts, path=high, **stands)
+    assert "or stay within 350 ft of the MAST A while that high" in stop.remedy
+    assert any(
+        "marked as not verified" in one.message
+        for one in told("structure-allowance", charts, path=high, **stands)
+    )
 
 
 @pytest.mark.parametrize("unverified", [False, True])
