@@ -115,6 +115,22 @@ def test_an_end_that_may_be_before_the_start_is_never_sure():
         assert not volume(hours, at=WASHINGTON).active_throughout(window("2024-03-05T17:00Z"))
 
 
+@pytest.mark.parametrize("hours", ["WED 0600-0600Z", "WED 1200Z-0600 LOCAL"])
+def test_from_an_hour_to_the_same_hour_is_a_whole_day(hours):
+    """06:00 local time, UTC-6, is 12:00Z."""
+    found = volume(f"{hours}; OTHER TIMES CLASS G")
+    assert found.active_throughout(window("2026-11-26T05:00Z"))
+    assert found.active_during(window("2026-11-26T05:00Z")) is ACTIVE
+    assert found.active_during(window("2026-11-26T13:00Z")) is INACTIVE
+
+
+def test_an_end_by_another_clock_is_of_the_day_on_which_it_comes():
+    """07:00 local time, UTC-6, is 13:00Z of the same day, an hour after the start."""
+    found = volume("WED 1200Z-0700 LOCAL; OTHER TIMES CLASS G")
+    assert found.active_during(window("2026-11-25T12:30Z")) is ACTIVE
+    assert found.active_during(window("2026-11-25T14:00Z")) is INACTIVE
+
+
 # ---- a volume so wide that the sun rises at different times
 
 
