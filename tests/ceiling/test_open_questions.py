@@ -14,6 +14,7 @@ from planner.assess import assess
 from planner.ceiling.derivation import StepKind, derive_along
 from planner.ceiling.profile import Binding
 from planner.geo.heights import AboveGround
+from planner.geo.place import Place
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
@@ -27,6 +28,7 @@ from tests.worlds import (
     ft,
     hover,
     plan,
+    points,
     record,
     sea_level,
     terrain,
@@ -105,6 +107,17 @@ def test_an_answer_on_record_opens_it_as_far_as_it_goes(kind, height_ft, ceiling
         assert ceiling_ft(answer) == pytest.approx(ceiling, abs=0.05)
 
 
+def test_an_answer_for_part_of_the_path_opens_that_part_only():
+    ring = tuple(Place(*corner) for corner in box(-900, -100, 0, 100).exterior.coords[:-1])
+    west = record("INVENTED LOW E", ft(300), PermissionKind.AUTHORIZATION, ring=ring)
+    path = points([(-200, 0, ft(250)), (200, 0, ft(250))])
+    answer = judged(250, LOW_E, permissions=(west,), path=path)
+    x_m, ceiling_m = answer.track.distance_m, answer.profile.ceiling_amsl_m
+    np.testing.assert_allclose(ceiling_m[x_m < 199] - GROUND_M, ft(300), atol=0.02)
+    assert np.isnan(ceiling_m[x_m > 201]).all()
+    assert (x_m > 201).any()
+
+
 @pytest.mark.parametrize("purpose", Purpose)
 @pytest.mark.parametrize("kind", [AirspaceKind.CLASS_E3, AirspaceKind.CLASS_E4])
 def test_in_an_extension_no_ceiling_is_known(purpose, kind):
@@ -132,3 +145,45 @@ def test_a_floor_above_the_height_limit_changes_nothing():
     assert ceiling_ft(answer) == pytest.approx(400, abs=0.05)
     assert set(answer.profile.binding) == {Binding.GROUND}
     assert not math.isnan(answer.profile.requestable_amsl_m[0])
+
+
+# ---- what is closed at certain times, while no time is set (14 CFR 73.3: times of designation)
+
+
+R = AirspaceKind.RESTRICTED
+BY_DAY = {"schedule": "0600-2200Z", "name": "INVENTED R-1"}
+
+
+@pytest.mark.parametrize(
+    ("closed", "given", "binding"),
+    [
+        (volume(R, **BY_DAY), {"window": None}, Binding.UNKNOWN),
+        (volume(R, **BY_DAY), {}, Binding.CLOSED),
+        (volume(R), {"window": None}, Binding.CLOSED),
+        (volume(R), {}, Binding.CLOSED),
+        (
+            volume(AirspaceKind.CLASS_D, schedule="0600-2200Z; OTHER TIMES CLASS G"),
+            {"window": None},
+            Binding.NO_PERMISSION,
+        ),
+    ],
+)
+def test_only_what_forbids_at_times_is_open_until_a_time_is_set(closed, given, binding):
+    answer = judged(100, closed, purpose=Purpose.PART_107, **given)
+    assert set(answer.profile.binding) == {binding}
+    assert np.isnan(answer.profile.ceiling_amsl_m).all() == (binding is Binding.UNKNOWN)
+
+
+def test_above_the_flight_it_bounds_the_ceiling_at_its_floor():
+    above = volume(R, floor=above_ground(ft(200)), **BY_DAY)
+    assert ceiling_ft(judged(100, above, purpose=Purpose.PART_107, window=None)) == pytest.approx(
+        200, abs=0.05
+    )
+
+
+def test_of_one_name_one_part_that_is_closed_always_closes_all_that_is_entered():
+    west = volume(R, box(-2_000, -500, 0, 500), key="west", **BY_DAY)
+    east = volume(R, box(0, -500, 2_000, 500), key="east", name="INVENTED R-1")
+    path = points([(-300, 0, 30.0), (300, 0, 30.0)])
+    answer = judged(100, west, east, purpose=Purpose.PART_107, window=None, path=path)
+    assert set(answer.profile.binding) == {Binding.CLOSED}

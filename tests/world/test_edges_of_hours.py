@@ -70,6 +70,12 @@ def test_a_window_that_begins_half_a_minute_too_early_is_not_all_in_hours(start,
     assert volume("1200-2200Z; OTHER TIMES CLASS G").active_throughout(seconds(start, 600)) is sure
 
 
+def test_a_window_that_ends_with_the_hours_is_in_them():
+    found = volume("1200-2210Z; OTHER TIMES CLASS G")
+    assert found.active_throughout(window("2026-11-25T22:00Z"))
+    assert not found.active_throughout(seconds("2026-11-25T22:00Z", 601))
+
+
 def test_hours_that_go_on_at_the_next_minute_have_no_gap_wherever_the_window_begins():
     joined = volume("0600-1159Z, 1200-2200Z; OTHER TIMES CLASS G")
     assert joined.active_throughout(seconds("2026-11-25T11:50Z", 1200))
