@@ -9,13 +9,14 @@ import itertools
 
 import numpy as np
 import pytest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLineEdit
 
 from planner.desk import palette
 from planner.desk.palette import Palette
 from planner.desk.profile import tones
 from planner.desk.profile.strip import Tone
-from planner.settings import APPEARANCES
+from planner.desk.style import dress
+from planner.settings import APPEARANCES, Settings
 
 DEFICIENCIES = {
     "none": np.eye(3),
@@ -140,3 +141,19 @@ def test_clear_to_ask_over_and_unknown_differ_without_any_hue(colours):
     pens = [tones.clear_pen(), tones.act_pen(), tones.stop_rungs_pen(), tones.unknown_pen()]
     assert {pen.color().name() for pen in pens} == {colours.plan, colours.ask, colours.over, colours.ink_soft}
     assert len({(tuple(pen.dashPattern()), pen.widthF()) for pen in pens}) == len(pens)
+
+
+@pytest.mark.parametrize("look", list(palette.PALETTES))
+def test_what_stands_in_an_empty_field_is_drawn_in_full(qtbot, dressed, look):
+    """A sheet's colour of text would leave half of it to the hint: measured in the picture."""
+    dress(QApplication.instance(), Settings(appearance=look))
+    field = QLineEdit()
+    qtbot.addWidget(field)
+    field.setPlaceholderText("MMMM 15:40")
+    field.setStyleSheet("font-size: 40pt;")
+    field.resize(500, 90)
+    field.show()
+    picture = field.grab().toImage()
+    inside = [(x, y) for x in range(20, picture.width() - 20) for y in range(12, picture.height() - 12)]
+    names = {picture.pixelColor(*spot).name() for spot in inside}
+    assert max(contrast(name, palette.in_use().field) for name in names) >= LEAST_CONTRAST
