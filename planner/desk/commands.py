@@ -5,6 +5,7 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
 
 from planner.assessment import Assessment
 from planner.desk.document import Document
@@ -13,7 +14,7 @@ from planner.desk.newest_job import NewestJob
 from planner.desk.questions import Keep, Questions
 from planner.desk.recovery import UnsavedWork, discard
 from planner.desk.saving import Saver
-from planner.desk.typing_now import commit_typing
+from planner.desk.typing_now import all_is_taken
 from planner.errors import LowlineError
 from planner.locate import resources_dir
 from planner.plan.edits import SetChartSets
@@ -47,9 +48,10 @@ class Commands(QObject):
     closing_allowed = Signal()
 
     def __init__(
-        self, document: Document, source: WorldSource, saver: Saver, questions: Questions, parent: QObject
+        self, document: Document, source: WorldSource, saver: Saver, questions: Questions, window: QWidget
     ) -> None:
-        super().__init__(parent)
+        super().__init__(window)
+        self._window = window
         self._document = document
         self.source = source
         self._saver = saver
@@ -101,17 +103,18 @@ class Commands(QObject):
 
     def save(self) -> None:
         """Write the plan."""
-        commit_typing()
-        self._saver.save()
+        if self._all_is_taken():
+            self._saver.save()
 
     def save_as(self) -> None:
         """Write the plan under another name."""
-        commit_typing()
-        self._saver.save_as()
+        if self._all_is_taken():
+            self._saver.save_as()
 
     def brief(self) -> None:
         """Write the briefing for the plan as it is on the desk."""
-        commit_typing()
+        if not self._all_is_taken():
+            return
         path = self._questions.where_to_brief(self._document.path, self._document.title)
         if path is None:
             return
@@ -153,7 +156,8 @@ class Commands(QObject):
 
     def after_keeping(self, go_on: Callable[[], object]) -> None:
         """Go on, once unsaved work is saved or given up."""
-        commit_typing()
+        if not self._all_is_taken():
+            return
         if not self._document.dirty:
             go_on()
             return
@@ -162,6 +166,9 @@ class Commands(QObject):
             self._saver.save(go_on)
         elif answer is Keep.DISCARD:
             go_on()
+
+    def _all_is_taken(self) -> bool:
+        return all_is_taken(self._window, self._questions)
 
     def _ask_and_open(self) -> None:
         path = self._questions.what_to_open(self._document.path)

@@ -40,6 +40,9 @@ class Questions(Protocol):
     def write_over(self, name: str) -> Overwrite:
         """Ask what to do with a file that was changed since the desk read or wrote it."""
 
+    def go_on_without(self, words: str) -> bool:
+        """Ask whether to go on without what is typed and can't be read, a line for each field."""
+
     def what_to_open(self, near: Path | None) -> Path | None:
         """Ask for a plan file."""
 
@@ -115,6 +118,19 @@ class Boxes:
         return next(
             (what for button, what in answers.items() if button is box.clickedButton()), Overwrite.CANCEL
         )
+
+    def go_on_without(self, words: str) -> bool:
+        """Ask whether to go on without what is typed and can't be read, a line for each field."""
+        box = QMessageBox(self._window)
+        box.setWindowTitle("Not in the plan")
+        box.setTextFormat(Qt.TextFormat.PlainText)
+        box.setText("This can't be read, so it is not in the plan:")
+        box.setInformativeText(words)
+        show = box.addButton("Show the field", QMessageBox.ButtonRole.RejectRole)
+        go_on = box.addButton("Go on without it", QMessageBox.ButtonRole.AcceptRole)
+        box.setDefaultButton(show)
+        box.exec()
+        return box.clickedButton() is go_on
 
     def what_to_open(self, near: Path | None) -> Path | None:
         """Ask for a plan file."""

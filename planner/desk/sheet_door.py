@@ -13,6 +13,7 @@ from planner.desk.document import Document
 from planner.desk.held_back import held_back
 from planner.desk.newest_job import NewestJob
 from planner.desk.questions import Questions
+from planner.desk.typing_now import all_is_taken
 
 if TYPE_CHECKING:
     from planner.desk.sheet_preview import SheetPreview
@@ -36,6 +37,8 @@ class SheetDoor(QObject):
         """Show the sheet beside the plan; it follows the plan."""
         from planner.desk.sheet_preview import SheetPreview
 
+        if not all_is_taken(self._desk, self._questions):
+            return
         if self.preview is None:
             self.preview = SheetPreview(self._document, self._desk)
             self.preview.card_wanted.connect(self.card)

@@ -49,6 +49,7 @@ class SidePanel(QTabWidget):
         self.findings.count_changed.connect(lambda count: self._count("findings", "Findings", count))
         self.permissions.count_changed.connect(lambda count: self._count("permissions", "Permissions", count))
         self.findings.remedy_wanted.connect(self.go_to_cure)
+        self.plan.wanted.connect(lambda: self.go_to("plan"))
         self.permissions.land_wanted.connect(lambda: self.go_to_form("land"))
         self._count("findings", "Findings", len(self.findings.model.findings))
         self._count("permissions", "Permissions", self.permissions.open_count)

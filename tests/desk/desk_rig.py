@@ -23,6 +23,7 @@ class Answers:
     def __init__(self):
         self.keep = Keep.DISCARD
         self.over = Overwrite.CANCEL
+        self.without = True
         self.open = None
         self.save = None
         self.brief = None
@@ -43,6 +44,10 @@ class Answers:
     def write_over(self, name):
         self.asked.append(name)
         return self.over
+
+    def go_on_without(self, words):
+        self.asked.append(words)
+        return self.without
 
     def what_to_open(self, near):
         return self.open

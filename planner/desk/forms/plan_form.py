@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
@@ -91,7 +91,12 @@ class MissingList(Section):
 
 
 class PlanForm(QScrollArea):
-    """All sections in one column, each in a drawer; `jump` opens one and brings it into view."""
+    """All sections in one column, each in a drawer; `jump` opens one and brings it into view.
+
+    `wanted` asks for its tab.
+    """
+
+    wanted = Signal()
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)

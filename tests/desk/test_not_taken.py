@@ -1,0 +1,83 @@
+"""What is typed and can't be read is named before the plan is saved, printed or left behind."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from planner.plan.edits import SetName
+from planner.plan.file import read_plan
+from tests.desk.desk_rig import Answers, make_window
+
+
+@pytest.fixture
+def answers():
+    return Answers()
+
+
+@pytest.fixture
+def desk(qtbot, document, answers, tmp_path):
+    window = make_window(qtbot, document, answers)
+    answers.save = tmp_path / "two.lowline.geojson"
+    window.show()
+    qtbot.waitExposed(window)
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    return window
+
+
+def half_typed(desk):
+    """Type what is no time into the field where the flight ends, and leave it to another tab."""
+    desk.side.go_to("plan")
+    end = desk.side.plan.sections["window"].end
+    desk.side.plan.bring("window", end.input)
+    QTest.keyClicks(end.edit, "14:0x")
+    return end
+
+
+def test_saving_names_the_field_and_leads_to_it(desk, answers, qtbot):
+    end = half_typed(desk)
+    answers.without = False
+    QTest.keyClick(end.edit, Qt.Key.Key_S, Qt.KeyboardModifier.ControlModifier)
+    assert answers.asked == ["To: “14:0x”"]
+    assert not answers.save.exists()
+    desk.side.go_to("findings")
+    desk.side.plan.drawers["window"].open(opened=False)
+    desk.menu_actions["save"].trigger()
+    assert not answers.save.exists()
+    qtbot.waitUntil(end.input.hasFocus)
+    assert end.edit.text() == "14:0x"
+
+
+def test_whoever_goes_on_saves_the_plan_without_it(desk, answers, document, qtbot):
+    half_typed(desk)
+    desk.menu_actions["save"].trigger()
+    if desk.saver.dialog is not None:
+        desk.saver.dialog.accept()
+    assert read_plan(answers.save).window == document.plan.window
+    assert answers.asked == ["To: “14:0x”"]
+
+
+@pytest.mark.parametrize("name", ["save_as", "briefing", "sheet", "new", "open"])
+def test_paper_another_plan_and_another_name_ask_as_well(desk, answers, document, name):
+    half_typed(desk)
+    answers.without = False
+    document.try_edit(SetName("Kept (INVENTED)"))
+    desk.menu_actions[name].trigger()
+    assert answers.asked == ["To: “14:0x”"]
+    assert document.plan.name == "Kept (INVENTED)"
+    assert desk.doors.sheets.preview is None
+
+
+def test_the_desk_does_not_end_with_it(desk, answers):
+    half_typed(desk)
+    answers.without = False
+    desk.close()
+    assert desk.isVisible()
+    assert answers.asked == ["To: “14:0x”"]
+
+
+def test_what_can_be_read_is_taken_without_a_question(desk, answers):
+    end = half_typed(desk)
+    end.edit.clear()
+    desk.menu_actions["save"].trigger()
+    assert answers.asked == []
