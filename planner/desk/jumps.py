@@ -143,6 +143,7 @@ _OF_RULE: Final = {
     "fall-on-people": "beneath",
     "cover-without-height": "beneath",
     "return-over-cover": "beneath",
+    "link-through-cover": "beneath",
     "from-moving-vehicle": "beneath",
     "vehicle-moves-on": "beneath",
     "link-loss-on-people": "aircraft/link_loss",

@@ -201,6 +201,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "No rule without a license opens this band and power to this flight. The amateur service does, to "
         "who holds its license, identifies, and flies neither for pay nor for a business."
     ),
+    "link-through-cover": (
+        "Trees and buildings that are drawn take from a link with their height. Where none is said, its"
+        " margin is that over bare earth, and a wood before the antenna may take all of it."
+    ),
     "return-over-cover": (
         "Trees and buildings that are drawn count on the way home with their height. Where none is said, "
         "nobody can say whether that way clears them."

@@ -19,14 +19,15 @@ def moving_station(case: Case) -> Iterator[Finding]:
         for member in plan.crew_in(role)
     )
     home = "landing" if plan.landing else "launch"
+    by_itself = "return point" if plan.return_point else f"{'launch' if plan.launch else 'landing'} point"
     yield Finding(
         rule="vehicle-moves-on",
         mark=Mark.ACT,
         basis=Basis.SAFETY,
         title="Reckoned as if the vehicle stood still",
         message="Sight and radio links are reckoned from where the crew "
-        f"{'is drawn' if drawn else 'starts'}, and the way home, with battery and lost link, leads to the "
-        f"{home} point. Once the vehicle has moved on, nothing of it holds.",
+        f"{'is drawn' if drawn else 'starts'}, and the way home with its battery leads to the {home} point, "
+        f"by itself on lost link to the {by_itself}. Once the vehicle has moved on, nothing of it holds.",
         citation=COMMON_PRACTICE,
         remedy="plan it from each place that the vehicle comes to, keep the vehicle near it, and "
         "set a lost link so that the aircraft does not fly to where nobody is any more",

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.flight.cloud import BELOW_CLOUD_M, LEAST_VISIBILITY_M, visibility_is_enough
+from planner.flight.reported import Cloud
 from planner.flight.weather_now import TYPED
 from planner.plan.model import Purpose
 from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
@@ -192,7 +193,10 @@ def cloud_against_report(case: Case) -> Iterator[Finding]:
                 "enter place and height of the station, or fly lower",
             )
     lowest = next((one for one in told.clouds if one.is_ceiling), None)
-    if lowest is None or not any(one.source == TYPED for one in weather.clouds):
+    # A base that is typed lower decides by itself.
+    if lowest is None or not any(
+        one.source == TYPED and one.base_amsl_m > lowest.base_amsl_m for one in weather.clouds
+    ):
         return
     highest_m = _highest(one.planned_amsl_m for one in flown_through(case))
     if highest_m is None or highest_m + BELOW_CLOUD_M > lowest.base_amsl_m:
@@ -202,8 +206,13 @@ def cloud_against_report(case: Case) -> Iterator[Finding]:
             "A report says lower cloud than is counted on",
             f"{lowest.source} says cloud over most of the sky at {feet(lowest.above_station_m)} above its "
             f"station, {feet(lowest.base_amsl_m)} above the sea: less than 500 ft over the flight. "
-            "What is typed is higher.",
+            f"{_typed_words(weather.clouds)}",
         )
+
+
+def _typed_words(clouds: Iterable[Cloud]) -> str:
+    base_m = min(one.base_amsl_m for one in clouds if one.source == TYPED)
+    return f"Typed is {feet(base_m)} above the sea."
 
 
 def _highest(heights_m: Iterable[NDArray[np.float64]]) -> float | None:

@@ -29,6 +29,15 @@ def test_a_moving_vehicle_leaves_an_act_that_names_what_is_of_one_place(purpose)
     assert "leads to the launch point" in act.message or "leads to the landing point" in act.message
 
 
+def test_a_lost_link_leads_to_where_it_returns_by_itself():
+    """To the return point that is set, else where it was armed (common practice), not to the landing."""
+    spot = attrs.evolve(worlds.plan().launch, place=worlds.at(0, 90))
+    _answer, act = told(FromVehicle(), landing=spot)
+    assert "leads to the landing point, by itself on lost link to the launch point" in act.message
+    _answer, act = told(FromVehicle(), landing=spot, return_point=worlds.at(5, 5))
+    assert "by itself on lost link to the return point" in act.message
+
+
 @pytest.mark.parametrize(("place", "words"), [(worlds.at(0, 0), "is drawn"), (None, "starts")])
 def test_it_is_said_from_where_it_is_reckoned(place, words):
     """Without a place of their own the crew is taken to stand at the launch point."""

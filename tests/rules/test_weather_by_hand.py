@@ -260,8 +260,9 @@ def test_cloud_over_a_station_of_unknown_height_counts_from_the_ground(planned_m
         (base(252.4), base(900.0, source=TYPED), heights(50.0, s4=99.9), False),
         (base(252.4), base(900.0, source=TYPED), heights(50.0, s4=math.nan), True),
         (base(252.4, covers=False), base(900.0, source=TYPED), heights(110.0), False),
-        # Where nothing is typed the report itself counts.
+        # Where nothing is typed the report itself counts, and a base that is typed lower decides by itself.
         (base(252.4), base(252.4), heights(110.0), False),
+        (base(252.4), base(16.0, source=TYPED), heights(110.0), False),
     ],
 )
 def test_reported_cloud_is_not_outvoted_by_a_higher_typed_one(said, typed, planned_m, tells):
@@ -275,6 +276,7 @@ def test_reported_cloud_is_not_outvoted_by_a_higher_typed_one(said, typed, plann
             f"{(GROUND_M + 252.4) / ft(1):,.0f} ft above the sea: less than 500 ft over the flight"
             in found.message
         )
+        assert f"Typed is {(GROUND_M + 900.0) / ft(1):,.0f} ft above the sea." in found.message
         assert one_of(cloud_against_report, case(FUN, **given)).mark is Mark.ACT
 
 
@@ -284,7 +286,8 @@ def test_nothing_flown_is_of_unknown_height():
     both = Reported(
         unplaced_ceiling_m=9_000.0, unplaced_source=METAR, clouds=(base(900.0, covers=False), base(9_000.0))
     )
-    found = list(cloud_against_report(case(base=nothing, reported=both, clouds=(base(9.0, source=TYPED),))))
+    typed = (base(9_500.0, source=TYPED),)
+    found = list(cloud_against_report(case(base=nothing, reported=both, clouds=typed)))
     assert [one.rule for one in found] == ["cloud-of-unknown-height", "cloud-against-report"]
 
 
