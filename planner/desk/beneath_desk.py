@@ -45,6 +45,7 @@ class BeneathDesk(QObject):
 
     def _open(self, dialog: BeneathDialog) -> None:
         self.dialog = dialog
+        dialog.keep_clear_of_the_map()
         dialog.finished.connect(lambda _code: self._on_closed(dialog))
         dialog.open()
 

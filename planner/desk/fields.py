@@ -36,7 +36,7 @@ _EMPTY_MEANS: Final = frozenset(
         "none",
         "not said",
         "number",
-        "one word",
+        "short",
         "unchanged",
     }
 )

@@ -9,7 +9,7 @@ from planner.desk.document import Document
 from planner.desk.fields import Section
 from planner.desk.manual.help_key import answer_help
 from planner.desk.reading_order import put_in_reading_order
-from planner.desk.stand_aside import fit_text
+from planner.desk.stand_aside import fit_text, stand_aside
 from planner.errors import PlanError
 from planner.plan.edits import Edit
 
@@ -70,6 +70,11 @@ class FormDialog(QDialog):
         super().showEvent(event)
         put_in_reading_order(self)
         fit_text(self, self._width)
+
+    def keep_clear_of_the_map(self) -> None:
+        """Come up at the right edge of the desk, as large as its words need; before it is shown."""
+        fit_text(self, self._width)
+        stand_aside(self)
 
     def complain(self, words: str) -> None:
         """Say in one line what is wrong; the form stays."""

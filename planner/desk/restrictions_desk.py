@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog, QWidget
 
 from planner.desk.document import Document
 from planner.desk.event_dialog import EventDialog
+from planner.desk.form_dialog import FormDialog
 from planner.desk.newest_job import NewestJob
 from planner.desk.restriction_dialog import RestrictionDialog
 from planner.errors import PlanError
@@ -63,8 +64,9 @@ class RestrictionsDesk(QObject):
         """Stop all work in the background."""
         self._reading.stop()
 
-    def _open(self, dialog: QDialog) -> None:
+    def _open(self, dialog: FormDialog) -> None:
         self.dialog = dialog
+        dialog.keep_clear_of_the_map()
         dialog.finished.connect(lambda _code: self._on_closed(dialog))
         dialog.open()
 

@@ -77,6 +77,31 @@ class OrbitShape:
         return _along(places, self.height, self.speed_mps)
 
 
+def tangent_entry(centre: Place, radius_m: float, before: Place, *, clockwise: bool) -> Place | None:
+    """Return where a straight way from `before` meets the circle and goes on round it; None from within it.
+
+    From where the radius stands square on the way: the tangent of plane geometry (Euclid III.17, 18).
+    """
+    frame = LocalFrame(centre)
+    x_m, y_m = frame.place_to_xy(before)
+    away_m = math.hypot(x_m, y_m)
+    if not away_m > radius_m > 0.0:
+        return None
+    turn = math.acos(radius_m / away_m) * (1.0 if clockwise else -1.0)
+    bearing = math.atan2(x_m, y_m) + turn
+    return frame.xy_to_place(radius_m * math.sin(bearing), radius_m * math.cos(bearing))
+
+
+def nearest_on_way_m(centre: Place, begin: Place, end: Place) -> float:
+    """Return how near a straight way comes to a place [m]."""
+    frame = LocalFrame(centre)
+    (x_m, y_m), (to_x_m, to_y_m) = frame.place_to_xy(begin), frame.place_to_xy(end)
+    dx_m, dy_m = to_x_m - x_m, to_y_m - y_m
+    length2 = dx_m * dx_m + dy_m * dy_m
+    share = 0.0 if length2 == 0.0 else min(max(-(x_m * dx_m + y_m * dy_m) / length2, 0.0), 1.0)
+    return math.hypot(x_m + share * dx_m, y_m + share * dy_m)
+
+
 @attrs.frozen
 class DiveShape:
     """Down a straight line from `top` to `bottom`, then on at that height for `run_out_m` [m].

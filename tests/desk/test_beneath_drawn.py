@@ -182,3 +182,15 @@ def test_other_pilots_are_held_against_the_own_channel_and_kept_in_the_file(desk
     type_into(row["frequency"], "5658")
     settled(qtbot, desk.document)
     assert "channels-clash" not in [one.rule for one in desk.document.assessment.findings]
+
+
+def test_its_form_keeps_clear_of_what_was_drawn(desk):
+    desk.resize(1280, 720)
+    desk.doors.beneath.enter_drawn((place(0, 0), place(4, 0)), DrawnAs.LINE)
+    dialog = desk.doors.beneath.dialog
+    right = desk.mapToGlobal(desk.rect().topRight()).x()
+    assert right - dialog.frameGeometry().right() < 30
+    desk.doors.restrictions.enter_drawn((place(0, 0),))
+    closure = desk.doors.restrictions.dialog
+    assert right - closure.frameGeometry().right() < 30
+    closure.reject()

@@ -116,6 +116,14 @@ def test_an_orbit_is_two_clicks_a_bail_out_and_a_form(desk, on_map, hand, canvas
     assert desk.document.plan.figures == (figure,)
 
 
+def test_the_bottom_line_no_longer_asks_for_a_click_while_the_form_is_open(desk, qtbot):
+    said = []
+    desk.document.message.connect(said.append)
+    desk.doors.flown.lay(FigureKind.GAP, (at(0, 0), at(-30, 0)))
+    assert said[-1] == "Fill in the form: Enter or 'Lay it out' lays the figure out"
+    dialog_of(desk, qtbot).reject()
+
+
 def test_enter_after_two_clicks_goes_without_a_bail_out(desk, on_map, hand, qtbot):
     clicked(desk, hand, "gap", at(0, 0))
     hand.key(Qt.Key.Key_Return)

@@ -62,6 +62,8 @@ class FlownDoor(QObject):
         self.moving_wanted.emit()
         self._open(dialog)
         dialog.try_it()
+        # What asked for the last click would still stand there.
+        self._document.message.emit(f"Fill in the form: Enter or {dialog.keep.text()!r} lays the figure out")
 
     def lay_anew(self, number: int) -> None:
         """Ask for other figures of a figure that is in the path."""

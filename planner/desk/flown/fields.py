@@ -22,7 +22,7 @@ class SaidFields:
             "Call",
             "The word said to the observer before it begins: short, and like no other call",
             blank="",
-            example="one word",
+            example="short",
         )
         self.bail_out = TextField(
             "Bail-out",

@@ -8,7 +8,6 @@ from planner.desk.fields import ChoiceField
 from planner.desk.flown.fields import SaidFields
 from planner.desk.flown.laying import LAYINGS, Drop, Places
 from planner.desk.form_dialog import FormDialog
-from planner.desk.stand_aside import fit_text, stand_aside
 from planner.errors import PlanError
 from planner.geo.heights import Height
 from planner.plan.edits import LayFigure, RelayFigure
@@ -94,6 +93,8 @@ class LayDialog(FormDialog):
         self.said = SaidFields()
         self.said.show_bail_out(places[2] if len(places) > 2 else None)
         self.laying = LAYINGS[kind](places, task.height, drop)
+        if 0 < task.index <= len(plan.path):
+            self.laying.come_from(plan.path[task.index - 1].place)
         if again is not None:
             self.laying.show(again.shape)
             self.said.show(again.figure.name, again.figure.call, again.figure.bail_out)
@@ -112,8 +113,7 @@ class LayDialog(FormDialog):
                 field.committed.connect(self.try_it)
             else:
                 field.edit.textEdited.connect(self.try_it)
-        fit_text(self, _WIDTH)
-        stand_aside(self)
+        self.keep_clear_of_the_map()
         self.said.name.edit.setFocus()
 
     def accept(self) -> None:

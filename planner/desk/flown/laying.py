@@ -15,12 +15,20 @@ from planner.desk.flown.fields import (
 )
 from planner.desk.flown.words import NOT_JUDGED
 from planner.desk.forms.bounded import bounded
-from planner.desk.quantities import CLIMBS, PLAIN, SPEED, SPEEDS, words
+from planner.desk.quantities import CLIMBS, HEIGHT, LENGTHS, PLAIN, SPEED, SPEEDS, words
 from planner.errors import PlanError
 from planner.geo.geodesy import distance_m
 from planner.geo.heights import AboveSeaLevel, Height, height_of, reference_of
 from planner.geo.place import Place
-from planner.plan.figure_shapes import DiveShape, FigureShape, GapShape, OrbitShape, PassShape
+from planner.plan.figure_shapes import (
+    DiveShape,
+    FigureShape,
+    GapShape,
+    OrbitShape,
+    PassShape,
+    nearest_on_way_m,
+    tangent_entry,
+)
 from planner.plan.figures import FigureKind
 
 Places = Sequence[Place]
@@ -30,6 +38,8 @@ Drop = Callable[[Place, Height, Place, Height], float | None]
 _USUAL_RUN_OUT_M: Final = 30.48
 _LEAST_M, _MOST_M = 0.5, 10_000.0
 _ASIDE_SHARE: Final = 0.25
+_NEAR_SHARE: Final = 0.98
+"""Nearer to an orbit's middle than so much of its radius, a way leads through the circle."""
 
 
 class Laying:
@@ -46,6 +56,9 @@ class Laying:
             If a field can't be read.
         """
         raise NotImplementedError
+
+    def come_from(self, before: Place) -> None:
+        """Take into account where the path is before the figure; most kinds need not."""
 
     def show(self, shape: Any) -> None:  # noqa: ANN401
         """Fill in the figures of a shape of this kind."""
@@ -81,10 +94,49 @@ class OrbitLaying(Laying):
         self.turns.show_text("1", 1.0)
         self.height = _height("Height", "Of the whole orbit", height)
         self.speed = speed_field()
+        self.begins = ChoiceField(
+            "Begins",
+            "Where the way from the point before meets the circle, or on the side that was clicked",
+            {True: "on the near side", False: "where it was clicked"},
+            may_be_unset=False,
+        )
+        self.begins.show_value(False)
+        self._before: Place | None = None
         self.rows = ((self.radius, self.height), (self.sense, self.turns), (self.speed,))
 
+    def come_from(self, before: Place) -> None:
+        """Begin where the way meets the circle if the way to the place clicked leads through it."""
+        self._before = before
+        self.rows = (*self.rows[:-1], (self.speed, self.begins))
+        radius_m = distance_m(*self._places[:2])
+        through = nearest_on_way_m(self._places[0], before, self._places[1]) < _NEAR_SHARE * radius_m
+        self.begins.show_value(through and distance_m(self._places[0], before) > radius_m)
+
+    def says(self) -> str:
+        """Return what follows from the fields, and whether the way to it leads through the circle."""
+        try:
+            shape = self.shape()
+            near_m = self._way_m(shape, shape.points()[0].place)
+            clicked_m = self._way_m(shape, self._places[1])
+        except PlanError:
+            return super().says()
+        if near_m < _NEAR_SHARE * shape.radius_m:
+            way = f"The way to its beginning leads through the circle, {words(near_m, HEIGHT, LENGTHS)} from "
+            return f"{way}its middle. {super().says()}"
+        if self.begins.value() and clicked_m < _NEAR_SHARE * shape.radius_m:
+            return f"The way to the side that was clicked would lead through the circle. {super().says()}"
+        return super().says()
+
+    def _way_m(self, shape: OrbitShape, begin: Place) -> float:
+        """Return how near the way to where it begins comes to its middle [m]; inf where there is none."""
+        if self._before is None:
+            return math.inf
+        return nearest_on_way_m(shape.centre, self._before, begin)
+
     def show(self, shape: OrbitShape) -> None:
-        """Fill in an orbit."""
+        """Fill in an orbit; it goes on beginning where it does."""
+        self._places = (shape.centre, shape.begin)
+        self.begins.show_value(False)
         show_length(self.radius, shape.radius_m)
         show_height(self.height, shape.height)
         self.sense.show_value(shape.clockwise)
@@ -93,12 +145,22 @@ class OrbitLaying(Laying):
 
     def shape(self) -> OrbitShape:
         """Return the orbit."""
+        centre, begin = self._places[:2]
+        radius_m, clockwise = _given(self.radius, "a radius"), self.sense.value()
+        if self.begins.value() and self._before is not None:
+            met = tangent_entry(centre, radius_m, self._before, clockwise=clockwise)
+            if met is None:
+                raise PlanError(
+                    "the point before lies within the circle, so no way meets it from outside",
+                    remedy="let it begin where it was clicked",
+                )
+            begin = met
         return OrbitShape(
-            self._places[0],
-            self._places[1],
-            _given(self.radius, "a radius"),
+            centre,
+            begin,
+            radius_m,
             _given(self.height, "a height"),
-            clockwise=self.sense.value(),
+            clockwise=clockwise,
             turns=_given(self.turns, "a number of turns"),
             speed_mps=self.speed.value(),
         )

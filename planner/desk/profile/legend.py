@@ -40,7 +40,21 @@ _SAMPLE_PX = 22
 _GAP_PX = 6
 _BETWEEN_PX = 18
 _MARGIN_PX = 14
-_UNIT_WORDS = {"ft": "feet above sea level", "m": "metres above sea level"}
+_UNIT_WORDS = {
+    "ft": ("feet above sea level", "ft AMSL"),
+    "m": ("metres above sea level", "m AMSL"),
+}
+_WEIGHTIEST_FIRST: Final = (
+    Sample.STOP,
+    Sample.UNKNOWN,
+    Sample.ACT,
+    Sample.UNDER,
+    Sample.BRIEF,
+    Sample.ASKED,
+    Sample.CLEAR,
+    Sample.CEILING,
+    Sample.GROUND,
+)
 
 
 class Legend(QWidget):
@@ -63,6 +77,27 @@ class Legend(QWidget):
             self._samples = samples
             self.update()
 
+    def with_room(self) -> tuple[tuple[Sample, ...], str]:
+        """Return what there is room to explain, in the legend's order, and the words of the unit.
+
+        The unit gives way first, then what is always there; what is wrong or not known last.
+        """
+        long, short = _UNIT_WORDS[in_use().height]
+        for unit in (long, short):
+            if self._fit(self._samples, unit):
+                return self._samples, unit
+        shown: set[Sample] = set()
+        for sample in sorted(self._samples, key=_WEIGHTIEST_FIRST.index):
+            if not self._fit((*shown, sample), short):
+                break
+            shown.add(sample)
+        return tuple(sample for sample in self._samples if sample in shown), short
+
+    def _fit(self, samples: tuple[Sample, ...], unit: str) -> bool:
+        width = QFontMetricsF(self.font()).horizontalAdvance
+        each = (_SAMPLE_PX + _GAP_PX + width(sample.value) + _BETWEEN_PX for sample in samples)
+        return sum(each) + width(unit) + 2 * _MARGIN_PX <= self.width()
+
     def sizeHint(self) -> QSize:
         """Return one line of text with some air."""
         return QSize(300, self.fontMetrics().height() + 10)
@@ -72,14 +107,12 @@ class Legend(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         metrics = QFontMetricsF(self.font())
-        unit = _UNIT_WORDS[in_use().height]
+        shown, unit = self.with_room()
         unit_px = metrics.horizontalAdvance(unit)
         unit_from = self.width() - _MARGIN_PX - unit_px
         x, middle = float(_MARGIN_PX), self.height() / 2
-        for sample in self._samples:
+        for sample in shown:
             text_px = metrics.horizontalAdvance(sample.value)
-            if x + _SAMPLE_PX + _GAP_PX + text_px + _BETWEEN_PX > unit_from:
-                break
             _paint_sample(painter, sample, QRectF(x, middle - 5, _SAMPLE_PX, 10))
             x += _SAMPLE_PX + _GAP_PX
             painter.setPen(QColor(palette.in_use().ink_soft))
