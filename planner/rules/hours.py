@@ -8,6 +8,7 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import flown
 from planner.world.airspace import AirspaceKind, AirspaceVolume
 from planner.world.schedule.model import Activity
+from planner.world.schedule.parse import parse_schedule
 
 _LONGEST_TEXT = 160
 _OF_NO_CONSEQUENCE = frozenset({AirspaceKind.CLASS_E_OTHER, AirspaceKind.OTHER, AirspaceKind.ZONE_OPEN})
@@ -64,6 +65,13 @@ def _words(volume: AirspaceVolume, activity: Activity) -> tuple[str, str, str]:
                 f"{volume.name} is active by notice",
                 f"Its published hours are {quoted}: outside them notices say when it is active. "
                 "It counts as active.",
+            )
+        case _ if parse_schedule(said) is not None:
+            return (
+                "hours-unreadable",
+                f"What {volume.name} is outside its hours can't be told",
+                f"Its published hours are {quoted}. This time window lies outside them, and they don't say "
+                "what the airspace is then, so it counts as active.",
             )
         case _:
             return (

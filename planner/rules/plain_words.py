@@ -83,7 +83,7 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "A floor or a top that isn't told, or that contradicts the other, counts as widest: the airspace "
             "then begins at the ground, or has no top."
         ),
-        "hours-unreadable": "What can't be read for sure counts as active.",
+        "hours-unreadable": "What can't be read for sure, or leaves open what follows, counts as active.",
         "land-not-settled": (
             "Airspace permission is not leave to use the ground. Whoever owns or runs the place of "
             "launch and landing decides who starts and lands there."

@@ -116,3 +116,12 @@ def test_the_room_wanted_is_all_in_the_unit_preferred(rig):
     assert {field.edit.text().split()[-1] for field in fields} == {"ft"}
     # Shown to the foot, and as exact as it was while nobody types.
     assert dialog.aside.value() == 50.0
+
+
+def test_the_steepest_sink_is_typed_and_shown_in_per_cent(rig):
+    """A gradient of 1 is 100 %, the tangent of 45 degrees."""
+    rig.window.doors.fixes.present(FixKind.LOWER)
+    field = rig.window.doors.fixes.dialog.steepest
+    assert field.edit.text().endswith(" %")
+    field.edit.setText("70")
+    assert field.value() == pytest.approx(0.7)

@@ -16,7 +16,7 @@ from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft, Battery, LinkLoss, LinkLossAction, Radio, RadioUse, RemoteId
 from planner.plan.crew import CrewMember, Role, TriedRange
-from planner.plan.edits import SetAircraft, SetLaunch, SetWindow
+from planner.plan.edits import ConfirmStructure, SetAircraft, SetLaunch, SetWindow
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan, Purpose
 from planner.plan.performance import Performance
@@ -59,6 +59,28 @@ def test_an_end_before_the_start_means_the_next_day(form, document):
         type_into(field, text)
     assert document.plan.window.end_utc == datetime(2026, 11, 26, 0, 15, tzinfo=UTC)
     assert "next" in section.end.toolTip()
+
+
+def test_another_day_that_is_typed_says_that_structures_were_seen_standing_the_day_before(form, document):
+    """Own choice: what was seen on one day says nothing of the next."""
+    said = []
+    document.message.connect(said.append)
+    section = form.sections["window"]
+    for field, text in (
+        (section.zone, "UTC"),
+        (section.day, "2026-11-25"),
+        (section.start, "15:30"),
+        (section.end, "16:00"),
+    ):
+        type_into(field, text)
+    type_into(section.day, "2026-11-26")
+    document.try_edit(ConfirmStructure("mast-9", standing=True))
+    type_into(section.start, "15:00")
+    assert said == []
+    type_into(section.day, "2026-11-27")
+    (told,) = said
+    assert "structures still stand was said of the day before" in told
+    assert document.plan.structures_standing == {"mast-9"}
 
 
 def test_hours_of_a_night_on_which_clocks_change(form, document):

@@ -86,6 +86,16 @@ def test_the_note_names_the_text():
     assert note.mark is Mark.NOTE
 
 
+@pytest.mark.parametrize(("hours", "read"), [("1200-2200 LCL", True), ("AS THE TOWER PLEASES", False)])
+def test_hours_that_can_be_read_but_leave_open_what_follows_are_not_called_unreadable(hours, read):
+    """Outside a tower's hours the airspace may be Class E or G: AIM 3-2-5 and 3-2-6 (from memory)."""
+    found = judged(hours, AirspaceKind.CLASS_D).findings
+    (note,) = [one for one in found if one.rule == "hours-unreadable"]
+    assert ("can't be read" in note.message) is not read
+    assert ("lies outside them" in note.message) is read
+    assert "counts as active" in note.message
+
+
 def test_hours_of_airspace_that_is_not_entered_are_not_told():
     far = worlds.volume(AirspaceKind.RESTRICTED, worlds.disc(500.0, (20_000, 0)), schedule="BY NOTAM")
     assert not [

@@ -25,7 +25,7 @@ from planner.desk.fixing.sketch import ProfileSketch, common_span
 from planner.desk.fixing.then_words import then_words
 from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
-from planner.desk.quantities import HEIGHT, LENGTHS, PLAIN, parse, words
+from planner.desk.quantities import HEIGHT, LENGTHS, SHARES, parse, words
 from planner.desk.quiet_button import keep_quiet
 from planner.desk.saying import said
 from planner.desk.stand_aside import stand_aside
@@ -136,10 +136,10 @@ class FixDialog(QDialog):
         self.aside = length("Clear of airspace", "How far aside of it the new path keeps", room.aside_m)
         self.steepest = TextField(
             "Steepest sink",
-            "How far down for each length along; 1 is 45 degrees",
-            lambda text: parse(text, PLAIN, "", "steepest sink"),
+            "How far down for each length along; 100 % is 45 degrees",
+            lambda text: parse(text, SHARES, "%", "steepest sink"),
         )
-        self.steepest.show_text(words(room.steepest, "", PLAIN, 2), room.steepest)
+        self.steepest.show_text(words(room.steepest, "%", SHARES), room.steepest)
         self.steepest.committed.connect(self._on_room)
         self.room_fields = Section("Room you want left", "Kept for the next time", self)
         self.room_fields.add_row(self.margin, self.above_ground)

@@ -12,6 +12,10 @@ from planner.errors import PlanError
 from planner.geo.local_hours import hour_text, twice_words, window_of
 from planner.plan.edits import SetWindow
 
+_OTHER_DAY = (
+    "Another day: that structures still stand was said of the day before. Look again, or take the ticks away"
+)
+
 
 class WindowSection(Section):
     """Day, hours and zone; nothing is set before all of them can be read."""
@@ -73,7 +77,10 @@ class WindowSection(Section):
             return
         self.say("")
         self.held = True
+        before = self._document.plan
         self._document.try_edit(SetWindow(window))
+        if before.window and before.structures_standing and window.first_day != before.window.first_day:
+            self._document.message.emit(_OTHER_DAY)
 
     def blank(self) -> None:
         """Forget the hours; the zone is this computer's until another is given."""
