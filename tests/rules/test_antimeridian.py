@@ -121,10 +121,11 @@ def test_a_narrow_outline_and_an_empty_one_do_not_cross():
 
 
 ACROSS_RING = [(179.0, 51.0), (-179.0, 51.0), (-179.0, 53.0), (179.0, 53.0)]
+IN_THE_SOUTH = [(lon, lat - 75.0) for lon, lat in ACROSS_RING]
 FROM_THE_MERIDIAN = [(180.0, 51.0), (-179.0, 51.0), (-179.0, 53.0), (180.0, 53.0)]
 
 
-@pytest.mark.parametrize("ring", [ACROSS_RING, FROM_THE_MERIDIAN])
+@pytest.mark.parametrize("ring", [ACROSS_RING, IN_THE_SOUTH, FROM_THE_MERIDIAN])
 def test_one_part_that_jumps_is_enough(ring):
     """The meridian itself written as 180 where the outline lies west of -179: its edge jumps as well."""
     jumps = shapely.Polygon(ring)
@@ -138,6 +139,8 @@ def test_what_runs_on_lies_near_to_where_it_is_looked_at_from(seen_from, west, e
     (found,) = unwrapped(given_shapes, seen_from)
     assert found.bounds == pytest.approx((west, 51.0, east, 53.0))
     assert given_shapes[0] == shapely.Polygon(ACROSS_RING)
+    (south,) = unwrapped(np.array([shapely.Polygon(IN_THE_SOUTH)], dtype=object), seen_from)
+    assert south.bounds == pytest.approx((west, -24.0, east, -22.0))
 
 
 def test_two_halves_cut_as_they_should_be_are_left_alone():

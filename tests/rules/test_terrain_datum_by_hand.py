@@ -136,7 +136,7 @@ def test_what_is_near_to_a_part_of_the_path_only_needs_a_zero_too():
     """Away from launch and landing, which are at the middle of the path."""
     mast, away = tower(100, (250.0, 0.0)), disc(100, (250.0, 0.0))
     assert told("", {"structures": (mast,)})[0] == {Mark.UNKNOWN}
-    floor, top = sea_level(GROUND_M + 100), sea_level(GROUND_M + 2_000)
+    floor, top = sea_level(GROUND_M + 125), sea_level(GROUND_M + 2_000)
     assert told("", {"airspace": (volume(AirspaceKind.CLASS_C, away, floor, top),)})[0] == {Mark.UNKNOWN}
 
 
