@@ -179,6 +179,8 @@ class Commands(QObject):
         if trouble:
             self._document.message.emit(trouble)
         plan = self._document.plan
+        if not sets and not self._document.ever_read:
+            self._document.reload_world()
         if self._document.path is not None or plan.chart_sets or not sets:
             return
         if plan == Plan():

@@ -86,7 +86,7 @@ class Document(QObject):
         self.path: Path | None = None
         self.on_disk: Plan | None = None
         self.reading = False
-        self.unread = False
+        self.unread = self.ever_read = False
         self.following = False
         self.judging = 0
         self._was_checking = False
@@ -207,7 +207,7 @@ class Document(QObject):
         """Read the charts again, for the plan as it is now."""
         self._loaded_about = Extent.around(self.plan.places(), _LEAST_MARGIN_M)
         self._loaded_sets = self.plan.chart_sets
-        self.reading = True
+        self.reading = self.ever_read = True
         self._tell_checking()
         self._reading.start(partial(self.load, self.plan))
 

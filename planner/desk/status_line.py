@@ -15,6 +15,7 @@ from planner.wording import position
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName
 
+_LOOKED_FOR = "The charts at hand are being looked for"
 _MESSAGE_MS, _SAID_BEFORE_MS = 9000, 400
 _SPACING_PX, _EDGE_PX = 18, 14
 LAYER_WORDS = {
@@ -114,7 +115,9 @@ class StatusLine(QFrame):
     def show_data(self) -> None:
         """Show which data the answer rests on."""
         unread = self._document.unread
+        looked_for = not (unread or self._document.ever_read)
         words = CHARTS_BEING_READ if unread else data_line(self._document.assessment)
+        words = _LOOKED_FOR if looked_for else words
         if words != self.data.whole_text:
             self.data.set_whole_text(words)
         self.data.setToolTip("" if unread else data_lines(self._document.assessment))

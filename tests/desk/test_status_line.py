@@ -4,10 +4,12 @@ from types import SimpleNamespace
 
 from planner.desk.status_line import StatusLine, data_line
 from planner.plan.edits import DeletePoint, SetName
+from planner.plan.model import Plan
 from planner.rules.data_status import DataStatus
 from planner.rules.unknowns import Weight
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName, LayerRecord
+from tests.desk.desk_rig import make_document, settled
 
 
 def status(layer, state, chart_set="mine"):
@@ -62,3 +64,14 @@ def test_a_refusal_goes_with_the_next_good_edit_and_is_whole_meanwhile(qtbot, do
     line.say("kept")
     assert document.try_edit(SetName("A third name"))
     assert not line.message.isHidden()
+
+
+def test_before_the_charts_at_hand_are_found_nothing_is_said_of_the_place(qtbot):
+    document = make_document()
+    line = StatusLine(document)
+    qtbot.addWidget(line)
+    assert line.data.whole_text == "The charts at hand are being looked for"
+    document.replace(Plan(), None)
+    settled(qtbot, document)
+    assert line.data.whole_text == "No charts and no terrain: nothing is known of this place"
+    document.close()
