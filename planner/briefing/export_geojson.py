@@ -12,7 +12,7 @@ from planner.track.track import Track
 
 
 def flight_geojson(assessment: Assessment) -> str:
-    """Return the flight as a feature collection: area, path, points, launch, landing, crew."""
+    """Return the flight as a feature collection: area, path, points, launch, landing, return point, crew."""
     plan = assessment.plan
     features: list[Feature] = []
     if plan.area is not None:
@@ -27,6 +27,8 @@ def flight_geojson(assessment: Assessment) -> str:
     for kind, spot in (("launch", plan.launch), ("landing", plan.landing)):
         if spot is not None:
             features.append(feature(point(spot.place), {"kind": kind}))
+    if plan.return_point is not None:
+        features.append(feature(point(plan.return_point), {"kind": "return-point"}))
     for member in plan.crew:
         if member.place is not None:
             told = {"kind": "crew", "role": member.role.value, "name": plain(member.name, 60)}

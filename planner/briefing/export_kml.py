@@ -101,6 +101,8 @@ def _known_runs(track: Track, profile: CeilingProfile) -> list[tuple[Vertex, ...
 def _spots(plan: Plan) -> Folder:
     spots = (("Launch", plan.launch), ("Landing", plan.landing))
     marks = [Placemark(name, Shape.POINT, (Vertex(spot.place),)) for name, spot in spots if spot]
+    if plan.return_point is not None:
+        marks.append(Placemark("Return point", Shape.POINT, (Vertex(plan.return_point),)))
     landmark = plan.sheet.landmark if plan.sheet else None
     if landmark is not None:
         name = plain(f"Twelve o’clock: {landmark.name}", 60)

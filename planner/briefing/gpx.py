@@ -50,6 +50,7 @@ def _waypoints(assessment: Assessment) -> list[tuple[str, Place]]:
     plan = assessment.plan
     named = [("launch", plan.launch), ("landing", plan.landing)]
     marks = [(name, spot.place) for name, spot in named if spot]
+    marks += [("return point", plan.return_point)] if plan.return_point else []
     people = [(plain(f"{ROLE_WORDS[one.role]} {one.name}", 60), one.place) for one in plan.crew if one.place]
     landmark = plan.sheet.landmark if plan.sheet else None
     twelve = [(plain(landmark.name, 60), landmark.place)] if landmark else []

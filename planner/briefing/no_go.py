@@ -13,7 +13,7 @@ from planner.plan.aircraft import RadioUse, ReadoutSource, RemoteId
 from planner.plan.model import Plan, Purpose
 from planner.rules.stadium_near import unlisted_stadiums
 from planner.units import NAUTICAL_MILE_M, STATUTE_MILE_M, kt_from_mps
-from planner.wording import planned_ft
+from planner.wording import planned_ft, position
 from planner.world.light import earlier_minute
 
 _BLANK = "____"
@@ -131,6 +131,8 @@ def _return_height(plan: Plan) -> Iterator[str]:
     elif loss.action in RETURNS:
         height = f" {height_words(loss.height)}" if loss.height else ""
         yield f"return height{height} not set"
+        if plan.return_point is not None:
+            yield f"return point {position(plan.return_point)} not set"
     else:
         yield f"link-loss action not tested: {loss.action.value.replace('-', ' ')}"
 
