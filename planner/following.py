@@ -19,9 +19,10 @@ from planner.flight.answer import flight_of
 from planner.flight.area_flight import area_flight_of
 from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
-from planner.flight.weather_now import told_stronger, weather_now
+from planner.flight.weather_now import told_stronger, told_temperature, weather_now
 from planner.geo.progress import Progress, Unwatched
 from planner.permission.routes import TOLERANCE_M
+from planner.plan.weather import PlannedWeather
 from planner.rules.case import Case
 from planner.sight.answer import sight_of
 from planner.track.samples import AreaSamples
@@ -58,7 +59,7 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
     flight = flight_of(case.plan, case.mapped, case.track, case.world, case.weather)
     area = case.area_samples if case.area is not None else None
     in_area = area_flight_of(case.plan, case.mapped, area, case.world.ground_features, case.weather)
-    by_report = _by_report(case, area)
+    by_report, in_told_air = _by_report(case, area), _in_told_air(case, area)
     over_m = _over_ceiling(case, flight.loss if flight else None)
     over_area = [_over_ceiling(case, loss) for loss in in_area.losses] if in_area else []
     return attrs.evolve(
@@ -68,6 +69,7 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
         loss_over_ceiling_m=over_m,
         area_loss_over_ceiling_m=tuple(over for over in over_area if over is not None),
         by_report=by_report,
+        in_told_air=in_told_air,
     )
 
 
@@ -76,7 +78,21 @@ def _by_report(case: Case, area: AreaSamples | None) -> Case | None:
     plan, weather = case.plan, case.weather
     if weather is None or plan.weather is None or told_stronger(weather) is None:
         return None
-    untyped = attrs.evolve(plan, weather=attrs.evolve(plan.weather, wind=None))
+    return _flown_in(case, area, attrs.evolve(plan.weather, wind=None))
+
+
+def _in_told_air(case: Case, area: AreaSamples | None) -> Case | None:
+    """Return the case at the reported temperature that is farthest from the one typed."""
+    plan, weather = case.plan, case.weather
+    if weather is None or plan.weather is None:
+        return None
+    told = told_temperature(weather, plan.weather.temperature_c)
+    return None if told is None else _flown_in(case, area, attrs.evolve(plan.weather, temperature_c=told[0]))
+
+
+def _flown_in(case: Case, area: AreaSamples | None, weather: PlannedWeather) -> Case:
+    """Return the case flown in another weather."""
+    untyped = attrs.evolve(case.plan, weather=weather)
     flown = case.track or case.area_samples
     launch_m = flown.launch_ground_amsl_m if flown else math.nan
     told = weather_now(untyped, case.world.aerodromes, launch_m)

@@ -93,7 +93,10 @@ class Reported:
     `clouds` need the height of the station that reports them.
     `unplaced_ceiling_m` is the lowest base [m] above a station of unknown
     height that covers more than half the sky, `unplaced_source` where it is
-    from. `sky_unmeasured` says that a report can't tell what the sky is like.
+    from; `unplaced_part_m` the lowest of those that cover less. `covered_source`
+    is the report that tells of cloud over more than half the sky, or of a sky
+    that can't be seen, and measured no base of it; '' if none does.
+    `sky_unmeasured` says that a report can't tell what the sky is like.
     `dangers` are thunderstorm, squall, funnel cloud, hail, what freezes or blows, sand and ash, and
     towering cloud. `wets` is what falls of another kind, and mist. `airs` is each report's air.
     """
@@ -104,6 +107,8 @@ class Reported:
     unplaced_ceiling_m: float | None = None
     unplaced_source: str = ""
     unplaced_layers: bool = False
+    unplaced_part_m: float | None = None
+    covered_source: str = ""
     sky_unmeasured: bool = False
     sky_told: bool = False
     dangers: tuple[Danger, ...] = ()
@@ -144,6 +149,8 @@ def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Repo
         unplaced_ceiling_m=lowest_m,
         unplaced_source=lowest_source,
         unplaced_layers=bool(unplaced),
+        unplaced_part_m=min((base_m for base_m, _, is_ceiling in unplaced if not is_ceiling), default=None),
+        covered_source=next((one.source for one in said if _covered_unmeasured(one)), ""),
         dangers=_dangers(said),
         wets=_wets(said),
         airs=tuple(
@@ -184,6 +191,10 @@ def _wets(said: Sequence[Said]) -> tuple[Wet, ...]:
         and not _DANGEROUS.search(group)
         and (_FALLING.search(group) or _MIST.search(group))
     )
+
+
+def _covered_unmeasured(one: Said) -> bool:
+    return any(layer.cover in CEILING_COVERS and layer.base_m is None for layer in one.conditions.clouds)
 
 
 def _sky_unmeasured(one: Said) -> bool:

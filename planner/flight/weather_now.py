@@ -97,6 +97,18 @@ def _for_part(telling: Sequence[Reading]) -> Reading | None:
     return telling[0] if telling and told_by_none([reading.untold for reading in telling]) else None
 
 
+# What differs by no more lies at another height and place, and is no contradiction. Own choice.
+APART_C: Final = 5.0
+
+
+def told_temperature(weather: WeatherNow, typed_c: float | None) -> tuple[float, str] | None:
+    """Return the reported temperature farthest from what is typed, and by whom; None if none is so far."""
+    airs = weather.reported.airs if typed_c is not None else ()
+    told = [(one.temperature_c, one.source) for one in airs if one.temperature_c is not None]
+    far = [one for one in told if typed_c is not None and abs(one[0] - typed_c) > APART_C]
+    return max(far, key=lambda one: abs(one[0] - (typed_c or 0.0)), default=None)
+
+
 # Reports give whole knots: what is measured beside one may be a hair less.
 _KNOT_OR_SO_MPS: Final = 0.6
 

@@ -28,7 +28,8 @@ class Case:
     return on lost link from there comes above the ceiling, -inf where it was
     not asked, NaN where the ceiling is not known; None where nothing returns;
     `area_loss_over_ceiling_m` the same for each of the area's `losses`.
-    `by_report` is this case in the wind of the reports, where that is stronger than the one that is typed.
+    `by_report` is this case in the wind of the reports, where that is stronger than the one that is typed,
+    `in_told_air` at their temperature, where that is another.
     """
 
     plan: Plan
@@ -49,3 +50,4 @@ class Case:
     loss_over_ceiling_m: NDArray[np.float64] | None = None
     area_loss_over_ceiling_m: tuple[NDArray[np.float64], ...] = ()
     by_report: "Case | None" = None
+    in_told_air: "Case | None" = None

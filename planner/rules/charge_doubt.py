@@ -30,13 +30,34 @@ def measured_without_speed(case: Case) -> Iterator[Finding]:
     )
 
 
+def colder_than_known(case: Case) -> Iterator[Finding]:
+    """Yield an unknown in cold beyond the figures of the model: nobody knows what the pack gives then."""
+    flight = case.flight or case.area_flight
+    if flight is None or flight.charge is None or flight.weather.temperature_c is None:
+        return
+    celsius, coldest_c = flight.weather.temperature_c, flight.charge.pack.model.cold_c[0]
+    if celsius >= coldest_c:
+        return
+    yield Finding(
+        rule="colder-than-known",
+        mark=Mark.UNKNOWN,
+        basis=Basis.SAFETY,
+        title="What the battery gives in this cold is not known",
+        message=f"It is {celsius:.0f} degrees C; the model of the cold ends at {coldest_c:.0f}, and all is "
+        "reckoned with its last share. Colder it gives less, and nobody can say how much.",
+        citation=COMMON_PRACTICE,
+        remedy="wait for warmer air",
+        numbers={"temperature_c": celsius, "coldest_c": coldest_c},
+    )
+
+
 def charge_doubt(case: Case | None) -> str:
     """Return why what was reckoned of the charge can't be believed; '' where nothing speaks against it."""
     if case is None:
         return ""
-    rules = (*absurd_power.RULES, absurd.battery_too_much, absurd.airspeeds, measured_without_speed)
+    rules = (*absurd_power.RULES, absurd.battery_too_much, absurd.airspeeds, *RULES)
     found = (one for rule in rules for one in rule(case) if one.mark is Mark.UNKNOWN)
     return next((str(one.title) for one in found), "")
 
 
-RULES = (measured_without_speed,)
+RULES = (measured_without_speed, colder_than_known)

@@ -66,6 +66,18 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "A report gives cloud as a height above its own station. Where that station stands, or how high, "
         "is not known here, and the cloud is low enough to matter."
     ),
+    "cloud-not-measured": (
+        "A report may say that cloud covers the sky, or that the sky can't be seen, and give no base. Then "
+        "it may be as low as the flight."
+    ),
+    "report-from-afar": (
+        "Wind, cloud and temperature are those of the station. More than 100 km away (own choice) they say "
+        "nothing of this place."
+    ),
+    "colder-than-known": (
+        "The model of what cold takes from a pack is a rule of thumb and ends at a temperature. Below it "
+        "nothing is known, and the charge can't be believed."
+    ),
     "wind-against-report": (
         "What is typed goes before what reports say, but has no time, and may have been measured in a lull. "
         "Here a report says more wind. All is reckoned a second time with that one: where the flight then "
@@ -73,7 +85,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "temperature-against-report": (
         "What is typed goes before what reports say. A report of the flight's time is more than 5 degrees "
-        "colder or warmer: cold takes charge from a pack, warm air carries less."
+        "colder or warmer: cold takes charge from a pack, warm air carries less. The battery is reckoned a "
+        "second time with that one: where it then does not bring the aircraft home the answer is open."
     ),
     "pressure-against-report": (
         "What is typed goes before what reports say. A report's pressure at sea level is more than 10 hPa "

@@ -1,24 +1,28 @@
 """Rules on reports against what is typed: no worse report is outvoted by the pilot's figure."""
 
 from collections.abc import Iterable, Iterator
+from typing import Final
 
+import attrs
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.flight.cloud import BELOW_CLOUD_M, LEAST_VISIBILITY_M, visibility_is_enough
 from planner.flight.reported import Cloud
-from planner.flight.weather_now import TYPED
+from planner.flight.weather_now import TYPED, WeatherNow
 from planner.plan.model import Purpose
 from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import weather_waived
-from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_miles, miles
+from planner.rules.flight_words import COMMON_PRACTICE, away, feet, fine_miles, miles
 from planner.rules.flown import flown_through
 
 # Reports come in whole kilometres, miles and parts of them: less than a hundredth apart is the same.
 _MERE_ROUNDING = 0.99
 _FREEZES_C = 0.0
+# A station farther away than this tells of another place's weather [m]: own choice.
+FAR_M: Final = 100_000.0
 _REMEDY = "get a current report for the place and the time, and correct what is typed or the plan"
 
 
@@ -192,6 +196,8 @@ def cloud_against_report(case: Case) -> Iterator[Finding]:
                 f"{_or_unknown(highest_m)} above the ground. 500 ft below cloud are not certain.",
                 "enter place and height of the station, or fly lower",
             )
+    elif told.unplaced_part_m is not None:
+        yield from _part_of_unknown_height(case, told.unplaced_part_m)
     lowest = next((one for one in told.clouds if one.is_ceiling), None)
     # A base that is typed lower decides by itself.
     if lowest is None or not any(
@@ -213,6 +219,75 @@ def cloud_against_report(case: Case) -> Iterator[Finding]:
 def _typed_words(clouds: Iterable[Cloud]) -> str:
     base_m = min(one.base_amsl_m for one in clouds if one.source == TYPED)
     return f"Typed is {feet(base_m)} above the sea."
+
+
+def _part_of_unknown_height(case: Case, base_m: float) -> Iterator[Finding]:
+    """Yield an act where cloud over less than half the sky may be too near, or 2,000 ft beside."""
+    highest_m = _highest(one.planned_amsl_m - one.ground_amsl_m for one in flown_through(case))
+    if highest_m is not None and highest_m + BELOW_CLOUD_M <= base_m:
+        return
+    found = _finding(
+        case,
+        "cloud-of-unknown-height",
+        "Nobody knows how high the reported cloud is here",
+        f"A report says cloud over a part of the sky at {feet(base_m)} above its station, whose height is "
+        f"not known, and the flight goes up to {_or_unknown(highest_m)} above the ground. 500 ft below it "
+        "are not certain; beside it 2,000 ft are enough.",
+        "enter place and height of the station, fly lower, or look at the sky",
+    )
+    yield attrs.evolve(found, mark=Mark.ACT)
+
+
+def cloud_not_measured(case: Case) -> Iterator[Finding]:
+    """Yield where a report says that the sky is covered, or can't be seen, and measured no base."""
+    weather = case.weather
+    if weather is None or not weather.reported.covered_source or weather_waived(case, "d"):
+        return
+    if any(one.source == TYPED for one in weather.clouds):
+        return
+    yield _finding(
+        case,
+        "cloud-not-measured",
+        "How low the reported cloud is nobody measured",
+        f"{weather.reported.covered_source} says cloud over most of the sky, or a sky that can't be seen, "
+        "and no base of it. 500 ft below cloud are not certain.",
+        "measure or judge the cloud's base on the spot and type it, or get another report",
+    )
+
+
+def report_from_afar(case: Case) -> Iterator[Finding]:
+    """Yield an unknown where the wind is of a station so far away that its weather is another's."""
+    if case.weather is None:
+        return
+    counting = [one for one in case.weather.readings if not one.why_unused]
+    away_m = {one.station: _away_m(case.weather, one.station) for one in counting}
+    for reading in counting:
+        far_m = away_m[reading.station]
+        if far_m is None or far_m <= FAR_M:
+            continue
+        near = any(
+            one.tells_wind and (m := away_m[one.station]) is not None and m <= FAR_M for one in counting
+        )
+        alone = reading.tells_wind and case.weather.wind_source != TYPED and not near
+        yield Finding(
+            rule="report-from-afar",
+            mark=Mark.UNKNOWN if alone else Mark.ACT,
+            basis=Basis.SAFETY,
+            title=f"{reading.name} is of a place too far away",
+            message=f"Its station {reading.station} is {away(far_m)} away; more than {away(FAR_M)} is the "
+            "weather of another place. "
+            + ("So the wind of the flight is not known." if alone else "It is reckoned with all the same."),
+            citation=COMMON_PRACTICE,
+            remedy="get a report of a nearer station, or measure and type what it is on the spot"
+            if alone
+            else "take it out, or get a report of a nearer station",
+            numbers={"away_m": far_m},
+        )
+
+
+def _away_m(weather: WeatherNow, station: str) -> float | None:
+    where = weather.stations.get(station)
+    return None if where is None else where.away_m
 
 
 def _highest(heights_m: Iterable[NDArray[np.float64]]) -> float | None:
@@ -247,4 +322,6 @@ RULES = (
     visibility_against_report,
     sight_against_report,
     cloud_against_report,
+    cloud_not_measured,
+    report_from_afar,
 )
