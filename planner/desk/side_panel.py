@@ -29,6 +29,7 @@ class SidePanel(QTabWidget):
         super().__init__(parent)
         self.setAccessibleName("Findings, points, plan, permissions")
         self.setDocumentMode(True)
+        self.tabBar().setAccessibleName("Tabs: findings, points, plan, permissions")
         self.tabBar().setDrawBase(False)
         self.tabBar().setExpanding(False)
         self.findings = FindingsPanel(document, self)

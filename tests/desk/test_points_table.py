@@ -104,6 +104,10 @@ def test_in_the_window_as_it_opens_all_columns_are_in_view_without_scrolling(des
     assert bar.maximum() == 0
 
 
+def test_the_tabs_beside_it_have_a_name_for_a_screen_reader(desk):
+    assert desk.side.tabBar().accessibleName() == "Tabs: findings, points, plan, permissions"
+
+
 def test_each_heading_names_the_unit_of_its_figures(desk, qapp):
     panel = desk.side.points
     assert heading(panel, AGL) == "AGL\nft"
