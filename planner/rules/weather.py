@@ -115,7 +115,9 @@ def reports(case: Case) -> Iterator[Finding]:
 
 
 def _report_words(weather: WeatherNow, reading: Reading) -> str:
-    parts = [" ".join(reading.raw.split())]
+    raw = " ".join(reading.raw.split())
+    # A full stop parts the report from what is said of it.
+    parts = [raw if raw.endswith((".", "=")) else f"{raw}."]
     if reading.why_unused:
         parts.append(f"Nothing of it is used: {reading.why_unused}.")
     if reading.not_read:

@@ -52,6 +52,10 @@ def take_station(groups: Groups, what: str) -> str:
     """Return the four letters of the station and drop them."""
     if groups.left and patterns.STATION.fullmatch(groups.left[0]):
         return groups.left.pop(0)
+    first = groups.left[0] if groups.left else ""
+    named = first.upper() in ("METAR", "SPECI", "TAF") or patterns.STATION.fullmatch(first.upper())
+    if named and first != first.upper():
+        raise WeatherReportError(f"the {what} is not in capitals", remedy="paste it as it was issued")
     raise WeatherReportError(f"the {what} names no station", remedy="paste it from its first word on")
 
 
