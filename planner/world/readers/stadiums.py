@@ -88,7 +88,8 @@ def _spot(row: Row) -> _Spot:
     shape = row.any_shape()
     if shape.geom_type not in {"Polygon", "MultiPolygon"}:
         return row.place(), 0.0
-    corners, middle = shapely.get_coordinates(shape), shape.centroid
+    # What lies farthest from the middle is a corner of the hull: of a million few are left to measure.
+    corners, middle = shapely.get_coordinates(shape.convex_hull), shape.centroid
     _, _, away_m = _WGS84.inv(
         np.full(len(corners), middle.x), np.full(len(corners), middle.y), corners[:, 0], corners[:, 1]
     )
