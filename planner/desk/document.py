@@ -36,9 +36,14 @@ _NO_WORLD = "The charts could not be read: nothing is known of the world around 
 class Ahead(Protocol):
     """What the desk asks before it judges: whether that would keep it; see `LiveWork`."""
 
-    def legs_ahead(self, plan: Plan, world: World) -> int: ...  # noqa: D102
-    def known(self, plan: Plan, world: World) -> Assessment: ...  # noqa: D102
-    def on_worker(self, plan: Plan, world: World, progress: Progress) -> Assessment: ...  # noqa: D102
+    def legs_ahead(self, plan: Plan, world: World) -> int:
+        """Return how many legs would have to be sampled anew."""
+
+    def known(self, plan: Plan, world: World) -> Assessment:
+        """Return what is known of a plan at once; nothing of it is called ready."""
+
+    def on_worker(self, plan: Plan, world: World, progress: Progress) -> Assessment:
+        """Judge a plan away from the desk's thread; may be cancelled."""
 
 
 class Document(QObject):

@@ -1,5 +1,6 @@
 """A desk without its map, and somebody who answers its questions."""
 
+from contextlib import contextmanager
 from functools import partial
 
 from planner.assess import Memory, assess
@@ -97,6 +98,19 @@ def make_window(qtbot, document, answers=None):
     window.bring_side()
     qtbot.addWidget(window, before_close_func=lambda closing: setattr(closing, "_closing", True))
     return window
+
+
+@contextmanager
+def figures_desk(qtbot, flight, charts):
+    """Give a window on a flight, shown, whose forms of figures are closed with it."""
+    document = make_document(lambda _plan: charts)
+    document.replace(flight, None)
+    settled(qtbot, document)
+    window = make_window(qtbot, document)
+    window.show()
+    yield window
+    window.doors.flown.close()
+    document.close()
 
 
 def settled(qtbot, document):

@@ -13,7 +13,7 @@ from planner.plan import edits
 from planner.plan.figures import Figure, FigureKind
 from planner.plan.geometry import LegShape
 from planner.units import FOOT_M, KNOT_MPS
-from tests.desk.desk_rig import make_document, make_window, settled
+from tests.desk.desk_rig import figures_desk
 from tests.desk.map_hand import words
 from tests.desk.test_several_points import choose
 from tests.worlds import GROUND_M, at, plan, points, world
@@ -29,14 +29,8 @@ def lonlat(place):
 
 @pytest.fixture
 def desk(qtbot):
-    document = make_document(lambda _plan: world())
-    document.replace(plan(path=START), None)
-    settled(qtbot, document)
-    window = make_window(qtbot, document)
-    window.show()
-    yield window
-    window.doors.flown.close()
-    document.close()
+    with figures_desk(qtbot, plan(path=START), world()) as window:
+        yield window
 
 
 @pytest.fixture

@@ -7,21 +7,15 @@ import pytest
 from planner.geo.geodesy import distance_m
 from planner.geo.place import Place
 from planner.plan.figures import FigureKind
-from tests.desk.desk_rig import make_document, make_window, settled
+from tests.desk.desk_rig import figures_desk
 from tests.desk.test_flown_figures import START, dialog_of, keep
 from tests.worlds import at, plan, world
 
 
 @pytest.fixture
 def desk(qtbot):
-    document = make_document(lambda _plan: world())
-    document.replace(plan(path=START), None)
-    settled(qtbot, document)
-    window = make_window(qtbot, document)
-    window.show()
-    yield window
-    window.doors.flown.close()
-    document.close()
+    with figures_desk(qtbot, plan(path=START), world()) as window:
+        yield window
 
 
 def nearest_m(middle, one, other):
