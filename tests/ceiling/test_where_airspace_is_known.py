@@ -1,4 +1,8 @@
-"""No height stands as allowed where nobody says which airspace there is; what closes counts all the same."""
+"""No height stands as allowed where nobody says which airspace there is; what closes counts all the same.
+
+Expected answers are made worlds with and without coverage; the rule is the project's own: missing data is
+unknown, never free.
+"""
 
 from datetime import UTC, datetime
 

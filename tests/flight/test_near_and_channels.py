@@ -1,4 +1,8 @@
-"""Near traffic, weather stations, lee, and channels of several pilots."""
+"""Near traffic, weather stations, lee, and channels of several pilots.
+
+Places are made by geodesics (GeographicLib's through PROJ); third-order products 2a - b are textbook
+arithmetic; lee and distances that count are own choices, stated in the modules.
+"""
 
 import numpy as np
 import pytest

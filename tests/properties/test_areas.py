@@ -1,4 +1,8 @@
-"""A flying area is judged as a volume, from its ground to its top."""
+"""A flying area is judged as a volume, from its ground to its top.
+
+Made worlds whose answer follows by geometry from 14 CFR 107.51(b) (400 ft above ground) and from the stated
+rule that an area is used from its ground to its top.
+"""
 
 import numpy as np
 import pytest

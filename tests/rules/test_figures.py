@@ -1,4 +1,8 @@
-"""Figures are legs like any others to ceiling and time, and what nobody can judge about them is said."""
+"""Figures are legs like any others to ceiling and time, and what nobody can judge about them is said.
+
+Expected lengths, times and heights are plane geometry, in the tests' own words; what is said of a gap is the
+project's own (a gap is never judged to fit).
+"""
 
 import math
 

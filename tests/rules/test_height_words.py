@@ -1,4 +1,8 @@
-"""What the rules on height say beside the mark: what a small fault in them would change unnoticed."""
+"""What the rules on height say beside the mark: what a small fault in them would change unnoticed.
+
+Figures are arithmetic on made worlds; limits are those of 14 CFR 107.51(b) and 49 USC 44809 (as in
+tests/published), the choice of words is the project's own.
+"""
 
 import math
 

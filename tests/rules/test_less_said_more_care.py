@@ -1,4 +1,7 @@
-"""What is left out or contradicts itself never makes an answer look better than what is said."""
+"""What is left out or contradicts itself never makes an answer look better than what is said.
+
+The rule held here is the project's own: missing or contradicting data never becomes ready.
+"""
 
 import attrs
 import pytest

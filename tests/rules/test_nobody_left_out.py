@@ -1,4 +1,8 @@
-"""Three ways in which a flight was ready that nobody would see, or that was judged in part only."""
+"""Three ways in which a flight was ready that nobody would see, or that was judged in part only.
+
+That the observer sees the aircraft all along is 14 CFR 107.31 and 107.33, 49 USC 44809(a)(3) (as in
+tests/published); that what nobody looked at is never ready is the project's own rule.
+"""
 
 from datetime import timedelta
 

@@ -1,4 +1,8 @@
-"""Hidden behind what is drawn or charted: named, weighed, and not known without a height."""
+"""Hidden behind what is drawn or charted: named, weighed, and not known without a height.
+
+Expected places follow from similar triangles, in the tests' own words. That the pilot's own limit covers what
+is thin and never a building is the project's own.
+"""
 
 import attrs
 import pytest

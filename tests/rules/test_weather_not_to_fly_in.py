@@ -1,4 +1,8 @@
-"""Weather that a report names and nobody flies in; wind told for heights and delays that can't be."""
+"""Weather that a report names and nobody flies in; wind told for heights and delays that can't be.
+
+Codes are those of WMO No. 306 (FM 15) and FMH-1, from memory; which of them stop a flight, and the bounds of
+figures, are own choices of the program.
+"""
 
 from datetime import timedelta
 
