@@ -165,7 +165,17 @@ def sight_along(
     conditions = Conditions() if conditions is None else conditions
     fine = fine_targets(track, surfaces.ground if surfaces else None)
     samples = Targets(track.x_m, track.y_m, track.planned_amsl_m, track.ground_amsl_m)
-    return tuple(_profile(samples, fine, viewer, surfaces, conditions) for viewer in viewers)
+    met: dict[tuple[Spot, float | None], _Met] = {}
+    for viewer in viewers:
+        # Who stands at one place and sees as far meets the same.
+        place = viewer.eye, viewer.reach.detection_m
+        if place not in met:
+            angle_deg = conditions.least_sun_angle_deg(viewer.eye, samples)
+            met[place] = _Met(*_lines_in_reach(fine.targets, viewer, surfaces, conditions), angle_deg)
+    return tuple(
+        _profile(samples, fine, viewer, met[viewer.eye, viewer.reach.detection_m], conditions)
+        for viewer in viewers
+    )
 
 
 def all_must_see(profiles: Sequence[SightProfile]) -> NDArray[np.int64]:
@@ -178,13 +188,21 @@ def one_must_see(profiles: Sequence[SightProfile]) -> NDArray[np.int64]:
     return np.asarray(np.max([profile.grave for profile in profiles], axis=0), dtype=np.int64)
 
 
+@attrs.frozen(eq=False)
+class _Met:
+    """What lines from one place meet: of the fine targets, and the angles to the sun at the samples."""
+
+    lines: Lines
+    sure: Surely
+    angle_deg: Floats
+
+
 def _profile(
-    samples: Targets, fine: FineTargets, viewer: Viewer, surfaces: Surfaces | None, conditions: Conditions
+    samples: Targets, fine: FineTargets, viewer: Viewer, met: _Met, conditions: Conditions
 ) -> SightProfile:
     eye, reach = viewer.eye, viewer.reach
-    lines, sure = _lines_in_reach(fine.targets, viewer, surfaces, conditions)
+    lines, sure, angle_deg = met.lines, met.sure, met.angle_deg
     far_m = slant_m(eye, fine.targets)
-    angle_deg = conditions.least_sun_angle_deg(eye, samples)
     found_m, judged_m = reach.detection_m, reach.attitude_m
     nowhere = np.zeros(len(fine.targets), dtype=bool)
     too_far = nowhere if found_m is None else far_m > found_m

@@ -31,6 +31,7 @@ STANDING_DEG: Final = 30.0
 """On steeper ground nobody of a crew stands and watches for minutes: own choice."""
 # Sixteen ways from a place to those about it make a way at most 2.8 % too long.
 _WAYS: Final = ((0, 1), (1, 0), (1, 1), (1, -1), (1, 2), (2, 1), (2, -1), (1, -2))
+_ROUNDING_M: Final = 0.001
 
 
 @attrs.frozen(eq=False)
@@ -120,7 +121,8 @@ def walks_from(
     height_m = ground.ground(x_m.ravel(), y_m.ravel()).reshape(x_m.shape)
     rise = math.tan(math.radians(steepest_deg))
     slope = _slope(height_m, spacing_m)
-    open_ways = [_way(height_m, slope > rise, (x_m, y_m), step, spacing_m, barred, rise) for step in _WAYS]
+    shut = barred, _beside(barred, (x_m, y_m), spacing_m)
+    open_ways = [_way(height_m, slope > rise, (x_m, y_m), step, spacing_m, shut, rise) for step in _WAYS]
     far_m = np.full(x_m.shape, np.inf)
     far_m[count, count] = 0.0
     _relax(far_m, open_ways, walk_m)
@@ -146,22 +148,35 @@ def _way(
     at: tuple[Floats, Floats],
     step: tuple[int, int],
     spacing_m: float,
-    barred: BaseGeometry | None,
+    barred: tuple[BaseGeometry | None, Mask],
     rise: float,
 ) -> Way:
-    """Return the ways from every place to the one a step away."""
+    """Return the ways from every place to the one a step away; `barred` says at which places to look."""
     here, there = _ends(step, height_m.shape)
     flat_m = spacing_m * math.hypot(*step)
     up_m = height_m[there] - height_m[here]
     with np.errstate(invalid="ignore"):
         passable = (np.abs(up_m) <= rise * flat_m) & ~too_steep[here] & ~too_steep[there]
-    if barred is not None and passable.any():
+    shape, beside = barred
+    asked = passable & (beside[here] | beside[there])
+    if shape is not None and asked.any():
         ends = np.stack(
-            [np.stack([axis[side][passable] for axis in at], axis=1) for side in (here, there)], axis=1
+            [np.stack([axis[side][asked] for axis in at], axis=1) for side in (here, there)], axis=1
         )
-        shapely.prepare(barred)
-        passable[passable] = ~shapely.intersects(barred, shapely.linestrings(ends))
+        passable[asked] = ~shapely.intersects(shape, shapely.linestrings(ends))
     return here, there, np.where(passable, np.hypot(flat_m, np.nan_to_num(up_m)), np.inf)
+
+
+def _beside(barred: BaseGeometry | None, at: tuple[Floats, Floats], spacing_m: float) -> Mask:
+    """Return which places lie so near to what is barred that a way of theirs can meet it.
+
+    A way that meets it has one of its ends within half its length.
+    """
+    if barred is None:
+        return np.zeros(at[0].shape, dtype=bool)
+    shapely.prepare(barred)
+    longest_m = spacing_m * max(math.hypot(*step) for step in _WAYS)
+    return np.asarray(shapely.dwithin(barred, shapely.points(*at), longest_m / 2 + _ROUNDING_M), dtype=bool)
 
 
 def _ends(step: tuple[int, int], shape: tuple[int, ...]) -> tuple[Slices, Slices]:

@@ -122,10 +122,15 @@ def slant_m(eye: Spot, targets: Targets) -> Floats:
 def lines_to(outlook: Outlook, eye: Spot, targets: Targets, refraction: float = REFRACTION) -> Lines:
     """Return the lines of sight from an eye to targets; all must lie in the outlook's box."""
     rays = rays_to(eye, targets, refraction)
+    return over_screens(over_bare(outlook, rays, eye, targets), outlook, rays)
+
+
+def over_bare(outlook: Outlook, rays: Rays, eye: Spot, targets: Targets) -> Lines:
+    """Return the lines over the rasters alone, ground and what covers it, without what stands there."""
     lines = over_window(outlook.ground, rays, eye, targets)
     if outlook.cover:
         lines = _lower_of(lines, over_window(outlook.cover, rays, eye, targets))
-    return _over_screens(lines, outlook, rays)
+    return lines
 
 
 def over_window(window: GridWindow, rays: Rays, eye: Spot, targets: Targets) -> Lines:
@@ -234,7 +239,7 @@ def _lower_of(ground: Lines, cover: Lines) -> Lines:
     )
 
 
-def _over_screens(lines: Lines, outlook: Outlook, rays: Rays) -> Lines:
+def over_screens(lines: Lines, outlook: Outlook, rays: Rays) -> Lines:
     """Return the lines with what stands there: buildings first, then trees, then what is not measured."""
     surfaces = outlook.surfaces
     kinds = np.array([screen.kind is ScreenKind.TREES for screen in surfaces.screens], dtype=bool)

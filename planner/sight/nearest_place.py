@@ -60,9 +60,10 @@ def nearest_place(
     dazzle_tried = _tried_toward_sun(viewers)
     if not dazzle_tried:
         seeing &= ~_dazzled(track, eyes, samples, conditions)
-    now = sight_along(track, viewers, surfaces, conditions)
+    nearest = np.flatnonzero(seeing)[np.argsort(away_m[seeing], kind="stable")][:_MOST_LOOKED_AT]
+    now = sight_along(track, viewers, surfaces, conditions) if len(nearest) else ()
     barely = None
-    for index in np.flatnonzero(seeing)[np.argsort(away_m[seeing], kind="stable")][:_MOST_LOOKED_AT]:
+    for index in nearest:
         spot = spot_above_ground(float(x_m[index]), float(y_m[index]), above_m, surfaces.ground)
         moved = [attrs.evolve(viewer, eye=spot) for viewer in viewers]
         then = sight_along(track, moved, surfaces, conditions)

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 from planner.sight.along import Viewer
 from planner.sight.grid import box_about
 from planner.sight.line import TOUCH_M
-from planner.sight.lines import Lines, Outlook, Targets, lines_to, rays_to, slant_m
+from planner.sight.lines import Lines, Outlook, Targets, over_bare, over_screens, rays_to, slant_m
 from planner.sight.spot import Spot
 from planner.sight.surely import surely
 from planner.sight.surfaces import Surfaces
@@ -53,25 +53,26 @@ def sight_over(targets: Targets, viewers: tuple[Viewer, ...], surfaces: Surfaces
     if not len(which):
         return ()
     tops = targets.take(which)
-    return tuple(_of_one(viewer, which, tops, surfaces) for viewer in viewers)
+    # Who stands at one place sees the same: the pilot with the observer beside is the rule.
+    seen = {eye: _of_one(eye, which, tops, surfaces) for eye in dict.fromkeys(one.eye for one in viewers)}
+    return tuple(attrs.evolve(seen[viewer.eye], key=viewer.key) for viewer in viewers)
 
 
-def _of_one(viewer: Viewer, which: NDArray[np.int64], tops: Targets, surfaces: Surfaces) -> AreaSight:
-    eye = viewer.eye
+def _of_one(eye: Spot, which: NDArray[np.int64], tops: Targets, surfaces: Surfaces) -> AreaSight:
     box = box_about(np.append(tops.x_m, eye.x_m), np.append(tops.y_m, eye.y_m))
-    outlook = Outlook.over(surfaces, box)
-    lines = lines_to(outlook, eye, tops)
-    lowest = lines
+    outlook, rays = Outlook.over(surfaces, box), rays_to(eye, tops)
+    bare = over_bare(outlook, rays, eye, tops)
+    lines = lowest = over_screens(bare, outlook, rays)
     if surfaces.unmeasured:
         every = (*surfaces.screens, *surfaces.unmeasured)
-        outlook = Outlook.over(attrs.evolve(surfaces, screens=every, unmeasured=()), box)
-        lowest = lines_to(outlook, eye, tops)
+        outlook = attrs.evolve(outlook, surfaces=attrs.evolve(surfaces, screens=every, unmeasured=()))
+        lowest = over_screens(bare, outlook, rays)
     from_m = _seen_from(lines, lowest, tops)
     # Of an upright line one of its two ends is the farthest: from a hill that is not the top.
     with np.errstate(invalid="ignore"):
         low_m = np.where(np.isfinite(from_m), tops.ground_amsl_m + from_m, tops.amsl_m)
     far_m = np.maximum(slant_m(eye, tops), slant_m(eye, attrs.evolve(tops, amsl_m=low_m)))
-    return AreaSight(viewer.key, which, far_m, from_m, _surely_from(outlook, eye, lowest, tops, from_m))
+    return AreaSight("", which, far_m, from_m, _surely_from(outlook, eye, lowest, tops, from_m))
 
 
 def _surely_from(outlook: Outlook, eye: Spot, lowest: Lines, tops: Targets, from_m: Floats) -> Floats:

@@ -76,6 +76,20 @@ def test_hidden_behind_a_wall():
     assert profile.spare_at_m[-1] == pytest.approx(100.0, abs=0.1)
 
 
+def test_whoever_stands_at_one_place_keeps_their_own_range_and_name():
+    """Our own rule: what is looked at once for several is for each what it is for them alone."""
+    ground = plane_ground(lambda x, _y: np.where(x == 100.0, 10.0, 0.0))
+    track, _ = track_over(ground, [(50, 0, AboveSeaLevel(30.0)), (500, 0, AboveSeaLevel(30.0))])
+    one, other = viewer(ground), viewer(ground, attitude_m=100.0)
+    crew = [one, attrs.evolve(other, key="pilot"), viewer(ground, detection_m=200.0), viewer(ground, y_m=50)]
+    together = sight_along(track, crew, Surfaces(ground))
+    for member, profile in zip(crew, together, strict=True):
+        (alone,) = sight_along(track, [member], Surfaces(ground))
+        for field in attrs.fields(type(alone)):
+            np.testing.assert_array_equal(getattr(profile, field.name), getattr(alone, field.name))
+    assert len({profile.sight for profile in together}) == len(crew)
+
+
 def test_what_is_hidden_only_between_samples_is_not_missed():
     # One peak of a 200-m raster; its shadow falls on the path half-way between two raster lines.
     ground = plane_ground(

@@ -45,6 +45,15 @@ def test_round_what_is_barred():
     assert at(closed, 40.0, 0.0) == pytest.approx(40.0)
 
 
+@pytest.mark.parametrize("middle_m", [41.0, 45.0, 49.9])
+def test_a_hair_of_a_fence_stops_the_longest_step_wherever_it_crosses_it(middle_m):
+    """Geometry alone: a wall from end to end of what is walked, thinner than a step, lets nobody by."""
+    fence = shapely.box(middle_m - 0.01, -590.0, middle_m + 0.01, 590.0)
+    walks = walks_from((0.0, 0.0), FLAT, fence, 300.0, 10.0)
+    assert np.isinf(walks.walk_m[walks.x_m > middle_m]).all()
+    assert at(walks, 40.0, 0.0) == pytest.approx(40.0)
+
+
 @pytest.mark.parametrize(("slope_deg", "goes"), [(44.0, True), (46.0, False)])
 def test_steep_ground_is_not_walked_neither_up_nor_along(slope_deg, goes):
     rise = math.tan(math.radians(slope_deg))

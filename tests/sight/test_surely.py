@@ -198,6 +198,22 @@ def test_low_over_an_area_behind_a_wall():
     assert part.seen_from_agl_m[0] < 25.0 < part.surely_from_agl_m[0]
 
 
+def test_of_an_area_each_place_of_the_crew_has_its_own_and_what_has_no_height_is_told_apart():
+    """Our own rule: looked at together as alone; a building of unknown height leaves the low air open."""
+    ground = uncertain(plane_ground(wall), 2.0)
+    places = [spot_above_ground(x_m, 0.0, 1.7, ground) for x_m in (0.0, 0.0, 120.0)]
+    crew = tuple(Viewer(name, eye, FAR) for name, eye in zip(("a", "b", "c"), places, strict=True))
+    tops = Targets(*(np.array([value]) for value in (250.0, 0.0, 40.0, 0.0)))
+    shed = Screen(shapely.box(200.0, -30.0, 210.0, 30.0), 25.0, None, ScreenKind.BUILDING)
+    surfaces = Surfaces(ground, unmeasured=(shed,))
+    first, beside, nearer = sight_over(tops, crew, surfaces)
+    assert (first.key, beside.key, nearer.key) == ("a", "b", "c")
+    assert first.seen_from_agl_m == beside.seen_from_agl_m != nearer.seen_from_agl_m
+    # Similar triangles over the near edge of the shed: 1.7 + 250 / 200 (25 - 1.7); from nearer by likewise.
+    assert first.seen_from_agl_m[0] == pytest.approx(1.7 + 250 / 200 * 23.3, abs=0.01)
+    assert nearer.seen_from_agl_m[0] == pytest.approx(1.7 + 130 / 80 * 23.3, abs=0.01)
+
+
 def test_a_level_area_close_by_is_surely_seen_down_to_the_ground():
     ground = uncertain(plane_ground(lambda x, _y: 0.0 * x), 2.0)
     eye = spot_above_ground(0.0, 0.0, 1.7, ground)
