@@ -44,6 +44,11 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "A path on a chart is a line without width; an aircraft flown by hand is not, and an outline is"
         " only charted so well. Within 20 m of an edge (own choice) it may well be on the other side."
     ),
+    "no-data-beside": (
+        "Where data on airspace end, an airspace may begin that nobody has told. Within 20 m of the flight "
+        "(own choice) that is something to do, as an airspace that near would be; within 8 m, which a "
+        "satellite fix alone may be off, nobody can say which airspace the flight is in: the answer is open."
+    ),
     "close-over-airspace": (
         "Over the top of an airspace one is out of it, but terrain and readout are only known so well. Within"
         " that the aircraft may be inside. A top above ground counts from the highest ground that the"

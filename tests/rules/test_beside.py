@@ -3,14 +3,15 @@
 import pytest
 import shapely
 
-from planner.assess import assess
+from planner.assess import assess, assess_live
+from planner.geo.heights import AboveGround
 from planner.plan.model import Purpose
 from planner.rules.beside import BESIDE_M
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.units import GROUND_LIMIT_M, STRUCTURE_RADIUS_M
 from planner.world.airspace import AirspaceKind
-from tests.worlds import above_ground, box, plan, points, tower, volume, world
+from tests.worlds import above_ground, area, box, plan, points, tower, volume, world
 
 
 def found(answer, rule):
@@ -77,6 +78,19 @@ def test_the_place_is_where_the_path_comes_nearest():
     (told,) = found(answer, "close-beside-airspace")
     assert told.numbers["aside_m"] == pytest.approx(7.0, abs=0.05)
     assert told.from_m == pytest.approx(800.0, abs=0.5)
+
+
+@pytest.mark.parametrize(("aside_m", "told"), [(0.5, 1), (BESIDE_M - 0.2, 1), (BESIDE_M + 0.2, 0), (-5.0, 0)])
+def test_an_airspace_beside_a_flying_area_is_told_as_beside_a_path(aside_m, told):
+    """Our own rule: an area is flown to its edge."""
+    drawn = area(box(-100, -200, 100, 0), AboveGround(60.0))
+    answer = assess_live(plan(path=(), area=drawn), world(airspace=(beside(aside_m),)))
+    told_of = found(answer, "close-beside-airspace")
+    assert [one.mark for one in told_of] == [Mark.ACT] * told
+    assert all(one.numbers["aside_m"] == pytest.approx(aside_m, abs=0.1) for one in told_of)
+    high = beside(aside_m, floor=above_ground(60.5))
+    answer = assess_live(plan(path=(), area=drawn), world(airspace=(high,)))
+    assert not found(answer, "close-beside-airspace")
 
 
 @pytest.mark.parametrize(("inside_m", "told"), [(5.0, 1), (BESIDE_M + 1.0, 0)])

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 import shapely
 
-from planner.rules.beside import _nearest, close_beside_airspace, close_to_the_end_of_an_allowance
+from planner.rules.beside import close_beside_airspace, close_to_the_end_of_an_allowance, nearest_on_path
 from planner.world.airspace import AirspaceKind
 from tests.rules.hand_made import complete, judged
 from tests.worlds import above_ground, box, plan, points, volume, world
@@ -30,7 +30,7 @@ ALL = np.ones(5, dtype=bool)
 
 def nearest(x_m, y_m, holds=ALL, track=TRACK):
     """What comes nearest to a speck at (x, y)."""
-    return _nearest(CASE, track, np.array(holds, dtype=bool), shapely.Point(x_m, y_m))
+    return nearest_on_path(CASE, track, np.array(holds, dtype=bool), shapely.Point(x_m, y_m))
 
 
 @pytest.mark.parametrize(
@@ -73,7 +73,7 @@ def test_a_piece_with_an_end_that_is_nowhere_is_left_out():
 
 def test_of_two_pieces_that_are_close_the_closer_is_told_and_a_hover_is_a_place():
     edge = shapely.MultiPoint([(1_030, 704), (1_200, 752)])
-    found = _nearest(CASE, TRACK, ALL, edge)
+    found = nearest_on_path(CASE, TRACK, ALL, edge)
     assert (found.away_m, found.along_m) == (pytest.approx(2.0), pytest.approx(250.0))
     still = bent((1_000, 700), (1_000, 700))
     assert nearest(1_003, 704, [1, 1], still).away_m == pytest.approx(5.0)
