@@ -21,6 +21,9 @@ _COVERED = (
 )  # fmt: skip
 
 
+_REMEMBERED_SETTINGS = 10
+"""So many settings later Typst forgets what one has left in its memory."""
+
 # Typst's own words for a place: "┌─ folder/pilot.typ:137:5".
 _AT = re.compile(r"┌─ (?P<file>.+\.typ):(?P<line>\d+):\d+")
 
@@ -85,13 +88,10 @@ def _compiled(template: Path, values: Mapping[str, Any], **how: Any) -> Any:  # 
     pictures: dict[str, str] = {}
     told = {**_lifted(dict(values), pictures), "pictures": pictures}
     text = json.dumps(told, ensure_ascii=False, allow_nan=False)
+    fonts = _fonts(with_system=not is_covered(_texts(values)))
     try:
         return typst.compile(
-            str(template),
-            root=str(template.parent),
-            font_paths=_fonts(with_system=not is_covered(_texts(values))),
-            sys_inputs={"briefing": text},
-            **how,
+            str(template), root=str(template.parent), font_paths=fonts, sys_inputs={"briefing": text}, **how
         )
     except typst.TypstError as error:
         raise OutputError(
@@ -99,6 +99,17 @@ def _compiled(template: Path, values: Mapping[str, Any], **how: Any) -> Any:  # 
             where=_where(error, template),
             remedy="undo changes to the template",
         ) from error
+    finally:
+        _forget(fonts)
+
+
+def _forget(fonts: typst.Fonts) -> None:
+    """Let Typst drop what it keeps of a setting: 30 MB of a sheet, and the next is no slower without it.
+
+    It offers no other way than to set something else; nothing at all takes it a millisecond.
+    """
+    for _ in range(_REMEMBERED_SETTINGS + 1):
+        typst.compile(b"", font_paths=fonts, format="svg")
 
 
 def _lifted(value: Any, pictures: dict[str, str]) -> Any:  # noqa: ANN401
