@@ -82,6 +82,8 @@ def _near(one: Nearby) -> Json:
         "drifted_on": one.drifted_on,
         "returned_over": one.returned_over,
         "ended_on": one.ended_on,
+        "may_drift_on": one.may_drift_on,
+        "may_end_on": one.may_end_on,
     }
 
 

@@ -141,6 +141,8 @@ _OF_RULE: Final = {
     "people-in-area": "beneath",
     "spectator-without-place": "crew",
     "fall-on-people": "beneath",
+    "drift-not-known": "aircraft/drag_area",
+    "link-loss-drift-not-known": "aircraft/drag_area",
     "cover-without-height": "beneath",
     "return-over-cover": "beneath",
     "link-through-cover": "beneath",

@@ -22,6 +22,7 @@ from planner.flight.area_places import outside_of, places_of, standing
 from planner.flight.area_waits import NO_WAIT, Waits, moved_on, wait_reach_m, waits_of
 from planner.flight.below import Thing, things_beneath
 from planner.flight.cover import cover_of
+from planner.flight.drift_bound import drift_is_open, most_carried_m
 from planner.flight.every_wind import every_wind
 from planner.flight.failsafe import RETURNS
 from planner.flight.fall import ballistic_reach_m, terminal_speed_mps
@@ -47,7 +48,8 @@ class Nearby:
     `apart_m` is how far outside it begins, 0 inside; `drifted_on` whether wind
     carries what fails inside the area onto it, `returned_over` whether a straight
     way home from the area, or from where it has flown on to, leads over it;
-    `ended_on` whether an action that stays may bring it down on it.
+    `ended_on` whether an action that stays may bring it down on it. `may_drift_on` and `may_end_on` are the
+    same for the farthest that wind may carry it where no drag area is given.
     """
 
     thing: Thing
@@ -55,6 +57,8 @@ class Nearby:
     drifted_on: bool
     returned_over: bool = False
     ended_on: bool = False
+    may_drift_on: bool = False
+    may_end_on: bool = False
 
 
 @attrs.frozen(eq=False)
@@ -74,6 +78,7 @@ class AreaFlight:
     losses : what a return on lost link does from places of the area, from the top and, where its height does
         not hang on what was flown before, from the ground; empty where nothing returns, or it is not known.
     places : for each of `losses` where it begins.
+    most_drift_m : where wind is given and no drag area, the farthest that it may carry what fails; else NaN.
     low_links : those of `links` that hold at the top and are too weak low in the area.
     charge : what the way home takes from where it takes most; None: a figure is missing.
     waits : what it meets while it flies on until its action on lost link begins.
@@ -94,6 +99,7 @@ class AreaFlight:
     waits: Waits = NO_WAIT
     charge: AreaCharge | None = None
     low_links: tuple[LowLink, ...] = ()
+    most_drift_m: float = math.nan
 
     @property
     def separation_m(self) -> float:
@@ -121,7 +127,7 @@ def area_flight_of(
     able = plan.aircraft.performance if plan.aircraft else None
     airspeed = (able.highest_mps or able.cruise_mps) if able else None
     blown = max(mean, default=0.0)
-    carried = _carried(plan, winds, gusts, top_m)
+    carried, at_most = _carried(plan, winds, gusts, top_m), _carried_at_most(plan, winds, top_m)
     reach_m = math.nan if airspeed is None else float(ballistic_reach_m(top_m, airspeed + blown))
     wait_m = wait_reach_m(plan, airspeed, blown)
     lost = _lost(plan, mapped, area, winds, wait_m)
@@ -139,8 +145,9 @@ def area_flight_of(
         wind_mps=blown,
         gust_mps=max(gusts, default=0.0),
         reach_m=reach_m,
-        drift_m=max((math.hypot(*way) for way in carried), default=math.nan),
-        nearby=_nearby(plan, charted, mapped, area.footprint, (carried, wait_m, reach_m)),
+        drift_m=_longest(carried),
+        most_drift_m=_longest(at_most),
+        nearby=_nearby(plan, charted, mapped, area.footprint, (carried, at_most, wait_m, reach_m)),
         links=links,
         link_places=at_top,
         losses=tuple(ways for _, ways in lost),
@@ -217,18 +224,31 @@ def _carried(
     ]
 
 
+def _carried_at_most(plan: Plan, winds: Sequence[Wind], top_agl_m: float) -> list[tuple[float, float]]:
+    """Return the same where no drag area is given, as far as it can be at all; empty: not asked."""
+    craft = drift_is_open(plan)
+    if craft is None or math.isnan(top_agl_m):
+        return []
+    ways = most_carried_m(craft, winds, np.array([top_agl_m]))
+    return [(float(way[0, 0]), float(way[0, 1])) for way in ways]
+
+
+def _longest(carried: Sequence[tuple[float, float]]) -> float:
+    return max((math.hypot(*way) for way in carried), default=math.nan)
+
+
 def _nearby(
     plan: Plan,
     charted: Sequence[GroundFeature],
     mapped: Mapped,
     footprint: BaseGeometry,
-    comes: tuple[Sequence[tuple[float, float]], float, float],
+    comes: tuple[Sequence[tuple[float, float]], Sequence[tuple[float, float]], float, float],
 ) -> tuple[Nearby, ...]:
     """Return what is in an area and about it.
 
-    `comes`: how wind carries what falls, how far it flies on, and how far ahead it falls.
+    `comes`: how wind carries what falls, and does at the most; how far it flies on, and falls ahead.
     """
-    carried, wait_m, reach_m = comes
+    carried, at_most, wait_m, reach_m = comes
     action = plan.aircraft.link_loss.action if plan.aircraft and plan.aircraft.link_loss else None
     home = return_of(plan, mapped) if action in RETURNS else None
     on_m = float(np.nan_to_num(wait_m, nan=0.0))
@@ -238,15 +258,19 @@ def _nearby(
     about = _CHARTED_WITHIN_M
     box = west - about, south - about, east + about, north + about
     grown_m = max(plan.aircraft.largest_dimension_m / 2 if plan.aircraft else 0.0, 0.1)
-    comes_down = shapely.buffer(_swept(footprint, carried), grown_m) if carried else None
+    down, may_down = (
+        shapely.buffer(_swept(footprint, ways), grown_m) if ways else None for ways in (carried, at_most)
+    )
     ended = _ended(plan, flown_to, (carried, reach_m, grown_m))
+    may_end = _ended(plan, flown_to, (at_most, reach_m, grown_m)) if at_most else None
     return tuple(
         Nearby(
             thing,
             float(shapely.distance(footprint, thing.shape)),
-            comes_down is not None and bool(shapely.intersects(comes_down, thing.shape)),
-            ways_home is not None and bool(shapely.intersects(ways_home, thing.shape)),
-            ended is not None and bool(shapely.intersects(ended, thing.shape)),
+            *(
+                where is not None and bool(shapely.intersects(where, thing.shape))
+                for where in (down, ways_home, ended, may_down, may_end)
+            ),
         )
         for thing in things_beneath(plan, charted, mapped.frame, box)
     )

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from planner.flight.below import GRAVEST_FIRST, OF_PEOPLE, Thing, things_beneath
 from planner.flight.crossings import Crossing, crossings
+from planner.flight.drift_bound import drift_is_open, most_carried_m
 from planner.flight.every_wind import InWinds
 from planner.flight.fall import terminal_speed_mps
 from planner.flight.fall_zone import FallZone, fall_zone
@@ -44,6 +45,9 @@ class Underneath:
     apart_m : per thing that is people, by its index: horizontal distance from
         each sample's step (n,) [m].
     terminal_mps : speed at which drag carries it [m/s], None: not known.
+    may_fall_on : where a wind is given and no drag area, per thing that is people, and that is neither
+        passed over nor fallen on else, the stretches from which wind may carry a failed aircraft onto it.
+    most_drift_m : (n,) how far that is at the most [m]; None where a drag area or no wind is given.
     """
 
     things: tuple[Thing, ...]
@@ -53,6 +57,8 @@ class Underneath:
     falls_on: Ints
     apart_m: Mapping[int, Floats]
     terminal_mps: float | None
+    may_fall_on: Mapping[int, tuple[Crossing, ...]] = attrs.field(factory=dict)
+    most_drift_m: Floats | None = None
 
 
 def beneath_of(
@@ -73,6 +79,7 @@ def beneath_of(
     over = crossings(track, things)
     ways = _ways(track)
     falls = _falling(track, zone, things, over, grown_m)
+    may_fall_on, most_drift_m = _may_fall_on(plan, track, flown, zone, (things, (*over, *falls[1])))
     return Underneath(
         things=things,
         zone=zone,
@@ -81,7 +88,37 @@ def beneath_of(
         falls_on=np.where(np.isnan(zone.reach_m), UNKNOWN, falls[0]),
         apart_m={k: _apart(ways, thing) for k, thing in enumerate(things) if thing.below in OF_PEOPLE},
         terminal_mps=terminal_mps,
+        may_fall_on=may_fall_on,
+        most_drift_m=most_drift_m,
     )
+
+
+def _may_fall_on(
+    plan: Plan,
+    track: Track,
+    flown: InWinds,
+    zone: FallZone,
+    beneath: tuple[Sequence[Thing], Sequence[Crossing]],
+) -> tuple[dict[int, tuple[Crossing, ...]], Floats | None]:
+    things, met = beneath
+    known = {cross.thing for cross in met}
+    asked = [k for k, thing in enumerate(things) if thing.below in OF_PEOPLE and k not in known]
+    craft = drift_is_open(plan)
+    if craft is None or not flown.winds:
+        return {}, None
+    carried = most_carried_m(craft, flown.winds, zone.height_m)
+    most_m = np.asarray(np.max([np.hypot(*way.T) for way in carried], axis=0))
+    if not asked:
+        return {}, most_m
+    widest = np.concatenate(
+        [zone.places, *((zone.places[:, 0] + way)[:, None, :] for way in carried)], axis=1
+    )
+    pairs = _fallen_on(attrs.evolve(zone, places=widest), [things[k] for k in asked], max(zone.grown_m, 0.1))
+    found: dict[int, tuple[Crossing, ...]] = {}
+    for cross in _beside(track, pairs, frozenset()):
+        key = asked[cross.thing]
+        found[key] = (*found.get(key, ()), attrs.evolve(cross, thing=key))
+    return found, most_m
 
 
 def _box(track: Track, returns_to: tuple[float, float] | None) -> tuple[float, float, float, float]:
@@ -158,15 +195,20 @@ def _falling(
 ) -> tuple[Ints, list[Crossing]]:
     """Return the gravest thing that is fallen on per sample, and where on what is not passed over."""
     step, thing = _fallen_on(zone, things, max(grown_m, 0.1))
-    passed = {cross.thing for cross in over}
-    beside = []
-    for k in np.unique(thing).tolist():
-        if k not in passed:
-            beside += [
-                Crossing(k, float(track.distance_m[a]), float(track.distance_m[b]), None, overhead=False)
-                for a, b in _runs(np.sort(step[thing == k]))
-            ]
-    return _gravest((step, thing), things, len(track)), sorted(beside, key=lambda one: one.from_m)
+    passed = frozenset(cross.thing for cross in over)
+    return _gravest((step, thing), things, len(track)), _beside(track, (step, thing), passed)
+
+
+def _beside(track: Track, met: tuple[Ints, Ints], passed: frozenset[int]) -> list[Crossing]:
+    """Return the stretches from which things are fallen on, but for those that are passed over."""
+    step, thing = met
+    beside = [
+        Crossing(k, float(track.distance_m[a]), float(track.distance_m[b]), None, overhead=False)
+        for k in np.unique(thing).tolist()
+        if k not in passed
+        for a, b in _runs(np.sort(step[thing == k]))
+    ]
+    return sorted(beside, key=lambda one: one.from_m)
 
 
 def _runs(steps: Ints) -> list[tuple[int, int]]:

@@ -6,12 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.flight.battery import Pack
+from planner.flight.drift_bound import most_carried_m
 from planner.flight.energy import Energy
 from planner.flight.fall_zone import carried_m
 from planner.flight.power import PowerModel
 from planner.flight.way_home import LossWays
 from planner.flight.wind import Wind
-from planner.plan.aircraft import LinkLossAction
+from planner.plan.aircraft import Aircraft, LinkLossAction
 
 Floats = NDArray[np.float64]
 
@@ -35,6 +36,17 @@ def places_of_impact(loss: LossWays, winds: Sequence[Wind], terminal_mps: float 
     height_m = fallen_m(loss)
     carried = [carried_m(wind, height_m, terminal_mps) for wind in winds] if terminal_mps else []
     return np.stack([begin, end, *(begin + np.nan_to_num(way, nan=0.0) for way in carried)], axis=1)
+
+
+def widest_impact(loss: LossWays, winds: Sequence[Wind], craft: Aircraft) -> Floats:
+    """Return the places of `places_of_impact`, and where wind carries it at the most without a drag area."""
+    places = places_of_impact(loss, winds, None)
+    if loss.failsafe.action not in (LinkLossAction.DROP, LinkLossAction.HOLD):
+        return places
+    carried = most_carried_m(craft, winds, fallen_m(loss))
+    return np.concatenate(
+        [places, *((places[:, 0] + np.nan_to_num(way, nan=0.0))[:, None, :] for way in carried)], axis=1
+    )
 
 
 def hovers_s(loss: LossWays, wind: Wind, energy: Energy, craft: tuple[PowerModel, Pack]) -> Floats:

@@ -11,7 +11,7 @@ from planner.flight.below import OF_PEOPLE, Below
 from planner.geo.place import Place
 from planner.plan.model import Purpose
 from planner.rules.aircraft import SPEED_LIMIT_MPS
-from planner.rules.beneath_judged import PLACES, no_people, own_distance, pass_over
+from planner.rules.beneath_judged import PLACES, bound_words, no_people, own_distance, pass_over
 from planner.rules.beneath_law import ruling
 from planner.rules.bibliography import SPEED_LIMIT
 from planner.rules.case import Case
@@ -99,6 +99,18 @@ def people_about(case: Case) -> Iterator[Finding]:
                 f"{room_ft(one.apart_m)} outside the area, {fallen_on}"
                 + (" Your own distance is kept." if kept else ""),
             )
+        elif one.may_drift_on:
+            kept = own_m is not None and one.apart_m >= own_m
+            yield _about(
+                case,
+                one,
+                "drift-not-known",
+                "Wind may carry a failed aircraft onto somebody",
+                Mark.ACT if kept else Mark.UNKNOWN,
+                f"{room_ft(one.apart_m)} outside the area. {bound_words(flight.most_drift_m)} So nobody can "
+                "say whether what fails in it comes down on them."
+                + (" Your own distance is kept." if kept else ""),
+            )
         elif one.apart_m < flight.separation_m:
             yield _about(
                 case,
@@ -127,8 +139,10 @@ def _fallen_on(flight: AreaFlight, one: Nearby) -> str:
 def _about(case: Case, one: Nearby, rule: str, title: str, mark: Mark, why: str) -> Finding:
     flight = case.area_flight
     assert flight is not None
-    own = rule == "own-distance"
+    own, drifts = rule == "own-distance", rule == "drift-not-known"
     wanted_m = case.plan.own_people_distance_m if own else flight.separation_m
+    if drifts:
+        wanted_m = flight.most_drift_m
     return Finding(
         rule=rule,
         mark=mark,
@@ -136,7 +150,8 @@ def _about(case: Case, one: Nearby, rule: str, title: str, mark: Mark, why: str)
         title=title,
         message=f"{capitalised(one.thing.called)}: {why}",
         citation="" if own else COMMON_PRACTICE,
-        remedy=f"end the area {over_ft(wanted_m or 0.0)} before them, lower its top, or let them stand "
+        remedy=("give the aircraft's drag area, or " if drifts else "")
+        + f"end the area {over_ft(wanted_m or 0.0)} before them, lower its top, or let them stand "
         "farther away",
         place=place_of(case, one),
         numbers={"apart_m": one.apart_m},
@@ -221,7 +236,12 @@ def fall(case: Case) -> Iterator[Finding]:
     if flight is None or case.flight is not None or math.isnan(flight.separation_m):
         return
     drift = (
-        "How far wind carries it is not known: wind or drag area is not given."
+        "How far wind carries it is not known: wind or drag area is not given"
+        + (
+            "."
+            if math.isnan(flight.most_drift_m)
+            else f"; {over_ft(flight.most_drift_m)} at the most as it is now."
+        )
         if math.isnan(flight.drift_m)
         else f"Wind carries it {feet(flight.drift_m)}."
     )

@@ -212,6 +212,8 @@ def over_people(case: Case) -> Iterator[Finding]:
             continue
         if failsafe.action not in RETURNS and one.ended_on:
             yield _comes_down_on(case, failsafe, one)
+        elif one.may_end_on:
+            yield _may_drift_on(case, failsafe, one)
         if failsafe.action not in RETURNS or ended_on(case, one.thing):
             continue
         if one.apart_m > 0 and one.returned_over:
@@ -231,6 +233,20 @@ def _comes_down_on(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:
         if one.apart_m <= 0
         else "end the area farther before them, set a shorter delay, close the place and tell everybody, or "
         "set another action",
+        place=place_of(case, one),
+    )
+
+
+def _may_drift_on(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:
+    there = one.thing.below in OF_PEOPLE
+    return Finding(
+        rule="link-loss-drift-not-known",
+        mark=Mark.UNKNOWN if there or failsafe.action is LinkLossAction.DROP else Mark.ACT,
+        basis=Basis.SAFETY,
+        title=f"On lost link wind may carry it {'onto people' if there else 'where people may be'}",
+        message=f"{_lost_where(case, failsafe, one)} No drag area says how far wind carries it then.",
+        citation=COMMON_PRACTICE,
+        remedy="give the aircraft's drag area, end the area farther before them, or set another action",
         place=place_of(case, one),
     )
 

@@ -42,6 +42,7 @@ _OVER: Final = {
 }
 _TITLES: Final = {
     "fall-on-people": "A failed aircraft falls on somebody",
+    "drift-not-known": "Wind may carry a failed aircraft onto somebody",
     "people-near": "Nearer to people than a failed aircraft may come",
     "own-distance": "Nearer to people than you want",
 }
@@ -160,7 +161,11 @@ def fall(case: Case) -> Iterator[Finding]:
         title=f"A failed aircraft falls up to {over_ft(float(zone.reach_m[far]))} ahead",
         message=f"Farthest from {along(float(track.distance_m[far]))}, "
         f"{over_ft(float(zone.height_m[far]))} up{drift}, without drag. {height}"
-        + ("" if known else f" How far wind carries it is not known: {_lacking(case, under)}.")
+        + (
+            ""
+            if known
+            else f" How far wind carries it is not known: {_lacking(case, under)}{_at_most(under)}."
+        )
         + _energy(case, under),
         citation=COMMON_PRACTICE,
         place=place_at(track, far),
@@ -177,6 +182,12 @@ def _lacking(case: Case, under: Underneath) -> str:
         return f"no drag area is given, and {no_wind_words(weather)}"
     no_wind = weather is None or weather.wind is None
     return "neither wind nor drag area is given" if no_wind else "no drag area is given"
+
+
+def _at_most(under: Underneath) -> str:
+    """Return how far it is at the most, where wind is given and no drag area."""
+    most_m = under.most_drift_m
+    return "" if most_m is None else f"; {over_ft(float(np.nanmax(most_m)))} at the most"
 
 
 def _energy(case: Case, under: Underneath) -> str:

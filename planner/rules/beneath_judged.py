@@ -132,6 +132,10 @@ def _people(
         )
     if over:
         return
+    if not beside and (carried := under.may_fall_on.get(k)):
+        apart_m = float(apart[nearest])
+        yield Judged("drift-not-known", thing, carried, _may_drift(under, apart_m, own_m), apart_m, nearest)
+        return
     if beside:
         yield Judged(
             "fall-on-people", thing, tuple(beside), _fall(under, apart, own_m), float(apart[nearest]), nearest
@@ -174,6 +178,29 @@ def _fall(under: Underneath, apart: np.ndarray, own_m: float | None) -> Ruling:
         + (" Your own distance is kept." if kept else ""),
         COMMON_PRACTICE,
         f"keep {over_ft(wanted_m)} away, fly slower or lower there, or set your own distance",
+    )
+
+
+def _may_drift(under: Underneath, apart_m: float, own_m: float | None) -> Ruling:
+    """Return what is said where wind may carry what fails onto somebody, and no drag area says whether."""
+    kept = own_m is not None and apart_m >= own_m
+    assert under.most_drift_m is not None
+    most_m = float(np.nanmax(under.most_drift_m))
+    return Ruling(
+        Mark.ACT if kept else Mark.UNKNOWN,
+        Basis.SAFETY,
+        f"The path passes {room_ft(apart_m)} beside. {bound_words(most_m)} So nobody can say whether what "
+        "fails there comes down on them." + (" Your own distance is kept." if kept else ""),
+        COMMON_PRACTICE,
+        f"give the aircraft's drag area, or keep {over_ft(most_m)} away downwind",
+    )
+
+
+def bound_words(most_m: float) -> str:
+    """Return how far wind carries what fails at the most, without a drag area [m]."""
+    return (
+        "No drag area is given, so how far gusts carry what fails is not known: as a disc of its size, "
+        f"falling flat, {over_ft(most_m)} at the most."
     )
 
 

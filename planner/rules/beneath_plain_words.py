@@ -31,6 +31,16 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "Nobody who does not take part should stand there. Your own distance, if you set one, takes "
         "the place of this."
     ),
+    "drift-not-known": (
+        "A drag area says how fast an aircraft falls and so how long wind carries it. Without one only a "
+        "bound is known: that of a flat disc as wide as the aircraft is, falling broadside on in the gusts. "
+        "Where that reaches somebody the answer is open. Give the area it shows when it tumbles, times the "
+        "drag coefficient; or keep farther away on the side to which the wind blows."
+    ),
+    "link-loss-drift-not-known": (
+        "What falls where the link is lost goes with the wind as any failed aircraft does. Without a drag "
+        "area nobody knows how far, and by the bound it may reach somebody."
+    ),
     "people-near": (
         "A common rule wants as much distance from people as the aircraft is high. A fast one comes "
         "farther: beyond the square root of half of gravity times height, in metres a second, the "

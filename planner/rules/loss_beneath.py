@@ -13,7 +13,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
 from planner.rules.flight_words import worst_of
 from planner.rules.loss_ends import ended_on
-from planner.rules.loss_reached import MAY_BE, matters, reached
+from planner.rules.loss_reached import MAY_BE, matters, may_reach, reached
 from planner.rules.loss_words import comes_down
 from planner.rules.words import along
 
@@ -57,6 +57,7 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
     for thing in things:
         worst = worst_of(track, reached(flight, loss, thing))
         if worst is None:
+            yield from _may_drift_on(case, thing)
             continue
         there = thing.below in OF_PEOPLE
         stop = there or loss.failsafe.action is LinkLossAction.DROP
@@ -72,6 +73,28 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
             remedy="set an action that takes it away from there, close the place and tell everybody, or fly "
             "farther away",
         )
+
+
+def _may_drift_on(case: Case, thing: Thing) -> Iterator[Finding]:
+    """Yield an unknown, else an act, where it falls and no drag area says whether wind takes it there."""
+    flight, track = case.flight, case.track
+    assert flight is not None
+    assert track is not None
+    assert flight.loss is not None
+    if (worst := worst_of(track, may_reach(case.plan, flight, flight.loss, thing))) is None:
+        return
+    there = thing.below in OF_PEOPLE
+    action = flight.loss.failsafe.action
+    yield worst.finding(
+        rule="link-loss-drift-not-known",
+        mark=Mark.UNKNOWN if there or action is LinkLossAction.DROP else Mark.ACT,
+        title=f"On lost link wind may carry it {'onto people' if there else 'where people may be'}",
+        message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft "
+        f"{comes_down(case.plan, action)}, and no drag area says how far wind carries it then: it may be as "
+        f"far as {thing.called if there else f'{MAY_BE[thing.below]} ({thing.called})'}.",
+        remedy="give the aircraft's drag area, set an action that takes it away from there, or fly farther "
+        "away",
+    )
 
 
 def first_returning_over(case: Case) -> OnPeople | None:

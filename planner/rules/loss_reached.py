@@ -9,8 +9,10 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.flight.answer import FlightAnswer
 from planner.flight.below import OF_PEOPLE, Below, Thing
-from planner.flight.comes_down import places_of_impact
+from planner.flight.comes_down import places_of_impact, widest_impact
+from planner.flight.drift_bound import drift_is_open
 from planner.flight.way_home import LossWays
+from planner.plan.model import Plan
 from planner.rules.beneath_judged import PLACES
 
 MAY_BE: Final = {
@@ -29,7 +31,19 @@ def matters(thing: Thing) -> bool:
 def reached(flight: FlightAnswer, loss: LossWays, thing: Thing) -> NDArray[np.bool_]:
     """Return from which samples it ends on a thing; what is met between two of them counts for both."""
     assert flight.beneath is not None
-    places = places_of_impact(loss, flight.winds, flight.beneath.terminal_mps)
+    return _met(flight, places_of_impact(loss, flight.winds, flight.beneath.terminal_mps), thing)
+
+
+def may_reach(plan: Plan, flight: FlightAnswer, loss: LossWays, thing: Thing) -> NDArray[np.bool_]:
+    """Return from which samples wind may carry it onto a thing, where no drag area says how far it does."""
+    craft = drift_is_open(plan)
+    if craft is None or not flight.winds:
+        return np.zeros(len(loss.unknown), dtype=np.bool_)
+    return _met(flight, widest_impact(loss, flight.winds, craft), thing)
+
+
+def _met(flight: FlightAnswer, places: NDArray[np.float64], thing: Thing) -> NDArray[np.bool_]:
+    assert flight.beneath is not None
     known: NDArray[np.bool_] = np.asarray(np.isfinite(places).all(axis=(1, 2)))
     wide = shapely.buffer(thing.shape, max(flight.beneath.zone.grown_m, 0.1))
     steps = np.flatnonzero(known[:-1] & known[1:])

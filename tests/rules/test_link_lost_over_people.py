@@ -42,6 +42,9 @@ def met(monkeypatch):
     """Where each thing, by its place, is met: fallen on, or returned over."""
     where = {}
     monkeypatch.setattr(loss_beneath, "reached", lambda _flight, _loss, one: where[one.shape.x])
+    # How far wind may carry it without a drag area is asked by itself (test_drift_not_known.py).
+    nowhere = np.zeros(N, dtype=bool)
+    monkeypatch.setattr(loss_beneath, "may_reach", lambda _plan, _flight, _loss, _one: nowhere)
     # Where a return ends is asked by itself (test_where_a_return_ends.py).
     monkeypatch.setattr(loss_beneath, "ended_on", lambda _case, _one: False)
     monkeypatch.setattr(type(LOSS), "meets", lambda _self, shape: where[shape.x])

@@ -1,0 +1,153 @@
+"""Wind is given and no drag area: how far what fails is carried is not known, and never taken for nothing.
+
+The bound: equations of motion with quadratic drag solved by scipy; terminal speed by check value 8.6. What
+is open and what is an act is the project's own rule (issue 6: missing data never becomes ready).
+"""
+
+import math
+
+import attrs
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from planner.flight.drift_bound import DISC_DRAG, lowest_terminal_mps, slow_fall_s
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.beneath import BeneathKind
+from planner.plan.performance import Performance
+from planner.plan.weather import PlannedWeather, TypedWind
+from planner.rules.finding import Mark
+from tests.rules.test_area_flight import TOP_M, windy
+from tests.rules.test_area_flight import judged as in_area
+from tests.rules.test_beneath_rules import finding, judged, people, road
+from tests.worlds import plan
+
+GRAVITY = 9.80665
+CRAFT = plan().aircraft
+GUSTY = PlannedWeather(wind=TypedWind(8.0, 0.0, 15.0, 10.0))
+HIGH_M, GUST_MPS = 50.0, 15.0 * (50.0 / 10.0) ** (1 / 7)
+DROP, HOLD, LAND = (
+    LinkLoss(action, 1.0) for action in (LinkLossAction.DROP, LinkLossAction.HOLD, LinkLossAction.LAND)
+)
+
+
+def bound_m(height_m=HIGH_M, gust_mps=GUST_MPS):
+    """Gust times time of fall of a disc of its size, by hand."""
+    disc_m2 = 1.25 * math.pi / 4 * CRAFT.largest_dimension_m**2
+    speed_mps = math.sqrt(2 * CRAFT.take_off_weight_kg * GRAVITY / (1.225 * disc_m2))
+    return gust_mps * speed_mps / GRAVITY * math.acosh(math.exp(GRAVITY * height_m / speed_mps**2))
+
+
+def blown(spot, changes=None, **craft):
+    return judged(spot, height_m=HIGH_M, changes={"weather": GUSTY, **(changes or {})}, **craft)
+
+
+@pytest.mark.parametrize("terminal_mps", [3.0, 9.0, 18.0])
+@pytest.mark.parametrize(("height_m", "wind_mps"), [(3.0, 20.0), (30.0, 8.0), (120.0, 15.0)])
+def test_no_fall_with_drag_is_carried_farther_than_its_time_says(terminal_mps, height_m, wind_mps):
+    """From rest, drag against the air that moves: scipy, to 1e-8."""
+
+    def falls(_time, state):
+        along, down = state[2] - wind_mps, state[3]
+        drag = GRAVITY / terminal_mps**2 * math.hypot(along, down)
+        return [state[2], down, -drag * along, GRAVITY - drag * down]
+
+    def strikes(_time, state):
+        return state[1] - height_m
+
+    strikes.terminal = True
+    fallen = solve_ivp(falls, (0.0, 200.0), [0.0] * 4, events=strikes, rtol=1e-8, atol=1e-8)
+    (most_s,) = slow_fall_s(np.array([height_m]), terminal_mps)
+    carried_m = fallen.y[0, -1]
+    assert carried_m <= wind_mps * most_s
+    assert most_s == pytest.approx(
+        terminal_mps / GRAVITY * math.acosh(math.exp(GRAVITY * height_m / terminal_mps**2))
+    )
+
+
+@pytest.mark.parametrize(("weight_kg", "drag_area_m2", "size_m"), [(0.25, 0.02, 0.22), (0.6, 0.03, 0.33)])
+def test_the_bound_falls_slower_than_aircraft_whose_drag_is_known(weight_kg, drag_area_m2, size_m):
+    """Check value 8.6: 14.15 and 17.90 m/s; the sizes are common practice."""
+    craft = attrs.evolve(CRAFT, take_off_weight_kg=weight_kg, largest_dimension_m=size_m)
+    known_mps = math.sqrt(2 * weight_kg * GRAVITY / (1.225 * drag_area_m2))
+    assert 0.4 * known_mps < lowest_terminal_mps(craft) < known_mps
+    assert DISC_DRAG > 1.17  # A square plate broadside on: handbooks of drag, from memory.
+
+
+DOWNWIND = [
+    people(200, -40),
+    people(200, -40, BeneathKind.GATHERING),
+    people(200, -40, BeneathKind.SUBJECT),
+    road(-40.0, moving_vehicles=True),
+]
+
+
+@pytest.mark.parametrize("spot", DOWNWIND)
+def test_downwind_within_the_bound_the_answer_is_open(spot):
+    answer = blown(spot)
+    one = finding(answer, "drift-not-known")
+    assert (one.mark, finding(answer, "fall-on-people")) == (Mark.UNKNOWN, None)
+    assert "drag area" in one.remedy
+    given = blown(spot, performance=Performance(drag_area_m2=0.03))
+    assert finding(given, "drift-not-known") is None
+
+
+def test_the_bound_ends_where_it_says():
+    """A spot drawn for people is 2 m in radius (`USUAL_HALF_WIDTH_M`), and the aircraft has its size."""
+    far_m = bound_m() + 2.0 + CRAFT.largest_dimension_m / 2
+    assert finding(blown(people(200, -(far_m - 1.0))), "drift-not-known").mark is Mark.UNKNOWN
+    assert finding(blown(people(200, -(far_m + 1.0))), "drift-not-known") is None
+
+
+def test_upwind_in_no_wind_or_far_away_nobody_is_asked_for_a_drag_area():
+    upwind = blown(people(200, 60))
+    assert finding(upwind, "drift-not-known") is None
+    assert finding(judged(people(200, -40), height_m=HIGH_M), "drift-not-known") is None
+    alone = blown(people(200, -300))
+    assert [one.rule for one in alone.findings if "drift" in one.rule] == []
+    note = finding(alone, "fall-zone")
+    assert (note.mark, "at the most" in note.message) == (Mark.NOTE, True)
+
+
+def test_a_wind_that_varies_reaches_to_all_sides():
+    for side in (1, -1):
+        varies = PlannedWeather(metar="METAR ZZZZ 121853Z VRB15G25KT 9999 SKC 20/10 Q1013")
+        answer = blown(people(200, side * 40), {"weather": varies})
+        assert finding(answer, "drift-not-known").mark is Mark.UNKNOWN
+
+
+def test_an_own_distance_that_is_kept_leaves_something_to_do():
+    kept = finding(blown(people(200, -40), {"own_people_distance_m": 30.0}), "drift-not-known")
+    assert (kept.mark, "own distance is kept" in kept.message) == (Mark.ACT, True)
+    broken = blown(people(200, -40), {"own_people_distance_m": 60.0})
+    assert finding(broken, "drift-not-known").mark is Mark.UNKNOWN
+
+
+@pytest.mark.parametrize(
+    ("action", "spot", "mark"),
+    [
+        (DROP, people(200, -40), Mark.UNKNOWN),
+        (HOLD, people(200, -40), Mark.UNKNOWN),
+        (DROP, road(-40.0, moving_vehicles=None), Mark.UNKNOWN),
+        (HOLD, road(-40.0, moving_vehicles=None), Mark.ACT),
+        # What lands comes down straight.
+        (LAND, people(200, -40), None),
+        (DROP, people(200, 60), None),
+    ],
+)
+def test_what_falls_on_lost_link_is_carried_too(action, spot, mark):
+    one = finding(blown(spot, link_loss=action), "link-loss-drift-not-known")
+    assert (one.mark if one else None) is mark
+
+
+def test_an_area_is_asked_alike():
+    """Its top is 60 m; west wind at every height alike."""
+    far_m = 200.0 + bound_m(TOP_M, 10.0) + 2.0 + CRAFT.largest_dimension_m / 2
+    breeze = windy(6.0, 10.0)
+    for east_m, mark in ((far_m - 2.0, Mark.UNKNOWN), (far_m + 2.0, None), (-(205.0), None)):
+        one = finding(in_area(people(east_m, 0.0), weather=breeze), "drift-not-known")
+        assert (one.mark if one else None) is mark
+    own = finding(in_area(people(250.0, 0.0), weather=breeze, own_m=20.0), "drift-not-known")
+    assert own.mark is Mark.ACT
+    given = in_area(people(250.0, 0.0), weather=breeze, able=Performance(drag_area_m2=0.03))
+    assert finding(given, "drift-not-known") is None
