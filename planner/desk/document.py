@@ -11,6 +11,7 @@ from PySide6.QtGui import QUndoStack
 
 from planner.assessment import Assessment
 from planner.desk.newest_job import NewestJob
+from planner.desk.unanswered import unanswered
 from planner.desk.undo import PlanStep
 from planner.desk.watched_job import WatchedJob
 from planner.desk.words import CHARTS_BEING_READ, CHECK_FAILED, LEGS_WORKED_OUT
@@ -260,6 +261,8 @@ class Document(QObject):
         self._following.drop()
         self._pause.stop()
         self.following = False
+        # Whatever fails from here on leaves nothing that was said of an earlier plan.
+        self.assessment = unanswered(self.plan, self.world)
         legs = 0 if self._ahead is None else self._ahead.legs_ahead(self.plan, self.world)
         if self._ahead is None or not legs:
             self._end_judging()
@@ -281,6 +284,7 @@ class Document(QObject):
     def _on_judged(self, live: Assessment | None, trouble: str) -> None:
         self._end_judging()
         if live is None:
+            self.assessment = unanswered(self.plan, self.world)
             self.message.emit(trouble)
         else:
             self._take(live)
@@ -300,11 +304,13 @@ class Document(QObject):
             self._following.start(partial(self._follow, self.assessment))
 
     def _on_followed(self, whole: Assessment | None, trouble: str) -> None:
+        self.following = False
         if whole is None:
+            self.assessment = unanswered(self.plan, self.world)
             self.message.emit(trouble)
+            self.assessed.emit()
         else:
             self.assessment = whole
-        self.following = False
         self.followed.emit()
         self._tell_checking()
 

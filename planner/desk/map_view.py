@@ -25,7 +25,7 @@ from planner.desk.map_looks import MapLooks, lonlat
 from planner.desk.map_notice import notice
 from planner.desk.map_overlays import MapOverlays
 from planner.desk.map_style import RINGS
-from planner.desk.path_marks import path_marks
+from planner.desk.path_marks import none_known, path_marks
 from planner.desk.turning_hand import TurningHand
 from planner.geo.place import Place
 from planner.plan.edits import DeletePoints
@@ -350,9 +350,9 @@ class MapView(MapLooks):
         }
 
     def _path_marks(self) -> list[dict[str, Any]]:
-        if self._document.reading:
-            return []
         answer = self._document.assessment
+        if self._document.reading or answer.plan.path is not self._document.plan.path:
+            return none_known(self._document.plan)
         if self._marks[0] is not answer:
             self._marks = answer, path_marks(answer, self._last.stretches(answer))
         return self._marks[1]

@@ -21,18 +21,14 @@ _NAMES: Final = {
 
 
 def path_marks(answer: Assessment, parts: tuple[Stretch, ...] | None = None) -> list[dict[str, Any]]:
-    """Return the marked stretches for MapCanvas.set_plan; none where no path is judged or about to be.
+    """Return the marked stretches for MapCanvas.set_plan; what is not told is marked as not known.
 
     `parts` stand in for the answer's own stretches.
     """
     track = answer.track
-    if track is None and not answer.live:
-        return _none_known(answer.plan)
-    if track is None or len(track) < 2:
-        return []
-    parts = stretches(answer) if parts is None else parts
-    if not parts:
-        return []
+    parts = stretches(answer) if parts is None and track is not None else parts
+    if track is None or not parts:
+        return none_known(answer.plan)
     pieces = list(_by_leg(parts, track.distance_m[track.point_sample].tolist()))
     ends_m = np.array([(piece.from_m, piece.to_m) for _leg, piece in pieces]).reshape(-1, 2)
     places = np.stack(
@@ -44,7 +40,8 @@ def path_marks(answer: Assessment, parts: tuple[Stretch, ...] | None = None) -> 
     ]
 
 
-def _none_known(plan: Plan) -> list[dict[str, Any]]:
+def none_known(plan: Plan) -> list[dict[str, Any]]:
+    """Return each leg of a path as one of which nothing is known."""
     ends = [[point.place.lon_deg, point.place.lat_deg] for point in plan.path]
     return [
         {"from": leg, "coords": list(coords), "mark": _NAMES[Pattern.UNKNOWN]}

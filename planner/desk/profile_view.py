@@ -38,11 +38,12 @@ class ProfileView(QObject):
         """Draw the latest judgement; while nothing of it is known yet, say what is awaited."""
         answer, waits_for = self._document.assessment, self._document.waits_for
         nothing_known = waits_for and (self._document.unread or answer.track is None)
+        checking = self._document.checking
         # A hand keeps what it holds; of the line under it nothing is known any more.
-        if nothing_known and not self._document.unread and self.panel.hold_unjudged():
+        if nothing_known and checking and not self._document.unread and self.panel.hold_unjudged():
             return
         if nothing_known:
-            self.panel.show_reading(waits_for, DRAWN_AFTER if self._document.checking else "")
+            self.panel.show_reading(waits_for, DRAWN_AFTER if checking else "")
         else:
             self.panel.show_assessment(answer, self._last.stretches(answer))
 

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
 from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.top_bar import ElidedLabel
-from planner.desk.words import CHARTS_BEING_READ
+from planner.desk.words import CHECK_FAILED
 from planner.geo.place import Place
 from planner.rules.data_status import DataStatus
 from planner.rules.unknowns import Weight
@@ -115,12 +115,14 @@ class StatusLine(QFrame):
     def show_data(self) -> None:
         """Show which data the answer rests on."""
         unread = self._document.unread
+        failed = self._document.waits_for == CHECK_FAILED
         looked_for = not (unread or self._document.ever_read)
-        words = CHARTS_BEING_READ if unread else data_line(self._document.assessment)
+        nothing_told = self._document.waits_for if unread or failed else ""
+        words = nothing_told or data_line(self._document.assessment)
         words = _LOOKED_FOR if looked_for else words
         if words != self.data.whole_text:
             self.data.set_whole_text(words)
-        self.data.setToolTip("" if unread else data_lines(self._document.assessment))
+        self.data.setToolTip("" if nothing_told else data_lines(self._document.assessment))
 
     def show_pointer(self, lon_deg: float, lat_deg: float, words: str = "") -> None:
         """Show a position, and before it what is known of that place."""

@@ -79,6 +79,12 @@ class Hand:
         self._qtbot.waitUntil(lambda: bool(found))
         return QPoint(round(found[0][0]) + dx, round(found[0][1]) + dy)
 
+    def heard_of(self):
+        """Wait until the page, busy as the machine may be, has dealt with what it was given before."""
+        answers = []
+        self._canvas.page.runJavaScript("1", answers.append)
+        self._qtbot.waitUntil(lambda: bool(answers), timeout=10_000)
+
     def move(self, point):
         QTest.mouseMove(self._target, point)
         QTest.qWait(25)
@@ -88,6 +94,7 @@ class Hand:
         self.move(point)
         QTest.mouseClick(self._target, button, NO_KEYS, point)
         QTest.qWait(40)
+        self.heard_of()
 
     def double_click(self, place):
         # Sent to the window: a widget gets only the second half of a double click from QTest.
@@ -100,15 +107,18 @@ class Hand:
         self.move(point)
         QTest.mouseClick(self._target, LEFT, keys, point)
         QTest.qWait(60)
+        self.heard_of()
 
     def press(self, point):
         self.move(point)
         QTest.mousePress(self._target, LEFT, NO_KEYS, point)
         QTest.qWait(40)
+        self.heard_of()
 
     def release(self, point):
         QTest.mouseRelease(self._target, LEFT, NO_KEYS, point)
         QTest.qWait(60)
+        self.heard_of()
 
     def drag(self, start, end, steps=8):
         self.press(start)
@@ -119,6 +129,7 @@ class Hand:
     def key(self, key):
         QTest.keyClick(self._target, key)
         QTest.qWait(60)
+        self.heard_of()
 
 
 def page_value(qtbot, canvas, expression):

@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtTest import QTest
 
-from tests.desk.map_hand import boxes, drawn, marks, page_value, plan, words
+from tests.desk.map_hand import boxes, drawn, each_element, marks, page_value, plan, words
 
 pytestmark = pytest.mark.qt_log_level_fail("CRITICAL")  # an error in the page is an error
 
@@ -149,6 +149,22 @@ def test_after_the_end_the_plan_of_the_desk_is_the_truth(qtbot, canvas, hand, he
     hand.drag(start, end)  # the desk acknowledges and refuses: its plan stays as it was
     assert disc_width_at(qtbot, canvas, start) > 9
     assert disc_width_at(qtbot, canvas, end) == 0
+
+
+def test_the_legs_at_a_point_that_is_put_in_are_dotted_until_they_are_judged(qtbot, canvas, hand, heard):
+    """Our own rule: one pattern on map and profile, and what is not judged is not known."""
+    canvas.set_plan(plan(path=[A, B, C], path_marks=marks([A, B, C], "clear", "clear")))
+    middle = hand.at(((A[0] + B[0]) / 2, (A[1] + B[1]) / 2))
+    hand.press(middle)
+    hand.move(middle + QPoint(30, 10))
+    hand.move(middle + QPoint(60, 10))
+    attributes = "['stroke-dasharray', 'd'].map(name => e.getAttribute(name))"
+    paths = each_element(qtbot, canvas, ".leaflet-plan-pane path", attributes)
+    dotted = [course for dashes, course in paths if dashes == "0.1 8" and course not in (None, "M0 0")]
+    assert len(dotted) == 1
+    assert dotted[0].count("L") == 2
+    hand.release(middle + QPoint(60, 10))
+    qtbot.waitUntil(lambda: heard.phases()[-1:] == ["end"])
 
 
 def test_escape_during_a_drag_puts_the_vertex_back(canvas, hand, heard):

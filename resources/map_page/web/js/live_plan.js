@@ -183,7 +183,16 @@ export class LivePlan {
   get marks() {
     const held = this.#held;
     if (held?.part !== "path") return this.#sent.path_marks;
-    return this.#sent.path_marks.filter((piece) => piece.from !== held.insertedAfter).map((piece) => this.#carried(piece));
+    const kept = this.#sent.path_marks.filter((piece) => piece.from !== held.insertedAfter);
+    return [...kept.map((piece) => this.#carried(piece)), ...this.#newLegs()];
+  }
+
+  // Of the two legs at a point that is being put in nothing is known yet.
+  #newLegs() {
+    const after = this.#held.insertedAfter;
+    const path = this.line("path");
+    const legs = after === null ? [] : [after, after + 1].filter((leg) => path[leg] && path[leg + 1]);
+    return legs.map((leg) => ({ from: leg, coords: [path[leg], path[leg + 1]], mark: "unknown" }));
   }
 
   #carried(piece) {
