@@ -12,7 +12,7 @@ from planner.rules.bibliography import notices_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.known_airspace import CLOSING_LAYERS, what_is_not_known_at
-from planner.rules.transit import ways_not_drawn
+from planner.rules.undrawn import ways_not_drawn
 from planner.rules.unknowns import TABLE, Weight
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.mapped import NOWHERE, Mapped

@@ -11,7 +11,7 @@ from planner.flight.obstacles import ASSUMED_HORIZONTAL_M, obstacles_of, told_st
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
-from planner.rules.transit import HERE_M, UndrawnWay, ways_not_drawn
+from planner.rules.undrawn import UndrawnWay, ways_not_drawn
 from planner.rules.words import along
 from planner.track.mapped import Mapped
 from planner.world.structures import Structure
@@ -22,7 +22,7 @@ def people_on_the_way(case: Case) -> Iterator[Finding]:
     if case.mapped is None:
         return
     for way in ways_not_drawn(case, case.mapped):
-        if way.line.length <= HERE_M:
+        if way.is_column:
             continue
         people = sorted({thing.called for thing in _people(case, case.mapped, way)})
         if people:

@@ -1,0 +1,47 @@
+"""Samples of a way that is not drawn, put to the same questions as a path."""
+
+import attrs
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from planner.track.mapped import Mapped
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+_ROUNDING_M = 0.001
+"""A way and a permission drawn to one point differ by roundings that must not part them."""
+
+
+@attrs.frozen(eq=False)
+class WaySamples:
+    """Places on a straight way, each flown from `flown_from_amsl_m` to `planned_amsl_m`; see `Track`."""
+
+    mapped: Mapped
+    x_m: Floats
+    y_m: Floats
+    ground_amsl_m: Floats
+    lowest_ground_amsl_m: Floats
+    planned_amsl_m: Floats
+    flown_from_amsl_m: Floats
+    is_surface: bool = False
+
+    def inside_outline(self, column: int) -> Mask:
+        """Return, per sample, whether it lies in outline `column`, its edge included."""
+        outline = self.mapped.outlines.polygon(column)
+        places = shapely.points(np.column_stack([self.x_m, self.y_m]))
+        return np.asarray(shapely.dwithin(outline, places, _ROUNDING_M), dtype=bool)
+
+
+def sample_way(
+    mapped: Mapped, places: Floats, planned_amsl_m: Floats, flown_from_amsl_m: Floats | None = None
+) -> WaySamples:
+    """Return samples at plane places (n, 2) [m]; without a lower height a place is flown at one height."""
+    x_m, y_m = places[:, 0], places[:, 1]
+    if mapped.ground is None:
+        ground_m = lowest_m = np.full(len(x_m), np.nan)
+    else:
+        ground_m, lowest_m = mapped.ground.ground_and_lowest(x_m, y_m)
+    from_m = planned_amsl_m if flown_from_amsl_m is None else flown_from_amsl_m
+    return WaySamples(mapped, x_m, y_m, ground_m, lowest_m, planned_amsl_m, from_m)

@@ -1,0 +1,129 @@
+"""What a record opens on a way that is not drawn: its outlines, and no higher than it says.
+
+The rule is that of the path: an authorization holds up to the height it names (14 CFR 107.41), and what is
+not settled never makes a plan ready (own rule of the house).
+"""
+
+import numpy as np
+import pytest
+
+from planner.geo.heights import AboveGround, AboveSeaLevel
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind
+from planner.rules.finding import Mark
+from planner.rules.transit import undrawn_way
+from planner.world.airspace import AirspaceKind
+from tests.rules.hand_made import judged
+from tests.worlds import (
+    GROUND_M,
+    above_ground,
+    area,
+    at,
+    box,
+    ft,
+    plan,
+    points,
+    record,
+    terrain,
+    volume,
+    world,
+)
+
+LOW = points([(0, 0, 30.0), (150, 0, 30.0)])
+
+
+def gorge(depth_m):
+    return terrain(lambda x_m, _y_m: np.where((x_m > -600) & (x_m < -200), GROUND_M - depth_m, GROUND_M))
+
+
+def ways(launch, landing=(150, 0), *, path=LOW, purpose=Purpose.PART_107, charts=None, **changes):
+    spots = {
+        name: None if there is None else GroundSpot(at(*there), LandStatus.OWN)
+        for name, there in (("launch", launch), ("landing", landing))
+    }
+    case = judged(plan(purpose, path=path, **{**spots, **changes}), world(**(charts or {})))
+    return list(undrawn_way(case))
+
+
+# On rims 800 m apart the way climbs from 0 to 30 m: over a gorge of 80 m it is at least 80 m above ground.
+@pytest.mark.parametrize(
+    ("allowed", "depth_m", "trouble"),
+    [
+        (AboveGround(ft(120)), 80.0, True),
+        # 600 m along of 800, at the far end of the gorge, it is 22.5 m up, less within one cell.
+        (AboveGround(101.0), 80.0, True),
+        (AboveGround(103.0), 80.0, False),
+        (AboveGround(ft(120)), 0.0, False),
+        (AboveSeaLevel(GROUND_M + 30.0), 80.0, False),
+    ],
+)
+def test_a_record_holds_on_the_way_as_high_as_it_says(allowed, depth_m, trouble):
+    held = record("FIELD D", allowed)
+    charts = {"airspace": (volume(name="FIELD D"),), "terrain": gorge(depth_m)}
+    found = ways((-800, 0), permissions=(held,), charts=charts)
+    if not trouble:
+        assert found == []
+        return
+    (one,) = found
+    assert one.mark is Mark.UNKNOWN
+    assert "FIELD D above what its record allows" in one.message
+
+
+def test_an_answer_on_class_e_holds_on_the_way_as_high_as_it_says():
+    e4 = volume(AirspaceKind.CLASS_E4, name="FIELD E4")
+    charts = {"airspace": (e4,), "terrain": gorge(80.0)}
+    (one,) = ways((-800, 0), permissions=(record("FIELD E4", ft(120)),), charts=charts)
+    assert "FIELD E4 above what its record allows" in one.message
+    assert not ways((-800, 0), permissions=(record("FIELD E4", ft(400)),), charts=charts)
+
+
+def test_a_record_opens_what_only_the_way_enters():
+    """400 m of way with an airspace between: nothing drawn lies in it."""
+    between = volume(outline=box(-300, -200, -100, 200), name="BETWEEN D")
+    charts = {"airspace": (between,)}
+    (one,) = ways((-400, 0), charts=charts)
+    assert "leads through BETWEEN D." in one.message.replace(". Only", ".")
+    assert not ways((-400, 0), permissions=(record("BETWEEN D", 60.0),), charts=charts)
+    part = area(box(-250, -200, -100, 200), None).ring
+    (one,) = ways((-400, 0), permissions=(record("BETWEEN D", 60.0, ring=part),), charts=charts)
+    assert "leads through BETWEEN D" in one.message
+    # A quarter of the way along, at its lowest there, it is 7.5 m up; at its end, three quarters, 22.5.
+    (one,) = ways((-400, 0), permissions=(record("BETWEEN D", 20.0),), charts=charts)
+    assert "above what its record allows" in one.message
+
+
+def band(low_m=5.0, high_m=25.0, kind=AirspaceKind.TEMPORARY):
+    outline = box(-50, -50, 50, 50)
+    return volume(kind, outline, above_ground(low_m), above_ground(high_m), name="THIN T")
+
+
+@pytest.mark.parametrize("launch", [(0, 0), (0.5, 0), (-2, 0)])
+def test_a_closed_band_straight_above_the_launch_is_not_passed_in_silence(launch):
+    (one,) = ways(launch, charts={"airspace": (band(),)})
+    assert one.mark is Mark.UNKNOWN
+    assert "leads through THIN T" in one.message
+
+
+def test_straight_down_to_the_landing_counts_too():
+    path = points([(150, 0, 30.0), (0, 0, 30.0)])
+    (one,) = ways((150, 0), (0, 0), path=path, charts={"airspace": (band(),)})
+    assert "from the path to the landing point" in one.title
+    assert "Straight up or down it leads through THIN T" in one.message
+
+
+@pytest.mark.parametrize("shut", [band(31.0, 60.0), band(5.0, 25.0, AirspaceKind.WARNING)])
+def test_what_lies_above_the_column_or_closes_nothing_is_no_matter(shut):
+    assert not ways((0, 0), charts={"airspace": (shut,)})
+
+
+def test_a_record_that_reaches_over_the_band_opens_the_column():
+    shut = {"airspace": (band(),)}
+    assert not ways((0, 0), permissions=(record("THIN T", 25.0, PermissionKind.AGENCY),), charts=shut)
+    (one,) = ways((0, 0), permissions=(record("THIN T", 24.0, PermissionKind.AGENCY),), charts=shut)
+    assert "above what its record allows" in one.message
+
+
+def test_a_band_that_the_path_itself_enters_is_told_there():
+    path = points([(0, 0, 20.0), (150, 0, 20.0)])
+    assert not ways((0, 0), path=path, charts={"airspace": (band(),)})
