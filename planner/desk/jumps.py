@@ -109,6 +109,7 @@ _OF_RULE: Final = {
     "home-not-reached": "aircraft/reserve",
     "power-too-low": "aircraft/hover_w",
     "measured-without-speed": "aircraft/measured_speed",
+    "measured-takes-more": "aircraft/measured_used",
     "battery-too-much": "aircraft/capacity",
     "measured-beyond-battery": "aircraft/measured_used",
     "cell-resistance-too-low": "aircraft/cell_resistance",

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from planner.flight.battery import Pack
 from planner.plan.aircraft import AircraftForm
-from planner.plan.performance import Performance
+from planner.plan.performance import MeasuredFlight, Performance
 from planner.world.weather.atmosphere import GRAVITY_MPS2, SEA_LEVEL_K, SEA_LEVEL_PA, density_kg_m3
 
 Floats = NDArray[np.float64]
@@ -61,9 +61,9 @@ def power_model(
 ) -> PowerModel | None:
     """Return the model that the pilot's figures allow, None if they allow none.
 
-    Hover and cruise figures go first, else a measured flight's mean power. A
-    rotorcraft of which only the hover is known has no model: what it draws at
-    speed is not known.
+    Hover and cruise figures go first, else a measured flight's mean power. Where both are given and the
+    measured flight took more than the figures say, all of the figures are raised by that. A rotorcraft of
+    which only the hover is known has no model: what it draws at speed is not known.
     """
     points = _points(performance, form, pack)
     if points is None:
@@ -71,23 +71,55 @@ def power_model(
     speeds, powers, basis = points
     at_sea_level = density_kg_m3(SEA_LEVEL_PA, SEA_LEVEL_K)
     ratio = 1.0 if density is None else min(density / at_sea_level, 1.0)
-    return PowerModel(np.array(speeds), np.array(powers), mass_kg * GRAVITY_MPS2, basis, ratio)
+    given = PowerModel(np.array(speeds), np.array(powers), mass_kg * GRAVITY_MPS2, basis, ratio)
+    raised = measured_over_figures(performance, form, pack)
+    if raised is None or raised <= 1.0:
+        return given
+    return attrs.evolve(
+        given, powers_w=given.powers_w * raised, basis=f"{basis}, raised to what the measured flight took"
+    )
+
+
+def measured_over_figures(performance: Performance, form: AircraftForm, pack: Pack | None) -> float | None:
+    """Return how many times the power of the figures a measured flight took; None where not both are given.
+
+    The figures count at its airspeed in the densest air of the model; where that is not said, at the speed
+    at which they take most.
+    """
+    figures = _of_figures(performance, form)
+    measured = performance.measured
+    if figures is None or measured is None or pack is None:
+        return None
+    speeds, powers, basis = figures
+    model = PowerModel(np.array(speeds), np.array(powers), 0.0, basis)
+    asked = np.array(speeds if measured.air_speed_mps is None else [measured.air_speed_mps])
+    return _mean_w(measured, pack) / float(np.max(model.power_w(asked)))
+
+
+def _mean_w(measured: MeasuredFlight, pack: Pack) -> float:
+    return measured.used_mah / 1_000 * pack.nominal_v / (measured.duration_s / 3_600)
 
 
 def _points(
     performance: Performance, form: AircraftForm, pack: Pack | None
 ) -> tuple[list[float], list[float], str] | None:
-    hover, cruise = performance.hover_w, performance.cruise_w
-    speed = performance.believed_cruise_mps
-    if cruise is not None and speed is not None:
-        if form is AircraftForm.ROTORCRAFT and hover is not None:
-            return [0.0, speed], [hover, cruise], "power in the hover and in cruise"
-        return [speed], [cruise], "power in cruise"
-    measured = performance.measured
+    if (figures := _of_figures(performance, form)) is not None:
+        return figures
+    measured, speed = performance.measured, performance.believed_cruise_mps
     if measured is None or pack is None:
         return None
-    mean_w = measured.used_mah / 1_000 * pack.nominal_v / (measured.duration_s / 3_600)
+    mean_w = _mean_w(measured, pack)
     if measured.air_speed_mps is not None:
         return [measured.air_speed_mps], [mean_w], "a measured flight"
     how = "taken as flown in cruise" if speed else "taken as good for every speed"
     return [speed or 0.0], [mean_w], f"a measured flight of which no airspeed is said, {how}"
+
+
+def _of_figures(performance: Performance, form: AircraftForm) -> tuple[list[float], list[float], str] | None:
+    hover, cruise = performance.hover_w, performance.cruise_w
+    speed = performance.believed_cruise_mps
+    if cruise is None or speed is None:
+        return None
+    if form is AircraftForm.ROTORCRAFT and hover is not None:
+        return [0.0, speed], [hover, cruise], "power in the hover and in cruise"
+    return [speed], [cruise], "power in cruise"

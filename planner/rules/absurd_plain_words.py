@@ -12,6 +12,11 @@ ABSURD_WORDS: Final[Mapping[str, str]] = {
         "where charge was reckoned from them; how near to them real motors and rotors come is an own choice, "
         "on the generous side: many measure the size from motor to motor."
     ),
+    "measured-takes-more": (
+        "What a flight took from the battery was measured; power in the hover and in cruise may come from "
+        "anywhere. Where the measured flight took more, the answer rests on it. Where it took very much "
+        "more, the two are not of one aircraft, or a figure is a slip, and nobody can say when to turn back."
+    ),
     "measured-without-speed": (
         "What a flight takes hangs on its speed through the air: against the wind, or in a hurry, several "
         "times the hover. A measured flight stands for the speed at which it was flown, and for no other."

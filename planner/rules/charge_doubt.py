@@ -1,11 +1,18 @@
 """Whether a charge that was reckoned can be believed: where not, nothing says that home is reached."""
 
 from collections.abc import Iterator
+from typing import Final
 
+from planner.flight.power import measured_over_figures
 from planner.rules import absurd, absurd_power
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
+
+TOLD_FROM: Final = 1.1
+DOUBTED_FROM: Final = 1.5
+"""How many times the power of its figures a measured flight takes before that is told, and before neither is
+believed: own choices. A flight with turns and climbs takes more than level cruise."""
 
 
 def measured_without_speed(case: Case) -> Iterator[Finding]:
@@ -27,6 +34,31 @@ def measured_without_speed(case: Case) -> Iterator[Finding]:
         "how much.",
         citation=COMMON_PRACTICE,
         remedy="give the usual airspeed of the measured flight, or the airspeed in cruise",
+    )
+
+
+def measured_takes_more(case: Case) -> Iterator[Finding]:
+    """Yield an act where a measured flight took more than hover and cruise say, an unknown where far more."""
+    aircraft = case.plan.aircraft
+    able = aircraft.performance if aircraft else None
+    flight = case.flight or case.area_flight
+    if flight is None or flight.charge is None or aircraft is None or able is None:
+        return
+    ratio = measured_over_figures(able, aircraft.form, flight.charge.pack)
+    if ratio is None or ratio <= TOLD_FROM:
+        return
+    yield Finding(
+        rule="measured-takes-more",
+        mark=Mark.UNKNOWN if ratio > DOUBTED_FROM else Mark.ACT,
+        basis=Basis.SAFETY,
+        title="The measured flight took more than hover and cruise say",
+        message=f"It took {ratio:.1f} times the power that the figures of hover and cruise give at its "
+        "airspeed. Reckoned is with the measured flight: all figures are raised by that."
+        + (" So far apart, one of them is wrong, and nobody knows which." if ratio > DOUBTED_FROM else ""),
+        citation=COMMON_PRACTICE,
+        remedy="look at time, charge and airspeed of the measured flight, and at power in hover and cruise; "
+        "take out what is not of this aircraft",
+        numbers={"times": ratio},
     )
 
 
@@ -60,4 +92,4 @@ def charge_doubt(case: Case | None) -> str:
     return next((str(one.title) for one in found), "")
 
 
-RULES = (measured_without_speed, colder_than_known)
+RULES = (measured_without_speed, measured_takes_more, colder_than_known)
