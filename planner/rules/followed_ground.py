@@ -2,17 +2,20 @@
 
 from collections.abc import Iterator
 
+import attrs
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.performance import Performance
-from planner.rules.bibliography import height_rule
+from planner.rules.bibliography import TERRAIN_CLEARANCE, height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, fine_speed
+from planner.rules.flight_words import fine_speed
 from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along, over_ft
-from planner.track.followed import Followed, followed
+from planner.track.followed import Followed, followed, follows_ground, steepest
+from planner.track.track import Track
 
 ASSUMED_SLOPE = 1.0
 """45 degrees, own choice: no aircraft is taken to follow steeper ground at speed unless its rates say so."""
@@ -20,38 +23,73 @@ ASSUMED_SLOPE = 1.0
 
 def falling_ground(case: Case) -> Iterator[Finding]:
     """Yield a stop where it is still above the ceiling when the ground has fallen, or an unknown."""
-    flown = _flown(case)
-    if flown is None or case.track is None or case.profile is None:
+    flown, track = _flown(case), case.track
+    if flown is None or track is None or case.profile is None:
         return
     with np.errstate(invalid="ignore"):
-        lawful_plan = case.track.planned_amsl_m <= case.profile.ceiling_amsl_m + TOLERANCE_M
+        lawful_plan = track.planned_amsl_m <= case.profile.ceiling_amsl_m + TOLERANCE_M
         over = np.where(lawful_plan, flown.still_amsl_m - case.profile.ceiling_amsl_m, np.nan)
         above = over > TOLERANCE_M
-    found = stretches(case.track, above)
+    found = stretches(track, above)
     if found:
         worst = int(np.nanargmax(over))
-        yield _still_above(case, found, worst, float(over[worst]))
+        left = _leaves_plan(flown.still_amsl_m - track.planned_amsl_m, worst)
+        yield _still_above(case, track, found, _Worst(worst, left, float(over[worst])))
 
 
-def _still_above(case: Case, found: tuple[Stretch, ...], worst: int, over_m: float) -> Finding:
-    assert case.track is not None
-    stretch = next(one for one in found if one.first <= worst <= one.last)
+def rising_ground(case: Case) -> Iterator[Finding]:
+    """Yield a stop where followed ground rises faster than the aircraft climbs, or an unknown."""
+    flown, track = _flown(case), case.track
+    if flown is None or track is None:
+        return
+    with np.errstate(invalid="ignore"):
+        under = np.minimum(track.ground_amsl_m, track.planned_amsl_m) - flown.only_amsl_m
+        into = under > TOLERANCE_M
+    for part in stretches(track, into)[:1]:
+        worst = part.first + int(np.argmax(under[part.slice]))
+        left = _leaves_plan(track.planned_amsl_m - flown.only_amsl_m, part.first)
+        yield _into_wall(case, track, part, _Worst(worst, left, float(under[worst])))
+
+
+@attrs.frozen
+class _Worst:
+    """The sample where it is worst, where it leaves the plan before that, and by how much [m]."""
+
+    sample: int
+    left: int
+    by_m: float
+
+
+def _leaves_plan(off_m: NDArray[np.float64], sample: int) -> int:
+    """Return the last sample before another at which it is still as high as planned."""
+    with np.errstate(invalid="ignore"):
+        as_planned = np.flatnonzero(~(off_m[: sample + 1] > TOLERANCE_M))
+    return int(as_planned[-1]) if len(as_planned) else 0
+
+
+def _still_above(case: Case, track: Track, found: tuple[Stretch, ...], worst: _Worst) -> Finding:
+    stretch = next(one for one in found if one.first <= worst.sample <= one.last)
     rate_mps = _able(case).descent_mps
-    there = along(float(case.track.distance_m[worst]))
+    there = f"{along(float(track.distance_m[worst.sample]))}{_on_straight(case, track, worst.sample)}"
+    edge = along(float(track.distance_m[worst.left]))
+    lower = f"or stay {over_ft(worst.by_m)} lower before it"
     if rate_mps is None:
         mark, title = Mark.UNKNOWN, "Whether it sinks as fast as the ground falls is not known"
         message = (
-            "Of the legs that follow the ground one falls more steeply than 45 degrees. No rate of descent "
-            f"is given; sinking at 45 degrees it would be {over_ft(over_m)} above the ceiling at {there}."
+            f"From {edge} on the ground that is followed falls more steeply than 45 degrees. No rate of "
+            f"descent is given; sinking at 45 degrees it would be {over_ft(worst.by_m)} above the ceiling at "
+            f"{there}."
         )
-        remedy = "give its rate of descent, or draw points that begin to sink before the edge"
+        remedy = f"give its rate of descent, draw points that begin to sink before {edge}, {lower}"
     else:
-        mark, title = Mark.STOP, f"{over_ft(over_m)} above the limit where the ground falls away"
+        mark, title = Mark.STOP, f"{over_ft(worst.by_m)} above the limit where the ground falls away"
         message = (
-            f"The legs that follow the ground fall faster than the aircraft sinks, {fine_speed(rate_mps)} at "
-            f"their speed. In still air it is {over_ft(over_m)} above the ceiling at {there}."
+            f"From {edge} on the ground that is followed falls faster than the aircraft sinks, "
+            f"{fine_speed(rate_mps)} at its speed. In still air it is {over_ft(worst.by_m)} above the "
+            f"ceiling at {there}."
         )
-        remedy = "fly slower there, draw points that begin to sink before the edge, or stay lower before it"
+        earlier = along(worst.by_m / _slope(case, track, worst, rate_mps))
+        remedy = f"fly slower there, draw points that begin to sink {earlier} before {edge}, {lower}"
     return Finding(
         rule="ground-falls-too-fast",
         mark=mark,
@@ -62,34 +100,57 @@ def _still_above(case: Case, found: tuple[Stretch, ...], worst: int, over_m: flo
         remedy=remedy,
         from_m=stretch.from_m,
         to_m=stretch.to_m,
-        place=place_at(case.track, worst),
-        numbers={"over_m": over_m},
+        place=place_at(track, worst.sample),
+        numbers={"over_m": worst.by_m, "edge_at_m": float(track.distance_m[worst.left])},
     )
 
 
-def rising_ground(case: Case) -> Iterator[Finding]:
-    """Yield an act where followed ground rises so steeply that nobody has said the aircraft can."""
-    flown, track = _flown(case), case.track
-    if flown is None or track is None or _able(case).climb_mps is not None:
-        return
-    with np.errstate(invalid="ignore"):
-        into = flown.only_amsl_m < np.minimum(track.ground_amsl_m, track.planned_amsl_m)
-    for part in stretches(track, into)[:1]:
-        yield Finding(
-            rule="ground-rises-too-fast",
-            mark=Mark.ACT,
-            basis=Basis.SAFETY,
-            title="Follows a wall",
-            message=(
-                f"At {along(part.from_m)} the ground that is followed rises more steeply than 45 degrees: at "
-                "its speed it would fly into it unless it climbs faster than that. No rate of climb is given."
-            ),
-            citation=COMMON_PRACTICE,
-            remedy="draw points that climb before the wall, fly slowly there, or give its rate of climb",
-            from_m=part.from_m,
-            to_m=part.to_m,
-            place=place_at(track, part.first),
+def _into_wall(case: Case, track: Track, part: Stretch, worst: _Worst) -> Finding:
+    rate_mps = _able(case).climb_mps
+    foot = along(float(track.distance_m[worst.left]))
+    there = f"{along(part.from_m)}{_on_straight(case, track, part.first)}"
+    if rate_mps is None:
+        mark, title = Mark.UNKNOWN, "Whether it climbs as fast as the ground rises is not known"
+        message = (
+            f"From {foot} on the ground that is followed rises more steeply than 45 degrees. No rate of "
+            f"climb is given; climbing at 45 degrees it would meet the ground at {there}."
         )
+        remedy = f"give its rate of climb, or draw points that begin to climb before {foot}"
+    else:
+        mark, title = Mark.STOP, "Flies into ground that rises faster than it climbs"
+        message = (
+            f"From {foot} on the ground that is followed rises faster than the aircraft climbs, "
+            f"{fine_speed(rate_mps)} at its speed. At {there} it meets the ground, and lacks "
+            f"{over_ft(worst.by_m)} to clear it."
+        )
+        earlier = along(worst.by_m / _slope(case, track, worst, rate_mps))
+        remedy = (
+            f"fly slower there, draw points that begin to climb {earlier} before {foot}, or follow it higher"
+        )
+    return Finding(
+        rule="ground-rises-too-fast",
+        mark=mark,
+        basis=Basis.SAFETY,
+        title=title,
+        message=message,
+        citation=TERRAIN_CLEARANCE,
+        remedy=remedy,
+        from_m=part.from_m,
+        to_m=part.to_m,
+        place=place_at(track, part.first),
+        numbers={"under_m": worst.by_m, "foot_at_m": float(track.distance_m[worst.left])},
+    )
+
+
+def _on_straight(case: Case, track: Track, sample: int) -> str:
+    """Return that a sample lies on a straight leg, which itself is flown as drawn, '' where it does not."""
+    followed_there = bool(follows_ground(case.plan.path)[track.leg[sample]])
+    return "" if followed_there else ", on the straight leg after that"
+
+
+def _slope(case: Case, track: Track, worst: _Worst, rate_mps: float) -> float:
+    leg = case.plan.path[int(track.leg[worst.left])].leg
+    return steepest(leg.speed_mps or _able(case).believed_cruise_mps, rate_mps, ASSUMED_SLOPE)
 
 
 def _flown(case: Case) -> Followed | None:

@@ -98,8 +98,9 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "high as before, while the ground and the ceiling with it have fallen."
     ),
     "ground-rises-too-fast": (
-        "A leg that follows the ground goes up a wall as steeply as the wall is. An aircraft at speed can't, "
-        "unless its rate of climb says so."
+        "A leg that follows the ground goes up a wall as steeply as the wall is. An aircraft at speed climbs "
+        "no faster than its rate, and flies into what it can't clear. Without a rate nothing steeper than 45 "
+        "degrees (own choice) is taken to be followed, up or down, and the answer is open."
     ),
     "at-the-antimeridian": (
         "Where longitude jumps from 180 to -180 some publishers cut their outlines and some do not. "

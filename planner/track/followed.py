@@ -6,7 +6,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.plan.geometry import LegShape, PathPoint
+from planner.plan.geometry import Leg, LegShape, PathPoint
 from planner.track.timing import ASSUMED_SPEED_MPS
 from planner.track.track import Track
 
@@ -43,11 +43,13 @@ def followed(
 
     Where a rate is not given, `assumed_slope` (rise over run) stands for it.
     Only legs that follow the ground leave the plan: a straight leg's height is
-    the pilot's own word.
+    the pilot's own word, and so is its slope. What is wanting at its beginning
+    is made up for along it.
     """
-    sinks = _fall_so_far(track, path, sink_mps, cruise_mps, assumed_slope)
-    climbs = _fall_so_far(track, path, climb_mps, cruise_mps, assumed_slope)
-    follows = np.array([point.leg.shape is LegShape.FOLLOW_GROUND for point in path[:-1]])[track.leg]
+    falls_m = -np.diff(track.planned_amsl_m)
+    sinks = _fall_so_far(track, path, _Rate(sink_mps, cruise_mps, assumed_slope), falls_m)
+    climbs = _fall_so_far(track, path, _Rate(climb_mps, cruise_mps, assumed_slope), -falls_m)
+    follows = follows_ground(path)[track.leg]
     source = follows & ~np.isnan(track.planned_amsl_m)
     high = np.where(source, track.planned_amsl_m + sinks, -np.inf)
     low = np.where(source, track.planned_amsl_m - climbs, np.inf)
@@ -56,16 +58,33 @@ def followed(
     return Followed(np.maximum(still, track.planned_amsl_m), np.minimum(only, track.planned_amsl_m))
 
 
-def _fall_so_far(
-    track: Track, path: Sequence[PathPoint], rate_mps: float | None, cruise_mps: float | None, assumed: float
-) -> Floats:
+def follows_ground(path: Sequence[PathPoint]) -> NDArray[np.bool_]:
+    """Return which legs follow the ground, shape (legs,)."""
+    return np.array([point.leg.shape is LegShape.FOLLOW_GROUND for point in path[:-1]], dtype=bool)
+
+
+@attrs.frozen
+class _Rate:
+    """A rate of climb or sink [m/s], at a leg's speed or else this one; else a slope."""
+
+    rate_mps: float | None
+    cruise_mps: float | None
+    assumed: float
+
+    def slope(self, leg: Leg) -> float:
+        return steepest(leg.speed_mps or self.cruise_mps, self.rate_mps, self.assumed)
+
+
+def _fall_so_far(track: Track, path: Sequence[PathPoint], rate: _Rate, falls_m: Floats) -> Floats:
     """Return how far it can fall (or climb) in all from the beginning to each sample [m]."""
-    slopes = np.array([_slope(point.leg.speed_mps or cruise_mps, rate_mps, assumed) for point in path[:-1]])
+    slopes = np.array([rate.slope(point.leg) for point in path[:-1]])
     run_m = np.hypot(np.diff(track.x_m), np.diff(track.y_m))
-    return np.concatenate([[0.0], np.cumsum(run_m * slopes[track.leg[1:]])])
+    can_m = run_m * slopes[track.leg[1:]]
+    drawn = ~follows_ground(path)[track.leg[1:]] & ~np.isnan(falls_m)
+    return np.concatenate([[0.0], np.cumsum(np.where(drawn, np.fmax(can_m, falls_m), can_m))])
 
 
-def _slope(speed_mps: float | None, rate_mps: float | None, assumed: float) -> float:
+def steepest(speed_mps: float | None, rate_mps: float | None, assumed: float) -> float:
     """Return the steepest slope at a speed along the path and a rate of climb or sink."""
     if rate_mps is None:
         return assumed

@@ -90,17 +90,45 @@ def test_a_straight_leg_is_the_pilots_own_word():
 @pytest.mark.parametrize(
     ("able", "drop_m", "marks"),
     [
-        ({}, 88.0, {"ground-rises-too-fast": Mark.ACT}),
-        ({"climb_mps": 8.0}, 88.0, {}),
+        ({}, 88.0, {"ground-rises-too-fast": Mark.UNKNOWN}),
+        ({"climb_mps": 8.0}, 88.0, {"ground-rises-too-fast": Mark.STOP}),
+        ({"climb_mps": 14.99}, 88.0, {}),
         ({}, 8.0, {}),
         # Over the one cell of 10 m it climbs by 10 m of the wall, and has 30 m in hand.
-        ({}, 45.0, {"ground-rises-too-fast": Mark.ACT}),
+        ({}, 45.0, {"ground-rises-too-fast": Mark.UNKNOWN}),
         ({}, 35.0, {}),
+        # 4 m/s at 15: 2.8 m of the cell, and 30 in hand.
+        ({"climb_mps": 4.0}, 34.0, {"ground-rises-too-fast": Mark.STOP}),
+        ({"climb_mps": 4.0}, 31.0, {}),
     ],
 )
 def test_up_a_wall_it_says_so(able, drop_m, marks):
+    """Our own rule, as off a cliff: what is not known leaves the answer open, what is known is a stop."""
     answer = flown(300, -300, 30.0, drop_m=drop_m, **able)
     assert {rule: one.mark for rule, one in told(answer).items()} == marks
+
+
+def test_what_it_lacks_to_clear_a_wall_and_how_much_earlier_it_has_to_climb():
+    """By hand: at the top of the cell it is 30 m and one cell's climb above the foot; the wall has 88 m."""
+    found = told(flown(300, -300, 30.0, climb_mps=4.0))["ground-rises-too-fast"]
+    slope = 4.0 / math.sqrt(15.0**2 - 4.0**2)
+    lacks_m = 88.0 - 30.0 - 2 * EDGE_M * slope
+    assert found.numbers["under_m"] == pytest.approx(lacks_m, abs=0.6)
+    assert found.numbers["foot_at_m"] == pytest.approx(300.0 - EDGE_M, abs=2.0)
+    # After as much more of the cell as takes the ground up to it: 30 m in hand of 88 m less its climb.
+    met_m = 2 * EDGE_M * 30.0 / (88.0 - 2 * EDGE_M * slope)
+    assert found.from_m - found.numbers["foot_at_m"] >= met_m
+    assert f"begin to climb {round(lacks_m / slope)} m before" in found.remedy
+    cured = flown(300, -300, 30.0 + lacks_m + 0.7, climb_mps=4.0)
+    assert "ground-rises-too-fast" not in told(cured)
+
+
+def test_where_the_ground_falls_the_edge_is_named_and_what_cures_it():
+    found = told(flown(-500, 900, 92.0, descent_mps=3.0))["ground-falls-too-fast"]
+    assert found.numbers["edge_at_m"] == pytest.approx(500.0 - EDGE_M, abs=2.0)
+    over_m = found.numbers["over_m"]
+    assert "ground-falls-too-fast" not in told(flown(-500, 900, 92.0 - over_m - 0.1, descent_mps=3.0))
+    assert "ground-falls-too-fast" in told(flown(-500, 900, 92.0 - over_m + 0.5, descent_mps=3.0))
 
 
 def test_two_walls_are_told_once_at_the_first():
@@ -158,6 +186,38 @@ def test_a_steep_straight_leg_is_flown_as_it_is_drawn():
     legs = [(0.0, 100.0, STRAIGHT, 15.0), (10.0, 10.0, STRAIGHT, 15.0), (500.0, 10.0, STRAIGHT, 15.0)]
     track, way = way_of(legs, cliff(0.0), sink_mps=1.0)
     np.testing.assert_allclose(way.still_amsl_m, track.planned_amsl_m)
+
+
+def test_a_dive_drawn_straight_after_followed_ground_is_the_pilots_own_word():
+    """Over the edge on level ground, then straight down at 45 degrees: no leg that follows falls."""
+    legs = [(-200.0, 92.0, FOLLOW, 15.0), (-EDGE_M, 92.0, STRAIGHT, 15.0), (83.0, 92.0, STRAIGHT, 15.0)]
+    track, way = way_of([*legs, (300.0, 92.0, STRAIGHT, 15.0)], cliff(88.0), sink_mps=1.0)
+    np.testing.assert_allclose(way.still_amsl_m, track.planned_amsl_m, atol=0.01)
+
+
+def test_what_is_wanting_after_followed_ground_is_made_up_for_on_the_straight_leg_and_told_so():
+    """The cliff is followed to 50 m past its edge, then a straight level leg: still sinking on that."""
+    legs = [(-200.0, 92.0, FOLLOW, 15.0), (50.0, 92.0, STRAIGHT, 15.0), (900.0, 92.0, STRAIGHT, 15.0)]
+    track, way = way_of(legs, cliff(88.0), sink_mps=3.0)
+    slope = 3.0 / math.sqrt(15.0**2 - 3.0**2)
+    past = run_of(track) > 200.0 + 50.0
+    sunk = 388 + 92 - slope * (run_of(track) - 200.0 + EDGE_M)
+    np.testing.assert_allclose(way.still_amsl_m[past], np.maximum(sunk, 392.0)[past], atol=EDGE_M * slope)
+
+
+@pytest.mark.parametrize(("turn_m", "straight"), [(EDGE_M, True), (300.0, False)])
+def test_of_a_straight_leg_it_is_said_that_it_is_one(turn_m, straight):
+    path = points([(-500, 0, 92.0), (turn_m, 0, 92.0), (900, 0, 92.0)])
+    shapes = (FOLLOW, STRAIGHT, STRAIGHT)
+    path = tuple(
+        attrs.evolve(one, leg=Leg(shape, speed_mps=15.0)) for one, shape in zip(path, shapes, strict=True)
+    )
+    flight = plan(path=path)
+    aircraft = attrs.evolve(flight.aircraft, performance=Performance(descent_mps=3.0))
+    # The worst place is where the ground has just fallen: a step beyond the turn on the straight leg.
+    ground = terrain(lambda east, _north: 300.0 + 88.0 * (east < 0) - 8.0 * (east > 20), cell_m=10.0)
+    answer = assess_live(attrs.evolve(flight, aircraft=aircraft), world(terrain=ground))
+    assert ("on the straight leg after that" in told(answer)["ground-falls-too-fast"].message) is straight
 
 
 def test_who_begins_at_the_very_edge_begins_as_high_as_planned():
