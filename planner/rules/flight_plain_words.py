@@ -64,7 +64,9 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "cloud-of-unknown-height": (
         "A report gives cloud as a height above its own station. Where that station stands, or how high, "
-        "is not known here, and the cloud is low enough to matter."
+        "is not known here. A station in a valley may report much more room under the cloud than there is on "
+        "the ridge: unless the base leaves room above the lowest place a station may stand at, or you type "
+        "the base that you see, nobody can say."
     ),
     "cloud-not-measured": (
         "A report may say that cloud covers the sky, or that the sky can't be seen, and give no base. Then "

@@ -210,7 +210,12 @@ TABLE: tuple[Unknown, ...] = (
         "not given; time and battery are reckoned in still air: measure it on the spot",
         when_given="eddies behind ridges, trees and buildings: no law of wind by height holds there",
     ),
-    Unknown(None, CLOUD, Weight.ADVISORY, "not given, or not measured; look up on the spot"),
+    Unknown(
+        None,
+        CLOUD,
+        Weight.ADVISORY,
+        "not given, not measured, or over a station of unknown height; look up on the spot",
+    ),
     Unknown(
         None,
         BATTERY,

@@ -3,27 +3,21 @@
 from collections.abc import Iterable, Iterator
 from typing import Final
 
-import attrs
-import numpy as np
-from numpy.typing import NDArray
-
 from planner.flight.cloud import BELOW_CLOUD_M, LEAST_VISIBILITY_M, visibility_is_enough
 from planner.flight.reported import Cloud
 from planner.flight.weather_now import TYPED, WeatherNow
-from planner.plan.model import Purpose
-from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import weather_waived
 from planner.rules.flight_words import COMMON_PRACTICE, away, feet, fine_miles, miles
 from planner.rules.flown import flown_through
+from planner.rules.unplaced_cloud import cloud_of_unknown_height, highest_flown, weather_finding
 
 # Reports come in whole kilometres, miles and parts of them: less than a hundredth apart is the same.
 _MERE_ROUNDING = 0.99
 _FREEZES_C = 0.0
 # A station farther away than this tells of another place's weather [m]: own choice.
 FAR_M: Final = 100_000.0
-_REMEDY = "get a current report for the place and the time, and correct what is typed or the plan"
 
 
 def visibility_against_report(case: Case) -> Iterator[Finding]:
@@ -37,7 +31,7 @@ def visibility_against_report(case: Case) -> Iterator[Finding]:
     if not visibility_is_enough(used.m) or visibility_is_enough(told.m, less_than=told.less_than):
         return
     below = "less than " if told.less_than else ""
-    yield _finding(
+    yield weather_finding(
         case,
         "visibility-against-report",
         "A report says less visibility than is counted on",
@@ -147,7 +141,7 @@ def sight_of_part(case: Case) -> Iterator[Finding]:
     if not any(one.source == TYPED for one in weather.clouds) and not weather_waived(case, "d"):
         taken.append("cloud")
     if taken:
-        yield _finding(
+        yield weather_finding(
             case,
             "sight-of-part",
             f"{' and '.join(taken).capitalize()} of a part of the flight's hours not known",
@@ -184,29 +178,16 @@ def cloud_against_report(case: Case) -> Iterator[Finding]:
     if weather is None or weather_waived(case, "d"):
         return
     told = weather.reported
-    if told.unplaced_ceiling_m is not None:
-        highest_m = _highest(one.planned_amsl_m - one.ground_amsl_m for one in flown_through(case))
-        if highest_m is None or highest_m + BELOW_CLOUD_M > told.unplaced_ceiling_m:
-            yield _finding(
-                case,
-                "cloud-of-unknown-height",
-                "Nobody knows how high the reported cloud is here",
-                f"{told.unplaced_source} says cloud over most of the sky at {feet(told.unplaced_ceiling_m)} "
-                f"above its station, whose height is not known, and the flight goes up to "
-                f"{_or_unknown(highest_m)} above the ground. 500 ft below cloud are not certain.",
-                "enter place and height of the station, or fly lower",
-            )
-    elif told.unplaced_part_m is not None:
-        yield from _part_of_unknown_height(case, told.unplaced_part_m)
+    yield from cloud_of_unknown_height(case, weather)
     lowest = next((one for one in told.clouds if one.is_ceiling), None)
     # A base that is typed lower decides by itself.
     if lowest is None or not any(
         one.source == TYPED and one.base_amsl_m > lowest.base_amsl_m for one in weather.clouds
     ):
         return
-    highest_m = _highest(one.planned_amsl_m for one in flown_through(case))
+    highest_m = highest_flown(one.planned_amsl_m for one in flown_through(case))
     if highest_m is None or highest_m + BELOW_CLOUD_M > lowest.base_amsl_m:
-        yield _finding(
+        yield weather_finding(
             case,
             "cloud-against-report",
             "A report says lower cloud than is counted on",
@@ -221,23 +202,6 @@ def _typed_words(clouds: Iterable[Cloud]) -> str:
     return f"Typed is {feet(base_m)} above the sea."
 
 
-def _part_of_unknown_height(case: Case, base_m: float) -> Iterator[Finding]:
-    """Yield an act where cloud over less than half the sky may be too near, or 2,000 ft beside."""
-    highest_m = _highest(one.planned_amsl_m - one.ground_amsl_m for one in flown_through(case))
-    if highest_m is not None and highest_m + BELOW_CLOUD_M <= base_m:
-        return
-    found = _finding(
-        case,
-        "cloud-of-unknown-height",
-        "Nobody knows how high the reported cloud is here",
-        f"A report says cloud over a part of the sky at {feet(base_m)} above its station, whose height is "
-        f"not known, and the flight goes up to {_or_unknown(highest_m)} above the ground. 500 ft below it "
-        "are not certain; beside it 2,000 ft are enough.",
-        "enter place and height of the station, fly lower, or look at the sky",
-    )
-    yield attrs.evolve(found, mark=Mark.ACT)
-
-
 def cloud_not_measured(case: Case) -> Iterator[Finding]:
     """Yield where a report says that the sky is covered, or can't be seen, and measured no base."""
     weather = case.weather
@@ -245,7 +209,7 @@ def cloud_not_measured(case: Case) -> Iterator[Finding]:
         return
     if any(one.source == TYPED for one in weather.clouds):
         return
-    yield _finding(
+    yield weather_finding(
         case,
         "cloud-not-measured",
         "How low the reported cloud is nobody measured",
@@ -288,29 +252,6 @@ def report_from_afar(case: Case) -> Iterator[Finding]:
 def _away_m(weather: WeatherNow, station: str) -> float | None:
     where = weather.stations.get(station)
     return None if where is None else where.away_m
-
-
-def _highest(heights_m: Iterable[NDArray[np.float64]]) -> float | None:
-    """Return the highest of the heights flown, None if one of them is not known."""
-    flown = np.concatenate([np.empty(0), *heights_m])
-    return float(np.max(flown)) if len(flown) and np.isfinite(flown).all() else None
-
-
-def _or_unknown(height_m: float | None) -> str:
-    return "an unknown height" if height_m is None else feet(height_m)
-
-
-def _finding(case: Case, rule: str, title: str, message: str, remedy: str = _REMEDY) -> Finding:
-    law = case.plan.purpose is Purpose.PART_107
-    return Finding(
-        rule=rule,
-        mark=Mark.UNKNOWN if law else Mark.ACT,
-        basis=Basis.LAW if law else Basis.SAFETY,
-        title=title,
-        message=message,
-        citation=CLOUD_AND_VISIBILITY if law else GUIDANCE_ON_WEATHER,
-        remedy=remedy,
-    )
 
 
 RULES = (

@@ -169,14 +169,24 @@ def test_less_visibility_than_sight_is_reckoned_with_is_told(reported, told):
 
 @pytest.mark.parametrize(
     ("base", "rule"),
-    # 40 m are 131.2 ft: with 500 ft below cloud the base must be at 631.3 ft or more; reports give hundreds.
-    [("OVC003", "cloud-of-unknown-height"), ("OVC006", "cloud-of-unknown-height"), ("OVC007", None)],
-)
-def test_cloud_over_a_station_nobody_knows_counts_from_the_ground(base, rule):
+    # The ground lies at 1,000 ft, 40 m above it are 131.2 ft: with 500 ft below cloud, and a station that may
+    # lie 100 m (328 ft) below the sea, the base must be at 1,959 ft or more; reports give hundreds.
+    [
+        ("OVC003", Mark.UNKNOWN), ("OVC007", Mark.UNKNOWN), ("OVC019", Mark.UNKNOWN), ("OVC020", None),
+        ("SCT019", Mark.ACT), ("SCT020", None),
+        # A high ceiling takes nothing from lower cloud over a part of the sky.
+        ("SCT002 OVC100", Mark.ACT), ("FEW001 BKN090", Mark.ACT), ("FEW001 BKN009", Mark.UNKNOWN),
+    ],
+)  # fmt: skip
+def test_cloud_over_a_station_nobody_knows_counts_from_the_lowest_there_is(base, rule):
     report = LOW.replace("1SM BR OVC003", f"10SM {base}")
     assessment = judged(weather=PlannedWeather(metar=report))
     found = finding(assessment, "cloud-of-unknown-height")
-    assert (found.mark if found else None) is (Mark.UNKNOWN if rule else None)
+    assert (found.mark if found else None) is rule
+    # A base that is typed is seen: the report is held against the ground flown over, as before. 631.3 ft.
+    typed = judged(weather=PlannedWeather(metar=report, cloud_base_m=2_000.0))
+    low = base[:6] in ("OVC003", "SCT002", "FEW001")
+    assert (finding(typed, "cloud-of-unknown-height") is not None) is low
 
 
 def test_a_report_of_low_cloud_is_not_outvoted_by_a_higher_typed_base():

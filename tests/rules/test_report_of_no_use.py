@@ -54,10 +54,10 @@ def test_what_is_typed_answers_it():
 
 
 def test_low_cloud_over_a_part_of_the_sky_at_a_station_of_unknown_height_is_something_to_do():
-    """The flight is 131 ft up: 500 ft more is above 200 ft, and below 700."""
+    """The flight is 131 ft up, on ground at 1,000 ft; a station may lie 328 ft below the sea: 1,959 ft."""
     low = finding(reported(METAR.format("SCT002"), station=None), "cloud-of-unknown-height")
     assert low.mark is Mark.ACT
-    assert finding(reported(METAR.format("SCT007"), station=None), "cloud-of-unknown-height") is None
+    assert finding(reported(METAR.format("SCT020"), station=None), "cloud-of-unknown-height") is None
     covered = reported(METAR.format("SCT001 BKN006"), station=None)
     assert finding(covered, "cloud-of-unknown-height").mark is Mark.UNKNOWN
 

@@ -28,7 +28,7 @@ def test_what_is_not_checked_is_named_until_it_is_given():
     first, *lines = not_checked(current)
     assert first == "not checked, as no current data covers the place: stadiums, roads"
     assert not [line for line in not_checked(set(LayerName)) if line.startswith("not checked")]
-    assert "cloud: not given, or not measured; look up on the spot" in lines
+    assert "cloud: not given, not measured, or over a station of unknown height; look up on the spot" in lines
     given = not_checked(set(LayerName), {WIND, CLOUD, BATTERY})
     assert not [line for line in given if line.startswith(("wind:", "cloud:", "battery"))]
     assert "age and true state of the battery: packs differ; watch the voltage under load" in given

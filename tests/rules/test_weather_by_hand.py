@@ -241,16 +241,29 @@ NEAR = Reported(unplaced_ceiling_m=252.4, unplaced_source=METAR)
     ],
 )
 def test_cloud_over_a_station_of_unknown_height_counts_from_the_ground(planned_m, tells, up_to):
-    found = one_of(cloud_against_report, case(reported=NEAR, planned_m=planned_m))
+    seen = {"reported": NEAR, "clouds": (base(900.0, source=TYPED),)}
+    found = one_of(cloud_against_report, case(planned_m=planned_m, **seen))
     assert (found is not None) is tells
     if found:
         assert (found.rule, found.mark) == ("cloud-of-unknown-height", Mark.UNKNOWN)
         # 252.4 m are 828.1 ft.
         assert f"{METAR} says cloud over most of the sky at 828 ft above its station" in found.message
-        assert f"the flight goes up to {up_to} above the ground" in found.message
-        assert found.remedy == "enter place and height of the station, or fly lower"
-        waived = case(waivers=("14 CFR 107.51(d)",), reported=NEAR, planned_m=planned_m)
+        assert f"The flight goes up to {up_to} above the ground, " in found.message
+        assert (
+            found.remedy == "enter place and height of the station, type the base that you see, or fly lower"
+        )
+        waived = case(waivers=("14 CFR 107.51(d)",), planned_m=planned_m, **seen)
         assert one_of(cloud_against_report, waived) is None
+
+
+@pytest.mark.parametrize("kind", ["unplaced_ceiling_m", "unplaced_part_m"])
+def test_where_no_base_is_typed_the_station_may_be_the_lowest_there_is(kind):
+    """100 m below the sea (own choice; the lowest land is at -86 m, from memory), 152.4 m below cloud."""
+    need_m = GROUND_M + 60.0 + 152.4 + 100.0
+    for base_m, tells in ((need_m - 0.1, True), (need_m + 0.1, False)):
+        told = Reported(**{kind: base_m}, unplaced_source=METAR)
+        found = one_of(cloud_against_report, case(reported=told, planned_m=heights(60.0)))
+        assert (found is not None) is tells
 
 
 @pytest.mark.parametrize(
