@@ -21,6 +21,8 @@ Number = TypeVar("Number", float, NDArray[np.float64])
 _SATELLITE_ERROR_M: Final = 3.0
 _POSITION_ERROR_M: Final = 3.0
 _MAP_ERROR_M: Final = 1.0
+PLACE_ERROR_M: Final = _SATELLITE_ERROR_M + _POSITION_ERROR_M + _MAP_ERROR_M
+"""How far from the place that is set an aircraft may be that holds it by satellites [m]."""
 _BAROMETER_ERROR_M: Final = 1.0
 _SATELLITE_HEIGHT_ERROR_M: Final = 4.0
 
@@ -113,7 +115,7 @@ def volumes(case: SizingCase) -> Volumes:
     """Return contingency volume and ground risk buffer of a flight at a height."""
     manoeuvre_m = case.speed_mps**2 / (2 * GRAVITY_MPS2 * math.tan(math.radians(case.bank_deg)))
     reaction_m = case.speed_mps * case.reaction_s
-    contingency_m = _SATELLITE_ERROR_M + _POSITION_ERROR_M + _MAP_ERROR_M + reaction_m + manoeuvre_m
+    contingency_m = PLACE_ERROR_M + reaction_m + manoeuvre_m
     error_m = _SATELLITE_HEIGHT_ERROR_M if case.height_from_satellite else _BAROMETER_ERROR_M
     climb_mps = 0.7 * case.speed_mps if case.climb_mps is None else case.climb_mps
     up_m = climb_mps * case.reaction_s + case.speed_mps**2 / (2 * GRAVITY_MPS2)

@@ -1,5 +1,6 @@
 """Rules on where a return or a landing on lost link ends: on people, in trees, on a roof, in water."""
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -10,13 +11,14 @@ import shapely
 from planner.flight.answer import return_of
 from planner.flight.below import OF_PEOPLE, Below, Thing
 from planner.flight.failsafe import RETURNS
+from planner.flight.fall import PLACE_ERROR_M
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, worst_of
 from planner.rules.loss_reached import MAY_BE, matters, reached
 from planner.rules.loss_words import does
-from planner.rules.words import along
+from planner.rules.words import along, over_ft, room_ft
 
 _MOST_NAMED: Final = 3
 _ENDS_IN: Final = {
@@ -27,18 +29,35 @@ _ENDS_IN: Final = {
 
 
 def ended_on(case: Case, thing: Thing) -> bool:
-    """Whether a return ends on a thing: its landing there is one on whatever is beneath."""
+    """Whether a return may end on a thing: its landing there is one on whatever is beneath.
+
+    It finds its place by satellites, on a map: no nearer than their errors let it (check value 8.4).
+    """
+    return _beside_m(case, thing) <= PLACE_ERROR_M
+
+
+def _beside_m(case: Case, thing: Thing) -> float:
+    """Return how far from a thing the aircraft is where its return ends [m]; inf where nothing returns."""
     link_loss = case.plan.aircraft.link_loss if case.plan.aircraft else None
     if link_loss is None or link_loss.action not in RETURNS or case.mapped is None:
-        return False
+        return math.inf
     if (home := return_of(case.plan, case.mapped)) is None:
-        return False
-    return bool(shapely.dwithin(thing.shape, shapely.Point(home.x_m, home.y_m), _grown_m(case)))
+        return math.inf
+    away_m = float(shapely.distance(thing.shape, shapely.Point(home.x_m, home.y_m)))
+    return max(away_m - _grown_m(case), 0.0)
 
 
 def _grown_m(case: Case) -> float:
     assert case.plan.aircraft is not None
     return max(case.plan.aircraft.largest_dimension_m / 2, 0.1)
+
+
+def _not_exactly(case: Case, things: Sequence[Thing]) -> str:
+    """Return why it may end on what lies beside the place; '' where one of them is at the place itself."""
+    beside_m = min(_beside_m(case, one) for one in things)
+    if beside_m <= 0.0:
+        return ""
+    return f", {room_ft(beside_m)} beside: it finds the place to {over_ft(PLACE_ERROR_M)}, no nearer"
 
 
 def returns_onto(case: Case) -> Iterator[Finding]:
@@ -53,7 +72,8 @@ def returns_onto(case: Case) -> Iterator[Finding]:
             rule="link-loss-on-people",
             mark=Mark.STOP if there else Mark.ACT,
             title="On lost link it lands on people" if there else "On lost link it lands where people may be",
-            message=f"{_returns(case)}, and lands there on {what}; nobody steers it.",
+            message=f"{_returns(case)}, and lands there on {what}{_not_exactly(case, [thing])}; nobody "
+            "steers it.",
             remedy="set the return point or the launch point where nobody is, close the place and tell "
             "everybody, or set another action",
         )
@@ -77,7 +97,7 @@ def _returned_into(case: Case, things: Sequence[Thing], where: str) -> Iterator[
             rule="link-loss-ends-in",
             mark=Mark.ACT,
             title=f"On lost link it lands {where}",
-            message=f"{_returns(case)}, and lands there {where}: {_names(met)}.",
+            message=f"{_returns(case)}, and lands there {where}: {_names(met)}{_not_exactly(case, met)}.",
             remedy="set the return point or the launch point on open ground, or set another action",
         )
 

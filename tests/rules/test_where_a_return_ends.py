@@ -69,6 +69,22 @@ def test_a_return_that_ends_on_people_is_a_landing_on_them(who, mark, area):
     assert not told(answer, "return-over-people")
 
 
+@pytest.mark.parametrize("area", [False, True])
+@pytest.mark.parametrize(("beside_m", "met"), [(1.0, True), (6.9, True), (7.1, False)])
+def test_no_return_ends_nearer_to_its_place_than_satellites_and_map_let_it(beside_m, met, area):
+    """3 m of the satellites, 3 m of holding a place, 1 m of the map (check value 8.4, from memory)."""
+    half_m = worlds.plan().aircraft.largest_dimension_m / 2
+    spot = AWAY[0] + beside_m + half_m + 10.0, AWAY[1]
+    for kind, rule, mark in (
+        (BeneathKind.PEOPLE, "link-loss-on-people", Mark.STOP),
+        (BeneathKind.TREES, "link-loss-ends-in", Mark.ACT),
+    ):
+        found = told(judged(people(*spot, kind, half_width_m=10.0, height_m=15.0), area=area), rule)
+        assert [one.mark for one in found] == ([mark] if met else [])
+        for one in found:
+            assert "beside: it finds the place to 23 ft, no nearer" in one.message
+
+
 def test_without_a_return_point_it_ends_where_it_was_armed():
     (one,) = told(judged(people(0.0, 0.0), return_point=None), "link-loss-on-people")
     assert one.mark is Mark.STOP
