@@ -1,5 +1,8 @@
 """What charge is left where an aircraft that lost its link has come home by itself."""
 
+from typing import Final
+
+import attrs
 import numpy as np
 from numpy.typing import NDArray
 
@@ -21,6 +24,16 @@ def left_after_return(loss: LossWays, energy: Energy, craft: tuple[PowerModel, P
     model, pack = craft
     used_wh = return_wh(loss, model, energy.power_w)
     return np.asarray(energy.charge_fraction - used_wh / pack.usable_wh)
+
+
+PARTS: Final = ("delay", "rate of climb", "speed", "rate of descent")
+"""What each part of a return takes its time from, in the order of `LossWays.parts_s`."""
+
+
+def as_said(loss: LossWays) -> LossWays:
+    """Return the ways without the parts whose figure nobody said: what they take at the least."""
+    kept = np.array([part not in loss.failsafe.assumed for part in PARTS])
+    return attrs.evolve(loss, parts_s=loss.parts_s * kept)
 
 
 def return_wh(loss: LossWays, model: PowerModel, waiting_w: Floats | None = None) -> Floats:

@@ -31,6 +31,7 @@ from planner.rules.flight_loss import (
     too_low,
 )
 from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.loss_assumed import SPEED, by_what_is_said
 from planner.rules.loss_ends import ended_on
 from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
@@ -170,7 +171,7 @@ def wind_lets_it(case: Case) -> Iterator[Finding]:
     """Yield a stop where the wind forbids a return from the area."""
     for where, places, loss in _returns(case):
         if loss.blown_away.any():
-            yield Finding(
+            found = Finding(
                 rule="link-loss-blown-away",
                 mark=Mark.STOP,
                 basis=Basis.SAFETY,
@@ -180,6 +181,7 @@ def wind_lets_it(case: Case) -> Iterator[Finding]:
                 remedy="wait for less wind, or set a faster return",
                 place=place_at(places, int(np.argmax(loss.blown_away))),
             )
+            yield by_what_is_said(found, loss.failsafe, SPEED)
             return
 
 

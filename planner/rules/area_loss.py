@@ -8,13 +8,14 @@ import numpy as np
 
 from planner.flight.area_charge import AreaCharge
 from planner.flight.area_flight import AreaFlight
-from planner.flight.loss_charge import return_wh
+from planner.flight.loss_charge import PARTS, as_said, return_wh
 from planner.flight.way_home import LossWays
 from planner.rules.area_links import FROM
 from planner.rules.case import Case
 from planner.rules.charge_doubt import charge_doubt
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, clock, fine_speed, wind_words
+from planner.rules.loss_assumed import SPEED, by_what_is_said
 from planner.rules.stretches import place_at
 from planner.track.track import Track
 
@@ -32,7 +33,7 @@ def gusts_let_it(case: Case) -> Iterator[Finding]:
     for where, places, loss in zip(FROM, flight.places, flight.losses, strict=False):
         if not loss.blown_in_gusts.any():
             continue
-        yield Finding(
+        found = Finding(
             rule="link-loss-blown-in-gusts",
             mark=Mark.STOP,
             basis=Basis.SAFETY,
@@ -45,6 +46,7 @@ def gusts_let_it(case: Case) -> Iterator[Finding]:
             place=place_at(places, int(np.argmax(loss.blown_in_gusts))),
             numbers={"gust_mps": flight.gust_mps, "speed_mps": loss.failsafe.speed_mps},
         )
+        yield by_what_is_said(found, loss.failsafe, SPEED)
         return
 
 
@@ -75,7 +77,7 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
         remedy = f"turn home with {math.floor(by_itself_mah):,} mAh used at the latest, or {_REMEDY}"
     else:
         return
-    yield Finding(
+    found = Finding(
         rule="link-loss-empty",
         mark=mark,
         basis=Basis.SAFETY,
@@ -86,6 +88,9 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
         place=place_at(places, k),
         numbers={"by_itself_mah": by_itself_mah, "turn_home_mah": charge.turn_home_mah},
     )
+    surely_wh = return_wh(as_said(loss), charge.model)[k]
+    surely = charge.pack.usable_wh - surely_wh <= charge.out_wh
+    yield found if surely else by_what_is_said(found, loss.failsafe, PARTS)
 
 
 def _dearest(flight: AreaFlight, charge: AreaCharge) -> tuple[float, Track, LossWays, int] | None:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from planner.flight.cover import cover_of, untold_cover
 from planner.flight.failsafe import RETURNS
-from planner.flight.loss_charge import left_after_return
+from planner.flight.loss_charge import PARTS, as_said, left_after_return
 from planner.flight.obstacles import told_structures, untold_structures
 from planner.flight.way_home import WIGGLE_M, LossWays
 from planner.permission.routes import TOLERANCE_M
@@ -18,6 +18,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_wind import held_in_gusts
 from planner.rules.flight_words import clock, feet, fine_speed, percent, wind_words, worst_of
+from planner.rules.loss_assumed import SPEED, by_what_is_said
 from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
 from planner.rules.words import along, over_ft
@@ -115,7 +116,7 @@ def wind_lets_it(case: Case) -> Iterator[Finding]:
     if flight is None or track is None or flight.loss is None:
         return
     if (worst := worst_of(track, flight.loss.blown_away)) is not None:
-        yield worst.finding(
+        found = worst.finding(
             rule="link-loss-blown-away",
             mark=Mark.STOP,
             title="On lost link the wind keeps it from home",
@@ -123,6 +124,7 @@ def wind_lets_it(case: Case) -> Iterator[Finding]:
             f"{along(worst.stretch.from_m)} on.",
             remedy="wait for less wind, or set a faster return",
         )
+        yield by_what_is_said(found, flight.loss.failsafe, SPEED)
 
 
 def gusts_let_it(case: Case) -> Iterator[Finding]:
@@ -134,7 +136,7 @@ def gusts_let_it(case: Case) -> Iterator[Finding]:
         # The path itself can't be held in them: one cause, one stop.
         return
     if (worst := worst_of(track, flight.loss.blown_in_gusts)) is not None:
-        yield worst.finding(
+        found = worst.finding(
             rule="link-loss-blown-in-gusts",
             mark=Mark.STOP,
             title="On lost link it makes no headway home in gusts",
@@ -145,6 +147,7 @@ def gusts_let_it(case: Case) -> Iterator[Finding]:
             remedy="wait for less wind, or set a faster return",
             numbers={"gust_mps": flight.wind.gust_mps, "speed_mps": flight.loss.failsafe.speed_mps},
         )
+        yield by_what_is_said(found, flight.loss.failsafe, SPEED)
 
 
 def charge_lets_it(case: Case) -> Iterator[Finding]:
@@ -152,7 +155,9 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
     flight, track = case.flight, case.track
     if flight is None or track is None or (loss := flight.loss) is None or (charge := flight.charge) is None:
         return
-    left = left_after_return(loss, charge.energy, (charge.model, charge.pack))
+    craft = charge.model, charge.pack
+    left = left_after_return(loss, charge.energy, craft)
+    surely = (left_after_return(as_said(loss), charge.energy, craft) <= 0.0).any()
     with np.errstate(invalid="ignore"):
         empty, low = left <= 0.0, (left < charge.reserve) & charge.turn_back.enough
     for rule, mark, holds, title in (
@@ -162,7 +167,7 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
         if (worst := worst_of(track, holds, -left)) is None:
             continue
         k = worst.sample
-        yield worst.finding(
+        found = worst.finding(
             rule=rule,
             mark=mark,
             title=title,
@@ -172,6 +177,7 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
             remedy="set a lower or a faster return, shorten the path, or take a larger battery",
             numbers={"left": float(left[k]), "reserve": charge.reserve},
         )
+        yield found if surely else by_what_is_said(found, loss.failsafe, PARTS)
 
 
 def known(case: Case) -> Iterator[Finding]:

@@ -38,8 +38,8 @@ RETURNS, STAYS = LinkLossAction.RETURN_FIXED, (LinkLossAction.DROP, LinkLossActi
 FLOWN_M, WANTED_M = 30.0, 10.0
 
 
-def lost(action=RETURNS, link_loss=FIXED, case=None, **loss):
-    failsafe = attrs.evolve(LOSS.failsafe, action=action)
+def lost(action=RETURNS, link_loss=FIXED, case=None, assumed=(), **loss):
+    failsafe = attrs.evolve(LOSS.failsafe, action=action, assumed=assumed)
     return flown({"link_loss": link_loss}, case, loss=attrs.evolve(LOSS, failsafe=failsafe, **loss))
 
 

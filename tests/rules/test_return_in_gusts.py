@@ -89,3 +89,34 @@ def test_a_return_that_takes_more_than_is_kept_asks_to_turn_home_earlier():
     left_mah = 1_300.0 - used_wh / (6 * 3.7) * 1_000
     assert act.numbers["by_itself_mah"] == pytest.approx(left_mah, rel=0.01)
     assert f"turn home with {int(act.numbers['by_itself_mah']):,} mAh used at the latest" in act.remedy
+
+
+@pytest.mark.parametrize("area", [None, worlds.box(100, -100, 400, 100)])
+@pytest.mark.parametrize(
+    ("wind", "rule"),
+    [((8.0, 270.0, 16.0), "link-loss-blown-in-gusts"), ((11.0, 270.0, 16.0), "link-loss-blown-away")],
+)
+def test_a_speed_that_nobody_said_stops_nothing_and_leaves_the_answer_open(wind, rule, area):
+    """Own rule (issue 6: absent is not checked, missing never ready); 10 m/s are assumed, 19 kt."""
+    one = finding(judged(wind, attrs.evolve(BACK, speed_mps=None), area), rule)
+    assert one.mark is Mark.UNKNOWN
+    assert "only assumed: an airspeed of 19 kt" in one.message
+    assert one.title.endswith("if it flies as assumed")
+    assert one.remedy.startswith("look up in its settings")
+    # What else is not said decides nothing here.
+    said = finding(judged(wind, attrs.evolve(BACK, climb_mps=None, delay_s=None), area), rule)
+    assert (said.mark, "assumed" in said.message) == (Mark.STOP, False)
+
+
+@pytest.mark.parametrize("area", [None, NEAR])
+def test_a_battery_that_is_empty_by_an_assumed_rate_is_open(area):
+    """200 m down at 0.43 m/s take 23.5 Wh of 28.9 and leave it home; with 140 m of climb, 3.3 Wh, not."""
+    high = attrs.evolve(BACK, height=AboveLaunch(200.0), descent_mps=0.4255)
+    said = attrs.evolve(high, climb_mps=2.5)
+    found = finding(judged(loss=said, area=area, battery=PACK), "link-loss-empty")
+    unsaid = finding(judged(loss=attrs.evolve(high, climb_mps=None), area=area, battery=PACK), found.rule)
+    assert (found.mark, unsaid.mark) == (Mark.STOP, Mark.UNKNOWN)
+    assert "a climb of 2.5 m/s" in unsaid.message
+    # What it takes by what is said alone is a stop whatever the rest is.
+    surely = attrs.evolve(high, descent_mps=0.1, climb_mps=None)
+    assert finding(judged(loss=surely, area=area, battery=PACK), found.rule).mark is Mark.STOP
