@@ -16,7 +16,7 @@ import shapely
 
 from planner.briefing.export import write_export
 from tests.briefing import made
-from tests.briefing.missions import MISSIONS, judged_mission, name_of
+from tests.missions import MISSIONS, judged_mission, name_of
 
 SOME = [path for path in MISSIONS if name_of(path) in (
     "mast_dive_part107", "under_the_shelf", "freestyle_box", "canyon_run", "trail_return_into_trees",

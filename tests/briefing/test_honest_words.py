@@ -13,7 +13,7 @@ from planner.locate import demo_missions_dir
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan, Purpose
 from tests.briefing import made
-from tests.briefing.missions import judged_mission
+from tests.missions import judged_mission
 
 MISSIONS = demo_missions_dir()
 

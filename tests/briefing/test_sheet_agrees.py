@@ -24,9 +24,9 @@ from planner.rules.verdict import Verdict
 from planner.surroundings import surroundings
 from tests.briefing import made
 from tests.briefing.made_world import place
-from tests.briefing.missions import MISSIONS, judged_mission, mission_sheet, name_of
 from tests.briefing.paper import Paper
 from tests.briefing.test_sheet_on_paper import overlaps
+from tests.missions import MISSIONS, judged_mission, mission_sheet, name_of
 
 # International foot of 1959, exact.
 FOOT_M = 0.3048

@@ -9,8 +9,8 @@ from pypdf import PdfReader
 from planner.briefing.briefing import briefing_pdf
 from planner.locate import resources_dir
 from planner.plan.crew import Role
-from tests.briefing.missions import MISSIONS, judged_mission, mission_sheet, name_of
 from tests.briefing.paper import Box, Paper
+from tests.missions import MISSIONS, judged_mission, mission_sheet, name_of
 
 # Printers leave about a quarter of an inch blank; common practice.
 EDGE_PT = 18.0

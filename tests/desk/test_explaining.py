@@ -5,17 +5,14 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
-from planner.assess import assess
 from planner.ceiling.derivation import derive_sample
-from planner.desk.commands import WorldSource
 from planner.desk.explaining.ceiling_dialog import CeilingDialog
 from planner.desk.explaining.number_words import number_lines
 from planner.desk.explaining.rule_dialog import RuleDialog
 from planner.desk.fixing.kinds import FixKind
-from planner.locate import demo_missions_dir
-from planner.plan.file import read_plan
 from planner.units import FOOT_M, POUND_KG
 from tests.desk.saving_rig import Rig
+from tests.missions import judged_demo
 
 
 @pytest.fixture
@@ -135,8 +132,7 @@ def test_numbers_are_told_as_the_finding_tells_them():
 @pytest.mark.parametrize("kind", ["rule", "ceiling"])
 def test_no_line_of_an_explanation_is_cut_also_of_the_next_one_in_the_same_window(qtbot, kind):
     """Every label is as high as its own text asks for at the width it has."""
-    plan = read_plan(demo_missions_dir() / "canyon_hidden.lowline.geojson")
-    answer = assess(plan, WorldSource().load(plan))
+    answer = judged_demo("canyon_hidden")
     dialog = RuleDialog() if kind == "rule" else CeilingDialog()
     qtbot.addWidget(dialog)
     things = (

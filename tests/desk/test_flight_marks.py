@@ -5,29 +5,14 @@ import re
 import pytest
 from PySide6.QtTest import QTest
 
-from planner.assess import assess, assess_live
-from planner.desk.commands import WorldSource
+from planner.assess import assess_live
 from planner.desk.map_flight import flight_marks
 from planner.desk.profile.panel import ProfilePanel
 from planner.desk.profile.turn_back import turn_back_mark
 from planner.geo.place import Place
-from planner.locate import demo_missions_dir
-from planner.plan.file import read_plan
 from planner.rules.loss_axis import worst_loss
 from tests.desk.map_hand import boxes, each_element, words
-
-
-@pytest.fixture(scope="module")
-def judged():
-    known = {}
-
-    def one(name):
-        if name not in known:
-            plan = read_plan(demo_missions_dir() / f"{name}.lowline.geojson")
-            known[name] = assess(plan, WorldSource().load(plan))
-        return known[name]
-
-    return one
+from tests.missions import judged_demo
 
 
 def spots(answer):
@@ -38,8 +23,8 @@ def finding(answer, rule):
     return next(one for one in answer.findings if one.rule == rule)
 
 
-def test_the_turn_back_point_is_said_as_the_pilot_reads_it_and_lies_on_the_path(judged):
-    answer = judged("long_run_against_the_wind")
+def test_the_turn_back_point_is_said_as_the_pilot_reads_it_and_lies_on_the_path():
+    answer = judged_demo("long_run_against_the_wind")
     message = finding(answer, "home-not-reached").message
     where_m, read = re.match(r"Turn back at ([\d,]+) m: (.*? under load)\.", message).groups()
     mark = turn_back_mark(answer)
@@ -52,15 +37,15 @@ def test_the_turn_back_point_is_said_as_the_pilot_reads_it_and_lies_on_the_path(
     assert nearest_m < 20.0
 
 
-def test_where_home_is_always_reached_there_is_no_turn_back_point(judged):
-    answer = judged("long_run_shorter")
+def test_where_home_is_always_reached_there_is_no_turn_back_point():
+    answer = judged_demo("long_run_shorter")
     assert answer.flight.charge is not None
     assert turn_back_mark(answer) is None
     assert "turn_back" not in spots(answer)
 
 
-def test_the_worst_place_is_that_of_the_finding_and_its_way_ends_at_home(judged):
-    answer = judged("ridge_return_too_low")
+def test_the_worst_place_is_that_of_the_finding_and_its_way_ends_at_home():
+    answer = judged_demo("ridge_return_too_low")
     told = finding(answer, "link-loss-too-low")
     spot = spots(answer)["lost"]
     assert spot["lonlat"] == pytest.approx([told.place.lon_deg, told.place.lat_deg])
@@ -71,8 +56,8 @@ def test_the_worst_place_is_that_of_the_finding_and_its_way_ends_at_home(judged)
     assert way[-1] == pytest.approx([home.place.lon_deg, home.place.lat_deg], abs=1e-7)
 
 
-def test_a_return_above_the_ceiling_is_marked_where_it_is_most(judged):
-    answer = judged("ridge_return_too_high")
+def test_a_return_above_the_ceiling_is_marked_where_it_is_most():
+    answer = judged_demo("ridge_return_too_high")
     told = finding(answer, "link-loss-above-ceiling")
     worst = worst_loss(answer.case)
     assert worst.trouble
@@ -81,8 +66,8 @@ def test_a_return_above_the_ceiling_is_marked_where_it_is_most(judged):
     )
 
 
-def test_a_drop_is_marked_with_where_it_comes_down(judged):
-    answer = judged("trail_drop")
+def test_a_drop_is_marked_with_where_it_comes_down():
+    answer = judged_demo("trail_drop")
     told = finding(answer, "link-loss-on-people")
     found = spots(answer)
     assert found["lost"]["label"] == "link lost here: comes down on SADDLE TRAIL (INVENTED)"
@@ -90,19 +75,19 @@ def test_a_drop_is_marked_with_where_it_comes_down(judged):
     assert found["ends"]["lonlat"] != pytest.approx(found["lost"]["lonlat"])
 
 
-def test_while_the_answer_is_awaited_nothing_old_is_shown(judged):
-    whole = judged("trail_drop")
+def test_while_the_answer_is_awaited_nothing_old_is_shown():
+    whole = judged_demo("trail_drop")
     live = assess_live(whole.plan, whole.world)
     assert flight_marks(live) == {"spots": [], "ways": []}
 
 
-def test_the_profile_shows_it_with_words(judged, qtbot):
+def test_the_profile_shows_it_with_words(qtbot):
     panel = ProfilePanel()
     qtbot.addWidget(panel)
     panel.resize(720, 300)
     panel.show()
     qtbot.waitExposed(panel)
-    answer = judged("long_run_against_the_wind")
+    answer = judged_demo("long_run_against_the_wind")
     panel.show_assessment(answer)
     mark = turn_back_mark(answer)
     qtbot.waitUntil(lambda: mark.words in [one.label.text for one in panel.plot.words.placed()])
@@ -110,8 +95,8 @@ def test_the_profile_shows_it_with_words(judged, qtbot):
     assert mark.words not in [one.label.text for one in panel.plot.words.placed()]
 
 
-def test_the_map_draws_the_marks_with_their_words(judged, canvas, qtbot):
-    answer = judged("long_run_against_the_wind")
+def test_the_map_draws_the_marks_with_their_words(canvas, qtbot):
+    answer = judged_demo("long_run_against_the_wind")
     marks = flight_marks(answer)
     canvas.set_flight(marks)
     lon, lat = spots(answer)["turn_back"]["lonlat"]

@@ -30,17 +30,14 @@ from planner.rules.flight_axis import battery_lacks
 from planner.world.world import World
 from tests import worlds
 from tests.desk.desk_rig import make_document, make_window, settled
+from tests.missions import judged_demo
 
 MISSIONS = ("long_run_against_the_wind", "canyon_video_breaks", "trail_drop", "two_pilots_one_channel")
 
 
 @pytest.fixture(scope="module")
 def judged():
-    def one(name):
-        plan = read_plan(demo_missions_dir() / f"{name}.lowline.geojson")
-        return assess(plan, WorldSource().load(plan))
-
-    return {name: one(name) for name in MISSIONS}
+    return {name: judged_demo(name) for name in MISSIONS}
 
 
 def strips(assessment):

@@ -10,10 +10,8 @@ from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
-from planner.assess import assess
 from planner.desk.action_table import ACTIONS
 from planner.desk.charts.statement_form import StatementForm
-from planner.desk.commands import WorldSource
 from planner.desk.fields import Field, Section
 from planner.desk.fixing.fix_dialog import FixDialog
 from planner.desk.forms.rows_editor import RowsEditor
@@ -24,10 +22,10 @@ from planner.desk.manual.pages import links_of, read_pages
 from planner.desk.manual.search import found_in
 from planner.desk.manual.window import ManualWindow, open_manual
 from planner.desk.profile.strips import STRIPS
-from planner.locate import demo_missions_dir, resources_dir
-from planner.plan.file import read_plan
+from planner.locate import resources_dir
 from planner.rules.plain_words import PLAIN_WORDS
 from tests.desk.saving_rig import Rig
+from tests.missions import MISSIONS, judged_mission
 from tests.rules.test_plain_words import every_id
 
 MANUAL = resources_dir() / "manual"
@@ -95,11 +93,8 @@ def test_no_passage_is_empty_and_no_anchor_stands_twice_on_a_page(pages):
         assert [one.address for one in page.passages if not one.text] == []
 
 
-def test_every_finding_has_its_passage(pages, tmp_path):
-    met = set()
-    for mission in sorted(demo_missions_dir().glob("*.lowline.geojson")):
-        plan = read_plan(mission)
-        met |= {one.rule for one in assess(plan, WorldSource().load(plan)).findings}
+def test_every_finding_has_its_passage(pages):
+    met = {one.rule for mission in MISSIONS for one in judged_mission(mission).findings}
     assert len(met) > 30
     codes = set(PLAIN_WORDS) | every_id() | met
     assert {code for code in codes if len(told(pages, address_of_rule(code))) < 20} == set()

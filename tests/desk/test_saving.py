@@ -6,8 +6,6 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from planner.assess import assess
-from planner.desk.commands import WorldSource
 from planner.desk.open_items import open_items
 from planner.desk.questions import Keep
 from planner.desk.record_dialog import RecordDialog
@@ -21,6 +19,7 @@ from planner.plan.records import PermissionKind
 from planner.rules.verdict import Verdict
 from tests.desk.desk_rig import settled
 from tests.desk.saving_rig import MISSION, READY, Rig, grant_for_ever
+from tests.missions import judged_demo
 
 
 @pytest.fixture
@@ -180,8 +179,7 @@ def test_the_permission_tab_records_and_removes(rig, qtbot):
 
 
 def test_open_items_name_a_permission_once():
-    plan = read_plan(demo_missions_dir() / MISSION)
-    answer = assess(plan, WorldSource().load(plan))
+    answer = judged_demo(MISSION.removesuffix(".lowline.geojson"))
     keys = [item.key for item in open_items(answer)]
     assert len(keys) == len(set(keys)) == 1
 

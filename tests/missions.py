@@ -26,6 +26,11 @@ def judged_mission(path: Path) -> Assessment:
     return assess(plan, surroundings(plan, None, None, known_sets=known_chart_sets()))
 
 
+def judged_demo(name: str) -> Assessment:
+    """Return the assessment of the demo mission of this name."""
+    return judged_mission(REPO / "demo_missions" / f"{name}.lowline.geojson")
+
+
 @cache
 def mission_sheet(path: Path) -> bytes:
     """Return a mission's sheet: half of them on letter, the fullest among them, half on A4."""
