@@ -25,6 +25,7 @@ from planner.desk.map_looks import MapLooks, lonlat
 from planner.desk.map_notice import notice
 from planner.desk.map_overlays import MapOverlays
 from planner.desk.map_style import RINGS
+from planner.desk.map_veil import MapVeil
 from planner.desk.path_marks import none_known, path_marks
 from planner.desk.turning_hand import TurningHand
 from planner.geo.place import Place
@@ -86,10 +87,13 @@ class MapView(MapLooks):
         for figures in self.figures.all():
             figures.figure_changed.connect(self.redraw)
         self.hand.picked.connect(self._pick)
+        self.veil = MapVeil(document, canvas)
         self.redraw()
 
     def close(self) -> None:
         """Stop all work in the background."""
+        self.veil.setParent(None)
+        self.veil.deleteLater()
         self._ground.close()
         self.overlays.close()
 

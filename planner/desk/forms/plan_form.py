@@ -162,6 +162,8 @@ class PlanForm(QScrollArea):
             self._later.start()
 
     def _blank(self) -> None:
+        # The former plan's figures stay in sight until the new one's are there: not a page of empty fields.
+        self.setUpdatesEnabled(not self.isVisible())
         for editor in self.findChildren(RowsEditor):
             editor.blank()
         for section in self.sections.values():
@@ -209,6 +211,7 @@ class PlanForm(QScrollArea):
         if not self._settling.isActive():
             self._still.hold()
         self._order = put_in_reading_order(self, self._order)
+        self.setUpdatesEnabled(True)
 
     def _tell(self) -> None:
         """Say on each head what its part holds now."""

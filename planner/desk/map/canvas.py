@@ -64,6 +64,7 @@ class MapCanvas(MapWidget):
     hover_left = Signal()
     pointer = Signal(float, float)
     view_changed = Signal(float, float, float, float, float)
+    drawn = Signal(int)
 
     def __init__(self, page_dir: Path) -> None:
         super().__init__(False, str(page_dir))
@@ -214,6 +215,10 @@ class MapCanvas(MapWidget):
         """Tell the page that its last move or insertion has been dealt with."""
         self._send("acknowledge", None)
 
+    def ask_drawn(self, number: int) -> None:
+        """Let `drawn` tell, with this number, when all that was sent before is on the screen."""
+        self._send("drawn", number)
+
     def point_on_screen(self, lon: float, lat: float, callback: Callable[[float, float], None]) -> None:
         """Ask where a place lies in this widget [device-independent pixels from the top left]."""
         number = next(self._question_number)
@@ -298,5 +303,6 @@ _GESTURES = frozenset(
         "hover_left",
         "pointer",
         "view_changed",
+        "drawn",
     }
 )

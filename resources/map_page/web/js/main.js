@@ -54,6 +54,8 @@ export function start(link) {
     asked: (place) => asked.show(place),
     text: (share) => labels.setText(share),
     rings: (list) => rings.replace(list),
+    // The first frame draws it, at the second it has been shown.
+    drawn: (number) => requestAnimationFrame(() => requestAnimationFrame(() => link.send("drawn", number))),
     acknowledge: () => edits.acknowledge(),
     locate: ({ number, lon, lat }) => {
       const point = map.latLngToContainerPoint([lat, lon]);
