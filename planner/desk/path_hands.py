@@ -32,11 +32,13 @@ _HAND_M, _HAND_SHARE = 5.0, 0.05
 class PathHands(QObject):
     """Works on the chosen points, or on all where none is chosen.
 
-    `way_changed` carries the places of the path as it would be, or None; `ring_wanted` the points to turn.
+    `way_changed` carries the places of the path as it would be, or None; `ring_wanted` the points to turn;
+    `made` the indices of the points that are new, which are what the hand goes on with.
     """
 
     way_changed = Signal(object)
     ring_wanted = Signal(object)
+    made = Signal(object)
 
     def __init__(self, document: Document, owner: QWidget) -> None:
         super().__init__(owner)
@@ -75,6 +77,7 @@ class PathHands(QObject):
             self._document.message.emit(f"Not pasted: {error.one_line()}")
             return
         if self._document.try_edit(InsertPoints(at + 1, points)):
+            self.made.emit(tuple(range(at + 1, at + 1 + len(points))))
             self._document.message.emit(f"{_count(len(points))} pasted")
 
     def split(self, chosen: tuple[int, ...], at_m: float | None) -> None:
@@ -94,11 +97,14 @@ class PathHands(QObject):
             self._document.message.emit(error.one_line())
             return
         if self._document.try_edit(edit):
+            self.made.emit((edit.index,))
             self._document.message.emit(f"Leg {edit.index} cut: point {edit.index + 1} is new")
 
     def merge(self, chosen: tuple[int, ...]) -> None:
         """Make one point of the chosen ones."""
-        self._document.try_edit(MergePoints(self._there(chosen)))
+        points = self._there(chosen)
+        if self._document.try_edit(MergePoints(points)):
+            self.made.emit((min(points),))
 
     def reverse(self, chosen: tuple[int, ...]) -> None:
         """Fly the part between the chosen points the other way; the whole path where fewer than two are."""

@@ -40,6 +40,14 @@ class Pointing:
     def __init__(self, window: PointedAt) -> None:
         self._window = window
 
+    def join(self, side: "SidePanel") -> None:
+        """Listen to what the panel at the side points at."""
+        side.plan.beneath.shown.connect(self.show_beneath)
+        side.plan.restrictions.shown.connect(self.show_restriction)
+        side.findings.chosen.connect(self.show_finding)
+        side.points.point_chosen.connect(self.pick_row)
+        side.permissions.place_wanted.connect(self.show_need)
+
     def hover(self, distance_m: float | None) -> None:
         """Mark a place on the path [m]; None: the moment looked at, or nothing."""
         hours = self._window.hours
@@ -87,6 +95,11 @@ class Pointing:
                 window.map_view.choose("", -1)
         if window.profile_view is not None:
             window.profile_view.panel.select_point(row if row >= 0 else None, rows)
+
+    def pick_rows(self, rows: tuple[int, ...]) -> None:
+        """Choose these points of the path and no others: what an edit has just made."""
+        if self._window.side is not None:
+            self._window.side.points.choose_rows(rows)
 
     def toggle(self, part: str, index: int) -> None:
         """Take a point of the path in among the chosen ones, or out; anything else is chosen alone."""

@@ -1,6 +1,7 @@
 """The tab of points: every height typed and read in figures."""
 
 from collections.abc import Sequence
+from itertools import groupby
 
 from PySide6.QtCore import (
     QAbstractItemModel,
@@ -134,6 +135,18 @@ class PointsPanel(QWidget):
             )
         else:
             self.table.clearSelection()
+
+    def choose_rows(self, rows: tuple[int, ...]) -> None:
+        """Choose these points and no others; the last of them leads."""
+        model, flags = self.table.selectionModel(), QItemSelectionModel.SelectionFlag
+        chosen = QItemSelection()
+        # Not row by row: of thousands that takes seconds.
+        for _gap, run in groupby(enumerate(rows), key=lambda pair: pair[1] - pair[0]):
+            together = [row for _number, row in run]
+            chosen.select(self.model.index(together[0], 0), self.model.index(together[-1], 0))
+        with QSignalBlocker(model):
+            model.setCurrentIndex(self.model.index(rows[-1], 0), flags.NoUpdate)
+        model.select(chosen, flags.ClearAndSelect | flags.Rows)
 
     def toggle(self, row: int) -> None:
         """Take a point in among the chosen ones, or out."""

@@ -132,6 +132,7 @@ class DeskWindow(DeskFrame):
         document.plan_changed.connect(self._refresh_title)
         document.replaced.connect(self._refresh_title)
         document.history_changed.connect(self._refresh_undo)
+        self.hands.made.connect(self.pointing.pick_rows)
         self.top_bar.form_wanted.connect(self._show_form)
         self.last_time.finding_wanted.connect(self._on_cause)
         self.last_time.need_wanted.connect(self._on_need)
@@ -274,12 +275,8 @@ class DeskWindow(DeskFrame):
         side.plan.restrictions.wanted.connect(self.doors.restrictions.enter)
         side.plan.beneath.wanted.connect(self.doors.beneath.enter)
         side.plan.beneath.edit_wanted.connect(self.doors.beneath.edit)
-        side.plan.beneath.shown.connect(self.pointing.show_beneath)
         side.plan.restrictions.edit_wanted.connect(self.doors.restrictions.edit)
-        side.plan.restrictions.shown.connect(self.pointing.show_restriction)
-        side.findings.chosen.connect(self.pointing.show_finding)
-        side.points.point_chosen.connect(self.pointing.pick_row)
-        side.permissions.place_wanted.connect(self.pointing.show_need)
+        self.pointing.join(side)
         side.permissions.request_wanted.connect(self.doors.requests.write)
 
     # Actions

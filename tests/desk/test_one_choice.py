@@ -49,17 +49,35 @@ def pick(desk, *rows):
     assert chosen(desk) == rows
 
 
-def test_after_pasting_and_undo_the_same_points_are_chosen_and_the_keys_act_on_them(desk, qtbot):
+def test_what_is_pasted_is_chosen_and_the_keys_act_on_it(desk, qtbot):
     pick(desk, 2, 3, 4)
     QTest.keyClick(desk, Qt.Key.Key_C, CONTROL_SHIFT)
     QTest.keyClick(desk, Qt.Key.Key_V, CONTROL_SHIFT)
     assert len(desk.document.plan.path) == 9
-    assert chosen(desk) == (2, 3, 4)
-    desk.document.undo_stack.undo()
-    assert chosen(desk) == (2, 3, 4)
+    assert chosen(desk) == (5, 6, 7)
     desk.menu_actions["reverse"].trigger()
-    places = [one.place for one in desk.document.plan.path]
-    assert places == [PATH[at].place for at in (0, 1, 4, 3, 2, 5)]
+    places = [(one.place.lon_deg, one.place.lat_deg) for one in desk.document.plan.path]
+    expected = [PATH[at].place for at in (0, 1, 2, 3, 4, 4, 3, 2, 5)]
+    assert places == [pytest.approx((one.lon_deg, one.lat_deg), abs=1e-7) for one in expected]
+    desk.document.undo_stack.undo()
+    desk.document.undo_stack.undo()
+    assert desk.document.plan.path == PATH
+    assert chosen(desk) == ()
+
+
+def test_a_point_made_of_several_is_chosen_alone(desk, qtbot):
+    pick(desk, 1, 2, 3)
+    QTest.keyClick(desk, Qt.Key.Key_J, Qt.KeyboardModifier.ControlModifier)
+    assert len(desk.document.plan.path) == 4
+    assert chosen(desk) == (1,)
+    desk.menu_actions["delete"].trigger()
+    assert [one.place for one in desk.document.plan.path] == [PATH[at].place for at in (0, 4, 5)]
+
+
+def test_rows_apart_are_chosen_together_and_the_last_leads(desk):
+    desk.pointing.pick_rows((0, 1, 4))
+    assert chosen(desk) == (0, 1, 4)
+    assert desk.side.points.chosen_row == 4
 
 
 def test_points_before_the_chosen_ones_come_and_go_and_they_stay_chosen(desk):
