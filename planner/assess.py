@@ -5,7 +5,7 @@ fast enough for every move of the mouse. The following one answers what takes
 longer (`planner.following`); until it has, an assessment is not `whole`.
 """
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Mapping
 
 import attrs
 from shapely.geometry.base import BaseGeometry
@@ -40,6 +40,7 @@ from planner.rules.verdict import Verdict, verdict_of
 from planner.track.build import LegMemory, build_track
 from planner.track.known_legs import known_track, unknown_legs
 from planner.track.mapped import Mapped, map_world
+from planner.track.patches import Patch, Patches
 from planner.track.restrictions import with_restrictions
 from planner.track.samples import AreaSamples, sample_area, sample_spots
 from planner.world.currency import LayerState
@@ -63,6 +64,7 @@ class Memory:
     legs: LegMemory = attrs.field(factory=dict)
     area_key: tuple[Hashable, ...] = ()
     area: AreaSamples | None = None
+    patches: Mapping[Hashable, Patch] = attrs.field(factory=dict)
     worth_of: "tuple[Plan, World, _Worth] | None" = None
 
 
@@ -258,6 +260,7 @@ def _mapped(plan: Plan, worth: _Worth, world: World, memory: Memory) -> Mapped |
     # Not emptied: somebody may still be filling the old ones.
     memory.legs = {}
     memory.area_key = ()
+    memory.patches = {}
     return mapped
 
 
@@ -278,5 +281,7 @@ def _area(plan: Plan, mapped: Mapped, memory: Memory) -> AreaSamples | None:
     key = (plan.area, plan.launch.place if plan.launch else None, plan.path[:1], len(plan.path) > 1)
     if memory.area_key != key:
         memory.area_key = key
-        memory.area = sample_area(plan, mapped)
+        patches = Patches(memory.patches)
+        memory.area = sample_area(plan, mapped, patches)
+        memory.patches = patches.used
     return memory.area

@@ -72,7 +72,14 @@ def whole_number_crossings(shares: Floats, values: Floats, size: int | None = No
     ----------
     shares, values : (k,) abscissae, rising, and the function there.
     """
-    first, last = values[:-1], values[1:]
+    piece, inner = between_whole_numbers(values[:-1], values[1:], size)
+    return np.asarray(shares[:-1][piece] + inner * (shares[1:] - shares[:-1])[piece])
+
+
+def between_whole_numbers(
+    first: Floats, last: Floats, size: int | None = None
+) -> tuple[NDArray[np.int64], Floats]:
+    """Return where straight pieces (k,) pass whole numbers: which piece, and the share of it."""
     low, high = np.ceil(np.minimum(first, last)), np.floor(np.maximum(first, last))
     if size is not None:
         low, high = np.maximum(low, 0), np.minimum(high, size - 1)
@@ -83,5 +90,4 @@ def whole_number_crossings(shares: Floats, values: Floats, size: int | None = No
     piece = np.repeat(np.arange(len(count)), count)
     rank = np.arange(len(piece)) - np.repeat(np.cumsum(count) - count, count)
     whole = low[piece] + rank
-    inner = (whole - first[piece]) / (last[piece] - first[piece])
-    return np.asarray(shares[:-1][piece] + inner * (shares[1:] - shares[:-1])[piece])
+    return piece, (whole - first[piece]) / (last[piece] - first[piece])

@@ -1,6 +1,7 @@
 """What a question about height is put to: places with ground and planned height."""
 
 import math
+from collections.abc import Hashable, Mapping, Sequence
 from typing import Protocol
 
 import attrs
@@ -12,10 +13,10 @@ from shapely.geometry.base import BaseGeometry
 from planner.geo.heights import AboveGround
 from planner.plan.model import Plan
 from planner.track.build import amsl_m, launch_ground_m
-from planner.track.edges import edge_points, inner_points
+from planner.track.edges import Piece, edge_pieces, inner_points, points_on_ground, spaced_points
 from planner.track.mapped import Mapped
+from planner.track.patches import Patch, Patches, inside_of, joined, measured, node_patch
 from planner.world.outlines import polygons_in_plane
-from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -29,7 +30,6 @@ _BESIDE_M = 0.02
 """Where just inside and just outside of an outline are; more than the error of its edges."""
 _ABOUT_M = 1.0
 _FALLBACK_NODES = 40_000
-_ROUNDING_M = 0.001
 
 
 class Samples(Protocol):
@@ -89,10 +89,11 @@ class AreaSamples:
         return np.zeros(len(self.x_m), dtype=bool) if inside is None else inside
 
 
-def sample_area(plan: Plan, mapped: Mapped) -> AreaSamples | None:
+def sample_area(plan: Plan, mapped: Mapped, known: Patches | None = None) -> AreaSamples | None:
     """Return samples over the plan's flying area, None if it has none or it is too large.
 
-    An area that only bounds the path (no top) has its footprint, and no samples.
+    An area that only bounds the path (no top) has its footprint, and no samples. `known` keeps
+    what is measured between calls; it holds for one mapped world.
     """
     if plan.area is None:
         return None
@@ -104,15 +105,12 @@ def sample_area(plan: Plan, mapped: Mapped) -> AreaSamples | None:
     shapely.prepare(footprint)
     ground = mapped.ground
     if plan.area.top is None and len(plan.path) > 1:
-        return _samples(plan, mapped, footprint, [np.empty((0, 2))], {})
+        return _samples(plan, mapped, footprint, [], {})
     if ground and ground.node_count(footprint.bounds) > MOST_NODES:
         return None
     spacing_m = max(_FALLBACK_SPACING_M, math.sqrt(float(footprint.area) / _FALLBACK_NODES))
-    points = [
-        edge_points(footprint, ground, spacing_m),
-        inner_points(footprint),
-        _node_points(footprint, ground, spacing_m),
-    ]
+    patches = Patches() if known is None else known
+    parts: list[list[_Source]] = [[*edge_pieces(footprint), inner_points(footprint)]]
     about = shapely.buffer(footprint, _ABOUT_M, join_style="mitre")
     own: dict[int, int] = {}
     for column in map(int, mapped.outlines.columns_near(np.array(footprint.bounds))):
@@ -120,12 +118,52 @@ def sample_area(plan: Plan, mapped: Mapped) -> AreaSamples | None:
         shared = shapely.intersection(outline, footprint)
         if shared.is_empty:
             continue
-        own[column] = len(points)
-        points.append(np.vstack([edge_points(shared, ground, spacing_m), inner_points(shared)]))
+        own[column] = len(parts) + 1
+        parts.append([*edge_pieces(shared), inner_points(shared)])
         for side_m in (-_BESIDE_M, _BESIDE_M):
             beside = shapely.buffer(outline, side_m, join_style="mitre").boundary
-            points.append(edge_points(shapely.intersection(beside, footprint), ground, spacing_m))
-    return _samples(plan, mapped, footprint, points, own)
+            parts.append([*edge_pieces(shapely.intersection(beside, footprint))])
+    lines = _Lines(mapped, spacing_m, patches).measured(parts)
+    return _samples(
+        plan, mapped, footprint, [lines[0], [_nodes(footprint, mapped, spacing_m, patches)], *lines[1:]], own
+    )
+
+
+_Source = Piece | Floats
+"""An edge's piece, or points (n, 2) [m]."""
+
+
+@attrs.frozen
+class _Lines:
+    """Measures what parts of an area are made of."""
+
+    mapped: Mapped
+    spacing_m: float
+    known: Patches
+
+    def measured(self, parts: Sequence[Sequence[_Source]]) -> list[list[Patch]]:
+        """Return the patches of each part; what is new is measured at once."""
+        wanted = [(self._key(source), source) for part in parts for source in part]
+        patches = iter(self.known.of(wanted, self._points, self.mapped))
+        return [[next(patches) for _ in part] for part in parts]
+
+    def _key(self, source: _Source) -> Hashable:
+        if isinstance(source, Piece):
+            return (
+                "edge",
+                source.corners.tobytes(),
+                source.closed,
+                None if self.mapped.ground else self.spacing_m,
+            )
+        return "points", source.tobytes()
+
+    def _points(self, sources: Sequence[_Source]) -> list[Floats]:
+        pieces = [source for source in sources if isinstance(source, Piece)]
+        if self.mapped.ground is None:
+            on_edges = iter([spaced_points(piece, self.spacing_m) for piece in pieces])
+        else:
+            on_edges = iter(points_on_ground(pieces, self.mapped.ground))
+        return [next(on_edges) if isinstance(source, Piece) else source for source in sources]
 
 
 def sample_spots(plan: Plan, mapped: Mapped) -> AreaSamples | None:
@@ -143,7 +181,7 @@ def sample_spots(plan: Plan, mapped: Mapped) -> AreaSamples | None:
         planned_amsl_m=ground_m,
         launch_ground_amsl_m=launch_ground_m(plan, mapped.frame, mapped.ground),
         footprint=shapely.MultiPoint(points),
-        columns=_columns(mapped, points, {}, []),
+        columns=inside_of(points, mapped),
         where="at the launch or landing point",
         is_surface=False,
     )
@@ -153,47 +191,43 @@ def _samples(
     plan: Plan,
     mapped: Mapped,
     footprint: BaseGeometry,
-    points: list[Floats],
-    own: dict[int, int],
+    parts: Sequence[Sequence[Patch]],
+    own: Mapping[int, int],
 ) -> AreaSamples:
-    """Join points, the area's own edge first; `own` says which part lies in an outline, being cut from it."""
-    ground = mapped.ground
-    x_m, y_m = np.vstack(points).T
-    ground_m, lowest_m = ground.ground_and_lowest(x_m, y_m) if ground else (np.full(len(x_m), np.nan),) * 2
+    """Join parts, the area's own edge first; `own` says which one is cut from an outline."""
+    whole = joined([patch for part in parts for patch in part])
     return AreaSamples(
-        x_m=x_m,
-        y_m=y_m,
-        ground_amsl_m=ground_m,
-        lowest_ground_amsl_m=lowest_m,
-        planned_amsl_m=_top(plan, mapped, ground_m),
-        launch_ground_amsl_m=launch_ground_m(plan, mapped.frame, ground),
+        x_m=whole.x_m,
+        y_m=whole.y_m,
+        ground_amsl_m=whole.ground_m,
+        lowest_ground_amsl_m=whole.lowest_m,
+        planned_amsl_m=_top(plan, mapped, whole.ground_m),
+        launch_ground_amsl_m=launch_ground_m(plan, mapped.frame, mapped.ground),
         footprint=footprint,
-        columns=_columns(mapped, np.column_stack([x_m, y_m]), own, [len(part) for part in points]),
+        columns=_columns(mapped, whole, parts, own),
     )
 
 
-def _columns(mapped: Mapped, points: Floats, own: dict[int, int], sizes: list[int]) -> dict[int, Mask]:
-    if not len(points):
+def _columns(
+    mapped: Mapped, whole: Patch, parts: Sequence[Sequence[Patch]], own: Mapping[int, int]
+) -> dict[int, Mask]:
+    """Return which places lie in which outline, an edge of the area along one being the same line."""
+    if not len(whole):
         return {}
-    box = np.concatenate([points.min(axis=0), points.max(axis=0)])
+    sizes = [sum(len(patch) for patch in part) for part in parts]
     starts = np.concatenate([[0], np.cumsum(sizes, dtype=np.int64)])
-    records = frozenset(mapped.record_columns.values())
+    rim = shapely.points(whole.x_m[: sizes[0]], whole.y_m[: sizes[0]])
+    box = np.array([whole.x_m.min(), whole.y_m.min(), whole.x_m.max(), whole.y_m.max()])
     found = {}
-    for column in mapped.outlines.columns_near(box):
-        if int(column) in records:
-            # An area and its permission drawn on one line differ by roundings that must not part them.
-            ring = mapped.outlines.polygon(int(column))
-            mask = np.asarray(shapely.dwithin(ring, shapely.points(points), _ROUNDING_M), dtype=bool)
-        else:
-            mask = mapped.outlines.contains(int(column), points[:, 0], points[:, 1])
-        if sizes:
-            rim = shapely.points(points[: sizes[0]])
-            mask[: sizes[0]] |= shapely.dwithin(mapped.outlines.polygon(int(column)), rim, _SAME_EDGE_M)
-        if (part := own.get(int(column))) is not None:
+    for column in map(int, mapped.outlines.columns_near(box)):
+        mask = whole.inside.get(column)
+        mask = np.zeros(len(whole), dtype=bool) if mask is None else mask
+        mask[: sizes[0]] |= shapely.dwithin(mapped.outlines.polygon(column), rim, _SAME_EDGE_M)
+        if (part := own.get(column)) is not None:
             # A corner of the shared shape may be rounded out of the outline it was cut from.
             mask[starts[part] : starts[part + 1]] = True
         if mask.any():
-            found[int(column)] = mask
+            found[column] = mask
     return found
 
 
@@ -207,12 +241,12 @@ def _top(plan: Plan, mapped: Mapped, ground_m: Floats) -> Floats:
     return np.full(len(ground_m), amsl_m(top, np.nan, launch_m))
 
 
-def _node_points(footprint: BaseGeometry, ground: PlaneTerrain | None, spacing_m: float) -> Floats:
-    if ground is not None:
-        x_m, y_m = ground.nodes_within(footprint.bounds)
-    else:
-        west, south, east, north = footprint.bounds
-        grid = np.meshgrid(np.arange(west, east, spacing_m), np.arange(south, north, spacing_m))
-        x_m, y_m = grid[0].ravel(), grid[1].ravel()
+def _nodes(footprint: BaseGeometry, mapped: Mapped, spacing_m: float, known: Patches) -> Patch:
+    """Return the raster's nodes in a shape; without a raster those of a grid."""
+    if mapped.ground is not None:
+        return node_patch(footprint, mapped, mapped.ground, known)
+    west, south, east, north = footprint.bounds
+    grid = np.meshgrid(np.arange(west, east, spacing_m), np.arange(south, north, spacing_m))
+    x_m, y_m = grid[0].ravel(), grid[1].ravel()
     kept = shapely.intersects_xy(footprint, x_m, y_m)
-    return np.column_stack([x_m[kept], y_m[kept]])
+    return measured([np.column_stack([x_m[kept], y_m[kept]])], mapped)[0]

@@ -1,6 +1,7 @@
 """Terrain as seen from the local plane."""
 
 import math
+from collections.abc import Callable
 
 import attrs
 import numpy as np
@@ -15,6 +16,7 @@ Floats = NDArray[np.float64]
 _RIM_POINTS = 16
 _AT_ONCE = 20_000
 """More places than this are asked in turns, so that memory stays small."""
+_SQUARE_M = 1_000.0
 
 
 @attrs.frozen(eq=False)
@@ -55,11 +57,15 @@ class PlaneTerrain:
 
     def ground_and_lowest(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
         """Return `ground` and `lowest` of plane positions [m AMSL]."""
-        if len(x_m) <= _AT_ONCE:
-            return self._ground_and_extreme(x_m, y_m, np.minimum)
-        turns = [slice(first, first + _AT_ONCE) for first in range(0, len(x_m), _AT_ONCE)]
-        found = [self._ground_and_extreme(x_m[turn], y_m[turn], np.minimum) for turn in turns]
-        return np.concatenate([ground for ground, _ in found]), np.concatenate([low for _, low in found])
+        return _in_turns(lambda x, y: self._ground_and_extreme(x, y, np.minimum), x_m, y_m)
+
+    def ground_and_lowest_each(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
+        """Return `ground_and_lowest`, the same for each place whatever is asked together with it.
+
+        The raster's scale is taken at the middle of each place's square kilometre of the plane, not at the
+        middle of all places.
+        """
+        return _in_turns(self._ground_and_lowest_each, x_m, y_m)
 
     def _ground_and_extreme(self, x_m: Floats, y_m: Floats, pick: np.ufunc) -> tuple[Floats, Floats]:
         column, row = self.grid(x_m, y_m)
@@ -68,12 +74,37 @@ class PlaneTerrain:
         if radius_m <= 0 or not len(ground):
             return ground, ground
         jacobian = self._grid_per_metre(float(np.mean(x_m)), float(np.mean(y_m)))
-        rim_m = radius_m / math.cos(math.pi / _RIM_POINTS)
-        angle = 2 * math.pi * np.arange(_RIM_POINTS) / _RIM_POINTS
-        step = jacobian @ (rim_m * np.vstack([np.cos(angle), np.sin(angle)]))
-        rim = self.terrain.at_grid(column + step[0][:, None], row + step[1][:, None])
-        nodes = self._extreme_node(column, row, jacobian, radius_m, pick)
-        return ground, np.asarray(pick(pick(ground, pick.reduce(rim, axis=0)), nodes), dtype=float)
+        step = (jacobian @ _rim(radius_m))[:, :, None]
+        reach = math.ceil(radius_m * float(np.abs(jacobian).sum(axis=1).max()))
+        disc = _Disc(radius_m, step, np.asarray(np.linalg.inv(jacobian), dtype=float), reach)
+        return ground, self._extreme(column, row, ground, disc, pick)
+
+    def _ground_and_lowest_each(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
+        column, row = self.grid(x_m, y_m)
+        ground = self.terrain.at_grid(column, row)
+        radius_m = self.terrain.horizontal_uncertainty_m
+        if radius_m <= 0 or not len(ground):
+            return ground, ground
+        squares, own = np.unique(
+            np.floor(x_m / _SQUARE_M) + 1j * np.floor(y_m / _SQUARE_M), return_inverse=True
+        )
+        middles = (axis * _SQUARE_M + _SQUARE_M / 2 for axis in (squares.real, squares.imag))
+        jacobians = np.array(
+            [self._grid_per_metre(float(x), float(y)) for x, y in zip(*middles, strict=True)]
+        )
+        # Off the projection nothing is known anyway.
+        jacobians[~np.isfinite(jacobians).all(axis=(1, 2))] = np.eye(2)
+        step = np.stack([jacobian @ _rim(radius_m) for jacobian in jacobians], axis=-1)[:, :, own]
+        reach = math.ceil(radius_m * float(np.abs(jacobians).sum(axis=2).max()))
+        metres_per_cell = np.moveaxis(np.linalg.inv(jacobians), 0, -1)[:, :, own]
+        return ground, self._extreme(
+            column, row, ground, _Disc(radius_m, step, metres_per_cell, reach), np.minimum
+        )
+
+    def _extreme(self, column: Floats, row: Floats, ground: Floats, disc: "_Disc", pick: np.ufunc) -> Floats:
+        rim = self.terrain.at_grid(column + disc.rim[0], row + disc.rim[1])
+        nodes = self._extreme_node(column, row, disc, pick)
+        return np.asarray(pick(pick(ground, pick.reduce(rim, axis=0)), nodes), dtype=float)
 
     def cell_m(self, x_m: float, y_m: float) -> float:
         """Return the shorter side of a raster cell near a plane position [m]."""
@@ -82,22 +113,26 @@ class PlaneTerrain:
 
     def node_count(self, box: tuple[float, float, float, float]) -> int:
         """Return how many grid nodes lie in and just around a box [m]."""
-        first_column, last_column, first_row, last_row = self._node_window(box)
+        first_column, last_column, first_row, last_row = self.node_window(box)
         return max(last_column - first_column + 1, 0) * max(last_row - first_row + 1, 0)
 
     def nodes_within(self, box: tuple[float, float, float, float]) -> tuple[Floats, Floats]:
         """Return plane positions [m] of all grid nodes in and just around a box."""
-        first_column, last_column, first_row, last_row = self._node_window(box)
+        first_column, last_column, first_row, last_row = self.node_window(box)
         grid = np.meshgrid(
             np.arange(first_column, last_column + 1), np.arange(first_row, last_row + 1), indexing="xy"
         )
+        return self.node_places(grid[0].ravel(), grid[1].ravel())
+
+    def node_places(self, column: NDArray[np.int64], row: NDArray[np.int64]) -> tuple[Floats, Floats]:
+        """Return plane positions [m] of grid nodes."""
         transform = self.terrain.cell_to_crs
-        centre_column, centre_row = grid[0].ravel() + 0.5, grid[1].ravel() + 0.5
+        centre_column, centre_row = column + 0.5, row + 0.5
         crs_x = transform.a * centre_column + transform.b * centre_row + transform.c
         crs_y = transform.d * centre_column + transform.e * centre_row + transform.f
         return self.way.back(crs_x, crs_y)
 
-    def _node_window(self, box: tuple[float, float, float, float]) -> tuple[int, int, int, int]:
+    def node_window(self, box: tuple[float, float, float, float]) -> tuple[int, int, int, int]:
         """Return the first and last column and row of nodes about a box; none: last before first."""
         west, south, east, north = box
         side = np.linspace(0.0, 1.0, 9)
@@ -114,11 +149,8 @@ class PlaneTerrain:
             min(math.ceil(row.max()) + 1, rows - 1),
         )
 
-    def _extreme_node(
-        self, column: Floats, row: Floats, jacobian: Floats, radius_m: float, pick: np.ufunc
-    ) -> Floats:
-        metres_per_cell = np.linalg.inv(jacobian)
-        reach = math.ceil(radius_m * float(np.abs(jacobian).sum(axis=1).max()))
+    def _extreme_node(self, column: Floats, row: Floats, disc: "_Disc", pick: np.ufunc) -> Floats:
+        metres_per_cell, reach, radius_m = disc.metres_per_cell, disc.reach, disc.radius_m
         rows, columns = self.terrain.heights_m.shape
         known = np.isfinite(column) & np.isfinite(row)
         column, row = np.where(known, column, -2.0 * reach), np.where(known, row, -2.0 * reach)
@@ -148,3 +180,33 @@ class PlaneTerrain:
         east = np.array([column[1] - column[0], row[1] - row[0]]) / (2 * step_m)
         north = np.array([column[3] - column[2], row[3] - row[2]]) / (2 * step_m)
         return np.column_stack([east, north])
+
+
+@attrs.frozen(eq=False)
+class _Disc:
+    """The disc of a radius in cells: its rim (2, corners, places or 1), and (2, 2, ...) metres per cell.
+
+    No node of it is farther than `reach` cells away.
+    """
+
+    radius_m: float
+    rim: Floats
+    metres_per_cell: Floats
+    reach: int
+
+
+def _rim(radius_m: float) -> Floats:
+    """Return the corners (2, n) of a polygon that encloses a disc [m]."""
+    rim_m = radius_m / math.cos(math.pi / _RIM_POINTS)
+    angle = 2 * math.pi * np.arange(_RIM_POINTS) / _RIM_POINTS
+    return np.asarray(rim_m * np.vstack([np.cos(angle), np.sin(angle)]))
+
+
+def _in_turns(
+    ask: Callable[[Floats, Floats], tuple[Floats, Floats]], x_m: Floats, y_m: Floats
+) -> tuple[Floats, Floats]:
+    if len(x_m) <= _AT_ONCE:
+        return ask(x_m, y_m)
+    turns = [slice(first, first + _AT_ONCE) for first in range(0, len(x_m), _AT_ONCE)]
+    found = [ask(x_m[turn], y_m[turn]) for turn in turns]
+    return np.concatenate([ground for ground, _ in found]), np.concatenate([low for _, low in found])

@@ -123,3 +123,26 @@ def test_the_plane_may_lie_anywhere():
     far = LocalFrame(Place(179.9, -60.0))
     ground = PlaneTerrain.lay(worlds.terrain(horizontal_uncertainty_m=5.0), far)
     assert np.isnan(ground.lowest(np.zeros(1), np.zeros(1))).all()
+
+
+def test_asked_each_for_itself_a_place_has_the_same_lowest_ground_in_any_company():
+    """Our own rule; against `lowest` of each place alone, whose disc is laid out at that very place."""
+    random = np.random.default_rng(3)
+
+    def rough(east_m, north_m):
+        return GROUND_M + 30.0 * np.sin(east_m / 40.0) + 20.0 * np.cos(north_m / 31.0)
+
+    ground = PlaneTerrain.lay(
+        worlds.terrain(rough, cell_m=20.0, cells=401, horizontal_uncertainty_m=14.0, geographic=True), FRAME
+    )
+    x, y = random.uniform(-3_900, 3_900, (2, 900))
+    x[:2], y[:2] = (2.5e7, 50_000.0), 0.0
+    heights, lowest = ground.ground_and_lowest_each(x, y)
+    np.testing.assert_array_equal(heights, ground.ground(x, y))
+    assert np.isnan(lowest[:2]).all()
+    some = random.permutation(900)[:300]
+    np.testing.assert_array_equal(ground.ground_and_lowest_each(x[some], y[some])[1], lowest[some])
+    for k in range(2, 900, 90):
+        # The raster's scale and turn change by less than 1e-4 within half a kilometre.
+        assert lowest[k] == pytest.approx(ground.lowest(x[[k]], y[[k]])[0], abs=14.0 * 1e-4)
+        assert ground.ground_and_lowest_each(x[[k]], y[[k]])[1][0] == lowest[k]
