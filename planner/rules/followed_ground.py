@@ -23,41 +23,68 @@ ASSUMED_SLOPE = 1.0
 
 def falling_ground(case: Case) -> Iterator[Finding]:
     """Yield a stop where it is still above the ceiling when the ground has fallen, or an unknown."""
-    flown, track = _flown(case), case.track
-    if flown is None or track is None or case.profile is None:
-        return
-    with np.errstate(invalid="ignore"):
-        lawful_plan = track.planned_amsl_m <= case.profile.ceiling_amsl_m + TOLERANCE_M
-        over = np.where(lawful_plan, flown.still_amsl_m - case.profile.ceiling_amsl_m, np.nan)
-        above = over > TOLERANCE_M
-    found = stretches(track, above)
-    if found:
-        worst = int(np.nanargmax(over))
-        left = _leaves_plan(flown.still_amsl_m - track.planned_amsl_m, worst)
-        yield _still_above(case, track, found, _Worst(worst, left, float(over[worst])))
+    flown = flown_as(case)
+    worst = None if flown is None else above_ceiling(case, flown)
+    if worst is not None and case.track is not None:
+        yield _still_above(case, case.track, worst)
 
 
 def rising_ground(case: Case) -> Iterator[Finding]:
     """Yield a stop where followed ground rises faster than the aircraft climbs, or an unknown."""
-    flown, track = _flown(case), case.track
-    if flown is None or track is None:
-        return
-    with np.errstate(invalid="ignore"):
-        under = np.minimum(track.ground_amsl_m, track.planned_amsl_m) - flown.only_amsl_m
-        into = under > TOLERANCE_M
-    for part in stretches(track, into)[:1]:
-        worst = part.first + int(np.argmax(under[part.slice]))
-        left = _leaves_plan(track.planned_amsl_m - flown.only_amsl_m, part.first)
-        yield _into_wall(case, track, part, _Worst(worst, left, float(under[worst])))
+    flown = flown_as(case)
+    worst = None if flown is None else under_ground(case, flown)
+    if worst is not None and case.track is not None:
+        yield _into_wall(case, case.track, worst)
 
 
 @attrs.frozen
-class _Worst:
-    """The sample where it is worst, where it leaves the plan before that, and by how much [m]."""
+class Worst:
+    """A stretch, the sample where it is worst, where it leaves the plan before that, and by how much [m]."""
 
+    part: Stretch
     sample: int
     left: int
     by_m: float
+
+    def earlier_m(self, case: Case, rate_mps: float) -> float:
+        """Return how much earlier it would have to begin, at its speed there [m]."""
+        assert case.track is not None
+        leg = case.plan.path[int(case.track.leg[self.left])].leg
+        cruise_mps = able_of(case).believed_cruise_mps
+        return self.by_m / steepest(leg.speed_mps or cruise_mps, rate_mps, ASSUMED_SLOPE)
+
+
+def above_ceiling(case: Case, flown: Followed) -> Worst | None:
+    """Return where it is farthest above the ceiling though the plan is not, None if nowhere."""
+    track, profile = case.track, case.profile
+    if track is None or profile is None:
+        return None
+    with np.errstate(invalid="ignore"):
+        lawful_plan = track.planned_amsl_m <= profile.ceiling_amsl_m + TOLERANCE_M
+        over = np.where(lawful_plan, flown.still_amsl_m - profile.ceiling_amsl_m, np.nan)
+        above = over > TOLERANCE_M
+    if not above.any():
+        return None
+    worst = int(np.nanargmax(over))
+    part = next(one for one in stretches(track, above) if one.first <= worst <= one.last)
+    left = _leaves_plan(flown.still_amsl_m - track.planned_amsl_m, worst)
+    return Worst(part, worst, left, float(over[worst]))
+
+
+def under_ground(case: Case, flown: Followed) -> Worst | None:
+    """Return where it first meets ground over which the plan lies, None if nowhere."""
+    track = case.track
+    if track is None:
+        return None
+    with np.errstate(invalid="ignore"):
+        under = np.minimum(track.ground_amsl_m, track.planned_amsl_m) - flown.only_amsl_m
+        into = under > TOLERANCE_M
+    part = next(iter(stretches(track, into)), None)
+    if part is None:
+        return None
+    worst = part.first + int(np.argmax(under[part.slice]))
+    left = _leaves_plan(track.planned_amsl_m - flown.only_amsl_m, part.first)
+    return Worst(part, worst, left, float(under[worst]))
 
 
 def _leaves_plan(off_m: NDArray[np.float64], sample: int) -> int:
@@ -67,9 +94,9 @@ def _leaves_plan(off_m: NDArray[np.float64], sample: int) -> int:
     return int(as_planned[-1]) if len(as_planned) else 0
 
 
-def _still_above(case: Case, track: Track, found: tuple[Stretch, ...], worst: _Worst) -> Finding:
-    stretch = next(one for one in found if one.first <= worst.sample <= one.last)
-    rate_mps = _able(case).descent_mps
+def _still_above(case: Case, track: Track, worst: Worst) -> Finding:
+    stretch = worst.part
+    rate_mps = able_of(case).descent_mps
     there = f"{along(float(track.distance_m[worst.sample]))}{_on_straight(case, track, worst.sample)}"
     edge = along(float(track.distance_m[worst.left]))
     lower = f"or stay {over_ft(worst.by_m)} lower before it"
@@ -88,7 +115,7 @@ def _still_above(case: Case, track: Track, found: tuple[Stretch, ...], worst: _W
             f"{fine_speed(rate_mps)} at its speed. In still air it is {over_ft(worst.by_m)} above the "
             f"ceiling at {there}."
         )
-        earlier = along(worst.by_m / _slope(case, track, worst, rate_mps))
+        earlier = along(worst.earlier_m(case, rate_mps))
         remedy = f"fly slower there, draw points that begin to sink {earlier} before {edge}, {lower}"
     return Finding(
         rule="ground-falls-too-fast",
@@ -105,8 +132,9 @@ def _still_above(case: Case, track: Track, found: tuple[Stretch, ...], worst: _W
     )
 
 
-def _into_wall(case: Case, track: Track, part: Stretch, worst: _Worst) -> Finding:
-    rate_mps = _able(case).climb_mps
+def _into_wall(case: Case, track: Track, worst: Worst) -> Finding:
+    part = worst.part
+    rate_mps = able_of(case).climb_mps
     foot = along(float(track.distance_m[worst.left]))
     there = f"{along(part.from_m)}{_on_straight(case, track, part.first)}"
     if rate_mps is None:
@@ -123,7 +151,7 @@ def _into_wall(case: Case, track: Track, part: Stretch, worst: _Worst) -> Findin
             f"{fine_speed(rate_mps)} at its speed. At {there} it meets the ground, and lacks "
             f"{over_ft(worst.by_m)} to clear it."
         )
-        earlier = along(worst.by_m / _slope(case, track, worst, rate_mps))
+        earlier = along(worst.earlier_m(case, rate_mps))
         remedy = (
             f"fly slower there, draw points that begin to climb {earlier} before {foot}, or follow it higher"
         )
@@ -148,15 +176,11 @@ def _on_straight(case: Case, track: Track, sample: int) -> str:
     return "" if followed_there else ", on the straight leg after that"
 
 
-def _slope(case: Case, track: Track, worst: _Worst, rate_mps: float) -> float:
-    leg = case.plan.path[int(track.leg[worst.left])].leg
-    return steepest(leg.speed_mps or _able(case).believed_cruise_mps, rate_mps, ASSUMED_SLOPE)
-
-
-def _flown(case: Case) -> Followed | None:
+def flown_as(case: Case, own_word: NDArray[np.bool_] | None = None) -> Followed | None:
+    """Return how the path is flown by the rates given; see `followed`."""
     if case.track is None:
         return None
-    able = _able(case)
+    able = able_of(case)
     return followed(
         case.track,
         case.plan.path,
@@ -164,10 +188,12 @@ def _flown(case: Case) -> Followed | None:
         climb_mps=able.climb_mps,
         cruise_mps=able.believed_cruise_mps,
         assumed_slope=ASSUMED_SLOPE,
+        own_word=own_word,
     )
 
 
-def _able(case: Case) -> Performance:
+def able_of(case: Case) -> Performance:
+    """Return what is given of the aircraft's performance."""
     performance = case.plan.aircraft.performance if case.plan.aircraft else None
     return performance or Performance()
 

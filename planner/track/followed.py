@@ -38,19 +38,20 @@ def followed(
     climb_mps: float | None,
     cruise_mps: float | None,
     assumed_slope: float,
+    own_word: NDArray[np.bool_] | None = None,
 ) -> Followed:
     """Return how legs that follow the ground are flown in still air at their speed.
 
     Where a rate is not given, `assumed_slope` (rise over run) stands for it.
-    Only legs that follow the ground leave the plan: a straight leg's height is
-    the pilot's own word, and so is its slope. What is wanting at its beginning
-    is made up for along it.
+    `own_word` are the legs (legs,) whose height and slope are the pilot's own
+    word, all straight ones if not given; only the others leave the plan. What
+    is wanting at the beginning of such a leg is made up for along it.
     """
+    word = ~follows_ground(path) if own_word is None else own_word
     falls_m = -np.diff(track.planned_amsl_m)
-    sinks = _fall_so_far(track, path, _Rate(sink_mps, cruise_mps, assumed_slope), falls_m)
-    climbs = _fall_so_far(track, path, _Rate(climb_mps, cruise_mps, assumed_slope), -falls_m)
-    follows = follows_ground(path)[track.leg]
-    source = follows & ~np.isnan(track.planned_amsl_m)
+    sinks = _fall_so_far(track, path, _Rate(sink_mps, cruise_mps, assumed_slope), falls_m, word)
+    climbs = _fall_so_far(track, path, _Rate(climb_mps, cruise_mps, assumed_slope), -falls_m, word)
+    source = ~word[track.leg] & ~np.isnan(track.planned_amsl_m)
     high = np.where(source, track.planned_amsl_m + sinks, -np.inf)
     low = np.where(source, track.planned_amsl_m - climbs, np.inf)
     still = np.maximum.accumulate(high) - sinks
@@ -75,12 +76,14 @@ class _Rate:
         return steepest(leg.speed_mps or self.cruise_mps, self.rate_mps, self.assumed)
 
 
-def _fall_so_far(track: Track, path: Sequence[PathPoint], rate: _Rate, falls_m: Floats) -> Floats:
+def _fall_so_far(
+    track: Track, path: Sequence[PathPoint], rate: _Rate, falls_m: Floats, word: NDArray[np.bool_]
+) -> Floats:
     """Return how far it can fall (or climb) in all from the beginning to each sample [m]."""
     slopes = np.array([rate.slope(point.leg) for point in path[:-1]])
     run_m = np.hypot(np.diff(track.x_m), np.diff(track.y_m))
     can_m = run_m * slopes[track.leg[1:]]
-    drawn = ~follows_ground(path)[track.leg[1:]] & ~np.isnan(falls_m)
+    drawn = word[track.leg[1:]] & ~np.isnan(falls_m)
     return np.concatenate([[0.0], np.cumsum(np.where(drawn, np.fmax(can_m, falls_m), can_m))])
 
 
