@@ -95,9 +95,9 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "ground-falls-too-fast": (
         "A leg that follows the ground sinks no faster than the aircraft can. Off a cliff it is still as "
-        "high as before, while the ground and the ceiling with it have fallen. A straight leg is flown as it is "
-        "drawn, unless the rate of descent that is given says otherwise: then the answer is open. A dive put "
-        "in as a figure is the pilot's plain word."
+        "high as before, while the ground and the ceiling with it have fallen. A straight leg is flown as it "
+        "is drawn, unless the rate of descent that is given says otherwise: then the answer is open. A dive "
+        "put in as a figure is the pilot's plain word."
     ),
     "ground-rises-too-fast": (
         "A leg that follows the ground goes up a wall as steeply as the wall is. An aircraft at speed climbs "
