@@ -26,6 +26,7 @@ from planner.flight.drift_bound import drift_is_open, most_carried_m
 from planner.flight.every_wind import every_wind
 from planner.flight.failsafe import RETURNS
 from planner.flight.fall import ballistic_reach_m, terminal_speed_mps
+from planner.flight.fall_zone import grown_by_m
 from planner.flight.obstacles import obstacles_of
 from planner.flight.way_home import LossWays
 from planner.flight.weather_now import WeatherNow
@@ -257,7 +258,7 @@ def _nearby(
     west, south, east, north = (flown_to if ways_home is None else ways_home).bounds
     about = _CHARTED_WITHIN_M
     box = west - about, south - about, east + about, north + about
-    grown_m = max(plan.aircraft.largest_dimension_m / 2 if plan.aircraft else 0.0, 0.1)
+    grown_m = grown_by_m(plan.aircraft)
     down, may_down = (
         shapely.buffer(_swept(footprint, ways), grown_m) if ways else None for ways in (carried, at_most)
     )

@@ -13,7 +13,7 @@ from planner.flight.crossings import Crossing, crossings
 from planner.flight.drift_bound import drift_is_open, most_carried_m
 from planner.flight.every_wind import InWinds
 from planner.flight.fall import terminal_speed_mps
-from planner.flight.fall_zone import FallZone, fall_zone
+from planner.flight.fall_zone import FallZone, fall_zone, grown_by_m
 from planner.plan.model import Plan
 from planner.track.track import Track
 from planner.world.sites import GroundFeature
@@ -73,12 +73,11 @@ def beneath_of(
     `returns_to`: where it returns to by itself, in the plane [m]; charts are asked as far as there.
     """
     terminal_mps = _terminal_mps(plan)
-    grown_m = plan.aircraft.largest_dimension_m / 2 if plan.aircraft else 0.0
-    zone = fall_zone(track, flown, terminal_mps, grown_m)
+    zone = fall_zone(track, flown, terminal_mps, grown_by_m(plan.aircraft))
     things = things_beneath(plan, charted, track.frame, _box(track, returns_to))
     over = crossings(track, things)
     ways = _ways(track)
-    falls = _falling(track, zone, things, over, grown_m)
+    falls = _falling(track, zone, things, over)
     may_fall_on, most_drift_m = _may_fall_on(plan, track, flown, zone, (things, (*over, *falls[1])))
     return Underneath(
         things=things,
@@ -113,7 +112,7 @@ def _may_fall_on(
     widest = np.concatenate(
         [zone.places, *((zone.places[:, 0] + way)[:, None, :] for way in carried)], axis=1
     )
-    pairs = _fallen_on(attrs.evolve(zone, places=widest), [things[k] for k in asked], max(zone.grown_m, 0.1))
+    pairs = _fallen_on(attrs.evolve(zone, places=widest), [things[k] for k in asked])
     found: dict[int, tuple[Crossing, ...]] = {}
     for cross in _beside(track, pairs, frozenset()):
         key = asked[cross.thing]
@@ -176,13 +175,13 @@ def _apart(ways: NDArray[np.object_], thing: Thing) -> Floats:
     return np.asarray(np.minimum(np.append(away, np.inf), np.insert(away, 0, np.inf)))
 
 
-def _fallen_on(zone: FallZone, things: Sequence[Thing], within_m: float) -> tuple[Ints, Ints]:
-    """Return pairs (step, thing) where the hull of a step's places of impact comes within a distance."""
+def _fallen_on(zone: FallZone, things: Sequence[Thing]) -> tuple[Ints, Ints]:
+    """Return pairs (step, thing) where the hull of a step's places of impact, grown, meets a thing."""
     known = np.all(np.isfinite(zone.places), axis=(1, 2))
     steps = np.flatnonzero(known[:-1] & known[1:])
     clouds = np.concatenate([zone.places[steps], zone.places[steps + 1]], axis=1)
     hulls = shapely.convex_hull(shapely.linestrings(clouds))
-    row, thing = _met(np.asarray(hulls, dtype=object), things, within_m)
+    row, thing = _met(np.asarray(hulls, dtype=object), things, zone.grown_m)
     return steps[row], thing
 
 
@@ -191,10 +190,9 @@ def _falling(
     zone: FallZone,
     things: Sequence[Thing],
     over: Sequence[Crossing],
-    grown_m: float,
 ) -> tuple[Ints, list[Crossing]]:
     """Return the gravest thing that is fallen on per sample, and where on what is not passed over."""
-    step, thing = _fallen_on(zone, things, max(grown_m, 0.1))
+    step, thing = _fallen_on(zone, things)
     passed = frozenset(cross.thing for cross in over)
     return _gravest((step, thing), things, len(track)), _beside(track, (step, thing), passed)
 

@@ -11,9 +11,10 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.every_wind import InWinds
-from planner.flight.fall import thrown_time_s
+from planner.flight.fall import PLACE_ERROR_M, thrown_time_s
 from planner.flight.motion import Motion
 from planner.flight.wind import Wind
+from planner.plan.aircraft import Aircraft
 from planner.track.track import Track
 
 Floats = NDArray[np.float64]
@@ -37,7 +38,7 @@ class FallZone:
     places : (n, 1 + m + w, 2) of each sample: straight below, ballistic as
         flown in each of m winds, drifting with each of w.
     owner : (n,) piece of the path that each sample belongs to.
-    grown_m : what the hull is grown by: the size of the aircraft, a margin.
+    grown_m : what the hull is grown by: `grown_by_m`.
     """
 
     height_m: Floats
@@ -57,6 +58,11 @@ class FallZone:
     def separation_m(self) -> Floats:
         """Distance to keep from uninvolved people: height, reach or drift, whichever is most."""
         return np.asarray(np.maximum(np.maximum(self.height_m, self.reach_m), self.drift_m))
+
+
+def grown_by_m(craft: Aircraft | None) -> float:
+    """Return how far beside its reckoned place an aircraft may strike [m]: half its size, and its place."""
+    return PLACE_ERROR_M + (craft.largest_dimension_m / 2 if craft else 0.0)
 
 
 def fall_zone(track: Track, flown: InWinds, terminal_mps: float | None, grown_m: float) -> FallZone:
@@ -124,5 +130,5 @@ def _hull(owner: NDArray[np.int64], places: Floats, grown_m: float) -> BaseGeome
     _, dense = np.unique(owners[order], return_inverse=True)
     indices = np.repeat(dense, places.shape[1])
     clouds = shapely.multipoints(places[rows[order]].reshape(-1, 2), indices=indices)
-    grown = shapely.buffer(shapely.convex_hull(clouds), max(grown_m, 0.1), quad_segs=4)
+    grown = shapely.buffer(shapely.convex_hull(clouds), grown_m, quad_segs=4)
     return shapely.union_all(grown)

@@ -8,6 +8,7 @@ import shapely
 
 from planner.flight.area_flight import AreaFlight, Nearby
 from planner.flight.below import OF_PEOPLE, Below
+from planner.flight.fall_zone import grown_by_m
 from planner.geo.place import Place
 from planner.plan.model import Purpose
 from planner.rules.aircraft import SPEED_LIMIT_MPS
@@ -87,7 +88,7 @@ def people_about(case: Case) -> Iterator[Finding]:
             yield _about(case, one, "own-distance", "Nearer to people than you want", found.mark, found.why)
         if one.apart_m <= 0:
             continue
-        fallen_on = _fallen_on(flight, one)
+        fallen_on = _fallen_on(case, flight, one)
         if fallen_on:
             kept = own_m is not None and one.apart_m >= own_m
             yield _about(
@@ -123,15 +124,18 @@ def people_about(case: Case) -> Iterator[Finding]:
             )
 
 
-def _fallen_on(flight: AreaFlight, one: Nearby) -> str:
+def _fallen_on(case: Case, flight: AreaFlight, one: Nearby) -> str:
     """Return why what fails in the area falls on somebody outside; '' where it does not."""
     if one.drifted_on:
         return f"and wind carries what fails inside it {feet(flight.drift_m)}."
-    if one.apart_m < flight.reach_m:
+    grown_m = grown_by_m(case.plan.aircraft)
+    if one.apart_m < grown_m:
+        return f"and no aircraft is more exactly at the area's edge than {over_ft(grown_m)}."
+    if one.apart_m < flight.reach_m + grown_m:
         return (
             f"and what fails at its edge at {fine_speed(flight.airspeed_mps or 0.0)} through the air, "
             f"{feet(flight.top_agl_m)} above ground, falls {feet(flight.reach_m)} ahead, whichever way "
-            "it flies."
+            f"it flies; it is no more exactly at the edge than {over_ft(grown_m)}."
         )
     return ""
 

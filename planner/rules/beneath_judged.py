@@ -164,6 +164,7 @@ def own_distance(apart_m: float, own_m: float) -> Ruling:
 def _fall(under: Underneath, apart: np.ndarray, own_m: float | None) -> Ruling:
     wanted_m = float(np.nanmax(under.zone.separation_m))
     kept = own_m is not None and float(apart.min()) >= own_m
+    exact_m = under.zone.grown_m
     return Ruling(
         Mark.ACT if kept else Mark.STOP,
         Basis.SAFETY,
@@ -174,7 +175,7 @@ def _fall(under: Underneath, apart: np.ndarray, own_m: float | None) -> Ruling:
             if under.zone.drift_m.any()
             else ""
         )
-        + "."
+        + f". It is no more exactly on its path than {over_ft(exact_m)}."
         + (" Your own distance is kept." if kept else ""),
         COMMON_PRACTICE,
         f"keep {over_ft(wanted_m)} away, fly slower or lower there, or set your own distance",

@@ -44,12 +44,8 @@ def _beside_m(case: Case, thing: Thing) -> float:
     if (home := return_of(case.plan, case.mapped)) is None:
         return math.inf
     away_m = float(shapely.distance(thing.shape, shapely.Point(home.x_m, home.y_m)))
-    return max(away_m - _grown_m(case), 0.0)
-
-
-def _grown_m(case: Case) -> float:
     assert case.plan.aircraft is not None
-    return max(case.plan.aircraft.largest_dimension_m / 2, 0.1)
+    return max(away_m - case.plan.aircraft.largest_dimension_m / 2, 0.0)
 
 
 def _not_exactly(case: Case, things: Sequence[Thing]) -> str:

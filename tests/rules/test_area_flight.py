@@ -78,7 +78,7 @@ def test_a_road_through_the_area_is_told_whoever_shows_it():
     )
 
 
-@pytest.mark.parametrize(("beside_m", "told"), [(5.0, True), (59.0, True), (61.0, False)])
+@pytest.mark.parametrize(("beside_m", "told"), [(8.0, True), (59.0, True), (61.0, False)])
 def test_people_about_an_area_stand_as_far_away_as_it_is_high(beside_m, told):
     """60 m high (8.1); a gathering drawn as a spot begins 10 m before its middle."""
     near = finding(judged(people(200.0 + beside_m + 10.0, 0.0, BeneathKind.GATHERING)), "people-near")
@@ -89,13 +89,16 @@ def test_people_about_an_area_stand_as_far_away_as_it_is_high(beside_m, told):
 
 
 def test_whoever_stands_within_the_fall_at_the_highest_speed_is_fallen_on():
-    """25 m/s from 60 m: 87.5 m (8.2: v sqrt(2 h / g)), by hand; with 5 m/s of wind behind it 105 m."""
+    """25 m/s from 60 m: 87.5 m (8.2: v sqrt(2 h / g)), by hand; with 5 m/s of wind behind it 105 m.
+
+    Half its size and the 7 m to which its place is known (8.4) are more.
+    """
     fast = Performance(highest_mps=25.0)
     reach_m = 25.0 * math.sqrt(2 * TOP_M / 9.80665)
-    gathering = people(200.0 + 5.0 + 10.0, 0.0, BeneathKind.GATHERING)
+    gathering = people(200.0 + 8.0 + 10.0, 0.0, BeneathKind.GATHERING)
     assert finding(judged(gathering), "fall-on-people") is None
     assert finding(judged(gathering, able=fast), "fall-on-people").mark is Mark.STOP
-    wide_m = 10.0
+    wide_m = 10.0 + 7.0 + worlds.plan().aircraft.largest_dimension_m / 2
     inside = people(200.0 + reach_m - 1.0 + wide_m, 0.0, BeneathKind.GATHERING)
     outside = people(200.0 + reach_m + 1.0 + wide_m, 0.0, BeneathKind.GATHERING)
     stop = finding(judged(inside, able=fast), "fall-on-people")

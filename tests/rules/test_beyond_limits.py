@@ -151,8 +151,11 @@ def test_a_measured_flight_without_airspeed_is_said_to_be_one(measured, words):
 
 
 def test_half_the_size_of_the_aircraft_is_added_to_where_it_falls():
-    """40 m up at 10 m/s it comes 28.6 m ahead (check values 8.2); 3 m wide it reaches 1.5 m farther."""
-    someone = item(BeneathKind.PEOPLE, DrawnAs.SPOT, (300 + 28.56 + 2.5, 0), half_width_m=1.5)
+    """40 m up at 10 m/s it comes 28.6 m ahead (check values 8.2); 3 m wide it reaches 1.5 m farther.
+
+    Its place is known to 7 m (8.4).
+    """
+    someone = item(BeneathKind.PEOPLE, DrawnAs.SPOT, (300 + 28.56 + 7.0 + 2.5, 0), half_width_m=1.5)
     for size_m, rule in ((3.0, "fall-on-people"), (0.2, "people-near")):
         answer = judged(
             (0, 0, 40),

@@ -93,8 +93,8 @@ def test_downwind_within_the_bound_the_answer_is_open(spot):
 
 
 def test_the_bound_ends_where_it_says():
-    """A spot drawn for people is 2 m in radius (`USUAL_HALF_WIDTH_M`), and the aircraft has its size."""
-    far_m = bound_m() + 2.0 + CRAFT.largest_dimension_m / 2
+    """A spot drawn for people is 2 m in radius, half the size and 7 m of place (8.4) are more."""
+    far_m = bound_m() + 2.0 + 7.0 + CRAFT.largest_dimension_m / 2
     assert finding(blown(people(200, -(far_m - 1.0))), "drift-not-known").mark is Mark.UNKNOWN
     assert finding(blown(people(200, -(far_m + 1.0))), "drift-not-known") is None
 
@@ -142,9 +142,9 @@ def test_what_falls_on_lost_link_is_carried_too(action, spot, mark):
 
 def test_an_area_is_asked_alike():
     """Its top is 60 m; west wind at every height alike."""
-    far_m = 200.0 + bound_m(TOP_M, 10.0) + 2.0 + CRAFT.largest_dimension_m / 2
+    far_m = 200.0 + bound_m(TOP_M, 10.0) + 2.0 + 7.0 + CRAFT.largest_dimension_m / 2
     breeze = windy(6.0, 10.0)
-    for east_m, mark in ((far_m - 2.0, Mark.UNKNOWN), (far_m + 2.0, None), (-(205.0), None)):
+    for east_m, mark in ((far_m - 2.0, Mark.UNKNOWN), (far_m + 2.0, None), (-220.0, None)):
         one = finding(in_area(people(east_m, 0.0), weather=breeze), "drift-not-known")
         assert (one.mark if one else None) is mark
     own = finding(in_area(people(250.0, 0.0), weather=breeze, own_m=20.0), "drift-not-known")
