@@ -130,9 +130,13 @@ class MapSeen(PictureLayer[SeenDrawn]):
         return partial(_worked_out, answer, view, side_px, self.choice, self._kept)
 
     def _on_done(self, drawn: SeenDrawn | None, trouble: str) -> None:
-        if drawn is not None:
+        if drawn is not None and self._on:
             self._kept = drawn.watches
         super()._on_done(drawn, trouble)
+
+    def _clear(self) -> None:
+        self._kept = ()
+        super()._clear()
 
 
 def people_of(plan: Plan) -> dict[str, str]:

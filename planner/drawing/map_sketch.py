@@ -2,6 +2,7 @@
 
 import base64
 from functools import lru_cache
+from weakref import ref
 
 import attrs
 import shapely
@@ -148,7 +149,8 @@ def _ground(terrain: Terrain | None, sheet: MapSheet, board: LabelBoard) -> tupl
     columns, rows = (max(2, round(side * _PIXELS_PER_POINT)) for side in (sheet.width, sheet.height))
     pixel_m = 1.0 / sheet.points_per_m / _PIXELS_PER_POINT
     crs = sheet.frame.plane_crs.to_wkt()
-    picture = _picture(terrain, PixelGrid(rows, columns, sheet.pixels_to_plane(pixel_m), crs, pixel_m, 1.1))
+    grid = PixelGrid(rows, columns, sheet.pixels_to_plane(pixel_m), crs, pixel_m, 1.1)
+    picture = _picture(ref(terrain), grid)
     png = base64.b64encode(picture.png).decode("ascii")
     image = svg.element(
         "image", x=0.0, y=0.0, width=sheet.width, height=sheet.height, href=f"data:image/png;base64,{png}"
@@ -157,6 +159,9 @@ def _ground(terrain: Terrain | None, sheet: MapSheet, board: LabelBoard) -> tupl
 
 
 @lru_cache(maxsize=2)
-def _picture(terrain: Terrain, grid: PixelGrid) -> TerrainPicture:
-    # A preview asks for the same ground after every edit that moves nothing.
+def _picture(known: "ref[Terrain]", grid: PixelGrid) -> TerrainPicture:
+    # A preview asks for the same ground after every edit that moves nothing; the ground of a flight that is
+    # closed must not stay with its picture.
+    terrain = known()
+    assert terrain is not None
     return terrain_picture(terrain, grid)

@@ -1,6 +1,8 @@
 """The layer of what is seen on the desk: drawn while it is on, chosen for, read under the cursor."""
 
+import gc
 import re
+from weakref import ref
 
 import attrs
 import pytest
@@ -95,7 +97,10 @@ def test_ticked_it_is_drawn_with_its_legend_and_says_that_nothing_rests_on_it(ri
     assert rig.canvas.pictures[-1].png.startswith(b"\x89PNG")
     assert rig.popup.seen.isVisible()
     assert "no finding rests on it" in SEEN_LAYER.note
+    looked_through = ref(rig.overlays.seen._last.watches[0])
     rig.tick()
+    gc.collect()
+    assert looked_through() is None  # our own rule (issue 8, a day's use): what is off keeps no ground
     assert rig.canvas.pictures[-1] is None
     assert rig.words(*at(rig.document.plan.path[0].place)) == ""
 

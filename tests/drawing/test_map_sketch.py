@@ -1,9 +1,11 @@
 """The map sketch: true in scale and direction, whole in words."""
 
+import gc
 import math
 import re
 import xml.etree.ElementTree as ElementTree
 from datetime import UTC, datetime
+from weakref import ref
 
 import attrs
 import pytest
@@ -82,6 +84,18 @@ def test_places_of_the_plan_lie_on_the_sheet():
     plan = made.plan()
     sheet = MapSheet.around(plan.places(), SIDE, SIDE)
     assert all(sheet.shows(sheet.of_place(spot), 10.0) for spot in plan.places())
+
+
+def test_the_ground_of_a_closed_flight_does_not_stay_with_its_picture():
+    """Our own bound (issue 8, a day's use): a country's ground can be hundreds of MB."""
+    answer = made.assessment(Verdict.READY)
+    ground = attrs.evolve(answer.world.terrain)
+    answer = attrs.evolve(answer, world=attrs.evolve(answer.world, terrain=ground))
+    assert "data:image/png" in map_sketch(answer, SIDE, SIDE)
+    left = ref(ground)
+    del answer, ground
+    gc.collect()
+    assert left() is None
 
 
 def test_words_name_what_matters_first():

@@ -4,7 +4,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
@@ -107,6 +107,13 @@ class CompareDialog(QDialog):
         """Stop what runs in the background."""
         self._job.stop()
         self.close()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Keep nothing of the flights: it may be others next time."""
+        if not event.spontaneous():
+            self._known = None
+            self._show_nothing("")
+        super().hideEvent(event)
 
     def _make_parts(self) -> None:
         self.buttons: dict[Against, QPushButton] = {}

@@ -103,8 +103,11 @@ class FixDialog(QDialog):
         super().closeEvent(event)
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Take the new way off the map."""
+        """Take the new way off the map, and keep nothing of the flight: it may be another one next time."""
         self.way_changed.emit(None)
+        if not event.spontaneous():
+            self._job.drop()
+            self._forget()
         super().hideEvent(event)
 
     def _make_choices(self) -> None:
@@ -242,6 +245,11 @@ class FixDialog(QDialog):
 
     def _is_current(self, tried: Attempt) -> bool:
         return tried.of.plan is self._document.plan and not self._document.checking
+
+    def _forget(self) -> None:
+        self.attempt = None
+        for sketch in (self.before_sketch, self.after_sketch):
+            sketch.forget()
 
     def _show_sketches(self, tried: Attempt) -> None:
         shown = [trial for trial in (tried.before, tried.after) if trial is not None]

@@ -30,6 +30,11 @@ class ProfileSketch(QWidget):
         self._trial, self._span_m, self._length_m = trial, span_m, max(length_m, 1.0)
         self.update()
 
+    def forget(self) -> None:
+        """Keep no path, and draw none."""
+        self._trial = None
+        self.update()
+
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the sketch."""
         painter = QPainter(self)
