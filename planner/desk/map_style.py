@@ -112,7 +112,7 @@ LOOKS: Final = (
         note="Large, or seats not on record",
     ),
     LayerLook("runways", "Runways", "On the ground", _ground("#3c4543", 3.2), 16),
-    LayerLook("roads", "Roads and trails", "On the ground", _ground("#8a7d62", 1.6), 14),
+    LayerLook("roads", "Roads and trails", "On the ground", _ground("#655a44", 1.6), 14),
     LayerLook(
         "buildings",
         "Buildings",

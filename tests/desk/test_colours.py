@@ -12,6 +12,7 @@ import pytest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
 from planner.desk import palette
+from planner.desk.map_style import LOOKS, RINGS
 from planner.desk.palette import Palette
 from planner.desk.profile import tones
 from planner.desk.profile.strip import Tone
@@ -157,3 +158,11 @@ def test_what_stands_in_an_empty_field_is_drawn_in_full(qtbot, dressed, look):
     inside = [(x, y) for x in range(20, picture.width() - 20) for y in range(12, picture.height() - 12)]
     names = {picture.pixelColor(*spot).name() for spot in inside}
     assert max(contrast(name, palette.in_use().field) for name in names) >= LEAST_CONTRAST
+
+
+def test_names_on_the_map_stand_out_from_its_paper_and_from_lit_ground():
+    """The map stays light in every look; (247, 244, 237) is ground as drawn, measured from a picture."""
+    ground = "#f7f4ed"
+    for look in (*LOOKS, RINGS):
+        for behind in (ground, palette.LIGHT.paper):
+            assert contrast(look.style["stroke"], behind) >= LEAST_CONTRAST, look.id

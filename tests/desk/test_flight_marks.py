@@ -11,7 +11,7 @@ from planner.desk.profile.panel import ProfilePanel
 from planner.desk.profile.turn_back import turn_back_mark
 from planner.geo.place import Place
 from planner.rules.loss_axis import worst_loss
-from tests.desk.map_hand import boxes, each_element, words
+from tests.desk.map_hand import boxes, each_element, marks, plan, words
 from tests.missions import judged_demo
 
 
@@ -97,12 +97,14 @@ def test_the_profile_shows_it_with_words(qtbot):
 
 def test_the_map_draws_the_marks_with_their_words(canvas, qtbot):
     answer = judged_demo("long_run_against_the_wind")
-    marks = flight_marks(answer)
-    canvas.set_flight(marks)
+    drawn_marks = flight_marks(answer)
+    canvas.set_flight(drawn_marks)
     lon, lat = spots(answer)["turn_back"]["lonlat"]
     canvas.fit(lon - 0.01, lat - 0.005, lon + 0.01, lat + 0.005)
     qtbot.waitUntil(lambda: turn_back_mark(answer).words in words(qtbot, canvas), timeout=10_000)
-    assert len(each_element(qtbot, canvas, ".leaflet-symbols-pane .plan-symbol", "1")) == len(marks["spots"])
+    assert len(each_element(qtbot, canvas, ".leaflet-symbols-pane .plan-symbol", "1")) == len(
+        drawn_marks["spots"]
+    )
     canvas.set_flight({"spots": [], "ways": []})
     qtbot.waitUntil(lambda: turn_back_mark(answer).words not in words(qtbot, canvas), timeout=10_000)
 
@@ -121,4 +123,32 @@ def test_words_that_must_be_shown_are_pushed_into_view(canvas, qtbot):
         assert top >= 0
         assert right <= canvas.width()
         assert bottom <= canvas.height()
+    canvas.set_flight({"spots": [], "ways": []})
+
+
+@pytest.mark.parametrize("always", [True, False])
+def test_the_words_of_a_mark_lie_over_neither_path_nor_way_nor_point(canvas, qtbot, always):
+    """Our own rule: words keep clear of what is flown, some lines farther off if need be."""
+    canvas.fit(-150.22, 37.79, -150.18, 37.81)
+    # Legs to and fro, some 20 px apart: beside the mark, above and below it words would lie on one of them.
+    norths = (37.7990, 37.8, 37.8010)
+    coords = [
+        (lon, north) for north in norths for lon in ((-150.21, -150.19), (-150.19, -150.21))[north == 37.8]
+    ]
+    canvas.set_plan(plan(path=coords, path_marks=marks(coords, *["clear"] * 5)))
+    way = [[-150.2, 37.8], [-150.2, 37.805]]
+    label = "worst place to lose the link: comes down here"
+    lost = {"shape": "lost", "lonlat": [-150.2, 37.8], "label": label, "always": always}
+    canvas.set_flight({"spots": [lost], "ways": [way]})
+    qtbot.waitUntil(lambda: label in words(qtbot, canvas), timeout=10_000)
+    QTest.qWait(100)
+    told = dict(zip(words(qtbot, canvas), boxes(qtbot, canvas, ".map-label"), strict=True))
+    left, top, right, bottom = told[label]
+    found = {}
+    for at in (*coords, *way):
+        canvas.point_on_screen(*at, lambda x, y, at=tuple(at): found.update({at: (x, y)}))
+    qtbot.waitUntil(lambda: len(found) == len({tuple(at) for at in (*coords, *way)}))
+    rows = sorted({found[at][1] for at in coords})
+    assert all(not top < row < bottom for row in rows if left < found[coords[1]][0])
+    assert not (left < found[tuple(way[0])][0] < right and bottom < rows[1])
     canvas.set_flight({"spots": [], "ways": []})

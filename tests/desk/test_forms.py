@@ -14,7 +14,16 @@ from planner.desk.forms.missing import missing_things
 from planner.geo.heights import AboveLaunch, AboveSeaLevel
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
-from planner.plan.aircraft import Aircraft, Battery, LinkLoss, LinkLossAction, Radio, RadioUse, RemoteId
+from planner.plan.aircraft import (
+    Aircraft,
+    AircraftForm,
+    Battery,
+    LinkLoss,
+    LinkLossAction,
+    Radio,
+    RadioUse,
+    RemoteId,
+)
 from planner.plan.crew import CrewMember, Role, TriedRange
 from planner.plan.edits import ConfirmStructure, SetAircraft, SetLaunch, SetWindow
 from planner.plan.ground import GroundSpot, LandStatus
@@ -128,14 +137,20 @@ def test_what_cannot_be_read_is_marked_with_one_line_and_stays(form, document):
     assert document.plan.window is None
 
 
-def test_an_aircraft_needs_weight_and_size_and_takes_their_units(form, document, qtbot):
+def test_an_aircraft_needs_weight_size_and_form_and_takes_their_units(form, document, qtbot):
     section = form.sections["aircraft"]
     type_into(section.fields["name"], "Sparrow (invented)")
     assert document.plan.aircraft is None
     assert "take-off weight" in section.state.text()
     type_into(section.fields["weight"], "1.37 lb")
     type_into(section.fields["size"], "250 mm")
+    # Our own rule: nothing is filled in that nobody said, and the form decides sight, lost link and power.
+    assert document.plan.aircraft is None
+    assert section.state.text() == "Still needed: form."
+    assert section.fields["form"].value() is None
+    choose(section.fields["form"], AircraftForm.FIXED_WING)
     aircraft = document.plan.aircraft
+    assert aircraft.form is AircraftForm.FIXED_WING
     assert aircraft.take_off_weight_kg == pytest.approx(1.37 * 0.45359237)
     assert aircraft.largest_dimension_m == pytest.approx(0.25)
     qtbot.waitUntil(lambda: not section.state.isVisible())

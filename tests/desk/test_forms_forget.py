@@ -14,12 +14,13 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QLineEdit, QPlainTex
 from planner.desk.fields import TextField
 from planner.desk.forms.rows_editor import RowsEditor
 from planner.desk.forms.text_box import TextBox
+from planner.plan.aircraft import AircraftForm
 from planner.plan.edits import SetName
 from planner.plan.model import Plan
 from planner.world.structures import Structure
 from planner.world.world import World
 from tests.desk.desk_rig import make_document, make_window, place, settled
-from tests.desk.form_hand import open_all_parts, type_into
+from tests.desk.form_hand import choose, open_all_parts, type_into
 from tests.desk.full_plan import full_plan
 
 _WORDS = ((QLineEdit, "text"), (QComboBox, "currentText"), (QPlainTextEdit, "toPlainText"), (QLabel, "text"))
@@ -189,6 +190,7 @@ def test_what_is_taken_back_leaves_the_form_too(desk):
         type_into(field, text)
     for key, text in (("name", "Sparrow (invented)"), ("weight", "900 g"), ("size", "0.4 m")):
         type_into(craft.fields[key], text)
+    choose(craft.fields["form"], AircraftForm.ROTORCRAFT)
     assert document.plan.notices.at_utc == datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
     assert None not in (document.plan.window, document.plan.aircraft)
     while document.undo_stack.canUndo():

@@ -9,6 +9,8 @@ import shapely
 
 from planner.assessment import Assessment
 from planner.desk.fixing.kinds import FixKind
+from planner.drawing.path_pattern import Stretch, stretches
+from planner.drawing.patterns import Pattern
 from planner.geo.place import Place
 from planner.remedy.bend import bend_path
 from planner.remedy.judged import Judged, best_judged
@@ -36,7 +38,8 @@ class Room:
 class Attempt:
     """A remedy, or why there is none; the path before and after where there is one to draw.
 
-    `judged` is None while what it starts from is not judged whole itself.
+    `judged` is None while what it starts from is not judged whole itself. `parts_before` and `parts_after`
+    are the two paths in stretches, in the patterns of map and profile: of all that is found along them.
     """
 
     kind: FixKind
@@ -45,6 +48,8 @@ class Attempt:
     before: Trial | None = None
     after: Trial | None = None
     judged: Judged | None = None
+    parts_before: tuple[Stretch, ...] = ()
+    parts_after: tuple[Stretch, ...] = ()
 
     def new_way(self) -> tuple[Place, ...] | None:
         """Return the places of the path as it would be; None where it changes in height only."""
@@ -59,9 +64,9 @@ class Attempt:
 def attempt(answer: Assessment, kind: FixKind, room: Room) -> Attempt:
     """Return what one remedy comes to."""
     found = _TRY[kind](answer, room)
-    before = trial_of(answer)
+    before, parts = trial_of(answer), _stretches(answer)
     if isinstance(found, NoRemedy):
-        return Attempt(kind, answer, found, before)
+        return Attempt(kind, answer, found, before, parts_before=parts)
     remedies = found if isinstance(found, tuple) else (found,)
     judged = best_judged(answer, remedies) if answer.whole else None
     outcome = judged.remedy if judged else remedies[0]
@@ -69,7 +74,23 @@ def attempt(answer: Assessment, kind: FixKind, room: Room) -> Attempt:
         return Attempt(kind, answer, outcome, judged=judged)
     plan = outcome.edit.apply(answer.plan)
     after = try_path(before, plan.path) if plan.path != answer.plan.path else None
-    return Attempt(kind, answer, outcome, before, after, judged)
+    then = stretches(judged.then) if judged else _unknown(after)
+    return Attempt(kind, answer, outcome, before, after, judged, parts, then)
+
+
+def _stretches(answer: Assessment) -> tuple[Stretch, ...]:
+    """Return the path in stretches; while a part of the answer is awaited nothing on it is clear."""
+    found = stretches(answer)
+    if answer.whole:
+        return found
+    dots = Pattern.UNKNOWN
+    return tuple(
+        attrs.evolve(part, pattern=dots) if part.pattern is Pattern.CLEAR else part for part in found
+    )
+
+
+def _unknown(trial: Trial | None) -> tuple[Stretch, ...]:
+    return () if trial is None else (Stretch(0.0, trial.track.length_m, Pattern.UNKNOWN),)
 
 
 def can_be_tried(answer: Assessment) -> tuple[FixKind, ...]:

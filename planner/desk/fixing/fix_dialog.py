@@ -66,6 +66,7 @@ class FixDialog(QDialog):
         self._make_preview()
         self._lay_out()
         document.assessed.connect(self._start)
+        document.followed.connect(self._start)
 
     def present(self, kind: FixKind | None = None) -> None:
         """Show the dialog, and try one kind."""
@@ -254,8 +255,8 @@ class FixDialog(QDialog):
     def _show_sketches(self, tried: Attempt) -> None:
         shown = [trial for trial in (tried.before, tried.after) if trial is not None]
         span_m, length_m = common_span(shown)
-        self.before_sketch.show_trial(tried.before, span_m, length_m)
-        self.after_sketch.show_trial(tried.after, span_m, length_m)
+        self.before_sketch.show_trial(tried.before, tried.parts_before, span_m, length_m)
+        self.after_sketch.show_trial(tried.after, tried.parts_after, span_m, length_m)
         self.before_sketch.setVisible(tried.kind is not FixKind.AREA)
         self.after_sketch.setVisible(tried.kind is not FixKind.AREA)
 

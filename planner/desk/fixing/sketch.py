@@ -1,4 +1,4 @@
-"""A small profile of a path: ground, limit, and the path, its part above the limit dashed."""
+"""A small profile of a path: ground, limit, and the path in the patterns of map and profile."""
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -6,7 +6,8 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from planner.desk import palette
-from planner.permission.routes import TOLERANCE_M
+from planner.desk.profile.tones import PENS_OF_PATTERN
+from planner.drawing.path_pattern import Stretch
 from planner.remedy.trial import Trial
 
 _MARGIN_PX = 8
@@ -19,14 +20,22 @@ class ProfileSketch(QWidget):
         super().__init__(parent)
         self._title = title
         self._trial: Trial | None = None
+        self.parts: tuple[Stretch, ...] = ()
         self._span_m = (0.0, 1.0)
         self._length_m = 1.0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         self.setMinimumSize(QSize(230, 150))
         self.setAccessibleName(f"Profile {title}")
 
-    def show_trial(self, trial: Trial | None, span_m: tuple[float, float], length_m: float) -> None:
-        """Draw a path; `span_m` are the lowest and the highest height [m AMSL] of the picture."""
+    def show_trial(
+        self,
+        trial: Trial | None,
+        parts: tuple[Stretch, ...],
+        span_m: tuple[float, float],
+        length_m: float,
+    ) -> None:
+        """Draw a path in its stretches; `span_m` are lowest and highest height [m AMSL] of the picture."""
+        self.parts = parts
         self._trial, self._span_m, self._length_m = trial, span_m, max(length_m, 1.0)
         self.update()
 
@@ -59,18 +68,13 @@ class ProfileSketch(QWidget):
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(QPen(QColor(palette.in_use().ink), 1.1))
         painter.drawPolyline(self._line(track.distance_m, limit_m))
-        with np.errstate(invalid="ignore"):
-            bad = (track.planned_amsl_m > limit_m + TOLERANCE_M) | trial.profile.in_closed
-        planned = self._line(track.distance_m, track.planned_amsl_m)
-        for first in range(len(planned) - 1):
-            wrong = bool(bad[first] or bad[min(first + 1, len(bad) - 1)])
-            pen = QPen(QColor(palette.in_use().ink if wrong else palette.in_use().plan), 2.4)
-            if wrong:
-                pen.setDashPattern([1.6, 1.2])
-                pen.setDashOffset(planned[first].x() / 2.4)
-                pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-            painter.setPen(pen)
-            painter.drawLine(planned[first], planned[first + 1])
+        for part in self.parts:
+            inside = (track.distance_m > part.from_m) & (track.distance_m < part.to_m)
+            at_m = np.concatenate([[part.from_m], track.distance_m[inside], [part.to_m]])
+            course = self._line(at_m, np.interp(at_m, track.distance_m, track.planned_amsl_m))
+            for pen in PENS_OF_PATTERN[part.pattern]:
+                painter.setPen(pen())
+                painter.drawPolyline(course)
 
     def _line(self, distance_m: np.ndarray, amsl_m: np.ndarray) -> list[QPointF]:
         low_m, high_m = self._span_m

@@ -33,7 +33,6 @@ from planner.errors import PlanError
 from planner.plan import bounds
 from planner.plan.aircraft import (
     Aircraft,
-    AircraftForm,
     Battery,
     Lights,
     Readout,
@@ -91,7 +90,13 @@ FIELDS = (
         example="11 in",
         required=True,
     ),
-    FieldSpec("form", "Form", "Decides which estimate of visibility fits", choices=FORM_WORDS),
+    FieldSpec(
+        "form",
+        "Form",
+        "Decides which estimate of visibility fits, how it comes down on lost link and what it takes to fly",
+        choices=FORM_WORDS,
+        required=True,
+    ),
     FieldSpec("remote_id", "Remote ID", "14 CFR part 89: how it identifies itself", choices=REMOTE_ID_WORDS),
     FieldSpec(
         "registration", "Registration", "The number marked on it", str.strip, example="number", wide=True
@@ -233,7 +238,7 @@ def aircraft_of(values: Values, before: Aircraft | None) -> Aircraft:
         name=values["name"],
         take_off_weight_kg=values["weight"],
         largest_dimension_m=values["size"],
-        form=values["form"] or AircraftForm.ROTORCRAFT,
+        form=values["form"],
         registration=values["registration"] or None,
         remote_id=values["remote_id"],
         lights=_lights(values),

@@ -42,7 +42,7 @@ _FIELD_OF_MODEL = {
 
 
 class AircraftSection(Section):
-    """Weight and size are needed; the rest may stay unknown and is folded away at first."""
+    """Name, weight, size and form are needed; the rest may stay unknown and is folded away at first."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__("Aircraft", "Registration, identification and sight hang on weight and size", parent)
@@ -179,6 +179,6 @@ class AircraftSection(Section):
     def _commit_radios(self, radios: tuple[Radio, ...]) -> None:
         aircraft: Aircraft | None = self._document.plan.aircraft
         if aircraft is None:
-            self.say("Give the aircraft its name, weight and size first; then its radios.")
+            self.say("Give the aircraft its name, weight, size and form first; then its radios.")
             return
         self._document.try_edit(SetAircraft(attrs.evolve(aircraft, radios=radios)))

@@ -20,13 +20,6 @@ Line = tuple[Floats, Floats, NDArray[np.bool_]]
 """x [m], y [ft], and whether each vertex is joined to the next."""
 
 _DEEP_FT = -50_000.0
-_PENS_OF_PATTERN = {
-    Pattern.CLEAR: (tones.clear_pen,),
-    Pattern.BRIEF: (tones.brief_pen, tones.brief_core_pen),
-    Pattern.ACT: (tones.act_pen,),
-    Pattern.UNKNOWN: (tones.unknown_pen,),
-    Pattern.STOP: (tones.stop_rungs_pen, tones.stop_pen),
-}
 
 
 class Ribbon(pg.GraphicsObject):
@@ -78,7 +71,7 @@ class ProfileLines:
         self._ground, self._band = Ribbon(), Ribbon()
         self._ground_edge, self._ceiling, self._asked = _curve(), _curve(), _curve()
         self._planned = {
-            pattern: tuple(_curve() for _pen in pens) for pattern, pens in _PENS_OF_PATTERN.items()
+            pattern: tuple(_curve() for _pen in pens) for pattern, pens in tones.PENS_OF_PATTERN.items()
         }
         self.dress()
         self._tops: tuple[Line, ...] = ()
@@ -97,7 +90,7 @@ class ProfileLines:
         self._ground_edge.setPen(tones.ground_pen())
         self._ceiling.setPen(tones.ceiling_pen())
         self._asked.setPen(tones.asked_pen())
-        for pattern, pens in _PENS_OF_PATTERN.items():
+        for pattern, pens in tones.PENS_OF_PATTERN.items():
             for curve, pen in zip(self._planned[pattern], pens, strict=True):
                 curve.setPen(pen())
 

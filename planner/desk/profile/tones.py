@@ -1,5 +1,6 @@
 """Pens and brushes of the profile: each meaning has a pattern besides its tone."""
 
+from types import MappingProxyType
 from typing import Final
 
 from PySide6.QtCore import QCoreApplication, Qt
@@ -7,6 +8,7 @@ from PySide6.QtGui import QBrush, QColor, QGuiApplication, QPainter, QPen
 
 from planner.desk import palette
 from planner.desk.profile.strip import Pattern, Tone
+from planner.drawing.patterns import Pattern as PathPattern
 
 BAND_ALPHA: Final = 46
 
@@ -104,6 +106,18 @@ def stop_rungs_pen() -> QPen:
 def unknown_pen() -> QPen:
     """Return the pen of the planned line where something is not known."""
     return line(palette.in_use().ink_soft, 2.2, [1.0, 1.6])
+
+
+PENS_OF_PATTERN: Final = MappingProxyType(
+    {
+        PathPattern.CLEAR: (clear_pen,),
+        PathPattern.BRIEF: (brief_pen, brief_core_pen),
+        PathPattern.ACT: (act_pen,),
+        PathPattern.UNKNOWN: (unknown_pen,),
+        PathPattern.STOP: (stop_rungs_pen, stop_pen),
+    }
+)
+"""The pens of the planned line, each drawn over the one before."""
 
 
 def paper_behind(painter: QPainter, alpha: int = 225) -> None:

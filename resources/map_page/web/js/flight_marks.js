@@ -12,6 +12,7 @@ export class FlightMarks {
   #ways;
   #symbols;
   #spots = [];
+  #courses = [];
   #labels;
 
   constructor(map, labels) {
@@ -19,10 +20,12 @@ export class FlightMarks {
     this.#ways = new Strokes(map, "plan", L.svg({ pane: "plan", padding: 0.5 }), WAY_STROKES);
     this.#symbols = new Symbols(map);
     labels.provide("flight", (view) => this.#wishes(view));
+    labels.avoid(() => this.#courses);
   }
 
   show({ spots, ways }) {
     this.#spots = spots;
+    this.#courses = ways;
     this.#ways.follow(ways.map((way) => way.map(toLatLng)));
     this.#symbols.draw(spots.map(({ shape, lonlat }) => ({ shape, lonlat, selected: false })));
     this.#labels.refresh();
@@ -30,6 +33,6 @@ export class FlightMarks {
 
   #wishes(view) {
     return this.#spots.filter(({ label }) => label !== "").map(({ label, lonlat, always }) => (
-      { text: label, cls: "plan", priority: always ? 900 : 450, always, radius: 14, at: view.pixel(lonlat), block: 12 }));
+      { text: label, cls: "plan", priority: always ? 900 : 450, always, clear: true, radius: 14, at: view.pixel(lonlat), block: 12 }));
   }
 }

@@ -3,21 +3,21 @@
 const LINE_HEIGHT_PX = 15;
 const GAP_PX = 3;
 const MARGIN_PX = 4;
-const CROSSING_COST = 20;
+const CROSSING_COST = 40; // more than any rank: where some place is clear of the lines, it is taken
 const OVERLAP_COST = 1000;
 const CUT_OFF = 1.5; // as bad as so many overlaps
 const WORST_OPTIONAL_COST = 60;
 
 export class LabelRoom {
   #size;
-  #path;
+  #lines;
   #line;
   #taken = [];
 
-  // `text` is the size of text, of the usual one.
-  constructor(size, pathPixels, text) {
+  // `lines` are those that words keep clear of; `text` is the size of text, of the usual one.
+  constructor(size, lines, text) {
     this.#size = size;
-    this.#path = pathPixels;
+    this.#lines = lines;
     this.#line = LINE_HEIGHT_PX * text;
   }
 
@@ -36,16 +36,17 @@ export class LabelRoom {
       const cost = rank + this.#cost(box, wish);
       if (cost < bestCost) [best, bestCost] = [box, cost];
     });
-    if (best === null || (!wish.always && bestCost > WORST_OPTIONAL_COST)) return null;
+    if (best === null || (!wish.always && bestCost > (wish.clear ? CROSSING_COST - 1 : WORST_OPTIONAL_COST))) return null;
     this.#taken.push([best[0] - GAP_PX, best[1], best[2] + GAP_PX, best[3]]);
     return L.point(best[0], best[1]);
   }
 
-  // What must be shown may also be pushed into view, and stand a line farther off.
+  // What must be shown may also be pushed into view; it, and what must be clear of lines, may stand some lines farther off.
   #options(wish, width) {
     const near = boxes(wish, width, this.#line);
-    if (!wish.always) return near;
+    if (!wish.always && !wish.clear) return near;
     const farther = [1, 2].flatMap((lines) => boxes({ ...wish, radius: wish.radius + lines * this.#line }, width, this.#line));
+    if (!wish.always) return [...near, ...farther];
     return [...near, ...[...near, ...farther].map((box) => this.#pushedIn(box, width))];
   }
 
@@ -73,8 +74,10 @@ export class LabelRoom {
   #crossings(box) {
     const bounds = L.bounds([box[0] - 2, box[1] - 1], [box[2] + 2, box[3] + 1]);
     let count = 0;
-    for (let leg = 0; leg + 1 < this.#path.length; leg++) {
-      if (L.LineUtil.clipSegment(this.#path[leg], this.#path[leg + 1], bounds)) count += 1;
+    for (const line of this.#lines) {
+      for (let leg = 0; leg + 1 < line.length; leg++) {
+        if (L.LineUtil.clipSegment(line[leg], line[leg + 1], bounds)) count += 1;
+      }
     }
     return count;
   }

@@ -9,7 +9,7 @@ const MOST_LABELS = 300;
 export class Labels {
   #map;
   #providers = new Map();
-  #path = () => [];
+  #lines = [];
   #spans = [];
   #pending = false;
   #ruler = document.createElement("canvas").getContext("2d");
@@ -21,7 +21,8 @@ export class Labels {
     map.on("moveend", () => this.refresh());
   }
 
-  // A provider gets the view and answers with wishes {text, cls, colour, priority, at | spots, radius, block, always}.
+  // A provider gets the view and answers with wishes {text, cls, colour, priority, at | spots, radius, block, always,
+  // clear}: what is always shown stands where it is least in the way, what must be clear of lines there or nowhere.
   provide(key, provider) {
     this.#providers.set(key, provider);
   }
@@ -33,8 +34,9 @@ export class Labels {
     this.refresh();
   }
 
-  avoid(path) {
-    this.#path = path;
+  // Lines that words keep clear of, asked for at each placing.
+  avoid(lines) {
+    this.#lines.push(lines);
   }
 
   refresh() {
@@ -48,7 +50,8 @@ export class Labels {
 
   #place() {
     const view = new LabelView(this.#map, this.#text);
-    const room = new LabelRoom(view.size, this.#path().map((lonlat) => view.pixel(lonlat)), this.#text);
+    const lines = this.#lines.flatMap((asked) => asked()).map((line) => line.map((lonlat) => view.pixel(lonlat)));
+    const room = new LabelRoom(view.size, lines, this.#text);
     for (const box of view.furniture()) room.blockBox(box);
     const wishes = [...this.#providers.values()].flatMap((provider) => provider(view));
     wishes.sort((a, b) => b.priority - a.priority);

@@ -56,7 +56,7 @@ export class PlanPicture {
     this.#symbols = new Symbols(map);
     map.on("moveend", () => this.#drawScaleDependent());
     labels.provide("plan", (view) => this.#labelWishes(view));
-    labels.avoid(() => this.#plan.line("path"));
+    labels.avoid(() => [this.#plan.line("path")]);
   }
 
   draw() {
