@@ -41,6 +41,10 @@ _WHAT = {
     StepKind.STRUCTURE_NOT_CONFIRMED: (
         "{name}: raises nothing until you confirm that it stands; its radius is reduced"
     ),
+    StepKind.STRUCTURE_OF_SEVERAL: (
+        "{name}, several in one record: raises nothing until you confirm that the highest stands just there; "
+        "its radius is reduced"
+    ),
     StepKind.STRUCTURE_TOP: "top of {name}, within its radius; the radius is reduced",
     StepKind.STRUCTURE_ERROR: "the vertical error of that record is taken off",
     StepKind.STRUCTURE_LIMIT: "the allowance above {name}",
@@ -59,11 +63,14 @@ _WHAT = {
     StepKind.ABOVE_LAUNCH: "on the readout: above the launch point, less the readout's error",
 }
 _REACH = frozenset({StepKind.LOWEST_GROUND})
-_REDUCED = frozenset({StepKind.STRUCTURE_TOP, StepKind.STRUCTURE_NOT_CONFIRMED})
+_REDUCED = frozenset(
+    {StepKind.STRUCTURE_TOP, StepKind.STRUCTURE_NOT_CONFIRMED, StepKind.STRUCTURE_OF_SEVERAL}
+)
 _UNCERTAINTIES = frozenset({StepKind.TERRAIN_UNCERTAINTY, StepKind.READOUT_ERROR})
 _WITHOUT_HEIGHT = frozenset(
     {
         StepKind.STRUCTURE_NOT_CONFIRMED,
+        StepKind.STRUCTURE_OF_SEVERAL,
         StepKind.NO_NUMBER,
         StepKind.OPEN_QUESTION,
         StepKind.CLOSED_AT_TIMES,

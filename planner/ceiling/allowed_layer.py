@@ -98,7 +98,7 @@ def _outlines(scene: Scene, ground: PlaneTerrain, grid: CellGrid) -> dict[int, F
     idle = {
         column
         for column, structure in mapped.structures.items()
-        if structure.key not in scene.plan.structures_standing
+        if structure.standing_key not in scene.plan.structures_standing
     }
     box = grid_box(grid, ground)
     wanted = [column for column in near.tolist() if column not in mapped.cells and column not in idle]

@@ -36,6 +36,7 @@ class StepKind(StrEnum):
     LOWEST_GROUND = "lowest-ground"
     GROUND_LIMIT = "ground-limit"
     STRUCTURE_NOT_CONFIRMED = "structure-not-confirmed"
+    STRUCTURE_OF_SEVERAL = "structure-of-several-not-confirmed"
     STRUCTURE_TOP = "structure-top"
     STRUCTURE_ERROR = "structure-error"
     STRUCTURE_LIMIT = "structure-limit"
@@ -220,9 +221,13 @@ def _unconfirmed(scene: Scene, here: Samples) -> list[Step]:
     if scene.plan.purpose is not Purpose.PART_107:
         return []
     return [
-        Step(StepKind.STRUCTURE_NOT_CONFIRMED, structure.label, structure.horizontal_error_m)
+        Step(
+            StepKind.STRUCTURE_NOT_CONFIRMED if structure.count <= 1 else StepKind.STRUCTURE_OF_SEVERAL,
+            structure.label,
+            structure.horizontal_error_m,
+        )
         for column, structure in scene.mapped.structures.items()
-        if here.inside_outline(column)[0] and structure.key not in scene.plan.structures_standing
+        if here.inside_outline(column)[0] and structure.standing_key not in scene.plan.structures_standing
     ]
 
 

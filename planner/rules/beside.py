@@ -162,7 +162,7 @@ def _standing(case: Case) -> list[int]:
     return [
         column
         for column, structure in case.mapped.structures.items()
-        if structure.key in case.plan.structures_standing
+        if structure.standing_key in case.plan.structures_standing
     ]
 
 

@@ -17,6 +17,7 @@ from planner.rules.structure_allowance import allowance_ends
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
 from planner.world.airspace import NEEDS_AUTHORIZATION
+from planner.world.structures import Structure
 
 
 def above_limit(case: Case) -> Iterator[Finding]:
@@ -39,7 +40,7 @@ def _above(
     ends, keep = allowance_ends(case, part)
     remedy = f"lower it by {over_ft(over_m)} at {along(float(track.distance_m[worst]))}{keep}"
     if structure and case.plan.purpose is Purpose.PART_107:
-        remedy += f", or confirm that the structure {structure} still stands"
+        remedy += _confirm(structure)
         remedy += or_permission(case, in_site=False) if height_need(case) is not None else ""
     else:
         remedy += or_permission(case, in_site=_in_fixed_site(case, worst))
@@ -71,13 +72,19 @@ def _above(
     )
 
 
-def _unconfirmed_structure(case: Case, sample: int) -> str:
+def _confirm(structure: Structure) -> str:
+    if structure.count <= 1:
+        return f", or confirm that the structure {structure.label} still stands"
+    return f", or confirm of the structure {structure.label} that {structure.to_confirm}"
+
+
+def _unconfirmed_structure(case: Case, sample: int) -> Structure | None:
     assert case.track is not None
     for column, structure in case.mapped.structures.items() if case.mapped else ():
         inside = bool(case.track.inside_outline(column)[sample])
-        if inside and structure.key not in case.plan.structures_standing:
-            return structure.label
-    return ""
+        if inside and structure.standing_key not in case.plan.structures_standing:
+            return structure
+    return None
 
 
 def _in_fixed_site(case: Case, sample: int) -> bool:

@@ -33,7 +33,8 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
     "structure-allowance": (
         "Under Part 107, within a 400-ft radius of a structure, the limit is 400 ft above its "
         "immediate uppermost limit. The accuracy of its record is taken off radius and top, and it "
-        "counts only if you say that it still stands. It does not carry over into controlled "
+        "counts only if you say that it still stands; of several structures in one record, that the highest "
+        "of them stands just where the record says. It does not carry over into controlled "
         "airspace, where the authority decides."
     ),
     "close-to-allowance-end": (

@@ -6,13 +6,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.profile import Binding, CeilingProfile
+from planner.geo.place import Place
 from planner.permission.routes import TOLERANCE_M
+from planner.plan.model import Purpose
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
-from planner.track.mapped import usable_radius_m
+from planner.track.mapped import Mapped, structure_limit_amsl_m, usable_radius_m
+from planner.track.samples import AreaSamples
 from planner.track.track import Track
 from planner.units import GROUND_LIMIT_M
 
@@ -71,10 +74,51 @@ def _standing(case: Case, name: str) -> str:
         said = " Its record is marked as not verified: its place and height rest on your own look."
     if (count := max((one.count for one in called), default=1)) > 1:
         said += (
-            f" Its record tells of {count} structures at one place: which of them stands there, and whether "
-            "that one is as high, rests on your own look."
+            f" Its record tells of {count} structures at one place: that the highest stands just there "
+            "rests on your word."
         )
     return said
+
+
+def structure_used_by_area(case: Case) -> Iterator[Finding]:
+    """Yield a note for each structure by which alone the area's top is lawful somewhere."""
+    samples, mapped, area = case.area_samples, case.mapped, case.area
+    if samples is None or mapped is None or area is None or case.plan.purpose is not Purpose.PART_107:
+        return
+    with np.errstate(invalid="ignore"):
+        over_m = samples.planned_amsl_m - (samples.lowest_ground_amsl_m + GROUND_LIMIT_M)
+    told: set[str] = set()
+    for column, structure in mapped.structures.items():
+        if structure.standing_key not in case.plan.structures_standing or structure.label in told:
+            continue
+        with np.errstate(invalid="ignore"):
+            used = samples.inside_outline(column) & (over_m > TOLERANCE_M)
+            used &= samples.planned_amsl_m <= structure_limit_amsl_m(structure) + TOLERANCE_M
+        if used.any():
+            told.add(structure.label)
+            worst = int(np.argmax(np.where(used, over_m, -np.inf)))
+            yield _of_area(case, structure.label, float(over_m[worst]), _place(mapped, samples, worst))
+
+
+def _place(mapped: Mapped, samples: AreaSamples, sample: int) -> Place:
+    return mapped.frame.xy_to_place(float(samples.x_m[sample]), float(samples.y_m[sample]))
+
+
+def _of_area(case: Case, name: str, over_m: float, place: Place) -> Finding:
+    return Finding(
+        rule="structure-allowance",
+        mark=Mark.NOTE,
+        basis=Basis.LAW,
+        title=f"The {name} raises the limit",
+        message=(
+            f"The area's top is up to {over_ft(over_m)} above what the ground allows, and keeps the law "
+            "there by this structure: within 400 ft of it the limit is 400 ft above its top; the accuracy of "
+            f"its record is taken off both. It ends where the radius ends.{_standing(case, name)}"
+        ),
+        citation=height_rule(case.plan.purpose),
+        place=place,
+        numbers={"over_m": over_m},
+    )
 
 
 def allowance_ends(case: Case, part: Stretch) -> tuple[str, str]:
@@ -102,4 +146,4 @@ def _keep(case: Case, name: str) -> str:
     return f", or stay {reach} the {name} while that high"
 
 
-RULES = (structure_used,)
+RULES = (structure_used, structure_used_by_area)

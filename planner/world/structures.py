@@ -29,7 +29,8 @@ class Structure:
     unverified : bool
         The publisher has not verified the record.
     count : int
-        How many structures stand in the record, at the one place it gives.
+        How many structures stand in the record, at the one place it gives: which of them stands just
+        there, and which is as high as it says, is left open.
     is_point_of_line : bool
         A catenary is one point with no direction and gives no allowance.
     dismantled : bool
@@ -53,6 +54,21 @@ class Structure:
     unverified: bool = False
     count: int = 1
     told_by: tuple[LayerRecord, ...] = attrs.field(default=(), eq=False, repr=False)
+
+    @property
+    def standing_key(self) -> str:
+        """Under which a plan keeps the pilot's word that it stands.
+
+        A record of several asks for more than that one stands: for another word than a record of one.
+        """
+        return self.key if self.count <= 1 else f"{self.key} ({self.count} in one record)"
+
+    @property
+    def to_confirm(self) -> str:
+        """What the pilot has to have seen before it may raise a limit."""
+        if self.count <= 1:
+            return "it still stands as recorded"
+        return f"the highest of its {self.count} structures still stands, and just where the record says"
 
     @property
     def may_be_guyed(self) -> bool:

@@ -262,14 +262,6 @@ def test_an_allowance_by_a_record_that_nobody_has_verified_says_so(unverified):
     assert ("marked as not verified" in note.message) is unverified
 
 
-@pytest.mark.parametrize("count", [1, 4])
-def test_an_allowance_by_one_of_several_in_one_record_says_so(count):
-    """The obstacle file's column QUANTITY: several structures, one place (check_values 10)."""
-    charts = world(structures=(tower(300, count=count),))
-    (note,) = told("structure-allowance", charts, path=hover(ft(500)), **STANDS)
-    assert (f"tells of {count} structures at one place" in note.message) is (count > 1)
-
-
 @pytest.mark.parametrize(("height_ft", "noted"), [(699, True), (701, False)])
 def test_above_its_allowance_nothing_is_lawful_by_it(height_ft, noted):
     found = told("structure-allowance", MAST, path=hover(ft(height_ft)), **STANDS)

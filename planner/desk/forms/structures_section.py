@@ -29,6 +29,7 @@ class StructuresSection(Section):
         )
         self._document = document
         self.boxes: dict[str, QCheckBox] = {}
+        self._said_by: dict[str, str] = {}
         self.hint = QLabel("No structure on record near the plan.", self)
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
@@ -46,15 +47,16 @@ class StructuresSection(Section):
         """Show the structures near the plan."""
         plan = self._document.plan
         near = near_structures(plan, self._document.world.structures)
-        wanted = [item.key for item in near]
-        if wanted != list(self.boxes):
+        wanted = {item.key: item.standing_key for item in near}
+        if list(wanted.items()) != list(self._said_by.items()):
+            self._said_by = wanted
             for box in self.boxes.values():
                 self.grid.removeWidget(box)
                 box.deleteLater()
             self.boxes = {item.key: self._box(item) for item in near}
         for key, box in self.boxes.items():
             box.blockSignals(True)
-            box.setChecked(key in plan.structures_standing)
+            box.setChecked(self._said_by[key] in plan.structures_standing)
             box.blockSignals(False)
         self.hint.setVisible(not near)
         self.wires.setVisible(any(item.may_be_guyed for item in near))
@@ -71,8 +73,8 @@ class StructuresSection(Section):
 
     def _box(self, item: Structure) -> QCheckBox:
         box = QCheckBox(structure_words(item), self)
-        box.setToolTip("Tick it if you have seen, or know, that it still stands as recorded")
-        box.toggled.connect(lambda on: self._document.try_edit(ConfirmStructure(item.key, on)))
+        box.setToolTip(f"Tick it if you have seen, or know, that {item.to_confirm}")
+        box.toggled.connect(lambda on: self._document.try_edit(ConfirmStructure(item.standing_key, on)))
         self.add_row(box)
         return box
 
@@ -87,7 +89,7 @@ def near_structures(plan: Plan, structures: tuple[Structure, ...]) -> list[Struc
     candidates = [
         item
         for item in structures
-        if not item.dismantled and (item.key in said or (extent and extent.holds(item.place)))
+        if not item.dismantled and (item.standing_key in said or (extent and extent.holds(item.place)))
     ]
     around = {item.key: min(distance_m(item.place, place) for place in places) for item in candidates}
     return sorted(candidates, key=lambda item: (around[item.key], item.key))[:_MOST_SHOWN]
@@ -97,5 +99,5 @@ def structure_words(item: Structure) -> str:
     """Return a structure's name, kind and height."""
     name = item.name or item.kind.lower()
     doubt = ", record not verified" if item.unverified else ""
-    doubt += f", {item.count} in one record" if item.count > 1 else ""
+    doubt += f", {item.count} in one record: the highest of them stands just there" if item.count > 1 else ""
     return f"{name}, {nearest_words(item.height_agl_m)} above ground{doubt}"
