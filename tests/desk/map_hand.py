@@ -52,6 +52,10 @@ class Heard:
     def phases(self):
         return [move[-1] for move in self.of("vertex_moved")]
 
+    def to_its_end(self, hand, drags=1):
+        """Wait until so many drags have told their end, which comes once their moves are dealt with."""
+        hand.wait_until(lambda: self.phases().count("end") == drags and self.phases()[-1] == "end")
+
     def stop(self):
         for connection in self._connections:
             self._canvas.disconnect(connection)
@@ -84,6 +88,10 @@ class Hand:
         answers = []
         self._canvas.page.runJavaScript("1", answers.append)
         self._qtbot.waitUntil(lambda: bool(answers), timeout=10_000)
+
+    def wait_until(self, so):
+        """Wait until something is so, however busy the machine."""
+        self._qtbot.waitUntil(so, timeout=10_000)
 
     def move(self, point):
         QTest.mouseMove(self._target, point)
