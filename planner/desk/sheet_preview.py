@@ -1,5 +1,6 @@
 """The sheet beside the plan: its pages as they will be printed, made anew after each edit, page 1 first."""
 
+from collections.abc import Iterable
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -32,7 +33,7 @@ _NO_SHEET = "The sheet could not be set; the plan is not affected"
 _NO_ANSWER = "Cannot be determined: the check itself failed, so there is no sheet of the plan as it is now"
 _PAPERS = {"Letter": "letter", "A4": "a4"}
 _PAGE_SIZES = {"letter": QPageSize.PageSizeId.Letter, "a4": QPageSize.PageSizeId.A4}
-Pages = list[bytes]
+Pages = list[QImage]
 _WIDE_PX, _HIGH_PX, _OF_SCREEN = 900, 980, 0.92
 
 
@@ -112,7 +113,7 @@ class SheetPreview(QDialog):
         elif not self._of_now:
             self._document.message.emit("Page 1 is being set anew: copy it right after that")
         else:
-            QGuiApplication.clipboard().setImage(QImage.fromData(self.pages[0]))
+            QGuiApplication.clipboard().setImage(self.pages[0])
             self._document.message.emit("Page 1 copied as a picture")
 
     def print_pages(self) -> None:
@@ -120,7 +121,7 @@ class SheetPreview(QDialog):
         if why := held_back(self._document, "print"):
             self._document.message.emit(why)
             return
-        work = partial(_pictures, self._document.assessment, self._chosen_paper(), _PRINT_PPI)
+        work = partial(_set, self._document.assessment, self._chosen_paper(), _PRINT_PPI)
         self._printing.start(work)
 
     def stop(self) -> None:
@@ -153,7 +154,7 @@ class SheetPreview(QDialog):
         self._of_now = True
         self.state.setText(f"{self._document.assessment.verdict.words}. The other pages follow …")
         self.front_shown.emit()
-        self._job.start(partial(_pictures, self._document.assessment, self._chosen_paper(), _SCREEN_PPI))
+        self._job.start(partial(_pictures, self._document.assessment, self._chosen_paper()))
 
     def _on_pages(self, pages: Pages | None, trouble: str) -> None:
         if pages is None:
@@ -174,9 +175,9 @@ class SheetPreview(QDialog):
             self.sheets.append(sheet)
             self._stack.insertWidget(len(self.sheets) - 1, sheet)
         for sheet, page in zip(self.sheets, pages, strict=True):
-            sheet.setPixmap(QPixmap.fromImage(QImage.fromData(page)))
+            sheet.setPixmap(QPixmap.fromImage(page))
 
-    def _on_print_pages(self, pages: Pages | None, trouble: str) -> None:
+    def _on_print_pages(self, pages: list[bytes] | None, trouble: str) -> None:
         if pages is None:
             self._document.message.emit(trouble)
             return
@@ -186,7 +187,8 @@ class SheetPreview(QDialog):
         printer.setFullPage(True)
         printer.setPageSize(QPageSize(_PAGE_SIZES[self._chosen_paper()]))
         if QPrintDialog(printer, self).exec() == QDialog.DialogCode.Accepted:
-            paint_pages(printer, pages)
+            # One after the other: as fine as this, each takes 34 MB.
+            paint_pages(printer, map(QImage.fromData, pages))
 
     def _lay_out(self) -> None:
         bar = QHBoxLayout()
@@ -218,28 +220,34 @@ class SheetPreview(QDialog):
         column.addWidget(scroll, 1)
 
 
-def paint_pages(printer: "QPrinter", pages: Pages) -> None:
+def paint_pages(printer: "QPrinter", pages: Iterable[QImage]) -> None:
     """Paint each page over the whole of a sheet of the printer's paper, its shape kept."""
     painter = QPainter(printer)
     for number, page in enumerate(pages):
         if number:
             printer.newPage()
-        image = QImage.fromData(page)
         field = painter.viewport()
-        size = image.size().scaled(field.size(), Qt.AspectRatioMode.KeepAspectRatio)
-        painter.drawImage(QRect(field.topLeft(), size), image)
+        size = page.size().scaled(field.size(), Qt.AspectRatioMode.KeepAspectRatio)
+        painter.drawImage(QRect(field.topLeft(), size), page)
     painter.end()
 
 
 def _front_picture(assessment: Assessment, paper: str) -> Pages:
-    return _set(assessment, paper, _SCREEN_PPI, front_only=True)
+    return _read(_set(assessment, paper, _SCREEN_PPI, front_only=True))
 
 
-def _pictures(assessment: Assessment, paper: str, pixels_per_inch: float) -> Pages:
-    return _set(assessment, paper, pixels_per_inch, front_only=False)
+def _pictures(assessment: Assessment, paper: str) -> Pages:
+    return _read(_set(assessment, paper, _SCREEN_PPI))
 
 
-def _set(assessment: Assessment, paper: str, pixels_per_inch: float, *, front_only: bool) -> Pages:
+def _read(pages: list[bytes]) -> Pages:
+    # On the worker, and as the screen takes them: reading PNG would hold up the desk for a tenth of a second.
+    return [QImage.fromData(page).convertToFormat(QImage.Format.Format_RGB32) for page in pages]
+
+
+def _set(
+    assessment: Assessment, paper: str, pixels_per_inch: float, *, front_only: bool = False
+) -> list[bytes]:
     # Imported here: typst and rasterio are not needed before a sheet is.
     from planner.briefing.briefing import values_of
     from planner.briefing.typesetting import typeset_pictures

@@ -2,7 +2,7 @@
 
 import pytest
 from pypdf import PdfReader
-from PySide6.QtGui import QGuiApplication, QImage, QPageSize
+from PySide6.QtGui import QGuiApplication, QPageSize
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 
@@ -51,7 +51,7 @@ def test_the_preview_follows_edits_and_page_1_can_be_copied_and_printed(qtbot, w
         lambda: all(new != old for new, old in zip(preview.pages, before, strict=True)), timeout=60_000
     )
     preview.copy_page()
-    assert QGuiApplication.clipboard().image() == QImage.fromData(preview.pages[0])
+    assert QGuiApplication.clipboard().image() == preview.pages[0]
     printer = QPrinter()
     printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
     printer.setOutputFileName(str(tmp_path / "printed.pdf"))
@@ -65,10 +65,10 @@ def test_another_paper_is_another_shape(qtbot, window):
     window.menu_actions["sheet"].trigger()
     preview = window.doors.sheets.preview
     qtbot.waitUntil(lambda: bool(preview.pages), timeout=30_000)
-    letter = QImage.fromData(preview.pages[0])
+    letter = preview.pages[0]
     preview.paper.setCurrentText("A4")
-    qtbot.waitUntil(lambda: QImage.fromData(preview.pages[0]).size() != letter.size(), timeout=30_000)
-    a4 = QImage.fromData(preview.pages[0])
+    qtbot.waitUntil(lambda: preview.pages[0].size() != letter.size(), timeout=30_000)
+    a4 = preview.pages[0]
     # ISO 216: the sides of A4 are as one to the root of two. Standing C: common knowledge.
     assert a4.height() / a4.width() == pytest.approx(2**0.5, abs=0.01)
 
