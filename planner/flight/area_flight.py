@@ -22,12 +22,13 @@ from planner.flight.area_places import outside_of, places_of, standing
 from planner.flight.area_waits import NO_WAIT, Waits, moved_on, wait_reach_m, waits_of
 from planner.flight.below import Thing, things_beneath
 from planner.flight.cover import cover_of
-from planner.flight.drift_bound import drift_is_open, most_carried_m
+from planner.flight.drift_bound import lowest_terminal_mps
 from planner.flight.every_wind import every_wind
 from planner.flight.failsafe import RETURNS
 from planner.flight.fall import ballistic_reach_m, terminal_speed_mps
 from planner.flight.fall_zone import grown_by_m
 from planner.flight.obstacles import obstacles_of
+from planner.flight.slow_fall import slow_fall_s
 from planner.flight.way_home import LossWays
 from planner.flight.weather_now import WeatherNow
 from planner.flight.wind import Wind
@@ -73,7 +74,7 @@ class AreaFlight:
     top_agl_m : the greatest height above ground that is flown.
     wind_mps, gust_mps : the strongest at that height, 0 where none is given.
     reach_m : how far what fails comes by its speed, without drag.
-    drift_m : how far wind carries what fails; NaN without wind or drag area.
+    drift_m : how far what fails comes with the wind, its own speed included; NaN without wind or drag area.
     nearby : what is in the area, and what is about it.
     links : the radios whose budget is complete, at places of the area at its top, `link_places`.
     losses : what a return on lost link does from places of the area, from the top and, where its height does
@@ -128,7 +129,8 @@ def area_flight_of(
     able = plan.aircraft.performance if plan.aircraft else None
     airspeed = (able.highest_mps or able.cruise_mps) if able else None
     blown = max(mean, default=0.0)
-    carried, at_most = _carried(plan, winds, gusts, top_m), _carried_at_most(plan, winds, top_m)
+    carried, at_most = _carried(plan, winds, top_m, airspeed)
+    ahead_m = 0.0 if airspeed is None else float(ballistic_reach_m(top_m, airspeed))
     reach_m = math.nan if airspeed is None else float(ballistic_reach_m(top_m, airspeed + blown))
     wait_m = wait_reach_m(plan, airspeed, blown)
     lost = _lost(plan, mapped, area, winds, wait_m)
@@ -146,9 +148,9 @@ def area_flight_of(
         wind_mps=blown,
         gust_mps=max(gusts, default=0.0),
         reach_m=reach_m,
-        drift_m=_longest(carried),
-        most_drift_m=_longest(at_most),
-        nearby=_nearby(plan, charted, mapped, area.footprint, (carried, at_most, wait_m, reach_m)),
+        drift_m=_longest(carried) + ahead_m,
+        most_drift_m=_longest(at_most) + ahead_m,
+        nearby=_nearby(plan, charted, mapped, area.footprint, (carried, at_most, wait_m, reach_m, ahead_m)),
         links=links,
         link_places=at_top,
         losses=tuple(ways for _, ways in lost),
@@ -211,27 +213,34 @@ def _at_top_mps(wind: Wind, top_agl_m: float, speed_mps: float) -> float:
 
 
 def _carried(
-    plan: Plan, winds: Sequence[Wind], gusts_mps: Sequence[float], top_agl_m: float
-) -> list[tuple[float, float]]:
-    """Return how far each wind carries what falls from the top (east, north) [m]; empty: not known."""
+    plan: Plan, winds: Sequence[Wind], top_agl_m: float, airspeed_mps: float | None
+) -> tuple[list[tuple[float, float]], list[tuple[float, float]]]:
+    """Return how far each wind carries what falls from the top (east, north) [m], whichever way it flew.
+
+    By the drag area that is given, and at the most where none is; each empty where it is not asked.
+    """
     craft = plan.aircraft
-    area_m2 = craft.performance.drag_area_m2 if craft and craft.performance else None
-    if craft is None or not area_m2 or math.isnan(top_agl_m):
-        return []
-    down_s = top_agl_m / terminal_speed_mps(craft.take_off_weight_kg, area_m2)
-    return [
-        (wind.toward()[0] * gust * down_s, wind.toward()[1] * gust * down_s)
-        for wind, gust in zip(winds, gusts_mps, strict=True)
-    ]
-
-
-def _carried_at_most(plan: Plan, winds: Sequence[Wind], top_agl_m: float) -> list[tuple[float, float]]:
-    """Return the same where no drag area is given, as far as it can be at all; empty: not asked."""
-    craft = drift_is_open(plan)
     if craft is None or math.isnan(top_agl_m):
-        return []
-    ways = most_carried_m(craft, winds, np.array([top_agl_m]))
-    return [(float(way[0, 0]), float(way[0, 1])) for way in ways]
+        return [], []
+    area_m2 = craft.performance.drag_area_m2 if craft.performance else None
+    if area_m2:
+        return _blown(
+            winds, top_agl_m, terminal_speed_mps(craft.take_off_weight_kg, area_m2), airspeed_mps
+        ), []
+    return [], _blown(winds, top_agl_m, lowest_terminal_mps(craft), airspeed_mps)
+
+
+def _blown(
+    winds: Sequence[Wind], top_agl_m: float, terminal_mps: float, airspeed_mps: float | None
+) -> list[tuple[float, float]]:
+    found = []
+    for wind in winds:
+        gust_mps = _at_top_mps(wind, top_agl_m, wind.gust_mps)
+        # It may have flown against it.
+        aside_mps = gust_mps + (airspeed_mps or 0.0)
+        way_m = gust_mps * float(slow_fall_s(np.array([top_agl_m]), terminal_mps, aside_mps=aside_mps)[0])
+        found.append((wind.toward()[0] * way_m, wind.toward()[1] * way_m))
+    return found
 
 
 def _longest(carried: Sequence[tuple[float, float]]) -> float:
@@ -243,13 +252,14 @@ def _nearby(
     charted: Sequence[GroundFeature],
     mapped: Mapped,
     footprint: BaseGeometry,
-    comes: tuple[Sequence[tuple[float, float]], Sequence[tuple[float, float]], float, float],
+    comes: tuple[Sequence[tuple[float, float]], Sequence[tuple[float, float]], float, float, float],
 ) -> tuple[Nearby, ...]:
     """Return what is in an area and about it.
 
-    `comes`: how wind carries what falls, and does at the most; how far it flies on, and falls ahead.
+    `comes`: how wind carries what falls, and does at the most; how far it flies on; how far it falls ahead
+    with the wind behind it, and by its airspeed alone.
     """
-    carried, at_most, wait_m, reach_m = comes
+    carried, at_most, wait_m, reach_m, ahead_m = comes
     action = plan.aircraft.link_loss.action if plan.aircraft and plan.aircraft.link_loss else None
     home = return_of(plan, mapped) if action in RETURNS else None
     on_m = float(np.nan_to_num(wait_m, nan=0.0))
@@ -260,7 +270,8 @@ def _nearby(
     box = west - about, south - about, east + about, north + about
     grown_m = grown_by_m(plan.aircraft)
     down, may_down = (
-        shapely.buffer(_swept(footprint, ways), grown_m) if ways else None for ways in (carried, at_most)
+        shapely.buffer(_swept(footprint, ways), grown_m + ahead_m) if ways else None
+        for ways in (carried, at_most)
     )
     ended = _ended(plan, flown_to, (carried, reach_m, grown_m))
     may_end = _ended(plan, flown_to, (at_most, reach_m, grown_m)) if at_most else None

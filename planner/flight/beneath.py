@@ -10,10 +10,11 @@ from numpy.typing import NDArray
 
 from planner.flight.below import GRAVEST_FIRST, OF_PEOPLE, Thing, things_beneath
 from planner.flight.crossings import Crossing, crossings
-from planner.flight.drift_bound import drift_is_open, most_carried_m
+from planner.flight.drift_bound import drift_is_open, lowest_terminal_mps
 from planner.flight.every_wind import InWinds
 from planner.flight.fall import terminal_speed_mps
-from planner.flight.fall_zone import FallZone, fall_zone, grown_by_m
+from planner.flight.fall_zone import FallZone, fall_zone, farthest_m, grown_by_m, thrown_along
+from planner.flight.slow_fall import carried_ways
 from planner.plan.model import Plan
 from planner.track.track import Track
 from planner.world.sites import GroundFeature
@@ -105,8 +106,9 @@ def _may_fall_on(
     craft = drift_is_open(plan)
     if craft is None or not flown.winds:
         return {}, None
-    carried = most_carried_m(craft, flown.winds, zone.height_m)
-    most_m = np.asarray(np.max([np.hypot(*way.T) for way in carried], axis=0))
+    thrown = [thrown_along(track, motion) for motion in flown.motions]
+    carried = carried_ways(thrown, flown.winds, zone.height_m, lowest_terminal_mps(craft))
+    most_m = farthest_m(carried, zone.height_m)
     if not asked:
         return {}, most_m
     widest = np.concatenate(

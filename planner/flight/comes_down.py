@@ -6,13 +6,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.flight.battery import Pack
-from planner.flight.drift_bound import most_carried_m
+from planner.flight.drift_bound import lowest_terminal_mps
 from planner.flight.energy import Energy
-from planner.flight.fall_zone import carried_m
 from planner.flight.power import PowerModel
+from planner.flight.slow_fall import Thrown, carried_ways
 from planner.flight.way_home import LossWays
 from planner.flight.wind import Wind
 from planner.plan.aircraft import Aircraft, LinkLossAction
+from planner.world.weather.atmosphere import GRAVITY_MPS2
 
 Floats = NDArray[np.float64]
 
@@ -26,27 +27,31 @@ def places_of_impact(loss: LossWays, winds: Sequence[Wind], terminal_mps: float 
     """Return the plane's places between which it strikes, from each sample (n, k, 2) [m].
 
     What lands comes down straight. What falls comes down straight, as a body
-    without drag, or with the gust of any of the winds at terminal speed (where
-    that is not known it is not among them); real falls lie between.
+    without drag, or with the gusts of any of the winds (where the terminal speed
+    is not known these are not among them); real falls lie between.
     """
     end = np.stack([loss.corner_x_m[:, 3], loss.corner_y_m[:, 3]], axis=1)
     if loss.failsafe.action not in (LinkLossAction.DROP, LinkLossAction.HOLD):
         return end[:, None, :]
     begin = np.stack([loss.corner_x_m[:, 2], loss.corner_y_m[:, 2]], axis=1)
-    height_m = fallen_m(loss)
-    carried = [carried_m(wind, height_m, terminal_mps) for wind in winds] if terminal_mps else []
+    carried = carried_ways([_thrown(loss)], winds, fallen_m(loss), terminal_mps) if terminal_mps else []
     return np.stack([begin, end, *(begin + np.nan_to_num(way, nan=0.0) for way in carried)], axis=1)
 
 
+def _thrown(loss: LossWays) -> Thrown:
+    """Return how it begins to fall: what drops goes on as it flew, what has hovered is at rest."""
+    if loss.failsafe.action is not LinkLossAction.DROP:
+        return Thrown.from_rest(len(loss.corner_x_m))
+    falls_s = np.maximum(loss.duration_s - loss.failsafe.delay_s, 1e-9)
+    ahead = loss.corner_x_m[:, 3] - loss.corner_x_m[:, 2], loss.corner_y_m[:, 3] - loss.corner_y_m[:, 2]
+    climb_mps = GRAVITY_MPS2 * falls_s / 2 - fallen_m(loss) / falls_s
+    east_mps, north_mps = (np.nan_to_num(way / falls_s, nan=0.0) for way in ahead)
+    return Thrown(east_mps, north_mps, np.nan_to_num(climb_mps, nan=0.0))
+
+
 def widest_impact(loss: LossWays, winds: Sequence[Wind], craft: Aircraft) -> Floats:
-    """Return the places of `places_of_impact`, and where wind carries it at the most without a drag area."""
-    places = places_of_impact(loss, winds, None)
-    if loss.failsafe.action not in (LinkLossAction.DROP, LinkLossAction.HOLD):
-        return places
-    carried = most_carried_m(craft, winds, fallen_m(loss))
-    return np.concatenate(
-        [places, *((places[:, 0] + np.nan_to_num(way, nan=0.0))[:, None, :] for way in carried)], axis=1
-    )
+    """Return the places of `places_of_impact` of an aircraft of which no drag area is given, at the most."""
+    return places_of_impact(loss, winds, lowest_terminal_mps(craft))
 
 
 def hovers_s(loss: LossWays, wind: Wind, energy: Energy, craft: tuple[PowerModel, Pack]) -> Floats:

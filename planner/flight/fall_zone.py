@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.every_wind import InWinds
-from planner.flight.fall import PLACE_ERROR_M, thrown_time_s
+from planner.flight.fall import PLACE_ERROR_M
 from planner.flight.motion import Motion
-from planner.flight.wind import Wind
+from planner.flight.slow_fall import Thrown, carried_ways
 from planner.plan.aircraft import Aircraft
 from planner.track.track import Track
 
@@ -32,11 +32,11 @@ class FallZone:
     height_m : above the ground straight below.
     reach_m : ballistic reach, without drag, at the speed over the ground and
         the rate of climb; the farthest in any of the winds.
-    drift_m : how far wind carries what falls at terminal speed, at most; 0
+    drift_m : how far it comes with the wind at the most, its own speed included; 0
         where that is not known.
     one_to_one_enough : whether a distance of the height covers both.
-    places : (n, 1 + m + w, 2) of each sample: straight below, ballistic as
-        flown in each of m winds, drifting with each of w.
+    places : (n, 1 + m + 2 m w, 2) of each sample: straight below, ballistic as
+        flown in each of m winds, and carried by each of w.
     owner : (n,) piece of the path that each sample belongs to.
     grown_m : what the hull is grown by: `grown_by_m`.
     """
@@ -68,48 +68,37 @@ def grown_by_m(craft: Aircraft | None) -> float:
 def fall_zone(track: Track, flown: InWinds, terminal_mps: float | None, grown_m: float) -> FallZone:
     """Return the fall zone of a path, for all winds that count.
 
-    A body without drag keeps its velocity over the ground; one with much drag
-    falls at terminal speed and goes with the wind. Real falls lie between, and
-    so does the hull of straight down, ballistic and drifting. The gust is what
-    carries.
+    The hull of straight down, without drag, and with the gusts of each wind (`slow_fall`): every fall with
+    the drag that is given, or with less, ends within it.
     """
     height_m = np.maximum(track.planned_agl_m, 0.0)
-    thrown = [_thrown(track, motion, height_m) for motion in flown.motions]
-    carried = [carried_m(wind, height_m, terminal_mps) for wind in flown.winds] if terminal_mps else []
-    reach_m = _farthest(thrown, height_m)
-    drift_m = _farthest(carried, height_m)
+    thrown = [thrown_along(track, motion) for motion in flown.motions]
+    ballistic = [one.ballistic_m(height_m) for one in thrown]
+    carried = carried_ways(thrown, flown.winds, height_m, terminal_mps) if terminal_mps else []
+    reach_m = farthest_m(ballistic, height_m)
+    drift_m = farthest_m(carried, height_m)
     with np.errstate(invalid="ignore"):
         enough = (reach_m <= height_m) & (drift_m <= height_m)
     below = np.column_stack([track.x_m, track.y_m])
-    places = np.stack([below, *(below + way for way in (*thrown, *carried))], axis=1)
+    places = np.stack([below, *(below + way for way in (*ballistic, *carried))], axis=1)
     return FallZone(height_m, reach_m, drift_m, enough, places, _owner(track), grown_m)
 
 
-def _thrown(track: Track, motion: Motion, height_m: Floats) -> Floats:
-    """Return how far a body without drag comes from each sample (n, 2) [m]."""
-    time_s = thrown_time_s(height_m, np.nan_to_num(motion.climb_mps, nan=0.0))
-    return np.column_stack([part * time_s for part in _velocity(track, motion)])
-
-
-def carried_m(wind: Wind, height_m: Floats, terminal_mps: float) -> Floats:
-    """Return how far a wind's gusts carry what falls at terminal speed (n, 2) [m]."""
-    away_m = wind.at(height_m, wind.gust_mps) * height_m / terminal_mps
-    return np.column_stack([toward * away_m for toward in wind.toward()])
-
-
-def _farthest(ways: Sequence[Floats], height_m: Floats) -> Floats:
+def farthest_m(ways: Sequence[Floats], height_m: Floats) -> Floats:
     """Return the length of the longest way from each sample [m]; NaN where the height is unknown."""
     lengths = [np.hypot(*way.T) for way in ways]
     return np.asarray(np.max([height_m * 0.0, *lengths], axis=0))
 
 
-def _velocity(track: Track, motion: Motion) -> tuple[Floats, Floats]:
+def thrown_along(track: Track, motion: Motion) -> Thrown:
+    """Return how an aircraft that fails is thrown from each sample (n,)."""
     dx, dy = np.diff(track.x_m), np.diff(track.y_m)
     flat = np.hypot(dx, dy)
     with np.errstate(divide="ignore", invalid="ignore"):
         east, north = np.where(flat > 0, dx / flat, 0.0), np.where(flat > 0, dy / flat, 0.0)
     speed = np.nan_to_num(motion.ground_speed_mps, nan=0.0)
-    return np.append(east, east[-1]) * speed, np.append(north, north[-1]) * speed
+    climb_mps = np.nan_to_num(motion.climb_mps, nan=0.0)
+    return Thrown(np.append(east, east[-1]) * speed, np.append(north, north[-1]) * speed, climb_mps)
 
 
 def _owner(track: Track) -> NDArray[np.int64]:

@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.flight.cover import Cover, least_over_cover
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
-from planner.flight.fall import fall_time_s
+from planner.flight.fall import thrown_time_s
 from planner.flight.fan import greatest_along
 from planner.flight.grid_fit import GridFit
 from planner.flight.motion import Motion
@@ -239,7 +239,7 @@ def _staying(
     end_x, end_y, end_amsl, clearance = x_m, y_m, amsl_m - height_m, waiting_m
     match failsafe.action:
         case LinkLossAction.DROP:
-            took_s = fall_time_s(height_m)
+            took_s = thrown_time_s(height_m, velocity[2])
             end_x, end_y = x_m + velocity[0] * took_s, y_m + velocity[1] * took_s
             clearance = np.where(np.isnan(waiting_m), np.nan, begun.struck.clearance_m)
         case LinkLossAction.LAND:

@@ -27,7 +27,7 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
     "over-water": "What falls there is lost, and pollutes.",
     "fall-on-people": (
         "A failed aircraft keeps its speed and falls ahead: as far as its speed times the square root "
-        "of twice the height over gravity, or with the wind at the speed at which drag carries it. "
+        "of twice the height over gravity, and the wind carries it on for as long as drag makes it fall. "
         "Nobody who does not take part should stand there. Your own distance, if you set one, takes "
         "the place of this."
     ),

@@ -45,7 +45,7 @@ def may_reach(plan: Plan, flight: FlightAnswer, loss: LossWays, thing: Thing) ->
 def _met(flight: FlightAnswer, places: NDArray[np.float64], thing: Thing) -> NDArray[np.bool_]:
     assert flight.beneath is not None
     known: NDArray[np.bool_] = np.asarray(np.isfinite(places).all(axis=(1, 2)))
-    wide = shapely.buffer(thing.shape, flight.beneath.zone.grown_m)
+    wide = shapely.buffer(thing.shape, max(flight.beneath.zone.grown_m, 0.1))
     steps = np.flatnonzero(known[:-1] & known[1:])
     clouds = np.concatenate([places[steps], places[steps + 1]], axis=1)
     beside = _beside(clouds, wide)
