@@ -117,9 +117,11 @@ class FigureHand(QObject):
         return corners
 
     def _forget(self) -> None:
-        self.corners = ()
-        self.chosen = -1
-        self.figure_changed.emit()
+        # Every hand hears of another plan: those with nothing in hand would each have all of it drawn anew.
+        if self.corners or self.chosen >= 0:
+            self.corners = ()
+            self.chosen = -1
+            self.figure_changed.emit()
 
 
 class ClosureHand(FigureHand):

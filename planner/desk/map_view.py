@@ -110,9 +110,10 @@ class MapView(MapLooks):
 
     def show_instant(self, instant: "TimeWindow | None") -> None:
         """Show airspace as it is at a moment, stamped as such; None: as it is in the plan's window."""
-        self._hours.instant = instant
+        another, self._hours.instant = instant != self._hours.instant, instant
         self._stamp()
-        self.redraw()
+        if another:
+            self.redraw()
 
     def choose(self, part: str, index: int, group: tuple[int, ...] = ()) -> None:
         """Show a point as chosen, alone or with others of the path, without telling anybody."""
