@@ -73,7 +73,8 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "way-not-drawn": (
         "Only what is drawn is judged, but the aircraft also flies from where it takes off to the "
-        "path and back. That way is looked at as if it were straight; where that meets something, "
+        "path and back. That way is looked at as if it were straight; where that meets something, is higher "
+        "than the limit there (a structure raises it only within its radius), "
         "or is too far to be a fair guess, it has to be drawn. A permission on record opens airspace on it "
         "as far and as high as it says. Where the path begins straight above the launch point, what is "
         "closed between is looked at, too."

@@ -4,14 +4,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from planner.permission.routes import TOLERANCE_M
 from planner.rules.bibliography import airspace_rule, height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.transit_airspace import crossed
+from planner.rules.transit_height import met_at_its_height
 from planner.rules.undrawn import UndrawnWay, ways_not_drawn
 from planner.rules.words import along
-from planner.units import GROUND_LIMIT_M
 
 FARTHEST_M = 1_000.0
 """Farther than this a straight hop is no fair guess any more of how the path is reached: a rule of thumb."""
@@ -36,12 +35,13 @@ def undrawn_way(case: Case) -> Iterator[Finding]:
             yield _finding(case, way, Mark.UNKNOWN, "how it is flown is anybody's guess")
         elif np.isnan(way.ground_amsl_m).any():
             yield _finding(case, way, Mark.UNKNOWN, "leads over ground that is not known")
-        elif trouble := _heights(way):
-            yield _finding(case, way, Mark.ACT, trouble)
+        elif met := met_at_its_height(case, case.mapped, way):
+            yield _finding(case, way, Mark.ACT, met.why, met.at_m)
 
 
-def _finding(case: Case, way: UndrawnWay, mark: Mark, why: str) -> Finding:
+def _finding(case: Case, way: UndrawnWay, mark: Mark, why: str, at_m: float = 0.0) -> Finding:
     assert case.mapped is not None
+    there = way.line.interpolate(at_m)
     return Finding(
         rule="way-not-drawn",
         mark=mark,
@@ -50,7 +50,7 @@ def _finding(case: Case, way: UndrawnWay, mark: Mark, why: str) -> Finding:
         message=f"It is {along(way.line.length)} long, and {why}. Only what is drawn is judged.",
         citation=f"{airspace_rule(case.plan.purpose)}; {height_rule(case.plan.purpose)}",
         remedy="draw the path from the launch point and to the landing point",
-        place=case.mapped.frame.xy_to_place(*way.line.coords[0]),
+        place=case.mapped.frame.xy_to_place(there.x, there.y),
         numbers={"length_m": way.line.length},
     )
 
@@ -67,19 +67,6 @@ def _straight_up(case: Case, way: UndrawnWay, through: str) -> Finding:
         remedy="begin and end where nothing closed lies between, or record the permission for it",
         place=case.mapped.frame.xy_to_place(*way.line.coords[0]),
     )
-
-
-def _heights(way: UndrawnWay) -> str:
-    """Return what a straight way meets between its ends, '' if nothing."""
-    with np.errstate(invalid="ignore"):
-        agl_m = way.planned_amsl_m - way.ground_amsl_m
-        if (agl_m < -TOLERANCE_M).any():
-            return "flown straight it would meet the ground"
-        # A path that is itself as high is judged by the rules on height.
-        high = agl_m > GROUND_LIMIT_M + TOLERANCE_M
-        if high.any() and not high[-1]:
-            return "flown straight it would be higher than 400 ft above the ground"
-    return ""
 
 
 RULES = (undrawn_way,)

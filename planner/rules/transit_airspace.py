@@ -10,7 +10,8 @@ from planner.permission.records import Grant, grants_for
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.case import Case
 from planner.rules.flown import flown
-from planner.rules.undrawn import UndrawnWay
+from planner.rules.inquiries import inquiries
+from planner.rules.undrawn import UndrawnWay, launch_ground_m
 from planner.track.mapped import Mapped
 from planner.track.way_samples import WaySamples, sample_way
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceKind, AirspaceVolume
@@ -45,8 +46,7 @@ def _trouble(case: Case, mapped: Mapped, way: UndrawnWay, column: int, volume: A
     if not met.any():
         return ""
     grants = _grants(case, mapped, volume)
-    told_anyway = flown(case, column, volume) and not _settled(case, column, volume, grants)
-    if told_anyway:
+    if _told_anyway(case, column, volume):
         return ""
     name = volume.name or "an airspace without a name"
     in_plan, opened = _opened(case, volume, samples, grants)
@@ -88,19 +88,19 @@ def _grants(case: Case, mapped: Mapped, volume: AirspaceVolume) -> tuple[Grant, 
     return of_volume(volume, case.plan, mapped)
 
 
-def _settled(case: Case, column: int, volume: AirspaceVolume, grants: tuple[Grant, ...]) -> bool:
-    """Whether what is drawn in an airspace is opened by records; where it is not, that is told."""
+def _told_anyway(case: Case, column: int, volume: AirspaceVolume) -> bool:
+    """Whether what is drawn in an airspace is not opened by records there: that is told."""
     if inquired_of(volume, case.plan.purpose):
-        return bool(grants)
-    return any(use.need.recorded for use in case.uses if column in use.volumes)
+        return any(column in one.columns and not one.answers for one in inquiries(case))
+    settled = any(use.need.recorded for use in case.uses if column in use.volumes)
+    return flown(case, column, volume) and not settled
 
 
 def _opened(
     case: Case, volume: AirspaceVolume, samples: WaySamples, grants: tuple[Grant, ...]
 ) -> tuple[Mask, Mask]:
     """Return, per sample, whether a record holds at its place, and whether it holds at its height, too."""
-    launch = next((one for one in (case.track, case.area_samples) if one is not None), None)
-    launch_m = launch.launch_ground_amsl_m if launch is not None else np.nan
+    launch_m = launch_ground_m(case)
     height_of = answered_amsl_m if inquired_of(volume, case.plan.purpose) else Grant.height_amsl_m
     asked_m = np.minimum(samples.planned_amsl_m, top_amsl_m(volume, samples))
     in_plan = opened = np.zeros(len(samples.x_m), dtype=bool)

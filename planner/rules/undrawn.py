@@ -91,13 +91,19 @@ def ways_not_drawn(case: Case, mapped: Mapped) -> Iterator[UndrawnWay]:
             yield _way(mapped, words, here, nearest, _top(case, plan.area.top, nearest))
 
 
+def launch_ground_m(case: Case) -> float:
+    """Return the ground at the launch point [m AMSL], NaN where it is not known."""
+    samples = next((one for one in (case.track, case.area_samples) if one is not None), None)
+    return samples.launch_ground_amsl_m if samples is not None else float("nan")
+
+
 def _top(case: Case, top: Height, there: tuple[float, float]) -> float:
     assert case.mapped is not None
     match top:
         case AboveSeaLevel():
             return top.m
         case AboveLaunch():
-            return case.area_samples.launch_ground_amsl_m + top.m if case.area_samples else float("nan")
+            return launch_ground_m(case) + top.m
         case AboveGround():
             return float(_ground(case.mapped, np.array([there[0]]), np.array([there[1]]))[0]) + top.m
 
