@@ -152,15 +152,28 @@ def _ways(track: Track) -> NDArray[np.object_]:
 
 def _met(ways: NDArray[np.object_], things: Sequence[Thing], within_m: float) -> tuple[Ints, Ints]:
     """Return pairs (step, thing) that come within a distance of each other."""
-    if not things or not len(ways):
-        return np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)
-    shapes = np.array([thing.shape for thing in things], dtype=object)
-    west, south, east, north = shapely.bounds(ways).T
-    about = shapely.box(west - within_m, south - within_m, east + within_m, north + within_m)
-    # Pair by pair: the tree's own search by distance prepares every way, which takes longer.
-    step, thing = shapely.STRtree(shapes).query(about)
-    near = shapely.dwithin(ways[step], shapes[thing], within_m)
+    step, thing, shapes = _close(ways, things, within_m)
+    if within_m > 0.0:
+        # Pair by pair: the tree's own search by distance prepares every way, which takes longer.
+        near = shapely.dwithin(ways[step], shapes[thing], within_m)
+    else:
+        shapely.prepare(shapes)
+        near = shapely.intersects(shapes[thing], ways[step])
     return step[near], thing[near]
+
+
+def _close(
+    ways: NDArray[np.object_], things: Sequence[Thing], within_m: float
+) -> tuple[Ints, Ints, NDArray[np.object_]]:
+    """Return pairs (step, thing) whose boxes come within a distance of each other, and the things' shapes."""
+    shapes = np.array([thing.shape for thing in things], dtype=object)
+    solid = np.flatnonzero(~shapely.is_empty(shapes))
+    if not len(solid) or not len(ways):
+        return np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64), shapes
+    grown = shapely.bounds(shapes[solid]) + within_m * np.array([-1.0, -1.0, 1.0, 1.0])
+    boxes: NDArray[np.object_] = np.asarray(shapely.box(*grown.T), dtype=np.object_)
+    step, thing = shapely.STRtree(boxes).query(ways)
+    return step, solid[thing], shapes
 
 
 def _gravest(met: tuple[Ints, Ints], things: Sequence[Thing], samples: int) -> Ints:
@@ -181,10 +194,15 @@ def _fallen_on(zone: FallZone, things: Sequence[Thing]) -> tuple[Ints, Ints]:
     """Return pairs (step, thing) where the hull of a step's places of impact, grown, meets a thing."""
     known = np.all(np.isfinite(zone.places), axis=(1, 2))
     steps = np.flatnonzero(known[:-1] & known[1:])
-    clouds = np.concatenate([zone.places[steps], zone.places[steps + 1]], axis=1)
-    hulls = shapely.convex_hull(shapely.linestrings(clouds))
-    row, thing = _met(np.asarray(hulls, dtype=object), things, zone.grown_m)
-    return steps[row], thing
+    clouds: NDArray[np.object_] = np.asarray(
+        shapely.linestrings(np.concatenate([zone.places[steps], zone.places[steps + 1]], axis=1)),
+        dtype=np.object_,
+    )
+    # A cloud of places lies in the same box as its hull: only of those that come close one is made.
+    asked = np.unique(_close(clouds, things, zone.grown_m)[0])
+    hulls = np.asarray(shapely.convex_hull(clouds[asked]), dtype=np.object_)
+    row, thing = _met(hulls, things, zone.grown_m)
+    return steps[asked[row]], thing
 
 
 def _falling(

@@ -51,8 +51,14 @@ def aerodromes_near(
         np.maximum(np.maximum(south - y_m, y_m - north), 0.0),
     )
     # The plane is a little wrong far out: the geodesic decides.
-    near = np.flatnonzero(aside <= 1.01 * within_m).tolist()
-    found = [_near(flown, aerodromes[k], shapely.Point(x_m[k], y_m[k])) for k in near]
+    near = np.flatnonzero(aside <= 1.01 * within_m)
+    spots = np.asarray(shapely.points(x_m[near], y_m[near]), dtype=object)
+    here = shapely.get_coordinates(shapely.get_point(shapely.shortest_line(flown.outline, spots), 0))
+    inside = np.asarray(shapely.distance(flown.outline, spots) <= 0.0, dtype=bool)
+    found = [
+        _near(flown, aerodromes[k], (float(x), float(y)), inside=bool(within))
+        for k, (x, y), within in zip(near.tolist(), here, inside, strict=True)
+    ]
     return tuple(
         sorted(
             (one for one in found if one.distance_m <= within_m),
@@ -61,10 +67,10 @@ def aerodromes_near(
     )
 
 
-def _near(flown: FlownPlaces, aerodrome: Aerodrome, spot: shapely.Point) -> NearAerodrome:
-    here = flown.nearest_to(spot)
+def _near(
+    flown: FlownPlaces, aerodrome: Aerodrome, here: tuple[float, float], *, inside: bool
+) -> NearAerodrome:
     sample, place = flown.sample_at(*here), flown.place(*here)
-    inside = flown.outline.distance(spot) <= 0.0
     return NearAerodrome(
         aerodrome=aerodrome,
         distance_m=0.0 if inside else distance_m(place, aerodrome.place),
