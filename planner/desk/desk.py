@@ -77,6 +77,7 @@ class Desk:
         from planner.desk.first_room import FirstRoom
         from planner.desk.live_work import LiveWork
         from planner.desk.recovery import Recovery
+        from planner.desk.tidy_memory import TidyMemory
 
         source = WorldSource(self._charts, self._terrain)
         head_start = self._head_start
@@ -88,6 +89,7 @@ class Desk:
         live = LiveWork()
         self.document = Document(live.at_once, load, follow, live)
         self.recovery = Recovery(self.document, self._state)
+        self.tidying = TidyMemory(self.document)
         self.trouble.keep_work = self.recovery.keep_now
         self.trouble.told.connect(self.document.message)
         self.window.move_in(self.document, source)
@@ -114,6 +116,7 @@ class Desk:
         if self._moved_in:
             self.document.close()
             self.recovery.close()
+            self.tidying.close()
         self.trouble.leave()
         self.window.dissolve()
 

@@ -1,5 +1,6 @@
 """How the C library keeps freed memory: one desk runs all day."""
 
+import contextlib
 import ctypes
 import sys
 
@@ -23,3 +24,13 @@ def give_memory_back() -> bool:
         return False
     settings = ((_ARENA_MAX, 2), (_TRIM_THRESHOLD, _MB), (_MMAP_THRESHOLD, _MB))
     return all(mallopt(name, value) == 1 for name, value in settings)
+
+
+def give_back_now() -> None:
+    """Return what is free between pieces in use, too; takes some hundredths of a second for 100 MB.
+
+    glibc returns by itself what is free at the end of a heap only. Other C libraries are left as they are.
+    """
+    if sys.platform.startswith("linux"):
+        with contextlib.suppress(OSError, AttributeError):
+            ctypes.CDLL(None).malloc_trim(0)

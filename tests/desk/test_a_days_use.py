@@ -34,6 +34,7 @@ from PySide6.QtWidgets import (
 
 from planner.desk.desk import Desk
 from planner.desk.heap import give_memory_back
+from planner.desk.tidy_memory import REST_MS
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
@@ -278,6 +279,7 @@ def look_at_draft(desk: Desk) -> None:
 
 def resident_mb(desk: Desk, missions: list[Path]) -> float:
     rest_fully(desk, missions, "ridge_line")
+    QTest.qWait(2 * REST_MS)
     pages = int(Path("/proc/self/statm").read_text("ascii").split()[1])
     return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 
@@ -294,12 +296,13 @@ def test_whatever_is_done_in_whatever_order(desk, missions, tmp_path):
         heart.beat()
         QApplication.processEvents()
         heart.beat()
+        if step % 10 == 0:
+            rest(desk)
         kind = did[-1].split("(")[0]
         if kind in known and heart.work_ms > LONGEST_WORK_MS:
             long_work.append((round(heart.work_ms), step, did[-1]))
         known.add(kind)
         if step % 10 == 0:
-            rest(desk)
             assert not trouble_of(desk), did[-12:]
             look_at_draft(desk)
     rest(desk)
