@@ -243,3 +243,20 @@ def test_shelves_lift_the_limit_only_as_far_as_they_hang_together(shelves, grant
         held = (record("INVENTED C", AboveSeaLevel(GROUND_M + ft(granted_ft))),)
     found = profile(*stacked(*shelves), cells=(cell(400),), purpose=FUN, permissions=held)
     assert feet(found.ceiling_amsl_m) == ceiling_ft
+
+
+def test_an_airspace_over_a_part_of_the_path_lifts_the_limit_there_and_only_there():
+    line = points([(-500, 0, 30.0), (500, 0, 30.0)])
+    west = volume(AirspaceKind.CLASS_D, box(-900, -300, 0, 300))
+    flight = plan(FUN, launch=None, landing=None, path=line, permissions=(record(D, ft(600)),))
+    answer = assess_live(flight, world(airspace=(west,), cells=(cell(400),)))
+    assert halves(answer.profile, answer.track) == (600, 400)
+
+
+def test_at_the_top_of_what_lifts_the_limit_it_is_the_permission_that_binds():
+    """Its record reaches higher; above the top lies Class G, where the number of the statute holds again."""
+    held = (record("INVENTED C", AboveSeaLevel(GROUND_M + ft(700))),)
+    found = profile(*stacked((300, 500)), cells=(cell(400),), purpose=FUN, permissions=held)
+    assert feet(found.ceiling_amsl_m) == 500
+    assert set(found.binding) == {Binding.PERMITTED_HEIGHT}
+    assert set(found.binding_name) == {"INVENTED C"}
