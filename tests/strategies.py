@@ -28,6 +28,7 @@ from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
 from planner.plan.figures import Figure, FigureKind
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.mast_wires import MastWires
 from planner.plan.model import Plan, Purpose
 from planner.plan.papers import Papers
 from planner.plan.performance import MeasuredFlight, Performance
@@ -339,6 +340,9 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         saved_as_draft=st.booleans(),
         papers=st.none() | papers(),
         guy_wire_share=st.none() | figures(0.0, 5.0),
+        mast_wires=st.lists(
+            st.builds(MastWires, names(), figures(0.0, 5.0)), max_size=3, unique_by=lambda one: one.structure
+        ).map(tuple),
         visibility_m=st.none() | figures(1.0, 50_000.0),
         own_unseen_s=st.none() | figures(0.1, 60.0),
         own_tried_days=st.none() | figures(1.0, 4_000.0),

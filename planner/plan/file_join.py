@@ -16,7 +16,7 @@ Json = dict[str, Any]
 
 CLOCKWISE: Final = "drawn_clockwise"
 # Most plans have none; without the key they are files that older programs read, too.
-_MAY_BE_LEFT_OUT: Final = ("restrictions", "beneath", "other_pilots", "stand_areas", "figures")
+_MAY_BE_LEFT_OUT: Final = ("restrictions", "beneath", "other_pilots", "stand_areas", "figures", "mast_wires")
 _AREA: Final = "area"
 
 

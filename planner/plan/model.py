@@ -11,11 +11,12 @@ from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
 from planner.plan.beneath import BeneathItem, FromVehicle, OtherPilot
 from planner.plan.bounds import VISIBILITY
-from planner.plan.checks import perhaps, positive, within
+from planner.plan.checks import perhaps, positive
 from planner.plan.crew import CrewMember, Role
 from planner.plan.figures import FEWEST_POINTS, Figure, FigureSpan, kept_on, spans_of
 from planner.plan.geometry import Area, PathPoint
 from planner.plan.ground import GroundSpot
+from planner.plan.mast_wires import SHARES, MastWires
 from planner.plan.papers import Papers
 from planner.plan.records import NoticesChecked, PermissionRecord
 from planner.plan.restrictions import TemporaryRestriction
@@ -44,8 +45,8 @@ class Plan:
     be behind a mast or tree [s], `own_tried_days` the one for how long ago a
     range may have been tried. `weather` is what the flight is reckoned
     with. `sheet` is what only the printed sheet needs. None is not said.
-    `guy_wire_share` is how far guy wires reach out, as a share of the mast's
-    height; None: by rule of thumb.
+    `mast_wires` says of single masts how far their guy wires reach out; `guy_wire_share` is what older
+    plans say of all masts at once, and counts only where it is more than the rule of thumb.
     `beneath` is who and what the pilot says is beneath, `other_pilots` who
     else flies there; `own_people_distance_m` is the pilot's own limit of
     distance from people [m]; `from_vehicle` says that it is flown from a
@@ -71,9 +72,7 @@ class Plan:
     saved_as_draft: bool = True
     restrictions: tuple[TemporaryRestriction, ...] = ()
     papers: Papers | None = None
-    guy_wire_share: float | None = attrs.field(
-        default=None, validator=attrs.validators.optional(within(0.0, 5.0, "the reach of guy wires"))
-    )
+    guy_wire_share: float | None = attrs.field(default=None, validator=attrs.validators.optional(SHARES))
     visibility_m: float | None = attrs.field(
         default=None, validator=perhaps(VISIBILITY, "the ground visibility")
     )
@@ -94,11 +93,15 @@ class Plan:
     stand_areas: tuple[StandArea, ...] = ()
     figures: tuple[Figure, ...] = ()
     return_point: Place | None = None
+    mast_wires: tuple[MastWires, ...] = ()
 
     def __attrs_post_init__(self) -> None:
         keys = [member.key for member in self.crew]
         if len(set(keys)) != len(keys):
             raise PlanError("two crew members have the same key", remedy="give each a key of its own")
+        masts = [one.structure for one in self.mast_wires]
+        if len(set(masts)) != len(masts):
+            raise PlanError("the guy wires of one mast are told twice", remedy="keep one of the two")
         if self.figures or any(point.figure is not None for point in self.path):
             self._check_figures()
 

@@ -25,10 +25,10 @@ def guy_wires(case: Case) -> Iterator[Finding]:
         return
     for cone in wire_cones(case.plan, mapped, track, 0.0):
         for part in stretches(track, cone.holds(track)):
-            yield _finding(track, cone, part, assumed=case.plan.guy_wire_share is None)
+            yield _finding(track, cone, part)
 
 
-def _finding(track: Track, cone: WireCone, part: Stretch, *, assumed: bool) -> Finding:
+def _finding(track: Track, cone: WireCone, part: Stretch) -> Finding:
     # A stretch has a piece at least: each piece under the cone holds at both of its ends.
     pieces_m = cone.closest_m(track)[part.first : part.last]
     piece = part.first + int(np.argmin(pieces_m))
@@ -43,7 +43,7 @@ def _finding(track: Track, cone: WireCone, part: Stretch, *, assumed: bool) -> F
         message=(
             f"At {along(float(begin_m + (end_m - begin_m) * share))} the path passes {room_ft(aside_m)} "
             f"beside the mast, under the line from its top to where its wires may end, "
-            f"{over_ft(cone.reach_m)} out{_why(assumed=assumed)}. {_on_record(cone.mast)}"
+            f"{over_ft(cone.reach_m)} out{_why(cone)}. {_on_record(cone.mast)}"
         ),
         citation=CITATION,
         remedy=_REMEDY,
@@ -69,14 +69,13 @@ def guy_wires_in_area(case: Case) -> Iterator[Finding]:
     farthest = max(cones, key=lambda cone: cone.reach_m)
     named = sorted({cone.mast.label for cone in cones})
     more = f" and {len(named) - _NAMED} more" if len(named) > _NAMED else ""
-    why = _why(assumed=case.plan.guy_wire_share is None)
     yield Finding(
         rule="guy-wires",
         mark=Mark.ACT,
         basis=Basis.SAFETY,
         title="Guy wires may reach into the flying area",
         message=(
-            f"Wires are taken to reach out to {over_ft(farthest.reach_m)}{why} "
+            f"Wires are taken to reach out to {over_ft(farthest.reach_m)}{_why(farthest)} "
             f"from {', '.join(named[:_NAMED])}{more}. No record says where they run."
         ),
         citation=CITATION,
@@ -90,8 +89,8 @@ def _title(mast: Structure) -> str:
     return f"Among the guy wires of {mast.label}" if mast.guyed else f"Guy wires may stand about {mast.label}"
 
 
-def _why(*, assumed: bool) -> str:
-    return " (a rule of thumb: 0.8 of its height)" if assumed else " (as you say)"
+def _why(cone: WireCone) -> str:
+    return " (as you say)" if cone.said else " (a rule of thumb: 0.8 of its height)"
 
 
 def _on_record(mast: Structure) -> str:

@@ -25,7 +25,8 @@ _PLACES_OF_A_PIECE = 33
 class WireCone:
     """The cone under which a mast's wires lie: from its top straight to the ground at `reach_m`.
 
-    `top_amsl_m` is the mast's top with the record's error, NaN if not known.
+    `top_amsl_m` is the mast's top with the record's error, NaN if not known; `said` is whether the pilot
+    says how far its wires reach.
     """
 
     mast: Structure
@@ -34,6 +35,7 @@ class WireCone:
     reach_m: float
     height_m: float
     top_amsl_m: float
+    said: bool = False
 
     def wire_top_amsl_m(self, aside_m: Floats) -> Floats:
         """Return the greatest height of a wire at distances from the mast [m AMSL]."""
@@ -81,19 +83,23 @@ def wire_cones(plan: Plan, mapped: Mapped, track: Track, within_m: float) -> Ite
 
 def cones_in_box(plan: Plan, mapped: Mapped, box_m: Box) -> Iterator[WireCone]:
     """Yield the cones of all masts that may be guyed and reach into a box of the plane."""
-    share = WIRE_SHARE if plan.guy_wire_share is None else plan.guy_wire_share
-    if share <= 0:
-        return
+    said = {one.structure: one.share for one in plan.mast_wires}
+    # Said once for all masts, in older plans, it takes nothing away from any of them.
+    others = max(WIRE_SHARE, plan.guy_wire_share or 0.0)
     west, south, east, north = box_m
     for index, mast in enumerate(mapped.obstacles.structures):
         if mast.height_agl_m is None or mast.height_agl_m <= 0:
             continue
         x_m, y_m = float(mapped.obstacles.x_m[index]), float(mapped.obstacles.y_m[index])
+        share = said.get(mast.key, others)
+        if share <= 0:
+            continue
         reach_m = share * mast.height_agl_m + (mast.horizontal_error_m or 0.0)
         near = west - reach_m <= x_m <= east + reach_m and south - reach_m <= y_m <= north + reach_m
         if near and mast.may_be_guyed:
             top_m = _top_amsl_m(mast, x_m, y_m, mapped) + (mast.vertical_error_m or 0.0)
-            yield WireCone(mast, x_m, y_m, reach_m, mast.height_agl_m, top_m)
+            by_word = mast.key in said or others > WIRE_SHARE
+            yield WireCone(mast, x_m, y_m, reach_m, mast.height_agl_m, top_m, by_word)
 
 
 def _top_amsl_m(mast: Structure, x_m: float, y_m: float, mapped: Mapped) -> float:

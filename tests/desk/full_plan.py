@@ -23,6 +23,7 @@ from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs, FromVehicle,
 from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
 from planner.plan.geometry import Area
 from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.mast_wires import MastWires
 from planner.plan.model import Purpose
 from planner.plan.papers import Papers
 from planner.plan.performance import MeasuredFlight, Performance
@@ -59,6 +60,7 @@ AIRCRAFT = Aircraft(
 _FURTHER = {
     "papers": Papers(date(2028, 3, 15), True, True, True, "0 invented", date(2026, 3, 15), False),
     "guy_wire_share": 0.6,
+    "mast_wires": (MastWires("mast", 0.5),),
     "visibility_m": 9_000.0,
     "own_unseen_s": 3.0,
     "own_tried_days": 100.0,

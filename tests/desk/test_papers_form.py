@@ -8,6 +8,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
 from planner.plan.edits import SetPapers, SetPurpose
+from planner.plan.mast_wires import MastWires
 from planner.plan.model import Purpose
 from planner.plan.papers import Papers
 from planner.world.structures import Structure
@@ -16,6 +17,7 @@ from tests.desk.desk_rig import make_document, make_window, place, settled, smal
 from tests.desk.form_hand import open_all_parts
 
 MAST = Structure("mast", "TOWER", place(2, 1.2), 500.0, 120.0, name="Mast (INVENTED)", guyed=True)
+OTHER_MAST = Structure("other", "TOWER", place(2, 1), 500.0, 120.0, name="Other (INVENTED)", guyed=True)
 PIPE = Structure("pipe", "STACK", place(1, 1), 430.0, 50.0, name="Stack (INVENTED)")
 
 
@@ -116,31 +118,46 @@ def test_emptied_papers_are_no_papers(desk, qtbot):
     assert document.plan.papers is None
 
 
-def test_the_reach_of_guy_wires_is_asked_for_where_a_guyed_mast_is_near(desk, qtbot):
-    sections, document = desk(structures=(MAST, PIPE))
+def test_the_reach_of_guy_wires_is_asked_of_each_mast_that_may_be_guyed(desk, qtbot):
+    sections, document = desk(structures=(MAST, OTHER_MAST, PIPE))
     structures = sections["structures"]
-    assert structures.wires.isVisible()
-    write(structures.wires, "0.65")
-    assert document.plan.guy_wire_share == 0.65
-    write(structures.wires, "0")
-    assert document.plan.guy_wire_share == 0.0
+    assert set(structures.wires) == {"mast", "other"}
+    assert all(field.isVisible() for field in structures.wires.values())
+    write(structures.wires["mast"], "0.65")
+    write(structures.wires["other"], "0")
+    assert document.plan.mast_wires == (MastWires("mast", 0.65), MastWires("other", 0.0))
+    write(structures.wires["mast"], "")
+    QTest.keyClick(structures.wires["mast"].edit, Qt.Key.Key_Delete)
+    QTest.keyClick(structures.wires["mast"].edit, Qt.Key.Key_Return)
+    assert document.plan.mast_wires == (MastWires("other", 0.0),)
     document.undo_stack.undo()
-    qtbot.waitUntil(lambda: structures.wires.edit.text() == "0.65")
-    assert document.plan.guy_wire_share == 0.65
+    qtbot.waitUntil(lambda: structures.wires["mast"].edit.text() == "0.65")
+    assert document.plan.guy_wire_share is None
 
 
 @pytest.mark.parametrize("text", ["-0.1", "a lot", "99"])
 def test_a_reach_that_can_not_be_is_marked_and_changes_nothing(desk, text):
     sections, document = desk(structures=(MAST,))
-    structures = sections["structures"]
-    write(structures.wires, text)
-    assert structures.wires.error.isVisible()
-    assert document.plan.guy_wire_share is None
+    wires = sections["structures"].wires["mast"]
+    write(wires, text)
+    assert wires.error.isVisible()
+    assert document.plan.mast_wires == ()
 
 
 def test_without_a_guyed_mast_near_nobody_is_asked_about_wires(desk):
     sections, _ = desk(structures=(PIPE,))
-    assert not sections["structures"].wires.isVisible()
+    assert not sections["structures"].wires
+    assert not sections["structures"].older.isVisible()
+
+
+def test_what_an_older_plan_said_of_all_masts_is_told_where_each_is_asked(desk, qtbot):
+    sections, document = desk(structures=(MAST,))
+    document.replace(attrs.evolve(document.plan, guy_wire_share=0.0), None)
+    settled(qtbot, document)
+    structures = sections["structures"]
+    qtbot.waitUntil(structures.older.isVisible)
+    assert "0 was said of the guy wires of all masts" in structures.older.text()
+    assert structures.wires["mast"].edit.text() == ""
 
 
 def test_a_tick_says_that_a_structure_stands_and_a_second_takes_it_back(desk):

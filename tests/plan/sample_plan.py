@@ -24,6 +24,7 @@ from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
 from planner.plan.figures import Figure, FigureKind
 from planner.plan.geometry import Area, Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.mast_wires import MastWires
 from planner.plan.model import Plan, Purpose
 from planner.plan.papers import Papers
 from planner.plan.records import NoticesChecked, PermissionKind, PermissionRecord
@@ -182,6 +183,7 @@ FULL_PLAN = Plan(
     restrictions=RESTRICTIONS,
     papers=PAPERS,
     guy_wire_share=0.65,
+    mast_wires=(MastWires("mast-1", 0.0), MastWires("tower-2", 0.7)),
     visibility_m=8_046.72,
     own_unseen_s=2.5,
     own_tried_days=180.0,

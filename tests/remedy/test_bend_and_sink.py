@@ -15,6 +15,7 @@ from planner.assess import assess
 from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.plan.geometry import LegShape
 from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.mast_wires import MastWires
 from planner.plan.records import PermissionKind
 from planner.remedy.bend import bend_path
 from planner.remedy.detour import keep_out, shortest_way
@@ -293,7 +294,8 @@ def rules_of(answer):
 
 @pytest.mark.parametrize("share", [None, 0.5])
 def test_a_path_is_bent_round_the_circle_of_the_guy_wires(share):
-    before = plan(path=points([(-500, 20, 40.0), (500, 20, 40.0)]), guy_wire_share=share, **ELSEWHERE)
+    said = () if share is None else (MastWires("mast 0", share),)
+    before = plan(path=points([(-500, 20, 40.0), (500, 20, 40.0)]), mast_wires=said, **ELSEWHERE)
     answer = assess(before, world(structures=masts((0.0, 0.0))))
     assert "guy-wires" in rules_of(answer)
     after = assess(bend_path(answer, CLEARANCE_M).edit.apply(before), answer.world)

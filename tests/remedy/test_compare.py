@@ -172,7 +172,7 @@ EDITS = [
     (edits.SetVisibility(1_234.0), "visibility-m", "Visibility"),
     (edits.SetOwnUnseen(12.5), "own-unseen-s", "Own unseen"),
     (edits.SetOwnTriedDays(17.0), "own-tried-days", "Own tried"),
-    (edits.SetGuyWires(1.25), "guy-wire-share", "Guy wire share"),
+    (edits.SetGuyWires("47-1", 1.25), "mast-wires", "Mast wires"),
     (edits.SetPeopleDistance(33.0), "own-people-distance-m", "Own people distance"),
     (edits.SetFromVehicle(None), "from-vehicle", "From vehicle"),
     (edits.SetOtherPilots(()), "other-pilots", "Other pilots"),

@@ -6,6 +6,7 @@ import shapely
 
 from planner.assess import assess
 from planner.geo.heights import AboveGround
+from planner.plan.mast_wires import MastWires
 from planner.plan.model import Area
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
@@ -55,7 +56,7 @@ def test_the_wires_lie_under_a_cone(aside_m, height_m, told):
 
 @pytest.mark.parametrize(("share", "told"), [(0.8, True), (0.5, False), (0.0, False), (1.2, True)])
 def test_the_pilots_own_word_replaces_the_rule_of_thumb(share, told):
-    answer = beside(80.0, 10.0, guy_wire_share=share)
+    answer = beside(80.0, 10.0, mast_wires=(MastWires("tower 400", share),))
     assert bool(marks(answer, "guy-wires")) is told
     for finding in answer.findings:
         if finding.rule == "guy-wires":
@@ -104,7 +105,36 @@ def test_what_is_on_record_and_what_is_taken_for_it_are_told_apart():
 
 def test_the_pilot_may_say_that_there_are_no_wires():
     assert marks(past(tower(400)), "guy-wires") == {Mark.ACT}
-    assert not marks(past(tower(400), guy_wire_share=0.0), "guy-wires")
+    assert not marks(past(tower(400), mast_wires=(MastWires("tower 400", 0.0),)), "guy-wires")
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ({}, {"A", "B"}),
+        ({"mast_wires": (MastWires("A", 0.0),)}, {"B"}),
+        ({"mast_wires": (MastWires("A", 0.0), MastWires("B", 0.3))}, set()),
+        ({"mast_wires": (MastWires("C", 0.0),)}, {"A", "B"}),
+        # Said once for all, in older plans, it is asked anew: it takes nothing away, and may add.
+        ({"guy_wire_share": 0.0}, {"A", "B"}),
+        ({"guy_wire_share": 0.3}, {"A", "B"}),
+    ],
+)
+def test_what_is_said_of_one_mast_holds_for_that_one_alone(said, told):
+    """The issue: until the pilot says otherwise. That a word is of one mast alone is our own rule."""
+    masts = tuple(
+        tower(400, (east_m, 0.0), key=name, name=name) for name, east_m in (("A", -250.0), ("B", 250.0))
+    )
+    path = points([(-500, 60.0, 10.0), (500, 60.0, 10.0)])
+    answer = assess(plan(path=path, **said), world(structures=masts))
+    found = [one for one in answer.findings if one.rule == "guy-wires"]
+    assert {name for name in "AB" if any(one.title.endswith(f" {name}") for one in found)} == told
+
+
+@pytest.mark.parametrize(("share", "told"), [(None, False), (0.9, False), (1.2, True)])
+def test_what_an_older_plan_says_of_all_masts_counts_where_it_is_more(share, told):
+    """110 m beside a mast of 121.9 m: beyond 0.8 and 0.9 of its height, within 1.2."""
+    assert bool(marks(past(tower(400), 110.0, guy_wire_share=share), "guy-wires")) is told
 
 
 @pytest.mark.parametrize(("apart_m", "told"), [(90.0, True), (105.0, False)])

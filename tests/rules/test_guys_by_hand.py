@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from planner.geo.heights import AboveGround
+from planner.plan.mast_wires import MastWires
 from planner.rules import guys
 from planner.rules.guys import guy_wires, guy_wires_in_area
 from planner.rules.stretches import place_at
@@ -121,9 +122,10 @@ def test_three_masts_are_named_and_the_widest_wires_told(monkeypatch):
     ("share", "words"), [(None, "(a rule of thumb: 0.8 of its height)"), (0.7, "(as you say)")]
 )
 def test_it_is_said_whose_word_the_reach_is(share, words, monkeypatch):
-    flight = attrs.evolve(BOX.plan, guy_wire_share=share)
-    assert words in in_area(monkeypatch, cones((0.0, 15.0)), plan=flight).message
-    on_path = attrs.evolve(CASE, plan=attrs.evolve(CASE.plan, guy_wire_share=share))
+    of_area = [attrs.evolve(one, said=share is not None) for one in cones((0.0, 15.0))]
+    assert words in in_area(monkeypatch, of_area).message
+    said = () if share is None else (MastWires("tower 60", share),)
+    on_path = attrs.evolve(CASE, plan=attrs.evolve(CASE.plan, mast_wires=said))
     (one,) = guy_wires(on_path)
     assert words in one.message
 

@@ -29,45 +29,85 @@ class StructuresSection(Section):
         )
         self._document = document
         self.boxes: dict[str, QCheckBox] = {}
-        self._said_by: dict[str, str] = {}
-        self.hint = QLabel("No structure on record near the plan.", self)
-        self.hint.setProperty("kind", "soft")
-        self.hint.setWordWrap(True)
-        self.wires = TextField(
-            "Guy wires reach out to, of the mast's height",
-            "0.8 is a rule of thumb; look where they run, then say so. 0: no mast has wires here",
-            lambda text: parse(text, PLAIN, "", "reach of guy wires"),
-            example="0.8",
-        )
-        self.wires.committed.connect(self._commit_wires)
-        self.add_row(self.hint)
-        self.add_row(self.wires)
+        self.wires: dict[str, TextField] = {}
+        self._notes: list[QLabel] = []
+        self._near: list[Structure] = []
+        self.hint = self._soft("No structure on record near the plan.")
+        self.older = self._soft("")
 
     def refresh(self) -> None:
         """Show the structures near the plan."""
         plan = self._document.plan
         near = near_structures(plan, self._document.world.structures)
-        wanted = {item.key: item.standing_key for item in near}
-        if list(wanted.items()) != list(self._said_by.items()):
-            self._said_by = wanted
-            for box in self.boxes.values():
-                self.grid.removeWidget(box)
-                box.deleteLater()
-            self.boxes = {item.key: self._box(item) for item in near}
-        for key, box in self.boxes.items():
+        if [_row(item) for item in near] != [_row(item) for item in self._near]:
+            self._lay(near)
+        said = {one.structure: one.share for one in plan.mast_wires}
+        for item in self._near:
+            box, wires = self.boxes[item.key], self.wires.get(item.key)
             box.blockSignals(True)
-            box.setChecked(self._said_by[key] in plan.structures_standing)
+            box.setChecked(item.standing_key in plan.structures_standing)
             box.blockSignals(False)
+            if wires is not None:
+                share = said.get(item.key)
+                wires.show_text(words(share, "", PLAIN, 2), share)
         self.hint.setVisible(not near)
-        self.wires.setVisible(any(item.may_be_guyed for item in near))
-        self.wires.show_text(words(plan.guy_wire_share, "", PLAIN, 2), plan.guy_wire_share)
+        self._say_older(plan)
 
-    def _commit_wires(self) -> None:
+    def _say_older(self, plan: Plan) -> None:
+        older = plan.guy_wire_share
+        self.older.setText(
+            ""
+            if older is None
+            else f"When this plan was made, {older:g} was said of the guy wires of all masts at once. Look "
+            "at each mast, and say it there: less than the rule of thumb no longer counts for all."
+        )
+        self.older.setVisible(older is not None)
+
+    def _lay(self, near: list[Structure]) -> None:
+        """Put a row for each structure, a field under those that may be guyed; kept ones keep their text."""
+        kept = {
+            item.key: self.wires[item.key] for item in near if item.may_be_guyed and item.key in self.wires
+        }
+        gone = [field for key, field in self.wires.items() if key not in kept]
+        for widget in (*self.boxes.values(), *self._notes, *self.wires.values()):
+            self.grid.removeWidget(widget)
+            self._placed.remove(widget)
+        for widget in (*self.boxes.values(), *self._notes, *gone):
+            widget.deleteLater()
+        self._near, self.boxes, self.wires, self._notes = near, {}, {}, []
+        for item in near:
+            self.boxes[item.key] = self._box(item)
+            if item.count > 1:
+                self._notes.append(self._soft(_of_several(item)))
+            if item.may_be_guyed:
+                field = kept.get(item.key) or self._wires_field(item)
+                self.wires[item.key] = field
+                self.add_row(field)
+
+    def _soft(self, text: str) -> QLabel:
+        label = QLabel(text, self)
+        label.setProperty("kind", "soft")
+        label.setWordWrap(True)
+        self.add_row(label)
+        return label
+
+    def _wires_field(self, item: Structure) -> TextField:
+        field = TextField(
+            "Guy wires reach out to, of the mast's height",
+            f"Of {item.label}: 0.8 is a rule of thumb; look where they run, then say so. 0: it has none",
+            lambda text: parse(text, PLAIN, "", "reach of guy wires"),
+            example="0.8",
+            parent=self,
+        )
+        field.committed.connect(lambda: self._commit_wires(item.key, field))
+        return field
+
+    def _commit_wires(self, key: str, field: TextField) -> None:
         try:
-            edit = SetGuyWires(self.wires.value())
+            edit = SetGuyWires(key, field.value())
             edit.apply(self._document.plan)
         except PlanError as error:
-            self.wires.complain(error.one_line())
+            field.complain(error.one_line())
             return
         self._document.try_edit(edit)
 
@@ -77,6 +117,14 @@ class StructuresSection(Section):
         box.toggled.connect(lambda on: self._document.try_edit(ConfirmStructure(item.standing_key, on)))
         self.add_row(box)
         return box
+
+
+def _row(item: Structure) -> tuple[str, str, bool]:
+    return item.key, item.standing_key, item.may_be_guyed
+
+
+def _of_several(item: Structure) -> str:
+    return f"Its record tells of {item.count}: tick it only if {item.to_confirm}."
 
 
 def near_structures(plan: Plan, structures: tuple[Structure, ...]) -> list[Structure]:
@@ -99,5 +147,4 @@ def structure_words(item: Structure) -> str:
     """Return a structure's name, kind and height."""
     name = item.name or item.kind.lower()
     doubt = ", record not verified" if item.unverified else ""
-    doubt += f", {item.count} in one record: the highest of them stands just there" if item.count > 1 else ""
     return f"{name}, {nearest_words(item.height_agl_m)} above ground{doubt}"

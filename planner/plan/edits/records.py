@@ -4,6 +4,7 @@ import attrs
 
 from planner.errors import PlanError
 from planner.plan.edits.base import OneStep, checked, replaced, without
+from planner.plan.mast_wires import MastWires
 from planner.plan.model import Plan
 from planner.plan.records import NoticesChecked, PermissionRecord
 
@@ -81,8 +82,9 @@ class SetNotices(OneStep):
 
 @attrs.frozen
 class SetGuyWires(OneStep):
-    """Say how far guy wires reach out, as a share of the mast's height; None: by rule of thumb."""
+    """Say how far the guy wires of a mast reach out, as a share of its height; None: by rule of thumb."""
 
+    structure_id: str
     share: float | None
 
     @property
@@ -92,7 +94,9 @@ class SetGuyWires(OneStep):
 
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with that reach."""
-        return attrs.evolve(plan, guy_wire_share=self.share)
+        others = [one for one in plan.mast_wires if one.structure != self.structure_id]
+        said = [] if self.share is None else [MastWires(self.structure_id, self.share)]
+        return attrs.evolve(plan, mast_wires=tuple(sorted((*others, *said), key=lambda one: one.structure)))
 
 
 @attrs.frozen
