@@ -37,6 +37,7 @@ class AreaCharge:
     x_m, y_m, away_m : that place in the plane, and how far it is from home.
     over_unknown : whether the ground of some way home is not known.
     faster_home_mps, standard_air_m : as of a path's charge.
+    by_itself_wh, by_itself_s : the same of the return on lost link that takes most; 0 where nothing returns.
     """
 
     model: PowerModel
@@ -52,6 +53,8 @@ class AreaCharge:
     over_unknown: bool
     faster_home_mps: float | None = None
     standard_air_m: float | None = None
+    by_itself_wh: float = 0.0
+    by_itself_s: float = 0.0
 
     @property
     def left_at_once(self) -> float:
@@ -65,9 +68,19 @@ class AreaCharge:
 
     @property
     def turn_home_mah(self) -> float:
-        """Charge that may be used before the way home begins at the latest [mAh]."""
-        spare_wh = self.pack.usable_wh * (1.0 - self.reserve) - self.home_wh
-        return float(self.pack.mah_of(np.array([max(spare_wh, 0.0)]))[0])
+        """Charge that may be used before the way home begins at the latest [mAh], flown or by itself.
+
+        No less than it takes to come there, where the pilot's own way home from there keeps the reserve.
+        """
+        kept_wh = self.pack.usable_wh * (1.0 - self.reserve)
+        spare_wh = kept_wh - max(self.home_wh, self.by_itself_wh)
+        at_once_wh = min(self.out_wh, kept_wh - self.home_wh)
+        return float(self.pack.mah_of(np.array([max(spare_wh, at_once_wh, 0.0)]))[0])
+
+    @property
+    def by_itself_takes_most(self) -> bool:
+        """Whether the return on lost link takes more than the way home that is flown."""
+        return self.by_itself_wh > self.home_wh
 
 
 def _share_left(used_wh: float, pack: Pack) -> float:

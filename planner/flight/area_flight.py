@@ -27,6 +27,7 @@ from planner.flight.every_wind import every_wind
 from planner.flight.failsafe import RETURNS
 from planner.flight.fall import ballistic_reach_m, terminal_speed_mps
 from planner.flight.fall_zone import grown_by_m
+from planner.flight.loss_charge import dearest_return
 from planner.flight.obstacles import obstacles_of
 from planner.flight.slow_fall import slow_fall_s
 from planner.flight.way_home import LossWays
@@ -156,7 +157,7 @@ def area_flight_of(
         losses=tuple(ways for _, ways in lost),
         places=tuple(places for places, _ in lost),
         waits=waits_of(at_top, area.footprint, wait_m, around),
-        charge=_charge(plan, mapped, area, weather, winds),
+        charge=_charge(plan, mapped, area, (weather, winds), lost),
         low_links=low_links(plan, mapped, _seen_from_antenna(plan, mapped, area, at_top=False), links, top_m)
         if links
         else (),
@@ -176,12 +177,23 @@ def _seen_from_antenna(plan: Plan, mapped: Mapped, area: AreaSamples, *, at_top:
 
 
 def _charge(
-    plan: Plan, mapped: Mapped, area: AreaSamples, weather: WeatherNow, winds: Sequence[Wind]
+    plan: Plan,
+    mapped: Mapped,
+    area: AreaSamples,
+    air: tuple[WeatherNow, Sequence[Wind]],
+    lost: Sequence[tuple[Track, LossWays]],
 ) -> AreaCharge | None:
     home = home_of(plan, mapped)
     hub = None if home is None else (home.x_m, home.y_m)
     places = [places_of(area, mapped.frame, hub, at_top=at_top) for at_top in (True, False)]
-    return area_charge_of(plan, places, home, (weather, winds), mapped.ground)
+    charge = area_charge_of(plan, places, home, air, mapped.ground)
+    if charge is None:
+        return None
+    dearest = dearest_return([where for where, _ in lost], [loss for _, loss in lost], charge.model)
+    if dearest is None:
+        return charge
+    used_wh, _, loss, k = dearest
+    return attrs.evolve(charge, by_itself_wh=used_wh, by_itself_s=float(loss.duration_s[k]))
 
 
 def _lost(

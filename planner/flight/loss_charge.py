@@ -1,5 +1,6 @@
 """What charge is left where an aircraft that lost its link has come home by itself."""
 
+from collections.abc import Sequence
 from typing import Final
 
 import attrs
@@ -10,6 +11,7 @@ from planner.flight.battery import Pack
 from planner.flight.energy import Energy
 from planner.flight.power import PowerModel
 from planner.flight.way_home import LossWays
+from planner.track.track import Track
 
 Floats = NDArray[np.float64]
 
@@ -28,6 +30,21 @@ def left_after_return(loss: LossWays, energy: Energy, craft: tuple[PowerModel, P
 
 PARTS: Final = ("delay", "rate of climb", "speed", "rate of descent")
 """What each part of a return takes its time from, in the order of `LossWays.parts_s`."""
+
+
+def dearest_return(
+    places: Sequence[Track], losses: Sequence[LossWays], model: PowerModel
+) -> tuple[float, Track, LossWays, int] | None:
+    """Return the return that takes most [Wh], and from which of its places; None where none is known."""
+    found = None
+    for where, loss in zip(places, losses, strict=True):
+        used_wh = return_wh(loss, model)
+        if np.isnan(used_wh).all():
+            continue
+        k = int(np.nanargmax(used_wh))
+        if found is None or used_wh[k] > found[0]:
+            found = float(used_wh[k]), where, loss, k
+    return found
 
 
 def as_said(loss: LossWays) -> LossWays:

@@ -57,6 +57,12 @@ def turn_home_words(charge: AreaCharge) -> str:
     """Return when to turn home, as the pilot reads it in the goggles."""
     # Rounded down: it is a limit.
     used = f"{math.floor(charge.turn_home_mah):,} mAh used"
+    if charge.by_itself_takes_most:
+        return told(
+            f"Turn home with {used} at the latest: on lost link its return by itself takes most, "
+            f"{clock(charge.by_itself_s)} from where it takes most, climb and landing included, and "
+            f"{percent(charge.reserve)} are kept. Flown by hand the way home takes {clock(charge.home_s)}."
+        )
     return told(
         f"Turn home with {used} at the latest: from {along(charge.away_m)} away, where it takes most, the "
         f"way home takes {clock(charge.home_s)}, landing included, and {percent(charge.reserve)} are kept."

@@ -9,6 +9,8 @@ import numpy as np
 import pytest
 
 from planner.assess import assess
+from planner.briefing.check_json import check_json
+from planner.briefing.pilot_page import battery_lines
 from planner.geo.heights import AboveGround, AboveLaunch
 from planner.plan.aircraft import Battery, LinkLoss, LinkLossAction
 from planner.plan.performance import Performance
@@ -77,18 +79,38 @@ def test_a_slow_return_from_an_area_is_held_against_the_battery():
     assert "more than is left in the battery when it has just flown there" in slow.message
 
 
-def test_a_return_that_takes_more_than_is_kept_asks_to_turn_home_earlier():
-    """By hand: the way at 2 m/s from the farthest corner, 60 m up at 3 m/s and down at 2."""
+def test_the_charge_to_turn_home_at_is_one_that_lets_it_return_by_itself_too():
+    """By hand: the way at 2 m/s from the farthest corner, 60 m up at 3 m/s, down at 2; a quarter is kept."""
     answer = judged(loss=attrs.evolve(BACK, speed_mps=2.0), area=NEAR, battery=PACK)
-    act = finding(answer, "link-loss-empty")
-    assert act.mark is Mark.ACT
     way_s, down_s = np.hypot(300.0, 100.0) / 2.0, 60.0 / 2.0
     model = answer.case.area_flight.charge.model
     climb_w = float(model.power_w(np.zeros(1), 3.0)[0])
     used_wh = (climb_w * 20.0 + float(model.power_w(np.array([2.0]))[0]) * way_s + 180.0 * down_s) / 3_600
-    left_mah = 1_300.0 - used_wh / (6 * 3.7) * 1_000
-    assert act.numbers["by_itself_mah"] == pytest.approx(left_mah, rel=0.01)
-    assert f"turn home with {int(act.numbers['by_itself_mah']):,} mAh used at the latest" in act.remedy
+    left_mah = 1_300.0 * 0.75 - used_wh / (6 * 3.7) * 1_000
+    note = finding(answer, "home-by")
+    assert note.numbers["turn_home_mah"] == pytest.approx(left_mah, rel=0.01)
+    assert note.title == f"Turn home with {int(note.numbers['turn_home_mah'])} mAh used at the latest"
+    assert "on lost link its return by itself takes most" in note.message
+    assert "25 % are kept" in note.message
+    # One figure: on the pilot's page, in JSON, and nowhere another.
+    assert note.title in " ".join(battery_lines(answer))
+    told = check_json(answer)["area"]["flight"]["home"]["turn_home_used_mah"]
+    assert told == pytest.approx(note.numbers["turn_home_mah"])
+    assert finding(answer, "link-loss-empty") is None
+    assert finding(answer, "link-loss-under-reserve") is None
+    quick = finding(judged(area=NEAR, battery=PACK), "home-by")
+    assert quick.numbers["turn_home_mah"] > left_mah + 100.0
+
+
+def test_where_even_at_once_it_would_land_on_less_than_the_reserve_that_is_told():
+    """60 m down at 0.16 m/s, 180 W: 18.8 of 28.9 Wh; way and climb take some 5."""
+    slow = judged(loss=attrs.evolve(BACK, descent_mps=0.16), area=NEAR, battery=PACK)
+    act = finding(slow, "link-loss-under-reserve")
+    assert act.mark is Mark.ACT
+    assert 0.0 < act.numbers["left"] < 0.25
+    charge = slow.case.area_flight.charge
+    at_once_mah = charge.out_wh / (6 * 3.7) * 1_000
+    assert act.numbers["turn_home_mah"] == pytest.approx(at_once_mah, rel=0.01)
 
 
 @pytest.mark.parametrize("area", [None, worlds.box(100, -100, 400, 100)])
