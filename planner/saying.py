@@ -70,6 +70,7 @@ class Kind(StrEnum):
     WAY_UP = "way_up"
     SPEED = "speed"
     FINE_SPEED = "fine_speed"
+    RATE = "rate"
     MASS = "mass"
     SIZE = "size"
     ENERGY = "energy"
@@ -266,6 +267,12 @@ def _speed(digits: int) -> Callable[[float, Units], str]:
     return words
 
 
+def _rate(mps: float, units: Units) -> str:
+    """Return a rate of climb or descent: with the unit of heights, metres a second as it is typed beside."""
+    metres = f"{mps:,.1f} m/s"
+    return f"{mps / FOOT_M * 60:,.0f} ft/min ({metres})" if units.height == "ft" else metres
+
+
 def _mass(kg: float, units: Units) -> str:
     """Return a weight; rules have theirs in pounds, so these stand beside kilograms."""
     pounds = f"{kg / POUND_KG:,.2f} lb"
@@ -294,6 +301,7 @@ _SAID: Final[Mapping[Kind, Callable[[float, Units], str]]] = MappingProxyType(
         Kind.WAY_UP: _way(_up),
         Kind.SPEED: _speed(0),
         Kind.FINE_SPEED: _speed(1),
+        Kind.RATE: _rate,
         Kind.MASS: _mass,
         Kind.SIZE: _size,
         Kind.ENERGY: _energy,

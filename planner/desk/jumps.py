@@ -102,6 +102,8 @@ _OF_RULE: Final = {
     "flight-time": "aircraft/cruise_speed",
     "home-reached": "aircraft/reserve",
     "home-by": "aircraft/reserve",
+    "wing-too-slow": POINTS,
+    "return-rate-to-check": "aircraft/link_loss",
     "climbs-too-fast": "aircraft/climb",
     "sinks-too-fast": "aircraft/descent",
     "home-over-unknown-ground": "land",

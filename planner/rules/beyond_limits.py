@@ -1,15 +1,25 @@
-"""Rules on what a path asks of the aircraft beyond its own figures: climb and sink."""
+"""Rules on what a path or a return asks of the aircraft beyond its own figures: climb, sink, slow flight."""
 
 from collections.abc import Iterator
+from typing import Final
 
+import numpy as np
+
+from planner.flight.failsafe import RETURNS
 from planner.plan.aircraft import AircraftForm
 from planner.plan.performance import Performance
 from planner.rules.case import Case
-from planner.rules.finding import Finding, Mark
-from planner.rules.flight_words import fine_speed, worst_of
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_words import COMMON_PRACTICE, fine_speed, percent, rate, worst_of
+from planner.rules.words import along
 
 # Ground that is followed is rough: an ask above the limit by less is smoothed by every pilot.
-_TOO_MUCH_MPS = 0.5
+_TOO_MUCH_MPS: Final = 0.5
+# Of its airspeed in cruise a wing stalls at some 0.6 (common practice); one that stalls below half of it is
+# flown far too fast in cruise, and below 0.65 there is little left for a gust or a turn: own choices.
+_USUALLY_STALLS: Final = 0.6
+_STALLS: Final = 0.5
+_MAY_STALL: Final = 0.65
 
 
 def climbs(case: Case) -> Iterator[Finding]:
@@ -20,13 +30,13 @@ def climbs(case: Case) -> Iterator[Finding]:
     asked = flight.motion.climb_asked_mps
     if (worst := worst_of(track, asked > able.climb_mps + _TOO_MUCH_MPS, asked)) is None:
         return
-    fixed = case.plan.aircraft is not None and case.plan.aircraft.form is AircraftForm.FIXED_WING
+    fixed = _winged(case)
     yield worst.finding(
         rule="climbs-too-fast",
         mark=Mark.STOP if fixed else Mark.ACT,
         title="Steeper than the aircraft climbs" if fixed else "Flown slower, as it climbs no faster",
-        message=f"The path asks for {fine_speed(float(asked[worst.sample]))} upward, and the aircraft climbs "
-        f"{fine_speed(able.climb_mps)}."
+        message=f"The path asks for {rate(float(asked[worst.sample]))} upward, and the aircraft climbs "
+        f"{rate(able.climb_mps)}."
         + (" A fixed wing can't wait for its height." if fixed else " Time and charge count on that."),
         remedy="climb over a longer way" if fixed else "plan a lower speed there, or climb over a longer way",
         numbers={"asked_mps": float(asked[worst.sample]), "climb_mps": able.climb_mps},
@@ -38,24 +48,117 @@ def sinks(case: Case) -> Iterator[Finding]:
     flight, track, able = case.flight, case.track, _able(case)
     if flight is None or track is None or able is None or able.descent_mps is None:
         return
-    if case.plan.aircraft is None or case.plan.aircraft.form is not AircraftForm.ROTORCRAFT:
-        return
     asked = -flight.motion.climb_asked_mps
     if (worst := worst_of(track, asked > able.descent_mps + _TOO_MUCH_MPS, asked)) is None:
         return
+    wing = _winged(case)
     yield worst.finding(
         rule="sinks-too-fast",
         mark=Mark.ACT,
         title="It sinks faster than its rate of descent",
-        message=f"The path asks for {fine_speed(float(asked[worst.sample]))} downward; the rate of descent "
-        f"given is {fine_speed(able.descent_mps)}. In its own downwash a rotorcraft may fall through.",
-        remedy="sink over a longer way, or fly it only as a dive that you have tried with room below",
+        message=f"The path asks for {rate(float(asked[worst.sample]))} downward; the rate of descent "
+        f"given is {rate(able.descent_mps)}. "
+        + (
+            "A wing that is pushed down steeper gathers speed, flies faster than planned and falls farther."
+            if wing
+            else "In its own downwash a rotorcraft may fall through."
+        ),
+        remedy="sink over a longer way"
+        + ("" if wing else ", or fly it only as a dive that you have tried with room below"),
         numbers={"asked_mps": float(asked[worst.sample]), "descent_mps": able.descent_mps},
     )
+
+
+def wing_too_slow(case: Case) -> Iterator[Finding]:
+    """Yield an unknown where a wing is to fly far slower than its cruise, an act where some would stall."""
+    cruise_mps = _cruise_of_wing(case)
+    if cruise_mps is None:
+        return
+    flight, track = case.flight, case.track
+    if flight is not None and track is not None:
+        slow = np.asarray(flight.motion.air_speed_mps)
+        if (worst := worst_of(track, slow < _MAY_STALL * cruise_mps, -slow)) is not None:
+            k = worst.sample
+            found = worst.finding(
+                rule="wing-too-slow",
+                mark=_mark(float(slow[k]), cruise_mps),
+                title="The wing may not fly so slow",
+                message=_slow_words(
+                    f"At {along(float(track.distance_m[k]))} it flies", float(slow[k]), cruise_mps
+                ),
+                remedy="plan the leg faster, or correct the airspeed in cruise",
+                numbers={"air_speed_mps": float(slow[k]), "cruise_mps": cruise_mps},
+            )
+            yield found
+    link_loss = case.plan.aircraft.link_loss if case.plan.aircraft else None
+    back_mps = link_loss.speed_mps if link_loss else None
+    reckoned = flight is not None or case.area_flight is not None
+    if link_loss is None or not reckoned or link_loss.action not in RETURNS or back_mps is None:
+        return
+    if back_mps < _MAY_STALL * cruise_mps:
+        yield Finding(
+            rule="wing-too-slow",
+            mark=_mark(back_mps, cruise_mps),
+            basis=Basis.SAFETY,
+            title="The wing may not return so slow",
+            message=_slow_words("Its return on lost link flies", back_mps, cruise_mps),
+            citation=COMMON_PRACTICE,
+            remedy="look up the airspeed of its return, or correct the airspeed in cruise",
+            numbers={"air_speed_mps": back_mps, "cruise_mps": cruise_mps},
+        )
+
+
+def return_rates(case: Case) -> Iterator[Finding]:
+    """Yield an unknown where a return climbs or sinks faster than the aircraft is said to at all."""
+    able, link_loss = _able(case), case.plan.aircraft.link_loss if case.plan.aircraft else None
+    if able is None or link_loss is None or link_loss.action not in RETURNS:
+        return
+    if case.flight is None and case.area_flight is None:
+        return
+    for what, set_mps, most_mps in (
+        ("climbs", link_loss.climb_mps, able.climb_mps),
+        ("sinks", link_loss.descent_mps, able.descent_mps),
+    ):
+        if set_mps is None or most_mps is None or set_mps <= most_mps + _TOO_MUCH_MPS:
+            continue
+        yield Finding(
+            rule="return-rate-to-check",
+            mark=Mark.UNKNOWN,
+            basis=Basis.SAFETY,
+            title=f"The return {what} faster than the aircraft does",
+            message=f"On lost link it {what} with {rate(set_mps)}, and {rate(most_mps)} are the most that is "
+            "given for it: both can't be true. How long the return takes, and what charge, hang on them.",
+            citation=COMMON_PRACTICE,
+            remedy="correct one of them",
+            numbers={"set_mps": set_mps, "most_mps": most_mps},
+        )
+
+
+def _mark(air_speed_mps: float, cruise_mps: float) -> Mark:
+    return Mark.UNKNOWN if air_speed_mps < _STALLS * cruise_mps else Mark.ACT
+
+
+def _slow_words(begin: str, air_speed_mps: float, cruise_mps: float) -> str:
+    return (
+        f"{begin} {fine_speed(air_speed_mps)} through the air, and cruises with {fine_speed(cruise_mps)}: "
+        f"most wings stall at some {percent(_USUALLY_STALLS)} of that. Time, charge and how far it falls are "
+        "reckoned as if it flew so slow."
+    )
+
+
+def _cruise_of_wing(case: Case) -> float | None:
+    able = _able(case)
+    if able is None or not _winged(case):
+        return None
+    return able.cruise_mps or (able.measured.air_speed_mps if able.measured else None)
+
+
+def _winged(case: Case) -> bool:
+    return case.plan.aircraft is not None and case.plan.aircraft.form is AircraftForm.FIXED_WING
 
 
 def _able(case: Case) -> Performance | None:
     return case.plan.aircraft.performance if case.plan.aircraft else None
 
 
-RULES = (climbs, sinks)
+RULES = (climbs, sinks, wing_too_slow, return_rates)

@@ -4,15 +4,16 @@ from collections.abc import Iterator
 from typing import Final
 
 from planner.flight.power import measured_over_figures
+from planner.plan.aircraft import AircraftForm
 from planner.rules import absurd, absurd_power
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
 
 TOLD_FROM: Final = 1.1
-DOUBTED_FROM: Final = 1.5
+DOUBTED_FROM: Final = 3.5
 """How many times the power of its figures a measured flight takes before that is told, and before neither is
-believed: own choices. A flight with turns and climbs takes more than level cruise."""
+believed: own choices. A flight of punches and turns takes some three times what level cruise does."""
 
 
 def measured_without_speed(case: Case) -> Iterator[Finding]:
@@ -47,17 +48,19 @@ def measured_takes_more(case: Case) -> Iterator[Finding]:
     ratio = measured_over_figures(able, aircraft.form, flight.charge.pack)
     if ratio is None or ratio <= TOLD_FROM:
         return
+    winged = aircraft.form is AircraftForm.FIXED_WING
+    what = "cruise" if winged or able.hover_w is None else "hover and cruise"
     yield Finding(
         rule="measured-takes-more",
         mark=Mark.UNKNOWN if ratio > DOUBTED_FROM else Mark.ACT,
         basis=Basis.SAFETY,
-        title="The measured flight took more than hover and cruise say",
-        message=f"It took {ratio:.1f} times the power that the figures of hover and cruise give at its "
-        "airspeed. Reckoned is with the measured flight: all figures are raised by that."
+        title=f"The measured flight took more than its power in {what}",
+        message=f"It took {ratio:.1f} times the power that the figures of {what} give at its airspeed. "
+        "Reckoned is with the measured flight: all figures are raised by that."
         + (" So far apart, one of them is wrong, and nobody knows which." if ratio > DOUBTED_FROM else ""),
         citation=COMMON_PRACTICE,
-        remedy="look at time, charge and airspeed of the measured flight, and at power in hover and cruise; "
-        "take out what is not of this aircraft",
+        remedy="look at time, charge and airspeed of the measured flight, and at power in "
+        f"{what}; take out what is not of this aircraft",
         numbers={"times": ratio},
     )
 

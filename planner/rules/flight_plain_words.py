@@ -139,6 +139,15 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "From every place of the path the way home is reckoned, straight and against the wind of that "
         "way, with climb and landing. What is left after it is the reserve."
     ),
+    "wing-too-slow": (
+        "A wing that flies too slow stalls and falls. At which airspeed yours does is not asked for; beside "
+        "its airspeed in cruise one can say when it is likely. What is planned slower than that will be "
+        "flown faster, or not at all, and time, charge and fall are others then."
+    ),
+    "return-rate-to-check": (
+        "The return on lost link is set to a rate of climb or descent that the aircraft is said not to "
+        "reach. One of both is wrong, and with it how long the return takes."
+    ),
     "climbs-too-fast": (
         "A path has to be climbed along at the rate that the aircraft has. A rotorcraft flies slower for it, "
         "which takes time and charge; a fixed wing can't, and stalls or stays below the path."

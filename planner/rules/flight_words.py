@@ -86,6 +86,11 @@ def fine_speed(mps: float) -> str:
     return Quantity(Kind.FINE_SPEED, mps)
 
 
+def rate(mps: float) -> str:
+    """Return a rate of climb or descent in words."""
+    return Quantity(Kind.RATE, mps)
+
+
 def clock(seconds: float) -> str:
     """Return a time as minutes and seconds, one that never ends as such."""
     if not np.isfinite(seconds):

@@ -10,7 +10,7 @@ from planner.rules.area_links import area_failsafe
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_loss import stated_loss
-from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.flight_words import COMMON_PRACTICE, feet, rate
 from planner.rules.loss_words import does, winged
 from planner.saying import Kind, Quantity
 
@@ -88,8 +88,8 @@ def _assumed(failsafe: Failsafe) -> list[str]:
     told = {
         "delay": f"a delay of {failsafe.delay_s:g} s",
         "speed": f"an airspeed of {Quantity(Kind.SPEED, failsafe.speed_mps)}",
-        "rate of climb": f"a climb of {failsafe.climb_mps:g} m/s",
-        "rate of descent": f"a descent of {failsafe.descent_mps:g} m/s",
+        "rate of climb": f"a climb of {rate(failsafe.climb_mps)}",
+        "rate of descent": f"a descent of {rate(failsafe.descent_mps)}",
     }
     # Of what stays where it is only the delay decides where that is.
     used = tuple(told) if failsafe.action in RETURNS else ("delay",)

@@ -6,6 +6,7 @@ import attrs
 
 from planner.flight.failsafe import Failsafe
 from planner.rules.finding import Finding, Mark
+from planner.rules.flight_words import rate
 from planner.saying import Kind, Quantity, marked
 
 SPEED: Final = ("speed",)
@@ -32,6 +33,6 @@ def _words(failsafe: Failsafe, name: str) -> str:
         case "speed":
             return f"an airspeed of {Quantity(Kind.SPEED, failsafe.speed_mps)}"
         case "rate of climb":
-            return f"a climb of {failsafe.climb_mps:g} m/s"
+            return f"a climb of {rate(failsafe.climb_mps)}"
         case _:
-            return f"a descent of {failsafe.descent_mps:g} m/s"
+            return f"a descent of {rate(failsafe.descent_mps)}"

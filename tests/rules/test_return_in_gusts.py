@@ -138,7 +138,7 @@ def test_a_battery_that_is_empty_by_an_assumed_rate_is_open(area):
     found = finding(judged(loss=said, area=area, battery=PACK), "link-loss-empty")
     unsaid = finding(judged(loss=attrs.evolve(high, climb_mps=None), area=area, battery=PACK), found.rule)
     assert (found.mark, unsaid.mark) == (Mark.STOP, Mark.UNKNOWN)
-    assert "a climb of 2.5 m/s" in unsaid.message
+    assert "a climb of 492 ft/min (2.5 m/s)" in unsaid.message
     # What it takes by what is said alone is a stop whatever the rest is.
     surely = attrs.evolve(high, descent_mps=0.1, climb_mps=None)
     assert finding(judged(loss=surely, area=area, battery=PACK), found.rule).mark is Mark.STOP
