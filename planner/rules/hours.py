@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from planner.permission.inquiry import inquired_of
 from planner.rules.bibliography import notices_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -20,7 +21,7 @@ def published_hours(case: Case) -> Iterator[Finding]:
         return
     seen: set[tuple[str, str, Activity]] = set()
     for column, volume in case.mapped.airspace.items():
-        if not volume.schedule or volume.kind in _OF_NO_CONSEQUENCE:
+        if not volume.schedule or not _matters(case, volume):
             continue
         activity = volume.active_during(case.plan.window)
         told = (volume.name, volume.schedule, activity)
@@ -28,6 +29,11 @@ def published_hours(case: Case) -> Iterator[Finding]:
             continue
         seen.add(told)
         yield _finding(case, volume, activity)
+
+
+def _matters(case: Case, volume: AirspaceVolume) -> bool:
+    """Whether it makes a difference to the flight if an airspace is active."""
+    return volume.kind not in _OF_NO_CONSEQUENCE or inquired_of(volume, case.plan.purpose)
 
 
 def _finding(case: Case, volume: AirspaceVolume, activity: Activity) -> Finding:

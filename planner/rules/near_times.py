@@ -14,6 +14,7 @@ import attrs
 from planner.geo.time_words import gap_in_words, moment_in_words
 from planner.geo.window import TimeWindow
 from planner.permission.entries import is_active
+from planner.permission.inquiry import inquired_of
 from planner.rules.bibliography import CLOSED_AIRSPACE
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -43,7 +44,8 @@ def hours_begin_soon(case: Case) -> Iterator[Finding]:
     if case.mapped is None or window is None:
         return
     for column, volume in case.mapped.airspace.items():
-        if volume.schedule and volume.kind in _CLOSING and flown(case, column, volume):
+        counts = volume.kind in _CLOSING or inquired_of(volume, case.plan.purpose)
+        if volume.schedule and counts and flown(case, column, volume):
             begins = _begins_by_hours(volume, window)
             if begins is not None:
                 yield _begins(volume, begins, window, "published hours")
