@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
-from planner.permission.inquiry import answered_amsl_m, answers_on, inquired_of
+from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.needs import AirspaceUse
 from planner.permission.records import Grant, grants_for
 from planner.permission.routes import TOLERANCE_M, requestable_agl_m
@@ -124,10 +124,7 @@ def _unsettled(
     launch_m: float,
 ) -> Block:
     """Return the block of airspace that stays shut until the authority has answered."""
-    answered = np.full(len(inside), -np.inf)
-    for answer in answers_on(volume, plan, mapped):
-        height_m = answered_amsl_m(answer, samples, launch_m)
-        answered = np.fmax(answered, np.where(answer.covers(samples), height_m, -np.inf))
+    answered = _granted(answers_on(volume, plan, mapped), samples, launch_m)
     block = _block(column, volume, inside, answered, samples)
     # The floor itself still belongs to what lies below.
     at_floor = np.zeros_like(inside) if volume.kind is AirspaceKind.CLASS_E_OTHER else block.low_belongs

@@ -1,5 +1,6 @@
 """Airspace of which only the authority can say whether a flight may enter, and its answers on record."""
 
+import attrs
 import numpy as np
 from numpy.typing import NDArray
 
@@ -25,19 +26,23 @@ def inquired_of(volume: AirspaceVolume, purpose: Purpose | None) -> bool:
     return low_e or volume.kind in NEEDS_INQUIRY
 
 
-def answers_on(volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> tuple[Grant, ...]:
+@attrs.frozen(eq=False)
+class Answer(Grant):
+    """What the authority has answered: up to the height it names, and nothing where it names none."""
+
+    def height_amsl_m(self, samples: Samples, launch_m: float) -> Floats:
+        """Return up to what height the answer holds [m AMSL], NaN if unknown."""
+        if self.record.ceiling is None:
+            return np.full(len(samples.ground_amsl_m), -np.inf)
+        return super().height_amsl_m(samples, launch_m)
+
+
+def answers_on(volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> tuple[Answer, ...]:
     """Return the authority's answers on record about a volume that hold in the plan's window."""
     return tuple(
-        Grant(record, ring_column(record, mapped))
+        Answer(record, ring_column(record, mapped))
         for record in in_order(plan.permissions)
         if record.kind in _ANSWERS
         and speaks_of(record, volume.name, volume.ident)
         and in_time(record, plan.window)
     )
-
-
-def answered_amsl_m(answer: Grant, samples: Samples, launch_m: float) -> Floats:
-    """Return up to what height an answer holds [m AMSL]; one without a height holds for any."""
-    if answer.record.ceiling is None:
-        return np.full(len(samples.ground_amsl_m), np.inf)
-    return answer.height_amsl_m(samples, launch_m)

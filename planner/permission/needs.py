@@ -8,14 +8,13 @@ import shapely
 
 from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
 from planner.permission.entries import is_active
+from planner.permission.matching import Matched, match_records
 from planner.permission.need import PermissionNeed, Route, Subject
 from planner.permission.part import Part
 from planner.permission.records import grants_for
-from planner.permission.resting import Kept, rested_on
 from planner.permission.routes import LEAD_TIMES, Circumstances, route_in_controlled
-from planner.permission.shortfall import NO_SHORTFALL, Held, Shortfall, shortfall
+from planner.permission.shortfall import Held
 from planner.plan.model import Plan
-from planner.plan.records import PermissionRecord
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
@@ -117,26 +116,11 @@ class _Scene:
         )
         return AirspaceUse(need, tuple(columns), cells)
 
-    def _match(
-        self, parts: Sequence[Part], columns: Sequence[int]
-    ) -> tuple[tuple[PermissionRecord, ...], Shortfall]:
+    def _match(self, parts: Sequence[Part], columns: Sequence[int]) -> Matched:
         launch_m = self.flown[0].launch_ground_amsl_m
         volumes = {column: self.mapped.airspace[column] for column in columns}
         grants = {column: grants_for(volume, self.plan, self.mapped) for column, volume in volumes.items()}
-        every = {(grant.record, grant.columns): grant for found in grants.values() for grant in found}
-
-        def covered(kept: Kept) -> int:
-            of_kept = {
-                column: [grant for grant in found if grant.record in kept] for column, found in grants.items()
-            }
-            return sum(int(part.covered_by(of_kept, launch_m).sum()) for part in parts)
-
-        records, whole = {record for record, _ in every}, sum(int(part.entered.sum()) for part in parts)
-        if every and covered(frozenset(records)) == whole:
-            return rested_on(records, covered, whole), NO_SHORTFALL
-        failing = [(part.samples, part.entered) for part in parts]
-        held = Held(self.mapped, launch_m)
-        return (), shortfall(volumes[columns[0]], self.plan, list(every.values()), failing, held)
+        return match_records(parts, grants, volumes[columns[0]], self.plan, Held(self.mapped, launch_m))
 
     def _cells(self, parts: Sequence[Part]) -> TouchedCells:
         flight = shapely.union_all([part.footprint(self.mapped) for part in parts])

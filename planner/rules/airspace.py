@@ -6,8 +6,6 @@ from planner.permission.entries import is_active
 from planner.permission.need import PermissionNeed, Route, Subject
 from planner.plan.model import Purpose
 from planner.rules.bibliography import (
-    CLASS_E_EXTENSIONS,
-    CLASS_E_RECREATIONAL,
     FACILITY_MAP,
     FIXED_SITES,
     FURTHER_COORDINATION,
@@ -25,10 +23,11 @@ from planner.rules.closed_words import (
 )
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import flown
-from planner.rules.inquiries import Inquiry, inquiries
+from planner.rules.inquiries import inquiries
+from planner.rules.inquiry_finding import inquiry_finding
 from planner.rules.words import capitalised, over_ft, room_ft
 from planner.saying import marked
-from planner.world.airspace import NEEDS_INQUIRY, AirspaceKind, AirspaceVolume
+from planner.world.airspace import AirspaceKind, AirspaceVolume
 
 _CAUTION = {
     AirspaceKind.WARNING: "warning area",
@@ -202,37 +201,18 @@ def other_airspace(case: Case) -> Iterator[Finding]:
 
     What is published in several pieces of one name and kind is one airspace.
     """
-    yield from map(_inquiry, inquiries(case))
+    if case.mapped is None:
+        return
+    for inquiry in inquiries(case):
+        yield inquiry_finding(case.mapped, inquiry)
     told_of: set[tuple[str, AirspaceKind]] = set()
-    for column, volume in case.mapped.airspace.items() if case.mapped else ():
+    for column, volume in case.mapped.airspace.items():
         named = (volume.name, volume.kind)
         if volume.kind not in _CAUTION or named in told_of or not is_active(volume, case.plan.window):
             continue
         if flown(case, column, volume):
             told_of.add(named)
             yield _caution(volume, case.plan.purpose)
-
-
-def _inquiry(inquiry: Inquiry) -> Finding:
-    extension = inquiry.kind in NEEDS_INQUIRY
-    open_question = (
-        "Sources part on whether a Class E extension needs authorization: a memorandum says no, the "
-        "manual counts extensions to the surface area. Ask the authority."
-        if extension
-        else "The statute lets recreational flights into Class G to 400 ft, and with authorization into "
-        "surface areas; it does not name this airspace, and the authority is said to read that as a no. "
-        "Ask it, or stay under the floor."
-    )
-    answers = [record.reference for record in inquiry.answers]
-    return Finding(
-        rule="class-e-extension" if extension else "class-e-recreational",
-        mark=Mark.NOTE if answers else Mark.UNKNOWN,
-        basis=Basis.LAW,
-        title=f"Class E extension: {inquiry.name}" if extension else f"In Class E: {inquiry.name}",
-        message=f"Answer on record: {', '.join(answers)}." if answers else open_question,
-        citation=CLASS_E_EXTENSIONS if extension else CLASS_E_RECREATIONAL,
-        remedy="" if answers else "ask the authority, and record its answer as an authorization",
-    )
 
 
 def _caution(volume: AirspaceVolume, purpose: Purpose | None) -> Finding:

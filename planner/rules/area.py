@@ -45,7 +45,10 @@ def area_height(case: Case) -> Iterator[Finding]:
         yield _over(case, area, area.over_height_limit_m)
         return
     crossed = area.in_closed or area.in_unpermitted
-    if area.over_by_m is not None and not crossed and -area.over_by_m < area.uncertainty_m:
+    # A top above what only the authority can open is told as that question.
+    if area.over_by_m is None or crossed or area.over_by_m > TOLERANCE_M:
+        return
+    if -area.over_by_m < area.uncertainty_m:
         yield _close(case, area, -area.over_by_m)
 
 

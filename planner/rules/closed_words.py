@@ -38,7 +38,7 @@ def entered_volumes(case: Case, need: PermissionNeed) -> list[AirspaceVolume]:
 def what_it_is(case: Case, volumes: list[AirspaceVolume]) -> str:
     """Return ' It is a restricted area, from the ground to 3,000 ft above ground.', '' of nothing known."""
     told = dict.fromkeys(
-        f"{_WHAT[volume.kind]}, from {_floor(volume.floor)} to {_top(volume.top)}{_times(case, volume)}"
+        f"{_WHAT[volume.kind]}, from {floor_words(volume.floor)} to {_top(volume.top)}{_times(case, volume)}"
         for volume in volumes
         if volume.kind in _WHAT
     )
@@ -82,7 +82,8 @@ def citation_of(purpose: Purpose | None, volumes: Iterable[AirspaceVolume]) -> s
     return closed_rule(purpose, {volume.kind for volume in volumes})
 
 
-def _floor(limit: VerticalLimit) -> str:
+def floor_words(limit: VerticalLimit) -> str:
+    """Return where a floor lies: '1,200 ft above sea level'."""
     match limit.reference:
         case LimitReference.SEA_LEVEL:
             return f"{room_ft(limit.m)} above sea level"

@@ -1,22 +1,22 @@
 """Airspace of which only the authority can say whether the flight may enter: as entered, as answered."""
 
-from collections.abc import Iterator
-
 import attrs
 import numpy as np
 
 from planner.permission.cells import TouchedCells
-from planner.permission.entries import entered, floor_amsl_m, is_active
-from planner.permission.inquiry import answered_amsl_m, answers_on, inquired_of
+from planner.permission.entries import floor_amsl_m, is_active
+from planner.permission.inquiry import answers_on, inquired_of
+from planner.permission.matching import match_records
 from planner.permission.need import PermissionNeed, Route, Subject
 from planner.permission.needs import AirspaceUse, path_span
-from planner.permission.part import Part
-from planner.permission.records import Grant
+from planner.permission.part import Mask, Part
 from planner.permission.routes import LEAD_TIMES, TOLERANCE_M
+from planner.permission.shortfall import Held, Shortfall
 from planner.plan.records import PermissionRecord
 from planner.rules.case import Case
-from planner.rules.flown import flown, judged
+from planner.rules.flown import judged
 from planner.track.mapped import Mapped
+from planner.track.track import Track
 from planner.world.airspace import AirspaceKind, AirspaceVolume
 
 
@@ -24,14 +24,17 @@ from planner.world.airspace import AirspaceKind, AirspaceVolume
 class Inquiry:
     """One airspace that is entered; what is published in several pieces of one name and kind is one.
 
-    `columns` are the pieces entered. `answers` are the records that answer for
-    all of the flight in each of them, none where one piece is left open.
+    `columns` are the pieces entered, `parts` what is flown in them. `answers`
+    are the records that together answer for all of that, none where some is
+    left open; then `fault` says where and by how much the nearest falls short.
     """
 
     name: str
     kind: AirspaceKind
     columns: tuple[int, ...]
+    parts: tuple[Part, ...]
     answers: tuple[PermissionRecord, ...]
+    fault: Shortfall
 
 
 def inquiries(case: Case) -> tuple[Inquiry, ...]:
@@ -40,15 +43,10 @@ def inquiries(case: Case) -> tuple[Inquiry, ...]:
         return ()
     pieces: dict[tuple[str, AirspaceKind], list[int]] = {}
     for column, volume in case.mapped.airspace.items():
-        if not inquired_of(volume, case.plan.purpose) or not is_active(volume, case.plan.window):
-            continue
-        other_e = volume.kind is AirspaceKind.CLASS_E_OTHER
-        if (_above_floor if other_e else flown)(case, column, volume):
+        if inquired_of(volume, case.plan.purpose) and is_active(volume, case.plan.window):
             pieces.setdefault((volume.name, volume.kind), []).append(column)
-    return tuple(
-        Inquiry(name, kind, tuple(columns), _answers(case, case.mapped, columns))
-        for (name, kind), columns in pieces.items()
-    )
+    found = (_inquiry(case, case.mapped, name, kind, columns) for (name, kind), columns in pieces.items())
+    return tuple(inquiry for inquiry in found if inquiry is not None)
 
 
 def inquiry_uses(case: Case | None) -> tuple[AirspaceUse, ...]:
@@ -58,62 +56,75 @@ def inquiry_uses(case: Case | None) -> tuple[AirspaceUse, ...]:
     """
     if case is None or case.mapped is None:
         return ()
-    return tuple(_use(case, case.mapped, inquiry) for inquiry in inquiries(case))
+    return tuple(_use(case.mapped, inquiry) for inquiry in inquiries(case))
 
 
-def _use(case: Case, mapped: Mapped, inquiry: Inquiry) -> AirspaceUse:
-    found = [Part.of(samples, inquiry.columns, mapped) for samples in judged(case)]
-    parts = [part for part in found if part.by_volume]
-    heights = [part.asked_agl_m() for part in parts]
-    span = path_span(parts)
+def asked_agl_m(inquiry: Inquiry) -> float | None:
+    """Return the greatest planned height above ground in it [m], None if any is unknown."""
+    heights = [part.asked_agl_m() for part in inquiry.parts]
+    return max(heights) if np.isfinite(heights).all() else None
+
+
+def _inquiry(case: Case, mapped: Mapped, name: str, kind: AirspaceKind, columns: list[int]) -> Inquiry | None:
+    found = [_part(Part.of(samples, columns, mapped), mapped) for samples in judged(case)]
+    parts = tuple(part for part in found if part.by_volume)
+    if not parts:
+        return None
+    flown = tuple(column for column in columns if any(column in part.by_volume for part in parts))
+    volumes = {column: mapped.airspace[column] for column in flown}
+    answers, fault = match_records(
+        parts,
+        {column: answers_on(volume, case.plan, mapped) for column, volume in volumes.items()},
+        volumes[flown[0]],
+        case.plan,
+        Held(mapped, parts[0].samples.launch_ground_amsl_m),
+    )
+    return Inquiry(name, kind, flown, parts, answers, fault)
+
+
+def _part(part: Part, mapped: Mapped) -> Part:
+    """Return a part without what lies no higher than a floor that still belongs to what is below."""
+    by_volume = {
+        column: above
+        for column, there in part.by_volume.items()
+        if (above := there & _above_floor(part, mapped.airspace[column])).any()
+    }
+    entered = np.zeros_like(part.entered)
+    for above in by_volume.values():
+        entered |= above
+    return Part(part.samples, entered, by_volume)
+
+
+def _above_floor(part: Part, volume: AirspaceVolume) -> Mask:
+    if volume.kind is not AirspaceKind.CLASS_E_OTHER:
+        return part.entered
+    with np.errstate(invalid="ignore"):
+        at_floor = part.samples.planned_amsl_m <= floor_amsl_m(volume, part.samples) + TOLERANCE_M
+    above = part.entered & ~at_floor
+    if isinstance(part.samples, Track):
+        # Where the path crosses the floor there is a sample, and the stretch begins or ends with it.
+        beside = np.zeros_like(above)
+        beside[1:] |= above[:-1]
+        beside[:-1] |= above[1:]
+        above |= beside & part.entered
+    return np.asarray(above)
+
+
+def _use(mapped: Mapped, inquiry: Inquiry) -> AirspaceUse:
+    span = path_span(inquiry.parts)
     need = PermissionNeed(
         subject=Subject.INQUIRY,
         airspace=inquiry.name,
         airspace_class="E",
         route=Route.ASK_AUTHORITY,
-        asked_agl_m=max(heights) if np.isfinite(heights).all() else None,
+        asked_agl_m=asked_agl_m(inquiry),
         lead_time=LEAD_TIMES[Route.ASK_AUTHORITY],
         record=inquiry.answers[0] if inquiry.answers else None,
         beside=inquiry.answers[1:],
+        shortfall=inquiry.fault.words,
+        falls_short=inquiry.fault.record,
         from_m=None if span is None else span[0],
         to_m=None if span is None else span[1],
-        place=parts[0].first_place(mapped),
+        place=inquiry.parts[0].first_place(mapped),
     )
     return AirspaceUse(need, inquiry.columns, TouchedCells((), complete=False))
-
-
-def _above_floor(case: Case, column: int, volume: AirspaceVolume) -> bool:
-    """Whether the flight enters a volume above its floor; a floor itself still belongs to what is below."""
-    for samples in judged(case):
-        there = entered(volume, samples.inside_outline(column), samples)
-        with np.errstate(invalid="ignore"):
-            there &= ~(samples.planned_amsl_m <= floor_amsl_m(volume, samples) + TOLERANCE_M)
-        if there.any():
-            return True
-    return False
-
-
-def _answers(case: Case, mapped: Mapped, columns: list[int]) -> tuple[PermissionRecord, ...]:
-    """Return the first record that answers for each piece, none where one is left open."""
-    found = [next(_answers_there(case, mapped, column), None) for column in columns]
-    answers = [record for record in found if record is not None]
-    return tuple(dict.fromkeys(answers)) if len(answers) == len(found) else ()
-
-
-def _answers_there(case: Case, mapped: Mapped, column: int) -> Iterator[PermissionRecord]:
-    """Yield the records that answer for all of the flight there."""
-    volume = mapped.airspace[column]
-    for answer in answers_on(volume, case.plan, mapped):
-        if _answers_for_all(case, answer, column, volume):
-            yield answer.record
-
-
-def _answers_for_all(case: Case, answer: Grant, column: int, volume: AirspaceVolume) -> bool:
-    for samples in judged(case):
-        there = entered(volume, samples.inside_outline(column), samples)
-        allowed = answered_amsl_m(answer, samples, samples.launch_ground_amsl_m)
-        with np.errstate(invalid="ignore"):
-            covered = answer.covers(samples) & (samples.planned_amsl_m <= allowed + TOLERANCE_M)
-        if not covered[there].all():
-            return False
-    return True

@@ -32,12 +32,13 @@ PERMISSION_WORDS: Final[Mapping[str, str]] = {
     "class-e-extension": (
         "Whether a Class E extension (E3, E4) belongs to the surface area for which authorization "
         "is needed is answered differently by the authority's own papers. Only the authority's "
-        "answer counts."
+        "answer counts, as far, as high and as long as its record says; what falls short is named."
     ),
     "class-e-recreational": (
         "The law lets recreational flights into Class G, and with authorization into the surface area "
         "of an airport. Other Class E mostly begins at 700 or 1,200 ft above ground, lower over high "
-        "ground. Whether it is open to them the law does not say; only the authority's answer counts."
+        "ground. Whether it is open to them the law does not say; only the authority's answer counts, as "
+        "far, as high and as long as its record says. Under its floor nobody has to be asked."
     ),
     "permission-conditions": (
         "A permission holds with its conditions. What they ask for can't be judged here, so they are "

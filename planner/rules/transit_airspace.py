@@ -5,7 +5,7 @@ import shapely
 from numpy.typing import NDArray
 
 from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
-from planner.permission.inquiry import answered_amsl_m, answers_on, inquired_of
+from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.records import Grant, grants_for
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.case import Case
@@ -101,7 +101,6 @@ def _opened(
 ) -> tuple[Mask, Mask]:
     """Return, per sample, whether a record holds at its place, and whether it holds at its height, too."""
     launch_m = launch_ground_m(case)
-    height_of = answered_amsl_m if inquired_of(volume, case.plan.purpose) else Grant.height_amsl_m
     asked_m = np.minimum(samples.planned_amsl_m, top_amsl_m(volume, samples))
     in_plan = opened = np.zeros(len(samples.x_m), dtype=bool)
     for grant in grants:
@@ -109,6 +108,6 @@ def _opened(
         with np.errstate(invalid="ignore"):
             in_plan, opened = (
                 in_plan | there,
-                opened | there & (asked_m <= height_of(grant, samples, launch_m) + TOLERANCE_M),
+                opened | there & (asked_m <= grant.height_amsl_m(samples, launch_m) + TOLERANCE_M),
             )
     return in_plan, opened

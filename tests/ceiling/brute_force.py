@@ -170,7 +170,7 @@ class BruteForce:
                 continue
             speaks = folded(record.airspace) in {folded(volume.name), folded(volume.ident) or None}
             if speaks and record.kind in {PermissionKind.AUTHORIZATION, PermissionKind.AGENCY}:
-                heights.append(math.inf if record.ceiling is None else self.amsl(record.ceiling, ground))
+                heights.append(-math.inf if record.ceiling is None else self.amsl(record.ceiling, ground))
         return max(heights)
 
     def _in_time(self, record: PermissionRecord) -> bool:
@@ -212,7 +212,7 @@ class BruteForce:
             speaks = folded(record.airspace) in {folded(volume.name), folded(volume.ident) or None}
             if volume.kind in CLOSED:
                 if speaks and record.kind is PermissionKind.AGENCY:
-                    heights.append(math.inf if record.ceiling is None else self.amsl(record.ceiling, ground))
+                    heights.append(-math.inf if record.ceiling is None else self.amsl(record.ceiling, ground))
             elif speaks and record.kind is PermissionKind.AUTHORIZATION:
                 heights.append(self.amsl(record.ceiling, ground))
             elif record.kind is PermissionKind.FIXED_SITE_AGREEMENT:

@@ -93,8 +93,11 @@ def test_within_it_the_ceiling_is_not_known_and_only_the_authority_can_say():
     ("kind", "height_ft", "ceiling"),
     [
         (PermissionKind.AUTHORIZATION, 300, 300.0),
-        (PermissionKind.AUTHORIZATION, None, 400.0),
+        (PermissionKind.AUTHORIZATION, 600, 400.0),
         (PermissionKind.AGENCY, 300, 300.0),
+        # Own rule: an answer that names no height opens none; what is missing makes nothing ready.
+        (PermissionKind.AUTHORIZATION, None, None),
+        (PermissionKind.AGENCY, None, None),
         (PermissionKind.FIXED_SITE_AGREEMENT, 300, None),
     ],
 )

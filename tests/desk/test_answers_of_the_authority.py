@@ -14,7 +14,9 @@ from planner.briefing.request_words import request_text
 from planner.desk.commands import WorldSource
 from planner.desk.record_dialog import RecordDialog
 from planner.desk.record_place import Where
+from planner.geo.heights import AboveGround
 from planner.permission.need import Subject
+from planner.plan.edits import ReplacePermission
 from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
 from tests.desk.saving_rig import MISSION, Rig, grant_for_ever
@@ -60,12 +62,19 @@ def test_the_answer_is_recorded_by_a_click_that_fills_in_the_name(rig, qtbot):
     assert dialog.airspace.edit.text() == NAME
     assert dialog.place.where.value() is Where.ASKED
     dialog.reference.edit.setText("INVENTED-70")
+    dialog.ceiling.edit.setText("100 ft")
     grant_for_ever(dialog)
     QTest.mouseClick(dialog.keep, Qt.MouseButton.LeftButton)
-    assert rig.document.assessment.verdict is Verdict.READY
     qtbot.waitUntil(lambda: len(panel.records) == 1)
+    # The flight goes up to 149 ft: on its sheet, below, 10 ft of margin are added to that.
+    assert rig.document.assessment.verdict is Verdict.UNDETERMINED
+    fault = "Does not cover the plan: the plan is 49 ft above record INVENTED-70 at 438 m"
+    assert panel.records[0].coverage.text() == fault
+    higher = attrs.evolve(panel.records[0].record, ceiling=AboveGround(60.0))
+    assert rig.document.try_edit(ReplacePermission(0, higher))
+    assert rig.document.assessment.verdict is Verdict.READY
+    qtbot.waitUntil(lambda: panel.needs[0].need.references == "INVENTED-70")
     assert panel.open_count == 0
-    assert panel.needs[0].need.references == "INVENTED-70"
     assert panel.records[0].coverage.text() == f"Covers what is drawn in {NAME}"
 
 

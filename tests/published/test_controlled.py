@@ -304,7 +304,7 @@ def test_a_recreational_flight_in_other_class_e_is_never_a_silent_yes(purpose, f
 
 def test_the_authoritys_answer_on_that_class_e_counts_when_recorded():
     charts = world(airspace=(volume(AirspaceKind.CLASS_E_OTHER, floor=SURFACE),))
-    paper = record(charts.airspace[0].name, None)
+    paper = record(charts.airspace[0].name, ft(100))
     asked = plan(Purpose.RECREATIONAL, path=hover(ft(100)), permissions=(paper,))
     assert assess(asked, charts).verdict is Verdict.READY
 
@@ -325,10 +325,10 @@ def test_an_answer_about_an_extension_counts_only_as_far_as_it_goes():
     charts = world(airspace=(volume(AirspaceKind.CLASS_E4),))
     name = charts.airspace[0].name
     for paper, verdict in (
-        (record(name, None), Verdict.READY),
+        (record(name, None), Verdict.UNDETERMINED),
         (record(name, 40.0), Verdict.READY),
         (record(name, 20.0), Verdict.UNDETERMINED),
-        (record(name, None, ring=worlds.area(worlds.disc(100.0), None).ring), Verdict.UNDETERMINED),
+        (record(name, 40.0, ring=worlds.area(worlds.disc(100.0), None).ring), Verdict.UNDETERMINED),
     ):
         assert assess(plan(permissions=(paper,)), charts).verdict is verdict
 
