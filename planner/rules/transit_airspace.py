@@ -39,7 +39,7 @@ def _restricts(case: Case, volume: AirspaceVolume) -> bool:
 
 
 def _trouble(case: Case, mapped: Mapped, way: UndrawnWay, column: int, volume: AirspaceVolume) -> str:
-    samples = _within(mapped, way, column)
+    samples = within_outline(mapped, way, column)
     if samples is None:
         return ""
     met = _at_its_height(volume, samples)
@@ -55,7 +55,7 @@ def _trouble(case: Case, mapped: Mapped, way: UndrawnWay, column: int, volume: A
     return f"{name} above what its record allows" if in_plan[met].all() else name
 
 
-def _within(mapped: Mapped, way: UndrawnWay, column: int) -> WaySamples | None:
+def within_outline(mapped: Mapped, way: UndrawnWay, column: int) -> WaySamples | None:
     """Return samples of the part of a way in an outline, its ends among them; of a column, the places."""
     outline = mapped.outlines.polygon(column)
     if way.is_column:

@@ -5,13 +5,15 @@ part by tens of metres (EGM96: -106 to 85 m) is from memory; that a doubt leaves
 """
 
 import attrs
+import pyproj
 import pytest
 
 from planner.assess import assess
 from planner.geo.heights import AboveGround, AboveSeaLevel
+from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.rules.finding import Mark
-from planner.rules.terrain_datum import GEOID_M
+from planner.rules.terrain_datum import GEOID_M, SEA_LEVELS_M
 from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
 from planner.world.layers import Jurisdiction
@@ -19,6 +21,7 @@ from planner.world.vertical_zero import Zero, zero_of
 from tests.worlds import (
     GROUND_M,
     area,
+    at,
     box,
     disc,
     level,
@@ -76,6 +79,15 @@ def shelf(above_m, kind=AirspaceKind.CLASS_C):
         ("WGS84", Zero.ELLIPSOID),
         ("HAE", Zero.ELLIPSOID),
         ("NAVD 88 less the ellipsoid", Zero.ELLIPSOID),
+        # The name in full, as metadata by the FGDC's standard have it (from memory).
+        ("North American Vertical Datum of 1988", Zero.NAVD88),
+        ("North American Vertical Datum 1988", Zero.NAVD88),
+        ("NAVD 88 (GEOID18), converted from ellipsoid heights", Zero.NAVD88),
+        ("ellipsoid heights converted from NAVD 88", Zero.ELLIPSOID),
+        ("National Geodetic Vertical Datum of 1929", Zero.SEA_LEVEL),
+        ("EPSG:3855", Zero.SEA_LEVEL),
+        ("EPSG:4326+5773", Zero.SEA_LEVEL),
+        ("sea level", Zero.SEA_LEVEL),
         ("", Zero.UNKNOWN),
         ("a datum", Zero.UNKNOWN),
     ],
@@ -84,9 +96,23 @@ def test_what_a_name_means(name, zero):
     assert zero_of(name) is zero
 
 
-def test_over_an_ellipsoid_nothing_is_ready():
-    assert told(ELLIPSOID) == ({Mark.UNKNOWN}, Verdict.UNDETERMINED)
-    assert told("NAVD 88") == (set(), Verdict.READY)
+@pytest.mark.parametrize("code", [3855, 5773, 5798, 5702, 7968, 5703, 6360, 8228])
+def test_a_code_means_what_its_name_means(code):
+    """The EPSG registry's names, by pyproj."""
+    assert zero_of(f"EPSG:{code}") is zero_of(pyproj.CRS.from_epsg(code).name) is not Zero.UNKNOWN
+
+
+def test_over_an_ellipsoid_nothing_is_ready_where_anything_counts_from_the_sea():
+    by_sea = points([(-300, 0, AboveSeaLevel(GROUND_M + 20)), (300, 0, AboveSeaLevel(GROUND_M + 20))])
+    assert told(ELLIPSOID, path=by_sea) == ({Mark.UNKNOWN}, Verdict.UNDETERMINED)
+    assert told("NAVD 88", path=by_sea) == (set(), Verdict.READY)
+
+
+@pytest.mark.parametrize("datum", [ELLIPSOID, "NAD83", "", "IGN 1988"])
+def test_where_all_heights_count_from_the_ground_no_zero_matters(datum):
+    """A shift of all ground moves path and limit alike: silence about a zero is not better than its name."""
+    assert told(datum) == ({Mark.NOTE}, Verdict.READY)
+    assert told("EGM96") == (set(), Verdict.READY)
 
 
 @pytest.mark.parametrize(
@@ -112,6 +138,35 @@ def test_a_floor_that_a_shift_could_bring_down_counts_although_it_sets_nothing_y
     assert told("", shelf(above_m))[0] == {mark}
 
 
+@pytest.mark.parametrize(("over_m", "mark"), [(1.0, Mark.ACT), (SEA_LEVELS_M + 1.0, None)])
+@pytest.mark.parametrize("datum", ["EGM96", "NGVD29"])
+def test_a_top_that_is_passed_over_by_less_than_sea_levels_part_is_told(datum, over_m, mark):
+    """A restricted area up to so much under the path: nothing of it binds as a ceiling."""
+    top = sea_level(GROUND_M + 20.0 - over_m)
+    shut = volume(AirspaceKind.RESTRICTED, box(-100, -50, 100, 50), top=top)
+    spots = {
+        name: GroundSpot(at(east, 0), LandStatus.OWN) for name, east in (("launch", -300), ("landing", 300))
+    }
+    assert told(datum, {"airspace": (shut,)}, **spots)[0] == ({mark} if mark else set())
+
+
+@pytest.mark.parametrize(("north_m", "mark"), [(140.0, Mark.UNKNOWN), (160.0, Mark.NOTE)])
+def test_a_record_without_accuracy_stands_in_the_way_all_the_same(north_m, mark):
+    """It raises no limit, so it is none of the structures that do; its top counts from the sea."""
+    vague = tower(300, (0.0, north_m), horizontal_error_m=None)
+    assert told(ELLIPSOID, {"structures": (vague,)})[0] == {mark}
+
+
+def test_a_way_that_is_not_drawn_may_lead_under_a_limit_above_the_sea():
+    beside = volume(AirspaceKind.CLASS_C, box(-900, -50, -500, 50), sea_level(GROUND_M + 90), sea_level(900))
+    away = {
+        "launch": GroundSpot(at(-950, 0), LandStatus.OWN),
+        "landing": GroundSpot(at(300, 0), LandStatus.OWN),
+    }
+    assert told(ELLIPSOID, {"airspace": (beside,)}, **away)[0] == {Mark.UNKNOWN}
+    assert told(ELLIPSOID, {"airspace": (beside,)})[0] == {Mark.NOTE}
+
+
 def test_class_e_counts_for_those_who_may_not_be_in_it():
     low_e = shelf(100.0, AirspaceKind.CLASS_E_OTHER)
     assert told("", low_e, purpose=Purpose.RECREATIONAL)[0] == {Mark.UNKNOWN}
@@ -124,7 +179,7 @@ def test_heights_planned_or_permitted_above_the_sea_need_a_zero():
     lofty = area(box(-50, -50, 50, 50), AboveSeaLevel(GROUND_M + 20))
     for flight in ({"path": by_sea}, {"permissions": (granted,)}, {"area": lofty, "path": ()}):
         assert told("", **flight)[0] == {Mark.UNKNOWN}
-        assert told("EGM96", **flight)[0] == set()
+        assert told("EGM96", **flight)[0] == {Mark.ACT}
 
 
 def test_the_top_of_a_structure_beside_the_path_needs_a_zero():
