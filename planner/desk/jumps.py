@@ -103,6 +103,7 @@ _OF_RULE: Final = {
     "home-reached": "aircraft/reserve",
     "home-by": "aircraft/reserve",
     "wing-too-slow": POINTS,
+    "link-loss-in-gusts": "aircraft/link_loss",
     "return-rate-to-check": "aircraft/link_loss",
     "climbs-too-fast": "aircraft/climb",
     "sinks-too-fast": "aircraft/descent",

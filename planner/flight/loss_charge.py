@@ -47,6 +47,17 @@ def dearest_return(
     return found
 
 
+def in_gusts(loss: LossWays) -> LossWays:
+    """Return the ways as if it blew all the way as in the gusts; NaN times where it makes no headway then."""
+    if loss.gusty_s is None:
+        return loss
+    parts_s = loss.parts_s.copy()
+    longer = np.isfinite(loss.gusty_s) & (loss.gusty_s > parts_s[:, PARTS.index("speed")])
+    parts_s[:, PARTS.index("speed")] = np.where(longer, loss.gusty_s, parts_s[:, PARTS.index("speed")])
+    parts_s[np.isinf(loss.gusty_s)] = np.nan
+    return attrs.evolve(loss, parts_s=parts_s, duration_s=parts_s.sum(axis=1))
+
+
 def as_said(loss: LossWays) -> LossWays:
     """Return the ways without the parts whose figure nobody said: what they take at the least."""
     kept = np.array([part not in loss.failsafe.assumed for part in PARTS])

@@ -84,6 +84,7 @@ class LossWays:
     cover : index into the drawn cover of the one that decides, -1: none.
     blown_away, blown_in_gusts : whether the wind forbids the return, and
         whether it would if it blew all the way as in its gusts.
+    gusty_s : (n,) time of its level way then, inf where it makes no headway; None where nothing returns.
     """
 
     failsafe: Failsafe
@@ -100,6 +101,7 @@ class LossWays:
     blown_away: Mask
     blown_in_gusts: Mask
     margin_m: float
+    gusty_s: Floats | None = None
 
     @property
     def too_low(self) -> Mask:
@@ -285,6 +287,7 @@ def _returning(
     climb_s, way_s, landing_s = _return_s(fan, winds, failsafe, (amsl_m, level), home)
     parts_s = np.column_stack([np.full(len(track), failsafe.delay_s), climb_s, way_s, landing_s])
     parts_s[np.isinf(way_s)] = np.nan
+    gusty_s = _gusty_s(fan, winds, failsafe, np.asarray(level - home.ground_amsl_m))
     over_rest = np.minimum(np.minimum(over_built, over_cover), struck_m)
     first = struck_m <= np.fmin(over_ground, over_rest)
     named = np.minimum(level_ground, _too_low_while_waiting(track, start, around.margin_m))
@@ -305,8 +308,9 @@ def _returning(
         obstacle=np.where(first & np.isfinite(struck_m), start.struck.obstacle, which),
         cover=np.where(first & np.isfinite(struck_m), start.struck.cover, cover),
         blown_away=np.isinf(way_s),
-        blown_in_gusts=_blown_in_gusts(fan, winds, failsafe, np.asarray(level - home.ground_amsl_m)),
+        blown_in_gusts=np.asarray(np.isinf(gusty_s) & (fan.flat_m > 0)),
         margin_m=around.margin_m,
+        gusty_s=gusty_s,
     )
 
 
@@ -372,10 +376,9 @@ def _return_s(
     return climb_s, np.where(fan.flat_m > 0, way_s, 0.0), landing_s
 
 
-def _blown_in_gusts(fan: Fan, winds: Sequence[Wind], failsafe: Failsafe, over_home_m: Floats) -> Mask:
+def _gusty_s(fan: Fan, winds: Sequence[Wind], failsafe: Failsafe, over_home_m: Floats) -> Floats:
     gusty = [attrs.evolve(wind, speed_mps=max(wind.speed_mps, wind.gust_mps)) for wind in winds or [CALM]]
-    way_s = np.max([_way_s(fan, wind, failsafe.speed_mps, over_home_m) for wind in gusty], axis=0)
-    return np.asarray(np.isinf(way_s) & (fan.flat_m > 0))
+    return np.asarray(np.max([_way_s(fan, wind, failsafe.speed_mps, over_home_m) for wind in gusty], axis=0))
 
 
 def _way_s(fan: Fan, wind: Wind, speed_mps: float, over_home_m: Floats) -> Floats:

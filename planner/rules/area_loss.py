@@ -6,7 +6,9 @@ from typing import Final
 
 import numpy as np
 
-from planner.flight.loss_charge import PARTS, as_said, dearest_return, return_wh
+from planner.flight.area_charge import AreaCharge
+from planner.flight.area_flight import AreaFlight
+from planner.flight.loss_charge import PARTS, as_said, dearest_return, in_gusts, return_wh
 from planner.rules.area_links import FROM
 from planner.rules.case import Case
 from planner.rules.charge_doubt import charge_doubt
@@ -35,8 +37,7 @@ def gusts_let_it(case: Case) -> Iterator[Finding]:
             basis=Basis.SAFETY,
             title="On lost link it makes no headway home in gusts",
             message=f"Lost {where}: its return flies {fine_speed(loss.failsafe.speed_mps)} through the air; "
-            f"in {wind_words(flight.wind_mps, flight.gust_mps)} ({flight.weather.wind_source}), in gusts all "
-            "the way, it makes no headway.",
+            f"in {_blows(flight)}, in gusts all the way, it makes no headway.",
             citation=COMMON_PRACTICE,
             remedy="wait for less wind, or set a faster return",
             place=place_at(places, int(np.argmax(loss.blown_in_gusts))),
@@ -61,6 +62,7 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
     used_wh, places, loss, k = dearest
     left = 1.0 - (charge.out_wh + used_wh) / charge.pack.usable_wh
     if left >= charge.reserve:
+        yield from _charge_in_gusts(case, flight, charge)
         return
     empty = left <= 0.0
     takes = f"Its return by itself takes {clock(float(loss.duration_s[k]))} from where it takes most, climb "
@@ -84,6 +86,36 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
     surely_wh = return_wh(as_said(loss), charge.model)[k]
     surely = charge.pack.usable_wh - surely_wh <= charge.out_wh
     yield found if surely else by_what_is_said(found, loss.failsafe, PARTS)
+
+
+def _charge_in_gusts(case: Case, flight: AreaFlight, charge: AreaCharge) -> Iterator[Finding]:
+    """Yield an act where gusts all the way cost a return the reserve that it keeps in the mean wind."""
+    gusty = [in_gusts(loss) for loss in flight.losses]
+    if (dearest := dearest_return(flight.places, gusty, charge.model)) is None:
+        return
+    used_wh, places, loss, k = dearest
+    left = 1.0 - (charge.out_wh + used_wh) / charge.pack.usable_wh
+    if left >= charge.reserve:
+        return
+    found = Finding(
+        rule="link-loss-in-gusts",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title=f"In gusts all the way its return lands with {percent(max(left, 0.0))}",
+        message=f"From where it takes most its return takes {clock(float(loss.duration_s[k]))} in "
+        f"{_blows(flight)}, in gusts all the way, even if the link drops when it has just flown there; "
+        f"{percent(charge.reserve)} is the reserve.",
+        citation=COMMON_PRACTICE,
+        remedy="wait for less wind, set a faster return, or draw the area nearer",
+        place=place_at(places, k),
+        numbers={"left": left, "reserve": charge.reserve},
+    )
+    yield by_what_is_said(found, loss.failsafe, PARTS)
+
+
+def _blows(flight: AreaFlight) -> str:
+    wind = wind_words(flight.wind_mps, flight.gust_mps)
+    return f"{wind} at the area's top ({flight.weather.wind_source})"
 
 
 RULES = (gusts_let_it, charge_lets_it)

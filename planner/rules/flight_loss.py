@@ -6,9 +6,10 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.flight.charge import Charge
 from planner.flight.cover import cover_of, untold_cover
 from planner.flight.failsafe import RETURNS
-from planner.flight.loss_charge import PARTS, as_said, left_after_return
+from planner.flight.loss_charge import PARTS, as_said, in_gusts, left_after_return
 from planner.flight.obstacles import told_structures, untold_structures
 from planner.flight.way_home import WIGGLE_M, LossWays
 from planner.permission.routes import TOLERANCE_M
@@ -178,6 +179,32 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
             numbers={"left": float(left[k]), "reserve": charge.reserve},
         )
         yield found if surely else by_what_is_said(found, loss.failsafe, PARTS)
+    if not ((left < charge.reserve) & charge.turn_back.enough).any():
+        yield from _charge_in_gusts(case, charge, in_gusts(loss))
+
+
+def _charge_in_gusts(case: Case, charge: Charge, gusty: LossWays) -> Iterator[Finding]:
+    """Yield an act where gusts all the way cost a return the reserve that it keeps in the mean wind."""
+    flight, track = case.flight, case.track
+    assert flight is not None
+    assert track is not None
+    left = left_after_return(gusty, charge.energy, (charge.model, charge.pack))
+    with np.errstate(invalid="ignore"):
+        low = (left < charge.reserve) & charge.turn_back.enough
+    if (worst := worst_of(track, low, -left)) is None:
+        return
+    k = worst.sample
+    found = worst.finding(
+        rule="link-loss-in-gusts",
+        mark=Mark.ACT,
+        title=f"In gusts all the way its return lands with {percent(float(left[k]))}",
+        message=f"Lost at {along(float(track.distance_m[k]))} its return takes "
+        f"{clock(float(gusty.duration_s[k]))} in {wind_words(flight.wind.speed_mps, flight.wind.gust_mps)} "
+        f"({flight.weather.wind_source}), in gusts all the way; {percent(charge.reserve)} is the reserve.",
+        remedy="wait for less wind, set a faster return, or turn home earlier",
+        numbers={"left": float(left[k]), "reserve": charge.reserve},
+    )
+    yield by_what_is_said(found, gusty.failsafe, PARTS)
 
 
 def known(case: Case) -> Iterator[Finding]:

@@ -139,6 +139,11 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "From every place of the path the way home is reckoned, straight and against the wind of that "
         "way, with climb and landing. What is left after it is the reserve."
     ),
+    "link-loss-in-gusts": (
+        "A return flies at the airspeed that is set, whatever blows. In gusts that are nearly as fast it "
+        "makes little headway, and the battery pays for the time. Gusts do not blow all the way, but nobody "
+        "steers then, and nobody can turn earlier."
+    ),
     "wing-too-slow": (
         "A wing that flies too slow stalls and falls. At which airspeed yours does is not asked for; beside "
         "its airspeed in cruise one can say when it is likely. What is planned slower than that will be "

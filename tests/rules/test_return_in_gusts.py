@@ -142,3 +142,21 @@ def test_a_battery_that_is_empty_by_an_assumed_rate_is_open(area):
     # What it takes by what is said alone is a stop whatever the rest is.
     surely = attrs.evolve(high, descent_mps=0.1, climb_mps=None)
     assert finding(judged(loss=surely, area=area, battery=PACK), found.rule).mark is Mark.STOP
+
+
+@pytest.mark.parametrize("area", [None, worlds.box(100, -100, 400, 100)])
+def test_gusts_that_leave_little_headway_cost_the_reserve(area):
+    """9.5 of 10 m/s leave 0.5 m/s: 300 m take 600 s at some 190 W, more than the 28.9 Wh of the pack."""
+    battery = PACK
+    told = finding(judged((3.0, 270.0, 9.5), area=area, battery=battery), "link-loss-in-gusts")
+    assert told.mark is Mark.ACT
+    assert told.numbers["left"] < told.numbers["reserve"] == 0.25
+    assert "gusts all the way" in told.message
+    for wind, loss in (
+        ((3.0, 270.0, 4.0), BACK),
+        ((3.0, 270.0, None), BACK),
+        ((3.0, 270.0, 9.5), attrs.evolve(BACK, speed_mps=20.0)),
+        # No headway at all is the stop above, not this.
+        ((3.0, 270.0, 10.1), BACK),
+    ):
+        assert finding(judged(wind, loss, area, battery), "link-loss-in-gusts") is None
