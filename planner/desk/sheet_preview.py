@@ -5,7 +5,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, Qt, QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QGuiApplication, QImage, QPageSize, QPainter, QPixmap, QShowEvent
+from PySide6.QtGui import QGuiApplication, QHideEvent, QImage, QPageSize, QPainter, QPixmap, QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -129,11 +129,14 @@ class SheetPreview(QDialog):
         for job in (self._front, self._job, self._printing):
             job.stop()
 
-    def closeEvent(self, event: QCloseEvent) -> None:
-        """Drop what is being set."""
-        self._front.drop()
-        self._job.drop()
-        super().closeEvent(event)
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Drop what is being set, and the pages: it may be another flight next time."""
+        if not event.spontaneous():
+            self._front.drop()
+            self._job.drop()
+            self._of_now = False
+            self._show_pages([])
+        super().hideEvent(event)
 
     def _take_room(self) -> None:
         """Be as large as the buttons need before it is placed: what grows afterwards grows off the screen."""

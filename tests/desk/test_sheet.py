@@ -16,6 +16,7 @@ from planner.plan.file import read_plan
 from planner.settings import Settings
 from tests.desk.desk_rig import Answers, make_document, make_window, settled
 
+OTHER = demo_missions_dir() / "cliff_level.lowline.geojson"
 MISSION = demo_missions_dir() / "under_the_cell_value.lowline.geojson"
 
 
@@ -59,6 +60,9 @@ def test_the_preview_follows_edits_and_page_1_can_be_copied_and_printed(qtbot, w
     printer.setFullPage(True)
     paint_pages(printer, preview.pages)
     assert len(PdfReader(tmp_path / "printed.pdf").pages) == len(preview.pages)
+    # Our own rule: another flight's sheet is not to be taken for this one's.
+    window.document.replace(read_plan(OTHER), OTHER)
+    assert preview.pages == preview.sheets == []
 
 
 def test_another_paper_is_another_shape(qtbot, window):
@@ -71,6 +75,8 @@ def test_another_paper_is_another_shape(qtbot, window):
     a4 = preview.pages[0]
     # ISO 216: the sides of A4 are as one to the root of two. Standing C: common knowledge.
     assert a4.height() / a4.width() == pytest.approx(2**0.5, abs=0.01)
+    preview.close()
+    assert preview.pages == preview.sheets == []  # our own rule (issue 8): a closed window keeps no flight
 
 
 def test_the_printer_is_asked_for_the_paper_that_is_shown(qtbot, window, monkeypatch):
