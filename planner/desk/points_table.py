@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from PySide6.QtCore import QItemSelectionModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPersistentModelIndex, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QKeyEvent, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -115,6 +115,15 @@ class PointsTable(QTableView):
             needed = max(width(each) for each in (*heading, *self._points.longest(column))) + _ROOM_PX
             if not grow_only or needed > self.columnWidth(column):
                 self.setColumnWidth(column, needed)
+
+    def event(self, event: QEvent) -> bool:
+        """Keep what is typed while a row is chosen: letters would arm the map's tools one after the other."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            typed = event.text().isprintable() and bool(event.text().strip())
+            if typed and not event.modifiers() & _COMMANDS and self._row_to_type_in() >= 0:
+                event.accept()
+                return True
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Let a figure typed anywhere in a row be its height: elsewhere it could only be searched for."""

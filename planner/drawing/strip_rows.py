@@ -205,9 +205,12 @@ def _battery(assessment: Assessment, track: Track) -> tuple[Run, ...] | None:
         return None
     left, enough = charge.energy.charge_fraction, charge.turn_back.enough
     unsure = charge.over_unknown | bool(charge_doubt(assessment.case))
+    beyond = np.logical_or.accumulate(~enough)
     answers: list[Answer] = []
-    for share, home, doubted in zip(left, enough, unsure, strict=True):
-        if not np.isfinite(share) or (home and doubted):
+    for share, home, past, doubted in zip(left, enough, beyond, unsure, strict=True):
+        if home and past:
+            answers.append((Look.STOP, "past turn-back"))
+        elif not np.isfinite(share) or (home and doubted):
             answers.append((Look.UNKNOWN, "not known"))
         elif home:
             answers.append((Look.FINE, f"over {_tens_down(float(share))} %"))

@@ -201,10 +201,12 @@ def _energy(case: Case, under: Underneath) -> str:
     if under.terminal_mps is not None:
         hardest = min(hardest, max(under.terminal_mps, float(speed.max())))
     energy = kinetic_energy_j(craft.take_off_weight_kg, hardest)
-    from_m = drop_height_of_energy_m(craft.take_off_weight_kg, 11 * FOOT_POUND_FORCE_J)
+    screening_j = 11 * FOOT_POUND_FORCE_J
+    from_m = drop_height_of_energy_m(craft.take_off_weight_kg, screening_j)
     return (
         f" As a screening only: it hits with up to {Quantity(Kind.ENERGY, energy)}; a drop of "
-        f"{feet(from_m)} gives 11 ft lbf. The categories count injury, not energy: their declaration decides."
+        f"{feet(from_m)} gives {Quantity(Kind.ENERGY, screening_j)}. "
+        "The categories count injury, not energy: their declaration decides."
     )
 
 

@@ -5,14 +5,17 @@ import json
 import pytest
 from PySide6.QtCore import Qt
 
+from planner.desk.begin.choose_dialog import Choice, ChooseDialog
 from planner.desk.begin.demos import demo_flights
 from planner.desk.begin.recents import recent_plans, remember
 from planner.desk.begin.whereabouts import find_whereabouts
 from planner.desk.state_dir import state_dir
+from planner.desk.style import dress
 from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.plan.edits import SetLaunch
 from planner.plan.file import read_plan, write_plan
+from planner.settings import Settings
 from planner.world.sites import Aerodrome
 from planner.world.world import World
 from tests.desk.desk_rig import make_document, make_window, settled, small_plan
@@ -184,3 +187,19 @@ def test_a_damaged_list_of_plans_begins_anew(tmp_path, text):
     (recent,) = recent_plans(tmp_path)
     assert (recent.path, recent.name, recent.draft) == (plan, "Mine", True)
     assert len(json.loads((tmp_path / "recent_plans.json").read_text("utf-8"))) == 1
+
+
+def test_names_of_demo_flights_are_told_apart_in_the_list_of_large_text_too(qtbot, qapp):
+    """Our own rule: two rows that look the same can't be chosen between."""
+    dress(qapp, Settings(text_percent=150.0))
+    try:
+        dialog = ChooseDialog("Demo flights", "", tuple(Choice(*one) for one in demo_flights()))
+        qtbot.addWidget(dialog)
+        dialog.show()
+        for column in range(2):
+            assert dialog.list.columnWidth(column) >= dialog.list.sizeHintForColumn(column)
+        used = dialog.list.columnWidth(0) + dialog.list.columnWidth(1)
+        room = dialog.screen().availableGeometry().width() - 80
+        assert used <= dialog.list.viewport().width() or dialog.width() == room
+    finally:
+        dress(qapp)

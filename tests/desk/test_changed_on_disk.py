@@ -93,7 +93,19 @@ def test_what_changed_is_shown_against_the_file_and_nothing_is_written(qtbot, de
     qtbot.waitUntil(lambda: dialog.answer is not None, timeout=10_000)
     assert dialog.answer.comparison.before.plan.name == THEIRS
     assert dialog.buttons[Against.SAVED].isChecked()
+    told = dialog.before.text()
+    assert told.startswith("Before: The file as it is on the disk now, written by somebody else, ")
+    assert "What you have changed since you last read or saved it is in the list, too. " in told
     assert read_plan(path).name == THEIRS
+
+
+def test_the_own_file_as_the_desk_left_it_is_called_as_last_saved(qtbot, desk):
+    edit_and_save(desk, Overwrite.CANCEL)
+    desk.document.try_edit(SetName("Mine again (INVENTED)"))
+    desk.doors.changes.present()
+    dialog = desk.doors.changes.dialog
+    qtbot.waitUntil(lambda: dialog.answer is not None, timeout=10_000)
+    assert dialog.before.text().startswith("Before: As last saved, ")
 
 
 def test_a_change_while_the_check_runs_is_seen_when_it_is_written(qtbot, desk):

@@ -56,10 +56,15 @@ def test_the_battery_changes_at_the_turn_back_point_and_never_by_tone_alone(judg
     answer = judged["long_run_against_the_wind"]
     strip = strips(answer)["battery"]
     covers(strip, answer.track.length_m)
-    home, past, *_ = strip.intervals
+    home, past, again = strip.intervals
     assert home.to_m == pytest.approx(answer.flight.charge.turn_back.at_m)
     assert (home.pattern, past.pattern) == (Pattern.PLAIN, Pattern.LEANING)
     assert "not reached" in past.text
+    # The path comes back toward home; the point has been passed all the same: the finding says so.
+    assert (again.pattern, again.tone, again.short) == (Pattern.LEANING, Tone.STOP, "past turn-back")
+    assert "would be reached with 25 % again" in again.text
+    (stop,) = [one for one in answer.findings if one.rule == "home-not-reached"]
+    assert (stop.from_m, stop.to_m) == pytest.approx((past.from_m, again.to_m))
     told = check_json(answer)
     assert strip.curve.share == pytest.approx(np.array(told["flight"]["charge_fraction"]))
     assert strip.curve.level == answer.plan.aircraft.performance.landing_reserve

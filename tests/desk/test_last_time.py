@@ -16,7 +16,7 @@ from planner.remedy.compare_last import Cause, Standing
 from planner.rules.verdict import Verdict
 from tests.desk.saving_rig import MISSION, READY, Rig
 
-THEN = datetime(2026, 11, 24, 8, 0, tzinfo=UTC)
+THEN = datetime(2026, 11, 24, 8, 0, 36, tzinfo=UTC)  # its seconds are told nowhere
 
 
 @pytest.fixture

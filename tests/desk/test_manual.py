@@ -174,6 +174,16 @@ def test_f1_with_the_pointer_on_a_strip_tells_of_the_strip_while_only_the_map_ha
     window.menu_actions["manual"].trigger()
     (manual,) = window.findChildren(ManualWindow)
     assert manual.address == "strips#sight"
+    # So it does where a tool's button has the focus, which the last click has left there.
+    button = window.strip.buttons["layers"]
+    monkeypatch.setattr("planner.desk.manual.window.QApplication.focusWidget", lambda: button)
+    window.menu_actions["manual"].trigger()
+    assert manual.address == "strips#sight"
+    # With the pointer over the map it tells of the button.
+    monkeypatch.setattr("planner.desk.manual.window.QApplication.widgetAt", lambda *_at: window.map_place)
+    window.menu_actions["manual"].trigger()
+    assert manual.address == "the_desk#tools"
+    monkeypatch.setattr("planner.desk.manual.window.QApplication.widgetAt", lambda *_at: inner)
     # A field that is typed into goes before what the pointer happens to lie on.
     field = window.side.plan.sections["aircraft"].fields["capacity"]
     monkeypatch.setattr("planner.desk.manual.window.QApplication.focusWidget", lambda: field.input)

@@ -134,6 +134,25 @@ def test_one_height_is_not_told_twice_differently(desk):
     assert panel.model.index(0, HEIGHT).data() == "4,265.1"
 
 
+def test_letters_typed_while_a_row_is_chosen_arm_no_tool(desk, qtbot):
+    """Our own rule: the foot of the table says "just type a height"."""
+    panel = desk.side.points
+    QTest.mouseClick(
+        panel.table.viewport(),
+        Qt.MouseButton.LeftButton,
+        pos=panel.table.visualRect(panel.model.index(6, POINT)).center(),
+    )
+    QTest.keyClick(panel.table, Qt.Key.Key_Down)
+    checked = [name for name, action in desk.menu_actions.items() if action.isChecked()]
+    QTest.keyClicks(panel.table, "banana")
+    assert [name for name, action in desk.menu_actions.items() if action.isChecked()] == checked
+    assert desk.document.undo_stack.count() == 0
+    panel.choose(-1)
+    panel.table.setFocus()
+    QTest.keyClick(panel.table, Qt.Key.Key_P)
+    assert desk.menu_actions["path"].isChecked()
+
+
 def test_a_chosen_row_bears_a_bar_whatever_its_tone(desk, qapp):
     panel = desk.side.points
     choose(panel, 2, 3)

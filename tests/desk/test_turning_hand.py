@@ -18,7 +18,7 @@ from planner.desk.turning_hand import TurningHand
 from planner.errors import PlanError
 from planner.geo.heights import AboveGround
 from planner.geo.place import Place
-from planner.plan.edits import PlacePoints
+from planner.plan.edits import PlacePoints, SetLaunch
 from planner.plan.geometry import PathPoint
 from planner.plan.model import Plan
 from tests.desk.desk_rig import make_document, point, settled, small_plan
@@ -272,6 +272,35 @@ def test_what_would_lie_within_a_metre_is_refused_in_one_line_and_the_last_size_
     chosen.hand.release(centre.toPoint())
     qtbot.waitUntil(lambda: chosen.view.turning.told is None)
     assert bearing_and_length(places_of(chosen))[1] > 1.0
+
+
+def test_the_grips_lie_under_no_sign_and_no_words(chosen, qtbot):
+    """Our own rule: what a hand takes hold of is in sight."""
+    canvas = chosen.view.canvas
+    before = boxes(qtbot, canvas, GRIPS)
+
+    def middles(selector):
+        return [
+            ((left + right) / 2, (top + bottom) / 2)
+            for left, top, right, bottom in boxes(qtbot, canvas, selector)
+        ]
+
+    # The launch point where the grip that scales was; its name is beside it.
+    _turn, scale = middles(GRIPS)
+    (west, south), (east, north) = ((at.x(), at.y()) for at in map(chosen.hand.at, (SPOTS[0], SPOTS[3])))
+    lon, lat = (
+        SPOTS[0][part] + (at - first) / (last - first) * (SPOTS[3][part] - SPOTS[0][part])
+        for part, at, first, last in ((0, scale[0], west, east), (1, scale[1], south, north))
+    )
+    assert chosen.document.try_edit(SetLaunch(Place(lon, lat)))
+    chosen.view.choose("path", 0, CHOSEN)
+    qtbot.waitUntil(lambda: boxes(qtbot, canvas, GRIPS) != before)
+    QTest.qWait(100)
+    signs = middles(".leaflet-symbols-pane .plan-symbol")
+    for grip in middles(GRIPS):
+        assert all(math.dist(grip, sign) > 20 for sign in signs)
+        for left, top, right, bottom in boxes(qtbot, canvas, ".map-label"):
+            assert not (left < grip[0] < right and top < grip[1] < bottom)
 
 
 def test_one_chosen_point_has_no_ring_and_no_tool_but_move_has_one(chosen, qtbot):

@@ -22,6 +22,7 @@ from planner.plan.records import PermissionKind
 from planner.rules.beneath import beneath, cover, fall
 from planner.rules.finding import Basis, Mark
 from planner.rules.stretches import place_at
+from planner.saying import Units, said
 from tests.rules.hand_flown import complete, flown, row
 from tests.worlds import at as place
 from tests.worlds import record
@@ -365,6 +366,7 @@ def test_how_hard_it_hits_is_a_screening_with_nothing_lost_on_the_way():
     assert feet_lbf(0.5 * (20.0**2 + 2 * g * 30.0)) in falling(speed=fast).message
     high = row(30.0, {5: 90.0, 6: math.nan})
     assert feet_lbf(0.5 * (10.0**2 + 2 * g * 90.0)) in falling(height_m=high).message
+    assert "a drop of 2 m gives 15 J (11 ft lbf)." in said(falling().message, Units(height="m"))  # 14.9 J
     # Of 100 g they are a drop of 15.2 m, 49.9 ft.
     assert "a drop of 50 ft gives 11 ft lbf." in falling(kg=0.1).message
     bare = case()

@@ -19,7 +19,9 @@ from planner.desk.begin.recents import RecentPlan, when_words
 from planner.desk.manual.help_key import answer_help
 from planner.desk.style import scaled
 
-_SIZE, _WIDEST = (800, 440), 400
+_SIZE, _WIDEST = (800, 440), 560
+_AROUND, _BESIDE = 44, 80
+"""What stands about the list, and what stays free beside the window on its screen [px]."""
 
 
 @attrs.frozen
@@ -80,9 +82,17 @@ class ChooseDialog(QDialog):
         for section in range(2):
             self.list.resizeColumnToContents(section)
             self.list.setColumnWidth(section, min(self.list.columnWidth(section) + 12, scaled(_WIDEST)))
+        self._widen()
         if (first := self.list.topLevelItem(0)) is not None:
             self.list.setCurrentItem(first)
         self.list.setFocus()
+
+    def _widen(self) -> None:
+        """Take the width that names and files need to be told apart, as far as the screen has it."""
+        columns = range(2 if self.list.isColumnHidden(2) else 3)
+        wanted = sum(max(self.list.columnWidth(at), self.list.sizeHintForColumn(at)) for at in columns)
+        room = self.screen().availableGeometry().width() - _BESIDE
+        self.resize(max(self.width(), min(wanted + _AROUND, room)), self.height())
 
     def accept(self) -> None:
         """Take the row that is chosen."""

@@ -182,7 +182,7 @@ class CompareDialog(QDialog):
         elif not self._document.judged:
             self._show_nothing("The check of the plan on the desk failed, so there is nothing to compare.")
         else:
-            question = Question(self._document.assessment, self._against, path)
+            question = Question(self._document.assessment, self._against, path, self._document.on_disk)
             self._job.start(partial(compared, question, self._source, self._known))
             self.state.setText("Comparing …")
 

@@ -11,6 +11,7 @@ import attrs
 from planner.assessment import Assessment
 from planner.desk.saying import happened
 from planner.errors import PlanFileError
+from planner.plan.model import Plan
 from planner.remedy.compare_change import Side
 
 if TYPE_CHECKING:
@@ -30,11 +31,15 @@ class Against(Enum):
 
 @attrs.frozen(eq=False)
 class Question:
-    """The plan as it is judged on the desk, with what to compare it, and where that is."""
+    """The plan as it is judged on the desk, with what to compare it, and where that is.
+
+    `left` is what the desk last read from the plan's own file or wrote there, None if that is not known.
+    """
 
     desk: Assessment
     against: Against
     path: Path
+    left: Plan | None = None
 
 
 @attrs.frozen(eq=False)
@@ -75,7 +80,7 @@ def compared(question: Question, source: "WorldSource", known: Other | None) -> 
         return Answer(comparison, ON_DESK, f"By {question.path.name}", frozenset(Side), other)
     other = _of_file(question.path, source, known)
     comparison = compare(other.answer, question.desk)
-    return Answer(comparison, _called(question), ON_DESK, frozenset({Side.AFTER}), other)
+    return Answer(comparison, _called(question, other.answer.plan), ON_DESK, frozenset({Side.AFTER}), other)
 
 
 def _by_charts(question: Question, source: "WorldSource") -> Other:
@@ -98,10 +103,16 @@ def _of_file(path: Path, source: "WorldSource", known: Other | None) -> Other:
     return Other(key, assess(plan, source.load(plan)))
 
 
-def _called(question: Question) -> str:
+def _called(question: Question, there: Plan) -> str:
     if question.against is Against.PLAN:
         return question.path.name
-    return f"As last saved, {happened(datetime.fromtimestamp(_written(question.path).st_mtime, UTC))}"
+    when = happened(datetime.fromtimestamp(_written(question.path).st_mtime, UTC))
+    if question.left is None or there == question.left:
+        return f"As last saved, {when}"
+    return (
+        f"The file as it is on the disk now, written by somebody else, {when}. "
+        "What you have changed since you last read or saved it is in the list, too"
+    )
 
 
 def _written(path: Path) -> os.stat_result:

@@ -105,7 +105,7 @@ class LastTimeLine(QFrame):
             self._say(self._told)
 
     def _say(self, told: Since) -> None:
-        at = moment(told.was.at_utc, self._document.plan.window)
+        at = moment(told.was.at_utc.replace(second=0, microsecond=0), self._document.plan.window)
         other = "" if told.was.plan_digest == _digest(self._document.plan) else " The plan was changed since."
         self.words.setText(
             f"Was {told.was.verdict.words} on {at}, now {told.now.words}: {said(told.why)}.{other}"

@@ -33,7 +33,8 @@ _CONTENTS_PX: Final = 250
 _ADDRESS: Final = Qt.ItemDataRole.UserRole
 _BACK, _FORWARD = "Alt+Left", "Alt+Right"
 
-_OF_ALL: Final = (FIRST, "the_desk", "the_desk#the-map")
+_OF_ALL: Final = (FIRST, "the_desk")
+"""Pages that tell of the desk as a whole: what is pointed at says more of what is meant."""
 
 
 class ManualWindow(QDialog):
@@ -210,10 +211,14 @@ def open_where_the_focus_is(window: QWidget) -> ManualWindow:
     focused = QApplication.focusWidget()
     here = focused if focused is not None and window.isAncestorOf(focused) else window
     pointed = QApplication.widgetAt(QCursor.pos())
-    if address_of(here) in _OF_ALL and pointed is not None and window.isAncestorOf(pointed):
-        # The map has the focus whenever nothing else is worked at: it says little of what is meant.
-        here = pointed if address_of(pointed) != FIRST else here
+    if _is_of_all(here) and pointed is not None and window.isAncestorOf(pointed):
+        # The map, or a tool's button, has the focus whenever nothing else is worked at.
+        here = here if _is_of_all(pointed) and address_of(here) != FIRST else pointed
     return open_manual(here)
+
+
+def _is_of_all(widget: QWidget) -> bool:
+    return address_of(widget).partition("#")[0] in _OF_ALL
 
 
 def _bold(font: QFont) -> QFont:

@@ -18,12 +18,13 @@ from planner.track.track import Track
 
 Codes = NDArray[np.int64]
 
-_UNKNOWN, _FINE, _THIN, _GONE = range(4)
+_UNKNOWN, _FINE, _THIN, _GONE, _BEYOND = range(5)
 _LOOKS = {
     _UNKNOWN: (Pattern.SLANTED, Tone.UNKNOWN),
     _FINE: (Pattern.PLAIN, Tone.GOOD),
     _THIN: (Pattern.LEANING, Tone.STOP),
     _GONE: (Pattern.CROSSED, Tone.STOP),
+    _BEYOND: (Pattern.LEANING, Tone.STOP),
 }
 _LEAST_SCALE_DB = 30.0
 _LOST = {RadioUse.CONTROL: "no control", RadioUse.VIDEO: "no picture"}
@@ -41,7 +42,9 @@ def battery(assessment: Assessment) -> Strip:
     left, home = charge.energy.charge_fraction, charge.turn_back.enough
     doubt = charge_doubt(assessment.case)
     fine = _UNKNOWN if doubt else np.where(charge.over_unknown, _UNKNOWN, _FINE)
-    codes = np.select([np.isnan(left), left <= 0.0, ~home], [_UNKNOWN, _GONE, _THIN], fine)
+    # Whoever is there did not turn back where the finding says so: map and profile say it to the end, too.
+    beyond = np.logical_or.accumulate(~home)
+    codes = np.select([np.isnan(left), left <= 0.0, ~home, beyond], [_UNKNOWN, _GONE, _THIN, _BEYOND], fine)
     intervals = tuple(
         Interval(from_m, to_m, *_charge_words(charge, code, slice(first, last + 1), doubt), *_LOOKS[code])
         for code, first, last, from_m, to_m in _runs(track, codes, charge.turn_back.at_m)
@@ -57,6 +60,9 @@ def _charge_words(charge: Charge, code: int, here: slice, doubt: str) -> tuple[s
     if code == _THIN:
         return "past the turn-back point: home not reached with the reserve", "past turn-back"
     least = float(charge.turn_back.left_fraction[here].min())
+    if code == _BEYOND:
+        words = f"past the turn-back point: from here home would be reached with {percent(least)} again"
+        return words, "past turn-back"
     return f"home reached with {percent(least)} or more", f"home with {percent(least)}"
 
 

@@ -49,6 +49,10 @@ export class Gestures {
     return this.#drag.isActive || this.#turn.isActive;
   }
 
+  get gripSpots() {
+    return this.#ring.gripSpots;
+  }
+
   get isDrawingLine() {
     return LINE_TOOLS.includes(this.#tool);
   }

@@ -5,11 +5,13 @@ import { LabelRoom } from "./label_room.js";
 const FAMILY = "system-ui, 'DejaVu Sans', sans-serif";
 const SIZES_PX = { plan: 12, chart: 11.5, ring: 11, number: 11 };
 const MOST_LABELS = 300;
+const GRIP_HALF_PX = 15;
 
 export class Labels {
   #map;
   #providers = new Map();
   #lines = [];
+  #spots = () => [];
   #spans = [];
   #pending = false;
   #ruler = document.createElement("canvas").getContext("2d");
@@ -39,6 +41,11 @@ export class Labels {
     this.#lines.push(lines);
   }
 
+  // Places of the container [px] that words never cover: what a hand takes hold of.
+  keepFree(spots) {
+    this.#spots = spots;
+  }
+
   refresh() {
     if (this.#pending) return;
     this.#pending = true;
@@ -53,6 +60,7 @@ export class Labels {
     const lines = this.#lines.flatMap((asked) => asked()).map((line) => line.map((lonlat) => view.pixel(lonlat)));
     const room = new LabelRoom(view.size, lines, this.#text);
     for (const box of view.furniture()) room.blockBox(box);
+    for (const spot of this.#spots()) room.block(spot, GRIP_HALF_PX);
     const wishes = [...this.#providers.values()].flatMap((provider) => provider(view));
     wishes.sort((a, b) => b.priority - a.priority);
     for (const wish of wishes) if (wish.block) room.block(wish.at, wish.block);

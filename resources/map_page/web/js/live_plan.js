@@ -167,6 +167,12 @@ export class LivePlan {
     return this.#sent.crew.map((person, index) => (index === held.index ? { ...person, lon, lat } : person));
   }
 
+  // Where signs stand: launch, landing, return point and people.
+  get signs() {
+    const spots = ["launch", "landing", "return_point"].map((part) => this.place(part)).filter((spot) => spot);
+    return [...spots, ...this.crew.map(({ lon, lat }) => [lon, lat])];
+  }
+
   place(part) {
     const sent = this.#sent[part];
     return sent !== null && this.#held?.part === part ? this.#held.lonlat : sent;

@@ -27,6 +27,7 @@ export function start(link) {
   const picture = new PlanPicture(map, plan, labels);
   const edits = new EditQueue((kind, ...args) => link.send(kind, ...args), () => gestures.settle());
   const gestures = new Gestures(map, plan, picture, edits, link);
+  labels.keepFree(() => gestures.gripSpots);
   const hover = new Hover(map, plan, gestures, link);
   const marker = new HoverMarker(map);
   const highlight = new Highlight(map);
@@ -39,7 +40,7 @@ export function start(link) {
     closer: (payload) => closer.show(payload),
     allowed: (payload) => allowed.show(payload),
     seen: (payload) => seen.show(payload),
-    notice: showNotice,
+    notice: (text) => { showNotice(text); view.fitAgain(); },
     layers: (list) => layers.replace(list),
     layer_visible: ({ id, visible }) => layers.setVisible(id, visible),
     plan: (payload) => { plan.receive(payload); picture.draw(); gestures.checkHeld(); },

@@ -1,5 +1,5 @@
 // The ring about points that are chosen together, with a grip that turns them and one that scales: at its north
-// and its east, or where they are in view and cover no point.
+// and its east, or where they are in view and cover no point and no sign.
 
 import { Strokes } from "./lines.js";
 import { Symbols } from "./symbols.js";
@@ -38,6 +38,10 @@ export class TurnRing {
 
   get isShown() {
     return this.#ring !== null;
+  }
+
+  get gripSpots() {
+    return this.#ring === null ? [] : Object.values(this.#grips());
   }
 
   get middle() {
@@ -91,12 +95,12 @@ export class TurnRing {
     return { middle: [lng, lat], radius, turnAt, sizeAt, zoom: this.#map.getZoom() };
   }
 
-  // The first bearing at which a grip is in view and off all points; else one that is in view.
+  // The first bearing at which a grip is in view and off all points and signs; else one that is in view.
   #free(bearings, middle, radius, size) {
     const inner = L.bounds([FROM_EDGE_PX / 2, FROM_EDGE_PX / 2], [size.x - FROM_EDGE_PX / 2, size.y - FROM_EDGE_PX / 2]);
     const inView = bearings.filter((bearing) => inner.contains(around(middle, bearing, radius)));
-    const points = this.#plan.line("path").map((lonlat) => this.#pixel(lonlat));
-    const isOff = (at) => points.every((point) => point.distanceTo(at) > 2 * REACH_PX);
+    const taken = [...this.#plan.line("path"), ...this.#plan.signs].map((lonlat) => this.#pixel(lonlat));
+    const isOff = (at) => taken.every((pixel) => pixel.distanceTo(at) > 2 * REACH_PX);
     return inView.find((bearing) => isOff(around(middle, bearing, radius))) ?? inView[0] ?? bearings[0];
   }
 

@@ -1,6 +1,7 @@
 // The map itself, its stacking order, and what part of the world it shows.
 
 const PANES = { layers: 410, rings: 420, highlight: 425, plan: 430, symbols: 440, handles: 450, grips: 455, labels: 460, hover: 470 };
+const AROUND_PX = 24;
 
 export function createMap(element) {
   const map = L.map(element, {
@@ -53,6 +54,11 @@ export class View {
     this.#show();
   }
 
+  // Fit anew what is still wanted: the stamp has changed.
+  fitAgain() {
+    this.#show();
+  }
+
   zoom(steps) {
     this.#wanted = null;
     this.#map.setZoom(this.#map.getZoom() + steps);
@@ -62,6 +68,14 @@ export class View {
     const size = this.#map.getSize();
     if (this.#wanted === null || size.x === 0 || size.y === 0) return;
     const [west, south, east, north] = this.#wanted;
-    this.#map.fitBounds([[south, west], [north, east]], { animate: false, padding: [24, 24], maxZoom: 18 });
+    this.#map.fitBounds([[south, west], [north, east]], {
+      animate: false, paddingTopLeft: [AROUND_PX, AROUND_PX + this.#underStamp(size)], paddingBottomRight: [AROUND_PX, AROUND_PX], maxZoom: 18,
+    });
+  }
+
+  // On a narrow map the stamp goes over most of the upper edge: what is fitted begins under it.
+  #underStamp(size) {
+    const stamp = document.getElementById("notice");
+    return 2 * stamp.offsetWidth > size.x ? stamp.offsetHeight : 0;
   }
 }
