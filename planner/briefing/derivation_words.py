@@ -42,8 +42,8 @@ _WHAT = {
         "{name}: raises nothing until you confirm that it stands; its radius is reduced"
     ),
     StepKind.STRUCTURE_OF_SEVERAL: (
-        "{name}, several in one record: raises nothing until you confirm that the highest stands just there; "
-        "its radius is reduced"
+        "{name}, which may be several in one record: raises nothing until you confirm that the highest "
+        "stands just there; its radius is reduced"
     ),
     StepKind.STRUCTURE_TOP: "top of {name}, within its radius; the radius is reduced",
     StepKind.STRUCTURE_ERROR: "the vertical error of that record is taken off",

@@ -222,7 +222,7 @@ def _unconfirmed(scene: Scene, here: Samples) -> list[Step]:
         return []
     return [
         Step(
-            StepKind.STRUCTURE_NOT_CONFIRMED if structure.count <= 1 else StepKind.STRUCTURE_OF_SEVERAL,
+            StepKind.STRUCTURE_NOT_CONFIRMED if structure.count == 1 else StepKind.STRUCTURE_OF_SEVERAL,
             structure.label,
             structure.horizontal_error_m,
         )

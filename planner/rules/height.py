@@ -73,7 +73,7 @@ def _above(
 
 
 def _confirm(structure: Structure) -> str:
-    if structure.count <= 1:
+    if structure.count == 1:
         return f", or confirm that the structure {structure.label} still stands"
     return f", or confirm of the structure {structure.label} that {structure.to_confirm}"
 

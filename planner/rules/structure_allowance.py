@@ -72,6 +72,11 @@ def _standing(case: Case, name: str) -> str:
     said = ""
     if any(one.unverified for one in called):
         said = " Its record is marked as not verified: its place and height rest on your own look."
+    if any(not one.count for one in called):
+        said += (
+            " The charts were imported before it was kept how many structures a record tells of: import the "
+            "obstacle file again. Until then its top counts as less sure."
+        )
     if (count := max((one.count for one in called), default=1)) > 1:
         said += (
             f" Its record tells of {count} structures at one place: that the highest stands just there "

@@ -30,7 +30,7 @@ class Structure:
         The publisher has not verified the record.
     count : int
         How many structures stand in the record, at the one place it gives: which of them stands just
-        there, and which is as high as it says, is left open.
+        there, and which is as high as it says, is left open. 0: not known, as imported before it was kept.
     is_point_of_line : bool
         A catenary is one point with no direction and gives no allowance.
     dismantled : bool
@@ -59,15 +59,20 @@ class Structure:
     def standing_key(self) -> str:
         """Under which a plan keeps the pilot's word that it stands.
 
-        A record of several asks for more than that one stands: for another word than a record of one.
+        A record of several, or of nobody knows how many, asks for more than that one stands: for another
+        word than a record of one.
         """
-        return self.key if self.count <= 1 else f"{self.key} ({self.count} in one record)"
+        if self.count == 1:
+            return self.key
+        return f"{self.key} ({self.count} in one record)" if self.count else f"{self.key} (how many not kept)"
 
     @property
     def to_confirm(self) -> str:
         """What the pilot has to have seen before it may raise a limit."""
-        if self.count <= 1:
+        if self.count == 1:
             return "it still stands as recorded"
+        if not self.count:
+            return "it still stands just where the record says, alone or as the highest of several"
         return f"the highest of its {self.count} structures still stands, and just where the record says"
 
     @property

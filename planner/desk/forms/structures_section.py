@@ -77,7 +77,7 @@ class StructuresSection(Section):
         self._near, self.boxes, self.wires, self._notes = near, {}, {}, []
         for item in near:
             self.boxes[item.key] = self._box(item)
-            if item.count > 1:
+            if item.count != 1:
                 self._notes.append(self._soft(_of_several(item)))
             if item.may_be_guyed:
                 field = kept.get(item.key) or self._wires_field(item)
@@ -124,6 +124,11 @@ def _row(item: Structure) -> tuple[str, str, bool]:
 
 
 def _of_several(item: Structure) -> str:
+    if not item.count:
+        return (
+            "The charts were imported before it was kept how many structures its record tells of: import the "
+            f"obstacle file again, or tick it only if {item.to_confirm}."
+        )
     return f"Its record tells of {item.count}: tick it only if {item.to_confirm}."
 
 
