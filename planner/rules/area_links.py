@@ -42,7 +42,7 @@ FROM: Final = ("at the area's top", "low in the area")
 
 
 def margins(case: Case) -> Iterator[Finding]:
-    """Yield a stop where a link has less margin at the area's top than is wanted, an act where unknown."""
+    """Yield a stop where a link has less margin at the area's top than is wanted, else an unknown."""
     flight = case.area_flight
     if flight is None or flight.link_places is None:
         return
@@ -52,7 +52,7 @@ def margins(case: Case) -> Iterator[Finding]:
         if link.profile.unknown.any():
             yield Finding(
                 rule="link-not-known",
-                mark=Mark.ACT,
+                mark=Mark.UNKNOWN,
                 basis=Basis.SAFETY,
                 title=f"{USE[link.radio.use]} link not known everywhere",
                 message=f"Ground between the antenna and the flying area is not known for "

@@ -25,7 +25,7 @@ FAILING = {
 
 
 def margins(case: Case) -> Iterator[Finding]:
-    """Yield a stop where a link has less margin than is wanted, an act where nobody can say."""
+    """Yield a stop where a link has less margin than is wanted, an unknown where nobody can say."""
     if case.flight is None or case.track is None:
         return
     for link in case.flight.links:
@@ -60,7 +60,7 @@ def _margin(case: Case, link: Link) -> Iterator[Finding]:
     if (dark := worst_of(track, profile.unknown)) is not None:
         yield dark.finding(
             rule="link-not-known",
-            mark=Mark.ACT,
+            mark=Mark.UNKNOWN,
             title=f"{USE[spec.use]} link not known everywhere",
             message=f"Ground between the antenna and the aircraft is not known for {name}.",
             remedy="add terrain that covers the way, or test the link there",

@@ -217,7 +217,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "takes most, against the wind, with climb and landing. What you may have used by then is what is "
         "left of the battery without it and without the reserve."
     ),
-    "link-not-known": "Where ground between antenna and aircraft is not known, no margin is reckoned.",
+    "link-not-known": (
+        "Where ground between antenna and aircraft is not known, no margin is reckoned: a hill there may "
+        "take all of it, so the answer is open."
+    ),
     "link-figures-missing": (
         "A link is reckoned from its power, both antennas' gains and the receiver's sensitivity. Without "
         "one of them it is not checked."
@@ -232,7 +235,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "link-through-cover": (
         "Trees and buildings that are drawn take from a link with their height. Where none is said, its"
-        " margin is that over bare earth, and a wood before the antenna may take all of it."
+        " margin is that over bare earth, and a wood before the antenna may take all of it. Up to which "
+        "height of it the links hold is told; where it may be higher than that, the answer is open."
     ),
     "return-over-cover": (
         "Trees and buildings that are drawn count on the way home with their height. Where none is said, "

@@ -1,9 +1,10 @@
-"""A link over drawn trees of no height is something to do: its margin is that over bare earth.
+"""A link over drawn trees of no height: up to which height it holds, else the answer is open.
 
 That foliage before an antenna takes from a link is common practice (ITU-R P.833 treats it; from memory).
 """
 
 import attrs
+import numpy as np
 import pytest
 
 from planner.assess import assess
@@ -23,11 +24,13 @@ def stand(west, east, height_m=None, north=0):
     )
 
 
-def flown(beneath, radios, *, area=False):
+def flown(beneath, radios, *, area=False, world=None):
     path = () if area else worlds.points([(0, 0, 40.0), (400, 0, 40.0)], LegShape.STRAIGHT)
     ring = worlds.area(worlds.box(200, -100, 400, 100), AboveGround(60.0)) if area else None
     plan = worlds.plan(path=path, area=ring, beneath=(beneath,))
-    return assess(attrs.evolve(plan, aircraft=attrs.evolve(plan.aircraft, radios=radios)), worlds.world())
+    return assess(
+        attrs.evolve(plan, aircraft=attrs.evolve(plan.aircraft, radios=radios)), world or worlds.world()
+    )
 
 
 @pytest.mark.parametrize("area", [False, True])
@@ -44,8 +47,45 @@ def test_trees_of_no_height_before_the_antenna_are_something_to_do(trees, radios
     found = finding(flown(trees, radios, area=area), "link-through-cover")
     assert (found is not None) is told
     if found is not None:
-        assert found.mark is Mark.ACT
+        assert found.mark in (Mark.ACT, Mark.UNKNOWN)
         assert "bare earth" in found.message
+
+
+@pytest.mark.parametrize("area", [False, True])
+@pytest.mark.parametrize("kind", [BeneathKind.TREES, BeneathKind.BUILDING])
+def test_it_says_up_to_which_height_of_them_the_links_hold(kind, area):
+    """Held against the same wood typed that high: the margin is kept, and half a step higher it is not."""
+    weak = (attrs.evolve(control(), power_mw=2.0),)
+    wood = attrs.evolve(stand(50, 100), kind=kind)
+    open_ = finding(flown(wood, weak, area=area), "link-through-cover")
+    assert open_.mark is Mark.UNKNOWN
+    up_to_m = open_.numbers["holds_up_to_m"]
+    assert 0.0 < up_to_m < 40.0
+    step_m = (40.0 if kind is BeneathKind.TREES else 20.0) / 2**6
+    for height_m, breaks in ((up_to_m, False), (up_to_m + 1.01 * step_m, True)):
+        typed = flown(attrs.evolve(wood, height_m=height_m), weak, area=area)
+        assert (finding(typed, "control-margin") is not None) is breaks
+    assert f"{int(up_to_m / 0.3048)} ft" in open_.message
+
+
+def test_where_the_link_holds_over_the_highest_there_may_be_it_is_something_to_do():
+    strong = (attrs.evolve(control(), sensitivity_dbm=-145.0),)
+    act = finding(flown(stand(50, 100), strong), "link-through-cover")
+    assert (act.mark, "holds_up_to_m" in act.numbers) == (Mark.ACT, False)
+    assert "Even 131 ft high it leaves the margins" in act.message
+
+
+def test_ground_that_is_not_known_on_the_way_leaves_the_link_open():
+    """Missing data never becomes ready (issue 6): 100 m of void beside the straight path, under the wave."""
+
+    def hole(east, north):
+        return np.where((np.abs(east - 200.0) < 30.0) & (np.abs(north) < 30.0), np.nan, worlds.GROUND_M)
+
+    bare = worlds.world(terrain=worlds.terrain(hole))
+    answer = flown(stand(50, 100, 8.0), (control(),), world=bare)
+    assert finding(answer, "link-not-known").mark is Mark.UNKNOWN
+    in_area = flown(stand(50, 100, 8.0), (control(),), area=True, world=bare)
+    assert finding(in_area, "link-not-known").mark is Mark.UNKNOWN
 
 
 def test_it_begins_where_the_aircraft_comes_behind_them():

@@ -63,12 +63,12 @@ def test_a_margin_that_the_pilot_wants_is_an_own_limit():
     assert "freezes without warning" in one.message
 
 
-def test_each_link_is_told_and_what_is_not_known_is_something_to_do():
+def test_each_link_is_told_and_what_is_not_known_is_open():
     video = link(margin=row(30.0, {5: 1.0, 9: math.nan, 10: math.nan}))
     control = link(CONTROL, row(30.0, {2: math.nan}))
     weak, dark, other = margins(flown(links=(video, control)))
     assert [weak.rule, dark.rule, other.rule] == ["video-margin", "link-not-known", "link-not-known"]
-    assert (dark.mark, dark.from_m, dark.to_m) == (Mark.ACT, ALONG_M[9], ALONG_M[10])
+    assert (dark.mark, dark.from_m, dark.to_m) == (Mark.UNKNOWN, ALONG_M[9], ALONG_M[10])
     assert dark.title == "Video link not known everywhere"
     assert other.title == "Control link not known everywhere"
     assert other.message.endswith("not known for control at 2400 MHz.")
