@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.evaluate import Scene
-from planner.ceiling.over_ways import ceiling_over_ways
+from planner.ceiling.over_ways import over_ways
 from planner.flight.answer import flight_of
 from planner.flight.area_flight import area_flight_of
 from planner.flight.failsafe import RETURNS
@@ -23,7 +23,7 @@ from planner.flight.weather_now import told_stronger, told_temperature, weather_
 from planner.geo.progress import Progress, Unwatched
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.weather import PlannedWeather
-from planner.rules.case import Case
+from planner.rules.case import AskedOnReturn, Case
 from planner.sight.answer import sight_of
 from planner.track.samples import AreaSamples
 
@@ -60,14 +60,17 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
     area = case.area_samples if case.area is not None else None
     in_area = area_flight_of(case.plan, case.mapped, area, case.world.ground_features, case.weather)
     by_report, in_told_air = _by_report(case, area), _in_told_air(case, area)
-    over_m = _over_ceiling(case, flight.loss if flight else None)
-    over_area = [_over_ceiling(case, loss) for loss in in_area.losses] if in_area else []
+    over = _over_ceiling(case, flight.loss if flight else None)
+    found = [_over_ceiling(case, loss) for loss in in_area.losses] if in_area else []
+    over_area = [one for one in found if one is not None]
     return attrs.evolve(
         case,
         flight=flight,
         area_flight=in_area,
-        loss_over_ceiling_m=over_m,
-        area_loss_over_ceiling_m=tuple(over for over in over_area if over is not None),
+        loss_over_ceiling_m=over[0] if over else None,
+        loss_asked=over[1] if over else None,
+        area_loss_over_ceiling_m=tuple(over_m for over_m, _ in over_area),
+        area_loss_asked=tuple(asked for _, asked in over_area),
         by_report=by_report,
         in_told_air=in_told_air,
     )
@@ -105,21 +108,30 @@ def _flown_in(case: Case, area: AreaSamples | None, weather: PlannedWeather) -> 
     )
 
 
-def _over_ceiling(case: Case, loss: LossWays | None) -> NDArray[np.float64] | None:
-    """Return, per sample, how far its return on lost link comes above the ceiling [m]; None without one."""
+def _over_ceiling(case: Case, loss: LossWays | None) -> tuple[NDArray[np.float64], AskedOnReturn] | None:
+    """Return, per sample, how far its return on lost link comes above the ceiling [m], and what it enters.
+
+    None where nothing returns.
+    """
     if loss is None or case.mapped is None or loss.failsafe.action not in RETURNS:
         return None
     every = max(len(loss.clearance_m) // _MOST_RETURNS, 1)
     owner, x_m, y_m, amsl_m = loss.points(_CEILING_STEP_M, every)
-    ceiling_m = ceiling_over_ways(Scene(case.plan, case.mapped, case.uses), x_m, y_m, amsl_m)
+    there = over_ways(Scene(case.plan, case.mapped, case.uses), x_m, y_m, amsl_m)
     over_m = np.full(len(loss.clearance_m), -np.inf)
     with np.errstate(invalid="ignore"):
-        above_m = amsl_m - ceiling_m
+        above_m = amsl_m - there.ceiling_amsl_m
         np.fmax.at(over_m, owner, above_m)
     # What comes above a known ceiling does so, whatever is not known elsewhere on that way.
     doubtful = np.zeros(len(over_m), dtype=bool)
     doubtful[owner[np.isnan(above_m)]] = True
-    return np.where(doubtful & ~(over_m > TOLERANCE_M), np.nan, over_m)
+    asked = AskedOnReturn(np.full(len(over_m), -1, dtype=np.int64), np.full(len(over_m), -np.inf))
+    # Of several places of one return the last assigned stays: the one farthest above.
+    order = np.argsort(there.above_m)
+    order = order[there.asked[order] >= 0]
+    asked.column[owner[order]] = there.asked[order]
+    asked.above_m[owner[order]] = there.above_m[order]
+    return np.where(doubtful & ~(over_m > TOLERANCE_M), np.nan, over_m), asked
 
 
 _QUESTIONS: tuple[Question, ...] = (_who_sees, _what_weather, _comes_home)

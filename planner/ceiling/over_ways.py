@@ -31,13 +31,31 @@ class _FlownPlaces(Places):
         return self.flown_amsl_m
 
 
-def ceiling_over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> Floats:
-    """Return the ceiling [m AMSL] over places (n,) flown through at heights; NaN where not known.
+@attrs.frozen(eq=False)
+class OverWays:
+    """What is allowed over places (n,) that are flown through at given heights.
+
+    Parameters
+    ----------
+    ceiling_amsl_m : the ceiling [m AMSL], NaN where not known.
+    asked : column of the airspace there of which only the authority can say whether it may be entered, and
+        that no answer on record opens at that height; -1 for none.
+    above_m : how far above what is open beneath it [m]: inf where it begins at the ground, -inf for none.
+    """
+
+    ceiling_amsl_m: Floats
+    asked: NDArray[np.int64]
+    above_m: Floats
+
+
+def over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> OverWays:
+    """Return what is allowed over places (n,) flown through at heights.
 
     With the permissions on record, each for the airspace that the plan uses.
     """
+    asked, above_m = np.full(len(x_m), -1, dtype=np.int64), np.full(len(x_m), -np.inf)
     if not len(x_m):
-        return np.empty(0)
+        return OverWays(np.empty(0), asked, above_m)
     there = places_at(scene, x_m, y_m)
     places = _FlownPlaces(
         there.ground_amsl_m, there.lowest_ground_amsl_m, there.launch_ground_amsl_m, there.columns, amsl_m
@@ -45,4 +63,10 @@ def ceiling_over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) ->
     launch_m = there.launch_ground_amsl_m
     limit = open_limit(places, scene.plan, scene.mapped, launch_m=launch_m)
     blocks = blocks_of(scene.uses, places, scene.plan, scene.mapped, launch_m=launch_m, asking=False)
-    return where_known(ceiling_of(places, limit, blocks), places, scene.mapped).amsl_m
+    for block in blocks:
+        if block.asked_about:
+            over_m = np.where(block.holds(amsl_m), amsl_m - block.low_m, -np.inf)
+            asked = np.where(over_m > above_m, block.column, asked)
+            above_m = np.fmax(above_m, over_m)
+    ceiling = where_known(ceiling_of(places, limit, blocks), places, scene.mapped)
+    return OverWays(ceiling.amsl_m, asked, above_m)

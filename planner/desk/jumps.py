@@ -156,6 +156,7 @@ _OF_RULE: Final = {
     "return-over-people": "aircraft/link_loss",
     "link-loss-too-low": "aircraft/link_height",
     "link-loss-above-ceiling": "aircraft/link_height",
+    "link-loss-asks": "aircraft/link_height",
     "link-loss-blown-away": "weather/wind",
     "link-loss-empty": "aircraft/link_loss",
     "link-loss-under-reserve": "aircraft/link_loss",

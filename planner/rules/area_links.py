@@ -5,6 +5,7 @@ its ground. Where it flies on to until its action begins is asked in `rules.area
 """
 
 from collections.abc import Iterator
+from itertools import zip_longest
 from typing import Final
 
 import numpy as np
@@ -23,6 +24,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_links import FAILING, USE, radio_name, what_takes
 from planner.rules.flight_loss import (
+    ceiling_unknown,
     ground_unknown,
     least_room_m,
     over_what,
@@ -115,7 +117,7 @@ def low_margins(case: Case) -> Iterator[Finding]:
 def clears(case: Case) -> Iterator[Finding]:
     """Yield a stop where a return from the area comes too near to ground or structures."""
     least = None
-    for where, places, loss in _returns(case):
+    for where, places, loss in returns_of_area(case):
         low, room_m = too_low(places, loss), least_room_m(places, loss)
         if low.any():
             k = int(np.argmin(np.where(low, room_m, np.inf)))
@@ -146,7 +148,9 @@ def under_ceiling(case: Case) -> Iterator[Finding]:
     """Yield a stop where a return from the area comes above the ceiling over it, or on the way home."""
     found = [
         (float(np.nanmax(over_m)), int(np.nanargmax(over_m)), where, places, loss)
-        for over_m, (where, places, loss) in zip(case.area_loss_over_ceiling_m, _returns(case), strict=True)
+        for over_m, (where, places, loss) in zip(
+            case.area_loss_over_ceiling_m, returns_of_area(case), strict=True
+        )
         if not np.isnan(over_m).all()
     ]
     if not found:
@@ -169,7 +173,7 @@ def under_ceiling(case: Case) -> Iterator[Finding]:
 
 def wind_lets_it(case: Case) -> Iterator[Finding]:
     """Yield a stop where the wind forbids a return from the area."""
-    for where, places, loss in _returns(case):
+    for where, places, loss in returns_of_area(case):
         if loss.blown_away.any():
             found = Finding(
                 rule="link-loss-blown-away",
@@ -187,10 +191,10 @@ def wind_lets_it(case: Case) -> Iterator[Finding]:
 
 def known(case: Case) -> Iterator[Finding]:
     """Yield an unknown where ground of the way is not known, an act where its height or ceiling is not."""
-    unknown = any(loss.unknown.any() for _, _, loss in _returns(case))
-    ground = any(ground_unknown(loss).any() for _, _, loss in _returns(case))
+    unknown = any(loss.unknown.any() for _, _, loss in returns_of_area(case))
+    ground = any(ground_unknown(loss).any() for _, _, loss in returns_of_area(case))
     ground = ground or (case.area_flight is not None and bool(np.isnan(case.area_flight.waits.clearance_m)))
-    if unknown or ground or any(np.isnan(over_m).any() for over_m in case.area_loss_over_ceiling_m):
+    if unknown or ground or _ceiling_unknown(case):
         yield Finding(
             rule="link-loss-not-known",
             mark=Mark.UNKNOWN if ground else Mark.ACT,
@@ -201,6 +205,13 @@ def known(case: Case) -> Iterator[Finding]:
             citation=COMMON_PRACTICE,
             remedy="state the return height, and add terrain that covers the way",
         )
+
+
+def _ceiling_unknown(case: Case) -> bool:
+    """Whether a ceiling over a return is not known but for what only the authority can open."""
+    every = case.area_loss_over_ceiling_m
+    pairs = zip_longest(every, case.area_loss_asked[: len(every)])
+    return any(bool(ceiling_unknown(over_m, what).any()) for over_m, what in pairs)
 
 
 def over_people(case: Case) -> Iterator[Finding]:
@@ -297,7 +308,8 @@ def area_failsafe(case: Case) -> Failsafe | None:
     return Failsafe.of(aircraft.link_loss)
 
 
-def _returns(case: Case) -> Iterator[tuple[str, Track, LossWays]]:
+def returns_of_area(case: Case) -> Iterator[tuple[str, Track, LossWays]]:
+    """Yield the returns from a flying area: where the link is lost, in words, places and ways."""
     flight = case.area_flight
     if flight is not None:
         yield from zip(FROM, flight.places, flight.losses, strict=False)

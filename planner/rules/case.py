@@ -20,6 +20,18 @@ from planner.world.world import World
 
 
 @attrs.frozen(eq=False)
+class AskedOnReturn:
+    """Which returns (n,) on lost link enter airspace that only the authority can open, and no record does.
+
+    `column` is that airspace in the mapped world, -1 for none, `above_m` how far above what is open
+    beneath it the return comes [m]: inf where that is nothing, -inf for none.
+    """
+
+    column: NDArray[np.int64]
+    above_m: NDArray[np.float64]
+
+
+@attrs.frozen(eq=False)
 class Case:
     """What a rule may look at; parts that the plan doesn't have are None.
 
@@ -27,7 +39,8 @@ class Case:
     part must not look at them. `loss_over_ceiling_m` is, per sample, how far a
     return on lost link from there comes above the ceiling, -inf where it was
     not asked, NaN where the ceiling is not known; None where nothing returns;
-    `area_loss_over_ceiling_m` the same for each of the area's `losses`.
+    `area_loss_over_ceiling_m` the same for each of the area's `losses`; `loss_asked` and `area_loss_asked`
+    say which of them enter airspace that only the authority can open.
     `by_report` is this case in the wind of the reports, where that is stronger than the one that is typed,
     `in_told_air` at their temperature, where that is another.
     """
@@ -49,5 +62,7 @@ class Case:
     area_flight: AreaFlight | None = None
     loss_over_ceiling_m: NDArray[np.float64] | None = None
     area_loss_over_ceiling_m: tuple[NDArray[np.float64], ...] = ()
+    loss_asked: AskedOnReturn | None = None
+    area_loss_asked: tuple[AskedOnReturn, ...] = ()
     by_report: "Case | None" = None
     in_told_air: "Case | None" = None

@@ -15,7 +15,7 @@ from planner.flight.way_home import WIGGLE_M, LossWays
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.rules.bibliography import height_rule
-from planner.rules.case import Case
+from planner.rules.case import AskedOnReturn, Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_wind import held_in_gusts
 from planner.rules.flight_words import clock, feet, fine_speed, percent, wind_words, worst_of
@@ -214,7 +214,7 @@ def known(case: Case) -> Iterator[Finding]:
         return
     unknown, ground = flight.loss.unknown, ground_unknown(flight.loss)
     if case.loss_over_ceiling_m is not None:
-        unknown = unknown | np.isnan(case.loss_over_ceiling_m)
+        unknown = unknown | ceiling_unknown(case.loss_over_ceiling_m, case.loss_asked)
     if (worst := worst_of(track, unknown)) is not None:
         yield worst.finding(
             rule="link-loss-not-known",
@@ -227,6 +227,11 @@ def known(case: Case) -> Iterator[Finding]:
             if ground.any()
             else "state the return height, and add what covers the way",
         )
+
+
+def ceiling_unknown(over_m: NDArray[np.float64], asked: AskedOnReturn | None) -> NDArray[np.bool_]:
+    """Return over which ways (n,) the ceiling is not known, but for what only the authority can open."""
+    return np.asarray(np.isnan(over_m) & (True if asked is None else asked.column < 0))
 
 
 def ground_unknown(loss: LossWays) -> NDArray[np.bool_]:

@@ -251,6 +251,11 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "A return height that clears a ridge may lie above what is allowed elsewhere. It should do both; "
         "where it can't, another action or another path is safer."
     ),
+    "link-loss-asks": (
+        "A return on lost link is flown, too. Where it enters Class E of which only the authority can say "
+        "whether the flight may be there, and no answer on record holds as far and as high, the question is "
+        "as open as on the path itself."
+    ),
     "link-loss-blown-away": "A return at a set airspeed comes home only against less wind than that.",
     "link-loss-blown-in-gusts": (
         "A return at a set airspeed is reckoned in the mean wind, and once more as if the gusts blew all the "

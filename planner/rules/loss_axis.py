@@ -131,6 +131,16 @@ def _above_ceiling(lost: _Lost) -> WorstLoss | None:
     return WorstLoss(sample, words, trouble=True, leads_home=lost.returns)
 
 
+def _asks(lost: _Lost) -> WorstLoss | None:
+    asked = lost.case.loss_asked
+    if asked is None or lost.case.mapped is None or not (asked.column >= 0).any():
+        return None
+    sample = int(np.argmax(asked.above_m))
+    name = lost.case.mapped.airspace[int(asked.column[sample])].name
+    words = f"returns through {name or 'Class E'}, which only the authority can open"
+    return WorstLoss(sample, words, trouble=True, leads_home=True)
+
+
 def _over_people(lost: _Lost) -> WorstLoss | None:
     over = first_returning_over(lost.case)
     if over is None:
@@ -157,6 +167,7 @@ _GRAVEST_FIRST: Final = (
     _blown_away,
     _empty_on_the_way,
     _above_ceiling,
+    _asks,
     _where_people_may_be,
     _over_people,
     _holds,

@@ -1,0 +1,93 @@
+"""A return on lost link through Class E that only the authority can open: as open a question as on the path.
+
+Which Class E that is: 49 USC 44809(a)(5)-(6) and check_values 1.13, standing A. That what is open is never
+ready is our own rule (design); heights are worked by hand over level ground.
+"""
+
+import attrs
+import pytest
+
+from planner.assess import assess
+from planner.geo.heights import AboveGround, AboveLaunch
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.model import Purpose
+from planner.rules.finding import Mark
+from planner.rules.loss_axis import worst_loss
+from planner.rules.verdict import Verdict
+from planner.world.airspace import AirspaceKind
+from tests.worlds import above_ground, area, at, box, ft, plan, points, record, volume, world
+
+LOW_E = volume(AirspaceKind.CLASS_E_OTHER, floor=above_ground(60.0), name="LOW E")
+BESIDE = volume(AirspaceKind.CLASS_E4, box(100, 50, 300, 150), name="BESIDE E4")
+CORNER = points([(0, 0, 30.0), (400, 0, 30.0), (400, 200, 30.0)])
+AROUND = {
+    "path": CORNER,
+    "launch": GroundSpot(at(), LandStatus.OWN),
+    "landing": GroundSpot(at(400, 200), LandStatus.OWN),
+}
+
+
+def answer(volume_, height_m, purpose=Purpose.RECREATIONAL, **changes):
+    flight = plan(purpose, **changes)
+    loss = LinkLoss(LinkLossAction.RETURN_FIXED, 1.0, AboveLaunch(height_m))
+    flight = attrs.evolve(flight, aircraft=attrs.evolve(flight.aircraft, link_loss=loss))
+    return assess(flight, world(airspace=(volume_,)))
+
+
+def told(found):
+    return [one for one in found.findings if one.rule in ("link-loss-asks", "link-loss-not-known")]
+
+
+def test_a_return_over_the_floor_of_class_e_is_an_open_question_with_its_figure():
+    """90 m less the floor's 60 m are 98.4 ft, told rounded up."""
+    found = answer(LOW_E, 90.0)
+    (one,) = told(found)
+    assert (one.rule, one.mark) == ("link-loss-asks", Mark.UNKNOWN)
+    assert found.verdict is Verdict.UNDETERMINED
+    assert one.title == "On lost link it returns through LOW E"
+    assert "comes into LOW E, 99 ft above what is open there" in one.message
+    assert "99 ft lower" in one.remedy
+    assert one.numbers["above_open_m"] == pytest.approx(30.0, abs=0.01)
+    worst = worst_loss(found.case)
+    assert worst.trouble
+    assert "LOW E, which only the authority can open" in worst.words
+
+
+@pytest.mark.parametrize("case", ["lower", "part 107", "answered"])
+def test_what_is_open_there_is_no_question(case):
+    purpose = Purpose.PART_107 if case == "part 107" else Purpose.RECREATIONAL
+    held = (record("LOW E", 90.0),) if case == "answered" else ()
+    found = answer(LOW_E, 59.0 if case == "lower" else 90.0, purpose, permissions=held)
+    assert not told(found)
+
+
+def test_an_answer_holds_on_the_return_as_high_as_it_says():
+    (one,) = told(answer(LOW_E, 90.0, permissions=(record("LOW E", 80.0),)))
+    assert "33 ft above what is open there" in one.message  # 10 m
+
+
+def test_a_return_straight_through_what_the_path_goes_around_is_asked_about():
+    found = answer(BESIDE, 40.0, Purpose.PART_107, **AROUND)
+    (one,) = told(found)
+    assert one.mark is Mark.UNKNOWN
+    assert "BESIDE E4, which begins at the ground" in one.message
+    assert "lower" not in one.remedy
+    assert not told(
+        answer(BESIDE, 40.0, Purpose.PART_107, permissions=(record("BESIDE E4", 40.0),), **AROUND)
+    )
+
+
+def test_what_the_path_itself_enters_is_asked_about_there():
+    high = points([(-500, 0, 70.0), (500, 0, 70.0)])
+    found = answer(LOW_E, 90.0, path=high)
+    assert not told(found)
+    assert [one.mark for one in found.findings if one.rule == "class-e-recreational"] == [Mark.UNKNOWN]
+
+
+def test_the_returns_of_an_area_are_asked_about_too():
+    place = area(box(-100, -100, 100, 100), AboveGround(ft(150)))
+    (one,) = told(answer(LOW_E, 90.0, path=(), area=place))
+    assert (one.rule, one.mark, one.from_m) == ("link-loss-asks", Mark.UNKNOWN, None)
+    assert "99 ft above what is open there" in one.message
+    assert not told(answer(LOW_E, 59.0, path=(), area=place))
