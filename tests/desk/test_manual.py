@@ -5,8 +5,8 @@ import shutil
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QContextMenuEvent
+from PySide6.QtCore import QEvent, QPoint, Qt
+from PySide6.QtGui import QContextMenuEvent, QTextDocument
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
@@ -299,6 +299,23 @@ def test_pictures_stay_within_the_page(qtbot):
     QApplication.processEvents()
     assert manual.view._pictures
     assert manual.view.horizontalScrollBar().maximum() == 0
+
+
+def test_every_line_of_every_page_has_its_room_and_pages_that_were_left_are_gone(qtbot):
+    """Our own rule: what is written can be read. Lists after a picture were laid out to no height."""
+    owner = QWidget()
+    qtbot.addWidget(owner)
+    manual = open_manual(owner, "sight")
+    manual.resize(760, 560)
+    for page in manual.pages:
+        manual.show_address(page)
+        QApplication.processEvents()
+        document = manual.view.document()
+        room = document.documentLayout().blockBoundingRect
+        blocks = [document.findBlockByNumber(number) for number in range(document.blockCount())]
+        assert [one.text() for one in blocks if one.text() and room(one).height() < 5] == [], page
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert len(manual.view.findChildren(QTextDocument)) <= 2
 
 
 def test_anchors_are_those_of_the_repository():

@@ -42,6 +42,7 @@ class PageView(QTextBrowser):
         self.setUndoRedoEnabled(False)
         self._folder = folder
         self._page: Page | None = None
+        self._laid_out: QTextDocument | None = None
         self._blocks: dict[str, int] = {}
         self._pictures: list[tuple[int, QImage]] = []
         self.anchorClicked.connect(self._on_link)
@@ -64,7 +65,11 @@ class PageView(QTextBrowser):
             self._lay_out(self._page)
 
     def _lay_out(self, page: Page) -> None:
-        document = self.document()
+        # Put together before it is shown: else all below is laid out anew for every heading and table, and
+        # some of it to no height at all.
+        document = QTextDocument(self)
+        document.setUndoRedoEnabled(False)
+        document.setDefaultFont(self.font())
         self._blocks = {}
         self._pictures = []
         document.setDocumentMargin(_MARGIN_PX)
@@ -77,7 +82,11 @@ class PageView(QTextBrowser):
         for frame in document.rootFrame().childFrames():
             if isinstance(frame, QTextTable):
                 _rule(frame)
-        self._fit_pictures()
+        self._fit_pictures(document)
+        self.setDocument(document)
+        if self._laid_out is not None:
+            self._laid_out.deleteLater()
+        self._laid_out = document
 
     def _dress_block(self, block: QTextBlock) -> None:
         shape = block.blockFormat()
@@ -98,38 +107,33 @@ class PageView(QTextBrowser):
     def _beside(self) -> Path:
         return (self._folder / (self._page.name if self._page else "")).parent
 
-    def _fit_pictures(self) -> None:
+    def _fit_pictures(self, document: QTextDocument) -> None:
         page_px = self.viewport().width() - 2 * _MARGIN_PX - 4
         for position, whole in self._pictures:
-            cursor = QTextCursor(self.document())
+            cursor = QTextCursor(document)
             cursor.setPosition(position)
             cursor.movePosition(QTextCursor.MoveOperation.NextCharacter, QTextCursor.MoveMode.KeepAnchor)
             picture = cursor.charFormat().toImageFormat()
             if not picture.isValid() or whole.isNull():
                 continue
-            width = max(min(whole.width(), page_px - self._indent_px(cursor.block())), 100)
+            width = max(min(whole.width(), page_px - _indent_px(cursor.block())), 100)
             picture.setWidth(width)
             picture.setHeight(whole.height() * width / whole.width())
-            self._keep_smooth(picture.name(), whole, width)
+            self._keep_smooth(document, picture.name(), whole, width)
             cursor.setCharFormat(picture)
 
-    def _keep_smooth(self, name: str, whole: QImage, width: float) -> None:
+    def _keep_smooth(self, document: QTextDocument, name: str, whole: QImage, width: float) -> None:
         # Left to itself the page scales pictures by leaving rows out, which makes letters in them unreadable.
         shown = whole.scaledToWidth(
             round(width * self.devicePixelRatioF()), Qt.TransformationMode.SmoothTransformation
         )
-        url = self.document().baseUrl().resolved(QUrl(name))
-        self.document().addResource(QTextDocument.ResourceType.ImageResource, url, shown)
-
-    def _indent_px(self, block: QTextBlock) -> float:
-        within = block.textList()
-        steps = block.blockFormat().indent() + (within.format().indent() if within is not None else 0)
-        return steps * self.document().indentWidth()
+        url = document.baseUrl().resolved(QUrl(name))
+        document.addResource(QTextDocument.ResourceType.ImageResource, url, shown)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep pictures within the page."""
         super().resizeEvent(event)
-        self._fit_pictures()
+        self._fit_pictures(self.document())
 
     def _go_to(self, anchor: str) -> None:
         position = self._blocks.get(anchor)
@@ -146,6 +150,12 @@ class PageView(QTextBrowser):
     def _on_link(self, url: QUrl) -> None:
         if self._page is not None:
             self.link_followed.emit(resolved(self._page.name, url.toString()))
+
+
+def _indent_px(block: QTextBlock) -> float:
+    within = block.textList()
+    steps = block.blockFormat().indent() + (within.format().indent() if within is not None else 0)
+    return steps * block.document().indentWidth()
 
 
 def _size(block: QTextBlock, step: int) -> None:
