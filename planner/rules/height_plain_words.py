@@ -77,7 +77,7 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "than the limit there (a structure raises it only within its radius), "
         "or is too far to be a fair guess, it has to be drawn. A permission on record opens airspace on it "
         "as far and as high as it says. Where the path begins straight above the launch point, what is "
-        "closed between is looked at, too."
+        "closed or too high between is looked at, too."
     ),
     "readout-error-not-given": (
         "What the goggles show may be some metres off: a barometer drifts with weather and warmth, a"

@@ -8,7 +8,7 @@ from planner.rules.bibliography import airspace_rule, height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.transit_airspace import crossed
-from planner.rules.transit_height import met_at_its_height
+from planner.rules.transit_height import met_at_its_height, over_in_column
 from planner.rules.undrawn import UndrawnWay, ways_not_drawn
 from planner.rules.words import along
 
@@ -19,8 +19,7 @@ FARTHEST_M = 1_000.0
 def undrawn_way(case: Case) -> Iterator[Finding]:
     """Yield an unknown for a long way to or from the path, or one through airspace or over unknown ground.
 
-    An act where a straight one would meet the ground, or be too high in between. Straight up or down there is
-    airspace only.
+    An act where a straight one would meet the ground, or be too high in between.
     """
     if case.mapped is None:
         return
@@ -28,7 +27,9 @@ def undrawn_way(case: Case) -> Iterator[Finding]:
         through = crossed(case, case.mapped, way)
         if way.is_column:
             if through:
-                yield _straight_up(case, way, through)
+                yield _straight_up(case, way, Mark.UNKNOWN, f"it leads through {through}")
+            elif too_high := over_in_column(case, case.mapped, way):
+                yield _straight_up(case, way, Mark.ACT, too_high)
         elif through:
             yield _finding(case, way, Mark.UNKNOWN, f"leads through {through}")
         elif way.line.length > FARTHEST_M:
@@ -55,16 +56,16 @@ def _finding(case: Case, way: UndrawnWay, mark: Mark, why: str, at_m: float = 0.
     )
 
 
-def _straight_up(case: Case, way: UndrawnWay, through: str) -> Finding:
+def _straight_up(case: Case, way: UndrawnWay, mark: Mark, why: str) -> Finding:
     assert case.mapped is not None
     return Finding(
         rule="way-not-drawn",
-        mark=Mark.UNKNOWN,
+        mark=mark,
         basis=Basis.LAW,
         title=f"The way {way.words} is not drawn",
-        message=f"Straight up or down it leads through {through}. Only what is drawn is judged.",
-        citation=airspace_rule(case.plan.purpose),
-        remedy="begin and end where nothing closed lies between, or record the permission for it",
+        message=f"Straight up or down {why}. Only what is drawn is judged.",
+        citation=f"{airspace_rule(case.plan.purpose)}; {height_rule(case.plan.purpose)}",
+        remedy="begin and end where it may fly at each height between, or record the permission for it",
         place=case.mapped.frame.xy_to_place(*way.line.coords[0]),
     )
 

@@ -48,6 +48,37 @@ def met_at_its_height(case: Case, mapped: Mapped, way: UndrawnWay) -> OnWay | No
     return OnWay(_too_high(limit, samples, worst, over_m, at_m), float(at_m[worst]))
 
 
+def over_in_column(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
+    """Return by how much a way straight up or down is above the limit before its end, '' if nowhere.
+
+    An airspace that lifts the limit does so from its floor on: the climb to a shelf passes what is below.
+    """
+    heights_m = way.height_amsl_m(way.shares)
+    one = sample_way(mapped, np.asarray(way.line.coords)[-1:, :2], heights_m[-1:])
+    n = len(heights_m)
+    samples = attrs.evolve(
+        one,
+        x_m=np.repeat(one.x_m, n),
+        y_m=np.repeat(one.y_m, n),
+        ground_amsl_m=np.repeat(one.ground_amsl_m, n),
+        lowest_ground_amsl_m=np.repeat(one.lowest_ground_amsl_m, n),
+        planned_amsl_m=heights_m,
+        flown_from_amsl_m=heights_m,
+    )
+    limit = open_limit(samples, case.plan, mapped, launch_m=launch_ground_m(case))
+    with np.errstate(invalid="ignore"):
+        over_m = samples.planned_amsl_m - limit.amsl_m
+        high = over_m > TOLERANCE_M
+    if not high.any() or high[-1]:
+        return ""
+    worst = int(np.nanargmax(over_m))
+    agl_m = float(samples.planned_amsl_m[worst] - samples.ground_amsl_m[worst])
+    return (
+        f"it would be up to {over_ft(float(over_m[worst]))} higher than the limit there, {over_ft(agl_m)} "
+        "above ground"
+    )
+
+
 def _too_high(limit: OpenLimit, samples: WaySamples, worst: int, over_m: Floats, at_m: Floats) -> str:
     plain = limit.column[worst] == -1 and not limit.permitted[worst]
     agl_m = float(samples.planned_amsl_m[worst] - samples.ground_amsl_m[worst])

@@ -4,6 +4,8 @@ The rule is that of the path: an authorization holds up to the height it names (
 not settled never makes a plan ready (own rule of the house).
 """
 
+import re
+
 import numpy as np
 import pytest
 
@@ -25,6 +27,7 @@ from tests.worlds import (
     plan,
     points,
     record,
+    sea_level,
     terrain,
     volume,
     world,
@@ -122,6 +125,21 @@ def test_a_record_that_reaches_over_the_band_opens_the_column():
     assert not ways((0, 0), permissions=(record("THIN T", 25.0, PermissionKind.AGENCY),), charts=shut)
     (one,) = ways((0, 0), permissions=(record("THIN T", 24.0, PermissionKind.AGENCY),), charts=shut)
     assert "above what its record allows" in one.message
+
+
+@pytest.mark.parametrize(("floor_ft", "over_ft"), [(450, 50), (420, 20), (400, None), (380, None)])
+def test_under_a_shelf_that_lifts_the_limit_the_climb_passes_class_g(floor_ft, over_ft):
+    """49 USC 44809(a)(6): 400 ft in Class G, whatever is authorized above (check_values 1.4, 1.6)."""
+    shelf = volume(AirspaceKind.CLASS_C, floor=sea_level(GROUND_M + ft(floor_ft)), name="SHELF C")
+    path = points([(0, 0, ft(500)), (150, 0, ft(500))])
+    held = (record("SHELF C", ft(600)),)
+    flight = {"path": path, "purpose": Purpose.RECREATIONAL, "permissions": held}
+    found = ways((0, 0), (150, 0), charts={"airspace": (shelf,)}, **flight)
+    assert [one.mark for one in found] == ([Mark.ACT] * 2 if over_ft else [])
+    for one in found:
+        told = int(re.search(r"up to (\d+) ft higher than the limit there", one.message)[1])
+        # Told at one of 201 heights, 2.5 ft apart, rounded up.
+        assert over_ft - 2.5 <= told <= over_ft + 1
 
 
 def test_a_band_that_the_path_itself_enters_is_told_there():
