@@ -41,8 +41,10 @@ from planner.track.build import LegMemory, build_track
 from planner.track.known_legs import known_track, unknown_legs
 from planner.track.mapped import Mapped, map_world
 from planner.track.patches import Patch, Patches
+from planner.track.path_ends import PathEnds
 from planner.track.restrictions import with_restrictions
 from planner.track.samples import AreaSamples, sample_area, sample_spots
+from planner.track.track import Track
 from planner.world.currency import LayerState
 from planner.world.layers import LayerRecord
 from planner.world.world import World
@@ -62,6 +64,7 @@ class Memory:
     mapped_key: tuple[Hashable, ...] = ()
     mapped: Mapped | None = None
     legs: LegMemory = attrs.field(factory=dict)
+    path_ends: PathEnds = attrs.field(factory=PathEnds)
     area_key: tuple[Hashable, ...] = ()
     area: AreaSamples | None = None
     patches: Mapping[Hashable, Patch] = attrs.field(factory=dict)
@@ -108,7 +111,7 @@ def assess_live(
     memory = Memory() if memory is None else memory
     worth = _worth(plan, world, memory)
     mapped = _mapped(plan, worth, world, memory)
-    track = build_track(plan, mapped, memory.legs, progress) if mapped else None
+    track = _track(plan, mapped, memory, progress) if mapped else None
     area_samples = _area(plan, mapped, memory) if mapped else None
     # An area without a top only bounds the path on the map; alone it would leave nothing to judge.
     volume = area_samples if plan.area and (plan.area.top or track is None) else None
@@ -136,7 +139,9 @@ def assess_live(
 def legs_to_judge(plan: Plan, world: World, memory: Memory) -> int:
     """Return how many legs `assess_live` would have to sample; each takes about a millisecond."""
     mapped = _kept(plan, _worth(plan, world, memory), world, memory)
-    return max(len(plan.path) - 1, 0) if mapped is None else unknown_legs(plan, mapped, memory.legs)
+    if mapped is None or len(plan.path) < 2:
+        return max(len(plan.path) - 1, 0)
+    return unknown_legs(plan, mapped, memory.legs, memory.path_ends)
 
 
 def assess_ahead(plan: Plan, world: World, memory: Memory) -> Assessment:
@@ -147,9 +152,11 @@ def assess_ahead(plan: Plan, world: World, memory: Memory) -> Assessment:
     """
     worth = _worth(plan, world, memory)
     mapped = _kept(plan, worth, world, memory)
-    found = known_track(plan, mapped, memory.legs) if mapped else None
+    found = None
+    if mapped is not None and len(plan.path) > 1:
+        found = known_track(plan, mapped, memory.legs, memory.path_ends)
     track = profile = None
-    if mapped is not None and found is not None and 2 * found.known.sum() > len(found.known):
+    if mapped is not None and found is not None:
         track = found.track
         scene = Scene(plan, mapped, airspace_uses(plan, mapped, track, None, None))
         profile = profile_along(track, scene).forgetting(~found.known[track.leg])
@@ -275,6 +282,11 @@ def _kept(plan: Plan, worth: _Worth, world: World, memory: Memory) -> Mapped | N
 def _key(plan: Plan, worth: _Worth, frame: LocalFrame) -> tuple[Hashable, ...]:
     states = tuple(status.state for status in worth.data)
     return (frame.origin, states, worth.reliable, worth.known, plan.permissions, plan.restrictions)
+
+
+def _track(plan: Plan, mapped: Mapped, memory: Memory, progress: Progress | None) -> Track | None:
+    ends = memory.path_ends.of(plan, mapped) if len(plan.path) > 1 else None
+    return build_track(plan, mapped, memory.legs, progress, ends)
 
 
 def _area(plan: Plan, mapped: Mapped, memory: Memory) -> AreaSamples | None:

@@ -71,7 +71,9 @@ class LiveWork:
         if any(getattr(before, name) is not getattr(plan, name) for name in _OTHER_PARTS):
             return False
         # Heights above launch count from the first point where no launch is set; the plane goes by it, too.
-        same_start = before.path[:1] == plan.path[:1] and frame_for(before) == frame_for(plan)
+        frames = frame_for(before), frame_for(plan)
+        same_plane = len({frame.origin if frame else None for frame in frames}) == 1
+        same_start = before.path[:1] == plan.path[:1] and same_plane
         known = {(id(one), id(other)) for one, other in pairwise(before.path)}
         new = sum((id(one), id(other)) not in known for one, other in pairwise(plan.path))
         return same_start and new <= LEGS_AT_ONCE

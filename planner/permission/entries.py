@@ -35,6 +35,8 @@ def entered(volume: AirspaceVolume, inside: Mask, samples: Samples) -> Mask:
     is below a volume in one place and above it in another passes through it
     in between: then the lowest place above counts as inside.
     """
+    if not inside.any():
+        return np.zeros_like(inside)
     planned_m = samples.planned_amsl_m
     floor_m, top_m = floor_amsl_m(volume, samples), top_amsl_m(volume, samples)
     with np.errstate(invalid="ignore"):

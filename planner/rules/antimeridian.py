@@ -1,7 +1,8 @@
 """A plan at the 180th meridian: too near to it nothing is judged."""
 
-import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+
+import numpy as np
 
 from planner.geo.place import Place
 from planner.plan.model import Plan
@@ -15,7 +16,7 @@ NEAR_DEG = 1.0
 
 def at_the_antimeridian(case: Case) -> Iterator[Finding]:
     """Yield an unknown where charts, cut at the 180th meridian or not, can't surely be laid out."""
-    near = next((place for place in _places(case.plan) if _is_near(place)), None)
+    near = _first_near(list(_places(case.plan)))
     if near is not None:
         yield Finding(
             rule="at-the-antimeridian",
@@ -38,9 +39,11 @@ def _places(plan: Plan) -> Iterator[Place]:
     yield from (spot.place for spot in (plan.launch, plan.landing) if spot is not None)
 
 
-def _is_near(place: Place) -> bool:
-    away_deg = 180.0 - abs(place.lon_deg)
-    return away_deg * math.cos(math.radians(place.lat_deg)) < NEAR_DEG
+def _first_near(places: Sequence[Place]) -> Place | None:
+    lon_deg = np.array([place.lon_deg for place in places])
+    lat_deg = np.array([place.lat_deg for place in places])
+    near = np.flatnonzero((180.0 - np.abs(lon_deg)) * np.cos(np.radians(lat_deg)) < NEAR_DEG)
+    return places[int(near[0])] if len(near) else None
 
 
 RULES = (at_the_antimeridian,)

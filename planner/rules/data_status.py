@@ -53,7 +53,7 @@ def extent_of(plan: Plan) -> BaseGeometry | None:
     places = [*spots, *corners, *(point.place for point in plan.path)]
     if not places:
         return None
-    points = np.array(shapely.points([(place.lon_deg, place.lat_deg) for place in places]))
+    points = np.array([(place.lon_deg, place.lat_deg) for place in places])
     hull = shapely.convex_hull(shapely.multipoints(points))
     assert isinstance(hull, BaseGeometry)
     return hull

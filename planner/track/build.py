@@ -1,6 +1,6 @@
 """From the plan's path to the sampled track."""
 
-from collections.abc import Collection, MutableMapping, Sequence
+from collections.abc import MutableMapping, Sequence
 
 import numpy as np
 
@@ -51,11 +51,16 @@ def amsl_m(height: Height, ground_m: float, launch_m: float) -> float:
 
 
 def build_track(
-    plan: Plan, mapped: Mapped, memory: LegMemory | None = None, progress: Progress | None = None
+    plan: Plan,
+    mapped: Mapped,
+    memory: LegMemory | None = None,
+    progress: Progress | None = None,
+    known_ends: tuple[list[LegEnds], float] | None = None,
 ) -> Track | None:
     """Return the track of the plan's path, None with fewer than two points.
 
     `memory` keeps legs between calls; it holds for one mapped world only, and another thread may use it, too.
+    `known_ends` are those of `PathEnds`, made here where they are not given.
 
     Raises
     ------
@@ -66,9 +71,8 @@ def build_track(
         return None
     memory = {} if memory is None else memory
     progress = Unwatched() if progress is None else progress
-    launch_m = launch_ground_m(plan, mapped.frame, mapped.ground)
-    every = leg_ends(plan.path, mapped.frame, mapped.ground, launch_m)
-    _forget_oldest(memory, set(every), max(_KEPT_LEGS, _KEPT_PATHS * len(every)))
+    every, launch_m = _ends(plan, mapped) if known_ends is None else known_ends
+    _forget_oldest(memory, every, max(_KEPT_LEGS, _KEPT_PATHS * len(every)))
     legs = []
     for number, ends in enumerate(every):
         leg = memory.get(ends)
@@ -79,8 +83,14 @@ def build_track(
     return join_legs(legs, mapped.frame, launch_m)
 
 
-def _forget_oldest(memory: LegMemory, present: Collection[LegEnds], most: int) -> None:
+def _ends(plan: Plan, mapped: Mapped) -> tuple[list[LegEnds], float]:
+    launch_m = launch_ground_m(plan, mapped.frame, mapped.ground)
+    return leg_ends(plan.path, mapped.frame, mapped.ground, launch_m), launch_m
+
+
+def _forget_oldest(memory: LegMemory, every: Sequence[LegEnds], most: int) -> None:
     if len(memory) > most:
+        present = set(every)
         for ends in list(memory)[: len(memory) - most // 2]:
             if ends not in present:
                 memory.pop(ends, None)

@@ -6,7 +6,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.plan.geometry import Leg, LegShape, PathPoint
+from planner.plan.geometry import LegShape, PathPoint
 from planner.track.timing import ASSUMED_SPEED_MPS
 from planner.track.track import Track
 
@@ -72,15 +72,18 @@ class _Rate:
     cruise_mps: float | None
     assumed: float
 
-    def slope(self, leg: Leg) -> float:
-        return steepest(leg.speed_mps or self.cruise_mps, self.rate_mps, self.assumed)
+    def slope(self, speed_mps: float | None) -> float:
+        return steepest(speed_mps or self.cruise_mps, self.rate_mps, self.assumed)
 
 
 def _fall_so_far(
     track: Track, path: Sequence[PathPoint], rate: _Rate, falls_m: Floats, word: NDArray[np.bool_]
 ) -> Floats:
     """Return how far it can fall (or climb) in all from the beginning to each sample [m]."""
-    slopes = np.array([rate.slope(point.leg) for point in path[:-1]])
+    # Few speeds, many legs.
+    speeds_mps = [point.leg.speed_mps for point in path[:-1]]
+    slope_at = {speed_mps: rate.slope(speed_mps) for speed_mps in set(speeds_mps)}
+    slopes = np.array([slope_at[speed_mps] for speed_mps in speeds_mps])
     run_m = np.hypot(np.diff(track.x_m), np.diff(track.y_m))
     can_m = run_m * slopes[track.leg[1:]]
     drawn = word[track.leg[1:]] & ~np.isnan(falls_m)

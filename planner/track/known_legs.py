@@ -6,9 +6,10 @@ from numpy.typing import NDArray
 
 from planner.plan.geometry import LegShape
 from planner.plan.model import Plan
-from planner.track.build import LegMemory, join_legs, launch_ground_m, leg_ends
+from planner.track.build import LegMemory, join_legs
 from planner.track.leg import LegEnds, LegSamples
 from planner.track.mapped import Mapped
+from planner.track.path_ends import PathEnds
 from planner.track.track import Track
 
 _SHARES = np.array([0.0, 0.5, 1.0])
@@ -24,26 +25,21 @@ class KnownTrack:
     known: NDArray[np.bool_]
 
 
-def unknown_legs(plan: Plan, mapped: Mapped, memory: LegMemory) -> int:
+def unknown_legs(plan: Plan, mapped: Mapped, memory: LegMemory, path_ends: PathEnds) -> int:
     """Return how many legs of the plan's path are not in the memory."""
-    return sum(ends not in memory for ends in _ends(plan, mapped)[0])
+    return sum(ends not in memory for ends in path_ends.of(plan, mapped)[0])
 
 
-def known_track(plan: Plan, mapped: Mapped, memory: LegMemory) -> KnownTrack | None:
-    """Return the track without sampling anything, None with fewer than two points."""
-    if len(plan.path) < 2:
+def known_track(plan: Plan, mapped: Mapped, memory: LegMemory, path_ends: PathEnds) -> KnownTrack | None:
+    """Return the track without sampling anything; None where no more legs are known than not."""
+    every, launch_m = path_ends.of(plan, mapped)
+    if 2 * sum(ends in memory for ends in every) <= len(every):
         return None
-    every, launch_m = _ends(plan, mapped)
     found = [memory.get(ends) for ends in every]
     outside = np.zeros((1, len(mapped.outlines)), dtype=bool)
     legs = [leg or _from_end_to_end(ends, outside) for leg, ends in zip(found, every, strict=True)]
     known = np.array([leg is not None for leg in found])
     return KnownTrack(join_legs(legs, mapped.frame, launch_m), known)
-
-
-def _ends(plan: Plan, mapped: Mapped) -> tuple[list[LegEnds], float]:
-    launch_m = launch_ground_m(plan, mapped.frame, mapped.ground)
-    return leg_ends(plan.path, mapped.frame, mapped.ground, launch_m), launch_m
 
 
 def _from_end_to_end(ends: LegEnds, outside: NDArray[np.bool_]) -> LegSamples:

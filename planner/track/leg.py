@@ -21,7 +21,12 @@ _MOST_PIECES = 5_000
 _NEGLIGIBLE_BOW_M = 0.004
 
 
-@attrs.frozen
+def _or_none(height_m: float) -> float | None:
+    """Return a height as a part of a key: what is not known equals itself."""
+    return None if math.isnan(height_m) else height_m
+
+
+@attrs.frozen(cache_hash=True)
 class LegEnds:
     """What decides a leg's samples: plane positions and heights of both ends.
 
@@ -31,10 +36,10 @@ class LegEnds:
 
     start_xy: tuple[float, float]
     end_xy: tuple[float, float]
-    start_amsl_m: float
-    end_amsl_m: float
-    start_agl_m: float
-    end_agl_m: float
+    start_amsl_m: float = attrs.field(eq=_or_none)
+    end_amsl_m: float = attrs.field(eq=_or_none)
+    start_agl_m: float = attrs.field(eq=_or_none)
+    end_agl_m: float = attrs.field(eq=_or_none)
     shape: LegShape
 
 

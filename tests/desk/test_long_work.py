@@ -16,7 +16,7 @@ from planner.desk.words import LEGS_WORKED_OUT
 from planner.drawing.path_pattern import stretches
 from planner.drawing.patterns import Pattern
 from planner.geo.progress import Cancelled
-from planner.plan.edits import InsertPoints, RaisePoints, ReversePath, SetName, SetPointHeight
+from planner.plan.edits import InsertPoints, MovePoint, RaisePoints, ReversePath, SetName, SetPointHeight
 from planner.rules.verdict import Verdict
 from tests import worlds
 from tests.desk.desk_rig import make_window, settled
@@ -282,3 +282,16 @@ def test_ahead_of_everything_nothing_is_known(charts):
     assert known.track.length_m == pytest.approx(assess_live(plan, charts).track.length_m)
     assert {part.pattern for part in stretches(known)} == {Pattern.UNKNOWN}
     assert assess_ahead(worlds.plan(path=()), charts, memory).track is None
+
+
+def test_an_edit_of_a_few_points_of_a_long_path_is_judged_without_looking_for_each_leg(charts, monkeypatch):
+    """Our own rule: what differs little from what was judged last is judged at once."""
+    asked = []
+    monkeypatch.setattr("planner.desk.live_work.legs_to_judge", lambda *given: asked.append(given) or 0)
+    live, plan = LiveWork(), worlds.plan(path=row(100))
+    live.at_once(plan, charts)
+    moved = MovePoint(50, worlds.at(900.0, 40.0)).apply(plan)
+    assert live.legs_ahead(moved, charts) == 0
+    assert asked == []
+    assert live.legs_ahead(ReversePath().apply(plan), charts) == 0
+    assert len(asked) == 1
