@@ -112,7 +112,8 @@ class PointsModel(QAbstractTableModel):
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._document = document
-        self._figures: list[PointFigures] = []
+        self._answer = document.assessment
+        self._made: list[PointFigures] | None = None
         self._rows = 0
         self._in_goggles: tuple[str, ...] | None = None
         self._never: dict[int, tuple[NeverExceed, ...]] = {}
@@ -125,14 +126,21 @@ class PointsModel(QAbstractTableModel):
         """Take over the latest judgement."""
         rows = len(self._document.plan.path)
         self._in_goggles, self._never = None, {}
-        figures = figures_of(self._document.assessment)
-        self._figures = figures if len(figures) == rows else [PointFigures() for _ in range(rows)]
+        self._answer, self._made = self._document.assessment, None
         if rows != self._rows:
             self.beginResetModel()
             self._rows = rows
             self.endResetModel()
         elif rows:
             self.dataChanged.emit(self.index(0, 0), self.index(rows - 1, NEVER))
+
+    @property
+    def _figures(self) -> list[PointFigures]:
+        """The check's figures, made when they are asked for: the table is hidden more often than not."""
+        if self._made is None:
+            made = figures_of(self._answer)
+            self._made = made if len(made) == self._rows else [PointFigures() for _ in range(self._rows)]
+        return self._made
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return the number of points."""

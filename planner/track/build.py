@@ -1,5 +1,6 @@
 """From the plan's path to the sampled track."""
 
+import math
 from collections.abc import MutableMapping, Sequence
 
 import numpy as np
@@ -10,7 +11,7 @@ from planner.geo.place import Place
 from planner.geo.progress import Progress, Unwatched
 from planner.plan.geometry import PathPoint
 from planner.plan.model import Plan
-from planner.track.leg import LegEnds, LegSamples, sample_leg
+from planner.track.leg import NOT_KNOWN, LegEnds, LegSamples, sample_leg
 from planner.track.mapped import Mapped
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
@@ -104,9 +105,11 @@ def leg_ends(
     lat_deg = np.array([point.place.lat_deg for point in path])
     x_m, y_m = frame.forward(lon_deg, lat_deg)
     grounds = ground.ground(x_m, y_m) if ground else np.full(len(path), np.nan)
-    heights = [amsl_m(point.height, float(g), launch_m) for point, g in zip(path, grounds, strict=True)]
+    heights = [
+        _told(amsl_m(point.height, float(g), launch_m)) for point, g in zip(path, grounds, strict=True)
+    ]
     above = [
-        point.height.m if isinstance(point.height, AboveGround) else high - float(g)
+        point.height.m if isinstance(point.height, AboveGround) else _told(high - float(g))
         for point, high, g in zip(path, heights, grounds, strict=True)
     ]
     return [
@@ -121,6 +124,10 @@ def leg_ends(
         )
         for k in range(len(path) - 1)
     ]
+
+
+def _told(height_m: float) -> float:
+    return NOT_KNOWN if math.isnan(height_m) else height_m
 
 
 def join_legs(legs: Sequence[LegSamples], frame: LocalFrame, launch_m: float) -> Track:

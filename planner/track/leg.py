@@ -1,6 +1,7 @@
 """One leg, sampled wherever the ground's formula or what is mapped changes."""
 
 import math
+from typing import Final, NamedTuple
 
 import attrs
 import numpy as np
@@ -21,26 +22,25 @@ _MOST_PIECES = 5_000
 _NEGLIGIBLE_BOW_M = 0.004
 
 
-def _or_none(height_m: float) -> float | None:
-    """Return a height as a part of a key: what is not known equals itself."""
-    return None if math.isnan(height_m) else height_m
-
-
-@attrs.frozen(cache_hash=True)
-class LegEnds:
+class LegEnds(NamedTuple):
     """What decides a leg's samples: plane positions and heights of both ends.
 
-    `start_amsl_m` and `end_amsl_m` are planned heights [m AMSL], NaN where
-    unknown; `start_agl_m` and `end_agl_m` the same above ground.
+    `start_amsl_m` and `end_amsl_m` are planned heights [m AMSL], `NOT_KNOWN` where
+    unknown; `start_agl_m` and `end_agl_m` the same above ground. Thousands of them are
+    keys: a tuple is made, hashed and compared at once.
     """
 
     start_xy: tuple[float, float]
     end_xy: tuple[float, float]
-    start_amsl_m: float = attrs.field(eq=_or_none)
-    end_amsl_m: float = attrs.field(eq=_or_none)
-    start_agl_m: float = attrs.field(eq=_or_none)
-    end_agl_m: float = attrs.field(eq=_or_none)
+    start_amsl_m: float
+    end_amsl_m: float
+    start_agl_m: float
+    end_agl_m: float
     shape: LegShape
+
+
+NOT_KNOWN: Final = math.nan
+"""The one NaN of `LegEnds`: in a tuple it equals itself, another one would make each leg a new one."""
 
 
 @attrs.frozen(eq=False)

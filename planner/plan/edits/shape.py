@@ -244,7 +244,8 @@ class SnapPoints(OneStep):
         path = list(plan.path)
         for index in self.indices:
             leg = path[index].leg
-            leg = attrs.evolve(leg, shape=self.shape) if index + 1 in chosen else leg
+            if index + 1 in chosen and leg.shape is not self.shape:
+                leg = attrs.evolve(leg, shape=self.shape)
             path[index] = attrs.evolve(path[index], height=self.height, leg=leg)
         return plan.with_path(path)
 
