@@ -50,6 +50,13 @@ def close_beside_airspace(case: Case) -> Iterator[Finding]:
         yield _close_beside(case, volume, away_m, near)
 
 
+def is_close_beside(case: Case, column: int, volume: AirspaceVolume) -> bool:
+    """Whether path or area, where they reach its heights, come close to a volume's outline."""
+    if _beside_path(case, column, volume) is not None:
+        return True
+    return _beside_area(case, column, volume) is not None
+
+
 def _closing_near(case: Case) -> Iterator[tuple[int, AirspaceVolume]]:
     """Yield what closes or asks, near path or area, and is entered by neither."""
     mapped, box = case.mapped, _box_about(case)

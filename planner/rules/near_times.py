@@ -6,7 +6,7 @@ begins after the window, where an overrun flies into it.
 """
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
 import attrs
@@ -15,6 +15,7 @@ from planner.geo.time_words import gap_in_words, moment_in_words
 from planner.geo.window import TimeWindow
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
+from planner.rules.at_hand import at_hand
 from planner.rules.bibliography import CLOSED_AIRSPACE
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -30,38 +31,71 @@ _CLOSING = FORBIDDEN_WHILE_ACTIVE | NEEDS_AUTHORIZATION
 
 
 def restrictions_near_in_time(case: Case) -> Iterator[Finding]:
-    """Yield something to do for each restriction on the way that ends or begins close to the window."""
+    """Yield something to do for each restriction at hand that its dates end or begin close to the window."""
     window = case.plan.window
     for column, volume in _dated(case):
         told = None if window is None else _just_over(volume, window) or _soon(volume, window)
-        if told and flown(case, column, volume):
+        if told and at_hand(case, column, volume):
             yield told
 
 
-def hours_begin_soon(case: Case) -> Iterator[Finding]:
-    """Yield something to do for each airspace on the way whose published hours begin shortly after."""
+def hours_near_in_time(case: Case) -> Iterator[Finding]:
+    """Yield something to do for each airspace at hand that by its hours ends or begins close to the window.
+
+    Where dates bound it as well, its hours hold within them; an end or a beginning by date is told as such.
+    """
     window = case.plan.window
     if case.mapped is None or window is None:
         return
     for column, volume in case.mapped.airspace.items():
         counts = volume.kind in _CLOSING or inquired_of(volume, case.plan.purpose)
-        if volume.schedule and counts and flown(case, column, volume):
-            begins = _begins_by_hours(volume, window)
-            if begins is not None:
-                yield _begins(volume, begins, window, "published hours")
+        if not volume.schedule or not counts or volume.active_during(window) is not Activity.INACTIVE:
+            continue
+        told = _by_hours(volume, window)
+        if told and at_hand(case, column, volume):
+            yield from told
 
 
-def _begins_by_hours(volume: AirspaceVolume, window: TimeWindow) -> datetime | None:
-    """Return the minute by which hours make it active after the window, None if not within the next hour."""
+def _by_hours(volume: AirspaceVolume, window: TimeWindow) -> list[Finding]:
+    found = []
+    if _just_over(volume, window) is None and (minutes := _over_for(volume, window)) is not None:
+        last = window.start_utc - minutes * _MINUTE
+        found.append(_over(volume, last, window, "published hours"))
+    if _soon(volume, window) is None and (minutes := _begins_in(volume, window)) is not None:
+        found.append(_begins(volume, window.end_utc + minutes * _MINUTE, window, "published hours"))
+    return found
+
+
+def _begins_in(volume: AirspaceVolume, window: TimeWindow) -> int | None:
+    """Return in how many minutes after the window hours make it active, None if not within the next hour."""
+    return _first_active(
+        volume,
+        BEFORE_ANY // _MINUTE,
+        lambda minutes: attrs.evolve(window, end_utc=window.end_utc + minutes * _MINUTE),
+    )
+
+
+def _over_for(volume: AirspaceVolume, window: TimeWindow) -> int | None:
+    """Return how many minutes before the window it was active last, None if not close before it."""
+    return _first_active(
+        volume,
+        _after(volume) // _MINUTE,
+        lambda minutes: attrs.evolve(window, start_utc=window.start_utc - minutes * _MINUTE),
+    )
+
+
+def _first_active(volume: AirspaceVolume, most: int, longer: Callable[[int], TimeWindow]) -> int | None:
+    """Return by how many minutes a window has to be longer to meet a volume active, None beyond `most`."""
 
     def active_by(minutes: int) -> bool:
-        longer = attrs.evolve(window, end_utc=window.end_utc + minutes * _MINUTE)
-        return volume.active_during(longer) is not Activity.INACTIVE
+        return volume.active_during(longer(minutes)) is not Activity.INACTIVE
 
-    first = bisect_left(range(BEFORE_ANY // _MINUTE + 1), True, key=active_by)
-    if not 0 < first <= BEFORE_ANY // _MINUTE or volume.active_from_utc is not None:
-        return None
-    return window.end_utc + first * _MINUTE
+    first = bisect_left(range(most + 1), True, key=active_by)
+    return first if first <= most else None
+
+
+def _after(volume: AirspaceVolume) -> timedelta:
+    return AFTER_AN_EVENT if volume.kind is AirspaceKind.STADIUM else AFTER_OTHERS
 
 
 def dates_without_hours(case: Case) -> Iterator[Finding]:
@@ -79,24 +113,27 @@ def _dated(case: Case) -> Iterator[tuple[int, AirspaceVolume]]:
 
 
 def _just_over(volume: AirspaceVolume, window: TimeWindow) -> Finding | None:
-    event = volume.kind is AirspaceKind.STADIUM
     last = volume.active_to_utc
-    if last is None:
+    if last is None or not timedelta(0) < window.start_utc - last <= _after(volume):
         return None
+    return _over(volume, last, window, "dates on file")
+
+
+def _over(volume: AirspaceVolume, last: datetime, window: TimeWindow, by: str) -> Finding:
     gap = window.start_utc - last
-    if not timedelta(0) < gap <= (AFTER_AN_EVENT if event else AFTER_OTHERS):
-        return None
     why = (
         "The restriction lasts until an hour after the event really ends, and events end late."
-        if event
+        if volume.kind is AirspaceKind.STADIUM
         else "Restrictions are prolonged by notice."
+        if volume.kind in FORBIDDEN_WHILE_ACTIVE
+        else "Hours are prolonged by notice."
     )
     return Finding(
         rule="restriction-just-over",
         mark=Mark.ACT,
         basis=Basis.LAW,
         title=f"{volume.name}: over shortly before",
-        message=f"By the dates on file it ends at {moment(last, window)}, {gap_in_words(gap)} "
+        message=f"By the {by} it ends at {moment(last, window)}, {gap_in_words(gap)} "
         f"before the time window. {why}",
         citation=CLOSED_AIRSPACE,
         remedy="look up when it really ended before you launch, or fly later",
@@ -142,4 +179,4 @@ def _by_days(case: Case, volume: AirspaceVolume) -> Finding:
     )
 
 
-RULES = (restrictions_near_in_time, hours_begin_soon, dates_without_hours)
+RULES = (restrictions_near_in_time, hours_near_in_time, dates_without_hours)

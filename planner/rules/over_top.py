@@ -6,9 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.permission.entries import is_active, top_amsl_m
-from planner.permission.inquiry import inquired_of
+from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.needs import AirspaceUse
 from planner.permission.records import grants_for
+from planner.permission.routes import TOLERANCE_M
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.readout import uncertain
@@ -58,12 +59,17 @@ def _told(use: AirspaceUse | None) -> bool:
 
 
 def _opened(case: Case, volume: AirspaceVolume) -> Mask:
-    assert case.track is not None
+    """Return where a record holds up to the very top: then it is no matter whether that is overflown."""
+    track = case.track
+    assert track is not None
     assert case.mapped is not None
-    grants = grants_for(volume, case.plan, case.mapped)
-    opened = np.zeros(len(case.track), dtype=bool)
-    for grant in grants:
-        opened |= grant.covers(case.track)
+    of_volume = answers_on if inquired_of(volume, case.plan.purpose) else grants_for
+    opened = np.zeros(len(track), dtype=bool)
+    top_m = top_amsl_m(volume, track)
+    for grant in of_volume(volume, case.plan, case.mapped):
+        with np.errstate(invalid="ignore"):
+            high_enough = grant.height_amsl_m(track, track.launch_ground_amsl_m) >= top_m - TOLERANCE_M
+        opened |= grant.covers(track) & high_enough
     return opened
 
 

@@ -6,8 +6,9 @@ from typing import Final
 TIME_WORDS: Final[Mapping[str, str]] = {
     "restriction-just-over": (
         "A restriction about a stadium ends an hour after the event really ends, and a calendar does not "
-        "know when that is. Other restrictions are prolonged by notice. So one that ends up to 3 hours "
-        "before the time window, or 1 hour where it is about no stadium, is something to look up."
+        "know when that is. Other restrictions and hours are prolonged by notice. So what ends, by its dates "
+        "or its hours, up to 3 hours before the time window, or 1 hour where it is about no stadium, is "
+        "something to look up: on the way, close beside it, or on a way that is not drawn."
     ),
     "restriction-soon": (
         "An airspace that closes up to an hour after the time window, by its dates or published hours, waits "

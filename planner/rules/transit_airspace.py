@@ -42,7 +42,7 @@ def _trouble(case: Case, mapped: Mapped, way: UndrawnWay, column: int, volume: A
     samples = within_outline(mapped, way, column)
     if samples is None:
         return ""
-    met = _at_its_height(volume, samples)
+    met = at_its_height(volume, samples)
     if not met.any():
         return ""
     grants = _grants(case, mapped, volume)
@@ -72,7 +72,7 @@ def within_outline(mapped: Mapped, way: UndrawnWay, column: int) -> WaySamples |
     return sample_way(mapped, way.places(shares), way.height_amsl_m(shares))
 
 
-def _at_its_height(volume: AirspaceVolume, samples: WaySamples) -> Mask:
+def at_its_height(volume: AirspaceVolume, samples: WaySamples) -> Mask:
     """Return where the way lies in the volume at its height; a height that is not known does."""
     with np.errstate(invalid="ignore"):
         floor_m = floor_amsl_m(volume, samples)

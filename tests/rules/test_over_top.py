@@ -149,3 +149,18 @@ def test_without_path_ceiling_or_charts_nothing_is_close():
         assert not list(over_top.close_over_airspace(attrs.evolve(CASE, **{left_out: None})))
     groundless = attrs.evolve(CASE, mapped=attrs.evolve(CASE.mapped, ground=None))
     assert list(over_top.close_over_airspace(groundless))
+
+
+@pytest.mark.parametrize(("allowed_m", "told"), [(20.0, True), (29.8, True), (29.9, False), (40.0, False)])
+@pytest.mark.parametrize(
+    ("kind", "paper"),
+    [
+        (AirspaceKind.RESTRICTED, PermissionKind.AGENCY),
+        (AirspaceKind.CLASS_D, PermissionKind.AUTHORIZATION),
+        (AirspaceKind.CLASS_E4, PermissionKind.AUTHORIZATION),
+    ],
+)
+def test_a_record_that_ends_beneath_the_top_leaves_it_to_be_missed(allowed_m, told, kind, paper):
+    """Between the record's height and the top the airspace stays closed (14 CFR 91.133, 107.41)."""
+    answer = over(above_ground(29.9), kind, permissions=(record("INVENTED V", allowed_m, paper),))
+    assert len(acts(answer)) == told
