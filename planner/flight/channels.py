@@ -11,6 +11,10 @@ import attrs
 WIDTH_MHZ: Final = 20.0
 
 
+NARROWEST_MHZ: Final = 5.0
+"""No picture takes less: the vision signal of an analog one is 4.2 MHz wide (ITU-R BT.470, from memory)."""
+
+
 class ClashKind(StrEnum):
     """How channels disturb each other."""
 

@@ -12,6 +12,10 @@ ABSURD_WORDS: Final[Mapping[str, str]] = {
         "where charge was reckoned from them; how near to them real motors and rotors come is an own choice, "
         "on the generous side: many measure the size from motor to motor."
     ),
+    "cold-share-to-check": (
+        "Every cell gives less of its capacity when it is cold. A share of nearly all of it holds for a pack "
+        "that is kept warm, for as long as it is; on the way home it is as cold as the air."
+    ),
     "measured-takes-more": (
         "What a flight took from the battery was measured; power in the hover and in cruise may come from "
         "anywhere. Where the measured flight took more, the answer rests on it. Where it took very much "

@@ -11,7 +11,7 @@ from planner.rules.charge_doubt import charge_doubt
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_energy import reckoned_words
 from planner.rules.flight_words import COMMON_PRACTICE, clock, percent, wind_words
-from planner.rules.words import along
+from planner.rules.words import along, capitalised
 from planner.saying import marked, told
 
 
@@ -48,7 +48,7 @@ def reaches_home(case: Case) -> Iterator[Finding]:
             "home-by",
             Mark.NOTE,
             f"Turn home with {math.floor(charge.turn_home_mah):,} mAh used at the latest",
-            f"{marked(turn_home_words(charge))} {marked(_basis(flight, charge))}",
+            f"{capitalised(_why_then(charge))} {marked(_basis(flight, charge))}",
             "",
         )
 
@@ -57,15 +57,19 @@ def turn_home_words(charge: AreaCharge) -> str:
     """Return when to turn home, as the pilot reads it in the goggles."""
     # Rounded down: it is a limit.
     used = f"{math.floor(charge.turn_home_mah):,} mAh used"
+    return told(f"Turn home with {used} at the latest: {_why_then(charge)}")
+
+
+def _why_then(charge: AreaCharge) -> str:
     if charge.by_itself_takes_most:
-        return told(
-            f"Turn home with {used} at the latest: on lost link its return by itself takes most, "
+        return (
+            "on lost link its return by itself takes most, "
             f"{clock(charge.by_itself_s)} from where it takes most, climb and landing included, and "
             f"{percent(charge.reserve)} are kept. Flown by hand the way home takes {clock(charge.home_s)}."
         )
-    return told(
-        f"Turn home with {used} at the latest: from {along(charge.away_m)} away, where it takes most, the "
-        f"way home takes {clock(charge.home_s)}, landing included, and {percent(charge.reserve)} are kept."
+    return (
+        f"from {along(charge.away_m)} away, where it takes most, the way home takes {clock(charge.home_s)}, "
+        f"landing included, and {percent(charge.reserve)} are kept."
     )
 
 

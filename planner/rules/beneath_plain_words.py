@@ -60,6 +60,15 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "Two pictures on one frequency, or too near to it, take each other: whoever powers up blinds the "
         "pilot in the air. Two transmitters close together also make a third frequency between them."
     ),
+    "own-control-on-video": (
+        "A transmitter drowns whatever a receiver beside it should hear on the same frequency. Control is "
+        "lost so when the picture is switched on, or a little way out. One digital system that carries both "
+        "shares the time; two systems do not."
+    ),
+    "picture-width-to-check": (
+        "How near two channels may be hangs on how much of the band each picture takes. A width that no "
+        "picture has would let any two stand side by side."
+    ),
     "channels-apart": (
         "The channels of everybody named are far enough apart, and no product of two falls on a third."
     ),

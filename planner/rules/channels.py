@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from planner.flight.channels import WIDTH_MHZ, Channel, Clash, ClashKind, clashes
-from planner.plan.aircraft import RadioUse
+from planner.flight.channels import NARROWEST_MHZ, WIDTH_MHZ, Channel, Clash, ClashKind, clashes
+from planner.plan.aircraft import Radio, RadioUse
 from planner.plan.model import Plan
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -17,7 +17,7 @@ def own_channels(plan: Plan) -> tuple[Channel, ...]:
     """Return the channels of the plan's own video."""
     radios = plan.aircraft.radios if plan.aircraft else ()
     return tuple(
-        Channel(OWN, radio.frequency_mhz, radio.width_mhz or WIDTH_MHZ)
+        Channel(OWN, radio.frequency_mhz, _width_mhz(radio.width_mhz))
         for radio in radios
         if radio.use is RadioUse.VIDEO
     )
@@ -26,9 +26,60 @@ def own_channels(plan: Plan) -> tuple[Channel, ...]:
 def channels_of(plan: Plan) -> tuple[Channel, ...]:
     """Return every video channel at the place, the own ones first."""
     others = [
-        Channel(pilot.name, pilot.frequency_mhz, pilot.width_mhz or WIDTH_MHZ) for pilot in plan.other_pilots
+        Channel(pilot.name, pilot.frequency_mhz, _width_mhz(pilot.width_mhz)) for pilot in plan.other_pilots
     ]
     return (*own_channels(plan), *others)
+
+
+def _width_mhz(said_mhz: float | None) -> float:
+    """Return the width to reckon with: never less than a picture takes."""
+    return max(said_mhz or WIDTH_MHZ, NARROWEST_MHZ)
+
+
+def narrow(case: Case) -> Iterator[Finding]:
+    """Yield an act for a picture that is said to be narrower than any is."""
+    own = [(OWN, one.width_mhz) for one in _radios(case.plan, RadioUse.VIDEO)]
+    for name, width_mhz in (*own, *((one.name, one.width_mhz) for one in case.plan.other_pilots)):
+        if width_mhz is not None and width_mhz < NARROWEST_MHZ:
+            yield Finding(
+                rule="picture-width-to-check",
+                mark=Mark.ACT,
+                basis=Basis.SAFETY,
+                title="No picture is so narrow",
+                message=f"{capitalised(name)}: {width_mhz:g} MHz are given. A picture takes "
+                f"{NARROWEST_MHZ:g} MHz at the least, most of them 10 to 40; it is reckoned with that.",
+                citation=COMMON_PRACTICE,
+                remedy="look at its unit, or leave it out: then it is taken as usual",
+                numbers={"width_mhz": width_mhz},
+            )
+
+
+def own_control(case: Case) -> Iterator[Finding]:
+    """Yield where own control is on the frequency of the own picture: a stop beside an analog one."""
+    for control in _radios(case.plan, RadioUse.CONTROL):
+        for video in _radios(case.plan, RadioUse.VIDEO):
+            apart_mhz = abs(control.frequency_mhz - video.frequency_mhz)
+            half_mhz = (_width_mhz(video.width_mhz) + (control.width_mhz or 0.0)) / 2
+            if apart_mhz >= half_mhz:
+                continue
+            yield Finding(
+                rule="own-control-on-video",
+                mark=Mark.STOP if video.analog else Mark.ACT,
+                basis=Basis.SAFETY,
+                title="Control and picture on one frequency",
+                message=f"Control is at {control.frequency_mhz:g} MHz, the picture at "
+                f"{video.frequency_mhz:g} MHz: {apart_mhz:g} MHz apart. On the aircraft the transmitter of "
+                "the picture sits beside the receiver of control and deafens it"
+                + ("." if video.analog else ", unless one digital system carries both."),
+                citation=COMMON_PRACTICE,
+                remedy="take a channel of the picture away from it, or correct the frequency"
+                + ("" if video.analog else "; where one system carries both, nothing has to be done"),
+                numbers={"apart_mhz": apart_mhz},
+            )
+
+
+def _radios(plan: Plan, use: RadioUse) -> list[Radio]:
+    return [one for one in (plan.aircraft.radios if plan.aircraft else ()) if one.use is use]
 
 
 def channels_given(plan: Plan) -> bool:
@@ -98,4 +149,4 @@ def _listed(found: Sequence[Channel]) -> str:
     return ", ".join(f"{one.pilot} {one.frequency_mhz:g} MHz" for one in found)
 
 
-RULES = (channels,)
+RULES = (channels, narrow, own_control)

@@ -8,12 +8,18 @@ from planner.plan.aircraft import AircraftForm
 from planner.rules import absurd, absurd_power
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE
+from planner.rules.flight_words import COMMON_PRACTICE, percent
 
 TOLD_FROM: Final = 1.1
 DOUBTED_FROM: Final = 3.5
 """How many times the power of its figures a measured flight takes before that is told, and before neither is
 believed: own choices. A flight of punches and turns takes some three times what level cruise does."""
+
+
+BEST_AT_0_C: Final = 0.92
+COLD_BELOW_C: Final = 10.0
+"""The most that any cell gives of its capacity at 0 degrees C, and below what that matters: own choices, from
+memory of data sheets (Li-ion 0.86, LiPo 0.82 as a rule)."""
 
 
 def measured_without_speed(case: Case) -> Iterator[Finding]:
@@ -86,6 +92,31 @@ def colder_than_known(case: Case) -> Iterator[Finding]:
     )
 
 
+def cold_takes_hardly(case: Case) -> Iterator[Finding]:
+    """Yield an act where it is cold and the pack is said to lose less by it than any does."""
+    flight = case.flight or case.area_flight
+    battery = case.plan.aircraft.battery if case.plan.aircraft else None
+    share = battery.share_at_0_c if battery else None
+    if flight is None or flight.charge is None or flight.weather.temperature_c is None or share is None:
+        return
+    celsius = flight.weather.temperature_c
+    if share <= BEST_AT_0_C or celsius >= COLD_BELOW_C:
+        return
+    yield Finding(
+        rule="cold-share-to-check",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="Does the cold really take so little of the battery?",
+        message=f"Of its capacity the pack is said to give {percent(share)} at 0 degrees C, and it is "
+        f"{celsius:.0f}: reckoned is with {percent(flight.charge.pack.model.share_at(celsius))}. A cell as "
+        f"cold as the air gives hardly more than {percent(BEST_AT_0_C)} at 0 degrees.",
+        citation=COMMON_PRACTICE,
+        remedy="take a share that you measured with the pack as cold as the air, or leave it out; keep packs "
+        "warm until take-off",
+        numbers={"share_at_0_c": share, "temperature_c": celsius},
+    )
+
+
 def charge_doubt(case: Case | None) -> str:
     """Return why what was reckoned of the charge can't be believed; '' where nothing speaks against it."""
     if case is None:
@@ -95,4 +126,4 @@ def charge_doubt(case: Case | None) -> str:
     return next((str(one.title) for one in found), "")
 
 
-RULES = (measured_without_speed, measured_takes_more, colder_than_known)
+RULES = (measured_without_speed, measured_takes_more, colder_than_known, cold_takes_hardly)

@@ -168,6 +168,8 @@ def times(case: Case) -> Iterator[Finding]:
     else:
         early, late = clock(float(motion.early_s[-1])), clock(float(motion.late_s[-1]))
         spread = f"{early} to {late} as the wind varies" if motion.held_in_gusts.all() else "or much more"
+        if early == late and motion.held_in_gusts.all():
+            spread = "however the wind varies"
         if not flight.airspeed_given:
             spread = "if the aircraft holds its speed over the ground"
         words += f", {spread}: {wind_words(flight.wind.speed_mps, flight.wind.gust_mps)}"

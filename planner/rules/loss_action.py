@@ -58,10 +58,13 @@ def action(case: Case) -> Iterator[Finding]:
 
 
 def on_a_wing(case: Case) -> Iterator[Finding]:
-    """Yield an act for an action that a wing can't do as it is asked: hover, or come down straight."""
+    """Yield an act for what a wing can't do as it is asked: hover, or come down straight."""
     flight = case.flight
     failsafe = flight.loss.failsafe if flight and flight.loss else area_failsafe(case)
-    if failsafe is None or not winged(case.plan) or failsafe.action in RETURNS:
+    if failsafe is None or not winged(case.plan):
+        return
+    if failsafe.action in RETURNS:
+        yield _circles_at_home(case)
         return
     yield Finding(
         rule="link-loss-on-a-wing",
@@ -73,6 +76,21 @@ def on_a_wing(case: Case) -> Iterator[Finding]:
         "far.",
         citation=COMMON_PRACTICE,
         remedy="set a return and try it once, or keep everybody away as far as it glides",
+    )
+
+
+def _circles_at_home(case: Case) -> Finding:
+    where = "its return point" if case.plan.return_point is not None else "where it was armed"
+    return Finding(
+        rule="link-loss-on-a-wing",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="A wing that has come home by itself circles, and does not land on the spot",
+        message=f"It climbs in circles, flies home and circles over {where} until somebody takes over or its "
+        "battery is empty; then it glides down about there. Its return is reckoned with that climb, and as "
+        "if it circled down at once; where it comes down and how wide it circles is not.",
+        citation=COMMON_PRACTICE,
+        remedy="try its return once, keep all about that place free of people, and take over in time",
     )
 
 

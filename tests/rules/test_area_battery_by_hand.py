@@ -75,7 +75,7 @@ def test_the_charge_to_turn_home_at_is_rounded_down():
     used = CHARGE.pack.mah_of(0.55 * USABLE_WH)
     assert one.numbers["turn_home_mah"] == pytest.approx(used)
     assert one.title == f"Turn home with {math.floor(used):,} mAh used at the latest"
-    assert "from 120 m away, where it takes most, the way home takes 1 min 05 s" in one.message
+    assert "From 120 m away, where it takes most, the way home takes 1 min 05 s" in one.message
     assert "25 % are kept" in one.message
     # No gusts are typed: they are as fast as the wind.
     assert "against the wind of each way" in one.message
