@@ -18,6 +18,7 @@ _ALSO_CALLED: Final = {
     "reshape": "rotate resize shift drag",
     "split": "insert add point cut divide",
     "merge": "join combine",
+    "choose_all": "select mark everything",
     "snap_ground": "snap terrain hug",
     "level": "snap flat same height",
     "fit_plan": "zoom centre center",

@@ -94,12 +94,13 @@ ACTIONS = (
     ActionSpec("redo", "Edit", "Redo", ("Ctrl+Shift+Z", "Ctrl+Y")),
     ActionSpec("history", "Edit", "History…", ("Ctrl+H",), "Every step by its name; a click goes back to it"),
     ActionSpec("delete", "Edit", "Delete point", ("Del",), "Delete the chosen point", rule_before=True),
+    ActionSpec("choose_all", "Edit", "Choose all points", ("Ctrl+A",), "Every point of the path"),
     ActionSpec(
         "split",
         "Edit",
         "Split leg",
         ("Ctrl+I",),
-        "A point where the marker is, else in the middle of the chosen point's leg; what is flown stays",
+        "A point where the marker is; where that is on a point, or none, in the middle of the leg from it",
     ),
     ActionSpec(
         "merge",

@@ -23,6 +23,7 @@ from planner.desk.request_door import RequestDoor
 from planner.desk.restrictions_desk import RestrictionsDesk
 from planner.desk.sheet_door import SheetDoor
 from planner.desk.stand_door import StandDoor
+from planner.desk.typing_now import all_is_taken
 from planner.settings import Settings
 
 if TYPE_CHECKING:
@@ -57,12 +58,18 @@ class Doors:
         self.preferences = PreferencesDoor(settings, owner)
         self.finder: ActionFinder | None = None
         self.owner = owner
+        self._questions = questions
 
     def join(self, hands: FigureHands) -> None:
         """Let what is drawn on the map come to its form."""
         hands.closures.drawn.connect(self.restrictions.enter_drawn)
         hands.beneath.drawn.connect(self.beneath.enter_drawn)
         self.flown.join(hands)
+
+    def once_taken(self, way: Callable[[], None]) -> None:
+        """Go a way that hands the plan on, once what is typed is in it or the pilot goes on without."""
+        if all_is_taken(self.owner, self._questions):
+            way()
 
     def find_action(self, actions: Mapping[str, QAction]) -> None:
         """Open the list of all actions."""
@@ -100,14 +107,14 @@ class Doors:
 def ways_through(doors: Callable[[], Doors]) -> dict[str, Callable[[], object]]:
     """Return what opens each door, by the key of its action; the doors need not be there yet."""
     return {
-        "request": lambda: doors().requests.write(),
+        "request": lambda: doors().once_taken(doors().requests.write),
         "sheet": lambda: doors().sheets.show(),
-        "export": lambda: doors().sheets.export(),
+        "export": lambda: doors().once_taken(doors().sheets.export),
         "compare": lambda: doors().changes.present(),
         "charts": lambda: doors().charts.present(),
         "recent": lambda: doors().plans.show_recent(),
         "demos": lambda: doors().plans.show_demos(),
-        "another_day": lambda: doors().plans.ask_another_day(),
+        "another_day": lambda: doors().once_taken(doors().plans.ask_another_day),
         "history": lambda: doors().plans.show_history(),
         "preferences": lambda: doors().preferences.present(),
         "fix": lambda: doors().fixes.present(),

@@ -33,7 +33,7 @@ class PathHands(QObject):
     """Works on the chosen points, or on all where none is chosen.
 
     `way_changed` carries the places of the path as it would be, or None; `ring_wanted` the points to turn;
-    `made` the indices of the points that are new, which are what the hand goes on with.
+    `made` the indices of the points that the hand goes on with, those that are new among them.
     """
 
     way_changed = Signal(object)
@@ -55,6 +55,13 @@ class PathHands(QObject):
         """Close what is open."""
         if self.dialog is not None:
             self.dialog.reject()
+
+    def choose_all(self) -> None:
+        """Choose every point of the path."""
+        if points := len(self._document.plan.path):
+            self.made.emit(tuple(range(points)))
+        else:
+            self._document.message.emit("There is no path yet, and no point to choose")
 
     def copy(self, chosen: tuple[int, ...]) -> None:
         """Put points on the clipboard as text."""
@@ -81,11 +88,13 @@ class PathHands(QObject):
             self._document.message.emit(f"{_count(len(points))} pasted")
 
     def split(self, chosen: tuple[int, ...], at_m: float | None) -> None:
-        """Put a point on the leg where the marker is [m], else in the middle of the chosen point's leg."""
+        """Put a point where the marker is [m], else in the middle of the leg of its point, or of the chosen one."""
         answer, path = self._document.assessment, self._document.plan.path
-        begins_leg = bool(chosen) and chosen[0] < len(path) - 1
-        if begins_leg and (at_m is None or _rests_on(answer, at_m, chosen[0])):
-            at_m = middle_of(answer, chosen[0])
+        point = chosen[0] if at_m is None and chosen else _rested_on(answer, at_m)
+        if at_m is not None and point == len(path) - 1:
+            point -= 1
+        if 0 <= point < len(path) - 1:
+            at_m = middle_of(answer, point)
         if at_m is None or not math.isfinite(at_m):
             self._document.message.emit(
                 "Point at the path, on map or profile, or choose the point that the leg leaves"
@@ -166,6 +175,7 @@ def ways_of_hands(
 ) -> dict[str, Callable[[], object]]:
     """Return what the hands do, by the key of its action; they need not be there yet."""
     return {
+        "choose_all": lambda: hands().choose_all(),
         "copy_points": lambda: hands().copy(chosen()),
         "paste_points": lambda: hands().paste(chosen()),
         "turn": lambda: hands().ring_wanted.emit(chosen()),
@@ -178,14 +188,16 @@ def ways_of_hands(
     }
 
 
-def _rests_on(answer: Assessment, at_m: float, index: int) -> bool:
-    """Whether the marker lies where a click on a point leaves it: not meant as a place on a leg."""
+def _rested_on(answer: Assessment, at_m: float | None) -> int:
+    """Return the point where a click on its sign leaves the marker, -1 where a place on a leg is meant."""
     track = answer.track
-    if track is None:
-        return False
+    if track is None or at_m is None or not math.isfinite(at_m):
+        return -1
     ends_m = track.distance_m[track.point_sample]
-    legs_m = np.diff(ends_m[max(index - 1, 0) : index + 2])
-    return abs(at_m - float(ends_m[index])) < max(_HAND_M, _HAND_SHARE * float(legs_m.max(initial=0.0)))
+    nearest = int(np.argmin(np.abs(ends_m - at_m)))
+    legs_m = np.diff(ends_m[max(nearest - 1, 0) : nearest + 2])
+    reach_m = max(_HAND_M, _HAND_SHARE * float(legs_m.max(initial=0.0)))
+    return nearest if abs(at_m - float(ends_m[nearest])) < reach_m else -1
 
 
 def _count(points: int) -> str:

@@ -51,6 +51,8 @@ class SheetDoor(QObject):
 
     def card(self) -> None:
         """Write the observers' cards, each a picture for a phone."""
+        if not all_is_taken(self._desk, self._questions):
+            return
         path = self._questions.where_to_card(self._document.path, self._document.title)
         if path is not None and path.suffix.lower() != ".png":
             path = path.with_name(path.name + ".png")
@@ -58,6 +60,8 @@ class SheetDoor(QObject):
 
     def pdf(self, paper: str) -> None:
         """Write the sheet as PDF on the paper that the preview shows."""
+        if not all_is_taken(self._desk, self._questions):
+            return
         path = self._questions.where_to_brief(self._document.path, self._document.title)
         if path is not None and path.suffix.lower() != ".pdf":
             path = path.with_name(path.name + ".pdf")

@@ -8,6 +8,7 @@ import math
 import pytest
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtTest import QTest
+from PySide6.QtWebEngineCore import QWebEnginePage
 
 from tests.desk.map_hand import boxes, drawn, each_element, marks, page_value, plan, words
 
@@ -375,3 +376,10 @@ def test_a_return_point_is_shown_and_can_not_be_dragged(canvas, hand, heard, qtb
     qtbot.waitUntil(lambda: {"launch", "return"} <= set(words(qtbot, canvas)))
     hand.drag(hand.at(B), hand.at(B) + QPoint(20, 20))
     assert not heard.of("vertex_moved")
+
+
+def test_nothing_on_the_page_can_be_marked_as_text(qtbot, canvas, hand):
+    canvas.set_plan(plan(path=[A, B, C], path_marks=marks([A, B, C], "clear", "act")))
+    canvas.page.triggerAction(QWebEnginePage.WebAction.SelectAll)
+    hand.heard_of()
+    assert page_value(qtbot, canvas, "getSelection().toString()") == ""

@@ -57,7 +57,9 @@ def test_whoever_goes_on_saves_the_plan_without_it(desk, answers, document, qtbo
     assert answers.asked == ["To: “14:0x”"]
 
 
-@pytest.mark.parametrize("name", ["save_as", "briefing", "sheet", "new", "open"])
+@pytest.mark.parametrize(
+    "name", ["save_as", "briefing", "sheet", "new", "open", "export", "request", "another_day"]
+)
 def test_paper_another_plan_and_another_name_ask_as_well(desk, answers, document, name):
     half_typed(desk)
     answers.without = False

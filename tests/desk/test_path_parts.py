@@ -6,6 +6,7 @@ from PySide6.QtTest import QTest
 
 from planner.desk.action_table import ACTIONS
 from planner.geo.heights import AboveGround, AboveSeaLevel
+from planner.plan.edits.shape import DeletePoints
 from planner.plan.geometry import LegShape
 from tests.desk.desk_rig import make_document, make_window, settled
 from tests.desk.test_several_points import choose
@@ -13,6 +14,7 @@ from tests.worlds import GROUND_M, plan, points, slope, terrain, world
 
 START = points([(-200, 0, 20.0), (0, 80, 30.0), (200, 0, 40.0)])
 KEYS = {
+    "choose_all": (Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier),
     "split": (Qt.Key.Key_I, Qt.KeyboardModifier.ControlModifier),
     "merge": (Qt.Key.Key_J, Qt.KeyboardModifier.ControlModifier),
     "reverse": (Qt.Key.Key_U, Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier),
@@ -60,6 +62,7 @@ def undone(desk):
 def test_the_keys_pressed_here_are_those_of_the_menu():
     shown = {spec.key: spec.shortcuts[0] for spec in ACTIONS if spec.key in KEYS}
     assert shown == {
+        "choose_all": "Ctrl+A",
         "split": "Ctrl+I",
         "merge": "Ctrl+J",
         "reverse": "Ctrl+Shift+U",
@@ -90,11 +93,26 @@ def test_without_a_marker_the_chosen_points_leg_is_cut_in_its_middle(desk, said)
     assert undone(desk)
 
 
-def test_a_point_where_one_is_already_is_refused_in_words(desk, said):
-    desk.profile_view.panel.set_marker(0.0)
+@pytest.mark.parametrize(("point", "away_m", "leg"), [(0, 0.0, 0), (1, -2.0, 1), (1, 2.0, 1), (2, -1.0, 1)])
+def test_where_the_marker_lies_on_a_point_its_leg_is_cut_in_the_middle(desk, point, away_m, leg):
+    """A click on a point leaves the marker a metre or two beside it, and the choice may arrive later."""
+    track = desk.document.assessment.track
+    ends_m = track.distance_m[track.point_sample]
+    desk.profile_view.panel.set_marker(float(ends_m[point]) + away_m)
     press(desk, "split")
-    assert "there is a point already" in said[-1]
-    assert desk.document.plan.path == START
+    new = desk.document.plan.path[leg + 1]
+    assert new.place.lon_deg == pytest.approx(
+        (START[leg].place.lon_deg + START[leg + 1].place.lon_deg) / 2, abs=1e-7
+    )
+    assert undone(desk)
+
+
+def test_all_points_are_chosen_by_one_key(desk, said):
+    press(desk, "choose_all")
+    assert desk.side.points.chosen_rows == tuple(range(len(START)))
+    desk.document.try_edit(DeletePoints(tuple(range(len(START)))))
+    press(desk, "choose_all")
+    assert "no path yet" in said[-1]
 
 
 def test_chosen_points_are_merged(desk, said):
