@@ -88,7 +88,7 @@ class PathHands(QObject):
             self._document.message.emit(f"{_count(len(points))} pasted")
 
     def split(self, chosen: tuple[int, ...], at_m: float | None) -> None:
-        """Put a point where the marker is [m], else in the middle of the leg of its point, or of the chosen one."""
+        """Put a point where the marker is [m]; in the middle of the leg if that is on a point, or nowhere."""
         answer, path = self._document.assessment, self._document.plan.path
         point = chosen[0] if at_m is None and chosen else _rested_on(answer, at_m)
         if at_m is not None and point == len(path) - 1:
