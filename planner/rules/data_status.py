@@ -47,8 +47,12 @@ def weight_in(row: Unknown, state: LayerState) -> Weight:
 
 
 def extent_of(plan: Plan) -> BaseGeometry | None:
-    """Return where the plan needs data (lon/lat), None if nothing is drawn."""
+    """Return where the plan needs data (lon/lat), None if nothing is drawn.
+
+    Where the aircraft returns to by itself is flown to as well as what is drawn.
+    """
     spots = [spot.place for spot in (plan.launch, plan.landing) if spot]
+    spots += [plan.return_point] if plan.return_point else []
     corners = list(plan.area.ring) if plan.area else []
     places = [*spots, *corners, *(point.place for point in plan.path)]
     if not places:

@@ -30,11 +30,11 @@ def drawn_too_steep_down(case: Case) -> Iterator[Finding]:
     track, rate_mps = case.track, able_of(case).descent_mps
     if track is None or rate_mps is None:
         return
-    as_drawn, by_rate = flown_as(case), flown_as(case, _own_word(case, track))
-    if as_drawn is None or by_rate is None or above_ceiling(case, as_drawn) is not None:
-        return
-    worst = above_ceiling(case, by_rate)
-    if worst is not None:
+    by_rate = flown_as(case, _own_word(case, track))
+    worst = None if by_rate is None else above_ceiling(case, by_rate)
+    as_drawn = None if worst is None else flown_as(case)
+    # What is above it by the ground that is followed is told already, and weighs more.
+    if worst is not None and as_drawn is not None and above_ceiling(case, as_drawn) is None:
         yield _finding(case, track, worst, rate_mps, down=True)
 
 
@@ -43,11 +43,10 @@ def drawn_too_steep_up(case: Case) -> Iterator[Finding]:
     track, rate_mps = case.track, able_of(case).climb_mps
     if track is None or rate_mps is None:
         return
-    as_drawn, by_rate = flown_as(case), flown_as(case, _own_word(case, track))
-    if as_drawn is None or by_rate is None or under_ground(case, as_drawn) is not None:
-        return
-    worst = under_ground(case, by_rate)
-    if worst is not None:
+    by_rate = flown_as(case, _own_word(case, track))
+    worst = None if by_rate is None else under_ground(case, by_rate)
+    as_drawn = None if worst is None else flown_as(case)
+    if worst is not None and as_drawn is not None and under_ground(case, as_drawn) is None:
         yield _finding(case, track, worst, rate_mps, down=False)
 
 

@@ -190,6 +190,8 @@ def test_data_is_needed_wherever_anything_is_drawn():
         "area": area(box(800, 0, 900, 10), None),
         "launch": attrs.evolve(spots["launch"], place=at(0, -600)),
         "landing": attrs.evolve(spots["landing"], place=at(-500, 0)),
+        # Where it returns to by itself when the link is lost: flown to as well (own rule).
+        "return_point": at(-400, 600),
     }
     whole = extent_of(attrs.evolve(bare, **drawn))
     for name in drawn:
