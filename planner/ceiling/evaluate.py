@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from planner.ceiling.blocks import Block, blocks_of, closed_at_times
 from planner.ceiling.known import airspace_known, where_known
 from planner.ceiling.limits import Ceiling, ceiling_of
-from planner.ceiling.open_limit import open_limit
+from planner.ceiling.open_limit import OpenLimit, open_limit
 from planner.ceiling.profile import AreaCeiling, Binding, CeilingProfile
 from planner.geo.place import Place
 from planner.permission.need import Subject
@@ -69,7 +69,16 @@ def profile_along(track: Track, scene: Scene) -> CeilingProfile:
         in_closed=_in_block(track, [b for b in now if _closed(b, scene)]),
         in_unpermitted=_in_block(track, [b for b in now if _controlled(b, scene)]),
         uncertainty_m=uncertainty_m(scene, track),
+        unasked_amsl_m=_unasked(track, scene, limit, now),
     )
+
+
+def _unasked(track: Track, scene: Scene, limit: OpenLimit, blocks: Sequence[Block]) -> Floats | None:
+    """Return the ceiling with everything shut that only the authority can open, None if nothing is."""
+    if not any(block.asked_about for block in blocks):
+        return None
+    shut = [attrs.evolve(block, asked_about=False) for block in blocks]
+    return where_known(ceiling_of(track, limit, shut), track, scene.mapped).amsl_m
 
 
 def over_area(area: AreaSamples, scene: Scene) -> AreaCeiling:

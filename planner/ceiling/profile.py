@@ -41,6 +41,8 @@ class CeilingProfile:
         record opens.
     in_unpermitted : the same for airspace that needs authorization.
     uncertainty_m : one-sided vertical uncertainty of planned against ceiling [m].
+    unasked_amsl_m : the ceiling as long as what only the authority can open stays
+        shut: known where the ceiling is left open by that; None if nothing asks.
     """
 
     ceiling_amsl_m: Floats
@@ -51,10 +53,11 @@ class CeilingProfile:
     in_closed: NDArray[np.bool_]
     in_unpermitted: NDArray[np.bool_]
     uncertainty_m: Floats
+    unasked_amsl_m: Floats | None = None
 
     def forgetting(self, there: NDArray[np.bool_]) -> "CeilingProfile":
         """Return it with no height known at some samples (n,)."""
-        gone = there.tolist()
+        gone, unasked_m = there.tolist(), self.unasked_amsl_m
         return attrs.evolve(
             self,
             ceiling_amsl_m=np.where(there, np.nan, self.ceiling_amsl_m),
@@ -62,6 +65,7 @@ class CeilingProfile:
             ground_limit_amsl_m=np.where(there, np.nan, self.ground_limit_amsl_m),
             binding=tuple(Binding.UNKNOWN if no else one for no, one in zip(gone, self.binding, strict=True)),
             binding_name=tuple("" if no else one for no, one in zip(gone, self.binding_name, strict=True)),
+            unasked_amsl_m=None if unasked_m is None else np.where(there, np.nan, unasked_m),
             in_closed=self.in_closed & ~there,
             in_unpermitted=self.in_unpermitted & ~there,
         )

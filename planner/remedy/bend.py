@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.assessment import Assessment
 from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
+from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.records import grants_for
 from planner.plan.geometry import LegShape, PathPoint
 from planner.remedy.detour import LEAST_SLACK_M, keep_out, shortest_way
@@ -53,7 +54,7 @@ def bend_title(clearance_m: float) -> str:
 def bent(trial: Trial, clearance_m: float) -> Trial | NoRemedy:
     """Return the path of a trial led round airspace and guy wires."""
     wires = wire_circles(trial, _REACH_M)
-    entered = (trial.profile.in_closed | trial.profile.in_unpermitted).any()
+    entered = (trial.profile.in_closed | trial.profile.in_unpermitted | trial.in_asked()).any()
     if not (entered or wires.among):
         return NoRemedy("the path enters no airspace and no guy wires that it would have to keep out of")
     slack_m = max(min(clearance_m * _SLACK_SHARE, _MOST_SLACK_M), LEAST_SLACK_M)
@@ -96,10 +97,12 @@ def _to_avoid(trial: Trial) -> Iterator[int]:
     }
     used = {column: use.need.recorded for use in scene.uses for column in use.volumes}
     for column, volume in scene.mapped.airspace.items():
-        closing = volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
+        asks = inquired_of(volume, scene.plan.purpose)
+        closing = asks or volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
         if column not in near or not closing or not is_active(volume, scene.plan.window):
             continue
-        if used.get(column, bool(grants_for(volume, scene.plan, scene.mapped))):
+        on_record = answers_on if asks else grants_for
+        if used.get(column, bool(on_record(volume, scene.plan, scene.mapped))):
             continue
         with np.errstate(invalid="ignore"):
             over = track.planned_amsl_m > top_amsl_m(volume, track)

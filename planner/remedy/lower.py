@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from planner.assessment import Assessment
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.geometry import LegShape, PathPoint
+from planner.remedy.as_flown import not_flown_as_drawn
 from planner.remedy.cap import LEAST_HEIGHT_M, cap_amsl_m
 from planner.remedy.corridor import few_corners, no_steeper
 from planner.remedy.heights import as_given, with_height
@@ -43,7 +44,9 @@ def lower_path(assessment: Assessment, margin_m: float) -> Remedy | NoRemedy:
     if trial is None:
         return NoRemedy("the plan has no path of two points to lower")
     after = lowered(trial, margin_m)
-    return path_remedy(lower_title(margin_m), trial, after) if isinstance(after, Trial) else after
+    if isinstance(after, Trial):
+        return path_remedy(lower_title(margin_m), trial, after)
+    return not_flown_as_drawn(assessment) or after
 
 
 def lower_title(margin_m: float) -> str:
@@ -59,6 +62,11 @@ def lowered(trial: Trial, margin_m: float) -> Trial | NoRemedy:
     if np.isnan(trial.track.planned_amsl_m).any() or np.isnan(trial.track.lowest_ground_amsl_m).any():
         return NoRemedy("the height of the ground or of the path is not known everywhere along it")
     if not high.any():
+        if trial.in_asked().any():
+            return NoRemedy(
+                "of airspace there only the authority can say from the ground up whether it may be entered: "
+                "ask it, or keep out of it"
+            )
         asked = trial.profile.in_unpermitted.any() or trial.profile.in_closed.any()
         what = "what may be flown or asked for" if asked else "the ceiling"
         return NoRemedy(

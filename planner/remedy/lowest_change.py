@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 
 from planner.assessment import Assessment
+from planner.remedy.as_flown import not_flown_as_drawn
 from planner.remedy.bend import bend_title, bent
 from planner.remedy.lower import lower_title, lowered
 from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
@@ -27,15 +28,15 @@ def lowest_changes(
     """Return the remedies, or two of them together, that make the path lawful, the least change first.
 
     Tried are: lower, sink line, bend, and bend then lower. Lawful means no
-    part above the height limit and none in closed airspace; a permission that
-    can be asked for is no breach. Least is the smallest `change_m`, then the
-    fewest points.
+    part above the height limit and none in closed airspace, or in such as only
+    the authority can open; a permission that can be asked for is no breach.
+    Least is the smallest `change_m`, then the fewest points.
     """
     trial = trial_of(assessment)
     if trial is None:
         return NoRemedy("the plan has no path of two points")
     if trial.is_lawful():
-        return NoRemedy("height and airspace ask for no change of the path")
+        return not_flown_as_drawn(assessment) or NoRemedy("height and airspace ask for no change of the path")
     found = [
         (round(change_m(trial, after), 3), len(after.path), number, path_remedy(title, trial, after))
         for number, (title, after) in enumerate(_candidates(trial, limits, clearance_m))

@@ -17,6 +17,7 @@ from planner.track.samples import sample_spots
 from planner.track.track import Track
 
 Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 
 
 @attrs.frozen(eq=False)
@@ -37,13 +38,22 @@ class Trial:
         """Return how far each sample lies above what the rules on height allow [m]."""
         return self.track.planned_amsl_m - self.profile.ground_limit_amsl_m
 
+    def in_asked(self) -> Mask:
+        """Return where it is in airspace of which only the authority can say whether it may be."""
+        unasked_m = self.profile.unasked_amsl_m
+        if unasked_m is None:
+            return np.zeros(len(self.track), dtype=bool)
+        with np.errstate(invalid="ignore"):
+            above = self.track.planned_amsl_m > unasked_m + TOLERANCE_M
+        return np.asarray(np.isnan(self.profile.ceiling_amsl_m) & above)
+
     def is_lawful(self) -> bool:
-        """Whether no part is above the height limit, in closed airspace, or not known.
+        """Whether no part is above the height limit, in closed airspace, or left open by airspace.
 
         A permission that is needed and can be asked for is no breach yet.
         """
         over = self.over_limit_m()
-        if np.isnan(over).any() or self.profile.in_closed.any():
+        if np.isnan(over).any() or self.profile.in_closed.any() or self.in_asked().any():
             return False
         return bool((over <= TOLERANCE_M).all())
 
