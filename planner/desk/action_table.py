@@ -272,6 +272,14 @@ ACTIONS = (
         rule_before=True,
     ),
     ActionSpec("landing", "Draw", "Landing", ("D",), "Click where it lands", choice="tool"),
+    ActionSpec(
+        "return_point",
+        "Draw",
+        "Return point",
+        ("Shift+L",),
+        "Click where it returns to by itself when its control link drops, if that is not the launch point",
+        choice="tool",
+    ),
     ActionSpec("crew", "Draw", "Crew", ("O",), "Click where somebody stands", choice="tool"),
     ActionSpec(
         "follow",

@@ -28,6 +28,7 @@ from planner.plan.edits import (
     SetLanding,
     SetLaunch,
     SetLegShape,
+    SetReturnPoint,
 )
 from planner.plan.geometry import Leg, LegShape
 
@@ -71,6 +72,8 @@ class DrawingHand(QObject):
                 self._document.try_edit(SetLaunch(place))
             case "landing":
                 self._document.try_edit(SetLanding(place))
+            case "return_point":
+                self._document.try_edit(SetReturnPoint(place))
             case "crew":
                 self._place_crew(place)
 
@@ -164,6 +167,8 @@ class DrawingHand(QObject):
                 return SetLaunch(place)
             case "landing":
                 return SetLanding(place)
+            case "return_point":
+                return SetReturnPoint(place)
             case "crew":
                 key = self._crew_key(index)
                 return MoveCrew(key, place) if key else None
@@ -197,6 +202,8 @@ class DrawingHand(QObject):
                 return SetLaunch(None)
             case "landing":
                 return SetLanding(None)
+            case "return_point":
+                return SetReturnPoint(None)
             case "crew":
                 key = self._crew_key(index)
                 return RemoveCrew(key) if key else None

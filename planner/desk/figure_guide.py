@@ -23,5 +23,6 @@ TOOL_GUIDE: Final = {
     "standing": "Where the crew may stand: click the corners, then Enter",
     "launch": "Launch: click where the aircraft takes off",
     "landing": "Landing: click where it lands",
+    "return_point": "Return point: click where it returns to by itself",
     "crew": "Crew: click where somebody stands",
 }

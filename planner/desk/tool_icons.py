@@ -97,6 +97,12 @@ def _landing(painter: QPainter, _colour: QColor) -> None:
     _line(painter, (4, 16), (16, 16))
 
 
+def _return_point(painter: QPainter, _colour: QColor) -> None:
+    _line(painter, (10, 3), (17, 8.2), (14.4, 16.5), (5.6, 16.5), (3, 8.2), (10, 3))
+    _line(painter, (13, 10.5), (7.5, 10.5))
+    _line(painter, (9.8, 8.2), (7.5, 10.5), (9.8, 12.8))
+
+
 def _crew(painter: QPainter, _colour: QColor) -> None:
     painter.drawEllipse(QPointF(10, 6), 2.8, 2.8)
     painter.drawArc(QRectF(4.5, 11, 11, 12), 0, 180 * 16)
@@ -183,6 +189,7 @@ _DRAWINGS: dict[str, Callable[[QPainter, QColor], None]] = {
     "beneath": _beneath,
     "launch": _launch,
     "landing": _landing,
+    "return_point": _return_point,
     "crew": _crew,
     "standing": _standing,
     "dive": _dive,

@@ -28,7 +28,15 @@ NO_KEYS = Qt.KeyboardModifier.NoModifier
 
 def plan(**parts):
     """Give a payload for `set_plan` with only these parts in it."""
-    empty = {"area": [], "path": [], "path_marks": [], "launch": None, "landing": None, "crew": []}
+    empty = {
+        "area": [],
+        "path": [],
+        "path_marks": [],
+        "launch": None,
+        "landing": None,
+        "return_point": None,
+        "crew": [],
+    }
     return {**empty, "selected": None, **parts}
 
 

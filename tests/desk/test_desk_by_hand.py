@@ -166,17 +166,17 @@ def test_the_toggle_decides_the_leg_that_is_drawn_next(pilot):
     assert shapes == [LegShape.STRAIGHT, LegShape.FOLLOW_GROUND]
 
 
-def test_launch_landing_and_crew_are_placed_by_a_click(pilot):
-    pilot.draw("launch", (-150.215, 37.790))
-    pilot.draw("landing", (-150.214, 37.791))
+def test_launch_landing_return_point_and_crew_are_placed_by_a_click(pilot):
+    spots = {"launch": (-150.215, 37.79), "landing": (-150.214, 37.791), "return_point": (-150.216, 37.792)}
+    for tool, where in spots.items():
+        pilot.draw(tool, where)
+    assert pilot.document.undo_stack.undoText() == "Set return point"
     pilot.draw("crew", (-150.213, 37.792))
     pilot.window.strip.role_chosen.emit(Role.OBSERVER)
     pilot.draw("crew", (-150.212, 37.793), (-150.211, 37.794))
     plan = pilot.document.plan
-    assert lonlats([plan.launch.place, plan.landing.place]) == [
-        near((-150.215, 37.790)),
-        near((-150.214, 37.791)),
-    ]
+    placed = lonlats([plan.launch.place, plan.landing.place, plan.return_point])
+    assert placed == [near(where) for where in spots.values()]
     assert [member.role for member in plan.crew] == [Role.REMOTE_PILOT, Role.OBSERVER, Role.OBSERVER]
     assert len({member.key for member in plan.crew}) == 3
 

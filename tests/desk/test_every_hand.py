@@ -103,7 +103,7 @@ class Desk:
             self.drawing.click("path", place.lon_deg, place.lat_deg)
 
     def drag(self) -> None:
-        part = self.chance.choice(("path", "path", "area", "launch", "landing", "crew"))
+        part = self.chance.choice(("path", "path", "area", "launch", "landing", "return_point", "crew"))
         index = self.index()
         for phase in ("start", "move", "move", "end"):
             place = self.near()
@@ -117,12 +117,16 @@ class Desk:
             self.drawing.move(part, after + 1, place.lon_deg, place.lat_deg, phase)
 
     def delete_on_map(self) -> None:
-        self.drawing.delete(self.chance.choice(("path", "area", "launch", "landing", "crew")), self.index())
+        self.drawing.delete(
+            self.chance.choice(("path", "area", "launch", "landing", "return_point", "crew")), self.index()
+        )
 
     def set_down(self) -> None:
         self.drawing.role = self.chance.choice(list(Role))
         place = self.near()
-        self.drawing.click(self.chance.choice(("launch", "landing", "crew")), place.lon_deg, place.lat_deg)
+        self.drawing.click(
+            self.chance.choice(("launch", "landing", "return_point", "crew")), place.lon_deg, place.lat_deg
+        )
 
     def draw_area(self) -> None:
         for place in (at(-200, -100), at(200, -90), self.near()):

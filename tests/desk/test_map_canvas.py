@@ -243,15 +243,16 @@ def test_backspace_while_drawing_takes_back_the_last_point(canvas, hand, heard):
 
 
 def test_launch_landing_and_crew_are_set_and_dragged(canvas, hand, heard):
-    for tool in ("launch", "landing", "crew"):
+    for tool in ("launch", "landing", "return_point", "crew"):
         canvas.set_tool(tool)
         hand.click(CENTRE)
         QTest.qWait(LONGER_THAN_A_DOUBLE_CLICK_MS)
-    assert [one[1] for one in heard.of("clicked")] == ["launch", "landing", "crew"]
+    assert [one[1] for one in heard.of("clicked")] == ["launch", "landing", "return_point", "crew"]
     canvas.set_tool("move")
     crew = [{"id": "o1", "label": "observer", "role": "visual observer", "lon": C[0], "lat": C[1]}]
-    canvas.set_plan(plan(launch=A, landing=B, crew=crew))
-    for place, part in ((A, "launch"), (B, "landing"), (C, "crew")):
+    back = (A[0], C[1] + (A[1] - C[1]) / 2)
+    canvas.set_plan(plan(launch=A, landing=B, return_point=back, crew=crew))
+    for place, part in ((A, "launch"), (B, "landing"), (back, "return_point"), (C, "crew")):
         before = heard.phases().count("end")
         hand.drag(hand.at(place), hand.at(place) + QPoint(20, 20))
         heard.to_its_end(hand, drags=before + 1)

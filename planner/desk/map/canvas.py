@@ -164,7 +164,7 @@ class MapCanvas(MapWidget):
         self._keep("plan", plan)
 
     def set_tool(self, name: str) -> None:
-        """Choose what a click means: move, path, area, closure, launch, landing or crew."""
+        """Choose what a click means: move, path, area, closure, launch, landing, return_point or crew."""
         self._keep("tool", name)
 
     def take_ring(self) -> None:

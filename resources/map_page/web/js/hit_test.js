@@ -7,8 +7,8 @@ const REACH_PX = { path: 11, area: 10, closure: 10, symbol: 14, middle: 9, line:
 
 // The tool decides what can be taken hold of.
 const GRABBABLE = {
-  move: ["path", "closure", "area", "launch", "landing", "crew"],
-  path: ["path"], area: ["area"], closure: ["closure"], launch: ["launch"], landing: ["landing"], crew: ["crew"],
+  move: ["path", "closure", "area", "launch", "landing", "return_point", "crew"],
+  path: ["path"], area: ["area"], closure: ["closure"], launch: ["launch"], landing: ["landing"], return_point: ["return_point"], crew: ["crew"],
 };
 
 export function pointUnder(map, plan, tool, at) {

@@ -98,7 +98,7 @@ export class PlanPicture {
       { shape: shapeOfRole(role), lonlat: [lon, lat], selected: selected("crew", index) }));
     const together = this.#together(launch, landing);
     const returnPoint = this.#plan.place("return_point");
-    if (returnPoint) list.push({ shape: "return_point", lonlat: returnPoint, selected: false });
+    if (returnPoint) list.push({ shape: "return_point", lonlat: returnPoint, selected: selected("return_point") });
     if (landing && !together) list.push({ shape: "landing", lonlat: landing, selected: selected("landing") });
     if (launch) list.push({ shape: together ? "both" : "launch", lonlat: launch, selected: selected("launch") });
     return list;
