@@ -168,7 +168,7 @@ def _standing(member: CrewMember, frame: LocalFrame) -> Thing:
     assert member.place is not None
     below = Below.PEOPLE if member.role is Role.SPECTATOR else Below.CREW
     spot = shapely.Point(frame.place_to_xy(member.place))
-    return _widened(Thing(below, member.name or member.key, spot), None)
+    return _widened(Thing(below, member.called, spot), None)
 
 
 def _charted(

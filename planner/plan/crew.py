@@ -62,3 +62,8 @@ class CrewMember:
     contact: Contact | None = None
     tried_ranges: tuple[TriedRange, ...] = ()
     tasks: frozenset[Task] = frozenset()
+
+    @property
+    def called(self) -> str:
+        """What they are called in words: their name, or the key without its hyphens, like observer 1."""
+        return self.name or self.key.replace("-", " ")

@@ -164,7 +164,7 @@ def observer_named(case: Case) -> Iterator[Finding]:
 
 
 def _observer(plan: Plan, observer: CrewMember) -> Iterator[Finding]:
-    name = observer.name or observer.key
+    name = observer.called
     if observer.place is None:
         yield _missing(
             "observer-not-placed", f"Where {name} stands is not set",

@@ -35,9 +35,7 @@ def closed_land(case: Case) -> Iterator[Finding]:
         if spot is not None
     ]
     by_key = sorted(case.plan.crew, key=lambda member: member.key)
-    spots += [
-        (f"{member.name or member.key} stands in it.", one) for member in by_key if (one := member.place)
-    ]
+    spots += [(f"{member.called} stands in it.", one) for member in by_key if (one := member.place)]
     extent = extent_of(case.plan)
     for land in sorted(case.world.closed_lands, key=lambda land: land.key):
         standing = [

@@ -124,7 +124,7 @@ def tried_by_day_only(case: Case) -> Iterator[Finding]:
     if not spans or case.sight is None:
         return
     crew = sorted(case.sight.people, key=lambda member: member.key)
-    tried = [(member.name or member.key, tried_by_dark(case.plan, member)) for member in crew]
+    tried = [(member.called, tried_by_dark(case.plan, member)) for member in crew]
     untried = [name for name, one in tried if one is None]
     lights = [one.light for _, one in tried if one is not None]
     when = _when(case.plan, spans)

@@ -84,7 +84,7 @@ def observer_beside(case: Case) -> Iterator[Finding]:
                 rule="observer-stands-apart",
                 mark=Mark.UNKNOWN,
                 basis=Basis.LAW,
-                title=f"{observer.name or observer.key} stands apart from whoever flies",
+                title=f"{observer.called} stands apart from whoever flies",
                 message=(
                     f"They are {over_ft(apart_m)} apart on the map; co-located and in direct talk is what "
                     "the law wants, without a number."

@@ -1,5 +1,6 @@
 """The list of findings: order, picking, remedies that lead somewhere, empty states."""
 
+import attrs
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
@@ -7,10 +8,11 @@ from PySide6.QtWidgets import QStyleOptionViewItem
 
 from planner.desk.findings_panel import no_findings
 from planner.desk.signs import SIGN_OF_MARK, SIGN_OF_VERDICT
+from planner.plan.crew import Contact, CrewMember, Role
 from planner.plan.edits import AppendPoint, RemoveArea
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
-from tests.desk.desk_rig import make_document, make_window, place
+from tests.desk.desk_rig import make_document, make_window, place, settled
 
 
 @pytest.fixture
@@ -55,6 +57,27 @@ def test_a_click_on_a_remedy_leads_to_where_it_can_be_done(qtbot, window, rule, 
     assert window.side.currentWidget() is window.side.plan
     target = getattr(window.side.plan.sections[section], field).input
     qtbot.waitUntil(target.hasFocus)
+
+
+def test_what_an_observer_has_not_said_is_asked_in_that_observers_field(qtbot, window, document):
+    """Our own rule: a remedy leads to the field that it speaks of."""
+    crew = (
+        *document.plan.crew,
+        CrewMember("o1", Role.OBSERVER, "Wren (invented)", place(1, 1), Contact.BESIDE),
+        CrewMember("o2", Role.OBSERVER, "Finch (invented)", place(2, 1)),
+    )
+    document.replace(attrs.evolve(document.plan, crew=crew), None)
+    settled(qtbot, document)
+    panel = window.side.findings
+    click_remedy(panel, row_of(panel, "observer-contact"))
+    section = window.side.plan.sections["crew"]
+    qtbot.waitUntil(lambda: bool(section.cards) and section.cards[-1].contact.input.hasFocus())
+    assert [card.key for card in section.cards][-1] == "o2"
+    assert section.input_of("stands") is section.cards[-2].stands.input  # none lacks it: the first
+    document.replace(attrs.evolve(document.plan, crew=crew[:1]), None)
+    settled(qtbot, document)
+    window.side.plan.jump("crew")
+    assert section.input_of("contact") is section.first_input()
 
 
 def test_a_click_beside_the_remedy_only_picks_the_finding(window):

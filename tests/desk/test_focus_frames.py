@@ -1,12 +1,13 @@
 """What has the focus wears one ring in the colour of the focus, and no frame of the toolkit inside it."""
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QColor, QFocusEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk import palette
+from tests.desk.map_hand import page_value
 
 RING_PX = 3
 
@@ -58,3 +59,22 @@ def test_the_focus_changes_a_button_at_its_edge_only_and_in_one_colour(two, qtbo
     inside = [QColor(with_it[spot]) for spot in changed - at_edge]
     # A link is underlined as well, in its own blue; nothing else changes inside.
     assert not inside or (kind == "link" and all(one.blue() > one.red() for one in inside))
+
+
+def test_the_map_wears_the_ring_only_while_it_has_the_focus(qtbot, canvas):
+    """Our own rule: one ring of focus on the desk."""
+    away = "document.documentElement.classList.contains('away')"
+    for event, gone in (
+        (QEvent.Type.FocusIn, False),
+        (QEvent.Type.FocusOut, True),
+        (QEvent.Type.FocusIn, False),
+    ):
+        QApplication.sendEvent(canvas.focusProxy(), QFocusEvent(event, Qt.FocusReason.TabFocusReason))
+        qtbot.waitUntil(lambda gone=gone: page_value(qtbot, canvas, away) is gone, timeout=10_000)
+    rules = page_value(
+        qtbot,
+        canvas,
+        "Array.from(document.styleSheets).flatMap(s => Array.from(s.cssRules, r => r.selectorText ?? ''))",
+    )
+    (ring,) = [one for one in rules if "#map:focus-visible" in one]
+    assert ring.startswith("html:not(.away) ")

@@ -180,6 +180,13 @@ def test_a_radio_says_how_it_signals_and_on_which_channel(form, document):
     assert document.plan.aircraft.radios == (attrs.evolve(radio, analog=False, channel="R4"),)
 
 
+def test_a_new_row_is_where_typing_goes_on(form, qtbot):
+    """Our own rule: who asks for a row wants to fill it in."""
+    card = form.sections["crew"].cards[0]
+    QTest.mouseClick(card.tried.add, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: card.tried.rows[-1]["distance"].input.hasFocus())
+
+
 def test_a_refused_weight_is_marked_at_its_own_field(form, document):
     section = form.sections["aircraft"]
     type_into(section.fields["name"], "Sparrow")

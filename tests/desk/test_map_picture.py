@@ -204,6 +204,20 @@ def test_the_base_lies_where_its_corners_are(canvas, hand):
     assert QColor(canvas.grab().toImage().pixel(middle)).name() != "#30a0c0"
 
 
+def test_names_of_rings_lie_beside_the_path_or_nowhere(qtbot, canvas):
+    """Our own rule: words on the map keep clear of what is flown."""
+    canvas.set_rings([{"lon": CENTRE[0], "lat": CENTRE[1], "radius_m": 600.0, "label": "Tern Landing"}])
+    qtbot.waitUntil(lambda: "Tern Landing · not a rule" in words(qtbot, canvas))
+    # One leg through each place that its name could have, just within the ring.
+    north, east = 0.00478, 0.00625
+    round_it = [
+        (CENTRE[0] + across * east, CENTRE[1] + along * north)
+        for across, along in ((-1, -1), (-1, 1), (1, 1), (1, -1), (-1, -1))
+    ]
+    canvas.set_plan(plan(path=round_it))
+    qtbot.waitUntil(lambda: "Tern Landing · not a rule" not in words(qtbot, canvas))
+
+
 def test_marks_differ_by_pattern_not_by_colour_alone(qtbot, canvas):
     coords = [A, B, C, D, CENTRE, A]
     canvas.set_plan(plan(path=coords, path_marks=marks(coords, "clear", "act", "stop", "unknown", "brief")))

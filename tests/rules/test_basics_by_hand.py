@@ -151,3 +151,10 @@ def test_observers_are_named_by_name_else_by_key_in_one_order():
             "How ALEX INVENTED is heard is not set",
             "How b is heard is not set",
         ]
+
+
+def test_somebody_without_a_name_is_called_in_words():
+    """Our own rule: no key of a file among the words that a pilot reads."""
+    nameless = crew(("pilot", {}), ("observer", {"key": "observer-1", "name": "", "contact": None}))
+    (one,) = basics.observer_named(attrs.evolve(CASE, plan=attrs.evolve(PLAN, crew=nameless)))
+    assert one.title == "How observer 1 is heard is not set"

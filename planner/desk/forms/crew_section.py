@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from planner.desk.crew_shelf import CrewShelf, same_person
 from planner.desk.document import Document
 from planner.desk.drawing_hand import new_member
-from planner.desk.fields import ChoiceField, ListBox, Section, TextField
+from planner.desk.fields import ChoiceField, Field, ListBox, Section, TextField
 from planner.desk.forms.library_line import LibraryLine
 from planner.desk.forms.place_field import PlaceField
 from planner.desk.forms.take_menu import TakeMenu
@@ -59,6 +59,16 @@ class MemberCard(QWidget):
         self.tried.changed.connect(self._commit_tried)
         self.remove.clicked.connect(lambda: document.try_edit(RemoveCrew(self._member.key)))
         self._lay_out()
+
+    def lacks(self, field: str) -> bool:
+        """Whether this is not said of them yet."""
+        said = {"contact": self._member.contact, "tasks": self._member.tasks, "stands": self._member.place}
+        return not said[field]
+
+    @property
+    def is_observer(self) -> bool:
+        """Whether the person shown is one of the observers."""
+        return self._member.role is Role.OBSERVER
 
     @property
     def key(self) -> str:
@@ -158,6 +168,15 @@ class CrewSection(Section):
         self.add_row(holder)
         self.add_row(self.add, self.take)
         self.add_row(self.error)
+
+    def input_of(self, field: str) -> QWidget | None:
+        """Return where the observer's answer is typed that is lacking; else where it could be another one."""
+        observers = [card for card in self.cards if card.is_observer]
+        lacking = [card for card in observers if card.lacks(field)]
+        for card in (*lacking, *observers):
+            wanted: Field = getattr(card, field)
+            return wanted.input
+        return self.first_input()
 
     def refresh(self) -> None:
         """Show the plan's crew."""

@@ -36,7 +36,7 @@ class RowsEditor(QWidget):
         self.error.hide()
         self.add = QPushButton(add, self)
         self.add.setProperty("kind", "link")
-        self.add.clicked.connect(lambda: self.add_row(()))
+        self.add.clicked.connect(self._add_by_hand)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(6)
@@ -98,6 +98,11 @@ class RowsEditor(QWidget):
         self._holders.append(holder)
         if values:
             _fill(fields, values)
+
+    def _add_by_hand(self) -> None:
+        """Add an empty row and go on typing in it."""
+        self.add_row(())
+        next(iter(self.rows[-1].values())).input.setFocus()
 
     def values(self) -> list[dict[str, Any]]:
         """Return the values of all rows that have any.

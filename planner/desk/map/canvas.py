@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 from pyqtlet2.mapwidget import MapWidget
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtWebEngineCore import QWebEnginePage, QWebEngineSettings
 
 from planner.desk.map.bridge import MapBridge
@@ -225,6 +225,12 @@ class MapCanvas(MapWidget):
         self._questions[number] = callback
         self._send("locate", {"number": number, "lon": lon, "lat": lat})
 
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Let the page mark the focus only while it is here."""
+        if event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut):
+            self._keep("focus", event.type() == QEvent.Type.FocusIn)
+        return super().eventFilter(watched, event)
+
     def _keep(self, kind: str, payload: object) -> None:
         message = json.dumps(payload, allow_nan=False, separators=(",", ":"))
         self._kept[kind] = message
@@ -250,6 +256,7 @@ class MapCanvas(MapWidget):
         inner = self.focusProxy()
         if inner is not None:
             inner.setAccessibleName(self.accessibleName())
+            inner.installEventFilter(self)
         if self._layers:
             self._kept["layers"] = json.dumps(self._layers, allow_nan=False, separators=(",", ":"))
         for kind, message in self._kept.items():

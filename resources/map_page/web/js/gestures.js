@@ -122,6 +122,7 @@ export class Gestures {
     this.#drag.begin(at, point, middle, (moved) => {
       if (!moved && point !== null && this.isDrawingLine) this.#setOnPoint(point, event);
       if (!moved && together) this.#select(point.part, point.index);
+      if (!moved && point !== null && this.#tool === "crew") this.#setBeside(at, event);
     });
   }
 
@@ -150,6 +151,11 @@ export class Gestures {
       this.#finish();
     }
     else if (part === "path" && index !== this.#plan.line("path").length - 1) this.#link.send("clicked", part, ...lonlat);
+  }
+
+  // Whoever is placed may stand right beside somebody: a click on them sets another one, only a pull moves them.
+  #setBeside(at, { detail }) {
+    if (detail === 1) this.#link.send("clicked", "crew", ...lonlatAt(this.#map, at));
   }
 
   #onRightClick(event) {

@@ -36,7 +36,7 @@ export class LabelRoom {
       const cost = rank + this.#cost(box, wish);
       if (cost < bestCost) [best, bestCost] = [box, cost];
     });
-    if (best === null || (!wish.always && bestCost > (wish.clear ? CROSSING_COST - 1 : WORST_OPTIONAL_COST))) return null;
+    if (best === null || (!wish.always && bestCost > (wish.clear || wish.offPath ? CROSSING_COST - 1 : WORST_OPTIONAL_COST))) return null;
     this.#taken.push([best[0] - GAP_PX, best[1], best[2] + GAP_PX, best[3]]);
     return L.point(best[0], best[1]);
   }

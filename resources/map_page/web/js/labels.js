@@ -24,7 +24,8 @@ export class Labels {
   }
 
   // A provider gets the view and answers with wishes {text, cls, colour, priority, at | spots, radius, block, always,
-  // clear}: what is always shown stands where it is least in the way, what must be clear of lines there or nowhere.
+  // clear, offPath}: what is always shown stands where it is least in the way; what is clear or off the path stands on
+  // no line or nowhere, and what is clear may stand some lines farther off.
   provide(key, provider) {
     this.#providers.set(key, provider);
   }

@@ -9,10 +9,11 @@ export function layerWishes(entry, view) {
   if (!style.label_property || view.zoom < (style.min_zoom ?? 0)) return [];
   entry.anchors ??= features.map((feature) => anchor(feature, style.label_property)).filter((found) => found !== null);
   const wishes = [];
+  // A cell's figure stands in its middle, and rather on the path than not at all.
   for (const found of entry.anchors) {
     if (!view.bounds.intersects(found.bounds)) continue;
     const wish = found.kind === "point" ? pointWish(found, view) : shapeWish(found, view, style.label_at);
-    if (wish) wishes.push({ text: found.text, cls: "chart", colour: style.stroke, priority: rank, ...wish });
+    if (wish) wishes.push({ text: found.text, cls: "chart", colour: style.stroke, priority: rank, offPath: style.label_at !== "middle", ...wish });
   }
   return wishes;
 }

@@ -48,6 +48,8 @@ export function start(link) {
     marker: (lonlat) => marker.show(lonlat),
     ring: () => gestures.takeRing(),
     fit: (bounds) => view.fit(bounds),
+    // The browser goes on marking what had the focus when the desk's focus has gone elsewhere.
+    focus: (here) => document.documentElement.classList.toggle("away", !here),
     zoom: (steps) => view.zoom(steps),
     highlight: (coords) => highlight.show(coords),
     outline: (payload) => outline.show(payload),

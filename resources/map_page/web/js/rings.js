@@ -36,6 +36,6 @@ export class Rings {
       const inner = radius - 12;
       return L.point(centre.x + inner * Math.sin(angle), centre.y - inner * Math.cos(angle));
     });
-    return [{ text, cls: "ring", priority: 300, centred: true, spots: spots.filter((spot) => view.shows(spot)) }];
+    return [{ text, cls: "ring", priority: 300, centred: true, offPath: true, spots: spots.filter((spot) => view.shows(spot)) }];
   }
 }
