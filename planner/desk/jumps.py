@@ -94,6 +94,8 @@ _OF_RULE: Final = {
     "dangerous-weather": "weather/metar",
     "wind-not-counted": "weather/wind",
     "wind-of-part": "weather/wind",
+    "air-of-part": "weather/temperature",
+    "report-of-unknown-place": "weather/station",
     "sight-of-part": "weather/metar",
     "wind-not-compared": "aircraft/highest_speed",
     "way-not-held": "weather/wind",

@@ -8,7 +8,7 @@ import attrs
 
 from planner.flight.reports import FORECASTS, Said
 from planner.flight.wind import Wind
-from planner.world.weather.report import CEILING_COVERS
+from planner.world.weather.report import CEILING_COVERS, Cover
 
 # WMO code table 4678; which of it counts here is common practice.
 _DANGEROUS: Final = re.compile(r"TS|SQ|FC|GR|FZ|PL|DS|SS|VA|PO|BL")
@@ -33,13 +33,15 @@ class Visibility:
 class Cloud:
     """A base of cloud [m AMSL], whether it covers more than half the sky, and where it is from.
 
-    `above_station_m` is the base as it was reported.
+    `above_station_m` is the base as it was reported. `untold_share`: a station that can't tell how much of
+    the sky it covers; it may be more than half.
     """
 
     base_amsl_m: float
     is_ceiling: bool
     source: str
     above_station_m: float = 0.0
+    untold_share: bool = False
 
 
 @attrs.frozen
@@ -93,7 +95,8 @@ class Reported:
     `clouds` need the height of the station that reports them.
     `unplaced_ceiling_m` is the lowest base [m] above a station of unknown
     height that covers more than half the sky, `unplaced_source` where it is
-    from; `unplaced_part_m` the lowest of those that cover less. `covered_source`
+    from, `unplaced_untold` whether that can't tell how much it covers;
+    `unplaced_part_m` the lowest of those that cover less. `covered_source`
     is the report that tells of cloud over more than half the sky, or of a sky
     that can't be seen, and measured no base of it; '' if none does.
     `sky_unmeasured` says that a report can't tell what the sky is like.
@@ -106,6 +109,7 @@ class Reported:
     clouds: tuple[Cloud, ...] = ()
     unplaced_ceiling_m: float | None = None
     unplaced_source: str = ""
+    unplaced_untold: bool = False
     unplaced_layers: bool = False
     unplaced_part_m: float | None = None
     covered_source: str = ""
@@ -124,32 +128,33 @@ class Reported:
 def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Reported:
     """Return the worst of what counts; `elevations_m` of the stations, as far as they are known [m AMSL]."""
     layers = [
-        (one, layer.base_m, layer.cover in CEILING_COVERS)
+        (one, layer.base_m, layer.cover)
         for one in said
         for layer in one.conditions.clouds
         if layer.base_m is not None
     ]
     unplaced = [
-        (base_m, one.source, is_ceiling)
-        for one, base_m, is_ceiling in layers
-        if one.station not in elevations_m
+        (base_m, one.source, cover) for one, base_m, cover in layers if one.station not in elevations_m
     ]
-    lowest_m, lowest_source = min(
-        ((base_m, source) for base_m, source, is_ceiling in unplaced if is_ceiling), default=(None, "")
+    lowest_m, lowest_untold, lowest_source = min(
+        (
+            (base_m, cover is Cover.UNTOLD, source)
+            for base_m, source, cover in unplaced
+            if cover in CEILING_COVERS
+        ),
+        default=(None, False, ""),
     )
-    clouds = [
-        Cloud(elevations_m[one.station] + base_m, is_ceiling, one.source, base_m)
-        for one, base_m, is_ceiling in layers
-        if one.station in elevations_m
-    ]
     return Reported(
         blowings=_blowings(said),
         visibility=_visibility(said),
-        clouds=tuple(sorted(clouds, key=lambda one: one.base_amsl_m)),
+        clouds=_placed(layers, elevations_m),
         unplaced_ceiling_m=lowest_m,
         unplaced_source=lowest_source,
+        unplaced_untold=lowest_untold,
         unplaced_layers=bool(unplaced),
-        unplaced_part_m=min((base_m for base_m, _, is_ceiling in unplaced if not is_ceiling), default=None),
+        unplaced_part_m=min(
+            (base_m for base_m, _, cover in unplaced if cover not in CEILING_COVERS), default=None
+        ),
         covered_source=next((one.source for one in said if _covered_unmeasured(one)), ""),
         dangers=_dangers(said),
         wets=_wets(said),
@@ -161,6 +166,23 @@ def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Repo
             one.conditions.clouds or one.conditions.clear_sky or one.conditions.cavok for one in said
         ),
     )
+
+
+def _placed(
+    layers: Sequence[tuple[Said, float, Cover]], elevations_m: Mapping[str, float]
+) -> tuple[Cloud, ...]:
+    clouds = [
+        Cloud(
+            elevations_m[one.station] + base_m,
+            cover in CEILING_COVERS,
+            one.source,
+            base_m,
+            untold_share=cover is Cover.UNTOLD,
+        )
+        for one, base_m, cover in layers
+        if one.station in elevations_m
+    ]
+    return tuple(sorted(clouds, key=lambda one: one.base_amsl_m))
 
 
 def _dangers(said: Sequence[Said]) -> tuple[Danger, ...]:

@@ -31,7 +31,8 @@ class Reading:
     in a sentence what was read and is not reckoned with, `beside` what of the
     remarks counts; '' if nothing. `lost_winds` are groups that give a wind for
     the flight, or may, and from which none is taken. `tells_wind` is whether
-    a wind of it counts, `tells_sight` whether its visibility or cloud does,
+    a wind of it counts, `wind_of_change` whether it tells one only of a change that is expected, and
+    none that blows, `tells_sight` whether its visibility or cloud counts, `tells_air` its temperature,
     `untold_hours` which of the flight's hours it does not tell of, `untold` these.
     """
 
@@ -45,7 +46,9 @@ class Reading:
     beside: str = ""
     lost_winds: tuple[str, ...] = ()
     tells_wind: bool = False
+    wind_of_change: bool = False
     tells_sight: bool = False
+    tells_air: bool = False
     untold_hours: str = ""
     untold: tuple[Span, ...] = ()
 
@@ -103,8 +106,10 @@ def _metar(text: str, window: TimeWindow | None) -> tuple[Reading, list[Said]]:
         _left_out(said, remarks.not_read, tells_wind=bool(lost)),
         ". ".join(part for part in (beside, hours) if part),
         lost,
-        tells_wind=not why and _tells_wind(said),
+        tells_wind=not why and _tells_wind(said[:1]),
+        wind_of_change=not why and _tells_wind(said[1:]) and not _tells_wind(said[:1]),
         tells_sight=not why and _tells_sight(said),
+        tells_air=not why and conditions.temperature_c is not None,
         untold_hours=hours,
         untold=untold,
     )

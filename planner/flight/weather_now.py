@@ -61,6 +61,7 @@ class WeatherNow:
     clouds: tuple[Cloud, ...] = ()
     cloud_unknown: bool = True
     temperature_c: float | None = None
+    temperature_typed: bool = False
     air: Air | None = None
     reported: Reported = attrs.field(factory=Reported)
     readings: tuple[Reading, ...] = ()
@@ -86,6 +87,20 @@ class WeatherNow:
         if self.wind_source == TYPED:
             return None
         return _for_part([reading for reading in self.readings if reading.tells_wind])
+
+    @property
+    def wind_of_change(self) -> Reading | None:
+        """A report that tells only the wind of a change, where nothing else tells one."""
+        if self.wind_source == TYPED or any(reading.tells_wind for reading in self.readings):
+            return None
+        return next((reading for reading in self.readings if reading.wind_of_change), None)
+
+    @property
+    def air_for_part(self) -> Reading | None:
+        """The report whose temperature is of a part of the flight's hours, where it is not typed."""
+        if self.temperature_typed:
+            return None
+        return _for_part([reading for reading in self.readings if reading.tells_air])
 
     @property
     def sight_for_part(self) -> Reading | None:
@@ -164,6 +179,7 @@ def weather_now(plan: Plan, aerodromes: Iterable[Aerodrome], launch_ground_m: fl
         clouds=clouds,
         cloud_unknown=unknown,
         temperature_c=temperature_c,
+        temperature_typed=planned.temperature_c is not None,
         air=_air(planned, said, temperature_c, launch_ground_m),
         reported=reported,
         readings=tuple(readings),

@@ -119,6 +119,14 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "A forecast tells of its own hours, and what was seen at one moment tells little of an hour more than"
         " 3 hours from it. For the rest of the flight nothing is said, and what was need not last."
     ),
+    "air-of-part": (
+        "A forecast tells no temperature, and what was measured at one moment tells little of an hour more "
+        "than 3 hours from it. The pack is as cold as the air it lies in."
+    ),
+    "report-of-unknown-place": (
+        "A report is good where it was made. Nobody can say how far that is from here, nor how high it lies, "
+        "until the station's place is given."
+    ),
     "sight-of-part": (
         "Fog and cloud come within an hour. What was seen at one moment is taken for 3 hours about it, a"
         " forecast for its own hours; of the rest of the flight's hours nobody has said anything."

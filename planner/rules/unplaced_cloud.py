@@ -31,7 +31,8 @@ def cloud_of_unknown_height(case: Case, weather: WeatherNow) -> Iterator[Finding
             case,
             "cloud-of-unknown-height",
             _TITLE,
-            f"{told.unplaced_source} says cloud over most of the sky at {feet(told.unplaced_ceiling_m)} "
+            f"{told.unplaced_source} says cloud over {share_words(told.unplaced_untold)} at "
+            f"{feet(told.unplaced_ceiling_m)} "
             f"above its station, whose height is not known: it may lie far lower than this place. The flight "
             f"goes up to {_up_to(case)}. 500 ft below cloud are not certain.",
             "enter place and height of the station, type the base that you see, or fly lower",
@@ -47,6 +48,11 @@ def cloud_of_unknown_height(case: Case, weather: WeatherNow) -> Iterator[Finding
             "enter place and height of the station, fly lower, or look at the sky",
         )
         yield attrs.evolve(found, mark=Mark.ACT)
+
+
+def share_words(untold: bool) -> str:
+    """Return over how much of the sky a ceiling lies, or may lie."""
+    return "an untold share of the sky" if untold else "most of the sky"
 
 
 _TITLE: Final = "Nobody knows how high the reported cloud is here"

@@ -53,8 +53,9 @@ def cloud(case: Case) -> Iterator[Finding]:
     """Yield what flies closer than 500 ft below cloud: a stop under Part 107 if it covers most of the sky."""
     if case.weather is None or weather_waived(case, "d"):
         return
-    for is_ceiling in (True, False):
-        lowest = next((one for one in case.weather.clouds if one.is_ceiling is is_ceiling), None)
+    for is_ceiling, untold in ((True, False), (True, True), (False, False)):
+        alike = (one for one in case.weather.clouds if one.is_ceiling is is_ceiling)
+        lowest = next((one for one in alike if one.untold_share is untold), None)
         if lowest is None:
             continue
         for flown in flown_through(case):
@@ -72,9 +73,13 @@ def _cloud_finding(case: Case, flown: Track | AreaSamples, lowest: Cloud, worst:
     over_m = float(flown.planned_amsl_m[worst]) - (lowest.base_amsl_m - BELOW_CLOUD_M)
     where = f"At {along(at_m)}" if at_m is not None else getattr(flown, "where", "").capitalize()
     beside = "" if lowest.is_ceiling else " Beside that cloud 2,000 ft are enough."
+    if lowest.untold_share:
+        beside = (
+            " How much of the sky it covers the station can't tell; beside a part of it 2,000 ft are enough."
+        )
     return Finding(
         rule="cloud-too-near",
-        mark=Mark.STOP if law and lowest.is_ceiling else Mark.ACT,
+        mark=_mark_below(lowest) if law else Mark.ACT,
         basis=Basis.LAW if law else Basis.SAFETY,
         title="Less than 500 ft below cloud",
         message=f"{where} it is {over_ft(over_m)} too high under cloud at "
@@ -87,6 +92,12 @@ def _cloud_finding(case: Case, flown: Track | AreaSamples, lowest: Cloud, worst:
         place=case.mapped.frame.xy_to_place(float(flown.x_m[worst]), float(flown.y_m[worst])),
         numbers={"over_m": over_m, "cloud_base_amsl_m": lowest.base_amsl_m},
     )
+
+
+def _mark_below(cloud: Cloud) -> Mark:
+    if cloud.untold_share:
+        return Mark.UNKNOWN
+    return Mark.STOP if cloud.is_ceiling else Mark.ACT
 
 
 def reports(case: Case) -> Iterator[Finding]:

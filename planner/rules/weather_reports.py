@@ -1,23 +1,20 @@
 """Rules on reports against what is typed: no worse report is outvoted by the pilot's figure."""
 
 from collections.abc import Iterable, Iterator
-from typing import Final
 
 from planner.flight.cloud import BELOW_CLOUD_M, LEAST_VISIBILITY_M, visibility_is_enough
 from planner.flight.reported import Cloud
-from planner.flight.weather_now import TYPED, WeatherNow
+from planner.flight.weather_now import TYPED
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import weather_waived
-from planner.rules.flight_words import COMMON_PRACTICE, away, feet, fine_miles, miles
+from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_miles, miles
 from planner.rules.flown import flown_through
-from planner.rules.unplaced_cloud import cloud_of_unknown_height, highest_flown, weather_finding
+from planner.rules.unplaced_cloud import cloud_of_unknown_height, highest_flown, share_words, weather_finding
 
 # Reports come in whole kilometres, miles and parts of them: less than a hundredth apart is the same.
 _MERE_ROUNDING = 0.99
 _FREEZES_C = 0.0
-# A station farther away than this tells of another place's weather [m]: own choice.
-FAR_M: Final = 100_000.0
 
 
 def visibility_against_report(case: Case) -> Iterator[Finding]:
@@ -129,6 +126,43 @@ def wind_of_part(case: Case) -> Iterator[Finding]:
         )
 
 
+def wind_of_change(case: Case) -> Iterator[Finding]:
+    """Yield an unknown where the only wind given is that of a change which a report expects."""
+    reading = case.weather.wind_of_change if case.weather else None
+    if reading is not None:
+        yield Finding(
+            rule="wind-of-part",
+            mark=Mark.UNKNOWN,
+            basis=Basis.SAFETY,
+            title="The wind that blows is not known",
+            message=f"The {reading.name} measured no wind; only the change that it expects tells one, and "
+            "nothing what blows else. Time, battery and fall are reckoned with that.",
+            citation=COMMON_PRACTICE,
+            remedy="measure the wind on the spot and type it, or get another report",
+        )
+
+
+def air_of_part(case: Case) -> Iterator[Finding]:
+    """Yield an act where the temperature is of a part of the flight's hours: it may be colder in the rest."""
+    flight = case.flight or case.area_flight
+    if case.weather is None or flight is None or flight.charge is None:
+        return
+    celsius, reading = case.weather.temperature_c, case.weather.air_for_part
+    if reading is None or celsius is None:
+        return
+    yield Finding(
+        rule="air-of-part",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="How cold it gets in a part of the flight's hours is not known",
+        message=f"Of the {reading.name}: {reading.untold_hours[:1].lower()}{reading.untold_hours[1:]}. "
+        f"Battery and air are reckoned with its {celsius:.0f} degrees C all the same; evening and night are "
+        "colder, and a cold pack gives less.",
+        citation=COMMON_PRACTICE,
+        remedy="type the lowest temperature of all hours, or shorten the window",
+    )
+
+
 def sight_of_part(case: Case) -> Iterator[Finding]:
     """Yield where visibility or cloud come from reports that tell of a part of the flight's hours only."""
     weather = case.weather
@@ -191,7 +225,8 @@ def cloud_against_report(case: Case) -> Iterator[Finding]:
             case,
             "cloud-against-report",
             "A report says lower cloud than is counted on",
-            f"{lowest.source} says cloud over most of the sky at {feet(lowest.above_station_m)} above its "
+            f"{lowest.source} says cloud over {share_words(lowest.untold_share)} at "
+            f"{feet(lowest.above_station_m)} above its "
             f"station, {feet(lowest.base_amsl_m)} above the sea: less than 500 ft over the flight. "
             f"{_typed_words(weather.clouds)}",
         )
@@ -219,50 +254,16 @@ def cloud_not_measured(case: Case) -> Iterator[Finding]:
     )
 
 
-def report_from_afar(case: Case) -> Iterator[Finding]:
-    """Yield an unknown where the wind is of a station so far away that its weather is another's."""
-    if case.weather is None:
-        return
-    counting = [one for one in case.weather.readings if not one.why_unused]
-    away_m = {one.station: _away_m(case.weather, one.station) for one in counting}
-    for reading in counting:
-        far_m = away_m[reading.station]
-        if far_m is None or far_m <= FAR_M:
-            continue
-        near = any(
-            one.tells_wind and (m := away_m[one.station]) is not None and m <= FAR_M for one in counting
-        )
-        alone = reading.tells_wind and case.weather.wind_source != TYPED and not near
-        yield Finding(
-            rule="report-from-afar",
-            mark=Mark.UNKNOWN if alone else Mark.ACT,
-            basis=Basis.SAFETY,
-            title=f"{reading.name} is of a place too far away",
-            message=f"Its station {reading.station} is {away(far_m)} away; more than {away(FAR_M)} is the "
-            "weather of another place. "
-            + ("So the wind of the flight is not known." if alone else "It is reckoned with all the same."),
-            citation=COMMON_PRACTICE,
-            remedy="get a report of a nearer station, or measure and type what it is on the spot"
-            if alone
-            else "take it out, or get a report of a nearer station",
-            numbers={"away_m": far_m},
-        )
-
-
-def _away_m(weather: WeatherNow, station: str) -> float | None:
-    where = weather.stations.get(station)
-    return None if where is None else where.away_m
-
-
 RULES = (
     dangerous_weather,
     wet_weather,
     wind_not_known,
     wind_of_part,
+    wind_of_change,
+    air_of_part,
     sight_of_part,
     visibility_against_report,
     sight_against_report,
     cloud_against_report,
     cloud_not_measured,
-    report_from_afar,
 )

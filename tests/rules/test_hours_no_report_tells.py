@@ -15,7 +15,9 @@ from planner.assess import assess
 from planner.flight.told_hours import outside, told_by_none
 from planner.geo.heights import AboveGround
 from planner.geo.window import TimeWindow
+from planner.plan.aircraft import Battery
 from planner.plan.model import Purpose
+from planner.plan.performance import Performance
 from planner.plan.weather import PlannedWeather, TypedWind
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
@@ -101,3 +103,41 @@ def test_an_hour_is_told_by_none_if_no_report_holds_it(reports):
         return
     expected = any(all(not a <= q <= b for a, b in touching) for q in quarters)
     assert told_by_none([tuple(outside(window, *one)) for one in touching]) is expected
+
+
+@pytest.mark.parametrize(
+    ("wind", "trend", "taf", "open_"),
+    [
+        ("/////KT", "TEMPO 24004KT", "", True),
+        ("/////KT", "BECMG FM2030 24004KT", "", True),
+        ("", "TEMPO 24004KT", "", True),
+        ("27005KT", "TEMPO 24004KT", "", False),
+        ("/////KT", "NOSIG", "", False),
+        ("/////KT", "TEMPO 24004KT", TAF.format("1218/1318"), False),
+    ],
+)
+def test_the_wind_of_a_change_is_not_the_wind_that_blows(wind, trend, taf, open_):
+    """A trend tells what departs from what was measured (WMO-No. 306, FM 15; from memory): own rule."""
+    metar = f"METAR XX01 121953Z {wind} 10SM SKC 15/10 A2992 {trend}"
+    assessment = flown_from_eight_for(0.7, " ".join(metar.split()), taf)
+    found = finding(assessment, "wind-of-part")
+    assert (found is not None) is open_
+    if open_:
+        assert (found.mark, "change" in found.message) == (Mark.UNKNOWN, True)
+
+
+@pytest.mark.parametrize(
+    ("hours", "typed", "told"),
+    [(2.0, {}, False), (8.5, {}, True), (8.5, {"temperature_c": 4.0}, False)],
+)
+def test_how_cold_it_gets_later_is_something_to_do(hours, typed, told):
+    """The forecast tells the wind of all hours, and no temperature (own rule)."""
+    weather = PlannedWeather(metar=METAR.format("1953"), taf=TAF.format("1218/1318"), **typed)
+    able = Performance(hover_w=180.0, cruise_w=200.0, cruise_mps=12.0)
+    craft = attrs.evolve(worlds.plan().aircraft, battery=Battery("LiPo", 4, 1_500.0), performance=able)
+    found = finding(flown_from_eight_for(hours, weather=weather, aircraft=craft), "air-of-part")
+    assert (found.mark if found else None) is (Mark.ACT if told else None)
+    if told:
+        assert "22:53 to 04:30 UTC" in found.message
+    bare = finding(flown_from_eight_for(hours, weather=weather), "air-of-part")
+    assert bare is None

@@ -48,6 +48,29 @@ def test_a_measured_base_or_a_part_of_the_sky_is_none(group):
     assert finding(reported(METAR.format(group)), "cloud-not-measured") is None
 
 
+@pytest.mark.parametrize(
+    ("group", "where", "rule", "mark"),
+    [
+        # The flight is 131 ft up: a base at 500 ft is 369 ft above it, one at 1,000 ft leaves more than 500.
+        ("///005", station(), "cloud-too-near", Mark.UNKNOWN),
+        ("///005CB", station(), "cloud-too-near", Mark.UNKNOWN),
+        ("///005///", station(), "cloud-too-near", Mark.UNKNOWN),
+        ("BKN005", station(), "cloud-too-near", Mark.STOP),
+        ("///010", station(), "cloud-too-near", None),
+        ("///005 BKN006", station(), "cloud-too-near", Mark.STOP),
+        ("///005", None, "cloud-of-unknown-height", Mark.UNKNOWN),
+        ("///100", None, "cloud-of-unknown-height", None),
+        ("//////", station(), "cloud-too-near", None),
+    ],
+)
+def test_cloud_of_an_untold_share_may_cover_the_sky(group, where, rule, mark):
+    """/// for the amount: an automatic station can't tell it (WMO-No. 306, FM 15; from memory)."""
+    answer = reported(METAR.format(group), station=where)
+    found = finding(answer, rule)
+    assert (found.mark if found else None) is mark
+    assert "Not read: ///" not in finding(answer, "weather-report").message
+
+
 def test_what_is_typed_answers_it():
     typed = reported(METAR.format("OVC///"), cloud_base_m=2_000.0)
     assert finding(typed, "cloud-not-measured") is None
@@ -73,8 +96,35 @@ def test_the_wind_of_a_station_far_away_is_not_known(away_m, open_):
     if open_:
         assert found.mark is Mark.UNKNOWN
         assert answer.verdict is Verdict.UNDETERMINED
-        typed = finding(reported(station=station(away_m), wind=TypedWind(3.0, 270.0)), "report-from-afar")
-        assert typed.mark is Mark.ACT
+        typed = {"wind": TypedWind(3.0, 270.0), "cloud_base_m": 2_000.0}
+        assert finding(reported(station=station(away_m), **typed), "report-from-afar").mark is Mark.ACT
+
+
+@pytest.mark.parametrize(
+    ("typed", "purpose", "mark"),
+    [
+        ({}, Purpose.PART_107, Mark.UNKNOWN),
+        ({"cloud_base_m": 2_000.0}, Purpose.PART_107, Mark.ACT),
+        ({"taf": "TAF XX02 121730Z 1218/1318 27005KT P6SM SKC"}, Purpose.PART_107, Mark.UNKNOWN),
+        ({}, Purpose.RECREATIONAL, Mark.ACT),
+    ],
+)
+def test_nor_is_the_cloud_of_a_station_far_away_that_of_part_107(typed, purpose, mark):
+    """Wind and visibility are typed; 107.51(d) asks for the cloud here (1.24, A). XX02 is nowhere known."""
+    answer = reported(station=station(200_000.0), wind=TypedWind(3.0, 270.0), purpose=purpose, **typed)
+    found = finding(answer, "report-from-afar")
+    assert (found.mark, "cloud" in found.message) == (mark, mark is Mark.UNKNOWN)
+    assert "wind" not in found.message
+
+
+def test_a_report_from_nobody_knows_where_is_something_to_do():
+    """Far away is an unknown: not to know how far is no better news (own rule)."""
+    assert finding(reported(station=None), "report-of-unknown-place").mark is Mark.ACT
+    assert finding(reported(), "report-of-unknown-place") is None
+    typed = {"wind": TypedWind(3.0, 270.0), "cloud_base_m": 2_000.0}
+    assert finding(reported(station=None, **typed), "report-of-unknown-place") is None
+    old = METAR.format("SKC").replace("121853Z", "111853Z")
+    assert finding(reported(old, station=None), "report-of-unknown-place") is None
 
 
 def test_a_station_of_unknown_place_or_a_report_that_does_not_count_is_not_called_far():

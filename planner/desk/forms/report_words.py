@@ -14,6 +14,7 @@ _COVER_WORDS = {
     Cover.BROKEN: "broken",
     Cover.OVERCAST: "overcast",
     Cover.OBSCURED: "sky hidden, vertical visibility",
+    Cover.UNTOLD: "cloud over an untold share of the sky",
 }
 
 

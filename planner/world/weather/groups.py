@@ -230,6 +230,7 @@ _KINDS: Final[tuple[tuple[Stage, re.Pattern[str], Taker], ...]] = (
     (Stage.RUNWAY, patterns.RUNWAY_RANGE, _passed_over),
     (Stage.WEATHER, patterns.WEATHER, _weather),
     (Stage.CLOUD, patterns.CLOUD, _cloud(values.cloud)),
+    (Stage.CLOUD, patterns.UNTOLD_CLOUD, _cloud(values.cloud)),
     (Stage.CLOUD, patterns.VERTICAL_VISIBILITY, _cloud(values.vertical_visibility)),
     (Stage.CLOUD, patterns.CLEAR_SKY, _clear_sky),
     (Stage.CLOUD, patterns.NO_CLOUD, _passed_over),

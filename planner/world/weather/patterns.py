@@ -30,6 +30,7 @@ WEATHER: Final = re.compile(
 )
 RECENT_WEATHER: Final = re.compile(rf"RE(?:{_DESCRIPTORS})?(?:{_PHENOMENA}){{0,3}}")
 CLOUD: Final = re.compile(r"(FEW|SCT|BKN|OVC)(\d{3}|///)(CB|TCU|///)?")
+UNTOLD_CLOUD: Final = re.compile(r"(///)(\d{3})(CB|TCU|///)?")
 VERTICAL_VISIBILITY: Final = re.compile(r"VV(\d{3}|///)")
 CLEAR_SKY: Final = re.compile(r"SKC|CLR|NSC|NCD")
 NO_CLOUD: Final = re.compile(r"//////(?:CB|TCU|///)?|/{9}")

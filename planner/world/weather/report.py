@@ -5,6 +5,7 @@ from enum import StrEnum
 import attrs
 
 from planner.errors import LowlineError
+from planner.world.weather.patterns import UNTOLD_CLOUD
 
 
 class WeatherReportError(LowlineError):
@@ -19,9 +20,11 @@ class Cover(StrEnum):
     BROKEN = "BKN"
     OVERCAST = "OVC"
     OBSCURED = "VV"
+    UNTOLD = "///"
 
 
-CEILING_COVERS = frozenset({Cover.BROKEN, Cover.OVERCAST, Cover.OBSCURED})
+CEILING_COVERS = frozenset({Cover.BROKEN, Cover.OVERCAST, Cover.OBSCURED, Cover.UNTOLD})
+"""More than half the sky, and what a station could not tell and may be that."""
 
 
 @attrs.frozen
@@ -203,4 +206,5 @@ class Forecast:
 
 
 def _is_about_cloud(group: str) -> bool:
-    return group.startswith(tuple(cover.value for cover in Cover))
+    told = (cover.value for cover in Cover if cover is not Cover.UNTOLD)
+    return group.startswith(tuple(told)) or UNTOLD_CLOUD.fullmatch(group) is not None
