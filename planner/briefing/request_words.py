@@ -105,17 +105,22 @@ def _values(request: AirspaceRequest) -> tuple[tuple[str, str], ...]:
     return (*floor, ("cells touched", cells_words(request.area.cells)))
 
 
+_OVER_LOWEST = "planned over the lowest ground near"
+"""What is asked for counts from there: it may be more than the plan says above the ground straight below."""
+
+
 def _highest(request: AirspaceRequest) -> str:
     """Return the one height to type, and what it is made of: all that the flight may reach is asked for."""
     planned = planned_ft(request.highest_agl_m)
     if request.highest_agl_m is None:
         return planned
     if request.may_reach_agl_m is None:
-        return f"type {planned}: as planned; the readout's error is not given, so nothing is added for it"
+        return f"type {planned}: {_OVER_LOWEST}; the readout's error is not given, so nothing is added for it"
     if not request.readout_error_m:
-        return f"type {planned}: as planned; the readout is said to have no error"
+        return f"type {planned}: {_OVER_LOWEST}; the readout is said to have no error"
     error = planned_ft(request.readout_error_m)
-    return f"type {planned_ft(request.may_reach_agl_m)}: {planned} as planned, {error} the readout may be off"
+    typed = planned_ft(request.may_reach_agl_m)
+    return f"type {typed}: {planned} {_OVER_LOWEST}, {error} the readout may be off"
 
 
 def _named(name: str, ident: str) -> str:

@@ -11,6 +11,7 @@ from planner.ceiling.profile import Binding
 from planner.geo.place import Place
 from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
 from planner.permission.inquiry import inquired_of
+from planner.permission.routes import TOLERANCE_M
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import flown
@@ -144,7 +145,8 @@ def close_to_the_end_of_an_allowance(case: Case) -> Iterator[Finding]:
         needs = by_structure & (track.planned_amsl_m > track.lowest_ground_amsl_m + GROUND_LIMIT_M)
         needs &= track.planned_amsl_m <= profile.ground_limit_amsl_m
     found = nearest_on_path(case, track, needs, shapely.boundary(shapely.union_all(radii)))
-    if found is None:
+    # Where the path crosses the radius that high it is too high beyond: a stop, told with its place.
+    if found is None or found.away_m <= TOLERANCE_M:
         return
     yield Finding(
         rule="close-to-allowance-end",

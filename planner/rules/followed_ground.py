@@ -128,8 +128,20 @@ def _still_above(case: Case, track: Track, worst: Worst) -> Finding:
         from_m=stretch.from_m,
         to_m=stretch.to_m,
         place=place_at(track, worst.sample),
-        numbers={"over_m": worst.by_m, "edge_at_m": float(track.distance_m[worst.left])},
+        numbers={
+            "over_m": worst.by_m,
+            "at_m": float(track.distance_m[worst.sample]),
+            "edge_at_m": float(track.distance_m[worst.left]),
+            **_by_rate(case, worst, rate_mps),
+        },
     )
+
+
+def _by_rate(case: Case, worst: Worst, rate_mps: float | None) -> dict[str, float]:
+    """Return the rate of descent, and how much earlier it makes the sinking begin; nothing without one."""
+    if rate_mps is None:
+        return {}
+    return {"descent_mps": rate_mps, "earlier_m": worst.earlier_m(case, rate_mps)}
 
 
 def _into_wall(case: Case, track: Track, worst: Worst) -> Finding:

@@ -11,9 +11,11 @@ from planner.rules.bibliography import FIXED_SITES_ON_CHARTS, TERRAIN_CLEARANCE,
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.height_permission import height_need, or_permission, short_by
+from planner.rules.moments import moment
 from planner.rules.readout import uncertain
 from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.structure_allowance import allowance_ends
+from planner.rules.sure_hours import surely_active_until
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
 from planner.world.airspace import NEEDS_AUTHORIZATION
@@ -104,7 +106,15 @@ def _class_g_at_times(case: Case, sample: int) -> str:
             and bool(case.track.inside_outline(column)[sample])
             and not volume.active_throughout(case.plan.window)
         ):
-            return f" {volume.name} is not surely active all the time; while it is not, 400 ft hold there."
+            until = surely_active_until(volume, case.plan.window)
+            end = (
+                f" It surely is to {moment(until, case.plan.window)}: end the window by then."
+                if until
+                else ""
+            )
+            return (
+                f" {volume.name} is not surely active all the time; while it is not, 400 ft hold there.{end}"
+            )
     return ""
 
 

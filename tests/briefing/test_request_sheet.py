@@ -173,12 +173,13 @@ def highest_row(error_m, height_m=45.0, cell_ft=200):
 
 
 def test_the_height_asked_for_says_what_the_readouts_error_adds():
-    assert highest_row(3.0)[0] == "type 158 ft: 148 ft as planned, 10 ft the readout may be off"
+    over = "planned over the lowest ground near"
+    assert highest_row(3.0)[0] == f"type 158 ft: 148 ft {over}, 10 ft the readout may be off"
     assert (
         highest_row(None)[0]
-        == "type 148 ft: as planned; the readout's error is not given, so nothing is added for it"
+        == f"type 148 ft: {over}; the readout's error is not given, so nothing is added for it"
     )
-    assert highest_row(0.0)[0] == "type 148 ft: as planned; the readout is said to have no error"
+    assert highest_row(0.0)[0] == f"type 148 ft: {over}; the readout is said to have no error"
 
 
 def test_a_height_that_only_the_readouts_error_takes_above_the_cell_is_warned_of():

@@ -50,9 +50,17 @@ def test_the_stop_says_that_it_is_not_controlled_all_the_time():
         one for one in answer("0600-0930; OTHER TIMES CLASS G").findings if one.rule == "above-height-limit"
     ]
     assert (
-        "INVENTED CLASS-D is not surely active all the time; while it is not, 400 ft hold there."
-        in stop.message
+        "INVENTED CLASS-D is not surely active all the time; while it is not, 400 ft hold there. "
+        "It surely is to 12 Jun 2027 19:30 UTC: end the window by then." in stop.message
     )
+
+
+@pytest.mark.parametrize("hours", ["0930-2200; OTHER TIMES CLASS G", "BY NOTAM"])
+def test_no_end_of_the_window_is_named_where_it_is_not_sure_at_its_start(hours):
+    """Own rule: what to do is said where it helps."""
+    (stop,) = [one for one in answer(hours).findings if one.rule == "above-height-limit"]
+    assert "not surely active all the time" in stop.message
+    assert "end the window" not in stop.message
 
 
 @pytest.mark.parametrize(

@@ -93,14 +93,16 @@ def test_an_airspace_beside_a_flying_area_is_told_as_beside_a_path(aside_m, told
     assert not found(answer, "close-beside-airspace")
 
 
-@pytest.mark.parametrize(("inside_m", "told"), [(5.0, 1), (BESIDE_M + 1.0, 0)])
+@pytest.mark.parametrize(("inside_m", "told"), [(5.0, 1), (BESIDE_M + 1.0, 0), (-50.0, 0)])
 def test_an_allowance_that_is_needed_close_to_its_radius_is_told(inside_m, told):
+    """Where it is left while needed, the stop on height says where: not twice (own rule)."""
     mast = tower(200.0, (0.0, 0.0), key="mast")
     reach_m = STRUCTURE_RADIUS_M - mast.horizontal_error_m
     east_m = reach_m - inside_m
     high = points([(0, 0, GROUND_LIMIT_M + 20), (east_m, 0, GROUND_LIMIT_M + 20)])
     answer = assess(plan(path=high, structures_standing=frozenset({"mast"})), world(structures=(mast,)))
     assert len(found(answer, "close-to-allowance-end")) == told
+    assert bool(found(answer, "above-height-limit")) is (inside_m < 0)
     low = points([(0, 0, GROUND_LIMIT_M - 20), (east_m, 0, GROUND_LIMIT_M - 20)])
     answer = assess(plan(path=low, structures_standing=frozenset({"mast"})), world(structures=(mast,)))
     assert not found(answer, "close-to-allowance-end")
