@@ -18,6 +18,7 @@ from PySide6.QtWidgets import QAbstractItemView, QStyle, QStyledItemDelegate, QS
 
 from planner.desk import palette
 from planner.desk.findings_model import FindingsModel, place_line
+from planner.desk.jumps import leads_somewhere
 from planner.desk.saying import said
 from planner.desk.signs import SIGN_OF_MARK, paint_sign
 from planner.rules.finding import Finding
@@ -33,7 +34,7 @@ class _Line:
     font: QFont
     colour: str
     box: QRect
-    is_remedy: bool = False
+    is_link: bool = False
 
 
 _WHY = "why?"
@@ -102,31 +103,32 @@ class FindingDelegate(QStyledItemDelegate):
         return _why_box(option).contains(at)
 
     def is_on_remedy(self, at: QPoint, finding: Finding, option: QStyleOptionViewItem) -> bool:
-        """Whether a position in the list lies on the finding's remedy."""
+        """Whether a position in the list lies on a remedy for which the desk has a place."""
         lines = self._lines(finding, option.font, option.rect)
-        return any(line.is_remedy and line.box.contains(at) for line in lines)
+        return any(line.is_link and line.box.contains(at) for line in lines)
 
     def _lines(self, finding: Finding, font: QFont, box: QRect) -> list[_Line]:
         bold, small = QFont(font), _small(font)
         bold.setWeight(QFont.Weight.DemiBold)
         title, message, place, remedy = _texts(finding)
+        colours, leads = palette.in_use(), leads_somewhere(finding)
         texts = [
-            (title, bold, palette.in_use().ink, False),
-            (message, small, palette.in_use().ink, False),
-            (place, small, palette.in_use().ink_soft, False),
-            (remedy, small, palette.in_use().ask, True),
+            (title, bold, colours.ink, False),
+            (message, small, colours.ink, False),
+            (place, small, colours.ink_soft, False),
+            (remedy, small, colours.ask if leads else colours.ink, leads),
         ]
         whole = max(60, box.width() - _LEFT - _RIGHT)
         lines: list[_Line] = []
         top = box.top() + _TOP
-        for text, face, colour, is_remedy in texts:
+        for text, face, colour, is_link in texts:
             if not text:
                 continue
             width = whole - _why_width(font) if not lines else whole
             room = QRect(box.left() + _LEFT, top, width, 10_000)
             used = QFontMetrics(face).boundingRect(room, _WRAP, text)
             line_box = QRect(room.left(), top, width, used.height())
-            lines.append(_Line(text, face, colour, line_box, is_remedy))
+            lines.append(_Line(text, face, colour, line_box, is_link))
             top = line_box.bottom() + 1 + _GAP
         return lines
 

@@ -6,6 +6,9 @@ from planner.desk.fixing.kinds import FixKind
 from planner.rules.finding import Finding
 
 PERMISSIONS, POINTS, DRAW_PATH = "permissions", "points", "draw-path"
+CHARTS, FIGURES, STAND = "charts", "figures", "stand"
+WINDOWS: Final = frozenset({CHARTS, FIGURES, STAND})
+"""Windows of the desk in which it can be cured, by the key of the action that opens them."""
 
 _OF_RULE: Final = {
     "nothing-drawn": DRAW_PATH,
@@ -176,12 +179,96 @@ _OF_RULE: Final = {
     "path-of-one-point": DRAW_PATH,
     "path-without-length": DRAW_PATH,
     "area-without-room": "area",
+    "area-too-large": "area",
+    "path-outside-area": "area",
+    "path-above-area": POINTS,
+    "close-beside-airspace": POINTS,
+    "close-to-allowance-end": POINTS,
+    "in-lee": POINTS,
+    "into-cover": POINTS,
+    "no-charts": CHARTS,
+    "no-data-beside": CHARTS,
+    "ground-not-known": CHARTS,
+    "area-ground-not-known": CHARTS,
+    "area-sight-not-known": CHARTS,
+    "sight-not-known": CHARTS,
+    "link-not-known": CHARTS,
+    "terrain-datum": CHARTS,
+    "terrain-kind": CHARTS,
+    "terrain-unit": CHARTS,
+    "dates-without-hours": CHARTS,
+    "dive-does-not-descend": FIGURES,
+    "figure-without-call": FIGURES,
+    "figure-without-bail-out": FIGURES,
+    "hidden-from-crew": STAND,
+    "too-far-to-see": STAND,
+    "barely-seen": STAND,
+    "behind-a-mast": STAND,
+    "area-barely-seen": STAND,
+    "area-hidden": STAND,
+    "area-seen-above": STAND,
+    "area-too-far": STAND,
+    "nobody-watches": "crew/tasks",
+    "goggles-scan": "crew/tasks",
+    "night-training": "papers",
+    "readout-error-not-given": "aircraft/readout_error",
+    "link-loss-blown-in-gusts": "aircraft/link_loss",
+    "link-loss-ends-in": "aircraft/link_loss",
+    "cloud-not-measured": "weather/cloud",
+    "cloud-of-unknown-height": "weather/station",
+    "report-from-afar": "weather/metar",
+    "sight-against-report": "sight",
+    "ends-before-the-flight": "window",
+    "longer-than-window": "window",
+    "told-by-another-clock": "window",
+    "restriction-just-over": "window",
+    "closed-land": "land",
+    "permission-beyond-cells": PERMISSIONS,
+    "waiver-not-in-time": PERMISSIONS,
+    "waiver-not-possible": PERMISSIONS,
+    "waiver-not-read": PERMISSIONS,
 }
+
+NOWHERE_ON_THE_DESK: Final = frozenset(
+    {
+        "activity-near",
+        "aerodrome-near",
+        "aerodrome-traffic",
+        "area-not-judged",
+        "at-the-antimeridian",
+        "closed-land-near",
+        "colder-than-known",
+        "fall-zone",
+        "gap-not-judged",
+        "hours-by-notice",
+        "hours-not-active",
+        "hours-unreadable",
+        "limits-not-known",
+        "other-activity",
+        "remote-id-exempt",
+        "restriction-soon",
+        "stadium-near",
+        "structure-close",
+        "structures-in-area",
+        "terrain-accuracy-assumed",
+        "waiver-not-counted",
+        "waiver-recreational",
+    }
+)
+"""Rules without a remedy, or whose remedy is done on the spot, or by asking somebody."""
+
+_OF_FAMILY: Final = {"over-": "beneath", "data-": CHARTS}
 
 
 def cure_of(finding: Finding) -> str:
-    """Return the form's section, or one of the places named above; '' where the map is all there is."""
-    return _OF_RULE.get(finding.rule, "beneath" if finding.rule.startswith("over-") else "")
+    """Return the form's section, or one of the places named above; '' where the desk has none."""
+    families = (way for start, way in _OF_FAMILY.items() if finding.rule.startswith(start))
+    return _OF_RULE.get(finding.rule) or next(families, "")
+
+
+def leads_somewhere(finding: Finding) -> bool:
+    """Whether the desk has a place, or a change, for what a finding's remedy says."""
+    return bool(finding.remedy and (fix_of(finding) is not None or cure_of(finding)))
 
 
 _FIX_OF_RULE: Final = {

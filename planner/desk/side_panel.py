@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QTabWidget, QWidget
 from planner.desk.document import Document
 from planner.desk.findings_panel import FindingsPanel
 from planner.desk.forms.plan_form import PlanForm
-from planner.desk.jumps import DRAW_PATH, PERMISSIONS, POINTS, cure_of, fix_of
+from planner.desk.jumps import DRAW_PATH, PERMISSIONS, POINTS, WINDOWS, cure_of, fix_of
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import FINDINGS, address_of_rule
 from planner.desk.permissions_panel import PermissionsPanel
@@ -19,10 +19,12 @@ TABS = ("findings", "points", "plan", "permissions")
 class SidePanel(QTabWidget):
     """Four tabs; a remedy that was clicked leads to where it can be done.
 
-    `fix_wanted` carries the kind of change that would cure a finding.
+    `fix_wanted` carries the kind of change that would cure a finding, `action_wanted` the key of
+    the action whose window cures it.
     """
 
     path_wanted = Signal()
+    action_wanted = Signal(str)
     fix_wanted = Signal(object)
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
@@ -71,6 +73,8 @@ class SidePanel(QTabWidget):
             self.fix_wanted.emit(fix)
         elif cure == DRAW_PATH:
             self.path_wanted.emit()
+        elif cure in WINDOWS:
+            self.action_wanted.emit(cure)
         elif cure == PERMISSIONS:
             self.go_to("permissions")
         elif cure == POINTS:

@@ -269,6 +269,7 @@ class DeskWindow(DeskFrame):
         self.begin.place_found.connect(self._go_to_place)
         fill(self.side_place, side)
         side.path_wanted.connect(lambda: self.use_tool("path"))
+        side.action_wanted.connect(lambda key: self.menu_actions[key].trigger())
         side.findings.why_wanted.connect(self.doors.reasons.show_rule)
         self.doors.reasons.cure_wanted.connect(side.go_to_cure)
         side.fix_wanted.connect(self.doors.fixes.present)

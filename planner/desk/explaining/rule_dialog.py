@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desk.explaining.number_words import number_lines
-from planner.desk.jumps import fix_of
+from planner.desk.jumps import fix_of, leads_somewhere
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import address_of_rule
 from planner.desk.manual.help_key import HelpMark, answer_help
@@ -111,7 +111,7 @@ class RuleDialog(QDialog):
             keep_quiet(origin)
             origin.clicked.connect(lambda: self.ceiling_wanted.emit(at_m))
             row.addWidget(origin)
-        if finding.remedy:
+        if leads_somewhere(finding):
             cure = QPushButton("What would fix it…" if fix_of(finding) else "Go and do it", page)
             keep_quiet(cure)
             cure.setProperty("kind", "ask")

@@ -1,0 +1,108 @@
+"""A remedy that looks like a link leads to where it can be done; one that leads nowhere looks like none."""
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton, QStyleOptionViewItem
+
+from planner.desk import jumps, palette
+from planner.desk.action_table import ACTIONS
+from planner.desk.explaining.rule_dialog import RuleDialog
+from planner.desk.jumps import CHARTS, DRAW_PATH, NOWHERE_ON_THE_DESK, PERMISSIONS, POINTS, WINDOWS, cure_of
+from planner.plan.crew import CrewMember, Role, Task
+from planner.rules.finding import Basis, Finding, Mark
+from tests.desk.desk_rig import make_window, place, small_plan
+from tests.desk.test_findings_panel import click_remedy, row_of
+from tests.rules.test_plain_words import every_id
+
+PILOT = CrewMember("pilot", Role.REMOTE_PILOT, "Ash (invented)", place(0, -0.5), tasks=frozenset(Task))
+NEXT = CrewMember("next", Role.OBSERVER, "Wren (invented)", place(0, -0.5))
+
+
+def told(rule):
+    return Finding(rule, Mark.ACT, Basis.SAFETY, "Title", "Message.", "", "do this and that")
+
+
+@pytest.fixture
+def window(qtbot, document):
+    made = make_window(qtbot, document)
+    made.show()
+    qtbot.waitExposed(made)
+    made.activateWindow()
+    return made
+
+
+def test_of_every_rule_it_is_known_where_it_is_cured_or_that_the_desk_has_no_place_for_it():
+    """Our own rule (issue 8: nothing unexplained): no remedy is painted as a link by default."""
+    leading = {rule for rule in every_id() if cure_of(told(rule))}
+    assert every_id() - leading == NOWHERE_ON_THE_DESK
+    assert not leading & NOWHERE_ON_THE_DESK
+    assert set(jumps._OF_RULE) <= every_id()
+    assert cure_of(told("data-security")) == CHARTS
+
+
+def test_every_way_ends_at_a_window_a_tab_or_a_field_of_its_own(window):
+    sections = window.side.plan.sections
+    assert {spec.key for spec in ACTIONS} >= WINDOWS
+    ways = {cure_of(told(rule)) for rule in every_id()} - WINDOWS - {"", DRAW_PATH, PERMISSIONS, POINTS}
+    for way in ways:
+        key, _, field = way.partition("/")
+        assert not field or sections[key].input_of(field) is not None, way
+        assert key in sections, way
+
+
+def test_a_remedy_that_asks_for_charts_opens_their_window(window, qtbot):
+    click_remedy(window.side.findings, row_of(window.side.findings, "no-charts"))
+    qtbot.waitUntil(lambda: window.doors.charts.window is not None and window.doors.charts.window.isVisible())
+
+
+def test_nobody_watches_leads_to_what_the_observer_does_with_their_eyes(window, document, qtbot):
+    document.replace(small_plan(crew=(PILOT, NEXT)), None)
+    qtbot.waitUntil(lambda: not document.checking)
+    click_remedy(window.side.findings, row_of(window.side.findings, "nobody-watches"))
+    _pilot, card = window.side.plan.sections["crew"].cards
+    qtbot.waitUntil(card.tasks.input.hasFocus)
+    assert not card.tasks.input.visibleRegion().isEmpty()
+
+
+def remedy_spots(panel):
+    """Give all positions of the first row on which a click would go to a cure."""
+    index = panel.model.index(0)
+    option = QStyleOptionViewItem()
+    panel.list.initViewItemOption(option)
+    option.rect = panel.list.visualRect(index)
+    finding, delegate = panel.model.findings[0], panel.list.itemDelegate()
+    spots = [QPoint(60, y) for y in range(option.rect.top(), option.rect.bottom())]
+    return [spot for spot in spots if delegate.is_on_remedy(spot, finding, option)]
+
+
+def blue_below_the_title(panel):
+    """Count the pixels of the first row that are painted in the colour of links, 'why?' left out."""
+    box = panel.list.visualRect(panel.model.index(0))
+    seen = panel.list.viewport().grab(box.adjusted(0, 34, -60, 0)).toImage()
+    blue = palette.in_use().ask
+    return sum(
+        seen.pixelColor(x, y).name() == blue for x in range(seen.width()) for y in range(seen.height())
+    )
+
+
+@pytest.mark.parametrize(("rule", "leads"), [("no-charts", True), ("structure-close", False)])
+def test_what_leads_nowhere_neither_looks_like_a_link_nor_acts_like_one(window, rule, leads):
+    panel = window.side.findings
+    panel.model.show((told(rule),))
+    panel.list.doItemsLayout()
+    assert bool(remedy_spots(panel)) is leads
+    assert bool(blue_below_the_title(panel)) is leads
+    bottom = panel.list.visualRect(panel.model.index(0)).bottomLeft() + QPoint(60, -16)
+    QTest.mouseMove(panel.list.viewport(), bottom)
+    shape = panel.list.viewport().cursor().shape()
+    assert (shape is Qt.CursorShape.PointingHandCursor) is leads
+
+
+@pytest.mark.parametrize(("rule", "leads"), [("no-charts", True), ("structure-close", False)])
+def test_the_window_of_a_rule_offers_to_go_only_where_there_is_a_way(qtbot, rule, leads):
+    dialog = RuleDialog()
+    qtbot.addWidget(dialog)
+    dialog.show_finding(told(rule))
+    offered = [button.text() for button in dialog.findChildren(QPushButton)]
+    assert ("Go and do it" in offered) is leads
