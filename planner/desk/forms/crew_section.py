@@ -75,15 +75,6 @@ class MemberCard(QWidget):
         """The key of the person shown."""
         return self._member.key
 
-    @property
-    def watches_by_eye(self) -> bool:
-        """Whether this is somebody who can watch the aircraft itself."""
-        return self._member.role is Role.OBSERVER
-
-    def has_tasks(self) -> bool:
-        """Whether it is said what this person does with their eyes."""
-        return bool(self._member.tasks)
-
     def show_member(self, member: CrewMember) -> None:
         """Show what the plan says of them."""
         self._member = member
@@ -204,15 +195,6 @@ class CrewSection(Section):
                 self._column.addWidget(card)
         for card, member in zip(self.cards, crew, strict=True):
             card.show_member(member)
-
-    def input_of(self, field: str) -> QWidget | None:
-        """Return 'tasks' of who would watch, 'place' of who has none yet; else where typing begins."""
-        if field == "place":
-            found = next((card.stands.input for card in self.cards if card.stands.value() is None), None)
-        else:
-            eyes = sorted((card for card in self.cards if card.watches_by_eye), key=MemberCard.has_tasks)
-            found = eyes[0].tasks.input if eyes and field == "tasks" else None
-        return found or self.first_input()
 
     def _add(self, index: int) -> None:
         self.add.setCurrentIndex(0)
