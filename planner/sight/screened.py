@@ -89,7 +89,19 @@ def passes_over(screens: tuple[Screen, ...], rays: Rays) -> Passes:
     enters, leaves = np.full(len(parts), np.inf), np.full(len(parts), -np.inf)
     np.minimum.at(enters, part, share)
     np.maximum.at(leaves, part, share)
-    return Passes(ray[pair].astype(np.int64), screen[pair].astype(np.int64), enters, leaves)
+    # Straight up there is no length that could be cut: all of the way is over what it begins in.
+    upright, cut = np.flatnonzero(_upright(rays)[ray]), enters <= leaves
+    pair = np.concatenate([pair[cut], upright])
+    return Passes(
+        ray[pair].astype(np.int64),
+        screen[pair].astype(np.int64),
+        np.concatenate([enters[cut], np.zeros(len(upright))]),
+        np.concatenate([leaves[cut], np.ones(len(upright))]),
+    )
+
+
+def _upright(rays: Rays) -> NDArray[np.bool_]:
+    return np.asarray((rays.x_m == rays.eye_xy[0]) & (rays.y_m == rays.eye_xy[1]))
 
 
 def _ends(passes: Passes, which: NDArray[np.bool_], rays: Rays) -> tuple[Ints, Floats]:

@@ -88,6 +88,19 @@ def test_trees_follow_the_ground():
     assert seen_from_m(down) == pytest.approx(1.7 + 4 * 3.3 + 20.0, abs=0.01)
 
 
+@pytest.mark.parametrize("kind", [BeneathKind.TREES, BeneathKind.BUILDING])
+@pytest.mark.parametrize("up_m", [5.0, 30.0])
+def test_straight_up_out_of_what_one_stands_in_is_hidden_as_well(kind, up_m):
+    """A line of no length on the map, by hand: the eye is 10 - 1.7 = 8.3 m under the top; beside it, too."""
+    surfaces = surfaces_with_screens(FLAT, [item(kind, box(-8.0, -8.0, 8.0, 8.0), 10.0)], (), EVERYWHERE)
+    eye = spot_above_ground(0.0, 0.0, 1.7, FLAT)
+    outlook = Outlook.over(surfaces, EVERYWHERE)
+    targets = Targets(np.array([0.0, 0.5]), np.zeros(2), np.full(2, up_m), np.zeros(2))
+    found = lines_to(outlook, eye, targets, NO_CURVATURE)
+    assert found.hidden.all()
+    assert found.clearance_m == pytest.approx([-8.3, -8.3])
+
+
 def test_it_is_named_and_the_section_shows_it():
     surfaces = surfaces_with_screens(FLAT, [BARN], (), EVERYWHERE)
     ends = [spot_above_ground(x_m, 0.0, above_m, FLAT) for x_m, above_m in ((0.0, 1.7), (200.0, 15.0))]
