@@ -7,8 +7,9 @@ from planner.permission.need import Subject
 from planner.plan.model import Purpose
 from planner.rules.bibliography import OPERATING_RULES, notices_rule
 from planner.rules.case import Case
-from planner.rules.data_status import DataStatus
+from planner.rules.data_status import DataStatus, windows_in_force
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.moments import moment
 from planner.rules.unknowns import TABLE, Unknown, Weight
 from planner.rules.words import capitalised
 from planner.units import ft_from_m
@@ -45,7 +46,7 @@ def restricting_layers(case: Case) -> Iterator[Finding]:
             title=f"Data on {row.what} {STATE_WORDS[status.state]}",
             message=f"{capitalised(row.reason)}." + (f" {damage}" if damage else ""),
             citation=notices_rule(case.plan.purpose),
-            remedy=_where_to_get(row, status),
+            remedy=_other_window(case, status) + _where_to_get(row, status),
         )
 
 
@@ -53,6 +54,19 @@ def _where_to_get(row: Unknown, status: DataStatus) -> str:
     publisher = status.record.publisher if status.record else ""
     by = f" (last from {publisher})" if publisher else ""
     return f"load current data on {row.what} for this place and time: {row.source}{by}"
+
+
+def _other_window(case: Case, status: DataStatus) -> str:
+    """Return 'end the window by …, or ' where what is loaded holds for a part of it, '' else."""
+    window = case.plan.window
+    if window is None or status.state not in (LayerState.EXPIRED, LayerState.NOT_YET_EFFECTIVE):
+        return ""
+    parts = [part for part in windows_in_force(case.plan, case.world, status.layer) if part != window]
+    early = [part.end_utc for part in parts if part.start_utc == window.start_utc]
+    late = [part.start_utc for part in parts if part.end_utc == window.end_utc]
+    ways = [f"end the window by {moment(at, window)}" for at in early]
+    ways += [f"begin it at {moment(at, window)} or later" for at in late]
+    return f"what is loaded holds for a part of the time: {' or '.join(ways)}; or " if ways else ""
 
 
 def _cells_matter(case: Case) -> bool:

@@ -1,10 +1,13 @@
 """How each layer stands against the plan's place and window."""
 
+from itertools import pairwise
+
 import attrs
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from planner.geo.window import TimeWindow
 from planner.plan.model import Plan
 from planner.rules.unknowns import TABLE, Unknown, Weight
 from planner.world.currency import LayerState, records_of, state_of
@@ -37,6 +40,22 @@ def data_status(plan: Plan, world: World) -> tuple[DataStatus, ...]:
         state, record = state_of(records, needed, plan.window, needs_dates=dated, codes=UNITED_STATES)
         found.append(DataStatus(row.layer, state, record, weight_in(row, state)))
     return tuple(found)
+
+
+def windows_in_force(plan: Plan, world: World, layer: LayerName) -> tuple[TimeWindow, ...]:
+    """Return the parts of the plan's window, cut where an edition ends or begins, in which a layer holds."""
+    window, records = plan.window, records_of(world.layers, layer)
+    if window is None:
+        return ()
+    stated = {moment for record in records for moment in (record.effective_utc, record.expires_utc)}
+    cuts = sorted(moment for moment in stated if moment and window.start_utc < moment < window.end_utc)
+    parts = [TimeWindow(*ends) for ends in pairwise([window.start_utc, *cuts, window.end_utc])]
+    dated, needed = layer is not LayerName.TERRAIN, extent_of(plan)
+    return tuple(
+        part
+        for part in parts
+        if state_of(records, needed, part, needs_dates=dated, codes=UNITED_STATES)[0] is LayerState.OK
+    )
 
 
 def weight_in(row: Unknown, state: LayerState) -> Weight:
