@@ -63,6 +63,7 @@ class ToolStrip(QFrame):
         actions["closure"].setIconText("Closure")
         actions["beneath"].setIconText("Beneath")
         actions["standing"].setIconText("Standing")
+        actions["return_point"].setIconText("Return")
         self._add_roles()
         for key in TOOLS:
             if key not in ON_STRIP:

@@ -12,7 +12,7 @@ from planner.desk.profile.panel import LEAST_PLOT_PX
 from planner.desk.style import dress
 from planner.locate import demo_missions_dir
 from planner.settings import Settings
-from tests.desk.desk_rig import Answers
+from tests.desk.desk_rig import Answers, make_window
 
 STILL = Qt.KeyboardModifier.NoModifier
 
@@ -101,3 +101,15 @@ def test_the_handle_between_map_and_profile_moves_it_both_ways(desk):
     assert plot_px(desk) > before + 50
     drag(400)
     assert plot_px(desk) >= LEAST_PLOT_PX - 2, "pushed down it stays as high as can be read"
+
+
+def test_every_tool_in_the_strip_names_itself_whole(qtbot, dressed, document):
+    """Our own rule: a name cut in its middle is none."""
+    window = make_window(qtbot, document)
+    window.resize(1400, 900)
+    window.show()
+    qtbot.waitExposed(window)
+    shown = {key: one for key, one in window.strip.buttons.items() if one.isVisible()}
+    assert "return_point" in shown
+    cut = {key for key, one in shown.items() if one.minimumSizeHint().width() > one.width()}
+    assert cut == set()
