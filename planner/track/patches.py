@@ -17,7 +17,7 @@ Ints = NDArray[np.int64]
 Mask = NDArray[np.bool_]
 
 _ROUNDING_M = 0.001
-_TILE_NODES = 32
+_TILE_NODES = 24
 Source = TypeVar("Source")
 _BENT_SHARE = 0.01
 """By no more than this share of its size a tile of the raster leaves the straight box of its corners."""
