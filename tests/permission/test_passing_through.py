@@ -5,11 +5,14 @@ in one place and whose ground is over the shelf's top in another passes through 
 it (the careful reading; heights worked by hand). A line or a spot has its own samples, and needs no guess.
 """
 
+from types import SimpleNamespace
+
 import attrs
 import numpy as np
 import pytest
 
 from planner.permission.entries import entered
+from planner.permission.part import Part
 from planner.world.airspace import AirspaceKind
 from tests.worlds import sea_level, volume
 
@@ -70,3 +73,21 @@ def test_places_that_are_no_surface_pass_through_nothing():
 def test_floor_and_top_belong_to_an_airspace(ground_m, counted):
     """Flown from the ground to 50 m above it; the careful reading."""
     assert inside([ground_m]) == inside([ground_m], is_surface=False) == counted
+
+
+def test_where_only_some_lie_within_an_outline_the_heights_there_count_all_the_same():
+    """Under a shelf that hangs over half of the samples nothing is entered; in it only what lies in it."""
+    half = np.array([True, True, False, False])
+
+    @attrs.frozen(eq=False)
+    class HalfUnder(Surface):
+        def inside_outline(self, column):
+            return half
+
+    mapped = SimpleNamespace(airspace={0: SHELF})
+    under = Part.of(HalfUnder(np.array([400.0, 410.0, 400.0, 400.0])), [0], mapped)
+    assert not under.entered.any()
+    assert not under.by_volume
+    partly = Part.of(HalfUnder(np.array([400.0, 520.0, 520.0, 400.0])), [0], mapped)
+    assert list(np.flatnonzero(partly.entered)) == [1]
+    assert list(np.flatnonzero(partly.by_volume[0])) == [1]
