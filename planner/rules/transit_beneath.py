@@ -13,6 +13,7 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
 from planner.rules.undrawn import UndrawnWay, ways_not_drawn
 from planner.rules.words import along
+from planner.track.guy_wires import cones_in_box
 from planner.track.mapped import Mapped
 from planner.world.structures import Structure
 
@@ -31,6 +32,10 @@ def people_on_the_way(case: Case) -> Iterator[Finding]:
             yield _finding(case, way, Mark.ACT, f"flown straight it would hit {met}")
         elif untold := _of_no_height(case, case.mapped, way):
             yield _finding(case, way, Mark.ACT, f"leads over {untold}, and nobody has said how high it is")
+        elif mast := _under_wires(case, case.mapped, way):
+            yield _finding(
+                case, way, Mark.ACT, f"flown straight it would pass where the guy wires of {mast} may be"
+            )
 
 
 def _people(case: Case, mapped: Mapped, way: UndrawnWay) -> Iterator[Thing]:
@@ -52,6 +57,21 @@ def _struck(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
     for name, shape, height_m in zip(cover.names, cover.shapes, cover.height_m, strict=True):
         if _lowest_m(way, shape, over_ground=True) <= height_m:
             return name
+    return ""
+
+
+def _under_wires(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
+    """Return the mast under whose cone of wires a straight way leads, '' if none.
+
+    Where the drawn flight is under it at the other end of the way, that is told of it.
+    """
+    places = way.places(way.shares)
+    for cone in cones_in_box(case.plan, mapped, way.line.bounds):
+        aside_m = np.hypot(places[:, 0] - cone.x_m, places[:, 1] - cone.y_m)
+        with np.errstate(invalid="ignore"):
+            under = (aside_m < cone.reach_m) & ~(way.planned_amsl_m > cone.wire_top_amsl_m(aside_m))
+        if under.any() and not under[-1]:
+            return cone.mast.label
     return ""
 
 

@@ -105,7 +105,7 @@ def test_unknown_ground_on_the_way_to_the_path_leaves_the_answer_open():
 
 def mast(east_m=0.0, height_m=60.0, error_m=5.0, **changes):
     """Half way to the path the way is 20 m high; its record may be wrong by so much to the side."""
-    given = {"top_amsl_m": GROUND_M + height_m, "height_agl_m": height_m, **changes}
+    given = {"top_amsl_m": GROUND_M + height_m, "height_agl_m": height_m, "without_guys": True, **changes}
     return attrs.evolve(Structure("M-1", "mast", at(east_m, -150), GROUND_M, 0.0, error_m, 0.0), **given)
 
 
