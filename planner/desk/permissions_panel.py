@@ -70,6 +70,11 @@ class PermissionsPanel(QScrollArea):
         if self.isVisible():
             self._later.start()
 
+    def speak(self) -> None:
+        """Say all anew in the units and by the clock in use."""
+        self._shown = None
+        self.refresh()
+
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while the tab was hidden."""
         super().showEvent(event)

@@ -105,6 +105,27 @@ def test_everything_on_the_desk_is_said_in_metres_where_they_are_preferred(rig, 
     assert any(re.search(r"\d m\b", text) for text in found)
 
 
+def test_the_tab_of_permissions_follows_units_and_clock_at_once(rig, qapp):
+    """Our own rule (issue 8: units by preference, everywhere consistent); nothing in the plan changes."""
+    rig.open("under_the_cell_value.lowline.geojson")
+    side = rig.window.side
+    side.go_to("permissions")
+
+    def told():
+        qapp.processEvents()
+        return " ".join(label.text() for label in side.permissions.widget().findChildren(QLabel))
+
+    assert "lowest cell 200 ft" in told()
+    saying.choose(qapp, METRES)
+    speak_anew(rig.window, rig.document)
+    assert "lowest cell 60 m" in told()  # 60.96 m; a limit is rounded down
+    side.go_to("plan")
+    saying.choose(qapp, AS_IT_COMES)
+    speak_anew(rig.window, rig.document)
+    side.go_to("permissions")
+    assert "lowest cell 200 ft" in told()
+
+
 def test_the_figures_on_the_profiles_axes_are_written_anew(rig, qapp):
     """350 ft are no round figure in metres: the axes have others, and at once."""
     window = rig.window
