@@ -35,7 +35,7 @@ _TO_TIP = f"Day and time as granted, like 2026-11-25 23:00; “{NONE_STATED}” 
 
 
 class RecordDialog(EditDialog):
-    """Reference, kind, airspace, height, validity and conditions, filled in as far as they are known.
+    """Reference, kind, airspace, height, validity and conditions; how high, where and when is asked.
 
     With an `index` it changes what the plan has on record there.
     """
@@ -126,7 +126,7 @@ class RecordDialog(EditDialog):
         ring = None if self._on_record is None else self._on_record.ring
         self.place = RecordPlace(self._document, self._need, self, ring)
         self.paper = PaperField(self._which_scan)
-        # Never filled in from the plan: that would record what nobody has granted.
+        # Height, place and hours are never filled in from what was asked: nobody may have granted it.
         self.valid_from = TextField("Holds from (UTC)", _FROM_TIP, _parse_bound, example="as it was granted")
         self.valid_to = TextField("Holds until (UTC)", _TO_TIP, _parse_bound, example="as it was granted")
         self.conditions = TextField("Conditions", "As written by whoever granted it", blank="")
@@ -140,8 +140,6 @@ class RecordDialog(EditDialog):
         self.kind.show_value(_kind_of(need))
         self._name_for_kind()
         self._place_for_kind()
-        if need.route is Route.AUTOMATED and need.cell_ceiling_agl_m is not None:
-            self.ceiling.edit.setText(words(need.cell_ceiling_agl_m, HEIGHT, LENGTHS))
 
     def _references(self) -> dict[str, str]:
         """Return what a height may count from; no paper counts from a launch, but a file may say so."""

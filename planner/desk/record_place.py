@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, TextField
-from planner.desk.positions import parse_place, place_text
-from planner.desk.quantities import LENGTHS, parse, words
+from planner.desk.positions import parse_place
+from planner.desk.quantities import LENGTHS, parse
 from planner.errors import PlanError
 from planner.geo.geodesy import circle_ring
 from planner.geo.place import Place
@@ -55,8 +55,7 @@ class RecordPlace(QObject):
             "As it was granted. The outline asked for is the request sheet's; what is chosen stays as it is "
             "now, wherever the plan is moved",
             self._choices(),
-            # Nobody is to record more than was granted by leaving a list as it came.
-            may_be_unset=self.asked is None,
+            # Nobody is to record more than was granted by leaving a list as it came: nothing is chosen.
         )
         self.centre = TextField(
             "Centre", "Latitude first, as it was granted", parse_place, example="374843N1501438W"
@@ -67,8 +66,6 @@ class RecordPlace(QObject):
             lambda text: parse(text, _RADII, "NM", "radius"),
             example="0.5 NM",
         )
-        if self.asked is not None:
-            self._show_circle(self.asked)
         self.where.committed.connect(self.show_fitting)
         self.where.box.currentIndexChanged.connect(self.show_fitting)
         self.show_fitting()
@@ -108,14 +105,6 @@ class RecordPlace(QObject):
         for field in (self.centre, self.radius):
             field.setVisible(self.where.value() is Where.CIRCLE)
         self.changed.emit()
-
-    def _show_circle(self, asked: "RequestArea") -> None:
-        # Imported here: only a dialog that is open needs it.
-        from planner.permission.request import radius_nm
-
-        self.centre.show_text(place_text(asked.circle.centre), asked.circle.centre)
-        metres = radius_nm(asked.circle) * NAUTICAL_MILE_M
-        self.radius.show_text(words(metres, "NM", _RADII, 2), metres)
 
     def _circle(self) -> tuple[Place, ...]:
         centre, radius_m = self.centre.value(), self.radius.value()

@@ -2,6 +2,7 @@
 
 from planner.desk.commands import WorldSource
 from planner.desk.record_dialog import NONE_STATED
+from planner.desk.record_place import Where
 from planner.locate import demo_missions_dir
 from tests.desk.desk_rig import Answers, make_document, make_window, settled
 
@@ -31,5 +32,11 @@ class Rig:
 
 
 def grant_for_ever(dialog):
+    """Write down that what is asked for was granted, without an end, where nothing else is said yet."""
     for field in (dialog.valid_from, dialog.valid_to):
         field.edit.setText(NONE_STATED)
+    if dialog.place.where.value() is None and dialog.place.asked is not None:
+        dialog.place.where.show_value(Where.ASKED)
+    cell_m = None if dialog._need is None else dialog._need.cell_ceiling_agl_m
+    if not dialog.ceiling.edit.text() and cell_m is not None:
+        dialog.ceiling.edit.setText(f"{cell_m / 0.3048:.0f} ft")

@@ -13,7 +13,6 @@ from planner.briefing.request_sheet import requests_for
 from planner.briefing.request_words import request_text
 from planner.desk.commands import WorldSource
 from planner.desk.record_dialog import RecordDialog
-from planner.desk.record_place import Where
 from planner.geo.heights import AboveGround
 from planner.permission.need import Subject
 from planner.plan.edits import ReplacePermission
@@ -60,7 +59,7 @@ def test_the_answer_is_recorded_by_a_click_that_fills_in_the_name(rig, qtbot):
     QTest.mouseClick(card.record, Qt.MouseButton.LeftButton)
     (dialog,) = [one for one in rig.window.findChildren(RecordDialog) if one.isVisible()]
     assert dialog.airspace.edit.text() == NAME
-    assert dialog.place.where.value() is Where.ASKED
+    assert dialog.place.where.value() is None
     dialog.reference.edit.setText("INVENTED-70")
     dialog.ceiling.edit.setText("100 ft")
     grant_for_ever(dialog)

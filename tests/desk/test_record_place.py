@@ -42,9 +42,9 @@ def moved_away(plan, north_deg):
     return ReplacePath(tuple(path))
 
 
-def test_a_path_is_recorded_inside_the_outline_asked_for_unless_something_else_is_chosen(rig):
+def test_a_path_is_recorded_inside_the_outline_asked_for_where_that_is_chosen(rig):
     dialog = form(rig)
-    assert dialog.place.where.value() is Where.ASKED
+    dialog.place.where.show_value(Where.ASKED)
     dialog.accept()
     document = rig.document
     assert document.assessment.verdict is Verdict.READY
@@ -67,7 +67,7 @@ def test_a_path_is_recorded_inside_the_outline_asked_for_unless_something_else_i
     assert StandingPermissions(rig.folder).records[0].ring == ring
 
 
-def test_a_circle_begins_with_the_sheets_smallest_and_is_never_wider_than_typed(rig, qtbot):
+def test_a_circle_is_asked_for_whole_and_never_wider_than_typed(rig, qtbot):
     dialog = form(rig)
     dialog.open()
     qtbot.waitExposed(dialog)
@@ -76,10 +76,11 @@ def test_a_circle_begins_with_the_sheets_smallest_and_is_never_wider_than_typed(
     dialog.place.where.show_value(Where.CIRCLE)
     assert dialog.place.centre.isVisible()
     assert dialog.height() > height
-    assert dialog.record().ring is not None
+    assert (dialog.place.centre.value(), dialog.place.radius.value()) == (None, None)
+    centre = rig.document.plan.path[0].place
+    dialog.place.centre.edit.setText(f"{centre.lat_deg:.6f} {centre.lon_deg:.6f}")
     centre = dialog.place.centre.value()
     dialog.place.radius.edit.setFocus()
-    dialog.place.radius.edit.selectAll()
     QTest.keyClicks(dialog.place.radius.edit, "0.5 NM")
     ring = dialog.record().ring
     for corner, following in zip(ring, (*ring[1:], ring[0]), strict=True):

@@ -8,7 +8,8 @@ from PySide6.QtTest import QTest
 
 from planner.desk.open_items import open_items
 from planner.desk.questions import Keep
-from planner.desk.record_dialog import RecordDialog
+from planner.desk.record_dialog import NONE_STATED, RecordDialog
+from planner.desk.record_place import Where
 from planner.errors import PlanError
 from planner.geo.heights import AboveGround
 from planner.locate import demo_missions_dir
@@ -82,13 +83,22 @@ def test_a_permission_recorded_on_the_spot_makes_it_ready_and_is_written_too(rig
     assert not rig.document.dirty
 
 
-def test_the_form_starts_with_what_is_known(rig):
+def test_the_form_starts_with_what_is_known_and_guesses_nothing_of_what_was_granted(rig):
+    """Our own rule (safety): what was asked for is not what was granted; height, place, hours are asked."""
     rig.open(MISSION)
     need = rig.document.assessment.permissions[0]
     dialog = RecordDialog(rig.document, need, rig.window)
     dialog.reference.edit.setText("X")
+    assert dialog.ceiling.edit.text() == ""
+    for field in (dialog.valid_from, dialog.valid_to):
+        field.edit.setText(NONE_STATED)
+    with pytest.raises(PlanError, match="not said where the permission holds"):
+        dialog.record()
+    for field in (dialog.valid_from, dialog.valid_to):
+        field.edit.setText("")
+    dialog.place.where.show_value(Where.ASKED)
     with pytest.raises(PlanError, match="Holds from"):
-        dialog.record()  # How long it holds is never guessed from the plan.
+        dialog.record()
     grant_for_ever(dialog)
     record = dialog.record()
     assert record.kind is PermissionKind.AUTHORIZATION
@@ -102,6 +112,7 @@ def test_a_permission_without_reference_stays_in_the_form(rig):
     rig.open(MISSION)
     dialog = RecordDialog(rig.document, rig.document.assessment.permissions[0], rig.window)
     dialog.show()
+    grant_for_ever(dialog)
     dialog.keep.click()
     assert dialog.isVisible()
     assert "reference" in dialog.error.text()
@@ -112,6 +123,7 @@ def test_a_permission_that_ends_too_early_is_recorded_but_does_not_count(rig):
     rig.open(MISSION)
     dialog = RecordDialog(rig.document, rig.document.assessment.permissions[0], rig.window)
     dialog.reference.edit.setText("INVENTED-43")
+    grant_for_ever(dialog)
     dialog.valid_from.edit.setText("2020-01-01 00:00")
     dialog.valid_to.edit.setText("2020-01-02 00:00")
     dialog.accept()

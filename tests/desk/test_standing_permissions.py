@@ -6,7 +6,7 @@ import re
 import pyogrio
 import pytest
 
-from planner.desk.record_dialog import NONE_STATED, RecordDialog
+from planner.desk.record_dialog import RecordDialog
 from planner.desk.record_place import Where
 from planner.desk.scanned_paper import comparison_words, paper_of
 from planner.desk.standing import FILE_NAME, StandingPermissions
@@ -18,7 +18,7 @@ from planner.plan.model import Plan
 from planner.plan.records import PermissionKind, PermissionRecord, ScannedPaper
 from planner.rules.verdict import Verdict
 from tests.desk.desk_rig import place
-from tests.desk.saving_rig import MISSION, Rig
+from tests.desk.saving_rig import MISSION, Rig, grant_for_ever
 
 RING = (place(0, 0), place(4, 0), place(4, 3), place(0, 3))
 RECORD = PermissionRecord(
@@ -31,11 +31,6 @@ def rig(qtbot, tmp_path):
     made = Rig(qtbot, tmp_path)
     yield made
     made.document.close()
-
-
-def grant_for_ever(dialog):
-    for field in (dialog.valid_from, dialog.valid_to):
-        field.edit.setText(NONE_STATED)
 
 
 def around(path, margin):
