@@ -176,3 +176,12 @@ def test_a_height_that_is_not_known_in_one_part_is_not_known_for_all_of_it(unkno
     need = only_need(charts, plan(path=path, launch=spot, landing=None))
     assert need.asked_agl_m is None
     assert need.route is Route.FURTHER_COORDINATION
+
+
+def test_of_path_and_landing_in_one_airspace_the_higher_is_asked_for():
+    """Arithmetic: 30 m over the path, and nothing over the ground where it lands."""
+    charts = world(airspace=(volume(),), cells=(cell(400),))
+    path = points([(-100, 0, 30.0), (100, 0, 30.0)])
+    ends = {name: GroundSpot(at(x, 0), LandStatus.OWN) for name, x in (("launch", -100), ("landing", 100))}
+    flight = plan(path=path, **ends)
+    assert only_need(charts, flight).asked_agl_m == pytest.approx(30.0, abs=0.01)

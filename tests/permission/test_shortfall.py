@@ -17,6 +17,7 @@ from geographiclib.geodesic import Geodesic
 from planner.assess import assess
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.geo.place import Place
+from planner.permission.shortfall import Held
 from planner.plan.geometry import Area, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
@@ -277,3 +278,19 @@ def test_the_name_on_the_paper_may_be_the_identifier(flint):
     assert all(need.recorded for need in answer.permissions if need.airspace == FLINT_NAME)
     other = attrs.evolve(over_flint(record("SAGINAW", AboveGround(60.0))))
     assert not any(need.recorded for need in assess(other, flint).permissions)
+
+
+class ToTwoHundred:
+    """A record that reaches 200 m above the sea, with or without its site."""
+
+    site = None
+    record = held(reference="INVENTED-9")
+
+    def height_amsl_m(self, samples, _launch_m):
+        return np.full(len(samples), 200.0)
+
+
+def test_where_something_else_ends_a_record_the_lower_of_both_counts():
+    lid_m = np.array([250.0, 150.0, 200.0])
+    against = Held(None, 0.0, lambda _samples: lid_m, "Class E")
+    assert list(against.allowed_amsl_m(ToTwoHundred(), range(3))) == [200.0, 150.0, 200.0]
