@@ -18,6 +18,7 @@ from planner.briefing.on_foot import on_foot_boxes
 from planner.briefing.sun_words import light_line, stand_ground_m, sun_lines
 from planner.briefing.typesetting import Picture
 from planner.briefing.words import CONTACT_WORDS, aircraft_words, clock, plain, zone_words
+from planner.drawing.map_beneath import beneath_keys
 from planner.drawing.map_facing import facing_map
 from planner.drawing.map_sketch import Manner
 from planner.drawing.path_pattern import stretches
@@ -186,9 +187,11 @@ def _map(
 
 def _legend(assessment: Assessment) -> list[Values]:
     drawn = sorted({stretch.pattern for stretch in stretches(assessment)})
-    if drawn == [Pattern.CLEAR]:
-        return []
-    return [{"key": pattern_key(pattern), "words": PATTERN_WORDS[pattern]} for pattern in drawn]
+    patterns = [] if drawn == [Pattern.CLEAR] else drawn
+    return [
+        *({"key": pattern_key(pattern), "words": PATTERN_WORDS[pattern]} for pattern in patterns),
+        *({"key": key, "words": words} for key, words in beneath_keys(assessment.plan.beneath)),
+    ]
 
 
 def _flight(assessment: Assessment, facing: Facing | None) -> str:

@@ -12,6 +12,7 @@ from planner.drawing import svg
 from planner.drawing.contour_labels import draw_contour_labels
 from planner.drawing.ink import HAIR
 from planner.drawing.labels import LabelBoard
+from planner.drawing.map_beneath import draw_beneath
 from planner.drawing.map_chart import ChartDrawing, draw_chart
 from planner.drawing.map_guides import draw_guides
 from planner.drawing.map_path import PathDrawing, draw_area, draw_path
@@ -83,6 +84,7 @@ def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
     chart = draw_chart(assessment.world, sheet, assessment.plan.window)
     area, area_lines = draw_area(assessment.plan, sheet)
     path = draw_path(assessment, sheet)
+    beneath, beneath_labels = draw_beneath(assessment.plan, sheet)
     people = draw_people(assessment.plan, sheet, board, manner.you)
     guides, guide_labels, spots = draw_guides(sheet, manner.facing, manner.landmark, manner.marks)
     for spot in spots:
@@ -99,7 +101,15 @@ def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
     words = [board.place(label, may_cross=False) for label in corners]
     words += [
         board.place(label)
-        for label in (*values, *people.labels, *guide_labels, *chart.closed_labels, *names, *chart.labels)
+        for label in (
+            *values,
+            *people.labels,
+            *guide_labels,
+            *chart.closed_labels,
+            *names,
+            *beneath_labels,
+            *chart.labels,
+        )
     ]
     small = (*path.numbers, *chart.cell_labels) if manner.numbers else chart.cell_labels
     words += [board.place(label, may_cross=False) for label in small]
@@ -107,7 +117,7 @@ def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
     furniture += norths(width - 23.0, 24.0, sheet.up_deg, manner.declination_deg, manner.declination_words)
     ground, heights = _ground(assessment.world.terrain, sheet, board)
     drawn = (chart.lines, request, area, guides, path.drawn, chart.marks, people.marks)
-    layers = (ground, heights, *drawn, *words, furniture)
+    layers = (ground, beneath, heights, *drawn, *words, furniture)
     return _framed(sheet, layers)
 
 
