@@ -116,7 +116,7 @@ class RecordDialog(EditDialog):
         )
         self.ceiling = TextField(
             "Up to height",
-            "{Height}; without a height an authorization covers none, nor does an answer on Class E",
+            "{Height}; a record without a height opens no airspace",
             lambda text: parse(text, LENGTHS, HEIGHT, "height permitted"),
             example="200 ft",
         )

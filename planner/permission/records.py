@@ -40,7 +40,7 @@ class Grant:
         return covered
 
     def height_amsl_m(self, samples: Samples, launch_m: float) -> Floats:
-        """Return up to what height the record allows [m AMSL], NaN if unknown."""
+        """Return up to what height the record allows [m AMSL], NaN if unknown, -inf where it names none."""
         allowed = _height(self.record, samples, launch_m)
         if self.site and self.site.ceiling_agl_m is not None:
             allowed = np.minimum(allowed, samples.lowest_ground_amsl_m + self.site.ceiling_agl_m)
@@ -56,8 +56,6 @@ def _height(record: PermissionRecord, samples: Samples, launch_m: float) -> Floa
             return np.full(len(lowest_m), height_m)
         case AboveLaunch(m=height_m):
             return np.full(len(lowest_m), launch_m + height_m)
-        case None if record.kind is PermissionKind.AGENCY:
-            return np.full(len(lowest_m), np.inf)
         case _:
             return np.full(len(lowest_m), -np.inf)
 

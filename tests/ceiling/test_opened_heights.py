@@ -61,9 +61,9 @@ def test_granted_now_and_still_to_be_asked_for(purpose, cell_ft, automated, gran
     assert found == expected
 
 
-@pytest.mark.parametrize(("height_ft", "expected"), [(None, 400), (150, 150), (0, 0)])
+@pytest.mark.parametrize(("height_ft", "expected"), [(None, 0), (150, 150), (500, 400), (0, 0)])
 def test_closed_airspace_opens_as_far_as_its_agency_permits(height_ft, expected):
-    """An agency's permission without a height is one for all of them."""
+    """Our own rule: one without a height opens none, as in the other kinds; an empty field grants nothing."""
     restricted = volume(AirspaceKind.RESTRICTED)
     assert now_and_asked(restricted) == (0, 400)
     held = record(R, None if height_ft is None else ft(height_ft), AGENCY)

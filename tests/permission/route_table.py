@@ -129,7 +129,8 @@ RECORDS: dict[str, Callable[[], tuple[PermissionRecord, ...]]] = {
         record("INVENTED MEADOW", ft(400), PermissionKind.FIXED_SITE_AGREEMENT),
     ),
     "authorization of the site to 700 ft": lambda: (record("INVENTED MEADOW", ft(700)),),
-    "permission of the agency": lambda: (record(NAME, None, PermissionKind.AGENCY),),
+    "permission of the agency to 400 ft": lambda: (record(NAME, ft(400), PermissionKind.AGENCY),),
+    "permission of the agency, no height": lambda: (record(NAME, None, PermissionKind.AGENCY),),
     "waiver of 107.51 to 500 ft": lambda: (record("14 CFR 107.51", ft(500), PermissionKind.WAIVER),),
 }
 
@@ -294,7 +295,8 @@ def _closed() -> tuple[Row, ...]:
     restricted, over = "restricted area", "temporary restriction, over before the flight"
     return (
         *found,
-        Row(P107, restricted, 100, "permission of the agency", AGENCY, READY, CLOSED),
+        Row(P107, restricted, 100, "permission of the agency to 400 ft", AGENCY, READY, CLOSED),
+        Row(P107, restricted, 100, "permission of the agency, no height", AGENCY, STOP, CLOSED),
         Row(P107, restricted, 100, "authorization to 400 ft", AGENCY, STOP, CLOSED),
         Row(P107, "temporary restriction, in force", 100, "none", AGENCY, STOP, "14 CFR 91.137-91.145 (A)"),
         Row(P107, over, 100, "none", None, READY, "14 CFR 91.137-91.145 (A)"),

@@ -374,7 +374,7 @@ def test_high_ground_under_the_shelf(planned_msl_ft, verdict):
 def test_prohibited_and_restricted_areas_stop_the_flight(kind):
     closed = volume(kind)
     assert assess(plan(), world(airspace=(closed,))).verdict is Verdict.MUST_CHANGE
-    agency = record(closed.name, None, PermissionKind.AGENCY)
+    agency = record(closed.name, ft(400), PermissionKind.AGENCY)
     assert assess(plan(permissions=(agency,)), world(airspace=(closed,))).verdict is Verdict.READY
     authority = record(closed.name, ft(400), PermissionKind.AUTHORIZATION)
     assert assess(plan(permissions=(authority,)), world(airspace=(closed,))).verdict is Verdict.MUST_CHANGE

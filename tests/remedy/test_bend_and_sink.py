@@ -269,7 +269,7 @@ def test_a_lawful_path_needs_no_change_and_a_hopeless_one_says_so():
 
 def test_a_recorded_agency_permission_leaves_nothing_to_bend():
     charts = world(airspace=(restricted(disc(250)),))
-    allowed = record("INVENTED R", None, PermissionKind.AGENCY)
+    allowed = record("INVENTED R", 100.0, PermissionKind.AGENCY)
     answer = assess(plan(permissions=(allowed,)), charts)
     assert "enters no airspace" in bend_path(answer, CLEARANCE_M).reason
 

@@ -136,6 +136,10 @@ def test_what_a_record_lacks_is_told_with_a_capital_letter(kind):
     paper = PermissionKind.AGENCY if kind is AirspaceKind.RESTRICTED else PermissionKind.AUTHORIZATION
     short = only(volume(kind), permissions=(record(name, 20.0, paper),))
     assert short.message.endswith(" The plan is 33 ft above record INVENTED-1 at 0 m.")
+    # Our own rule: an empty height opens nothing, whoever the record is of.
+    empty = only(volume(kind), permissions=(record(name, None, paper),))
+    assert empty.rule != "permission-on-record"
+    assert empty.message.endswith(" Record INVENTED-1 names no height.")
     held = only(volume(kind), permissions=(record(name, 60.0, paper),))
     assert (held.rule, held.mark) == ("permission-on-record", Mark.NOTE)
     assert held.message.startswith("Record INVENTED-1 covers this flight.")

@@ -62,7 +62,7 @@ def test_restricted_area(hours, verdict):
 @pytest.mark.parametrize("kind", [AirspaceKind.ZONE_PROHIBITED, AirspaceKind.ZONE_PERMISSION])
 def test_zones_close_unless_their_authority_permits(kind):
     assert judged("", kind).verdict is Verdict.MUST_CHANGE
-    permission = worlds.record("INVENTED", None, PermissionKind.AGENCY)
+    permission = worlds.record("INVENTED", 100.0, PermissionKind.AGENCY)
     assert judged("", kind, permissions=(permission,)).verdict is Verdict.READY
     assert judged("", AirspaceKind.ZONE_OPEN).verdict is Verdict.READY
 
