@@ -9,13 +9,14 @@ from planner.flight.failsafe import DELAY_S, RETURNS
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.rules.loss_words import winged
 
+_ENDS = "flies straight to the {spot} and lands"
 _DOES = {
     LinkLossAction.DROP: "it falls where it is",
     LinkLossAction.LAND: "it comes down where it is",
     LinkLossAction.HOLD: "it holds its place until the battery is empty, then falls there",
-    LinkLossAction.RETURN_FIXED: "it climbs to {height} and flies straight back",
-    LinkLossAction.RETURN_OFFSET: "it climbs by {height} and flies straight back",
-    LinkLossAction.RETURN_HIGHEST: "it climbs to the highest height so far and flies straight back",
+    LinkLossAction.RETURN_FIXED: "it climbs to {height} if it is lower, " + _ENDS,
+    LinkLossAction.RETURN_OFFSET: "it climbs by {height}, " + _ENDS,
+    LinkLossAction.RETURN_HIGHEST: "it climbs to the highest height so far, " + _ENDS,
 }
 _ON_A_WING = {
     LinkLossAction.DROP: "its motor stops, and it falls or glides",
@@ -37,7 +38,7 @@ def _does(loss: LinkLoss, assessment: Assessment) -> str:
     delay_s = DELAY_S if loss.delay_s is None else loss.delay_s
     height = _height(loss)
     wing = _ON_A_WING if winged(assessment.plan) else {}
-    does = wing.get(loss.action, _DOES[loss.action]).format(height=height)
+    does = wing.get(loss.action, _DOES[loss.action]).format(height=height, spot=_spot(assessment))
     assumed = " (assumed)" if loss.delay_s is None else ""
     longest = _longest(assessment)
     takes = f", {longest} at most" if longest and loss.action in RETURNS else ""
@@ -70,12 +71,16 @@ def _longest(assessment: Assessment) -> str:
     return f"{minutes(float(np.nanmax(ways.duration_s)))} min"
 
 
+def _spot(assessment: Assessment) -> str:
+    """Return where a return ends: where it was armed, unless the plan sets another point."""
+    if assessment.plan.return_point:
+        return "return point"
+    return "launch point" if assessment.plan.launch else "landing point"
+
+
 def _keep_clear(loss: LinkLoss, assessment: Assessment) -> str:
     if loss.action in RETURNS:
-        # By itself it leads to where it was armed.
-        spot = "launch point" if assessment.plan.launch else "landing point"
-        spot = "return point" if assessment.plan.return_point else spot
-        return f"Keep clear of the {spot} and of the straight line from the aircraft to it."
+        return f"Keep clear of the {_spot(assessment)} and of the straight line from the aircraft to it."
     if winged(assessment.plan):
         return "Keep clear of all ground beneath the path, and far off: it glides, nobody knows where to."
     return "Keep clear of all ground beneath the path, and as far off as it is high."

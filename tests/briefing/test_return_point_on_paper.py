@@ -13,6 +13,7 @@ from planner.assess import assess
 from planner.briefing.export_geojson import flight_geojson
 from planner.briefing.export_kml import flight_kml
 from planner.briefing.gpx import flight_gpx
+from planner.briefing.link_loss_words import link_loss_lines
 from planner.briefing.no_go import no_go_boxes
 from planner.geo.heights import AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction
@@ -35,6 +36,31 @@ def judged(action=RETURN, spot=SPOT):
 def test_no_flight_begins_before_the_return_point_is_set(action, spot, named):
     line = f"return point {position(SPOT)} not set"
     assert (line in no_go_boxes(judged(action, spot))) is named
+
+
+@pytest.mark.parametrize(
+    ("action", "spot", "told"),
+    [
+        (
+            RETURN,
+            SPOT,
+            "it climbs to 197 ft above launch if it is lower, flies straight to the return point and lands",
+        ),
+        (RETURN, None, "if it is lower, flies straight to the launch point and lands"),
+        (
+            LinkLoss(LinkLossAction.RETURN_HIGHEST),
+            SPOT,
+            "so far, flies straight to the return point and lands",
+        ),
+        (LinkLoss(LinkLossAction.LAND), SPOT, "it comes down where it is."),
+    ],
+)
+def test_the_sheet_says_where_a_return_ends_and_that_it_lands(action, spot, told):
+    """A return height is climbed to, never sunk to (our own rule: the manual's page on coming home)."""
+    does, clear = link_loss_lines(judged(action, spot))
+    assert told in does
+    if action.action is not LinkLossAction.LAND:
+        assert ("return point" if spot else "launch point") in clear
 
 
 @pytest.mark.parametrize("spot", [SPOT, None])
