@@ -281,15 +281,15 @@ def test_draw_save_record_save_reopen(pilot, tmp_path):
     dialog = pilot.window.saver.dialog
     assert "DRAFT" in dialog.headline.text()
     assert read_plan(path).saved_as_draft
-
     card = dialog.cards[next(item.key for item in dialog.items if item.need is not None)]
     card.findChild(object, "record").click()
     form = next(child for child in dialog.children() if hasattr(child, "keep"))
     form.reference.edit.setFocus()
     QTest.keyClicks(form.reference.edit, "INVENTED-7")
-    for field in (form.valid_from, form.valid_to):
+    for field in (form.ceiling, form.valid_from, form.valid_to):
         field.edit.setFocus()
-        QTest.keyClicks(field.edit, "none stated")
+        QTest.keyClicks(field.edit, "200 ft" if field is form.ceiling else "none stated")
+    QTest.keyClick(form.place.where.box, Qt.Key.Key_Down)
     QTest.mouseClick(form.keep, Qt.MouseButton.LeftButton)
     QTest.mouseClick(dialog.done_button, Qt.MouseButton.LeftButton)
     assert pilot.document.assessment.verdict is Verdict.READY
