@@ -4,14 +4,18 @@ from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.flight.failsafe import RETURNS
 from planner.plan.aircraft import AircraftForm
 from planner.plan.performance import Performance
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, fine_speed, percent, rate, worst_of
+from planner.rules.flight_words import COMMON_PRACTICE, Worst, fine_speed, percent, rate, worst_of
+from planner.rules.followed_ground import open_by_speed
 from planner.rules.words import along
+
+Floats = NDArray[np.float64]
 
 # Ground that is followed is rough: an ask above the limit by less is smoothed by every pilot.
 _TOO_MUCH_MPS: Final = 0.5
@@ -28,10 +32,11 @@ def climbs(case: Case) -> Iterator[Finding]:
     if flight is None or track is None or able is None or able.climb_mps is None:
         return
     asked = flight.motion.climb_asked_mps
-    if (worst := worst_of(track, asked > able.climb_mps + _TOO_MUCH_MPS, asked)) is None:
+    worst, said = _too_much(case, asked, able.climb_mps)
+    if worst is None:
         return
     fixed = _winged(case)
-    yield worst.finding(
+    found = worst.finding(
         rule="climbs-too-fast",
         mark=Mark.STOP if fixed else Mark.ACT,
         title="Steeper than the aircraft climbs" if fixed else "Flown slower, as it climbs no faster",
@@ -41,6 +46,7 @@ def climbs(case: Case) -> Iterator[Finding]:
         remedy="climb over a longer way" if fixed else "plan a lower speed there, or climb over a longer way",
         numbers={"asked_mps": float(asked[worst.sample]), "climb_mps": able.climb_mps},
     )
+    yield found if said else open_by_speed(found)
 
 
 def sinks(case: Case) -> Iterator[Finding]:
@@ -49,10 +55,11 @@ def sinks(case: Case) -> Iterator[Finding]:
     if flight is None or track is None or able is None or able.descent_mps is None:
         return
     asked = -flight.motion.climb_asked_mps
-    if (worst := worst_of(track, asked > able.descent_mps + _TOO_MUCH_MPS, asked)) is None:
+    worst, said = _too_much(case, asked, able.descent_mps)
+    if worst is None:
         return
     wing = _winged(case)
-    yield worst.finding(
+    found = worst.finding(
         rule="sinks-too-fast",
         mark=Mark.ACT,
         title="It sinks faster than its rate of descent",
@@ -67,6 +74,18 @@ def sinks(case: Case) -> Iterator[Finding]:
         + ("" if wing else ", or fly it only as a dive that you have tried with room below"),
         numbers={"asked_mps": float(asked[worst.sample]), "descent_mps": able.descent_mps},
     )
+    yield found if said else open_by_speed(found)
+
+
+def _too_much(case: Case, asked_mps: Floats, rate_mps: float) -> tuple[Worst | None, bool]:
+    """Return where more is asked than a rate, if it can be where a speed is said, and whether it is."""
+    flight, track, able = case.flight, case.track, _able(case)
+    if flight is None or track is None or able is None:
+        return None, True
+    over = asked_mps > rate_mps + _TOO_MUCH_MPS
+    unsaid = flight.motion.assumed_speed & (able.cruise_mps is None)
+    said = worst_of(track, over & ~unsaid, asked_mps)
+    return said or worst_of(track, over, asked_mps), said is not None
 
 
 def wing_too_slow(case: Case) -> Iterator[Finding]:

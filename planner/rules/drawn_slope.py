@@ -16,7 +16,15 @@ from planner.rules.bibliography import TERRAIN_CLEARANCE, height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import fine_speed
-from planner.rules.followed_ground import Worst, able_of, above_ceiling, flown_as, under_ground
+from planner.rules.followed_ground import (
+    Worst,
+    able_of,
+    above_ceiling,
+    by_what_is_said,
+    flown_as,
+    open_by_speed,
+    under_ground,
+)
 from planner.rules.stretches import place_at
 from planner.rules.words import along, over_ft
 from planner.track.track import Track
@@ -30,12 +38,12 @@ def drawn_too_steep_down(case: Case) -> Iterator[Finding]:
     track, rate_mps = case.track, able_of(case).descent_mps
     if track is None or rate_mps is None:
         return
-    by_rate = flown_as(case, _own_word(case, track))
-    worst = None if by_rate is None else above_ceiling(case, by_rate)
+    worst = by_what_is_said(case, above_ceiling, _own_word(case, track))
     as_drawn = None if worst is None else flown_as(case)
     # What is above it by the ground that is followed is told already, and weighs more.
     if worst is not None and as_drawn is not None and above_ceiling(case, as_drawn) is None:
-        yield _finding(case, track, worst, rate_mps, down=True)
+        found = _finding(case, track, worst, rate_mps, down=True)
+        yield found if worst.speed_said else open_by_speed(found)
 
 
 def drawn_too_steep_up(case: Case) -> Iterator[Finding]:
@@ -43,11 +51,11 @@ def drawn_too_steep_up(case: Case) -> Iterator[Finding]:
     track, rate_mps = case.track, able_of(case).climb_mps
     if track is None or rate_mps is None:
         return
-    by_rate = flown_as(case, _own_word(case, track))
-    worst = None if by_rate is None else under_ground(case, by_rate)
+    worst = by_what_is_said(case, under_ground, _own_word(case, track))
     as_drawn = None if worst is None else flown_as(case)
     if worst is not None and as_drawn is not None and under_ground(case, as_drawn) is None:
-        yield _finding(case, track, worst, rate_mps, down=False)
+        found = _finding(case, track, worst, rate_mps, down=False)
+        yield found if worst.speed_said else open_by_speed(found)
 
 
 def _own_word(case: Case, track: Track) -> NDArray[np.bool_]:

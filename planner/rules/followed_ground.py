@@ -1,6 +1,6 @@
 """Rules on legs that follow the ground where it falls or rises faster than the aircraft."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import attrs
 import numpy as np
@@ -14,7 +14,9 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import fine_speed
 from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along, over_ft
+from planner.saying import marked
 from planner.track.followed import Followed, followed, follows_ground, steepest
+from planner.track.timing import ASSUMED_SPEED_MPS
 from planner.track.track import Track
 
 ASSUMED_SLOPE = 1.0
@@ -23,28 +25,32 @@ ASSUMED_SLOPE = 1.0
 
 def falling_ground(case: Case) -> Iterator[Finding]:
     """Yield a stop where it is still above the ceiling when the ground has fallen, or an unknown."""
-    flown = flown_as(case)
-    worst = None if flown is None else above_ceiling(case, flown)
+    worst = by_what_is_said(case, above_ceiling)
     if worst is not None and case.track is not None:
-        yield _still_above(case, case.track, worst)
+        found = _still_above(case, case.track, worst)
+        yield found if worst.speed_said else open_by_speed(found)
 
 
 def rising_ground(case: Case) -> Iterator[Finding]:
     """Yield a stop where followed ground rises faster than the aircraft climbs, or an unknown."""
-    flown = flown_as(case)
-    worst = None if flown is None else under_ground(case, flown)
+    worst = by_what_is_said(case, under_ground)
     if worst is not None and case.track is not None:
-        yield _into_wall(case, case.track, worst)
+        found = _into_wall(case, case.track, worst)
+        yield found if worst.speed_said else open_by_speed(found)
 
 
 @attrs.frozen
 class Worst:
-    """A stretch, the sample where it is worst, where it leaves the plan before that, and by how much [m]."""
+    """A stretch, the sample where it is worst, where it leaves the plan before that, and by how much [m].
+
+    `speed_said` is whether it holds whatever a speed is that nobody said.
+    """
 
     part: Stretch
     sample: int
     left: int
     by_m: float
+    speed_said: bool = True
 
     def earlier_m(self, case: Case, rate_mps: float) -> float:
         """Return how much earlier it would have to begin, at its speed there [m]."""
@@ -52,6 +58,34 @@ class Worst:
         leg = case.plan.path[int(case.track.leg[self.left])].leg
         cruise_mps = able_of(case).believed_cruise_mps
         return self.by_m / steepest(leg.speed_mps or cruise_mps, rate_mps, ASSUMED_SLOPE)
+
+
+def by_what_is_said(
+    case: Case,
+    where: Callable[[Case, Followed], Worst | None],
+    own_word: NDArray[np.bool_] | None = None,
+) -> Worst | None:
+    """Return where a path is worst by the speeds that are said, else by the one assumed, None if nowhere."""
+    flown = flown_as(case, own_word)
+    worst = None if flown is None else where(case, flown)
+    if worst is None:
+        return None
+    # As slow as it climbs or sinks it goes straight up or down, so what then holds holds at any speed.
+    at_any = flown_as(case, own_word, 0.0)
+    surely = None if at_any is None else where(case, at_any)
+    return surely or attrs.evolve(worst, speed_said=False)
+
+
+def open_by_speed(found: Finding) -> Finding:
+    """Return a finding that rests on a speed which nobody said: where it was a stop it is open."""
+    return attrs.evolve(
+        found,
+        mark=Mark.UNKNOWN if found.mark is Mark.STOP else found.mark,
+        title=f"{marked(found.title)}, if it flies as fast as assumed",
+        message=f"{marked(found.message)} Nobody said how fast that is flown, so only assumed: "
+        f"{fine_speed(ASSUMED_SPEED_MPS)}.",
+        remedy=f"enter the speed of the leg, or the aircraft's cruise speed; or {marked(found.remedy)}",
+    )
 
 
 def above_ceiling(case: Case, flown: Followed) -> Worst | None:
@@ -188,7 +222,9 @@ def _on_straight(case: Case, track: Track, sample: int) -> str:
     return "" if followed_there else ", on the straight leg after that"
 
 
-def flown_as(case: Case, own_word: NDArray[np.bool_] | None = None) -> Followed | None:
+def flown_as(
+    case: Case, own_word: NDArray[np.bool_] | None = None, assumed_speed_mps: float = ASSUMED_SPEED_MPS
+) -> Followed | None:
     """Return how the path is flown by the rates given; see `followed`."""
     if case.track is None:
         return None
@@ -198,7 +234,7 @@ def flown_as(case: Case, own_word: NDArray[np.bool_] | None = None) -> Followed 
         case.plan.path,
         sink_mps=able.descent_mps,
         climb_mps=able.climb_mps,
-        cruise_mps=able.believed_cruise_mps,
+        cruise_mps=able.believed_cruise_mps or assumed_speed_mps,
         assumed_slope=ASSUMED_SLOPE,
         own_word=own_word,
     )

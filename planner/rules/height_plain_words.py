@@ -99,12 +99,14 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "A leg that follows the ground sinks no faster than the aircraft can. Off a cliff it is still as "
         "high as before, while the ground and the ceiling with it have fallen. A straight leg is flown as it "
         "is drawn, unless the rate of descent that is given says otherwise: then the answer is open. A dive "
-        "put in as a figure is the pilot's plain word."
+        "put in as a figure is the pilot's plain word. Where neither leg nor aircraft has a speed, what "
+        "rests on the one assumed is open, too."
     ),
     "ground-rises-too-fast": (
         "A leg that follows the ground goes up a wall as steeply as the wall is. An aircraft at speed climbs "
         "no faster than its rate, and flies into what it can't clear. Without a rate nothing steeper than 45 "
-        "degrees (own choice) is taken to be followed, up or down, and the answer is open."
+        "degrees (own choice) is taken to be followed, up or down, and the answer is open; so it is where "
+        "neither leg nor aircraft has a speed, unless it meets the ground at any."
     ),
     "at-the-antimeridian": (
         "Where longitude jumps from 180 to -180 some publishers cut their outlines and some do not. "

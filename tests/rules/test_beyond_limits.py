@@ -71,6 +71,28 @@ def test_a_fixed_wing_can_not_wait_for_its_height():
     assert finding(steep, "climbs-too-fast").mark is Mark.STOP
 
 
+# Our own rule, as on lost link: no stop comes from a figure that nobody said.
+def test_a_wing_without_any_speed_is_not_stopped_by_the_one_assumed():
+    stops, given = [(0, 0, 20), (40, 0, 100)], {"form": AircraftForm.FIXED_WING}
+    unsaid = attrs.evolve(ABLE, cruise_mps=None)
+    found = finding(judged(*stops, able=unsaid, **given), "climbs-too-fast")
+    assert found.mark is Mark.UNKNOWN
+    assert "so only assumed: 19.4 kt" in found.message
+    assert found.remedy.startswith("enter the speed of the leg")
+    for said in ({}, {"able": unsaid, "speed_mps": 14.0}):
+        stop = finding(judged(*stops, **said, **given), "climbs-too-fast")
+        assert stop.mark is Mark.STOP
+        assert "assumed" not in stop.message
+
+
+def test_what_is_asked_downward_at_a_speed_that_nobody_said_is_told_as_such():
+    act = finding(
+        judged((0, 0, 100), (40, 0, 20), able=attrs.evolve(ABLE, cruise_mps=None)), "sinks-too-fast"
+    )
+    assert act.mark is Mark.ACT
+    assert "so only assumed: 19.4 kt" in act.message
+
+
 def test_a_path_that_sinks_faster_than_the_given_rate_is_something_to_do():
     down = judged((0, 0, 100), (40, 0, 20), speed_mps=14.0)
     act = finding(down, "sinks-too-fast")

@@ -83,6 +83,40 @@ def test_without_a_speed_of_the_leg_the_cruise_counts():
     assert not told(flown(-500, 900, 92.0, speed_mps=None, cruise_mps=4.0, descent_mps=4.0))
 
 
+# Our own rule, as on lost link: no stop comes from a figure that nobody said.
+@pytest.mark.parametrize(
+    ("way", "able", "rule"),
+    [
+        ((-500, 900, 92.0), {"descent_mps": 3.0}, "ground-falls-too-fast"),
+        ((300, -300, 30.0), {"climb_mps": 3.0}, "ground-rises-too-fast"),
+    ],
+)
+def test_without_any_speed_the_answer_is_open_and_asks_for_one(way, able, rule):
+    found = told(flown(*way, speed_mps=None, **able))[rule]
+    assert found.mark is Mark.UNKNOWN
+    assert found.message.endswith("Nobody said how fast that is flown, so only assumed: 19.4 kt.")
+    assert found.remedy.startswith("enter the speed of the leg, or the aircraft's cruise speed; or ")
+    # What it asks for decides it: at 2 m/s it follows the ground, at the 10 m/s assumed it is a stop.
+    assert not told(flown(*way, speed_mps=2.0, **able))
+    for said in ({"speed_mps": 10.0}, {"speed_mps": None, "cruise_mps": 10.0}):
+        stop = told(flown(*way, **said, **able))[rule]
+        assert stop.mark is Mark.STOP
+        assert "assumed" not in stop.message
+
+
+def test_a_leg_without_a_speed_takes_nothing_from_what_another_with_one_shows():
+    """One cliff followed at 15 m/s, and a leg without a speed far from it."""
+    legs = [(-500, 92.0, 15.0), (300, 92.0, None), (900, 92.0, None)]
+    path = tuple(
+        attrs.evolve(one, leg=Leg(LegShape.FOLLOW_GROUND, speed_mps=speed))
+        for one, (*_, speed) in zip(points([(x, 0, h) for x, h, _ in legs]), legs, strict=True)
+    )
+    flight = plan(path=path)
+    aircraft = attrs.evolve(flight.aircraft, performance=Performance(descent_mps=3.0))
+    answer = assess_live(attrs.evolve(flight, aircraft=aircraft), world(terrain=cliff(88.0)))
+    assert told(answer)["ground-falls-too-fast"].mark is Mark.STOP
+
+
 def test_a_straight_leg_is_the_pilots_own_word():
     assert not told(flown(-500, 900, 92.0, shape=LegShape.STRAIGHT, descent_mps=3.0))
 
