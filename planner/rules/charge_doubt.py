@@ -84,12 +84,18 @@ def colder_than_known(case: Case) -> Iterator[Finding]:
         mark=Mark.UNKNOWN,
         basis=Basis.SAFETY,
         title="What the battery gives in this cold is not known",
-        message=f"It is {celsius:.0f} degrees C; the model of the cold ends at {coldest_c:.0f}, and all is "
-        "reckoned with its last share. Colder it gives less, and nobody can say how much.",
+        message=f"It is {_colder_words(celsius, coldest_c)} degrees C; the model of the cold ends at "
+        f"{coldest_c:.0f}, and all is reckoned with its last share. Colder it gives less, and nobody can say "
+        "how much; the share at 0 degrees that a pilot knows does not tell it.",
         citation=COMMON_PRACTICE,
-        remedy="wait for warmer air",
+        remedy="wait for warmer air; packs warm until take-off help, and no figure here counts on it",
         numbers={"temperature_c": celsius, "coldest_c": coldest_c},
     )
+
+
+def _colder_words(celsius: float, coldest_c: float) -> str:
+    """Return a temperature so that it is not told as the one it lies below."""
+    return f"{celsius:.1f}" if f"{celsius:.0f}" == f"{coldest_c:.0f}" else f"{celsius:.0f}"
 
 
 def cold_takes_hardly(case: Case) -> Iterator[Finding]:

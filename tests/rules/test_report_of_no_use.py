@@ -154,6 +154,14 @@ def test_cold_beyond_the_model_leaves_the_way_home_open(told, open_):
         assert found.mark is Mark.UNKNOWN
 
 
+def test_a_little_colder_is_told_as_colder():
+    """-20.4 is not told as -20, where the model ends (own rule: no figure contradicts its sentence)."""
+    close, far = (finding(in_cold("18/10", celsius), "colder-than-known") for celsius in (-20.4, -27.0))
+    assert "It is -20.4 degrees C; the model of the cold ends at -20," in close.message
+    assert "It is -27 degrees C" in far.message
+    assert "packs warm" in close.remedy
+
+
 @pytest.mark.parametrize(
     ("capacity_mah", "told", "mark"),
     [
