@@ -7,10 +7,11 @@ import numpy as np
 from PySide6.QtCore import QObject, Signal
 
 from planner.desk.document import Document
+from planner.desk.whom_to_place import place_line, whom_to_place
 from planner.geo.frame import LocalFrame
 from planner.geo.heights import AboveGround, Height
 from planner.geo.place import Place
-from planner.plan.crew import CrewMember, Role
+from planner.plan.crew import Role
 from planner.plan.edits import (
     AddCrew,
     AppendPoint,
@@ -55,6 +56,7 @@ class DrawingHand(QObject):
         self.corners: tuple[Place, ...] = ()
         self.leg_shape = LegShape.FOLLOW_GROUND
         self.role = Role.REMOTE_PILOT
+        self._role_chosen = self._insists = False
         self.group: tuple[int, ...] = ()
         """Points of the path that are chosen together: a drag of one moves them all."""
         self._grouped_from: dict[int, Place] = {}
@@ -213,24 +215,25 @@ class DrawingHand(QObject):
         shown = [member for member in self._document.plan.crew if member.place]
         return shown[index].key if 0 <= index < len(shown) else ""
 
+    def choose_role(self, role: Role) -> None:
+        """Let the tool that is taken up next place somebody of this role, whoever else waits for a place."""
+        self.role, self._role_chosen = role, True
+
+    def take_up_crew(self) -> None:
+        """Say whom the next click places."""
+        self._insists, self._role_chosen = self._role_chosen, False
+        self._say_whom()
+
+    def _say_whom(self) -> None:
+        whom = whom_to_place(self._document, self.role, insists=self._insists)
+        self._document.message.emit(place_line(self._document, whom))
+
     def _place_crew(self, place: Place) -> None:
-        for member in self._document.plan.crew_in(self.role):
-            if member.place is None:
-                self._document.try_edit(MoveCrew(member.key, place))
-                return
-        only_one = self.role in (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
-        if only_one and (there := self._document.plan.crew_in(self.role)):
-            self._document.try_edit(MoveCrew(there[0].key, place))
-            return
-        member = attrs.evolve(new_member(self._document, self.role), place=place)
-        self._document.try_edit(AddCrew(member))
-
-
-def new_member(document: Document, role: Role) -> CrewMember:
-    """Return somebody with a key that nobody in the plan has."""
-    taken = {member.key for member in document.plan.crew}
-    number = next(n for n in itertools.count(1) if f"{role.value}-{n}" not in taken)
-    return CrewMember(f"{role.value}-{number}", role)
+        whom = whom_to_place(self._document, self.role, insists=self._insists)
+        known = whom in self._document.plan.crew
+        edit = MoveCrew(whom.key, place) if known else AddCrew(attrs.evolve(whom, place=place))
+        if self._document.try_edit(edit):
+            self._say_whom()
 
 
 def place_on_map(lon_deg: float, lat_deg: float) -> Place:

@@ -24,5 +24,4 @@ TOOL_GUIDE: Final = {
     "launch": "Launch: click where the aircraft takes off",
     "landing": "Landing: click where it lands",
     "return_point": "Return point: click where it returns to by itself",
-    "crew": "Crew: click where somebody stands",
 }

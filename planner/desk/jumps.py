@@ -41,7 +41,7 @@ _OF_RULE: Final = {
     "observer-contact": "crew/contact",
     "observer-not-beside": "crew/contact",
     "observer-stands-apart": "crew",
-    "flyer-not-placed": "crew",
+    "flyer-not-placed": "crew/stands",
     "tasks-not-shared": "crew/tasks",
     "both-tasks-at-once": "crew",
     "distance-not-tried": "crew",

@@ -105,7 +105,9 @@ class MapView(MapLooks):
         self.tool = name
         self.canvas.set_tool(PART if name in self.figures.tools else name)
         self.canvas.setFocus()
-        if name in TOOL_GUIDE:
+        if name == "crew":
+            self.hand.take_up_crew()
+        elif name in TOOL_GUIDE:
             self._document.message.emit(TOOL_GUIDE[name])
 
     def show_instant(self, instant: "TimeWindow | None") -> None:

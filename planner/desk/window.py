@@ -315,7 +315,7 @@ class DeskWindow(DeskFrame):
     def _on_role(self, role: "Role") -> None:
         self.strip.show_role(role)
         if self.map_view is not None:
-            self.map_view.hand.role = role
+            self.map_view.hand.choose_role(role)
         self.use_tool("crew")
 
     def _fit(self, *, charts: bool) -> None:

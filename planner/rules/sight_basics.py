@@ -52,18 +52,23 @@ def flyers_placed(case: Case) -> Iterator[Finding]:
         if flyers_must_see(plan)
         else "Whether the observer is co-located with whoever flies can't be told without it."
     )
-    for member in sorted(must_see_by_themselves(plan) or _flyers(plan), key=lambda member: member.key):
-        if member.place is None:
-            name = member.name or member.role.value.replace("-", " ")
-            yield Finding(
-                rule="flyer-not-placed",
-                mark=Mark.UNKNOWN,
-                basis=Basis.LAW,
-                title=f"Where {name} stands is not set",
-                message=why,
-                citation=citation,
-                remedy="place them on the map",
-            )
+    for member in unplaced_flyers(plan):
+        name = member.name or member.role.value.replace("-", " ")
+        yield Finding(
+            rule="flyer-not-placed",
+            mark=Mark.UNKNOWN,
+            basis=Basis.LAW,
+            title=f"Where {name} stands is not set",
+            message=why,
+            citation=citation,
+            remedy="place them on the map",
+        )
+
+
+def unplaced_flyers(plan: Plan) -> tuple[CrewMember, ...]:
+    """Return who flies, or must be able to see by themselves, and stands nowhere."""
+    flyers = sorted(must_see_by_themselves(plan) or _flyers(plan), key=lambda member: member.key)
+    return tuple(member for member in flyers if member.place is None)
 
 
 def _flyers(plan: Plan) -> tuple[CrewMember, ...]:
@@ -113,7 +118,7 @@ def tasks_shared(case: Case) -> Iterator[Finding]:
     doing = {task: [member.key for member in crew if task in member.tasks] for task in Task}
     flying = {member.key for member in _flyers(plan)}
     citation = RECREATIONAL_SIGHT if plan.purpose is Purpose.RECREATIONAL else PART_107_CREW
-    if any(member.tasks for member in plan.crew) and flying.issuperset(doing[Task.WATCH]):
+    if nobody_watches(plan):
         yield _nobody_watches(citation)
     elif doing[Task.SCAN] and flying.issuperset(doing[Task.SCAN]):
         yield _nobody_scans(citation)
@@ -135,6 +140,19 @@ def tasks_shared(case: Case) -> Iterator[Finding]:
             title="The same eyes watch and scan",
             message="Whoever scans the sky looks away from the aircraft; a second person makes it easier.",
         )
+
+
+def nobody_watches(plan: Plan) -> bool:
+    """Whether tasks are shared out, and the aircraft is left to whoever flies, or to nobody."""
+    flying = {member.key for member in _flyers(plan)}
+    watching = {
+        member.key for member in plan.crew if member.role is not Role.SPECTATOR and Task.WATCH in member.tasks
+    }
+    return (
+        bool(plan.crew_in(Role.OBSERVER))
+        and any(member.tasks for member in plan.crew)
+        and flying.issuperset(watching)
+    )
 
 
 def _nobody_watches(citation: str) -> Finding:

@@ -4,6 +4,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from planner.geo.place import Place
+from planner.plan.crew import CrewMember, Role
+from planner.plan.edits import AddCrew
 from tests.desk.desk_rig import settled
 from tests.desk.test_desk_by_hand import LONGER_THAN_A_DOUBLE_CLICK_MS, desk, pilot
 
@@ -39,3 +42,28 @@ def test_after_going_to_a_place_keys_are_the_maps_and_a_click_that_draws_nothing
     pilot.key(Qt.Key.Key_Return)
     QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
     qtbot.waitUntil(lambda: window.side.points.chosen_rows == (0, 1))
+
+
+def test_the_crews_tool_places_who_waits_for_a_place_and_says_whom_before(pilot, qtbot):
+    """Our own rule: the form of somebody unplaced says 'press O and click there', so nobody else moves."""
+    document, window, heard = pilot.document, pilot.window, []
+    ash = CrewMember("a", Role.REMOTE_PILOT, "Ash (invented)", Place(-150.213, 37.792))
+    document.try_edit(AddCrew(ash))
+    document.try_edit(AddCrew(CrewMember("w", Role.OBSERVER, "Wren (invented)")))
+    settled(qtbot, document)
+    document.message.connect(heard.append)
+    pilot.key(Qt.Key.Key_O)
+    qtbot.waitUntil(lambda: "Crew: click where Wren (invented) stands" in heard)
+    pilot.hand.click((-150.212, 37.793))
+    qtbot.waitUntil(lambda: document.plan.crew[1].place is not None)
+    assert document.plan.crew[0] == ash
+    assert heard[-1] == "Crew: click where Ash (invented) stands now; that moves them"
+    # Whoever chooses a role means that role, whoever else waits.
+    document.try_edit(AddCrew(CrewMember("f", Role.OBSERVER, "Finch (invented)")))
+    window.strip.role_chosen.emit(Role.SPECTATOR)
+    assert heard[-1] == "Crew: click where the spectator stands"
+    QTest.qWait(LONGER_THAN_A_DOUBLE_CLICK_MS)
+    pilot.hand.click((-150.211, 37.794))
+    qtbot.waitUntil(lambda: len(document.plan.crew) == 4)
+    assert document.plan.crew[2].place is None
+    assert heard[-1] == "Crew: click where another spectator stands"

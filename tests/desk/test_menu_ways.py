@@ -94,5 +94,5 @@ def test_the_tool_in_hand_is_always_marked_in_the_strip(desk):
 
 
 def test_every_drawing_tool_has_words_of_what_to_click():
-    # The figures tell click by click.
-    assert set(TOOLS) - set(TOOL_GUIDE) == {"move", "dive", "orbit", "gap", "pass"}
+    # The figures tell click by click, the crew's tool names whom it places.
+    assert set(TOOLS) - set(TOOL_GUIDE) == {"move", "crew", "dive", "orbit", "gap", "pass"}

@@ -1,5 +1,6 @@
 """A remedy that looks like a link leads to where it can be done; one that leads nowhere looks like none."""
 
+import attrs
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
@@ -10,6 +11,7 @@ from planner.desk.action_table import ACTIONS
 from planner.desk.explaining.rule_dialog import RuleDialog
 from planner.desk.jumps import CHARTS, DRAW_PATH, NOWHERE_ON_THE_DESK, PERMISSIONS, POINTS, WINDOWS, cure_of
 from planner.plan.crew import CrewMember, Role, Task
+from planner.plan.edits import ReplaceCrew
 from planner.rules.finding import Basis, Finding, Mark
 from tests.desk.desk_rig import make_window, place, small_plan
 from tests.desk.test_findings_panel import click_remedy, row_of
@@ -106,3 +108,23 @@ def test_the_window_of_a_rule_offers_to_go_only_where_there_is_a_way(qtbot, rule
     dialog.show_finding(told(rule))
     offered = [button.text() for button in dialog.findChildren(QPushButton)]
     assert ("Go and do it" in offered) is leads
+
+
+def test_still_open_asks_who_watches_and_where_the_observer_stands(window, document, qtbot):
+    """Our own rule (README): the Plan tab asks for what leaves the answer undetermined."""
+    crew = (PILOT, attrs.evolve(NEXT, place=None))
+    document.replace(small_plan(crew=crew), None)
+    qtbot.waitUntil(lambda: not document.checking)
+    form = window.side.plan
+    window.side.go_to("plan")
+    found = {finding.rule for finding in document.assessment.findings}
+    assert {"nobody-watches", "observer-not-placed"} <= found
+    for words, field in (("Nobody's eyes", "tasks"), ("Observer not placed", "stands")):
+        (link,) = [one for one in form.missing.links if one.text().startswith(words)]
+        QTest.mouseClick(link, Qt.MouseButton.LeftButton)
+        qtbot.waitUntil(getattr(form.sections["crew"].cards[1], field).input.hasFocus)
+    watching = attrs.evolve(NEXT, tasks=frozenset({Task.WATCH}))
+    document.try_edit(ReplaceCrew("next", watching))
+    qtbot.waitUntil(lambda: not [one for one in form.missing.links if "eyes" in one.text()])
+    assert not [one for one in form.missing.links if "Observer" in one.text()]
+    assert "nobody-watches" not in {finding.rule for finding in document.assessment.findings}

@@ -6,13 +6,13 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from planner.desk.crew_shelf import CrewShelf, same_person
 from planner.desk.document import Document
-from planner.desk.drawing_hand import new_member
 from planner.desk.fields import ChoiceField, Field, ListBox, Section, TextField
 from planner.desk.forms.library_line import LibraryLine
 from planner.desk.forms.place_field import PlaceField
 from planner.desk.forms.take_menu import TakeMenu
 from planner.desk.forms.tried_editor import TriedEditor
 from planner.desk.state_dir import state_dir
+from planner.desk.whom_to_place import new_member
 from planner.desk.words import CONTACT_WORDS, ROLE_WORDS, TASK_WORDS
 from planner.plan.crew import CrewMember, Role, TriedRange
 from planner.plan.edits import AddCrew, RemoveCrew, ReplaceCrew
@@ -170,9 +170,10 @@ class CrewSection(Section):
         self.add_row(self.error)
 
     def input_of(self, field: str) -> QWidget | None:
-        """Return where the observer's answer is typed that is lacking; else where it could be another one."""
+        """Return where an answer is lacking, the observer's first; else where it could be another one."""
         observers = [card for card in self.cards if card.is_observer]
-        lacking = [card for card in observers if card.lacks(field)]
+        anybody = self.cards if field == "stands" else []
+        lacking = [card for card in (*observers, *anybody) if card.lacks(field)]
         for card in (*lacking, *observers):
             wanted: Field = getattr(card, field)
             return wanted.input

@@ -2,10 +2,11 @@
 
 from planner.plan.crew import Role
 from planner.plan.model import Plan, Purpose
+from planner.rules.sight_basics import nobody_watches, unplaced_flyers
 
 
 def missing_things(plan: Plan) -> tuple[tuple[str, str], ...]:
-    """Return a section's key and one line for each thing that is not set."""
+    """Return a section's key, or 'section/field', and one line for each thing that is not set."""
     cannot = "cannot be determined"
     questions = (
         (plan.purpose is None, "purpose", f"Purpose not set: {cannot}"),
@@ -18,8 +19,15 @@ def missing_things(plan: Plan) -> tuple[tuple[str, str], ...]:
         (plan.visibility_m is None, "sight", f"Visibility not set: {cannot}"),
         (not plan.crew_in(Role.REMOTE_PILOT), "crew", "Nobody is named as remote pilot"),
         (not plan.crew_in(Role.OBSERVER), "crew", "Nobody is named as visual observer"),
+        (nobody_watches(plan), "crew/tasks", f"Nobody's eyes are on the aircraft: {cannot}"),
+        (_unplaced(plan), "crew/stands", f"Observer not placed: {cannot}"),
+        (bool(unplaced_flyers(plan)), "crew/stands", f"Pilot not placed: {cannot}"),
     )
     return tuple((key, words) for is_missing, key, words in questions if is_missing)
+
+
+def _unplaced(plan: Plan) -> bool:
+    return any(member.place is None for member in plan.crew_in(Role.OBSERVER))
 
 
 def _guidelines_missing(plan: Plan) -> bool:

@@ -215,7 +215,7 @@ class PlanForm(QScrollArea):
 
     def _tell(self) -> None:
         """Say on each head what its part holds now."""
-        missing = {key for key, _words in missing_things(self._document.plan)}
+        missing = {key.partition("/")[0] for key, _words in missing_things(self._document.plan)}
         for key, drawer in self.drawers.items():
             drawer.tell(summary(key, self._document.plan), missing=key in missing)
         opened = all(drawer.is_open for drawer in self.drawers.values())

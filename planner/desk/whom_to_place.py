@@ -1,0 +1,37 @@
+"""Whom the next click of the crew's tool places, and the line that says so before it."""
+
+import itertools
+
+from planner.desk.document import Document
+from planner.desk.words import ROLE_WORDS
+from planner.plan.crew import CrewMember, Role
+
+_ONE_AT_MOST = (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
+
+
+def whom_to_place(document: Document, role: Role, *, insists: bool) -> CrewMember:
+    """Return who has no place yet, of this role first; else who is moved, or somebody new.
+
+    `insists` is whether the role was chosen just now: then nobody of another role is meant.
+    """
+    plan = document.plan
+    waiting = [member for member in plan.crew if member.place is None]
+    meant = [member for member in waiting if member.role is role] or ([] if insists else waiting)
+    there = plan.crew_in(role) if role in _ONE_AT_MOST else ()
+    return next(iter((*meant, *there)), None) or new_member(document, role)
+
+
+def place_line(document: Document, member: CrewMember) -> str:
+    """Return what to click, by name where there is one."""
+    role = ROLE_WORDS[member.role].lower()
+    if member.place is not None:
+        return f"Crew: click where {member.name or f'the {role}'} stands now; that moves them"
+    another = member not in document.plan.crew and bool(document.plan.crew_in(member.role))
+    return f"Crew: click where {member.name or (f'another {role}' if another else f'the {role}')} stands"
+
+
+def new_member(document: Document, role: Role) -> CrewMember:
+    """Return somebody with a key that nobody in the plan has."""
+    taken = {member.key for member in document.plan.crew}
+    number = next(n for n in itertools.count(1) if f"{role.value}-{n}" not in taken)
+    return CrewMember(f"{role.value}-{number}", role)
