@@ -14,10 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.evaluate import Scene
-from planner.ceiling.over_ways import over_ways
+from planner.ceiling.over_ways import met_straight_up, over_ways
 from planner.flight.answer import flight_of
 from planner.flight.area_flight import area_flight_of
 from planner.flight.failsafe import RETURNS
+from planner.flight.upright import upright
 from planner.flight.way_home import LossWays
 from planner.flight.weather_now import told_stronger, told_temperature, weather_now
 from planner.geo.progress import Progress, Unwatched
@@ -26,6 +27,8 @@ from planner.plan.weather import PlannedWeather
 from planner.rules.case import AskedOnReturn, Case
 from planner.sight.answer import sight_of
 from planner.track.samples import AreaSamples
+
+Floats = NDArray[np.float64]
 
 # Returns put to the ceiling, and the places of each: a ceiling hardly changes between neighbours.
 _MOST_RETURNS = 60
@@ -108,7 +111,7 @@ def _flown_in(case: Case, area: AreaSamples | None, weather: PlannedWeather) -> 
     )
 
 
-def _over_ceiling(case: Case, loss: LossWays | None) -> tuple[NDArray[np.float64], AskedOnReturn] | None:
+def _over_ceiling(case: Case, loss: LossWays | None) -> tuple[Floats, AskedOnReturn] | None:
     """Return, per sample, how far its return on lost link comes above the ceiling [m], and what it enters.
 
     None where nothing returns.
@@ -116,22 +119,51 @@ def _over_ceiling(case: Case, loss: LossWays | None) -> tuple[NDArray[np.float64
     if loss is None or case.mapped is None or loss.failsafe.action not in RETURNS:
         return None
     every = max(len(loss.clearance_m) // _MOST_RETURNS, 1)
-    owner, x_m, y_m, amsl_m = loss.points(_CEILING_STEP_M, every)
-    there = over_ways(Scene(case.plan, case.mapped, case.uses), x_m, y_m, amsl_m)
+    scene = Scene(case.plan, case.mapped, case.uses)
+    put = _put(scene, loss, every)
+    owner, there = put.owner, over_ways(scene, put.x_m, put.y_m, put.amsl_m)
     over_m = np.full(len(loss.clearance_m), -np.inf)
     with np.errstate(invalid="ignore"):
-        above_m = amsl_m - there.ceiling_amsl_m
+        above_m = put.amsl_m - there.ceiling_amsl_m
         np.fmax.at(over_m, owner, above_m)
     # What comes above a known ceiling does so, whatever is not known elsewhere on that way.
     doubtful = np.zeros(len(over_m), dtype=bool)
     doubtful[owner[np.isnan(above_m)]] = True
     asked = AskedOnReturn(np.full(len(over_m), -1, dtype=np.int64), np.full(len(over_m), -np.inf))
     # Of several places of one return the last assigned stays: the one farthest above.
-    order = np.argsort(there.above_m)
+    asked_above_m = there.above_m + put.above_m
+    order = np.argsort(asked_above_m)
     order = order[there.asked[order] >= 0]
     asked.column[owner[order]] = there.asked[order]
-    asked.above_m[owner[order]] = there.above_m[order]
+    asked.above_m[owner[order]] = asked_above_m[order]
     return np.where(doubtful & ~(over_m > TOLERANCE_M), np.nan, over_m), asked
+
+
+@attrs.frozen(eq=False)
+class _Put:
+    """Places of returns that are put to the ceiling (n,): samples, places [m] and heights [m AMSL].
+
+    `above_m`: how far above a height the way leads straight on up [m].
+    """
+
+    owner: NDArray[np.int64]
+    x_m: Floats
+    y_m: Floats
+    amsl_m: Floats
+    above_m: Floats
+
+
+def _put(scene: Scene, loss: LossWays, every: int) -> _Put:
+    owner, x_m, y_m, amsl_m = loss.points(_CEILING_STEP_M, every)
+    up = upright(loss, every)
+    met, met_m = met_straight_up(scene, up.x_m, up.y_m, up.low_m, up.high_m)
+    return _Put(
+        np.concatenate([owner, up.owner[met]]),
+        np.concatenate([x_m, up.x_m[met]]),
+        np.concatenate([y_m, up.y_m[met]]),
+        np.concatenate([amsl_m, met_m]),
+        np.concatenate([np.zeros(len(owner)), up.high_m[met] - met_m]),
+    )
 
 
 _QUESTIONS: tuple[Question, ...] = (_who_sees, _what_weather, _comes_home)

@@ -4,7 +4,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.ceiling.blocks import blocks_of
+from planner.ceiling.blocks import Block, blocks_of
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.known import where_known
 from planner.ceiling.limits import ceiling_of
@@ -56,13 +56,8 @@ def over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> OverWay
     asked, above_m = np.full(len(x_m), -1, dtype=np.int64), np.full(len(x_m), -np.inf)
     if not len(x_m):
         return OverWays(np.empty(0), asked, above_m)
-    there = places_at(scene, x_m, y_m)
-    places = _FlownPlaces(
-        there.ground_amsl_m, there.lowest_ground_amsl_m, there.launch_ground_amsl_m, there.columns, amsl_m
-    )
-    launch_m = there.launch_ground_amsl_m
-    limit = open_limit(places, scene.plan, scene.mapped, launch_m=launch_m)
-    blocks = blocks_of(scene.uses, places, scene.plan, scene.mapped, launch_m=launch_m, asking=False)
+    places, blocks = _blocks_at(scene, x_m, y_m, amsl_m)
+    limit = open_limit(places, scene.plan, scene.mapped, launch_m=places.launch_ground_amsl_m)
     for block in blocks:
         if block.asked_about:
             over_m = np.where(block.holds(amsl_m), amsl_m - block.low_m, -np.inf)
@@ -70,3 +65,27 @@ def over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> OverWay
             above_m = np.fmax(above_m, over_m)
     ceiling = where_known(ceiling_of(places, limit, blocks), places, scene.mapped)
     return OverWays(ceiling.amsl_m, asked, above_m)
+
+
+def met_straight_up(
+    scene: Scene, x_m: Floats, y_m: Floats, from_m: Floats, to_m: Floats
+) -> tuple[NDArray[np.int64], Floats]:
+    """Return which ways straight up or down (n,) pass through what is closed, and how high in it they come.
+
+    `from_m` below `to_m` [m AMSL]. One index and height [m AMSL] for each airspace that one passes
+    through: what lies between its ends and at neither of them, too.
+    """
+    which, heights_m = [np.empty(0, dtype=np.int64)], [np.empty(0)]
+    if len(x_m):
+        for block in _blocks_at(scene, x_m, y_m, to_m)[1]:
+            met = np.flatnonzero(block.meets(from_m, to_m))
+            which.append(met)
+            heights_m.append(np.minimum(block.high_m, to_m)[met])
+    return np.concatenate(which), np.concatenate(heights_m)
+
+
+def _blocks_at(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> tuple[_FlownPlaces, list[Block]]:
+    there = places_at(scene, x_m, y_m)
+    launch_m = there.launch_ground_amsl_m
+    places = _FlownPlaces(there.ground_amsl_m, there.lowest_ground_amsl_m, launch_m, there.columns, amsl_m)
+    return places, blocks_of(scene.uses, places, scene.plan, scene.mapped, launch_m=launch_m, asking=False)

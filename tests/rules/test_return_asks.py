@@ -12,6 +12,7 @@ from planner.geo.heights import AboveGround, AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
 from planner.rules.loss_axis import worst_loss
 from planner.rules.verdict import Verdict
@@ -91,3 +92,54 @@ def test_the_returns_of_an_area_are_asked_about_too():
     assert (one.rule, one.mark, one.from_m) == ("link-loss-asks", Mark.UNKNOWN, None)
     assert "99 ft above what is open there" in one.message
     assert not told(answer(LOW_E, 59.0, path=(), area=place))
+
+
+# ---- straight up where the link is lost, and down at home
+
+BAND = {"floor": above_ground(50.0), "top": above_ground(70.0)}
+OVER_HOME, OVER_THE_END = box(-30, -30, 30, 30), box(370, 170, 430, 230)
+
+
+def verdicts(kind, height_m, outline=None, **changes):
+    given = BAND if outline is None else {"outline": outline, **BAND}
+    found = answer(volume(kind, name="BAND", **given), height_m, Purpose.PART_107, **AROUND, **changes)
+    return found, {one.rule: one.mark for one in found.findings if one.rule.startswith("link-loss-a")}
+
+
+# 14 CFR 107.45 and part 73 (check_values 1.17, standing A): closed at every height from its floor to its top;
+# a return climbs where it is and comes down at home (common practice), so it passes them all.
+@pytest.mark.parametrize("outline", [None, OVER_HOME, OVER_THE_END])
+@pytest.mark.parametrize(
+    ("kind", "mark"),
+    [
+        (AirspaceKind.RESTRICTED, Mark.STOP),
+        (AirspaceKind.TEMPORARY, Mark.STOP),
+        (AirspaceKind.CLASS_D, Mark.STOP),
+        (AirspaceKind.CLASS_E4, Mark.UNKNOWN),
+    ],
+)
+def test_a_band_between_path_and_return_is_passed_through(kind, mark, outline):
+    rule = "link-loss-asks" if mark is Mark.UNKNOWN else "link-loss-above-ceiling"
+    assert verdicts(kind, 90.0, outline)[1].get(rule) is mark
+    assert rule not in verdicts(kind, 45.0, outline)[1]
+
+
+def test_what_is_passed_through_is_told_by_how_much_lower_the_return_must_be():
+    """90 m less the 50 m of its floor are 131.2 ft, rounded up."""
+    (one,) = told(verdicts(AirspaceKind.CLASS_E4, 90.0)[0])
+    assert "a return height that is 132 ft lower" in one.remedy
+
+
+@pytest.mark.parametrize(("allowed_m", "closed"), [(60.0, True), (70.5, False)])
+def test_a_record_opens_the_climb_as_far_as_it_goes(allowed_m, closed):
+    held = record("BAND", allowed_m, PermissionKind.AGENCY)
+    found = verdicts(AirspaceKind.RESTRICTED, 90.0, permissions=(held,))[1]
+    assert ("link-loss-above-ceiling" in found) is closed
+
+
+def test_a_return_from_a_flying_area_climbs_through_it_too():
+    drawn = area(box(-50, -50, 50, 50), AboveGround(30.0))
+    shut = volume(AirspaceKind.RESTRICTED, name="BAND", **BAND)
+    for height_m, closed in ((90.0, True), (45.0, False)):
+        found = answer(shut, height_m, Purpose.PART_107, path=(), area=drawn)
+        assert ("link-loss-above-ceiling" in {one.rule for one in found.findings}) is closed
