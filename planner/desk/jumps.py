@@ -154,6 +154,7 @@ _OF_RULE: Final = {
     "spectator-without-place": "crew",
     "fall-on-people": "beneath",
     "drift-not-known": "aircraft/drag_area",
+    "reach-not-known": "aircraft/highest_speed",
     "link-loss-drift-not-known": "aircraft/drag_area",
     "cover-without-height": "beneath",
     "return-over-cover": "beneath",

@@ -17,7 +17,9 @@ _RULES: Final = {
     ),
     "control": frozenset({"control-margin", "link-not-known", "band-not-open"}),
     "video": frozenset({"video-margin", "picture-lost-control-alive", "link-not-known", "band-not-open"}),
-    "beneath": frozenset({"fall-on-people", "drift-not-known", "people-near", "own-distance", "fall-zone"}),
+    "beneath": frozenset(
+        {"fall-on-people", "drift-not-known", "reach-not-known", "people-near", "own-distance", "fall-zone"}
+    ),
 }
 _OVER: Final = "over-"
 _FORM_OF: Final = {

@@ -12,6 +12,7 @@ from planner.flight.fall_zone import grown_by_m
 from planner.geo.place import Place
 from planner.plan.model import Purpose
 from planner.rules.aircraft import SPEED_LIMIT_MPS
+from planner.rules.area_reach import speed_may_carry_on
 from planner.rules.beneath_judged import PLACES, bound_words, no_people, own_distance, pass_over
 from planner.rules.beneath_law import ruling
 from planner.rules.bibliography import SPEED_LIMIT
@@ -112,6 +113,8 @@ def people_about(case: Case) -> Iterator[Finding]:
                 "say whether what fails in it comes down on them."
                 + (" Your own distance is kept." if kept else ""),
             )
+        elif (open_by_speed := speed_may_carry_on(case, flight, one, place_of(case, one))) is not None:
+            yield open_by_speed
         elif one.apart_m < flight.separation_m:
             yield _about(
                 case,

@@ -37,6 +37,11 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "Where that reaches somebody the answer is open. Give the area it shows when it tumbles, times the "
         "drag coefficient; or keep farther away on the side to which the wind blows."
     ),
+    "reach-not-known": (
+        "How far a failed aircraft falls ahead hangs on how fast it flew, and in an area it may fly as "
+        "fast as it can, any way. Where no airspeed is given the speed limit of 87 kt stands for it (own "
+        "choice), and where that reaches somebody the answer is open. Give the highest airspeed."
+    ),
     "link-loss-drift-not-known": (
         "What falls where the link is lost goes with the wind as any failed aircraft does. Without a drag "
         "area nobody knows how far, and by the bound it may reach somebody."

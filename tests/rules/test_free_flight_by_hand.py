@@ -54,7 +54,9 @@ def test_five_things_of_a_kind_are_named_and_the_others_counted(count, more):
 
 @pytest.mark.parametrize(("apart_m", "inside"), [(0.0, True), (8.0, False)])
 def test_what_is_a_little_outside_is_not_inside(apart_m, inside):
-    case = free(near(Below.PEOPLE, apart_m), near(Below.ROAD, apart_m), top_agl_m=60.0, reach_m=0.0)
+    case = free(
+        near(Below.PEOPLE, apart_m), near(Below.ROAD, apart_m), airspeed_mps=0.0, top_agl_m=60.0, reach_m=0.0
+    )
     assert bool(list(people_inside(case))) is inside
     assert bool(list(things_inside(case))) is inside
     assert [one.rule for one in people_about(case)] == ([] if inside else ["people-near"])
