@@ -89,7 +89,7 @@ def ground_known(case: Case) -> Iterator[Finding]:
 
 
 def home_in_gusts(case: Case) -> Iterator[Finding]:
-    """Yield a stop where no headway is made in the gusts, an act where they would cost the reserve."""
+    """Yield a stop where gusts leave no headway or no charge, an act where they cost the reserve."""
     if (asked := _asked(case)) is None:
         return
     flight, charge = asked
@@ -100,12 +100,16 @@ def home_in_gusts(case: Case) -> Iterator[Finding]:
     if blown and not held:
         # Gusts carry it out of the area: one cause, one stop.
         return
-    rest = percent(max(charge.left_in_gusts, 0.0))
+    rest, empty = percent(max(charge.left_in_gusts, 0.0)), charge.left_in_gusts <= 0.0
     yield _finding(
         case,
         "home-in-gusts",
-        Mark.STOP if blown else Mark.ACT,
-        "In gusts it makes no headway home" if blown else f"In gusts all the way it comes home with {rest}",
+        Mark.STOP if blown or empty else Mark.ACT,
+        "In gusts it makes no headway home"
+        if blown
+        else "In gusts all the way the battery is empty before it is home"
+        if empty
+        else f"In gusts all the way it comes home with {rest}",
         f"Home is reckoned against the mean wind: {wind_words(flight.wind_mps, flight.gust_mps)} at the "
         f"area's top ({flight.weather.wind_source}). From {along(charge.away_m)} away, against gusts all the "
         "way, "

@@ -89,7 +89,7 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
 
 
 def _charge_in_gusts(case: Case, flight: AreaFlight, charge: AreaCharge) -> Iterator[Finding]:
-    """Yield an act where gusts all the way cost a return the reserve that it keeps in the mean wind."""
+    """Yield a stop where gusts all the way leave a return no charge, an act where they cost the reserve."""
     gusty = [in_gusts(loss) for loss in flight.losses]
     if (dearest := dearest_return(flight.places, gusty, charge.model)) is None:
         return
@@ -97,11 +97,14 @@ def _charge_in_gusts(case: Case, flight: AreaFlight, charge: AreaCharge) -> Iter
     left = 1.0 - (charge.out_wh + used_wh) / charge.pack.usable_wh
     if left >= charge.reserve:
         return
+    empty = left <= 0.0
     found = Finding(
         rule="link-loss-in-gusts",
-        mark=Mark.ACT,
+        mark=Mark.STOP if empty else Mark.ACT,
         basis=Basis.SAFETY,
-        title=f"In gusts all the way its return lands with {percent(max(left, 0.0))}",
+        title="In gusts all the way its return empties the battery"
+        if empty
+        else f"In gusts all the way its return lands with {percent(left)}",
         message=f"From where it takes most its return takes {clock(float(loss.duration_s[k]))} in "
         f"{_blows(flight)}, in gusts all the way, even if the link drops when it has just flown there; "
         f"{percent(charge.reserve)} is the reserve.",

@@ -97,7 +97,7 @@ def ground_known(case: Case) -> Iterator[Finding]:
 
 
 def home_in_gusts(case: Case) -> Iterator[Finding]:
-    """Yield a stop where no headway is made in the gusts, an act where they would cost the reserve."""
+    """Yield a stop where gusts leave no headway or no charge, an act where they cost the reserve."""
     flight, track = case.flight, case.track
     if flight is None or track is None or (charge := flight.charge) is None:
         return
@@ -111,17 +111,17 @@ def home_in_gusts(case: Case) -> Iterator[Finding]:
     if blown and not held_in_gusts(case, flight, track).all():
         # The path itself can't be held in them: one cause, one stop.
         return
-    rest = percent(max(float(left[least]), 0.0))
+    rest, empty = percent(max(float(left[least]), 0.0)), float(left[least]) <= 0.0
     wind = wind_words(flight.wind.speed_mps, flight.wind.gust_mps)
     yield Finding(
         rule="home-in-gusts",
-        mark=Mark.STOP if blown else Mark.ACT,
+        mark=Mark.STOP if blown or empty else Mark.ACT,
         basis=Basis.SAFETY,
         title="In gusts it makes no headway home"
         if blown
-        else f"In gusts all the way it comes home with {rest}"
-        if left[least] > 0
-        else "In gusts all the way the battery is empty before it is home",
+        else "In gusts all the way the battery is empty before it is home"
+        if empty
+        else f"In gusts all the way it comes home with {rest}",
         message=f"Home is reckoned against the mean wind: {wind} ({flight.weather.wind_source}), and more "
         f"higher up. From {along(float(track.distance_m[least]))}, against gusts all the way, "
         + (

@@ -184,7 +184,7 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
 
 
 def _charge_in_gusts(case: Case, charge: Charge, gusty: LossWays) -> Iterator[Finding]:
-    """Yield an act where gusts all the way cost a return the reserve that it keeps in the mean wind."""
+    """Yield a stop where gusts all the way leave a return no charge, an act where they cost the reserve."""
     flight, track = case.flight, case.track
     assert flight is not None
     assert track is not None
@@ -194,10 +194,13 @@ def _charge_in_gusts(case: Case, charge: Charge, gusty: LossWays) -> Iterator[Fi
     if (worst := worst_of(track, low, -left)) is None:
         return
     k = worst.sample
+    empty = float(left[k]) <= 0.0
     found = worst.finding(
         rule="link-loss-in-gusts",
-        mark=Mark.ACT,
-        title=f"In gusts all the way its return lands with {percent(float(left[k]))}",
+        mark=Mark.STOP if empty else Mark.ACT,
+        title="In gusts all the way its return empties the battery"
+        if empty
+        else f"In gusts all the way its return lands with {percent(float(left[k]))}",
         message=f"Lost at {along(float(track.distance_m[k]))} its return takes "
         f"{clock(float(gusty.duration_s[k]))} in {wind_words(flight.wind.speed_mps, flight.wind.gust_mps)} "
         f"({flight.weather.wind_source}), in gusts all the way; {percent(charge.reserve)} is the reserve.",

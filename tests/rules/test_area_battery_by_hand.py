@@ -118,13 +118,15 @@ def test_a_charge_that_is_not_believed_names_none(monkeypatch):
         (0.1, 0.2, 0.3, 5.0, 20.0, None),
         (0.25, 0.2, 0.5, 5.0, 20.0, None),  # just the reserve
         (0.25, 0.2, 0.51, 5.0, 20.0, Mark.ACT),
-        (0.1, 0.2, 2.0, 5.0, 20.0, Mark.ACT),
+        (0.1, 0.2, 2.0, 5.0, 20.0, Mark.STOP),
+        (0.1, 0.2, 0.9, 5.0, 20.0, Mark.STOP),
+        (0.1, 0.2, 0.89, 5.0, 20.0, Mark.ACT),
         (0.1, 0.2, math.inf, 5.0, 20.0, Mark.STOP),
         (0.1, 0.2, math.inf, 5.0, None, Mark.STOP),
         (0.1, 0.2, math.inf, 19.9, 20.0, Mark.STOP),
         # Gusts as fast as it flies carry it out of the area: that is told already.
         (0.1, 0.2, math.inf, 20.0, 20.0, None),
-        (0.1, 0.2, 2.0, 20.0, 20.0, Mark.ACT),
+        (0.1, 0.2, 2.0, 20.0, 20.0, Mark.STOP),
         (0.25, 0.5, 0.6, 5.0, 20.0, Mark.ACT),  # just the reserve in the mean wind
         # Where home is not reached in the mean wind, that is told.
         (0.25, 0.51, 2.0, 5.0, 20.0, None),
@@ -137,7 +139,8 @@ def test_what_gusts_leave_at_home(out, home, gusty, gust_mps, airspeed_mps, mark
     assert (one and one.mark) is mark
     if one:
         assert one.rule == "home-in-gusts"
-        assert ("makes no headway" in one.title) is (mark is Mark.STOP)
+        assert ("makes no headway" in one.title) is math.isinf(gusty)
+        assert ("the battery is empty" in one.title) is (mark is Mark.STOP and math.isfinite(gusty))
         if mark is Mark.ACT:
             left = max(1.0 - out - gusty, 0.0)
             assert f"it comes home with {left:.0%}".replace("%", " %") in one.title

@@ -53,7 +53,7 @@ def test_what_leaves_the_reserve_just_so_is_enough():
 @pytest.mark.parametrize("left", [0.0, -0.4])
 def test_an_empty_battery_is_told_as_empty(left):
     (one,) = gusty(row(0.8, {7: left}))
-    assert one.mark is Mark.ACT
+    assert one.mark is Mark.STOP
     assert one.title == "In gusts all the way the battery is empty before it is home"
     assert "against gusts all the way, 0 % would be left" in one.message
 

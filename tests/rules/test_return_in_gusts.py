@@ -90,7 +90,7 @@ def test_the_charge_to_turn_home_at_is_one_that_lets_it_return_by_itself_too():
     note = finding(answer, "home-by")
     assert note.numbers["turn_home_mah"] == pytest.approx(left_mah, rel=0.01)
     assert note.title == f"Turn home with {int(note.numbers['turn_home_mah'])} mAh used at the latest"
-    assert "on lost link its return by itself takes most" in note.message
+    assert "On lost link its return by itself takes most" in note.message
     assert "25 % are kept" in note.message
     # One figure: on the pilot's page, in JSON, and nowhere another.
     assert note.title in " ".join(battery_lines(answer))
@@ -145,11 +145,14 @@ def test_a_battery_that_is_empty_by_an_assumed_rate_is_open(area):
 
 
 @pytest.mark.parametrize("area", [None, worlds.box(100, -100, 400, 100)])
-def test_gusts_that_leave_little_headway_cost_the_reserve(area):
-    """9.5 of 10 m/s leave 0.5 m/s: 300 m take 600 s at some 190 W, more than the 28.9 Wh of the pack."""
+@pytest.mark.parametrize(("gust_mps", "mark"), [(9.5, Mark.STOP), (9.0, Mark.ACT)])
+def test_gusts_that_leave_little_headway_cost_the_reserve_and_at_last_all(area, gust_mps, mark):
+    """9.5 of 10 m/s leave 0.5 m/s: 400 m take 800 s at some 190 W, more than the 28.9 Wh of the pack."""
     battery = PACK
-    told = finding(judged((3.0, 270.0, 9.5), area=area, battery=battery), "link-loss-in-gusts")
-    assert told.mark is Mark.ACT
+    told = finding(judged((3.0, 270.0, gust_mps), area=area, battery=battery), "link-loss-in-gusts")
+    assert told.mark is mark
+    assert (told.numbers["left"] <= 0.0) is (mark is Mark.STOP)
+    assert ("empties the battery" in told.title) is (mark is Mark.STOP)
     assert told.numbers["left"] < told.numbers["reserve"] == 0.25
     assert "gusts all the way" in told.message
     for wind, loss in (
