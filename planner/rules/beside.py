@@ -11,13 +11,18 @@ from planner.ceiling.profile import Binding
 from planner.geo.place import Place
 from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
 from planner.permission.inquiry import inquired_of
+from planner.permission.records import grants_for
 from planner.permission.routes import TOLERANCE_M
+from planner.rules.beside_undrawn import nearest_on_way
+from planner.rules.bibliography import closed_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flown import flown
+from planner.rules.flown import flown, judged
+from planner.rules.undrawn import launch_ground_m, ways_not_drawn
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.samples import Samples
 from planner.track.track import Track
+from planner.track.way_samples import sample_way
 from planner.units import GROUND_LIMIT_M
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceVolume
 
@@ -25,6 +30,9 @@ Floats = NDArray[np.float64]
 
 BESIDE_M = 20.0
 """Own choice: what hand, satellite fix and outline may be off together."""
+FIX_M = 8.0
+"""GPS Standard Positioning Service Performance Standard, 5th edition (2020), from memory: the horizontal
+error of a satellite fix is within 8 m 95 % of the time, as a mean of the globe."""
 
 
 @attrs.frozen
@@ -36,26 +44,64 @@ class Near:
     place: Place
 
 
+@attrs.frozen
+class _Beside:
+    """What part of a flight comes nearest to an airspace, in words, how near [m] and where."""
+
+    words: str
+    away_m: float
+    place: Place
+    along_m: float | None = None
+
+
 def close_beside_airspace(case: Case) -> Iterator[Finding]:
-    """Yield an act for each airspace that the path or the area passes close beside and does not enter."""
-    told: set[tuple[str, str]] = set()
+    """Yield what it means that the flight passes close beside an airspace and does not enter it.
+
+    Open beside what is closed, within what a satellite fix may be off, else an act.
+    """
+    nearest: dict[tuple[str, str], tuple[AirspaceVolume, int, _Beside]] = {}
     for column, volume in _closing_near(case):
         named = (volume.name, volume.kind.value)
-        if named in told:
-            continue
-        near = _beside_path(case, column, volume)
-        away_m = near.away_m if near else _beside_area(case, column, volume)
-        if away_m is None:
-            continue
-        told.add(named)
-        yield _close_beside(case, volume, away_m, near)
+        near = _nearest(case, column, volume)
+        if near is not None and (named not in nearest or near.away_m < nearest[named][2].away_m):
+            nearest[named] = volume, column, near
+    for volume, column, near in nearest.values():
+        yield _close_beside(case, volume, near, open_question=_is_open(case, column, volume, near))
 
 
 def is_close_beside(case: Case, column: int, volume: AirspaceVolume) -> bool:
-    """Whether path or area, where they reach its heights, come close to a volume's outline."""
-    if _beside_path(case, column, volume) is not None:
-        return True
-    return _beside_area(case, column, volume) is not None
+    """Whether the flight, where it reaches its heights, comes close to a volume's outline."""
+    return _nearest(case, column, volume) is not None
+
+
+def _nearest(case: Case, column: int, volume: AirspaceVolume) -> _Beside | None:
+    """Return where the flight comes nearest to an airspace; of what is drawn if that is as near."""
+    found = [_beside_area(case, column, volume)]
+    if (near := _beside_path(case, column, volume)) is not None:
+        words = f"At {along(near.along_m)} the path is"
+        found.insert(0, _Beside(words, near.away_m, near.place, near.along_m))
+    if case.mapped is not None:
+        for way in ways_not_drawn(case, case.mapped):
+            if (met := nearest_on_way(case.mapped, way, column, volume, BESIDE_M)) is not None:
+                away_m, x_m, y_m = met
+                place = case.mapped.frame.xy_to_place(x_m, y_m)
+                found.append(_Beside(f"The way {way.words} is", away_m, place))
+    return min((one for one in found if one), key=lambda one: round(one.away_m, 1), default=None)
+
+
+def _is_open(case: Case, column: int, volume: AirspaceVolume, near: _Beside) -> bool:
+    """Whether nobody can say if the flight stays out of what is closed, and no record would let it in."""
+    if volume.kind not in FORBIDDEN_WHILE_ACTIVE or near.away_m >= FIX_M or case.mapped is None:
+        return False
+    outline, frame = case.mapped.outlines.polygon(column), case.mapped.frame
+    here = shapely.Point(frame.place_to_xy(near.place))
+    edge = shapely.get_coordinates(shapely.shortest_line(outline, here))[:1]
+    top_m = max(float(np.nanmax(one.planned_amsl_m, initial=-np.inf)) for one in judged(case))
+    there = sample_way(case.mapped, edge, np.array([top_m]))
+    return not any(
+        bool(grant.covers(there)[0]) and top_m <= float(grant.height_amsl_m(there, launch_ground_m(case))[0])
+        for grant in grants_for(volume, case.plan, case.mapped)
+    )
 
 
 def _closing_near(case: Case) -> Iterator[tuple[int, AirspaceVolume]]:
@@ -76,13 +122,15 @@ def _closing_near(case: Case) -> Iterator[tuple[int, AirspaceVolume]]:
 
 
 def _box_about(case: Case) -> Floats | None:
-    """Return the box within which anything may lie close beside path or area, None without either."""
+    """Return the box within which anything may lie close beside the flight, None without one."""
     corners = []
     if case.track is not None and len(case.track) > 1:
         ends = np.column_stack([case.track.x_m, case.track.y_m])
         corners.append(ends[np.isfinite(ends).all(axis=1)])
     if case.area_samples is not None and case.area is not None:
         corners.append(np.reshape(case.area_samples.footprint.bounds, (2, 2)))
+    if case.mapped is not None:
+        corners += [np.asarray(way.line.coords)[:, :2] for way in ways_not_drawn(case, case.mapped)]
     drawn = np.vstack(corners) if corners else np.empty((0, 2))
     if not len(drawn):
         return None
@@ -96,13 +144,13 @@ def _beside_path(case: Case, column: int, volume: AirspaceVolume) -> Near | None
     return nearest_on_path(case, track, _level(volume, track), case.mapped.outlines.polygon(column))
 
 
-def _beside_area(case: Case, column: int, volume: AirspaceVolume) -> float | None:
-    """Return how near the flying area comes to an airspace at any height of both [m], None if not close."""
+def _beside_area(case: Case, column: int, volume: AirspaceVolume) -> _Beside | None:
+    """Return how near the flying area comes to an airspace at any height of both, None if not close."""
     samples = case.area_samples
     if samples is None or case.area is None or case.mapped is None or not _level(volume, samples).any():
         return None
     away_m = float(shapely.distance(samples.footprint, case.mapped.outlines.polygon(column)))
-    return away_m if away_m <= BESIDE_M else None
+    return _Beside("The flying area is", away_m, case.area.place) if away_m <= BESIDE_M else None
 
 
 def _level(volume: AirspaceVolume, samples: Samples) -> NDArray[np.bool_]:
@@ -112,23 +160,25 @@ def _level(volume: AirspaceVolume, samples: Samples) -> NDArray[np.bool_]:
         return np.asarray(reached & (samples.flown_from_amsl_m <= top_amsl_m(volume, samples)))
 
 
-def _close_beside(case: Case, volume: AirspaceVolume, away_m: float, near: Near | None) -> Finding:
-    of_path = f"At {along(near.along_m)} the path is" if near else "The flying area is"
+def _close_beside(case: Case, volume: AirspaceVolume, near: _Beside, *, open_question: bool) -> Finding:
+    why = (
+        "A satellite fix alone may be off by more, so nobody can say whether the flight stays out of it."
+        if open_question
+        else "Neither an aircraft nor a chart is placed that exactly: flown a little to the side it is "
+        "inside."
+    )
     return Finding(
         rule="close-beside-airspace",
-        mark=Mark.ACT,
-        basis=Basis.SAFETY,
+        mark=Mark.UNKNOWN if open_question else Mark.ACT,
+        basis=Basis.LAW if open_question else Basis.SAFETY,
         title=f"Close beside {volume.name}",
-        message=(
-            f"{of_path} {room_ft(away_m)} beside it. Neither an "
-            "aircraft nor a chart is placed that exactly: flown a little to the side it is inside."
-        ),
-        citation="common practice",
+        message=f"{near.words} {room_ft(near.away_m)} beside it. {why}",
+        citation=closed_rule(case.plan.purpose, {volume.kind}) if open_question else "common practice",
         remedy=f"keep {over_ft(BESIDE_M)} away from its edge",
-        from_m=near.along_m if near else None,
-        to_m=near.along_m if near else None,
-        place=near.place if near else case.area.place if case.area else None,
-        numbers={"aside_m": away_m},
+        from_m=near.along_m,
+        to_m=near.along_m,
+        place=near.place,
+        numbers={"aside_m": near.away_m},
     )
 
 

@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from planner.rules.beside import BESIDE_M, nearest_on_path
+from planner.rules.beside import BESIDE_M, FIX_M, nearest_on_path
 from planner.rules.bibliography import notices_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -18,9 +18,6 @@ from planner.rules.words import along, over_ft, room_ft
 from planner.track.mapped import NOWHERE, Mapped
 from planner.world.currency import LayerState
 
-FIX_M = 8.0
-"""GPS Standard Positioning Service Performance Standard, 5th edition (2020), from memory: the horizontal
-error of a satellite fix is within 8 m 95 % of the time, as a mean of the globe."""
 _SNAP_M = 1.2
 """By so much coverage is taken wider than it is stated (`layers.SNAP_DEG`)."""
 _PROBE_M = 0.05

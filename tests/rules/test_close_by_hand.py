@@ -95,7 +95,7 @@ def test_of_two_pieces_that_are_close_the_closer_is_told_and_a_hover_is_a_place(
 def test_what_lies_beyond_an_end_of_a_path_is_close_beside_it(corners, back):
     path = points([(0, 40, 30.0), (300, 400, 30.0)][::back])
     near = world(airspace=(volume(AirspaceKind.RESTRICTED, box(*corners), name="INVENTED V"),))
-    (told,) = close_beside_airspace(judged(plan(path=path), near))
+    (told,) = close_beside_airspace(judged(plan(path=path, launch=None, landing=None), near))
     ends = np.array([(0, 40), (300, 400)])
     west, south, east, north = corners
     aside = np.clip(ends, (west, south), (east, north)) - ends
