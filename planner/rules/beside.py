@@ -98,7 +98,7 @@ def _is_open(case: Case, column: int, volume: AirspaceVolume, near: _Beside) -> 
     edge = shapely.get_coordinates(shapely.shortest_line(outline, here))[:1]
     top_m = max(float(np.nanmax(one.planned_amsl_m, initial=-np.inf)) for one in judged(case))
     there = sample_way(case.mapped, edge, np.array([top_m]))
-    return not any(
+    return not np.isfinite(top_m) or not any(
         bool(grant.covers(there)[0]) and top_m <= float(grant.height_amsl_m(there, launch_ground_m(case))[0])
         for grant in grants_for(volume, case.plan, case.mapped)
     )
