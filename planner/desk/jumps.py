@@ -187,6 +187,7 @@ _OF_RULE: Final = {
     "close-to-allowance-end": POINTS,
     "in-lee": POINTS,
     "into-cover": POINTS,
+    "close-beside-cover": POINTS,
     "no-charts": CHARTS,
     "no-data-beside": CHARTS,
     "ground-not-known": CHARTS,

@@ -1,0 +1,53 @@
+"""Drawn trees and buildings passed close beside: distances by hand, over level ground.
+
+That no aircraft is more exactly on its path than 7 m, and half its size, is check value 8.4 (satellites,
+holding a place, map); what follows from it beside a house is our own rule.
+"""
+
+import pytest
+
+from planner.plan.beneath import BeneathKind, DrawnAs
+from planner.rules.finding import Mark
+from tests import worlds
+from tests.rules.test_area_flight import judged as in_area
+from tests.rules.test_beneath_rules import finding, item, judged
+
+WIDE_M = 7.0 + worlds.plan().aircraft.largest_dimension_m / 2
+
+
+def stand(south_m, kind=BeneathKind.BUILDING, height_m=60.0):
+    """It begins so far north of the path, of a flying area of 400 m so far north of its edge."""
+    corners = ((150, south_m), (190, south_m), (190, south_m + 40), (150, south_m + 40))
+    return item(kind, DrawnAs.AREA, *corners, name="House (INVENTED)", height_m=height_m)
+
+
+@pytest.mark.parametrize("kind", [BeneathKind.BUILDING, BeneathKind.TREES])
+@pytest.mark.parametrize(("aside_m", "told"), [(0.3, True), (WIDE_M - 0.2, True), (WIDE_M + 0.2, False)])
+def test_lower_than_its_top_and_nearer_than_it_keeps_its_place_is_something_to_do(kind, aside_m, told):
+    act = finding(judged(stand(aside_m, kind), height_m=30.0), "close-beside-cover")
+    assert (act is not None) is told
+    if act is not None:
+        assert act.mark is Mark.ACT
+        assert act.numbers["aside_m"] == pytest.approx(aside_m, abs=0.05)
+        assert 149.0 <= act.from_m <= 191.0
+
+
+def test_above_its_top_of_no_height_or_led_into_it_is_not_beside_it():
+    assert finding(judged(stand(1.0, height_m=29.0), height_m=30.0), "close-beside-cover") is None
+    assert finding(judged(stand(1.0, height_m=None), height_m=30.0), "close-beside-cover") is None
+    into = judged(stand(-1.0), height_m=30.0)
+    assert finding(into, "close-beside-cover") is None
+    assert finding(into, "into-cover").mark is Mark.STOP
+
+
+def test_of_several_the_nearest_is_told():
+    act = finding(judged(stand(5.0), stand(-43.0), height_m=30.0), "close-beside-cover")
+    assert act.numbers["aside_m"] == pytest.approx(3.0, abs=0.05)
+
+
+@pytest.mark.parametrize(("aside_m", "told"), [(0.3, True), (WIDE_M + 0.2, False), (-10.0, False)])
+def test_a_flying_area_ends_close_beside_it_too(aside_m, told):
+    act = finding(in_area(stand(200.0 + aside_m)), "close-beside-cover")
+    assert (act is not None) is told
+    if act is not None:
+        assert act.message.startswith("The flying area ends ")
