@@ -15,6 +15,7 @@ from planner.track.track import Track
 from planner.world.structures import Structure
 
 _REMEDY = "keep out of that cone, or look where the wires run and enter how far they reach (0: it has none)"
+_DENIED = "keep out of that cone, or look again where the wires run and enter how far they reach"
 _NAMED = 3
 
 
@@ -43,10 +44,10 @@ def _finding(track: Track, cone: WireCone, part: Stretch) -> Finding:
         message=(
             f"At {along(float(begin_m + (end_m - begin_m) * share))} the path passes {room_ft(aside_m)} "
             f"beside the mast, under the line from its top to where its wires may end, "
-            f"{over_ft(cone.reach_m)} out{_why(cone)}. {_on_record(cone.mast)}"
+            f"{over_ft(cone.reach_m)} out{_why(cone)}. {_on_record(cone)}"
         ),
         citation=CITATION,
-        remedy=_REMEDY,
+        remedy=_DENIED if cone.denied else _REMEDY,
         from_m=part.from_m,
         to_m=part.to_m,
         place=place_at(track, piece + round(float(share))),
@@ -76,10 +77,11 @@ def guy_wires_in_area(case: Case) -> Iterator[Finding]:
         title="Guy wires may reach into the flying area",
         message=(
             f"Wires are taken to reach out to {over_ft(farthest.reach_m)}{_why(farthest)} "
-            f"from {', '.join(named[:_NAMED])}{more}. No record says where they run."
+            f"from {', '.join(named[:_NAMED])}{more}. "
+            f"{_on_record(farthest) if farthest.denied else 'No record says where they run.'}"
         ),
         citation=CITATION,
-        remedy=_REMEDY,
+        remedy=_DENIED if farthest.denied else _REMEDY,
         place=farthest.mast.place,
         numbers={"reach_m": farthest.reach_m},
     )
@@ -93,8 +95,10 @@ def _why(cone: WireCone) -> str:
     return " (as you say)" if cone.said else " (a rule of thumb: 0.8 of its height)"
 
 
-def _on_record(mast: Structure) -> str:
-    if mast.guyed:
+def _on_record(cone: WireCone) -> str:
+    if cone.denied:
+        return "You say that it has none, and its record says that it is guyed: one of them is wrong."
+    if cone.mast.guyed:
         return "No record says where they run."
     return "The record does not say whether it is guyed; slim masts often are."
 

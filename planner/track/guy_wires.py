@@ -26,7 +26,8 @@ class WireCone:
     """The cone under which a mast's wires lie: from its top straight to the ground at `reach_m`.
 
     `top_amsl_m` is the mast's top with the record's error, NaN if not known; `said` is whether the pilot
-    says how far its wires reach.
+    says how far its wires reach, `denied` whether the pilot says that it has none and its record that it
+    is guyed.
     """
 
     mast: Structure
@@ -36,6 +37,7 @@ class WireCone:
     height_m: float
     top_amsl_m: float
     said: bool = False
+    denied: bool = False
 
     def wire_top_amsl_m(self, aside_m: Floats) -> Floats:
         """Return the greatest height of a wire at distances from the mast [m AMSL]."""
@@ -92,14 +94,17 @@ def cones_in_box(plan: Plan, mapped: Mapped, box_m: Box) -> Iterator[WireCone]:
             continue
         x_m, y_m = float(mapped.obstacles.x_m[index]), float(mapped.obstacles.y_m[index])
         share = said.get(mast.key, others)
-        if share <= 0:
+        denied = share <= 0 and mast.guyed
+        if denied:
+            share = others
+        elif share <= 0:
             continue
         reach_m = share * mast.height_agl_m + (mast.horizontal_error_m or 0.0)
         near = west - reach_m <= x_m <= east + reach_m and south - reach_m <= y_m <= north + reach_m
         if near and mast.may_be_guyed:
             top_m = _top_amsl_m(mast, x_m, y_m, mapped) + (mast.vertical_error_m or 0.0)
-            by_word = mast.key in said or others > WIRE_SHARE
-            yield WireCone(mast, x_m, y_m, reach_m, mast.height_agl_m, top_m, by_word)
+            by_word = (mast.key in said and not denied) or others > WIRE_SHARE
+            yield WireCone(mast, x_m, y_m, reach_m, mast.height_agl_m, top_m, by_word, denied)
 
 
 def _top_amsl_m(mast: Structure, x_m: float, y_m: float, mapped: Mapped) -> float:

@@ -54,13 +54,26 @@ def test_the_wires_lie_under_a_cone(aside_m, height_m, told):
     assert answer.verdict is Verdict.READY
 
 
-@pytest.mark.parametrize(("share", "told"), [(0.8, True), (0.5, False), (0.0, False), (1.2, True)])
+@pytest.mark.parametrize(("share", "told"), [(0.8, True), (0.5, False), (1.2, True)])
 def test_the_pilots_own_word_replaces_the_rule_of_thumb(share, told):
     answer = beside(80.0, 10.0, mast_wires=(MastWires("tower 400", share),))
     assert bool(marks(answer, "guy-wires")) is told
     for finding in answer.findings:
         if finding.rule == "guy-wires":
             assert "as you say" in finding.message
+
+
+# Our own rule: where word and record part, neither is believed alone; the record may have changed since.
+def test_a_mast_whose_record_says_that_it_is_guyed_keeps_its_wires_whatever_is_said():
+    (told,) = (
+        one
+        for one in beside(80.0, 10.0, mast_wires=(MastWires("tower 400", 0.0),)).findings
+        if one.rule == "guy-wires"
+    )
+    assert told.mark is Mark.ACT
+    assert "(a rule of thumb: 0.8 of its height)" in told.message
+    assert told.message.endswith("its record says that it is guyed: one of them is wrong.")
+    assert "0: it has none" not in told.remedy
 
 
 def past(mast, aside_m=60.0, height_m=10.0, **changes):
