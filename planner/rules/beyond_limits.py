@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
+import attrs
 import numpy as np
 from numpy.typing import NDArray
 
@@ -24,6 +25,10 @@ _TOO_MUCH_MPS: Final = 0.5
 _USUALLY_STALLS: Final = 0.6
 _STALLS: Final = 0.5
 _MAY_STALL: Final = 0.65
+# The least cruise taken of a wing of which none is given: half of its highest airspeed, and no less than
+# light foam wings fly (own choices; from memory).
+_OF_HIGHEST: Final = 0.5
+_LEAST_CRUISE_MPS: Final = 8.0
 
 
 def climbs(case: Case) -> Iterator[Finding]:
@@ -90,9 +95,10 @@ def _too_much(case: Case, asked_mps: Floats, rate_mps: float) -> tuple[Worst | N
 
 def wing_too_slow(case: Case) -> Iterator[Finding]:
     """Yield an unknown where a wing is to fly far slower than its cruise, an act where some would stall."""
-    cruise_mps = _cruise_of_wing(case)
-    if cruise_mps is None:
+    cruise = _cruise_of_wing(case)
+    if cruise is None:
         return
+    cruise_mps = cruise.mps
     flight, track = case.flight, case.track
     if flight is not None and track is not None:
         slow = np.asarray(flight.motion.air_speed_mps)
@@ -103,9 +109,9 @@ def wing_too_slow(case: Case) -> Iterator[Finding]:
                 mark=_mark(float(slow[k]), cruise_mps),
                 title="The wing may not fly so slow",
                 message=_slow_words(
-                    f"At {along(float(track.distance_m[k]))} it flies", float(slow[k]), cruise_mps
+                    f"At {along(float(track.distance_m[k]))} it flies", float(slow[k]), cruise
                 ),
-                remedy="plan the leg faster, or correct the airspeed in cruise",
+                remedy=f"plan the leg faster, or {cruise.remedy}",
                 numbers={"air_speed_mps": float(slow[k]), "cruise_mps": cruise_mps},
             )
             yield found
@@ -120,9 +126,9 @@ def wing_too_slow(case: Case) -> Iterator[Finding]:
             mark=_mark(back_mps, cruise_mps),
             basis=Basis.SAFETY,
             title="The wing may not return so slow",
-            message=_slow_words("Its return on lost link flies", back_mps, cruise_mps),
+            message=_slow_words("Its return on lost link flies", back_mps, cruise),
             citation=COMMON_PRACTICE,
-            remedy="look up the airspeed of its return, or correct the airspeed in cruise",
+            remedy=f"look up the airspeed of its return, or {cruise.remedy}",
             numbers={"air_speed_mps": back_mps, "cruise_mps": cruise_mps},
         )
 
@@ -157,19 +163,40 @@ def _mark(air_speed_mps: float, cruise_mps: float) -> Mark:
     return Mark.UNKNOWN if air_speed_mps < _STALLS * cruise_mps else Mark.ACT
 
 
-def _slow_words(begin: str, air_speed_mps: float, cruise_mps: float) -> str:
+def _slow_words(begin: str, air_speed_mps: float, cruise: "_Cruise") -> str:
+    cruises = (
+        f", and cruises with {fine_speed(cruise.mps)}"
+        if cruise.said
+        else f". No airspeed in cruise is given, and a wing's is hardly under {fine_speed(cruise.mps)}"
+    )
     return (
-        f"{begin} {fine_speed(air_speed_mps)} through the air, and cruises with {fine_speed(cruise_mps)}: "
+        f"{begin} {fine_speed(air_speed_mps)} through the air{cruises}: "
         f"most wings stall at some {percent(_USUALLY_STALLS)} of that. Time, charge and how far it falls are "
         "reckoned as if it flew so slow."
     )
 
 
-def _cruise_of_wing(case: Case) -> float | None:
-    able = _able(case)
-    if able is None or not _winged(case):
+@attrs.frozen
+class _Cruise:
+    """The airspeed in cruise of a wing [m/s], and whether it is said or the least that is likely."""
+
+    mps: float
+    said: bool
+
+    @property
+    def remedy(self) -> str:
+        """What to do about that airspeed."""
+        return f"{'correct' if self.said else 'give'} the airspeed in cruise"
+
+
+def _cruise_of_wing(case: Case) -> _Cruise | None:
+    if not _winged(case):
         return None
-    return able.cruise_mps or (able.measured.air_speed_mps if able.measured else None)
+    able = _able(case) or Performance()
+    said_mps = able.cruise_mps or (able.measured.air_speed_mps if able.measured else None)
+    if said_mps is not None:
+        return _Cruise(said_mps, said=True)
+    return _Cruise(max(_OF_HIGHEST * (able.highest_mps or 0.0), _LEAST_CRUISE_MPS), said=False)
 
 
 def _winged(case: Case) -> bool:

@@ -155,7 +155,9 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "wing-too-slow": (
         "A wing that flies too slow stalls and falls. At which airspeed yours does is not asked for; beside "
         "its airspeed in cruise one can say when it is likely. What is planned slower than that will be "
-        "flown faster, or not at all, and time, charge and fall are others then."
+        "flown faster, or not at all, and time, charge and fall are others then. Where no cruise is given, "
+        "half of the highest airspeed, or 8 m/s if that is more, is the least that is taken for it (own "
+        "choices)."
     ),
     "return-rate-to-check": (
         "The return on lost link is set to a rate of climb or descent that the aircraft is said not to "

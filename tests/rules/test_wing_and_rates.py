@@ -59,6 +59,30 @@ def test_a_wing_is_not_reckoned_slower_than_it_may_fly(leg_mps, expected):
         assert mark(finding(judged(leg_mps, performance=measured), "wing-too-slow")) is expected
 
 
+# Our own rule (issue 6): who says less is no better off. The least cruise taken is half of the highest
+# airspeed, and 8 m/s: own choices.
+@pytest.mark.parametrize(
+    ("highest_mps", "leg_mps", "expected"),
+    [
+        (28.0, 2.0, Mark.UNKNOWN),
+        (28.0, 6.9, Mark.UNKNOWN),
+        (28.0, 7.1, Mark.ACT),
+        (28.0, 9.2, None),
+        (None, 3.9, Mark.UNKNOWN),
+        (None, 4.1, Mark.ACT),
+        (None, 5.3, None),
+        (None, None, None),
+    ],
+)
+def test_a_wing_without_a_cruise_is_held_against_the_least_that_is_likely(highest_mps, leg_mps, expected):
+    able = attrs.evolve(ABLE, cruise_mps=None, highest_mps=highest_mps)
+    one = finding(judged(leg_mps, performance=able, link_loss=None), "wing-too-slow")
+    assert mark(one) is expected
+    if one:
+        assert "No airspeed in cruise is given" in one.message
+        assert one.remedy.endswith("or give the airspeed in cruise")
+
+
 @pytest.mark.parametrize("area", [False, True])
 @pytest.mark.parametrize(("back_mps", "expected"), [(14.0, None), (9.0, Mark.ACT), (3.0, Mark.UNKNOWN)])
 def test_nor_does_it_return_slower(back_mps, expected, area):
