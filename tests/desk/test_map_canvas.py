@@ -371,12 +371,14 @@ def test_with_the_hand_that_moves_no_key_places(canvas, hand, heard):
     assert not heard.of("clicked")
 
 
-def test_a_return_point_is_shown_and_can_not_be_dragged(canvas, hand, heard, qtbot):
+def test_a_return_point_is_shown_and_dragged(canvas, hand, heard, qtbot):
     canvas.set_tool("move")
     canvas.set_plan(plan(launch=A, return_point=B))
     qtbot.waitUntil(lambda: {"launch", "return"} <= set(words(qtbot, canvas)))
-    hand.drag(hand.at(B), hand.at(B) + QPoint(20, 20))
-    assert not heard.of("vertex_moved")
+    hand.drag(hand.at(B), hand.at(CENTRE))
+    heard.to_its_end(hand)
+    assert {move[1:3] for move in heard.of("vertex_moved")} == {("return_point", 0)}
+    assert heard.of("vertex_moved")[-1][3:5] == close_to(CENTRE)
 
 
 def test_nothing_on_the_page_can_be_marked_as_text(qtbot, canvas, hand):

@@ -202,7 +202,7 @@ def test_the_way_home_is_reckoned_from_the_far_corner_by_hand():
     assert note.mark is Mark.NOTE
     assert note.numbers["turn_home_mah"] == pytest.approx(by_hand, abs=0.3)
     assert f"Turn home with {int(note.numbers['turn_home_mah'])} mAh used" in note.title
-    assert "from 539 m away" in note.message
+    assert "From 539 m away" in note.message
     words = " ".join(battery_lines(answer))
     assert "Turn home with 815 mAh used" in words
     assert "not checked" not in words
@@ -231,8 +231,9 @@ def test_wind_on_the_way_home_costs_and_forbids():
     assert finding(in_wind(8.0), "home-by").numbers["turn_home_mah"] < calm - 50.0
     assert finding(in_wind(19.8), "home-not-reached").mark is Mark.STOP
     small = {**far, "battery": attrs.evolve(PACK, capacity_mah=560.0)}
-    gusty = judged(**small, weather=PlannedWeather(wind=TypedWind(1.0, 270.0, 12.0, TOP_M)))
-    assert finding(gusty, "home-in-gusts").mark is Mark.ACT
+    for gust_mps, mark in ((10.0, Mark.ACT), (12.0, Mark.STOP)):
+        gusty = judged(**small, weather=PlannedWeather(wind=TypedWind(1.0, 270.0, gust_mps, TOP_M)))
+        assert finding(gusty, "home-in-gusts").mark is mark
     assert finding(judged(**small), "home-in-gusts") is None
 
 
