@@ -162,10 +162,16 @@ def test_the_late_end_of_the_time_is_the_slowest_within_the_gusts():
 
 @pytest.mark.parametrize(
     ("mean_mps", "gust_mps", "mark"),
-    [(6.0, 8.0, None), (6.0, 24.0, Mark.ACT), (6.0, 24.8, Mark.STOP), (6.0, None, None)],
+    [
+        (6.0, 8.0, None),
+        (6.0, 14.0, Mark.ACT),
+        (6.0, 24.0, Mark.STOP),
+        (6.0, 24.8, Mark.STOP),
+        (6.0, None, None),
+    ],
 )
 def test_the_way_home_is_held_against_gusts_too(mean_mps, gust_mps, mark):
-    """The highest airspeed is 25 m/s: 1 m/s of progress costs more than the reserve, 0.4 counts as none."""
+    """The highest airspeed is 25 m/s: 11 m/s of progress cost reserve, 1 m/s all, 0.4 is none."""
     weather = PlannedWeather(wind=TypedWind(mean_mps, 270.0, gust_mps, law=WindLaw.NONE))
     found = finding(assess(home_with(weather=weather), worlds.world()), "home-in-gusts")
     assert (found.mark if found else None) is mark
