@@ -53,11 +53,15 @@ def through_cover(case: Case) -> Iterator[Finding]:
         holds_m = _holds_up_to_m(case, item, (track, np.flatnonzero(behind)), flight.links)
         if case.flight is None:
             place = place_at(track, int(np.argmax(behind)))
-            yield _finding(item, "places of the flying area", holds_m, place=place)
+            yield attrs.evolve(_finding(item, "places of the flying area", holds_m), place=place)
         elif (worst := worst_of(track, behind)) is not None:
             where = f"{along(worst.stretch.from_m)} to {along(worst.stretch.to_m)}"
-            at = {"from_m": worst.stretch.from_m, "to_m": worst.stretch.to_m, "place": worst.place}
-            yield _finding(item, where, holds_m, **at)
+            yield attrs.evolve(
+                _finding(item, where, holds_m),
+                from_m=worst.stretch.from_m,
+                to_m=worst.stretch.to_m,
+                place=worst.place,
+            )
 
 
 def _behind(track: Track, antenna: tuple[float, float], shape: BaseGeometry) -> NDArray[np.bool_]:
@@ -97,7 +101,7 @@ def _holds_up_to_m(
     return low_m
 
 
-def _finding(item: BeneathItem, where: str, holds_m: float | None, **at: object) -> Finding:
+def _finding(item: BeneathItem, where: str, holds_m: float | None) -> Finding:
     most_m = _AS_HIGH_AS_M[item.kind]
     bound = (
         f"Even {feet(most_m)} high it leaves the margins that are wanted."
@@ -115,7 +119,6 @@ def _finding(item: BeneathItem, where: str, holds_m: float | None, **at: object)
         citation=COMMON_PRACTICE,
         remedy="say how high, then it is held against the links",
         numbers={} if holds_m is None else {"holds_up_to_m": holds_m},
-        **at,  # type: ignore[arg-type]
     )
 
 
