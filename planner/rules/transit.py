@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+import attrs
 import numpy as np
 
 from planner.rules.bibliography import airspace_rule, height_rule
@@ -41,6 +42,21 @@ def undrawn_way(case: Case) -> Iterator[Finding]:
 
 
 def _finding(case: Case, way: UndrawnWay, mark: Mark, why: str, at_m: float = 0.0) -> Finding:
+    length_m = way.line.length
+    message = f"It is {along(length_m)} long, and {why}. Only what is drawn is judged."
+    found = _told(
+        case, way, mark, message, "draw the path from the launch point and to the landing point", at_m
+    )
+    return attrs.evolve(found, numbers={"length_m": length_m})
+
+
+def _straight_up(case: Case, way: UndrawnWay, mark: Mark, why: str) -> Finding:
+    message = f"Straight up or down {why}. Only what is drawn is judged."
+    remedy = "begin and end where it may fly at each height between, or record the permission for it"
+    return _told(case, way, mark, message, remedy)
+
+
+def _told(case: Case, way: UndrawnWay, mark: Mark, message: str, remedy: str, at_m: float = 0.0) -> Finding:
     assert case.mapped is not None
     there = way.line.interpolate(at_m)
     return Finding(
@@ -48,25 +64,10 @@ def _finding(case: Case, way: UndrawnWay, mark: Mark, why: str, at_m: float = 0.
         mark=mark,
         basis=Basis.LAW,
         title=f"The way {way.words} is not drawn",
-        message=f"It is {along(way.line.length)} long, and {why}. Only what is drawn is judged.",
+        message=message,
         citation=f"{airspace_rule(case.plan.purpose)}; {height_rule(case.plan.purpose)}",
-        remedy="draw the path from the launch point and to the landing point",
+        remedy=remedy,
         place=case.mapped.frame.xy_to_place(there.x, there.y),
-        numbers={"length_m": way.line.length},
-    )
-
-
-def _straight_up(case: Case, way: UndrawnWay, mark: Mark, why: str) -> Finding:
-    assert case.mapped is not None
-    return Finding(
-        rule="way-not-drawn",
-        mark=mark,
-        basis=Basis.LAW,
-        title=f"The way {way.words} is not drawn",
-        message=f"Straight up or down {why}. Only what is drawn is judged.",
-        citation=f"{airspace_rule(case.plan.purpose)}; {height_rule(case.plan.purpose)}",
-        remedy="begin and end where it may fly at each height between, or record the permission for it",
-        place=case.mapped.frame.xy_to_place(*way.line.coords[0]),
     )
 
 
