@@ -23,8 +23,9 @@ from planner.drawing.strip_picture import strips_picture
 from planner.geo.geodesy import distance_m
 from planner.rules.area_charge import turn_home_words
 from planner.rules.charge_doubt import charge_doubt
-from planner.rules.flight_energy import basis_words, turn_back_words
+from planner.rules.flight_energy import basis_words
 from planner.rules.flight_words import percent
+from planner.rules.turn_back_words import by_itself_words, turn_back_words
 from planner.track.track import Track
 from planner.wording import distance, limit_ft, planned_ft, position
 
@@ -95,6 +96,10 @@ def battery_lines(assessment: Assessment) -> list[str]:
         else "From some of the path the wind keeps it from home, or nobody knows"
     )
     back = turn_back_words(charge) or "No turn-back point: home is reached with the reserve from everywhere."
+    by_itself = by_itself_words(assessment.case) if assessment.case else ""
+    if by_itself:
+        # The figure to fly by stands first.
+        back = f"{by_itself} Flown by hand: {back[0].lower()}{back[1:]}"
     return [
         head,
         f"{least}; the reserve is {percent(charge.reserve)}.",

@@ -67,10 +67,16 @@ class AreaCharge:
         return _share_left(self.out_wh + self.gusty_wh, self.pack)
 
     @property
+    def left_by_itself(self) -> float:
+        """What a return on lost link leaves, a share, where it begins when it has just flown there."""
+        return _share_left(self.out_wh + self.by_itself_wh, self.pack)
+
+    @property
     def turn_home_mah(self) -> float:
         """Charge that may be used before the way home begins at the latest [mAh], flown or by itself.
 
-        No less than it takes to come there, where the pilot's own way home from there keeps the reserve.
+        No less than it takes to come there, where the pilot's own way home from there keeps the reserve: a
+        return by itself may keep less then (`left_by_itself`).
         """
         kept_wh = self.pack.usable_wh * (1.0 - self.reserve)
         spare_wh = kept_wh - max(self.home_wh, self.by_itself_wh)

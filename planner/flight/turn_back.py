@@ -72,6 +72,38 @@ class TurnBack:
     never: bool = False
 
 
+@attrs.frozen
+class LastPlace:
+    """The last place on the path before the first that has too little left.
+
+    `used_mah`, `cell_v` are charge taken and voltage of a cell under load there; `never`: not even the first
+    point has enough.
+    """
+
+    at_m: float
+    used_mah: float
+    cell_v: float | None
+    never: bool = False
+
+
+def last_place(track: Track, energy: Energy, spare: Floats) -> LastPlace | None:
+    """Return the last place before charge to spare (n,) falls below nothing, or is not known; None: never."""
+    enough = spare >= 0.0
+    if enough.all():
+        return None
+    first_bad = int(np.argmin(enough))
+    if first_bad == 0:
+        return LastPlace(0.0, float(energy.used_mah[0]), None, never=True)
+    before, after = float(spare[first_bad - 1]), float(spare[first_bad])
+    share = before / (before - after) if np.isfinite(after) else 0.0
+
+    def at(values: Floats) -> float:
+        start, end = float(values[first_bad - 1]), float(values[first_bad])
+        return start + (end - start) * share if share > 0.0 else start
+
+    return LastPlace(at(track.distance_m), at(energy.used_mah), at(energy.cell_v))
+
+
 def turn_back(
     track: Track, energy: Energy, wind: Wind, way: WayHome, craft: tuple[PowerModel, Pack, float]
 ) -> TurnBack:
@@ -81,21 +113,9 @@ def turn_back(
     left = 1.0 - (energy.used_wh + home_wh) / pack.usable_wh
     spare = left - reserve
     enough = spare >= 0.0
-    if enough.all():
+    if (last := last_place(track, energy, spare)) is None:
         return TurnBack(home_wh, home_s, left, enough, None, None, None)
-    first_bad = int(np.argmin(enough))
-    if first_bad == 0:
-        return TurnBack(home_wh, home_s, left, enough, 0.0, float(energy.used_mah[0]), None, never=True)
-    before, after = float(spare[first_bad - 1]), float(spare[first_bad])
-    share = before / (before - after) if np.isfinite(after) else 0.0
-
-    def at(values: Floats) -> float:
-        start, end = float(values[first_bad - 1]), float(values[first_bad])
-        return start + (end - start) * share if share > 0.0 else start
-
-    return TurnBack(
-        home_wh, home_s, left, enough, at(track.distance_m), at(energy.used_mah), at(energy.cell_v)
-    )
+    return TurnBack(home_wh, home_s, left, enough, last.at_m, last.used_mah, last.cell_v, never=last.never)
 
 
 def cost_home(track: Track, wind: Wind, way: WayHome, model: PowerModel) -> tuple[Floats, Floats]:

@@ -61,6 +61,14 @@ def turn_home_words(charge: AreaCharge) -> str:
 
 
 def _why_then(charge: AreaCharge) -> str:
+    if charge.by_itself_takes_most and charge.left_by_itself < charge.reserve:
+        left = charge.left_by_itself
+        return (
+            f"that is as soon as it is there. Flown by hand the way home takes {clock(charge.home_s)} and "
+            f"{percent(charge.reserve)} are kept; by itself on lost link it takes "
+            f"{clock(charge.by_itself_s)}, climb and landing included, and "
+            + (f"only {percent(left)} are." if left > 0.0 else "the battery is empty before it is home.")
+        )
     if charge.by_itself_takes_most:
         return (
             "on lost link its return by itself takes most, "

@@ -101,7 +101,7 @@ def not_judged(case: Case) -> Iterator[Finding]:
         )
         cures.append("give the highest airspeed")
     if failsafe.action in RETURNS and not flight.losses:
-        left.append("the way on lost link, as ground or launch point are not known")
+        left.append("the way on lost link, as its ground or the launch point is not known")
         cures.append("set the launch point on ground that is known")
     if failsafe.action is LinkLossAction.RETURN_HIGHEST:
         left.append("a return that begins before the area's top was flown")

@@ -27,17 +27,17 @@ def report_from_afar(case: Case) -> Iterator[Finding]:
         winds = _only_far(case.weather, reading, lambda one: one.tells_wind)
         wind = winds and case.weather.wind_source != TYPED
         skies = _only_far(case.weather, reading, lambda one: one.tells_sight)
-        sky = _asked_of_the_sky(case, case.weather) if skies else ""
-        lost = " and ".join(part for part in ("wind" if wind else "", sky) if part)
+        sky = _asked_of_the_sky(case, case.weather) if skies else ()
+        lost = _listed("wind" if wind else "", *sky)
         yield Finding(
             rule="report-from-afar",
             mark=Mark.UNKNOWN if lost else Mark.ACT,
-            basis=Basis.LAW if sky and not wind else Basis.SAFETY,
+            basis=Basis.LAW if any(sky) and not wind else Basis.SAFETY,
             title=f"{reading.name} is of a place too far away",
             message=f"Its station {reading.station} is {away(far_m)} away; more than {away(FAR_M)} is the "
             "weather of another place. "
-            + (f"So {lost} of the flight are not known." if lost else "It is reckoned with all the same."),
-            citation=CLOUD_AND_VISIBILITY if sky and not wind else COMMON_PRACTICE,
+            + (f"So the flight's {lost} not known." if lost else "It is reckoned with all the same."),
+            citation=CLOUD_AND_VISIBILITY if any(sky) and not wind else COMMON_PRACTICE,
             remedy="get a report of a nearer station, or measure and type what it is on the spot"
             if lost
             else "take it out, or get a report of a nearer station",
@@ -51,8 +51,8 @@ def report_from_nowhere(case: Case) -> Iterator[Finding]:
         return
     used_wind = case.weather.wind_source != TYPED
     for reading in _counting(case.weather):
-        told = (used_wind and reading.tells_wind) or bool(
-            reading.tells_sight and _asked_of_the_sky(case, case.weather)
+        told = (used_wind and reading.tells_wind) or (
+            reading.tells_sight and any(_asked_of_the_sky(case, case.weather))
         )
         if not told or _away_m(case.weather, reading.station) is not None:
             continue
@@ -81,15 +81,22 @@ def _only_far(weather: WeatherNow, reading: Reading, tells: Callable[[Reading], 
     return tells(reading) and not near
 
 
-def _asked_of_the_sky(case: Case, weather: WeatherNow) -> str:
-    """Return which of visibility and cloud Part 107 asks for and reports alone tell; '' none."""
+def _listed(*parts: str) -> str:
+    """Return 'wind is', 'wind and cloud are', 'wind, visibility and cloud are'; '' of none."""
+    *first, last = [part for part in parts if part] or [""]
+    if first:
+        return f"{', '.join(first)} and {last} are"
+    return last and f"{last} is"
+
+
+def _asked_of_the_sky(case: Case, weather: WeatherNow) -> tuple[str, ...]:
+    """Return which of visibility and cloud Part 107 asks for and reports alone tell."""
     if case.plan.purpose is not Purpose.PART_107:
-        return ""
+        return ()
     seen = weather.visibility is not None and weather.visibility.source != TYPED
     cloud = not any(one.source == TYPED for one in weather.clouds)
-    parts = ("visibility" if seen and not weather_waived(case, "c") else "",
-             "cloud" if cloud and not weather_waived(case, "d") else "")  # fmt: skip
-    return " and ".join(part for part in parts if part)
+    return ("visibility" if seen and not weather_waived(case, "c") else "",
+            "cloud" if cloud and not weather_waived(case, "d") else "")  # fmt: skip
 
 
 def _away_m(weather: WeatherNow, station: str) -> float | None:

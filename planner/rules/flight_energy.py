@@ -26,6 +26,7 @@ from planner.rules.flight_words import (
     worst_of,
 )
 from planner.rules.stretches import place_at
+from planner.rules.turn_back_words import turn_back_words
 from planner.rules.words import along
 from planner.saying import marked, told
 from planner.track.track import Track
@@ -214,22 +215,6 @@ def sag(case: Case) -> Iterator[Finding]:
             + ("Its resistance is a rule of thumb." if charge.pack.resistance_assumed else ""),
             remedy="fly it slower or shorter, or take a battery of more capacity",
         )
-
-
-def turn_back_words(charge: Charge) -> str:
-    """Return the turn-back point as the pilot reads it in the goggles; '' where there is none."""
-    back = charge.turn_back
-    if back.at_m is None:
-        return ""
-    if back.never:
-        return "Not even from the first point is home reached with the reserve."
-    used = f"{round(back.used_mah or 0.0):,} mAh used"
-    cell = (
-        f", or {back.cell_v:.2f} V a cell under load"
-        if back.cell_v is not None and np.isfinite(back.cell_v)
-        else ""
-    )
-    return told(f"Turn back at {along(back.at_m)}: {used}{cell}.")
 
 
 def basis_words(flight: FlightAnswer, charge: Charge) -> str:

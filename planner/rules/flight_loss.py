@@ -22,7 +22,9 @@ from planner.rules.flight_words import clock, feet, fine_speed, percent, wind_wo
 from planner.rules.loss_assumed import SPEED, by_what_is_said
 from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
+from planner.rules.turn_back_words import by_itself_words
 from planner.rules.words import along, over_ft
+from planner.saying import marked
 from planner.track.track import Track
 
 
@@ -174,8 +176,10 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
             title=title,
             message=f"Lost at {along(float(track.distance_m[k]))} its return takes "
             f"{clock(float(loss.duration_s[k]))}, climb and landing included, and leaves "
-            f"{percent(float(left[k]))}; {percent(charge.reserve)} is the reserve.",
-            remedy="set a lower or a faster return, shorten the path, or take a larger battery",
+            f"{percent(float(left[k]))}; {percent(charge.reserve)} is the reserve. "
+            f"{marked(by_itself_words(case))}".rstrip(),
+            remedy="turn back by then, set a lower or a faster return, shorten the path, or take a larger "
+            "battery",
             numbers={"left": float(left[k]), "reserve": charge.reserve},
         )
         yield found if surely else by_what_is_said(found, loss.failsafe, PARTS)

@@ -277,7 +277,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "link-loss-under-reserve": (
         "Flown home by hand it lands with the reserve; by itself, with its climb and at its own airspeed, it "
-        "lands with less."
+        "lands with less. To where it keeps the reserve is said with the charge used there: that is the "
+        "careful figure to turn back at."
     ),
     "link-loss-not-known": (
         "Nobody can say how an aircraft clears ground that is not known, or flies home at a height that "

@@ -12,8 +12,9 @@ import pytest
 from planner.plan.aircraft import Battery
 from planner.plan.performance import MeasuredFlight, Performance
 from planner.rules.finding import Basis, Mark
-from planner.rules.flight_energy import basis_words, reaches_home, reckoned, sag, turn_back_words
+from planner.rules.flight_energy import basis_words, reaches_home, reckoned, sag
 from planner.rules.stretches import place_at
+from planner.rules.turn_back_words import turn_back_words
 from planner.saying import told
 from tests.rules.hand_flown import ABLE, PACK, at, complete, flown, row
 
@@ -83,7 +84,16 @@ def test_charge_that_is_not_known_is_less_than_any():
     [
         ({"at_m": None}, ""),
         ({"at_m": 0.0, "never": True}, "Not even from the first point is home reached with the reserve."),
-        ({"at_m": 1_500.0, "used_mah": 1_234.6, "cell_v": None}, "Turn back at 1.50 km: 1,235 mAh used."),
+        ({"at_m": 1_500.0, "used_mah": 1_234.6, "cell_v": None}, "Turn back at 1.50 km: 1,234 mAh used."),
+        # Limits: what is used is rounded down, volts up (design 2: rounding never flatters).
+        (
+            {"at_m": 512.0, "used_mah": 801.9, "cell_v": 3.4511},
+            "Turn back at 512 m: 801 mAh used, or 3.46 V a cell under load.",
+        ),
+        (
+            {"at_m": 512.0, "used_mah": 801.0, "cell_v": 3.46},
+            "Turn back at 512 m: 801 mAh used, or 3.46 V a cell under load.",
+        ),
         ({"at_m": 512.0, "used_mah": None, "cell_v": math.nan}, "Turn back at 512 m: 0 mAh used."),
     ],
 )

@@ -128,7 +128,7 @@ def test_the_turn_back_words_of_the_sheet_are_those_of_the_place():
     used = np.interp(at_m, told["profile"]["distance_m"], answer.flight.charge.energy.used_mah)
     (line,) = [one for one in battery_lines(answer) if one.startswith("Turn back at ")]
     assert f"Turn back at {at_m / 1_000:.2f} km" in line or f"Turn back at {at_m:,.0f} m" in line
-    assert f"{used:,.0f} mAh used" in line
+    assert f"{int(used):,} mAh used" in line
     # By hand, of 9.99 Wh: climb 20 s at 204.3 W, 1.135 Wh; descent 20 s at 180 W, 1.0 Wh; out and home
     # take the same: 1.135 + (0.75 x 9.99 - 1.135 - 1.0) / 2 = 3.814 Wh.
     assert used / 450.0 == pytest.approx(3.814 / 9.99, abs=0.002)

@@ -24,9 +24,9 @@ def station(north_m=0.0, elevation_m=300.0):
     return Station("XX01", place.lon_deg, place.lat_deg, elevation_m, "XX")
 
 
-def reported(metar=None, taf="", purpose=Purpose.PART_107, **given):
+def reported(metar=None, taf="", purpose=Purpose.PART_107, visibility_m=16_000.0, **given):
     typed = {"metar": METAR.format("SKC") if metar is None else metar, "taf": taf, "station": station()}
-    return judged(weather=PlannedWeather(**typed | given), purpose=purpose, visibility_m=16_000.0)
+    return judged(weather=PlannedWeather(**typed | given), purpose=purpose, visibility_m=visibility_m)
 
 
 # ---- cloud whose base nobody measured
@@ -179,3 +179,18 @@ def test_a_report_so_cold_that_home_is_not_reached_leaves_a_typed_temperature_op
     assert (found.mark if found else None) is mark
     if capacity_mah < 1_000.0:
         assert "does not bring it home" in found.message
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({}, "So the flight's wind, visibility and cloud are not known."),
+        ({"wind": TypedWind(3.0, 270.0)}, "So the flight's visibility and cloud are not known."),
+        ({"cloud_base_m": 2_000.0}, "So the flight's wind and visibility are not known."),
+        ({"wind": TypedWind(3.0, 270.0), "visibility_m": 16_000.0}, "So the flight's cloud is not known."),
+    ],
+)
+def test_what_is_not_known_then_is_listed_as_one_says_it(typed, words):
+    """Grammar: one thing is, several are."""
+    given = {"visibility_m": None} | typed
+    assert words in finding(reported(station=station(200_000.0), **given), "report-from-afar").message

@@ -4,6 +4,8 @@ That gusts may blow all the way, as on the pilot's own way home, and that a retu
 pilot turns home, is the project's own, cautious choice. Wind triangle and energies by hand.
 """
 
+import re
+
 import attrs
 import numpy as np
 import pytest
@@ -111,6 +113,43 @@ def test_where_even_at_once_it_would_land_on_less_than_the_reserve_that_is_told(
     charge = slow.case.area_flight.charge
     at_once_mah = charge.out_wh / (6 * 3.7) * 1_000
     assert act.numbers["turn_home_mah"] == pytest.approx(at_once_mah, rel=0.01)
+    # Both ways home are said, and which of them keeps the reserve: nothing is promised that is not kept.
+    left = int(act.numbers["left"] * 100.0)
+    for words in (finding(slow, "home-by").message, " ".join(battery_lines(slow))):
+        assert "s soon as it is there. Flown by hand" in words
+        assert f"climb and landing included, and only {left} % are." in words
+    empty = judged(loss=attrs.evolve(BACK, descent_mps=0.1), area=NEAR, battery=PACK)
+    for words in (finding(empty, "home-by").message, " ".join(battery_lines(empty))):
+        assert "climb and landing included, and the battery is empty before it is home." in words
+
+
+def test_on_a_path_how_far_a_return_by_itself_keeps_the_reserve_is_said_first():
+    """Flown home at 1.2 m/s it keeps a quarter for less far than by hand: times and energies by hand.
+
+    Check values section 9: land with a reserve of 25 % (from memory; common practice).
+    """
+    slow = judged(loss=attrs.evolve(BACK, speed_mps=1.2), battery=PACK)
+    low = finding(slow, "link-loss-under-reserve")
+    assert low.mark is Mark.ACT
+    charge, track = slow.flight.charge, slow.track
+    # By hand from a sample at x: (60 - 40) m up at 3 m/s, x at 1.2 m/s, 60 m down at 2 m/s.
+    climb_w, way_w = (float(charge.model.power_w(np.array([v]), c)[0]) for v, c in ((0.0, 3.0), (1.2, 0.0)))
+    home_wh = (climb_w * 20.0 / 3.0 + way_w * track.x_m / 1.2 + 180.0 * 30.0) / 3_600
+    spare = 0.75 * charge.pack.usable_wh - charge.energy.used_wh - home_wh
+    ends_m = float(np.interp(0.0, -spare, track.distance_m))
+    used_mah = float(np.interp(ends_m, track.distance_m, charge.energy.used_mah))
+    sheet = " ".join(battery_lines(slow))
+    told = re.search(
+        r"By itself on lost link it comes home with the reserve only to ([\d,]+) m: ([\d,]+) mAh", sheet
+    )
+    assert float(told[1]) == pytest.approx(ends_m, abs=1.0)
+    assert int(told[2]) == int(used_mah)
+    assert told[0] in low.message
+    assert "Flown by hand: no turn-back point" in sheet
+    # A return as good as the one by hand adds nothing.
+    assert "By itself" not in " ".join(battery_lines(judged(battery=PACK)))
+    never = judged(loss=attrs.evolve(BACK, descent_mps=0.12), battery=PACK)
+    assert "from nowhere on the path. Flown by hand:" in " ".join(battery_lines(never))
 
 
 @pytest.mark.parametrize("area", [None, worlds.box(100, -100, 400, 100)])

@@ -1,12 +1,11 @@
 """The turn-back point as the pilot reads it in the goggles, for profile and map; no Qt."""
 
-import math
-
 import attrs
 
 from planner.assessment import Assessment
 from planner.flight.charge import Charge
 from planner.rules.flight_axis import charge_of
+from planner.rules.turn_back_words import read_off
 
 
 @attrs.frozen
@@ -32,6 +31,4 @@ def _words(charge: Charge) -> str:
     back = charge.turn_back
     if back.never:
         return "home is not reached with the reserve, not even from here"
-    cell_v = back.cell_v
-    cell = f", or {cell_v:.2f} V a cell under load" if cell_v is not None and math.isfinite(cell_v) else ""
-    return f"turn back: {round(back.used_mah or 0.0):,} mAh used{cell}"
+    return f"turn back: {read_off(back.used_mah, back.cell_v)}"
