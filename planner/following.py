@@ -14,17 +14,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.evaluate import Scene
-from planner.ceiling.over_ways import met_straight_up, over_ways
+from planner.ceiling.over_ways import met_beneath, met_straight_up, over_ways
 from planner.flight.answer import flight_of
 from planner.flight.area_flight import area_flight_of
 from planner.flight.failsafe import RETURNS
-from planner.flight.upright import upright
+from planner.flight.upright import upright, ways_down
 from planner.flight.way_home import LossWays
 from planner.flight.weather_now import told_stronger, told_temperature, weather_now
 from planner.geo.progress import Progress, Unwatched
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.weather import PlannedWeather
-from planner.rules.case import AskedOnReturn, Case
+from planner.rules.case import AboveAsked, AskedOnReturn, Case, MetOnLoss
 from planner.sight.answer import sight_of
 from planner.track.samples import AreaSamples
 
@@ -70,10 +70,13 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
         case,
         flight=flight,
         area_flight=in_area,
-        loss_over_ceiling_m=over[0] if over else None,
-        loss_asked=over[1] if over else None,
-        area_loss_over_ceiling_m=tuple(over_m for over_m, _ in over_area),
-        area_loss_asked=tuple(asked for _, asked in over_area),
+        loss_over_ceiling_m=over.over_m if over else None,
+        loss_asked=over.asked if over else None,
+        loss_above_asked=over.above_asked if over else None,
+        loss_met=_comes_down_into(case, flight.loss if flight else None),
+        area_loss_over_ceiling_m=tuple(one.over_m for one in over_area),
+        area_loss_asked=tuple(one.asked for one in over_area),
+        area_loss_above_asked=tuple(one.above_asked for one in over_area),
         by_report=by_report,
         in_told_air=in_told_air,
     )
@@ -111,8 +114,17 @@ def _flown_in(case: Case, area: AreaSamples | None, weather: PlannedWeather) -> 
     )
 
 
-def _over_ceiling(case: Case, loss: LossWays | None) -> tuple[Floats, AskedOnReturn] | None:
-    """Return, per sample, how far its return on lost link comes above the ceiling [m], and what it enters.
+@attrs.frozen(eq=False)
+class _OverCeiling:
+    """How far returns (n,) come above the ceiling [m], what they enter, and what is asked for anyway."""
+
+    over_m: Floats
+    asked: AskedOnReturn
+    above_asked: AboveAsked
+
+
+def _over_ceiling(case: Case, loss: LossWays | None) -> _OverCeiling | None:
+    """Return, per sample, how far its return on lost link comes above the ceiling, and what it enters.
 
     None where nothing returns.
     """
@@ -122,21 +134,45 @@ def _over_ceiling(case: Case, loss: LossWays | None) -> tuple[Floats, AskedOnRet
     scene = Scene(case.plan, case.mapped, case.uses)
     put = _put(scene, loss, every)
     owner, there = put.owner, over_ways(scene, put.x_m, put.y_m, put.amsl_m)
-    over_m = np.full(len(loss.clearance_m), -np.inf)
+    count = len(loss.clearance_m)
+    over_m = np.full(count, -np.inf)
     with np.errstate(invalid="ignore"):
         above_m = put.amsl_m - there.ceiling_amsl_m
         np.fmax.at(over_m, owner, above_m)
     # What comes above a known ceiling does so, whatever is not known elsewhere on that way.
     doubtful = np.zeros(len(over_m), dtype=bool)
     doubtful[owner[np.isnan(above_m)]] = True
-    asked = AskedOnReturn(np.full(len(over_m), -1, dtype=np.int64), np.full(len(over_m), -np.inf))
+    return _OverCeiling(
+        np.where(doubtful & ~(over_m > TOLERANCE_M), np.nan, over_m),
+        AskedOnReturn(*_farthest(count, owner, there.asked, there.above_m + put.above_m)),
+        AboveAsked(*_farthest(count, owner, there.wanting, there.above_asked_m + put.above_m)),
+    )
+
+
+def _farthest(
+    count: int, owner: NDArray[np.int64], column: NDArray[np.int64], above_m: Floats
+) -> tuple[NDArray[np.int64], Floats]:
+    """Return, per sample, the airspace of that place of its return which is farthest above, and how far."""
+    columns, most_m = np.full(count, -1, dtype=np.int64), np.full(count, -np.inf)
     # Of several places of one return the last assigned stays: the one farthest above.
-    asked_above_m = there.above_m + put.above_m
-    order = np.argsort(asked_above_m)
-    order = order[there.asked[order] >= 0]
-    asked.column[owner[order]] = there.asked[order]
-    asked.above_m[owner[order]] = asked_above_m[order]
-    return np.where(doubtful & ~(over_m > TOLERANCE_M), np.nan, over_m), asked
+    order = np.argsort(above_m)
+    order = order[column[order] >= 0]
+    columns[owner[order]], most_m[owner[order]] = column[order], above_m[order]
+    return columns, most_m
+
+
+def _comes_down_into(case: Case, loss: LossWays | None) -> tuple[MetOnLoss, ...]:
+    """Return what airspace an action that stays where it is comes down through."""
+    if loss is None or case.mapped is None or loss.failsafe.action in RETURNS:
+        return ()
+    down = ways_down(loss)
+    scene = Scene(case.plan, case.mapped, case.uses)
+    found = []
+    for block, met in met_beneath(scene, down.x_m, down.y_m, down.low_m, down.high_m):
+        samples = np.zeros(len(loss.clearance_m), dtype=bool)
+        samples[down.owner[met]] = True
+        found.append(MetOnLoss(block.column, samples, block.unsettled))
+    return tuple(found)
 
 
 @attrs.frozen(eq=False)

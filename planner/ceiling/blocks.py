@@ -51,7 +51,9 @@ class Block:
     def meets(self, from_m: Floats, to_m: Floats) -> Mask:
         """Return where any height of a range is closed."""
         with np.errstate(invalid="ignore"):
-            over = (to_m > self.low_m + TOLERANCE_M) | (self.low_belongs & (to_m >= self.low_m))
+            # Of what is permitted up to its very top nothing is left closed.
+            above = (to_m > self.low_m + TOLERANCE_M) & (self.high_m > self.low_m + TOLERANCE_M)
+            over = above | (self.low_belongs & (to_m >= self.low_m))
             return np.asarray(over & (from_m <= self.high_m))
 
     def passed_over(self, from_m: Floats, to_m: Floats) -> Mask:

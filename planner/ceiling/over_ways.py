@@ -1,5 +1,7 @@
 """The ceiling over places that are flown through off the planned path, such as a way home."""
 
+import math
+
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +12,10 @@ from planner.ceiling.known import where_known
 from planner.ceiling.limits import ceiling_of
 from planner.ceiling.open_limit import open_limit
 from planner.ceiling.places import Places, places_at
+from planner.permission.entries import is_active
+from planner.permission.inquiry import inquired_of
+from planner.permission.need import Subject
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION
 
 Floats = NDArray[np.float64]
 
@@ -41,11 +47,16 @@ class OverWays:
     asked : column of the airspace there of which only the authority can say whether it may be entered, and
         that no answer on record opens at that height; -1 for none.
     above_m : how far above what is open beneath it [m]: inf where it begins at the ground, -inf for none.
+    wanting : column of the airspace there whose permission the plan needs and does not hold yet; -1 for none.
+        It closes nothing here: that it has to be asked for is told of the flight itself.
+    above_asked_m : how far above the height that the plan needs there [m], -inf for none.
     """
 
     ceiling_amsl_m: Floats
     asked: NDArray[np.int64]
     above_m: Floats
+    wanting: NDArray[np.int64]
+    above_asked_m: Floats
 
 
 def over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> OverWays:
@@ -54,17 +65,37 @@ def over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> OverWay
     With the permissions on record, each for the airspace that the plan uses.
     """
     asked, above_m = np.full(len(x_m), -1, dtype=np.int64), np.full(len(x_m), -np.inf)
+    wanting, above_asked_m = asked.copy(), above_m.copy()
     if not len(x_m):
-        return OverWays(np.empty(0), asked, above_m)
+        return OverWays(np.empty(0), asked, above_m, wanting, above_asked_m)
     places, blocks = _blocks_at(scene, x_m, y_m, amsl_m)
     limit = open_limit(places, scene.plan, scene.mapped, launch_m=places.launch_ground_amsl_m)
+    asked_agl_m = needed_agl_m(scene)
     for block in blocks:
         if block.asked_about:
             over_m = np.where(block.holds(amsl_m), amsl_m - block.low_m, -np.inf)
             asked = np.where(over_m > above_m, block.column, asked)
             above_m = np.fmax(above_m, over_m)
-    ceiling = where_known(ceiling_of(places, limit, blocks), places, scene.mapped)
-    return OverWays(ceiling.amsl_m, asked, above_m)
+        if (needed_m := asked_agl_m.get(block.column)) is not None:
+            over_m = np.where(block.holds(amsl_m), amsl_m - places.lowest_ground_amsl_m - needed_m, -np.inf)
+            wanting = np.where(over_m > above_asked_m, block.column, wanting)
+            above_asked_m = np.fmax(above_asked_m, over_m)
+    shut = [block for block in blocks if block.column not in asked_agl_m]
+    ceiling = where_known(ceiling_of(places, limit, shut), places, scene.mapped)
+    return OverWays(ceiling.amsl_m, asked, above_m, wanting, above_asked_m)
+
+
+def needed_agl_m(scene: Scene) -> dict[int, float]:
+    """Return, by column, the height above ground [m] that the plan needs in airspace it has to ask for yet.
+
+    NaN where that height is not known.
+    """
+    return {
+        column: math.nan if use.need.asked_agl_m is None else use.need.asked_agl_m
+        for use in scene.uses
+        if use.need.subject is Subject.AIRSPACE and not use.need.recorded
+        for column in use.volumes
+    }
 
 
 def met_straight_up(
@@ -82,6 +113,34 @@ def met_straight_up(
             which.append(met)
             heights_m.append(np.minimum(block.high_m, to_m)[met])
     return np.concatenate(which), np.concatenate(heights_m)
+
+
+def met_beneath(
+    scene: Scene, x_m: Floats, y_m: Floats, from_m: Floats, to_m: Floats
+) -> list[tuple[Block, NDArray[np.bool_]]]:
+    """Return what is closed, or open only by the authority's word, that ways straight down (n,) pass through.
+
+    `from_m` below `to_m` [m AMSL]. What the plan has to ask for anyway is not among it.
+    """
+    if not len(x_m) or not _closing_about(scene, x_m, y_m):
+        return []
+    anyway = needed_agl_m(scene)
+    blocks = _blocks_at(scene, x_m, y_m, to_m)[1]
+    found = [(block, block.meets(from_m, to_m)) for block in blocks if block.column not in anyway]
+    return [(block, met) for block, met in found if met.any()]
+
+
+def _closing_about(scene: Scene, x_m: Floats, y_m: Floats) -> bool:
+    """Whether anything that may be closed comes near the places at all: mostly nothing does."""
+    plan, airspace = scene.plan, scene.mapped.airspace
+    box = np.array([np.nanmin(x_m), np.nanmin(y_m), np.nanmax(x_m), np.nanmax(y_m)])
+    near = (airspace.get(int(column)) for column in scene.mapped.outlines.columns_near(box))
+    return any(
+        (volume.kind in FORBIDDEN_WHILE_ACTIVE | NEEDS_AUTHORIZATION or inquired_of(volume, plan.purpose))
+        and is_active(volume, plan.window)
+        for volume in near
+        if volume is not None
+    )
 
 
 def _blocks_at(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> tuple[_FlownPlaces, list[Block]]:

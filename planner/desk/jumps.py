@@ -166,6 +166,8 @@ _OF_RULE: Final = {
     "link-loss-too-low": "aircraft/link_height",
     "link-loss-above-ceiling": "aircraft/link_height",
     "link-loss-asks": "aircraft/link_height",
+    "link-loss-above-asked": "aircraft/link_height",
+    "link-loss-comes-through": "aircraft/link_loss",
     "link-loss-blown-away": "weather/wind",
     "link-loss-empty": "aircraft/link_loss",
     "link-loss-under-reserve": "aircraft/link_loss",

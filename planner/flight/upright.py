@@ -1,17 +1,21 @@
-"""Where a return on lost link leads straight up, and straight down."""
+"""Where what an aircraft does on lost link leads straight up, or down."""
 
 import attrs
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.flight.way_home import LossWays
+from planner.plan.aircraft import LinkLossAction
 
 Floats = NDArray[np.float64]
+
+# A fall is laid out in so many pieces of equal time, each as if it were straight at both of its ends.
+_FALL_PIECES = 8
 
 
 @attrs.frozen(eq=False)
 class Upright:
-    """Parts of returns that lead straight up or down (n,): the sample each belongs to, and plane places [m].
+    """Parts of ways that lead straight up or down (n,): the sample each belongs to, and plane places [m].
 
     `low_m` to `high_m` are the heights it passes [m AMSL]; down at home from minus infinity: the ground.
     """
@@ -33,4 +37,47 @@ def upright(loss: LossWays, every: int = 1) -> Upright:
         y_m=np.concatenate([y_m[:, 1], y_m[:, 3]]),
         low_m=np.concatenate([amsl_m[:, 1], np.full(len(chosen), -np.inf)]),
         high_m=np.concatenate([amsl_m[:, 2], amsl_m[:, 3]]),
+    )
+
+
+def ways_down(loss: LossWays) -> Upright:
+    """Return how every sample's action leads down where it is: landing, or falling without drag.
+
+    What holds its place comes down there when it is empty. The samples' own places are among them: a little
+    before, the aircraft flies on to there.
+    """
+    first, second = _straight_down(loss, 0), _straight_down(loss, 1)
+    if loss.failsafe.action is LinkLossAction.DROP:
+        second = _thrown_down(loss)
+    return Upright(
+        owner=np.concatenate([first.owner, second.owner]),
+        x_m=np.concatenate([first.x_m, second.x_m]),
+        y_m=np.concatenate([first.y_m, second.y_m]),
+        low_m=np.concatenate([first.low_m, second.low_m]),
+        high_m=np.concatenate([first.high_m, second.high_m]),
+    )
+
+
+def _straight_down(loss: LossWays, corner: int) -> Upright:
+    owner = np.arange(len(loss.clearance_m))
+    x_m, y_m, amsl_m = (row[:, corner] for row in (loss.corner_x_m, loss.corner_y_m, loss.corner_amsl_m))
+    return Upright(owner, x_m, y_m, np.full(len(owner), -np.inf), amsl_m)
+
+
+def _thrown_down(loss: LossWays) -> Upright:
+    (_, x_m, _, end_x), (_, y_m, _, end_y) = loss.corner_x_m.T, loss.corner_y_m.T
+    _, amsl_m, _, end_m = loss.corner_amsl_m.T
+    known = np.isfinite(end_x) & np.isfinite(end_m)
+    share = np.linspace(0.0, 1.0, _FALL_PIECES + 1)
+    heights = amsl_m[:, None] - np.outer(np.where(known, amsl_m - end_m, 0.0), share**2)
+    # Where the ground is not known it is taken to fall straight, however far.
+    low = np.where(known[:, None], np.roll(heights, -1, axis=1), -np.inf)
+    high = np.roll(heights, 1, axis=1)
+    low[:, -1], high[:, 0] = -np.inf, amsl_m
+    return Upright(
+        owner=np.repeat(np.arange(len(x_m)), len(share)),
+        x_m=(x_m[:, None] + np.outer(np.where(known, end_x - x_m, 0.0), share)).ravel(),
+        y_m=(y_m[:, None] + np.outer(np.where(known, end_y - y_m, 0.0), share)).ravel(),
+        low_m=low.ravel(),
+        high_m=high.ravel(),
     )

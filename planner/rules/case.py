@@ -32,6 +32,30 @@ class AskedOnReturn:
 
 
 @attrs.frozen(eq=False)
+class AboveAsked:
+    """Which returns (n,) on lost link come above the height that the plan has to ask for.
+
+    `column` is the airspace that it has to ask for in the mapped world, -1 for none; `above_m` by how much
+    [m].
+    """
+
+    column: NDArray[np.int64]
+    above_m: NDArray[np.float64]
+
+
+@attrs.frozen(eq=False)
+class MetOnLoss:
+    """Airspace that an action on lost link comes down through, and from which samples (n,) it does.
+
+    `column` is that airspace in the mapped world. `unsettled`: whether it is closed can't be said yet.
+    """
+
+    column: int
+    samples: NDArray[np.bool_]
+    unsettled: bool
+
+
+@attrs.frozen(eq=False)
 class Case:
     """What a rule may look at; parts that the plan doesn't have are None.
 
@@ -40,7 +64,8 @@ class Case:
     return on lost link from there comes above the ceiling, -inf where it was
     not asked, NaN where the ceiling is not known; None where nothing returns;
     `area_loss_over_ceiling_m` the same for each of the area's `losses`; `loss_asked` and `area_loss_asked`
-    say which of them enter airspace that only the authority can open.
+    say which of them enter airspace that only the authority can open, `loss_above_asked` which come above the
+    height that is to be asked for anyway, `loss_met` what an action that stays comes down through.
     `by_report` is this case in the wind of the reports, where that is stronger than the one that is typed,
     `in_told_air` at their temperature, where that is another.
     """
@@ -64,5 +89,8 @@ class Case:
     area_loss_over_ceiling_m: tuple[NDArray[np.float64], ...] = ()
     loss_asked: AskedOnReturn | None = None
     area_loss_asked: tuple[AskedOnReturn, ...] = ()
+    loss_above_asked: AboveAsked | None = None
+    area_loss_above_asked: tuple[AboveAsked, ...] = ()
+    loss_met: tuple[MetOnLoss, ...] = ()
     by_report: "Case | None" = None
     in_told_air: "Case | None" = None

@@ -266,6 +266,15 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "whether the flight may be there, and no answer on record holds as far and as high, the question is "
         "as open as on the path itself."
     ),
+    "link-loss-above-asked": (
+        "A return on lost link is flown in the airspace, too. Where it comes higher than the flight itself, "
+        "a permission that is asked for the flight's own height does not hold for it: ask for the return's."
+    ),
+    "link-loss-comes-through": (
+        "An aircraft that lands, falls or holds until it is empty when its link is lost comes down where it "
+        "is. What is closed beneath it, or ahead where it flies on first, it then enters, with nobody "
+        "steering it: no less than if the path led there."
+    ),
     "link-loss-blown-away": "A return at a set airspeed comes home only against less wind than that.",
     "link-loss-blown-in-gusts": (
         "A return at a set airspeed is reckoned in the mean wind, and once more as if the gusts blew all the "

@@ -131,6 +131,16 @@ def _above_ceiling(lost: _Lost) -> WorstLoss | None:
     return WorstLoss(sample, words, trouble=True, leads_home=lost.returns)
 
 
+def _comes_through(lost: _Lost) -> WorstLoss | None:
+    if not lost.case.loss_met or lost.case.mapped is None:
+        return None
+    met = min(lost.case.loss_met, key=lambda one: one.unsettled)
+    name = lost.case.mapped.airspace[met.column].name or "an airspace without a name"
+    return WorstLoss(
+        int(np.argmax(met.samples)), f"comes down through {name}", trouble=True, leads_home=False
+    )
+
+
 def _asks(lost: _Lost) -> WorstLoss | None:
     asked = lost.case.loss_asked
     if asked is None or lost.case.mapped is None or not (asked.column >= 0).any():
@@ -167,6 +177,7 @@ _GRAVEST_FIRST: Final = (
     _blown_away,
     _empty_on_the_way,
     _above_ceiling,
+    _comes_through,
     _asks,
     _where_people_may_be,
     _over_people,

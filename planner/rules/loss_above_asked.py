@@ -1,0 +1,70 @@
+"""Rule on a return on lost link that comes higher than the permission which is to be asked for."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from planner.permission.routes import TOLERANCE_M
+from planner.rules.area_links import returns_of_area
+from planner.rules.bibliography import airspace_rule
+from planner.rules.case import AboveAsked, Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.loss_words import does
+from planner.rules.stretches import place_at
+from planner.rules.words import along, over_ft
+from planner.track.track import Track
+
+
+def return_above_asked(case: Case) -> Iterator[Finding]:
+    """Yield an act for each permission to ask for that would not hold for the return on lost link."""
+    for use in case.uses:
+        if use.need.recorded or use.need.asked_agl_m is None:
+            continue
+        found = [_highest(track, above, set(use.volumes), where) for where, track, above in _returns(case)]
+        highest = max((one for one in found if one is not None), default=None, key=lambda one: one[0])
+        if highest is not None:
+            yield _finding(case, use.need.airspace, use.need.asked_agl_m, highest)
+
+
+def _returns(case: Case) -> Iterator[tuple[str, Track, AboveAsked]]:
+    if case.track is not None and case.loss_above_asked is not None:
+        yield "", case.track, case.loss_above_asked
+    in_area = zip(returns_of_area(case), case.area_loss_above_asked, strict=False)
+    yield from ((where, places, above) for (where, places, _), above in in_area)
+
+
+def _highest(
+    track: Track, above: AboveAsked, columns: set[int], where: str
+) -> tuple[float, int, str, Track] | None:
+    """Return by how much the highest return comes above what is asked for [m], its sample, and where."""
+    above_m = np.where(np.isin(above.column, list(columns)), above.above_m, -np.inf)
+    k = int(np.argmax(np.nan_to_num(above_m, nan=-math.inf)))
+    most_m = float(above_m[k])
+    return (most_m, k, where, track) if most_m > TOLERANCE_M else None
+
+
+def _finding(
+    case: Case, airspace: str, asked_agl_m: float, highest: tuple[float, int, str, Track]
+) -> Finding:
+    most_m, k, where, track = highest
+    link_loss = case.plan.aircraft.link_loss if case.plan.aircraft else None
+    assert link_loss is not None
+    lost = where or f"at {along(float(track.distance_m[k]))}"
+    return Finding(
+        rule="link-loss-above-asked",
+        mark=Mark.ACT,
+        basis=Basis.LAW,
+        title=f"Its return comes higher than what is to be asked for of {airspace}",
+        message=f"Lost {lost} the aircraft {does(case.plan, link_loss.action)}, {over_ft(most_m)} above the "
+        f"{over_ft(asked_agl_m)} over the lowest ground about it that the plan needs there. A permission to "
+        "that height would not hold for it.",
+        citation=airspace_rule(case.plan.purpose),
+        remedy=f"ask for {over_ft(asked_agl_m + most_m)} there, set a return height that is "
+        f"{over_ft(most_m)} lower and still clears the ground, or set another action",
+        place=place_at(track, k),
+        numbers={"above_asked_m": most_m, "asked_agl_m": asked_agl_m},
+    )
+
+
+RULES = (return_above_asked,)

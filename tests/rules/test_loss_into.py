@@ -1,0 +1,144 @@
+"""What comes down where it is on lost link, and the airspace that it then meets; what a return takes.
+
+What is closed, and to whom: 14 CFR 107.45 and part 73 (check_values 1.17, standing A), Class D: 14 CFR
+107.41; of Class E extensions: check_values 1.13. That what is closed is met no less by an action than by
+the path, and that a permission to be asked for is no stop before it is asked: our own rules (design 2).
+Heights by hand over level ground.
+"""
+
+import attrs
+import pytest
+
+from planner.assess import assess
+from planner.geo.heights import AboveGround, AboveLaunch
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.geometry import Leg
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.model import Purpose
+from planner.plan.records import PermissionKind
+from planner.rules.finding import Mark
+from planner.rules.loss_axis import worst_loss
+from planner.rules.verdict import Verdict
+from planner.world.airspace import AirspaceKind
+from tests.worlds import above_ground, area, at, box, cell, ft, plan, points, record, volume, world
+
+LAND, DROP, HOLD = LinkLossAction.LAND, LinkLossAction.DROP, LinkLossAction.HOLD
+UNDER = {"floor": above_ground(10.0), "top": above_ground(25.0)}
+AROUND = {
+    "path": points([(0, 0, 30.0), (400, 0, 30.0), (400, 200, 30.0)]),
+    "launch": GroundSpot(at(), LandStatus.OWN),
+    "landing": GroundSpot(at(400, 200), LandStatus.OWN),
+}
+BENEATH, AHEAD = box(150, -50, 250, 50), box(408, -20, 440, 20)
+
+
+def answer(action, *airspace, cells=(), height_m=None, **changes):
+    flight = plan(Purpose.PART_107, **changes)
+    height = None if height_m is None else AboveLaunch(height_m)
+    loss = LinkLoss(action, 1.0, height)
+    flight = attrs.evolve(flight, aircraft=attrs.evolve(flight.aircraft, link_loss=loss))
+    return assess(flight, world(airspace=airspace, cells=cells))
+
+
+def met(found):
+    return [one for one in found.findings if one.rule == "link-loss-comes-through"]
+
+
+@pytest.mark.parametrize("action", [LAND, DROP, HOLD])
+@pytest.mark.parametrize(
+    ("kind", "mark", "verdict"),
+    [
+        (AirspaceKind.RESTRICTED, Mark.STOP, Verdict.MUST_CHANGE),
+        (AirspaceKind.CLASS_D, Mark.STOP, Verdict.MUST_CHANGE),
+        (AirspaceKind.CLASS_E4, Mark.UNKNOWN, Verdict.UNDETERMINED),
+    ],
+)
+def test_a_band_beneath_the_path_is_come_down_through(action, kind, mark, verdict):
+    found = answer(action, volume(kind, BENEATH, name="BAND", **UNDER), **AROUND)
+    (one,) = met(found)
+    assert (one.mark, found.verdict) == (mark, verdict)
+    assert one.from_m < 150.1 < 200.0 < one.to_m
+    assert "comes down through BAND" in one.title
+    assert "comes down through BAND" in worst_loss(found.case).words
+
+
+@pytest.mark.parametrize("action", [LAND, DROP, HOLD])
+def test_what_is_above_or_aside_of_its_way_down_is_not_met(action):
+    above = volume(
+        AirspaceKind.RESTRICTED, BENEATH, name="A", floor=above_ground(40.0), top=above_ground(60.0)
+    )
+    aside = volume(AirspaceKind.RESTRICTED, box(150, 30, 250, 50), name="B", **UNDER)
+    assert not met(answer(action, above, aside, **AROUND))
+
+
+def test_where_it_flies_on_first_it_comes_into_what_lies_ahead():
+    """The first leg leads toward it and turns 8 m before; at 10 m/s and more, 1 s is farther."""
+    shut = volume(AirspaceKind.RESTRICTED, AHEAD, name="AHEAD")
+    (one,) = met(answer(LAND, shut, **AROUND))
+    assert (one.mark, one.from_m) == (Mark.STOP, pytest.approx(400.0, abs=15.0))
+
+
+def test_a_drop_is_thrown_as_far_as_it_falls():
+    """By hand: 1 s of delay and 2.0 s of fall from 30 m to 10 m (standard gravity) carry it at 20 m/s from
+    400 m to 460 m, 440 m at 25 m. What lands comes down at 420 m."""
+    ends = points([(0, 0, 30.0), (400, 0, 30.0)])
+    fast = {**AROUND, "path": tuple(attrs.evolve(one, leg=Leg(speed_mps=20.0)) for one in ends)}
+    beyond = volume(AirspaceKind.RESTRICTED, box(445, -20, 475, 20), name="BEYOND", **UNDER)
+    assert met(answer(DROP, beyond, **fast))
+    assert not met(answer(LAND, beyond, **fast))
+
+
+@pytest.mark.parametrize(("outline", "opened"), [(None, True), (box(150, -50, 200, 50), False)])
+def test_a_record_opens_what_it_covers(outline, opened):
+    ring = None if outline is None else area(outline, None).ring
+    held = record("BAND", 25.0, PermissionKind.AGENCY, ring=ring)
+    shut = volume(AirspaceKind.RESTRICTED, BENEATH, name="BAND", **UNDER)
+    assert bool(met(answer(LAND, shut, permissions=(held,), **AROUND))) is not opened
+
+
+# ---- a return through airspace that the flight itself has to ask for
+
+
+def test_a_return_through_what_is_to_be_asked_for_is_no_stop_and_says_for_what_to_ask():
+    """The path needs 30 m, its return 45 m: 49.2 ft more, 147.6 ft in all, each told rounded up."""
+    found = answer(LinkLossAction.RETURN_FIXED, volume(), cells=(cell(200),), height_m=45.0)
+    (one,) = [one for one in found.findings if one.rule.startswith("link-loss-above")]
+    assert (one.rule, one.mark) == ("link-loss-above-asked", Mark.ACT)
+    assert found.verdict is Verdict.PERMISSION_NEEDED
+    assert "50 ft above the 99 ft" in one.message
+    assert "ask for 148 ft there" in one.remedy
+
+
+def test_a_return_no_higher_than_the_flight_says_nothing():
+    found = answer(LinkLossAction.RETURN_FIXED, volume(), cells=(cell(200),), height_m=30.0)
+    assert not [one for one in found.findings if one.rule.startswith("link-loss-above")]
+
+
+def test_above_the_height_limit_it_stays_a_stop():
+    """14 CFR 107.51(b): 400 ft (121.9 m) above the ground."""
+    found = answer(LinkLossAction.RETURN_FIXED, volume(), cells=(cell(200),), height_m=125.0)
+    marks = {one.rule: one.mark for one in found.findings if one.rule.startswith("link-loss-above")}
+    assert marks["link-loss-above-ceiling"] is Mark.STOP
+
+
+def test_once_the_permission_is_on_record_the_return_is_held_to_it():
+    held = record("INVENTED D", 35.0)
+    found = answer(
+        LinkLossAction.RETURN_FIXED,
+        volume(name="INVENTED D"),
+        cells=(cell(200),),
+        height_m=45.0,
+        permissions=(held,),
+    )
+    marks = {one.rule: one.mark for one in found.findings if one.rule.startswith("link-loss-above")}
+    assert marks == {"link-loss-above-ceiling": Mark.STOP}
+
+
+def test_of_an_area_it_is_told_as_of_a_path():
+    drawn = area(box(-50, -50, 50, 50), AboveGround(30.0))
+    found = answer(
+        LinkLossAction.RETURN_FIXED, volume(), cells=(cell(200),), height_m=ft(200), path=(), area=drawn
+    )
+    (one,) = [one for one in found.findings if one.rule.startswith("link-loss-above")]
+    assert (one.rule, one.mark) == ("link-loss-above-asked", Mark.ACT)
+    assert "ask for 200 ft there" in one.remedy
