@@ -61,10 +61,11 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
         return
     used_wh, places, loss, k = dearest
     left = 1.0 - (charge.out_wh + used_wh) / charge.pack.usable_wh
-    if left >= charge.reserve:
-        yield from _charge_in_gusts(case, flight, charge)
-        return
     empty = left <= 0.0
+    if not empty:
+        yield from _charge_in_gusts(case, flight, charge, told_low=left < charge.reserve)
+    if left >= charge.reserve:
+        return
     takes = f"Its return by itself takes {clock(float(loss.duration_s[k]))} from where it takes most, climb "
     takes += "and landing included"
     found = Finding(
@@ -88,8 +89,13 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
     yield found if surely else by_what_is_said(found, loss.failsafe, PARTS)
 
 
-def _charge_in_gusts(case: Case, flight: AreaFlight, charge: AreaCharge) -> Iterator[Finding]:
-    """Yield a stop where gusts all the way leave a return no charge, an act where they cost the reserve."""
+def _charge_in_gusts(
+    case: Case, flight: AreaFlight, charge: AreaCharge, *, told_low: bool
+) -> Iterator[Finding]:
+    """Yield a stop where gusts all the way leave a return no charge, an act where they cost the reserve.
+
+    `told_low`: that it lands on less than the reserve even in the mean wind is told already.
+    """
     gusty = [in_gusts(loss) for loss in flight.losses]
     if (dearest := dearest_return(flight.places, gusty, charge.model)) is None:
         return
@@ -98,6 +104,8 @@ def _charge_in_gusts(case: Case, flight: AreaFlight, charge: AreaCharge) -> Iter
     if left >= charge.reserve:
         return
     empty = left <= 0.0
+    if told_low and not empty:
+        return
     found = Finding(
         rule="link-loss-in-gusts",
         mark=Mark.STOP if empty else Mark.ACT,

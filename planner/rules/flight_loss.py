@@ -183,12 +183,15 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
             numbers={"left": float(left[k]), "reserve": charge.reserve},
         )
         yield found if surely else by_what_is_said(found, loss.failsafe, PARTS)
-    if not ((left < charge.reserve) & charge.turn_back.enough).any():
-        yield from _charge_in_gusts(case, charge, in_gusts(loss))
+    if not empty.any():
+        yield from _charge_in_gusts(case, charge, in_gusts(loss), told_low=bool(low.any()))
 
 
-def _charge_in_gusts(case: Case, charge: Charge, gusty: LossWays) -> Iterator[Finding]:
-    """Yield a stop where gusts all the way leave a return no charge, an act where they cost the reserve."""
+def _charge_in_gusts(case: Case, charge: Charge, gusty: LossWays, *, told_low: bool) -> Iterator[Finding]:
+    """Yield a stop where gusts all the way leave a return no charge, an act where they cost the reserve.
+
+    `told_low`: that it lands on less than the reserve even in the mean wind is told already.
+    """
     flight, track = case.flight, case.track
     assert flight is not None
     assert track is not None
@@ -199,6 +202,8 @@ def _charge_in_gusts(case: Case, charge: Charge, gusty: LossWays) -> Iterator[Fi
         return
     k = worst.sample
     empty = float(left[k]) <= 0.0
+    if told_low and not empty:
+        return
     found = worst.finding(
         rule="link-loss-in-gusts",
         mark=Mark.STOP if empty else Mark.ACT,

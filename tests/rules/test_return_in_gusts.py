@@ -202,3 +202,19 @@ def test_gusts_that_leave_little_headway_cost_the_reserve_and_at_last_all(area, 
         ((3.0, 270.0, 10.1), BACK),
     ):
         assert finding(judged(wind, loss, area, battery), "link-loss-in-gusts") is None
+
+
+@pytest.mark.parametrize("area", [None, worlds.box(100, -100, 400, 100)])
+def test_a_return_that_is_worse_in_the_mean_wind_is_not_better_in_gusts(area):
+    """60 m down at 0.16 m/s, 180 W, take 18.8 of 28.9 Wh; 800 s against gusts by 9.5 m/s take all the rest.
+
+    Own rule: more wind, or a slower landing, never makes a flight readier.
+    """
+    slow = attrs.evolve(BACK, descent_mps=0.16)
+    for gust_mps, empties in ((9.5, True), (4.0, False)):
+        answer = judged((3.0, 270.0, gust_mps), slow, area, PACK)
+        assert finding(answer, "link-loss-under-reserve").mark is Mark.ACT
+        found = finding(answer, "link-loss-in-gusts")
+        assert (found is not None and found.mark is Mark.STOP) is empties
+        # That it lands on less than the reserve is told once.
+        assert (found is None) is not empties
