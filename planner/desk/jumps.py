@@ -228,6 +228,7 @@ _OF_RULE: Final = {
     "restriction-just-over": "window",
     "closed-land": "land",
     "permission-beyond-cells": PERMISSIONS,
+    "waiver-falls-short": PERMISSIONS,
     "waiver-not-in-time": PERMISSIONS,
     "waiver-not-possible": PERMISSIONS,
     "waiver-not-read": PERMISSIONS,

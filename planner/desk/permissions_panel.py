@@ -19,6 +19,7 @@ from planner.permission.need import PermissionNeed, Subject
 from planner.plan.edits import RecordPermission, RemovePermission
 from planner.plan.records import PermissionRecord
 from planner.rules.inquiries import inquiry_uses
+from planner.rules.waivers import waiver_shortfall
 
 _INQUIRIES = frozenset({"class-e-extension", "class-e-recreational"})
 
@@ -112,10 +113,18 @@ class PermissionsPanel(QScrollArea):
             return answer.permissions
         return (*answer.permissions, *(use.need for use in inquiry_uses(answer.case)))
 
+    def _waivers_short(self) -> tuple[str, ...]:
+        """Return, per permission on record, where the flight leaves it if it is a waiver; '' if nowhere."""
+        case, papers = self._document.assessment.case, self._document.plan.permissions
+        if self._document.waits_for or case is None:
+            return ("",) * len(papers)
+        return tuple(waiver_shortfall(case, record).words for record in papers)
+
     def _build(self) -> None:
         plan = self._document.plan
         waits_for = self._document.waits_for
-        wanted = (waits_for, self._needed(), plan.permissions, plan.window, self.standing.records)
+        short = self._waivers_short()
+        wanted = (waits_for, self._needed(), plan.permissions, plan.window, self.standing.records, short)
         if wanted == self._shown:
             return
         self._shown = wanted
@@ -157,9 +166,10 @@ class PermissionsPanel(QScrollArea):
                 needs,
                 plan.window,
                 page,
+                shortfall=short,
                 is_standing=record in self.standing.records,
             )
-            for index, record in enumerate(plan.permissions)
+            for index, (record, short) in enumerate(zip(plan.permissions, self._waivers_short(), strict=True))
         ]
         column.addWidget(_heading("On record", page))
         if not self.records:

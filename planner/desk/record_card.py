@@ -57,10 +57,11 @@ class RecordCard(PaperCard):
         window: TimeWindow | None,
         parent: QWidget | None = None,
         *,
+        shortfall: str = "",
         is_standing: bool = False,
     ) -> None:
         super().__init__(record, window, parent)
-        words, covers = coverage_words(record, needs, window)
+        words, covers = coverage_words(record, needs, window, shortfall)
         self.coverage = self.line(words, "soft" if covers else "error")
         self.line("Kept among the standing permissions" if is_standing else "", "soft")
         change = QPushButton("Change…", self)
@@ -106,9 +107,15 @@ class StandingCard(PaperCard):
 
 
 def coverage_words(
-    record: PermissionRecord, needs: Sequence[PermissionNeed], window: TimeWindow | None = None
+    record: PermissionRecord,
+    needs: Sequence[PermissionNeed],
+    window: TimeWindow | None = None,
+    shortfall: str = "",
 ) -> tuple[str, bool]:
-    """Return whether a record covers what is drawn, in words; if not, where and by how much it fails."""
+    """Return whether a record covers what is drawn, in words; if not, where and by how much it fails.
+
+    `shortfall` says so of a waiver, which no need tells of.
+    """
     covered = [need for need in needs if record in need.records]
     if covered:
         others = {other.reference for need in covered for other in need.records if other != record}
@@ -125,6 +132,8 @@ def coverage_words(
         from planner.permission.time_fault import time_fault
 
         return f"Does not hold for the whole flight: {said(time_fault(record, window))}", False
+    if shortfall:
+        return f"Does not cover the plan: {said(shortfall)}", False
     if record.kind in _MATCHED:
         return "Nothing that is drawn rests on it", True
     return "", True

@@ -14,7 +14,8 @@ from planner.drawing.patterns import Pattern
 from planner.rules.beneath_judged import judged
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.must_see import demanded_keys, waives_sight
+from planner.rules.flight_waivers import waives_sight
+from planner.rules.must_see import demanded_keys
 from planner.rules.sight_axis import SightAxis, sight_axis
 from planner.sight.along import GRAVEST_FIRST, Sight
 from planner.track.track import Track
@@ -98,7 +99,7 @@ def _measured(assessment: Assessment, track: Track) -> Iterator[Stretch]:
 def _not_known_to_be_seen(case: Case, track: Track) -> Iterator[Stretch]:
     axis = sight_axis(case)
     if axis is None:
-        if not demanded_keys(case) and not waives_sight(case.plan):
+        if not demanded_keys(case) and not waives_sight(case):
             yield Stretch(0.0, track.length_m, Pattern.UNKNOWN)
         return
     open_at = _open(axis)

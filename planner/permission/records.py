@@ -25,12 +25,14 @@ class Grant:
     """A record that holds for one airspace in the plan's window.
 
     It reaches as far as `columns` do together: the ring of the record, the
-    outline of a site. Without columns it holds in all of the airspace.
+    outline of a site. Without columns it holds in all of the airspace. `at_any_height` is
+    whether it holds at any where the record names none: so does a waiver of what is no height.
     """
 
     record: PermissionRecord
     columns: tuple[int, ...]
     site: FixedSite | None = None
+    at_any_height: bool = False
 
     def covers(self, samples: Samples) -> Mask:
         """Return, per sample, whether it lies where the record holds."""
@@ -41,6 +43,8 @@ class Grant:
 
     def height_amsl_m(self, samples: Samples, launch_m: float) -> Floats:
         """Return up to what height the record allows [m AMSL], NaN if unknown, -inf where it names none."""
+        if self.at_any_height and self.record.ceiling is None:
+            return np.full(len(samples.ground_amsl_m), np.inf)
         allowed = _height(self.record, samples, launch_m)
         if self.site and self.site.ceiling_agl_m is not None:
             allowed = np.minimum(allowed, samples.lowest_ground_amsl_m + self.site.ceiling_agl_m)

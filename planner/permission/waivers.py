@@ -10,7 +10,6 @@ from typing import Final
 
 import attrs
 
-from planner.plan.model import Plan, Purpose
 from planner.plan.records import PermissionKind, PermissionRecord
 
 WAIVABLE: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
@@ -66,15 +65,6 @@ def waives(record: PermissionRecord, section: str, paragraph: str = "") -> bool:
     """Whether a record is a waiver of a section, all of it or this paragraph, that can be waived."""
     return any(
         one.section == section and one.can_be and _touch(one.paragraph, paragraph) for one in named(record)
-    )
-
-
-def waived(plan: Plan, section: str, paragraph: str = "") -> bool:
-    """Whether a waiver is on record for all of the plan's window; never for a recreational flight."""
-    return plan.purpose is Purpose.PART_107 and any(
-        waives(record, section, paragraph)
-        and (plan.window is None or plan.window.within(record.valid_from_utc, record.valid_to_utc))
-        for record in plan.permissions
     )
 
 

@@ -57,7 +57,7 @@ def speed(case: Case) -> Iterator[Finding]:
         title="Faster than 87 kt",
         message=f"The fastest leg is planned with {fine_speed(fastest)} over the ground.",
         citation=_SPEED_107,
-        remedy=f"plan 87 kt (100 mph) at most{or_waiver(case.plan, '107.51', '(a)')}",
+        remedy=f"plan 87 kt (100 mph) at most{or_waiver(case, '107.51', '(a)')}",
         numbers={"speed_mps": fastest},
     )
 

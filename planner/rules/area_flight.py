@@ -39,7 +39,8 @@ def people_inside(case: Case) -> Iterator[Finding]:
     for one in of_kinds(case, OF_PEOPLE):
         if one.apart_m > 0:
             continue
-        found = ruling(one.thing.below, case.plan.purpose, pass_over(case.plan, one.thing, sustained=True))
+        passed = pass_over(case, one.thing, None, sustained=True)
+        found = ruling(one.thing.below, case.plan.purpose, passed)
         yield Finding(
             rule="people-in-area",
             mark=found.mark,

@@ -9,15 +9,14 @@ from planner.flight.below import OF_PEOPLE, Below, Thing
 from planner.flight.beneath import Underneath
 from planner.flight.crossings import Crossing
 from planner.flight.fall import drop_height_of_energy_m, kinetic_energy_j
-from planner.permission.waivers import waived
 from planner.plan.crew import Role
-from planner.plan.model import Plan, Purpose
+from planner.plan.model import Purpose
 from planner.rules.beneath_axis import drift_is_known
 from planner.rules.beneath_judged import Judged, cover_met, judged
 from planner.rules.bibliography import FROM_A_VEHICLE, OVER_PEOPLE, RECREATIONAL_GUIDELINES
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_waivers import or_waiver
+from planner.rules.flight_waivers import or_waiver, waived
 from planner.rules.flight_words import COMMON_PRACTICE, feet, no_wind_words
 from planner.rules.stretches import place_at
 from planner.rules.words import along, capitalised, over_ft
@@ -234,7 +233,7 @@ def from_vehicle(case: Case) -> Iterator[Finding]:
     mark, why, remedy = (
         (Mark.ACT, "The statute names no rule on it; the guidelines you follow decide.", "read them")
         if recreational
-        else _vehicle(case.plan, vehicle.sparsely_populated, vehicle.carries_for_hire)
+        else _vehicle(case, vehicle.sparsely_populated, vehicle.carries_for_hire)
     )
     yield Finding(
         rule="from-moving-vehicle",
@@ -247,14 +246,14 @@ def from_vehicle(case: Case) -> Iterator[Finding]:
     )
 
 
-def _vehicle(plan: Plan, sparsely_populated: bool | None, for_hire: bool | None) -> tuple[Mark, str, str]:
+def _vehicle(case: Case, sparsely_populated: bool | None, for_hire: bool | None) -> tuple[Mark, str, str]:
     if for_hire:
         return (
             Mark.STOP,
             "Nothing is carried for hire in an aircraft flown from a moving vehicle; that is never waived.",
             "fly from a place that stands, or carry nothing for hire",
         )
-    if not sparsely_populated and waived(plan, "107.25"):
+    if not sparsely_populated and waived(case, "107.25"):
         return (
             Mark.ACT,
             "From a moving vehicle over more than a sparsely populated area, as a waiver on record allows.",
@@ -264,7 +263,7 @@ def _vehicle(plan: Plan, sparsely_populated: bool | None, for_hire: bool | None)
         return (
             Mark.STOP,
             "From a moving vehicle it is flown over a sparsely populated area only.",
-            f"fly from a place that stands{or_waiver(plan, '107.25')}",
+            f"fly from a place that stands{or_waiver(case, '107.25')}",
         )
     if sparsely_populated is None or for_hire is None:
         return (

@@ -9,12 +9,12 @@ import numpy as np
 from planner.flight.below import OF_PEOPLE, Below, Thing
 from planner.flight.beneath import Underneath
 from planner.flight.crossings import Crossing
-from planner.permission.waivers import waived
 from planner.plan.model import Plan
 from planner.rules.beneath_law import Pass, Ruling, ruling, ruling_of_places
 from planner.rules.bibliography import OVER_PEOPLE
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Mark
+from planner.rules.flight_waivers import waived
 from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.words import over_ft, room_ft
 
@@ -60,15 +60,16 @@ class CoverMet:
         return Mark.STOP if self.into else Mark.ACT
 
 
-def pass_over(plan: Plan, thing: Thing, *, sustained: bool) -> Pass:
-    """Return a flight of the plan's aircraft over a thing."""
-    craft = plan.aircraft
+def pass_over(case: Case, thing: Thing, over: Sequence[Crossing] | None, *, sustained: bool) -> Pass:
+    """Return a flight of the plan's aircraft over a thing, along its crossings; None is all of the flight."""
+    craft = case.plan.aircraft
+    spans = None if over is None else [(cross.from_m, cross.to_m) for cross in over]
     return Pass(
         category=craft.over_people if craft else None,
         remote_id=craft.remote_id if craft else None,
         sustained=sustained,
         closed_site=bool(thing.item and thing.item.closed_site),
-        waived=all(waived(plan, section) for section in _to_waive(thing.below)),
+        waived=all(waived(case, section, spans=spans) for section in _to_waive(thing.below)),
     )
 
 
@@ -89,7 +90,7 @@ def judged(case: Case) -> Iterator[Judged]:
         over = [cross for cross in met.get(k, []) if cross.overhead]
         beside = [cross for cross in met.get(k, []) if not cross.overhead]
         if thing.below in OF_PEOPLE:
-            yield from _people(case.plan, under, k, over, beside)
+            yield from _people(case, under, k, over, beside)
         elif over and (found := no_people(case.plan, thing)) is not None:
             yield Judged("over-" + thing.below.value, thing, tuple(over), found)
 
@@ -112,14 +113,14 @@ def cover_met(case: Case) -> Iterator[CoverMet]:
 
 
 def _people(
-    plan: Plan, under: Underneath, k: int, over: Sequence[Crossing], beside: Sequence[Crossing]
+    case: Case, under: Underneath, k: int, over: Sequence[Crossing], beside: Sequence[Crossing]
 ) -> Iterator[Judged]:
-    thing, own_m = under.things[k], plan.own_people_distance_m
+    plan, thing, own_m = case.plan, under.things[k], case.plan.own_people_distance_m
     apart = under.apart_m[k]
     nearest = int(np.argmin(apart))
     if over:
         sustained = len(over) > 1 or sum(cross.to_m - cross.from_m for cross in over) > _LONG_M
-        found = ruling(thing.below, plan.purpose, pass_over(plan, thing, sustained=sustained))
+        found = ruling(thing.below, plan.purpose, pass_over(case, thing, over, sustained=sustained))
         yield Judged("over-people", thing, tuple(over), found, 0.0, nearest)
     if own_m is not None and apart[nearest] < own_m:
         yield Judged(

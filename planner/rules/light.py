@@ -3,13 +3,12 @@
 from collections.abc import Iterator
 from datetime import timedelta
 
-from planner.permission.waivers import waived
 from planner.plan.aircraft import Lights
 from planner.plan.model import Plan, Purpose
 from planner.rules.bibliography import PART_107_LIGHTS, RECREATIONAL_GUIDELINES, sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_waivers import or_waiver
+from planner.rules.flight_waivers import or_waiver, waived
 from planner.rules.moments import hour, hour_and_day
 from planner.sight.ranges import tried_by_dark
 from planner.sight.window_light import light_of
@@ -31,7 +30,7 @@ def lights_by_dark(case: Case) -> Iterator[Finding]:
     lights = plan.aircraft.lights if plan.aircraft else None
     lacking = _lacking(lights)
     if lacking:
-        yield _lacking_light(plan, lights, when, lacking, free=_free(plan, spans))
+        yield _lacking_light(case, when, lacking, free=_free(case, spans))
     else:
         yield Finding(
             rule="lights-by-dark",
@@ -66,14 +65,16 @@ def _lacking(lights: Lights | None) -> str:
     return ""
 
 
-def _free(plan: Plan, spans: tuple[LightSpan, ...]) -> bool:
+def _free(case: Case, spans: tuple[LightSpan, ...]) -> bool:
     """Whether waivers lift the light for all of it: 107.29(a)(2) for night, (b) for civil twilight."""
     night = any(span.night for span in spans)
     twilight = any(span.fixed_twilight or not span.night for span in spans)
-    return (not night or waived(plan, "107.29", "(a)(2)")) and (not twilight or waived(plan, "107.29", "(b)"))
+    return (not night or waived(case, "107.29", "(a)(2)")) and (not twilight or waived(case, "107.29", "(b)"))
 
 
-def _lacking_light(plan: Plan, lights: Lights | None, when: str, lacking: str, *, free: bool) -> Finding:
+def _lacking_light(case: Case, when: str, lacking: str, *, free: bool) -> Finding:
+    plan = case.plan
+    lights = plan.aircraft.lights if plan.aircraft else None
     said = lights is not None and (not lights.anti_collision or lights.visible_m is not None)
     by_law = plan.purpose is Purpose.PART_107
     mark = Mark.ACT if free else Mark.STOP if said and by_law else Mark.UNKNOWN
@@ -91,7 +92,7 @@ def _lacking_light(plan: Plan, lights: Lights | None, when: str, lacking: str, *
         citation=_citation(plan),
         remedy=(
             f"give the aircraft such a light, or fly while the sun is up{_by_day(plan)}"
-            + (or_waiver(plan, "107.29", "(a)(2)", "(b)") if by_law else "")
+            + (or_waiver(case, "107.29", "(a)(2)", "(b)") if by_law else "")
         ),
     )
 

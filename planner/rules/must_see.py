@@ -4,7 +4,6 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.permission.waivers import waived
 from planner.plan.aircraft import RemoteId
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan, Purpose
@@ -183,8 +182,3 @@ def most_own_unseen_s(plan: Plan) -> float:
     """Return for how long an own limit holds [s]: no longer than the call LOST waits before LAND."""
     lost_s = plan.sheet.calls.lost_s if plan.sheet is not None else LOST_LANDS_S
     return min(lost_s, LOST_LANDS_S)
-
-
-def waives_sight(plan: Plan) -> bool:
-    """Whether a waiver of 14 CFR 107.31 is on record for all of the plan's window."""
-    return waived(plan, "107.31")

@@ -48,6 +48,11 @@ PERMISSION_WORDS: Final[Mapping[str, str]] = {
         "A waiver lifts what it names from its first day to its last. It counts only if it holds for all of "
         "the flight's time window."
     ),
+    "waiver-falls-short": (
+        "A waiver lifts what it names for the operation that its paper describes. It counts only where the "
+        "flight stays inside the outline that is on record, and under its height if it names one. What "
+        "binds all of the flight, such as sight, light and speed, it lifts only if all of the flight does."
+    ),
     "permission-beyond-cells": (
         "The automated service grants no more than the lowest facility map value that the outline asked "
         "for touches, and for that outline alone. A record entered without one would count wherever the "

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from planner.plan.crew import CrewMember
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.must_see import Demand, demands_of, most_own_unseen_s, waives_sight
+from planner.rules.flight_waivers import waives_sight
+from planner.rules.must_see import Demand, demands_of, most_own_unseen_s
 from planner.rules.sight_lower import lower_words
 from planner.rules.sight_places import stand_words
 from planner.rules.sight_words import cause_words, remedy_words
@@ -150,7 +151,7 @@ def _weight(case: Case, unseen: Unseen) -> tuple[Mark, Basis, str]:
     if unseen.sight is Sight.BRIEFLY_HIDDEN:
         return Mark.ACT, Basis.OWN_LIMIT, ""
     if unseen.sight in (Sight.HIDDEN, Sight.TOO_FAR):
-        if waives_sight(case.plan):
+        if waives_sight(case):
             return Mark.ACT, Basis.LAW, citation
         return Mark.STOP, Basis.LAW, citation
     if unseen.sight is Sight.AGAINST_SUN and unseen.demand.tried_against_sun:

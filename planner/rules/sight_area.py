@@ -11,7 +11,8 @@ from planner.geo.place import Place
 from planner.rules.bibliography import sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.must_see import demanded_keys, waives_sight
+from planner.rules.flight_waivers import waives_sight
+from planner.rules.must_see import demanded_keys
 from planner.rules.words import error_words, over_ft, room_ft
 from planner.sight.answer import SightAnswer
 from planner.sight.over_area import LOW_M, AreaSight
@@ -122,7 +123,7 @@ def grade_of(part: AreaSight, reach: SightRange) -> NDArray[np.int64]:
 
 def _unseen(case: Case, seen: _Seen, part: AreaSight) -> Iterator[Finding]:
     shrink = "shrink the area to what is covered"
-    stop = Mark.ACT if waives_sight(case.plan) else Mark.STOP
+    stop = Mark.ACT if waives_sight(case) else Mark.STOP
     for grade, mark, cure in (
         (Grade.HIDDEN, stop, f"let the observer stand elsewhere, or {shrink}"),
         (Grade.TOO_FAR, stop, f"let the observer stand nearer, or {shrink}"),

@@ -39,7 +39,7 @@ def visibility_known(case: Case) -> Iterator[Finding]:
             title="Visibility below 3 statute miles",
             message=f"The visibility counted on is {visibility_m / STATUTE_MILE_M:.1f} statute miles.",
             citation=PART_107_VISIBILITY,
-            remedy=f"fly in clearer air{or_waiver(case.plan, '107.51', '(c)')}",
+            remedy=f"fly in clearer air{or_waiver(case, '107.51', '(c)')}",
         )
 
 

@@ -61,7 +61,7 @@ def remedy_words(
 ) -> str:
     """Return the nearest cures of what is worst at a sample; `place` says where else to stand."""
     reach = reach_of(case, profile)
-    waiver = or_waiver(case.plan, "107.31") if case.plan.purpose is Purpose.PART_107 else ""
+    waiver = or_waiver(case, "107.31") if case.plan.purpose is Purpose.PART_107 else ""
     at = along(float(track.distance_m[sample]))
     if sight is Sight.HIDDEN:
         return f"{_higher(case, track, profile, part)}{place}{waiver}"

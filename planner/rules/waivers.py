@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from planner.permission.records import in_order, in_time
+from planner.permission.shortfall import NO_SHORTFALL, Shortfall
 from planner.permission.time_fault import time_fault
 from planner.permission.waivers import WAIVABLE, Waived, named
 from planner.plan.model import Purpose
@@ -12,9 +13,11 @@ from planner.rules.bibliography import WAIVERS
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.papers import names_part_89
+from planner.rules.waiver_reach import leaves_waiver
 
 COUNTED: Final = frozenset({"107.25", "107.29", "107.31", "107.39", "107.51", "107.145"})
 """Sections of which a waiver on record lifts what is judged here."""
+_OF_HEIGHT: Final = Waived("107.51", "(b)")
 
 
 def waivers(case: Case) -> Iterator[Finding]:
@@ -38,6 +41,7 @@ def waivers(case: Case) -> Iterator[Finding]:
         for one in sections:
             yield from _about(record, one)
         yield from _out_of_time(case, record)
+        yield from _falls_short(case, record)
 
 
 def _out_of_time(case: Case, record: PermissionRecord) -> Iterator[Finding]:
@@ -52,6 +56,32 @@ def _out_of_time(case: Case, record: PermissionRecord) -> Iterator[Finding]:
             message=f"{fault[0].upper()}{fault[1:]}. It lifts nothing of this flight.",
             citation=WAIVERS,
             remedy="fly within its time, or have it extended and record that",
+        )
+
+
+def waiver_shortfall(case: Case, record: PermissionRecord) -> Shortfall:
+    """Return where and by how much the flight leaves a waiver on record; without words if it does not.
+
+    Of a waiver of the height limit alone that is told as of other records: by its need.
+    """
+    counted = {one for one in named(record) if one.can_be and one.section in COUNTED}
+    if case.plan.purpose is Purpose.RECREATIONAL or not counted - {_OF_HEIGHT}:
+        return NO_SHORTFALL
+    return leaves_waiver(case, record)
+
+
+def _falls_short(case: Case, record: PermissionRecord) -> Iterator[Finding]:
+    short = waiver_shortfall(case, record)
+    if short.record is not None:
+        yield Finding(
+            rule="waiver-falls-short",
+            mark=Mark.NOTE,
+            basis=Basis.LAW,
+            title="The waiver does not cover the whole flight",
+            message=f"{short.words[0].upper()}{short.words[1:]}. It lifts nothing of what binds all of the "
+            "flight, and the rule on people beneath only where it covers the path over them.",
+            citation=WAIVERS,
+            remedy="keep the flight in its outline and under its height, or have it extended and record that",
         )
 
 

@@ -44,7 +44,7 @@ def visibility(case: Case) -> Iterator[Finding]:
             else "are what guidance asks for; the statute names no figure."
         ),
         citation=CLOUD_AND_VISIBILITY if law else GUIDANCE_ON_WEATHER,
-        remedy="wait for better visibility" + (or_waiver(case.plan, "107.51", "(c)") if law else ""),
+        remedy="wait for better visibility" + (or_waiver(case, "107.51", "(c)") if law else ""),
         numbers={"visibility_m": seen.m},
     )
 

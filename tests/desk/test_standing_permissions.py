@@ -12,9 +12,15 @@ from planner.desk.scanned_paper import comparison_words, paper_of
 from planner.desk.standing import FILE_NAME, StandingPermissions
 from planner.errors import PlanError
 from planner.geo.heights import AboveGround
-from planner.plan.edits import MoveAreaCorner, ReplaceArea
+from planner.plan.edits import (
+    MoveAreaCorner,
+    RecordPermission,
+    ReplaceArea,
+    ReplacePermission,
+    SetPurpose,
+)
 from planner.plan.file import plan_from_json, plan_to_json
-from planner.plan.model import Plan
+from planner.plan.model import Plan, Purpose
 from planner.plan.records import PermissionKind, PermissionRecord, ScannedPaper
 from planner.rules.verdict import Verdict
 from tests.desk.desk_rig import place
@@ -71,6 +77,27 @@ def test_a_permission_bounded_by_the_area_covers_a_path_inside_it_and_says_where
     words = panel.records[0].coverage.text()
     assert "INVENTED-9 does not cover the whole place" in words
     assert re.search(r"leaves it at [\d.]+ k?m, up to", words)
+
+
+def test_a_waiver_that_lies_elsewhere_says_so_and_is_fine_once_the_path_lies_in_it(rig, qtbot):
+    """14 CFR 107.200 (A): a waiver holds for what it describes."""
+    rig.open(MISSION)
+    document = rig.document
+    document.try_edit(SetPurpose(Purpose.PART_107))
+    aside = around(document.plan.path[:1], 0.0005)
+    document.try_edit(
+        RecordPermission(PermissionRecord("W-1", PermissionKind.WAIVER, "14 CFR 107.31", None, aside))
+    )
+    rig.window.side.go_to("permissions")
+    panel = rig.window.side.permissions
+    qtbot.waitUntil(lambda: len(panel.records) == 1 and panel.records[0].coverage.text() != "")
+    words = panel.records[0].coverage.text()
+    assert words.startswith("Does not cover the plan: record W-1 does not cover the whole place")
+    wide = PermissionRecord(
+        "W-1", PermissionKind.WAIVER, "14 CFR 107.31", None, around(document.plan.path, 0.02)
+    )
+    document.try_edit(ReplacePermission(0, wide))
+    qtbot.waitUntil(lambda: panel.records[0].coverage.text() == "")
 
 
 def test_without_an_area_none_is_offered(rig):

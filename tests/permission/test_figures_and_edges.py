@@ -5,7 +5,6 @@ Lead times: check_values 1.10 (90 days A; 72 hours B; 60 days: undated page; hea
 
 from datetime import UTC, date, datetime, timedelta
 
-import attrs
 import numpy as np
 import pytest
 import shapely
@@ -18,18 +17,14 @@ from planner.permission.cells import flight_lines
 from planner.permission.need import Route, Subject
 from planner.permission.needs import land_needs
 from planner.permission.time_fault import _duration
-from planner.permission.waivers import waived
 from planner.plan.aircraft import Aircraft, RemoteId
 from planner.plan.ground import GroundSpot, LandStatus
-from planner.plan.model import Purpose
 from planner.plan.papers import Papers
-from planner.plan.records import PermissionKind
 from planner.world.airspace import AirspaceKind
 from planner.world.sites import ExemptArea
 from tests import worlds
 from tests.worlds import (
     GROUND_M,
-    START,
     at,
     box,
     cell,
@@ -82,24 +77,6 @@ def test_a_span_that_lacks_is_rounded_up(lacking, words):
 
 
 # ---- waivers in time and purpose (14 CFR 107.200, A)
-
-
-@pytest.mark.parametrize(
-    ("changes", "expected"),
-    [
-        ({}, True),
-        ({"purpose": Purpose.RECREATIONAL}, False),
-        ({"purpose": None}, False),
-        ({"window": None}, True),
-        ({"permissions": ()}, False),
-        ({"permissions": (record("107.39", None, PermissionKind.WAIVER),)}, False),
-        ({"permissions": (record("107.31", None, PermissionKind.WAIVER, valid_to_utc=START),)}, False),
-    ],
-)
-def test_a_waiver_holds_for_part_107_and_the_whole_window(changes, expected):
-    papers = (record("107.33", None, PermissionKind.WAIVER), record("107.31", None, PermissionKind.WAIVER))
-    flight = attrs.evolve(plan(permissions=papers), **changes)
-    assert waived(flight, "107.31") is expected
 
 
 # ---- where a need begins and ends, and whom it is of

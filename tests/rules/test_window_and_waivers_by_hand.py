@@ -8,13 +8,14 @@ import math
 import attrs
 import pytest
 
+from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
 from planner.rules.fits_window import fits_window
-from planner.rules.flight_waivers import or_waiver
+from planner.rules.flight_waivers import or_waiver, waived
 from tests.rules.hand_flown import row
 from tests.rules.test_wind_by_hand import CASE, N, moving
-from tests.worlds import record
+from tests.worlds import START, record
 
 # ---- the window
 
@@ -47,9 +48,12 @@ def test_without_a_window_or_an_answer_nothing_is_longer():
     assert not list(fits_window(attrs.evolve(long, plan=attrs.evolve(long.plan, window=None))))
 
 
+def with_records(*records, **changes):
+    return attrs.evolve(CASE, plan=attrs.evolve(CASE.plan, permissions=records, **changes))
+
+
 def test_which_waiver_of_several_paragraphs_is_lacking():
     early = {"valid_from_utc": CASE.plan.window.end_utc}
-    base = CASE.plan
     for permissions, said in (
         ((), ", or record a waiver of 14 CFR 107.29(a)(2) and (b)"),
         (
@@ -61,8 +65,24 @@ def test_which_waiver_of_several_paragraphs_is_lacking():
             ", or fly within the time of waiver W-1, or have it extended and record that",
         ),
     ):
-        flight = attrs.evolve(base, permissions=permissions)
-        assert or_waiver(flight, "107.29", "(a)(2)", "(b)") == said
-    assert or_waiver(base, "107.31") == ", or record a waiver of 14 CFR 107.31"
-    whole = attrs.evolve(base, permissions=(record("14 CFR 107.31", None, PermissionKind.WAIVER),))
-    assert or_waiver(whole, "107.31") == ""
+        assert or_waiver(with_records(*permissions), "107.29", "(a)(2)", "(b)") == said
+    assert or_waiver(CASE, "107.31") == ", or record a waiver of 14 CFR 107.31"
+    assert or_waiver(with_records(record("14 CFR 107.31", None, PermissionKind.WAIVER)), "107.31") == ""
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ({}, True),
+        ({"purpose": Purpose.RECREATIONAL}, False),
+        ({"purpose": None}, False),
+        ({"window": None}, True),
+        ({"permissions": ()}, False),
+        ({"permissions": (record("107.39", None, PermissionKind.WAIVER),)}, False),
+        ({"permissions": (record("107.31", None, PermissionKind.WAIVER, valid_to_utc=START),)}, False),
+    ],
+)
+def test_a_waiver_holds_for_part_107_and_the_whole_window(changes, expected):
+    papers = (record("107.33", None, PermissionKind.WAIVER), record("107.31", None, PermissionKind.WAIVER))
+    flight = with_records(*papers)
+    assert waived(attrs.evolve(flight, plan=attrs.evolve(flight.plan, **changes)), "107.31") is expected
