@@ -14,10 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.evaluate import Scene
-from planner.ceiling.over_ways import met_beneath, met_straight_up, over_ways
+from planner.ceiling.over_ways import met_beneath, met_straight_up, outlines_about, over_ways
 from planner.flight.answer import flight_of
 from planner.flight.area_flight import area_flight_of
 from planner.flight.failsafe import RETURNS
+from planner.flight.return_places import between_edges, chosen_ways, over_lowest_ground, passed_between
 from planner.flight.upright import upright, ways_down
 from planner.flight.way_home import LossWays
 from planner.flight.weather_now import told_stronger, told_temperature, weather_now
@@ -27,10 +28,11 @@ from planner.plan.weather import PlannedWeather
 from planner.rules.case import AboveAsked, AskedOnReturn, Case, MetOnLoss
 from planner.sight.answer import sight_of
 from planner.track.samples import AreaSamples
+from planner.units import GROUND_LIMIT_M
 
 Floats = NDArray[np.float64]
 
-# Returns put to the ceiling, and the places of each: a ceiling hardly changes between neighbours.
+# Returns put to the ceiling, and places of each; more where they meet outlines and lower ground.
 _MOST_RETURNS = 60
 _CEILING_STEP_M = 100.0
 
@@ -64,7 +66,8 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
     in_area = area_flight_of(case.plan, case.mapped, area, case.world.ground_features, case.weather)
     by_report, in_told_air = _by_report(case, area), _in_told_air(case, area)
     over = _over_ceiling(case, flight.loss if flight else None)
-    found = [_over_ceiling(case, loss) for loss in in_area.losses] if in_area else []
+    # Places of an area stand in no order: nothing lies between one and the next.
+    found = [_over_ceiling(case, loss, in_row=False) for loss in in_area.losses] if in_area else []
     over_area = [one for one in found if one is not None]
     return attrs.evolve(
         case,
@@ -123,16 +126,16 @@ class _OverCeiling:
     above_asked: AboveAsked
 
 
-def _over_ceiling(case: Case, loss: LossWays | None) -> _OverCeiling | None:
+def _over_ceiling(case: Case, loss: LossWays | None, *, in_row: bool = True) -> _OverCeiling | None:
     """Return, per sample, how far its return on lost link comes above the ceiling, and what it enters.
 
-    None where nothing returns.
+    None where nothing returns. `in_row`: whether samples are flown one after the other.
     """
     if loss is None or case.mapped is None or loss.failsafe.action not in RETURNS:
         return None
     every = max(len(loss.clearance_m) // _MOST_RETURNS, 1)
     scene = Scene(case.plan, case.mapped, case.uses)
-    put = _put(scene, loss, every)
+    put = _put(scene, loss, every, in_row=in_row)
     owner, there = put.owner, over_ways(scene, put.x_m, put.y_m, put.amsl_m)
     count = len(loss.clearance_m)
     over_m = np.full(count, -np.inf)
@@ -189,16 +192,23 @@ class _Put:
     above_m: Floats
 
 
-def _put(scene: Scene, loss: LossWays, every: int) -> _Put:
-    owner, x_m, y_m, amsl_m = loss.points(_CEILING_STEP_M, every)
-    up = upright(loss, every)
+def _put(scene: Scene, loss: LossWays, every: int, *, in_row: bool) -> _Put:
+    closing, every_one = outlines_about(scene, loss.corner_x_m, loss.corner_y_m)
+    chosen = chosen_ways(loss, every, closing)
+    owner, x_m, y_m, amsl_m = loss.points(_CEILING_STEP_M, chosen)
+    more = (
+        between_edges(loss, chosen, every_one)
+        .and_these(passed_between(loss, closing if in_row else ()))
+        .and_these(over_lowest_ground(loss, scene.mapped.ground, GROUND_LIMIT_M))
+    )
+    up = upright(loss, chosen)
     met, met_m = met_straight_up(scene, up.x_m, up.y_m, up.low_m, up.high_m)
     return _Put(
-        np.concatenate([owner, up.owner[met]]),
-        np.concatenate([x_m, up.x_m[met]]),
-        np.concatenate([y_m, up.y_m[met]]),
-        np.concatenate([amsl_m, met_m]),
-        np.concatenate([np.zeros(len(owner)), up.high_m[met] - met_m]),
+        np.concatenate([owner, more.owner, up.owner[met]]),
+        np.concatenate([x_m, more.x_m, up.x_m[met]]),
+        np.concatenate([y_m, more.y_m, up.y_m[met]]),
+        np.concatenate([amsl_m, more.amsl_m, met_m]),
+        np.concatenate([np.zeros(len(owner) + len(more.owner)), up.high_m[met] - met_m]),
     )
 
 

@@ -5,6 +5,7 @@ import math
 import attrs
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from planner.ceiling.blocks import Block, blocks_of
 from planner.ceiling.evaluate import Scene
@@ -122,7 +123,7 @@ def met_beneath(
 
     `from_m` below `to_m` [m AMSL]. What the plan has to ask for anyway is not among it.
     """
-    if not len(x_m) or not _closing_about(scene, x_m, y_m):
+    if not len(x_m) or not outlines_about(scene, x_m, y_m)[0]:
         return []
     anyway = needed_agl_m(scene)
     blocks = _blocks_at(scene, x_m, y_m, to_m)[1]
@@ -130,17 +131,26 @@ def met_beneath(
     return [(block, met) for block, met in found if met.any()]
 
 
-def _closing_about(scene: Scene, x_m: Floats, y_m: Floats) -> bool:
-    """Whether anything that may be closed comes near the places at all: mostly nothing does."""
-    plan, airspace = scene.plan, scene.mapped.airspace
+def outlines_about(scene: Scene, x_m: Floats, y_m: Floats) -> tuple[list[BaseGeometry], list[BaseGeometry]]:
+    """Return the outlines about places of what may be closed or not known, and of all that sets a ceiling.
+
+    The second are the first, and those within which records, sites and structures hold. [m in the plane]
+    """
+    mapped = scene.mapped
     box = np.array([np.nanmin(x_m), np.nanmin(y_m), np.nanmax(x_m), np.nanmax(y_m)])
-    near = (airspace.get(int(column)) for column in scene.mapped.outlines.columns_near(box))
-    return any(
-        (volume.kind in FORBIDDEN_WHILE_ACTIVE | NEEDS_AUTHORIZATION or inquired_of(volume, plan.purpose))
-        and is_active(volume, plan.window)
-        for volume in near
-        if volume is not None
+    near = [int(column) for column in mapped.outlines.columns_near(box) if int(column) not in mapped.cells]
+    closing = {column for column in near if column not in mapped.airspace or _may_close(scene, column)}
+    granting = mapped.sites.keys() | mapped.structures.keys() | set(mapped.record_columns.values())
+    return (
+        [mapped.outlines.polygon(column) for column in near if column in closing - granting],
+        [mapped.outlines.polygon(column) for column in near if column in closing],
     )
+
+
+def _may_close(scene: Scene, column: int) -> bool:
+    volume, plan = scene.mapped.airspace[column], scene.plan
+    kinds = FORBIDDEN_WHILE_ACTIVE | NEEDS_AUTHORIZATION
+    return (volume.kind in kinds or inquired_of(volume, plan.purpose)) and is_active(volume, plan.window)
 
 
 def _blocks_at(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> tuple[_FlownPlaces, list[Block]]:

@@ -73,6 +73,20 @@ def greatest_along(fan: Fan, surfaces: Sequence[PlaneTerrain], question: Questio
     return best
 
 
+def least_ground_along(fan: Fan, surface: PlaneTerrain, below_m: float) -> tuple[Floats, Floats]:
+    """Return the least ground under each ray (n,) [m AMSL], and the share where it lies.
+
+    NaN where any ground under the ray is unknown, or where none about all of them is below that.
+    """
+    lie = RaysInRaster.of(fan, surface)
+    if not (lie.heights_m < below_m).any():
+        return np.full(len(fan), np.nan), np.full(len(fan), np.nan)
+    turned = attrs.evolve(lie, heights_m=-lie.heights_m)
+    question = Question(lambda _ray, share: np.zeros_like(share), (np.ones_like,))
+    found = _over_surface(turned, question, len(fan))
+    return -found.value[0], found.share[0]
+
+
 def _over_surface(lie: RaysInRaster, question: Question, count: int) -> Greatest:
     value = np.full((len(question.weights), count), -np.inf)
     share = np.full((len(question.weights), count), np.nan)

@@ -27,9 +27,8 @@ class Upright:
     high_m: Floats
 
 
-def upright(loss: LossWays, every: int = 1) -> Upright:
-    """Return the climbs at the beginning and the ways down at home of every so-many-th sample's return."""
-    chosen = np.arange(0, len(loss.clearance_m), every)
+def upright(loss: LossWays, chosen: NDArray[np.int64]) -> Upright:
+    """Return the climbs at the beginning and the ways down at home of some samples' returns."""
     x_m, y_m, amsl_m = loss.corner_x_m[chosen], loss.corner_y_m[chosen], loss.corner_amsl_m[chosen]
     return Upright(
         owner=np.concatenate([chosen, chosen]),

@@ -126,14 +126,13 @@ class LossWays:
         near = shapely.buffer(shape, max(self.margin_m, 0.1))
         return np.asarray(shapely.intersects(np.asarray(ways, dtype=object), near), dtype=np.bool_)
 
-    def points(self, spacing_m: float, every: int = 1) -> tuple[Ints, Floats, Floats, Floats]:
+    def points(self, spacing_m: float, chosen: Ints) -> tuple[Ints, Floats, Floats, Floats]:
         """Return the ways as points, for the question how high they may be.
 
-        Sample index, x, y [m] and height [m AMSL] of all corners of every
-        so-many-th sample, and of points between them no farther apart than
+        Sample index, x, y [m] and height [m AMSL] of all corners of the
+        `chosen` samples, and of points between them no farther apart than
         `spacing_m`.
         """
-        chosen = np.arange(0, len(self.clearance_m), every)
         parts = []
         for first in range(3):
             ends = [c[chosen][:, first : first + 2] for c in self._corners()]

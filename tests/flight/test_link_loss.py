@@ -226,7 +226,7 @@ def test_what_is_known_to_be_too_low_is_no_unknown_way():
 def test_points_of_the_ways_lie_on_them():
     path = points((0, 0, AboveGround(20.0)), (700, 500, AboveGround(30.0)), shape=LegShape.FOLLOW_GROUND)
     track, _, ways = ways_of(path, level_terrain(), RETURN)
-    owner, x_m, y_m, amsl_m = ways.points(25.0, every=5)
+    owner, x_m, y_m, amsl_m = ways.points(25.0, np.arange(0, len(ways.clearance_m), 5))
     assert set(owner.tolist()) == set(range(0, len(track), 5))
     for k in (0, len(track) // 5 * 5 - 5):
         own = owner == k
