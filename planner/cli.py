@@ -29,7 +29,8 @@ lowline template FOLDER            write a copy of the briefing's template to ch
 lowline export PLAN -o FILE        write the flight for other programs; the file's name ends in
                                    .kml, .gpx or .geojson
 lowline request PLAN -o FILE       write what to enter in an authorization request; the file's
-                                   name ends in .pdf, .kml or .geojson
+                                   name ends in .pdf, .kml or .geojson; [--margin METRES] about
+                                   the flight: 50, less where more would cost height
 lowline charts add|list|check      chart sets; see lowline charts --help
 
 --charts PATH    a chart set's folder, a .gpkg or one publisher's file, in place of the

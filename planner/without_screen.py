@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import math
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
@@ -27,6 +28,7 @@ from planner.surroundings import surroundings
 
 CHANGED = 40
 """Exit code of `lowline compare` where the verdict, what decides it, or a permission changed."""
+_WIDEST_MARGIN_M = 5_000.0
 
 
 def run_without_screen(command: str, words: Sequence[str], parser: argparse.ArgumentParser) -> int:
@@ -51,6 +53,8 @@ def run_without_screen(command: str, words: Sequence[str], parser: argparse.Argu
     if command == "brief":
         parser.add_argument("--paper", choices=("letter", "a4"), default="letter")
         parser.add_argument("--template", type=Path, metavar="FOLDER")
+    if command == "request":
+        parser.add_argument("--margin", type=_margin_m, metavar="METRES")
     chosen = parser.parse_args(words)
     if command != "check":
         keep_plans(chosen.output, chosen.plan)
@@ -64,6 +68,16 @@ def run_without_screen(command: str, words: Sequence[str], parser: argparse.Argu
     else:
         _print_report(assessment)
     return assessment.verdict.exit_code
+
+
+def _margin_m(words: str) -> float:
+    try:
+        margin_m = float(words)
+    except ValueError:
+        margin_m = math.nan
+    if not 0.0 <= margin_m <= _WIDEST_MARGIN_M:
+        raise argparse.ArgumentTypeError(f"'{words}' is no margin of 0 to {_WIDEST_MARGIN_M:.0f} metres")
+    return margin_m
 
 
 def _template(words: Sequence[str], parser: argparse.ArgumentParser) -> int:
@@ -115,7 +129,7 @@ def _export(assessment: Assessment, chosen: argparse.Namespace) -> str:
 
 
 def _request(assessment: Assessment, chosen: argparse.Namespace) -> str:
-    write_request(assessment, chosen.output)
+    write_request(assessment, chosen.output, chosen.margin)
     return f"Request written to {chosen.output}"
 
 

@@ -17,7 +17,7 @@ from planner.drawing.map_sketch import request_sketch
 from planner.errors import OutputError
 from planner.geo.geodesy import circle_ring
 from planner.geo.place import Place
-from planner.permission.request import MARGIN_M, AirspaceRequest, radius_nm, requests_of
+from planner.permission.request import AirspaceRequest, radius_nm, requests_of
 from planner.rules.finding import Mark
 from planner.rules.inquiries import inquiry_uses
 from planner.units import NAUTICAL_MILE_M
@@ -33,8 +33,8 @@ NOTHING_FOUND = (
 UNJUDGED = "The plan has no place yet, so it can't be said what has to be asked."
 
 
-def requests_for(assessment: Assessment, margin_m: float = MARGIN_M) -> tuple[AirspaceRequest, ...]:
-    """Return the requests of an assessed plan, recorded ones included."""
+def requests_for(assessment: Assessment, margin_m: float | None = None) -> tuple[AirspaceRequest, ...]:
+    """Return the requests of an assessed plan, recorded ones included; `margin_m` as in `requests_of`."""
     scene = assessment.scene
     if scene is None:
         return ()
@@ -48,7 +48,7 @@ def requests_for(assessment: Assessment, margin_m: float = MARGIN_M) -> tuple[Ai
     )
 
 
-def write_request(assessment: Assessment, path: Path, margin_m: float = MARGIN_M) -> None:
+def write_request(assessment: Assessment, path: Path, margin_m: float | None = None) -> None:
     """Write the requests of a plan in the format that the file's name asks for: .pdf, .kml or .geojson.
 
     Raises
@@ -81,7 +81,6 @@ def request_pdf(assessment: Assessment, requests: tuple[AirspaceRequest, ...]) -
         "stamps": stamps(assessment),
         **heading(assessment),
         "nothing": "" if requests else _nothing(assessment),
-        "margin": distance(requests[0].area.margin_m) if requests else "",
         "map_width": _MAP_SIDE,
         "requests": [_sheet(request, assessment) for request in requests],
         "cautions": list(CAUTIONS),
@@ -104,6 +103,7 @@ def _sheet(request: AirspaceRequest, assessment: Assessment) -> dict[str, Any]:
         "route": text.route,
         "recorded": text.recorded,
         "rows": [list(row) for row in text.rows],
+        "margin": distance(request.area.margin_m),
         "corners": list(text.corners),
         "warnings": list(text.warnings),
         "paste": text.paste.splitlines(),

@@ -119,8 +119,11 @@ def _highest(request: AirspaceRequest) -> str:
     if not request.readout_error_m:
         return f"type {planned}: {_OVER_LOWEST}; the readout is said to have no error"
     error = planned_ft(request.readout_error_m)
-    typed = planned_ft(request.may_reach_agl_m)
-    return f"type {typed}: {planned} {_OVER_LOWEST}, {error} the readout may be off"
+    made_of = f"{planned} {_OVER_LOWEST}, {error} the readout may be off"
+    value_m = request.need.cell_ceiling_agl_m
+    if request.need.route is Route.AUTOMATED and value_m is not None and request.may_reach_agl_m > value_m:
+        return f"type {limit_ft(value_m)}, the most that is given here: {made_of}"
+    return f"type {planned_ft(request.may_reach_agl_m)}: {made_of}"
 
 
 def _named(name: str, ident: str) -> str:
@@ -153,19 +156,30 @@ def cells_words(cells: TouchedCells) -> str:
     return f"{lowest}{', '.join(parts)}{whole}"
 
 
-def _warnings(request: AirspaceRequest) -> list[str]:
+def _place_warnings(request: AirspaceRequest) -> list[str]:
     found = []
     area, value_m = request.area, request.need.cell_ceiling_agl_m
     if request.margin_lowers_value:
         found.append(
             f"Within the margin of {distance(area.margin_m)} lies a cell with less than the "
-            f"{limit_ft(value_m)} of the flight itself: ask with a smaller margin, or for less height."
+            f"{limit_ft(value_m)} of the flight itself: fly farther from it, or ask for less height."
         )
-    elif area.circle_cells.cells and area.circle_cells.ceiling_agl_m != area.cells.ceiling_agl_m:
+    elif area.is_cut:
+        found.append(
+            f"Only {distance(area.margin_m)} about the flight are asked for: a wider margin touches a cell "
+            f"with less than {limit_ft(value_m)}. What is flown outside the outline is not allowed."
+        )
+    costs = area.circle_cells.cells and not request.margin_lowers_value
+    if costs and area.circle_cells.ceiling_agl_m != area.cells.ceiling_agl_m:
         found.append(
             f"The circle touches more cells than the outline ({cells_words(area.circle_cells)}): "
             "enter the outline rather than the circle."
         )
+    return found
+
+
+def _warnings(request: AirspaceRequest) -> list[str]:
+    found, value_m = _place_warnings(request), request.need.cell_ceiling_agl_m
     if value_m is not None and request.highest_agl_m is not None and request.highest_agl_m > value_m + 1e-6:
         found.append(
             f"The plan goes {planned_ft(request.highest_agl_m - value_m)} above the lowest value touched."

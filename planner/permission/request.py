@@ -27,6 +27,9 @@ from planner.world.sites import Aerodrome
 
 MARGIN_M = 50.0
 """How far about the flight a request reaches unless the pilot says otherwise, common practice."""
+LEAST_MARGIN_M = 10.0
+"""So little is asked for at the least where a wider margin costs height, own choice: 8 m a satellite fix may
+be off (`rules.beside`)."""
 
 _SLACK_SHARE = 0.25
 _LEAST_SLACK_M = 1.0
@@ -60,6 +63,7 @@ class RequestArea:
     cells : the facility map cells that the outline touches.
     circle_cells : those that the circle touches, which may be more.
     margin_m : how far the outline reaches about the flight [m], at least.
+    is_cut : whether that is less than usual, so that no cell of less height is touched.
     """
 
     ring: tuple[Place, ...]
@@ -67,6 +71,7 @@ class RequestArea:
     cells: TouchedCells
     circle_cells: TouchedCells
     margin_m: float
+    is_cut: bool = False
 
 
 @attrs.frozen(eq=False)
@@ -113,8 +118,7 @@ class AirspaceRequest:
     @property
     def margin_lowers_value(self) -> bool:
         """Whether the margin touches a cell with less than the flight itself may ask for."""
-        of_flight, of_area = self.need.cell_ceiling_agl_m, self.area.cells.ceiling_agl_m
-        return of_flight is not None and (of_area is None or of_area < of_flight)
+        return _costs_height(self.need, self.area.cells)
 
 
 def requests_of(
@@ -124,9 +128,12 @@ def requests_of(
     track: Track | None,
     aerodromes: Iterable[Aerodrome] = (),
     *,
-    margin_m: float = MARGIN_M,
+    margin_m: float | None = None,
 ) -> tuple[AirspaceRequest, ...]:
-    """Return a request for each airspace that the plan uses, recorded or not, in the order of uses."""
+    """Return a request for each airspace that the plan uses, recorded or not, in the order of uses.
+
+    Without a margin it is the usual one, or less where that touches a cell of less height.
+    """
     area = sample_area(plan, mapped) if plan.area and (plan.area.top or track is None) else None
     spots = sample_spots(plan, mapped)
     flown = [samples for samples in (track, area, spots) if samples is not None]
@@ -140,9 +147,9 @@ def _request(
     use: AirspaceUse,
     flown: Sequence[Track | AreaSamples],
     aerodromes: Sequence[Aerodrome],
-    margin_m: float,
+    margin_m: float | None,
 ) -> AirspaceRequest:
-    area = _area(mapped, use, flown, margin_m)
+    area = _fitted_area(mapped, use, flown) if margin_m is None else _area(mapped, use, flown, margin_m)
     window = plan.window
     volumes = [mapped.airspace[column] for column in use.volumes]
     return AirspaceRequest(
@@ -157,6 +164,28 @@ def _request(
         agency=", ".join(sorted({volume.agency for volume in volumes if volume.agency})),
         readout_error_m=plan.aircraft.readout.error_m if plan.aircraft and plan.aircraft.readout else None,
     )
+
+
+def _fitted_area(mapped: Mapped, use: AirspaceUse, flown: Sequence[Track | AreaSamples]) -> RequestArea:
+    """Return where is asked for with the widest margin up to the usual one that costs no height."""
+    usual = _area(mapped, use, flown, MARGIN_M)
+    if not _costs_height(use.need, usual.cells):
+        return usual
+    fitted, too_wide = None, int(MARGIN_M)
+    low = math.ceil(LEAST_MARGIN_M)
+    while low < too_wide:
+        middle = (low + too_wide) // 2
+        tried = _area(mapped, use, flown, float(middle))
+        if _costs_height(use.need, tried.cells):
+            too_wide = middle
+        else:
+            fitted, low = attrs.evolve(tried, is_cut=True), middle + 1
+    return fitted or usual
+
+
+def _costs_height(need: PermissionNeed, cells: TouchedCells) -> bool:
+    of_flight = need.cell_ceiling_agl_m
+    return of_flight is not None and (cells.ceiling_agl_m is None or cells.ceiling_agl_m < of_flight)
 
 
 def _area(

@@ -19,6 +19,8 @@ from planner.plan.papers import Papers
 from planner.plan.records import PermissionKind, PermissionRecord
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.waiver_reach import leaves_waiver
+from planner.rules.words import capitalised
 from planner.units import POUND_KG, lb_from_kg
 from planner.world.sites import ExemptArea
 
@@ -131,28 +133,29 @@ def _without_remote_id(case: Case) -> Finding:
             "and makes no fixed flying site.",
             REMOTE_ID,
         )  # fmt: skip
-    record = next(
-        (
-            record.reference
-            for record in case.plan.permissions
-            if record.kind in (PermissionKind.WAIVER, PermissionKind.AGENCY)
-            and names_part_89(record)
-            and in_time(record, case.plan.window)
-        ),
-        "",
-    )
-    if record:
-        return _finding(
-            "remote-id-exempt", Mark.NOTE, "Without Remote ID as authorized",
-            f"Record {record} lets it fly without. Carry it, and keep to its conditions.", REMOTE_ID,
-        )  # fmt: skip
+    short = ""
+    for record in case.plan.permissions:
+        if not _lets_fly_without(record) or not in_time(record, case.plan.window):
+            continue
+        leaves = leaves_waiver(case, record)
+        if leaves.record is None:
+            return _finding(
+                "remote-id-exempt", Mark.NOTE, "Without Remote ID as authorized",
+                f"Record {record.reference} lets it fly without. Carry it, and keep to its conditions.",
+                REMOTE_ID,
+            )  # fmt: skip
+        short = short or f" {capitalised(leaves.words)}."
     return _finding(
         "no-remote-id", Mark.STOP, "No Remote ID",
         "The aircraft is registered or has to be, identifies itself in no way, and not all of the "
-        "flight lies in an area on record that is exempt.",
+        f"flight lies in an area on record that is exempt.{short}",
         REMOTE_ID,
         "fit a broadcast module, fly inside an exempt area, or record the authorization under part 89",
     )  # fmt: skip
+
+
+def _lets_fly_without(record: PermissionRecord) -> bool:
+    return record.kind in (PermissionKind.WAIVER, PermissionKind.AGENCY) and names_part_89(record)
 
 
 def names_part_89(record: PermissionRecord) -> bool:

@@ -14,6 +14,7 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.papers import names_part_89
 from planner.rules.waiver_reach import leaves_waiver
+from planner.rules.words import capitalised
 
 COUNTED: Final = frozenset({"107.25", "107.29", "107.31", "107.39", "107.51", "107.145"})
 """Sections of which a waiver on record lifts what is judged here."""
@@ -78,7 +79,7 @@ def _falls_short(case: Case, record: PermissionRecord) -> Iterator[Finding]:
             mark=Mark.NOTE,
             basis=Basis.LAW,
             title="The waiver does not cover the whole flight",
-            message=f"{short.words[0].upper()}{short.words[1:]}. It lifts nothing of what binds all of the "
+            message=f"{capitalised(short.words)}. It lifts nothing of what binds all of the "
             "flight, and the rule on people beneath only where it covers the path over them.",
             citation=WAIVERS,
             remedy="keep the flight in its outline and under its height, or have it extended and record that",

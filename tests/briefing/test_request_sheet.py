@@ -38,7 +38,7 @@ from planner.plan.model import Purpose
 from planner.surroundings import surroundings
 from planner.units import FOOT_M
 from planner.world.airspace import AirspaceKind, LimitReference, VerticalLimit
-from tests.worlds import GROUND_M, cell, layers, plan, points, slope, terrain, volume, world
+from tests.worlds import GROUND_M, box, cell, layers, plan, points, slope, terrain, volume, world
 
 NS = {"k": kml.NAMESPACE}
 
@@ -184,7 +184,9 @@ def test_the_height_asked_for_says_what_the_readouts_error_adds():
 
 def test_a_height_that_only_the_readouts_error_takes_above_the_cell_is_warned_of():
     assert highest_row(3.0, cell_ft=200)[1] == ()
-    (warning,) = highest_row(3.0, cell_ft=150)[1]
+    row, (warning,) = highest_row(3.0, cell_ft=150)
+    # The automated service grants no more than the cell's value: check values 1 (A).
+    assert row.startswith("type 150 ft, the most that is given here: 148 ft planned")
     assert "may reach 158 ft, above the lowest value touched of 150 ft" in warning
 
 
@@ -337,6 +339,37 @@ def test_other_names_are_refused_in_one_line(further, tmp_path, capsys):
     assert len(capsys.readouterr().err.splitlines()) == 1
     assert main(["request", str(mission("ridge_line"))]) == 2
     assert not list(tmp_path.iterdir())
+
+
+def margins(tmp_path, *words):
+    target = tmp_path / "asked.geojson"
+    assert main(["request", str(mission("under_the_cell_value")), "-o", str(target), *words]) == 0
+    outlines = [one["properties"] for one in json.loads(target.read_text())["features"]]
+    return {one["margin_m"] for one in outlines if "margin_m" in one}
+
+
+def test_the_margin_asked_for_can_be_chosen(tmp_path, capsys):
+    assert margins(tmp_path) == {50.0}
+    assert margins(tmp_path, "--margin", "12.5") == {12.5}
+    for bad in ("-1", "wide", "nan", "6000"):
+        target = tmp_path / "no.pdf"
+        assert main(["request", str(mission("ridge_line")), "-o", str(target), f"--margin={bad}"]) == 2
+        line = capsys.readouterr().err
+        assert "margin" in line
+        assert bad in line
+        assert not target.exists()
+
+
+def test_a_margin_that_is_cut_and_a_circle_that_costs_height_are_told():
+    low = cell(0, box(-10_000, 30, 10_000, 10_000), key="north")
+    high = cell(300, box(-10_000, -10_000, 10_000, 30), key="south")
+    answer = assess(plan(), world(airspace=(volume(AirspaceKind.CLASS_D, name="D"),), cells=(low, high)))
+    (request,) = requests_for(answer)
+    warnings = " ".join(request_text(request, answer.plan).warnings)
+    assert "about the flight are asked for: a wider margin touches a cell with less than 300 ft" in warnings
+    assert "enter the outline rather than the circle" in warnings
+    wide = request_text(requests_for(answer, 50.0)[0], answer.plan).warnings
+    assert any("fly farther from it, or ask for less height" in one for one in wide)
 
 
 def rows_of(airspace):

@@ -138,13 +138,29 @@ def test_cells_touched_with_their_values_and_the_lowest_of_them():
     assert not request.margin_lowers_value
 
 
-def test_a_margin_that_reaches_a_lower_cell_is_told():
-    low = cell(0, box(-10_000, 30, 10_000, 10_000), key="north")
-    high = cell(300, box(-10_000, -10_000, 10_000, 30), key="south")
+@pytest.mark.parametrize("away_m", [14, 20, 30, 45, 62])
+def test_a_margin_that_would_cost_height_is_cut(away_m):
+    """An outline asks for the lowest value that it touches: check values 1 (A); the margin is ours."""
+    low = cell(0, box(-2_000, away_m, 2_000, 2_000), key="north")
+    high = cell(300, box(-2_000, -2_000, 2_000, away_m), key="south")
     request = only_request(plan(), controlled(low, high))
-    assert request.need.cell_ceiling_agl_m == pytest.approx(300 * FOOT_M)
+    assert request.need.cell_ceiling_agl_m == request.area.cells.ceiling_agl_m == pytest.approx(300 * FOOT_M)
+    assert request.area.is_cut
+    assert {one.key for one in request.area.cells.cells} == {"south"}
+    # One metre more would have touched it.
+    wider = only_request(plan(), controlled(low, high), margin_m=request.area.margin_m + 1.0)
+    assert wider.margin_lowers_value
+    assert 10.0 <= request.area.margin_m < 50.0
+
+
+def test_a_margin_that_can_t_be_cut_so_far_is_told_and_one_that_is_chosen_is_kept():
+    low = cell(0, box(-2_000, 9, 2_000, 2_000), key="north")
+    high = cell(300, box(-2_000, -2_000, 2_000, 9), key="south")
+    request = only_request(plan(), controlled(low, high))
+    assert (request.area.margin_m, request.area.is_cut) == (50.0, False)
     assert request.margin_lowers_value
-    assert not only_request(plan(), controlled(low, high), margin_m=10.0).margin_lowers_value
+    chosen = only_request(plan(), controlled(low, high), margin_m=5.0)
+    assert (chosen.area.margin_m, chosen.margin_lowers_value) == (5.0, False)
 
 
 def test_airports_get_their_identifiers_from_the_charts():
@@ -236,7 +252,9 @@ def test_a_cell_within_rounding_beyond_the_outline_is_asked_for_too(toward, inde
         max(y for _, y in ring),
     ]
     sides[index], sides[index + 2] = min(near, far), max(near, far)
-    request = only_request(plan(), controlled(whole, cell(100, shapely.box(*sides), key="beyond")))
+    request = only_request(
+        plan(), controlled(whole, cell(100, shapely.box(*sides), key="beyond")), margin_m=50.0
+    )
     assert ("beyond" in {each.key for each in request.area.cells.cells}) is touched
 
 

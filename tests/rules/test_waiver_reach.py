@@ -10,6 +10,7 @@ import pytest
 
 from planner.assess import assess
 from planner.geo.heights import AboveSeaLevel
+from planner.plan.aircraft import RemoteId
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.geometry import Leg, LegShape
 from planner.plan.records import PermissionKind
@@ -134,3 +135,14 @@ def test_an_outline_that_is_not_laid_out_covers_nothing():
     assert not waived(
         attrs.evolve(case, plan=attrs.evolve(case.plan, permissions=papers), mapped=None), "107.31"
     )
+
+
+def test_a_record_under_part_89_for_elsewhere_lets_nothing_fly_here():
+    """14 CFR 89.105, 89.115 (check values 1.29)."""
+    aircraft = attrs.evolve(worlds.plan().aircraft, remote_id=RemoteId.NONE, registration="INVENTED-1")
+    for ring, mark in ((None, Mark.NOTE), (ABOUT, Mark.NOTE), (FAR, Mark.STOP)):
+        papers = (worlds.record("14 CFR 89.105", None, PermissionKind.AGENCY, ring=ring),)
+        found = assess(worlds.plan(aircraft=aircraft, permissions=papers), worlds.world()).findings
+        (one,) = [each for each in found if each.rule in ("no-remote-id", "remote-id-exempt")]
+        assert one.mark is mark
+        assert ("does not cover the whole place" in one.message) is (mark is Mark.STOP)
