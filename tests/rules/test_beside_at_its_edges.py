@@ -1,0 +1,183 @@
+"""What a flight passes close beside, on each side of it and at the edges of what is asked: distances by hand.
+
+Our own rules (issue 6): airspace and the end of data on it within 20 m are told, open within the 8 m of
+a satellite fix; a way that is not drawn is flown as well. The plane is even, so distances are Pythagoras'.
+"""
+
+import attrs
+import numpy as np
+import pytest
+
+from planner.assess import assess_live
+from planner.geo.heights import AboveGround
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.rules.beside import close_beside_airspace
+from planner.rules.beside_unknown import airspace_not_known_beside
+from planner.rules.finding import Mark
+from planner.world.airspace import AirspaceKind
+from planner.world.layers import LayerName
+from tests.worlds import (
+    EVERYWHERE,
+    above_ground,
+    area,
+    at,
+    box,
+    layer,
+    layers,
+    plan,
+    points,
+    polygon,
+    volume,
+    world,
+)
+
+DRAWN_ALONE = {"launch": None, "landing": None}
+SLANTED = {"path": points([(0, 40, 30.0), (300, 400, 30.0)]), **DRAWN_ALONE}
+SQUARE = {"path": (), "area": area(box(0, 40, 300, 400), AboveGround(60.0)), **DRAWN_ALONE}
+SHORT = {"path": points([(2, 1, 30.0), (12, 1, 30.0)]), **DRAWN_ALONE}
+
+
+def spot(*where):
+    return GroundSpot(at(*where), LandStatus.OWN)
+
+
+def holed(hole, **changes):
+    return world(
+        layers=layers(security=layer(LayerName.SECURITY, coverage=EVERYWHERE.difference(hole))), **changes
+    )
+
+
+def shut(outline, **changes):
+    return volume(AirspaceKind.RESTRICTED, outline, name="INVENTED V", **changes)
+
+
+def no_data(charts, **changes):
+    return list(airspace_not_known_beside(assess_live(plan(**changes), charts).case))
+
+
+def beside(charts, **changes):
+    return list(close_beside_airspace(assess_live(plan(**changes), charts).case))
+
+
+# ---- where data end
+
+WEST, SOUTH = box(-40, 30, -15, 50), box(-10, 0, 10, 25)
+EAST, NORTH = box(315, 390, 340, 410), box(290, 415, 310, 440)
+
+
+@pytest.mark.parametrize("hole", [WEST, SOUTH, EAST, NORTH])
+@pytest.mark.parametrize("flight", [SLANTED, SQUARE])
+def test_a_hole_15_m_off_on_any_side_is_told(hole, flight):
+    """The path's ends are corners of the area: each hole lies 15 m from one of them, straight to a side."""
+    (one,) = no_data(holed(hole), **flight)
+    assert one.mark is Mark.ACT
+    assert one.numbers["aside_m"] == pytest.approx(15.0, abs=0.4)
+
+
+def test_of_a_flight_of_which_nothing_is_drawn_there_is_nothing_to_say():
+    case = assess_live(plan(), holed(box(100, 15, 160, 75))).case
+    assert list(airspace_not_known_beside(case))
+    assert not list(airspace_not_known_beside(attrs.evolve(case, track=None, spots=None)))
+
+
+def test_a_path_of_two_samples_has_holes_beside_it_and_one_place_is_no_path():
+    case = assess_live(plan(**SHORT), holed(box(-50, 16, 50, 60))).case
+    assert len(case.track) == 2
+    (one,) = airspace_not_known_beside(case)
+    assert "beside the path" in one.message
+    gone = np.array([np.nan, case.track.x_m[1]])
+    assert not list(airspace_not_known_beside(attrs.evolve(case, track=attrs.evolve(case.track, x_m=gone))))
+
+
+def test_a_flight_that_leaves_what_is_known_is_no_distance_from_its_end():
+    """That is told of the data, and weighs more; were it not, a hole on the way there would still be open."""
+    case = assess_live(plan(launch=spot(-500, -300), landing=None), holed(box(-520, -200, -480, -150))).case
+    assert not list(airspace_not_known_beside(case))
+    (one,) = airspace_not_known_beside(attrs.evolve(case, data=()))
+    assert (one.mark, one.numbers["aside_m"]) == (Mark.UNKNOWN, 0.0)
+    assert "the way from the launch point to the path" in one.message
+
+
+def test_within_what_coverage_is_taken_wider_the_distance_is_none():
+    (one,) = no_data(holed(box(100, -0.5, 160, 60)))
+    assert (one.mark, one.numbers["aside_m"]) == (Mark.UNKNOWN, 0.0)
+
+
+def test_at_the_very_reach_the_place_on_the_path_is_still_told():
+    (one,) = no_data(holed(box(100, 19.2, 160, 75)))
+    assert 600.0 <= one.from_m <= 660.0
+    assert one.from_m == one.to_m
+
+
+def test_an_airspace_on_the_charts_is_not_taken_for_where_they_speak():
+    far = shut(box(2_000, 2_000, 2_100, 2_100))
+    (one,) = no_data(holed(box(100, 15, 160, 75), airspace=(far,)))
+    assert one.numbers["aside_m"] == pytest.approx(15.0, abs=0.4)
+    assert not no_data(holed(box(3_000, 3_000, 3_100, 3_100), airspace=(far,)))
+
+
+# ---- airspace
+
+
+@pytest.mark.parametrize(
+    ("outline", "aside_m"),
+    [
+        (box(-11, 100, -5, 120), 5.0),
+        (box(100, 30, 120, 34), 6.0),
+        (box(307, 100, 320, 120), 7.0),
+        (box(100, 409, 120, 420), 9.0),
+    ],
+)
+def test_on_each_side_of_an_area_alone_airspace_is_told(outline, aside_m):
+    (one,) = beside(world(airspace=(shut(outline),)), **SQUARE)
+    assert one.numbers["aside_m"] == pytest.approx(aside_m, abs=0.05)
+    assert one.message.startswith("The flying area is")
+
+
+def test_a_path_of_two_samples_alone_has_airspace_beside_it():
+    (one,) = beside(world(airspace=(shut(box(-100, 5, 600, 50)),)), **SHORT)
+    assert one.numbers["aside_m"] == pytest.approx(4.0, abs=0.05)
+
+
+def test_without_anything_drawn_no_airspace_is_beside_it():
+    case = assess_live(plan(), world(airspace=(shut(box(-1, 1, 2, 2)),))).case
+    assert not list(close_beside_airspace(attrs.evolve(case, track=None, spots=None)))
+
+
+def test_of_path_and_way_the_nearer_one_is_told_and_of_a_tie_the_path():
+    """The path passes 15 m beside it, the way from the launch point along its western edge 3 m."""
+    near = shut(box(-497, 15, -300, 200))
+    (one,) = beside(world(airspace=(near,)), launch=spot(-500, 300), landing=None)
+    assert one.message.startswith("The way from the launch point to the path is")
+    assert one.numbers["aside_m"] == pytest.approx(3.0, abs=0.05)
+    # In a tie it is the path's: here both begin 15 m south of it.
+    (one,) = beside(world(airspace=(shut(box(-520, 15, -480, 200)),)), launch=spot(-500, -90), landing=None)
+    assert one.message.startswith("At 0 m the path is")
+
+
+def test_what_is_surely_not_active_is_not_told():
+    """The window lies on a Saturday from 1900Z to 2000Z."""
+    for hours, told in (("SUN 0800-0900Z", 0), ("SAT 1800-2100Z", 1)):
+        assert len(beside(world(airspace=(shut(box(-100, 5, 600, 50), schedule=hours),)))) == told
+
+
+def test_a_way_through_an_airspace_is_not_told_as_beside_it():
+    through = shut(box(-520, 100, -480, 200))
+    assert not beside(world(airspace=(through,)), launch=spot(-500, 300), landing=None)
+
+
+def test_the_nearest_place_of_a_way_is_met_exactly():
+    """A wedge 3 m off, 151.3 m from the launch point: between samples, which lie 1.5 m apart.
+
+    Without that very place it would be 3.04 m or more.
+    """
+    wedge = polygon([(-497, 150.75), (-300, 150.0), (-300, 151.5)])
+    (one,) = beside(world(airspace=(shut(wedge),)), launch=spot(-500, 300), landing=None)
+    assert one.numbers["aside_m"] == pytest.approx(3.0, abs=0.01)
+
+
+@pytest.mark.parametrize(("floor_m", "told"), [(10.0, 1), (30.5, 0)])
+def test_straight_above_the_launch_point_every_height_is_passed(floor_m, told):
+    """The path begins there at 30 m, over the airspace's top: only the climb comes beside it."""
+    band = shut(box(-540, -50, -505, 50), floor=above_ground(floor_m), top=above_ground(floor_m + 10))
+    assert len(beside(world(airspace=(band,)), launch=spot(-500, 0), landing=None)) == told
