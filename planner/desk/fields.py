@@ -1,7 +1,7 @@
 """Fields of forms: a label, an input, and one line that says what is wrong with what was typed."""
 
-from collections.abc import Callable, Mapping
-from typing import Any, Final
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, Final, cast
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QWheelEvent
@@ -20,10 +20,13 @@ from planner.desk import saying
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import anchor_of
 from planner.desk.manual.help_key import HelpMark
+from planner.desk.trouble_room import TroubleRoom
+from planner.desk.way_to_field import WayToField
 from planner.errors import PlanError
 
 Parse = Callable[[str], Any]
 NOT_SET = "Not set"
+_BETWEEN_ROWS = 8
 _NO_VALUE = object()
 
 _EMPTY_MEANS: Final = frozenset(
@@ -50,9 +53,10 @@ class Field(QWidget):
 
     def __init__(self, label: str, tip: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.label = QLabel(label, self)
+        self.label = WayToField(label, self)
         self.label.setProperty("kind", "field")
-        self.error = QLabel(self)
+        self.room: TroubleRoom | None = None
+        self.error = WayToField(self)
         self.error.setProperty("kind", "error")
         self.error.setWordWrap(True)
         self.error.hide()
@@ -92,10 +96,15 @@ class Field(QWidget):
 
     def complain(self, words: str) -> None:
         """Mark the input with one line, or take the mark away with ''."""
+        words = words.removeprefix(f"{self.label.text().lower()}: ")
         self.error.setText(f"× {words}" if words else "")
         self.error.setVisible(bool(words))
-        if self.input.property("invalid") != bool(words):
-            self.input.setProperty("invalid", bool(words))
+        self.mark(invalid=bool(words))
+
+    def mark(self, *, invalid: bool) -> None:
+        """Mark the input, whose fault is told elsewhere, or take the mark away."""
+        if self.input.property("invalid") != invalid:
+            self.input.setProperty("invalid", invalid)
             self.input.style().unpolish(self.input)
             self.input.style().polish(self.input)
 
@@ -104,11 +113,26 @@ class Field(QWidget):
         """Whether the input is marked."""
         return bool(self.error.text())
 
+    def setVisible(self, visible: bool) -> None:
+        """Show or hide it, and the room for its refusals with it."""
+        super().setVisible(visible)
+        if self.room is not None:
+            self.room.follow()
+
     def _set_input(self, widget: QWidget, label: str) -> None:
         widget.setAccessibleName(label)
-        self.label.setBuddy(widget)
+        for words in (self.label, self.error):
+            words.setBuddy(widget)
         self._column.addWidget(widget)
         self._column.addWidget(self.error)
+
+
+def room_under(fields: Sequence[Field], parent: QWidget) -> TroubleRoom:
+    """Return the room for the refusals of fields that stand in one row, the first at its left."""
+    room = TroubleRoom(fields, [field.error for field in fields], parent)
+    for field in fields:
+        field.room = room
+    return room
 
 
 def placeholder(example: str) -> str:
@@ -232,12 +256,16 @@ class ChoiceField(Field):
         self._values: list[Any] = []
         self.offer(choices)
         self._set_input(self.box, label)
-        self.box.activated.connect(lambda _index: self.committed.emit())
+        self.box.activated.connect(self._on_chosen)
 
     @property
     def input(self) -> QWidget:
         """The list."""
         return self.box
+
+    def _on_chosen(self) -> None:
+        self.mark(invalid=False)
+        self.committed.emit()
 
     def offer(self, choices: Mapping[Any, str]) -> None:
         """Put other choices into the list; what was chosen is forgotten."""
@@ -268,6 +296,7 @@ class Section(QWidget):
     def __init__(self, heading: str, why: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._placed: list[QWidget] = []
+        self._keeps_room = False
         self.held = False
         self.heading = QLabel(heading, self)
         self.heading.setProperty("kind", "heading")
@@ -278,7 +307,7 @@ class Section(QWidget):
         self.setToolTip(why)
         self.grid = QGridLayout()
         self.grid.setHorizontalSpacing(10)
-        self.grid.setVerticalSpacing(8)
+        self.grid.setVerticalSpacing(0)
         self.grid.setColumnStretch(0, 1)
         self.grid.setColumnStretch(1, 1)
         self.column = QVBoxLayout(self)
@@ -293,14 +322,29 @@ class Section(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
 
     def add_row(self, *widgets: QWidget) -> None:
-        """Add one widget over the whole width, or two side by side."""
+        """Add one widget over the whole width, or two side by side; refusals of fields have room below."""
         row = self.grid.rowCount()
         self._placed += widgets
+        fields = [widget for widget in widgets if isinstance(widget, Field)]
+        if fields:
+            self.grid.addWidget(room_under(fields, self), row + 1, 0, 1, 2)
+        else:
+            self.grid.setRowMinimumHeight(row + 1, _BETWEEN_ROWS)
         if len(widgets) == 1:
             self.grid.addWidget(widgets[0], row, 0, 1, 2)
             return
         for column, widget in enumerate(widgets):
             self.grid.addWidget(widget, row, column, Qt.AlignmentFlag.AlignTop)
+
+    def take_row(self, widget: QWidget) -> None:
+        """Take a row of one widget out, with what was kept free below it; the widget itself stays."""
+        self._placed.remove(widget)
+        row = cast("tuple[int, ...]", self.grid.getItemPosition(self.grid.indexOf(widget)))[0]
+        self.grid.removeWidget(widget)
+        self.grid.setRowMinimumHeight(row + 1, 0)
+        if isinstance(widget, Field) and widget.room is not None:
+            self.grid.removeWidget(widget.room)
+            widget.room.deleteLater()
 
     def explain(self, page: str) -> None:
         """Let F1 and a mark beside the heading open a page of the manual."""
@@ -308,14 +352,20 @@ class Section(QWidget):
         self.head.addWidget(HelpMark(self), 0, Qt.AlignmentFlag.AlignTop)
 
     def stand_under_a_head(self) -> None:
-        """Leave the heading to a head that stands above this."""
+        """Leave the heading to a head above, and say what is missing below, in room kept free."""
         self.heading.hide()
-        self.column.setContentsMargins(16, 4, 16, 14)
+        self.column.setContentsMargins(16, 4, 16, 4)
+        self.column.setSpacing(0)
+        self._keeps_room = True
+        if self.grid.indexOf(self.state) < 0:
+            self.column.removeWidget(self.state)
+            self.column.addWidget(self.state)
+        self.say(self.state.text())
 
     def say(self, words: str) -> None:
         """Say in one line what is missing; '' takes it away."""
         self.state.setText(words)
-        self.state.setVisible(bool(words))
+        self.state.setVisible(self._keeps_room or bool(words))
 
     def refresh(self) -> None:
         """Show the plan as it is now."""

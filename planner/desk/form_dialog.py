@@ -1,12 +1,14 @@
 """What all small forms in a window of their own share: a section, one line for trouble, two buttons."""
 
+import re
 from collections.abc import Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
-from planner.desk.fields import Section
+from planner.desk.fields import Field, Section
 from planner.desk.manual.help_key import answer_help
 from planner.desk.reading_order import put_in_reading_order
 from planner.desk.stand_aside import fit_text, stand_aside
@@ -77,8 +79,27 @@ class FormDialog(QDialog):
         stand_aside(self)
 
     def complain(self, words: str) -> None:
-        """Say in one line what is wrong; the form stays."""
+        """Say in one line what is wrong; the form stays, and the window takes the room for it."""
         self.error.setText(f"× {words}")
+        layout = self.layout()
+        if layout is None or not self.isVisible():
+            return
+        layout.activate()
+        wanted = layout.totalHeightForWidth(self.width())
+        if wanted > self.height():
+            self.setMinimumHeight(wanted)
+            self.resize(self.width(), wanted)
+
+    def lead_to_fault(self, words: str) -> None:
+        """Mark the field that a refusal speaks of, and go on typing there."""
+        fields = [field for field in self.form.findChildren(Field) if not field.isHidden()]
+        for means in (_refuses, _is_quoted, _is_named):
+            meant = next((field for field in fields if means(field, words)), None)
+            if meant is not None:
+                break
+        if meant is not None:
+            meant.mark(invalid=True)
+            meant.input.setFocus(Qt.FocusReason.OtherFocusReason)
 
 
 class EditDialog(FormDialog):
@@ -105,6 +126,23 @@ class EditDialog(FormDialog):
             edit.apply(self._document.plan)
         except PlanError as error:
             self.complain(error.one_line())
+            self.lead_to_fault(error.one_line())
             return
         self._document.try_edit(edit)
         super().accept()
+
+
+def _refuses(field: Field, words: str) -> bool:
+    try:
+        field.value()
+    except PlanError as error:
+        return error.one_line() == words
+    return False
+
+
+def _is_quoted(field: Field, words: str) -> bool:
+    return repr(field.label.text()) in words
+
+
+def _is_named(field: Field, words: str) -> bool:
+    return re.search(rf"\b{re.escape(field.label.text().lower())}\b", words) is not None

@@ -11,7 +11,7 @@ from typing import Any, Final
 
 from planner.errors import PlanError
 
-EXAMPLE: Final = "write it like 37.8121 -150.2440, or 374843N1501438W"
+EXAMPLE: Final = "write it like 37.8121 -150.2440"
 
 Pair = tuple[float, float]
 Reader = Callable[[str], Pair | None]

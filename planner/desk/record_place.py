@@ -92,7 +92,8 @@ class RecordPlace(QObject):
                 return self._on_record
             case _:
                 raise PlanError(
-                    "it is not said where the permission holds", remedy="choose it as it was granted"
+                    "'Where it holds': it is not said where the permission holds",
+                    remedy="choose it as it was granted",
                 )
 
     def name_for(self, kind: PermissionKind) -> None:

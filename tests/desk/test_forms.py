@@ -153,7 +153,7 @@ def test_an_aircraft_needs_weight_size_and_form_and_takes_their_units(form, docu
     assert aircraft.form is AircraftForm.FIXED_WING
     assert aircraft.take_off_weight_kg == pytest.approx(1.37 * 0.45359237)
     assert aircraft.largest_dimension_m == pytest.approx(0.25)
-    qtbot.waitUntil(lambda: not section.state.isVisible())
+    qtbot.waitUntil(lambda: not section.state.text())
 
 
 def test_changing_one_field_leaves_the_exact_value_of_another(form, document):

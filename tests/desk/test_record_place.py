@@ -3,8 +3,11 @@
 import attrs
 import pytest
 from geographiclib.geodesic import Geodesic
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
+from planner.desk.fields import Field
 from planner.desk.record_dialog import RecordDialog
 from planner.desk.record_place import Where
 from planner.desk.standing import StandingPermissions
@@ -141,3 +144,28 @@ def test_a_form_that_was_closed_does_not_stay_behind(qtbot, rig):
         assert len(dialogs) == 1
         dialogs[0].reject()
         qtbot.waitUntil(lambda: not rig.window.findChildren(RecordDialog))
+
+
+def test_a_refusal_makes_the_window_larger_and_leads_into_the_field_it_speaks_of(rig, qtbot):
+    """Our own rule (issue 8: hard to use wrongly): no field is squeezed, no typing goes into another one."""
+    asked = form(rig)
+    asked.show()
+    asked.activateWindow()
+    qtbot.waitUntil(asked.isActiveWindow)
+    qtbot.wait(20)
+    before = {one.label.text(): one.input.height() for one in asked.findChildren(Field)}
+    for typed, where, meant in (
+        ("", Where.EVERYWHERE, asked.valid_from),
+        ("12.6.2027 8:00", Where.EVERYWHERE, asked.valid_from),
+        ("none stated", None, asked.place.where),
+    ):
+        asked.valid_from.edit.setText(typed)
+        asked.place.where.show_value(where)
+        asked.reference.edit.setFocus()
+        QTest.keyClick(asked.reference.edit, Qt.Key.Key_Return)
+        qtbot.wait(20)
+        assert asked.isVisible()
+        assert QApplication.focusWidget() is meant.input
+        assert meant.input.property("invalid")
+        assert {one.label.text(): one.input.height() for one in asked.findChildren(Field)} == before
+        assert asked.error.height() >= asked.error.heightForWidth(asked.error.width())

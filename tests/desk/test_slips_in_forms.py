@@ -31,7 +31,7 @@ IN_AIRCRAFT = (
     ("weight", "920 kg", "not from 0.011 lb to 551 lb; look at its unit"),
     ("size", "46 m", "not from 0.787 in to 787 in"),
     ("hover_w", "0.19", "not from 0.5 W to 100,000 W"),
-    ("cruise_w", "210 kW", "power in cruise"),
+    ("cruise_w", "210 kW", "not from 0.5 W to 100,000 W"),
     ("cells", "4000", "not from 1 to 30"),
     ("cells", "6.5", "not a whole number"),
     ("capacity", "1300 Ah", "not from 20 mAh to 200,000 mAh"),

@@ -170,7 +170,7 @@ def test_half_a_wind_waits_is_said_and_is_not_lost(section, document, qtbot):
     assert section.speed.edit.text() == "8"
     type_into(section.direction, "90")
     assert document.plan.weather.wind.from_true_deg == 90.0
-    qtbot.waitUntil(section.state.isHidden)
+    qtbot.waitUntil(lambda: not section.state.text())
 
 
 def test_a_wind_taken_away_counts_no_more_and_comes_back_by_undo(section, document, qtbot):
@@ -195,7 +195,7 @@ def test_a_wind_taken_away_counts_no_more_and_comes_back_by_undo(section, docume
         ("direction", "361", "360"),
         ("pressure", "29.92", "inHg"),
         ("temperature", "99", "60 °C"),
-        ("cloud", "-3", "cloud base"),
+        ("cloud", "-3", "not from 0 ft"),
     ],
 )
 def test_what_cannot_be_is_one_line_and_stays(section, document, name, text, told):

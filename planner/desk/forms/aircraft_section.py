@@ -129,6 +129,9 @@ class AircraftSection(Section):
                 self._place(spec, waiting)
             if waiting:
                 self.add_row(waiting.pop())
+            if after is self.more:
+                # Beside what it asks for: the end of this part is far below.
+                self.add_row(self.state)
             self.add_row(after)
 
     def _place(self, spec: FieldSpec, waiting: list[QWidget]) -> None:

@@ -71,7 +71,7 @@ class MissingList(Section):
             return
         self._shown = things
         for link in self._links:
-            self.grid.removeWidget(link)
+            self.take_row(link)
             link.deleteLater()
         self._links = [self._link(key, words) for key, words in things]
         self.setVisible(bool(things))

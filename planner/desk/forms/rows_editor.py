@@ -6,7 +6,7 @@ from typing import Any
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
-from planner.desk.fields import ChoiceField, Field, TextField
+from planner.desk.fields import ChoiceField, Field, TextField, room_under
 from planner.errors import PlanError
 
 Row = dict[str, Field]
@@ -39,7 +39,7 @@ class RowsEditor(QWidget):
         self.add.clicked.connect(self._add_by_hand)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(6)
+        self._column.setSpacing(2)
         for widget in (self.heading, self.error, self.add):
             self._column.addWidget(widget)
 
@@ -69,7 +69,8 @@ class RowsEditor(QWidget):
         holder = QWidget(self)
         lines = QGridLayout(holder)
         lines.setContentsMargins(0, 0, 0, 0)
-        lines.setSpacing(6)
+        lines.setHorizontalSpacing(6)
+        lines.setVerticalSpacing(0)
         per_line = min(len(fields), _MOST_IN_A_LINE)
         for position, field in enumerate(fields.values()):
             field.committed.connect(self._on_committed)
@@ -79,7 +80,11 @@ class RowsEditor(QWidget):
             if self.shares:
                 # Not by what each would like, which is the same for all.
                 field.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-            lines.addWidget(field, position // per_line, position % per_line, Qt.AlignmentFlag.AlignTop)
+            lines.addWidget(field, position // per_line * 2, position % per_line, Qt.AlignmentFlag.AlignTop)
+        every = list(fields.values())
+        for first in range(0, len(every), per_line):
+            room = room_under(every[first : first + per_line], holder)
+            lines.addWidget(room, first // per_line * 2 + 1, 0, 1, per_line + 1)
         for column in range(per_line):
             lines.setColumnStretch(column, self.shares[column] if self.shares else 1)
         remove = QPushButton("×", holder)

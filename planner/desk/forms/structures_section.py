@@ -70,8 +70,7 @@ class StructuresSection(Section):
         }
         gone = [field for key, field in self.wires.items() if key not in kept]
         for widget in (*self.boxes.values(), *self._notes, *self.wires.values()):
-            self.grid.removeWidget(widget)
-            self._placed.remove(widget)
+            self.take_row(widget)
         for widget in (*self.boxes.values(), *self._notes, *gone):
             widget.deleteLater()
         self._near, self.boxes, self.wires, self._notes = near, {}, {}, []
