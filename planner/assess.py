@@ -38,6 +38,7 @@ from planner.rules.unknowns import not_checked
 from planner.rules.usable import reliable_records, usable_world
 from planner.rules.verdict import Verdict, verdict_of
 from planner.track.build import LegMemory, build_track
+from planner.track.joined import JoinedLegs
 from planner.track.known_legs import known_track, unknown_legs
 from planner.track.mapped import Mapped, map_world
 from planner.track.patches import Patch, Patches
@@ -65,6 +66,7 @@ class Memory:
     mapped: Mapped | None = None
     legs: LegMemory = attrs.field(factory=dict)
     path_ends: PathEnds = attrs.field(factory=PathEnds)
+    joined: JoinedLegs = attrs.field(factory=JoinedLegs)
     area_key: tuple[Hashable, ...] = ()
     area: AreaSamples | None = None
     patches: Mapping[Hashable, Patch] = attrs.field(factory=dict)
@@ -286,7 +288,7 @@ def _key(plan: Plan, worth: _Worth, frame: LocalFrame) -> tuple[Hashable, ...]:
 
 def _track(plan: Plan, mapped: Mapped, memory: Memory, progress: Progress | None) -> Track | None:
     ends = memory.path_ends.of(plan, mapped) if len(plan.path) > 1 else None
-    return build_track(plan, mapped, memory.legs, progress, ends)
+    return build_track(plan, mapped, memory.legs, progress, ends, memory.joined)
 
 
 def _area(plan: Plan, mapped: Mapped, memory: Memory) -> AreaSamples | None:

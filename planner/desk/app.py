@@ -16,6 +16,11 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
 _AT_REST_MS = 5_000
+_HELD_S = 0.0005
+"""So long a worker may keep Python's lock from the desk's thread, which asks for it after each call of Qt.
+
+As it comes it is ten times as long: a picture of twenty lines would wait a tenth of a second.
+"""
 
 
 def run(plan_path: Path | None, chart_paths: Sequence[Path] | None, terrain_path: Path | None) -> int:
@@ -58,6 +63,7 @@ def make_application() -> "QApplication":
     os.environ["QT_API"] = "pyside6"
     os.environ["PYQTGRAPH_QT_LIB"] = "PySide6"
     spare_shared_memory()
+    sys.setswitchinterval(_HELD_S)
     from PySide6.QtCore import QCoreApplication, Qt
     from PySide6.QtGui import QGuiApplication
     from PySide6.QtWidgets import QApplication

@@ -9,6 +9,7 @@ from planner.assess import Memory, assess_ahead, assess_live, frame_for, legs_to
 from planner.assessment import Assessment
 from planner.geo.progress import Progress
 from planner.plan.model import Plan
+from planner.track.unchanged import unchanged_ends
 from planner.world.world import World
 
 LEGS_AT_ONCE: Final = 20
@@ -74,6 +75,10 @@ class LiveWork:
         frames = frame_for(before), frame_for(plan)
         same_plane = len({frame.origin if frame else None for frame in frames}) == 1
         same_start = before.path[:1] == plan.path[:1] and same_plane
-        known = {(id(one), id(other)) for one, other in pairwise(before.path)}
-        new = sum((id(one), id(other)) not in known for one, other in pairwise(plan.path))
+        head, tail = unchanged_ends(before.path, plan.path)
+        old, now = (
+            path[max(head - 1, 0) : len(path) - max(tail - 1, 0)] for path in (before.path, plan.path)
+        )
+        known = {(id(one), id(other)) for one, other in pairwise(old)}
+        new = sum((id(one), id(other)) not in known for one, other in pairwise(now))
         return same_start and new <= LEGS_AT_ONCE

@@ -1,10 +1,10 @@
 """The path's patterns on the map: the same stretches as in the profile and on the sheet, leg by leg."""
 
-from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any, Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.assessment import Assessment
 from planner.drawing.path_pattern import Stretch, stretches
@@ -29,14 +29,14 @@ def path_marks(answer: Assessment, parts: tuple[Stretch, ...] | None = None) -> 
     parts = stretches(answer) if parts is None and track is not None else parts
     if track is None or not parts:
         return none_known(answer.plan)
-    pieces = list(_by_leg(parts, track.distance_m[track.point_sample].tolist()))
-    ends_m = np.array([(piece.from_m, piece.to_m) for _leg, piece in pieces]).reshape(-1, 2)
-    places = np.stack(
-        [np.interp(ends_m, track.distance_m, values) for values in (track.lon_deg, track.lat_deg)], axis=-1
-    )
+    ends_m = track.distance_m[track.point_sample]
+    cuts_m, legs, patterns = _pieces(parts, ends_m)
+    values = (np.interp(cuts_m, track.distance_m, deg).tolist() for deg in (track.lon_deg, track.lat_deg))
+    places = [list(pair) for pair in zip(*values, strict=True)]
     return [
-        {"from": leg, "coords": coords, "mark": _NAMES[piece.pattern]}
-        for (leg, piece), coords in zip(pieces, places.tolist(), strict=True)
+        {"from": leg, "coords": [begin, end], "mark": _NAMES[pattern]}
+        for leg, pattern, (begin, end) in zip(legs, patterns, pairwise(places), strict=True)
+        if pattern is not None
     ]
 
 
@@ -49,15 +49,19 @@ def none_known(plan: Plan) -> list[dict[str, Any]]:
     ]
 
 
-def _by_leg(parts: tuple[Stretch, ...], ends_m: list[float]) -> Iterator[tuple[int, Stretch]]:
-    """Yield each part as far as it lies on a leg, leg by leg; both come in order."""
-    first = 0
-    for leg, (from_m, to_m) in enumerate(pairwise(ends_m)):
-        while first < len(parts) and parts[first].to_m <= from_m:
-            first += 1
-        at = first
-        while at < len(parts) and parts[at].from_m < to_m:
-            begin_m, end_m = max(parts[at].from_m, from_m), min(parts[at].to_m, to_m)
-            if end_m > begin_m:
-                yield leg, Stretch(begin_m, end_m, parts[at].pattern)
-            at += 1
+def _pieces(
+    parts: tuple[Stretch, ...], ends_m: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], list[int], list[Pattern | None]]:
+    """Return where a path is cut [m], by the ends of legs and parts; and of each piece its leg and pattern.
+
+    Both come in order. What no part tells of has no pattern.
+    """
+    from_m, to_m = np.array([(part.from_m, part.to_m) for part in parts]).T
+    cuts_m = np.unique(np.concatenate([ends_m, np.clip([*from_m, *to_m], ends_m[0], ends_m[-1])]))
+    begin_m = cuts_m[:-1]
+    # Of points in one place the last one begins the leg that goes on.
+    legs = np.searchsorted(ends_m, begin_m, "right") - 1
+    at = np.searchsorted(from_m, begin_m, "right") - 1
+    told = (at >= 0) & (to_m[at] > begin_m)
+    found = zip(at.tolist(), told.tolist(), strict=True)
+    return cuts_m, legs.tolist(), [parts[k].pattern if known else None for k, known in found]

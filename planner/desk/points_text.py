@@ -19,6 +19,9 @@ _REFERENCES: dict[str, HeightReference] = {
     "amsl": "above-sea-level",
     "sea": "above-sea-level",
 }
+_Heights = dict[tuple[str, HeightReference], Height]
+"""Heights that have been read already: most lines of a text say the same one."""
+
 _MOST_TEXT = 200_000
 _WRITTEN = {"above-ground": "AGL", "above-launch": "launch", "above-sea-level": "MSL"}
 _REFERENCE = re.compile(
@@ -70,12 +73,13 @@ def points_of(text: str, like: PathPoint) -> tuple[PathPoint, ...]:
     found = [attrs.evolve(like, place=place, name="", figure=None) for place in geojson_places(text)]
     if found:
         return tuple(found)
+    heights: _Heights = {}
     for number, line in enumerate(text.splitlines(), start=1):
         if not line.strip():
             continue
         model = found[-1] if found else like
         try:
-            found.append(_point_of(line, model))
+            found.append(_point_of(line, model, heights))
         except PlanError as error:
             raise PlanError(error.what, where=f"line {number}", remedy=error.remedy) from error
     if not found:
@@ -85,9 +89,12 @@ def points_of(text: str, like: PathPoint) -> tuple[PathPoint, ...]:
     return tuple(found)
 
 
-def _point_of(line: str, model: PathPoint) -> PathPoint:
+def _point_of(line: str, model: PathPoint, heights: _Heights) -> PathPoint:
     parts = _HEIGHT_LAST.fullmatch(line)
     if parts is None:
         return attrs.evolve(model, place=parse_place(line), name="", figure=None)
-    height = parse_height(parts.group("height"), reference_of(model.height), "its height")
+    words, reference = parts.group("height"), reference_of(model.height)
+    if (words, reference) not in heights:
+        heights[words, reference] = parse_height(words, reference, "its height")
+    height = heights[words, reference]
     return attrs.evolve(model, place=parse_place(parts.group("place")), height=height, name="", figure=None)

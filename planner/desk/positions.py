@@ -14,6 +14,7 @@ from planner.geo.place import Place
 _LONGEST, _LONGEST_LINK = 400, 4_000
 _SIGNS = str.maketrans({"\u2212": "-", "\u2013": "-", "\u2010": "-", "º": "°", "\u00a0": " ", "\u201c": '"'})
 _DEGREES_IN_LETTERS = re.compile(r"(?<=\d)\s*(?:DEGREES?|DEG|D)(?![A-Z])\.?")
+_LETTER = re.compile(r"[A-Z]")
 _PARTED = re.compile(r"\n|;(?!\s*[A-Za-z][\w-]*=)")
 """What parts positions from each other; the parameters of a geo URI belong to it."""
 
@@ -79,8 +80,8 @@ def geojson_places(text: str) -> tuple[Place, ...]:
 
 def _pair_of(text: str) -> Pair | None:
     plain = " ".join(text.upper().translate(_SIGNS).split())
-    # Before degrees are told by their letter: D is a band of the grid, too.
-    found = mgrs(plain) or utm(plain)
+    # Before degrees are told by their letter: D is a band of the grid, too. No grid reference is without one.
+    found = (mgrs(plain) or utm(plain)) if _LETTER.search(plain) else None
     if found is not None:
         return found
     if not plain.startswith(("[", "{", "GEO:")):

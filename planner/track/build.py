@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import MutableMapping, Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from planner.geo.place import Place
 from planner.geo.progress import Progress, Unwatched
 from planner.plan.geometry import PathPoint
 from planner.plan.model import Plan
+from planner.track.joined import JoinedLegs
 from planner.track.leg import NOT_KNOWN, LegEnds, LegSamples, sample_leg
 from planner.track.mapped import Mapped
 from planner.track.track import Track
@@ -57,11 +59,12 @@ def build_track(
     memory: LegMemory | None = None,
     progress: Progress | None = None,
     known_ends: tuple[list[LegEnds], float] | None = None,
+    joined: JoinedLegs | None = None,
 ) -> Track | None:
     """Return the track of the plan's path, None with fewer than two points.
 
     `memory` keeps legs between calls; it holds for one mapped world only, and another thread may use it, too.
-    `known_ends` are those of `PathEnds`, made here where they are not given.
+    `known_ends` are those of `PathEnds`, made here where none are given; `joined` remembers the last track.
 
     Raises
     ------
@@ -81,7 +84,7 @@ def build_track(
             progress.report(number / len(every))
             leg = memory[ends] = sample_leg(ends, mapped.ground, mapped.outlines, mapped.levels)
         legs.append(leg)
-    return join_legs(legs, mapped.frame, launch_m)
+    return (joined or JoinedLegs()).track(legs, mapped.frame, launch_m)
 
 
 def _ends(plan: Plan, mapped: Mapped) -> tuple[list[LegEnds], float]:
@@ -104,55 +107,21 @@ def leg_ends(
     lon_deg = np.array([point.place.lon_deg for point in path])
     lat_deg = np.array([point.place.lat_deg for point in path])
     x_m, y_m = frame.forward(lon_deg, lat_deg)
-    grounds = ground.ground(x_m, y_m) if ground else np.full(len(path), np.nan)
+    grounds_m = (ground.ground(x_m, y_m) if ground else np.full(len(path), np.nan)).tolist()
     heights = [
-        _told(amsl_m(point.height, float(g), launch_m)) for point, g in zip(path, grounds, strict=True)
+        _told(amsl_m(point.height, ground_m, launch_m))
+        for point, ground_m in zip(path, grounds_m, strict=True)
     ]
     above = [
-        point.height.m if isinstance(point.height, AboveGround) else _told(high - float(g))
-        for point, high, g in zip(path, heights, grounds, strict=True)
+        point.height.m if isinstance(point.height, AboveGround) else _told(high - ground_m)
+        for point, high, ground_m in zip(path, heights, grounds_m, strict=True)
     ]
+    each = zip(zip(x_m.tolist(), y_m.tolist(), strict=True), heights, above, path, strict=True)
     return [
-        LegEnds(
-            start_xy=(float(x_m[k]), float(y_m[k])),
-            end_xy=(float(x_m[k + 1]), float(y_m[k + 1])),
-            start_amsl_m=heights[k],
-            end_amsl_m=heights[k + 1],
-            start_agl_m=above[k],
-            end_agl_m=above[k + 1],
-            shape=path[k].leg.shape,
-        )
-        for k in range(len(path) - 1)
+        LegEnds(start, end, start_amsl_m, end_amsl_m, start_agl_m, end_agl_m, point.leg.shape)
+        for (start, start_amsl_m, start_agl_m, point), (end, end_amsl_m, end_agl_m, _) in pairwise(each)
     ]
 
 
 def _told(height_m: float) -> float:
     return NOT_KNOWN if math.isnan(height_m) else height_m
-
-
-def join_legs(legs: Sequence[LegSamples], frame: LocalFrame, launch_m: float) -> Track:
-    """Return the track of legs that follow each other."""
-    sizes = np.array([len(leg.share) for leg in legs])
-    starts = np.concatenate([[0], np.cumsum(sizes)])
-    stretches = np.concatenate([[0], np.cumsum([len(leg.inside) for leg in legs])])
-    lengths = np.concatenate([[0.0], np.cumsum([leg.length_m[-1] for leg in legs])])
-    x_m = np.concatenate([leg.x_m for leg in legs])
-    y_m = np.concatenate([leg.y_m for leg in legs])
-    lon_deg, lat_deg = frame.inverse(x_m, y_m)
-    return Track(
-        frame=frame,
-        distance_m=np.concatenate([leg.length_m + lengths[k] for k, leg in enumerate(legs)]),
-        x_m=x_m,
-        y_m=y_m,
-        lon_deg=lon_deg,
-        lat_deg=lat_deg,
-        ground_amsl_m=np.concatenate([leg.ground_m for leg in legs]),
-        lowest_ground_amsl_m=np.concatenate([leg.lowest_m for leg in legs]),
-        planned_amsl_m=np.concatenate([leg.planned_m for leg in legs]),
-        leg=np.repeat(np.arange(len(legs)), sizes),
-        fraction=np.concatenate([leg.share for leg in legs]),
-        stretch=np.concatenate([leg.stretch + stretches[k] for k, leg in enumerate(legs)]),
-        inside=np.vstack([leg.inside for leg in legs]),
-        point_sample=np.append(starts[:-1], starts[-1] - 1),
-        launch_ground_amsl_m=launch_m,
-    )

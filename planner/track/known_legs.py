@@ -6,7 +6,8 @@ from numpy.typing import NDArray
 
 from planner.plan.geometry import LegShape
 from planner.plan.model import Plan
-from planner.track.build import LegMemory, join_legs
+from planner.track.build import LegMemory
+from planner.track.joined import join_legs
 from planner.track.leg import LegEnds, LegSamples
 from planner.track.mapped import Mapped
 from planner.track.path_ends import PathEnds

@@ -12,6 +12,7 @@ from planner.plan.model import Plan
 from planner.track.build import launch_ground_m, leg_ends
 from planner.track.leg import LegEnds
 from planner.track.mapped import Mapped
+from planner.track.unchanged import unchanged_ends
 
 _ONE_BY_ONE: Final = 40
 """So many legs are made one by one; more of them all together, with those that are known."""
@@ -53,15 +54,27 @@ def _same(one_m: float, other_m: float) -> bool:
 
 
 def _with_known(plan: Plan, last: _Last) -> list[LegEnds]:
+    head, tail = unchanged_ends(last.path, plan.path)
+    # A leg has two points: of so many that are the same there is one leg less.
+    before, after = max(head - 1, 0), max(tail - 1, 0)
+    old, new = (slice(before, len(path) - after) for path in (last.path, plan.path))
+    between = _between(plan.path[new], last, last.path[old], last.ends[before : len(last.ends) - after])
+    return [*last.ends[:before], *between, *last.ends[len(last.ends) - after :]]
+
+
+def _between(
+    path: Sequence[PathPoint], last: _Last, last_path: Sequence[PathPoint], last_ends: Sequence[LegEnds]
+) -> list[LegEnds]:
+    """Return the ends of each leg of a part, as far as known from those of a part of the last path."""
     # The last path keeps its points alive, so that none of their ids belongs to another one.
     known = {
-        (id(start), id(end)): ends for (start, end), ends in zip(pairwise(last.path), last.ends, strict=True)
+        (id(start), id(end)): ends for (start, end), ends in zip(pairwise(last_path), last_ends, strict=True)
     }
-    found = [known.get((id(start), id(end))) for start, end in pairwise(plan.path)]
+    found = [known.get((id(start), id(end))) for start, end in pairwise(path)]
     new = [k for k, ends in enumerate(found) if ends is None]
     frame, ground = last.mapped.frame, last.mapped.ground
     if len(new) > _ONE_BY_ONE:
-        return leg_ends(plan.path, frame, ground, last.launch_m)
+        return leg_ends(path, frame, ground, last.launch_m)
     for k in new:
-        (found[k],) = leg_ends(plan.path[k : k + 2], frame, ground, last.launch_m)
+        (found[k],) = leg_ends(path[k : k + 2], frame, ground, last.launch_m)
     return [ends for ends in found if ends is not None]
