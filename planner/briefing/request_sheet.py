@@ -19,6 +19,7 @@ from planner.geo.geodesy import circle_ring
 from planner.geo.place import Place
 from planner.permission.request import AirspaceRequest, radius_nm, requests_of
 from planner.rules.finding import Mark
+from planner.rules.flown_besides import flown_besides
 from planner.rules.inquiries import inquiry_uses
 from planner.units import NAUTICAL_MILE_M
 from planner.wording import CAUTIONS, distance
@@ -45,6 +46,7 @@ def requests_for(assessment: Assessment, margin_m: float | None = None) -> tuple
         assessment.track,
         assessment.world.aerodromes,
         margin_m=margin_m,
+        besides=flown_besides(assessment.case),
     )
 
 
@@ -104,6 +106,7 @@ def _sheet(request: AirspaceRequest, assessment: Assessment) -> dict[str, Any]:
         "recorded": text.recorded,
         "rows": [list(row) for row in text.rows],
         "margin": distance(request.area.margin_m),
+        "holds": text.holds,
         "corners": list(text.corners),
         "warnings": list(text.warnings),
         "paste": text.paste.splitlines(),
@@ -172,6 +175,7 @@ def _features(request: AirspaceRequest, assessment: Assessment) -> list[geojson_
         "route": need.route.value,
         "recorded": need.references or None,
         "highest_agl_m": request.highest_agl_m,
+        "on_lost_link_above_m": request.rise_m,
         "may_reach_agl_m": request.may_reach_agl_m,
         "lowest_cell_agl_m": area.cells.ceiling_agl_m,
         "cells": cells_words(area.cells),

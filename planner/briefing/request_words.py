@@ -35,6 +35,7 @@ class RequestText:
     corners: tuple[str, ...]
     warnings: tuple[str, ...]
     paste: str
+    holds: str
 
 
 def request_text(request: AirspaceRequest, plan: Plan) -> RequestText:
@@ -52,7 +53,14 @@ def request_text(request: AirspaceRequest, plan: Plan) -> RequestText:
         corners=corners,
         warnings=tuple(_warnings(request)),
         paste=_paste(title, rows, corners),
+        holds=_holds(request),
     )
+
+
+def _holds(request: AirspaceRequest) -> str:
+    """Return what the outline is drawn about."""
+    home = ", and where it comes on lost link" if request.on_lost_link else ""
+    return f"the flight, its ways from launch and to landing{home}"
 
 
 def _rows(request: AirspaceRequest, plan: Plan) -> tuple[tuple[str, str], ...]:
@@ -111,19 +119,24 @@ _OVER_LOWEST = "planned over the lowest ground near"
 
 def _highest(request: AirspaceRequest) -> str:
     """Return the one height to type, and what it is made of: all that the flight may reach is asked for."""
-    planned = planned_ft(request.highest_agl_m)
-    if request.highest_agl_m is None:
-        return planned
-    if request.may_reach_agl_m is None:
-        return f"type {planned}: {_OVER_LOWEST}; the readout's error is not given, so nothing is added for it"
+    highest_m, may_m = request.highest_agl_m, request.may_reach_agl_m
+    if highest_m is None:
+        return planned_ft(None)
+    drawn = f"{planned_ft(highest_m - request.rise_m)} " if request.rise_m else ""
+    more = f" and {planned_ft(request.rise_m)} more on lost link" if request.rise_m else ""
+    if may_m is None:
+        unsaid = "the readout's error is not given, so nothing is added for it"
+        return f"type {planned_ft(highest_m)}: {drawn}{_OVER_LOWEST}{more}; {unsaid}"
     if not request.readout_error_m:
-        return f"type {planned}: {_OVER_LOWEST}; the readout is said to have no error"
-    error = planned_ft(request.readout_error_m)
-    made_of = f"{planned} {_OVER_LOWEST}, {error} the readout may be off"
+        return (
+            f"type {planned_ft(highest_m)}: {drawn}{_OVER_LOWEST}{more}; the readout is said to have no error"
+        )
+    drawn = drawn or f"{planned_ft(highest_m)} "
+    made_of = f"{drawn}{_OVER_LOWEST}{more}, {planned_ft(request.readout_error_m)} the readout may be off"
     value_m = request.need.cell_ceiling_agl_m
-    if request.need.route is Route.AUTOMATED and value_m is not None and request.may_reach_agl_m > value_m:
+    if request.need.route is Route.AUTOMATED and value_m is not None and may_m > value_m:
         return f"type {limit_ft(value_m)}, the most that is given here: {made_of}"
-    return f"type {planned_ft(request.may_reach_agl_m)}: {made_of}"
+    return f"type {planned_ft(may_m)}: {made_of}"
 
 
 def _named(name: str, ident: str) -> str:
@@ -161,12 +174,12 @@ def _place_warnings(request: AirspaceRequest) -> list[str]:
     area, value_m = request.area, request.need.cell_ceiling_agl_m
     if request.margin_lowers_value:
         found.append(
-            f"Within the margin of {distance(area.margin_m)} lies a cell with less than the "
+            f"Within {distance(area.margin_m)} of {_holds(request)} lies a cell with less than the "
             f"{limit_ft(value_m)} of the flight itself: fly farther from it, or ask for less height."
         )
     elif area.is_cut:
         found.append(
-            f"Only {distance(area.margin_m)} about the flight are asked for: a wider margin touches a cell "
+            f"Only {distance(area.margin_m)} about it are asked for: a wider margin touches a cell "
             f"with less than {limit_ft(value_m)}. What is flown outside the outline is not allowed."
         )
     costs = area.circle_cells.cells and not request.margin_lowers_value

@@ -12,6 +12,7 @@ from shapely.geometry.polygon import orient
 
 from planner.geo.place import Place
 from planner.permission.ask_times import AskTime, ask_times
+from planner.permission.besides import Besides
 from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
 from planner.permission.need import PermissionNeed
 from planner.permission.needs import AirspaceUse
@@ -31,6 +32,8 @@ LEAST_MARGIN_M = 10.0
 """So little is asked for at the least where a wider margin costs height, own choice: 8 m a satellite fix may
 be off (`rules.beside`)."""
 
+_Flown = tuple[Sequence[Track | AreaSamples], Besides]
+_NOTHING = Besides()
 _SLACK_SHARE = 0.25
 _LEAST_SLACK_M = 1.0
 
@@ -84,7 +87,9 @@ class AirspaceRequest:
     ident : identifier of the airspace or its facility, '' if the charts give none.
     agency : who uses or controls it, as the charts name it, '' if they don't.
     airports : airports of the cells touched.
-    highest_agl_m : greatest height above ground planned there [m], None if unknown.
+    highest_agl_m : greatest height above ground planned there, on lost link, too [m], None if unknown.
+    rise_m : how much of it is flown on lost link alone [m].
+    on_lost_link : whether ways on lost link are held by area and height.
     readout_error_m : how far the readout may be off [m], None if not given: so much higher the flight may be.
     start_utc, end_utc : the plan's window, None without one.
     times : when it can be asked for, each with its standing.
@@ -99,6 +104,8 @@ class AirspaceRequest:
     end_utc: datetime | None
     times: tuple[AskTime, ...]
     readout_error_m: float | None = None
+    rise_m: float = 0.0
+    on_lost_link: bool = False
     agency: str = ""
 
     @property
@@ -129,35 +136,42 @@ def requests_of(
     aerodromes: Iterable[Aerodrome] = (),
     *,
     margin_m: float | None = None,
+    besides: Besides = _NOTHING,
 ) -> tuple[AirspaceRequest, ...]:
     """Return a request for each airspace that the plan uses, recorded or not, in the order of uses.
 
-    Without a margin it is the usual one, or less where that touches a cell of less height.
+    Without a margin it is the usual one, or less where that touches a cell of less height. `besides` is what
+    is flown in the airspaces beside what is drawn: it is asked for, too.
     """
     area = sample_area(plan, mapped) if plan.area and (plan.area.top or track is None) else None
     spots = sample_spots(plan, mapped)
     flown = [samples for samples in (track, area, spots) if samples is not None]
     known = tuple(aerodromes)
-    return tuple(_request(plan, mapped, use, flown, known, margin_m) for use in uses)
+    return tuple(_request(plan, mapped, use, (flown, besides), known, margin_m) for use in uses)
 
 
 def _request(
     plan: Plan,
     mapped: Mapped,
     use: AirspaceUse,
-    flown: Sequence[Track | AreaSamples],
+    flown: _Flown,
     aerodromes: Sequence[Aerodrome],
     margin_m: float | None,
 ) -> AirspaceRequest:
     area = _fitted_area(mapped, use, flown) if margin_m is None else _area(mapped, use, flown, margin_m)
     window = plan.window
     volumes = [mapped.airspace[column] for column in use.volumes]
+    rise_m, besides = 0.0, flown[1]
+    if use.need.asked_agl_m is not None:
+        rise_m = besides.rise_in_m(use.volumes)
     return AirspaceRequest(
         need=use.need,
         ident=_ident(volumes),
         airports=_airports(area.cells, aerodromes),
         area=area,
-        highest_agl_m=use.need.asked_agl_m,
+        highest_agl_m=None if use.need.asked_agl_m is None else use.need.asked_agl_m + rise_m,
+        rise_m=rise_m,
+        on_lost_link=besides.on_lost_link,
         start_utc=window.start_utc if window else None,
         end_utc=window.end_utc if window else None,
         times=ask_times(use.need.route, window.start_utc) if window else (),
@@ -166,7 +180,7 @@ def _request(
     )
 
 
-def _fitted_area(mapped: Mapped, use: AirspaceUse, flown: Sequence[Track | AreaSamples]) -> RequestArea:
+def _fitted_area(mapped: Mapped, use: AirspaceUse, flown: _Flown) -> RequestArea:
     """Return where is asked for with the widest margin up to the usual one that costs no height."""
     usual = _area(mapped, use, flown, MARGIN_M)
     if not _costs_height(use.need, usual.cells):
@@ -188,11 +202,12 @@ def _costs_height(need: PermissionNeed, cells: TouchedCells) -> bool:
     return of_flight is not None and (cells.ceiling_agl_m is None or cells.ceiling_agl_m < of_flight)
 
 
-def _area(
-    mapped: Mapped, use: AirspaceUse, flown: Sequence[Track | AreaSamples], margin_m: float
-) -> RequestArea:
-    parts = [Part.of(samples, use.volumes, mapped) for samples in flown]
+def _area(mapped: Mapped, use: AirspaceUse, flown: _Flown, margin_m: float) -> RequestArea:
+    drawn, besides = flown
+    parts = [Part.of(samples, use.volumes, mapped) for samples in drawn]
     footprints = [part.footprint(mapped) for part in parts if part.by_volume]
+    outline = shapely.union_all([mapped.outlines.polygon(column) for column in use.volumes])
+    footprints.append(besides.within(outline))
     about = _about(shapely.union_all(footprints), margin_m)
     circle = shapely.minimum_bounding_circle(about)
     centre, radius_m = shapely.centroid(circle), float(shapely.minimum_bounding_radius(about))

@@ -77,7 +77,7 @@ def test_the_sheet_says_all_that_the_form_asks_for(further):
         "2027-06-09 20:00Z",
         "secondary sources only",
         "operation under 14 CFR part 107",
-        "radius 0.16 NM",
+        "radius 0.17 NM",
         "Look up notices",
     ):
         assert words in text, words
@@ -200,8 +200,8 @@ def test_gdal_reads_the_kml_where_the_request_lies(further, tmp_path):
     names = dict(zip(meta["fields"], columns, strict=True))["Name"]
     outline, circle, centre = shapely.from_wkb(shapes)
     assert "outline" in names[0]
-    assert "radius 0.16 NM" in names[1]
-    lies_on_the_circle(circle, centre, 0.16 * 1852)
+    assert "radius 0.17 NM" in names[1]
+    lies_on_the_circle(circle, centre, 0.17 * 1852)
     assert all(
         circle.covers(shapely.Point(point.place.lon_deg, point.place.lat_deg)) for point in further.plan.path
     )
@@ -285,7 +285,7 @@ def test_gdal_reads_the_geojson_and_it_keeps_to_rfc_7946(further, tmp_path):
     meta, _, shapes, _ = pyogrio.raw.read(target)
     assert meta["crs"] == "EPSG:4326"
     outline, circle, centre = shapely.from_wkb(shapes)
-    lies_on_the_circle(circle, centre, 0.16 * 1852)
+    lies_on_the_circle(circle, centre, 0.17 * 1852)
     assert circle.exterior.is_ccw
     # RFC 7946 §3.1.6 (standing A): outer rings counter-clockwise.
     assert outline.exterior.is_ccw
@@ -366,7 +366,7 @@ def test_a_margin_that_is_cut_and_a_circle_that_costs_height_are_told():
     answer = assess(plan(), world(airspace=(volume(AirspaceKind.CLASS_D, name="D"),), cells=(low, high)))
     (request,) = requests_for(answer)
     warnings = " ".join(request_text(request, answer.plan).warnings)
-    assert "about the flight are asked for: a wider margin touches a cell with less than 300 ft" in warnings
+    assert "about it are asked for: a wider margin touches a cell with less than 300 ft" in warnings
     assert "enter the outline rather than the circle" in warnings
     wide = request_text(requests_for(answer, 50.0)[0], answer.plan).warnings
     assert any("fly farther from it, or ask for less height" in one for one in wide)
