@@ -341,7 +341,9 @@ def plans(near: Place = OPEN_OCEAN, within_m: float = 5_000.0) -> st.SearchStrat
         papers=st.none() | papers(),
         guy_wire_share=st.none() | figures(0.0, 5.0),
         mast_wires=st.lists(
-            st.builds(MastWires, names(), figures(0.0, 5.0)), max_size=3, unique_by=lambda one: one.structure
+            st.builds(MastWires, names(), figures(0.0, 5.0), st.none() | texts()),
+            max_size=3,
+            unique_by=lambda one: one.structure,
         ).map(tuple),
         visibility_m=st.none() | figures(1.0, 50_000.0),
         own_unseen_s=st.none() | figures(0.1, 60.0),

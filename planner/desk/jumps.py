@@ -227,6 +227,7 @@ _OF_RULE: Final = {
     "told-by-another-clock": "window",
     "restriction-just-over": "window",
     "closed-land": "land",
+    "closed-land-beside": "land",
     "permission-beyond-cells": PERMISSIONS,
     "waiver-falls-short": PERMISSIONS,
     "waiver-not-in-time": PERMISSIONS,

@@ -10,14 +10,15 @@ from numpy.typing import NDArray
 from planner.ceiling.profile import Binding
 from planner.geo.place import Place
 from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
-from planner.permission.inquiry import inquired_of
+from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.records import grants_for
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.beside_undrawn import nearest_on_way
-from planner.rules.bibliography import closed_rule
+from planner.rules.bibliography import airspace_rule, closed_rule, inquiry_rule
 from planner.rules.case import Case
+from planner.rules.closed_words import agency_of
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flown import flown, judged
+from planner.rules.flown import flown
 from planner.rules.undrawn import launch_ground_m, ways_not_drawn
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.samples import Samples
@@ -45,12 +46,16 @@ class Near:
 
 
 @attrs.frozen
-class _Beside:
-    """What part of a flight comes nearest to an airspace, in words, how near [m] and where."""
+class Beside:
+    """What part of a flight comes nearest to an airspace, in words, how near [m] and where.
+
+    `top_amsl_m` is how high it is flown at the most as near as a satellite fix may be off, NaN if not known.
+    """
 
     words: str
     away_m: float
     place: Place
+    top_amsl_m: float
     along_m: float | None = None
 
 
@@ -59,48 +64,52 @@ def close_beside_airspace(case: Case) -> Iterator[Finding]:
 
     Open beside what is closed, within what a satellite fix may be off, else an act.
     """
-    nearest: dict[tuple[str, str], tuple[AirspaceVolume, int, _Beside]] = {}
+    nearest: dict[tuple[str, str], tuple[AirspaceVolume, int, Beside]] = {}
     for column, volume in _closing_near(case):
         named = (volume.name, volume.kind.value)
-        near = _nearest(case, column, volume)
+        near = nearest_part(case, column, volume)
         if near is not None and (named not in nearest or near.away_m < nearest[named][2].away_m):
             nearest[named] = volume, column, near
     for volume, column, near in nearest.values():
-        yield _close_beside(case, volume, near, open_question=_is_open(case, column, volume, near))
+        yield close_beside(case, volume, near, open_question=is_open(case, column, volume, near))
 
 
 def is_close_beside(case: Case, column: int, volume: AirspaceVolume) -> bool:
     """Whether the flight, where it reaches its heights, comes close to a volume's outline."""
-    return _nearest(case, column, volume) is not None
+    return nearest_part(case, column, volume) is not None
 
 
-def _nearest(case: Case, column: int, volume: AirspaceVolume) -> _Beside | None:
+def nearest_part(case: Case, column: int, volume: AirspaceVolume) -> Beside | None:
     """Return where the flight comes nearest to an airspace; of what is drawn if that is as near."""
     found = [_beside_area(case, column, volume)]
     if (near := _beside_path(case, column, volume)) is not None:
-        words = f"At {along(near.along_m)} the path is"
-        found.insert(0, _Beside(words, near.away_m, near.place, near.along_m))
+        words, top_m = f"At {along(near.along_m)} the path is", _top_of_path_m(case, column)
+        found.insert(0, Beside(words, near.away_m, near.place, top_m, near.along_m))
     if case.mapped is not None:
         for way in ways_not_drawn(case, case.mapped):
             if (met := nearest_on_way(case.mapped, way, column, volume, BESIDE_M)) is not None:
                 away_m, x_m, y_m = met
-                place = case.mapped.frame.xy_to_place(x_m, y_m)
-                found.append(_Beside(f"The way {way.words} is", away_m, place))
+                place, top_m = case.mapped.frame.xy_to_place(x_m, y_m), float(np.max(way.planned_amsl_m))
+                found.append(Beside(f"The way {way.words} is", away_m, place, top_m))
     return min((one for one in found if one), key=lambda one: round(one.away_m, 1), default=None)
 
 
-def _is_open(case: Case, column: int, volume: AirspaceVolume, near: _Beside) -> bool:
-    """Whether nobody can say if the flight stays out of what is closed, and no record would let it in."""
-    if volume.kind not in FORBIDDEN_WHILE_ACTIVE or near.away_m >= FIX_M or case.mapped is None:
+def is_open(case: Case, column: int, volume: AirspaceVolume, near: Beside) -> bool:
+    """Whether nobody can say if the flight stays out of it, and no record would let it in there.
+
+    Of controlled airspace as of what is closed: missing data, open there as well, could hide either.
+    """
+    if near.away_m >= FIX_M or case.mapped is None:
         return False
+    of_volume = answers_on if inquired_of(volume, case.plan.purpose) else grants_for
     outline, frame = case.mapped.outlines.polygon(column), case.mapped.frame
     here = shapely.Point(frame.place_to_xy(near.place))
     edge = shapely.get_coordinates(shapely.shortest_line(outline, here))[:1]
-    top_m = max(float(np.nanmax(one.planned_amsl_m, initial=-np.inf)) for one in judged(case))
+    top_m = near.top_amsl_m
     there = sample_way(case.mapped, edge, np.array([top_m]))
     return not np.isfinite(top_m) or not any(
         bool(grant.covers(there)[0]) and top_m <= float(grant.height_amsl_m(there, launch_ground_m(case))[0])
-        for grant in grants_for(volume, case.plan, case.mapped)
+        for grant in of_volume(volume, case.plan, case.mapped)
     )
 
 
@@ -144,13 +153,30 @@ def _beside_path(case: Case, column: int, volume: AirspaceVolume) -> Near | None
     return nearest_on_path(case, track, _level(volume, track), case.mapped.outlines.polygon(column))
 
 
-def _beside_area(case: Case, column: int, volume: AirspaceVolume) -> _Beside | None:
+def _beside_area(case: Case, column: int, volume: AirspaceVolume) -> Beside | None:
     """Return how near the flying area comes to an airspace at any height of both, None if not close."""
     samples = case.area_samples
     if samples is None or case.area is None or case.mapped is None or not _level(volume, samples).any():
         return None
-    away_m = float(shapely.distance(samples.footprint, case.mapped.outlines.polygon(column)))
-    return _Beside("The flying area is", away_m, case.area.place) if away_m <= BESIDE_M else None
+    outline = case.mapped.outlines.polygon(column)
+    nearest = shapely.shortest_line(samples.footprint, outline)
+    if nearest.length > BESIDE_M:
+        return None
+    ((x_m, y_m), *_) = shapely.get_coordinates(nearest)
+    place = case.mapped.frame.xy_to_place(float(x_m), float(y_m))
+    top_m = float(np.max(samples.planned_amsl_m, initial=-np.inf))
+    return Beside("The flying area is", float(nearest.length), place, top_m)
+
+
+def _top_of_path_m(case: Case, column: int) -> float:
+    """Return the greatest height of the path as near to an outline as a fix may be off [m AMSL]."""
+    track = case.track
+    assert track is not None
+    assert case.mapped is not None
+    ends = np.column_stack([track.x_m, track.y_m])
+    lines = shapely.linestrings(np.stack([ends[:-1], ends[1:]], axis=1))
+    near = np.flatnonzero(shapely.dwithin(case.mapped.outlines.polygon(column), lines, FIX_M))
+    return float(np.max(track.planned_amsl_m[np.append(near, near + 1)], initial=-np.inf))
 
 
 def _level(volume: AirspaceVolume, samples: Samples) -> NDArray[np.bool_]:
@@ -160,7 +186,8 @@ def _level(volume: AirspaceVolume, samples: Samples) -> NDArray[np.bool_]:
         return np.asarray(reached & (samples.flown_from_amsl_m <= top_amsl_m(volume, samples)))
 
 
-def _close_beside(case: Case, volume: AirspaceVolume, near: _Beside, *, open_question: bool) -> Finding:
+def close_beside(case: Case, volume: AirspaceVolume, near: Beside, *, open_question: bool) -> Finding:
+    """Return the finding that a part of the flight passes close beside an airspace."""
     why = (
         "A satellite fix alone may be off by more, so nobody can say whether the flight stays out of it."
         if open_question
@@ -173,13 +200,29 @@ def _close_beside(case: Case, volume: AirspaceVolume, near: _Beside, *, open_que
         basis=Basis.LAW if open_question else Basis.SAFETY,
         title=f"Close beside {volume.name}",
         message=f"{near.words} {room_ft(near.away_m)} beside it. {why}",
-        citation=closed_rule(case.plan.purpose, {volume.kind}) if open_question else "common practice",
-        remedy=f"keep {over_ft(BESIDE_M)} away from its edge",
+        citation=_rule_of(case, volume) if open_question else "common practice",
+        remedy=f"keep {over_ft(BESIDE_M)} away from its edge, or record {_leave(case, volume)}"
+        if open_question
+        else f"keep {over_ft(BESIDE_M)} away from its edge",
         from_m=near.along_m,
         to_m=near.along_m,
         place=near.place,
         numbers={"aside_m": near.away_m},
     )
+
+
+def _rule_of(case: Case, volume: AirspaceVolume) -> str:
+    if inquired_of(volume, case.plan.purpose):
+        return inquiry_rule(volume.kind)
+    closed = volume.kind in FORBIDDEN_WHILE_ACTIVE
+    return closed_rule(case.plan.purpose, {volume.kind}) if closed else airspace_rule(case.plan.purpose)
+
+
+def _leave(case: Case, volume: AirspaceVolume) -> str:
+    if inquired_of(volume, case.plan.purpose):
+        return "the authority's answer"
+    closed = volume.kind in FORBIDDEN_WHILE_ACTIVE
+    return f"the permission of {agency_of([volume])}" if closed else "an authorization"
 
 
 def close_to_the_end_of_an_allowance(case: Case) -> Iterator[Finding]:

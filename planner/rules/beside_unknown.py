@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from planner.flight.failsafe import RETURNS
 from planner.rules.beside import BESIDE_M, FIX_M, nearest_on_path
 from planner.rules.bibliography import notices_rule
 from planner.rules.case import Case
@@ -77,6 +78,9 @@ def _parts(case: Case, mapped: Mapped) -> Iterator[tuple[str, BaseGeometry]]:
         yield "the launch or landing point", case.spots.footprint
     for way in ways_not_drawn(case, mapped):
         yield f"the way {way.words}", way.line
+    link_loss = case.plan.aircraft.link_loss if case.plan.aircraft else None
+    if case.plan.return_point is not None and link_loss is not None and link_loss.action in RETURNS:
+        yield "the return point", shapely.Point(mapped.frame.place_to_xy(case.plan.return_point))
 
 
 def _holds(known: BaseGeometry, parts: list[tuple[str, BaseGeometry]], reach_m: float) -> bool:

@@ -8,7 +8,7 @@ from collections.abc import Collection
 from typing import Final
 
 from planner.plan.model import Purpose
-from planner.world.airspace import AirspaceKind
+from planner.world.airspace import NEEDS_INQUIRY, AirspaceKind
 
 PART_107_HEIGHT: Final = "14 CFR 107.51(b)"
 RECREATIONAL_HEIGHT: Final = "49 USC 44809(a)(6), as amended 16 May 2024"
@@ -74,6 +74,11 @@ def closed_rule(purpose: Purpose | None, kinds: Collection[AirspaceKind]) -> str
         texts.append(RECREATIONAL_RESTRICTIONS)
     texts += sorted({_RESTRICTING[kind] for kind in kinds if kind in _RESTRICTING})
     return "; ".join(texts) or CLOSED_AIRSPACE
+
+
+def inquiry_rule(kind: AirspaceKind) -> str:
+    """Return the citation for Class E of which only the authority can say whether it may be entered."""
+    return CLASS_E_EXTENSIONS if kind in NEEDS_INQUIRY else CLASS_E_RECREATIONAL
 
 
 def height_rule(purpose: Purpose | None) -> str:

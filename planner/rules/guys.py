@@ -47,7 +47,7 @@ def _finding(track: Track, cone: WireCone, part: Stretch) -> Finding:
             f"{over_ft(cone.reach_m)} out{_why(cone)}. {_on_record(cone)}"
         ),
         citation=CITATION,
-        remedy=_DENIED if cone.denied else _REMEDY,
+        remedy=_remedy(cone),
         from_m=part.from_m,
         to_m=part.to_m,
         place=place_at(track, piece + round(float(share))),
@@ -68,6 +68,7 @@ def guy_wires_in_area(case: Case) -> Iterator[Finding]:
     if not cones:
         return
     farthest = max(cones, key=lambda cone: cone.reach_m)
+    doubted = farthest.denied or farthest.older
     named = sorted({cone.mast.label for cone in cones})
     more = f" and {len(named) - _NAMED} more" if len(named) > _NAMED else ""
     yield Finding(
@@ -78,10 +79,10 @@ def guy_wires_in_area(case: Case) -> Iterator[Finding]:
         message=(
             f"Wires are taken to reach out to {over_ft(farthest.reach_m)}{_why(farthest)} "
             f"from {', '.join(named[:_NAMED])}{more}. "
-            f"{_on_record(farthest) if farthest.denied else 'No record says where they run.'}"
+            f"{_on_record(farthest) if doubted else 'No record says where they run.'}"
         ),
         citation=CITATION,
-        remedy=_DENIED if farthest.denied else _REMEDY,
+        remedy=_remedy(farthest),
         place=farthest.mast.place,
         numbers={"reach_m": farthest.reach_m},
     )
@@ -95,7 +96,13 @@ def _why(cone: WireCone) -> str:
     return " (as you say)" if cone.said else " (a rule of thumb: 0.8 of its height)"
 
 
+def _remedy(cone: WireCone) -> str:
+    return _DENIED if cone.denied or cone.older else _REMEDY
+
+
 def _on_record(cone: WireCone) -> str:
+    if cone.older:
+        return "What you said of its wires was of a record that said otherwise: it has changed since."
     if cone.denied:
         return "You say that it has none, and its record says that it is guyed: one of them is wrong."
     if cone.mast.guyed:

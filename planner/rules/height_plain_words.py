@@ -43,9 +43,9 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "close-beside-airspace": (
         "A path on a chart is a line without width; an aircraft flown by hand is not, and an outline is"
-        " only charted so well. Within 20 m of an edge (own choice) it may well be on the other side. Beside"
-        " what is closed the answer is open within 8 m, which a satellite fix alone may be off, unless its"
-        " agency lets the flight in."
+        " only charted so well. Within 20 m of an edge (own choice) it may well be on the other side. Within"
+        " 8 m, which a satellite fix alone may be off, the answer is open, as where data end there, unless a"
+        " record lets the flight in at its height."
     ),
     "no-data-beside": (
         "Where data on airspace end, an airspace may begin that nobody has told. Within 20 m of the flight "

@@ -23,6 +23,7 @@ from planner.rules import (
     basics,
     beneath,
     beside,
+    beside_return,
     beside_unknown,
     beyond_limits,
     channels,
@@ -128,6 +129,8 @@ _LIVE: tuple[Rule, ...] = (
 )
 _FOLLOWING: tuple[Rule, ...] = (
     *readout.FOLLOWING_RULES,
+    *near_times.FOLLOWING_RULES,
+    *beside_return.RULES,
     *sight.RULES,
     *sight_barely.RULES,
     *sight_masts.RULES,

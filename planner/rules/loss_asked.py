@@ -7,7 +7,7 @@ import numpy as np
 
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.area_links import returns_of_area
-from planner.rules.bibliography import CLASS_E_EXTENSIONS, CLASS_E_RECREATIONAL
+from planner.rules.bibliography import inquiry_rule
 from planner.rules.case import AskedOnReturn, Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.inquiries import inquiries
@@ -15,7 +15,7 @@ from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
 from planner.rules.words import along, over_ft
 from planner.track.track import Track
-from planner.world.airspace import NEEDS_INQUIRY, AirspaceVolume
+from planner.world.airspace import AirspaceVolume
 
 
 @attrs.frozen
@@ -85,7 +85,7 @@ def _finding(case: Case, action: LinkLossAction, one: _Entered) -> Finding:
         title=f"On lost link it returns through {name}",
         message=f"Lost {one.where} the aircraft {does(case.plan, action)}, and comes into {name}{how}. Only "
         "the authority can say whether it may.",
-        citation=CLASS_E_EXTENSIONS if one.volume.kind in NEEDS_INQUIRY else CLASS_E_RECREATIONAL,
+        citation=inquiry_rule(one.volume.kind),
         remedy=f"set {lower if bounded else ''}another action or another way home; or ask the authority, and "
         "record its answer with the height it holds to",
         from_m=None if one.span is None else one.span[0],

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import attrs
 
 from planner.permission.inquiry import inquired_of
-from planner.rules.bibliography import CLASS_E_EXTENSIONS, CLASS_E_RECREATIONAL, airspace_rule, closed_rule
+from planner.rules.bibliography import airspace_rule, closed_rule, inquiry_rule
 from planner.rules.case import Case, MetOnLoss
 from planner.rules.closed_words import agency_of, what_it_is
 from planner.rules.finding import Basis, Finding, Mark
@@ -13,7 +13,7 @@ from planner.rules.flight_words import worst_of
 from planner.rules.inquiries import inquiries
 from planner.rules.loss_words import does
 from planner.rules.words import along
-from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_INQUIRY, AirspaceVolume
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceVolume
 
 
 def comes_down_through(case: Case) -> Iterator[Finding]:
@@ -59,7 +59,7 @@ def _finding(case: Case, met: MetOnLoss) -> Iterator[Finding]:
 
 def _citation(case: Case, volume: AirspaceVolume) -> str:
     if inquired_of(volume, case.plan.purpose):
-        return CLASS_E_EXTENSIONS if volume.kind in NEEDS_INQUIRY else CLASS_E_RECREATIONAL
+        return inquiry_rule(volume.kind)
     if volume.kind in FORBIDDEN_WHILE_ACTIVE:
         return closed_rule(case.plan.purpose, {volume.kind})
     return airspace_rule(case.plan.purpose)

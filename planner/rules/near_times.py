@@ -20,7 +20,9 @@ from planner.rules.bibliography import CLOSED_AIRSPACE
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import flown
+from planner.rules.lost_ways import comes_into
 from planner.rules.moments import moment
+from planner.saying import marked
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceKind, AirspaceVolume
 from planner.world.schedule.model import Activity
 
@@ -32,28 +34,46 @@ _CLOSING = FORBIDDEN_WHILE_ACTIVE | NEEDS_AUTHORIZATION
 
 def restrictions_near_in_time(case: Case) -> Iterator[Finding]:
     """Yield something to do for each restriction at hand that its dates end or begin close to the window."""
-    window = case.plan.window
-    for column, volume in _dated(case):
-        told = None if window is None else _just_over(volume, window) or _soon(volume, window)
-        if told and at_hand(case, column, volume):
+    for column, volume, told in _by_dates(case):
+        if at_hand(case, column, volume):
             yield told
 
 
 def hours_near_in_time(case: Case) -> Iterator[Finding]:
-    """Yield something to do for each airspace at hand that by its hours ends or begins close to the window.
+    """Yield something to do for each airspace at hand that by its hours ends or begins close by."""
+    for column, volume, told in _by_published_hours(case):
+        if at_hand(case, column, volume):
+            yield told
 
-    Where dates bound it as well, its hours hold within them; an end or a beginning by date is told as such.
-    """
+
+def near_in_time_on_lost_link(case: Case) -> Iterator[Finding]:
+    """Yield the same for what only an action on lost link comes into: a way home, or a way down."""
+    for column, volume, told in (*_by_dates(case), *_by_published_hours(case)):
+        if not at_hand(case, column, volume) and comes_into(case, column, volume):
+            yield attrs.evolve(
+                told,
+                message=f"{marked(told.message)} On lost link the aircraft would come into it by itself.",
+            )
+
+
+def _by_dates(case: Case) -> Iterator[tuple[int, AirspaceVolume, Finding]]:
+    window = case.plan.window
+    for column, volume in _dated(case):
+        told = None if window is None else _just_over(volume, window) or _soon(volume, window)
+        if told:
+            yield column, volume, told
+
+
+def _by_published_hours(case: Case) -> Iterator[tuple[int, AirspaceVolume, Finding]]:
+    """Yield what hours say; where dates bound them as well, an end or a beginning by date is told as such."""
     window = case.plan.window
     if case.mapped is None or window is None:
         return
     for column, volume in case.mapped.airspace.items():
         counts = volume.kind in _CLOSING or inquired_of(volume, case.plan.purpose)
-        if not volume.schedule or not counts or volume.active_during(window) is not Activity.INACTIVE:
-            continue
-        told = _by_hours(volume, window)
-        if told and at_hand(case, column, volume):
-            yield from told
+        if volume.schedule and counts and volume.active_during(window) is Activity.INACTIVE:
+            for told in _by_hours(volume, window):
+                yield column, volume, told
 
 
 def _by_hours(volume: AirspaceVolume, window: TimeWindow) -> list[Finding]:
@@ -180,3 +200,4 @@ def _by_days(case: Case, volume: AirspaceVolume) -> Finding:
 
 
 RULES = (restrictions_near_in_time, hours_near_in_time, dates_without_hours)
+FOLLOWING_RULES = (near_in_time_on_lost_link,)

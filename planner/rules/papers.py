@@ -12,8 +12,11 @@ from typing import Final
 import numpy as np
 import shapely
 
+from planner.flight.failsafe import RETURNS
+from planner.geo.place import Place
 from planner.permission.records import in_time
 from planner.plan.aircraft import OverPeople, RemoteId
+from planner.plan.crew import Role
 from planner.plan.model import Plan, Purpose
 from planner.plan.papers import Papers
 from planner.plan.records import PermissionKind, PermissionRecord
@@ -124,10 +127,10 @@ def remote_id(case: Case) -> Iterator[Finding]:
 
 
 def _without_remote_id(case: Case) -> Finding:
-    area = _exempt_area(case)
-    if area is not None:
+    area, outside = _exempt_area(case)
+    if area is not None and not outside:
         return _finding(
-            "remote-id-exempt", Mark.NOTE, f"Without Remote ID inside {area.name or 'an exempt area'}",
+            "remote-id-exempt", Mark.NOTE, f"Without Remote ID inside {_called(area)}",
             "All of the flight lies in an area where no Remote ID is needed. That is no airspace "
             "authorization "
             "and makes no fixed flying site.",
@@ -145,10 +148,13 @@ def _without_remote_id(case: Case) -> Finding:
                 REMOTE_ID,
             )  # fmt: skip
         short = short or f" {capitalised(leaves.words)}."
+    why = "not all of the flight lies in an area on record that is exempt."
+    if area is not None:
+        who = " and ".join(outside)
+        why = f"{who} lies outside {_called(area)}: aircraft and pilot stay in it all the time."
     return _finding(
         "no-remote-id", Mark.STOP, "No Remote ID",
-        "The aircraft is registered or has to be, identifies itself in no way, and not all of the "
-        f"flight lies in an area on record that is exempt.{short}",
+        f"The aircraft is registered or has to be, identifies itself in no way, and {why}{short}",
         REMOTE_ID,
         "fit a broadcast module, fly inside an exempt area, or record the authorization under part 89",
     )  # fmt: skip
@@ -158,28 +164,52 @@ def _lets_fly_without(record: PermissionRecord) -> bool:
     return record.kind in (PermissionKind.WAIVER, PermissionKind.AGENCY) and names_part_89(record)
 
 
+def _called(area: ExemptArea) -> str:
+    return area.name or "an exempt area"
+
+
 def names_part_89(record: PermissionRecord) -> bool:
     """Whether a record names sections of 14 CFR part 89 and nothing else; any other word names nothing."""
     parts = [" ".join(part.split()) for part in re.split(r",|;|\band\b", record.airspace)]
     return all(_PART_89.fullmatch(part) for part in parts)
 
 
-def _exempt_area(case: Case) -> ExemptArea | None:
-    """Return the exempt area that holds all that is drawn for the whole time, None if none does."""
+def _exempt_area(case: Case) -> tuple[ExemptArea | None, list[str]]:
+    """Return the exempt area that holds all that is drawn for the whole time, and who is not in it.
+
+    Whoever flies has to be inside as well (14 CFR 89.115(b), from memory), and where a return is set to end.
+    """
     plan = case.plan
     drawn = [spot.place for spot in (plan.launch, plan.landing) if spot is not None]
     drawn += [point.place for point in plan.path]
     drawn += list(plan.area.ring) if plan.area is not None else []
     if not drawn or plan.window is None:
-        return None
+        return None, []
     shape = shapely.MultiPoint([(place.lon_deg, place.lat_deg) for place in drawn]).convex_hull
+    found: tuple[ExemptArea | None, list[str]] = None, []
     for area in sorted(case.world.exempt_areas, key=lambda area: area.key):
         # Recognised for a term only (14 CFR part 89 subpart C): one that does not say until when may be over.
         if area.start_utc is None or area.end_utc is None:
             continue
         if plan.window.within(area.start_utc, area.end_utc) and shapely.covers(area.outline, shape):
-            return area
-    return None
+            outside = [who for who, place in _who_flies(plan) if not _holds(area, place)]
+            if not outside:
+                return area, []
+            found = area, outside
+    return found
+
+
+def _who_flies(plan: Plan) -> Iterator[tuple[str, Place]]:
+    for member in sorted(plan.crew, key=lambda member: member.key):
+        if member.role in (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS) and member.place is not None:
+            yield f"where {member.called} stands", member.place
+    link_loss = plan.aircraft.link_loss if plan.aircraft else None
+    if plan.return_point is not None and link_loss is not None and link_loss.action in RETURNS:
+        yield "the return point", plan.return_point
+
+
+def _holds(area: ExemptArea, place: Place) -> bool:
+    return bool(shapely.intersects_xy(area.outline, place.lon_deg, place.lat_deg))
 
 
 def safety_test(case: Case) -> Iterator[Finding]:

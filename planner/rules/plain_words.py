@@ -96,6 +96,10 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
             "Flying over it is not what this rule forbids; starting, landing and standing there are. An"
             " aircraft that comes down there can't simply be fetched."
         ),
+        "closed-land-beside": (
+            "Where closed land ends is seen on the spot, not on a map: neither that nor a satellite fix is "
+            "exact to a step."
+        ),
         "nothing-drawn": "Only a path or an area can be judged.",
         "no-purpose": (
             "A flight for fun under 49 USC 44809 and a flight under 14 CFR part 107 have different "

@@ -27,7 +27,7 @@ class WireCone:
 
     `top_amsl_m` is the mast's top with the record's error, NaN if not known; `said` is whether the pilot
     says how far its wires reach, `denied` whether the pilot says that it has none and its record that it
-    is guyed.
+    is guyed, `older` whether the pilot's word is of a record that said something else.
     """
 
     mast: Structure
@@ -38,6 +38,7 @@ class WireCone:
     top_amsl_m: float
     said: bool = False
     denied: bool = False
+    older: bool = False
 
     def wire_top_amsl_m(self, aside_m: Floats) -> Floats:
         """Return the greatest height of a wire at distances from the mast [m AMSL]."""
@@ -85,7 +86,7 @@ def wire_cones(plan: Plan, mapped: Mapped, track: Track, within_m: float) -> Ite
 
 def cones_in_box(plan: Plan, mapped: Mapped, box_m: Box) -> Iterator[WireCone]:
     """Yield the cones of all masts that may be guyed and reach into a box of the plane."""
-    said = {one.structure: one.share for one in plan.mast_wires}
+    words = {one.structure: one for one in plan.mast_wires}
     # Said once for all masts, in older plans, it takes nothing away from any of them.
     others = max(WIRE_SHARE, plan.guy_wire_share or 0.0)
     west, south, east, north = box_m
@@ -93,7 +94,9 @@ def cones_in_box(plan: Plan, mapped: Mapped, box_m: Box) -> Iterator[WireCone]:
         if mast.height_agl_m is None or mast.height_agl_m <= 0:
             continue
         x_m, y_m = float(mapped.obstacles.x_m[index]), float(mapped.obstacles.y_m[index])
-        share = said.get(mast.key, others)
+        word = words.get(mast.key)
+        older = word is not None and word.record != mast.wires_record
+        share = others if word is None else max(word.share, others) if older else word.share
         denied = share <= 0 and mast.guyed
         if denied:
             share = others
@@ -103,8 +106,8 @@ def cones_in_box(plan: Plan, mapped: Mapped, box_m: Box) -> Iterator[WireCone]:
         near = west - reach_m <= x_m <= east + reach_m and south - reach_m <= y_m <= north + reach_m
         if near and mast.may_be_guyed:
             top_m = _top_amsl_m(mast, x_m, y_m, mapped) + (mast.vertical_error_m or 0.0)
-            by_word = (mast.key in said and not denied) or others > WIRE_SHARE
-            yield WireCone(mast, x_m, y_m, reach_m, mast.height_agl_m, top_m, by_word, denied)
+            by_word = share > WIRE_SHARE or (word is not None and not denied and not older)
+            yield WireCone(mast, x_m, y_m, reach_m, mast.height_agl_m, top_m, by_word, denied, older)
 
 
 def _top_amsl_m(mast: Structure, x_m: float, y_m: float, mapped: Mapped) -> float:

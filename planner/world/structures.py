@@ -67,6 +67,14 @@ class Structure:
         return f"{self.key} ({self.count} in one record)" if self.count else f"{self.key} (how many not kept)"
 
     @property
+    def wires_record(self) -> str:
+        """What the record says of height and guy wires: of which record the pilot's word on them is."""
+        high = "no height" if self.height_agl_m is None else f"{self.height_agl_m:.1f} m"
+        return (
+            f"{high}, {'guyed' if self.guyed else 'without guys' if self.without_guys else 'silent on guys'}"
+        )
+
+    @property
     def to_confirm(self) -> str:
         """What the pilot has to have seen before it may raise a limit."""
         if self.count == 1:

@@ -60,7 +60,7 @@ AIRCRAFT = Aircraft(
 _FURTHER = {
     "papers": Papers(date(2028, 3, 15), True, True, True, "0 invented", date(2026, 3, 15), False),
     "guy_wire_share": 0.6,
-    "mast_wires": (MastWires("mast", 0.5),),
+    "mast_wires": (MastWires("mast", 0.5, "120.0 m, guyed"),),
     "visibility_m": 9_000.0,
     "own_unseen_s": 3.0,
     "own_tried_days": 100.0,

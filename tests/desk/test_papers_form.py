@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
-from planner.plan.edits import SetPapers, SetPurpose
+from planner.plan.edits import SetGuyWires, SetPapers, SetPurpose
 from planner.plan.mast_wires import MastWires
 from planner.plan.model import Purpose
 from planner.plan.papers import Papers
@@ -18,6 +18,7 @@ from tests.desk.form_hand import open_all_parts
 
 MAST = Structure("mast", "TOWER", place(2, 1.2), 500.0, 120.0, name="Mast (INVENTED)", guyed=True)
 OTHER_MAST = Structure("other", "TOWER", place(2, 1), 500.0, 120.0, name="Other (INVENTED)", guyed=True)
+GUYED = "120.0 m, guyed"
 PIPE = Structure("pipe", "STACK", place(1, 1), 430.0, 50.0, name="Stack (INVENTED)")
 
 
@@ -125,14 +126,27 @@ def test_the_reach_of_guy_wires_is_asked_of_each_mast_that_may_be_guyed(desk, qt
     assert all(field.isVisible() for field in structures.wires.values())
     write(structures.wires["mast"], "0.65")
     write(structures.wires["other"], "0")
-    assert document.plan.mast_wires == (MastWires("mast", 0.65), MastWires("other", 0.0))
+    assert document.plan.mast_wires == (MastWires("mast", 0.65, GUYED), MastWires("other", 0.0, GUYED))
     write(structures.wires["mast"], "")
     QTest.keyClick(structures.wires["mast"].edit, Qt.Key.Key_Delete)
     QTest.keyClick(structures.wires["mast"].edit, Qt.Key.Key_Return)
-    assert document.plan.mast_wires == (MastWires("other", 0.0),)
+    assert document.plan.mast_wires == (MastWires("other", 0.0, GUYED),)
     document.undo_stack.undo()
     qtbot.waitUntil(lambda: structures.wires["mast"].edit.text() == "0.65")
     assert document.plan.guy_wire_share is None
+
+
+def test_what_was_said_of_another_record_is_asked_anew(desk, qtbot):
+    """Our own rule: a word is of the record as it stood; the field is empty, and the reason stands below."""
+    sections, document = desk(structures=(MAST,))
+    structures = sections["structures"]
+    document.try_edit(SetGuyWires("mast", 0.0, "60.0 m, silent on guys"))
+    qtbot.waitUntil(lambda: structures.changed.isVisible())
+    assert structures.wires["mast"].edit.text() == ""
+    assert "Mast (INVENTED)" in structures.changed.text()
+    write(structures.wires["mast"], "0")
+    assert document.plan.mast_wires == (MastWires("mast", 0.0, GUYED),)
+    qtbot.waitUntil(lambda: not structures.changed.isVisible())
 
 
 @pytest.mark.parametrize("text", ["-0.1", "a lot", "99"])

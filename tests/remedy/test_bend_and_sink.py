@@ -294,7 +294,7 @@ def rules_of(answer):
 
 @pytest.mark.parametrize("share", [None, 0.5])
 def test_a_path_is_bent_round_the_circle_of_the_guy_wires(share):
-    said = () if share is None else (MastWires("mast 0", share),)
+    said = () if share is None else (MastWires("mast 0", share, "121.9 m, guyed"),)
     before = plan(path=points([(-500, 20, 40.0), (500, 20, 40.0)]), mast_wires=said, **ELSEWHERE)
     answer = assess(before, world(structures=masts((0.0, 0.0))))
     assert "guy-wires" in rules_of(answer)

@@ -14,7 +14,7 @@ from planner.track.mapped import structure_limit_amsl_m
 from planner.units import FOOT_M
 from planner.world.readers import obstacles
 from tests.world.chart_files import table
-from tests.worlds import at, level, plan, points, terrain, tower, world
+from tests.worlds import at, ft, level, plan, points, terrain, tower, world
 
 MAST_M = 400 * FOOT_M  # 121.92 m: wires to 0.8 x that, 97.5 m
 
@@ -25,6 +25,10 @@ def ground_of(datum):
 
 def marks(answer, rule):
     return {finding.mark for finding in answer.findings if finding.rule == rule}
+
+
+GUYED, SILENT = "121.9 m, guyed", "121.9 m, silent on guys"
+"""What records of 400 ft say of height and wires."""
 
 
 def beside(aside_m, height_m, **changes):
@@ -56,7 +60,7 @@ def test_the_wires_lie_under_a_cone(aside_m, height_m, told):
 
 @pytest.mark.parametrize(("share", "told"), [(0.8, True), (0.5, False), (1.2, True)])
 def test_the_pilots_own_word_replaces_the_rule_of_thumb(share, told):
-    answer = beside(80.0, 10.0, mast_wires=(MastWires("tower 400", share),))
+    answer = beside(80.0, 10.0, mast_wires=(MastWires("tower 400", share, GUYED),))
     assert bool(marks(answer, "guy-wires")) is told
     for finding in answer.findings:
         if finding.rule == "guy-wires":
@@ -67,13 +71,34 @@ def test_the_pilots_own_word_replaces_the_rule_of_thumb(share, told):
 def test_a_mast_whose_record_says_that_it_is_guyed_keeps_its_wires_whatever_is_said():
     (told,) = (
         one
-        for one in beside(80.0, 10.0, mast_wires=(MastWires("tower 400", 0.0),)).findings
+        for one in beside(80.0, 10.0, mast_wires=(MastWires("tower 400", 0.0, GUYED),)).findings
         if one.rule == "guy-wires"
     )
     assert told.mark is Mark.ACT
     assert "(a rule of thumb: 0.8 of its height)" in told.message
     assert told.message.endswith("its record says that it is guyed: one of them is wrong.")
     assert "0: it has none" not in told.remedy
+
+
+# Our own rule, as of the pilot's word that a structure stands: a word is of the record as it stood.
+@pytest.mark.parametrize("share", [0.0, 0.3, 1.2])
+@pytest.mark.parametrize("record", ["91.4 m, silent on guys", "121.9 m, guyed", None])
+def test_what_was_said_of_another_record_takes_nothing_away(record, share):
+    """A mast of 300 ft that the record makes one of 800 ft: wires reach out to 0.8 of these at the least."""
+    said = (MastWires("M", share, record),)
+    found = past(tower(800, key="M"), mast_wires=said).findings
+    (one,) = (one for one in found if one.rule == "guy-wires")
+    assert one.message.endswith("was of a record that said otherwise: it has changed since.")
+    assert one.numbers["reach_m"] == pytest.approx(ft(max(share, 0.8) * 800))
+    assert "look again where the wires run" in one.remedy
+    drawn = Area(
+        tuple(at(x, y) for x, y in ((0, -100), (200, -100), (200, 100), (0, 100))), AboveGround(30.0)
+    )
+    answer = assess(
+        plan(path=(), area=drawn, mast_wires=said), world(structures=(tower(800, (-100.0, 0.0), key="M"),))
+    )
+    (one,) = (one for one in answer.findings if one.rule == "guy-wires")
+    assert "it has changed since" in one.message
 
 
 def past(mast, aside_m=60.0, height_m=10.0, **changes):
@@ -118,16 +143,16 @@ def test_what_is_on_record_and_what_is_taken_for_it_are_told_apart():
 
 def test_the_pilot_may_say_that_there_are_no_wires():
     assert marks(past(tower(400)), "guy-wires") == {Mark.ACT}
-    assert not marks(past(tower(400), mast_wires=(MastWires("tower 400", 0.0),)), "guy-wires")
+    assert not marks(past(tower(400), mast_wires=(MastWires("tower 400", 0.0, SILENT),)), "guy-wires")
 
 
 @pytest.mark.parametrize(
     ("said", "told"),
     [
         ({}, {"A", "B"}),
-        ({"mast_wires": (MastWires("A", 0.0),)}, {"B"}),
-        ({"mast_wires": (MastWires("A", 0.0), MastWires("B", 0.3))}, set()),
-        ({"mast_wires": (MastWires("C", 0.0),)}, {"A", "B"}),
+        ({"mast_wires": (MastWires("A", 0.0, SILENT),)}, {"B"}),
+        ({"mast_wires": (MastWires("A", 0.0, SILENT), MastWires("B", 0.3, SILENT))}, set()),
+        ({"mast_wires": (MastWires("C", 0.0, SILENT),)}, {"A", "B"}),
         # Said once for all, in older plans, it is asked anew: it takes nothing away, and may add.
         ({"guy_wire_share": 0.0}, {"A", "B"}),
         ({"guy_wire_share": 0.3}, {"A", "B"}),

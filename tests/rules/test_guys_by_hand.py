@@ -124,7 +124,7 @@ def test_three_masts_are_named_and_the_widest_wires_told(monkeypatch):
 def test_it_is_said_whose_word_the_reach_is(share, words, monkeypatch):
     of_area = [attrs.evolve(one, said=share is not None) for one in cones((0.0, 15.0))]
     assert words in in_area(monkeypatch, of_area).message
-    said = () if share is None else (MastWires("tower 60", share),)
+    said = () if share is None else (MastWires("tower 60", share, "18.3 m, guyed"),)
     on_path = attrs.evolve(CASE, plan=attrs.evolve(CASE.plan, mast_wires=said))
     (one,) = guy_wires(on_path)
     assert words in one.message

@@ -34,6 +34,7 @@ class StructuresSection(Section):
         self._near: list[Structure] = []
         self.hint = self._soft("No structure on record near the plan.")
         self.older = self._soft("")
+        self.changed = self._soft("")
 
     def refresh(self) -> None:
         """Show the structures near the plan."""
@@ -41,15 +42,25 @@ class StructuresSection(Section):
         near = near_structures(plan, self._document.world.structures)
         if [_row(item) for item in near] != [_row(item) for item in self._near]:
             self._lay(near)
-        said = {one.structure: one.share for one in plan.mast_wires}
+        said = {one.structure: one for one in plan.mast_wires}
         for item in self._near:
             box, wires = self.boxes[item.key], self.wires.get(item.key)
             box.blockSignals(True)
             box.setChecked(item.standing_key in plan.structures_standing)
             box.blockSignals(False)
             if wires is not None:
-                share = said.get(item.key)
+                word = said.get(item.key)
+                holds = word is not None and word.record == item.wires_record
+                share = word.share if word is not None and holds else None
                 wires.show_text(words(share, "", PLAIN, 2), share)
+        changed = [item.label for item in self._near if _changed(item, plan)]
+        self.changed.setText(
+            f"What you said of the guy wires of {', '.join(changed)} was of a record that said otherwise. "
+            "Look again, and say it anew."
+            if changed
+            else ""
+        )
+        self.changed.setVisible(bool(changed))
         self.hint.setVisible(not near)
         self._say_older(plan)
 
@@ -103,7 +114,8 @@ class StructuresSection(Section):
 
     def _commit_wires(self, key: str, field: TextField) -> None:
         try:
-            edit = SetGuyWires(key, field.value())
+            record = next((item.wires_record for item in self._near if item.key == key), None)
+            edit = SetGuyWires(key, field.value(), record)
             edit.apply(self._document.plan)
         except PlanError as error:
             field.complain(error.one_line())
@@ -116,6 +128,11 @@ class StructuresSection(Section):
         box.toggled.connect(lambda on: self._document.try_edit(ConfirmStructure(item.standing_key, on)))
         self.add_row(box)
         return box
+
+
+def _changed(item: Structure, plan: Plan) -> bool:
+    """Whether the pilot's word on its guy wires is of a record that said something else."""
+    return any(one.structure == item.key and one.record != item.wires_record for one in plan.mast_wires)
 
 
 def _row(item: Structure) -> tuple[str, str, bool]:

@@ -82,10 +82,14 @@ class SetNotices(OneStep):
 
 @attrs.frozen
 class SetGuyWires(OneStep):
-    """Say how far the guy wires of a mast reach out, as a share of its height; None: by rule of thumb."""
+    """Say how far the guy wires of a mast reach out, as a share of its height; None: by rule of thumb.
+
+    `record` is what its record says now (`Structure.wires_record`).
+    """
 
     structure_id: str
     share: float | None
+    record: str | None = None
 
     @property
     def title(self) -> str:
@@ -95,7 +99,7 @@ class SetGuyWires(OneStep):
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with that reach."""
         others = [one for one in plan.mast_wires if one.structure != self.structure_id]
-        said = [] if self.share is None else [MastWires(self.structure_id, self.share)]
+        said = [] if self.share is None else [MastWires(self.structure_id, self.share, self.record)]
         return attrs.evolve(plan, mast_wires=tuple(sorted((*others, *said), key=lambda one: one.structure)))
 
 

@@ -1,0 +1,86 @@
+"""Rule on what a return on lost link passes close beside, or comes down beside, and does not enter."""
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from planner.flight.failsafe import RETURNS
+from planner.flight.way_home import LossWays
+from planner.permission.entries import is_active
+from planner.permission.inquiry import inquired_of
+from planner.rules.beside import BESIDE_M, Beside, close_beside, is_close_beside, is_open
+from planner.rules.case import Case
+from planner.rules.finding import Finding
+from planner.rules.flown import flown
+from planner.rules.lost_ways import comes_into, losses_of
+from planner.rules.transit_airspace import at_its_height
+from planner.track.mapped import Mapped
+from planner.track.way_samples import sample_way
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceVolume
+
+
+def return_close_beside(case: Case) -> Iterator[Finding]:
+    """Yield what it means that a return passes close beside what neither it nor the flight enters.
+
+    As of the flight itself: open beside what is closed, within what a satellite fix may be off, else an act.
+    """
+    if case.mapped is None:
+        return
+    used = {column for use in case.uses for column in use.volumes}
+    for loss, _ in losses_of(case):
+        if loss.failsafe.action not in RETURNS:
+            continue
+        for column in _near(case.mapped, loss):
+            volume = case.mapped.airspace.get(column)
+            if volume is None or column in used or not _counts(case, volume):
+                continue
+            near = _nearest(case.mapped, loss, column, volume)
+            told = near is None or flown(case, column, volume) or is_close_beside(case, column, volume)
+            if near is None or told or comes_into(case, column, volume):
+                continue
+            used.add(column)
+            yield close_beside(case, volume, near, open_question=is_open(case, column, volume, near))
+
+
+def _counts(case: Case, volume: AirspaceVolume) -> bool:
+    closes = volume.kind in NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE
+    return (closes or inquired_of(volume, case.plan.purpose)) and is_active(volume, case.plan.window)
+
+
+def _near(mapped: Mapped, loss: LossWays) -> list[int]:
+    x_m, y_m = loss.corner_x_m, loss.corner_y_m
+    box = np.array([np.nanmin(x_m), np.nanmin(y_m), np.nanmax(x_m), np.nanmax(y_m)])
+    return [int(one) for one in mapped.outlines.columns_near(box + BESIDE_M * np.array([-1, -1, 1, 1]))]
+
+
+def _nearest(mapped: Mapped, loss: LossWays, column: int, volume: AirspaceVolume) -> Beside | None:
+    """Return where a return comes nearest to an airspace at heights of both, None if not close."""
+    outline = mapped.outlines.polygon(column)
+    corners = [np.column_stack([loss.corner_x_m[:, k], loss.corner_y_m[:, k]]) for k in (0, 1, 3)]
+    ways = np.asarray(shapely.linestrings(np.stack(corners, axis=1)))
+    close = np.flatnonzero(shapely.dwithin(outline, ways, BESIDE_M))
+    if not len(close):
+        return None
+    places = shapely.get_coordinates(shapely.shortest_line(ways[close], outline))[::2]
+    away_m = shapely.distance(ways[close], outline)
+    level_m = loss.corner_amsl_m[close, 2]
+    # Where it climbs and where it comes down it passes all heights below its level.
+    ends = np.min([np.hypot(*(places - corner[close]).T) for corner in corners[1:]], axis=0)
+    from_m = np.where(ends <= BESIDE_M, -np.inf, level_m)
+    reached = at_its_height(volume, sample_way(mapped, places, level_m, from_m))
+    if not reached.any():
+        return None
+    k = int(np.argmin(np.where(reached, away_m, np.inf)))
+    x_m, y_m = places[k].tolist()
+    place = mapped.frame.xy_to_place(x_m, y_m)
+    at_home = np.hypot(x_m - loss.corner_x_m[close[k], 3], y_m - loss.corner_y_m[close[k], 3]) <= BESIDE_M
+    words = (
+        "Where the aircraft comes down by itself on lost link it is"
+        if at_home
+        else "Its way home on lost link is"
+    )
+    return Beside(words, float(away_m[k]), place, float(np.max(level_m)))
+
+
+RULES = (return_close_beside,)

@@ -1,0 +1,64 @@
+"""The ways that an aircraft takes by itself on lost link, as samples that can be asked as a path is."""
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from planner.flight.failsafe import RETURNS
+from planner.flight.return_places import between_edges, chosen_ways, passed_between
+from planner.flight.upright import upright, ways_down
+from planner.flight.way_home import LossWays
+from planner.rules.area_links import returns_of_area
+from planner.rules.case import Case
+from planner.rules.transit_airspace import at_its_height
+from planner.track.mapped import Mapped
+from planner.track.way_samples import WaySamples, sample_way
+from planner.world.airspace import AirspaceVolume
+
+_EVERY = 60
+"""So many ways are looked at at least, and all that meet an outline at its edges."""
+_SPACING_M = 100.0
+
+
+def losses_of(case: Case) -> Iterator[tuple[LossWays, bool]]:
+    """Yield what is done on lost link along the path and from an area; and whether samples are in a row."""
+    if case.flight is not None and case.flight.loss is not None:
+        yield case.flight.loss, True
+    for _, _, loss in returns_of_area(case):
+        yield loss, False
+
+
+def comes_into(case: Case, column: int, volume: AirspaceVolume) -> bool:
+    """Whether an action on lost link leads through a volume at its heights; by its column."""
+    if case.mapped is None:
+        return False
+    outline = case.mapped.outlines.polygon(column)
+    return any(
+        bool((samples.inside_outline(column) & at_its_height(volume, samples)).any())
+        for loss, in_row in losses_of(case)
+        for samples in _samples(case.mapped, loss, outline, in_row=in_row)
+    )
+
+
+def _samples(mapped: Mapped, loss: LossWays, outline: BaseGeometry, *, in_row: bool) -> Iterator[WaySamples]:
+    """Yield samples of the ways that may come into an outline: level or sloping ones, and what leads down."""
+    if not _near(loss, outline):
+        return
+    if loss.failsafe.action in RETURNS:
+        chosen = chosen_ways(loss, max(len(loss.clearance_m) // _EVERY, 1), [outline])
+        _, x_m, y_m, amsl_m = loss.points(_SPACING_M, chosen)
+        more = between_edges(loss, chosen, [outline])
+        more = more.and_these(passed_between(loss, [outline] if in_row else []))
+        places = np.column_stack([np.append(x_m, more.x_m), np.append(y_m, more.y_m)])
+        yield sample_way(mapped, places, np.append(amsl_m, more.amsl_m))
+        down = upright(loss, chosen)
+    else:
+        down = ways_down(loss)
+    yield sample_way(mapped, np.column_stack([down.x_m, down.y_m]), down.high_m, down.low_m)
+
+
+def _near(loss: LossWays, outline: BaseGeometry) -> bool:
+    corners = shapely.multipoints(np.column_stack([loss.corner_x_m.ravel(), loss.corner_y_m.ravel()]))
+    return bool(shapely.intersects(outline, shapely.convex_hull(corners)))
