@@ -18,6 +18,7 @@ from planner.world.airspace import AirspaceKind
 from planner.world.layers import LayerName
 from tests.worlds import (
     EVERYWHERE,
+    GROUND_M,
     above_ground,
     area,
     at,
@@ -27,6 +28,9 @@ from tests.worlds import (
     plan,
     points,
     polygon,
+    sea_level,
+    slope,
+    terrain,
     volume,
     world,
 )
@@ -181,3 +185,18 @@ def test_straight_above_the_launch_point_every_height_is_passed(floor_m, told):
     """The path begins there at 30 m, over the airspace's top: only the climb comes beside it."""
     band = shut(box(-540, -50, -505, 50), floor=above_ground(floor_m), top=above_ground(floor_m + 10))
     assert len(beside(world(airspace=(band,)), launch=spot(-500, 0), landing=None)) == told
+
+
+def test_half_a_metre_beside_a_way_is_not_on_it():
+    near = shut(box(-499.5, 100, -300, 200))
+    (one,) = beside(world(airspace=(near,)), launch=spot(-500, 300), landing=None)
+    assert (one.mark, one.numbers["aside_m"]) == (Mark.UNKNOWN, pytest.approx(0.5, abs=0.05))
+
+
+def test_an_area_that_reaches_its_height_only_in_part_is_beside_it_all_the_same():
+    """Ground that rises eastward by a tenth: its top lies 60 to 90 m over the middle."""
+    high = shut(box(307, 100, 320, 120), floor=sea_level(GROUND_M + 80.0))
+    (one,) = beside(world(airspace=(high,), terrain=terrain(slope(0.1))), **SQUARE)
+    assert one.numbers["aside_m"] == pytest.approx(7.0, abs=0.05)
+    higher = shut(box(307, 100, 320, 120), floor=sea_level(GROUND_M + 95.0))
+    assert not beside(world(airspace=(higher,), terrain=terrain(slope(0.1))), **SQUARE)

@@ -47,7 +47,10 @@ def test_off_a_cliff_it_is_still_above_the_limit_for_as_long_as_it_takes_to_sink
     found = told(flown(-500, 900, 92.0, descent_mps=3.0))["ground-falls-too-fast"]
     slope = 3.0 / math.sqrt(15.0**2 - 3.0**2)
     assert found.mark is Mark.STOP
-    assert found.numbers["over_m"] == pytest.approx(88 + 92 - LIMIT_M - 2 * EDGE_M * slope, abs=0.6)
+    over_m = 88 + 92 - LIMIT_M - 2 * EDGE_M * slope
+    assert found.numbers["over_m"] == pytest.approx(over_m, abs=0.6)
+    assert found.numbers["descent_mps"] == 3.0
+    assert found.numbers["earlier_m"] == pytest.approx(over_m / slope, abs=0.6 / slope)
     # Down to the limit: from the edge, the fall needed over the slope.
     assert found.to_m - found.from_m == pytest.approx((88 + 92 - LIMIT_M) / slope, rel=0.12)
 
@@ -74,6 +77,7 @@ def test_without_a_rate_it_is_held_against_45_degrees():
     """It sinks 10 m over the one cell in which the ground falls by 88."""
     found = told(flown(-500, 900, 92.0))["ground-falls-too-fast"]
     assert found.numbers["over_m"] == pytest.approx(88 + 92 - LIMIT_M - 2 * EDGE_M, abs=0.6)
+    assert "descent_mps" not in found.numbers
 
 
 def test_without_a_speed_of_the_leg_the_cruise_counts():
@@ -102,6 +106,12 @@ def test_without_any_speed_the_answer_is_open_and_asks_for_one(way, able, rule):
         stop = told(flown(*way, **said, **able))[rule]
         assert stop.mark is Mark.STOP
         assert "assumed" not in stop.message
+
+
+def test_however_slow_it_sinks_a_speed_that_nobody_said_makes_no_stop():
+    """At a speed of a millimetre a second it would still go straight down beside the cliff."""
+    found = told(flown(-500, 900, 92.0, speed_mps=None, descent_mps=0.5))["ground-falls-too-fast"]
+    assert found.mark is Mark.UNKNOWN
 
 
 def test_a_leg_without_a_speed_takes_nothing_from_what_another_with_one_shows():

@@ -50,6 +50,8 @@ def test_a_return_over_the_floor_of_class_e_is_an_open_question_with_its_figure(
     assert "comes into LOW E, 99 ft above what is open there" in one.message
     assert "99 ft lower" in one.remedy
     assert one.numbers["above_open_m"] == pytest.approx(30.0, abs=0.01)
+    assert (one.from_m, one.to_m) == (0.0, pytest.approx(1_000.0, abs=0.1))
+    assert one.citation.startswith("49 USC 44809(a)(6)")
     worst = worst_loss(found.case)
     assert worst.trouble
     assert "LOW E, which only the authority can open" in worst.words
@@ -74,6 +76,11 @@ def test_a_return_straight_through_what_the_path_goes_around_is_asked_about():
     assert one.mark is Mark.UNKNOWN
     assert "BESIDE E4, which begins at the ground" in one.message
     assert "lower" not in one.remedy
+    assert "extensions" in one.citation
+    # From (400, y) the line home is 0.75 y north of it at its eastern side: in it from y = 66.7 m on.
+    assert 466.6 <= one.from_m <= 466.7 + 15.0
+    assert one.to_m == pytest.approx(600.0, abs=0.1)
+    assert f"Lost at {one.from_m:.0f} m" in one.message
     assert not told(
         answer(BESIDE, 40.0, Purpose.PART_107, permissions=(record("BESIDE E4", 40.0),), **AROUND)
     )
@@ -92,6 +99,16 @@ def test_the_returns_of_an_area_are_asked_about_too():
     assert (one.rule, one.mark, one.from_m) == ("link-loss-asks", Mark.UNKNOWN, None)
     assert "99 ft above what is open there" in one.message
     assert not told(answer(LOW_E, 59.0, path=(), area=place))
+
+
+def test_of_an_area_the_return_that_comes_highest_is_told():
+    """60 m more than where the link is lost: from its top, 50 m up, that is 50 m above the floor."""
+    flight = plan(Purpose.RECREATIONAL, path=(), area=area(box(-100, -100, 100, 100), AboveGround(50.0)))
+    loss = LinkLoss(LinkLossAction.RETURN_OFFSET, 1.0, AboveLaunch(60.0))
+    flight = attrs.evolve(flight, aircraft=attrs.evolve(flight.aircraft, link_loss=loss))
+    (one,) = told(assess(flight, world(airspace=(LOW_E,))))
+    assert one.message.startswith("Lost at the area's top the aircraft")
+    assert one.numbers["above_open_m"] == pytest.approx(50.0, abs=0.1)
 
 
 # ---- straight up where the link is lost, and down at home
