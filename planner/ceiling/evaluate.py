@@ -166,11 +166,13 @@ def _doubtful(
     scene: Scene,
 ) -> tuple[str, ...]:
     """Return the names with those added of what may be closed where the ceiling is not known."""
+    doubtful = [block for block in blocks if block.at_times]
+    if not doubtful:
+        return names
     named, unknown = list(names), np.array([one is Binding.UNKNOWN for one in binding])
-    for block in blocks:
-        if block.at_times:
-            for sample in np.flatnonzero(unknown & _in_block(track, [block])).tolist():
-                named[sample] = named[sample] or scene.mapped.airspace[block.column].name
+    for block in doubtful:
+        for sample in np.flatnonzero(unknown & _in_block(track, [block])).tolist():
+            named[sample] = named[sample] or scene.mapped.airspace[block.column].name
     return tuple(named)
 
 
@@ -182,7 +184,8 @@ def _bindings(
     packed = code * 4 + ceiling.permitted * 2 + nothing
     kinds, which = np.unique(packed, return_inverse=True)
     named = [binding_of(int(kind) >> 2, bool(kind & 2), bool(kind & 1), scene) for kind in kinds]
-    return tuple(named[k][0] for k in which), tuple(named[k][1] for k in which)
+    bindings, names = (np.array([one[k] for one in named], dtype=object) for k in (0, 1))
+    return tuple(bindings[which].tolist()), tuple(names[which].tolist())
 
 
 def binding_of(column: int, permitted: bool, nothing: bool, scene: Scene) -> tuple[Binding, str]:

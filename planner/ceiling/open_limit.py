@@ -60,9 +60,12 @@ def _part_107(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped, la
     limit is 400 ft above its top, less the record's vertical error.
     """
     for column, structure in mapped.structures.items():
-        if structure.standing_key in plan.structures_standing:
+        if structure.standing_key not in plan.structures_standing:
+            continue
+        # Most structures of a busy chart are not near.
+        if (inside := samples.inside_outline(column)).any():
             limit_m = np.full(len(found.amsl_m), structure_limit_amsl_m(structure))
-            found.raise_to(samples.inside_outline(column), limit_m, column)
+            found.raise_to(inside, limit_m, column)
     for record in in_order(plan.permissions):
         if waives_height(record) and in_time(record, plan.window):
             grant = Grant(record, ring_column(record, mapped))

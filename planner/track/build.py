@@ -1,7 +1,7 @@
 """From the plan's path to the sampled track."""
 
 import math
-from collections.abc import MutableMapping, Sequence
+from collections.abc import Iterator, MutableMapping, Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -13,13 +13,16 @@ from planner.geo.progress import Progress, Unwatched
 from planner.plan.geometry import PathPoint
 from planner.plan.model import Plan
 from planner.track.joined import JoinedLegs
-from planner.track.leg import NOT_KNOWN, LegEnds, LegSamples, sample_leg
+from planner.track.leg import NOT_KNOWN, LegEnds, LegSamples
 from planner.track.mapped import Mapped
+from planner.track.sampling import sample_legs
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
 
 LegMemory = MutableMapping[LegEnds, LegSamples]
 
+_LEGS_AT_ONCE = 50
+_LENGTH_AT_ONCE_M = 20_000.0
 _KEPT_LEGS = 2000
 _KEPT_PATHS = 4
 """So many paths of the present length are kept at least: Undo and Redo of the whole path find theirs."""
@@ -77,14 +80,31 @@ def build_track(
     progress = Unwatched() if progress is None else progress
     every, launch_m = _ends(plan, mapped) if known_ends is None else known_ends
     _forget_oldest(memory, every, max(_KEPT_LEGS, _KEPT_PATHS * len(every)))
-    legs = []
-    for number, ends in enumerate(every):
-        leg = memory.get(ends)
-        if leg is None:
-            progress.report(number / len(every))
-            leg = memory[ends] = sample_leg(ends, mapped.ground, mapped.outlines, mapped.levels)
-        legs.append(leg)
+    found = {ends: memory.get(ends) for ends in every}
+    wanted = [ends for ends, leg in found.items() if leg is None]
+    done = len(found) - len(wanted)
+    for some in _together(wanted):
+        progress.report(done / len(found))
+        done += len(some)
+        new = dict(zip(some, sample_legs(some, mapped), strict=True))
+        memory.update(new)
+        found.update(new)
+    legs = [leg for ends in every if (leg := found[ends]) is not None]
     return (joined or JoinedLegs()).track(legs, mapped.frame, launch_m)
+
+
+def _together(every: Sequence[LegEnds]) -> Iterator[list[LegEnds]]:
+    """Yield legs in parts that are sampled at once: few enough to be stopped in between."""
+    part: list[LegEnds] = []
+    long_m = 0.0
+    for ends in every:
+        part.append(ends)
+        long_m += math.dist(ends.start_xy, ends.end_xy)
+        if len(part) == _LEGS_AT_ONCE or long_m > _LENGTH_AT_ONCE_M:
+            yield part
+            part, long_m = [], 0.0
+    if part:
+        yield part
 
 
 def _ends(plan: Plan, mapped: Mapped) -> tuple[list[LegEnds], float]:

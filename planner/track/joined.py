@@ -13,7 +13,18 @@ from planner.track.track import Track
 from planner.track.unchanged import unchanged_ends
 
 Array = NDArray[Any]
-_OF_SAMPLES: Final = ("share", "x_m", "y_m", "ground_m", "lowest_m", "planned_m", "length_m", "stretch")
+_OF_SAMPLES: Final = (
+    "share",
+    "x_m",
+    "y_m",
+    "lon_deg",
+    "lat_deg",
+    "ground_m",
+    "lowest_m",
+    "planned_m",
+    "length_m",
+    "stretch",
+)
 
 
 @attrs.frozen(eq=False)
@@ -21,7 +32,7 @@ class _Laid:
     """Legs end to end: what each holds by itself, so that it stays the same wherever the leg lies.
 
     `sizes`, `parts` and `spans_m` are of each leg: samples, stretches and length; `of_samples` what legs
-    hold of their samples, with the samples' longitude and latitude; `inside` is of each stretch.
+    hold of their samples; `inside` is of each stretch.
     """
 
     frame: LocalFrame
@@ -77,7 +88,6 @@ def join_legs(legs: Sequence[LegSamples], frame: LocalFrame, launch_m: float) ->
 
 def _laid(legs: Sequence[LegSamples], frame: LocalFrame) -> _Laid:
     of_samples = {name: np.concatenate([getattr(leg, name) for leg in legs]) for name in _OF_SAMPLES}
-    of_samples["lon_deg"], of_samples["lat_deg"] = frame.inverse(of_samples["x_m"], of_samples["y_m"])
     return _Laid(
         frame=frame,
         legs=legs,

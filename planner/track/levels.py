@@ -26,6 +26,18 @@ class Heights:
     lowest_m: Floats
     planned_m: Floats
 
+    def take(self, which: Ints) -> "Heights":
+        """Return the heights over some of the places."""
+        return Heights(self.ground_m[which], self.lowest_m[which], self.planned_m[which])
+
+    def joined(self, other: "Heights", order: Ints) -> "Heights":
+        """Return these heights and others, in some order of all of them."""
+        return Heights(
+            np.concatenate([self.ground_m, other.ground_m])[order],
+            np.concatenate([self.lowest_m, other.lowest_m])[order],
+            np.concatenate([self.planned_m, other.planned_m])[order],
+        )
+
 
 @attrs.frozen
 class Level:
@@ -78,27 +90,39 @@ def limit_levels(height: AboveGround | AboveSeaLevel) -> Iterator[Level]:
 
 
 def level_passages(
-    legs: "LegShares", levels: Levels, at_samples: Heights, heights_at: Callable[[Floats], Heights]
+    legs: "LegShares", levels: Levels, at_samples: Heights, heights_between: Callable[[Ints], Heights]
 ) -> tuple[Floats, Ints]:
-    """Return shares, and their stretches, just before and after a leg passes levels, and between passages.
+    """Return shares, and their stretches, just before and after legs pass levels, and between passages.
 
     Without them an airspace, or the part of it above what is permitted, that
     is thinner than the climb between two samples would be jumped over.
-    Between two samples height above a level is one quadratic.
+    Between two samples height above a level is one quadratic; `heights_between`
+    gives the heights midway between some samples and those after them.
     """
     share, stretch = legs.share, legs.stretch
-    over = [None, *map(int, np.flatnonzero(legs.inside.any(axis=0)))]
+    pieces = np.flatnonzero(stretch[:-1] == stretch[1:])
+    begins, ends = at_samples.take(pieces), at_samples.take(pieces + 1)
     passed = [
-        (level, pieces)
-        for column in over
-        for level in levels.get(column, ())
-        if len(pieces := _pieces(level, column, legs, at_samples))
+        (level, at)
+        for column, under in _under(legs, levels, stretch[pieces])
+        for level in levels[column]
+        if len(at := _passed(level, begins, ends, under))
     ]
     if not passed:
         return np.empty(0), np.empty(0, dtype=np.int64)
-    at_middles = heights_at((share[:-1] + share[1:]) / 2)
-    piece = np.concatenate([pieces for _, pieces in passed])
-    inner = np.concatenate([_passage(level, pieces, at_samples, at_middles) for level, pieces in passed])
+    asked = np.unique(np.concatenate([at for _, at in passed]))
+    middles = heights_between(pieces[asked])
+    piece = np.concatenate([pieces[at] for _, at in passed])
+    inner = np.concatenate(
+        [
+            _root(
+                level.above_m(begins.take(at)),
+                level.above_m(middles.take(np.searchsorted(asked, at))),
+                level.above_m(ends.take(at)),
+            )
+            for level, at in passed
+        ]
+    )
     order = np.lexsort((inner, piece))
     piece, inner = piece[order], inner[order]
     together = piece[:-1] == piece[1:]
@@ -110,27 +134,29 @@ def level_passages(
 
 @attrs.frozen(eq=False)
 class LegShares:
-    """Samples of a leg before their heights: share, stretch, and what each stretch lies in."""
+    """Samples of legs before their heights: share, stretch, and what each stretch lies in."""
 
     share: Floats
     stretch: Ints
     inside: NDArray[np.bool_]
 
 
-def _pieces(level: Level, column: int | None, legs: LegShares, at_samples: Heights) -> Ints:
-    """Return after which samples the level is passed."""
-    above = level.above_m(at_samples)
-    under = legs.stretch[:-1] == legs.stretch[1:]
-    if column is not None:
-        under &= legs.inside[legs.stretch[:-1], column]
+def _under(legs: LegShares, levels: Levels, stretch: Ints) -> Iterator[tuple[int | None, Ints | None]]:
+    """Yield the outlines that have levels and hold pieces of the legs, and which pieces; None for all."""
+    if None in levels:
+        yield None, None
+    for column in map(int, np.flatnonzero(legs.inside.any(axis=0))):
+        if levels.get(column):
+            yield column, np.flatnonzero(legs.inside[:, column][stretch])
+
+
+def _passed(level: Level, begins: Heights, ends: Heights, which: Ints | None) -> Ints:
+    """Return which pieces, of some or of all, pass a level between their ends."""
+    some = (begins, ends) if which is None else (begins.take(which), ends.take(which))
+    first, last = (level.above_m(heights) for heights in some)
     with np.errstate(invalid="ignore"):
-        passed = above[:-1] * above[1:] < 0
-    return np.flatnonzero(passed & under)
-
-
-def _passage(level: Level, pieces: Ints, at_samples: Heights, at_middles: Heights) -> Floats:
-    above, middle = level.above_m(at_samples), level.above_m(at_middles)
-    return _root(above[pieces], middle[pieces], above[pieces + 1])
+        passed = np.flatnonzero(first * last < 0)
+    return passed if which is None else which[passed]
 
 
 def _root(first: Floats, middle: Floats, last: Floats) -> Floats:

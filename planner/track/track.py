@@ -51,6 +51,11 @@ class Track:
     inside: NDArray[np.bool_]
     point_sample: Ints
     launch_ground_amsl_m: float
+    _met: NDArray[np.bool_] = attrs.field(init=False)
+
+    @_met.default
+    def _columns_met(self) -> NDArray[np.bool_]:
+        return np.asarray(self.inside.any(axis=0), dtype=bool)
 
     def __len__(self) -> int:
         """Return the number of samples."""
@@ -78,4 +83,6 @@ class Track:
 
     def inside_outline(self, column: int) -> NDArray[np.bool_]:
         """Return, per sample, whether it lies in outline `column`."""
-        return np.asarray(self.inside[self.stretch, column], dtype=bool)
+        if not self._met[column]:
+            return np.zeros(len(self.stretch), dtype=bool)
+        return self.inside[:, column][self.stretch]

@@ -48,6 +48,14 @@ class Outlines:
     boxes: Floats
     edges: Floats
     edge_owner: NDArray[np.int64]
+    circles: Floats = attrs.field(init=False)
+    """(outlines, 3) centre and radius of discs [m], NaN of polygons."""
+
+    @circles.default
+    def _circles(self) -> Floats:
+        none = (math.nan, math.nan, math.nan)
+        known = [(s.x_m, s.y_m, s.radius_m) if isinstance(s, Disc) else none for s in self.shapes]
+        return np.array(known, dtype=float).reshape(-1, 3)
 
     def __len__(self) -> int:
         """Return the number of outlines."""
@@ -55,13 +63,11 @@ class Outlines:
 
     def columns_near(self, box: Floats) -> NDArray[np.int64]:
         """Return the columns whose box meets `box` (west, south, east, north)."""
-        apart = (
-            (self.boxes[:, 0] > box[2])
-            | (self.boxes[:, 2] < box[0])
-            | (self.boxes[:, 1] > box[3])
-            | (self.boxes[:, 3] < box[1])
-        )
-        return np.flatnonzero(~apart)
+        return np.flatnonzero(self.near_each(box[None, :])[0])
+
+    def near_each(self, boxes: Floats) -> NDArray[np.bool_]:
+        """Return, for each of some boxes (n, 4), which columns have a box that meets it, (n, outlines)."""
+        return boxes_meet(boxes, self.boxes)
 
     def contains(self, column: int, x_m: Floats, y_m: Floats) -> NDArray[np.bool_]:
         """Return which plane positions lie in outline `column`, its edge included."""
@@ -70,12 +76,31 @@ class Outlines:
             return np.asarray(np.hypot(x_m - shape.x_m, y_m - shape.y_m) <= shape.radius_m)
         return np.asarray(shapely.intersects_xy(shape, x_m, y_m), dtype=bool)
 
+    def contains_each(self, columns: NDArray[np.int64], x_m: Floats, y_m: Floats) -> NDArray[np.bool_]:
+        """Return `contains` of position k and outline `columns[k]`, shape (n,)."""
+        centre_x, centre_y, radius_m = self.circles[columns].T
+        inside = np.asarray(np.hypot(x_m - centre_x, y_m - centre_y) <= radius_m)
+        of_polygons = np.flatnonzero(np.isnan(radius_m))
+        for column in np.unique(columns[of_polygons]).tolist():
+            there = of_polygons[columns[of_polygons] == column]
+            inside[there] = self.contains(column, x_m[there], y_m[there])
+        return inside
+
     def polygon(self, column: int) -> BaseGeometry:
         """Return outline `column` as a plane polygon; discs by 256 corners."""
         shape = self.shapes[column]
         if isinstance(shape, Disc):
             return shapely.Point(shape.x_m, shape.y_m).buffer(shape.radius_m, quad_segs=64)
         return shape
+
+
+def boxes_meet(some: Floats, others: Floats) -> NDArray[np.bool_]:
+    """Return which of some boxes (n, 4) meet which of others (m, 4), shape (n, m)."""
+    apart = others[:, 0] > some[:, 2, None]
+    apart |= others[:, 2] < some[:, 0, None]
+    apart |= others[:, 1] > some[:, 3, None]
+    apart |= others[:, 3] < some[:, 1, None]
+    return ~apart
 
 
 def polygons_in_plane(geometry: BaseGeometry, frame: LocalFrame) -> BaseGeometry:

@@ -12,10 +12,12 @@ from planner.geo.plane_way import PlaneWay
 from planner.world.terrain import Terrain
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
 
 _RIM_POINTS = 16
 _AT_ONCE = 20_000
 """More places than this are asked in turns, so that memory stays small."""
+_RIMS_AT_ONCE = 1_000
 _SQUARE_M = 1_000.0
 
 
@@ -67,48 +69,63 @@ class PlaneTerrain:
         """
         return _in_turns(self._ground_and_lowest_each, x_m, y_m)
 
+    def lowest_about(self, places: "GridPlaces", owner: Ints, middles: tuple[Floats, Floats]) -> Floats:
+        """Return `lowest` of places (n,) of which the raster's positions and the ground are known [m AMSL].
+
+        The raster's scale is taken at the middles (m,) [m], for place k at number `owner[k]` of them.
+        """
+        radius_m = self.terrain.horizontal_uncertainty_m
+        if radius_m <= 0 or not len(places.ground_m):
+            return places.ground_m
+        disc = self._disc(*middles).of(owner)
+        return self._extreme(places.column, places.row, places.ground_m, disc, np.minimum)
+
     def _ground_and_extreme(self, x_m: Floats, y_m: Floats, pick: np.ufunc) -> tuple[Floats, Floats]:
         column, row = self.grid(x_m, y_m)
         ground = self.terrain.at_grid(column, row)
-        radius_m = self.terrain.horizontal_uncertainty_m
-        if radius_m <= 0 or not len(ground):
+        if self.terrain.horizontal_uncertainty_m <= 0 or not len(ground):
             return ground, ground
-        jacobian = self._grid_per_metre(float(np.mean(x_m)), float(np.mean(y_m)))
-        step = (jacobian @ _rim(radius_m))[:, :, None]
-        reach = math.ceil(radius_m * float(np.abs(jacobian).sum(axis=1).max()))
-        disc = _Disc(radius_m, step, np.asarray(np.linalg.inv(jacobian), dtype=float), reach)
+        disc = self._disc(np.array([np.mean(x_m)]), np.array([np.mean(y_m)]))
         return ground, self._extreme(column, row, ground, disc, pick)
 
     def _ground_and_lowest_each(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
         column, row = self.grid(x_m, y_m)
         ground = self.terrain.at_grid(column, row)
-        radius_m = self.terrain.horizontal_uncertainty_m
-        if radius_m <= 0 or not len(ground):
+        if self.terrain.horizontal_uncertainty_m <= 0 or not len(ground):
             return ground, ground
         squares, own = np.unique(
             np.floor(x_m / _SQUARE_M) + 1j * np.floor(y_m / _SQUARE_M), return_inverse=True
         )
-        middles = (axis * _SQUARE_M + _SQUARE_M / 2 for axis in (squares.real, squares.imag))
-        jacobians = np.array(
-            [self._grid_per_metre(float(x), float(y)) for x, y in zip(*middles, strict=True)]
-        )
+        disc = self._disc(squares.real * _SQUARE_M + _SQUARE_M / 2, squares.imag * _SQUARE_M + _SQUARE_M / 2)
+        return ground, self._extreme(column, row, ground, disc.of(own), np.minimum)
+
+    def _disc(self, x_m: Floats, y_m: Floats) -> "_Disc":
+        """Return the disc of the horizontal uncertainty in the raster's scale at places."""
+        jacobians = self._grid_per_metre(x_m, y_m)
         # Off the projection nothing is known anyway.
         jacobians[~np.isfinite(jacobians).all(axis=(1, 2))] = np.eye(2)
-        step = np.stack([jacobian @ _rim(radius_m) for jacobian in jacobians], axis=-1)[:, :, own]
-        reach = math.ceil(radius_m * float(np.abs(jacobians).sum(axis=2).max()))
-        metres_per_cell = np.moveaxis(np.linalg.inv(jacobians), 0, -1)[:, :, own]
-        return ground, self._extreme(
-            column, row, ground, _Disc(radius_m, step, metres_per_cell, reach), np.minimum
+        radius_m = self.terrain.horizontal_uncertainty_m
+        return _Disc(
+            radius_m,
+            np.moveaxis(jacobians @ _rim(radius_m), 0, -1),
+            np.moveaxis(np.asarray(np.linalg.inv(jacobians), dtype=float), 0, -1),
+            math.ceil(radius_m * float(np.abs(jacobians).sum(axis=2).max())),
         )
 
     def _extreme(self, column: Floats, row: Floats, ground: Floats, disc: "_Disc", pick: np.ufunc) -> Floats:
-        rim = self.terrain.at_grid(column + disc.rim[0], row + disc.rim[1])
-        nodes = self._extreme_node(column, row, disc, pick)
-        return np.asarray(pick(pick(ground, pick.reduce(rim, axis=0)), nodes), dtype=float)
+        found = np.empty(len(ground))
+        # What is worked at together stays in the processor's cache.
+        for first in range(0, len(ground), _RIMS_AT_ONCE):
+            turn = slice(first, first + _RIMS_AT_ONCE)
+            at = disc.part(turn)
+            rim = self.terrain.at_grid(column[turn] + at.rim[0], row[turn] + at.rim[1])
+            nodes = self._extreme_node(column[turn], row[turn], at, pick)
+            found[turn] = pick(pick(ground[turn], pick.reduce(rim, axis=0)), nodes)
+        return found
 
     def cell_m(self, x_m: float, y_m: float) -> float:
         """Return the shorter side of a raster cell near a plane position [m]."""
-        metres_per_cell = np.linalg.inv(self._grid_per_metre(x_m, y_m))
+        (metres_per_cell,) = np.linalg.inv(self._grid_per_metre(np.array([x_m]), np.array([y_m])))
         return float(np.linalg.norm(metres_per_cell, axis=0).min())
 
     def node_count(self, box: tuple[float, float, float, float]) -> int:
@@ -172,27 +189,62 @@ class PlaneTerrain:
                 found[at] = pick(found[at], heights[node_row[at] * columns + node_column[at]])
         return found
 
-    def _grid_per_metre(self, x_m: float, y_m: float) -> Floats:
+    def _grid_per_metre(self, x_m: Floats, y_m: Floats) -> Floats:
+        """Return the raster's scale at places (n,), cells per metre east and north, (n, 2, 2)."""
         step_m = 10.0
         column, row = self.grid(
-            np.array([x_m - step_m, x_m + step_m, x_m, x_m]), np.array([y_m, y_m, y_m - step_m, y_m + step_m])
+            np.concatenate([x_m - step_m, x_m + step_m, x_m, x_m]),
+            np.concatenate([y_m, y_m, y_m - step_m, y_m + step_m]),
         )
-        east = np.array([column[1] - column[0], row[1] - row[0]]) / (2 * step_m)
-        north = np.array([column[3] - column[2], row[3] - row[2]]) / (2 * step_m)
-        return np.column_stack([east, north])
+        at = np.stack([column, row]).reshape(2, 4, -1)
+        with np.errstate(invalid="ignore"):
+            found = np.stack([at[:, 1] - at[:, 0], at[:, 3] - at[:, 2]], axis=1) / (2 * step_m)
+        return np.ascontiguousarray(np.moveaxis(found, -1, 0))
+
+
+@attrs.frozen(eq=False)
+class GridPlaces:
+    """Places, arrays (n,): fractional column and row of the raster, and the ground there [m AMSL]."""
+
+    column: Floats
+    row: Floats
+    ground_m: Floats
+
+    def joined(self, other: "GridPlaces", order: NDArray[np.intp]) -> "GridPlaces":
+        """Return these and other places, in some order of all of them."""
+        return GridPlaces(
+            np.concatenate([self.column, other.column])[order],
+            np.concatenate([self.row, other.row])[order],
+            np.concatenate([self.ground_m, other.ground_m])[order],
+        )
 
 
 @attrs.frozen(eq=False)
 class _Disc:
-    """The disc of a radius in cells: its rim (2, corners, places or 1), and (2, 2, ...) metres per cell.
+    """The disc of a radius in cells: its rim (2, corners, n), and metres per cell (2, 2, n).
 
-    No node of it is farther than `reach` cells away.
+    `n` is 1 for all places alike; else `owner` says which of them each place has, or it is the places'
+    own number. No node of the disc is farther than `reach` cells away.
     """
 
     radius_m: float
     rim: Floats
     metres_per_cell: Floats
     reach: int
+    owner: Ints | None = None
+
+    def of(self, owner: Ints) -> "_Disc":
+        """Return the disc of places, of which place k has number `owner[k]` of these."""
+        return attrs.evolve(self, owner=owner)
+
+    def part(self, which: slice) -> "_Disc":
+        """Return the disc of some places."""
+        if self.owner is None:
+            return self
+        own = self.owner[which]
+        if own[0] == own[-1] and (own == own[0]).all():
+            own = own[:1]
+        return _Disc(self.radius_m, self.rim[:, :, own], self.metres_per_cell[:, :, own], self.reach)
 
 
 def _rim(radius_m: float) -> Floats:

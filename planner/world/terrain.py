@@ -64,19 +64,36 @@ class Terrain:
         not matter.
         """
         rows, columns = self.heights_m.shape
-        inside = (column >= 0) & (row >= 0) & (column <= columns - 1) & (row <= rows - 1)
-        safe_column, safe_row = np.where(inside, column, 0.0), np.where(inside, row, 0.0)
-        left = np.minimum(safe_column.astype(np.intp), max(columns - 2, 0))
-        upper = np.minimum(safe_row.astype(np.intp), max(rows - 2, 0))
-        fx, fy = safe_column - left, safe_row - upper
+        inside = _within(column, columns - 1) & _within(row, rows - 1)
+        everywhere = bool(inside.all())
+        if not everywhere:
+            column, row = np.where(inside, column, 0.0), np.where(inside, row, 0.0)
+        left = np.minimum(column.astype(np.intp), max(columns - 2, 0))
+        upper = np.minimum(row.astype(np.intp), max(rows - 2, 0))
+        fx, fy = column - left, row - upper
         node = upper * columns + left
+        result = self._mixed(node, fx, fy, 1.0 - fx, 1.0 - fy)
+        return result if everywhere else np.where(inside, result, np.nan)
+
+    def _mixed(self, node: NDArray[np.intp], fx: Floats, fy: Floats, gx: Floats, gy: Floats) -> Floats:
+        """Return the mix of a node and of those east and south of it, of their shares."""
+        rows, columns = self.heights_m.shape
         heights = self.heights_m.ravel()
         east, south = min(1, columns - 1), columns * min(1, rows - 1)
         north_west, north_east = heights[node], heights[node + east]
         south_west, south_east = heights[node + south], heights[node + south + east]
-        north = _between(north_west, north_east, fx)
-        result = _between(north, _between(south_west, south_east, fx), fy)
-        return np.where(inside, result, np.nan)
+        result = (north_west * gx + north_east * fx) * gy + (south_west * gx + south_east * fx) * fy
+        unknown = np.isnan(result)
+        if unknown.any():
+            north = _between(north_west, north_east, fx)
+            result = _between(north, _between(south_west, south_east, fx), fy)
+        return np.asarray(result, dtype=float)
+
+
+def _within(position: Floats, last: int) -> NDArray[np.bool_]:
+    inside = position >= 0
+    inside &= position <= last
+    return inside
 
 
 @lru_cache(maxsize=8)
@@ -85,7 +102,7 @@ def _inverse(transform: Affine) -> Affine:
     return inverse
 
 
-def _between(first: Floats, second: Floats, share: Floats) -> Floats:
+def _between(first: NDArray[np.floating], second: NDArray[np.floating], share: Floats) -> Floats:
     """Return the linear mix; an end of no weight does not matter, even if it is NaN."""
     mixed = first * (1.0 - share) + second * share
     if np.isnan(mixed).any():

@@ -40,12 +40,16 @@ def polygons(draw):
     return outline
 
 
+def crossings(start, end, laid):
+    return outline_crossings(np.array([start]), np.array([end]), laid)[1]
+
+
 @unhurried(200)
 @given(st.lists(polygons(), min_size=1, max_size=4), positions, positions)
 def test_polygon_crossings_are_those_of_shapely(outlines, start, end):
     """Each crossing shapely finds is found to 1 mm, and each one found lies on an edge."""
     laid = lay_out(enumerate(outlines), [], FRAME)
-    shares = outline_crossings(np.array(start), np.array(end), laid)
+    shares = crossings(start, end, laid)
     leg = shapely.LineString([start, end])
     edges = shapely.union_all([shape.boundary for shape in laid.shapes])
     met = np.column_stack([start[0] + (end[0] - start[0]) * shares, start[1] + (end[1] - start[1]) * shares])
@@ -63,7 +67,7 @@ def test_polygon_crossings_are_those_of_shapely(outlines, start, end):
 @given(positions, st.floats(1, 800), positions, positions)
 def test_disc_crossings_lie_on_the_circle_and_none_is_missing(centre, radius_m, start, end):
     laid = lay_out([], [("disc", FRAME.xy_to_place(*centre), radius_m)], FRAME)
-    shares = outline_crossings(np.array(start), np.array(end), laid)
+    shares = crossings(start, end, laid)
     along = np.linspace(1e-3, 1 - 1e-3, 4001)
     x_m, y_m = (start[axis] + (end[axis] - start[axis]) * along for axis in (0, 1))
     inside = np.hypot(x_m - centre[0], y_m - centre[1]) <= radius_m
@@ -100,10 +104,10 @@ def test_a_leg_along_an_edge_has_no_crossing_on_it():
     laid = type(laid)(
         laid.keys, (plane,), np.array([plane.bounds]), edges_of(plane), np.zeros(4, dtype=np.int64)
     )
-    along = outline_crossings(np.array([-50.0, 100.0]), np.array([50.0, 100.0]), laid)
+    along = crossings((-50.0, 100.0), (50.0, 100.0), laid)
     assert len(along) == 0
     assert laid.contains(0, np.array([0.0]), np.array([100.0])).all()
-    past_both = outline_crossings(np.array([-200.0, 100.0]), np.array([200.0, 100.0]), laid)
+    past_both = crossings((-200.0, 100.0), (200.0, 100.0), laid)
     assert past_both == pytest.approx([0.25, 0.75])
 
 
@@ -134,5 +138,5 @@ def test_outlines_far_away_are_not_looked_at():
 
 def test_a_leg_of_no_length_has_no_crossing():
     laid = lay_out([("disc", disc(100.0))], [("d", at(), 50.0)], FRAME)
-    spot = np.array([100.0, 0.0])
-    assert len(outline_crossings(spot, spot, laid)) == 0
+    spot = (100.0, 0.0)
+    assert len(crossings(spot, spot, laid)) == 0

@@ -6,15 +6,17 @@ import pytest
 
 from planner.assess import Memory, assess_live, legs_to_judge
 from planner.geo.frame import LocalFrame
-from planner.geo.heights import AboveGround, AboveLaunch
+from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.plan.geometry import Leg, LegShape
 from planner.plan.ground import GroundSpot
 from planner.track import build
 from planner.track.build import leg_ends
 from planner.track.mapped import map_world
 from planner.track.path_ends import PathEnds
+from planner.track.sampling import sample_legs
+from planner.world.airspace import AirspaceKind
 from tests import worlds
-from tests.worlds import HERE, plan, points, world
+from tests.worlds import HERE, disc, plan, points, sea_level, tower, volume, world
 
 FRAME = LocalFrame(HERE)
 
@@ -25,13 +27,13 @@ MANY = 30
 def sampled(monkeypatch):
     """Count the legs that are sampled; few are kept for their own sake."""
     monkeypatch.setattr(build, "_KEPT_LEGS", 10)
-    found, sample = [], build.sample_leg
+    found, sample = [], build.sample_legs
 
     def counting(*args):
-        found.append(args[0])
+        found.extend(args[0])
         return sample(*args)
 
-    monkeypatch.setattr(build, "sample_leg", counting)
+    monkeypatch.setattr(build, "sample_legs", counting)
     return found
 
 
@@ -108,3 +110,37 @@ def test_ends_of_legs_that_are_handed_on_are_those_made_anew(where):
         ends, launch_m = known.of(flight, mapped)
         assert ends == leg_ends(flight.path, mapped.frame, mapped.ground, launch_m)
         assert known.of(flight, mapped)[0] is ends
+
+
+def test_legs_sampled_together_are_the_same_to_the_last_bit_as_each_alone():
+    """Our own rule: what is kept of a leg must not depend on what else was new with it."""
+    charts = attrs.evolve(
+        world(),
+        terrain=worlds.terrain(
+            lambda east, north: 40 + 12 * np.sin(east / 70) + 9 * np.cos(north / 50),
+            cell_m=10,
+            horizontal_uncertainty_m=6.0,
+        ),
+        airspace=(
+            volume(AirspaceKind.CLASS_C, disc(170, (-40, 30)), sea_level(65), sea_level(90), name="C"),
+            volume(AirspaceKind.RESTRICTED, worlds.box(-20, -90, 60, 200), name="R"),
+        ),
+        structures=(tower(90, (-120, 40), key="t"),),
+    )
+    draw = np.random.default_rng(4)
+    corners = draw.uniform(-300, 300, (14, 2)).tolist()
+    corners[5] = corners[4]  # straight up
+    kinds = (AboveGround(45.0), AboveSeaLevel(70.0), AboveLaunch(30.0))
+    path = tuple(
+        attrs.evolve(point, leg=Leg(shape=list(LegShape)[k % 2]))
+        for k, point in enumerate(points([(*xy, kinds[k % 3]) for k, xy in enumerate(corners)]))
+    )
+    for terrain in (charts.terrain, None):
+        mapped = map_world(attrs.evolve(charts, terrain=terrain), (), FRAME)
+        ends = leg_ends(path, FRAME, mapped.ground, 20.0)
+        together = sample_legs(ends, mapped)
+        assert max(len(leg.inside) for leg in together) > 2
+        for one, leg in zip(ends, together, strict=True):
+            (alone,) = sample_legs([one], mapped)
+            for field in attrs.fields(type(leg)):
+                np.testing.assert_array_equal(getattr(leg, field.name), getattr(alone, field.name))

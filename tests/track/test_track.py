@@ -268,7 +268,7 @@ def test_unknown_launch_ground_leaves_heights_above_launch_unknown():
 
 
 def test_without_ground_the_length_is_the_horizontal_one():
-    """Stated in `sample_leg`: where the ground is unknown only the horizontal part is counted."""
+    """Stated in `sample_legs`: where the ground is unknown only the horizontal part is counted."""
     flight = plan(path=points([(0, 0, 10.0), (300, 0, 90.0)]))
     track, _ = track_of(flight, world(terrain=None))
     assert track.length_m == pytest.approx(300, abs=1e-3)
