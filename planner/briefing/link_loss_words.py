@@ -7,7 +7,10 @@ from planner.briefing.moments import minutes
 from planner.briefing.words import height_words
 from planner.flight.failsafe import DELAY_S, RETURNS
 from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.rules.landing_words import adrift_m
 from planner.rules.loss_words import winged
+from planner.rules.words import over_ft
+from planner.saying import told
 
 _ENDS = "flies straight to the {spot} and lands"
 _DOES = {
@@ -83,4 +86,7 @@ def _keep_clear(loss: LinkLoss, assessment: Assessment) -> str:
         return f"Keep clear of the {_spot(assessment)} and of the straight line from the aircraft to it."
     if winged(assessment.plan):
         return "Keep clear of all ground beneath the path, and far off: it glides, nobody knows where to."
+    if assessment.case and (drift_m := adrift_m(assessment.case)) > 0.0:
+        far = f"downwind of it as far as {over_ft(drift_m)}"
+        return told(f"Keep clear of all ground beneath the path, and {far}.")
     return "Keep clear of all ground beneath the path, and as far off as it is high."

@@ -156,6 +156,7 @@ _OF_RULE: Final = {
     "drift-not-known": "aircraft/drag_area",
     "reach-not-known": "aircraft/highest_speed",
     "link-loss-drift-not-known": "aircraft/drag_area",
+    "link-loss-adrift": "aircraft/link_fix",
     "cover-without-height": "beneath",
     "return-over-cover": "beneath",
     "link-through-cover": "beneath",

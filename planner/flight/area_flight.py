@@ -11,25 +11,32 @@ from typing import Final
 import attrs
 import numpy as np
 import shapely
-from numpy.typing import NDArray
-from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.answer import CLEAR_BY_M, Link, home_of, links_of, loss_of, pilot_place, return_of
 from planner.flight.area_charge import AreaCharge, area_charge_of
+from planner.flight.area_comes import (
+    Comes,
+    airspeed_of,
+    carried_in,
+    comes_of,
+    ended_on,
+    flown_to,
+    may_come,
+    most_reach_m,
+)
+from planner.flight.area_falls import AtTop, Blows, edges_of, fallen_on, farthest_m
 from planner.flight.area_low_links import LowLink, low_links
 from planner.flight.area_places import outside_of, places_of, standing
-from planner.flight.area_waits import NO_WAIT, Waits, moved_on, wait_reach_m, waits_of
+from planner.flight.area_waits import NO_WAIT, Waits, moved_on, waits_of
 from planner.flight.below import Thing, things_beneath
 from planner.flight.cover import cover_of
-from planner.flight.drift_bound import lowest_terminal_mps
+from planner.flight.drift_bound import drift_is_open
 from planner.flight.every_wind import every_wind
 from planner.flight.failsafe import RETURNS
-from planner.flight.fall import ballistic_reach_m, terminal_speed_mps
 from planner.flight.fall_zone import grown_by_m
 from planner.flight.loss_charge import dearest_return
 from planner.flight.obstacles import obstacles_of
-from planner.flight.slow_fall import slow_fall_s
 from planner.flight.way_home import LossWays
 from planner.flight.weather_now import WeatherNow
 from planner.flight.wind import Wind
@@ -51,8 +58,9 @@ class Nearby:
     `apart_m` is how far outside it begins, 0 inside; `drifted_on` whether wind
     carries what fails inside the area onto it, `returned_over` whether a straight
     way home from the area, or from where it has flown on to, leads over it;
-    `ended_on` whether an action that stays may bring it down on it. `may_drift_on` and `may_end_on` are the
-    same for the farthest that wind may carry it where no drag area is given.
+    `ended_on` whether an action that stays may bring it down on it. The last three are the same for the
+    farthest that it may come where its drag area is not given, or, of the last two, its airspeed, or whether
+    it holds its place when it lands.
     """
 
     thing: Thing
@@ -62,6 +70,7 @@ class Nearby:
     ended_on: bool = False
     may_drift_on: bool = False
     may_end_on: bool = False
+    may_return_over: bool = False
 
 
 @attrs.frozen(eq=False)
@@ -82,6 +91,9 @@ class AreaFlight:
         not hang on what was flown before, from the ground; empty where nothing returns, or it is not known.
     places : for each of `losses` where it begins.
     most_drift_m : where wind is given and no drag area, the farthest that it may carry what fails; else NaN.
+    most_reach_m : where no highest airspeed is given, how far what fails comes at `UNSAID_MPS`; else NaN.
+    landing_m : how far a landing on lost link drifts that is not said to hold its place; NaN of any other.
+    most_waits : `waits` at `UNSAID_MPS` where no airspeed is given.
     low_links : those of `links` that hold at the top and are too weak low in the area.
     charge : what the way home takes from where it takes most; None: a figure is missing.
     waits : what it meets while it flies on until its action on lost link begins.
@@ -103,6 +115,9 @@ class AreaFlight:
     charge: AreaCharge | None = None
     low_links: tuple[LowLink, ...] = ()
     most_drift_m: float = math.nan
+    most_reach_m: float = math.nan
+    landing_m: float = math.nan
+    most_waits: Waits = NO_WAIT
 
     @property
     def separation_m(self) -> float:
@@ -125,16 +140,14 @@ def area_flight_of(
     height_m = area.planned_amsl_m - area.ground_amsl_m
     top_m = float(np.max(height_m)) if len(height_m) and not np.isnan(height_m).all() else math.nan
     winds = every_wind(weather)
-    mean = [_at_top_mps(wind, top_m, wind.speed_mps) for wind in winds]
-    gusts = [_at_top_mps(wind, top_m, wind.gust_mps) for wind in winds]
+    blows = tuple(_at_top(wind, top_m) for wind in winds)
+    airspeed, is_highest = airspeed_of(plan)
     able = plan.aircraft.performance if plan.aircraft else None
-    airspeed = (able.highest_mps or able.cruise_mps) if able else None
-    blown = max(mean, default=0.0)
-    carried, at_most = _carried(plan, winds, top_m, airspeed)
-    ahead_m = 0.0 if airspeed is None else float(ballistic_reach_m(top_m, airspeed))
-    reach_m = math.nan if airspeed is None else float(ballistic_reach_m(top_m, airspeed + blown))
-    wait_m = wait_reach_m(plan, airspeed, blown)
-    lost = _lost(plan, mapped, area, winds, wait_m)
+    blown = max((one.mean_mps for one in blows), default=0.0)
+    flown = AtTop(top_m, airspeed, able.climb_mps if able else None, blown)
+    comes, may = comes_of(plan, flown, blows), may_come(plan, flown, blows)
+    drag_open = carried_in(plan, flown, blows) if drift_is_open(plan) else ()
+    lost = _lost(plan, mapped, area, winds, comes.wait_m)
     at_top = _seen_from_antenna(plan, mapped, area, at_top=True)
     links = links_of(plan, mapped, at_top)
     around = (
@@ -146,17 +159,20 @@ def area_flight_of(
         weather=weather,
         airspeed_mps=airspeed,
         top_agl_m=top_m,
-        wind_mps=blown,
-        gust_mps=max(gusts, default=0.0),
-        reach_m=reach_m,
-        drift_m=_longest(carried) + ahead_m,
-        most_drift_m=_longest(at_most) + ahead_m,
-        nearby=_nearby(plan, charted, mapped, area.footprint, (carried, at_most, wait_m, reach_m, ahead_m)),
+        wind_mps=flown.wind_mps,
+        gust_mps=max((one.gust_mps for one in blows), default=0.0),
+        reach_m=comes.ahead_m,
+        drift_m=farthest_m(comes.carried),
+        most_drift_m=farthest_m(drag_open),
+        most_reach_m=math.nan if is_highest else most_reach_m(plan, flown, blows),
+        landing_m=farthest_m(may.landed),
+        nearby=_nearby(plan, charted, mapped, area.footprint, (flown, blows)),
         links=links,
         link_places=at_top,
         losses=tuple(ways for _, ways in lost),
         places=tuple(places for places, _ in lost),
-        waits=waits_of(at_top, area.footprint, wait_m, around),
+        waits=waits_of(at_top, area.footprint, comes.wait_m, around),
+        most_waits=waits_of(at_top, area.footprint, may.wait_m, around) if airspeed is None else NO_WAIT,
         charge=_charge(plan, mapped, area, (weather, winds), lost),
         low_links=low_links(plan, mapped, _seen_from_antenna(plan, mapped, area, at_top=False), links, top_m)
         if links
@@ -219,44 +235,12 @@ def _lost(
     return found
 
 
-def _at_top_mps(wind: Wind, top_agl_m: float, speed_mps: float) -> float:
-    """Return a wind's speed at the top; as measured where that height is not known."""
-    return speed_mps if math.isnan(top_agl_m) else float(wind.at(np.array([top_agl_m]), speed_mps)[0])
-
-
-def _carried(
-    plan: Plan, winds: Sequence[Wind], top_agl_m: float, airspeed_mps: float | None
-) -> tuple[list[tuple[float, float]], list[tuple[float, float]]]:
-    """Return how far each wind carries what falls from the top (east, north) [m], whichever way it flew.
-
-    By the drag area that is given, and at the most where none is; each empty where it is not asked.
-    """
-    craft = plan.aircraft
-    if craft is None or math.isnan(top_agl_m):
-        return [], []
-    area_m2 = craft.performance.drag_area_m2 if craft.performance else None
-    if area_m2:
-        return _blown(
-            winds, top_agl_m, terminal_speed_mps(craft.take_off_weight_kg, area_m2), airspeed_mps
-        ), []
-    return [], _blown(winds, top_agl_m, lowest_terminal_mps(craft), airspeed_mps)
-
-
-def _blown(
-    winds: Sequence[Wind], top_agl_m: float, terminal_mps: float, airspeed_mps: float | None
-) -> list[tuple[float, float]]:
-    found = []
-    for wind in winds:
-        gust_mps = _at_top_mps(wind, top_agl_m, wind.gust_mps)
-        # It may have flown against it.
-        aside_mps = gust_mps + (airspeed_mps or 0.0)
-        way_m = gust_mps * float(slow_fall_s(np.array([top_agl_m]), terminal_mps, aside_mps=aside_mps)[0])
-        found.append((wind.toward()[0] * way_m, wind.toward()[1] * way_m))
-    return found
-
-
-def _longest(carried: Sequence[tuple[float, float]]) -> float:
-    return max((math.hypot(*way) for way in carried), default=math.nan)
+def _at_top(wind: Wind, top_agl_m: float) -> Blows:
+    """Return a wind with its speeds at the top; as measured where that height is not known."""
+    if math.isnan(top_agl_m):
+        return Blows(wind, wind.speed_mps, wind.gust_mps)
+    mean, gust = (float(wind.at(np.array([top_agl_m]), mps)[0]) for mps in (wind.speed_mps, wind.gust_mps))
+    return Blows(wind, mean, gust)
 
 
 def _nearby(
@@ -264,76 +248,43 @@ def _nearby(
     charted: Sequence[GroundFeature],
     mapped: Mapped,
     footprint: BaseGeometry,
-    comes: tuple[Sequence[tuple[float, float]], Sequence[tuple[float, float]], float, float, float],
+    flies: tuple[AtTop, Sequence[Blows]],
 ) -> tuple[Nearby, ...]:
-    """Return what is in an area and about it.
-
-    `comes`: how wind carries what falls, and does at the most; how far it flies on; how far it falls ahead
-    with the wind behind it, and by its airspeed alone.
-    """
-    carried, at_most, wait_m, reach_m, ahead_m = comes
-    action = plan.aircraft.link_loss.action if plan.aircraft and plan.aircraft.link_loss else None
-    home = return_of(plan, mapped) if action in RETURNS else None
-    on_m = float(np.nan_to_num(wait_m, nan=0.0))
-    flown_to = shapely.buffer(footprint, on_m) if on_m > 0.0 else footprint
-    ways_home = None if home is None else _ways_to(flown_to, (home.x_m, home.y_m))
-    west, south, east, north = (flown_to if ways_home is None else ways_home).bounds
+    """Return what is in an area and about it; `flies`: how, and in which winds."""
+    comes, may = comes_of(plan, *flies), may_come(plan, *flies)
+    grown_m = grown_by_m(plan.aircraft)
+    reached = [
+        fallen_on(footprint, comes.carried, grown_m),
+        _returned_over(plan, mapped, footprint, comes),
+        ended_on(plan, footprint, comes, grown_m),
+        fallen_on(footprint, carried_in(plan, *flies), grown_m) if drift_is_open(plan) else None,
+        ended_on(plan, footprint, may, grown_m) if may != comes else None,
+        _returned_over(plan, mapped, footprint, may) if may != comes else None,
+    ]
+    shapes = [footprint, *(one for one in reached if one is not None and not one.is_empty)]
+    west, south, east, north = shapely.total_bounds(np.array(shapes, dtype=object))
     about = _CHARTED_WITHIN_M
     box = west - about, south - about, east + about, north + about
-    grown_m = grown_by_m(plan.aircraft)
-    down, may_down = (
-        shapely.buffer(_swept(footprint, ways), grown_m + ahead_m) if ways else None
-        for ways in (carried, at_most)
-    )
-    ended = _ended(plan, flown_to, (carried, reach_m, grown_m))
-    may_end = _ended(plan, flown_to, (at_most, reach_m, grown_m)) if at_most else None
     return tuple(
         Nearby(
             thing,
             float(shapely.distance(footprint, thing.shape)),
-            *(
-                where is not None and bool(shapely.intersects(where, thing.shape))
-                for where in (down, ways_home, ended, may_down, may_end)
-            ),
+            *(where is not None and bool(shapely.intersects(where, thing.shape)) for where in reached),
         )
         for thing in things_beneath(plan, charted, mapped.frame, box)
     )
 
 
-def _ended(
-    plan: Plan, flown_to: BaseGeometry, comes: tuple[Sequence[tuple[float, float]], float, float]
-) -> BaseGeometry | None:
-    """Return where an action that stays may bring it down: straight, thrown ahead, or carried."""
-    carried, reach_m, grown_m = comes
+def _returned_over(plan: Plan, mapped: Mapped, footprint: BaseGeometry, comes: Comes) -> BaseGeometry | None:
+    """Return what straight ways home lead over, from the area or from where it flew on to."""
     action = plan.aircraft.link_loss.action if plan.aircraft and plan.aircraft.link_loss else None
-    if action is None or action in RETURNS:
-        return None
-    falls = action is not LinkLossAction.LAND
-    ended = _swept(flown_to, carried) if falls and carried else flown_to
-    thrown_m = float(np.nan_to_num(reach_m, nan=0.0)) if action is LinkLossAction.DROP else 0.0
-    return shapely.buffer(ended, grown_m + thrown_m)
-
-
-def _edges(footprint: BaseGeometry) -> NDArray[np.float64]:
-    """Return the edges of an area (n, 4): x, y of both ends."""
-    corners, ring = shapely.get_coordinates(shapely.get_parts(footprint.boundary), return_index=True)
-    return np.asarray(np.hstack([corners[:-1], corners[1:]])[np.diff(ring) == 0])
+    home = return_of(plan, mapped) if action in RETURNS else None
+    return None if home is None else _ways_to(flown_to(footprint, comes), (home.x_m, home.y_m))
 
 
 def _ways_to(footprint: BaseGeometry, spot: tuple[float, float]) -> BaseGeometry:
     """Return what the straight ways from everywhere in an area to a spot lead over, and a little beside."""
-    edges = _edges(footprint)
+    edges = edges_of(footprint)
     three = np.hstack([edges, np.tile(spot, (len(edges), 1))]).reshape(-1, 3, 2)
     fans = shapely.union_all(shapely.convex_hull(shapely.linestrings(three)))
     return shapely.buffer(shapely.union(footprint, fans), CLEAR_BY_M)
-
-
-def _swept(footprint: BaseGeometry, carried: Sequence[tuple[float, float]]) -> BaseGeometry:
-    """Return where what fails in an area may come down: the area, and wherever winds carry its points."""
-    edges = _edges(footprint)
-    parts = [footprint]
-    for way in carried:
-        moved = edges + np.tile(way, 2)
-        strips = shapely.convex_hull(shapely.linestrings(np.hstack([edges, moved]).reshape(-1, 4, 2)))
-        parts += [affinity.translate(footprint, *way), shapely.union_all(strips)]
-    return shapely.union_all(parts)

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from planner.flight.battery import Pack
 from planner.flight.drift_bound import lowest_terminal_mps
 from planner.flight.energy import Energy
+from planner.flight.landing import landed_ways
 from planner.flight.power import PowerModel
 from planner.flight.slow_fall import Thrown, carried_ways
 from planner.flight.way_home import LossWays
@@ -26,16 +27,38 @@ def fallen_m(loss: LossWays) -> Floats:
 def places_of_impact(loss: LossWays, winds: Sequence[Wind], terminal_mps: float | None) -> Floats:
     """Return the plane's places between which it strikes, from each sample (n, k, 2) [m].
 
-    What lands comes down straight. What falls comes down straight, as a body
+    What lands comes down straight, or, where it is said to use no satellite fix,
+    drifts as well (`flight.landing`). What falls comes down straight, as a body
     without drag, or with the gusts of any of the winds (where the terminal speed
     is not known these are not among them); real falls lie between.
     """
     end = np.stack([loss.corner_x_m[:, 3], loss.corner_y_m[:, 3]], axis=1)
+    if loss.failsafe.action is LinkLossAction.LAND and loss.failsafe.by_satellites is False:
+        return _drifted(loss, winds)
     if loss.failsafe.action not in (LinkLossAction.DROP, LinkLossAction.HOLD):
         return end[:, None, :]
     begin = np.stack([loss.corner_x_m[:, 2], loss.corner_y_m[:, 2]], axis=1)
     carried = carried_ways([_thrown(loss)], winds, fallen_m(loss), terminal_mps) if terminal_mps else []
     return np.stack([begin, end, *(begin + np.nan_to_num(way, nan=0.0) for way in carried)], axis=1)
+
+
+def _drifted(loss: LossWays, winds: Sequence[Wind]) -> Floats:
+    begin = np.stack([loss.corner_x_m[:, 2], loss.corner_y_m[:, 2]], axis=1)
+    ways = _landed_ways(loss, winds)
+    return np.stack([begin, *(begin + np.nan_to_num(way, nan=0.0) for way in ways)], axis=1)
+
+
+def _landed_ways(loss: LossWays, winds: Sequence[Wind]) -> list[Floats]:
+    if loss.flown_mps is None or not winds:
+        return []
+    thrown = Thrown(*loss.flown_mps, np.zeros(len(loss.corner_x_m)))
+    return landed_ways(thrown, winds, fallen_m(loss), loss.failsafe.descent_mps)
+
+
+def landing_drifts_m(loss: LossWays, winds: Sequence[Wind]) -> float:
+    """Return how far a landing that holds no place comes aside at the most [m]; 0 where no wind is known."""
+    ways = [np.hypot(*way.T) for way in _landed_ways(loss, winds)]
+    return float(np.fmax.reduce(ways, axis=None, initial=0.0)) if ways else 0.0
 
 
 def _thrown(loss: LossWays) -> Thrown:
@@ -49,9 +72,14 @@ def _thrown(loss: LossWays) -> Thrown:
     return Thrown(east_mps, north_mps, np.nan_to_num(climb_mps, nan=0.0))
 
 
-def widest_impact(loss: LossWays, winds: Sequence[Wind], craft: Aircraft) -> Floats:
-    """Return the places of `places_of_impact` of an aircraft of which no drag area is given, at the most."""
-    return places_of_impact(loss, winds, lowest_terminal_mps(craft))
+def widest_impact(loss: LossWays, winds: Sequence[Wind], craft: Aircraft | None) -> Floats | None:
+    """Return the places of `places_of_impact` at the most, where something is not said; None: all is.
+
+    `craft`: the aircraft if no drag area of it is given. Of a landing: whether it uses a satellite fix.
+    """
+    if loss.failsafe.action is LinkLossAction.LAND:
+        return _drifted(loss, winds) if loss.failsafe.by_satellites is None else None
+    return places_of_impact(loss, winds, lowest_terminal_mps(craft)) if craft else None
 
 
 def hovers_s(loss: LossWays, wind: Wind, energy: Energy, craft: tuple[PowerModel, Pack]) -> Floats:

@@ -25,7 +25,10 @@ RETURNS: Final = frozenset(
 
 @attrs.frozen
 class Failsafe:
-    """The action with every figure filled in; `assumed` names those the pilot did not state."""
+    """The action with every figure filled in; `assumed` names those the pilot did not state.
+
+    `by_satellites` is whether it finds its place by a satellite fix; None: not said.
+    """
 
     action: LinkLossAction
     delay_s: float
@@ -33,6 +36,7 @@ class Failsafe:
     climb_mps: float
     descent_mps: float
     assumed: tuple[str, ...]
+    by_satellites: bool | None = None
 
     @classmethod
     def of(cls, loss: LinkLoss) -> "Failsafe":
@@ -50,6 +54,7 @@ class Failsafe:
             climb_mps=loss.climb_mps or CLIMB_MPS,
             descent_mps=loss.descent_mps or DESCENT_MPS,
             assumed=tuple(name for name, value in stated.items() if value is None),
+            by_satellites=loss.needs_fix,
         )
 
 

@@ -85,6 +85,7 @@ class LossWays:
     blown_away, blown_in_gusts : whether the wind forbids the return, and
         whether it would if it blew all the way as in its gusts.
     gusty_s : (n,) time of its level way then, inf where it makes no headway; None where nothing returns.
+    flown_mps : (n,) east and north, the speed over the ground with which its action begins; None of a return.
     """
 
     failsafe: Failsafe
@@ -102,6 +103,7 @@ class LossWays:
     blown_in_gusts: Mask
     margin_m: float
     gusty_s: Floats | None = None
+    flown_mps: tuple[Floats, Floats] | None = None
 
     @property
     def too_low(self) -> Mask:
@@ -263,6 +265,7 @@ def _staying(
         blown_away=np.zeros(len(track), dtype=bool),
         blown_in_gusts=np.zeros(len(track), dtype=bool),
         margin_m=around.margin_m,
+        flown_mps=velocity[:2],
     )
 
 

@@ -12,7 +12,7 @@ from planner.flight.fall_zone import grown_by_m
 from planner.geo.place import Place
 from planner.plan.model import Purpose
 from planner.rules.aircraft import SPEED_LIMIT_MPS
-from planner.rules.area_reach import speed_may_carry_on
+from planner.rules.area_reach import may_be_reached, speed_may_carry_on
 from planner.rules.beneath_judged import PLACES, bound_words, no_people, own_distance, pass_over
 from planner.rules.beneath_law import ruling
 from planner.rules.bibliography import SPEED_LIMIT
@@ -114,8 +114,8 @@ def people_about(case: Case) -> Iterator[Finding]:
                 "say whether what fails in it comes down on them."
                 + (" Your own distance is kept." if kept else ""),
             )
-        elif (open_by_speed := speed_may_carry_on(case, flight, one, place_of(case, one))) is not None:
-            yield open_by_speed
+        elif flight.airspeed_mps is None and may_be_reached(case, flight, one):
+            yield speed_may_carry_on(case, flight, one, place_of(case, one))
         elif one.apart_m < flight.separation_m:
             yield _about(
                 case,
@@ -126,6 +126,8 @@ def people_about(case: Case) -> Iterator[Finding]:
                 f"{room_ft(one.apart_m)} outside the area, whose top is {feet(flight.top_agl_m)} above "
                 "ground: nearer than a failing aircraft may come, whichever way it turns.",
             )
+        elif may_be_reached(case, flight, one):
+            yield speed_may_carry_on(case, flight, one, place_of(case, one))
 
 
 def _fallen_on(case: Case, flight: AreaFlight, one: Nearby) -> str:

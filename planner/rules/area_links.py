@@ -11,14 +11,9 @@ from typing import Final
 import numpy as np
 
 from planner.flight.answer import Link
-from planner.flight.area_flight import Nearby
-from planner.flight.below import OF_PEOPLE, Below
-from planner.flight.failsafe import RETURNS, Failsafe
+from planner.flight.failsafe import Failsafe
 from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
-from planner.plan.aircraft import LinkLossAction
-from planner.rules.area_flight import of_kinds, place_of
-from planner.rules.beneath_judged import PLACES
 from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -34,10 +29,9 @@ from planner.rules.flight_loss import (
 )
 from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.loss_assumed import SPEED, by_what_is_said
-from planner.rules.loss_ends import ended_on
 from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
-from planner.rules.words import capitalised, over_ft, room_ft
+from planner.rules.words import capitalised, over_ft
 from planner.track.track import Track
 
 FROM: Final = ("at the area's top", "low in the area")
@@ -214,92 +208,6 @@ def _ceiling_unknown(case: Case) -> bool:
     return any(bool(ceiling_unknown(over_m, what).any()) for over_m, what in pairs)
 
 
-def over_people(case: Case) -> Iterator[Finding]:
-    """Yield who a return from the area leads over, outside of it, or whom it comes down on inside it."""
-    failsafe = area_failsafe(case)
-    if failsafe is None:
-        return
-    for one in of_kinds(case, OF_PEOPLE | PLACES):
-        closed = one.thing.item is not None and one.thing.item.closed_site is True
-        if closed and one.thing.below not in OF_PEOPLE:
-            continue
-        if failsafe.action not in RETURNS and one.ended_on:
-            yield _comes_down_on(case, failsafe, one)
-        elif one.may_end_on:
-            yield _may_drift_on(case, failsafe, one)
-        if failsafe.action not in RETURNS or ended_on(case, one.thing):
-            continue
-        if one.apart_m > 0 and one.returned_over:
-            yield _returns_over(case, failsafe, one)
-
-
-def _comes_down_on(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:
-    there = one.thing.below in OF_PEOPLE
-    return Finding(
-        rule="link-loss-on-people",
-        mark=Mark.STOP if there or failsafe.action is LinkLossAction.DROP else Mark.ACT,
-        basis=Basis.SAFETY,
-        title=f"On lost link it comes down {'on people' if there else 'where people may be'}",
-        message=_lost_where(case, failsafe, one),
-        citation=COMMON_PRACTICE,
-        remedy="cut them out of the area, close the place and tell everybody, or set another action"
-        if one.apart_m <= 0
-        else "end the area farther before them, set a shorter delay, close the place and tell everybody, or "
-        "set another action",
-        place=place_of(case, one),
-    )
-
-
-def _may_drift_on(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:
-    there = one.thing.below in OF_PEOPLE
-    return Finding(
-        rule="link-loss-drift-not-known",
-        mark=Mark.UNKNOWN if there or failsafe.action is LinkLossAction.DROP else Mark.ACT,
-        basis=Basis.SAFETY,
-        title=f"On lost link wind may carry it {'onto people' if there else 'where people may be'}",
-        message=f"{_lost_where(case, failsafe, one)} No drag area says how far wind carries it then.",
-        citation=COMMON_PRACTICE,
-        remedy="give the aircraft's drag area, end the area farther before them, or set another action",
-        place=place_of(case, one),
-    )
-
-
-def _lost_where(case: Case, failsafe: Failsafe, one: Nearby) -> str:
-    if one.apart_m <= 0:
-        what = does(case.plan, failsafe.action)
-        return f"Lost over {one.thing.called} inside the flying area the aircraft {what}."
-    flight = case.area_flight
-    assert flight is not None
-    on = (
-        f" flies on for {failsafe.delay_s:g} s, {over_ft(flight.waits.reach_m)} at its highest speed and "
-        "with the wind, then"
-        if flight.waits.reach_m > 0.0
-        else ""
-    )
-    return (
-        f"Lost at the edge of the flying area the aircraft{on} {does(case.plan, failsafe.action)}: "
-        f"{one.thing.called}, {room_ft(one.apart_m)} outside."
-    )
-
-
-def _returns_over(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:
-    there = one.thing.below in OF_PEOPLE
-    gathering = one.thing.below is Below.ASSEMBLY
-    return Finding(
-        rule="return-over-people",
-        mark=Mark.STOP if gathering else Mark.ACT if there else Mark.NOTE,
-        basis=Basis.SAFETY,
-        title=f"On lost link it returns over {'people' if there else 'where people may be'}",
-        message=f"Lost in the flying area the aircraft {does(case.plan, failsafe.action)}; the way home from "
-        f"some places leads over {one.thing.called}, and nobody steers it.",
-        citation=COMMON_PRACTICE,
-        remedy="move the launch point or them, close the place and tell everybody, or set another action"
-        if there
-        else "",
-        place=place_of(case, one),
-    )
-
-
 def area_failsafe(case: Case) -> Failsafe | None:
     """Return what is said of the lost link for a flying area."""
     aircraft = case.plan.aircraft
@@ -315,4 +223,4 @@ def returns_of_area(case: Case) -> Iterator[tuple[str, Track, LossWays]]:
         yield from zip(FROM, flight.places, flight.losses, strict=False)
 
 
-RULES = (margins, low_margins, clears, under_ceiling, wind_lets_it, known, over_people)
+RULES = (margins, low_margins, clears, under_ceiling, wind_lets_it, known)

@@ -55,6 +55,42 @@ def flies_on(case: Case) -> Iterator[Finding]:
         )
 
 
+def may_fly_on(case: Case) -> Iterator[Finding]:
+    """Yield an unknown where it flies on into something if it flies as fast as any may: none is given."""
+    flight, failsafe = case.area_flight, area_failsafe(case)
+    if flight is None or failsafe is None or not flight.most_waits.reach_m > 0.0:
+        return
+    waits = flight.most_waits
+    on = f"up to {over_ft(waits.reach_m)} in the {failsafe.delay_s:g} s before its action begins"
+    remedy = "give the aircraft's highest airspeed, end the area farther before it, or set a shorter delay"
+    if not waits.clearance_m > 0.0:
+        what = "ground that is not known" if np.isnan(waits.clearance_m) else _named(case, waits.over)
+        yield Finding(
+            rule="reach-not-known",
+            mark=Mark.UNKNOWN,
+            basis=Basis.SAFETY,
+            title=f"Whether it flies on into {what} on lost link is not known",
+            message=f"No airspeed is given: at 87 kt, the speed limit, it flies on {on}. At the area's top "
+            f"that may end in {what}.",
+            citation=COMMON_PRACTICE,
+            remedy=remedy,
+            numbers={"reach_m": waits.reach_m},
+        )
+    elif waits.low_over:
+        names = list(dict.fromkeys(_named(case, one) for one in waits.low_over))
+        yield Finding(
+            rule="link-loss-flies-on",
+            mark=Mark.ACT,
+            basis=Basis.SAFETY,
+            title="Low beside the area's edge it may fly on into what stands there",
+            message=f"No airspeed is given: at 87 kt, the speed limit, it flies on {on}. Lower than the "
+            f"area's top that may end in {', '.join(names[:_MOST_NAMED])}.",
+            citation=COMMON_PRACTICE,
+            remedy=remedy,
+            numbers={"reach_m": waits.reach_m},
+        )
+
+
 def _named(case: Case, one: tuple[str, int] | None) -> str:
     if one is None or case.mapped is None:
         return "the ground"
@@ -97,7 +133,7 @@ def not_judged(case: Case) -> Iterator[Finding]:
     if np.isnan(flight.waits.reach_m):
         left.append(
             f"how far it flies on in the {failsafe.delay_s:g} s before its lost-link action begins, as no "
-            "airspeed is given"
+            "airspeed is given, and returns from there"
         )
         cures.append("give the highest airspeed")
     if failsafe.action in RETURNS and not flight.losses:
@@ -137,4 +173,4 @@ def area_unjudged(case: Case) -> tuple[str, ...]:
     return tuple(lines)
 
 
-RULES = (flies_on, over_cover_of_no_height, not_judged)
+RULES = (flies_on, may_fly_on, over_cover_of_no_height, not_judged)

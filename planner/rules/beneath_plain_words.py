@@ -40,7 +40,15 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
     "reach-not-known": (
         "How far a failed aircraft falls ahead hangs on how fast it flew, and in an area it may fly as "
         "fast as it can, any way. Where no airspeed is given the speed limit of 87 kt stands for it (own "
-        "choice), and where that reaches somebody the answer is open. Give the highest airspeed."
+        "choice), and where that reaches somebody the answer is open; so it is where it may fly on so fast "
+        "until its lost-link action begins, onto somebody or into something. Is another airspeed than the "
+        "highest given, that is something to do. Give the highest airspeed."
+    ),
+    "link-loss-adrift": (
+        "What lands by itself comes straight down only where it holds its place, by satellites as a rule. "
+        "Level and without them it goes with the wind: as far as that blows while it lands, with gusts "
+        "for 10 s of it, after what it flew has died away. Say whether it uses a satellite fix (it needs "
+        "one then), and how fast it sinks; a slow landing drifts far."
     ),
     "link-loss-drift-not-known": (
         "What falls where the link is lost goes with the wind as any failed aircraft does. Without a drag "

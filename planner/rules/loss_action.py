@@ -11,8 +11,9 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_loss import stated_loss
 from planner.rules.flight_words import COMMON_PRACTICE, feet, rate
+from planner.rules.landing_words import RATE, adrift_anywhere, lands_adrift, wind_given
 from planner.rules.loss_words import does, winged
-from planner.saying import Kind, Quantity
+from planner.saying import Kind, Quantity, marked
 
 _NEEDS_A_PLACE: Final = RETURNS | {LinkLossAction.HOLD}
 """Actions of which an aircraft has to know where it is: as a rule by satellites and a compass."""
@@ -33,22 +34,33 @@ def action(case: Case) -> Iterator[Finding]:
         return
     stated = stated_loss(case)
     needed, untold = _needs(stated)
-    assumed = _assumed(failsafe)
+    blown = lands_adrift(failsafe) and wind_given(case)
+    assumed = _assumed(failsafe, RATE if blown else ())
     message = f"After {failsafe.delay_s:g} s without control the aircraft {does(case.plan, failsafe.action)}."
     if needed:
         message += f" For that it needs {' and '.join(needed)}; without it, it does something else."
     if untold:
         message += f" Whether it needs {' or '.join(untold)} for that is not said; as a rule it does."
+    if adrift := adrift_anywhere(case):
+        message += f" {marked(adrift)}"
+    held_by_nothing = failsafe.action is LinkLossAction.HOLD and failsafe.by_satellites is False
+    if held_by_nothing:
+        message += (
+            " It is said to need no satellite fix: without one it drifts with the wind until it is empty."
+        )
     if assumed:
         message += f" Not said, so only assumed: {', '.join(assumed)}."
     remedies = []
     if needed or untold:
         remedies.append(f"take off only with {' and '.join(needed + untold)}, and try it once near by")
-    if assumed or untold:
+    if assumed or untold or (blown and failsafe.by_satellites is None):
         remedies.append("look up in its settings what is not said, and enter it")
+    if held_by_nothing:
+        remedies.append("set an action that lands it or brings it home, or say that it needs a fix to hold")
+    open_ = held_by_nothing and wind_given(case)
     yield Finding(
         rule="link-loss-action",
-        mark=Mark.ACT if remedies else Mark.NOTE,
+        mark=Mark.UNKNOWN if open_ else Mark.ACT if remedies else Mark.NOTE,
         basis=Basis.SAFETY,
         title="What it does on lost link",
         message=message,
@@ -101,16 +113,18 @@ def _needs(stated: LinkLoss) -> tuple[list[str], list[str]]:
     return [what for says, what in told if says], untold
 
 
-def _assumed(failsafe: Failsafe) -> list[str]:
-    """Return the figures that were taken for what is not said, each as it was taken."""
+def _assumed(failsafe: Failsafe, besides: tuple[str, ...]) -> list[str]:
+    """Return the figures that were taken for what is not said, each as it was taken.
+
+    `besides`: which decide besides the delay where what does not return comes down.
+    """
     told = {
         "delay": f"a delay of {failsafe.delay_s:g} s",
         "speed": f"an airspeed of {Quantity(Kind.SPEED, failsafe.speed_mps)}",
         "rate of climb": f"a climb of {rate(failsafe.climb_mps)}",
         "rate of descent": f"a descent of {rate(failsafe.descent_mps)}",
     }
-    # Of what stays where it is only the delay decides where that is.
-    used = tuple(told) if failsafe.action in RETURNS else ("delay",)
+    used = tuple(told) if failsafe.action in RETURNS else ("delay", *besides)
     return [told[name] for name in failsafe.assumed if name in used]
 
 

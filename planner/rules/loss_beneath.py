@@ -12,10 +12,13 @@ from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
 from planner.rules.flight_words import worst_of
+from planner.rules.landing_words import RATE, adrift_words
+from planner.rules.loss_assumed import by_what_is_said
 from planner.rules.loss_ends import ended_on
 from planner.rules.loss_reached import MAY_BE, matters, may_reach, reached
 from planner.rules.loss_words import comes_down
 from planner.rules.words import along
+from planner.saying import marked
 
 
 @attrs.frozen
@@ -62,17 +65,20 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
         there = thing.below in OF_PEOPLE
         stop = there or loss.failsafe.action is LinkLossAction.DROP
         what = thing.called if there else f"{MAY_BE[thing.below]} ({thing.called})"
-        yield worst.finding(
+        drifts = loss.failsafe.by_satellites is False and adrift_words(flight, loss)
+        found = worst.finding(
             rule="link-loss-on-people",
             mark=Mark.STOP if stop else Mark.ACT,
             title="On lost link it comes down on people"
             if there
             else "On lost link it comes down where people may be",
             message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft "
-            f"{comes_down(case.plan, loss.failsafe.action)} on {what}.",
+            f"{comes_down(case.plan, loss.failsafe.action)} on {what}."
+            + (f" {marked(drifts)}" if drifts else ""),
             remedy="set an action that takes it away from there, close the place and tell everybody, or fly "
             "farther away",
         )
+        yield by_what_is_said(found, loss.failsafe, RATE) if drifts else found
 
 
 def _may_drift_on(case: Case, thing: Thing) -> Iterator[Finding]:
@@ -85,15 +91,21 @@ def _may_drift_on(case: Case, thing: Thing) -> Iterator[Finding]:
         return
     there = thing.below in OF_PEOPLE
     action = flight.loss.failsafe.action
+    lands = action is LinkLossAction.LAND
+    whom = thing.called if there else f"{MAY_BE[thing.below]} ({thing.called})"
     yield worst.finding(
-        rule="link-loss-drift-not-known",
+        rule="link-loss-adrift" if lands else "link-loss-drift-not-known",
         mark=Mark.UNKNOWN if there or action is LinkLossAction.DROP else Mark.ACT,
         title=f"On lost link wind may carry it {'onto people' if there else 'where people may be'}",
         message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft "
-        f"{comes_down(case.plan, action)}, and no drag area says how far wind carries it then: it may be as "
-        f"far as {thing.called if there else f'{MAY_BE[thing.below]} ({thing.called})'}.",
-        remedy="give the aircraft's drag area, set an action that takes it away from there, or fly farther "
-        "away",
+        f"{comes_down(case.plan, action)}"
+        + (
+            f". {marked(adrift_words(flight, flight.loss))} That may be as far as {whom}."
+            if lands
+            else f", and no drag area says how far wind carries it then: it may be as far as {whom}."
+        ),
+        remedy=("say whether it uses a satellite fix to land" if lands else "give the aircraft's drag area")
+        + ", set an action that takes it away from there, or fly farther away",
     )
 
 

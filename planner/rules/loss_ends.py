@@ -16,9 +16,11 @@ from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, worst_of
-from planner.rules.loss_reached import MAY_BE, matters, reached
+from planner.rules.landing_words import adrift_words
+from planner.rules.loss_reached import MAY_BE, matters, may_reach, reached
 from planner.rules.loss_words import does
 from planner.rules.words import along, over_ft, room_ft
+from planner.saying import marked
 
 _MOST_NAMED: Final = 3
 _ENDS_IN: Final = {
@@ -105,7 +107,8 @@ def _landed_in(case: Case, things: Sequence[Thing], where: str) -> Iterator[Find
     if loss.failsafe.action is not LinkLossAction.LAND:
         return
     everything = attrs.evolve(things[0], shape=shapely.union_all([one.shape for one in things]))
-    if (worst := worst_of(track, reached(flight, loss, everything))) is None:
+    met = reached(flight, loss, everything) | may_reach(case.plan, flight, loss, everything)
+    if (worst := worst_of(track, met)) is None:
         return
     spot = shapely.Point(loss.corner_x_m[worst.sample, 3], loss.corner_y_m[worst.sample, 3])
     nearest = things[int(np.argmin([shapely.distance(one.shape, spot) for one in things]))]
@@ -114,7 +117,7 @@ def _landed_in(case: Case, things: Sequence[Thing], where: str) -> Iterator[Find
         mark=Mark.ACT,
         title=f"On lost link it lands {where}",
         message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft lands "
-        f"{where}: {nearest.called}.",
+        f"{where}: {nearest.called}. {marked(adrift_words(flight, loss))}".rstrip(),
         remedy="set an action that takes it to open ground, or fly where it can land",
     )
 

@@ -35,11 +35,15 @@ def reached(flight: FlightAnswer, loss: LossWays, thing: Thing) -> NDArray[np.bo
 
 
 def may_reach(plan: Plan, flight: FlightAnswer, loss: LossWays, thing: Thing) -> NDArray[np.bool_]:
-    """Return from which samples wind may carry it onto a thing, where no drag area says how far it does."""
-    craft = drift_is_open(plan)
-    if craft is None or not flight.winds:
-        return np.zeros(len(loss.unknown), dtype=np.bool_)
-    return _met(flight, widest_impact(loss, flight.winds, craft), thing)
+    """Return from which samples wind may carry it onto a thing, where what is not said decides how far.
+
+    Of what falls that is its drag area, of what lands whether it holds its place by satellites.
+    """
+    none = np.zeros(len(loss.unknown), dtype=np.bool_)
+    if not flight.winds:
+        return none
+    places = widest_impact(loss, flight.winds, drift_is_open(plan))
+    return none if places is None else _met(flight, places, thing)
 
 
 def _met(flight: FlightAnswer, places: NDArray[np.float64], thing: Thing) -> NDArray[np.bool_]:

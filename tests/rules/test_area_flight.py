@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.assess import assess
-from planner.flight.area_flight import _swept
+from planner.flight.area_falls import swept
 from planner.geo.heights import AboveGround
 from planner.plan.aircraft import OverPeople
 from planner.plan.beneath import BeneathKind
@@ -212,12 +212,12 @@ ways = st.tuples(st.integers(1, 80), st.integers(-80, 80))
 def test_the_swept_area_is_where_the_wind_blows_from_the_area(carried, seed):
     """The other way round: against the wind, a place that is fallen on meets the area."""
     ell = shapely.Polygon([(0, 0), (100, 0), (100, 30), (30, 30), (30, 100), (0, 100)])
-    swept = _swept(ell, carried)
+    over = swept(ell, carried)
     spots = np.random.default_rng(seed).uniform(-90, 190, (300, 2))
     back = [shapely.linestrings(np.stack([spots, spots - way], axis=1)) for way in carried]
     met = np.any([shapely.intersects(lines, ell) for lines in back], axis=0)
-    within = shapely.intersects(shapely.points(spots), swept)
-    sure = shapely.distance(shapely.points(spots), swept.boundary) > 1e-6
+    within = shapely.intersects(shapely.points(spots), over)
+    sure = shapely.distance(shapely.points(spots), over.boundary) > 1e-6
     assert (met[sure] == within[sure]).all()
 
 

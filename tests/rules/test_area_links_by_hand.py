@@ -15,7 +15,7 @@ from planner.flight.area_waits import Waits
 from planner.flight.below import Below, Thing
 from planner.plan.aircraft import LinkLossAction
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
-from planner.rules import area_links
+from planner.rules import area_links, area_loss_beneath
 from planner.rules.finding import Basis, Mark
 from planner.rules.stretches import place_at
 from tests import worlds
@@ -256,7 +256,7 @@ def near(below, apart_m, *, closed=None, returned=True, drawn=True, ended=None):
     ],
 )
 def test_whom_it_comes_down_on_or_returns_over(action, thing, told):
-    one = the(area_links.over_people, free(attrs.evolve(returning(), action=action), nearby=(thing,)))
+    one = the(area_loss_beneath.over_people, free(attrs.evolve(returning(), action=action), nearby=(thing,)))
     assert (one and (one.rule, one.mark)) == told
 
 
@@ -288,6 +288,6 @@ def test_whom_it_comes_down_on_or_returns_over(action, thing, told):
 def test_it_is_said_from_where_it_comes_down_on_them(apart_m, reach_m, below, words, remedy):
     said = attrs.evolve(returning(), action=DROP, delay_s=2.0)
     thing = near(below, apart_m, ended=True)
-    one = the(area_links.over_people, free(said, nearby=(thing,), waits=Waits(reach_m)))
+    one = the(area_loss_beneath.over_people, free(said, nearby=(thing,), waits=Waits(reach_m)))
     assert words in one.message
     assert one.remedy.startswith(remedy)

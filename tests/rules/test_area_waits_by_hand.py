@@ -12,7 +12,7 @@ import shapely
 
 from planner.flight.area_waits import Waits
 from planner.plan.aircraft import LinkLoss, LinkLossAction
-from planner.rules import area_links, area_waits
+from planner.rules import area_loss_beneath, area_waits
 from planner.rules.finding import Mark
 from planner.rules.stretches import place_at
 from tests import worlds
@@ -129,7 +129,7 @@ def test_where_no_return_from_an_area_is_judged_it_leads_over_nothing(monkeypatc
         (LinkLoss(LAND, 0.5), Waits(7.0), (), None),
         (LinkLoss(LAND, 0.5), Waits(math.nan), (), "How far it flies on in the 0.5 s before its"),
         (returning(), Waits(0.0), FLIGHT.losses, None),
-        (returning(), Waits(0.0), (), "The way on lost link, as ground or launch point are not known."),
+        (returning(), Waits(0.0), (), "The way on lost link, as its ground or the launch point is not known"),
         (
             LinkLoss(LinkLossAction.RETURN_HIGHEST, 0.0),
             Waits(0.0),
@@ -152,5 +152,5 @@ def test_what_is_given_and_not_judged_is_named_and_nothing_else(loss, waits, los
 def test_where_nothing_flies_anywhere_in_an_area_nothing_is_named():
     for given in ({"area_flight": None}, {"plan": attrs.evolve(CASE.plan, aircraft=None)}):
         case = attrs.evolve(CASE, **given)
-        for rule in (area_waits.not_judged, area_waits.flies_on, area_links.over_people):
+        for rule in (area_waits.not_judged, area_waits.flies_on, area_loss_beneath.over_people):
             assert not list(rule(case))

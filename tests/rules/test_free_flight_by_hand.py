@@ -97,7 +97,13 @@ def test_whom_what_fails_at_the_edge_falls_on(apart_m, own_m, told):
 
     Beyond their own distance the pilot has thought of it.
     """
-    figures = {"reach_m": 50.0, "top_agl_m": 60.0, "drift_m": 0.0, "airspeed_mps": 20.0}
+    figures = {
+        "reach_m": 50.0,
+        "top_agl_m": 60.0,
+        "drift_m": 0.0,
+        "airspeed_mps": 20.0,
+        "most_reach_m": math.nan,
+    }
     found = list(people_about(free(near(Below.PEOPLE, apart_m), own_m=own_m, **figures)))
     assert {one.rule: one.mark for one in found if one.rule != "own-distance"} == {
         rule: mark for rule, mark in told.items() if rule != "own-distance"
