@@ -178,7 +178,7 @@ def links_of(plan: Plan, mapped: Mapped, track: Track) -> tuple[Link, ...]:
     if math.isnan(ground_m):
         return ()
     x_m, y_m = mapped.frame.place_to_xy(place)
-    cover = cover_of(plan, mapped.frame)
+    cover = cover_of(plan, mapped.frame, mapped.buildings)
     profiles: dict[int, LinkProfile] = {}
     for height_m, group in _by_antenna(specs).items():
         lowest_mhz = min(spec.frequency_mhz for _, spec in group)
@@ -216,5 +216,5 @@ def loss_of(
         winds,
         action,
         home,
-        Surroundings(_surfaces(mapped), obstacles, margin_m, cover_of(plan, mapped.frame)),
+        Surroundings(_surfaces(mapped), obstacles, margin_m, cover_of(plan, mapped.frame, mapped.buildings)),
     )

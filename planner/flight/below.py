@@ -15,6 +15,7 @@ from planner.plan.beneath import BeneathItem, BeneathKind
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
 from planner.track.drawn import USUAL_HALF_WIDTH_M, drawn_shape
+from planner.world.buildings import charted_height_m
 from planner.world.outlines import earth_box, shapes_in_plane
 from planner.world.sites import GroundFeature, GroundKind
 
@@ -96,7 +97,8 @@ _ANSWERS: Final = {
 class Thing:
     """Something beneath in the plane [m]: its outline, and the middle of what is a line.
 
-    `item` is how the pilot drew it, None where a chart shows it.
+    `item` is how the pilot drew it, None where a chart shows it. `charted_m` is how high that says that it
+    stands above the ground [m].
     """
 
     below: Below
@@ -104,6 +106,12 @@ class Thing:
     shape: BaseGeometry
     middle: BaseGeometry | None = None
     item: BeneathItem | None = None
+    charted_m: float | None = None
+
+    @property
+    def height_m(self) -> float | None:
+        """How high it stands above the ground [m], None where nobody says."""
+        return self.item.height_m if self.item is not None else self.charted_m
 
     @property
     def called(self) -> str:
@@ -184,7 +192,13 @@ def _charted(
     half_m = np.array([_HALF_WIDTH_M.get(one, USUAL_HALF_WIDTH_M) for one in below])
     wide = np.where(dimensions == 2, plane, shapely.buffer(plane, half_m, quad_segs=4))
     return [
-        Thing(one, features[k].name, shape, middle if dimension == 1 else None)
+        Thing(
+            one,
+            features[k].name,
+            shape,
+            middle if dimension == 1 else None,
+            charted_m=charted_height_m(features[k]),
+        )
         for one, k, shape, middle, dimension in zip(
             below, near.tolist(), wide, plane, dimensions, strict=True
         )

@@ -1,6 +1,6 @@
-"""Trees and buildings as the pilot draws them: how a way clears their tops."""
+"""Trees and buildings, as the pilot draws them or as charted: how a way clears their tops."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 import attrs
@@ -9,23 +9,27 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from planner.flight.below import drawn_in_plane
+from planner.flight.below import ANSWERS_WITHIN_M, drawn_in_plane
 from planner.flight.grid_fit import GridFit
 from planner.geo.frame import LocalFrame
 from planner.plan.beneath import BeneathKind
 from planner.plan.model import Plan
+from planner.world.buildings import Building
 from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+_STANDING: Final = (BeneathKind.TREES, BeneathKind.BUILDING)
+BESIDE_M: Final = 3.0
+"""So far beside its charted outline something drawn still stands for it: own choice, as for sight."""
 # The ground under a piece of cover is looked at in so many places of a way.
 _PLACES: Final = 33
 
 
 @attrs.frozen(eq=False)
 class Cover:
-    """Drawn trees and buildings of known height in the plane.
+    """Trees and buildings of known height in the plane, drawn ones first.
 
     `names` are what they are called, `shapes` their outlines (c,), `height_m`
     how high they stand above the ground below them (c,).
@@ -40,24 +44,54 @@ class Cover:
         return len(self.names)
 
 
-def cover_of(plan: Plan, frame: LocalFrame) -> Cover:
-    """Return what of the plan's drawing stands up."""
-    items = [
-        item
-        for item in plan.beneath
-        if item.kind in (BeneathKind.TREES, BeneathKind.BUILDING) and item.height_m
-    ]
+def cover_of(plan: Plan, frame: LocalFrame, charted: Sequence[Building] = ()) -> Cover:
+    """Return what of the plan's drawing and of the charted buildings stands up and says how high."""
+    items = [item for item in plan.beneath if item.kind in _STANDING and item.height_m]
+    told = [one for one in left_of(charted, plan, frame) if one.height_m is not None]
     return Cover(
-        tuple(item.called for item in items),
-        np.array([drawn_in_plane(item, frame).shape for item in items], dtype=object),
-        np.array([item.height_m or 0.0 for item in items], dtype=float),
+        (*(item.called for item in items), *(one.name for one in told)),
+        np.array(
+            [*(drawn_in_plane(item, frame).shape for item in items), *(one.shape for one in told)],
+            dtype=object,
+        ),
+        np.array([*(item.height_m or 0.0 for item in items), *(one.height_m for one in told)], dtype=float),
     )
+
+
+def left_of(charted: Sequence[Building], plan: Plan, frame: LocalFrame) -> list[Building]:
+    """Return what is left of charted buildings where nothing is drawn in their place, or of their name."""
+    drawn = [drawn_in_plane(item, frame) for item in plan.beneath if item.kind in _STANDING]
+    if not drawn or not charted:
+        return list(charted)
+    about = shapely.buffer(shapely.union_all([one.shape for one in drawn]), BESIDE_M)
+    left = []
+    for one in charted:
+        named = [each.shape for each in drawn if each.name and each.name.casefold() == one.name.casefold()]
+        taken = [about] if about.intersects(one.shape) else []
+        if named:
+            taken.append(shapely.buffer(shapely.union_all(named), ANSWERS_WITHIN_M))
+        rest = one.shape if not taken else shapely.difference(one.shape, shapely.union_all(taken))
+        if not rest.is_empty:
+            left.append(attrs.evolve(one, shape=rest))
+    return left
+
+
+def ways_met(ways: NDArray[np.object_], shapes: NDArray[np.object_]) -> Iterator[tuple[int, Ints]]:
+    """Yield each shape (its index) that straight ways meet, and which ways, in order."""
+    if not len(shapes) or not len(ways):
+        return
+    which, rows = shapely.STRtree(ways).query(shapes, predicate="intersects")
+    order = np.lexsort((rows, which))
+    which, rows = which[order], rows[order]
+    for some in np.split(np.arange(len(which)), np.flatnonzero(np.diff(which)) + 1):
+        if len(some):
+            yield int(which[some[0]]), rows[some]
 
 
 def untold_cover(plan: Plan, frame: LocalFrame) -> Iterator[tuple[str, BaseGeometry]]:
     """Yield name and outline in the plane of drawn trees and buildings of which no height is said."""
     for item in plan.beneath:
-        if item.kind in (BeneathKind.TREES, BeneathKind.BUILDING) and item.height_m is None:
+        if item.kind in _STANDING and item.height_m is None:
             yield item.called, drawn_in_plane(item, frame).shape
 
 
@@ -75,11 +109,9 @@ def least_over_cover(
         return least, which
     starts, ends = np.column_stack(begin), np.column_stack(np.broadcast_arrays(*end, begin[0])[:2])
     ways = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)), dtype=object)
-    for k, shape in enumerate(shapely.buffer(cover.shapes, aside_m)):
-        shapely.prepare(shape)
-        rows = np.flatnonzero(shapely.intersects(ways, shape))
-        if not len(rows):
-            continue
+    wide = shapely.buffer(cover.shapes, aside_m)
+    for k, rows in ways_met(ways, wide):
+        shape = wide[k]
         top_m = highest_ground_m(ground, pieces_met(ways[rows], shape)) + cover.height_m[k]
         clearance = level_amsl_m[rows] - top_m
         lower = clearance < least[rows]

@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from planner.flight.cover import Cover, highest_ground_m, pieces_met
+from planner.flight.cover import Cover, highest_ground_m, pieces_met, ways_met
 from planner.flight.rays import Fan, Reals
 from planner.world.plane_terrain import PlaneTerrain
 
@@ -47,13 +47,10 @@ def over_cover(fan: Fan, line: Line, cover: Cover, ground: PlaneTerrain) -> Over
     starts = np.broadcast_to(np.array(fan.hub), (count, 2))
     ends = np.column_stack([fan.x_m, fan.y_m])
     ways = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)), dtype=object)
-    for k, shape in enumerate(cover.shapes):
-        shapely.prepare(shape)
-        rays = np.flatnonzero(shapely.intersects(ways, shape))
-        if len(rays):
-            met = pieces_met(ways[rays], shape)
-            top_m = highest_ground_m(ground, met) + cover.height_m[k]
-            _keep(found, rays, k, (_shares(fan, rays, met), line, top_m))
+    for k, rays in ways_met(ways, cover.shapes):
+        met = pieces_met(ways[rays], cover.shapes[k])
+        top_m = highest_ground_m(ground, met) + cover.height_m[k]
+        _keep(found, rays, k, (_shares(fan, rays, met), line, top_m))
     return found
 
 

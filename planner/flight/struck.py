@@ -5,7 +5,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from planner.flight.cover import Cover, highest_ground_m, pieces_met
+from planner.flight.cover import Cover, highest_ground_m, pieces_met, ways_met
 from planner.flight.obstacles import Obstacles
 from planner.world.plane_terrain import PlaneTerrain
 
@@ -42,12 +42,8 @@ def struck(
     which = np.full(len(least), -1)
     if cover is None or not len(cover) or ground is None:
         return Struck(least, obstacle, which)
-    for k, shape in enumerate(cover.shapes):
-        shapely.prepare(shape)
-        rows = np.flatnonzero(shapely.intersects(ways, shape))
-        if not len(rows):
-            continue
-        met = pieces_met(ways[rows], shape)
+    for k, rows in ways_met(ways, cover.shapes):
+        met = pieces_met(ways[rows], cover.shapes[k])
         top_m = highest_ground_m(ground, met) + cover.height_m[k]
         clearance = _lowest_m(starts[rows], (begin[2][rows], end[2][rows]), ends[rows], met) - top_m
         hit = (clearance <= 0) & (clearance < least[rows])

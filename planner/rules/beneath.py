@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+import attrs
 import numpy as np
 
 from planner.flight.below import OF_PEOPLE, Below, Thing
@@ -12,15 +13,16 @@ from planner.flight.fall import drop_height_of_energy_m, kinetic_energy_j
 from planner.plan.crew import Role
 from planner.plan.model import Purpose
 from planner.rules.beneath_axis import drift_is_known
-from planner.rules.beneath_judged import Judged, cover_met, judged
+from planner.rules.beneath_judged import CoverMet, Judged, cover_met, judged
 from planner.rules.bibliography import FROM_A_VEHICLE, OVER_PEOPLE, RECREATIONAL_GUIDELINES
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import or_waiver, waived
 from planner.rules.flight_words import COMMON_PRACTICE, feet, no_wind_words
+from planner.rules.standing import CHARTED_AT_MOST_M
 from planner.rules.stretches import place_at
 from planner.rules.words import along, capitalised, over_ft
-from planner.saying import Kind, Quantity
+from planner.saying import Kind, Quantity, marked
 from planner.units import FOOT_POUND_FORCE_J
 from planner.world.weather.atmosphere import GRAVITY_MPS2
 
@@ -113,27 +115,49 @@ def _spot(cross: Crossing, thing: Thing, *, named: bool) -> str:
 
 
 def cover(case: Case) -> Iterator[Finding]:
-    """Yield a stop where the path leads into drawn trees or a building, an act where no height is given."""
+    """Yield a stop where the path leads into trees or a building, an act where no height is given.
+
+    Charted buildings without a height are told together.
+    """
+    untold = []
     for met in cover_met(case):
-        track, cross, thing = case.track, met.crossing, met.thing
-        assert track is not None
-        yield Finding(
-            rule="into-cover" if met.into else "cover-without-height",
-            mark=met.mark,
-            basis=Basis.SAFETY,
-            title=f"The path leads into {thing.called}"
-            if met.into
-            else f"How high {thing.called} is, is not said",
-            message=f"{along(cross.from_m)} to {along(cross.to_m)}: {feet(met.lowest_m)} up at the lowest"
-            + (f", drawn as {feet(met.height_m)} high." if met.height_m is not None else "."),
-            citation=COMMON_PRACTICE,
-            remedy="fly above or round it"
-            if met.into
-            else "say how high, then it is held against the way home",
-            from_m=cross.from_m,
-            to_m=cross.to_m,
-            place=place_at(track, int(np.searchsorted(track.distance_m, cross.from_m))),
+        if met.height_m is None and met.thing.item is None:
+            untold.append(met)
+        else:
+            yield _into(case, met)
+    if untold:
+        first = min(untold, key=lambda met: met.lowest_m)
+        more = f", and {len(untold) - 1} more" if len(untold) > 1 else ""
+        found = _into(case, first)
+        yield attrs.evolve(
+            found,
+            title="How high charted buildings are is not known",
+            message=f"{marked(found.message)} So low it leads over {first.thing.called}{more}: the chart "
+            f"gives no height, and such buildings may be {feet(CHARTED_AT_MOST_M)} high.",
+            remedy=f"fly {feet(CHARTED_AT_MOST_M)} above the ground there, go round, or look how high they "
+            "are and draw them",
         )
+
+
+def _into(case: Case, met: CoverMet) -> Finding:
+    track, cross, thing = case.track, met.crossing, met.thing
+    assert track is not None
+    by = "drawn" if thing.item is not None else "charted"
+    return Finding(
+        rule="into-cover" if met.into else "cover-without-height",
+        mark=met.mark,
+        basis=Basis.SAFETY,
+        title=f"The path leads into {thing.called}"
+        if met.into
+        else f"How high {thing.called} is, is not said",
+        message=f"{along(cross.from_m)} to {along(cross.to_m)}: {feet(met.lowest_m)} up at the lowest"
+        + (f", {by} as {feet(met.height_m)} high." if met.height_m is not None else "."),
+        citation=COMMON_PRACTICE,
+        remedy="fly above or round it" if met.into else "say how high, then it is held against the way home",
+        from_m=cross.from_m,
+        to_m=cross.to_m,
+        place=place_at(track, int(np.searchsorted(track.distance_m, cross.from_m))),
+    )
 
 
 def fall(case: Case) -> Iterator[Finding]:

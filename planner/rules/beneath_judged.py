@@ -1,5 +1,6 @@
 """Each thing beneath with what the rules say of it: for findings, JSON and strip alike."""
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -16,10 +17,10 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Mark
 from planner.rules.flight_waivers import waived
 from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.standing import CHARTED_AT_MOST_M, stands
 from planner.rules.words import over_ft, room_ft
 
 PLACES: Final = frozenset({Below.ROAD, Below.GATHERING_PLACE, Below.TRAIL})
-_COVER: Final = frozenset({Below.TREES, Below.BUILDING})
 # A longer stay over somebody counts as sustained [m]: own choice, no rule gives a figure.
 _LONG_M: Final = 100.0
 _ONE_TO_ONE: Final = f"European and British guidance, 1:1 rule; {COMMON_PRACTICE}"
@@ -39,7 +40,7 @@ class Judged:
 
 @attrs.frozen(eq=False)
 class CoverMet:
-    """Drawn trees or a building that the path leads into, or whose height is not said.
+    """Trees or a building that the path leads into, or whose height is not said.
 
     `lowest_m` is the lowest height flown over its ground [m], `height_m` its own.
     """
@@ -96,19 +97,24 @@ def judged(case: Case) -> Iterator[Judged]:
 
 
 def cover_met(case: Case) -> Iterator[CoverMet]:
-    """Yield each place where the path leads into something drawn, or may do so for all that is said of it."""
+    """Yield each place where the path leads into something that stands, or may do so for all that is said.
+
+    Charts know the heights of few buildings: over one that they give no height to it may lead into it where
+    it is lower than such a building may be.
+    """
     under, track = (case.flight.beneath if case.flight else None), case.track
     if under is None or track is None:
         return
     for cross in under.crossings:
         thing = under.things[cross.thing]
-        if not cross.overhead or thing.item is None or thing.below not in _COVER:
+        if not cross.overhead or not stands(case, thing):
             continue
         here = (track.distance_m >= cross.from_m) & (track.distance_m <= cross.to_m)
         ends = np.interp([cross.from_m, cross.to_m], track.distance_m, track.planned_agl_m)
         lowest_m = float(np.min(np.append(track.planned_agl_m[here], ends)))
-        height_m = thing.item.height_m
-        if height_m is None or lowest_m < height_m:
+        height_m = thing.height_m
+        least_m = math.inf if thing.item is not None else CHARTED_AT_MOST_M
+        if lowest_m < (least_m if height_m is None else height_m):
             yield CoverMet(thing, cross, lowest_m, height_m)
 
 

@@ -1,10 +1,10 @@
-"""Rules on drawn trees and buildings passed closer beside than any aircraft keeps its place."""
+"""Rules on trees and buildings passed closer beside than any aircraft keeps its place."""
 
 from collections.abc import Iterator
 
 import numpy as np
 
-from planner.flight.below import Below, Thing
+from planner.flight.below import Thing
 from planner.flight.fall_zone import grown_by_m
 from planner.geo.place import Place
 from planner.rules.area_flight import of_kinds, place_of
@@ -12,19 +12,18 @@ from planner.rules.beside import nearest_on_path
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
+from planner.rules.standing import COVER, stands
 from planner.rules.words import along, over_ft, room_ft
-
-_COVER = frozenset({Below.TREES, Below.BUILDING})
 
 
 def close_beside_path(case: Case) -> Iterator[Finding]:
-    """Yield an act of the drawn trees or building that the path passes closest beside, below its top."""
+    """Yield an act of the trees or building that the path passes closest beside, below its top."""
     under, track = (case.flight.beneath if case.flight else None), case.track
     if under is None or track is None or case.mapped is None:
         return
     found = []
     for thing in under.things:
-        height_m = _height_m(thing)
+        height_m = _height_m(case, thing)
         if height_m is None:
             continue
         with np.errstate(invalid="ignore"):
@@ -40,21 +39,21 @@ def close_beside_path(case: Case) -> Iterator[Finding]:
 
 
 def close_beside_area(case: Case) -> Iterator[Finding]:
-    """Yield an act of the drawn trees or building that a flying area ends closest beside."""
+    """Yield an act of the trees or building that a flying area ends closest beside."""
     near_m = grown_by_m(case.plan.aircraft)
     about = [
         one
-        for one in of_kinds(case, _COVER)
-        if _height_m(one.thing) is not None and 0.0 < one.apart_m <= near_m
+        for one in of_kinds(case, COVER)
+        if _height_m(case, one.thing) is not None and 0.0 < one.apart_m <= near_m
     ]
     if about:
         one = min(about, key=lambda other: other.apart_m)
         yield _finding(case, one.thing, one.apart_m, "The flying area ends", place_of(case, one), None)
 
 
-def _height_m(thing: Thing) -> float | None:
-    """Return how high drawn trees or a drawn building are said to be [m], None of anything else."""
-    return thing.item.height_m if thing.item is not None and thing.below in _COVER else None
+def _height_m(case: Case, thing: Thing) -> float | None:
+    """Return how high trees or a building are said to be [m], None of anything else."""
+    return thing.height_m if stands(case, thing) else None
 
 
 def _finding(

@@ -68,11 +68,12 @@ def _margin(case: Case, link: Link) -> Iterator[Finding]:
 
 
 def what_takes(case: Case, link: Link, sample: int) -> str:
-    """Return what comes nearest to a wave on its way: the ground, or what the pilot has drawn."""
+    """Return what comes nearest to a wave on its way: the ground, or what is drawn or charted."""
     which = -1 if link.profile.cover is None else int(link.profile.cover[sample])
-    return (
-        "ground" if which < 0 or case.mapped is None else cover_of(case.plan, case.mapped.frame).names[which]
-    )
+    mapped = case.mapped
+    if which < 0 or mapped is None:
+        return "ground"
+    return cover_of(case.plan, mapped.frame, mapped.buildings).names[which]
 
 
 def picture_lost(case: Case) -> Iterator[Finding]:

@@ -284,7 +284,7 @@ def stated_loss(case: Case) -> LinkLoss:
 def over_what(case: Case, loss: LossWays, sample: int) -> str:
     """Return what the way from a sample comes lowest over."""
     if case.mapped is not None and int(loss.cover[sample]) >= 0:
-        return cover_of(case.plan, case.mapped.frame).names[int(loss.cover[sample])]
+        return cover_of(case.plan, case.mapped.frame, case.mapped.buildings).names[int(loss.cover[sample])]
     which = int(loss.obstacle[sample])
     if which < 0 or case.mapped is None:
         return "the ground"

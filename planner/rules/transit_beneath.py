@@ -6,11 +6,12 @@ import numpy as np
 import shapely
 
 from planner.flight.below import OF_PEOPLE, Thing, things_beneath
-from planner.flight.cover import cover_of, untold_cover
+from planner.flight.cover import cover_of, left_of, untold_cover
 from planner.flight.obstacles import ASSUMED_HORIZONTAL_M, obstacles_of, told_structures, untold_structures
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
+from planner.rules.standing import CHARTED_AT_MOST_M
 from planner.rules.undrawn import UndrawnWay, ways_not_drawn
 from planner.rules.words import along
 from planner.track.guy_wires import cones_in_box
@@ -53,7 +54,7 @@ def _struck(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
         spot = shapely.buffer(shapely.Point(known.x_m[k], known.y_m[k]), max(float(known.radius_m[k]), 0.1))
         if _lowest_m(way, spot) <= known.top_amsl_m[k]:
             return one.label
-    cover = cover_of(case.plan, mapped.frame)
+    cover = cover_of(case.plan, mapped.frame, mapped.buildings)
     for name, shape, height_m in zip(cover.names, cover.shapes, cover.height_m, strict=True):
         if _lowest_m(way, shape, over_ground=True) <= height_m:
             return name
@@ -87,12 +88,14 @@ def _standing_near(mapped: Mapped, way: UndrawnWay) -> list[Structure]:
 def _of_no_height(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
     """Return what of unknown height a way leads over, '' if nothing."""
     standing = untold_structures(_standing_near(mapped, way), mapped.frame)
-    over = (
-        name
-        for name, shape in (*untold_cover(case.plan, mapped.frame), *standing)
-        if shapely.intersects(shape, way.line)
-    )
-    return next(over, "")
+    for name, shape in (*untold_cover(case.plan, mapped.frame), *standing):
+        if shapely.intersects(shape, way.line):
+            return name
+    for one in left_of(mapped.buildings, case.plan, mapped.frame):
+        low = one.height_m is None and _lowest_m(way, one.shape, over_ground=True) < CHARTED_AT_MOST_M
+        if low:
+            return one.name
+    return ""
 
 
 def _lowest_m(way: UndrawnWay, shape: shapely.Geometry, *, over_ground: bool = False) -> float:

@@ -15,6 +15,7 @@ from planner.track.levels import Level, Levels, airspace_levels, limit_levels
 from planner.track.sunken import without_sunken_tops
 from planner.units import GROUND_LIMIT_M, STRUCTURE_ALLOWANCE_M, STRUCTURE_RADIUS_M
 from planner.world.airspace import AirspaceVolume, FacilityCell
+from planner.world.buildings import Building, lay_buildings
 from planner.world.obstacles import Obstacles, lay_obstacles
 from planner.world.outlines import Outlines, lay_out
 from planner.world.plane_terrain import PlaneTerrain
@@ -45,7 +46,7 @@ class Mapped:
     record of permission has a column only if it is bounded by a ring.
     `structures` are those that raise the limit, `obstacles` all that stand.
     `airspace_known_in` is the column of where it is known which airspace there is: None, everywhere near;
-    `NOWHERE`, nowhere.
+    `NOWHERE`, nowhere. `buildings` are those that charts show on bare ground.
     """
 
     frame: LocalFrame
@@ -59,6 +60,7 @@ class Mapped:
     levels: Levels
     obstacles: Obstacles
     airspace_known_in: int | None = None
+    buildings: tuple[Building, ...] = ()
 
 
 def usable_radius_m(structure: Structure) -> float | None:
@@ -135,6 +137,7 @@ def map_world(
         ),
         obstacles=lay_obstacles(world.structures if obstacles is None else obstacles, frame),
         airspace_known_in=known_in,
+        buildings=lay_buildings(world.ground_features, frame, world.terrain),
     )
 
 
