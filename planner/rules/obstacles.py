@@ -7,10 +7,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from planner.flight.fall import PLACE_ERROR_M
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.stretches import Stretch, place_at, stretches
-from planner.rules.words import along, over_ft
+from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
 from planner.world.structures import Structure
 
@@ -48,12 +49,16 @@ def structures_in_the_way(case: Case) -> Iterator[Finding]:
 
 @attrs.frozen(eq=False)
 class _Passed:
-    """A path beside a structure: per sample, how far the path runs from it on the map [m]."""
+    """A path beside a structure: per sample, how far the path runs from it on the map [m].
+
+    `may_m` is how near it may come to be met: by the record's error, and the aircraft's own.
+    """
 
     track: Track
     structure: Structure
     aside_m: Floats
     touch_m: float
+    may_m: float
     top_amsl_m: float | None
 
     @classmethod
@@ -63,22 +68,26 @@ class _Passed:
         x_m, y_m = float(obstacles.x_m[index]), float(obstacles.y_m[index])
         size_m = case.plan.aircraft.largest_dimension_m if case.plan.aircraft else 0.0
         touch_m = _OWN_HALF_WIDTH_M + size_m / 2
+        may_m = touch_m + _error(structure.horizontal_error_m) + PLACE_ERROR_M
         aside_m = _aside(track, x_m, y_m)
-        if not (aside_m <= touch_m + _error(structure.horizontal_error_m)).any():
+        if not (aside_m <= may_m).any():
             return None
         top_m = structure.top_amsl_m
         if top_m is None and structure.height_agl_m is not None and case.mapped.ground is not None:
             top_m = float(case.mapped.ground.ground(np.array([x_m]), np.array([y_m]))[0])
             top_m = top_m + structure.height_agl_m if np.isfinite(top_m) else None
-        return cls(track, structure, aside_m, touch_m, top_m)
+        return cls(track, structure, aside_m, touch_m, may_m, top_m)
 
     def findings(self) -> Iterator[Finding]:
         """Yield what the path meets, then what it may meet."""
         hit = self.aside_m <= self.touch_m
         if self.top_amsl_m is None:
-            may = self.aside_m <= self.touch_m + _error(self.structure.horizontal_error_m)
-            for part in stretches(self.track, may):
+            there = self.aside_m <= self.may_m - PLACE_ERROR_M
+            for part in stretches(self.track, there):
                 yield self._of_unknown_top(part)
+            if not there.any():
+                for part in stretches(self.track, self.aside_m <= self.may_m):
+                    yield self._may_meet(part)
             return
         with np.errstate(invalid="ignore"):
             low = ~(self.track.planned_amsl_m > self.top_amsl_m)
@@ -86,7 +95,7 @@ class _Passed:
                 self.track.planned_amsl_m > self.top_amsl_m + _error(self.structure.vertical_error_m)
             )
         meets = hit & low
-        may = self.aside_m <= self.touch_m + _error(self.structure.horizontal_error_m)
+        may = self.aside_m <= self.may_m
         for part in stretches(self.track, meets):
             yield self._meets(part)
         if not meets.any():
@@ -111,11 +120,14 @@ class _Passed:
             Mark.ACT,
             "structure-close",
             f"Close to {self.structure.label}",
-            f"The path passes {nearest:,.0f} m beside it, below its top; its record may be "
-            f"{over_ft(_error(self.structure.horizontal_error_m))} off{assumed}. "
-            "Wires and guys are not in the record.",
-            "look at it on the spot, and keep clear of its wires",
+            f"The path passes {room_ft(nearest)} beside it, {self._how_high()}; its record may be "
+            f"{over_ft(_error(self.structure.horizontal_error_m))} off{assumed}, and no aircraft is where it "
+            f"is planned more exactly than {over_ft(PLACE_ERROR_M)}. Wires and guys are not in the record.",
+            "look at it on the spot, and keep clear of it and its wires",
         )
+
+    def _how_high(self) -> str:
+        return "and no record says how high it is" if self.top_amsl_m is None else "below its top"
 
     def _of_unknown_top(self, part: Stretch) -> Finding:
         return self._finding(
@@ -147,13 +159,18 @@ class _Passed:
 
 
 def structures_in_area(case: Case) -> Iterator[Finding]:
-    """Yield one act for the structures that stand in a flying area below its top."""
+    """Yield one act for the structures that stand in a flying area, or so near that they may."""
     samples = case.area_samples
     if samples is None or case.mapped is None or case.area is None:
         return
     obstacles = case.mapped.obstacles
-    near = obstacles.within(*samples.footprint.bounds)
-    inside = near[shapely.intersects_xy(samples.footprint, obstacles.x_m[near], obstacles.y_m[near])]
+    west, south, east, north = samples.footprint.bounds
+    near = obstacles.within(west - _FAR_M, south - _FAR_M, east + _FAR_M, north + _FAR_M)
+    errors = (_error(obstacles.structures[index].horizontal_error_m) for index in near.tolist())
+    size_m = case.plan.aircraft.largest_dimension_m if case.plan.aircraft else 0.0
+    may_m = np.fromiter(errors, float, len(near)) + PLACE_ERROR_M + _OWN_HALF_WIDTH_M + size_m / 2
+    places = shapely.points(obstacles.x_m[near], obstacles.y_m[near])
+    inside = near[shapely.distance(samples.footprint, places) <= may_m]
     found = sorted(obstacles.structures[index].label for index in inside.tolist())
     if not found:
         return
@@ -163,7 +180,8 @@ def structures_in_area(case: Case) -> Iterator[Finding]:
         mark=Mark.ACT,
         basis=Basis.SAFETY,
         title="Structures stand in the flying area",
-        message=f"On record are {', '.join(found[:_NAMED])}{more}. Wires and guys are not in the records.",
+        message=f"On record in it, or no farther beside than record and aircraft may be off, are "
+        f"{', '.join(found[:_NAMED])}{more}. Wires and guys are not in the records.",
         citation=CITATION,
         remedy="look at them on the spot, and tell the observer to call them",
         place=obstacles.structures[int(inside[0])].place,

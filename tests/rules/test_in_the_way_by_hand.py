@@ -64,13 +64,16 @@ def passing(structure, aside_m, east_m=0.0, track=TRACK, **plan_changes):
     ("structure", "aside_m", "mark"),
     [
         (mast(), TOUCH_M - 0.01, Mark.STOP),
-        (mast(), TOUCH_M + 0.01, None),
+        # No aircraft keeps its place nearer than 7 m (check value 8.4: satellites 3, holding 3, map 1).
+        (mast(), TOUCH_M + 0.01, Mark.ACT),
+        (mast(), TOUCH_M + 6.9, Mark.ACT),
+        (mast(), TOUCH_M + 7.1, None),
         (mast(), -TOUCH_M + 0.01, Mark.STOP),
         # Its record may be off, on the map and in height.
-        (mast(off_m=6.0), TOUCH_M + 5.9, Mark.ACT),
-        (mast(off_m=6.0), TOUCH_M + 6.1, None),
-        (mast(off_m=None), TOUCH_M + 29.9, Mark.ACT),
-        (mast(off_m=None), TOUCH_M + 30.1, None),
+        (mast(off_m=6.0), TOUCH_M + 12.9, Mark.ACT),
+        (mast(off_m=6.0), TOUCH_M + 13.1, None),
+        (mast(off_m=None), TOUCH_M + 36.9, Mark.ACT),
+        (mast(off_m=None), TOUCH_M + 37.1, None),
         (mast(FLOWN_M - 1.0), 0.0, None),
         (mast(FLOWN_M), 0.0, Mark.STOP),
         (mast(FLOWN_M - 5.0, error_m=5.1), 0.0, Mark.ACT),
@@ -81,7 +84,8 @@ def passing(structure, aside_m, east_m=0.0, track=TRACK, **plan_changes):
         (mast(None, height_agl_m=29.0), 0.0, None),
         (mast(None, height_agl_m=None), 0.0, Mark.UNKNOWN),
         (mast(None, height_agl_m=None, off_m=6.0), TOUCH_M + 5.9, Mark.UNKNOWN),
-        (mast(None, height_agl_m=None, off_m=6.0), TOUCH_M + 6.1, None),
+        (mast(None, height_agl_m=None, off_m=6.0), TOUCH_M + 6.1, Mark.ACT),
+        (mast(None, height_agl_m=None, off_m=6.0), TOUCH_M + 13.1, None),
     ],
 )
 def test_what_is_met_and_what_may_be(structure, aside_m, mark):
@@ -92,8 +96,9 @@ def test_what_is_met_and_what_may_be(structure, aside_m, mark):
 
 
 def test_an_aircraft_of_no_size_given_is_a_point():
-    assert passing(mast(), 0.99, aircraft=None)
-    assert not passing(mast(), 1.01, aircraft=None)
+    assert [one.mark for one in passing(mast(), 0.99, aircraft=None)] == [Mark.STOP]
+    assert [one.mark for one in passing(mast(), 1.01, aircraft=None)] == [Mark.ACT]
+    assert not passing(mast(), 8.01, aircraft=None)
 
 
 def test_a_height_that_is_not_known_clears_nothing():
@@ -109,12 +114,13 @@ def test_where_it_is_nearest_is_told():
     assert one.from_m == ALONG_M[5]
     assert one.to_m == ALONG_M[7]
     assert one.place in (place_at(TRACK, 5), place_at(TRACK, 6))
-    # 10 m are 32.8 ft, rounded up.
+    # 4 m are 13.1 ft, rounded down, 10 m 32.8 ft and 7 m 22.97 ft, rounded up.
     assert one.message.startswith(
-        "The path passes 4 m beside it, below its top; its record may be 33 ft off. Wires"
+        "The path passes 13 ft beside it, below its top; its record may be 33 ft off, and no aircraft is "
+        "where it is planned more exactly than 23 ft. Wires"
     )
     (one,) = passing(mast(off_m=None), 4.0, east_m)
-    assert "may be 99 ft off (assumed: it states no accuracy)." in one.message
+    assert "may be 99 ft off (assumed: it states no accuracy), and" in one.message
     (one,) = passing(mast(), 0.5, east_m + 3.0)
     assert one.message.startswith(f"At {ALONG_M[6]:.0f} m the path leads through the place")
     assert (one.from_m, one.to_m) == (ALONG_M[6], ALONG_M[7])
@@ -123,7 +129,7 @@ def test_where_it_is_nearest_is_told():
 
 
 @pytest.mark.parametrize("turned_deg", [0.0, 90.0, 217.0])
-@pytest.mark.parametrize(("beyond_m", "told"), [(5.0, True), (8.0, False)])
+@pytest.mark.parametrize(("beyond_m", "told"), [(5.0, True), (14.0, True), (15.0, False)])
 @pytest.mark.parametrize("end", [-1, 1])
 def test_beyond_an_end_the_end_is_nearest(beyond_m, told, end, turned_deg):
     sine, cosine = math.sin(math.radians(turned_deg)), math.cos(math.radians(turned_deg))
@@ -163,13 +169,17 @@ def standing(*spots):
 
 
 def test_what_stands_in_an_area_is_named_and_what_stands_beside_is_not():
+    """10 m beside is more than the 7 m of an aircraft's place (check value 8.4), 1 m and half its size."""
     spots = [("d", 0, 0), ("b", 40, 40), ("x", 60, 0), ("a", -40, 0), ("c", 0, -40), ("y", 0, 70)]
     (one,) = structures_in_area(standing(*spots))
     assert (one.rule, one.mark) == ("structures-in-area", Mark.ACT)
-    assert one.message.startswith("On record are a, b, c and 1 more. Wires")
+    assert one.message.startswith(
+        "On record in it, or no farther beside than record and aircraft may be off, are a, b, c and 1 more. Wires"
+    )
     (three,) = structures_in_area(standing(*spots[:4]))
-    assert three.message.startswith("On record are a, b, d. Wires")
+    assert " are a, b, d. Wires" in three.message
     assert not list(structures_in_area(standing(spots[2], spots[5])))
+    assert list(structures_in_area(standing(("x", 57.9, 0))))
     for lacking in ({"mapped": None}, {"area_samples": None}, {"area": None}):
         assert not list(structures_in_area(attrs.evolve(standing(*spots), **lacking)))
 
@@ -319,4 +329,4 @@ def test_of_a_close_stretch_its_nearest_place_is_told():
     (one,) = passing(mast(off_m=60.0), 4.0, east_m)
     assert (one.from_m, one.to_m) == (ALONG_M[5], ALONG_M[10])
     assert one.place == place_at(TRACK, 7)
-    assert one.message.startswith("The path passes 4 m beside it")
+    assert one.message.startswith("The path passes 13 ft beside it")

@@ -25,9 +25,12 @@ def marks(*structures, **changes):
     return [each.mark for each in told(*structures, **changes)]
 
 
-@pytest.mark.parametrize(("north_m", "expected"), [(31.1, [Mark.ACT]), (31.3, [])])
+@pytest.mark.parametrize(("north_m", "expected"), [(38.1, [Mark.ACT]), (38.3, [])])
 def test_a_record_without_accuracy_may_be_30_m_off(north_m, expected):
-    """1 m for the structure, 17.5 cm for the aircraft, 30 m by rule of thumb: 31.175 m."""
+    """1 m for the structure, 17.5 cm for the aircraft, 30 m by rule of thumb: 31.175 m.
+
+    And 7 m that no aircraft keeps its place nearer than (check value 8.4: satellites 3, holding 3, map 1).
+    """
     found = told(tower(402, (0.0, north_m), horizontal_error_m=None))
     assert [each.mark for each in found] == expected
     assert all("99 ft off (assumed" in each.message for each in found)
@@ -74,7 +77,9 @@ def test_what_the_path_meets_is_not_called_close_as_well():
     assert found.from_m <= 400.0 <= found.to_m
 
 
-@pytest.mark.parametrize(("error_m", "expected"), [(3.0, [Mark.UNKNOWN]), (1.5, []), (None, [Mark.UNKNOWN])])
+@pytest.mark.parametrize(
+    ("error_m", "expected"), [(3.0, [Mark.UNKNOWN]), (1.5, [Mark.ACT]), (None, [Mark.UNKNOWN])]
+)
 def test_a_structure_of_unknown_height_counts_within_its_error(error_m, expected):
     mast = tower(402, (0.0, 3.0), top_amsl_m=None, height_agl_m=None, horizontal_error_m=error_m)
     assert marks(mast) == expected
@@ -83,7 +88,7 @@ def test_a_structure_of_unknown_height_counts_within_its_error(error_m, expected
 def test_a_hover_beside_a_mast_is_as_near_as_it_is():
     (found,) = told(tower(402, (0.0, -20.0), horizontal_error_m=25.0), path=hover(30.0))
     assert found.numbers["aside_m"] == pytest.approx(20.0, abs=0.01)
-    assert "passes 20 m beside it" in found.message
+    assert "passes 65 ft beside it" in found.message
 
 
 @pytest.mark.parametrize(("count", "more"), [(3, ""), (4, " and 1 more")])
@@ -96,4 +101,4 @@ def test_an_area_names_three_structures_and_counts_the_others(count, more):
         for each in assess_live(flight, world(structures=tuple(reversed(masts)))).findings
         if each.rule == "structures-in-area"
     ]
-    assert f"TOWER of 100 ft, TOWER of 200 ft, TOWER of 300 ft{more}. Wires" in found.message
+    assert f"may be off, are TOWER of 100 ft, TOWER of 200 ft, TOWER of 300 ft{more}. Wires" in found.message
