@@ -4,6 +4,8 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
@@ -18,6 +20,8 @@ from planner.rules.transit_airspace import at_its_height
 from planner.track.mapped import Mapped
 from planner.track.way_samples import sample_way
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceVolume
+
+Floats = NDArray[np.float64]
 
 
 def return_close_beside(case: Case) -> Iterator[Finding]:
@@ -55,32 +59,55 @@ def _near(mapped: Mapped, loss: LossWays) -> list[int]:
 
 
 def _nearest(mapped: Mapped, loss: LossWays, column: int, volume: AirspaceVolume) -> Beside | None:
-    """Return where a return comes nearest to an airspace at heights of both, None if not close."""
+    """Return where a return comes nearest to an airspace at heights of both, None if not close.
+
+    It is asked at its level, where it climbs from the height at which the link is lost, and down at home.
+    """
     outline = mapped.outlines.polygon(column)
-    corners = [np.column_stack([loss.corner_x_m[:, k], loss.corner_y_m[:, k]]) for k in (0, 1, 3)]
-    ways = np.asarray(shapely.linestrings(np.stack(corners, axis=1)))
-    close = np.flatnonzero(shapely.dwithin(outline, ways, BESIDE_M))
+    begin, home = (np.column_stack([loss.corner_x_m[:, k], loss.corner_y_m[:, k]]) for k in (1, 3))
+    level_m, low_m = loss.corner_amsl_m[:, 2], loss.corner_amsl_m[:, 1]
+    ground = np.full(len(level_m), -np.inf)
+    end = home[:1]
+    parts = (
+        ("Where the aircraft comes down by itself on lost link it is", end, end, ground),
+        ("Where its return on lost link climbs it is", begin, begin, low_m),
+        ("Its way home on lost link is", begin, home, level_m),
+    )
+    found = [
+        _part(mapped, outline, volume, words, (starts, ends), (from_m[: len(starts)], level_m))
+        for words, starts, ends, from_m in parts
+    ]
+    return min((one for one in found if one), key=lambda one: round(one.away_m, 1), default=None)
+
+
+def _part(
+    mapped: Mapped,
+    outline: BaseGeometry,
+    volume: AirspaceVolume,
+    words: str,
+    ways: tuple[Floats, Floats],
+    heights: tuple[Floats, Floats],
+) -> Beside | None:
+    """Return where one part of the returns comes nearest: straight ways on the map, from and to heights."""
+    starts, ends = ways
+    from_m, level_m = heights
+    # Of what leads to one place the highest stands for all.
+    to_m = np.full(len(starts), np.max(level_m)) if len(starts) < len(level_m) else level_m
+    # A line of no length is none.
+    lines = np.asarray(
+        shapely.points(starts) if starts is ends else shapely.linestrings(np.stack([starts, ends], axis=1))
+    )
+    close = np.flatnonzero(shapely.dwithin(outline, lines, BESIDE_M))
     if not len(close):
         return None
-    places = shapely.get_coordinates(shapely.shortest_line(ways[close], outline))[::2]
-    away_m = shapely.distance(ways[close], outline)
-    level_m = loss.corner_amsl_m[close, 2]
-    # Where it climbs and where it comes down it passes all heights below its level.
-    ends = np.min([np.hypot(*(places - corner[close]).T) for corner in corners[1:]], axis=0)
-    from_m = np.where(ends <= BESIDE_M, -np.inf, level_m)
-    reached = at_its_height(volume, sample_way(mapped, places, level_m, from_m))
+    places = shapely.get_coordinates(shapely.shortest_line(lines[close], outline))[::2]
+    away_m = np.asarray(shapely.distance(lines[close], outline))
+    reached = at_its_height(volume, sample_way(mapped, places, to_m[close], from_m[close]))
     if not reached.any():
         return None
     k = int(np.argmin(np.where(reached, away_m, np.inf)))
-    x_m, y_m = places[k].tolist()
-    place = mapped.frame.xy_to_place(x_m, y_m)
-    at_home = np.hypot(x_m - loss.corner_x_m[close[k], 3], y_m - loss.corner_y_m[close[k], 3]) <= BESIDE_M
-    words = (
-        "Where the aircraft comes down by itself on lost link it is"
-        if at_home
-        else "Its way home on lost link is"
-    )
-    return Beside(words, float(away_m[k]), place, float(np.max(level_m)))
+    place = mapped.frame.xy_to_place(*places[k].tolist())
+    return Beside(words, float(away_m[k]), place, float(to_m[close][k]))
 
 
 RULES = (return_close_beside,)

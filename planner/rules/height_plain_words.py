@@ -63,15 +63,15 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "structure-close": (
         "A record may be off by as much as it says, sideways and in height, and an aircraft may fly beside "
-        "its planned path by 7 m (satellites, holding a place and the map). Within that nobody at the desk can say "
-        "that the path clears the structure: look on the spot."
+        "its planned path by 7 m (satellites, holding a place and the map). Within that nobody at the desk "
+        "can say that the path clears the structure: look on the spot."
     ),
     "structure-of-unknown-height": (
         "The path leads through the place of a structure whose height no record tells. Not known is"
         " never taken for low."
     ),
     "structures-in-area": (
-        "A flying area is judged as a volume, and these structures stand in it, or as near beside as records "
+        "A flying area is judged as a volume, and these structures stand in it, or as near as records "
         "and aircraft may be off. Where you fly in it"
         " is yours to decide: know where they and their wires are."
     ),

@@ -140,6 +140,23 @@ def test_a_way_home_beside_what_is_shut_at_its_height(top_m, marks):
     assert [one.mark for one in told(answer, "close-beside-airspace")] == marks
 
 
+@pytest.mark.parametrize("north_m", [-50, 5])
+@pytest.mark.parametrize("height_m", [45.0, 60.0])
+def test_what_flight_and_return_pass_over_by_far_is_beside_neither(height_m, north_m):
+    """It ends 20 m above the ground, the path is 30 m and the return 45 m or more; home lies 100 m aside."""
+    low = volume(AirspaceKind.RESTRICTED, box(100, north_m, 200, 150), name="LOW", top=above_ground(20.0))
+    flight = {"path": points([(300, 0, 30.0), (100, 0, 30.0), (300, 300, 30.0)]), "return_point": at(-100, 0)}
+    answer = judged(RETURN, low, launch=GroundSpot(at(300, 0), LandStatus.OWN), **flight)
+    assert not told(answer, "close-beside-airspace")
+
+
+@pytest.mark.parametrize(("floor_m", "marks"), [(35.0, [Mark.UNKNOWN]), (50.0, [])])
+def test_where_it_climbs_it_passes_what_lies_beside(floor_m, marks):
+    """Lost at the end, 10 m farther on, it climbs from 30 m to 45 m: 3 m beside a floor between."""
+    shut = volume(AirspaceKind.RESTRICTED, box(280, 313, 320, 340), name="SHUT", floor=above_ground(floor_m))
+    assert [one.mark for one in told(judged(RETURN, shut), "close-beside-airspace")] == marks
+
+
 def test_a_record_that_opens_it_there_makes_it_an_act():
     shut = volume(AirspaceKind.RESTRICTED, box(-50, -300, 50, -203), name="SHUT")
     held = record("SHUT", 60.0, PermissionKind.AGENCY)

@@ -174,7 +174,8 @@ def test_what_stands_in_an_area_is_named_and_what_stands_beside_is_not():
     (one,) = structures_in_area(standing(*spots))
     assert (one.rule, one.mark) == ("structures-in-area", Mark.ACT)
     assert one.message.startswith(
-        "On record in it, or no farther beside than record and aircraft may be off, are a, b, c and 1 more. Wires"
+        "On record in it, or no farther beside than record and aircraft may be off, are a, b, c and 1 more. "
+        "Wires"
     )
     (three,) = structures_in_area(standing(*spots[:4]))
     assert " are a, b, d. Wires" in three.message
