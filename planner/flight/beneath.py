@@ -106,15 +106,21 @@ def _may_fall_on(
     craft = drift_is_open(plan)
     if craft is None or not flown.winds:
         return {}, None
-    thrown = [thrown_along(track, motion) for motion in flown.motions]
-    carried = carried_ways(thrown, flown.winds, zone.height_m, lowest_terminal_mps(craft))
-    most_m = farthest_m(carried, zone.height_m)
+    on = [thrown_along(track, motion) for motion in flown.motions]
+    slowest_mps = lowest_terminal_mps(craft)
+    carried = [
+        carried_ways(thrown, flown.winds, zone.height_m, slowest_mps)
+        for thrown in (on, [one.coming() for one in on])
+    ]
+    most_m = farthest_m([way for ways in carried for way in ways], zone.height_m)
     if not asked:
         return {}, most_m
-    widest = np.concatenate(
-        [zone.places, *((zone.places[:, 0] + way)[:, None, :] for way in carried)], axis=1
+    below = zone.places[:, 0]
+    places, coming = (
+        np.concatenate([known, *((below + way)[:, None, :] for way in ways)], axis=1)
+        for known, ways in zip((zone.places, zone.coming), carried, strict=True)
     )
-    pairs = _fallen_on(attrs.evolve(zone, places=widest), [things[k] for k in asked])
+    pairs = _fallen_on(attrs.evolve(zone, places=places, coming=coming), [things[k] for k in asked])
     found: dict[int, tuple[Crossing, ...]] = {}
     for cross in _beside(track, pairs, frozenset()):
         key = asked[cross.thing]
@@ -192,10 +198,10 @@ def _apart(ways: NDArray[np.object_], thing: Thing) -> Floats:
 
 def _fallen_on(zone: FallZone, things: Sequence[Thing]) -> tuple[Ints, Ints]:
     """Return pairs (step, thing) where the hull of a step's places of impact, grown, meets a thing."""
-    known = np.all(np.isfinite(zone.places), axis=(1, 2))
-    steps = np.flatnonzero(known[:-1] & known[1:])
+    leaving, coming = (np.all(np.isfinite(one), axis=(1, 2)) for one in (zone.places, zone.coming))
+    steps = np.flatnonzero(leaving[:-1] & coming[1:])
     clouds: NDArray[np.object_] = np.asarray(
-        shapely.linestrings(np.concatenate([zone.places[steps], zone.places[steps + 1]], axis=1)),
+        shapely.linestrings(np.concatenate([zone.places[steps], zone.coming[steps + 1]], axis=1)),
         dtype=np.object_,
     )
     # A cloud of places lies in the same box as its hull: only of those that come close one is made.

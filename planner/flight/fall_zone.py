@@ -14,6 +14,7 @@ from planner.flight.every_wind import InWinds
 from planner.flight.fall import PLACE_ERROR_M
 from planner.flight.motion import Motion
 from planner.flight.slow_fall import Thrown, carried_ways
+from planner.flight.velocity import velocity_along
 from planner.plan.aircraft import Aircraft
 from planner.track.track import Track
 
@@ -36,7 +37,9 @@ class FallZone:
         where that is not known.
     one_to_one_enough : whether a distance of the height covers both.
     places : (n, 1 + m + 2 m w, 2) of each sample: straight below, ballistic as
-        flown in each of m winds, and carried by each of w.
+        flown on from there in each of m winds, and carried by each of w.
+    coming : the same, as flown up to there: a step's falls lie in the hull of the places of its first
+        sample and these of its last.
     owner : (n,) piece of the path that each sample belongs to.
     grown_m : what the hull is grown by: `grown_by_m`.
     """
@@ -46,13 +49,14 @@ class FallZone:
     drift_m: Floats
     one_to_one_enough: NDArray[np.bool_]
     places: Floats
+    coming: Floats
     owner: NDArray[np.int64]
     grown_m: float
 
     @cached_property
     def polygon(self) -> BaseGeometry:
         """Hull of all places of impact in the plane, grown; empty where nothing is known."""
-        return _hull(self.owner, self.places, self.grown_m)
+        return _hull(self.owner, self.places, self.coming, self.grown_m)
 
     @property
     def separation_m(self) -> Floats:
@@ -72,16 +76,22 @@ def fall_zone(track: Track, flown: InWinds, terminal_mps: float | None, grown_m:
     the drag that is given, or with less, ends within it.
     """
     height_m = np.maximum(track.planned_agl_m, 0.0)
-    thrown = [thrown_along(track, motion) for motion in flown.motions]
-    ballistic = [one.ballistic_m(height_m) for one in thrown]
-    carried = carried_ways(thrown, flown.winds, height_m, terminal_mps) if terminal_mps else []
+    on = [thrown_along(track, motion) for motion in flown.motions]
+    below = np.column_stack([track.x_m, track.y_m])
+    ballistic: list[Floats] = []
+    carried: list[Floats] = []
+    both = []
+    for thrown in (on, [one.coming() for one in on]):
+        free = [one.ballistic_m(height_m) for one in thrown]
+        blown = carried_ways(thrown, flown.winds, height_m, terminal_mps) if terminal_mps else []
+        both.append(np.stack([below, *(below + way for way in (*free, *blown))], axis=1))
+        ballistic += free
+        carried += blown
     reach_m = farthest_m(ballistic, height_m)
     drift_m = farthest_m(carried, height_m)
     with np.errstate(invalid="ignore"):
         enough = (reach_m <= height_m) & (drift_m <= height_m)
-    below = np.column_stack([track.x_m, track.y_m])
-    places = np.stack([below, *(below + way for way in (*ballistic, *carried))], axis=1)
-    return FallZone(height_m, reach_m, drift_m, enough, places, _owner(track), grown_m)
+    return FallZone(height_m, reach_m, drift_m, enough, both[0], both[1], _owner(track), grown_m)
 
 
 def farthest_m(ways: Sequence[Floats], height_m: Floats) -> Floats:
@@ -92,13 +102,7 @@ def farthest_m(ways: Sequence[Floats], height_m: Floats) -> Floats:
 
 def thrown_along(track: Track, motion: Motion) -> Thrown:
     """Return how an aircraft that fails is thrown from each sample (n,)."""
-    dx, dy = np.diff(track.x_m), np.diff(track.y_m)
-    flat = np.hypot(dx, dy)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        east, north = np.where(flat > 0, dx / flat, 0.0), np.where(flat > 0, dy / flat, 0.0)
-    speed = np.nan_to_num(motion.ground_speed_mps, nan=0.0)
-    climb_mps = np.nan_to_num(motion.climb_mps, nan=0.0)
-    return Thrown(np.append(east, east[-1]) * speed, np.append(north, north[-1]) * speed, climb_mps)
+    return Thrown(*velocity_along(track, motion))
 
 
 def _owner(track: Track) -> NDArray[np.int64]:
@@ -106,18 +110,16 @@ def _owner(track: Track) -> NDArray[np.int64]:
     return np.asarray(np.cumsum(np.diff(piece, prepend=piece[0]) != 0))
 
 
-def _hull(owner: NDArray[np.int64], places: Floats, grown_m: float) -> BaseGeometry:
-    """Return the union of hulls over short pieces, each with the first sample of the next."""
-    known = np.all(np.isfinite(places), axis=(1, 2))
-    begins = np.flatnonzero(np.diff(owner, prepend=owner[0]))
-    rows = np.concatenate([np.arange(len(owner)), begins])
-    owners = np.concatenate([owner, owner[begins] - 1])[known[rows]]
-    rows = rows[known[rows]]
+def _hull(owner: NDArray[np.int64], places: Floats, coming: Floats, grown_m: float) -> BaseGeometry:
+    """Return the union of hulls over short pieces, each up to the first sample of the next."""
+    ends = np.concatenate([places, coming[1:]])
+    owners = np.concatenate([owner, owner[:-1]])
+    rows = np.flatnonzero(np.all(np.isfinite(ends), axis=(1, 2)))
     if not len(rows):
         return shapely.Polygon()
-    order = np.argsort(owners, kind="stable")
-    _, dense = np.unique(owners[order], return_inverse=True)
+    rows = rows[np.argsort(owners[rows], kind="stable")]
+    _, dense = np.unique(owners[rows], return_inverse=True)
     indices = np.repeat(dense, places.shape[1])
-    clouds = shapely.multipoints(places[rows[order]].reshape(-1, 2), indices=indices)
+    clouds = shapely.multipoints(ends[rows].reshape(-1, 2), indices=indices)
     grown = shapely.buffer(shapely.convex_hull(clouds), grown_m, quad_segs=4)
     return shapely.union_all(grown)

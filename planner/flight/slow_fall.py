@@ -38,6 +38,11 @@ class Thrown:
         """Return what is let go where it hovers."""
         return cls(np.zeros(count), np.zeros(count), np.zeros(count))
 
+    def coming(self) -> "Thrown":
+        """Return how it comes to each sample: as it left the one before; to the first as it leaves that."""
+        parts = self.east_mps, self.north_mps, self.climb_mps
+        return Thrown(*(np.concatenate([part[:1], part[:-1]]) for part in parts))
+
     def ballistic_m(self, height_m: Floats) -> Floats:
         """Return how far it comes without drag (n, 2) [m]."""
         time_s = thrown_time_s(height_m, self.climb_mps)

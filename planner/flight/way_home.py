@@ -20,6 +20,7 @@ from planner.flight.over_ground import HIGHEST_GROUND
 from planner.flight.rays import Fan
 from planner.flight.struck import Spots, Struck, struck
 from planner.flight.triangle import along_and_across, holding_air_speed
+from planner.flight.velocity import velocity_along
 from planner.flight.wind import CALM, Wind
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.track.track import Track
@@ -172,7 +173,7 @@ def loss_ways(
     height is what it is above sea level: no ground is followed.
     """
     failsafe = Failsafe.of(loss)
-    velocity = _velocity(track, motion)
+    velocity = velocity_along(track, motion)
     x_m, y_m, amsl_m = (
         here + rate * failsafe.delay_s
         for here, rate in zip((track.x_m, track.y_m, track.planned_amsl_m), velocity, strict=True)
@@ -187,17 +188,6 @@ def loss_ways(
         level = return_level_amsl_m(loss, track, waited[2])
         return _returning(track, winds, failsafe, (begun, level), home, around)
     return _staying(track, velocity, failsafe, begun, around)
-
-
-def _velocity(track: Track, motion: Motion) -> tuple[Floats, Floats, Floats]:
-    dx, dy = np.diff(track.x_m), np.diff(track.y_m)
-    flat = np.hypot(dx, dy)
-    # Where samples share a place, the direction of the step before goes on.
-    step = np.maximum.accumulate(np.where(flat > 0, np.arange(len(flat)), 0))
-    flat = np.where(flat[step] > 0, flat[step], 1.0)
-    step, flat = np.append(step, step[-1]), np.append(flat, flat[-1])
-    speed = np.nan_to_num(motion.ground_speed_mps, nan=0.0)
-    return dx[step] / flat * speed, dy[step] / flat * speed, np.nan_to_num(motion.climb_mps, nan=0.0)
 
 
 def _ground_m(surfaces: Sequence[PlaneTerrain], x_m: Floats, y_m: Floats) -> Floats:

@@ -263,7 +263,9 @@ def test_falls_on_against_brute_force():
     answer = beneath_of(Plan(aircraft=craft, beneath=spots), (), track, InWinds((motion,), (wind,)))
     expected = np.zeros(len(track), dtype=bool)
     for k in range(len(track) - 1):
-        hull = shapely.MultiPoint(answer.zone.places[k : k + 2].reshape(-1, 2)).convex_hull.buffer(7.2)
+        hull = shapely.MultiPoint(
+            np.concatenate([answer.zone.places[k], answer.zone.coming[k + 1]])
+        ).convex_hull.buffer(7.2)
         if any(hull.intersects(thing.shape) for thing in answer.things):
             expected[k : k + 2] = True
     assert 0.1 < expected.mean() < 0.9

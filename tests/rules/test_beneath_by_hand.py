@@ -50,13 +50,9 @@ def over(thing, from_m, to_m, angle=None, overhead=True):
 
 
 def under(things=(), crossings=(), apart=None, terminal=None, **zone):
-    given = {
-        "height_m": row(30.0),
-        "reach_m": row(20.0),
-        "drift_m": row(0.0),
-        "one_to_one_enough": row(1) > 0,
-    }
-    fall_zone = FallZone(**{**given, **zone}, places=np.zeros((N, 1, 2)), owner=np.zeros(N, int), grown_m=0.1)
+    given = {"height_m": row(30.0), "reach_m": row(20.0), "drift_m": row(0.0), "grown_m": 0.1}
+    given |= {"places": np.zeros((N, 1, 2)), "coming": np.zeros((N, 1, 2)), "owner": np.zeros(N, int)}
+    fall_zone = FallZone(**{**given, "one_to_one_enough": row(1) > 0, **zone})
     nothing = np.full(N, NOTHING)
     away = {k: (apart or {}).get(k, row(9_000.0)) for k in range(len(things))}
     return Underneath(tuple(things), fall_zone, tuple(crossings), nothing, nothing, away, terminal)
