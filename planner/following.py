@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.evaluate import Scene
-from planner.ceiling.over_ways import met_beneath, met_straight_up, outlines_about, over_ways
+from planner.ceiling.over_ways import OverWays, met_beneath, met_straight_up, outlines_about, over_ways
 from planner.flight.answer import flight_of
 from planner.flight.area_flight import area_flight_of
 from planner.flight.failsafe import RETURNS
@@ -25,7 +25,7 @@ from planner.flight.weather_now import told_stronger, told_temperature, weather_
 from planner.geo.progress import Progress, Unwatched
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.weather import PlannedWeather
-from planner.rules.case import AboveAsked, AskedOnReturn, Case, MetOnLoss
+from planner.rules.case import AboveAsked, AskedOnReturn, Case, MetOnLoss, OverOnReturn
 from planner.sight.answer import sight_of
 from planner.track.samples import AreaSamples
 from planner.units import GROUND_LIMIT_M
@@ -75,6 +75,8 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
         area_flight=in_area,
         loss_over_ceiling_m=over.over_m if over else None,
         loss_asked=over.asked if over else None,
+        loss_over=over.met if over else None,
+        area_loss_over=tuple(one.met for one in over_area),
         loss_above_asked=over.above_asked if over else None,
         loss_met=_comes_down_into(case, flight.loss if flight else None),
         area_loss_over_ceiling_m=tuple(one.over_m for one in over_area),
@@ -122,6 +124,7 @@ class _OverCeiling:
     """How far returns (n,) come above the ceiling [m], what they enter, and what is asked for anyway."""
 
     over_m: Floats
+    met: OverOnReturn
     asked: AskedOnReturn
     above_asked: AboveAsked
 
@@ -140,15 +143,29 @@ def _over_ceiling(case: Case, loss: LossWays | None, *, in_row: bool = True) -> 
     count = len(loss.clearance_m)
     over_m = np.full(count, -np.inf)
     with np.errstate(invalid="ignore"):
-        above_m = put.amsl_m - there.ceiling_amsl_m
+        above_m = put.amsl_m - there.ceiling.amsl_m
         np.fmax.at(over_m, owner, above_m)
     # What comes above a known ceiling does so, whatever is not known elsewhere on that way.
     doubtful = np.zeros(len(over_m), dtype=bool)
     doubtful[owner[np.isnan(above_m)]] = True
     return _OverCeiling(
         np.where(doubtful & ~(over_m > TOLERANCE_M), np.nan, over_m),
+        _met(count, put, there, above_m),
         AskedOnReturn(*_farthest(count, owner, there.asked, there.above_m + put.above_m)),
         AboveAsked(*_farthest(count, owner, there.wanting, there.above_asked_m + put.above_m)),
+    )
+
+
+def _met(count: int, put: "_Put", there: OverWays, above_m: Floats) -> OverOnReturn:
+    """Return, per sample, that place of its return which comes farthest above what is allowed."""
+    # The last assigned stays, an unknown height before all.
+    order = np.argsort(np.nan_to_num(above_m, nan=-np.inf), kind="stable")
+    place = np.zeros(count, dtype=np.int64)
+    place[put.owner[order]] = order
+    column = np.full(count, -1, dtype=np.int64)
+    column[put.owner] = there.ceiling.column[place[put.owner]]
+    return OverOnReturn(
+        column, put.x_m[place], put.y_m[place], there.from_ground[place], there.ceiling.permitted[place]
     )
 
 

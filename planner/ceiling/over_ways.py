@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from planner.ceiling.blocks import Block, blocks_of
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.known import where_known
-from planner.ceiling.limits import ceiling_of
+from planner.ceiling.limits import Ceiling, ceiling_of
 from planner.ceiling.open_limit import open_limit
 from planner.ceiling.places import Places, places_at
 from planner.permission.entries import is_active
@@ -44,7 +44,8 @@ class OverWays:
 
     Parameters
     ----------
-    ceiling_amsl_m : the ceiling [m AMSL], NaN where not known.
+    ceiling : the ceiling and what sets it; NaN where not known.
+    from_ground : whether it is the ground: nothing is open.
     asked : column of the airspace there of which only the authority can say whether it may be entered, and
         that no answer on record opens at that height; -1 for none.
     above_m : how far above what is open beneath it [m]: inf where it begins at the ground, -inf for none.
@@ -53,7 +54,8 @@ class OverWays:
     above_asked_m : how far above the height that the plan needs there [m], -inf for none.
     """
 
-    ceiling_amsl_m: Floats
+    ceiling: Ceiling
+    from_ground: NDArray[np.bool_]
     asked: NDArray[np.int64]
     above_m: Floats
     wanting: NDArray[np.int64]
@@ -68,7 +70,9 @@ def over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> OverWay
     asked, above_m = np.full(len(x_m), -1, dtype=np.int64), np.full(len(x_m), -np.inf)
     wanting, above_asked_m = asked.copy(), above_m.copy()
     if not len(x_m):
-        return OverWays(np.empty(0), asked, above_m, wanting, above_asked_m)
+        nothing = np.zeros(0, dtype=bool)
+        none = Ceiling(np.empty(0), np.empty(0, dtype=np.int64), nothing)
+        return OverWays(none, nothing, asked, above_m, wanting, above_asked_m)
     places, blocks = _blocks_at(scene, x_m, y_m, amsl_m)
     limit = open_limit(places, scene.plan, scene.mapped, launch_m=places.launch_ground_amsl_m)
     asked_agl_m = needed_agl_m(scene)
@@ -83,7 +87,9 @@ def over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> OverWay
             above_asked_m = np.fmax(above_asked_m, over_m)
     shut = [block for block in blocks if block.column not in asked_agl_m]
     ceiling = where_known(ceiling_of(places, limit, shut), places, scene.mapped)
-    return OverWays(ceiling.amsl_m, asked, above_m, wanting, above_asked_m)
+    with np.errstate(invalid="ignore"):
+        from_ground = np.asarray(ceiling.amsl_m <= places.ground_amsl_m)
+    return OverWays(ceiling, from_ground, asked, above_m, wanting, above_asked_m)
 
 
 def needed_agl_m(scene: Scene) -> dict[int, float]:

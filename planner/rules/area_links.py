@@ -14,7 +14,6 @@ from planner.flight.answer import Link
 from planner.flight.failsafe import Failsafe
 from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
-from planner.rules.bibliography import height_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_links import FAILING, USE, radio_name, what_takes
@@ -29,6 +28,7 @@ from planner.rules.flight_loss import (
 )
 from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.loss_assumed import SPEED, by_what_is_said
+from planner.rules.loss_over_words import over_words
 from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
 from planner.rules.words import capitalised, over_ft
@@ -140,29 +140,30 @@ def clears(case: Case) -> Iterator[Finding]:
 
 def under_ceiling(case: Case) -> Iterator[Finding]:
     """Yield a stop where a return from the area comes above the ceiling over it, or on the way home."""
+    every = case.area_loss_over_ceiling_m
+    known = zip(every, returns_of_area(case), strict=True)
     found = [
-        (float(np.nanmax(over_m)), int(np.nanargmax(over_m)), where, places, loss)
-        for over_m, (where, places, loss) in zip(
-            case.area_loss_over_ceiling_m, returns_of_area(case), strict=True
-        )
+        (float(np.nanmax(over_m)), int(np.nanargmax(over_m)), one, met)
+        for (over_m, one), met in zip_longest(known, case.area_loss_over[: len(every)])
         if not np.isnan(over_m).all()
     ]
     if not found:
         return
-    most_m, k, where, places, loss = max(found, key=lambda one: one[0])
-    if most_m > TOLERANCE_M:
-        yield Finding(
-            rule="link-loss-above-ceiling",
-            mark=Mark.STOP,
-            basis=Basis.SAFETY,
-            title="On lost link it climbs above the ceiling",
-            message=f"Lost {where} the aircraft {does(case.plan, loss.failsafe.action)}, {over_ft(most_m)} "
-            "above what is allowed over the area or on its way home.",
-            citation=height_rule(case.plan.purpose),
-            remedy="set a lower return height that still clears the ground, or another action",
-            place=place_at(places, k),
-            numbers={"over_m": most_m},
-        )
+    most_m, k, (where, places, loss), met = max(found, key=lambda one: one[0])
+    if most_m <= TOLERANCE_M:
+        return
+    words = over_words(case, met, k, most_m, "over the area or on its way home")
+    yield Finding(
+        rule="link-loss-above-ceiling",
+        mark=Mark.STOP,
+        basis=words.basis,
+        title=words.title,
+        message=f"Lost {where} the aircraft {does(case.plan, loss.failsafe.action)}{words.what}",
+        citation=words.citation,
+        remedy=words.remedy,
+        place=words.place or place_at(places, k),
+        numbers={"over_m": most_m},
+    )
 
 
 def wind_lets_it(case: Case) -> Iterator[Finding]:

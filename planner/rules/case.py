@@ -32,6 +32,21 @@ class AskedOnReturn:
 
 
 @attrs.frozen(eq=False)
+class OverOnReturn:
+    """What returns (n,) on lost link come farthest above, and where.
+
+    `column` is the outline that sets the ceiling there in the mapped world, -1 for the ground; `x_m`, `y_m`
+    the place in the plane [m]; `from_ground`: nothing is open there at all; `permitted`: a record sets it.
+    """
+
+    column: NDArray[np.int64]
+    x_m: NDArray[np.float64]
+    y_m: NDArray[np.float64]
+    from_ground: NDArray[np.bool_]
+    permitted: NDArray[np.bool_]
+
+
+@attrs.frozen(eq=False)
 class AboveAsked:
     """Which returns (n,) on lost link come above the height that the plan has to ask for.
 
@@ -64,7 +79,8 @@ class Case:
     return on lost link from there comes above the ceiling, -inf where it was
     not asked, NaN where the ceiling is not known; None where nothing returns;
     `area_loss_over_ceiling_m` the same for each of the area's `losses`; `loss_asked` and `area_loss_asked`
-    say which of them enter airspace that only the authority can open, `loss_above_asked` which come above the
+    say which of them enter airspace that only the authority can open, `loss_over` what they come above,
+    `loss_above_asked` which come above the
     height that is to be asked for anyway, `loss_met` what an action that stays comes down through.
     `by_report` is this case in the wind of the reports, where that is stronger than the one that is typed,
     `in_told_air` at their temperature, where that is another.
@@ -89,6 +105,8 @@ class Case:
     area_loss_over_ceiling_m: tuple[NDArray[np.float64], ...] = ()
     loss_asked: AskedOnReturn | None = None
     area_loss_asked: tuple[AskedOnReturn, ...] = ()
+    loss_over: OverOnReturn | None = None
+    area_loss_over: tuple[OverOnReturn, ...] = ()
     loss_above_asked: AboveAsked | None = None
     area_loss_above_asked: tuple[AboveAsked, ...] = ()
     loss_met: tuple[MetOnLoss, ...] = ()

@@ -14,12 +14,12 @@ from planner.flight.obstacles import told_structures, untold_structures
 from planner.flight.way_home import WIGGLE_M, LossWays
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLoss, LinkLossAction
-from planner.rules.bibliography import height_rule
 from planner.rules.case import AskedOnReturn, Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_wind import held_in_gusts
 from planner.rules.flight_words import clock, feet, fine_speed, percent, wind_words, worst_of
 from planner.rules.loss_assumed import SPEED, by_what_is_said
+from planner.rules.loss_over_words import over_words
 from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
 from planner.rules.turn_back_words import by_itself_words
@@ -96,19 +96,19 @@ def under_ceiling(case: Case) -> Iterator[Finding]:
     if not len(asked):
         return
     k = int(asked[np.argmax(over_m[asked])])
+    words = over_words(case, case.loss_over, k, float(over_m[k]), "on its way")
     yield Finding(
         rule="link-loss-above-ceiling",
         mark=Mark.STOP,
-        basis=Basis.SAFETY,
-        title="On lost link it climbs above the ceiling",
+        basis=words.basis,
+        title=words.title,
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft "
-        f"{does(case.plan, flight.loss.failsafe.action)}, {over_ft(float(over_m[k]))} above what is "
-        "allowed on its way.",
-        citation=height_rule(case.plan.purpose),
-        remedy="set a lower return height that still clears the ground, or another action",
+        f"{does(case.plan, flight.loss.failsafe.action)}{words.what}",
+        citation=words.citation,
+        remedy=words.remedy,
         from_m=float(track.distance_m[asked[0]]),
         to_m=float(track.distance_m[asked[-1]]),
-        place=place_at(track, k),
+        place=words.place or place_at(track, k),
         numbers={"over_m": float(over_m[k])},
     )
 

@@ -5,14 +5,16 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from planner.permission.need import PermissionNeed, Route
 from planner.permission.routes import TOLERANCE_M
+from planner.plan.model import Purpose
 from planner.rules.area_links import returns_of_area
 from planner.rules.bibliography import airspace_rule
 from planner.rules.case import AboveAsked, Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
-from planner.rules.words import along, over_ft
+from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
 
 
@@ -24,7 +26,7 @@ def return_above_asked(case: Case) -> Iterator[Finding]:
         found = [_highest(track, above, set(use.volumes), where) for where, track, above in _returns(case)]
         highest = max((one for one in found if one is not None), default=None, key=lambda one: one[0])
         if highest is not None:
-            yield _finding(case, use.need.airspace, use.need.asked_agl_m, highest)
+            yield _finding(case, use.need, use.need.asked_agl_m, highest)
 
 
 def _returns(case: Case) -> Iterator[tuple[str, Track, AboveAsked]]:
@@ -45,25 +47,38 @@ def _highest(
 
 
 def _finding(
-    case: Case, airspace: str, asked_agl_m: float, highest: tuple[float, int, str, Track]
+    case: Case, need: PermissionNeed, asked_agl_m: float, highest: tuple[float, int, str, Track]
 ) -> Finding:
     most_m, k, where, track = highest
     link_loss = case.plan.aircraft.link_loss if case.plan.aircraft else None
     assert link_loss is not None
+    beyond, how = _beyond_the_cell(case, need, asked_agl_m + most_m)
     lost = where or f"at {along(float(track.distance_m[k]))}"
     return Finding(
         rule="link-loss-above-asked",
         mark=Mark.ACT,
         basis=Basis.LAW,
-        title=f"Its return comes higher than what is to be asked for of {airspace}",
+        title=f"Its return comes higher than what is to be asked for of {need.airspace}",
         message=f"Lost {lost} the aircraft {does(case.plan, link_loss.action)}, {over_ft(most_m)} above the "
         f"{over_ft(asked_agl_m)} over the lowest ground about it that the plan needs there. A permission to "
-        "that height would not hold for it.",
+        f"that height would not hold for it.{beyond}",
         citation=airspace_rule(case.plan.purpose),
-        remedy=f"ask for {over_ft(asked_agl_m + most_m)} there, set a return height that is "
+        remedy=f"{how} for {over_ft(asked_agl_m + most_m)} there, set a return height that is "
         f"{over_ft(most_m)} lower and still clears the ground, or set another action",
         place=place_at(track, k),
         numbers={"above_asked_m": most_m, "asked_agl_m": asked_agl_m},
+    )
+
+
+def _beyond_the_cell(case: Case, need: PermissionNeed, asked_agl_m: float) -> tuple[str, str]:
+    """Return what an automated request can't give of that height, and how to ask then."""
+    cell_m = need.cell_ceiling_agl_m
+    if need.route is not Route.AUTOMATED or cell_m is None or asked_agl_m <= cell_m + TOLERANCE_M:
+        return "", "ask"
+    by_request = case.plan.purpose is Purpose.PART_107
+    return (
+        f" The automated service gives {room_ft(cell_m)} there at the most.",
+        "ask by a further coordination request" if by_request else "ask the authority",
     )
 
 

@@ -5,15 +5,14 @@ from collections.abc import Iterator
 import attrs
 
 from planner.permission.inquiry import inquired_of
-from planner.rules.bibliography import airspace_rule, closed_rule, inquiry_rule
 from planner.rules.case import Case, MetOnLoss
-from planner.rules.closed_words import agency_of, what_it_is
+from planner.rules.closed_words import what_it_is
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import worst_of
 from planner.rules.inquiries import inquiries
+from planner.rules.loss_over_words import leave_rule, leave_words
 from planner.rules.loss_words import does
 from planner.rules.words import along
-from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceVolume
 
 
 def comes_down_through(case: Case) -> Iterator[Finding]:
@@ -52,25 +51,9 @@ def _finding(case: Case, met: MetOnLoss) -> Iterator[Finding]:
             else ""
         ),
         remedy=f"set an action that brings it home another way, keep {name} from beneath the path, or record "
-        f"{_leave(volume, asks=asks)}",
+        f"{leave_words(case, volume)} with the height it holds to",
     )
-    yield attrs.evolve(found, basis=Basis.LAW, citation=_citation(case, volume))
-
-
-def _citation(case: Case, volume: AirspaceVolume) -> str:
-    if inquired_of(volume, case.plan.purpose):
-        return inquiry_rule(volume.kind)
-    if volume.kind in FORBIDDEN_WHILE_ACTIVE:
-        return closed_rule(case.plan.purpose, {volume.kind})
-    return airspace_rule(case.plan.purpose)
-
-
-def _leave(volume: AirspaceVolume, *, asks: bool) -> str:
-    if asks:
-        return "the authority's answer with the height it holds to"
-    if volume.kind in FORBIDDEN_WHILE_ACTIVE:
-        return f"the permission of {agency_of([volume])}"
-    return "its authorization"
+    yield attrs.evolve(found, basis=Basis.LAW, citation=leave_rule(case, volume))
 
 
 RULES = (comes_down_through,)

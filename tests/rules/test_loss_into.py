@@ -32,8 +32,8 @@ AROUND = {
 BENEATH, AHEAD = box(150, -50, 250, 50), box(408, -20, 440, 20)
 
 
-def answer(action, *airspace, cells=(), height_m=None, **changes):
-    flight = plan(Purpose.PART_107, **changes)
+def answer(action, *airspace, cells=(), height_m=None, purpose=Purpose.PART_107, **changes):
+    flight = plan(purpose, **changes)
     height = None if height_m is None else AboveLaunch(height_m)
     loss = LinkLoss(action, 1.0, height)
     flight = attrs.evolve(flight, aircraft=attrs.evolve(flight.aircraft, link_loss=loss))
@@ -107,6 +107,24 @@ def test_a_return_through_what_is_to_be_asked_for_is_no_stop_and_says_for_what_t
     assert found.verdict is Verdict.PERMISSION_NEEDED
     assert "50 ft above the 99 ft" in one.message
     assert "ask for 148 ft there" in one.remedy
+
+
+@pytest.mark.parametrize(
+    ("cell_ft", "purpose", "words"),
+    [
+        (150, Purpose.PART_107, "ask for 148 ft"),
+        (120, Purpose.PART_107, "ask by a further coordination request for 148 ft"),
+        (120, Purpose.RECREATIONAL, "ask the authority for 148 ft"),
+    ],
+)
+def test_above_the_cell_it_is_said_that_the_automated_service_does_not_give_it(cell_ft, purpose, words):
+    """JO 7210.3 ch. 12 §10: up to the lowest touched value automatically, above it by coordination."""
+    found = answer(
+        LinkLossAction.RETURN_FIXED, volume(), cells=(cell(cell_ft),), height_m=45.0, purpose=purpose
+    )
+    (one,) = [one for one in found.findings if one.rule == "link-loss-above-asked"]
+    assert one.remedy.startswith(words)
+    assert ("The automated service gives 120 ft there at the most." in one.message) is (cell_ft == 120)
 
 
 def test_a_return_no_higher_than_the_flight_says_nothing():

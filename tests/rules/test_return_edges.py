@@ -92,6 +92,41 @@ def test_the_edges_of_records_count_as_those_of_airspace_do(gap, closed):
     assert ("link-loss-above-ceiling" in answer(shut, permissions=held)) is closed
 
 
+@pytest.mark.parametrize(
+    ("limits", "held", "words", "remedy"),
+    [
+        (
+            {},
+            None,
+            "comes into SHUT, which is shut to it from the ground up.",
+            "set another action or another way",
+        ),
+        ({}, "ring", "(INVENTED-1) does not reach there.", "set another action or another way"),
+        ({"floor": above_ground(35.0)}, None, "comes into SHUT, 33 ft above where it begins.", "33 ft lower"),
+        ({}, "height", "comes into SHUT, 17 ft above what is on record for it.", "17 ft lower"),
+    ],
+)
+def test_what_it_returns_through_is_named_where_it_does(limits, held, words, remedy):
+    """45 m less 35 m are 32.8 ft, less 40 m 16.4 ft; each is told rounded up. 14 CFR 107.45."""
+    shut = volume(AirspaceKind.RESTRICTED, box(160, 60, 260, 200), name="SHUT", **limits)
+    ring = area(box(-50, -50, 50, 50), None).ring if held == "ring" else None
+    records = (record("SHUT", 40.0, PermissionKind.AGENCY, ring=ring),) if held else ()
+    one = answer(shut, permissions=records)["link-loss-above-ceiling"]
+    assert (one.title, one.mark) == ("On lost link it returns through SHUT", Mark.STOP)
+    assert words in one.message
+    assert remedy in one.remedy
+    assert "record the permission of the using or controlling agency" in one.remedy
+    assert "107.45" in one.citation
+    place = shapely.Point(one.place.lon_deg, one.place.lat_deg)
+    assert shut.outline.buffer(1e-6).contains(place)
+
+
+def test_above_the_height_limit_the_limit_is_told():
+    one = answer(height_m=130.0)["link-loss-above-ceiling"]
+    assert one.title == "On lost link it climbs above the ceiling"
+    assert "27 ft above what is allowed on its way" in one.message  # 130 m less 121.92 m are 26.5 ft
+
+
 def narrow_valley(east_m, north_m):
     """A straight valley of 80 m, one raster node wide, across the ways home, not beneath the path."""
     level_m = np.full(np.shape(east_m), 304.8)
