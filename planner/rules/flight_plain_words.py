@@ -259,8 +259,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "link-loss-above-ceiling": (
         "A return height that clears a ridge may lie above what is allowed elsewhere. It should do both; "
-        "where it can't, another action or another path is safer. Airspace that it comes into is named; where "
-        "that is shut from the ground up, no height helps."
+        "where it can't, another action or another path is safer. Airspace that it comes into is named; "
+        "where that is shut from the ground up, no height helps."
     ),
     "link-loss-asks": (
         "A return on lost link is flown, too. Where it enters Class E of which only the authority can say "
