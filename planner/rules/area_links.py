@@ -19,12 +19,12 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_links import FAILING, USE, radio_name, what_takes
 from planner.rules.flight_loss import (
     ceiling_unknown,
-    ground_unknown,
     least_room_m,
     over_what,
     remedy_of,
     stated_loss,
     too_low,
+    way_unknown,
 )
 from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.loss_assumed import SPEED, by_what_is_said
@@ -185,21 +185,27 @@ def wind_lets_it(case: Case) -> Iterator[Finding]:
 
 
 def known(case: Case) -> Iterator[Finding]:
-    """Yield an unknown where ground of the way is not known, an act where its height or ceiling is not."""
-    unknown = any(loss.unknown.any() for _, _, loss in returns_of_area(case))
-    ground = any(ground_unknown(loss).any() for _, _, loss in returns_of_area(case))
-    ground = ground or (case.area_flight is not None and bool(np.isnan(case.area_flight.waits.clearance_m)))
-    if unknown or ground or _ceiling_unknown(case):
-        yield Finding(
-            rule="link-loss-not-known",
-            mark=Mark.UNKNOWN if ground else Mark.ACT,
-            basis=Basis.SAFETY,
-            title="Way on lost link not known",
-            message="Ground on the way home from the flying area or where it flies on to, the ceiling over "
-            "it, or the height of the return, is not known.",
-            citation=COMMON_PRACTICE,
-            remedy="state the return height, and add terrain that covers the way",
-        )
+    """Yield an unknown where ground or height of the way is not known, an act where its ceiling is not."""
+    way = any(loss.unknown.any() for _, _, loss in returns_of_area(case))
+    flies_on = case.area_flight is not None and bool(np.isnan(case.area_flight.waits.clearance_m))
+    if not (way or flies_on or _ceiling_unknown(case)):
+        return
+    what, remedy = (
+        way_unknown(case)
+        if way
+        else ("Ground where it flies on to is not known.", "add terrain that covers what lies about the area")
+        if flies_on
+        else ("The ceiling over the way home is not known.", "add what covers the way")
+    )
+    yield Finding(
+        rule="link-loss-not-known",
+        mark=Mark.UNKNOWN if way or flies_on else Mark.ACT,
+        basis=Basis.SAFETY,
+        title="Way on lost link not known",
+        message=what,
+        citation=COMMON_PRACTICE,
+        remedy=remedy,
+    )
 
 
 def _ceiling_unknown(case: Case) -> bool:

@@ -1,6 +1,7 @@
 """Rules on the loss of the control link: what the aircraft does from every place, and where that ends."""
 
 from collections.abc import Iterator
+from typing import Final
 
 import attrs
 import numpy as np
@@ -220,35 +221,44 @@ def _charge_in_gusts(case: Case, charge: Charge, gusty: LossWays, *, told_low: b
 
 
 def known(case: Case) -> Iterator[Finding]:
-    """Yield an unknown where ground of the way is not known, an act where its height or ceiling is not."""
+    """Yield an unknown where ground or height of the way is not known, an act where its ceiling is not."""
     flight, track = case.flight, case.track
     if flight is None or track is None or flight.loss is None:
         return
-    unknown, ground = flight.loss.unknown, ground_unknown(flight.loss)
+    unknown, way = flight.loss.unknown, flight.loss.unknown.any()
     if case.loss_over_ceiling_m is not None:
         unknown = unknown | ceiling_unknown(case.loss_over_ceiling_m, case.loss_asked)
     if (worst := worst_of(track, unknown)) is not None:
+        what, remedy = way_unknown(case) if way else ("The ceiling over that way is not known.", _COVERED)
         yield worst.finding(
             rule="link-loss-not-known",
-            mark=Mark.UNKNOWN if ground.any() else Mark.ACT,
+            mark=Mark.UNKNOWN if way else Mark.ACT,
             title="Way on lost link not known",
-            message="Ground on that way is not known, so nobody can say whether it clears it."
-            if ground.any()
-            else "The height of the return, or the ceiling over that way, is not known.",
-            remedy="add terrain that covers the way, or let it return to where the ground is known"
-            if ground.any()
-            else "state the return height, and add what covers the way",
+            message=what,
+            remedy=remedy,
         )
+
+
+_COVERED: Final = "add what covers the way"
+
+
+def way_unknown(case: Case) -> tuple[str, str]:
+    """Return why nobody knows the way after the loss, and what helps."""
+    loss = stated_loss(case)
+    by_height = loss.action in (LinkLossAction.RETURN_FIXED, LinkLossAction.RETURN_OFFSET)
+    if by_height and loss.height is None:
+        return (
+            "The height of its return is not said: whether that clears ground and structures, stays under "
+            "the ceiling and is flown on what the battery holds nobody knows."
+        ), "state the return height, as it is set in the aircraft"
+    return (
+        "Ground on that way is not known, so nobody can say whether it clears it."
+    ), "add terrain that covers the way, or let it return to where the ground is known"
 
 
 def ceiling_unknown(over_m: NDArray[np.float64], asked: AskedOnReturn | None) -> NDArray[np.bool_]:
     """Return over which ways (n,) the ceiling is not known, but for what only the authority can open."""
     return np.asarray(np.isnan(over_m) & (True if asked is None else asked.column < 0))
-
-
-def ground_unknown(loss: LossWays) -> NDArray[np.bool_]:
-    """Return from which samples (n,) the height of the way is known, and the ground under it is not."""
-    return np.asarray(loss.unknown & np.isfinite(loss.corner_amsl_m[:, 2]))
 
 
 def over_cover_of_no_height(case: Case) -> Iterator[Finding]:

@@ -292,7 +292,7 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "link-loss-not-known": (
         "Nobody can say how an aircraft clears ground that is not known, or flies home at a height that "
-        "is not stated."
+        "is not stated: whoever says less is no better off."
     ),
     "link-loss-action": (
         "Know what the aircraft does by itself when the link is lost, and what it needs for that: to return "

@@ -4,16 +4,18 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from planner.flight.below import OF_PEOPLE, Thing, things_beneath
 from planner.flight.cover import cover_of, left_of, untold_cover
+from planner.flight.fall_zone import grown_by_m
 from planner.flight.obstacles import ASSUMED_HORIZONTAL_M, obstacles_of, told_structures, untold_structures
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
 from planner.rules.standing import CHARTED_AT_MOST_M
 from planner.rules.undrawn import UndrawnWay, ways_not_drawn
-from planner.rules.words import along
+from planner.rules.words import along, over_ft
 from planner.track.guy_wires import cones_in_box
 from planner.track.mapped import Mapped
 from planner.world.structures import Structure
@@ -26,39 +28,56 @@ def people_on_the_way(case: Case) -> Iterator[Finding]:
     for way in ways_not_drawn(case, case.mapped):
         if way.is_column:
             continue
-        people = sorted({thing.called for thing in _people(case, case.mapped, way)})
+        wide_m = grown_by_m(case.plan.aircraft)
+        people = sorted({thing.called for thing in _people(case, case.mapped, way, wide_m)})
         if people:
-            yield _finding(case, way, Mark.UNKNOWN, f"leads over {', '.join(people)}")
-        elif met := _struck(case, case.mapped, way):
+            over = f"leads over {', '.join(people)}, or within {over_ft(wide_m)} beside"
+            yield _finding(case, way, Mark.UNKNOWN, over)
+        elif met := _struck(case, case.mapped, way, 0.0):
             yield _finding(case, way, Mark.ACT, f"flown straight it would hit {met}")
-        elif untold := _of_no_height(case, case.mapped, way):
-            yield _finding(case, way, Mark.ACT, f"leads over {untold}, and nobody has said how high it is")
+        elif met := _struck(case, case.mapped, way, wide_m):
+            beside = f"flown straight it would pass {met} within {over_ft(wide_m)}: nobody flies so exactly"
+            yield _finding(case, way, Mark.ACT, beside)
+        elif untold := _of_no_height(case, case.mapped, way, wide_m):
+            over = f"leads over {untold} or close beside, and nobody has said how high it is"
+            yield _finding(case, way, Mark.ACT, over)
         elif mast := _under_wires(case, case.mapped, way):
             yield _finding(
                 case, way, Mark.ACT, f"flown straight it would pass where the guy wires of {mast} may be"
             )
 
 
-def _people(case: Case, mapped: Mapped, way: UndrawnWay) -> Iterator[Thing]:
+def _people(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) -> Iterator[Thing]:
     west, south, east, north = way.line.bounds
-    for thing in things_beneath(case.plan, (), mapped.frame, (west, south, east, north)):
-        if thing.below in OF_PEOPLE and shapely.intersects(thing.shape, way.line):
+    box = west - wide_m, south - wide_m, east + wide_m, north + wide_m
+    for thing in things_beneath(case.plan, (), mapped.frame, box):
+        if thing.below in OF_PEOPLE and shapely.dwithin(thing.shape, way.line, wide_m):
             yield thing
 
 
-def _struck(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
-    """Return what of known height a straight way would strike, '' if nothing."""
-    structures = _standing_near(mapped, way)
+def _struck(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) -> str:
+    """Return what of known height a straight way would strike that much aside, '' if nothing."""
+    structures = _standing_near(mapped, way, wide_m)
     known = obstacles_of(structures, mapped.frame)
     for k, one in enumerate(told_structures(structures)):
-        spot = shapely.buffer(shapely.Point(known.x_m[k], known.y_m[k]), max(float(known.radius_m[k]), 0.1))
+        radius_m = max(float(known.radius_m[k]), 0.1)
+        spot = _about(way, shapely.buffer(shapely.Point(known.x_m[k], known.y_m[k]), radius_m), wide_m)
         if _lowest_m(way, spot) <= known.top_amsl_m[k]:
             return one.label
     cover = cover_of(case.plan, mapped.frame, mapped.buildings)
     for name, shape, height_m in zip(cover.names, cover.shapes, cover.height_m, strict=True):
-        if _lowest_m(way, shape, over_ground=True) <= height_m:
+        wide = _about(way, shape, wide_m)
+        if _lowest_m(way, wide, over_ground=True) <= height_m:
             return name
     return ""
+
+
+def _about(way: UndrawnWay, shape: BaseGeometry, wide_m: float) -> BaseGeometry:
+    """Return a shape grown by so much; beside launch or landing point itself whoever stands there sees it."""
+    if wide_m <= 0.0:
+        return shape
+    there = shapely.buffer(shapely.Point(way.line.coords[0]), 2 * wide_m)
+    return shapely.union(shape, shapely.difference(shapely.buffer(shape, wide_m), there))
 
 
 def _under_wires(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
@@ -76,24 +95,26 @@ def _under_wires(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
     return ""
 
 
-def _standing_near(mapped: Mapped, way: UndrawnWay) -> list[Structure]:
-    """Return the structures that may stand under a way, as far off as the worst record may be."""
+def _standing_near(mapped: Mapped, way: UndrawnWay, wide_m: float) -> list[Structure]:
+    """Return the structures that may stand so near a way, as far off as the worst record may be."""
     standing, (west_m, south_m, east_m, north_m) = mapped.obstacles, way.line.bounds
     errors_m = (one.horizontal_error_m for one in standing.structures)
-    by_m = max((ASSUMED_HORIZONTAL_M if each is None else each for each in errors_m), default=0.0) + 1.0
+    by_m = (
+        max((ASSUMED_HORIZONTAL_M if each is None else each for each in errors_m), default=0.0) + 1.0 + wide_m
+    )
     near = standing.within(west_m - by_m, south_m - by_m, east_m + by_m, north_m + by_m)
     return [standing.structures[k] for k in near.tolist()]
 
 
-def _of_no_height(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
-    """Return what of unknown height a way leads over, '' if nothing."""
-    standing = untold_structures(_standing_near(mapped, way), mapped.frame)
+def _of_no_height(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) -> str:
+    """Return what of unknown height a way leads over, or closer beside than so much, '' if nothing."""
+    standing = untold_structures(_standing_near(mapped, way, wide_m), mapped.frame)
     for name, shape in (*untold_cover(case.plan, mapped.frame), *standing):
-        if shapely.intersects(shape, way.line):
+        if shapely.dwithin(shape, way.line, wide_m):
             return name
     for one in left_of(mapped.buildings, case.plan, mapped.frame):
-        low = one.height_m is None and _lowest_m(way, one.shape, over_ground=True) < CHARTED_AT_MOST_M
-        if low:
+        wide = _about(way, one.shape, wide_m)
+        if one.height_m is None and _lowest_m(way, wide, over_ground=True) < CHARTED_AT_MOST_M:
             return one.name
     return ""
 

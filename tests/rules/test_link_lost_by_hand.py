@@ -250,7 +250,7 @@ def test_what_nobody_can_say_is_open_over_unknown_ground_and_else_something_to_d
     level = LOSS.corner_amsl_m.copy()
     level[5, 2:] = math.nan
     no_height = the(known, lost(clearance_m=row(50.0, {5: math.nan}), corner_amsl_m=level))
-    assert (no_height.mark, no_height.from_m) == (Mark.ACT, ALONG_M[5])
+    assert (no_height.mark, no_height.from_m) == (Mark.UNKNOWN, ALONG_M[5])
     over = {"loss_over_ceiling_m": row(-math.inf, {9: math.nan})}
     one = the(known, lost(case=over, clearance_m=row(50.0)))
     assert (one.mark, one.from_m) == (Mark.ACT, ALONG_M[9])
