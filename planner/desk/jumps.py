@@ -94,6 +94,8 @@ _OF_RULE: Final = {
     "pressure-against-report": "weather/pressure",
     "wind-not-read": "weather/wind",
     "wet-weather": "weather/metar",
+    "seen-through-mist": "weather/metar",
+    "fog-about": "weather/metar",
     "dangerous-weather": "weather/metar",
     "wind-not-counted": "weather/wind",
     "wind-of-part": "weather/wind",

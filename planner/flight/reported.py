@@ -6,6 +6,7 @@ from typing import Final
 
 import attrs
 
+from planner.flight.obscured import FogAbout, Obscured, fog_about, obscured_by
 from planner.flight.reports import FORECASTS, Said
 from planner.flight.wind import Wind
 from planner.world.weather.report import CEILING_COVERS, Cover
@@ -101,7 +102,8 @@ class Reported:
     that can't be seen, and measured no base of it; '' if none does.
     `sky_unmeasured` says that a report can't tell what the sky is like.
     `dangers` are thunderstorm, squall, funnel cloud, hail, what freezes or blows, sand and ash, and
-    towering cloud. `wets` is what falls of another kind, and mist. `airs` is each report's air.
+    towering cloud. `wets` is what falls of another kind, and mist. `airs` is each report's air. `obscured`
+    is what groups say of visibility whose figure is wanting, or can't be; `fogs` fog elsewhere or in parts.
     """
 
     blowings: tuple[Blowing, ...] = ()
@@ -118,6 +120,8 @@ class Reported:
     dangers: tuple[Danger, ...] = ()
     wets: tuple[Wet, ...] = ()
     airs: tuple[ToldAir, ...] = ()
+    obscured: tuple[Obscured, ...] = ()
+    fogs: tuple[FogAbout, ...] = ()
 
     @property
     def blowing(self) -> Blowing | None:
@@ -158,6 +162,8 @@ def reported_of(said: Sequence[Said], elevations_m: Mapping[str, float]) -> Repo
         covered_source=next((one.source for one in said if _covered_unmeasured(one)), ""),
         dangers=_dangers(said),
         wets=_wets(said),
+        obscured=tuple(found for one in said for found in obscured_by(one)),
+        fogs=tuple(found for one in said for found in fog_about(one)),
         airs=tuple(
             ToldAir(one.conditions.temperature_c, one.conditions.pressure_hpa, one.source) for one in said
         ),
@@ -249,6 +255,12 @@ def _visibility(said: Sequence[Said]) -> Visibility | None:
         Visibility(visible.m, visible.less_than, _seen_where(one, visible.toward), visible.at_least)
         for one in said
         if (visible := one.conditions.visibility) is not None
+    ]
+    told += [
+        Visibility(found.below_m, True, f"{found.source}, {found.group}")
+        for one in said
+        for found in obscured_by(one)
+        if found.is_fog
     ]
     return min(told, key=lambda one: (one.m, not one.less_than), default=None)
 

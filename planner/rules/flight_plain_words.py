@@ -135,6 +135,15 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "In and near a thunderstorm, its towering cloud, a squall or funnel cloud the wind turns and doubles"
         " within seconds; hail, freezing rain, blowing snow, sand and ash stop motors and lenses."
     ),
+    "seen-through-mist": (
+        "By the code of reports mist is told between 1,000 and 5,000 m of visibility, smoke, haze, dust and "
+        "sand at 5,000 m or less (in the United States below 7 miles), fog below 1,000 m. Where no figure "
+        "stands beside it, or one that is greater, nobody knows how far one sees."
+    ),
+    "fog-about": (
+        "Shallow fog, patches, or fog in the vicinity hide an aircraft from whoever must see it, and come "
+        "and go within minutes. Fog itself, told without a figure, counts as less than 1,000 m."
+    ),
     "wet-weather": (
         "Few small aircraft are tight. At or below freezing, whatever is wet becomes ice: on propellers it"
         " takes lift and shakes, and on a lens the picture."
