@@ -55,6 +55,17 @@ class CeilingProfile:
     uncertainty_m: Floats
     unasked_amsl_m: Floats | None = None
 
+    def open_below_amsl_m(self, ground_amsl_m: Floats) -> Floats:
+        """Return up to where all is open while the ceiling waits for the authority's word (n,) [m AMSL].
+
+        NaN where the ceiling is known, where nobody can say, and where nothing above the ground is open.
+        """
+        if self.unasked_amsl_m is None:
+            return np.full(len(self.ceiling_amsl_m), np.nan)
+        with np.errstate(invalid="ignore"):
+            there = np.isnan(self.ceiling_amsl_m) & (self.unasked_amsl_m > ground_amsl_m)
+        return np.where(there, self.unasked_amsl_m, np.nan)
+
     def forgetting(self, there: NDArray[np.bool_]) -> "CeilingProfile":
         """Return it with no height known at some samples (n,)."""
         gone, unasked_m = there.tolist(), self.unasked_amsl_m

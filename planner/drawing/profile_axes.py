@@ -15,6 +15,7 @@ Floats = NDArray[np.float64]
 _LEFT, _RIGHT, _TOP, _BOTTOM = 44.0, 8.0, 20.0, 17.0
 _HEIGHT_WORDS = {"ft": "feet", "m": "metres"}
 _NICE = (1.0, 2.0, 2.5, 5.0, 10.0)
+_WORDS_FROM = 2.0
 _LETTERS = svg.Letters(9.0, 500, SOFT_INK)
 
 
@@ -79,9 +80,18 @@ def draw_axes(axes: Axes, along: str = "along the path", heights: str = "ft") ->
 
     `heights` is the unit of the heights, 'ft' or 'm'.
     """
-    unit = "km" if _in_km(axes) else "metres"
-    words = svg.words(f"{_HEIGHT_WORDS[heights]} above sea level, {unit} {along}", 2.0, 10.0, _LETTERS)
+    words = svg.words(_words(axes, along, heights), _WORDS_FROM, 10.0, _LETTERS)
     return _height_lines(axes, HEIGHTS[heights]) + _distance_ticks(axes) + words
+
+
+def words_end(axes: Axes) -> float:
+    """Return where the words of the axes along a path end [pt]."""
+    return _WORDS_FROM + svg.text_width(_words(axes, "along the path", "ft"), _LETTERS.size)
+
+
+def _words(axes: Axes, along: str, heights: str) -> str:
+    unit = "km" if _in_km(axes) else "metres"
+    return f"{_HEIGHT_WORDS[heights]} above sea level, {unit} {along}"
 
 
 def _height_lines(axes: Axes, unit_m: float) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+import attrs
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -13,8 +14,9 @@ from planner.drawing.ink import ASK_BLUE, GROUND_EDGE, GROUND_FILL, HAIR, INK, P
 from planner.drawing.labels import Label, LabelBoard
 from planner.drawing.path_pattern import stretches
 from planner.drawing.path_strokes import cut_between, draw_stretch
-from planner.drawing.profile_axes import Axes, axes_for, draw_axes
+from planner.drawing.profile_axes import Axes, axes_for, draw_axes, words_end
 from planner.drawing.profile_structures import StandingStructure, structures_beside
+from planner.rules.flown_line import flown_line
 from planner.track.track import Track
 from planner.wording import BINDING_WORDS
 
@@ -22,6 +24,8 @@ Floats = NDArray[np.float64]
 
 _LEAST_BINDING_WIDTH = 26.0
 _SAME_M = 0.05
+_ENTRY_APART = 38.0
+_OPEN_DASHES, _FLOWN_DASHES = "8 3", "7 2.5 1.4 2.5"
 
 
 def profile_picture(assessment: Assessment, width: float, height: float) -> str:
@@ -32,6 +36,9 @@ def profile_picture(assessment: Assessment, width: float, height: float) -> str:
     if track.length_m <= 0.0:
         return ""
     beside = structures_beside(track, assessment.world.structures)
+    opened = profile.open_below_amsl_m(track.ground_amsl_m)
+    flown = flown_line(assessment.case, assessment.findings)
+    flown = np.full(len(track), np.nan) if flown is None else flown
     tops_m = np.array([standing.top_amsl_m for standing in beside])
     heights_m = np.concatenate(
         [
@@ -39,6 +46,8 @@ def profile_picture(assessment: Assessment, width: float, height: float) -> str:
             track.planned_amsl_m,
             _finite(profile.ceiling_amsl_m),
             _finite(profile.requestable_amsl_m),
+            _finite(opened),
+            _finite(flown),
             tops_m,
         ]
     )
@@ -57,10 +66,12 @@ def profile_picture(assessment: Assessment, width: float, height: float) -> str:
         _curve(axes, track, _above(profile), ASK_BLUE, 1.6, "5 2.5"),
         _curve(axes, track, profile.ceiling_amsl_m, INK, 1.1),
         _curve(axes, track, profile.ceiling_amsl_m - profile.uncertainty_m, SOFT_INK, 0.8, "1 1.6"),
+        _curve(axes, track, opened, INK, 1.1, _OPEN_DASHES),
         _planned(axes, assessment, track),
+        _curve(axes, track, flown, INK, 1.4, _FLOWN_DASHES),
         _points(axes, track, board),
         _words(axes, track, profile, beside, board),
-        _key(axes),
+        _key(axes, opened, flown),
     )
     return svg.document(width, height, *pieces)
 
@@ -118,6 +129,8 @@ def _curve(
     axes: Axes, track: Track, heights_m: Floats, colour: str, width: float, dashes: str | None = None
 ) -> str:
     parts = [axes.points(track.distance_m[run], heights_m[run]) for run in runs(np.isfinite(heights_m))]
+    if not parts:
+        return ""
     return svg.element(
         "path",
         d=svg.polylines(parts),
@@ -206,18 +219,55 @@ def _binding_runs(profile: CeilingProfile) -> Iterator[slice]:
             start = index
 
 
-def _key(axes: Axes) -> str:
+def _key(axes: Axes, opened: Floats, flown: Floats) -> str:
+    """Explain the lines, from the right; what is rarely drawn has its room before what always is."""
+    entries = [
+        _Entry("ceiling to ask for", ASK_BLUE, 1.5, "5 2.5", 4),
+        _Entry("less uncertainty", SOFT_INK, 0.8, "1 1.6", 5),
+        _Entry("ceiling now", INK, 1.1, None, 3),
+        _Entry("planned", INK, 2.4, None, 2),
+    ]
+    if np.isfinite(flown).any():
+        entries.append(_Entry("as it would fly", INK, 1.4, _FLOWN_DASHES, 0))
+    if np.isfinite(opened).any():
+        entries.append(_Entry("open below", INK, 1.1, _OPEN_DASHES, 1))
+    room, shown = axes.right - words_end(axes), set()
+    for entry in sorted(entries, key=lambda one: one.rank):
+        room -= entry.width
+        if room < 0:
+            break
+        shown.add(entry.words)
     drawn, x = [], axes.right
-    entries = (
-        ("ceiling to ask for", ASK_BLUE, 1.5, "5 2.5"),
-        ("less uncertainty", SOFT_INK, 0.8, "1 1.6"),
-        ("ceiling now", INK, 1.1, None),
-        ("planned", INK, 2.4, None),
-    )
-    for words, colour, width, dashes in entries:
-        x -= svg.text_width(words, 9.0)
-        drawn.append(svg.words(words, x, 10.0, svg.Letters(9.0, 500, SOFT_INK)))
+    for entry in entries:
+        if entry.words not in shown:
+            continue
+        x -= svg.text_width(entry.words, 9.0)
+        drawn.append(svg.words(entry.words, x, 10.0, svg.Letters(9.0, 500, SOFT_INK)))
         line = svg.polyline([(x - 26, 7), (x - 5, 7)])
-        drawn.append(svg.element("path", d=line, stroke=colour, stroke_width=width, stroke_dasharray=dashes))
-        x -= 38
+        drawn.append(
+            svg.element(
+                "path",
+                d=line,
+                stroke=entry.colour,
+                stroke_width=entry.stroke,
+                stroke_dasharray=entry.dashes,
+            )
+        )
+        x -= _ENTRY_APART
     return "".join(drawn)
+
+
+@attrs.frozen
+class _Entry:
+    """A line of the key; the lowest rank gives way last."""
+
+    words: str
+    colour: str
+    stroke: float
+    dashes: str | None
+    rank: int
+
+    @property
+    def width(self) -> float:
+        """Room it takes with its sample [pt]."""
+        return svg.text_width(self.words, 9.0) + _ENTRY_APART

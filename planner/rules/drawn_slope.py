@@ -38,7 +38,7 @@ def drawn_too_steep_down(case: Case) -> Iterator[Finding]:
     track, rate_mps = case.track, able_of(case).descent_mps
     if track is None or rate_mps is None:
         return
-    worst = by_what_is_said(case, above_ceiling, _own_word(case, track))
+    worst = by_what_is_said(case, above_ceiling, own_word(case, track))
     as_drawn = None if worst is None else flown_as(case)
     # What is above it by the ground that is followed is told already, and weighs more.
     if worst is not None and as_drawn is not None and above_ceiling(case, as_drawn) is None:
@@ -51,14 +51,14 @@ def drawn_too_steep_up(case: Case) -> Iterator[Finding]:
     track, rate_mps = case.track, able_of(case).climb_mps
     if track is None or rate_mps is None:
         return
-    worst = by_what_is_said(case, under_ground, _own_word(case, track))
+    worst = by_what_is_said(case, under_ground, own_word(case, track))
     as_drawn = None if worst is None else flown_as(case)
     if worst is not None and as_drawn is not None and under_ground(case, as_drawn) is None:
         found = _finding(case, track, worst, rate_mps, down=False)
         yield found if worst.speed_said else open_by_speed(found)
 
 
-def _own_word(case: Case, track: Track) -> NDArray[np.bool_]:
+def own_word(case: Case, track: Track) -> NDArray[np.bool_]:
     """Return which legs are flown as drawn whatever the rates are, shape (legs,)."""
     ends = track.point_sample
     run_m = np.hypot(np.diff(track.x_m[ends]), np.diff(track.y_m[ends]))

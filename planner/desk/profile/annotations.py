@@ -42,9 +42,12 @@ def _unknown_labels(track: Track, profile: CeilingProfile) -> Iterator[Label]:
     for from_m, to_m in unknown_stretches(track.distance_m, track.ground_amsl_m):
         yield Label("ground not known", from_m, to_m, _UNKNOWN_WEIGHT)
     told = np.isnan(track.ground_amsl_m) | np.array([bool(name) for name in profile.binding_name])
-    limit = np.where(told, 0.0, profile.ceiling_amsl_m)
+    beneath = np.isfinite(profile.open_below_amsl_m(track.ground_amsl_m))
+    limit = np.where(told | beneath, 0.0, profile.ceiling_amsl_m)
     for from_m, to_m in unknown_stretches(track.distance_m, limit):
         yield Label("limit not known", from_m, to_m, _UNKNOWN_WEIGHT)
+    for from_m, to_m in unknown_stretches(track.distance_m, np.where(beneath & ~told, np.nan, 0.0)):
+        yield Label("open below, not known above", from_m, to_m, _UNKNOWN_WEIGHT)
 
 
 def _binding_labels(track: Track, profile: CeilingProfile) -> Iterator[Label]:

@@ -52,15 +52,23 @@ class PlannedLine:
 
 @attrs.frozen(eq=False)
 class ProfileCurves:
-    """All lines of one profile, arrays (n,) on the track's axis, NaN unknown."""
+    """All lines of one profile, arrays (n,) on the track's axis, NaN unknown.
+
+    `open_ft`: up to where all is open where the ceiling waits for the authority's word; `flown_ft`: how
+    high it is flown where that is not as planned.
+    """
 
     distance_m: Floats
     ground_ft: Floats
     ceiling_ft: Floats
     asked_ft: Floats
+    open_ft: Floats
+    flown_ft: Floats
     ground_joined: Bools
     ceiling_joined: Bools
     asked_joined: Bools
+    open_joined: Bools
+    flown_joined: Bools
     planned: PlannedLine
 
     @property
@@ -69,8 +77,15 @@ class ProfileCurves:
         return float(self.distance_m[-1])
 
 
-def curves_of(track: Track, profile: CeilingProfile, parts: Sequence[Stretch]) -> ProfileCurves:
-    """Return the lines to draw for a track, its ceilings and the patterns of its parts."""
+def curves_of(
+    track: Track, profile: CeilingProfile, parts: Sequence[Stretch], flown_amsl_m: Floats | None = None
+) -> ProfileCurves:
+    """Return the lines to draw for a track, its ceilings and the patterns of its parts.
+
+    `flown_amsl_m` is how high it is flown where that is not as planned (n,), NaN elsewhere.
+    """
+    open_m = beside_too(profile.open_below_amsl_m(track.ground_amsl_m))
+    flown_m = np.full(len(track), np.nan) if flown_amsl_m is None else flown_amsl_m
     ceiling_known = np.isfinite(profile.ceiling_amsl_m)
     asked = can_ask(profile)
     return ProfileCurves(
@@ -78,11 +93,21 @@ def curves_of(track: Track, profile: CeilingProfile, parts: Sequence[Stretch]) -
         ground_ft=track.ground_amsl_m / FOOT_M,
         ceiling_ft=profile.ceiling_amsl_m / FOOT_M,
         asked_ft=profile.requestable_amsl_m / FOOT_M,
+        open_ft=open_m / FOOT_M,
+        flown_ft=flown_m / FOOT_M,
         ground_joined=both_ends(np.isfinite(track.ground_amsl_m)),
         ceiling_joined=both_ends(ceiling_known),
         asked_joined=both_ends(asked),
+        open_joined=both_ends(np.isfinite(open_m)),
+        flown_joined=both_ends(np.isfinite(flown_m)),
         planned=_planned_line(track, profile, parts),
     )
+
+
+def beside_too(values: Floats) -> Floats:
+    """Return values, and those of a neighbour where there are none: as far as hatches reach."""
+    before, after = np.insert(values[:-1], 0, np.nan), np.append(values[1:], np.nan)
+    return np.where(np.isfinite(values), values, np.where(np.isfinite(after), after, before))
 
 
 def _planned_line(track: Track, profile: CeilingProfile, parts: Sequence[Stretch]) -> PlannedLine:
@@ -147,6 +172,8 @@ def height_range_ft(curves: ProfileCurves, from_m: float, to_m: float) -> tuple[
             curves.ground_ft[samples],
             curves.ceiling_ft[samples],
             asked,
+            curves.open_ft[samples],
+            curves.flown_ft[samples],
             (line.height_ft - line.uncertainty_ft)[planned_seen],
             (line.height_ft + line.uncertainty_ft)[planned_seen],
         )

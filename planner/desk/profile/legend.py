@@ -20,11 +20,13 @@ class Sample(Enum):
 
     CEILING = "ceiling now"
     ASKED = "if asked for"
+    OPEN = "open below"
     CLEAR = "planned"
     BRIEF = "briefly hidden"
     ACT = "to do first"
     STOP = "must change"
     UNKNOWN = "not known"
+    FLOWN = "as it would fly"
     UNDER = "under the ground"
     GROUND = "ground"
 
@@ -48,7 +50,9 @@ _WEIGHTIEST_FIRST: Final = (
     Sample.STOP,
     Sample.UNKNOWN,
     Sample.ACT,
+    Sample.FLOWN,
     Sample.UNDER,
+    Sample.OPEN,
     Sample.BRIEF,
     Sample.ASKED,
     Sample.CLEAR,
@@ -130,6 +134,8 @@ class Legend(QWidget):
 _PENS = {
     Sample.CEILING: (tones.ceiling_pen,),
     Sample.ASKED: (tones.asked_pen,),
+    Sample.OPEN: (tones.open_pen,),
+    Sample.FLOWN: (tones.flown_pen,),
     Sample.CLEAR: (tones.clear_pen,),
     Sample.BRIEF: (tones.brief_pen, tones.brief_core_pen),
     Sample.ACT: (tones.act_pen,),

@@ -70,6 +70,7 @@ class ProfileLines:
     def __init__(self, view: pg.ViewBox) -> None:
         self._ground, self._band = Ribbon(), Ribbon()
         self._ground_edge, self._ceiling, self._asked = _curve(), _curve(), _curve()
+        self._open, self._flown = _curve(), _curve()
         self._planned = {
             pattern: tuple(_curve() for _pen in pens) for pattern, pens in tones.PENS_OF_PATTERN.items()
         }
@@ -77,6 +78,7 @@ class ProfileLines:
         self._tops: tuple[Line, ...] = ()
         planned = [curve for curves in self._planned.values() for curve in curves]
         lower = [self._ground, self._ground_edge, self._band, self._ceiling, self._asked]
+        lower += [self._open, self._flown]
         for height, item in enumerate([*lower, *planned]):
             item.setZValue(height)
             view.addItem(item, ignoreBounds=True)
@@ -90,6 +92,8 @@ class ProfileLines:
         self._ground_edge.setPen(tones.ground_pen())
         self._ceiling.setPen(tones.ceiling_pen())
         self._asked.setPen(tones.asked_pen())
+        self._open.setPen(tones.open_pen())
+        self._flown.setPen(tones.flown_pen())
         for pattern, pens in tones.PENS_OF_PATTERN.items():
             for curve, pen in zip(self._planned[pattern], pens, strict=True):
                 curve.setPen(pen())
@@ -104,7 +108,11 @@ class ProfileLines:
         _set(self._ground_edge, ground)
         _set(self._ceiling, ceiling)
         _set(self._asked, asked)
-        self._tops = (ground, ceiling, asked, self._show_planned(curves.planned, scale))
+        opened = thinned(x, curves.open_ft, curves.open_joined, scale)
+        flown = thinned(x, curves.flown_ft, curves.flown_joined, scale)
+        _set(self._open, opened)
+        _set(self._flown, flown)
+        self._tops = (ground, ceiling, asked, opened, flown, self._show_planned(curves.planned, scale))
 
     @property
     def tops(self) -> tuple[Line, ...]:

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 import attrs
 import numpy as np
 import pyqtgraph as pg
+from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
 
 from planner.desk import palette
 from planner.desk.profile import tones
@@ -17,6 +18,8 @@ from planner.desk.profile.strip import Tone
 from planner.desk.profile.towers import Tower
 from planner.desk.profile.view import PathView, height_step_ft
 
+Floats = NDArray[np.float64]
+
 _TOWER_PX = 3.0
 _UNKNOWN_TOP_PX = 26.0
 _LEADER_FROM_PX = 12.0
@@ -26,11 +29,15 @@ _LOWEST_WORDS = 0.62
 
 @attrs.frozen(eq=False)
 class Scenery:
-    """What over- and underlay show besides the lines."""
+    """What over- and underlay show besides the lines.
+
+    `floor`: along the path [m], up to where all is open in what is not known above [ft AMSL], NaN: nothing.
+    """
 
     towers: tuple[Tower, ...] = ()
     labels: tuple[Label, ...] = ()
     unknown: tuple[tuple[float, float], ...] = ()
+    floor: tuple[Floats, Floats] | None = None
     turn_back_m: float | None = None
 
 
@@ -81,7 +88,7 @@ class Underlay(PixelLayer):
             painter.drawLine(QLineF(box.left(), y, box.right(), y))
         if self._scenery:
             for from_m, to_m in self._scenery.unknown:
-                _hatch(painter, scale, from_m, to_m)
+                _hatch(painter, scale, (from_m, to_m), self._scenery.floor)
             for tower in self._scenery.towers:
                 _paint_tower(painter, scale, tower)
             if self._scenery.turn_back_m is not None:
@@ -174,11 +181,25 @@ def _colour_of(label: Label) -> QColor:
     return QColor({"ask": colours.ask, "soft": colours.ink_soft}.get(label.tone, colours.ink))
 
 
-def _hatch(painter: QPainter, scale: Scale, from_m: float, to_m: float) -> None:
-    left = scale.x_px(from_m)
-    where = QRectF(left, 0, max(scale.x_px(to_m) - left, 2.0), scale.height_px)
-    painter.fillRect(where, tones.fill_of(Tone.UNKNOWN))
-    painter.fillRect(where, tones.hatch_of_unknown())
+def _hatch(
+    painter: QPainter, scale: Scale, part_m: tuple[float, float], floor: tuple[Floats, Floats] | None
+) -> None:
+    """Hatch a stretch that is not known, above what is open in it."""
+    left, right = (scale.x_px(at_m) for at_m in part_m)
+    right = max(right, left + 2.0)
+    outline = [QPointF(left, 0.0), QPointF(right, 0.0), QPointF(right, scale.height_px)]
+    if floor is not None and np.isfinite(floor[1]).any():
+        at_m, height_ft = floor
+        inside = (at_m >= part_m[0]) & (at_m <= part_m[1])
+        y_px = np.where(np.isfinite(height_ft), scale.all_y_px(height_ft), scale.height_px)[inside]
+        x_px = scale.all_x_px(at_m[inside])
+        outline += [QPointF(x, y) for x, y in zip(x_px[::-1].tolist(), y_px[::-1].tolist(), strict=True)]
+    outline.append(QPointF(left, scale.height_px))
+    path = QPainterPath()
+    path.addPolygon(QPolygonF(outline))
+    path.closeSubpath()
+    painter.fillPath(path, tones.fill_of(Tone.UNKNOWN))
+    painter.fillPath(path, tones.hatch_of_unknown())
 
 
 def _paint_tower(painter: QPainter, scale: Scale, tower: Tower) -> None:

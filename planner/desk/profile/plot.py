@@ -22,6 +22,7 @@ from planner.desk.profile.under_ground import UnderGround, dips_of
 from planner.desk.profile.view import DistanceAxis, HeightAxis, PathView
 from planner.desk.style import scaled
 from planner.drawing.path_pattern import Stretch, stretches
+from planner.rules.flown_line import flown_line
 
 _LEFT_AXIS_PX = 58
 _RIGHT_MARGIN_PX = 16
@@ -129,13 +130,14 @@ class ProfilePlot(pg.PlotWidget):
         track, profile = assessment.track, assessment.profile
         assert track is not None
         assert profile is not None
-        self._curves = curves_of(track, profile, stretches(assessment) if parts is None else parts)
+        self._curves = _curves(assessment, parts)
         self._towers = self._finder.near(track, assessment.world.structures)
         self._unknown = unknown_parts(track, profile)
         self.under_ground.show_dips(dips_of(track))
         spans = assessment.plan.figure_spans()
         labels = labels_of(track, profile, self._towers, spans)
-        self._scenery = Scenery(self._towers, labels, self._unknown)
+        floor = self._curves.distance_m, self._curves.open_ft
+        self._scenery = Scenery(self._towers, labels, self._unknown, floor)
         self.show_turn_back(assessment)
         points = track.point_sample
         self.handles.show_handles(Handles(track.distance_m[points], track.planned_amsl_m[points]))
@@ -174,7 +176,7 @@ class ProfilePlot(pg.PlotWidget):
         """Draw the planned line as it stands now that more is worked out; the rest stays."""
         track, profile = assessment.track, assessment.profile
         if self._curves is not None and track is not None and profile is not None:
-            self._curves = curves_of(track, profile, stretches(assessment) if parts is None else parts)
+            self._curves = _curves(assessment, parts)
             self._fit()
 
     def make_room(self) -> None:
@@ -234,6 +236,14 @@ class ProfilePlot(pg.PlotWidget):
         )
 
 
+def _curves(assessment: Assessment, parts: tuple[Stretch, ...] | None) -> ProfileCurves:
+    track, profile = assessment.track, assessment.profile
+    assert track is not None
+    assert profile is not None
+    shown = stretches(assessment) if parts is None else parts
+    return curves_of(track, profile, shown, flown_line(assessment.case, assessment.findings))
+
+
 def samples_of(plot: ProfilePlot) -> tuple[Sample, ...]:
     """Return what a plot that has drawn something shows, in the legend's order."""
     curves = plot.curves
@@ -241,6 +251,10 @@ def samples_of(plot: ProfilePlot) -> tuple[Sample, ...]:
     shown = {Sample.CEILING, Sample.CLEAR, Sample.GROUND}
     if curves.asked_joined.any():
         shown.add(Sample.ASKED)
+    if curves.open_joined.any():
+        shown.add(Sample.OPEN)
+    if curves.flown_joined.any():
+        shown.add(Sample.FLOWN)
     shown |= {sample for pattern, sample in SAMPLE_OF.items() if curves.planned.has(pattern)}
     if plot.has_unknown:
         shown.add(Sample.UNKNOWN)

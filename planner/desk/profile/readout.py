@@ -35,6 +35,7 @@ class Readout:
     ceiling_amsl_m: float | None
     requestable_amsl_m: float | None
     uncertainty_m: float | None
+    open_below_amsl_m: float | None
     binding: Binding
     binding_name: str
     binding_words: str
@@ -51,6 +52,9 @@ class Readout:
         )
 
     def _ceiling_words(self) -> str:
+        if self.ceiling_amsl_m is None and self.open_below_amsl_m is not None:
+            opened = _over_ground(self.open_below_amsl_m, self.ground_amsl_m)
+            return f"ceiling {UNKNOWN}, open up to {opened} until the authority has answered"
         if self.ceiling_amsl_m is None:
             return f"ceiling {UNKNOWN}{f' ({self.binding_words})' if self.binding_name else ''}"
         words = f"ceiling {_over_ground(self.ceiling_amsl_m, self.ground_amsl_m)} ({self.binding_words})"
@@ -119,6 +123,7 @@ def _readout(track: Track, profile: CeilingProfile, at_m: float, position: float
         ceiling_amsl_m=ceiling,
         requestable_amsl_m=requestable,
         uncertainty_m=at(profile.uncertainty_m),
+        open_below_amsl_m=at(profile.open_below_amsl_m(track.ground_amsl_m)),
         binding=binding,
         binding_name=name,
         binding_words=binding_words(binding, name),

@@ -65,6 +65,16 @@ def asked_pen() -> QPen:
     return line(palette.in_use().ask, 1.5, [3.0, 2.5])
 
 
+def open_pen() -> QPen:
+    """Return the pen of what is open beneath airspace of which only the authority can say."""
+    return line(palette.in_use().ink, 1.5, [7.0, 3.0])
+
+
+def flown_pen() -> QPen:
+    """Return the pen of the height that is flown where that is not as planned."""
+    return line(palette.in_use().over, 1.8, [6.0, 2.0, 1.2, 2.0])
+
+
 def ground_pen() -> QPen:
     """Return the pen of the ground's edge."""
     return line(palette.in_use().ground_edge, 1.0)
