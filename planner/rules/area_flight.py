@@ -13,10 +13,11 @@ from planner.geo.place import Place
 from planner.plan.model import Purpose
 from planner.rules.aircraft import SPEED_LIMIT_MPS
 from planner.rules.area_reach import may_be_reached, speed_may_carry_on
-from planner.rules.beneath_judged import PLACES, bound_words, no_people, own_distance, pass_over
+from planner.rules.beneath_judged import PLACES, bound_words, no_people, own_distance
 from planner.rules.beneath_law import ruling
 from planner.rules.bibliography import SPEED_LIMIT
 from planner.rules.case import Case
+from planner.rules.declared_over import by_category, pass_over
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import speed_waived
 from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_speed, wind_words
@@ -80,6 +81,11 @@ def things_inside(case: Case) -> Iterator[Finding]:
 
 def people_about(case: Case) -> Iterator[Finding]:
     """Yield a finding for people outside the area on whom an aircraft that fails inside it may come down."""
+    for one, found in _people_about(case):
+        yield found if found.rule == "own-distance" else by_category(case, one.thing, found)
+
+
+def _people_about(case: Case) -> Iterator[tuple[Nearby, Finding]]:
     flight = case.area_flight
     if flight is None:
         return
@@ -87,47 +93,59 @@ def people_about(case: Case) -> Iterator[Finding]:
     for one in of_kinds(case, OF_PEOPLE):
         if own_m is not None and one.apart_m < own_m:
             found = own_distance(one.apart_m, own_m)
-            yield _about(case, one, "own-distance", "Nearer to people than you want", found.mark, found.why)
+            yield (
+                one,
+                _about(case, one, "own-distance", "Nearer to people than you want", found.mark, found.why),
+            )
         if one.apart_m <= 0:
             continue
         fallen_on = _fallen_on(case, flight, one)
         if fallen_on:
             kept = own_m is not None and one.apart_m >= own_m
-            yield _about(
-                case,
+            yield (
                 one,
-                "fall-on-people",
-                "A failed aircraft falls on somebody",
-                Mark.ACT if kept else Mark.STOP,
-                f"{room_ft(one.apart_m)} outside the area, {fallen_on}"
-                + (" Your own distance is kept." if kept else ""),
+                _about(
+                    case,
+                    one,
+                    "fall-on-people",
+                    "A failed aircraft falls on somebody",
+                    Mark.ACT if kept else Mark.STOP,
+                    f"{room_ft(one.apart_m)} outside the area, {fallen_on}"
+                    + (" Your own distance is kept." if kept else ""),
+                ),
             )
         elif one.may_drift_on:
             kept = own_m is not None and one.apart_m >= own_m
-            yield _about(
-                case,
+            yield (
                 one,
-                "drift-not-known",
-                "Wind may carry a failed aircraft onto somebody",
-                Mark.ACT if kept else Mark.UNKNOWN,
-                f"{room_ft(one.apart_m)} outside the area. {bound_words(flight.most_drift_m)} So nobody can "
-                "say whether what fails in it comes down on them."
-                + (" Your own distance is kept." if kept else ""),
+                _about(
+                    case,
+                    one,
+                    "drift-not-known",
+                    "Wind may carry a failed aircraft onto somebody",
+                    Mark.ACT if kept else Mark.UNKNOWN,
+                    f"{room_ft(one.apart_m)} outside the area. {bound_words(flight.most_drift_m)} So nobody "
+                    "can say whether what fails in it comes down on them."
+                    + (" Your own distance is kept." if kept else ""),
+                ),
             )
         elif flight.airspeed_mps is None and may_be_reached(case, flight, one):
-            yield speed_may_carry_on(case, flight, one, place_of(case, one))
+            yield one, speed_may_carry_on(case, flight, one, place_of(case, one))
         elif one.apart_m < flight.separation_m:
-            yield _about(
-                case,
+            yield (
                 one,
-                "people-near",
-                "Nearer to people than a failed aircraft may come",
-                Mark.ACT,
-                f"{room_ft(one.apart_m)} outside the area, whose top is {feet(flight.top_agl_m)} above "
-                "ground: nearer than a failing aircraft may come, whichever way it turns.",
+                _about(
+                    case,
+                    one,
+                    "people-near",
+                    "Nearer to people than a failed aircraft may come",
+                    Mark.ACT,
+                    f"{room_ft(one.apart_m)} outside the area, whose top is {feet(flight.top_agl_m)} above "
+                    "ground: nearer than a failing aircraft may come, whichever way it turns.",
+                ),
             )
         elif may_be_reached(case, flight, one):
-            yield speed_may_carry_on(case, flight, one, place_of(case, one))
+            yield one, speed_may_carry_on(case, flight, one, place_of(case, one))
 
 
 def _fallen_on(case: Case, flight: AreaFlight, one: Nearby) -> str:

@@ -12,6 +12,7 @@ from planner.rules.area_flight import of_kinds, place_of
 from planner.rules.area_links import area_failsafe
 from planner.rules.beneath_judged import PLACES
 from planner.rules.case import Case
+from planner.rules.declared_over import by_category
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
 from planner.rules.landing_words import RATE, adrift_in_area, lands_adrift
@@ -27,20 +28,26 @@ def over_people(case: Case) -> Iterator[Finding]:
     failsafe = area_failsafe(case)
     if failsafe is None:
         return
+    holds = failsafe.action is LinkLossAction.HOLD
+    for one, found in _over_people(case, failsafe):
+        yield by_category(case, one.thing, found, sustained=holds)
+
+
+def _over_people(case: Case, failsafe: Failsafe) -> Iterator[tuple[Nearby, Finding]]:
     for one in of_kinds(case, OF_PEOPLE | PLACES):
         closed = one.thing.item is not None and one.thing.item.closed_site is True
         if closed and one.thing.below not in OF_PEOPLE:
             continue
         if failsafe.action not in RETURNS and one.ended_on:
-            yield _comes_down_on(case, failsafe, one)
+            yield one, _comes_down_on(case, failsafe, one)
         elif one.may_end_on and (causes := list(_not_said(case, failsafe))):
-            yield _may_come_down_on(case, failsafe, one, causes)
+            yield one, _may_come_down_on(case, failsafe, one, causes)
         if failsafe.action not in RETURNS or ended_on(case, one.thing):
             continue
         if one.apart_m > 0 and one.returned_over:
-            yield _returns_over(case, failsafe, one)
+            yield one, _returns_over(case, failsafe, one)
         elif one.apart_m > 0 and one.may_return_over and one.thing.below is Below.ASSEMBLY:
-            yield _may_return_over(case, failsafe, one)
+            yield one, _may_return_over(case, failsafe, one)
 
 
 def _comes_down_on(case: Case, failsafe: Failsafe, one: Nearby) -> Finding:

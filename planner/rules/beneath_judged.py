@@ -11,11 +11,11 @@ from planner.flight.below import OF_PEOPLE, Below, Thing
 from planner.flight.beneath import Underneath
 from planner.flight.crossings import Crossing
 from planner.plan.model import Plan
-from planner.rules.beneath_law import Pass, Ruling, ruling, ruling_of_places
+from planner.rules.beneath_law import Ruling, ruling, ruling_of_places
 from planner.rules.bibliography import OVER_PEOPLE
 from planner.rules.case import Case
+from planner.rules.declared_over import declared, declared_over, pass_over
 from planner.rules.finding import Basis, Mark
-from planner.rules.flight_waivers import waived
 from planner.rules.flight_words import COMMON_PRACTICE, feet
 from planner.rules.standing import CHARTED_AT_MOST_M, stands
 from planner.rules.words import over_ft, room_ft
@@ -59,24 +59,6 @@ class CoverMet:
     def mark(self) -> Mark:
         """How much it weighs."""
         return Mark.STOP if self.into else Mark.ACT
-
-
-def pass_over(case: Case, thing: Thing, over: Sequence[Crossing] | None, *, sustained: bool) -> Pass:
-    """Return a flight of the plan's aircraft over a thing, along its crossings; None is all of the flight."""
-    craft = case.plan.aircraft
-    spans = None if over is None else [(cross.from_m, cross.to_m) for cross in over]
-    return Pass(
-        category=craft.over_people if craft else None,
-        remote_id=craft.remote_id if craft else None,
-        sustained=sustained,
-        closed_site=bool(thing.item and thing.item.closed_site),
-        waived=all(waived(case, section, spans=spans) for section in _to_waive(thing.below)),
-    )
-
-
-def _to_waive(below: Below) -> tuple[str, ...]:
-    # People in moving vehicles are people, too: own reading, the stricter one.
-    return ("107.39", "107.145") if below is Below.VEHICLES else ("107.39",)
 
 
 def judged(case: Case) -> Iterator[Judged]:
@@ -141,12 +123,12 @@ def _people(
         return
     if not beside and (carried := under.may_fall_on.get(k)):
         apart_m = float(apart[nearest])
-        yield Judged("drift-not-known", thing, carried, _may_drift(under, apart_m, own_m), apart_m, nearest)
+        may = declared(_may_drift(under, apart_m, own_m), declared_over(case, thing, carried))
+        yield Judged("drift-not-known", thing, carried, may, apart_m, nearest)
         return
     if beside:
-        yield Judged(
-            "fall-on-people", thing, tuple(beside), _fall(under, apart, own_m), float(apart[nearest]), nearest
-        )
+        fallen = declared(_fall(under, apart, own_m), declared_over(case, thing, beside))
+        yield Judged("fall-on-people", thing, tuple(beside), fallen, float(apart[nearest]), nearest)
         return
     with np.errstate(invalid="ignore"):
         lack = under.zone.separation_m - apart

@@ -10,6 +10,7 @@ from planner.flight.below import GRAVEST_FIRST, OF_PEOPLE, Below, Thing
 from planner.flight.failsafe import RETURNS
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
+from planner.rules.declared_over import by_category
 from planner.rules.finding import Finding, Mark
 from planner.rules.flight_words import worst_of
 from planner.rules.landing_words import RATE, adrift_words
@@ -78,7 +79,8 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
             remedy="set an action that takes it away from there, close the place and tell everybody, or fly "
             "farther away",
         )
-        yield by_what_is_said(found, loss.failsafe, RATE) if drifts else found
+        found = by_what_is_said(found, loss.failsafe, RATE) if drifts else found
+        yield by_category(case, thing, found, sustained=loss.failsafe.action is LinkLossAction.HOLD)
 
 
 def _may_drift_on(case: Case, thing: Thing) -> Iterator[Finding]:
@@ -93,7 +95,7 @@ def _may_drift_on(case: Case, thing: Thing) -> Iterator[Finding]:
     action = flight.loss.failsafe.action
     lands = action is LinkLossAction.LAND
     whom = thing.called if there else f"{MAY_BE[thing.below]} ({thing.called})"
-    yield worst.finding(
+    found = worst.finding(
         rule="link-loss-adrift" if lands else "link-loss-drift-not-known",
         mark=Mark.UNKNOWN if there or action is LinkLossAction.DROP else Mark.ACT,
         title=f"On lost link wind may carry it {'onto people' if there else 'where people may be'}",
@@ -107,6 +109,7 @@ def _may_drift_on(case: Case, thing: Thing) -> Iterator[Finding]:
         remedy=("say whether it uses a satellite fix to land" if lands else "give the aircraft's drag area")
         + ", set an action that takes it away from there, or fly farther away",
     )
+    yield by_category(case, thing, found, sustained=action is LinkLossAction.HOLD)
 
 
 def first_returning_over(case: Case) -> OnPeople | None:
@@ -126,7 +129,7 @@ def returns_over(case: Case) -> Iterator[Finding]:
         assert worst is not None
         there = thing.below in OF_PEOPLE
         what = thing.called if there else f"{MAY_BE[thing.below]} ({thing.called})"
-        yield worst.finding(
+        found = worst.finding(
             rule="return-over-people",
             mark=Mark.NOTE if not there else Mark.STOP if thing.below is Below.ASSEMBLY else Mark.ACT,
             title="On lost link it returns over people"
@@ -138,6 +141,7 @@ def returns_over(case: Case) -> Iterator[Finding]:
             if there
             else "",
         )
+        yield by_category(case, thing, found)
 
 
 def _returned_over(case: Case) -> Iterator[tuple[Thing, NDArray[np.bool_]]]:

@@ -14,6 +14,7 @@ from planner.flight.failsafe import RETURNS
 from planner.flight.fall import PLACE_ERROR_M
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
+from planner.rules.declared_over import by_category
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, worst_of
 from planner.rules.landing_words import adrift_words
@@ -65,7 +66,7 @@ def returns_onto(case: Case) -> Iterator[Finding]:
             continue
         there = thing.below in OF_PEOPLE
         what = thing.called if there else f"{MAY_BE[thing.below]} ({thing.called})"
-        yield _at_home(
+        found = _at_home(
             case,
             rule="link-loss-on-people",
             mark=Mark.STOP if there else Mark.ACT,
@@ -75,6 +76,7 @@ def returns_onto(case: Case) -> Iterator[Finding]:
             remedy="set the return point or the launch point where nobody is, close the place and tell "
             "everybody, or set another action",
         )
+        yield by_category(case, thing, found)
 
 
 def ends_in_something(case: Case) -> Iterator[Finding]:

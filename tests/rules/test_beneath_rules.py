@@ -373,7 +373,7 @@ def test_the_axis_holds_what_the_path_leads_into():
     ],
 )
 def test_on_whom_it_comes_down_on_lost_link(action, thing, mark):
-    answer = judged(thing, link_loss=LinkLoss(action, 0.0), over_people=OverPeople.CATEGORY_2)
+    answer = judged(thing, link_loss=LinkLoss(action, 0.0), over_people=OverPeople.NONE)
     found = finding(answer, "link-loss-on-people")
     assert (found.mark if found else None) is mark
     if found and action is LinkLossAction.DROP:
