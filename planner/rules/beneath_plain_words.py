@@ -88,8 +88,8 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
     "own-channel-not-said": "Channels can only be held against each other when yours is among them.",
     "link-loss-on-people": (
         "An aircraft that drops or lands where it loses its link, or at the end of its return, comes down on "
-        "whoever is there. Of a category that may fly over them that is something to do. A drop is no way out over people or where they may be: a return to a place where "
-        "nobody is, or another path, is."
+        "whoever is there. Of a category that may fly over them that is something to do. A drop is no way "
+        "out over people or where they may be: a return to a place where nobody is, or another path, is."
     ),
     "link-loss-ends-in": (
         "An aircraft that comes down by itself sees nothing: it lands in the tree, on the roof or in the "

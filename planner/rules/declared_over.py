@@ -47,7 +47,7 @@ def _to_waive(below: Below) -> tuple[str, ...]:
 def declared_over(
     case: Case, thing: Thing, over: Sequence[Crossing] | None = None, *, sustained: bool = False
 ) -> str:
-    """Return why an aircraft may fly over people under Part 107, '' where it may not, or none can be there."""
+    """Return why an aircraft may fly over people under Part 107, '' where it may not or nobody can be."""
     who = thing.below if thing.below in OF_PEOPLE else _MAY_BE.get(thing.below)
     if case.plan.purpose is not Purpose.PART_107 or who is None:
         return ""
