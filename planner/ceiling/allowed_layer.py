@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from planner.ceiling.blocks import blocks_of
 from planner.ceiling.cell_grid import CellGrid, CellGround, in_parallel
 from planner.ceiling.evaluate import Scene, binding_of
-from planner.ceiling.fill import Filled, Tile, filled, grid_box
+from planner.ceiling.fill import filled, grid_box
+from planner.ceiling.filled import Filled, Tile
 from planner.ceiling.known import where_known
 from planner.ceiling.limits import Ceiling, ceiling_of
 from planner.ceiling.open_limit import OpenLimit, open_limit
@@ -19,7 +20,7 @@ from planner.ceiling.places import Places
 from planner.ceiling.profile import Binding
 from planner.track.build import launch_ground_m
 from planner.track.mapped import Mapped
-from planner.world.plane_terrain import PlaneTerrain
+from planner.world.airspace import LimitReference
 
 Singles = NDArray[np.float32]
 Mask = NDArray[np.bool_]
@@ -65,7 +66,8 @@ class AllowedLayer:
 def allowed_layer(scene: Scene, ground: CellGround) -> AllowedLayer:
     """Return the height allowed at each cell of a grid.
 
-    `ground` serves every plan in the same frame: keep it while the map stays.
+    `ground` serves every plan in the same frame: keep it while the map stays, and it keeps which
+    cells lie in which outline.
 
     The same reckoning as the profile's, for flights from the ground up: under
     a closed range of height what counts is the range below it.
@@ -80,16 +82,16 @@ def allowed_layer(scene: Scene, ground: CellGround) -> AllowedLayer:
         legend={},
     )
     launch_m = launch_ground_m(scene.plan, scene.mapped.frame, scene.mapped.ground)
-    outlines = _outlines(scene, ground.terrain, grid)
+    outlines = _outlines(scene, ground)
     boxes = np.array([cells.box for cells in outlines.values()], dtype=np.int64).reshape(-1, 4)
     work = _Work(scene, ground, outlines, boxes, launch_m, layer)
     in_parallel(work.do, _tiles(grid))
     return attrs.evolve(layer, legend=_legend(scene, work.codes))
 
 
-def _outlines(scene: Scene, ground: PlaneTerrain, grid: CellGrid) -> dict[int, Filled]:
+def _outlines(scene: Scene, cells: CellGround) -> dict[int, Filled]:
     """Return the cells in every outline that can set a ceiling."""
-    mapped = scene.mapped
+    mapped, grid, ground = scene.mapped, cells.grid, cells.terrain
     corners = np.array(
         [[-1, -1], [grid.columns, -1], [-1, grid.rows], [grid.columns, grid.rows]], dtype=float
     )
@@ -102,13 +104,13 @@ def _outlines(scene: Scene, ground: PlaneTerrain, grid: CellGrid) -> dict[int, F
     }
     box = grid_box(grid, ground)
     wanted = [column for column in near.tolist() if column not in mapped.cells and column not in idle]
-    found: dict[int, Filled | None] = dict.fromkeys(wanted)
+    known = cells.kept.of(mapped.outlines)
 
     def fill(column: int) -> None:
-        found[column] = filled(mapped.outlines, column, grid, ground, box)
+        known[column] = filled(mapped.outlines, column, grid, ground, box)
 
-    in_parallel(fill, wanted)
-    return {column: cells for column, cells in found.items() if cells is not None}
+    in_parallel(fill, [column for column in wanted if column not in known])
+    return {column: found for column in wanted if (found := known[column]) is not None}
 
 
 @attrs.frozen(eq=False)
@@ -134,11 +136,11 @@ class _Work:
             columns=columns,
         )
         limit = open_limit(places, plan, mapped, launch_m=launch_m)
-        blocks = blocks_of(self.scene.uses, places, plan, mapped, launch_m=launch_m, asking=False)
+        low = _below(mapped, limit)
+        blocks = blocks_of(self.scene.uses, places, plan, low, launch_m=launch_m, asking=False)
         ceiling = ceiling_of(places, limit, blocks) if blocks else _without_blocks(places, limit)
         ceiling = where_known(ceiling, places, mapped)
-        nothing = ceiling.amsl_m <= places.ground_amsl_m
-        code = np.where(np.isnan(ceiling.amsl_m), -2, ceiling.column) * 4 + ceiling.permitted * 2 + nothing
+        code = _coded(ceiling, places)
         self.layer.allowed_amsl_m[tile] = ceiling.amsl_m.reshape(ground_m.shape)
         self.layer.code[tile] = code.reshape(ground_m.shape)
         lowest = int(code.min())
@@ -164,6 +166,29 @@ def _tiles(grid: CellGrid) -> Iterator[Tile]:
         for left in range(0, grid.columns, _TILE_COLUMNS):
             bottom, right = min(top + _TILE_ROWS, grid.rows), min(left + _TILE_COLUMNS, grid.columns)
             yield slice(top, bottom), slice(left, right)
+
+
+def _below(mapped: Mapped, limit: OpenLimit) -> Mapped:
+    """Return the mapped world without airspace that begins above every limit: flights end below it."""
+    highest_m = float(np.fmax.reduce(limit.amsl_m))
+    airspace = {
+        column: volume
+        for column, volume in mapped.airspace.items()
+        if not (volume.floor.reference is LimitReference.SEA_LEVEL and volume.floor.m > highest_m)
+    }
+    return mapped if len(airspace) == len(mapped.airspace) else attrs.evolve(mapped, airspace=airspace)
+
+
+def _coded(ceiling: Ceiling, places: Places) -> Ints:
+    """Return the key of `legend` for each place: column, whether permitted, whether nothing is allowed."""
+    code = ceiling.column << 2
+    unknown = np.isnan(ceiling.amsl_m)
+    if unknown.any():
+        code[unknown] = -2 << 2
+    code |= ceiling.permitted.view(np.int8) << np.int8(1)
+    with np.errstate(invalid="ignore"):
+        code |= ceiling.amsl_m <= places.ground_amsl_m
+    return code
 
 
 def _without_blocks(places: Places, limit: OpenLimit) -> Ceiling:

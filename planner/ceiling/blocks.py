@@ -97,7 +97,8 @@ def blocks_of(
             found = cells.get(column)
             value = found.ceiling_agl_m if found else None
             automated = found.automated if found else False
-            granted = np.fmax(granted, _asked(volume, plan, samples, value, automated=automated))
+            asked = _asked(volume, plan, samples, value, automated=automated)
+            granted = asked if granted is None else np.fmax(granted, asked)
         block = _block(column, volume, inside, granted, samples)
         blocks.append(attrs.evolve(block, at_times=closed_at_times(column, uses, plan, mapped)))
     return blocks
@@ -133,7 +134,10 @@ def _unsettled(
     return attrs.evolve(block, low_belongs=at_floor, asked_about=True)
 
 
-def _granted(grants: Sequence[Grant], samples: Samples, launch_m: float) -> Floats:
+def _granted(grants: Sequence[Grant], samples: Samples, launch_m: float) -> Floats | None:
+    """Return up to which height some grants open it (n,) [m AMSL], None without any."""
+    if not grants:
+        return None
     height = np.full(len(samples.ground_amsl_m), -np.inf)
     for grant in grants:
         allowed = np.where(grant.covers(samples), grant.height_amsl_m(samples, launch_m), -np.inf)
@@ -150,14 +154,17 @@ def _asked(
     return samples.lowest_ground_amsl_m + (-np.inf if height_m is None else height_m)
 
 
-def _block(column: int, volume: AirspaceVolume, inside: Mask, granted: Floats, samples: Samples) -> Block:
-    floor_m = floor_amsl_m(volume, samples)
-    with np.errstate(invalid="ignore"):
-        opened = inside & (granted > np.fmax(floor_m, samples.lowest_ground_amsl_m))
-    return Block(
-        column=column,
-        low_m=np.where(inside, np.where(opened, granted, floor_m), np.inf),
-        high_m=np.where(inside, top_amsl_m(volume, samples), -np.inf),
-        low_belongs=inside & ~opened,
-        permitted=opened,
-    )
+def _block(
+    column: int, volume: AirspaceVolume, inside: Mask, granted: Floats | None, samples: Samples
+) -> Block:
+    floor_m, top_m = floor_amsl_m(volume, samples), top_amsl_m(volume, samples)
+    if granted is None:
+        opened = np.zeros(len(inside), dtype=bool)
+    else:
+        with np.errstate(invalid="ignore"):
+            opened = inside & (granted > np.fmax(floor_m, samples.lowest_ground_amsl_m))
+        np.copyto(floor_m, granted, where=opened)
+    outside = ~inside
+    np.copyto(floor_m, np.inf, where=outside)
+    np.copyto(top_m, -np.inf, where=outside)
+    return Block(column, floor_m, top_m, low_belongs=inside & ~opened, permitted=opened)

@@ -11,6 +11,7 @@ import numpy as np
 from affine import Affine
 from numpy.typing import NDArray
 
+from planner.ceiling.filled import KeptCells
 from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
@@ -121,12 +122,16 @@ def refined(grid: CellGrid, side: int, most: int) -> CellGrid:
 
 @attrs.frozen(eq=False)
 class CellGround:
-    """The ground of a grid, arrays (rows, columns) [m AMSL], NaN unknown; it depends on no plan."""
+    """The ground of a grid, arrays (rows, columns) [m AMSL], NaN unknown; it depends on no plan.
+
+    `kept` remembers which of its cells lie in which outline.
+    """
 
     grid: CellGrid
     terrain: PlaneTerrain
     ground_amsl_m: Singles
     lowest_ground_amsl_m: Singles
+    kept: KeptCells = attrs.field(factory=KeptCells)
 
 
 def ground_of(terrain: PlaneTerrain, grid: CellGrid) -> CellGround:

@@ -1,49 +1,21 @@
 """Which cells of a grid lie in an outline: filled row by row, exact along its edge."""
 
-import attrs
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.ceiling.cell_grid import CellGrid
+from planner.ceiling.filled import Filled
 from planner.world.outlines import Disc, Outlines
 from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Mask = NDArray[np.bool_]
-Tile = tuple[slice, slice]
 
 _PIECE_M = 100.0
 _MOST_ASKED = 20_000
-
-
-@attrs.frozen(eq=False)
-class Filled:
-    """Cells in an outline: `mask` is the part of the grid from (row, column) `first` on."""
-
-    first: tuple[int, int]
-    mask: Mask
-
-    @property
-    def box(self) -> tuple[int, int, int, int]:
-        """First row, first column, and one past the last row and column."""
-        (top, left), (height, width) = self.first, self.mask.shape
-        return top, left, top + height, left + width
-
-    def within(self, tile: Tile) -> Mask | None:
-        """Return the mask over a tile of the grid, None if they lie apart."""
-        (top, left), (height, width) = self.first, self.mask.shape
-        north, south = max(tile[0].start, top), min(tile[0].stop, top + height)
-        west, east = max(tile[1].start, left), min(tile[1].stop, left + width)
-        if north >= south or west >= east:
-            return None
-        found = np.zeros((tile[0].stop - tile[0].start, tile[1].stop - tile[1].start), dtype=bool)
-        found[north - tile[0].start : south - tile[0].start, west - tile[1].start : east - tile[1].start] = (
-            self.mask[north - top : south - top, west - left : east - left]
-        )
-        return found
 
 
 def filled(
@@ -145,13 +117,17 @@ def _rings(shape: BaseGeometry, grid: CellGrid, ground: PlaneTerrain) -> list[Fl
 def _inside_rings(rings: list[Floats], size: tuple[int, int]) -> Mask:
     """Return which cells lie inside rings: an odd number of edges to the left of them."""
     rows, columns = size
-    flips = np.zeros((rows, columns + 1), dtype=np.uint8)
+    flips: list[Ints] = [np.zeros(1, dtype=np.int64)]
     for ring in rings:
         row, column = _line_crossings(ring[:, 1], ring[:, 0])
         kept = (row >= 0) & (row < rows)
         first = np.clip(np.ceil(column[kept]), 0, columns).astype(np.int64)
-        np.bitwise_xor.at(flips, (row[kept], first), np.uint8(1))
-    return np.asarray(np.bitwise_xor.accumulate(flips, axis=1)[:, :columns], dtype=bool)
+        flips.append(row[kept] * (columns + 1) + first)
+    # A closed ring passes each row an even number of times, so that every row begins outside.
+    turns = np.append(np.sort(np.concatenate(flips)), rows * (columns + 1))
+    runs = np.diff(turns)
+    inside = np.repeat(np.arange(len(runs)) % 2 == 1, runs)
+    return inside.reshape(rows, columns + 1)[:, :columns].copy()
 
 
 def _near_edge(rings: list[Floats], size: tuple[int, int]) -> tuple[Ints, Ints]:

@@ -25,6 +25,9 @@ def where_known(ceiling: Ceiling, samples: Samples, mapped: Mapped) -> Ceiling:
     """
     if mapped.airspace_known_in is None:
         return ceiling
+    unknown = ~airspace_known(samples, mapped)
+    if not unknown.any():
+        return ceiling
     with np.errstate(invalid="ignore"):
-        open_to_all = ~airspace_known(samples, mapped) & (ceiling.amsl_m > samples.ground_amsl_m)
+        open_to_all = unknown & (ceiling.amsl_m > samples.ground_amsl_m)
     return Ceiling(np.where(open_to_all, np.nan, ceiling.amsl_m), ceiling.column, ceiling.permitted)

@@ -77,15 +77,25 @@ def _ceiling(samples: Samples, limit: OpenLimit, blocks: Sequence[Block]) -> Cei
         lawful &= ~block.holds(height)
     with np.errstate(invalid="ignore"):
         lawful &= np.isnan(flown) | (flown <= limit.amsl_m + TOLERANCE_M)
+    found = _next_range(height, lawful, limit, blocks)
+    with np.errstate(invalid="ignore"):
+        nothing = found.amsl_m < ground
+    amsl_m = np.where(nothing, ground, found.amsl_m)
+    amsl_m[np.isnan(limit.amsl_m)] = np.nan
+    return Ceiling(amsl_m, found.column, found.permitted & ~nothing)
+
+
+def _next_range(height: Floats, lawful: Mask, limit: OpenLimit, blocks: Sequence[Block]) -> Ceiling:
+    if lawful.all():
+        return _next_block_above(height, limit, blocks)
+    if not lawful.any():
+        return _next_range_below(height, limit, blocks)
     above = _next_block_above(height, limit, blocks)
     below = _next_range_below(height, limit, blocks)
-    amsl = np.where(lawful, above.amsl_m, below.amsl_m)
-    with np.errstate(invalid="ignore"):
-        nothing = amsl < ground
     return Ceiling(
-        amsl_m=np.where(np.isnan(limit.amsl_m), np.nan, np.where(nothing, ground, amsl)),
-        column=np.where(lawful, above.column, below.column),
-        permitted=np.where(lawful, above.permitted, below.permitted) & ~nothing,
+        np.where(lawful, above.amsl_m, below.amsl_m),
+        np.where(lawful, above.column, below.column),
+        np.where(lawful, above.permitted, below.permitted),
     )
 
 
@@ -96,9 +106,15 @@ def _next_block_above(height: Floats, limit: OpenLimit, blocks: Sequence[Block])
             lower = (
                 (block.low_m < top) & (block.low_m >= height - TOLERANCE_M) & (block.high_m >= block.low_m)
             )
-        top[lower], setter[lower] = block.low_m[lower], block.column
-        permitted[lower] = block.permitted[lower]
+        _set_by(block, lower, top, setter, permitted)
     return Ceiling(top, setter, permitted)
+
+
+def _set_by(block: Block, there: Mask, top: Floats, setter: Ints, permitted: Mask) -> None:
+    if there.any():
+        np.copyto(top, block.low_m, where=there)
+        np.copyto(setter, block.column, where=there)
+        np.copyto(permitted, block.permitted, where=there)
 
 
 def _next_range_below(height: Floats, limit: OpenLimit, blocks: Sequence[Block]) -> Ceiling:
@@ -109,8 +125,7 @@ def _next_range_below(height: Floats, limit: OpenLimit, blocks: Sequence[Block])
             lower = block.holds(top) & ((block.low_m < top) | (setter != block.column))
             if lower.any():
                 moved = True
-                top[lower], setter[lower] = block.low_m[lower], block.column
-                permitted[lower] = block.permitted[lower]
+                _set_by(block, lower, top, setter, permitted)
         if not moved:
             break
     return Ceiling(top, setter, permitted)

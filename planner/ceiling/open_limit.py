@@ -34,9 +34,9 @@ class OpenLimit:
         """Raise the limit to a height where it is lower."""
         with np.errstate(invalid="ignore"):
             higher = where & (height_m > self.amsl_m)
-        self.amsl_m[higher] = height_m[higher]
-        self.column[higher] = column
-        self.permitted[higher] = permitted
+        np.copyto(self.amsl_m, height_m, where=higher)
+        np.copyto(self.column, column, where=higher)
+        np.copyto(self.permitted, permitted, where=higher)
 
 
 def open_limit(samples: Samples, plan: Plan, mapped: Mapped, *, launch_m: float) -> OpenLimit:

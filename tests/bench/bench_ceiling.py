@@ -10,12 +10,14 @@ Run from the top of the checkout: ``python -m tests.bench.bench_ceiling``.
 import time
 from collections.abc import Callable
 
+import attrs
 import numpy as np
 
 from planner.assess import assess, frame_for
 from planner.ceiling.allowed_layer import allowed_layer
-from planner.ceiling.cell_grid import CellGrid, ground_of
+from planner.ceiling.cell_grid import CellGrid, CellGround, ground_of
 from planner.ceiling.evaluate import Scene, profile_along
+from planner.ceiling.filled import KeptCells
 from planner.geo.heights import AboveSeaLevel
 from planner.permission.needs import airspace_uses
 from planner.plan.geometry import LegShape
@@ -94,7 +96,12 @@ def _layer(charts, standing) -> None:
     print(f"layer of {grid.columns} x {grid.rows} cells")
     _timed("ground of the layer, once for a map", lambda: ground_of(scene.mapped.ground, grid))
     ground = ground_of(scene.mapped.ground, grid)
+    _timed("allowed heights, the first time", lambda: allowed_layer(scene, _forgetful(ground)))
     _timed("allowed heights, for every plan", lambda: allowed_layer(scene, ground))
+
+
+def _forgetful(ground: CellGround) -> CellGround:
+    return attrs.evolve(ground, kept=KeptCells())
 
 
 def _remedies(charts, standing) -> None:

@@ -3,6 +3,7 @@
 No value from outside: the layer and the profile are two ways to one answer, each reckoned apart.
 """
 
+import attrs
 import numpy as np
 import pytest
 import shapely
@@ -168,3 +169,26 @@ def test_filled_outlines_are_those_of_shapely_at_every_cell(seed, geographic):
         whole = (slice(0, grid.rows), slice(0, grid.columns))
         found = cells.within(whole) if cells else np.zeros_like(expected)
         np.testing.assert_array_equal(found, expected)
+
+
+def test_kept_cells_of_outlines_serve_every_plan_and_are_forgotten_with_the_outlines():
+    """Our own rule: what is kept changes the speed, never the answer."""
+    charts = busy_world(geographic=False)
+    answer = assess(busy_plan(Purpose.PART_107), charts)
+    terrain = answer.scene.mapped.ground
+    grid = grid_within(terrain, BOX, 300)
+    kept = ground_of(terrain, grid)
+    allowed_layer(answer.scene, kept)
+    fewer = attrs.evolve(charts, airspace=charts.airspace[1:], structures=())
+    for plan_, around in (
+        (attrs.evolve(busy_plan(Purpose.PART_107), structures_standing=frozenset()), charts),
+        (busy_plan(Purpose.RECREATIONAL), charts),
+        (busy_plan(Purpose.PART_107), fewer),
+        (busy_plan(Purpose.PART_107), charts),
+    ):
+        scene = assess(plan_, around).scene
+        again, anew = allowed_layer(scene, kept), allowed_layer(scene, ground_of(terrain, grid))
+        np.testing.assert_array_equal(again.allowed_amsl_m, anew.allowed_amsl_m)
+        np.testing.assert_array_equal(again.code, anew.code)
+        assert again.legend == anew.legend
+    assert len(np.unique(anew.code)) > 4
