@@ -4,15 +4,26 @@ Which weather no small aircraft flies in is common practice; that no report of m
 typed figure, and that a wind given and not read leaves it open, is the project's own rule.
 """
 
+from datetime import timedelta
+from types import SimpleNamespace
+
 import attrs
 import pytest
 
-from planner.flight.reported import Blowing, Danger, Reported, Wet
+from planner.flight.reported import Blowing, Cloud, Danger, Reported, Visibility, Wet
 from planner.flight.reports import Reading
 from planner.flight.weather_now import TYPED
 from planner.flight.wind import Wind
 from planner.rules.finding import Mark
-from planner.rules.weather_reports import dangerous_weather, wet_weather, wind_not_known
+from planner.rules.weather_reports import (
+    air_of_part,
+    cloud_against_report,
+    dangerous_weather,
+    sight_of_part,
+    wet_weather,
+    wind_not_known,
+    wind_of_part,
+)
 from planner.rules.wind_against_report import wind_against_report
 from tests.rules.test_weather_by_hand import CASE, METAR, case, one_of
 
@@ -116,3 +127,70 @@ def test_more_wind_than_is_typed_is_something_to_do(said, used, source, tells):
         assert (found.rule, found.mark) == ("wind-against-report", Mark.ACT)
         # 8 m/s are 15.6 kt.
         assert found.message.endswith("reckoned with is 10 kt, gusts 16 kt.")
+
+
+# ---- a report that tells of a part of the flight's hours: our own rule, what nobody tells is not known
+
+START = CASE.plan.window.start_utc
+PART = Reading(
+    "TAF",
+    "...",
+    tells_wind=True,
+    tells_sight=True,
+    tells_air=True,
+    untold_hours="It ends at 19:30",
+    untold=((START + timedelta(minutes=30), START + timedelta(hours=1)),),
+)
+WHOLE = attrs.evolve(PART, name="METAR", untold_hours="", untold=())
+SEEN = Visibility(8_000.0, False, "TAF")
+CLOUD = Cloud(900.0, True, "TAF", 600.0)
+
+
+def of_part(rule, *readings, **weather):
+    given = {"wind_source": "TAF", "visibility": SEEN, "clouds": (CLOUD,), "temperature_c": 11.6} | weather
+    flown = attrs.evolve(CASE, flight=SimpleNamespace(charge="reckoned"))
+    return one_of(rule, case(base=flown, readings=readings, **given))
+
+
+@pytest.mark.parametrize("rule", [wind_of_part, air_of_part, sight_of_part])
+def test_what_a_report_tells_of_a_part_of_the_hours_is_told_by_which_they_are(rule):
+    assert of_part(rule, PART).message.startswith("Of the TAF: it ends at 19:30. ")
+    assert of_part(rule, PART, WHOLE) is None
+    assert of_part(rule, attrs.evolve(PART, tells_wind=False, tells_sight=False, tells_air=False)) is None
+    assert not list(rule(attrs.evolve(CASE, weather=None)))
+
+
+def test_wind_and_sight_of_a_part_are_open_and_the_air_is_something_to_do():
+    assert of_part(wind_of_part, PART).mark is Mark.UNKNOWN
+    assert of_part(wind_of_part, PART, wind_source=TYPED) is None
+    assert of_part(sight_of_part, PART).mark is Mark.UNKNOWN
+    air = of_part(air_of_part, PART)
+    assert air.mark is Mark.ACT
+    assert "its 12 degrees C all the same" in air.message
+    assert of_part(air_of_part, PART, temperature_typed=True) is None
+    assert of_part(air_of_part, PART, temperature_c=None) is None
+    no_charge = attrs.evolve(CASE, flight=SimpleNamespace(charge=None))
+    assert one_of(air_of_part, case(base=no_charge, readings=(PART,), temperature_c=11.6)) is None
+
+
+@pytest.mark.parametrize(
+    ("weather", "title"),
+    [
+        ({}, "Visibility and cloud of a part of"),
+        ({"visibility": None}, "Cloud of a part of"),
+        ({"visibility": attrs.evolve(SEEN, source=TYPED)}, "Cloud of a part of"),
+        ({"clouds": (CLOUD, attrs.evolve(CLOUD, source=TYPED))}, "Visibility of a part of"),
+    ],
+)
+def test_of_the_sky_what_is_typed_is_known_all_the_time(weather, title):
+    assert of_part(sight_of_part, PART, **weather).title.startswith(title)
+    seen, cloud = (attrs.evolve(one, source=TYPED) for one in (SEEN, CLOUD))
+    assert of_part(sight_of_part, PART, visibility=seen, clouds=(cloud,)) is None
+
+
+def test_of_two_bases_that_are_typed_the_lower_one_is_named():
+    """1,000 m are 3,281 ft, told rounded to the foot."""
+    high, low = (attrs.evolve(CLOUD, source=TYPED, base_amsl_m=base_m) for base_m in (2_000.0, 1_000.0))
+    told = Reported(clouds=(attrs.evolve(CLOUD, base_amsl_m=350.0),))
+    found = one_of(cloud_against_report, case(clouds=(high, low), reported=told))
+    assert found.message.endswith("Typed is 3,281 ft above the sea.")

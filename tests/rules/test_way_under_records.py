@@ -91,6 +91,7 @@ def test_a_record_opens_what_only_the_way_enters():
     part = area(box(-250, -200, -100, 200), None).ring
     (one,) = ways((-400, 0), permissions=(record("BETWEEN D", 60.0, ring=part),), charts=charts)
     assert "leads through BETWEEN D" in one.message
+    assert "above what" not in one.message
     # A quarter of the way along, at its lowest there, it is 7.5 m up; at its end, three quarters, 22.5.
     (one,) = ways((-400, 0), permissions=(record("BETWEEN D", 20.0),), charts=charts)
     assert "above what its record allows" in one.message
