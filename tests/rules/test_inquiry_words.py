@@ -7,10 +7,12 @@ which is missing opens nothing is, too: missing data never becomes ready.
 
 from datetime import timedelta
 
+import numpy as np
 import pytest
 
 from planner.assess import assess_live
 from planner.geo.heights import AboveGround
+from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
@@ -21,12 +23,14 @@ from tests.worlds import (
     WINDOW,
     above_ground,
     area,
+    at,
     box,
     ft,
     plan,
     points,
     record,
     sea_level,
+    terrain,
     volume,
     world,
 )
@@ -148,3 +152,72 @@ def test_what_only_touches_the_floor_needs_no_answer():
     assert not [one for one in judged(HIGH_E, path=points([(0, 0, ft(200)), (99, 0, ft(200))])).findings
                 if one.rule.startswith("class-e")]  # fmt: skip
     assert ft(1_000) == GROUND_M
+
+
+# ---- several pieces and parts of a flight, and an inquiry in the shape of a permission
+
+WEST, EAST = box(-600, -100, 0, 100), box(0, -100, 600, 100)
+SPOT = GroundSpot(at(550, 50), LandStatus.OWN)
+
+
+def uses(*airspace, **changes):
+    return inquiry_uses(judged(*airspace, **changes).case)
+
+
+def test_what_is_asked_for_has_its_stretch_its_records_and_no_cells():
+    halves = [
+        record("FIELD E4", ft(300), ring=area(outline, None).ring, reference=reference)
+        for reference, outline in (("A1", box(-600, -100, 10, 100)), ("A2", EAST), ("A3", box(0, 0, 1, 1)))
+    ]
+    half = volume(AirspaceKind.CLASS_E4, box(-300, -100, 600, 100), name="FIELD E4")
+    (use,) = uses(half, permissions=tuple(halves))
+    assert (use.need.from_m, use.need.to_m) == pytest.approx((200.0, 1_000.0), abs=1.0)
+    used = [one.reference for one in (use.need.record, *use.need.beside)]
+    assert sorted(used[:2]) == ["A1", "A2"]
+    assert len(used) == len(set(used))
+    assert not use.cells.complete
+    (use,) = uses(FIELD_E4, path=(), area=area(box(-100, -100, 100, 100), AboveGround(60.0)))
+    assert (use.need.from_m, use.need.to_m, use.need.record, use.need.beside) == (None, None, None, ())
+    assert inquiry_uses(None) == ()
+
+
+def test_only_what_may_be_active_and_asks_is_asked_about():
+    """The window lies on a Saturday from 1900Z to 2000Z."""
+    assert not uses(volume(AirspaceKind.CLASS_E4, name="FIELD E4", schedule="SUN 0800-0900Z"))
+    assert uses(volume(AirspaceKind.CLASS_E4, name="FIELD E4", schedule="SAT 1800-2100Z"))
+    assert not uses(volume(name="FIELD D"))
+
+
+def test_the_highest_part_of_a_flight_is_asked_for_and_an_unknown_one_is_not_known():
+    spots = {"launch": SPOT, "landing": SPOT}
+    (use,) = uses(FIELD_E4, **spots)
+    assert use.need.asked_agl_m == pytest.approx(ft(250), abs=0.01)
+    gone = terrain(lambda east_m, _: np.where(abs(east_m) < 100, np.nan, GROUND_M))
+    case = assess_live(plan(path=LEVEL, **spots), world(airspace=(FIELD_E4,), terrain=gone)).case
+    (use,) = inquiry_uses(case)
+    assert use.need.asked_agl_m is None
+
+
+def test_a_piece_that_only_the_launch_point_lies_in_is_entered_as_well():
+    pieces = [volume(AirspaceKind.CLASS_E4, outline, name="FIELD E4", key=key)
+              for key, outline in (("w", WEST), ("e", box(540, 40, 600, 100)))]  # fmt: skip
+    (use,) = uses(*pieces, launch=SPOT, landing=SPOT)
+    assert len(use.volumes) == 2
+
+
+def test_a_stretch_ends_where_the_floor_is_reached_again():
+    """250 to 150 ft over 1 km: 200 ft are reached half-way."""
+    found = told(HIGH_E, path=points([(-500, 0, ft(250)), (500, 0, ft(150))]))
+    assert (found.from_m, found.to_m) == pytest.approx((0.0, 500.0), abs=1.0)
+
+
+def test_of_two_pieces_the_one_is_told_whose_floor_lies_lower():
+    lower = volume(AirspaceKind.CLASS_E_OTHER, EAST, floor=above_ground(ft(100)), name="HIGH E", key="lower")
+    upper = volume(AirspaceKind.CLASS_E_OTHER, WEST, floor=above_ground(ft(200)), name="HIGH E", key="upper")
+    for row in ((lower, upper), (upper, lower)):
+        assert "150 ft above its floor, 100 ft above ground." in told(*row).message
+    # Where one begins at the ground there is no floor to stay under.
+    surface = volume(AirspaceKind.CLASS_E4, WEST, name="FIELD E4", key="surface")
+    shelf = volume(AirspaceKind.CLASS_E4, EAST, floor=above_ground(ft(100)), name="FIELD E4", key="shelf")
+    assert "it begins at the ground" in told(surface, shelf).message
+    assert "stay under" not in told(surface, shelf).remedy

@@ -13,6 +13,7 @@ from planner.plan.aircraft import AircraftForm, Battery, LinkLoss, LinkLossActio
 from planner.plan.ground import GroundSpot
 from planner.plan.performance import Performance
 from planner.rules.finding import Mark
+from planner.rules.loss_action import on_a_wing
 from planner.rules.loss_axis import worst_loss
 from tests import worlds
 from tests.rules.test_beneath_rules import people
@@ -69,6 +70,9 @@ def test_a_return_is_what_a_wing_does():
         "A wing that has come home by itself circles"
     )
     assert "returns to where it was armed" in told(answer)
+    assert "circles over where it was armed until" in told(answer)
+    spot = attrs.evolve(answer.case, plan=attrs.evolve(answer.case.plan, return_point=worlds.at(50.0, 0.0)))
+    assert any("circles over its return point until" in one.message for one in on_a_wing(spot))
 
 
 def test_in_an_area_too_and_over_people_there():

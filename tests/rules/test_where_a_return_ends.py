@@ -130,3 +130,40 @@ def test_a_chart_is_asked_as_far_as_where_it_returns_to():
     (one,) = told(answer, "link-loss-on-people")
     assert one.mark is Mark.ACT
     assert "far lane" in one.message
+
+
+def at_spot(*spot, kind=BeneathKind.TREES, name):
+    return people(*spot, kind, name=name, half_width_m=5.0, height_m=15.0)
+
+
+def test_of_many_woods_three_are_named_and_the_nearest_says_how_near():
+    beside = AWAY[0] + 5.0 + 3.0, AWAY[1]
+    woods = [at_spot(*AWAY, name=name) for name in "DACB"]
+    (one,) = told(judged(*woods, at_spot(*beside, name="E")), "link-loss-ends-in")
+    assert one.message.endswith("lands there in trees: A, B, C and 2 more.")
+    (one,) = told(judged(*woods[:3]), "link-loss-ends-in")
+    assert one.message.endswith("lands there in trees: A, C, D.")
+
+
+@pytest.mark.parametrize("loss", [LAND, None])
+def test_what_does_not_return_does_not_land_where_it_would_return_to(loss):
+    answer = judged(people(*AWAY), at_spot(*AWAY, name="R"), loss=loss)
+    assert not told(answer, "link-loss-on-people")
+    assert not told(answer, "link-loss-ends-in")
+
+
+def test_of_two_woods_it_lands_in_the_one_is_named_that_is_there():
+    woods = at_spot(60.0, 0.0, name="NEAR"), at_spot(320.0, 0.0, name="FAR")
+    for row in (woods, woods[::-1]):
+        (one,) = told(judged(*row, loss=LAND), "link-loss-ends-in")
+        assert ("in trees: NEAR." if one.from_m < 200.0 else "in trees: FAR.") in one.message
+
+
+def test_of_an_area_only_what_is_landed_in_is_named():
+    pond = at_spot(60.0, 0.0, kind=BeneathKind.WATER, name="POND")
+    wood = at_spot(-60.0, 0.0, name="WOOD")
+    far = at_spot(135.0, 0.0, name="FAR WOOD")
+    found = told(judged(pond, wood, far, loss=LAND, area=True), "link-loss-ends-in")
+    assert sorted(one.message.rpartition(" the aircraft lands ")[2] for one in found) == [
+        "in trees: WOOD.", "in water: POND."
+    ]  # fmt: skip
