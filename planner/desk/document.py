@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoStack
 
 from planner.assessment import Assessment
+from planner.desk.long_path import is_long
 from planner.desk.newest_job import NewestJob
 from planner.desk.unanswered import unanswered
 from planner.desk.undo import PlanStep
@@ -50,12 +51,12 @@ class Ahead(Protocol):
 class Document(QObject):
     """Plan, world and assessment; all changes to the plan come through `try_edit`.
 
-    An edit is assessed at once, as far as `assess` goes; the rest follows on a
-    worker, the newest wins, and `followed` tells that it is there. Where very many
-    legs are new (`judging`) a worker does all of it: `assessed` then comes twice, first
-    with an assessment that is not live. While charts are being read (`reading`) or
-    either is awaited (`following`), `checking` is true and the verdict is provisional.
-    While they are read for the first time for this plan (`unread`) the world is empty.
+    An edit is assessed at once, as far as `assess` goes (of a long path only the first and the last one
+    of a turn of the event loop); the rest follows on a worker, the newest wins, and `followed`
+    tells that it is there. Where very many legs are new (`judging`) a worker does all of it:
+    `assessed` then comes twice, first with an assessment that is not live. While charts are being
+    read (`reading`) or either is awaited (`following`), `checking` is true and the verdict is
+    provisional. While they are read for the first time for this plan (`unread`) the world is empty.
     `waits_for` says what keeps the assessment from being told.
     `on_disk` is what was last read from `path` or written there, None if that is not known.
 
@@ -74,6 +75,7 @@ class Document(QObject):
     dirty_changed = Signal(bool)
     replaced = Signal()
     history_changed = Signal()
+    closed = Signal()
     message = Signal(str)
     long_work = Signal(str)
     """What takes the worker longer than a moment, in words, with how far it is; '' at its end."""
@@ -91,17 +93,15 @@ class Document(QObject):
         self.world = World()
         self.path: Path | None = None
         self.on_disk: Plan | None = None
-        self.reading = False
-        self.unread = self.ever_read = False
-        self.following = False
+        self.reading = self.unread = self.ever_read = False
+        self.following = self._put_off = False
         self.judging = 0
-        self._was_checking = False
+        self._was_checking = self._was_dirty = False
         self._is_judged = True
         self._assess = assess
         self._ahead = ahead
         self._follow = follow
         self._unsaved_from_before = False
-        self._was_dirty = False
         self._loaded_about: Extent | None = None
         self._loaded_sets: tuple[str, ...] = ()
         self.undo_stack = QUndoStack(self)
@@ -122,6 +122,8 @@ class Document(QObject):
         self._judging.progressed.connect(self._tell_legs)
         self._following = WatchedJob(_NOT_FOLLOWED, self)
         self._following.done.connect(self._on_followed)
+        self._turn = QTimer(self, singleShot=True, interval=0)
+        self._turn.timeout.connect(self._on_turn)
         self._pause = QTimer(self, singleShot=True, interval=_PAUSE_MS)
         self._pause.timeout.connect(self._start_following)
         # Nothing is drawn yet, so nothing takes long.
@@ -132,7 +134,7 @@ class Document(QObject):
     @property
     def checking(self) -> bool:
         """Whether the verdict is provisional: charts are being read, or a part of the answer is awaited."""
-        return self.reading or bool(self.judging) or self.following
+        return self.reading or bool(self.judging) or self.following or self._put_off
 
     @property
     def waits_for(self) -> str:
@@ -161,7 +163,7 @@ class Document(QObject):
     def judged(self) -> bool:
         """Whether the assessment is of this plan in this world; not so if the check itself failed."""
         answer = self.assessment
-        awaited = self.following or bool(self.judging)
+        awaited = self.following or bool(self.judging) or self._put_off
         return answer.plan is self.plan and answer.world is self.world and (answer.whole or awaited)
 
     def try_edit(self, edit: Edit, *, merge_key: object = None) -> bool:
@@ -219,7 +221,9 @@ class Document(QObject):
 
     def close(self) -> None:
         """Stop all work in the background, and say no more."""
+        self.closed.emit()
         self._pause.stop()
+        self._turn.stop()
         # All are asked to stop before any is waited for.
         self._judging.drop()
         self._following.drop()
@@ -249,20 +253,38 @@ class Document(QObject):
 
     def _judge(self) -> None:
         try:
-            self._assess_now()
+            if is_long(self.plan) and self._turn.isActive():
+                # One of several edits in one turn of the loop, of keys held down: they are judged together.
+                self._forget_answer()
+                self._end_judging()
+                self._put_off = True
+            else:
+                self._assess_now()
         finally:
             self.plan_changed.emit()
             self.assessed.emit()
             self._tell_checking()
 
-    def _assess_now(self) -> None:
+    def _on_turn(self) -> None:
+        if self._put_off:
+            try:
+                self._assess_now()
+            finally:
+                self.assessed.emit()
+                self._tell_checking()
+
+    def _forget_answer(self) -> None:
         # Whatever is being worked out is for an earlier plan: from here on nobody waits for it.
         self._judging.drop()
         self._following.drop()
         self._pause.stop()
-        self.following = False
+        self.following = self._put_off = False
         # Whatever fails from here on leaves nothing that was said of an earlier plan.
         self.assessment = unanswered(self.plan, self.world)
+
+    def _assess_now(self) -> None:
+        self._forget_answer()
+        self._turn.start()
         legs = 0 if self._ahead is None else self._ahead.legs_ahead(self.plan, self.world)
         if self._ahead is None or not legs:
             self._end_judging()

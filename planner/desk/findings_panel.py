@@ -9,6 +9,7 @@ from planner.desk.begin.card import BeginCard
 from planner.desk.document import Document
 from planner.desk.findings_delegate import FindingDelegate
 from planner.desk.findings_model import FindingsModel
+from planner.desk.in_turns import InTurns
 from planner.desk.last_answer import LastAnswer
 from planner.desk.words import CHARTS_BEING_READ
 from planner.plan.model import Plan
@@ -93,10 +94,14 @@ class FindingsPanel(QWidget):
         self.list.activated.connect(lambda index: self.why_wanted.emit(index.data(FindingsModel.FINDING)))
         self.list.selectionModel().selectionChanged.connect(self._on_selection)
         self.list.viewport().installEventFilter(self)
-        document.assessed.connect(self.refresh)
-        document.followed.connect(self.refresh)
-        document.checking_changed.connect(self.refresh)
+        self._turns = InTurns.of(document)
+        document.assessed.connect(self._refresh_in_turn)
+        document.followed.connect(self._refresh_in_turn)
+        document.checking_changed.connect(self._refresh_in_turn)
         self.refresh()
+
+    def _refresh_in_turn(self) -> None:
+        self._turns.do(self.refresh)
 
     def refresh(self) -> None:
         """Show the findings of the latest judgement; what was picked stays picked."""

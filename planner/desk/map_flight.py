@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject
 
 from planner.assessment import Assessment
 from planner.desk.document import Document
+from planner.desk.in_turns import InTurns
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import track_position
 from planner.desk.profile.turn_back import turn_back_mark
@@ -21,9 +22,13 @@ class MapFlight(QObject):
         self._document = document
         self._canvas = canvas
         self._drawn: dict[str, Any] | None = None
-        document.assessed.connect(self.redraw)
-        document.followed.connect(self.redraw)
+        self._turns = InTurns.of(document)
+        document.assessed.connect(self._draw_in_turn)
+        document.followed.connect(self._draw_in_turn)
         self.redraw()
+
+    def _draw_in_turn(self) -> None:
+        self._turns.do(self.redraw)
 
     def redraw(self) -> None:
         """Draw the marks of the latest judgement."""

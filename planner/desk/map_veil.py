@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QLabel
 
 from planner.desk import palette
 from planner.desk.document import Document
+from planner.desk.in_turns import InTurns
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import box_of_plan
 
@@ -41,7 +42,8 @@ class MapVeil(QLabel):
         canvas.drawn.connect(self._on_drawn)
         document.replaced.connect(self._cover)
         # Made after the view of the map: by then the page has been sent the new plan.
-        document.assessed.connect(self._ask)
+        self._in_turns = InTurns.of(document)
+        document.assessed.connect(self._ask_in_turn)
 
     def lift(self) -> None:
         """Show the map again."""
@@ -67,6 +69,9 @@ class MapVeil(QLabel):
         self._awaited = 0
         self._turn.stop()
         self._latest.start()
+
+    def _ask_in_turn(self) -> None:
+        self._in_turns.do(self._ask)
 
     def _ask(self) -> None:
         self._something_shown = box_of_plan(self._document.plan) is not None

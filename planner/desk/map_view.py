@@ -12,6 +12,7 @@ from planner.desk.drawing_hand import DrawingHand, place_on_map
 from planner.desk.figure_guide import TOOL_GUIDE
 from planner.desk.figure_hand import PART, FigureHands
 from planner.desk.flown.drawn import drawn_figures
+from planner.desk.in_turns import InTurns
 from planner.desk.last_answer import LastAnswer
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import (
@@ -59,6 +60,7 @@ class MapView(MapLooks):
         super().__init__(document, parent)
         self.canvas = canvas
         self._last = LastAnswer.of(document)
+        self._turns = InTurns.of(document)
         self.hand = DrawingHand(document, self)
         self.figures = FigureHands(document, self)
         self.turning = TurningHand(document, self)
@@ -76,8 +78,8 @@ class MapView(MapLooks):
         self.overlays = MapOverlays(document, canvas, self)
         self.overlays.trouble.connect(document.message)
         self._join_canvas()
-        document.assessed.connect(self.redraw)
-        document.followed.connect(self.redraw)
+        document.assessed.connect(self._draw_in_turn)
+        document.followed.connect(self._draw_in_turn)
         document.assessed.connect(self._tell_hovered)
         document.world_changed.connect(self._on_world)
         document.replaced.connect(self._on_replaced)
@@ -121,7 +123,7 @@ class MapView(MapLooks):
         """Show a point as chosen, alone or with others of the path, without telling anybody."""
         self._selected = (part, index) if part and index >= 0 else None
         self.hand.group = group if part == "path" else ()
-        self.redraw()
+        self._draw_in_turn()
 
     @property
     def chosen_part(self) -> str:
@@ -153,6 +155,9 @@ class MapView(MapLooks):
         """Draw the advisory rings with another radius [m]."""
         self.ring_radius_m = radius_m
         self._draw_rings()
+
+    def _draw_in_turn(self) -> None:
+        self._turns.do(self.redraw)
 
     def redraw(self) -> None:
         """Draw the plan as it is now."""
@@ -262,6 +267,10 @@ class MapView(MapLooks):
         self.canvas.take_ring()
 
     def _settle_gesture(self) -> None:
+        # Not before it is drawn: the page then sends what the hand has done since.
+        self._turns.do(self._settle)
+
+    def _settle(self) -> None:
         # An edit that was refused has drawn nothing; the page must hear where the point really is.
         if not self._drawn:
             self.redraw()

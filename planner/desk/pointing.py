@@ -80,7 +80,7 @@ class Pointing:
         if window.side is not None:
             window.side.points.choose(row)
         if window.profile_view is not None and not from_profile:
-            window.profile_view.panel.select_point(row if row >= 0 else None)
+            window.profile_view.choose(row if row >= 0 else None)
         if window.map_view is not None and from_profile:
             window.map_view.choose(part, index)
 
@@ -94,7 +94,7 @@ class Pointing:
             elif window.map_view.chosen_part == "path":
                 window.map_view.choose("", -1)
         if window.profile_view is not None:
-            window.profile_view.panel.select_point(row if row >= 0 else None, rows)
+            window.profile_view.choose(row if row >= 0 else None, rows)
 
     def pick_rows(self, rows: tuple[int, ...]) -> None:
         """Choose these points of the path and no others: what an edit has just made."""

@@ -28,6 +28,7 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desk.document import Document
+from planner.desk.in_turns import InTurns
 from planner.desk.points_model import HEIGHT, LEG, LEG_WORDS, REFERENCE, REFERENCE_WORDS, PointsModel
 from planner.desk.points_table import PointsTable
 from planner.plan.edits import DeletePoint, DeletePoints, ReversePath
@@ -80,6 +81,7 @@ class PointsPanel(QWidget):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
+        self._turns = InTurns.of(document)
         self.model = PointsModel(document, self)
         self.table = PointsTable(self.model, self)
         self._set_up_table()
@@ -139,14 +141,17 @@ class PointsPanel(QWidget):
     def choose_rows(self, rows: tuple[int, ...]) -> None:
         """Choose these points and no others; the last of them leads."""
         model, flags = self.table.selectionModel(), QItemSelectionModel.SelectionFlag
+        with QSignalBlocker(model):
+            model.setCurrentIndex(self.model.index(rows[-1], 0), flags.NoUpdate)
+        model.select(self._selection(rows), flags.ClearAndSelect | flags.Rows)
+
+    def _selection(self, rows: tuple[int, ...]) -> QItemSelection:
+        """Return what chooses these rows. Not row by row: of thousands that takes seconds."""
         chosen = QItemSelection()
-        # Not row by row: of thousands that takes seconds.
         for _gap, run in groupby(enumerate(rows), key=lambda pair: pair[1] - pair[0]):
             together = [row for _number, row in run]
             chosen.select(self.model.index(together[0], 0), self.model.index(together[-1], 0))
-        with QSignalBlocker(model):
-            model.setCurrentIndex(self.model.index(rows[-1], 0), flags.NoUpdate)
-        model.select(chosen, flags.ClearAndSelect | flags.Rows)
+        return chosen
 
     def toggle(self, row: int) -> None:
         """Take a point in among the chosen ones, or out."""
@@ -176,12 +181,16 @@ class PointsPanel(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Give the columns room: what changed while they were out of sight was not measured."""
         super().showEvent(event)
-        self.table.share_columns()
+        self._share_columns()
 
     def speak(self) -> None:
         """Give the columns room for figures in other units."""
         self.model.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, self.model.columnCount() - 1)
         self.table.share_columns()
+
+    def _share_columns(self) -> None:
+        if self.isVisible():
+            self.table.share_columns()
 
     def _grow_columns(self) -> None:
         if self.isVisible():
@@ -211,8 +220,7 @@ class PointsPanel(QWidget):
         self.empty.setVisible(not has_path)
         if not has_path:
             self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
-        elif self.isVisible():
-            self.table.share_columns()
+        self._turns.do(self._share_columns)
         self._keep_choice()
         self.remove.setEnabled(self.chosen_row >= 0)
 
@@ -227,9 +235,12 @@ class PointsPanel(QWidget):
         before, self._chosen_before = self._chosen_before, ()
         if not before:
             return
-        with QSignalBlocker(self.table.selectionModel()):
-            for row in rows_after(before, self._path, self._document.plan.path):
-                self.toggle(row)
+        rows, model = rows_after(before, self._path, self._document.plan.path), self.table.selectionModel()
+        flags = QItemSelectionModel.SelectionFlag
+        with QSignalBlocker(model):
+            if rows:
+                model.setCurrentIndex(self.model.index(rows[-1], 0), flags.NoUpdate)
+            model.select(self._selection(rows), flags.Select | flags.Rows)
         # Told once map and profile have heard of the points that came or went.
         self._tell_choice.start()
 
@@ -252,9 +263,14 @@ def rows_after(
 ) -> tuple[int, ...]:
     """Return where rows of one path stand in another; those at and between changed ends are left out."""
     least = min(len(before), len(after))
-    head = next((at for at in range(least) if before[at] != after[at]), least)
-    tail = next((at for at in range(least - head) if before[-1 - at] != after[-1 - at]), least - head)
+    head = next((at for at in range(least) if _differ(before[at], after[at])), least)
+    tail = next((at for at in range(least - head) if _differ(before[-1 - at], after[-1 - at])), least - head)
     later = len(after) - len(before)
     return tuple(
         row if row < head else row + later for row in rows if row < head or row >= len(before) - tail
     )
+
+
+def _differ(one: PathPoint, other: PathPoint) -> bool:
+    # Most are the very same: to compare them part by part takes ten times as long.
+    return one is not other and one != other

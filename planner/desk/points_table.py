@@ -95,6 +95,8 @@ class PointsTable(QTableView):
         header.setStretchLastSection(True)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setHighlightSections(False)
+        # It marks no chosen column, but would ask each cell: of thousands that takes a tenth of a second.
+        header.setSelectionModel(QItemSelectionModel(model, header))
 
     def share_columns(self, grow_only: bool = False) -> None:
         """Give each column the room that its heading and its longest words need.

@@ -5,6 +5,7 @@ import itertools
 from PySide6.QtCore import QObject, Signal
 
 from planner.desk.document import Document
+from planner.desk.in_turns import InTurns
 from planner.desk.last_answer import LastAnswer
 from planner.desk.profile.heights import height_from_amsl
 from planner.desk.profile.panel import ProfilePanel
@@ -24,15 +25,30 @@ class ProfileView(QObject):
         self.panel = panel
         self._document = document
         self._last = LastAnswer.of(document)
+        self._turns = InTurns.of(document)
         self._numbers = itertools.count(1)
         self._gesture = 0
+        self._anew = False
+        self._chosen: tuple[int | None, tuple[int, ...]] = (None, ())
         panel.hovered.connect(self.hovered.emit)
         panel.hover_left.connect(lambda: self.hovered.emit(None))
         panel.point_selected.connect(self.picked)
         panel.point_height_dragged.connect(self._on_dragged)
-        document.assessed.connect(self.refresh)
-        document.followed.connect(self.refresh_followed)
+        document.assessed.connect(self._refresh_in_turn)
+        document.followed.connect(self._follow_in_turn)
         self.refresh()
+
+    def _refresh_in_turn(self) -> None:
+        self._anew = True
+        self._turns.do(self._draw)
+
+    def _follow_in_turn(self) -> None:
+        self._turns.do(self._draw)
+
+    def _draw(self) -> None:
+        # What is worked out since may be of a path that is not drawn yet.
+        anew, self._anew = self._anew, False
+        (self.refresh if anew else self.refresh_followed)()
 
     def refresh(self) -> None:
         """Draw the latest judgement; while nothing of it is known yet, say what is awaited."""
@@ -47,6 +63,14 @@ class ProfileView(QObject):
         else:
             self.panel.show_assessment(answer, self._last.stretches(answer))
 
+    def choose(self, index: int | None, group: tuple[int, ...] = ()) -> None:
+        """Show a point as chosen, alone or with others, once they are drawn; None: no point."""
+        self._chosen = index, group
+        self._turns.do(self._show_chosen)
+
+    def _show_chosen(self) -> None:
+        self.panel.select_point(*self._chosen)
+
     def refresh_followed(self) -> None:
         """Show what has been worked out since; no handle moves."""
         if not self._document.waits_for:
@@ -59,7 +83,8 @@ class ProfileView(QObject):
         try:
             self._set_height(index, amsl_m)
         finally:
-            self.panel.acknowledge()
+            # Not before it is drawn: the panel then tells what the hand has done since.
+            self._turns.do(self.panel.acknowledge)
 
     def _set_height(self, index: int, amsl_m: float) -> None:
         track = self._document.assessment.track

@@ -173,8 +173,9 @@ class ProfilePanel(QWidget):
         self.strips.put_marker(distance_m)
 
     def select_point(self, index: int | None, group: Iterable[int] = ()) -> None:
-        """Select a point, alone or with others, without telling of it."""
-        self.plot.handles.select(index, group)
+        """Select a point, alone or with others, without telling of it; one that is not drawn is none."""
+        beyond = index is not None and self._shows_chart() and index >= self.plot.handles.count
+        self.plot.handles.select(None if beyond else index, group)
         self._describe_selection()
 
     def acknowledge(self) -> None:
