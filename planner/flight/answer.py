@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from planner.flight.beneath import Underneath, beneath_of
 from planner.flight.charge import Charge, charge_of, way_home_of
 from planner.flight.cover import cover_of
-from planner.flight.every_wind import InWinds, every_wind
+from planner.flight.every_wind import InWinds, as_fast_as_may_be, every_wind
 from planner.flight.failsafe import RETURNS
 from planner.flight.lee import in_lee
 from planner.flight.links import GROUND_ANTENNA_M, LinkProfile, LinkSpec, link_along
@@ -59,6 +59,7 @@ class FlightAnswer:
     motion : speeds and times along the path in the worst one.
     sheltered : (n,) whether a sample lies in the lee of higher ground, in any wind that counts.
     loss : what the loss of the control link does from each sample.
+    fast_losses : the same as fast as it may fly, where nobody said how fast; of actions that stay.
     beneath : what is beneath, and where a failed aircraft comes down.
     """
 
@@ -71,6 +72,7 @@ class FlightAnswer:
     charge: Charge | None = None
     links: tuple[Link, ...] = ()
     loss: LossWays | None = None
+    fast_losses: tuple[LossWays, ...] = ()
     beneath: Underneath | None = None
 
 
@@ -84,7 +86,8 @@ def flight_of(
     able = plan.aircraft.performance if plan.aircraft else None
     way = way_home_of(plan, track, home, _surfaces(mapped))
     flown = [_flown(plan, track, one, (home, way)) for one in blown_by(weather)]
-    in_winds = InWinds(tuple(motion for _, _, motion, _ in flown), every_wind(weather))
+    fastest = as_fast_as_may_be(plan, track, [(wind, motion) for _, wind, motion, _ in flown])
+    in_winds = InWinds(tuple(motion for _, _, motion, _ in flown), every_wind(weather), fastest)
     weather, wind, motion, charge = max(flown, key=_badness)
     return FlightAnswer(
         weather=weather,
@@ -96,8 +99,18 @@ def flight_of(
         charge=charge,
         links=links_of(plan, mapped, track),
         loss=loss_of(plan, mapped, track, motion, in_winds.winds) if plan.aircraft else None,
+        fast_losses=_fast_losses(plan, mapped, track, in_winds),
         beneath=beneath_of(plan, world.ground_features, track, in_winds, _returns_to(plan, mapped)),
     )
+
+
+def _fast_losses(plan: Plan, mapped: Mapped, track: Track, in_winds: InWinds) -> tuple[LossWays, ...]:
+    """Return what an action that stays does where the link is lost as fast as it may fly (`InWinds`)."""
+    loss = plan.aircraft.link_loss if plan.aircraft else None
+    if loss is None or loss.action in RETURNS:
+        return ()
+    found = (loss_of(plan, mapped, track, motion, in_winds.winds) for motion in in_winds.fastest)
+    return tuple(ways for ways in found if ways is not None)
 
 
 def _flown(

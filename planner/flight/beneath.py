@@ -1,5 +1,6 @@
 """What the path comes over, what a failed aircraft falls on, and how far people are away."""
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Final
 
@@ -49,6 +50,7 @@ class Underneath:
     may_fall_on : where a wind is given and no drag area, per thing that is people, and that is neither
         passed over nor fallen on else, the stretches from which wind may carry a failed aircraft onto it.
     most_drift_m : (n,) how far that is at the most [m]; None where a drag area or no wind is given.
+    may_reach, most_reach_m : the same where nobody said how fast it flies (`InWinds.fastest`), else NaN.
     """
 
     things: tuple[Thing, ...]
@@ -60,6 +62,8 @@ class Underneath:
     terminal_mps: float | None
     may_fall_on: Mapping[int, tuple[Crossing, ...]] = attrs.field(factory=dict)
     most_drift_m: Floats | None = None
+    may_reach: Mapping[int, tuple[Crossing, ...]] = attrs.field(factory=dict)
+    most_reach_m: float = math.nan
 
 
 def beneath_of(
@@ -80,6 +84,8 @@ def beneath_of(
     ways = _ways(track)
     falls = _falling(track, zone, things, over)
     may_fall_on, most_drift_m = _may_fall_on(plan, track, flown, zone, (things, (*over, *falls[1])))
+    known = frozenset({cross.thing for cross in (*over, *falls[1])} | set(may_fall_on))
+    may_reach, most_reach_m = _may_reach(plan, track, flown, known, things)
     return Underneath(
         things=things,
         zone=zone,
@@ -90,7 +96,35 @@ def beneath_of(
         terminal_mps=terminal_mps,
         may_fall_on=may_fall_on,
         most_drift_m=most_drift_m,
+        may_reach=may_reach,
+        most_reach_m=most_reach_m,
     )
+
+
+def _may_reach(
+    plan: Plan, track: Track, flown: InWinds, known: frozenset[int], things: Sequence[Thing]
+) -> tuple[dict[int, tuple[Crossing, ...]], float]:
+    """Return whom a failed aircraft may fall on, and how far, where nobody said how fast it flies."""
+    craft = plan.aircraft
+    if craft is None or not flown.fastest:
+        return {}, math.nan
+    terminal_mps = _terminal_mps(plan) or lowest_terminal_mps(craft)
+    zone = fall_zone(track, InWinds(flown.fastest, flown.winds), terminal_mps, grown_by_m(craft))
+    most_m = float(np.nanmax(np.fmax(zone.reach_m, zone.drift_m), initial=0.0))
+    asked = [k for k, thing in enumerate(things) if thing.below in OF_PEOPLE and k not in known]
+    return _fallen_besides(track, zone, asked, things), most_m
+
+
+def _fallen_besides(
+    track: Track, zone: FallZone, asked: Sequence[int], things: Sequence[Thing]
+) -> dict[int, tuple[Crossing, ...]]:
+    """Return from where each of some things is fallen on."""
+    found: dict[int, tuple[Crossing, ...]] = {}
+    pairs = _fallen_on(zone, [things[k] for k in asked])
+    for cross in _beside(track, pairs, frozenset()):
+        key = asked[cross.thing]
+        found[key] = (*found.get(key, ()), attrs.evolve(cross, thing=key))
+    return found
 
 
 def _may_fall_on(
@@ -120,12 +154,8 @@ def _may_fall_on(
         np.concatenate([known, *((below + way)[:, None, :] for way in ways)], axis=1)
         for known, ways in zip((zone.places, zone.coming), carried, strict=True)
     )
-    pairs = _fallen_on(attrs.evolve(zone, places=places, coming=coming), [things[k] for k in asked])
-    found: dict[int, tuple[Crossing, ...]] = {}
-    for cross in _beside(track, pairs, frozenset()):
-        key = asked[cross.thing]
-        found[key] = (*found.get(key, ()), attrs.evolve(cross, thing=key))
-    return found, most_m
+    wider = attrs.evolve(zone, places=places, coming=coming)
+    return _fallen_besides(track, wider, asked, things), most_m
 
 
 def _box(track: Track, returns_to: tuple[float, float] | None) -> tuple[float, float, float, float]:

@@ -1,13 +1,16 @@
 """All winds that a flight may meet: one report does not take back what another says."""
 
+from collections.abc import Sequence
 from typing import Final
 
 import attrs
 import numpy as np
 
-from planner.flight.motion import Motion
+from planner.flight.motion import GROUND_SPEED_LIMIT_MPS, Motion
 from planner.flight.weather_now import WeatherNow, blown_by
 from planner.flight.wind import Wind
+from planner.plan.model import Plan
+from planner.track.track import Track
 
 # A wind of no or of varying direction stands for winds no farther apart than this.
 _STEP_DEG: Final = 15.0
@@ -22,10 +25,33 @@ class InWinds:
     motions : one for each wind that is typed or reported, at least one.
     winds : the same winds, those without one direction from each side that
         they may come from; empty where no wind is known.
+    fastest : the motions as fast as they may be where nobody said how fast a leg is
+        flown; empty where all is said.
     """
 
     motions: tuple[Motion, ...]
     winds: tuple[Wind, ...]
+    fastest: tuple[Motion, ...] = ()
+
+
+def as_fast_as_may_be(plan: Plan, track: Track, flown: Sequence[tuple[Wind, Motion]]) -> tuple[Motion, ...]:
+    """Return motions in winds with legs whose speed nobody said at the highest airspeed, the wind behind it.
+
+    Where that is not given either, at 87 kt over the ground: own choice, the speed limit. Empty where speeds
+    or the airspeed of cruise are said.
+    """
+    able = plan.aircraft.performance if plan.aircraft else None
+    if (able is not None and able.cruise_mps is not None) or not any(m.assumed_speed.any() for _, m in flown):
+        return ()
+    found = []
+    for wind, motion in flown:
+        blown_mps = np.nan_to_num(wind.at(track.planned_agl_m), nan=wind.speed_mps)
+        highest_mps = able.highest_mps if able else None
+        most_mps = GROUND_SPEED_LIMIT_MPS if highest_mps is None else highest_mps + blown_mps
+        moves = motion.assumed_speed & (np.nan_to_num(motion.ground_speed_mps, nan=0.0) > 0.0)
+        fast_mps = np.where(moves, np.fmax(motion.ground_speed_mps, most_mps), motion.ground_speed_mps)
+        found.append(attrs.evolve(motion, ground_speed_mps=fast_mps))
+    return tuple(found)
 
 
 def every_wind(weather: WeatherNow) -> tuple[Wind, ...]:

@@ -86,66 +86,55 @@ def people_about(case: Case) -> Iterator[Finding]:
 
 
 def _people_about(case: Case) -> Iterator[tuple[Nearby, Finding]]:
-    flight = case.area_flight
+    flight, own_m = case.area_flight, case.plan.own_people_distance_m
     if flight is None:
         return
-    own_m = case.plan.own_people_distance_m
     for one in of_kinds(case, OF_PEOPLE):
         if own_m is not None and one.apart_m < own_m:
             found = own_distance(one.apart_m, own_m)
-            yield (
-                one,
-                _about(case, one, "own-distance", "Nearer to people than you want", found.mark, found.why),
-            )
-        if one.apart_m <= 0:
-            continue
-        fallen_on = _fallen_on(case, flight, one)
-        if fallen_on:
-            kept = own_m is not None and one.apart_m >= own_m
-            yield (
-                one,
-                _about(
-                    case,
-                    one,
-                    "fall-on-people",
-                    "A failed aircraft falls on somebody",
-                    Mark.ACT if kept else Mark.STOP,
-                    f"{room_ft(one.apart_m)} outside the area, {fallen_on}"
-                    + (" Your own distance is kept." if kept else ""),
-                ),
-            )
-        elif one.may_drift_on:
-            kept = own_m is not None and one.apart_m >= own_m
-            yield (
-                one,
-                _about(
-                    case,
-                    one,
-                    "drift-not-known",
-                    "Wind may carry a failed aircraft onto somebody",
-                    Mark.ACT if kept else Mark.UNKNOWN,
-                    f"{room_ft(one.apart_m)} outside the area. {bound_words(flight.most_drift_m)} So nobody "
-                    "can say whether what fails in it comes down on them."
-                    + (" Your own distance is kept." if kept else ""),
-                ),
-            )
-        elif flight.airspeed_mps is None and may_be_reached(case, flight, one):
-            yield one, speed_may_carry_on(case, flight, one, place_of(case, one))
-        elif one.apart_m < flight.separation_m:
-            yield (
-                one,
-                _about(
-                    case,
-                    one,
-                    "people-near",
-                    "Nearer to people than a failed aircraft may come",
-                    Mark.ACT,
-                    f"{room_ft(one.apart_m)} outside the area, whose top is {feet(flight.top_agl_m)} above "
-                    "ground: nearer than a failing aircraft may come, whichever way it turns.",
-                ),
-            )
-        elif may_be_reached(case, flight, one):
-            yield one, speed_may_carry_on(case, flight, one, place_of(case, one))
+            title = "Nearer to people than you want"
+            yield one, _about(case, one, "own-distance", title, found.mark, found.why)
+        if one.apart_m > 0 and (beside := _person_beside(case, flight, one)) is not None:
+            yield one, beside
+
+
+def _person_beside(case: Case, flight: AreaFlight, one: Nearby) -> Finding | None:
+    """Return what is said of somebody outside, None where no failed aircraft comes there."""
+    own_m = case.plan.own_people_distance_m
+    kept = own_m is not None and one.apart_m >= own_m
+    still = " Your own distance is kept." if kept else ""
+    away = f"{room_ft(one.apart_m)} outside the area"
+    if fallen_on := _fallen_on(case, flight, one):
+        return _about(
+            case,
+            one,
+            "fall-on-people",
+            "A failed aircraft falls on somebody",
+            Mark.ACT if kept else Mark.STOP,
+            f"{away}, {fallen_on}{still}",
+        )
+    if one.may_drift_on:
+        return _about(
+            case,
+            one,
+            "drift-not-known",
+            "Wind may carry a failed aircraft onto somebody",
+            Mark.ACT if kept else Mark.UNKNOWN,
+            f"{away}. {bound_words(flight.most_drift_m)} So nobody can say whether what fails in it comes "
+            f"down on them.{still}",
+        )
+    unsaid = may_be_reached(case, flight, one)
+    if one.apart_m < flight.separation_m and not (unsaid and flight.airspeed_mps is None):
+        return _about(
+            case,
+            one,
+            "people-near",
+            "Nearer to people than a failed aircraft may come",
+            Mark.ACT,
+            f"{away}, whose top is {feet(flight.top_agl_m)} above ground: nearer than a failing aircraft may "
+            "come, whichever way it turns.",
+        )
+    return speed_may_carry_on(case, flight, one, place_of(case, one)) if unsaid else None
 
 
 def _fallen_on(case: Case, flight: AreaFlight, one: Nearby) -> str:

@@ -44,6 +44,7 @@ _OVER: Final = {
 _TITLES: Final = {
     "fall-on-people": "A failed aircraft falls on somebody",
     "drift-not-known": "Wind may carry a failed aircraft onto somebody",
+    "reach-not-known": "Its speed may carry a failed aircraft onto somebody",
     "people-near": "Nearer to people than a failed aircraft may come",
     "own-distance": "Nearer to people than you want",
 }

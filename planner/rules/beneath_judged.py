@@ -16,7 +16,7 @@ from planner.rules.bibliography import OVER_PEOPLE
 from planner.rules.case import Case
 from planner.rules.declared_over import declared, declared_over, pass_over
 from planner.rules.finding import Basis, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_speed
 from planner.rules.standing import CHARTED_AT_MOST_M, stands
 from planner.rules.words import over_ft, room_ft
 
@@ -126,6 +126,11 @@ def _people(
         may = declared(_may_drift(under, apart_m, own_m), declared_over(case, thing, carried))
         yield Judged("drift-not-known", thing, carried, may, apart_m, nearest)
         return
+    if not beside and (ahead := under.may_reach.get(k)):
+        apart_m = float(apart[nearest])
+        may = declared(_may_reach(case, under, apart_m), declared_over(case, thing, ahead))
+        yield Judged("reach-not-known", thing, ahead, may, apart_m, nearest)
+        return
     if beside:
         fallen = declared(_fall(under, apart, own_m), declared_over(case, thing, beside))
         yield Judged("fall-on-people", thing, tuple(beside), fallen, float(apart[nearest]), nearest)
@@ -184,6 +189,30 @@ def _may_drift(under: Underneath, apart_m: float, own_m: float | None) -> Ruling
         COMMON_PRACTICE,
         f"give the aircraft's drag area, or keep {over_ft(most_m)} away downwind",
     )
+
+
+def _may_reach(case: Case, under: Underneath, apart_m: float) -> Ruling:
+    """Return what is said where nobody said how fast a leg is flown, and a fast one falls onto somebody."""
+    own_m, most = case.plan.own_people_distance_m, over_ft(under.most_reach_m)
+    kept = own_m is not None and apart_m >= own_m
+    return Ruling(
+        Mark.ACT if kept else Mark.UNKNOWN,
+        Basis.SAFETY,
+        f"The path passes {room_ft(apart_m)} beside. {as_fast_words(case.plan)}, what fails comes down up to "
+        f"{most} away. So nobody can say whether it does on them."
+        + (" Your own distance is kept." if kept else ""),
+        COMMON_PRACTICE,
+        f"say how fast the legs are flown, or keep {most} away",
+    )
+
+
+def as_fast_words(plan: Plan) -> str:
+    """Return how fast it may fly where nobody said it, the beginning of a sentence."""
+    able = plan.aircraft.performance if plan.aircraft else None
+    if able is not None and able.highest_mps is not None:
+        fastest = fine_speed(able.highest_mps)
+        return f"How fast the legs are flown is not said: at its highest airspeed, {fastest}"
+    return "How fast the legs are flown is not said: at 87 kt, the speed limit"
 
 
 def bound_words(most_m: float) -> str:

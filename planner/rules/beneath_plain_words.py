@@ -38,7 +38,8 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "drag coefficient; or keep farther away on the side to which the wind blows."
     ),
     "reach-not-known": (
-        "How far a failed aircraft falls ahead hangs on how fast it flew, and in an area it may fly as "
+        "How far a failed aircraft falls ahead hangs on how fast it flew. Of a leg whose speed nobody said, "
+        "nor that of cruise, the highest airspeed stands for it, else 87 kt; and in an area it may fly as "
         "fast as it can, any way. Where no airspeed is given the speed limit of 87 kt stands for it (own "
         "choice), and where that reaches somebody the answer is open; so it is where it may fly on so fast "
         "until its lost-link action begins, onto somebody or into something. Is another airspeed than the "

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from planner.flight.below import GRAVEST_FIRST, OF_PEOPLE, Below, Thing
 from planner.flight.failsafe import RETURNS
 from planner.plan.aircraft import LinkLossAction
+from planner.rules.beneath_judged import as_fast_words
 from planner.rules.case import Case
 from planner.rules.declared_over import by_category
 from planner.rules.finding import Finding, Mark
@@ -16,7 +17,7 @@ from planner.rules.flight_words import worst_of
 from planner.rules.landing_words import RATE, adrift_words
 from planner.rules.loss_assumed import by_what_is_said
 from planner.rules.loss_ends import ended_on
-from planner.rules.loss_reached import MAY_BE, matters, may_reach, reached
+from planner.rules.loss_reached import MAY_BE, matters, may_come_to, may_reach, reached
 from planner.rules.loss_words import comes_down
 from planner.rules.words import along
 from planner.saying import marked
@@ -61,7 +62,7 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
     for thing in things:
         worst = worst_of(track, reached(flight, loss, thing))
         if worst is None:
-            yield from _may_drift_on(case, thing)
+            yield from _may_come_down_on(case, thing)
             continue
         there = thing.below in OF_PEOPLE
         stop = there or loss.failsafe.action is LinkLossAction.DROP
@@ -81,6 +82,33 @@ def comes_down_on(case: Case) -> Iterator[Finding]:
         )
         found = by_what_is_said(found, loss.failsafe, RATE) if drifts else found
         yield by_category(case, thing, found, sustained=loss.failsafe.action is LinkLossAction.HOLD)
+
+
+def _may_come_down_on(case: Case, thing: Thing) -> Iterator[Finding]:
+    """Yield what is open, or something to do, where what is not said decides whether it reaches a thing."""
+    drifting = list(_may_drift_on(case, thing))
+    yield from drifting or _may_fly_to(case, thing)
+
+
+def _may_fly_to(case: Case, thing: Thing) -> Iterator[Finding]:
+    flight, track = case.flight, case.track
+    assert flight is not None
+    assert track is not None
+    assert flight.loss is not None
+    if (worst := worst_of(track, may_come_to(case.plan, flight, thing))) is None:
+        return
+    there, action = thing.below in OF_PEOPLE, flight.loss.failsafe.action
+    found = worst.finding(
+        rule="reach-not-known",
+        mark=Mark.UNKNOWN if there or action is LinkLossAction.DROP else Mark.ACT,
+        title=f"On lost link it may come down {'on people' if there else 'where people may be'}",
+        message=f"Lost from {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the aircraft flies "
+        f"on for {flight.loss.failsafe.delay_s:g} s, then {comes_down(case.plan, action)}. "
+        f"{marked(as_fast_words(case.plan))}, that may be on "
+        f"{thing.called if there else f'{MAY_BE[thing.below]} ({thing.called})'}.",
+        remedy="say how fast the legs are flown, set another action, or fly farther away",
+    )
+    yield by_category(case, thing, found, sustained=action is LinkLossAction.HOLD)
 
 
 def _may_drift_on(case: Case, thing: Thing) -> Iterator[Finding]:

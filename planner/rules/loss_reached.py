@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from planner.flight.answer import FlightAnswer
 from planner.flight.below import OF_PEOPLE, Below, Thing
 from planner.flight.comes_down import places_of_impact, widest_impact
-from planner.flight.drift_bound import drift_is_open
+from planner.flight.drift_bound import drift_is_open, lowest_terminal_mps
 from planner.flight.way_home import LossWays
 from planner.plan.model import Plan
 from planner.rules.beneath_judged import PLACES
@@ -44,6 +44,18 @@ def may_reach(plan: Plan, flight: FlightAnswer, loss: LossWays, thing: Thing) ->
         return none
     places = widest_impact(loss, flight.winds, drift_is_open(plan))
     return none if places is None else _met(flight, places, thing)
+
+
+def may_come_to(plan: Plan, flight: FlightAnswer, thing: Thing) -> NDArray[np.bool_]:
+    """Return from which samples it may end on a thing as fast as it may fly, where nobody said how fast."""
+    assert flight.beneath is not None
+    terminal_mps = flight.beneath.terminal_mps
+    if terminal_mps is None and plan.aircraft is not None:
+        terminal_mps = lowest_terminal_mps(plan.aircraft)
+    met = np.zeros(len(flight.beneath.zone.height_m), dtype=np.bool_)
+    for loss in flight.fast_losses:
+        met |= _met(flight, places_of_impact(loss, flight.winds, terminal_mps), thing)
+    return met
 
 
 def _met(flight: FlightAnswer, places: NDArray[np.float64], thing: Thing) -> NDArray[np.bool_]:
