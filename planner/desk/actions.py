@@ -2,14 +2,36 @@
 
 from collections.abc import Callable, Mapping
 
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QShortcut
 from PySide6.QtWidgets import QMenuBar, QWidget
 
 from planner.desk.action_table import ACTIONS
 
+InTurn = Callable[[Callable[[], object]], None]
 
-def make_actions(owner: QWidget, handlers: Mapping[str, Callable[..., object]]) -> dict[str, QAction]:
+
+class _Turn(QObject):
+    """Hands an action on, with whether it is checked, when its turn has come."""
+
+    came = Signal(bool)
+
+    def __init__(self, action: QAction, handler: Callable[..., object], in_turn: InTurn) -> None:
+        super().__init__(action)
+        self._in_turn = in_turn
+        self.came.connect(handler)
+        action.triggered.connect(self._wait)
+
+    def _wait(self, checked: bool) -> None:
+        self._in_turn(lambda: self.came.emit(checked))
+
+
+def make_actions(
+    owner: QWidget, handlers: Mapping[str, Callable[..., object]], in_turn: InTurn
+) -> dict[str, QAction]:
     """Return a QAction for each line of the table, joined to its handler and to `owner`.
+
+    `in_turn` calls what it is given once all that the pilot did before has been dealt with.
 
     Raises
     ------
@@ -27,7 +49,7 @@ def make_actions(owner: QWidget, handlers: Mapping[str, Callable[..., object]]) 
         action.setCheckable(spec.checkable or bool(spec.choice))
         if spec.choice:
             groups.setdefault(spec.choice, QActionGroup(owner)).addAction(action)
-        action.triggered.connect(handlers[spec.key])
+        _Turn(action, handlers[spec.key], in_turn)
         owner.addAction(action)
         made[spec.key] = action
     return made

@@ -1,5 +1,6 @@
 """The frame of the window: what lies where. It shows before anything that needs the plan is loaded."""
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
@@ -125,6 +126,13 @@ class DeskFrame(QMainWindow):
         self.canvas = MapCanvas(resources_dir() / "map_page")
         self.canvas.set_text(scaled(100) / 100)
         fill(self.map_place, self.canvas)
+
+    def in_turn(self, act: Callable[[], object]) -> None:
+        """Do what was asked for once the clicks on the map before it have been dealt with."""
+        if self.canvas is None:
+            act()
+        else:
+            self.canvas.order.after(act)
 
     @property
     def map_settled(self) -> bool:

@@ -63,7 +63,7 @@ class DeskWindow(DeskFrame):
         self.questions: Questions = questions or Boxes(self)
         self.saver = Saver(document, self.questions, self)
         self.commands = Commands(document, source, self.saver, self.questions, self)
-        self.menu_actions = make_actions(self, self._handlers())
+        self.menu_actions = make_actions(self, self._handlers(), self.in_turn)
         self._furnish()
         if self.canvas is not None:
             self._join_map()

@@ -13,6 +13,7 @@ from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtWebEngineCore import QWebEnginePage, QWebEngineSettings
 
 from planner.desk.map.bridge import MapBridge
+from planner.desk.map.click_order import ClickOrder
 from planner.desk.map.page_source import page_url
 
 if TYPE_CHECKING:
@@ -81,6 +82,7 @@ class MapCanvas(MapWidget):
         self._layers: list[dict[str, Any]] = []
         self._questions: dict[int, Callable[[float, float], None]] = {}
         self._question_number = itertools.count()
+        self.order = ClickOrder(self)
         self._bridge = MapBridge(self)
         self._bridge.arrived.connect(self._on_message)
         self._channel.registerObject("bridge", self._bridge)
@@ -226,7 +228,9 @@ class MapCanvas(MapWidget):
         self._send("locate", {"number": number, "lon": lon, "lat": lat})
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Let the page mark the focus only while it is here."""
+        """Let the page mark the focus only while it is here, and keys wait for a click."""
+        if event.type() == QEvent.Type.MouseButtonRelease and self._is_ready:
+            self.order.released()
         if event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut):
             self._keep("focus", event.type() == QEvent.Type.FocusIn)
         return super().eventFilter(watched, event)
@@ -247,6 +251,8 @@ class MapCanvas(MapWidget):
         elif kind == "located":
             number, x_px, y_px = arguments
             self._questions.pop(number)(x_px, y_px)
+        elif kind == "released":
+            self.order.answered()
         elif kind in _GESTURES:
             getattr(self, kind).emit(*arguments)
 
@@ -269,6 +275,7 @@ class MapCanvas(MapWidget):
 
     def _on_page_died(self, status: QWebEnginePage.RenderProcessTerminationStatus, code: int) -> None:
         self._is_ready = False
+        self.order.forget()
         self._questions.clear()
         if status == QWebEnginePage.RenderProcessTerminationStatus.NormalTerminationStatus:
             return

@@ -9,6 +9,7 @@ export class EditQueue {
   #waiting = [];
   #inFlight = null;
   #timer = null;
+  #afterwards = [];
 
   constructor(send, onSettled) {
     this.#send = send;
@@ -17,6 +18,12 @@ export class EditQueue {
 
   get isIdle() {
     return this.#inFlight === null && this.#waiting.length === 0;
+  }
+
+  // Do something once all edits up to now have been dealt with.
+  whenIdle(then) {
+    this.#afterwards.push(then);
+    this.#rest();
   }
 
   inserted(part, afterIndex, lonlat) {
@@ -43,6 +50,7 @@ export class EditQueue {
     this.#inFlight = null;
     if (done?.phase === "end") this.#settled();
     this.#next();
+    this.#rest();
   }
 
   #push(edit) {
@@ -62,6 +70,11 @@ export class EditQueue {
     this.#waiting = [];
     this.#inFlight = null;
     this.#settled();
+    this.#rest();
+  }
+
+  #rest() {
+    while (this.isIdle && this.#afterwards.length > 0) this.#afterwards.shift()();
   }
 
   #settled() {

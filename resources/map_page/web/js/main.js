@@ -12,6 +12,7 @@ import { PlaceMark } from "./place_mark.js";
 import { EditQueue } from "./edit_queue.js";
 import { Gestures } from "./gestures.js";
 import { Hover } from "./hover.js";
+import { tellReleases } from "./releases.js";
 
 export function start(link) {
   const map = createMap(document.getElementById("map"));
@@ -28,6 +29,7 @@ export function start(link) {
   const edits = new EditQueue((kind, ...args) => link.send(kind, ...args), () => gestures.settle());
   const gestures = new Gestures(map, plan, picture, edits, link);
   labels.keepFree(() => gestures.gripSpots);
+  tellReleases(link, edits);
   const hover = new Hover(map, plan, gestures, link);
   const marker = new HoverMarker(map);
   const highlight = new Highlight(map);
