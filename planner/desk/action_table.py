@@ -55,7 +55,7 @@ ACTIONS = (
         "briefing",
         "Plan",
         "Export briefing PDF…",
-        ("Ctrl+E",),
+        ("Ctrl+Shift+P",),
         "Write the observer's sheet; a draft is marked as one",
     ),
     ActionSpec(

@@ -16,15 +16,6 @@ class _Turn(QObject):
 
     came = Signal(bool)
 
-    def __init__(self, action: QAction, handler: Callable[..., object], in_turn: InTurn) -> None:
-        super().__init__(action)
-        self._in_turn = in_turn
-        self.came.connect(handler)
-        action.triggered.connect(self._wait)
-
-    def _wait(self, checked: bool) -> None:
-        self._in_turn(lambda: self.came.emit(checked))
-
 
 def make_actions(
     owner: QWidget, handlers: Mapping[str, Callable[..., object]], in_turn: InTurn
@@ -49,10 +40,20 @@ def make_actions(
         action.setCheckable(spec.checkable or bool(spec.choice))
         if spec.choice:
             groups.setdefault(spec.choice, QActionGroup(owner)).addAction(action)
-        _Turn(action, handlers[spec.key], in_turn)
+        _hand_on(action, handlers[spec.key], in_turn)
         owner.addAction(action)
         made[spec.key] = action
     return made
+
+
+def _hand_on(action: QAction, handler: Callable[..., object], in_turn: InTurn) -> None:
+    turn = _Turn(action)
+    turn.came.connect(handler)
+
+    def wait(checked: bool) -> None:
+        in_turn(lambda: turn.came.emit(checked))
+
+    action.triggered.connect(wait)
 
 
 def fill_menus(bar: QMenuBar, actions: Mapping[str, QAction]) -> None:

@@ -11,6 +11,7 @@ from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.held_back import held_back
 from planner.desk.newest_job import NewestJob
+from planner.desk.on_paper import on_paper
 from planner.desk.questions import Keep, Questions
 from planner.desk.recovery import UnsavedWork, discard
 from planner.desk.saving import Saver
@@ -43,9 +44,13 @@ class WorldSource:
 
 
 class Commands(QObject):
-    """New, open, save, brief, charts; unsaved work is asked about before it would be lost."""
+    """New, open, save, brief, charts; unsaved work is asked about before it would be lost.
+
+    `begun` tells that an empty plan was asked for.
+    """
 
     closing_allowed = Signal()
+    begun = Signal()
 
     def __init__(
         self, document: Document, source: WorldSource, saver: Saver, questions: Questions, window: QWidget
@@ -76,7 +81,12 @@ class Commands(QObject):
     def new(self) -> None:
         """Start with an empty plan on the same charts."""
         sets = self._document.plan.chart_sets
-        self.after_keeping(lambda: self._document.replace(Plan(chart_sets=sets), None))
+
+        def begin() -> None:
+            self._document.replace(Plan(chart_sets=sets), None)
+            self.begun.emit()
+
+        self.after_keeping(begin)
 
     def open(self) -> None:
         """Ask for a plan and open it."""
@@ -124,7 +134,7 @@ class Commands(QObject):
         if path.suffix.lower() != ".pdf":
             path = path.with_name(path.name + ".pdf")
         self._document.message.emit(f"Writing {path.name} …")
-        self._briefing.start(partial(_write_briefing, self._document.assessment, path))
+        self._briefing.start(partial(_write_briefing, on_paper(self._document), path))
 
     def choose_charts(self) -> None:
         """Use another chart set's folder."""

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QComboBox, QDialog, QHBoxLayout, QLabel, QSizePoli
 from planner.briefing.crossing_words import crossing_lines
 from planner.desk import palette
 from planner.desk.document import Document
+from planner.desk.list_box import ListBox
 from planner.desk.manual.help_key import answer_help
 from planner.desk.saying import distance, in_use
 from planner.desk.style import scaled
@@ -65,7 +66,7 @@ class CrossingDialog(QDialog):
         self.crossing: Crossing | None = None
         self.where = QLabel(self)
         self.where.setProperty("kind", "heading")
-        self.who = QComboBox(self)
+        self.who = ListBox(self)
         self.who.setAccessibleName("Whose line of sight")
         self.who.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.who.activated.connect(lambda _index: self.refresh())

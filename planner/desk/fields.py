@@ -4,7 +4,6 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final, cast
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QGridLayout,
@@ -17,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desk import saying
+from planner.desk.list_box import ListBox
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import anchor_of
 from planner.desk.manual.help_key import HelpMark
@@ -225,14 +225,6 @@ class TextField(Field):
         self._shown = self.edit.text()
         self._exact = _NO_VALUE
         self.committed.emit()
-
-
-class ListBox(QComboBox):
-    """A list that the mouse wheel leaves alone."""
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Let the form scroll: what the pointer happens to pass must not change."""
-        event.ignore()
 
 
 class ChoiceField(Field):

@@ -17,7 +17,6 @@ from planner.desk.last_answer import LastAnswer
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import (
     box_of_plan,
-    distance_on_leg,
 )
 from planner.desk.map_ground import MapGround
 from planner.desk.map_hours import MapHours
@@ -29,6 +28,7 @@ from planner.desk.map_style import RINGS
 from planner.desk.map_veil import MapVeil
 from planner.desk.path_marks import none_known, path_marks
 from planner.desk.turning_hand import TurningHand
+from planner.desk.under_pointer import UnderPointer
 from planner.geo.place import Place
 from planner.plan.edits import DeletePoints
 from planner.units import STATUTE_MILE_M
@@ -69,7 +69,7 @@ class MapView(MapLooks):
         self.ring_radius_m = 5 * STATUTE_MILE_M
         self.tool = "move"
         self._selected: tuple[str, int] | None = None
-        self._under_pointer: tuple[int, float] | None = None
+        self._under_pointer: UnderPointer | None = None
         self._drawn = False
         self._marks: tuple[object, list[dict[str, Any]]] = (None, [])
         self._hours = MapHours()
@@ -276,8 +276,8 @@ class MapView(MapLooks):
             self.redraw()
         self.canvas.acknowledge()
 
-    def _on_hovered(self, leg: int, share: float, _lon: float, _lat: float) -> None:
-        self._under_pointer = (leg, share)
+    def _on_hovered(self, leg: int, share: float, lon: float, lat: float) -> None:
+        self._under_pointer = UnderPointer(leg, share, (lon, lat), self._document.plan.path)
         self._tell_hovered()
 
     def _on_hover_left(self) -> None:
@@ -287,7 +287,7 @@ class MapView(MapLooks):
     def _tell_hovered(self) -> None:
         track = self._document.assessment.track
         if track is not None and self._under_pointer is not None:
-            self.hovered.emit(distance_on_leg(track, *self._under_pointer))
+            self.hovered.emit(self._under_pointer.along(track, self._document.assessment.plan.path))
 
     def _on_view(self, west: float, south: float, east: float, north: float, _zoom: float) -> None:
         self._view = (west, south, east, north)

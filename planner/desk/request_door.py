@@ -9,6 +9,7 @@ from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.held_back import held_back
 from planner.desk.newest_job import NewestJob
+from planner.desk.on_paper import on_paper
 from planner.desk.questions import Questions
 
 _NOT_WRITTEN = "The request sheet could not be written; the plan is not affected"
@@ -36,7 +37,7 @@ class RequestDoor(QObject):
         if path.suffix.casefold() not in _KNOWN:
             path = path.with_name(path.name + ".pdf")
         self._document.message.emit(f"Writing {path.name} …")
-        self._job.start(partial(_written, self._document.assessment, path))
+        self._job.start(partial(_written, on_paper(self._document), path))
 
     def close(self) -> None:
         """Stop what runs in the background."""

@@ -2,10 +2,11 @@
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QWheelEvent
-from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QSizePolicy, QSpinBox, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QSpinBox, QWidget
 
 from planner.desk.allowed_legend import Swatch
 from planner.desk.law_label import LawLabel
+from planner.desk.list_box import ListBox
 from planner.desk.map_seen import ANY_OBSERVER, WHOEVER_MUST, SeenChoice
 from planner.desk.saying import in_use
 from planner.drawing.seen_bands import BANDS
@@ -54,7 +55,7 @@ class SeenLegend(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.who = QComboBox(self)
+        self.who = ListBox(self)
         self.who.setToolTip("Whose eyes the map is drawn for")
         self.who.setAccessibleName("Who looks")
         self.who.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

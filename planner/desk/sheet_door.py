@@ -12,6 +12,7 @@ from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.held_back import held_back
 from planner.desk.newest_job import NewestJob
+from planner.desk.on_paper import on_paper
 from planner.desk.questions import Questions
 from planner.desk.typing_now import all_is_taken
 
@@ -80,7 +81,7 @@ class SheetDoor(QObject):
             self._document.message.emit(why)
             return
         self._document.message.emit(f"Writing {path.name} …")
-        self._job.start(partial(_kept, how, self._document.path, self._document.assessment, path))
+        self._job.start(partial(_kept, how, self._document.path, on_paper(self._document), path))
 
     def _on_done(self, written: str | None, trouble: str) -> None:
         if written is None:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QRect, Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QImage, QPageSize, QPainter, QPixmap, QShowEvent
 from PySide6.QtWidgets import (
-    QComboBox,
     QDialog,
     QHBoxLayout,
     QLabel,
@@ -20,8 +19,10 @@ from PySide6.QtWidgets import (
 from planner.assessment import Assessment
 from planner.desk.document import Document
 from planner.desk.held_back import held_back
+from planner.desk.list_box import ListBox
 from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
+from planner.desk.on_paper import on_paper, why_draft
 from planner.desk.on_screen import FRAMED_MS, keep_on_screen
 from planner.desk.quiet_button import keep_quiet
 
@@ -62,7 +63,7 @@ class SheetPreview(QDialog):
         self.state = QLabel(self)
         self.state.setProperty("kind", "soft")
         self.state.setWordWrap(True)
-        self.paper = QComboBox(self)
+        self.paper = ListBox(self)
         self.paper.addItems(list(_PAPERS))
         self.paper.setAccessibleName("Paper")
         self.paper.currentIndexChanged.connect(lambda _index: self.refresh())
@@ -72,6 +73,7 @@ class SheetPreview(QDialog):
         document.followed.connect(self.refresh)
         document.assessed.connect(self.refresh)
         document.replaced.connect(self.refresh)
+        document.dirty_changed.connect(lambda _dirty: self.refresh())
 
     def present(self) -> None:
         """Show the window and the sheet of now."""
@@ -104,7 +106,7 @@ class SheetPreview(QDialog):
             self.state.setText(_NO_ANSWER)
             return
         self.state.setText("Setting the pages …")
-        self._front.start(partial(_front_picture, self._document.assessment, self._chosen_paper()))
+        self._front.start(partial(_front_picture, on_paper(self._document), self._chosen_paper()))
 
     def copy_page(self) -> None:
         """Put the observer's page on the clipboard as a picture."""
@@ -121,7 +123,7 @@ class SheetPreview(QDialog):
         if why := held_back(self._document, "print"):
             self._document.message.emit(why)
             return
-        work = partial(_set, self._document.assessment, self._chosen_paper(), _PRINT_PPI)
+        work = partial(_set, on_paper(self._document), self._chosen_paper(), _PRINT_PPI)
         self._printing.start(work)
 
     def stop(self) -> None:
@@ -155,18 +157,21 @@ class SheetPreview(QDialog):
             return
         self._show_pages([*pages, *self.pages[1:]])
         self._of_now = True
-        self.state.setText(f"{self._document.assessment.verdict.words}. The other pages follow …")
+        self.state.setText(self._told("The other pages follow …"))
         self.front_shown.emit()
-        self._job.start(partial(_pictures, self._document.assessment, self._chosen_paper()))
+        self._job.start(partial(_pictures, on_paper(self._document), self._chosen_paper()))
 
     def _on_pages(self, pages: Pages | None, trouble: str) -> None:
         if pages is None:
             self.state.setText(trouble)
             return
         self._show_pages(pages)
-        verdict = self._document.assessment.verdict.words
-        self.state.setText(f"{verdict}. {len(pages)} pages, page 1 for the observer")
+        self.state.setText(self._told(f"{len(pages)} pages, page 1 for the observer"))
         self.shown.emit()
+
+    def _told(self, pages: str) -> str:
+        said = (self._document.assessment.verdict.words, why_draft(self._document), pages)
+        return ". ".join(words for words in said if words)
 
     def _show_pages(self, pages: Pages) -> None:
         self.pages = pages

@@ -4,7 +4,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
-from planner.desk.fields import ListBox, TextField
+from planner.desk.fields import TextField
+from planner.desk.list_box import ListBox
 from planner.desk.quantities import LENGTHS, parse
 from planner.desk.quiet_button import keep_quiet
 from planner.desk.saying import distance

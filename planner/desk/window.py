@@ -277,6 +277,7 @@ class DeskWindow(DeskFrame):
         side.plan.beneath.wanted.connect(self.doors.beneath.enter)
         side.plan.beneath.edit_wanted.connect(self.doors.beneath.edit)
         side.plan.restrictions.edit_wanted.connect(self.doors.restrictions.edit)
+        self.commands.begun.connect(lambda: side.go_to("findings"))
         self.pointing.join(side)
         side.permissions.request_wanted.connect(self.doors.requests.write)
 

@@ -33,8 +33,8 @@ def _missing(rule: str, title: str, message: str, remedy: str, citation: str = O
 
 
 def drawn(case: Case) -> Iterator[Finding]:
-    """Yield an unknown while nothing is drawn."""
-    if len(case.plan.path) < 2 and case.plan.area is None:
+    """Yield an unknown while nothing is drawn; of a path that has begun, `path_of_one_point` tells."""
+    if not case.plan.path and case.plan.area is None:
         yield _missing(
             "nothing-drawn", "Nothing drawn yet", "There is no path and no flying area to judge.",
             "draw a path or an area on the map", height_rule(case.plan.purpose),

@@ -236,8 +236,8 @@ def reason_of(verdict: Verdict, findings: tuple[Finding, ...], case: Case) -> st
         names = ", ".join(dict.fromkeys(need.airspace for need in open_needs))
         return f"Ask first, then record the answer: {names}."
     main = findings[0]
-    if main.rule == "nothing-drawn":
-        # All else that is open begins to matter with the first point.
+    if main.rule == "nothing-drawn" or (main.rule == "path-of-one-point" and case.plan.area is None):
+        # All else that is open begins to matter with what can be flown.
         return f"{marked(main.title)}."
     same = sum(1 for finding in findings if finding.mark is main.mark)
     more = f" And {same - 1} more." if same > 1 else ""

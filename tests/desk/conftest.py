@@ -125,8 +125,9 @@ def heard(canvas):
 
 
 @pytest.fixture
-def heard_only(canvas):
+def heard_only(canvas, hand):
     """Give an ear that never acknowledges."""
+    hand.waits_for_answers = False
     recorder = Heard(canvas, acknowledging=False)
     yield recorder
     recorder.stop()

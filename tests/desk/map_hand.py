@@ -84,6 +84,7 @@ class Hand:
         self._qtbot = qtbot
         self._canvas = canvas
         self._target = canvas.focusProxy()
+        self.waits_for_answers = True
 
     def at(self, place, dx=0, dy=0):
         found = []
@@ -96,6 +97,8 @@ class Hand:
         answers = []
         self._canvas.page.runJavaScript("1", answers.append)
         self._qtbot.waitUntil(lambda: bool(answers), timeout=10_000)
+        if self.waits_for_answers:
+            self.wait_until(lambda: not self._canvas.order.waits)
 
     def wait_until(self, so):
         """Wait until something is so, however busy the machine."""
@@ -117,6 +120,7 @@ class Hand:
         point = self._target.mapTo(self._canvas.window(), self.at(place))
         QTest.mouseDClick(self._canvas.window().windowHandle(), LEFT, NO_KEYS, point)
         QTest.qWait(60)
+        self.heard_of()
 
     def click_with(self, keys, place):
         point = self.at(place)

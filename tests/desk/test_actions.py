@@ -22,6 +22,12 @@ def test_no_two_actions_share_a_key_or_a_shortcut():
     assert len({spec.key for spec in ACTIONS}) == len(ACTIONS)
 
 
+def test_no_shortcut_is_one_that_a_text_field_takes_for_its_own():
+    """Source: Qt's standard keys (QKeySequence): on X11 Ctrl+E is the line's end, Ctrl+U deletes it."""
+    shortcuts = {keys for spec in ACTIONS for keys in spec.shortcuts}
+    assert not shortcuts & {"Ctrl+E", "Ctrl+U", "Ctrl+X", "Ctrl+C", "Ctrl+V", "Ctrl+Backspace", "Ctrl+Insert"}
+
+
 def test_every_action_has_a_shortcut_and_says_what_it_does_in_a_word_of_its_own(window):
     assert [spec.key for spec in ACTIONS if not spec.shortcuts] == []
     named = [window.menu_actions[spec.key].text() for spec in ACTIONS]

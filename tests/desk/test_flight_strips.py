@@ -227,3 +227,11 @@ def test_the_profile_keeps_room_for_its_heights_in_a_small_window(window, qtbot)
     qtbot.waitUntil(lambda: panel.strips.height() > 60)
     assert panel.plot.plot_box().height() >= 80
     assert isinstance(panel, ProfilePanel)
+
+
+def test_what_is_fallen_on_for_a_few_metres_looks_unlike_the_nothing_on_both_sides():
+    """Our own rule (issue 8: clear at the first look): two stretches that say one thing are told apart."""
+    pieces = strips(judged_demo("ridge_line"))["beneath"].intervals
+    assert [one.text for one in pieces] == ["nothing on record", "falls on crew", "nothing on record"]
+    looks = [(one.pattern, one.tone) for one in pieces]
+    assert looks[0] == looks[2] != looks[1]

@@ -2,6 +2,7 @@
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from planner.desk.action_table import ON_STRIP, TOOLS
 from planner.desk.figure_guide import TOOL_GUIDE
@@ -50,6 +51,16 @@ def test_demo_flights_can_be_reached_from_any_plan_and_escape_opens_nothing(qtbo
     desk.menu_actions["demos"].trigger()
     qtbot.mouseClick(desk.doors.plans.choosing.open_button, Qt.MouseButton.LeftButton)
     assert desk.document.path.parent == demo_missions_dir()
+
+
+def test_a_new_plan_begins_at_the_card_that_says_how(desk, qtbot):
+    """Our own rule (issue 8, first minute): the ways to begin are in sight when there is nothing yet."""
+    desk.activateWindow()
+    qtbot.waitUntil(desk.isActiveWindow)
+    for tab in ("points", "plan", "permissions"):
+        desk.side.go_to(tab)
+        QTest.keyClick(desk, Qt.Key.Key_N, Qt.KeyboardModifier.ControlModifier)
+        qtbot.waitUntil(desk.side.findings.begin.isVisible)
 
 
 def test_without_earlier_plans_the_list_says_so(desk):

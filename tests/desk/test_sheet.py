@@ -1,19 +1,24 @@
 """The sheet on the desk: its preview follows the plan, its form writes notes, exports leave."""
 
+import attrs
 import pytest
 from pypdf import PdfReader
 from PySide6.QtGui import QGuiApplication, QPageSize
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 
+from planner.briefing.briefing import stamps
 from planner.desk.commands import WorldSource
 from planner.desk.forms.sheet_section import SheetSection
+from planner.desk.on_paper import on_paper, why_draft
 from planner.desk.sheet_preview import SheetPreview, paint_pages
 from planner.desk.style import dress
 from planner.locate import demo_missions_dir
 from planner.plan.edits import SetName
 from planner.plan.file import read_plan
+from planner.rules.verdict import Verdict
 from planner.settings import Settings
+from planner.wording import DRAFT_STAMP
 from tests.desk.desk_rig import Answers, make_document, make_window, settled
 
 OTHER = demo_missions_dir() / "cliff_level.lowline.geojson"
@@ -210,3 +215,18 @@ def test_half_a_landmark_is_said(qtbot, window):
     section.landmark.edit.setText("")
     section.landmark.edit.editingFinished.emit()
     assert section.state.text() == "A landmark needs a name and a position"
+
+
+def test_a_plan_is_a_draft_on_paper_until_it_is_on_the_disk_as_it_is_shown(qtbot, document, tmp_path):
+    """Our own rule (design, saving): what is on paper and on no disk is stamped, saved before or not."""
+    assert document.assessment.plan.saved_as_draft
+    for name in ("first", "second"):
+        document.try_edit(SetName(f"{name} (INVENTED)"))
+        settled(qtbot, document)
+        assert DRAFT_STAMP in stamps(on_paper(document))
+        document.assessment = attrs.evolve(document.assessment, verdict=Verdict.READY)
+        assert DRAFT_STAMP in stamps(on_paper(document))
+        assert "Ctrl+S" in why_draft(document)
+        document.mark_saved(tmp_path / "one.lowline.geojson", as_draft=False)
+        assert DRAFT_STAMP not in stamps(on_paper(document))
+        assert why_draft(document) == ""

@@ -35,10 +35,11 @@ def test_a_complete_plan_lacks_nothing():
 
 @pytest.mark.parametrize(
     ("points", "flying_area", "drawn", "begun"),
-    [(0, None, False, False), (1, None, False, True), (2, None, True, False), (0, AREA, True, False),
+    [(0, None, False, False), (1, None, True, True), (2, None, True, False), (0, AREA, True, False),
      (1, AREA, True, True)],
 )  # fmt: skip
 def test_two_points_or_an_area_are_something_to_judge(points, flying_area, drawn, begun):
+    """Our own rule (issue 8): one point is told once, as a path begun, not as nothing as well."""
     given = {"path": PLAN.path[:points], "area": flying_area}
     assert told(basics.drawn, **given) == ({} if drawn else {"nothing-drawn": Mark.UNKNOWN})
     assert told(basics.path_of_one_point, **given) == ({"path-of-one-point": Mark.UNKNOWN} if begun else {})

@@ -16,7 +16,7 @@ from planner.world.currency import LayerState
 from planner.world.layers import LayerName
 from tests.rules.hand_made import complete
 from tests.rules.test_data_by_hand import NEED, D, standing
-from tests.worlds import START
+from tests.worlds import START, area, box
 
 CASE = complete()
 
@@ -82,6 +82,11 @@ def test_the_reason_is_the_first_finding_and_how_many_more_are_as_grave():
     assert reason_of(Verdict.MUST_CHANGE, (stop, other, stop, act), CASE) == "Too high. And 2 more."
     nothing = marked(Mark.UNKNOWN, "Nothing is drawn", "nothing-drawn")
     assert reason_of(Verdict.UNDETERMINED, (nothing, marked(Mark.UNKNOWN)), CASE) == "Nothing is drawn."
+    begun, more = marked(Mark.UNKNOWN, "One point", "path-of-one-point"), marked(Mark.UNKNOWN)
+    without_area = attrs.evolve(CASE, plan=attrs.evolve(CASE.plan, area=None))
+    assert reason_of(Verdict.UNDETERMINED, (begun, more), without_area) == "One point."
+    boxed = attrs.evolve(CASE, plan=attrs.evolve(CASE.plan, area=area(box(-50, -50, 50, 50), None)))
+    assert reason_of(Verdict.UNDETERMINED, (begun, more), boxed) == "One point. And 1 more."
     assert reason_of(Verdict.READY, (act,), CASE).startswith("Every rule that is judged here is kept")
     needs = tuple(
         attrs.evolve(NEED, airspace=name, record=record)

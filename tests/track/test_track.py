@@ -201,7 +201,7 @@ def test_one_point_is_a_plan_in_the_making():
     answer = assess(plan(path=points([(0, 0, 30.0)])), world())
     assert answer.track is None
     assert answer.verdict is Verdict.UNDETERMINED
-    assert "nothing-drawn" in {finding.rule for finding in answer.findings}
+    assert "path-of-one-point" in {finding.rule for finding in answer.findings}
 
 
 def test_a_path_along_the_shared_edge_of_two_airspaces_is_in_one_of_them():

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from planner.desk.begin.demos import demo_flights
 from planner.desk.begin.recents import RecentPlan, recent_words
+from planner.desk.list_box import ListBox
 
 _MOST_SHOWN = 6
 _EDGES_PX = 8
@@ -56,7 +57,7 @@ class BeginCard(QScrollArea):
         self.answer.setObjectName("begin_answer")
         self.answer.setWordWrap(True)
         self.answer.hide()
-        self.demos = QComboBox(self)
+        self.demos = ListBox(self)
         self.demos.setAccessibleName("Demo flights")
         self.demos.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.demos.setMinimumContentsLength(12)

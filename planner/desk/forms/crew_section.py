@@ -6,11 +6,12 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from planner.desk.crew_shelf import CrewShelf, same_person
 from planner.desk.document import Document
-from planner.desk.fields import ChoiceField, Field, ListBox, Section, TextField
+from planner.desk.fields import ChoiceField, Field, Section, TextField
 from planner.desk.forms.library_line import LibraryLine
 from planner.desk.forms.place_field import PlaceField
 from planner.desk.forms.take_menu import TakeMenu
 from planner.desk.forms.tried_editor import TriedEditor
+from planner.desk.list_box import ListBox
 from planner.desk.state_dir import state_dir
 from planner.desk.whom_to_place import new_member
 from planner.desk.words import CONTACT_WORDS, ROLE_WORDS, TASK_WORDS

@@ -28,6 +28,11 @@ class ClickOrder(QObject):
         self._latest.setInterval(_AT_LATEST_MS)
         self._latest.timeout.connect(self.forget)
 
+    @property
+    def waits(self) -> bool:
+        """Whether a click has not been dealt with yet."""
+        return self._unanswered > 0
+
     def released(self) -> None:
         """Take note of a button let go over the page."""
         self._unanswered += 1

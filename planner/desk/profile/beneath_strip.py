@@ -17,6 +17,8 @@ _LOOKS: Final = {
     Mark.NOTE: (Pattern.DOTTED, Tone.QUIET),
 }
 _NOTHING: Final = (Pattern.PLAIN, Tone.QUIET)
+_SOMETHING: Final = (Pattern.DOTTED, Tone.QUIET)
+"""What is said and gets no mark: a few metres of it must not look like the nothing on both sides."""
 
 
 def beneath(assessment: Assessment) -> Strip:
@@ -45,7 +47,9 @@ def _interval(axis: BeneathAxis, sample: int, from_m: float, to_m: float) -> Int
     text, short = under_words(axis, sample)
     mark = axis.mark_at(sample)
     unknown = int(axis.falls_on[sample]) == UNKNOWN and mark is None
-    look = _LOOKS[Mark.UNKNOWN] if unknown else _LOOKS[mark] if mark is not None else _NOTHING
+    there = axis.over_at(sample) is not None or axis.falls_on_at(sample) is not None
+    plain = _SOMETHING if there else _NOTHING
+    look = _LOOKS[Mark.UNKNOWN] if unknown else plain if mark is None else _LOOKS[mark]
     return Interval(from_m, to_m, text, short, *look)
 
 
