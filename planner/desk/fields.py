@@ -358,6 +358,8 @@ class Section(QWidget):
         """Say in one line what is missing; '' takes it away."""
         self.state.setText(words)
         self.state.setVisible(self._keeps_room or bool(words))
+        if self._keeps_room:
+            self.state.setMinimumHeight(self.state.fontMetrics().height() + 1)
 
     def refresh(self) -> None:
         """Show the plan as it is now."""

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-_BELOW_PX = 3
+_BELOW_PX = 2
 
 
 class TroubleRoom(QWidget):
@@ -20,6 +20,8 @@ class TroubleRoom(QWidget):
         strut = QLabel(" ", self)
         strut.setProperty("kind", "error")
         strut.setFixedWidth(0)
+        # Wrapped words may take one more.
+        strut.setContentsMargins(0, 0, 0, 1)
         line.addWidget(strut)
         column = QVBoxLayout()
         column.setSpacing(0)
