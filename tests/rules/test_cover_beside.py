@@ -5,9 +5,12 @@ holding a place, map); what follows from it beside a house is our own rule.
 """
 
 import pytest
+import shapely
 
+from planner.assess import assess
 from planner.plan.beneath import BeneathKind, DrawnAs
 from planner.rules.finding import Mark
+from planner.world.sites import GroundFeature, GroundKind
 from tests import worlds
 from tests.rules.test_area_flight import judged as in_area
 from tests.rules.test_beneath_rules import finding, item, judged
@@ -51,3 +54,18 @@ def test_a_flying_area_ends_close_beside_it_too(aside_m, told):
     assert (act is not None) is told
     if act is not None:
         assert act.message.startswith("The flying area ends ")
+
+
+def test_of_several_beside_an_area_the_nearest_is_told():
+    act = finding(in_area(stand(205.0), stand(-243.0)), "close-beside-cover")
+    assert act.numbers["aside_m"] == pytest.approx(3.0, abs=0.05)
+
+
+def test_what_is_charted_has_no_height_to_be_below():
+    corners = [worlds.at(*one) for one in ((150, 2), (190, 2), (190, 40), (150, 40))]
+    outline = shapely.Polygon([(place.lon_deg, place.lat_deg) for place in corners])
+    house = GroundFeature(GroundKind.BUILDING, "House (INVENTED)", outline)
+    path = worlds.points([(0, 0, 30.0), (400, 0, 30.0)])
+    charted = assess(worlds.plan(path=path), worlds.world(ground_features=(house,)))
+    assert charted.case.flight.beneath.things
+    assert finding(charted, "close-beside-cover") is None

@@ -143,3 +143,24 @@ def test_what_lies_close_beside_or_on_a_way_not_drawn_begins_soon_as_well(outlin
     spots = {"launch": GroundSpot(at(-950), LandStatus.OWN), "landing": GroundSpot(at(500), LandStatus.OWN)}
     found = rules("1005-1700 DLY", outline=outline, flight=plan(**spots))
     assert found == ([("restriction-soon", 5.0)] if told else [])
+
+
+@pytest.mark.parametrize(
+    ("kind", "why"),
+    [
+        (AirspaceKind.STADIUM, "The restriction lasts until an hour after the event really ends"),
+        (AirspaceKind.RESTRICTED, "Restrictions are prolonged by notice."),
+        (AirspaceKind.CLASS_E4, "Hours are prolonged by notice."),
+    ],
+)
+def test_why_an_end_may_come_later_is_told_by_what_it_is(kind, why):
+    """Stadiums: the notice closes until an hour after the event ends (from memory); else common practice."""
+    (one,) = hours_near_in_time(case("0500-0840; OTHER TIMES CLASS G", kind))
+    assert one.rule == "restriction-just-over"
+    assert why in one.message
+
+
+def test_without_hours_or_while_they_may_hold_nothing_begins_soon():
+    for hours in ("", "BY NOTAM", "0800-2200"):
+        assert not list(hours_near_in_time(case(hours)))
+    assert not list(hours_near_in_time(case("1030-2200", AirspaceKind.PARACHUTE)))

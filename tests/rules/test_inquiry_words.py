@@ -209,6 +209,8 @@ def test_a_stretch_ends_where_the_floor_is_reached_again():
     """250 to 150 ft over 1 km: 200 ft are reached half-way."""
     found = told(HIGH_E, path=points([(-500, 0, ft(250)), (500, 0, ft(150))]))
     assert (found.from_m, found.to_m) == pytest.approx((0.0, 500.0), abs=1.0)
+    found = told(HIGH_E, path=points([(-500, 0, ft(150)), (0, 0, ft(250)), (500, 0, ft(150))]))
+    assert (found.from_m, found.to_m) == pytest.approx((250.0, 750.0), abs=1.5)
 
 
 def test_of_two_pieces_the_one_is_told_whose_floor_lies_lower():

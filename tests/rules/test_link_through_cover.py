@@ -9,6 +9,7 @@ import pytest
 
 from planner.assess import assess
 from planner.geo.heights import AboveGround
+from planner.plan.aircraft import RadioUse
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.geometry import LegShape
 from planner.rules.finding import Mark
@@ -91,3 +92,33 @@ def test_ground_that_is_not_known_on_the_way_leaves_the_link_open():
 def test_it_begins_where_the_aircraft_comes_behind_them():
     found = finding(flown(stand(150, 200), (control(),)), "link-through-cover")
     assert 150 - 1 <= found.from_m <= 150 + 12
+
+
+def test_the_weaker_of_two_links_and_the_worst_place_decide():
+    """Either link alone says how high it holds; both together, the lower figure."""
+    wood = stand(50, 100)
+    weak, weaker = (attrs.evolve(control(), power_mw=power) for power in (20.0, 2.0))
+    alone = [
+        finding(flown(wood, (one,)), "link-through-cover").numbers["holds_up_to_m"] for one in (weak, weaker)
+    ]
+    assert alone[1] < alone[0]
+    together = (weak, attrs.evolve(weaker, use=RadioUse.VIDEO))
+    by_use = finding(flown(wood, together), "link-through-cover").numbers["holds_up_to_m"]
+    swapped = finding(
+        flown(wood, (attrs.evolve(weak, use=RadioUse.VIDEO), weaker)), "link-through-cover"
+    ).numbers["holds_up_to_m"]
+    assert (by_use, swapped) == (alone[1], alone[1])
+
+
+def test_what_is_too_weak_anyway_says_nothing_of_the_wood():
+    """At 400 m the link is too weak over bare earth already: over the rest of the path it holds as ever."""
+    faint = (attrs.evolve(control(-92.0), power_mw=2.0),)
+    answer = flown(stand(50, 100), faint)
+    assert finding(answer, "control-margin").mark is Mark.STOP
+    found = finding(answer, "link-through-cover")
+    assert found.numbers["holds_up_to_m"] > 1.0
+
+
+def test_of_an_area_a_place_behind_them_is_told():
+    found = finding(flown(stand(150, 180, north=90), (control(),), area=True), "link-through-cover")
+    assert found.place.lat_deg > worlds.at(0, 20).lat_deg

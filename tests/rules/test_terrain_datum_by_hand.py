@@ -8,12 +8,12 @@ import attrs
 import pyproj
 import pytest
 
-from planner.assess import assess
+from planner.assess import assess, assess_live
 from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.rules.finding import Mark
-from planner.rules.terrain_datum import GEOID_M, SEA_LEVELS_M
+from planner.rules.terrain_datum import GEOID_M, SEA_LEVELS_M, terrain_datum
 from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
 from planner.world.layers import Jurisdiction
@@ -185,6 +185,27 @@ def test_heights_planned_or_permitted_above_the_sea_need_a_zero():
 def test_the_top_of_a_structure_beside_the_path_needs_a_zero():
     assert told("", {"structures": (tower(100, (0.0, 50.0)),)})[0] == {Mark.UNKNOWN}
     assert told("", {"structures": (tower(100, (0.0, 900.0)),)})[0] == {Mark.NOTE}
+
+
+@pytest.mark.parametrize("where", [(-440.0, 0.0), (440.0, 0.0), (0.0, -140.0), (0.0, 140.0)])
+def test_on_every_side_of_the_flight_a_structure_counts(where):
+    """The path ends at 300 m east and west: each stands 140 m off, of the 150 m that count (own choice)."""
+    case = assess_live(plan(path=LOW), world(terrain=ground_of(""), structures=(tower(50, where),))).case
+    (one,) = terrain_datum(case)
+    assert one.mark is Mark.UNKNOWN
+
+
+@pytest.mark.parametrize(
+    ("datum", "title"),
+    [
+        (ELLIPSOID, "The terrain's heights count from an ellipsoid"),
+        ("INVENTED 7", "Vertical datum not known"),
+        ("", "Vertical datum of the terrain not named"),
+    ],
+)
+def test_the_title_says_which_zero_it_is(datum, title):
+    (one,) = terrain_datum(assess_live(plan(path=LOW), world(terrain=ground_of(datum))).case)
+    assert one.title == title
 
 
 def test_what_is_near_to_a_part_of_the_path_only_needs_a_zero_too():

@@ -1,0 +1,32 @@
+"""Own control beside the own picture: two channels overlap where they lie nearer than half their widths."""
+
+import attrs
+import pytest
+
+from planner.rules.channels import own_control
+from planner.rules.finding import Mark
+from tests.rules.hand_flown import CONTROL, VIDEO, flown
+
+
+def told(apart_mhz, video_mhz, control_mhz, **video):
+    video = attrs.evolve(VIDEO, frequency_mhz=5_800.0, width_mhz=video_mhz, **video)
+    control = attrs.evolve(CONTROL, frequency_mhz=5_800.0 + apart_mhz, width_mhz=control_mhz)
+    return [one.mark for one in own_control(flown(aircraft={"radios": (video, control)}))]
+
+
+@pytest.mark.parametrize("side", [1, -1])
+@pytest.mark.parametrize(
+    ("apart_mhz", "video_mhz", "control_mhz", "overlap"),
+    [
+        (13.9, 8.0, 20.0, True),
+        (14.0, 8.0, 20.0, False),
+        (3.9, 8.0, None, True),
+        (4.0, 8.0, None, False),
+        (4.2, 8.0, None, False),
+        (4.2, 8.0, 1.0, True),
+    ],
+)
+def test_half_of_both_widths_is_how_near_they_may_lie(side, apart_mhz, video_mhz, control_mhz, overlap):
+    """Geometry: two bands of 8 and 20 MHz touch where their middles are 14 MHz apart."""
+    assert told(side * apart_mhz, video_mhz, control_mhz) == [Mark.STOP] * overlap
+    assert told(side * apart_mhz, video_mhz, control_mhz, analog=False) == [Mark.ACT] * overlap
