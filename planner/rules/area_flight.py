@@ -82,7 +82,12 @@ def things_inside(case: Case) -> Iterator[Finding]:
 def people_about(case: Case) -> Iterator[Finding]:
     """Yield a finding for people outside the area on whom an aircraft that fails inside it may come down."""
     for one, found in _people_about(case):
-        yield found if found.rule == "own-distance" else by_category(case, one.thing, found)
+        if found.rule == "own-distance":
+            yield found
+            continue
+        # Along its edge an area may be flown for as long as one likes.
+        stays = one.apart_m < grown_by_m(case.plan.aircraft)
+        yield by_category(case, one.thing, found, sustained=stays)
 
 
 def _people_about(case: Case) -> Iterator[tuple[Nearby, Finding]]:

@@ -18,11 +18,10 @@ from planner.rules.declared_over import declared, declared_over, pass_over
 from planner.rules.finding import Basis, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_speed
 from planner.rules.standing import CHARTED_AT_MOST_M, stands
+from planner.rules.stays_over import stays_over
 from planner.rules.words import over_ft, room_ft
 
 PLACES: Final = frozenset({Below.ROAD, Below.GATHERING_PLACE, Below.TRAIL})
-# A longer stay over somebody counts as sustained [m]: own choice, no rule gives a figure.
-_LONG_M: Final = 100.0
 _ONE_TO_ONE: Final = f"European and British guidance, 1:1 rule; {COMMON_PRACTICE}"
 
 
@@ -107,8 +106,8 @@ def _people(
     apart = under.apart_m[k]
     nearest = int(np.argmin(apart))
     if over:
-        sustained = len(over) > 1 or sum(cross.to_m - cross.from_m for cross in over) > _LONG_M
-        found = ruling(thing.below, plan.purpose, pass_over(case, thing, over, sustained=sustained))
+        passed = pass_over(case, thing, over, sustained=stays_over(case, thing, over))
+        found = ruling(thing.below, plan.purpose, passed)
         yield Judged("over-people", thing, tuple(over), found, 0.0, nearest)
     if own_m is not None and apart[nearest] < own_m:
         yield Judged(
@@ -132,7 +131,8 @@ def _people(
         yield Judged("reach-not-known", thing, ahead, may, apart_m, nearest)
         return
     if beside:
-        fallen = declared(_fall(under, apart, own_m), declared_over(case, thing, beside))
+        why = declared_over(case, thing, beside, sustained=stays_over(case, thing))
+        fallen = declared(_fall(under, apart, own_m), why)
         yield Judged("fall-on-people", thing, tuple(beside), fallen, float(apart[nearest]), nearest)
         return
     with np.errstate(invalid="ignore"):

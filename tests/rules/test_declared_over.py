@@ -10,11 +10,12 @@ import pytest
 from planner.assess import assess
 from planner.geo.heights import AboveGround
 from planner.plan.aircraft import LinkLoss, LinkLossAction, OverPeople, RemoteId
-from planner.plan.beneath import BeneathKind
+from planner.plan.beneath import BeneathKind, DrawnAs
 from planner.plan.model import Purpose
+from planner.plan.performance import Performance
 from planner.rules.finding import Mark
 from tests import worlds
-from tests.rules.test_beneath_rules import finding, judged, people, road
+from tests.rules.test_beneath_rules import finding, item, judged, people, road
 
 DROP, LAND, HOLD = (
     LinkLoss(action, 0.0, needs_fix=True)
@@ -77,6 +78,39 @@ def test_category_3_passes_and_does_not_stay():
     """107.130: not sustained over people outside a closed site: holding there is."""
     assert marks(beside(OverPeople.CATEGORY_3, DROP))["link-loss-on-people"] is Mark.ACT
     assert marks(beside(OverPeople.CATEGORY_3, HOLD))["link-loss-on-people"] is Mark.STOP
+
+
+def moving(north_m, from_m, to_m):
+    """A road with moving vehicles, 5 m wide to each side."""
+    ends = ((from_m, north_m), (to_m, north_m))
+    return item(BeneathKind.ROAD, DrawnAs.LINE, *ends, moving_vehicles=True, half_width_m=5.0)
+
+
+@pytest.mark.parametrize(("from_m", "to_m", "mark"), [(100, 300, Mark.STOP), (150, 200, Mark.ACT)])
+@pytest.mark.parametrize(("north_m", "rule"), [(0.0, "over-people"), (-8.0, "fall-on-people")])
+def test_a_long_stretch_close_beside_moving_vehicles_stays_over_them(north_m, rule, from_m, to_m, mark):
+    """107.145: it may pass over moving vehicles, not stay; check value 8.4: nothing flies truer than 7 m."""
+    changes = {"purpose": Purpose.PART_107}
+    flown = {"height_m": 30.0, "speed_mps": 5.0, "over_people": OverPeople.CATEGORY_2}
+    assert finding(judged(moving(north_m, from_m, to_m), changes=changes, **flown), rule).mark is mark
+
+
+def test_where_its_edge_is_over_them_partly_the_rest_of_the_way_beside_counts():
+    """The same path 1 m over the road's edge for 20 m and 1 m beside it for 180 m: no better than beside."""
+    one = attrs.evolve(moving(-6.0, 100, 300), places=tuple(worlds.at(*spot) for spot in
+                       ((100, -6.0), (280, -6.0), (300, -4.0))))  # fmt: skip
+    assert (
+        finding(judged(one, height_m=30.0, over_people=OverPeople.CATEGORY_2), "over-people").mark
+        is Mark.STOP
+    )
+
+
+@pytest.mark.parametrize(("away_m", "mark"), [(2.0, Mark.STOP), (9.0, Mark.ACT)])
+def test_along_its_edge_an_area_is_flown_for_as_long_as_one_likes(away_m, mark):
+    box = worlds.area(worlds.box(100, 0, 300, 100), AboveGround(30.0))
+    able = {"performance": Performance(highest_mps=12.0), "over_people": OverPeople.CATEGORY_2}
+    answer = judged(moving(-5.0 - away_m, 100, 300), changes={"path": (), "area": box}, **able)
+    assert finding(answer, "fall-on-people").mark is mark
 
 
 def test_where_people_may_be_it_is_no_worse_than_where_they_are():
