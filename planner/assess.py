@@ -82,6 +82,16 @@ def assess(plan: Plan, world: World, memory: Memory | None = None) -> Assessment
     return follow(assess_live(plan, world, memory))
 
 
+def memory_of(answer: Assessment) -> Memory:
+    """Return what a whole or live answer has laid out, for other plans in the same world."""
+    memory, frame = Memory(), frame_for(answer.plan)
+    if answer.scene is not None and frame is not None:
+        worth = _worth(answer.plan, answer.world, memory)
+        memory.world, memory.mapped_key = answer.world, _key(answer.plan, worth, frame)
+        memory.mapped = answer.scene.mapped
+    return memory
+
+
 def follow(live: Assessment, progress: Progress | None = None) -> Assessment:
     """Return the whole assessment of what has only been judged live; may run on a worker.
 

@@ -43,7 +43,7 @@ def wire_circles(trial: Trial, within_m: float) -> WireCircles:
             continue  # nobody is kept from the foot of a mast that only may have wires
         if cone.holds(trial.track).any():
             among.append(cone)
-        elif not cone.top_amsl_m < lowest_m and (cone.closest_m(trial.track) > cone.reach_m).all():
+        elif not cone.top_amsl_m < lowest_m and _is_outside(cone, trial):
             others.append(cone)
     return WireCircles(tuple(among), tuple(others))
 
@@ -57,6 +57,10 @@ def runs_among_wires(trial: Trial) -> str:
 def _holds_an_end(cone: WireCone, trial: Trial) -> bool:
     ends_m = np.hypot(trial.track.x_m[[0, -1]] - cone.x_m, trial.track.y_m[[0, -1]] - cone.y_m)
     return bool((ends_m <= cone.reach_m).any())
+
+
+def _is_outside(cone: WireCone, trial: Trial) -> bool:
+    return cone.is_apart(trial.track) or bool((cone.closest_m(trial.track) > cone.reach_m).all())
 
 
 def _circle(cone: WireCone) -> BaseGeometry:

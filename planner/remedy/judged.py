@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 import attrs
 
-from planner.assess import Memory, assess
+from planner.assess import assess, memory_of
 from planner.assessment import Assessment
 from planner.remedy.remedy import Remedy
 from planner.rules.finding import Finding, Mark
@@ -46,7 +46,7 @@ def best_judged(answer: Assessment, remedies: Sequence[Remedy]) -> Judged:
     A permission that can be asked for stops nothing. `remedies` come with the
     one that changes least first; there is at least one.
     """
-    memory, found = Memory(), []
+    memory, found = memory_of(answer), []
     for number, remedy in enumerate(remedies):
         then = assess(remedy.edit.apply(answer.plan), answer.world, memory)
         judged = Judged(remedy, answer, then)

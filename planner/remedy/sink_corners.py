@@ -10,6 +10,7 @@ Ints = NDArray[np.int64]
 PLACES = 60
 HEIGHTS = 9
 _TINY_M = 1e-7
+_NEVER = np.iinfo(np.int64).max
 
 
 @attrs.frozen(eq=False)
@@ -31,15 +32,15 @@ def fewest_corners(corridor: Corridor, start_m: float) -> tuple[Ints, Floats] | 
     """
     places = _places(corridor)
     grid = _candidates(corridor, places, start_m)
-    links = np.full((len(places), HEIGHTS), np.iinfo(np.int64).max, dtype=np.int64)
+    links = np.full((len(places), HEIGHTS), _NEVER, dtype=np.int64)
     total = np.full((len(places), HEIGHTS), -np.inf)
     came = np.full((len(places), HEIGHTS, 2), -1, dtype=np.int64)
     links[0, 0], total[0, 0] = 0, start_m
     for start in range(len(places) - 1):
-        live = np.flatnonzero(links[start] < np.iinfo(np.int64).max)
+        live = np.flatnonzero(links[start] < _NEVER)
         if len(live):
             _extend(corridor, places, grid, start, live, (links, total, came))
-    if links[-1].min() == np.iinfo(np.int64).max:
+    if links[-1].min() == _NEVER:
         return None
     return _walk_back(places, grid, links, total, came)
 
@@ -86,8 +87,7 @@ def _extend(
     later = places[start + 1 :] - origin - 1
     slope = (grid[start + 1 :][None] - from_m[:, :, None]) / safe_m[later][None, :, None]
     fits = (slope <= upper[:, later][:, :, None]) & (slope >= lower[:, later][:, :, None])
-    for row, height in enumerate(live):
-        _improve(links, total, came, fits[row], grid[start + 1 :], (start, int(height)))
+    _improve(links, total, came, fits, grid[start + 1 :], (start, live))
 
 
 def _improve(
@@ -96,14 +96,23 @@ def _improve(
     came: NDArray[np.int64],
     fits: NDArray[np.bool_],
     heights_m: Floats,
-    origin: tuple[int, int],
+    origin: tuple[int, Ints],
 ) -> None:
-    first = origin[0] + 1
-    more, sums = links[origin] + 1, total[origin] + heights_m
-    better = fits & ((more < links[first:]) | ((more == links[first:]) & (sums > total[first:])))
-    links[first:][better] = more
-    total[first:][better] = sums[better]
-    came[first:][better] = origin
+    """Take over, at each later place and height, the best of the pieces that fit (live, places, heights).
+
+    Fewest turns come first, then the highest sum; of equals the first counts, and what is there before all.
+    """
+    start, live = origin
+    more = np.where(fits, links[start, live][:, None, None] + 1, _NEVER)
+    fewest = more.min(axis=0)
+    sums = np.where(fits & (more == fewest), total[start, live][:, None, None] + heights_m, -np.inf)
+    best = sums.argmax(axis=0)
+    highest = np.take_along_axis(sums, best[None], axis=0)[0]
+    there = links[start + 1 :], total[start + 1 :]
+    better = (fewest < there[0]) | ((fewest < _NEVER) & (fewest == there[0]) & (highest > there[1]))
+    there[0][better] = fewest[better]
+    there[1][better] = highest[better]
+    came[start + 1 :][better] = np.stack([np.full(best.shape, start), live[best]], axis=-1)[better]
 
 
 def _walk_back(

@@ -230,13 +230,13 @@ def close_to_the_end_of_an_allowance(case: Case) -> Iterator[Finding]:
     track, profile, mapped = case.track, case.profile, case.mapped
     if track is None or profile is None or mapped is None:
         return
-    radii = [mapped.outlines.polygon(column) for column in _standing(case)]
-    if not radii:
-        return
     by_structure = np.array([kind is Binding.STRUCTURE for kind in profile.binding])
     with np.errstate(invalid="ignore"):
         needs = by_structure & (track.planned_amsl_m > track.lowest_ground_amsl_m + GROUND_LIMIT_M)
         needs &= track.planned_amsl_m <= profile.ground_limit_amsl_m
+    radii = [mapped.outlines.polygon(column) for column in _standing_near(case, track, needs)]
+    if not radii:
+        return
     found = nearest_on_path(case, track, needs, shapely.boundary(shapely.union_all(radii)))
     # Where the path crosses the radius that high it is too high beyond: a stop, told with its place.
     if found is None or found.away_m <= TOLERANCE_M:
@@ -259,13 +259,17 @@ def close_to_the_end_of_an_allowance(case: Case) -> Iterator[Finding]:
     )
 
 
-def _standing(case: Case) -> list[int]:
+def _standing_near(case: Case, track: Track, there: NDArray[np.bool_]) -> list[int]:
+    """Return the structures said to stand whose radius reaches to where something is asked of the path."""
     assert case.mapped is not None
-    return [
-        column
-        for column, structure in case.mapped.structures.items()
-        if structure.standing_key in case.plan.structures_standing
-    ]
+    x_m, y_m = track.x_m[there], track.y_m[there]
+    if not len(x_m):
+        return []
+    box = np.array([x_m.min(), y_m.min(), x_m.max(), y_m.max()])
+    spare_m = 2 * BESIDE_M
+    near = case.mapped.outlines.columns_near(box + np.array([-spare_m, -spare_m, spare_m, spare_m]))
+    standing, structures = case.plan.structures_standing, case.mapped.structures
+    return [k for k in near.tolist() if k in structures and structures[k].standing_key in standing]
 
 
 def nearest_on_path(

@@ -19,6 +19,7 @@ Box = tuple[float, float, float, float]
 WIRE_SHARE: Final = 0.8
 """Wires reach out to this share of the mast's height: a rule of thumb, until the pilot says otherwise."""
 _PLACES_OF_A_PIECE = 33
+_ROUNDING_M = 0.001
 
 
 @attrs.frozen(eq=False)
@@ -60,6 +61,8 @@ class WireCone:
 
         What is not known, height of mast, ground or path, counts as under it.
         """
+        if self.is_apart(track):
+            return np.zeros(len(track), dtype=bool)
         near = self.closest_m(track) < self.reach_m
         if near.any():
             shares = np.linspace(0.0, 1.0, _PLACES_OF_A_PIECE)[:, None]
@@ -70,6 +73,12 @@ class WireCone:
             with np.errstate(invalid="ignore"):
                 near &= ((aside_m < self.reach_m) & ~(flown_m > self.wire_top_amsl_m(aside_m))).any(axis=0)
         return np.append(near, False) | np.insert(near, 0, False)
+
+    def is_apart(self, track: Track) -> bool:
+        """Whether all of a track is surely farther from the mast on the map than the wires reach."""
+        away_x = max(float(track.x_m.min()) - self.x_m, self.x_m - float(track.x_m.max()))
+        away_y = max(float(track.y_m.min()) - self.y_m, self.y_m - float(track.y_m.max()))
+        return max(away_x, away_y) > self.reach_m + _ROUNDING_M
 
     def _aside(self, track: Track, share: Floats) -> Floats:
         x_m = track.x_m[:-1] + np.diff(track.x_m) * share

@@ -17,6 +17,7 @@ from planner.plan.geometry import LegShape
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.mast_wires import MastWires
 from planner.plan.records import PermissionKind
+from planner.remedy import sink_corners
 from planner.remedy.bend import bend_path
 from planner.remedy.detour import keep_out, shortest_way
 from planner.remedy.lowest_change import lowest_change
@@ -202,6 +203,35 @@ def test_no_line_with_fewer_corners_exists(seed):
     assert (gradients >= -corridor.steepest - 1e-6).all()
     if lines is not None:
         assert len(corners) - 2 <= lines
+
+
+def _one_by_one(links, total, came, fits, heights_m, origin):
+    start, live = origin
+    for row, height in enumerate(live):
+        more, sums = links[start, height] + 1, total[start, height] + heights_m
+        there = links[start + 1 :], total[start + 1 :]
+        better = fits[row] & ((more < there[0]) | ((more == there[0]) & (sums > there[1])))
+        there[0][better], there[1][better] = more, sums[better]
+        came[start + 1 :][better] = start, height
+
+
+def test_of_all_pieces_at_once_the_same_is_taken_as_of_one_after_the_other(monkeypatch):
+    """Our own rule: fewest turns, then the highest sum, then the first."""
+    for seed in range(40):
+        draw = np.random.default_rng(seed)
+        # Whole metres: many lines are equally good.
+        top_m = 200.0 - np.cumsum(draw.integers(0, 4, 30))
+        low_m = top_m - 8.0 * draw.integers(1, 3)
+        corridor = Corridor(np.linspace(0, 150, 30), top_m, low_m, draw.choice([0.3, 2.0]))
+        found = []
+        for way in (sink_corners._improve, _one_by_one):
+            with monkeypatch.context() as patch:
+                patch.setattr(sink_corners, "_improve", way)
+                found.append(fewest_corners(corridor, float(top_m[0])))
+        assert (found[0] is None) is (found[1] is None)
+        if found[0] is not None:
+            for one, other in zip(*found, strict=True):
+                np.testing.assert_array_equal(one, other)
 
 
 def _fewest_by_trying(corridor, start_m):

@@ -2,14 +2,19 @@
 
 import pytest
 
+import planner.assess
 from planner.assess import assess, assess_live
 from planner.desk.fixing.attempts import Room, attempt
 from planner.desk.fixing.comparison import comparison
 from planner.desk.fixing.kinds import FixKind
 from planner.desk.fixing.then_words import then_words
 from planner.plan.ground import GroundSpot, LandStatus
+from planner.remedy.judged import best_judged
+from planner.remedy.lowest_change import lowest_changes
+from planner.remedy.sink import SinkLimits
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
+from planner.track.mapped import map_world
 from tests.remedy.test_bend_and_sink import restricted
 from tests.worlds import GROUND_M, at, disc, plan, points, sea_level, tower, world
 
@@ -69,3 +74,23 @@ def test_a_plan_that_is_still_being_checked_is_not_judged_again():
     high = plan(path=points([(-500, 0, 140.0), (500, 0, 140.0)]))
     assert attempt(assess_live(high, world()), FixKind.LOWER, ROOM).judged is None
     assert attempt(assess(high, world()), FixKind.LOWER, ROOM).judged.then.verdict is Verdict.READY
+
+
+def test_what_the_answer_has_laid_out_serves_the_plan_after_a_remedy(floored, monkeypatch):
+    """Our own rule: what is kept changes the speed, never the answer."""
+    charts, flown = floored
+    answer = assess(plan(**flown), charts)
+    remedies = lowest_changes(answer, SinkLimits(5.0, 20.0, 0.5), 50.0)
+    laid = []
+
+    def counted(*given, **more):
+        laid.append(1)
+        return map_world(*given, **more)
+
+    monkeypatch.setattr(planner.assess, "map_world", counted)
+    then = best_judged(answer, remedies).then
+    assert laid == []
+    alone = assess(then.plan, charts)
+    assert laid == [1]
+    assert (then.verdict, then.permissions) == (alone.verdict, alone.permissions)
+    assert then.findings == alone.findings

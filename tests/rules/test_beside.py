@@ -1,5 +1,7 @@
 """What a path passes close beside: distances by hand, in an even plane."""
 
+import math
+
 import pytest
 import shapely
 
@@ -182,3 +184,15 @@ def test_an_allowance_that_is_needed_close_to_its_radius_is_told(inside_m, told)
     low = points([(0, 0, GROUND_LIMIT_M - 20), (east_m, 0, GROUND_LIMIT_M - 20)])
     answer = assess(plan(path=low, structures_standing=frozenset({"mast"})), world(structures=(mast,)))
     assert not found(answer, "close-to-allowance-end")
+
+
+def test_the_end_of_an_allowance_is_where_the_neighbours_end_too():
+    """Neighbours unite (issue 4). Two circles of radius r, 2 r - 2 m apart, cross at y = sqrt(2 r - 1)."""
+    radius_m = STRUCTURE_RADIUS_M
+    masts = tuple(tower(200.0, (east_m, 0.0), key=f"m{east_m:g}") for east_m in (0.0, 2 * radius_m - 2, 4e3))
+    high = points([(0, 0, GROUND_LIMIT_M + 20), (radius_m - 5.0, 0, GROUND_LIMIT_M + 20)])
+    for standing, aside_m in ((1, 5.0), (3, math.hypot(4.0, math.sqrt(2 * radius_m - 1)))):
+        keys = frozenset(mast.key for mast in masts[:standing])
+        answer = assess(plan(path=high, structures_standing=keys), world(structures=masts))
+        (told,) = found(answer, "close-to-allowance-end")
+        assert told.numbers["aside_m"] == pytest.approx(aside_m, abs=0.1)

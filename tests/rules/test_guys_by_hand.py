@@ -133,3 +133,13 @@ def test_it_is_said_whose_word_the_reach_is(share, words, monkeypatch):
 def test_without_an_area_that_is_judged_no_wires_reach_into_it(monkeypatch):
     for left_out in ("area_samples", "mapped", "area"):
         assert in_area(monkeypatch, cones((0.0, 15.0)), **{left_out: None}) is None
+
+
+@pytest.mark.parametrize(("x_m", "y_m", "side"), [(-500, 10, (-1, 0)), (500, 10, (1, 0)), (0, 10, (0, 1))])
+def test_wires_are_apart_from_a_path_only_where_they_reach_no_part_of_it(x_m, y_m, side):
+    """Our own rule: a short cut to the same answer. The path runs 10 m north, from 500 m west to east."""
+    (made,) = cones((0.0, 15.0))
+    for away_m in (0.0, 14.9, 15.1, 400.0):
+        cone = attrs.evolve(made, x_m=x_m + away_m * side[0], y_m=y_m + away_m * side[1])
+        assert cone.is_apart(TRACK) is (away_m > 15.0)
+        assert bool((cone.closest_m(TRACK) < cone.reach_m).any()) is (away_m < 15.0)
