@@ -13,7 +13,7 @@ from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import ReadoutUnit
 from planner.plan.model import Plan
 from planner.track.track import Track
-from planner.units import FOOT_M
+from planner.units import FOOT_M, SINGLE_M
 
 Ints = NDArray[np.int64]
 
@@ -23,7 +23,6 @@ SPLIT_FALL_M = 100 * FOOT_M
 LEAST_PIECE_M = 100.0
 """No piece of a split leg is shorter: a figure has to be read before it changes."""
 
-_TINY = 1e-9
 _SAME_M = 1e-6
 _CLOSED = frozenset({Binding.NO_PERMISSION, Binding.CLOSED})
 _FLOORS = frozenset({Binding.AIRSPACE_FLOOR, Binding.CLOSED})
@@ -220,7 +219,8 @@ def _figure(
     figure = None
     if standing is Standing.KNOWN:
         above_m = lowest_m - track.launch_ground_amsl_m - (readout_error_m or 0.0)
-        figure = _whole(above_m / unit.value, reached=not _at_a_floor(profile, samples, lowest_m))
+        reached = not _at_a_floor(profile, samples, lowest_m)
+        figure = _whole(above_m / unit.value, SINGLE_M / unit.value, reached=reached)
     return NeverExceed(
         leg=int(track.leg[samples[0]]),
         from_m=float(track.distance_m[samples[0]]),
@@ -231,9 +231,12 @@ def _figure(
     )
 
 
-def _whole(units: float, *, reached: bool) -> int:
-    """Return the highest whole figure up to a number, or under it where that itself may not be reached."""
-    return math.floor(units + _TINY) if reached else math.ceil(units - _TINY) - 1
+def _whole(units: float, single: float, *, reached: bool) -> int:
+    """Return the highest whole figure up to a number, or under it where that itself may not be reached.
+
+    Both heights that it comes from may be off by what single precision takes: `single`.
+    """
+    return math.floor(units + single) if reached else math.ceil(units - single) - 1
 
 
 def _at_a_floor(profile: CeilingProfile, samples: Ints, lowest_m: float) -> bool:

@@ -63,7 +63,7 @@ def test_every_printed_figure_is_the_checks_own(path):
         last = round(told["flight"]["time_s"][-1])
         assert f"{last // 60}:{last % 60:02d}" in pilots
     if told["area"] is not None and told["area"]["lowest_limit_agl_m"] is not None:
-        assert f"{math.floor(told['area']['lowest_limit_agl_m'] / FOOT_M + 1e-6):,} ft above ground" in pilots
+        assert f"{math.floor(told['area']['lowest_limit_agl_m'] / FOOT_M + 1e-3):,} ft above ground" in pilots
 
 
 def heavy() -> Plan:

@@ -40,8 +40,8 @@ def box():
 def test_both_pages_name_the_top_and_the_first_no_other_height(box):
     pages = [page.extract_text() for page in PdfReader(io.BytesIO(briefing_pdf(box))).pages]
     front = " ".join(pages[0].split())
-    top_ft = math.floor(box.plan.area.top.m / FOOT_M + 1e-6)
-    limit_ft = math.floor(box.area.lowest_limit_agl_m / FOOT_M + 1e-6)
+    top_ft = math.floor(box.plan.area.top.m / FOOT_M + 1e-3)
+    limit_ft = math.floor(box.area.lowest_limit_agl_m / FOOT_M + 1e-3)
     assert top_ft < limit_ft
     assert f"Nowhere above {top_ft} ft above ground." in front
     assert f"{limit_ft} ft" not in front

@@ -157,7 +157,8 @@ def test_in_words():
     )
     lines = derivation_lines(derive_at(answer.scene, at(50, 0)))
     said = [(line.what, line.change, line.height) for line in lines]
-    assert ("the height limit above that ground", "+ 400 ft", "1,399 ft") in said
+    # Ground of 1,000 ft is kept in single precision, as 999.99996 ft.
+    assert ("the height limit above that ground", "+ 400 ft", "1,400 ft") in said
     assert (
         "top of TOWER of 402 ft, within its radius; the radius is reduced",
         "by 50 ft to 350 ft",

@@ -110,7 +110,7 @@ def test_below_it_the_room_is_said_rounded_down(panel, scene, told):
     words = panel.plot.handles.held_words
     drop(panel, end)
     room_ft = (ceiling_at(scene, index) - told[-1][1]) / FOOT_M
-    assert words.endswith(f"· {math.floor(room_ft + 1e-6):,} ft under the ceiling")
+    assert words.endswith(f"· {math.floor(room_ft + 1e-3):,} ft under the ceiling")
 
 
 def test_with_shift_it_does_not_catch(panel, scene, told):
