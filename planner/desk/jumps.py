@@ -189,6 +189,7 @@ _OF_RULE: Final = {
     "path-outside-area": "area",
     "path-above-area": POINTS,
     "close-beside-airspace": POINTS,
+    "close-to-record-end": POINTS,
     "close-to-allowance-end": POINTS,
     "in-lee": POINTS,
     "into-cover": POINTS,

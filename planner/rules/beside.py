@@ -150,13 +150,13 @@ def _beside_path(case: Case, column: int, volume: AirspaceVolume) -> Near | None
     track = case.track
     if track is None or case.mapped is None or len(track) < 2:
         return None
-    return nearest_on_path(case, track, _level(volume, track), case.mapped.outlines.polygon(column))
+    return nearest_on_path(case, track, level(volume, track), case.mapped.outlines.polygon(column))
 
 
 def _beside_area(case: Case, column: int, volume: AirspaceVolume) -> Beside | None:
     """Return how near the flying area comes to an airspace at any height of both, None if not close."""
     samples = case.area_samples
-    if samples is None or case.area is None or case.mapped is None or not _level(volume, samples).any():
+    if samples is None or case.area is None or case.mapped is None or not level(volume, samples).any():
         return None
     outline = case.mapped.outlines.polygon(column)
     nearest = shapely.shortest_line(samples.footprint, outline)
@@ -179,7 +179,7 @@ def _top_of_path_m(case: Case, column: int) -> float:
     return float(np.max(track.planned_amsl_m[np.append(near, near + 1)], initial=-np.inf))
 
 
-def _level(volume: AirspaceVolume, samples: Samples) -> NDArray[np.bool_]:
+def level(volume: AirspaceVolume, samples: Samples) -> NDArray[np.bool_]:
     """Return which samples reach an airspace's heights, were they in its outline."""
     with np.errstate(invalid="ignore"):
         reached = samples.planned_amsl_m >= floor_amsl_m(volume, samples)

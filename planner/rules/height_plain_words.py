@@ -47,6 +47,11 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         " 8 m, which a satellite fix alone may be off, the answer is open, as where data end there, unless a"
         " record lets the flight in at its height."
     ),
+    "close-to-record-end": (
+        "A permission holds as far as its outline, and no aircraft is where it is planned to a step. Within"
+        " 20 m (own choice) of where it ends the flight may well be beyond; within 8 m, which a satellite fix"
+        " alone may be off, the answer is open where closed airspace lies beyond."
+    ),
     "no-data-beside": (
         "Where data on airspace end, an airspace may begin that nobody has told. Within 20 m of the flight "
         "(own choice) that is something to do, as an airspace that near would be; within 8 m, which a "
