@@ -153,7 +153,7 @@ def area_flight_of(
     around = (
         mapped.ground,
         obstacles_of(mapped.obstacles.structures, mapped.frame),
-        cover_of(plan, mapped.frame),
+        cover_of(plan, mapped.frame, mapped.buildings),
     )
     return AreaFlight(
         weather=weather,

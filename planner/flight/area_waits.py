@@ -75,7 +75,8 @@ def waits_of(
     ground, obstacles, cover = around
     over_ground = _over_ground(places, reach_m, ground)
     least_m, over, low = over_ground, None, []
-    for key, shape, top_m in (*_structures(obstacles), *_cover(cover, ground)):
+    about = shapely.buffer(footprint, reach_m)
+    for key, shape, top_m in (*_structures(obstacles), *_cover(cover, ground, about)):
         apart_m = shapely.distance(footprint, shape)
         if not 0.0 < apart_m <= reach_m:
             # What stands in the area itself is asked of the area.
@@ -112,11 +113,14 @@ def _structures(obstacles: Obstacles) -> list[tuple[tuple[str, int], BaseGeometr
     ]
 
 
-def _cover(cover: Cover, ground: PlaneTerrain | None) -> list[tuple[tuple[str, int], BaseGeometry, float]]:
-    if ground is None:
+def _cover(
+    cover: Cover, ground: PlaneTerrain | None, about: BaseGeometry
+) -> list[tuple[tuple[str, int], BaseGeometry, float]]:
+    if ground is None or not len(cover):
         return []
     found = []
-    for k, shape in enumerate(cover.shapes):
+    for k in np.flatnonzero(shapely.intersects(about, cover.shapes)).tolist():
+        shape = cover.shapes[k]
         corners = shapely.get_coordinates([shape, shapely.point_on_surface(shape)])
         stands_m = ground.ground(corners[:, 0], corners[:, 1])
         top_m = float(np.fmax.reduce(stands_m, initial=-np.inf)) + float(cover.height_m[k])

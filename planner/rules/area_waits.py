@@ -20,7 +20,10 @@ _MOST_NAMED: Final = 5
 
 
 def flies_on(case: Case) -> Iterator[Finding]:
-    """Yield a stop where even the area's top flies on into something, an act where a lower flight does."""
+    """Yield a stop where even the area's top flies on into the ground, an act where something stands there.
+
+    A field with a tree line is where people fly: they see it, and who is in reach is asked by itself.
+    """
     flight, failsafe = case.area_flight, area_failsafe(case)
     if flight is None or failsafe is None or not flight.waits.reach_m > 0.0:
         return
@@ -29,14 +32,15 @@ def flies_on(case: Case) -> Iterator[Finding]:
     if waits.clearance_m <= 0.0:
         what = _named(case, waits.over)
         yield Finding(
-            rule="link-loss-too-low",
-            mark=Mark.STOP,
+            rule="link-loss-too-low" if waits.over is None else "link-loss-flies-on",
+            mark=Mark.STOP if waits.over is None else Mark.ACT,
             basis=Basis.SAFETY,
-            title=f"On lost link it hits {what}",
+            title=f"On lost link it {'hits' if waits.over is None else 'may hit'} {what}",
             message=f"Lost at the top of the area it flies on as it flew, up to {on}, and {what} there "
             f"stands {over_ft(-waits.clearance_m)} higher than that.",
             citation=COMMON_PRACTICE,
-            remedy="end the area farther before it, or set a shorter delay",
+            remedy="end the area farther before it, or set a shorter delay"
+            + ("" if waits.over is None else "; or keep away from it"),
             numbers={"clearance_m": waits.clearance_m, "reach_m": waits.reach_m},
         )
     if waits.low_over:
@@ -67,7 +71,7 @@ def may_fly_on(case: Case) -> Iterator[Finding]:
         what = "ground that is not known" if np.isnan(waits.clearance_m) else _named(case, waits.over)
         yield Finding(
             rule="reach-not-known",
-            mark=Mark.UNKNOWN,
+            mark=Mark.UNKNOWN if waits.over is None else Mark.ACT,
             basis=Basis.SAFETY,
             title=f"Whether it flies on into {what} on lost link is not known",
             message=f"No airspeed is given: at 87 kt, the speed limit, it flies on {on}. At the area's top "
@@ -96,7 +100,7 @@ def _named(case: Case, one: tuple[str, int] | None) -> str:
         return "the ground"
     kind, which = one
     if kind == "cover":
-        return cover_of(case.plan, case.mapped.frame).names[which]
+        return cover_of(case.plan, case.mapped.frame, case.mapped.buildings).names[which]
     return told_structures(case.mapped.obstacles.structures)[which].label
 
 

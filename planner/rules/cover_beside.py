@@ -1,5 +1,6 @@
 """Rules on trees and buildings passed closer beside than any aircraft keeps its place."""
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -12,7 +13,7 @@ from planner.rules.beside import nearest_on_path
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
-from planner.rules.standing import COVER, stands
+from planner.rules.standing import CHARTED_AT_MOST_M, COVER, stands
 from planner.rules.words import along, over_ft, room_ft
 
 
@@ -52,8 +53,16 @@ def close_beside_area(case: Case) -> Iterator[Finding]:
 
 
 def _height_m(case: Case, thing: Thing) -> float | None:
-    """Return how high trees or a building are said to be [m], None of anything else."""
-    return thing.height_m if stands(case, thing) else None
+    """Return how high trees or a building are [m], at the most where nobody said; None of anything else."""
+    if not stands(case, thing):
+        return None
+    if thing.height_m is not None:
+        return thing.height_m
+    return math.inf if thing.item is not None else CHARTED_AT_MOST_M
+
+
+def _below(thing: Thing) -> str:
+    return "below its top" if thing.height_m is not None else "and nobody has said how high it is"
 
 
 def _finding(
@@ -65,7 +74,7 @@ def _finding(
         mark=Mark.ACT,
         basis=Basis.SAFETY,
         title=f"Close beside {thing.called}",
-        message=f"{passes} {room_ft(away_m)} beside it, below its top. No aircraft is where it is planned "
+        message=f"{passes} {room_ft(away_m)} beside it, {_below(thing)}. No aircraft is where it is planned "
         f"more exactly than {exact}: flown a little aside it hits it.",
         citation=COMMON_PRACTICE,
         remedy=f"keep {exact} away or fly above it, unless you fly along it by sight and have tried that",

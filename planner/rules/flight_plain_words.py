@@ -229,7 +229,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "link-loss-flies-on": (
         "Until its lost-link action begins the aircraft flies on as the sticks said: out of the area, too. "
-        "What stands beside the area and is lower than its top is in the way of whoever flies lower."
+        "What stands beside the area is in the way: of whoever flies lower, or of all if it is higher than "
+        "the top. Ground that is higher than the top there is a stop."
     ),
     "home-by": (
         "How a flying area is flown nobody can reckon, the way home can be: from the place from which it "

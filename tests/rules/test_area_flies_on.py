@@ -28,6 +28,7 @@ from planner.plan.weather import PlannedWeather, TypedWind
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.surroundings import surroundings
+from planner.world.sites import GroundFeature, GroundKind
 from tests import worlds
 from tests.conftest import REPO
 from tests.rules.test_area_links import control, judged, returning
@@ -135,12 +136,17 @@ def building(height_m, east_m=300.0):
     return BeneathItem(BeneathKind.BUILDING, DrawnAs.AREA, ring, name="Mill (INVENTED)", height_m=height_m)
 
 
-def test_a_building_beside_the_area_is_a_stop_if_it_stands_above_the_top_else_an_act():
-    tall = judged(building(80.0), loss=lost(), performance=FAST)
-    stop = finding(tall, "link-loss-too-low")
-    assert stop.mark is Mark.STOP
-    assert "Mill" in stop.title
-    assert stop.numbers["clearance_m"] == pytest.approx(-20.0)
+def test_a_building_beside_the_area_is_something_to_do_drawn_or_charted():
+    """Own choice: a field beside houses or trees is where people fly, and they see them; nobody is hurt."""
+    mill, outline = building(80.0), worlds.box(300, -10, 320, 10)
+    chart = GroundFeature(GroundKind.BUILDING, "Mill (INVENTED)", outline, height_m=80.0)
+    charted = attrs.evolve(worlds.world(), ground_features=(chart,))
+    tall = judged(mill, loss=lost(), performance=FAST)
+    for answer in (tall, judged(loss=lost(), performance=FAST, world=charted)):
+        act = finding(answer, "link-loss-flies-on")
+        assert (act.mark, "Mill" in act.title) == (Mark.ACT, True)
+        assert act.numbers["clearance_m"] == pytest.approx(-20.0)
+        assert finding(answer, "link-loss-too-low") is None
     low = judged(building(30.0), loss=lost(), performance=FAST)
     assert finding(low, "link-loss-too-low") is None
     act = finding(low, "link-loss-flies-on")

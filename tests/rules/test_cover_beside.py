@@ -35,9 +35,11 @@ def test_lower_than_its_top_and_nearer_than_it_keeps_its_place_is_something_to_d
         assert 149.0 <= act.from_m <= 191.0
 
 
-def test_above_its_top_of_no_height_or_led_into_it_is_not_beside_it():
+def test_above_its_top_or_led_into_it_is_not_beside_it():
     assert finding(judged(stand(1.0, height_m=29.0), height_m=30.0), "close-beside-cover") is None
-    assert finding(judged(stand(1.0, height_m=None), height_m=30.0), "close-beside-cover") is None
+    untold = finding(judged(stand(1.0, height_m=None), height_m=30.0), "close-beside-cover")
+    # Who says less is no better off (own rule).
+    assert (untold.mark, "nobody has said how high it is" in untold.message) == (Mark.ACT, True)
     into = judged(stand(-1.0), height_m=30.0)
     assert finding(into, "close-beside-cover") is None
     assert finding(into, "into-cover").mark is Mark.STOP

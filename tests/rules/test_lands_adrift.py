@@ -130,12 +130,12 @@ def test_how_far_it_flies_on_without_a_said_airspeed_is_bounded_and_open(action)
     assert finding(said, "reach-not-known") is None
 
 
-def test_what_it_may_fly_on_into_then_is_open_or_something_to_do():
+def test_what_it_may_fly_on_into_then_is_something_to_do():
     ring = tuple(worlds.at(x, y) for x, y in ((150, -90), (250, -90), (250, -50), (150, -50)))
     loss = attrs.evolve(LAND, delay_s=2.0, needs_fix=True)
     tall, low = (BeneathItem(BeneathKind.TREES, DrawnAs.AREA, ring, height_m=m) for m in (45.0, 20.0))
     open_ = finding(judged(tall, loss, area=True, able=None, weather=None), "reach-not-known")
-    assert (open_.mark, "flies on into trees" in open_.title) == (Mark.UNKNOWN, True)
+    assert (open_.mark, "flies on into trees" in open_.title) == (Mark.ACT, True)
     act = finding(judged(low, loss, area=True, able=None, weather=None), "link-loss-flies-on")
     assert (act.mark, "No airspeed is given" in act.message) == (Mark.ACT, True)
     said = judged(tall, loss, area=True, able=Performance(highest_mps=10.0), weather=None)
