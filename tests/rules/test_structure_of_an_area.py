@@ -61,3 +61,16 @@ def test_of_several_of_one_name_one_is_told_and_of_two_names_both():
 @pytest.mark.parametrize("name", ["area_samples", "mapped", "area"])
 def test_without_an_area_or_charts_nothing_is_told(name):
     assert not list(structure_used_by_area(attrs.evolve(case(), **{name: None})))
+
+
+@pytest.mark.parametrize(
+    ("count", "words"), [(0, "imported before it was kept"), (2, "tells of 2 structures"), (1, "")]
+)
+def test_what_the_records_of_one_name_leave_to_the_pilots_word_is_told(count, words):
+    """Our own rule (issue 6): which of several stands just there nobody but he can say."""
+    other = tower(100, (900.0, 0.0), key="second", count=count)
+    (one,) = told(structures=(MAST, other))
+    assert words in one.message
+    if not words:
+        assert "one place" not in one.message
+        assert "imported before" not in one.message
