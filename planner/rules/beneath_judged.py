@@ -1,6 +1,5 @@
 """Each thing beneath with what the rules say of it: for findings, JSON and strip alike."""
 
-import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -17,7 +16,7 @@ from planner.rules.case import Case
 from planner.rules.declared_over import declared, declared_over, pass_over
 from planner.rules.finding import Basis, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_speed
-from planner.rules.standing import CHARTED_AT_MOST_M, stands
+from planner.rules.standing import may_reach_m
 from planner.rules.stays_over import stays_over
 from planner.rules.words import over_ft, room_ft
 
@@ -88,15 +87,14 @@ def cover_met(case: Case) -> Iterator[CoverMet]:
         return
     for cross in under.crossings:
         thing = under.things[cross.thing]
-        if not cross.overhead or not stands(case, thing):
+        reach_m = may_reach_m(case, thing)
+        if not cross.overhead or reach_m is None:
             continue
         here = (track.distance_m >= cross.from_m) & (track.distance_m <= cross.to_m)
         ends = np.interp([cross.from_m, cross.to_m], track.distance_m, track.planned_agl_m)
         lowest_m = float(np.min(np.append(track.planned_agl_m[here], ends)))
-        height_m = thing.height_m
-        least_m = math.inf if thing.item is not None else CHARTED_AT_MOST_M
-        if lowest_m < (least_m if height_m is None else height_m):
-            yield CoverMet(thing, cross, lowest_m, height_m)
+        if lowest_m < reach_m:
+            yield CoverMet(thing, cross, lowest_m, thing.height_m)
 
 
 def _people(

@@ -115,8 +115,8 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
     ),
     "close-beside-cover": (
         "A line on the map is no wider than a pen, and an aircraft is no more exactly on it than satellites, "
-        "its holding of a place and the map allow. Beside trees or a building that are higher, flown a "
-        "little aside it hits them."
+        "its holding of a place and the map allow. Beside trees or a building that are higher, or of which "
+        "no height is said, flown a little aside it hits them."
     ),
     "cover-without-height": (
         "Trees and buildings that are drawn with their height are held against the way home; without it "

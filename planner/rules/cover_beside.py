@@ -1,7 +1,7 @@
 """Rules on trees and buildings passed closer beside than any aircraft keeps its place."""
 
-import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import TypeVar
 
 import numpy as np
 
@@ -13,71 +13,70 @@ from planner.rules.beside import nearest_on_path
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
-from planner.rules.standing import CHARTED_AT_MOST_M, COVER, stands
+from planner.rules.standing import COVER, may_reach_m, stands
 from planner.rules.words import along, over_ft, room_ft
+
+_Met = TypeVar("_Met")
 
 
 def close_beside_path(case: Case) -> Iterator[Finding]:
-    """Yield an act of the trees or building that the path passes closest beside, below its top."""
+    """Yield an act of what the path passes closest beside, below its top, and of what of unknown height."""
     under, track = (case.flight.beneath if case.flight else None), case.track
     if under is None or track is None or case.mapped is None:
         return
     found = []
     for thing in under.things:
-        height_m = _height_m(case, thing)
-        if height_m is None:
+        top_m = may_reach_m(case, thing)
+        if top_m is None:
             continue
         with np.errstate(invalid="ignore"):
-            lower = np.asarray(track.planned_agl_m < height_m)
+            lower = np.asarray(track.planned_agl_m < top_m)
         near = nearest_on_path(case, track, lower, thing.shape, grown_by_m(case.plan.aircraft))
         # What the path leads into is told as such.
         if near is not None and near.away_m > 0.0:
-            found.append((near, thing))
-    if found:
-        near, thing = min(found, key=lambda one: one[0].away_m)
+            found.append((near.away_m, thing, near))
+    for away_m, thing, near in _nearest(found):
         passes = f"At {along(near.along_m)} the path passes"
-        yield _finding(case, thing, near.away_m, passes, near.place, near.along_m)
+        yield _finding(case, thing, away_m, passes, near.place, near.along_m)
 
 
 def close_beside_area(case: Case) -> Iterator[Finding]:
-    """Yield an act of the trees or building that a flying area ends closest beside."""
+    """Yield an act of what a flying area ends closest beside, and of what of unknown height."""
     near_m = grown_by_m(case.plan.aircraft)
     about = [
-        one
+        (one.apart_m, one.thing, one)
         for one in of_kinds(case, COVER)
-        if _height_m(case, one.thing) is not None and 0.0 < one.apart_m <= near_m
+        if stands(case, one.thing) and 0.0 < one.apart_m <= near_m
     ]
-    if about:
-        one = min(about, key=lambda other: other.apart_m)
-        yield _finding(case, one.thing, one.apart_m, "The flying area ends", place_of(case, one), None)
+    for away_m, thing, one in _nearest(about):
+        yield _finding(case, thing, away_m, "The flying area ends", place_of(case, one), None)
 
 
-def _height_m(case: Case, thing: Thing) -> float | None:
-    """Return how high trees or a building are [m], at the most where nobody said; None of anything else."""
-    if not stands(case, thing):
-        return None
-    if thing.height_m is not None:
-        return thing.height_m
-    return math.inf if thing.item is not None else CHARTED_AT_MOST_M
-
-
-def _below(thing: Thing) -> str:
-    return "below its top" if thing.height_m is not None else "and nobody has said how high it is"
+def _nearest(found: Sequence[tuple[float, Thing, _Met]]) -> Iterator[tuple[float, Thing, _Met]]:
+    """Yield the nearest of those whose height is said, and of those of which it is not."""
+    for said in (True, False):
+        some = [one for one in found if (one[1].height_m is not None) is said]
+        if some:
+            yield min(some, key=lambda one: one[0])
 
 
 def _finding(
     case: Case, thing: Thing, away_m: float, passes: str, place: Place | None, along_m: float | None
 ) -> Finding:
     exact = over_ft(grown_by_m(case.plan.aircraft))
+    said = thing.height_m is not None
     return Finding(
         rule="close-beside-cover",
         mark=Mark.ACT,
         basis=Basis.SAFETY,
         title=f"Close beside {thing.called}",
-        message=f"{passes} {room_ft(away_m)} beside it, {_below(thing)}. No aircraft is where it is planned "
-        f"more exactly than {exact}: flown a little aside it hits it.",
+        message=f"{passes} {room_ft(away_m)} beside it, "
+        + ("below its top" if said else "and nobody has said how high it is")
+        + f". No aircraft is where it is planned more exactly than {exact}: flown a little aside it "
+        + ("hits it." if said else "may hit it."),
         citation=COMMON_PRACTICE,
-        remedy=f"keep {exact} away or fly above it, unless you fly along it by sight and have tried that",
+        remedy=("" if said else "say how high it is, or ")
+        + f"keep {exact} away or fly above it, unless you fly along it by sight and have tried that",
         from_m=along_m,
         to_m=along_m,
         place=place,

@@ -1,5 +1,6 @@
 """How high what is drawn or charted beneath stands, as far as an aircraft can hit it."""
 
+import math
 from typing import Final
 
 from planner.flight.below import Below, Thing
@@ -20,3 +21,15 @@ def stands(case: Case, thing: Thing) -> bool:
         return False
     ground = case.mapped.ground if case.mapped else None
     return thing.item is not None or ground is None or ground.terrain.surface is not SurfaceKind.SURFACE
+
+
+def may_reach_m(case: Case, thing: Thing) -> float | None:
+    """Return how high a thing stands, or may for all that is said [m], None if it does not stand.
+
+    Nothing bounds what is drawn without a height; charts know the heights of few buildings.
+    """
+    if not stands(case, thing):
+        return None
+    if thing.height_m is not None:
+        return thing.height_m
+    return math.inf if thing.item is not None else CHARTED_AT_MOST_M

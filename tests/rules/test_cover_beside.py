@@ -37,9 +37,6 @@ def test_lower_than_its_top_and_nearer_than_it_keeps_its_place_is_something_to_d
 
 def test_above_its_top_or_led_into_it_is_not_beside_it():
     assert finding(judged(stand(1.0, height_m=29.0), height_m=30.0), "close-beside-cover") is None
-    untold = finding(judged(stand(1.0, height_m=None), height_m=30.0), "close-beside-cover")
-    # Who says less is no better off (own rule).
-    assert (untold.mark, "nobody has said how high it is" in untold.message) == (Mark.ACT, True)
     into = judged(stand(-1.0), height_m=30.0)
     assert finding(into, "close-beside-cover") is None
     assert finding(into, "into-cover").mark is Mark.STOP
@@ -63,11 +60,38 @@ def test_of_several_beside_an_area_the_nearest_is_told():
     assert act.numbers["aside_m"] == pytest.approx(3.0, abs=0.05)
 
 
-def test_what_is_charted_has_no_height_to_be_below():
+def _beside(answer):
+    return [one for one in answer.findings if one.rule == "close-beside-cover"]
+
+
+@pytest.mark.parametrize(("aside_m", "told"), [(0.3, True), (WIDE_M + 0.2, False)])
+def test_of_no_height_it_may_be_as_high_as_it_is_flown(aside_m, told):
+    """Straight over it that is told as well (`cover-without-height`); our own rule."""
+    for answer, begins in (
+        (judged(stand(aside_m, height_m=None), height_m=30.0), "At 1"),
+        (in_area(stand(200.0 + aside_m, height_m=None)), "The flying area ends"),
+    ):
+        found = _beside(answer)
+        assert len(found) is int(told)
+        for act in found:
+            assert act.mark is Mark.ACT
+            assert act.message.startswith(begins)
+            assert "nobody has said how high it is" in act.message
+            assert act.remedy.startswith("say how high")
+
+
+def test_what_says_its_height_does_not_hide_behind_what_does_not():
+    both = judged(stand(5.0), stand(-43.0, height_m=None), height_m=30.0)
+    assert [round(one.numbers["aside_m"]) for one in _beside(both)] == [5, 3]
+
+
+@pytest.mark.parametrize(("flown_m", "told"), [(19.0, True), (21.0, False)])
+def test_what_is_charted_without_a_height_may_be_20_m_high(flown_m, told):
+    """That it may be so high is our own choice, as for sight."""
     corners = [worlds.at(*one) for one in ((150, 2), (190, 2), (190, 40), (150, 40))]
     outline = shapely.Polygon([(place.lon_deg, place.lat_deg) for place in corners])
     house = GroundFeature(GroundKind.BUILDING, "House (INVENTED)", outline)
-    path = worlds.points([(0, 0, 30.0), (400, 0, 30.0)])
+    path = worlds.points([(0, 0, flown_m), (400, 0, flown_m)])
     charted = assess(worlds.plan(path=path), worlds.world(ground_features=(house,)))
     assert charted.case.flight.beneath.things
-    assert finding(charted, "close-beside-cover") is None
+    assert bool(_beside(charted)) is told
