@@ -1,5 +1,7 @@
 """A remedy that looks like a link leads to where it can be done; one that leads nowhere looks like none."""
 
+from datetime import date
+
 import attrs
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -10,7 +12,7 @@ from planner.desk import jumps, palette
 from planner.desk.action_table import ACTIONS
 from planner.desk.explaining.rule_dialog import RuleDialog
 from planner.desk.jumps import CHARTS, DRAW_PATH, NOWHERE_ON_THE_DESK, PERMISSIONS, POINTS, WINDOWS, cure_of
-from planner.plan.crew import CrewMember, Role, Task
+from planner.plan.crew import CrewMember, Role, Task, TriedRange
 from planner.plan.edits import ReplaceCrew
 from planner.rules.finding import Basis, Finding, Mark
 from tests.desk.desk_rig import make_window, place, small_plan
@@ -64,7 +66,7 @@ def test_nobody_watches_leads_to_what_the_observer_does_with_their_eyes(window, 
     click_remedy(window.side.findings, row_of(window.side.findings, "nobody-watches"))
     _pilot, card = window.side.plan.sections["crew"].cards
     qtbot.waitUntil(card.tasks.input.hasFocus)
-    assert not card.tasks.input.visibleRegion().isEmpty()
+    qtbot.waitUntil(lambda: not card.tasks.input.visibleRegion().isEmpty())
 
 
 def remedy_spots(panel):
@@ -128,3 +130,17 @@ def test_still_open_asks_who_watches_and_where_the_observer_stands(window, docum
     qtbot.waitUntil(lambda: not [one for one in form.missing.links if "eyes" in one.text()])
     assert not [one for one in form.missing.links if "Observer" in one.text()]
     assert "nobody-watches" not in {finding.rule for finding in document.assessment.findings}
+
+
+def test_an_untried_distance_leads_to_the_observers_own_trials(window, document, qtbot):
+    """Our own rule (issue 8: hard to use wrongly): a remedy ends where it is done, not near it."""
+    document.replace(small_plan(crew=(PILOT, NEXT)), None)
+    qtbot.waitUntil(lambda: not document.checking)
+    window.side.go_to_cure(told("distance-not-tried"))
+    _pilot, card = window.side.plan.sections["crew"].cards
+    qtbot.waitUntil(card.tried.add.hasFocus)
+    tried = TriedRange("Sparrow 7 (invented)", date(2026, 11, 1), "overcast", 300.0)
+    document.try_edit(ReplaceCrew(NEXT.key, attrs.evolve(NEXT, tried_ranges=(tried,))))
+    qtbot.waitUntil(lambda: len(card.tried.rows) == 1)
+    window.side.go_to_cure(told("range-tried-long-ago"))
+    qtbot.waitUntil(card.tried.rows[0]["distance"].input.hasFocus)

@@ -14,12 +14,16 @@ from geographiclib.geodesic import Geodesic
 from planner.assess import assess
 from planner.chart_folders import known_chart_sets
 from planner.drawing.map_chart import draw_chart
+from planner.drawing.map_scale import scale_place
 from planner.drawing.map_sheet import MapSheet
 from planner.drawing.map_sketch import map_sketch
+from planner.geo.heights import AboveGround
 from planner.geo.place import Place
 from planner.locate import demo_missions_dir
 from planner.plan.crew import CrewMember, Role
 from planner.plan.file import read_plan
+from planner.plan.geometry import PathPoint
+from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Plan
 from planner.rules.verdict import Verdict
 from planner.surroundings import surroundings
@@ -71,13 +75,32 @@ def test_scale_bar_says_its_length_in_both_units():
     bars = {}
     for data in paths:
         points = re.findall(r"([-\d.]+) ([-\d.]+)", data or "")
-        if len(points) == 4 and points[0][0] == "10":
-            bars[points[0][1] < points[1][1]] = float(points[2][0]) - 10.0
+        # Two upright ticks and the bar between them.
+        if len(points) == 4 and points[0][0] == points[1][0] and points[2][0] == points[3][0]:
+            bars[float(points[0][1]) < float(points[1][1])] = float(points[2][0]) - float(points[0][0])
     said = dict(reversed(word.split()) for word in words(root) if re.fullmatch(r"[\d,]+ (m|ft)", word))
     assert bars[True] == pytest.approx(float(said["m"].replace(",", "")) * sheet.points_per_m, abs=0.02)
     assert bars[False] == pytest.approx(
         float(said["ft"].replace(",", "")) * 0.3048 * sheet.points_per_m, abs=0.02
     )
+
+
+@pytest.mark.parametrize(("east", "north"), [(-1, -1), (-1, 1), (1, -1), (1, 1), (0, 1)])
+def test_the_scale_stands_in_a_corner_where_it_hides_no_sign_of_the_flight(east, north):
+    """Our own rule (issue 8: nothing crowded): the launch in a corner of the map stays to be seen."""
+    middle = Place(-150.2, 37.8)
+    launch = Place(middle.lon_deg + 0.01 * east, middle.lat_deg + 0.008 * north)
+    path = tuple(PathPoint(spot, AboveGround(30.0)) for spot in (middle, Place(-150.199, 37.801)))
+    plan = Plan(path=path, launch=GroundSpot(launch, LandStatus.PUBLIC))
+    around = [Place(-150.2 + 0.01 * one, 37.8 + 0.008 * two) for one in (-1, 1) for two in (-1, 1)]
+    sheet = MapSheet.around(around, SIDE, SIDE)
+    place = scale_place(sheet, plan, 0.3 * SIDE)
+    left, top, right, bottom = place.box
+    x, y = sheet.of_place(launch)
+    assert not (left - 9 < x < right + 9 and top - 9 < y < bottom + 9)
+    assert left < place.x < right
+    assert top < place.y < bottom
+    assert (left == 0.0 and bottom == SIDE) is ((east, north) != (-1, -1))
 
 
 def test_places_of_the_plan_lie_on_the_sheet():

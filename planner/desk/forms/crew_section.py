@@ -63,8 +63,9 @@ class MemberCard(QWidget):
 
     def lacks(self, field: str) -> bool:
         """Whether this is not said of them yet."""
-        said = {"contact": self._member.contact, "tasks": self._member.tasks, "stands": self._member.place}
-        return not said[field]
+        member = self._member
+        said = {"contact": member.contact, "tasks": member.tasks, "stands": member.place}
+        return not {**said, "tried": member.tried_ranges}[field]
 
     @property
     def is_observer(self) -> bool:
@@ -176,7 +177,7 @@ class CrewSection(Section):
         anybody = self.cards if field == "stands" else []
         lacking = [card for card in (*observers, *anybody) if card.lacks(field)]
         for card in (*lacking, *observers):
-            wanted: Field = getattr(card, field)
+            wanted: Field | TriedEditor = getattr(card, field)
             return wanted.input
         return self.first_input()
 

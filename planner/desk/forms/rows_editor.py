@@ -43,6 +43,11 @@ class RowsEditor(QWidget):
         for widget in (self.heading, self.error, self.add):
             self._column.addWidget(widget)
 
+    @property
+    def input(self) -> QWidget:
+        """Where typing begins: in the first row, or at what adds one."""
+        return next(iter(self.rows[0].values())).input if self.rows else self.add
+
     def make_fields(self) -> Row:
         """Return the fields of a new row."""
         raise NotImplementedError
