@@ -1,11 +1,17 @@
 """Where the scale of a map stands: in a corner in which it hides nothing of the flight."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import attrs
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from planner.drawing.map_sheet import MapSheet
 from planner.plan.model import Plan
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 _HIGH_PT, _WORDS_PT, _SIGN_PT = 28.0, 54.0, 9.0
 _LEFT_PT, _BELOW_PT = 10.0, 14.0
