@@ -68,5 +68,6 @@ def flight_lines(x_m: NDArray[np.float64], y_m: NDArray[np.float64], kept: NDArr
     parts: list[BaseGeometry] = []
     for first, last in zip(edges[::2], edges[1::2], strict=True):
         points = np.column_stack([x_m[first:last], y_m[first:last]])
-        parts.append(shapely.LineString(points) if len(points) > 1 else shapely.Point(points[0]))
+        # A line of no length, straight up, would get lost in the union.
+        parts.append(shapely.LineString(points) if (points != points[0]).any() else shapely.Point(points[0]))
     return shapely.union_all(parts) if parts else shapely.GeometryCollection()

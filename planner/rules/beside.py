@@ -6,8 +6,10 @@ import attrs
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from planner.ceiling.profile import Binding
+from planner.geo.near_lines import lines_near
 from planner.geo.place import Place
 from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
 from planner.permission.inquiry import answers_on, inquired_of
@@ -174,8 +176,8 @@ def _top_of_path_m(case: Case, column: int) -> float:
     assert track is not None
     assert case.mapped is not None
     ends = np.column_stack([track.x_m, track.y_m])
-    lines = shapely.linestrings(np.stack([ends[:-1], ends[1:]], axis=1))
-    near = np.flatnonzero(shapely.dwithin(case.mapped.outlines.polygon(column), lines, FIX_M))
+    lines = np.asarray(shapely.linestrings(np.stack([ends[:-1], ends[1:]], axis=1)))
+    near = np.flatnonzero(lines_near(case.mapped.outlines.polygon(column), lines, FIX_M))
     return float(np.max(track.planned_amsl_m[np.append(near, near + 1)], initial=-np.inf))
 
 
@@ -276,7 +278,7 @@ def nearest_on_path(
     case: Case,
     track: Track,
     holds: NDArray[np.bool_],
-    edge: shapely.Geometry,
+    edge: BaseGeometry,
     within_m: float = BESIDE_M,
 ) -> Near | None:
     """Return where the parts of the path on which something holds come nearest, None if not close."""
@@ -286,7 +288,7 @@ def nearest_on_path(
     if not len(pieces):
         return None
     lines = np.asarray(shapely.linestrings(np.stack([ends[pieces], ends[pieces + 1]], axis=1)))
-    close = np.flatnonzero(shapely.dwithin(edge, lines, within_m))
+    close = np.flatnonzero(lines_near(edge, lines, within_m))
     if not len(close):
         return None
     away_m = np.full(len(lines), np.inf)

@@ -10,6 +10,7 @@ from planner.flight.below import OF_PEOPLE, Thing, things_beneath
 from planner.flight.cover import cover_of, left_of, untold_cover
 from planner.flight.fall_zone import grown_by_m
 from planner.flight.obstacles import ASSUMED_HORIZONTAL_M, obstacles_of, told_structures, untold_structures
+from planner.geo.near_lines import lines_near
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
@@ -51,7 +52,7 @@ def _people(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) -> Itera
     west, south, east, north = way.line.bounds
     box = west - wide_m, south - wide_m, east + wide_m, north + wide_m
     for thing in things_beneath(case.plan, (), mapped.frame, box):
-        if thing.below in OF_PEOPLE and shapely.dwithin(thing.shape, way.line, wide_m):
+        if thing.below in OF_PEOPLE and lines_near(thing.shape, np.array([way.line]), wide_m)[0]:
             yield thing
 
 
@@ -110,7 +111,7 @@ def _of_no_height(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) ->
     """Return what of unknown height a way leads over, or closer beside than so much, '' if nothing."""
     standing = untold_structures(_standing_near(mapped, way, wide_m), mapped.frame)
     for name, shape in (*untold_cover(case.plan, mapped.frame), *standing):
-        if shapely.dwithin(shape, way.line, wide_m):
+        if lines_near(shape, np.array([way.line]), wide_m)[0]:
             return name
     for one in left_of(mapped.buildings, case.plan, mapped.frame):
         wide = _about(way, one.shape, wide_m)

@@ -90,6 +90,17 @@ def test_launch_and_landing_touch_cells_too():
     assert values(cells, away)[0] == 0
 
 
+def test_straight_up_over_one_place_touches_its_cell():
+    """Launched in a cell of 400 and climbed in one of 0: the lowest counts (check_values 1.10)."""
+    cells = (
+        cell(400, worlds.box(-9_000, -1_000, 9_000, 9_000), key="launch"),
+        cell(0, worlds.box(-9_000, -9_000, 9_000, -1_000), key="climb"),
+    )
+    path = points([(0, -1_500, AboveGround(10.0)), (0, -1_500, AboveGround(60.0))])
+    launched = GroundSpot(worlds.at(0, 0), LandStatus.OWN)
+    assert values(cells, plan(path=path, launch=launched, landing=launched)) == (0, ("climb", "launch"))
+
+
 def test_two_samples_are_a_line_and_one_is_a_point():
     """What lies between two samples is flown too, so the cells between are touched."""
     x_m, y_m = np.array([0.0, 100.0, 200.0, 300.0]), np.zeros(4)

@@ -196,3 +196,17 @@ def test_the_end_of_an_allowance_is_where_the_neighbours_end_too():
         answer = assess(plan(path=high, structures_standing=keys), world(structures=masts))
         (told,) = found(answer, "close-to-allowance-end")
         assert told.numbers["aside_m"] == pytest.approx(aside_m, abs=0.1)
+
+
+@pytest.mark.parametrize("aside_m", [3.0, 15.0])
+def test_straight_up_beside_an_airspace_is_told_as_along_it(aside_m):
+    """Our own rule: what goes up in one place is as close as what passes there. Level, all lies below it."""
+    corners = [(-400, 30.0), (0, 30.0), (0, 90.0), (0, 30.0), (-400, 30.0)]
+    path = points([(east_m, 0, AboveGround(height_m)) for east_m, height_m in corners])
+    shelf = volume(AirspaceKind.RESTRICTED, box(aside_m, -300, 300, 300), floor=above_ground(50.0))
+    west = GroundSpot(at(-400), LandStatus.OWN)
+    answer = assess(plan(path=path, launch=west, landing=west), world(airspace=(shelf,)))
+    (told,) = found(answer, "close-beside-airspace")
+    assert told.mark is (Mark.UNKNOWN if aside_m < FIX_M else Mark.ACT)
+    assert told.numbers["aside_m"] == pytest.approx(aside_m, abs=0.1)
+    assert told.place.lon_deg == pytest.approx(at().lon_deg, abs=1e-6)
