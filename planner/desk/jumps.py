@@ -110,6 +110,8 @@ _OF_RULE: Final = {
     "home-reached": "aircraft/reserve",
     "home-by": "aircraft/reserve",
     "wing-too-slow": POINTS,
+    "wing-turns-wider": POINTS,
+    "link-loss-circles": "aircraft/link_loss",
     "own-control-on-video": "aircraft/radios",
     "picture-width-to-check": "pilots",
     "cold-share-to-check": "aircraft/capacity",

@@ -161,6 +161,16 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "makes little headway, and the battery pays for the time. Gusts do not blow all the way, but nobody "
         "steers then, and nobody can turn earlier."
     ),
+    "wing-turns-wider": (
+        "A wing cannot turn on the spot: the faster it is and the less it banks, the wider. Reckoned with a "
+        "bank of 30 degrees (own choice) it flies to the corner and swings out beyond it before it is back "
+        "on its line. Draw the turn as it is flown, then path, fall and sight are judged there."
+    ),
+    "link-loss-circles": (
+        "A wing that has come home by itself circles until somebody takes over, or its battery is empty. How "
+        "wide hangs on its speed, the wind and its bank; 30 degrees are taken (own choice). Who is within "
+        "that circle is circled over, and it comes down somewhere there."
+    ),
     "wing-too-slow": (
         "A wing that flies too slow stalls and falls. At which airspeed yours does is not asked for; beside "
         "its airspeed in cruise one can say when it is likely. What is planned slower than that will be "

@@ -84,6 +84,7 @@ from planner.rules import (
     weather,
     weather_reports,
     wind_against_report,
+    wing_turns,
 )
 from planner.rules.case import Case
 from planner.rules.finding import Finding, Mark
@@ -158,6 +159,7 @@ _FOLLOWING: tuple[Rule, ...] = (
     *loss_into.RULES,
     *weather.RULES,
     *weather_reports.RULES,
+    *wing_turns.RULES,
     *obscured.RULES,
     *far_stations.RULES,
     *wind_against_report.RULES,

@@ -100,7 +100,7 @@ def _circles_at_home(case: Case) -> Finding:
         title="A wing that has come home by itself circles, and does not land on the spot",
         message=f"It climbs in circles, flies home and circles over {where} until somebody takes over or its "
         "battery is empty; then it glides down about there. Its return is reckoned with that climb, and as "
-        "if it circled down at once; where it comes down and how wide it circles is not.",
+        "if it circled down at once; where it comes down is not.",
         citation=COMMON_PRACTICE,
         remedy="try its return once, keep all about that place free of people, and take over in time",
     )

@@ -1,0 +1,123 @@
+"""How wide a wing turns: r = v^2 / (g tan bank), textbooks of aerodynamics; 30 degrees are an own choice.
+
+16 m/s: 256 / (9.80665 x 0.57735) = 45.2 m (148.3 ft). What is open and what an act is own rule (issue 6).
+"""
+
+import math
+
+import attrs
+import numpy as np
+import pytest
+import shapely
+
+from planner.assess import assess
+from planner.flight.turning import swing_m, swung_over, turn_radius_m, turned_rad
+from planner.geo.heights import AboveLaunch
+from planner.plan.aircraft import AircraftForm, LinkLoss, LinkLossAction, OverPeople
+from planner.plan.ground import GroundSpot
+from planner.plan.performance import Performance
+from planner.plan.weather import PlannedWeather, TypedWind, WindLaw
+from planner.rules.finding import Mark
+from tests import worlds
+from tests.rules.test_beneath_rules import finding, people
+from tests.rules.test_on_the_way import mast
+
+RADIUS_M = 16.0**2 / (9.80665 * math.tan(math.radians(30.0)))
+BACK = LinkLoss(LinkLossAction.RETURN_FIXED, 0.0, AboveLaunch(60.0), True, True, 16.0, 3.0, 2.0)
+
+
+def judged(*beneath, stops=((0, 0), (0, 400), (400, 400)), form=AircraftForm.FIXED_WING, loss=None, mps=16.0,
+           wind=None, structures=(), launch=(0, -600)):  # fmt: skip
+    """To the north, then to the east, 40 m up."""
+    path = worlds.points([(east, north, 40.0) for east, north in stops])
+    path = tuple(attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=mps)) for one in path)
+    spot = GroundSpot(worlds.at(*launch))
+    weather = None if wind is None else PlannedWeather(wind=TypedWind(wind, 0.0, law=WindLaw.NONE))
+    plan = attrs.evolve(worlds.plan(path=path, launch=spot, landing=spot, weather=weather), beneath=beneath)
+    able = Performance(cruise_mps=mps, highest_mps=30.0)
+    craft = attrs.evolve(
+        plan.aircraft, form=form, link_loss=loss, performance=able, over_people=OverPeople.NONE
+    )
+    world = attrs.evolve(worlds.world(), structures=tuple(structures))
+    return assess(attrs.evolve(plan, aircraft=craft), world)
+
+
+def test_radius_and_swing_by_hand():
+    assert turn_radius_m(16.0) == pytest.approx(RADIUS_M) == pytest.approx(45.2, abs=0.05)
+    x_m, y_m = np.array([0.0, 0.0, 400.0, 0.0]), np.array([0.0, 400.0, 400.0, 400.0])
+    turned = turned_rad(x_m, y_m)
+    assert np.degrees(turned) == pytest.approx([-90.0, -180.0])
+    out = swing_m(turned, np.array([400.0, 400.0, 400.0]), np.full(2, RADIUS_M))
+    assert out == pytest.approx([RADIUS_M, 2 * RADIUS_M])
+
+
+def test_an_orbit_too_tight_for_it_is_many_small_corners():
+    """24 corners of 15 degrees about 20 m: each swings 1.5 m out, all together it can't be flown."""
+    turns = np.radians(np.arange(0.0, 361.0, 15.0))
+    for radius_m, wide in ((20.0, True), (60.0, False)):
+        x_m, y_m = radius_m * np.cos(turns), radius_m * np.sin(turns)
+        legs_m = np.hypot(np.diff(x_m), np.diff(y_m))
+        out = swing_m(turned_rad(x_m, y_m), legs_m, np.full(len(turns) - 2, RADIUS_M))
+        assert bool(out.max() > 7.2) is wide
+
+
+def test_what_it_comes_over_holds_the_arc_that_is_flown():
+    """The circle of the turn, by hand: centre r to the right of where a turn to the right begins."""
+    outside = swung_over((0.0, 0.0), math.pi / 2, -math.pi / 2, RADIUS_M)
+    for angle in np.linspace(0.0, math.pi / 2, 7):
+        spot = shapely.Point(RADIUS_M * (1 - math.cos(angle)), RADIUS_M * math.sin(angle))
+        assert outside.distance(spot) < 0.1
+    assert not outside.contains(shapely.Point(-5.0, 10.0))
+
+
+@pytest.mark.parametrize(
+    ("changes", "mark"),
+    [
+        ({}, Mark.ACT),
+        ({"form": AircraftForm.ROTORCRAFT}, None),
+        # 20 degrees: 2.7 m.
+        ({"stops": ((0, 0), (0, 400), (146, 800))}, None),
+        ({"stops": ((0, 0), (0, 400))}, None),
+        # 6 m/s: 6.4 m, no more than its place is known.
+        ({"mps": 6.0}, None),
+    ],
+)
+def test_a_corner_that_a_wing_can_not_fly_is_told(changes, mark):
+    found = finding(judged(**changes), "wing-turns-wider")
+    assert (found.mark if found else None) is mark
+    if found:
+        assert (
+            "turn by 90 degrees at 31.1 kt: banked 30 degrees it turns in a radius of 149 ft" in found.message
+        )
+
+
+def test_people_where_it_swings_out_leave_the_answer_open():
+    beyond = judged(people(50.0, 440.0))
+    found = finding(beyond, "wing-turns-wider")
+    assert (found.mark, "There: " in found.message) == (Mark.UNKNOWN, True)
+    inside = finding(judged(people(60.0, 340.0)), "wing-turns-wider")
+    assert inside.mark is Mark.ACT
+
+
+@pytest.mark.parametrize(
+    ("away_m", "wind", "open_"), [(40.0, None, True), (60.0, None, False), (90.0, 8.0, True)]
+)
+def test_who_is_within_its_circle_at_home_is_circled_over(away_m, wind, open_):
+    """In 8 m/s of wind 24 m/s over ground: 101.7 m."""
+    found = finding(judged(people(0.0, -600.0 - away_m), loss=BACK, wind=wind), "link-loss-circles")
+    assert (found is not None and found.mark is Mark.UNKNOWN) is open_
+    if wind is None and found:
+        assert "in a radius of 149 ft" in found.message
+    copter = judged(people(0.0, -640.0), loss=BACK, form=AircraftForm.ROTORCRAFT)
+    assert finding(copter, "link-loss-circles") is None
+    stays = judged(people(0.0, -640.0), loss=attrs.evolve(BACK, action=LinkLossAction.LAND, height=None))
+    assert finding(stays, "link-loss-circles") is None
+
+
+@pytest.mark.parametrize(("height_m", "open_"), [(61.0, True), (55.0, False)])
+def test_what_stands_higher_within_it_than_it_comes_home_is_met(height_m, open_):
+    tower = attrs.evolve(mast(height_m=height_m), place=worlds.at(0.0, -640.0))
+    found = finding(judged(loss=BACK, structures=[tower]), "link-loss-circles")
+    assert (found is not None) is open_
+    if found:
+        assert (found.mark, "it may hit mast" in found.message) == (Mark.UNKNOWN, True)
