@@ -17,6 +17,7 @@ from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
 from planner.rules.flight_waivers import or_waiver, waived
 from planner.rules.verdict import Verdict
+from planner.rules.waiver_reach import leaves_waiver
 from planner.rules.waivers import waivers
 from tests import worlds
 from tests.rules.hand_made import judged
@@ -146,3 +147,40 @@ def test_a_record_under_part_89_for_elsewhere_lets_nothing_fly_here():
         (one,) = [each for each in found if each.rule in ("no-remote-id", "remote-id-exempt")]
         assert one.mark is mark
         assert ("does not cover the whole place" in one.message) is (mark is Mark.STOP)
+
+
+def test_one_place_above_it_is_enough_to_leave_it():
+    high = worlds.points([(-500, 0, 30.0), (0, 0, 60.0), (500, 0, 30.0)])
+    assert not waived(flight(waiver("107.31", 45.0), path=high), "107.31")
+    assert waived(flight(waiver("107.31", 60.0), path=high), "107.31")
+
+
+@pytest.mark.parametrize(
+    ("from_k", "to_k", "first", "last"),
+    [
+        (5.0, 5.0, 5, 5),
+        (5.0, 8.0, 5, 8),
+        (5.5, 8.5, 5, 9),
+        (5.5, 5.6, 5, 6),
+        (0.0, 2.0, 0, 2),
+        (0.5, 0.6, 0, 1),
+    ],
+)
+def test_of_a_part_of_the_path_its_samples_and_those_just_beside_are_asked(from_k, to_k, first, last):
+    """By hand: parts from and to samples, or between two; the outline ends between two more."""
+    case = flight()
+    track = case.track
+
+    def at(k):
+        return float(np.interp(k, np.arange(len(track)), track.distance_m))
+
+    def lifts(west_k, east_k):
+        ring = worlds.area(worlds.box(at(west_k) - 500.0, -100, at(east_k) - 500.0, 100), None).ring
+        held = flight(waiver("107.39", None, ring=ring))
+        # The outline's own edges are samples, too: the part is given along the path.
+        return leaves_waiver(held, held.plan.permissions[0], [(at(from_k), at(to_k))]).record is None
+
+    west = -1.0 if first == 0 else first - 0.4
+    assert lifts(west, last + 0.4)
+    assert not lifts(first + 0.2 if first == from_k else from_k + 0.01, last + 0.4)
+    assert not lifts(west, last - 0.2 if last == to_k else to_k - 0.01)

@@ -1,0 +1,154 @@
+"""A return passed close beside what is shut, part by part: ways on lost link put in by hand.
+
+What is shut: 14 CFR 107.41, 107.45 and part 73 (check_values 1.17, standing A). 8 m are the error of a
+satellite fix (GPS SPS Performance Standard 2020, from memory), 20 m what counts as beside (own choice).
+"""
+
+from functools import lru_cache
+
+import attrs
+import numpy as np
+import pytest
+
+from planner.geo.heights import AboveLaunch
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.rules.beside_return import return_close_beside
+from planner.rules.finding import Mark
+from planner.world.airspace import AirspaceKind
+from tests.rules.hand_made import judged
+from tests.worlds import GROUND_M, above_ground, at, box, plan, points, polygon, volume, world
+
+LOW_M, LEVEL_M = GROUND_M + 30.0, GROUND_M + 45.0
+PATH = {
+    "path": points([(0, 0, 30.0), (300, 0, 30.0)]),
+    "launch": GroundSpot(at(), LandStatus.OWN),
+    "landing": GroundSpot(at(300, 0), LandStatus.OWN),
+}
+
+
+@lru_cache(maxsize=16)
+def flight(*airspace):
+    """It returns by itself, 45 m above its launch point; to (0, 0), along its own path."""
+    craft = attrs.evolve(
+        plan().aircraft, link_loss=LinkLoss(LinkLossAction.RETURN_FIXED, 1.0, AboveLaunch(45.0))
+    )
+    return judged(plan(aircraft=craft, **PATH), world(airspace=airspace))
+
+
+def told(airspace, begin, home, low_m=LOW_M, level_m=LEVEL_M):
+    """What is told of returns that all begin to climb at one place and end at another."""
+    case = flight(*airspace)
+    loss = case.flight.loss
+    n = len(loss.clearance_m)
+    x_m, y_m, amsl_m = (np.empty((n, 4)) for _ in range(3))
+    frame = case.mapped.frame
+    (begin_x, begin_y), (home_x, home_y) = (frame.place_to_xy(at(*each)) for each in (begin, home))
+    x_m[:, :3], x_m[:, 3] = begin_x, home_x
+    y_m[:, :3], y_m[:, 3] = begin_y, home_y
+    amsl_m[:, :2] = np.broadcast_to(np.asarray(low_m), (n,))[:, None]
+    amsl_m[:, 2:] = np.broadcast_to(np.asarray(level_m), (n,))[:, None]
+    loss = attrs.evolve(loss, corner_x_m=x_m, corner_y_m=y_m, corner_amsl_m=amsl_m)
+    return list(return_close_beside(attrs.evolve(case, flight=attrs.evolve(case.flight, loss=loss))))
+
+
+def shut(west, south, east, north, **limits):
+    return volume(AirspaceKind.RESTRICTED, box(west, south, east, north), name="SHUT", **limits)
+
+
+# From (300, 400) home to (0, 400): far from the path.
+BEGIN, HOME = (300.0, 400.0), (0.0, 400.0)
+
+
+@pytest.mark.parametrize(
+    ("aside_m", "mark"), [(3.0, Mark.UNKNOWN), (12.0, Mark.ACT), (19.5, Mark.ACT), (20.5, None)]
+)
+@pytest.mark.parametrize(
+    ("where", "words"),
+    [
+        ("way", "Its way home on lost link is"),
+        ("home", "Where the aircraft comes down by itself on lost link it is"),
+        ("begin", "Where its return on lost link climbs it is"),
+    ],
+)
+def test_each_part_of_a_return_is_beside_at_its_own_heights(where, words, aside_m, mark):
+    """Its way home at 45 m; beneath that only what it climbs and comes down through counts."""
+    outline, limits = {
+        "way": ((100, 400 + aside_m, 200, 500), {"floor": above_ground(40.0), "top": above_ground(50.0)}),
+        "home": ((-100, 380, -aside_m, 420), {"top": above_ground(10.0)}),
+        "begin": (
+            (300 + aside_m, 380, 400, 420),
+            {"floor": above_ground(32.0), "top": above_ground(40.0)},
+        ),
+    }[where]
+    found = told((shut(*outline, **limits),), BEGIN, HOME)
+    assert [one.mark for one in found] == ([] if mark is None else [mark])
+    for one in found:
+        assert words in one.message
+        assert one.numbers["aside_m"] == pytest.approx(aside_m, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("floor_m", "top_m", "number"), [(46.0, 60.0, 0), (44.0, 60.0, 1), (0.0, 44.0, 0), (0.0, 46.0, 1)]
+)
+def test_over_or_under_it_the_way_home_is_beside_nothing(floor_m, top_m, number):
+    outline = shut(100, 405, 200, 500, floor=above_ground(floor_m), top=above_ground(top_m))
+    assert len(told((outline,), BEGIN, HOME)) == number
+
+
+@pytest.mark.parametrize(("top_m", "number"), [(29.0, 0), (31.0, 1)])
+def test_what_ends_beneath_where_the_climb_begins_is_not_beside_it(top_m, number):
+    assert len(told((shut(305, 380, 400, 420, top=above_ground(top_m)),), BEGIN, HOME)) == number
+
+
+def test_where_it_comes_down_the_highest_of_all_returns_counts():
+    """One of them comes home at 80 m, all others at 45 m: it comes down through 60 m."""
+    n = len(flight().flight.loss.clearance_m)
+    level_m = np.full(n, LEVEL_M)
+    level_m[n // 2] = GROUND_M + 80.0
+    high = shut(-100, 380, -5, 420, floor=above_ground(55.0), top=above_ground(70.0))
+    (one,) = told((high,), BEGIN, HOME, level_m=level_m)
+    assert "comes down by itself" in one.message
+    assert not told((high,), BEGIN, HOME)
+
+
+@pytest.mark.parametrize(
+    ("top_m", "aside_m", "words"), [(10.0, 5.0, "comes down by itself"), (35.0, 3.0, "climbs it is")]
+)
+def test_of_two_parts_the_nearer_that_is_at_its_height_is_told(top_m, aside_m, words):
+    """5 m beside home, 3 m beside where it climbs from 30 m on; joined far to the north."""
+    ring = [(-100, 380), (-5, 380), (-5, 500), (303, 500), (303, 380), (400, 380), (400, 600), (-100, 600)]
+    about = volume(AirspaceKind.RESTRICTED, polygon(ring), name="SHUT", top=above_ground(top_m))
+    (one,) = told((about,), BEGIN, HOME)
+    assert words in one.message
+    assert one.numbers["aside_m"] == pytest.approx(aside_m, abs=0.05)
+
+
+def test_of_two_airspaces_each_is_told_once():
+    one = shut(100, 405, 200, 500)
+    other = volume(AirspaceKind.CLASS_D, box(-100, 380, -12, 420), name="D")
+    found = told((one, other), BEGIN, HOME)
+    assert sorted(each.numbers["aside_m"] for each in found) == pytest.approx([5.0, 12.0], abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("kind", "number"),
+    [
+        (AirspaceKind.RESTRICTED, 1),
+        (AirspaceKind.CLASS_D, 1),
+        (AirspaceKind.CLASS_E4, 1),
+        (AirspaceKind.CLASS_E_OTHER, 0),
+        (AirspaceKind.ALERT, 0),
+    ],
+)
+def test_beside_what_may_be_flown_in_nothing_is_told(kind, number):
+    """Of Class E that is no surface area only a recreational flight asks: 49 USC 44809(a)(6)."""
+    assert len(told((volume(kind, box(100, 405, 200, 500), name="X"),), BEGIN, HOME)) == number
+
+
+def test_what_the_return_itself_comes_into_is_told_as_such():
+    assert not told((shut(100, 395, 200, 500),), BEGIN, HOME)
+
+
+def test_without_charts_there_is_nothing_to_be_beside():
+    assert not list(return_close_beside(attrs.evolve(flight(), mapped=None)))

@@ -1,0 +1,198 @@
+"""What a return on lost link takes beside what is drawn: ways and heights put in by hand.
+
+That a permission holds only within its outline and up to its height: 14 CFR 107.41 (check values 1, A). What
+the automated service gives: JO 7210.3 ch. 12 section 10. What has to be asked for is our own reckoning.
+"""
+
+from functools import lru_cache
+
+import attrs
+import numpy as np
+import pytest
+import shapely
+
+from planner.permission.besides import Besides
+from planner.permission.need import Route
+from planner.permission.request import requests_of
+from planner.permission.routes import TOLERANCE_M
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.model import Purpose
+from planner.rules.case import AboveAsked
+from planner.rules.flown_besides import flown_besides
+from planner.rules.loss_above_asked import return_above_asked
+from tests.rules.hand_made import judged
+from tests.worlds import at, cell, plan, points, record, volume, world
+
+PLANNED_M = 30.0
+
+
+@lru_cache(maxsize=1)
+def asking():
+    """A path round a corner, 30 m above level ground in Class D; what loses its link lands."""
+    craft = attrs.evolve(plan().aircraft, link_loss=LinkLoss(LinkLossAction.LAND, 1.0))
+    flight = plan(
+        path=points([(0, 0, PLANNED_M), (400, 0, PLANNED_M), (400, 200, PLANNED_M)]),
+        aircraft=craft,
+        launch=GroundSpot(at(), LandStatus.OWN),
+        landing=GroundSpot(at(400, 200), LandStatus.OWN),
+    )
+    return judged(flight, world(airspace=(volume(name="D"),), cells=(cell(200),)))
+
+
+def column():
+    return asking().uses[0].volumes[0]
+
+
+def above(metres, columns=None):
+    """A return so far above what is asked for at each sample, in Class D unless said otherwise."""
+    n = len(asking().track)
+    given = np.resize(np.asarray(metres, dtype=float), n)
+    return AboveAsked(np.full(n, column()) if columns is None else np.resize(columns, n), given)
+
+
+def told(one, need=None, **changes):
+    case = attrs.evolve(asking(), loss_above_asked=one, **changes)
+    if need is not None:
+        (use,) = case.uses
+        case = attrs.evolve(case, uses=(attrs.evolve(use, need=attrs.evolve(use.need, **need)),))
+    return list(return_above_asked(case))
+
+
+def test_the_highest_of_all_returns_is_told_where_it_is_lost():
+    rows = np.zeros(len(asking().track))
+    rows[3], rows[5], rows[7] = 2.0, 12.0, 4.0
+    (one,) = told(above(rows))
+    assert one.numbers == {"above_asked_m": 12.0, "asked_agl_m": pytest.approx(PLANNED_M)}
+    assert f"Lost at {asking().track.distance_m[5]:.0f} m" in one.message
+    # 12 m are 39.4 ft, 42 m 137.8 ft, both rounded up.
+    assert "40 ft above the 99 ft" in one.message
+    assert one.remedy.startswith("ask for 138 ft there")
+    assert "40 ft lower" in one.remedy
+
+
+def test_what_is_not_known_of_some_returns_hides_none_of_the_others():
+    rows = np.full(len(asking().track), np.nan)
+    rows[4] = 3.0
+    (one,) = told(above(rows))
+    assert one.numbers["above_asked_m"] == 3.0
+    rows[4] = -3.0
+    assert not told(above(rows))
+    assert not told(above(np.nan))
+
+
+@pytest.mark.parametrize(("metres", "number"), [(2 * TOLERANCE_M, 1), (TOLERANCE_M, 0), (0.0, 0), (-1.0, 0)])
+def test_equal_heights_are_none_above(metres, number):
+    assert len(told(above(metres))) == number
+
+
+def test_only_what_comes_above_in_the_airspace_itself_counts():
+    assert not told(above(5.0, [-1]))
+    assert not told(above(5.0, [column() + 1]))
+    (one,) = told(above([5.0, 9.0], [column(), -1]))
+    assert one.numbers["above_asked_m"] == 5.0
+
+
+def test_what_is_on_record_or_has_no_height_is_told_elsewhere():
+    assert not told(above(5.0), {"record": record("D", 60.0)})
+    assert not told(above(5.0), {"asked_agl_m": None})
+    assert not told(None)
+    assert not told(above(5.0), track=None)
+
+
+@pytest.mark.parametrize(
+    ("cell_m", "route", "purpose", "how"),
+    [
+        (42.0, Route.AUTOMATED, Purpose.PART_107, "ask for"),
+        (42.0 - TOLERANCE_M, Route.AUTOMATED, Purpose.PART_107, "ask for"),
+        (41.0, Route.AUTOMATED, Purpose.PART_107, "ask by a further coordination request for"),
+        (41.0, Route.AUTOMATED, Purpose.RECREATIONAL, "ask the authority for"),
+        (41.0, Route.FURTHER_COORDINATION, Purpose.PART_107, "ask for"),
+        (None, Route.AUTOMATED, Purpose.PART_107, "ask for"),
+    ],
+)
+def test_how_to_ask_for_what_the_automated_service_gives_and_what_not(cell_m, route, purpose, how):
+    flight = attrs.evolve(asking().plan, purpose=purpose)
+    need = {"cell_ceiling_agl_m": cell_m, "route": route, "asked_agl_m": PLANNED_M}
+    (one,) = told(above(12.0), need, plan=flight)
+    assert one.remedy.startswith(how)
+    assert ("The automated service gives 134 ft" in one.message) is (how != "ask for")
+
+
+# ---- what the request holds
+
+
+def with_ways(x_m, y_m):
+    """Ways on lost link with corners put in by hand; one row for each sample of the path."""
+    case = asking()
+    n = len(case.track)
+    rows = [np.resize(np.asarray(given, dtype=float), (n, 4)) for given in (x_m, y_m)]
+    loss = attrs.evolve(case.flight.loss, corner_x_m=rows[0], corner_y_m=rows[1])
+    return attrs.evolve(case, flight=attrs.evolve(case.flight, loss=loss))
+
+
+def test_all_that_ways_on_lost_link_sweep_over_is_asked_for():
+    far = with_ways([[0.0, 0.0, 900.0, 900.0]], [[0.0, 700.0, 700.0, 0.0]])
+    found = flown_besides(far)
+    assert found.on_lost_link
+    assert shapely.box(0, 0, 900, 700).difference(found.shape).area == pytest.approx(0.0, abs=1e-6)
+    assert found.shape.bounds == pytest.approx((-0.1, -0.1, 900.1, 700.1), abs=0.3)
+
+
+def test_of_a_leg_it_holds_what_lies_between_the_ways_from_its_two_ends():
+    """From the first leg's start it leads north, from its end far to the east: all between is swept."""
+    track = asking().track
+    x_m, y_m = (np.repeat(one[:, None], 4, axis=1) for one in (track.x_m, track.y_m))
+    first = np.flatnonzero(track.leg == track.leg[0])
+    x_m[first[0], 3], y_m[first[0], 3] = 0.0, 900.0
+    x_m[first[-1], 3], y_m[first[-1], 3] = 900.0, 900.0
+    shape = flown_besides(with_ways(x_m, y_m)).shape
+    assert shape.covers(shapely.Point(450.0, 850.0))
+    # The second leg ends 200 m north of the corner: nothing of it reaches so far.
+    assert not shape.covers(shapely.Point(900.0, 100.0))
+
+
+def test_a_place_that_is_not_known_takes_nothing_from_the_others():
+    found = flown_besides(with_ways([[0.0, 0.0, np.nan, 500.0]], [[0.0, 300.0, 300.0, np.nan]]))
+    assert found.on_lost_link
+    assert found.shape.covers(shapely.Point(0.0, 150.0))
+    nothing = flown_besides(with_ways(np.full((1, 4), np.nan), np.full((1, 4), np.nan)))
+    assert not nothing.on_lost_link
+
+
+def test_without_an_action_only_the_ways_to_launch_and_landing_are_beside_it():
+    case = attrs.evolve(asking(), flight=attrs.evolve(asking().flight, loss=None))
+    found = flown_besides(case)
+    assert not found.on_lost_link
+    assert not found.rise_m
+    # Both lead straight up.
+    assert found.shape.area < 1.0
+    assert not flown_besides(attrs.evolve(case, flight=None)).on_lost_link
+    assert flown_besides(attrs.evolve(case, mapped=None)).shape.is_empty
+
+
+def test_how_far_it_rises_is_the_most_of_all_returns_in_each_airspace():
+    case = attrs.evolve(asking(), loss_above_asked=above([3.0, 7.0, 50.0], [0, 4, -1]))
+    case = attrs.evolve(case, area_loss_above_asked=(above([9.0, 1.0], [0, 4]), above([5.0], [4])))
+    assert flown_besides(case).rise_m == {0: 9.0, 4: 7.0}
+    # Lower than what is drawn it asks for nothing more.
+    low = attrs.evolve(asking(), loss_above_asked=above(-6.0, [0]))
+    assert flown_besides(low).rise_m == {0: 0.0}
+
+
+@pytest.mark.parametrize("asked_m", [None, PLANNED_M])
+def test_a_request_asks_for_the_rise_beside_the_planned_height(asked_m):
+    case = asking()
+    (use,) = case.uses
+    use = attrs.evolve(use, need=attrs.evolve(use.need, asked_agl_m=asked_m))
+    besides = Besides(shapely.box(0, 0, 100, 600), {column(): 12.5}, on_lost_link=True)
+    (one,) = requests_of(case.plan, case.mapped, (use,), case.track, besides=besides, margin_m=10.0)
+    assert one.on_lost_link
+    assert one.highest_agl_m == (None if asked_m is None else asked_m + 12.5)
+    assert one.rise_m == (0.0 if asked_m is None else 12.5)
+    ring = shapely.Polygon([case.mapped.frame.place_to_xy(place) for place in one.area.ring])
+    assert ring.covers(shapely.box(0, 0, 100, 600))
+    (bare,) = requests_of(case.plan, case.mapped, (use,), case.track, margin_m=10.0)
+    assert not bare.on_lost_link
+    assert bare.rise_m == 0.0
+    assert bare.highest_agl_m == asked_m
