@@ -89,6 +89,20 @@ def test_one_of_height_alone_is_told_as_other_records_are():
     assert "waiver-falls-short" in notes(flight(waiver("107.29(b)", 5.0)))
 
 
+@pytest.mark.parametrize(
+    ("section", "rule"), [("107.33", "waiver-not-counted"), ("107.36", "waiver-not-possible")]
+)
+def test_of_what_lifts_nothing_here_no_place_is_asked(section, rule):
+    """14 CFR 107.205 (A): 107.33 can be waived and nothing here becomes lighter; 107.36 can't be."""
+    assert set(notes(flight(waiver(section, 5.0, ring=FAR)))) == {rule}
+
+
+@pytest.mark.parametrize("kind", [each for each in PermissionKind if each is not PermissionKind.WAIVER])
+def test_of_other_records_nothing_is_said_as_of_a_waiver(kind):
+    assert not notes(flight(worlds.record("D", 5.0, kind, ring=FAR)))
+    assert not notes(flight(waiver("14 CFR 89.105", ring=FAR)))
+
+
 def test_a_flying_area_and_the_launch_point_are_held_against_it_too():
     box = worlds.area(worlds.box(-50, -50, 50, 50), worlds.AboveGround(60.0))
     over = {"path": (), "area": box}
