@@ -187,9 +187,8 @@ def _seen_from_antenna(plan: Plan, mapped: Mapped, area: AreaSamples, *, at_top:
     if at_top:
         return places
     # Nobody flies in what stands there.
-    return outside_of(
-        places, cover_of(plan, mapped.frame), obstacles_of(mapped.obstacles.structures, mapped.frame)
-    )
+    cover = cover_of(plan, mapped.frame, mapped.buildings)
+    return outside_of(places, cover, obstacles_of(mapped.obstacles.structures, mapped.frame))
 
 
 def _charge(
@@ -227,7 +226,7 @@ def _lost(
         places = places_of(area, mapped.frame, (home.x_m, home.y_m), at_top=at_top)
         # Low in the area whatever rises about it is in the way: that is not asked (`rules.area_unjudged`).
         places = moved_on(places, wait_m, mapped.ground) if at_top else places
-        places = outside_of(places, cover_of(plan, mapped.frame), obstacles)
+        places = outside_of(places, cover_of(plan, mapped.frame, mapped.buildings), obstacles)
         if len(places) < 2:
             continue
         if (ways := loss_of(plan, mapped, places, standing(places), winds)) is not None:

@@ -80,11 +80,11 @@ def repeated(places: Track, rows: NDArray[np.int64], x_m: Floats, y_m: Floats, g
 
 
 def outside_of(places: Track, cover: Cover, obstacles: Obstacles) -> Track:
-    """Return those places that lie in no drawn trees, building or structure: nobody flies there."""
-    spots = shapely.points(places.x_m, places.y_m)
+    """Return those places that lie in no trees, building or structure: nobody flies there."""
+    spots = np.asarray(shapely.points(places.x_m, places.y_m), dtype=object)
     inside = np.zeros(len(places), dtype=bool)
-    for shape, high_m in zip(cover.shapes, cover.height_m, strict=True):
-        inside |= shapely.intersects(shape, spots) & (places.planned_agl_m < high_m)
+    which, rows = shapely.STRtree(spots).query(cover.shapes, predicate="intersects")
+    inside[rows[places.planned_agl_m[rows] < cover.height_m[which]]] = True
     for x_m, y_m, top_m, radius_m in zip(
         obstacles.x_m, obstacles.y_m, obstacles.top_amsl_m, obstacles.radius_m, strict=True
     ):

@@ -39,10 +39,10 @@ class Waits:
     Parameters
     ----------
     reach_m : how far it comes; NaN where no airspeed says so.
-    clearance_m : least height of the top over ground, structures and drawn cover within that reach; inf where
-        it does not fly on, NaN where ground is not known.
+    clearance_m : least height of the top over ground, structures and cover within that reach; inf where it
+        does not fly on, NaN where ground is not known. Ground that it meets goes before what stands there.
     over : what that is over, as an index of the obstacles or of the cover, None: the ground.
-    low_over : obstacles and cover outside the area that only a flight lower than they are meets.
+    low_over : other obstacles and cover outside the area that a flight lower than they are meets.
     """
 
     reach_m: float
@@ -73,8 +73,9 @@ def waits_of(
     if not reach_m > 0.0 or not len(places):
         return Waits(reach_m)
     ground, obstacles, cover = around
-    over_ground = _over_ground(places, reach_m, ground)
-    least_m, over, low = over_ground, None, []
+    least_m, over = _over_ground(places, reach_m, ground), None
+    high: list[tuple[float, tuple[str, int]]] = []
+    low = []
     about = shapely.buffer(footprint, reach_m)
     for key, shape, top_m in (*_structures(obstacles), *_cover(cover, ground, about)):
         apart_m = shapely.distance(footprint, shape)
@@ -86,8 +87,12 @@ def waits_of(
         clearance_m = float(np.nanmin(places.planned_amsl_m[near], initial=np.inf)) - top_m
         if clearance_m > 0.0:
             low.append(key)
-        elif not clearance_m >= least_m:
-            least_m, over = clearance_m, key
+        else:
+            high.append((clearance_m, key))
+    high.sort(key=lambda one: one[0])
+    if high and least_m > 0.0:
+        least_m, over = high.pop(0)
+    low = [*(key for _, key in high), *low]
     return Waits(reach_m, least_m, over, tuple(low))
 
 

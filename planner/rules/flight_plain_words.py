@@ -270,7 +270,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "return-over-cover": (
         "Trees and buildings that are drawn count on the way home with their height. Where none is said, "
-        "nobody can say whether that way clears them."
+        "nobody can say whether that way clears them. Charts know the heights of few buildings: of "
+        "those without one you are told where the way is lower than such a building may be, 20 m."
     ),
     "link-loss-too-low": (
         "When the control link is lost the aircraft acts by itself. From every place of the path it is "

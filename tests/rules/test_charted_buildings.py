@@ -8,15 +8,16 @@ import attrs
 import pytest
 
 from planner.assess import assess
-from planner.geo.heights import AboveLaunch
+from planner.geo.heights import AboveGround, AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.ground import GroundSpot, LandStatus
+from planner.plan.performance import Performance
 from planner.rules.finding import Mark
 from planner.world.sites import GroundFeature, GroundKind
 from planner.world.terrain import SurfaceKind
 from tests.rules.hand_flown import CONTROL
-from tests.worlds import at, box, level, plan, points, terrain, world
+from tests.worlds import area, at, box, level, plan, points, terrain, world
 
 HALL = "INVENTED HALL"
 # A path about the hall, whose straight way home leads over it.
@@ -126,3 +127,60 @@ def test_its_height_counts_for_the_radio_too():
     open_air = assess(flight, world()).case.flight.links[0].profile.margin_db
     assert charted == pytest.approx(by_hand, abs=0.01)
     assert (charted < open_air - 3.0).all()
+
+
+@pytest.mark.parametrize(("home_m", "told_of_it"), [(19.0, True), (21.0, False)])
+def test_the_way_home_on_lost_link_leads_low_over_buildings_without_a_height(home_m, told_of_it):
+    """Told together: charts show whole towns without a height. 20 m is our own choice, as for sight."""
+    back = LinkLoss(LinkLossAction.RETURN_FIXED, 1.0, AboveLaunch(home_m))
+    row = [hall(None, -200.0 + 50 * k, -20.0, -195.0 + 50 * k, 20.0) for k in range(4)]
+    low = points([(-500, 0, 12.0), (-500, 300, 12.0), (500, 300, 12.0), (500, 0, 12.0)])
+    about = {**AROUND, "action": back, "path": low}
+    found = told(*row, hall(None, 98.0, 800.0, 102.0, 900.0), **about)
+    one = found.get("return-over-cover")
+    assert (one is not None) is told_of_it
+    if one is not None:
+        assert one.mark is Mark.ACT
+        assert f"lower than 66 ft over {HALL}" in one.message
+    corners = (at(-210, -21), at(-40, -21), at(-40, 21), at(-210, 21))
+    drawn_there = BeneathItem(BeneathKind.BUILDING, DrawnAs.AREA, corners, height_m=5.0)
+    assert "return-over-cover" not in told(*row, **about, beneath=(drawn_there,))
+
+
+def in_area(*buildings, action, drawn=(), **performance):
+    """What is said of a flying area of 400 m, 40 m high, 300 m east of its launch."""
+    flight = plan(path=(), area=area(box(100, -200, 500, 200), AboveGround(40.0)), beneath=drawn)
+    able = Performance(**performance)
+    craft = attrs.evolve(flight.aircraft, link_loss=action, performance=able)
+    answer = assess(attrs.evolve(flight, aircraft=craft), world(ground_features=buildings))
+    return {one.rule: one for one in answer.findings}
+
+
+def test_what_stands_in_and_about_an_area_counts_charted_as_drawn():
+    """A hall of 60 m between the area and home; one of 45 m in the area is not begun from; 1 s at 10 m/s."""
+    back = LinkLoss(LinkLossAction.RETURN_FIXED, 1.0, AboveLaunch(40.0))
+    between = in_area(hall(60.0, 48.0, -20.0, 52.0, 20.0), action=back, highest_mps=10.0)
+    assert HALL in between["link-loss-too-low"].message
+    inside = in_area(hall(45.0, 250.0, -60.0, 350.0, 60.0), action=back, highest_mps=10.0)
+    corners = (at(250, -60), at(350, -60), at(350, 60), at(250, 60))
+    drawn = BeneathItem(BeneathKind.BUILDING, DrawnAs.AREA, corners, name=HALL, height_m=45.0)
+    by_hand = in_area(drawn=(drawn,), action=back, highest_mps=10.0)
+    assert [one.numbers for one in (inside["link-loss-too-low"], by_hand["link-loss-too-low"])] == [
+        pytest.approx(by_hand["link-loss-too-low"].numbers)
+    ] * 2
+    low = LinkLoss(LinkLossAction.RETURN_FIXED, 1.0, AboveLaunch(15.0))
+    untold = in_area(hall(None, 48.0, -20.0, 52.0, 20.0), action=low, highest_mps=10.0)
+    assert HALL in untold["return-over-cover"].message
+
+
+def test_ground_that_an_area_flies_on_into_is_not_hidden_by_what_stands_higher_there():
+    """A wall 20 m above the top begins 30 m outside; the hall before it is 100 m high: 5 s at 10 m/s."""
+    land = LinkLoss(LinkLossAction.LAND, 5.0, needs_fix=True)
+    wall = terrain(lambda east, _north: 300.0 + 60.0 * (east > 530.0))
+    flight = plan(path=(), area=area(box(100, -200, 500, 200), AboveGround(40.0)))
+    craft = attrs.evolve(flight.aircraft, link_loss=land, performance=Performance(highest_mps=10.0))
+    for buildings in ((), (hall(100.0, 510.0, -20.0, 514.0, 20.0),)):
+        answer = assess(attrs.evolve(flight, aircraft=craft), world(terrain=wall, ground_features=buildings))
+        rules = {one.rule: one for one in answer.findings}
+        assert rules["link-loss-too-low"].title == "On lost link it hits the ground"
+        assert ("link-loss-flies-on" in rules) is bool(buildings)
