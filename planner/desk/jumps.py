@@ -287,6 +287,7 @@ _FIX_OF_RULE: Final = {
     "above-height-limit": FixKind.LEAST,
     "close-under-limit": FixKind.LOWER,
     "closed-airspace": FixKind.BEND,
+    "close-beside-airspace": FixKind.BEND,
     "area-above-limit": FixKind.AREA,
     "area-close-under-limit": FixKind.AREA,
 }
@@ -294,4 +295,6 @@ _FIX_OF_RULE: Final = {
 
 def fix_of(finding: Finding) -> FixKind | None:
     """Return the change that would cure a finding, None where the desk knows none."""
+    if finding.rule == "close-beside-airspace" and finding.from_m is None:
+        return None  # of an area, or a way that is not drawn: there is no path to bend
     return _FIX_OF_RULE.get(finding.rule)

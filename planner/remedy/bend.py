@@ -1,6 +1,5 @@
 """Bend a path round airspace closed to it or not permitted, and round the guy wires of masts."""
 
-from collections.abc import Iterator
 from itertools import pairwise
 
 import attrs
@@ -10,18 +9,16 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.assessment import Assessment
-from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
-from planner.permission.inquiry import answers_on, inquired_of
-from planner.permission.records import grants_for
 from planner.plan.geometry import LegShape, PathPoint
+from planner.remedy.close_beside import passes_close_beside
 from planner.remedy.detour import LEAST_SLACK_M, keep_out, shortest_way
 from planner.remedy.heights import as_given
-from planner.remedy.in_the_way import runs_among_wires, wire_circles
+from planner.remedy.in_the_way import runs_among_wires, shut_to, wire_circles
 from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
 from planner.remedy.trial import Trial, trial_of, try_path
+from planner.rules.beside import BESIDE_M
 from planner.saying import Kind, Quantity
 from planner.track.build import amsl_m
-from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION
 
 Floats = NDArray[np.float64]
 
@@ -33,7 +30,7 @@ _REACH_M = 10_000.0
 def bend_path(assessment: Assessment, clearance_m: float) -> Remedy | NoRemedy:
     """Return the edit that leads the path round airspace and guy wires by the shortest way.
 
-    Everything entered is kept clear of by `clearance_m`, and so is whatever
+    Everything entered, or passed too close beside, is kept clear of by `clearance_m`, and so is whatever
     else is closed at the heights of the path nearby, and where the wires of
     guyed masts are taken to be (`track.guy_wires`). Points inside are left
     out; heights between are interpolated along the new way, above ground on
@@ -54,14 +51,15 @@ def bend_title(clearance_m: float) -> str:
 def bent(trial: Trial, clearance_m: float) -> Trial | NoRemedy:
     """Return the path of a trial led round airspace and guy wires."""
     wires = wire_circles(trial, _REACH_M)
-    entered = (trial.profile.in_closed | trial.profile.in_unpermitted | trial.in_asked()).any()
+    inside = trial.profile.in_closed | trial.profile.in_unpermitted | trial.in_asked()
+    entered = bool(inside.any()) or passes_close_beside(trial, BESIDE_M)
     if not (entered or wires.among):
         return NoRemedy("the path enters no airspace and no guy wires that it would have to keep out of")
     slack_m = max(min(clearance_m * _SLACK_SHARE, _MOST_SLACK_M), LEAST_SLACK_M)
     corners = _path_xy(trial)
     outlines = trial.scene.mapped.outlines
     shapes = [
-        *(outlines.polygon(column) for column in (_to_avoid(trial) if entered else ())),
+        *(outlines.polygon(column) for column in (shut_to(trial, _REACH_M) if entered else ())),
         *wires.shapes(clearance_m + slack_m, corners[[0, -1]]),
     ]
     blocked = keep_out(shapely.union_all(shapes), clearance_m, slack_m)
@@ -85,30 +83,6 @@ def bent(trial: Trial, clearance_m: float) -> Trial | NoRemedy:
 
 def _path_xy(trial: Trial) -> Floats:
     return np.array([trial.track.frame.place_to_xy(point.place) for point in trial.path])
-
-
-def _to_avoid(trial: Trial) -> Iterator[int]:
-    """Yield the columns of airspace that no record opens and that reach the path's heights."""
-    track, scene = trial.track, trial.scene
-    west, east = track.x_m.min() - _REACH_M, track.x_m.max() + _REACH_M
-    south, north = track.y_m.min() - _REACH_M, track.y_m.max() + _REACH_M
-    near = {
-        int(column) for column in scene.mapped.outlines.columns_near(np.array([west, south, east, north]))
-    }
-    used = {column: use.need.recorded for use in scene.uses for column in use.volumes}
-    for column, volume in scene.mapped.airspace.items():
-        asks = inquired_of(volume, scene.plan.purpose)
-        closing = asks or volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
-        if column not in near or not closing or not is_active(volume, scene.plan.window):
-            continue
-        on_record = answers_on if asks else grants_for
-        if used.get(column, bool(on_record(volume, scene.plan, scene.mapped))):
-            continue
-        with np.errstate(invalid="ignore"):
-            over = track.planned_amsl_m > top_amsl_m(volume, track)
-            under = track.planned_amsl_m < floor_amsl_m(volume, track)
-        if not (over | under).all():
-            yield column
 
 
 @attrs.frozen(eq=False)

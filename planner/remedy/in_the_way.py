@@ -1,4 +1,4 @@
-"""What stands at the heights of a path and is to be gone round: structures, and the wires of guyed masts."""
+"""What lies at the heights of a path and is to be gone round: airspace, and the wires of guyed masts."""
 
 from collections.abc import Iterator
 
@@ -8,8 +8,12 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
+from planner.permission.inquiry import answers_on, inquired_of
+from planner.permission.records import grants_for
 from planner.remedy.trial import Trial
 from planner.track.guy_wires import WireCone, wire_cones
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION
 
 Floats = NDArray[np.float64]
 
@@ -46,6 +50,30 @@ def wire_circles(trial: Trial, within_m: float) -> WireCircles:
         elif not cone.top_amsl_m < lowest_m and _is_outside(cone, trial):
             others.append(cone)
     return WireCircles(tuple(among), tuple(others))
+
+
+def shut_to(trial: Trial, within_m: float) -> Iterator[int]:
+    """Yield the columns of airspace near a path that no record opens and that reach its heights."""
+    track, scene = trial.track, trial.scene
+    west, east = track.x_m.min() - within_m, track.x_m.max() + within_m
+    south, north = track.y_m.min() - within_m, track.y_m.max() + within_m
+    near = {
+        int(column) for column in scene.mapped.outlines.columns_near(np.array([west, south, east, north]))
+    }
+    used = {column: use.need.recorded for use in scene.uses for column in use.volumes}
+    for column, volume in scene.mapped.airspace.items():
+        asks = inquired_of(volume, scene.plan.purpose)
+        closing = asks or volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
+        if column not in near or not closing or not is_active(volume, scene.plan.window):
+            continue
+        on_record = answers_on if asks else grants_for
+        if used.get(column, bool(on_record(volume, scene.plan, scene.mapped))):
+            continue
+        with np.errstate(invalid="ignore"):
+            over = track.planned_amsl_m > top_amsl_m(volume, track)
+            under = track.planned_amsl_m < floor_amsl_m(volume, track)
+        if not (over | under).all():
+            yield column
 
 
 def runs_among_wires(trial: Trial) -> str:

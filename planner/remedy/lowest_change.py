@@ -8,6 +8,7 @@ import shapely
 from planner.assessment import Assessment
 from planner.remedy.as_flown import not_flown_as_drawn
 from planner.remedy.bend import bend_title, bent
+from planner.remedy.close_beside import passes_close_beside
 from planner.remedy.lower import lower_title, lowered
 from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
 from planner.remedy.sink import SinkLimits, sink_title, sunk
@@ -29,22 +30,28 @@ def lowest_changes(
 
     Tried are: lower, sink line, bend, and bend then lower. Lawful means no
     part above the height limit and none in closed airspace, or in such as only
-    the authority can open; a permission that can be asked for is no breach.
+    the authority can open, nor so close beside that nobody can say; a permission
+    that can be asked for is no breach.
     Least is the smallest `change_m`, then the fewest points.
     """
     trial = trial_of(assessment)
     if trial is None:
         return NoRemedy("the plan has no path of two points")
-    if trial.is_lawful():
+    if _settled(trial):
         return not_flown_as_drawn(assessment) or NoRemedy("height and airspace ask for no change of the path")
     found = [
         (round(change_m(trial, after), 3), len(after.path), number, path_remedy(title, trial, after))
         for number, (title, after) in enumerate(_candidates(trial, limits, clearance_m))
-        if isinstance(after, Trial) and after.is_lawful()
+        if isinstance(after, Trial) and _settled(after)
     ]
     if not found:
         return NoRemedy("no single lowering or bending makes this path lawful: move its points by hand")
     return tuple(entry[3] for entry in sorted(found, key=lambda entry: entry[:3]))
+
+
+def _settled(trial: Trial) -> bool:
+    """Whether a path is lawful, and keeps out of what is shut by more than a satellite fix may be off."""
+    return trial.is_lawful() and not passes_close_beside(trial)
 
 
 def change_m(before: Trial, after: Trial) -> float:

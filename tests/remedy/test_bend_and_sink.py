@@ -360,3 +360,21 @@ def test_a_path_that_starts_among_wires_says_so():
         world(structures=masts((0.0, 0.0))),
     )
     assert "starts in what it should keep out of" in bend_path(answer, CLEARANCE_M).reason
+
+
+# A satellite fix may be 8 m off (GPS SPS Performance Standard 2020, from memory); 20 m are an own choice.
+@pytest.mark.parametrize(
+    ("aside_m", "bends", "least"), [(5.0, True, True), (12.0, True, False), (25.0, False, False)]
+)
+def test_a_path_close_beside_what_is_shut_is_bent_away_from_it(aside_m, bends, least):
+    shut = volume(AirspaceKind.RESTRICTED, box(-100, aside_m, 100, 300), name="SHUT")
+    answer = assess(
+        plan(path=points([(-500, 0, 30.0), (500, 0, 30.0)]), **ELSEWHERE), world(airspace=(shut,))
+    )
+    assert ("close-beside-airspace" in rules_of(answer)) is bends
+    bend = bend_path(answer, CLEARANCE_M)
+    assert isinstance(bend, NoRemedy) is not bends
+    assert isinstance(lowest_change(answer, LIMITS, CLEARANCE_M), NoRemedy) is not least
+    if bends:
+        after = assess(bend.edit.apply(answer.plan), answer.world)
+        assert "close-beside-airspace" not in rules_of(after)
