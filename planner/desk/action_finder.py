@@ -15,9 +15,10 @@ _KEYS_OF_THE_LIST = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.K
 _SIZE = (600, 440)
 _ALSO_CALLED: Final = {
     "turn": "rotate resize grip ring",
-    "reshape": "rotate resize shift drag",
+    "reshape": "raise lift lower higher shift rotate resize drag",
     "split": "insert add point cut divide",
     "merge": "join combine",
+    "show_plan": "form purpose window ground notices aircraft papers crew sight weather wind beneath pilots",
     "choose_all": "select mark everything",
     "snap_ground": "snap terrain hug",
     "level": "snap flat same height",

@@ -142,7 +142,8 @@ class DrawingHand(QObject):
         key = ("append", next(self._numbers))
         speed = path[-1].leg.speed_mps if path else None
         height = None if path else AboveGround(FIRST_HEIGHT_M)
-        added = self._document.try_edit(AppendPoint(place, height, Leg(self.leg_shape, speed)), merge_key=key)
+        edit = AppendPoint(place, height, Leg(self.leg_shape, speed), number=len(path) + 1)
+        added = self._document.try_edit(edit, merge_key=key)
         if added and path and path[-1].leg.shape is not self.leg_shape:
             self._document.try_edit(SetLegShape((len(path) - 1,), self.leg_shape), merge_key=key)
 

@@ -1,6 +1,7 @@
 """Where to stand: places on foot from the launch from which the longest part of the path is seen."""
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
@@ -97,9 +98,16 @@ class StandDialog(QDialog):
         self._show_running(running=True)
         self._job.start(question)
 
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Leave no place marked on the map that nothing in sight speaks of."""
+        super().hideEvent(event)
+        if not event.spontaneous():
+            self.place_chosen.emit(None)
+
     def close_for_good(self) -> None:
         """Stop what runs in the background."""
         self._job.close()
+        self.blockSignals(True)
         self.close()
 
     def _forget(self) -> None:

@@ -82,6 +82,10 @@ def test_what_cannot_be_done_now_is_listed_but_does_nothing(qtbot, desk):
         ("waiver", "kept_permissions"),
         ("print", "sheet"),
         ("settings", "preferences"),
+        ("raise", "reshape"),
+        ("select all", "choose_all"),
+        ("wind", "show_plan"),
+        ("weather", "show_plan"),
     ],
 )
 def test_what_people_call_it_finds_it_too(words, key):

@@ -126,6 +126,7 @@ class HourBand(QWidget):
         if self._clock is None:
             return
         painter = QPainter(self)
+        tones.keep_hatches_wide(painter)
         for span in self._spans:
             self._paint_light(painter, span)
         painter.setBrush(Qt.BrushStyle.NoBrush)

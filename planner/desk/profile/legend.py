@@ -109,6 +109,7 @@ class Legend(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the samples that have room, then the unit."""
         painter = QPainter(self)
+        tones.keep_hatches_wide(painter)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         metrics = QFontMetricsF(self.font())
         shown, unit = self.with_room()

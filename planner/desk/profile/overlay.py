@@ -198,6 +198,7 @@ def _hatch(
     path = QPainterPath()
     path.addPolygon(QPolygonF(outline))
     path.closeSubpath()
+    tones.keep_hatches_wide(painter)
     painter.fillPath(path, tones.fill_of(Tone.UNKNOWN))
     painter.fillPath(path, tones.hatch_of_unknown())
 

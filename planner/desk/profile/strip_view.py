@@ -136,6 +136,7 @@ class StripView(QWidget):
         if self._scale is None:
             return
         painter = QPainter(self)
+        tones.keep_hatches_wide(painter)
         painter.setFont(self._small_font())
         height = self._pitch() - self._between()
         plot = QRectF(self._left_px, 0, self._scale.width_px, self.height())

@@ -33,6 +33,11 @@ def marks_of(tone: Tone, pattern: Pattern) -> QBrush:
     return QBrush(QColor(palette.in_use().marks[tone]), _STYLES.get(pattern, Qt.BrushStyle.NoBrush))
 
 
+def keep_hatches_wide(painter: QPainter) -> None:
+    """Let patterns grow with everything else on a fine screen, not count its finer pixels."""
+    painter.setRenderHint(QPainter.RenderHint.NonCosmeticBrushPatterns)
+
+
 def hatch_of_unknown() -> QBrush:
     """Return the brush of stretches about which nothing is known."""
     return QBrush(QColor(palette.in_use().hatch), Qt.BrushStyle.BDiagPattern)

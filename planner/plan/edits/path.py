@@ -18,16 +18,17 @@ from planner.plan.model import Plan
 
 @attrs.frozen
 class AppendPoint(OneStep):
-    """Add a point at the end; the very first one needs a height."""
+    """Add a point at the end; the very first one needs a height. Its `number` counts from one."""
 
     place: Place
     height: Height | None = None
     leg: Leg | None = None
+    number: int | None = None
 
     @property
     def title(self) -> str:
         """What a list of undo steps shows."""
-        return "Add point"
+        return "Add point" if self.number is None else f"Add point {self.number}"
 
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with one more point."""
