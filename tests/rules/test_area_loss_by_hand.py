@@ -15,6 +15,7 @@ from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.rules import area_loss
 from planner.rules.area_loss import charge_lets_it, gusts_let_it
 from planner.rules.finding import Mark
+from planner.rules.stretches import place_at
 from tests.rules.hand_made import complete
 from tests.rules.test_area_battery_by_hand import CASE, USABLE_WH, charged
 
@@ -51,6 +52,7 @@ def test_a_return_that_gusts_forbid_is_a_stop_from_where_it_is_lost():
     (one,) = in_gusts_of(lost(), lost(2, 3))
     assert (one.mark, one.rule) == (Mark.STOP, "link-loss-blown-in-gusts")
     assert one.message.startswith("Lost low in the area: its return flies 19.4 kt through the air")
+    assert one.place == place_at(PLACES, 2)
     (one,) = in_gusts_of(lost(1), lost(2))
     assert one.message.startswith("Lost at the area's top")
     (one,) = in_gusts_of(lost(1, failsafe=NOT_SAID))

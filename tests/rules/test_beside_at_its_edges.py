@@ -9,11 +9,13 @@ import numpy as np
 import pytest
 
 from planner.assess import assess_live
-from planner.geo.heights import AboveGround
+from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.plan.ground import GroundSpot, LandStatus
-from planner.rules.beside import close_beside_airspace
+from planner.plan.records import PermissionKind
+from planner.rules.beside import close_beside_airspace, close_to_the_end_of_an_allowance
 from planner.rules.beside_unknown import airspace_not_known_beside
 from planner.rules.finding import Mark
+from planner.units import GROUND_LIMIT_M
 from planner.world.airspace import AirspaceKind
 from planner.world.layers import LayerName
 from tests.worlds import (
@@ -28,9 +30,11 @@ from tests.worlds import (
     plan,
     points,
     polygon,
+    record,
     sea_level,
     slope,
     terrain,
+    tower,
     volume,
     world,
 )
@@ -200,3 +204,68 @@ def test_an_area_that_reaches_its_height_only_in_part_is_beside_it_all_the_same(
     assert one.numbers["aside_m"] == pytest.approx(7.0, abs=0.05)
     higher = shut(box(307, 100, 320, 120), floor=sea_level(GROUND_M + 95.0))
     assert not beside(world(airspace=(higher,), terrain=terrain(slope(0.1))), **SQUARE)
+
+
+# 14 CFR 107.45 and part 73, 107.41, and check_values 1.13 on extensions (standing A): whose leave it takes.
+@pytest.mark.parametrize(
+    ("kind", "leave", "rule"),
+    [
+        (AirspaceKind.RESTRICTED, "or record the permission of ", "107.45"),
+        (AirspaceKind.CLASS_D, "or record an authorization", "107.41"),
+        (AirspaceKind.CLASS_E4, "or record the authority's answer", "extensions"),
+    ],
+)
+def test_within_what_a_fix_may_be_off_it_says_whose_leave_to_record(kind, leave, rule):
+    (one,) = beside(world(airspace=(volume(kind, box(-100, 5, 200, 90), name="INVENTED V"),)))
+    assert one.mark is Mark.UNKNOWN
+    assert leave in one.remedy
+    assert rule in one.citation
+    (far,) = beside(world(airspace=(volume(kind, box(-100, 15, 200, 90), name="INVENTED V"),)))
+    assert "record" not in far.remedy
+
+
+@pytest.mark.parametrize(("allowed_m", "mark"), [(75.0, Mark.UNKNOWN), (95.0, Mark.ACT)])
+def test_beside_an_area_a_record_opens_what_it_allows_to_its_very_top(allowed_m, mark):
+    """Ground that rises by a tenth: the area's top lies 60 to 90 m over the middle's ground."""
+    held = record("INVENTED V", AboveSeaLevel(GROUND_M + allowed_m), PermissionKind.AGENCY)
+    charts = world(airspace=(shut(box(305, 100, 320, 120)),), terrain=terrain(slope(0.1)))
+    (one,) = beside(charts, permissions=(held,), **SQUARE)
+    assert one.mark is mark
+
+
+CLIMB = points([(-400, 300, 110.0), (-400, 0, 20.0), (-100, 0, 20.0), (200, 0, 80.0)])
+
+
+@pytest.mark.parametrize(
+    ("allowed_m", "mark"), [(70.0, Mark.UNKNOWN), (79.0, Mark.UNKNOWN), (82.0, Mark.ACT)]
+)
+def test_beside_a_path_a_record_must_allow_as_high_as_it_is_flown_there(allowed_m, mark):
+    """It comes from 110 m far from it, and climbs from 20 m to 80 m along its edge."""
+    held = record("INVENTED V", allowed_m, PermissionKind.AGENCY)
+    charts = world(airspace=(shut(box(-100, 5, 200, 200)),))
+    (one,) = beside(charts, path=CLIMB, permissions=(held,), **DRAWN_ALONE)
+    assert one.mark is mark
+
+
+@pytest.mark.parametrize(("allowed_m", "mark"), [(10.0, Mark.UNKNOWN), (31.0, Mark.ACT)])
+def test_beside_a_way_a_record_must_allow_as_high_as_it_gets(allowed_m, mark):
+    held = record("INVENTED V", allowed_m, PermissionKind.AGENCY)
+    near = shut(box(-497, 100, -300, 200))
+    (one,) = beside(world(airspace=(near,)), permissions=(held,), launch=spot(-500, 300), landing=None)
+    assert one.mark is mark
+
+
+@pytest.mark.parametrize("turn", [(1, 0), (-1, 0), (0, 1), (0, -1)])
+@pytest.mark.parametrize(
+    ("apart_m", "to_m", "told"), [(200.0, 200.0, 0), (237.0, 110.0, 0), (260.0, 110.0, 1)]
+)
+def test_where_two_allowances_join_neither_ends(turn, apart_m, to_m, told):
+    """14 CFR 107.51(b): 121.9 m round each. 237 m apart they overlap from 115.1 m on; 260 m apart not."""
+    masts = tuple(
+        tower(200.0, (turn[0] * m, turn[1] * m), key=key) for key, m in (("one", 0.0), ("two", apart_m))
+    )
+    ends = (turn[0] * to_m, turn[1] * to_m)
+    high = points([(0, 0, GROUND_LIMIT_M + 20), (*ends, GROUND_LIMIT_M + 20)])
+    flight = plan(path=high, structures_standing=frozenset({"one", "two"}), **DRAWN_ALONE)
+    case = assess_live(flight, world(structures=masts)).case
+    assert len(list(close_to_the_end_of_an_allowance(case))) == told
