@@ -89,7 +89,10 @@ def figures_of(answer: Assessment) -> list[PointFigures]:
         ceiling_m - ground_m,
         np.where(planned_m < ground_m, planned_m - ground_m, ceiling_m - planned_m),
     )
-    return [PointFigures(*map(_known, row)) for row in np.column_stack(each).tolist()]
+    values = np.column_stack(each)
+    known = values.astype(object)
+    known[np.isnan(values)] = None
+    return [PointFigures(*row) for row in known.tolist()]
 
 
 def _lowest_at_points(track: Track, values: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -100,10 +103,6 @@ def _lowest_at_points(track: Track, values: NDArray[np.float64]) -> NDArray[np.f
     bounds = np.stack([first, after], axis=1).ravel()
     # One more value, since a range may end with the last; what lies between two ranges is left out.
     return np.minimum.reduceat(np.append(values, np.nan), bounds)[::2]
-
-
-def _known(value: float) -> float | None:
-    return None if math.isnan(value) else value
 
 
 class PointsModel(QAbstractTableModel):

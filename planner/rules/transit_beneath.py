@@ -21,6 +21,9 @@ from planner.track.guy_wires import cones_in_box
 from planner.track.mapped import Mapped
 from planner.world.structures import Structure
 
+_SLACK_M = 0.01
+"""What is farther off than it is to be grown, by more than this, does not come nearer by that."""
+
 
 def people_on_the_way(case: Case) -> Iterator[Finding]:
     """Yield an unknown for people on a way that is not drawn, an act for what stands in it."""
@@ -75,7 +78,8 @@ def _struck(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) -> str:
 
 def _about(way: UndrawnWay, shape: BaseGeometry, wide_m: float) -> BaseGeometry:
     """Return a shape grown by so much; beside launch or landing point itself whoever stands there sees it."""
-    if wide_m <= 0.0:
+    # Nearly all lie far off: to grow each of them takes as long as all other rules together.
+    if wide_m <= 0.0 or not shapely.dwithin(shape, way.line, wide_m + _SLACK_M):
         return shape
     there = shapely.buffer(shapely.Point(way.line.coords[0]), 2 * wide_m)
     return shapely.union(shape, shapely.difference(shapely.buffer(shape, wide_m), there))
@@ -114,8 +118,9 @@ def _of_no_height(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) ->
         if lines_near(shape, np.array([way.line]), wide_m)[0]:
             return name
     for one in left_of(mapped.buildings, case.plan, mapped.frame):
-        wide = _about(way, one.shape, wide_m)
-        if one.height_m is None and _lowest_m(way, wide, over_ground=True) < CHARTED_AT_MOST_M:
+        if one.height_m is not None:
+            continue
+        if _lowest_m(way, _about(way, one.shape, wide_m), over_ground=True) < CHARTED_AT_MOST_M:
             return one.name
     return ""
 
