@@ -194,3 +194,58 @@ def test_half_a_metre_a_second_more_than_it_climbs_or_sinks_is_smoothed(by_mps, 
         assert bool(found) is told
         for one in found:
             assert one.numbers["asked_mps"] == pytest.approx(abs(most))
+
+
+# ---- people outside, where nobody said how fast it flies at the most: issue 4, our own rule
+
+GROWN_M = 7.0 + plan().aircraft.largest_dimension_m / 2  # check value 8.4, from memory
+
+
+def beside_area(apart_m, *, airspeed_mps=None, own_m=None, craft=None, **figures):
+    given = {"reach_m": 20.0, "most_reach_m": 100.0, "top_agl_m": 0.0, "airspeed_mps": airspeed_mps}
+    case = free(near(Below.PEOPLE, apart_m), own_m=own_m, **given | figures)
+    if craft is not None:
+        case = attrs.evolve(
+            case, plan=attrs.evolve(case.plan, aircraft=attrs.evolve(case.plan.aircraft, **craft))
+        )
+    return [(one.rule, one.mark) for one in people_about(case)]
+
+
+@pytest.mark.parametrize(
+    ("apart_m", "expected"),
+    [
+        (0.5, ("fall-on-people", Mark.STOP)),
+        (GROWN_M - 0.1, ("fall-on-people", Mark.STOP)),
+        (20.0 + GROWN_M - 0.1, ("fall-on-people", Mark.STOP)),
+        (20.0 + GROWN_M + 0.1, ("reach-not-known", Mark.UNKNOWN)),
+        (100.0 + GROWN_M - 0.1, ("reach-not-known", Mark.UNKNOWN)),
+        (100.0 + GROWN_M + 0.1, None),
+    ],
+)
+def test_as_far_as_it_may_fall_at_the_speed_limit_nobody_can_say(apart_m, expected):
+    assert beside_area(apart_m) == ([] if expected is None else [expected])
+
+
+@pytest.mark.parametrize(
+    ("airspeed_mps", "own_m", "mark"),
+    [(None, None, Mark.UNKNOWN), (10.0, None, Mark.ACT), (None, 50.0, Mark.ACT), (None, 60.0, Mark.ACT)],
+)
+def test_another_airspeed_or_a_distance_that_is_kept_leaves_something_to_do(airspeed_mps, own_m, mark):
+    assert beside_area(60.0, airspeed_mps=airspeed_mps, own_m=own_m) == [("reach-not-known", mark)]
+
+
+def test_what_is_said_of_the_airspeed_that_is_not_given():
+    given = {"reach_m": 20.0, "most_reach_m": 100.0, "top_agl_m": 0.0}
+    (one,) = people_about(free(near(Below.PEOPLE, 60.0), airspeed_mps=10.0, **given))
+    assert "Its highest airspeed is not given: flown faster than 19.4 kt," in one.message
+    (one,) = people_about(free(near(Below.PEOPLE, 60.0), airspeed_mps=None, **given))
+    assert one.message.startswith("A: 196 ft outside the area. No airspeed is given")
+
+
+def test_a_category_weighs_for_the_fall_and_not_for_the_own_distance():
+    """14 CFR 107.110 (standing A): an aircraft of category 1 may be operated over people."""
+    eligible = {"over_people": OverPeople.CATEGORY_1, "remote_id": RemoteId.STANDARD}
+    for craft in (None, eligible):
+        own, fall_ = beside_area(10.0, own_m=30.0, craft=craft)
+        assert own == ("own-distance", Mark.STOP)
+        assert (fall_ == ("fall-on-people", Mark.STOP)) is (craft is None)
