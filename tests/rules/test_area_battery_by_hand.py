@@ -14,7 +14,7 @@ from planner.plan.aircraft import Battery
 from planner.plan.performance import Performance
 from planner.plan.weather import PlannedWeather, TypedWind
 from planner.rules import area_charge
-from planner.rules.area_charge import ground_known, home_in_gusts, reaches_home
+from planner.rules.area_charge import ground_known, home_in_gusts, reaches_home, turn_home_words
 from planner.rules.finding import Basis, Mark
 from tests.rules.hand_made import judged
 from tests.worlds import area, box, plan
@@ -153,3 +153,20 @@ def test_without_a_charge_of_the_area_nothing_is_said(rule):
     bare = attrs.evolve(CASE.area_flight, charge=None)
     assert not list(rule(attrs.evolve(short, area_flight=bare)))
     assert not list(rule(attrs.evolve(short, flight=object())))
+
+
+@pytest.mark.parametrize(
+    ("home", "by_itself", "words"),
+    [
+        (0.2, 0.1, "where it takes most, the way home takes 1 min 05 s, landing included, and 25 % are kept."),
+        (0.2, 0.2, "where it takes most, the way home takes 1 min 05 s, landing included, and 25 % are kept."),
+        (0.2, 0.65, "on lost link its return by itself takes most, 3 min 20 s from where it takes most"),
+        (0.2, 0.7, "it takes 3 min 20 s, climb and landing included, and only 20 % are."),
+        (0.2, 0.9, "climb and landing included, and the battery is empty before it is home."),
+        (0.2, 1.0, "climb and landing included, and the battery is empty before it is home."),
+    ],
+)
+def test_when_to_turn_home_says_which_way_home_decides(home, by_itself, words):
+    """Flown there a tenth is gone: a return of 65 % leaves the reserve, one of 90 % nothing."""
+    case = charged(home=home, by_itself_wh=by_itself * USABLE_WH, by_itself_s=200.0)
+    assert words in turn_home_words(case.area_flight.charge)
