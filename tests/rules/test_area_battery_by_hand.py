@@ -158,8 +158,8 @@ def test_without_a_charge_of_the_area_nothing_is_said(rule):
 @pytest.mark.parametrize(
     ("home", "by_itself", "words"),
     [
-        (0.2, 0.1, "where it takes most, the way home takes 1 min 05 s, landing included, and 25 % are kept."),
-        (0.2, 0.2, "where it takes most, the way home takes 1 min 05 s, landing included, and 25 % are kept."),
+        (0.2, 0.1, "the way home takes 1 min 05 s, landing included, and 25 % are kept."),
+        (0.2, 0.2, "the way home takes 1 min 05 s, landing included, and 25 % are kept."),
         (0.2, 0.65, "on lost link its return by itself takes most, 3 min 20 s from where it takes most"),
         (0.2, 0.7, "it takes 3 min 20 s, climb and landing included, and only 20 % are."),
         (0.2, 0.9, "climb and landing included, and the battery is empty before it is home."),
