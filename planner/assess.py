@@ -149,7 +149,7 @@ def assess_live(
 
 
 def legs_to_judge(plan: Plan, world: World, memory: Memory) -> int:
-    """Return how many legs `assess_live` would have to sample; each takes about a millisecond."""
+    """Return how many legs `assess_live` would have to sample; each takes a good half of a millisecond."""
     mapped = _kept(plan, _worth(plan, world, memory), world, memory)
     if mapped is None or len(plan.path) < 2:
         return max(len(plan.path) - 1, 0)
