@@ -13,6 +13,7 @@ from planner.flight.charge import Charge, charge_of, way_home_of
 from planner.flight.cover import cover_of
 from planner.flight.every_wind import InWinds, as_fast_as_may_be, every_wind
 from planner.flight.failsafe import RETURNS
+from planner.flight.falling_air import densest_kg_m3, thinnest_kg_m3
 from planner.flight.lee import in_lee
 from planner.flight.links import GROUND_ANTENNA_M, LinkProfile, LinkSpec, link_along
 from planner.flight.motion import Motion, fly
@@ -87,7 +88,13 @@ def flight_of(
     way = way_home_of(plan, track, home, _surfaces(mapped))
     flown = [_flown(plan, track, one, (home, way)) for one in blown_by(weather)]
     fastest = as_fast_as_may_be(plan, track, [(wind, motion) for _, wind, motion, _ in flown])
-    in_winds = InWinds(tuple(motion for _, _, motion, _ in flown), every_wind(weather), fastest)
+    in_winds = InWinds(
+        tuple(motion for _, _, motion, _ in flown),
+        every_wind(weather),
+        fastest,
+        densest_kg_m3(weather, track.launch_ground_amsl_m),
+        thinnest_kg_m3(weather, track.launch_ground_amsl_m),
+    )
     weather, wind, motion, charge = max(flown, key=_badness)
     return FlightAnswer(
         weather=weather,

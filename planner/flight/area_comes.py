@@ -98,7 +98,9 @@ def carried_in(plan: Plan, flown: AtTop, blows: Sequence[Blows]) -> tuple[Carrie
         return ()
     area_m2 = craft.performance.drag_area_m2 if craft.performance else None
     terminal_mps = (
-        terminal_speed_mps(craft.take_off_weight_kg, area_m2) if area_m2 else lowest_terminal_mps(craft)
+        terminal_speed_mps(craft.take_off_weight_kg, area_m2, flown.dense_kg_m3)
+        if area_m2
+        else lowest_terminal_mps(craft, flown.dense_kg_m3)
     )
     return tuple(fallen_by(flown, one, terminal_mps) for one in blows)
 

@@ -13,6 +13,7 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.fall import thrown_time_s
+from planner.flight.falling_air import STANDARD_KG_M3
 from planner.flight.landing import blown_m, kept_s
 from planner.flight.slow_fall import slow_fall_s
 from planner.flight.wind import Wind
@@ -37,12 +38,14 @@ class AtTop:
     airspeed_mps : the highest.
     climb_mps : the highest rate of climb.
     wind_mps : the strongest mean wind there.
+    dense_kg_m3 : the air at its densest (`falling_air`).
     """
 
     top_agl_m: float
     airspeed_mps: float | None
     climb_mps: float | None = None
     wind_mps: float = 0.0
+    dense_kg_m3: float = STANDARD_KG_M3
 
     @property
     def _up_mps(self) -> Floats:

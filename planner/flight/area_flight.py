@@ -35,6 +35,7 @@ from planner.flight.drift_bound import drift_is_open
 from planner.flight.every_wind import every_wind
 from planner.flight.failsafe import RETURNS
 from planner.flight.fall_zone import grown_by_m
+from planner.flight.falling_air import densest_kg_m3
 from planner.flight.loss_charge import dearest_return
 from planner.flight.obstacles import obstacles_of
 from planner.flight.way_home import LossWays
@@ -137,14 +138,14 @@ def area_flight_of(
     """Return what can be computed of a flight in an area that is judged for itself; None without one."""
     if mapped is None or area is None:
         return None
-    height_m = area.planned_amsl_m - area.ground_amsl_m
-    top_m = float(np.max(height_m)) if len(height_m) and not np.isnan(height_m).all() else math.nan
+    top_m = _top_agl_m(area)
     winds = every_wind(weather)
     blows = tuple(_at_top(wind, top_m) for wind in winds)
     airspeed, is_highest = airspeed_of(plan)
     able = plan.aircraft.performance if plan.aircraft else None
     blown = max((one.mean_mps for one in blows), default=0.0)
-    flown = AtTop(top_m, airspeed, able.climb_mps if able else None, blown)
+    dense = densest_kg_m3(weather, area.launch_ground_amsl_m)
+    flown = AtTop(top_m, airspeed, able.climb_mps if able else None, blown, dense)
     comes, may = comes_of(plan, flown, blows), may_come(plan, flown, blows)
     drag_open = carried_in(plan, flown, blows) if drift_is_open(plan) else ()
     lost = _lost(plan, mapped, area, winds, comes.wait_m)
@@ -232,6 +233,11 @@ def _lost(
         if (ways := loss_of(plan, mapped, places, standing(places), winds)) is not None:
             found.append((places, ways))
     return found
+
+
+def _top_agl_m(area: AreaSamples) -> float:
+    height_m = area.planned_amsl_m - area.ground_amsl_m
+    return float(np.max(height_m)) if len(height_m) and not np.isnan(height_m).all() else math.nan
 
 
 def _at_top(wind: Wind, top_agl_m: float) -> Blows:

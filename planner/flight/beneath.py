@@ -46,7 +46,8 @@ class Underneath:
         `NOTHING` or `UNKNOWN`. What is met between two samples counts for both.
     apart_m : per thing that is people, by its index: horizontal distance from
         each sample's step (n,) [m].
-    terminal_mps : speed at which drag carries it [m/s], None: not known.
+    terminal_mps : speed at which drag carries it in the densest air [m/s], None: not known.
+    slowest_mps, hardest_mps : the lowest that it can be there; and that in the thinnest air.
     may_fall_on : where a wind is given and no drag area, per thing that is people, and that is neither
         passed over nor fallen on else, the stretches from which wind may carry a failed aircraft onto it.
     most_drift_m : (n,) how far that is at the most [m]; None where a drag area or no wind is given.
@@ -64,6 +65,8 @@ class Underneath:
     most_drift_m: Floats | None = None
     may_reach: Mapping[int, tuple[Crossing, ...]] = attrs.field(factory=dict)
     most_reach_m: float = math.nan
+    slowest_mps: float | None = None
+    hardest_mps: float | None = None
 
 
 def beneath_of(
@@ -77,7 +80,7 @@ def beneath_of(
 
     `returns_to`: where it returns to by itself, in the plane [m]; charts are asked as far as there.
     """
-    terminal_mps = _terminal_mps(plan)
+    terminal_mps = _terminal_mps(plan, flown.dense_kg_m3)
     zone = fall_zone(track, flown, terminal_mps, grown_by_m(plan.aircraft))
     things = things_beneath(plan, charted, track.frame, _box(track, returns_to))
     over = crossings(track, things)
@@ -94,6 +97,8 @@ def beneath_of(
         falls_on=np.where(np.isnan(zone.reach_m), UNKNOWN, falls[0]),
         apart_m={k: _apart(ways, thing) for k, thing in enumerate(things) if thing.below in OF_PEOPLE},
         terminal_mps=terminal_mps,
+        slowest_mps=lowest_terminal_mps(plan.aircraft, flown.dense_kg_m3) if plan.aircraft else None,
+        hardest_mps=_terminal_mps(plan, flown.thin_kg_m3),
         may_fall_on=may_fall_on,
         most_drift_m=most_drift_m,
         may_reach=may_reach,
@@ -108,7 +113,7 @@ def _may_reach(
     craft = plan.aircraft
     if craft is None or not flown.fastest:
         return {}, math.nan
-    terminal_mps = _terminal_mps(plan) or lowest_terminal_mps(craft)
+    terminal_mps = _terminal_mps(plan, flown.dense_kg_m3) or lowest_terminal_mps(craft, flown.dense_kg_m3)
     zone = fall_zone(track, InWinds(flown.fastest, flown.winds), terminal_mps, grown_by_m(craft))
     most_m = float(np.nanmax(np.fmax(zone.reach_m, zone.drift_m), initial=0.0))
     asked = [k for k, thing in enumerate(things) if thing.below in OF_PEOPLE and k not in known]
@@ -141,7 +146,7 @@ def _may_fall_on(
     if craft is None or not flown.winds:
         return {}, None
     on = [thrown_along(track, motion) for motion in flown.motions]
-    slowest_mps = lowest_terminal_mps(craft)
+    slowest_mps = lowest_terminal_mps(craft, flown.dense_kg_m3)
     carried = [
         carried_ways(thrown, flown.winds, zone.height_m, slowest_mps)
         for thrown in (on, [one.coming() for one in on])
@@ -172,12 +177,12 @@ def _box(track: Track, returns_to: tuple[float, float] | None) -> tuple[float, f
     )
 
 
-def _terminal_mps(plan: Plan) -> float | None:
+def _terminal_mps(plan: Plan, density_kg_m3: float) -> float | None:
     craft = plan.aircraft
     area_m2 = craft.performance.drag_area_m2 if craft and craft.performance else None
     if craft is None or not area_m2:
         return None
-    return terminal_speed_mps(craft.take_off_weight_kg, area_m2)
+    return terminal_speed_mps(craft.take_off_weight_kg, area_m2, density_kg_m3)
 
 
 def _ways(track: Track) -> NDArray[np.object_]:

@@ -6,14 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.flight.battery import Pack
-from planner.flight.drift_bound import lowest_terminal_mps
 from planner.flight.energy import Energy
 from planner.flight.landing import landed_ways
 from planner.flight.power import PowerModel
 from planner.flight.slow_fall import Thrown, carried_ways
 from planner.flight.way_home import LossWays
 from planner.flight.wind import Wind
-from planner.plan.aircraft import Aircraft, LinkLossAction
+from planner.plan.aircraft import LinkLossAction
 from planner.world.weather.atmosphere import GRAVITY_MPS2
 
 Floats = NDArray[np.float64]
@@ -72,14 +71,14 @@ def _thrown(loss: LossWays) -> Thrown:
     return Thrown(east_mps, north_mps, np.nan_to_num(climb_mps, nan=0.0))
 
 
-def widest_impact(loss: LossWays, winds: Sequence[Wind], craft: Aircraft | None) -> Floats | None:
+def widest_impact(loss: LossWays, winds: Sequence[Wind], slowest_mps: float | None) -> Floats | None:
     """Return the places of `places_of_impact` at the most, where something is not said; None: all is.
 
-    `craft`: the aircraft if no drag area of it is given. Of a landing: whether it uses a satellite fix.
+    `slowest_mps`: the lowest terminal speed if no drag area is given. Of a landing: whether it uses a fix.
     """
     if loss.failsafe.action is LinkLossAction.LAND:
         return _drifted(loss, winds) if loss.failsafe.by_satellites is None else None
-    return places_of_impact(loss, winds, lowest_terminal_mps(craft)) if craft else None
+    return places_of_impact(loss, winds, slowest_mps) if slowest_mps else None
 
 
 def hovers_s(loss: LossWays, wind: Wind, energy: Energy, craft: tuple[PowerModel, Pack]) -> Floats:

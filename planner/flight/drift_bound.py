@@ -8,6 +8,7 @@ import math
 from typing import Final
 
 from planner.flight.fall import terminal_speed_mps
+from planner.flight.falling_air import STANDARD_KG_M3
 from planner.plan.aircraft import Aircraft
 from planner.plan.model import Plan
 
@@ -18,13 +19,13 @@ Standing: handbooks of drag, from memory; that a tumbling aircraft has no more i
 """
 
 
-def lowest_terminal_mps(craft: Aircraft) -> float:
+def lowest_terminal_mps(craft: Aircraft, density_kg_m3: float = STANDARD_KG_M3) -> float:
     """Return the lowest speed at which drag can carry it [m/s]: as a disc of its largest dimension.
 
     No outline of that diameter has a greater area (isodiametric inequality).
     """
     area_m2 = DISC_DRAG * math.pi * craft.largest_dimension_m**2 / 4
-    return terminal_speed_mps(craft.take_off_weight_kg, area_m2)
+    return terminal_speed_mps(craft.take_off_weight_kg, area_m2, density_kg_m3)
 
 
 def drift_is_open(plan: Plan) -> Aircraft | None:

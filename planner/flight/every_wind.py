@@ -6,6 +6,7 @@ from typing import Final
 import attrs
 import numpy as np
 
+from planner.flight.falling_air import STANDARD_KG_M3
 from planner.flight.motion import GROUND_SPEED_LIMIT_MPS, Motion
 from planner.flight.weather_now import WeatherNow, blown_by
 from planner.flight.wind import Wind
@@ -27,11 +28,14 @@ class InWinds:
         they may come from; empty where no wind is known.
     fastest : the motions as fast as they may be where nobody said how fast a leg is
         flown; empty where all is said.
+    dense_kg_m3, thin_kg_m3 : the air at its densest, and at its thinnest (`falling_air`).
     """
 
     motions: tuple[Motion, ...]
     winds: tuple[Wind, ...]
     fastest: tuple[Motion, ...] = ()
+    dense_kg_m3: float = STANDARD_KG_M3
+    thin_kg_m3: float = STANDARD_KG_M3
 
 
 def as_fast_as_may_be(plan: Plan, track: Track, flown: Sequence[tuple[Wind, Motion]]) -> tuple[Motion, ...]:

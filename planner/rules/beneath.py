@@ -222,8 +222,8 @@ def _energy(case: Case, under: Underneath) -> str:
     # Without drag nothing of the height is lost: never less than in truth.
     square = speed**2 + 2 * GRAVITY_MPS2 * np.nan_to_num(under.zone.height_m, nan=0.0)
     hardest = float(np.sqrt(square.max()))
-    if under.terminal_mps is not None:
-        hardest = min(hardest, max(under.terminal_mps, float(speed.max())))
+    if under.hardest_mps is not None:
+        hardest = min(hardest, max(under.hardest_mps, float(speed.max())))
     energy = kinetic_energy_j(craft.take_off_weight_kg, hardest)
     screening_j = 11 * FOOT_POUND_FORCE_J
     from_m = drop_height_of_energy_m(craft.take_off_weight_kg, screening_j)

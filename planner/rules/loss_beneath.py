@@ -95,7 +95,7 @@ def _may_fly_to(case: Case, thing: Thing) -> Iterator[Finding]:
     assert flight is not None
     assert track is not None
     assert flight.loss is not None
-    if (worst := worst_of(track, may_come_to(case.plan, flight, thing))) is None:
+    if (worst := worst_of(track, may_come_to(flight, thing))) is None:
         return
     there, action = thing.below in OF_PEOPLE, flight.loss.failsafe.action
     found = worst.finding(

@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from planner.flight.answer import FlightAnswer
 from planner.flight.below import OF_PEOPLE, Below, Thing
 from planner.flight.comes_down import places_of_impact, widest_impact
-from planner.flight.drift_bound import drift_is_open, lowest_terminal_mps
+from planner.flight.drift_bound import drift_is_open
 from planner.flight.way_home import LossWays
 from planner.plan.model import Plan
 from planner.rules.beneath_judged import PLACES
@@ -40,18 +40,17 @@ def may_reach(plan: Plan, flight: FlightAnswer, loss: LossWays, thing: Thing) ->
     Of what falls that is its drag area, of what lands whether it holds its place by satellites.
     """
     none = np.zeros(len(loss.unknown), dtype=np.bool_)
-    if not flight.winds:
+    if not flight.winds or flight.beneath is None:
         return none
-    places = widest_impact(loss, flight.winds, drift_is_open(plan))
+    slowest_mps = flight.beneath.slowest_mps if drift_is_open(plan) else None
+    places = widest_impact(loss, flight.winds, slowest_mps)
     return none if places is None else _met(flight, places, thing)
 
 
-def may_come_to(plan: Plan, flight: FlightAnswer, thing: Thing) -> NDArray[np.bool_]:
+def may_come_to(flight: FlightAnswer, thing: Thing) -> NDArray[np.bool_]:
     """Return from which samples it may end on a thing as fast as it may fly, where nobody said how fast."""
     assert flight.beneath is not None
-    terminal_mps = flight.beneath.terminal_mps
-    if terminal_mps is None and plan.aircraft is not None:
-        terminal_mps = lowest_terminal_mps(plan.aircraft)
+    terminal_mps = flight.beneath.terminal_mps or flight.beneath.slowest_mps
     met = np.zeros(len(flight.beneath.zone.height_m), dtype=np.bool_)
     for loss in flight.fast_losses:
         met |= _met(flight, places_of_impact(loss, flight.winds, terminal_mps), thing)

@@ -55,7 +55,8 @@ def under(things=(), crossings=(), apart=None, terminal=None, **zone):
     fall_zone = FallZone(**{**given, "one_to_one_enough": row(1) > 0, **zone})
     nothing = np.full(N, NOTHING)
     away = {k: (apart or {}).get(k, row(9_000.0)) for k in range(len(things))}
-    return Underneath(tuple(things), fall_zone, tuple(crossings), nothing, nothing, away, terminal)
+    under = Underneath(tuple(things), fall_zone, tuple(crossings), nothing, nothing, away, terminal)
+    return attrs.evolve(under, hardest_mps=terminal)
 
 
 def case(things=(), crossings=(), apart=None, aircraft=None, plan=None, weather=None, **zone):

@@ -322,11 +322,18 @@ def test_wind_carries_a_slow_fall_onto_people_beside():
     """50 m down at 14.15 m/s (8.6): 4.53 s from rest, 0.22 s more as the air comes from aside with 17 m/s.
 
     A gust of 12 m/s carries it 57 m, by hand (`tests/flight/test_slow_fall.py` against scipy). Half its size
-    and the 7 m to which a place is known (8.4) are 7.2 m more; a spot is 2 m in radius.
+    and the 7 m to which a place is known (8.4) are 7.2 m more; a spot is 2 m in radius. At 4.73 degrees and
+    1,013.25 hPa air is as dense at 1,000 ft as standard air at the sea; unsaid, it may be 1.40 kg/m3: 59 m.
     """
-    weather = PlannedWeather(wind=TypedWind(8.0, 180.0, 12.0, law=WindLaw.NONE))
+    blows = PlannedWeather(wind=TypedWind(8.0, 180.0, 12.0, law=WindLaw.NONE))
+    told = attrs.evolve(blows, temperature_c=4.73, pressure_hpa=1_013.25)
     light = {"take_off_weight_kg": 0.25, "performance": Performance(drag_area_m2=0.02)}
-    for north_m, rule in ((65.0, "fall-on-people"), (67.0, None)):
+    for north_m, rule, weather in (
+        (65.0, "fall-on-people", told),
+        (67.0, None, told),
+        (67.0, "fall-on-people", blows),
+        (69.5, None, blows),
+    ):
         answer = judged(people(200, north_m), height_m=50.0, changes={"weather": weather}, **light)
         assert (finding(answer, "fall-on-people") is not None) is (rule is not None)
 

@@ -29,10 +29,15 @@ DROP, HOLD, LAND = (
 )
 
 
+# No temperature is given: 35 K colder than standard air at 1,000 ft, and 1,050 hPa at the sea (own choices),
+# by hand 101,260 Pa / (287.05 x 251.17 K).
+DENSE_KG_M3 = 1.4045
+
+
 def bound_m(height_m=HIGH_M, gust_mps=GUST_MPS, ahead_mps=12.0, aside_mps=None):
     """Gust times time of fall of a disc of its size, by hand; air from aside holds it up (`slow_fall`)."""
     disc_m2 = 1.25 * math.pi / 4 * CRAFT.largest_dimension_m**2
-    speed_mps = math.sqrt(2 * CRAFT.take_off_weight_kg * GRAVITY / (1.225 * disc_m2))
+    speed_mps = math.sqrt(2 * CRAFT.take_off_weight_kg * GRAVITY / (DENSE_KG_M3 * disc_m2))
     falls = speed_mps * math.acosh(math.exp(GRAVITY * height_m / speed_mps**2))
     aside_mps = math.hypot(gust_mps, ahead_mps) if aside_mps is None else aside_mps
     return gust_mps * (falls + aside_mps / 8) / GRAVITY
