@@ -152,6 +152,14 @@ def test_of_a_leg_it_holds_what_lies_between_the_ways_from_its_two_ends():
     assert not shape.covers(shapely.Point(900.0, 100.0))
 
 
+@pytest.mark.parametrize("k", [0, -1])
+def test_of_the_path_s_first_and_last_place_too(k):
+    track = asking().track
+    x_m, y_m = (np.repeat(one[:, None], 4, axis=1) for one in (track.x_m, track.y_m))
+    x_m[k, 3], y_m[k, 3] = -700.0, 900.0
+    assert flown_besides(with_ways(x_m, y_m)).shape.covers(shapely.Point(-700.0, 900.0))
+
+
 def test_a_place_that_is_not_known_takes_nothing_from_the_others():
     found = flown_besides(with_ways([[0.0, 0.0, np.nan, 500.0]], [[0.0, 300.0, 300.0, np.nan]]))
     assert found.on_lost_link
@@ -172,7 +180,7 @@ def test_without_an_action_only_the_ways_to_launch_and_landing_are_beside_it():
 
 
 def test_how_far_it_rises_is_the_most_of_all_returns_in_each_airspace():
-    case = attrs.evolve(asking(), loss_above_asked=above([3.0, 7.0, 50.0], [0, 4, -1]))
+    case = attrs.evolve(asking(), loss_above_asked=above([3.0, 7.0, 50.0, 2.0, 6.0, 0.0], [0, 4, -1]))
     case = attrs.evolve(case, area_loss_above_asked=(above([9.0, 1.0], [0, 4]), above([5.0], [4])))
     assert flown_besides(case).rise_m == {0: 9.0, 4: 7.0}
     # Lower than what is drawn it asks for nothing more.
