@@ -36,8 +36,11 @@ def flight(*airspace):
     return judged(plan(aircraft=craft, **PATH), world(airspace=airspace))
 
 
-def told(airspace, begin, home, low_m=LOW_M, level_m=LEVEL_M):
-    """What is told of returns that all begin to climb at one place and end at another."""
+def told(airspace, begin, home, low_m=LOW_M, level_m=LEVEL_M, north_m=None):
+    """What is told of returns that all begin to climb at one place and end at another.
+
+    `north_m`: how far north of HERE each begins, if not all at one place.
+    """
     case = flight(*airspace)
     loss = case.flight.loss
     n = len(loss.clearance_m)
@@ -46,6 +49,8 @@ def told(airspace, begin, home, low_m=LOW_M, level_m=LEVEL_M):
     (begin_x, begin_y), (home_x, home_y) = (frame.place_to_xy(at(*each)) for each in (begin, home))
     x_m[:, :3], x_m[:, 3] = begin_x, home_x
     y_m[:, :3], y_m[:, 3] = begin_y, home_y
+    if north_m is not None:
+        y_m[:, :3] = np.array([frame.place_to_xy(at(begin[0], each))[1] for each in north_m])[:, None]
     amsl_m[:, :2] = np.broadcast_to(np.asarray(low_m), (n,))[:, None]
     amsl_m[:, 2:] = np.broadcast_to(np.asarray(level_m), (n,))[:, None]
     loss = attrs.evolve(loss, corner_x_m=x_m, corner_y_m=y_m, corner_amsl_m=amsl_m)
@@ -148,6 +153,39 @@ def test_beside_what_may_be_flown_in_nothing_is_told(kind, number):
 
 def test_what_the_return_itself_comes_into_is_told_as_such():
     assert not told((shut(100, 395, 200, 500),), BEGIN, HOME)
+
+
+def test_what_the_flight_itself_passes_close_beside_or_flies_in_is_told_of_the_flight():
+    """The return passes 5 m north of a strip that the path passes 12 m south of, and 10 m beside an extension
+    that the path lies in."""
+    strip = shut(100, 12, 200, 15)
+    assert not told((strip,), (300.0, 20.0), (0.0, 20.0))
+    extension = volume(AirspaceKind.CLASS_E4, box(-50, -50, 350, 50), name="E4")
+    assert not told((extension,), (300.0, 60.0), (0.0, 60.0))
+
+
+def test_on_its_way_each_return_counts_at_its_own_height():
+    """All but one come home at 45 m; one at 80 m, but far to the north of what is shut from 60 m to 70 m."""
+    n = len(flight().flight.loss.clearance_m)
+    high = np.arange(n) == n // 2
+    north_m = np.where(high, 700.0, 400.0)
+    level_m = np.where(high, GROUND_M + 80.0, LEVEL_M)
+    strip = shut(100, 405, 200, 500, floor=above_ground(60.0), top=above_ground(70.0))
+    assert not told((strip,), BEGIN, HOME, level_m=level_m, north_m=north_m)
+    strip = shut(100, 405, 200, 500, floor=above_ground(40.0), top=above_ground(70.0))
+    assert told((strip,), BEGIN, HOME, level_m=level_m, north_m=north_m)
+
+
+def test_of_all_returns_the_nearest_that_is_at_its_height_is_told():
+    n = len(flight().flight.loss.clearance_m)
+    odd = np.arange(n) % 2 == 1
+    # One passes over it all; the others count.
+    level_m = np.where(np.arange(n) == n // 2, GROUND_M + 80.0, LEVEL_M)
+    strip = shut(100, 405, 200, 500, floor=above_ground(40.0), top=above_ground(70.0))
+    assert len(told((strip,), BEGIN, HOME, level_m=level_m)) == 1
+    # Level from (300, 400) or from (300, 388) to (0, 400): 5 m beside, or more.
+    (one,) = told((strip,), BEGIN, HOME, north_m=np.where(odd, 400.0, 388.0))
+    assert one.numbers["aside_m"] == pytest.approx(5.0, abs=0.05)
 
 
 def test_without_charts_there_is_nothing_to_be_beside():
