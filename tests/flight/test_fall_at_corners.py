@@ -6,12 +6,13 @@ the usual public terrain: samples lie that far apart, and none of it may be miss
 
 import math
 
+import attrs
 import numpy as np
 import pytest
 
 from planner.assess import assess
 from planner.flight.every_wind import InWinds
-from planner.flight.fall_zone import fall_zone
+from planner.flight.fall_zone import FallZone, fall_zone, grown_by_m
 from planner.flight.wind import Wind
 from planner.geo.heights import AboveGround
 from planner.plan.aircraft import LinkLoss, LinkLossAction
@@ -57,6 +58,29 @@ def test_at_a_corner_it_falls_straight_on(cell_m, length_m):
     wind = Wind.typed(TypedWind(0.1, 180.0, 9.0, law=WindLaw.NONE))
     blown = zone_of(path, cell_m, wind, 15.0).polygon.bounds[3] - length_m
     assert blown > 20.0 * FREE_S + 2.0
+
+
+def test_each_corner_has_the_falls_of_both_legs():
+    """As flown on from there to the east, 9.9 m, and as it came from the south, 49.5 m."""
+    high = GROUND_M + 30.0
+    path = path_of((0, 0, high, 20.0), (0, 200, high, 4.0), (300, 200, high, 4.0))
+    track, _ = track_over(even(90.0), path)
+    corner = int(track.point_sample[1])
+    zone = zone_of(path, 90.0)
+    here = np.array([track.x_m[corner], track.y_m[corner]])
+    assert zone.places[corner, 1] - here == pytest.approx([4.0 * FREE_S, 0.0], abs=0.1)
+    assert zone.coming[corner, 1] - here == pytest.approx([0.0, 20.0 * FREE_S], abs=0.1)
+
+
+def test_a_place_that_is_not_known_takes_nothing_from_the_hull_of_the_others():
+    places = np.array(
+        [[[0.0, 0.0], [0.0, 10.0]], [[20.0, 0.0], [20.0, 10.0]], [[40.0, 0.0], [np.nan, np.nan]]]
+    )
+    none = np.zeros(3)
+    known = FallZone(none, none, none, none > 0, places, places, np.zeros(3, dtype=np.int64), 0.001)
+    assert known.polygon.bounds == pytest.approx((0.0, 0.0, 20.0, 10.0), abs=0.01)
+    nothing = attrs.evolve(known, places=places * np.nan, coming=places * np.nan)
+    assert nothing.polygon.is_empty
 
 
 @pytest.mark.parametrize("cell_m", [10.0, 90.0])
@@ -110,3 +134,23 @@ def test_on_lost_link_it_goes_on_as_it_came_to_the_corner():
     assert (ways.corner_y_m[:, 1] - track.y_m).max() == pytest.approx(40.0, abs=0.01)
     corner = int(track.point_sample[1])
     assert ways.corner_y_m[corner - 1 : corner + 1, 1].max() == pytest.approx(280.0, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("mps", "blown", "enough"), [(2.0, False, True), (20.0, False, False), (2.0, True, False)]
+)
+def test_a_distance_of_its_height_must_cover_both_what_flies_on_and_what_is_carried(mps, blown, enough):
+    """From 30 m, 2.47 s: 4.9 m at 2 m/s, 49.5 m at 20. In 15 m/s, falling 5 m/s at the most, some 80 m."""
+    high = GROUND_M + 30.0
+    wind = Wind.typed(TypedWind(15.0, 180.0, 15.0, law=WindLaw.NONE)) if blown else None
+    path = path_of((0, 0, high, mps), (0, 200, high, mps))
+    zone = zone_of(path, 30.0, wind, 5.0 if blown else None)
+    assert bool(zone.one_to_one_enough.all()) is enough
+    assert bool(zone.drift_m.max() > 30.0) is blown
+
+
+def test_beside_its_place_it_may_strike_by_half_its_size_and_what_its_place_may_be_off():
+    """Check value 8.4: 7 m."""
+    craft = attrs.evolve(worlds.plan().aircraft, largest_dimension_m=0.5)
+    assert grown_by_m(craft) == pytest.approx(7.25)
+    assert grown_by_m(None) == pytest.approx(7.0)

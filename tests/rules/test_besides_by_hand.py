@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 import shapely
 
+from planner.geo.heights import AboveGround, AboveLaunch
 from planner.permission.besides import Besides
 from planner.permission.need import Route
 from planner.permission.request import requests_of
@@ -22,7 +23,7 @@ from planner.rules.case import AboveAsked
 from planner.rules.flown_besides import flown_besides
 from planner.rules.loss_above_asked import return_above_asked
 from tests.rules.hand_made import judged
-from tests.worlds import at, cell, plan, points, record, volume, world
+from tests.worlds import area, at, box, cell, plan, points, record, volume, world
 
 PLANNED_M = 30.0
 
@@ -91,6 +92,27 @@ def test_only_what_comes_above_in_the_airspace_itself_counts():
     assert not told(above(5.0, [column() + 1]))
     (one,) = told(above([5.0, 9.0], [column(), -1]))
     assert one.numbers["above_asked_m"] == 5.0
+
+
+@pytest.mark.parametrize(
+    ("top_m", "low_m", "most_m", "where"),
+    [(3.0, 9.0, 9.0, "low in the area"), (9.0, 3.0, 9.0, "at the area's top")],
+)
+def test_of_a_flying_area_s_returns_the_highest_is_told(top_m, low_m, most_m, where):
+    craft = attrs.evolve(
+        plan().aircraft, link_loss=LinkLoss(LinkLossAction.RETURN_FIXED, 1.0, AboveLaunch(PLANNED_M))
+    )
+    drawn = area(box(-50, -50, 50, 50), AboveGround(PLANNED_M))
+    flight = plan(path=(), area=drawn, aircraft=craft)
+    case = judged(flight, world(airspace=(volume(name="D"),), cells=(cell(200),)))
+    there = case.uses[0].volumes[0]
+    returns = [
+        AboveAsked(np.full(len(loss.clearance_m), there), np.full(len(loss.clearance_m), metres))
+        for loss, metres in zip(case.area_flight.losses, (top_m, low_m), strict=True)
+    ]
+    (one,) = return_above_asked(attrs.evolve(case, area_loss_above_asked=tuple(returns)))
+    assert one.numbers["above_asked_m"] == most_m
+    assert one.message.startswith(f"Lost {where} the aircraft")
 
 
 def test_what_is_on_record_or_has_no_height_is_told_elsewhere():
