@@ -9,6 +9,7 @@ import math
 import attrs
 import numpy as np
 import pytest
+import shapely
 
 from planner.assess import assess
 from planner.flight.every_wind import InWinds
@@ -70,6 +71,28 @@ def test_each_corner_has_the_falls_of_both_legs():
     here = np.array([track.x_m[corner], track.y_m[corner]])
     assert zone.places[corner, 1] - here == pytest.approx([4.0 * FREE_S, 0.0], abs=0.1)
     assert zone.coming[corner, 1] - here == pytest.approx([0.0, 20.0 * FREE_S], abs=0.1)
+
+
+@pytest.mark.parametrize("inward", [(2.0, 2.0), (10.0, 40.0)])
+def test_within_a_corner_nothing_falls_without_wind(inward):
+    """What goes straight on from each place falls on the line of its leg or beyond its end."""
+    high = GROUND_M + 30.0
+    zone = zone_of(path_of((0, 0, high, 20.0), (0, 267, high, 4.0), (300, 267, high, 4.0)), 30.0)
+    assert not zone.polygon.covers(shapely.Point(inward[0], 267.0 - inward[1]))
+    assert zone.polygon.covers(shapely.Point(0.0, 267.0 - inward[1]))
+
+
+def test_on_the_ground_it_falls_nowhere_else():
+    zone = zone_of(path_of((0, 0, GROUND_M, 10.0), (100, 0, GROUND_M - 5.0, 10.0)), 30.0)
+    assert zone.height_m == pytest.approx(0.0, abs=1e-4)
+    assert zone.reach_m.max() < 0.1
+
+
+def test_the_distance_to_keep_is_the_most_of_height_reach_and_drift():
+    given = np.array([[30.0, 10.0, 20.0], [10.0, 30.0, 20.0], [10.0, 20.0, 30.0], [20.0, 10.0, 30.0]])
+    nowhere = np.zeros((4, 1, 2))
+    zone = FallZone(*given.T, given[:, 0] > 0, nowhere, nowhere, np.zeros(4, dtype=np.int64), 0.001)
+    assert zone.separation_m.tolist() == [30.0, 30.0, 30.0, 30.0]
 
 
 def test_a_place_that_is_not_known_takes_nothing_from_the_hull_of_the_others():
