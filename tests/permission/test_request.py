@@ -2,6 +2,7 @@
 
 from datetime import UTC, datetime, timedelta
 
+import attrs
 import numpy as np
 import pytest
 import shapely
@@ -264,3 +265,14 @@ def test_a_request_reaches_50_m_about_the_flight_unless_said_otherwise():
     assert request.area.margin_m == 50.0
     away_m = [min(earth_distance(place, end) for end in (at(-500), at(500))) for place in request.area.ring]
     assert min(away_m) >= 50.0
+
+
+@pytest.mark.parametrize(
+    ("highest_m", "error_m", "reached_m"),
+    [(30.0, 4.0, 34.0), (30.0, 0.0, 30.0), (None, 4.0, None), (30.0, None, None), (None, None, None)],
+)
+def test_how_high_a_flight_may_reach_is_known_only_with_its_error(highest_m, error_m, reached_m):
+    """Our own rule (design): what is not known is never taken for none."""
+    request = only_request(plan(), controlled(cell(100)))
+    request = attrs.evolve(request, highest_agl_m=highest_m, readout_error_m=error_m)
+    assert request.may_reach_agl_m == reached_m
