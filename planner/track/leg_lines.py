@@ -15,8 +15,13 @@ from planner.world.plane_terrain import PlaneTerrain
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+APART_M = 12.0
+"""No two samples over known ground lie farther apart, however coarse the raster is: what is asked of places
+(a way home, a fall, a line of sight) sees what stands between two of them. Own choice: less than the room of
+10 m to both sides that a way home keeps by itself."""
 _PIECE_M = 100.0
 _MOST_PIECES = 5_000
+_MOST_PARTS = 5_000
 """A point drawn on the wrong side of the earth must not stop the desk."""
 
 
@@ -126,9 +131,9 @@ def _membership(lines: LegLines, leg: Ints, middle: Floats, outlines: Outlines) 
 
 
 def raster_lines(lines: LegLines, ground: PlaneTerrain | None) -> tuple[Ints, Floats]:
-    """Return where legs pass raster lines: which leg, and the share of it, both rising.
+    """Return where legs pass raster lines, and places between that lie far apart.
 
-    Without a raster that is every 100 m.
+    That is which leg, and the share of it, both rising. Without a raster it is every 100 m.
     """
     long_m = np.hypot(*(lines.end - lines.start).T)
     pieces = np.clip(np.ceil(long_m / _PIECE_M), 1, _MOST_PIECES).astype(np.int64)
@@ -144,4 +149,23 @@ def raster_lines(lines: LegLines, ground: PlaneTerrain | None) -> tuple[Ints, Fl
         piece, inner = between_whole_numbers(axis[begins], axis[begins + 1], size)
         at = begins[piece]
         found.append((leg[at], share[at] + inner * (share[at + 1] - share[at])))
-    return rising(*(np.concatenate(each) for each in zip(*found, strict=True)))
+    crossed = rising(*(np.concatenate(each) for each in zip(*found, strict=True)))
+    return _filled(long_m, *crossed)
+
+
+def _filled(long_m: Floats, leg: Ints, share: Floats) -> tuple[Ints, Floats]:
+    """Return shares of legs with more of them where two, or one and the leg's end, lie far apart."""
+    every = np.arange(len(long_m))
+    owner = np.concatenate([every, leg, every])
+    at = np.concatenate([np.zeros(len(every)), share, np.ones(len(every))])
+    order = np.lexsort((at, owner))
+    owner, at = owner[order], at[order]
+    wide = np.flatnonzero((owner[1:] == owner[:-1]) & (np.diff(at) * long_m[owner[:-1]] > APART_M))
+    if not len(wide):
+        return leg, share
+    gap = at[wide + 1] - at[wide]
+    parts = np.minimum(np.ceil(gap * long_m[owner[wide]] / APART_M), _MOST_PARTS).astype(np.int64)
+    piece = np.repeat(np.arange(len(wide)), parts - 1)
+    rank = np.arange(len(piece)) - np.repeat(np.cumsum(parts - 1) - (parts - 1), parts - 1) + 1
+    more = at[wide][piece] + gap[piece] * (rank / parts[piece])
+    return rising(np.concatenate([leg, owner[wide][piece]]), np.concatenate([share, more]))

@@ -16,6 +16,10 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _NEGLIGIBLE_BOW_M = 0.004
+_NEGLIGIBLE_DIP_M = 0.02
+"""By so much the lowest ground about a place may lie under the line between two samples unseen."""
+_SHORTEST_M = 0.5
+_MOST_HALVINGS = 5
 
 
 def sample_legs(ends: Sequence[LegEnds], mapped: Mapped) -> list[LegSamples]:
@@ -34,7 +38,7 @@ def sample_legs(ends: Sequence[LegEnds], mapped: Mapped) -> list[LegSamples]:
     stretches = stretches_of(lines, mapped.outlines)
     work = _Sampling(lines, stretches, mapped.ground)
     stops = work.with_extrema(work.stops(*raster_lines(lines, mapped.ground)))
-    heights = work.heights(stops)
+    stops, heights = work.refined(stops, work.heights(stops))
     passing = level_passages(
         LegShares(stops.share, stops.stretch, stretches.inside),
         mapped.levels,
@@ -62,6 +66,11 @@ class _Stops:
         return np.lexsort(
             (np.concatenate([self.share, other.share]), np.concatenate([self.stretch, other.stretch]))
         )
+
+    def taken(self, which: Ints) -> "_Stops":
+        """Return some of these."""
+        at = GridPlaces(self.at.column[which], self.at.row[which], self.at.ground_m[which])
+        return _Stops(self.share[which], self.stretch[which], at)
 
     def joined(self, other: "_Stops") -> "_Stops":
         """Return these and others, in their order along the legs."""
@@ -124,6 +133,40 @@ class _Sampling:
             owner, middles = _middles(leg, self.lines.at(leg, stops.share))
             lowest_m = self.ground.lowest_about(stops.at, owner, middles)
         return Heights(ground_m, lowest_m, self.lines.planned_m(leg, stops.share, ground_m))
+
+    def refined(self, stops: _Stops, heights: Heights) -> tuple[_Stops, Heights]:
+        """Return stops with more between those where the lowest ground about them is not on one line.
+
+        The lowest ground within the raster's error sideways leaps and bends where its lines don't: where a
+        node comes into that disc or leaves it.
+        """
+        if self.ground is None or self.ground.terrain.horizontal_uncertainty_m <= 0.0:
+            return stops, heights
+        pieces = np.flatnonzero(stops.stretch[:-1] == stops.stretch[1:])
+        for _ in range(_MOST_HALVINGS):
+            long_m = self._long_m(stops, pieces)
+            pieces = pieces[long_m > _SHORTEST_M]
+            if not len(pieces):
+                break
+            share = (stops.share[pieces] + stops.share[pieces + 1]) / 2
+            middle = self.measured(share, stops.stretch[pieces])
+            found = self.heights(middle)
+            with np.errstate(invalid="ignore"):
+                chord_m = (heights.lowest_m[pieces] + heights.lowest_m[pieces + 1]) / 2
+                off = np.flatnonzero(chord_m - found.lowest_m > _NEGLIGIBLE_DIP_M)
+            if not len(off):
+                break
+            more, told = middle.taken(off), found.take(off)
+            order = stops.order_with(more)
+            heights, stops = heights.joined(told, order), stops.joined(more)
+            new = np.flatnonzero(order >= len(order) - len(off))
+            pieces = np.unique(np.concatenate([new - 1, new]))
+        return stops, heights
+
+    def _long_m(self, stops: _Stops, pieces: Ints) -> Floats:
+        leg = self.stretches.leg[stops.stretch[pieces]]
+        along_m = np.hypot(*(self.lines.end - self.lines.start).T)
+        return np.asarray((stops.share[pieces + 1] - stops.share[pieces]) * along_m[leg])
 
     def heights_between(self, stops: _Stops, pieces: Ints) -> Heights:
         """Return the heights midway between stops `pieces` and the next ones.
