@@ -44,9 +44,7 @@ def undrawn_way(case: Case) -> Iterator[Finding]:
 def _finding(case: Case, way: UndrawnWay, mark: Mark, why: str, at_m: float = 0.0) -> Finding:
     length_m = way.line.length
     message = f"It is {along(length_m)} long, and {why}. Only what is drawn is judged."
-    found = _told(
-        case, way, mark, message, "draw the path from the launch point and to the landing point", at_m
-    )
+    found = _told(case, way, mark, message, way.cure, at_m)
     return attrs.evolve(found, numbers={"length_m": length_m})
 
 

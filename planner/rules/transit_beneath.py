@@ -143,7 +143,7 @@ def _finding(case: Case, way: UndrawnWay, mark: Mark, why: str) -> Finding:
         title=f"What is on the way {way.words}",
         message=f"It is {along(way.line.length)} long, not drawn, and {why}. Only what is drawn is judged.",
         citation=COMMON_PRACTICE,
-        remedy="draw the path from the launch point and to the landing point, clear of them",
+        remedy=f"{way.cure}, clear of them",
         place=case.mapped.frame.xy_to_place(*way.line.coords[0]),
         numbers={"length_m": way.line.length},
     )

@@ -1,4 +1,4 @@
-"""The ways between launch or landing point and what is drawn: flown, but not drawn."""
+"""The ways between launch, landing or bail-out places and what is drawn: flown, but not drawn."""
 
 from collections.abc import Iterator
 
@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
 from planner.rules.case import Case
 from planner.track.mapped import Mapped
+from planner.track.track import Track
 
 HERE_M = 1.0
 """A way as short as this on the map is a column straight up or down."""
@@ -26,6 +27,7 @@ class UndrawnWay:
     line: shapely.LineString
     ground_amsl_m: Floats
     planned_amsl_m: Floats
+    cure: str = "draw the path from the launch point and to the landing point"
 
     @property
     def shares(self) -> Floats:
@@ -66,7 +68,7 @@ class UndrawnWay:
 
 
 def ways_not_drawn(case: Case, mapped: Mapped) -> Iterator[UndrawnWay]:
-    """Yield the straight ways between launch or landing point and what is drawn."""
+    """Yield the straight ways between what is drawn and launch point, landing point or a bail-out place."""
     plan, launch = case.plan, case.plan.launch
     landing = plan.landing or launch
     if case.track is not None and len(case.track):
@@ -79,6 +81,7 @@ def ways_not_drawn(case: Case, mapped: Mapped) -> Iterator[UndrawnWay]:
         for words, spot, there, height_m in ends:
             if spot is not None:
                 yield _way(mapped, words, mapped.frame.place_to_xy(spot.place), there, height_m)
+        yield from _ways_out(case, mapped, case.track)
     elif case.area_samples is not None and plan.area is not None and plan.area.top is not None:
         for words, spot in (("to the flying area", launch), ("from the flying area", plan.landing)):
             if spot is None:
@@ -89,6 +92,20 @@ def ways_not_drawn(case: Case, mapped: Mapped) -> Iterator[UndrawnWay]:
             ]
             nearest = (east_m, north_m)
             yield _way(mapped, words, here, nearest, _top(case, plan.area.top, nearest))
+
+
+def _ways_out(case: Case, mapped: Mapped, track: Track) -> Iterator[UndrawnWay]:
+    """Yield the ways on which figures are broken off: from where each begins, and ends, to its own place."""
+    for span in case.plan.figure_spans():
+        if span.figure.bail_out is None:
+            continue
+        called = " ".join(span.figure.called.split())[:60]
+        here = mapped.frame.place_to_xy(span.figure.bail_out)
+        for end, index in (("beginning", span.first), ("end", span.last)):
+            k = int(track.point_sample[index])
+            there, height_m = (float(track.x_m[k]), float(track.y_m[k])), float(track.planned_amsl_m[k])
+            way = _way(mapped, f"from the {end} of {called} to its bail-out place", here, there, height_m)
+            yield attrs.evolve(way, cure="choose another bail-out place")
 
 
 def launch_ground_m(case: Case) -> float:
