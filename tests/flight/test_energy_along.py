@@ -83,7 +83,7 @@ def test_integration_agrees_with_one_ten_times_finer(seed):
             height=level(path[k].height.m * (1 - share) + path[k + 1].height.m * share),
         )
         for k in range(2)
-        for share in np.arange(0, 1, 0.002)
+        for share in np.arange(0, 1, 0.0005)
     ) + path[-1:]  # fmt: skip
     fine, _ = track_over(terrain(relief, cell_m=30.0), fine_path)
     assert len(fine) >= 10 * len(coarse)

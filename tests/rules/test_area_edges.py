@@ -108,13 +108,13 @@ def test_where_a_path_leaves_its_area_is_told():
 
 
 def test_a_notch_between_two_samples_is_left_on_either_side():
-    """The path is outside for 20 m; both samples about it lie inside, and say so."""
-    notched = PLACE - box(10, -20, 30, 300)
+    """The path is outside for 4 m; both samples about it lie inside, and say so."""
+    notched = PLACE - box(13, -20, 17, 300)
     charts = world(terrain=terrain(cell_m=250.0, cells=21))
     path = points([(-500, 0, 30.0), (500, 0, 30.0)])
     (told,) = found("path-outside-area", charts, path=path, outline=notched)
-    assert told.from_m < 510 < 530 < told.to_m
-    assert told.to_m - told.from_m < 520  # the samples next to it, no more
+    assert told.from_m < 513 < 517 < told.to_m
+    assert told.to_m - told.from_m < 25  # the samples next to it, no more
 
 
 LAUNCH = GroundSpot(at(-500), LandStatus.OWN)

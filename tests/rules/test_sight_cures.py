@@ -73,17 +73,17 @@ def lower(reach, sight=Sight.UNTRIED, people=(OBSERVER,), part=PART, eye=NEAR_IT
 
 @pytest.mark.parametrize(
     ("sight", "reach"),
-    [(Sight.UNTRIED, SightRange(35.0, 9_000.0)), (Sight.TOO_FAR, SightRange(None, 35.0))],
+    [(Sight.UNTRIED, SightRange(20.0, 9_000.0)), (Sight.TOO_FAR, SightRange(None, 20.0))],
 )
 def test_lower_by_what_brings_the_farthest_of_the_stretch_near_enough(sight, reach):
-    drop_m = 28.3 - math.sqrt(35.0**2 - ASIDE_M**2)
+    drop_m = 28.3 - math.sqrt(20.0**2 - ASIDE_M**2)
     words = lower(reach, sight)
     assert words == f"fly {math.ceil(drop_m / ft(1)):.0f} ft lower at {TRACK.distance_m[7]:.0f} m, "
 
 
 def test_lower_is_no_cure_where_it_would_be_too_low_or_out_of_sight():
-    near = SightRange(32.0, 9_000.0)
-    drop_m = 28.3 - math.sqrt(32.0**2 - ASIDE_M**2)
+    near = SightRange(18.0, 9_000.0)
+    drop_m = 28.3 - math.sqrt(18.0**2 - ASIDE_M**2)
     assert lower(near)
     # No nearer to the ground than 2 m (own choice), and no farther down than there is sight.
     spares = figures((30.0, 30.0, drop_m - 0.01))
@@ -98,7 +98,9 @@ def test_lower_is_no_cure_where_it_would_be_too_low_or_out_of_sight():
 
 def test_lower_is_no_cure_where_they_stand_too_far_off():
     assert lower(SightRange(ASIDE_M - 1.0, 9_000.0)) == ""
-    assert lower(SightRange(ASIDE_M - 1.0, 9_000.0), part=Stretch(6, 6, 0.0, 0.0)) == ""
+    # At sample 6 they stand 5.1 m off.
+    assert lower(SightRange(5.0, 9_000.0), part=Stretch(6, 6, 0.0, 0.0)) == ""
+    assert lower(SightRange(11.0, 9_000.0), part=Stretch(6, 6, 0.0, 0.0))
 
 
 def test_lower_is_told_only_of_what_is_too_far_and_where_something_is_missing():
