@@ -64,11 +64,11 @@ def test_a_way_is_held_against_the_airspace_at_its_own_height(flown_ft, expected
     )
     charts = scene(west, north)
     x_m, y_m = on_the_ground(charts)
-    found = over_ways(charts, x_m, y_m, np.full(6, GROUND_M + ft(flown_ft))).ceiling_amsl_m
+    found = over_ways(charts, x_m, y_m, np.full(6, GROUND_M + ft(flown_ft))).ceiling.amsl_m
     assert (found - GROUND_M) / ft(1) == pytest.approx(expected_ft, abs=0.01)
 
 
 def test_no_places_and_unknown_ground():
     charts = scene(terrain=None)
-    assert over_ways(charts, np.empty(0), np.empty(0), np.empty(0)).ceiling_amsl_m.tolist() == []
-    assert np.isnan(over_ways(charts, np.zeros(1), np.zeros(1), np.array([500.0])).ceiling_amsl_m).all()
+    assert over_ways(charts, np.empty(0), np.empty(0), np.empty(0)).ceiling.amsl_m.tolist() == []
+    assert np.isnan(over_ways(charts, np.zeros(1), np.zeros(1), np.array([500.0])).ceiling.amsl_m).all()
