@@ -1,0 +1,157 @@
+"""What is allowed, asked for or shut over places that are flown through off the path: heights by hand.
+
+What is closed: 14 CFR 107.45 and part 73 (check_values 1.17, standing A), Class D: 14 CFR 107.41; of Class E
+that only the authority can open: 49 USC 44809(a)(5)-(6), check_values 1.13. Level ground.
+"""
+
+from datetime import timedelta
+
+import numpy as np
+import pytest
+
+from planner.assess import assess_live
+from planner.ceiling.over_ways import met_beneath, met_straight_up, needed_agl_m, outlines_about, over_ways
+from planner.plan.model import Purpose
+from planner.world.airspace import AirspaceKind
+from tests.worlds import (
+    GROUND_M,
+    WINDOW,
+    above_ground,
+    area,
+    at,
+    box,
+    cell,
+    plan,
+    record,
+    tower,
+    volume,
+    world,
+)
+
+INSIDE, OUTSIDE = (0.0, 100.0), (0.0, 1_500.0)
+AROUND = box(-800, -200, 800, 300)
+
+
+def scene(*airspace, purpose=Purpose.PART_107, permissions=(), **given):
+    flight = plan(purpose, permissions=permissions, guidelines="X" if purpose is Purpose.RECREATIONAL else "")
+    return assess_live(flight, world(airspace=airspace, **given)).scene
+
+
+def named(charts, name):
+    (column,) = [column for column, one in charts.mapped.airspace.items() if one.name == name]
+    return column
+
+
+def at_places(charts, *offsets):
+    x_m, y_m = np.array([charts.mapped.frame.place_to_xy(at(*each)) for each in offsets]).T
+    return x_m, y_m
+
+
+def over(charts, *flown):
+    """Places and how high above the ground each is flown through [m]."""
+    heights = GROUND_M + np.array([height_m for _, height_m in flown])
+    return over_ways(charts, *at_places(charts, *(place for place, _ in flown)), heights)
+
+
+def test_how_far_above_the_floor_of_what_only_the_authority_opens():
+    low = volume(AirspaceKind.CLASS_E_OTHER, floor=above_ground(60.0), name="LOW")
+    high = volume(AirspaceKind.CLASS_E_OTHER, floor=above_ground(80.0), name="HIGH", outline=AROUND)
+    charts = scene(high, low, purpose=Purpose.RECREATIONAL)
+    found = over(charts, (INSIDE, 90.0), (INSIDE, 50.0), (OUTSIDE, 70.0), ((20_000.0, 0.0), 90.0))
+    assert found.asked.tolist() == [named(charts, "LOW"), -1, named(charts, "LOW"), -1]
+    assert found.above_m == pytest.approx([30.0, -np.inf, 10.0, -np.inf], abs=0.01)
+    ground = scene(volume(AirspaceKind.CLASS_E4, AROUND, name="E4"))
+    found = over(ground, (INSIDE, 90.0), (OUTSIDE, 90.0))
+    assert found.above_m.tolist() == [np.inf, -np.inf]
+    # Whether it is shut nobody can say.
+    assert np.isnan(found.ceiling.amsl_m).tolist() == [True, False]
+    assert not found.from_ground.any()
+
+
+def test_how_far_above_what_is_to_be_asked_for():
+    """The path needs 30 m; the Class D ends 60 m above the ground."""
+    d = volume(AirspaceKind.CLASS_D, AROUND, name="D", top=above_ground(60.0))
+    charts = scene(d, cells=(cell(200),))
+    found = over(charts, (INSIDE, 45.0), (INSIDE, 20.0), (INSIDE, 70.0), (OUTSIDE, 45.0))
+    assert found.wanting.tolist() == [named(charts, "D"), named(charts, "D"), -1, -1]
+    assert found.above_asked_m == pytest.approx([15.0, -10.0, -np.inf, -np.inf], abs=0.01)
+    # It closes nothing here.
+    assert not found.from_ground.any()
+    assert needed_agl_m(charts) == {named(charts, "D"): pytest.approx(30.0, abs=0.01)}
+
+
+def test_what_is_on_record_or_shut_by_its_agency_is_not_to_be_asked_for_here():
+    d = volume(AirspaceKind.CLASS_D, AROUND, name="D")
+    held = scene(d, cells=(cell(200),), permissions=(record("D", 35.0),))
+    assert needed_agl_m(held) == {}
+    found = over(held, (INSIDE, 45.0), (OUTSIDE, 45.0))
+    assert found.wanting.tolist() == [-1, -1]
+    assert found.ceiling.amsl_m[0] - GROUND_M == pytest.approx(35.0, abs=0.01)
+    shut = scene(volume(AirspaceKind.RESTRICTED, AROUND, name="R"))
+    assert needed_agl_m(shut) == {}
+    assert over(shut, (INSIDE, 45.0), (OUTSIDE, 45.0)).from_ground.tolist() == [True, False]
+
+
+def test_of_two_to_be_asked_for_the_one_it_comes_farther_above_is_named():
+    """The path needs 30 m in both."""
+    d = volume(AirspaceKind.CLASS_D, AROUND, name="D")
+    b = volume(AirspaceKind.CLASS_B, box(-800, -200, 800, 200), name="B")
+    found = over(scene(d, b, cells=(cell(200),)), (INSIDE, 45.0))
+    assert found.above_asked_m == pytest.approx([15.0], abs=0.01)
+
+
+BAND = {"floor": above_ground(50.0), "top": above_ground(70.0)}
+
+
+def test_what_a_way_straight_up_passes_through():
+    charts = scene(volume(AirspaceKind.RESTRICTED, AROUND, name="R", **BAND))
+    x_m, y_m = at_places(charts, INSIDE, INSIDE, INSIDE, INSIDE, OUTSIDE)
+    from_m = GROUND_M + np.array([30.0, 30.0, 30.0, 71.0, 30.0])
+    to_m = GROUND_M + np.array([90.0, 60.0, 40.0, 90.0, 90.0])
+    which, heights_m = met_straight_up(charts, x_m, y_m, from_m, to_m)
+    assert which.tolist() == [0, 1]
+    assert heights_m - GROUND_M == pytest.approx([70.0, 60.0], abs=0.01)
+    none = np.empty(0)
+    assert [len(one) for one in met_straight_up(charts, none, none, none, none)] == [0, 0]
+
+
+def test_what_a_way_straight_down_passes_through():
+    under = {"floor": above_ground(10.0), "top": above_ground(25.0)}
+    shut = volume(AirspaceKind.RESTRICTED, AROUND, name="R", **under)
+    d = volume(AirspaceKind.CLASS_D, AROUND, name="D")
+    charts = scene(shut, d, cells=(cell(200),))
+    x_m, y_m = at_places(charts, INSIDE, OUTSIDE, INSIDE)
+    from_m, to_m = GROUND_M + np.array([0.0, 0.0, 26.0]), np.full(3, GROUND_M + 30.0)
+    ((block, met),) = met_beneath(charts, x_m, y_m, from_m, to_m)
+    assert (block.column, met.tolist()) == (named(charts, "R"), [True, False, False])
+    assert met_beneath(charts, x_m[1:], y_m[1:], from_m[1:], to_m[1:]) == []
+    none = np.empty(0)
+    assert met_beneath(charts, none, none, none, none) == []
+    far = at_places(charts, (30_000.0, 0.0))
+    assert met_beneath(charts, *far, from_m[:1], to_m[:1]) == []
+
+
+def test_which_outlines_about_places_count():
+    """Class E that is no surface area closes nothing to Part 107, nor does what is not active."""
+    late = {"active_from_utc": WINDOW.end_utc + timedelta(hours=9)}
+    ring = area(box(-300, -100, 300, 200), None).ring
+    charts = scene(
+        volume(AirspaceKind.RESTRICTED, AROUND, name="R"),
+        volume(AirspaceKind.CLASS_E4, AROUND, name="E4"),
+        volume(AirspaceKind.CLASS_D, AROUND, name="D"),
+        volume(AirspaceKind.CLASS_E_OTHER, AROUND, name="E"),
+        volume(AirspaceKind.RESTRICTED, AROUND, name="LATE", **late),
+        volume(AirspaceKind.RESTRICTED, box(5_000, 5_000, 6_000, 6_000), name="FAR"),
+        cells=(cell(200),),
+        structures=(tower(100.0, (0.0, 100.0)),),
+        permissions=(record("R", 35.0, ring=ring),),
+    )
+    closing, setting = outlines_about(charts, *at_places(charts, INSIDE))
+    mapped = charts.mapped
+    of_airspace = [mapped.outlines.polygon(named(charts, name)) for name in ("R", "E4", "D")]
+    # The last are where data end.
+    assert [one.equals(each) for one, each in zip(of_airspace, closing, strict=False)] == [True] * 3
+    assert all(not one.equals(of_airspace[0]) for one in closing[3:])
+    granting = [*mapped.structures, *mapped.record_columns.values()]
+    assert len(granting) == 2
+    assert len(setting) == len(closing) + 2
