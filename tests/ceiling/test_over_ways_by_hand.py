@@ -100,6 +100,17 @@ def test_of_two_to_be_asked_for_the_one_it_comes_farther_above_is_named():
     assert found.above_asked_m == pytest.approx([15.0], abs=0.01)
 
 
+def test_of_no_places_there_is_nothing():
+    none = np.empty(0)
+    found = over_ways(scene(), none, none, none)
+    sizes = [
+        len(one)
+        for one in (found.ceiling.amsl_m, found.from_ground, found.asked, found.above_m, found.wanting)
+    ]
+    assert sizes == [0] * 5
+    assert len(found.ceiling.column) == len(found.above_asked_m) == 0
+
+
 BAND = {"floor": above_ground(50.0), "top": above_ground(70.0)}
 
 
