@@ -140,6 +140,8 @@ class TopBar(QFrame):
         row.addLayout(_two_lines([self.name, self.draft], list(self.chips.values())))
         row.addWidget(self.verdict, 1)
         document.plan_changed.connect(self.refresh_plan)
+        document.replaced.connect(self.refresh_plan)
+        document.replaced.connect(self.refresh_verdict)
         document.assessed.connect(self.refresh_verdict)
         document.followed.connect(self.refresh_verdict)
         document.checking_changed.connect(self.refresh_verdict)
@@ -157,7 +159,6 @@ class TopBar(QFrame):
         title = self._document.title
         self.draft.setVisible(self._document.path is not None and plan.saved_as_draft)
         self.name.setAccessibleName(title)
-        self._fit_name()
         texts = {"purpose": purpose_chip(plan), "aircraft": aircraft_chip(plan), "window": window_chip(plan)}
         missing = {
             "purpose": plan.purpose is None,
@@ -167,6 +168,7 @@ class TopBar(QFrame):
         for key, chip in self.chips.items():
             chip.setText(texts[key])
             _mark(chip, "missing", missing[key])
+        self._fit_name()
 
     def refresh_verdict(self) -> None:
         """Show the verdict."""
@@ -185,6 +187,9 @@ class TopBar(QFrame):
         left = self.width() - self.verdict.wished_width() - beside - 3 * _SIDE_PX
         room = max(left, min(scaled(_NAME_PX), self.width() // 3))
         self.name.setText(metrics.elidedText(title, Qt.TextElideMode.ElideRight, room))
+        # Now, not after what else waits: reading charts for another plan takes the desk some seconds.
+        if (layout := self.layout()) is not None:
+            layout.activate()
 
     def _button(self, form: str, name: str, tip: str) -> QPushButton:
         button = QPushButton(self)

@@ -25,7 +25,7 @@ from tests.desk.full_plan import full_plan
 
 _WORDS = ((QLineEdit, "text"), (QComboBox, "currentText"), (QPlainTextEdit, "toPlainText"), (QLabel, "text"))
 _NOT_OF_THE_PLAN = {"land": {"Site"}}
-MAST = Structure("mast", "TOWER", place(1, 1), 60.0, 60.0, 5.0, 5.0, guyed=True)
+MAST = Structure("mast", "TOWER", place(1, 1), 120.0, 120.0, 5.0, 5.0, guyed=True)
 
 
 @attrs.frozen

@@ -1,11 +1,17 @@
 """Days, hours and moments as they are typed: a day is no hour, seconds stay, clocks change."""
 
 from datetime import UTC, date, datetime, time, timedelta, timezone
+from zoneinfo import ZoneInfo
 
+import attrs
 import pytest
 
+from planner.desk import saying
 from planner.desk.forms.moments import moment_text, parse_day_or_moment, parse_hour, parse_moment
 from planner.errors import PlanError
+from planner.geo.window import TimeWindow
+from planner.plan.edits import SetWindow
+from tests.desk.form_hand import type_into
 
 
 @pytest.mark.parametrize("text", ["2027-06-12", "20270612", "2027-06-12Z", "2027-06-12 UTC", " 2027-06-12 "])
@@ -32,6 +38,57 @@ def test_what_is_no_moment_is_refused(text):
 )
 def test_a_moment_is_read(text, hour):
     assert parse_moment(text) == datetime(2027, 6, 12, *hour, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    ("text", "hour"),
+    [
+        ("2027-06-12 09:10", 19),
+        ("2027-06-12 09:10 UTC", 9),
+        ("2027-06-12 09:10Z", 9),
+        ("2027-06-12 09:10-05:00", 14),
+    ],
+)
+def test_a_moment_is_read_by_the_clock_that_is_named_unless_it_names_its_own(text, hour):
+    """Reckoned by hand: Etc/GMT+10 is ten hours behind UTC (sign as in the IANA time zone database)."""
+    clock_of = ZoneInfo("Etc/GMT+10")
+    assert parse_moment(text, clock_of) == datetime(2027, 6, 12, hour, 10, tzinfo=UTC)
+    assert moment_text(datetime(2027, 6, 12, 19, 10, tzinfo=UTC), clock_of) == "2027-06-12 09:10"
+
+
+def test_notices_are_checked_by_the_clock_of_the_window_or_in_utc_as_preferred(side, document, qtbot, qapp):
+    """Our own rule (issue 8: local or UTC by preference, everywhere consistent; the plan doesn't change)."""
+    notices = side.plan.sections["notices"]
+    assert notices.at.label.text() == "Checked at (UTC)"
+    start = datetime(2027, 6, 12, 20, tzinfo=UTC)
+    document.try_edit(SetWindow(TimeWindow(start, start + timedelta(hours=1), "Etc/GMT+10")))
+    qtbot.waitUntil(lambda: notices.at.label.text() == "Checked at (UTC-10)")
+    type_into(notices.at, "2027-06-12 08:30")
+    type_into(notices.by, "Ash (invented)")
+    checked = document.plan.notices
+    assert checked.at_utc == datetime(2027, 6, 12, 18, 30, tzinfo=UTC)
+    qtbot.wait(20)
+    assert notices.at.edit.text() == "2027-06-12 08:30"
+    before = saying.in_use()
+    saying.choose(qapp, attrs.evolve(before, utc=True))
+    try:
+        side.plan.refresh()
+        qtbot.waitUntil(lambda: notices.at.edit.text() == "2027-06-12 18:30")
+        assert notices.at.label.text() == "Checked at (UTC)"
+        assert document.plan.notices == checked
+    finally:
+        saying.choose(qapp, before)
+
+
+def test_what_is_typed_stays_by_the_clock_by_which_it_was_typed(side, document, qtbot):
+    """Our own rule: a window that is set meanwhile does not make another moment of half an answer."""
+    notices = side.plan.sections["notices"]
+    type_into(notices.at, "2027-06-12 18:30")
+    start = datetime(2027, 6, 12, 20, tzinfo=UTC)
+    document.try_edit(SetWindow(TimeWindow(start, start + timedelta(hours=1), "Etc/GMT+10")))
+    qtbot.wait(20)
+    type_into(notices.by, "Ash (invented)")
+    assert document.plan.notices.at_utc == datetime(2027, 6, 12, 18, 30, tzinfo=UTC)
 
 
 def test_a_text_of_a_moment_keeps_its_seconds():

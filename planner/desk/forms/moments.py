@@ -1,7 +1,7 @@
 """Days, hours and zones as people type them."""
 
 import re
-from datetime import UTC, date, datetime, time, timedelta, timezone
+from datetime import UTC, date, datetime, time, timedelta, timezone, tzinfo
 
 from PySide6.QtCore import QTimeZone
 
@@ -59,8 +59,10 @@ def parse_zone(text: str) -> str:
     return text.strip()
 
 
-def parse_moment(text: str) -> datetime:
-    """Return the moment of '2026-11-25 15:40' in UTC, or with its own offset.
+def parse_moment(text: str, clock_of: tzinfo = UTC, like: str = _LIKE) -> datetime:
+    """Return the moment of '2026-11-25 15:40' by that clock, or with its own offset.
+
+    `like` says in a refusal how it is typed.
 
     Raises
     ------
@@ -69,13 +71,14 @@ def parse_moment(text: str) -> datetime:
     """
     plain = text.strip().removesuffix("UTC").strip()
     if _is_day(plain.rstrip("Zz")):
-        raise PlanError(f"{text.strip()!r} is a day without an hour", remedy=f"give the hour: {_LIKE}")
+        raise PlanError(f"{text.strip()!r} is a day without an hour", remedy=f"give the hour: {like}")
     try:
         # Without the check the offset of '2026-11-25-05:00' would be read as its hour.
         moment = datetime.fromisoformat(plain.replace("Z", "+00:00") if _WITH_HOUR.fullmatch(plain) else "")
     except ValueError:
-        raise PlanError(f"{text.strip()!r} is not a moment", remedy=_LIKE) from None
-    return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
+        raise PlanError(f"{text.strip()!r} is not a moment", remedy=like) from None
+    named = UTC if text.strip().endswith("UTC") else clock_of
+    return moment if moment.tzinfo else moment.replace(tzinfo=named)
 
 
 def parse_day_or_moment(text: str) -> date:
@@ -89,9 +92,9 @@ def parse_day_or_moment(text: str) -> date:
     return parse_day(text) if _is_day(text.strip()) else parse_moment(text)
 
 
-def moment_text(moment: datetime | None) -> str:
-    """Return a moment as `parse_moment` reads it, to the second; '' for None."""
-    return "" if moment is None else f"{(utc := moment.astimezone(UTC)):%Y-%m-%d} {clock(utc)}"
+def moment_text(moment: datetime | None, clock_of: tzinfo = UTC) -> str:
+    """Return a moment as `parse_moment` reads it by that clock, to the second; '' for None."""
+    return "" if moment is None else f"{(shown := moment.astimezone(clock_of)):%Y-%m-%d} {clock(shown)}"
 
 
 def system_zone() -> str:
