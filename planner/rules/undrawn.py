@@ -15,6 +15,8 @@ from planner.track.track import Track
 HERE_M = 1.0
 """A way as short as this on the map is a column straight up or down."""
 _SAMPLES = 201
+_MOST_NAMED = 36
+"""So many letters of a figure's name leave the title whole on paper."""
 
 Floats = NDArray[np.float64]
 
@@ -99,12 +101,12 @@ def _ways_out(case: Case, mapped: Mapped, track: Track) -> Iterator[UndrawnWay]:
     for span in case.plan.figure_spans():
         if span.figure.bail_out is None:
             continue
-        called = " ".join(span.figure.called.split())[:60]
+        called = " ".join(span.figure.called.split())[:_MOST_NAMED]
         here = mapped.frame.place_to_xy(span.figure.bail_out)
-        for end, index in (("beginning", span.first), ("end", span.last)):
+        for end, index in (("entry", span.first), ("exit", span.last)):
             k = int(track.point_sample[index])
             there, height_m = (float(track.x_m[k]), float(track.y_m[k])), float(track.planned_amsl_m[k])
-            way = _way(mapped, f"from the {end} of {called} to its bail-out place", here, there, height_m)
+            way = _way(mapped, f"from {called} ({end}) to its bail-out", here, there, height_m)
             yield attrs.evolve(way, cure="choose another bail-out place")
 
 
