@@ -98,8 +98,7 @@ def test_lower_is_no_cure_where_it_would_be_too_low_or_out_of_sight():
 
 def test_lower_is_no_cure_where_they_stand_too_far_off():
     assert lower(SightRange(ASIDE_M - 1.0, 9_000.0)) == ""
-    # At sample 6 they stand 5.1 m off.
-    assert lower(SightRange(5.0, 9_000.0), part=Stretch(6, 6, 0.0, 0.0)) == ""
+    assert lower(SightRange(5.0, 9_000.0), part=Stretch(6, 6, 0.0, 0.0)) == ""  # There they stand 5.1 m off.
     assert lower(SightRange(11.0, 9_000.0), part=Stretch(6, 6, 0.0, 0.0))
 
 
