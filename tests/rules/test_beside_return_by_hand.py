@@ -10,14 +10,15 @@ import attrs
 import numpy as np
 import pytest
 
-from planner.geo.heights import AboveLaunch
+from planner.geo.heights import AboveGround, AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.rules.beside_return import return_close_beside
 from planner.rules.finding import Mark
+from planner.rules.lost_ways import comes_into, losses_of
 from planner.world.airspace import AirspaceKind
 from tests.rules.hand_made import judged
-from tests.worlds import GROUND_M, above_ground, at, box, plan, points, polygon, volume, world
+from tests.worlds import GROUND_M, above_ground, area, at, box, plan, points, polygon, volume, world
 
 LOW_M, LEVEL_M = GROUND_M + 30.0, GROUND_M + 45.0
 PATH = {
@@ -188,5 +189,19 @@ def test_of_all_returns_the_nearest_that_is_at_its_height_is_told():
     assert one.numbers["aside_m"] == pytest.approx(5.0, abs=0.05)
 
 
+def test_what_is_done_on_lost_link_is_asked_of_path_and_area():
+    """Along a path its places are in a row; of an area they are not: between two nothing is flown."""
+    case = flight()
+    assert list(losses_of(case)) == [(case.flight.loss, True)]
+    unsaid = attrs.evolve(case, flight=attrs.evolve(case.flight, loss=None))
+    assert list(losses_of(unsaid)) == list(losses_of(attrs.evolve(case, flight=None))) == []
+    drawn = area(box(-50, -50, 50, 50), AboveGround(30.0))
+    over = judged(plan(aircraft=case.plan.aircraft, path=(), area=drawn))
+    assert list(losses_of(over)) == [(loss, False) for loss in over.area_flight.losses]
+    assert len(over.area_flight.losses) > 1
+
+
 def test_without_charts_there_is_nothing_to_be_beside():
+    (one,) = flight(shut(100, -5, 200, 500)).mapped.airspace.items()
+    assert not comes_into(attrs.evolve(flight(), mapped=None), *one)
     assert not list(return_close_beside(attrs.evolve(flight(), mapped=None)))
