@@ -10,6 +10,7 @@ from planner.flight.below import GRAVEST_FIRST
 from planner.flight.comes_down import fallen_m, hovers_s
 from planner.flight.way_home import LossWays
 from planner.plan.aircraft import LinkLossAction
+from planner.rules.area_links import area_failsafe
 from planner.rules.beneath_axis import beneath_checked
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -57,6 +58,33 @@ def holds_until_empty(case: Case) -> Iterator[Finding]:
     )
 
 
+def holds_over_area(case: Case) -> Iterator[Finding]:
+    """Yield the same of a flying area: from its top, on whatever of it is beneath."""
+    flight, failsafe = case.area_flight, area_failsafe(case)
+    if flight is None or failsafe is None or case.flight is not None:
+        return
+    if failsafe.action is not LinkLossAction.HOLD:
+        return
+    known = not np.isnan(flight.top_agl_m)
+    high = f"from up to {feet(flight.top_agl_m)} up" if known else "from a height that is not known"
+    names = sorted({one.thing.called for one in flight.nearby if one.ended_on})
+    more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
+    what = f", in places on {', '.join(names[:_MOST_NAMED])}{more}" if names else ""
+    lasts = ""
+    if (charge := flight.charge) is not None:
+        full_s = charge.pack.usable_wh * 3_600 / float(charge.model.power_w(np.array([flight.wind_mps]))[0])
+        lasts = f", within {clock(full_s)} of a full battery"
+    yield Finding(
+        rule="link-loss-holds",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title=f"On lost link it {_stays(case)} until its battery is empty, then {_ends(case)}",
+        message=f"Lost in the flying area it {_stays(case)}{lasts}, and then {_ends(case)} {high}{what}.",
+        citation=COMMON_PRACTICE,
+        remedy="set an action that lands it or brings it home, or keep everybody out of the area",
+    )
+
+
 def _stays(case: Case) -> str:
     return "circles" if winged(case.plan) else "hovers"
 
@@ -101,4 +129,4 @@ def _on_what(case: Case, flight: FlightAnswer, loss: LossWays) -> str:
     return "and on what is not checked"
 
 
-RULES = (holds_until_empty,)
+RULES = (holds_until_empty, holds_over_area)

@@ -5,6 +5,7 @@ does are common practice.
 """
 
 import math
+import re
 
 import attrs
 import numpy as np
@@ -177,3 +178,20 @@ def test_from_low_in_the_area_the_level_way_home_owes_the_margin_too(hall_m, own
         assert "low in the area" in found.message
         assert "over hall" in found.message
         assert found.basis is (Basis.SAFETY if own_m is None else Basis.OWN_LIMIT)
+
+
+def test_a_hold_over_an_area_is_told_as_over_a_path():
+    """60 m are 197 ft; 28.9 Wh (6 x 3.7 V x 1.3 Ah) at 180 W of hover last 577 s, 9 min 37 s, by hand."""
+    hold = LinkLoss(LinkLossAction.HOLD, 1.0, needs_fix=True, needs_compass=True)
+    able = Performance(hover_w=180.0, cruise_w=200.0, cruise_mps=15.0, highest_mps=20.0)
+    answer = judged(people(0, 0), loss=hold, battery=Battery("LiPo", 6, 1_300.0), performance=able)
+    act = finding(answer, "link-loss-holds")
+    assert (act.mark, act.title) == (
+        Mark.ACT,
+        "On lost link it hovers until its battery is empty, then falls",
+    )
+    assert "from up to 197 ft up, in places on " in act.message
+    minutes, seconds = re.search(r"within (\d+) min (\d+) s of a full battery", act.message).groups()
+    # Air at 1,000 ft takes some 1.5 % more power.
+    assert int(minutes) * 60 + int(seconds) == pytest.approx(577.0, rel=0.02)
+    assert finding(judged(loss=LinkLoss(LinkLossAction.LAND)), "link-loss-holds") is None
