@@ -32,7 +32,7 @@ class AreaCharge:
     ----------
     reserve : a share of what the pack gives.
     home_wh, home_s : energy and time of that way in the mean wind, landing included; inf: a wind forbids it.
-    gusty_wh : energy if it blew all the way as in the gusts.
+    gusty_wh, lasting_wh : energy if it blew all the way as in the gusts; in the most that blows for a minute.
     out_wh : what it takes to come there straight from the launch point.
     x_m, y_m, away_m : that place in the plane, and how far it is from home.
     over_unknown : whether the ground of some way home is not known.
@@ -55,6 +55,7 @@ class AreaCharge:
     standard_air_m: float | None = None
     by_itself_wh: float = 0.0
     by_itself_s: float = 0.0
+    lasting_wh: float = 0.0
 
     @property
     def left_at_once(self) -> float:
@@ -65,6 +66,11 @@ class AreaCharge:
     def left_in_gusts(self) -> float:
         """The same with gusts all the way home."""
         return _share_left(self.out_wh + self.gusty_wh, self.pack)
+
+    @property
+    def left_in_lasting(self) -> float:
+        """The same in the most that blows for a minute."""
+        return _share_left(self.out_wh + self.lasting_wh, self.pack)
 
     @property
     def left_by_itself(self) -> float:
@@ -131,6 +137,8 @@ def _worst(
     home_s = np.max([s for s, _ in costs], axis=0)
     gusty = [attrs.evolve(wind, speed_mps=max(wind.gust_mps, wind.speed_mps)) for wind in winds]
     gusty_wh = np.max([cost_home(track, wind, way, model)[1] for wind in gusty], axis=0)
+    lasting = [attrs.evolve(wind, speed_mps=wind.lasting_mps) for wind in winds]
+    lasting_wh = np.max([cost_home(track, wind, way, model)[1] for wind in lasting], axis=0)
     k = int(np.argmax(np.where(np.isnan(home_wh), -np.inf, home_wh)))
     fastest = [float(np.fmax.reduce(progress_home(track, wind, way).air_speed_mps)) for wind in winds]
     faster_mps = max(fastest)
@@ -145,6 +153,7 @@ def _worst(
         home_wh=float(home_wh[k]),
         home_s=float(home_s[k]),
         gusty_wh=float(np.max(gusty_wh)),
+        lasting_wh=float(np.max(lasting_wh)),
         out_wh=_out_wh(plan, track, k, (way, model), (winds, ground)),
         x_m=x_m,
         y_m=y_m,

@@ -37,7 +37,8 @@ class Charge:
 
     `reserve` is a share of what the pack gives. `left_in_gusts` (n,) is what
     is left at home if it blew all the way home as in the gusts; -inf where no
-    headway is made then. `faster_home_mps` is the highest airspeed that the
+    headway is made then; `left_in_lasting` the same in the most that blows for
+    a minute (`Wind.lasting_mps`). `faster_home_mps` is the highest airspeed that the
     way home asks for, None where cruise does everywhere. `over_unknown` (n,)
     is whether the ground of the way home is not known: that way is reckoned
     as if it were flat. `standard_air_m` is the launch point's height [m
@@ -50,6 +51,7 @@ class Charge:
     energy: Energy
     turn_back: TurnBack
     left_in_gusts: Floats
+    left_in_lasting: Floats
     over_unknown: NDArray[np.bool_]
     faster_home_mps: float | None = None
     standard_air_m: float | None = None
@@ -102,9 +104,10 @@ def charge_of(
         over_unknown[0] |= np.isnan(way.out_least_amsl_m)
     energy = energy_along(motion, model, pack, before_wh)
     back = turn_back(track, energy, wind, way, (model, pack, reserve))
-    _, gusty_wh = cost_home(track, attrs.evolve(wind, speed_mps=wind.gust_mps), way, model)
-    left = 1.0 - (energy.used_wh + gusty_wh) / pack.usable_wh
-    left_in_gusts = np.where(np.isfinite(left), left, -np.inf)
+    left_in_gusts, left_in_lasting = (
+        _left_in(track, attrs.evolve(wind, speed_mps=mps), way, (model, pack, energy))
+        for mps in (wind.gust_mps, wind.lasting_mps)
+    )
     air_mps = progress_home(track, wind, way).air_speed_mps
     faster_mps = float(np.fmax.reduce(air_mps, initial=way.air_speed_mps))
     return Charge(
@@ -114,10 +117,18 @@ def charge_of(
         energy,
         back,
         left_in_gusts,
+        left_in_lasting,
         over_unknown,
         faster_mps if faster_mps > way.air_speed_mps else None,
         standard_m,
     )
+
+
+def _left_in(track: Track, wind: Wind, way: WayHome, flown: tuple[PowerModel, Pack, Energy]) -> Floats:
+    model, pack, energy = flown
+    _, home_wh = cost_home(track, wind, way, model)
+    left = 1.0 - (energy.used_wh + home_wh) / pack.usable_wh
+    return np.where(np.isfinite(left), left, -np.inf)
 
 
 def craft_of(plan: Plan, track: Track, weather: WeatherNow) -> tuple[PowerModel, Pack, float | None] | None:

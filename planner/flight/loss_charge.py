@@ -49,12 +49,21 @@ def dearest_return(
 
 def in_gusts(loss: LossWays) -> LossWays:
     """Return the ways as if it blew all the way as in the gusts; NaN times where it makes no headway then."""
-    if loss.gusty_s is None:
+    return _blown(loss, loss.gusty_s)
+
+
+def in_lasting_wind(loss: LossWays) -> LossWays:
+    """Return the ways in the most that blows for a minute (`Wind.lasting_mps`), likewise."""
+    return _blown(loss, loss.lasting_s)
+
+
+def _blown(loss: LossWays, way_s: Floats | None) -> LossWays:
+    if way_s is None:
         return loss
-    parts_s = loss.parts_s.copy()
-    longer = np.isfinite(loss.gusty_s) & (loss.gusty_s > parts_s[:, PARTS.index("speed")])
-    parts_s[:, PARTS.index("speed")] = np.where(longer, loss.gusty_s, parts_s[:, PARTS.index("speed")])
-    parts_s[np.isinf(loss.gusty_s)] = np.nan
+    parts_s, way = loss.parts_s.copy(), PARTS.index("speed")
+    longer = np.isfinite(way_s) & (way_s > parts_s[:, way])
+    parts_s[:, way] = np.where(longer, way_s, parts_s[:, way])
+    parts_s[np.isinf(way_s)] = np.nan
     return attrs.evolve(loss, parts_s=parts_s, duration_s=parts_s.sum(axis=1))
 
 

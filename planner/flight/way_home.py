@@ -86,6 +86,7 @@ class LossWays:
     blown_away, blown_in_gusts : whether the wind forbids the return, and
         whether it would if it blew all the way as in its gusts.
     gusty_s : (n,) time of its level way then, inf where it makes no headway; None where nothing returns.
+    lasting_s : the same in what blows for a minute (`Wind.lasting_mps`).
     flown_mps : (n,) east and north, the speed over the ground with which its action begins; None of a return.
     """
 
@@ -104,6 +105,7 @@ class LossWays:
     blown_in_gusts: Mask
     margin_m: float
     gusty_s: Floats | None = None
+    lasting_s: Floats | None = None
     flown_mps: tuple[Floats, Floats] | None = None
 
     @property
@@ -279,7 +281,8 @@ def _returning(
     climb_s, way_s, landing_s = _return_s(fan, winds, failsafe, (amsl_m, level), home)
     parts_s = np.column_stack([np.full(len(track), failsafe.delay_s), climb_s, way_s, landing_s])
     parts_s[np.isinf(way_s)] = np.nan
-    gusty_s = _gusty_s(fan, winds, failsafe, np.asarray(level - home.ground_amsl_m))
+    high_m = np.asarray(level - home.ground_amsl_m)
+    gusty_s, lasting_s = (_blown_s(fan, winds, failsafe, high_m, lasts=lasts) for lasts in (False, True))
     over_rest = np.minimum(np.minimum(over_built, over_cover), struck_m)
     first = struck_m <= np.fmin(over_ground, over_rest)
     named = np.minimum(level_ground, _too_low_while_waiting(track, start, around.margin_m))
@@ -303,6 +306,7 @@ def _returning(
         blown_in_gusts=np.asarray(np.isinf(gusty_s) & (fan.flat_m > 0)),
         margin_m=around.margin_m,
         gusty_s=gusty_s,
+        lasting_s=np.where(fan.flat_m > 0, lasting_s, 0.0),
     )
 
 
@@ -368,8 +372,13 @@ def _return_s(
     return climb_s, np.where(fan.flat_m > 0, way_s, 0.0), landing_s
 
 
-def _gusty_s(fan: Fan, winds: Sequence[Wind], failsafe: Failsafe, over_home_m: Floats) -> Floats:
-    gusty = [attrs.evolve(wind, speed_mps=max(wind.speed_mps, wind.gust_mps)) for wind in winds or [CALM]]
+def _blown_s(
+    fan: Fan, winds: Sequence[Wind], failsafe: Failsafe, over_home_m: Floats, *, lasts: bool
+) -> Floats:
+    gusty = [
+        attrs.evolve(one, speed_mps=one.lasting_mps if lasts else max(one.speed_mps, one.gust_mps))
+        for one in winds or [CALM]
+    ]
     return np.asarray(np.max([_way_s(fan, wind, failsafe.speed_mps, over_home_m) for wind in gusty], axis=0))
 
 

@@ -112,7 +112,7 @@ def home_in_gusts(case: Case) -> Iterator[Finding]:
     yield _finding(
         case,
         "home-in-gusts",
-        Mark.STOP if blown or empty else Mark.ACT,
+        Mark.STOP if charge.left_in_lasting <= 0.0 else Mark.ACT,
         "In gusts it makes no headway home"
         if blown
         else "In gusts all the way the battery is empty before it is home"

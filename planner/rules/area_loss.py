@@ -8,11 +8,12 @@ import numpy as np
 
 from planner.flight.area_charge import AreaCharge
 from planner.flight.area_flight import AreaFlight
-from planner.flight.loss_charge import PARTS, as_said, dearest_return, in_gusts, return_wh
+from planner.flight.loss_charge import PARTS, as_said, dearest_return, in_gusts, in_lasting_wind, return_wh
 from planner.rules.area_links import FROM
 from planner.rules.case import Case
 from planner.rules.charge_doubt import charge_doubt
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_loss import blown_while_it_lasts, passing_words
 from planner.rules.flight_words import COMMON_PRACTICE, clock, fine_speed, percent, wind_words
 from planner.rules.loss_assumed import SPEED, by_what_is_said
 from planner.rules.stretches import place_at
@@ -33,11 +34,11 @@ def gusts_let_it(case: Case) -> Iterator[Finding]:
             continue
         found = Finding(
             rule="link-loss-blown-in-gusts",
-            mark=Mark.STOP,
+            mark=Mark.STOP if any(map(blown_while_it_lasts, flight.losses)) else Mark.ACT,
             basis=Basis.SAFETY,
             title="On lost link it makes no headway home in gusts",
             message=f"Lost {where}: its return flies {fine_speed(loss.failsafe.speed_mps)} through the air; "
-            f"in {_blows(flight)}, in gusts all the way, it makes no headway.",
+            f"in {_blows(flight)}, in gusts all the way, it makes no headway.{passing_words(loss)}",
             citation=COMMON_PRACTICE,
             remedy="wait for less wind, or set a faster return",
             place=place_at(places, int(np.argmax(loss.blown_in_gusts))),
@@ -96,8 +97,11 @@ def _charge_in_gusts(
 
     `told_low`: that it lands on less than the reserve even in the mean wind is told already.
     """
-    gusty = [in_gusts(loss) for loss in flight.losses]
-    if (dearest := dearest_return(flight.places, gusty, charge.model)) is None:
+    lasting = dearest_return(flight.places, [in_lasting_wind(one) for one in flight.losses], charge.model)
+    lasts = lasting is not None and charge.out_wh + lasting[0] >= charge.pack.usable_wh
+    gusty = dearest_return(flight.places, [in_gusts(one) for one in flight.losses], charge.model)
+    # Where gusts leave no headway at all that is told by itself: what blows for a minute counts.
+    if (dearest := gusty or (lasting if lasts else None)) is None:
         return
     used_wh, places, loss, k = dearest
     left = 1.0 - (charge.out_wh + used_wh) / charge.pack.usable_wh
@@ -108,7 +112,7 @@ def _charge_in_gusts(
         return
     found = Finding(
         rule="link-loss-in-gusts",
-        mark=Mark.STOP if empty else Mark.ACT,
+        mark=Mark.STOP if lasts else Mark.ACT,
         basis=Basis.SAFETY,
         title="In gusts all the way its return empties the battery"
         if empty

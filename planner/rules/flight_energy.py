@@ -113,10 +113,12 @@ def home_in_gusts(case: Case) -> Iterator[Finding]:
         # The path itself can't be held in them: one cause, one stop.
         return
     rest, empty = percent(max(float(left[least]), 0.0)), float(left[least]) <= 0.0
+    # Gusts all the way are a bound: what blows for a minute decides.
+    lasts = not (charge.left_in_lasting > 0.0).all()
     wind = wind_words(flight.wind.speed_mps, flight.wind.gust_mps)
     yield Finding(
         rule="home-in-gusts",
-        mark=Mark.STOP if blown or empty else Mark.ACT,
+        mark=Mark.STOP if lasts else Mark.ACT,
         basis=Basis.SAFETY,
         title="In gusts it makes no headway home"
         if blown

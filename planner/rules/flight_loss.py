@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from planner.flight.charge import Charge
 from planner.flight.cover import cover_of, untold_cover
 from planner.flight.failsafe import RETURNS
-from planner.flight.loss_charge import PARTS, as_said, in_gusts, left_after_return
+from planner.flight.loss_charge import PARTS, as_said, in_gusts, in_lasting_wind, left_after_return
 from planner.flight.obstacles import told_structures, untold_structures
 from planner.flight.way_home import WIGGLE_M, LossWays
 from planner.permission.routes import TOLERANCE_M
@@ -142,16 +142,28 @@ def gusts_let_it(case: Case) -> Iterator[Finding]:
     if (worst := worst_of(track, flight.loss.blown_in_gusts)) is not None:
         found = worst.finding(
             rule="link-loss-blown-in-gusts",
-            mark=Mark.STOP,
+            mark=Mark.STOP if blown_while_it_lasts(flight.loss) else Mark.ACT,
             title="On lost link it makes no headway home in gusts",
             message=f"Its return flies {fine_speed(flight.loss.failsafe.speed_mps)} through the air; in "
             f"{wind_words(flight.wind.speed_mps, flight.wind.gust_mps)} ({flight.weather.wind_source}) "
             "and more of it higher up, in gusts all the way, it makes no headway from "
-            f"{along(worst.stretch.from_m)} on.",
+            f"{along(worst.stretch.from_m)} on.{passing_words(flight.loss)}",
             remedy="wait for less wind, or set a faster return",
             numbers={"gust_mps": flight.wind.gust_mps, "speed_mps": flight.loss.failsafe.speed_mps},
         )
         yield by_what_is_said(found, flight.loss.failsafe, SPEED)
+
+
+def blown_while_it_lasts(loss: LossWays) -> bool:
+    """Whether the most that blows for a minute leaves a return no headway: gusts all the way are a bound."""
+    return loss.lasting_s is not None and bool(np.isinf(loss.lasting_s).any())
+
+
+def passing_words(loss: LossWays) -> str:
+    """Return that gusts let up, where a return makes headway in what blows for a minute."""
+    if blown_while_it_lasts(loss):
+        return ""
+    return " Gusts let up: in what blows for a minute it comes on, only slower, and stands still in between."
 
 
 def charge_lets_it(case: Case) -> Iterator[Finding]:
@@ -185,10 +197,10 @@ def charge_lets_it(case: Case) -> Iterator[Finding]:
         )
         yield found if surely else by_what_is_said(found, loss.failsafe, PARTS)
     if not empty.any():
-        yield from _charge_in_gusts(case, charge, in_gusts(loss), told_low=bool(low.any()))
+        yield from _charge_in_gusts(case, charge, loss, told_low=bool(low.any()))
 
 
-def _charge_in_gusts(case: Case, charge: Charge, gusty: LossWays, *, told_low: bool) -> Iterator[Finding]:
+def _charge_in_gusts(case: Case, charge: Charge, loss: LossWays, *, told_low: bool) -> Iterator[Finding]:
     """Yield a stop where gusts all the way leave a return no charge, an act where they cost the reserve.
 
     `told_low`: that it lands on less than the reserve even in the mean wind is told already.
@@ -196,7 +208,13 @@ def _charge_in_gusts(case: Case, charge: Charge, gusty: LossWays, *, told_low: b
     flight, track = case.flight, case.track
     assert flight is not None
     assert track is not None
-    left = left_after_return(gusty, charge.energy, (charge.model, charge.pack))
+    gusty, craft = in_gusts(loss), (charge.model, charge.pack)
+    left = left_after_return(gusty, charge.energy, craft)
+    lasting = left_after_return(in_lasting_wind(loss), charge.energy, craft)
+    lasts = bool((lasting <= 0.0).any())
+    if lasts:
+        # Where gusts leave no headway at all that is told by itself: what blows for a minute counts.
+        left = np.fmin(left, lasting)
     with np.errstate(invalid="ignore"):
         low = (left < charge.reserve) & charge.turn_back.enough
     if (worst := worst_of(track, low, -left)) is None:
@@ -207,7 +225,7 @@ def _charge_in_gusts(case: Case, charge: Charge, gusty: LossWays, *, told_low: b
         return
     found = worst.finding(
         rule="link-loss-in-gusts",
-        mark=Mark.STOP if empty else Mark.ACT,
+        mark=Mark.STOP if lasts else Mark.ACT,
         title="In gusts all the way its return empties the battery"
         if empty
         else f"In gusts all the way its return lands with {percent(float(left[k]))}",

@@ -198,7 +198,9 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "home-in-gusts": (
         "The way home is reckoned against the mean wind. Gusts last seconds, but strong ones come in rows, "
         "and a forecast may be a few knots short: so it is reckoned once more as if they blew all the way. "
-        "No headway then is no plan; less than the reserve is a reason to turn back earlier."
+        "Nobody meets that: what may blow for a minute is the mean wind and 0.4 of what gusts are stronger "
+        "(own choice). No headway, or an empty battery, in that is no plan; less than the reserve in gusts "
+        "is a reason to turn back earlier."
     ),
     "home-not-reached": (
         "Beyond the turn-back point the battery does not bring the aircraft home with the reserve. Read "
@@ -300,7 +302,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "link-loss-blown-away": "A return at a set airspeed comes home only against less wind than that.",
     "link-loss-blown-in-gusts": (
         "A return at a set airspeed is reckoned in the mean wind, and once more as if the gusts blew all the "
-        "way. Where they are faster than it flies, it drifts off with nobody steering it."
+        "way. Where they are faster than it flies, it stands still or drifts back until they let up; where "
+        "what may blow for a minute is (mean and 0.4 of what gusts are stronger), it does not come home."
     ),
     "link-loss-empty": (
         "A return by itself climbs first, flies at its own airspeed against the wind, and lands. Where that "

@@ -29,7 +29,7 @@ CHARGE = CASE.area_flight.charge
 USABLE_WH = CHARGE.pack.usable_wh
 
 
-def charged(*, out=0.1, home=0.2, gusty=0.3, reserve=0.25, flight=None, **charge):
+def charged(*, out=0.1, home=0.2, gusty=0.3, lasting=None, reserve=0.25, flight=None, **charge):
     """Energies as shares of what the pack gives."""
     given = attrs.evolve(
         CHARGE,
@@ -37,6 +37,7 @@ def charged(*, out=0.1, home=0.2, gusty=0.3, reserve=0.25, flight=None, **charge
         out_wh=out * USABLE_WH,
         home_wh=home * USABLE_WH,
         gusty_wh=gusty * USABLE_WH,
+        lasting_wh=(gusty if lasting is None else lasting) * USABLE_WH,
         away_m=120.0,
         home_s=65.0,
         **charge,
@@ -144,6 +145,14 @@ def test_what_gusts_leave_at_home(out, home, gusty, gust_mps, airspeed_mps, mark
         if mark is Mark.ACT:
             left = max(1.0 - out - gusty, 0.0)
             assert f"it comes home with {left:.0%}".replace("%", " %") in one.title
+
+
+@pytest.mark.parametrize("gusty", [2.0, math.inf])
+def test_gusts_all_the_way_are_a_bound_and_what_blows_for_a_minute_decides(gusty):
+    flight = {"gust_mps": 5.0, "airspeed_mps": 20.0}
+    for lasting, mark in ((0.89, Mark.ACT), (0.9, Mark.STOP)):
+        one = the(home_in_gusts, charged(gusty=gusty, lasting=lasting, flight=flight))
+        assert one.mark is mark
 
 
 @pytest.mark.parametrize("rule", area_charge.RULES)

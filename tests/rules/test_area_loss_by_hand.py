@@ -30,8 +30,14 @@ def lost(*in_gusts, mean=(), failsafe=SAID):
     for mask, at in zip(masks, (in_gusts, mean), strict=True):
         mask[list(at)] = True
     duration_s = np.arange(len(PLACES), dtype=float) * 10.0
+    # What blows for a minute forbids it as well, unless a test says otherwise.
+    lasting_s = np.where(masks[0], np.inf, 10.0)
     return SimpleNamespace(
-        blown_in_gusts=masks[0], blown_away=masks[1], failsafe=failsafe, duration_s=duration_s
+        blown_in_gusts=masks[0],
+        blown_away=masks[1],
+        failsafe=failsafe,
+        duration_s=duration_s,
+        lasting_s=lasting_s,
     )
 
 
@@ -57,6 +63,10 @@ def test_a_return_that_gusts_forbid_is_a_stop_from_where_it_is_lost():
     assert one.message.startswith("Lost at the area's top")
     (one,) = in_gusts_of(lost(1, failsafe=NOT_SAID))
     assert one.mark is Mark.UNKNOWN
+    passing = lost(1)
+    passing.lasting_s = np.full(len(PLACES), 10.0)
+    (one,) = in_gusts_of(passing)
+    assert (one.mark, "Gusts let up" in one.message) == (Mark.ACT, True)
 
 
 @pytest.mark.parametrize(
@@ -94,6 +104,7 @@ def found(monkeypatch):
 
         monkeypatch.setattr(area_loss, "dearest_return", dearest)
         monkeypatch.setattr(area_loss, "in_gusts", lambda _loss: blown)
+        monkeypatch.setattr(area_loss, "in_lasting_wind", lambda _loss: blown)
         monkeypatch.setattr(area_loss, "as_said", lambda loss: loss)
         sure = takes if surely is None else surely
         monkeypatch.setattr(

@@ -19,11 +19,12 @@ TRACK, CHARGE = CASE.track, CASE.flight.charge
 ALONG_M = TRACK.distance_m
 
 
-def gusty(left, reserve=0.25, speed=6.0, gust=9.0, turn_back_m=None, held=None, **changes):
+def gusty(left, reserve=0.25, lasting=None, speed=6.0, gust=9.0, turn_back_m=None, held=None, **changes):
     charge = attrs.evolve(
         CHARGE,
         reserve=reserve,
         left_in_gusts=left,
+        left_in_lasting=left if lasting is None else lasting,
         turn_back=attrs.evolve(CHARGE.turn_back, at_m=turn_back_m),
     )
     wind = attrs.evolve(CASE.flight.wind, speed_mps=speed, gust_mps=gust)
@@ -85,3 +86,12 @@ def test_without_charge_a_path_or_an_answer_nothing_is_told():
     assert not gusty(low, flight=None)
     assert not gusty(low, track=None)
     assert not gusty(low, flight=attrs.evolve(CASE.flight, charge=None))
+
+
+@pytest.mark.parametrize("left", [0.0, -0.4, -math.inf])
+def test_gusts_all_the_way_are_a_bound_and_what_blows_for_a_minute_decides(left):
+    """Own choice (`Wind.lasting_mps`): nobody meets gusts all the way."""
+    (one,) = gusty(row(0.8, {7: left}), lasting=row(0.8, {7: 0.1}))
+    assert one.mark is Mark.ACT
+    (one,) = gusty(row(0.8, {7: left}), lasting=row(0.8, {7: 0.0}))
+    assert one.mark is Mark.STOP
