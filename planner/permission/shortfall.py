@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from planner.geo.window import TimeWindow
 from planner.permission.records import Grant, in_order, in_time, speaks_of
-from planner.permission.time_fault import time_fault
+from planner.permission.time_fault import one_after_the_other, time_fault
 from planner.plan.model import Plan
 from planner.plan.records import PermissionRecord
-from planner.saying import Kind, Quantity, told
+from planner.saying import Kind, Quantity, marked, told
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
@@ -57,7 +57,9 @@ def shortfall(
 def late_one(records: Sequence[PermissionRecord], window: TimeWindow | None) -> Shortfall:
     """Return why the first record that does not hold for all of the window doesn't."""
     late = [record for record in records if not in_time(record, window)]
-    return Shortfall(late[0], time_fault(late[0], window)) if late else NO_SHORTFALL
+    if not late:
+        return NO_SHORTFALL
+    return Shortfall(late[0], f"{marked(time_fault(late[0], window))}{one_after_the_other(late, window)}")
 
 
 def nearest(grants: Sequence[Grant], parts: Parts, at: "Held") -> Shortfall:

@@ -1,5 +1,6 @@
 """When a record does not hold for all of a flight, in words."""
 
+from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
 from planner.geo.time_words import moment_in_words
@@ -29,6 +30,23 @@ def time_fault(record: PermissionRecord, window: TimeWindow | None) -> str:
         f"to {_moment(last, window)}" if last else "",
     ]
     return told(f"record {record.reference} {fault} (it holds {' '.join(text for text in moments if text)})")
+
+
+def one_after_the_other(records: Sequence[PermissionRecord], window: TimeWindow | None) -> str:
+    """Return that records would hold for all of a window one after the other, '' where they don't.
+
+    Together they count in space alone: in time each stands for itself.
+    """
+    if window is None or len(records) < 2:
+        return ""
+    until, used = window.start_utc, list[str]()
+    for record in sorted(records, key=lambda one: one.valid_from_utc or window.start_utc):
+        first, last = record.valid_from_utc, record.valid_to_utc
+        if (first is None or first <= until) and (last is None or last > until):
+            until, used = window.end_utc if last is None else last, [*used, record.reference]
+    if until < window.end_utc or len(used) < 2:
+        return ""
+    return f"; {' and '.join(used)} follow one another, but are not joined in time: plan a flight for each"
 
 
 def _duration(lacking: timedelta) -> str:

@@ -3,6 +3,7 @@
 import numpy as np
 import shapely
 
+from planner.geo.near_lines import lines_near
 from planner.remedy.in_the_way import shut_to
 from planner.remedy.trial import Trial
 from planner.rules.beside import FIX_M, level
@@ -19,6 +20,6 @@ def passes_close_beside(trial: Trial, within_m: float = FIX_M) -> bool:
     for column in shut_to(trial, within_m):
         there = level(scene.mapped.airspace[column], track)
         pieces = lines[there[:-1] & there[1:]]
-        if len(pieces) and shapely.dwithin(scene.mapped.outlines.polygon(column), pieces, within_m).any():
+        if len(pieces) and lines_near(scene.mapped.outlines.polygon(column), pieces, within_m).any():
             return True
     return False

@@ -191,7 +191,8 @@ def _top_along(top: Height, track: Track) -> NDArray[np.float64]:
 def area_without_room(case: Case) -> Iterator[Finding]:
     """Yield an unknown for an area whose top lies nowhere above the ground: nothing of it can be flown."""
     samples = case.area_samples
-    if samples is None or case.area is None or not len(samples.ground_amsl_m):
+    no_top = case.plan.area is None or case.plan.area.top is None
+    if samples is None or case.area is None or no_top or not len(samples.ground_amsl_m):
         return
     with np.errstate(invalid="ignore"):
         room = samples.planned_amsl_m - samples.ground_amsl_m > TOLERANCE_M

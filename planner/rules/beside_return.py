@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
+from planner.geo.near_lines import lines_near
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
 from planner.rules.beside import BESIDE_M, Beside, close_beside, is_close_beside, is_open
@@ -97,7 +98,7 @@ def _part(
     lines = np.asarray(
         shapely.points(starts) if starts is ends else shapely.linestrings(np.stack([starts, ends], axis=1))
     )
-    close = np.flatnonzero(shapely.dwithin(outline, lines, BESIDE_M))
+    close = np.flatnonzero(lines_near(outline, lines, BESIDE_M))
     if not len(close):
         return None
     places = shapely.get_coordinates(shapely.shortest_line(lines[close], outline))[::2]

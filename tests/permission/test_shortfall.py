@@ -294,3 +294,20 @@ def test_where_something_else_ends_a_record_the_lower_of_both_counts():
     lid_m = np.array([250.0, 150.0, 200.0])
     against = Held(None, 0.0, lambda _samples: lid_m, "Class E")
     assert list(against.allowed_amsl_m(ToTwoHundred(), range(3))) == [200.0, 150.0, 200.0]
+
+
+@pytest.mark.parametrize(
+    ("until_min", "from_min", "told"), [(30, 30, True), (30, 20, True), (30, 31, False), (61, 30, None)]
+)
+def test_records_that_follow_one_another_are_not_joined_and_that_is_said(until_min, from_min, told):
+    """Our own rule: in time each record stands for itself; the window lasts an hour."""
+    held = tuple(
+        record(NAME, 60.0, reference=name, **times)
+        for name, times in (
+            ("A", {"valid_to_utc": START + timedelta(minutes=until_min)}),
+            ("B", {"valid_from_utc": START + timedelta(minutes=from_min)}),
+        )
+    )
+    (need,) = [one for one in assess(plan(permissions=held), CHARTS).case.needs if one.airspace == NAME]
+    assert need.recorded is (told is None)
+    assert ("A and B follow one another" in need.shortfall) is bool(told)
