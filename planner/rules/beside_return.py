@@ -94,10 +94,7 @@ def _part(
     from_m, level_m = heights
     # Of what leads to one place the highest stands for all.
     to_m = np.full(len(starts), np.max(level_m)) if len(starts) < len(level_m) else level_m
-    # A line of no length is none.
-    lines = np.asarray(
-        shapely.points(starts) if starts is ends else shapely.linestrings(np.stack([starts, ends], axis=1))
-    )
+    lines = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)))
     close = np.flatnonzero(lines_near(outline, lines, BESIDE_M))
     if not len(close):
         return None
