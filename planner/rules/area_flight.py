@@ -135,9 +135,9 @@ def _person_beside(case: Case, flight: AreaFlight, one: Nearby) -> Finding | Non
             one,
             "people-near",
             "Nearer to people than a failed aircraft may come",
-            Mark.ACT,
+            Mark.ACT if kept else Mark.STOP,
             f"{away}, whose top is {feet(flight.top_agl_m)} above ground: nearer than a failing aircraft may "
-            "come, whichever way it turns.",
+            f"come, whichever way it turns.{still}",
         )
     return speed_may_carry_on(case, flight, one, place_of(case, one)) if unsaid else None
 
@@ -174,7 +174,7 @@ def _about(case: Case, one: Nearby, rule: str, title: str, mark: Mark, why: str)
         citation="" if own else COMMON_PRACTICE,
         remedy=("give the aircraft's drag area, or " if drifts else "")
         + f"end the area {over_ft(wanted_m or 0.0)} before them, lower its top, or let them stand "
-        "farther away",
+        "farther away" + ("" if own else ", or set your own distance"),
         place=place_of(case, one),
         numbers={"apart_m": one.apart_m},
     )

@@ -137,9 +137,8 @@ def _people(
         lack = under.zone.separation_m - apart
     if np.isnan(lack).all() or (worst := int(np.nanargmax(lack))) is None or lack[worst] <= 0:
         return
-    yield Judged(
-        "people-near", thing, (), _near(under, worst, float(apart[worst])), float(apart[worst]), worst
-    )
+    near = declared(_near(under, worst, apart, own_m), declared_over(case, thing))
+    yield Judged("people-near", thing, (), near, float(apart[worst]), worst)
 
 
 def own_distance(apart_m: float, own_m: float) -> Ruling:
@@ -221,21 +220,22 @@ def bound_words(most_m: float) -> str:
     )
 
 
-def _near(under: Underneath, k: int, apart_m: float) -> Ruling:
+def _near(under: Underneath, k: int, apart: np.ndarray, own_m: float | None) -> Ruling:
     zone = under.zone
     enough = bool(zone.one_to_one_enough[k])
+    kept = own_m is not None and float(apart.min()) >= own_m
     more = (
         ""
         if enough
         else f" At this speed the height is not enough: the fall reaches {feet(float(zone.reach_m[k]))}."
     )
     return Ruling(
-        Mark.ACT,
+        Mark.ACT if kept else Mark.STOP,
         Basis.SAFETY,
-        f"{room_ft(apart_m)} away from {feet(float(zone.height_m[k]))} up: nearer than a failing aircraft "
-        f"may come, whichever way it turns.{more}",
+        f"{room_ft(float(apart[k]))} away from {feet(float(zone.height_m[k]))} up: nearer than a failing "
+        f"aircraft may come, whichever way it turns.{more}" + (" Your own distance is kept." if kept else ""),
         _ONE_TO_ONE,
-        f"keep {over_ft(float(zone.separation_m[k]))} away",
+        f"keep {over_ft(float(zone.separation_m[k]))} away, fly lower there, or set your own distance",
     )
 
 

@@ -58,7 +58,8 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
     "people-near": (
         "A common rule wants as much distance from people as the aircraft is high. A fast one comes "
         "farther: beyond the square root of half of gravity times height, in metres a second, the "
-        "height is not enough. And a failing aircraft may turn any way."
+        "height is not enough. And a failing aircraft may turn any way. Who has thought of it and stays at a "
+        "distance of his own sets that: then it is something to do."
     ),
     "own-distance": "You set how far you want to stay from people; the path comes nearer.",
     "people-in-area": (

@@ -133,16 +133,16 @@ def test_a_waiver_lifts_what_it_names(below, waived, mark):
 
 
 @pytest.mark.parametrize(("apart_m", "lacking"), [(30.0, False), (29.9, True), (math.nan, False)])
-def test_people_nearer_than_the_height_are_something_to_do(apart_m, lacking):
+def test_people_nearer_than_the_height_are_a_stop(apart_m, lacking):
     found = list(beneath(case((PEOPLE,), apart={0: row(9_000.0, {7: apart_m})})))
     assert bool(found) is lacking
     for one in found:
-        assert (one.rule, one.mark, one.basis) == ("people-near", Mark.ACT, Basis.SAFETY)
+        assert (one.rule, one.mark, one.basis) == ("people-near", Mark.STOP, Basis.SAFETY)
         assert (one.from_m, one.to_m, one.place) == (ALONG_M[7], ALONG_M[7], place_at(TRACK, 7))
         assert one.numbers == {"apart_m": apart_m}
         # 29.9 m are 98.1 ft, 30 m 98.4 ft.
         assert one.message.startswith("Jo: 98 ft away from 98 ft up: nearer than a failing aircraft")
-        assert one.remedy == "keep 99 ft away"
+        assert one.remedy == "keep 99 ft away, fly lower there, or set your own distance"
         assert "At this speed" not in one.message
 
 
@@ -159,7 +159,7 @@ def test_the_lack_is_worst_where_the_fall_reaches_farthest_not_where_they_are_ne
     assert one.place == place_at(TRACK, 9)
     # 200 m are 656.2 ft.
     assert "At this speed the height is not enough: the fall reaches 656 ft." in one.message
-    assert one.remedy == "keep 657 ft away"
+    assert one.remedy.startswith("keep 657 ft away, ")
     drifted = list(beneath(case((PEOPLE,), apart={0: row(9_000.0, {7: 40.0})}, drift_m=row(41.0))))
     assert [one.rule for one in drifted] == ["people-near"]
 

@@ -135,7 +135,7 @@ def test_a_subject_who_agrees_is_no_crew():
     assert finding(covered, "over-people-under-cover").mark is Mark.NOTE
 
 
-def test_who_stands_in_the_fall_is_a_stop_and_farther_away_to_do_then_nothing():
+def test_who_stands_in_the_fall_or_nearer_than_it_is_high_is_a_stop():
     """60 m up at 20 m/s: 69.96 m (computed, check values 8.2); the path ends at 400 m."""
     at_height = {"height_m": 60.0, "speed_mps": 20.0}
     ahead = judged(people(460, 0), **at_height)
@@ -146,7 +146,7 @@ def test_who_stands_in_the_fall_is_a_stop_and_farther_away_to_do_then_nothing():
     beside = judged(people(200, 65), **at_height)
     assert finding(beside, "fall-on-people") is None
     near = finding(beside, "people-near")
-    assert near.mark is Mark.ACT
+    assert near.mark is Mark.STOP
     assert "height is not enough" in near.message
     # At 12 m/s the fall reaches 41.98 m: as much distance as height is enough, and 1:1 rules.
     slow = finding(judged(people(200, 55), height_m=60.0, speed_mps=12.0), "people-near")
@@ -158,6 +158,9 @@ def test_an_own_distance_takes_the_place_of_the_fall_and_never_of_the_law():
     flight = {"height_m": 60.0, "speed_mps": 20.0}
     kept = judged(people(460, 0), changes={"own_people_distance_m": 50.0}, **flight)
     assert finding(kept, "fall-on-people").mark is Mark.ACT
+    near = judged(people(200, 65), changes={"own_people_distance_m": 50.0}, **flight)
+    assert finding(near, "people-near").mark is Mark.ACT
+    assert "Your own distance is kept." in finding(near, "people-near").message
     broken = judged(people(460, 0), changes={"own_people_distance_m": 60.0}, **flight)
     own = finding(broken, "own-distance")
     assert (own.mark, own.basis, own.citation) == (Mark.STOP, Basis.OWN_LIMIT, "")
@@ -168,7 +171,7 @@ def test_an_own_distance_takes_the_place_of_the_fall_and_never_of_the_law():
 def test_spectators_behind_their_line():
     line = item(BeneathKind.SPECTATOR_LINE, DrawnAs.LINE, (100, -60), (300, -60), name="Line (INVENTED)")
     assert finding(judged(line, height_m=50.0), "people-near") is None
-    assert finding(judged(line, height_m=60.0), "people-near").mark is Mark.ACT
+    assert finding(judged(line, height_m=60.0), "people-near").mark is Mark.STOP
     crossed = item(BeneathKind.SPECTATOR_LINE, DrawnAs.LINE, (200, -60), (200, 60))
     assert finding(judged(crossed, over_people=OverPeople.NONE), "over-people").mark is Mark.STOP
 

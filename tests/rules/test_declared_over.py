@@ -80,6 +80,16 @@ def test_category_3_passes_and_does_not_stay():
     assert marks(beside(OverPeople.CATEGORY_3, HOLD))["link-loss-on-people"] is Mark.STOP
 
 
+@pytest.mark.parametrize("area", [False, True])
+@pytest.mark.parametrize(("category", "mark"), [(OverPeople.CATEGORY_2, Mark.ACT), (None, Mark.STOP)])
+def test_nearer_than_it_is_high_likewise(category, mark, area):
+    """30 m up at 5 m/s a fall comes 12 m ahead (8.2), and 1:1 wants 30 m (8.1); they stand 23 m away."""
+    answer = beside(category, area=area, away_m=25.0)
+    answer = assess(attrs.evolve(answer.plan, aircraft=attrs.evolve(answer.plan.aircraft,
+                    performance=Performance(highest_mps=5.0))), worlds.world())  # fmt: skip
+    assert finding(answer, "people-near").mark is mark
+
+
 def moving(north_m, from_m, to_m):
     """A road with moving vehicles, 5 m wide to each side."""
     ends = ((from_m, north_m), (to_m, north_m))

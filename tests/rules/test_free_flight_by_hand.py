@@ -88,7 +88,8 @@ def test_only_places_of_people_are_to_be_cut_out(below, cut):
         (45.0, 40.0, {"fall-on-people": Mark.ACT}),
         (45.0, None, {"fall-on-people": Mark.STOP}),
         (56.0, None, {"fall-on-people": Mark.STOP}),
-        (58.0, None, {"people-near": Mark.ACT}),
+        (58.0, None, {"people-near": Mark.STOP}),
+        (58.0, 40.0, {"people-near": Mark.ACT}),
         (65.0, None, {}),
     ],
 )
