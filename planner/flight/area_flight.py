@@ -26,18 +26,19 @@ from planner.flight.area_comes import (
     most_reach_m,
 )
 from planner.flight.area_falls import AtTop, Blows, edges_of, fallen_on, farthest_m
+from planner.flight.area_lee import in_lee_of
 from planner.flight.area_low_links import LowLink, low_links
 from planner.flight.area_places import outside_of, places_of, standing
 from planner.flight.area_waits import NO_WAIT, Waits, moved_on, waits_of
 from planner.flight.below import Thing, things_beneath
-from planner.flight.cover import cover_of
+from planner.flight.cover import Cover, cover_of
 from planner.flight.drift_bound import drift_is_open
 from planner.flight.every_wind import every_wind
 from planner.flight.failsafe import RETURNS
 from planner.flight.fall_zone import grown_by_m
 from planner.flight.falling_air import densest_kg_m3
 from planner.flight.loss_charge import dearest_return
-from planner.flight.obstacles import obstacles_of
+from planner.flight.obstacles import Obstacles, obstacles_of
 from planner.flight.way_home import LossWays
 from planner.flight.weather_now import WeatherNow
 from planner.flight.wind import Wind
@@ -46,6 +47,7 @@ from planner.plan.model import Plan
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
+from planner.world.plane_terrain import PlaneTerrain
 from planner.world.sites import GroundFeature
 
 # Charts are asked this far beyond the area; no fall from 400 ft comes farther.
@@ -94,6 +96,7 @@ class AreaFlight:
     most_drift_m : where wind is given and no drag area, the farthest that it may carry what fails; else NaN.
     most_reach_m : where no highest airspeed is given, how far what fails comes at `UNSAID_MPS`; else NaN.
     landing_m : how far a landing on lost link drifts that is not said to hold its place; NaN of any other.
+    in_lee : its places, low in it, that lie in the lee of higher ground in any wind that counts.
     most_waits : `waits` at `UNSAID_MPS` where no airspeed is given.
     low_links : those of `links` that hold at the top and are too weak low in the area.
     charge : what the way home takes from where it takes most; None: a figure is missing.
@@ -119,6 +122,7 @@ class AreaFlight:
     most_reach_m: float = math.nan
     landing_m: float = math.nan
     most_waits: Waits = NO_WAIT
+    in_lee: Track | None = None
 
     @property
     def separation_m(self) -> float:
@@ -151,11 +155,7 @@ def area_flight_of(
     lost = _lost(plan, mapped, area, winds, comes.wait_m)
     at_top = _seen_from_antenna(plan, mapped, area, at_top=True)
     links = links_of(plan, mapped, at_top)
-    around = (
-        mapped.ground,
-        obstacles_of(mapped.obstacles.structures, mapped.frame),
-        cover_of(plan, mapped.frame, mapped.buildings),
-    )
+    around = _around(plan, mapped)
     return AreaFlight(
         weather=weather,
         airspeed_mps=airspeed,
@@ -175,10 +175,17 @@ def area_flight_of(
         waits=waits_of(at_top, area.footprint, comes.wait_m, around),
         most_waits=waits_of(at_top, area.footprint, may.wait_m, around) if airspeed is None else NO_WAIT,
         charge=_charge(plan, mapped, area, (weather, winds), lost),
+        in_lee=in_lee_of(area, mapped.frame, winds, mapped.ground),
         low_links=low_links(plan, mapped, _seen_from_antenna(plan, mapped, area, at_top=False), links, top_m)
         if links
         else (),
     )
+
+
+def _around(plan: Plan, mapped: Mapped) -> tuple[PlaneTerrain | None, Obstacles, Cover]:
+    """Return what an aircraft meets: ground, structures, trees and buildings."""
+    structures = obstacles_of(mapped.obstacles.structures, mapped.frame)
+    return mapped.ground, structures, cover_of(plan, mapped.frame, mapped.buildings)
 
 
 def _seen_from_antenna(plan: Plan, mapped: Mapped, area: AreaSamples, *, at_top: bool) -> Track:
@@ -188,8 +195,8 @@ def _seen_from_antenna(plan: Plan, mapped: Mapped, area: AreaSamples, *, at_top:
     if at_top:
         return places
     # Nobody flies in what stands there.
-    cover = cover_of(plan, mapped.frame, mapped.buildings)
-    return outside_of(places, cover, obstacles_of(mapped.obstacles.structures, mapped.frame))
+    _, structures, cover = _around(plan, mapped)
+    return outside_of(places, cover, structures)
 
 
 def _charge(

@@ -90,8 +90,13 @@ def outside_of(places: Track, cover: Cover, obstacles: Obstacles) -> Track:
     ):
         apart = np.hypot(places.x_m - x_m, places.y_m - y_m)
         inside |= (apart <= radius_m) & (places.planned_amsl_m < top_m)
-    kept = np.flatnonzero(~inside)
-    return attrs.evolve(places, **{name: getattr(places, name)[kept] for name in _OF_SAMPLES})
+    return only(places, ~inside)
+
+
+def only(places: Track, kept: NDArray[np.bool_]) -> Track:
+    """Return some of the places."""
+    rows = np.flatnonzero(kept)
+    return attrs.evolve(places, **{name: getattr(places, name)[rows] for name in _OF_SAMPLES})
 
 
 def standing(places: Track) -> Motion:

@@ -22,6 +22,7 @@ from planner.rules.flight_words import (
     wind_words,
     worst_of,
 )
+from planner.rules.stretches import place_at
 from planner.rules.words import along
 from planner.saying import Kind, Quantity
 from planner.track.track import Track
@@ -156,6 +157,25 @@ def lee(case: Case) -> Iterator[Finding]:
     )
 
 
+def area_in_lee(case: Case) -> Iterator[Finding]:
+    """Yield an act where some of a flying area lies in the lee of higher ground."""
+    flight = case.area_flight
+    if flight is None or case.flight is not None or flight.in_lee is None or not len(flight.in_lee):
+        return
+    up = feet(float(flight.in_lee.planned_agl_m[0]))
+    yield Finding(
+        rule="in-lee",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title="Flying area in the lee of higher ground",
+        message=f"In some of the area upwind ground stands above an aircraft {up} up. Behind it air sinks "
+        "and eddies, and the wind is not what is reckoned with.",
+        citation=COMMON_PRACTICE,
+        remedy="stay higher than that ground or clear of its lee, and keep speed and height in hand",
+        place=place_at(flight.in_lee, 0),
+    )
+
+
 def times(case: Case) -> Iterator[Finding]:
     """Yield how long the path takes, and in what wind and air."""
     flight, track = case.flight, case.track
@@ -196,4 +216,4 @@ def times(case: Case) -> Iterator[Finding]:
     )
 
 
-RULES = (way_held, airspeed_given, ground_speed, lee, times)
+RULES = (way_held, airspeed_given, ground_speed, lee, area_in_lee, times)
