@@ -26,7 +26,7 @@ from planner.rules.flight_loss import (
     too_low,
     way_unknown,
 )
-from planner.rules.flight_words import COMMON_PRACTICE, feet
+from planner.rules.flight_words import COMMON_PRACTICE, feet, left_db, wanted_db
 from planner.rules.loss_assumed import SPEED, by_what_is_said
 from planner.rules.loss_over_words import over_words
 from planner.rules.loss_words import does
@@ -73,8 +73,8 @@ def _thin(case: Case, link: Link, places: Track) -> Finding:
         mark=Mark.STOP,
         basis=Basis.OWN_LIMIT if own else Basis.SAFETY,
         title=f"{USE[spec.use]} link too weak in the flying area",
-        message=f"{capitalised(radio_name(link.radio))} has {float(profile.margin_db[k]):.0f} dB over its "
-        f"sensitivity where it is weakest at the area's top; {spec.required_margin_db:.0f} dB are wanted."
+        message=f"{capitalised(radio_name(link.radio))} has {left_db(float(profile.margin_db[k]))} over its "
+        f"sensitivity where it is weakest at the area's top; {wanted_db(spec.required_margin_db)} are wanted."
         f"{behind} {FAILING[spec.failing]}",
         citation="" if own else COMMON_PRACTICE,
         remedy="stand where you see all of the area, raise the antenna, or draw the area smaller",
@@ -98,9 +98,9 @@ def low_margins(case: Case) -> Iterator[Finding]:
             mark=Mark.ACT,
             basis=Basis.SAFETY,
             title=f"{USE[spec.use]} link too weak low in the flying area",
-            message=f"{capitalised(radio_name(one.radio))} has {float(profile.margin_db[k]):.0f} dB over its "
-            f"sensitivity {over_ft(one.height_m)} above the ground where it is weakest; "
-            f"{spec.required_margin_db:.0f} dB are wanted. {holds} {FAILING[spec.failing]}",
+            message=f"{capitalised(radio_name(one.radio))} has {left_db(float(profile.margin_db[k]))} over "
+            f"its sensitivity {over_ft(one.height_m)} above the ground where it is weakest; "
+            f"{wanted_db(spec.required_margin_db)} are wanted. {holds} {FAILING[spec.failing]}",
             citation=COMMON_PRACTICE,
             remedy="stay higher there, stand where you see all of the ground, or raise the antenna",
             place=place_at(one.places, k),

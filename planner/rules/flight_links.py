@@ -13,7 +13,7 @@ from planner.plan.aircraft import Radio, RadioUse
 from planner.plan.model import Purpose
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_words import COMMON_PRACTICE, worst_of
+from planner.rules.flight_words import COMMON_PRACTICE, left_db, wanted_db, worst_of
 from planner.rules.words import along, capitalised
 
 USE = {RadioUse.CONTROL: "Control", RadioUse.VIDEO: "Video"}
@@ -50,8 +50,8 @@ def _margin(case: Case, link: Link) -> Iterator[Finding]:
             rule=f"{spec.use.value}-margin",
             mark=Mark.STOP,
             title=f"{USE[spec.use]} link too weak",
-            message=f"{capitalised(name)} has {float(profile.margin_db[k]):.0f} dB over its sensitivity at "
-            f"{along(float(track.distance_m[k]))}; {spec.required_margin_db:.0f} dB are wanted.{behind} "
+            message=f"{capitalised(name)} has {left_db(float(profile.margin_db[k]))} over its sensitivity at "
+            f"{along(float(track.distance_m[k]))}; {wanted_db(spec.required_margin_db)} are wanted.{behind} "
             f"{FAILING[spec.failing]}",
             remedy="stand where you see over the ridge, raise the antenna, fly higher or nearer",
             numbers={"margin_db": float(profile.margin_db[k]), "wanted_db": spec.required_margin_db},

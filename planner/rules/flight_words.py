@@ -70,6 +70,16 @@ def worst_of(
     return Worst(sample, stretch, place_at(track, sample), more)
 
 
+def left_db(margin_db: float) -> str:
+    """Return a margin that is left, rounded down: 9.98 dB are not the 10 that are wanted."""
+    return f"{np.floor(margin_db + 1e-9):.0f} dB"
+
+
+def wanted_db(margin_db: float) -> str:
+    """Return a margin that is wanted, rounded up."""
+    return f"{np.ceil(margin_db - 1e-9):.0f} dB"
+
+
 def wind_words(speed_mps: float, gust_mps: float) -> str:
     """Return a wind's speeds in knots."""
     gust = f", gusts {Quantity(Kind.SPEED, gust_mps)}" if gust_mps > speed_mps else ""

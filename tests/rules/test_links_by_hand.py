@@ -49,6 +49,16 @@ def test_a_link_of_less_than_is_wanted_is_a_stop_at_its_weakest():
     assert not list(margins(flown(links=(link(margin=row(10.0)),))))
 
 
+@pytest.mark.parametrize(
+    ("left_db", "wanted_db", "words"),
+    [(9.98, 10.0, "has 9 dB over"), (-0.2, 10.0, "has -1 dB over"), (10.0, 10.4, "at 150 m; 11 dB are")],
+)
+def test_what_is_left_is_rounded_down_and_what_is_wanted_up(left_db, wanted_db, words):
+    """Rounding never flatters (design): a stop does not say that it has the 10 dB that are wanted."""
+    (one,) = margins(flown(links=(link(margin=row(30.0, {6: left_db}), wanted=wanted_db),)))
+    assert words.replace("150 m", f"{ALONG_M[6]:.0f} m") in one.message
+
+
 @pytest.mark.parametrize(("terrain_db", "said"), [(0.99, False), (1.0, True), (12.0, True)])
 def test_what_the_ground_takes_is_told_from_a_decibel_on(terrain_db, said):
     (one,) = margins(flown(links=(link(margin=WEAK, terrain=terrain_db, worst_m=140.0),)))
