@@ -1,4 +1,4 @@
-"""How far along the path a return on lost link keeps the reserve: charge put in by hand.
+"""How far along the path a return on lost link keeps the reserve, and what is not known of it: by hand.
 
 That what is used is rounded down and volts up is our own rule (design 2: rounding never flatters).
 """
@@ -7,9 +7,15 @@ import attrs
 import numpy as np
 import pytest
 
-from planner.plan.aircraft import LinkLossAction
+from planner.geo.heights import AboveLaunch
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
+from planner.rules.case import AskedOnReturn
+from planner.rules.flight_links import what_takes
+from planner.rules.flight_loss import ceiling_unknown, way_unknown
 from planner.rules.turn_back_words import by_itself_to, by_itself_words
-from tests.rules.hand_flown import complete, row
+from tests.rules.hand_flown import complete, flown, row
+from tests.worlds import at
 
 RESERVE = 0.2
 N = len(complete().track)
@@ -92,3 +98,47 @@ def test_where_a_figure_is_missing_nothing_is_said():
     part = row(0.5, LOW_FROM)
     part[:5] = np.nan
     assert by_itself_to(charged(part)) is not None
+
+
+@pytest.mark.parametrize(
+    ("action", "height", "by_height"),
+    [
+        (LinkLossAction.RETURN_FIXED, None, True),
+        (LinkLossAction.RETURN_OFFSET, None, True),
+        (LinkLossAction.RETURN_FIXED, AboveLaunch(60.0), False),
+        (LinkLossAction.RETURN_HIGHEST, None, False),
+        (LinkLossAction.LAND, None, False),
+    ],
+)
+def test_why_nobody_knows_the_way_home(action, height, by_height):
+    """A return that is set by a height has none while that is not said; else it is the ground (own rule)."""
+    what, remedy = way_unknown(flown({"link_loss": LinkLoss(action, 1.0, height)}))
+    assert what.startswith("The height of its return" if by_height else "Ground on that way")
+    assert ("state the return height" in remedy) is by_height
+
+
+def test_the_ceiling_is_not_known_but_for_what_only_the_authority_opens():
+    over_m = np.array([np.nan, 5.0, np.nan, np.nan])
+    asked = AskedOnReturn(np.array([-1, -1, 0, 3]), np.zeros(4))
+    assert ceiling_unknown(over_m, asked).tolist() == [True, False, False, False]
+    assert ceiling_unknown(over_m, None).tolist() == [True, False, True, True]
+
+
+def test_what_takes_most_of_a_wave_is_named():
+    def hall(name):
+        return BeneathItem(BeneathKind.BUILDING, DrawnAs.SPOT, (at(),), name, half_width_m=5.0, height_m=9.0)
+
+    case = flown()
+    case = attrs.evolve(case, plan=attrs.evolve(case.plan, beneath=(hall("ONE"), hall("TWO"))))
+    link = case.flight.links[0]
+
+    def named(cover, over=case):
+        profile = attrs.evolve(link.profile, cover=cover)
+        return what_takes(over, attrs.evolve(link, profile=profile), 3)
+
+    samples = np.full(N, -1)
+    assert named(None) == named(samples) == "ground"
+    for which, name in ((0, "ONE"), (1, "TWO")):
+        samples[3] = which
+        assert name in named(samples)
+        assert named(samples, attrs.evolve(case, mapped=None)) == "ground"
