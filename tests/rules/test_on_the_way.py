@@ -87,6 +87,18 @@ def test_one_of_many_structures_is_found_as_far_off_as_its_own_record_may_be_wro
         assert not told or "doubtful mast" in found.message
 
 
+@pytest.mark.parametrize(
+    ("north_m", "told"), [(-400.0, True), (100.0, True), (-440.0, False), (140.0, False)]
+)
+def test_one_that_stands_beyond_an_end_of_the_way_is_found_as_far_off_too(north_m, told):
+    """Its record may be wrong by 130 m; the way leads from 300 m south of HERE to it."""
+    beyond = Structure(
+        "B-1", "mast beyond", at(0, north_m), GROUND_M + 60.0, 60.0, 130.0, 3.0, without_guys=True
+    )
+    found = finding(judged(structures=[beyond]), "undrawn-way-over")
+    assert (found is not None) is told
+
+
 def test_a_path_that_begins_at_the_launch_point_leaves_nothing_undrawn():
     path_begin = judged(people(0, -150), launch=(0, 0))
     assert (
