@@ -95,7 +95,9 @@ def test_one_that_stands_beyond_an_end_of_the_way_is_found_as_far_off_too(north_
     beyond = Structure(
         "B-1", "mast beyond", at(0, north_m), GROUND_M + 60.0, 60.0, 130.0, 3.0, without_guys=True
     )
-    found = finding(judged(structures=[beyond]), "undrawn-way-over")
+    # Another, whose record is good, says nothing of how far off that may be.
+    good = Structure("G-1", "good mast", at(60, -150), GROUND_M + 60.0, 60.0, 5.0, 3.0, without_guys=True)
+    found = finding(judged(structures=[good, beyond]), "undrawn-way-over")
     assert (found is not None) is told
 
 
