@@ -16,7 +16,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _NEGLIGIBLE_BOW_M = 0.004
-_NEGLIGIBLE_DIP_M = 0.02
+_NEGLIGIBLE_DIP_M = 0.06
 """By so much the lowest ground about a place may lie under the line between two samples unseen."""
 _SHORTEST_M = 0.5
 _MOST_HALVINGS = 5
