@@ -46,8 +46,8 @@ def overlaps(runs: list[Box]) -> list[tuple[Box, Box]]:
 def test_nothing_is_clipped_and_nothing_overlaps(judged, pdf, qapp):
     paper = Paper(pdf)
     observers_stand = {one.place for one in judged.plan.crew_in(Role.OBSERVER) if one.place}
-    # One for each observer's place, the pilot's, and papers and permission.
-    assert len(paper) == max(len(observers_stand), 1) + 2
+    # One for each observer's place, the pilot's, and papers and permission: these may run on.
+    assert len(paper) - max(len(observers_stand), 1) in (2, 3)
     for page in range(len(paper)):
         runs = paper.runs(page)
         assert len(runs) > 5
@@ -77,8 +77,10 @@ def test_the_observer_gets_one_side_in_letters_of_12_points_and_calls_of_16(pdf)
     assert min(min(found) for found in sizes.values()) >= 12.0
     for call in ("SEEN", "FADING", "LOST", "TRAFFIC", "PEOPLE", "LAND", "MOTORS OFF", "NO PICTURE"):
         assert any(call in text and 16.0 in found for text, found in sizes.items()), call
-    assert "for the pilot" in reader.pages[-2].extract_text()
-    assert "papers and permission" in reader.pages[-1].extract_text()
+    heads = [page.extract_text() for page in reader.pages]
+    (pilots,) = [k for k, words in enumerate(heads) if "for the pilot" in words]
+    assert "papers and permission" in heads[pilots + 1]
+    assert len(heads) - pilots in (2, 3)
 
 
 def test_words_stand_out_in_grey(pdf, qapp):
