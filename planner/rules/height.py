@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.ceiling.profile import CeilingProfile
 from planner.permission.routes import TOLERANCE_M
@@ -31,8 +32,16 @@ def above_limit(case: Case) -> Iterator[Finding]:
     with np.errstate(invalid="ignore"):
         above = over > TOLERANCE_M
     for part in stretches(track, above):
-        worst = part.first + int(np.argmax(over[part.slice]))
+        worst = _worst(track, over, part)
         yield _above(case, track, profile, part, worst, float(over[worst]))
+
+
+def _worst(track: Track, over: NDArray[np.float64], part: Stretch) -> int:
+    """Return the sample farthest above; of several alike the one highest above the ground straight below."""
+    here = over[part.slice]
+    alike = here >= here.max() - TOLERANCE_M
+    agl_m = np.nan_to_num(track.planned_agl_m[part.slice], nan=-np.inf)
+    return part.first + int(np.argmax(np.where(alike, agl_m, -np.inf)))
 
 
 def _above(

@@ -22,6 +22,7 @@ from planner.sight.line import line_of_sight
 from planner.sight.ranges import SightRange
 from planner.sight.spot import Spot, eye_at, spot_above_ground
 from planner.sight.surfaces import Surfaces
+from planner.track import leg_lines
 from planner.track.build import build_track
 from planner.track.mapped import map_world
 from planner.track.timing import path_times
@@ -90,7 +91,8 @@ def test_whoever_stands_at_one_place_keeps_their_own_range_and_name():
     assert len({profile.sight for profile in together}) == len(crew)
 
 
-def test_what_is_hidden_only_between_samples_is_not_missed():
+def test_what_is_hidden_only_between_samples_is_not_missed(monkeypatch):
+    monkeypatch.setattr(leg_lines, "APART_M", 1_000.0)
     # One peak of a 200-m raster; its shadow falls on the path half-way between two raster lines.
     ground = plane_ground(
         lambda x, y: np.where((x == 0.0) & (y == 0.0), 30.0, 0.0), cell_m=200.0, half_m=1200.0
