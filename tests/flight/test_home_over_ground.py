@@ -174,7 +174,7 @@ def test_the_late_end_of_the_time_is_the_slowest_within_the_gusts():
 def test_the_way_home_is_held_against_gusts_too(mean_mps, gust_mps, mark):
     """The highest airspeed is 25 m/s. Gusts for a minute are 0.4 of the way from mean to gust (own choice).
 
-    11, 1 or 0.2 m/s of progress in gusts all the way are an act; 7.9 in those of a minute cost all that is left.
+    11, 1 or 0.2 m/s of progress in gusts all the way are an act; 7.9 in those of a minute cost all.
     """
     weather = PlannedWeather(wind=TypedWind(mean_mps, 270.0, gust_mps, law=WindLaw.NONE))
     found = finding(assess(home_with(weather=weather), worlds.world()), "home-in-gusts")
