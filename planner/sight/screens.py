@@ -13,6 +13,7 @@ from planner.geo.frame import LocalFrame
 from planner.plan.beneath import BeneathItem, BeneathKind
 from planner.sight.surfaces import Screen, ScreenKind, Surfaces
 from planner.track.drawn import USUAL_HALF_WIDTH_M, drawn_outline
+from planner.world.buildings import charted_height_m
 from planner.world.outlines import earth_box, shapes_in_plane
 from planner.world.plane_terrain import PlaneTerrain
 from planner.world.sites import GroundFeature, GroundKind
@@ -111,9 +112,7 @@ def _charted(
     for k, shape in zip(near.tolist(), shapes_in_plane(shapes[near], frame), strict=True):
         feature, kind = kinds[k]
         outline = shape if shapely.get_dimensions(shape) == 2 else shapely.buffer(shape, USUAL_HALF_WIDTH_M)
-        # Tables often write nothing for a height that nobody measured as 0.
-        height_m = feature.height_m if feature.height_m is not None and feature.height_m > 0 else None
-        yield _Upright(outline, kind, feature.name, height_m)
+        yield _Upright(outline, kind, feature.name, charted_height_m(feature))
 
 
 def _kind_of(feature: GroundFeature) -> ScreenKind | None:

@@ -16,6 +16,9 @@ from planner.world.terrain import SurfaceKind, Terrain
 _HALF_WIDTH_M: Final = 2.0
 """Of what is charted as a spot or a line: own choice, as of what is drawn."""
 
+_LEAST_HEIGHT_M: Final = 1.0
+"""No building is believed to be lower: own choice."""
+
 
 @attrs.frozen(eq=False)
 class Building:
@@ -46,5 +49,9 @@ def lay_buildings(
 
 
 def charted_height_m(feature: GroundFeature) -> float | None:
-    """Return how high something charted stands [m]: tables often write a height that nobody measured as 0."""
-    return feature.height_m if feature.height_m is not None and feature.height_m > 0.0 else None
+    """Return how high something charted stands [m], None where its height is not known or not believed.
+
+    Tables often write a height that nobody measured as 0, or as something next to it.
+    """
+    height_m = feature.height_m
+    return height_m if height_m is not None and height_m >= _LEAST_HEIGHT_M else None

@@ -101,8 +101,7 @@ def test_whatever_the_path(seed):
     assert troubles(after) <= troubles(before)
 
 
-def test_the_way_to_a_closed_piece_that_nothing_drawn_enters_is_not_asked_for():
-    """Only what the drawn flight needs a permission for is asked: the rest is told by the rules."""
+def test_the_outline_asked_for_holds_the_ways_that_are_not_drawn():
     flight = intended(LinkLossAction.LAND)
     before = assess(flight, CHARTS)
     (request,) = requests_for(before)

@@ -52,6 +52,7 @@ def told(*buildings, ground=None, height_m=30.0, action=None, **changes):
         (None, 19.0, Mark.ACT),
         (None, 21.0, None),
         (0.0, 19.0, Mark.ACT),
+        (0.01, 19.0, Mark.ACT),
     ],
 )
 def test_the_path_leads_into_it(height_m, flown_m, mark):
