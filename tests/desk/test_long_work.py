@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 
 from planner.assess import Memory, assess, assess_ahead, assess_live, follow, legs_to_judge
 from planner.desk.document import Document
+from planner.desk.hour.clock import Moment
 from planner.desk.live_work import LEGS_AT_ONCE, LiveWork
 from planner.desk.path_marks import path_marks
 from planner.desk.words import LEGS_WORKED_OUT
@@ -198,11 +199,12 @@ def test_a_hand_that_pulls_many_points_keeps_hold_of_them(qtbot, desk, gate):
     gate.open.clear()
     before = document.plan.path
     release = pull(panel, 30, -25)
+    # The hand's moves are told in turns of their own, for which a busy machine has no time at once.
+    qtbot.waitUntil(lambda: document.checking)
     assert panel._drag.index == 30
+    assert abs(handle(panel, 30).y() - release.y()) <= 6
     assert said(desk)[3] == "drawn"
     assert patterns(desk)[0] == {Pattern.UNKNOWN}
-    # A long path's profile is drawn in a turn of its own.
-    qtbot.waitUntil(lambda: abs(handle(panel, 30).y() - release.y()) <= 6)
     gate.open.set()
     settled(qtbot, document)
     QTest.mouseRelease(panel.plot.viewport(), Qt.MouseButton.LeftButton, pos=release)
@@ -211,6 +213,29 @@ def test_a_hand_that_pulls_many_points_keeps_hold_of_them(qtbot, desk, gate):
     assert min(raised) > 0.5
     assert raised == pytest.approx([raised[0]] * MANY)
     assert document.judged
+
+
+def test_nothing_about_the_profile_moves_while_its_legs_are_worked_out(qtbot, desk, gate):
+    document, moment = desk.document, Moment(flown_s=3.0)
+    desk.hours.bar.band.moved.emit(moment)
+    QApplication.processEvents()
+    seen = (desk.hours.bar, desk.readout, desk.profile_view.panel, desk.map_place)
+    before = [(part.isVisible(), part.geometry()) for part in seen]
+    assert all(visible for visible, _ in before)
+    gate.open.clear()
+    document.try_edit(ReversePath())
+    for _ in range(3):
+        QApplication.processEvents()
+    assert document.checking
+    assert [(part.isVisible(), part.geometry()) for part in seen] == before
+    assert desk.hours.bar.words.whole_text == LEGS_WORKED_OUT
+    assert desk.hours.aircraft_m is None
+    desk.hours.point_at(5.0)
+    gate.open.set()
+    settled(qtbot, document)
+    assert desk.hours.moment == moment
+    assert desk.hours.aircraft_m is not None
+    assert [part.geometry() for part in seen] == [where for _, where in before]
 
 
 def test_a_few_new_legs_are_judged_at_once(qtbot, desk, gate):

@@ -12,6 +12,7 @@ from planner.desk.hour.clock import FlightClock, Moment, clock_of
 from planner.desk.hour.moment_words import moment_words
 from planner.desk.saying import day_and_hours
 from planner.geo.place import Place
+from planner.plan.model import Plan
 from planner.world.light_kinds import LightSpan, light_over
 
 _TICK_MS = 100
@@ -48,7 +49,7 @@ class HourDesk(QObject):
         self.bar.whole_wanted.connect(self.show_whole)
         document.assessed.connect(self._refresh)
         document.followed.connect(self._refresh)
-        document.replaced.connect(self.show_whole)
+        document.replaced.connect(self._on_replaced)
         self._refresh()
 
     @property
@@ -59,7 +60,7 @@ class HourDesk(QObject):
     @property
     def aircraft_m(self) -> float | None:
         """Where the aircraft is along the path at the moment looked at [m]."""
-        if self._clock is None or self._moment is None:
+        if self._clock is None or self._moment is None or self._document.assessment.track is None:
             return None
         return self._clock.distance_at(self._moment.flown_s)
 
@@ -126,9 +127,17 @@ class HourDesk(QObject):
         self.instant_changed.emit(moment.instant(clock) if moment and clock else None)
         self.aircraft_moved.emit(self.aircraft_m)
 
+    def _on_replaced(self) -> None:
+        self._clock = None
+        self.bar.hide()
+        self.show_whole()
+
     def _refresh(self) -> None:
         """Follow the plan: another window, another path, or none."""
         answer = self._document.assessment
+        if self._is_awaited(answer.plan):
+            self._say()
+            return
         clock, anchor = clock_of(answer), answer.plan.anchor()
         had_clock, self._clock = self._clock is not None, clock
         self.bar.setVisible(clock is not None)
@@ -143,6 +152,12 @@ class HourDesk(QObject):
         else:
             self._say()
 
+    def _is_awaited(self, plan: Plan) -> bool:
+        """Whether the flight's times are being worked out anew: what stands over the row is not to jump."""
+        same_window = self._clock is not None and plan.window == self._clock.window
+        none_yet = self._document.assessment.track is None and bool(self._document.waits_for)
+        return same_window and len(plan.path) > 1 and none_yet
+
     def _say(self) -> None:
         self.bar.say(self._words(), at_a_moment=self._moment is not None, playing=self.playing)
 
@@ -150,6 +165,8 @@ class HourDesk(QObject):
         clock, moment = self._clock, self._moment
         if clock is None:
             return ""
+        if self._document.assessment.track is None:
+            return self._document.waits_for
         if moment is None:
             return (
                 f"Whole window: {day_and_hours(clock.window)}. Choose a moment to see its light and airspace."
