@@ -59,6 +59,8 @@ def test_a_band_beneath_the_path_is_come_down_through(action, kind, mark, verdic
     assert (one.mark, found.verdict) == (mark, verdict)
     assert one.from_m < 150.1 < 200.0 < one.to_m
     assert "comes down through BAND" in one.title
+    assert ("Only the authority" in one.message) is (mark is Mark.UNKNOWN)
+    assert "No time is set" not in one.message
     assert "comes down through BAND" in worst_loss(found.case).words
 
 
