@@ -13,6 +13,7 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
+from planner.world.obstacles import Obstacles
 from planner.world.structures import Structure
 
 CITATION = "common practice: 14 CFR 107.23(a), 107.49(a)(4) on hazards to persons and property (from memory)"
@@ -20,7 +21,6 @@ _OWN_HALF_WIDTH_M = 1.0
 """Half the width of a slim structure; records say nothing of it."""
 _UNKNOWN_ERROR_M = 30.0
 """Taken where a record does not state how far off it may be: a rule of thumb."""
-_FAR_M = 200.0
 _NAMED = 3
 
 Mask = NDArray[np.bool_]
@@ -33,15 +33,9 @@ def structures_in_the_way(case: Case) -> Iterator[Finding]:
     if track is None or case.mapped is None or len(track) < 2:
         return
     obstacles = case.mapped.obstacles
-    box = np.array(
-        [
-            np.nanmin(track.x_m) - _FAR_M,
-            np.nanmin(track.y_m) - _FAR_M,
-            np.nanmax(track.x_m) + _FAR_M,
-            np.nanmax(track.y_m) + _FAR_M,
-        ]
-    )
-    for index in obstacles.within(*box.tolist()).tolist():
+    west, east = float(np.nanmin(track.x_m)), float(np.nanmax(track.x_m))
+    south, north = float(np.nanmin(track.y_m)), float(np.nanmax(track.y_m))
+    for index in _near(case, obstacles, (west, south, east, north)):
         passed = _Passed.by(case, track, obstacles.structures[index], index)
         if passed is not None:
             yield from passed.findings()
@@ -66,8 +60,7 @@ class _Passed:
         assert case.mapped is not None
         obstacles = case.mapped.obstacles
         x_m, y_m = float(obstacles.x_m[index]), float(obstacles.y_m[index])
-        size_m = case.plan.aircraft.largest_dimension_m if case.plan.aircraft else 0.0
-        touch_m = _OWN_HALF_WIDTH_M + size_m / 2
+        touch_m = _touch_m(case)
         may_m = touch_m + _error(structure.horizontal_error_m) + PLACE_ERROR_M
         aside_m = _aside(track, x_m, y_m)
         if not (aside_m <= may_m).any():
@@ -164,11 +157,9 @@ def structures_in_area(case: Case) -> Iterator[Finding]:
     if samples is None or case.mapped is None or case.area is None:
         return
     obstacles = case.mapped.obstacles
-    west, south, east, north = samples.footprint.bounds
-    near = obstacles.within(west - _FAR_M, south - _FAR_M, east + _FAR_M, north + _FAR_M)
+    near = np.array(_near(case, obstacles, samples.footprint.bounds), dtype=np.int64)
     errors = (_error(obstacles.structures[index].horizontal_error_m) for index in near.tolist())
-    size_m = case.plan.aircraft.largest_dimension_m if case.plan.aircraft else 0.0
-    may_m = np.fromiter(errors, float, len(near)) + PLACE_ERROR_M + _OWN_HALF_WIDTH_M + size_m / 2
+    may_m = np.fromiter(errors, float, len(near)) + PLACE_ERROR_M + _touch_m(case)
     places = shapely.points(obstacles.x_m[near], obstacles.y_m[near])
     inside = near[shapely.distance(samples.footprint, places) <= may_m]
     found = sorted(obstacles.structures[index].label for index in inside.tolist())
@@ -186,6 +177,21 @@ def structures_in_area(case: Case) -> Iterator[Finding]:
         remedy="look at them on the spot, and tell the observer to call them",
         place=obstacles.structures[int(inside[0])].place,
     )
+
+
+def _near(case: Case, obstacles: Obstacles, box_m: tuple[float, float, float, float]) -> list[int]:
+    """Return which structures may be met in a box of the plane [m]: each as far off as its record may be."""
+    by_m = PLACE_ERROR_M + _touch_m(case)
+    west, south, east, north = box_m
+    wide = west - by_m, south - by_m, east + by_m, north + by_m
+    near: list[int] = obstacles.may_be_within(wide, _UNKNOWN_ERROR_M).tolist()
+    return near
+
+
+def _touch_m(case: Case) -> float:
+    """Return how near to the middle of a slim structure the aircraft touches it [m]."""
+    size_m = case.plan.aircraft.largest_dimension_m if case.plan.aircraft else 0.0
+    return _OWN_HALF_WIDTH_M + size_m / 2
 
 
 def _error(stated_m: float | None) -> float:

@@ -101,14 +101,12 @@ def _under_wires(case: Case, mapped: Mapped, way: UndrawnWay) -> str:
 
 
 def _standing_near(mapped: Mapped, way: UndrawnWay, wide_m: float) -> list[Structure]:
-    """Return the structures that may stand so near a way, as far off as the worst record may be."""
-    standing, (west_m, south_m, east_m, north_m) = mapped.obstacles, way.line.bounds
-    errors_m = (one.horizontal_error_m for one in standing.structures)
-    by_m = (
-        max((ASSUMED_HORIZONTAL_M if each is None else each for each in errors_m), default=0.0) + 1.0 + wide_m
-    )
-    near = standing.within(west_m - by_m, south_m - by_m, east_m + by_m, north_m + by_m)
-    return [standing.structures[k] for k in near.tolist()]
+    """Return the structures that may stand so near a way, each as far off as its record may be."""
+    west_m, south_m, east_m, north_m = way.line.bounds
+    by_m = wide_m + 1.0
+    box_m = west_m - by_m, south_m - by_m, east_m + by_m, north_m + by_m
+    near = mapped.obstacles.may_be_within(box_m, ASSUMED_HORIZONTAL_M)
+    return [mapped.obstacles.structures[k] for k in near.tolist()]
 
 
 def _of_no_height(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) -> str:

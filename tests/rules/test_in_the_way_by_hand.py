@@ -74,6 +74,10 @@ def passing(structure, aside_m, east_m=0.0, track=TRACK, **plan_changes):
         (mast(off_m=6.0), TOUCH_M + 13.1, None),
         (mast(off_m=None), TOUCH_M + 36.9, Mark.ACT),
         (mast(off_m=None), TOUCH_M + 37.1, None),
+        # Records may be off by a nautical mile and still say so (Order 8260.19J appendix C, code 8).
+        (mast(off_m=1_852.0), TOUCH_M + 1_858.9, Mark.ACT),
+        (mast(off_m=1_852.0), TOUCH_M + 1_859.1, None),
+        (mast(None, height_agl_m=None, off_m=926.0), TOUCH_M + 925.9, Mark.UNKNOWN),
         (mast(FLOWN_M - 1.0), 0.0, None),
         (mast(FLOWN_M), 0.0, Mark.STOP),
         (mast(FLOWN_M - 5.0, error_m=5.1), 0.0, Mark.ACT),
@@ -158,10 +162,10 @@ def test_without_a_path_nothing_is_in_the_way():
 FREE = judged(plan(path=(), area=area(box(-50, -50, 50, 50), AboveGround(60.0))))
 
 
-def standing(*spots):
+def standing(*spots, off_m=0.0):
     places = np.array([spot[1:] for spot in spots], dtype=float).reshape(-1, 2)
     obstacles = Obstacles(
-        tuple(attrs.evolve(mast(), name=spot[0]) for spot in spots),
+        tuple(attrs.evolve(mast(off_m=off_m), name=spot[0]) for spot in spots),
         places[:, 0],
         places[:, 1],
     )
@@ -181,6 +185,9 @@ def test_what_stands_in_an_area_is_named_and_what_stands_beside_is_not():
     assert " are a, b, d. Wires" in three.message
     assert not list(structures_in_area(standing(spots[2], spots[5])))
     assert list(structures_in_area(standing(("x", 57.9, 0))))
+    # Beside it by less than its record may be off: a nautical mile (Order 8260.19J appendix C, code 8).
+    assert list(structures_in_area(standing(("x", 1_909.9, 0), off_m=1_852.0)))
+    assert not list(structures_in_area(standing(("x", 1_910.3, 0), off_m=1_852.0)))
     for lacking in ({"mapped": None}, {"area_samples": None}, {"area": None}):
         assert not list(structures_in_area(attrs.evolve(standing(*spots), **lacking)))
 
