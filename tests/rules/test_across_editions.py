@@ -6,6 +6,7 @@ does not hold is never ready, and that a finding says what to do, are our own ru
 
 from datetime import timedelta
 
+import attrs
 import pytest
 
 from planner.assess import assess_live
@@ -50,3 +51,9 @@ def test_up_to_it_or_from_it_on_the_edition_of_then_holds(begins, ends):
 def test_where_no_part_holds_nothing_is_said_of_one():
     (one,) = told(OLD, begins=5, ends=30)
     assert one.remedy.startswith("load current data")
+
+
+def test_an_edition_that_does_not_say_from_when_it_holds_holds_for_no_part():
+    (one,) = told(attrs.evolve(OLD, effective_utc=None))
+    assert one.mark is Mark.UNKNOWN
+    assert "end the window" not in one.remedy

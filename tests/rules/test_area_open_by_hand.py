@@ -6,13 +6,16 @@ No law speaks of it: what is open, what something to do, and how much of it is n
 import math
 
 import attrs
+import numpy as np
 import pytest
 
 from planner.flight.area_low_links import LowLink
+from planner.flight.area_places import only
 from planner.flight.area_waits import Waits
 from planner.plan.aircraft import LinkLoss
 from planner.rules import area_links, area_waits
 from planner.rules.finding import Mark
+from planner.rules.flight_wind import area_in_lee
 from planner.rules.stretches import place_at
 from tests.rules.test_area_links_by_hand import CASE, LAND, PLACES, free, linked, row, the
 from tests.rules.test_area_waits_by_hand import waiting
@@ -76,6 +79,24 @@ def test_without_charts_what_stands_there_has_no_name():
     most = Waits(90.0, clearance_m=-3.0, over=MAST)
     made = attrs.evolve(blind, area_flight=attrs.evolve(blind.area_flight, most_waits=most))
     assert "into the ground on lost link" in the(area_waits.may_fly_on, made).title
+
+
+# ---- in the lee
+
+
+def test_an_area_partly_in_the_lee_is_something_to_do():
+    # 60 m up are 196.9 ft, rounded to 197: the first place in the lee is the one that is told.
+    places = attrs.evolve(PLACES, planned_amsl_m=PLACES.ground_amsl_m + row(90.0, {0: 60.0}))
+    case = free(in_lee=places)
+    one = the(area_in_lee, case)
+    assert (one.rule, one.mark, one.place) == ("in-lee", Mark.ACT, place_at(PLACES, 0))
+    assert "above an aircraft 197 ft up." in one.message
+    none = only(places, np.zeros(len(places), dtype=bool))
+    for lee in (None, none):
+        assert the(area_in_lee, free(in_lee=lee)) is None
+    # A path has its own answer.
+    assert the(area_in_lee, attrs.evolve(case, flight=object())) is None
+    assert the(area_in_lee, attrs.evolve(case, area_flight=None)) is None
 
 
 # ---- links low in the area

@@ -49,14 +49,18 @@ def test_what_the_top_flies_on_into_is_something_to_do(reach_m, clearance_m, tol
     one = the(area_waits.flies_on, waiting(reach_m, clearance_m=clearance_m, over=("structure", 2)))
     assert (one is None) is (told is None)
     if one:
-        assert (one.mark, one.title) == (Mark.ACT, "On lost link it may hit M2")
+        assert (one.rule, one.mark) == ("link-loss-flies-on", Mark.ACT)
+        assert one.title == "On lost link it may hit M2"
+        assert one.remedy.endswith("; or keep away from it")
         assert told in one.message
         assert one.numbers == {"clearance_m": clearance_m, "reach_m": reach_m}
 
 
 def test_the_ground_has_no_name():
     one = the(area_waits.flies_on, waiting(20.0, clearance_m=-3.0))
-    assert (one.mark, one.title) == (Mark.STOP, "On lost link it hits the ground")
+    assert (one.rule, one.mark) == ("link-loss-too-low", Mark.STOP)
+    assert one.title == "On lost link it hits the ground"
+    assert one.remedy.endswith("shorter delay")
     blind = attrs.evolve(waiting(20.0, clearance_m=-3.0, over=("structure", 2)), mapped=None)
     assert the(area_waits.flies_on, blind).title == "On lost link it may hit the ground"
 

@@ -12,7 +12,7 @@ import pytest
 from planner.plan.aircraft import Battery
 from planner.plan.performance import MeasuredFlight, Performance
 from planner.rules.finding import Basis, Mark
-from planner.rules.flight_energy import basis_words, reaches_home, reckoned, sag
+from planner.rules.flight_energy import basis_words, ground_known, reaches_home, reckoned, sag
 from planner.rules.stretches import place_at
 from planner.rules.turn_back_words import turn_back_words
 from planner.saying import told
@@ -54,6 +54,26 @@ def test_where_home_is_always_reached_the_least_that_is_left_is_told():
         f"From {ALONG_M[7]:.0f} m least is left, 25 % is the reserve. Reckoned from "
     )
     assert one.numbers == {"least_left": 0.456, "reserve": 0.25}
+
+
+def test_a_way_home_over_ground_that_is_not_known_leaves_the_answer_open():
+    """Missing data never becomes ready: our own rule (the issue)."""
+    made = charged()
+    for over, first, last in ((at(5, 6, 20), 5, 6), (at(), None, None)):
+        flight = attrs.evolve(made.flight, charge=attrs.evolve(made.flight.charge, over_unknown=over))
+        case = attrs.evolve(made, flight=flight)
+        found = list(ground_known(case))
+        assert [(one.rule, one.mark, one.from_m, one.to_m) for one in found] == (
+            []
+            if first is None
+            else [("home-over-unknown-ground", Mark.UNKNOWN, ALONG_M[first], ALONG_M[last])]
+        )
+        for lacking in (
+            {"flight": None},
+            {"track": None},
+            {"flight": attrs.evolve(flight, charge=None)},
+        ):
+            assert not list(ground_known(attrs.evolve(case, **lacking)))
 
 
 def test_where_it_is_not_the_turn_back_point_is_told():

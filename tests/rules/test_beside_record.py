@@ -4,6 +4,7 @@
 record's edge is no more exact than the outside of an airspace is our own rule.
 """
 
+import numpy as np
 import pytest
 
 from planner.assess import assess_live
@@ -11,6 +12,7 @@ from planner.geo.heights import AboveGround
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
+from planner.rules import beside_record
 from planner.rules.finding import Mark
 from planner.world.airspace import AirspaceKind
 from tests.worlds import above_ground, area, at, box, plan, points, record, volume, world
@@ -74,6 +76,8 @@ def test_two_records_that_go_on_from_one_another_end_only_where_both_do():
 
 def test_a_record_for_all_of_an_airspace_has_no_end_in_it():
     assert not told(R, None)
+    # Nor where another record ends within it.
+    assert not told(R, ring(5.0), None)
     beyond = area(box(-900, -900, 900, 900), None).ring
     assert not told(R, beyond)
 
@@ -92,3 +96,14 @@ def test_an_area_and_an_undrawn_way_stay_inside_as_a_path_does():
     (one,) = told(R, ring(300.0), launch=far)
     assert "from the launch point to the path" in one.message
     assert one.numbers["aside_m"] == pytest.approx(10.0, abs=0.05)
+
+
+def test_of_several_parts_of_a_flight_the_nearest_is_told_at_its_own_edge(monkeypatch):
+    drawn = area(box(-50, -50, 50, 50), AboveGround(30.0))
+    near = GroundSpot(at(0, 53), LandStatus.OWN)
+    (one,) = told(R, ring(55.0), area=drawn, **{**ALONE, "launch": near})
+    assert one.numbers["aside_m"] == pytest.approx(2.0, abs=0.05)
+    # One sample of an area that reaches the airspace's heights is enough.
+    monkeypatch.setattr(beside_record, "level", lambda _volume, samples: np.arange(len(samples.x_m)) == 0)
+    (one,) = told(R, ring(55.0), area=drawn, **ALONE)
+    assert one.place.lat_deg == pytest.approx(at(0, 50).lat_deg, abs=1e-7)

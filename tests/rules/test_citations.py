@@ -54,3 +54,17 @@ def test_what_closes_is_cited_by_purpose_and_kind(purpose, kinds, said):
     found = bibliography.closed_rule(purpose, kinds)
     assert found.startswith(said)
     assert ("107.47" in found) is ("107.47" in said)
+
+
+@pytest.mark.parametrize(
+    ("kind", "said", "other"),
+    [
+        # Extensions: check_values 1.13; other Class E is the statute's alone.
+        (AirspaceKind.CLASS_E3, "AIM 3-2-6", "44809"),
+        (AirspaceKind.CLASS_E4, "AIM 3-2-6", "44809"),
+        (AirspaceKind.CLASS_E_OTHER, "49 USC 44809", "AIM"),
+    ],
+)
+def test_what_only_the_authority_can_answer_is_cited_by_kind(kind, said, other):
+    assert said in bibliography.inquiry_rule(kind)
+    assert other not in bibliography.inquiry_rule(kind)

@@ -6,12 +6,16 @@ for recreational flights (check_values 1.4); 14 CFR 107.47 on what a notice clos
 
 from datetime import timedelta
 
+import attrs
 import pytest
 
 from planner.assess import assess_live
 from planner.plan.model import Purpose
+from planner.rules.closed_words import numbers_of, or_another_time
+from planner.saying import told as in_words
 from planner.world.airspace import AirspaceKind
-from tests.worlds import START, above_ground, disc, ft, plan, sea_level, volume, world
+from tests.rules.hand_flown import complete
+from tests.worlds import START, WINDOW, above_ground, disc, ft, plan, sea_level, volume, world
 
 PART_107, FUN = Purpose.PART_107, Purpose.RECREATIONAL
 MINUTE = timedelta(minutes=1)
@@ -108,3 +112,49 @@ def test_without_a_time_the_same_is_told():
     told = finding(event, rule="closed-at-times", window=None)
     assert "unless permitted by A. It is a restriction about a stadium event" in told.message
     assert "on file from 12 Jun 2027 19:00 UTC to 12 Jun 2027 20:00 UTC." in told.message
+
+
+def timed(*minutes):
+    """Volumes that are on file from and until so many minutes after the window's start."""
+    return [
+        volume(
+            AirspaceKind.TEMPORARY,
+            key=str(number),
+            active_from_utc=None if first is None else START + first * MINUTE,
+            active_to_utc=None if last is None else START + last * MINUTE,
+        )
+        for number, (first, last) in enumerate(minutes)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"),
+    [
+        ([(0, 59)], ", fly after 12 Jun 2027 19:59"),
+        # What ends with the window, or begins with it, leaves no time in it: our own rule.
+        ([(0, 60)], ""),
+        ([(1, 90)], ", be down before 12 Jun 2027 19:01"),
+        ([(0, 90)], ""),
+        ([(40, 90), (20, 90)], ", be down before 12 Jun 2027 19:20"),
+        ([(20, 90), (None, 90)], ""),
+        ([(0, 20), (0, 40)], ", fly after 12 Jun 2027 19:40"),
+        ([(0, 20), (0, None)], ""),
+        ([], ""),
+    ],
+)
+def test_another_time_is_named_only_where_all_of_it_is_open_then(minutes, words):
+    here = complete()
+    timeless, now = (attrs.evolve(here, plan=attrs.evolve(here.plan, window=one)) for one in (None, WINDOW))
+    said = in_words(or_another_time(now, timed(*minutes)))
+    assert said.startswith(words)
+    assert bool(said) is bool(words)
+    assert or_another_time(timeless, timed(*minutes)) == ""
+
+
+def test_the_figures_are_those_of_the_first_volume():
+    class Need:
+        asked_agl_m = None
+
+    low = volume(AirspaceKind.RESTRICTED, floor=above_ground(50.0), top=sea_level(900.0))
+    high = volume(AirspaceKind.RESTRICTED, floor=above_ground(70.0), top=above_ground(800.0))
+    assert numbers_of(Need, [low, high]) == {"floor_agl_m": 50.0, "top_amsl_m": 900.0}

@@ -8,6 +8,7 @@ import math
 
 import attrs
 import pytest
+import shapely
 
 from planner.permission.need import Subject
 from planner.plan.model import Purpose
@@ -199,6 +200,9 @@ def test_data_is_needed_wherever_anything_is_drawn():
         assert part is not None
         assert whole.covers(part)
         assert not extent_of(attrs.evolve(bare, **{**drawn, name: getattr(bare, name)})).covers(part)
+    ends = [shapely.Point(one.place.lon_deg, one.place.lat_deg) for one in drawn["path"]]
+    line = extent_of(attrs.evolve(bare, path=drawn["path"]))
+    assert [line.distance(end) for end in ends] == [0.0, 0.0]
 
 
 # ---- terrain

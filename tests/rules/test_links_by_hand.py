@@ -11,11 +11,21 @@ import pytest
 from planner.flight.bands import BandAnswer, BandStatus
 from planner.flight.links import Failing
 from planner.plan.aircraft import Radio, RadioUse
+from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.rules import flight_links
 from planner.rules.finding import Basis, Mark
-from planner.rules.flight_links import bands, incomplete, least_db, margins, picture_lost, radio_name
+from planner.rules.flight_links import (
+    bands,
+    incomplete,
+    least_db,
+    margins,
+    picture_lost,
+    radio_name,
+    what_takes,
+)
 from planner.rules.stretches import place_at
 from tests.rules.hand_flown import CONTROL, VIDEO, complete, flown, row
+from tests.worlds import at as place
 
 CASE = complete()
 TRACK, LINK = CASE.track, CASE.flight.links[0]
@@ -51,7 +61,12 @@ def test_a_link_of_less_than_is_wanted_is_a_stop_at_its_weakest():
 
 @pytest.mark.parametrize(
     ("left_db", "wanted_db", "words"),
-    [(9.98, 10.0, "has 9 dB over"), (-0.2, 10.0, "has -1 dB over"), (10.0, 10.4, "at 150 m; 11 dB are")],
+    [
+        (9.98, 10.0, "has 9 dB over"),
+        (-0.2, 10.0, "has -1 dB over"),
+        (10.0, 10.4, "at 150 m; 11 dB are"),
+        (10.0, 10.4, "has 10 dB over"),
+    ],
 )
 def test_what_is_left_is_rounded_down_and_what_is_wanted_up(left_db, wanted_db, words):
     """Rounding never flatters (design): a stop does not say that it has the 10 dB that are wanted."""
@@ -188,3 +203,16 @@ def test_the_least_margin_of_a_link():
     assert least_db(link(margin=WEAK)) == 3.4
     assert least_db(link(margin=row(math.nan, {4: 7.0}))) == 7.0
     assert math.isnan(least_db(link(margin=row(math.nan))))
+
+
+def test_what_takes_most_of_a_wave_is_named_where_something_drawn_does():
+    ring = (place(), place(9), place(9, 9))
+    woods = tuple(
+        BeneathItem(BeneathKind.TREES, DrawnAs.AREA, ring, name, height_m=9.0) for name in ("W0", "W1")
+    )
+    case = attrs.evolve(CASE, plan=attrs.evolve(CASE.plan, beneath=woods))
+    one = link()
+    behind = attrs.evolve(one, profile=attrs.evolve(one.profile, cover=row(-1, {5: 0, 6: 1}).astype(int)))
+    assert [what_takes(case, behind, sample) for sample in (4, 5, 6)] == ["ground", "W0", "W1"]
+    assert what_takes(attrs.evolve(case, mapped=None), behind, 5) == "ground"
+    assert what_takes(case, attrs.evolve(one, profile=attrs.evolve(one.profile, cover=None)), 5) == "ground"

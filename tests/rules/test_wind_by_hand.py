@@ -195,6 +195,9 @@ def test_how_long_the_path_takes_and_in_what_wind():
         f"true ({source})."
     )
     assert ", or much more: 17 kt" in timed(here, held_in_gusts=~at(5))
+    as_early = {"late_s": row(0, {N - 1: 118.0})}
+    assert ", however the wind varies: 17 kt" in timed(here, **as_early)
+    assert ", or much more: 17 kt" in timed(here, **as_early, held_in_gusts=~at(5))
     assert ", if the aircraft holds its speed over the ground: " in timed(
         here, flight={"airspeed_given": False}
     )
