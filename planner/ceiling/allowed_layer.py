@@ -100,7 +100,7 @@ def _outlines(scene: Scene, cells: CellGround) -> dict[int, Filled]:
     idle = {
         column
         for column, structure in mapped.structures.items()
-        if structure.standing_key not in scene.plan.structures_standing
+        if not structure.stands_by(scene.plan.structures_standing)
     }
     box = grid_box(grid, ground)
     wanted = [column for column in near.tolist() if column not in mapped.cells and column not in idle]

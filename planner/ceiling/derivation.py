@@ -227,7 +227,7 @@ def _unconfirmed(scene: Scene, here: Samples) -> list[Step]:
             structure.horizontal_error_m,
         )
         for column, structure in scene.mapped.structures.items()
-        if here.inside_outline(column)[0] and structure.standing_key not in scene.plan.structures_standing
+        if here.inside_outline(column)[0] and not structure.stands_by(scene.plan.structures_standing)
     ]
 
 

@@ -60,7 +60,7 @@ def _part_107(found: OpenLimit, samples: Samples, plan: Plan, mapped: Mapped, la
     limit is 400 ft above its top, less the record's vertical error.
     """
     for column, structure in mapped.structures.items():
-        if structure.standing_key not in plan.structures_standing:
+        if not structure.stands_by(plan.structures_standing):
             continue
         # Most structures of a busy chart are not near.
         if (inside := samples.inside_outline(column)).any():

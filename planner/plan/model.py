@@ -36,15 +36,14 @@ class Purpose(StrEnum):
 class Plan:
     """One planned flight.
 
-    A path of a single point is a plan in the making. `chart_sets` are ids,
-    never paths. `structures_standing` are ids of structures of which the pilot
-    says that they still stand. `guidelines` names the community guidelines of
-    a recreational flight. `restrictions` are temporary ones that the pilot
-    drew from notices. `visibility_m` is the ground visibility to be counted on
-    [m]; `own_unseen_s` is the pilot's own limit for how long the aircraft may
-    be behind a mast or tree [s], `own_tried_days` the one for how long ago a
-    range may have been tried. `weather` is what the flight is reckoned
-    with. `sheet` is what only the printed sheet needs. None is not said.
+    A path of a single point is a plan in the making. `chart_sets` are ids, never paths.
+    `structures_standing` are the words on structures of which the pilot says that they still stand
+    (`Structure.standing_word`; an id alone is of whichever record). `guidelines` names the community
+    guidelines of a recreational flight. `restrictions` are temporary ones that the pilot drew from
+    notices. `visibility_m` is the ground visibility to be counted on [m]; `own_unseen_s` is the pilot's
+    own limit for how long the aircraft may be behind a mast or tree [s], `own_tried_days` the one for how
+    long ago a range may have been tried. `weather` is what the flight is reckoned with. `sheet` is what
+    only the printed sheet needs. None is not said.
     `mast_wires` says of single masts how far their guy wires reach out; `guy_wire_share` is what older
     plans say of all masts at once, and counts only where it is more than the rule of thumb.
     `beneath` is who and what the pilot says is beneath, `other_pilots` who

@@ -271,7 +271,7 @@ def _standing_near(case: Case, track: Track, there: NDArray[np.bool_]) -> list[i
     spare_m = 2 * BESIDE_M
     near = case.mapped.outlines.columns_near(box + np.array([-spare_m, -spare_m, spare_m, spare_m]))
     standing, structures = case.plan.structures_standing, case.mapped.structures
-    return [k for k in near.tolist() if k in structures and structures[k].standing_key in standing]
+    return [k for k in near.tolist() if k in structures and structures[k].stands_by(standing)]
 
 
 def nearest_on_path(

@@ -51,7 +51,7 @@ def _above(
     ends, keep = allowance_ends(case, part)
     remedy = f"lower it by {over_ft(over_m)} at {along(float(track.distance_m[worst]))}{keep}"
     if structure and case.plan.purpose is Purpose.PART_107:
-        remedy += _confirm(structure)
+        remedy += _confirm(structure, case.plan.structures_standing)
         remedy += or_permission(case, in_site=False) if height_need(case) is not None else ""
     else:
         remedy += or_permission(case, in_site=_in_fixed_site(case, worst))
@@ -83,7 +83,12 @@ def _above(
     )
 
 
-def _confirm(structure: Structure) -> str:
+def _confirm(structure: Structure, words: frozenset[str]) -> str:
+    if structure.words_on(words):
+        return (
+            f", or look again at the structure {structure.label} and confirm that {structure.to_confirm}: "
+            "its record has changed since you said so"
+        )
     if structure.count == 1:
         return f", or confirm that the structure {structure.label} still stands"
     return f", or confirm of the structure {structure.label} that {structure.to_confirm}"
@@ -93,7 +98,7 @@ def _unconfirmed_structure(case: Case, sample: int) -> Structure | None:
     assert case.track is not None
     for column, structure in case.mapped.structures.items() if case.mapped else ():
         inside = bool(case.track.inside_outline(column)[sample])
-        if inside and structure.standing_key not in case.plan.structures_standing:
+        if inside and not structure.stands_by(case.plan.structures_standing):
             return structure
     return None
 

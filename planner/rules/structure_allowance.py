@@ -69,9 +69,14 @@ def _note(case: Case, track: Track, name: str, part: Stretch, worst: int, over_m
 def _standing(case: Case, name: str) -> str:
     structures = case.mapped.structures.values() if case.mapped else ()
     called = [one for one in structures if one.label == name]
-    said = ""
+    words, said = case.plan.structures_standing, ""
+    if any(one.stands_by(words) and one.standing_word not in words for one in called):
+        said = (
+            " The plan does not keep on which record you said that it stands: should that have changed "
+            "since, say it anew."
+        )
     if any(one.unverified for one in called):
-        said = " Its record is marked as not verified: its place and height rest on your own look."
+        said += " Its record is marked as not verified: its place and height rest on your own look."
     if any(not one.count for one in called):
         said += (
             " The charts were imported before it was kept how many structures a record tells of: import the "
@@ -94,7 +99,7 @@ def structure_used_by_area(case: Case) -> Iterator[Finding]:
         over_m = samples.planned_amsl_m - (samples.lowest_ground_amsl_m + GROUND_LIMIT_M)
     told: set[str] = set()
     for column, structure in mapped.structures.items():
-        if structure.standing_key not in case.plan.structures_standing or structure.label in told:
+        if not structure.stands_by(case.plan.structures_standing) or structure.label in told:
             continue
         with np.errstate(invalid="ignore"):
             used = samples.inside_outline(column) & (over_m > TOLERANCE_M)

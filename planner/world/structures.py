@@ -11,6 +11,7 @@ from planner.world.layers import LayerRecord
 
 LOWEST_GUYED_M: Final = 50 * FOOT_M
 """From this height on a mast whose record is silent may be guyed: an own choice, no rule gives one."""
+_OF_RECORD: Final = " as on record: "
 _SLIM = re.compile(r"\b(tower|mast|antenna)\b", re.IGNORECASE)
 
 
@@ -65,6 +66,27 @@ class Structure:
         if self.count == 1:
             return self.key
         return f"{self.key} ({self.count} in one record)" if self.count else f"{self.key} (how many not kept)"
+
+    @property
+    def standing_word(self) -> str:
+        """What a plan keeps when the pilot says that it stands: its `standing_key`, and of which record.
+
+        Of a record that gives another height, kind or place, or is no longer verified, nothing was said then.
+        """
+        top = "no top" if self.top_amsl_m is None else f"top {self.top_amsl_m:.1f} m"
+        high = "no height" if self.height_agl_m is None else f"{self.height_agl_m:.1f} m high"
+        place = f"{self.place.lat_deg:.4f} {self.place.lon_deg:.4f}"
+        doubt = ", not verified" if self.unverified else ""
+        return f"{self.standing_key}{_OF_RECORD}{self.kind}, {top}, {high}, at {place}{doubt}"
+
+    def stands_by(self, words: frozenset[str]) -> bool:
+        """Whether the pilot's words hold that it stands; one that names no record is of whichever it is."""
+        return bool(words) and (self.standing_key in words or self.standing_word in words)
+
+    def words_on(self, words: frozenset[str]) -> frozenset[str]:
+        """Return those of the pilot's words that are on this structure, of whatever record."""
+        begins = f"{self.key}{_OF_RECORD}", f"{self.key} ("
+        return frozenset(one for one in words if one == self.key or one.startswith(begins))
 
     @property
     def wires_record(self) -> str:

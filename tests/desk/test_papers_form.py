@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
-from planner.plan.edits import SetGuyWires, SetPapers, SetPurpose
+from planner.plan.edits import ConfirmStructure, SetGuyWires, SetPapers, SetPurpose
 from planner.plan.mast_wires import MastWires
 from planner.plan.model import Purpose
 from planner.plan.papers import Papers
@@ -180,6 +180,22 @@ def test_a_tick_says_that_a_structure_stands_and_a_second_takes_it_back(desk):
     assert set(boxes) == {"mast", "pipe"}
     tick = QPoint(8, boxes["pipe"].height() // 2)
     QTest.mouseClick(boxes["pipe"], Qt.MouseButton.LeftButton, pos=tick)
-    assert document.plan.structures_standing == {"pipe"}
+    assert document.plan.structures_standing == {PIPE.standing_word}
     QTest.keyClick(boxes["pipe"], Qt.Key.Key_Space)
     assert document.plan.structures_standing == frozenset()
+
+
+def test_a_tick_on_a_record_that_has_changed_is_asked_for_anew(desk, qtbot):
+    """Our own rule: what was said of one record is not said of another of the same number."""
+    sections, document = desk(structures=(MAST, PIPE))
+    older = attrs.evolve(PIPE, height_agl_m=12.0)
+    document.try_edit(ConfirmStructure(older.standing_word, standing=True))
+    section = sections["structures"]
+    qtbot.waitUntil(section.changed.isVisible)
+    assert not section.boxes["pipe"].isChecked()
+    assert "no longer counts. Look again, and tick it anew" in section.changed.text()
+    QTest.keyClick(section.boxes["pipe"], Qt.Key.Key_Space)
+    assert document.plan.structures_standing == {PIPE.standing_word}
+    qtbot.waitUntil(lambda: not section.changed.isVisible())
+    document.undo_stack.undo()
+    assert document.plan.structures_standing == {older.standing_word}

@@ -4,12 +4,14 @@ Which of them stands at the place, and which is as high as the record says, no c
 record raises nothing until the pilot says just that is our own rule; the issue wants the structure confirmed.
 """
 
+import attrs
 import pytest
 
 from planner.assess import assess_live
 from planner.briefing.derivation_words import derivation_lines
 from planner.ceiling.derivation import derive_along
 from planner.geo.heights import AboveGround
+from planner.geo.place import Place
 from planner.rules.verdict import Verdict
 from tests.worlds import area, box, ft, hover, plan, tower, world
 
@@ -81,3 +83,48 @@ def test_an_area_whose_top_rests_on_a_structure_says_so(count, more, top_ft, not
         assert note.numbers["over_m"] == pytest.approx(ft(100), abs=0.01)
         assert "marked as not verified" in note.message
         assert ("tells of 4 structures" in note.message) is more
+
+
+NOW = tower(300)
+
+
+@pytest.mark.parametrize(
+    "then",
+    [
+        tower(150),
+        attrs.evolve(NOW, place=Place(NOW.place.lon_deg, NOW.place.lat_deg + 0.0005)),
+        attrs.evolve(NOW, kind="CRANE"),
+        attrs.evolve(NOW, top_amsl_m=NOW.top_amsl_m - 3.0),
+        attrs.evolve(NOW, count=2),
+    ],
+    ids=["another height", "55 m aside", "another kind", "another top", "another count"],
+)
+def test_a_word_on_another_record_of_the_same_number_no_longer_counts(then):
+    """A chart of another cycle; that stale data never becomes ready is our own rule."""
+    answer = judged(attrs.evolve(NOW, key="one"), attrs.evolve(then, key="one").standing_word)
+    (stop,) = found(answer, "above-height-limit")
+    assert "its record has changed since you said so" in stop.remedy
+    assert not found(answer, "structure-allowance")
+    lines = derivation_lines(derive_along(answer.scene, answer.track, 0.5))
+    assert any(f"{NOW.label}: raises nothing until you confirm" in line.what for line in lines)
+
+
+def test_no_longer_verified_is_another_record_and_better_accuracy_is_not():
+    word = NOW.standing_word
+    assert found(judged(attrs.evolve(NOW, unverified=True), word), "above-height-limit")
+    finer = attrs.evolve(NOW, vertical_error_m=NOW.vertical_error_m / 2)
+    assert not found(judged(finer, word), "above-height-limit")
+
+
+def test_a_word_that_names_no_record_counts_and_says_so():
+    """Written by hand or by an earlier version, before the record was kept with the word."""
+    (note,) = found(judged(NOW, NOW.key), "structure-allowance")
+    assert "does not keep on which record you said" in note.message
+    (note,) = found(judged(NOW, NOW.standing_word), "structure-allowance")
+    assert "does not keep" not in note.message
+
+
+def test_a_number_that_begins_like_another_is_not_taken_for_it():
+    words = frozenset({attrs.evolve(NOW, key="tower 3000").standing_word, "tower 300 west"})
+    assert not NOW.words_on(words)
+    assert not NOW.stands_by(words)

@@ -46,23 +46,33 @@ class StructuresSection(Section):
         for item in self._near:
             box, wires = self.boxes[item.key], self.wires.get(item.key)
             box.blockSignals(True)
-            box.setChecked(item.standing_key in plan.structures_standing)
+            box.setChecked(item.stands_by(plan.structures_standing))
             box.blockSignals(False)
             if wires is not None:
                 word = said.get(item.key)
                 holds = word is not None and word.record == item.wires_record
                 share = word.share if word is not None and holds else None
                 wires.show_text(words(share, "", PLAIN, 2), share)
-        changed = [item.label for item in self._near if _changed(item, plan)]
-        self.changed.setText(
-            f"What you said of the guy wires of {', '.join(changed)} was of a record that said otherwise. "
-            "Look again, and say it anew."
-            if changed
-            else ""
-        )
-        self.changed.setVisible(bool(changed))
+        self._say_changed(plan)
         self.hint.setVisible(not near)
         self._say_older(plan)
+
+    def _say_changed(self, plan: Plan) -> None:
+        wires = [item.label for item in self._near if _changed(item, plan)]
+        stood = [item.label for item in self._near if _stood_otherwise(item, plan)]
+        said = []
+        if stood:
+            said.append(
+                f"That {', '.join(stood)} still stands you said of a record with another height, kind or "
+                "place, or verified: it no longer counts. Look again, and tick it anew."
+            )
+        if wires:
+            said.append(
+                f"What you said of the guy wires of {', '.join(wires)} was of a record that said otherwise. "
+                "Look again, and say it anew."
+            )
+        self.changed.setText(" ".join(said))
+        self.changed.setVisible(bool(said))
 
     def _say_older(self, plan: Plan) -> None:
         older = plan.guy_wire_share
@@ -125,9 +135,13 @@ class StructuresSection(Section):
     def _box(self, item: Structure) -> QCheckBox:
         box = QCheckBox(structure_words(item), self)
         box.setToolTip(f"Tick it if you have seen, or know, that {item.to_confirm}")
-        box.toggled.connect(lambda on: self._document.try_edit(ConfirmStructure(item.standing_key, on)))
+        box.toggled.connect(lambda on: self._confirm(item, on))
         self.add_row(box)
         return box
+
+    def _confirm(self, item: Structure, on: bool) -> None:
+        said = item.words_on(self._document.plan.structures_standing)
+        self._document.try_edit(ConfirmStructure(item.standing_word, on, instead_of=said))
 
 
 def _changed(item: Structure, plan: Plan) -> bool:
@@ -135,8 +149,14 @@ def _changed(item: Structure, plan: Plan) -> bool:
     return any(one.structure == item.key and one.record != item.wires_record for one in plan.mast_wires)
 
 
+def _stood_otherwise(item: Structure, plan: Plan) -> bool:
+    """Whether the pilot's word that it stands is of a record that said something else."""
+    words = plan.structures_standing
+    return bool(item.words_on(words)) and not item.stands_by(words)
+
+
 def _row(item: Structure) -> tuple[str, str, bool]:
-    return item.key, item.standing_key, item.may_be_guyed
+    return item.key, item.standing_word, item.may_be_guyed
 
 
 def _of_several(item: Structure) -> str:
@@ -158,7 +178,7 @@ def near_structures(plan: Plan, structures: tuple[Structure, ...]) -> list[Struc
     candidates = [
         item
         for item in structures
-        if not item.dismantled and (item.standing_key in said or (extent and extent.holds(item.place)))
+        if not item.dismantled and (item.words_on(said) or (extent and extent.holds(item.place)))
     ]
     around = {item.key: min(distance_m(item.place, place) for place in places) for item in candidates}
     return sorted(candidates, key=lambda item: (around[item.key], item.key))[:_MOST_SHOWN]

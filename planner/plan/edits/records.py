@@ -105,10 +105,15 @@ class SetGuyWires(OneStep):
 
 @attrs.frozen
 class ConfirmStructure(OneStep):
-    """Say that a structure still stands, or take that back."""
+    """Say that a structure still stands, or take that back.
+
+    `structure_id` is what the plan keeps (`Structure.standing_word`); `instead_of` is what was said of it
+    before, of this record or another, and goes.
+    """
 
     structure_id: str
     standing: bool
+    instead_of: frozenset[str] = frozenset()
 
     @property
     def title(self) -> str:
@@ -117,7 +122,7 @@ class ConfirmStructure(OneStep):
 
     def apply(self, plan: Plan) -> Plan:
         """Return the plan with the pilot's word on that structure."""
-        standing = plan.structures_standing - {self.structure_id}
+        standing = plan.structures_standing - {self.structure_id} - self.instead_of
         if self.standing:
             standing |= {self.structure_id}
         return attrs.evolve(plan, structures_standing=standing)
