@@ -8,9 +8,10 @@ from planner.flight.answer import FlightAnswer
 from planner.flight.comes_down import fallen_m, landing_drifts_m
 from planner.flight.failsafe import Failsafe
 from planner.flight.way_home import LossWays
+from planner.flight.weather_now import WeatherNow
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
-from planner.rules.flight_words import clock
+from planner.rules.flight_words import clock, no_wind_words
 from planner.rules.words import over_ft
 
 RATE = ("rate of descent",)
@@ -42,8 +43,8 @@ def adrift_words(flight: FlightAnswer, loss: LossWays) -> str:
     if not lands_adrift(loss.failsafe):
         return ""
     heights = fallen_m(loss)
-    high_m = float(np.nanmax(heights)) if np.isfinite(heights).any() else 0.0
-    return drift_words(loss.failsafe, high_m, landing_drifts_m(loss, flight.winds))
+    high_m = float(np.nanmax(heights)) if np.isfinite(heights).any() else math.nan
+    return drift_words(loss.failsafe, high_m, landing_drifts_m(loss, flight.winds), flight.weather)
 
 
 def adrift_anywhere(case: Case) -> str:
@@ -62,16 +63,18 @@ def adrift_in_area(case: Case) -> str:
     failsafe = Failsafe.of(aircraft.link_loss)
     if not lands_adrift(failsafe) or not math.isfinite(area.top_agl_m):
         return ""
-    return drift_words(failsafe, area.top_agl_m, area.landing_m)
+    return drift_words(failsafe, area.top_agl_m, area.landing_m, area.weather)
 
 
-def drift_words(failsafe: Failsafe, high_m: float, drift_m: float) -> str:
-    """Return how long a landing from a height takes, and how far it drifts by then."""
-    lasts = clock(high_m / failsafe.descent_mps)
-    far = f", up to {over_ft(drift_m)}" if drift_m > 0.0 else ", how far is not known: no wind is given"
+def drift_words(failsafe: Failsafe, high_m: float, drift_m: float, weather: WeatherNow) -> str:
+    """Return how long a landing from a height takes, and how far it drifts by then, where that is known."""
+    known = math.isfinite(high_m)
+    lasts = f"up to {clock(high_m / failsafe.descent_mps)}" if known else "an unknown time"
+    untold = f", how far is not known: {no_wind_words(weather)}" if weather.wind is None else ""
+    far = f", up to {over_ft(drift_m)}" if drift_m > 0.0 else untold
     if failsafe.by_satellites is None:
         return (
-            f"Nobody said whether it holds its place by satellites then; without, it takes up to {lasts} to "
+            f"Nobody said whether it holds its place by satellites then; without, it takes {lasts} to "
             f"land and drifts with the wind{far}."
         )
-    return f"It holds no place by satellites: it takes up to {lasts} to land and drifts with the wind{far}."
+    return f"It holds no place by satellites: it takes {lasts} to land and drifts with the wind{far}."
