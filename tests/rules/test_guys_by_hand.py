@@ -143,3 +143,21 @@ def test_wires_are_apart_from_a_path_only_where_they_reach_no_part_of_it(x_m, y_
         cone = attrs.evolve(made, x_m=x_m + away_m * side[0], y_m=y_m + away_m * side[1])
         assert cone.is_apart(TRACK) is (away_m > 15.0)
         assert bool((cone.closest_m(TRACK) < cone.reach_m).any()) is (away_m < 15.0)
+
+
+@pytest.mark.parametrize(
+    ("doubt", "words"),
+    [
+        ({}, "No record says where they run"),
+        ({"denied": True}, "one of them is wrong"),
+        ({"older": True}, "it has changed since"),
+    ],
+)
+def test_what_is_said_of_its_wires_and_doubted_is_to_be_looked_at_again(doubt, words, monkeypatch):
+    made = [attrs.evolve(one, **doubt) for one in cones((-1.0, 15.0))]
+    beside = [attrs.evolve(one, **doubt) for one in guys.wire_cones(CASE.plan, CASE.mapped, TRACK, 0.0)]
+    monkeypatch.setattr(guys, "wire_cones", lambda *_given: beside)
+    (along_path,) = guy_wires(CASE)
+    for one in (along_path, in_area(monkeypatch, made)):
+        assert words in one.message
+        assert ("look again where the wires run" in one.remedy) is bool(doubt)

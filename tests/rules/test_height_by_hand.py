@@ -12,7 +12,7 @@ import pytest
 
 from planner.assess import assess_live
 from planner.plan.records import PermissionKind
-from planner.rules.height import RULES, close_under_limit, into_ground, unknown_ground
+from planner.rules.height import RULES, above_limit, close_under_limit, into_ground, unknown_ground
 from planner.rules.stretches import place_at
 from planner.rules.structure_allowance import structure_used
 from tests.rules.hand_made import judged
@@ -76,6 +76,30 @@ def test_beside_what_is_entered_anyway_nothing_is_called_close(close, entered, t
     case = attrs.evolve(case, profile=attrs.evolve(case.profile, **{how: mask(*entered)}))
     found = list(close_under_limit(case))
     assert [one.place for one in found] == [place_at(CASE.track, sample) for sample in told]
+
+
+# ---- above the limit
+
+
+@pytest.mark.parametrize(
+    ("over_m", "agl_m", "worst"),
+    [
+        ({4: 5.0, 5: 9.0, 6: 5.0}, {}, 5),
+        # Of several alike, to a thousandth of a millimetre, the one highest above the ground straight below.
+        ({4: 9.0, 5: 9.0, 6: 9.0}, {5: 40.0, 6: 35.0}, 5),
+        ({4: 9.0, 5: 9.0, 6: 9.0}, {4: 40.0}, 4),
+        ({4: 9.0, 5: 9.0000005, 6: 9.0}, {6: 40.0}, 6),
+        ({4: 8.0, 5: 9.0, 6: 8.0}, {4: 40.0, 6: 50.0}, 5),
+        ({4: 9.0, 5: 9.0, 6: 9.0}, {4: np.nan, 5: 31.0}, 5),
+    ],
+)
+def test_where_a_path_is_farthest_above_the_limit(over_m, agl_m, worst):
+    up_m = row(30.0, agl_m)
+    track = {"ground_amsl_m": CASE.track.planned_amsl_m - up_m}
+    limit = CASE.track.planned_amsl_m - row(-1.0, over_m)
+    (found,) = above_limit(changed(track, ground_limit_amsl_m=limit))
+    assert found.place == place_at(CASE.track, worst)
+    assert f"At {CASE.track.distance_m[worst]:.0f} m the path is" in found.message
 
 
 # ---- very low

@@ -13,10 +13,13 @@ from planner.rules.transit_beneath import people_on_the_way
 from tests.worlds import at, plan, points, tower, world
 
 
-def told(height_m, mast=(-400, 40), begins_m=0, **of_mast):
+def told(height_m, mast=(-400, 40), begins_m=0, north_m=0, **of_mast):
     """The way from 800 m west; half-way it is half as high as the path."""
-    spots = {"launch": GroundSpot(at(-800), LandStatus.OWN), "landing": GroundSpot(at(500), LandStatus.OWN)}
-    path = points([(begins_m, 0, height_m), (500, 0, height_m)])
+    spots = {
+        "launch": GroundSpot(at(-800, north_m), LandStatus.OWN),
+        "landing": GroundSpot(at(500, north_m), LandStatus.OWN),
+    }
+    path = points([(begins_m, north_m, height_m), (500, north_m, height_m)])
     charts = world(structures=(tower(300, mast, **of_mast),))
     case = assess_live(plan(path=path, **spots), charts).case
     assert case is not None
@@ -40,6 +43,11 @@ def test_a_way_under_the_cone_of_a_masts_wires_is_something_to_do(height_m, mast
     for one in found:
         assert "would pass where the guy wires of" in one.message
         assert "from the launch point to the path" in one.title
+
+
+@pytest.mark.parametrize(("mast", "under"), [((-400, 340), True), ((-400, 260), True), ((-400, 374), False)])
+def test_the_mast_counts_where_it_stands(mast, under):
+    assert bool(told(30.0, mast, north_m=300)) is under
 
 
 def test_a_mast_known_to_stand_free_has_none():
