@@ -154,6 +154,8 @@ def test_how_far_a_landing_drifts_is_told_where_it_is_known(monkeypatch):
     assert adrift_m(acting(loose)) == 30.0
     assert adrift_m(acting()) == 0.0
     assert "up to 99 ft" in told(adrift_anywhere(acting(loose)))
+    monkeypatch.setattr(landing_words, "landing_drifts_m", lambda *_: 0.5)
+    assert "up to 2 ft" in told(adrift_anywhere(acting(loose)))
     monkeypatch.setattr(landing_words, "landing_drifts_m", lambda *_: 0.0)
     assert "how far is not known: no wind is given" in told(adrift_anywhere(acting(loose, wind=False)))
     # In calm air that is given it drifts nowhere.
