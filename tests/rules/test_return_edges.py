@@ -114,6 +114,7 @@ def test_what_it_returns_through_is_named_where_it_does(limits, held, words, rem
     one = answer(shut, permissions=records)["link-loss-above-ceiling"]
     assert (one.title, one.mark) == ("On lost link it returns through SHUT", Mark.STOP)
     assert words in one.message
+    assert ("does not reach there" in one.message) is (held == "ring")
     assert remedy in one.remedy
     assert "record the permission of the using or controlling agency" in one.remedy
     assert "107.45" in one.citation
