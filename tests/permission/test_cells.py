@@ -12,6 +12,7 @@ import shapely
 from planner.assess import assess
 from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.permission.cells import flight_lines
+from planner.permission.request import _cells
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.units import ft_from_m
 from planner.world.airspace import AirspaceKind
@@ -108,3 +109,38 @@ def test_two_samples_are_a_line_and_one_is_a_point():
     assert lines.length == 100.0
     assert lines.distance(shapely.Point(50.0, 0.0)) == 0.0
     assert lines.distance(shapely.Point(300.0, 0.0)) == 0.0
+
+
+@pytest.fixture(scope="module")
+def cross():
+    """A middle cell 1 km wide, and one on each side of it."""
+    sides = {
+        "west": (-2_000, -400, -500, 400),
+        "east": (500, -400, 2_000, 400),
+        "south": (-400, -2_000, 400, -500),
+        "north": (-400, 500, 400, 2_000),
+        "m": (-500, -500, 500, 500),
+    }
+    made = tuple(cell(100, worlds.box(*box), key=key) for key, box in sides.items())
+    return assess(plan(), world(airspace=(volume(),), cells=made)).case.mapped
+
+
+@pytest.mark.parametrize(
+    ("side", "east", "north"), [("west", -1, 0), ("east", 1, 0), ("south", 0, -1), ("north", 0, 1)]
+)
+@pytest.mark.parametrize(("apart_m", "touched"), [(0.9, True), (1.3, False)])
+def test_a_request_asks_for_cells_that_its_area_misses_by_a_rounding(
+    side, east, north, apart_m, touched, cross
+):
+    """The area begins so far within the middle cell."""
+    mapped = cross
+    column = next(number for number, one in mapped.cells.items() if one.key == side)
+    low_x, low_y, high_x, high_y = mapped.outlines.polygon(column).bounds
+    # The edge of the cell on that side that faces the middle, and from there inward.
+    x_m = {-1: high_x + apart_m, 0: 0.0, 1: low_x - apart_m}[east]
+    y_m = {-1: high_y + apart_m, 0: 0.0, 1: low_y - apart_m}[north]
+    inward = shapely.box(
+        min(x_m, x_m - 50 * east) - 5 * abs(north), min(y_m, y_m - 50 * north) - 5 * abs(east),
+        max(x_m, x_m - 50 * east) + 5 * abs(north), max(y_m, y_m - 50 * north) + 5 * abs(east),
+    )  # fmt: skip
+    assert {one.key for one in _cells(mapped, inward).cells} == ({"m", side} if touched else {"m"})
