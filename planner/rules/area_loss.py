@@ -100,10 +100,12 @@ def _charge_in_gusts(
     lasting = dearest_return(flight.places, [in_lasting_wind(one) for one in flight.losses], charge.model)
     lasts = lasting is not None and charge.out_wh + lasting[0] >= charge.pack.usable_wh
     gusty = dearest_return(flight.places, [in_gusts(one) for one in flight.losses], charge.model)
-    # Where gusts leave no headway at all that is told by itself: what blows for a minute counts.
-    if (dearest := gusty or (lasting if lasts else None)) is None:
+    # Where gusts leave no headway at all, which is told by itself, what blows for a minute counts: of a way
+    # home from one side of the area as well where gusts let it come from another.
+    known = [one for one in (gusty, lasting if lasts else None) if one is not None]
+    if not known:
         return
-    used_wh, places, loss, k = dearest
+    used_wh, places, loss, k = max(known, key=lambda one: one[0])
     left = 1.0 - (charge.out_wh + used_wh) / charge.pack.usable_wh
     if left >= charge.reserve:
         return

@@ -95,16 +95,18 @@ def test_without_an_airspeed_the_return_is_asked_all_the_same():
 def found(monkeypatch):
     """What is told of a return that takes so much of the pack, in the mean wind and in gusts."""
 
-    def told(takes, gusty=0.0, *, failsafe=SAID, surely=None, case=None, **charge):
-        mean, blown = lost(failsafe=failsafe), lost(failsafe=failsafe)
+    def told(takes, gusty=0.0, *, lasting=None, failsafe=SAID, surely=None, case=None, **charge):
+        mean, blown, lasts = (lost(failsafe=failsafe) for _ in range(3))
+        shares = {id(mean): takes, id(blown): gusty, id(lasts): gusty if lasting is None else lasting}
 
         def dearest(places, losses, _model):
-            share = takes if losses[0] is not blown else gusty
-            return None if share is None else (share * USABLE_WH, PLACES, losses[0], 2)
+            share = shares[id(losses[0])]
+            place = 3 if losses[0] is lasts and lasting is not None else 2
+            return None if share is None else (share * USABLE_WH, PLACES, losses[0], place)
 
         monkeypatch.setattr(area_loss, "dearest_return", dearest)
         monkeypatch.setattr(area_loss, "in_gusts", lambda _loss: blown)
-        monkeypatch.setattr(area_loss, "in_lasting_wind", lambda _loss: blown)
+        monkeypatch.setattr(area_loss, "in_lasting_wind", lambda _loss: lasts)
         monkeypatch.setattr(area_loss, "as_said", lambda loss: loss)
         sure = takes if surely is None else surely
         monkeypatch.setattr(
@@ -153,6 +155,27 @@ def test_what_a_return_leaves_of_the_battery(found, takes, rules):
 )
 def test_gusts_are_told_where_the_mean_wind_tells_less(found, takes, gusty, rules):
     assert [(one.rule, one.mark) for one in found(takes, gusty)] == rules
+
+
+@pytest.mark.parametrize(
+    ("gusty", "lasting", "told"),
+    [
+        # From some of the area gusts leave no headway: from there what blows for a minute counts.
+        (0.45, 0.75, (Mark.STOP, 3, 0.0)),
+        (None, 0.75, (Mark.STOP, 3, 0.0)),
+        (0.45, 0.74, None),
+        (None, 0.74, None),
+        (0.9, 0.8, (Mark.STOP, 2, -0.15)),
+    ],
+)
+def test_what_lasts_counts_wherever_gusts_leave_no_headway(gusty, lasting, told, found):
+    got = found(0.4, gusty, lasting=lasting)
+    assert bool(got) is (told is not None)
+    for one in got:
+        mark, place, left = told
+        assert (one.rule, one.mark, one.place) == ("link-loss-in-gusts", mark, place_at(PLACES, place))
+        assert one.numbers["left"] == pytest.approx(left)
+        assert one.title == "In gusts all the way its return empties the battery"
 
 
 def test_a_stop_that_only_assumed_figures_make_is_open(found):

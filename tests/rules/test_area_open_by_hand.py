@@ -12,12 +12,14 @@ import pytest
 from planner.flight.area_low_links import LowLink
 from planner.flight.area_places import only
 from planner.flight.area_waits import Waits
+from planner.flight.below import Below
 from planner.plan.aircraft import LinkLoss
 from planner.rules import area_links, area_waits
+from planner.rules.area_flight import people_inside, things_inside
 from planner.rules.finding import Mark
 from planner.rules.flight_wind import area_in_lee
 from planner.rules.stretches import place_at
-from tests.rules.test_area_links_by_hand import CASE, LAND, PLACES, free, linked, row, the
+from tests.rules.test_area_links_by_hand import CASE, LAND, PLACES, free, linked, near, row, the
 from tests.rules.test_area_waits_by_hand import waiting
 
 MAST = ("structure", 2)
@@ -79,6 +81,17 @@ def test_without_charts_what_stands_there_has_no_name():
     most = Waits(90.0, clearance_m=-3.0, over=MAST)
     made = attrs.evolve(blind, area_flight=attrs.evolve(blind.area_flight, most_waits=most))
     assert "into the ground on lost link" in the(area_waits.may_fly_on, made).title
+
+
+# ---- inside
+
+
+@pytest.mark.parametrize(("apart_m", "inside"), [(0.0, True), (0.5, False)])
+@pytest.mark.parametrize(
+    ("rule", "below"), [(people_inside, Below.PEOPLE), (things_inside, Below.ROAD)], ids=["people", "road"]
+)
+def test_who_is_half_a_metre_beside_an_area_is_not_inside(rule, below, apart_m, inside):
+    assert bool(the(rule, free(nearby=(near(below, apart_m),)))) is inside
 
 
 # ---- in the lee

@@ -10,11 +10,20 @@ import attrs
 import numpy as np
 import pytest
 
+from planner.plan.aircraft import LinkLossAction
 from planner.rules import flight_loss
+from planner.rules.case import AskedOnReturn
 from planner.rules.finding import Mark
-from planner.rules.flight_loss import charge_lets_it, gusts_let_it
+from planner.rules.flight_loss import (
+    blown_while_it_lasts,
+    ceiling_unknown,
+    charge_lets_it,
+    gusts_let_it,
+    passing_words,
+    way_unknown,
+)
 from planner.rules.stretches import place_at
-from tests.rules.hand_flown import at, row
+from tests.rules.hand_flown import FIXED, at, row
 from tests.rules.test_link_lost_by_hand import CHARGE, LOSS, TRACK, lost, the
 
 EVERYWHERE = np.ones(len(TRACK), dtype=bool)
@@ -96,3 +105,39 @@ def test_gusts_cost_a_return_its_battery(gusts, lasting, mark, place, empties, m
 def test_gusts_are_not_told_again_of_what_is_short_without_them(mean, gusts, rules, monkeypatch):
     found = left_over(monkeypatch, row(0.5, mean), assumed=(), gusts=row(0.5, gusts))
     assert [one.rule for one in found] == rules
+
+
+@pytest.mark.parametrize(
+    ("lasting_s", "blown"),
+    [(None, False), (row(60.0), False), (row(60.0, {5: math.inf}), True), (row(math.nan), False)],
+)
+def test_what_blows_for_a_minute_keeps_it_from_home_where_it_does_so_anywhere(lasting_s, blown):
+    loss = attrs.evolve(LOSS, lasting_s=lasting_s)
+    assert blown_while_it_lasts(loss) is blown
+    assert bool(passing_words(loss)) is not blown
+
+
+# ---- what is not known of a return
+
+
+@pytest.mark.parametrize(
+    ("action", "height", "words"),
+    [
+        (LinkLossAction.RETURN_FIXED, None, "The height of its return is not said"),
+        (LinkLossAction.RETURN_OFFSET, None, "The height of its return is not said"),
+        (LinkLossAction.RETURN_FIXED, FIXED.height, "Ground on that way is not known"),
+        (LinkLossAction.RETURN_HIGHEST, None, "Ground on that way is not known"),
+        (LinkLossAction.LAND, None, "Ground on that way is not known"),
+    ],
+)
+def test_why_a_way_is_not_known_is_said(action, height, words):
+    why, cure = way_unknown(lost(link_loss=attrs.evolve(FIXED, action=action, height=height)))
+    assert why.startswith(words)
+    assert cure.startswith("state the return height" if "not said" in why else "add terrain")
+
+
+def test_a_ceiling_that_only_the_authority_can_open_is_asked_not_unknown():
+    over_m = np.array([math.nan, math.nan, math.nan, 5.0])
+    asked = AskedOnReturn(np.array([-1, 0, 3, -1]), above_m=np.zeros(4))
+    assert ceiling_unknown(over_m, None).tolist() == [True, True, True, False]
+    assert ceiling_unknown(over_m, asked).tolist() == [True, False, False, False]

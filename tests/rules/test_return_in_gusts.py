@@ -227,3 +227,16 @@ def test_a_return_that_is_worse_in_the_mean_wind_is_not_better_in_gusts(area):
         assert finding(answer, "link-loss-under-reserve").mark is Mark.ACT
         found = finding(answer, "link-loss-in-gusts")
         assert (found.mark if found else None) is mark
+
+
+def test_a_wider_area_is_never_readier():
+    """8 m/s, for a minute 8.9: 1.1 m/s of headway, 400 m take 360 s at some 190 W of what 22 Wh leave.
+
+    From upwind of home gusts let it come; that does not help whoever is downwind. Own rule.
+    """
+    pack = Battery("LiPo", 6, 1_000.0)
+    for west_m in (100, -400):
+        answer = judged((8.0, 270.0, 10.3), area=worlds.box(west_m, -100, 400, 100), battery=pack)
+        found = finding(answer, "link-loss-in-gusts")
+        assert found.mark is Mark.STOP
+        assert "empties the battery" in found.title

@@ -157,6 +157,9 @@ def test_slower_than_planned_is_something_to_do_where_the_way_is_held():
     assert (one.from_m, one.to_m, one.place) == (ALONG_M[6], ALONG_M[7], place_at(TRACK, 6))
     # 6 m/s are 11.7 kt.
     assert "the aircraft makes 12 kt over the ground" in one.message
+    assert one.title == "Slower than planned against the wind"
+    (still,) = fast(slowed=at(5), weather={"wind": None}).values()
+    assert still.title == "Slower than planned"
 
 
 def test_where_the_path_lies_in_the_lee_is_told():
