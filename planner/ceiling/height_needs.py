@@ -72,7 +72,7 @@ class _Over:
     @classmethod
     def of(cls, plan: Plan, mapped: Mapped, flown: Sequence[Track | AreaSamples]) -> "_Over":
         bare = attrs.evolve(plan, permissions=())
-        return cls(plan, mapped, tuple((samples, _above(samples, bare, mapped)) for samples in flown))
+        return cls(plan, mapped, tuple((samples, above_limit(samples, bare, mapped)) for samples in flown))
 
     @property
     def whole(self) -> int:
@@ -82,7 +82,7 @@ class _Over:
         """Return how many samples lie no longer above the limit with some records."""
         held = attrs.evolve(self.plan, permissions=tuple(in_order(kept)))
         return sum(
-            int((over & ~_above(samples, held, self.mapped)).sum())
+            int((over & ~above_limit(samples, held, self.mapped)).sum())
             for samples, over in self.parts
             if over.any()
         )
@@ -144,12 +144,18 @@ class _Over:
         )
 
     def _grants(self, record: PermissionRecord) -> list[Grant]:
-        if self.plan.purpose is Purpose.PART_107:
-            return [Grant(record, ring_column(record, self.mapped))]
-        return site_grants(record, self.plan, self.mapped, {PermissionKind.AUTHORIZATION})
+        return grants_of_height(record, self.plan, self.mapped)
 
 
-def _above(samples: Track | AreaSamples, plan: Plan, mapped: Mapped) -> Mask:
+def above_limit(samples: Track | AreaSamples, plan: Plan, mapped: Mapped) -> Mask:
+    """Return which samples are flown above what the height rules and the plan's records allow."""
     limit = open_limit(samples, plan, mapped, launch_m=samples.launch_ground_amsl_m)
     with np.errstate(invalid="ignore"):
         return np.asarray(samples.planned_amsl_m - limit.amsl_m > TOLERANCE_M)
+
+
+def grants_of_height(record: PermissionRecord, plan: Plan, mapped: Mapped) -> list[Grant]:
+    """Return where a waiver of the height limit, or the authorization of a site, holds."""
+    if plan.purpose is Purpose.PART_107:
+        return [Grant(record, ring_column(record, mapped))]
+    return site_grants(record, plan, mapped, {PermissionKind.AUTHORIZATION})

@@ -9,6 +9,7 @@ import shapely
 from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
 from planner.permission.entries import is_active
 from planner.permission.matching import Matched, match_records
+from planner.permission.namesakes import called, has_namesakes, identity
 from planner.permission.need import PermissionNeed, Route, Subject
 from planner.permission.part import Part
 from planner.permission.records import grants_for
@@ -47,13 +48,14 @@ def airspace_uses(
     """Return the airspace whose permission the plan needs, recorded or not.
 
     `spots` is the ground of launch and landing: whoever takes off inside an
-    airspace flies in it. Volumes of one name and kind are one airspace.
+    airspace flies in it. Volumes of one name and kind are one airspace, closed ones only if
+    identifier or notice and agency are one, too.
     """
-    groups: dict[tuple[str, AirspaceKind], list[int]] = {}
+    groups: dict[tuple[str, AirspaceKind, tuple[str, ...]], list[int]] = {}
     for column, volume in mapped.airspace.items():
         asks = volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
         if asks and is_active(volume, plan.window):
-            groups.setdefault((volume.name, volume.kind), []).append(column)
+            groups.setdefault((volume.name, volume.kind, identity(volume)), []).append(column)
     scene = _Scene(plan, mapped, tuple(samples for samples in (track, area, spots) if samples is not None))
     uses = (scene.use(columns) for _, columns in sorted(groups.items()))
     return tuple(use for use in uses if use is not None)
@@ -94,7 +96,7 @@ class _Scene:
         span = path_span(parts)
         need = PermissionNeed(
             subject=subject,
-            airspace=volume.name,
+            airspace=called(volume) if has_namesakes(volume, self.plan, self.mapped) else volume.name,
             airspace_class=_CLASS_LETTERS.get(volume.kind, ""),
             route=route,
             alternatives=others,

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.geo.window import TimeWindow
+from planner.permission.namesakes import called, has_namesakes, spoken
 from planner.permission.waivers import waives
 from planner.plan.model import Plan, Purpose
 from planner.plan.records import PermissionKind, PermissionRecord
@@ -66,12 +67,23 @@ def _height(record: PermissionRecord, samples: Samples, launch_m: float) -> Floa
 
 def same_name(one: str, other: str) -> bool:
     """Whether two names of airspace are the same but for case and spaces."""
-    return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()
+    return spoken(one) == spoken(other)
 
 
 def speaks_of(record: PermissionRecord, name: str, ident: str = "") -> bool:
     """Whether a record names this airspace, by its name or identifier."""
     return same_name(record.airspace, name) or bool(ident and same_name(record.airspace, ident))
+
+
+def speaks_of_volume(record: PermissionRecord, volume: AirspaceVolume) -> bool:
+    """Whether a record names this airspace, by its name, its identifier or notice, or both."""
+    return speaks_of(record, volume.name, volume.ident) or same_name(record.airspace, called(volume))
+
+
+def names_only(record: PermissionRecord, volume: AirspaceVolume) -> bool:
+    """Whether a record names it by what others may be called, too."""
+    by_ident = bool(volume.ident.strip()) and same_name(record.airspace, volume.ident)
+    return not by_ident and same_name(record.airspace, volume.name)
 
 
 def in_order(records: Iterable[PermissionRecord]) -> list[PermissionRecord]:
@@ -91,13 +103,19 @@ def grants_for(volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> tuple[Gran
         if not in_time(record, plan.window):
             continue
         if volume.kind in FORBIDDEN_WHILE_ACTIVE:
-            if record.kind is PermissionKind.AGENCY and speaks_of(record, volume.name, volume.ident):
+            if record.kind is PermissionKind.AGENCY and _opens(record, volume, plan, mapped):
                 found.append(Grant(record, ring_column(record, mapped)))
         elif record.kind is PermissionKind.AUTHORIZATION and speaks_of(record, volume.name, volume.ident):
             found.append(Grant(record, ring_column(record, mapped)))
         else:
             found += site_grants(record, plan, mapped, {PermissionKind.FIXED_SITE_AGREEMENT})
     return tuple(found)
+
+
+def _opens(record: PermissionRecord, volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> bool:
+    if not speaks_of_volume(record, volume):
+        return False
+    return not (names_only(record, volume) and has_namesakes(volume, plan, mapped))
 
 
 def site_grants(

@@ -8,8 +8,6 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.place import Place
-from planner.permission.inquiry import answers_on, inquired_of
-from planner.permission.records import Grant, grants_for
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.records import PermissionRecord
 from planner.rules.beside import BESIDE_M, FIX_M, level, nearest_on_path
@@ -17,17 +15,16 @@ from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.inquiries import inquiries
 from planner.rules.loss_over_words import leave_rule
+from planner.rules.opened import Opened, opened_of
 from planner.rules.undrawn import ways_not_drawn
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.mapped import Mapped
+from planner.track.way_samples import sample_way
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceVolume
-
-_ROUNDING_M = 0.001
-"""Records drawn to one line differ by roundings that must not part them."""
 
 
 @attrs.frozen
-class _Inside:
+class Inside:
     """How far inside a record a part of the flight stays, in words, how far [m] and where."""
 
     words: str
@@ -44,18 +41,16 @@ def close_to_the_end_of_a_record(case: Case) -> Iterator[Finding]:
     mapped = case.mapped
     if mapped is None:
         return
-    for columns, records in _held(case):
+    for columns, records in held_on_record(case):
         for column in columns:
-            volume = mapped.airspace[column]
-            beyond = _beyond(case, mapped, column, records)
-            near = None if beyond is None else _nearest(case, mapped, volume, beyond)
+            near = nearest_inside(case, mapped, opened_of(case, mapped, column))
             # Where it leaves what is on record, that is told.
             if near is not None and near.away_m > TOLERANCE_M:
-                yield _finding(case, volume, near, records)
+                yield close_to_end(case, mapped.airspace[column], near, records)
                 break
 
 
-def _held(case: Case) -> Iterator[tuple[tuple[int, ...], tuple[PermissionRecord, ...]]]:
+def held_on_record(case: Case) -> Iterator[tuple[tuple[int, ...], tuple[PermissionRecord, ...]]]:
     """Yield what the flight enters with leave on record: columns of its airspace, and the records."""
     for use in case.uses:
         if use.need.recorded:
@@ -65,49 +60,52 @@ def _held(case: Case) -> Iterator[tuple[tuple[int, ...], tuple[PermissionRecord,
             yield inquiry.columns, inquiry.answers
 
 
-def _beyond(
-    case: Case, mapped: Mapped, column: int, records: Sequence[PermissionRecord]
-) -> BaseGeometry | None:
-    """Return the part of an airspace that the records don't reach, None where they hold in all of it."""
-    volume = mapped.airspace[column]
-    of_volume = answers_on if inquired_of(volume, case.plan.purpose) else grants_for
-    grants = [grant for grant in of_volume(volume, case.plan, mapped) if grant.record in records]
-    if not grants or any(not grant.columns for grant in grants):
-        return None
-    opened = shapely.union_all([shapely.buffer(_reach(mapped, grant), _ROUNDING_M) for grant in grants])
-    beyond = shapely.difference(mapped.outlines.polygon(column), opened)
-    return None if beyond.is_empty else beyond
-
-
-def _reach(mapped: Mapped, grant: Grant) -> BaseGeometry:
-    return shapely.intersection_all([mapped.outlines.polygon(column) for column in grant.columns])
-
-
-def _nearest(case: Case, mapped: Mapped, volume: AirspaceVolume, beyond: BaseGeometry) -> _Inside | None:
-    found: list[_Inside] = []
-    track, samples = case.track, case.area_samples
-    if track is not None and len(track) > 1:
-        near = nearest_on_path(case, track, level(volume, track), beyond)
-        if near is not None:
-            found.append(_Inside(f"At {along(near.along_m)} the path", near.away_m, near.place, near.along_m))
+def nearest_inside(case: Case, mapped: Mapped, opened: Opened) -> Inside | None:
+    """Return where the flight itself comes nearest to the end of what is open, None if not close."""
+    volume, samples = mapped.airspace[opened.column], case.area_samples
+    found = list(_of_path(case, volume, opened))
     if samples is not None and case.area is not None and level(volume, samples).any():
-        found += _of(mapped, "The flying area", samples.footprint, beyond)
+        beyond = opened.beyond(opened.all_along(samples))
+        found += _of(mapped, "The flying area is", samples.footprint, beyond)
     for way in ways_not_drawn(case, mapped):
-        found += _of(mapped, f"The way {way.words}", way.line, beyond)
+        flown = sample_way(mapped, way.places(way.shares), way.planned_amsl_m)
+        if level(volume, flown).any():
+            beyond = opened.beyond(opened.all_along(flown))
+            found += _of(mapped, f"The way {way.words} is", way.line, beyond)
     return min(found, key=lambda one: round(one.away_m, 1), default=None)
 
 
-def _of(mapped: Mapped, words: str, shape: BaseGeometry, beyond: BaseGeometry) -> list[_Inside]:
+def _of_path(case: Case, volume: AirspaceVolume, opened: Opened) -> Iterator[Inside]:
+    """Yield, for each part of the path at heights that the same records allow, where it comes nearest."""
+    track = case.track
+    if track is None or len(track) < 2:
+        return
+    there, allowed = level(volume, track), opened.high_enough(track)
+    for counts in np.unique(allowed[:, there], axis=1).T:
+        beyond = opened.beyond(counts)
+        if beyond is None:
+            continue
+        holds = there & (allowed == counts[:, None]).all(axis=0)
+        # A piece to where others count is flown in part as high.
+        holds |= there & (np.append(holds[1:], False) | np.insert(holds[:-1], 0, False))
+        if (near := nearest_on_path(case, track, holds, beyond)) is not None:
+            yield Inside(f"At {along(near.along_m)} the path is", near.away_m, near.place, near.along_m)
+
+
+def _of(mapped: Mapped, words: str, shape: BaseGeometry, beyond: BaseGeometry | None) -> list[Inside]:
+    if beyond is None:
+        return []
     nearest = shapely.shortest_line(shape, beyond)
     if nearest.length > BESIDE_M:
         return []
     x_m, y_m = np.asarray(shapely.get_coordinates(nearest))[0].tolist()
-    return [_Inside(words, float(nearest.length), mapped.frame.xy_to_place(x_m, y_m))]
+    return [Inside(words, float(nearest.length), mapped.frame.xy_to_place(x_m, y_m))]
 
 
-def _finding(
-    case: Case, volume: AirspaceVolume, near: _Inside, records: Sequence[PermissionRecord]
+def close_to_end(
+    case: Case, volume: AirspaceVolume, near: Inside, records: Sequence[PermissionRecord]
 ) -> Finding:
+    """Return the finding that a part of the flight stays so far inside what some records open."""
     named = ", ".join(dict.fromkeys(record.reference for record in records))
     unknown = near.away_m < FIX_M and volume.kind in FORBIDDEN_WHILE_ACTIVE
     why = (
@@ -121,8 +119,8 @@ def _finding(
         mark=Mark.UNKNOWN if unknown else Mark.ACT,
         basis=Basis.LAW if unknown else Basis.SAFETY,
         title=f"Close to where the record for {volume.name} ends",
-        message=f"{near.words} is {room_ft(near.away_m)} inside what {named} opens of {volume.name}; beyond "
-        f"that nothing opens it. {why}",
+        message=f"{near.words} {room_ft(near.away_m)} inside what {named} opens of {volume.name}; beyond "
+        f"that nothing opens it at that height. {why}",
         citation=leave_rule(case, volume) if unknown else "common practice",
         remedy=f"keep {over_ft(BESIDE_M)} inside, or have the record reach farther",
         from_m=near.along_m,

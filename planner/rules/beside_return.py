@@ -40,7 +40,7 @@ def return_close_beside(case: Case) -> Iterator[Finding]:
             volume = case.mapped.airspace.get(column)
             if volume is None or column in used or not _counts(case, volume):
                 continue
-            near = _nearest(case.mapped, loss, column, volume)
+            near = nearest_of_return(case.mapped, loss, case.mapped.outlines.polygon(column), volume)
             told = near is None or flown(case, column, volume) or is_close_beside(case, column, volume)
             if near is None or told or comes_into(case, column, volume):
                 continue
@@ -59,12 +59,13 @@ def _near(mapped: Mapped, loss: LossWays) -> list[int]:
     return [int(one) for one in mapped.outlines.columns_near(box + BESIDE_M * np.array([-1, -1, 1, 1]))]
 
 
-def _nearest(mapped: Mapped, loss: LossWays, column: int, volume: AirspaceVolume) -> Beside | None:
-    """Return where a return comes nearest to an airspace at heights of both, None if not close.
+def nearest_of_return(
+    mapped: Mapped, loss: LossWays, outline: BaseGeometry, volume: AirspaceVolume
+) -> Beside | None:
+    """Return where a return comes nearest to an outline at heights of it and the airspace, None if not close.
 
     It is asked at its level, where it climbs from the height at which the link is lost, and down at home.
     """
-    outline = mapped.outlines.polygon(column)
     begin, home = (np.column_stack([loss.corner_x_m[:, k], loss.corner_y_m[:, k]]) for k in (1, 3))
     level_m, low_m = loss.corner_amsl_m[:, 2], loss.corner_amsl_m[:, 1]
     ground = np.full(len(level_m), -np.inf)

@@ -4,18 +4,20 @@
 record's edge is no more exact than the outside of an airspace is our own rule.
 """
 
+import attrs
 import numpy as np
 import pytest
 
-from planner.assess import assess_live
-from planner.geo.heights import AboveGround
+from planner.assess import assess, assess_live
+from planner.geo.heights import AboveGround, AboveLaunch
+from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules import beside_record
 from planner.rules.finding import Mark
 from planner.world.airspace import AirspaceKind
-from tests.worlds import above_ground, area, at, box, plan, points, record, volume, world
+from tests.worlds import above_ground, area, at, box, plan, points, polygon, record, volume, world
 
 R, D, E4 = AirspaceKind.RESTRICTED, AirspaceKind.CLASS_D, AirspaceKind.CLASS_E4
 AROUND = {
@@ -107,3 +109,84 @@ def test_of_several_parts_of_a_flight_the_nearest_is_told_at_its_own_edge(monkey
     monkeypatch.setattr(beside_record, "level", lambda _volume, samples: np.arange(len(samples.x_m)) == 0)
     (one,) = told(R, ring(55.0), area=drawn, **ALONE)
     assert one.place.lat_deg == pytest.approx(at(0, 50).lat_deg, abs=1e-7)
+
+
+HIGH, LOW = 60.0, 20.0
+
+
+def two_heights(kind, path, meet_m=0.3):
+    """One record to 60 m south of a line, one to 20 m north of it; the flight needs both."""
+    names = PermissionKind.AGENCY if kind is R else PermissionKind.AUTHORIZATION
+    south, north = ring(meet_m), area(box(-300, meet_m, 300, 300), None).ring
+    held = (
+        record("V", HIGH, names, ring=south, reference="INVENTED-HIGH"),
+        record("V", LOW, names, ring=north, reference="INVENTED-LOW"),
+    )
+    flight = {**AROUND, "path": path, "landing": GroundSpot(at(100, 100), LandStatus.OWN)}
+    shut = volume(kind, box(-800, -800, 800, 800), name="V")
+    return assess_live(plan(Purpose.PART_107, permissions=held, **flight), world(airspace=(shut,)))
+
+
+@pytest.mark.parametrize(("kind", "mark"), [(R, Mark.UNKNOWN), (D, Mark.ACT)])
+def test_where_only_a_lower_record_goes_on_the_higher_one_ends(kind, mark):
+    """At 30 m along the line, then low across it: beyond the line only 20 m are allowed."""
+    path = points([(-100, 0, 30.0), (100, 0, 30.0), (100, -20, 10.0), (100, 100, 10.0)])
+    found = [one for one in two_heights(kind, path).findings if one.rule == "close-to-record-end"]
+    assert [one.mark for one in found] == [mark]
+    assert found[0].numbers["aside_m"] == pytest.approx(0.3, abs=0.05)
+    low = points([(-100, 0, 15.0), (100, 0, 15.0), (100, -20, 10.0), (100, 100, 10.0)])
+    assert not [one for one in two_heights(kind, low).findings if one.rule == "close-to-record-end"]
+
+
+@pytest.mark.parametrize(("off_m", "told_of"), [(0.1, 0), (0.4, 0), (2.0, 1)])
+def test_an_outline_typed_anew_is_the_same_line(off_m, told_of):
+    """6 decimals of a degree are 0.1 m; beyond such a sliver the airspace itself has ended."""
+    typed = area(box(-800, -800, 800, 5.0 - off_m), None).ring
+    held = (record("V", 60.0, PermissionKind.AGENCY, ring=typed, reference="INVENTED-0"),)
+    shut = volume(R, box(-800, -800, 800, 5.0), name="V")
+    answer = assess_live(plan(Purpose.PART_107, permissions=held, **AROUND), world(airspace=(shut,)))
+    assert len([one for one in answer.findings if one.rule == "close-to-record-end"]) == told_of
+
+
+CORNER = points([(0, 0, 30.0), (200, 0, 30.0), (200, 200, 30.0)])
+
+
+def homeward(inside_m, height_m=40.0, action=LinkLossAction.RETURN_FIXED, kind=R, ceiling_m=60.0):
+    """The straight way home from (200, 200) to (0, 0) passes a corner of the record, so far inside it."""
+    off = inside_m / 2**0.5
+    corners = [(-50, -50), (350, -50), (350, 350), (200, 350), (100 - off, 100 + off), (-50, 100)]
+    edge = area(polygon(corners), None).ring
+    names = PermissionKind.AGENCY if kind is R else PermissionKind.AUTHORIZATION
+    held = record("V", ceiling_m, names, ring=edge, reference="INVENTED-0")
+    craft = attrs.evolve(plan().aircraft, link_loss=LinkLoss(action, 0.0, AboveLaunch(height_m)))
+    flight = plan(
+        Purpose.PART_107,
+        permissions=(held,),
+        aircraft=craft,
+        path=CORNER,
+        launch=GroundSpot(at(), LandStatus.OWN),
+        landing=GroundSpot(at(200, 200), LandStatus.OWN),
+    )
+    shut = volume(kind, box(-800, -800, 800, 800), name="V")
+    answer = assess(flight, world(airspace=(shut,)))
+    return [one for one in answer.findings if one.rule == "close-to-record-end"]
+
+
+@pytest.mark.parametrize(
+    ("inside_m", "mark"),
+    [(0.3, Mark.UNKNOWN), (7.5, Mark.UNKNOWN), (12.0, Mark.ACT), (19.0, Mark.ACT), (21.0, None)],
+)
+def test_a_return_on_lost_link_stays_inside_as_a_path_does(inside_m, mark):
+    found = homeward(inside_m)
+    assert [one.mark for one in found] == ([] if mark is None else [mark])
+    for one in found:
+        assert one.numbers["aside_m"] == pytest.approx(inside_m, abs=0.05)
+        assert one.message.startswith("Its way home on lost link is ")
+
+
+def test_a_return_is_asked_by_its_own_action_and_airspace():
+    assert [one.mark for one in homeward(0.3, kind=D)] == [Mark.ACT]
+    assert not homeward(0.3, action=LinkLossAction.LAND)
+    # Where it leaves the record, or is flown higher than that, this is told as such.
+    assert not homeward(-2.0)
+    assert not homeward(0.3, height_m=70.0)

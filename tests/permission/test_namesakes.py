@@ -1,0 +1,106 @@
+"""Closed airspace of one name: which of it a record opens.
+
+Restrictions are named after what goes on there, and told apart by the number of their notice (common
+practice; 14 CFR 107.47 and 91.137 to 91.145 have them by notice). That one record opens no other is our own
+rule.
+"""
+
+from datetime import timedelta
+
+import attrs
+import pytest
+
+from planner.assess import assess_live
+from planner.permission.namesakes import called, identity
+from planner.plan.records import PermissionKind
+from planner.rules.verdict import Verdict
+from planner.world.airspace import AirspaceKind
+from tests.worlds import WINDOW, box, plan, points, record, volume, world
+
+PATH = points([(-300, 0, 30.0), (300, 0, 30.0)])
+WEST, EAST = box(-400, -60, -100, 60), box(100, -60, 400, 60)
+KINDS = [AirspaceKind.TEMPORARY, AirspaceKind.STADIUM, AirspaceKind.RESTRICTED]
+
+
+def two(kind, **of_both):
+    west = volume(kind, WEST, name="HAZARDS", key="w", ident="7/1111", agency="FOREST (INVENTED)")
+    east = volume(kind, EAST, name="HAZARDS", key="e", ident="7/2222", agency="FOREST (INVENTED)")
+    return attrs.evolve(west, **of_both), attrs.evolve(east, **of_both)
+
+
+def judged(volumes, *names, path=PATH):
+    held = tuple(record(name, 120.0, PermissionKind.AGENCY, reference=name) for name in names)
+    return assess_live(plan(path=path, permissions=held), world(airspace=volumes))
+
+
+def needs(answer):
+    return {need.airspace: need for need in answer.permissions}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_record_by_the_name_of_two_notices_opens_neither(kind):
+    answer = judged(two(kind), "HAZARDS")
+    assert answer.verdict is Verdict.MUST_CHANGE
+    found = needs(answer)
+    assert set(found) == {"HAZARDS (7/1111)", "HAZARDS (7/2222)"}
+    assert not any(need.recorded for need in found.values())
+    for name, need in found.items():
+        assert need.shortfall.startswith("record HAZARDS names HAZARDS, as others near are called, too")
+        assert f"let it name {name}" in need.shortfall
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("by", ["7/1111", "HAZARDS (7/1111)", "hazards  (7/1111)"])
+def test_a_record_by_a_notice_opens_that_alone(kind, by):
+    found = needs(judged(two(kind), by))
+    assert found["HAZARDS (7/1111)"].recorded
+    assert not found["HAZARDS (7/2222)"].recorded
+    both = judged(two(kind), by, "7/2222")
+    assert all(need.recorded for need in both.permissions)
+    assert not any(one.rule == "enters-airspace" for one in both.findings)
+
+
+@pytest.mark.parametrize(
+    "alike",
+    [{"ident": "7/1111"}, {"ident": " 7/1111 "}],
+)
+def test_parts_of_one_notice_are_one(alike):
+    answer = judged(two(AirspaceKind.TEMPORARY, **alike), "HAZARDS")
+    (need,) = answer.permissions
+    assert need.airspace == "HAZARDS"
+    assert need.recorded
+
+
+def test_one_notice_of_two_agencies_is_two():
+    west, east = two(AirspaceKind.RESTRICTED, ident="R-1")
+    answer = judged((west, attrs.evolve(east, agency="ARMY (INVENTED)")), "HAZARDS")
+    assert len(answer.permissions) == 2
+    assert not any(need.recorded for need in answer.permissions)
+
+
+@pytest.mark.parametrize(("kind", "apart"), [(KINDS[0], True), (KINDS[1], True), (KINDS[2], False)])
+def test_without_a_notice_each_restriction_is_one_for_itself_and_charted_areas_are_one_by_name(kind, apart):
+    answer = judged(two(kind, ident=""), "HAZARDS")
+    assert len(answer.permissions) == (2 if apart else 1)
+    assert all(need.recorded is not apart for need in answer.permissions)
+    if apart:
+        assert "give each the number of its notice" in answer.permissions[0].shortfall
+
+
+def test_another_of_the_name_that_sleeps_or_is_not_there_takes_nothing_away():
+    west, east = two(AirspaceKind.TEMPORARY)
+    over = WINDOW.start_utc - timedelta(days=2), WINDOW.start_utc - timedelta(days=1)
+    asleep = attrs.evolve(east, active_from_utc=over[0], active_to_utc=over[1])
+    for others in ((), (asleep,), (attrs.evolve(east, name="OTHERS"),)):
+        found = needs(judged((west, *others), "HAZARDS"))
+        assert found["HAZARDS"].recorded
+
+
+def test_controlled_airspace_is_known_by_its_name_alone():
+    west, east = two(AirspaceKind.CLASS_D)
+    assert identity(west) == identity(east) == ()
+    assert called(west) == "HAZARDS (7/1111)"
+    assert called(attrs.evolve(west, ident="hazards")) == "HAZARDS"
+    held = record("HAZARDS", 120.0, PermissionKind.AUTHORIZATION)
+    (need,) = assess_live(plan(path=PATH, permissions=(held,)), world(airspace=(west, east))).permissions
+    assert need.recorded
