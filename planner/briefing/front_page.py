@@ -21,7 +21,7 @@ from planner.briefing.words import CONTACT_WORDS, aircraft_words, clock, plain, 
 from planner.drawing.map_beneath import beneath_keys
 from planner.drawing.map_facing import facing_map
 from planner.drawing.map_sketch import Manner
-from planner.drawing.path_pattern import stretches
+from planner.drawing.path_pattern import of_the_whole, stretches
 from planner.drawing.path_strokes import pattern_key
 from planner.drawing.patterns import PATTERN_WORDS, Pattern
 from planner.geo.geodesy import bearing, distance_m
@@ -187,7 +187,8 @@ def _map(
 
 def _legend(assessment: Assessment) -> list[Values]:
     drawn = sorted({stretch.pattern for stretch in stretches(assessment)})
-    patterns = [] if drawn == [Pattern.CLEAR] else drawn
+    # A whole line with a stop that lies on no stretch of it would read as leave to fly.
+    patterns = [] if drawn == [Pattern.CLEAR] and of_the_whole(assessment.findings) is None else drawn
     return [
         *({"key": pattern_key(pattern), "words": PATTERN_WORDS[pattern]} for pattern in patterns),
         *({"key": key, "words": words} for key, words in beneath_keys(assessment.plan.beneath)),

@@ -49,6 +49,8 @@ _PASS_M = 60.0
 _OVERHEAD_M = 5.0
 _TURN_DEG = 50.0
 _MOST_WORDS = 2
+# Two rows of the page at the most: the words wrap.
+_TITLE_LETTERS = 120
 _FIGURE_BEGINS, _FIGURE_ENDS = 96, 82
 
 
@@ -195,7 +197,7 @@ def _findings(assessment: Assessment, track: Track) -> Iterator[Found]:
     for finding in assessment.findings:
         if finding.from_m is not None and _is_worst(finding):
             sample = int(np.searchsorted(track.distance_m, finding.from_m))
-            yield min(sample, len(track) - 1), f"worst stretch: {plain(finding.title, 44)}", 90
+            yield min(sample, len(track) - 1), f"worst stretch: {plain(finding.title, _TITLE_LETTERS)}", 90
             return
     profile = assessment.profile
     if profile is None:

@@ -1,13 +1,14 @@
 """What the pilot's gestures on the map do to the plan."""
 
 import itertools
+from typing import Final
 
 import attrs
 import numpy as np
 from PySide6.QtCore import QObject, Signal
 
 from planner.desk.document import Document
-from planner.desk.whom_to_place import place_line, whom_to_place
+from planner.desk.whom_to_place import more_to_place, place_line, whom_to_place
 from planner.geo.frame import LocalFrame
 from planner.geo.heights import AboveGround, Height
 from planner.geo.place import Place
@@ -35,6 +36,11 @@ from planner.plan.geometry import Leg, LegShape
 
 FIRST_HEIGHT_M = 30.0
 _SEVERAL = 2
+_SPOTS: Final[dict[str, type[SetLaunch | SetLanding | SetReturnPoint]]] = {
+    "launch": SetLaunch,
+    "landing": SetLanding,
+    "return_point": SetReturnPoint,
+}
 
 
 class DrawingHand(QObject):
@@ -62,22 +68,18 @@ class DrawingHand(QObject):
         self._grouped_from: dict[int, Place] = {}
         document.replaced.connect(self.cancel)
 
-    def click(self, tool: str, lon_deg: float, lat_deg: float) -> None:
-        """Set something where the pilot clicked."""
+    def click(self, tool: str, lon_deg: float, lat_deg: float) -> bool:
+        """Set something where the pilot clicked; return whether that is all the tool is for."""
         place = place_on_map(lon_deg, lat_deg)
-        match tool:
-            case "path":
-                self._append(place)
-            case "area":
-                self._add_corner(place)
-            case "launch":
-                self._document.try_edit(SetLaunch(place))
-            case "landing":
-                self._document.try_edit(SetLanding(place))
-            case "return_point":
-                self._document.try_edit(SetReturnPoint(place))
-            case "crew":
-                self._place_crew(place)
+        if tool in _SPOTS:
+            return self._document.try_edit(_SPOTS[tool](place))
+        if tool == "crew":
+            return self._place_crew(place)
+        if tool == "path":
+            self._append(place)
+        elif tool == "area":
+            self._add_corner(place)
+        return False
 
     def finish(self, tool: str) -> None:
         """Close the area in the making, if it has enough corners."""
@@ -229,12 +231,16 @@ class DrawingHand(QObject):
         whom = whom_to_place(self._document, self.role, insists=self._insists)
         self._document.message.emit(place_line(self._document, whom))
 
-    def _place_crew(self, place: Place) -> None:
+    def _place_crew(self, place: Place) -> bool:
         whom = whom_to_place(self._document, self.role, insists=self._insists)
         known = whom in self._document.plan.crew
         edit = MoveCrew(whom.key, place) if known else AddCrew(attrs.evolve(whom, place=place))
-        if self._document.try_edit(edit):
+        if not self._document.try_edit(edit):
+            return False
+        if more_to_place(self._document, self.role, insists=self._insists):
             self._say_whom()
+            return False
+        return True
 
 
 def place_on_map(lon_deg: float, lat_deg: float) -> Place:

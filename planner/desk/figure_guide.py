@@ -25,3 +25,9 @@ TOOL_GUIDE: Final = {
     "landing": "Landing: click where it lands",
     "return_point": "Return point: click where it returns to by itself",
 }
+PLACED_GUIDE: Final = {
+    "launch": "Launch is placed: pull it to move it",
+    "landing": "Landing is placed: pull it to move it",
+    "return_point": "Return point is placed: pull it to move it",
+    "crew": "Placed: pull somebody to move them",
+}

@@ -26,6 +26,7 @@ class MapVeil(QLabel):
         self._canvas = canvas
         self._numbers = itertools.count(1)
         self._awaited = 0
+        self._left = False
         self._something_shown = box_of_plan(document.plan) is not None
         self._turns = 0
         self._turn = QTimer(self, interval=_TURN_MS)
@@ -44,6 +45,13 @@ class MapVeil(QLabel):
         # Made after the view of the map: by then the page has been sent the new plan.
         self._in_turns = InTurns.of(document)
         document.assessed.connect(self._ask_in_turn)
+
+    def leave(self) -> None:
+        """Go for good; a desk that is quit says it twice, the second time with events in between."""
+        if not self._left:
+            self._left = True
+            self.setParent(None)
+            self.deleteLater()
 
     def lift(self) -> None:
         """Show the map again."""

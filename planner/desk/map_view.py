@@ -9,7 +9,7 @@ from planner.desk.beneath_drawn import drawn_beneath
 from planner.desk.crew_drawn import shown_crew
 from planner.desk.document import Document
 from planner.desk.drawing_hand import DrawingHand, place_on_map
-from planner.desk.figure_guide import TOOL_GUIDE
+from planner.desk.figure_guide import PLACED_GUIDE, TOOL_GUIDE
 from planner.desk.figure_hand import PART, FigureHands
 from planner.desk.flown.drawn import drawn_figures
 from planner.desk.in_turns import InTurns
@@ -94,8 +94,7 @@ class MapView(MapLooks):
 
     def close(self) -> None:
         """Stop all work in the background."""
-        self.veil.setParent(None)
-        self.veil.deleteLater()
+        self.veil.leave()
         self._ground.close()
         self.overlays.close()
 
@@ -207,8 +206,10 @@ class MapView(MapLooks):
     def _on_clicked(self, tool: str, lon: float, lat: float) -> None:
         if tool == PART:
             self.figures.active.click(place_on_map(lon, lat))
-        else:
-            self.hand.click(tool, lon, lat)
+        elif self.hand.click(tool, lon, lat):
+            # Left in the hand it would move what it placed at the next click, whatever that is meant for.
+            self.tool_wanted.emit("move")
+            self._document.message.emit(PLACED_GUIDE[tool])
 
     def _on_deleted(self, part: str, index: int) -> None:
         if part == PART:

@@ -10,6 +10,7 @@ from planner.desk.last_answer import LastAnswer
 from planner.desk.profile.heights import height_from_amsl
 from planner.desk.profile.panel import ProfilePanel
 from planner.desk.words import DRAWN_AFTER
+from planner.drawing.path_pattern import of_the_whole
 from planner.errors import PlanError
 from planner.plan.edits import RaisePoints, SetPointHeight
 
@@ -61,7 +62,11 @@ class ProfileView(QObject):
         if nothing_known:
             self.panel.show_reading(waits_for, DRAWN_AFTER if checking else "")
         else:
+            self._show_whole()
             self.panel.show_assessment(answer, self._last.stretches(answer))
+
+    def _show_whole(self) -> None:
+        self.panel.legend.show_whole(of_the_whole(self._last.findings(self._document.assessment)))
 
     def choose(self, index: int | None, group: tuple[int, ...] = ()) -> None:
         """Show a point as chosen, alone or with others, once they are drawn; None: no point."""
@@ -75,6 +80,7 @@ class ProfileView(QObject):
         """Show what has been worked out since; no handle moves."""
         if not self._document.waits_for:
             answer = self._document.assessment
+            self._show_whole()
             self.panel.show_followed(answer, self._last.stretches(answer))
 
     def _on_dragged(self, index: int, amsl_m: float, phase: str) -> None:

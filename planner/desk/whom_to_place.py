@@ -21,6 +21,12 @@ def whom_to_place(document: Document, role: Role, *, insists: bool) -> CrewMembe
     return next(iter((*meant, *there)), None) or new_member(document, role)
 
 
+def more_to_place(document: Document, role: Role, *, insists: bool) -> bool:
+    """Whether a further click is meant: somebody has no place, or several of a role are set down."""
+    waiting = any(member.place is None for member in document.plan.crew if not insists or member.role is role)
+    return waiting or (insists and role not in _ONE_AT_MOST)
+
+
 def place_line(document: Document, member: CrewMember) -> str:
     """Return what to click, by name where there is one."""
     role = ROLE_WORDS[member.role].lower()

@@ -59,6 +59,16 @@ def stretches(assessment: Assessment) -> tuple[Stretch, ...]:
     return laid_together(length_m, [*marked, *_measured(assessment, track)])
 
 
+def of_the_whole(findings: Iterable[Finding]) -> Pattern | None:
+    """Return the pattern of the heaviest stop or unknown that lies on no stretch; None without one.
+
+    Whatever the line shows, such a flight is not to be flown as it stands.
+    """
+    heavy = (Pattern.UNKNOWN, Pattern.STOP)
+    off = (_OF_MARK[finding.mark] for finding in findings if finding.from_m is None or finding.to_m is None)
+    return max((pattern for pattern in off if pattern in heavy), default=None)
+
+
 def laid_together(length_m: float, marked: Sequence[Stretch]) -> tuple[Stretch, ...]:
     """Return a path of a length [m] in stretches, in order, each in the heaviest pattern marked there."""
     ends = np.array([end for part in marked for end in (part.from_m, part.to_m)])

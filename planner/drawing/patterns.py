@@ -14,7 +14,7 @@ class Pattern(IntEnum):
 
 
 PATTERN_WORDS = {
-    Pattern.CLEAR: "nothing against it",
+    Pattern.CLEAR: "nothing against it there",
     Pattern.BRIEF: "briefly hidden, your own limit",
     Pattern.ACT: "something to do first",
     Pattern.UNKNOWN: "cannot be judged",

@@ -57,6 +57,13 @@ def test_a_flight_with_nothing_against_it_names_its_rules_all_the_same(purpose, 
     assert told["preflight_by"] == checks_by
 
 
+def test_a_long_name_of_the_worst_stretch_is_told_whole():
+    title = "Above the ceiling of the invented harbour and its two long breakwaters"
+    worst = attrs.evolve(made.FINDINGS[0], title=title)
+    told = [one.words for one in moments_of(made.assessment(findings=(worst,)))]
+    assert any(f"worst stretch: {title}" in words for words in told)
+
+
 def feet(words: str) -> int:
     return int(re.sub(r"[^0-9]", "", words))
 

@@ -16,6 +16,7 @@ GESTURES = (
     "vertex_inserted",
     "vertex_deleted",
     "vertex_selected",
+    "vertex_toggled",
     "path_hovered",
     "hover_left",
     "pointer",

@@ -3,6 +3,7 @@
 from datetime import UTC, datetime
 
 import pytest
+from PySide6.QtCore import QCoreApplication, QEvent
 from shiboken6 import isValid
 
 from planner.desk import app
@@ -33,8 +34,9 @@ def start(qtbot):
 
     yield begin
     for desk in desks:
-        desk.window.close()
-        desk.close()
+        if isValid(desk.window):
+            desk.window.close()
+            desk.close()
 
 
 @pytest.fixture
@@ -117,6 +119,19 @@ def test_a_desk_that_is_closed_is_gone_with_its_page_before_the_application_is(q
     desk.show_map_first(None)
     window, page = desk.window, desk.window.canvas.page
     qtbot.waitUntil(lambda: window.side is not None, timeout=30_000)
+    desk.close()
+    assert not isValid(page)
+    assert not isValid(window)
+
+
+def test_a_desk_that_is_quit_ends_without_an_error_and_is_gone(start, qtbot):
+    """As `app.run` ends it: the window closes, the event loop ends, then the rest is closed."""
+    desk = start()
+    window, page = desk.window, desk.window.canvas.page
+    qtbot.waitUntil(lambda: not desk.document.checking, timeout=30_000)
+    window.menu_actions["quit"].trigger()
+    assert not window.isVisible()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     desk.close()
     assert not isValid(page)
     assert not isValid(window)

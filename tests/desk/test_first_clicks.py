@@ -57,7 +57,8 @@ def test_the_crews_tool_places_who_waits_for_a_place_and_says_whom_before(pilot,
     pilot.hand.click((-150.212, 37.793))
     qtbot.waitUntil(lambda: document.plan.crew[1].place is not None)
     assert document.plan.crew[0] == ash
-    assert heard[-1] == "Crew: click where Ash (invented) stands now; that moves them"
+    assert heard[-1] == "Placed: pull somebody to move them"
+    assert pilot.view.tool == "move", "the next click would move somebody else"
     # Whoever chooses a role means that role, whoever else waits.
     document.try_edit(AddCrew(CrewMember("f", Role.OBSERVER, "Finch (invented)")))
     window.strip.role_chosen.emit(Role.SPECTATOR)

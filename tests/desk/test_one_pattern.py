@@ -6,17 +6,20 @@ from PySide6.QtCore import QPoint
 from PySide6.QtTest import QTest
 
 from planner.assess import assess, assess_live, follow
+from planner.briefing.front_page import front_pages
 from planner.desk.commands import WorldSource
 from planner.desk.document import Document
 from planner.desk.path_marks import path_marks
 from planner.desk.profile.curves import curves_of
 from planner.desk.profile.legend import Sample
+from planner.desk.profile.panel import ProfilePanel
 from planner.desk.profile.strips import strips_of
+from planner.desk.profile_view import ProfileView
 from planner.drawing.path_pattern import stretches
 from planner.drawing.patterns import Pattern
 from planner.locate import demo_missions_dir
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
-from planner.plan.edits.beneath import AddBeneath
+from planner.plan.edits.beneath import AddBeneath, SetOtherPilots
 from planner.plan.file import read_plan
 from planner.rules.finding import Mark
 from tests import worlds
@@ -80,6 +83,29 @@ def test_what_is_worked_out_later_changes_the_lines_that_stand(qtbot):
     drawn_m = plot.lines.drawn(Pattern.STOP)[0][[0, -1]]
     assert drawn_m == pytest.approx([stop.from_m, stop.to_m], abs=0.1)
     assert Sample.STOP in window.profile_view.panel.legend.samples
+    document.close()
+
+
+def test_a_line_that_is_clear_throughout_says_that_the_whole_flight_must_change(qtbot):
+    """Two pilots on one channel: a stop of no place; our own rule (the manual, "The profile")."""
+    document = Document(assess_live, WorldSource().load, follow)
+    panel = ProfilePanel()
+    qtbot.addWidget(panel)
+    view = ProfileView(document, panel)
+    document.replace(mission("two_pilots_one_channel"), None)
+    settled(qtbot, document)
+    answer = document.assessment
+    assert [one.from_m for one in answer.findings if one.mark is Mark.STOP] == [None]
+    view.refresh_followed()
+    assert Pattern.STOP not in {part.pattern for part in stretches(answer)}
+    panel.legend.resize(700, panel.legend.sizeHint().height())
+    assert Sample.WHOLE_STOP in panel.legend.with_room()[0]
+    (page,) = front_pages(answer)
+    assert "nothing against it there" in [entry["words"] for entry in page["legend"]]
+    document.try_edit(SetOtherPilots(()))
+    settled(qtbot, document)
+    view.refresh_followed()
+    assert not {Sample.WHOLE_STOP, Sample.WHOLE_UNKNOWN} & set(panel.legend.samples)
     document.close()
 
 

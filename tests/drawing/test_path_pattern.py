@@ -6,7 +6,7 @@ import attrs
 import pytest
 
 from planner.assess import assess
-from planner.drawing.path_pattern import stretches
+from planner.drawing.path_pattern import of_the_whole, stretches
 from planner.drawing.patterns import Pattern
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.rules.finding import Basis, Finding, Mark
@@ -60,6 +60,21 @@ def test_a_permission_not_on_record_is_something_to_do():
     parts, _ = drawn([], (made.NEED,))
     assert pattern_at(parts, 300.0) is Pattern.ACT
     assert pattern_at(parts, 1000.0) is Pattern.CLEAR
+
+
+@pytest.mark.parametrize(
+    ("marks", "whole"),
+    [
+        ([(Mark.STOP, None), (Mark.UNKNOWN, None)], Pattern.STOP),
+        ([(Mark.STOP, 100), (Mark.UNKNOWN, None), (Mark.ACT, None)], Pattern.UNKNOWN),
+        ([(Mark.STOP, 100), (Mark.ACT, None), (Mark.NOTE, None)], None),
+        ([], None),
+    ],
+)
+def test_the_line_cannot_show_what_lies_on_no_stretch_of_it(marks, whole):
+    """Our own rule (the manual, "The profile"): the line shows places, words beside it the whole flight."""
+    found = [finding(mark, at_m, at_m) for mark, at_m in marks]
+    assert of_the_whole(found) is whole
 
 
 def test_without_a_path_there_is_nothing_to_draw():

@@ -7,7 +7,7 @@ from PySide6.QtCore import QLineF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from planner.desk import palette
+from planner.desk import palette, signs
 from planner.desk.profile import tones
 from planner.desk.profile.strip import Tone
 from planner.desk.profile.under_ground import hatch
@@ -29,6 +29,8 @@ class Sample(Enum):
     FLOWN = "as it would fly"
     UNDER = "under the ground"
     GROUND = "ground"
+    WHOLE_UNKNOWN = "whole flight: not known"
+    WHOLE_STOP = "whole flight: must change"
 
 
 SAMPLE_OF: Final = {
@@ -38,6 +40,9 @@ SAMPLE_OF: Final = {
     Pattern.UNKNOWN: Sample.UNKNOWN,
     Pattern.STOP: Sample.STOP,
 }
+_OF_THE_WHOLE: Final = {Pattern.UNKNOWN: Sample.WHOLE_UNKNOWN, Pattern.STOP: Sample.WHOLE_STOP}
+_SIGNS: Final = {Sample.WHOLE_UNKNOWN: signs.UNKNOWN, Sample.WHOLE_STOP: signs.STOP}
+_SIGN_PX = 14
 _SAMPLE_PX = 22
 _GAP_PX = 6
 _BETWEEN_PX = 18
@@ -50,6 +55,8 @@ _WEIGHTIEST_FIRST: Final = (
     Sample.STOP,
     Sample.UNKNOWN,
     Sample.ACT,
+    Sample.WHOLE_STOP,
+    Sample.WHOLE_UNKNOWN,
     Sample.FLOWN,
     Sample.UNDER,
     Sample.OPEN,
@@ -66,19 +73,27 @@ class Legend(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._samples: tuple[Sample, ...] = ()
+        self._lines: tuple[Sample, ...] = ()
+        self._whole: tuple[Sample, ...] = ()
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
 
     @property
     def samples(self) -> tuple[Sample, ...]:
         """What is explained now."""
-        return self._samples
+        return (*self._lines, *self._whole)
 
     def show_samples(self, samples: tuple[Sample, ...]) -> None:
         """Explain these lines."""
-        if samples != self._samples:
-            self._samples = samples
+        if samples != self._lines:
+            self._lines = samples
+            self.update()
+
+    def show_whole(self, pattern: Pattern | None) -> None:
+        """Say that there is a stop, or something not known, that no stretch of the line can show."""
+        whole = () if pattern is None else (_OF_THE_WHOLE[pattern],)
+        if whole != self._whole:
+            self._whole = whole
             self.update()
 
     def with_room(self) -> tuple[tuple[Sample, ...], str]:
@@ -88,14 +103,14 @@ class Legend(QWidget):
         """
         long, short = _UNIT_WORDS[in_use().height]
         for unit in (long, short):
-            if self._fit(self._samples, unit):
-                return self._samples, unit
+            if self._fit(self.samples, unit):
+                return self.samples, unit
         shown: set[Sample] = set()
-        for sample in sorted(self._samples, key=_WEIGHTIEST_FIRST.index):
+        for sample in sorted(self.samples, key=_WEIGHTIEST_FIRST.index):
             if not self._fit((*shown, sample), short):
                 break
             shown.add(sample)
-        return tuple(sample for sample in self._samples if sample in shown), short
+        return tuple(sample for sample in self.samples if sample in shown), short
 
     def _fit(self, samples: tuple[Sample, ...], unit: str) -> bool:
         width = QFontMetricsF(self.font()).horizontalAdvance
@@ -147,7 +162,10 @@ _PENS = {
 
 def _paint_sample(painter: QPainter, sample: Sample, box: QRectF) -> None:
     middle = QLineF(box.left(), box.center().y(), box.right(), box.center().y())
-    if sample is Sample.GROUND:
+    if sample in _SIGNS:
+        sign_box = QRectF(box.right() - _SIGN_PX, box.center().y() - _SIGN_PX / 2, _SIGN_PX, _SIGN_PX)
+        signs.paint_sign(painter, sign_box, _SIGNS[sample])
+    elif sample is Sample.GROUND:
         painter.fillRect(box, QColor(palette.in_use().ground))
         painter.setPen(QPen(QColor(palette.in_use().ground_edge), 1))
         painter.drawLine(QLineF(box.topLeft(), box.topRight()))

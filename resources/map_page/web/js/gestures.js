@@ -7,6 +7,7 @@ import { TurnHand } from "./turn_hand.js";
 import { TurnRing } from "./turn_ring.js";
 
 const LINE_TOOLS = ["path", "area", "closure"];
+const PLACING_TOOLS = ["launch", "landing", "return_point", "crew"];
 const CLOSED = ["area", "closure"];
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 const [STEP_PX, FINE_PX] = [80, 8];
@@ -105,6 +106,17 @@ export class Gestures {
       this.#swallowClick = true;
       return;
     }
+    const choosing = event.ctrlKey || event.shiftKey;
+    // With Ctrl or Shift points are chosen; a tool that sets down one thing sets none.
+    if (choosing && PLACING_TOOLS.includes(this.#tool)) {
+      this.#swallowClick = true;
+      const chosen = pointUnder(this.#map, this.#plan, "path", at);
+      if (chosen === null) return;
+      event.stopPropagation();
+      event.preventDefault();
+      this.#link.send("vertex_toggled", chosen.part, chosen.index);
+      return;
+    }
     const point = pointUnder(this.#map, this.#plan, this.#tool, at);
     const middle = point === null && this.#tool === "move" ? middleUnder(this.#map, this.#plan, at) : null;
     if (point === null && middle === null) return;
@@ -112,7 +124,7 @@ export class Gestures {
     event.preventDefault();
     this.#map.getContainer().focus({ preventScroll: true });
     this.#swallowClick = true;
-    if (point !== null && !this.isDrawingLine && (event.ctrlKey || event.shiftKey)) {
+    if (point !== null && !this.isDrawingLine && choosing) {
       this.#link.send("vertex_toggled", point.part, point.index);
       return;
     }
