@@ -55,7 +55,8 @@ class ToolStrip(QFrame):
         self._page = QWidget(self)
         self._column = QVBoxLayout(self._page)
         self._column.setContentsMargins(0, 3, 0, 2)
-        self._column.setSpacing(1)
+        # At 1280 x 720, with a profile and its strips below the map, ten rows just have room.
+        self._column.setSpacing(0)
         self.buttons: dict[str, QToolButton] = {}
         for key in ON_STRIP:
             self.buttons[key] = self._button(actions[key], key)
@@ -69,6 +70,7 @@ class ToolStrip(QFrame):
             if key not in ON_STRIP:
                 self.buttons[key] = self._button(actions[key], key)
                 self._show_while_chosen(key, actions[key])
+            actions[key].toggled.connect(lambda on, key=key: self._show_whole(key) if on else None)
         self._column.addSpacing(3)
         self.buttons["follow"] = self._button(actions["follow"], "follow")
         self.buttons["follow"].setObjectName("action_follow_button")
@@ -91,14 +93,18 @@ class ToolStrip(QFrame):
             button.setIconSize(QSize(scaled(SIDE), scaled(SIDE)))
         # As low as those that are squeezed above it: its drawing would be larger than theirs.
         self.buttons["layers"].setMaximumHeight(self.buttons["layers"].minimumHeight() + 4)
-        self.area.setMinimumHeight(_LEAST_ROWS * (self.buttons["move"].minimumHeight() + 1) + 6)
+        self.area.setMinimumHeight(_LEAST_ROWS * self.buttons["move"].minimumHeight() + 6)
 
     def _show_while_chosen(self, key: str, action: QAction) -> None:
         """Give a rarer tool its place in the strip as long as it is the one in hand."""
         button = self.buttons[key]
         button.setVisible(action.isChecked())
         action.toggled.connect(button.setVisible)
-        action.toggled.connect(lambda on: self.area.ensureWidgetVisible(button) if on else None)
+
+    def _show_whole(self, key: str) -> None:
+        """Scroll to the tool that has been taken up; a rarer one has just been given its place."""
+        self._column.activate()
+        self.area.ensureWidgetVisible(self.buttons[key], 0, 0)
 
     def show_role(self, role: Role) -> None:
         """Show whom the crew tool places."""
@@ -113,7 +119,7 @@ class ToolStrip(QFrame):
 
     def _lay_out(self, actions: Mapping[str, QAction]) -> None:
         always = QHBoxLayout()
-        always.setContentsMargins(4, 2, 4, 6)
+        always.setContentsMargins(4, 0, 4, 3)
         always.setSpacing(0)
         for key in _ALWAYS:
             button = self.buttons[key] = self._made(actions[key], key)

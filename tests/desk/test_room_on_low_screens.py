@@ -69,6 +69,24 @@ def test_the_plot_keeps_a_height_that_can_be_read(desk, percent):
     wear(desk, 100.0)
 
 
+def shown_whole(button):
+    return button.visibleRegion().boundingRect().height() == button.height()
+
+
+def test_the_tools_fit_beside_the_map_and_with_larger_text_the_one_in_hand_is_shown_whole(desk):
+    """Issue 8: works at 1280 x 720, and nothing is clipped."""
+    wear(desk, 100.0)
+    strip, actions = desk.window.strip, desk.window.menu_actions
+    in_area = [one for one in strip.buttons.values() if strip.area.isAncestorOf(one) and one.isVisible()]
+    assert strip.buttons["follow"] in in_area
+    assert [one.objectName() for one in in_area if not shown_whole(one)] == []
+    wear(desk, 150.0)
+    for key in ("crew", "path", "return_point", "move"):
+        actions[key].trigger()
+        assert shown_whole(strip.buttons[key]), key
+    wear(desk, 100.0)
+
+
 def test_strips_without_room_are_reached_by_scrolling(desk, qtbot):
     wear(desk, 150.0)
     panel = desk.window.profile_view.panel
