@@ -1,5 +1,7 @@
 """What is being typed belongs to the plan before it is saved, printed, or asked about."""
 
+from collections.abc import Iterator
+
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QWidget
 
 from planner.desk.fields import Field, TextField
@@ -31,21 +33,27 @@ def all_is_taken(window: QWidget, questions: Questions) -> bool:
 
     commit_typing()
     unread = [
-        (form, key, field)
+        (form, key, told, at)
         for form in window.findChildren(PlanForm)
         for key, section in form.sections.items()
-        for field in section.findChildren(Field)
-        if field.has_trouble
+        for told, at in _not_taken(section)
     ]
-    if not unread or questions.go_on_without("\n".join(_told(field) for _form, _key, field in unread)):
+    if not unread or questions.go_on_without("\n".join(told for _form, _key, told, _at in unread)):
         return True
-    form, key, field = unread[0]
+    form, key, _told_of, at = unread[0]
     form.wanted.emit()
-    form.bring(key, field.input)
+    form.bring(key, at)
     return False
 
 
-def _told(field: Field) -> str:
-    return (
-        f"{field.label.text()}: “{field.edit.text()}”" if isinstance(field, TextField) else field.label.text()
-    )
+def _not_taken(section: QWidget) -> Iterator[tuple[str, QWidget]]:
+    """Yield what a part of the form holds that is not in the plan: its words, and where to go on typing."""
+    from planner.desk.forms.rows_editor import RowsEditor
+
+    for field in section.findChildren(Field):
+        if field.has_trouble:
+            typed = f": “{field.edit.text()}”" if isinstance(field, TextField) else ""
+            yield f"{field.label.text()}{typed}", field.input
+    for rows in section.findChildren(RowsEditor):
+        if rows.refusal:
+            yield f"{rows.heading.text()}: {rows.refusal.removeprefix('× ')}", rows.input

@@ -4,9 +4,11 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from planner.plan.edits import SetName
+from planner.plan.crew import CrewMember, Role
+from planner.plan.edits import AddCrew, MoveCrew, SetName
 from planner.plan.file import read_plan
-from tests.desk.desk_rig import Answers, make_window
+from tests.desk.desk_rig import Answers, make_window, place, settled
+from tests.desk.form_hand import type_into
 
 
 @pytest.fixture
@@ -83,3 +85,30 @@ def test_what_can_be_read_is_taken_without_a_question(desk, answers):
     end.edit.clear()
     desk.menu_actions["save"].trigger()
     assert answers.asked == []
+
+
+def test_a_row_that_lacks_something_stays_as_typed_and_is_named_before_saving(desk, answers, document, qtbot):
+    """Our own rule (issue 8: hard to use wrongly): an edit from elsewhere takes nothing from under the hand."""
+    document.try_edit(AddCrew(CrewMember("w", Role.OBSERVER, "Wren (invented)")))
+    desk.side.go_to("plan")
+    section = desk.side.plan.sections["crew"]
+    desk.side.plan.bring("crew", section.first_input())
+    qtbot.waitUntil(lambda: any(card.tried.isVisible() for card in section.cards))
+    tried = next(card.tried for card in section.cards if card.tried.isVisible())
+    tried.add.click()
+    type_into(tried.rows[0]["distance"], "2500 ft")
+    type_into(tried.rows[0]["on"], "2026-10-01")
+    desk.setFocus()
+    document.try_edit(SetName("Edited meanwhile (INVENTED)"))
+    document.try_edit(MoveCrew("w", place(20, 20)))
+    settled(qtbot, document)
+    assert [row["distance"].edit.text() for row in tried.rows] == ["2500 ft"]
+    answers.without = False
+    desk.menu_actions["save"].trigger()
+    assert answers.asked == ["Tried sight range: A trial needs its distance, the aircraft and the day"]
+    type_into(tried.rows[0]["aircraft"], "Sparrow (invented)")
+    desk.menu_actions["save"].trigger()
+    assert len(answers.asked) == 1
+    desk.setFocus()
+    document.undo_stack.undo()
+    qtbot.waitUntil(lambda: tried.rows == [])

@@ -28,6 +28,7 @@ class RowsEditor(QWidget):
         super().__init__(parent)
         self.rows: list[Row] = []
         self._holders: list[QWidget] = []
+        self._given: tuple[tuple[object, ...], ...] = ()
         self.heading = QLabel(heading, self)
         self.heading.setProperty("kind", "field")
         self.error = QLabel(self)
@@ -48,12 +49,25 @@ class RowsEditor(QWidget):
         """Where typing begins: in the first row, or at what adds one."""
         return next(iter(self.rows[0].values())).input if self.rows else self.add
 
+    @property
+    def refusal(self) -> str:
+        """Why the rows, though each cell can be read, are not in the plan; '' if they are."""
+        return self.error.text()
+
     def make_fields(self) -> Row:
         """Return the fields of a new row."""
         raise NotImplementedError
 
     def show_texts(self, rows: Sequence[Sequence[object]]) -> None:
-        """Show as many rows as given: text and exact value for typed cells, values for chosen ones."""
+        """Show as many rows as given: text and exact value for typed cells, values for chosen ones.
+
+        What is refused stays as it was typed until the plan says something else.
+        """
+        given = tuple(tuple(values) for values in rows)
+        if self.refusal and given == self._given:
+            return
+        self.complain("")
+        self._given = given
         while len(self.rows) > len(rows) and not self._is_open(len(self.rows) - 1):
             self._drop(len(self.rows) - 1)
         for index, values in enumerate(rows):
@@ -66,6 +80,7 @@ class RowsEditor(QWidget):
         """Drop every row, even one under the hand that types."""
         while self.rows:
             self._drop(len(self.rows) - 1)
+        self._given = ()
         self.complain("")
 
     def add_row(self, values: Sequence[object]) -> None:
