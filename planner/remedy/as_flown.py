@@ -1,9 +1,10 @@
-"""Where a path is drawn under the ceiling and is not flown as drawn, no remedy on the drawing helps."""
+"""Where a path is under the ceiling and still not to be flown, as it is drawn or at all, no lowering helps."""
 
 from planner.assessment import Assessment
 from planner.remedy.remedy import NoRemedy
 from planner.rules.finding import Mark
 from planner.rules.flown_line import NOT_AS_DRAWN
+from planner.wording import stretch
 
 
 def not_flown_as_drawn(assessment: Assessment) -> NoRemedy | None:
@@ -11,4 +12,15 @@ def not_flown_as_drawn(assessment: Assessment) -> NoRemedy | None:
     for found in assessment.findings:
         if found.rule in NOT_AS_DRAWN and found.mark in (Mark.STOP, Mark.UNKNOWN):
             return NoRemedy(f"the path is not flown as it is drawn: {found.remedy}")
+    return None
+
+
+def runs_into_ground(assessment: Assessment) -> NoRemedy | None:
+    """Return where the path is to be raised: lower, sink, bend and their like raise none; None where nowhere."""
+    for found in assessment.findings:
+        if found.rule == "into-ground" and found.mark is Mark.STOP and found.from_m is not None:
+            where = stretch(found.from_m, found.to_m)
+            return NoRemedy(
+                f"{where} it runs into the ground, and nothing here raises a path: {found.remedy}"
+            )
     return None

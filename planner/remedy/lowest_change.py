@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from planner.assessment import Assessment
-from planner.remedy.as_flown import not_flown_as_drawn
+from planner.remedy.as_flown import not_flown_as_drawn, runs_into_ground
 from planner.remedy.bend import bend_title, bent
 from planner.remedy.close_beside import passes_close_beside
 from planner.remedy.lower import lower_title, lowered
@@ -38,7 +38,8 @@ def lowest_changes(
     if trial is None:
         return NoRemedy("the plan has no path of two points")
     if _settled(trial):
-        return not_flown_as_drawn(assessment) or NoRemedy("height and airspace ask for no change of the path")
+        other = not_flown_as_drawn(assessment) or runs_into_ground(assessment)
+        return other or NoRemedy("neither the ceiling nor airspace asks for a change of the path")
     found = [
         (round(change_m(trial, after), 3), len(after.path), number, path_remedy(title, trial, after))
         for number, (title, after) in enumerate(_candidates(trial, limits, clearance_m))

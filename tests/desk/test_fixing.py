@@ -53,6 +53,21 @@ def test_the_path_is_lowered_in_one_step_after_a_look_at_before_and_after(rig, q
     assert document.assessment.verdict is Verdict.MUST_CHANGE
 
 
+def test_on_a_low_screen_no_field_is_squeezed_and_the_buttons_stay_in_sight(rig, qtbot):
+    """Issue 8: works at 1280 x 720, and nothing is clipped."""
+    rig.window.doors.fixes.present(FixKind.LOWER)
+    dialog = rig.window.doors.fixes.dialog
+    assert isinstance(tried(qtbot, dialog).outcome, Remedy)
+    dialog.resize(dialog.width(), 480)
+    qtbot.waitUntil(lambda: dialog.height() == 480)
+    dialog.layout().activate()
+    for field in (dialog.margin, dialog.above_ground, dialog.aside, dialog.steepest):
+        assert field.input.height() >= field.input.minimumSizeHint().height()
+        assert field.height() >= field.minimumSizeHint().height()
+    assert dialog.apply_button.visibleRegion().boundingRect().height() == dialog.apply_button.height()
+    assert dialog.area.verticalScrollBar().maximum() > 0
+
+
 def test_the_margin_is_kept_for_the_next_time_and_honoured(rig, qtbot):
     kept = []
     rig.window.settings_changed.connect(kept.append)

@@ -88,7 +88,7 @@ def test_what_can_be_read_is_taken_without_a_question(desk, answers):
 
 
 def test_a_row_that_lacks_something_stays_as_typed_and_is_named_before_saving(desk, answers, document, qtbot):
-    """Our own rule (issue 8: hard to use wrongly): an edit from elsewhere takes nothing from under the hand."""
+    """Our own rule (issue 8: hard to use wrongly): an edit from elsewhere takes nothing away."""
     document.try_edit(AddCrew(CrewMember("w", Role.OBSERVER, "Wren (invented)")))
     desk.side.go_to("plan")
     section = desk.side.plan.sections["crew"]

@@ -8,6 +8,7 @@ import attrs
 import pytest
 
 from planner.assess import assess, assess_live
+from planner.geo.heights import AboveSeaLevel
 from planner.plan.geometry import Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
@@ -61,7 +62,7 @@ def test_a_path_in_class_e_is_lowered_under_its_floor(cure):
 
 def test_what_is_under_the_floor_needs_no_change():
     found = in_class_e(path=points([(-100, 0, ft(100)), (100, 0, ft(100))]))
-    assert "ask for no change" in lowest_change(found, LIMITS, 5.0).reason
+    assert "neither the ceiling nor airspace asks for a change" in lowest_change(found, LIMITS, 5.0).reason
     assert "under the ceiling already" in lower_path(found, 5.0).reason
 
 
@@ -99,3 +100,14 @@ def test_what_is_not_flown_as_drawn_is_not_called_lawful(rates):
         assert isinstance(none, NoRemedy)
         assert none.reason.startswith("the path is not flown as it is drawn: ")
         assert "draw points that begin to sink" in none.reason
+
+
+def test_of_a_path_in_the_ground_it_is_not_said_that_height_asks_for_no_change():
+    """14 m under flat ground all the way, by hand; no remedy raises a path, so the way to raise it is told."""
+    under = AboveSeaLevel(GROUND_M - 14.0)
+    found = assess_live(plan(path=points([(-500, 0, under), (500, 0, under)])), world())
+    assert "into-ground" in {one.rule for one in found.findings}
+    none = lowest_change(found, LIMITS, 5.0)
+    assert isinstance(none, NoRemedy)
+    assert none.reason.startswith("0 m to 1,000 m it runs into the ground")
+    assert "raise the path there" in none.reason

@@ -7,11 +7,13 @@ from PySide6.QtGui import QCloseEvent, QHideEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
+    QFrame,
     QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
     QRadioButton,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -168,8 +170,9 @@ class FixDialog(QDialog):
         self.close_button.clicked.connect(self.close)
 
     def _lay_out(self) -> None:
-        column = QVBoxLayout(self)
-        column.setContentsMargins(16, 12, 16, 14)
+        body = QWidget(self)
+        column = QVBoxLayout(body)
+        column.setContentsMargins(16, 12, 16, 0)
         column.setSpacing(8)
         picks = QGridLayout()
         picks.setHorizontalSpacing(12)
@@ -186,11 +189,22 @@ class FixDialog(QDialog):
         sketches.addWidget(self.after_sketch)
         column.addLayout(sketches, 1)
         column.addWidget(self.table)
+        # On a low screen what stands above the buttons is scrolled: squeezed, fields would be cut.
+        self.area = QScrollArea(self)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.area.setWidgetResizable(True)
+        self.area.setWidget(body)
         foot = QHBoxLayout()
+        foot.setContentsMargins(16, 0, 16, 0)
         foot.addStretch(1)
         foot.addWidget(self.apply_button)
         foot.addWidget(self.close_button)
-        column.addLayout(foot)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 14)
+        whole.setSpacing(8)
+        whole.addWidget(self.area, 1)
+        whole.addLayout(foot)
 
     def _on_room(self) -> None:
         try:
