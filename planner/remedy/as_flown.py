@@ -1,4 +1,4 @@
-"""Where a path is under the ceiling and still not to be flown, as it is drawn or at all, no lowering helps."""
+"""Where a path is under the ceiling and still not to be flown, no lowering of it helps."""
 
 from planner.assessment import Assessment
 from planner.remedy.remedy import NoRemedy
@@ -16,7 +16,7 @@ def not_flown_as_drawn(assessment: Assessment) -> NoRemedy | None:
 
 
 def runs_into_ground(assessment: Assessment) -> NoRemedy | None:
-    """Return where the path is to be raised: lower, sink, bend and their like raise none; None where nowhere."""
+    """Return where the path is to be raised: no remedy raises a path. None where nowhere."""
     for found in assessment.findings:
         if found.rule == "into-ground" and found.mark is Mark.STOP and found.from_m is not None:
             where = stretch(found.from_m, found.to_m)

@@ -103,7 +103,7 @@ def test_what_is_not_flown_as_drawn_is_not_called_lawful(rates):
 
 
 def test_of_a_path_in_the_ground_it_is_not_said_that_height_asks_for_no_change():
-    """14 m under flat ground all the way, by hand; no remedy raises a path, so the way to raise it is told."""
+    """14 m under flat ground all the way, by hand; no remedy raises a path, so that is told."""
     under = AboveSeaLevel(GROUND_M - 14.0)
     found = assess_live(plan(path=points([(-500, 0, under), (500, 0, under)])), world())
     assert "into-ground" in {one.rule for one in found.findings}
