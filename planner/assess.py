@@ -34,6 +34,7 @@ from planner.rules.judge import (
     valid_until,
 )
 from planner.rules.known_airspace import known_airspace
+from planner.rules.undrawn_samples import undrawn_samples
 from planner.rules.unknowns import not_checked
 from planner.rules.usable import reliable_records, usable_world
 from planner.rules.verdict import Verdict, verdict_of
@@ -102,9 +103,12 @@ def follow(live: Assessment, progress: Progress | None = None) -> Assessment:
     """
     if live.whole or live.case is None:
         return live
-    case = followed(live.case, progress)
-    findings = in_order_of_weight((*live.findings, *following_findings(case, progress)))
-    return _answer(case, findings, live.world, live.scene, whole=True)
+    case, scene, found = followed(live.case, progress), live.scene, live.findings
+    if case.uses is not live.case.uses and scene is not None:
+        # Home on lost link takes more, or other airspace, than what is drawn.
+        scene, found = attrs.evolve(scene, uses=case.uses), live_findings(case)
+    findings = in_order_of_weight((*found, *following_findings(case, progress)))
+    return _answer(case, findings, live.world, scene, whole=True)
 
 
 def assess_live(
@@ -128,22 +132,29 @@ def assess_live(
     # An area without a top only bounds the path on the map; alone it would leave nothing to judge.
     volume = area_samples if plan.area and (plan.area.top or track is None) else None
     spots = sample_spots(plan, mapped) if mapped else None
-    uses = airspace_uses(plan, mapped, track, volume, spots) if mapped else ()
-    scene = Scene(plan, mapped, uses) if mapped else None
-    flown = [samples for samples in (track, volume) if samples is not None]
-    heights = height_needs(plan, mapped, flown) if mapped else ()
-    case = Case(
+    laid = Case(
         plan=plan,
         world=worth.usable,
         mapped=mapped,
         track=track,
-        profile=profile_along(track, scene) if track and scene else None,
+        profile=None,
         area_samples=area_samples,
-        area=over_area(volume, scene) if volume and scene else None,
+        area=None,
         spots=spots,
+        uses=(),
+        needs=(),
+        data=worth.data,
+    )
+    uses = airspace_uses(plan, mapped, track, volume, spots, undrawn_samples(laid)) if mapped else ()
+    scene = Scene(plan, mapped, uses) if mapped else None
+    flown = [samples for samples in (track, volume) if samples is not None]
+    heights = height_needs(plan, mapped, flown) if mapped else ()
+    case = attrs.evolve(
+        laid,
+        profile=profile_along(track, scene) if track and scene else None,
+        area=over_area(volume, scene) if volume and scene else None,
         uses=uses,
         needs=(*(use.need for use in uses), *heights, *land_needs(plan)),
-        data=worth.data,
     )
     return _answer(case, live_findings(case), world, scene, whole=False)
 

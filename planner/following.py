@@ -7,7 +7,7 @@ question is one more function in `_QUESTIONS`.
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 import attrs
 import numpy as np
@@ -18,7 +18,13 @@ from planner.ceiling.over_ways import OverWays, met_beneath, met_straight_up, ou
 from planner.flight.answer import flight_of
 from planner.flight.area_flight import area_flight_of
 from planner.flight.failsafe import RETURNS
-from planner.flight.return_places import between_edges, chosen_ways, over_lowest_ground, passed_between
+from planner.flight.return_places import (
+    ReturnPlaces,
+    between_edges,
+    chosen_ways,
+    over_lowest_ground,
+    passed_between,
+)
 from planner.flight.upright import upright, ways_down
 from planner.flight.way_home import LossWays
 from planner.flight.weather_now import told_stronger, told_temperature, weather_now
@@ -26,6 +32,7 @@ from planner.geo.progress import Progress, Unwatched
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.weather import PlannedWeather
 from planner.rules.case import AboveAsked, AskedOnReturn, Case, MetOnLoss, OverOnReturn
+from planner.rules.need_on_return import with_airspace_on_return, with_heights_on_return
 from planner.sight.answer import sight_of
 from planner.track.samples import AreaSamples
 from planner.units import GROUND_LIMIT_M
@@ -65,14 +72,15 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
     area = case.area_samples if case.area is not None else None
     in_area = area_flight_of(case.plan, case.mapped, area, case.world.ground_features, case.weather)
     by_report, in_told_air = _by_report(case, area), _in_told_air(case, area)
-    over = _over_ceiling(case, flight.loss if flight else None)
+    put = _put(case, flight.loss if flight else None)
     # Places of an area stand in no order: nothing lies between one and the next.
-    found = [_over_ceiling(case, loss, in_row=False) for loss in in_area.losses] if in_area else []
-    over_area = [one for one in found if one is not None]
-    return attrs.evolve(
+    put_of_area = [_put(case, loss, in_row=False) for loss in in_area.losses] if in_area else []
+    returned = tuple(one.places for one in (put, *put_of_area) if one is not None)
+    case = with_airspace_on_return(attrs.evolve(case, flight=flight, area_flight=in_area, returned=returned))
+    over = None if put is None else _over_ceiling(case, put)
+    over_area = [_over_ceiling(case, one) for one in put_of_area if one is not None]
+    answered = attrs.evolve(
         case,
-        flight=flight,
-        area_flight=in_area,
         loss_over_ceiling_m=over.over_m if over else None,
         loss_asked=over.asked if over else None,
         loss_over=over.met if over else None,
@@ -81,10 +89,12 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
         loss_met=_comes_down_into(case, flight.loss if flight else None),
         area_loss_over_ceiling_m=tuple(one.over_m for one in over_area),
         area_loss_asked=tuple(one.asked for one in over_area),
+        rises_on_return=_most([*([over] if over else []), *over_area]),
         area_loss_above_asked=tuple(one.above_asked for one in over_area),
         by_report=by_report,
         in_told_air=in_told_air,
     )
+    return with_heights_on_return(answered)
 
 
 def _by_report(case: Case, area: AreaSamples | None) -> Case | None:
@@ -127,36 +137,45 @@ class _OverCeiling:
     met: OverOnReturn
     asked: AskedOnReturn
     above_asked: AboveAsked
+    rises_m: dict[int, float]
 
 
-def _over_ceiling(case: Case, loss: LossWays | None, *, in_row: bool = True) -> _OverCeiling | None:
-    """Return, per sample, how far its return on lost link comes above the ceiling, and what it enters.
-
-    None where nothing returns. `in_row`: whether samples are flown one after the other.
-    """
-    if loss is None or case.mapped is None or loss.failsafe.action not in RETURNS:
-        return None
-    every = max(len(loss.clearance_m) // _MOST_RETURNS, 1)
-    scene = Scene(case.plan, case.mapped, case.uses)
-    put = _put(scene, loss, every, in_row=in_row)
-    owner, there = put.owner, over_ways(scene, put.x_m, put.y_m, put.amsl_m)
-    count = len(loss.clearance_m)
+def _over_ceiling(case: Case, put: "_Put") -> _OverCeiling:
+    """Return, per sample, how far its return on lost link comes above the ceiling, and what it enters."""
+    assert case.mapped is not None
+    scene, places, count = Scene(case.plan, case.mapped, case.uses), put.places, put.count
+    owner, there = places.owner, over_ways(scene, places.x_m, places.y_m, places.amsl_m)
     over_m = np.full(count, -np.inf)
     with np.errstate(invalid="ignore"):
-        above_m = put.amsl_m - there.ceiling.amsl_m
+        above_m = places.amsl_m - there.ceiling.amsl_m
         np.fmax.at(over_m, owner, above_m)
     # What comes above a known ceiling does so, whatever is not known elsewhere on that way.
     doubtful = np.zeros(len(over_m), dtype=bool)
     doubtful[owner[np.isnan(above_m)]] = True
     return _OverCeiling(
         np.where(doubtful & ~(over_m > TOLERANCE_M), np.nan, over_m),
-        _met(count, put, there, above_m),
+        _met(count, places, there, above_m),
         AskedOnReturn(*_farthest(count, owner, there.asked, there.above_m + put.above_m)),
         AboveAsked(*_farthest(count, owner, there.wanting, there.above_asked_m + put.above_m)),
+        _rises(there),
     )
 
 
-def _met(count: int, put: "_Put", there: OverWays, above_m: Floats) -> OverOnReturn:
+def _rises(there: OverWays) -> dict[int, float]:
+    """Return, by column of an airspace to ask for, how far above the height needed there ways come [m]."""
+    wanted = np.unique(there.wanting[there.wanting >= 0]).tolist()
+    return {one: max(float(np.max(there.above_asked_m[there.wanting == one])), 0.0) for one in wanted}
+
+
+def _most(found: Iterable[_OverCeiling]) -> dict[int, float]:
+    most: dict[int, float] = {}
+    for one in found:
+        for column, rise_m in one.rises_m.items():
+            most[column] = max(most.get(column, 0.0), rise_m)
+    return most
+
+
+def _met(count: int, put: ReturnPlaces, there: OverWays, above_m: Floats) -> OverOnReturn:
     """Return, per sample, that place of its return which comes farthest above what is allowed."""
     # The last assigned stays, an unknown height before all.
     order = np.argsort(np.nan_to_num(above_m, nan=-np.inf), kind="stable")
@@ -197,19 +216,25 @@ def _comes_down_into(case: Case, loss: LossWays | None) -> tuple[MetOnLoss, ...]
 
 @attrs.frozen(eq=False)
 class _Put:
-    """Places of returns that are put to the ceiling (n,): samples, places [m] and heights [m AMSL].
+    """Places of the returns (n,) of so many samples that are put to the ceiling.
 
     `above_m`: how far above a height the way leads straight on up [m].
     """
 
-    owner: NDArray[np.int64]
-    x_m: Floats
-    y_m: Floats
-    amsl_m: Floats
+    count: int
+    places: ReturnPlaces
     above_m: Floats
 
 
-def _put(scene: Scene, loss: LossWays, every: int, *, in_row: bool) -> _Put:
+def _put(case: Case, loss: LossWays | None, *, in_row: bool = True) -> _Put | None:
+    """Return what is put to the ceiling, None where nothing returns.
+
+    `in_row`: whether samples are flown one after the other.
+    """
+    if loss is None or case.mapped is None or loss.failsafe.action not in RETURNS:
+        return None
+    scene, count = Scene(case.plan, case.mapped, case.uses), len(loss.clearance_m)
+    every = max(count // _MOST_RETURNS, 1)
     closing, every_one = outlines_about(scene, loss.corner_x_m, loss.corner_y_m)
     chosen = chosen_ways(loss, every, closing)
     owner, x_m, y_m, amsl_m = loss.points(_CEILING_STEP_M, chosen)
@@ -220,13 +245,13 @@ def _put(scene: Scene, loss: LossWays, every: int, *, in_row: bool) -> _Put:
     )
     up = upright(loss, chosen)
     met, met_m = met_straight_up(scene, up.x_m, up.y_m, up.low_m, up.high_m)
-    return _Put(
-        np.concatenate([owner, more.owner, up.owner[met]]),
-        np.concatenate([x_m, more.x_m, up.x_m[met]]),
-        np.concatenate([y_m, more.y_m, up.y_m[met]]),
-        np.concatenate([amsl_m, more.amsl_m, met_m]),
-        np.concatenate([np.zeros(len(owner) + len(more.owner)), up.high_m[met] - met_m]),
+    places = (
+        ReturnPlaces(owner, x_m, y_m, amsl_m)
+        .and_these(more)
+        .and_these(ReturnPlaces(up.owner[met], up.x_m[met], up.y_m[met], met_m))
     )
+    above_m = np.concatenate([np.zeros(len(owner) + len(more.owner)), up.high_m[met] - met_m])
+    return _Put(count, places, above_m)
 
 
 _QUESTIONS: tuple[Question, ...] = (_who_sees, _what_weather, _comes_home)

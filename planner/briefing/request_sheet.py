@@ -20,7 +20,7 @@ from planner.geo.place import Place
 from planner.permission.request import AirspaceRequest, radius_nm, requests_of
 from planner.rules.finding import Mark
 from planner.rules.flown_besides import flown_besides
-from planner.rules.inquiries import inquiry_uses
+from planner.rules.inquiry_uses import inquiry_uses
 from planner.units import NAUTICAL_MILE_M
 from planner.wording import CAUTIONS, distance
 

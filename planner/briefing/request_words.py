@@ -114,6 +114,7 @@ def _values(request: AirspaceRequest) -> tuple[tuple[str, str], ...]:
 
 
 _OVER_LOWEST = "planned over the lowest ground near"
+_NOT_DRAWN = "over the lowest ground near on ways that are not drawn or home on lost link"
 """What is asked for counts from there: it may be more than the plan says above the ground straight below."""
 
 
@@ -123,16 +124,15 @@ def _highest(request: AirspaceRequest) -> str:
     if highest_m is None:
         return planned_ft(None)
     drawn = f"{planned_ft(highest_m - request.rise_m)} " if request.rise_m else ""
+    over = _NOT_DRAWN if request.need.not_drawn else _OVER_LOWEST
     more = f" and {planned_ft(request.rise_m)} more on lost link" if request.rise_m else ""
     if may_m is None:
         unsaid = "the readout's error is not given, so nothing is added for it"
-        return f"type {planned_ft(highest_m)}: {drawn}{_OVER_LOWEST}{more}; {unsaid}"
+        return f"type {planned_ft(highest_m)}: {drawn}{over}{more}; {unsaid}"
     if not request.readout_error_m:
-        return (
-            f"type {planned_ft(highest_m)}: {drawn}{_OVER_LOWEST}{more}; the readout is said to have no error"
-        )
+        return f"type {planned_ft(highest_m)}: {drawn}{over}{more}; the readout is said to have no error"
     drawn = drawn or f"{planned_ft(highest_m)} "
-    made_of = f"{drawn}{_OVER_LOWEST}{more}, {planned_ft(request.readout_error_m)} the readout may be off"
+    made_of = f"{drawn}{over}{more}, {planned_ft(request.readout_error_m)} the readout may be off"
     value_m = request.need.cell_ceiling_agl_m
     if request.need.route is Route.AUTOMATED and value_m is not None and may_m > value_m:
         return f"type {limit_ft(value_m)}, the most that is given here: {made_of}"
@@ -195,7 +195,8 @@ def _warnings(request: AirspaceRequest) -> list[str]:
     found, value_m = _place_warnings(request), request.need.cell_ceiling_agl_m
     if value_m is not None and request.highest_agl_m is not None and request.highest_agl_m > value_m + 1e-6:
         found.append(
-            f"The plan goes {planned_ft(request.highest_agl_m - value_m)} above the lowest value touched."
+            f"{_what_goes(request, value_m)} {planned_ft(request.highest_agl_m - value_m)} above the lowest "
+            "value touched."
         )
     elif value_m is not None and (request.may_reach_agl_m or 0.0) > value_m + 1e-6:
         found.append(
@@ -209,6 +210,12 @@ def _warnings(request: AirspaceRequest) -> list[str]:
     if not request.times and request.need.route is not Route.NONE:
         found.append("No time to ask ahead is published for this route: ask as early as you can.")
     return found
+
+
+def _what_goes(request: AirspaceRequest, value_m: float) -> str:
+    assert request.highest_agl_m is not None
+    drawn = request.highest_agl_m - request.rise_m > value_m + 1e-6
+    return "The plan goes" if drawn else "Home on lost link the aircraft goes"
 
 
 def dms(place: Place) -> str:

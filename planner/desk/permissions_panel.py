@@ -18,7 +18,7 @@ from planner.errors import LowlineError
 from planner.permission.need import PermissionNeed, Subject
 from planner.plan.edits import RecordPermission, RemovePermission
 from planner.plan.records import PermissionRecord
-from planner.rules.inquiries import inquiry_uses
+from planner.rules.inquiry_uses import inquiry_uses
 from planner.rules.waivers import waiver_shortfall
 
 _INQUIRIES = frozenset({"class-e-extension", "class-e-recreational"})

@@ -131,9 +131,11 @@ def area_asked_for(document: Document, need: PermissionNeed | None) -> "RequestA
     if need is None or answer.scene is None:
         return None
     from planner.permission.request import requests_of
-    from planner.rules.inquiries import inquiry_uses
+    from planner.rules.flown_besides import flown_besides
+    from planner.rules.inquiry_uses import inquiry_uses
 
     known = (*answer.scene.uses, *inquiry_uses(answer.case))
     uses = [use for use in known if use.need == need]
-    requests = requests_of(answer.scene.plan, answer.scene.mapped, uses[:1], answer.track)
+    besides = flown_besides(answer.case)
+    requests = requests_of(answer.scene.plan, answer.scene.mapped, uses[:1], answer.track, besides=besides)
     return requests[0].area if requests else None

@@ -45,7 +45,9 @@ class PermissionNeed:
     route, alternatives : the nearest way, and the others open to the purpose.
     cell_ceiling_agl_m : lowest facility map value touched [m AGL], None if no
         cell is known there.
-    asked_agl_m : greatest planned height above ground inside [m], None if unknown.
+    asked_agl_m : greatest height above ground flown inside [m], on lost link, too, None if unknown.
+    rise_m : how much of it is flown on lost link alone [m].
+    not_drawn : whether nothing that is drawn lies in it, only ways that are not, or home on lost link.
     lead_time : how far ahead to ask, in words, with its standing.
     record : the record that covers it, the most of it where several do together, or None.
     beside : the others without which it would not be covered.
@@ -76,6 +78,8 @@ class PermissionNeed:
     beside: tuple[PermissionRecord, ...] = ()
     falls_short: PermissionRecord | None = None
     rests_at_times: bool = False
+    rise_m: float = 0.0
+    not_drawn: bool = False
 
     @property
     def records(self) -> tuple[PermissionRecord, ...]:

@@ -1,6 +1,7 @@
 """The permissions a plan needs, each matched with the records in hand."""
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 
 import attrs
 import numpy as np
@@ -14,11 +15,12 @@ from planner.permission.need import PermissionNeed, Route, Subject
 from planner.permission.part import Part
 from planner.permission.records import grants_for
 from planner.permission.routes import LEAD_TIMES, Circumstances, route_in_controlled
-from planner.permission.shortfall import Held
+from planner.permission.shortfall import Flown, Held
 from planner.plan.model import Plan
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
+from planner.track.way_samples import WaySamples
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, AirspaceKind, LimitReference
 
 _CLASS_LETTERS = {
@@ -34,31 +36,62 @@ _CLASS_LETTERS = {
 class AirspaceUse:
     """A flight's use of one airspace: its need, and the lowest cell value for asking.
 
-    `volumes` are columns of the airspace's volumes in the mapped world.
+    `volumes` are columns of the airspace's volumes in the mapped world, `in_sites` those of the fixed sites
+    that hold all that is flown there.
     """
 
     need: PermissionNeed
     volumes: tuple[int, ...]
     cells: TouchedCells
+    in_sites: tuple[int, ...] = ()
 
 
 def airspace_uses(
-    plan: Plan, mapped: Mapped, track: Track | None, area: AreaSamples | None, spots: AreaSamples | None
+    plan: Plan,
+    mapped: Mapped,
+    track: Track | None,
+    area: AreaSamples | None,
+    spots: AreaSamples | None,
+    ways: Sequence[WaySamples] = (),
 ) -> tuple[AirspaceUse, ...]:
     """Return the airspace whose permission the plan needs, recorded or not.
 
     `spots` is the ground of launch and landing: whoever takes off inside an
-    airspace flies in it. Volumes of one name and kind are one airspace, closed ones only if
-    identifier or notice and agency are one, too.
+    airspace flies in it. `ways` are flown, but not drawn: of what closes unless an agency permits they make
+    no need, and where something is drawn in an airspace its records are held against that alone.
+    Volumes of one name and kind are one airspace, closed ones only if identifier or notice and agency are one,
+    too.
     """
+    scene = _Scene(plan, mapped, tuple(samples for samples in (track, area, spots) if samples is not None))
+    uses = (scene.use(columns, ways) for columns in _airspaces(plan, mapped, FORBIDDEN_WHILE_ACTIVE))
+    return tuple(use for use in uses if use is not None)
+
+
+def uses_besides(
+    plan: Plan, mapped: Mapped, known: Sequence[AirspaceUse], ways: Sequence[WaySamples], launch_m: float
+) -> tuple[AirspaceUse, ...]:
+    """Return the airspace to ask for that ways alone enter, beside what is known to be used.
+
+    `launch_m` is the ground of the launch point [m AMSL].
+    """
+    scene = _Scene(plan, mapped, (), launch_m)
+    told = {column for use in known for column in use.volumes}
+    uses = (
+        scene.use(columns, ways) for columns in _airspaces(plan, mapped) if not told.intersection(columns)
+    )
+    return tuple(use for use in uses if use is not None)
+
+
+def _airspaces(
+    plan: Plan, mapped: Mapped, closing: frozenset[AirspaceKind] = frozenset()
+) -> Iterator[list[int]]:
+    """Yield the columns of each airspace that may be active and asks, or is of a closing kind."""
     groups: dict[tuple[str, AirspaceKind, tuple[str, ...]], list[int]] = {}
     for column, volume in mapped.airspace.items():
-        asks = volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE
+        asks = volume.kind in NEEDS_AUTHORIZATION or volume.kind in closing
         if asks and is_active(volume, plan.window):
             groups.setdefault((volume.name, volume.kind, identity(volume)), []).append(column)
-    scene = _Scene(plan, mapped, tuple(samples for samples in (track, area, spots) if samples is not None))
-    uses = (scene.use(columns) for _, columns in sorted(groups.items()))
-    return tuple(use for use in uses if use is not None)
+    yield from (columns for _, columns in sorted(groups.items()))
 
 
 @attrs.frozen(eq=False)
@@ -66,23 +99,25 @@ class _Scene:
     plan: Plan
     mapped: Mapped
     flown: tuple[Track | AreaSamples, ...]
+    launch_m: float = math.nan
 
-    def use(self, columns: Sequence[int]) -> AirspaceUse | None:
+    def use(self, columns: Sequence[int], ways: Sequence[WaySamples]) -> AirspaceUse | None:
         """Return the use of the airspace made of these columns, None if not entered."""
-        all_parts = [Part.of(samples, columns, self.mapped) for samples in self.flown]
-        parts = [part for part in all_parts if part.by_volume]
+        volume = self.mapped.airspace[columns[0]]
+        drawn = self._parts(self.flown, columns)
+        parts = drawn if volume.kind in FORBIDDEN_WHILE_ACTIVE else [*drawn, *self._parts(ways, columns)]
         if not parts:
             return None
-        volume = self.mapped.airspace[columns[0]]
         asked = _greatest(part.asked_agl_m() for part in parts)
-        records, fault = self._match(parts, columns)
+        records, fault = self._match(drawn or parts, columns)
+        sites: tuple[int, ...] = ()
         if volume.kind in FORBIDDEN_WHILE_ACTIVE:
             cells = TouchedCells((), complete=False)
             subject = Subject.AREA_CLOSED_BY_AGENCY
             route: Route = Route.AGENCY
             others: tuple[Route, ...] = ()
         else:
-            cells = self._cells(parts)
+            cells, sites = self._cells(parts), self._in_sites(parts)
             subject = Subject.AIRSPACE
             route, others = route_in_controlled(
                 Circumstances(
@@ -90,7 +125,7 @@ class _Scene:
                     asked_agl_m=asked,
                     cell_agl_m=cells.ceiling_agl_m,
                     automated=cells.automated,
-                    in_fixed_site=self._in_fixed_site(parts),
+                    in_fixed_site=bool(sites),
                 )
             )
         span = path_span(parts)
@@ -115,11 +150,16 @@ class _Scene:
             rests_at_times=all(
                 self.mapped.airspace[column].rests_at_times for part in parts for column in part.by_volume
             ),
+            not_drawn=not drawn,
         )
-        return AirspaceUse(need, tuple(columns), cells)
+        return AirspaceUse(need, tuple(columns), cells, sites)
+
+    def _parts(self, flown: Sequence[Flown], columns: Sequence[int]) -> list[Part]:
+        parts = (Part.of(samples, columns, self.mapped) for samples in flown)
+        return [part for part in parts if part.by_volume]
 
     def _match(self, parts: Sequence[Part], columns: Sequence[int]) -> Matched:
-        launch_m = self.flown[0].launch_ground_amsl_m
+        launch_m = self.flown[0].launch_ground_amsl_m if self.flown else self.launch_m
         volumes = {column: self.mapped.airspace[column] for column in columns}
         grants = {column: grants_for(volume, self.plan, self.mapped) for column, volume in volumes.items()}
         return match_records(parts, grants, volumes[columns[0]], self.plan, Held(self.mapped, launch_m))
@@ -136,10 +176,11 @@ class _Scene:
             return None
         return min(floor.m for floor in floors)
 
-    def _in_fixed_site(self, parts: Sequence[Part]) -> bool:
-        return any(
-            all(part.samples.inside_outline(column)[part.entered].all() for part in parts)
+    def _in_sites(self, parts: Sequence[Part]) -> tuple[int, ...]:
+        return tuple(
+            column
             for column in self.mapped.sites
+            if all(part.samples.inside_outline(column)[part.entered].all() for part in parts)
         )
 
 

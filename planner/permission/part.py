@@ -13,8 +13,8 @@ from planner.permission.cells import flight_lines
 from planner.permission.entries import entered
 from planner.permission.records import Grant
 from planner.permission.routes import TOLERANCE_M
+from planner.permission.shortfall import Flown
 from planner.track.mapped import Mapped
-from planner.track.samples import AreaSamples
 from planner.track.track import Track
 
 Mask = NDArray[np.bool_]
@@ -22,17 +22,17 @@ Mask = NDArray[np.bool_]
 
 @attrs.frozen(eq=False)
 class Part:
-    """The samples of path, area or ground spots that lie in one airspace.
+    """The samples of path, area, ground spots or a way that lie in one airspace.
 
     `by_volume` gives them for each column of the airspace that is entered.
     """
 
-    samples: Track | AreaSamples
+    samples: Flown
     entered: Mask
     by_volume: Mapping[int, Mask]
 
     @classmethod
-    def of(cls, samples: Track | AreaSamples, columns: Sequence[int], mapped: Mapped) -> "Part":
+    def of(cls, samples: Flown, columns: Sequence[int], mapped: Mapped) -> "Part":
         """Return the part of the samples in the airspace made of these columns."""
         by_volume = {}
         in_any = np.zeros(len(samples.ground_amsl_m), dtype=bool)

@@ -161,17 +161,14 @@ def _request(
     area = _fitted_area(mapped, use, flown) if margin_m is None else _area(mapped, use, flown, margin_m)
     window = plan.window
     volumes = [mapped.airspace[column] for column in use.volumes]
-    rise_m, besides = 0.0, flown[1]
-    if use.need.asked_agl_m is not None:
-        rise_m = besides.rise_in_m(use.volumes)
     return AirspaceRequest(
         need=use.need,
         ident=_ident(volumes),
         airports=_airports(area.cells, aerodromes),
         area=area,
-        highest_agl_m=None if use.need.asked_agl_m is None else use.need.asked_agl_m + rise_m,
-        rise_m=rise_m,
-        on_lost_link=besides.on_lost_link,
+        highest_agl_m=use.need.asked_agl_m,
+        rise_m=use.need.rise_m,
+        on_lost_link=flown[1].on_lost_link,
         start_utc=window.start_utc if window else None,
         end_utc=window.end_utc if window else None,
         times=ask_times(use.need.route, window.start_utc) if window else (),

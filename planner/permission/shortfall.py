@@ -18,11 +18,13 @@ from planner.saying import Kind, Quantity, marked, told
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
+from planner.track.way_samples import WaySamples
 from planner.world.airspace import AirspaceVolume
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
-Parts = Sequence[tuple[Track | AreaSamples, Mask]]
+Flown = Track | AreaSamples | WaySamples
+Parts = Sequence[tuple[Flown, Mask]]
 
 _NOT_KNOWN, _NOT_THERE, _NO_HEIGHT = 1e8, 1e9, 1e10
 """How bad a fault is that no excess in metres measures; the nearest record is the one least at fault."""
@@ -88,15 +90,15 @@ class Held:
 
     mapped: Mapped
     launch_m: float
-    lid_amsl_m: Callable[[Track | AreaSamples], Floats] | None = None
+    lid_amsl_m: Callable[[Flown], Floats] | None = None
     lid_name: str = ""
 
-    def allowed_amsl_m(self, grant: Grant, samples: Track | AreaSamples) -> Floats:
+    def allowed_amsl_m(self, grant: Grant, samples: Flown) -> Floats:
         """Return, per sample, up to what height a record counts [m AMSL]."""
         allowed_m = grant.height_amsl_m(samples, self.launch_m)
         return allowed_m if self.lid_amsl_m is None else np.minimum(allowed_m, self.lid_amsl_m(samples))
 
-    def end_words(self, grant: Grant, samples: Track | AreaSamples, sample: int) -> str:
+    def end_words(self, grant: Grant, samples: Flown, sample: int) -> str:
         """Return ', as it ends at …' where something else than the record's own height ends it."""
         allowed_m = self.allowed_amsl_m(grant, samples)[sample]
         with_site_m = grant.height_amsl_m(samples, self.launch_m)[sample]
@@ -133,7 +135,7 @@ def _height_not_known(reference: str, allowed_m: Floats) -> str:
     return f"{whose} is not known above sea level, so record {reference} can't be held against the plan"
 
 
-def _outside(grant: Grant, samples: Track | AreaSamples, there: Mask, at: Held) -> tuple[float, str]:
+def _outside(grant: Grant, samples: Flown, there: Mask, at: Held) -> tuple[float, str]:
     """Return how far a flight leaves the place a record holds for [m], and that in words; '' if not."""
     outside = there & ~grant.covers(samples)
     if not outside.any():
@@ -148,7 +150,7 @@ def _outside(grant: Grant, samples: Track | AreaSamples, there: Mask, at: Held) 
     return farthest_m, f"the plan leaves it{_where(samples, outside)}{by}"
 
 
-def _looked_at(samples: Track | AreaSamples, outside: Mask) -> NDArray[np.float64]:
+def _looked_at(samples: Flown, outside: Mask) -> NDArray[np.float64]:
     """Return the samples outside [m], of a path the places between them too: samples may all be at edges."""
     places = np.column_stack([samples.x_m, samples.y_m])
     if not isinstance(samples, Track):
@@ -158,7 +160,7 @@ def _looked_at(samples: Track | AreaSamples, outside: Mask) -> NDArray[np.float6
     return np.concatenate([places[outside], *between])
 
 
-def _where(samples: Track | AreaSamples, mask: Mask) -> str:
+def _where(samples: Flown, mask: Mask) -> str:
     if not isinstance(samples, Track):
         return f" {samples.where}"
     return f" at {Quantity(Kind.WAY, float(samples.distance_m[np.argmax(mask)]))}"

@@ -60,7 +60,9 @@ def shut_to(trial: Trial, within_m: float) -> Iterator[int]:
     near = {
         int(column) for column in scene.mapped.outlines.columns_near(np.array([west, south, east, north]))
     }
-    used = {column: use.need.recorded for use in scene.uses for column in use.volumes}
+    used = {
+        column: use.need.recorded for use in scene.uses if not use.need.not_drawn for column in use.volumes
+    }
     for column, volume in scene.mapped.airspace.items():
         asks = inquired_of(volume, scene.plan.purpose)
         closing = asks or volume.kind in NEEDS_AUTHORIZATION or volume.kind in FORBIDDEN_WHILE_ACTIVE

@@ -182,7 +182,13 @@ def _asked(need: PermissionNeed) -> str:
     if need.asked_agl_m < _ON_THE_GROUND_M:
         return "launch or landing lies in it."
     shelf = f", above its floor at {room_ft(need.floor_amsl_m)} above sea level" if need.floor_amsl_m else ""
-    return f"the plan goes up to {over_ft(need.asked_agl_m)} above ground there{shelf}."
+    if need.not_drawn:
+        return (
+            "nothing that is drawn lies in it, but the way to or from it, or home on lost link, leads up to "
+            f"{over_ft(need.asked_agl_m)} above ground there{shelf}."
+        )
+    drawn = f"the plan goes up to {over_ft(need.asked_agl_m - need.rise_m)} above ground there{shelf}"
+    return f"{drawn}, home on lost link up to {over_ft(need.asked_agl_m)}." if need.rise_m else f"{drawn}."
 
 
 def _cell(need: PermissionNeed) -> str:
@@ -192,7 +198,12 @@ def _cell(need: PermissionNeed) -> str:
 
 
 def _numbers(need: PermissionNeed) -> dict[str, float]:
-    pairs = {"asked_agl_m": need.asked_agl_m, "cell_ceiling_agl_m": need.cell_ceiling_agl_m}
+    asked_m = need.asked_agl_m
+    pairs = {
+        "asked_agl_m": None if asked_m is None else asked_m - need.rise_m,
+        "above_asked_m": need.rise_m or None,
+        "cell_ceiling_agl_m": need.cell_ceiling_agl_m,
+    }
     return {key: value for key, value in pairs.items() if value is not None}
 
 

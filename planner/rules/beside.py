@@ -120,7 +120,7 @@ def _closing_near(case: Case) -> Iterator[tuple[int, AirspaceVolume]]:
     mapped, box = case.mapped, _box_about(case)
     if mapped is None or box is None:
         return
-    entered = {column for use in case.uses for column in use.volumes}
+    entered = {column for use in case.uses if not use.need.not_drawn for column in use.volumes}
     for column in mapped.outlines.columns_near(box).tolist():
         volume = mapped.airspace.get(column)
         if volume is None or column in entered:

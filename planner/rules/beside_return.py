@@ -32,7 +32,7 @@ def return_close_beside(case: Case) -> Iterator[Finding]:
     """
     if case.mapped is None:
         return
-    used = {column for use in case.uses for column in use.volumes}
+    used = {column for use in case.uses if not use.need.not_drawn for column in use.volumes}
     for loss, _ in losses_of(case):
         if loss.failsafe.action not in RETURNS:
             continue

@@ -1,5 +1,7 @@
 """The case put to the rules: the plan, its world, and every answer computed so far."""
 
+from collections.abc import Mapping
+
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -7,6 +9,7 @@ from numpy.typing import NDArray
 from planner.ceiling.profile import AreaCeiling, CeilingProfile
 from planner.flight.answer import FlightAnswer
 from planner.flight.area_flight import AreaFlight
+from planner.flight.return_places import ReturnPlaces
 from planner.flight.weather_now import WeatherNow
 from planner.permission.need import PermissionNeed
 from planner.permission.needs import AirspaceUse
@@ -83,7 +86,9 @@ class Case:
     `loss_above_asked` which come above the
     height that is to be asked for anyway, `loss_met` what an action that stays comes down through.
     `by_report` is this case in the wind of the reports, where that is stronger than the one that is typed,
-    `in_told_air` at their temperature, where that is another.
+    `in_told_air` at their temperature, where that is another. `returned` are the places of returns on lost
+    link that the ceiling is asked of, `rises_on_return` says, by column of an airspace to ask for, how far
+    above the height that the plan needs there they come in it [m].
     """
 
     plan: Plan
@@ -112,3 +117,5 @@ class Case:
     loss_met: tuple[MetOnLoss, ...] = ()
     by_report: "Case | None" = None
     in_told_air: "Case | None" = None
+    returned: tuple[ReturnPlaces, ...] = ()
+    rises_on_return: Mapping[int, float] = attrs.field(factory=dict)

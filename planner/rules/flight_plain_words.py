@@ -292,7 +292,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "link-loss-above-asked": (
         "A return on lost link is flown in the airspace, too. Where it comes higher than the flight itself, "
-        "a permission that is asked for the flight's own height does not hold for it: ask for the return's."
+        "a permission that is asked for the flight's own height does not hold for it: the return's is asked "
+        "for, by the route that gives it. Lower, the automated service may do."
     ),
     "link-loss-comes-through": (
         "An aircraft that lands, falls or holds until it is empty when its link is lost comes down where it "

@@ -85,9 +85,10 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "Only what is drawn is judged, but the aircraft also flies from where it takes off to the "
         "path and back. That way is looked at as if it were straight; where that meets something, is higher "
         "than the limit there (a structure raises it only within its radius), "
-        "or is too far to be a fair guess, it has to be drawn. A permission on record opens airspace on it "
-        "as far and as high as it says. Where the path begins straight above the launch point, what is "
-        "closed or too high between is looked at, too."
+        "or is too far to be a fair guess, it has to be drawn. Airspace on it that wants an authorization is "
+        "asked for as that of the path; what is closed leaves the answer open. A permission on record opens "
+        "airspace on it as far and as high as it says. Where the path begins straight above the launch "
+        "point, what is closed or too high between is looked at, too."
     ),
     "readout-error-not-given": (
         "What the goggles show may be some metres off: a barometer drifts with weather and warmth, a"

@@ -1,20 +1,20 @@
 """Airspace of which only the authority can say whether the flight may enter: as entered, as answered."""
 
+from collections.abc import Iterable, Sequence
+
 import attrs
 import numpy as np
 
-from planner.permission.cells import TouchedCells
 from planner.permission.entries import floor_amsl_m, is_active
 from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.matching import match_records
-from planner.permission.need import PermissionNeed, Route, Subject
-from planner.permission.needs import AirspaceUse, path_span
 from planner.permission.part import Mask, Part
-from planner.permission.routes import LEAD_TIMES, TOLERANCE_M
-from planner.permission.shortfall import Held, Shortfall
+from planner.permission.routes import TOLERANCE_M
+from planner.permission.shortfall import Flown, Held, Shortfall
 from planner.plan.records import PermissionRecord
 from planner.rules.case import Case
 from planner.rules.flown import judged
+from planner.rules.undrawn import launch_ground_m
 from planner.track.mapped import Mapped
 from planner.track.track import Track
 from planner.world.airspace import AirspaceKind, AirspaceVolume
@@ -41,22 +41,20 @@ def inquiries(case: Case) -> tuple[Inquiry, ...]:
     """Return what has to be asked about, answered or not, in the order of the charts."""
     if case.mapped is None:
         return ()
+    return inquiries_of(case, case.mapped, judged(case))
+
+
+def inquiries_of(case: Case, mapped: Mapped, flown: Iterable[Flown]) -> tuple[Inquiry, ...]:
+    """Return what some of what is flown has to be asked about."""
     pieces: dict[tuple[str, AirspaceKind], list[int]] = {}
-    for column, volume in case.mapped.airspace.items():
+    for column, volume in mapped.airspace.items():
         if inquired_of(volume, case.plan.purpose) and is_active(volume, case.plan.window):
             pieces.setdefault((volume.name, volume.kind), []).append(column)
-    found = (_inquiry(case, case.mapped, name, kind, columns) for (name, kind), columns in pieces.items())
-    return tuple(inquiry for inquiry in found if inquiry is not None)
-
-
-def inquiry_uses(case: Case | None) -> tuple[AirspaceUse, ...]:
-    """Return the inquiries in the shape of permissions needed: to be asked for, recorded and written down.
-
-    They count as no need of the verdict: until they are answered it can't be determined.
-    """
-    if case is None or case.mapped is None:
+    if not pieces:
         return ()
-    return tuple(_use(case.mapped, inquiry) for inquiry in inquiries(case))
+    samples = tuple(flown)
+    found = (_inquiry(case, mapped, samples, named, columns) for named, columns in pieces.items())
+    return tuple(inquiry for inquiry in found if inquiry is not None)
 
 
 def asked_agl_m(inquiry: Inquiry) -> float | None:
@@ -65,21 +63,23 @@ def asked_agl_m(inquiry: Inquiry) -> float | None:
     return max(heights) if np.isfinite(heights).all() else None
 
 
-def _inquiry(case: Case, mapped: Mapped, name: str, kind: AirspaceKind, columns: list[int]) -> Inquiry | None:
-    found = [_part(Part.of(samples, columns, mapped), mapped) for samples in judged(case)]
+def _inquiry(
+    case: Case, mapped: Mapped, flown: Sequence[Flown], named: tuple[str, AirspaceKind], columns: list[int]
+) -> Inquiry | None:
+    found = [_part(Part.of(samples, columns, mapped), mapped) for samples in flown]
     parts = tuple(part for part in found if part.by_volume)
     if not parts:
         return None
-    flown = tuple(column for column in columns if any(column in part.by_volume for part in parts))
-    volumes = {column: mapped.airspace[column] for column in flown}
+    entered = tuple(column for column in columns if any(column in part.by_volume for part in parts))
+    volumes = {column: mapped.airspace[column] for column in entered}
     answers, fault = match_records(
         parts,
         {column: answers_on(volume, case.plan, mapped) for column, volume in volumes.items()},
-        volumes[flown[0]],
+        volumes[entered[0]],
         case.plan,
-        Held(mapped, parts[0].samples.launch_ground_amsl_m),
+        Held(mapped, launch_ground_m(case)),
     )
-    return Inquiry(name, kind, flown, parts, answers, fault)
+    return Inquiry(*named, entered, parts, answers, fault)
 
 
 def _part(part: Part, mapped: Mapped) -> Part:
@@ -108,23 +108,3 @@ def _above_floor(part: Part, volume: AirspaceVolume) -> Mask:
         beside[:-1] |= above[1:]
         above |= beside & part.entered
     return np.asarray(above)
-
-
-def _use(mapped: Mapped, inquiry: Inquiry) -> AirspaceUse:
-    span = path_span(inquiry.parts)
-    need = PermissionNeed(
-        subject=Subject.INQUIRY,
-        airspace=inquiry.name,
-        airspace_class="E",
-        route=Route.ASK_AUTHORITY,
-        asked_agl_m=asked_agl_m(inquiry),
-        lead_time=LEAD_TIMES[Route.ASK_AUTHORITY],
-        record=inquiry.answers[0] if inquiry.answers else None,
-        beside=inquiry.answers[1:],
-        shortfall=inquiry.fault.words,
-        falls_short=inquiry.fault.record,
-        from_m=None if span is None else span[0],
-        to_m=None if span is None else span[1],
-        place=inquiry.parts[0].first_place(mapped),
-    )
-    return AirspaceUse(need, inquiry.columns, TouchedCells((), complete=False))

@@ -7,7 +7,6 @@ import numpy as np
 
 from planner.permission.need import PermissionNeed, Route
 from planner.permission.routes import TOLERANCE_M
-from planner.plan.model import Purpose
 from planner.rules.area_links import returns_of_area
 from planner.rules.bibliography import airspace_rule
 from planner.rules.case import AboveAsked, Case
@@ -16,6 +15,11 @@ from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
+
+_HOW = {
+    Route.FURTHER_COORDINATION: "ask by a further coordination request",
+    Route.ASK_AUTHORITY: "ask the authority",
+}
 
 
 def return_above_asked(case: Case) -> Iterator[Finding]:
@@ -26,7 +30,7 @@ def return_above_asked(case: Case) -> Iterator[Finding]:
         found = [_highest(track, above, set(use.volumes), where) for where, track, above in _returns(case)]
         highest = max((one for one in found if one is not None), default=None, key=lambda one: one[0])
         if highest is not None:
-            yield _finding(case, use.need, use.need.asked_agl_m, highest)
+            yield _finding(case, use.need, use.need.asked_agl_m - use.need.rise_m, highest)
 
 
 def _returns(case: Case) -> Iterator[tuple[str, Track, AboveAsked]]:
@@ -52,34 +56,30 @@ def _finding(
     most_m, k, where, track = highest
     link_loss = case.plan.aircraft.link_loss if case.plan.aircraft else None
     assert link_loss is not None
-    beyond, how = _beyond_the_cell(case, need, asked_agl_m + most_m)
+    lower_m, beyond = _by_the_automated_service(need, asked_agl_m, most_m)
     lost = where or f"at {along(float(track.distance_m[k]))}"
     return Finding(
         rule="link-loss-above-asked",
         mark=Mark.ACT,
         basis=Basis.LAW,
-        title=f"Its return comes higher than what is to be asked for of {need.airspace}",
+        title=f"Its return takes more height of {need.airspace} than the flight",
         message=f"Lost {lost} the aircraft {does(case.plan, link_loss.action)}, {over_ft(most_m)} above the "
-        f"{over_ft(asked_agl_m)} over the lowest ground about it that the plan needs there. A permission to "
-        f"that height would not hold for it.{beyond}",
+        f"{over_ft(asked_agl_m)} over the lowest ground about it that the plan needs there otherwise. A "
+        f"permission to that height would not hold for it.{beyond}",
         citation=airspace_rule(case.plan.purpose),
-        remedy=f"{how} for {over_ft(asked_agl_m + most_m)} there, set a return height that is "
-        f"{over_ft(most_m)} lower and still clears the ground, or set another action",
+        remedy=f"{_HOW.get(need.route, 'ask')} for {over_ft(asked_agl_m + most_m)} there, set a return "
+        f"height that is {over_ft(lower_m)} lower and still clears the ground, or set another action",
         place=place_at(track, k),
         numbers={"above_asked_m": most_m, "asked_agl_m": asked_agl_m},
     )
 
 
-def _beyond_the_cell(case: Case, need: PermissionNeed, asked_agl_m: float) -> tuple[str, str]:
-    """Return what an automated request can't give of that height, and how to ask then."""
-    cell_m = need.cell_ceiling_agl_m
-    if need.route is not Route.AUTOMATED or cell_m is None or asked_agl_m <= cell_m + TOLERANCE_M:
-        return "", "ask"
-    by_request = case.plan.purpose is Purpose.PART_107
-    return (
-        f" The automated service gives {room_ft(cell_m)} there at the most.",
-        "ask by a further coordination request" if by_request else "ask the authority",
-    )
+def _by_the_automated_service(need: PermissionNeed, drawn_agl_m: float, above_m: float) -> tuple[float, str]:
+    """Return how much lower the return has to be [m], and what only the automated service would give."""
+    cell_m, whole_m = need.cell_ceiling_agl_m, drawn_agl_m + above_m
+    if need.route is Route.AUTOMATED or not cell_m or not drawn_agl_m - TOLERANCE_M <= cell_m < whole_m:
+        return above_m, ""
+    return whole_m - cell_m, f" The automated service gives {room_ft(cell_m)} there at the most."
 
 
 RULES = (return_above_asked,)

@@ -35,7 +35,7 @@ def close_over_airspace(case: Case) -> Iterator[Finding]:
     track, profile, mapped = case.track, case.profile, case.mapped
     if track is None or profile is None or mapped is None:
         return
-    uses = {column: use for use in case.uses for column in use.volumes}
+    uses = {column: use for use in case.uses if not use.need.not_drawn for column in use.volumes}
     for column, volume in mapped.airspace.items():
         inside = track.inside_outline(column)
         if not inside.any() or not _closes(case, volume) or _told(uses.get(column)):

@@ -89,11 +89,13 @@ def _grants(case: Case, mapped: Mapped, volume: AirspaceVolume) -> tuple[Grant, 
 
 
 def _told_anyway(case: Case, column: int, volume: AirspaceVolume) -> bool:
-    """Whether what is drawn in an airspace is not opened by records there: that is told."""
+    """Whether it is told that the flight, this way included, has to ask for an airspace."""
     if inquired_of(volume, case.plan.purpose):
         return any(column in one.columns and not one.answers for one in inquiries(case))
-    settled = any(use.need.recorded for use in case.uses if column in use.volumes)
-    return flown(case, column, volume) and not settled
+    found = [use.need for use in case.uses if column in use.volumes]
+    if volume.kind in NEEDS_AUTHORIZATION:
+        return any(not need.recorded for need in found)
+    return flown(case, column, volume) and not any(need.recorded for need in found)
 
 
 def _opened(

@@ -1,9 +1,12 @@
 """Samples of a way that is not drawn, put to the same questions as a path."""
 
+import math
+
 import attrs
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from planner.track.mapped import Mapped
 
@@ -16,7 +19,11 @@ _ROUNDING_M = 0.001
 
 @attrs.frozen(eq=False)
 class WaySamples:
-    """Places on a straight way, each flown from `flown_from_amsl_m` to `planned_amsl_m`; see `Track`."""
+    """Places on a straight way, each flown from `flown_from_amsl_m` to `planned_amsl_m`; see `Track`.
+
+    `footprint` is what the way covers in the plane, empty where nobody asks; `where` says in words what the
+    places are.
+    """
 
     mapped: Mapped
     x_m: Floats
@@ -26,6 +33,9 @@ class WaySamples:
     planned_amsl_m: Floats
     flown_from_amsl_m: Floats
     is_surface: bool = False
+    footprint: BaseGeometry = attrs.field(factory=lambda: shapely.GeometryCollection([]))
+    where: str = "on a way that is not drawn"
+    launch_ground_amsl_m: float = math.nan
 
     def inside_outline(self, column: int) -> Mask:
         """Return, per sample, whether it lies in outline `column`, its edge included."""

@@ -330,7 +330,19 @@ covers the plan settles the request, which is printed all the same.
             *(_line(row) for row in rows() if row.purpose is purpose),
             "",
         ]
-    return "\n".join([*lines, *_waivers()])
+    return "\n".join([*lines, *_WAYS, *_waivers()])
+
+
+_WAYS = [
+    "## Ways that are not drawn, and home on lost link",
+    "",
+    "The straight ways from the launch point and to the landing point, and every way home on lost link,",
+    "count for what has to be asked: the lowest cell that they touch, their height, and controlled",
+    "airspace that they alone enter. So the route may be another one than the drawn flight would need,",
+    "and the request sheet says how much of the height is the return's. What only an agency may open",
+    "stays closed to them until its permission is on record.",
+    "",
+]
 
 
 def _waivers() -> list[str]:

@@ -159,16 +159,6 @@ def test_its_answer_is_an_authorization_or_an_agency_s_word_in_time(kind, name, 
     assert not answers_on(there, attrs.evolve(case.plan, window=None), case.mapped)
 
 
-@pytest.mark.parametrize(
-    ("rises", "columns", "rise_m"),
-    [({}, (1,), 0.0), ({1: 3.0, 2: 7.0}, (1, 2), 7.0), ({1: 3.0, 2: 7.0}, (1,), 3.0), ({1: -5.0}, (1,), 0.0),
-     ({1: 0.25}, (1, 3), 0.25), ({1: 3.0}, (), 0.0)],
-)  # fmt: skip
-def test_how_much_a_request_rises_for_what_is_flown_beside(rises, columns, rise_m):
-    """The highest of what comes into the airspace, never less than nothing (our own reckoning)."""
-    assert Besides(rise_m=rises).rise_in_m(columns) == rise_m
-
-
 def test_beside_a_flight_is_nothing_unless_it_is_said():
     assert Besides().shape.is_empty
     assert not Besides().on_lost_link

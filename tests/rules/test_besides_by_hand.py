@@ -18,7 +18,6 @@ from planner.permission.request import requests_of
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.ground import GroundSpot, LandStatus
-from planner.plan.model import Purpose
 from planner.rules.case import AboveAsked
 from planner.rules.flown_besides import flown_besides
 from planner.rules.loss_above_asked import return_above_asked
@@ -123,22 +122,26 @@ def test_what_is_on_record_or_has_no_height_is_told_elsewhere():
 
 
 @pytest.mark.parametrize(
-    ("cell_m", "route", "purpose", "how"),
+    ("cell_m", "route", "how", "lower"),
     [
-        (42.0, Route.AUTOMATED, Purpose.PART_107, "ask for"),
-        (42.0 - TOLERANCE_M, Route.AUTOMATED, Purpose.PART_107, "ask for"),
-        (41.0, Route.AUTOMATED, Purpose.PART_107, "ask by a further coordination request for"),
-        (41.0, Route.AUTOMATED, Purpose.RECREATIONAL, "ask the authority for"),
-        (41.0, Route.FURTHER_COORDINATION, Purpose.PART_107, "ask for"),
-        (None, Route.AUTOMATED, Purpose.PART_107, "ask for"),
+        (42.0, Route.AUTOMATED, "ask for", "40 ft"),
+        (41.0, Route.FURTHER_COORDINATION, "ask by a further coordination request for", "4 ft"),
+        (41.0, Route.ASK_AUTHORITY, "ask the authority for", "4 ft"),
+        (30.0, Route.FURTHER_COORDINATION, "ask by a further coordination request for", "40 ft"),
+        # The flight itself is above the cell: by the automated service nothing is to be had.
+        (29.0, Route.FURTHER_COORDINATION, "ask by a further coordination request for", "40 ft"),
+        (0.0, Route.FURTHER_COORDINATION, "ask by a further coordination request for", "40 ft"),
+        (None, Route.HEADQUARTERS, "ask for", "40 ft"),
     ],
 )
-def test_how_to_ask_for_what_the_automated_service_gives_and_what_not(cell_m, route, purpose, how):
-    flight = attrs.evolve(asking().plan, purpose=purpose)
-    need = {"cell_ceiling_agl_m": cell_m, "route": route, "asked_agl_m": PLANNED_M}
-    (one,) = told(above(12.0), need, plan=flight)
-    assert one.remedy.startswith(how)
-    assert ("The automated service gives 134 ft" in one.message) is (how != "ask for")
+def test_how_to_ask_and_how_much_lower_the_automated_service_would_do(cell_m, route, how, lower):
+    """The need holds the return's 42 m; 12 m are 39.4 ft, 1 m 3.3 ft, 41 m 134.5 ft rounded down."""
+    need = {"cell_ceiling_agl_m": cell_m, "route": route, "asked_agl_m": 42.0, "rise_m": 12.0}
+    (one,) = told(above(12.0), need)
+    assert one.remedy.startswith(f"{how} 138 ft there")
+    assert f"a return height that is {lower} lower" in one.remedy
+    assert ("The automated service gives 134 ft" in one.message) is (lower == "4 ft")
+    assert ("The automated service" in one.message) is (cell_m in (41.0, 30.0))
 
 
 # ---- what the request holds
@@ -194,35 +197,24 @@ def test_without_an_action_only_the_ways_to_launch_and_landing_are_beside_it():
     case = attrs.evolve(asking(), flight=attrs.evolve(asking().flight, loss=None))
     found = flown_besides(case)
     assert not found.on_lost_link
-    assert not found.rise_m
     # Both lead straight up.
     assert found.shape.area < 1.0
     assert not flown_besides(attrs.evolve(case, flight=None)).on_lost_link
     assert flown_besides(attrs.evolve(case, mapped=None)).shape.is_empty
 
 
-def test_how_far_it_rises_is_the_most_of_all_returns_in_each_airspace():
-    case = attrs.evolve(asking(), loss_above_asked=above([3.0, 7.0, 50.0, 2.0, 6.0, 0.0], [0, 4, -1]))
-    case = attrs.evolve(case, area_loss_above_asked=(above([9.0, 1.0], [0, 4]), above([5.0], [4])))
-    assert flown_besides(case).rise_m == {0: 9.0, 4: 7.0}
-    # Lower than what is drawn it asks for nothing more.
-    low = attrs.evolve(asking(), loss_above_asked=above(-6.0, [0]))
-    assert flown_besides(low).rise_m == {0: 0.0}
-
-
 @pytest.mark.parametrize("asked_m", [None, PLANNED_M])
 def test_a_request_asks_for_the_rise_beside_the_planned_height(asked_m):
     case = asking()
     (use,) = case.uses
-    use = attrs.evolve(use, need=attrs.evolve(use.need, asked_agl_m=asked_m))
-    besides = Besides(shapely.box(0, 0, 100, 600), {column(): 12.5}, on_lost_link=True)
+    whole_m, rise_m = (None, 0.0) if asked_m is None else (asked_m + 12.5, 12.5)
+    use = attrs.evolve(use, need=attrs.evolve(use.need, asked_agl_m=whole_m, rise_m=rise_m))
+    besides = Besides(shapely.box(0, 0, 100, 600), on_lost_link=True)
     (one,) = requests_of(case.plan, case.mapped, (use,), case.track, besides=besides, margin_m=10.0)
     assert one.on_lost_link
-    assert one.highest_agl_m == (None if asked_m is None else asked_m + 12.5)
-    assert one.rise_m == (0.0 if asked_m is None else 12.5)
+    assert one.highest_agl_m == whole_m
+    assert one.rise_m == rise_m
     ring = shapely.Polygon([case.mapped.frame.place_to_xy(place) for place in one.area.ring])
     assert ring.covers(shapely.box(0, 0, 100, 600))
     (bare,) = requests_of(case.plan, case.mapped, (use,), case.track, margin_m=10.0)
     assert not bare.on_lost_link
-    assert bare.rise_m == 0.0
-    assert bare.highest_agl_m == asked_m

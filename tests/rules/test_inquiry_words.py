@@ -16,7 +16,7 @@ from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
-from planner.rules.inquiries import inquiry_uses
+from planner.rules.inquiry_uses import inquiry_uses
 from planner.world.airspace import AirspaceKind
 from tests.worlds import (
     GROUND_M,

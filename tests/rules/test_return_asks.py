@@ -132,7 +132,6 @@ def verdicts(kind, height_m, outline=None, **changes):
     [
         (AirspaceKind.RESTRICTED, Mark.STOP),
         (AirspaceKind.TEMPORARY, Mark.STOP),
-        (AirspaceKind.CLASS_D, Mark.STOP),
         (AirspaceKind.CLASS_E4, Mark.UNKNOWN),
     ],
 )
@@ -140,6 +139,15 @@ def test_a_band_between_path_and_return_is_passed_through(kind, mark, outline):
     rule = "link-loss-asks" if mark is Mark.UNKNOWN else "link-loss-above-ceiling"
     assert verdicts(kind, 90.0, outline)[1].get(rule) is mark
     assert rule not in verdicts(kind, 45.0, outline)[1]
+
+
+@pytest.mark.parametrize("outline", [None, OVER_HOME, OVER_THE_END])
+def test_a_band_that_wants_an_authorization_is_asked_for_as_high_as_it_goes(outline):
+    """14 CFR 107.41: 70 m, its top, is the most of it that the return passes."""
+    found, _ = verdicts(AirspaceKind.CLASS_D, 90.0, outline)
+    (need,) = found.permissions
+    assert (need.not_drawn, need.recorded, need.asked_agl_m) == (True, False, pytest.approx(70.0))
+    assert not verdicts(AirspaceKind.CLASS_D, 45.0, outline)[0].permissions
 
 
 def test_what_is_passed_through_is_told_by_how_much_lower_the_return_must_be():

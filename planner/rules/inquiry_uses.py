@@ -1,0 +1,75 @@
+"""What the authority has to be asked about, in the shape of permissions needed."""
+
+from collections.abc import Sequence
+
+import attrs
+import numpy as np
+
+from planner.permission.cells import TouchedCells
+from planner.permission.inquiry import inquired_of
+from planner.permission.need import PermissionNeed, Route, Subject
+from planner.permission.needs import AirspaceUse, path_span
+from planner.permission.part import Part
+from planner.permission.routes import LEAD_TIMES
+from planner.rules.case import Case
+from planner.rules.inquiries import Inquiry, inquiries, inquiries_of
+from planner.rules.need_on_return import return_samples
+from planner.rules.undrawn_samples import undrawn_samples
+from planner.track.mapped import Mapped
+from planner.world.airspace import AirspaceVolume
+
+
+def inquiry_uses(case: Case | None) -> tuple[AirspaceUse, ...]:
+    """Return the inquiries in the shape of permissions needed: to be asked for, recorded and written down.
+
+    Ways that are not drawn and home on lost link are asked about, too; of what is answered for all that is
+    drawn nothing changes. They count as no need of the verdict: until they are answered it can't be
+    determined.
+    """
+    if case is None or case.mapped is None:
+        return ()
+    mapped, drawn = case.mapped, inquiries(case)
+    besides = _besides(case, mapped)
+    named = {(one.name, one.kind): one for one in besides}
+    uses = []
+    for one in drawn:
+        more = named.pop((one.name, one.kind), None)
+        parts = (*one.parts, *more.parts) if more is not None and not one.answers else one.parts
+        uses.append(_use(mapped, one, parts))
+    alone = [_use(mapped, one, one.parts) for one in named.values()]
+    return (*uses, *(attrs.evolve(use, need=attrs.evolve(use.need, not_drawn=True)) for use in alone))
+
+
+def _besides(case: Case, mapped: Mapped) -> tuple[Inquiry, ...]:
+    def asks(volume: AirspaceVolume) -> bool:
+        return inquired_of(volume, case.plan.purpose)
+
+    if not any(map(asks, mapped.airspace.values())):
+        return ()
+    returns = return_samples(case, lambda _, volume: asks(volume))
+    return inquiries_of(case, mapped, (*undrawn_samples(case, asks), *returns))
+
+
+def _asked_agl_m(parts: Sequence[Part]) -> float | None:
+    heights = [part.asked_agl_m() for part in parts]
+    return max(heights) if np.isfinite(heights).all() else None
+
+
+def _use(mapped: Mapped, inquiry: Inquiry, parts: Sequence[Part]) -> AirspaceUse:
+    span = path_span(inquiry.parts)
+    need = PermissionNeed(
+        subject=Subject.INQUIRY,
+        airspace=inquiry.name,
+        airspace_class="E",
+        route=Route.ASK_AUTHORITY,
+        asked_agl_m=_asked_agl_m(parts),
+        lead_time=LEAD_TIMES[Route.ASK_AUTHORITY],
+        record=inquiry.answers[0] if inquiry.answers else None,
+        beside=inquiry.answers[1:],
+        shortfall=inquiry.fault.words,
+        falls_short=inquiry.fault.record,
+        from_m=None if span is None else span[0],
+        to_m=None if span is None else span[1],
+        place=inquiry.parts[0].first_place(mapped),
+    )
+    return AirspaceUse(need, inquiry.columns, TouchedCells((), complete=False))

@@ -1,0 +1,152 @@
+"""What home on lost link takes of permissions: more height, other cells, airspace that nothing drawn enters.
+
+Whoever is granted what the flight needs without it has a plan that must change.
+"""
+
+from collections.abc import Callable, Mapping
+
+import attrs
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from planner.flight.return_places import ReturnPlaces
+from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
+from planner.permission.need import Subject
+from planner.permission.needs import AirspaceUse, uses_besides
+from planner.permission.routes import LEAD_TIMES, Circumstances, route_in_controlled
+from planner.rules.case import Case
+from planner.rules.flown_besides import home_on_lost_link
+from planner.rules.undrawn import launch_ground_m
+from planner.rules.undrawn_samples import wants_authorization
+from planner.track.mapped import Mapped
+from planner.track.way_samples import WaySamples, sample_way
+from planner.world.airspace import AirspaceVolume
+
+_EDGE_M = 0.2
+"""What home on lost link is grown by, and a little: it may leave a site by no more."""
+
+
+def with_airspace_on_return(case: Case) -> Case:
+    """Return the case with a need for each airspace to ask for that returns on lost link alone enter."""
+    used = {column for use in case.uses for column in use.volumes}
+    ways = return_samples(case, lambda column, volume: wants_authorization(volume) and column not in used)
+    if case.mapped is None or not ways:
+        return case
+    found = uses_besides(case.plan, case.mapped, case.uses, ways, launch_ground_m(case))
+    return _with_uses(case, (*case.uses, *found)) if found else case
+
+
+def return_samples(case: Case, wanted: Callable[[int, AirspaceVolume], bool]) -> tuple[WaySamples, ...]:
+    """Return those places of returns on lost link that lie in outlines of some airspace, asked by column."""
+    if case.mapped is None:
+        return ()
+    samples = [one for places in case.returned if (one := _inside(case.mapped, places, wanted)) is not None]
+    if not samples:
+        return ()
+    swept = home_on_lost_link(case)
+    return tuple(attrs.evolve(one, footprint=swept, where="on its way home on lost link") for one in samples)
+
+
+def with_heights_on_return(case: Case) -> Case:
+    """Return the case with needs that hold home on lost link, too: height, cells touched, route.
+
+    Of what is on record nothing changes: there the return is held against the record.
+    """
+    mapped = case.mapped
+    asks = [use for use in case.uses if use.need.subject is Subject.AIRSPACE and not use.need.recorded]
+    if mapped is None or not asks:
+        return case
+    rises, swept = case.rises_on_return, home_on_lost_link(case)
+    if not rises and swept.is_empty:
+        return case
+    uses = tuple(_widened(case, mapped, use, rises, swept) if use in asks else use for use in case.uses)
+    return case if uses == case.uses else _with_uses(case, uses)
+
+
+def _inside(
+    mapped: Mapped, places: ReturnPlaces, wanted: Callable[[int, AirspaceVolume], bool]
+) -> WaySamples | None:
+    known = np.isfinite(places.x_m) & np.isfinite(places.y_m)
+    if not known.any():
+        return None
+    x_m, y_m, amsl_m = places.x_m[known], places.y_m[known], places.amsl_m[known]
+    inside = np.zeros(len(x_m), dtype=bool)
+    box = np.array([x_m.min(), y_m.min(), x_m.max(), y_m.max()])
+    for column in map(int, mapped.outlines.columns_near(box)):
+        volume = mapped.airspace.get(column)
+        if volume is not None and wanted(column, volume):
+            inside |= shapely.intersects_xy(mapped.outlines.polygon(column), x_m, y_m)
+    if not inside.any():
+        return None
+    return sample_way(mapped, np.column_stack([x_m, y_m])[inside], amsl_m[inside])
+
+
+def _with_uses(case: Case, uses: tuple[AirspaceUse, ...]) -> Case:
+    known = {id(use.need) for use in case.uses}
+    others = [need for need in case.needs if id(need) not in known]
+    return attrs.evolve(case, uses=uses, needs=(*(use.need for use in uses), *others))
+
+
+def _widened(
+    case: Case, mapped: Mapped, use: AirspaceUse, rises: Mapping[int, float], swept: BaseGeometry
+) -> AirspaceUse:
+    need, rise_m = use.need, max(rises.get(column, 0.0) for column in use.volumes)
+    there = _swept_there(mapped, use, rises, swept)
+    cells, sites = use.cells, use.in_sites
+    if not there.is_empty:
+        cells = _together(use.cells, _cells(mapped, there))
+        sites = tuple(one for one in sites if _holds(mapped, one, there))
+    same_cells = cells.cells == use.cells.cells and cells.complete == use.cells.complete
+    if rise_m <= 0.0 and same_cells and sites == use.in_sites:
+        return use
+    asked_m = None if need.asked_agl_m is None else need.asked_agl_m + rise_m
+    route, others = route_in_controlled(
+        Circumstances(
+            purpose=case.plan.purpose,
+            asked_agl_m=asked_m,
+            cell_agl_m=cells.ceiling_agl_m,
+            automated=cells.automated,
+            in_fixed_site=bool(sites),
+        )
+    )
+    wider = attrs.evolve(
+        need,
+        route=route,
+        alternatives=others,
+        cell_ceiling_agl_m=cells.ceiling_agl_m,
+        asked_agl_m=asked_m,
+        rise_m=0.0 if asked_m is None else rise_m,
+        lead_time=LEAD_TIMES[route],
+        cells=tuple(cell.key for cell in cells.cells),
+    )
+    return AirspaceUse(wider, use.volumes, cells, sites)
+
+
+def _swept_there(
+    mapped: Mapped, use: AirspaceUse, rises: Mapping[int, float], swept: BaseGeometry
+) -> BaseGeometry:
+    """Return what is swept over inside an airspace; nothing of one that begins above all returns."""
+    if use.need.floor_amsl_m is not None and not rises.keys() & set(use.volumes):
+        return shapely.GeometryCollection()
+    return shapely.intersection(
+        swept, shapely.union_all([mapped.outlines.polygon(column) for column in use.volumes])
+    )
+
+
+def _cells(mapped: Mapped, shape: BaseGeometry) -> TouchedCells:
+    box = np.array(shape.bounds) + np.array([-SNAP_M, -SNAP_M, SNAP_M, SNAP_M])
+    near = [int(column) for column in mapped.outlines.columns_near(box) if int(column) in mapped.cells]
+    return touched_cells(shape, near, mapped)
+
+
+def _together(one: TouchedCells, other: TouchedCells) -> TouchedCells:
+    # By what they are: two of one key may give different heights.
+    both = {id(cell): cell for cell in (*one.cells, *other.cells)}
+    return TouchedCells(
+        tuple(sorted(both.values(), key=lambda cell: cell.key)), one.complete and other.complete
+    )
+
+
+def _holds(mapped: Mapped, column: int, shape: BaseGeometry) -> bool:
+    return bool(shapely.buffer(mapped.outlines.polygon(column), _EDGE_M).covers(shape))
