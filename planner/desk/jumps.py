@@ -112,6 +112,7 @@ _OF_RULE: Final = {
     "wing-too-slow": POINTS,
     "wing-turns-wider": POINTS,
     "link-loss-circles": "aircraft/link_loss",
+    "link-loss-no-room": "aircraft/link_loss",
     "own-control-on-video": "aircraft/radios",
     "picture-width-to-check": "pilots",
     "cold-share-to-check": "aircraft/capacity",

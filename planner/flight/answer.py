@@ -62,6 +62,7 @@ class FlightAnswer:
     loss : what the loss of the control link does from each sample.
     fast_losses : the same as fast as it may fly, where nobody said how fast; of actions that stay.
     beneath : what is beneath, and where a failed aircraft comes down.
+    fastest : the motions as fast as it may fly where nobody said how fast (`InWinds`).
     """
 
     weather: WeatherNow
@@ -75,6 +76,7 @@ class FlightAnswer:
     loss: LossWays | None = None
     fast_losses: tuple[LossWays, ...] = ()
     beneath: Underneath | None = None
+    fastest: tuple[Motion, ...] = ()
 
 
 def flight_of(
@@ -106,6 +108,7 @@ def flight_of(
         charge=charge,
         links=links_of(plan, mapped, track),
         loss=loss_of(plan, mapped, track, motion, in_winds.winds) if plan.aircraft else None,
+        fastest=fastest,
         fast_losses=_fast_losses(plan, mapped, track, in_winds),
         beneath=beneath_of(plan, world.ground_features, track, in_winds, _returns_to(plan, mapped)),
     )

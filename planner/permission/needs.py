@@ -147,12 +147,13 @@ class _Scene:
             place=parts[0].first_place(self.mapped),
             cells=tuple(cell.key for cell in cells.cells),
             floor_amsl_m=self._floor_amsl_m(parts),
-            rests_at_times=all(
-                self.mapped.airspace[column].rests_at_times for part in parts for column in part.by_volume
-            ),
+            rests_at_times=self._rest_at_times(parts),
             not_drawn=not drawn,
         )
         return AirspaceUse(need, tuple(columns), cells, sites)
+
+    def _rest_at_times(self, parts: Sequence[Part]) -> bool:
+        return all(self.mapped.airspace[column].rests_at_times for part in parts for column in part.by_volume)
 
     def _parts(self, flown: Sequence[Flown], columns: Sequence[int]) -> list[Part]:
         parts = (Part.of(samples, columns, self.mapped) for samples in flown)

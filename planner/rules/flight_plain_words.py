@@ -164,7 +164,15 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "wing-turns-wider": (
         "A wing cannot turn on the spot: the faster it is and the less it banks, the wider. Reckoned with a "
         "bank of 30 degrees (own choice) it flies to the corner and swings out beyond it before it is back "
-        "on its line. Draw the turn as it is flown, then path, fall and sight are judged there."
+        "on its line. Draw the turn as it is flown, then path, fall and sight are judged there. Where "
+        "something stands there as high as it flies, or people are, the answer is open."
+    ),
+    "link-loss-no-room": (
+        "A wing whose link is lost turns round where it is, and climbs to the height of its return in "
+        "circles. How wide hangs on its speed, the wind and its bank; 30 degrees are taken (own choice), and "
+        "to which side it turns nobody can say, so both count: up to two radii to either side where it "
+        "climbs or flies away from home. What stands there as high as it is, or who is there, leaves the "
+        "answer open."
     ),
     "link-loss-circles": (
         "A wing that has come home by itself circles until somebody takes over, or its battery is empty. How "

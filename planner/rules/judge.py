@@ -87,6 +87,7 @@ from planner.rules import (
     weather,
     weather_reports,
     wind_against_report,
+    wing_room,
     wing_turns,
 )
 from planner.rules.case import Case
@@ -165,6 +166,7 @@ _FOLLOWING: tuple[Rule, ...] = (
     *weather.RULES,
     *weather_reports.RULES,
     *wing_turns.RULES,
+    *wing_room.RULES,
     *obscured.RULES,
     *far_stations.RULES,
     *wind_against_report.RULES,

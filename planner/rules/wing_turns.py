@@ -6,16 +6,13 @@ from typing import Final
 import attrs
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.answer import FlightAnswer, return_of
 from planner.flight.area_flight import AreaFlight
 from planner.flight.below import OF_PEOPLE, Thing
-from planner.flight.cover import cover_of
 from planner.flight.failsafe import RETURNS
 from planner.flight.fall_zone import grown_by_m
-from planner.flight.obstacles import obstacles_of, told_structures
 from planner.flight.turning import BANK_DEG, swing_m, swung_over, turn_radius_m, turned_rad
 from planner.flight.way_home import Home, LossWays
 from planner.rules.case import Case
@@ -26,15 +23,16 @@ from planner.rules.loss_ends import things_about
 from planner.rules.loss_reached import matters
 from planner.rules.loss_words import winged
 from planner.rules.stretches import place_at
+from planner.rules.struck_in import all_over, first_struck, untold_in
 from planner.rules.words import along, over_ft
 from planner.track.track import Track
 
-_MOST_NAMED: Final = 3
-_BANKED: Final = f"banked {BANK_DEG:.0f} degrees"
+MOST_NAMED: Final = 3
+BANKED: Final = f"banked {BANK_DEG:.0f} degrees"
 
 
 def wider_than_drawn(case: Case) -> Iterator[Finding]:
-    """Yield where a wing swings out beyond a corner: an act, open where people are there."""
+    """Yield where a wing swings out beyond a corner: an act, open where people are or it may hit."""
     flight, track = case.flight, case.track
     if flight is None or track is None or not winged(case.plan) or len(track.point_sample) <= 2:
         return
@@ -43,30 +41,33 @@ def wider_than_drawn(case: Case) -> Iterator[Finding]:
     wide = [one for one in corners if one.swing_m > least_m]
     if not wide:
         return
-    met = [(one, thing) for one in wide for thing in _within(flight, track, one, least_m)]
-    people = [pair for pair in met if pair[1].below in OF_PEOPLE]
-    first = people or met
-    worst = first[0][0] if first else max(wide, key=lambda one: one.swing_m)
-    names = sorted({thing.called for _, thing in met})
+    outside = [_outside(track, one, least_m) for one in wide]
+    people = [pair for one, shape in zip(wide, outside, strict=True) for pair in _people(flight, one, shape)]
+    struck = _first_struck(case, track, wide, outside)
+    worst = wide[struck[0]] if struck else max(wide, key=lambda one: one.swing_m)
+    worst = people[0][0] if people and not struck else worst
+    names = sorted({thing.called for _, thing in people} | _untold(case, outside))
     more = f" {len(wide)} corners are like that." if len(wide) > 1 else ""
-    there = f" There: {', '.join(names[:_MOST_NAMED])}." if names else ""
+    hits = f" As low as it is there it may hit {struck[1]}." if struck else ""
+    there = f"{hits} There: {', '.join(names[:MOST_NAMED])}." if names else hits
     found = Finding(
         rule="wing-turns-wider",
-        mark=Mark.UNKNOWN if people else Mark.ACT,
+        mark=Mark.UNKNOWN if people or struck else Mark.ACT,
         basis=Basis.SAFETY,
         title="A wing turns wider than its path is drawn",
         message=f"At {along(worst.along_m)} it is to turn by {abs(np.degrees(worst.turned)):.0f} degrees at "
-        f"{fine_speed(worst.speed_mps)}: {_BANKED} it turns in a radius of {over_ft(worst.radius_m)} and "
+        f"{fine_speed(worst.speed_mps)}: {BANKED} it turns in a radius of {over_ft(worst.radius_m)} and "
         f"swings {over_ft(worst.swing_m)} out beyond the corner.{there}{more} What else is judged is the "
         "path as drawn.",
         citation=COMMON_PRACTICE,
-        remedy="draw its turns as it flies them, with more and wider corners, or keep everybody as far away",
+        remedy="draw its turns as it flies them, with more and wider corners, or keep everybody and "
+        "everything as far away",
         from_m=worst.along_m,
         to_m=worst.along_m,
         place=place_at(track, worst.sample),
         numbers={"swing_m": worst.swing_m, "radius_m": worst.radius_m},
     )
-    yield by_category(case, people[0][1], found) if people else found
+    yield by_category(case, people[0][1], found) if people and not struck else found
 
 
 @attrs.frozen
@@ -91,7 +92,9 @@ def _corners(flight: FlightAnswer, track: Track) -> Iterator[_Corner]:
         return
     legs_m = np.hypot(np.diff(x_m), np.diff(y_m))
     inner = at[1:-1]
-    speeds = np.fmax(flight.motion.ground_speed_mps, flight.motion.air_speed_mps)
+    # Where nobody said how fast: as fast as it may be.
+    motions = (flight.motion, *flight.fastest)
+    speeds = np.fmax.reduce([np.fmax(one.ground_speed_mps, one.air_speed_mps) for one in motions])
     mps = np.nan_to_num(np.fmax(speeds[np.maximum(inner - 1, 0)], speeds[inner]), nan=0.0)
     radius_m = np.array([turn_radius_m(float(one)) for one in mps])
     turned = turned_rad(x_m, y_m)
@@ -109,16 +112,29 @@ def _corners(flight: FlightAnswer, track: Track) -> Iterator[_Corner]:
         )
 
 
-def _within(flight: FlightAnswer, track: Track, corner: _Corner, grown_m: float) -> Iterator[Thing]:
-    if flight.beneath is None:
-        return
+def _outside(track: Track, corner: _Corner, grown_m: float) -> BaseGeometry:
     spot = float(track.x_m[corner.sample]), float(track.y_m[corner.sample])
-    outside = swung_over(spot, corner.heading_rad, corner.turned, corner.radius_m)
-    flown_m = float(track.planned_agl_m[corner.sample])
-    for thing in flight.beneath.things:
-        stands = thing.height_m is not None and thing.height_m > flown_m
-        if (thing.below in OF_PEOPLE or stands) and shapely.dwithin(outside, thing.shape, grown_m):
-            yield thing
+    return shapely.buffer(swung_over(spot, corner.heading_rad, corner.turned, corner.radius_m), grown_m)
+
+
+def _people(flight: FlightAnswer, corner: _Corner, outside: BaseGeometry) -> Iterator[tuple[_Corner, Thing]]:
+    for thing in flight.beneath.things if flight.beneath is not None else ():
+        if thing.below in OF_PEOPLE and shapely.intersects(outside, thing.shape):
+            yield corner, thing
+
+
+def _first_struck(
+    case: Case, track: Track, corners: list[_Corner], outside: list[BaseGeometry]
+) -> tuple[int, str] | None:
+    if case.mapped is None:
+        return None
+    level_m = track.planned_amsl_m[[one.sample for one in corners]]
+    places = np.stack([all_over(one) for one in outside])
+    return first_struck(case.plan, case.mapped, np.array(outside, dtype=object), places, level_m)
+
+
+def _untold(case: Case, outside: list[BaseGeometry]) -> set[str]:
+    return set(untold_in(case.plan, case.mapped, shapely.union_all(outside))) if case.mapped else set()
 
 
 def circles_at_home(case: Case) -> Iterator[Finding]:
@@ -127,7 +143,7 @@ def circles_at_home(case: Case) -> Iterator[Finding]:
     flight = case.flight or case.area_flight
     if flight is None or link_loss is None or case.mapped is None or not winged(case.plan):
         return
-    losses = _losses(flight)
+    losses = losses_in(flight)
     home = return_of(case.plan, case.mapped)
     if link_loss.action not in RETURNS or home is None or not losses:
         return
@@ -135,18 +151,20 @@ def circles_at_home(case: Case) -> Iterator[Finding]:
     circle = shapely.buffer(shapely.Point(home.x_m, home.y_m), radius_m + grown_by_m(case.plan.aircraft))
     met = [one for one in things_about(case) if matters(one) and shapely.intersects(one.shape, circle)]
     people = [one for one in met if one.below in OF_PEOPLE]
-    struck = _struck(case, circle, losses)
+    level_m = np.array([_lowest_amsl_m(losses)])
+    hit = first_struck(case.plan, case.mapped, np.array([circle]), all_over(circle)[None], level_m)
+    struck = hit[1] if hit else ""
     if not met and not struck:
         return
     names = sorted({one.called for one in met})
-    over = f" It circles over {', '.join(names[:_MOST_NAMED])}, and comes down about there." if names else ""
+    over = f" It circles over {', '.join(names[:MOST_NAMED])}, and comes down about there." if names else ""
     hits = f" As low as it comes home it may hit {struck} on its circle." if struck else ""
     found = Finding(
         rule="link-loss-circles",
         mark=Mark.UNKNOWN if people or struck else Mark.ACT,
         basis=Basis.SAFETY,
         title="What a wing circles over that came home by itself",
-        message=f"Home by itself it circles: {_BANKED}, at {fine_speed(losses[0].failsafe.speed_mps)} and "
+        message=f"Home by itself it circles: {BANKED}, at {fine_speed(losses[0].failsafe.speed_mps)} and "
         f"with the wind, in a radius of {over_ft(radius_m)}.{over}{hits}",
         citation=COMMON_PRACTICE,
         remedy="set the return point where nobody is and nothing stands so far about it, or return higher",
@@ -156,7 +174,8 @@ def circles_at_home(case: Case) -> Iterator[Finding]:
     yield by_category(case, people[0], found, sustained=True) if people and not struck else found
 
 
-def _losses(flight: FlightAnswer | AreaFlight) -> tuple[LossWays, ...]:
+def losses_in(flight: FlightAnswer | AreaFlight) -> tuple[LossWays, ...]:
+    """Return what the loss of the control link does from the path's samples, or from places of the area."""
     if isinstance(flight, FlightAnswer):
         return (flight.loss,) if flight.loss is not None else ()
     return flight.losses
@@ -172,39 +191,6 @@ def _blown_mps(flight: FlightAnswer | AreaFlight, losses: tuple[LossWays, ...], 
         return flight.wind_mps
     high_m = np.array([max(_lowest_amsl_m(losses) - home.ground_amsl_m, 0.0)])
     return max((float(np.nan_to_num(wind.at(high_m)[0])) for wind in flight.winds), default=0.0)
-
-
-def _struck(case: Case, circle: BaseGeometry, losses: tuple[LossWays, ...]) -> str:
-    """Return what stands higher in the circle than it comes home, '' if nothing."""
-    mapped, level_m = case.mapped, _lowest_amsl_m(losses)
-    if mapped is None or mapped.ground is None or not np.isfinite(level_m):
-        return ""
-    inside = _places(circle)
-    under_m = mapped.ground.ground(inside[:, 0], inside[:, 1])
-    if np.nan_to_num(under_m, nan=-np.inf).max(initial=-np.inf) >= level_m:
-        return "the ground"
-    known = obstacles_of(mapped.obstacles.structures, mapped.frame)
-    for k, one in enumerate(told_structures(mapped.obstacles.structures)):
-        spot = shapely.Point(known.x_m[k], known.y_m[k])
-        if known.top_amsl_m[k] >= level_m and shapely.dwithin(circle, spot, float(known.radius_m[k])):
-            return one.label
-    cover = cover_of(case.plan, mapped.frame, mapped.buildings)
-    for name, shape, height_m in zip(cover.names, cover.shapes, cover.height_m, strict=True):
-        met = shapely.intersection(circle, shape)
-        if not met.is_empty:
-            corners = shapely.get_coordinates(met)
-            stands_m = mapped.ground.ground(corners[:, 0], corners[:, 1])
-            if float(np.fmax.reduce(stands_m, initial=-np.inf)) + height_m >= level_m:
-                return name
-    return ""
-
-
-def _places(circle: BaseGeometry) -> NDArray[np.float64]:
-    """Return places all over a circle (n, 2), no farther apart than a twentieth of its width."""
-    west, south, east, north = circle.bounds
-    x_m, y_m = np.meshgrid(np.linspace(west, east, 21), np.linspace(south, north, 21))
-    places = np.column_stack([x_m.ravel(), y_m.ravel()])
-    return places[shapely.intersects(circle, shapely.points(places))]
 
 
 RULES = (wider_than_drawn, circles_at_home)

@@ -12,7 +12,7 @@ import shapely
 
 from planner.assess import assess
 from planner.flight.turning import swing_m, swung_over, turn_radius_m, turned_rad
-from planner.geo.heights import AboveLaunch
+from planner.geo.heights import AboveGround, AboveLaunch
 from planner.plan.aircraft import AircraftForm, LinkLoss, LinkLossAction, OverPeople
 from planner.plan.ground import GroundSpot
 from planner.plan.performance import Performance
@@ -27,18 +27,19 @@ BACK = LinkLoss(LinkLossAction.RETURN_FIXED, 0.0, AboveLaunch(60.0), True, True,
 
 
 def judged(*beneath, stops=((0, 0), (0, 400), (400, 400)), form=AircraftForm.FIXED_WING, loss=None, mps=16.0,
-           wind=None, structures=(), launch=(0, -600)):  # fmt: skip
+           wind=None, structures=(), ground=None, **changes):  # fmt: skip
     """To the north, then to the east, 40 m up."""
     path = worlds.points([(east, north, 40.0) for east, north in stops])
     path = tuple(attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=mps)) for one in path)
-    spot = GroundSpot(worlds.at(*launch))
+    spot = GroundSpot(worlds.at(0, -600))
     weather = None if wind is None else PlannedWeather(wind=TypedWind(wind, 0.0, law=WindLaw.NONE))
-    plan = attrs.evolve(worlds.plan(path=path, launch=spot, landing=spot, weather=weather), beneath=beneath)
+    plan = worlds.plan(path=path, launch=spot, landing=spot, weather=weather, beneath=beneath, **changes)
     able = Performance(cruise_mps=mps, highest_mps=30.0)
     craft = attrs.evolve(
         plan.aircraft, form=form, link_loss=loss, performance=able, over_people=OverPeople.NONE
     )
-    world = attrs.evolve(worlds.world(), structures=tuple(structures))
+    world = worlds.world() if ground is None else worlds.world(terrain=ground)
+    world = attrs.evolve(world, structures=tuple(structures))
     return assess(attrs.evolve(plan, aircraft=craft), world)
 
 
@@ -121,3 +122,92 @@ def test_what_stands_higher_within_it_than_it_comes_home_is_met(height_m, open_)
     assert (found is not None) is open_
     if found:
         assert (found.mark, "it may hit mast" in found.message) == (Mark.UNKNOWN, True)
+
+
+# ---- what stands where it swings out, and where it turns round when its link is lost
+
+
+@pytest.mark.parametrize(
+    ("east_m", "north_m", "height_m", "open_"),
+    [(45.0, 442.0, 60.0, True), (45.0, 442.0, 30.0, False), (-30.0, 400.0, 60.0, False)],
+)
+def test_a_mast_where_it_swings_out_leaves_the_answer_open(east_m, north_m, height_m, open_):
+    """The turn to the right ends 45 m east and 45 m north of the corner; it is flown 40 m up."""
+    tower = attrs.evolve(mast(height_m=height_m), place=worlds.at(east_m, north_m))
+    found = finding(judged(structures=[tower]), "wing-turns-wider")
+    assert found.mark is (Mark.UNKNOWN if open_ else Mark.ACT)
+    assert ("it may hit mast" in found.message) is open_
+
+
+@pytest.mark.parametrize(("from_m", "open_"), [(430.0, True), (470.0, False)])
+def test_rising_ground_where_it_swings_out_does_so_too(from_m, open_):
+    hill = worlds.terrain(lambda e, n: worlds.GROUND_M + np.where(n > from_m, 60.0, 0.0), cell_m=5.0)
+    found = finding(judged(ground=hill), "wing-turns-wider")
+    assert ("it may hit the ground" in found.message) is open_
+
+
+def test_how_fast_nobody_says_is_as_fast_as_it_may_be():
+    """30 m/s: 900 / (9.80665 x 0.57735) = 159.0 m (521.5 ft)."""
+    found = finding(judged(mps=None), "wing-turns-wider")
+    assert "in a radius of 522 ft" in found.message
+
+
+STRAIGHT = ((0, -500), (0, 400))
+LEVEL = attrs.evolve(BACK, height=AboveLaunch(40.0))
+
+
+@pytest.mark.parametrize(
+    ("away_m", "loss", "open_"),
+    [
+        # It turns round: two radii are 90.5 m.
+        (85.0, LEVEL, True),
+        (105.0, LEVEL, False),
+        (85.0, BACK, True),
+        (85.0, attrs.evolve(BACK, action=LinkLossAction.LAND, height=None), False),
+    ],
+)
+def test_who_is_within_two_radii_beside_where_its_link_is_lost_is_circled_over(away_m, loss, open_):
+    answer = judged(people(away_m, 0.0), stops=STRAIGHT, loss=loss)
+    found = finding(answer, "link-loss-no-room")
+    assert (found is not None and found.mark is Mark.UNKNOWN) is open_
+    copter = judged(people(away_m, 0.0), stops=STRAIGHT, loss=loss, form=AircraftForm.ROTORCRAFT)
+    assert finding(copter, "link-loss-no-room") is None
+
+
+@pytest.mark.parametrize(("loss", "open_"), [(LEVEL, False), (BACK, True)])
+def test_toward_home_it_goes_on_straight_unless_it_climbs(loss, open_):
+    """The path leads home: nothing to turn, but a climb to 60 m in circles."""
+    answer = judged(people(80.0, 0.0), stops=((0, 400), (0, -500)), loss=loss)
+    found = finding(answer, "link-loss-no-room")
+    assert (found is not None) is open_
+
+
+@pytest.mark.parametrize(("wide_m", "open_"), [(42.0, True), (115.0, False)])
+def test_a_canyon_too_narrow_to_turn_in_leaves_the_answer_open(wide_m, open_):
+    """Its return at 100 m clears the walls of 80 m, its circle of 45 m to either side does not."""
+    walls = worlds.terrain(
+        lambda e, n: worlds.GROUND_M + np.where((np.abs(e) > wide_m) & (n > -450.0), 80.0, 0.0), cell_m=5.0
+    )
+    high = attrs.evolve(BACK, height=AboveLaunch(100.0))
+    found = finding(judged(stops=((0, -200), (0, 300)), loss=high, ground=walls), "link-loss-no-room")
+    assert (found is not None) is open_
+    if found:
+        assert (found.mark, "it may hit the ground" in found.message) == (Mark.UNKNOWN, True)
+
+
+@pytest.mark.parametrize(("height_m", "open_"), [(45.0, True), (35.0, False)])
+def test_what_stands_beside_it_counts_where_it_is_as_high(height_m, open_):
+    tower = attrs.evolve(mast(height_m=height_m), place=worlds.at(60.0, 0.0))
+    found = finding(judged(stops=STRAIGHT, loss=LEVEL, structures=[tower]), "link-loss-no-room")
+    assert (found is not None) is open_
+
+
+def test_of_a_flying_area_it_is_asked_all_about_its_places():
+    drawn = worlds.area(worlds.box(-50, -50, 50, 50), AboveGround(40.0))
+    near, far = (
+        finding(judged(people(*at), stops=(), area=drawn, loss=BACK), "link-loss-no-room")
+        for at in ((130.0, 0.0), (160.0, 0.0))
+    )
+    assert near.mark is Mark.UNKNOWN
+    assert "Lost in the area it turns" in near.message
+    assert far is None

@@ -45,11 +45,18 @@ def thing(name, east, north, below=Below.PEOPLE, height_m=None):
     return Thing(below, name, square(east, north), item=item)
 
 
-def wider(*things, track=None, **motion):
+def standing(height_m):
+    """The plan with a tree 20 m past its second corner, drawn so high."""
+    tree = thing("TREE", 425.0, 402.0, Below.TREES, height_m).item
+    return attrs.evolve(case().plan, beneath=(tree,))
+
+
+def wider(*things, track=None, plan=None, **motion):
     base = case()
     beneath = attrs.evolve(base.flight.beneath, things=things)
     flight = attrs.evolve(base.flight, beneath=beneath, motion=attrs.evolve(base.flight.motion, **motion))
     changes = {} if track is None else {"track": attrs.evolve(base.track, **track)}
+    changes |= {} if plan is None else {"plan": plan}
     (found,) = wider_than_drawn(attrs.evolve(base, flight=flight, **changes))
     return found
 
@@ -87,12 +94,16 @@ def test_of_several_corners_the_widest_is_told_and_how_many_there_are():
 
 def test_where_something_stands_up_beside_a_corner_that_corner_is_told():
     """20 m past the second corner, as it flew on; the swing is 45.2 m x (1 - cos 60 degrees) = 22.6 m."""
-    found = wider(thing("TREE", 425.0, 402.0, Below.TREES, 41.0))
-    assert (found.mark, found.from_m) == (Mark.ACT, pytest.approx(800.0, abs=0.5))
-    assert "There: TREE." in found.message
+    found = wider(plan=standing(41.0))
+    assert (found.mark, found.from_m) == (Mark.UNKNOWN, pytest.approx(800.0, abs=0.5))
+    assert "As low as it is there it may hit TREE." in found.message
     assert found.numbers["swing_m"] == pytest.approx(radius_m(16.0) / 2, rel=0.001)
-    lower = wider(thing("TREE", 425.0, 402.0, Below.TREES, 39.0))
-    assert lower.from_m == pytest.approx(400.0, abs=0.5)
+    lower = wider(plan=standing(39.0))
+    assert (lower.mark, lower.from_m) == (Mark.ACT, pytest.approx(400.0, abs=0.5))
+    assert "hit" not in lower.message
+    # Of which nobody says how high it stands: named, to be looked at.
+    untold = wider(plan=standing(None))
+    assert (untold.mark, "There: TREE." in untold.message) == (Mark.ACT, True)
 
 
 def test_three_of_those_who_are_there_are_named():

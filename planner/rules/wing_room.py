@@ -1,0 +1,207 @@
+"""Rule on the room that a wing takes where its link is lost: to turn round there, and to climb in circles."""
+
+from collections.abc import Iterator
+from typing import Final
+
+import attrs
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from planner.flight.answer import FlightAnswer
+from planner.flight.area_flight import AreaFlight
+from planner.flight.below import OF_PEOPLE
+from planner.flight.failsafe import RETURNS
+from planner.flight.fall_zone import grown_by_m
+from planner.flight.turning import turn_radius_m
+from planner.flight.velocity import velocity_along
+from planner.flight.way_home import LossWays
+from planner.rules.case import Case
+from planner.rules.declared_over import by_category
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_words import COMMON_PRACTICE, fine_speed
+from planner.rules.loss_ends import things_about
+from planner.rules.loss_reached import matters
+from planner.rules.loss_words import winged
+from planner.rules.stretches import place_at
+from planner.rules.struck_in import first_struck, untold_in
+from planner.rules.wing_turns import BANKED, MOST_NAMED, losses_in
+from planner.rules.words import along, over_ft
+from planner.track.track import Track
+
+Floats = NDArray[np.float64]
+
+_CLIMBS_M: Final = 1.0
+_TOGETHER: Final = 0.25
+"""Places within this share of the radius are looked at together, as low and as wide as they are."""
+_ACROSS, _ALONG = (one.ravel() for one in np.meshgrid(np.linspace(-1, 1, 17), np.linspace(-1, 1, 9)))
+
+
+def room_where_lost(case: Case) -> Iterator[Finding]:
+    """Yield what a wing meets while it turns round, or climbs in circles, where its link is lost.
+
+    Open where something stands as high as it is there or people are, an act where people may be, and of what
+    nobody says how high it stands.
+    """
+    link_loss = case.plan.aircraft.link_loss if case.plan.aircraft else None
+    flight = case.flight or case.area_flight
+    if flight is None or link_loss is None or case.mapped is None or not winged(case.plan):
+        return
+    if link_loss.action not in RETURNS:
+        return
+    found = [
+        one for loss, track, where in _losses(case, flight) if (one := _met(case, flight, loss, track, where))
+    ]
+    yield from sorted(found, key=lambda one: one.mark is not Mark.UNKNOWN)[:1]
+
+
+def _losses(case: Case, flight: FlightAnswer | AreaFlight) -> Iterator[tuple[LossWays, Track, str]]:
+    losses = losses_in(flight)
+    if isinstance(flight, FlightAnswer):
+        assert case.track is not None
+        yield from ((loss, case.track, "") for loss in losses)
+    else:
+        yield from (
+            (loss, places, "in the area") for loss, places in zip(losses, flight.places, strict=False)
+        )
+
+
+@attrs.frozen(eq=False)
+class _Room:
+    """What its turns take up at places (n,): a shape each, and how high it is there at the least [m AMSL]."""
+
+    sample: NDArray[np.int64]
+    shapes: NDArray[np.object_]
+    places: Floats
+    level_m: Floats
+
+
+def _met(
+    case: Case, flight: FlightAnswer | AreaFlight, loss: LossWays, track: Track, where: str
+) -> Finding | None:
+    assert case.mapped is not None
+    able = case.plan.aircraft.performance if case.plan.aircraft else None
+    speed_mps = _speed_mps(flight, loss, track, able.cruise_mps if able else None)
+    radius_m = turn_radius_m(speed_mps)
+    heading = _heading(track, flight)
+    room = _room(loss, heading, radius_m, grown_by_m(case.plan.aircraft), in_row=not where)
+    if not len(room.sample):
+        return None
+    whole = shapely.union_all(room.shapes)
+    things = [one for one in things_about(case) if matters(one) and shapely.intersects(one.shape, whole)]
+    people = [one for one in things if one.below in OF_PEOPLE]
+    struck = first_struck(case.plan, case.mapped, room.shapes, room.places, room.level_m)
+    untold = untold_in(case.plan, case.mapped, whole)
+    if not things and struck is None and not untold:
+        return None
+    at = struck[0] if struck else _first(room, (people or things)[0].shape) if things else 0
+    k = int(room.sample[at])
+    lost = where or f"at {along(float(track.distance_m[k]))}"
+    names = sorted({one.called for one in things} | set(untold))
+    hits = f" As low as it is there it may hit {struck[1]}." if struck else ""
+    over = f" On its circle it comes over {', '.join(names[:MOST_NAMED])}." if names else ""
+    found = Finding(
+        rule="link-loss-no-room",
+        mark=Mark.UNKNOWN if people or struck else Mark.ACT,
+        basis=Basis.SAFETY,
+        title="What a wing meets while it turns round where its link is lost",
+        message=f"Lost {lost} it turns toward home, or climbs in circles: {BANKED}, at "
+        f"{fine_speed(speed_mps)} over the ground, in a radius of {over_ft(radius_m)}, to which side nobody "
+        f"can say.{hits}{over} The way home is judged as if it turned on the spot.",
+        citation=COMMON_PRACTICE,
+        remedy="fly where there is as much room on both sides, or higher, or set another action",
+        from_m=None if where else float(track.distance_m[k]),
+        to_m=None if where else float(track.distance_m[k]),
+        place=place_at(track, k),
+        numbers={"radius_m": radius_m},
+    )
+    return by_category(case, people[0], found, sustained=True) if people and not struck else found
+
+
+def _heading(track: Track, flight: FlightAnswer | AreaFlight) -> Floats:
+    """Return where it flies to at each sample [rad], NaN where nobody knows: straight up, and in an area."""
+    if isinstance(flight, AreaFlight):
+        return np.full(len(track), np.nan)
+    east, north, _ = velocity_along(track, flight.motion)
+    return np.where(np.hypot(east, north) > 0.0, np.arctan2(north, east), np.nan)
+
+
+def _first(room: _Room, shape: shapely.Geometry) -> int:
+    return int(np.argmax(shapely.intersects(room.shapes, shape)))
+
+
+def _speed_mps(
+    flight: FlightAnswer | AreaFlight, loss: LossWays, track: Track, cruise_mps: float | None
+) -> float:
+    """Return how fast it is over the ground while it turns: as it returns with the wind, or as it came."""
+    if isinstance(flight, AreaFlight):
+        # In a box it is flown about in cruise, own choice; the return's speed is given or cruise.
+        return max(loss.failsafe.speed_mps, cruise_mps or flight.airspeed_mps or 0.0) + flight.wind_mps
+    high_m = np.array(
+        [float(np.fmax.reduce(loss.corner_amsl_m[:, 2] - loss.corner_amsl_m[:, 1], initial=0.0))]
+    )
+    blown_mps = max((float(np.nan_to_num(wind.at(high_m)[0])) for wind in flight.winds), default=0.0)
+    motions = (flight.motion, *flight.fastest)
+    flown_mps = max(float(np.fmax.reduce(one.ground_speed_mps, initial=0.0)) for one in motions)
+    return max(loss.failsafe.speed_mps + blown_mps, flown_mps)
+
+
+def _room(loss: LossWays, heading: Floats, radius_m: float, grown_m: float, *, in_row: bool) -> _Room:
+    """Return what its turns take up, to either side of where each begins.
+
+    `heading` (n,) is where it flies to when it begins [rad], NaN where nobody knows. `in_row`: whether the
+    places follow each other.
+    """
+    x_m, y_m, level_m = (part[:, 1] for part in (loss.corner_x_m, loss.corner_y_m, loss.corner_amsl_m))
+    home = np.arctan2(loss.corner_y_m[:, 3] - y_m, loss.corner_x_m[:, 3] - x_m)
+    with np.errstate(invalid="ignore"):
+        turns = np.abs((home - heading + np.pi) % (2 * np.pi) - np.pi)
+        climbs = loss.corner_amsl_m[:, 2] > level_m + _CLIMBS_M
+    turns = np.where(np.isnan(turns) | climbs, np.pi, turns)
+    known = np.isfinite(x_m) & np.isfinite(level_m) & (radius_m * (1.0 - np.cos(turns)) > grown_m)
+    rows = np.flatnonzero(known)
+    step_m = radius_m * _TOGETHER if in_row else 0.0
+    first = _firsts(x_m[rows], y_m[rows], step_m)
+    if not len(first):
+        none = np.empty(0, dtype=np.int64)
+        return _Room(none, np.empty(0, dtype=object), np.empty((0, len(_ALONG), 2)), np.empty(0))
+    widest, lowest_m = np.maximum.reduceat(turns[rows], first), np.minimum.reduceat(level_m[rows], first)
+    rows = rows[first]
+    round_m = radius_m * np.sin(np.minimum(widest, np.pi / 2)) + step_m
+    half_m = np.maximum(radius_m * (1.0 - np.cos(widest)) + step_m - round_m, 0.0)
+    loose = np.isnan(heading[rows])
+    round_m, half_m = np.where(loose, 2.0 * radius_m + step_m, round_m), np.where(loose, 0.0, half_m)
+    shapes, places = _shapes(np.column_stack([x_m[rows], y_m[rows]]), heading[rows], half_m, round_m)
+    return _Room(rows, shapes, places, lowest_m)
+
+
+def _firsts(x_m: Floats, y_m: Floats, step_m: float) -> NDArray[np.int64]:
+    """Return where groups of places begin that lie within a step along their row; of no step, each place."""
+    if not len(x_m) or step_m <= 0.0:
+        return np.arange(len(x_m))
+    along_m = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(x_m), np.diff(y_m)))])
+    group = np.floor(along_m / step_m)
+    return np.flatnonzero(np.concatenate([[True], np.diff(group) > 0]))
+
+
+def _shapes(
+    middle: Floats, heading: Floats, half_m: Floats, round_m: Floats
+) -> tuple[NDArray[np.object_], Floats]:
+    """Return shapes (n,) that reach to both sides of a heading, and places all over them (n, p, 2) [m]."""
+    left = np.nan_to_num(heading, nan=0.0) + np.pi / 2
+    side = np.column_stack([np.cos(left), np.sin(left)])
+    ahead = np.column_stack([side[:, 1], -side[:, 0]])
+    ends = np.stack([middle - half_m[:, None] * side, middle + half_m[:, None] * side], axis=1)
+    lines = np.asarray(shapely.linestrings(ends), dtype=object)
+    # GEOS loses lines of no length.
+    axes = np.where(half_m > 0.0, lines, np.asarray(shapely.points(middle), dtype=object))
+    wide_m, long_m = (half_m + round_m)[:, None] * _ACROSS, round_m[:, None] * _ALONG
+    # The corners of the box about it lie outside.
+    beyond_m = np.maximum(np.abs(wide_m) - half_m[:, None], 0.0)
+    inside = np.hypot(beyond_m, long_m) <= round_m[:, None]
+    wide_m, long_m = np.where(inside, wide_m, 0.0), np.where(inside, long_m, 0.0)
+    places = middle[:, None] + wide_m[..., None] * side[:, None] + long_m[..., None] * ahead[:, None]
+    return np.asarray(shapely.buffer(axes, round_m), dtype=object), places
+
+
+RULES = (room_where_lost,)
