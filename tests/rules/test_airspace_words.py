@@ -97,9 +97,16 @@ def test_whom_to_ask_for_how_much(height_m, cells, message, numbers):
 
 
 def test_who_only_launches_there_is_told_so():
-    core = volume(outline=disc(100.0, (0.0, 700.0)))
+    core = volume(outline=disc(100.0, (0.0, 700.0)), top=above_ground(0.05))
     found = only(core, launch=GroundSpot(at(0, 700), LandStatus.OWN))
     assert found.message.startswith("Class D: launch or landing lies in it. The lowest")
+
+
+def test_its_way_to_the_path_leads_up_in_it():
+    """600 m of way to a path 30 m up: 5 m where it leaves what lies within 100 m of the launch."""
+    core = volume(outline=disc(100.0, (0.0, 700.0)))
+    found = only(core, launch=GroundSpot(at(0, 700), LandStatus.OWN))
+    assert found.message.startswith("Class D: the plan goes up to 15 ft above ground there.")
 
 
 def test_a_shelf_is_told_with_its_floor():

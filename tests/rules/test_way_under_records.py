@@ -83,18 +83,34 @@ def test_an_answer_on_class_e_holds_on_the_way_as_high_as_it_says():
 
 def test_a_record_opens_what_only_the_way_enters():
     """400 m of way with an airspace between: nothing drawn lies in it."""
-    between = volume(outline=box(-300, -200, -100, 200), name="BETWEEN D")
-    charts = {"airspace": (between,)}
+    between = volume(AirspaceKind.RESTRICTED, box(-300, -200, -100, 200), name="BETWEEN R")
+    charts, of = {"airspace": (between,)}, PermissionKind.AGENCY
     (one,) = ways((-400, 0), charts=charts)
-    assert "leads through BETWEEN D." in one.message.replace(". Only", ".")
-    assert not ways((-400, 0), permissions=(record("BETWEEN D", 60.0),), charts=charts)
+    assert "leads through BETWEEN R." in one.message.replace(". Only", ".")
+    assert not ways((-400, 0), permissions=(record("BETWEEN R", 60.0, of),), charts=charts)
     part = area(box(-250, -200, -100, 200), None).ring
-    (one,) = ways((-400, 0), permissions=(record("BETWEEN D", 60.0, ring=part),), charts=charts)
-    assert "leads through BETWEEN D" in one.message
+    (one,) = ways((-400, 0), permissions=(record("BETWEEN R", 60.0, of, ring=part),), charts=charts)
+    assert "leads through BETWEEN R" in one.message
     assert "above what" not in one.message
     # A quarter of the way along, at its lowest there, it is 7.5 m up; at its end, three quarters, 22.5.
-    (one,) = ways((-400, 0), permissions=(record("BETWEEN D", 20.0),), charts=charts)
+    (one,) = ways((-400, 0), permissions=(record("BETWEEN R", 20.0, of),), charts=charts)
     assert "above what its record allows" in one.message
+
+
+def test_what_wants_an_authorization_is_asked_for_on_a_way_that_alone_enters_it():
+    between = volume(outline=box(-300, -200, -100, 200), name="BETWEEN D")
+    spots = {
+        "launch": GroundSpot(at(-400, 0), LandStatus.OWN),
+        "landing": GroundSpot(at(150, 0), LandStatus.OWN),
+    }
+    for held, recorded in ((None, False), (60.0, True), (20.0, False)):
+        records = () if held is None else (record("BETWEEN D", held),)
+        flight = plan(path=LOW, permissions=records, **spots)
+        (use,) = judged(flight, world(airspace=(between,))).uses
+        assert (use.need.not_drawn, use.need.recorded) == (True, recorded)
+        assert use.need.asked_agl_m == pytest.approx(22.5, abs=0.05)
+        assert ("above record" in use.need.shortfall) is (held == 20.0)
+        assert not ways((-400, 0), permissions=records, charts={"airspace": (between,)})
 
 
 def band(low_m=5.0, high_m=25.0, kind=AirspaceKind.TEMPORARY):
