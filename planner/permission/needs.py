@@ -59,8 +59,8 @@ def airspace_uses(
     `spots` is the ground of launch and landing: whoever takes off inside an
     airspace flies in it. `ways` are flown, but not drawn: of what closes unless an agency permits they make
     no need, and where something is drawn in an airspace its records are held against that alone.
-    Volumes of one name and kind are one airspace, closed ones only if identifier or notice and agency are one,
-    too.
+    Volumes of one name and kind are one airspace, closed ones only if identifier or notice and agency are
+    one, too.
     """
     scene = _Scene(plan, mapped, tuple(samples for samples in (track, area, spots) if samples is not None))
     uses = (scene.use(columns, ways) for columns in _airspaces(plan, mapped, FORBIDDEN_WHILE_ACTIVE))
