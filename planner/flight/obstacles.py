@@ -18,6 +18,7 @@ Floats = NDArray[np.float64]
 # Taken where a record states no accuracy: its horizontal and vertical code in the middle of the scale.
 ASSUMED_HORIZONTAL_M: Final = 250 * FOOT_M
 ASSUMED_VERTICAL_M: Final = 50 * FOOT_M
+_LEAST_RADIUS_M: Final = 0.1
 
 
 @attrs.frozen(eq=False)
@@ -72,7 +73,9 @@ def untold_structures(
     for one in structures:
         if one.top_amsl_m is None and not one.dismantled:
             spot = shapely.Point(frame.place_to_xy(one.place))
-            yield one.label, shapely.buffer(spot, _error(one.horizontal_error_m, ASSUMED_HORIZONTAL_M))
+            # A circle of no radius is no place at all: nothing would ever be near it.
+            radius_m = max(_error(one.horizontal_error_m, ASSUMED_HORIZONTAL_M), _LEAST_RADIUS_M)
+            yield one.label, shapely.buffer(spot, radius_m)
 
 
 def _top_m(one: Structure) -> float:
