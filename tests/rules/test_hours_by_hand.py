@@ -67,3 +67,17 @@ def test_dates_that_had_a_say_are_named(dates, words):
     (one,) = told(AirspaceKind.RESTRICTED, "1200-2200", **dates)
     assert one.rule == "hours-not-active"
     assert one.message.startswith(words)
+
+
+@pytest.mark.parametrize(
+    ("schedule", "words"),
+    [
+        (UNREADABLE, "When it is active can't be read for sure"),
+        ("1200-2200", "they don't say what the airspace"),
+    ],
+)
+def test_why_it_counts_as_active_is_told(schedule, words):
+    """Outside its hours a Class D is something else (Class E or G: AIM 3-2-5), which a text may leave out."""
+    (one,) = told(schedule=schedule)
+    assert one.rule == "hours-unreadable"
+    assert words in one.message
