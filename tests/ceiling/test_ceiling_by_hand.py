@@ -1,0 +1,126 @@
+"""Small pieces of the ceiling asked directly, with heights put in by hand.
+
+A permission up to its very height leaves nothing closed below it; a floor itself is inside (14 CFR 1.1 has no
+word of it: the careful side, our own rule); what only the authority can open is shut till then (design 2).
+"""
+
+import attrs
+import numpy as np
+import pytest
+
+from planner.ceiling.blocks import Block
+from planner.ceiling.known import where_known
+from planner.ceiling.limits import Ceiling
+from planner.ceiling.never_exceed import _whole
+from planner.ceiling.profile import Binding
+from tests.rules.hand_made import complete
+
+NOT_KNOWN = np.nan
+
+
+def block(low_m, high_m, low_belongs=True):
+    sides = np.array([low_m]), np.array([high_m])
+    return Block(0, *sides, low_belongs=np.array([low_belongs]), permitted=np.array([not low_belongs]))
+
+
+@pytest.mark.parametrize(
+    ("closed", "from_m", "to_m", "met"),
+    [
+        (block(100.0, 200.0), 90.0, 100.0, True),
+        (block(100.0, 200.0), 90.0, 99.9, False),
+        (block(100.0, 200.0), 200.0, 300.0, True),
+        (block(100.0, 200.0), 200.1, 300.0, False),
+        # Permitted up to 100 m: at 100 m one is not in what is closed above it.
+        (block(100.0, 200.0, low_belongs=False), 90.0, 100.0, False),
+        (block(100.0, 200.0, low_belongs=False), 90.0, 100.1, True),
+        # Permitted up to its very top.
+        (block(200.0, 200.0, low_belongs=False), 90.0, 300.0, False),
+        (block(200.0, 200.5, low_belongs=False), 90.0, 300.0, True),
+        (block(100.0, 200.0), 90.0, NOT_KNOWN, False),
+    ],
+)
+def test_which_heights_are_closed(closed, from_m, to_m, met):
+    assert closed.meets(np.array([from_m]), np.array([to_m]))[0] == met
+
+
+@pytest.mark.parametrize(
+    ("units", "reached", "figure"),
+    [
+        (100.4, True, 100),
+        (100.0, True, 100),
+        # What single precision takes, 0.01 here, is no foot.
+        (99.995, True, 100),
+        (99.985, True, 99),
+        (100.4, False, 100),
+        (100.0, False, 99),
+        (100.005, False, 99),
+        (100.015, False, 100),
+        (99.995, False, 99),
+    ],
+)
+def test_the_highest_whole_figure(units, reached, figure):
+    assert _whole(units, 0.01, reached=reached) == figure
+
+
+# ---- a profile of which something is not known
+
+
+def profile(**changes):
+    return attrs.evolve(complete().profile, **changes)
+
+
+def row(*values):
+    made = np.full(len(complete().track), values[-1], dtype=type(values[-1]))
+    made[: len(values)] = values
+    return made
+
+
+def test_up_to_where_all_is_open_while_the_authority_is_asked():
+    ground_m = row(100.0)
+    asked = profile(
+        ceiling_amsl_m=row(NOT_KNOWN, NOT_KNOWN, NOT_KNOWN, NOT_KNOWN, 200.0),
+        unasked_amsl_m=row(150.0, 100.0, 90.0, NOT_KNOWN, 200.0),
+    )
+    found = asked.open_below_amsl_m(ground_m)
+    assert found[0] == 150.0
+    assert np.isnan(found[1:]).all()
+    assert np.isnan(profile(unasked_amsl_m=None).open_below_amsl_m(ground_m)).all()
+
+
+def test_what_is_forgotten_is_not_known_and_nothing_else_is():
+    n = len(complete().track)
+    whole = profile(
+        in_closed=row(True, True), in_unpermitted=row(True, True), unasked_amsl_m=row(150.0, 150.0)
+    )
+    there = row(True, False)
+    part = whole.forgetting(there)
+    for name in ("ceiling_amsl_m", "requestable_amsl_m", "ground_limit_amsl_m", "unasked_amsl_m"):
+        assert np.isnan(getattr(part, name)).tolist() == there.tolist()
+        assert (getattr(part, name)[1:] == getattr(whole, name)[1:]).all()
+    assert (part.in_closed.tolist(), part.in_unpermitted.tolist()) == ((~there).tolist(),) * 2
+    assert part.binding == (Binding.UNKNOWN, *whole.binding[1:])
+    assert len(part.binding_name) == n
+    assert whole.forgetting(there).unasked_amsl_m is not None
+    assert profile(unasked_amsl_m=None).forgetting(there).unasked_amsl_m is None
+
+
+def test_where_nobody_says_what_airspace_there_is_only_what_is_shut_is_known():
+    case = complete()
+    n = len(case.track)
+    inside = row(True, False, False, False)
+    ground_m = case.track.ground_amsl_m
+    over_m = row(50.0, 50.0, 0.0, -1.0)
+    ceiling = Ceiling(ground_m + over_m, np.full(n, -1), np.zeros(n, dtype=bool))
+
+    class Somewhere:
+        ground_amsl_m = ground_m
+
+        def inside_outline(self, column):
+            assert column == 7
+            return inside
+
+    mapped = attrs.evolve(case.mapped, airspace_known_in=7)
+    found = where_known(ceiling, Somewhere(), mapped).amsl_m
+    assert np.isnan(found).tolist() == row(False, True, False).tolist()
+    assert (found[2:] == ceiling.amsl_m[2:]).all()
+    assert where_known(ceiling, Somewhere(), attrs.evolve(mapped, airspace_known_in=None)) is ceiling
