@@ -103,6 +103,7 @@ def test_what_stands_beside_a_way(standing, words, told):
     if found:
         assert words in found.message
         assert found.mark is Mark.ACT
+        assert found.place == FRAME.xy_to_place(0.0, 0.0)
 
 
 def test_wires_in_the_box_about_a_slanting_way_are_not_beside_it(told):
