@@ -282,12 +282,31 @@ def nearest_on_path(
     within_m: float = BESIDE_M,
 ) -> Near | None:
     """Return where the parts of the path on which something holds come nearest, None if not close."""
+    pieces = np.flatnonzero(holds[:-1] & holds[1:])
+    whole = np.zeros(len(pieces)), np.ones(len(pieces))
+    return nearest_on_pieces(case, track, (pieces, *whole), edge, within_m)
+
+
+def nearest_on_pieces(
+    case: Case,
+    track: Track,
+    parts: tuple[NDArray[np.intp], Floats, Floats],
+    edge: BaseGeometry,
+    within_m: float = BESIDE_M,
+) -> Near | None:
+    """Return where parts of the pieces between samples come nearest to an edge, None if not close.
+
+    `parts` are the pieces by their first sample, and from which share of each to which (n,).
+    """
     assert case.mapped is not None
-    ends = np.column_stack([track.x_m, track.y_m])
-    pieces = np.flatnonzero(holds[:-1] & holds[1:] & np.isfinite(ends[:-1, 0]) & np.isfinite(ends[1:, 0]))
+    ends, (pieces, begin, end) = np.column_stack([track.x_m, track.y_m]), parts
+    known = np.isfinite(ends[pieces]).all(axis=1) & np.isfinite(ends[pieces + 1]).all(axis=1)
+    pieces, begin, end = pieces[known], begin[known], end[known]
     if not len(pieces):
         return None
-    lines = np.asarray(shapely.linestrings(np.stack([ends[pieces], ends[pieces + 1]], axis=1)))
+    across = ends[pieces + 1] - ends[pieces]
+    corners = np.stack([ends[pieces] + across * begin[:, None], ends[pieces] + across * end[:, None]], axis=1)
+    lines = np.asarray(shapely.linestrings(corners))
     close = np.flatnonzero(lines_near(edge, lines, within_m))
     if not len(close):
         return None

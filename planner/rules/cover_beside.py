@@ -4,17 +4,20 @@ from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.flight.below import Thing
 from planner.flight.fall_zone import grown_by_m
 from planner.geo.place import Place
 from planner.rules.area_flight import of_kinds, place_of
-from planner.rules.beside import nearest_on_path
+from planner.rules.beside import nearest_on_pieces
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
 from planner.rules.standing import COVER, may_reach_m, stands
 from planner.rules.words import along, over_ft, room_ft
+
+Floats = NDArray[np.float64]
 
 _Met = TypeVar("_Met")
 
@@ -29,15 +32,31 @@ def close_beside_path(case: Case) -> Iterator[Finding]:
         top_m = may_reach_m(case, thing)
         if top_m is None:
             continue
-        with np.errstate(invalid="ignore"):
-            lower = np.asarray(track.planned_agl_m < top_m)
-        near = nearest_on_path(case, track, lower, thing.shape, grown_by_m(case.plan.aircraft))
+        near = nearest_on_pieces(
+            case, track, _lower(track.planned_agl_m, top_m), thing.shape, grown_by_m(case.plan.aircraft)
+        )
         # What the path leads into is told as such.
         if near is not None and near.away_m > 0.0:
             found.append((near.away_m, thing, near))
     for away_m, thing, near in _nearest(found):
         passes = f"At {along(near.along_m)} the path passes"
         yield _finding(case, thing, away_m, passes, near.place, near.along_m)
+
+
+def _lower(agl_m: Floats, top_m: float) -> tuple[NDArray[np.intp], Floats, Floats]:
+    """Return the parts of a path below a height [m]: pieces, and from which share of each to which.
+
+    A climb past that height between two samples counts as far as it is below.
+    """
+    first_m, last_m = agl_m[:-1], agl_m[1:]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        lower = agl_m < top_m
+        pieces = np.flatnonzero(lower[:-1] | lower[1:])
+        # Where one end is not known, all of it counts.
+        meets = (top_m - first_m) / (last_m - first_m)
+    begin = np.where(lower[:-1] | ~np.isfinite(meets), 0.0, meets)
+    end = np.where(lower[1:] | ~np.isfinite(meets), 1.0, meets)
+    return pieces, begin[pieces], end[pieces]
 
 
 def close_beside_area(case: Case) -> Iterator[Finding]:

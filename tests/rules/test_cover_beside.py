@@ -4,11 +4,13 @@ That no aircraft is more exactly on its path than 7 m, and half its size, is che
 holding a place, map); what follows from it beside a house is our own rule.
 """
 
+import numpy as np
 import pytest
 import shapely
 
 from planner.assess import assess
 from planner.plan.beneath import BeneathKind, DrawnAs
+from planner.rules.cover_beside import _lower
 from planner.rules.finding import Mark
 from planner.world.sites import GroundFeature, GroundKind
 from tests import worlds
@@ -95,3 +97,35 @@ def test_what_is_charted_without_a_height_may_be_20_m_high(flown_m, told):
     charted = assess(worlds.plan(path=path), worlds.world(ground_features=(house,)))
     assert charted.case.flight.beneath.things
     assert bool(_beside(charted)) is told
+
+
+def climbing(points, height_m=50.0, aside_m=3.0):
+    hall = GroundFeature(GroundKind.BUILDING, "HALL (INVENTED)", worlds.box(aside_m, -20, 60, 20), height_m)
+    flight = worlds.plan(path=worlds.points(points))
+    return _beside(assess(flight, worlds.world(ground_features=(hall,))))
+
+
+@pytest.mark.parametrize(("height_m", "told"), [(4.0, True), (20.0, True), (59.0, True), (61.0, True)])
+def test_straight_up_past_its_top_is_beside_it_as_far_as_it_is_lower(height_m, told):
+    """A climb out beside a house: the trade's daily bread (common practice)."""
+    found = climbing([(0, 0, 1.0), (0, 0, 60.0), (-200, 0, 60.0)], height_m)
+    assert bool(found) is told
+    for act in found:
+        assert act.mark is Mark.ACT
+        assert act.numbers["aside_m"] == pytest.approx(3.0, abs=0.05)
+
+
+def test_of_a_climb_only_what_is_lower_than_its_top_counts():
+    """It rises 10 m over each metre toward the hall: at 25 m, its top, it is 6.0 m away; above that nearer."""
+    (act,) = climbing([(-7.0, 0, 0.5), (-0.5, 0, 65.5)], 25.0, aside_m=1.45)
+    assert act.numbers["aside_m"] == pytest.approx(1.45 + 0.5 + 4.05, abs=0.1)
+    assert not climbing([(-18.0, 0, 1.0), (-8.0, 0, 101.0)], 25.0, aside_m=1.45)
+    down = climbing([(-0.5, 0, 65.5), (-7.0, 0, 0.5)], 25.0, aside_m=1.45)
+    assert down[0].numbers["aside_m"] == pytest.approx(6.0, abs=0.1)
+
+
+def test_where_one_end_of_a_piece_is_not_known_all_of_it_counts():
+    pieces, begin, end = _lower(np.array([10.0, np.nan, 30.0, 30.0, 10.0, 10.0]), 20.0)
+    assert pieces.tolist() == [0, 3, 4]
+    assert begin.tolist() == [0.0, 0.5, 0.0]
+    assert end.tolist() == [1.0, 1.0, 1.0]
