@@ -1,4 +1,4 @@
-"""Rule on what a return on lost link passes close beside, or comes down beside, and does not enter."""
+"""Rule on what an action on lost link passes close beside, or comes down beside, and does not enter."""
 
 from collections.abc import Iterator
 
@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.failsafe import RETURNS
+from planner.flight.upright import ways_down
 from planner.flight.way_home import LossWays
 from planner.geo.near_lines import lines_near
 from planner.permission.entries import is_active
@@ -26,7 +27,7 @@ Floats = NDArray[np.float64]
 
 
 def return_close_beside(case: Case) -> Iterator[Finding]:
-    """Yield what it means that a return passes close beside what neither it nor the flight enters.
+    """Yield what it means that a way on lost link leads close beside what neither it nor the flight enters.
 
     As of the flight itself: open beside what is closed, within what a satellite fix may be off, else an act.
     """
@@ -34,13 +35,13 @@ def return_close_beside(case: Case) -> Iterator[Finding]:
         return
     used = {column for use in case.uses if not use.need.not_drawn for column in use.volumes}
     for loss, _ in losses_of(case):
-        if loss.failsafe.action not in RETURNS:
-            continue
         for column in _near(case.mapped, loss):
             volume = case.mapped.airspace.get(column)
             if volume is None or column in used or not _counts(case, volume):
                 continue
-            near = nearest_of_return(case.mapped, loss, case.mapped.outlines.polygon(column), volume)
+            outline = case.mapped.outlines.polygon(column)
+            returns = loss.failsafe.action in RETURNS
+            near = (nearest_of_return if returns else _nearest_down)(case.mapped, loss, outline, volume)
             told = near is None or flown(case, column, volume) or is_close_beside(case, column, volume)
             if near is None or told or comes_into(case, column, volume):
                 continue
@@ -80,6 +81,16 @@ def nearest_of_return(
         for words, starts, ends, from_m in parts
     ]
     return min((one for one in found if one), key=lambda one: round(one.away_m, 1), default=None)
+
+
+def _nearest_down(
+    mapped: Mapped, loss: LossWays, outline: BaseGeometry, volume: AirspaceVolume
+) -> Beside | None:
+    """Return where what stays, and comes down where it is, comes nearest; None if not close."""
+    down = ways_down(loss)
+    here = np.column_stack([down.x_m, down.y_m])
+    words = "Where the aircraft comes down by itself on lost link it is"
+    return _part(mapped, outline, volume, words, (here, here), (down.low_m, down.high_m))
 
 
 def _part(

@@ -205,3 +205,25 @@ def test_without_charts_there_is_nothing_to_be_beside():
     (one,) = flight(shut(100, -5, 200, 500)).mapped.airspace.items()
     assert not comes_into(attrs.evolve(flight(), mapped=None), *one)
     assert not list(return_close_beside(attrs.evolve(flight(), mapped=None)))
+
+
+@pytest.mark.parametrize("action", [LinkLossAction.DROP, LinkLossAction.LAND, LinkLossAction.HOLD])
+@pytest.mark.parametrize(
+    ("aside_m", "mark"), [(3.0, Mark.UNKNOWN), (10.0, Mark.ACT), (19.0, Mark.ACT), (21.0, None)]
+)
+def test_what_comes_down_where_it_is_may_come_down_close_beside(action, aside_m, mark):
+    """The path runs 53 m up, past what is shut up to 32 m: only what comes down reaches its heights."""
+    craft = attrs.evolve(plan().aircraft, link_loss=LinkLoss(action, 1.0))
+    away = {
+        "path": points([(0, 0, 53.0), (300, 0, 53.0)]),
+        "launch": GroundSpot(at(0, -60), LandStatus.OWN),
+        "landing": GroundSpot(at(300, -60), LandStatus.OWN),
+    }
+    low = shut(-50, aside_m, 350, 100, top=above_ground(32.0))
+    found = list(return_close_beside(judged(plan(aircraft=craft, **away), world(airspace=(low,)))))
+    assert [one.mark for one in found] == ([] if mark is None else [mark])
+    for one in found:
+        assert "Where the aircraft comes down by itself on lost link it is" in one.message
+        assert one.numbers["aside_m"] == pytest.approx(aside_m, abs=0.05)
+    high = shut(-50, aside_m, 350, 100, floor=above_ground(56.0))
+    assert not list(return_close_beside(judged(plan(aircraft=craft, **away), world(airspace=(high,)))))
