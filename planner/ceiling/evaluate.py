@@ -41,11 +41,14 @@ def uncertainty_m(scene: Scene, samples: Track | AreaSamples) -> Floats:
     pilot states it; added, not squared, because nobody has shown them
     independent.
     """
-    ground = scene.mapped.ground
-    terrain_m = ground.terrain.vertical_uncertainty_m if ground else 0.0
-    readout = scene.plan.aircraft.readout if scene.plan.aircraft else None
-    readout_m = readout.error_m if readout and readout.error_m is not None else 0.0
-    return np.full(len(samples.ground_amsl_m), terrain_m + readout_m)
+    return np.full(len(samples.ground_amsl_m), vertical_doubt_m(scene.plan, scene.mapped))
+
+
+def vertical_doubt_m(plan: Plan, mapped: Mapped) -> float:
+    """Return the same of any height that the aircraft holds by itself [m]."""
+    terrain_m = mapped.ground.terrain.vertical_uncertainty_m if mapped.ground else 0.0
+    readout = plan.aircraft.readout if plan.aircraft else None
+    return terrain_m + (readout.error_m if readout and readout.error_m is not None else 0.0)
 
 
 def profile_along(track: Track, scene: Scene) -> CeilingProfile:

@@ -171,6 +171,7 @@ _OF_RULE: Final = {
     "return-over-people": "aircraft/link_loss",
     "link-loss-too-low": "aircraft/link_height",
     "link-loss-above-ceiling": "aircraft/link_height",
+    "link-loss-within-band": "aircraft/link_height",
     "link-loss-asks": "aircraft/link_height",
     "link-loss-above-asked": "aircraft/link_height",
     "link-loss-comes-through": "aircraft/link_loss",

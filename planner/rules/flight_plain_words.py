@@ -293,6 +293,11 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "where it can't, another action or another path is safer. Airspace that it comes into is named; "
         "where that is shut from the ground up, no height helps."
     ),
+    "link-loss-within-band": (
+        "What the aircraft holds by itself on lost link is as uncertain as what you hold by the readout: by "
+        "the terrain's error and the readout's. Within that band under a ceiling, or over the top of an "
+        "airspace, it may be on the other side. Where the flight itself comes as close, that alone is told."
+    ),
     "link-loss-asks": (
         "A return on lost link is flown, too. Where it enters Class E of which only the authority can say "
         "whether the flight may be there, and no answer on record holds as far and as high, the question is "

@@ -38,12 +38,12 @@ def comes_into(case: Case, column: int, volume: AirspaceVolume) -> bool:
     return any(
         bool((samples.inside_outline(column) & at_its_height(volume, samples)).any())
         for loss, in_row in losses_of(case)
-        for samples in _samples(case.mapped, loss, outline, in_row=in_row)
+        for samples in ways_over(case.mapped, loss, outline, in_row=in_row)
     )
 
 
-def _samples(mapped: Mapped, loss: LossWays, outline: BaseGeometry, *, in_row: bool) -> Iterator[WaySamples]:
-    """Yield samples of the ways that may come into an outline: level or sloping ones, and what leads down."""
+def ways_over(mapped: Mapped, loss: LossWays, outline: BaseGeometry, *, in_row: bool) -> Iterator[WaySamples]:
+    """Yield samples of the ways into an outline or over it: level or sloping ones, and what leads down."""
     if not _near(loss, outline):
         return
     if loss.failsafe.action in RETURNS:

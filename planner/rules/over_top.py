@@ -38,7 +38,7 @@ def close_over_airspace(case: Case) -> Iterator[Finding]:
     uses = {column: use for use in case.uses if not use.need.not_drawn for column in use.volumes}
     for column, volume in mapped.airspace.items():
         inside = track.inside_outline(column)
-        if not inside.any() or not _closes(case, volume) or _told(uses.get(column)):
+        if not inside.any() or not closes(case, volume) or _told(uses.get(column)):
             continue
         with np.errstate(invalid="ignore"):
             over_m = track.flown_from_amsl_m - _highest_top_m(case, volume, inside)
@@ -48,7 +48,8 @@ def close_over_airspace(case: Case) -> Iterator[Finding]:
             yield _finding(case, volume, part, over_m)
 
 
-def _closes(case: Case, volume: AirspaceVolume) -> bool:
+def closes(case: Case, volume: AirspaceVolume) -> bool:
+    """Whether an airspace is shut, or asks, in the plan's window."""
     closes = volume.kind in NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE
     return (closes or inquired_of(volume, case.plan.purpose)) and is_active(volume, case.plan.window)
 

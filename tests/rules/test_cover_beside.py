@@ -116,7 +116,7 @@ def test_straight_up_past_its_top_is_beside_it_as_far_as_it_is_lower(height_m, t
 
 
 def test_of_a_climb_only_what_is_lower_than_its_top_counts():
-    """It rises 10 m over each metre toward the hall: at 25 m, its top, it is 6.0 m away; above that nearer."""
+    """It rises 10 m over each metre toward the hall: at its top, 25 m, it is 6.0 m away; higher nearer."""
     (act,) = climbing([(-7.0, 0, 0.5), (-0.5, 0, 65.5)], 25.0, aside_m=1.45)
     assert act.numbers["aside_m"] == pytest.approx(1.45 + 0.5 + 4.05, abs=0.1)
     assert not climbing([(-18.0, 0, 1.0), (-8.0, 0, 101.0)], 25.0, aside_m=1.45)

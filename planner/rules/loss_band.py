@@ -1,0 +1,111 @@
+"""Rule on returns on lost link that keep off a ceiling, or a top, by less than anybody knows their height."""
+
+from collections.abc import Iterator
+
+import attrs
+import numpy as np
+
+from planner.ceiling.evaluate import vertical_doubt_m
+from planner.flight.way_home import LossWays
+from planner.permission.entries import top_amsl_m
+from planner.permission.routes import TOLERANCE_M
+from planner.rules.case import Case
+from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.lost_ways import comes_into, losses_of, ways_over
+from planner.rules.over_top import closes
+from planner.rules.readout import uncertain
+from planner.rules.words import over_ft, room_ft
+from planner.world.airspace import AirspaceVolume
+
+
+@attrs.frozen
+class _Over:
+    """The airspace that returns pass over by least, and by how much [m]."""
+
+    volume: AirspaceVolume
+    room_m: float
+
+
+def close_under_ceiling(case: Case) -> Iterator[Finding]:
+    """Yield an act where a return stays under the ceiling by less than the uncertainty.
+
+    Not where the path itself comes as close: that is told, and cured together.
+    """
+    if case.mapped is None:
+        return
+    doubt_m = vertical_doubt_m(case.plan, case.mapped)
+    every = [one for one in (case.loss_over_ceiling_m, *case.area_loss_over_ceiling_m) if one is not None]
+    highest = [float(np.nanmax(one)) for one in every if not np.isnan(one).all()]
+    if not highest or max(highest) > TOLERANCE_M:
+        return
+    room_m = -max(highest)
+    if room_m < doubt_m and room_m < _room_of_flight_m(case) - TOLERANCE_M:
+        yield _finding(
+            "On lost link close under the ceiling",
+            f"A return on lost link stays {room_ft(max(room_m, 0.0))} under what is allowed there; "
+            f"{over_ft(doubt_m)} are {uncertain(case)}.",
+            "set a lower return height that still clears the ground",
+            {"room_m": room_m, "uncertainty_m": doubt_m},
+        )
+
+
+def _room_of_flight_m(case: Case) -> float:
+    """Return how far path and area stay under their ceilings at least [m], inf where that is not known."""
+    rooms = [np.inf]
+    if case.track is not None and case.profile is not None:
+        rooms += (case.profile.ceiling_amsl_m - case.track.planned_amsl_m).tolist()
+    if case.area is not None:
+        rooms.append(np.nan if case.area.over_by_m is None else -case.area.over_by_m)
+    return float(np.nanmin(rooms))
+
+
+def close_over_a_top(case: Case) -> Iterator[Finding]:
+    """Yield an act where a return passes over airspace by less than the uncertainty."""
+    if case.mapped is None:
+        return
+    doubt_m = vertical_doubt_m(case.plan, case.mapped)
+    entered = {column for use in case.uses for column in use.volumes}
+    found = [
+        one
+        for loss, in_row in losses_of(case)
+        for column, volume in case.mapped.airspace.items()
+        if column not in entered and closes(case, volume)
+        if (one := _over(case, loss, (column, volume), in_row=in_row)) is not None
+    ]
+    near = min(found, key=lambda one: one.room_m, default=None)
+    if near is not None and near.room_m < doubt_m:
+        yield _finding(
+            f"On lost link close over {near.volume.name}",
+            f"A return on lost link passes {room_ft(near.room_m)} over the top of {near.volume.name}; "
+            f"{over_ft(doubt_m)} are {uncertain(case)}.",
+            "set a higher return height that stays under the ceiling, or another way home",
+            {"over_top_m": near.room_m, "uncertainty_m": doubt_m},
+        )
+
+
+def _over(case: Case, loss: LossWays, there: tuple[int, AirspaceVolume], *, in_row: bool) -> _Over | None:
+    assert case.mapped is not None
+    column, volume = there
+    rooms = []
+    for samples in ways_over(case.mapped, loss, case.mapped.outlines.polygon(column), in_row=in_row):
+        room_m = samples.flown_from_amsl_m - top_amsl_m(volume, samples)
+        rooms += room_m[samples.inside_outline(column) & (room_m > 0.0)].tolist()
+    if not rooms or comes_into(case, column, volume):
+        return None
+    return _Over(volume, min(rooms))
+
+
+def _finding(title: str, message: str, remedy: str, numbers: dict[str, float]) -> Finding:
+    return Finding(
+        rule="link-loss-within-band",
+        mark=Mark.ACT,
+        basis=Basis.SAFETY,
+        title=title,
+        message=message,
+        citation="common practice",
+        remedy=remedy,
+        numbers=numbers,
+    )
+
+
+RULES = (close_under_ceiling, close_over_a_top)
