@@ -5,8 +5,8 @@ from planner.plan.model import Plan
 from planner.track.mapped import Mapped
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceKind, AirspaceVolume
 
-_EACH_ITS_OWN = frozenset({AirspaceKind.TEMPORARY, AirspaceKind.STADIUM})
-"""Named after what goes on there, as others are: without a notice each is one for itself."""
+_FOR_A_TIME = frozenset({AirspaceKind.TEMPORARY, AirspaceKind.STADIUM})
+"""Named after what goes on there, as others are: without a notice their times tell them apart."""
 
 
 def spoken(name: str) -> str:
@@ -15,20 +15,24 @@ def spoken(name: str) -> str:
 
 
 def identity(volume: AirspaceVolume) -> tuple[str, ...]:
-    """Return what tells closed airspace from others of its name: identifier or notice, and whose it is.
+    """Return what tells closed airspace from others of its name: identifier or notice, else whose, and when.
 
     Parts of one airspace have it alike; of what is not closed the name is enough.
     """
     if volume.kind not in FORBIDDEN_WHILE_ACTIVE:
         return ()
-    alone = volume.key if volume.kind in _EACH_ITS_OWN and not volume.ident.strip() else ""
-    return spoken(volume.ident), spoken(volume.agency), alone
+    if volume.ident.strip():
+        return (spoken(volume.ident),)
+    times = (volume.active_from_utc, volume.active_to_utc) if volume.kind in _FOR_A_TIME else ()
+    return "", spoken(volume.agency), *(str(one) for one in times)
 
 
 def called(volume: AirspaceVolume) -> str:
-    """Return the name that no other has: with its identifier or notice, where it has one."""
-    ident = volume.ident.strip()
-    return f"{volume.name} ({ident})" if ident and spoken(ident) != spoken(volume.name) else volume.name
+    """Return the name that no other has: with its identifier or notice, else with when it begins."""
+    which = volume.ident.strip()
+    if not which and volume.kind in _FOR_A_TIME and volume.active_from_utc is not None:
+        which = f"{volume.active_from_utc:%Y-%m-%d %H:%M} UTC"
+    return f"{volume.name} ({which})" if which and spoken(which) != spoken(volume.name) else volume.name
 
 
 def has_namesakes(volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> bool:

@@ -71,20 +71,32 @@ def test_parts_of_one_notice_are_one(alike):
     assert need.recorded
 
 
-def test_one_notice_of_two_agencies_is_two():
-    west, east = two(AirspaceKind.RESTRICTED, ident="R-1")
+@pytest.mark.parametrize("kind", KINDS)
+def test_without_a_notice_agencies_tell_them_apart_and_parts_of_one_are_one(kind):
+    """So are the two spots of one stadium, and a restriction in two rows."""
+    west, east = two(kind, ident="")
+    (need,) = judged((west, east), "HAZARDS").permissions
+    assert need.recorded
     answer = judged((west, attrs.evolve(east, agency="ARMY (INVENTED)")), "HAZARDS")
     assert len(answer.permissions) == 2
     assert not any(need.recorded for need in answer.permissions)
+    assert "give each the number of its notice" in answer.permissions[0].shortfall
 
 
 @pytest.mark.parametrize(("kind", "apart"), [(KINDS[0], True), (KINDS[1], True), (KINDS[2], False)])
-def test_without_a_notice_each_restriction_is_one_for_itself_and_charted_areas_are_one_by_name(kind, apart):
-    answer = judged(two(kind, ident=""), "HAZARDS")
+def test_without_a_notice_what_is_closed_for_a_time_is_told_apart_by_when(kind, apart):
+    """Two games on one day; a record names the one it is of."""
+    west, east = two(kind, ident="")
+    early, late = WINDOW.start_utc - timedelta(hours=1), WINDOW.start_utc + timedelta(minutes=1)
+    both = (attrs.evolve(west, active_from_utc=early), attrs.evolve(east, active_from_utc=late))
+    answer = judged(both, "HAZARDS")
     assert len(answer.permissions) == (2 if apart else 1)
     assert all(need.recorded is not apart for need in answer.permissions)
     if apart:
-        assert "give each the number of its notice" in answer.permissions[0].shortfall
+        name = f"HAZARDS ({late:%Y-%m-%d %H:%M} UTC)"
+        assert f"let it name {name}" in needs(answer)[name].shortfall
+        found = needs(judged(both, name))
+        assert [each for each, need in found.items() if need.recorded] == [name]
 
 
 def test_another_of_the_name_that_sleeps_or_is_not_there_takes_nothing_away():
