@@ -27,6 +27,13 @@ def top_amsl_m(volume: AirspaceVolume, samples: Samples) -> Floats:
     return volume.top.top_amsl_m(samples.ground_amsl_m)
 
 
+def level(volume: AirspaceVolume, samples: Samples) -> Mask:
+    """Return which samples reach an airspace's heights, were they in its outline."""
+    with np.errstate(invalid="ignore"):
+        reached = samples.planned_amsl_m >= floor_amsl_m(volume, samples)
+        return np.asarray(reached & (samples.flown_from_amsl_m <= top_amsl_m(volume, samples)))
+
+
 def entered(volume: AirspaceVolume, inside: Mask, samples: Samples) -> Mask:
     """Return, per sample, whether any height flown there lies in the volume.
 

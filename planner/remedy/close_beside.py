@@ -4,9 +4,10 @@ import numpy as np
 import shapely
 
 from planner.geo.near_lines import lines_near
+from planner.permission.entries import level
 from planner.remedy.in_the_way import shut_to
 from planner.remedy.trial import Trial
-from planner.rules.beside import FIX_M, level
+from planner.rules.beside import FIX_M
 
 
 def passes_close_beside(trial: Trial, within_m: float = FIX_M) -> bool:

@@ -11,10 +11,11 @@ from shapely.geometry.base import BaseGeometry
 from planner.ceiling.profile import Binding
 from planner.geo.near_lines import lines_near
 from planner.geo.place import Place
-from planner.permission.entries import floor_amsl_m, is_active, top_amsl_m
+from planner.permission.entries import is_active, level
 from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.records import grants_for
 from planner.permission.routes import TOLERANCE_M
+from planner.rules.beside_area import nearest_of_area
 from planner.rules.beside_undrawn import nearest_on_way
 from planner.rules.bibliography import airspace_rule, closed_rule, inquiry_rule
 from planner.rules.case import Case
@@ -23,7 +24,6 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import flown
 from planner.rules.undrawn import launch_ground_m, ways_not_drawn
 from planner.rules.words import along, over_ft, room_ft
-from planner.track.samples import Samples
 from planner.track.track import Track
 from planner.track.way_samples import sample_way
 from planner.units import GROUND_LIMIT_M
@@ -158,16 +158,15 @@ def _beside_path(case: Case, column: int, volume: AirspaceVolume) -> Near | None
 def _beside_area(case: Case, column: int, volume: AirspaceVolume) -> Beside | None:
     """Return how near the flying area comes to an airspace at any height of both, None if not close."""
     samples = case.area_samples
-    if samples is None or case.area is None or case.mapped is None or not level(volume, samples).any():
+    if samples is None or case.area is None or case.mapped is None:
         return None
     outline = case.mapped.outlines.polygon(column)
-    nearest = shapely.shortest_line(samples.footprint, outline)
-    if nearest.length > BESIDE_M:
+    near = nearest_of_area(case.mapped, samples, volume, outline, BESIDE_M)
+    if near is None:
         return None
-    ((x_m, y_m), *_) = shapely.get_coordinates(nearest)
-    place = case.mapped.frame.xy_to_place(float(x_m), float(y_m))
+    place = case.mapped.frame.xy_to_place(near.x_m, near.y_m)
     top_m = float(np.max(samples.planned_amsl_m, initial=-np.inf))
-    return Beside("The flying area is", float(nearest.length), place, top_m)
+    return Beside("The flying area is", near.away_m, place, top_m)
 
 
 def _top_of_path_m(case: Case, column: int) -> float:
@@ -179,13 +178,6 @@ def _top_of_path_m(case: Case, column: int) -> float:
     lines = np.asarray(shapely.linestrings(np.stack([ends[:-1], ends[1:]], axis=1)))
     near = np.flatnonzero(lines_near(case.mapped.outlines.polygon(column), lines, FIX_M))
     return float(np.max(track.planned_amsl_m[np.append(near, near + 1)], initial=-np.inf))
-
-
-def level(volume: AirspaceVolume, samples: Samples) -> NDArray[np.bool_]:
-    """Return which samples reach an airspace's heights, were they in its outline."""
-    with np.errstate(invalid="ignore"):
-        reached = samples.planned_amsl_m >= floor_amsl_m(volume, samples)
-        return np.asarray(reached & (samples.flown_from_amsl_m <= top_amsl_m(volume, samples)))
 
 
 def close_beside(case: Case, volume: AirspaceVolume, near: Beside, *, open_question: bool) -> Finding:

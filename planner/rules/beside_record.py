@@ -8,9 +8,11 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.place import Place
+from planner.permission.entries import level
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.records import PermissionRecord
-from planner.rules.beside import BESIDE_M, FIX_M, level, nearest_on_path
+from planner.rules.beside import BESIDE_M, FIX_M, nearest_on_path
+from planner.rules.beside_area import nearest_of_area
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.inquiries import inquiries
@@ -64,9 +66,12 @@ def nearest_inside(case: Case, mapped: Mapped, opened: Opened) -> Inside | None:
     """Return where the flight itself comes nearest to the end of what is open, None if not close."""
     volume, samples = mapped.airspace[opened.column], case.area_samples
     found = list(_of_path(case, volume, opened))
-    if samples is not None and case.area is not None and level(volume, samples).any():
+    if samples is not None and case.area is not None:
         beyond = opened.beyond(opened.all_along(samples))
-        found += _of(mapped, "The flying area is", samples.footprint, beyond)
+        near = None if beyond is None else nearest_of_area(mapped, samples, volume, beyond, BESIDE_M)
+        if near is not None:
+            place = mapped.frame.xy_to_place(near.x_m, near.y_m)
+            found.append(Inside("The flying area is", near.away_m, place))
     for way in ways_not_drawn(case, mapped):
         flown = sample_way(mapped, way.places(way.shares), way.planned_amsl_m)
         if level(volume, flown).any():

@@ -14,7 +14,7 @@ from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
-from planner.rules import beside_record
+from planner.rules import beside_area
 from planner.rules.finding import Mark
 from planner.world.airspace import AirspaceKind
 from tests.worlds import above_ground, area, at, box, plan, points, polygon, record, volume, world
@@ -100,13 +100,17 @@ def test_an_area_and_an_undrawn_way_stay_inside_as_a_path_does():
     assert one.numbers["aside_m"] == pytest.approx(10.0, abs=0.05)
 
 
+def _only(sample, samples):
+    return np.arange(len(samples.x_m)) == sample
+
+
 def test_of_several_parts_of_a_flight_the_nearest_is_told_at_its_own_edge(monkeypatch):
     drawn = area(box(-50, -50, 50, 50), AboveGround(30.0))
     near = GroundSpot(at(0, 53), LandStatus.OWN)
     (one,) = told(R, ring(55.0), area=drawn, **{**ALONE, "launch": near})
     assert one.numbers["aside_m"] == pytest.approx(2.0, abs=0.05)
-    # One sample of an area that reaches the airspace's heights is enough.
-    monkeypatch.setattr(beside_record, "level", lambda _volume, samples: np.arange(len(samples.x_m)) == 0)
+    # One sample of an area that reaches the airspace's heights is enough, where it is beside its end.
+    monkeypatch.setattr(beside_area, "level", lambda _volume, samples: _only(np.argmax(samples.y_m), samples))
     (one,) = told(R, ring(55.0), area=drawn, **ALONE)
     assert one.place.lat_deg == pytest.approx(at(0, 50).lat_deg, abs=1e-7)
 
