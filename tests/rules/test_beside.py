@@ -64,6 +64,19 @@ def test_where_its_agency_lets_it_in_nothing_is_open_beside_it(height_m, mark):
     assert [one.mark for one in found(answer, "close-beside-airspace")] == [mark]
 
 
+@pytest.mark.parametrize(("height_m", "mark"), [(20.0, Mark.UNKNOWN), (60.0, Mark.ACT)])
+def test_of_a_way_that_climbs_its_highest_place_has_to_be_let_in(height_m, mark):
+    """The way from the launch point, on the ground, to the path 30 m up; our own rule, as of the path."""
+    held = record("INVENTED V", height_m, PermissionKind.AGENCY)
+    flight = plan(
+        path=points([(0, -200, 30.0), (150, -200, 30.0)]), permissions=(held,), **spots((0, 0), (150, -200))
+    )
+    answer = assess(flight, world(airspace=(beside(0.5),)))
+    (told,) = found(answer, "close-beside-airspace")
+    assert told.message.startswith("The way from the launch point")
+    assert told.mark is mark
+
+
 SHORT = points([(0, 0, 30.0), (150, 0, 30.0)])
 
 

@@ -194,3 +194,23 @@ def test_a_return_is_asked_by_its_own_action_and_airspace():
     # Where it leaves the record, or is flown higher than that, this is told as such.
     assert not homeward(-2.0)
     assert not homeward(0.3, height_m=70.0)
+
+
+def test_a_climb_out_of_what_a_lower_record_allows_begins_where_it_passes_that_height():
+    """40 m are passed 50 m east, by hand: from there on only the record that ends 49 m east lets it fly."""
+    names = PermissionKind.AGENCY
+    held = (
+        record("V", 40.0, names, ring=ring(300.0), reference="INVENTED-LOW"),
+        record("V", 60.0, names, ring=ring(300.0, 49.0), reference="INVENTED-HIGH"),
+    )
+    climb = {**AROUND, "path": points([(-100, 0, 30.0), (0, 0, 30.0), (100, 0, 50.0)])}
+    shut = volume(R, box(-800, -800, 800, 800), name="V")
+    answer = assess_live(plan(Purpose.PART_107, permissions=held, **climb), world(airspace=(shut,)))
+    (one,) = [one for one in answer.findings if one.rule == "close-to-record-end"]
+    assert one.numbers["aside_m"] == pytest.approx(1.0, abs=0.1)
+
+
+def test_a_way_that_climbs_into_the_airspace_is_asked_as_a_whole():
+    far = GroundSpot(at(-100, 290), LandStatus.OWN)
+    (one,) = told(R, ring(300.0), limits={"floor": above_ground(20.0)}, launch=far)
+    assert one.numbers["aside_m"] == pytest.approx(10.0, abs=0.05)
