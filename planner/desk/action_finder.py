@@ -5,10 +5,11 @@ from typing import Final
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAction, QKeyEvent
-from PySide6.QtWidgets import QDialog, QLabel, QLineEdit, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QLineEdit, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
 
 from planner.desk.action_table import ACTIONS, ActionSpec
 from planner.desk.manual.help_key import answer_help
+from planner.desk.plain_label import PlainLabel
 from planner.desk.style import scaled
 
 _KEYS_OF_THE_LIST = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
@@ -73,7 +74,7 @@ class ActionFinder(QDialog):
         self.list.setUniformRowHeights(True)
         self.list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.list.itemClicked.connect(lambda _item: self._do())
-        self.tip = QLabel(self)
+        self.tip = PlainLabel(self)
         self.tip.setProperty("kind", "soft")
         self.tip.setWordWrap(True)
         self.tip.setMinimumHeight(2 * self.tip.fontMetrics().height())

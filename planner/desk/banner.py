@@ -3,10 +3,14 @@
 from datetime import UTC
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
 
+from planner.desk.plain_label import PlainLabel
 from planner.desk.recovery import UnsavedWork
 from planner.desk.saying import moment
+
+_NAME_LETTERS = 60
+"""With more of it the time would leave the line."""
 
 
 class UnsavedBanner(QFrame):
@@ -18,7 +22,7 @@ class UnsavedBanner(QFrame):
         super().__init__(parent)
         self.setObjectName("banner")
         self._work: UnsavedWork | None = None
-        self.words = QLabel(self)
+        self.words = PlainLabel(self)
         self.restore = QPushButton("Restore", self)
         self.discard = QPushButton("Discard", self)
         self.restore.clicked.connect(lambda: self.answered.emit(self._work, True))
@@ -43,5 +47,13 @@ class UnsavedBanner(QFrame):
             self._say(self._work)
 
     def _say(self, work: UnsavedWork) -> None:
-        at = moment(work.kept_at.astimezone(UTC), work.plan.window)
-        self.words.setText(f"Unsaved work of “{work.name}” from {at} is still here.")
+        words = words_of(work)
+        self.words.setText(f"{words[0].upper()}{words[1:]} is still here.")
+
+
+def words_of(work: UnsavedWork) -> str:
+    """Return what kept work is called: 'unsaved work of “Ridge” from Mon 23 Nov 2026, 22:00 UTC-10'."""
+    at = moment(work.kept_at.astimezone(UTC), work.plan.window)
+    name = " ".join(work.name.split())
+    name = name if len(name) <= _NAME_LETTERS else f"{name[: _NAME_LETTERS - 1].rstrip()}…"
+    return f"unsaved work of “{name}” from {at}"

@@ -3,13 +3,14 @@
 from PySide6.QtCore import QByteArray, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtSvg import QSvgRenderer
-from PySide6.QtWidgets import QComboBox, QDialog, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QDialog, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from planner.briefing.crossing_words import crossing_lines
 from planner.desk import palette
 from planner.desk.document import Document
 from planner.desk.list_box import ListBox
 from planner.desk.manual.help_key import answer_help
+from planner.desk.plain_label import PlainLabel
 from planner.desk.saying import distance, in_use
 from planner.desk.style import scaled
 from planner.drawing.crossing_picture import crossing_picture
@@ -64,17 +65,17 @@ class CrossingDialog(QDialog):
         self._document = document
         self._at_m = 0.0
         self.crossing: Crossing | None = None
-        self.where = QLabel(self)
+        self.where = PlainLabel(self)
         self.where.setProperty("kind", "heading")
         self.who = ListBox(self)
         self.who.setAccessibleName("Whose line of sight")
         self.who.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.who.activated.connect(lambda _index: self.refresh())
         self.picture = CrossingPicture(self)
-        self.words = QLabel(self)
+        self.words = PlainLabel(self)
         self.words.setTextFormat(Qt.TextFormat.PlainText)
         self.words.setWordWrap(True)
-        hint = QLabel(_HINT, self)
+        hint = PlainLabel(_HINT, self)
         hint.setProperty("kind", "soft")
         head = QHBoxLayout()
         head.addWidget(self.where, 1)

@@ -138,11 +138,12 @@ class Desk:
         self.window.banner.offer(found[0] if found else None)
 
     def _on_answered(self, work: object, restore: bool) -> None:
+        from planner.desk.banner import words_of
         from planner.desk.recovery import UnsavedWork, discard
 
         assert isinstance(work, UnsavedWork)
         if restore:
             self.window.commands.restore(work)
-        else:
+        elif self.window.questions.throw_away(words_of(work)):
             discard(work)
         self._offer_unsaved()

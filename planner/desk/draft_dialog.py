@@ -5,7 +5,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QFrame,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QScrollArea,
     QVBoxLayout,
@@ -16,6 +15,7 @@ from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
 from planner.desk.need_card import Card
 from planner.desk.open_items import OpenItem, open_items
+from planner.desk.plain_label import PlainLabel
 from planner.desk.quiet_button import keep_quiet
 from planner.desk.record_dialog import RecordDialog
 from planner.desk.style import scaled
@@ -40,11 +40,11 @@ class DraftDialog(QDialog):
         self._document = document
         self.items = items
         self.cards: dict[tuple[str, ...], Card] = {}
-        self.headline = QLabel(self)
+        self.headline = PlainLabel(self)
         self.headline.setProperty("kind", "heading")
         self.headline.setWordWrap(True)
         self.headline.setContentsMargins(16, 14, 16, 0)
-        self.explanation = QLabel(
+        self.explanation = PlainLabel(
             "The plan is on the disk, marked as a draft on screen and paper until nothing is open.", self
         )
         self.explanation.setProperty("kind", "soft")

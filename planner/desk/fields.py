@@ -8,7 +8,6 @@ from PySide6.QtWidgets import (
     QComboBox,
     QGridLayout,
     QHBoxLayout,
-    QLabel,
     QLineEdit,
     QSizePolicy,
     QVBoxLayout,
@@ -20,6 +19,7 @@ from planner.desk.list_box import ListBox
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import anchor_of
 from planner.desk.manual.help_key import HelpMark
+from planner.desk.plain_label import PlainLabel
 from planner.desk.trouble_room import TroubleRoom
 from planner.desk.way_to_field import WayToField
 from planner.errors import PlanError
@@ -43,6 +43,7 @@ _EMPTY_MEANS: Final = frozenset(
         "unchanged",
     }
 )
+
 """What no one takes for something typed: it says what an empty field stands for, or what is asked."""
 
 
@@ -290,9 +291,9 @@ class Section(QWidget):
         self._placed: list[QWidget] = []
         self._keeps_room = False
         self.held = False
-        self.heading = QLabel(heading, self)
+        self.heading = PlainLabel(heading, self)
         self.heading.setProperty("kind", "heading")
-        self.state = QLabel(self)
+        self.state = PlainLabel(self)
         self.state.setProperty("kind", "soft")
         self.state.setWordWrap(True)
         self.state.hide()

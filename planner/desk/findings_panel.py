@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QEvent, QItemSelection, QObject, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QResizeEvent
-from PySide6.QtWidgets import QLabel, QListView, QStackedLayout, QStyleOptionViewItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QListView, QStackedLayout, QStyleOptionViewItem, QVBoxLayout, QWidget
 
 from planner.assessment import Assessment
 from planner.desk.begin.card import BeginCard
@@ -11,6 +11,7 @@ from planner.desk.findings_delegate import FindingDelegate
 from planner.desk.findings_model import FindingsModel
 from planner.desk.in_turns import InTurns
 from planner.desk.last_answer import LastAnswer
+from planner.desk.plain_label import PlainLabel
 from planner.desk.words import CHARTS_BEING_READ
 from planner.plan.model import Plan
 from planner.rules.finding import Finding
@@ -72,11 +73,11 @@ class FindingsPanel(QWidget):
         self.list.setModel(self.model)
         self._delegate = FindingDelegate(self.list)
         self.list.setItemDelegate(self._delegate)
-        self.empty = QLabel(self)
+        self.empty = PlainLabel(self)
         self.empty.setProperty("kind", "empty")
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
-        self.unchecked = QLabel(self)
+        self.unchecked = PlainLabel(self)
         self.unchecked.setProperty("kind", "soft")
         self.unchecked.setObjectName("not_checked")
         self.unchecked.setWordWrap(True)

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QV
 from planner.desk.document import Document
 from planner.desk.fields import Field, Section
 from planner.desk.manual.help_key import answer_help
+from planner.desk.plain_label import PlainLabel
 from planner.desk.reading_order import put_in_reading_order
 from planner.desk.stand_aside import fit_text, stand_aside
 from planner.errors import PlanError
@@ -50,7 +51,7 @@ class FormDialog(QDialog):
         answer_help(self, manual)
         for row in rows:
             self.form.add_row(*row)
-        self.error = QLabel(self)
+        self.error = PlainLabel(self)
         self.error.setProperty("kind", "error")
         self.error.setWordWrap(True)
         self.error.setContentsMargins(_SIDE, 0, _SIDE, 0)

@@ -22,6 +22,7 @@ from planner.desk.manual.address import lead_to
 from planner.desk.map_allowed import ALLOWED
 from planner.desk.map_seen import SEEN_LAYER
 from planner.desk.map_style import LOOKS, RINGS, LayerLook
+from planner.desk.plain_label import PlainLabel
 from planner.desk.saying import law
 from planner.desk.seen_legend import SeenLegend
 from planner.settings import Settings
@@ -173,7 +174,7 @@ class LayersPopup(QFrame):
                 label.setText(str(count) if count else "none here")
 
     def _add_group(self, words: str) -> None:
-        label = QLabel(words, self)
+        label = PlainLabel(words, self)
         label.setProperty("kind", "soft")
         label.setContentsMargins(0, 8 if self._grid.rowCount() > 1 else 0, 0, 0)
         self._grid.addWidget(label, self._grid.rowCount(), 0, 1, 3)
@@ -190,7 +191,7 @@ class LayersPopup(QFrame):
         switch.setChecked(self._settings.layer_switches.get(look.id, look.visible))
         switch.setToolTip(law(look.note or look.title))
         switch.toggled.connect(lambda on: self.toggled.emit(look.id, on))
-        count = QLabel(look.note if look is RINGS else "", self)
+        count = PlainLabel(look.note if look is RINGS else "", self)
         count.setProperty("kind", "soft")
         self._grid.addWidget(LineSample(look.style, self), row, 0)
         self._grid.addWidget(switch, row, 1)
@@ -198,7 +199,7 @@ class LayersPopup(QFrame):
         self.switches[look.id] = switch
         self._counts[look.id] = count
         if look.note and look is not RINGS:
-            note = QLabel(look.note, self)
+            note = PlainLabel(look.note, self)
             note.setProperty("kind", "soft")
             note.setContentsMargins(22, 0, 0, 0)
             self._grid.addWidget(note, row + 1, 1, 1, 2)
@@ -218,7 +219,7 @@ class LayersPopup(QFrame):
         box.setKeyboardTracking(False)
         box.setToolTip("Radius in statute miles. Five is common practice; it is not a rule")
         box.valueChanged.connect(lambda miles: self.radius_changed.emit(miles * STATUTE_MILE_M))
-        line.addWidget(QLabel("Radius", holder))
+        line.addWidget(PlainLabel("Radius", holder))
         line.addWidget(box)
         line.addStretch(1)
         self._grid.addWidget(holder, self._grid.rowCount(), 1, 1, 2)

@@ -3,13 +3,13 @@
 import itertools
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer
-from PySide6.QtWidgets import QLabel
 
 from planner.desk import palette
 from planner.desk.document import Document
 from planner.desk.in_turns import InTurns
 from planner.desk.map.canvas import MapCanvas
 from planner.desk.map_extent import box_of_plan
+from planner.desk.plain_label import PlainLabel
 
 _LONGEST_MS = 10_000
 """A page that says nothing must not keep the map from its pilot."""
@@ -17,7 +17,7 @@ _TURN_MS, _TURNS = 30, 3
 """What the page has drawn is on the screen some turns of the desk's own loop later."""
 
 
-class MapVeil(QLabel):
+class MapVeil(PlainLabel):
     """Lies over the map from the moment a plan takes another's place until the page has drawn it."""
 
     def __init__(self, document: Document, canvas: MapCanvas) -> None:

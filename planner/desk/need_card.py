@@ -3,6 +3,7 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from planner.desk.plain_label import PlainLabel
 from planner.desk.saying import limit_words, planned_words, said, stretch
 from planner.desk.signs import ASK, READY, Sign
 from planner.permission.need import PermissionNeed, Subject
@@ -33,7 +34,7 @@ class Card(QFrame):
 
     def line(self, text: str, kind: str = "") -> QLabel:
         """Add a line of text, if there is any."""
-        label = QLabel(text, self)
+        label = PlainLabel(text, self)
         label.setWordWrap(True)
         label.setTextFormat(label.textFormat().PlainText)
         if kind:

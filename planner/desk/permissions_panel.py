@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFileDialog, QFrame, QLabel, QPushButton, QScrollA
 
 from planner.desk.document import Document
 from planner.desk.need_card import NeedCard
+from planner.desk.plain_label import PlainLabel
 from planner.desk.record_card import RecordCard, StandingCard
 from planner.desk.record_dialog import RecordDialog
 from planner.desk.scanned_paper import comparison_words
@@ -228,14 +229,14 @@ def _indented(button: QPushButton) -> QVBoxLayout:
 
 
 def _heading(text: str, parent: QWidget) -> QLabel:
-    label = QLabel(text, parent)
+    label = PlainLabel(text, parent)
     label.setProperty("kind", "heading")
     label.setContentsMargins(16, 14, 16, 4)
     return label
 
 
 def _soft(text: str, parent: QWidget) -> QLabel:
-    label = QLabel(text, parent)
+    label = PlainLabel(text, parent)
     label.setProperty("kind", "none")
     label.setWordWrap(True)
     return label

@@ -19,7 +19,6 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QStyledItemDelegate,
     QStyleOptionViewItem,
@@ -29,6 +28,7 @@ from PySide6.QtWidgets import (
 
 from planner.desk.document import Document
 from planner.desk.in_turns import InTurns
+from planner.desk.plain_label import PlainLabel
 from planner.desk.points_model import HEIGHT, LEG, LEG_WORDS, REFERENCE, REFERENCE_WORDS, PointsModel
 from planner.desk.points_table import PointsTable
 from planner.plan.edits import DeletePoint, DeletePoints, ReversePath
@@ -85,14 +85,14 @@ class PointsPanel(QWidget):
         self.model = PointsModel(document, self)
         self.table = PointsTable(self.model, self)
         self._set_up_table()
-        self.empty = QLabel("No path yet.\n\nChoose Path (P) and click on the map, point by point.", self)
+        self.empty = PlainLabel("No path yet.\n\nChoose Path (P) and click on the map, point by point.", self)
         self.empty.setProperty("kind", "empty")
         self.empty.setWordWrap(True)
         self.remove = QPushButton("Delete", self)
         self.remove.setToolTip("Delete the chosen points; their neighbours are joined")
         self.turn = QPushButton("Reverse path", self)
         self.turn.setToolTip("Fly the same path the other way")
-        self.hint = QLabel(_HINT, self)
+        self.hint = PlainLabel(_HINT, self)
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
         self._lay_out()

@@ -37,6 +37,9 @@ class Questions(Protocol):
     def keep_work(self, name: str) -> Keep:
         """Ask what to do with unsaved work."""
 
+    def throw_away(self, words: str) -> bool:
+        """Ask whether unsaved work that was kept, named by these words, is to be deleted."""
+
     def write_over(self, name: str) -> Overwrite:
         """Ask what to do with a file that was changed since the desk read or wrote it."""
 
@@ -90,6 +93,7 @@ class Boxes:
         """Ask what to do with unsaved work."""
         box = QMessageBox(self._window)
         box.setWindowTitle("Unsaved work")
+        box.setTextFormat(Qt.TextFormat.PlainText)
         box.setText(f"“{name}” has changes that are not on the disk.")
         save = box.addButton("Save", QMessageBox.ButtonRole.AcceptRole)
         discard = box.addButton("Discard", QMessageBox.ButtonRole.DestructiveRole)
@@ -99,6 +103,19 @@ class Boxes:
         if box.clickedButton() is save:
             return Keep.SAVE
         return Keep.DISCARD if box.clickedButton() is discard else Keep.CANCEL
+
+    def throw_away(self, words: str) -> bool:
+        """Ask whether unsaved work that was kept, named by these words, is to be deleted."""
+        box = QMessageBox(self._window)
+        box.setWindowTitle("Unsaved work")
+        box.setTextFormat(Qt.TextFormat.PlainText)
+        box.setText(f"Delete the {words}?")
+        box.setInformativeText("Nothing brings it back.")
+        keep = box.addButton("Keep it", QMessageBox.ButtonRole.RejectRole)
+        delete = box.addButton("Delete it", QMessageBox.ButtonRole.DestructiveRole)
+        box.setDefaultButton(keep)
+        box.exec()
+        return box.clickedButton() is delete
 
     def write_over(self, name: str) -> Overwrite:
         """Ask what to do with a file that was changed since the desk read or wrote it."""

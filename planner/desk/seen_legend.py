@@ -2,12 +2,13 @@
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QWheelEvent
-from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QSpinBox, QWidget
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QSpinBox, QWidget
 
 from planner.desk.allowed_legend import Swatch
 from planner.desk.law_label import LawLabel
 from planner.desk.list_box import ListBox
 from planner.desk.map_seen import ANY_OBSERVER, WHOEVER_MUST, SeenChoice
+from planner.desk.plain_label import PlainLabel
 from planner.desk.saying import in_use
 from planner.drawing.seen_bands import BANDS
 from planner.saying import HEIGHTS
@@ -65,9 +66,9 @@ class SeenLegend(QWidget):
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(3)
         for row, (words, box) in enumerate((("By", self.who), ("At", self.above))):
-            grid.addWidget(QLabel(words, self), row, 0)
+            grid.addWidget(PlainLabel(words, self), row, 0)
             grid.addWidget(box, row, 1)
-        self.missing = QLabel(self)
+        self.missing = PlainLabel(self)
         self.missing.setWordWrap(True)
         self.missing.setTextFormat(Qt.TextFormat.PlainText)
         grid.addWidget(self.missing, 2, 0, 1, 2)

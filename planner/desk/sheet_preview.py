@@ -9,7 +9,6 @@ from PySide6.QtGui import QGuiApplication, QHideEvent, QImage, QPageSize, QPaint
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QScrollArea,
     QVBoxLayout,
@@ -24,6 +23,7 @@ from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
 from planner.desk.on_paper import on_paper, why_draft
 from planner.desk.on_screen import FRAMED_MS, keep_on_screen
+from planner.desk.plain_label import PlainLabel
 from planner.desk.quiet_button import keep_quiet
 
 if TYPE_CHECKING:
@@ -60,14 +60,14 @@ class SheetPreview(QDialog):
         self.pages: Pages = []
         self._of_now = False
         self._was_shown = False
-        self.state = QLabel(self)
+        self.state = PlainLabel(self)
         self.state.setProperty("kind", "soft")
         self.state.setWordWrap(True)
         self.paper = ListBox(self)
         self.paper.addItems(list(_PAPERS))
         self.paper.setAccessibleName("Paper")
         self.paper.currentIndexChanged.connect(lambda _index: self.refresh())
-        self.sheets: list[QLabel] = []
+        self.sheets: list[PlainLabel] = []
         self._stack = QVBoxLayout()
         self._lay_out()
         document.followed.connect(self.refresh)
@@ -178,7 +178,7 @@ class SheetPreview(QDialog):
         while len(self.sheets) > len(pages):
             self.sheets.pop().deleteLater()
         while len(self.sheets) < len(pages):
-            sheet = QLabel(self)
+            sheet = PlainLabel(self)
             sheet.setAlignment(Qt.AlignmentFlag.AlignHCenter)
             self.sheets.append(sheet)
             self._stack.insertWidget(len(self.sheets) - 1, sheet)

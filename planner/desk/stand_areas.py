@@ -1,11 +1,12 @@
 """The part of *Where to stand* that says where one may stand, and how far to go on foot."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import TextField
 from planner.desk.list_box import ListBox
+from planner.desk.plain_label import PlainLabel
 from planner.desk.quantities import LENGTHS, parse
 from planner.desk.quiet_button import keep_quiet
 from planner.desk.saying import distance
@@ -102,7 +103,7 @@ class StandAreas(QWidget):
         self._document.try_edit(AllowStanding(area))
 
     def _lay_out(self) -> None:
-        title = QLabel("The crew may stand", self)
+        title = PlainLabel("The crew may stand", self)
         title.setProperty("kind", "field")
         title.setBuddy(self.areas)
         where = QVBoxLayout()

@@ -5,7 +5,6 @@ from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
-    QLabel,
     QListWidget,
     QListWidgetItem,
     QProgressBar,
@@ -16,6 +15,7 @@ from PySide6.QtWidgets import (
 
 from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
+from planner.desk.plain_label import PlainLabel
 from planner.desk.profile.sight_readout import SIGHT_WORDS
 from planner.desk.saying import distance, stretch
 from planner.desk.stand_areas import StandAreas
@@ -47,7 +47,7 @@ class StandDialog(QDialog):
         self._job.ended.connect(self._on_ended)
         self.areas = StandAreas(document, self)
         self.areas.changed.connect(self._on_areas)
-        self.state = QLabel(self)
+        self.state = PlainLabel(self)
         self.state.setWordWrap(True)
         self.list = QListWidget(self)
         self.list.setAccessibleName("Places from which most of the path is seen")

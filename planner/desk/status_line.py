@@ -2,10 +2,11 @@
 
 from PySide6.QtCore import QElapsedTimer, QTimer
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from planner.assessment import Assessment
 from planner.desk.document import Document
+from planner.desk.plain_label import PlainLabel
 from planner.desk.top_bar import ElidedLabel
 from planner.desk.words import CHECK_FAILED
 from planner.geo.place import Place
@@ -50,7 +51,7 @@ class StatusLine(QFrame):
         self.message = ElidedLabel(parent=self)
         self.message.setProperty("speaking", True)
         self.message.hide()
-        self.pointer = QLabel(self)
+        self.pointer = PlainLabel(self)
         self.pointer.setObjectName("pointer")
         self._forget = QTimer(self)
         self._forget.setSingleShot(True)

@@ -7,6 +7,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
+from planner.desk.plain_label import PlainLabel
 from planner.desk.saying import day_and_hours, moment, said, weight
 from planner.desk.signs import CHECKING, SIGN_OF_VERDICT, UNKNOWN, Sign
 from planner.desk.style import scaled
@@ -69,7 +70,7 @@ class VerdictLine(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.sign = Sign(CHECKING, 28, self)
-        self.words = QLabel(self)
+        self.words = PlainLabel(self)
         self.words.setObjectName("verdict_words")
         self.reason = ElidedLabel(parent=self)
         self.reason.setObjectName("verdict_reason")
@@ -124,7 +125,7 @@ class TopBar(QFrame):
         self.name = self._button("name", "plan_name", "The plan's name. Click to change it.")
         # Else a long name would hold the window as wide as it is.
         self.name.setMinimumWidth(120)
-        self.draft = QLabel(DRAFT_STAMP, self)
+        self.draft = PlainLabel(DRAFT_STAMP, self)
         self.draft.setObjectName("draft_stamp")
         self.draft.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.draft.setToolTip("On the disk this plan is a draft: it was not Ready when it was last written")

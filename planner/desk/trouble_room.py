@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
+from planner.desk.plain_label import PlainLabel
+
 _BELOW_PX = 2
 
 
@@ -17,7 +19,7 @@ class TroubleRoom(QWidget):
         line = QHBoxLayout(self)
         line.setContentsMargins(0, 0, 0, _BELOW_PX)
         line.setSpacing(0)
-        strut = QLabel(" ", self)
+        strut = PlainLabel(" ", self)
         strut.setProperty("kind", "error")
         strut.setFixedWidth(0)
         # Wrapped words may take one more.

@@ -24,7 +24,7 @@ class Answers:
     def __init__(self):
         self.keep = Keep.DISCARD
         self.over = Overwrite.CANCEL
-        self.without = True
+        self.without = self.thrown = True
         self.open = None
         self.save = None
         self.brief = None
@@ -41,6 +41,10 @@ class Answers:
     def keep_work(self, name):
         self.asked.append(name)
         return self.keep
+
+    def throw_away(self, words):
+        self.asked.append(words)
+        return self.thrown
 
     def write_over(self, name):
         self.asked.append(name)

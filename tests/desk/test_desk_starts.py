@@ -68,6 +68,10 @@ def test_it_starts_on_the_charts_at_hand_and_offers_back_what_a_crash_left(qtbot
     qtbot.waitUntil(lambda: desk.document.plan.chart_sets == ("demo-island",), timeout=30_000)
     qtbot.waitUntil(lambda: not desk.document.checking, timeout=30_000)
     assert desk.document.world.invented
+    desk.window.questions.thrown = False
+    banner.discard.click()
+    assert desk.window.questions.asked[0].startswith("unsaved work of “Left behind (INVENTED)” from ")
+    assert banner.isVisible(), "thrown away by one stray click"
     banner.restore.click()
     assert not banner.isVisible()
     assert desk.document.plan == left

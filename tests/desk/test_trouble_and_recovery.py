@@ -142,5 +142,9 @@ def test_the_offer_of_unsaved_work_names_the_zone_of_its_moment(qtbot, qapp, tmp
         assert "from Tue 24 Nov 2026, 08:00 UTC is still here" in banner.words.text()
     finally:
         saying.choose(qapp, AS_IT_COMES)
-    banner.offer(UnsavedWork(tmp_path / "kept", small_plan(), None, kept_at))
+    long = small_plan(name="take 2 <b>bold</b> " * 12)
+    banner.offer(UnsavedWork(tmp_path / "kept", long, None, kept_at))
+    assert "“take 2 <b>bold</b> take 2" in banner.words.text()
+    assert len(banner.words.text()) < 130, "a long name leaves room for the time"
     assert "08:00 UTC is still here" in banner.words.text()
+    assert banner.words.textFormat() == banner.words.textFormat().PlainText

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from planner.desk.begin.demos import demo_flights
 from planner.desk.begin.recents import RecentPlan, recent_words
 from planner.desk.list_box import ListBox
+from planner.desk.plain_label import PlainLabel
 
 _MOST_SHOWN = 6
 _EDGES_PX = 8
@@ -53,7 +54,7 @@ class BeginCard(QScrollArea):
         self.place.returnPressed.connect(self._go)
         self.go = QPushButton("Go there", self)
         self.go.clicked.connect(self._go)
-        self.answer = QLabel(self)
+        self.answer = PlainLabel(self)
         self.answer.setObjectName("begin_answer")
         self.answer.setWordWrap(True)
         self.answer.hide()
@@ -160,13 +161,13 @@ class _ShortenedButton(QPushButton):
 
 
 def _heading(words: str) -> QLabel:
-    label = QLabel(words)
+    label = PlainLabel(words)
     label.setProperty("kind", "heading")
     return label
 
 
 def _words(words: str) -> QLabel:
-    label = QLabel(words)
+    label = PlainLabel(words)
     label.setProperty("kind", "soft")
     label.setWordWrap(True)
     return label

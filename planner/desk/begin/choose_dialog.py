@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
-    QLabel,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -17,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from planner.desk.begin.recents import RecentPlan, when_words
 from planner.desk.manual.help_key import answer_help
+from planner.desk.plain_label import PlainLabel
 from planner.desk.style import scaled
 
 _SIZE, _WIDEST = (800, 440), 560
@@ -48,9 +48,9 @@ class ChooseDialog(QDialog):
         self.chosen: Path | None = None
         self.setWindowTitle(title)
         answer_help(self, "the_desk#beginning")
-        head = QLabel(title, self)
+        head = PlainLabel(title, self)
         head.setProperty("kind", "heading")
-        told = QLabel(words, self)
+        told = PlainLabel(words, self)
         told.setProperty("kind", "soft")
         told.setWordWrap(True)
         self.list = QTreeWidget(self)

@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
-    QLabel,
     QProgressBar,
     QPushButton,
     QScrollArea,
@@ -21,6 +20,7 @@ from planner.desk.charts.shelf import OnShelf
 from planner.desk.charts.statement_form import StatementForm
 from planner.desk.fields import ChoiceField
 from planner.desk.manual.address import lead_to
+from planner.desk.plain_label import PlainLabel
 from planner.errors import LowlineError
 from planner.rules.words import capitalised
 
@@ -43,22 +43,22 @@ class AddingPage(QWidget):
         super().__init__(parent)
         self.files: tuple[Recognised, ...] = ()
         self._own: Mapping[str, OnShelf] = {}
-        self.heading = QLabel(self)
+        self.heading = PlainLabel(self)
         self.heading.setProperty("kind", "heading")
-        self.list = QLabel(self)
+        self.list = PlainLabel(self)
         self.list.setWordWrap(True)
         self.list.setTextFormat(Qt.TextFormat.PlainText)
         lead_to(self, "windows/statement")
         self.into = ChoiceField("Into", "The chart set that takes them", {})
         self.new = QPushButton("New set…", self)
         self.form = StatementForm(self)
-        self.error = QLabel(self)
+        self.error = PlainLabel(self)
         self.error.setProperty("kind", "error")
         self.error.setWordWrap(True)
         self.bar = QProgressBar(self)
         self.bar.setRange(0, 1000)
         self.bar.setTextVisible(False)
-        self.doing = QLabel(self)
+        self.doing = PlainLabel(self)
         self.add = QPushButton("Add them", self)
         self.add.setDefault(True)
         self.leave = QPushButton("Put them aside", self)

@@ -9,7 +9,6 @@ from PySide6.QtGui import QCloseEvent, QHideEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSplitter,
     QStackedWidget,
@@ -28,6 +27,7 @@ from planner.desk.charts.set_list import SetList
 from planner.desk.charts.shelf import ChartShelf
 from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
+from planner.desk.plain_label import PlainLabel
 from planner.desk.saying import day_and_hours
 from planner.desk.top_bar import ElidedLabel
 from planner.plan.edits import SetChartSets
@@ -82,17 +82,17 @@ class ChartsWindow(QWidget):
         self.importing = ImportJob(self)
         self.looking = RecogniseJob(self)
         self.sets = SetList(self)
-        self.title = QLabel(self)
+        self.title = PlainLabel(self)
         self.title.setProperty("kind", "heading")
         self.judged_for = ElidedLabel(parent=self)
         self.judged_for.setProperty("kind", "soft")
         self.table = LayerTable(self)
-        self.lacking = QLabel(self)
+        self.lacking = PlainLabel(self)
         self.lacking.setProperty("kind", "soft")
         self.lacking.setWordWrap(True)
         self.detail = LayerDetail(self)
         self.adding = AddingPage(self)
-        self.result = QLabel(self)
+        self.result = PlainLabel(self)
         self.choose = QPushButton("Choose files…", self)
         self._lay_out()
         self._listen()
@@ -347,7 +347,7 @@ class ChartsWindow(QWidget):
         row = QHBoxLayout(strip)
         row.setContentsMargins(16, 10, 16, 10)
         row.setSpacing(14)
-        words = QLabel(_DROP_WORDS, strip)
+        words = PlainLabel(_DROP_WORDS, strip)
         words.setProperty("kind", "soft")
         self.result.setWordWrap(True)
         self.result.setTextFormat(Qt.TextFormat.PlainText)

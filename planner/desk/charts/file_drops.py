@@ -2,9 +2,10 @@
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QDropEvent
-from PySide6.QtWidgets import QApplication, QLabel, QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from planner.desk.charts.parcels import local_files
+from planner.desk.plain_label import PlainLabel
 
 _DRAGS = frozenset({QEvent.Type.DragEnter, QEvent.Type.DragMove, QEvent.Type.Drop})
 
@@ -21,7 +22,7 @@ class FileDrops(QObject):
     def __init__(self, window: QWidget, words: str) -> None:
         super().__init__(window)
         self._window = window
-        self.veil = QLabel(words, window)
+        self.veil = PlainLabel(words, window)
         self.veil.setObjectName("drop_veil")
         self.veil.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.veil.hide()

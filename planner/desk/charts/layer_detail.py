@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPlainTextEdit, QPushButton, 
 
 from planner.desk.charts.coverage_sketch import CoverageSketch
 from planner.desk.charts.words import ADVICE, span
+from planner.desk.plain_label import PlainLabel
 from planner.geo.place import Place
 from planner.rules.words import capitalised
 from planner.world.currency import LayerState
@@ -29,7 +30,7 @@ class LayerDetail(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.heading = QLabel(self)
+        self.heading = PlainLabel(self)
         self.heading.setProperty("kind", "heading")
         self.standing = _wrapping(self)
         self.facts = _wrapping(self)
@@ -79,7 +80,7 @@ class LayerDetail(QWidget):
 
 
 def _wrapping(parent: QWidget) -> QLabel:
-    label = QLabel(parent)
+    label = PlainLabel(parent)
     label.setWordWrap(True)
     label.setTextFormat(Qt.TextFormat.PlainText)
     return label

@@ -3,9 +3,10 @@
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QListWidget, QListWidgetItem, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.charts.shelf import OnShelf
+from planner.desk.plain_label import PlainLabel
 
 _ID = Qt.ItemDataRole.UserRole
 
@@ -32,14 +33,14 @@ class SetList(QWidget):
         self.folder = QPushButton("Judge by a folder elsewhere…", self)
         self.folder.setProperty("kind", "link")
         self.folder.setToolTip("A chart set's folder outside your own; for this sitting only")
-        self.instead = QLabel(self)
+        self.instead = PlainLabel(self)
         self.instead.setProperty("kind", "error")
         self.instead.setWordWrap(True)
         self.back = QPushButton("Back to the plan's own sets", self)
         self.back.setProperty("kind", "link")
-        heading = QLabel("Chart sets", self)
+        heading = PlainLabel("Chart sets", self)
         heading.setProperty("kind", "heading")
-        why = QLabel("Ticked: the plan is judged by it", self)
+        why = PlainLabel("Ticked: the plan is judged by it", self)
         why.setProperty("kind", "soft")
         column = QVBoxLayout(self)
         column.setContentsMargins(16, 14, 12, 14)

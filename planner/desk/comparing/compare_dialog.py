@@ -21,6 +21,7 @@ from planner.desk.comparing.other_side import ON_DESK, Against, Answer, Other, Q
 from planner.desk.document import Document
 from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
+from planner.desk.plain_label import PlainLabel
 from planner.desk.questions import Questions
 from planner.desk.quiet_button import keep_quiet
 from planner.desk.saying import in_use, said
@@ -140,7 +141,7 @@ class CompareDialog(QDialog):
 
     def _lay_out(self) -> None:
         row = QHBoxLayout()
-        lead = QLabel("Compare with", self)
+        lead = PlainLabel("Compare with", self)
         row.addWidget(lead)
         for button in self.buttons.values():
             row.addWidget(button)
@@ -248,7 +249,7 @@ def _named(label: str) -> str:
 
 
 def _label(parent: QWidget) -> QLabel:
-    label = QLabel(parent)
+    label = PlainLabel(parent)
     label.setWordWrap(True)
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)

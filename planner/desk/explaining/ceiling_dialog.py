@@ -1,11 +1,12 @@
 """How a ceiling came about: one line for each step."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from planner.briefing.derivation_words import DerivationLine, derivation_lines
 from planner.ceiling.derivation import Derivation, StepKind
 from planner.desk.manual.help_key import answer_help
+from planner.desk.plain_label import PlainLabel
 from planner.desk.saying import in_use
 from planner.desk.stand_aside import fit_text, stand_aside
 from planner.wording import position
@@ -22,10 +23,10 @@ class CeilingDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle("How the ceiling came about")
         answer_help(self, "the_profile#how-the-ceiling-came-about")
-        self.where = QLabel(self)
+        self.where = PlainLabel(self)
         self.where.setProperty("kind", "heading")
         self._table: QWidget | None = None
-        note = QLabel(_NOTE, self)
+        note = PlainLabel(_NOTE, self)
         note.setProperty("kind", "soft")
         note.setWordWrap(True)
         close = QPushButton("Close", self)
@@ -69,7 +70,7 @@ class CeilingDialog(QDialog):
         for row, (step, line) in enumerate(zip(derivation.steps, self.lines, strict=True)):
             bold = step.kind in _RESULTS
             for column, text in enumerate((line.what, line.change, line.height)):
-                label = QLabel(text, table)
+                label = PlainLabel(text, table)
                 label.setTextFormat(Qt.TextFormat.PlainText)
                 label.setWordWrap(column == 0)
                 if column:

@@ -17,6 +17,7 @@ from planner.desk.jumps import fix_of, leads_somewhere
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import address_of_rule
 from planner.desk.manual.help_key import HelpMark, answer_help
+from planner.desk.plain_label import PlainLabel
 from planner.desk.quiet_button import keep_quiet
 from planner.desk.saying import law, said, stretch
 from planner.desk.signs import SIGN_OF_MARK, Sign
@@ -28,6 +29,7 @@ from planner.wording import BASIS_WORDS, MARK_WORDS, position
 _POINTER = (
     "A pointer to the text, not the text: the current rule and the authority's own word stand above it."
 )
+
 _WIDTH = 520
 _HEIGHT_RULES = frozenset({"above-height-limit", "close-under-limit", "structure-allowance"})
 
@@ -156,7 +158,7 @@ def _add_part(column: QVBoxLayout, heading: str, text: str, page: QWidget) -> No
 
 
 def _label(text: str, parent: QWidget, kind: str = "") -> QLabel:
-    label = QLabel(text, parent)
+    label = PlainLabel(text, parent)
     label.setWordWrap(True)
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)

@@ -27,6 +27,7 @@ from planner.desk.fixing.sketch import ProfileSketch, common_span
 from planner.desk.fixing.then_words import then_words
 from planner.desk.manual.help_key import answer_help
 from planner.desk.newest_job import NewestJob
+from planner.desk.plain_label import PlainLabel
 from planner.desk.quantities import HEIGHT, LENGTHS, SHARES, parse, words
 from planner.desk.quiet_button import keep_quiet
 from planner.desk.saying import said
@@ -122,7 +123,7 @@ class FixDialog(QDialog):
             button.setToolTip(note)
             self._group.addButton(button)
             self.choices[kind] = button
-            self._notes[kind] = QLabel(note, self)
+            self._notes[kind] = PlainLabel(note, self)
             self._notes[kind].setProperty("kind", "soft")
             self._notes[kind].setWordWrap(True)
         self.choices[FixKind.LEAST].setChecked(True)
@@ -153,7 +154,7 @@ class FixDialog(QDialog):
 
     def _make_preview(self) -> None:
         self.before_sketch, self.after_sketch = ProfileSketch("now", self), ProfileSketch("then", self)
-        self.outcome = QLabel(self)
+        self.outcome = PlainLabel(self)
         self.outcome.setWordWrap(True)
         self.outcome.setTextFormat(Qt.TextFormat.PlainText)
         self.table = QWidget(self)
@@ -282,7 +283,7 @@ class FixDialog(QDialog):
         for row, texts in enumerate(rows):
             changed = row > 0 and texts[1] != texts[2]
             for column, text in enumerate(texts):
-                label = QLabel(text, self.table)
+                label = PlainLabel(text, self.table)
                 label.setProperty("kind", "soft" if row == 0 or column == 0 else "")
                 if changed and column == 2:
                     label.setStyleSheet("font-weight: 600;")

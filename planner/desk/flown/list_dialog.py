@@ -1,11 +1,12 @@
 """The figures of the path in a list: shown on the map, changed, dissolved, deleted."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QListWidget, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QListWidget, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
 from planner.desk.flown.words import span_words
 from planner.desk.manual.help_key import answer_help
+from planner.desk.plain_label import PlainLabel
 from planner.desk.quiet_button import keep_quiet
 from planner.desk.stand_aside import stand_aside
 from planner.desk.style import scaled
@@ -39,7 +40,7 @@ class FigureList(QDialog):
         self.list.setAccessibleName("Figures of the path, in the order flown")
         self.list.setWordWrap(True)
         self.list.setSpacing(3)
-        self.empty = QLabel(_NONE, self)
+        self.empty = PlainLabel(_NONE, self)
         self.empty.setWordWrap(True)
         self.empty.setProperty("kind", "soft")
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop)

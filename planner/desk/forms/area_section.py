@@ -1,11 +1,12 @@
 """How high the flying area reaches."""
 
-from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from planner.desk.document import Document
 from planner.desk.drawing_hand import FIRST_HEIGHT_M
 from planner.desk.fields import ChoiceField, Section, TextField
 from planner.desk.forms.place_field import CornersField
+from planner.desk.plain_label import PlainLabel
 from planner.desk.quantities import HEIGHT, LENGTHS, parse, words
 from planner.errors import PlanError
 from planner.geo.heights import AboveGround, height_of, reference_of
@@ -40,7 +41,9 @@ class AreaSection(Section):
             "Measured", "Above ground the top follows the ground", _REFERENCES, may_be_unset=False
         )
         self.clear = QPushButton("Remove area", self)
-        self.hint = QLabel("No area yet: type its corners, or Area (A), then click them on the map.", self)
+        self.hint = PlainLabel(
+            "No area yet: type its corners, or Area (A), then click them on the map.", self
+        )
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
         self.top.committed.connect(self._commit)

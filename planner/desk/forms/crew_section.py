@@ -2,7 +2,7 @@
 
 import attrs
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.crew_shelf import CrewShelf, same_person
 from planner.desk.document import Document
@@ -12,6 +12,7 @@ from planner.desk.forms.place_field import PlaceField
 from planner.desk.forms.take_menu import TakeMenu
 from planner.desk.forms.tried_editor import TriedEditor
 from planner.desk.list_box import ListBox
+from planner.desk.plain_label import PlainLabel
 from planner.desk.state_dir import state_dir
 from planner.desk.whom_to_place import new_member
 from planner.desk.words import CONTACT_WORDS, ROLE_WORDS, TASK_WORDS
@@ -46,7 +47,7 @@ class MemberCard(QWidget):
             "Eyes on", "Watching the aircraft and scanning the sky are two tasks; share them", TASK_WORDS
         )
         self.stands = PlaceField("Stands at", "Where this person stands")
-        self.hint = QLabel("Not placed yet: type where they stand, or press O and click there.", self)
+        self.hint = PlainLabel("Not placed yet: type where they stand, or press O and click there.", self)
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
         self.tried = TriedEditor(self)

@@ -3,12 +3,13 @@
 from collections.abc import Callable
 from typing import Final
 
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtWidgets import QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Section, TextField
 from planner.desk.forms.place_field import PlaceField
 from planner.desk.forms.site_row import SiteRow
+from planner.desk.plain_label import PlainLabel
 from planner.desk.site_shelf import SiteShelf
 from planner.desk.state_dir import state_dir
 from planner.desk.words import LAND_WORDS
@@ -37,7 +38,9 @@ class LandSection(Section):
         self.return_point = self._returns()
         self.add_row(self.return_point)
         self.rows = {spot: self._row(spot) for spot in _EDITS}
-        self.hint = QLabel("Type where it is launched, or draw it: Launch (L), then click on the map.", self)
+        self.hint = PlainLabel(
+            "Type where it is launched, or draw it: Launch (L), then click on the map.", self
+        )
         self.hint.setProperty("kind", "soft")
         self.hint.setWordWrap(True)
         self.add_row(self.hint)

@@ -1,6 +1,8 @@
 """One thing of a list in words, with what can be done to it: show, change, remove."""
 
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from planner.desk.plain_label import PlainLabel
 
 
 class LineWithWays(QWidget):
@@ -11,7 +13,7 @@ class LineWithWays(QWidget):
         self.show_it = QPushButton(name, self)
         self.show_it.setProperty("kind", "link")
         self.show_it.setToolTip("Show it on the map, its corners to take hold of")
-        self.words = QLabel(words, self)
+        self.words = PlainLabel(words, self)
         self.words.setProperty("kind", "soft")
         self.words.setWordWrap(True)
         self.edit = QPushButton("Change…", self)

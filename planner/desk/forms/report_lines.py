@@ -3,7 +3,9 @@
 import re
 from collections.abc import Sequence
 
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from planner.desk.plain_label import PlainLabel
 
 _BETWEEN_LINES_PX = 4
 _NO_BREAK = "\u00a0"
@@ -19,7 +21,7 @@ class ReportLines(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._lines: tuple[str, ...] = ()
-        self.labels: list[QLabel] = []
+        self.labels: list[PlainLabel] = []
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 2)
         self._column.setSpacing(_BETWEEN_LINES_PX)
@@ -33,7 +35,7 @@ class ReportLines(QWidget):
         """Show these lines; without any it takes no room."""
         self._lines = tuple(lines)
         while len(self.labels) < len(lines):
-            label = QLabel(self)
+            label = PlainLabel(self)
             label.setProperty("kind", "soft")
             label.setWordWrap(True)
             self._column.addWidget(label)

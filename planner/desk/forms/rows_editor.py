@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from planner.desk.fields import ChoiceField, Field, TextField, room_under
+from planner.desk.plain_label import PlainLabel
 from planner.errors import PlanError
 
 Row = dict[str, Field]
@@ -29,9 +30,9 @@ class RowsEditor(QWidget):
         self.rows: list[Row] = []
         self._holders: list[QWidget] = []
         self._given: tuple[tuple[object, ...], ...] = ()
-        self.heading = QLabel(heading, self)
+        self.heading = PlainLabel(heading, self)
         self.heading.setProperty("kind", "field")
-        self.error = QLabel(self)
+        self.error = PlainLabel(self)
         self.error.setProperty("kind", "error")
         self.error.setWordWrap(True)
         self.error.hide()

@@ -4,6 +4,7 @@ from PySide6.QtWidgets import QCheckBox, QLabel, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import Section, TextField
+from planner.desk.plain_label import PlainLabel
 from planner.desk.quantities import PLAIN, parse, words
 from planner.desk.saying import nearest_words
 from planner.errors import PlanError
@@ -105,7 +106,7 @@ class StructuresSection(Section):
                 self.add_row(field)
 
     def _soft(self, text: str) -> QLabel:
-        label = QLabel(text, self)
+        label = PlainLabel(text, self)
         label.setProperty("kind", "soft")
         label.setWordWrap(True)
         self.add_row(label)

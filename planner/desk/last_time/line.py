@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 import attrs
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
 
 from planner.desk.document import Document
 from planner.desk.last_time.kept import keep_standing, standing_kept
+from planner.desk.plain_label import PlainLabel
 from planner.desk.saying import moment, said
 from planner.plan.file import plan_to_json
 from planner.plan.model import Plan
@@ -47,7 +48,7 @@ class LastTimeLine(QFrame):
         self._soon.setSingleShot(True)
         self._soon.setInterval(0)
         self._soon.timeout.connect(self._look)
-        self.words = QLabel(self)
+        self.words = PlainLabel(self)
         self.words.setWordWrap(True)
         self.words.setTextFormat(Qt.TextFormat.PlainText)
         self.show_cause = QPushButton("Show", self)

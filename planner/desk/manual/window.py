@@ -8,7 +8,6 @@ from PySide6.QtWidgets import (
     QApplication,
     QDialog,
     QHBoxLayout,
-    QLabel,
     QLineEdit,
     QListWidget,
     QListWidgetItem,
@@ -24,6 +23,7 @@ from planner.desk.manual.anchors import FIRST, resolved
 from planner.desk.manual.page_view import PageView
 from planner.desk.manual.pages import links_of, read_pages
 from planner.desk.manual.search import found_in
+from planner.desk.plain_label import PlainLabel
 from planner.desk.quiet_button import keep_quiet
 from planner.desk.style import scaled
 from planner.locate import resources_dir
@@ -64,7 +64,7 @@ class ManualWindow(QDialog):
         self.list.setResizeMode(QListWidget.ResizeMode.Adjust)
         self.list.itemClicked.connect(self._open)
         self.list.itemActivated.connect(self._open)
-        self.none = QLabel("Nothing found. Fewer words find more.", self)
+        self.none = PlainLabel("Nothing found. Fewer words find more.", self)
         self.none.setProperty("kind", "soft")
         self.none.setWordWrap(True)
         self.back = self._button("Back", _BACK, -1)

@@ -3,6 +3,8 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
+from planner.desk.plain_label import PlainLabel
+
 
 class Message(QWidget):
     """A calm text in the middle: the main thing in ink, the rest softer."""
@@ -32,7 +34,7 @@ class Message(QWidget):
 
 
 def _line(kind: str) -> QLabel:
-    label = QLabel()
+    label = PlainLabel()
     # Names come from files: never let them be read as markup.
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setWordWrap(True)
