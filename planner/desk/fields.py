@@ -21,6 +21,7 @@ from planner.desk.manual.anchors import anchor_of
 from planner.desk.manual.help_key import HelpMark
 from planner.desk.plain_label import PlainLabel
 from planner.desk.trouble_room import TroubleRoom
+from planner.desk.undo_keys import UndoKeys
 from planner.desk.way_to_field import WayToField
 from planner.errors import PlanError
 
@@ -168,6 +169,7 @@ class TextField(Field):
         self._example = example
         self.edit.setPlaceholderText(placeholder(example))
         self._set_input(self.edit, label)
+        UndoKeys(self.edit)
         self.edit.editingFinished.connect(self.commit_now)
 
     @property

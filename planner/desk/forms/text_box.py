@@ -5,6 +5,7 @@ from PySide6.QtGui import QFontDatabase
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from planner.desk.fields import Field
+from planner.desk.undo_keys import UndoKeys
 
 _FEWEST_LINES, _MOST_LINES = 4, 9
 _FRAME_PX = 14
@@ -37,6 +38,7 @@ class TextBox(Field):
         self._pause.timeout.connect(self.commit_now)
         self.edit.textChanged.connect(self._pause.start)
         self.edit.installEventFilter(self)
+        UndoKeys(self.edit)
 
     @property
     def input(self) -> QWidget:
