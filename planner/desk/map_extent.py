@@ -15,18 +15,22 @@ from planner.world.world import World
 Box = tuple[float, float, float, float]
 LonLat = tuple[float, float]
 _LEAST_SIDE_DEG = 0.004
+_LEAST_OF_PLAN_DEG = 0.0015
+"""Some 160 m: a dive along a mast, with its points apart."""
 _BESIDE_DEG = 0.02
 _MOST_COORDS = 400
 
 
-def box_around(coords: Iterable[LonLat], margin: float = 0.08) -> Box | None:
+def box_around(
+    coords: Iterable[LonLat], margin: float = 0.08, least_pad_deg: float = _LEAST_SIDE_DEG / 2
+) -> Box | None:
     """Return west, south, east, north round the positions [deg], None for none."""
     pairs = list(coords)
     if not pairs:
         return None
     lons, lats = zip(*pairs, strict=True)
-    pad_lon = max((max(lons) - min(lons)) * margin, _LEAST_SIDE_DEG / 2)
-    pad_lat = max((max(lats) - min(lats)) * margin, _LEAST_SIDE_DEG / 2)
+    pad_lon = max((max(lons) - min(lons)) * margin, least_pad_deg)
+    pad_lat = max((max(lats) - min(lats)) * margin, least_pad_deg)
     return min(lons) - pad_lon, min(lats) - pad_lat, max(lons) + pad_lon, max(lats) + pad_lat
 
 
@@ -54,8 +58,16 @@ def contains(outer: Box, inner: Box) -> bool:
 
 
 def box_of_plan(plan: Plan) -> Box | None:
-    """Return the box of everything drawn."""
-    return box_around((place.lon_deg, place.lat_deg) for place in plan.places())
+    """Return the box of everything drawn, close about what is short; of one place some 400 m."""
+    box = box_around(((place.lon_deg, place.lat_deg) for place in plan.places()), least_pad_deg=0.0)
+    if box is None:
+        return None
+    west, south, east, north = box
+    alone = west == east and south == north
+    least_deg = _LEAST_SIDE_DEG if alone else _LEAST_OF_PLAN_DEG
+    # Degrees of longitude are shorter than those of latitude; the map decides by whichever needs more room.
+    aside, above = (max(least_deg - side, 0.0) / 2 for side in (east - west, north - south))
+    return west - aside, south - above, east + aside, north + above
 
 
 def box_of_world(world: World) -> Box | None:
