@@ -6,17 +6,20 @@ linear light; distance in CIE 1976 L*a*b* with D65 white (CIE 15).
 """
 
 import itertools
+import re
+from pathlib import Path
 
 import numpy as np
 import pytest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
+import planner.desk
 from planner.desk import palette
 from planner.desk.map_style import LOOKS, RINGS
 from planner.desk.palette import Palette
 from planner.desk.profile import tones
 from planner.desk.profile.strip import Tone
-from planner.desk.style import dress
+from planner.desk.style import dress, style_sheet
 from planner.settings import APPEARANCES, Settings
 
 DEFICIENCIES = {
@@ -142,6 +145,34 @@ def test_clear_to_ask_over_and_unknown_differ_without_any_hue(colours):
     pens = [tones.clear_pen(), tones.act_pen(), tones.stop_rungs_pen(), tones.unknown_pen()]
     assert {pen.color().name() for pen in pens} == {colours.plan, colours.ask, colours.over, colours.ink_soft}
     assert len({(tuple(pen.dashPattern()), pen.widthF()) for pen in pens}) == len(pens)
+
+
+def test_every_pair_of_words_and_ground_in_the_style_sheet_stands_out(colours):
+    """Whatever a widget is: its colours come from the sheet, and what is switched off need not stand out."""
+    sheet = re.sub(r"/\*.*?\*/", "", style_sheet(colours), flags=re.S)
+    pairs = set()
+    for chosen, set_to in re.findall(r"([^{}]+)\{([^{}]*)\}", sheet):
+        told = dict(re.findall(r"(?<![-\w])(color|background): (#[0-9a-f]{6})", set_to))
+        if "color" in told and ":disabled" not in chosen:
+            pairs.add((told["color"], told.get("background", colours.paper)))
+        if "::item:selected" in chosen and told.get("background") in (
+            colours.paper_deep,
+            colours.paper_picked,
+        ):
+            assert "border-top" in set_to, "a row that is chosen is told by a tint alone"
+    assert len(pairs) > 5
+    assert {pair for pair in pairs if contrast(*pair) < LEAST_CONTRAST} == set()
+
+
+def test_no_widget_has_a_colour_of_its_own():
+    """So those measured here are all there are; the map's are measured below."""
+    folder = Path(planner.desk.__file__).parent
+    own = {
+        file.name
+        for file in folder.rglob("*.py")
+        if re.search(r"[\"']#[0-9a-fA-F]{3,8}[\"']|(?<!\w)rgba?\(", file.read_text("utf-8"))
+    }
+    assert own == {"palette.py", "map_style.py"}
 
 
 @pytest.mark.parametrize("look", list(palette.PALETTES))

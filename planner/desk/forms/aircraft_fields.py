@@ -137,7 +137,7 @@ FIELDS = (
     FieldSpec(
         "chemistry",
         "Battery chemistry",
-        "Li-Po, Li-HV or Li-ion (no unit); they sag and mind the cold apart",
+        "Li-Po, Li-HV or Li-ion; they sag and mind the cold apart",
         str.strip,
         example="Li-Po",
     ),

@@ -96,7 +96,7 @@ class LandSection(Section):
 
     def _row(self, spot: Spot) -> tuple[ChoiceField, TextField]:
         status = ChoiceField(
-            f"Ground at the {spot} point", "Whose ground it is (no unit)", LAND_WORDS, may_be_unset=False
+            f"Ground at the {spot} point", "Whose ground it is", LAND_WORDS, may_be_unset=False
         )
         by = TextField(
             f"Who allowed it ({spot})",

@@ -14,7 +14,7 @@ LINK_LOSS_FIELDS: Final = (
     FieldSpec(
         "link_loss",
         "When the link drops",
-        "What it does by itself (no unit); it is followed from all along the path",
+        "What it does by itself; it is followed from all along the path",
         choices=LINK_LOSS_WORDS,
     ),
     quantity(
@@ -79,13 +79,13 @@ LINK_LOSS_FIELDS: Final = (
     FieldSpec(
         "link_fix",
         "Needs a satellite fix",
-        "Whether it does something else without one (no unit): then take off only with one",
+        "Whether it does something else without one: then take off only with one",
         choices=YES_NO_WORDS,
     ),
     FieldSpec(
         "link_compass",
         "Needs a compass",
-        "Whether it does something else without one (no unit): iron near the launch spoils it",
+        "Whether it does something else without one: iron near the launch spoils it",
         choices=YES_NO_WORDS,
     ),
 )

@@ -23,7 +23,7 @@ class PilotsEditor(RowsEditor):
     def make_fields(self) -> Row:
         """Return name, frequency, channel and width."""
         return {
-            "name": TextField("Pilot", "How you call them (no unit); the list goes on the sheet", blank=""),
+            "name": TextField("Pilot", "How you call them; the list goes on the sheet", blank=""),
             "frequency": TextField(
                 "Video frequency",
                 "Middle of the channel; MHz unless you type GHz. Two on one see each other's picture",
@@ -31,7 +31,7 @@ class PilotsEditor(RowsEditor):
                 example="5800 MHz",
             ),
             "channel": TextField(
-                "Channel", "As their goggles name it (no unit); for talking about it", example="R4", blank=""
+                "Channel", "As their goggles name it; for talking about it", example="R4", blank=""
             ),
             "width": TextField(
                 "Width",

@@ -19,7 +19,7 @@ class PurposeSection(Section):
         self._document = document
         self.purpose = ChoiceField(
             "Flown as",
-            "Recreational flights follow 49 USC 44809, all others 14 CFR part 107 (no unit)",
+            "Recreational flights follow 49 USC 44809, all others 14 CFR part 107",
             PURPOSE_WORDS,
         )
         self.guidelines = TextField(

@@ -121,7 +121,7 @@ class RadiosEditor(RowsEditor):
             "analog": ChoiceField("Signal", "An analog picture fades, a digital one freezes", SIGNAL_WORDS),
             "channel": TextField(
                 "Channel",
-                "As the radio names it (no unit); pilots at one place agree on theirs",
+                "As the radio names it; pilots at one place agree on theirs",
                 example="R4",
                 blank="",
             ),

@@ -30,7 +30,7 @@ class StationFields(QObject):
         self._exact: Station | None = None
         self.ident = TextField(
             "Report made at",
-            "The station's four letters as in the report (no unit). Only reports of that station are placed",
+            "The station's four letters as in the report. Only reports of that station are placed",
             lambda text: text.strip().upper(),
             example="as in the report",
             blank="",

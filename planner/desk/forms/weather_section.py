@@ -130,7 +130,7 @@ class WeatherSection(Section):
         )
         self.law = ChoiceField(
             "Wind with height",
-            "How wind is taken to grow with height above ground (no unit); it is stronger where you fly",
+            "How wind is taken to grow with height above ground; it is stronger where you fly",
             WIND_LAW_WORDS,
             may_be_unset=False,
         )
