@@ -110,6 +110,13 @@ def test_a_height_that_is_not_known_clears_nothing():
     assert [one.mark for one in passing(mast(5.0), 0.0, track=unknown)] == [Mark.STOP]
 
 
+@pytest.mark.parametrize("piece", [0, 5, N - 2])
+def test_what_stands_on_a_piece_of_the_path_is_met_along_all_of_it(piece):
+    half_way_m = float(TRACK.x_m[piece] + TRACK.x_m[piece + 1]) / 2
+    (one,) = passing(mast(), 0.5, half_way_m)
+    assert (one.from_m, one.to_m) == (ALONG_M[piece], ALONG_M[piece + 1])
+
+
 def test_where_it_is_nearest_is_told():
     """At sample 6 it stands 4 m aside. Samples are 10 m apart; 10 m and 7 m it may be off: 17 m."""
     east_m = float(TRACK.x_m[6])
