@@ -146,6 +146,25 @@ def test_beside_an_unconfirmed_structure_a_waiver_is_named_only_where_one_is_on_
     assert ", or keep within record " in stops["short"].remedy
 
 
+def test_a_structure_that_the_path_is_not_near_where_it_is_worst_is_not_to_be_confirmed():
+    """From 500 m to 300 m west, 200 m up; within 400 ft, 121.9 m, of its end only."""
+    path = points([(-500, 0, 210.0), (-300, 0, 200.0)])
+    answer = assess_live(plan(path=path), world(structures=(tower(402, (-250.0, 0.0)),)))
+    (stop,) = [one for one in answer.findings if one.rule == "above-height-limit"]
+    assert "stands" not in stop.remedy
+
+
+def test_of_structures_of_one_name_one_whose_record_the_word_does_not_name_is_enough():
+    near, other = (
+        tower(300, (0.0, north), key=key, name="MAST") for key, north in (("a", 10.0), ("b", -10.0))
+    )
+    words = frozenset({near.standing_key, other.standing_word})
+    flight = plan(path=hover(150.0), structures_standing=words)
+    case = assess_live(flight, world(structures=(near, other))).case
+    assert all("does not keep on which record" in one.message for one in structure_used(case))
+    assert list(structure_used(case))
+
+
 # ---- half of an answer
 
 
