@@ -268,7 +268,6 @@ def ring(floor=None, top=None, kind=AirspaceKind.RESTRICTED, where=(250, -50, 35
     [
         (ring(), "leads through R-1."),
         (ring(name=" "), "leads through"),
-        (ring(kind=AirspaceKind.CLASS_D), "leads through R-1."),
         (ring(kind=AirspaceKind.PARACHUTE), None),
         (ring(where=(250, 5, 350, 50)), None),
         # 250 to 350 m of 600 m up to 30 m: it is flown at 12.5 to 17.5 m there.
@@ -287,6 +286,15 @@ def test_an_airspace_on_the_way_leaves_it_open(charts, told):
     assert [one.mark for one in found] == ([Mark.UNKNOWN] if told else [])
     for one in found:
         assert told in one.message
+
+
+def test_what_needs_an_authorization_on_the_way_is_asked_for_with_the_flight():
+    flight = {"path": points([(600, 0, 30.0), (700, 0, 30.0)]), "launch": GroundSpot(at(), LandStatus.OWN)}
+    case = judged(
+        plan(landing=GroundSpot(at(700), LandStatus.OWN), **flight), ring(kind=AirspaceKind.CLASS_D)
+    )
+    assert not list(undrawn_way(case))
+    assert [one.recorded for one in case.needs if one.airspace == "R-1"] == [False]
 
 
 @pytest.mark.parametrize(
