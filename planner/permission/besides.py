@@ -1,8 +1,21 @@
 """What is flown beside what is drawn, and needs the same permission."""
 
+from collections.abc import Iterable, Iterator
+from typing import Final
+
 import attrs
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
+
+from planner.permission.cells import flight_lines
+from planner.permission.entries import level
+from planner.track.mapped import Mapped
+from planner.track.samples import AreaSamples
+from planner.track.track import Track
+
+BESIDE_M: Final = 20.0
+"""Own choice: what hand, satellite fix and outline may be off together."""
 
 
 @attrs.frozen(eq=False)
@@ -18,3 +31,23 @@ class Besides:
     def within(self, outline: BaseGeometry) -> BaseGeometry:
         """Return the part of it inside an airspace's outline."""
         return shapely.intersection(self.shape, outline)
+
+
+def close_beside(
+    columns: Iterable[int], drawn: Iterable[Track | AreaSamples], mapped: Mapped
+) -> Iterator[BaseGeometry]:
+    """Yield what of a flight lies in airspace or close beside it, at heights of both, in the plane."""
+    flown = list(drawn)
+    for column in columns:
+        outline = mapped.outlines.polygon(column)
+        for samples in flown:
+            there = level(mapped.airspace[column], samples)
+            if not there.any():
+                continue
+            if isinstance(samples, Track):
+                shape = flight_lines(samples.x_m, samples.y_m, there)
+            else:
+                shape = samples.footprint
+            west, south, east, north = np.add(shape.bounds, 2 * BESIDE_M * np.array([-1, -1, 1, 1]))
+            near = shapely.clip_by_rect(outline, west, south, east, north)
+            yield shapely.intersection(shape, shapely.buffer(near, BESIDE_M))

@@ -12,7 +12,7 @@ from shapely.geometry.polygon import orient
 
 from planner.geo.place import Place
 from planner.permission.ask_times import AskTime, ask_times
-from planner.permission.besides import Besides
+from planner.permission.besides import BESIDE_M, Besides, close_beside
 from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
 from planner.permission.need import PermissionNeed
 from planner.permission.needs import AirspaceUse
@@ -204,8 +204,11 @@ def _area(mapped: Mapped, use: AirspaceUse, flown: _Flown, margin_m: float) -> R
     parts = [Part.of(samples, use.volumes, mapped) for samples in drawn]
     footprints = [part.footprint(mapped) for part in parts if part.by_volume]
     outline = shapely.union_all([mapped.outlines.polygon(column) for column in use.volumes])
-    footprints.append(besides.within(outline))
-    about = _about(shapely.union_all(footprints), margin_m)
+    inside = shapely.union_all([*footprints, besides.within(outline)])
+    # What runs on close beside it, farther than the margin about what is inside reaches as far beyond.
+    held = shapely.buffer(inside, max(margin_m - BESIDE_M, 0.0))
+    beside = [shapely.difference(one, held) for one in close_beside(use.volumes, drawn, mapped)]
+    about = _about(shapely.union_all([inside, *beside]), margin_m)
     circle = shapely.minimum_bounding_circle(about)
     centre, radius_m = shapely.centroid(circle), float(shapely.minimum_bounding_radius(about))
     return RequestArea(

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.assessment import Assessment
+from planner.permission.besides import BESIDE_M
 from planner.plan.geometry import LegShape, PathPoint
 from planner.remedy.close_beside import passes_close_beside
 from planner.remedy.detour import LEAST_SLACK_M, keep_out, shortest_way
@@ -16,7 +17,6 @@ from planner.remedy.heights import as_given
 from planner.remedy.in_the_way import runs_among_wires, shut_to, wire_circles
 from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
 from planner.remedy.trial import Trial, trial_of, try_path
-from planner.rules.beside import BESIDE_M
 from planner.saying import Kind, Quantity
 from planner.track.build import amsl_m
 

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from planner.ceiling.profile import Binding
 from planner.geo.near_lines import lines_near
 from planner.geo.place import Place
+from planner.permission.besides import BESIDE_M
 from planner.permission.entries import is_active, level
 from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.records import grants_for
@@ -31,8 +32,6 @@ from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, 
 
 Floats = NDArray[np.float64]
 
-BESIDE_M = 20.0
-"""Own choice: what hand, satellite fix and outline may be off together."""
 FIX_M = 8.0
 """GPS Standard Positioning Service Performance Standard, 5th edition (2020), from memory: the horizontal
 error of a satellite fix is within 8 m 95 % of the time, as a mean of the globe."""

@@ -8,10 +8,11 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.place import Place
+from planner.permission.besides import BESIDE_M
 from planner.permission.entries import level
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.records import PermissionRecord
-from planner.rules.beside import BESIDE_M, FIX_M, nearest_on_path
+from planner.rules.beside import FIX_M, nearest_on_path
 from planner.rules.beside_area import nearest_of_area
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -27,12 +28,16 @@ from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceVolume
 
 @attrs.frozen
 class Inside:
-    """How far inside a record a part of the flight stays, in words, how far [m] and where."""
+    """How far inside a record a part of the flight stays, in words, how far [m] and where.
+
+    `outside`: it is not in the airspace at all there, but beside a part of it that no record opens.
+    """
 
     words: str
     away_m: float
     place: Place
     along_m: float | None = None
+    outside: bool = False
 
 
 def close_to_the_end_of_a_record(case: Case) -> Iterator[Finding]:
@@ -48,7 +53,7 @@ def close_to_the_end_of_a_record(case: Case) -> Iterator[Finding]:
             near = nearest_inside(case, mapped, opened_of(case, mapped, column))
             # Where it leaves what is on record, that is told.
             if near is not None and near.away_m > TOLERANCE_M:
-                yield close_to_end(case, mapped.airspace[column], near, records)
+                yield close_to_end(case, mapped.airspace[column], _seen(near, mapped, column), records)
                 break
 
 
@@ -78,6 +83,12 @@ def nearest_inside(case: Case, mapped: Mapped, opened: Opened) -> Inside | None:
             beyond = opened.beyond(opened.all_along(flown))
             found += _of(mapped, f"The way {way.words} is", way.line, beyond)
     return min(found, key=lambda one: round(one.away_m, 1), default=None)
+
+
+def _seen(near: Inside, mapped: Mapped, column: int) -> Inside:
+    here = shapely.Point(mapped.frame.place_to_xy(near.place))
+    apart_m = float(shapely.distance(here, mapped.outlines.polygon(column)))
+    return attrs.evolve(near, outside=apart_m > TOLERANCE_M)
 
 
 def _of_path(case: Case, volume: AirspaceVolume, opened: Opened) -> Iterator[Inside]:
@@ -114,18 +125,22 @@ def close_to_end(
     named = ", ".join(dict.fromkeys(record.reference for record in records))
     unknown = near.away_m < FIX_M and volume.kind in FORBIDDEN_WHILE_ACTIVE
     why = (
-        "A satellite fix alone may be off by more, so nobody can say whether the flight stays within."
+        "A satellite fix alone may be off by more, so nobody can say whether it stays where that is open."
         if unknown
         else "No aircraft is where it is planned that exactly: flown a little to the side it is there "
         "without leave."
+    )
+    where = (
+        f"beside a part of {volume.name} that {named} does not open."
+        if near.outside
+        else f"inside what {named} opens of {volume.name}; beyond that nothing opens it at that height."
     )
     return Finding(
         rule="close-to-record-end",
         mark=Mark.UNKNOWN if unknown else Mark.ACT,
         basis=Basis.LAW if unknown else Basis.SAFETY,
         title=f"Close to where the record for {volume.name} ends",
-        message=f"{near.words} {room_ft(near.away_m)} inside what {named} opens of {volume.name}; beyond "
-        f"that nothing opens it at that height. {why}",
+        message=f"{near.words} {room_ft(near.away_m)} {where} {why}",
         citation=leave_rule(case, volume) if unknown else "common practice",
         remedy=f"keep {over_ft(BESIDE_M)} inside, or have the record reach farther",
         from_m=near.along_m,

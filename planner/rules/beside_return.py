@@ -11,9 +11,10 @@ from planner.flight.failsafe import RETURNS
 from planner.flight.upright import ways_down
 from planner.flight.way_home import LossWays
 from planner.geo.near_lines import lines_near
+from planner.permission.besides import BESIDE_M
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
-from planner.rules.beside import BESIDE_M, Beside, close_beside, is_close_beside, is_open
+from planner.rules.beside import Beside, close_beside, is_close_beside, is_open
 from planner.rules.case import Case
 from planner.rules.finding import Finding
 from planner.rules.flown import flown

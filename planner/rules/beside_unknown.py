@@ -8,7 +8,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.failsafe import RETURNS
-from planner.rules.beside import BESIDE_M, FIX_M, nearest_on_path
+from planner.permission.besides import BESIDE_M
+from planner.rules.beside import FIX_M, nearest_on_path
 from planner.rules.bibliography import notices_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark

@@ -7,9 +7,10 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.ceiling.height_needs import above_limit, grants_of_height
+from planner.permission.besides import BESIDE_M
 from planner.permission.need import PermissionNeed, Subject
 from planner.permission.routes import TOLERANCE_M
-from planner.rules.beside import BESIDE_M, nearest_on_path
+from planner.rules.beside import nearest_on_path
 from planner.rules.beside_record import Inside
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark

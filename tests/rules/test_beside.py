@@ -7,10 +7,11 @@ import shapely
 
 from planner.assess import assess, assess_live
 from planner.geo.heights import AboveGround
+from planner.permission.besides import BESIDE_M
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
-from planner.rules.beside import BESIDE_M, FIX_M
+from planner.rules.beside import FIX_M
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.units import GROUND_LIMIT_M, STRUCTURE_RADIUS_M

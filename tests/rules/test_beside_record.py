@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from planner.assess import assess, assess_live
+from planner.briefing.request_sheet import requests_for
 from planner.geo.heights import AboveGround, AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.ground import GroundSpot, LandStatus
@@ -214,3 +215,28 @@ def test_a_way_that_climbs_into_the_airspace_is_asked_as_a_whole():
     far = GroundSpot(at(-100, 290), LandStatus.OWN)
     (one,) = told(R, ring(300.0), limits={"floor": above_ground(20.0)}, launch=far)
     assert one.numbers["aside_m"] == pytest.approx(10.0, abs=0.05)
+
+
+@pytest.mark.parametrize("kind", [R, D])
+def test_beside_the_airspace_itself_is_told_so_and_asked_for_with_the_rest(kind):
+    """It crosses the west end and runs on 6 m south of it: granted as asked, all of it is open."""
+    path = points([(-100, 100, 30.0), (50, 100, 30.0), (100, -6, 30.0), (700, -6, 30.0)])
+    spots = {
+        "launch": GroundSpot(at(-100, 100), LandStatus.OWN),
+        "landing": GroundSpot(at(700, -6), LandStatus.OWN),
+    }
+    charts = world(airspace=(volume(kind, box(0, 0, 1000, 300), name="V"),))
+    names = PermissionKind.AGENCY if kind is R else PermissionKind.AUTHORIZATION
+
+    def close(outline):
+        held = record("V", 60.0, names, ring=outline, reference="INVENTED-0")
+        answer = assess_live(plan(Purpose.PART_107, permissions=(held,), path=path, **spots), charts)
+        return [one for one in answer.findings if one.rule == "close-to-record-end"]
+
+    # Around where it is inside alone; the sheet asks for what is beside it, too.
+    (one,) = close(area(box(-50, -50, 200, 200), None).ring)
+    assert "20 ft" in one.message or "19 ft" in one.message
+    assert "beside a part of V that INVENTED-0 does not open" in one.message
+    answer = assess_live(plan(Purpose.PART_107, path=path, **spots), charts)
+    (asked,) = requests_for(answer)
+    assert not close(asked.area.ring)

@@ -10,8 +10,9 @@ import shapely
 
 from planner.assess import assess_live
 from planner.geo.heights import AboveGround
+from planner.permission.besides import BESIDE_M
 from planner.plan.ground import GroundSpot, LandStatus
-from planner.rules.beside import BESIDE_M, FIX_M
+from planner.rules.beside import FIX_M
 from planner.rules.finding import Mark
 from planner.world.layers import LayerName
 from tests.worlds import EVERYWHERE, area, at, box, layer, layers, plan, polygon, world
