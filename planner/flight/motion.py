@@ -2,12 +2,13 @@
 
 import math
 from collections.abc import Sequence
-from typing import Final, TypeVar
+from typing import Final
 
 import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.flight.steps import steps_of
 from planner.flight.triangle import Progress, along_and_across, holding_cruise, holding_ground_speed
 from planner.flight.wind import Wind
 from planner.plan.geometry import PathPoint
@@ -18,12 +19,9 @@ from planner.units import KNOT_MPS
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
-Scalar = TypeVar("Scalar", bound=np.generic)
 
 # 14 CFR 107.51(a): 87 knots, over the ground.
 GROUND_SPEED_LIMIT_MPS: Final = 87 * KNOT_MPS
-# Steps of less way than this share of their height go straight up or down.
-_UPRIGHT: Final = 1e-9
 # How far a wind's direction is taken to be off while a flight lasts.
 DIRECTION_SPREAD_DEG: Final = 20.0
 
@@ -91,13 +89,16 @@ class _Steps:
     """The track's steps: lengths, directions and what is intended, arrays (n - 1,).
 
     `climb_asked_mps` is the vertical speed that is asked for, `most_mps` the
-    speed over the ground at which the aircraft still climbs along.
+    speed over the ground at which the aircraft still climbs along. `upright` and
+    `flown` are those of `planner.flight.steps`.
     """
 
     flat_m: Floats
     rise_m: Floats
     east: Floats
     north: Floats
+    upright: Mask
+    flown: NDArray[np.int64]
     agl_m: Floats
     stated_mps: Floats
     slope: Floats
@@ -131,20 +132,22 @@ def fly(
     with np.errstate(invalid="ignore"):
         slowed = (mean.ground_speed_mps < asked - 1e-9) | ~mean.held
     took_s = _durations(steps, mean, able.climb_mps)
+    # A step without length is not flown: at a corner there is no speed but that of a leg.
+    flown = np.append(steps.flown, steps.flown[-1])
     return Motion(
         time_s=_since_start(took_s),
         early_s=_since_start(np.min(durations, axis=0)),
         late_s=_since_start(np.max(durations, axis=0)),
-        ground_speed_mps=_at_samples(mean.ground_speed_mps),
-        fastest_mps=_at_samples(np.fmax.reduce([progress.ground_speed_mps for progress in (mean, *peak)])),
-        air_speed_mps=_at_samples(mean.air_speed_mps),
-        climb_mps=_at_samples(_climb(steps, took_s)),
-        crab_deg=_at_samples(mean.crab_deg),
-        held=_at_samples(mean.held),
-        held_in_gusts=_at_samples(np.all([progress.held for progress in peak], axis=0)),
-        slowed=_at_samples(slowed & ~np.isnan(steps.stated_mps)),
-        assumed_speed=_at_samples(np.isnan(steps.stated_mps)),
-        climb_asked_mps=_at_samples(steps.climb_asked_mps),
+        ground_speed_mps=mean.ground_speed_mps[flown],
+        fastest_mps=np.fmax.reduce([progress.ground_speed_mps for progress in (mean, *peak)])[flown],
+        air_speed_mps=mean.air_speed_mps[flown],
+        climb_mps=_climb(steps, took_s)[flown],
+        crab_deg=mean.crab_deg[flown],
+        held=mean.held[flown],
+        held_in_gusts=np.all([progress.held for progress in peak], axis=0)[flown],
+        slowed=(slowed & ~np.isnan(steps.stated_mps))[flown],
+        assumed_speed=np.isnan(steps.stated_mps)[flown],
+        climb_asked_mps=steps.climb_asked_mps[flown],
     )
 
 
@@ -153,9 +156,8 @@ def _lull_mps(wind: Wind) -> float:
 
 
 def _steps(track: Track, path: Sequence[PathPoint], able: Performance) -> _Steps:
-    dx, dy = np.diff(track.x_m), np.diff(track.y_m)
-    rise = np.nan_to_num(np.diff(track.planned_amsl_m), nan=0.0)
-    flat = np.hypot(dx, dy)
+    gone = steps_of(track)
+    flat, rise = gone.flat_m, gone.rise_m
     length = np.hypot(flat, rise)
     stated = np.array(
         [np.nan if point.leg.speed_mps is None else point.leg.speed_mps for point in path[:-1]], dtype=float
@@ -165,19 +167,20 @@ def _steps(track: Track, path: Sequence[PathPoint], able: Performance) -> _Steps
     with np.errstate(divide="ignore", invalid="ignore"):
         slope = np.where(length > 0, flat / length, 1.0)
         level_mps = np.where(np.isnan(stated), able.cruise_mps or ASSUMED_SPEED_MPS, stated * slope)
-        upright = flat <= _UPRIGHT * np.abs(rise)
-        asked = np.where(upright, np.sign(rise) * _vertical_mps(stated), level_mps * rise / flat)
+        asked = np.where(gone.upright, np.sign(rise) * _vertical_mps(stated), level_mps * rise / flat)
         most = flat * (math.inf if able.climb_mps is None else able.climb_mps) / rise
         return _Steps(
             flat_m=flat,
             rise_m=rise,
-            east=np.where(flat > 0, dx / flat, 0.0),
-            north=np.where(flat > 0, dy / flat, 0.0),
+            east=gone.east,
+            north=gone.north,
+            upright=gone.upright,
+            flown=gone.flown,
             agl_m=(agl[:-1] + agl[1:]) / 2,
             stated_mps=stated,
             slope=slope,
             climb_asked_mps=np.where(length > 0, asked, 0.0),
-            most_mps=np.where((rise > 0) & ~upright, most, np.inf),
+            most_mps=np.where((rise > 0) & ~gone.upright, most, np.inf),
         )
 
 
@@ -223,13 +226,12 @@ def _either(where: Mask, first: Progress, second: Progress) -> Progress:
 
 def _durations(steps: _Steps, progress: Progress, climb_mps: float | None) -> Floats:
     """Return the time of each step [s]; a step straight up or down is flown at the stated speed."""
-    upright = steps.flat_m <= _UPRIGHT * np.abs(steps.rise_m)
     vertical = _vertical_mps(steps.stated_mps)
     if climb_mps is not None:
         vertical = np.where(steps.rise_m > 0, np.minimum(vertical, climb_mps), vertical)
     with np.errstate(divide="ignore", invalid="ignore"):
         along = steps.flat_m / progress.ground_speed_mps
-        return np.where(upright, np.abs(steps.rise_m) / vertical, along)
+        return np.where(steps.upright, np.abs(steps.rise_m) / vertical, along)
 
 
 def _climb(steps: _Steps, took_s: Floats) -> Floats:
@@ -239,7 +241,3 @@ def _climb(steps: _Steps, took_s: Floats) -> Floats:
 
 def _since_start(took_s: Floats) -> Floats:
     return np.concatenate([[0.0], np.cumsum(took_s)])
-
-
-def _at_samples(steps: NDArray[Scalar]) -> NDArray[Scalar]:
-    return np.concatenate([steps, steps[-1:]])

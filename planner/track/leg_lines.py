@@ -52,11 +52,14 @@ class LegLines:
         )
 
     def at(self, leg: Ints, share: Floats) -> tuple[Floats, Floats]:
-        """Return plane positions [m] at shares of some legs (n,)."""
-        start, along = self.start, self.end - self.start
+        """Return plane positions [m] at shares of some legs (n,); at 1 the end to the last digit.
+
+        The next leg begins there: a hair between the two would be a step with a direction of its own.
+        """
+        start, end = self.start, self.end
         return (
-            start[:, 0][leg] + along[:, 0][leg] * share,
-            start[:, 1][leg] + along[:, 1][leg] * share,
+            _between(start[:, 0][leg], end[:, 0][leg], share),
+            _between(start[:, 1][leg], end[:, 1][leg], share),
         )
 
     def planned_m(self, leg: Ints, share: Floats, ground_m: Floats) -> Floats:
@@ -64,11 +67,11 @@ class LegLines:
         straight = self.straight[leg]
         if straight.all():
             return self._straight_m(leg, share)
-        followed_m = ground_m + self.start_agl_m[leg] + (self.end_agl_m - self.start_agl_m)[leg] * share
+        followed_m = ground_m + _between(self.start_agl_m[leg], self.end_agl_m[leg], share)
         return np.where(straight, self._straight_m(leg, share), followed_m)
 
     def _straight_m(self, leg: Ints, share: Floats) -> Floats:
-        return self.start_amsl_m[leg] + (self.end_amsl_m - self.start_amsl_m)[leg] * share
+        return _between(self.start_amsl_m[leg], self.end_amsl_m[leg], share)
 
     def slope_met(self) -> Floats:
         """Return the slope of the ground, per leg, at which each leg has its extremum.
@@ -78,6 +81,10 @@ class LegLines:
         that is straight.
         """
         return np.where(self.straight, self.end_amsl_m - self.start_amsl_m, self.start_agl_m - self.end_agl_m)
+
+
+def _between(start: Floats, end: Floats, share: Floats) -> Floats:
+    return np.where(share == 1.0, end, start + (end - start) * share)
 
 
 @attrs.frozen(eq=False)
