@@ -1,0 +1,289 @@
+"""The room a wing takes where its link is lost, with ways home, headings and speeds put in by hand.
+
+A turn on a circle of radius r by an angle t swings r (1 - cos t) aside and r sin t ahead (trigonometry). That
+it may turn to either side, and places in a row are looked at together, is our own rule (issue 6).
+"""
+
+import math
+from types import SimpleNamespace
+
+import attrs
+import numpy as np
+import pytest
+import shapely
+
+from planner.flight.below import Below
+from planner.flight.wind import Wind
+from planner.plan.aircraft import AircraftForm, OverPeople
+from planner.rules import wing_room
+from planner.rules.finding import Mark
+from planner.rules.struck_in import first_struck
+from planner.rules.wing_room import _firsts, _heading, _room, _speed_mps, room_where_lost
+from planner.world.buildings import Building
+from tests.rules.test_area_links_by_hand import FLIGHT as IN_AREA
+from tests.rules.test_wing_turns_by_hand import case, square, thing
+from tests.worlds import GROUND_M, tower
+
+R, GROWN_M = 40.0, 7.0
+EAST, NORTH = 0.0, math.pi / 2
+
+
+def ways(*places, home=(0.0, 0.0), climb_m=0.0):
+    """Ways home from (x, y, height) each: level, then down over home; `climb_m` up before that."""
+    x_m, y_m, level_m = np.array(places, dtype=float).T
+    to = np.ones_like(x_m)
+    return SimpleNamespace(
+        corner_x_m=np.column_stack([x_m, x_m, x_m, home[0] * to]),
+        corner_y_m=np.column_stack([y_m, y_m, y_m, home[1] * to]),
+        corner_amsl_m=np.column_stack([level_m, level_m, level_m + climb_m, 0 * to]),
+    )
+
+
+def bounds(room):
+    return [np.round(np.array(one.bounds) / R, 2).tolist() for one in room.shapes]
+
+
+@pytest.mark.parametrize(
+    ("place", "home", "heading", "climb_m", "about"),
+    [
+        # Home lies behind: it turns about, on whole circles to either side.
+        ((100.0, 50.0), (-100.0, 50.0), EAST, 0.0, (1.0, 2.0)),
+        ((100.0, 50.0), (100.0, -50.0), NORTH, 0.0, (2.0, 1.0)),
+        ((100.0, 50.0), (-100.0, 50.0), -math.pi, 0.0, None),
+        # At right angles, by 60 and by 120 degrees.
+        ((100.0, 50.0), (100.0, -50.0), EAST, 0.0, (1.0, 1.0)),
+        ((0.0, 0.0), (50.0, 86.6025), EAST, 0.0, (0.87, 0.87)),
+        ((0.0, 0.0), (-50.0, 86.6025), EAST, 0.0, (1.0, 1.5)),
+        # Straight ahead it takes no room, unless it climbs in circles, or nobody knows where it flies to.
+        ((0.0, 0.0), (500.0, 0.0), EAST, 0.0, None),
+        ((0.0, 0.0), (500.0, 0.0), EAST, 0.9, None),
+        ((0.0, 0.0), (500.0, 0.0), EAST, 1.5, (1.0, 2.0)),
+        ((0.0, 0.0), (500.0, 0.0), math.nan, 0.0, (2.0, 2.0)),
+        # Less than it may be beside its place anyway: 40 m x (1 - cos 30 degrees) = 5.4 m.
+        ((0.0, 0.0), (86.6025, 50.0), EAST, 0.0, None),
+    ],
+)
+def test_how_much_room_it_takes(place, home, heading, climb_m, about):
+    loss = ways((*place, 300.0), home=home, climb_m=climb_m)
+    room = _room(loss, np.array([heading]), R, GROWN_M, in_row=False)
+    if about is None:
+        assert not len(room.sample)
+        return
+    (x, y), (wide, high) = (place[0] / R, place[1] / R), about
+    assert bounds(room) == [pytest.approx([x - wide, y - high, x + wide, y + high], abs=0.015)]
+    # Places lie all over the shape and in it.
+    (shape,), (places,) = room.shapes, room.places
+    assert shapely.buffer(shape, 0.02 * R).contains(shapely.MultiPoint(places))
+    reached = np.abs(places / R - (x, y)).max(axis=0)
+    assert reached == pytest.approx([wide, high], abs=0.02)
+    assert room.level_m.tolist() == [300.0]
+
+
+@pytest.mark.parametrize("unknown", [(math.nan, math.nan, 300.0), (0.0, 0.0, math.nan)])
+def test_what_is_not_known_takes_none(unknown):
+    loss = ways(unknown, (100.0, 0.0, 300.0))
+    room = _room(loss, np.full(2, EAST), R, GROWN_M, in_row=False)
+    assert room.sample.tolist() == [1]
+
+
+def test_places_in_a_row_are_looked_at_together_as_low_and_as_wide_as_they_are():
+    # Two within a quarter of the radius, of which the first turns by 90 degrees and the other by 180.
+    loss = ways((0.0, 0.0, 320.0), (8.0, 0.0, 310.0), (30.0, 0.0, 330.0), home=(-500.0, 0.0))
+    heading = np.array([NORTH, EAST, EAST])
+    one, other = _room(loss, heading, R, GROWN_M, in_row=True), _room(loss, heading, R, GROWN_M, in_row=False)
+    assert (one.sample.tolist(), one.level_m.tolist()) == ([0, 2], [310.0, 330.0])
+    assert (other.sample.tolist(), other.level_m.tolist()) == ([0, 1, 2], [320.0, 310.0, 330.0])
+    # Turning about on 40 m, and 10 m more for the other place; its sides lie east and west.
+    assert bounds(one)[0] == pytest.approx([-2.25, -1.25, 2.25, 1.25], abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("step_m", "firsts"), [(5.0, [0, 2, 3]), (0.0, [0, 1, 2, 3]), (-1.0, [0, 1, 2, 3]), (100.0, [0])]
+)
+def test_where_groups_of_a_row_begin(step_m, firsts):
+    x_m, y_m = np.array([0.0, 3.0, 3.0, 17.0]), np.array([0.0, 0.0, 3.0, 3.0])
+    assert _firsts(x_m, y_m, step_m).tolist() == firsts
+    assert _firsts(x_m[:0], y_m[:0], step_m).tolist() == []
+
+
+# ---- how fast, and where to
+
+
+def fast(*winds, ground_mps=(12.0, 9.0), fastest=(), back_mps=16.0, high_m=(60.0, 0.0)):
+    level = 300.0 + np.array(high_m)
+    loss = SimpleNamespace(
+        failsafe=SimpleNamespace(speed_mps=back_mps),
+        corner_amsl_m=np.column_stack([0 * level + 300.0, 0 * level + 300.0, level, 0 * level]),
+    )
+    motion, *others = (SimpleNamespace(ground_speed_mps=np.array(one)) for one in (ground_mps, *fastest))
+    flight = SimpleNamespace(winds=winds, motion=motion, fastest=tuple(others))
+    return _speed_mps(flight, loss, None, 15.0)
+
+
+def test_it_turns_as_fast_as_it_returns_with_the_wind_or_as_it_came():
+    # Power law, IEC 61400-1 and textbooks: 8 m/s at 10 m are 8 x 6^(1/7) at 60 m above the launch point.
+    aloft_mps = Wind(8.0).at(np.array([60.0]))[0]
+    for winds in ((Wind(8.0), Wind(3.0)), (Wind(3.0), Wind(8.0))):
+        assert fast(*winds) == pytest.approx(16.0 + aloft_mps)
+    assert fast() == pytest.approx(16.0)
+    assert fast(ground_mps=(9.0, 30.0)) == fast(ground_mps=(30.0, math.nan)) == 30.0
+    assert fast(fastest=((40.0, 1.0),)) == 40.0
+    assert fast(back_mps=25.0, ground_mps=(24.0, 1.0)) == 25.0
+
+
+def test_in_an_area_the_faster_of_return_and_cruise_counts_with_the_wind():
+    loss = SimpleNamespace(failsafe=SimpleNamespace(speed_mps=16.0))
+    windy = attrs.evolve(IN_AREA, wind_mps=3.0, airspeed_mps=22.0)
+    assert _speed_mps(windy, loss, None, 15.0) == 19.0
+    assert _speed_mps(windy, loss, None, 20.0) == 23.0
+    assert _speed_mps(windy, loss, None, None) == 25.0
+    assert _speed_mps(attrs.evolve(windy, airspeed_mps=None), loss, None, None) == 19.0
+
+
+def test_straight_up_and_in_an_area_nobody_knows_where_it_flies_to(monkeypatch):
+    east, north = np.array([0.0, 1.0, -1.0]), np.array([0.0, 1.0, 0.0])
+    monkeypatch.setattr(wing_room, "velocity_along", lambda *_given: (east, north, None))
+    flight = SimpleNamespace(motion=None)
+    assert _heading(np.zeros(3), flight) == pytest.approx([np.nan, math.pi / 4, math.pi], nan_ok=True)
+    assert np.isnan(_heading(np.zeros(3), IN_AREA)).all()
+
+
+# ---- what is told
+
+
+def told(*things, buildings=(), beneath=(), **craft):
+    """What it meets in its circles 40 m above the ground, on the first 400 m to the north."""
+    base = case()
+    flight = attrs.evolve(base.flight, beneath=attrs.evolve(base.flight.beneath, things=things))
+    plan = attrs.evolve(base.plan, aircraft=attrs.evolve(base.plan.aircraft, **craft), beneath=beneath)
+    mapped = attrs.evolve(base.mapped, buildings=buildings)
+    found = list(room_where_lost(attrs.evolve(base, flight=flight, plan=plan, mapped=mapped)))
+    assert len(found) <= 1
+    return found[0] if found else None
+
+
+JO, ROAD = thing("JO", -80.0, 200.0), thing("ROAD", -80.0, 210.0, Below.ROAD)
+HALL = Building("HALL", square(-60.0, 220.0, 5.0), 45.0)
+
+
+def test_who_and_what_is_there_decides_how_much_it_weighs():
+    assert told() is None
+    road, jo, both, hall = told(ROAD), told(JO), told(ROAD, JO), told(buildings=(HALL,))
+    assert [one.mark for one in (road, jo, both, hall)] == [Mark.ACT] + [Mark.UNKNOWN] * 3
+    assert "On its circle it comes over JO, ROAD." in both.message
+    assert "hit" not in both.message
+    assert "As low as it is there it may hit HALL." in hall.message
+    assert "comes over" not in hall.message
+    low = attrs.evolve(HALL, height_m=35.0)
+    assert told(buildings=(low,)) is None
+
+
+def test_a_category_helps_of_people_alone():
+    """14 CFR 107.120: an eligible aircraft may fly over people, not into what stands there."""
+    eligible = {"over_people": OverPeople.CATEGORY_2}
+    assert told(JO, **eligible).mark is Mark.ACT
+    assert told(JO, buildings=(HALL,), **eligible).mark is Mark.UNKNOWN
+    assert told(buildings=(HALL,), **eligible).mark is Mark.UNKNOWN
+
+
+def test_who_may_not_be_stayed_over_leaves_the_answer_open():
+    """14 CFR 107.125: of category 3 no sustained flight over anybody outside a closed site."""
+    assert told(JO, over_people=OverPeople.CATEGORY_3).mark is Mark.UNKNOWN
+
+
+def test_it_is_told_of_the_first_place_from_which_it_comes_there():
+    one = told(JO)
+    # Two radii of 45.2 m to the side reach 80 m west no farther ahead than a radius and a step, 56.5 m.
+    assert 140.0 < one.from_m < 200.0
+    assert f"Lost at {one.from_m:.0f} m it turns toward home" in one.message
+    assert told(thing("FAR", -110.0, 200.0)) is None
+    assert told(thing("WATER", -80.0, 200.0, Below.WATER)) is None
+    # Of which nobody says how high it stands: named, and told of the first place at all.
+    tree = thing("TREE", -80.0, 200.0, Below.TREES).item
+    untold = told(beneath=(tree,))
+    assert (untold.mark, untold.from_m) == (Mark.ACT, 0.0)
+    assert "On its circle it comes over TREE." in untold.message
+
+
+@pytest.mark.parametrize("lacking", ["flight", "mapped", "link_loss", "form"])
+def test_what_is_no_wing_or_returns_nowhere_takes_no_room(lacking):
+    base = case()
+    flight = attrs.evolve(base.flight, beneath=attrs.evolve(base.flight.beneath, things=(JO,)))
+    full = attrs.evolve(base, flight=flight)
+    assert list(room_where_lost(full))
+    craft = {"link_loss": {"link_loss": None}, "form": {"form": AircraftForm.ROTORCRAFT}}.get(lacking)
+    changes = (
+        {lacking: None}
+        if craft is None
+        else {"plan": attrs.evolve(full.plan, aircraft=attrs.evolve(full.plan.aircraft, **craft))}
+    )
+    assert not list(room_where_lost(attrs.evolve(full, **changes)))
+
+
+def test_of_several_returns_the_one_that_weighs_most_is_told(monkeypatch):
+    act, stop = told(ROAD), told(JO)
+    monkeypatch.setattr(
+        wing_room, "_losses", lambda *_given: [(act, None, ""), (stop, None, ""), (act, None, "")]
+    )
+    monkeypatch.setattr(wing_room, "_met", lambda _case, _flight, loss, *_given: loss)
+    assert list(room_where_lost(case())) == [stop]
+
+
+def test_to_the_side_is_at_right_angles_to_any_heading():
+    ahead, side = np.array([0.8, 0.6]), np.array([-0.6, 0.8])
+    loss = ways((0.0, 0.0, 300.0), home=tuple(-100.0 * ahead))
+    room = _room(loss, np.array([math.atan2(0.6, 0.8)]), R, GROWN_M, in_row=False)
+    (shape,), (places,) = room.shapes, room.places
+    assert shape.area == pytest.approx((math.pi + 4.0) * R**2, rel=0.01)
+    assert shapely.buffer(shape, 0.02 * R).contains(shapely.MultiPoint(places))
+    for axis, reach in ((ahead, 1.0), (side, 2.0)):
+        for outline in (places, shapely.get_coordinates(shape)):
+            assert np.abs(outline @ axis).max() == pytest.approx(reach * R, rel=0.02)
+
+
+def test_a_row_straight_up_takes_a_step_more_as_well():
+    room = _room(ways((0.0, 0.0, 300.0), home=(9.0, 0.0)), np.array([math.nan]), R, GROWN_M, in_row=True)
+    assert bounds(room) == [pytest.approx([-2.25, -2.25, 2.25, 2.25], abs=0.01)]
+
+
+# ---- what stands there
+
+SHAPES = np.array([shapely.box(-10, -10, 10, 10)], dtype=object)
+
+
+def struck(level_m, *towers, ground=True):
+    mapped = case().mapped
+    mapped = attrs.evolve(mapped, obstacles=attrs.evolve(mapped.obstacles, structures=towers))
+    mapped = mapped if ground else attrs.evolve(mapped, ground=None)
+    places = np.zeros((len(SHAPES), 1, 2))
+    return first_struck(case().plan, mapped, SHAPES, places, np.array([level_m]))
+
+
+@pytest.mark.parametrize("side", [(-1, 0), (1, 0), (0, -1), (0, 1)])
+@pytest.mark.parametrize(("away_m", "hit"), [(34.0, True), (36.0, False)])
+def test_a_structure_counts_as_far_as_its_record_may_be_off(side, away_m, hit):
+    spot = tuple(away_m * k for k in side)
+    mast = tower(50.0, spot, name="MAST", horizontal_error_m=25.0)
+    assert struck(GROUND_M + 15.0, mast) == ((0, "MAST") if hit else None)
+
+
+def test_what_is_just_as_high_is_met_and_what_is_elsewhere_is_not():
+    tall = tower(50.0, (5.0, 5.0), name="TALL")
+    top_m = tall.top_amsl_m
+    assert struck(top_m, tall) == (0, "TALL")
+    assert struck(top_m + 0.1, tall) is None
+    # Beside it in one direction alone.
+    assert struck(top_m, tower(50.0, (5.0, 50.0)), tower(50.0, (50.0, 5.0))) is None
+    hall = Building("HALL", square(0.0, 0.0, 3.0), 10.0)
+    mapped = attrs.evolve(case().mapped, buildings=(hall,))
+    for level_m, hit in ((GROUND_M + 9.9, (0, "HALL")), (GROUND_M + 10.1, None)):
+        here = (SHAPES, np.zeros((1, 1, 2)), np.array([level_m]))
+        assert first_struck(case().plan, mapped, *here) == hit
+
+
+def test_nothing_is_struck_where_ground_or_shapes_are_missing():
+    assert struck(GROUND_M - 1.0) == (0, "the ground")
+    assert struck(GROUND_M + 1.0) is None
+    assert struck(GROUND_M - 1.0, ground=False) is None
+    nothing = np.empty(0, dtype=object)
+    assert first_struck(case().plan, case().mapped, nothing, np.empty((0, 1, 2)), np.empty(0)) is None
