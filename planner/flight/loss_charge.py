@@ -49,22 +49,25 @@ def dearest_return(
 
 def in_gusts(loss: LossWays) -> LossWays:
     """Return the ways as if it blew all the way as in the gusts; NaN times where it makes no headway then."""
-    return _blown(loss, loss.gusty_s)
+    return _blown(loss, loss.gusty_s, loss.blows.gusty_mps if loss.blows else None)
 
 
 def in_lasting_wind(loss: LossWays) -> LossWays:
     """Return the ways in the most that blows for a minute (`Wind.lasting_mps`), likewise."""
-    return _blown(loss, loss.lasting_s)
+    return _blown(loss, loss.lasting_s, loss.blows.lasting_mps if loss.blows else None)
 
 
-def _blown(loss: LossWays, way_s: Floats | None) -> LossWays:
+def _blown(loss: LossWays, way_s: Floats | None, upright_mps: Floats | None) -> LossWays:
     if way_s is None:
         return loss
     parts_s, way = loss.parts_s.copy(), PARTS.index("speed")
     longer = np.isfinite(way_s) & (way_s > parts_s[:, way])
     parts_s[:, way] = np.where(longer, way_s, parts_s[:, way])
     parts_s[np.isinf(way_s)] = np.nan
-    return attrs.evolve(loss, parts_s=parts_s, duration_s=parts_s.sum(axis=1))
+    blows = (
+        None if loss.blows is None or upright_mps is None else attrs.evolve(loss.blows, mean_mps=upright_mps)
+    )
+    return attrs.evolve(loss, parts_s=parts_s, duration_s=parts_s.sum(axis=1), blows=blows)
 
 
 def as_said(loss: LossWays) -> LossWays:
@@ -78,11 +81,9 @@ def return_wh(loss: LossWays, model: PowerModel, waiting_w: Floats | None = None
 
     `waiting_w` (n,) is the power until the action begins; None: that of its way home.
     """
-    failsafe = loss.failsafe
-    still = np.zeros(1)
-    climb_w = float(model.power_w(still, failsafe.climb_mps)[0])
-    way_w = float(model.power_w(np.array([failsafe.speed_mps]))[0])
-    landing_w = float(model.power_w(still)[0])
-    waits = np.full(len(loss.clearance_m), way_w) if waiting_w is None else waiting_w
-    watts = np.stack([waits, *(np.full(len(waits), w) for w in (climb_w, way_w, landing_w))])
+    failsafe, count = loss.failsafe, len(loss.clearance_m)
+    climbing_mps, landing_mps = np.zeros((2, count)) if loss.blows is None else loss.blows.mean_mps
+    way_w = np.full(count, float(model.power_w(np.array([failsafe.speed_mps]))[0]))
+    climb_w, landing_w = model.upright_w(climbing_mps, failsafe.climb_mps), model.upright_w(landing_mps)
+    watts = np.stack([way_w if waiting_w is None else waiting_w, climb_w, way_w, landing_w])
     return np.asarray((watts.T * loss.parts_s).sum(axis=1) / 3_600)

@@ -194,18 +194,36 @@ def _progress(steps: _Steps, wind: Wind, speed_mps: float, turn_deg: float, able
     tail, left = along_and_across(speed_mps * factor, wind.toward(turn_deg), steps.east, steps.north)
     unstated = np.isnan(steps.stated_mps)
     speed = np.minimum(_vertical_mps(steps.stated_mps) * steps.slope, steps.most_mps)
-    asked = holding_ground_speed(speed, tail, left, _highest(steps, able))
+    highest_mps = _highest(steps, able)
+    asked = holding_ground_speed(speed, tail, left, highest_mps)
     if able.cruise_mps is None or not unstated.any():
-        return asked
+        return _staying_over(steps, asked, speed_mps * factor, highest_mps)
     cruise = holding_cruise(able.cruise_mps, tail, left, able.highest_mps)
     steep = cruise.ground_speed_mps > steps.most_mps
     if steep.any():
         slower = holding_ground_speed(np.where(steep, steps.most_mps, 1.0), tail, left, able.highest_mps)
         cruise = _either(steep, slower, cruise)
+    return _staying_over(steps, _either(unstated, cruise, asked), speed_mps * factor, highest_mps)
+
+
+def _staying_over(
+    steps: _Steps, flown: Progress, blows_mps: Floats, highest_mps: Floats | float | None
+) -> Progress:
+    """Return the progress with steps straight up or down flown as fast through the air as it blows there.
+
+    Else it would be carried away; not held where that is more than it can fly.
+    """
+    upright = (steps.rise_m != 0.0) & (steps.flat_m <= _UPRIGHT * np.abs(steps.rise_m))
+    if not upright.any():
+        return flown
+    with np.errstate(invalid="ignore"):
+        over = upright & (False if highest_mps is None else blows_mps > highest_mps)
     return Progress(
-        np.where(unstated, cruise.ground_speed_mps, asked.ground_speed_mps),
-        np.where(unstated, cruise.air_speed_mps, asked.air_speed_mps),
-        np.where(unstated, cruise.crab_deg, asked.crab_deg),
+        np.where(over, np.nan, flown.ground_speed_mps),
+        np.where(
+            over, np.nan, np.where(upright, np.fmax(flown.air_speed_mps, blows_mps), flown.air_speed_mps)
+        ),
+        np.where(over, np.nan, flown.crab_deg),
     )
 
 

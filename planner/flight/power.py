@@ -51,6 +51,13 @@ class PowerModel:
         lift = self.weight_n * np.maximum(climb_mps, 0.0) / self.climb_efficiency
         return np.asarray((level + lift) / np.sqrt(self.density_ratio))
 
+    def upright_w(self, blows_mps: Floats, climb_mps: float = 0.0) -> Floats:
+        """Return the power while it stays over a place, or climbs or sinks there, in winds (n,).
+
+        It flies as fast through the air as it blows; never less than in still air: gusts have their lulls.
+        """
+        return np.fmax(self.power_w(blows_mps, climb_mps), self.power_w(np.zeros_like(blows_mps), climb_mps))
+
 
 def power_model(
     performance: Performance,

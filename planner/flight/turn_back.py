@@ -122,8 +122,8 @@ def cost_home(track: Track, wind: Wind, way: WayHome, model: PowerModel) -> tupl
     """Return time [s] and energy [Wh] of the straight way home from every sample.
 
     Climb to the height, way, descent onto the landing place. Wind is that of
-    the height above the mean of the ground at both ends; where the ground is
-    unknown, the reference height's.
+    the height above the mean of the ground at both ends, of a climb and a descent
+    that of their middle; where the ground is unknown, the reference height's.
     """
     start, level = track.planned_amsl_m, _level_m(track, way)
     flat = np.hypot(way.home_x_m - track.x_m, way.home_y_m - track.y_m)
@@ -133,12 +133,15 @@ def cost_home(track: Track, wind: Wind, way: WayHome, model: PowerModel) -> tupl
     way_s = np.where(np.isnan(way_s), np.inf, way_s)
     climb_s = np.nan_to_num((level - start) / way.climb_mps, nan=0.0)
     descent_s = np.nan_to_num(np.maximum(level - way.home_ground_amsl_m, 0.0) / way.descent_mps, nan=0.0)
-    still = np.zeros(1)
-    climb_w = float(model.power_w(still, way.climb_mps)[0])
-    descent_w = float(model.power_w(still)[0])
+    climb_w = model.upright_w(_blows(wind, (start + level) / 2 - track.ground_amsl_m), way.climb_mps)
+    descent_w = model.upright_w(_blows(wind, (level - way.home_ground_amsl_m) / 2))
     way_w = model.power_w(np.nan_to_num(progress.air_speed_mps, nan=way.air_speed_mps))
     energy_wh = (climb_w * climb_s + way_w * way_s + descent_w * descent_s) / 3_600
     return climb_s + way_s + descent_s, energy_wh
+
+
+def _blows(wind: Wind, agl_m: Floats) -> Floats:
+    return np.nan_to_num(wind.at(agl_m), nan=wind.speed_mps)
 
 
 def progress_home(track: Track, wind: Wind, way: WayHome) -> Progress:

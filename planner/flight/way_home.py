@@ -18,10 +18,10 @@ from planner.flight.motion import Motion
 from planner.flight.obstacles import Obstacles, least_clearance_m
 from planner.flight.over_ground import HIGHEST_GROUND
 from planner.flight.rays import Fan
+from planner.flight.return_times import UprightBlows, blown_s, return_s, upright_blows
 from planner.flight.struck import Spots, Struck, struck
-from planner.flight.triangle import along_and_across, holding_air_speed
 from planner.flight.velocity import velocity_along
-from planner.flight.wind import CALM, Wind
+from planner.flight.wind import Wind
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
@@ -87,6 +87,7 @@ class LossWays:
         whether it would if it blew all the way as in its gusts.
     gusty_s : (n,) time of its level way then, inf where it makes no headway; None where nothing returns.
     lasting_s : the same in what blows for a minute (`Wind.lasting_mps`).
+    blows : the wind in which a return climbs, and lands; None where nothing returns.
     flown_mps : (n,) east and north, the speed over the ground with which its action begins; None of a return.
     """
 
@@ -107,6 +108,7 @@ class LossWays:
     gusty_s: Floats | None = None
     lasting_s: Floats | None = None
     flown_mps: tuple[Floats, Floats] | None = None
+    blows: UprightBlows | None = None
 
     @property
     def too_low(self) -> Mask:
@@ -278,11 +280,11 @@ def _returning(
     over_ground = np.minimum(level_ground, start.clearance_m)
     over_built, which = least_clearance_m((x_m, y_m), fan.hub, level, (around.obstacles, around.margin_m))
     over_cover, cover = _over_cover(around, (x_m, y_m), home, level)
-    climb_s, way_s, landing_s = _return_s(fan, winds, failsafe, (amsl_m, level), home)
+    climb_s, way_s, landing_s = return_s(fan, winds, failsafe, (amsl_m, level), home.ground_amsl_m)
     parts_s = np.column_stack([np.full(len(track), failsafe.delay_s), climb_s, way_s, landing_s])
     parts_s[np.isinf(way_s)] = np.nan
     high_m = np.asarray(level - home.ground_amsl_m)
-    gusty_s, lasting_s = (_blown_s(fan, winds, failsafe, high_m, lasts=lasts) for lasts in (False, True))
+    gusty_s, lasting_s = (blown_s(fan, winds, failsafe, high_m, lasts=lasts) for lasts in (False, True))
     over_rest = np.minimum(np.minimum(over_built, over_cover), struck_m)
     first = struck_m <= np.fmin(over_ground, over_rest)
     named = np.minimum(level_ground, _too_low_while_waiting(track, start, around.margin_m))
@@ -307,6 +309,7 @@ def _returning(
         margin_m=around.margin_m,
         gusty_s=gusty_s,
         lasting_s=np.where(fan.flat_m > 0, lasting_s, 0.0),
+        blows=upright_blows(winds, (amsl_m + level) / 2 - track.ground_amsl_m, high_m / 2),
     )
 
 
@@ -358,37 +361,3 @@ def _over_cover(
         return np.full(len(level), np.inf), np.full(len(level), -1)
     end = (np.full(len(level), home.x_m), np.full(len(level), home.y_m))
     return least_over_cover(around.cover, begin, end, level, (around.surfaces[0], around.margin_m))
-
-
-def _return_s(
-    fan: Fan, winds: Sequence[Wind], failsafe: Failsafe, heights: tuple[Floats, Floats], home: Home
-) -> tuple[Floats, Floats, Floats]:
-    """Return the time of climb, way and landing [s]; an infinite way where a wind forbids it."""
-    amsl_m, level = heights
-    over_home_m = np.asarray(level - home.ground_amsl_m)
-    way_s = np.max([_way_s(fan, wind, failsafe.speed_mps, over_home_m) for wind in winds or [CALM]], axis=0)
-    climb_s = (level - amsl_m) / failsafe.climb_mps
-    landing_s = np.maximum(over_home_m, 0.0) / failsafe.descent_mps
-    return climb_s, np.where(fan.flat_m > 0, way_s, 0.0), landing_s
-
-
-def _blown_s(
-    fan: Fan, winds: Sequence[Wind], failsafe: Failsafe, over_home_m: Floats, *, lasts: bool
-) -> Floats:
-    gusty = [
-        attrs.evolve(one, speed_mps=one.lasting_mps if lasts else max(one.speed_mps, one.gust_mps))
-        for one in winds or [CALM]
-    ]
-    return np.asarray(np.max([_way_s(fan, wind, failsafe.speed_mps, over_home_m) for wind in gusty], axis=0))
-
-
-def _way_s(fan: Fan, wind: Wind, speed_mps: float, over_home_m: Floats) -> Floats:
-    """Return the time of the level ways in a wind [s]; infinite where it can't be held."""
-    flat = fan.flat_m
-    with np.errstate(divide="ignore", invalid="ignore"):
-        east = np.where(flat > 0, (fan.hub[0] - fan.x_m) / flat, 0.0)
-        north = np.where(flat > 0, (fan.hub[1] - fan.y_m) / flat, 1.0)
-        factor = np.nan_to_num(wind.factor(over_home_m), nan=1.0)
-        tail, left = along_and_across(wind.speed_mps * factor, wind.toward(), east, north)
-        progress = holding_air_speed(speed_mps, tail, left)
-        return np.asarray(np.where(progress.held, flat / progress.ground_speed_mps, np.inf))

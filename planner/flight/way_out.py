@@ -23,7 +23,8 @@ def way_out_wh(
     flat_m = math.hypot(dx, dy)
     level_m = float(np.fmax(track.planned_amsl_m[0], way.out_least_amsl_m or -math.inf))
     rise_m = max(float(np.nan_to_num(level_m - launch[2], nan=0.0, posinf=0.0, neginf=0.0)), 0.0)
-    climb_w = float(model.power_w(np.zeros(1), way.climb_mps)[0])
+    halfway = np.nan_to_num(wind.at(np.array([rise_m / 2])), nan=wind.speed_mps)
+    climb_w = float(model.upright_w(halfway, way.climb_mps)[0])
     climb_ws = climb_w * rise_m / way.climb_mps
     if flat_m <= 0.0:
         return climb_ws / 3_600
