@@ -103,8 +103,9 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
     ),
     "undrawn-way-over": (
         "Between the launch or landing point and what is drawn the aircraft flies, too. Straight on that way "
-        "are people, something it would hit, guy wires that may be there, or something of which no height is "
-        "said, and nobody has judged it: draw the way that you really fly."
+        "are people, or so near that what fails may come down on them; something it would hit, guy wires "
+        "that may be there, or something of which no height is said, and nobody has judged it: draw the way "
+        "that you really fly."
     ),
     "return-over-people": (
         "An aircraft that has lost its link flies home by itself, straight, and over whoever is on that way; "

@@ -1,22 +1,23 @@
 """Rules on who and what lies on the way between the launch or landing point and what is drawn."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from planner.flight.below import OF_PEOPLE, Thing, things_beneath
 from planner.flight.cover import cover_of, left_of, untold_cover
 from planner.flight.fall_zone import grown_by_m
 from planner.flight.obstacles import ASSUMED_HORIZONTAL_M, obstacles_of, told_structures, untold_structures
 from planner.geo.near_lines import lines_near
 from planner.rules.case import Case
+from planner.rules.declared_over import by_category
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
 from planner.rules.standing import CHARTED_AT_MOST_M
 from planner.rules.undrawn import UndrawnWay, ways_not_drawn
-from planner.rules.words import along, over_ft
+from planner.rules.undrawn_people import Near, people_about
+from planner.rules.words import along, over_ft, room_ft
 from planner.track.guy_wires import cones_in_box
 from planner.track.mapped import Mapped
 from planner.world.structures import Structure
@@ -33,10 +34,9 @@ def people_on_the_way(case: Case) -> Iterator[Finding]:
         if way.is_column:
             continue
         wide_m = grown_by_m(case.plan.aircraft)
-        people = sorted({thing.called for thing in _people(case, case.mapped, way, wide_m)})
+        people = people_about(case, case.mapped, way)
         if people:
-            over = f"leads over {', '.join(people)}, or within {over_ft(wide_m)} beside"
-            yield _finding(case, way, Mark.UNKNOWN, over)
+            yield _over_people(case, way, people, wide_m)
         elif met := _struck(case, case.mapped, way, 0.0):
             yield _finding(case, way, Mark.ACT, f"flown straight it would hit {met}")
         elif met := _struck(case, case.mapped, way, wide_m):
@@ -51,12 +51,18 @@ def people_on_the_way(case: Case) -> Iterator[Finding]:
             )
 
 
-def _people(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) -> Iterator[Thing]:
-    west, south, east, north = way.line.bounds
-    box = west - wide_m, south - wide_m, east + wide_m, north + wide_m
-    for thing in things_beneath(case.plan, (), mapped.frame, box):
-        if thing.below in OF_PEOPLE and lines_near(thing.shape, np.array([way.line]), wide_m)[0]:
-            yield thing
+def _over_people(case: Case, way: UndrawnWay, people: Sequence[Near], wide_m: float) -> Finding:
+    """Return what it means for who is about a way: open, less where the aircraft may fly over them all."""
+    beneath = [one for one in people if one.beneath] or people
+    names = ", ".join(sorted({one.thing.called for one in beneath}))
+    why = f"leads over {names}, or within {over_ft(wide_m)} beside"
+    if not beneath[0].beneath:
+        own_m, nearest_m = case.plan.own_people_distance_m, min(one.away_m for one in people)
+        wanted = "what fails there may come, whichever way it turns" if own_m is None else "you want"
+        why = f"passes {room_ft(nearest_m)} beside {names}: nearer than {wanted}"
+    found = _finding(case, way, Mark.UNKNOWN, why)
+    by_law = [by_category(case, one.thing, found, sustained=one.stays) for one in people]
+    return next((one for one in by_law if one.mark is Mark.UNKNOWN), by_law[0])
 
 
 def _struck(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) -> str:
