@@ -138,8 +138,11 @@ def standing_words(report: LayerReport) -> str:
 
 def consequence_words(report: LayerReport) -> str:
     """Return what follows from a layer that can't be relied on."""
+    restricting = "no plan becomes ready with it"
+    if not report.needed:
+        restricting = "no plan where it would tell becomes ready with it"
     return {
-        Weight.RESTRICTING: "no plan becomes ready with it",
+        Weight.RESTRICTING: restricting,
         Weight.GRANTING: "it grants nothing",
         Weight.ADVISORY: "it counts as not checked",
     }[report.weight]

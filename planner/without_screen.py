@@ -129,8 +129,8 @@ def _export(assessment: Assessment, chosen: argparse.Namespace) -> str:
 
 
 def _request(assessment: Assessment, chosen: argparse.Namespace) -> str:
-    write_request(assessment, chosen.output, chosen.margin)
-    return f"Request written to {chosen.output}"
+    late = write_request(assessment, chosen.output, chosen.margin, datetime.now(UTC))
+    return "\n".join([f"Request written to {chosen.output}", *late])
 
 
 _WRITERS: Mapping[str, Callable[[Assessment, argparse.Namespace], str]] = {

@@ -1,16 +1,20 @@
 """What to enter in requests for permission: as a sheet of paper, as KML, as GeoJSON."""
 
+from datetime import datetime
 from pathlib import Path
 from typing import Any
+
+import attrs
 
 from planner.assessment import Assessment
 from planner.atomic import write_bytes
 from planner.briefing import geojson_out, kml
+from planner.briefing.ask_late import ask_late
 from planner.briefing.briefing import stamps
 from planner.briefing.flight_kml import flight_folder
 from planner.briefing.front_page import heading
 from planner.briefing.out_name import keep_plans
-from planner.briefing.request_words import RequestText, cells_words, request_text, utc_words
+from planner.briefing.request_words import RequestText, cells_words, request_text, typed_agl_m, utc_words
 from planner.briefing.typesetting import typeset
 from planner.briefing.words import plain
 from planner.drawing.map_sketch import request_sketch
@@ -34,12 +38,17 @@ NOTHING_FOUND = (
 UNJUDGED = "The plan has no place yet, so it can't be said what has to be asked."
 
 
-def requests_for(assessment: Assessment, margin_m: float | None = None) -> tuple[AirspaceRequest, ...]:
-    """Return the requests of an assessed plan, recorded ones included; `margin_m` as in `requests_of`."""
+def requests_for(
+    assessment: Assessment, margin_m: float | None = None, now_utc: datetime | None = None
+) -> tuple[AirspaceRequest, ...]:
+    """Return the requests of an assessed plan, recorded ones included; `margin_m` as in `requests_of`.
+
+    `now_utc` is when it is asked: it decides which of the usual times to ask have passed, nothing else.
+    """
     scene = assessment.scene
     if scene is None:
         return ()
-    return requests_of(
+    found = requests_of(
         scene.plan,
         scene.mapped,
         (*scene.uses, *inquiry_uses(assessment.case)),
@@ -48,17 +57,22 @@ def requests_for(assessment: Assessment, margin_m: float | None = None) -> tuple
         margin_m=margin_m,
         besides=flown_besides(assessment.case),
     )
+    return tuple(attrs.evolve(one, asked_utc=now_utc) for one in found)
 
 
-def write_request(assessment: Assessment, path: Path, margin_m: float | None = None) -> None:
+def write_request(
+    assessment: Assessment, path: Path, margin_m: float | None = None, now_utc: datetime | None = None
+) -> tuple[str, ...]:
     """Write the requests of a plan in the format that the file's name asks for: .pdf, .kml or .geojson.
+
+    Return which of the usual times to ask have passed or are still to come, in words.
 
     Raises
     ------
     OutputError
         If the name ends otherwise or the file can't be written.
     """
-    found = requests_for(assessment, margin_m)
+    found = requests_for(assessment, margin_m, now_utc)
     match path.suffix.casefold():
         case ".pdf":
             data = request_pdf(assessment, found)
@@ -74,6 +88,9 @@ def write_request(assessment: Assessment, path: Path, margin_m: float | None = N
             )
     keep_plans(path)
     write_bytes(path, data)
+    return tuple(
+        f"{plain(one.need.airspace, 80)}: {words}" for one in found for words in ask_late(one, now_utc)
+    )
 
 
 def request_pdf(assessment: Assessment, requests: tuple[AirspaceRequest, ...]) -> bytes:
@@ -114,7 +131,7 @@ def _sheet(request: AirspaceRequest, assessment: Assessment) -> dict[str, Any]:
 
 
 def request_kml(assessment: Assessment, requests: tuple[AirspaceRequest, ...]) -> str:
-    """Return outlines, circles and the flight as KML; outlines reach up to the height asked for."""
+    """Return outlines, circles and the flight as KML; outlines reach up to the height to be typed."""
     folders = [_kml_folder(request, assessment) for request in requests]
     flight = flight_folder(assessment)
     description = " · ".join([*stamps(assessment), *CAUTIONS[:1]])
@@ -124,12 +141,12 @@ def request_kml(assessment: Assessment, requests: tuple[AirspaceRequest, ...]) -
 
 def _kml_folder(request: AirspaceRequest, assessment: Assessment) -> kml.Folder:
     text = request_text(request, assessment.plan)
-    known = request.highest_agl_m is not None
-    mode = kml.AltitudeMode.ABOVE_GROUND if known else kml.AltitudeMode.ON_GROUND
+    high_m = typed_agl_m(request)
+    mode = kml.AltitudeMode.ON_GROUND if high_m is None else kml.AltitudeMode.ABOVE_GROUND
     outline = kml.Placemark(
         name=f"{text.title}, outline asked for",
         shape=kml.Shape.POLYGON,
-        vertices=kml.ring(request.area.ring, request.highest_agl_m or 0.0),
+        vertices=kml.ring(request.area.ring, high_m or 0.0),
         mode=mode,
         description=text.route,
         data=text.rows,
@@ -139,7 +156,7 @@ def _kml_folder(request: AirspaceRequest, assessment: Assessment) -> kml.Folder:
     rim = kml.Placemark(
         name=f"{text.title}, smallest circle, radius {radius_nm(circle):.2f} NM",
         shape=kml.Shape.POLYGON,
-        vertices=kml.ring(_circle(request), request.highest_agl_m or 0.0),
+        vertices=kml.ring(_circle(request), high_m or 0.0),
         mode=mode,
         line_abgr=_CIRCLE_ABGR,
     )
@@ -177,6 +194,7 @@ def _features(request: AirspaceRequest, assessment: Assessment) -> list[geojson_
         "highest_agl_m": request.highest_agl_m,
         "on_lost_link_above_m": request.rise_m,
         "may_reach_agl_m": request.may_reach_agl_m,
+        "to_type_agl_m": typed_agl_m(request),
         "lowest_cell_agl_m": area.cells.ceiling_agl_m,
         "cells": cells_words(area.cells),
         "start_utc": utc_words(request.start_utc) if request.start_utc else None,

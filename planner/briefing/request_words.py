@@ -4,6 +4,7 @@ from datetime import datetime
 
 import attrs
 
+from planner.briefing.ask_late import ask_late
 from planner.briefing.words import plain
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
@@ -133,10 +134,23 @@ def _highest(request: AirspaceRequest) -> str:
         return f"type {planned_ft(highest_m)}: {drawn}{over}{more}; the readout is said to have no error"
     drawn = drawn or f"{planned_ft(highest_m)} "
     made_of = f"{drawn}{over}{more}, {planned_ft(request.readout_error_m)} the readout may be off"
-    value_m = request.need.cell_ceiling_agl_m
-    if request.need.route is Route.AUTOMATED and value_m is not None and may_m > value_m:
-        return f"type {limit_ft(value_m)}, the most that is given here: {made_of}"
+    typed_m = typed_agl_m(request)
+    if typed_m is not None and typed_m < may_m:
+        return f"type {limit_ft(typed_m)}, the most that is given here: {made_of}"
     return f"type {planned_ft(may_m)}: {made_of}"
+
+
+def typed_agl_m(request: AirspaceRequest) -> float | None:
+    """Return the height above ground to be typed [m], not yet rounded to feet; None if it is not known.
+
+    With the readout's error where that is given, but no more than the automated service gives.
+    """
+    may_m, value_m = request.may_reach_agl_m, request.need.cell_ceiling_agl_m
+    if may_m is None:
+        return request.highest_agl_m
+    if request.need.route is Route.AUTOMATED and value_m is not None:
+        return min(value_m, may_m)
+    return may_m
 
 
 def _named(name: str, ident: str) -> str:
@@ -192,7 +206,8 @@ def _place_warnings(request: AirspaceRequest) -> list[str]:
 
 
 def _warnings(request: AirspaceRequest) -> list[str]:
-    found, value_m = _place_warnings(request), request.need.cell_ceiling_agl_m
+    found = [*ask_late(request, request.asked_utc), *_place_warnings(request)]
+    value_m = request.need.cell_ceiling_agl_m
     if value_m is not None and request.highest_agl_m is not None and request.highest_agl_m > value_m + 1e-6:
         found.append(
             f"{_what_goes(request, value_m)} {planned_ft(request.highest_agl_m - value_m)} above the lowest "

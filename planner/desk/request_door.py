@@ -1,5 +1,6 @@
 """The way from the desk to the request sheet: what to enter in an authorization request."""
 
+from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 
@@ -37,22 +38,23 @@ class RequestDoor(QObject):
         if path.suffix.casefold() not in _KNOWN:
             path = path.with_name(path.name + ".pdf")
         self._document.message.emit(f"Writing {path.name} …")
-        self._job.start(partial(_written, on_paper(self._document), path))
+        self._job.start(partial(_written, on_paper(self._document), path, datetime.now(UTC)))
 
     def close(self) -> None:
         """Stop what runs in the background."""
         self._job.stop()
 
-    def _on_done(self, path: Path | None, trouble: str) -> None:
-        if path is None:
+    def _on_done(self, done: tuple[Path, tuple[str, ...]] | None, trouble: str) -> None:
+        if done is None:
             self._questions.tell("The request sheet was not written", trouble)
-        else:
-            self._document.message.emit(f"Request sheet written: {path}. Nothing was sent to anybody")
+            return
+        path, late = done
+        told = "".join(f". {words.rstrip('.')}" for words in late[:1])
+        self._document.message.emit(f"Request sheet written: {path}. Nothing was sent to anybody{told}")
 
 
-def _written(assessment: Assessment, path: Path) -> Path:
+def _written(assessment: Assessment, path: Path, now_utc: datetime) -> tuple[Path, tuple[str, ...]]:
     # Imported here: typst and rasterio are not needed before a sheet is.
     from planner.briefing.request_sheet import write_request
 
-    write_request(assessment, path)
-    return path
+    return path, write_request(assessment, path, now_utc=now_utc)

@@ -93,6 +93,7 @@ class AirspaceRequest:
     readout_error_m : how far the readout may be off [m], None if not given: so much higher the flight may be.
     start_utc, end_utc : the plan's window, None without one.
     times : when it can be asked for, each with its standing.
+    asked_utc : when it is written, None where nobody says: then no time has passed.
     """
 
     need: PermissionNeed
@@ -107,6 +108,7 @@ class AirspaceRequest:
     rise_m: float = 0.0
     on_lost_link: bool = False
     agency: str = ""
+    asked_utc: datetime | None = None
 
     @property
     def may_reach_agl_m(self) -> float | None:

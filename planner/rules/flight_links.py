@@ -92,12 +92,16 @@ def picture_lost(case: Case) -> Iterator[Finding]:
             if control
             else "whether control still holds is not checked; if it does, nothing begins by itself"
         )
+        begin, end = worst.stretch.from_m, worst.stretch.to_m
+        where = f"At {along(begin)}" if end - begin < 1.0 else f"From {along(begin)} to {along(end)}"
+        left_db = float(np.nanmin(link.profile.margin_db))
+        weak = "may go" if left_db <= 0.0 else "has less to spare than is wanted, and may go"
         yield worst.finding(
             rule="picture-lost-control-alive",
             mark=Mark.ACT,
             title="Picture lost, control alive",
-            message=f"From {along(worst.stretch.from_m)} to {along(worst.stretch.to_m)} the picture of "
-            f"{radio_name(link.radio)} may go while {alive}: it flies on as the sticks say.",
+            message=f"{where} the picture of "
+            f"{radio_name(link.radio)} {weak}, while {alive}: it flies on as the sticks say.",
             remedy="settle before who sees it then and what is done: stop, climb straight up, or let the "
             "lost-link action begin",
         )

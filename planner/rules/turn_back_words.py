@@ -9,8 +9,7 @@ from planner.flight.failsafe import RETURNS
 from planner.flight.loss_charge import left_after_return
 from planner.flight.turn_back import LastPlace, last_place
 from planner.rules.case import Case
-from planner.rules.words import along
-from planner.saying import told
+from planner.saying import Kind, Quantity, told
 
 
 def turn_back_words(charge: Charge) -> str:
@@ -20,7 +19,12 @@ def turn_back_words(charge: Charge) -> str:
         return ""
     if back.never:
         return "Not even from the first point is home reached with the reserve."
-    return told(f"Turn back at {along(back.at_m)}: {read_off(back.used_mah, back.cell_v)}.")
+    return told(f"Turn back at {_no_farther(back.at_m)}: {read_off(back.used_mah, back.cell_v)}.")
+
+
+def _no_farther(metres: float) -> Quantity:
+    """Return a place on the path as a limit, rounded down."""
+    return Quantity(Kind.WAY_DOWN, metres)
 
 
 def read_off(used_mah: float | None, cell_v: float | None) -> str:
@@ -58,6 +62,6 @@ def by_itself_words(case: Case) -> str:
     if last.never:
         return "By itself on lost link it comes home with the reserve from nowhere on the path."
     return told(
-        f"By itself on lost link it comes home with the reserve only to {along(last.at_m)}: "
+        f"By itself on lost link it comes home with the reserve only to {_no_farther(last.at_m)}: "
         f"{read_off(last.used_mah, last.cell_v)}."
     )

@@ -342,6 +342,9 @@ _WAYS = [
     "and the request sheet says how much of the height is the return's. What only an agency may open",
     "stays closed to them until its permission is on record.",
     "",
+    "A request sheet that is written later than one usually asks says so, with how many hours or days ahead",
+    "the flight is. What is asked for all the same only the authority can answer.",
+    "",
 ]
 
 

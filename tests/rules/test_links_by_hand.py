@@ -116,10 +116,7 @@ def test_where_the_picture_goes_and_control_stays_is_told():
     assert (one.rule, one.mark) == ("picture-lost-control-alive", Mark.ACT)
     assert (one.from_m, one.to_m, one.place) == (ALONG_M[5], ALONG_M[5], place_at(TRACK, 5))
     assert "control still holds, so nothing begins by itself" in one.message
-    assert (
-        f"From {ALONG_M[5]:.0f} m to {ALONG_M[5]:.0f} m the picture of analog video at 5800 MHz"
-        in one.message
-    )
+    assert f"At {ALONG_M[5]:.0f} m the picture of analog video at 5800 MHz" in one.message
     # Two control links: one that is gone is taken as none.
     both = link(CONTROL, row(30.0, {20: 1.0}))
     (one,) = picture_lost(flown(links=(link(margin=WEAK), control, both)))

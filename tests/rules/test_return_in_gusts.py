@@ -144,7 +144,8 @@ def test_on_a_path_how_far_a_return_by_itself_keeps_the_reserve_is_said_first():
     told = re.search(
         r"By itself on lost link it comes home with the reserve only to ([\d,]+) m: ([\d,]+) mAh", sheet
     )
-    assert float(told[1]) == pytest.approx(ends_m, abs=1.0)
+    # Rounded down: it is a limit.
+    assert float(told[1]) == pytest.approx(ends_m, abs=1.001)
     assert int(told[2]) == int(used_mah)
     assert told[0] in low.message
     assert "Flown by hand: no turn-back point" in sheet
@@ -211,11 +212,11 @@ def test_gusts_that_leave_little_headway_cost_the_reserve_and_at_last_all(area, 
 
 @pytest.mark.parametrize("area", [None, worlds.box(100, -100, 400, 100)])
 def test_a_return_that_is_worse_in_the_mean_wind_is_not_better_in_gusts(area):
-    """60 m down at 0.16 m/s, 180 W, take 18.8 of 28.9 Wh; 800 s against gusts by 9.5 m/s take all the rest.
+    """60 m down at 0.175 m/s, 184 W, take 17.5 of 28.9 Wh; 800 s against gusts by 9.5 m/s take all the rest.
 
     Own rule: more wind, or a slower landing, never makes a flight readier.
     """
-    slow = attrs.evolve(BACK, descent_mps=0.16)
+    slow = attrs.evolve(BACK, descent_mps=0.175)
     for wind, mark in (
         ((3.0, 270.0, 9.5), Mark.ACT),
         # For a minute 5 + 0.4 x 7 = 7.8 m/s: 182 s at some 190 W, and the landing, are more than it holds.
