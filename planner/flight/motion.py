@@ -213,7 +213,7 @@ def _staying_over(
 
     Else it would be carried away; not held where that is more than it can fly.
     """
-    upright = (steps.rise_m != 0.0) & (steps.flat_m <= _UPRIGHT * np.abs(steps.rise_m))
+    upright = steps.upright & (steps.rise_m != 0.0)
     if not upright.any():
         return flown
     with np.errstate(invalid="ignore"):

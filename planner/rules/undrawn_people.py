@@ -39,8 +39,8 @@ class Near:
 def people_about(case: Case, mapped: Mapped, way: UndrawnWay) -> tuple[Near, ...]:
     """Return who is beneath a way, or within the pilot's own distance, else within 1:1 and the fall of it.
 
-    As fast as cruise; without one at the highest airspeed, else at 87 kt, as of legs of which nobody said how
-    fast they are flown.
+    As fast as cruise or the fastest leg; of neither at the highest airspeed, else at 87 kt, as of legs of
+    which nobody said how fast they are flown.
     """
     own_m, wide_m = case.plan.own_people_distance_m, grown_by_m(case.plan.aircraft)
     agl_m = way.planned_amsl_m - way.ground_amsl_m
@@ -68,5 +68,7 @@ def _near(way: UndrawnWay, things: list[Thing], reach_m: Floats, wide_m: float) 
 
 def _separation_m(case: Case, agl_m: Floats) -> Floats:
     able = case.plan.aircraft.performance if case.plan.aircraft else None
-    said_mps = (able.believed_cruise_mps or able.highest_mps) if able else None
+    legs = [one.leg.speed_mps for one in case.plan.path[:-1] if one.leg.speed_mps is not None]
+    cruise = [able.believed_cruise_mps] if able and able.believed_cruise_mps else []
+    said_mps = max([*cruise, *legs], default=able.highest_mps if able else None)
     return np.asarray(separation_m(agl_m, np.full(len(agl_m), said_mps or GROUND_SPEED_LIMIT_MPS)))

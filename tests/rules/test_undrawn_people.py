@@ -32,7 +32,7 @@ def spot(east, north, kind=BeneathKind.PEOPLE, name="M"):
 def told(monkeypatch):
     """What is told of a way of 400 m to the east that rises from the ground to 40 m."""
 
-    def told_of(*people, able=SLOW, own_m=None, **craft):
+    def told_of(*people, able=SLOW, own_m=None, leg_mps=None, **craft):
         ground_m = np.full(201, GROUND_M)
         rising_m = ground_m + np.linspace(0.0, 40.0, 201)
         way = UndrawnWay("W", shapely.LineString([(0.0, 0.0), (400.0, 0.0)]), ground_m, rising_m)
@@ -40,6 +40,8 @@ def told(monkeypatch):
         base = complete()
         aircraft = attrs.evolve(base.plan.aircraft, performance=able, **craft)
         plan = attrs.evolve(base.plan, aircraft=aircraft, beneath=people, own_people_distance_m=own_m)
+        legs = [attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=leg_mps)) for one in plan.path]
+        plan = attrs.evolve(plan, path=tuple(legs))
         return next(people_on_the_way(attrs.evolve(base, plan=plan)), None)
 
     return told_of
@@ -66,6 +68,13 @@ def test_who_is_nearer_than_what_fails_there_may_come_leaves_it_open(told, east,
     if found:
         assert found.mark is Mark.UNKNOWN
         assert "beside M: nearer than what fails there may come" in found.message
+
+
+@pytest.mark.parametrize(("leg_mps", "able", "near"), [(5.0, UNSAID, False), (20.0, UNSAID, True),
+                                                       (20.0, SLOW, True), (5.0, FAST, True)])  # fmt: skip
+def test_as_fast_as_cruise_or_the_fastest_leg(told, leg_mps, able, near):
+    """48 m beside where it is 30 m up: at 20 m/s the fall reaches 49.5 m."""
+    assert (told(spot(300, 48), able=able, leg_mps=leg_mps) is not None) is near
 
 
 @pytest.mark.parametrize(("own_m", "north", "near"), [(10.0, 20, False), (60.0, 55, True), (60.0, 62, False)])
