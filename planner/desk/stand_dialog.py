@@ -41,6 +41,7 @@ class StandDialog(QDialog):
         self._document = document
         self.places: tuple[StandPlace, ...] = ()
         self._length_m = self._walk_m = 0.0
+        self._waits = False
         self._job = StandJob(self)
         self._job.better.connect(self._show_places)
         self._job.progressed.connect(self._show_share)
@@ -80,23 +81,31 @@ class StandDialog(QDialog):
         column.addWidget(self.list, 1)
         column.addLayout(foot)
         document.replaced.connect(self._forget)
+        document.assessed.connect(self._after_check)
+        document.followed.connect(self._after_check)
 
     def look(self) -> None:
         """Look for places, for the plan as it is now."""
         self._forget()
         if self._document.checking:
-            self.state.setText("The check is not done yet: look again right after it.")
+            self.state.setText("The check is not done yet: places are looked for right after it.")
+            self._waits = True
             return
         try:
             question = stand_question(self._document.assessment, self.areas.walk_m())
         except PlanError as error:
-            self.state.setText(error.one_line())
+            line = error.one_line()
+            self.state.setText(f"{line[0].upper()}{line[1:]}.")
             return
         self.state.setText(f"Looking at every place within {distance(question.walk_m)} on foot …")
         self._length_m, self._walk_m = question.track.length_m, question.walk_m
         self.bar.setValue(0)
         self._show_running(running=True)
         self._job.start(question)
+
+    def _after_check(self) -> None:
+        if self._waits and self.isVisible() and not self._document.checking:
+            self.look()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Leave no place marked on the map that nothing in sight speaks of."""
@@ -111,6 +120,7 @@ class StandDialog(QDialog):
         self.close()
 
     def _forget(self) -> None:
+        self._waits = False
         self._job.drop()
         self._show_running(running=False)
         self.places = ()

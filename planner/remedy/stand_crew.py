@@ -35,8 +35,8 @@ def stand_question(answer: Assessment, walk_m: float = WALK_M) -> StandQuestion:
     reach = _shortest_reach(plan, observers[0])
     if reach is None:
         raise PlanError(
-            "nobody knows how far it is seen",
-            remedy="set aircraft and visibility first, by dark a range tried by dark",
+            "nobody knows how far the aircraft is seen",
+            remedy="give its largest dimension and the visibility; for the dark, a range tried by dark",
         )
     return StandQuestion(
         track=track,

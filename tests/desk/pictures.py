@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _SIZE = (1400, 900)
 _AT_MOST_MS = 30_000
-_DRAWN_MS = 3_000
+_DRAWN_MS = 6_000
 _KEY_PX = 300
 
 
@@ -87,6 +87,9 @@ def _what_is_seen(desk: "Desk") -> "QImage":
     from PySide6.QtCore import QPoint
 
     window = desk.window
+    # With what lies beyond the path: hidden, too far, not tried.
+    window.map_view.canvas.zoom(-1.0)
+    wait(_DRAWN_MS)
     drawn: list[bool] = []
     window.map_view.overlays.seen.drawn.connect(lambda: drawn.append(True))
     window.popup.switches["seen"].setChecked(True)

@@ -5,8 +5,10 @@ import shapely
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from planner.assess import assess_live, follow
+from planner.desk.document import Document
 from planner.desk.map_view import MapView
-from planner.plan.edits import AllowStanding
+from planner.plan.edits import AllowStanding, SetVisibility
 from planner.plan.standing import StandArea
 from tests.desk.desk_rig import make_document, make_window, settled
 from tests.desk.map_hand import words
@@ -115,6 +117,33 @@ def test_the_maps_view_is_taken_and_only_places_in_it_are_named(desk, on_map, ca
     assert document.plan.stand_areas == ()
     document.undo_stack.undo()
     assert document.plan.stand_areas == (area,)
+
+
+def test_asked_for_within_an_edit_places_are_looked_for_as_soon_as_the_check_is_done(qtbot):
+    """Our own rule: nothing that was asked for waits for being asked again."""
+    document = Document(assess_live, lambda _plan: world(), follow)
+    document.replace(plan(path=points([(100, -60, 20.0), (100, 60, 20.0)])), None)
+    settled(qtbot, document)
+    desk = make_window(qtbot, document)
+    desk.show()
+    document.try_edit(AllowStanding(StandArea(tuple(CORNERS))))
+    assert document.checking, "a worker's answer comes in a later turn"
+    desk.menu_actions["stand"].trigger()
+    dialog = desk.doors.stands.dialog
+    assert "right after it" in dialog.state.text()
+    assert not dialog.take.isEnabled()
+    qtbot.waitUntil(lambda: bool(dialog.places), timeout=60_000)
+    desk.doors.stands.close()
+    document.close()
+
+
+def test_what_is_missing_is_told_in_a_sentence_and_nothing_can_be_taken(desk, qtbot):
+    desk.document.try_edit(SetVisibility(None))
+    settled(qtbot, desk.document)
+    dialog = opened(desk, qtbot)
+    assert dialog.state.text().startswith("Nobody knows how far the aircraft is seen")
+    assert dialog.state.text().endswith(".")
+    assert not dialog.take.isEnabled()
 
 
 def test_out_of_reach_on_foot_is_said_and_a_limit_that_is_none_is_marked(desk, qtbot):
