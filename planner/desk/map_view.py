@@ -70,7 +70,7 @@ class MapView(MapLooks):
         self.tool = "move"
         self._selected: tuple[str, int] | None = None
         self._under_pointer: UnderPointer | None = None
-        self._drawn = False
+        self._drawn = self._was_held = False
         self._marks: tuple[object, list[dict[str, Any]]] = (None, [])
         self._hours = MapHours()
         self._ground = MapGround(canvas, self)
@@ -181,6 +181,7 @@ class MapView(MapLooks):
         canvas.chosen_deleted.connect(self.delete_chosen)
         canvas.path_hovered.connect(self._on_hovered)
         canvas.hover_left.connect(self._on_hover_left)
+        canvas.pointer.connect(self._on_pointer)
         canvas.pointer.connect(self.pointer)
         canvas.view_changed.connect(self._on_view)
         canvas.failed.connect(self._document.message)
@@ -234,7 +235,10 @@ class MapView(MapLooks):
             if part == PART:
                 self.figures.active.move(index, place_on_map(lon, lat), phase)
             else:
+                self._point_at_held(part, index, (lon, lat))
                 self.hand.move(part, index, lon, lat, phase)
+                self._point_at_held(part, index, (lon, lat))
+                self._was_held = part == "path" and phase == "end"
         finally:
             self._settle_gesture()
 
@@ -280,6 +284,19 @@ class MapView(MapLooks):
     def _on_hovered(self, leg: int, share: float, lon: float, lat: float) -> None:
         self._under_pointer = UnderPointer(leg, share, (lon, lat), self._document.plan.path)
         self._tell_hovered()
+
+    def _point_at_held(self, part: str, index: int, lonlat: tuple[float, float]) -> None:
+        """Let the marker go with a point of the path that is pulled: the pointer is on it."""
+        path = self._document.plan.path
+        if part == "path" and len(path) > 1:
+            leg = min(index, len(path) - 2)
+            self._under_pointer = UnderPointer(leg, float(index - leg), lonlat, path)
+
+    def _on_pointer(self) -> None:
+        """Leave the point that was let go: the page tells anew what the pointer is near."""
+        if self._was_held:
+            self._was_held = False
+            self._on_hover_left()
 
     def _on_hover_left(self) -> None:
         self._under_pointer = None
