@@ -5,14 +5,19 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desk.beneath_dialog import BeneathDialog
 from planner.desk.document import Document
+from planner.desk.figure_guide import ENTERING_GUIDE
 from planner.geo.place import Place
 from planner.plan.beneath import DrawnAs
 
 
 class BeneathDesk(QObject):
-    """Opens the dialog; `draw_wanted` asks for the drawing tool."""
+    """Opens the dialog; `draw_wanted` asks for the drawing tool.
+
+    `entering` carries the places that were drawn, and whether they close; none once their form is closed.
+    """
 
     draw_wanted = Signal()
+    entering = Signal(object, bool)
 
     def __init__(self, document: Document, window: QWidget) -> None:
         super().__init__(window)
@@ -32,6 +37,8 @@ class BeneathDesk(QObject):
         dialog = BeneathDialog(self._document, None, self._window)
         dialog.show_drawn(places, drawn_as)
         self._open(dialog)
+        self.entering.emit(places, drawn_as is DrawnAs.AREA)
+        self._document.message.emit(ENTERING_GUIDE)
 
     def edit(self, index: int) -> None:
         """Change one of the plan's items."""
@@ -51,4 +58,5 @@ class BeneathDesk(QObject):
 
     def _on_closed(self, dialog: BeneathDialog) -> None:
         self.dialog = None
+        self.entering.emit((), False)
         dialog.deleteLater()

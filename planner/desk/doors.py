@@ -29,6 +29,7 @@ from planner.settings import Settings
 if TYPE_CHECKING:
     from planner.desk.commands import Commands
     from planner.desk.document import Document
+    from planner.desk.map_looks import MapLooks
     from planner.desk.questions import Questions
 
 
@@ -59,6 +60,11 @@ class Doors:
         self.finder: ActionFinder | None = None
         self.owner = owner
         self._questions = questions
+
+    def show_on(self, view: "MapLooks") -> None:
+        """Let what was drawn stay in sight while its form is open."""
+        for desk in (self.restrictions, self.beneath):
+            desk.entering.connect(view.show_being_entered)
 
     def join(self, hands: FigureHands) -> None:
         """Let what is drawn on the map come to its form."""

@@ -31,3 +31,4 @@ PLACED_GUIDE: Final = {
     "return_point": "Return point is placed: pull it to move it",
     "crew": "Placed: pull somebody to move them",
 }
+ENTERING_GUIDE: Final = "Say in the form what was drawn; it is marked on the map, and not in the plan yet"

@@ -1,7 +1,7 @@
 """What the map is asked to show: the plan, a place, a finding, a stretch, something drawn."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject
 
@@ -117,6 +117,18 @@ class MapLooks(QObject):
         """Draw the path as it would be, or nothing."""
         line = None if places is None else {"type": "LineString", "coordinates": [*map(lonlat, places)]}
         self.canvas.set_outline(line, "the path as it would be" if line else "")
+
+    def show_being_entered(self, places: Sequence[Place], closed: bool) -> None:
+        """Draw what is not in the plan yet, while its form is open; without places nothing."""
+        coords = [*map(lonlat, places)]
+        alone = len(coords) == 1
+        self.canvas.highlight(coords if alone else None)
+        shape: dict[str, Any] | None = None
+        if len(coords) > 1:
+            ring = closed and len(coords) > 2
+            geometry = [[*coords, coords[0]]] if ring else coords
+            shape = {"type": "Polygon" if ring else "LineString", "coordinates": geometry}
+        self.canvas.set_outline(shape, "not in the plan yet" if shape else "")
 
     def fit_outline(self, outline: "BaseGeometry | None") -> None:
         """Bring an outline into view."""

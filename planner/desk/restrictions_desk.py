@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog, QWidget
 
 from planner.desk.document import Document
 from planner.desk.event_dialog import EventDialog
+from planner.desk.figure_guide import ENTERING_GUIDE
 from planner.desk.form_dialog import FormDialog
 from planner.desk.newest_job import NewestJob
 from planner.desk.restriction_dialog import RestrictionDialog
@@ -20,9 +21,13 @@ _NOT_READ = "The restrictions could not be read; the plan is not affected"
 
 
 class RestrictionsDesk(QObject):
-    """Opens the dialogs; `draw_wanted` asks for the drawing tool."""
+    """Opens the dialogs; `draw_wanted` asks for the drawing tool.
+
+    `entering` carries the places that were drawn, and whether they close; none once their form is closed.
+    """
 
     draw_wanted = Signal()
+    entering = Signal(object, bool)
 
     def __init__(self, document: Document, ask_for_file: Callable[[], Path | None], window: QWidget) -> None:
         super().__init__(window)
@@ -54,6 +59,8 @@ class RestrictionsDesk(QObject):
         dialog = RestrictionDialog(self._document, None, self._window)
         dialog.show_points(points)
         self._open(dialog)
+        self.entering.emit(points, True)
+        self._document.message.emit(ENTERING_GUIDE)
 
     def edit(self, index: int) -> None:
         """Change one of the plan's restrictions."""
@@ -72,6 +79,7 @@ class RestrictionsDesk(QObject):
 
     def _on_closed(self, dialog: QDialog) -> None:
         self.dialog = None
+        self.entering.emit((), False)
         dialog.deleteLater()
 
     def _on_read(self, found: tuple[TemporaryRestriction, ...] | None, trouble: str) -> None:

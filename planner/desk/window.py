@@ -200,6 +200,7 @@ class DeskWindow(DeskFrame):
         self.popup.radius_changed.connect(view.set_ring_radius)
         self.hours.instant_changed.connect(view.show_instant)
         self.doors.join(view.figures)
+        self.doors.show_on(view)
         self.doors.flown.way_changed.connect(view.show_way)
         self.doors.charts.coverage_chosen.connect(view.show_coverage)
         self.doors.charts.place_wanted.connect(view.fit_outline)

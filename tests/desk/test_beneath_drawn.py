@@ -45,6 +45,7 @@ def section(desk):
 def on_map(desk, canvas, qtbot):
     """Give the shared map as this desk's: its hand's figures go to the form."""
     view = MapView(desk.document, canvas, desk)
+    desk.doors.show_on(view)
     view.figures.beneath.drawn.connect(desk.doors.beneath.enter_drawn)
     desk.map_view = view
     canvas.fit(-150.22, 37.79, -150.18, 37.81)
@@ -64,6 +65,10 @@ def draw(view, hand, places, *, close=False):
         hand.key(Qt.Key.Key_Return)
 
 
+def outlines(qtbot, canvas):
+    return drawn(qtbot, canvas, "rings", "12 4")
+
+
 def test_a_spot_a_line_and_an_area_are_drawn_and_said_in_the_form(desk, on_map, hand, canvas, qtbot):
     for places, close, drawn_as, usual in (
         (HERE[:1], False, DrawnAs.SPOT, BeneathKind.PEOPLE),
@@ -75,7 +80,11 @@ def test_a_spot_a_line_and_an_area_are_drawn_and_said_in_the_form(desk, on_map, 
         dialog = desk.doors.beneath.dialog
         assert (dialog.drawn_as.value(), dialog.kind.value()) == (drawn_as, usual)
         dialog.name.edit.setText(f"{drawn_as.value} (INVENTED)")
+        # Its form open, it is drawn as what is not in the plan yet.
+        wanted = int(drawn_as is not DrawnAs.SPOT)
+        qtbot.waitUntil(lambda: len(outlines(qtbot, canvas)) == wanted)  # noqa: B023
         click(dialog.keep)
+        qtbot.waitUntil(lambda: outlines(qtbot, canvas) == [])
         item = desk.document.plan.beneath[-1]
         assert (item.kind, item.drawn_as, len(item.places)) == (usual, drawn_as, len(places))
         for spot, (lon, lat) in zip(item.places, places, strict=True):
