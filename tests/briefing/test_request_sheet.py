@@ -380,10 +380,7 @@ def rows_of(airspace):
 
 @pytest.mark.parametrize(
     ("agency", "asked"),
-    [
-        ("INVENTED RANGE CONTROL", "INVENTED RANGE CONTROL"),
-        ("", "not named in the charts: the using or controlling agency"),
-    ],
+    [("INVENTED RANGE CONTROL",) * 2, ("", "not named in the charts: the using or controlling agency")],
 )
 def test_of_what_an_agency_closes_the_agency_is_asked_and_no_facility_map(agency, asked):
     """14 CFR 107.45: the using or controlling agency, as appropriate."""
