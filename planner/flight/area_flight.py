@@ -14,6 +14,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.answer import CLEAR_BY_M, Link, home_of, links_of, loss_of, pilot_place, return_of
+from planner.flight.area_behind import Home, Reach, with_places_behind
 from planner.flight.area_charge import AreaCharge, area_charge_of
 from planner.flight.area_comes import (
     Comes,
@@ -227,14 +228,18 @@ def _lost(
     home = return_of(plan, mapped)
     if action is None or action.action not in RETURNS or home is None:
         return []
-    obstacles = obstacles_of(mapped.obstacles.structures, mapped.frame)
+    ground, obstacles, cover = _around(plan, mapped)
     from_ground = action.action is not LinkLossAction.RETURN_HIGHEST
     found = []
     for at_top in (True, False) if from_ground else (True,):
         places = places_of(area, mapped.frame, (home.x_m, home.y_m), at_top=at_top)
         # Low in the area whatever rises about it is in the way: that is not asked (`rules.area_unjudged`).
-        places = moved_on(places, wait_m, mapped.ground) if at_top else places
-        places = outside_of(places, cover_of(plan, mapped.frame, mapped.buildings), obstacles)
+        places = moved_on(places, wait_m, ground) if at_top else places
+        if ground is not None:
+            reach = Reach(ground, at_top, wait_m if at_top and wait_m > 0.0 else 0.0)
+            hub = Home(home.x_m, home.y_m)
+            places = with_places_behind(places, area, hub, (obstacles, cover), reach)
+        places = outside_of(places, cover, obstacles)
         if len(places) < 2:
             continue
         if (ways := loss_of(plan, mapped, places, standing(places), winds)) is not None:

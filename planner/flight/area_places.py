@@ -23,7 +23,7 @@ Floats = NDArray[np.float64]
 # So many places of an area are looked at, its edge above all.
 _MOST_PLACES: Final = 160
 # As high as it is when it has just taken off: own choice.
-_LOW_M: Final = 1.0
+LOW_M: Final = 1.0
 
 _OF_SAMPLES: Final = (
     "distance_m", "x_m", "y_m", "lon_deg", "lat_deg", "ground_amsl_m", "lowest_ground_amsl_m",
@@ -36,17 +36,17 @@ def places_of(
 ) -> Track:
     """Return places of an area at its top, or on its ground, the highest first.
 
-    Among them are the place farthest from `hub` and the one with the highest
-    ground.
+    Among them are its corners, the place farthest from `hub` and the one with the highest ground: no way
+    home in a steady wind takes more than from a corner.
     """
     count = len(area.x_m)
-    wanted = [np.linspace(0, count - 1, min(count, _MOST_PLACES)).astype(np.int64)]
+    wanted = [np.linspace(0, count - 1, min(count, _MOST_PLACES)).astype(np.int64), _corners(area)]
     if hub is not None:
         wanted.append(np.array([np.argmax(np.hypot(area.x_m - hub[0], area.y_m - hub[1]))]))
     if not np.isnan(area.ground_amsl_m).all():
         wanted.append(np.array([np.nanargmax(area.ground_amsl_m)]))
     chosen = np.unique(np.concatenate(wanted))
-    flown_m = area.planned_amsl_m if at_top else area.ground_amsl_m + _LOW_M
+    flown_m = area.planned_amsl_m if at_top else area.ground_amsl_m + LOW_M
     chosen = chosen[np.argsort(-np.nan_to_num(flown_m[chosen], nan=-np.inf), kind="stable")]
     x_m, y_m = area.x_m[chosen], area.y_m[chosen]
     lon_deg, lat_deg = frame.inverse(x_m, y_m)
@@ -68,6 +68,13 @@ def places_of(
         point_sample=none[:1],
         launch_ground_amsl_m=area.launch_ground_amsl_m,
     )
+
+
+def _corners(area: AreaSamples) -> NDArray[np.int64]:
+    """Return the samples at the corners of an area, or nearest to them."""
+    corners = shapely.points(shapely.get_coordinates(shapely.convex_hull(area.footprint)))
+    samples = shapely.STRtree(np.asarray(shapely.points(np.column_stack([area.x_m, area.y_m])), dtype=object))
+    return np.asarray(samples.nearest(corners), dtype=np.int64)
 
 
 def repeated(places: Track, rows: NDArray[np.int64], x_m: Floats, y_m: Floats, ground: PlaneTerrain) -> Track:
