@@ -16,6 +16,7 @@ from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
 from planner.track.drawn import USUAL_HALF_WIDTH_M, drawn_shape
 from planner.world.buildings import charted_height_m
+from planner.world.drawn_over import NAMED_WITHIN_M
 from planner.world.outlines import earth_box, shapes_in_plane
 from planner.world.sites import GroundFeature, GroundKind
 
@@ -79,8 +80,6 @@ _HALF_WIDTH_M: Final = {
     Below.GATHERING_PLACE: 10.0,
     Below.RUNWAY: 15.0,
 }
-ANSWERS_WITHIN_M: Final = 30.0
-"""So far about what is drawn it stands for what a chart shows under its name: own choice."""
 
 
 # What is drawn stands for what a chart shows under its name if it says what that is, or who is there.
@@ -150,7 +149,7 @@ def _unanswered(charted: Thing, drawn: Sequence[Thing]) -> Thing | None:
     named = [one.shape for one in answering if one.name and one.name.casefold() == charted.name.casefold()]
     if not named:
         return charted
-    there = shapely.buffer(shapely.union_all(named), ANSWERS_WITHIN_M)
+    there = shapely.buffer(shapely.union_all(named), NAMED_WITHIN_M)
     shape = shapely.difference(charted.shape, there)
     if shape.is_empty:
         return None

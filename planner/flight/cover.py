@@ -9,20 +9,19 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from planner.flight.below import ANSWERS_WITHIN_M, drawn_in_plane
+from planner.flight.below import drawn_in_plane
 from planner.flight.grid_fit import GridFit
 from planner.geo.frame import LocalFrame
 from planner.plan.beneath import BeneathKind
 from planner.plan.model import Plan
 from planner.world.buildings import Building
+from planner.world.drawn_over import DrawnOver
 from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _STANDING: Final = (BeneathKind.TREES, BeneathKind.BUILDING)
-BESIDE_M: Final = 3.0
-"""So far beside its charted outline something drawn still stands for it: own choice, as for sight."""
 # The ground under a piece of cover is looked at in so many places of a way.
 _PLACES: Final = 33
 
@@ -61,17 +60,10 @@ def cover_of(plan: Plan, frame: LocalFrame, charted: Sequence[Building] = ()) ->
 def left_of(charted: Sequence[Building], plan: Plan, frame: LocalFrame) -> list[Building]:
     """Return what is left of charted buildings where nothing is drawn in their place, or of their name."""
     drawn = [drawn_in_plane(item, frame) for item in plan.beneath if item.kind in _STANDING]
-    if not drawn or not charted:
-        return list(charted)
-    about = shapely.buffer(shapely.union_all([one.shape for one in drawn]), BESIDE_M)
-    left = []
+    over, left = DrawnOver.of([one.shape for one in drawn]), []
     for one in charted:
         named = [each.shape for each in drawn if each.name and each.name.casefold() == one.name.casefold()]
-        taken = [about] if about.intersects(one.shape) else []
-        if named:
-            taken.append(shapely.buffer(shapely.union_all(named), ANSWERS_WITHIN_M))
-        rest = one.shape if not taken else shapely.difference(one.shape, shapely.union_all(taken))
-        if not rest.is_empty:
+        if (rest := over.left_of(one.shape, named)) is not None:
             left.append(attrs.evolve(one, shape=rest))
     return left
 

@@ -14,6 +14,7 @@ from planner.plan.beneath import BeneathItem, BeneathKind
 from planner.sight.surfaces import Screen, ScreenKind, Surfaces
 from planner.track.drawn import USUAL_HALF_WIDTH_M, drawn_outline
 from planner.world.buildings import charted_height_m
+from planner.world.drawn_over import DrawnOver
 from planner.world.outlines import earth_box, shapes_in_plane
 from planner.world.plane_terrain import PlaneTerrain
 from planner.world.sites import GroundFeature, GroundKind
@@ -30,10 +31,6 @@ _WOODED: Final = re.compile(
     re.IGNORECASE,
 )
 _EDGE_PLACES_A_CELL: Final = 16
-_BESIDE_M: Final = 3.0
-"""So far beside its charted outline something drawn still stands for it."""
-_NAMED_WITHIN_M: Final = 30.0
-"""The same for something drawn under its name and of its kind: own choice, a hand's accuracy."""
 
 
 @attrs.frozen(eq=False)
@@ -128,11 +125,8 @@ def _same(drawn: _Upright, charted: _Upright) -> bool:
 
 
 def _open_charted(given: Sequence[_Upright], charted: Iterable[_Upright]) -> Iterator[_Upright]:
-    known = shapely.union_all([shapely.buffer(one.outline, _BESIDE_M) for one in given])
+    over = DrawnOver.of([one.outline for one in given])
     for one in charted:
-        rest = shapely.difference(one.outline, known) if given else one.outline
-        named = [other.outline for other in given if _same(other, one)]
-        if named:
-            rest = shapely.difference(rest, shapely.buffer(shapely.union_all(named), _NAMED_WITHIN_M))
-        if rest.area > 0.0:
+        rest = over.left_of(one.outline, [other.outline for other in given if _same(other, one)])
+        if rest is not None:
             yield attrs.evolve(one, outline=rest)
