@@ -1,0 +1,186 @@
+"""What home on lost link takes of a permission, where what it sweeps over and rises by is put in by hand.
+
+A route to a height: JO 7210.3 ch. 12 §10 (the lowest cell touched by the automated service). That who asks
+for less than the flight takes has asked for too little is our own rule.
+"""
+
+from functools import lru_cache
+
+import attrs
+import numpy as np
+import pytest
+import shapely
+
+from planner.assess import assess_live
+from planner.flight.return_places import ReturnPlaces
+from planner.permission.cells import TouchedCells
+from planner.permission.need import Route
+from planner.rules import need_on_return
+from planner.rules.need_on_return import return_samples, with_airspace_on_return, with_heights_on_return
+from planner.rules.undrawn_samples import wants_authorization
+from planner.world.airspace import AirspaceKind
+from tests.worlds import box, cell, fixed_site, ft, plan, points, record, volume, world
+
+AROUND = box(-800, -800, 800, 800)
+NOTHING = shapely.Polygon()
+
+
+@lru_cache(maxsize=2)
+def case(permissions=()):
+    """A path of 400 m, 30 m up, in Class D of 200 ft and within a fixed site; 50 ft begin 100 m north."""
+    charts = world(
+        airspace=(volume(AirspaceKind.CLASS_D, AROUND, name="D"),),
+        cells=(cell(200, box(-800, -800, 800, 100)), cell(50, box(-800, 100, 300, 800))),
+        fixed_sites=(fixed_site(box(-50, -50, 450, 50), 400.0),),
+    )
+    flight = plan(path=points([(0, 0, 30.0), (400, 0, 30.0)]), permissions=permissions)
+    return assess_live(flight, charts).case
+
+
+@pytest.fixture
+def widened(monkeypatch):
+    """The use with what home on lost link takes, and whether anything of it has changed."""
+
+    def of(rises=None, swept=NOTHING, base=None, **need):
+        base = case() if base is None else base
+        (use,) = base.uses
+        use = attrs.evolve(use, need=attrs.evolve(use.need, **need))
+        base = attrs.evolve(base, uses=(use,), needs=(use.need,), rises_on_return=rises or {})
+        monkeypatch.setattr(need_on_return, "home_on_lost_link", lambda _case: swept)
+        found = with_heights_on_return(base)
+        (wider,) = found.uses
+        assert found.needs == (wider.need,)
+        return wider, found is not base
+
+    return of
+
+
+def heights(use):
+    return [one.ceiling_agl_m for one in use.cells.cells]
+
+
+NEAR, NORTH, FAR = shapely.box(0, -10, 400, 10), shapely.box(0, 0, 10, 200), shapely.box(390, 0, 400, 200)
+
+
+def test_nothing_swept_and_no_rise_changes_nothing(widened):
+    assert not widened()[1]
+    assert not widened(swept=NEAR)[1]
+    assert not widened({7: 20.0})[1]
+
+
+@pytest.mark.parametrize("rise_m", [0.5, 20.0])
+def test_it_asks_for_as_much_more_as_it_rises(rise_m, widened):
+    wider, changed = widened({0: rise_m})
+    assert changed
+    assert (wider.need.rise_m, wider.need.asked_agl_m) == (rise_m, 30.0 + rise_m)
+    assert wider.cells == case().uses[0].cells
+    unknown, _ = widened({0: rise_m}, asked_agl_m=None)
+    assert (unknown.need.rise_m, unknown.need.asked_agl_m) == (0.0, None)
+
+
+def test_of_several_outlines_the_one_it_rises_most_in_counts(widened):
+    base = case()
+    (use,) = base.uses
+    both = attrs.evolve(base, uses=(attrs.evolve(use, volumes=(0, 1)),))
+    assert widened({0: 20.0}, base=both)[0].need.rise_m == 20.0
+    assert widened({0: 5.0, 1: 20.0}, base=both)[0].need.rise_m == 20.0
+
+
+def test_another_cell_under_its_way_counts(widened):
+    wider, changed = widened(swept=NORTH)
+    assert changed
+    assert heights(wider) == pytest.approx([ft(200), ft(50)])
+    assert (wider.need.cell_ceiling_agl_m, wider.need.rise_m) == (pytest.approx(ft(50)), 0.0)
+    assert wider.need.route is Route.FURTHER_COORDINATION
+    assert len(wider.need.cells) == 2
+    assert wider.cells.complete
+
+
+@pytest.mark.parametrize(
+    ("swept", "touched"),
+    [
+        # Published corners are rounded to about a metre (own choice: 1.1 m count as touching).
+        (shapely.box(0, 0, 10, 99.5), True),
+        (shapely.box(0, 0, 10, 98.0), False),
+        (shapely.box(300.5, 150, 310, 200), True),
+        (shapely.box(302.0, 150, 310, 200), False),
+    ],
+)
+def test_a_cell_touched_but_for_its_rounding_counts(swept, touched, widened):
+    assert (len(widened(swept=swept)[0].cells.cells) == 2) is touched
+
+
+def without(**changes):
+    base = case()
+    return attrs.evolve(base, uses=(attrs.evolve(base.uses[0], **changes),))
+
+
+def test_a_cell_south_of_its_way_is_touched_likewise(widened):
+    bare = without(cells=TouchedCells((), complete=True))
+    wider, _ = widened(swept=shapely.box(0, 100.5, 10, 150), base=bare)
+    assert heights(wider) == pytest.approx([ft(200), ft(50)])
+
+
+def test_where_no_cell_speaks_they_are_no_longer_complete(widened):
+    wider, changed = widened(swept=FAR, base=without(in_sites=()))
+    assert changed
+    assert (heights(wider), wider.cells.complete) == ([pytest.approx(ft(200))], False)
+
+
+@pytest.mark.parametrize(("north_m", "held"), [(40.0, True), (50.15, True), (50.5, False), (90.0, False)])
+def test_a_site_holds_it_only_if_all_of_its_way_is_in_it(north_m, held, widened):
+    # What it sweeps is grown by a little: 20 cm beyond the site's edge are its own.
+    wider, changed = widened(swept=shapely.box(0, 0, 10, north_m))
+    assert wider.in_sites == (case().uses[0].in_sites if held else ())
+    assert changed is not held
+
+
+@pytest.mark.parametrize(
+    ("floor_m", "rises", "counts"),
+    [(None, {}, True), (400.0, {}, False), (400.0, {0: 5.0}, True), (400.0, {7: 5.0}, False)],
+)
+def test_of_what_begins_above_all_returns_nothing_is_swept(floor_m, rises, counts, widened):
+    wider, _ = widened(rises, NORTH, floor_amsl_m=floor_m)
+    assert (len(wider.cells.cells) == 2) is counts
+
+
+def test_what_is_on_record_stays_as_it_is(widened):
+    held = case((record("D", 60.0),))
+    assert held.uses[0].need.recorded
+    assert not widened({0: 20.0}, NORTH, base=held)[1]
+    unmapped = attrs.evolve(case(), mapped=None, rises_on_return={0: 20.0})
+    assert with_heights_on_return(unmapped) is unmapped
+
+
+# ---- airspace of its own
+
+
+def returning(x_m, y_m, amsl_m=340.0):
+    n = len(x_m)
+    places = ReturnPlaces(np.zeros(n, dtype=np.int64), np.array(x_m), np.array(y_m), np.full(n, amsl_m))
+    return attrs.evolve(case(), returned=(places,), uses=())
+
+
+def test_only_known_places_within_airspace_that_is_wanted_are_asked(monkeypatch):
+    monkeypatch.setattr(need_on_return, "home_on_lost_link", lambda _case: NEAR)
+    inside = returning([0.0, 900.0, np.nan, 10.0, np.inf], [0.0, 0.0, 0.0, np.nan, 5.0])
+    (samples,) = return_samples(inside, lambda _column, volume: wants_authorization(volume))
+    assert (samples.x_m.tolist(), samples.y_m.tolist()) == ([0.0], [0.0])
+    assert samples.footprint is NEAR
+    for off_m in (900.0, -900.0):
+        (samples,) = return_samples(returning([off_m, 0.0], [off_m, 0.0]), lambda *_given: True)
+        assert samples.x_m.tolist() == [0.0]
+    for away in (returning([900.0], [0.0]), returning([np.nan], [np.nan]), attrs.evolve(inside, mapped=None)):
+        assert return_samples(away, lambda *_given: True) == ()
+    assert return_samples(inside, lambda *_given: False) == ()
+
+
+def test_airspace_that_nothing_drawn_enters_is_a_need_of_its_own(monkeypatch):
+    monkeypatch.setattr(need_on_return, "home_on_lost_link", lambda _case: NEAR)
+    inside = returning([0.0], [0.0])
+    (use,) = with_airspace_on_return(inside).uses
+    assert (use.volumes, use.need.airspace) == ((0,), "D")
+    used = attrs.evolve(inside, uses=case().uses)
+    assert with_airspace_on_return(used) is used
+    shut = attrs.evolve(inside.mapped, airspace={0: volume(AirspaceKind.RESTRICTED, AROUND, name="R")})
+    assert not with_airspace_on_return(attrs.evolve(inside, mapped=shut)).uses
