@@ -13,6 +13,7 @@ from planner.rules.area_links import area_failsafe
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
+from planner.rules.loss_words import winged
 from planner.rules.stretches import place_at
 from planner.rules.words import capitalised, over_ft
 
@@ -168,6 +169,11 @@ def area_unjudged(case: Case) -> tuple[str, ...]:
         lines.append(
             "low flight in the area: it flies on until its lost-link action begins, into whatever rises "
             "there; what stands outside the area with a height on record is checked, nothing else"
+        )
+    if winged(case.plan) and flight.losses:
+        lines.append(
+            "low flight in the area: where its link is lost a wing turns and climbs in circles, into "
+            "whatever rises there; its room is checked at the area's top"
         )
     if flight.charge is not None:
         lines.append(

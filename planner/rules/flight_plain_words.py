@@ -172,7 +172,9 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "circles. How wide hangs on its speed, the wind and its bank; 30 degrees are taken (own choice), and "
         "to which side it turns nobody can say, so both count: up to two radii to either side where it "
         "climbs or flies away from home. What stands there as high as it is, or who is there, leaves the "
-        "answer open."
+        "answer open. Within two radii of where it takes off or lands, and less than 33 ft up, it is so low "
+        "because it takes off or lands: there the ground is told, and yours to look at. In a flying area it "
+        "is asked at the top."
     ),
     "link-loss-circles": (
         "A wing that has come home by itself circles until somebody takes over, or its battery is empty. How "

@@ -30,8 +30,11 @@ from planner.rules.words import along, over_ft
 from planner.track.track import Track
 
 Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 
 _CLIMBS_M: Final = 1.0
+_JUST_UP_M: Final = 10.0
+"""As low as this over the ground within two radii of where it takes off or lands everybody is: own choice."""
 _TOGETHER: Final = 0.25
 """Places within this share of the radius are looked at together, as low and as wide as they are."""
 _ACROSS, _ALONG = (one.ravel() for one in np.meshgrid(np.linspace(-1, 1, 17), np.linspace(-1, 1, 9)))
@@ -40,8 +43,8 @@ _ACROSS, _ALONG = (one.ravel() for one in np.meshgrid(np.linspace(-1, 1, 17), np
 def room_where_lost(case: Case) -> Iterator[Finding]:
     """Yield what a wing meets while it turns round, or climbs in circles, where its link is lost.
 
-    Open where something stands as high as it is there or people are, an act where people may be, and of what
-    nobody says how high it stands.
+    Open where something stands as high as it is there or people are, an act where people may be, of what
+    nobody says how high it stands, and beside the places where it takes off and lands, low as it is there.
     """
     link_loss = case.plan.aircraft.link_loss if case.plan.aircraft else None
     flight = case.flight or case.area_flight
@@ -61,19 +64,23 @@ def _losses(case: Case, flight: FlightAnswer | AreaFlight) -> Iterator[tuple[Los
         assert case.track is not None
         yield from ((loss, case.track, "") for loss in losses)
     else:
-        yield from (
-            (loss, places, "in the area") for loss, places in zip(losses, flight.places, strict=False)
-        )
+        # Low in an area whatever rises is in the way: that is not asked, and told (`area_unjudged`).
+        at_top = zip(losses[:1], flight.places[:1], strict=True)
+        yield from ((loss, places, "in the area") for loss, places in at_top)
 
 
 @attrs.frozen(eq=False)
 class _Room:
-    """What its turns take up at places (n,): a shape each, and how high it is there at the least [m AMSL]."""
+    """What its turns take up at places (n,): a shape each, and how high it is there at the least [m AMSL].
+
+    `just_up`: whether it is as low there as everybody is who takes off or lands.
+    """
 
     sample: NDArray[np.int64]
     shapes: NDArray[np.object_]
     places: Floats
     level_m: Floats
+    just_up: Mask
 
 
 def _met(
@@ -84,13 +91,14 @@ def _met(
     speed_mps = _speed_mps(flight, loss, track, able.cruise_mps if able else None)
     radius_m = turn_radius_m(speed_mps)
     heading = _heading(track, flight)
-    room = _room(loss, heading, radius_m, grown_by_m(case.plan.aircraft), in_row=not where)
+    just_up = _just_up(case, track, radius_m)
+    room = _room(loss, heading, radius_m, grown_by_m(case.plan.aircraft), just_up, in_row=not where)
     if not len(room.sample):
         return None
     whole = shapely.union_all(room.shapes)
     things = [one for one in things_about(case) if matters(one) and shapely.intersects(one.shape, whole)]
     people = [one for one in things if one.below in OF_PEOPLE]
-    struck = first_struck(case.plan, case.mapped, room.shapes, room.places, room.level_m)
+    struck = _struck(case, room)
     untold = untold_in(case.plan, case.mapped, whole)
     if not things and struck is None and not untold:
         return None
@@ -98,11 +106,14 @@ def _met(
     k = int(room.sample[at])
     lost = where or f"at {along(float(track.distance_m[k]))}"
     names = sorted({one.called for one in things} | set(untold))
-    hits = f" As low as it is there it may hit {struck[1]}." if struck else ""
+    low = struck is not None and bool(room.just_up[struck[0]])
+    open_struck = struck is not None and not low
+    as_low = "Just off the ground, or about to land," if low else "As low as it is there"
+    hits = f" {as_low} it may hit {struck[1]}." if struck else ""
     over = f" On its circle it comes over {', '.join(names[:MOST_NAMED])}." if names else ""
     found = Finding(
         rule="link-loss-no-room",
-        mark=Mark.UNKNOWN if people or struck else Mark.ACT,
+        mark=Mark.UNKNOWN if people or open_struck else Mark.ACT,
         basis=Basis.SAFETY,
         title="What a wing meets while it turns round where its link is lost",
         message=f"Lost {lost} it turns toward home, or climbs in circles: {BANKED}, at "
@@ -115,7 +126,28 @@ def _met(
         place=place_at(track, k),
         numbers={"radius_m": radius_m},
     )
-    return by_category(case, people[0], found, sustained=True) if people and not struck else found
+    return by_category(case, people[0], found, sustained=True) if people and not open_struck else found
+
+
+def _just_up(case: Case, track: Track, radius_m: float) -> Mask:
+    """Return at which samples it is so low only because it takes off or lands there."""
+    assert case.mapped is not None
+    near = np.zeros(len(track), dtype=bool)
+    for spot in (case.plan.launch, case.plan.landing):
+        if spot is not None:
+            x_m, y_m = case.mapped.frame.place_to_xy(spot.place)
+            near |= np.hypot(track.x_m - x_m, track.y_m - y_m) <= 2.0 * radius_m
+    return np.asarray(near & (track.planned_agl_m < _JUST_UP_M))
+
+
+def _struck(case: Case, room: _Room) -> tuple[int, str] | None:
+    """Return the first place at which it may hit something, and what: where it takes off or lands last."""
+    assert case.mapped is not None
+    for rows in (np.flatnonzero(~room.just_up), np.flatnonzero(room.just_up)):
+        hit = first_struck(case.plan, case.mapped, room.shapes[rows], room.places[rows], room.level_m[rows])
+        if hit is not None:
+            return int(rows[hit[0]]), hit[1]
+    return None
 
 
 def _heading(track: Track, flight: FlightAnswer | AreaFlight) -> Floats:
@@ -146,11 +178,13 @@ def _speed_mps(
     return max(loss.failsafe.speed_mps + blown_mps, flown_mps)
 
 
-def _room(loss: LossWays, heading: Floats, radius_m: float, grown_m: float, *, in_row: bool) -> _Room:
+def _room(
+    loss: LossWays, heading: Floats, radius_m: float, grown_m: float, just_up: Mask, *, in_row: bool
+) -> _Room:
     """Return what its turns take up, to either side of where each begins.
 
     `heading` (n,) is where it flies to when it begins [rad], NaN where nobody knows. `in_row`: whether the
-    places follow each other.
+    places follow each other. `just_up` (n,): places apart, however near.
     """
     x_m, y_m, level_m = (part[:, 1] for part in (loss.corner_x_m, loss.corner_y_m, loss.corner_amsl_m))
     home = np.arctan2(loss.corner_y_m[:, 3] - y_m, loss.corner_x_m[:, 3] - x_m)
@@ -161,10 +195,10 @@ def _room(loss: LossWays, heading: Floats, radius_m: float, grown_m: float, *, i
     known = np.isfinite(x_m) & np.isfinite(level_m) & (radius_m * (1.0 - np.cos(turns)) > grown_m)
     rows = np.flatnonzero(known)
     step_m = radius_m * _TOGETHER if in_row else 0.0
-    first = _firsts(x_m[rows], y_m[rows], step_m)
+    first = _firsts(x_m[rows], y_m[rows], step_m, just_up[rows])
     if not len(first):
         none = np.empty(0, dtype=np.int64)
-        return _Room(none, np.empty(0, dtype=object), np.empty((0, len(_ALONG), 2)), np.empty(0))
+        return _Room(none, np.empty(0, dtype=object), np.empty((0, len(_ALONG), 2)), np.empty(0), none == 1)
     widest, lowest_m = np.maximum.reduceat(turns[rows], first), np.minimum.reduceat(level_m[rows], first)
     rows = rows[first]
     round_m = radius_m * np.sin(np.minimum(widest, np.pi / 2)) + step_m
@@ -172,16 +206,19 @@ def _room(loss: LossWays, heading: Floats, radius_m: float, grown_m: float, *, i
     loose = np.isnan(heading[rows])
     round_m, half_m = np.where(loose, 2.0 * radius_m + step_m, round_m), np.where(loose, 0.0, half_m)
     shapes, places = _shapes(np.column_stack([x_m[rows], y_m[rows]]), heading[rows], half_m, round_m)
-    return _Room(rows, shapes, places, lowest_m)
+    return _Room(rows, shapes, places, lowest_m, just_up[rows])
 
 
-def _firsts(x_m: Floats, y_m: Floats, step_m: float) -> NDArray[np.int64]:
-    """Return where groups of places begin that lie within a step along their row; of no step, each place."""
+def _firsts(x_m: Floats, y_m: Floats, step_m: float, apart: Mask) -> NDArray[np.int64]:
+    """Return where groups of places begin that lie within a step along their row; of no step, each place.
+
+    Where `apart` (n,) changes, another group begins.
+    """
     if not len(x_m) or step_m <= 0.0:
         return np.arange(len(x_m))
     along_m = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(x_m), np.diff(y_m)))])
     group = np.floor(along_m / step_m)
-    return np.flatnonzero(np.concatenate([[True], np.diff(group) > 0]))
+    return np.flatnonzero(np.concatenate([[True], (np.diff(group) > 0) | (apart[1:] != apart[:-1])]))
 
 
 def _shapes(

@@ -28,10 +28,10 @@ BACK = LinkLoss(LinkLossAction.RETURN_FIXED, 0.0, AboveLaunch(60.0), True, True,
 
 def judged(*beneath, stops=((0, 0), (0, 400), (400, 400)), form=AircraftForm.FIXED_WING, loss=None, mps=16.0,
            wind=None, structures=(), ground=None, **changes):  # fmt: skip
-    """To the north, then to the east, 40 m up."""
-    path = worlds.points([(east, north, 40.0) for east, north in stops])
+    """To the north, then to the east, 40 m up unless a stop says otherwise."""
+    path = worlds.points([(*one, 40.0)[:3] for one in stops])
     path = tuple(attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=mps)) for one in path)
-    spot = GroundSpot(worlds.at(0, -600))
+    spot = GroundSpot(worlds.at(*changes.pop("home", (0, -600))))
     weather = None if wind is None else PlannedWeather(wind=TypedWind(wind, 0.0, law=WindLaw.NONE))
     plan = worlds.plan(path=path, launch=spot, landing=spot, weather=weather, beneath=beneath, **changes)
     able = Performance(cruise_mps=mps, highest_mps=30.0)
@@ -211,3 +211,62 @@ def test_of_a_flying_area_it_is_asked_all_about_its_places():
     assert near.mark is Mark.UNKNOWN
     assert "Lost in the area it turns" in near.message
     assert far is None
+
+
+# ---- low because it takes off or lands there, and low in an area
+
+
+def climbs(*beneath, up_m=2.0, landing=False, rises=0.1, **changes):
+    """Straight out from where it takes off, or in to where it lands, on a meadow that rises to the east."""
+    stops = ((0.0, -590.0, up_m), (0.0, -290.0, 60.0))
+    meadow = worlds.terrain(lambda e, n: worlds.GROUND_M + rises * e, cell_m=10.0)
+    return judged(
+        *beneath, stops=stops[::-1] if landing else stops, loss=BACK, ground=meadow, mps=16.0, **changes
+    )
+
+
+@pytest.mark.parametrize("landing", [False, True])
+@pytest.mark.parametrize(
+    ("up_m", "rises", "mark"),
+    [
+        # Two radii of 45.2 m and a tenth of it: the ground is 9 m higher there.
+        (2.0, 0.1, Mark.ACT),
+        (5.0, 0.1, Mark.ACT),
+        (15.0, 0.1, None),
+        (2.0, 0.0, None),
+        # 32 m higher: that is no meadow.
+        (2.0, 0.35, Mark.UNKNOWN),
+    ],
+)
+def test_low_on_a_sloping_meadow_where_it_takes_off_or_lands_it_is_told(up_m, rises, mark, landing):
+    """Nobody takes off higher (common practice); 10 m are our own rule."""
+    found = finding(climbs(up_m=up_m, landing=landing, rises=rises), "link-loss-no-room")
+    assert (found.mark if found else None) is mark
+    if found:
+        as_low = "Just off the ground, or about to land," if mark is Mark.ACT else "As low as it is there"
+        assert f" {as_low} it may hit the ground." in found.message
+
+
+def test_people_within_its_circle_where_it_takes_off_leave_the_answer_open_all_the_same():
+    found = finding(climbs(people(60.0, -500.0)), "link-loss-no-room")
+    assert found.mark is Mark.UNKNOWN
+
+
+def test_as_low_far_from_there_it_leaves_the_answer_open():
+    assert finding(climbs(home=(0, -1200)), "link-loss-no-room").mark is Mark.UNKNOWN
+
+
+def test_in_an_area_on_a_slope_its_top_is_asked_and_what_is_not_is_told():
+    """Low in it any rising ground is in the way (issue 6: an area is judged for its top)."""
+    slope = worlds.terrain(lambda e, n: worlds.GROUND_M + 0.05 * e, cell_m=10.0)
+    drawn = worlds.area(worlds.box(-100, -500, 100, -300), AboveGround(40.0))
+    wing, copter = (
+        judged(stops=(), area=drawn, loss=BACK, ground=slope, form=form)
+        for form in (AircraftForm.FIXED_WING, AircraftForm.ROTORCRAFT)
+    )
+    assert finding(wing, "link-loss-no-room") is None
+    told = [
+        any("its room is checked at the area's top" in line for line in one.not_known)
+        for one in (wing, copter)
+    ]
+    assert told == [True, False]
