@@ -39,6 +39,11 @@ def ways(*places, home=(0.0, 0.0), climb_m=0.0):
     )
 
 
+def room_of(loss, heading, *, in_row, just_up=None):
+    low = np.zeros(len(heading), dtype=bool) if just_up is None else np.array(just_up)
+    return _room(loss, np.array(heading), R, GROWN_M, low, in_row=in_row)
+
+
 def bounds(room):
     return [np.round(np.array(one.bounds) / R, 2).tolist() for one in room.shapes]
 
@@ -65,7 +70,7 @@ def bounds(room):
 )
 def test_how_much_room_it_takes(place, home, heading, climb_m, about):
     loss = ways((*place, 300.0), home=home, climb_m=climb_m)
-    room = _room(loss, np.array([heading]), R, GROWN_M, in_row=False)
+    room = room_of(loss, [heading], in_row=False)
     if about is None:
         assert not len(room.sample)
         return
@@ -82,15 +87,15 @@ def test_how_much_room_it_takes(place, home, heading, climb_m, about):
 @pytest.mark.parametrize("unknown", [(math.nan, math.nan, 300.0), (0.0, 0.0, math.nan)])
 def test_what_is_not_known_takes_none(unknown):
     loss = ways(unknown, (100.0, 0.0, 300.0))
-    room = _room(loss, np.full(2, EAST), R, GROWN_M, in_row=False)
+    room = room_of(loss, [EAST, EAST], in_row=False)
     assert room.sample.tolist() == [1]
 
 
 def test_places_in_a_row_are_looked_at_together_as_low_and_as_wide_as_they_are():
     # Two within a quarter of the radius, of which the first turns by 90 degrees and the other by 180.
     loss = ways((0.0, 0.0, 320.0), (8.0, 0.0, 310.0), (30.0, 0.0, 330.0), home=(-500.0, 0.0))
-    heading = np.array([NORTH, EAST, EAST])
-    one, other = _room(loss, heading, R, GROWN_M, in_row=True), _room(loss, heading, R, GROWN_M, in_row=False)
+    heading = [NORTH, EAST, EAST]
+    one, other = (room_of(loss, heading, in_row=in_row) for in_row in (True, False))
     assert (one.sample.tolist(), one.level_m.tolist()) == ([0, 2], [310.0, 330.0])
     assert (other.sample.tolist(), other.level_m.tolist()) == ([0, 1, 2], [320.0, 310.0, 330.0])
     # Turning about on 40 m, and 10 m more for the other place; its sides lie east and west.
@@ -102,8 +107,19 @@ def test_places_in_a_row_are_looked_at_together_as_low_and_as_wide_as_they_are()
 )
 def test_where_groups_of_a_row_begin(step_m, firsts):
     x_m, y_m = np.array([0.0, 3.0, 3.0, 17.0]), np.array([0.0, 0.0, 3.0, 3.0])
-    assert _firsts(x_m, y_m, step_m).tolist() == firsts
-    assert _firsts(x_m[:0], y_m[:0], step_m).tolist() == []
+    together = np.zeros(4, dtype=bool)
+    assert _firsts(x_m, y_m, step_m, together).tolist() == firsts
+    assert _firsts(x_m[:0], y_m[:0], step_m, together[:0]).tolist() == []
+    # What is as low as everybody is who takes off or lands is a group of its own.
+    apart = np.array([True, False, False, False])
+    assert _firsts(x_m, y_m, step_m, apart).tolist() == sorted({0, 1, *firsts})
+
+
+def test_what_is_just_off_the_ground_is_looked_at_by_itself():
+    loss = ways((0.0, 0.0, 301.0), (1.0, 0.0, 320.0), (2.0, 0.0, 319.0), home=(-500.0, 0.0))
+    room = room_of(loss, [EAST] * 3, in_row=True, just_up=[True, False, False])
+    assert (room.sample.tolist(), room.just_up.tolist()) == ([0, 1], [True, False])
+    assert room.level_m.tolist() == [301.0, 319.0]
 
 
 # ---- how fast, and where to
@@ -232,7 +248,7 @@ def test_of_several_returns_the_one_that_weighs_most_is_told(monkeypatch):
 def test_to_the_side_is_at_right_angles_to_any_heading():
     ahead, side = np.array([0.8, 0.6]), np.array([-0.6, 0.8])
     loss = ways((0.0, 0.0, 300.0), home=tuple(-100.0 * ahead))
-    room = _room(loss, np.array([math.atan2(0.6, 0.8)]), R, GROWN_M, in_row=False)
+    room = room_of(loss, [math.atan2(0.6, 0.8)], in_row=False)
     (shape,), (places,) = room.shapes, room.places
     assert shape.area == pytest.approx((math.pi + 4.0) * R**2, rel=0.01)
     assert shapely.buffer(shape, 0.02 * R).contains(shapely.MultiPoint(places))
@@ -242,7 +258,7 @@ def test_to_the_side_is_at_right_angles_to_any_heading():
 
 
 def test_a_row_straight_up_takes_a_step_more_as_well():
-    room = _room(ways((0.0, 0.0, 300.0), home=(9.0, 0.0)), np.array([math.nan]), R, GROWN_M, in_row=True)
+    room = room_of(ways((0.0, 0.0, 300.0), home=(9.0, 0.0)), [math.nan], in_row=True)
     assert bounds(room) == [pytest.approx([-2.25, -2.25, 2.25, 2.25], abs=0.01)]
 
 
