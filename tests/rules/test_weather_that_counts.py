@@ -80,6 +80,18 @@ def test_what_becomes_brings_cloud_and_little_visibility_to_stay():
             "It tells no wind. Not reckoned with",
         ),
         ("XX01 121853Z 10SM SKC 15/10 A2992", "", "1212/1312", "It tells no wind"),
+        *(
+            (
+                f"XX01 121853Z 27010KT 10SM SKC 15/10 A2992 {group}",
+                "",
+                "1212/1312",
+                f"Not reckoned with: {group} (wind shear near the ground along a runway)",
+            )
+            # WMO-No. 306, FM 15: WS RDRDR or WS ALL RWY; older reports say WS TKOF or LDG RWY (from memory).
+            for group in ("WS R24", "WS RWY24R", "WS ALL RWY", "WS TKOF RWY06")
+        ),
+        ("XX01 121853Z 27010KT 10SM SKC 15/10 A2992 WS ALL", "", "1212/1312", "Not read: WS, ALL."),
+        ("XX01 121853Z 27010KT 10SM SKC 15/10 A2992 WS R2", "", "1212/1312", "Not read: WS, R2."),
         ("", "WS020/24055KT", "1212/1312", "WS020/24055KT (wind higher up, with shear below it)"),
         ("", "540009", "1212/1312", "540009 (turbulence)"),
         ("", "620304", "1212/1312", "620304 (ice on aircraft in cloud)"),

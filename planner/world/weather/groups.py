@@ -85,7 +85,7 @@ def read_groups(groups: Sequence[str]) -> Conditions:
     one that states what can't be is kept as a doubt. Nothing is guessed.
     """
     reading = Reading()
-    for group in _joined_miles(groups):
+    for group in _joined_shear(_joined_miles(groups)):
         _read(reading, group)
     return reading.conditions()
 
@@ -110,6 +110,23 @@ def _joined_miles(groups: Sequence[str]) -> list[str]:
         else:
             joined.append(group)
     return joined
+
+
+def _joined_shear(groups: Sequence[str]) -> list[str]:
+    """Put "WS R24", "WS TKOF RWY24" and "WS ALL RWY" back together, each one group of the code."""
+    joined: list[str] = []
+    for group in groups:
+        both = f"{joined[-1]} {group}" if joined and patterns.SHEAR_BEGINS.fullmatch(joined[-1]) else ""
+        if patterns.SHEAR_BEGINS.fullmatch(both) or patterns.SHEAR.fullmatch(both):
+            joined[-1] = both
+        else:
+            joined.append(group)
+    # What begins so and does not go on is no such group.
+    return [word for group in joined for word in _words_of(group)]
+
+
+def _words_of(group: str) -> list[str]:
+    return group.split() if patterns.SHEAR_BEGINS.fullmatch(group) else [group]
 
 
 def _value(name: str, convert: Callable[[re.Match[str]], object]) -> Taker:
@@ -239,6 +256,7 @@ _KINDS: Final[tuple[tuple[Stage, re.Pattern[str], Taker], ...]] = (
     (Stage.SUPPLEMENT, patterns.FORECAST_PRESSURE, _passed_over),
     (Stage.SUPPLEMENT, patterns.FORECAST_EXTREME, _passed_over),
     (Stage.SUPPLEMENT, patterns.FORECAST_HAZARD, _passed_over),
+    (Stage.SUPPLEMENT, patterns.SHEAR, _passed_over),
     (Stage.SUPPLEMENT, patterns.RECENT_WEATHER, _passed_over),
     (Stage.SUPPLEMENT, patterns.RUNWAY_STATE, _passed_over),
     (Stage.SUPPLEMENT, patterns.SEA_STATE, _passed_over),
