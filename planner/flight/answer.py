@@ -25,6 +25,7 @@ from planner.flight.weather_now import WeatherNow, blown_by
 from planner.flight.wind import CALM, Wind, nearest_between
 from planner.geo.place import Place
 from planner.plan.aircraft import Radio
+from planner.plan.bounds import SPEED
 from planner.plan.crew import Role
 from planner.plan.model import Plan
 from planner.track.build import ground_at
@@ -62,6 +63,8 @@ class FlightAnswer:
     loss : what the loss of the control link does from each sample.
     fast_losses : the same as fast as it may fly, where nobody said how fast; of actions that stay.
     beneath : what is beneath, and where a failed aircraft comes down.
+    as_planned : the charge of a flight that holds the speeds planned, where no highest airspeed is given and
+        some leg is reckoned slower for it; None otherwise.
     fastest : the motions as fast as it may fly where nobody said how fast (`InWinds`).
     """
 
@@ -77,6 +80,7 @@ class FlightAnswer:
     fast_losses: tuple[LossWays, ...] = ()
     beneath: Underneath | None = None
     fastest: tuple[Motion, ...] = ()
+    as_planned: Charge | None = None
 
 
 def flight_of(
@@ -109,6 +113,7 @@ def flight_of(
         links=links_of(plan, mapped, track),
         loss=loss_of(plan, mapped, track, motion, in_winds.winds) if plan.aircraft else None,
         fastest=fastest,
+        as_planned=_as_planned(plan, track, (weather, motion), (home, way)),
         fast_losses=_fast_losses(plan, mapped, track, in_winds),
         beneath=beneath_of(plan, world.ground_features, track, in_winds, _returns_to(plan, mapped)),
     )
@@ -130,6 +135,21 @@ def _flown(
     wind = _wind(weather, track, home)
     motion = fly(track, plan.path, wind, plan.aircraft.performance if plan.aircraft else None)
     return weather, wind, motion, charge_of(plan, track, motion, (weather, wind), way)
+
+
+def _as_planned(
+    plan: Plan,
+    track: Track,
+    flown: tuple[WeatherNow, Motion],
+    back: tuple[Home | None, WayHome | None],
+) -> Charge | None:
+    """Return the charge at the speeds planned: who leaves out the highest airspeed flies no cheaper."""
+    weather, motion = flown
+    able = plan.aircraft.performance if plan.aircraft else None
+    if plan.aircraft is None or able is None or able.highest_mps is not None or not motion.slowed.any():
+        return None
+    faster = attrs.evolve(plan.aircraft, performance=attrs.evolve(able, highest_mps=SPEED.high))
+    return _flown(attrs.evolve(plan, aircraft=faster), track, weather, back)[3]
 
 
 def _badness(flown: tuple[WeatherNow, Wind, Motion, Charge | None]) -> tuple[float, ...]:

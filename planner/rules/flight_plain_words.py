@@ -35,7 +35,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "leg-slower-than-planned": (
         "Against the wind the aircraft does not reach the speed that is planned over the ground. The "
-        "flight takes longer and more charge, and both are reckoned with."
+        "flight takes longer and more charge, and both are reckoned with. Where no highest airspeed is given "
+        "and the speeds planned, if it can hold them, empty the battery, the answer is open."
     ),
     "in-lee": (
         "Behind a ridge air sinks and turns over itself, to about ten times the ridge's height downwind. "

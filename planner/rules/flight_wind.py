@@ -19,6 +19,7 @@ from planner.rules.flight_words import (
     feet,
     fine_speed,
     no_wind_words,
+    percent,
     wind_words,
     worst_of,
 )
@@ -100,13 +101,30 @@ def ground_speed(case: Case) -> Iterator[Finding]:
     slow = worst_of(track, motion.slowed & motion.held)
     if slow is not None:
         reached = Quantity(Kind.SPEED, float(motion.ground_speed_mps[slow.sample]))
+        empty = _empty_as_planned(flight)
         yield slow.finding(
             rule="leg-slower-than-planned",
-            mark=Mark.ACT,
+            mark=Mark.UNKNOWN if empty else Mark.ACT,
             title=f"Slower than planned{'' if flight.weather.wind is None else ' against the wind'}",
-            message=f"At the highest airspeed that is given the aircraft makes {reached} over the ground.",
+            message=f"At the highest airspeed that is given the aircraft makes {reached} over the ground."
+            f"{empty}",
             remedy="plan a lower speed there, wait for less wind, or give its highest airspeed",
         )
+
+
+def _empty_as_planned(flight: FlightAnswer) -> str:
+    """Return that the speeds planned, if it can hold them, take more than the battery has; '' if not so."""
+    charge, planned = flight.charge, flight.as_planned
+    if charge is None or planned is None or charge.turn_back.at_m is not None:
+        return ""
+    if planned.turn_back.at_m is None:
+        return ""
+    left = np.nan_to_num(planned.turn_back.left_fraction, nan=0.0, neginf=0.0)
+    least = max(float(left.min()), 0.0)
+    return (
+        " No highest airspeed is given, so it is reckoned no faster than cruise. Held at the speeds planned "
+        f"it comes home with {percent(least)} at the least, under the reserve."
+    )
 
 
 def _above_87_kt(motion: Motion, track: Track, held: NDArray[np.bool_]) -> Iterator[Finding]:
