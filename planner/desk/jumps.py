@@ -113,6 +113,7 @@ _OF_RULE: Final = {
     "wing-turns-wider": POINTS,
     "link-loss-circles": "aircraft/link_loss",
     "link-loss-no-room": "aircraft/link_loss",
+    "link-loss-drifts-into": "aircraft/link_loss",
     "own-control-on-video": "aircraft/radios",
     "picture-width-to-check": "pilots",
     "cold-share-to-check": "aircraft/capacity",

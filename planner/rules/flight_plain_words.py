@@ -311,6 +311,11 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "a permission that is asked for the flight's own height does not hold for it: the return's is asked "
         "for, by the route that gives it. Lower, the automated service may do."
     ),
+    "link-loss-drifts-into": (
+        "What lands without holding its place by satellites, or falls, goes with the wind. How far is "
+        "reckoned as for people beneath, gusts included. Airspace beside that is closed or has to be asked "
+        "for is not where it should end: nobody steers it then."
+    ),
     "link-loss-comes-through": (
         "An aircraft that lands, falls or holds until it is empty when its link is lost comes down where it "
         "is. What is closed beneath it, or ahead where it flies on first, it then enters, with nobody "

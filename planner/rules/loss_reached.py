@@ -31,7 +31,7 @@ def matters(thing: Thing) -> bool:
 def reached(flight: FlightAnswer, loss: LossWays, thing: Thing) -> NDArray[np.bool_]:
     """Return from which samples it ends on a thing; what is met between two of them counts for both."""
     assert flight.beneath is not None
-    return _met(flight, places_of_impact(loss, flight.winds, flight.beneath.terminal_mps), thing)
+    return met_by(flight, places_of_impact(loss, flight.winds, flight.beneath.terminal_mps), thing.shape)
 
 
 def may_reach(plan: Plan, flight: FlightAnswer, loss: LossWays, thing: Thing) -> NDArray[np.bool_]:
@@ -44,7 +44,7 @@ def may_reach(plan: Plan, flight: FlightAnswer, loss: LossWays, thing: Thing) ->
         return none
     slowest_mps = flight.beneath.slowest_mps if drift_is_open(plan) else None
     places = widest_impact(loss, flight.winds, slowest_mps)
-    return none if places is None else _met(flight, places, thing)
+    return none if places is None else met_by(flight, places, thing.shape)
 
 
 def may_come_to(flight: FlightAnswer, thing: Thing) -> NDArray[np.bool_]:
@@ -53,14 +53,15 @@ def may_come_to(flight: FlightAnswer, thing: Thing) -> NDArray[np.bool_]:
     terminal_mps = flight.beneath.terminal_mps or flight.beneath.slowest_mps
     met = np.zeros(len(flight.beneath.zone.height_m), dtype=np.bool_)
     for loss in flight.fast_losses:
-        met |= _met(flight, places_of_impact(loss, flight.winds, terminal_mps), thing)
+        met |= met_by(flight, places_of_impact(loss, flight.winds, terminal_mps), thing.shape)
     return met
 
 
-def _met(flight: FlightAnswer, places: NDArray[np.float64], thing: Thing) -> NDArray[np.bool_]:
+def met_by(flight: FlightAnswer, places: NDArray[np.float64], shape: BaseGeometry) -> NDArray[np.bool_]:
+    """Return from which samples it comes down on a shape of the plane, between places (n, k, 2) [m]."""
     assert flight.beneath is not None
     known: NDArray[np.bool_] = np.asarray(np.isfinite(places).all(axis=(1, 2)))
-    wide = shapely.buffer(thing.shape, max(flight.beneath.zone.grown_m, 0.1))
+    wide = shapely.buffer(shape, max(flight.beneath.zone.grown_m, 0.1))
     steps = np.flatnonzero(known[:-1] & known[1:])
     clouds = np.concatenate([places[steps], places[steps + 1]], axis=1)
     beside = _beside(clouds, wide)

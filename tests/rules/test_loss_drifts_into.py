@@ -1,0 +1,60 @@
+"""Airspace beside into which wind may carry what lands or falls on lost link: something to do (own rule).
+
+60 m at 2 m/s take 30 s: in 5 m/s, gusts of 8 m/s apart, the way is 150 m and more (kinematics). That what is
+closed stays closed to whom the wind carries: 14 CFR 107.45, 107.41.
+"""
+
+import attrs
+import pytest
+
+from planner.assess import assess
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.records import PermissionKind
+from planner.plan.weather import PlannedWeather, TypedWind
+from planner.rules.finding import Mark
+from planner.world.airspace import AirspaceKind
+from tests.worlds import above_ground, box, plan, points, record, volume, world
+
+FROM_SOUTH = PlannedWeather(wind=TypedWind(5.0, 180.0, 8.0))
+LAND, DROP, SHUT = LinkLossAction.LAND, LinkLossAction.DROP, AirspaceKind.RESTRICTED
+
+
+def told(
+    north_m, action=LAND, fix=None, weather=FROM_SOUTH, kind=AirspaceKind.RESTRICTED, records=(), **limits
+):
+    """A path of 300 m to the east, 60 m up; what is closed begins so far north of it."""
+    there = volume(kind, box(-300, north_m, 600, north_m + 300), name="R", **limits)
+    flight = plan(path=points([(0, 0, 60.0), (300, 0, 60.0)]), weather=weather, permissions=records)
+    loss = LinkLoss(action, 1.0, needs_fix=fix, descent_mps=2.0)
+    craft = attrs.evolve(flight.aircraft, link_loss=loss)
+    found = assess(attrs.evolve(flight, aircraft=craft), world(airspace=(there,))).findings
+    return [one for one in found if one.rule == "link-loss-drifts-into"]
+
+
+@pytest.mark.parametrize(
+    ("north_m", "changes", "told_of"),
+    [
+        (60, {}, True),
+        (60, {"fix": False}, True),
+        (60, {"fix": True}, False),
+        (400, {}, False),
+        # The wind blows the other way.
+        (60, {"weather": PlannedWeather(wind=TypedWind(5.0, 0.0, 8.0))}, False),
+        (60, {"weather": None}, False),
+        (25, {"action": DROP}, True),
+        (400, {"action": DROP}, False),
+        (60, {"kind": AirspaceKind.CLASS_D}, True),
+        (60, {"kind": AirspaceKind.WARNING}, False),
+        # What begins above the path is not fallen into.
+        (60, {"floor": above_ground(80.0)}, False),
+        (60, {"records": (record("R", 100.0, PermissionKind.AGENCY),)}, False),
+        # Straight below it is told of as a stop.
+        (-100, {}, False),
+    ],
+)
+def test_what_wind_may_carry_it_into_is_something_to_do(north_m, changes, told_of):
+    found = told(north_m, **changes)
+    assert bool(found) is told_of
+    if found:
+        assert found[0].mark is Mark.ACT
+        assert "the wind may carry it into R." in found[0].message
