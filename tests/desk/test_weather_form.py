@@ -13,6 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QScrollArea, QVBoxLayout, QWidget
 
 from planner.desk.fields import Section
+from planner.desk.forms.report_lines import ReportLines
 from planner.desk.forms.report_words import report_lines
 from planner.desk.forms.text_box import TextBox
 from planner.geo.window import TimeWindow
@@ -48,7 +49,7 @@ def test_a_pasted_report_is_kept_to_the_character_and_told_in_words(section, doc
     raw = f"  {METAR}\u00a0 \n  ZZTOP9="
     paste(section.reports["metar"], raw)
     assert document.plan.weather.metar == raw
-    qtbot.waitUntil(section.understood["metar"].isVisible)
+    qtbot.waitUntil(lambda: bool(section.understood["metar"].text()))
     words = section.understood["metar"].text()
     for told in ("from 240° true 12 kt, gusts 20 kt", "10 mi", "broken 4,500 ft", "12 °C", "ZZTOP9"):
         assert told in words
@@ -330,4 +331,42 @@ def test_a_report_that_is_taken_away_leaves_no_line(section, document):
     section.reports["metar"].edit.clear()
     section.reports["metar"].commit_now()
     assert section.understood["metar"].text() == ""
-    assert section.understood["metar"].isHidden()
+    assert not section.understood["metar"].labels
+
+
+@pytest.mark.usefixtures("dressed")
+def test_a_box_of_a_report_is_never_squeezed_below_its_lines(qtbot):
+    """Our own rule (issue 8: nothing is clipped): a page too short for it gets a bar, no half line."""
+    box = TextBox("TAF", "The forecast as it was issued.")
+    qtbot.addWidget(box)
+    box.ensurePolished()
+    box.edit.ensurePolished()
+    wanted = box.edit.maximumHeight()
+    assert wanted >= 3 * box.edit.fontMetrics().lineSpacing()
+    box.layout().activate()
+    assert box.minimumSizeHint().height() >= wanted
+    box.resize(400, 20)
+    box.show()
+    assert box.edit.height() == wanted
+
+
+@pytest.mark.usefixtures("dressed")
+@pytest.mark.parametrize("width", [380, 440])
+def test_nothing_below_moves_when_a_usual_report_is_read(qtbot, width):
+    """Our own rule (issue 8: hard to use wrongly): the next click must meet what it was aimed at."""
+    lines = ReportLines()
+    qtbot.addWidget(lines)
+    lines.ensurePolished()
+    before = lines.minimumSizeHint().height(), lines.heightForWidth(width)
+    for text, window in (
+        (METAR, WINDOW),
+        ("KABC 121953Z", None),
+        ("fair weather, they say", None),
+        ("", None),
+    ):
+        lines.show_lines(report_lines(text, window))
+        for label in lines.labels:
+            label.ensurePolished()
+        lines.layout().invalidate()
+        assert (lines.minimumSizeHint().height(), lines.heightForWidth(width)) == before
+        assert (not text) == (not lines.labels)

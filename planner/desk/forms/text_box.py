@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QPlainTextEdit, QWidget
 from planner.desk.fields import Field
 from planner.desk.undo_keys import UndoKeys
 
-_FEWEST_LINES, _MOST_LINES = 4, 9
+_FEWEST_LINES, _MOST_LINES = 3, 9
 _FRAME_PX = 14
 _PAUSE_MS = 300
 _END_OF_PARAGRAPH, _END_OF_LINE = "\u2029", "\u2028"
@@ -75,7 +75,8 @@ class TextBox(Field):
 
     def _fit(self) -> None:
         """Be as high as the text as it is wrapped, within bounds."""
-        # This box's own document counts its height in lines.
+        # This box's own document counts its height in lines. The style sheet must give it no least height:
+        # that would take the place of the one set here, and a short page squeeze the box to it.
         lines = int(self.edit.document().size().height())
         lines = min(max(lines, _FEWEST_LINES), _MOST_LINES)
         frame = 2 * int(self.edit.document().documentMargin()) + _FRAME_PX
