@@ -118,6 +118,19 @@ def _person_beside(case: Case, flight: AreaFlight, one: Nearby) -> Finding | Non
             Mark.ACT if kept else Mark.STOP,
             f"{away}, {fallen_on}{still}",
         )
+    unsaid = may_be_reached(case, flight, one)
+    # What nobody said may only bring it farther: told beside, and no reason to leave open what is a stop.
+    if one.apart_m < flight.separation_m and (not kept or not (one.may_drift_on or unsaid)):
+        bound = f" {bound_words(flight.most_drift_m)}" if one.may_drift_on else ""
+        return _about(
+            case,
+            one,
+            "people-near",
+            "Nearer to people than a failed aircraft may come",
+            Mark.ACT if kept else Mark.STOP,
+            f"{away}, whose top is {feet(flight.top_agl_m)} above ground: nearer than a failing aircraft may "
+            f"come, whichever way it turns.{bound}{still}",
+        )
     if one.may_drift_on:
         return _about(
             case,
@@ -127,17 +140,6 @@ def _person_beside(case: Case, flight: AreaFlight, one: Nearby) -> Finding | Non
             Mark.ACT if kept else Mark.UNKNOWN,
             f"{away}. {bound_words(flight.most_drift_m)} So nobody can say whether what fails in it comes "
             f"down on them.{still}",
-        )
-    unsaid = may_be_reached(case, flight, one)
-    if one.apart_m < flight.separation_m and not (unsaid and flight.airspeed_mps is None):
-        return _about(
-            case,
-            one,
-            "people-near",
-            "Nearer to people than a failed aircraft may come",
-            Mark.ACT if kept else Mark.STOP,
-            f"{away}, whose top is {feet(flight.top_agl_m)} above ground: nearer than a failing aircraft may "
-            f"come, whichever way it turns.{still}",
         )
     return speed_may_carry_on(case, flight, one, place_of(case, one)) if unsaid else None
 

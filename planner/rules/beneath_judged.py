@@ -19,6 +19,7 @@ from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_speed
 from planner.rules.standing import may_reach_m
 from planner.rules.stays_over import stays_over
 from planner.rules.words import over_ft, room_ft
+from planner.saying import marked
 
 PLACES: Final = frozenset({Below.ROAD, Below.GATHERING_PLACE, Below.TRAIL})
 _ONE_TO_ONE: Final = f"European and British guidance, 1:1 rule; {COMMON_PRACTICE}"
@@ -118,27 +119,56 @@ def _people(
         )
     if over:
         return
-    if not beside and (carried := under.may_fall_on.get(k)):
-        apart_m = float(apart[nearest])
-        may = declared(_may_drift(under, apart_m, own_m), declared_over(case, thing, carried))
-        yield Judged("drift-not-known", thing, carried, may, apart_m, nearest)
-        return
-    if not beside and (ahead := under.may_reach.get(k)):
-        apart_m = float(apart[nearest])
-        may = declared(_may_reach(case, under, apart_m), declared_over(case, thing, ahead))
-        yield Judged("reach-not-known", thing, ahead, may, apart_m, nearest)
-        return
     if beside:
         why = declared_over(case, thing, beside, sustained=stays_over(case, thing))
         fallen = declared(_fall(under, apart, own_m), why)
         yield Judged("fall-on-people", thing, tuple(beside), fallen, float(apart[nearest]), nearest)
         return
+    near, unsaid = _people_near(case, under, k), _unsaid(case, under, k)
+    if near is not None and (unsaid is None or near.ruling.mark is Mark.STOP):
+        yield near
+    elif unsaid is not None:
+        yield unsaid
+
+
+def _people_near(case: Case, under: Underneath, k: int) -> Judged | None:
+    """Return what is said of people beside whom it passes nearer than a failing aircraft may come."""
+    thing, apart = under.things[k], under.apart_m[k]
     with np.errstate(invalid="ignore"):
         lack = under.zone.separation_m - apart
     if np.isnan(lack).all() or (worst := int(np.nanargmax(lack))) is None or lack[worst] <= 0:
-        return
-    near = declared(_near(under, worst, apart, own_m), declared_over(case, thing))
-    yield Judged("people-near", thing, (), near, float(apart[worst]), worst)
+        return None
+    found = _near(under, worst, apart, case.plan.own_people_distance_m)
+    # What nobody said may only bring it farther: told beside, and no reason to leave open what is a stop.
+    if k in under.may_fall_on:
+        found = attrs.evolve(found, why=f"{marked(found.why)} {bound_words(_most_drift_m(under))}")
+    elif k in under.may_reach:
+        found = attrs.evolve(found, why=f"{marked(found.why)} {_comes_words(case, under)}")
+    near = declared(found, declared_over(case, thing))
+    return Judged("people-near", thing, (), near, float(apart[worst]), worst)
+
+
+def _unsaid(case: Case, under: Underneath, k: int) -> Judged | None:
+    """Return what is said of people whom only what nobody said may bring it onto: wind, or its speed."""
+    thing, own_m = under.things[k], case.plan.own_people_distance_m
+    nearest = int(np.argmin(under.apart_m[k]))
+    apart_m = float(under.apart_m[k][nearest])
+    if carried := under.may_fall_on.get(k):
+        may = declared(_may_drift(under, apart_m, own_m), declared_over(case, thing, carried))
+        return Judged("drift-not-known", thing, carried, may, apart_m, nearest)
+    if ahead := under.may_reach.get(k):
+        may = declared(_may_reach(case, under, apart_m), declared_over(case, thing, ahead))
+        return Judged("reach-not-known", thing, ahead, may, apart_m, nearest)
+    return None
+
+
+def _most_drift_m(under: Underneath) -> float:
+    assert under.most_drift_m is not None
+    return float(np.nanmax(under.most_drift_m))
+
+
+def _comes_words(case: Case, under: Underneath) -> str:
+    return f"{as_fast_words(case.plan)}, what fails comes down up to {over_ft(under.most_reach_m)} away."
 
 
 def own_distance(apart_m: float, own_m: float) -> Ruling:
@@ -176,8 +206,7 @@ def _fall(under: Underneath, apart: np.ndarray, own_m: float | None) -> Ruling:
 def _may_drift(under: Underneath, apart_m: float, own_m: float | None) -> Ruling:
     """Return what is said where wind may carry what fails onto somebody, and no drag area says whether."""
     kept = own_m is not None and apart_m >= own_m
-    assert under.most_drift_m is not None
-    most_m = float(np.nanmax(under.most_drift_m))
+    most_m = _most_drift_m(under)
     return Ruling(
         Mark.ACT if kept else Mark.UNKNOWN,
         Basis.SAFETY,
@@ -195,9 +224,8 @@ def _may_reach(case: Case, under: Underneath, apart_m: float) -> Ruling:
     return Ruling(
         Mark.ACT if kept else Mark.UNKNOWN,
         Basis.SAFETY,
-        f"The path passes {room_ft(apart_m)} beside. {as_fast_words(case.plan)}, what fails comes down up to "
-        f"{most} away. So nobody can say whether it does on them."
-        + (" Your own distance is kept." if kept else ""),
+        f"The path passes {room_ft(apart_m)} beside. {_comes_words(case, under)} So nobody can say whether "
+        "it does on them." + (" Your own distance is kept." if kept else ""),
         COMMON_PRACTICE,
         f"say how fast the legs are flown, or keep {most} away",
     )

@@ -34,8 +34,9 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
     "drift-not-known": (
         "A drag area says how fast an aircraft falls and so how long wind carries it. Without one only a "
         "bound is known: that of a flat disc as wide as the aircraft is, falling broadside on in the gusts. "
-        "Where that reaches somebody the answer is open. Give the area it shows when it tumbles, times the "
-        "drag coefficient; or keep farther away on the side to which the wind blows."
+        "Where that reaches somebody, and nothing nearer is a stop anyhow, the answer is open. Give the area "
+        "it shows when it tumbles, times the drag coefficient; or keep farther away on the side to which the "
+        "wind blows."
     ),
     "reach-not-known": (
         "How far a failed aircraft falls ahead hangs on how fast it flew. Of a leg whose speed nobody said, "

@@ -20,14 +20,16 @@ from tests.rules.hand_flown import complete, row
 from tests.rules.test_beneath_by_hand import PEOPLE, TRACK, case, charted, drawn, over
 from tests.worlds import at as place
 
-APART_M = 12.0
+APART_M = 45.0
+NEAR_M = 12.0
 SPANS = (over(0, 100.0, 140.0, overhead=False),)
-APART = {0: row(900.0, {9: APART_M})}
 CATEGORY_3 = {"over_people": OverPeople.CATEGORY_3}
 
 
-def open_case(own_m=None, aircraft=None, **unsaid):
-    base = case((PEOPLE,), apart=APART, aircraft=aircraft, plan={"own_people_distance_m": own_m})
+def open_case(own_m=None, aircraft=None, apart_m=APART_M, **unsaid):
+    """Somebody beside a path 30 m up: 1:1 is kept at 45 m, and is not at 12 m."""
+    apart = {0: row(900.0, {9: apart_m})}
+    base = case((PEOPLE,), apart=apart, aircraft=aircraft, plan={"own_people_distance_m": own_m})
     under = attrs.evolve(base.flight.beneath, **unsaid)
     return attrs.evolve(base, flight=attrs.evolve(base.flight, beneath=under))
 
@@ -46,6 +48,22 @@ def test_whom_what_nobody_said_may_fall_on_leaves_it_open(unsaid, rule, own_m, m
     assert ("Your own distance is kept." in one.message) is (mark is Mark.ACT)
     # 90 m are 295.3 ft, rounded up.
     assert "296 ft" in one.message
+
+
+@pytest.mark.parametrize(
+    ("unsaid", "words"),
+    [
+        (DRIFT, "as a disc of its size, falling flat, 296 ft"),
+        (REACH, "what fails comes down up to 296 ft away"),
+    ],
+)
+@pytest.mark.parametrize(("own_m", "mark"), [(None, Mark.STOP), (NEAR_M, Mark.ACT)])
+def test_nearer_than_it_is_high_is_no_less_a_stop_for_what_nobody_said(unsaid, words, own_m, mark):
+    """Who says less is no better off (issue 6); what nobody said is told all the same."""
+    (one,) = beneath(open_case(own_m, apart_m=NEAR_M, **unsaid))
+    assert one.mark is mark
+    assert words in one.message
+    assert (one.rule == "people-near") is (mark is Mark.STOP)
 
 
 @pytest.mark.parametrize("unsaid", [DRIFT, REACH])
@@ -81,7 +99,7 @@ def test_who_is_near_is_a_stop_unless_the_own_distance_is_kept_everywhere(own_m,
 @pytest.mark.parametrize("unsaid", [DRIFT, REACH, {}])
 def test_category_3_may_pass_beside_people(unsaid):
     """107.130: it may not stay over them; that passing beside is not staying is our own reading."""
-    (one,) = beneath(open_case(aircraft=CATEGORY_3, **unsaid))
+    (one,) = beneath(open_case(aircraft=CATEGORY_3, apart_m=NEAR_M, **unsaid))
     assert one.mark is Mark.ACT
     assert "Category 3 may fly over people" in one.message
 

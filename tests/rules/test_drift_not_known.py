@@ -56,15 +56,12 @@ def test_the_bound_falls_slower_than_aircraft_whose_drag_is_known(weight_kg, dra
     assert DISC_DRAG > 1.17  # A square plate broadside on: handbooks of drag, from memory.
 
 
-DOWNWIND = [
-    people(200, -40),
-    people(200, -40, BeneathKind.GATHERING),
-    people(200, -40, BeneathKind.SUBJECT),
-    road(-40.0, moving_vehicles=True),
-]
+def downwind(away_m):
+    kinds = (BeneathKind.PEOPLE, BeneathKind.GATHERING, BeneathKind.SUBJECT)
+    return [*(people(200, -away_m, kind) for kind in kinds), road(-away_m, moving_vehicles=True)]
 
 
-@pytest.mark.parametrize("spot", DOWNWIND)
+@pytest.mark.parametrize("spot", downwind(60.0))
 def test_downwind_within_the_bound_the_answer_is_open(spot):
     answer = blown(spot)
     one = finding(answer, "drift-not-known")
@@ -72,6 +69,16 @@ def test_downwind_within_the_bound_the_answer_is_open(spot):
     assert "drag area" in one.remedy
     given = blown(spot, performance=Performance(drag_area_m2=0.03))
     assert finding(given, "drift-not-known") is None
+
+
+@pytest.mark.parametrize("spot", downwind(40.0))
+def test_nearer_than_it_is_high_wind_makes_nothing_open_that_is_a_stop_in_calm(spot):
+    """40 m beside, 50 m up: the 1:1 rule (European and British guidance); the drift is told beside."""
+    still, windy_one = judged(spot, height_m=HIGH_M), blown(spot)
+    for answer, told in ((still, False), (windy_one, True)):
+        one = finding(answer, "people-near")
+        assert (one.mark, finding(answer, "drift-not-known")) == (Mark.STOP, None)
+        assert ("No drag area is given, so how far gusts carry" in one.message) is told
 
 
 def test_the_bound_ends_where_it_says():
@@ -94,15 +101,17 @@ def test_upwind_in_no_wind_or_far_away_nobody_is_asked_for_a_drag_area():
 def test_a_wind_that_varies_reaches_to_all_sides():
     for side in (1, -1):
         varies = PlannedWeather(metar="METAR ZZZZ 121853Z VRB15G25KT 9999 SKC 20/10 Q1013")
-        answer = blown(people(200, side * 40), {"weather": varies})
+        answer = blown(people(200, side * 60), {"weather": varies})
         assert finding(answer, "drift-not-known").mark is Mark.UNKNOWN
 
 
 def test_an_own_distance_that_is_kept_leaves_something_to_do():
     kept = finding(blown(people(200, -40), {"own_people_distance_m": 30.0}), "drift-not-known")
     assert (kept.mark, "own distance is kept" in kept.message) == (Mark.ACT, True)
-    broken = blown(people(200, -40), {"own_people_distance_m": 60.0})
+    broken = blown(people(200, -60), {"own_people_distance_m": 80.0})
     assert finding(broken, "drift-not-known").mark is Mark.UNKNOWN
+    near = blown(people(200, -40), {"own_people_distance_m": 60.0})
+    assert finding(near, "people-near").mark is Mark.STOP
 
 
 @pytest.mark.parametrize(
@@ -133,3 +142,7 @@ def test_an_area_is_asked_alike():
     assert own.mark is Mark.ACT
     given = in_area(people(250.0, 0.0), weather=breeze, able=Performance(drag_area_m2=0.03))
     assert finding(given, "drift-not-known") is None
+    near = in_area(people(250.0, 0.0), weather=breeze)
+    one = finding(near, "people-near")
+    assert (one.mark, finding(near, "drift-not-known")) == (Mark.STOP, None)
+    assert "No drag area is given, so how far gusts carry" in one.message
