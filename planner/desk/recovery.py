@@ -14,7 +14,7 @@ from PySide6.QtCore import QLockFile, QObject, QTimer
 from planner.atomic import write_text
 from planner.desk.document import Document
 from planner.desk.newest_job import NewestJob
-from planner.errors import LowlineError
+from planner.errors import LowlineError, OutputError
 from planner.plan.file import plan_from_json, plan_name, plan_to_json
 from planner.plan.model import Plan
 
@@ -135,7 +135,14 @@ def _write(file: Path, plan: Plan, path: Path | None, on_disk: Plan | None) -> b
         "plan": plan_to_json(plan),
         "on_disk": plan_to_json(on_disk) if path and on_disk else "",
     }
-    write_text(file, json.dumps(envelope))
+    try:
+        write_text(file, json.dumps(envelope))
+    except OutputError as error:
+        # Where it would lie is nobody's business but the desk's; what follows from it is.
+        raise OutputError(
+            f"Unsaved work can't be kept for a crash: {error.what}",
+            remedy="save the plan (Ctrl+S) where there is room",
+        ) from None
     return True
 
 

@@ -9,7 +9,7 @@ from planner.desk import saying
 from planner.desk.banner import UnsavedBanner
 from planner.desk.recovery import Recovery, UnsavedWork, discard, find_unsaved
 from planner.desk.trouble import TroubleDesk
-from planner.errors import PlanError
+from planner.errors import OutputError, PlanError
 from planner.geo.window import TimeWindow
 from planner.plan.edits import SetName
 from planner.saying import AS_IT_COMES, Units
@@ -148,3 +148,21 @@ def test_the_offer_of_unsaved_work_names_the_zone_of_its_moment(qtbot, qapp, tmp
     assert len(banner.words.text()) < 130, "a long name leaves room for the time"
     assert "08:00 UTC is still here" in banner.words.text()
     assert banner.words.textFormat() == banner.words.textFormat().PlainText
+
+
+def test_where_unsaved_work_cannot_be_kept_it_is_said_what_that_means(document, tmp_path, monkeypatch):
+    """Our own rule: what is wrong, and what to do; not where the program keeps its state."""
+    recovery = Recovery(document, tmp_path)
+    document.try_edit(SetName("Full (INVENTED)"))
+
+    def full(path, _text):
+        raise OutputError("the file can't be written (No space left on device)", where=str(path))
+
+    monkeypatch.setattr("planner.desk.recovery.write_text", full)
+    with pytest.raises(OutputError) as told:
+        recovery.keep_now()
+    assert told.value.one_line() == (
+        "Unsaved work can't be kept for a crash: the file can't be written (No space left on device); "
+        "save the plan (Ctrl+S) where there is room"
+    )
+    recovery.close()
