@@ -50,6 +50,13 @@ def charts(qtbot, desk):
     return window
 
 
+def test_while_the_sets_are_read_the_window_says_so(desk, qtbot):
+    desk.menu_actions["charts"].trigger()
+    window = desk.doors.charts.window
+    assert window.title.text() == "The chart sets are being read …"
+    qtbot.waitUntil(lambda: "Demo island" in window.title.text(), timeout=20_000)
+
+
 @pytest.fixture
 def airspace(tmp_path):
     return write_geojson(tmp_path / "some name.json", feature(**CLASS_D))

@@ -161,6 +161,7 @@ class ChartsWindow(QWidget):
         super().showEvent(event)
         self.shelf.wanted = True
         self.shelf.read()
+        self._show_shelf()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Let Escape close it, as it does the other windows."""
@@ -273,6 +274,11 @@ class ChartsWindow(QWidget):
             if window
             else "The plan has no time yet: judged for now"
         )
+        if report is None and self.shelf.reading and not self.shelf.sets:
+            self.title.setText("The chart sets are being read …")
+            self.lacking.setText("")
+            self.table.show_layers((), None)
+            return
         if report is None:
             self.title.setText(kept.set_id if kept else "No chart set is on this computer yet")
             self.lacking.setText(kept.fault if kept else "Make a new set, then drop publishers' files here.")
