@@ -71,12 +71,32 @@ def test_times_on_file_say_when_it_is_open(times, words, remedy):
 
 
 def test_of_two_pieces_both_are_told_and_the_later_end_counts():
-    first = volume(AirspaceKind.TEMPORARY, name="T", key="a", active_to_utc=START + 10 * MINUTE, agency="A")
-    second = volume(AirspaceKind.TEMPORARY, name="T", key="b", active_to_utc=START + 20 * MINUTE, agency="B")
-    away = volume(
-        AirspaceKind.TEMPORARY, disc(100, (5_000, 0)), name="T", key="c", agency="C", top=above_ground(9.0)
+    first = volume(
+        AirspaceKind.TEMPORARY,
+        name="T",
+        ident="INVENTED-1",
+        key="a",
+        active_to_utc=START + 10 * MINUTE,
+        agency="A",
     )
-    told = finding(first, second, away)
+    second = volume(
+        AirspaceKind.TEMPORARY,
+        name="T",
+        ident="INVENTED-1",
+        key="b",
+        active_to_utc=START + 20 * MINUTE,
+        agency="B",
+    )
+    away = volume(
+        AirspaceKind.TEMPORARY,
+        disc(100, (5_000, 0)),
+        name="T",
+        ident="INVENTED-1",
+        key="c",
+        agency="C",
+        top=above_ground(9.0),
+    )
+    told = finding(first, second, away)  # of one notice: what tells them apart is in `test_namesakes`
     assert "unless permitted by A and B" in told.message
     assert told.message.count("a temporary restriction, from the ground") == 2
     assert "fly after 12 Jun 2027 19:20" in told.remedy
