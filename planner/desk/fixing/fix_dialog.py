@@ -192,6 +192,7 @@ class FixDialog(QDialog):
         column.addWidget(self.table)
         # On a low screen what stands above the buttons is scrolled: squeezed, fields would be cut.
         self.area = QScrollArea(self)
+        self.area.setAccessibleName("Ways to fix it, and what each comes to")
         self.area.setFrameShape(QFrame.Shape.NoFrame)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.area.setWidgetResizable(True)
