@@ -123,6 +123,13 @@ def test_the_faster_of_both_speeds_counts_before_and_after_the_corner(ground_mps
         assert found.numbers["radius_m"] == pytest.approx(radius_m(20.0))
 
 
+def test_where_nobody_said_how_fast_it_turns_as_fast_as_it_may_be():
+    base = case()
+    fast = attrs.evolve(base.flight.motion, ground_speed_mps=np.full(len(base.track), 22.0))
+    (found,) = wider_than_drawn(attrs.evolve(base, flight=attrs.evolve(base.flight, fastest=(fast,))))
+    assert found.numbers["radius_m"] == pytest.approx(radius_m(22.0))
+
+
 def test_a_leg_straight_up_is_no_corner():
     at_points = case().track.point_sample
     found = wider(track={"point_sample": np.concatenate([at_points[:1], at_points])})
