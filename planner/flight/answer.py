@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from planner.flight.beneath import Underneath, beneath_of
 from planner.flight.charge import Charge, charge_of, way_home_of
 from planner.flight.cover import cover_of
-from planner.flight.every_wind import InWinds, as_fast_as_may_be, every_wind
+from planner.flight.every_wind import InWinds, as_fast_as_may_be, every_wind, from_each_side
 from planner.flight.failsafe import RETURNS
 from planner.flight.falling_air import densest_kg_m3, thinnest_kg_m3
 from planner.flight.lee import in_lee
@@ -79,6 +79,7 @@ class FlightAnswer:
     loss: LossWays | None = None
     fast_losses: tuple[LossWays, ...] = ()
     beneath: Underneath | None = None
+    in_other_winds: tuple["FlightAnswer", ...] = ()
     fastest: tuple[Motion, ...] = ()
     as_planned: Charge | None = None
 
@@ -101,8 +102,9 @@ def flight_of(
         densest_kg_m3(weather, track.launch_ground_amsl_m),
         thinnest_kg_m3(weather, track.launch_ground_amsl_m),
     )
-    weather, wind, motion, charge = max(flown, key=_badness)
-    return FlightAnswer(
+    worst = max(flown, key=_badness)
+    weather, wind, motion, charge = worst
+    answer = FlightAnswer(
         weather=weather,
         airspeed_given=able is not None and (able.highest_mps or able.cruise_mps) is not None,
         wind=wind,
@@ -117,6 +119,29 @@ def flight_of(
         fast_losses=_fast_losses(plan, mapped, track, in_winds),
         beneath=beneath_of(plan, world.ground_features, track, in_winds, _returns_to(plan, mapped)),
     )
+    others = [one for one in flown if one is not worst] + _from_each_side(plan, track, weather)
+    return attrs.evolve(
+        answer,
+        in_other_winds=tuple(
+            attrs.evolve(answer, weather=weather, wind=wind, motion=motion, charge=charge)
+            for weather, wind, motion, charge in others
+        ),
+    )
+
+
+_Flown = tuple[WeatherNow, Wind, Motion, Charge | None]
+
+
+def _from_each_side(plan: Plan, track: Track, weather: WeatherNow) -> list[_Flown]:
+    """Return the flight in winds without one direction from each side; home has its own worst one."""
+    able = plan.aircraft.performance if plan.aircraft else None
+    return [
+        (one, wind, fly(track, plan.path, wind, able), None)
+        for one in blown_by(weather)
+        if one.wind is not None and (one.from_any_side or one.between_deg)
+        # From all sides every second: within 3.5 % of the wind along each leg, in half the time. Own choice.
+        for wind in from_each_side(one, one.wind)[:: 2 if one.from_any_side else 1]
+    ]
 
 
 def _fast_losses(plan: Plan, mapped: Mapped, track: Track, in_winds: InWinds) -> tuple[LossWays, ...]:
@@ -128,9 +153,7 @@ def _fast_losses(plan: Plan, mapped: Mapped, track: Track, in_winds: InWinds) ->
     return tuple(ways for ways in found if ways is not None)
 
 
-def _flown(
-    plan: Plan, track: Track, weather: WeatherNow, back: tuple[Home | None, WayHome | None]
-) -> tuple[WeatherNow, Wind, Motion, Charge | None]:
+def _flown(plan: Plan, track: Track, weather: WeatherNow, back: tuple[Home | None, WayHome | None]) -> _Flown:
     home, way = back
     wind = _wind(weather, track, home)
     motion = fly(track, plan.path, wind, plan.aircraft.performance if plan.aircraft else None)
@@ -152,7 +175,7 @@ def _as_planned(
     return _flown(attrs.evolve(plan, aircraft=faster), track, weather, back)[3]
 
 
-def _badness(flown: tuple[WeatherNow, Wind, Motion, Charge | None]) -> tuple[float, ...]:
+def _badness(flown: _Flown) -> tuple[float, ...]:
     """Order flights in different winds: not held, not held in gusts, least charge at home, slowest."""
     _weather, _blowing, motion, charge = flown
     left = np.nan_to_num(charge.turn_back.left_fraction, nan=-np.inf).min() if charge else 0.0

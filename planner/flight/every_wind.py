@@ -61,11 +61,13 @@ def as_fast_as_may_be(plan: Plan, track: Track, flown: Sequence[tuple[Wind, Moti
 def every_wind(weather: WeatherNow) -> tuple[Wind, ...]:
     """Return each wind that may blow, from each side that it may come from; empty: none is given."""
     return tuple(
-        attrs.evolve(one.wind, from_true_deg=from_deg)
-        for one in blown_by(weather)
-        if one.wind is not None
-        for from_deg in _sides(one, one.wind)
+        wind for one in blown_by(weather) if one.wind is not None for wind in from_each_side(one, one.wind)
     )
+
+
+def from_each_side(weather: WeatherNow, wind: Wind) -> tuple[Wind, ...]:
+    """Return a wind of some weather from each side that it may come from."""
+    return tuple(attrs.evolve(wind, from_true_deg=from_deg) for from_deg in _sides(weather, wind))
 
 
 def _sides(weather: WeatherNow, wind: Wind) -> list[float]:

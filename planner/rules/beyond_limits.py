@@ -11,6 +11,7 @@ from planner.flight.failsafe import RETURNS
 from planner.plan.aircraft import AircraftForm
 from planner.plan.performance import Performance
 from planner.rules.case import Case
+from planner.rules.each_wind import in_each_wind
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, Worst, fine_speed, percent, rate, worst_of
 from planner.rules.followed_ground import open_by_speed
@@ -31,6 +32,7 @@ _OF_HIGHEST: Final = 0.5
 _LEAST_CRUISE_MPS: Final = 8.0
 
 
+@in_each_wind
 def climbs(case: Case) -> Iterator[Finding]:
     """Yield a stop where a fixed wing can't climb along, an act where another aircraft slows down for it."""
     flight, track, able = case.flight, case.track, _able(case)
@@ -54,6 +56,7 @@ def climbs(case: Case) -> Iterator[Finding]:
     yield found if said else open_by_speed(found)
 
 
+@in_each_wind
 def sinks(case: Case) -> Iterator[Finding]:
     """Yield an act where the path sinks faster than the aircraft is said to."""
     flight, track, able = case.flight, case.track, _able(case)
@@ -93,6 +96,7 @@ def _too_much(case: Case, asked_mps: Floats, rate_mps: float) -> tuple[Worst | N
     return said or worst_of(track, over, asked_mps), said is not None
 
 
+@in_each_wind
 def wing_too_slow(case: Case) -> Iterator[Finding]:
     """Yield an unknown where a wing is to fly far slower than its cruise, an act where some would stall."""
     cruise = _cruise_of_wing(case)

@@ -5,10 +5,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from planner.rules.case import Case
+from planner.rules.each_wind import in_each_wind
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, clock
 
 
+@in_each_wind
 def fits_window(case: Case) -> Iterator[Finding]:
     """Yield an unknown where the path takes longer than the window, an act where it may in the wind."""
     flight, window = case.flight, case.plan.window

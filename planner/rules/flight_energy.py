@@ -14,6 +14,7 @@ from planner.flight.weather_now import WeatherNow
 from planner.plan.performance import Performance
 from planner.rules.case import Case
 from planner.rules.charge_doubt import charge_doubt
+from planner.rules.each_wind import in_each_wind
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_wind import held_in_gusts
 from planner.rules.flight_words import (
@@ -97,6 +98,7 @@ def ground_known(case: Case) -> Iterator[Finding]:
     )
 
 
+@in_each_wind
 def home_in_gusts(case: Case) -> Iterator[Finding]:
     """Yield a stop where gusts leave no headway or no charge, an act where they cost the reserve."""
     flight, track = case.flight, case.track
@@ -194,6 +196,7 @@ def _wanting(case: Case, able: Performance) -> Iterator[str]:
         yield from () if home and np.isfinite(home.ground_amsl_m) else ("ground at the landing point",)
 
 
+@in_each_wind
 def sag(case: Case) -> Iterator[Finding]:
     """Yield a stop where a cell falls below its lowest voltage, an act where it is time to land."""
     flight, track = case.flight, case.track

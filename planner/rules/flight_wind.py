@@ -11,6 +11,7 @@ from planner.flight.motion import Motion
 from planner.plan.model import Purpose
 from planner.rules.bibliography import SPEED_LIMIT
 from planner.rules.case import Case
+from planner.rules.each_wind import in_each_wind
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import speed_waived
 from planner.rules.flight_words import (
@@ -29,6 +30,7 @@ from planner.saying import Kind, Quantity
 from planner.track.track import Track
 
 
+@in_each_wind
 def way_held(case: Case) -> Iterator[Finding]:
     """Yield a stop where the wind can't be held, and where its gusts can't."""
     flight, track = case.flight, case.track
@@ -90,6 +92,7 @@ def airspeed_given(case: Case) -> Iterator[Finding]:
     )
 
 
+@in_each_wind
 def ground_speed(case: Case) -> Iterator[Finding]:
     """Yield a stop where wind carries a leg above 87 kt, an act where it slows one down."""
     flight, track = case.flight, case.track
