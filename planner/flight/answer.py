@@ -12,7 +12,7 @@ from planner.flight.beneath import Underneath, beneath_of
 from planner.flight.charge import Charge, charge_of, way_home_of
 from planner.flight.cover import cover_of
 from planner.flight.every_wind import InWinds, as_fast_as_may_be, every_wind, from_each_side
-from planner.flight.failsafe import RETURNS
+from planner.flight.failsafe import RETURNS, Failsafe
 from planner.flight.falling_air import densest_kg_m3, thinnest_kg_m3
 from planner.flight.lee import in_lee
 from planner.flight.links import GROUND_ANTENNA_M, LinkProfile, LinkSpec, link_along
@@ -61,7 +61,7 @@ class FlightAnswer:
     motion : speeds and times along the path in the worst one.
     sheltered : (n,) whether a sample lies in the lee of higher ground, in any wind that counts.
     loss : what the loss of the control link does from each sample.
-    fast_losses : the same as fast as it may fly, where nobody said how fast; of actions that stay.
+    fast_losses : the same as fast as it may fly, where nobody said how fast.
     beneath : what is beneath, and where a failed aircraft comes down.
     as_planned : the charge of a flight that holds the speeds planned, where no highest airspeed is given and
         some leg is reckoned slower for it; None otherwise.
@@ -145,9 +145,12 @@ def _from_each_side(plan: Plan, track: Track, weather: WeatherNow) -> list[_Flow
 
 
 def _fast_losses(plan: Plan, mapped: Mapped, track: Track, in_winds: InWinds) -> tuple[LossWays, ...]:
-    """Return what an action that stays does where the link is lost as fast as it may fly (`InWinds`)."""
+    """Return what happens where the link is lost as fast as it may fly (`InWinds`).
+
+    A return that begins at once begins where the link is lost, however fast it was.
+    """
     loss = plan.aircraft.link_loss if plan.aircraft else None
-    if loss is None or loss.action in RETURNS:
+    if loss is None or (loss.action in RETURNS and Failsafe.of(loss).delay_s <= 0.0):
         return ()
     found = (loss_of(plan, mapped, track, motion, in_winds.winds) for motion in in_winds.fastest)
     return tuple(ways for ways in found if ways is not None)

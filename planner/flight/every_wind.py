@@ -1,16 +1,19 @@
 """All winds that a flight may meet: one report does not take back what another says."""
 
+import math
 from collections.abc import Sequence
 from typing import Final
 
 import attrs
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.flight.falling_air import STANDARD_KG_M3
 from planner.flight.motion import GROUND_SPEED_LIMIT_MPS, Motion
 from planner.flight.weather_now import WeatherNow, blown_by
 from planner.flight.wind import Wind
 from planner.plan.model import Plan
+from planner.plan.performance import Performance
 from planner.track.track import Track
 
 # A wind of no or of varying direction stands for winds no farther apart than this.
@@ -41,8 +44,9 @@ class InWinds:
 def as_fast_as_may_be(plan: Plan, track: Track, flown: Sequence[tuple[Wind, Motion]]) -> tuple[Motion, ...]:
     """Return motions in winds with legs whose speed nobody said at the highest airspeed, the wind behind it.
 
-    Where that is not given either, at 87 kt over the ground: own choice, the speed limit. Empty where speeds
-    or the airspeed of cruise are said.
+    Where that is not given either, at 87 kt over the ground: own choice, the speed limit. Climbs stay as
+    steep as they are drawn, and as fast as it climbs and sinks where that is given. Empty where speeds or
+    the airspeed of cruise are said.
     """
     able = plan.aircraft.performance if plan.aircraft else None
     if (able is not None and able.cruise_mps is not None) or not any(m.assumed_speed.any() for _, m in flown):
@@ -53,9 +57,19 @@ def as_fast_as_may_be(plan: Plan, track: Track, flown: Sequence[tuple[Wind, Moti
         highest_mps = able.highest_mps if able else None
         most_mps = GROUND_SPEED_LIMIT_MPS if highest_mps is None else highest_mps + blown_mps
         moves = motion.assumed_speed & (np.nan_to_num(motion.ground_speed_mps, nan=0.0) > 0.0)
-        fast_mps = np.where(moves, np.fmax(motion.ground_speed_mps, most_mps), motion.ground_speed_mps)
-        found.append(attrs.evolve(motion, ground_speed_mps=fast_mps))
+        times = most_mps / np.where(moves, motion.ground_speed_mps, 1.0)
+        times = np.where(moves, np.fmax(np.fmin(times, _steepest(motion, able)), 1.0), 1.0)
+        fast_mps, climb_mps = motion.ground_speed_mps * times, motion.climb_mps * times
+        found.append(attrs.evolve(motion, ground_speed_mps=fast_mps, climb_mps=climb_mps))
     return tuple(found)
+
+
+def _steepest(motion: Motion, able: Performance | None) -> NDArray[np.float64]:
+    """Return how many times faster it climbs or sinks at the most (n,), inf where that is not given."""
+    up_mps = math.inf if able is None or able.climb_mps is None else able.climb_mps
+    down_mps = math.inf if able is None or able.descent_mps is None else able.descent_mps
+    with np.errstate(divide="ignore"):
+        return np.where(motion.climb_mps >= 0.0, up_mps, down_mps) / np.abs(motion.climb_mps)
 
 
 def every_wind(weather: WeatherNow) -> tuple[Wind, ...]:

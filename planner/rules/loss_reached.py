@@ -11,6 +11,7 @@ from planner.flight.answer import FlightAnswer
 from planner.flight.below import OF_PEOPLE, Below, Thing
 from planner.flight.comes_down import places_of_impact, widest_impact
 from planner.flight.drift_bound import drift_is_open
+from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
 from planner.plan.model import Plan
 from planner.rules.beneath_judged import PLACES
@@ -53,6 +54,9 @@ def may_come_to(flight: FlightAnswer, thing: Thing) -> NDArray[np.bool_]:
     terminal_mps = flight.beneath.terminal_mps or flight.beneath.slowest_mps
     met = np.zeros(len(flight.beneath.zone.height_m), dtype=np.bool_)
     for loss in flight.fast_losses:
+        if loss.failsafe.action in RETURNS:
+            # It ends at home.
+            continue
         met |= met_by(flight, places_of_impact(loss, flight.winds, terminal_mps), thing.shape)
     return met
 

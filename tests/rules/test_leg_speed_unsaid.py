@@ -7,12 +7,21 @@ choice.
 import math
 
 import attrs
+import numpy as np
 import pytest
 
+from planner.flight.every_wind import as_fast_as_may_be
+from planner.flight.wind import CALM
+from planner.geo.heights import AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction, OverPeople
+from planner.plan.beneath import BeneathKind, DrawnAs
+from planner.plan.ground import GroundSpot
 from planner.plan.performance import Performance
 from planner.rules.finding import Mark
-from tests.rules.test_beneath_rules import finding, judged, people
+from tests import worlds
+from tests.flight.scenes import flown, level, points, track_over
+from tests.rules.test_beneath_rules import finding, item, judged, people
+from tests.worlds import GROUND_M, level_terrain
 
 HIGH_M = 30.0
 FALLS_S = math.sqrt(2 * HIGH_M / 9.80665)
@@ -66,3 +75,61 @@ def test_on_lost_link_it_flies_on_as_fast(action):
     assert told(beyond(far_m - 1.0, loss=loss, speed_mps=8.0)) is None
     back = attrs.evolve(loss, action=LinkLossAction.RETURN_HIGHEST)
     assert told(beyond(far_m - 1.0, loss=back)) is None
+
+
+def before_a_silo(begins_m, loss, able=None, speed_mps=None):
+    """A silo higher than the flight, so far beyond the end of the path."""
+    near, far = 400.0 + begins_m, 430.0 + begins_m
+    corners = ((near, -20.0), (far, -20.0), (far, 20.0), (near, 20.0))
+    silo = item(BeneathKind.BUILDING, DrawnAs.AREA, *corners, name="Silo (INVENTED)", height_m=60.0)
+    spot = GroundSpot(worlds.at(0.0, 0.0))
+    craft = {"performance": able, "link_loss": loss, "largest_dimension_m": 0.33}
+    return judged(
+        silo, height_m=HIGH_M, speed_mps=speed_mps, changes={"launch": spot, "landing": spot}, **craft
+    )
+
+
+STAYS = (LinkLossAction.DROP, LinkLossAction.LAND, LinkLossAction.HOLD)
+BACK = LinkLoss(LinkLossAction.RETURN_FIXED, 2.0, AboveLaunch(90.0), speed_mps=12.0)
+
+
+@pytest.mark.parametrize("loss", [BACK, *(LinkLoss(one, 2.0, needs_fix=True) for one in STAYS)])
+def test_what_stands_as_far_as_a_fast_leg_flies_on_is_open(loss):
+    """2 s at 24 m/s are 48 m, at 87 kt 89.5 m, at the 10 m/s that are assumed 20 m; 1 m for rounding."""
+    highest = Performance(highest_mps=24.0)
+    for begins_m, able, mark in (
+        (24.0 * 2.0 - 1.0, highest, Mark.UNKNOWN),
+        (24.0 * 2.0 + 11.5, highest, None),
+        (LIMIT_MPS * 2.0 - 1.0, None, Mark.ACT),
+        (LIMIT_MPS * 2.0 + 11.5, None, None),
+        (10.0 * 2.0 - 1.0, highest, Mark.STOP),
+        (40.0, Performance(cruise_mps=14.0, highest_mps=24.0), None),
+    ):
+        found = finding(before_a_silo(begins_m, loss, able), "link-loss-too-low")
+        assert (found.mark if found else None) is mark, (begins_m, found)
+        if mark in (Mark.UNKNOWN, Mark.ACT):
+            assert "Silo" in found.title
+            assert "How fast the legs are flown is not said" in found.message
+            assert found.remedy.startswith("say how fast the legs are flown")
+    assert finding(before_a_silo(40.0, loss, highest, speed_mps=14.0), "link-loss-too-low") is None
+    assert finding(before_a_silo(27.0, loss, highest, speed_mps=14.0), "link-loss-too-low").mark is Mark.STOP
+
+
+def test_what_acts_at_once_flies_nowhere_on():
+    at_once = attrs.evolve(BACK, delay_s=0.0)
+    assert finding(before_a_silo(12.0, at_once, Performance(highest_mps=24.0)), "link-loss-too-low") is None
+
+
+@pytest.mark.parametrize(("able", "rises_mps"), [({}, 24.0 * 0.1), ({"climb_mps": 1.5}, 1.5)])
+def test_as_fast_as_may_be_it_climbs_as_steeply_as_drawn(able, rises_mps):
+    """30 m up in 300: at 24 m/s over the ground 2.4 m/s, no more than it climbs."""
+    path = points((0, 0, level(GROUND_M + 20.0)), (300, 0, level(GROUND_M + 50.0)), speed_mps=None)
+    track, _ = track_over(level_terrain(), path)
+    craft = attrs.evolve(worlds.plan().aircraft, performance=Performance(highest_mps=24.0, **able))
+    plan = attrs.evolve(worlds.plan(path=path), aircraft=craft)
+    slow = attrs.evolve(
+        flown(track, path), ground_speed_mps=np.full(len(track), 10.0), climb_mps=np.ones(len(track))
+    )
+    (fast,) = as_fast_as_may_be(plan, track, [(CALM, slow)])
+    assert fast.climb_mps == pytest.approx(np.full(len(track), rises_mps))
+    assert fast.ground_speed_mps == pytest.approx(np.full(len(track), rises_mps * 10.0))
