@@ -139,7 +139,7 @@ def craft_of(plan: Plan, track: Track, weather: WeatherNow) -> tuple[PowerModel,
     aircraft = plan.aircraft
     if aircraft is None or aircraft.battery is None or aircraft.performance is None:
         return None
-    pack = Pack.of(aircraft.battery, weather.temperature_c)
+    pack = Pack.of(aircraft.battery, weather.launch_c)
     density, standard_m = _density(weather, track)
     model = power_model(aircraft.performance, aircraft.take_off_weight_kg, aircraft.form, pack, density)
     return None if pack is None or model is None else (model, pack, standard_m)

@@ -16,6 +16,7 @@ from planner.plan.model import Plan
 from planner.plan.weather import PlannedWeather, Station
 from planner.world.sites import Aerodrome
 from planner.world.weather.atmosphere import (
+    LAPSE_K_PER_M,
     ZERO_C_K,
     density_altitude_m,
     density_kg_m3,
@@ -24,6 +25,8 @@ from planner.world.weather.atmosphere import (
 )
 
 TYPED: Final = "as typed"
+# A station no farther below the launch point than this has its temperature, to a degree: own choice.
+_LEVEL_M: Final = 150.0
 
 
 @attrs.frozen
@@ -50,7 +53,8 @@ class WeatherNow:
     says that nobody can tell that there is no lower cloud than `clouds`.
     `between_deg` are the extremes of a reported direction that varies.
     `reported` is what the reports say by themselves, to hold what is typed against.
-    `stations` are those of the reports whose place is known, by name.
+    `stations` are those of the reports whose place is known, by name. `temperature_c` is
+    as typed or reported, `station_lower_m` how much lower than the launch point it was reported.
     """
 
     wind: Wind | None = None
@@ -62,10 +66,22 @@ class WeatherNow:
     cloud_unknown: bool = True
     temperature_c: float | None = None
     temperature_typed: bool = False
+    station_lower_m: float = 0.0
     air: Air | None = None
     reported: Reported = attrs.field(factory=Reported)
     readings: tuple[Reading, ...] = ()
     stations: Mapping[str, Where] = attrs.field(factory=dict)
+
+    @property
+    def launch_c(self) -> float | None:
+        """The temperature at the launch point, as cold as it may be there [degrees C].
+
+        A report of a station that lies far lower is less by the lapse of the standard atmosphere (ISO 2533).
+        Never warmer: what a station higher up reports may hold below it, too.
+        """
+        if self.temperature_c is None or self.station_lower_m <= _LEVEL_M:
+            return self.temperature_c
+        return self.temperature_c - LAPSE_K_PER_M * self.station_lower_m
 
     @property
     def lost_winds(self) -> tuple[Reading, ...]:
@@ -180,6 +196,7 @@ def weather_now(plan: Plan, aerodromes: Iterable[Aerodrome], launch_ground_m: fl
         cloud_unknown=unknown,
         temperature_c=temperature_c,
         temperature_typed=planned.temperature_c is not None,
+        station_lower_m=_station_lower_m(planned, said, elevations_m, launch_ground_m),
         air=_air(planned, said, temperature_c, launch_ground_m),
         reported=reported,
         readings=tuple(readings),
@@ -223,6 +240,16 @@ def _clouds(
         return ((Cloud(base_m, True, TYPED),) if known else ()), not known
     unknown = reported.sky_unmeasured or not reported.sky_told or reported.unplaced_layers
     return reported.clouds, unknown
+
+
+def _station_lower_m(
+    planned: PlannedWeather, said: Sequence[Said], elevations_m: Mapping[str, float], launch_ground_m: float
+) -> float:
+    """Return how much lower than the launch point the temperature is reported [m]; 0 where not known."""
+    telling = next((one.station for one in said if one.conditions.temperature_c is not None), None)
+    if planned.temperature_c is not None or telling not in elevations_m or math.isnan(launch_ground_m):
+        return 0.0
+    return max(launch_ground_m - elevations_m[telling], 0.0)
 
 
 def _air(

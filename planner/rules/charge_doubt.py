@@ -74,9 +74,9 @@ def measured_takes_more(case: Case) -> Iterator[Finding]:
 def colder_than_known(case: Case) -> Iterator[Finding]:
     """Yield an unknown in cold beyond the figures of the model: nobody knows what the pack gives then."""
     flight = case.flight or case.area_flight
-    if flight is None or flight.charge is None or flight.weather.temperature_c is None:
+    if flight is None or flight.charge is None or flight.weather.launch_c is None:
         return
-    celsius, coldest_c = flight.weather.temperature_c, flight.charge.pack.model.cold_c[0]
+    celsius, coldest_c = flight.weather.launch_c, flight.charge.pack.model.cold_c[0]
     if celsius >= coldest_c:
         return
     yield Finding(
@@ -103,9 +103,9 @@ def cold_takes_hardly(case: Case) -> Iterator[Finding]:
     flight = case.flight or case.area_flight
     battery = case.plan.aircraft.battery if case.plan.aircraft else None
     share = battery.share_at_0_c if battery else None
-    if flight is None or flight.charge is None or flight.weather.temperature_c is None or share is None:
+    if flight is None or flight.charge is None or flight.weather.launch_c is None or share is None:
         return
-    celsius = flight.weather.temperature_c
+    celsius = flight.weather.launch_c
     if share <= BEST_AT_0_C or celsius >= COLD_BELOW_C:
         return
     yield Finding(

@@ -249,14 +249,23 @@ def reckoned_words(weather: WeatherNow, charge: Charge | AreaCharge, *, gusts: b
             else f"at the standard pressure of {feet(charge.standard_air_m)}, as none is given"
         )
     share = charge.pack.usable_mah / charge.pack.capacity_mah
-    if weather.temperature_c is None:
+    if weather.launch_c is None:
         parts.append("at full capacity: no temperature is given")
     elif share < 1.0:
         parts.append(
-            f"with {percent(share)} of the capacity at {weather.temperature_c:.0f} degrees C "
-            f"({percent(charge.pack.model.share_at(0.0))} at 0)"
+            f"with {percent(share)} of the capacity at {weather.launch_c:.0f} degrees C "
+            f"({percent(charge.pack.model.share_at(0.0))} at 0){_colder_words(weather)}"
         )
     return told(f"{', '.join(parts)}.")
+
+
+def _colder_words(weather: WeatherNow) -> str:
+    if weather.launch_c == weather.temperature_c:
+        return ""
+    return (
+        f": the {weather.temperature_c:.0f} degrees reported {feet(weather.station_lower_m)} lower, "
+        "less 6.5 for each km"
+    )
 
 
 RULES = (reaches_home, ground_known, home_in_gusts, reckoned, sag)

@@ -58,7 +58,7 @@ def wet_weather(case: Case) -> Iterator[Finding]:
     """Yield an act where rain or snow is told, and where fog or mist is and it may freeze."""
     if case.weather is None:
         return
-    celsius = case.weather.temperature_c
+    celsius = case.weather.launch_c
     freezing = celsius is not None and celsius <= _FREEZES_C
     told = [one for one in case.weather.reported.wets if freezing or not one.mist]
     if not told:
