@@ -24,6 +24,7 @@ from planner.flight.return_places import (
     chosen_ways,
     over_lowest_ground,
     passed_between,
+    places_of_waits,
 )
 from planner.flight.upright import upright, ways_down
 from planner.flight.way_home import LossWays
@@ -42,6 +43,8 @@ Floats = NDArray[np.float64]
 # Returns put to the ceiling, and places of each; more where they meet outlines and lower ground.
 _MOST_RETURNS = 60
 _CEILING_STEP_M = 100.0
+# Of what stays: so many places where the link is lost, and those where it flies on highest.
+_MOST_WAITS = 300
 
 Question = Callable[[Case, Progress], Case]
 
@@ -79,8 +82,11 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
     case = with_airspace_on_return(attrs.evolve(case, flight=flight, area_flight=in_area, returned=returned))
     over = None if put is None else _over_ceiling(case, put)
     over_area = [_over_ceiling(case, one) for one in put_of_area if one is not None]
+    waits = _waits_over(case, flight.loss if flight else None)
     answered = attrs.evolve(
         case,
+        waits_over_m=waits[0] if waits else None,
+        waits_over=waits[1] if waits else None,
         loss_over_ceiling_m=over.over_m if over else None,
         loss_asked=over.asked if over else None,
         loss_over=over.met if over else None,
@@ -159,6 +165,25 @@ def _over_ceiling(case: Case, put: "_Put") -> _OverCeiling:
         AboveAsked(*_farthest(count, owner, there.wanting, there.above_asked_m + put.above_m)),
         _rises(there),
     )
+
+
+def _waits_over(case: Case, loss: LossWays | None) -> tuple[Floats, OverOnReturn] | None:
+    """Return how far above the ceiling what stays comes while it flies on, where the path itself does not."""
+    if loss is None or case.mapped is None or loss.failsafe.action in RETURNS:
+        return None
+    count = len(loss.clearance_m)
+    scene, places = Scene(case.plan, case.mapped, case.uses), places_of_waits(loss, _MOST_WAITS)
+    there = over_ways(scene, places.x_m, places.y_m, places.amsl_m)
+    with np.errstate(invalid="ignore"):
+        above_m = np.nan_to_num(places.amsl_m - there.ceiling.amsl_m, nan=-np.inf)
+    # What is shut from the ground up is asked of where it comes down.
+    above_m[there.from_ground] = -np.inf
+    over_m = np.full(count, -np.inf)
+    lost_at = np.flatnonzero(np.diff(places.owner, prepend=-1) != 0)
+    # Where the path itself comes above it, that is the cause, and cured first.
+    if not (above_m[lost_at] > TOLERANCE_M).any():
+        np.fmax.at(over_m, places.owner, above_m)
+    return over_m, _met(count, places, there, above_m)
 
 
 def _rises(there: OverWays) -> dict[int, float]:

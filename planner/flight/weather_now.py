@@ -246,7 +246,7 @@ def _station_lower_m(
     planned: PlannedWeather, said: Sequence[Said], elevations_m: Mapping[str, float], launch_ground_m: float
 ) -> float:
     """Return how much lower than the launch point the temperature is reported [m]; 0 where not known."""
-    telling = next((one.station for one in said if one.conditions.temperature_c is not None), None)
+    telling = next((one.station for one in said if one.conditions.temperature_c is not None), "")
     if planned.temperature_c is not None or telling not in elevations_m or math.isnan(launch_ground_m):
         return 0.0
     return max(launch_ground_m - elevations_m[telling], 0.0)

@@ -120,7 +120,7 @@ def _empty_on_the_way(lost: _Lost) -> WorstLoss | None:
 
 
 def _above_ceiling(lost: _Lost) -> WorstLoss | None:
-    over_m = lost.case.loss_over_ceiling_m
+    over_m = lost.case.loss_over_ceiling_m if lost.returns else lost.case.waits_over_m
     if over_m is None or np.isnan(over_m).all():
         return None
     sample = int(np.nanargmax(over_m))

@@ -1,0 +1,98 @@
+"""What flies on when its link is lost stays under the ceiling too, whatever it does then.
+
+14 CFR 107.51(b): 400 ft (121.92 m) above the ground; how far it climbs on is its rate of climb times the
+delay, by hand. That every action is asked, and an area's top is something to do, is our own rule (issue 6).
+"""
+
+import math
+
+import attrs
+import pytest
+
+from planner.assess import assess
+from planner.geo.heights import AboveGround, AboveLaunch
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.geometry import Leg, LegShape, PathPoint
+from planner.plan.ground import GroundSpot
+from planner.plan.performance import Performance
+from planner.rules.finding import Mark
+from planner.rules.loss_axis import worst_loss
+from planner.rules.loss_climbs_on import climbs_on, climbs_on_from_area
+from tests import worlds
+from tests.rules.test_beneath_rules import finding
+from tests.worlds import at
+
+LIMIT_M = 400 * 0.3048
+STAYS = (LinkLossAction.LAND, LinkLossAction.DROP, LinkLossAction.HOLD)
+RULE = "link-loss-above-ceiling"
+
+
+def judged(action=LinkLossAction.LAND, delay_s=2.0, stops=(), speed_mps=10.0, top_m=None, **able):
+    """Along (east, height above ground) of the stops, else in an area up to its top."""
+    path = tuple(
+        PathPoint(at(east, 0.0), AboveGround(high), Leg(LegShape.STRAIGHT, speed_mps)) for east, high in stops
+    )
+    area = None if top_m is None else worlds.area(worlds.box(-80, -80, 80, 80), AboveGround(top_m))
+    spot = GroundSpot(at(0.0, 0.0))
+    loss = LinkLoss(action, delay_s, AboveLaunch(60.0), True, True, 14.0, 3.0, 2.0)
+    made = worlds.plan(path=path, area=area, launch=spot, landing=spot)
+    craft = attrs.evolve(made.aircraft, link_loss=loss, performance=Performance(**able))
+    return assess(attrs.evolve(made, aircraft=craft), worlds.world())
+
+
+def climb_to(top_m, run_m=100.0):
+    return (0.0, top_m - run_m), (run_m, top_m)
+
+
+@pytest.mark.parametrize("action", STAYS)
+def test_what_stays_climbs_on_above_the_ceiling(action):
+    """One in one at 10 m/s along the path: 10 / sqrt(2) m/s up, for 2 s."""
+    rises_m = 2.0 * 10.0 / math.sqrt(2.0)
+    for under_m, stops in ((rises_m - 1.0, True), (rises_m + 1.0, False)):
+        answer = judged(action, stops=climb_to(LIMIT_M - under_m))
+        found = finding(answer, RULE)
+        assert (found is not None and found.mark is Mark.STOP) is stops
+        if found:
+            assert found.numbers["over_m"] == pytest.approx(1.0, abs=0.05)
+            assert "flies on as it flew for 2 s" in found.message
+            worst = worst_loss(answer.case)
+            assert (worst.trouble, "above the ceiling" in worst.words) == (True, True)
+
+
+def test_what_acts_at_once_or_flies_level_stays_where_it_is():
+    low = climb_to(LIMIT_M - 5.0)
+    assert finding(judged(stops=low), RULE).mark is Mark.STOP
+    assert finding(judged(stops=low, delay_s=0.0), RULE) is None
+    assert finding(judged(stops=((0.0, LIMIT_M - 5.0), (100.0, LIMIT_M - 5.0))), RULE) is None
+
+
+def test_where_the_path_itself_is_above_it_that_is_the_cause():
+    answer = judged(stops=((0.0, LIMIT_M + 5.0), (100.0, LIMIT_M + 20.0)))
+    assert finding(answer, "above-height-limit").mark is Mark.STOP
+    assert finding(answer, RULE) is None
+
+
+def test_without_what_it_takes_nothing_is_told():
+    case = judged(stops=climb_to(LIMIT_M - 5.0)).case
+    assert list(climbs_on(case))
+    for without in ({"flight": None}, {"track": None}, {"waits_over_m": None}, {"mapped": None}):
+        assert not list(climbs_on(attrs.evolve(case, **without)))
+    back = judged(LinkLossAction.RETURN_FIXED, stops=climb_to(LIMIT_M - 5.0)).case
+    assert back.waits_over_m is None
+    assert not list(climbs_on(back))
+
+
+@pytest.mark.parametrize("action", [*STAYS, LinkLossAction.RETURN_FIXED])
+def test_an_area_whose_top_is_climbed_to_fast_is_something_to_do(action):
+    """5 m/s for 2 s are 10 m."""
+    for under_m, able, mark in (
+        (9.0, {"climb_mps": 5.0}, Mark.ACT),
+        (11.0, {"climb_mps": 5.0}, None),
+        (9.0, {}, None),
+    ):
+        answer = judged(action, top_m=LIMIT_M - under_m, **able)
+        found = finding(answer, RULE)
+        assert (found.mark if found else None) is mark
+    told = judged(action, top_m=LIMIT_M - 9.0, climb_mps=5.0).case
+    for without in ({"area": None}, {"area_flight": None}):
+        assert not list(climbs_on_from_area(attrs.evolve(told, **without)))
