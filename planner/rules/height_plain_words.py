@@ -123,6 +123,10 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "Where longitude jumps from 180 to -180 some publishers cut their outlines and some do not. "
         "A restriction across that line might not be seen, so nothing so near to it is called ready."
     ),
+    "terrain-contradicts": (
+        "A quarry, a heap or a new survey changes the ground. Where two rasters of your charts tell quite "
+        "different heights, every height above ground is off by that if the wrong one counts."
+    ),
     "terrain-datum": (
         "Heights above sea level count from a zero that each survey names. Where terrain counts "
         "from another zero than airspace and structures do, heights of the two can't be compared to"

@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.world.layers import LayerName, LayerRecord
+from planner.world.terrain_differs import greatest
 from planner.world.world import World
 
 
@@ -55,6 +56,7 @@ def merged(parts: Iterable[World]) -> World:
         ground_features=without_repeats([shape for world in worlds for shape in world.ground_features]),
         layers=tuple(sorted((record for world in worlds for record in world.layers), key=_record_order)),
         jurisdictions=without_repeats([place for world in worlds for place in world.jurisdictions]),
+        terrain_differs=greatest(world.terrain_differs for world in worlds),
     )
 
 

@@ -1,5 +1,6 @@
 """One terrain serves a plan: rasters on one grid together, others put on that grid where it takes them."""
 
+import math
 from collections.abc import Sequence
 from datetime import datetime
 from types import MappingProxyType
@@ -11,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from planner.world.extent import Extent
 from planner.world.layers import LayerName, LayerRecord
 from planner.world.terrain import SurfaceKind, Terrain
+from planner.world.terrain_differs import differs_most, greatest
 from planner.world.terrain_join import joined, joined_coverage, on_one_grid
 from planner.world.terrain_regrid import regridded, regridded_coverage
 from planner.world.world import World
@@ -28,7 +30,7 @@ _SURFACE_WORDS = MappingProxyType(
 def with_one_terrain(parts: Sequence[World], extent: Extent | None) -> tuple[World, ...]:
     """Return the parts with one terrain left, its record that of all rasters in it; others are not read.
 
-    The best covers most of the plan, then is bare earth, then the more exact.
+    The best covers most of the plan, then is bare earth, then the more exact, then the newer.
     Rasters on its grid, such as the next tiles of the same survey, are joined to it. Where they do not
     cover what lies about the plan, others of one kind and datum with it are put on its grid.
     """
@@ -44,7 +46,9 @@ def with_one_terrain(parts: Sequence[World], extent: Extent | None) -> tuple[Wor
     kept = {index: _absorbed(parts[index]) for index in group[1:]}
     for index in (index for index in best_first if index not in group):
         together, kept[index] = _taken_over(together, parts[index], extent)
-    kept[group[0]] = together
+    terrains = [parts[index].terrain for index in best_first]
+    told = differs_most([terrain for terrain in terrains if terrain is not None], extent)
+    kept[group[0]] = attrs.evolve(together, terrain_differs=greatest([together.terrain_differs, told]))
     return tuple(kept.get(index, part) for index, part in enumerate(parts))
 
 
@@ -171,7 +175,7 @@ def _first_end(moments: Sequence[datetime | None]) -> datetime | None:
     return min((moment for moment in moments if moment is not None), default=None)
 
 
-def _worth(part: World, extent: Extent | None) -> tuple[float, bool, float, str]:
+def _worth(part: World, extent: Extent | None) -> tuple[float, bool, float, float, str]:
     terrain = part.terrain
     exactness = -terrain.horizontal_uncertainty_m if terrain else 0.0
     bare = terrain is not None and terrain.surface is SurfaceKind.BARE_EARTH
@@ -179,7 +183,9 @@ def _worth(part: World, extent: Extent | None) -> tuple[float, bool, float, str]
     outlines = [record.coverage for record in records if record.coverage is not None]
     wanted = extent.grown(_ABOUT_M).polygon() if extent else None
     covered = sum((outline.intersection(wanted) if wanted else outline).area for outline in outlines)
-    return covered, bare, exactness, "".join(sorted(record.source for record in records))
+    begins = [record.effective_utc.timestamp() for record in records if record.effective_utc is not None]
+    newest = max(begins, default=-math.inf)
+    return covered, bare, exactness, newest, "".join(sorted(record.source for record in records))
 
 
 def _speaks(record: LayerRecord) -> bool:

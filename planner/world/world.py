@@ -15,6 +15,7 @@ from planner.world.sites import (
 )
 from planner.world.structures import Structure
 from planner.world.terrain import Terrain
+from planner.world.terrain_differs import TerrainDiffers
 
 
 @attrs.frozen(eq=False)
@@ -22,7 +23,8 @@ class World:
     """Everything that is there. The order of features carries no meaning.
 
     `layers` has a record for every layer that was given, also for those that
-    could not be read; a layer without a record is missing.
+    could not be read; a layer without a record is missing. `terrain_differs` says where rasters
+    that both tell its ground contradict each other.
     """
 
     terrain: Terrain | None = None
@@ -38,6 +40,7 @@ class World:
     ground_features: tuple[GroundFeature, ...] = ()
     layers: tuple[LayerRecord, ...] = ()
     jurisdictions: tuple[Jurisdiction, ...] = ()
+    terrain_differs: TerrainDiffers | None = None
 
     @property
     def invented(self) -> bool:

@@ -1,0 +1,92 @@
+"""Two rasters that both tell the ground of a plan, and contradict each other: say before and after a pit."""
+
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.geo.lon_lat import from_lon_lat
+from planner.geo.place import Place
+from planner.world.extent import Extent
+from planner.world.terrain import Terrain
+
+Floats = NDArray[np.float64]
+
+# What two surveys of the same ground may differ by, beyond what both say they may be off: own choice.
+SAME_GROUND_M: Final = 10.0
+# So much about the plan is compared, at so many places each way: own choices.
+_ABOUT_M: Final = 200.0
+_PLACES: Final = 60
+_METRES_PER_DEG: Final = 111_319.0
+
+
+@attrs.frozen
+class TerrainDiffers:
+    """Where two rasters of one kind and datum contradict each other most, and by how much [m]."""
+
+    place: Place
+    apart_m: float
+
+
+def differs_most(terrains: Sequence[Terrain], extent: Extent | None) -> TerrainDiffers | None:
+    """Return where another terrain contradicts the first of them most; None where none does.
+
+    A coarse raster rounds what a fine one shows: only what lies outside of all heights of the finer one
+    within a cell of the coarser counts.
+    """
+    if extent is None or len(terrains) < 2:
+        return None
+    return greatest(_of(terrains[0], other, extent) for other in terrains[1:] if _alike(terrains[0], other))
+
+
+def greatest(found: Iterable[TerrainDiffers | None]) -> TerrainDiffers | None:
+    """Return the one that differs most."""
+    return max((one for one in found if one is not None), key=lambda one: one.apart_m, default=None)
+
+
+def _alike(one: Terrain, other: Terrain) -> bool:
+    return one.surface is other.surface and one.vertical_datum == other.vertical_datum
+
+
+def _of(one: Terrain, other: Terrain, extent: Extent) -> TerrainDiffers | None:
+    west, south, east, north = extent.grown(_ABOUT_M).bounds()
+    lon, lat = (
+        axis.ravel()
+        for axis in np.meshgrid(np.linspace(west, east, _PLACES), np.linspace(south, north, _PLACES))
+    )
+    fine, coarse = sorted((one, other), key=_cell_m)
+    least_m, most_m = _range_about(fine, lon, lat, _cell_m(coarse))
+    told_m = _heights(coarse, lon, lat)
+    with np.errstate(invalid="ignore"):
+        beyond_m = np.fmax(told_m - most_m, least_m - told_m)
+    allowed_m = SAME_GROUND_M + one.vertical_uncertainty_m + other.vertical_uncertainty_m
+    beyond_m = np.nan_to_num(beyond_m, nan=-np.inf)
+    worst = int(np.argmax(beyond_m))
+    if beyond_m[worst] <= allowed_m:
+        return None
+    apart_m = abs(float(told_m[worst] - _heights(fine, lon[worst : worst + 1], lat[worst : worst + 1])[0]))
+    return TerrainDiffers(Place(float(lon[worst]), float(lat[worst])), apart_m)
+
+
+def _range_about(terrain: Terrain, lon: Floats, lat: Floats, reach_m: float) -> tuple[Floats, Floats]:
+    """Return the least and the most height within some reach of places, NaN where any of it is not known."""
+    north_deg = reach_m / _METRES_PER_DEG
+    east_deg = north_deg / np.cos(np.radians(lat))
+    steps = np.linspace(-1.0, 1.0, 5)
+    found = np.stack(
+        [_heights(terrain, lon + x * east_deg, lat + y * north_deg) for x in steps for y in steps]
+    )
+    return found.min(axis=0), found.max(axis=0)
+
+
+def _heights(terrain: Terrain, lon: Floats, lat: Floats) -> Floats:
+    x, y = from_lon_lat(terrain.crs).transform(lon, lat)
+    return terrain.at_grid(*terrain.grid_position(np.asarray(x), np.asarray(y)))
+
+
+def _cell_m(terrain: Terrain) -> float:
+    grid = terrain.cell_to_crs
+    side = max(abs(grid.a), abs(grid.b), abs(grid.d), abs(grid.e))
+    return side * _METRES_PER_DEG if terrain.crs.is_geographic else side

@@ -1,0 +1,109 @@
+"""Two rasters that tell different ground: the newer counts, and that they differ is something to do.
+
+Heights and differences are put in by hand; what a coarse raster makes of a hill is its own sampling of it
+(numpy). That the newer goes before the older, and 10 m beside both uncertainties, are our own rules.
+"""
+
+from datetime import UTC, datetime
+
+import attrs
+import numpy as np
+import pytest
+
+from planner.assess import assess
+from planner.rules.finding import Mark
+from planner.world.extent import Extent
+from planner.world.layers import LayerName
+from planner.world.merge import merged
+from planner.world.terrain import SurfaceKind
+from planner.world.terrain_choice import with_one_terrain
+from planner.world.terrain_differs import differs_most, greatest
+from planner.world.world import World
+from tests import worlds
+from tests.rules.test_beneath_rules import finding
+from tests.worlds import GROUND_M, at, terrain
+
+PLAN = worlds.plan()
+ABOUT = Extent.around(PLAN.places())
+KNOWN = {"surface": SurfaceKind.BARE_EARTH, "vertical_datum": "NAVD 88"}
+
+
+def ground(height_m=GROUND_M, cell_m=10.0, hill=0.0, **changes):
+    """Level ground with a pit or heap of 60 m in radius about the middle of the plan's path."""
+    made = terrain(
+        lambda east, north: height_m + hill * (np.hypot(east - 100.0, north) < 60.0), cell_m=cell_m, cells=301
+    )
+    return attrs.evolve(made, **{**KNOWN, **changes})
+
+
+def part(raster, source, year):
+    begins = datetime(year, 1, 1, tzinfo=UTC)
+    told = worlds.layers(terrain=worlds.layer(LayerName.TERRAIN, source=source, effective_utc=begins))
+    return World(terrain=raster, layers=tuple(one for one in told if one.name is LayerName.TERRAIN))
+
+
+@pytest.mark.parametrize("newer", ["A", "B"])
+@pytest.mark.parametrize("high", ["A", "B"])
+def test_of_two_surveys_the_newer_counts_and_the_difference_is_told(newer, high):
+    parts = [
+        part(ground(GROUND_M + (100.0 if name == high else 0.0)), name, year=2024 if name == newer else 2009)
+        for name in ("A", "B")
+    ]
+    one = merged(with_one_terrain(parts, ABOUT))
+    counts_m = GROUND_M + (100.0 if newer == high else 0.0)
+    assert float(one.terrain.heights_m[150, 150]) == pytest.approx(counts_m, abs=1e-3)
+    assert one.terrain_differs.apart_m == pytest.approx(100.0, abs=1e-3)
+
+
+def test_the_act_names_place_and_difference():
+    pit = differs_most([ground(), ground(hill=-40.0)], ABOUT)
+    spot, middle = pit.place, at(100.0, 0.0)
+    assert abs(spot.lat_deg - middle.lat_deg) * 111_000.0 < 61.0
+    world = attrs.evolve(worlds.world(), terrain_differs=pit)
+    found = finding(assess(PLAN, world), "terrain-contradicts")
+    assert (found.mark, found.place) == (Mark.ACT, spot)
+    # 40 m are 131.2 ft, rounded up.
+    assert "differ by 132 ft" in found.message
+    assert finding(assess(PLAN, worlds.world()), "terrain-contradicts") is None
+
+
+@pytest.mark.parametrize(
+    ("apart_m", "off_m", "told"),
+    [(10.5, 0.0, True), (9.5, 0.0, False), (14.5, 5.0, False), (15.5, 5.0, True)],
+)
+def test_less_than_both_may_be_off_and_ten_metres_is_no_contradiction(apart_m, off_m, told):
+    other = ground(GROUND_M + apart_m, vertical_uncertainty_m=off_m)
+    assert (differs_most([ground(), other], ABOUT) is not None) is told
+
+
+def test_a_coarse_raster_of_the_same_steep_ground_contradicts_nothing():
+    def steep(east, north):
+        return GROUND_M + 80.0 * np.tanh((east - 105.0) / 15.0) + 30.0 * np.sin(north / 40.0)
+
+    fine, coarse = (
+        attrs.evolve(terrain(steep, cell_m=cell_m, cells=cells), **KNOWN)
+        for cell_m, cells in ((5.0, 601), (90.0, 41))
+    )
+    assert differs_most([fine, coarse], ABOUT) is None
+    assert differs_most([coarse, fine], ABOUT) is None
+    # Though places of the two lie far more than 10 m apart.
+    lower = attrs.evolve(coarse, heights_m=coarse.heights_m - 150.0)
+    assert differs_most([fine, lower], ABOUT).apart_m > 100.0
+
+
+def test_what_is_of_another_kind_or_lies_elsewhere_is_not_compared():
+    roofs = ground(GROUND_M + 30.0, surface=SurfaceKind.SURFACE)
+    datum = ground(GROUND_M + 30.0, vertical_datum="NGVD 29")
+    away = terrain(lambda east, north: GROUND_M + 30.0 + 0.0 * east, cell_m=10.0, cells=5)
+    for other in (roofs, datum, attrs.evolve(away, heights_m=away.heights_m * np.nan, **KNOWN)):
+        assert differs_most([ground(), other], ABOUT) is None
+    assert differs_most([ground(), ground(GROUND_M + 30.0)], None) is None
+    assert differs_most([ground()], ABOUT) is None
+
+
+def test_of_several_the_greatest_is_kept_when_worlds_are_merged():
+    small, great = (differs_most([ground(), ground(GROUND_M + m)], ABOUT) for m in (20.0, 50.0))
+    assert greatest([None, small, great]) == great
+    assert greatest([]) is None
+    parts = [World(terrain_differs=one) for one in (small, None, great)]
+    assert merged(parts).terrain_differs == great
