@@ -292,7 +292,8 @@ def test_the_return_that_hits_the_ridge_and_raised_breaks_the_ceiling():
     assert stop.mark is Mark.STOP
     assert stop.from_m > 400.0
     high = judged(link_loss=attrs.evolve(FIXED, height=AboveLaunch(180.0)), ground=ground, far_m=900.0)
-    assert finding(high, "link-loss-too-low") is None
+    # At 87 kt, as nobody said how fast, it would meet the ridge's foot while it waits: something to do.
+    assert finding(high, "link-loss-too-low").mark is Mark.ACT
     assert finding(high, "link-loss-above-ceiling").mark is Mark.STOP
 
 
