@@ -36,7 +36,7 @@ def case(able, form=WING, **motion):
     } | motion
     base = complete()
     craft = attrs.evolve(base.plan.aircraft, form=form, performance=able)
-    flight = SimpleNamespace(motion=SimpleNamespace(**given), loss=None)
+    flight = SimpleNamespace(motion=SimpleNamespace(**given), loss=None, in_other_winds=())
     return attrs.evolve(base, plan=attrs.evolve(base.plan, aircraft=craft), flight=flight)
 
 
