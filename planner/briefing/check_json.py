@@ -13,6 +13,7 @@ from planner.assessment import Assessment
 from planner.briefing.area_json import area_json
 from planner.briefing.beneath_json import beneath_json
 from planner.briefing.figures_json import figures_json
+from planner.briefing.loss_json import loss_json
 from planner.briefing.traffic_json import traffic_json
 from planner.flight.links import least_margin_db
 from planner.permission.need import PermissionNeed
@@ -143,7 +144,7 @@ def _sight(assessment: Assessment, samples: int) -> Json:
 def _flight(assessment: Assessment, samples: int) -> Json:
     flight, found = assessment.flight, {key: [None] * samples for key in _FLIGHT_KEYS}
     if flight is None:
-        return found
+        return {**found, **loss_json(assessment, samples)}
     links = [link.profile for link in flight.links]
     return {
         "time_s": _numbers(flight.motion.time_s),
@@ -152,6 +153,7 @@ def _flight(assessment: Assessment, samples: int) -> Json:
         ),
         "control_margin_db": _numbers(least_margin_db(links, RadioUse.CONTROL, samples)),
         "video_margin_db": _numbers(least_margin_db(links, RadioUse.VIDEO, samples)),
+        **loss_json(assessment, samples),
     }
 
 
