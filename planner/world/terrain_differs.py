@@ -57,8 +57,13 @@ def _of(one: Terrain, other: Terrain, extent: Extent) -> TerrainDiffers | None:
         for axis in np.meshgrid(np.linspace(west, east, _PLACES), np.linspace(south, north, _PLACES))
     )
     fine, coarse = sorted((one, other), key=_cell_m)
+    told_m, shown_m = _heights(coarse, lon, lat), _heights(fine, lon, lat)
+    both = np.isfinite(told_m) & np.isfinite(shown_m)
+    if not both.any():
+        # Tiles of one survey lie beside each other.
+        return None
+    lon, lat, told_m, shown_m = lon[both], lat[both], told_m[both], shown_m[both]
     least_m, most_m = _range_about(fine, lon, lat, _cell_m(coarse))
-    told_m = _heights(coarse, lon, lat)
     with np.errstate(invalid="ignore"):
         beyond_m = np.fmax(told_m - most_m, least_m - told_m)
     allowed_m = SAME_GROUND_M + one.vertical_uncertainty_m + other.vertical_uncertainty_m
@@ -66,7 +71,7 @@ def _of(one: Terrain, other: Terrain, extent: Extent) -> TerrainDiffers | None:
     worst = int(np.argmax(beyond_m))
     if beyond_m[worst] <= allowed_m:
         return None
-    apart_m = abs(float(told_m[worst] - _heights(fine, lon[worst : worst + 1], lat[worst : worst + 1])[0]))
+    apart_m = abs(float(told_m[worst] - shown_m[worst]))
     return TerrainDiffers(Place(float(lon[worst]), float(lat[worst])), apart_m)
 
 
