@@ -140,7 +140,9 @@ def things_beneath(
     drawn = [_with_watchers(drawn_in_plane(item, frame), plan, frame) for item in plan.beneath]
     standing = [_standing(member, frame) for member in plan.crew if member.place is not None]
     shown = _charted([one for one in charted if one.kind in _CHARTED], frame, within)
-    return (*drawn, *standing, *(left for one in shown if (left := _unanswered(one, drawn)) is not None))
+    if drawn:
+        shown = [left for one in shown if (left := _unanswered(one, drawn)) is not None]
+    return (*drawn, *standing, *shown)
 
 
 def _unanswered(charted: Thing, drawn: Sequence[Thing]) -> Thing | None:

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from planner.flight.aslant import close_aslant
 from planner.flight.below import GRAVEST_FIRST, OF_PEOPLE, Thing, things_beneath
 from planner.flight.crossings import Crossing, crossings
 from planner.flight.drift_bound import drift_is_open, lowest_terminal_mps
@@ -84,7 +85,6 @@ def beneath_of(
     zone = fall_zone(track, flown, terminal_mps, grown_by_m(plan.aircraft))
     things = things_beneath(plan, charted, track.frame, _box(track, returns_to))
     over = crossings(track, things)
-    ways = _ways(track)
     falls = _falling(track, zone, things, over)
     may_fall_on, most_drift_m = _may_fall_on(plan, track, flown, zone, (things, (*over, *falls[1])))
     known = frozenset({cross.thing for cross in (*over, *falls[1])} | set(may_fall_on))
@@ -93,9 +93,9 @@ def beneath_of(
         things=things,
         zone=zone,
         crossings=(*over, *falls[1]),
-        over=_gravest(_met(ways, things, 0.0), things, len(track)),
+        over=_gravest(_met(track, things), things, len(track)),
         falls_on=np.where(np.isnan(zone.reach_m), UNKNOWN, falls[0]),
-        apart_m={k: _apart(ways, thing) for k, thing in enumerate(things) if thing.below in OF_PEOPLE},
+        apart_m=_apart_m(track, things),
         terminal_mps=terminal_mps,
         slowest_mps=lowest_terminal_mps(plan.aircraft, flown.dense_kg_m3) if plan.aircraft else None,
         hardest_mps=_terminal_mps(plan, flown.thin_kg_m3),
@@ -185,36 +185,38 @@ def _terminal_mps(plan: Plan, density_kg_m3: float) -> float | None:
     return terminal_speed_mps(craft.take_off_weight_kg, area_m2, density_kg_m3)
 
 
-def _ways(track: Track) -> NDArray[np.object_]:
-    """Return the ways from sample to sample (n - 1,); a step that leads nowhere is a short line."""
-    points = np.column_stack([track.x_m, track.y_m])
-    return np.asarray(shapely.linestrings(np.stack([points[:-1], points[1:]], axis=1)), dtype=object)
-
-
-def _met(ways: NDArray[np.object_], things: Sequence[Thing], within_m: float) -> tuple[Ints, Ints]:
-    """Return pairs (step, thing) that come within a distance of each other."""
-    step, thing, shapes = _close(ways, things, within_m)
-    if within_m > 0.0:
-        # Pair by pair: the tree's own search by distance prepares every way, which takes longer.
-        near = shapely.dwithin(ways[step], shapes[thing], within_m)
-    else:
-        shapely.prepare(shapes)
-        near = shapely.intersects(shapes[thing], ways[step])
+def _met(track: Track, things: Sequence[Thing]) -> tuple[Ints, Ints]:
+    """Return pairs (step, thing) that meet."""
+    steps, step, thing, shapes = _close(_ends(track), things, 0.0)
+    shapely.prepare(shapes)
+    near = shapely.intersects(shapes[thing], steps[step])
     return step[near], thing[near]
 
 
+def _ends(track: Track) -> Floats:
+    """Return where steps begin and end (n - 1, 2, 2)."""
+    points = np.column_stack([track.x_m, track.y_m])
+    return np.stack([points[:-1], points[1:]], axis=1)
+
+
 def _close(
-    ways: NDArray[np.object_], things: Sequence[Thing], within_m: float
-) -> tuple[Ints, Ints, NDArray[np.object_]]:
-    """Return pairs (step, thing) whose boxes come within a distance of each other, and the things' shapes."""
+    places: Floats, things: Sequence[Thing], within_m: float
+) -> tuple[NDArray[np.object_], Ints, Ints, NDArray[np.object_]]:
+    """Return lines through places (n, k, 2), pairs (line, thing) that may be so close, and things' shapes.
+
+    A line of no length, of a step that leads nowhere, is a line, too.
+    """
+    lines: NDArray[np.object_] = np.asarray(shapely.linestrings(places), dtype=np.object_)
     shapes = np.array([thing.shape for thing in things], dtype=object)
     solid = np.flatnonzero(~shapely.is_empty(shapes))
-    if not len(solid) or not len(ways):
-        return np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64), shapes
+    if not len(solid) or not len(lines):
+        return lines, np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64), shapes
     grown = shapely.bounds(shapes[solid]) + within_m * np.array([-1.0, -1.0, 1.0, 1.0])
     boxes: NDArray[np.object_] = np.asarray(shapely.box(*grown.T), dtype=np.object_)
-    step, thing = shapely.STRtree(boxes).query(ways)
-    return step, solid[thing], shapes
+    line, thing = shapely.STRtree(boxes).query(lines)
+    thing = solid[thing]
+    close = close_aslant(places, shapes, (line, thing), within_m)
+    return lines, line[close], thing[close], shapes
 
 
 def _gravest(met: tuple[Ints, Ints], things: Sequence[Thing], samples: int) -> Ints:
@@ -226,24 +228,28 @@ def _gravest(met: tuple[Ints, Ints], things: Sequence[Thing], samples: int) -> I
     return np.where(found == len(GRAVEST_FIRST), NOTHING, found)
 
 
-def _apart(ways: NDArray[np.object_], thing: Thing) -> Floats:
-    away = np.asarray(shapely.distance(ways, thing.shape), dtype=float)
-    return np.asarray(np.minimum(np.append(away, np.inf), np.insert(away, 0, np.inf)))
+def _apart_m(track: Track, things: Sequence[Thing]) -> dict[int, Floats]:
+    people = [k for k, thing in enumerate(things) if thing.below in OF_PEOPLE]
+    ways = np.asarray(shapely.linestrings(_ends(track)) if people else [], dtype=object)
+    found = {}
+    for k in people:
+        away = np.asarray(shapely.distance(ways, things[k].shape), dtype=float)
+        found[k] = np.asarray(np.minimum(np.append(away, np.inf), np.insert(away, 0, np.inf)))
+    return found
 
 
 def _fallen_on(zone: FallZone, things: Sequence[Thing]) -> tuple[Ints, Ints]:
     """Return pairs (step, thing) where the hull of a step's places of impact, grown, meets a thing."""
     leaving, coming = (np.all(np.isfinite(one), axis=(1, 2)) for one in (zone.places, zone.coming))
     steps = np.flatnonzero(leaving[:-1] & coming[1:])
-    clouds: NDArray[np.object_] = np.asarray(
-        shapely.linestrings(np.concatenate([zone.places[steps], zone.coming[steps + 1]], axis=1)),
-        dtype=np.object_,
-    )
-    # A cloud of places lies in the same box as its hull: only of those that come close one is made.
-    asked = np.unique(_close(clouds, things, zone.grown_m)[0])
+    places = np.concatenate([zone.places[steps], zone.coming[steps + 1]], axis=1)
+    # A cloud of places reaches as far as its hull: only of those that come close one is made.
+    clouds, row, thing, shapes = _close(places, things, zone.grown_m)
+    asked, hull = np.unique(row, return_inverse=True)
     hulls = np.asarray(shapely.convex_hull(clouds[asked]), dtype=np.object_)
-    row, thing = _met(hulls, things, zone.grown_m)
-    return steps[asked[row]], thing
+    # Pair by pair: a tree's own search by distance prepares every hull, which takes longer.
+    near = shapely.dwithin(hulls[hull], shapes[thing], zone.grown_m)
+    return steps[row[near]], thing[near]
 
 
 def _falling(
@@ -261,17 +267,21 @@ def _falling(
 def _beside(track: Track, met: tuple[Ints, Ints], passed: frozenset[int]) -> list[Crossing]:
     """Return the stretches from which things are fallen on, but for those that are passed over."""
     step, thing = met
+    if not len(step):
+        return []
+    order = np.lexsort((step, thing))
+    step, thing = step[order], thing[order]
+    # A row of neighbouring steps of one thing is one stretch.
+    begins = np.flatnonzero((np.diff(thing, prepend=-1) != 0) | (np.diff(step, prepend=-2) > 1))
+    ends = np.append(begins[1:], len(step)) - 1
     beside = [
-        Crossing(k, float(track.distance_m[a]), float(track.distance_m[b]), None, overhead=False)
-        for k in np.unique(thing).tolist()
+        Crossing(k, from_m, to_m, None, overhead=False)
+        for k, from_m, to_m in zip(
+            thing[begins].tolist(),
+            track.distance_m[step[begins]].tolist(),
+            track.distance_m[step[ends] + 1].tolist(),
+            strict=True,
+        )
         if k not in passed
-        for a, b in _runs(np.sort(step[thing == k]))
     ]
     return sorted(beside, key=lambda one: one.from_m)
-
-
-def _runs(steps: Ints) -> list[tuple[int, int]]:
-    """Return first and last sample of each row of neighbouring steps."""
-    breaks = np.flatnonzero(np.diff(steps) > 1)
-    firsts, lasts = steps[np.insert(breaks + 1, 0, 0)], steps[np.append(breaks, len(steps) - 1)]
-    return [(int(first), int(last) + 1) for first, last in zip(firsts, lasts, strict=True)]

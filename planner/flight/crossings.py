@@ -14,6 +14,7 @@ from planner.flight.below import Thing
 from planner.track.track import Track
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 
 @attrs.frozen
@@ -56,10 +57,11 @@ def crossings(track: Track, things: Sequence[Thing]) -> tuple[Crossing, ...]:
     centres = np.add.reduceat(points, begins) / (ends - begins)[:, None]
     ways = legs.corners[leg[owner] + 1] - legs.corners[leg[owner]]
     angles = _angles_deg(ways, [things[k].middle for k in index[owner].tolist()], centres)
-    found = []
-    for k, (begin, end) in enumerate(zip(begins, ends, strict=True)):
-        first, last = legs.along(int(leg[owner[k]]), points[begin:end])
-        found.append(Crossing(int(index[owner[k]]), first, last, angles[k], overhead=True))
+    firsts, lasts = legs.along(leg[owner], points, begins)
+    found = [
+        Crossing(thing, first, last, angle, overhead=True)
+        for thing, first, last, angle in zip(index[owner].tolist(), firsts, lasts, angles, strict=True)
+    ]
     return tuple(sorted(_joined(found), key=lambda cross: (cross.from_m, cross.to_m, cross.thing)))
 
 
@@ -93,15 +95,24 @@ class _Legs:
         samples = tuple(slice(int(a), int(b)) for a, b in pairwise(borders))
         return cls(track, corners, np.asarray(lines, dtype=object), samples)
 
-    def along(self, leg: int, points: Floats) -> tuple[float, float]:
-        """Return the distances along the path between which points of a leg lie."""
+    def along(self, leg: Ints, points: Floats, begins: Ints) -> tuple[list[float], list[float]]:
+        """Return the distances along the path between which pieces of legs (p,) lie.
+
+        The points (n, 2) of a piece begin at `begins`, and end where those of the next one do.
+        """
         start, end = self.corners[leg], self.corners[leg + 1]
-        length_m = float(np.hypot(*(end - start)))
-        away = np.hypot(points[:, 0] - start[0], points[:, 1] - start[1])
-        share = np.array([away.min(), away.max()]) / length_m if length_m > 0 else np.array([0.0, 1.0])
-        own = self.samples[leg]
-        first, last = np.interp(share, self.track.fraction[own], self.track.distance_m[own])
-        return float(first), float(last)
+        length_m = np.hypot(*(end - start).T)
+        piece = np.repeat(np.arange(len(leg)), np.diff(begins, append=len(points)))
+        away_m = np.hypot(*(points - start[piece]).T)
+        near_m, far_m = np.minimum.reduceat(away_m, begins), np.maximum.reduceat(away_m, begins)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            shares = np.where(length_m > 0.0, [near_m / length_m, far_m / length_m], [[0.0], [1.0]])
+        first_m, last_m = np.empty(len(leg)), np.empty(len(leg))
+        for one in np.unique(leg).tolist():
+            own, which = self.samples[one], leg == one
+            along = self.track.fraction[own], self.track.distance_m[own]
+            first_m[which], last_m[which] = (np.interp(share[which], *along) for share in shares)
+        return first_m.tolist(), last_m.tolist()
 
 
 def _angles_deg(ways: Floats, middles: Sequence[BaseGeometry | None], at: Floats) -> list[float | None]:

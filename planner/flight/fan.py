@@ -112,7 +112,7 @@ def _first_pass(
     """
     bulge_m = lie.bulges().ravel()
     bulge_m *= 2.0
-    bound = np.full(len(lie.inside), -np.inf)
+    wanted = np.zeros(len(lie.inside), dtype=bool)
     rivals = tuple(_Rivals() for _ in question.weights)
     for part in lie.crossings():
         above_m = part.ground_m
@@ -120,15 +120,14 @@ def _first_pass(
         looked = _Looked(part.ray, part.share, above_m, above_m + bulge_m.take(part.node, mode="clip"))
         most = looked.ask(question.weights[-1], rivals[-1], (best[0][-1], best[1][-1]))
         if question.settle_above is not None:
-            bound[part.ray] = np.fmax(bound[part.ray], most.max(axis=1))
+            wanted[part.ray] |= most.max(axis=1) > question.settle_above[part.ray]
         if len(question.weights) > 1:
             blocked = looked.where_it_may_rise_above()
             for k, weigh in enumerate(question.weights[:-1]):
                 blocked.ask(weigh, rivals[k], (best[0][k], best[1][k]))
     if question.settle_above is None:
         return rivals, np.flatnonzero(lie.inside)
-    with np.errstate(invalid="ignore"):
-        wanted = np.isneginf(best[0][-1]) | (bound > question.settle_above)
+    wanted |= np.isneginf(best[0][-1])
     return rivals, np.flatnonzero(wanted & lie.inside)
 
 
@@ -164,6 +163,8 @@ class _Looked:
     def where_it_may_rise_above(self) -> "_Looked":
         """Return the rays over which the ground may come above the line."""
         rows = np.flatnonzero(self.raised_m.max(axis=1, initial=-np.inf) > 0.0)
+        if len(rows) == len(self.ray):
+            return self
         return _Looked(self.ray[rows], self.share[rows], self.above_m[rows], self.raised_m[rows])
 
     def ask(self, weigh: Callable[[Reals], Reals], rivals: _Rivals, best: tuple[Floats, Floats]) -> Reals:
@@ -172,9 +173,9 @@ class _Looked:
         _keep(weight * self.above_m, self.share, self.ray, best)
         most: Reals = weight * self.raised_m
         at = np.flatnonzero(most > best[0][self.ray].astype(np.float32)[:, None])
-        surely = self.raised_m.ravel()[at] - np.float32(_NEGLIGIBLE_M)
-        surely *= weight.ravel()[at]
-        rivals.found.append((self.ray[at // most.shape[1]], self.share.ravel()[at], surely))
+        surely = self.raised_m.take(at) - np.float32(_NEGLIGIBLE_M)
+        surely *= weight.take(at)
+        rivals.found.append((self.ray[at // most.shape[1]], self.share.take(at), surely))
         return most
 
 

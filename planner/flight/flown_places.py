@@ -12,6 +12,7 @@ from planner.track.samples import AreaSamples
 from planner.track.track import Track
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 
 @attrs.frozen(eq=False)
@@ -40,6 +41,17 @@ class FlownPlaces:
     def sample_at(self, x_m: float, y_m: float) -> int:
         """Return the sample nearest to a plane position."""
         return int(np.argmin(np.hypot(self.x_m - x_m, self.y_m - y_m)))
+
+    def samples_at(self, points: Floats) -> Ints:
+        """Return the sample nearest to each of some plane positions (k, 2)."""
+        away_m2 = (self.x_m - points[:, :1]) ** 2
+        away_m2 += (self.y_m - points[:, 1:]) ** 2
+        return np.asarray(np.argmin(away_m2, axis=1))
+
+    def places(self, points: Floats) -> list[Place]:
+        """Return plane positions (k, 2) on the earth."""
+        lon_deg, lat_deg = self.frame.inverse(points[:, 0], points[:, 1])
+        return [Place(*pair) for pair in zip(lon_deg.tolist(), lat_deg.tolist(), strict=True)]
 
     def place(self, x_m: float, y_m: float) -> Place:
         """Return a plane position on the earth."""

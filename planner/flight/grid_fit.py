@@ -37,15 +37,37 @@ class GridFit:
 
     def __call__(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
         """Return fractional column and row of plane positions (n,)."""
-        found = (
-            _powers((x_m - self.centre[0]) / self.half_m, (y_m - self.centre[1]) / self.half_m) @ self.terms
-        )
-        return found[:, 0], found[:, 1]
+        u, v = (x_m - self.centre[0]) / self.half_m, (y_m - self.centre[1]) / self.half_m
+        column, row = (_cubic(terms, u, v) for terms in self.terms.T.tolist())
+        return column, row
 
     def ground(self, x_m: Floats, y_m: Floats) -> Floats:
         """Return bilinear heights [m AMSL] at plane positions of any shape, NaN where unknown."""
         column, row = self(x_m.ravel(), y_m.ravel())
         return self.surface.terrain.at_grid(column, row).reshape(x_m.shape)
+
+
+def _cubic(terms: list[float], u: Floats, v: Floats) -> Floats:
+    """Return the sum of the powers below, each with its factor."""
+    one, v1, v2, v3, u1, u1v1, u1v2, u2, u2v1, u3 = terms
+    by_u = v * u1v2
+    by_u += u1v1
+    by_u *= v
+    by_u += u1
+    by_u2 = v * u2v1
+    by_u2 += u2
+    by_u2 += u * u3
+    by_u2 *= u
+    by_u += by_u2
+    by_u *= u
+    found = v * v3
+    found += v2
+    found *= v
+    found += v1
+    found *= v
+    found += one
+    found += by_u
+    return found
 
 
 def _powers(u: Floats, v: Floats) -> Floats:

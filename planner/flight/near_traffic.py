@@ -1,6 +1,7 @@
 """Aerodromes near a path or an area: how far and in which true direction."""
 
 from collections.abc import Sequence
+from typing import Final
 
 import attrs
 import numpy as np
@@ -8,11 +9,13 @@ import shapely
 from numpy.typing import NDArray
 
 from planner.flight.flown_places import FlownPlaces
-from planner.geo.geodesy import TrueBearing, bearing, distance_m
+from planner.geo.geodesy import TrueBearing, bearing, distance_m, distances_and_bearings
 from planner.geo.place import Place
 from planner.world.sites import Aerodrome
 
 Floats = NDArray[np.float64]
+
+_SAME_M: Final = 1.0
 
 
 @attrs.frozen
@@ -53,12 +56,11 @@ def aerodromes_near(
     # The plane is a little wrong far out: the geodesic decides.
     near = np.flatnonzero(aside <= 1.01 * within_m)
     spots = np.asarray(shapely.points(x_m[near], y_m[near]), dtype=object)
+    shapely.prepare(flown.outline)
     here = shapely.get_coordinates(shapely.get_point(shapely.shortest_line(flown.outline, spots), 0))
-    inside = np.asarray(shapely.distance(flown.outline, spots) <= 0.0, dtype=bool)
-    found = [
-        _near(flown, aerodromes[k], (float(x), float(y)), inside=bool(within))
-        for k, (x, y), within in zip(near.tolist(), here, inside, strict=True)
-    ]
+    inside = np.hypot(here[:, 0] - x_m[near], here[:, 1] - y_m[near]) < _SAME_M
+    inside[inside] = shapely.distance(flown.outline, spots[inside]) <= 0.0
+    found = _near(flown, [aerodromes[k] for k in near.tolist()], here, inside)
     return tuple(
         sorted(
             (one for one in found if one.distance_m <= within_m),
@@ -68,17 +70,23 @@ def aerodromes_near(
 
 
 def _near(
-    flown: FlownPlaces, aerodrome: Aerodrome, here: tuple[float, float], *, inside: bool
-) -> NearAerodrome:
-    sample, place = flown.sample_at(*here), flown.place(*here)
-    return NearAerodrome(
-        aerodrome=aerodrome,
-        distance_m=0.0 if inside else distance_m(place, aerodrome.place),
-        at_m=None if flown.along_m is None else float(flown.along_m[sample]),
-        place=place,
-        toward=bearing(place, aerodrome.place),
-        above_m=_above_m(float(flown.highest_amsl_m[sample]), aerodrome),
-    )
+    flown: FlownPlaces, aerodromes: Sequence[Aerodrome], here: Floats, inside: NDArray[np.bool_]
+) -> list[NearAerodrome]:
+    samples, places = flown.samples_at(here), flown.places(here)
+    ways = distances_and_bearings(places, [one.place for one in aerodromes])
+    return [
+        NearAerodrome(
+            aerodrome=aerodrome,
+            distance_m=0.0 if within else away_m,
+            at_m=None if flown.along_m is None else float(flown.along_m[sample]),
+            place=place,
+            toward=toward,
+            above_m=_above_m(float(flown.highest_amsl_m[sample]), aerodrome),
+        )
+        for aerodrome, sample, place, within, (away_m, toward) in zip(
+            aerodromes, samples.tolist(), places, inside.tolist(), ways, strict=True
+        )
+    ]
 
 
 @attrs.frozen

@@ -1,6 +1,7 @@
 """The way of a radio wave from somebody on the ground to the aircraft at every sample."""
 
 from collections.abc import Callable, Sequence
+from typing import TypeVar
 
 import attrs
 import numpy as np
@@ -22,6 +23,7 @@ from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Number = TypeVar("Number", np.float64, np.int64)
 
 # Below this v nothing is lost and the first Fresnel zone is clear, so that no closer look is needed.
 _CLEAR_V = -1.5
@@ -96,24 +98,26 @@ def radio_paths(
     The earth's bulge is that of the effective radius of 8,500 km. Single
     structures are not looked at.
     """
-    fan = Fan((antenna.x_m, antenna.y_m), track.x_m, track.y_m)
-    flat_m = fan.flat_m
     rise_m = track.planned_amsl_m - antenna.amsl_m
-    clear = _CLEAR_V * np.sqrt(wavelength_m(lowest_mhz) * flat_m / 2)
-    line = _line(antenna, rise_m, flat_m)
-    question = Question(line, (_by_share, _by_rest, _by_both), clear)
-    found = greatest_along(fan, surfaces, question)
     with np.errstate(invalid="ignore"):
         # Under the ground there is no way to speak of.
-        unknown = np.isnan(rise_m) | (track.planned_amsl_m < track.ground_amsl_m - _SAME_HEIGHT_M)
-    value, worst, which = found.value, found.share[2], np.full(len(track), -1)
+        known = ~(np.isnan(rise_m) | (track.planned_amsl_m < track.ground_amsl_m - _SAME_HEIGHT_M))
+    fan = Fan((antenna.x_m, antenna.y_m), track.x_m[known], track.y_m[known])
+    clear = _CLEAR_V * np.sqrt(wavelength_m(lowest_mhz) * fan.flat_m / 2)
+    line = _line(antenna, rise_m[known], fan.flat_m)
+    question = Question(line, (_by_share, _by_rest, _by_both), clear)
+    found = greatest_along(fan, surfaces, question)
+    value, worst, which = found.value, found.share[2], np.full(len(fan), -1)
     if cover is not None and len(cover) and surfaces:
         over = over_cover(fan, line, cover, surfaces[0])
         # Not known stays not known; where the ground meets no line, cover may.
         covered = over.value[2] > value[2]
         value = np.where(np.isnan(value), np.nan, np.fmax(value, over.value))
         worst, which = np.where(covered, over.share[2], worst), np.where(covered, over.which, -1)
-    rise_hub_m, rise_end_m, greatest_m = (np.where(unknown, np.nan, one) for one in value)
+    flat_m = np.hypot(track.x_m - antenna.x_m, track.y_m - antenna.y_m)
+    rise_hub_m, rise_end_m, greatest_m, worst_m = (
+        _where(known, one, np.nan) for one in (*value, worst * fan.flat_m)
+    )
     return RadioPaths(
         lowest_mhz=lowest_mhz,
         flat_m=flat_m,
@@ -121,9 +125,16 @@ def radio_paths(
         rise_hub_m=rise_hub_m,
         rise_end_m=rise_end_m,
         greatest_m=greatest_m,
-        worst_m=worst * flat_m,
-        cover=which,
+        worst_m=worst_m,
+        cover=_where(known, which, -1),
     )
+
+
+def _where(known: NDArray[np.bool_], values: NDArray[Number], blank: float) -> NDArray[Number]:
+    """Return values at the samples that are known, something else at the others."""
+    found = np.full(known.shape, blank, dtype=values.dtype)
+    found[known] = values
+    return found
 
 
 def _line(antenna: Antenna, rise_m: Floats, flat_m: Floats) -> Callable[[Ints, Reals], Reals]:
@@ -146,11 +157,14 @@ def _by_share(share: Reals) -> Reals:
 
 
 def _by_rest(share: Reals) -> Reals:
-    inverse: Reals = 1.0 / np.maximum(1.0 - share, _LEAST_REST)
-    return inverse
+    rest: Reals = 1.0 - share
+    np.maximum(rest, _LEAST_REST, out=rest)
+    return np.divide(1.0, rest, out=rest)
 
 
 def _by_both(share: Reals) -> Reals:
-    both: Reals = np.maximum(share * (1.0 - share), _LEAST_REST)
+    both: Reals = 1.0 - share
+    both *= share
+    np.maximum(both, _LEAST_REST, out=both)
     np.sqrt(both, out=both)
-    return 1.0 / both
+    return np.divide(1.0, both, out=both)

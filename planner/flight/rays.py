@@ -130,10 +130,12 @@ class RaysInRaster:
                 before = np.floor(across)
                 across -= before
                 node = before.astype(np.intp)
-                node *= across_stride
+                if across_stride > 1:
+                    node *= across_stride
                 node += lines * line_stride
                 ground = flat.take(node, mode="clip")
-                rise = flat.take(node + across_stride, mode="clip") - ground
+                rise = flat[across_stride:].take(node, mode="clip")
+                rise -= ground
                 if by_void is not None:
                     # A node of no weight does not count, even if it is void.
                     rise[across <= 0.0] = 0.0
@@ -154,7 +156,8 @@ class RaysInRaster:
             bow = bend[kind] * inverse * share
             bow *= 1.0 - share
             share -= bow
-        np.clip(share, SMALLEST_SHARE, 1.0, out=share)
+            np.minimum(share, 1.0, out=share)
+        np.maximum(share, SMALLEST_SHARE, out=share)
         across = self.reach[1 - kind, rays].astype(np.float32)[:, None] * share
         across += np.float32(self.start[1 - kind])
         if bent:

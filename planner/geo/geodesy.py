@@ -1,6 +1,9 @@
 """Distances and bearings on the WGS 84 ellipsoid (pyproj's geodesics)."""
 
+from collections.abc import Sequence
+
 import attrs
+import numpy as np
 import pyproj
 
 from planner.geo.place import Place
@@ -29,6 +32,16 @@ def bearing(start: Place, end: Place) -> TrueBearing:
     """Return the initial geodesic azimuth from `start` toward `end`."""
     azimuth_deg, _, _ = _WGS84.inv(start.lon_deg, start.lat_deg, end.lon_deg, end.lat_deg)
     return TrueBearing(azimuth_deg)
+
+
+def distances_and_bearings(starts: Sequence[Place], ends: Sequence[Place]) -> list[tuple[float, TrueBearing]]:
+    """Return `distance_m` and `bearing` of pairs of places, asked at once."""
+    if not starts:
+        return []
+    sides = [[(place.lon_deg, place.lat_deg) for place in places] for places in (starts, ends)]
+    (lon_deg, lat_deg), (far_lon_deg, far_lat_deg) = (np.array(side).T for side in sides)
+    azimuth_deg, _, length_m = _WGS84.inv(lon_deg, lat_deg, far_lon_deg, far_lat_deg)
+    return [(one, TrueBearing(deg)) for one, deg in zip(length_m.tolist(), azimuth_deg.tolist(), strict=True)]
 
 
 def travel(start: Place, direction: TrueBearing, length_m: float) -> Place:

@@ -1,6 +1,7 @@
 """The case put to the rules: the plan, its world, and every answer computed so far."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Hashable, Mapping
+from typing import TypeVar, cast
 
 import attrs
 import numpy as np
@@ -20,6 +21,8 @@ from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
 from planner.world.world import World
+
+Found = TypeVar("Found")
 
 
 @attrs.frozen(eq=False)
@@ -123,3 +126,10 @@ class Case:
     rises_on_return: Mapping[int, float] = attrs.field(factory=dict)
     waits_over_m: NDArray[np.float64] | None = None
     waits_over: OverOnReturn | None = None
+    _found: dict[Hashable, object] = attrs.field(init=False, factory=dict, repr=False)
+
+    def once(self, what: Hashable, find: Callable[[], Found]) -> Found:
+        """Return what is found from this case alone and asked by several rules: found when first asked."""
+        if what not in self._found:
+            self._found[what] = find()
+        return cast("Found", self._found[what])

@@ -226,17 +226,21 @@ def flown_as(
     case: Case, own_word: NDArray[np.bool_] | None = None, assumed_speed_mps: float = ASSUMED_SPEED_MPS
 ) -> Followed | None:
     """Return how the path is flown by the rates given; see `followed`."""
-    if case.track is None:
+    track, able = case.track, able_of(case)
+    if track is None:
         return None
-    able = able_of(case)
-    return followed(
-        case.track,
-        case.plan.path,
-        sink_mps=able.descent_mps,
-        climb_mps=able.climb_mps,
-        cruise_mps=able.believed_cruise_mps or assumed_speed_mps,
-        assumed_slope=ASSUMED_SLOPE,
-        own_word=own_word,
+    cruise_mps = able.believed_cruise_mps or assumed_speed_mps
+    return case.once(
+        ("flown as", None if own_word is None else own_word.tobytes(), cruise_mps),
+        lambda: followed(
+            track,
+            case.plan.path,
+            sink_mps=able.descent_mps,
+            climb_mps=able.climb_mps,
+            cruise_mps=cruise_mps,
+            assumed_slope=ASSUMED_SLOPE,
+            own_word=own_word,
+        ),
     )
 
 

@@ -69,8 +69,12 @@ class UndrawnWay:
         return np.asarray((self.shares >= min(shares) - step) & (self.shares <= max(shares) + step))
 
 
-def ways_not_drawn(case: Case, mapped: Mapped) -> Iterator[UndrawnWay]:
-    """Yield the straight ways between what is drawn and launch point, landing point or a bail-out place."""
+def ways_not_drawn(case: Case, mapped: Mapped) -> tuple[UndrawnWay, ...]:
+    """Return the straight ways between what is drawn and launch point, landing point or a bail-out place."""
+    return case.once(("ways not drawn", id(mapped)), lambda: tuple(_ways_not_drawn(case, mapped)))
+
+
+def _ways_not_drawn(case: Case, mapped: Mapped) -> Iterator[UndrawnWay]:
     plan, launch = case.plan, case.plan.launch
     landing = plan.landing or launch
     if case.track is not None and len(case.track):
