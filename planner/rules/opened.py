@@ -44,8 +44,9 @@ class Opened:
 
     def all_along(self, samples: Samples) -> Mask:
         """Return which grants (n,) allow the height flown at every sample that they cover."""
-        covers = np.array([one.covers(samples) for one in self.grants], dtype=bool)
-        return np.asarray((self.high_enough(samples) | ~covers.reshape(len(self.grants), -1)).all(axis=1))
+        enough = self.high_enough(samples)
+        covers = np.array([one.covers(samples) for one in self.grants], dtype=bool).reshape(enough.shape)
+        return np.asarray((enough | ~covers).all(axis=1))
 
     def beyond(self, counts: Mask) -> BaseGeometry | None:
         """Return the part of the airspace that the grants that count don't reach; None if they reach all."""

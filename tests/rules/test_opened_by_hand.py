@@ -1,0 +1,79 @@
+"""What records open of an airspace, with heights, covers and outlines put in by hand (plane, m).
+
+That a record counts where it allows the height all along, and that a sliver of less than a metre is a line
+typed anew, are our own rules.
+"""
+
+from types import SimpleNamespace
+
+import attrs
+import numpy as np
+import pytest
+import shapely
+
+from planner.rules.opened import Opened
+
+FLOWN = SimpleNamespace(planned_amsl_m=np.array([100.0, 120.0, np.nan]))
+SHAPES = {
+    0: shapely.box(0, 0, 100, 100),
+    1: shapely.box(0, 0, 60, 100),
+    2: shapely.box(60, 0, 100, 100),
+    3: shapely.box(0, 0, 99.5, 100),
+    4: shapely.box(0, 0, 97.0, 100),
+}
+MAPPED = SimpleNamespace(outlines=SimpleNamespace(polygon=SHAPES.__getitem__))
+
+
+@attrs.frozen(eq=False)
+class Grant:
+    """So high, at these samples, in these outlines."""
+
+    high_m: float = 110.0
+    there: tuple = (True, True, True)
+    columns: tuple = (1,)
+
+    def height_amsl_m(self, _samples, _launch_m):
+        return np.full(3, self.high_m)
+
+    def covers(self, _samples):
+        return np.array(self.there)
+
+
+def opened(*grants):
+    return Opened(MAPPED, 0, grants, 0.0)
+
+
+def test_a_grant_counts_that_allows_the_height_at_every_sample_it_covers():
+    grants = (
+        Grant(110.0, (True, False, False)),
+        Grant(110.0, (True, True, False)),
+        Grant(130.0, (True, True, False)),
+        Grant(130.0, (True, True, True)),
+        Grant(90.0, (False, False, False)),
+        Grant(120.0, (False, True, False)),
+    )
+    assert opened(*grants).all_along(FLOWN).tolist() == [True, False, True, False, True, True]
+    assert opened(*grants).high_enough(FLOWN)[:2].tolist() == [[True, False, False]] * 2
+    assert opened().all_along(FLOWN).tolist() == []
+
+
+@pytest.mark.parametrize(
+    ("columns", "counts", "left_m2"),
+    [
+        ([(1,)], [True], 4_000.0),
+        ([(1,), (2,)], [True, True], None),
+        ([(1,), (2,)], [True, False], 4_000.0),
+        ([(1,), (2,)], [False, False], None),
+        # One that names no outline holds in all of it.
+        ([(1,), ()], [True, True], None),
+        # Half a metre is a line typed anew, three are left.
+        ([(3,)], [True], None),
+        ([(4,)], [True], 300.0),
+        # Of two outlines what lies in both.
+        ([(1, 4)], [True], 4_000.0),
+    ],
+)
+def test_what_records_do_not_reach_is_left(columns, counts, left_m2):
+    left = opened(*(Grant(columns=one) for one in columns)).beyond(np.array(counts))
+    assert (left is None) is (left_m2 is None)
+    assert left is None or left.area == pytest.approx(left_m2, abs=1.0)
