@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 import shapely
-from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
-from PySide6.QtGui import QDragEnterEvent, QDropEvent, QGuiApplication
+from PySide6.QtCore import QMimeData, QPoint, Qt
+from PySide6.QtGui import QDragEnterEvent
 from PySide6.QtTest import QTest
 
 from planner.chart_folders import user_chart_dir
@@ -17,7 +17,8 @@ from planner.plan.edits import SetWindow
 from planner.world.currency import LayerState
 from planner.world.layers import LayerName
 from planner.world.set_record import read_set_record
-from tests.desk.desk_rig import Answers, make_document, make_window, settled, small_plan
+from tests.desk.charts_hand import bring, charts_of, drop, island_desk, looked_at
+from tests.desk.desk_rig import Answers
 from tests.world.chart_files import CLASS_D, feature, write_geojson, write_raster
 
 LEFT = Qt.MouseButton.LeftButton
@@ -32,47 +33,17 @@ def answers():
 
 @pytest.fixture
 def desk(qtbot, answers):
-    document = make_document()
-    window = make_window(qtbot, document, answers)
-    document.replace(small_plan(chart_sets=("demo-island",)), None)
-    window.show()
-    settled(qtbot, document)
-    yield window
-    window.doors.charts.close()
-    document.close()
+    yield from island_desk(qtbot, answers)
 
 
 @pytest.fixture
 def charts(qtbot, desk):
-    desk.menu_actions["charts"].trigger()
-    window = desk.doors.charts.window
-    qtbot.waitUntil(lambda: bool(window.shelf.sets), timeout=20_000)
-    return window
-
-
-def test_while_the_sets_are_read_the_window_says_so(desk, qtbot):
-    desk.menu_actions["charts"].trigger()
-    window = desk.doors.charts.window
-    assert window.title.text() == "The chart sets are being read …"
-    qtbot.waitUntil(lambda: "Demo island" in window.title.text(), timeout=20_000)
+    return charts_of(qtbot, desk)
 
 
 @pytest.fixture
 def airspace(tmp_path):
     return write_geojson(tmp_path / "some name.json", feature(**CLASS_D))
-
-
-def drop(window, paths):
-    """Drop files on a window as the system does: at its own handle."""
-    mime = QMimeData()
-    mime.setUrls([QUrl.fromLocalFile(str(path)) for path in paths])
-    spot, copy = QPoint(200, 200), Qt.DropAction.CopyAction
-    handle = window.windowHandle()
-    enter = QDragEnterEvent(spot, copy, mime, LEFT, NO_KEYS)
-    QGuiApplication.sendEvent(handle, enter)
-    if enter.isAccepted():
-        QGuiApplication.sendEvent(handle, QDropEvent(QPointF(spot), copy, mime, LEFT, NO_KEYS))
-    return enter.isAccepted()
 
 
 def click(button):
@@ -104,16 +75,6 @@ def state(charts, covers=WHOLE, effective="2026-05-14", ends=56):
     form.effective.edit.setText(effective)
     form.ends.show_value(ends)
     form.covers.show_value(covers)
-
-
-def looked_at(qtbot, charts, *paths):
-    qtbot.waitUntil(lambda: tuple(file.path for file in charts.adding.files) == paths, timeout=20_000)
-
-
-def bring(qtbot, charts, *paths):
-    """Drop files on the window and wait until it has looked at them."""
-    assert drop(charts, paths)
-    looked_at(qtbot, charts, *paths)
 
 
 def added(qtbot, charts):
@@ -304,7 +265,7 @@ def test_what_is_not_known_is_left_out_and_said(qtbot, charts, airspace, tmp_pat
     other = tmp_path / "notes.txt"
     other.write_text("words", encoding="utf-8")
     bring(qtbot, charts, airspace, other)
-    assert "notes.txt: left out, is no kind of file" in charts.adding.list.text()
+    assert "notes.txt: left out, no kind of file" in charts.adding.list.text()
     state(charts)
     added(qtbot, charts)
     assert line(charts, LayerName.CLASS_AIRSPACE)[1].record.features == 1

@@ -226,4 +226,4 @@ def _line(file: "Recognised", *, left_out: bool) -> str:
 
     if file.layers:
         return f"{file.path.name}: {capitalised(' and '.join(map(layer_words, file.layers)))}"
-    return f"× {file.path.name}: {'left out, ' if left_out else ''}{file.why}"
+    return f"× {file.path.name}: {'left out, ' if left_out else ''}{file.why.removeprefix('is ')}"

@@ -124,14 +124,17 @@ class ChartsWindow(QWidget):
 
     def take(self, paths: Sequence[Path]) -> None:
         """Look at files, then ask what is stated about them."""
-        files = sorted_out(paths).files
-        if not files:
+        if not paths:
             return
+        drop = sorted_out(paths)
+        files = drop.files
         self.present()
         if self.importing.running:
             self._say("Another import is running: drop these again when it is done")
             return
-        self.result.setText("")
+        self._say(drop.left(*files))
+        if not files:
+            return
         self.pages.setCurrentWidget(self.adding)
         self.adding.show_looking(len(files))
         self.looking.start(files)
@@ -186,7 +189,8 @@ class ChartsWindow(QWidget):
             self._say(trouble)
             return
         self.adding.show_files(files, self.shelf.sets, self._chosen)
-        if self.shelf.sets and not taking_files(self.shelf.sets):
+        known = any(file.layers for file in files)
+        if known and self.shelf.sets and not taking_files(self.shelf.sets):
             self.make_set()
 
     def _on_add(self, parcel: Parcel) -> None:

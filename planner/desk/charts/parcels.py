@@ -14,17 +14,42 @@ _BESIDE_SHAPEFILE = frozenset(
 )
 
 
+_MOST_NAMED = 2
+
+
 @attrs.frozen
 class Drop:
-    """Files to add, a plan to open, folders of chart sets."""
+    """Files to add, plans, folders of chart sets, and folders in which no file lies."""
 
     files: tuple[Path, ...] = ()
-    plan: Path | None = None
+    plans: tuple[Path, ...] = ()
     sets: tuple[Path, ...] = ()
+    empty: tuple[Path, ...] = ()
 
-    def __bool__(self) -> bool:
-        """Whether there is anything to do."""
-        return bool(self.files or self.plan or self.sets)
+    @property
+    def plan(self) -> Path | None:
+        """The plan to open: one that came alone."""
+        alone = len(self.plans) == 1 and not (self.files or self.sets)
+        return self.plans[0] if alone else None
+
+    def left(self, *taken: Path) -> str:
+        """Say in one line what of it was not taken, and what to do; '' if all was."""
+        plans, sets, files = (
+            [path for path in paths if path not in taken] for paths in (self.plans, self.sets, self.files)
+        )
+        said = [
+            words.format(_named(paths))
+            for paths, words in (
+                (plans, "Not opened: {}; drop one plan by itself on the desk"),
+                (sets, "Not taken: {}; drop one chart set by itself on the desk"),
+                (files, "Not added: {}; drop charts without a set beside them"),
+                (self.empty, "No file in {}"),
+            )
+            if paths
+        ]
+        if not said and not taken:
+            return "Nothing in what was dropped can be opened or added"
+        return ". ".join(said)
 
 
 def local_files(mime: QMimeData) -> tuple[Path, ...]:
@@ -36,17 +61,24 @@ def sorted_out(paths: Sequence[Path]) -> Drop:
     """Return what to do with dropped paths; a folder without a set stands for the files in it."""
     sets = tuple(path for path in paths if (path / _SET_FILE).is_file())
     files: list[Path] = []
+    empty: list[Path] = []
     for path in paths:
         if path.is_dir() and path not in sets:
-            files.extend(sorted(child for child in path.iterdir() if child.is_file()))
+            inside = sorted(child for child in path.iterdir() if child.is_file())
+            files.extend(inside)
+            if not inside:
+                empty.append(path)
         elif path.is_file():
             files.append(path)
-    plans = [path for path in files if path.name.endswith((PLAN_SUFFIX, EARLIER_SUFFIX))]
-    return Drop(
-        files=tuple(dict.fromkeys(path for path in files if path not in plans and not _beside(path))),
-        plan=plans[0] if len(plans) == 1 and len(files) == 1 else None,
-        sets=sets,
-    )
+    plans = tuple(dict.fromkeys(path for path in files if path.name.endswith((PLAN_SUFFIX, EARLIER_SUFFIX))))
+    charts = tuple(dict.fromkeys(path for path in files if path not in plans and not _beside(path)))
+    return Drop(charts, plans, sets, tuple(empty))
+
+
+def _named(paths: Sequence[Path]) -> str:
+    names = [path.name for path in paths[:_MOST_NAMED]]
+    more = len(paths) - len(names)
+    return ", ".join(names) + (f" and {more} more" if more else "")
 
 
 def _beside(path: Path) -> bool:

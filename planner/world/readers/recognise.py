@@ -64,6 +64,8 @@ def recognise(path: Path) -> Recognised:
     if lacks_its_table(path):
         return Recognised(path, (), "its attributes are missing: a shapefile needs its .dbf beside it")
     columns = frozenset().union(*(table.columns for table in tables))
+    if not columns - {"FID", "GEOM"}:
+        return Recognised(path, (), "nothing in it tells what it is: no feature has an attribute")
     return Recognised(path, (), f"its attributes don't tell what it is ({nearest_kinds(columns)})")
 
 
