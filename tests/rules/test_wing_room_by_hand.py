@@ -18,11 +18,11 @@ from planner.plan.aircraft import AircraftForm, OverPeople
 from planner.rules import wing_room
 from planner.rules.finding import Mark
 from planner.rules.struck_in import first_struck
-from planner.rules.wing_room import _firsts, _heading, _room, _speed_mps, room_where_lost
+from planner.rules.wing_room import _firsts, _heading, _just_up, _room, _speed_mps, room_where_lost
 from planner.world.buildings import Building
 from tests.rules.test_area_links_by_hand import FLIGHT as IN_AREA
 from tests.rules.test_wing_turns_by_hand import case, square, thing
-from tests.worlds import GROUND_M, tower
+from tests.worlds import GROUND_M, at, tower
 
 R, GROWN_M = 40.0, 7.0
 EAST, NORTH = 0.0, math.pi / 2
@@ -120,6 +120,27 @@ def test_what_is_just_off_the_ground_is_looked_at_by_itself():
     room = room_of(loss, [EAST] * 3, in_row=True, just_up=[True, False, False])
     assert (room.sample.tolist(), room.just_up.tolist()) == ([0, 1], [True, False])
     assert room.level_m.tolist() == [301.0, 319.0]
+
+
+class Flown(SimpleNamespace):
+    def __len__(self):
+        return len(self.x_m)
+
+
+def test_just_off_the_ground_is_low_and_near_where_it_takes_off_or_lands():
+    """Below 10 m within two radii of launch or landing: own choice; both lie 600 m south."""
+    x_m = 50.0 + np.array([0.0, 0.0, 2 * R - 1, 2 * R + 1, 0.0, 30.0])
+    y_m = np.array([-600.0, -600.0, -600.0, -600.0, 0.0, 600.0])
+    flown = Flown(x_m=x_m, y_m=y_m, planned_agl_m=np.array([5.0, 10.0, 9.9, 5.0, 5.0, 5.0]))
+    base, home = case(), [True, False, True, False, False, False]
+    there = attrs.evolve(base.plan.launch, place=at(50.0, -600.0))
+    base = attrs.evolve(base, plan=attrs.evolve(base.plan, launch=there, landing=there))
+    assert _just_up(base, flown, R).tolist() == home
+    for spot in ("launch", "landing"):
+        one = attrs.evolve(base, plan=attrs.evolve(base.plan, **{spot: None}))
+        assert _just_up(one, flown, R).tolist() == home
+    nowhere = attrs.evolve(base, plan=attrs.evolve(base.plan, launch=None, landing=None))
+    assert not _just_up(nowhere, flown, R).any()
 
 
 # ---- how fast, and where to
