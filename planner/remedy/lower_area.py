@@ -30,7 +30,7 @@ def lower_area(assessment: Assessment, margin_m: float) -> Remedy | NoRemedy:
     plan = attrs.evolve(assessment.plan, area=attrs.evolve(area, top=top))
     samples = sample_area(plan, scene.mapped)
     after = over_area(samples, attrs.evolve(scene, plan=plan)) if samples else None
-    if after is None or after.lowest_limit_agl_m is None or after.over_height_limit_m is None:
+    if after is None or after.over_height_limit_m is None:
         return NoRemedy("the flying area is too large to judge")
     if samples is not None and (samples.planned_amsl_m <= samples.ground_amsl_m).all():
         return NoRemedy("the limit leaves no room above the ground: let the top follow the ground instead")

@@ -320,7 +320,8 @@ PLAIN_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         ),
         "waiver-not-counted": (
             "Of what the authority may waive this program counts sight, light, people, moving vehicles, "
-            "flying from a vehicle, and limits of height, speed and weather. Others change nothing here."
+            "flying from a vehicle, and limits of height, speed and weather. Others change nothing here. "
+            "What opens controlled airspace, a waiver of 107.41 too, is recorded as its authorization."
         ),
         "waiver-recreational": (
             "Waivers are of part 107. The recreational exception has its conditions in the statute; whoever "

@@ -18,6 +18,8 @@ from planner.rules.words import capitalised
 
 COUNTED: Final = frozenset({"107.25", "107.29", "107.31", "107.39", "107.51", "107.145"})
 """Sections of which a waiver on record lifts what is judged here."""
+_OF_AIRSPACE: Final = "107.41"
+"""Controlled airspace by its authorization: what opens it is held against place, height and time."""
 _OF_HEIGHT: Final = Waived("107.51", "(b)")
 
 
@@ -93,6 +95,14 @@ def _about(record: PermissionRecord, one: Waived) -> Iterator[Finding]:
             record, "waiver-not-possible", Mark.ACT, f"{name} can't be waived",
             f"It is not on the list of what can be: {_listed()}. The record lifts nothing.",
             "read the waiver again, enter the sections that it names, and keep to this one",
+        )  # fmt: skip
+    elif one.section == _OF_AIRSPACE:
+        yield _finding(
+            record, "waiver-not-counted", Mark.ACT, f"A waiver of {name} opens no airspace from here",
+            "What opens an airspace is held against where, how high and when: it is recorded by the name of "
+            "that airspace, not by the section.",
+            "record it as the authorization of that airspace, with the outline, the height and the times "
+            "that it gives",
         )  # fmt: skip
     elif one.section not in COUNTED:
         yield _finding(

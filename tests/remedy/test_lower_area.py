@@ -8,7 +8,8 @@ from planner.remedy.lower_area import lower_area
 from planner.remedy.remedy import NoRemedy
 from planner.rules.finding import Mark
 from planner.units import FOOT_M
-from tests.worlds import GROUND_M, area, box, plan, slope, terrain, world
+from planner.world.airspace import AirspaceKind
+from tests.worlds import GROUND_M, area, box, plan, slope, terrain, volume, world
 
 SQUARE = box(-300, -300, 300, 300)
 
@@ -47,3 +48,14 @@ def test_reasons_why_not():
     refused = lower_area(assess(intended(AboveSeaLevel(GROUND_M + 400.0)), steep), 5.0)
     # Half of the square stays above the new top; some of it does not, so there is a remedy.
     assert not isinstance(refused, NoRemedy)
+
+
+@pytest.mark.parametrize("ring", [box(-50, -50, 50, 50), box(-500, -500, 500, 500)])
+def test_airspace_whose_answer_is_not_on_record_is_no_reason_not_to_lower_it(ring):
+    """Whether an E4 extension may be entered only the authority can say; the height limit is known."""
+    charts = world(airspace=(volume(AirspaceKind.CLASS_E4, outline=ring),))
+    before = intended(AboveGround(150.0))
+    answer = assess(before, charts)
+    assert answer.area.lowest_limit_agl_m is None
+    remedy = lower_area(answer, 5.0)
+    assert 400 * FOOT_M - 5.1 <= remedy.edit.apply(before).area.top.m <= 400 * FOOT_M - 5.0

@@ -281,6 +281,9 @@ def test_what_a_waiver_does_not_do_is_told():
     """14 CFR 107.200, 107.205 (standing A, B)."""
     assert not waived("14 CFR 107.31")
     assert set(waived("14 CFR 107.33")) == {"waiver-not-counted"}
+    airspace = waived("14 CFR 107.41")["waiver-not-counted"]
+    assert airspace.mark is Mark.ACT
+    assert airspace.remedy.startswith("record it as the authorization of that airspace")
     impossible = waived("14 CFR 107.36")["waiver-not-possible"]
     listed = "14 CFR 107.25, .29(a)(2) and (b), .31, .33, .35, .37(a), .39, .41, .51, .145."
     assert listed in impossible.message
