@@ -36,7 +36,7 @@ def contents(world):
     named = [
         field.name
         for field in attrs.fields(World)
-        if field.name not in {"terrain", "layers", "jurisdictions"}
+        if field.name not in {"terrain", "terrain_differs", "layers", "jurisdictions"}
     ]
     return {name: sorted(fingerprint(item) for item in getattr(world, name)) for name in named}
 
