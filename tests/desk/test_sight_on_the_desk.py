@@ -181,7 +181,7 @@ def test_what_is_missing_is_said_in_one_line(qtbot):
     dialog = StandDialog(document)
     qtbot.addWidget(dialog)
     dialog.look()
-    assert dialog.state.text() == "there is no path to look at; draw the path first"
+    assert dialog.state.text() == "There is no path to look at; draw the path first."
     assert not dialog.take.isEnabled()
     document.close()
 
