@@ -13,6 +13,7 @@ from planner.permission.entries import level
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
+from planner.track.way_samples import WaySamples
 
 BESIDE_M: Final = 20.0
 """Own choice: what hand, satellite fix and outline may be off together."""
@@ -22,11 +23,13 @@ BESIDE_M: Final = 20.0
 class Besides:
     """Where a flight may come beside its path and area, in the plane [m].
 
-    `on_lost_link` is whether ways on lost link are among it.
+    `on_lost_link` is whether ways on lost link are among it. `samples` are places of it where only an agency
+    gives leave: that it is flown there so high is no need of its own, but has to be asked for.
     """
 
     shape: BaseGeometry = attrs.field(factory=lambda: shapely.GeometryCollection([]))
     on_lost_link: bool = False
+    samples: tuple[WaySamples, ...] = ()
 
     def within(self, outline: BaseGeometry) -> BaseGeometry:
         """Return the part of it inside an airspace's outline."""

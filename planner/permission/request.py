@@ -168,7 +168,7 @@ def _request(
         ident=_ident(volumes),
         airports=_airports(area.cells, aerodromes),
         area=area,
-        highest_agl_m=use.need.asked_agl_m,
+        highest_agl_m=_highest_agl_m(mapped, use, flown[1]),
         rise_m=use.need.rise_m,
         on_lost_link=flown[1].on_lost_link,
         start_utc=window.start_utc if window else None,
@@ -177,6 +177,16 @@ def _request(
         agency=", ".join(sorted({volume.agency for volume in volumes if volume.agency})),
         readout_error_m=plan.aircraft.readout.error_m if plan.aircraft and plan.aircraft.readout else None,
     )
+
+
+def _highest_agl_m(mapped: Mapped, use: AirspaceUse, besides: Besides) -> float | None:
+    """Return the greatest height flown there, what is flown beside it included; in whole mm, rounded up."""
+    parts = [Part.of(samples, use.volumes, mapped) for samples in besides.samples]
+    heights = [part.asked_agl_m() for part in parts if part.by_volume]
+    if use.need.asked_agl_m is None or not np.isfinite(heights).all():
+        return None
+    # Ground is asked in more than one scale: a granted height must not fail by a rounding.
+    return math.ceil(max([use.need.asked_agl_m, *heights]) * 1_000.0) / 1_000.0
 
 
 def _fitted_area(mapped: Mapped, use: AirspaceUse, flown: _Flown) -> RequestArea:

@@ -8,10 +8,16 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
 from planner.permission.besides import Besides
 from planner.rules.case import Case
+from planner.rules.lost_ways import losses_of, ways_over
 from planner.rules.undrawn import ways_not_drawn
+from planner.rules.undrawn_samples import undrawn_samples
+from planner.track.mapped import Mapped
+from planner.track.way_samples import WaySamples
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceVolume
 
 _THIN_M = 0.1
 
@@ -22,7 +28,21 @@ def flown_besides(case: Case | None) -> Besides:
         return Besides()
     ways: list[BaseGeometry] = [way.line for way in ways_not_drawn(case, case.mapped)]
     on_lost_link = list(_on_lost_link(case))
-    return Besides(_wide(ways + on_lost_link), on_lost_link=bool(on_lost_link))
+    samples = (*undrawn_samples(case, _closed), *_through_closed(case, case.mapped))
+    return Besides(_wide(ways + on_lost_link), on_lost_link=bool(on_lost_link), samples=samples)
+
+
+def _closed(volume: AirspaceVolume) -> bool:
+    return volume.kind in FORBIDDEN_WHILE_ACTIVE
+
+
+def _through_closed(case: Case, mapped: Mapped) -> Iterator[WaySamples]:
+    """Yield samples of returns on lost link through what only an agency opens."""
+    entered = [k for use in case.uses for k in use.volumes if _closed(mapped.airspace[k])]
+    for loss, in_row in losses_of(case):
+        if loss.failsafe.action in RETURNS:
+            for column in entered:
+                yield from ways_over(mapped, loss, mapped.outlines.polygon(column), in_row=in_row)
 
 
 def home_on_lost_link(case: Case) -> BaseGeometry:

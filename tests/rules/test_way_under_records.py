@@ -9,6 +9,8 @@ import re
 import numpy as np
 import pytest
 
+from planner.assess import assess
+from planner.briefing.request_sheet import requests_for
 from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
@@ -162,3 +164,22 @@ def test_under_a_shelf_that_lifts_the_limit_the_climb_passes_class_g(floor_ft, o
 def test_a_band_that_the_path_itself_enters_is_told_there():
     path = points([(0, 0, 20.0), (150, 0, 20.0)])
     assert not ways((0, 0), path=path, charts={"airspace": (band(),)})
+
+
+@pytest.mark.parametrize("kind", [AirspaceKind.RESTRICTED, AirspaceKind.CLASS_D])
+def test_a_request_asks_for_the_height_of_ways_that_are_not_drawn(kind):
+    """Over a gorge of 60 m the way is higher above ground than the path; granted so, all is open."""
+    names = PermissionKind.AGENCY if kind is AirspaceKind.RESTRICTED else PermissionKind.AUTHORIZATION
+    flight = {
+        "path": LOW,
+        "launch": GroundSpot(at(-800, 0), LandStatus.OWN),
+        "landing": GroundSpot(at(150, 0), LandStatus.OWN),
+    }
+    charts = world(airspace=(volume(kind, name="V"),), terrain=gorge(60.0))
+    (asked,) = requests_for(assess(plan(Purpose.PART_107, **flight), charts))
+    # 600 m along of 800 it is 22.5 m over the rim.
+    assert asked.highest_agl_m == pytest.approx(82.5, abs=1.0)
+    held = record("V", asked.highest_agl_m, names, ring=asked.area.ring)
+    granted = assess(plan(Purpose.PART_107, permissions=(held,), **flight), charts)
+    through = [one for one in granted.findings if one.rule == "way-not-drawn" and one.mark is Mark.UNKNOWN]
+    assert not [one for one in through if "above what its record allows" in one.message]
