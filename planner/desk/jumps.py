@@ -206,6 +206,7 @@ _OF_RULE: Final = {
     "area-sight-not-known": CHARTS,
     "sight-not-known": CHARTS,
     "link-not-known": CHARTS,
+    "terrain-contradicts": CHARTS,
     "terrain-datum": CHARTS,
     "terrain-kind": CHARTS,
     "terrain-unit": CHARTS,

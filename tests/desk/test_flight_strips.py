@@ -56,18 +56,33 @@ def test_the_battery_changes_at_the_turn_back_point_and_never_by_tone_alone(judg
     answer = judged["long_run_against_the_wind"]
     strip = strips(answer)["battery"]
     covers(strip, answer.track.length_m)
-    home, past, again = strip.intervals
+    home, past = strip.intervals
     assert home.to_m == pytest.approx(answer.flight.charge.turn_back.at_m)
     assert (home.pattern, past.pattern) == (Pattern.PLAIN, Pattern.LEANING)
     assert "not reached" in past.text
-    # The path comes back toward home; the point has been passed all the same: the finding says so.
-    assert (again.pattern, again.tone, again.short) == (Pattern.LEANING, Tone.STOP, "past turn-back")
-    assert "would be reached with 25 % again" in again.text
     (stop,) = [one for one in answer.findings if one.rule == "home-not-reached"]
-    assert (stop.from_m, stop.to_m) == pytest.approx((past.from_m, again.to_m))
+    assert (stop.from_m, stop.to_m) == pytest.approx((past.from_m, past.to_m))
     told = check_json(answer)
     assert strip.curve.share == pytest.approx(np.array(told["flight"]["charge_fraction"]))
     assert strip.curve.level == answer.plan.aircraft.performance.landing_reserve
+
+
+def test_where_home_would_be_reached_again_the_point_has_been_passed_all_the_same(judged):
+    """A path that comes back toward home: less is left to fly than where it turned back last."""
+    answer = judged["long_run_against_the_wind"]
+    charge = answer.flight.charge
+    again = answer.track.distance_m > 0.9 * answer.track.length_m
+    home = attrs.evolve(
+        charge.turn_back,
+        enough=charge.turn_back.enough | again,
+        left_fraction=np.where(again, 0.251, charge.turn_back.left_fraction),
+    )
+    flight = attrs.evolve(answer.flight, charge=attrs.evolve(charge, turn_back=home))
+    *_, past, last = strips(attrs.evolve(answer, flight=flight))["battery"].intervals
+    assert (past.pattern, past.tone, past.short) == (Pattern.LEANING, Tone.STOP, "past turn-back")
+    assert (last.pattern, last.tone, last.short) == (Pattern.LEANING, Tone.STOP, "past turn-back")
+    assert "would be reached with 25 % again" in last.text
+    assert last.from_m == pytest.approx(0.9 * answer.track.length_m, rel=0.02)
 
 
 def test_the_margin_of_the_picture_is_told_with_what_is_wanted(judged):
