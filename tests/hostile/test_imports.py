@@ -150,8 +150,9 @@ def test_deep_nesting(tmp_path, layer):
     "layer", ["class_airspace", "aerodromes", "stadiums", "park_lands", "temporary_restrictions"]
 )
 @pytest.mark.parametrize("tangled", [False, True])
-def test_a_ring_of_a_million_corners(tmp_path, layer, tangled):
-    count = 1_000_000
+def test_a_ring_of_very_many_corners(tmp_path, layer, tangled):
+    # A million takes seconds each: one way into the set is asked that much, the others less.
+    count = 1_000_000 if layer == "class_airspace" else 150_000
     turn = np.linspace(0, 2 * np.pi, count)
     if tangled:
         spots = np.random.default_rng(3).uniform(0, 1, (count, 2))
