@@ -48,18 +48,20 @@ def _end(case: Case, mapped: Mapped, need: PermissionNeed) -> BaseGeometry | Non
 
 def _nearest(case: Case, mapped: Mapped, end: BaseGeometry) -> Inside | None:
     bare = attrs.evolve(case.plan, permissions=())
-    track, samples = case.track, case.area_samples
+    track, samples, found = case.track, case.area_samples, list[Inside]()
     if track is not None and len(track) > 1:
         near = nearest_on_path(case, track, above_limit(track, bare, mapped), end)
         if near is not None:
-            return Inside(f"At {along(near.along_m)} the path is", near.away_m, near.place, near.along_m)
+            found.append(
+                Inside(f"At {along(near.along_m)} the path is", near.away_m, near.place, near.along_m)
+            )
     if samples is not None and case.area is not None and above_limit(samples, bare, mapped).any():
         nearest = shapely.shortest_line(samples.footprint, end)
         if nearest.length <= BESIDE_M:
             x_m, y_m = shapely.get_coordinates(nearest)[0].tolist()
             place = mapped.frame.xy_to_place(x_m, y_m)
-            return Inside("The flying area is", float(nearest.length), place)
-    return None
+            found.append(Inside("The flying area is", float(nearest.length), place))
+    return min(found, key=lambda one: one.away_m, default=None)
 
 
 def _finding(need: PermissionNeed, near: Inside) -> Finding:

@@ -72,6 +72,14 @@ def test_two_records_that_go_on_from_one_another_end_where_both_do():
     assert not close(assess_live(plan(Purpose.PART_107, path=HIGH, permissions=both), world()))
 
 
+def test_of_path_and_area_the_nearer_to_the_end_is_told():
+    held = record("14 CFR 107.51(b)", ft(600), PermissionKind.WAIVER, ring=ring(15.0))
+    drawn = area(box(-50, -50, 50, 10), AboveGround(ft(550)))
+    answer = assess_live(plan(Purpose.PART_107, path=HIGH, area=drawn, permissions=(held,)), world())
+    (one,) = close(answer)
+    assert one.message.startswith("The flying area is 16 ft inside")
+
+
 @pytest.mark.parametrize(("top_ft", "number"), [(550, 1), (390, 0)])
 def test_an_area_above_the_limit(top_ft, number):
     held = record("14 CFR 107.51(b)", ft(600), PermissionKind.WAIVER, ring=ring(55.0))
