@@ -7,6 +7,8 @@ above both. Rays on which that can matter are settled piece by piece.
 """
 
 from collections.abc import Callable, Sequence
+from itertools import chain
+from typing import Final
 
 import attrs
 import numpy as np
@@ -35,11 +37,17 @@ class Question:
         line, and -inf elsewhere.
     settle_above : (rays,) rays whose last function surely stays below this
         are not settled; None: all are.
+    with_ends : whether the ground under both ends of a ray counts, too.
     """
 
     line: Callable[[Ints, Reals], Reals]
     weights: tuple[Callable[[Reals], Reals], ...]
     settle_above: Floats | None = None
+    with_ends: bool = False
+
+
+# Of the ground itself from one end of a ray to the other.
+HIGHEST_GROUND: Final = Question(lambda _ray, share: np.zeros_like(share), (np.ones_like,), with_ends=True)
 
 
 @attrs.frozen(eq=False)
@@ -82,8 +90,7 @@ def least_ground_along(fan: Fan, surface: PlaneTerrain, below_m: float) -> tuple
     if not (lie.heights_m < below_m).any():
         return np.full(len(fan), np.nan), np.full(len(fan), np.nan)
     turned = attrs.evolve(lie, heights_m=-lie.heights_m)
-    question = Question(lambda _ray, share: np.zeros_like(share), (np.ones_like,))
-    found = _over_surface(turned, question, len(fan))
+    found = _over_surface(turned, HIGHEST_GROUND, len(fan))
     return -found.value[0], found.share[0]
 
 
@@ -114,7 +121,7 @@ def _first_pass(
     bulge_m *= 2.0
     wanted = np.zeros(len(lie.inside), dtype=bool)
     rivals = tuple(_Rivals() for _ in question.weights)
-    for part in lie.crossings():
+    for part in chain(lie.crossings(), [lie.ends()] if question.with_ends else ()):
         above_m = part.ground_m
         above_m -= question.line(part.ray, part.share)
         looked = _Looked(part.ray, part.share, above_m, above_m + bulge_m.take(part.node, mode="clip"))

@@ -6,14 +6,13 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.flight.fan import Question, greatest_along
+from planner.flight.fan import HIGHEST_GROUND, greatest_along
 from planner.flight.rays import Fan
 from planner.track.track import Track
 from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
 
-HIGHEST_GROUND: Final = Question(lambda _ray, share: np.zeros_like(share), (np.ones_like,))
 # So many ways of a path are laid over the ground; those between two of them clear what both clear.
 _MOST_WAYS: Final = 120
 # A path that begins nearer to the launch point than this begins there.

@@ -145,6 +145,17 @@ class RaysInRaster:
                 ground[share >= 1.0] = -np.inf
                 yield Crossings(rays, share, ground, node)
 
+    def ends(self) -> Crossings:
+        """Return the two ends of each ray as if they were crossings, with the first node of their cells."""
+        rays = np.flatnonzero(self.inside)
+        share = np.tile((SMALLEST_SHARE, 1.0 - SMALLEST_SHARE), (len(rays), 1))
+        column, row = self.at(rays, share)
+        rows, columns = self.heights_m.shape
+        left = np.clip(np.floor(column), 0, columns - 2).astype(np.intp)
+        upper = np.clip(np.floor(row), 0, rows - 2).astype(np.intp)
+        ground = _bilinear(self.heights_m, column, row).astype(np.float32)
+        return Crossings(rays, share.astype(np.float32), ground, upper * columns + left)
+
     def _positions(self, kind: int, rays: Ints, lines: Ints) -> tuple[Singles, Singles]:
         """Return at which share rays cross lines, 1 beyond their ends, and where along the lines."""
         inverse = (1.0 / self.reach[kind, rays]).astype(np.float32)[:, None]

@@ -12,11 +12,10 @@ from shapely.geometry.base import BaseGeometry
 from planner.flight.cover import Cover, least_over_cover
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
 from planner.flight.fall import thrown_time_s
-from planner.flight.fan import greatest_along
+from planner.flight.fan import HIGHEST_GROUND, greatest_along
 from planner.flight.grid_fit import GridFit
 from planner.flight.motion import Motion
 from planner.flight.obstacles import Obstacles, least_clearance_m
-from planner.flight.over_ground import HIGHEST_GROUND
 from planner.flight.rays import Fan
 from planner.flight.return_times import UprightBlows, blown_s, return_s, upright_blows
 from planner.flight.struck import Spots, Struck, struck
