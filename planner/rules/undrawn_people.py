@@ -45,10 +45,8 @@ def people_about(case: Case, mapped: Mapped, way: UndrawnWay) -> tuple[Near, ...
     own_m, wide_m = case.plan.own_people_distance_m, grown_by_m(case.plan.aircraft)
     agl_m = way.planned_amsl_m - way.ground_amsl_m
     reach_m = _separation_m(case, agl_m) if own_m is None else np.full(len(agl_m), own_m)
-    farthest_m = float(np.fmax.reduce(reach_m, initial=wide_m))
-    west, south, east, north = way.line.bounds
-    box = west - farthest_m, south - farthest_m, east + farthest_m, north + farthest_m
-    things = [one for one in things_beneath(case.plan, (), mapped.frame, box) if one.below in OF_PEOPLE]
+    about = things_beneath(case.plan, (), mapped.frame, way.line.bounds)
+    things = [one for one in about if one.below in OF_PEOPLE]
     return tuple(_near(way, things, reach_m, wide_m)) if things else ()
 
 

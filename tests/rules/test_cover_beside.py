@@ -129,3 +129,10 @@ def test_where_one_end_of_a_piece_is_not_known_all_of_it_counts():
     assert pieces.tolist() == [0, 3, 4]
     assert begin.tolist() == [0.0, 0.5, 0.0]
     assert end.tolist() == [1.0, 1.0, 1.0]
+
+
+def test_of_a_climb_or_a_dive_past_its_top_the_lower_part_counts():
+    pieces, begin, end = _lower(np.array([5.0, 10.0, 30.0, 50.0, 10.0]), 20.0)
+    assert pieces.tolist() == [0, 1, 3]
+    assert begin.tolist() == [0.0, 0.0, 0.75]
+    assert end.tolist() == [1.0, 0.5, 1.0]

@@ -7,6 +7,7 @@ delay, by hand. That every action is asked, and an area's top is something to do
 import math
 
 import attrs
+import numpy as np
 import pytest
 
 from planner.assess import assess
@@ -15,10 +16,13 @@ from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.geometry import Leg, LegShape, PathPoint
 from planner.plan.ground import GroundSpot
 from planner.plan.performance import Performance
-from planner.rules.finding import Mark
+from planner.rules.case import OverOnReturn
+from planner.rules.finding import Basis, Mark
 from planner.rules.loss_axis import worst_loss
 from planner.rules.loss_climbs_on import climbs_on, climbs_on_from_area
+from planner.world.airspace import AirspaceKind
 from tests import worlds
+from tests.rules import hand_made
 from tests.rules.test_beneath_rules import finding
 from tests.worlds import at
 
@@ -96,3 +100,32 @@ def test_an_area_whose_top_is_climbed_to_fast_is_something_to_do(action):
     told = judged(action, top_m=LIMIT_M - 9.0, climb_mps=5.0).case
     for without in ({"area": None}, {"area_flight": None}):
         assert not list(climbs_on_from_area(attrs.evolve(told, **without)))
+
+
+@pytest.mark.parametrize("name", ["R-1 (INVENTED)", ""])
+def test_the_airspace_that_it_flies_on_into_is_named(name):
+    """14 CFR 107.45: closed is closed; of several the one that is met is told, the ground's limit as such."""
+    case = judged(stops=climb_to(LIMIT_M - 5.0)).case
+    away = worlds.box(0, 500, 100, 600)
+    pair = [
+        worlds.volume(AirspaceKind.RESTRICTED, away, name=one, key=f"key {one}") for one in (name, "OTHER")
+    ]
+    mapped = hand_made.judged(worlds.plan(), worlds.world(airspace=tuple(pair))).mapped
+    (column,) = (column for column, one in mapped.airspace.items() if one.name == name)
+    n = len(case.track)
+    none, nought = np.zeros(n, dtype=bool), np.zeros(n)
+    met = OverOnReturn(np.full(n, column), nought, nought, none, none)
+    (told,) = climbs_on(attrs.evolve(case, mapped=mapped, waits_over=met))
+    assert told.title == f"On lost link it flies on into {name or 'an airspace without a name'}"
+    assert f"above what is open of {name or 'an airspace'};" in told.message
+    assert told.basis is Basis.LAW
+    assert told.citation.startswith("14 CFR 107.45")
+    for ground in (None, attrs.evolve(met, column=np.full(n, -1))):
+        (told,) = climbs_on(attrs.evolve(case, mapped=mapped, waits_over=ground))
+        assert told.title == "On lost link it climbs above the ceiling"
+        assert "above what is allowed there;" in told.message
+
+
+def test_at_an_area_s_very_top_even_half_a_metre_is_above_it():
+    """0.25 m/s for 2 s."""
+    assert finding(judged(top_m=LIMIT_M, climb_mps=0.25), RULE).mark is Mark.ACT

@@ -12,6 +12,7 @@ from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.records import PermissionKind
 from planner.plan.weather import PlannedWeather, TypedWind
 from planner.rules.finding import Mark
+from planner.rules.loss_drift_into import drifts_into
 from planner.world.airspace import AirspaceKind
 from tests.worlds import above_ground, box, plan, points, record, volume, world
 
@@ -19,16 +20,26 @@ FROM_SOUTH = PlannedWeather(wind=TypedWind(5.0, 180.0, 8.0))
 LAND, DROP, SHUT = LinkLossAction.LAND, LinkLossAction.DROP, AirspaceKind.RESTRICTED
 
 
-def told(
-    north_m, action=LAND, fix=None, weather=FROM_SOUTH, kind=AirspaceKind.RESTRICTED, records=(), **limits
+def judged(
+    north_m,
+    action=LAND,
+    fix=None,
+    weather=FROM_SOUTH,
+    kind=AirspaceKind.RESTRICTED,
+    records=(),
+    east_m=600,
+    **limits,
 ):
-    """A path of 300 m to the east, 60 m up; what is closed begins so far north of it."""
-    there = volume(kind, box(-300, north_m, 600, north_m + 300), name="R", **limits)
+    """A path of 300 m to the east, 60 m up; what is closed begins so far north, ends so far east."""
+    there = volume(kind, box(-300, north_m, east_m, north_m + 300), name="R", **limits)
     flight = plan(path=points([(0, 0, 60.0), (300, 0, 60.0)]), weather=weather, permissions=records)
     loss = LinkLoss(action, 1.0, needs_fix=fix, descent_mps=2.0)
     craft = attrs.evolve(flight.aircraft, link_loss=loss)
-    found = assess(attrs.evolve(flight, aircraft=craft), world(airspace=(there,))).findings
-    return [one for one in found if one.rule == "link-loss-drifts-into"]
+    return assess(attrs.evolve(flight, aircraft=craft), world(airspace=(there,)))
+
+
+def told(north_m, **changes):
+    return [one for one in judged(north_m, **changes).findings if one.rule == "link-loss-drifts-into"]
 
 
 @pytest.mark.parametrize(
@@ -36,6 +47,8 @@ def told(
     [
         (60, {}, True),
         (60, {"fix": False}, True),
+        # Beside the beginning of the path alone.
+        (60, {"east_m": 20}, True),
         (60, {"fix": True}, False),
         (400, {}, False),
         # The wind blows the other way.
@@ -58,3 +71,25 @@ def test_what_wind_may_carry_it_into_is_something_to_do(north_m, changes, told_o
     if found:
         assert found[0].mark is Mark.ACT
         assert "the wind may carry it into R." in found[0].message
+
+
+def test_what_it_comes_down_through_alone_is_told_there():
+    """Closed up to 30 m, 30 m beneath the path: no airspace that is flown in, but met on the way down."""
+    assert not told(-100, top=above_ground(30.0))
+
+
+def test_without_what_it_takes_nothing_is_told():
+    answer = judged(60)
+    case, flight = answer.case, answer.case.flight
+    assert list(drifts_into(case))
+    back = attrs.evolve(flight.loss.failsafe, action=LinkLossAction.RETURN_FIXED)
+    for without in (
+        {"flight": None},
+        {"track": None},
+        {"mapped": None},
+        {"flight": attrs.evolve(flight, beneath=None)},
+        {"flight": attrs.evolve(flight, winds=())},
+        {"flight": attrs.evolve(flight, loss=None)},
+        {"flight": attrs.evolve(flight, loss=attrs.evolve(flight.loss, failsafe=back))},
+    ):
+        assert not list(drifts_into(attrs.evolve(case, **without)))

@@ -32,7 +32,7 @@ def spot(east, north, kind=BeneathKind.PEOPLE, name="M"):
 def told(monkeypatch):
     """What is told of a way of 400 m to the east that rises from the ground to 40 m."""
 
-    def told_of(*people, able=SLOW, own_m=None, leg_mps=None, **craft):
+    def told_of(*people, able=SLOW, own_m=None, leg_mps=None, legs_mps=(), **craft):
         ground_m = np.full(201, GROUND_M)
         rising_m = ground_m + np.linspace(0.0, 40.0, 201)
         way = UndrawnWay("W", shapely.LineString([(0.0, 0.0), (400.0, 0.0)]), ground_m, rising_m)
@@ -41,6 +41,7 @@ def told(monkeypatch):
         aircraft = attrs.evolve(base.plan.aircraft, performance=able, **craft)
         plan = attrs.evolve(base.plan, aircraft=aircraft, beneath=people, own_people_distance_m=own_m)
         legs = [attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=leg_mps)) for one in plan.path]
+        legs += [attrs.evolve(legs[0], leg=attrs.evolve(legs[0].leg, speed_mps=one)) for one in legs_mps]
         plan = attrs.evolve(plan, path=tuple(legs))
         return next(people_on_the_way(attrs.evolve(base, plan=plan)), None)
 
@@ -102,3 +103,25 @@ def test_by_category_it_is_something_to_do(told, north):
     assert told(spot(300, north), **category).mark is Mark.ACT
     both = told(spot(300, north), spot(300, north, BeneathKind.GATHERING, "CROWD"))
     assert both.mark is Mark.UNKNOWN
+
+
+def test_of_several_legs_the_fastest_that_is_flown_counts(told):
+    """What stands at the last point is flown by nobody: no leg leaves it."""
+    for legs_mps, near in (((20.0, 5.0), True), ((5.0, 20.0, 5.0), True), ((5.0, 5.0, 20.0), False)):
+        assert (told(spot(300, 48), able=UNSAID, leg_mps=5.0, legs_mps=legs_mps) is not None) is near
+
+
+@pytest.mark.parametrize(("long_m", "mark"), [(99.0, Mark.ACT), (100.5, Mark.UNKNOWN)])
+def test_over_more_than_100_m_of_somebody_it_stays(told, long_m, mark):
+    """14 CFR 107.125: Category 3 is not sustained over people; that 100 m are it is our own choice."""
+    corners = [FRAME.xy_to_place(*one) for one in shapely.box(250, -5, 250 + long_m, 5).exterior.coords[:-1]]
+    people = BeneathItem(BeneathKind.PEOPLE, DrawnAs.AREA, tuple(corners), name="M")
+    category = {"over_people": OverPeople.CATEGORY_3, "take_off_weight_kg": 0.24}
+    assert told(people, **category).mark is mark
+    # Who is beside it is never stayed over.
+    assert told(spot(300, 20), **category).mark is Mark.ACT
+
+
+def test_how_near_is_told_at_the_nearest(told):
+    """20 m less the half metre of the spot: 63.98 ft, rounded down."""
+    assert "passes 63 ft beside M" in told(spot(300, 20)).message
