@@ -5,6 +5,7 @@ cruise it is flown slower, and cheaper: power beyond what is known grows by the 
 """
 
 import attrs
+import numpy as np
 import pytest
 
 from planner.assess import assess
@@ -15,6 +16,7 @@ from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.performance import Performance
 from planner.plan.weather import PlannedWeather, TypedWind, WindLaw
 from planner.rules.finding import Mark
+from planner.rules.flight_wind import ground_speed
 from tests import worlds
 
 
@@ -56,3 +58,35 @@ def test_a_battery_that_the_speeds_planned_empty_leaves_the_answer_open(mah, mar
 def test_what_is_flown_as_planned_is_reckoned_once():
     assert judged(None, 600.0, 0.5).flight.as_planned is None
     assert judged(18.0, 600.0).flight.as_planned is None
+
+
+def test_with_how_much_it_would_come_home_is_told_and_what_is_not_known_is_nothing():
+    """Percent are rounded down, less than nothing is nothing, and the least of all places counts."""
+    case = judged(None, 600.0).case
+    flight = case.flight
+
+    def of(**changes):
+        (one,) = ground_speed(attrs.evolve(case, flight=attrs.evolve(flight, **changes)))
+        return one
+
+    def with_left(charge, at_m, *left):
+        back = attrs.evolve(charge.turn_back, at_m=at_m, left_fraction=np.array(left))
+        return attrs.evolve(charge, turn_back=back)
+
+    for left, told in (
+        ((0.157, 0.5), "15 %"),
+        ((-0.2, 0.5), "0 %"),
+        ((np.nan, 0.5), "0 %"),
+        ((-np.inf, 0.5), "0 %"),
+    ):
+        one = of(as_planned=with_left(flight.as_planned, 300.0, *left))
+        assert one.mark is Mark.UNKNOWN
+        assert f"comes home with {told} at the least" in one.message
+    for changes in (
+        {"charge": None},
+        {"as_planned": None},
+        {"as_planned": with_left(flight.as_planned, None, 0.1)},
+        # It does not come home as reckoned either: that is told as such.
+        {"charge": with_left(flight.charge, 300.0, 0.1)},
+    ):
+        assert of(**changes).mark is Mark.ACT
