@@ -12,6 +12,7 @@ import shapely
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.permission.besides import Besides
 from planner.permission.inquiry import answers_on, inquired_of
+from planner.permission.need import PermissionNeed, Route, Subject
 from planner.permission.records import Grant, grants_for, in_order, in_time, site_grants, speaks_of
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
@@ -164,3 +165,12 @@ def test_beside_a_flight_is_nothing_unless_it_is_said():
     assert not Besides().on_lost_link
     inside = Besides(shapely.box(0, 0, 10, 10)).within(shapely.box(5, 0, 20, 10))
     assert inside.bounds == (5.0, 0.0, 10.0, 10.0)
+
+
+def test_a_need_rests_on_its_records_of_which_some_are_agreements_of_a_site():
+    """49 USC 44809(c): an agreement stands in place of an authorization. Unless it is said, all of it is drawn."""
+    given = record("D", 60.0, reference="A1")
+    agreed = record("MEADOW", 60.0, PermissionKind.FIXED_SITE_AGREEMENT, reference="A2")
+    need = PermissionNeed(Subject.AIRSPACE, "D", "D", Route.AUTOMATED, record=given, beside=(agreed,))
+    assert (need.records, need.references, need.agreements) == ((given, agreed), "A1, A2", (agreed,))
+    assert (need.rise_m, need.not_drawn) == (0.0, False)

@@ -7,11 +7,25 @@ The limit and who may go above it: 14 CFR 107.51(b) with 107.200, 49 USC 44809(c
 import pytest
 
 from planner.assess import assess_live
-from planner.geo.heights import AboveGround
+from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
-from tests.worlds import area, box, fixed_site, ft, plan, points, record, world
+from planner.rules.height_record_end import close_to_the_end_of_a_height_record
+from tests.worlds import (
+    GROUND_M,
+    area,
+    box,
+    fixed_site,
+    ft,
+    plan,
+    points,
+    record,
+    slope,
+    terrain,
+    volume,
+    world,
+)
 
 HIGH = points([(-500, 0, ft(550)), (500, 0, ft(550))])
 LOW = points([(-500, 0, ft(390)), (500, 0, ft(390))])
@@ -88,3 +102,47 @@ def test_an_area_above_the_limit(top_ft, number):
     assert len(close(answer)) == number
     for one in close(answer):
         assert one.message.startswith("The flying area is 16 ft inside")  # 5 m are 16.4 ft, rounded down
+        # Told where the area is nearest.
+        assert answer.case.mapped.frame.place_to_xy(one.place)[1] == pytest.approx(50.0, abs=0.1)
+
+
+@pytest.mark.parametrize("lower", [{}, {"ring": ring(900)}])
+@pytest.mark.parametrize(("flown_ft", "number"), [(550, 1), (450, 0)])
+def test_where_another_record_goes_on_lower_down_the_end_is_that_of_the_height_flown(lower, flown_ft, number):
+    """600 ft within the ring, 500 ft beyond it: at 550 ft 9 m inside, a little farther out it is too high.
+
+    West of it, where the lower record alone speaks, it is flown at 450 ft.
+    """
+    high = record(
+        "14 CFR 107.51(b)", ft(600), PermissionKind.WAIVER, ring=area(box(0, -900, 900, 9), None).ring
+    )
+    low = record("14 CFR 107.51(b)", ft(500), PermissionKind.WAIVER, reference="INVENTED-2", **lower)
+    path = points([(-500, 0, ft(450)), (-100, 0, ft(450)), (200, 0, ft(flown_ft)), (500, 0, ft(550)),
+                   (500, -500, ft(550))])  # fmt: skip
+    if number == 0:
+        path = (*path[:3], *points([(200, -300, ft(450)), (500, -300, ft(550))]))
+    answer = assess_live(plan(Purpose.PART_107, path=path, permissions=(high, low)), world())
+    assert not stops(answer)
+    assert [one.numbers["aside_m"] for one in close(answer)] == pytest.approx([9.0] * number, abs=0.1)
+
+
+def test_an_area_of_which_a_part_alone_is_above_the_limit():
+    """Its top is 410 ft above the middle: over ground that falls a fifth it is from 377 to 443 ft up."""
+    held = record("14 CFR 107.51(b)", ft(600), PermissionKind.WAIVER, ring=ring(55.0))
+    drawn = area(box(-50, -50, 50, 50), AboveSeaLevel(GROUND_M + ft(410)))
+    sloping = world(terrain=terrain(slope(-0.2)))
+    answer = assess_live(plan(Purpose.PART_107, path=(), area=drawn, permissions=(held,)), sloping)
+    assert len(close(answer)) == 1
+
+
+def test_the_end_of_a_record_of_other_airspace_is_told_elsewhere():
+    """An authorization that ends 9 m beside the path, and a waiver that ends nowhere."""
+    held = (
+        record("14 CFR 107.51(b)", ft(600), PermissionKind.WAIVER),
+        record("D", ft(600), PermissionKind.AUTHORIZATION, ring=ring(9.0), reference="INVENTED-2"),
+    )
+    answer = assess_live(
+        plan(Purpose.PART_107, path=HIGH, permissions=held), world(airspace=(volume(name="D"),))
+    )
+    assert len(answer.case.needs) == 2
+    assert not list(close_to_the_end_of_a_height_record(answer.case))

@@ -205,6 +205,17 @@ def test_a_piece_that_only_the_launch_point_lies_in_is_entered_as_well():
     assert len(use.volumes) == 2
 
 
+def test_what_only_a_way_that_is_not_drawn_leads_through_is_asked_for_as_such():
+    """From 500 m west of the path it is flown there; what does not ask lies on the way, too."""
+    away = GroundSpot(at(-1_000, 0), LandStatus.OWN)
+    between = volume(AirspaceKind.CLASS_E4, box(-900, -50, -600, 50), name="FIELD E4")
+    warning = volume(AirspaceKind.WARNING, box(-900, -50, -600, 50))
+    (use,) = uses(between, warning, launch=away)
+    assert (use.need.airspace, use.need.not_drawn) == ("FIELD E4", True)
+    (use,) = uses(FIELD_E4, launch=away)
+    assert not use.need.not_drawn
+
+
 def test_a_stretch_ends_where_the_floor_is_reached_again():
     """250 to 150 ft over 1 km: 200 ft are reached half-way."""
     found = told(HIGH_E, path=points([(-500, 0, ft(250)), (500, 0, ft(150))]))

@@ -77,3 +77,11 @@ def test_what_records_do_not_reach_is_left(columns, counts, left_m2):
     left = opened(*(Grant(columns=one) for one in columns)).beyond(np.array(counts))
     assert (left is None) is (left_m2 is None)
     assert left is None or left.area == pytest.approx(left_m2, abs=1.0)
+
+
+def test_a_line_typed_anew_ends_where_what_is_left_does():
+    """Three metres are left over half of it, 40 cm beyond: of these a quarter of a metre stays."""
+    outlines = {**SHAPES, 5: shapely.union(shapely.box(0, 0, 97.0, 50), shapely.box(0, 50, 99.6, 100))}
+    mapped = SimpleNamespace(outlines=SimpleNamespace(polygon=outlines.__getitem__))
+    left = Opened(mapped, 0, (Grant(columns=(5,)),), 0.0).beyond(np.array([True]))
+    assert left.bounds == pytest.approx((97.0, 0.0, 100.0, 50.25), abs=0.05)
