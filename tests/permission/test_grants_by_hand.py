@@ -168,7 +168,7 @@ def test_beside_a_flight_is_nothing_unless_it_is_said():
 
 
 def test_a_need_rests_on_its_records_of_which_some_are_agreements_of_a_site():
-    """49 USC 44809(c): an agreement stands in place of an authorization. Unless it is said, all of it is drawn."""
+    """49 USC 44809(c): an agreement stands in place of an authorization. Unless said, all of it is drawn."""
     given = record("D", 60.0, reference="A1")
     agreed = record("MEADOW", 60.0, PermissionKind.FIXED_SITE_AGREEMENT, reference="A2")
     need = PermissionNeed(Subject.AIRSPACE, "D", "D", Route.AUTOMATED, record=given, beside=(agreed,))
