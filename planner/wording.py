@@ -11,7 +11,7 @@ import attrs
 from planner import saying
 from planner.ceiling.profile import Binding
 from planner.geo.place import Place
-from planner.geo.time_words import clock
+from planner.geo.time_words import clock, zone_name
 from planner.geo.window import TimeWindow
 from planner.permission.need import PermissionNeed, Route, Subject
 from planner.rules.finding import Basis, Mark
@@ -76,7 +76,7 @@ def day_and_hours(window: TimeWindow | None, units: Units = AS_IT_COMES) -> str:
     first, last = clock(start), clock(end)
     if start.utcoffset() != end.utcoffset():
         # Clocks change in between: without their names the hours would mislead.
-        first, last = f"{first} {_zone_name(start)}", f"{last} {_zone_name(end)}"
+        first, last = f"{first} {zone_name(start)}", f"{last} {zone_name(end)}"
     if start.date() != end.date():
         last = f"{end:%a} {end.day} {end:%b} {last}"
     zone = " UTC" if units.utc else ""
@@ -88,12 +88,7 @@ def moment(at_utc: datetime | None, window: TimeWindow | None, units: Units = AS
     if at_utc is None:
         return UNKNOWN
     local = window.local(at_utc) if window and not units.utc else at_utc
-    return f"{local:%a} {local.day} {local:%b %Y}, {clock(local)} {_zone_name(local)}"
-
-
-def _zone_name(local: datetime) -> str:
-    zone = local.tzname() or "UTC"
-    return f"UTC{zone}" if zone.startswith(("+", "-")) else zone
+    return f"{local:%a} {local.day} {local:%b %Y}, {clock(local)} {zone_name(local)}"
 
 
 MARK_SIGNS = {Mark.STOP: "×", Mark.UNKNOWN: "?", Mark.ACT: "!", Mark.NOTE: "i"}

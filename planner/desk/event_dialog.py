@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QWidget
 from planner.desk.document import Document
 from planner.desk.fields import TextField
 from planner.desk.form_dialog import EditDialog
-from planner.desk.forms.moments import parse_moment
+from planner.desk.forms.moment_field import MomentField
 from planner.desk.positions import parse_place
 from planner.errors import PlanError
 from planner.plan.edits import AddRestriction, Edit
@@ -29,10 +29,9 @@ class EventDialog(EditDialog):
             parse_place,
             example="37.8121 -150.2440",
         )
-        self.begin = TextField(
-            "Begins (UTC)", "When the event begins", parse_moment, example="2026-11-25 20:00"
-        )
-        self.end = TextField("Ends (UTC)", "When the event ends", parse_moment, example="2026-11-25 23:00")
+        window = document.plan.window
+        self.begin = MomentField("Begins", "When the event begins", window)
+        self.end = MomentField("Ends", "When the event ends", window, example="2026-11-25 23:00")
         self.lay_out(
             manual="windows/event",
             heading="Event at a stadium",

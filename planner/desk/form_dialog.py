@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
@@ -82,6 +82,16 @@ class FormDialog(QDialog):
     def complain(self, words: str) -> None:
         """Say in one line what is wrong; the form stays, and the window takes the room for it."""
         self.error.setText(f"× {words}")
+        self._take_room_wanted()
+
+    def event(self, event: QEvent) -> bool:
+        """Take the room that a field's refusal needs beyond what was kept for it: no field gives way."""
+        answered = super().event(event)
+        if event.type() == QEvent.Type.LayoutRequest:
+            self._take_room_wanted()
+        return answered
+
+    def _take_room_wanted(self) -> None:
         layout = self.layout()
         if layout is None or not self.isVisible():
             return

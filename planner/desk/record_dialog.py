@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, TextField
 from planner.desk.form_dialog import EditDialog
-from planner.desk.forms.moments import moment_text, parse_moment
+from planner.desk.forms.moment_field import MomentField
 from planner.desk.paper_field import PaperField
 from planner.desk.quantities import HEIGHT, LENGTHS, parse, words
 from planner.desk.record_place import RecordPlace, Where
@@ -127,8 +127,10 @@ class RecordDialog(EditDialog):
         self.place = RecordPlace(self._document, self._need, self, ring)
         self.paper = PaperField(self._which_scan)
         # Height, place and hours are never filled in from what was asked: nobody may have granted it.
-        self.valid_from = TextField("Holds from (UTC)", _FROM_TIP, _parse_bound, example="as it was granted")
-        self.valid_to = TextField("Holds until (UTC)", _TO_TIP, _parse_bound, example="as it was granted")
+        self.valid_from, self.valid_to = (
+            MomentField(name, tip, self._document.plan.window, example="as it was granted", word=NONE_STATED)
+            for name, tip in (("Holds from", _FROM_TIP), ("Holds until", _TO_TIP))
+        )
         self.conditions = TextField("Conditions", "As written by whoever granted it", blank="")
         self.kind.committed.connect(self._name_for_kind)
         self.kind.committed.connect(self._place_for_kind)
@@ -158,9 +160,8 @@ class RecordDialog(EditDialog):
         if (height := record.ceiling) is not None:
             self.ceiling.show_text(words(height.m, HEIGHT, LENGTHS, 1), height.m)
             self.ceiling_above.show_value(reference_of(height))
-        bounds = ((self.valid_from, record.valid_from_utc), (self.valid_to, record.valid_to_utc))
-        for field, moment in bounds:
-            field.show_text(moment_text(moment) or NONE_STATED, moment or NONE_STATED)
+        self.valid_from.show_moment(record.valid_from_utc)
+        self.valid_to.show_moment(record.valid_to_utc)
         self.paper.show_paper(record.paper)
 
     def _name_for_kind(self) -> None:
@@ -185,11 +186,6 @@ class RecordDialog(EditDialog):
     def _which_scan(self) -> Path | None:
         chosen, _ = QFileDialog.getOpenFileName(self, "Choose the scanned paper")
         return Path(chosen) if chosen else None
-
-
-def _parse_bound(text: str) -> datetime | str:
-    """Return the moment, or `NONE_STATED` where the paper states none."""
-    return NONE_STATED if " ".join(text.split()).casefold() == NONE_STATED else parse_moment(text)
 
 
 def _stated(field: TextField) -> datetime | None:

@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QWidget
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, TextField
 from planner.desk.form_dialog import EditDialog
-from planner.desk.forms.moments import moment_text, parse_moment
+from planner.desk.forms.moment_field import MomentField
 from planner.desk.positions import parse_corners, parse_place, place_text
 from planner.desk.quantities import HEIGHT, LENGTHS, parse, words
 from planner.geo.heights import Height, height_of, reference_of
@@ -119,8 +119,10 @@ class RestrictionDialog(EditDialog):
         self.floor_above = _measured_from()
         self.top = TextField("Up to height", "{Height}; empty: without a top", _feet, example="empty: no top")
         self.top_above = _measured_from()
-        self.begin = TextField("From (UTC)", "Empty: already", parse_moment, example="2026-11-25 20:00")
-        self.end = TextField("Until (UTC)", "Empty: for ever", parse_moment, example="2026-11-25 23:00")
+        window = self._document.plan.window
+        # Notices give their hours in UTC: the example has it behind them.
+        self.begin = MomentField("From", "Empty: already", window, example="2026-11-25 20:00 UTC")
+        self.end = MomentField("Until", "Empty: for ever", window, example="2026-11-25 23:00 UTC")
 
     def _show(self, restriction: TemporaryRestriction) -> None:
         self.name.edit.setText(restriction.name)
@@ -138,8 +140,8 @@ class RestrictionDialog(EditDialog):
             if height is not None:
                 field.show_text(words(height.m, HEIGHT, LENGTHS, 1), height.m)
                 above.show_value(reference_of(height))
-        self.begin.show_text(moment_text(restriction.from_utc), restriction.from_utc)
-        self.end.show_text(moment_text(restriction.to_utc), restriction.to_utc)
+        self.begin.show_moment(restriction.from_utc)
+        self.end.show_moment(restriction.to_utc)
 
     def _show_fitting(self) -> None:
         round_one = self.shape.value() == _CIRCLE

@@ -12,6 +12,7 @@ from typing import Final
 from PySide6.QtCore import QCoreApplication
 
 from planner import saying, wording
+from planner.geo.time_words import zone_name
 from planner.geo.window import TimeWindow
 from planner.saying import AS_IT_COMES, HEIGHTS, SPEEDS, Kind, Units, bare
 from planner.units import FOOT_M, POUND_KG
@@ -107,9 +108,12 @@ def moment(at_utc: datetime | None, window: TimeWindow | None) -> str:
 def happened(at_utc: datetime) -> str:
     """Return when something was done here: by this computer's clock, or in UTC, and said so."""
     at = at_utc.astimezone(UTC if in_use().utc else None)
-    zone = at.tzname() or "UTC"
-    zone = f"UTC{zone}" if zone.startswith(("+", "-")) else zone
-    return f"{at:%a} {at.day} {at:%b %Y, %H:%M} {zone}"
+    return f"{at:%a} {at.day} {at:%b %Y, %H:%M} {zone_name(at)}"
+
+
+def zone_typed_in(window: TimeWindow | None) -> str:
+    """Return the zone by whose clock moments are typed and shown: the window's, or UTC."""
+    return "UTC" if window is None or in_use().utc else window.zone
 
 
 def hour(at_utc: datetime, window: TimeWindow, form: str = "%H:%M") -> str:

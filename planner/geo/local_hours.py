@@ -25,6 +25,26 @@ def local_moments(day: date, hour: time, zone: str) -> tuple[datetime, ...]:
     return (said,) if said in shown else ()
 
 
+def local_moment(day: date, hour: time, zone: str) -> datetime:
+    """Return when clocks in a zone show an hour on a day, in UTC.
+
+    Raises
+    ------
+    PlanError
+        If no clock in the zone shows it then, or clocks show it twice and no offset says which is meant.
+    """
+    shown = local_moments(day, hour, zone)
+    if not shown:
+        raise _not_shown(day, hour, zone)
+    if len(shown) > 1:
+        first, second = (f"{clock(hour)}{_offset(at.astimezone(zone_info(zone)))}" for at in shown)
+        raise PlanError(
+            f"on {day:%Y-%m-%d} clocks in {zone} show {clock(hour)} twice",
+            remedy=f"type {first} for the first, {second} for the second",
+        )
+    return shown[0]
+
+
 def window_of(day: date, start: time, end: time, zone: str) -> TimeWindow:
     """Return the window from the first time that clocks show `start` to the next time that they show `end`.
 
@@ -46,8 +66,24 @@ def window_of(day: date, start: time, end: time, zone: str) -> TimeWindow:
 def hour_text(at_utc: datetime, zone: str) -> str:
     """Return the hour on the clock: '15:40'; with its offset, '01:30 -05:00', where clocks show it twice."""
     local = at_utc.astimezone(zone_info(zone))
-    twice = len(local_moments(local.date(), local.time(), zone)) > 1
-    return f"{clock(local)} {_offset(local)}" if twice else clock(local)
+    return f"{clock(local)} {_offset(local)}" if is_shown_twice(local, zone) else clock(local)
+
+
+def moment_text(at_utc: datetime, zone: str) -> str:
+    """Return day and hour on the clock: '2026-11-25 15:40'; '2026-11-01 01:30-04:00' where shown twice.
+
+    In UTC, and said so, where the zone would need a year beyond 9999.
+    """
+    try:
+        local = at_utc.astimezone(zone_info(zone))
+    except OverflowError:
+        return f"{at_utc:%Y-%m-%d} {clock(at_utc)} UTC"
+    return f"{local:%Y-%m-%d} {clock(local)}{_offset(local) if is_shown_twice(local, zone) else ''}"
+
+
+def is_shown_twice(local: datetime, zone: str) -> bool:
+    """Whether clocks in the zone show that hour of that day twice."""
+    return len(local_moments(local.date(), local.time(), zone)) > 1
 
 
 def twice_words(window: TimeWindow) -> str:

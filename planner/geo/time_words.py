@@ -10,12 +10,16 @@ def clock(at: datetime | time) -> str:
     return f"{at:%H:%M:%S}" if at.second else f"{at:%H:%M}"
 
 
+def zone_name(local: datetime) -> str:
+    """Return what the clock of an aware moment is called: 'HST', 'UTC-10' where it has no name."""
+    zone = local.tzname() or "UTC"
+    return f"UTC{zone}" if zone.startswith(("+", "-")) else zone
+
+
 def moment_in_words(at_utc: datetime, window: TimeWindow | None = None) -> str:
     """Return '12 Jun 2027 10:00 HST' in the window's zone, UTC without one; seconds where there are any."""
     local = window.local(at_utc) if window else at_utc
-    zone = local.tzname() or "UTC"
-    zone = f"UTC{zone}" if zone.startswith(("+", "-")) else zone
-    return f"{local.day} {local:%b %Y} {clock(local)} {zone}"
+    return f"{local.day} {local:%b %Y} {clock(local)} {zone_name(local)}"
 
 
 def gap_in_words(gap: timedelta) -> str:

@@ -51,8 +51,11 @@ class TimeWindow:
         return self.local(self.end_utc).date()
 
     def local(self, moment_utc: datetime) -> datetime:
-        """Return the moment in the window's own zone."""
-        return moment_utc.astimezone(zone_info(self.zone))
+        """Return the moment in the window's own zone; in UTC where the zone would need a year beyond 9999."""
+        try:
+            return moment_utc.astimezone(zone_info(self.zone))
+        except OverflowError:
+            return moment_utc
 
 
 def in_utc(moment: datetime, what: str) -> datetime:

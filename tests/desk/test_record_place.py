@@ -1,5 +1,7 @@
 """Where a permission holds is recorded as it was asked for, not for all of an airspace."""
 
+from datetime import UTC, datetime
+
 import attrs
 import pytest
 from geographiclib.geodesic import Geodesic
@@ -7,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from planner.desk import saying
 from planner.desk.fields import Field
 from planner.desk.record_dialog import RecordDialog
 from planner.desk.record_place import Where
@@ -136,6 +139,27 @@ def test_a_sites_agreement_holds_on_the_site_which_the_chart_bounds(rig):
     assert dialog.place.where.box.currentText() == "All of the site"
 
 
+def test_a_permission_is_typed_by_the_clock_that_is_preferred_with_the_other_beside(rig, qapp):
+    """Our own rule (issue 8); by hand: the plan's zone, Etc/GMT+10, is ten hours behind UTC."""
+    before = saying.in_use()
+    granted = datetime(2027, 6, 12, 18, 30, tzinfo=UTC)
+    for utc, typed, label, other in (
+        (False, "2027-06-12 08:30", "Holds from (UTC-10)", "= 12 Jun 2027 18:30 UTC"),
+        (True, "2027-06-12 18:30", "Holds from (UTC)", "= 12 Jun 2027 08:30 UTC-10"),
+    ):
+        saying.choose(qapp, attrs.evolve(before, utc=utc))
+        try:
+            dialog = form(rig)
+            dialog.valid_from.edit.setText(typed)
+            assert (dialog.valid_from.label.text(), dialog.valid_from.other.text()) == (label, other)
+            assert dialog.record().valid_from_utc == granted
+            dialog.valid_from.edit.setText("")
+            with pytest.raises(PlanError, match="Holds from"):
+                dialog.record()
+        finally:
+            saying.choose(qapp, before)
+
+
 def test_a_form_that_was_closed_does_not_stay_behind(qtbot, rig):
     panel = rig.window.side.permissions
     for _ in range(2):
@@ -154,6 +178,15 @@ def test_a_refusal_makes_the_window_larger_and_leads_into_the_field_it_speaks_of
     qtbot.waitUntil(asked.isActiveWindow)
     qtbot.wait(20)
     before = {one.label.text(): one.input.height() for one in asked.findChildren(Field)}
+    # A field itself refuses, in more words than its row has room for.
+    asked.valid_to.edit.setText("2027-06-12, as on the paper")
+    asked.valid_to.commit_now()
+    qtbot.waitUntil(lambda: asked.valid_to.error.height() > asked.valid_to.label.height())
+    qtbot.waitUntil(
+        lambda: {one.label.text(): one.input.height() for one in asked.findChildren(Field)} == before
+    )
+    assert asked.valid_to.other.geometry().top() > asked.valid_to.edit.geometry().bottom()
+    asked.valid_to.show_moment(None)
     for typed, where, meant in (
         ("", Where.EVERYWHERE, asked.valid_from),
         ("12.6.2027 8:00", Where.EVERYWHERE, asked.valid_from),

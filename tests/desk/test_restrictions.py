@@ -13,7 +13,7 @@ from planner.desk.map_view import MapView
 from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.geo.place import Place
 from planner.geo.window import TimeWindow
-from planner.plan.edits import AddRestriction
+from planner.plan.edits import AddRestriction, SetWindow
 from planner.plan.restrictions import TemporaryRestriction
 from planner.rules.finding import Mark
 from tests.desk.desk_rig import Answers, make_document, make_window, place, point, settled, small_plan
@@ -160,6 +160,44 @@ def test_an_event_closes_three_miles_from_an_hour_before_to_an_hour_after(desk, 
     assert (drawn.from_utc, drawn.to_utc) == (BEGIN, END)
     assert drawn.radius_m == pytest.approx(3 * NAUTICAL_MILE_M)
     assert_height(drawn.top, AboveGround, 3000)
+
+
+@pytest.fixture
+def by_local_clock(desk):
+    desk.document.try_edit(SetWindow(TimeWindow(BEGIN, END, "Etc/GMT+10")))
+    return desk
+
+
+def test_hours_are_typed_and_listed_by_the_clock_of_the_window(by_local_clock, section):
+    """Our own rule (issue 8: local or UTC by preference). By hand: Etc/GMT+10 is ten hours behind UTC."""
+    click(section.ways["figures"])
+    dialog = by_local_clock.doors.restrictions.dialog
+    assert (dialog.begin.label.text(), dialog.end.label.text()) == ("From (UTC-10)", "Until (UTC-10)")
+    # A notice gives UTC, and so may be typed as it stands there.
+    fill(dialog, name="A (INVENTED)", centre="37.8 -150.2", radius="1", begin="2027-06-12 09:00")
+    fill(dialog, end="2027-06-12 21:30 UTC")
+    assert dialog.begin.other.text() == "= 12 Jun 2027 19:00 UTC"
+    assert dialog.end.other.text() == "= 12 Jun 2027 11:30 UTC-10"
+    click(dialog.keep)
+    (drawn,) = by_local_clock.document.plan.restrictions
+    assert (drawn.from_utc, drawn.to_utc) == (BEGIN, END)
+    section.refresh()
+    listed = restriction_words(drawn, by_local_clock.document.plan.window)
+    assert listed.endswith("from 12 Jun 2027 09:00 UTC-10 to 12 Jun 2027 11:30 UTC-10")
+    click(section.lines[0].edit)
+    again = by_local_clock.doors.restrictions.dialog
+    assert (again.begin.edit.text(), again.end.edit.text()) == ("2027-06-12 09:00", "2027-06-12 11:30")
+    click(again.keep)
+    assert by_local_clock.document.plan.restrictions == (drawn,)
+
+
+def test_an_event_is_typed_by_the_clock_of_the_window(by_local_clock, section):
+    click(section.ways["event"])
+    dialog = by_local_clock.doors.restrictions.dialog
+    fill(dialog, name="Cup (INVENTED)", place="37.8 -150.2", begin="2027-06-12 10:00", end="2027-06-12 10:30")
+    click(dialog.keep)
+    (drawn,) = by_local_clock.document.plan.restrictions
+    assert (drawn.from_utc, drawn.to_utc) == (BEGIN, END)
 
 
 def test_a_file_of_restrictions_comes_in_as_one_step(qtbot, desk, section, answers, tmp_path):

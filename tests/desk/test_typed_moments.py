@@ -1,7 +1,6 @@
 """Days, hours and moments as they are typed: a day is no hour, seconds stay, clocks change."""
 
 from datetime import UTC, date, datetime, time, timedelta, timezone
-from zoneinfo import ZoneInfo
 
 import attrs
 import pytest
@@ -51,9 +50,46 @@ def test_a_moment_is_read(text, hour):
 )
 def test_a_moment_is_read_by_the_clock_that_is_named_unless_it_names_its_own(text, hour):
     """Reckoned by hand: Etc/GMT+10 is ten hours behind UTC (sign as in the IANA time zone database)."""
-    clock_of = ZoneInfo("Etc/GMT+10")
-    assert parse_moment(text, clock_of) == datetime(2027, 6, 12, hour, 10, tzinfo=UTC)
-    assert moment_text(datetime(2027, 6, 12, 19, 10, tzinfo=UTC), clock_of) == "2027-06-12 09:10"
+    zone = "Etc/GMT+10"
+    assert parse_moment(text, zone) == datetime(2027, 6, 12, hour, 10, tzinfo=UTC)
+    assert moment_text(datetime(2027, 6, 12, 19, 10, tzinfo=UTC), zone) == "2027-06-12 09:10"
+
+
+_NEW_YORK = "America/New_York"
+"""Clocks there in 2026 (IANA time zone database; 15 USC 260a): forward on 8 March, back on 1 November."""
+
+
+@pytest.mark.parametrize(
+    ("text", "hour"),
+    [("2026-11-01 01:30-04:00", 5), ("2026-11-01 01:30-05:00", 6), ("2026-11-01 06:30 UTC", 6)],
+)
+def test_an_hour_that_clocks_show_twice_is_taken_with_its_offset_and_shown_with_it(text, hour):
+    moment = datetime(2026, 11, 1, hour, 30, tzinfo=UTC)
+    assert parse_moment(text, _NEW_YORK) == moment
+    assert parse_moment(moment_text(moment, _NEW_YORK), _NEW_YORK) == moment
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("2026-11-01 01:30", "twice; type 01:30-04:00 for the first, 01:30-05:00 for the second"),
+        ("2026-03-08 02:30", "no clock in America/New_York shows 02:30; clocks change that night"),
+        ("0001-01-01 00:00 +10:00", "outside the years"),
+        ("9999-12-31 23:59", "outside the years"),
+    ],
+)
+def test_an_hour_that_clocks_leave_out_or_show_twice_is_told(text, says):
+    with pytest.raises(PlanError) as caught:
+        parse_moment(text, _NEW_YORK)
+    assert says in caught.value.one_line()
+
+
+def test_the_last_moment_there_is_is_shown_in_utc_where_the_zone_has_no_year_for_it():
+    """A paper "for ever" may be written so: RFC 3339 has years up to 9999."""
+    last = datetime(9999, 12, 31, 23, 59, 59, tzinfo=UTC)
+    assert parse_moment(moment_text(last, "Etc/GMT-10"), "Etc/GMT-10") == last
+    window = TimeWindow(last - timedelta(days=1), last, "Etc/GMT-10")
+    assert window.local(last) == last
 
 
 def test_notices_are_checked_by_the_clock_of_the_window_or_in_utc_as_preferred(side, document, qtbot, qapp):
@@ -69,12 +105,14 @@ def test_notices_are_checked_by_the_clock_of_the_window_or_in_utc_as_preferred(s
     assert checked.at_utc == datetime(2027, 6, 12, 18, 30, tzinfo=UTC)
     qtbot.wait(20)
     assert notices.at.edit.text() == "2027-06-12 08:30"
+    assert notices.at.other.text() == "= 12 Jun 2027 18:30 UTC"
     before = saying.in_use()
     saying.choose(qapp, attrs.evolve(before, utc=True))
     try:
         side.plan.refresh()
         qtbot.waitUntil(lambda: notices.at.edit.text() == "2027-06-12 18:30")
         assert notices.at.label.text() == "Checked at (UTC)"
+        assert notices.at.other.text() == "= 12 Jun 2027 08:30 UTC-10"
         assert document.plan.notices == checked
     finally:
         saying.choose(qapp, before)

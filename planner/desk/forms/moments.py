@@ -1,13 +1,13 @@
 """Days, hours and zones as people type them."""
 
 import re
-from datetime import UTC, date, datetime, time, timedelta, timezone, tzinfo
+from datetime import UTC, date, datetime, time, timedelta, timezone
 
 from PySide6.QtCore import QTimeZone
 
 from planner.errors import PlanError
-from planner.geo.time_words import clock
-from planner.geo.window import zone_info
+from planner.geo import local_hours
+from planner.geo.window import in_utc, zone_info
 
 _HOUR = re.compile(r"(\d{1,2})[:.h ]?(\d{2})(?::(\d{2}))?(?:\s*(?:UTC\s*)?([+-])(\d{1,2})(?::?(\d{2}))?)?")
 _WITH_HOUR = re.compile(r"\d{4}-?\d{2}-?\d{2}[ Tt]\s*\d.*")
@@ -59,26 +59,29 @@ def parse_zone(text: str) -> str:
     return text.strip()
 
 
-def parse_moment(text: str, clock_of: tzinfo = UTC, like: str = _LIKE) -> datetime:
-    """Return the moment of '2026-11-25 15:40' by that clock, or with its own offset.
+def parse_moment(text: str, zone: str = "UTC", like: str = _LIKE) -> datetime:
+    """Return the moment of '2026-11-25 15:40' by the zone's clock, or with its own offset, in UTC.
 
     `like` says in a refusal how it is typed.
 
     Raises
     ------
     PlanError
-        If it is no moment, or a day without an hour: whether its beginning or its end is meant, nobody knows.
+        If it is no moment, or a day without an hour: whether its beginning or its end is meant, nobody knows;
+        or if clocks in the zone don't show it, or show it twice.
     """
-    plain = text.strip().removesuffix("UTC").strip()
-    if _is_day(plain.rstrip("Zz")):
-        raise PlanError(f"{text.strip()!r} is a day without an hour", remedy=f"give the hour: {like}")
+    moment = _as_typed(text, like)
+    if moment.tzinfo is not None:
+        return in_utc(moment, repr(text.strip()))
     try:
-        # Without the check the offset of '2026-11-25-05:00' would be read as its hour.
-        moment = datetime.fromisoformat(plain.replace("Z", "+00:00") if _WITH_HOUR.fullmatch(plain) else "")
-    except ValueError:
-        raise PlanError(f"{text.strip()!r} is not a moment", remedy=like) from None
-    named = UTC if text.strip().endswith("UTC") else clock_of
-    return moment if moment.tzinfo else moment.replace(tzinfo=named)
+        return local_hours.local_moment(moment.date(), moment.time(), zone)
+    except OverflowError:
+        raise PlanError(f"{text.strip()!r} lies outside the years 1 to 9999") from None
+
+
+def wall_of(text: str) -> datetime:
+    """Return day and hour as they are typed, by whatever clock; it raises as `parse_moment` does."""
+    return _as_typed(text, _LIKE).replace(tzinfo=None)
 
 
 def parse_day_or_moment(text: str) -> date:
@@ -92,9 +95,9 @@ def parse_day_or_moment(text: str) -> date:
     return parse_day(text) if _is_day(text.strip()) else parse_moment(text)
 
 
-def moment_text(moment: datetime | None, clock_of: tzinfo = UTC) -> str:
-    """Return a moment as `parse_moment` reads it by that clock, to the second; '' for None."""
-    return "" if moment is None else f"{(shown := moment.astimezone(clock_of)):%Y-%m-%d} {clock(shown)}"
+def moment_text(moment: datetime | None, zone: str = "UTC") -> str:
+    """Return a moment as `parse_moment` reads it by the zone's clock, to the second; '' for None."""
+    return "" if moment is None else local_hours.moment_text(moment, zone)
 
 
 def system_zone() -> str:
@@ -104,6 +107,20 @@ def system_zone() -> str:
         return parse_zone(name)
     except PlanError:
         return "UTC"
+
+
+def _as_typed(text: str, like: str) -> datetime:
+    """Return what is typed, aware only where it names its clock."""
+    plain = text.strip().removesuffix("UTC").strip()
+    if _is_day(plain.rstrip("Zz")):
+        raise PlanError(f"{text.strip()!r} is a day without an hour", remedy=f"give the hour: {like}")
+    try:
+        # Without the check the offset of '2026-11-25-05:00' would be read as its hour.
+        moment = datetime.fromisoformat(plain.replace("Z", "+00:00") if _WITH_HOUR.fullmatch(plain) else "")
+    except ValueError:
+        raise PlanError(f"{text.strip()!r} is not a moment", remedy=like) from None
+    in_words = moment.tzinfo is None and text.strip().endswith("UTC")
+    return moment.replace(tzinfo=UTC) if in_words else moment
 
 
 def _is_day(text: str) -> bool:

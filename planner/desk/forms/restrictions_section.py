@@ -1,16 +1,15 @@
 """The temporary restrictions of the plan: listed, and every way to enter, change and remove one."""
 
-from datetime import datetime
-
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import Section
 from planner.desk.forms.line_with_ways import LineWithWays
-from planner.desk.saying import nearest_words
+from planner.desk.saying import in_use, nearest_words
 from planner.geo.heights import AboveGround, Height
-from planner.geo.time_words import clock
+from planner.geo.time_words import moment_in_words
+from planner.geo.window import TimeWindow
 from planner.plan.edits import RemoveRestriction
 from planner.plan.restrictions import TemporaryRestriction
 from planner.units import NAUTICAL_MILE_M
@@ -37,7 +36,7 @@ class RestrictionsSection(Section):
             parent,
         )
         self._document = document
-        self._listed: tuple[TemporaryRestriction, ...] | None = None
+        self._listed: object = None
         self.lines: list[LineWithWays] = []
         self._column = QVBoxLayout()
         self._column.setSpacing(6)
@@ -62,9 +61,10 @@ class RestrictionsSection(Section):
     def refresh(self) -> None:
         """List the plan's restrictions."""
         drawn = self._document.plan.restrictions
-        if drawn == self._listed:
+        wanted = (drawn, self._document.plan.window, in_use())
+        if wanted == self._listed:
             return
-        self._listed = drawn
+        self._listed = wanted
         for line in self.lines:
             self._column.removeWidget(line)
             line.hide()
@@ -73,7 +73,9 @@ class RestrictionsSection(Section):
         self.say("" if drawn else "None entered. What the notices close belongs here.")
 
     def _line(self, index: int, restriction: TemporaryRestriction) -> LineWithWays:
-        line = LineWithWays(restriction.name, restriction_words(restriction), self)
+        line = LineWithWays(
+            restriction.name, restriction_words(restriction, self._document.plan.window), self
+        )
         line.show_it.clicked.connect(lambda: self.shown.emit(index))
         line.edit.clicked.connect(lambda: self.edit_wanted.emit(index))
         line.remove.clicked.connect(lambda: self._document.try_edit(RemoveRestriction(index)))
@@ -81,23 +83,24 @@ class RestrictionsSection(Section):
         return line
 
 
-def restriction_words(restriction: TemporaryRestriction) -> str:
-    """Return bounds, heights and times in two lines."""
+def restriction_words(restriction: TemporaryRestriction, window: TimeWindow | None = None) -> str:
+    """Return bounds, heights and times in two lines; the times by the clock of the window, or in UTC."""
     if restriction.radius_m is not None:
         bounds = f"{restriction.radius_m / NAUTICAL_MILE_M:.3g} NM circle"
     else:
         bounds = f"{len(restriction.ring or ())} corners"
     notice = f" · {restriction.notice}" if restriction.notice else ""
     floor, top = _words(restriction.floor, "ground"), _words(restriction.top, "no top")
-    return f"{bounds}, {floor} to {top}{notice}\n{_times(restriction.from_utc, restriction.to_utc)}"
+    return f"{bounds}, {floor} to {top}{notice}\n{_times(restriction, None if in_use().utc else window)}"
 
 
-def _times(begin_utc: datetime | None, end_utc: datetime | None) -> str:
-    first, last = (f"{at.day} {at:%b %Y} {clock(at)}" if at else "" for at in (begin_utc, end_utc))
+def _times(restriction: TemporaryRestriction, window: TimeWindow | None) -> str:
+    bounds = (restriction.from_utc, restriction.to_utc)
+    first, last = (moment_in_words(at_utc, window) if at_utc else "" for at_utc in bounds)
     if first and last:
-        return f"from {first} to {last} UTC"
+        return f"from {first} to {last}"
     if first or last:
-        return f"from {first} UTC, no end stated" if first else f"until {last} UTC"
+        return f"from {first}, no end stated" if first else f"until {last}"
     return "no times stated: counts as always"
 
 
