@@ -11,7 +11,14 @@ from numpy.typing import NDArray
 from planner.flight.beneath import Underneath, beneath_of
 from planner.flight.charge import Charge, charge_of, way_home_of
 from planner.flight.cover import cover_of
-from planner.flight.every_wind import InWinds, as_fast_as_may_be, every_wind, from_each_side
+from planner.flight.every_wind import (
+    InWinds,
+    as_fast_as_may_be,
+    every_wind,
+    from_each_side,
+    quickest,
+    with_quickest,
+)
 from planner.flight.failsafe import RETURNS, Failsafe
 from planner.flight.falling_air import densest_kg_m3, thinnest_kg_m3
 from planner.flight.lee import in_lee
@@ -60,7 +67,8 @@ class FlightAnswer:
     winds : all that count, from each side that they may come from; empty where none is given.
     motion : speeds and times along the path in the worst one.
     sheltered : (n,) whether a sample lies in the lee of higher ground, in any wind that counts.
-    loss : what the loss of the control link does from each sample.
+    loss : what the loss of the control link does from each sample, flown on in the wind that makes it
+        fastest there.
     fast_losses : the same as fast as it may fly, where nobody said how fast.
     beneath : what is beneath, and where a failed aircraft comes down.
     as_planned : the charge of a flight that holds the speeds planned, where no highest airspeed is given and
@@ -95,8 +103,9 @@ def flight_of(
     way = way_home_of(plan, track, home, _surfaces(mapped))
     flown = [_flown(plan, track, one, (home, way)) for one in blown_by(weather)]
     fastest = as_fast_as_may_be(plan, track, [(wind, motion) for _, wind, motion, _ in flown])
+    sides = _from_each_side(plan, track, weather)
     in_winds = InWinds(
-        tuple(motion for _, _, motion, _ in flown),
+        with_quickest([motion for _, _, motion, _ in flown], [motion for _, _, motion, _ in sides]),
         every_wind(weather),
         fastest,
         densest_kg_m3(weather, track.launch_ground_amsl_m),
@@ -113,13 +122,13 @@ def flight_of(
         sheltered=in_lee(track, in_winds.winds, mapped.ground),
         charge=charge,
         links=links_of(plan, mapped, track),
-        loss=loss_of(plan, mapped, track, motion, in_winds.winds) if plan.aircraft else None,
+        loss=loss_of(plan, mapped, track, quickest(in_winds.motions), in_winds.winds),
         fastest=fastest,
         as_planned=_as_planned(plan, track, (weather, motion), (home, way)),
         fast_losses=_fast_losses(plan, mapped, track, in_winds),
         beneath=beneath_of(plan, world.ground_features, track, in_winds, _returns_to(plan, mapped)),
     )
-    others = [one for one in flown if one is not worst] + _from_each_side(plan, track, weather)
+    others = [one for one in flown if one is not worst] + sides
     return attrs.evolve(
         answer,
         in_other_winds=tuple(
@@ -150,10 +159,11 @@ def _fast_losses(plan: Plan, mapped: Mapped, track: Track, in_winds: InWinds) ->
     A return that begins at once begins where the link is lost, however fast it was.
     """
     loss = plan.aircraft.link_loss if plan.aircraft else None
-    if loss is None or (loss.action in RETURNS and Failsafe.of(loss).delay_s <= 0.0):
+    at_once = loss is not None and loss.action in RETURNS and Failsafe.of(loss).delay_s <= 0.0
+    if at_once or not in_winds.fastest:
         return ()
-    found = (loss_of(plan, mapped, track, motion, in_winds.winds) for motion in in_winds.fastest)
-    return tuple(ways for ways in found if ways is not None)
+    ways = loss_of(plan, mapped, track, quickest(in_winds.fastest), in_winds.winds)
+    return () if ways is None else (ways,)
 
 
 def _flown(plan: Plan, track: Track, weather: WeatherNow, back: tuple[Home | None, WayHome | None]) -> _Flown:
@@ -278,12 +288,11 @@ def loss_of(
     if action is None or home is None or mapped.ground is None:
         return None
     margin_m = CLEAR_BY_M if action.clear_by_m is None else action.clear_by_m
-    obstacles = obstacles_of(mapped.obstacles.structures, mapped.frame)
-    return loss_ways(
-        track,
-        motion,
-        winds,
-        action,
-        home,
-        Surroundings(_surfaces(mapped), obstacles, margin_m, cover_of(plan, mapped.frame, mapped.buildings)),
+    around = Surroundings(
+        _surfaces(mapped),
+        obstacles_of(mapped.obstacles.structures, mapped.frame),
+        margin_m,
+        cover_of(plan, mapped.frame, mapped.buildings),
+        tuple(mapped.frame.place_to_xy(one.place) for one in (plan.launch, plan.landing) if one is not None),
     )
+    return loss_ways(track, motion, winds, action, home, around)

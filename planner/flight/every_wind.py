@@ -18,6 +18,7 @@ from planner.track.track import Track
 
 # A wind of no or of varying direction stands for winds no farther apart than this.
 _STEP_DEG: Final = 15.0
+_ALIKE_MPS: Final = 0.05
 
 
 @attrs.frozen(eq=False)
@@ -26,7 +27,8 @@ class InWinds:
 
     Parameters
     ----------
-    motions : one for each wind that is typed or reported, at least one.
+    motions : one for each wind that is typed or reported, at least one; and `quickest` of the sides that one
+        without direction may come from, where some leg is faster over the ground in it than in these.
     winds : the same winds, those without one direction from each side that
         they may come from; empty where no wind is known.
     fastest : the motions as fast as they may be where nobody said how fast a leg is
@@ -39,6 +41,31 @@ class InWinds:
     fastest: tuple[Motion, ...] = ()
     dense_kg_m3: float = STANDARD_KG_M3
     thin_kg_m3: float = STANDARD_KG_M3
+
+
+def quickest(motions: Sequence[Motion]) -> Motion:
+    """Return, at each sample, how it moves in the wind that makes it fastest there (times are the first's).
+
+    What flies on from there passes on its way all that it reaches in any other of them.
+    """
+    if len(motions) == 1:
+        return motions[0]
+    flat_mps, climb_mps = (
+        np.array([np.nan_to_num(rates, nan=0.0) for rates in every])
+        for every in ([one.ground_speed_mps for one in motions], [one.climb_mps for one in motions])
+    )
+    which = np.argmax(np.hypot(flat_mps, climb_mps), axis=0)[None]
+    flat, climb = (np.take_along_axis(rates, which, axis=0)[0] for rates in (flat_mps, climb_mps))
+    return attrs.evolve(motions[0], ground_speed_mps=flat, climb_mps=climb)
+
+
+def with_quickest(flown: Sequence[Motion], sides: Sequence[Motion]) -> tuple[Motion, ...]:
+    """Return the motions in all winds, and the quickest from all sides if it is quicker than they."""
+    if not sides:
+        return tuple(flown)
+    quick, known = quickest([*flown, *sides]), quickest(flown)
+    faster = quick.ground_speed_mps > np.nan_to_num(known.ground_speed_mps, nan=0.0) + _ALIKE_MPS
+    return (*flown, quick) if faster.any() else tuple(flown)
 
 
 def as_fast_as_may_be(plan: Plan, track: Track, flown: Sequence[tuple[Wind, Motion]]) -> tuple[Motion, ...]:

@@ -34,6 +34,9 @@ _WAITING_STEP_M: Final = 10.0
 _MOST_WAITING_PLACES: Final = 60
 # A straight wait over ground that the path follows wiggles by this much.
 WIGGLE_M: Final = 1.0
+# What comes down so near to where it lands, and no faster, lands there while it waits: own choice.
+_LANDS_WITHIN_M: Final = 10.0
+_LANDS_AT_MPS: Final = 3.0
 
 
 @attrs.frozen(eq=False)
@@ -44,13 +47,14 @@ class Surroundings:
     is the pilot's, upward over ground and structures and sideways of these.
     `cover` are trees and buildings that the pilot drew. While the aircraft
     waits and flies on as it flew, structures and cover count where it strikes
-    them.
+    them. `landings` are where the flight takes off and lands, in the plane [m].
     """
 
     surfaces: Sequence[PlaneTerrain]
     obstacles: Obstacles
     margin_m: float
     cover: Cover | None = None
+    landings: tuple[tuple[float, float], ...] = ()
 
 
 @attrs.frozen(eq=False)
@@ -73,6 +77,9 @@ class LossWays:
         for actions that stay, the last is where it lands or strikes.
     clearance_m : least height over ground and structures on the way, before
         any landing; NaN where ground is unknown, inf for a drop.
+    waiting_m : of that, till its action begins, inf where it lands meanwhile on the flight's own landing
+        place; `acting_m` from then on, inf for what stays.
+    waited_agl_m : height over ground where its action begins.
     level_m : of a return the least height over what its level part leads
         over away from where it begins and from home; inf where nothing returns.
     highest_amsl_m : highest point of the way.
@@ -95,6 +102,9 @@ class LossWays:
     corner_y_m: Floats
     corner_amsl_m: Floats
     clearance_m: Floats
+    waiting_m: Floats
+    acting_m: Floats
+    waited_agl_m: Floats
     level_m: Floats
     highest_amsl_m: Floats
     duration_s: Floats
@@ -158,11 +168,16 @@ class LossWays:
 
 @attrs.frozen(eq=False)
 class _Begun:
-    """Where it is after the delay; the least height over ground till then, and what it strikes."""
+    """Where it is after the delay; the least height over ground till then, the last, and what it strikes."""
 
     waited: Spots
     clearance_m: Floats
+    last_agl_m: Floats
     struck: Struck
+
+    @property
+    def least_m(self) -> Floats:
+        return np.asarray(np.fmin(self.clearance_m, self.struck.clearance_m))
 
 
 def loss_ways(
@@ -182,10 +197,10 @@ def loss_ways(
         for here, rate in zip((track.x_m, track.y_m, track.planned_amsl_m), velocity, strict=True)
     )
     waited = x_m, y_m, amsl_m
+    waiting_m, last_m = _clearance_while_waiting(track, velocity, failsafe.delay_s, around.surfaces)
+    lands = _lands(waited, velocity[2], failsafe, around) & ~np.isnan(waiting_m)
     begun = _Begun(
-        waited,
-        _clearance_while_waiting(track, velocity, failsafe.delay_s, around.surfaces),
-        _struck_while_waiting(track, waited, around),
+        waited, np.where(lands, np.inf, waiting_m), last_m, _struck_while_waiting(track, waited, around)
     )
     if loss.action in RETURNS:
         level = return_level_amsl_m(loss, track, waited[2])
@@ -208,13 +223,24 @@ def _clearance_while_waiting(
     velocity: tuple[Floats, Floats, Floats],
     delay_s: float,
     surfaces: Sequence[PlaneTerrain],
-) -> Floats:
+) -> tuple[Floats, Floats]:
+    """Return the least height over ground till the action begins, and that where it does (n,) [m]."""
     farthest_m = delay_s * float(np.hypot(velocity[0], velocity[1]).max(initial=0.0))
     places = 2 + min(int(farthest_m / _WAITING_STEP_M), _MOST_WAITING_PLACES)
     after_s = np.linspace(0.0, delay_s, places)[:, None]
     x_m, y_m = track.x_m + velocity[0] * after_s, track.y_m + velocity[1] * after_s
     ground = _ground_m(surfaces, x_m.ravel(), y_m.ravel()).reshape(x_m.shape)
-    return np.asarray((track.planned_amsl_m + velocity[2] * after_s - ground).min(axis=0))
+    height_m = track.planned_amsl_m + velocity[2] * after_s - ground
+    return np.asarray(height_m.min(axis=0)), np.asarray(height_m[-1])
+
+
+def _lands(waited: Spots, up_mps: Floats, failsafe: Failsafe, around: Surroundings) -> Mask:
+    """Return what comes down where the flight takes off or lands, no faster than one lands."""
+    slow = up_mps >= -max(_LANDS_AT_MPS, failsafe.descent_mps)
+    there = np.zeros(len(up_mps), dtype=bool)
+    for x_m, y_m in around.landings:
+        there |= np.hypot(waited[0] - x_m, waited[1] - y_m) <= _LANDS_WITHIN_M
+    return slow & there & (up_mps < 0.0)
 
 
 def _struck_while_waiting(track: Track, waited: Spots, around: Surroundings) -> Struck:
@@ -249,6 +275,9 @@ def _staying(
         corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
         corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, amsl_m, end_amsl]),
         clearance_m=np.where(np.isinf(begun.struck.clearance_m), clearance, begun.struck.clearance_m),
+        waiting_m=begun.least_m,
+        acting_m=np.full(len(track), np.inf),
+        waited_agl_m=begun.last_agl_m,
         level_m=np.full(len(track), np.inf),
         highest_amsl_m=np.maximum(track.planned_amsl_m, amsl_m),
         duration_s=np.asarray(failsafe.delay_s + took_s),
@@ -286,7 +315,7 @@ def _returning(
     gusty_s, lasting_s = (blown_s(fan, winds, failsafe, high_m, lasts=lasts) for lasts in (False, True))
     over_rest = np.minimum(np.minimum(over_built, over_cover), struck_m)
     first = struck_m <= np.fmin(over_ground, over_rest)
-    named = np.minimum(level_ground, _too_low_while_waiting(track, start, around.margin_m))
+    named = np.minimum(level_ground, np.where(start.clearance_m <= 0.0, start.clearance_m, np.inf))
     which = np.where(over_built <= np.minimum(named, over_cover), which, -1)
     cover = np.where(over_cover < np.minimum(named, over_built), cover, -1)
     away = _ground_away_from_ends(fan, (level, level_ground), home, around)
@@ -297,6 +326,9 @@ def _returning(
         corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
         corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, level, level]),
         clearance_m=_known_or_too_low(over_ground, np.fmin(start.clearance_m, over_rest), around.margin_m),
+        waiting_m=start.least_m,
+        acting_m=np.asarray(np.fmin(level_ground, over_rest)),
+        waited_agl_m=start.last_agl_m,
         level_m=np.fmin(np.fmin(over_built, over_cover), away),
         highest_amsl_m=np.maximum(np.maximum(track.planned_amsl_m, amsl_m), level),
         duration_s=parts_s.sum(axis=1),
@@ -310,13 +342,6 @@ def _returning(
         lasting_s=np.where(fan.flat_m > 0, lasting_s, 0.0),
         blows=upright_blows(winds, (amsl_m + level) / 2 - track.ground_amsl_m, high_m / 2),
     )
-
-
-def _too_low_while_waiting(track: Track, start: _Begun, margin_m: float) -> Floats:
-    """Return the height over ground while it waits where that is too low for how it flies; elsewhere inf."""
-    with np.errstate(invalid="ignore"):
-        low = start.clearance_m < np.fmin(margin_m, track.planned_agl_m - WIGGLE_M)
-    return np.where(low, start.clearance_m, np.inf)
 
 
 def _ground_away_from_ends(

@@ -20,6 +20,7 @@ from planner.rules.flight_links import FAILING, USE, radio_name, what_takes
 from planner.rules.flight_loss import (
     ceiling_unknown,
     least_room_m,
+    low_words,
     over_what,
     remedy_of,
     stated_loss,
@@ -123,16 +124,15 @@ def clears(case: Case) -> Iterator[Finding]:
     what = over_what(case, loss, k)
     hits = clearance_m <= 0
     own = stated_loss(case).clear_by_m is not None and not hits
-    missing = f"is {over_ft(-clearance_m)} too low" if hits else f"clears by only {feet(clearance_m)}"
     yield Finding(
         rule="link-loss-too-low",
         mark=Mark.STOP,
         basis=Basis.OWN_LIMIT if own else Basis.SAFETY,
         title=f"On lost link it hits {what}" if hits else "On lost link it comes too low",
         message=f"Lost {where} the aircraft {does(case.plan, loss.failsafe.action)}; from the place that is "
-        f"worst its way {missing} over {what}, {feet(loss.margin_m)} are wanted.",
+        f"worst its way {low_words(clearance_m, what)}, {feet(loss.margin_m)} are wanted.",
         citation="" if own else COMMON_PRACTICE,
-        remedy=f"{remedy_of(loss)}, or draw the area smaller",
+        remedy=f"{remedy_of(loss, k)}, or draw the area smaller",
         place=place_at(places, k),
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
     )

@@ -28,6 +28,9 @@ from planner.rules.words import along, over_ft
 from planner.saying import marked
 from planner.track.track import Track
 
+# Less than that is no figure to say.
+TOUCHES_M: Final = 0.15
+
 
 def clears(case: Case) -> Iterator[Finding]:
     """Yield a stop where the way after the loss comes too near to ground or structures."""
@@ -42,15 +45,15 @@ def clears(case: Case) -> Iterator[Finding]:
     returns = loss.failsafe.action in RETURNS
     own = stated_loss(case).clear_by_m is not None
     hits = clearance_m <= 0
-    missing = f"is {over_ft(-clearance_m)} too low" if hits else f"clears by only {feet(clearance_m)}"
+    what = over_what(case, loss, k)
     found = worst.finding(
         rule="link-loss-too-low",
         mark=Mark.STOP,
-        title=f"On lost link it hits {over_what(case, loss, k)}" if hits else "On lost link it comes too low",
+        title=f"On lost link it hits {what}" if hits else "On lost link it comes too low",
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft "
-        f"{does(case.plan, loss.failsafe.action)}; its way {missing} over {over_what(case, loss, k)}"
-        + (f", {feet(loss.margin_m)} are wanted." if returns else "."),
-        remedy=remedy_of(loss) if returns else "fly higher there, or set another action",
+        f"{does(case.plan, loss.failsafe.action)}; its way {low_words(clearance_m, what)}"
+        + (f", {feet(loss.margin_m)} are wanted." if returns and loss.waiting_m[k] > 0.0 else "."),
+        remedy=remedy_of(loss, k),
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
     )
     yield attrs.evolve(found, basis=Basis.OWN_LIMIT, citation="") if own and not hits else found
@@ -60,31 +63,48 @@ def too_low(track: Track, loss: LossWays) -> NDArray[np.bool_]:
     """Return where a way comes too low.
 
     On the level part of a return that is nearer than wanted. Where it begins, and within the margin of
-    home, it may be as low as the flight itself is. What stays where it is has to come down; only the
-    ground before that counts.
+    home, it may be as low as the flight itself is, and as it has come till then. While it flies on, and for
+    what stays where it is and has to come down, only striking something counts.
     """
     with np.errstate(invalid="ignore"):
         return np.asarray(_low_at_its_place(track, loss) | (loss.level_m < loss.margin_m))
 
 
 def _low_at_its_place(track: Track, loss: LossWays) -> NDArray[np.bool_]:
-    if loss.failsafe.action not in RETURNS:
-        return np.asarray((loss.clearance_m <= 0) & (track.planned_agl_m > WIGGLE_M))
-    wanted = np.fmin(loss.margin_m, track.planned_agl_m - WIGGLE_M)
-    return np.asarray(loss.clearance_m < np.maximum(wanted, 0.0))
+    into = (loss.waiting_m <= 0.0) & (track.planned_agl_m > WIGGLE_M)
+    wanted = np.fmin(loss.margin_m, np.fmin(track.planned_agl_m, loss.waited_agl_m) - WIGGLE_M)
+    return np.asarray(into | (loss.acting_m < np.maximum(wanted, 0.0)))
 
 
 def least_room_m(track: Track, loss: LossWays) -> NDArray[np.float64]:
     """Return the least room of each way as far as it is held against what is wanted (n,) [m]."""
     with np.errstate(invalid="ignore"):
-        return np.where(_low_at_its_place(track, loss), loss.clearance_m, loss.level_m)
+        into = (loss.waiting_m <= 0.0) & (track.planned_agl_m > WIGGLE_M)
+        at_its_place = np.fmin(loss.acting_m, np.where(into, loss.waiting_m, np.inf))
+        return np.where(_low_at_its_place(track, loss), at_its_place, loss.level_m)
 
 
-def remedy_of(loss: LossWays) -> str:
-    """Return what helps where a return comes too low."""
+def low_words(clearance_m: float, what: str) -> str:
+    """Return by how much a way is too low over something."""
+    if -TOUCHES_M < clearance_m <= 0.0:
+        return f"comes down to {what}"
+    missing = (
+        f"is {over_ft(-clearance_m)} too low" if clearance_m <= 0.0 else f"clears by only {feet(clearance_m)}"
+    )
+    return f"{missing} over {what}"
+
+
+def remedy_of(loss: LossWays, sample: int) -> str:
+    """Return what helps where the way from a sample comes too low."""
+    if loss.waiting_m[sample] <= 0.0:
+        return "fly higher or sink more slowly there, keep clear of what lies ahead, or set a shorter delay"
     if loss.failsafe.action is LinkLossAction.RETURN_HIGHEST:
         return "climb as high as it takes before you fly away, or set a return height"
-    return "raise the return height"
+    return (
+        "raise the return height"
+        if loss.failsafe.action in RETURNS
+        else "fly higher there, or set another action"
+    )
 
 
 def under_ceiling(case: Case) -> Iterator[Finding]:

@@ -289,7 +289,9 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "link-loss-too-low": (
         "When the control link is lost the aircraft acts by itself. From every place of the path it is "
         "looked at what it then does, and how it clears ground and structures on record by the room that is "
-        "wanted; only where it begins it may be as low as it was flown. Wires and trees are not on record."
+        "wanted; only where it begins it may be as low as it was flown, and till then must not strike what "
+        "lies ahead. Coming down to land where you take off or land is a landing. Wires and trees are not on "
+        "record."
     ),
     "link-loss-above-ceiling": (
         "A return height that clears a ridge may lie above what is allowed elsewhere. It should do both; "
@@ -299,7 +301,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "link-loss-within-band": (
         "What the aircraft holds by itself on lost link is as uncertain as what you hold by the readout: by "
         "the terrain's error and the readout's. Within that band under a ceiling, or over the top of an "
-        "airspace, it may be on the other side. Where the flight itself comes as close, that alone is told."
+        "airspace, it may be on the other side, and over ground that it sinks to while it still flies on, "
+        "on it. Where the flight itself comes as close, that alone is told."
     ),
     "link-loss-asks": (
         "A return on lost link is flown, too. Where it enters Class E of which only the authority can say "

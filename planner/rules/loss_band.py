@@ -1,4 +1,4 @@
-"""Rule on returns on lost link that keep off a ceiling, or a top, by less than anybody knows their height."""
+"""Rules on lost link that keeps off a ceiling, a top or the ground by less than anybody knows the height."""
 
 from collections.abc import Iterator
 
@@ -11,10 +11,13 @@ from planner.permission.entries import top_amsl_m
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
+from planner.rules.flight_loss import too_low
+from planner.rules.flight_words import worst_of
 from planner.rules.lost_ways import comes_into, losses_of, ways_over
 from planner.rules.over_top import closes
 from planner.rules.readout import uncertain
-from planner.rules.words import over_ft, room_ft
+from planner.rules.stretches import place_at
+from planner.rules.words import along, over_ft, room_ft
 from planner.world.airspace import AirspaceVolume
 
 
@@ -83,6 +86,32 @@ def close_over_a_top(case: Case) -> Iterator[Finding]:
         )
 
 
+def close_to_ground(case: Case) -> Iterator[Finding]:
+    """Yield an act where it flies on till it may, by the uncertainty, strike the ground.
+
+    Not where the path itself is as low: that is told.
+    """
+    flight, track, profile = case.flight, case.track, case.profile
+    if flight is None or track is None or profile is None or (loss := flight.loss) is None:
+        return
+    doubt_m, least_m = profile.uncertainty_m, loss.waiting_m
+    with np.errstate(invalid="ignore"):
+        close = (least_m > 0.0) & (least_m < doubt_m) & (track.planned_agl_m > doubt_m)
+    if (worst := worst_of(track, close, -least_m)) is None or too_low(track, loss).any():
+        return
+    k = worst.sample
+    found = _finding(
+        "On lost link close to the ground",
+        f"Lost at {along(float(track.distance_m[k]))} it flies on as it flew for {loss.failsafe.delay_s:g} s "
+        f"and comes down to {room_ft(float(least_m[k]))} over the ground; {over_ft(float(doubt_m[k]))} are "
+        f"{uncertain(case)}.",
+        "fly higher or sink more slowly there, or set a shorter delay",
+        {"room_m": float(least_m[k]), "uncertainty_m": float(doubt_m[k])},
+    )
+    stretch, place = worst.stretch, place_at(track, k)
+    yield attrs.evolve(found, from_m=stretch.from_m, to_m=stretch.to_m, place=place)
+
+
 def _over(case: Case, loss: LossWays, there: tuple[int, AirspaceVolume], *, in_row: bool) -> _Over | None:
     assert case.mapped is not None
     column, volume = there
@@ -108,4 +137,4 @@ def _finding(title: str, message: str, remedy: str, numbers: dict[str, float]) -
     )
 
 
-RULES = (close_under_ceiling, close_over_a_top)
+RULES = (close_under_ceiling, close_over_a_top, close_to_ground)

@@ -1,0 +1,93 @@
+"""What flies on as it flew until its action begins, on a way that comes down.
+
+Sources: the delay times the speed as drawn (geometry, by hand); what the band of uncertainty is made of is
+our own rule, as for the path; a landing that is flown to its end is what the program itself asks for.
+"""
+
+import attrs
+import pytest
+
+from planner.assess import assess
+from planner.geo.heights import AboveLaunch
+from planner.plan.aircraft import LinkLoss, LinkLossAction, Readout, ReadoutSource
+from planner.plan.geometry import LegShape
+from planner.plan.ground import GroundSpot, LandStatus
+from planner.rules.finding import Mark
+from tests.worlds import at, plan, points, terrain, world
+
+OWN = LandStatus.OWN
+ACTIONS = [LinkLossAction.RETURN_FIXED, LinkLossAction.LAND, LinkLossAction.DROP, LinkLossAction.HOLD]
+
+
+def judged(stops, speed_mps, delay_s, action=LinkLossAction.RETURN_FIXED, launch=(0, 0)):
+    height = AboveLaunch(40.0) if action is LinkLossAction.RETURN_FIXED else None
+    craft = attrs.evolve(
+        plan().aircraft,
+        link_loss=LinkLoss(action, delay_s, height),
+        readout=Readout(ReadoutSource.BAROMETER, error_m=1.0),
+    )
+    path = tuple(
+        attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=speed_mps))
+        for one in points(stops, LegShape.STRAIGHT)
+    )
+    flown = plan(
+        aircraft=craft, path=path, launch=GroundSpot(at(*launch), OWN), landing=GroundSpot(at(*launch), OWN)
+    )
+    return assess(flown, world(terrain=terrain(vertical_uncertainty_m=0.0)))
+
+
+def found(answer, rule):
+    return [one for one in answer.findings if one.rule == rule]
+
+
+@pytest.mark.parametrize("action", ACTIONS)
+@pytest.mark.parametrize(("end_m", "sink_mps"), [(5.0, 3.0), (3.0, 2.0), (1.0, 1.0), (2.0, 2.0)])
+def test_straight_down_where_it_took_off_is_a_landing(action, end_m, sink_mps):
+    stops = [(0, 0, end_m), (0, 0, 24.0), (60, 60, 24.0), (0, 0, 24.0), (0, 0, end_m)]
+    assert not found(judged(stops, sink_mps, 1.5, action), "link-loss-too-low")
+
+
+@pytest.mark.parametrize("action", ACTIONS)
+@pytest.mark.parametrize(("launch", "sink_mps"), [((60, 60), 3.0), ((0, 0), 5.0)])
+def test_elsewhere_or_faster_it_hits_the_ground(action, launch, sink_mps):
+    """3 m up, and sinking at 3 m/s for 1.5 s: 4.5 m; at 5 m/s it is no landing wherever it is."""
+    stops = [(60, 60, 3.0), (60, 60, 24.0), (0, 0, 24.0), (0, 0, 3.0)]
+    (stop,) = found(judged(stops, sink_mps, 1.5, action, launch), "link-loss-too-low")
+    assert stop.mark is Mark.STOP
+    assert "shorter delay" in stop.remedy
+    assert stop.numbers["clearance_m"] < 0.0
+
+
+def test_nearer_to_the_ground_than_any_return_but_not_on_it_is_no_stop():
+    """From 20 m down to 5 m along 60 m at 5 m/s sinks 1.2 m a second: 3.8 m are left after one."""
+    stops = [(0, 100, 20.0), (60, 100, 5.0), (120, 100, 20.0)]
+    answer = judged(stops, 5.0, 1.0)
+    assert not found(answer, "link-loss-too-low")
+    assert not found(answer, "link-loss-within-band")
+
+
+@pytest.mark.parametrize(("delay_s", "told"), [(0.4, False), (1.6, True), (2.2, False)])
+def test_within_the_band_over_the_ground_it_is_something_to_do(delay_s, told):
+    """2.2 m up and sinking 1.2 m/s, the readout good for 1 m: 1.7 m, 0.3 m left, or struck after 1.9 s."""
+    stops = [(0, 100, 17.2), (60, 100, 2.2), (120, 100, 17.2)]
+    answer = judged(stops, 5.154, delay_s)
+    acts = found(answer, "link-loss-within-band")
+    assert [one.mark for one in acts] == [Mark.ACT] * told
+    assert bool(found(answer, "link-loss-too-low")) is (delay_s > 2.0)
+    for one in acts:
+        assert one.title == "On lost link close to the ground"
+        assert one.numbers["room_m"] == pytest.approx(2.2 - 1.25 * delay_s, abs=0.1)
+
+
+def test_a_return_that_begins_low_for_its_descent_still_owes_the_margin_on_its_way():
+    """It returns at the height it was lost at, 8 m, over a wall of 5 m: 10 m are wanted there."""
+    wall = terrain(lambda x, y: 100.0 + 5.0 * ((x > 90) & (x < 130)), cell_m=10.0)
+    craft = attrs.evolve(
+        plan().aircraft, link_loss=LinkLoss(LinkLossAction.RETURN_OFFSET, 0.0, AboveLaunch(0.0))
+    )
+    spot = GroundSpot(at(0, 0), OWN)
+    path = points([(0, 0, 30.0), (200, 60, 30.0), (220, 0, 8.0)])
+    answer = assess(plan(aircraft=craft, path=path, launch=spot, landing=spot), world(terrain=wall))
+    (stop,) = found(answer, "link-loss-too-low")
+    assert stop.numbers["clearance_m"] < 10.0
+    assert stop.remedy == "raise the return height"
