@@ -169,13 +169,13 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "something stands there as high as it flies, or people are, the answer is open."
     ),
     "link-loss-no-room": (
-        "A wing whose link is lost turns round where it is, and climbs to the height of its return in "
-        "circles. How wide hangs on its speed, the wind and its bank; 30 degrees are taken (own choice), and "
-        "to which side it turns nobody can say, so both count: up to two radii to either side where it "
-        "climbs or flies away from home. What stands there as high as it is, or who is there, leaves the "
-        "answer open. Within two radii of where it takes off or lands, and less than 33 ft up, it is so low "
-        "because it takes off or lands: there the ground is told, and yours to look at. In a flying area it "
-        "is asked at the top."
+        "A wing whose link is lost turns round where it is, climbs to the height of its return in circles, "
+        "or holds in them. How wide hangs on its speed, the wind and its bank; 30 degrees are taken (own "
+        "choice), and to which side it turns nobody can say, so both count: up to two radii to either side "
+        "where it climbs, holds or flies away from home. What stands there as high as it is, or who is, "
+        "leaves the answer open. Within two radii of where it takes off or lands, and less than 33 ft up, it "
+        "is so low because it takes off or lands: there the ground is told, and yours to look at. In a "
+        "flying area it is asked at the top."
     ),
     "link-loss-circles": (
         "A wing that has come home by itself circles until somebody takes over, or its battery is empty. How "

@@ -1,4 +1,4 @@
-"""Rule on the room that a wing takes where its link is lost: to turn round there, and to climb in circles."""
+"""Rule on the room that a wing takes where its link is lost: to turn round, to climb in circles, to hold."""
 
 from collections.abc import Iterator
 from typing import Final
@@ -16,6 +16,7 @@ from planner.flight.fall_zone import grown_by_m
 from planner.flight.turning import turn_radius_m
 from planner.flight.velocity import velocity_along
 from planner.flight.way_home import LossWays
+from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
 from planner.rules.declared_over import by_category
 from planner.rules.finding import Basis, Finding, Mark
@@ -37,11 +38,15 @@ _JUST_UP_M: Final = 10.0
 """As low as this over the ground within two radii of where it takes off or lands everybody is: own choice."""
 _TOGETHER: Final = 0.25
 """Places within this share of the radius are looked at together, as low and as wide as they are."""
+_MOVES: Final = {
+    False: "turns toward home, or climbs in circles",
+    True: "circles there until its battery is empty",
+}
 _ACROSS, _ALONG = (one.ravel() for one in np.meshgrid(np.linspace(-1, 1, 17), np.linspace(-1, 1, 9)))
 
 
 def room_where_lost(case: Case) -> Iterator[Finding]:
-    """Yield what a wing meets while it turns round, or climbs in circles, where its link is lost.
+    """Yield what a wing meets while it turns round, or climbs or holds in circles, where its link is lost.
 
     Open where something stands as high as it is there or people are, an act where people may be, of what
     nobody says how high it stands, and beside the places where it takes off and lands, low as it is there.
@@ -50,7 +55,8 @@ def room_where_lost(case: Case) -> Iterator[Finding]:
     flight = case.flight or case.area_flight
     if flight is None or link_loss is None or case.mapped is None or not winged(case.plan):
         return
-    if link_loss.action not in RETURNS:
+    if link_loss.action not in RETURNS | {LinkLossAction.HOLD}:
+        # Nobody knows where what lands or drops comes down: that is told (`loss_action`).
         return
     found = [
         one for loss, track, where in _losses(case, flight) if (one := _met(case, flight, loss, track, where))
@@ -91,8 +97,9 @@ def _met(
     speed_mps = _speed_mps(flight, loss, track, able.cruise_mps if able else None)
     radius_m = turn_radius_m(speed_mps)
     heading = _heading(track, flight)
+    turns = _turns(loss, heading)
     just_up = _just_up(case, track, radius_m)
-    room = _room(loss, heading, radius_m, grown_by_m(case.plan.aircraft), just_up, in_row=not where)
+    room = _room(loss, (heading, turns), radius_m, grown_by_m(case.plan.aircraft), just_up, in_row=not where)
     if not len(room.sample):
         return None
     whole = shapely.union_all(room.shapes)
@@ -105,6 +112,7 @@ def _met(
     at = struck[0] if struck else _first(room, (people or things)[0].shape) if things else 0
     k = int(room.sample[at])
     lost = where or f"at {along(float(track.distance_m[k]))}"
+    holds = loss.failsafe.action is LinkLossAction.HOLD
     names = sorted({one.called for one in things} | set(untold))
     low = struck is not None and bool(room.just_up[struck[0]])
     open_struck = struck is not None and not low
@@ -115,10 +123,10 @@ def _met(
         rule="link-loss-no-room",
         mark=Mark.UNKNOWN if people or open_struck else Mark.ACT,
         basis=Basis.SAFETY,
-        title="What a wing meets while it turns round where its link is lost",
-        message=f"Lost {lost} it turns toward home, or climbs in circles: {BANKED}, at "
+        title=f"What a wing meets while it {'holds' if holds else 'turns round'} where its link is lost",
+        message=f"Lost {lost} it {_MOVES[holds]}: {BANKED}, at "
         f"{fine_speed(speed_mps)} over the ground, in a radius of {over_ft(radius_m)}, to which side nobody "
-        f"can say.{hits}{over} The way home is judged as if it turned on the spot.",
+        f"can say.{hits}{over}{'' if holds else ' The way home is judged as if it turned on the spot.'}",
         citation=COMMON_PRACTICE,
         remedy="fly where there is as much room on both sides, or higher, or set another action",
         from_m=None if where else float(track.distance_m[k]),
@@ -169,29 +177,46 @@ def _speed_mps(
     if isinstance(flight, AreaFlight):
         # In a box it is flown about in cruise, own choice; the return's speed is given or cruise.
         return max(loss.failsafe.speed_mps, cruise_mps or flight.airspeed_mps or 0.0) + flight.wind_mps
-    high_m = np.array(
-        [float(np.fmax.reduce(loss.corner_amsl_m[:, 2] - loss.corner_amsl_m[:, 1], initial=0.0))]
-    )
+    high_m = np.array([float(np.fmax.reduce(loss.corner_amsl_m[:, 2] - track.ground_amsl_m, initial=0.0))])
     blown_mps = max((float(np.nan_to_num(wind.at(high_m)[0])) for wind in flight.winds), default=0.0)
-    motions = (flight.motion, *flight.fastest)
-    flown_mps = max(float(np.fmax.reduce(one.ground_speed_mps, initial=0.0)) for one in motions)
-    return max(loss.failsafe.speed_mps + blown_mps, flown_mps)
+    if loss.failsafe.action is LinkLossAction.HOLD:
+        return max((cruise_mps or 0.0) + blown_mps, _most_flown_mps(flight))
+    return max(loss.failsafe.speed_mps + blown_mps, _most_flown_mps(flight))
 
 
-def _room(
-    loss: LossWays, heading: Floats, radius_m: float, grown_m: float, just_up: Mask, *, in_row: bool
-) -> _Room:
-    """Return what its turns take up, to either side of where each begins.
+def _most_flown_mps(flight: FlightAnswer) -> float:
+    motions = (flight.motion, *(one.motion for one in flight.in_other_winds), *flight.fastest)
+    return max(float(np.fmax.reduce(one.ground_speed_mps, initial=0.0)) for one in motions)
 
-    `heading` (n,) is where it flies to when it begins [rad], NaN where nobody knows. `in_row`: whether the
-    places follow each other. `just_up` (n,): places apart, however near.
-    """
+
+def _turns(loss: LossWays, heading: Floats) -> Floats:
+    """Return by how much it turns where its link is lost (n,) [rad]: all round where it climbs or holds."""
     x_m, y_m, level_m = (part[:, 1] for part in (loss.corner_x_m, loss.corner_y_m, loss.corner_amsl_m))
+    if loss.failsafe.action is LinkLossAction.HOLD:
+        return np.full(len(x_m), np.pi)
     home = np.arctan2(loss.corner_y_m[:, 3] - y_m, loss.corner_x_m[:, 3] - x_m)
     with np.errstate(invalid="ignore"):
         turns = np.abs((home - heading + np.pi) % (2 * np.pi) - np.pi)
         climbs = loss.corner_amsl_m[:, 2] > level_m + _CLIMBS_M
-    turns = np.where(np.isnan(turns) | climbs, np.pi, turns)
+    return np.where(np.isnan(turns) | climbs, np.pi, turns)
+
+
+def _room(
+    loss: LossWays,
+    way: tuple[Floats, Floats],
+    radius_m: float,
+    grown_m: float,
+    just_up: Mask,
+    *,
+    in_row: bool,
+) -> _Room:
+    """Return what its turns take up, to either side of where each begins.
+
+    `way` is where it flies to when it begins, NaN where nobody knows, and by how much it turns (n,) [rad].
+    `in_row`: whether the places follow each other. `just_up` (n,): places apart, however near.
+    """
+    heading, turns = way
+    x_m, y_m, level_m = (part[:, 1] for part in (loss.corner_x_m, loss.corner_y_m, loss.corner_amsl_m))
     known = np.isfinite(x_m) & np.isfinite(level_m) & (radius_m * (1.0 - np.cos(turns)) > grown_m)
     rows = np.flatnonzero(known)
     step_m = radius_m * _TOGETHER if in_row else 0.0

@@ -14,11 +14,11 @@ import shapely
 
 from planner.flight.below import Below
 from planner.flight.wind import Wind
-from planner.plan.aircraft import AircraftForm, OverPeople
+from planner.plan.aircraft import AircraftForm, LinkLoss, LinkLossAction, OverPeople
 from planner.rules import wing_room
 from planner.rules.finding import Mark
 from planner.rules.struck_in import first_struck
-from planner.rules.wing_room import _firsts, _heading, _just_up, _room, _speed_mps, room_where_lost
+from planner.rules.wing_room import _firsts, _heading, _just_up, _room, _speed_mps, _turns, room_where_lost
 from planner.world.buildings import Building
 from tests.rules.test_area_links_by_hand import FLIGHT as IN_AREA
 from tests.rules.test_wing_turns_by_hand import case, square, thing
@@ -33,6 +33,7 @@ def ways(*places, home=(0.0, 0.0), climb_m=0.0):
     x_m, y_m, level_m = np.array(places, dtype=float).T
     to = np.ones_like(x_m)
     return SimpleNamespace(
+        failsafe=SimpleNamespace(action=LinkLossAction.RETURN_FIXED),
         corner_x_m=np.column_stack([x_m, x_m, x_m, home[0] * to]),
         corner_y_m=np.column_stack([y_m, y_m, y_m, home[1] * to]),
         corner_amsl_m=np.column_stack([level_m, level_m, level_m + climb_m, 0 * to]),
@@ -41,7 +42,8 @@ def ways(*places, home=(0.0, 0.0), climb_m=0.0):
 
 def room_of(loss, heading, *, in_row, just_up=None):
     low = np.zeros(len(heading), dtype=bool) if just_up is None else np.array(just_up)
-    return _room(loss, np.array(heading), R, GROWN_M, low, in_row=in_row)
+    way = np.array(heading), _turns(loss, np.array(heading))
+    return _room(loss, way, R, GROWN_M, low, in_row=in_row)
 
 
 def bounds(room):
@@ -146,26 +148,47 @@ def test_just_off_the_ground_is_low_and_near_where_it_takes_off_or_lands():
 # ---- how fast, and where to
 
 
-def fast(*winds, ground_mps=(12.0, 9.0), fastest=(), back_mps=16.0, high_m=(60.0, 0.0)):
+def fast(
+    *winds,
+    ground_mps=(12.0, 9.0),
+    fastest=(),
+    elsewhere=(),
+    back_mps=16.0,
+    high_m=(60.0, 0.0),
+    action=LinkLossAction.RETURN_FIXED,
+):
     level = 300.0 + np.array(high_m)
     loss = SimpleNamespace(
-        failsafe=SimpleNamespace(speed_mps=back_mps),
-        corner_amsl_m=np.column_stack([0 * level + 300.0, 0 * level + 300.0, level, 0 * level]),
+        failsafe=SimpleNamespace(speed_mps=back_mps, action=action),
+        corner_amsl_m=np.column_stack([level - 20.0, level - 20.0, level, 0 * level]),
     )
-    motion, *others = (SimpleNamespace(ground_speed_mps=np.array(one)) for one in (ground_mps, *fastest))
-    flight = SimpleNamespace(winds=winds, motion=motion, fastest=tuple(others))
-    return _speed_mps(flight, loss, None, 15.0)
+    motion, *others = (
+        SimpleNamespace(ground_speed_mps=np.array(one)) for one in (ground_mps, *elsewhere, *fastest)
+    )
+    winded = tuple(SimpleNamespace(motion=one) for one in others[: len(elsewhere)])
+    flight = SimpleNamespace(
+        winds=winds, motion=motion, in_other_winds=winded, fastest=tuple(others[len(elsewhere) :])
+    )
+    return _speed_mps(flight, loss, SimpleNamespace(ground_amsl_m=0 * level + 300.0), 15.0)
 
 
 def test_it_turns_as_fast_as_it_returns_with_the_wind_or_as_it_came():
-    # Power law, IEC 61400-1 and textbooks: 8 m/s at 10 m are 8 x 6^(1/7) at 60 m above the launch point.
+    # Power law, IEC 61400-1 and textbooks: 8 m/s at 10 m are 8 x 6^(1/7) at 60 m above the ground.
     aloft_mps = Wind(8.0).at(np.array([60.0]))[0]
     for winds in ((Wind(8.0), Wind(3.0)), (Wind(3.0), Wind(8.0))):
         assert fast(*winds) == pytest.approx(16.0 + aloft_mps)
     assert fast() == pytest.approx(16.0)
     assert fast(ground_mps=(9.0, 30.0)) == fast(ground_mps=(30.0, math.nan)) == 30.0
     assert fast(fastest=((40.0, 1.0),)) == 40.0
+    assert fast(elsewhere=((33.0, 1.0),)) == 33.0
     assert fast(back_mps=25.0, ground_mps=(24.0, 1.0)) == 25.0
+
+
+def test_it_holds_as_fast_as_it_cruises_with_the_wind_or_as_it_came():
+    aloft_mps = Wind(8.0).at(np.array([60.0]))[0]
+    holds = {"action": LinkLossAction.HOLD, "back_mps": 40.0}
+    assert fast(Wind(8.0), **holds) == pytest.approx(15.0 + aloft_mps)
+    assert fast(ground_mps=(30.0, 1.0), **holds) == 30.0
 
 
 def test_in_an_area_the_faster_of_return_and_cruise_counts_with_the_wind():
@@ -240,6 +263,26 @@ def test_it_is_told_of_the_first_place_from_which_it_comes_there():
     untold = told(beneath=(tree,))
     assert (untold.mark, untold.from_m) == (Mark.ACT, 0.0)
     assert "On its circle it comes over TREE." in untold.message
+
+
+def test_what_holds_in_circles_comes_over_whom_a_return_would_turn_over(monkeypatch):
+    """Wherever it is lost it circles: two radii to either side, also where a return flies straight on."""
+    for action, mark, words in (
+        (LinkLossAction.HOLD, Mark.UNKNOWN, "circles there until its battery is empty"),
+        (LinkLossAction.LAND, None, ""),
+    ):
+        base = case()
+        loss = attrs.evolve(base.flight.loss, failsafe=attrs.evolve(base.flight.loss.failsafe, action=action))
+        flight = attrs.evolve(base.flight, loss=loss, beneath=attrs.evolve(base.flight.beneath, things=(JO,)))
+        craft = attrs.evolve(base.plan.aircraft, link_loss=LinkLoss(action, 1.0))
+        asked = attrs.evolve(base, flight=flight, plan=attrs.evolve(base.plan, aircraft=craft))
+        found = list(room_where_lost(asked))
+        assert [one.mark for one in found] == ([mark] if mark else [])
+        assert all(words in one.message and "way home" not in one.message for one in found)
+    away = ways((0.0, 0.0, 340.0), home=(500.0, 0.0))
+    assert _turns(away, np.array([EAST])).tolist() == [0.0]
+    away.failsafe.action = LinkLossAction.HOLD
+    assert _turns(away, np.array([EAST])).tolist() == [math.pi]
 
 
 @pytest.mark.parametrize("lacking", ["flight", "mapped", "link_loss", "form"])
