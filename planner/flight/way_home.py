@@ -78,7 +78,7 @@ class LossWays:
     clearance_m : least height over ground and structures on the way, before
         any landing; NaN where ground is unknown, inf for a drop.
     waiting_m : of that, till its action begins, inf where it lands meanwhile on the flight's own landing
-        place; `acting_m` from then on, inf for what stays.
+        place, and for the ground of a drop; `acting_m` from then on, inf for what stays.
     waited_agl_m : height over ground where its action begins.
     level_m : of a return the least height over what its level part leads
         over away from where it begins and from home; inf where nothing returns.
@@ -259,11 +259,14 @@ def _staying(
     (x_m, y_m, amsl_m), waiting_m = begun.waited, begun.clearance_m
     height_m = np.maximum(amsl_m - _ground_m(around.surfaces, x_m, y_m), 0.0)
     end_x, end_y, end_amsl, clearance = x_m, y_m, amsl_m - height_m, waiting_m
+    strikes_m = begun.least_m
     match failsafe.action:
         case LinkLossAction.DROP:
             took_s = thrown_time_s(height_m, velocity[2])
             end_x, end_y = x_m + velocity[0] * took_s, y_m + velocity[1] * took_s
             clearance = np.where(np.isnan(waiting_m), np.nan, begun.struck.clearance_m)
+            # It falls on that ground anyway.
+            strikes_m = begun.struck.clearance_m
         case LinkLossAction.LAND:
             took_s = height_m / failsafe.descent_mps
         case _:
@@ -275,7 +278,7 @@ def _staying(
         corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
         corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, amsl_m, end_amsl]),
         clearance_m=np.where(np.isinf(begun.struck.clearance_m), clearance, begun.struck.clearance_m),
-        waiting_m=begun.least_m,
+        waiting_m=strikes_m,
         acting_m=np.full(len(track), np.inf),
         waited_agl_m=begun.last_agl_m,
         level_m=np.full(len(track), np.inf),

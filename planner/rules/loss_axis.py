@@ -12,7 +12,7 @@ from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
-from planner.rules.flight_loss import least_room_m, too_low
+from planner.rules.flight_loss import TOUCHES_M, least_room_m, too_low
 from planner.rules.loss_beneath import OnPeople, first_on_people, first_returning_over
 from planner.rules.loss_hold import empty_after_s
 from planner.rules.loss_words import winged
@@ -96,7 +96,7 @@ def _low_words(loss: LossWays, sample: int, clearance_m: float) -> str:
     if clearance_m > 0.0:
         return f"clears by only {room_ft(clearance_m)}"
     if loss.failsafe.action in RETURNS:
-        return f"hits, {over_ft(-clearance_m)} too low"
+        return "hits" if clearance_m > -TOUCHES_M else f"hits, {over_ft(-clearance_m)} too low"
     stands = loss.obstacle[sample] >= 0 or loss.cover[sample] >= 0
     return "hits what stands ahead of it" if stands else "hits the ground"
 

@@ -106,10 +106,15 @@ def test_a_margin_that_is_usual_is_not_called_the_pilots_own():
 
 def ways(high=None, low=None):
     """Returns from the top and from the ground; clearance 50 m where nothing is put in."""
+    rest = {
+        "clearance_m": row(50.0),
+        "acting_m": row(50.0),
+        "waiting_m": row(60.0),
+        "waited_agl_m": row(60.0),
+    }
     return {
         "losses": tuple(
-            attrs.evolve(loss, **{"clearance_m": row(50.0, n=len(loss.clearance_m)), **(given or {})})
-            for loss, given in ((HIGH, high), (LOW, low))
+            attrs.evolve(loss, **{**rest, **(given or {})}) for loss, given in ((HIGH, high), (LOW, low))
         ),
         # From well above the ground, so that what is wanted is the margin.
         "places": tuple(
@@ -119,7 +124,8 @@ def ways(high=None, low=None):
 
 
 def cleared(**values):
-    return {"clearance_m": row(50.0, {int(place[1:]): m for place, m in values.items()})}
+    room_m = row(50.0, {int(place[1:]): m for place, m in values.items()})
+    return {"clearance_m": room_m, "acting_m": room_m}
 
 
 @pytest.mark.parametrize(
@@ -154,7 +160,7 @@ def test_what_hits_is_told_as_that(m, title, words):
     said = returning(clear_by_m=10.0)
     one = the(area_links.clears, free(said, **ways(cleared(p3=m))))
     if m == 0.0:  # touching is hitting
-        title, words = "On lost link it hits the ground", "its way is 0 ft too low"
+        title, words = "On lost link it hits the ground", "its way comes down to the ground"
     assert one.title == title
     assert words in one.message
     own = m > 0

@@ -47,7 +47,7 @@ def test_straight_down_where_it_took_off_is_a_landing(action, end_m, sink_mps):
     assert not found(judged(stops, sink_mps, 1.5, action), "link-loss-too-low")
 
 
-@pytest.mark.parametrize("action", ACTIONS)
+@pytest.mark.parametrize("action", [one for one in ACTIONS if one is not LinkLossAction.DROP])
 @pytest.mark.parametrize(("launch", "sink_mps"), [((60, 60), 3.0), ((0, 0), 5.0)])
 def test_elsewhere_or_faster_it_hits_the_ground(action, launch, sink_mps):
     """3 m up, and sinking at 3 m/s for 1.5 s: 4.5 m; at 5 m/s it is no landing wherever it is."""
@@ -56,6 +56,11 @@ def test_elsewhere_or_faster_it_hits_the_ground(action, launch, sink_mps):
     assert stop.mark is Mark.STOP
     assert "shorter delay" in stop.remedy
     assert stop.numbers["clearance_m"] < 0.0
+
+
+def test_what_drops_falls_on_that_ground_anyway():
+    stops = [(60, 60, 3.0), (60, 60, 24.0), (0, 0, 24.0), (0, 0, 3.0)]
+    assert not found(judged(stops, 3.0, 1.5, LinkLossAction.DROP, (60, 60)), "link-loss-too-low")
 
 
 def test_nearer_to_the_ground_than_any_return_but_not_on_it_is_no_stop():

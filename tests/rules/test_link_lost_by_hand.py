@@ -39,7 +39,10 @@ FLOWN_M, WANTED_M = 30.0, 10.0
 
 
 def lost(action=RETURNS, link_loss=FIXED, case=None, assumed=(), **loss):
+    """Where its clearance is given, that of what it does in the end, or while it flies on if it stays."""
     failsafe = attrs.evolve(LOSS.failsafe, action=action, assumed=assumed)
+    if "clearance_m" in loss:
+        loss = {"acting_m" if action is RETURNS else "waiting_m": loss["clearance_m"], **loss}
     return flown({"link_loss": link_loss}, case, loss=attrs.evolve(LOSS, failsafe=failsafe, **loss))
 
 
@@ -69,7 +72,7 @@ def the(rule, case):
 )
 def test_a_return_is_too_low_under_what_is_wanted_or_flown(clearance_m, agl_m, low):
     track = attrs.evolve(TRACK, planned_amsl_m=TRACK.ground_amsl_m + row(FLOWN_M, {5: agl_m}))
-    loss = attrs.evolve(LOSS, clearance_m=row(50.0, {5: clearance_m}), margin_m=WANTED_M)
+    loss = attrs.evolve(LOSS, acting_m=row(50.0, {5: clearance_m}), margin_m=WANTED_M)
     assert np.flatnonzero(too_low(track, loss)).tolist() == ([5] if low else [])
 
 
@@ -82,7 +85,7 @@ def test_a_return_is_too_low_under_what_is_wanted_or_flown(clearance_m, agl_m, l
 def test_what_stays_where_it_is_is_too_low_only_in_the_ground(action, clearance_m, agl_m, low):
     track = attrs.evolve(TRACK, planned_amsl_m=TRACK.ground_amsl_m + row(FLOWN_M, {5: agl_m}))
     failsafe = attrs.evolve(LOSS.failsafe, action=action)
-    loss = attrs.evolve(LOSS, failsafe=failsafe, clearance_m=row(50.0, {5: clearance_m}), margin_m=WANTED_M)
+    loss = attrs.evolve(LOSS, failsafe=failsafe, waiting_m=row(50.0, {5: clearance_m}), margin_m=WANTED_M)
     assert np.flatnonzero(too_low(track, loss)).tolist() == ([5] if low else [])
 
 
@@ -117,7 +120,7 @@ def test_what_hits_is_told_as_that_whatever_is_wanted():
     assert the(clears, lost(clearance_m=row(50.0, {5: 0.5}))).title == "On lost link it comes too low"
     stays = the(clears, lost(LinkLossAction.LAND, clearance_m=row(50.0, {5: -3.0})))
     assert "wanted" not in stays.message
-    assert stays.remedy == "fly higher there, or set another action"
+    assert stays.remedy.startswith("fly higher or sink more slowly there, keep clear of what lies ahead")
     assert not list(clears(lost(clearance_m=row(50.0))))
 
 
@@ -131,7 +134,7 @@ def test_what_it_comes_too_near_to_is_named():
         "plan": attrs.evolve(base.plan, beneath=(barn,)),
         "mapped": attrs.evolve(base.mapped, obstacles=Obstacles((untold, told), np.zeros(2), np.zeros(2))),
     }
-    ways = {"clearance_m": row(50.0, {5: 2.0}), "margin_m": WANTED_M}
+    ways = {"acting_m": row(50.0, {5: 2.0}), "margin_m": WANTED_M}
     nothing, first = row(-1).astype(int), row(-1, {5: 0}).astype(int)
     for obstacle, cover, name in (
         (first, nothing, "TALL"),
@@ -154,7 +157,7 @@ def test_the_level_part_owes_the_margin_however_low_it_was_flown(level_m, low):
     """The issue asks for the pilot's margin; a flight that was lower does not lower it (own choice)."""
     track = attrs.evolve(TRACK, planned_amsl_m=TRACK.ground_amsl_m + row(FLOWN_M, {5: 3.0}))
     loss = attrs.evolve(
-        LOSS, clearance_m=row(50.0, {5: 3.0}), level_m=row(50.0, {5: level_m}), margin_m=WANTED_M
+        LOSS, acting_m=row(50.0, {5: 3.0}), level_m=row(50.0, {5: level_m}), margin_m=WANTED_M
     )
     assert np.flatnonzero(too_low(track, loss)).tolist() == ([5] if low else [])
 

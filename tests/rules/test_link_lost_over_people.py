@@ -54,6 +54,7 @@ def met(monkeypatch):
 def lost(action, *things, case=None, under=True, **loss):
     """The case of that action over those things; nothing else is wrong with the way."""
     given = {"clearance_m": row(50.0), "blown_away": at(), **loss}
+    given["acting_m" if action is RETURN else "waiting_m"] = given["clearance_m"]
     failsafe = attrs.evolve(LOSS.failsafe, action=action)
     beneath = attrs.evolve(CASE.flight.beneath, things=things) if under else None
     case = {"loss_over_ceiling_m": None, **(case or {})}
@@ -262,7 +263,7 @@ def test_what_is_hit_is_named_and_by_how_much_a_return_is_too_low():
         found = worst(LAND, **deep, obstacle=obstacle, cover=cover)
         assert found == (8, "hits what stands ahead of it", True, False)
     assert worst(LAND, **deep, obstacle=nothing, cover=nothing)[1] == "hits the ground"
-    assert worst(RETURN, clearance_m=row(50.0, {8: 0.0}))[1] == "hits, 0 ft too low"
+    assert worst(RETURN, clearance_m=row(50.0, {8: 0.0}))[1] == "hits"
 
 
 def test_without_trouble_it_is_where_a_return_clears_least():

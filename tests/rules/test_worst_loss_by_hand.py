@@ -33,7 +33,7 @@ def worst(mapped=None, clearance_m=60.0, **case):
     """The worst place to lose the link, where all returns clear by so much."""
     loss = complete().flight.loss
     clear = row(clearance_m) if isinstance(clearance_m, float) else clearance_m
-    loss = attrs.evolve(loss, clearance_m=clear, margin_m=10.0)
+    loss = attrs.evolve(loss, clearance_m=clear, acting_m=clear, margin_m=10.0)
     changes = {} if mapped is None else {"mapped": mapped}
     return worst_loss(flown(case={**changes, **case}, loss=loss))
 
