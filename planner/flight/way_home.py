@@ -35,7 +35,7 @@ _MOST_WAITING_PLACES: Final = 60
 # A straight wait over ground that the path follows wiggles by this much.
 WIGGLE_M: Final = 1.0
 # What comes down so near to where it lands, and no faster, lands there while it waits: own choice.
-_LANDS_WITHIN_M: Final = 10.0
+LANDS_WITHIN_M: Final = 10.0
 _LANDS_AT_MPS: Final = 3.0
 
 
@@ -239,7 +239,7 @@ def _lands(waited: Spots, up_mps: Floats, failsafe: Failsafe, around: Surroundin
     slow = up_mps >= -max(_LANDS_AT_MPS, failsafe.descent_mps)
     there = np.zeros(len(up_mps), dtype=bool)
     for x_m, y_m in around.landings:
-        there |= np.hypot(waited[0] - x_m, waited[1] - y_m) <= _LANDS_WITHIN_M
+        there |= np.hypot(waited[0] - x_m, waited[1] - y_m) <= LANDS_WITHIN_M
     return slow & there & (up_mps < 0.0)
 
 

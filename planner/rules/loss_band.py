@@ -4,9 +4,10 @@ from collections.abc import Iterator
 
 import attrs
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.ceiling.evaluate import vertical_doubt_m
-from planner.flight.way_home import LossWays
+from planner.flight.way_home import LANDS_WITHIN_M, LossWays
 from planner.permission.entries import top_amsl_m
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.case import Case
@@ -18,6 +19,7 @@ from planner.rules.over_top import closes
 from planner.rules.readout import uncertain
 from planner.rules.stretches import place_at
 from planner.rules.words import along, over_ft, room_ft
+from planner.track.track import Track
 from planner.world.airspace import AirspaceVolume
 
 
@@ -89,7 +91,7 @@ def close_over_a_top(case: Case) -> Iterator[Finding]:
 def close_to_ground(case: Case) -> Iterator[Finding]:
     """Yield an act where it flies on till it may, by the uncertainty, strike the ground.
 
-    Not where the path itself is as low: that is told.
+    Not where the path itself is as low, which is told, and not on its way down to where it lands.
     """
     flight, track, profile = case.flight, case.track, case.profile
     if flight is None or track is None or profile is None or (loss := flight.loss) is None:
@@ -97,6 +99,7 @@ def close_to_ground(case: Case) -> Iterator[Finding]:
     doubt_m, least_m = profile.uncertainty_m, loss.waiting_m
     with np.errstate(invalid="ignore"):
         close = (least_m > 0.0) & (least_m < doubt_m) & (track.planned_agl_m > doubt_m)
+    close &= ~_approach(case, track)
     if (worst := worst_of(track, close, -least_m)) is None or too_low(track, loss).any():
         return
     k = worst.sample
@@ -110,6 +113,19 @@ def close_to_ground(case: Case) -> Iterator[Finding]:
     )
     stretch, place = worst.stretch, place_at(track, k)
     yield attrs.evolve(found, from_m=stretch.from_m, to_m=stretch.to_m, place=place)
+
+
+def _approach(case: Case, track: Track) -> NDArray[np.bool_]:
+    """Return which samples belong to a way that sinks all along to where the flight lands, up to its end."""
+    spot = case.plan.landing or case.plan.launch
+    sinks = np.zeros(len(track), dtype=bool)
+    if spot is None:
+        return sinks
+    x_m, y_m = track.frame.place_to_xy(spot.place)
+    if np.hypot(track.x_m[-1] - x_m, track.y_m[-1] - y_m) <= LANDS_WITHIN_M:
+        rises = np.flatnonzero(np.diff(track.planned_amsl_m) >= 0.0)
+        sinks[int(rises[-1]) + 1 if len(rises) else 0 :] = True
+    return sinks
 
 
 def _over(case: Case, loss: LossWays, there: tuple[int, AirspaceVolume], *, in_row: bool) -> _Over | None:

@@ -25,7 +25,7 @@ from planner.rules.loss_ends import things_about
 from planner.rules.loss_reached import matters
 from planner.rules.loss_words import winged
 from planner.rules.stretches import place_at
-from planner.rules.struck_in import first_struck, untold_in
+from planner.rules.struck_in import Flown, first_struck, untold_in
 from planner.rules.wing_turns import BANKED, MOST_NAMED, losses_in
 from planner.rules.words import along, over_ft
 from planner.track.track import Track
@@ -79,7 +79,8 @@ def _losses(case: Case, flight: FlightAnswer | AreaFlight) -> Iterator[tuple[Los
 class _Room:
     """What its turns take up at places (n,): a shape each, and how high it is there at the least [m AMSL].
 
-    `just_up`: whether it is as low there as everybody is who takes off or lands.
+    `just_up`: whether it is as low there as everybody is who takes off or lands. It climbs from places
+    within `step_m` of `middle` (n, 2) by `climbs_m` (n,) at the least, 0 where it does not.
     """
 
     sample: NDArray[np.int64]
@@ -87,6 +88,13 @@ class _Room:
     places: Floats
     level_m: Floats
     just_up: Mask
+    middle: Floats
+    climbs_m: Floats
+    step_m: float = 0.0
+
+    def flown(self, rows: NDArray[np.int64], gain: float) -> Flown:
+        """Return how high it is in some shapes, gaining that much on each meter from where it begins."""
+        return Flown(self.level_m[rows], self.middle[rows], gain, self.step_m, self.climbs_m[rows])
 
 
 def _met(
@@ -105,7 +113,7 @@ def _met(
     whole = shapely.union_all(room.shapes)
     things = [one for one in things_about(case) if matters(one) and shapely.intersects(one.shape, whole)]
     people = [one for one in things if one.below in OF_PEOPLE]
-    struck = _struck(case, room)
+    struck = _struck(case, room, _gain(loss, speed_mps))
     untold = untold_in(case.plan, case.mapped, whole)
     if not things and struck is None and not untold:
         return None
@@ -148,11 +156,18 @@ def _just_up(case: Case, track: Track, radius_m: float) -> Mask:
     return np.asarray(near & (track.planned_agl_m < _JUST_UP_M))
 
 
-def _struck(case: Case, room: _Room) -> tuple[int, str] | None:
+def _gain(loss: LossWays, speed_mps: float) -> float:
+    """Return how much it climbs on each meter of its circles, 0 where nobody said how fast it climbs."""
+    said = "rate of climb" not in loss.failsafe.assumed
+    return loss.failsafe.climb_mps / speed_mps if said and speed_mps > 0.0 else 0.0
+
+
+def _struck(case: Case, room: _Room, gain: float) -> tuple[int, str] | None:
     """Return the first place at which it may hit something, and what: where it takes off or lands last."""
     assert case.mapped is not None
     for rows in (np.flatnonzero(~room.just_up), np.flatnonzero(room.just_up)):
-        hit = first_struck(case.plan, case.mapped, room.shapes[rows], room.places[rows], room.level_m[rows])
+        flown = room.flown(rows, gain)
+        hit = first_struck(case.plan, case.mapped, room.shapes[rows], room.places[rows], flown)
         if hit is not None:
             return int(rows[hit[0]]), hit[1]
     return None
@@ -223,15 +238,21 @@ def _room(
     first = _firsts(x_m[rows], y_m[rows], step_m, just_up[rows])
     if not len(first):
         none = np.empty(0, dtype=np.int64)
-        return _Room(none, np.empty(0, dtype=object), np.empty((0, len(_ALONG), 2)), np.empty(0), none == 1)
+        shapes = np.empty(0, dtype=object)
+        return _Room(
+            none, shapes, np.empty((0, len(_ALONG), 2)), np.empty(0), none == 1, np.empty((0, 2)), np.empty(0)
+        )
     widest, lowest_m = np.maximum.reduceat(turns[rows], first), np.minimum.reduceat(level_m[rows], first)
+    climbs_m = np.fmax(loss.corner_amsl_m[rows, 2] - level_m[rows], 0.0)
+    climbs_m = np.minimum.reduceat(np.nan_to_num(climbs_m, nan=0.0), first)
     rows = rows[first]
     round_m = radius_m * np.sin(np.minimum(widest, np.pi / 2)) + step_m
     half_m = np.maximum(radius_m * (1.0 - np.cos(widest)) + step_m - round_m, 0.0)
     loose = np.isnan(heading[rows])
     round_m, half_m = np.where(loose, 2.0 * radius_m + step_m, round_m), np.where(loose, 0.0, half_m)
-    shapes, places = _shapes(np.column_stack([x_m[rows], y_m[rows]]), heading[rows], half_m, round_m)
-    return _Room(rows, shapes, places, lowest_m, just_up[rows])
+    middle = np.column_stack([x_m[rows], y_m[rows]])
+    shapes, places = _shapes(middle, heading[rows], half_m, round_m)
+    return _Room(rows, shapes, places, lowest_m, just_up[rows], middle, climbs_m, step_m)
 
 
 def _firsts(x_m: Floats, y_m: Floats, step_m: float, apart: Mask) -> NDArray[np.int64]:

@@ -23,7 +23,7 @@ from planner.rules.loss_ends import things_about
 from planner.rules.loss_reached import matters
 from planner.rules.loss_words import winged
 from planner.rules.stretches import place_at
-from planner.rules.struck_in import all_over, first_struck, untold_in
+from planner.rules.struck_in import Flown, all_over, first_struck, untold_in
 from planner.rules.words import along, over_ft
 from planner.track.track import Track
 
@@ -130,7 +130,7 @@ def _first_struck(
         return None
     level_m = track.planned_amsl_m[[one.sample for one in corners]]
     places = np.stack([all_over(one) for one in outside])
-    return first_struck(case.plan, case.mapped, np.array(outside, dtype=object), places, level_m)
+    return first_struck(case.plan, case.mapped, np.array(outside, dtype=object), places, Flown(level_m))
 
 
 def _untold(case: Case, outside: list[BaseGeometry]) -> set[str]:
@@ -152,7 +152,7 @@ def circles_at_home(case: Case) -> Iterator[Finding]:
     met = [one for one in things_about(case) if matters(one) and shapely.intersects(one.shape, circle)]
     people = [one for one in met if one.below in OF_PEOPLE]
     level_m = np.array([_lowest_amsl_m(losses)])
-    hit = first_struck(case.plan, case.mapped, np.array([circle]), all_over(circle)[None], level_m)
+    hit = first_struck(case.plan, case.mapped, np.array([circle]), all_over(circle)[None], Flown(level_m))
     struck = hit[1] if hit else ""
     if not met and not struck:
         return
@@ -182,6 +182,7 @@ def losses_in(flight: FlightAnswer | AreaFlight) -> tuple[LossWays, ...]:
 
 
 def _lowest_amsl_m(losses: tuple[LossWays, ...]) -> float:
+    """Return how low it comes home at the lowest, inf where that is not known."""
     levels = np.concatenate([loss.corner_amsl_m[:, 3] for loss in losses])
     return float(np.fmin.reduce(levels, initial=np.inf))
 
@@ -190,6 +191,9 @@ def _blown_mps(flight: FlightAnswer | AreaFlight, losses: tuple[LossWays, ...], 
     if isinstance(flight, AreaFlight):
         return flight.wind_mps
     high_m = np.array([max(_lowest_amsl_m(losses) - home.ground_amsl_m, 0.0)])
+    if not np.isfinite(high_m[0]):
+        # How high it comes home nobody knows: the wind as measured.
+        return max((wind.speed_mps for wind in flight.winds), default=0.0)
     return max((float(np.nan_to_num(wind.at(high_m)[0])) for wind in flight.winds), default=0.0)
 
 

@@ -17,9 +17,19 @@ from planner.flight.wind import Wind
 from planner.plan.aircraft import AircraftForm, LinkLoss, LinkLossAction, OverPeople
 from planner.rules import wing_room
 from planner.rules.finding import Mark
-from planner.rules.struck_in import first_struck
-from planner.rules.wing_room import _firsts, _heading, _just_up, _room, _speed_mps, _turns, room_where_lost
+from planner.rules.struck_in import Flown, first_struck
+from planner.rules.wing_room import (
+    _firsts,
+    _gain,
+    _heading,
+    _just_up,
+    _room,
+    _speed_mps,
+    _turns,
+    room_where_lost,
+)
 from planner.world.buildings import Building
+from planner.world.obstacles import Obstacles
 from tests.rules.test_area_links_by_hand import FLIGHT as IN_AREA
 from tests.rules.test_wing_turns_by_hand import case, square, thing
 from tests.worlds import GROUND_M, at, tower
@@ -124,7 +134,7 @@ def test_what_is_just_off_the_ground_is_looked_at_by_itself():
     assert room.level_m.tolist() == [301.0, 319.0]
 
 
-class Flown(SimpleNamespace):
+class Samples(SimpleNamespace):
     def __len__(self):
         return len(self.x_m)
 
@@ -133,7 +143,7 @@ def test_just_off_the_ground_is_low_and_near_where_it_takes_off_or_lands():
     """Below 10 m within two radii of launch or landing: own choice; both lie 600 m south."""
     x_m = 50.0 + np.array([0.0, 0.0, 2 * R - 1, 2 * R + 1, 0.0, 30.0])
     y_m = np.array([-600.0, -600.0, -600.0, -600.0, 0.0, 600.0])
-    flown = Flown(x_m=x_m, y_m=y_m, planned_agl_m=np.array([5.0, 10.0, 9.9, 5.0, 5.0, 5.0]))
+    flown = Samples(x_m=x_m, y_m=y_m, planned_agl_m=np.array([5.0, 10.0, 9.9, 5.0, 5.0, 5.0]))
     base, home = case(), [True, False, True, False, False, False]
     there = attrs.evolve(base.plan.launch, place=at(50.0, -600.0))
     base = attrs.evolve(base, plan=attrs.evolve(base.plan, launch=there, landing=there))
@@ -223,7 +233,7 @@ def told(*things, buildings=(), beneath=(), **craft):
 
 
 JO, ROAD = thing("JO", -80.0, 200.0), thing("ROAD", -80.0, 210.0, Below.ROAD)
-HALL = Building("HALL", square(-60.0, 220.0, 5.0), 45.0)
+HALL = Building("HALL", square(-60.0, 220.0, 5.0), 75.0)
 
 
 def test_who_and_what_is_there_decides_how_much_it_weighs():
@@ -234,8 +244,9 @@ def test_who_and_what_is_there_decides_how_much_it_weighs():
     assert "hit" not in both.message
     assert "As low as it is there it may hit HALL." in hall.message
     assert "comes over" not in hall.message
-    low = attrs.evolve(HALL, height_m=35.0)
-    assert told(buildings=(low,)) is None
+    # It climbs 3 m on each 16 m from the first: from 55 m away, less a step, it passes 48 m high over it.
+    for height_m in (35.0, 48.0):
+        assert told(buildings=(attrs.evolve(HALL, height_m=height_m),)) is None
 
 
 def test_a_category_helps_of_people_alone():
@@ -336,7 +347,7 @@ def struck(level_m, *towers, ground=True):
     mapped = attrs.evolve(mapped, obstacles=attrs.evolve(mapped.obstacles, structures=towers))
     mapped = mapped if ground else attrs.evolve(mapped, ground=None)
     places = np.zeros((len(SHAPES), 1, 2))
-    return first_struck(case().plan, mapped, SHAPES, places, np.array([level_m]))
+    return first_struck(case().plan, mapped, SHAPES, places, Flown(np.array([level_m])))
 
 
 @pytest.mark.parametrize("side", [(-1, 0), (1, 0), (0, -1), (0, 1)])
@@ -357,7 +368,7 @@ def test_what_is_just_as_high_is_met_and_what_is_elsewhere_is_not():
     hall = Building("HALL", square(0.0, 0.0, 3.0), 10.0)
     mapped = attrs.evolve(case().mapped, buildings=(hall,))
     for level_m, hit in ((GROUND_M + 9.9, (0, "HALL")), (GROUND_M + 10.1, None)):
-        here = (SHAPES, np.zeros((1, 1, 2)), np.array([level_m]))
+        here = (SHAPES, np.zeros((1, 1, 2)), Flown(np.array([level_m])))
         assert first_struck(case().plan, mapped, *here) == hit
 
 
@@ -366,4 +377,54 @@ def test_nothing_is_struck_where_ground_or_shapes_are_missing():
     assert struck(GROUND_M + 1.0) is None
     assert struck(GROUND_M - 1.0, ground=False) is None
     nothing = np.empty(0, dtype=object)
-    assert first_struck(case().plan, case().mapped, nothing, np.empty((0, 1, 2)), np.empty(0)) is None
+    assert first_struck(case().plan, case().mapped, nothing, np.empty((0, 1, 2)), Flown(np.empty(0))) is None
+
+
+def climbing(*, gain=0.1, most_m=8.0, near_m=10.0):
+    """From the middle of the shape, 10 m about it, it gains a metre on each ten."""
+    return Flown(
+        np.array([GROUND_M + 15.0]), np.zeros((1, 2)), gain=gain, near_m=near_m, most_m=np.array([most_m])
+    )
+
+
+@pytest.mark.parametrize(
+    ("away_m", "top_m", "hit"),
+    [
+        # 50 m away 4 m are gained: 19 m.
+        (50.0, 18.9, False),
+        (50.0, 19.1, True),
+        (10.0, 15.1, True),
+        # No more than its climb, 8 m: 23 m, which it would reach 90 m away.
+        (95.0, 23.1, True),
+        (95.0, 22.9, False),
+    ],
+)
+def test_what_stands_farther_away_is_passed_as_much_higher(away_m, top_m, hit):
+    """Rise over run (geometry): structures and halls by the nearest of them, the ground place by place."""
+    wide = np.array([square(0.0, 0.0, 100.0)], dtype=object)
+    plan, mapped = case().plan, case().mapped
+    mast = tower(top_m / 0.3048, (away_m, 0.0), name="MAST", horizontal_error_m=0.5)
+    hall = Building("HALL", square(away_m + 2.0, 0.0, 2.0), top_m)
+    for changes in (
+        {"obstacles": Obstacles((mast,), np.array([away_m]), np.array([0.0]))},
+        {"buildings": (hall,)},
+    ):
+        found = first_struck(
+            plan, attrs.evolve(mapped, **changes), wide, np.zeros((1, 1, 2)), climbing(near_m=9.5)
+        )
+        assert (found is not None) is hit
+    hill = SimpleNamespace(ground=lambda x, _y: np.where(x < away_m, GROUND_M, GROUND_M + top_m))
+    places = np.array([[[0.0, 0.0], [away_m, 0.0]]])
+    found = first_struck(plan, attrs.evolve(mapped, ground=hill), wide, places, climbing())
+    assert (found is not None) is hit
+
+
+def test_of_places_taken_together_the_least_climb_counts_and_none_that_is_only_assumed():
+    near = ways((0.0, 0.0, 340.0), (9.0, 0.0, 338.0), home=(0.0, -500.0))
+    near.corner_amsl_m[:, 2] = (350.0, 341.0)
+    room = room_of(near, [NORTH, NORTH], in_row=True)
+    assert (room.climbs_m.tolist(), room.level_m.tolist(), room.step_m) == ([3.0], [338.0], R / 4)
+    near.failsafe.climb_mps, near.failsafe.assumed = 4.0, ()
+    assert _gain(near, 20.0) == 0.2
+    near.failsafe.assumed = ("rate of climb",)
+    assert _gain(near, 20.0) == 0.0

@@ -18,7 +18,7 @@ from planner.flight.wind import Wind
 from planner.plan.aircraft import OverPeople
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.rules.finding import Mark
-from planner.rules.wing_turns import circles_at_home, wider_than_drawn
+from planner.rules.wing_turns import _blown_mps, circles_at_home, wider_than_drawn
 from planner.world.buildings import Building
 from tests.rules.test_wing_turns import BACK, judged
 from tests.worlds import GROUND_M, at
@@ -200,3 +200,13 @@ def test_a_building_stands_on_the_highest_ground_beneath_it():
     found = circling(buildings=(hall,), ground=knoll(55.0))
     assert "it may hit HALL" in found.message
     assert circling(buildings=(hall,), ground=knoll(45.0)) is None
+
+
+@pytest.mark.parametrize("level_m", [math.nan, math.inf])
+def test_a_return_of_unknown_height_is_blown_about_as_the_wind_is_measured(level_m):
+    """A height not typed yet: the answer is open, and no number of inf is asked of any wind."""
+    lowest = SimpleNamespace(corner_amsl_m=np.full((3, 4), level_m))
+    winds = SimpleNamespace(winds=(Wind(4.0), Wind(6.0)))
+    home = SimpleNamespace(ground_amsl_m=GROUND_M)
+    assert _blown_mps(winds, (lowest,), home) == 6.0
+    assert _blown_mps(SimpleNamespace(winds=()), (lowest,), home) == 0.0
