@@ -12,7 +12,7 @@ from planner.flight.battery import Pack
 from planner.flight.charge import HOME_CLEARS_BY_M, craft_of, launch_of, way_home_of
 from planner.flight.over_ground import least_out_amsl_m
 from planner.flight.power import PowerModel
-from planner.flight.turn_back import WayHome, cost_home, progress_home
+from planner.flight.turn_back import WayHome, cost_home, home_w, progress_home
 from planner.flight.way_home import Home
 from planner.flight.way_out import way_out_wh
 from planner.flight.weather_now import WeatherNow
@@ -37,6 +37,7 @@ class AreaCharge:
     x_m, y_m, away_m : that place in the plane, and how far it is from home.
     over_unknown : whether the ground of some way home is not known.
     faster_home_mps, standard_air_m : as of a path's charge.
+    home_cell_v : voltage of a cell under load when it comes home with just the reserve; NaN: it gives less.
     by_itself_wh, by_itself_s : the same of the return on lost link that takes most; 0 where nothing returns.
     """
 
@@ -56,6 +57,7 @@ class AreaCharge:
     by_itself_wh: float = 0.0
     by_itself_s: float = 0.0
     lasting_wh: float = 0.0
+    home_cell_v: float | None = None
 
     @property
     def left_at_once(self) -> float:
@@ -146,6 +148,8 @@ def _worst(
     x_m, y_m = float(track.x_m[k]), float(track.y_m[k])
     performance = plan.aircraft.performance if plan.aircraft else None
     assert performance is not None
+    watts = max(float(home_w(track, wind, way, model)[k]) for wind in winds)
+    at_reserve = np.array([performance.landing_reserve])
     return AreaCharge(
         model=model,
         pack=pack,
@@ -161,6 +165,7 @@ def _worst(
         over_unknown=bool(np.isnan(least_m).any()),
         faster_home_mps=faster_mps if faster_mps > way.air_speed_mps else None,
         standard_air_m=standard_m,
+        home_cell_v=float(pack.loaded_cell_v(at_reserve, np.array([watts]))[0]),
     )
 
 

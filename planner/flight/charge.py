@@ -13,7 +13,7 @@ from planner.flight.energy import Energy, energy_along
 from planner.flight.motion import Motion
 from planner.flight.over_ground import least_home_amsl_m, least_out_amsl_m
 from planner.flight.power import PowerModel, power_model
-from planner.flight.turn_back import TurnBack, WayHome, cost_home, progress_home, turn_back
+from planner.flight.turn_back import TurnBack, WayHome, cost_home, home_w, progress_home, turn_back
 from planner.flight.way_home import Home
 from planner.flight.way_out import way_out_wh
 from planner.flight.weather_now import WeatherNow
@@ -42,7 +42,8 @@ class Charge:
     way home asks for, None where cruise does everywhere. `over_unknown` (n,)
     is whether the ground of the way home is not known: that way is reckoned
     as if it were flat. `standard_air_m` is the launch point's height [m
-    AMSL] whose standard air was taken, None where the air is known.
+    AMSL] whose standard air was taken, None where the air is known. `home_cell_v` (n,) is the voltage of a
+    cell under load at the end of the way home from each sample, NaN where it can't give that.
     """
 
     model: PowerModel
@@ -55,6 +56,7 @@ class Charge:
     over_unknown: NDArray[np.bool_]
     faster_home_mps: float | None = None
     standard_air_m: float | None = None
+    home_cell_v: Floats | None = None
 
 
 def way_home_of(
@@ -121,6 +123,7 @@ def charge_of(
         over_unknown,
         faster_mps if faster_mps > way.air_speed_mps else None,
         standard_m,
+        pack.loaded_cell_v(np.clip(back.left_fraction, 0.0, 1.0), home_w(track, wind, way, model)),
     )
 
 

@@ -81,9 +81,20 @@ def return_wh(loss: LossWays, model: PowerModel, waiting_w: Floats | None = None
 
     `waiting_w` (n,) is the power until the action begins; None: that of its way home.
     """
+    way_w, climb_w, landing_w = _watts(loss, model)
+    watts = np.stack([way_w if waiting_w is None else waiting_w, climb_w, way_w, landing_w])
+    return np.asarray((watts.T * loss.parts_s).sum(axis=1) / 3_600)
+
+
+def home_w(loss: LossWays, model: PowerModel) -> Floats:
+    """Return the most power that its way home and its landing ask for (n,) [W]."""
+    way_w, _, landing_w = _watts(loss, model)
+    return np.asarray(np.fmax(way_w, landing_w))
+
+
+def _watts(loss: LossWays, model: PowerModel) -> tuple[Floats, Floats, Floats]:
+    """Return the power of its way home, of its climb and of its landing (n,) [W]."""
     failsafe, count = loss.failsafe, len(loss.clearance_m)
     climbing_mps, landing_mps = np.zeros((2, count)) if loss.blows is None else loss.blows.mean_mps
     way_w = np.full(count, float(model.power_w(np.array([failsafe.speed_mps]))[0]))
-    climb_w, landing_w = model.upright_w(climbing_mps, failsafe.climb_mps), model.upright_w(landing_mps)
-    watts = np.stack([way_w if waiting_w is None else waiting_w, climb_w, way_w, landing_w])
-    return np.asarray((watts.T * loss.parts_s).sum(axis=1) / 3_600)
+    return way_w, model.upright_w(climbing_mps, failsafe.climb_mps), model.upright_w(landing_mps)

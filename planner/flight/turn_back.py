@@ -140,6 +140,14 @@ def cost_home(track: Track, wind: Wind, way: WayHome, model: PowerModel) -> tupl
     return climb_s + way_s + descent_s, energy_wh
 
 
+def home_w(track: Track, wind: Wind, way: WayHome, model: PowerModel) -> Floats:
+    """Return the most power that the level way home and the landing ask for (n,) [W]."""
+    level = _level_m(track, way)
+    air_mps = np.nan_to_num(progress_home(track, wind, way).air_speed_mps, nan=way.air_speed_mps)
+    landing_w = model.upright_w(_blows(wind, (level - way.home_ground_amsl_m) / 2))
+    return np.asarray(np.fmax(model.power_w(air_mps), landing_w))
+
+
 def _blows(wind: Wind, agl_m: Floats) -> Floats:
     return np.nan_to_num(wind.at(agl_m), nan=wind.speed_mps)
 

@@ -223,7 +223,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "cell-too-low": (
         "Below its lowest voltage a cell is damaged, and the aircraft may switch off. Under load the "
-        "voltage sags: more so when cold, old or nearly empty."
+        "voltage sags: more so when cold, old or nearly empty. It is asked along the path and, on what is "
+        "left then, where it comes home: flown, by itself, and from an area with the reserve."
     ),
     "cell-low": "By this voltage under load the aircraft should be on the ground: common practice.",
     "control-margin": (
