@@ -305,9 +305,8 @@ def _returning(
     start, level = begun
     (x_m, y_m, amsl_m), struck_m = start.waited, start.struck.clearance_m
     fan = Fan((home.x_m, home.y_m), x_m, y_m)
-    found = greatest_along(fan, around.surfaces, HIGHEST_GROUND)
-    under_m = np.maximum(found.value[0], home.ground_amsl_m)
-    level_ground = level - under_m
+    highest_m = greatest_along(fan, around.surfaces, HIGHEST_GROUND).value[0]
+    level_ground = level - np.maximum(highest_m, home.ground_amsl_m)
     over_ground = np.minimum(level_ground, start.clearance_m)
     over_built, which = least_clearance_m((x_m, y_m), fan.hub, level, (around.obstacles, around.margin_m))
     over_cover, cover = _over_cover(around, (x_m, y_m), home, level)
@@ -322,11 +321,11 @@ def _returning(
     which = np.where(over_built <= np.minimum(named, over_cover), which, -1)
     cover = np.where(over_cover < np.minimum(named, over_built), cover, -1)
     away = _ground_away_from_ends(fan, (level, level_ground), home, around)
-    end_x, end_y = np.full(len(track), home.x_m), np.full(len(track), home.y_m)
+    end = np.ones(len(track))
     return LossWays(
         failsafe=failsafe,
-        corner_x_m=np.column_stack([track.x_m, x_m, x_m, end_x]),
-        corner_y_m=np.column_stack([track.y_m, y_m, y_m, end_y]),
+        corner_x_m=np.column_stack([track.x_m, x_m, x_m, home.x_m * end]),
+        corner_y_m=np.column_stack([track.y_m, y_m, y_m, home.y_m * end]),
         corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, level, level]),
         clearance_m=_known_or_too_low(over_ground, np.fmin(start.clearance_m, over_rest), around.margin_m),
         waiting_m=start.least_m,
