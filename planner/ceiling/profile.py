@@ -32,8 +32,8 @@ class CeilingProfile:
     ----------
     ceiling_amsl_m : what is allowed with the permissions on record; the
         ground itself where nothing is allowed.
-    requestable_amsl_m : what any route open to this purpose could still give;
-        NaN also where nobody can say what that is.
+    requestable_amsl_m : what is published that a route open to this purpose could
+        still give; NaN also where nobody can say what that is.
     ground_limit_amsl_m : what the rules on height allow, airspace left aside.
     binding, binding_name : what sets the ceiling, and the name of that thing; of a
         ceiling that is not known, what may be closed there while no time is set.

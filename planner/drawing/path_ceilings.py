@@ -17,12 +17,16 @@ SAME_HEIGHT_M = 0.01
 
 
 def against_ceilings(track: Track, profile: CeilingProfile) -> Iterator[tuple[float, float, Pattern]]:
-    """Yield the stretches [m] along the path on which ground or ceilings stand against it, in order."""
+    """Yield the stretches [m] along the path on which ground or ceilings stand against it, in order.
+
+    As the findings have it: above what the rules on height allow, in what is closed and under the ground it
+    must change; in airspace that can be asked for, however high, it is to be asked for first.
+    """
     planned = track.planned_amsl_m
     over_ceiling = planned - profile.ceiling_amsl_m - SAME_HEIGHT_M
-    over_asked = planned - profile.requestable_amsl_m - SAME_HEIGHT_M
+    over_limit = planned - profile.ground_limit_amsl_m - SAME_HEIGHT_M
     under_ground = track.ground_amsl_m - planned - SAME_HEIGHT_M
-    position = _cut_at_zeros(over_ceiling, over_asked, under_ground)
+    position = _cut_at_zeros(over_ceiling, over_limit, under_ground)
     sample = np.minimum(position.astype(np.int64), len(planned) - 1)
 
     def piece(excess: Floats) -> Floats:
@@ -31,7 +35,7 @@ def against_ceilings(track: Track, profile: CeilingProfile) -> Iterator[tuple[fl
 
     patterns = _patterns(
         piece(over_ceiling),
-        piece(over_asked),
+        piece(over_limit),
         piece(under_ground),
         both_ends(profile.in_closed)[sample][:-1],
         both_ends(profile.in_unpermitted)[sample][:-1],
@@ -61,12 +65,12 @@ def between(values: Floats, position: Floats) -> Floats:
 
 
 def _patterns(
-    over_ceiling: Floats, over_asked: Floats, under_ground: Floats, in_closed: Bools, in_unpermitted: Bools
+    over_ceiling: Floats, over_limit: Floats, under_ground: Floats, in_closed: Bools, in_unpermitted: Bools
 ) -> NDArray[np.int8]:
     patterns = np.full(len(over_ceiling), Pattern.CLEAR, dtype=np.int8)
     patterns[np.isnan(over_ceiling)] = Pattern.UNKNOWN
     patterns[(over_ceiling > 0) | in_unpermitted] = Pattern.ACT
-    patterns[(over_asked > 0) | in_closed | (under_ground > 0)] = Pattern.STOP
+    patterns[(over_limit > 0) | in_closed | (under_ground > 0)] = Pattern.STOP
     return patterns
 
 

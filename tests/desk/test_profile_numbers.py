@@ -71,10 +71,11 @@ def straight_track(distance_m, planned_m, ground_m=None):
 def ceilings(ceiling_m, asked_m=None, closed=False, unpermitted=False):
     ceiling_m = np.asarray(ceiling_m, dtype=float)
     count = len(ceiling_m)
+    asked_m = ceiling_m if asked_m is None else np.asarray(asked_m, dtype=float)
     return CeilingProfile(
         ceiling_amsl_m=ceiling_m,
-        requestable_amsl_m=ceiling_m if asked_m is None else np.asarray(asked_m, dtype=float),
-        ground_limit_amsl_m=ceiling_m,
+        requestable_amsl_m=asked_m,
+        ground_limit_amsl_m=asked_m,
         binding=(Binding.GROUND,) * count,
         binding_name=("",) * count,
         in_closed=np.full(count, closed),
@@ -93,7 +94,7 @@ def pieces(track, profile):
 
 
 class TestPatterns:
-    def test_the_line_is_cut_where_it_crosses_both_ceilings(self):
+    def test_the_line_is_cut_where_it_crosses_ceiling_and_height_limit(self):
         # 0 to 200 m high over 1,000 m: crosses 50 m at 250 m and 120 m at 600 m.
         track = straight_track([0, 1000], [0, 200])
         found = pieces(track, ceilings([50, 50], [120, 120]))

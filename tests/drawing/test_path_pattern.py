@@ -9,6 +9,7 @@ from planner.assess import assess
 from planner.drawing.path_pattern import of_the_whole, stretches
 from planner.drawing.patterns import Pattern
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
+from planner.plan.model import Purpose
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.verdict import Verdict
 from tests import worlds
@@ -99,3 +100,20 @@ def test_every_place_that_is_met_is_hatched_not_only_the_one_a_finding_leads_to(
 def test_a_path_that_nobody_is_placed_to_see_cannot_be_judged():
     parts = stretches(assess(worlds.plan(crew=()), worlds.world()))
     assert {part.pattern for part in parts} == {Pattern.UNKNOWN}
+
+
+@pytest.mark.parametrize("recorded", [(), (worlds.record("INVENTED CLASS-D", worlds.ft(200)),)])
+@pytest.mark.parametrize("purpose", [*Purpose, None])
+def test_above_a_map_value_or_a_record_it_is_long_dashed_as_the_findings_ask_and_stop_nothing(
+    purpose, recorded
+):
+    """247 ft where 200 ft are given (49 USC 44809(a)(5), 14 CFR 107.41): to be asked for, by whatever route.
+
+    That what is drawn and what is found agree is our own rule (issue 8, "one picture").
+    """
+    flown = {"path": worlds.points([(-500, 0, worlds.ft(247)), (500, 0, worlds.ft(247))])}
+    charts = worlds.world(airspace=(worlds.volume(),), cells=(worlds.cell(200),))
+    answer = assess(worlds.plan(purpose, permissions=recorded, **flown), charts)
+    assert not [one for one in answer.findings if one.mark is Mark.STOP]
+    assert answer.verdict is (Verdict.UNDETERMINED if purpose is None else Verdict.PERMISSION_NEEDED)
+    assert {part.pattern for part in stretches(answer)} == {Pattern.ACT}
