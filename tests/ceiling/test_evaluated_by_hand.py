@@ -4,10 +4,13 @@ Class E4 (check_values 1.13: only the authority can say), restricted airspace wi
 Class D (14 CFR 107.41). That what is open goes before what is known is our own rule (design 2).
 """
 
+from types import SimpleNamespace
+
 import attrs
 import numpy as np
 import pytest
 
+from planner.ceiling.evaluate import vertical_doubt_m
 from planner.ceiling.profile import Binding
 from planner.geo.heights import AboveGround
 from planner.world.airspace import AirspaceKind
@@ -68,3 +71,20 @@ def test_a_structure_raises_the_limit_of_the_part_of_a_path_that_is_near_it():
     near, far = np.abs(case.track.x_m) < 120.0, np.abs(case.track.x_m) > 123.0
     assert limit_m[near] == pytest.approx(ft(700), abs=0.01)
     assert limit_m[far] == pytest.approx(ft(400), abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("terrain_m", "aircraft", "doubt_m"),
+    [
+        (3.0, SimpleNamespace(readout=SimpleNamespace(error_m=1.5)), 4.5),
+        (3.0, SimpleNamespace(readout=SimpleNamespace(error_m=None)), 3.0),
+        (3.0, SimpleNamespace(readout=None), 3.0),
+        (3.0, None, 3.0),
+        (None, SimpleNamespace(readout=SimpleNamespace(error_m=1.5)), 1.5),
+    ],
+)
+def test_what_ground_and_readout_may_be_off_adds_up(terrain_m, aircraft, doubt_m):
+    """Added, not squared: nobody has shown them independent (own choice, the careful side)."""
+    ground = SimpleNamespace(terrain=SimpleNamespace(vertical_uncertainty_m=terrain_m))
+    mapped = SimpleNamespace(ground=None if terrain_m is None else ground)
+    assert vertical_doubt_m(SimpleNamespace(aircraft=aircraft), mapped) == doubt_m
