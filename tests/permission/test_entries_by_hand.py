@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 
-from planner.permission.entries import entered
+from planner.permission.entries import entered, level
 from planner.track.samples import AreaSamples
 from tests.worlds import SURFACE, sea_level, volume
 
@@ -36,6 +36,8 @@ def inside(floor, lows, highs, where=None, *, is_surface=False):
 def test_floor_and_top_belong_to_it(low_m, high_m, enters):
     assert inside(sea_level(60.0), [low_m], [high_m]) == [enters]
     assert inside(sea_level(60.0), [low_m], [high_m], [False]) == [False]
+    there = volume(floor=sea_level(60.0), top=sea_level(100.0))
+    assert level(there, samples([low_m], [high_m], is_surface=False)).tolist() == [enters]
 
 
 def test_a_height_that_is_not_known_is_above_the_surface_alone():
