@@ -21,6 +21,7 @@ from planner.plan.ground import GroundSpot, LandStatus
 from planner.rules.case import AboveAsked
 from planner.rules.flown_besides import flown_besides
 from planner.rules.loss_above_asked import return_above_asked
+from planner.world.airspace import AirspaceKind
 from tests.rules.hand_made import judged
 from tests.worlds import area, at, box, cell, plan, points, record, volume, world
 
@@ -218,3 +219,36 @@ def test_a_request_asks_for_the_rise_beside_the_planned_height(asked_m):
     assert ring.covers(shapely.box(0, 0, 100, 600))
     (bare,) = requests_of(case.plan, case.mapped, (use,), case.track, margin_m=10.0)
     assert not bare.on_lost_link
+
+
+def through(kind, action):
+    """The path and its request in airspace of a kind; what returns does so 60 m above the launch point."""
+    craft = attrs.evolve(plan().aircraft, link_loss=LinkLoss(action, 1.0, AboveLaunch(60.0)))
+    spots = {"launch": GroundSpot(at(), LandStatus.OWN), "landing": GroundSpot(at(400, 0), LandStatus.OWN)}
+    flight = plan(path=points([(0, 0, PLANNED_M), (400, 0, PLANNED_M)]), aircraft=craft, **spots)
+    case = judged(flight, world(airspace=(volume(kind, name="R"),), cells=(cell(200),)))
+    besides = flown_besides(case)
+    (one,) = requests_of(case.plan, case.mapped, case.uses, case.track, besides=besides)
+    return besides.samples, one.highest_agl_m
+
+
+def test_an_agency_is_asked_for_the_height_of_returns_and_of_ways_that_are_not_drawn():
+    """14 CFR 107.45: what is closed opens up to what is granted; Class D asks otherwise."""
+    closed = AirspaceKind.RESTRICTED
+    returns, high_m = through(closed, LinkLossAction.RETURN_FIXED)
+    assert high_m == pytest.approx(60.0, abs=0.01)
+    ways, low_m = through(closed, LinkLossAction.LAND)
+    assert 0 < len(ways) < len(returns)
+    assert low_m == pytest.approx(PLANNED_M, abs=0.01)
+    assert through(AirspaceKind.CLASS_D, LinkLossAction.LAND)[0] == ()
+
+
+def test_what_runs_on_close_beside_an_airspace_has_its_margin_everywhere():
+    """It leaves the airspace northward, and runs on 15 m beside it: 24 m beyond that are within 25 m."""
+    case = judged(
+        plan(path=points([(-100, -15, 30.0), (0, -15, 30.0), (0, 15, 30.0), (300, 15, 30.0)])),
+        world(airspace=(volume(outline=box(-1_000, -1_000, 1_000, 0), name="D"),)),
+    )
+    (one,) = requests_of(case.plan, case.mapped, case.uses, case.track, margin_m=25.0)
+    ring = shapely.Polygon([case.mapped.frame.place_to_xy(place) for place in one.area.ring])
+    assert ring.covers(shapely.Point(19.0, 39.0))

@@ -27,12 +27,11 @@ def judged(
     weather=FROM_SOUTH,
     kind=AirspaceKind.RESTRICTED,
     records=(),
-    west_m=-300,
-    east_m=600,
+    span_m=(-300, 600),
     **limits,
 ):
-    """A path of 300 m to the east, 60 m up; what is closed begins so far north, ends so far east."""
-    there = volume(kind, box(west_m, north_m, east_m, north_m + 300), name="R", **limits)
+    """A path of 300 m to the east, 60 m up; what is closed begins so far north, from west to east."""
+    there = volume(kind, box(span_m[0], north_m, span_m[1], north_m + 300), name="R", **limits)
     flight = plan(path=points([(0, 0, 60.0), (300, 0, 60.0)]), weather=weather, permissions=records)
     loss = LinkLoss(action, 1.0, needs_fix=fix, descent_mps=2.0)
     craft = attrs.evolve(flight.aircraft, link_loss=loss)
@@ -49,7 +48,7 @@ def told(north_m, **changes):
         (60, {}, True),
         (60, {"fix": False}, True),
         # Beside the beginning of the path alone.
-        (60, {"east_m": 20}, True),
+        (60, {"span_m": (-300, 20)}, True),
         (60, {"fix": True}, False),
         (400, {}, False),
         # The wind blows the other way.
@@ -76,7 +75,7 @@ def test_what_wind_may_carry_it_into_is_something_to_do(north_m, changes, told_o
 
 def test_what_it_comes_down_through_alone_is_told_there():
     """Closed up to 30 m, 30 m beneath the path: no airspace that is flown in, but met on the way down."""
-    answer = judged(-100, top=above_ground(30.0), west_m=100, east_m=200)
+    answer = judged(-100, top=above_ground(30.0), span_m=(100, 200))
     assert [len(one) for one in (answer.case.loss_met, answer.case.uses)] == [1, 0]
     assert not list(drifts_into(answer.case))
     assert list(drifts_into(attrs.evolve(answer.case, loss_met=())))
