@@ -96,6 +96,21 @@ def test_whom_to_ask_for_how_much(height_m, cells, message, numbers):
     assert dict(found.numbers) == pytest.approx(numbers, abs=1e-3)
 
 
+def test_what_home_on_lost_link_rises_by_is_told_apart():
+    """142 ft in all, of which 12 m, 39.4 ft, are flown on lost link alone: 102.6 ft are planned."""
+    case = assess_live(
+        plan(PART_107, launch=None, landing=None, path=hover(30.0)),
+        world(airspace=(volume(),), cells=FOUR_HUNDRED),
+    ).case
+    (use,) = case.uses
+    need = attrs.evolve(use.need, asked_agl_m=ft(142), rise_m=12.0)
+    raised = attrs.evolve(case, uses=(attrs.evolve(use, need=need),), needs=(need,))
+    (found,) = (one for one in permission_findings(raised) if one.rule == "airspace-authorization")
+    assert "the plan goes up to 103 ft above ground there, home on lost link up to 142 ft." in found.message
+    assert found.numbers["asked_agl_m"] == pytest.approx(ft(142) - 12.0)
+    assert found.numbers["above_asked_m"] == 12.0
+
+
 def test_who_only_launches_there_is_told_so():
     core = volume(outline=disc(100.0, (0.0, 700.0)), top=above_ground(0.05))
     found = only(core, launch=GroundSpot(at(0, 700), LandStatus.OWN))

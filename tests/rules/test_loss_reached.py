@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 import shapely
 
+from planner.plan.aircraft import LinkLossAction
 from planner.rules import loss_reached
 
 # East and north of each sample's two impacts: (100, 200), (100, 210) ... and 30 m east of them.
@@ -55,3 +56,38 @@ def test_a_sample_whose_impact_is_nowhere_has_none_between(met, gone, samples):
     places = IMPACTS.copy()
     places[gone, 1, 0] = np.nan
     assert met(110, 224, 120, 225, places) == [k in samples for k in range(5)]
+
+
+@pytest.fixture
+def flight(monkeypatch):
+    """A flight of five samples; places of impact are the given ones."""
+    monkeypatch.setattr(loss_reached, "places_of_impact", lambda *_: IMPACTS)
+    zone = SimpleNamespace(grown_m=2.0, height_m=np.zeros(5))
+    return SimpleNamespace(beneath=SimpleNamespace(terminal_mps=9.0, slowest_mps=5.0, zone=zone), winds=(1,))
+
+
+STRIP = SimpleNamespace(shape=shapely.box(110, 214, 120, 215))
+
+
+@pytest.mark.parametrize(
+    ("actions", "samples"),
+    [
+        ((LinkLossAction.LAND,), [1, 2]),
+        # A return ends at home, however fast it was; another wind's landing does not.
+        ((LinkLossAction.RETURN_FIXED,), []),
+        ((LinkLossAction.RETURN_FIXED, LinkLossAction.DROP), [1, 2]),
+        ((), []),
+    ],
+)
+def test_as_fast_as_may_be_only_what_stays_comes_down_on_it(flight, actions, samples):
+    flight.fast_losses = [SimpleNamespace(failsafe=SimpleNamespace(action=one)) for one in actions]
+    assert np.flatnonzero(loss_reached.may_come_to(flight, STRIP)).tolist() == samples
+
+
+def test_where_wind_may_carry_it_is_asked_where_that_is_open_alone(flight, monkeypatch):
+    monkeypatch.setattr(loss_reached, "drift_is_open", lambda _plan: True)
+    loss = SimpleNamespace(unknown=np.zeros(5, dtype=bool))
+    for widest, winds, samples in ((IMPACTS, (1,), [1, 2]), (None, (1,), []), (IMPACTS, (), [])):
+        monkeypatch.setattr(loss_reached, "widest_impact", lambda *_, found=widest: found)
+        flight.winds = winds
+        assert np.flatnonzero(loss_reached.may_reach(None, flight, loss, STRIP)).tolist() == samples

@@ -125,3 +125,5 @@ def test_over_more_than_100_m_of_somebody_it_stays(told, long_m, mark):
 def test_how_near_is_told_at_the_nearest(told):
     """20 m less the half metre of the spot: 63.98 ft, rounded down."""
     assert "passes 63 ft beside M" in told(spot(300, 20)).message
+    for two in ((20, 25), (25, 20)):
+        assert "passes 63 ft beside M" in told(*(spot(300, north) for north in two)).message

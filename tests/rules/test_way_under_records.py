@@ -5,6 +5,7 @@ not settled never makes a plan ready (own rule of the house).
 """
 
 import re
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
+from planner.rules import transit_airspace
 from planner.rules.finding import Mark
 from planner.rules.transit import undrawn_way
 from planner.world.airspace import AirspaceKind
@@ -183,3 +185,28 @@ def test_a_request_asks_for_the_height_of_ways_that_are_not_drawn(kind):
     granted = assess(plan(Purpose.PART_107, permissions=(held,), **flight), charts)
     through = [one for one in granted.findings if one.rule == "way-not-drawn" and one.mark is Mark.UNKNOWN]
     assert not [one for one in through if "above what its record allows" in one.message]
+
+
+@pytest.mark.parametrize(
+    ("kind", "uses", "drawn", "told"),
+    [
+        # Whether each use of the airspace has a record, and whether the drawn flight enters it.
+        (AirspaceKind.CLASS_D, (False,), False, True),
+        (AirspaceKind.CLASS_D, (True,), True, False),
+        (AirspaceKind.CLASS_D, (True, False), False, True),
+        (AirspaceKind.CLASS_D, (), True, False),
+        (AirspaceKind.RESTRICTED, (False,), True, True),
+        (AirspaceKind.RESTRICTED, (), True, True),
+        (AirspaceKind.RESTRICTED, (), False, False),
+        (AirspaceKind.RESTRICTED, (False,), False, False),
+        (AirspaceKind.RESTRICTED, (True,), True, False),
+        (AirspaceKind.RESTRICTED, (True, False), True, False),
+    ],
+)
+def test_whether_it_is_told_anyway_that_an_airspace_has_to_be_asked_for(monkeypatch, kind, uses, drawn, told):
+    """Ways that are not drawn count among what wants an authorization alone: our own rule (issue 4)."""
+    monkeypatch.setattr(transit_airspace, "flown", lambda *_: drawn)
+    found = tuple(SimpleNamespace(volumes=(7,), need=SimpleNamespace(recorded=one)) for one in uses)
+    other = SimpleNamespace(volumes=(8,), need=SimpleNamespace(recorded=False))
+    case = SimpleNamespace(uses=(*found, other), plan=plan(Purpose.PART_107))
+    assert transit_airspace._told_anyway(case, 7, volume(kind)) is told
