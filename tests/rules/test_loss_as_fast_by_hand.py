@@ -16,7 +16,7 @@ from tests.rules.hand_flown import complete, flown, row
 def ways(low):
     """A return from each sample 60 m above all, but so low [m] from some; 10 m are wanted."""
     loss = complete().flight.loss
-    return attrs.evolve(loss, clearance_m=row(60.0, low), level_m=row(60.0), margin_m=10.0)
+    return attrs.evolve(loss, acting_m=row(60.0, low), level_m=row(60.0), margin_m=10.0)
 
 
 def told(*fast, loss=None, **changes):
