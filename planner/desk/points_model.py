@@ -254,7 +254,12 @@ class PointsModel(QAbstractTableModel):
         # Only when looked at: a drag judges many times a second.
         if self._in_goggles is None:
             self._in_goggles = goggles_words(self._document.assessment)
-        return _bare(self._in_goggles[row]) if row < len(self._in_goggles) else "?"
+        return self._shown_there(self._in_goggles[row]) if row < len(self._in_goggles) else "?"
+
+    def _shown_there(self, words: str) -> str:
+        """Return what the goggles show, with its unit where that is not the unit of the columns beside it."""
+        other = short_unit(readout_unit(self._document.plan)) != in_use().height
+        return words if other else _bare(words)
 
     def _never_of(self, row: int) -> tuple[NeverExceed, ...]:
         if row not in self._never:
@@ -263,7 +268,7 @@ class PointsModel(QAbstractTableModel):
 
     def _never_shown(self, row: int) -> str:
         figures = self._never_of(row)
-        return _bare(begun_words(figures, readout_unit(self._document.plan))) if figures else ""
+        return self._shown_there(begun_words(figures, readout_unit(self._document.plan))) if figures else ""
 
     def _edited(self, index: Index) -> str:
         point = self._document.plan.path[index.row()]

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desk import palette
-from planner.desk.points_model import HEIGHT, POINT, ROOM, PointsModel
+from planner.desk.points_model import HEIGHT, LEG, POINT, REFERENCE, ROOM, PointsModel
 from planner.desk.style import scaled
 
 _BAR_PX: Final = 4
@@ -23,6 +23,7 @@ _ROOM_PX: Final = 13
 _EDGE_PX, _CUT = 5, "…"
 """So much of a cell's edge holds no words; what is drawn in place of words that are cut."""
 _STARTS_A_FIGURE: Final = frozenset("0123456789+-")
+_CHOSEN_BY_LETTER: Final = frozenset({LEG, REFERENCE})
 _COMMANDS: Final = (
     Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.MetaModifier
 )
@@ -122,7 +123,9 @@ class PointsTable(QTableView):
         """Keep what is typed while a row is chosen: letters would arm the map's tools one after the other."""
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
             typed = event.text().isprintable() and bool(event.text().strip())
-            if typed and not event.modifiers() & _COMMANDS and self._row_to_type_in() >= 0:
+            # With Shift a letter is no typing: it lays out a figure.
+            chord = event.text().isalpha() and event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+            if typed and not chord and not event.modifiers() & _COMMANDS and self._row_to_type_in() >= 0:
                 event.accept()
                 return True
         return super().event(event)
@@ -133,6 +136,9 @@ class PointsTable(QTableView):
         if event.text() in _STARTS_A_FIGURE and not event.modifiers() & _COMMANDS and row >= 0:
             height = self._points.index(row, HEIGHT)
             self.selectionModel().setCurrentIndex(height, QItemSelectionModel.SelectionFlag.NoUpdate)
+        elif event.text().isalpha() and self.currentIndex().column() not in _CHOSEN_BY_LETTER:
+            # No height begins with a letter: it would be refused at the next click, far from here.
+            return
         super().keyPressEvent(event)
 
     def _row_to_type_in(self) -> int:

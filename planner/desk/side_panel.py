@@ -11,6 +11,7 @@ from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import FINDINGS, address_of_rule
 from planner.desk.permissions_panel import PermissionsPanel
 from planner.desk.points_panel import PointsPanel
+from planner.desk.side_by_side import SIDE_BY_SIDE, put_side_by_side
 from planner.rules.finding import Finding
 
 TABS = ("findings", "points", "plan", "permissions")
@@ -29,6 +30,7 @@ class SidePanel(QTabWidget):
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._document = document
         self.setAccessibleName("Findings, points, plan, permissions")
         self.setDocumentMode(True)
         self.tabBar().setAccessibleName("Tabs: findings, points, plan, permissions")
@@ -71,6 +73,8 @@ class SidePanel(QTabWidget):
         cure = cure_of(finding)
         if (fix := fix_of(finding)) is not None:
             self.fix_wanted.emit(fix)
+        elif finding.rule in SIDE_BY_SIDE and put_side_by_side(self._document, finding):
+            pass
         elif cure == DRAW_PATH:
             self.path_wanted.emit()
         elif cure in WINDOWS:

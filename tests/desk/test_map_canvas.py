@@ -365,6 +365,17 @@ def test_keys_place_at_the_cross_in_the_middle(qtbot, canvas, hand, heard, tool,
     qtbot.waitUntil(lambda: page_value(qtbot, canvas, hidden) is True)
 
 
+def test_a_key_places_nothing_where_no_cross_was_seen(qtbot, canvas, hand, heard):
+    """Our own rule (issue 8: hard to use wrongly): an Enter meant for another window sets nothing down."""
+    hidden = "document.querySelector('.middle-cross').hidden"
+    canvas.set_tool("landing")
+    hand.key(Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: page_value(qtbot, canvas, hidden) is False)
+    assert not heard.of("clicked")
+    hand.key(Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: len(heard.of("clicked")) == 1)
+
+
 def test_with_the_hand_that_moves_no_key_places(canvas, hand, heard):
     hand.key(Qt.Key.Key_Space)
     hand.key(Qt.Key.Key_Return)

@@ -2,8 +2,8 @@
 
 import attrs
 import pytest
-from PySide6.QtCore import QItemSelectionModel, Qt
-from PySide6.QtGui import QColor, QFontMetrics
+from PySide6.QtCore import QEvent, QItemSelectionModel, Qt
+from PySide6.QtGui import QColor, QFontMetrics, QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QStyleOptionViewItem
 
@@ -20,6 +20,7 @@ from tests.desk.desk_rig import make_document, make_window, place, point, settle
 from tests.desk.full_plan import full_plan
 from tests.desk.test_points_panel import level_world
 
+NO_KEY, SHIFT = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier
 _PADDING_PX = 6
 """The style sheet's padding on both sides of a cell."""
 
@@ -119,6 +120,9 @@ def test_each_heading_names_the_unit_of_its_figures(desk, qapp):
         "Launch\nft",
         "Never\nft",
     ]
+    # The ground is level: 40 m above launch are 131.2 ft (1 ft = 0.3048 m), as the goggles show them.
+    row = [panel.model.index(1, column).data() for column in (HEIGHT, AGL, LAUNCH)]
+    assert row == ["40", "40", "131 ft"]
     aircraft = desk.document.plan.aircraft
     readout = attrs.evolve(aircraft.readout, unit=ReadoutUnit.METRES)
     metric = attrs.evolve(desk.document.plan, aircraft=attrs.evolve(aircraft, readout=readout))
@@ -147,6 +151,13 @@ def test_letters_typed_while_a_row_is_chosen_arm_no_tool(desk, qtbot):
     QTest.keyClicks(panel.table, "banana")
     assert [name for name, action in desk.menu_actions.items() if action.isChecked()] == checked
     assert desk.document.undo_stack.count() == 0
+    # Nor does a letter begin a height: it would be refused at the next click. With Shift it is a key.
+    assert panel.table.viewport().findChild(QLineEdit) is None
+    for letter, modifier, kept in (("o", NO_KEY, True), ("O", SHIFT, False)):
+        event = QKeyEvent(QEvent.Type.ShortcutOverride, Qt.Key.Key_O, modifier, letter)
+        event.ignore()
+        QApplication.sendEvent(panel.table, event)
+        assert event.isAccepted() is kept
     panel.choose(-1)
     panel.table.setFocus()
     QTest.keyClick(panel.table, Qt.Key.Key_P)

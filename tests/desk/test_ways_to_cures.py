@@ -12,8 +12,9 @@ from planner.desk import jumps, palette
 from planner.desk.action_table import ACTIONS
 from planner.desk.explaining.rule_dialog import RuleDialog
 from planner.desk.jumps import CHARTS, DRAW_PATH, NOWHERE_ON_THE_DESK, PERMISSIONS, POINTS, WINDOWS, cure_of
-from planner.plan.crew import CrewMember, Role, Task, TriedRange
+from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
 from planner.plan.edits import ReplaceCrew
+from planner.plan.model import Purpose
 from planner.rules.finding import Basis, Finding, Mark
 from tests.desk.desk_rig import make_window, place, small_plan
 from tests.desk.test_findings_panel import click_remedy, row_of
@@ -67,6 +68,21 @@ def test_nobody_watches_leads_to_what_the_observer_does_with_their_eyes(window, 
     _pilot, card = window.side.plan.sections["crew"].cards
     qtbot.waitUntil(card.tasks.input.hasFocus)
     qtbot.waitUntil(lambda: not card.tasks.input.visibleRegion().isEmpty())
+
+
+def test_side_by_side_is_done_by_a_click_and_taken_back_in_one_step(window, document, qtbot):
+    """Our own rule (issue 8: less typing). Co-located: 49 USC 44809(a)(3); how near is our own choice."""
+    apart = attrs.evolve(NEXT, contact=Contact.BESIDE, place=place(1, 0))
+    document.replace(small_plan(crew=(PILOT, apart), purpose=Purpose.RECREATIONAL), None)
+    qtbot.waitUntil(lambda: not document.checking)
+    said = []
+    document.message.connect(said.append)
+    click_remedy(window.side.findings, row_of(window.side.findings, "observer-stands-apart"))
+    assert document.plan.crew == (PILOT, attrs.evolve(apart, place=PILOT.place))
+    assert said[-1] == "Wren (invented) stands beside Ash (invented) now; Undo puts them back"
+    assert "observer-stands-apart" not in {one.rule for one in document.assessment.findings}
+    document.undo_stack.undo()
+    assert document.plan.crew == (PILOT, apart)
 
 
 def remedy_spots(panel):
@@ -138,7 +154,8 @@ def test_an_untried_distance_leads_to_the_observers_own_trials(window, document,
     qtbot.waitUntil(lambda: not document.checking)
     window.side.go_to_cure(told("distance-not-tried"))
     _pilot, card = window.side.plan.sections["crew"].cards
-    qtbot.waitUntil(card.tried.add.hasFocus)
+    # In a row that is begun for them.
+    qtbot.waitUntil(card.tried.rows[0]["distance"].input.hasFocus)
     tried = TriedRange("Sparrow 7 (invented)", date(2026, 11, 1), "overcast", 300.0)
     document.try_edit(ReplaceCrew(NEXT.key, attrs.evolve(NEXT, tried_ranges=(tried,))))
     qtbot.waitUntil(lambda: len(card.tried.rows) == 1)

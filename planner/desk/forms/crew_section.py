@@ -1,17 +1,17 @@
 """Who takes part, where they stand, and what an observer has tried."""
 
 import attrs
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from planner.desk.crew_shelf import CrewShelf, same_person
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Field, Section, TextField
+from planner.desk.forms.add_box import AddBox
 from planner.desk.forms.library_line import LibraryLine
 from planner.desk.forms.place_field import PlaceField
 from planner.desk.forms.take_menu import TakeMenu
 from planner.desk.forms.tried_editor import TriedEditor
-from planner.desk.list_box import ListBox
 from planner.desk.plain_label import PlainLabel
 from planner.desk.state_dir import state_dir
 from planner.desk.whom_to_place import new_member
@@ -159,11 +159,9 @@ class CrewSection(Section):
         holder = QWidget(self)
         holder.setLayout(self._column)
         self._column.setContentsMargins(0, 0, 0, 0)
-        self.add = ListBox(self)
-        self.add.addItem("Add somebody…")
-        self.add.addItems(list(ROLE_WORDS.values()))
+        self.add = AddBox("Add somebody…", list(ROLE_WORDS.values()), self)
         self.add.setAccessibleName("Add somebody to the crew")
-        self.add.activated.connect(self._add)
+        self.add.chosen.connect(self._add)
         self.take = TakeMenu(self._shelf, lambda one: f"{one.name} · {ROLE_WORDS[one.role]}", self)
         self.take.taken.connect(self._take)
         self.error = LibraryLine(document, self._shelf, self.refresh, self)
@@ -179,7 +177,7 @@ class CrewSection(Section):
         lacking = [card for card in (*observers, *anybody) if card.lacks(field)]
         for card in (*lacking, *observers):
             wanted: Field | TriedEditor = getattr(card, field)
-            return wanted.input
+            return wanted.begun() if isinstance(wanted, TriedEditor) else wanted.input
         return self.first_input()
 
     def refresh(self) -> None:
@@ -201,10 +199,13 @@ class CrewSection(Section):
             card.show_member(member)
 
     def _add(self, index: int) -> None:
-        self.add.setCurrentIndex(0)
-        if index > 0:
-            role = list(ROLE_WORDS)[index - 1]
-            self._document.try_edit(AddCrew(new_member(self._document, role)))
+        somebody = new_member(self._document, list(ROLE_WORDS)[index])
+        if self._document.try_edit(AddCrew(somebody)):
+            self.refresh()
+            # A name is what is typed next.
+            for card in self.cards:
+                if card.key == somebody.key:
+                    card.name.edit.setFocus(Qt.FocusReason.TabFocusReason)
 
     def _take(self, person: CrewMember) -> None:
         """Copy somebody into the plan; who is there by that name keeps their place."""

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from planner.desk.document import Document
 from planner.desk.fields import Section, TextField
 from planner.desk.forms.moment_field import MomentField
+from planner.desk.forms.waiting import NOT_TAKEN, Waiting
 from planner.errors import PlanError
 from planner.plan.edits import SetNotices
 from planner.plan.records import NoticesChecked
@@ -22,6 +23,7 @@ class NoticesSection(Section):
             parent,
         )
         self._document = document
+        self._waiting = Waiting()
         self.at = MomentField(
             "Checked at", "Day and time at which they were looked up", None, example="2026-11-25 18:10"
         )
@@ -37,6 +39,8 @@ class NoticesSection(Section):
     def refresh(self) -> None:
         """Show the plan's check."""
         notices = self._document.plan.notices
+        if notices is not None and self._waiting.still(notices):
+            return
         gone = self.blank_if_gone(notices)
         if notices is not None or not self.at.edit.text():
             # What is typed already was typed by the clock that was named.
@@ -48,6 +52,16 @@ class NoticesSection(Section):
         self.by.show_text(notices.by)
         self.say("")
 
+    def blank(self) -> None:
+        """Forget what is typed, and what it waits for."""
+        super().blank()
+        self._waiting.end()
+
+    def _wait(self, words: str) -> None:
+        """Keep what is typed, though the plan holds another check until all of it can be taken."""
+        self._waiting.begin(self._document.plan.notices)
+        self.say(words)
+
     def _fill_now(self) -> None:
         self.at.type_moment(datetime.now(UTC))
         self._commit()
@@ -56,13 +70,16 @@ class NoticesSection(Section):
         try:
             at, by = self.at.value(), self.by.value()
         except PlanError:
+            self._wait(NOT_TAKEN)
             return
         if at is None and not by:
+            self._waiting.end()
             self.say("")
             self._document.try_edit(SetNotices(None))
         elif at is None or not by:
-            self.say(f"Still needed: {'when they were checked' if at is None else 'who checked them'}.")
+            self._wait(f"Still needed: {'when they were checked' if at is None else 'who checked them'}.")
         else:
+            self._waiting.end()
             self.say("")
             self.held = True
             self._document.try_edit(SetNotices(NoticesChecked(at, str(by))))

@@ -181,13 +181,16 @@ class PlanForm(QScrollArea):
         self._refresh_now()
         key, _, field = key.partition("/")
         section = self.sections[key]
+        # First, since it may be shown anew: what is begun for the hand below would go.
+        self.drawers[key].open()
         self.bring(key, section.input_of(field) if field else section.first_input())
 
     def bring(self, key: str, target: QWidget | None) -> None:
         """Open a section, and bring one of its widgets into view with the focus on it."""
         self.drawers[key].open()
         if target is not None:
-            target.setFocus()
+            # As Tab does: what is typed next replaces what stands there.
+            target.setFocus(Qt.FocusReason.TabFocusReason)
         self._jumped_to, self._typed_into = self.drawers[key], target
         self._settling.start()
         self._still.let_go()

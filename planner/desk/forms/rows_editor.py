@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QPushButton, QSizePolicy, QVBoxLayout
 
 from planner.desk.fields import ChoiceField, Field, TextField, room_under
 from planner.desk.plain_label import PlainLabel
+from planner.desk.quiet_button import keep_quiet
 from planner.errors import PlanError
 
 Row = dict[str, Field]
@@ -39,6 +40,7 @@ class RowsEditor(QWidget):
         self.add = QPushButton(add, self)
         self.add.setProperty("kind", "link")
         self.add.clicked.connect(self._add_by_hand)
+        keep_quiet(self.add)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)
@@ -124,6 +126,12 @@ class RowsEditor(QWidget):
         self._holders.append(holder)
         if values:
             _fill(fields, values)
+
+    def begun(self) -> QWidget:
+        """Return where typing begins, in a row that is added if there is none."""
+        if not self.rows:
+            self.add_row(())
+        return self.input
 
     def _add_by_hand(self) -> None:
         """Add an empty row and go on typing in it."""

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QCompleter, QWidget
 from planner.desk.document import Document
 from planner.desk.fields import Section, TextField
 from planner.desk.forms.moments import parse_day, parse_hour, parse_zone, system_zone
+from planner.desk.forms.waiting import NOT_TAKEN, Waiting
 from planner.errors import PlanError
 from planner.geo.local_hours import hour_text, twice_words, window_of
 from planner.plan.edits import SetWindow
@@ -35,6 +36,7 @@ class WindowSection(Section):
         )
         self.zone.edit.setText(system_zone())
         self._zones_offered = False
+        self._waiting = Waiting()
         for field in (self.day, self.zone, self.start, self.end):
             field.committed.connect(self._commit)
         self.add_row(self.day, self.zone)
@@ -48,6 +50,8 @@ class WindowSection(Section):
         if self.blank_if_gone(window):
             return
         assert window is not None
+        if self._waiting.still(window):
+            return
         start, end = window.local(window.start_utc), window.local(window.end_utc)
         self.day.show_text(f"{start:%Y-%m-%d}")
         self.zone.show_text(window.zone)
@@ -64,17 +68,19 @@ class WindowSection(Section):
             try:
                 values.append(field.value())
             except PlanError:
+                self._wait(NOT_TAKEN)
                 return
         open_ones = [f.label.text().lower() for f, v in zip(fields, values, strict=True) if v is None]
         if open_ones:
-            self.say(f"Still needed: {', '.join(open_ones)}.")
+            self._wait(f"Still needed: {', '.join(open_ones)}.")
             return
         day, start, end, zone = values
         try:
             window = window_of(day, start, end, zone)
         except PlanError as error:
-            self.say(f"× {error.one_line()}")
+            self._wait(f"× {error.one_line()}")
             return
+        self._waiting.end()
         self.say("")
         self.held = True
         before = self._document.plan
@@ -82,9 +88,15 @@ class WindowSection(Section):
         if before.window and before.structures_standing and window.first_day != before.window.first_day:
             self._document.message.emit(_OTHER_DAY)
 
+    def _wait(self, words: str) -> None:
+        """Keep what is typed, though the plan holds other hours until all of it can be taken."""
+        self._waiting.begin(self._document.plan.window)
+        self.say(words)
+
     def blank(self) -> None:
         """Forget the hours; the zone is this computer's until another is given."""
         super().blank()
+        self._waiting.end()
         self.zone.edit.setText(system_zone())
 
     def _offer_zones(self) -> None:

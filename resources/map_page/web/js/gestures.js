@@ -208,8 +208,9 @@ export class Gestures {
     }
     const places = event.key === " " || (event.key === "Enter" && !this.isDrawingLine);
     if (drawing && places) {
+      // Where the cross was not in view nobody has seen what it stands on: then the key shows it, and sets nothing.
+      if (this.#cross.isShown) this.#link.send("clicked", this.#tool, ...this.#cross.lonlat);
       this.#cross.show();
-      this.#link.send("clicked", this.#tool, ...this.#cross.lonlat);
       event.preventDefault();
       return;
     }

@@ -12,6 +12,10 @@ export class MiddleCross {
     map.getContainer().append(this.#cross);
   }
 
+  get isShown() {
+    return !this.#cross.hidden;
+  }
+
   show() {
     this.#cross.hidden = false;
   }
