@@ -26,17 +26,24 @@ def ask_late(request: AirspaceRequest, now_utc: datetime | None) -> tuple[str, .
     found = [
         f"It is too early to ask ({one.what}: {one.standing}): the flight is in {left}." for one in early
     ]
-    if late:
+    in_time = [one for one in request.times if one.bound is Bound.LATEST and now_utc <= one.at_utc]
+    if late and in_time:
         found.append(
-            f"It is too late to ask by the usual time ({'; '.join(map(_named, late))}): the flight is in "
+            f"It is still in time to ask ({_all_named(in_time)}), but too late by another usual time "
+            f"({_all_named(late)}): the flight is in {left}. Ask now; only the authority knows whether it "
+            "answers in time, so do not count on it."
+        )
+    elif late:
+        found.append(
+            f"It is too late to ask by the usual time ({_all_named(late)}): the flight is in "
             f"{left}. What is asked for all the same only the authority can answer; "
             "do not count on it, or fly later."
         )
     return tuple(found)
 
 
-def _named(time: AskTime) -> str:
-    return f"{time.what}: {time.standing}"
+def _all_named(times: list[AskTime]) -> str:
+    return "; ".join(f"{one.what}: {one.standing}" for one in times)
 
 
 def _ahead(left: timedelta) -> str:

@@ -62,7 +62,8 @@ class Doors:
         self._questions = questions
 
     def show_on(self, view: "MapLooks") -> None:
-        """Let what was drawn stay in sight while its form is open."""
+        """Let what was drawn stay in sight while its form is open, and the plan under larger words."""
+        self.preferences.resized.connect(view.keep_whole)
         for desk in (self.restrictions, self.beneath):
             desk.entering.connect(view.show_being_entered)
 

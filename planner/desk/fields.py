@@ -368,6 +368,10 @@ class Section(QWidget):
         """Show the plan as it is now."""
         raise NotImplementedError
 
+    def half_said(self) -> str:
+        """Return what lacks of something typed in part, so that the plan has nothing of it; '' as a rule."""
+        return ""
+
     def blank(self) -> None:
         """Forget what is typed or chosen: what belonged to another plan must not become part of this one."""
         for field in self.findChildren(Field):

@@ -48,6 +48,12 @@ class MapLooks(QObject):
         else:
             self.canvas.fit(*box)
 
+    def keep_whole(self) -> None:
+        """Show the whole plan in the room that the map will have, if all of it is in view now."""
+        box = box_of_plan(self._document.plan)
+        if box is not None and self._view is not None and contains(self._view, box):
+            self.canvas.fit(*box)
+
     def go_to(self, place: Place) -> None:
         """Show a place with some kilometres around it, and keep it in view when charts arrive.
 

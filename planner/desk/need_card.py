@@ -45,12 +45,12 @@ class Card(QFrame):
 
 
 class NeedCard(Card):
-    """A permission needed: by what way, how far ahead, recorded or not."""
+    """A permission needed: by what way, how far ahead (`dates` says it in dates), recorded or not."""
 
     record_wanted = Signal(object)
     place_wanted = Signal(object)
 
-    def __init__(self, need: PermissionNeed, parent: QWidget | None = None) -> None:
+    def __init__(self, need: PermissionNeed, parent: QWidget | None = None, *, dates: str = "") -> None:
         super().__init__(parent)
         self.need = need
         self.put_sign(READY if need.recorded else ASK)
@@ -58,6 +58,7 @@ class NeedCard(Card):
         for text in need_lines(need):
             self.line(text)
         self.line(f"Ask ahead: {need.lead_time}." if need.lead_time and not need.recorded else "", "soft")
+        self.dates = self.line(f"{dates}." if dates else "", "soft")
         short = said(need.shortfall)
         self.line(f"The record in hand does not cover it: {short}." if short else "", "error")
         buttons = QHBoxLayout()

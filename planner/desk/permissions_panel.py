@@ -1,12 +1,14 @@
 """The tab of permissions: what is needed, by which way, and what is on record."""
 
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFileDialog, QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
+from planner.desk.ask_dates import ask_dates
 from planner.desk.document import Document
 from planner.desk.need_card import NeedCard
 from planner.desk.plain_label import PlainLabel
@@ -140,7 +142,8 @@ class PermissionsPanel(QScrollArea):
         self.setWidget(page)
 
     def _add_needs(self, page: QWidget, column: QVBoxLayout) -> None:
-        self.needs = [NeedCard(need, page) for need in self._needed()]
+        window, now_utc = self._document.plan.window, datetime.now(UTC)
+        self.needs = [NeedCard(need, page, dates=ask_dates(need, window, now_utc)) for need in self._needed()]
         column.addWidget(_heading("Needed", page))
         if not self.needs:
             none = "No permission is needed for what is drawn, as far as the charts know."

@@ -16,11 +16,13 @@ class PreferencesDoor(QObject):
     """Opens the dialog.
 
     `settings_changed` carries settings to keep; `redressed` says that the application wears another look,
-    for what does not hear of it from Qt; `spoken` that other units are in use.
+    for what does not hear of it from Qt; `resized` that words have another size; `spoken` that other units
+    are in use.
     """
 
     settings_changed = Signal(object)
     redressed = Signal()
+    resized = Signal()
     spoken = Signal()
 
     def __init__(self, settings: Callable[[], Settings], owner: QWidget) -> None:
@@ -73,6 +75,8 @@ class PreferencesDoor(QObject):
             return
         dress(application, settings)
         self.redressed.emit()
+        if settings.text_percent != before.text_percent:
+            self.resized.emit()
         if self.dialog is not None:
             self.dialog.refit()
 

@@ -141,7 +141,7 @@ class Boxes:
         box = QMessageBox(self._window)
         box.setWindowTitle("Not in the plan")
         box.setTextFormat(Qt.TextFormat.PlainText)
-        box.setText("This can't be read, so it is not in the plan:")
+        box.setText("This can't be read, or lacks something, so it is not in the plan:")
         box.setInformativeText(words)
         show = box.addButton("Show the field", QMessageBox.ButtonRole.RejectRole)
         go_on = box.addButton("Go on without it", QMessageBox.ButtonRole.AcceptRole)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QWidget
 
-from planner.desk.fields import Field, TextField
+from planner.desk.fields import Field, Section, TextField
 from planner.desk.questions import Questions
 
 
@@ -46,7 +46,7 @@ def all_is_taken(window: QWidget, questions: Questions) -> bool:
     return False
 
 
-def _not_taken(section: QWidget) -> Iterator[tuple[str, QWidget]]:
+def _not_taken(section: Section) -> Iterator[tuple[str, QWidget | None]]:
     """Yield what a part of the form holds that is not in the plan: its words, and where to go on typing."""
     from planner.desk.forms.rows_editor import RowsEditor
 
@@ -57,3 +57,5 @@ def _not_taken(section: QWidget) -> Iterator[tuple[str, QWidget]]:
     for rows in section.findChildren(RowsEditor):
         if rows.refusal:
             yield f"{rows.heading.text()}: {rows.refusal.removeprefix('× ')}", rows.input
+    if lacks := section.half_said():
+        yield f"{section.heading.text()}: {lacks.removeprefix('× ')}", section.first_input()

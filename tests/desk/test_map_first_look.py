@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from PySide6.QtCore import QPoint
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
 from planner.desk.map_ground import MapGround
@@ -101,6 +101,21 @@ def test_what_is_under_the_pointer_stays_there_when_the_map_gets_lower(qtbot, ca
     finally:
         canvas.resize(size)
         QTest.qWait(200)
+
+
+def test_a_key_of_the_desk_leaves_the_view_to_be_fitted_anew(qtbot, canvas, hand):
+    """Our own rule (issue 8: clear at the first look): only keys that move the map say what to view."""
+    size, views = canvas.size(), []
+    canvas.fit(-150.21, 37.795, -150.19, 37.805)
+    for key in (Qt.Key.Key_X, Qt.Key.Key_Escape):
+        hand.key(key)
+    canvas.view_changed.connect(lambda *view: views.append(view))
+    try:
+        canvas.resize(size.width(), size.height() // 3)
+        qtbot.waitUntil(lambda: bool(views) and views[-1][1] < 37.795 and views[-1][3] > 37.805)
+    finally:
+        canvas.resize(size)
+        qtbot.waitUntil(lambda: page_value(qtbot, canvas, "innerHeight") == size.height())
 
 
 def test_a_single_place_of_a_finding_is_seen(qtbot, canvas):

@@ -112,3 +112,28 @@ def test_a_row_that_lacks_something_stays_as_typed_and_is_named_before_saving(de
     desk.setFocus()
     document.undo_stack.undo()
     qtbot.waitUntil(lambda: tried.rows == [])
+
+
+def test_what_is_typed_in_part_is_named_before_saving(desk, answers, qtbot):
+    """Our own rule (issue 8): nothing typed goes without a word; what the forms take together they say."""
+    desk.side.go_to("plan")
+    sections = desk.side.plan.sections
+    type_into(sections["aircraft"].fields["name"], "Fox (invented)")
+    type_into(sections["notices"].at, "2027-06-12 18:30")
+    type_into(sections["weather"].direction, "240")
+    answers.without = False
+    desk.menu_actions["save"].trigger()
+    assert answers.asked == [
+        "Notices and temporary restrictions: Still needed: who checked them.\n"
+        "Aircraft: Still needed: take-off weight, largest dimension, form.\n"
+        "Weather: The wind does not count yet. Still needed: its speed."
+    ]
+    for field in (
+        sections["aircraft"].fields["name"],
+        sections["notices"].at,
+        sections["weather"].direction,
+    ):
+        type_into(field, " ")
+    answers.without = True
+    desk.menu_actions["save"].trigger()
+    assert len(answers.asked) == 1

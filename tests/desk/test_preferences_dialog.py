@@ -107,12 +107,15 @@ def test_what_is_kept_is_told_with_all_other_settings(window, tmp_path):
 
 
 def test_larger_text_widens_what_holds_it(window):
+    resized = []
+    window.doors.preferences.resized.connect(lambda: resized.append(True))
     strip, side = window.strip.width(), window.side_place.minimumWidth()
     ticks = window.profile_view.panel.plot.plot_box().left()
     dialog = asked(window)
     choose(dialog.text_size.box, "150")
     assert window.strip.width() == pytest.approx(1.5 * strip, abs=1)
     assert window.side_place.minimumWidth() == pytest.approx(1.5 * side, abs=1)
+    assert resized
     QApplication.processEvents()
     assert window.profile_view.panel.plot.plot_box().left() > 1.3 * ticks
     assert window.profile_view.panel.plot.view.font().pointSizeF() == pytest.approx(

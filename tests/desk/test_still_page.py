@@ -66,7 +66,8 @@ def test_far_down_the_page_is_scrolled_along_and_the_room_that_was_left_is_given
     free = form.missing.height() + form.missing.y()
     assert form.all.y() - free > 15
     form.bring("sight", visibility.input)
-    qtbot.wait(500)
+    qtbot.waitUntil(lambda: not form._settling.isActive())
+    qtbot.wait(50)
     before_px = in_view_px(form, visibility)
     type_into(visibility, "5 mi")
     settle(form, qtbot, open_before - 2)
@@ -78,7 +79,8 @@ def test_a_click_on_the_next_field_meets_it_though_leaving_the_last_one_shortens
     """Leaving a field commits what is typed: the page must not move between press and release."""
     sight = form.sections["sight"]
     form.bring("sight", sight.visibility.input)
-    qtbot.wait(500)
+    qtbot.waitUntil(lambda: not form._settling.isActive())
+    qtbot.wait(50)
     QTest.keyClicks(sight.visibility.edit, "5 mi")
     other = sight.tried
     spot = other.edit.mapTo(form.window(), QPoint(20, 8))

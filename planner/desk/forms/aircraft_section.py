@@ -47,6 +47,7 @@ class AircraftSection(Section):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__("Aircraft", "Registration, identification and sight hang on weight and size", parent)
         self._document = document
+        self._lacks = ""
         self.fields = {spec.key: self._field(spec) for spec in FIELDS}
         self.more = QPushButton("Say more about it", self)
         self.more.setProperty("kind", "link")
@@ -66,6 +67,7 @@ class AircraftSection(Section):
         if self.blank_if_gone(aircraft):
             return
         assert aircraft is not None
+        self._lacks = ""
         values = values_of(aircraft)
         waiting = self._waiting(values)
         for spec in FIELDS:
@@ -78,6 +80,13 @@ class AircraftSection(Section):
                 field.show_value(value)
         self.radios.show_radios(aircraft.radios)
         self.say(" ".join(f"{name} does not count yet." for name in waiting))
+
+    def half_said(self) -> str:
+        """Return what lacks of the aircraft, or of a group of its figures."""
+        aircraft = self._document.plan.aircraft
+        if self._lacks or aircraft is None:
+            return self._lacks if any(map(self._is_filled, self.fields)) else ""
+        return " ".join(f"{name} does not count yet." for name in self._waiting(values_of(aircraft)))
 
     def first_input(self) -> QWidget | None:
         """Return where typing begins."""
@@ -108,6 +117,7 @@ class AircraftSection(Section):
     def blank(self) -> None:
         """Forget what is typed and chosen."""
         super().blank()
+        self._lacks = ""
         self.radios.show_radios(())
 
     def _field(self, spec: FieldSpec) -> Field:
@@ -159,8 +169,9 @@ class AircraftSection(Section):
         except PlanError:
             return
         needed = [spec.label.lower() for spec in FIELDS if spec.required and values[spec.key] is None]
+        self._lacks = f"Still needed: {', '.join(needed)}." if needed else ""
         if needed:
-            self.say(f"Still needed: {', '.join(needed)}.")
+            self.say(self._lacks)
             return
         try:
             aircraft = aircraft_of(values, self._document.plan.aircraft)

@@ -57,9 +57,13 @@ class NoticesSection(Section):
         super().blank()
         self._waiting.end()
 
+    def half_said(self) -> str:
+        """Return whether the hour or the name lacks."""
+        return self._waiting.lacks
+
     def _wait(self, words: str) -> None:
         """Keep what is typed, though the plan holds another check until all of it can be taken."""
-        self._waiting.begin(self._document.plan.notices)
+        self._waiting.begin(self._document.plan.notices, "" if words == NOT_TAKEN else words)
         self.say(words)
 
     def _fill_now(self) -> None:

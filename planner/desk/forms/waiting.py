@@ -9,14 +9,16 @@ class Waiting:
     def __init__(self) -> None:
         self._waits = False
         self._held: object = None
+        self.lacks = ""
+        """What it waits for, as far as no field says so itself."""
 
-    def begin(self, held: object) -> None:
+    def begin(self, held: object, lacks: str = "") -> None:
         """Wait from now on; `held` is what the plan holds meanwhile."""
-        self._waits, self._held = True, held
+        self._waits, self._held, self.lacks = True, held, lacks
 
     def end(self) -> None:
         """Wait no longer."""
-        self._waits, self._held = False, None
+        self._waits, self._held, self.lacks = False, None, ""
 
     def still(self, held: object) -> bool:
         """Whether it waits; what the plan holds otherwise by now ends it."""

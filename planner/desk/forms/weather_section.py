@@ -219,6 +219,10 @@ class WeatherSection(Section):
         self.say("")
         self._set(wind=wind)
 
+    def half_said(self) -> str:
+        """Return what lacks of the wind."""
+        return "" if self._waits_beside is _NOTHING else self.state.text()
+
     def _wait(self, line: str) -> None:
         self._waits_beside = self._weather().wind
         self.say(line)

@@ -88,9 +88,14 @@ class WindowSection(Section):
         if before.window and before.structures_standing and window.first_day != before.window.first_day:
             self._document.message.emit(_OTHER_DAY)
 
+    def half_said(self) -> str:
+        """Return which of day, hours and zone lacks, once any of them but the zone is typed."""
+        typed = any(field.edit.text().strip() for field in (self.day, self.start, self.end))
+        return self._waiting.lacks if typed else ""
+
     def _wait(self, words: str) -> None:
         """Keep what is typed, though the plan holds other hours until all of it can be taken."""
-        self._waiting.begin(self._document.plan.window)
+        self._waiting.begin(self._document.plan.window, "" if words == NOT_TAKEN else words)
         self.say(words)
 
     def blank(self) -> None:

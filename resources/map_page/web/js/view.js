@@ -2,6 +2,7 @@
 
 const PANES = { layers: 410, rings: 420, highlight: 425, plan: 430, symbols: 440, handles: 450, grips: 455, labels: 460, hover: 470 };
 const AROUND_PX = 24;
+const MOVING_KEY = /^(Arrow|[-+=_])/; // other keys are the desk's, and leave the view as it is
 
 export function createMap(element) {
   const map = L.map(element, {
@@ -39,7 +40,8 @@ export class View {
   constructor(map, link) {
     this.#map = map;
     const forget = () => { this.#wanted = null; };
-    map.on("dragstart keydown", forget);
+    map.on("dragstart", forget);
+    map.on("keydown", ({ originalEvent }) => { if (MOVING_KEY.test(originalEvent.key)) forget(); });
     for (const gesture of ["wheel", "mousedown"]) map.getContainer().addEventListener(gesture, forget, { passive: true });
     for (const button of document.querySelectorAll(".leaflet-control-zoom a")) button.addEventListener("click", forget);
     map.on("resize", () => this.#show());
