@@ -124,8 +124,8 @@ def test_a_permission_that_ends_too_early_is_recorded_but_does_not_count(rig):
     dialog = RecordDialog(rig.document, rig.document.assessment.permissions[0], rig.window)
     dialog.reference.edit.setText("INVENTED-43")
     grant_for_ever(dialog)
-    dialog.valid_from.edit.setText("2020-01-01 00:00")
-    dialog.valid_to.edit.setText("2020-01-02 00:00")
+    dialog.valid_from.edit.setText("2020-01-01 00:00 UTC")
+    dialog.valid_to.edit.setText("2020-01-02 00:00 UTC")
     dialog.accept()
     record = rig.document.plan.permissions[0]
     assert record.valid_to_utc == datetime(2020, 1, 2, tzinfo=UTC)
