@@ -115,7 +115,7 @@ def _values(request: AirspaceRequest) -> tuple[tuple[str, str], ...]:
 
 
 _OVER_LOWEST = "planned over the lowest ground near"
-_NOT_DRAWN = "over the lowest ground near on ways that are not drawn or home on lost link"
+_NOT_DRAWN = "over the lowest ground near on ways that are not drawn or on lost link"
 """What is asked for counts from there: it may be more than the plan says above the ground straight below."""
 
 

@@ -47,7 +47,7 @@ class PermissionNeed:
         cell is known there.
     asked_agl_m : greatest height above ground flown inside [m], on lost link, too, None if unknown.
     rise_m : how much of it is flown on lost link alone [m].
-    not_drawn : whether nothing that is drawn lies in it, only ways that are not, or home on lost link.
+    not_drawn : whether nothing that is drawn lies in it, only ways that are not, or on lost link.
     lead_time : how far ahead to ask, in words, with its standing.
     record : the record that covers it, the most of it where several do together, or None.
     beside : the others without which it would not be covered.

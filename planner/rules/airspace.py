@@ -184,8 +184,8 @@ def _asked(need: PermissionNeed) -> str:
     shelf = f", above its floor at {room_ft(need.floor_amsl_m)} above sea level" if need.floor_amsl_m else ""
     if need.not_drawn:
         return (
-            "nothing that is drawn lies in it, but the way to or from it, or home on lost link, leads up to "
-            f"{over_ft(need.asked_agl_m)} above ground there{shelf}."
+            "nothing that is drawn lies in it, but the way to or from it, or what the aircraft does by "
+            f"itself on lost link, comes up to {over_ft(need.asked_agl_m)} above ground there{shelf}."
         )
     drawn = f"the plan goes up to {over_ft(need.asked_agl_m - need.rise_m)} above ground there{shelf}"
     return f"{drawn}, home on lost link up to {over_ft(need.asked_agl_m)}." if need.rise_m else f"{drawn}."

@@ -323,7 +323,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "link-loss-comes-through": (
         "An aircraft that lands, falls or holds until it is empty when its link is lost comes down where it "
         "is. What is closed beneath it, or ahead where it flies on first, it then enters, with nobody "
-        "steering it: no less than if the path led there."
+        "steering it: no less than if the path led there. What takes an authorization is to be asked for as "
+        "if it were flown."
     ),
     "link-loss-blown-away": "A return at a set airspeed comes home only against less wind than that.",
     "link-loss-blown-in-gusts": (

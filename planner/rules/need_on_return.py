@@ -1,17 +1,21 @@
-"""What home on lost link takes of permissions: more height, other cells, airspace that nothing drawn enters.
+"""What an action on lost link takes of permissions: more height, other cells, airspace nothing drawn enters.
 
-Whoever is granted what the flight needs without it has a plan that must change.
+Whoever is granted what the flight needs without it has a plan that must change. What comes down by itself
+through such airspace takes it as a return does.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 import attrs
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from planner.flight.failsafe import RETURNS
 from planner.flight.return_places import ReturnPlaces
+from planner.flight.upright import Upright, ways_down
 from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
+from planner.permission.entries import top_amsl_m
 from planner.permission.need import Subject
 from planner.permission.needs import AirspaceUse, uses_besides
 from planner.permission.routes import LEAD_TIMES, Circumstances, route_in_controlled
@@ -28,7 +32,7 @@ _EDGE_M = 0.2
 
 
 def with_airspace_on_return(case: Case) -> Case:
-    """Return the case with a need for each airspace to ask for that returns on lost link alone enter."""
+    """Return the case with a need for each airspace to ask for that ways on lost link alone enter."""
     used = {column for use in case.uses for column in use.volumes}
     ways = return_samples(case, lambda column, volume: wants_authorization(volume) and column not in used)
     if case.mapped is None or not ways:
@@ -38,14 +42,21 @@ def with_airspace_on_return(case: Case) -> Case:
 
 
 def return_samples(case: Case, wanted: Callable[[int, AirspaceVolume], bool]) -> tuple[WaySamples, ...]:
-    """Return those places of returns on lost link that lie in outlines of some airspace, asked by column."""
+    """Return those places of ways on lost link that lie in outlines of some airspace, asked by column."""
     if case.mapped is None:
         return ()
-    samples = [one for places in case.returned if (one := _inside(case.mapped, places, wanted)) is not None]
+    samples = [
+        attrs.evolve(one, where="on its way home on lost link")
+        for places in case.returned
+        if (one := _inside(case.mapped, places, wanted)) is not None
+    ]
+    loss = case.flight.loss if case.flight is not None else None
+    if loss is not None and loss.failsafe.action not in RETURNS:
+        samples += _down_through(case.mapped, ways_down(loss), wanted)
     if not samples:
         return ()
     swept = home_on_lost_link(case)
-    return tuple(attrs.evolve(one, footprint=swept, where="on its way home on lost link") for one in samples)
+    return tuple(attrs.evolve(one, footprint=swept) for one in samples)
 
 
 def with_heights_on_return(case: Case) -> Case:
@@ -80,6 +91,29 @@ def _inside(
     if not inside.any():
         return None
     return sample_way(mapped, np.column_stack([x_m, y_m])[inside], amsl_m[inside])
+
+
+def _down_through(
+    mapped: Mapped, down: Upright, wanted: Callable[[int, AirspaceVolume], bool]
+) -> Iterator[WaySamples]:
+    """Yield where it comes down through each airspace; no higher than that goes up, if it begins above it."""
+    places = np.column_stack([down.x_m, down.y_m])
+    known = np.isfinite(places).all(axis=1)
+    if not known.any():
+        return
+    box = np.concatenate([places[known].min(axis=0), places[known].max(axis=0)])
+    for column in map(int, mapped.outlines.columns_near(box)):
+        volume = mapped.airspace.get(column)
+        if volume is None or not wanted(column, volume):
+            continue
+        there = known & shapely.intersects_xy(mapped.outlines.polygon(column), down.x_m, down.y_m)
+        if there.any():
+            samples = sample_way(mapped, places[there], down.high_m[there], down.low_m[there])
+            with np.errstate(invalid="ignore"):
+                to_m = np.minimum(samples.planned_amsl_m, top_amsl_m(volume, samples))
+            yield attrs.evolve(
+                samples, planned_amsl_m=to_m, where="where it comes down by itself on lost link"
+            )
 
 
 def _with_uses(case: Case, uses: tuple[AirspaceUse, ...]) -> Case:

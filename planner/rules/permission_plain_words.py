@@ -9,8 +9,9 @@ PERMISSION_WORDS: Final[Mapping[str, str]] = {
         "an airport, nobody flies without prior authorization. What can be asked for through the "
         "automated service is the lowest facility map value that the flight touches. Above it Part "
         "107 has further coordination; a recreational flight asks the authority or flies at a fixed"
-        " site under its agreement. Ways that are not drawn and home on lost link are flown, too: their "
-        "height, their cells and the airspace that they alone enter are asked for with the rest."
+        " site under its agreement. Ways that are not drawn and on lost link, home or down where it is, are "
+        "flown, too: their height, their cells and the airspace that they alone enter are asked for with "
+        "the rest."
     ),
     "no-facility-map-value": (
         "Inside controlled airspace the facility map says how much the automated service may grant."

@@ -117,7 +117,7 @@ def test_airspace_that_nothing_drawn_enters_is_a_need_of_its_own(flight):
     (told,) = [one for one in before.findings if one.rule == "airspace-authorization"]
     assert "nothing that is drawn lies in it" in told.message
     assert (
-        "on ways that are not drawn or home on lost link"
+        "on ways that are not drawn or on lost link"
         in dict(request_text(request, flight).rows)["highest, above ground"]
     )
     assert (before.verdict, after.verdict) == (Verdict.PERMISSION_NEEDED, Verdict.READY)

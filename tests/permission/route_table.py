@@ -334,13 +334,13 @@ covers the plan settles the request, which is printed all the same.
 
 
 _WAYS = [
-    "## Ways that are not drawn, and home on lost link",
+    "## Ways that are not drawn, and ways on lost link",
     "",
-    "The straight ways from the launch point and to the landing point, and every way home on lost link,",
-    "count for what has to be asked: the lowest cell that they touch, their height, and controlled",
-    "airspace that they alone enter. So the route may be another one than the drawn flight would need,",
-    "and the request sheet says how much of the height is the return's. What only an agency may open",
-    "stays closed to them until its permission is on record.",
+    "The straight ways from the launch point and to the landing point, and every way on lost link, home or",
+    "down where the aircraft is, count for what has to be asked: the lowest cell that they touch, their",
+    "height, and controlled airspace that they alone enter. So the route may be another one than the",
+    "drawn flight would need, and the request sheet says how much of the height is the return's. What",
+    "only an agency may open stays closed to them until its permission is on record.",
     "",
     "A request sheet that is written later than one usually asks says so, with how many hours or days ahead",
     "the flight is. What is asked for all the same only the authority can answer.",

@@ -11,12 +11,14 @@ import pytest
 
 from planner.assess import assess
 from planner.geo.heights import AboveGround, AboveLaunch
+from planner.permission.need import Route
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.geometry import Leg
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
+from planner.rules.inquiry_uses import inquiry_uses
 from planner.rules.loss_axis import worst_loss
 from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
@@ -49,7 +51,7 @@ def met(found):
     ("kind", "mark", "verdict"),
     [
         (AirspaceKind.RESTRICTED, Mark.STOP, Verdict.MUST_CHANGE),
-        (AirspaceKind.CLASS_D, Mark.STOP, Verdict.MUST_CHANGE),
+        (AirspaceKind.PROHIBITED, Mark.STOP, Verdict.MUST_CHANGE),
         (AirspaceKind.CLASS_E4, Mark.UNKNOWN, Verdict.UNDETERMINED),
     ],
 )
@@ -96,6 +98,63 @@ def test_a_record_opens_what_it_covers(outline, opened):
     held = record("BAND", 25.0, PermissionKind.AGENCY, ring=ring)
     shut = volume(AirspaceKind.RESTRICTED, BENEATH, name="BAND", **UNDER)
     assert bool(met(answer(LAND, shut, permissions=(held,), **AROUND))) is not opened
+
+
+# ---- what has to be asked for beneath the path alone, by the same route as what is flown in
+
+
+@pytest.mark.parametrize(
+    ("action", "kind"),
+    [
+        (LAND, AirspaceKind.CLASS_D),
+        (DROP, AirspaceKind.CLASS_D),
+        (HOLD, AirspaceKind.CLASS_C),
+        (LAND, AirspaceKind.CLASS_E2),
+    ],
+)
+def test_what_it_comes_down_through_alone_is_asked_for_up_to_its_top(action, kind):
+    """14 CFR 107.41 asks of whoever operates in it. The band ends 25 m up, the path is 30 m up."""
+    band, charts = volume(kind, BENEATH, name="BAND", **UNDER), {"cells": (cell(200),)}
+    found = answer(action, band, **charts, **AROUND)
+    (need,) = found.permissions
+    assert (found.verdict, met(found)) == (Verdict.PERMISSION_NEEDED, [])
+    assert (need.route, need.not_drawn, need.asked_agl_m) == (Route.AUTOMATED, True, pytest.approx(25.0))
+    (told,) = [one for one in found.findings if one.rule == "airspace-authorization"]
+    assert "what the aircraft does by itself on lost link, comes up to 83 ft" in told.message
+    # As high as asked it is enough, lower it is not.
+    verdicts = [
+        answer(action, band, permissions=(record("BAND", height_m),), **charts, **AROUND).verdict
+        for height_m in (25.0, 24.0)
+    ]
+    assert verdicts == [Verdict.READY, Verdict.PERMISSION_NEEDED]
+
+
+def test_what_of_it_a_record_does_not_reach_is_said():
+    ring = area(box(150, -50, 200, 50), None).ring
+    band = volume(AirspaceKind.CLASS_D, BENEATH, name="BAND", **UNDER)
+    found = answer(LAND, band, cells=(cell(200),), permissions=(record("BAND", 25.0, ring=ring),), **AROUND)
+    (need,) = found.permissions
+    assert found.verdict is Verdict.PERMISSION_NEEDED
+    assert "the plan leaves it where it comes down by itself on lost link" in need.shortfall
+
+
+def test_above_the_cell_what_comes_down_takes_the_same_route_as_what_is_flown():
+    """JO 7210.3 ch. 12 paragraph 10: above the value of a cell by further coordination."""
+    band = volume(AirspaceKind.CLASS_D, BENEATH, name="BAND", **UNDER)
+    (need,) = answer(LAND, band, cells=(cell(50),), **AROUND).permissions
+    assert need.route is Route.FURTHER_COORDINATION
+
+
+def test_an_extension_beneath_the_path_is_asked_about_and_stays_open():
+    band = volume(AirspaceKind.CLASS_E4, BENEATH, name="BAND", **UNDER)
+    found = answer(LAND, band, **AROUND)
+    (use,) = inquiry_uses(found.case)
+    assert (found.verdict, use.need.route, use.need.not_drawn) == (
+        Verdict.UNDETERMINED,
+        Route.ASK_AUTHORITY,
+        True,
+    )
+    assert use.need.asked_agl_m == pytest.approx(25.0)
 
 
 # ---- a return through airspace that the flight itself has to ask for
