@@ -1,5 +1,7 @@
 """From the local plane to a raster's cells, quickly, over the extent of one flight."""
 
+from functools import cache
+
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -29,11 +31,9 @@ class GridFit:
         west, east, south, north = x_m.min(), x_m.max(), y_m.min(), y_m.max()
         centre = (float(west + east) / 2, float(south + north) / 2)
         half_m = max(float(east - west), float(north - south)) / 2 + 1.0
-        node = np.linspace(-1.0, 1.0, _NODES)
-        u, v = (axis.ravel() for axis in np.meshgrid(node, node))
+        u, v, solving = _nodes()
         column, row = surface.grid(centre[0] + half_m * u, centre[1] + half_m * v)
-        terms = np.linalg.lstsq(_powers(u, v), np.column_stack([column, row]), rcond=None)[0]
-        return cls(surface, centre, half_m, np.asarray(terms, dtype=float))
+        return cls(surface, centre, half_m, np.asarray(solving @ np.column_stack([column, row]), dtype=float))
 
     def __call__(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
         """Return fractional column and row of plane positions (n,)."""
@@ -45,6 +45,14 @@ class GridFit:
         """Return bilinear heights [m AMSL] at plane positions of any shape, NaN where unknown."""
         column, row = self(x_m.ravel(), y_m.ravel())
         return self.surface.terrain.at_grid(column, row).reshape(x_m.shape)
+
+
+@cache
+def _nodes() -> tuple[Floats, Floats, Floats]:
+    """Return where the fit is taken, and what makes least squares' terms of the figures there."""
+    node = np.linspace(-1.0, 1.0, _NODES)
+    u, v = (axis.ravel() for axis in np.meshgrid(node, node))
+    return u, v, np.asarray(np.linalg.pinv(_powers(u, v)))
 
 
 def _cubic(terms: list[float], u: Floats, v: Floats) -> Floats:

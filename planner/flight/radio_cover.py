@@ -40,7 +40,7 @@ class OverCover:
 def over_cover(fan: Fan, line: Line, cover: Cover, ground: PlaneTerrain) -> OverCover:
     """Return how far cover stands over lines from a hub.
 
-    `line` gives their heights [m AMSL] of rays and shares.
+    `line` gives their heights [m AMSL] of rays (b,) and shares (k, b).
     """
     count = len(fan)
     found = OverCover(np.full((3, count), -np.inf), np.full((3, count), np.nan), np.full(count, -1))
@@ -68,7 +68,7 @@ def _shares(fan: Fan, rays: Ints, met: NDArray[np.object_]) -> Floats:
 
 def _keep(found: OverCover, rays: Ints, k: int, asked: tuple[Floats, Line, Floats]) -> None:
     share, line, top_m = asked
-    above_m = top_m[:, None] - line(rays, share)
+    above_m = top_m[:, None] - line(rays, share.T).T
     rows = np.arange(len(rays))
     for which, weight in enumerate((1.0 / share, 1.0 / (1.0 - share), 1.0 / np.sqrt(share * (1.0 - share)))):
         values = weight * above_m

@@ -140,9 +140,10 @@ def _where(known: NDArray[np.bool_], values: NDArray[Number], blank: float) -> N
 def _line(antenna: Antenna, rise_m: Floats, flat_m: Floats) -> Callable[[Ints, Reals], Reals]:
     """Return the wave's straight line, let down by the earth's bulge."""
     bulge_m = flat_m**2 / (2 * EFFECTIVE_RADIUS_M)
+    straight_m = rise_m - bulge_m
 
     def line(ray: Ints, share: Reals) -> Reals:
-        straight, bulge = ((part[ray].astype(share.dtype))[:, None] for part in (rise_m - bulge_m, bulge_m))
+        straight, bulge = (part[ray].astype(share.dtype) for part in (straight_m, bulge_m))
         height = bulge * share
         height += straight
         height *= share
