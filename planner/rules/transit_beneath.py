@@ -20,6 +20,7 @@ from planner.rules.undrawn_people import Near, people_about
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.guy_wires import cones_in_box
 from planner.track.mapped import Mapped
+from planner.world.buildings import Building
 from planner.world.structures import Structure
 
 _SLACK_M = 0.01
@@ -74,7 +75,7 @@ def _struck(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) -> str:
         spot = _about(way, shapely.buffer(shapely.Point(known.x_m[k], known.y_m[k]), radius_m), wide_m)
         if _lowest_m(way, spot) <= known.top_amsl_m[k]:
             return one.label
-    cover = cover_of(case.plan, mapped.frame, mapped.buildings)
+    cover = cover_of(case.plan, mapped.frame, _buildings_near(mapped, way, wide_m))
     for name, shape, height_m in zip(cover.names, cover.shapes, cover.height_m, strict=True):
         wide = _about(way, shape, wide_m)
         if _lowest_m(way, wide, over_ground=True) <= height_m:
@@ -115,13 +116,20 @@ def _standing_near(mapped: Mapped, way: UndrawnWay, wide_m: float) -> list[Struc
     return [mapped.obstacles.structures[k] for k in near.tolist()]
 
 
+def _buildings_near(mapped: Mapped, way: UndrawnWay, wide_m: float) -> list[Building]:
+    """Return the charted buildings that lie so near a way; what is drawn over them leaves less of them."""
+    shapes = np.array([one.shape for one in mapped.buildings], dtype=object)
+    near = np.flatnonzero(shapely.dwithin(shapes, way.line, wide_m + _SLACK_M))
+    return [mapped.buildings[k] for k in near.tolist()]
+
+
 def _of_no_height(case: Case, mapped: Mapped, way: UndrawnWay, wide_m: float) -> str:
     """Return what of unknown height a way leads over, or closer beside than so much, '' if nothing."""
     standing = untold_structures(_standing_near(mapped, way, wide_m), mapped.frame)
     for name, shape in (*untold_cover(case.plan, mapped.frame), *standing):
         if lines_near(shape, np.array([way.line]), wide_m)[0]:
             return name
-    for one in left_of(mapped.buildings, case.plan, mapped.frame):
+    for one in left_of(_buildings_near(mapped, way, wide_m), case.plan, mapped.frame):
         if one.height_m is not None:
             continue
         if _lowest_m(way, _about(way, one.shape, wide_m), over_ground=True) < CHARTED_AT_MOST_M:
