@@ -9,17 +9,19 @@ import numpy as np
 import pytest
 import shapely
 
+from planner.assess import assess_live
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.permission.besides import Besides
 from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.need import PermissionNeed, Route, Subject
 from planner.permission.records import Grant, grants_for, in_order, in_time, site_grants, speaks_of
+from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.track.samples import AreaSamples
 from planner.world.airspace import AirspaceKind
 from tests.rules.hand_made import judged
-from tests.worlds import WINDOW, fixed_site, plan, record, volume, world
+from tests.worlds import WINDOW, at, disc, fixed_site, plan, points, record, volume, world
 
 LOWEST_M = np.array([300.0, 320.0, 350.0])
 NONE_M = np.full(3, -np.inf)
@@ -174,3 +176,20 @@ def test_a_need_rests_on_its_records_of_which_some_are_agreements_of_a_site():
     need = PermissionNeed(Subject.AIRSPACE, "D", "D", Route.AUTOMATED, record=given, beside=(agreed,))
     assert (need.records, need.references, need.agreements) == ((given, agreed), "A1, A2", (agreed,))
     assert (need.rise_m, need.not_drawn) == (0.0, False)
+
+
+@pytest.mark.parametrize(
+    ("east_m", "landing_m", "held"), [(200.0, 0.0, True), (400.0, 0.0, False), (200.0, 400.0, False)]
+)
+def test_a_site_counts_only_if_all_that_is_flown_there_lies_in_it(east_m, landing_m, held):
+    """49 USC 44809(c): path, launch and landing, in Class D; the site reaches 300 m about the launch."""
+    flight = plan(
+        Purpose.RECREATIONAL,
+        path=points([(0.0, 0.0, 30.0), (east_m, 0.0, 30.0)]),
+        launch=GroundSpot(at(), LandStatus.OWN),
+        landing=GroundSpot(at(0.0, landing_m), LandStatus.OWN),
+    )
+    (use,) = assess_live(
+        flight, world(airspace=(volume(),), fixed_sites=(fixed_site(disc(300.0)),))
+    ).case.uses
+    assert bool(use.in_sites) is held
