@@ -64,13 +64,18 @@ KINDS = (
     AirspaceKind.MILITARY_OPERATIONS,
 )
 
+EXACT = st.just(0.0)
+
 metres = st.integers(-REACH_M, REACH_M).map(float)
 offsets = st.tuples(metres, metres)
 
 
 @st.composite
-def terrains(draw: st.DrawFn, *, voids: bool = True):
-    """Rough, level or stepped ground, in UTM or in longitude and latitude; rarely with a hole."""
+def terrains(draw: st.DrawFn, *, voids: bool = True, sideways: st.SearchStrategy[float] = EXACT):
+    """Rough, level or stepped ground, in UTM or in longitude and latitude; rarely with a hole.
+
+    `sideways` draws the raster's horizontal uncertainty [m].
+    """
     rng = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
     cell_m = draw(st.sampled_from([60.0, 111.0, 250.0]))
     cells = int(2600 / cell_m)
@@ -86,7 +91,13 @@ def terrains(draw: st.DrawFn, *, voids: bool = True):
             heights[spot] = np.nan
         return heights
 
-    return worlds.terrain(relief, cell_m=cell_m, cells=cells, geographic=draw(st.booleans()))
+    return worlds.terrain(
+        relief,
+        cell_m=cell_m,
+        cells=cells,
+        geographic=draw(st.booleans()),
+        horizontal_uncertainty_m=draw(sideways),
+    )
 
 
 @st.composite
@@ -197,12 +208,14 @@ def records(draw: st.DrawFn, reference: str) -> PermissionRecord:
 
 
 @st.composite
-def random_worlds(draw: st.DrawFn, *, voids: bool = True) -> World:
+def random_worlds(
+    draw: st.DrawFn, *, voids: bool = True, sideways: st.SearchStrategy[float] = EXACT
+) -> World:
     sites = ()
     if draw(st.booleans()):
         sites = (worlds.fixed_site(draw(outlines()), draw(st.sampled_from([None, 250, 700]))),)
     return worlds.world(
-        terrain=draw(terrains(voids=voids)),
+        terrain=draw(terrains(voids=voids, sideways=sideways)),
         airspace=tuple(draw(volumes(f"volume {k}")) for k in range(draw(st.integers(0, 3)))),
         cells=draw(cells_of()),
         structures=tuple(draw(structures(f"tower {k}")) for k in range(draw(st.integers(0, 2)))),

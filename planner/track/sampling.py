@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 from planner.track.leg import LegEnds, LegSamples
 from planner.track.leg_lines import LegLines, Stretches, raster_lines, stretches_of
 from planner.track.levels import Heights, LegShares, level_passages
+from planner.track.lowest_between import Ways, deepest_dips
 from planner.track.mapped import Mapped
-from planner.world.plane_terrain import GridPlaces, PlaneTerrain
+from planner.world.plane_terrain import Disc, GridPlaces, PlaneTerrain
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -18,8 +19,10 @@ Ints = NDArray[np.int64]
 _NEGLIGIBLE_BOW_M = 0.004
 _NEGLIGIBLE_DIP_M = 0.06
 """By so much the lowest ground about a place may lie under the line between two samples unseen."""
-_SHORTEST_M = 0.5
-_MOST_HALVINGS = 5
+_NEGLIGIBLE_FOLLOWED_M = 0.03
+"""By so much a height that follows the ground may be greater over it than at the samples before and after."""
+_MOST_ROUNDS = 40
+"""Far more than any ground needs; each round leaves the pieces that are right alone."""
 
 
 def sample_legs(ends: Sequence[LegEnds], mapped: Mapped) -> list[LegSamples]:
@@ -36,7 +39,7 @@ def sample_legs(ends: Sequence[LegEnds], mapped: Mapped) -> list[LegSamples]:
         return []
     lines = LegLines.of(ends)
     stretches = stretches_of(lines, mapped.outlines)
-    work = _Sampling(lines, stretches, mapped.ground)
+    work = _Sampling.of(lines, stretches, mapped.ground)
     stops = work.with_extrema(work.stops(*raster_lines(lines, mapped.ground)))
     stops, heights = work.refined(stops, work.heights(stops))
     passing = level_passages(
@@ -87,6 +90,17 @@ class _Sampling:
     lines: LegLines
     stretches: Stretches
     ground: PlaneTerrain | None
+    disc: Disc | None
+    """The disc of the raster's error sideways about places on each leg; None without one."""
+
+    @classmethod
+    def of(cls, lines: LegLines, stretches: Stretches, ground: PlaneTerrain | None) -> "_Sampling":
+        """Return the sampling of legs, with the raster's scale in the middle of each."""
+        if ground is None or ground.terrain.horizontal_uncertainty_m <= 0.0:
+            return cls(lines, stretches, ground, None)
+        every = np.arange(len(lines))
+        middles = lines.at(every, np.full(len(every), 0.5))
+        return cls(lines, stretches, ground, ground.disc_at(*middles))
 
     def measured(self, share: Floats, stretch: Ints) -> _Stops:
         """Return stops with what the raster says there."""
@@ -126,75 +140,71 @@ class _Sampling:
         return stops.joined(self.measured(extrema, owner[found]))
 
     def heights(self, stops: _Stops) -> Heights:
-        """Return the heights at stops, with the raster's scale in the middle of those of each leg."""
+        """Return the heights at stops."""
         leg, ground_m = self.stretches.leg[stops.stretch], stops.at.ground_m
         lowest_m = ground_m
-        if self.ground is not None:
-            owner, middles = _middles(leg, self.lines.at(leg, stops.share))
-            lowest_m = self.ground.lowest_about(stops.at, owner, middles)
+        if self.ground is not None and self.disc is not None:
+            lowest_m = self.ground.lowest_about(stops.at, self.disc.of(leg))
         return Heights(ground_m, lowest_m, self.lines.planned_m(leg, stops.share, ground_m))
 
     def refined(self, stops: _Stops, heights: Heights) -> tuple[_Stops, Heights]:
-        """Return stops with more between those where the lowest ground about them is not on one line.
+        """Return stops with more between those where the lowest ground about them lies under the line.
 
-        The lowest ground within the raster's error sideways leaps and bends where its lines don't: where a
-        node comes into that disc or leaves it.
+        Until it does so nowhere by more than `_NEGLIGIBLE_DIP_M`.
         """
-        if self.ground is None or self.ground.terrain.horizontal_uncertainty_m <= 0.0:
+        if self.ground is None or self.disc is None:
             return stops, heights
-        pieces = np.flatnonzero(stops.stretch[:-1] == stops.stretch[1:])
-        for _ in range(_MOST_HALVINGS):
-            long_m = self._long_m(stops, pieces)
-            pieces = pieces[long_m > _SHORTEST_M]
-            if not len(pieces):
+        pieces = np.arange(len(stops.share) - 1)
+        for _ in range(_MOST_ROUNDS):
+            pieces = self._known(stops, heights, pieces)
+            ways = self._ways(stops, heights, pieces, self.disc)
+            dips = deepest_dips(self.ground, ways, _NEGLIGIBLE_DIP_M)
+            bows, tops = self._bows(stops, heights, pieces)
+            first, inner = np.concatenate([pieces[dips.way], bows]), np.concatenate([dips.share, tops])
+            if not len(first):
                 break
-            share = (stops.share[pieces] + stops.share[pieces + 1]) / 2
-            middle = self.measured(share, stops.stretch[pieces])
-            found = self.heights(middle)
-            with np.errstate(invalid="ignore"):
-                chord_m = (heights.lowest_m[pieces] + heights.lowest_m[pieces + 1]) / 2
-                off = np.flatnonzero(chord_m - found.lowest_m > _NEGLIGIBLE_DIP_M)
-            if not len(off):
-                break
-            more, told = middle.taken(off), found.take(off)
+            share = stops.share[first] + inner * (stops.share[first + 1] - stops.share[first])
+            more = self.measured(share, stops.stretch[first])
             order = stops.order_with(more)
-            heights, stops = heights.joined(told, order), stops.joined(more)
-            new = np.flatnonzero(order >= len(order) - len(off))
+            heights, stops = heights.joined(self.heights(more), order), stops.joined(more)
+            new = np.flatnonzero(order >= len(order) - len(first))
             pieces = np.unique(np.concatenate([new - 1, new]))
         return stops, heights
 
-    def _long_m(self, stops: _Stops, pieces: Ints) -> Floats:
+    def _known(self, stops: _Stops, heights: Heights, pieces: Ints) -> Ints:
+        """Return those of pieces that lead on, and over ground that is known at both ends."""
+        known = np.isfinite(heights.lowest_m)
+        kept = (stops.stretch[pieces] == stops.stretch[pieces + 1]) & known[pieces] & known[pieces + 1]
+        kept &= stops.share[pieces] < stops.share[pieces + 1]
+        return np.asarray(pieces[kept])
+
+    def _bows(self, stops: _Stops, heights: Heights, pieces: Ints) -> tuple[Ints, Floats]:
+        """Return pieces that follow ground which bows up, and the share at which they are highest over it.
+
+        Over the lowest ground about them, that is, and higher than at both ends.
+        """
+        pieces = pieces[~self.lines.straight[self.stretches.leg[stops.stretch[pieces]]]]
+        if not len(pieces):
+            return pieces, np.empty(0)
+        share = (stops.share[pieces] + stops.share[pieces + 1]) / 2
+        middle_m = self.measured(share, stops.stretch[pieces]).at.ground_m
+        bow_m = 4 * middle_m - 2 * (stops.at.ground_m[pieces] + stops.at.ground_m[pieces + 1])
+        over_m = heights.planned_m - heights.lowest_m
+        rise_m = over_m[pieces + 1] - over_m[pieces]
+        with np.errstate(invalid="ignore", divide="ignore"):
+            missed_m = (bow_m - np.abs(rise_m)) ** 2 / (4 * bow_m)
+            bowed = (bow_m > np.abs(rise_m)) & (missed_m > _NEGLIGIBLE_FOLLOWED_M)
+        return pieces[bowed], 0.5 + rise_m[bowed] / (2 * bow_m[bowed])
+
+    def _ways(self, stops: _Stops, heights: Heights, pieces: Ints, disc: Disc) -> Ways:
+        ends = np.stack([pieces, pieces + 1])
         leg = self.stretches.leg[stops.stretch[pieces]]
-        along_m = np.hypot(*(self.lines.end - self.lines.start).T)
-        return np.asarray((stops.share[pieces + 1] - stops.share[pieces]) * along_m[leg])
+        return Ways(stops.at.column[ends], stops.at.row[ends], heights.lowest_m[ends], disc, leg)
 
     def heights_between(self, stops: _Stops, pieces: Ints) -> Heights:
-        """Return the heights midway between stops `pieces` and the next ones.
-
-        With the raster's scale in the middle of all such places of their leg.
-        """
-        leg = self.stretches.leg[stops.stretch]
-        between = np.flatnonzero(np.isin(leg, leg[pieces])[:-1] & (leg[:-1] == leg[1:]))
-        share = (stops.share[between] + stops.share[between + 1]) / 2
-        asked = np.searchsorted(between, pieces)
-        found = self.measured(share[asked], stops.stretch[pieces])
-        lowest_m = found.at.ground_m
-        if self.ground is not None:
-            owner, middles = _middles(leg[between], self.lines.at(leg[between], share))
-            lowest_m = self.ground.lowest_about(found.at, owner[asked], middles)
-        planned_m = self.lines.planned_m(leg[pieces], found.share, found.at.ground_m)
-        return Heights(found.at.ground_m, lowest_m, planned_m)
-
-
-def _middles(leg: Ints, places: tuple[Floats, Floats]) -> tuple[Ints, tuple[Floats, Floats]]:
-    """Return which number its leg has, for places in the order of legs, and the middle of each leg's."""
-    new = np.ones(len(leg), dtype=bool)
-    new[1:] = leg[1:] != leg[:-1]
-    begins = np.flatnonzero(new)
-    parts = [slice(*ends) for ends in zip(begins, [*begins[1:], len(leg)], strict=True)]
-    # One by one: a sum of parts together would be rounded by what stands beside them.
-    x_m, y_m = (np.array([axis[part].mean() for part in parts]) for axis in places)
-    return np.cumsum(new) - 1, (x_m, y_m)
+        """Return the heights midway between stops `pieces` and the next ones."""
+        share = (stops.share[pieces] + stops.share[pieces + 1]) / 2
+        return self.heights(self.measured(share, stops.stretch[pieces]))
 
 
 def _parted(

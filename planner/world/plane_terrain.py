@@ -69,15 +69,13 @@ class PlaneTerrain:
         """
         return _in_turns(self._ground_and_lowest_each, x_m, y_m)
 
-    def lowest_about(self, places: "GridPlaces", owner: Ints, middles: tuple[Floats, Floats]) -> Floats:
+    def lowest_about(self, places: "GridPlaces", disc: "Disc") -> Floats:
         """Return `lowest` of places (n,) of which the raster's positions and the ground are known [m AMSL].
 
-        The raster's scale is taken at the middles (m,) [m], for place k at number `owner[k]` of them.
+        `disc` is that of each place, or one for all.
         """
-        radius_m = self.terrain.horizontal_uncertainty_m
-        if radius_m <= 0 or not len(places.ground_m):
+        if self.terrain.horizontal_uncertainty_m <= 0 or not len(places.ground_m):
             return places.ground_m
-        disc = self._disc(*middles).of(owner)
         return self._extreme(places.column, places.row, places.ground_m, disc, np.minimum)
 
     def _ground_and_extreme(self, x_m: Floats, y_m: Floats, pick: np.ufunc) -> tuple[Floats, Floats]:
@@ -85,7 +83,7 @@ class PlaneTerrain:
         ground = self.terrain.at_grid(column, row)
         if self.terrain.horizontal_uncertainty_m <= 0 or not len(ground):
             return ground, ground
-        disc = self._disc(np.array([np.mean(x_m)]), np.array([np.mean(y_m)]))
+        disc = self.disc_at(np.array([np.mean(x_m)]), np.array([np.mean(y_m)]))
         return ground, self._extreme(column, row, ground, disc, pick)
 
     def _ground_and_lowest_each(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
@@ -96,23 +94,25 @@ class PlaneTerrain:
         squares, own = np.unique(
             np.floor(x_m / _SQUARE_M) + 1j * np.floor(y_m / _SQUARE_M), return_inverse=True
         )
-        disc = self._disc(squares.real * _SQUARE_M + _SQUARE_M / 2, squares.imag * _SQUARE_M + _SQUARE_M / 2)
+        disc = self.disc_at(
+            squares.real * _SQUARE_M + _SQUARE_M / 2, squares.imag * _SQUARE_M + _SQUARE_M / 2
+        )
         return ground, self._extreme(column, row, ground, disc.of(own), np.minimum)
 
-    def _disc(self, x_m: Floats, y_m: Floats) -> "_Disc":
+    def disc_at(self, x_m: Floats, y_m: Floats) -> "Disc":
         """Return the disc of the horizontal uncertainty in the raster's scale at places."""
         jacobians = self._grid_per_metre(x_m, y_m)
         # Off the projection nothing is known anyway.
         jacobians[~np.isfinite(jacobians).all(axis=(1, 2))] = np.eye(2)
         radius_m = self.terrain.horizontal_uncertainty_m
-        return _Disc(
+        return Disc(
             radius_m,
             np.moveaxis(jacobians @ _rim(radius_m), 0, -1),
             np.moveaxis(np.asarray(np.linalg.inv(jacobians), dtype=float), 0, -1),
             math.ceil(radius_m * float(np.abs(jacobians).sum(axis=2).max())),
         )
 
-    def _extreme(self, column: Floats, row: Floats, ground: Floats, disc: "_Disc", pick: np.ufunc) -> Floats:
+    def _extreme(self, column: Floats, row: Floats, ground: Floats, disc: "Disc", pick: np.ufunc) -> Floats:
         found = np.empty(len(ground))
         # What is worked at together stays in the processor's cache.
         for first in range(0, len(ground), _RIMS_AT_ONCE):
@@ -166,7 +166,7 @@ class PlaneTerrain:
             min(math.ceil(row.max()) + 1, rows - 1),
         )
 
-    def _extreme_node(self, column: Floats, row: Floats, disc: "_Disc", pick: np.ufunc) -> Floats:
+    def _extreme_node(self, column: Floats, row: Floats, disc: "Disc", pick: np.ufunc) -> Floats:
         metres_per_cell, reach, radius_m = disc.metres_per_cell, disc.reach, disc.radius_m
         rows, columns = self.terrain.heights_m.shape
         known = np.isfinite(column) & np.isfinite(row)
@@ -220,7 +220,7 @@ class GridPlaces:
 
 
 @attrs.frozen(eq=False)
-class _Disc:
+class Disc:
     """The disc of a radius in cells: its rim (2, corners, n), and metres per cell (2, 2, n).
 
     `n` is 1 for all places alike; else `owner` says which of them each place has, or it is the places'
@@ -233,18 +233,23 @@ class _Disc:
     reach: int
     owner: Ints | None = None
 
-    def of(self, owner: Ints) -> "_Disc":
+    @property
+    def cells_about(self) -> int:
+        """No corner of the disc is farther from its middle than so many cells."""
+        return math.ceil(float(np.abs(self.rim).max()))
+
+    def of(self, owner: Ints) -> "Disc":
         """Return the disc of places, of which place k has number `owner[k]` of these."""
         return attrs.evolve(self, owner=owner)
 
-    def part(self, which: slice) -> "_Disc":
+    def part(self, which: slice) -> "Disc":
         """Return the disc of some places."""
         if self.owner is None:
             return self
         own = self.owner[which]
         if own[0] == own[-1] and (own == own[0]).all():
             own = own[:1]
-        return _Disc(self.radius_m, self.rim[:, :, own], self.metres_per_cell[:, :, own], self.reach)
+        return Disc(self.radius_m, self.rim[:, :, own], self.metres_per_cell[:, :, own], self.reach)
 
 
 def _rim(radius_m: float) -> Floats:

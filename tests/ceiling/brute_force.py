@@ -26,6 +26,8 @@ from planner.world.world import World
 FT = 0.3048
 GEOD = pyproj.Geod(ellps="WGS84")
 UNKNOWN = None
+AT_RIM_M = 0.01
+"""So near the rim of the disc of the raster's error the two ways to reckon may differ on a node."""
 
 ASKS = {AirspaceKind.CLASS_B, AirspaceKind.CLASS_C, AirspaceKind.CLASS_D, AirspaceKind.CLASS_E2}
 CLOSED = {
@@ -39,7 +41,11 @@ CLOSED = {
 
 @attrs.frozen
 class Point:
-    """A point of the path: which leg, what share of it, where, how high (None: unknown)."""
+    """A point of the path: which leg, what share of it, where, how high (None: unknown).
+
+    `lowest` is the lowest ground within the raster's error sideways; where a node lies at the very rim of
+    that disc, `lowest_with_rim` counts it and `lowest` doesn't.
+    """
 
     leg: int
     share: float
@@ -47,6 +53,13 @@ class Point:
     lat: float
     ground: float | None
     planned: float | None
+    lowest: float | None
+    lowest_with_rim: float | None
+
+    @property
+    def at_a_leap(self) -> bool:
+        """Whether roundings decide what the lowest ground is."""
+        return self.lowest != self.lowest_with_rim
 
 
 @attrs.frozen
@@ -77,6 +90,7 @@ class BruteForce:
         )
         launch = plan.launch.place if plan.launch else plan.path[0].place
         self.launch_ground = self.ground(launch.lon_deg, launch.lat_deg)
+        self.sideways = terrain.horizontal_uncertainty_m if terrain else 0.0
         self.active = [volume for volume in world.airspace if self._active(volume)]
         self.records = [record for record in plan.permissions if self._in_time(record)]
 
@@ -88,6 +102,50 @@ class BruteForce:
             return UNKNOWN
         x, y = self.to_raster.transform(lon, lat)
         return bilinear(terrain, x, y)
+
+    def lowest(self, lon: float, lat: float, ground: float | None) -> tuple[float | None, float | None]:
+        """The lowest ground within the raster's error sideways, without and with nodes at the very rim.
+
+        By definition: under the middle, under the corners of a polygon of 16 about the disc, and nodes in it.
+        """
+        if ground is None or not self.sideways:
+            return ground, ground
+        corners = 16
+        azimuths = [90 - 360 / corners * k for k in range(corners)]
+        rim = [self.sideways / math.cos(math.pi / corners)] * corners
+        at = GEOD.fwd([lon] * corners, [lat] * corners, azimuths, rim)[:2]
+        found = [ground]
+        found += [
+            bilinear(self.world.terrain, *xy) for xy in zip(*self.to_raster.transform(*at), strict=True)
+        ]
+        nodes = self.nodes_about(lon, lat)
+        near, far = (
+            found + [height for away, height in nodes if away <= self.sideways + spare]
+            for spare in (-AT_RIM_M, AT_RIM_M)
+        )
+        return tuple(UNKNOWN if None in each else min(each) for each in (near, far))
+
+    def nodes_about(self, lon: float, lat: float) -> list[tuple[float, float | None]]:
+        """How far away each node of the raster about a place is, and its height."""
+        terrain, reach = self.world.terrain, math.ceil(self.sideways / 30.0) + 1
+        transform = terrain.cell_to_crs
+        x, y = self.to_raster.transform(lon, lat)
+        across, down = (
+            math.floor((x - transform.c) / transform.a),
+            math.floor((y - transform.f) / transform.e),
+        )
+        rows, columns = terrain.heights_m.shape
+        nodes = [
+            (row, column)
+            for row in range(max(down - reach, 0), min(down + reach + 1, rows))
+            for column in range(max(across - reach, 0), min(across + reach + 1, columns))
+        ]
+        east = [transform.c + (column + 0.5) * transform.a for _, column in nodes]
+        north = [transform.f + (row + 0.5) * transform.e for row, _ in nodes]
+        at = self.to_raster.transform(east, north, direction="INVERSE")
+        away = GEOD.inv([lon] * len(nodes), [lat] * len(nodes), *at)[2]
+        heights = [float(terrain.heights_m[node]) for node in nodes]
+        return [(far, UNKNOWN if math.isnan(high) else high) for far, high in zip(away, heights, strict=True)]
 
     # ---- the path
 
@@ -110,7 +168,8 @@ class BruteForce:
 
     def point_at(self, leg: int, share: float, lon: float, lat: float) -> Point:
         ground = self.ground(lon, lat)
-        return Point(leg, share, lon, lat, ground, self.planned(leg, share, ground))
+        planned = self.planned(leg, share, ground)
+        return Point(leg, share, lon, lat, ground, planned, *self.lowest(lon, lat, ground))
 
     def end_amsl(self, place: Place, height: Height) -> float | None:
         if isinstance(height, AboveSeaLevel):
@@ -242,13 +301,15 @@ class BruteForce:
 
     # ---- what is lawful
 
-    def closed_at(self, lon: float, lat: float, ground: float) -> list[Interval]:
+    def closed_at(self, lon: float, lat: float, ground: float, below: float | None = None) -> list[Interval]:
+        """What is shut over the lowest `ground`; tops count from that straight `below`, else from it."""
+        below = ground if below is None else below
         found = []
         for volume in self.active:
             question = self._in_question(volume)
             if not (question or volume.kind in ASKS | CLOSED) or not holds(volume.outline, lon, lat):
                 continue
-            floor, top = self.floor(volume, ground), self.top(volume, ground)
+            floor, top = self.floor(volume, ground), self.top(volume, below)
             if question:
                 opened = self.answered(volume, lon, lat, ground)
                 shut_from = opened if opened > max(floor, ground) else floor
@@ -263,8 +324,11 @@ class BruteForce:
                 found.append(Interval(floor, True, top, asks, volume.name))
         return found
 
-    def limit_at(self, lon: float, lat: float, ground: float, height: float = math.nan) -> float:
-        """What the rules on height allow a flight at this height."""
+    def limit_at(
+        self, lon: float, lat: float, ground: float, height: float = math.nan, below: float | None = None
+    ) -> float:
+        """What the rules on height allow a flight at this height; see `closed_at`."""
+        below = ground if below is None else below
         limit = ground + 400 * FT
         if self.plan.purpose is Purpose.PART_107:
             limit = max([limit, *self._structure_limits(lon, lat), *self._waived(lon, lat, ground)])
@@ -274,7 +338,7 @@ class BruteForce:
                 if inside and record.kind is PermissionKind.AUTHORIZATION:
                     limit = max([limit, *self.site_heights(record, lon, lat, ground)])
             spans = [
-                (self.floor(volume, ground), self.top(volume, ground))
+                (self.floor(volume, ground), self.top(volume, below))
                 for volume in self.active
                 if volume.kind in ASKS and self._surely_active(volume) and holds(volume.outline, lon, lat)
             ]
@@ -304,21 +368,26 @@ class BruteForce:
                 yield self.amsl(record.ceiling, ground)
 
     def lawful(self, point: Point, height: float) -> bool:
-        assert point.ground is not None
-        if height > self.limit_at(point.lon, point.lat, point.ground, height):
+        assert point.lowest is not None
+        limit = self.limit_at(point.lon, point.lat, point.lowest, height, point.ground)
+        # Under the ground it is not the height that is wrong.
+        if height > max(limit, point.ground):
             return False
-        return not any(closed.holds(height) for closed in self.closed_at(point.lon, point.lat, point.ground))
+        return not any(closed.holds(height) for closed in self.closed_over(point))
+
+    def closed_over(self, point: Point) -> list[Interval]:
+        return self.closed_at(point.lon, point.lat, point.lowest, point.ground)
 
     def ceiling(self, point: Point) -> float | None:
         """The top of the lawful range that holds the planned height, else of the next lower one.
 
         Unknown where only the authority can say, unless nothing is allowed whatever it says.
         """
-        if point.ground is None:
+        if point.ground is None or point.lowest is None:
             return UNKNOWN
         planned = point.ground if point.planned is None else point.planned
-        limit = self.limit_at(point.lon, point.lat, point.ground, planned)
-        closed = self.closed_at(point.lon, point.lat, point.ground)
+        limit = self.limit_at(point.lon, point.lat, point.lowest, planned, point.ground)
+        closed = self.closed_over(point)
         settled = self._ceiling_under(point, planned, limit, [i for i in closed if not i.open_question])
         if settled <= point.ground:
             return settled
