@@ -94,6 +94,24 @@ def _airspaces(
     yield from (columns for _, columns in sorted(groups.items()))
 
 
+def route_over(
+    plan: Plan, asked_agl_m: float | None, cells: TouchedCells, in_sites: Sequence[int]
+) -> tuple[Route, tuple[Route, ...]]:
+    """Return by which route a height over cells is asked for in controlled airspace, and by which others.
+
+    `in_sites` are the fixed sites that hold all of it.
+    """
+    return route_in_controlled(
+        Circumstances(
+            purpose=plan.purpose,
+            asked_agl_m=asked_agl_m,
+            cell_agl_m=cells.ceiling_agl_m,
+            automated=cells.automated,
+            in_fixed_site=bool(in_sites),
+        )
+    )
+
+
 @attrs.frozen(eq=False)
 class _Scene:
     plan: Plan
@@ -119,15 +137,7 @@ class _Scene:
         else:
             cells, sites = self._cells(parts), self._in_sites(parts)
             subject = Subject.AIRSPACE
-            route, others = route_in_controlled(
-                Circumstances(
-                    purpose=self.plan.purpose,
-                    asked_agl_m=asked,
-                    cell_agl_m=cells.ceiling_agl_m,
-                    automated=cells.automated,
-                    in_fixed_site=bool(sites),
-                )
-            )
+            route, others = route_over(self.plan, asked, cells, sites)
         span = path_span(parts)
         need = PermissionNeed(
             subject=subject,

@@ -135,14 +135,25 @@ def close_to_end(
         if near.outside
         else f"inside what {named} opens of {volume.name}; beyond that nothing opens it at that height."
     )
+    return at_end(
+        near,
+        f"the record for {volume.name}",
+        f"{where} {why}",
+        remedy=f"keep {over_ft(BESIDE_M)} inside, or have the record reach farther",
+        law=leave_rule(case, volume) if unknown else None,
+    )
+
+
+def at_end(near: Inside, record: str, message: str, *, remedy: str, law: str | None = None) -> Finding:
+    """Return the finding that a part of the flight is so near a record's end: open by a law, else an act."""
     return Finding(
         rule="close-to-record-end",
-        mark=Mark.UNKNOWN if unknown else Mark.ACT,
-        basis=Basis.LAW if unknown else Basis.SAFETY,
-        title=f"Close to where the record for {volume.name} ends",
-        message=f"{near.words} {room_ft(near.away_m)} {where} {why}",
-        citation=leave_rule(case, volume) if unknown else "common practice",
-        remedy=f"keep {over_ft(BESIDE_M)} inside, or have the record reach farther",
+        mark=Mark.ACT if law is None else Mark.UNKNOWN,
+        basis=Basis.SAFETY if law is None else Basis.LAW,
+        title=f"Close to where {record} ends",
+        message=f"{near.words} {room_ft(near.away_m)} {message}",
+        citation="common practice" if law is None else law,
+        remedy=remedy,
         from_m=near.along_m,
         to_m=near.along_m,
         place=near.place,

@@ -13,10 +13,10 @@ from planner.permission.besides import BESIDE_M
 from planner.permission.need import PermissionNeed, Subject
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.beside import nearest_on_path
-from planner.rules.beside_record import Inside
+from planner.rules.beside_record import Inside, at_end
 from planner.rules.case import Case
-from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.words import along, over_ft, room_ft
+from planner.rules.finding import Finding
+from planner.rules.words import along, over_ft
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
@@ -81,19 +81,12 @@ def _nearest(case: Case, mapped: Mapped, need: PermissionNeed) -> Inside | None:
 
 
 def _finding(need: PermissionNeed, near: Inside) -> Finding:
-    return Finding(
-        rule="close-to-record-end",
-        mark=Mark.ACT,
-        basis=Basis.SAFETY,
-        title=f"Close to where record {need.references} ends",
-        message=f"{near.words} {room_ft(near.away_m)} inside where {need.references} allows it above the "
-        "height limit: flown a little farther out it is too high.",
-        citation="common practice",
+    return at_end(
+        near,
+        f"record {need.references}",
+        f"inside where {need.references} allows it above the height limit: flown a little farther out it is "
+        "too high.",
         remedy=f"stay {over_ft(BESIDE_M)} inside while that high, or have the record reach farther",
-        from_m=near.along_m,
-        to_m=near.along_m,
-        place=near.place,
-        numbers={"aside_m": near.away_m},
     )
 
 

@@ -17,8 +17,8 @@ from planner.flight.upright import Upright, ways_down
 from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
 from planner.permission.entries import top_amsl_m
 from planner.permission.need import Subject
-from planner.permission.needs import AirspaceUse, uses_besides
-from planner.permission.routes import LEAD_TIMES, Circumstances, route_in_controlled
+from planner.permission.needs import AirspaceUse, route_over, uses_besides
+from planner.permission.routes import LEAD_TIMES
 from planner.rules.case import Case
 from planner.rules.flown_besides import home_on_lost_link
 from planner.rules.undrawn import launch_ground_m
@@ -135,15 +135,7 @@ def _widened(
     if rise_m <= 0.0 and same_cells and sites == use.in_sites:
         return use
     asked_m = None if need.asked_agl_m is None else need.asked_agl_m + rise_m
-    route, others = route_in_controlled(
-        Circumstances(
-            purpose=case.plan.purpose,
-            asked_agl_m=asked_m,
-            cell_agl_m=cells.ceiling_agl_m,
-            automated=cells.automated,
-            in_fixed_site=bool(sites),
-        )
-    )
+    route, others = route_over(case.plan, asked_m, cells, sites)
     wider = attrs.evolve(
         need,
         route=route,
