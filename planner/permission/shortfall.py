@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from planner.geo.window import TimeWindow
 from planner.permission.namesakes import called, has_namesakes
 from planner.permission.records import Grant, in_order, in_time, names_only, speaks_of_volume
+from planner.permission.routes import TOLERANCE_M
 from planner.permission.time_fault import one_after_the_other, time_fault
 from planner.plan.model import Plan
 from planner.plan.records import PermissionRecord
@@ -78,7 +79,45 @@ def nearest(grants: Sequence[Grant], parts: Parts, at: "Held") -> Shortfall:
     """Return where and by how much the best of some records that hold in time fails."""
     faults = [(*_fault(grant, parts, at), grant.record) for grant in grants]
     _, words, record = min(faults, key=lambda fault: fault[0])
-    return Shortfall(record, words)
+    own = [grant for grant in grants if grant.record is record]
+    open_to_others = [(samples, there & ~_covered(own, samples)) for samples, there in parts]
+    others = [
+        grant
+        for grant in grants
+        if any(grant.covers(samples)[there].any() for samples, there in open_to_others)
+    ]
+    return (_fault_of_all([*own, *others], parts, at) if others else None) or Shortfall(record, words)
+
+
+def _covered(grants: Sequence[Grant], samples: Flown) -> Mask:
+    """Return, per sample, whether any of some records holds there, whatever their heights."""
+    return np.asarray(np.any([grant.covers(samples) for grant in grants], axis=0), dtype=bool)
+
+
+def _fault_of_all(grants: Sequence[Grant], parts: Parts, at: "Held") -> Shortfall | None:
+    """Return where and by how much records fail that each cover some of it, the nearest first; None not told.
+
+    Of one of them it would be measured what the others cover.
+    """
+    away = [_outside(grants, samples, there, at) for samples, there in parts]
+    if any(text for _, text in away):
+        names = " and ".join(dict.fromkeys(grant.record.reference for grant in grants))
+        return Shortfall(
+            grants[0].record, f"records {names} together do not cover the whole place: {max(away)[1]}"
+        )
+    worst, found = TOLERANCE_M, None
+    for samples, there in parts:
+        allowed_m = np.array(
+            [np.where(grant.covers(samples), at.allowed_amsl_m(grant, samples), -np.inf) for grant in grants]
+        )
+        over = np.where(there, samples.planned_amsl_m - allowed_m.max(axis=0), -np.inf)
+        if not np.isfinite(over[there]).all():
+            return None
+        if over.max() > worst:
+            worst = float(over.max())
+            highest = grants[int(np.argmax(allowed_m[:, np.argmax(over)]))]
+            found = Shortfall(highest.record, _over_words(worst, highest, samples, over, at))
+    return found
 
 
 @attrs.frozen(eq=False)
@@ -110,7 +149,7 @@ class Held:
 
 def _fault(grant: Grant, parts: Parts, at: Held) -> tuple[float, str]:
     reference = grant.record.reference
-    away = [_outside(grant, samples, there, at) for samples, there in parts]
+    away = [_outside([grant], samples, there, at) for samples, there in parts]
     if any(text for _, text in away):
         farthest_m, text = max(away)
         return _NOT_THERE + farthest_m, f"record {reference} does not cover the whole place: {text}"
@@ -124,10 +163,13 @@ def _fault(grant: Grant, parts: Parts, at: Held) -> tuple[float, str]:
             worst = float(over.max())
             if not np.isfinite(worst):
                 return _NO_HEIGHT, f"record {reference} names no height"
-            where = _where(samples, over == over.max())
-            end = at.end_words(grant, samples, int(np.argmax(over)))
-            text = f"the plan is {Quantity(Kind.PLANNED, worst)} above record {reference}{where}{end}"
+            text = _over_words(worst, grant, samples, over, at)
     return worst, text
+
+
+def _over_words(worst_m: float, grant: Grant, samples: Flown, over_m: Floats, at: Held) -> str:
+    where, end = _where(samples, over_m == over_m.max()), at.end_words(grant, samples, int(np.argmax(over_m)))
+    return f"the plan is {Quantity(Kind.PLANNED, worst_m)} above record {grant.record.reference}{where}{end}"
 
 
 def _height_not_known(reference: str, allowed_m: Floats) -> str:
@@ -135,19 +177,26 @@ def _height_not_known(reference: str, allowed_m: Floats) -> str:
     return f"{whose} is not known above sea level, so record {reference} can't be held against the plan"
 
 
-def _outside(grant: Grant, samples: Flown, there: Mask, at: Held) -> tuple[float, str]:
-    """Return how far a flight leaves the place a record holds for [m], and that in words; '' if not."""
-    outside = there & ~grant.covers(samples)
+def _outside(grants: Sequence[Grant], samples: Flown, there: Mask, at: Held) -> tuple[float, str]:
+    """Return how far a flight leaves the places that records hold for [m], and that in words; '' if not."""
+    outside = there & ~_covered(grants, samples)
     if not outside.any():
         return 0.0, ""
-    held = shapely.intersection_all([at.mapped.outlines.polygon(column) for column in grant.columns])
-    away_m = shapely.distance(held, shapely.points(_looked_at(samples, outside)))
-    # Of places that have nothing in common nothing is left to be away from.
-    farthest_m = float(np.nan_to_num(away_m, nan=np.inf).max())
-    by = ""
+    looked_at = _looked_at(samples, outside)
+    away_m = np.min([_away_m(grant, looked_at, at) for grant in grants], axis=0)
+    farthest_m = float(away_m.max())
+    by, it = "", "it" if len(grants) == 1 else "them"
     if np.isfinite(farthest_m):
-        by = f", up to {Quantity(Kind.WAY, max(math.ceil(farthest_m - _EDGE_ERROR_M), 1.0))} outside it"
-    return farthest_m, f"the plan leaves it{_where(samples, outside)}{by}"
+        by = f", up to {Quantity(Kind.WAY, max(math.ceil(farthest_m - _EDGE_ERROR_M), 1.0))} outside {it}"
+    return farthest_m, f"the plan leaves {it}{_where(samples, outside)}{by}"
+
+
+def _away_m(grant: Grant, looked_at: Floats, at: Held) -> Floats:
+    """Return how far places are from where a record holds [m]; infinite where that is nowhere."""
+    held = shapely.intersection_all([at.mapped.outlines.polygon(column) for column in grant.columns])
+    return np.asarray(
+        np.nan_to_num(shapely.distance(held, shapely.points(looked_at)), nan=np.inf), dtype=float
+    )
 
 
 def _looked_at(samples: Flown, outside: Mask) -> NDArray[np.float64]:

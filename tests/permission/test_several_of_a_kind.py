@@ -95,6 +95,26 @@ def test_all_records_that_the_cover_rests_on_are_named(turned):
         assert need.falls_short == left
 
 
+@pytest.mark.parametrize("turned", [1, -1])
+def test_of_records_with_a_gap_between_them_the_gap_is_told_not_what_the_other_covers(turned):
+    """The issue: a record that does not cover the plan says where and by how much. A gap of half a metre."""
+    gap_m = record("INVENTED CLASS-D", 60.0, reference="EAST", ring=ring(box(200.5, -300, 900, 300)))
+    (need,) = judged_with(*(halves()[0], gap_m)[::turned]).permissions
+    assert "together do not cover the whole place: the plan leaves them at 70" in need.shortfall
+    # 700 m from the path's beginning; ways are told in whole metres.
+    assert need.shortfall.endswith("up to 1 m outside them")
+    assert need.falls_short in (halves()[0], gap_m)
+
+
+def test_of_records_side_by_side_one_of_which_is_too_low_it_is_told_by_how_much():
+    """The path is at 30 m; EAST allows 20 m, WEST ends before: 33 ft too high, not out of the place."""
+    west, _ = halves()
+    low = record("INVENTED CLASS-D", 20.0, reference="EAST", ring=ring(box(199, -300, 900, 300)))
+    (need,) = judged_with(west, low).permissions
+    assert need.shortfall.startswith("the plan is 33 ft above record EAST at 70")
+    assert need.falls_short == low
+
+
 def test_a_record_that_can_be_spared_is_not_named():
     whole = record("INVENTED CLASS-D", 60.0, reference="ALL")
     (need,) = judged_with(*halves(), whole).permissions
