@@ -12,7 +12,7 @@ from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.guy_wires import WireCone, cones_in_box, wire_cones
 from planner.track.track import Track
-from planner.world.structures import Structure
+from planner.world.structures import UNSTATED_ERROR_M, Structure
 
 _REMEDY = "keep out of that cone, or look where the wires run and enter how far they reach (0: it has none)"
 _DENIED = "keep out of that cone, or look again where the wires run and enter how far they reach"
@@ -93,7 +93,10 @@ def _title(mast: Structure) -> str:
 
 
 def _why(cone: WireCone) -> str:
-    return " (as you say)" if cone.said else " (a rule of thumb: 0.8 of its height)"
+    whose = "as you say" if cone.said else "a rule of thumb: 0.8 of its height"
+    if cone.mast.horizontal_error_m is None:
+        whose += f"; {over_ft(UNSTATED_ERROR_M)} of it as its record does not state how far off it may be"
+    return f" ({whose})"
 
 
 def _remedy(cone: WireCone) -> str:

@@ -14,13 +14,11 @@ from planner.rules.stretches import Stretch, place_at, stretches
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.track import Track
 from planner.world.obstacles import Obstacles
-from planner.world.structures import Structure
+from planner.world.structures import UNSTATED_ERROR_M, Structure
 
 CITATION = "common practice: 14 CFR 107.23(a), 107.49(a)(4) on hazards to persons and property (from memory)"
 _OWN_HALF_WIDTH_M = 1.0
 """Half the width of a slim structure; records say nothing of it."""
-_UNKNOWN_ERROR_M = 30.0
-"""Taken where a record does not state how far off it may be: a rule of thumb."""
 _NAMED = 3
 
 Mask = NDArray[np.bool_]
@@ -184,7 +182,7 @@ def _near(case: Case, obstacles: Obstacles, box_m: tuple[float, float, float, fl
     by_m = PLACE_ERROR_M + _touch_m(case)
     west, south, east, north = box_m
     wide = west - by_m, south - by_m, east + by_m, north + by_m
-    near: list[int] = obstacles.may_be_within(wide, _UNKNOWN_ERROR_M).tolist()
+    near: list[int] = obstacles.may_be_within(wide, UNSTATED_ERROR_M).tolist()
     return near
 
 
@@ -195,7 +193,7 @@ def _touch_m(case: Case) -> float:
 
 
 def _error(stated_m: float | None) -> float:
-    return _UNKNOWN_ERROR_M if stated_m is None else stated_m
+    return UNSTATED_ERROR_M if stated_m is None else stated_m
 
 
 def _aside(track: Track, x_m: float, y_m: float) -> Floats:

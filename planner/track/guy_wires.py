@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from planner.plan.model import Plan
 from planner.track.mapped import Mapped
 from planner.track.track import Track
-from planner.world.structures import Structure
+from planner.world.structures import UNSTATED_ERROR_M, Structure
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -111,10 +111,10 @@ def cones_in_box(plan: Plan, mapped: Mapped, box_m: Box) -> Iterator[WireCone]:
             share = others
         elif share <= 0:
             continue
-        reach_m = share * mast.height_agl_m + (mast.horizontal_error_m or 0.0)
+        reach_m = share * mast.height_agl_m + _error(mast.horizontal_error_m)
         near = west - reach_m <= x_m <= east + reach_m and south - reach_m <= y_m <= north + reach_m
         if near and mast.may_be_guyed:
-            top_m = _top_amsl_m(mast, x_m, y_m, mapped) + (mast.vertical_error_m or 0.0)
+            top_m = _top_amsl_m(mast, x_m, y_m, mapped) + _error(mast.vertical_error_m)
             by_word = share > WIRE_SHARE or (word is not None and not denied and not older)
             yield WireCone(mast, x_m, y_m, reach_m, mast.height_agl_m, top_m, by_word, denied, older)
 
@@ -125,3 +125,7 @@ def _top_amsl_m(mast: Structure, x_m: float, y_m: float, mapped: Mapped) -> floa
     if mapped.ground is None or mast.height_agl_m is None:
         return float("nan")
     return float(mapped.ground.ground(np.array([x_m]), np.array([y_m]))[0]) + mast.height_agl_m
+
+
+def _error(stated_m: float | None) -> float:
+    return UNSTATED_ERROR_M if stated_m is None else stated_m

@@ -11,6 +11,8 @@ from planner.world.layers import LayerRecord
 
 LOWEST_GUYED_M: Final = 50 * FOOT_M
 """From this height on a mast whose record is silent may be guyed: an own choice, no rule gives one."""
+UNSTATED_ERROR_M: Final = 30.0
+"""Taken where a record does not state how far off it may be: a rule of thumb."""
 _OF_RECORD: Final = " as on record: "
 _SLIM = re.compile(r"\b(tower|mast|antenna)\b", re.IGNORECASE)
 

@@ -130,6 +130,21 @@ def test_it_is_said_whose_word_the_reach_is(share, words, monkeypatch):
     assert words in one.message
 
 
+@pytest.mark.parametrize(("north_m", "told"), [(44.0, True), (45.0, False)])
+def test_a_mast_whose_record_states_no_accuracy_is_not_taken_as_exact(north_m, told):
+    """0.8 x 60 ft = 14.63 m, and 30 m as of any record that is silent (rules/obstacles): 44.63 m."""
+    mast = tower(60, (60.0, 0.0), guyed=True, horizontal_error_m=None, vertical_error_m=None)
+    silent = judged(
+        plan(path=points([(-500, north_m, 3.0), (500, north_m, 3.0)])),
+        world(terrain=terrain(level(), cell_m=250, cells=20), structures=(mast,)),
+    )
+    found = list(guy_wires(silent))
+    assert len(found) == told
+    # 30 m are 98.4 ft, rounded up.
+    words = "99 ft of it as its record does not state how far off it may be"
+    assert all(words in one.message for one in found)
+
+
 def test_without_an_area_that_is_judged_no_wires_reach_into_it(monkeypatch):
     for left_out in ("area_samples", "mapped", "area"):
         assert in_area(monkeypatch, cones((0.0, 15.0)), **{left_out: None}) is None
