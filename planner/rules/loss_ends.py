@@ -83,10 +83,9 @@ def ends_in_something(case: Case) -> Iterator[Finding]:
     """Yield an act for each kind of trees, buildings and water that a return or a landing ends in."""
     for below, where in _ENDS_IN.items():
         of_kind = [one for one in things_about(case) if one.below is below]
-        if of_kind:
-            yield from _returned_into(case, of_kind, where)
-            yield from _landed_in(case, of_kind, where)
-            yield from _landed_in_area(case, where, below)
+        found = [*_returned_into(case, of_kind, where), *_landed_in(case, of_kind, where)]
+        # Of a path in it the area is told where the path tells nothing.
+        yield from found or _landed_in_area(case, where, below)
 
 
 def _returned_into(case: Case, things: Sequence[Thing], where: str) -> Iterator[Finding]:
@@ -104,7 +103,13 @@ def _returned_into(case: Case, things: Sequence[Thing], where: str) -> Iterator[
 
 def _landed_in(case: Case, things: Sequence[Thing], where: str) -> Iterator[Finding]:
     flight, track = case.flight, case.track
-    if flight is None or track is None or (loss := flight.loss) is None or flight.beneath is None:
+    if (
+        flight is None
+        or track is None
+        or (loss := flight.loss) is None
+        or flight.beneath is None
+        or not things
+    ):
         return
     if loss.failsafe.action is not LinkLossAction.LAND:
         return
@@ -127,7 +132,7 @@ def _landed_in(case: Case, things: Sequence[Thing], where: str) -> Iterator[Find
 def _landed_in_area(case: Case, where: str, below: Below) -> Iterator[Finding]:
     flight = case.area_flight
     link_loss = case.plan.aircraft.link_loss if case.plan.aircraft else None
-    if flight is None or case.flight is not None or link_loss is None:
+    if flight is None or link_loss is None:
         return
     if link_loss.action is not LinkLossAction.LAND:
         return

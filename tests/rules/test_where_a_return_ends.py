@@ -167,3 +167,13 @@ def test_of_an_area_only_what_is_landed_in_is_named():
     assert sorted(one.message.rpartition(" the aircraft lands ")[2] for one in found) == [
         "in trees: WOOD.", "in water: POND."
     ]  # fmt: skip
+
+
+def test_a_path_in_an_area_takes_nothing_of_what_the_area_is_told():
+    """Our own rule: who draws a path in the area knows no less. It keeps off the pond; the area doesn't."""
+    pond = at_spot(60.0, 60.0, kind=BeneathKind.WATER, name="POND")
+    path = worlds.points([(-60, -60, 20.0), (-40, -60, 20.0)])
+    made = attrs.evolve(worlds.plan(), area=AREA, path=path, beneath=(pond,))
+    plan = attrs.evolve(made, aircraft=attrs.evolve(made.aircraft, link_loss=LAND))
+    (one,) = told(assess(plan, worlds.world()), "link-loss-ends-in")
+    assert one.message == "Lost in places of the flying area the aircraft lands in water: POND."
