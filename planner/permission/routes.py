@@ -51,7 +51,7 @@ class Circumstances:
 def route_in_controlled(at: Circumstances) -> tuple[Route, tuple[Route, ...]]:
     """Return the nearest route and the alternatives open to the purpose."""
     if _automated_will_do(at):
-        others = (Route.FIXED_SITE,) if at.in_fixed_site else ()
+        others = (Route.FIXED_SITE,) if at.in_fixed_site and at.purpose is not Purpose.PART_107 else ()
         return Route.AUTOMATED, others
     if at.purpose is Purpose.RECREATIONAL:
         if at.in_fixed_site:

@@ -80,3 +80,10 @@ def test_an_area_is_asked_for_beside_the_path_in_it_unless_it_only_bounds_the_pa
     assert outline.covers(shapely.Point(frame.place_to_xy(at(99, 0))))
     assert request.highest_agl_m == pytest.approx(80.0 if top else 50.0)
     assert np.isfinite(request.area.circle.radius_m)
+
+
+@pytest.mark.parametrize(("purpose", "others"), [(PART_107, ()), (FUN, (Route.FIXED_SITE,))])
+def test_an_agreement_of_a_fixed_site_is_no_way_for_part_107(purpose, others):
+    """49 USC 44809(c) speaks of recreational flights only (standing A)."""
+    inside = Circumstances(purpose, ft(100), ft(200), True, in_fixed_site=True)
+    assert route_in_controlled(inside) == (Route.AUTOMATED, others)
