@@ -49,6 +49,9 @@ class Comes:
     landed: tuple[Carried, ...] = ()
 
 
+NO_WAY: Final = Comes(math.nan, math.nan)
+
+
 def airspeed_of(plan: Plan) -> tuple[float | None, bool]:
     """Return the highest airspeed given, else the fastest of those that are; whether it is the highest."""
     able = plan.aircraft.performance if plan.aircraft else None

@@ -17,6 +17,7 @@ from planner.flight.answer import CLEAR_BY_M, Link, home_of, links_of, loss_of, 
 from planner.flight.area_behind import Home, Reach, with_places_behind
 from planner.flight.area_charge import AreaCharge, area_charge_of
 from planner.flight.area_comes import (
+    NO_WAY,
     Comes,
     airspeed_of,
     carried_in,
@@ -102,6 +103,7 @@ class AreaFlight:
     low_links : those of `links` that hold at the top and are too weak low in the area.
     charge : what the way home takes from where it takes most; None: a figure is missing.
     waits : what it meets while it flies on until its action on lost link begins.
+    comes, at_most : how far what fails or acts on lost link comes, by what is given and at the most.
     """
 
     weather: WeatherNow
@@ -124,6 +126,8 @@ class AreaFlight:
     landing_m: float = math.nan
     most_waits: Waits = NO_WAIT
     in_lee: Track | None = None
+    comes: Comes = NO_WAY
+    at_most: Comes = NO_WAY
 
     @property
     def separation_m(self) -> float:
@@ -176,6 +180,8 @@ def area_flight_of(
         waits=waits_of(at_top, area.footprint, comes.wait_m, around),
         most_waits=waits_of(at_top, area.footprint, may.wait_m, around) if airspeed is None else NO_WAIT,
         charge=_charge(plan, mapped, area, (weather, winds), lost),
+        comes=comes,
+        at_most=may,
         in_lee=in_lee_of(area, mapped.frame, winds, mapped.ground),
         low_links=low_links(plan, mapped, _seen_from_antenna(plan, mapped, area, at_top=False), links, top_m)
         if links

@@ -324,7 +324,7 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "An aircraft that lands, falls or holds until it is empty when its link is lost comes down where it "
         "is. What is closed beneath it, or ahead where it flies on first, it then enters, with nobody "
         "steering it: no less than if the path led there. What takes an authorization is to be asked for as "
-        "if it were flown."
+        "if it were flown. About a flying area this is asked on all sides."
     ),
     "link-loss-blown-away": "A return at a set airspeed comes home only against less wind than that.",
     "link-loss-blown-in-gusts": (

@@ -1,0 +1,97 @@
+"""What lands, falls or holds on lost link from a flying area comes down beside it, too (own rule).
+
+That what is closed stays closed to whoever comes down in it: 14 CFR 107.45, 107.41. Ways by hand: 1.5 s at
+25 m/s are 37.5 m; a fall from 30 m takes 2.47 s without drag (kinematics), in which 25 m/s are 61.8 m.
+"""
+
+import attrs
+import pytest
+
+from planner.assess import assess
+from planner.geo.heights import AboveGround
+from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.performance import Performance
+from planner.plan.records import PermissionKind
+from planner.plan.weather import PlannedWeather, TypedWind
+from planner.rules.finding import Mark
+from planner.world.airspace import AirspaceKind
+from tests import worlds
+from tests.worlds import above_ground, box, plan, record, sea_level, volume, world
+
+LAND, DROP, HOLD = LinkLossAction.LAND, LinkLossAction.DROP, LinkLossAction.HOLD
+RULES = ("link-loss-comes-through", "reach-not-known", "link-loss-drifts-into")
+SHUT = AirspaceKind.RESTRICTED
+
+
+def told(east_m, action=LAND, kind=SHUT, fast_mps=25.0, fix=True, wind=None, **changes):
+    """An area of 100 m, its top at 30 m; what is closed begins so far east of it."""
+    records = changes.pop("records", ())
+    there = volume(kind, changes.pop("outline", box(100 + east_m, -400, 900, 400)), name="R", **changes)
+    made = plan(
+        path=(),
+        area=worlds.area(box(-100, -100, 100, 100), AboveGround(30.0)),
+        permissions=records,
+        weather=None if wind is None else PlannedWeather(wind=TypedWind(*wind)),
+    )
+    loss = LinkLoss(action, 1.5, needs_fix=fix, descent_mps=2.0)
+    able = None if fast_mps is None else Performance(highest_mps=fast_mps, drag_area_m2=0.02)
+    craft = attrs.evolve(made.aircraft, link_loss=loss, performance=able)
+    answer = assess(attrs.evolve(made, aircraft=craft), world(airspace=(there,)))
+    return [(one.rule, one.mark) for one in answer.findings if one.rule in RULES], answer
+
+
+COMES = [("link-loss-comes-through", Mark.STOP)]
+
+
+@pytest.mark.parametrize(
+    ("east_m", "changes", "expected"),
+    [
+        (37.0, {}, COMES),
+        (38.0, {}, []),
+        (37.0, {"action": HOLD}, COMES),
+        (98.0, {"action": DROP}, COMES),
+        (101.0, {"action": DROP}, []),
+        (37.0, {"action": LinkLossAction.RETURN_FIXED}, []),
+        (37.0, {"kind": AirspaceKind.CLASS_D}, COMES),
+        (37.0, {"kind": AirspaceKind.CLASS_E4}, [("link-loss-comes-through", Mark.UNKNOWN)]),
+        (37.0, {"kind": AirspaceKind.WARNING}, []),
+        # A shelf over the area's top.
+        (37.0, {"floor": sea_level(worlds.GROUND_M + 31.0)}, []),
+        (37.0, {"floor": above_ground(29.0)}, COMES),
+        # 87 kt, the speed limit, are 44.8 m/s: 67 m in 1.5 s.
+        (66.0, {"fast_mps": None}, [("reach-not-known", Mark.UNKNOWN)]),
+        (68.0, {"fast_mps": None}, []),
+        # Wind of 5 m/s from the west, gusts of 8: it flies on 45 m, and lands in 15 s without a fix.
+        (150.0, {"fix": False, "wind": (5.0, 270.0, 8.0)}, [("link-loss-drifts-into", Mark.ACT)]),
+        (150.0, {"fix": False, "wind": (5.0, 90.0, 8.0)}, []),
+        (150.0, {"wind": (5.0, 270.0, 8.0)}, []),
+    ],
+)
+def test_what_acts_at_the_edge_of_an_area_comes_down_beside_it(east_m, changes, expected):
+    assert told(east_m, **changes)[0] == expected
+
+
+def test_the_words_say_how_far_it_flies_on_and_what_it_comes_down_in():
+    found, answer = told(20.0)
+    assert found == COMES
+    (one,) = [one for one in answer.findings if one.rule == COMES[0][0]]
+    # 37.5 m are 123.03 ft, rounded up; 20 m are 65.6 ft, rounded down.
+    for words in (
+        "Lost at the edge of the flying area the aircraft flies on for 1.5 s, 124 ft at its highest speed",
+        "and on its way down it is in R, 65 ft outside.",
+    ):
+        assert words in one.message
+    assert one.place is not None
+
+
+@pytest.mark.parametrize(("end_m", "expected"), [(37.0, COMES), (38.0, [])])
+def test_where_a_record_ends_what_it_does_not_open_begins(end_m, expected):
+    ring = worlds.area(box(-300, -300, 100 + end_m, 300), None).ring
+    opens = record("R", 100.0, PermissionKind.AGENCY, ring=ring)
+    assert told(0.0, records=(opens,), outline=worlds.disc(4_000.0))[0] == expected
+
+
+def test_what_the_area_itself_enters_is_told_of_the_area():
+    found, answer = told(-50.0)
+    assert found == []
+    assert "closed-airspace" in {one.rule for one in answer.findings}
