@@ -78,7 +78,8 @@ def test_disc_crossings_lie_on_the_circle_and_none_is_missing(centre, radius_m, 
         away = math.dist(
             centre, (start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share)
         )
-        assert away == pytest.approx(radius_m, abs=1e-5)
+        # The projection takes what lies within 1e-10 of the earth's radius of its middle for the middle.
+        assert away == pytest.approx(radius_m, abs=1e-3)
 
 
 @unhurried(200)
