@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 import attrs
-import pyproj
 import shapely
 
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
@@ -20,14 +19,10 @@ from planner.plan.geometry import LegShape
 from planner.plan.model import Plan, Purpose
 from planner.plan.records import PermissionKind, PermissionRecord
 from planner.world.airspace import AirspaceKind, AirspaceVolume, LimitReference
-from planner.world.terrain import Terrain
 from planner.world.world import World
+from tests.ceiling.brute_ground import GEOD, UNKNOWN, BruteGround
 
 FT = 0.3048
-GEOD = pyproj.Geod(ellps="WGS84")
-UNKNOWN = None
-AT_RIM_M = 0.01
-"""So near the rim of the disc of the raster's error the two ways to reckon may differ on a node."""
 
 ASKS = {AirspaceKind.CLASS_B, AirspaceKind.CLASS_C, AirspaceKind.CLASS_D, AirspaceKind.CLASS_E2}
 CLOSED = {
@@ -84,68 +79,14 @@ class BruteForce:
     def __init__(self, plan: Plan, world: World) -> None:
         self.plan = plan
         self.world = world
-        terrain = world.terrain
-        self.to_raster = (
-            pyproj.Transformer.from_crs("EPSG:4326", terrain.crs, always_xy=True) if terrain else None
-        )
+        self.below = BruteGround(world.terrain)
         launch = plan.launch.place if plan.launch else plan.path[0].place
-        self.launch_ground = self.ground(launch.lon_deg, launch.lat_deg)
-        self.sideways = terrain.horizontal_uncertainty_m if terrain else 0.0
+        self.launch_ground = self.below.at(launch.lon_deg, launch.lat_deg)
         self.active = [volume for volume in world.airspace if self._active(volume)]
         self.records = [record for record in plan.permissions if self._in_time(record)]
 
-    # ---- the ground
-
     def ground(self, lon: float, lat: float) -> float | None:
-        terrain = self.world.terrain
-        if terrain is None or self.to_raster is None:
-            return UNKNOWN
-        x, y = self.to_raster.transform(lon, lat)
-        return bilinear(terrain, x, y)
-
-    def lowest(self, lon: float, lat: float, ground: float | None) -> tuple[float | None, float | None]:
-        """The lowest ground within the raster's error sideways, without and with nodes at the very rim.
-
-        By definition: under the middle, under the corners of a polygon of 16 about the disc, and nodes in it.
-        """
-        if ground is None or not self.sideways:
-            return ground, ground
-        corners = 16
-        azimuths = [90 - 360 / corners * k for k in range(corners)]
-        rim = [self.sideways / math.cos(math.pi / corners)] * corners
-        at = GEOD.fwd([lon] * corners, [lat] * corners, azimuths, rim)[:2]
-        found = [ground]
-        found += [
-            bilinear(self.world.terrain, *xy) for xy in zip(*self.to_raster.transform(*at), strict=True)
-        ]
-        nodes = self.nodes_about(lon, lat)
-        near, far = (
-            found + [height for away, height in nodes if away <= self.sideways + spare]
-            for spare in (-AT_RIM_M, AT_RIM_M)
-        )
-        return tuple(UNKNOWN if None in each else min(each) for each in (near, far))
-
-    def nodes_about(self, lon: float, lat: float) -> list[tuple[float, float | None]]:
-        """How far away each node of the raster about a place is, and its height."""
-        terrain, reach = self.world.terrain, math.ceil(self.sideways / 30.0) + 1
-        transform = terrain.cell_to_crs
-        x, y = self.to_raster.transform(lon, lat)
-        across, down = (
-            math.floor((x - transform.c) / transform.a),
-            math.floor((y - transform.f) / transform.e),
-        )
-        rows, columns = terrain.heights_m.shape
-        nodes = [
-            (row, column)
-            for row in range(max(down - reach, 0), min(down + reach + 1, rows))
-            for column in range(max(across - reach, 0), min(across + reach + 1, columns))
-        ]
-        east = [transform.c + (column + 0.5) * transform.a for _, column in nodes]
-        north = [transform.f + (row + 0.5) * transform.e for row, _ in nodes]
-        at = self.to_raster.transform(east, north, direction="INVERSE")
-        away = GEOD.inv([lon] * len(nodes), [lat] * len(nodes), *at)[2]
-        heights = [float(terrain.heights_m[node]) for node in nodes]
-        return [(far, UNKNOWN if math.isnan(high) else high) for far, high in zip(away, heights, strict=True)]
+        return self.below.at(lon, lat)
 
     # ---- the path
 
@@ -167,9 +108,9 @@ class BruteForce:
         return abs(ends[1] - ends[0]) if None not in ends else None
 
     def point_at(self, leg: int, share: float, lon: float, lat: float) -> Point:
-        ground = self.ground(lon, lat)
+        ground = self.below.at(lon, lat)
         planned = self.planned(leg, share, ground)
-        return Point(leg, share, lon, lat, ground, planned, *self.lowest(lon, lat, ground))
+        return Point(leg, share, lon, lat, ground, planned, *self.below.lowest(lon, lat, ground))
 
     def end_amsl(self, place: Place, height: Height) -> float | None:
         if isinstance(height, AboveSeaLevel):
@@ -177,7 +118,7 @@ class BruteForce:
         zero = (
             self.launch_ground
             if isinstance(height, AboveLaunch)
-            else self.ground(place.lon_deg, place.lat_deg)
+            else self.below.at(place.lon_deg, place.lat_deg)
         )
         return UNKNOWN if zero is None else zero + height.m
 
@@ -191,7 +132,7 @@ class BruteForce:
             if isinstance(point.height, AboveGround):
                 above.append(point.height.m)
                 continue
-            below = self.ground(point.place.lon_deg, point.place.lat_deg)
+            below = self.below.at(point.place.lon_deg, point.place.lat_deg)
             above.append(UNKNOWN if below is None or height is None else height - below)
         if None in above or ground is None:
             return UNKNOWN
@@ -424,25 +365,3 @@ def ring_of(record: PermissionRecord) -> shapely.Polygon:
 
 def holds(outline: shapely.Polygon, lon: float, lat: float) -> bool:
     return bool(outline.covers(shapely.Point(lon, lat)))
-
-
-def bilinear(terrain: Terrain, x: float, y: float) -> float | None:
-    transform = terrain.cell_to_crs
-    across = (x - transform.c) / transform.a - 0.5
-    down = (y - transform.f) / transform.e - 0.5
-    rows, columns = terrain.heights_m.shape
-    if not (0 <= across <= columns - 1 and 0 <= down <= rows - 1):
-        return UNKNOWN
-    column, row = min(int(across), columns - 2), min(int(down), rows - 2)
-    fx, fy = across - column, down - row
-    total = 0.0
-    for next_row, weight_y in ((0, 1 - fy), (1, fy)):
-        for next_column, weight_x in ((0, 1 - fx), (1, fx)):
-            weight = weight_x * weight_y
-            height = float(terrain.heights_m[row + next_row, column + next_column])
-            if weight == 0.0:
-                continue
-            if math.isnan(height):
-                return UNKNOWN
-            total += weight * height
-    return total
