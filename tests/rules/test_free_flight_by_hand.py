@@ -235,6 +235,29 @@ def test_another_airspeed_or_a_distance_that_is_kept_leaves_something_to_do(airs
     assert beside_area(60.0, airspeed_mps=airspeed_mps, own_m=own_m) == [("reach-not-known", mark)]
 
 
+@pytest.mark.parametrize(
+    ("drifts", "airspeed_mps", "own_m", "expected"),
+    [
+        # 40 m beside, where 1:1 asks 60 m: what nobody said takes the place of what is kept, and of no stop.
+        (True, 20.0, 30.0, ("drift-not-known", Mark.ACT)),
+        (False, None, 30.0, ("reach-not-known", Mark.ACT)),
+        (True, None, 30.0, ("drift-not-known", Mark.ACT)),
+        (False, 20.0, 30.0, ("people-near", Mark.ACT)),
+        (True, 20.0, None, ("people-near", Mark.STOP)),
+        (False, None, None, ("people-near", Mark.STOP)),
+    ],
+)
+def test_nearer_than_it_is_high_what_nobody_said_is_told_where_the_own_distance_is_kept(
+    drifts, airspeed_mps, own_m, expected
+):
+    person = attrs.evolve(near(Below.PEOPLE, 40.0), may_drift_on=drifts)
+    figures = {"reach_m": 20.0, "most_reach_m": 100.0, "most_drift_m": 90.0, "top_agl_m": 60.0}
+    if airspeed_mps is not None:
+        figures["most_reach_m"] = math.nan
+    case = free(person, own_m=own_m, airspeed_mps=airspeed_mps, **figures)
+    assert [(one.rule, one.mark) for one in people_about(case)] == [expected]
+
+
 def test_what_is_said_of_the_airspeed_that_is_not_given():
     given = {"reach_m": 20.0, "most_reach_m": 100.0, "top_agl_m": 0.0}
     (one,) = people_about(free(near(Below.PEOPLE, 60.0), airspeed_mps=10.0, **given))

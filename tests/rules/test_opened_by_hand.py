@@ -11,6 +11,8 @@ import numpy as np
 import pytest
 import shapely
 
+from planner.rules import return_in_record
+from planner.rules.beside_record import Inside
 from planner.rules.opened import Opened
 
 FLOWN = SimpleNamespace(planned_amsl_m=np.array([100.0, 120.0, np.nan]))
@@ -85,3 +87,21 @@ def test_a_line_typed_anew_ends_where_what_is_left_does():
     mapped = SimpleNamespace(outlines=SimpleNamespace(polygon=outlines.__getitem__))
     left = Opened(mapped, 0, (Grant(columns=(5,)),), 0.0).beyond(np.array([True]))
     assert left.bounds == pytest.approx((97.0, 0.0, 100.0, 50.25), abs=0.05)
+
+
+@pytest.mark.parametrize("away_m", [(3.0, 8.0), (8.0, 3.0), (None, 3.0)])
+def test_of_several_returns_the_one_nearest_to_where_a_record_ends_is_told(away_m, monkeypatch):
+    """As of a flying area: from its top, and from low in it (our own rule)."""
+    ways = {k: None if one is None else Inside("", one, None) for k, one in enumerate(away_m)}
+    given = {
+        "held_on_record": lambda _case: [((7,), "A1")],
+        "opened_of": lambda *_: None,
+        "losses_of": lambda _case: [(k, False) for k in ways],
+        "_nearest": lambda _opened, k: ways[k],
+        "nearest_inside": lambda *_: None,
+        "close_to_end": lambda _case, volume, near, records: (volume, near.away_m, records),
+    }
+    for name, one in given.items():
+        monkeypatch.setattr(return_in_record, name, one)
+    case = SimpleNamespace(mapped=SimpleNamespace(airspace={7: "D"}))
+    assert list(return_in_record.return_close_to_the_end_of_a_record(case)) == [("D", 3.0, "A1")]

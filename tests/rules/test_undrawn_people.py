@@ -101,8 +101,12 @@ def test_who_is_beneath_is_told_before_who_is_near(told):
 def test_by_category_it_is_something_to_do(told, north):
     category = {"over_people": OverPeople.CATEGORY_1, "take_off_weight_kg": 0.24}
     assert told(spot(300, north), **category).mark is Mark.ACT
-    both = told(spot(300, north), spot(300, north, BeneathKind.GATHERING, "CROWD"))
-    assert both.mark is Mark.UNKNOWN
+    # 14 CFR 107.125(a): Category 3 never over an open-air assembly; what may be passed over hides it not.
+    category["over_people"] = OverPeople.CATEGORY_3
+    both = [spot(300, north), spot(300, north, BeneathKind.GATHERING, "CROWD")]
+    for people in (both, both[::-1]):
+        assert told(*people, **category).mark is Mark.UNKNOWN
+    assert told(both[0], **category).mark is Mark.ACT
 
 
 def test_of_several_legs_the_fastest_that_is_flown_counts(told):
