@@ -127,7 +127,9 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
     ),
     "aerodrome-traffic": (
         "Near runways and heliports others are low, in circuits and on approaches. Surfaces that the rules "
-        "draw for construction show where: they are no limit for aircraft in flight. Give way, always."
+        "draw for construction show where: they are no limit for aircraft in flight. Circuits are taken to lie "
+        "within 2 nautical miles of a runway, helicopters to be low within 500 ft of their pad (own choices). "
+        "Ways that are not drawn and the way home on lost link count, too. Give way, always."
     ),
     "activity-near": (
         "Charts show routes on which aircraft train low and fast, and places where people jump or gliders "

@@ -6,6 +6,7 @@ common practice. A runway whose approaches are not known counts as one flown to
 by instruments where the aerodrome has a tower, else as one flown to by sight.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -23,6 +24,7 @@ from planner.rules.bibliography import NEAR_AIRPORTS, give_way_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, away
+from planner.rules.flown_unheld import flown_unheld
 from planner.rules.words import along
 from planner.units import NAUTICAL_MILE_M, STATUTE_MILE_M
 from planner.world.outlines import shapes_in_plane
@@ -31,6 +33,8 @@ from planner.world.world import World
 
 NEAR_M: Final = 5 * STATUTE_MILE_M
 _CIRCUIT_M: Final = 2 * NAUTICAL_MILE_M
+# So near a pad whoever comes or goes is as low as anybody flies: own choice.
+_PAD_M: Final = 150.0
 # The centre line is as wide as half of a usual runway to each side: own choice.
 _LINE_HALF_M: Final = 15.0
 # What is shorter tells no direction: a mere mark of where a runway is.
@@ -64,7 +68,8 @@ class MetRunway:
 class Traffic:
     """An aerodrome near what is flown, what of its traffic is met, and where to listen.
 
-    `unplaced` are names of runways whose ends are not on record; `frequencies` are (use, MHz).
+    `unplaced` are names of runways whose ends are not on record; `frequencies` are (use, MHz); `what` is
+    what comes there.
     """
 
     near: NearAerodrome
@@ -73,6 +78,7 @@ class Traffic:
     in_circuit: bool
     above_heliport: bool
     frequencies: tuple[tuple[str, float], ...]
+    what: str = "The path"
 
     @property
     def meets(self) -> bool:
@@ -90,7 +96,10 @@ def flown_of(case: Case) -> tuple[FlownPlaces, ...]:
 
 
 def traffic_of(case: Case) -> tuple[Traffic, ...]:
-    """Return the aerodromes near what is flown, the nearest first; of path and area what meets more."""
+    """Return the aerodromes near what is flown, the nearest first; of path and area what meets more.
+
+    What is flown and not drawn, or by itself, counts where it meets traffic that these do not.
+    """
     found: dict[Aerodrome, Traffic] = {}
     for flown in flown_of(case):
         for near in aerodromes_near(flown, case.world.aerodromes, NEAR_M):
@@ -98,6 +107,13 @@ def traffic_of(case: Case) -> tuple[Traffic, ...]:
             other = found.setdefault(near.aerodrome, one)
             if (one.meets, -near.distance_m) > (other.meets, -other.near.distance_m):
                 found[near.aerodrome] = one
+    for what, flown in flown_unheld(case) if case.world.aerodromes else ():
+        for near in aerodromes_near(flown, case.world.aerodromes, NEAR_M):
+            known = found.get(near.aerodrome)
+            if known is None or not known.meets:
+                one = attrs.evolve(_traffic(case.world, flown, near), what=what)
+                if one.meets:
+                    found[near.aerodrome] = one
     return tuple(sorted(found.values(), key=lambda one: (one.near.distance_m, one.near.aerodrome.ident)))
 
 
@@ -105,12 +121,15 @@ def _traffic(world: World, flown: FlownPlaces, near: NearAerodrome) -> Traffic:
     aerodrome = near.aerodrome
     heliport = aerodrome.kind is AerodromeKind.HELIPORT
     runways = list(_runways(world, flown, aerodrome))
+    met = tuple(_met(name, flown, runway) for name, runway in runways if runway is not None)
+    nearest_m = min([near.distance_m, *(math.hypot(one.beyond_m, one.aside_m) for one in met)])
     return Traffic(
         near=near,
-        runways=tuple(_met(name, flown, runway) for name, runway in runways if runway is not None),
+        runways=met,
         unplaced=tuple(name for name, runway in runways if runway is None),
-        in_circuit=not heliport and near.distance_m <= _CIRCUIT_M,
-        above_heliport=heliport and _above_heliport(flown, aerodrome),
+        in_circuit=not heliport and nearest_m <= _CIRCUIT_M,
+        above_heliport=heliport and (near.distance_m <= _PAD_M or _above_heliport(flown, aerodrome)),
+        what="The path" if flown.along_m is not None else "The flying area",
         frequencies=tuple(
             sorted({(one.use, one.mhz) for one in world.frequencies if one.aerodrome == aerodrome.ident})
         ),
@@ -206,8 +225,7 @@ def _source(purpose: Purpose | None) -> str:
 
 def _told(one: Traffic) -> str:
     near = one.near
-    what = "The flying area" if near.at_m is None else "The path"
-    parts = [_away(near), *(words for each in one.runways for words in _runway_words(what, each))]
+    parts = [_away(one), *(words for each in one.runways for words in _runway_words(one.what, each))]
     if one.unplaced:
         parts.append(f"Where runway {', '.join(one.unplaced)} begins and ends is not on record: not judged.")
     if one.in_circuit:
@@ -220,10 +238,11 @@ def _told(one: Traffic) -> str:
     return " ".join(parts)
 
 
-def _away(near: NearAerodrome) -> str:
+def _away(one: Traffic) -> str:
+    near, what = one.near, f"{one.what[:1].lower()}{one.what[1:]}"
     if near.at_m is None and near.distance_m <= 0.0:
-        return "It lies inside the flying area."
-    where = f"{along(near.at_m)} along" if near.at_m is not None else "the nearest place of the flying area"
+        return "It lies inside the flying area." if what == "the flying area" else f"It lies beneath {what}."
+    where = f"{along(near.at_m)} along" if near.at_m is not None else f"the nearest place of {what}"
     return f"{away(near.distance_m)} away, {near.toward.deg:.0f} degrees true from {where}."
 
 

@@ -84,3 +84,25 @@ def test_the_quickest_is_taken_at_each_place_and_only_where_it_is_quicker():
     assert with_quickest([one], []) == (one,)
     assert with_quickest([both], [one, other]) == (both,)
     assert with_quickest([one], [other])[1].ground_speed_mps.tolist() == [7.0, 9.0, 2.0]
+
+
+@pytest.mark.parametrize(
+    ("wind", "falls"), [("36012KT", True), ("VRB12KT", True), ("27012KT 180V360", True), ("18012KT", False)]
+)
+def test_what_falls_falls_ahead_as_far_as_any_side_of_the_wind_makes_it_fast(wind, falls):
+    """South toward home with 12 kt behind: 22 m/s over the ground carry it 60 m on in the 2.9 s of 40 m."""
+    path = worlds.points([(0, 500, 40), (0, 60, 40)], LegShape.STRAIGHT)
+    changes = {
+        "path": path,
+        "launch": GroundSpot(at(0, 500)),
+        "landing": GroundSpot(at(0, 60)),
+        "weather": PlannedWeather(metar=f"METAR ZZZZ 121853Z {wind} 9999 SKC 20/10 Q1013"),
+    }
+    answer = judged(
+        people(0, 2, BeneathKind.GATHERING),
+        changes=changes,
+        link_loss=LinkLoss(LinkLossAction.DROP, 0.0),
+        take_off_weight_kg=0.25,
+        performance=FAST,
+    )
+    assert (finding(answer, "fall-on-people") is not None) is falls

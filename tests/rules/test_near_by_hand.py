@@ -135,6 +135,12 @@ def test_a_restriction_of_which_one_end_is_not_given(begins, ends, rule_name, ga
 # ---- aerodromes
 
 
+@pytest.fixture(autouse=True)
+def only_the_path(monkeypatch):
+    """Figures put in by hand are those of the path; other ways are asked in test_near_traffic."""
+    monkeypatch.setattr(rule, "flown_unheld", lambda _case: ())
+
+
 FIELD = Aerodrome("XX01", "Field (INVENTED)", at(0, 9_000), GROUND_M, AerodromeKind.UNTOWERED)
 STRIP = MetRunway("09", 0.0, 0.0, None, False, False)
 
@@ -250,9 +256,13 @@ def met(
 def test_the_nearest_place_by_a_runway_and_what_is_met_anywhere(monkeypatch):
     near = {"beyond_m": {4: 300.0, 9: 500.0}, "aside_m": {4: 400.0, 9: 100.0}}
     (one, _) = met(monkeypatch, **near)
-    # 300 and 400 are 500 m away, 500 and 100 are 510 m.
+    # 300 and 400 are 500 m away, 500 and 100 are 510 m: so near a runway aircraft fly circuits.
     assert one.runways == (MetRunway("09/27", 300.0, 400.0, None, False, False),)
-    assert not one.meets
+    assert one.in_circuit
+    assert one.meets
+    (far, _) = met(monkeypatch)
+    assert not far.in_circuit
+    assert not far.meets
     (one, _) = met(monkeypatch, surface_amsl_m={20: GROUND_M + 29.0})
     assert one.runways[0].above_surface
     (one, _) = met(monkeypatch, surface_amsl_m={20: GROUND_M + 31.0, 21: math.nan})

@@ -3,12 +3,15 @@
 Part 77 (check values 10.1 to 10.5, A to C) speaks of construction: here an indicator only.
 """
 
+import attrs
 import pytest
 import shapely
 
 from planner.assess import assess
-from planner.geo.heights import AboveGround
+from planner.geo.heights import AboveGround, AboveLaunch
+from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.geometry import LegShape
+from planner.plan.ground import GroundSpot
 from planner.rules.finding import Basis, Mark
 from planner.rules.near_traffic import traffic_of
 from planner.world.sites import Aerodrome, AerodromeKind, Frequency, GroundFeature, GroundKind
@@ -61,6 +64,47 @@ def test_within_two_miles_there_are_circuits():
     assert (near.mark, near.basis) == (Mark.ACT, Basis.SAFETY)
     assert "circuits" in near.message
     assert off.mark is Mark.NOTE
+
+
+def test_circuits_are_flown_about_the_runway_not_about_the_fields_reference_point():
+    """940 m beside a runway of 7.6 km whose middle is 4.3 km away (2 nautical miles are 3.7 km)."""
+    field = Aerodrome("XX01", "Field (INVENTED)", at(4_300, 1_000), GROUND_M, AerodromeKind.UNTOWERED)
+    strip = GroundFeature(GroundKind.RUNWAY, "XX01 09/27 09 27", line((500, 1_000), (8_100, 1_000)))
+    plan = worlds.plan(path=worlds.points([(0, 60, 30.0), (300, 60, 30.0)], LegShape.STRAIGHT))
+    told = finding(assess(plan, worlds.world(aerodromes=(field,), ground_features=(strip,))))
+    assert told.numbers["distance_m"] > 3_704
+    assert (told.mark, "circuits" in told.message) == (Mark.ACT, True)
+
+
+@pytest.mark.parametrize(("aside_m", "mark"), [(145, Mark.ACT), (155, Mark.NOTE)])
+def test_so_near_a_pad_helicopters_are_low_at_any_height(aside_m, mark):
+    """Under the 8:1 surface of 77.23 all the way; 150 m are an own choice."""
+    assert finding(judged(aside_m, height_m=3.0, kind=AerodromeKind.HELIPORT, runway=False)).mark is mark
+
+
+def back_over(pad, return_m=40.0, path=((-400, 1_200, 30.0), (400, 1_200, 30.0))):
+    """Launched at HERE, far from the path; a pad on the way back."""
+    field = Aerodrome("XX02", "Pad (INVENTED)", at(*pad), GROUND_M, AerodromeKind.HELIPORT)
+    craft = attrs.evolve(
+        worlds.plan().aircraft,
+        link_loss=LinkLoss(LinkLossAction.RETURN_FIXED, 1.0, AboveLaunch(return_m), speed_mps=10.0),
+    )
+    plan = worlds.plan(
+        path=worlds.points(path, LegShape.STRAIGHT),
+        aircraft=craft,
+        launch=GroundSpot(at(0, 0)),
+        landing=GroundSpot(at(0, 1_200)),
+    )
+    return assess(plan, worlds.world(aerodromes=(field,)))
+
+
+def test_a_pad_beneath_the_way_home_on_lost_link_or_one_that_is_not_drawn_is_told():
+    beneath = finding(back_over((150, 600)))
+    assert beneath.mark is Mark.ACT
+    assert "the nearest place of the way home on lost link" in beneath.message
+    assert finding(back_over((700, 600))).mark is Mark.NOTE
+    out = finding(back_over((-200, 600)))
+    assert (out.mark, "of a way that is not drawn" in out.message) == (Mark.ACT, True)
 
 
 def test_the_extended_centre_line_and_the_approach():
