@@ -170,6 +170,7 @@ _OF_RULE: Final = {
     "vehicle-moves-on": "beneath",
     "link-loss-on-people": "aircraft/link_loss",
     "return-over-people": "aircraft/link_loss",
+    "return-near-people": "aircraft/link_loss",
     "link-loss-too-low": "aircraft/link_height",
     "link-loss-above-ceiling": "aircraft/link_height",
     "link-loss-within-band": "aircraft/link_height",

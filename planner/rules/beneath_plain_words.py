@@ -112,6 +112,11 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "An aircraft that has lost its link flies home by itself, straight, and over whoever is on that way; "
         "nobody can turn it aside. Over a gathering that is no plan; over others it is to be kept in mind."
     ),
+    "return-near-people": (
+        "A way home that nobody steers is not exactly where the line lies, and what fails on it comes down "
+        "up to as far aside as it is high, or farther in wind: nearer people are to be kept in mind. Whom "
+        "the flight itself comes as near is judged there."
+    ),
     "into-cover": (
         "You drew trees or a building with their height, and the path leads through them. Heights of trees "
         "are guesses: look on the spot."
@@ -127,9 +132,9 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
     ),
     "aerodrome-traffic": (
         "Near runways and heliports others are low, in circuits and on approaches. Surfaces that the rules "
-        "draw for construction show where: they are no limit for aircraft in flight. Circuits are taken to lie "
-        "within 2 nautical miles of a runway, helicopters to be low within 500 ft of their pad (own choices). "
-        "Ways that are not drawn and the way home on lost link count, too. Give way, always."
+        "draw for construction show where: they are no limit for aircraft in flight. Circuits are taken to "
+        "lie within 2 nautical miles of a runway, helicopters to be low within 500 ft of their pad (own "
+        "choices). Ways that are not drawn and the way home on lost link count, too. Give way, always."
     ),
     "activity-near": (
         "Charts show routes on which aircraft train low and fast, and places where people jump or gliders "
