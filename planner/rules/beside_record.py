@@ -118,12 +118,17 @@ def _of(mapped: Mapped, words: str, shape: BaseGeometry, beyond: BaseGeometry | 
     return [Inside(words, float(nearest.length), mapped.frame.xy_to_place(x_m, y_m))]
 
 
+def leaves_open(volume: AirspaceVolume, near: Inside) -> bool:
+    """Whether nobody can say if what is so near the end stays where that is open."""
+    return near.away_m < FIX_M and volume.kind in FORBIDDEN_WHILE_ACTIVE
+
+
 def close_to_end(
     case: Case, volume: AirspaceVolume, near: Inside, records: Sequence[PermissionRecord]
 ) -> Finding:
     """Return the finding that a part of the flight stays so far inside what some records open."""
     named = ", ".join(dict.fromkeys(record.reference for record in records))
-    unknown = near.away_m < FIX_M and volume.kind in FORBIDDEN_WHILE_ACTIVE
+    unknown = leaves_open(volume, near)
     why = (
         "A satellite fix alone may be off by more, so nobody can say whether it stays where that is open."
         if unknown

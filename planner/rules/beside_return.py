@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.failsafe import RETURNS
-from planner.flight.upright import ways_down
+from planner.flight.upright import Upright, ways_down
 from planner.flight.way_home import LossWays
 from planner.geo.near_lines import lines_near
 from planner.permission.besides import BESIDE_M
@@ -36,13 +36,15 @@ def return_close_beside(case: Case) -> Iterator[Finding]:
         return
     used = {column for use in case.uses if not use.need.not_drawn for column in use.volumes}
     for loss, _ in losses_of(case):
-        for column in _near(case.mapped, loss):
+        for column in near_ways(case.mapped, loss):
             volume = case.mapped.airspace.get(column)
-            if volume is None or column in used or not _counts(case, volume):
+            if volume is None or column in used or not closes_or_asks(case, volume):
                 continue
             outline = case.mapped.outlines.polygon(column)
-            returns = loss.failsafe.action in RETURNS
-            near = (nearest_of_return if returns else _nearest_down)(case.mapped, loss, outline, volume)
+            if loss.failsafe.action in RETURNS:
+                near = nearest_of_return(case.mapped, loss, outline, volume)
+            else:
+                near = nearest_down(case.mapped, ways_down(loss), outline, volume)
             told = near is None or flown(case, column, volume) or is_close_beside(case, column, volume)
             if near is None or told or comes_into(case, column, volume):
                 continue
@@ -50,12 +52,14 @@ def return_close_beside(case: Case) -> Iterator[Finding]:
             yield close_beside(case, volume, near, open_question=is_open(case, column, volume, near))
 
 
-def _counts(case: Case, volume: AirspaceVolume) -> bool:
+def closes_or_asks(case: Case, volume: AirspaceVolume) -> bool:
+    """Whether a volume may be entered only with somebody's leave in the plan's window."""
     closes = volume.kind in NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE
     return (closes or inquired_of(volume, case.plan.purpose)) and is_active(volume, case.plan.window)
 
 
-def _near(mapped: Mapped, loss: LossWays) -> list[int]:
+def near_ways(mapped: Mapped, loss: LossWays) -> list[int]:
+    """Return the columns of the outlines near what is done on lost link."""
     x_m, y_m = loss.corner_x_m, loss.corner_y_m
     box = np.array([np.nanmin(x_m), np.nanmin(y_m), np.nanmax(x_m), np.nanmax(y_m)])
     return [int(one) for one in mapped.outlines.columns_near(box + BESIDE_M * np.array([-1, -1, 1, 1]))]
@@ -84,11 +88,10 @@ def nearest_of_return(
     return min((one for one in found if one), key=lambda one: round(one.away_m, 1), default=None)
 
 
-def _nearest_down(
-    mapped: Mapped, loss: LossWays, outline: BaseGeometry, volume: AirspaceVolume
+def nearest_down(
+    mapped: Mapped, down: Upright, outline: BaseGeometry, volume: AirspaceVolume
 ) -> Beside | None:
     """Return where what stays, and comes down where it is, comes nearest; None if not close."""
-    down = ways_down(loss)
     here = np.column_stack([down.x_m, down.y_m])
     words = "Where the aircraft comes down by itself on lost link it is"
     return _part(mapped, outline, volume, words, (here, here), (down.low_m, down.high_m))

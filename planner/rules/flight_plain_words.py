@@ -318,7 +318,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     "link-loss-drifts-into": (
         "What lands without holding its place by satellites, or falls, goes with the wind. How far is "
         "reckoned as for people beneath, gusts included. Airspace beside that is closed or has to be asked "
-        "for is not where it should end: nobody steers it then."
+        "for is not where it should end, nor what lies beyond the end of a permission on record: nobody "
+        "steers it then."
     ),
     "link-loss-comes-through": (
         "An aircraft that lands, falls or holds until it is empty when its link is lost comes down where it "

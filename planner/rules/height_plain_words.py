@@ -51,7 +51,8 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "A permission holds as far as its outline, and no aircraft is where it is planned to a step. Within"
         " 20 m (own choice) of where it ends the flight may well be beyond; within 8 m, which a satellite fix"
         " alone may be off, the answer is open where closed airspace lies beyond. A record ends, too, where"
-        " only one for a lesser height goes on. A return on lost link is held against it as the path is."
+        " only one for a lesser height goes on. A way on lost link, home or down where it is, is held against"
+        " it as the path is."
     ),
     "no-data-beside": (
         "Where data on airspace end, an airspace may begin that nobody has told. Within 20 m of the flight "

@@ -12,13 +12,14 @@ from planner.assess import assess, assess_live
 from planner.briefing.request_sheet import requests_for
 from planner.geo.heights import AboveGround, AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.geometry import Leg
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules import beside_area
 from planner.rules.finding import Mark
 from planner.world.airspace import AirspaceKind
-from tests.worlds import above_ground, area, at, box, plan, points, polygon, record, volume, world
+from tests.worlds import above_ground, area, at, box, cell, plan, points, polygon, record, volume, world
 
 R, D, E4 = AirspaceKind.RESTRICTED, AirspaceKind.CLASS_D, AirspaceKind.CLASS_E4
 AROUND = {
@@ -195,6 +196,69 @@ def test_a_return_is_asked_by_its_own_action_and_airspace():
     # Where it leaves the record, or is flown higher than that, this is told as such.
     assert not homeward(-2.0)
     assert not homeward(0.3, height_m=70.0)
+
+
+def landing_ahead(beyond_m, *more, kind=R, limits=None, action=LinkLossAction.LAND, delay_s=2.0):
+    """To the east at 10 m/s, back by another line; lost at its end it flies on 20 m in 2 s."""
+    names = PermissionKind.AGENCY if kind is R else PermissionKind.AUTHORIZATION
+    edge = ring(300.0, -300.0, 100.0 + beyond_m)
+    path = tuple(
+        attrs.evolve(one, leg=Leg(speed_mps=10.0))
+        for one in points([(-100, 0, 30.0), (100, 0, 30.0), (100, 40, 30.0), (-100, 40, 30.0)])
+    )
+    flight = plan(
+        Purpose.PART_107,
+        permissions=(record("V", 60.0, names, ring=edge, reference="INVENTED-0"), *more),
+        aircraft=attrs.evolve(plan().aircraft, link_loss=LinkLoss(action, delay_s)),
+        path=path,
+        launch=GroundSpot(at(-100, 0), LandStatus.OWN),
+        landing=GroundSpot(at(-100, 40), LandStatus.OWN),
+    )
+    shut = volume(kind, box(-800, -800, 800, 800), name="V", **(limits or {}))
+    return assess(flight, world(airspace=(shut,), cells=(cell(400),)))
+
+
+def ends(answer):
+    return [one for one in answer.findings if one.rule == "close-to-record-end"]
+
+
+@pytest.mark.parametrize("action", [LinkLossAction.LAND, LinkLossAction.HOLD])
+@pytest.mark.parametrize(
+    ("kind", "beyond_m", "mark", "by_itself"),
+    [
+        (R, 22.5, Mark.UNKNOWN, True),
+        (R, 30.0, Mark.ACT, True),
+        (R, 41.0, None, False),
+        (D, 22.5, Mark.ACT, True),
+    ],
+)
+def test_what_comes_down_by_itself_stays_inside_as_a_path_does(kind, beyond_m, mark, by_itself, action):
+    found = ends(landing_ahead(beyond_m, kind=kind, action=action))
+    assert [one.mark for one in found] == ([] if mark is None else [mark])
+    for one in found:
+        assert one.numbers["aside_m"] == pytest.approx(beyond_m - 20.0, abs=0.3)
+        assert (
+            one.message.startswith("Where the aircraft comes down by itself on lost link it is ") is by_itself
+        )
+
+
+def test_where_it_leaves_more_open_than_the_path_it_is_told_as_well():
+    """The path ends 15 m inside; at 10 m/s and 0.9 s what is lost there comes down 6 m inside."""
+    assert [one.mark for one in ends(landing_ahead(15.0, delay_s=0.0))] == [Mark.ACT]
+    assert {one.mark for one in ends(landing_ahead(15.0, delay_s=0.9))} == {Mark.ACT, Mark.UNKNOWN}
+
+
+def test_a_lower_record_counts_where_the_airspace_ends_lower_down():
+    """A band up to 20 m beneath the path: a record to 20 m opens all of what it comes down through."""
+    lower = record("V", 20.0, PermissionKind.AGENCY, reference="INVENTED-LOW")
+    assert not ends(landing_ahead(22.5, lower, limits={"top": above_ground(20.0)}))
+    assert ends(landing_ahead(22.5, lower))
+
+
+def test_what_only_an_action_on_lost_link_enters_is_held_against_its_record_too():
+    """A band up to 20 m, beneath the path: nothing that is drawn enters it."""
+    (one,) = ends(landing_ahead(22.5, limits={"top": above_ground(20.0)}))
+    assert one.mark is Mark.UNKNOWN
 
 
 def test_a_climb_out_of_what_a_lower_record_allows_begins_where_it_passes_that_height():

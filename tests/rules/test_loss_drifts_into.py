@@ -14,7 +14,7 @@ from planner.plan.weather import PlannedWeather, TypedWind
 from planner.rules.finding import Mark
 from planner.rules.loss_drift_into import drifts_into
 from planner.world.airspace import AirspaceKind
-from tests.worlds import above_ground, box, plan, points, record, volume, world
+from tests.worlds import above_ground, area, box, plan, points, record, volume, world
 
 FROM_SOUTH = PlannedWeather(wind=TypedWind(5.0, 180.0, 8.0))
 LAND, DROP, SHUT = LinkLossAction.LAND, LinkLossAction.DROP, AirspaceKind.RESTRICTED
@@ -71,6 +71,36 @@ def test_what_wind_may_carry_it_into_is_something_to_do(north_m, changes, told_o
     if found:
         assert found[0].mark is Mark.ACT
         assert "the wind may carry it into R." in found[0].message
+
+
+def held(kind, *rings, height_m=100.0):
+    names = PermissionKind.AGENCY if kind is SHUT else PermissionKind.AUTHORIZATION
+    return tuple(
+        record("R", height_m, names, ring=area(one, None).ring, reference=f"INVENTED-{k}")
+        for k, one in enumerate(rings)
+    )
+
+
+@pytest.mark.parametrize("kind", [SHUT, AirspaceKind.CLASS_D])
+def test_wind_that_carries_it_over_the_end_of_a_record_is_something_to_do(kind):
+    """What lies beyond the end is as little open as beside the airspace itself, which begins 100 m south."""
+    short, wide = box(-200, -200, 500, 60), box(-200, -200, 500, 400)
+    (one,) = told(-100, kind=kind, records=held(kind, short), fix=False)
+    assert one.mark is Mark.ACT
+    assert "the wind may carry it into a part of R that INVENTED-0 does not open." in one.message
+    assert not told(-100, kind=kind, records=held(kind, short), fix=True)
+    assert not told(-100, kind=kind, records=held(kind, wide), fix=False)
+    # Only the lower of two goes on there: 30 m, while it comes from 60 m.
+    both = (*held(kind, short), *held(kind, wide, height_m=30.0))
+    assert told(-100, kind=kind, records=both, fix=False)
+
+
+def test_beside_what_a_record_opens_only_lower_down_it_is_no_more_open():
+    assert told(60, records=held(SHUT, box(-300, 0, 600, 400), height_m=30.0))
+    assert not told(60, records=held(SHUT, box(-300, 0, 600, 400), height_m=60.0))
+    # Of 60 m it falls the airspace takes the lowest 20 m.
+    low = held(SHUT, box(-300, 0, 600, 400), height_m=20.0)
+    assert not told(60, records=low, top=above_ground(20.0))
 
 
 def test_what_it_comes_down_through_alone_is_told_there():
