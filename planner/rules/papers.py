@@ -127,8 +127,8 @@ def remote_id(case: Case) -> Iterator[Finding]:
 
 
 def _without_remote_id(case: Case) -> Finding:
-    area, outside = _exempt_area(case)
-    if area is not None and not outside:
+    area, why = _exempt_area(case)
+    if area is not None:
         return _finding(
             "remote-id-exempt", Mark.NOTE, f"Without Remote ID inside {_called(area)}",
             "All of the flight lies in an area where no Remote ID is needed. That is no airspace "
@@ -148,10 +148,6 @@ def _without_remote_id(case: Case) -> Finding:
                 REMOTE_ID,
             )  # fmt: skip
         short = short or f" {capitalised(leaves.words)}."
-    why = "not all of the flight lies in an area on record that is exempt."
-    if area is not None:
-        who = " and ".join(outside)
-        why = f"{who} lies outside {_called(area)}: aircraft and pilot stay in it all the time."
     return _finding(
         "no-remote-id", Mark.STOP, "No Remote ID",
         f"The aircraft is registered or has to be, identifies itself in no way, and {why}{short}",
@@ -174,8 +170,11 @@ def names_part_89(record: PermissionRecord) -> bool:
     return all(_PART_89.fullmatch(part) for part in parts)
 
 
-def _exempt_area(case: Case) -> tuple[ExemptArea | None, list[str]]:
-    """Return the exempt area that holds all that is drawn for the whole time, and who is not in it.
+_NOT_INSIDE: Final = "not all of the flight lies in an area on record that is exempt."
+
+
+def _exempt_area(case: Case) -> tuple[ExemptArea | None, str]:
+    """Return the exempt area that holds all that is drawn for the whole time; of none, why there is none.
 
     Whoever flies has to be inside as well (14 CFR 89.115(b), from memory), and where a return is set to end.
     """
@@ -184,19 +183,22 @@ def _exempt_area(case: Case) -> tuple[ExemptArea | None, list[str]]:
     drawn += [point.place for point in plan.path]
     drawn += list(plan.area.ring) if plan.area is not None else []
     if not drawn or plan.window is None:
-        return None, []
+        return None, _NOT_INSIDE
     shape = shapely.MultiPoint([(place.lon_deg, place.lat_deg) for place in drawn]).convex_hull
-    found: tuple[ExemptArea | None, list[str]] = None, []
+    why = _NOT_INSIDE
     for area in sorted(case.world.exempt_areas, key=lambda area: area.key):
+        if not shapely.covers(area.outline, shape):
+            continue
         # Recognised for a term only (14 CFR part 89 subpart C): one that does not say until when may be over.
         if area.start_utc is None or area.end_utc is None:
-            continue
-        if plan.window.within(area.start_utc, area.end_utc) and shapely.covers(area.outline, shape):
-            outside = [who for who, place in _who_flies(plan) if not _holds(area, place)]
+            missing = "from when" if area.start_utc is None else "until when"
+            why = f"{_called(area)}, in which it lies, does not say {missing} it is exempt."
+        elif plan.window.within(area.start_utc, area.end_utc):
+            outside = " and ".join(who for who, place in _who_flies(plan) if not _holds(area, place))
             if not outside:
-                return area, []
-            found = area, outside
-    return found
+                return area, ""
+            why = f"{outside} lies outside {_called(area)}: aircraft and pilot stay in it all the time."
+    return None, why
 
 
 def _who_flies(plan: Plan) -> Iterator[tuple[str, Place]]:

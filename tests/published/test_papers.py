@@ -77,15 +77,16 @@ def test_inside_an_exempt_area_no_remote_id_is_needed():
     cut = world(exempt_areas=(ExemptArea("e", "INVENTED AREA", box(-2_000, -2_000, 400, 2_000), *TERM),))
     assert judged(Purpose.RECREATIONAL, bare, charts=cut) == {"no-remote-id": Mark.STOP}
     # They are recognised for 48 months: without both dates nobody knows whether one still is.
-    for dates in (
-        (TERM[0], datetime(2020, 1, 1, tzinfo=UTC)),
-        (TERM[0], None),
-        (None, TERM[1]),
-        (None, None),
+    for *dates, why in (
+        (TERM[0], datetime(2025, 2, 1, tzinfo=UTC), "not all of the flight lies in an area"),
+        (TERM[0], None, "does not say until when it is exempt"),
+        (None, TERM[1], "does not say from when it is exempt"),
+        (None, None, "does not say from when it is exempt"),
     ):
-        doubtful = ExemptArea("e", "INVENTED AREA", disc(2_000), *dates)
-        found = judged(Purpose.RECREATIONAL, bare, charts=world(exempt_areas=(doubtful,)))
-        assert found == {"no-remote-id": Mark.STOP}, dates
+        charts = world(exempt_areas=(ExemptArea("e", "INVENTED AREA", disc(2_000), *dates),))
+        assert judged(Purpose.RECREATIONAL, bare, charts=charts) == {"no-remote-id": Mark.STOP}, dates
+        answer = assess(plan(Purpose.RECREATIONAL, aircraft=bare, papers=WHOLE), charts)
+        assert why in next(one.message for one in answer.findings if one.rule == "no-remote-id")
 
 
 def test_a_hole_in_an_exempt_area_is_outside_it():
