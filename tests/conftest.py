@@ -2,7 +2,8 @@
 
 import os
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -40,10 +41,23 @@ def shared_data(repo: Path) -> Path:
     return folder
 
 
+@pytest.fixture(scope="session")
+def _new_state_dir(tmp_path_factory: pytest.TempPathFactory) -> Callable[[], Path]:
+    # Numbered here: pytest looks through the folders of all tests before for the next number.
+    states, numbers = tmp_path_factory.mktemp("states"), count()
+
+    def made() -> Path:
+        folder = states / str(next(numbers))
+        folder.mkdir()
+        return folder
+
+    return made
+
+
 @pytest.fixture(autouse=True)
-def state_dir(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+def state_dir(_new_state_dir: Callable[[], Path], monkeypatch: pytest.MonkeyPatch) -> Path:
     """Keep settings, recovery files and caches of the program and of Qt inside a temporary folder."""
-    folder = tmp_path_factory.mktemp("state")
+    folder = _new_state_dir()
     monkeypatch.setenv("LOWLINE_STATE_DIR", str(folder))
     for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CACHE_HOME"):
         monkeypatch.setenv(name, str(folder / name.lower()))

@@ -9,6 +9,7 @@ from planner.briefing.briefing import Paper, briefing_pdf
 from planner.chart_folders import known_chart_sets
 from planner.plan.file import read_plan
 from planner.surroundings import surroundings
+from tests.briefing.paper_text import text_of
 from tests.conftest import REPO
 
 MISSIONS = sorted((REPO / "demo_missions").glob("*.lowline.geojson"))
@@ -36,3 +37,9 @@ def mission_sheet(path: Path) -> bytes:
     """Return a mission's sheet: half of them on letter, the fullest among them, half on A4."""
     paper: Paper = "letter" if len(judged_mission(path).plan.name) % 2 else "a4"
     return briefing_pdf(judged_mission(path), paper=paper)
+
+
+@cache
+def mission_pages(path: Path) -> list[str]:
+    """Return the words of each page of a mission's sheet: to read them takes longer than to set them."""
+    return text_of(mission_sheet(path))

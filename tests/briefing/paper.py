@@ -28,6 +28,7 @@ class Paper:
         self._buffer.open(QIODevice.OpenModeFlag.ReadOnly)
         self._document = QPdfDocument()
         self._document.load(self._buffer)
+        self._runs: dict[int, list[Box]] = {}
 
     def __len__(self) -> int:
         return self._document.pageCount()
@@ -39,7 +40,12 @@ class Paper:
 
     def runs(self, page: int) -> list[Box]:
         """Return the runs of words on a page's lines, without those of the stamp that lies across it."""
-        # One question for all of them: each question lays the page out anew.
+        # One question for all of them, once: each question lays the page out anew.
+        if page not in self._runs:
+            self._runs[page] = self._asked_runs(page)
+        return self._runs[page]
+
+    def _asked_runs(self, page: int) -> list[Box]:
         rectangles = [polygon.boundingRect() for polygon in self._document.getAllText(page).bounds()]
         return [
             Box(rectangle.left(), rectangle.top(), rectangle.right(), rectangle.bottom())

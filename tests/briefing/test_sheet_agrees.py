@@ -25,8 +25,9 @@ from planner.surroundings import surroundings
 from tests.briefing import made
 from tests.briefing.made_world import place
 from tests.briefing.paper import Paper
+from tests.briefing.paper_text import text_of
 from tests.briefing.test_sheet_on_paper import overlaps
-from tests.missions import MISSIONS, judged_mission, mission_sheet, name_of
+from tests.missions import MISSIONS, judged_mission, mission_pages, name_of
 
 # International foot of 1959, exact.
 FOOT_M = 0.3048
@@ -36,14 +37,10 @@ SCRIPTS = "山川 Ελένη Жук Ørsted שלום नमस्ते"
 MARKUP = '#panic("x") $x^2$ *b* _i_ <b> @ref \\u{41} `raw` // /* "q" \' ]#[ ]] }}'
 
 
-def text_of(pdf: bytes) -> list[str]:
-    return [" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(pdf)).pages]
-
-
 @pytest.mark.parametrize("path", MISSIONS, ids=name_of)
 def test_every_printed_figure_is_the_checks_own(path):
     answer = judged_mission(path)
-    told, pages = check_json(answer), text_of(mission_sheet(path))
+    told, pages = check_json(answer), mission_pages(path)
     pilots = next(page for page in pages if "for the pilot" in page)
     assert answer.verdict.words in pages[0]
     whole = " ".join(pages).replace("’", "'")
@@ -88,8 +85,13 @@ def heavy_pdf() -> bytes:
     return briefing_pdf(made.assessment(Verdict.MUST_CHANGE, heavy()))
 
 
-def test_two_hundred_points_and_twelve_observers_make_whole_pages(heavy_pdf, qapp):
-    pages, paper = text_of(heavy_pdf), Paper(heavy_pdf)
+@pytest.fixture(scope="module")
+def heavy_pages(heavy_pdf) -> list[str]:
+    return text_of(heavy_pdf)
+
+
+def test_two_hundred_points_and_twelve_observers_make_whole_pages(heavy_pdf, heavy_pages, qapp):
+    pages, paper = heavy_pages, Paper(heavy_pdf)
     assert "for the pilot" in pages[12]
     assert all("Calls: read aloud" in page for page in pages[:12])
     # Four pages of points, three of what the observers' pages have no room for, papers.
@@ -106,8 +108,8 @@ def test_two_hundred_points_and_twelve_observers_make_whole_pages(heavy_pdf, qap
     assert overlaps([box for box in paper.runs(0) if box.top > 50]) == []
 
 
-def test_markup_is_printed_not_obeyed(heavy_pdf):
-    whole = " ".join(text_of(heavy_pdf))
+def test_markup_is_printed_not_obeyed(heavy_pages):
+    whole = " ".join(heavy_pages)
     assert '#panic("x") $x^2$ *b* _i_ <' in whole
 
 
@@ -122,10 +124,15 @@ def test_a_plan_with_nothing_in_it_leaves_blanks(qapp):
     assert overlaps(Paper(pdf).runs(0)) == []
 
 
-@settings(max_examples=12, deadline=None)
-@given(st.text(alphabet=st.characters(exclude_categories=["Cs"]), max_size=80))
-def test_no_text_of_a_user_breaks_the_sheet(text):
-    plan = attrs.evolve(made.plan(name=text, guidelines=text), sheet=SheetNotes(gate=text, on_foot=text))
+TEXTS = st.text(alphabet=st.characters(exclude_categories=["Cs"]), max_size=80)
+
+
+# Each sheet takes a second: another text in each place makes five of them twenty texts.
+@settings(max_examples=5, deadline=None)
+@given(TEXTS, TEXTS, TEXTS, TEXTS)
+def test_no_text_of_a_user_breaks_the_sheet(name, guidelines, gate, on_foot):
+    notes = SheetNotes(gate=gate, on_foot=on_foot)
+    plan = attrs.evolve(made.plan(name=name, guidelines=guidelines), sheet=notes)
     pdf = briefing_pdf(made.assessment(Verdict.READY, plan))
     reader = PdfReader(io.BytesIO(pdf))
     assert any("for the pilot" in page.extract_text() for page in reader.pages[1:])

@@ -10,7 +10,7 @@ from planner.briefing.briefing import briefing_pdf
 from planner.locate import resources_dir
 from planner.plan.crew import Role
 from tests.briefing.paper import Box, Paper
-from tests.missions import MISSIONS, judged_mission, mission_sheet, name_of
+from tests.missions import MISSIONS, judged_mission, mission_pages, mission_sheet, name_of
 
 # Printers leave about a quarter of an inch blank; common practice.
 EDGE_PT = 18.0
@@ -35,6 +35,11 @@ def pdf(mission):
     return mission_sheet(mission)
 
 
+@pytest.fixture(scope="module")
+def paper(pdf, qapp):
+    return Paper(pdf)
+
+
 def overlaps(runs: list[Box]) -> list[tuple[Box, Box]]:
     left, top, right, bottom = np.array([(box.left, box.top, box.right, box.bottom) for box in runs]).T
     across = np.minimum.outer(right, right) - np.maximum.outer(left, left)
@@ -43,8 +48,7 @@ def overlaps(runs: list[Box]) -> list[tuple[Box, Box]]:
     return [(runs[i], runs[j]) for i, j in zip(one, other, strict=True)]
 
 
-def test_nothing_is_clipped_and_nothing_overlaps(judged, pdf, qapp):
-    paper = Paper(pdf)
+def test_nothing_is_clipped_and_nothing_overlaps(judged, paper):
     observers_stand = {one.place for one in judged.plan.crew_in(Role.OBSERVER) if one.place}
     # One for each observer's place, the pilot's, and papers and permission: these may run on.
     assert len(paper) - max(len(observers_stand), 1) in (2, 3)
@@ -62,7 +66,7 @@ def test_nothing_is_clipped_and_nothing_overlaps(judged, pdf, qapp):
         assert overlaps(runs) == []
 
 
-def test_the_observer_gets_one_side_in_letters_of_12_points_and_calls_of_16(pdf):
+def test_the_observer_gets_one_side_in_letters_of_12_points_and_calls_of_16(mission, pdf):
     reader = PdfReader(io.BytesIO(pdf))
     sizes: dict[str, set[float]] = {}
 
@@ -77,14 +81,13 @@ def test_the_observer_gets_one_side_in_letters_of_12_points_and_calls_of_16(pdf)
     assert min(min(found) for found in sizes.values()) >= 12.0
     for call in ("SEEN", "FADING", "LOST", "TRAFFIC", "PEOPLE", "LAND", "MOTORS OFF", "NO PICTURE"):
         assert any(call in text and 16.0 in found for text, found in sizes.items()), call
-    heads = [page.extract_text() for page in reader.pages]
+    heads = mission_pages(mission)
     (pilots,) = [k for k, words in enumerate(heads) if "for the pilot" in words]
     assert "papers and permission" in heads[pilots + 1]
     assert len(heads) - pilots in (2, 3)
 
 
-def test_words_stand_out_in_grey(pdf, qapp):
-    paper = Paper(pdf)
+def test_words_stand_out_in_grey(paper):
     for page in range(len(paper)):
         grey = paper.grey(page)
         faint = [box for box in letters(paper, page) if contrast(grey, box) < LEAST_CONTRAST]

@@ -8,6 +8,7 @@ is imported from the rooms under test but the data they are given.
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 from itertools import pairwise
 
 import attrs
@@ -359,9 +360,11 @@ def folded(name: str) -> str:
     return " ".join(name.split()).casefold()
 
 
+@lru_cache(maxsize=64)
 def ring_of(record: PermissionRecord) -> shapely.Polygon:
     return shapely.Polygon([(place.lon_deg, place.lat_deg) for place in record.ring])
 
 
 def holds(outline: shapely.Polygon, lon: float, lat: float) -> bool:
-    return bool(outline.covers(shapely.Point(lon, lat)))
+    # Of a point this is "covers", without an object for each.
+    return bool(shapely.intersects_xy(outline, lon, lat))

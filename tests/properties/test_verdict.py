@@ -120,6 +120,31 @@ def ready_with(purpose):
     return flight, charts
 
 
+@pytest.fixture(scope="module")
+def ready():
+    """For each purpose a flight and charts with which it is ready."""
+    given = {purpose: ready_with(purpose) for purpose in Purpose}
+    assert [assess(*of).verdict for of in given.values()] == [Verdict.READY] * len(Purpose)
+    return given
+
+
+@pytest.fixture(scope="module")
+def granted():
+    """For each granting layer a flight and charts with which it is ready by that layer alone."""
+    mast = worlds.tower(402)
+    charts = world(structures=(mast,), fixed_sites=(worlds.fixed_site(),))
+    high = {"path": worlds.hover(ft(600), (10.0, 0.0))}
+    given = {
+        LayerName.OBSTACLES: (plan(**high, structures_standing=frozenset({mast.key})), charts),
+        LayerName.FIXED_SITES: (
+            recreational(**high, permissions=(record("INVENTED MEADOW", ft(700)),)),
+            charts,
+        ),
+    }
+    assert [assess(*of).verdict for of in given.values()] == [Verdict.READY] * 2
+    return given
+
+
 WAYS_TO_FAIL = {
     "missing": None,
     "expired": {"expires_utc": START + timedelta(minutes=59)},
@@ -135,9 +160,8 @@ WAYS_TO_FAIL = {
 @pytest.mark.parametrize("purpose", Purpose)
 @pytest.mark.parametrize("name", RESTRICTING)
 @pytest.mark.parametrize("way", [*WAYS_TO_FAIL, "undated", "half dated"])
-def test_no_restricting_layer_can_fail_and_leave_it_ready(name, way, purpose):
-    flight, charts = ready_with(purpose)
-    assert assess(flight, charts).verdict is Verdict.READY
+def test_no_restricting_layer_can_fail_and_leave_it_ready(name, way, purpose, ready):
+    flight, charts = ready[purpose]
     if way in ("undated", "half dated"):
         if name is LayerName.TERRAIN:
             pytest.skip("ground does not expire: terrain needs no dates (table of unknowns)")
@@ -166,16 +190,8 @@ def test_the_facility_map_can_not_fail_and_leave_a_recreational_request_open(way
 
 @pytest.mark.parametrize("name", [LayerName.OBSTACLES, LayerName.FIXED_SITES])
 @pytest.mark.parametrize("way", [*WAYS_TO_FAIL, "undated"])
-def test_granting_data_that_fails_grants_nothing(name, way):
-    mast = worlds.tower(402)
-    charts = world(structures=(mast,), fixed_sites=(worlds.fixed_site(),))
-    if name is LayerName.OBSTACLES:
-        flight = plan(path=worlds.hover(ft(600), (10.0, 0.0)), structures_standing=frozenset({mast.key}))
-    else:
-        flight = recreational(
-            path=worlds.hover(ft(600), (10.0, 0.0)), permissions=(record("INVENTED MEADOW", ft(700)),)
-        )
-    assert assess(flight, charts).verdict is Verdict.READY
+def test_granting_data_that_fails_grants_nothing(name, way, granted):
+    flight, charts = granted[name]
     changes = {"effective_utc": None, "expires_utc": None} if way == "undated" else WAYS_TO_FAIL[way]
     if way in ("covering all but one end", "with a hole"):
         changes = {"coverage": worlds.disc(50.0, (500.0, 0.0))}

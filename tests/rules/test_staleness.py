@@ -157,13 +157,32 @@ def test_what_is_known_to_be_closed_stays_closed_whatever_the_layer_s_standing(p
     assert answer.verdict is Verdict.MUST_CHANGE
 
 
-@FAILING
-def test_structures_that_fail_grant_no_height(how, state, changes):
+@pytest.fixture(scope="module")
+def high_beside_a_tower():
+    """A flight that is ready because a tower stands beside it, and the tower."""
     plan = plan_for(Purpose.PART_107, path=worlds.hover(ft(500), (50, 0)))
     plan = attrs.evolve(plan, structures_standing=frozenset({"tower 300"}))
-    tower = worlds.tower(300)
-    assert assess(plan, worlds.world(structures=(tower,))).verdict is Verdict.READY
-    world = worlds.world(structures=(tower,), layers=layers_with(LayerName.OBSTACLES, changes))
+    tower = (worlds.tower(300),)
+    for world in (worlds.world(structures=tower), granted(LayerName.OBSTACLES, structures=tower)):
+        assert assess(plan, world).verdict is Verdict.READY
+    return plan, tower
+
+
+@pytest.fixture(scope="module")
+def at_a_fixed_site():
+    """A flight that is ready by the agreement of a fixed site, and what is there."""
+    record = worlds.record("INVENTED MEADOW", AboveGround(60.0), PermissionKind.FIXED_SITE_AGREEMENT)
+    plan = plan_for(Purpose.RECREATIONAL, permissions=(record,))
+    given = {"airspace": (worlds.volume(),), "fixed_sites": (worlds.fixed_site(),)}
+    for world in (worlds.world(**given), granted(LayerName.FIXED_SITES, **given)):
+        assert assess(plan, world).verdict is Verdict.READY
+    return plan, given
+
+
+@FAILING
+def test_structures_that_fail_grant_no_height(how, state, changes, high_beside_a_tower):
+    plan, tower = high_beside_a_tower
+    world = worlds.world(structures=tower, layers=layers_with(LayerName.OBSTACLES, changes))
     answer = assess(plan, world)
     assert answer.verdict is Verdict.MUST_CHANGE
     assert Binding.STRUCTURE not in answer.profile.binding
@@ -172,12 +191,9 @@ def test_structures_that_fail_grant_no_height(how, state, changes):
 
 
 @FAILING
-def test_fixed_sites_that_fail_grant_nothing(how, state, changes):
+def test_fixed_sites_that_fail_grant_nothing(how, state, changes, at_a_fixed_site):
     """49 USC 44809(c): inside a fixed site its agreement opens controlled airspace, no cell needed."""
-    record = worlds.record("INVENTED MEADOW", AboveGround(60.0), PermissionKind.FIXED_SITE_AGREEMENT)
-    plan = plan_for(Purpose.RECREATIONAL, permissions=(record,))
-    given = {"airspace": (worlds.volume(),), "fixed_sites": (worlds.fixed_site(),)}
-    assert assess(plan, worlds.world(**given)).verdict is Verdict.READY
+    plan, given = at_a_fixed_site
     answer = assess(plan, worlds.world(**given, layers=layers_with(LayerName.FIXED_SITES, changes)))
     assert answer.verdict is not Verdict.READY
 
@@ -263,37 +279,48 @@ def granted(name, **features):
     return merged([worlds.world(), World(layers=(changed(layer(name), source="another"),), **features)])
 
 
-@BESIDE
-def test_an_exempt_area_of_a_failing_set_beside_a_current_one_exempts_nobody(changes):
-    """14 CFR 89.115(b): without broadcast only within an FAA-recognized identification area."""
+@pytest.fixture(scope="module")
+def in_an_exempt_area():
+    """A flight without broadcast that is ready by the area it stays in, and the area."""
     given = {"exempt_areas": (ExemptArea("area", "INVENTED", worlds.disc(5_000.0), START, WINDOW.end_utc),)}
     aircraft = attrs.evolve(worlds.plan().aircraft, remote_id=RemoteId.NONE)
     plan = plan_for(Purpose.PART_107, aircraft=aircraft)
     assert assess(plan, granted(LayerName.EXEMPT_AREAS, **given)).verdict is Verdict.READY
+    return plan, given
+
+
+@BESIDE
+def test_an_exempt_area_of_a_failing_set_beside_a_current_one_exempts_nobody(changes, in_an_exempt_area):
+    """14 CFR 89.115(b): without broadcast only within an FAA-recognized identification area."""
+    plan, given = in_an_exempt_area
     for order in (1, -1):
         world = merged([beside_a_current_one(LayerName.EXEMPT_AREAS, changes, **given)][::order])
         assert assess(plan, world).verdict is Verdict.MUST_CHANGE
 
 
 @BESIDE
-def test_a_structure_of_a_failing_set_beside_a_current_one_gives_no_height(changes):
-    plan = plan_for(Purpose.PART_107, path=worlds.hover(ft(500), (50, 0)))
-    plan = attrs.evolve(plan, structures_standing=frozenset({"tower 300"}))
-    given = {"structures": (worlds.tower(300),)}
-    assert assess(plan, granted(LayerName.OBSTACLES, **given)).verdict is Verdict.READY
-    answer = assess(plan, beside_a_current_one(LayerName.OBSTACLES, changes, **given))
+def test_a_structure_of_a_failing_set_beside_a_current_one_gives_no_height(changes, high_beside_a_tower):
+    plan, tower = high_beside_a_tower
+    answer = assess(plan, beside_a_current_one(LayerName.OBSTACLES, changes, structures=tower))
     assert answer.verdict is Verdict.MUST_CHANGE
     assert Binding.STRUCTURE not in answer.profile.binding
 
 
 @BESIDE
-def test_a_fixed_site_of_a_failing_set_beside_a_current_one_opens_nothing(changes):
-    record = worlds.record("INVENTED MEADOW", AboveGround(60.0), PermissionKind.FIXED_SITE_AGREEMENT)
-    plan = plan_for(Purpose.RECREATIONAL, permissions=(record,))
-    given = {"airspace": (worlds.volume(),), "fixed_sites": (worlds.fixed_site(),)}
-    assert assess(plan, granted(LayerName.FIXED_SITES, **given)).verdict is Verdict.READY
+def test_a_fixed_site_of_a_failing_set_beside_a_current_one_opens_nothing(changes, at_a_fixed_site):
+    plan, given = at_a_fixed_site
     answer = assess(plan, beside_a_current_one(LayerName.FIXED_SITES, changes, **given))
     assert answer.verdict is not Verdict.READY
+
+
+@pytest.fixture(scope="module")
+def inside_a_cell():
+    """A flight that needs a permission which a current map's cell can give, and what is there."""
+    given = {"airspace": (worlds.volume(),), "cells": (worlds.cell(400),)}
+    plan = plan_for(Purpose.PART_107)
+    (need,) = assess(plan, granted(LayerName.FACILITY_MAP, **given)).permissions
+    assert need.cell_ceiling_agl_m == pytest.approx(ft(400))
+    return plan, given
 
 
 STALE_MAPS = ("expired before the window", "expires within the window", "expired and covers nothing",
@@ -303,13 +330,10 @@ STALE_MAPS = ("expired before the window", "expires within the window", "expired
 
 @pytest.mark.parametrize("how", STALE_MAPS)
 @pytest.mark.parametrize("alone", [True, False])
-def test_cells_of_a_failing_map_say_nothing_alone_or_beside_a_current_one(how, alone):
+def test_cells_of_a_failing_map_say_nothing_alone_or_beside_a_current_one(how, alone, inside_a_cell):
     """What the automated service can give is in the current map (JO 7210.3 ch. 12 sec. 10) only."""
     changes = NEIGHBOURS[how][1]
-    given = {"airspace": (worlds.volume(),), "cells": (worlds.cell(400),)}
-    plan = plan_for(Purpose.PART_107)
-    (need,) = assess(plan, granted(LayerName.FACILITY_MAP, **given)).permissions
-    assert need.cell_ceiling_agl_m == pytest.approx(ft(400))
+    plan, given = inside_a_cell
     world = beside_a_current_one(LayerName.FACILITY_MAP, changes, **given)
     if alone:
         kept = tuple(
