@@ -124,7 +124,9 @@ def test_a_plan_with_nothing_in_it_leaves_blanks(qapp):
     assert overlaps(Paper(pdf).runs(0)) == []
 
 
-TEXTS = st.text(alphabet=st.characters(exclude_categories=["Cs"]), max_size=80)
+ANY = st.text(alphabet=st.characters(exclude_categories=["Cs"]), max_size=40)
+# Of any letters at all hardly one means something to Typst.
+TEXTS = st.builds("{}{}{}".format, ANY, st.sampled_from(MARKUP.split()), ANY)
 
 
 # Each sheet takes a second: another text in each place makes five of them twenty texts.
