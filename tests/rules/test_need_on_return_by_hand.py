@@ -5,6 +5,7 @@ for less than the flight takes has asked for too little is our own rule.
 """
 
 from functools import lru_cache
+from types import SimpleNamespace
 
 import attrs
 import numpy as np
@@ -19,7 +20,7 @@ from planner.rules import need_on_return
 from planner.rules.need_on_return import return_samples, with_airspace_on_return, with_heights_on_return
 from planner.rules.undrawn_samples import wants_authorization
 from planner.world.airspace import AirspaceKind
-from tests.worlds import box, cell, fixed_site, ft, plan, points, record, volume, world
+from tests.worlds import GROUND_M, box, cell, fixed_site, ft, plan, points, record, volume, world
 
 AROUND = box(-800, -800, 800, 800)
 NOTHING = shapely.Polygon()
@@ -184,3 +185,30 @@ def test_airspace_that_nothing_drawn_enters_is_a_need_of_its_own(monkeypatch):
     assert with_airspace_on_return(used) is used
     shut = attrs.evolve(inside.mapped, airspace={0: volume(AirspaceKind.RESTRICTED, AROUND, name="R")})
     assert not with_airspace_on_return(attrs.evolve(inside, mapped=shut)).uses
+
+
+NAN = np.nan
+
+
+@pytest.mark.parametrize(
+    ("x_m", "y_m", "places"),
+    [
+        ((-900.0, 0.0, 300.0, 900.0), (0.0, 0.0, 10.0, 0.0), [1, 2]),
+        # Of places that are not known nothing is asked, and they hide none of the others.
+        ((NAN, 0.0, NAN, 300.0), (0.0, NAN, NAN, 10.0), [3]),
+        ((NAN, NAN, NAN, NAN), (0.0, 0.0, 0.0, 0.0), []),
+        ((-900.0, -901.0, 900.0, 901.0), (0.0, 0.0, 900.0, 0.0), []),
+    ],
+)
+def test_what_comes_down_by_itself_flies_in_what_it_comes_down_through(x_m, y_m, places):
+    """14 CFR 107.41: Class D of 800 m about, up to 2,500 ft; above its top it is not in it."""
+    mapped = case().mapped
+    top_m = GROUND_M + ft(2500)
+    high_m = np.array([GROUND_M + 30.0, top_m + 50.0, GROUND_M + 40.0, GROUND_M + 50.0])
+    down = SimpleNamespace(x_m=np.array(x_m), y_m=np.array(y_m), high_m=high_m, low_m=np.full(4, GROUND_M))
+    found = list(need_on_return._down_through(mapped, down, lambda _, one: wants_authorization(one)))
+    assert len(found) == (1 if places else 0)
+    for one in found:
+        assert one.planned_amsl_m == pytest.approx(np.minimum(high_m, top_m)[places])
+        assert one.flown_from_amsl_m == pytest.approx([GROUND_M] * len(places))
+    assert not list(need_on_return._down_through(mapped, down, lambda *_: False))
