@@ -18,12 +18,15 @@ from planner.rules.flight_loss import (
     charge_lets_it,
     clears,
     known,
+    least_room_m,
+    low_words,
     over_cover_of_no_height,
     too_low,
     under_ceiling,
     wind_lets_it,
 )
 from planner.rules.stretches import place_at
+from planner.saying import told
 from planner.world.obstacles import Obstacles
 from tests.rules.hand_flown import FIXED, at, complete, flown, row
 from tests.worlds import at as place
@@ -122,6 +125,36 @@ def test_what_hits_is_told_as_that_whatever_is_wanted():
     assert "wanted" not in stays.message
     assert stays.remedy.startswith("fly higher or sink more slowly there, keep clear of what lies ahead")
     assert not list(clears(lost(clearance_m=row(50.0))))
+
+
+@pytest.mark.parametrize(
+    ("clearance_m", "words"),
+    [
+        (-1.0, "is 4 ft too low over it"),
+        (-0.2, "is 1 ft too low over it"),
+        (-0.1, "comes down to it"),
+        (0.0, "comes down to it"),
+        (0.5, "clears by only 2 ft over it"),
+    ],
+)
+def test_less_than_half_a_foot_is_no_figure_to_say(clearance_m, words):
+    assert told(low_words(clearance_m, "it")) == words
+
+
+@pytest.mark.parametrize(
+    ("waiting_m", "acting_m", "room_m"),
+    [(-3.0, 8.0, -3.0), (0.0, 8.0, 0.0), (0.5, 8.0, 8.0), (5.0, 8.0, 8.0)],
+)
+def test_while_it_flies_on_only_what_it_strikes_counts(waiting_m, acting_m, room_m):
+    """By as much, and as long as that, it may be as near as the flight itself."""
+    acting, waiting = row(50.0, {5: acting_m}), row(50.0, {5: waiting_m})
+    loss = attrs.evolve(LOSS, acting_m=acting, waiting_m=waiting, margin_m=WANTED_M)
+    assert least_room_m(TRACK, loss)[5] == room_m
+    one = the(clears, lost(acting_m=acting, waiting_m=waiting, margin_m=WANTED_M))
+    assert ("are wanted" in one.message) is (waiting_m > 0.0)
+    assert one.remedy.startswith("raise the return height" if waiting_m > 0.0 else "fly higher or sink")
+    stays = the(clears, lost(LinkLossAction.LAND, acting_m=row(50.0, {5: -1.0}), waiting_m=row(50.0)))
+    assert "wanted" not in stays.message
 
 
 def test_what_it_comes_too_near_to_is_named():

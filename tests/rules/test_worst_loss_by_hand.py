@@ -49,6 +49,13 @@ def test_of_returns_that_are_too_low_it_is_the_lowest():
     assert "clears by only 13 ft" in found.words
 
 
+@pytest.mark.parametrize(
+    ("clearance_m", "words"), [(-1.0, "hits, 4 ft too low"), (-0.1, "hits"), (0.0, "hits")]
+)
+def test_by_how_much_a_return_hits_is_told_from_half_a_foot_on(clearance_m, words):
+    assert worst(clearance_m=row(60.0, {5: clearance_m})).words == words
+
+
 def test_what_is_closed_goes_before_what_nobody_can_say_and_does_not_lead_home(charted):
     mapped, shut, asks = charted
     open_, closed = MetOnLoss(asks, at(3, 4), True), MetOnLoss(shut, at(6, 7), False)
