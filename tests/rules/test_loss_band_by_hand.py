@@ -10,9 +10,10 @@ import attrs
 import numpy as np
 import pytest
 
+from planner.plan.ground import GroundSpot
 from planner.rules import loss_band
 from planner.rules.finding import Mark
-from planner.rules.loss_band import close_over_a_top, close_under_ceiling
+from planner.rules.loss_band import close_over_a_top, close_to_ground, close_under_ceiling
 from tests.rules.hand_flown import complete, flown, row
 from tests.worlds import volume
 
@@ -121,3 +122,60 @@ def test_the_top_that_a_return_passes_over_by_least_is_told(rooms, told, monkeyp
 
 def test_what_it_comes_into_is_not_passed_over(monkeypatch):
     assert over(monkeypatch, {0: [([1.0], [True])]}, entered=(0,)) is None
+
+
+def grounded(waiting_m, agl_m=30.0, doubt_m=3.0, **changes):
+    """What is told of a flight so high that flies on so far over the ground, which may be so much higher."""
+    base = complete()
+    uncertainty = {"profile": attrs.evolve(base.profile, uncertainty_m=row(doubt_m))}
+    high = agl_m if isinstance(agl_m, np.ndarray) else row(agl_m)
+    track = attrs.evolve(base.track, planned_amsl_m=base.track.ground_amsl_m + high)
+    loss = attrs.evolve(base.flight.loss, waiting_m=waiting_m, acting_m=row(60.0), level_m=row(60.0))
+    return list(close_to_ground(flown(loss=loss, case={**uncertainty, "track": track, **changes})))
+
+
+@pytest.mark.parametrize(
+    ("waiting_m", "agl_m", "room_m"),
+    [
+        (row(9.0, {5: 2.0}), 30.0, 2.0),
+        (row(9.0, {5: 2.0, 7: 1.0}), 30.0, 1.0),
+        (row(9.0, {5: 3.5}), 30.0, None),
+        # What strikes it is a stop; as low as its doubt the path itself is told.
+        (row(9.0, {5: 0.0}), 30.0, None),
+        (row(9.0, {5: -1.0, 7: 1.0}), 30.0, None),
+        (row(9.0, {5: 2.0}), 2.5, None),
+    ],
+)
+def test_what_flies_on_to_within_its_doubt_of_the_ground_is_something_to_do(waiting_m, agl_m, room_m):
+    found = grounded(waiting_m, agl_m)
+    assert [one.numbers for one in found] == (
+        [] if room_m is None else [{"room_m": room_m, "uncertainty_m": 3.0}]
+    )
+    assert not grounded(waiting_m, agl_m, track=None)
+    assert not grounded(waiting_m, agl_m, profile=None)
+    assert not list(close_to_ground(attrs.evolve(complete(), flight=None)))
+
+
+@pytest.mark.parametrize(("lands_m", "lands"), [(0.0, True), (200.0, False)])
+@pytest.mark.parametrize(
+    ("agl_m", "level"),
+    # By eighths of the path: level and then down, down and up and down, down all the way, level at the end.
+    [
+        ((30, 30, 30, 30, 30, 30, 25, 20), 5 / 7),
+        ((30, 25, 30, 28, 26, 24, 22, 20), 2 / 7),
+        ((30, 29, 28, 27, 26, 25, 22, 20), 0.0),
+        ((30, 29, 28, 27, 26, 25, 20, 20), 1.0),
+    ],
+)
+def test_on_its_way_down_to_where_it_lands_it_is_no_matter(agl_m, level, lands_m, lands):
+    base = complete()
+    last = len(base.track) - 1
+    heights = np.interp(np.arange(last + 1), np.linspace(0, last, 8), agl_m)
+    track = attrs.evolve(base.track, planned_amsl_m=base.track.ground_amsl_m + heights)
+    spot = GroundSpot(track.frame.xy_to_place(float(track.x_m[-1]) + lands_m, float(track.y_m[-1])))
+    first = round(level * last) if lands else last + 1
+    for spots in ({"landing": spot}, {"landing": None, "launch": spot}):
+        case = attrs.evolve(base, plan=attrs.evolve(base.plan, **spots))
+        assert np.flatnonzero(loss_band._approach(case, track)).tolist() == list(range(first, last + 1))
+    nowhere = attrs.evolve(base, plan=attrs.evolve(base.plan, landing=None, launch=None))
+    assert not loss_band._approach(nowhere, track).any()
