@@ -14,6 +14,7 @@ import shapely
 from planner.rules import return_in_record
 from planner.rules.beside_record import Inside
 from planner.rules.opened import Opened
+from planner.world.airspace import AirspaceKind
 
 FLOWN = SimpleNamespace(planned_amsl_m=np.array([100.0, 120.0, np.nan]))
 SHAPES = {
@@ -23,6 +24,7 @@ SHAPES = {
     3: shapely.box(0, 0, 99.5, 100),
     4: shapely.box(0, 0, 97.0, 100),
 }
+D = SimpleNamespace(kind=AirspaceKind.CLASS_D)
 MAPPED = SimpleNamespace(outlines=SimpleNamespace(polygon=SHAPES.__getitem__))
 
 
@@ -96,6 +98,7 @@ def test_of_several_returns_the_one_nearest_to_where_a_record_ends_is_told(away_
     given = {
         "held_on_record": lambda _case: [((7,), "A1")],
         "opened_of": lambda *_: None,
+        "_held_on_lost_link": lambda *_: [],
         "losses_of": lambda _case: [(k, False) for k in ways],
         "_nearest": lambda _opened, k: ways[k],
         "nearest_inside": lambda *_: None,
@@ -103,5 +106,5 @@ def test_of_several_returns_the_one_nearest_to_where_a_record_ends_is_told(away_
     }
     for name, one in given.items():
         monkeypatch.setattr(return_in_record, name, one)
-    case = SimpleNamespace(mapped=SimpleNamespace(airspace={7: "D"}))
-    assert list(return_in_record.return_close_to_the_end_of_a_record(case)) == [("D", 3.0, "A1")]
+    case = SimpleNamespace(mapped=SimpleNamespace(airspace={7: D}))
+    assert list(return_in_record.return_close_to_the_end_of_a_record(case)) == [(D, 3.0, "A1")]
