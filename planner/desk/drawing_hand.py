@@ -8,11 +8,11 @@ import numpy as np
 from PySide6.QtCore import QObject, Signal
 
 from planner.desk.document import Document
-from planner.desk.whom_to_place import more_to_place, place_line, whom_to_place
+from planner.desk.whom_to_place import form_at_hand, more_to_place, place_line, whom_to_place
 from planner.geo.frame import LocalFrame
 from planner.geo.heights import AboveGround, Height
 from planner.geo.place import Place
-from planner.plan.crew import Role
+from planner.plan.crew import CrewMember, Role
 from planner.plan.edits import (
     AddCrew,
     AppendPoint,
@@ -63,6 +63,7 @@ class DrawingHand(QObject):
         self.leg_shape = LegShape.FOLLOW_GROUND
         self.role = Role.REMOTE_PILOT
         self._role_chosen = self._insists = False
+        self._at_hand = ""
         self.group: tuple[int, ...] = ()
         """Points of the path that are chosen together: a drag of one moves them all."""
         self._grouped_from: dict[int, Place] = {}
@@ -225,14 +226,17 @@ class DrawingHand(QObject):
     def take_up_crew(self) -> None:
         """Say whom the next click places."""
         self._insists, self._role_chosen = self._role_chosen, False
+        self._at_hand = form_at_hand()
         self._say_whom()
 
+    def _whom(self) -> CrewMember:
+        return whom_to_place(self._document, self.role, insists=self._insists, at_hand=self._at_hand)
+
     def _say_whom(self) -> None:
-        whom = whom_to_place(self._document, self.role, insists=self._insists)
-        self._document.message.emit(place_line(self._document, whom))
+        self._document.message.emit(place_line(self._document, self._whom()))
 
     def _place_crew(self, place: Place) -> bool:
-        whom = whom_to_place(self._document, self.role, insists=self._insists)
+        whom = self._whom()
         known = whom in self._document.plan.crew
         edit = MoveCrew(whom.key, place) if known else AddCrew(attrs.evolve(whom, place=place))
         if not self._document.try_edit(edit):

@@ -43,13 +43,13 @@ TIPS = (
     "What that height is measured from",
     "How the aircraft gets to the next point: straight, or following the ground",
     "Above the ground straight below [{unit}], rounded up",
-    "Above the launch point, as the goggles show it, in the unit of the readout",
+    "Above the launch point, as the goggles show it: in the unit of the readout, feet until that is said",
     "Above mean sea level [{unit}], rounded up",
     "Highest lawful height there with the permissions on record, above ground [{unit}], rounded down",
     "From the planned height up to that limit [{unit}], rounded down; a minus sign means above it, "
     "or under the ground by so much",
-    "Never to be exceeded on the leg that begins here, as the goggles show it; ↓: it falls along the leg; "
-    "bold: the leg is planned above it",
+    "Never to be exceeded on the leg that begins here, as the goggles show it and in their unit; "
+    "↓: it falls along the leg; bold: the leg is planned above it",
 )
 LEG_WORDS = {LegShape.STRAIGHT: "straight", LegShape.FOLLOW_GROUND: "follow"}
 REFERENCE_WORDS = {"above-ground": "ground", "above-launch": "launch", "above-sea-level": "sea"}

@@ -2,20 +2,39 @@
 
 import itertools
 
+from PySide6.QtWidgets import QApplication
+
 from planner.desk.document import Document
 from planner.desk.words import ROLE_WORDS
 from planner.plan.crew import CrewMember, Role
 
+FORM_OF = "person"
+"""The property by which a widget is known as the form of somebody: it carries their key."""
 _ONE_AT_MOST = (Role.REMOTE_PILOT, Role.PERSON_AT_CONTROLS)
 
 
-def whom_to_place(document: Document, role: Role, *, insists: bool) -> CrewMember:
+def form_at_hand() -> str:
+    """Return the key of the person whose form is typed into, '' for nobody's."""
+    widget = QApplication.focusWidget()
+    while widget is not None:
+        if key := widget.property(FORM_OF):
+            return str(key)
+        widget = widget.parentWidget()
+    return ""
+
+
+def whom_to_place(document: Document, role: Role, *, insists: bool, at_hand: str = "") -> CrewMember:
     """Return who has no place yet, of this role first; else who is moved, or somebody new.
 
-    `insists` is whether the role was chosen just now: then nobody of another role is meant.
+    `insists` is whether the role was chosen just now: then nobody of another role is meant. Otherwise it is
+    the one with the key `at_hand`, if they have no place yet.
     """
     plan = document.plan
     waiting = [member for member in plan.crew if member.place is None]
+    if not insists:
+        waiting.sort(key=lambda member: member.key != at_hand)
+        if waiting and waiting[0].key == at_hand:
+            return waiting[0]
     meant = [member for member in waiting if member.role is role] or ([] if insists else waiting)
     there = plan.crew_in(role) if role in _ONE_AT_MOST else ()
     return next(iter((*meant, *there)), None) or new_member(document, role)

@@ -71,7 +71,7 @@ def test_one_is_taken_out_and_the_plan_keeps_its_copy(document, open_form, state
     section = open_form()
     pick(section.library, "Ant && Bee")
     assert document.plan.aircraft == other
-    out = pick(section.library, "Take out")
+    out = pick(section.library, "Delete from")
     section.library.menu.hide()
     pick(section.library, "Ant && Bee", out)
     assert read_aircraft(state_dir / FILE_NAME) == (WHOLE,)

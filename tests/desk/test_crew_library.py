@@ -83,7 +83,7 @@ def test_somebody_goes_out_of_the_library_and_stays_in_the_plan(document, sectio
     CrewShelf(state_dir).keep(WREN)
     document.try_edit(AddCrew(WREN))
     qtbot.waitUntil(section.take.isEnabled)
-    choose_entry(section.take.entries, "Take out", "Wren")
+    choose_entry(section.take.entries, "Delete from", "Wren")
     assert read_plan(state_dir / FILE_NAME).crew == ()
     assert WREN in document.plan.crew
     assert not section.take.isEnabled()

@@ -58,7 +58,7 @@ def test_a_site_is_replaced_and_goes_out_of_the_library(document, row, state_dir
     assert row.keep.text() == "Replace in the library"
     QTest.mouseClick(row.keep, LEFT)
     assert read_sites(state_dir / FILE_NAME)[0].launch.place == place(2, 0)
-    choose_entry(row.take.entries, "Take out", "Sheer Head")
+    choose_entry(row.take.entries, "Delete from", "Sheer Head")
     assert read_sites(state_dir / FILE_NAME) == ()
     assert document.plan.launch.place == place(2, 0)
     assert not row.take.isEnabled()

@@ -12,6 +12,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from planner.desk.forms.waiting import NOT_TAKEN
+from planner.desk.whom_to_place import form_at_hand, whom_to_place
 from planner.geo.window import TimeWindow
 from planner.plan.crew import CrewMember, Role
 from planner.plan.edits import AddCrew, SetNotices, SetWindow
@@ -115,3 +116,19 @@ def test_a_way_into_a_filled_field_chooses_all_that_stands_there(side, document,
     section = side.plan.sections["window"]
     side.plan.jump("window")
     assert section.day.edit.selectedText() == "2027-06-12"
+
+
+def test_the_crew_tool_places_the_one_whose_form_is_typed_into_first(side, document):
+    """Our own rule: under their form stands "press O and click there"."""
+    for key, role in (("ola", Role.REMOTE_PILOT), ("kim", Role.OBSERVER)):
+        document.try_edit(AddCrew(CrewMember(key, role, key)))
+    section = side.plan.sections["crew"]
+    section.refresh()
+    card = next(card for card in section.cards if card.key == "kim")
+    card.tasks.box.setFocus()
+    at_hand = form_at_hand()
+    assert at_hand == "kim"
+    assert whom_to_place(document, Role.REMOTE_PILOT, insists=False, at_hand=at_hand).key == "kim"
+    assert whom_to_place(document, Role.REMOTE_PILOT, insists=True, at_hand=at_hand).key == "ola"
+    side.setFocus()
+    assert form_at_hand() == ""

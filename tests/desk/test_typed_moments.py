@@ -6,7 +6,7 @@ import attrs
 import pytest
 
 from planner.desk import saying
-from planner.desk.forms.moments import moment_text, parse_day_or_moment, parse_hour, parse_moment
+from planner.desk.forms.moments import moment_text, parse_day_or_moment, parse_hour, parse_moment, parse_zone
 from planner.errors import PlanError
 from planner.geo.window import TimeWindow
 from planner.plan.edits import SetWindow
@@ -33,6 +33,7 @@ def test_what_is_no_moment_is_refused(text):
         ("2027-06-12T19:10:59Z", (19, 10, 59)),
         ("2027-06-12 09:10-10:00", (19, 10, 0)),
         ("2027-06-12 19:10 UTC", (19, 10, 0)),
+        ("2027-06-12 7:10 pm UTC", (19, 10, 0)),
     ],
 )
 def test_a_moment_is_read(text, hour):
@@ -147,6 +148,10 @@ def test_an_edition_may_be_dated_by_a_day():
         ("15:40", time(15, 40)),
         ("1540", time(15, 40)),
         ("15:40:30", time(15, 40, 30)),
+        ("3:40 pm", time(15, 40)),
+        ("4PM", time(16)),
+        ("12:05 a.m.", time(0, 5)),
+        ("12 pm", time(12)),
         ("01:30 -05:00", time(1, 30, tzinfo=timezone(timedelta(hours=-5)))),
         ("01:30 UTC-5", time(1, 30, tzinfo=timezone(timedelta(hours=-5)))),
         ("01:30+0530", time(1, 30, tzinfo=timezone(timedelta(hours=5, minutes=30)))),
@@ -156,7 +161,36 @@ def test_an_hour_is_read_with_its_offset(text, hour):
     assert (parse_hour(text), parse_hour(text).tzinfo) == (hour, hour.tzinfo)
 
 
-@pytest.mark.parametrize("text", ["24:00", "15:60", "15:40:60", "1", "01:30 -15:00", "noon", "01:30 -05:99"])
+@pytest.mark.parametrize(
+    "text", ["24:00", "15:60", "15:40:60", "1", "01:30 -15:00", "noon", "13 pm", "0 am", "01:30 -05:99"]
+)
 def test_what_is_no_hour_is_refused(text):
     with pytest.raises(PlanError, match="is not a time of day"):
         parse_hour(text)
+
+
+@pytest.mark.parametrize(
+    ("typed", "zone"),
+    [
+        ("honolulu", "Pacific/Honolulu"),
+        ("new york", "America/New_York"),
+        ("america/new_york", "America/New_York"),
+        ("Etc/GMT+10", "Etc/GMT+10"),
+    ],
+)
+def test_a_part_of_a_zones_name_will_do_where_only_one_has_it(typed, zone):
+    """Names as in the IANA time zone database."""
+    assert parse_zone(typed) == zone
+
+
+@pytest.mark.parametrize("typed", ["eastern", "den", "nowhere", ""])
+def test_a_part_of_several_zones_names_or_of_none_is_refused(typed):
+    with pytest.raises(PlanError, match="not known"):
+        parse_zone(typed)
+
+
+def test_the_zone_that_is_meant_stands_in_the_field_at_once(side):
+    section = side.plan.sections["window"]
+    type_into(section.zone, "honolulu")
+    assert section.zone.edit.text() == "Pacific/Honolulu"
+    assert not section.zone.has_trouble

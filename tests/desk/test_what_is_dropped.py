@@ -3,7 +3,12 @@
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
+from planner.desk.plain_label import PlainLabel
 from tests.desk.charts_hand import bring, charts_of, drop, island_desk, looked_at
 from tests.desk.desk_rig import Answers
 from tests.world.chart_files import CLASS_D, feature, write_geojson
@@ -82,3 +87,26 @@ def test_on_the_charts_window_no_set_is_asked_for_before_a_chart_is_known(qtbot,
     told = charts.adding.list.text()
     assert "empty.geojson: nothing in it tells what it is: no feature has an attribute" in told
     assert "words.pdf: no kind of file" in told
+
+
+@pytest.mark.parametrize("way", ["drop", "escape", "click"])
+def test_the_veil_goes_though_who_dragged_is_gone(qtbot, desk, way):
+    """Our own rule: a file manager that ends while it is let go sends a drop without files, or nothing."""
+    desk.show()
+    handle = desk.windowHandle()
+    files, nothing = QMimeData(), QMimeData()
+    files.setUrls([QUrl.fromLocalFile(__file__)])
+    QApplication.sendEvent(handle, dragged(QDragEnterEvent, QPoint(200, 200), files))
+    veil = desk.findChild(PlainLabel, "drop_veil")
+    assert veil.isVisible()
+    if way == "drop":
+        QApplication.sendEvent(handle, dragged(QDropEvent, QPointF(200, 200), nothing))
+    elif way == "escape":
+        QTest.keyClick(handle, Qt.Key.Key_Escape)
+    else:
+        QTest.mouseClick(handle, Qt.MouseButton.LeftButton, pos=QPoint(200, 200))
+    assert not veil.isVisible()
+
+
+def dragged(kind, at, data):
+    return kind(at, Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier)

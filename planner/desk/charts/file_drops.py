@@ -1,7 +1,7 @@
 """Files dropped anywhere on a window, whatever widget lies under the pointer."""
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QDropEvent
+from PySide6.QtGui import QDropEvent, QKeyEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
 from planner.desk.charts.parcels import local_files
@@ -44,16 +44,26 @@ class FileDrops(QObject):
         if event.type() == QEvent.Type.DragLeave:
             self.veil.hide()
             return False
+        if self._is_waved_off(event):
+            self.veil.hide()
+            return True
         return event.type() in _DRAGS and isinstance(event, QDropEvent) and self._take(event)
 
+    def _is_waved_off(self, event: QEvent) -> bool:
+        """Whether a click or Escape is meant for the veil: who dragged may be gone without a word."""
+        escape = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape
+        pressed = event.type() == QEvent.Type.MouseButtonPress
+        return self.veil.isVisible() and (pressed or (escape and event.type() == QEvent.Type.KeyPress))
+
     def _take(self, event: QDropEvent) -> bool:
+        if event.type() == QEvent.Type.Drop:
+            self.veil.hide()
         paths = local_files(event.mimeData())
         if not paths or QApplication.activeModalWidget() not in (None, self._window):
             return False
         event.setDropAction(Qt.DropAction.CopyAction)
         event.accept()
         if event.type() == QEvent.Type.Drop:
-            self.veil.hide()
             # The drag must end before anything opens a dialog.
             QTimer.singleShot(0, self, lambda: self.dropped.emit(paths))
         elif self.veil.isHidden():

@@ -14,7 +14,7 @@ from planner.desk.forms.take_menu import TakeMenu
 from planner.desk.forms.tried_editor import TriedEditor
 from planner.desk.plain_label import PlainLabel
 from planner.desk.state_dir import state_dir
-from planner.desk.whom_to_place import new_member
+from planner.desk.whom_to_place import FORM_OF, new_member
 from planner.desk.words import CONTACT_WORDS, ROLE_WORDS, TASK_WORDS
 from planner.plan.crew import CrewMember, Role, TriedRange
 from planner.plan.edits import AddCrew, RemoveCrew, ReplaceCrew
@@ -81,6 +81,7 @@ class MemberCard(QWidget):
     def show_member(self, member: CrewMember) -> None:
         """Show what the plan says of them."""
         self._member = member
+        self.setProperty(FORM_OF, member.key)
         self.role.show_value(member.role)
         self.name.show_text(member.name)
         self.contact.show_value(member.contact)

@@ -2,6 +2,7 @@
 
 import re
 from datetime import UTC, date, datetime, time, timedelta, timezone
+from zoneinfo import available_timezones
 
 from PySide6.QtCore import QTimeZone
 
@@ -10,7 +11,10 @@ from planner.geo import local_hours
 from planner.geo.window import in_utc, zone_info
 
 _HOUR = re.compile(r"(\d{1,2})[:.h ]?(\d{2})(?::(\d{2}))?(?:\s*(?:UTC\s*)?([+-])(\d{1,2})(?::?(\d{2}))?)?")
+_HALF_DAY = re.compile(r"(?<!\d)(\d{1,2})(?:[:.](\d{2}))?\s*([AaPp])\.?[Mm]\.?(?![A-Za-z])")
 _WITH_HOUR = re.compile(r"\d{4}-?\d{2}-?\d{2}[ Tt]\s*\d.*")
+_FEWEST_LETTERS = 4
+"""Of a part of a zone's name: of fewer a slip would find one."""
 _LIKE = "type it like 2026-11-25 15:40, in UTC"
 
 
@@ -29,7 +33,7 @@ def parse_day(text: str) -> date:
 
 
 def parse_hour(text: str) -> time:
-    """Return the time of day of '15:40', '1540' or '15:40:30'; aware with an offset, as in '01:30 -05:00'.
+    """Return the time of day of '15:40', '3:40 pm', '1540', '15:40:30'; aware with an offset: '1:30 -05:00'.
 
     Raises
     ------
@@ -37,7 +41,7 @@ def parse_hour(text: str) -> time:
         If it is no time of day.
     """
     plain = text.strip()
-    found = _HOUR.fullmatch(plain)
+    found = _HOUR.fullmatch(_by_24_hours(plain))
     hour, minute, second, sign, ahead_h, ahead_min = found.groups("0") if found else ("24",) * 6
     ahead = timedelta(hours=int(ahead_h), minutes=int(ahead_min))
     too_much = int(hour) > 23 or max(map(int, (minute, second, ahead_min))) > 59
@@ -48,15 +52,31 @@ def parse_hour(text: str) -> time:
 
 
 def parse_zone(text: str) -> str:
-    """Return the name of a known time zone.
+    """Return the name of a known time zone; a part of it will do where only one has it: 'honolulu'.
 
     Raises
     ------
     PlanError
         If it is not known.
     """
-    zone_info(text.strip())
-    return text.strip()
+    typed = text.strip()
+    try:
+        zone_info(typed)
+    except PlanError:
+        return _zone_meant(typed)
+    return typed
+
+
+def _zone_meant(typed: str) -> str:
+    """Return the one zone that is called so, or whose name holds what is typed."""
+    wanted = typed.casefold().replace(" ", "_")
+    names = sorted(available_timezones()) if len(wanted) >= _FEWEST_LETTERS else []
+    for means in (str.__eq__, str.endswith, str.__contains__):
+        found = [name for name in names if means(name.casefold(), wanted)]
+        if len(found) == 1:
+            return found[0]
+    zone_info(typed)
+    raise AssertionError(typed)
 
 
 def parse_moment(text: str, zone: str = "UTC", like: str = _LIKE) -> datetime:
@@ -111,7 +131,7 @@ def system_zone() -> str:
 
 def _as_typed(text: str, like: str) -> datetime:
     """Return what is typed, aware only where it names its clock."""
-    plain = text.strip().removesuffix("UTC").strip()
+    plain = _by_24_hours(text.strip()).removesuffix("UTC").strip()
     if _is_day(plain.rstrip("Zz")):
         raise PlanError(f"{text.strip()!r} is a day without an hour", remedy=f"give the hour: {like}")
     try:
@@ -121,6 +141,16 @@ def _as_typed(text: str, like: str) -> datetime:
         raise PlanError(f"{text.strip()!r} is not a moment", remedy=like) from None
     in_words = moment.tzinfo is None and text.strip().endswith("UTC")
     return moment.replace(tzinfo=UTC) if in_words else moment
+
+
+def _by_24_hours(text: str) -> str:
+    """Return what is typed with '3:40 pm' as '15:40'."""
+    return _HALF_DAY.sub(_hour_of, text, count=1)
+
+
+def _hour_of(found: re.Match[str]) -> str:
+    hour, minute, half = int(found.group(1)), found.group(2) or "00", found.group(3).casefold()
+    return f"{hour % 12 + 12 * (half == 'p'):02d}:{minute}" if 1 <= hour <= 12 else found.group()
 
 
 def _is_day(text: str) -> bool:

@@ -40,7 +40,7 @@ class TakeMenu(QPushButton):
             action = self.entries.addAction(_in_menu(self._line(thing)))
             action.triggered.connect(partial(self._take, thing))
         self.entries.addSeparator()
-        out = self.entries.addMenu("Take out of the library")
+        out = self.entries.addMenu("Delete from the library")
         for thing in self._shelf.kept:
             name = self._shelf.name_of(thing)
             out.addAction(_in_menu(str(name))).triggered.connect(partial(self._leave, name))

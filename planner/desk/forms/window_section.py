@@ -70,6 +70,8 @@ class WindowSection(Section):
             except PlanError:
                 self._wait(NOT_TAKEN)
                 return
+        if values[3] and values[3] != self.zone.edit.text():
+            self.zone.show_text(values[3])
         open_ones = [f.label.text().lower() for f, v in zip(fields, values, strict=True) if v is None]
         if open_ones:
             self._wait(f"Still needed: {', '.join(open_ones)}.")
