@@ -36,7 +36,7 @@ _ALSO_CALLED: Final = {
     "kept_people": "library crew observer pilot",
     "kept_sites": "library place field location",
     "kept_permissions": "library authorization waiver agreement kept",
-    "sheet": "print paper briefing",
+    "sheet": "print paper briefing observer",
     "undo": "back revert",
     "delete": "remove erase",
     "new": "clear begin start",
@@ -49,6 +49,8 @@ _ALSO_CALLED: Final = {
     "compare": "difference diff version",
     "another_day": "duplicate copy date",
     "closure": "restriction notam tfr",
+    "crew": "observer pilot person people place",
+    "stand": "observer crew place seen",
 }
 """Words that people look for, and no action says of itself."""
 
@@ -137,11 +139,16 @@ class ActionFinder(QDialog):
 
 
 def matching(words: str) -> list[ActionSpec]:
-    """Return the actions in which every word begins a word of name, menu or hint; names go first."""
+    """Return the actions in which every word begins a word of theirs; names, then whole words first."""
     wanted = _words(words)
     found = [spec for spec in ACTIONS if _answers(wanted, _all_words(spec))]
     return sorted(
-        found, key=lambda spec: (_words(spec.text)[: len(wanted)] != wanted, not _answers(wanted, spec.text))
+        found,
+        key=lambda spec: (
+            _words(spec.text)[: len(wanted)] != wanted,
+            not set(wanted) <= set(_words(_all_words(spec))),
+            not _answers(wanted, spec.text),
+        ),
     )
 
 

@@ -85,7 +85,10 @@ class PathHands(QObject):
             return
         if self._document.try_edit(InsertPoints(at + 1, points)):
             self.made.emit(tuple(range(at + 1, at + 1 + len(points))))
-            self._document.message.emit(f"{_count(len(points))} pasted")
+            where = (
+                f"after point {at + 1}; chosen, to be pulled where they are meant" if path else "as the path"
+            )
+            self._document.message.emit(f"{_count(len(points))} pasted {where}")
 
     def split(self, chosen: tuple[int, ...], at_m: float | None) -> None:
         """Put a point where the marker is [m]; in the middle of the leg if that is on a point, or nowhere."""

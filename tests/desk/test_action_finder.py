@@ -86,10 +86,20 @@ def test_what_cannot_be_done_now_is_listed_but_does_nothing(qtbot, desk):
         ("select all", "choose_all"),
         ("wind", "show_plan"),
         ("weather", "show_plan"),
+        ("observer", "crew"),
+        ("observer", "stand"),
+        ("observer", "sheet"),
     ],
 )
 def test_what_people_call_it_finds_it_too(words, key):
     assert key in [spec.key for spec in matching(words)]
+
+
+def test_a_whole_word_goes_before_the_beginning_of_another():
+    """Our own rule: "wind" is no window."""
+    keys = [spec.key for spec in matching("wind")]
+    assert keys[0] == "show_plan"
+    assert "hour" in keys
 
 
 def test_words_that_find_nothing_are_answered_and_enter_does_nothing(qtbot, desk):

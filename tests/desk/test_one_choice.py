@@ -51,8 +51,11 @@ def pick(desk, *rows):
 
 def test_what_is_pasted_is_chosen_and_the_keys_act_on_it(desk, qtbot):
     pick(desk, 2, 3, 4)
+    said = []
+    desk.document.message.connect(said.append)
     QTest.keyClick(desk, Qt.Key.Key_C, CONTROL_SHIFT)
     QTest.keyClick(desk, Qt.Key.Key_V, CONTROL_SHIFT)
+    assert said[-1] == "3 points pasted after point 5; chosen, to be pulled where they are meant"
     assert len(desk.document.plan.path) == 9
     assert chosen(desk) == (5, 6, 7)
     desk.menu_actions["reverse"].trigger()
