@@ -13,7 +13,7 @@ def ask_dates(need: PermissionNeed, window: TimeWindow | None, now_utc: datetime
     if need.recorded or window is None or now_utc >= window.start_utc:
         return ""
     bounds = [one for one in ask_times(need.route, window.start_utc) if one.at_utc < window.start_utc]
-    return ". ".join(_said(one, window, now_utc) for one in bounds if not _is_open(one, now_utc))
+    return ".\n".join(_said(one, window, now_utc) for one in bounds if not _is_open(one, now_utc))
 
 
 def _is_open(bound: AskTime, now_utc: datetime) -> bool:

@@ -57,7 +57,8 @@ class NeedCard(Card):
         self.line(need_title(need), "heading")
         for text in need_lines(need):
             self.line(text)
-        self.line(f"Ask ahead: {need.lead_time}." if need.lead_time and not need.recorded else "", "soft")
+        ahead = need.lead_time and not need.recorded and not dates
+        self.ahead = self.line(f"Ask ahead: {need.lead_time}." if ahead else "", "soft")
         self.dates = self.line(f"{dates}." if dates else "", "soft")
         short = said(need.shortfall)
         self.line(f"The record in hand does not cover it: {short}." if short else "", "error")

@@ -21,7 +21,7 @@ NEED = PermissionNeed(Subject.AIRSPACE, "D (INVENTED)", "D", Route.FURTHER_COORD
     [
         (
             6,
-            "Further coordination: by Wed 2 Dec 2026, 14:00 UTC-10 (72 hours, secondary sources only). "
+            "Further coordination: by Wed 2 Dec 2026, 14:00 UTC-10 (72 hours, secondary sources only).\n"
             "Manual portal: too late since Tue 6 Oct 2026, 14:00 UTC-10 (60 days, an undated page",
         ),
         (1, "Further coordination: too late since Wed 2 Dec 2026, 14:00 UTC-10 (72 hours, secondary"),
@@ -48,6 +48,11 @@ def test_nothing_is_told_of_what_is_on_record_past_or_has_no_published_time(qapp
 
 
 def test_the_card_says_it(qtbot):
-    card = NeedCard(NEED, dates=ask_dates(NEED, WINDOW, START - timedelta(days=6)))
-    qtbot.addWidget(card)
+    asked = attrs.evolve(NEED, lead_time="long before")
+    card = NeedCard(asked, dates=ask_dates(asked, WINDOW, START - timedelta(days=6)))
+    undated = NeedCard(asked)
+    for one in (card, undated):
+        qtbot.addWidget(one)
     assert card.dates.text().startswith("Further coordination: by Wed 2 Dec 2026")
+    # What is told by its dates is not told twice.
+    assert (card.ahead.text(), undated.ahead.text()) == ("", "Ask ahead: long before.")
