@@ -16,6 +16,7 @@ from planner.briefing.card import write_cards
 from planner.briefing.check_json import check_json
 from planner.briefing.compare_text import compare_json, compare_text
 from planner.briefing.export import write_export
+from planner.briefing.naming import named_as_its_file
 from planner.briefing.out_name import keep_plans
 from planner.briefing.report_text import report_text
 from planner.briefing.request_sheet import write_request
@@ -60,7 +61,7 @@ def run_without_screen(command: str, words: Sequence[str], parser: argparse.Argu
         keep_plans(chosen.output, chosen.plan)
     assessment = _assessed(chosen)
     if command != "check":
-        said = _WRITERS[command](assessment, chosen)
+        said = _WRITERS[command](named_as_its_file(assessment, chosen.plan), chosen)
         say(f"{assessment.verdict.words}. {said}")
         return 0
     if chosen.json:
@@ -154,7 +155,7 @@ def do_the_desks_job(chosen: argparse.Namespace) -> int:
     say("There is no screen here, so the desk stays closed; the same job is done without it.\n")
     _print_report(assessment)
     target = Path(f"{plan_name(chosen.plan)}.briefing.pdf")
-    write_briefing(assessment, target)
+    write_briefing(named_as_its_file(assessment, chosen.plan), target)
     say(f"\nBriefing written to {target}")
     return 0
 

@@ -3,6 +3,7 @@
 import attrs
 
 from planner.assessment import Assessment
+from planner.briefing.naming import named_as_its_file
 from planner.desk.document import Document
 from planner.rules.verdict import Verdict
 
@@ -10,8 +11,8 @@ _UNSAVED = "Stamped DRAFT until it is saved (Ctrl+S)"
 
 
 def on_paper(document: Document) -> Assessment:
-    """Return the judgement to be set: of a plan that is not on the disk as it is shown, as of a draft."""
-    answer = document.assessment
+    """Return the judgement to be set, called as on the desk; of what is not on the disk so, as of a draft."""
+    answer = named_as_its_file(document.assessment, document.path)
     if answer.plan.saved_as_draft or not document.dirty:
         return answer
     return attrs.evolve(answer, plan=attrs.evolve(answer.plan, saved_as_draft=True))

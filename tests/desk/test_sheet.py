@@ -230,3 +230,13 @@ def test_a_plan_is_a_draft_on_paper_until_it_is_on_the_disk_as_it_is_shown(qtbot
         document.mark_saved(tmp_path / "one.lowline.geojson", as_draft=False)
         assert DRAFT_STAMP not in stamps(on_paper(document))
         assert why_draft(document) == ""
+
+
+def test_a_flight_without_a_name_is_called_on_paper_as_on_the_desk(qtbot, document, tmp_path):
+    """Our own rule (issue 8: first minute): header and sheet have one name for it, the file's."""
+    document.try_edit(SetName(""))
+    settled(qtbot, document)
+    assert on_paper(document).plan.name == ""
+    document.mark_saved(tmp_path / "park.lowline.geojson", as_draft=True)
+    assert on_paper(document).plan.name == "park"
+    assert document.plan.name == ""
