@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication, QComboBox, QScrollBar, QTabBar, QWid
 from planner.desk.style import dress
 from planner.settings import APPEARANCES, Settings
 from tests.desk.form_hand import open_all_parts
+from tests.desk.map_hand import shades
 from tests.desk.test_reach import desk, shut_all, ways_in
 
 __all__ = ["desk"]
@@ -127,13 +128,9 @@ def ring_px(widget: QWidget) -> int:
     """Return how many pixels the focus changes, a blinking cursor left out."""
     widget.clearFocus()
     QApplication.processEvents()
-    plain = widget.grab().toImage()
+    plain = shades(widget.grab().toImage())
     widget.setFocus(Qt.FocusReason.TabFocusReason)
     QApplication.processEvents()
-    ringed = widget.grab().toImage()
-    changed = sum(
-        plain.pixelColor(x, y) != ringed.pixelColor(x, y)
-        for y in range(plain.height())
-        for x in range(min(plain.width(), 60))
-    )
+    ringed = shades(widget.grab().toImage())
+    changed = int((plain != ringed)[:, :60].any(axis=2).sum())
     return changed if changed >= 25 else 0
