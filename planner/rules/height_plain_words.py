@@ -126,7 +126,8 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "terrain-contradicts": (
         "A quarry, a heap or a new survey changes the ground. Where two rasters of your charts tell quite "
-        "different heights, every height above ground is off by that if the wrong one counts."
+        "different heights, every height above ground is off by that if the wrong one counts. Where that is "
+        "beneath the flight or within 30 m of it (own choice) the answer is open."
     ),
     "terrain-datum": (
         "Heights above sea level count from a zero that each survey names. Where terrain counts "

@@ -86,6 +86,7 @@ from planner.rules import (
     sites,
     stadium_near,
     structure_allowance,
+    terrain_contradicts,
     terrain_datum,
     transit,
     transit_beneath,
@@ -143,6 +144,7 @@ _LIVE: tuple[Rule, ...] = (
     *data.RULES,
     *antimeridian.RULES,
     *terrain_datum.RULES,
+    *terrain_contradicts.RULES,
 )
 _FOLLOWING: tuple[Rule, ...] = (
     *readout.FOLLOWING_RULES,

@@ -20,7 +20,6 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import judged
 from planner.rules.transit_airspace import within_outline
 from planner.rules.undrawn import ways_not_drawn
-from planner.rules.words import over_ft
 from planner.track.mapped import Mapped
 from planner.track.samples import Samples
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION, LimitReference
@@ -79,25 +78,6 @@ def terrain_datum(case: Case) -> Iterator[Finding]:
                 message="Heights above ground are not touched; heights above sea level may be off.",
                 citation=_CITATION,
             )
-
-
-def contradicted(case: Case) -> Iterator[Finding]:
-    """Yield an act where another raster tells quite another ground than the one that is reckoned with."""
-    if (differs := case.world.terrain_differs) is None or case.world.terrain is None:
-        return
-    yield Finding(
-        rule="terrain-contradicts",
-        mark=Mark.ACT,
-        basis=Basis.SAFETY,
-        title="Two surveys tell different ground here",
-        message=f"Two rasters of one kind and datum differ by {over_ft(differs.apart_m)} about the plan, "
-        "more than both say they may be off: the ground has changed between them, or one is wrong. Reckoned "
-        "is with one of them: the one that covers more, then the more exact, then the newer.",
-        citation="common practice",
-        remedy="look at the ground there, and take out of the charts the raster that no longer holds",
-        place=differs.place,
-        numbers={"apart_m": differs.apart_m},
-    )
 
 
 def _open(message: str, remedy: str) -> Finding:
@@ -207,4 +187,4 @@ def _shapes(case: Case, mapped: Mapped) -> Iterator[BaseGeometry]:
         yield way.line
 
 
-RULES = (terrain_datum, contradicted)
+RULES = (terrain_datum,)

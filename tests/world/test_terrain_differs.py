@@ -10,8 +10,10 @@ import attrs
 import numpy as np
 import pytest
 
-from planner.assess import assess
+from planner.assess import assess_live
+from planner.geo.heights import AboveGround
 from planner.rules.finding import Mark
+from planner.rules.verdict import Verdict
 from planner.world.extent import Extent
 from planner.world.layers import LayerName
 from planner.world.merge import merged
@@ -55,25 +57,74 @@ def test_of_two_surveys_the_newer_counts_and_the_difference_is_told(newer, high)
     assert one.terrain_differs.apart_m == pytest.approx(100.0, abs=1e-3)
 
 
-def test_the_act_names_place_and_difference():
+def told(differs, plan=PLAN):
+    answer = assess_live(plan, attrs.evolve(worlds.world(), terrain_differs=differs))
+    return finding(answer, "terrain-contradicts"), answer.verdict
+
+
+def test_under_the_flight_it_leaves_the_answer_open_with_place_and_difference():
+    """Data that contradict each other never become ready: our own rule (design 2)."""
     pit = differs_most([ground(), ground(hill=-40.0)], ABOUT)
     spot, middle = pit.place, at(100.0, 0.0)
     assert abs(spot.lat_deg - middle.lat_deg) * 111_000.0 < 61.0
-    world = attrs.evolve(worlds.world(), terrain_differs=pit)
-    found = finding(assess(PLAN, world), "terrain-contradicts")
-    assert (found.mark, found.place) == (Mark.ACT, spot)
+    found, verdict = told(pit)
+    assert (found.mark, verdict) == (Mark.UNKNOWN, Verdict.UNDETERMINED)
+    assert abs(found.place.lat_deg - middle.lat_deg) * 111_000.0 < 61.0
     # 40 m are 131.2 ft, rounded up.
-    assert "differ by 132 ft" in found.message
-    assert finding(assess(PLAN, worlds.world()), "terrain-contradicts") is None
+    assert "differ by 132 ft beneath the flight" in found.message
+    assert told(None)[0] is None
 
 
 @pytest.mark.parametrize(
-    ("apart_m", "off_m", "told"),
+    ("north_m", "mark"), [(125.0, Mark.ACT), (75.0, Mark.UNKNOWN), (-75.0, Mark.UNKNOWN)]
+)
+def test_beside_the_flight_it_is_something_to_do(north_m, mark):
+    """A pit of 60 m in radius; near are 30 m and one step of the comparison, 15 m at the most here."""
+    pit = terrain(
+        lambda east, north: GROUND_M - 40.0 * (np.hypot(east - 100.0, north - north_m) < 60.0),
+        cell_m=10.0,
+        cells=301,
+    )
+    found, _ = told(differs_most([ground(), attrs.evolve(pit, **KNOWN)], ABOUT))
+    assert found.mark is mark
+
+
+def test_of_an_area_all_that_it_holds_counts():
+    """The pit lies within its ring, and its top's places are some of many."""
+    drawn = worlds.area(worlds.box(0.0, -100.0, 200.0, 100.0), AboveGround(30.0))
+    found, verdict = told(
+        differs_most([ground(), ground(hill=-40.0)], ABOUT), worlds.plan(path=(), area=drawn)
+    )
+    assert (found.mark, verdict) == (Mark.UNKNOWN, Verdict.UNDETERMINED)
+
+
+def test_a_quarry_along_a_long_run_does_not_fall_between():
+    """80 m across, on a run of 5 km: a place every 15 m."""
+    long = Extent.around((at(-2500.0, 0.0), at(2500.0, 0.0)))
+    for east_m in (-2100.0, 40.0, 1313.0):
+        pit, whole = (
+            attrs.evolve(
+                terrain(
+                    lambda east, north, deep_m=deep_m, east_m=east_m: (
+                        GROUND_M - deep_m * (np.hypot(east - east_m, north) < 40.0)
+                    ),
+                    cell_m=20.0,
+                    cells=301,
+                ),
+                **KNOWN,
+            )
+            for deep_m in (30.0, 0.0)
+        )
+        assert differs_most([whole, pit], long).apart_m > 25.0
+
+
+@pytest.mark.parametrize(
+    ("apart_m", "off_m", "differs"),
     [(10.5, 0.0, True), (9.5, 0.0, False), (14.5, 5.0, False), (15.5, 5.0, True)],
 )
-def test_less_than_both_may_be_off_and_ten_metres_is_no_contradiction(apart_m, off_m, told):
+def test_less_than_both_may_be_off_and_ten_metres_is_no_contradiction(apart_m, off_m, differs):
     other = ground(GROUND_M + apart_m, vertical_uncertainty_m=off_m)
-    assert (differs_most([ground(), other], ABOUT) is not None) is told
+    assert (differs_most([ground(), other], ABOUT) is not None) is differs
 
 
 def test_a_coarse_raster_of_the_same_steep_ground_contradicts_nothing():
@@ -107,3 +158,5 @@ def test_of_several_the_greatest_is_kept_when_worlds_are_merged():
     assert greatest([]) is None
     parts = [World(terrain_differs=one) for one in (small, None, great)]
     assert merged(parts).terrain_differs == great
+    # What differs less elsewhere may lie beneath the flight.
+    assert len(merged(parts).terrain_differs.spots) == len(small.spots) + len(great.spots)
