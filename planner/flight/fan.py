@@ -100,6 +100,8 @@ def least_ground_along(fan: Fan, surface: PlaneTerrain, below_m: float) -> tuple
 def _over_surface(lie: RaysInRaster, question: Question, count: int) -> Greatest:
     value = np.full((len(question.weights), count), -np.inf)
     share = np.full((len(question.weights), count), np.nan)
+    if not lie.inside.any():
+        return Greatest(np.full_like(value, np.nan), share)
     rivals, near = _first_pass(lie, question, (value, share))
     for k in reversed(range(len(question.weights))):
         chosen = near if k == len(question.weights) - 1 else near[value[-1, near] > 0.0]
@@ -269,7 +271,7 @@ def _zoom(
         looked.append((rays, shares, found))
     asked_of = np.zeros(len(best[0]), dtype=bool)
     asked_of[places[0]] = True
-    first = np.flatnonzero(asked_of)
+    first = np.flatnonzero(asked_of & ~np.isnan(best[1]))
     close = [_close_rivals(*one, best) for one in looked]
     rays, at = (np.concatenate(parts) for parts in zip((first, best[1][first]), *close, strict=True))
     return rays, at

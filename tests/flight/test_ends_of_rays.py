@@ -8,7 +8,8 @@ highest where it ends.
 import numpy as np
 import pytest
 
-from planner.flight.fan import HIGHEST_GROUND, greatest_along, least_ground_along
+from planner.flight.fan import HIGHEST_GROUND, Question, greatest_along, least_ground_along
+from planner.flight.radio_path import Antenna, _by_both, _by_rest, _by_share, radio_paths
 from planner.flight.rays import Fan
 from tests.flight.scenes import level, points, track_over
 from tests.worlds import GROUND_M, terrain
@@ -58,3 +59,57 @@ def test_an_even_slope_is_highest_and_lowest_at_the_ends(rise, far_m):
     least_m, _ = least_ground_along(fan, ground, np.inf)
     assert greatest_m == pytest.approx(max(begin_m, end_m), abs=0.01)
     assert least_m == pytest.approx(min(begin_m, end_m), abs=0.01)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_way_over_unknown_ground_is_not_known_and_all_others_are(seed):
+    """One node in twenty-five unknown, and with it the cells about it: missing data is never a height."""
+    random = np.random.default_rng(seed)
+    ground, (x_m, y_m) = ground_of(
+        lambda x, y: np.where(
+            random.uniform(size=x.shape) < 0.04, np.nan, GROUND_M + random.uniform(0, 9, x.shape)
+        )
+    )
+    fan = Fan((x_m, y_m), x_m + random.uniform(-300, 300, 60), y_m + random.uniform(-300, 300, 60))
+    greatest_m = greatest_along(fan, (ground,), HIGHEST_GROUND).value[0]
+    least_m, _ = least_ground_along(fan, ground, np.inf)
+    unknown_m = np.array([np.isnan(densely(ground, fan, k)).mean() * fan.flat_m[k] for k in range(len(fan))])
+    surely = (unknown_m > 0.3) | (unknown_m == 0.0)
+    assert np.count_nonzero(unknown_m > 0.3) > 3
+    wave = Question(lambda _ray, share: np.full_like(share, GROUND_M + 4.0), (_by_share, _by_rest, _by_both))
+    wave_m = greatest_along(fan, (ground,), wave).value[2]
+    for found in (greatest_m, least_m, wave_m):
+        assert (np.isnan(found) == (unknown_m > 0.3))[surely].all()
+
+
+def test_from_beyond_the_raster_nothing_is_known():
+    """The pilot stands, or all is flown, where there is no terrain: missing data, and no end of the check."""
+    ground, (x_m, y_m) = ground_of(lambda x, y: GROUND_M + 0 * x)
+    near, far = np.array([x_m, x_m + 50.0]), np.array([x_m + 90_000.0, x_m + 90_050.0])
+    wave = Question(lambda _ray, share: np.full_like(share, GROUND_M + 4.0), (_by_share, _by_rest, _by_both))
+    for hub, ends in ((far[0], near), (near[0], far), (near[0], np.empty(0))):
+        fan = Fan((float(hub), y_m), ends, np.full(len(ends), y_m))
+        for question in (HIGHEST_GROUND, wave):
+            assert np.isnan(greatest_along(fan, (ground,), question).value).all()
+        assert np.isnan(least_ground_along(fan, ground, np.inf)[0]).all()
+
+
+def test_a_wave_over_voids_is_asked_without_a_place_that_nobody_knows():
+    """Of a way in this scene no place of the greatest is known: looked at again it led nowhere."""
+    random = np.random.default_rng(127)
+    cell_m = float(random.choice([5.0, 10.0, 30.0, 60.0]))
+    rough = terrain(
+        lambda x, y: np.where(
+            random.uniform(size=x.shape) < 0.01, np.nan, GROUND_M + random.uniform(0, 20, x.shape)
+        ),
+        cell_m=cell_m,
+    )
+    stops = [
+        (float(x), float(y), level(GROUND_M + float(random.uniform(20, 150))))
+        for x, y in random.uniform(-12 * cell_m, 12 * cell_m, (6, 2))
+    ]
+    track, mapped = track_over(rough, points(*stops))
+    hub = [float(random.uniform(one.min(), one.max())) for one in (track.x_m, track.y_m)]
+    antenna = Antenna(*hub, GROUND_M + float(random.uniform(1, 6)))
+    mhz = float(random.choice([433.0, 915.0, 2400.0, 5800.0]))
+    assert np.isnan(radio_paths(track, antenna, (mapped.ground,), mhz).terrain_db(mhz)).all()
