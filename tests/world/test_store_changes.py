@@ -7,6 +7,7 @@ import sqlite3
 import sys
 from datetime import datetime, timedelta
 
+import attrs
 import pytest
 import shapely
 
@@ -51,6 +52,20 @@ def test_a_layer_replaces_the_one_that_was_there(folder, tmp_path):
     assert names(folder) == [NEW]
     assert added.replaced == f"{OLD}.geojson"
     assert not list(folder.glob(".lowline-charts-*"))
+
+
+@pytest.mark.parametrize("layer", [LayerName.TEMPORARY, LayerName.STADIUM_EVENTS, LayerName.SECURITY])
+def test_a_publishers_list_of_nothing_is_a_layer_that_shows_the_absence(folder, tmp_path, layer):
+    """The good case: no restriction, no game. Our own rule (README): covered, and nothing there."""
+    empty = tmp_path / "empty.geojson"
+    empty.write_text('{"type": "FeatureCollection", "features": []}')
+    (added,) = add_files(folder, [empty], attrs.evolve(STATED, layer=layer))
+    assert added.layer == layer
+    world = read_chart_set(folder)
+    (record,) = [record for record in world.layers if record.name == layer]
+    assert not record.damage
+    assert record.coverage.covers(shapely.Point(-150, 38))
+    assert names(folder) == [OLD]
 
 
 def test_a_file_that_fails_leaves_the_old_layer(folder, tmp_path):

@@ -23,6 +23,8 @@ _FEATURES = "lowline features"
 _ENVELOPE_BYTES = (0, 32, 48, 48, 64)
 _WAIT_S = 10.0
 _SET_TABLE = "lowline_set"
+_NO_ATTRIBUTES = ("nothing",)
+"""A table must have a column."""
 # A damaged file may also hold text that is none.
 TROUBLE = (sqlite3.Error, UnicodeDecodeError)
 
@@ -51,7 +53,12 @@ def write_features(path: Path, layer: LayerName, holds: str, columns: FeatureCol
 
 
 def write_rows(path: Path, layer: LayerName, columns: FeatureColumns) -> None:
-    """Add a layer with the publisher's own attributes, as `write_features` does."""
+    """Add a layer with the publisher's own attributes, as `write_features` does.
+
+    A list of nothing, without attributes even, is a layer as well: covered, and nothing there.
+    """
+    if not columns.names and columns.shapes is None:
+        columns = attrs.evolve(columns, names=_NO_ATTRIBUTES, values=(np.empty(0, dtype=object),))
     _write(path, layer, columns, "as published", "Unknown" if columns.shapes is not None else None)
 
 
