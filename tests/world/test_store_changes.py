@@ -64,7 +64,7 @@ def test_a_publishers_list_of_nothing_is_a_layer_that_shows_the_absence(folder, 
     world = read_chart_set(folder)
     (record,) = [record for record in world.layers if record.name == layer]
     assert not record.damage
-    assert record.coverage.covers(shapely.Point(-150, 38))
+    assert record.coverage.covers(shapely.Point(-150.2, 37.8))
     assert names(folder) == [OLD]
 
 
