@@ -22,6 +22,7 @@ from planner.rules.opened import Opened, opened_of
 from planner.rules.undrawn import ways_not_drawn
 from planner.rules.words import along, over_ft, room_ft
 from planner.track.mapped import Mapped
+from planner.track.samples import AreaSamples
 from planner.track.way_samples import sample_way
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceVolume
 
@@ -72,11 +73,7 @@ def nearest_inside(case: Case, mapped: Mapped, opened: Opened) -> Inside | None:
     volume, samples = mapped.airspace[opened.column], case.area_samples
     found = list(_of_path(case, volume, opened))
     if samples is not None and case.area is not None:
-        beyond = opened.beyond(opened.all_along(samples))
-        near = None if beyond is None else nearest_of_area(mapped, samples, volume, beyond, BESIDE_M)
-        if near is not None:
-            place = mapped.frame.xy_to_place(near.x_m, near.y_m)
-            found.append(Inside("The flying area is", near.away_m, place))
+        found += _of_area(mapped, samples, volume, opened)
     for way in ways_not_drawn(case, mapped):
         flown = sample_way(mapped, way.places(way.shares), way.planned_amsl_m)
         if level(volume, flown).any():
@@ -106,6 +103,20 @@ def _of_path(case: Case, volume: AirspaceVolume, opened: Opened) -> Iterator[Ins
         holds |= there & (np.append(holds[1:], False) | np.insert(holds[:-1], 0, False))
         if (near := nearest_on_path(case, track, holds, beyond)) is not None:
             yield Inside(f"At {along(near.along_m)} the path is", near.away_m, near.place, near.along_m)
+
+
+def _of_area(
+    mapped: Mapped, samples: AreaSamples, volume: AirspaceVolume, opened: Opened
+) -> Iterator[Inside]:
+    """Yield, for each part of the area at heights that the same records allow, where it comes nearest."""
+    there, allowed = level(volume, samples), opened.high_enough(samples)
+    for counts in np.unique(allowed[:, there], axis=1).T:
+        beyond, among = opened.beyond(counts), (allowed == counts[:, None]).all(axis=0)
+        near = None if beyond is None else nearest_of_area(mapped, samples, volume, beyond, BESIDE_M, among)
+        # Samples lie on the very edge of records as well; what is outside of them is told elsewhere.
+        if near is not None and near.away_m > TOLERANCE_M:
+            place = mapped.frame.xy_to_place(near.x_m, near.y_m)
+            yield Inside("The flying area is", near.away_m, place)
 
 
 def _of(mapped: Mapped, words: str, shape: BaseGeometry, beyond: BaseGeometry | None) -> list[Inside]:

@@ -10,7 +10,7 @@ import pytest
 
 from planner.assess import assess, assess_live
 from planner.briefing.request_sheet import requests_for
-from planner.geo.heights import AboveGround, AboveLaunch
+from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.geometry import Leg
 from planner.plan.ground import GroundSpot, LandStatus
@@ -19,7 +19,21 @@ from planner.plan.records import PermissionKind
 from planner.rules import beside_area
 from planner.rules.finding import Mark
 from planner.world.airspace import AirspaceKind
-from tests.worlds import above_ground, area, at, box, cell, plan, points, polygon, record, volume, world
+from tests.worlds import (
+    GROUND_M,
+    above_ground,
+    area,
+    at,
+    box,
+    cell,
+    plan,
+    points,
+    polygon,
+    record,
+    terrain,
+    volume,
+    world,
+)
 
 R, D, E4 = AirspaceKind.RESTRICTED, AirspaceKind.CLASS_D, AirspaceKind.CLASS_E4
 AROUND = {
@@ -304,3 +318,27 @@ def test_beside_the_airspace_itself_is_told_so_and_asked_for_with_the_rest(kind)
     answer = assess_live(plan(Purpose.PART_107, path=path, **spots), charts)
     (asked,) = requests_for(answer)
     assert not close(asked.area.ring)
+
+
+@pytest.mark.parametrize(("north_m", "mark"), [(43.0, Mark.UNKNOWN), (52.0, Mark.ACT)])
+def test_an_area_on_a_slope_is_asked_by_the_records_that_allow_each_part_of_it(north_m, mark):
+    """Of 0.15 the ground rises to the east: 30 m over it are 28 m over the middle at 13 m west of that.
+
+    WEST holds so high to 20 m east, EAST to 80 m from 20 m west on: together they open all of the area, its
+    north edge at 40 m, and both end `north_m` north.
+    """
+    west, east = (
+        record("V", AboveSeaLevel(GROUND_M + high_m), PermissionKind.AGENCY, ring=one, reference=name)
+        for name, high_m, one in (
+            ("WEST", 28.0, ring(north_m, east_m=20)),
+            ("EAST", 80.0, ring(north_m, -20.0)),
+        )
+    )
+    sloped = terrain(lambda e, n: GROUND_M + np.clip(e, -400, 400) * 0.15)
+    flat = area(box(-200, -40, 200, 40), AboveGround(30.0))
+    flight = plan(Purpose.PART_107, permissions=(west, east), **{**ALONE, "area": flat})
+    shut = volume(R, box(-800, -800, 800, 800), name="V")
+    answer = assess_live(flight, world(terrain=sloped, airspace=(shut,)))
+    assert all(need.recorded for need in answer.permissions)
+    found = [one.mark for one in answer.findings if one.rule == "close-to-record-end"]
+    assert found == [mark]
