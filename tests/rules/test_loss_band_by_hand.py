@@ -171,7 +171,8 @@ def test_on_its_way_down_to_where_it_lands_it_is_no_matter(agl_m, level, lands_m
     base = complete()
     last = len(base.track) - 1
     heights = np.interp(np.arange(last + 1), np.linspace(0, last, 8), agl_m)
-    track = attrs.evolve(base.track, planned_amsl_m=base.track.ground_amsl_m + heights)
+    north_m = np.linspace(500.0, 900.0, last + 1)
+    track = attrs.evolve(base.track, y_m=north_m, planned_amsl_m=base.track.ground_amsl_m + heights)
     spot = GroundSpot(track.frame.xy_to_place(float(track.x_m[-1]) + lands_m, float(track.y_m[-1])))
     first = round(level * last) if lands else last + 1
     for spots in ({"landing": spot}, {"landing": None, "launch": spot}):
