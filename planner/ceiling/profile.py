@@ -10,6 +10,9 @@ from planner.geo.place import Place
 
 Floats = NDArray[np.float64]
 
+SAME_HEIGHT_M = 0.01
+"""Two limits closer than this are one line."""
+
 
 class Binding(StrEnum):
     """The closed list of what sets a ceiling."""
@@ -54,6 +57,11 @@ class CeilingProfile:
     in_unpermitted: NDArray[np.bool_]
     uncertainty_m: Floats
     unasked_amsl_m: Floats | None = None
+
+    def can_ask(self) -> NDArray[np.bool_]:
+        """Return, per sample (n,), whether asking could give more than is allowed now."""
+        with np.errstate(invalid="ignore"):
+            return np.asarray(self.requestable_amsl_m > self.ceiling_amsl_m + SAME_HEIGHT_M)
 
     def open_below_amsl_m(self, ground_amsl_m: Floats) -> Floats:
         """Return up to where all is open while the ceiling waits for the authority's word (n,) [m AMSL].

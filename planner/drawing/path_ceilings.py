@@ -5,15 +5,12 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.ceiling.profile import CeilingProfile
+from planner.ceiling.profile import SAME_HEIGHT_M, CeilingProfile
 from planner.drawing.patterns import Pattern
 from planner.track.track import Track
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
-
-SAME_HEIGHT_M = 0.01
-"""Two limits closer than this are one line."""
 
 
 def against_ceilings(track: Track, profile: CeilingProfile) -> Iterator[tuple[float, float, Pattern]]:

@@ -6,6 +6,7 @@ from numpy.typing import NDArray
 from planner.remedy.trial import Trial
 
 Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 
 LEAST_HEIGHT_M = 3.0
 """What must be left between ground and ceiling for a height to be worth flying, common practice."""
@@ -18,12 +19,24 @@ def cap_amsl_m(trial: Trial) -> Floats:
     without asking; where the permissions on record allow nothing, what could
     still be asked for; where nobody can say what that is, the height limit.
     """
-    profile, ground_m = trial.profile, trial.track.ground_amsl_m
-    limit_m, ceiling_m = profile.ground_limit_amsl_m, profile.ceiling_amsl_m
-    if profile.unasked_amsl_m is not None:
-        ceiling_m = np.where(np.isnan(ceiling_m), profile.unasked_amsl_m, ceiling_m)
-    with np.errstate(invalid="ignore"):
-        flyable = ceiling_m > ground_m + LEAST_HEIGHT_M
-        askable = profile.requestable_amsl_m > ground_m + LEAST_HEIGHT_M
-    allowed = np.where(flyable, ceiling_m, np.where(askable, profile.requestable_amsl_m, limit_m))
+    limit_m, ceiling_m = trial.profile.ground_limit_amsl_m, _open_amsl_m(trial)
+    asked_m = np.where(by_asking(trial), trial.profile.requestable_amsl_m, limit_m)
+    allowed = np.where(_flyable(trial, ceiling_m), ceiling_m, asked_m)
     return np.asarray(np.minimum(allowed, limit_m), dtype=float)
+
+
+def by_asking(trial: Trial) -> Mask:
+    """Return where that is what could still be asked for, as nothing is allowed."""
+    with np.errstate(invalid="ignore"):
+        askable = trial.profile.requestable_amsl_m > trial.track.ground_amsl_m + LEAST_HEIGHT_M
+    return np.asarray(askable & ~_flyable(trial, _open_amsl_m(trial)))
+
+
+def _open_amsl_m(trial: Trial) -> Floats:
+    ceiling_m, unasked_m = trial.profile.ceiling_amsl_m, trial.profile.unasked_amsl_m
+    return ceiling_m if unasked_m is None else np.where(np.isnan(ceiling_m), unasked_m, ceiling_m)
+
+
+def _flyable(trial: Trial, height_m: Floats) -> Mask:
+    with np.errstate(invalid="ignore"):
+        return np.asarray(height_m > trial.track.ground_amsl_m + LEAST_HEIGHT_M)

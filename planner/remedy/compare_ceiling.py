@@ -7,62 +7,23 @@ import numpy as np
 
 from planner.assessment import Assessment
 from planner.ceiling.profile import AreaCeiling
-from planner.geo.place import Place
 from planner.remedy.compare_change import Change, Kind, Side, Topic, Where, listed, one_sided
 from planner.remedy.compare_legs import SHORTEST_M, Piece, Turn, binding_words
 from planner.remedy.compare_path import same_legs
 from planner.remedy.compare_said import distance, limit, planned, stretch
-from planner.saying import UNKNOWN, marked, told
+from planner.remedy.room import Room, room_along, room_words
+from planner.saying import UNKNOWN, told
 from planner.units import FOOT_M
 
 _EXACT_M = 0.01
 """Heights are known no better than this (how exact the ceiling is)."""
 
 
-@attrs.frozen
-class Room:
-    """Least room between planned path and ceiling where it is known [m], None if nowhere.
-
-    `at` is where that is, `unknown_m` how much of the path has no known ceiling or height [m].
-    """
-
-    least_m: float | None
-    at: Where | None
-    unknown_m: float
-
-    @property
-    def words(self) -> str:
-        """The room in words; what is not known is said first."""
-        return told(self._words())
-
-    def _words(self) -> str:
-        least = "" if self.least_m is None else marked(room_words(self.least_m))
-        if self.unknown_m <= 0.0 and least:
-            return least
-        open_part = f"{UNKNOWN} on {distance(self.unknown_m)}"
-        return f"{open_part}, elsewhere {least}" if least else UNKNOWN
-
-
-def room_words(room_m: float) -> str:
-    """Return room under a limit; what is above it is rounded up: '12 ft above'."""
-    return told(f"{planned(-room_m)} above" if room_m < -1e-6 else f"{limit(max(room_m, 0.0))}")
-
-
 def room_of(answer: Assessment, side: Side) -> Room | None:
     """Return the least room under the ceiling, None without a path."""
-    track, profile = answer.track, answer.profile
-    if track is None or profile is None:
+    if answer.track is None or answer.profile is None:
         return None
-    room_m = profile.ceiling_amsl_m - track.planned_amsl_m
-    steps = np.diff(track.distance_m)
-    open_steps = np.isnan(room_m[:-1]) | np.isnan(room_m[1:])
-    unknown_m = float(steps[open_steps].sum())
-    if np.isnan(room_m).all():
-        return Room(None, None, max(unknown_m, SHORTEST_M))
-    k = int(np.nanargmin(room_m))
-    along_m = float(track.distance_m[k])
-    there = Place(float(track.lon_deg[k]), float(track.lat_deg[k]))
-    return Room(float(room_m[k]), Where(side, there, along_m, along_m), unknown_m)
+    return room_along(answer.track, answer.profile.ceiling_amsl_m, side)
 
 
 def ceiling_changes(before: Assessment, after: Assessment, found: Sequence[Piece]) -> Iterator[Change]:

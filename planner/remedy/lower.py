@@ -10,7 +10,7 @@ from planner.assessment import Assessment
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.geometry import LegShape, PathPoint
 from planner.remedy.as_flown import not_flown_as_drawn
-from planner.remedy.cap import LEAST_HEIGHT_M, cap_amsl_m
+from planner.remedy.cap import LEAST_HEIGHT_M, by_asking, cap_amsl_m
 from planner.remedy.corridor import few_corners, no_steeper
 from planner.remedy.heights import as_given, with_height
 from planner.remedy.remedy import NoRemedy, Remedy, path_remedy
@@ -20,6 +20,7 @@ from planner.wording import stretch
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Mask = NDArray[np.bool_]
 
 STEEPEST = 1.0
 """Gradient at which a lowered path climbs and sinks, unless the leg was steeper already: 45 degrees."""
@@ -45,20 +46,27 @@ def lower_path(assessment: Assessment, margin_m: float) -> Remedy | NoRemedy:
         return NoRemedy("the plan has no path of two points to lower")
     after = lowered(trial, margin_m)
     if isinstance(after, Trial):
-        return path_remedy(lower_title(margin_m), trial, after)
+        return path_remedy(lower_title(margin_m, trial), trial, after)
     return not_flown_as_drawn(assessment) or after
 
 
-def lower_title(margin_m: float) -> str:
+def lower_title(margin_m: float, trial: Trial) -> str:
     """Return what the undo step is called."""
-    return f"Lower path to {Quantity(Kind.LIMIT, max(margin_m, LEAST_MARGIN_M))} under the ceiling"
+    margin_m = max(margin_m, LEAST_MARGIN_M)
+    asked = by_asking(trial)[_too_high(trial, margin_m)]
+    under = "what can be asked for" if asked.any() else "the ceiling"
+    return f"Lower path to {Quantity(Kind.LIMIT, margin_m)} under {under}"
+
+
+def _too_high(trial: Trial, margin_m: float) -> Mask:
+    with np.errstate(invalid="ignore"):
+        return np.asarray(trial.track.planned_amsl_m - cap_amsl_m(trial) > -margin_m + TOLERANCE_M)
 
 
 def lowered(trial: Trial, margin_m: float) -> Trial | NoRemedy:
     """Return the path of a trial lowered to the ceiling less a margin."""
     margin_m = max(margin_m, LEAST_MARGIN_M)
-    with np.errstate(invalid="ignore"):
-        high = trial.track.planned_amsl_m - cap_amsl_m(trial) > -margin_m + TOLERANCE_M
+    high = _too_high(trial, margin_m)
     if np.isnan(trial.track.planned_amsl_m).any() or np.isnan(trial.track.lowest_ground_amsl_m).any():
         return NoRemedy("the height of the ground or of the path is not known everywhere along it")
     if not high.any():

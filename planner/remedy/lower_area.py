@@ -4,6 +4,8 @@ import attrs
 
 from planner.assessment import Assessment
 from planner.ceiling.evaluate import over_area
+from planner.ceiling.profile import AreaCeiling
+from planner.geo.heights import Height
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.edits import SetAreaTop
 from planner.remedy.heights import rounded_down
@@ -38,6 +40,10 @@ def lower_area(assessment: Assessment, margin_m: float) -> Remedy | NoRemedy:
     return Remedy(
         edit=Together(title, (SetAreaTop(top),)),
         title=title,
-        before=AreaSummary(area.top, -found.over_height_limit_m),
-        after=AreaSummary(top, -after.over_height_limit_m),
+        before=_summary(area.top, found, found.over_height_limit_m),
+        after=_summary(top, after, after.over_height_limit_m),
     )
+
+
+def _summary(top: Height, found: AreaCeiling, over_limit_m: float) -> AreaSummary:
+    return AreaSummary(top, -over_limit_m, None if found.over_by_m is None else -found.over_by_m)

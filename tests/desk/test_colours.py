@@ -147,6 +147,11 @@ def test_clear_to_ask_over_and_unknown_differ_without_any_hue(colours):
     assert len({(tuple(pen.dashPattern()), pen.widthF()) for pen in pens}) == len(pens)
 
 
+def holds_words(chosen):
+    """Whether what a selector of the sheet names has words: no bar, handle or line does."""
+    return ("::" not in chosen or "::item" in chosen) and 'kind="rule"' not in chosen
+
+
 def test_every_pair_of_words_and_ground_in_the_style_sheet_stands_out(colours):
     """Whatever a widget is: its colours come from the sheet, and what is switched off need not stand out."""
     sheet = re.sub(r"/\*.*?\*/", "", style_sheet(colours), flags=re.S)
@@ -155,6 +160,9 @@ def test_every_pair_of_words_and_ground_in_the_style_sheet_stands_out(colours):
         told = dict(re.findall(r"(?<![-\w])(color|background): (#[0-9a-f]{6})", set_to))
         if "color" in told and ":disabled" not in chosen:
             pairs.add((told["color"], told.get("background", colours.paper)))
+        elif "background" in told and holds_words(chosen):
+            # What has no colour of its own has that of every widget.
+            pairs.add((colours.ink, told["background"]))
         if "::item:selected" in chosen and told.get("background") in (
             colours.paper_deep,
             colours.paper_picked,

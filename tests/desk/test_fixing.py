@@ -3,6 +3,8 @@
 import pytest
 
 from planner.desk.fixing.kinds import FixKind
+from planner.desk.fixing.sketch import ceiling_lines
+from planner.drawing.patterns import Pattern
 from planner.geo.heights import AboveGround
 from planner.geo.place import Place
 from planner.plan.edits import ReplaceArea, SetName
@@ -44,13 +46,35 @@ def test_the_path_is_lowered_in_one_step_after_a_look_at_before_and_after(rig, q
     assert isinstance(tried(qtbot, dialog).outcome, Remedy)
     assert document.plan is before
     rows = {what: (now, then) for what, now, then in texts(dialog)}
-    assert rows["Least room under the limit"] == ("224 ft above", "20 ft")
+    assert rows["Least room under the ceiling"] == ("224 ft above", "20 ft")
     dialog.apply_button.click()
     assert document.assessment.verdict is not Verdict.MUST_CHANGE
     assert not any(finding.mark is Mark.STOP for finding in document.assessment.findings)
     document.undo_stack.undo()
     assert document.plan.path == before.path
     assert document.assessment.verdict is Verdict.MUST_CHANGE
+
+
+def test_above_what_is_given_the_fix_counts_what_the_profile_counts_and_says_what_is_asked_for(rig, qtbot):
+    """Issue 8, one picture: 246 ft planned where the automated service gives 200 ft (49 USC 44809(a)(5)).
+
+    Of ground, map value and heights by the mission itself; a third of a foot is rounding of the raster.
+    """
+    rig.open("above_the_cell_value_recreational.lowline.geojson")
+    rig.window.doors.fixes.present(FixKind.LEAST)
+    dialog = rig.window.doors.fixes.dialog
+    found = tried(qtbot, dialog)
+    assert found.outcome.title.endswith("under what can be asked for")
+    rows = {what: (now, then) for what, now, then in texts(dialog)}
+    assert rows["Verdict on the whole plan"] == ("Permission needed", "Permission needed")
+    assert rows["To ask for"] == ("the authority itself", "automated service")
+    assert rows["Least room under the ceiling"] == ("247 ft above", "180 ft above")
+    assert rows["Under what can be asked for"] == ("47 ft above", "20 ft")
+    trial = found.before
+    (ceiling_m, _), (asked_m, _) = ceiling_lines(trial.profile)
+    assert ceiling_m == pytest.approx(trial.track.ground_amsl_m)
+    assert (asked_m - trial.track.ground_amsl_m) / FOOT_M == pytest.approx(200.0, abs=1.0)
+    assert {part.pattern for part in (*found.parts_before, *found.parts_after)} == {Pattern.ACT}
 
 
 def test_on_a_low_screen_no_field_is_squeezed_and_the_buttons_stay_in_sight(rig, qtbot):

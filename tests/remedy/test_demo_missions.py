@@ -86,4 +86,4 @@ def test_lowered_paths_on_real_terrain(seed, shared_data):
         return
     after = assess(remedy.edit.apply(plan), charts)
     assert "above-height-limit" not in stops(after)
-    assert remedy.after.least_room_m >= min(10.0, remedy.before.least_room_m) - 1e-3
+    assert remedy.after.height_room_m >= min(10.0, remedy.before.height_room_m) - 1e-3

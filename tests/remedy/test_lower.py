@@ -18,7 +18,22 @@ from planner.remedy.remedy import NoRemedy, Remedy
 from planner.rules.finding import Mark
 from planner.units import FOOT_M
 from planner.world.airspace import AirspaceKind
-from tests.worlds import GROUND_M, cliff, disc, plan, points, sea_level, terrain, tower, volume, world
+from tests.worlds import (
+    GROUND_M,
+    cell,
+    cliff,
+    disc,
+    ft,
+    plan,
+    points,
+    record,
+    recreational,
+    sea_level,
+    terrain,
+    tower,
+    volume,
+    world,
+)
 
 MARGIN_M = 5.0
 
@@ -111,6 +126,17 @@ def test_a_path_under_a_shelf_is_lowered_under_its_floor():
     after = assess(lower_path(answer, MARGIN_M).edit.apply(before), charts)
     assert not after.profile.in_unpermitted.any()
     assert after.track.planned_amsl_m.max() <= floor_m - MARGIN_M + 1e-6
+
+
+def test_room_is_counted_under_what_a_record_allows_not_under_the_airspace_top():
+    """467 ft where a record allows 200 ft: what is authorized is the limit (49 USC 44809(a)(5))."""
+    charts = world(airspace=(volume(),), cells=(cell(200),))
+    high = points([(-300, 0, ft(467)), (300, 0, ft(467))])
+    before = recreational(path=high, permissions=(record("INVENTED CLASS-D", ft(200)),))
+    remedy = lower_path(assess(before, charts), ft(20))
+    assert remedy.title == "Lower path to 20 ft under the ceiling"
+    assert remedy.before.least_room_m == pytest.approx(ft(-267), abs=0.01)
+    assert remedy.after.least_room_m == pytest.approx(ft(20), abs=0.1)
 
 
 def test_in_airspace_that_can_only_be_asked_for_the_height_that_can_be_asked_for_counts():

@@ -19,13 +19,16 @@ from planner.remedy.lowest_change import lowest_change
 from planner.remedy.remedy import NoRemedy, Remedy
 from planner.remedy.sink import SinkLimits
 from planner.rules.verdict import Verdict
+from planner.saying import AS_IT_COMES, said
 from planner.world.airspace import AirspaceKind
 from tests.worlds import (
     GROUND_M,
     above_ground,
     at,
     box,
+    cell,
     cliff,
+    disc,
     ft,
     plan,
     points,
@@ -111,3 +114,38 @@ def test_of_a_path_in_the_ground_it_is_not_said_that_height_asks_for_no_change()
     assert isinstance(none, NoRemedy)
     assert none.reason.startswith("0 m to 1,000 m it runs into the ground")
     assert "raise the path there" in none.reason
+
+
+# 14 CFR 107.41 and 49 USC 44809(a)(5): above a map value the way is another one, and nothing is closed.
+def above_the_map_value(purpose, height_ft, path=((-100, 0), (100, 0))):
+    charts = world(airspace=(volume(outline=disc(1_000.0)),), cells=(cell(200, disc(1_000.0)),))
+    launch, landing = (GroundSpot(at(*offset), LandStatus.OWN) for offset in (path[0], path[-1]))
+    flown = points([(*offset, ft(height_ft)) for offset in path])
+    return assess_live(plan(purpose, path=flown, launch=launch, landing=landing), charts)
+
+
+def test_what_is_only_to_be_asked_for_is_not_said_to_need_other_points():
+    none = lowest_change(above_the_map_value(Purpose.PART_107, 247), LIMITS, 5.0)
+    assert isinstance(none, NoRemedy)
+    assert "a permission is to be asked for all the same (further coordination request)" in none.reason
+    assert said(none.reason, AS_IT_COMES).endswith(
+        "up to 200 ft above ground the automated service can give it"
+    )
+    none = lowest_change(above_the_map_value(Purpose.RECREATIONAL, 100), LIMITS, 5.0)
+    assert none.reason.endswith("to be asked for all the same (automated request)")
+
+
+@pytest.mark.parametrize(("purpose", "given_ft"), [(Purpose.RECREATIONAL, 200), (Purpose.PART_107, 400)])
+def test_above_what_can_be_given_it_is_lowered_to_that(purpose, given_ft):
+    remedy = lowest_change(above_the_map_value(purpose, given_ft + 50), LIMITS, 5.0)
+    assert isinstance(remedy, Remedy)
+    assert remedy.before.room_if_asked_m == pytest.approx(ft(-50), abs=0.01)
+    assert remedy.after.room_if_asked_m == pytest.approx(5.0, abs=0.1)
+
+
+def test_where_there_is_a_way_round_what_is_to_be_asked_for_that_is_offered():
+    remedy = lowest_change(
+        above_the_map_value(Purpose.PART_107, 247, ((-1_500, 900), (1_500, 900))), LIMITS, 50.0
+    )
+    assert remedy.title.startswith("Bend path")
+    assert not remedy.after.in_unpermitted

@@ -1,14 +1,20 @@
-"""A small profile of a path: ground, limit, and the path in the patterns of map and profile."""
+"""A small profile of a path: ground, ceiling, and the path in the patterns of map and profile."""
+
+from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from planner.ceiling.profile import CeilingProfile
 from planner.desk import palette
-from planner.desk.profile.tones import PENS_OF_PATTERN
+from planner.desk.profile.tones import PENS_OF_PATTERN, asked_pen, ceiling_pen
 from planner.drawing.path_pattern import Stretch
 from planner.remedy.trial import Trial
+
+Floats = NDArray[np.float64]
 
 _MARGIN_PX = 8
 
@@ -57,7 +63,7 @@ class ProfileSketch(QWidget):
         painter.drawText(QPointF(_MARGIN_PX, self.fontMetrics().ascent() + 4), self._title)
 
     def _paint_trial(self, painter: QPainter, trial: Trial) -> None:
-        track, limit_m = trial.track, trial.profile.ground_limit_amsl_m
+        track = trial.track
         ground = self._line(track.distance_m, track.ground_amsl_m)
         if ground:
             foot = self.height() - 1.0
@@ -66,8 +72,10 @@ class ProfileSketch(QWidget):
             painter.setBrush(QColor(palette.in_use().ground))
             painter.drawPolygon(shape)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(QColor(palette.in_use().ink), 1.1))
-        painter.drawPolyline(self._line(track.distance_m, limit_m))
+        for heights_m, ceiling in ceiling_lines(trial.profile):
+            painter.setPen(ceiling)
+            for run in _known_runs(heights_m):
+                painter.drawPolyline(self._line(track.distance_m[run], heights_m[run]))
         for part in self.parts:
             inside = (track.distance_m > part.from_m) & (track.distance_m < part.to_m)
             at_m = np.concatenate([[part.from_m], track.distance_m[inside], [part.to_m]])
@@ -87,6 +95,20 @@ class ProfileSketch(QWidget):
         return [QPointF(x, y) for x, y in zip(x_px.tolist(), y_px.tolist(), strict=True)]
 
 
+def ceiling_lines(profile: CeilingProfile) -> tuple[tuple[Floats, QPen], ...]:
+    """Return the ceiling, and what could be asked for where that is more, else NaN [m AMSL]; with pens."""
+    asked_m = np.where(profile.can_ask(), profile.requestable_amsl_m, np.nan)
+    return (profile.ceiling_amsl_m, ceiling_pen()), (asked_m, asked_pen())
+
+
+def _known_runs(heights_m: Floats) -> Iterator[slice]:
+    edges = np.flatnonzero(
+        np.diff(np.concatenate([[False], np.isfinite(heights_m), [False]]).astype(np.int8))
+    )
+    for first, after in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
+        yield slice(first, after)
+
+
 def common_span(trials: list[Trial]) -> tuple[tuple[float, float], float]:
     """Return lowest and highest height [m AMSL] of all that is drawn, and the greatest length [m]."""
     heights = [
@@ -95,7 +117,7 @@ def common_span(trials: list[Trial]) -> tuple[tuple[float, float], float]:
         for part in (
             trial.track.ground_amsl_m,
             trial.track.planned_amsl_m,
-            trial.profile.ground_limit_amsl_m,
+            *(heights_m for heights_m, _ in ceiling_lines(trial.profile)),
         )
     ]
     every = np.concatenate(heights) if heights else np.empty(0)

@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from planner.ceiling.profile import Binding, CeilingProfile
 from planner.desk.saying import bare, law, limit_words
-from planner.drawing.path_ceilings import SAME_HEIGHT_M
 from planner.wording import BINDING_WORDS, MAY_BE_CLOSED, UNKNOWN
 
 Floats = NDArray[np.float64]
@@ -73,7 +72,7 @@ def short_words_of_run(run: BindingRun, lowest_ground_amsl_m: Floats, profile: C
         case Binding.SITE_HEIGHT:
             return f"site height {_limits(ceiling_m - ground_m)} AGL"
         case Binding.NO_PERMISSION:
-            if not can_ask(profile)[here].any():
+            if not profile.can_ask()[here].any():
                 return "no permission"
             return f"ask {_limits(profile.requestable_amsl_m[here] - ground_m)} AGL"
         case Binding.UNKNOWN if run.name:
@@ -103,11 +102,6 @@ def binding_words(binding: Binding, name: str) -> str:
             return f"{name}: {MAY_BE_CLOSED}" if name else "limit not known"
         case _:
             return f"{name}: {BINDING_WORDS[binding]}" if name else BINDING_WORDS[binding]
-
-
-def can_ask(profile: CeilingProfile) -> NDArray[np.bool_]:
-    """Return, per sample, whether asking could give more than is allowed now."""
-    return np.asarray(profile.requestable_amsl_m > profile.ceiling_amsl_m + SAME_HEIGHT_M)
 
 
 def _limits(limits_m: Floats) -> str:

@@ -7,7 +7,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.profile import CeilingProfile
-from planner.desk.profile.binding_words import can_ask
 from planner.desk.profile.thinning import seen
 from planner.drawing.path_ceilings import between, both_ends
 from planner.drawing.path_pattern import Stretch
@@ -87,7 +86,7 @@ def curves_of(
     open_m = beside_too(profile.open_below_amsl_m(track.ground_amsl_m))
     flown_m = np.full(len(track), np.nan) if flown_amsl_m is None else flown_amsl_m
     ceiling_known = np.isfinite(profile.ceiling_amsl_m)
-    asked = can_ask(profile)
+    asked = profile.can_ask()
     return ProfileCurves(
         distance_m=track.distance_m,
         ground_ft=track.ground_amsl_m / FOOT_M,

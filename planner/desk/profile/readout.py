@@ -7,10 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.assessment import Assessment
-from planner.ceiling.profile import AreaCeiling, Binding, CeilingProfile
+from planner.ceiling.profile import SAME_HEIGHT_M, AreaCeiling, Binding, CeilingProfile
 from planner.desk.profile.binding_words import binding_words
 from planner.desk.saying import bare, distance, limit_words, nearest_words, planned_words
-from planner.drawing.path_ceilings import SAME_HEIGHT_M
 from planner.track.track import Track
 from planner.wording import UNKNOWN
 

@@ -6,10 +6,11 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
 
+from planner.ceiling.profile import SAME_HEIGHT_M
 from planner.desk import palette
 from planner.desk.profile.overlay import PixelLayer
 from planner.desk.profile.view import PathView
-from planner.drawing.path_ceilings import SAME_HEIGHT_M, between
+from planner.drawing.path_ceilings import between
 from planner.track.track import Track
 from planner.units import FOOT_M
 

@@ -37,7 +37,7 @@ export class Gestures {
     const element = map.getContainer();
     element.addEventListener("mousedown", (event) => this.#onPress(event), true);
     element.addEventListener("click", (event) => this.#onRawClick(event), true);
-    element.addEventListener("contextmenu", (event) => this.#onRightClick(event), true);
+    element.addEventListener("contextmenu", (event) => event.preventDefault(), true);
     element.addEventListener("mousemove", (event) => this.#onPointer(event));
     element.addEventListener("mouseleave", () => this.#picture.stretch([]));
     map.on("click", (event) => this.#onClick(event));
@@ -168,13 +168,6 @@ export class Gestures {
   // Whoever is placed may stand right beside somebody: a click on them sets another one, only a pull moves them.
   #setBeside(at, { detail }) {
     if (detail === 1) this.#link.send("clicked", "crew", ...lonlatAt(this.#map, at));
-  }
-
-  #onRightClick(event) {
-    event.preventDefault();
-    if (this.#drag.isActive) return;
-    const point = pointUnder(this.#map, this.#plan, this.#tool, this.#map.mouseEventToContainerPoint(event));
-    if (point !== null) this.#link.send("vertex_deleted", point.part, point.index);
   }
 
   #onPointer(event) {
