@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
 from planner.permission.besides import Besides
+from planner.rules.area_down import down_over
 from planner.rules.case import Case
 from planner.rules.lost_ways import losses_of, ways_over
 from planner.rules.undrawn import ways_not_drawn
@@ -67,6 +68,8 @@ def _on_lost_link(case: Case) -> Iterator[BaseGeometry]:
         for loss in case.area_flight.losses:
             for corners in _corners(loss):
                 yield from _hull(corners)
+    if (over := down_over(case)) is not None:
+        yield over[0]
 
 
 def _corners(loss: LossWays) -> NDArray[np.float64]:

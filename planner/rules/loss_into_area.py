@@ -1,6 +1,5 @@
 """Rule on airspace beside a flying area into which an action on lost link brings the aircraft down."""
 
-import math
 from collections.abc import Iterator
 
 import attrs
@@ -13,7 +12,7 @@ from planner.flight.failsafe import RETURNS, Failsafe
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
 from planner.permission.routes import TOLERANCE_M
-from planner.plan.aircraft import LinkLossAction
+from planner.rules.area_down import straight_m
 from planner.rules.area_links import area_failsafe
 from planner.rules.beside_area import NearArea, nearest_of_area
 from planner.rules.case import Case
@@ -45,12 +44,6 @@ def comes_down_beside(case: Case) -> Iterator[Finding]:
         # Where the area reaches it, that is told of the area.
         if near is not None and near.away_m > TOLERANCE_M:
             yield from _judged(case, failsafe, (column, shut), near)
-
-
-def straight_m(comes: Comes, failsafe: Failsafe) -> float:
-    """Return how far it comes without wind until it is down [m]; what is not known counts nothing."""
-    ahead_m = comes.ahead_m if failsafe.action is LinkLossAction.DROP else 0.0
-    return sum(way_m for way_m in (comes.wait_m, ahead_m) if not math.isnan(way_m))
 
 
 def _farthest_m(comes: Comes, failsafe: Failsafe) -> float:

@@ -19,6 +19,7 @@ from planner.permission.entries import top_amsl_m
 from planner.permission.need import Subject
 from planner.permission.needs import AirspaceUse, route_over, uses_besides
 from planner.permission.routes import LEAD_TIMES
+from planner.rules.area_down import down_beside_area
 from planner.rules.case import Case
 from planner.rules.flown_besides import home_on_lost_link
 from planner.rules.undrawn import launch_ground_m
@@ -53,6 +54,7 @@ def return_samples(case: Case, wanted: Callable[[int, AirspaceVolume], bool]) ->
     loss = case.flight.loss if case.flight is not None else None
     if loss is not None and loss.failsafe.action not in RETURNS:
         samples += _down_through(case.mapped, ways_down(loss), wanted)
+    samples += down_beside_area(case, case.mapped, wanted)
     if not samples:
         return ()
     swept = home_on_lost_link(case)

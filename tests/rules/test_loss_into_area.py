@@ -8,12 +8,15 @@ import attrs
 import pytest
 
 from planner.assess import assess
+from planner.briefing.request_sheet import requests_for
 from planner.geo.heights import AboveGround
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.performance import Performance
 from planner.plan.records import PermissionKind
 from planner.plan.weather import PlannedWeather, TypedWind
 from planner.rules.finding import Mark
+from planner.rules.inquiry_uses import inquiry_uses
+from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
 from tests import worlds
 from tests.worlds import above_ground, box, plan, record, sea_level, volume, world
@@ -52,7 +55,9 @@ COMES = [("link-loss-comes-through", Mark.STOP)]
         (98.0, {"action": DROP}, COMES),
         (101.0, {"action": DROP}, []),
         (37.0, {"action": LinkLossAction.RETURN_FIXED}, []),
-        (37.0, {"kind": AirspaceKind.CLASS_D}, COMES),
+        (37.0, {"kind": AirspaceKind.PROHIBITED}, COMES),
+        # What is to be asked for is a permission needed.
+        (37.0, {"kind": AirspaceKind.CLASS_D}, []),
         (37.0, {"kind": AirspaceKind.CLASS_E4}, [("link-loss-comes-through", Mark.UNKNOWN)]),
         (37.0, {"kind": AirspaceKind.WARNING}, []),
         # A shelf over the area's top.
@@ -95,3 +100,37 @@ def test_what_the_area_itself_enters_is_told_of_the_area():
     found, answer = told(-50.0)
     assert found == []
     assert "closed-airspace" in {one.rule for one in answer.findings}
+
+
+@pytest.mark.parametrize("action", [LAND, DROP, HOLD])
+def test_what_it_comes_down_through_alone_is_asked_for(action):
+    """14 CFR 107.41. The area's top is 30 m over level ground, the airspace begins 37 m beside it."""
+    _, answer = told(37.0, action=action, kind=AirspaceKind.CLASS_D)
+    (need,) = answer.permissions
+    assert answer.verdict is Verdict.PERMISSION_NEEDED
+    assert (need.not_drawn, need.asked_agl_m) == (True, pytest.approx(30.0))
+    assert not told(38.0, action=LAND, kind=AirspaceKind.CLASS_D)[1].permissions
+
+
+def test_it_is_asked_for_no_higher_than_the_airspace_goes_and_not_above_the_area():
+    (need,) = told(10.0, kind=AirspaceKind.CLASS_D, top=above_ground(20.0))[1].permissions
+    assert need.asked_agl_m == pytest.approx(20.0)
+    assert not told(10.0, kind=AirspaceKind.CLASS_D, floor=above_ground(31.0))[1].permissions
+
+
+@pytest.mark.parametrize("outline", [box(-900, -900, 900, 900), box(137, -400, 900, 400)])
+def test_who_is_granted_just_what_the_sheet_asks_for_comes_down_inside(outline):
+    """A drop comes down up to 99 m ahead of the edge, about twice as far as a sheet's margin."""
+    drop = {"action": DROP, "kind": AirspaceKind.CLASS_D, "outline": outline}
+    found, before = told(0.0, **drop)
+    (request,) = requests_for(before)
+    paper = record("R", request.highest_agl_m, PermissionKind.AUTHORIZATION, ring=request.area.ring)
+    after, answer = told(0.0, records=(paper,), **drop)
+    assert (found, before.verdict) == ([], Verdict.PERMISSION_NEEDED)
+    assert (after, answer.verdict) == ([], Verdict.READY)
+
+
+def test_an_extension_beside_it_is_asked_about_as_well():
+    """Of Class E4 only the authority can say: check_values 1.13."""
+    (use,) = inquiry_uses(told(37.0, kind=AirspaceKind.CLASS_E4)[1].case)
+    assert (use.need.not_drawn, use.need.asked_agl_m) == (True, pytest.approx(30.0))

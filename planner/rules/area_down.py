@@ -1,0 +1,78 @@
+"""Where an action that stays brings down what is lost in a flying area: ahead of its edge, too."""
+
+import math
+from collections.abc import Callable, Iterator
+
+import attrs
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from planner.flight.area_comes import Comes
+from planner.flight.failsafe import RETURNS, Failsafe
+from planner.permission.entries import level, top_amsl_m
+from planner.plan.aircraft import LinkLossAction
+from planner.rules.area_links import area_failsafe
+from planner.rules.beside_area import nearest_of_area
+from planner.rules.case import Case
+from planner.track.mapped import Mapped
+from planner.track.samples import AreaSamples
+from planner.track.way_samples import WaySamples, sample_way
+from planner.world.airspace import AirspaceVolume
+
+Floats = NDArray[np.float64]
+
+
+def straight_m(comes: Comes, failsafe: Failsafe) -> float:
+    """Return how far it comes without wind until it is down [m]; what is not known counts nothing."""
+    ahead_m = comes.ahead_m if failsafe.action is LinkLossAction.DROP else 0.0
+    return sum(way_m for way_m in (comes.wait_m, ahead_m) if not math.isnan(way_m))
+
+
+def down_over(case: Case) -> tuple[BaseGeometry, float] | None:
+    """Return over what of the plane it may come down, and how far ahead of the area's edge [m]."""
+    samples, failsafe = case.area_samples, area_failsafe(case)
+    if samples is None or case.area is None or case.area_flight is None or failsafe is None:
+        return None
+    if failsafe.action in RETURNS:
+        return None
+    far_m = straight_m(case.area_flight.comes, failsafe)
+    return (shapely.buffer(samples.footprint, far_m), far_m) if far_m > 0.0 else None
+
+
+def down_beside_area(
+    case: Case, mapped: Mapped, wanted: Callable[[int, AirspaceVolume], bool]
+) -> Iterator[WaySamples]:
+    """Yield places over which it may come down through each airspace beside the area, asked by column.
+
+    From as high as the area is flown within reach, no higher than the airspace goes up.
+    """
+    samples = case.area_samples
+    if samples is None or (found := down_over(case)) is None:
+        return
+    over, far_m = found
+    for column in map(int, mapped.outlines.columns_near(np.array(over.bounds))):
+        volume, outline = mapped.airspace.get(column), mapped.outlines.polygon(column)
+        if volume is None or not wanted(column, volume):
+            continue
+        shape = shapely.intersection(over, outline)
+        if shape.is_empty or nearest_of_area(mapped, samples, volume, outline, far_m) is None:
+            continue
+        places = shapely.get_coordinates([shape, shapely.point_on_surface(shape)])
+        high_m = _highest_within(samples, volume, places, far_m)
+        there = sample_way(mapped, places, high_m, np.full(len(places), -np.inf))
+        to_m = np.fmin(high_m, top_amsl_m(volume, there))
+        yield attrs.evolve(there, planned_amsl_m=to_m, where="where it comes down by itself on lost link")
+
+
+def _highest_within(samples: AreaSamples, volume: AirspaceVolume, places: Floats, far_m: float) -> Floats:
+    """Return, per place, how high the area is flown so near to it [m AMSL], at heights of the airspace."""
+    reached = level(volume, samples)
+    x_m, y_m, planned_m = samples.x_m[reached], samples.y_m[reached], samples.planned_amsl_m[reached]
+    found = np.empty(len(places))
+    for k, (east_m, north_m) in enumerate(places.tolist()):
+        away_m = np.hypot(x_m - east_m, y_m - north_m)
+        # Places of the area stand apart: the nearest counts in any case.
+        found[k] = planned_m[away_m <= max(far_m, float(away_m.min()))].max()
+    return found
