@@ -34,6 +34,7 @@ from planner.rules.judge import (
     valid_until,
 )
 from planner.rules.known_airspace import known_airspace
+from planner.rules.undrawn import hand_on_ways
 from planner.rules.undrawn_samples import undrawn_samples
 from planner.rules.unknowns import not_checked
 from planner.rules.usable import reliable_records, usable_world
@@ -156,6 +157,7 @@ def assess_live(
         uses=uses,
         needs=(*(use.need for use in uses), *heights, *land_needs(plan)),
     )
+    hand_on_ways(laid, case)
     return _answer(case, live_findings(case), world, scene, whole=False)
 
 

@@ -65,6 +65,7 @@ class StatusLine(QFrame):
         row.addWidget(self.message, 3)
         row.addWidget(self.pointer)
         self._work = ""
+        self._worded: tuple[object, tuple[str, str]] = None, ("", "")
         document.message.connect(self.say)
         document.long_work.connect(self.say_work)
         document.assessed.connect(self.show_data)
@@ -119,11 +120,21 @@ class StatusLine(QFrame):
         failed = self._document.waits_for == CHECK_FAILED
         looked_for = not (unread or self._document.ever_read)
         nothing_told = self._document.waits_for if unread or failed else ""
-        words = nothing_told or data_line(self._document.assessment)
-        words = _LOOKED_FOR if looked_for else words
+        line, lines = self._data_words()
+        words = _LOOKED_FOR if looked_for else nothing_told or line
         if words != self.data.whole_text:
             self.data.set_whole_text(words)
-        self.data.setToolTip("" if nothing_told else data_lines(self._document.assessment))
+        told = "" if nothing_told else lines
+        if told != self.data.toolTip():
+            self.data.setToolTip(told)
+
+    def _data_words(self) -> tuple[str, str]:
+        """Return what is said of the data; while a point is dragged they mostly stand as they did."""
+        answer = self._document.assessment
+        data = tuple((one.layer, one.state, one.weight, one.record) for one in answer.data)
+        if data != self._worded[0]:
+            self._worded = data, (data_line(answer), data_lines(answer))
+        return self._worded[1]
 
     def show_pointer(self, lon_deg: float, lat_deg: float, words: str = "") -> None:
         """Show a position, and before it what is known of that place."""

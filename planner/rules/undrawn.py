@@ -74,6 +74,13 @@ def ways_not_drawn(case: Case, mapped: Mapped) -> tuple[UndrawnWay, ...]:
     return case.once(("ways not drawn", id(mapped)), lambda: tuple(_ways_not_drawn(case, mapped)))
 
 
+def hand_on_ways(laid: Case, case: Case) -> None:
+    """Let a case with the same plan, track and area know the ways that were found for another one."""
+    if laid.mapped is not None:
+        ways = ways_not_drawn(laid, laid.mapped)
+        case.once(("ways not drawn", id(laid.mapped)), lambda: ways)
+
+
 def _ways_not_drawn(case: Case, mapped: Mapped) -> Iterator[UndrawnWay]:
     plan, launch = case.plan, case.plan.launch
     landing = plan.landing or launch

@@ -5,7 +5,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Protocol, TypeVar
 
 import attrs
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.geo.frame import LocalFrame
@@ -29,6 +31,7 @@ class _Keyed(Protocol):
     def key(self) -> str: ...
 
 
+Floats = NDArray[np.float64]
 Thing = TypeVar("Thing")
 KeyedThing = TypeVar("KeyedThing", bound=_Keyed)
 
@@ -46,7 +49,8 @@ class Mapped:
     record of permission has a column only if it is bounded by a ring.
     `structures` are those that raise the limit, `obstacles` all that stand.
     `airspace_known_in` is the column of where it is known which airspace there is: None, everywhere near;
-    `NOWHERE`, nowhere. `buildings` are those that charts show on bare ground.
+    `NOWHERE`, nowhere. `buildings` are those that charts show on bare ground. `heights_of_ways` is kept for
+    `way_samples`, and changes no answer.
     """
 
     frame: LocalFrame
@@ -61,6 +65,7 @@ class Mapped:
     obstacles: Obstacles
     airspace_known_in: int | None = None
     buildings: tuple[Building, ...] = ()
+    heights_of_ways: dict[bytes, tuple[Floats, Floats]] = attrs.field(init=False, factory=dict, repr=False)
 
 
 def usable_radius_m(structure: Structure) -> float | None:

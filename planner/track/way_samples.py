@@ -9,10 +9,13 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.track.mapped import Mapped
+from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
+# Of so many ways, no longer than that, heights are kept.
+_MOST_KEPT, _LONGEST_KEPT = 64, 512
 _ROUNDING_M = 0.001
 """A way and a permission drawn to one point differ by roundings that must not part them."""
 
@@ -52,6 +55,22 @@ def sample_way(
     if mapped.ground is None:
         ground_m = lowest_m = np.full(len(x_m), np.nan)
     else:
-        ground_m, lowest_m = mapped.ground.ground_and_lowest(x_m, y_m)
+        ground_m, lowest_m = _ground_and_lowest(mapped, mapped.ground, places)
     from_m = planned_amsl_m if flown_from_amsl_m is None else flown_from_amsl_m
     return WaySamples(mapped, x_m, y_m, ground_m, lowest_m, planned_amsl_m, from_m)
+
+
+def _ground_and_lowest(mapped: Mapped, ground: PlaneTerrain, places: Floats) -> tuple[Floats, Floats]:
+    """Return both heights; of ways that stay where they are while a point is dragged they are kept."""
+    kept = mapped.heights_of_ways
+    asked = places.tobytes()
+    if (known := kept.get(asked)) is not None:
+        return known
+    found = ground.ground_and_lowest(places[:, 0], places[:, 1])
+    for heights_m in found:
+        heights_m.setflags(write=False)
+    if len(kept) >= _MOST_KEPT:
+        kept.clear()
+    if len(places) <= _LONGEST_KEPT:
+        kept[asked] = found
+    return found

@@ -160,5 +160,8 @@ def _curve() -> pg.PlotCurveItem:
 
 def _set(curve: pg.PlotCurveItem, line: Line) -> None:
     x, y, joined = line
+    if not len(x) and curve.xData is not None and not len(curve.xData):
+        # Nothing instead of nothing.
+        return
     curve.setVisible(bool(len(x)))
     curve.setData(x, y, connect=joined, skipFiniteCheck=True)

@@ -30,9 +30,9 @@ def thinned(
     here = seen(distance_m, scale.from_m, scale.to_m)
     x, y, links = distance_m[here], height_ft[here], joined[here].copy()
     links[-1:] = False
-    used = links | np.concatenate(([False], links[:-1]))
-    if not used.any():
+    if not links.any():
         return _NONE, _NONE, _NONE.astype(bool)
+    used = links | np.concatenate(([False], links[:-1]))
     x, y, links = x[used], y[used], links[used]
     piece = np.concatenate(([0], np.cumsum(~links[:-1])))
     pixels = np.column_stack((x * scale.px_per_m, y * scale.px_per_ft))
