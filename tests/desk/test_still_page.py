@@ -5,6 +5,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from planner.plan.edits import SetPurpose
 from planner.plan.model import Plan, Purpose
 from tests.desk.desk_rig import make_window
 from tests.desk.form_hand import choose, open_all_parts, type_into
@@ -55,6 +56,21 @@ def test_what_is_answered_shortens_the_list_and_moves_no_field_in_view(form, doc
     document.undo_stack.undo()
     settle(form, qtbot, open_before - 1)
     assert in_view_px(form, window.end) == before_px
+
+
+def test_the_page_stands_still_under_an_open_list(form, document, qtbot):
+    """Our own rule (issue 8): what was answered before is taken while the next list opens."""
+    open_before = len(form.missing.links)
+    kind = form.sections["aircraft"].fields["form"]
+    form.bring("aircraft", kind.input)
+    qtbot.waitUntil(lambda: not form._settling.isActive())
+    before_px = in_view_px(form, kind)
+    kind.box.showPopup()
+    qtbot.waitUntil(kind.box.view().isVisible)
+    document.try_edit(SetPurpose(Purpose.PART_107))
+    settle(form, qtbot, open_before - 1)
+    assert in_view_px(form, kind) == before_px
+    kind.box.hidePopup()
 
 
 def test_far_down_the_page_is_scrolled_along_and_the_room_that_was_left_is_given_back(form, qtbot):

@@ -39,6 +39,9 @@ class StillPage(QObject):
 
     def look(self) -> None:
         """Take note of what is at hand, and where: before something changes."""
+        if QApplication.activePopupWidget() is not None:
+            # The list that is open has the focus; what it belongs to is at hand still.
+            return
         at = self._at_hand()
         if at is None:
             self.let_go()
