@@ -44,7 +44,7 @@ def tops(form, *keys):
     [
         pytest.param("start", "15:40", id="still needed"),
         pytest.param("day", "12.6.2027", id="refused"),
-        pytest.param("end", "4 pm", id="refused beside"),
+        pytest.param("end", "at 4", id="refused beside"),
     ],
 )
 def test_what_is_needed_or_refused_has_its_place_and_moves_nothing(form, qtbot, field, text):
