@@ -18,8 +18,10 @@ from planner.world.plane_terrain import PlaneTerrain
 
 _LOOKED_AT_ONCE = 32_768
 # Looked at within half a cell, and then about the greatest place.
-_FIRST_CELLS = np.linspace(0.0, 0.375, 4, dtype=np.float32)
+_FIRST_CELLS = np.linspace(0.0, 0.5, 5, dtype=np.float32)
 _SECOND_CELLS = np.linspace(-0.125, 0.125, 13, dtype=np.float32)
+# Rays of so few cells are looked at all along, a cell to both sides of these shares.
+_SHORT, _ALL_ALONG = 0.25, (0.2, 0.5, 0.8)
 # Ground that rises by less than this between two raster lines is not looked at.
 _NEGLIGIBLE_M = 0.01
 _FIRST, _LAST = np.float32(SMALLEST_SHARE), np.float32(1.0 - SMALLEST_SHARE)
@@ -108,7 +110,9 @@ def _over_surface(lie: RaysInRaster, question: Question, count: int) -> Greatest
         if len(chosen):
             best = value[k], share[k]
             places = rivals[k].places(chosen, best[0], lie.share_a_cell)
-            again = _zoom(lie, (question, k), places, _FIRST_CELLS, best)
+            close = _zoom(lie, (question, k), places, _FIRST_CELLS, best)
+            start = np.where(np.isnan(share[k, chosen]), 0.5, share[k, chosen])
+            again = np.concatenate([chosen, close[0]]), np.concatenate([start, close[1]])
             _zoom(lie, (question, k), again, _SECOND_CELLS, best)
     value[:, ~lie.inside | np.isnan(value[-1])] = np.nan
     return Greatest(value, share)
@@ -166,8 +170,12 @@ class _Rivals:
         least = np.full(greatest.shape, np.inf, dtype=np.float32)
         least[near] = greatest[near]
         bare = near[np.isneginf(greatest[near])]
-        rays: list[Ints] = [bare]
-        shares: list[Reals] = [np.full(len(bare), 0.5)]
+        # Over few cells a steep line and the weight change more than any bulge tells.
+        short = near[share_a_cell[near] >= _SHORT]
+        rays: list[Ints] = [bare, *([short] * len(_ALL_ALONG))]
+        shares: list[Reals] = [
+            np.full(len(one), at) for one, at in zip(rays, (0.5, *_ALL_ALONG), strict=True)
+        ]
         for which, share, most in self.found:
             left = np.flatnonzero(most > least[which])
             rays.append(which[left])
@@ -252,7 +260,7 @@ def _zoom(
 ) -> tuple[Ints, Reals]:
     """Look at points so many cells beside places (ray, share).
 
-    Return where a closer look could find more: what is greatest on each ray, and the
+    Return where a closer look could find more than what is greatest on a ray: the
     greatest points of places that may hold more than that between two points.
     """
     question, k = asked
@@ -269,11 +277,9 @@ def _zoom(
         found *= question.weights[k](shares)
         _keep(found, shares, rays, best)
         looked.append((rays, shares, found))
-    asked_of = np.zeros(len(best[0]), dtype=bool)
-    asked_of[places[0]] = True
-    first = np.flatnonzero(asked_of & ~np.isnan(best[1]))
+    nothing = np.empty(0, dtype=np.int64), np.empty(0)
     close = [_close_rivals(*one, best) for one in looked]
-    rays, at = (np.concatenate(parts) for parts in zip((first, best[1][first]), *close, strict=True))
+    rays, at = (np.concatenate(parts) for parts in zip(nothing, *close, strict=True))
     return rays, at
 
 
