@@ -22,7 +22,7 @@ from planner.desk.words import ROLE_WORDS
 from planner.plan.crew import Role
 
 WIDTH = 108
-_LEAST_HEIGHT = 21
+_LEAST_HEIGHT = 19
 _LEAST_ROWS = 4
 _ALWAYS = ("undo", "redo", "fit_plan")
 _SHORT_ROLES = {
@@ -55,7 +55,7 @@ class ToolStrip(QFrame):
         self._page = QWidget(self)
         self._column = QVBoxLayout(self._page)
         self._column.setContentsMargins(0, 3, 0, 2)
-        # At 1280 x 720, with a profile and its strips below the map, ten rows just have room.
+        # On a screen of 1280 x 720, a title above and profile and strips below, ten rows just have room.
         self._column.setSpacing(0)
         self.buttons: dict[str, QToolButton] = {}
         for key in ON_STRIP:
