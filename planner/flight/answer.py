@@ -17,6 +17,7 @@ from planner.flight.every_wind import (
     every_wind,
     from_each_side,
     quickest,
+    slowest,
     with_quickest,
 )
 from planner.flight.failsafe import RETURNS, Failsafe
@@ -26,12 +27,14 @@ from planner.flight.links import GROUND_ANTENNA_M, LinkProfile, LinkSpec, link_a
 from planner.flight.motion import Motion, fly
 from planner.flight.obstacles import obstacles_of
 from planner.flight.radio_path import Antenna, radio_paths
+from planner.flight.surroundings import Surroundings
 from planner.flight.turn_back import WayHome
-from planner.flight.way_home import Home, LossWays, Surroundings, loss_ways
+from planner.flight.velocity import velocity_along
+from planner.flight.way_home import Home, LossWays, loss_ways
 from planner.flight.weather_now import WeatherNow, blown_by
 from planner.flight.wind import CALM, Wind, nearest_between
 from planner.geo.place import Place
-from planner.plan.aircraft import Radio
+from planner.plan.aircraft import AircraftForm, Radio
 from planner.plan.bounds import SPEED
 from planner.plan.crew import Role
 from planner.plan.model import Plan
@@ -45,6 +48,8 @@ Floats = NDArray[np.float64]
 
 # Clearance of a way home over ground and structures where the pilot wants no other: own choice.
 CLEAR_BY_M: Final = 10.0
+# Winds that carry it no farther apart than this while it flies on are one.
+_APART_M: Final = 1.0
 
 
 @attrs.frozen(eq=False)
@@ -104,14 +109,15 @@ def flight_of(
     flown = [_flown(plan, track, one, (home, way)) for one in blown_by(weather)]
     fastest = as_fast_as_may_be(plan, track, [(wind, motion) for _, wind, motion, _ in flown])
     sides = _from_each_side(plan, track, weather)
+    motions, from_sides = ([motion for _, _, motion, _ in one] for one in (flown, sides))
     in_winds = InWinds(
-        with_quickest([motion for _, _, motion, _ in flown], [motion for _, _, motion, _ in sides]),
+        with_quickest(motions, from_sides),
         every_wind(weather),
         fastest,
         densest_kg_m3(weather, track.launch_ground_amsl_m),
         thinnest_kg_m3(weather, track.launch_ground_amsl_m),
     )
-    worst = max(flown, key=_badness)
+    slow, worst = slowest([*motions, *from_sides]), max(flown, key=_badness)
     weather, wind, motion, charge = worst
     answer = FlightAnswer(
         weather=weather,
@@ -122,10 +128,12 @@ def flight_of(
         sheltered=in_lee(track, in_winds.winds, mapped.ground),
         charge=charge,
         links=links_of(plan, mapped, track),
-        loss=loss_of(plan, mapped, track, quickest(in_winds.motions), in_winds.winds),
+        loss=_with_nearest(
+            loss_of(plan, mapped, track, quickest(in_winds.motions), in_winds.winds), track, slow
+        ),
         fastest=fastest,
         as_planned=_as_planned(plan, track, (weather, motion), (home, way)),
-        fast_losses=_fast_losses(plan, mapped, track, in_winds),
+        fast_losses=_fast_losses(plan, mapped, track, in_winds, slow),
         beneath=beneath_of(plan, world.ground_features, track, in_winds, _returns_to(plan, mapped)),
     )
     others = [one for one in flown if one is not worst] + sides
@@ -136,6 +144,16 @@ def flight_of(
             for weather, wind, motion, charge in others
         ),
     )
+
+
+def _with_nearest(loss: LossWays | None, track: Track, slow: Motion) -> LossWays | None:
+    """Return what stays where the link is lost with how near that is as slow as it may have flown on."""
+    if loss is None or loss.failsafe.action in RETURNS:
+        return loss
+    east, north, _ = velocity_along(track, slow)
+    x_m, y_m = track.x_m + east * loss.failsafe.delay_s, track.y_m + north * loss.failsafe.delay_s
+    apart_m = np.hypot(x_m - loss.corner_x_m[:, 1], y_m - loss.corner_y_m[:, 1])
+    return attrs.evolve(loss, nearest_m=(x_m, y_m)) if (apart_m > _APART_M).any() else loss
 
 
 _Flown = tuple[WeatherNow, Wind, Motion, Charge | None]
@@ -153,7 +171,9 @@ def _from_each_side(plan: Plan, track: Track, weather: WeatherNow) -> list[_Flow
     ]
 
 
-def _fast_losses(plan: Plan, mapped: Mapped, track: Track, in_winds: InWinds) -> tuple[LossWays, ...]:
+def _fast_losses(
+    plan: Plan, mapped: Mapped, track: Track, in_winds: InWinds, slow: Motion
+) -> tuple[LossWays, ...]:
     """Return what happens where the link is lost as fast as it may fly (`InWinds`).
 
     A return that begins at once begins where the link is lost, however fast it was.
@@ -163,6 +183,7 @@ def _fast_losses(plan: Plan, mapped: Mapped, track: Track, in_winds: InWinds) ->
     if at_once or not in_winds.fastest:
         return ()
     ways = loss_of(plan, mapped, track, quickest(in_winds.fastest), in_winds.winds)
+    ways = _with_nearest(ways, track, slow)
     return () if ways is None else (ways,)
 
 
@@ -294,5 +315,6 @@ def loss_of(
         margin_m,
         cover_of(plan, mapped.frame, mapped.buildings),
         tuple(mapped.frame.place_to_xy(one.place) for one in (plan.launch, plan.landing) if one is not None),
+        glides=plan.aircraft is not None and plan.aircraft.form is AircraftForm.FIXED_WING,
     )
     return loss_ways(track, motion, winds, action, home, around)

@@ -29,8 +29,21 @@ def places_of_impact(loss: LossWays, winds: Sequence[Wind], terminal_mps: float 
     What lands comes down straight, or, where it is said to use no satellite fix,
     drifts as well (`flight.landing`). What falls comes down straight, as a body
     without drag, or with the gusts of any of the winds (where the terminal speed
-    is not known these are not among them); real falls lie between.
+    is not known these are not among them); real falls lie between. All that
+    begins where it has flown on in the fastest wind, or in the slowest, or between.
     """
+    return _and_nearer(loss, _places(loss, winds, terminal_mps))
+
+
+def _and_nearer(loss: LossWays, places: Floats) -> Floats:
+    if loss.nearest_m is None:
+        return places
+    begin = loss.corner_x_m[:, 1], loss.corner_y_m[:, 1]
+    back = np.stack([near - far for near, far in zip(loss.nearest_m, begin, strict=True)], axis=1)
+    return np.concatenate([places, places + back[:, None]], axis=1)
+
+
+def _places(loss: LossWays, winds: Sequence[Wind], terminal_mps: float | None) -> Floats:
     end = np.stack([loss.corner_x_m[:, 3], loss.corner_y_m[:, 3]], axis=1)
     if loss.failsafe.action is LinkLossAction.LAND and loss.failsafe.by_satellites is False:
         return _drifted(loss, winds)
@@ -77,7 +90,7 @@ def widest_impact(loss: LossWays, winds: Sequence[Wind], slowest_mps: float | No
     `slowest_mps`: the lowest terminal speed if no drag area is given. Of a landing: whether it uses a fix.
     """
     if loss.failsafe.action is LinkLossAction.LAND:
-        return _drifted(loss, winds) if loss.failsafe.by_satellites is None else None
+        return _and_nearer(loss, _drifted(loss, winds)) if loss.failsafe.by_satellites is None else None
     return places_of_impact(loss, winds, slowest_mps) if slowest_mps else None
 
 

@@ -1,7 +1,7 @@
 """All winds that a flight may meet: one report does not take back what another says."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Final
 
 import attrs
@@ -17,6 +17,8 @@ from planner.plan.performance import Performance
 from planner.track.track import Track
 
 # A wind of no or of varying direction stands for winds no farther apart than this.
+Ints = NDArray[np.int64]
+
 _STEP_DEG: Final = 15.0
 _ALIKE_MPS: Final = 0.05
 
@@ -48,13 +50,22 @@ def quickest(motions: Sequence[Motion]) -> Motion:
 
     What flies on from there passes on its way all that it reaches in any other of them.
     """
+    return _of_each(motions, np.argmax)
+
+
+def slowest(motions: Sequence[Motion]) -> Motion:
+    """Return, at each sample, how it moves in the wind that makes it slowest there, likewise."""
+    return _of_each(motions, np.argmin)
+
+
+def _of_each(motions: Sequence[Motion], which_of: Callable[..., Ints]) -> Motion:
     if len(motions) == 1:
         return motions[0]
     flat_mps, climb_mps = (
         np.array([np.nan_to_num(rates, nan=0.0) for rates in every])
         for every in ([one.ground_speed_mps for one in motions], [one.climb_mps for one in motions])
     )
-    which = np.argmax(np.hypot(flat_mps, climb_mps), axis=0)[None]
+    which = which_of(np.hypot(flat_mps, climb_mps), axis=0)[None]
     flat, climb = (np.take_along_axis(rates, which, axis=0)[0] for rates in (flat_mps, climb_mps))
     return attrs.evolve(motions[0], ground_speed_mps=flat, climb_mps=climb)
 

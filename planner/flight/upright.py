@@ -43,17 +43,19 @@ def ways_down(loss: LossWays) -> Upright:
     """Return how every sample's action leads down where it is: landing, or falling without drag.
 
     What holds its place comes down there when it is empty. The samples' own places are among them: a little
-    before, the aircraft flies on to there.
+    before, the aircraft flies on to there; and where it has flown on in the wind that makes it slowest.
     """
-    first, second = _straight_down(loss, 0), _straight_down(loss, 1)
-    if loss.failsafe.action is LinkLossAction.DROP:
-        second = _thrown_down(loss)
+    second = _thrown_down(loss) if loss.failsafe.action is LinkLossAction.DROP else _straight_down(loss, 1)
+    parts = [_straight_down(loss, 0), second]
+    if loss.nearest_m is not None:
+        x_m, y_m = loss.nearest_m
+        parts.append(attrs.evolve(_straight_down(loss, 1), x_m=x_m, y_m=y_m))
     return Upright(
-        owner=np.concatenate([first.owner, second.owner]),
-        x_m=np.concatenate([first.x_m, second.x_m]),
-        y_m=np.concatenate([first.y_m, second.y_m]),
-        low_m=np.concatenate([first.low_m, second.low_m]),
-        high_m=np.concatenate([first.high_m, second.high_m]),
+        owner=np.concatenate([one.owner for one in parts]),
+        x_m=np.concatenate([one.x_m for one in parts]),
+        y_m=np.concatenate([one.y_m for one in parts]),
+        low_m=np.concatenate([one.low_m for one in parts]),
+        high_m=np.concatenate([one.high_m for one in parts]),
     )
 
 

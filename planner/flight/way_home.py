@@ -1,7 +1,6 @@
 """From every sample: what the aircraft does when the link is lost, and where that ends."""
 
 from collections.abc import Sequence
-from typing import Final
 
 import attrs
 import numpy as np
@@ -9,52 +8,24 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from planner.flight.cover import Cover, least_over_cover
+from planner.flight.cover import least_over_cover
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
 from planner.flight.fall import thrown_time_s
 from planner.flight.fan import HIGHEST_GROUND, greatest_along
-from planner.flight.grid_fit import GridFit
 from planner.flight.motion import Motion
-from planner.flight.obstacles import Obstacles, least_clearance_m
+from planner.flight.obstacles import least_clearance_m
 from planner.flight.rays import Fan
 from planner.flight.return_times import UprightBlows, blown_s, return_s, upright_blows
-from planner.flight.struck import Spots, Struck, struck
+from planner.flight.surroundings import Surroundings
 from planner.flight.velocity import velocity_along
+from planner.flight.waiting import Begun, begun_after, ground_over
 from planner.flight.wind import Wind
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.track.track import Track
-from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Mask = NDArray[np.bool_]
-
-# While it waits the aircraft flies on; places of that way are looked at, no nearer than this to each other.
-_WAITING_STEP_M: Final = 10.0
-_MOST_WAITING_PLACES: Final = 60
-# A straight wait over ground that the path follows wiggles by this much.
-WIGGLE_M: Final = 1.0
-# What comes down so near to where it lands, and no faster, lands there while it waits: own choice.
-LANDS_WITHIN_M: Final = 10.0
-_LANDS_AT_MPS: Final = 3.0
-
-
-@attrs.frozen(eq=False)
-class Surroundings:
-    """What a way home must clear.
-
-    `surfaces` are the ground, then crowns and roofs where known; `margin_m`
-    is the pilot's, upward over ground and structures and sideways of these.
-    `cover` are trees and buildings that the pilot drew. While the aircraft
-    waits and flies on as it flew, structures and cover count where it strikes
-    them. `landings` are where the flight takes off and lands, in the plane [m].
-    """
-
-    surfaces: Sequence[PlaneTerrain]
-    obstacles: Obstacles
-    margin_m: float
-    cover: Cover | None = None
-    landings: tuple[tuple[float, float], ...] = ()
 
 
 @attrs.frozen(eq=False)
@@ -94,6 +65,8 @@ class LossWays:
     gusty_s : (n,) time of its level way then, inf where it makes no headway; None where nothing returns.
     lasting_s : the same in what blows for a minute (`Wind.lasting_mps`).
     blows : the wind in which a return climbs, and lands; None where nothing returns.
+    nearest_m : east and north (n,) in the plane, where the action of what stays begins in the wind that makes
+        it slowest; None where that is where it begins anyway.
     flown_mps : (n,) east and north, the speed over the ground with which its action begins; None of a return.
     """
 
@@ -118,6 +91,7 @@ class LossWays:
     lasting_s: Floats | None = None
     flown_mps: tuple[Floats, Floats] | None = None
     blows: UprightBlows | None = None
+    nearest_m: tuple[Floats, Floats] | None = None
 
     @property
     def too_low(self) -> Mask:
@@ -166,20 +140,6 @@ class LossWays:
         return self.corner_x_m, self.corner_y_m, self.corner_amsl_m
 
 
-@attrs.frozen(eq=False)
-class _Begun:
-    """Where it is after the delay; the least height over ground till then, the last, and what it strikes."""
-
-    waited: Spots
-    clearance_m: Floats
-    last_agl_m: Floats
-    struck: Struck
-
-    @property
-    def least_m(self) -> Floats:
-        return np.asarray(np.fmin(self.clearance_m, self.struck.clearance_m))
-
-
 def loss_ways(
     track: Track, motion: Motion, winds: Sequence[Wind], loss: LinkLoss, home: Home, around: Surroundings
 ) -> LossWays:
@@ -192,72 +152,22 @@ def loss_ways(
     """
     failsafe = Failsafe.of(loss)
     velocity = velocity_along(track, motion)
-    x_m, y_m, amsl_m = (
-        here + rate * failsafe.delay_s
-        for here, rate in zip((track.x_m, track.y_m, track.planned_amsl_m), velocity, strict=True)
-    )
-    waited = x_m, y_m, amsl_m
-    waiting_m, last_m = _clearance_while_waiting(track, velocity, failsafe.delay_s, around.surfaces)
-    lands = _lands(waited, velocity[2], failsafe, around) & ~np.isnan(waiting_m)
-    begun = _Begun(
-        waited, np.where(lands, np.inf, waiting_m), last_m, _struck_while_waiting(track, waited, around)
-    )
+    begun = begun_after(track, velocity, failsafe, around)
     if loss.action in RETURNS:
-        level = return_level_amsl_m(loss, track, waited[2])
+        level = return_level_amsl_m(loss, track, begun.waited[2])
         return _returning(track, winds, failsafe, (begun, level), home, around)
     return _staying(track, velocity, failsafe, begun, around)
-
-
-def _ground_m(surfaces: Sequence[PlaneTerrain], x_m: Floats, y_m: Floats) -> Floats:
-    if not surfaces:
-        return np.full(x_m.shape, np.nan)
-    ground = GridFit.over(surfaces[0], x_m, y_m).ground(x_m, y_m)
-    for cover in surfaces[1:]:
-        known = GridFit.over(cover, x_m, y_m).ground(x_m, y_m)
-        ground = np.where(np.isnan(known), ground, np.maximum(ground, known))
-    return ground
-
-
-def _clearance_while_waiting(
-    track: Track,
-    velocity: tuple[Floats, Floats, Floats],
-    delay_s: float,
-    surfaces: Sequence[PlaneTerrain],
-) -> tuple[Floats, Floats]:
-    """Return the least height over ground till the action begins, and that where it does (n,) [m]."""
-    farthest_m = delay_s * float(np.hypot(velocity[0], velocity[1]).max(initial=0.0))
-    places = 2 + min(int(farthest_m / _WAITING_STEP_M), _MOST_WAITING_PLACES)
-    after_s = np.linspace(0.0, delay_s, places)[:, None]
-    x_m, y_m = track.x_m + velocity[0] * after_s, track.y_m + velocity[1] * after_s
-    ground = _ground_m(surfaces, x_m.ravel(), y_m.ravel()).reshape(x_m.shape)
-    height_m = track.planned_amsl_m + velocity[2] * after_s - ground
-    return np.asarray(height_m.min(axis=0)), np.asarray(height_m[-1])
-
-
-def _lands(waited: Spots, up_mps: Floats, failsafe: Failsafe, around: Surroundings) -> Mask:
-    """Return what comes down where the flight takes off or lands, no faster than one lands."""
-    slow = up_mps >= -max(_LANDS_AT_MPS, failsafe.descent_mps)
-    there = np.zeros(len(up_mps), dtype=bool)
-    for x_m, y_m in around.landings:
-        there |= np.hypot(waited[0] - x_m, waited[1] - y_m) <= LANDS_WITHIN_M
-    return slow & there & (up_mps < 0.0)
-
-
-def _struck_while_waiting(track: Track, waited: Spots, around: Surroundings) -> Struck:
-    lost = track.x_m, track.y_m, track.planned_amsl_m
-    ground = around.surfaces[0] if around.surfaces else None
-    return struck(lost, waited, around.obstacles, around.cover, ground)
 
 
 def _staying(
     track: Track,
     velocity: tuple[Floats, Floats, Floats],
     failsafe: Failsafe,
-    begun: _Begun,
+    begun: Begun,
     around: Surroundings,
 ) -> LossWays:
     (x_m, y_m, amsl_m), waiting_m = begun.waited, begun.clearance_m
-    height_m = np.maximum(amsl_m - _ground_m(around.surfaces, x_m, y_m), 0.0)
+    height_m = np.maximum(amsl_m - ground_over(around.surfaces, x_m, y_m), 0.0)
     end_x, end_y, end_amsl, clearance = x_m, y_m, amsl_m - height_m, waiting_m
     strikes_m = begun.least_m
     match failsafe.action:
@@ -298,7 +208,7 @@ def _returning(
     track: Track,
     winds: Sequence[Wind],
     failsafe: Failsafe,
-    begun: tuple[_Begun, Floats],
+    begun: tuple[Begun, Floats],
     home: Home,
     around: Surroundings,
 ) -> LossWays:

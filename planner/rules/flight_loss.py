@@ -12,7 +12,8 @@ from planner.flight.cover import cover_of, untold_cover
 from planner.flight.failsafe import RETURNS
 from planner.flight.loss_charge import PARTS, as_said, in_gusts, in_lasting_wind, left_after_return
 from planner.flight.obstacles import told_structures, untold_structures
-from planner.flight.way_home import WIGGLE_M, LossWays
+from planner.flight.waiting import WIGGLE_M
+from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.rules.case import AskedOnReturn, Case

@@ -72,9 +72,9 @@ def by_itself(case: Case) -> Iterator[Finding]:
 
 
 def from_area(case: Case) -> Iterator[Finding]:
-    """Yield the same of the way home from a flying area that is begun with just enough for the reserve."""
+    """Yield the same of ways home from a flying area, flown or by itself, that just keep the reserve."""
     flight = case.area_flight
-    if flight is None or case.flight is not None or (charge := flight.charge) is None:
+    if flight is None or (charge := flight.charge) is None:
         return
     if (
         charge.home_cell_v is None
@@ -82,8 +82,14 @@ def from_area(case: Case) -> Iterator[Finding]:
         or charge.left_at_once < charge.reserve
     ):
         return
-    for rule, mark, limit_v, low in _limits(charge.pack.model, np.array([charge.home_cell_v])):
-        if not low.any():
+    told = {one.rule for rule in (sag, flown_home, by_itself) for one in rule(case)}
+    at_reserve = np.array([charge.reserve])
+    watts = [home_w(loss, charge.model) for loss in flight.losses if loss.failsafe.action in RETURNS]
+    returns_v = [charge.pack.loaded_cell_v(at_reserve, one) for one in watts]
+    for rule, mark, limit_v, low in _limits(
+        charge.pack.model, np.concatenate([[charge.home_cell_v], *returns_v])
+    ):
+        if rule in told or not low.any():
             continue
         yield Finding(
             rule=rule,

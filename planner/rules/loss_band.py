@@ -7,7 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.evaluate import vertical_doubt_m
-from planner.flight.way_home import LANDS_WITHIN_M, LossWays
+from planner.flight.waiting import LANDS_WITHIN_M
+from planner.flight.way_home import LossWays
 from planner.permission.entries import top_amsl_m
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.case import Case
@@ -89,26 +90,33 @@ def close_over_a_top(case: Case) -> Iterator[Finding]:
 
 
 def close_to_ground(case: Case) -> Iterator[Finding]:
-    """Yield an act where it flies on till it may, by the uncertainty, strike the ground.
+    """Yield an act where it flies on till it may, by the uncertainty, strike the ground, or much lower.
 
-    Not where the path itself is as low, which is told, and not on its way down to where it lands.
+    Much lower: under the margin of a return, and under half of what it is flown at. Not where the path
+    itself is as low, which is told, and not on its way down to where it lands.
     """
     flight, track, profile = case.flight, case.track, case.profile
     if flight is None or track is None or profile is None or (loss := flight.loss) is None:
         return
     doubt_m, least_m = profile.uncertainty_m, loss.waiting_m
     with np.errstate(invalid="ignore"):
-        close = (least_m > 0.0) & (least_m < doubt_m) & (track.planned_agl_m > doubt_m)
-    close &= ~_approach(case, track)
+        close = (least_m < doubt_m) & (track.planned_agl_m > doubt_m)
+        close |= least_m < np.fmin(loss.margin_m, track.planned_agl_m / 2.0)
+        close &= (least_m > 0.0) & ~_approach(case, track)
     if (worst := worst_of(track, close, -least_m)) is None or too_low(track, loss).any():
         return
     k = worst.sample
+    within = bool(least_m[k] < doubt_m[k])
+    why = (
+        f"{over_ft(float(doubt_m[k]))} are {uncertain(case)}"
+        if within
+        else f"it is flown {room_ft(float(track.planned_agl_m[k]))} up there"
+    )
     found = _finding(
         "On lost link close to the ground",
         f"Lost at {along(float(track.distance_m[k]))} it flies on as it flew for {loss.failsafe.delay_s:g} s "
-        f"and comes down to {room_ft(float(least_m[k]))} over the ground; {over_ft(float(doubt_m[k]))} are "
-        f"{uncertain(case)}.",
-        "fly higher or sink more slowly there, or set a shorter delay",
+        f"and comes to {room_ft(float(least_m[k]))} over the ground; {why}.",
+        "fly higher or sink more slowly there, turn away earlier, or set a shorter delay",
         {"room_m": float(least_m[k]), "uncertainty_m": float(doubt_m[k])},
     )
     stretch, place = worst.stretch, place_at(track, k)

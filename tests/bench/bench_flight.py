@@ -32,8 +32,9 @@ from planner.flight.obstacles import obstacles_of
 from planner.flight.over_ground import least_home_amsl_m, least_out_amsl_m
 from planner.flight.power import power_model
 from planner.flight.radio_path import Antenna
+from planner.flight.surroundings import Surroundings
 from planner.flight.turn_back import WayHome, cost_home, turn_back
-from planner.flight.way_home import Home, Surroundings, loss_ways
+from planner.flight.way_home import Home, loss_ways
 from planner.flight.way_out import way_out_wh
 from planner.flight.wind import Wind
 from planner.geo.frame import LocalFrame

@@ -8,7 +8,8 @@ import pytest
 
 from planner.flight.failsafe import Failsafe, return_level_amsl_m
 from planner.flight.obstacles import ASSUMED_HORIZONTAL_M, ASSUMED_VERTICAL_M, obstacles_of
-from planner.flight.way_home import Home, Surroundings, loss_ways
+from planner.flight.surroundings import Surroundings
+from planner.flight.way_home import Home, loss_ways
 from planner.flight.wind import CALM, Wind
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.geo.place import Place

@@ -9,22 +9,23 @@ import pytest
 
 from planner.assess import assess
 from planner.geo.heights import AboveLaunch
-from planner.plan.aircraft import LinkLoss, LinkLossAction, Readout, ReadoutSource
+from planner.plan.aircraft import AircraftForm, LinkLoss, LinkLossAction, Readout, ReadoutSource
 from planner.plan.geometry import LegShape
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.rules.finding import Mark
-from tests.worlds import at, plan, points, terrain, world
+from tests.worlds import GROUND_M, at, plan, points, terrain, world
 
 OWN = LandStatus.OWN
 ACTIONS = [LinkLossAction.RETURN_FIXED, LinkLossAction.LAND, LinkLossAction.DROP, LinkLossAction.HOLD]
 
 
-def judged(stops, speed_mps, delay_s, action=LinkLossAction.RETURN_FIXED, launch=(0, 0)):
+def judged(stops, speed_mps, delay_s, action=LinkLossAction.RETURN_FIXED, launch=(0, 0), **given):
     height = AboveLaunch(40.0) if action is LinkLossAction.RETURN_FIXED else None
     craft = attrs.evolve(
         plan().aircraft,
         link_loss=LinkLoss(action, delay_s, height),
         readout=Readout(ReadoutSource.BAROMETER, error_m=1.0),
+        form=given.get("form", AircraftForm.ROTORCRAFT),
     )
     path = tuple(
         attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=speed_mps))
@@ -33,7 +34,7 @@ def judged(stops, speed_mps, delay_s, action=LinkLossAction.RETURN_FIXED, launch
     flown = plan(
         aircraft=craft, path=path, launch=GroundSpot(at(*launch), OWN), landing=GroundSpot(at(*launch), OWN)
     )
-    return assess(flown, world(terrain=terrain(vertical_uncertainty_m=0.0)))
+    return assess(flown, given.get("world") or world(terrain=terrain(vertical_uncertainty_m=0.0)))
 
 
 def found(answer, rule):
@@ -56,6 +57,22 @@ def test_elsewhere_or_faster_it_hits_the_ground(action, launch, sink_mps):
     assert stop.mark is Mark.STOP
     assert "shorter delay" in stop.remedy
     assert stop.numbers["clearance_m"] < 0.0
+
+
+@pytest.mark.parametrize("form", list(AircraftForm))
+def test_a_fast_pass_over_ones_own_feet_is_no_landing_but_of_a_wing(form):
+    """At 24 m/s and 2.8 m/s down, 4 m up 34 m before the launch point: there it comes to the ground."""
+    stops = [(0, -200, 26.0), (0, -10, 4.0), (0, 100, 30.0)]
+    found_too_low = found(judged(stops, 24.16, 2.0, launch=(0, 24), form=form), "link-loss-too-low")
+    assert [one.mark for one in found_too_low] == ([Mark.STOP] if form is AircraftForm.ROTORCRAFT else [])
+
+
+def test_where_it_first_comes_to_the_ground_decides_whether_that_is_a_landing():
+    """A bank of 10 m, 40 m before the launch, is struck by what would end beyond it beside the launch."""
+    bank = terrain(lambda x, y: GROUND_M + 10.0 * ((y > -53) & (y < -27)), cell_m=5.0)
+    stops = [(0, -86, 18.0), (0, -70, 15.0), (0, 60, 40.0)]
+    (stop,) = found(judged(stops, 5.1, 15.0, world=world(terrain=bank)), "link-loss-too-low")
+    assert stop.mark is Mark.STOP
 
 
 def test_what_drops_falls_on_that_ground_anyway():
@@ -82,6 +99,17 @@ def test_within_the_band_over_the_ground_it_is_something_to_do(delay_s, told):
     for one in acts:
         assert one.title == "On lost link close to the ground"
         assert one.numbers["room_m"] == pytest.approx(2.2 - 1.25 * delay_s, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("end_m", "delay_s", "told"), [(20.0, 4.0, False), (20.0, 8.0, True), (9.0, 0.5, False)]
+)
+def test_much_lower_than_it_is_flown_is_something_to_do(end_m, delay_s, told):
+    """20 m up and sinking 1.9 m/s: after 4 s more than the 10 m of a return are left, after 8 s some 5 m."""
+    answer = judged([(0, 100, end_m + 12.0), (60, 100, end_m), (120, 100, end_m + 12.0)], 10.0, delay_s)
+    acts = found(answer, "link-loss-within-band")
+    assert [one.mark for one in acts] == [Mark.ACT] * told
+    assert all("it is flown" in one.message for one in acts)
 
 
 def test_a_return_that_begins_low_for_its_descent_still_owes_the_margin_on_its_way():

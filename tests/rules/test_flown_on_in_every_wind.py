@@ -9,7 +9,7 @@ import attrs
 import numpy as np
 import pytest
 
-from planner.flight.every_wind import quickest, with_quickest
+from planner.flight.every_wind import quickest, slowest, with_quickest
 from planner.geo.heights import AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.beneath import BeneathKind, DrawnAs
@@ -34,7 +34,7 @@ HALL = item(
 )
 
 
-def flown(thing, first, later="", loss=RETURN):
+def flown(thing, first, later="", loss=RETURN, **given):
     change = f" FM122000 {later} 9999 SKC" if later else ""
     path = worlds.points([(0, 60, 40), (0, 500, 40)], LegShape.STRAIGHT)
     changes = {
@@ -42,6 +42,7 @@ def flown(thing, first, later="", loss=RETURN):
         "launch": GroundSpot(at(0, 0)),
         "landing": GroundSpot(at(0, 0)),
         "weather": PlannedWeather(taf=f"TAF ZZZZ 121730Z 1218/1324 {first} 9999 SKC{change}"),
+        **given,
     }
     return judged(thing, changes=changes, link_loss=loss, take_off_weight_kg=0.25, performance=FAST)
 
@@ -72,6 +73,27 @@ def test_people_ahead_are_landed_on_in_the_wind_that_carries_so_far(first, later
     assert (stop is not None and stop.mark is Mark.STOP) is reached
 
 
+@pytest.mark.parametrize(
+    ("first", "later", "reached"),
+    [
+        (BEHIND, "", False),
+        (AGAINST, "", True),
+        (BEHIND, AGAINST, True),
+        (AGAINST, BEHIND, True),
+        ("VRB16KT", "", True),
+    ],
+)
+@pytest.mark.parametrize("action", [LinkLossAction.LAND, LinkLossAction.HOLD])
+def test_people_are_landed_on_who_are_nearer_than_the_fastest_wind_carries_it(first, later, reached, action):
+    """A leg of 100 m, 10 s on: some 67 m with the wind against it, some 230 m with it behind."""
+    path = worlds.points([(0, 0, 12), (0, 100, 12), (-200, 100, 12)], LegShape.STRAIGHT)
+    given = {"path": path, "launch": GroundSpot(at(0, -60)), "landing": GroundSpot(at(-200, 100))}
+    stop = finding(
+        flown(people(0, 164), first, later, LinkLoss(action, 10.0), **given), "link-loss-on-people"
+    )
+    assert (stop is not None and stop.mark is Mark.STOP) is reached
+
+
 def test_the_quickest_is_taken_at_each_place_and_only_where_it_is_quicker():
     motion = flown(HALL, BEHIND).flight.motion
     one, other = (
@@ -81,6 +103,8 @@ def test_the_quickest_is_taken_at_each_place_and_only_where_it_is_quicker():
     both = quickest([one, other])
     assert both.ground_speed_mps.tolist() == [7.0, 9.0, 2.0]
     assert both.climb_mps.tolist() == [2.0, 0.0, 4.0]
+    slow = slowest([one, other])
+    assert (slow.ground_speed_mps.tolist(), slow.climb_mps.tolist()) == ([5.0, 3.0, 0.0], [1.0, 1.0, 0.0])
     assert with_quickest([one], []) == (one,)
     assert with_quickest([both], [one, other]) == (both,)
     assert with_quickest([one], [other])[1].ground_speed_mps.tolist() == [7.0, 9.0, 2.0]

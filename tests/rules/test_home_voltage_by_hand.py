@@ -113,6 +113,19 @@ def test_an_areas_voltage_is_that_of_the_reserve_under_the_power_home():
     assert min(hover_w, 180.0) < asked_w <= fastest_w
 
 
+def test_from_an_area_a_return_by_itself_is_asked_with_its_own_power(monkeypatch):
+    """v = rest - r p / (cells v): the power at which a full reserve just falls to a voltage, by hand."""
+    pack, reserve = AREA_CHARGE.pack, 0.25
+    rest_v = float(pack.model.at_rest_v(np.array([reserve]))[0])
+    loss = attrs.evolve(complete().flight.loss)
+    for volts, rule in ((LOW_V, "cell-low"), (DEAD_V, "cell-too-low")):
+        watts = (rest_v - volts) * volts * pack.cells / pack.resistance_ohm
+        case = in_area(home_cell_v=3.7, flight={"losses": (loss,)})
+        for share, told in ((0.999, False), (1.001, True)):
+            monkeypatch.setattr(home_voltage, "home_w", lambda *_a, w=watts * share: row(w))
+            assert (rule in [one.rule for one in from_area(case)]) is told
+
+
 def test_nothing_is_told_where_nothing_is_reckoned():
     assert len(home_voltage.RULES) == 3
     bare = attrs.evolve(worn(1.0), flight=None, area_flight=None)

@@ -124,13 +124,14 @@ def test_what_it_comes_into_is_not_passed_over(monkeypatch):
     assert over(monkeypatch, {0: [([1.0], [True])]}, entered=(0,)) is None
 
 
-def grounded(waiting_m, agl_m=30.0, doubt_m=3.0, **changes):
+def grounded(waiting_m, agl_m=30.0, doubt_m=3.0, margin_m=0.0, **changes):
     """What is told of a flight so high that flies on so far over the ground, which may be so much higher."""
     base = complete()
     uncertainty = {"profile": attrs.evolve(base.profile, uncertainty_m=row(doubt_m))}
     high = agl_m if isinstance(agl_m, np.ndarray) else row(agl_m)
     track = attrs.evolve(base.track, planned_amsl_m=base.track.ground_amsl_m + high)
-    loss = attrs.evolve(base.flight.loss, waiting_m=waiting_m, acting_m=row(60.0), level_m=row(60.0))
+    ways = {"acting_m": row(60.0), "level_m": row(60.0), "margin_m": margin_m}
+    loss = attrs.evolve(base.flight.loss, waiting_m=waiting_m, **ways)
     return list(close_to_ground(flown(loss=loss, case={**uncertainty, "track": track, **changes})))
 
 
@@ -154,6 +155,16 @@ def test_what_flies_on_to_within_its_doubt_of_the_ground_is_something_to_do(wait
     assert not grounded(waiting_m, agl_m, track=None)
     assert not grounded(waiting_m, agl_m, profile=None)
     assert not list(close_to_ground(attrs.evolve(complete(), flight=None)))
+
+
+@pytest.mark.parametrize(
+    ("waiting_m", "agl_m", "told"),
+    [(9.9, 30.0, True), (10.0, 30.0, False), (9.9, 19.9, True), (9.9, 19.7, False), (3.0, 6.0, False)],
+)
+def test_under_the_margin_and_half_of_what_it_is_flown_at_is_told_too(waiting_m, agl_m, told):
+    """Our own rule: much lower than it is flown there, and nearer than a return may come."""
+    found = grounded(row(60.0, {5: waiting_m}), agl_m, margin_m=10.0)
+    assert [one.numbers["room_m"] for one in found] == ([waiting_m] if told else [])
 
 
 @pytest.mark.parametrize(("lands_m", "lands"), [(0.0, True), (200.0, False)])

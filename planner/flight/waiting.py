@@ -1,0 +1,106 @@
+"""Where an aircraft that lost its link flies straight on to until its action begins, and what it meets."""
+
+from collections.abc import Sequence
+from typing import Final
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.flight.failsafe import Failsafe
+from planner.flight.grid_fit import GridFit
+from planner.flight.struck import Spots, Struck, struck
+from planner.flight.surroundings import Surroundings
+from planner.track.track import Track
+from planner.world.plane_terrain import PlaneTerrain
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+# While it waits the aircraft flies on; places of that way are looked at, no nearer than this to each other.
+_WAITING_STEP_M: Final = 10.0
+_MOST_WAITING_PLACES: Final = 60
+# A straight wait over ground that the path follows wiggles by this much.
+WIGGLE_M: Final = 1.0
+# What comes to the ground so near to where it lands, and no faster, lands there while it waits: own choice.
+LANDS_WITHIN_M: Final = 10.0
+_LANDS_AT_MPS: Final = 3.0
+_LANDS_ALONG_MPS: Final = 6.0
+
+
+@attrs.frozen(eq=False)
+class Begun:
+    """Where it is after the delay; the least height over ground till then, the last, and what it strikes."""
+
+    waited: Spots
+    clearance_m: Floats
+    last_agl_m: Floats
+    struck: Struck
+
+    @property
+    def least_m(self) -> Floats:
+        """Return the least clearance over ground, and over what is struck (n,) [m]."""
+        return np.asarray(np.fmin(self.clearance_m, self.struck.clearance_m))
+
+
+def begun_after(
+    track: Track, velocity: tuple[Floats, Floats, Floats], failsafe: Failsafe, around: Surroundings
+) -> Begun:
+    """Return where what flies straight on till its action begins comes to, from each sample."""
+    lost = track.x_m, track.y_m, track.planned_amsl_m
+    x_m, y_m, amsl_m = (here + rate * failsafe.delay_s for here, rate in zip(lost, velocity, strict=True))
+    waiting_m, last_m, met = _clearance_while_waiting(track, velocity, failsafe.delay_s, around.surfaces)
+    lands = _lands(met, velocity, failsafe, around) & ~np.isnan(waiting_m)
+    ground = around.surfaces[0] if around.surfaces else None
+    hit = struck(lost, (x_m, y_m, amsl_m), around.obstacles, around.cover, ground)
+    return Begun((x_m, y_m, amsl_m), np.where(lands, np.inf, waiting_m), last_m, hit)
+
+
+def ground_over(surfaces: Sequence[PlaneTerrain], x_m: Floats, y_m: Floats) -> Floats:
+    """Return the highest of some surfaces at places of the plane [m AMSL], NaN where the first is unknown."""
+    if not surfaces:
+        return np.full(x_m.shape, np.nan)
+    ground = GridFit.over(surfaces[0], x_m, y_m).ground(x_m, y_m)
+    for cover in surfaces[1:]:
+        known = GridFit.over(cover, x_m, y_m).ground(x_m, y_m)
+        ground = np.where(np.isnan(known), ground, np.maximum(ground, known))
+    return ground
+
+
+def _clearance_while_waiting(
+    track: Track,
+    velocity: tuple[Floats, Floats, Floats],
+    delay_s: float,
+    surfaces: Sequence[PlaneTerrain],
+) -> tuple[Floats, Floats, tuple[Floats, Floats]]:
+    """Return the least height over ground till the action begins, and that where it does (n,) [m].
+
+    With the place where it first comes to the ground, else where it is when the action begins.
+    """
+    farthest_m = delay_s * float(np.hypot(velocity[0], velocity[1]).max(initial=0.0))
+    places = 2 + min(int(farthest_m / _WAITING_STEP_M), _MOST_WAITING_PLACES)
+    after_s = np.linspace(0.0, delay_s, places)[:, None]
+    x_m, y_m = track.x_m + velocity[0] * after_s, track.y_m + velocity[1] * after_s
+    ground = ground_over(surfaces, x_m.ravel(), y_m.ravel()).reshape(x_m.shape)
+    height_m = track.planned_amsl_m + velocity[2] * after_s - ground
+    with np.errstate(invalid="ignore"):
+        down = height_m <= 0.0
+    first = np.where(down.any(axis=0), np.argmax(down, axis=0), places - 1)[None]
+    met = (np.take_along_axis(axis, first, axis=0)[0] for axis in (x_m, y_m))
+    return np.asarray(height_m.min(axis=0)), np.asarray(height_m[-1]), (next(met), next(met))
+
+
+def _lands(
+    met: tuple[Floats, Floats],
+    velocity: tuple[Floats, Floats, Floats],
+    failsafe: Failsafe,
+    around: Surroundings,
+) -> Mask:
+    """Return what comes to the ground where the flight takes off or lands, no faster than one lands."""
+    east, north, up_mps = velocity
+    sinks = (up_mps < 0.0) & (up_mps >= -max(_LANDS_AT_MPS, min(failsafe.descent_mps, _LANDS_ALONG_MPS)))
+    slow = sinks & (around.glides | (np.hypot(east, north) <= _LANDS_ALONG_MPS))
+    there = np.zeros(len(up_mps), dtype=bool)
+    for x_m, y_m in around.landings:
+        there |= np.hypot(met[0] - x_m, met[1] - y_m) <= LANDS_WITHIN_M
+    return np.asarray(slow & there)
