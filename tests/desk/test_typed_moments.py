@@ -34,6 +34,8 @@ def test_what_is_no_moment_is_refused(text):
         ("2027-06-12 09:10-10:00", (19, 10, 0)),
         ("2027-06-12 19:10 UTC", (19, 10, 0)),
         ("2027-06-12 7:10 pm UTC", (19, 10, 0)),
+        ("2027-06-12 7 10 pm", (19, 10, 0)),
+        ("20270612 10 pm", (22, 0, 0)),
     ],
 )
 def test_a_moment_is_read(text, hour):
@@ -152,17 +154,27 @@ def test_an_edition_may_be_dated_by_a_day():
         ("4PM", time(16)),
         ("12:05 a.m.", time(0, 5)),
         ("12 pm", time(12)),
+        ("9 05 pm", time(21, 5)),
+        ("9h05 pm", time(21, 5)),
+        ("905pm", time(21, 5)),
+        ("3:05:30 pm", time(15, 5, 30)),
+        ("9 05 pm -05:00", time(21, 5, tzinfo=timezone(timedelta(hours=-5)))),
         ("01:30 -05:00", time(1, 30, tzinfo=timezone(timedelta(hours=-5)))),
         ("01:30 UTC-5", time(1, 30, tzinfo=timezone(timedelta(hours=-5)))),
         ("01:30+0530", time(1, 30, tzinfo=timezone(timedelta(hours=5, minutes=30)))),
     ],
 )
 def test_an_hour_is_read_with_its_offset(text, hour):
+    """Hours of half a day: common practice, 12 am is midnight and 12 pm noon."""
     assert (parse_hour(text), parse_hour(text).tzinfo) == (hour, hour.tzinfo)
 
 
 @pytest.mark.parametrize(
-    "text", ["24:00", "15:60", "15:40:60", "1", "01:30 -15:00", "noon", "13 pm", "0 am", "01:30 -05:99"]
+    "text",
+    [
+        *("24:00", "15:60", "15:40:60", "1", "01:30 -15:00", "noon", "13 pm", "0 am", "01:30 -05:99"),
+        *("9:5 pm", "9 5 pm", "9 65 pm", "21 05 pm", "9 am 05 pm"),
+    ],
 )
 def test_what_is_no_hour_is_refused(text):
     with pytest.raises(PlanError, match="is not a time of day"):

@@ -11,7 +11,11 @@ from planner.geo import local_hours
 from planner.geo.window import in_utc, zone_info
 
 _HOUR = re.compile(r"(\d{1,2})[:.h ]?(\d{2})(?::(\d{2}))?(?:\s*(?:UTC\s*)?([+-])(\d{1,2})(?::?(\d{2}))?)?")
-_HALF_DAY = re.compile(r"(?<!\d)(\d{1,2})(?:[:.](\d{2}))?\s*([AaPp])\.?[Mm]\.?(?![A-Za-z])")
+_HALF_DAY = re.compile(
+    r"(\d{4}-?\d{2}-?\d{2}[ Tt]\s*)?(\d{1,2})(?:[:.h ]?(\d{2}(?::\d{2})?))?"
+    r"\s*([AaPp])\.?[Mm]\.?(?![A-Za-z])(.*)"
+)
+"""All that is typed, with its day and its offset: in '9 05 pm' stands a '05 pm', which is not meant."""
 _WITH_HOUR = re.compile(r"\d{4}-?\d{2}-?\d{2}[ Tt]\s*\d.*")
 _FEWEST_LETTERS = 4
 """Of a part of a zone's name: of fewer a slip would find one."""
@@ -145,12 +149,11 @@ def _as_typed(text: str, like: str) -> datetime:
 
 def _by_24_hours(text: str) -> str:
     """Return what is typed with '3:40 pm' as '15:40'."""
-    return _HALF_DAY.sub(_hour_of, text, count=1)
-
-
-def _hour_of(found: re.Match[str]) -> str:
-    hour, minute, half = int(found.group(1)), found.group(2) or "00", found.group(3).casefold()
-    return f"{hour % 12 + 12 * (half == 'p'):02d}:{minute}" if 1 <= hour <= 12 else found.group()
+    found = _HALF_DAY.fullmatch(text)
+    if found is None or not 1 <= int(found.group(2)) <= 12:
+        return text
+    day, hour, minute, half, rest = found.groups("")
+    return f"{day}{int(hour) % 12 + 12 * (half in 'Pp'):02d}:{minute or '00'}{rest}"
 
 
 def _is_day(text: str) -> bool:
