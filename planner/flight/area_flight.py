@@ -44,7 +44,7 @@ from planner.flight.obstacles import Obstacles, obstacles_of
 from planner.flight.way_home import LossWays
 from planner.flight.weather_now import WeatherNow
 from planner.flight.wind import Wind
-from planner.plan.aircraft import LinkLossAction
+from planner.plan.aircraft import AircraftForm, LinkLossAction
 from planner.plan.model import Plan
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
@@ -98,6 +98,7 @@ class AreaFlight:
     most_drift_m : where wind is given and no drag area, the farthest that it may carry what fails; else NaN.
     most_reach_m : where no highest airspeed is given, how far what fails comes at `UNSAID_MPS`; else NaN.
     landing_m : how far a landing on lost link drifts that is not said to hold its place; NaN of any other.
+    held : of a wing that holds where its link is lost: its places at the top, flown on to, and what it does.
     in_lee : its places, low in it, that lie in the lee of higher ground in any wind that counts.
     most_waits : `waits` at `UNSAID_MPS` where no airspeed is given.
     low_links : those of `links` that hold at the top and are too weak low in the area.
@@ -128,6 +129,7 @@ class AreaFlight:
     in_lee: Track | None = None
     comes: Comes = NO_WAY
     at_most: Comes = NO_WAY
+    held: tuple[Track, LossWays] | None = None
 
     @property
     def separation_m(self) -> float:
@@ -179,6 +181,7 @@ def area_flight_of(
         places=tuple(places for places, _ in lost),
         waits=waits_of(at_top, area.footprint, comes.wait_m, around),
         most_waits=waits_of(at_top, area.footprint, may.wait_m, around) if airspeed is None else NO_WAIT,
+        held=_held(plan, mapped, area, winds, comes.wait_m),
         charge=_charge(plan, mapped, area, (weather, winds), lost),
         comes=comes,
         at_most=may,
@@ -251,6 +254,23 @@ def _lost(
         if (ways := loss_of(plan, mapped, places, standing(places), winds)) is not None:
             found.append((places, ways))
     return found
+
+
+def _held(
+    plan: Plan, mapped: Mapped, area: AreaSamples, winds: Sequence[Wind], wait_m: float
+) -> tuple[Track, LossWays] | None:
+    """Return where a wing holds that loses its link at the top of an area, and how; None of any other."""
+    craft, home = plan.aircraft, return_of(plan, mapped)
+    if craft is None or craft.link_loss is None or home is None:
+        return None
+    if craft.form is not AircraftForm.FIXED_WING or craft.link_loss.action is not LinkLossAction.HOLD:
+        return None
+    ground, obstacles, cover = _around(plan, mapped)
+    places = moved_on(places_of(area, mapped.frame, (home.x_m, home.y_m), at_top=True), wait_m, ground)
+    places = outside_of(places, cover, obstacles)
+    if len(places) < 2 or (ways := loss_of(plan, mapped, places, standing(places), winds)) is None:
+        return None
+    return places, ways
 
 
 def _top_agl_m(area: AreaSamples) -> float:

@@ -24,6 +24,8 @@ _MOST_WAITING_PLACES: Final = 60
 WIGGLE_M: Final = 1.0
 # What comes to the ground so near to where it lands, and no faster, lands there while it waits: own choice.
 LANDS_WITHIN_M: Final = 10.0
+# A wing lands along a strip: own choice.
+_STRIP_M: Final = 50.0
 _LANDS_AT_MPS: Final = 3.0
 _LANDS_ALONG_MPS: Final = 6.0
 
@@ -83,11 +85,24 @@ def _clearance_while_waiting(
     x_m, y_m = track.x_m + velocity[0] * after_s, track.y_m + velocity[1] * after_s
     ground = ground_over(surfaces, x_m.ravel(), y_m.ravel()).reshape(x_m.shape)
     height_m = track.planned_amsl_m + velocity[2] * after_s - ground
+    return np.asarray(height_m.min(axis=0)), np.asarray(height_m[-1]), _first_down(height_m, (x_m, y_m))
+
+
+def _first_down(height_m: Floats, at: tuple[Floats, Floats]) -> tuple[Floats, Floats]:
+    """Return where heights (k, n) over ground along ways first come to nothing, else where these end (n,)."""
+    last = len(height_m) - 1
     with np.errstate(invalid="ignore"):
         down = height_m <= 0.0
-    first = np.where(down.any(axis=0), np.argmax(down, axis=0), places - 1)[None]
-    met = (np.take_along_axis(axis, first, axis=0)[0] for axis in (x_m, y_m))
-    return np.asarray(height_m.min(axis=0)), np.asarray(height_m[-1]), (next(met), next(met))
+    after = np.where(down.any(axis=0), np.argmax(down, axis=0), last)[None]
+    before = np.maximum(after - 1, 0)
+    high_m, low_m = (np.take_along_axis(height_m, row, axis=0)[0] for row in (before, after))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = np.where((low_m < 0.0) & (high_m > 0.0), high_m / (high_m - low_m), 1.0)
+    places = []
+    for axis in at:
+        begin, end = (np.take_along_axis(axis, row, axis=0)[0] for row in (before, after))
+        places.append(begin + (end - begin) * share)
+    return places[0], places[1]
 
 
 def _lands(
@@ -102,5 +117,6 @@ def _lands(
     slow = sinks & (around.glides | (np.hypot(east, north) <= _LANDS_ALONG_MPS))
     there = np.zeros(len(up_mps), dtype=bool)
     for x_m, y_m in around.landings:
-        there |= np.hypot(met[0] - x_m, met[1] - y_m) <= LANDS_WITHIN_M
+        within_m = _STRIP_M if around.glides else LANDS_WITHIN_M
+        there |= np.hypot(met[0] - x_m, met[1] - y_m) <= within_m
     return np.asarray(slow & there)

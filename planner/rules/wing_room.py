@@ -1,6 +1,6 @@
 """Rule on the room that a wing takes where its link is lost: to turn round, to climb in circles, to hold."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 import attrs
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from planner.flight.answer import FlightAnswer
 from planner.flight.area_flight import AreaFlight
-from planner.flight.below import OF_PEOPLE
+from planner.flight.below import OF_PEOPLE, Thing
 from planner.flight.failsafe import RETURNS
 from planner.flight.fall_zone import grown_by_m
 from planner.flight.turning import turn_radius_m
@@ -21,7 +21,6 @@ from planner.rules.case import Case
 from planner.rules.declared_over import by_category
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE, fine_speed
-from planner.rules.loss_ends import things_about
 from planner.rules.loss_reached import matters
 from planner.rules.loss_words import winged
 from planner.rules.stretches import place_at
@@ -52,14 +51,17 @@ def room_where_lost(case: Case) -> Iterator[Finding]:
     nobody says how high it stands, and beside the places where it takes off and lands, low as it is there.
     """
     link_loss = case.plan.aircraft.link_loss if case.plan.aircraft else None
-    flight = case.flight or case.area_flight
-    if flight is None or link_loss is None or case.mapped is None or not winged(case.plan):
+    flights = [one for one in (case.flight, case.area_flight) if one is not None]
+    if not flights or link_loss is None or case.mapped is None or not winged(case.plan):
         return
     if link_loss.action not in RETURNS | {LinkLossAction.HOLD}:
         # Nobody knows where what lands or drops comes down: that is told (`loss_action`).
         return
     found = [
-        one for loss, track, where in _losses(case, flight) if (one := _met(case, flight, loss, track, where))
+        one
+        for flight in flights
+        for loss, track, where in _losses(case, flight)
+        if (one := _met(case, flight, loss, track, where))
     ]
     yield from sorted(found, key=lambda one: one.mark is not Mark.UNKNOWN)[:1]
 
@@ -73,6 +75,8 @@ def _losses(case: Case, flight: FlightAnswer | AreaFlight) -> Iterator[tuple[Los
         # Low in an area whatever rises is in the way: that is not asked, and told (`area_unjudged`).
         at_top = zip(losses[:1], flight.places[:1], strict=True)
         yield from ((loss, places, "in the area") for loss, places in at_top)
+        if flight.held is not None:
+            yield flight.held[1], flight.held[0], "in the area"
 
 
 @attrs.frozen(eq=False)
@@ -111,7 +115,7 @@ def _met(
     if not len(room.sample):
         return None
     whole = shapely.union_all(room.shapes)
-    things = [one for one in things_about(case) if matters(one) and shapely.intersects(one.shape, whole)]
+    things = [one for one in _things(flight) if matters(one) and shapely.intersects(one.shape, whole)]
     people = [one for one in things if one.below in OF_PEOPLE]
     struck = _struck(case, room, _gain(loss, speed_mps))
     untold = untold_in(case.plan, case.mapped, whole)
@@ -136,13 +140,20 @@ def _met(
         f"{fine_speed(speed_mps)} over the ground, in a radius of {over_ft(radius_m)}, to which side nobody "
         f"can say.{hits}{over}{'' if holds else ' The way home is judged as if it turned on the spot.'}",
         citation=COMMON_PRACTICE,
-        remedy="fly where there is as much room on both sides, or higher, or set another action",
+        remedy="fly where there is as much room on both sides, or higher, or set another action"
+        + (", or say how fast it climbs" if "rate of climb" in loss.failsafe.assumed and not holds else ""),
         from_m=None if where else float(track.distance_m[k]),
         to_m=None if where else float(track.distance_m[k]),
         place=place_at(track, k),
         numbers={"radius_m": radius_m},
     )
     return by_category(case, people[0], found, sustained=True) if people and not open_struck else found
+
+
+def _things(flight: FlightAnswer | AreaFlight) -> Sequence[Thing]:
+    if isinstance(flight, AreaFlight):
+        return [one.thing for one in flight.nearby]
+    return flight.beneath.things if flight.beneath is not None else ()
 
 
 def _just_up(case: Case, track: Track, radius_m: float) -> Mask:

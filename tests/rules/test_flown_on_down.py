@@ -67,6 +67,18 @@ def test_a_fast_pass_over_ones_own_feet_is_no_landing_but_of_a_wing(form):
     assert [one.mark for one in found_too_low] == ([Mark.STOP] if form is AircraftForm.ROTORCRAFT else [])
 
 
+@pytest.mark.parametrize("form", list(AircraftForm))
+@pytest.mark.parametrize(("delay_s", "beyond_m"), [(2.0, 9.0), (4.0, 9.0), (4.0, 30.0)])
+def test_a_landing_is_one_however_long_it_would_have_flown_on(form, delay_s, beyond_m):
+    """From 20 m down to 2 m over the landing point along 80 m the line itself comes down 8.9 m beyond it.
+
+    A wing may land 50 m along its strip, what flies on the spot within 10 m (own choices).
+    """
+    stops = [(0, -200, 20.0), (0, -80, 20.0), (0, beyond_m - 9.0, 2.0)]
+    wide = found(judged(stops, 5.0, delay_s, form=form), "link-loss-too-low")
+    assert bool(wide) is (beyond_m > 10.0 and form is AircraftForm.ROTORCRAFT)
+
+
 def test_where_it_first_comes_to_the_ground_decides_whether_that_is_a_landing():
     """A bank of 10 m, 40 m before the launch, is struck by what would end beyond it beside the launch."""
     bank = terrain(lambda x, y: GROUND_M + 10.0 * ((y > -53) & (y < -27)), cell_m=5.0)

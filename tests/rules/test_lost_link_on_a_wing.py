@@ -90,3 +90,26 @@ def test_the_sheet_keeps_people_clear_of_where_a_return_leads_to():
     """By itself it leads to where it was armed, wherever its pilot wants to land."""
     plan = attrs.evolve(flown(None).plan, landing=GroundSpot(worlds.at(300, 0)))
     assert "Keep clear of the launch point" in " ".join(link_loss_lines(assess(plan, worlds.world())))
+
+
+@pytest.mark.parametrize("action", [LinkLossAction.HOLD, None])
+@pytest.mark.parametrize("with_path", [False, True])
+@pytest.mark.parametrize(("apart_m", "met"), [(40.0, True), (400.0, False)])
+def test_its_circles_about_an_area_are_asked_whatever_it_does_and_whatever_is_drawn_in_it(
+    action, with_path, apart_m, met
+):
+    """A mast of 300 ft beside an area up to 200 ft; 14 m/s banked 30 degrees turn in 35 m (by hand)."""
+    area = worlds.area(worlds.box(-100, -100, 100, 100), AboveGround(60.0))
+    path = worlds.points([(-80, -80, 40.0), (-80, -60, 40.0)]) if with_path else ()
+    craft = attrs.evolve(
+        worlds.plan().aircraft,
+        form=AircraftForm.FIXED_WING,
+        performance=ABLE,
+        link_loss=BACK if action is None else LinkLoss(action, 1.0),
+    )
+    spot = GroundSpot(worlds.at(-90, -90))
+    plan = worlds.plan(path=path, area=area, aircraft=craft, launch=spot, landing=spot)
+    mast = worlds.tower(300.0, (100.0 + apart_m, 0.0), name="MAST (INVENTED)")
+    found = finding(assess(plan, worlds.world(structures=(mast,))), "link-loss-no-room")
+    assert (found is not None and found.mark is Mark.UNKNOWN) is met
+    assert found is None or "MAST (INVENTED)" in found.message
