@@ -65,7 +65,8 @@ def test_the_answer_is_recorded_by_a_click_that_fills_in_the_name(rig, qtbot):
     grant_for_ever(dialog)
     QTest.mouseClick(dialog.keep, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: len(panel.records) == 1)
-    # The flight goes up to 149 ft: on its sheet, below, 10 ft of margin are added to that.
+    # The flight goes up to 149.7 ft over the lowest ground within the terrain's error of place: on its sheet,
+    # below, 10 ft of the readout's are added to that.
     assert rig.document.assessment.verdict is Verdict.UNDETERMINED
     fault = "Does not cover the plan: the plan is 49 ft above record INVENTED-70 at 438 m"
     assert panel.records[0].coverage.text() == fault
@@ -85,4 +86,4 @@ def test_the_request_sheet_asks_whether_the_flight_may_enter(rig):
     assert NAME in rows["airspace"]
     assert "air traffic facility" in rows["whom to ask"]
     assert not {"cells touched", "facility", "airports"} & set(rows)
-    assert rows["highest, above ground"].startswith("type 159 ft")
+    assert rows["highest, above ground"].startswith("type 160 ft")

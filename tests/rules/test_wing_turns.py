@@ -216,12 +216,20 @@ def test_of_a_flying_area_it_is_asked_all_about_its_places():
 # ---- low because it takes off or lands there, and low in an area
 
 
-def climbs(*beneath, up_m=2.0, landing=False, rises=0.1, **changes):
-    """Straight out from where it takes off, or in to where it lands, on a meadow that rises to the east."""
+def climbs(*beneath, up_m=2.0, landing=False, rises=0.1, climb_mps=None, **changes):
+    """Straight out from where it takes off, or in to where it lands, on a meadow that rises to the east.
+
+    How fast its return climbs nobody said, unless a test does.
+    """
     stops = ((0.0, -590.0, up_m), (0.0, -290.0, 60.0))
     meadow = worlds.terrain(lambda e, n: worlds.GROUND_M + rises * e, cell_m=10.0)
     return judged(
-        *beneath, stops=stops[::-1] if landing else stops, loss=BACK, ground=meadow, mps=16.0, **changes
+        *beneath,
+        stops=stops[::-1] if landing else stops,
+        loss=attrs.evolve(BACK, climb_mps=climb_mps),
+        ground=meadow,
+        mps=16.0,
+        **changes,
     )
 
 
@@ -245,6 +253,15 @@ def test_low_on_a_sloping_meadow_where_it_takes_off_or_lands_it_is_told(up_m, ri
     if found:
         as_low = "Just off the ground, or about to land," if mark is Mark.ACT else "As low as it is there"
         assert f" {as_low} it may hit the ground." in found.message
+
+
+@pytest.mark.parametrize("landing", [False, True])
+def test_a_return_that_is_said_to_climb_faster_than_the_meadow_passes_over_it(landing):
+    """3 m/s at 16 m/s are 19 m on each 100 m, from the first of its turns: more than a tenth."""
+    assert finding(climbs(landing=landing, climb_mps=3.0), "link-loss-no-room") is None
+    assert (
+        finding(climbs(landing=landing, rises=0.35, climb_mps=3.0), "link-loss-no-room").mark is Mark.UNKNOWN
+    )
 
 
 def test_people_within_its_circle_where_it_takes_off_leave_the_answer_open_all_the_same():
