@@ -12,7 +12,7 @@ from planner.flight.failsafe import RETURNS, Failsafe
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
 from planner.permission.routes import TOLERANCE_M
-from planner.rules.area_down import straight_m
+from planner.rules.area_down import down_beside_area, straight_m
 from planner.rules.area_links import area_failsafe
 from planner.rules.beside_area import NearArea, nearest_of_area
 from planner.rules.case import Case
@@ -65,10 +65,17 @@ def _beside(
         shuts = volume.kind in NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE
         if not (shuts or inquired_of(volume, case.plan.purpose)):
             continue
-        opened = opened_of(case, mapped, column)
-        shut = opened.beyond(opened.all_along(samples)) if opened.grants else mapped.outlines.polygon(column)
+        shut = _shut(case, mapped, samples, column)
         if shut is not None:
             yield column, shut
+
+
+def _shut(case: Case, mapped: Mapped, samples: AreaSamples, column: int) -> BaseGeometry | None:
+    """Return what of an airspace no record opens as high as it comes down there; None: all is opened."""
+    opened = opened_of(case, mapped, column)
+    there = list(down_beside_area(case, mapped, lambda one, _volume: one == column))
+    counts = opened.all_along(there[0] if there else samples)
+    return opened.beyond(counts) if counts.any() else mapped.outlines.polygon(column)
 
 
 def _judged(

@@ -44,10 +44,12 @@ def with_one_terrain(parts: Sequence[World], extent: Extent | None) -> tuple[Wor
         group = group[:1]
         together = parts[group[0]]
     kept = {index: _absorbed(parts[index]) for index in group[1:]}
-    for index in (index for index in best_first if index not in group):
-        together, kept[index] = _taken_over(together, parts[index], extent)
-    terrains = [parts[index].terrain for index in best_first]
+    rest = [index for index in best_first if index not in group]
+    # What counts, all tiles of a survey together, is held against every raster, not only the first of them.
+    terrains = [together.terrain, *(parts[index].terrain for index in best_first)]
     told = differs_most([terrain for terrain in terrains if terrain is not None], extent)
+    for index in rest:
+        together, kept[index] = _taken_over(together, parts[index], extent)
     kept[group[0]] = attrs.evolve(together, terrain_differs=greatest([together.terrain_differs, told]))
     return tuple(kept.get(index, part) for index, part in enumerate(parts))
 

@@ -1,5 +1,7 @@
 """Map, profile and sheet draw a stretch in one pattern, and each stop that has one is hatched on all."""
 
+from itertools import count
+
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint
@@ -128,7 +130,14 @@ def test_a_building_drawn_in_the_way_is_a_stop_in_line_strip_and_words(qtbot):
     (here,) = [one for one in strip.intervals if one.from_m <= 200.0 < one.to_m]
     assert (here.text, here.tone) == ("into building", "stop")
     view = window.profile_view.panel.strips
-    row = [one.name for one in view.strips].index("beneath")
-    QTest.mouseMove(view, QPoint(view.width() // 2, round(view.height() * (row + 0.5) / len(view.strips))))
-    qtbot.waitUntil(lambda: "into building" in window.readout.words)
+    moves = count()
+
+    def told():
+        # Strips that come later move the row, and on a busy machine a single move comes before them.
+        row = [one.name for one in view.strips].index("beneath")
+        middle_px = view.height() * (row + 0.5) / len(view.strips)
+        QTest.mouseMove(view, QPoint(view.width() // 2 + next(moves) % 2, round(middle_px)))
+        return "into building" in window.readout.words
+
+    qtbot.waitUntil(told)
     document.close()

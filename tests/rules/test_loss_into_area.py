@@ -96,6 +96,15 @@ def test_where_a_record_ends_what_it_does_not_open_begins(end_m, expected):
     assert told(0.0, records=(opens,), outline=worlds.disc(4_000.0))[0] == expected
 
 
+@pytest.mark.parametrize("outline", [None, box(-900, -900, 900, 900), box(110, -400, 900, 400)])
+@pytest.mark.parametrize(("ceiling_m", "opens"), [(5.0, False), (29.0, False), (100.0, True)])
+def test_a_record_too_low_for_what_comes_down_there_opens_nothing(outline, ceiling_m, opens):
+    """It comes down from 30 m; of all of it, about the area and it, or of it alone."""
+    ring = {} if outline is None else {"ring": worlds.area(outline, None).ring}
+    held = record("R", ceiling_m, PermissionKind.AGENCY, **ring)
+    assert told(10.0, records=(held,))[0] == ([] if opens else COMES)
+
+
 def test_what_the_area_itself_enters_is_told_of_the_area():
     found, answer = told(-50.0)
     assert found == []

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 import attrs
 import numpy as np
 import pytest
+from affine import Affine
 
 from planner.assess import assess_live
 from planner.geo.heights import AboveGround
@@ -55,6 +56,28 @@ def test_of_two_surveys_the_newer_counts_and_the_difference_is_told(newer, high)
     counts_m = GROUND_M + (100.0 if newer == high else 0.0)
     assert float(one.terrain.heights_m[150, 150]) == pytest.approx(counts_m, abs=1e-3)
     assert one.terrain_differs.apart_m == pytest.approx(100.0, abs=1e-3)
+
+
+def west_and_east(raster):
+    """The two halves of a raster as tiles on one grid, side by side."""
+    middle = raster.heights_m.shape[1] // 2
+    east = raster.cell_to_crs @ Affine.translation(middle, 0)
+    return (
+        attrs.evolve(raster, heights_m=raster.heights_m[:, :middle]),
+        attrs.evolve(raster, heights_m=raster.heights_m[:, middle:], cell_to_crs=east),
+    )
+
+
+def test_every_tile_of_the_survey_that_counts_is_held_against_the_others():
+    """A survey in two tiles; another has one tile over either half, 50 m higher."""
+    tiles = west_and_east(ground())
+    for k, tile in enumerate(tiles):
+        (_, other) = west_and_east(ground(GROUND_M + 50.0))
+        shifted = attrs.evolve(other, heights_m=tile.heights_m + 50.0, cell_to_crs=tile.cell_to_crs)
+        parts = [part(one, f"A{n}", 2024) for n, one in enumerate(tiles)] + [part(shifted, "B", 2009)]
+        one = merged(with_one_terrain(parts, ABOUT))
+        assert one.terrain_differs is not None, k
+        assert one.terrain_differs.apart_m == pytest.approx(50.0, abs=1e-3)
 
 
 def told(differs, plan=PLAN):
