@@ -38,6 +38,25 @@ def test_a_name_typed_at_the_list_that_adds_somebody_adds_nobody(side, document)
     assert letter.isAccepted(), "the letter would arm a tool of the map"
 
 
+@pytest.mark.parametrize(
+    ("key", "held", "text"),
+    [
+        (Qt.Key.Key_2, Qt.KeyboardModifier.AltModifier, "2"),
+        (Qt.Key.Key_O, Qt.KeyboardModifier.AltModifier, "o"),
+        (Qt.Key.Key_Semicolon, Qt.KeyboardModifier.ControlModifier, ";"),
+        (Qt.Key.Key_Equal, Qt.KeyboardModifier.ControlModifier, "="),
+    ],
+)
+def test_shortcuts_work_at_the_list_that_adds_somebody(side, document, key, held, text):
+    section, before = side.plan.sections["crew"], document.plan.crew
+    for kind in (QEvent.Type.ShortcutOverride, QEvent.Type.KeyPress):
+        event = QKeyEvent(kind, key, held, text)
+        event.ignore()
+        section.add.event(event)
+        assert not event.isAccepted(), "the shortcut would be taken for a name"
+    assert (document.plan.crew, section.add.currentIndex()) == (before, 0)
+
+
 @pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Space, Qt.Key.Key_Down])
 def test_whoever_is_added_from_the_list_is_given_a_name_next(side, document, qtbot, key):
     section, before = side.plan.sections["crew"], document.plan.crew

@@ -7,6 +7,9 @@ from PySide6.QtWidgets import QWidget
 from planner.desk.list_box import ListBox
 
 _CHOOSING = (Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
+_COMMANDS = (
+    Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.MetaModifier
+)
 _OPENING = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space, Qt.Key.Key_Up, Qt.Key.Key_Down)
 
 
@@ -39,6 +42,8 @@ class AddBox(ListBox):
         """Open the list; what is typed stays without effect."""
         if event.key() in _OPENING:
             self.showPopup()
+        elif event.modifiers() & _COMMANDS:
+            event.ignore()
         elif event.key() not in _CHOOSING and not _is_typing(event):
             super().keyPressEvent(event)
 
@@ -49,4 +54,5 @@ class AddBox(ListBox):
 
 
 def _is_typing(event: QKeyEvent) -> bool:
-    return event.text().isprintable() and bool(event.text().strip())
+    typed = event.text().isprintable() and bool(event.text().strip())
+    return typed and not event.modifiers() & _COMMANDS
