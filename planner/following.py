@@ -95,7 +95,9 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
         loss_met=_comes_down_into(case, flight.loss if flight else None),
         area_loss_over_ceiling_m=tuple(one.over_m for one in over_area),
         area_loss_asked=tuple(one.asked for one in over_area),
-        rises_on_return=_most([*([over] if over else []), *over_area]),
+        rises_on_return=_most(
+            [*(one.rises_m for one in ([over] if over else []) + over_area), *([waits[2]] if waits else [])]
+        ),
         area_loss_above_asked=tuple(one.above_asked for one in over_area),
         by_report=by_report,
         in_told_air=in_told_air,
@@ -167,8 +169,11 @@ def _over_ceiling(case: Case, put: "_Put") -> _OverCeiling:
     )
 
 
-def _waits_over(case: Case, loss: LossWays | None) -> tuple[Floats, OverOnReturn] | None:
-    """Return how far above the ceiling what stays comes while it flies on, where the path itself does not."""
+def _waits_over(case: Case, loss: LossWays | None) -> tuple[Floats, OverOnReturn, dict[int, float]] | None:
+    """Return how far above the ceiling what stays comes while it flies on, where the path itself does not.
+
+    And, by column of an airspace to ask for, how far above the height needed there.
+    """
     if loss is None or case.mapped is None or loss.failsafe.action in RETURNS:
         return None
     count = len(loss.clearance_m)
@@ -183,7 +188,7 @@ def _waits_over(case: Case, loss: LossWays | None) -> tuple[Floats, OverOnReturn
     # Where the path itself comes above it, that is the cause, and cured first.
     if not (above_m[lost_at] > TOLERANCE_M).any():
         np.fmax.at(over_m, places.owner, above_m)
-    return over_m, _met(count, places, there, above_m)
+    return over_m, _met(count, places, there, above_m), _rises(there)
 
 
 def _rises(there: OverWays) -> dict[int, float]:
@@ -192,10 +197,10 @@ def _rises(there: OverWays) -> dict[int, float]:
     return {one: max(float(np.max(there.above_asked_m[there.wanting == one])), 0.0) for one in wanted}
 
 
-def _most(found: Iterable[_OverCeiling]) -> dict[int, float]:
+def _most(found: Iterable[dict[int, float]]) -> dict[int, float]:
     most: dict[int, float] = {}
-    for one in found:
-        for column, rise_m in one.rises_m.items():
+    for rises_m in found:
+        for column, rise_m in rises_m.items():
             most[column] = max(most.get(column, 0.0), rise_m)
     return most
 

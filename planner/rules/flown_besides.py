@@ -8,7 +8,6 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
 from planner.permission.besides import Besides
 from planner.rules.area_down import down_over
@@ -38,12 +37,11 @@ def _closed(volume: AirspaceVolume) -> bool:
 
 
 def _through_closed(case: Case, mapped: Mapped) -> Iterator[WaySamples]:
-    """Yield samples of returns on lost link through what only an agency opens."""
+    """Yield samples of what is flown on lost link through what only an agency opens."""
     entered = [k for use in case.uses for k in use.volumes if _closed(mapped.airspace[k])]
     for loss, in_row in losses_of(case):
-        if loss.failsafe.action in RETURNS:
-            for column in entered:
-                yield from ways_over(mapped, loss, mapped.outlines.polygon(column), in_row=in_row)
+        for column in entered:
+            yield from ways_over(mapped, loss, mapped.outlines.polygon(column), in_row=in_row)
 
 
 def home_on_lost_link(case: Case) -> BaseGeometry:

@@ -11,20 +11,23 @@ import numpy as np
 import pytest
 
 from planner.assess import assess
+from planner.briefing.request_sheet import requests_for
 from planner.geo.heights import AboveGround, AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.geometry import Leg, LegShape, PathPoint
-from planner.plan.ground import GroundSpot
+from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.performance import Performance
+from planner.plan.records import PermissionKind
 from planner.rules.case import OverOnReturn
 from planner.rules.finding import Basis, Mark
 from planner.rules.loss_axis import worst_loss
 from planner.rules.loss_climbs_on import climbs_on, climbs_on_from_area
+from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
 from tests import worlds
 from tests.rules import hand_made
 from tests.rules.test_beneath_rules import finding
-from tests.worlds import at
+from tests.worlds import at, box, volume
 
 LIMIT_M = 400 * 0.3048
 STAYS = (LinkLossAction.LAND, LinkLossAction.DROP, LinkLossAction.HOLD)
@@ -129,3 +132,29 @@ def test_the_airspace_that_it_flies_on_into_is_named(name):
 def test_at_an_area_s_very_top_even_half_a_metre_is_above_it():
     """0.25 m/s for 2 s."""
     assert finding(judged(top_m=LIMIT_M, climb_mps=0.25), RULE).mark is Mark.ACT
+
+
+@pytest.mark.parametrize("kind", [AirspaceKind.CLASS_D, AirspaceKind.RESTRICTED])
+@pytest.mark.parametrize("action", [LinkLossAction.LAND, LinkLossAction.DROP, LinkLossAction.HOLD])
+def test_who_is_granted_just_what_the_request_asks_for_may_lose_the_link_in_a_climb(kind, action):
+    """Straight up to 50 m at 3 m/s and 1.5 s on: 54.5 m (by hand); granted exactly so nothing stands open."""
+    there = volume(kind, box(-900, -900, 900, 900), name="V")
+    charts = worlds.world(airspace=(there,), cells=(worlds.cell(400.0),))
+    stops = [(0, 0, 2.0), (0, 0, 50.0), (60, 0, 50.0), (0, 0, 50.0), (0, 0, 2.0)]
+    path = tuple(
+        attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=3.0))
+        for one in worlds.points(stops, LegShape.STRAIGHT)
+    )
+    craft = attrs.evolve(worlds.plan().aircraft, link_loss=LinkLoss(action, 1.5, None, True, True))
+    spot = GroundSpot(worlds.at(0, 0), LandStatus.OWN)
+    asking = worlds.plan(path=path, aircraft=craft, launch=spot, landing=spot)
+    (request,) = requests_for(assess(asking, charts))
+    assert request.highest_agl_m == pytest.approx(54.5, abs=0.05)
+    held = worlds.record(
+        "V",
+        request.highest_agl_m,
+        PermissionKind.AGENCY if kind is AirspaceKind.RESTRICTED else PermissionKind.AUTHORIZATION,
+        ring=tuple(request.area.ring),
+    )
+    answer = assess(attrs.evolve(asking, permissions=(held,)), charts)
+    assert answer.verdict is Verdict.READY, [one.title for one in answer.findings if one.mark is Mark.STOP]
