@@ -48,6 +48,11 @@ def in_use() -> Units:
     return _units(kept) if kept else AS_IT_COMES
 
 
+def units_in_use() -> tuple[str, str, str]:
+    """Return only the units in use: by these a figure typed without its unit is read, whatever the clock."""
+    return in_use().height, in_use().speed, in_use().way
+
+
 @lru_cache(maxsize=8)
 def _units(kept: str) -> Units:
     height, speed, way, utc = kept.split()

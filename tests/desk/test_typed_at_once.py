@@ -5,23 +5,29 @@ Our own rules (issue 8: hard to use wrongly; less typing).
 
 from datetime import UTC, datetime, timedelta
 
+import attrs
 import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from planner.desk import saying
 from planner.desk.forms.waiting import NOT_TAKEN
 from planner.desk.whom_to_place import form_at_hand, whom_to_place
 from planner.geo.window import TimeWindow
+from planner.plan.aircraft import Aircraft, AircraftForm, Radio, RadioUse
 from planner.plan.crew import CrewMember, Role
-from planner.plan.edits import AddCrew, SetNotices, SetWindow
+from planner.plan.edits import AddCrew, SetAircraft, SetNotices, SetWeather, SetWindow
 from planner.plan.records import NoticesChecked
+from planner.plan.weather import PlannedWeather, TypedWind
 from tests.desk.desk_rig import place
 from tests.desk.form_hand import type_into
 
 START = datetime(2027, 6, 12, 20, tzinfo=UTC)
 WINDOW = TimeWindow(START, START + timedelta(hours=1), "Etc/GMT+10")
+AIRCRAFT = Aircraft("Sparrow (invented)", 0.6, 0.3, AircraftForm.ROTORCRAFT)
+RADIO = Radio(RadioUse.VIDEO, 5800.0, 25.0)
 SOMEBODY = CrewMember("kim", Role.OBSERVER, "Kim (invented)", place(1, 0))
 
 
@@ -117,6 +123,82 @@ def test_who_looked_up_notices_waits_for_a_refused_hour(side, document, qtbot):
     assert document.plan.notices == checked
     type_into(section.at, "2027-06-12 19:00")
     assert document.plan.notices == NoticesChecked(datetime(2027, 6, 12, 19, tzinfo=UTC), "Wren (invented)")
+
+
+def test_what_is_typed_of_an_aircraft_waits_for_a_refused_figure(side, document):
+    document.try_edit(SetAircraft(AIRCRAFT))
+    section = side.plan.sections["aircraft"]
+    section.refresh()
+    name, weight = section.fields["name"], section.fields["weight"]
+    type_into(weight, "abc")
+    type_into(name, "Elk (invented)")
+    assert section.state.text() == NOT_TAKEN
+    document.try_edit(AddCrew(SOMEBODY))
+    # Radios are taken by themselves, and shown.
+    section.radios.changed.emit((RADIO,))
+    section.refresh()
+    assert (name.edit.text(), section.state.text()) == ("Elk (invented)", NOT_TAKEN)
+    assert document.plan.aircraft == attrs.evolve(AIRCRAFT, radios=(RADIO,))
+    assert section.radios.rows
+    type_into(weight, "0.5 kg")
+    taken = attrs.evolve(AIRCRAFT, name="Elk (invented)", take_off_weight_kg=0.5, radios=(RADIO,))
+    assert document.plan.aircraft == taken
+    section.refresh()
+    assert section.state.text() == ""
+
+
+def test_a_weight_that_is_emptied_stays_so_and_is_still_asked_for(side, document):
+    document.try_edit(SetAircraft(AIRCRAFT))
+    section = side.plan.sections["aircraft"]
+    section.refresh()
+    weight = section.fields["weight"]
+    type_into(weight, " ")
+    document.try_edit(AddCrew(SOMEBODY))
+    section.refresh()
+    asked = section.state.text()
+    assert (weight.edit.text().strip(), asked) == ("", "Still needed: take-off weight.")
+    assert section.half_said() == asked
+    document.try_edit(SetAircraft(attrs.evolve(AIRCRAFT, name="Elk (invented)")))
+    section.refresh()
+    assert weight.edit.text().strip()
+    assert not section.half_said()
+
+
+def test_wind_typed_beside_a_refused_gust_waits_for_it(side, document):
+    held = TypedWind(4.0, 240.0)
+    document.try_edit(SetWeather(PlannedWeather(wind=held)))
+    section = side.plan.sections["weather"]
+    section.refresh()
+    type_into(section.gust, "strong")
+    type_into(section.speed, "6 m/s")
+    type_into(section.direction, "180")
+    document.try_edit(AddCrew(SOMEBODY))
+    section.refresh()
+    told = "The wind is not taken yet: mend what is refused."
+    assert (section.direction.edit.text(), section.state.text()) == ("180", told)
+    assert document.plan.weather.wind == held
+    type_into(section.gust, "9 m/s")
+    wind = document.plan.weather.wind
+    assert (wind.speed_mps, wind.from_true_deg, wind.gust_mps) == (6.0, 180.0, 9.0)
+    section.refresh()
+    assert section.state.text() == ""
+
+
+def test_figures_wait_only_in_the_units_in_which_they_were_typed(side, document, qapp):
+    """Our own rule: a figure without its unit never becomes another one."""
+    held = TypedWind(4.0, 240.0)
+    document.try_edit(SetWeather(PlannedWeather(wind=held)))
+    section = side.plan.sections["weather"]
+    section.refresh()
+    type_into(section.gust, "strong")
+    type_into(section.speed, "12")
+    before = saying.in_use()
+    saying.choose(qapp, attrs.evolve(before, speed="m/s"))
+    try:
+        section.refresh()
+        assert section.speed.edit.text() == "4 m/s"
+    finally:
+        saying.choose(qapp, before)
 
 
 def test_enter_on_what_adds_a_row_adds_it(side, document, qtbot):

@@ -12,6 +12,8 @@ from planner.desk.forms.aircraft_fields import FIELDS, TOGETHER, aircraft_of, va
 from planner.desk.forms.library_row import LibraryRow
 from planner.desk.forms.radios_editor import RadiosEditor
 from planner.desk.forms.specs import FieldSpec
+from planner.desk.forms.waiting import NOT_TAKEN, Waiting
+from planner.desk.saying import units_in_use
 from planner.desk.state_dir import state_dir
 from planner.errors import PlanError
 from planner.plan.aircraft import Aircraft, Radio
@@ -47,7 +49,7 @@ class AircraftSection(Section):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__("Aircraft", "Registration, identification and sight hang on weight and size", parent)
         self._document = document
-        self._lacks = ""
+        self._beside = Waiting()
         self.fields = {spec.key: self._field(spec) for spec in FIELDS}
         self.more = QPushButton("Say more about it", self)
         self.more.setProperty("kind", "link")
@@ -67,7 +69,9 @@ class AircraftSection(Section):
         if self.blank_if_gone(aircraft):
             return
         assert aircraft is not None
-        self._lacks = ""
+        self.radios.show_radios(aircraft.radios)
+        if self._beside.still(self._held()):
+            return
         values = values_of(aircraft)
         waiting = self._waiting(values)
         for spec in FIELDS:
@@ -78,14 +82,14 @@ class AircraftSection(Section):
                 field.show_text("" if value is None else spec.shown(value), value)
             elif isinstance(field, ChoiceField):
                 field.show_value(value)
-        self.radios.show_radios(aircraft.radios)
         self.say(" ".join(f"{name} does not count yet." for name in waiting))
 
     def half_said(self) -> str:
         """Return what lacks of the aircraft, or of a group of its figures."""
         aircraft = self._document.plan.aircraft
-        if self._lacks or aircraft is None:
-            return self._lacks if any(map(self._is_filled, self.fields)) else ""
+        lacks = self._beside.lacks
+        if lacks or aircraft is None:
+            return lacks if any(map(self._is_filled, self.fields)) else ""
         return " ".join(f"{name} does not count yet." for name in self._waiting(values_of(aircraft)))
 
     def first_input(self) -> QWidget | None:
@@ -117,7 +121,7 @@ class AircraftSection(Section):
     def blank(self) -> None:
         """Forget what is typed and chosen."""
         super().blank()
-        self._lacks = ""
+        self._beside.end()
         self.radios.show_radios(())
 
     def _field(self, spec: FieldSpec) -> Field:
@@ -167,27 +171,42 @@ class AircraftSection(Section):
         try:
             values = self._values()
         except PlanError:
+            self._wait(NOT_TAKEN)
             return
         needed = [spec.label.lower() for spec in FIELDS if spec.required and values[spec.key] is None]
-        self._lacks = f"Still needed: {', '.join(needed)}." if needed else ""
         if needed:
-            self.say(self._lacks)
+            self._wait(f"Still needed: {', '.join(needed)}.")
             return
         try:
             aircraft = aircraft_of(values, self._document.plan.aircraft)
         except PlanError as error:
             self._complain(error)
             return
+        self._beside.end()
         self.held = True
         if not self._document.try_edit(SetAircraft(aircraft)):
             self.refresh()
+
+    def _wait(self, words: str) -> None:
+        """Keep what is typed, though the plan holds another aircraft until all of it can be taken."""
+        self._beside.begin(self._held(), "" if words == NOT_TAKEN else words)
+        self.say(words)
+
+    def _held(self) -> object:
+        """Return what ends the waiting once it is another: radios are taken by themselves.
+
+        Figures that are typed without their unit would be others in other units.
+        """
+        aircraft = self._document.plan.aircraft
+        return aircraft and attrs.evolve(aircraft, radios=()), units_in_use()
 
     def _complain(self, error: PlanError) -> None:
         name = getattr(error, "field", "")
         field = self.fields.get(_FIELD_OF_MODEL.get(name, name))
         if field is None:
-            self.say(error.one_line())
+            self._wait(error.one_line())
         else:
+            self._wait(NOT_TAKEN)
             field.complain(error.one_line())
 
     def _commit_radios(self, radios: tuple[Radio, ...]) -> None:

@@ -14,7 +14,9 @@ from planner.desk.forms.report_lines import ReportLines
 from planner.desk.forms.report_words import report_lines, station_named
 from planner.desk.forms.station_fields import StationFields
 from planner.desk.forms.text_box import TextBox
+from planner.desk.forms.waiting import Waiting
 from planner.desk.quantities import ANGLES, HEIGHT, LENGTHS, PRESSURES, SPEED, SPEEDS, parse, words
+from planner.desk.saying import units_in_use
 from planner.desk.words import WIND_LAW_WORDS
 from planner.errors import PlanError
 from planner.plan.bounds import WIND_HEIGHT
@@ -23,7 +25,7 @@ from planner.plan.weather import PlannedWeather, TypedWind, WindLaw
 
 _STRONGEST_MPS = 115.0
 _MEASURED_AT_M = 10.0
-_NOTHING = object()
+_NOT_TAKEN = "The wind is not taken yet: mend what is refused."
 
 
 class WeatherSection(Section):
@@ -36,7 +38,7 @@ class WeatherSection(Section):
             parent,
         )
         self._document = document
-        self._waits_beside: object = _NOTHING
+        self._waiting = Waiting()
         self._told: tuple[object, ...] = ()
         self._make_reports()
         self._make_station()
@@ -49,8 +51,7 @@ class WeatherSection(Section):
         for name in ("metar", "taf"):
             self.reports[name].show_text(getattr(weather, name))
         self.station.show(weather.station)
-        if self._waits_beside is _NOTHING or self._waits_beside != weather.wind:
-            self._forget()
+        if not self._waiting.still(self._held()):
             self._show_wind(weather.wind)
         self.cloud.show_text(words(weather.cloud_base_m, HEIGHT, LENGTHS), weather.cloud_base_m)
         self.temperature.show_text(_celsius_words(weather.temperature_c), weather.temperature_c)
@@ -60,7 +61,7 @@ class WeatherSection(Section):
     def blank(self) -> None:
         """Forget all; a half said wind or station of another plan waits no more."""
         super().blank()
-        self._forget()
+        self._waiting.end()
         self.station.forget()
 
     def input_of(self, field: str) -> QWidget | None:
@@ -196,8 +197,9 @@ class WeatherSection(Section):
                 field.value() for field in (self.direction, self.speed, self.gust, self.measured_at)
             )
         except PlanError:
+            self._wait(_NOT_TAKEN)
             return
-        self._forget()
+        self._waiting.end()
         self.gust.complain("")
         if direction is None and speed is None and gust is None:
             self.say("")
@@ -221,14 +223,15 @@ class WeatherSection(Section):
 
     def half_said(self) -> str:
         """Return what lacks of the wind."""
-        return "" if self._waits_beside is _NOTHING else self.state.text()
+        return self._waiting.lacks
 
     def _wait(self, line: str) -> None:
-        self._waits_beside = self._weather().wind
+        self._waiting.begin(self._held(), "" if line == _NOT_TAKEN else line)
         self.say(line)
 
-    def _forget(self) -> None:
-        self._waits_beside = _NOTHING
+    def _held(self) -> object:
+        """Return the wind and the units: a figure typed without its unit would be another in others."""
+        return self._weather().wind, units_in_use()
 
     def _tell(self, weather: PlannedWeather) -> None:
         window = self._document.plan.window
