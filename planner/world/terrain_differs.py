@@ -12,6 +12,7 @@ from planner.geo.lon_lat import from_lon_lat
 from planner.geo.place import Place
 from planner.world.extent import Extent
 from planner.world.terrain import Terrain
+from planner.world.vertical_zero import Zero, zero_of
 
 Floats = NDArray[np.float64]
 
@@ -61,7 +62,11 @@ def greatest(found: Iterable[TerrainDiffers | None]) -> TerrainDiffers | None:
 
 
 def _alike(one: Terrain, other: Terrain) -> bool:
-    return one.surface is other.surface and one.vertical_datum == other.vertical_datum
+    if one.surface is not other.surface:
+        return False
+    # However it is spelled.
+    zeros = {zero_of(one.vertical_datum), zero_of(other.vertical_datum)}
+    return one.vertical_datum == other.vertical_datum or zeros == {Zero.NAVD88}
 
 
 def _of(one: Terrain, other: Terrain, extent: Extent) -> TerrainDiffers | None:

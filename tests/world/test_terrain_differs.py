@@ -165,6 +165,13 @@ def test_a_coarse_raster_of_the_same_steep_ground_contradicts_nothing():
     assert differs_most([fine, lower], ABOUT).apart_m > 100.0
 
 
+@pytest.mark.parametrize("spelled", ["navd 88", "NAVD88", "NAVD88 height", "EPSG:5703"])
+def test_one_zero_spelled_otherwise_is_the_same(spelled):
+    """EPSG:5703 is NAVD 88 height (EPSG registry)."""
+    other = ground(GROUND_M + 30.0, vertical_datum=spelled)
+    assert differs_most([ground(), other], ABOUT).apart_m == pytest.approx(30.0, abs=1e-3)
+
+
 def test_what_is_of_another_kind_or_lies_elsewhere_is_not_compared():
     roofs = ground(GROUND_M + 30.0, surface=SurfaceKind.SURFACE)
     datum = ground(GROUND_M + 30.0, vertical_datum="NGVD 29")
