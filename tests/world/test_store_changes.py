@@ -68,6 +68,20 @@ def test_a_publishers_list_of_nothing_is_a_layer_that_shows_the_absence(folder, 
     assert names(folder) == [OLD]
 
 
+@pytest.mark.parametrize(
+    "layer", [LayerName.CLASS_AIRSPACE, LayerName.SPECIAL_USE, LayerName.FACILITY_MAP, LayerName.OBSTACLES]
+)
+def test_where_a_list_of_nothing_can_only_come_from_a_query_that_failed_it_is_refused(
+    folder, tmp_path, layer
+):
+    """No airspace over all that is covered would let everything fly: our own rule."""
+    empty = tmp_path / "empty.geojson"
+    empty.write_text('{"type": "FeatureCollection", "features": []}')
+    with pytest.raises(ChartError, match=f"holds nothing of {layer.value}"):
+        add_files(folder, [empty], attrs.evolve(STATED, layer=layer))
+    assert names(folder) == [OLD]
+
+
 def test_a_file_that_fails_leaves_the_old_layer(folder, tmp_path):
     before = (folder / "charts.gpkg").read_bytes(), (folder / "set.json").read_bytes()
     broken = named_file(tmp_path, NEW, CLASS="Q", LOCAL_TYPE="CLASS_Q")

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import attrs
 from shapely.geometry.base import BaseGeometry
@@ -203,7 +203,21 @@ def _imports(
         stadiums = _stadiums(folder) if statement.layer is LayerName.STADIUM_EVENTS else None
         for layer in read_layers(path, part, statement.layer, stadiums):
             found.setdefault(layer.layer, []).append(layer)
-    return [joined(parts) for parts in found.values()]
+    return [_not_without_reason_empty(joined(parts)) for parts in found.values()]
+
+
+# Of these the publisher's list may have nothing on it; of all others that comes from a query that failed.
+_MAY_BE_EMPTY: Final = frozenset({LayerName.TEMPORARY, LayerName.STADIUM_EVENTS, LayerName.SECURITY})
+
+
+def _not_without_reason_empty(layer: LayerImport) -> LayerImport:
+    if not len(layer) and layer.layer not in _MAY_BE_EMPTY:
+        raise ChartError(
+            f"holds nothing of {layer.layer.value}: a query that failed gives such a file",
+            where=" + ".join(layer.sources),
+            remedy="fetch it again",
+        )
+    return layer
 
 
 @attrs.frozen(eq=False)
