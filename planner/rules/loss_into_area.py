@@ -39,11 +39,13 @@ def comes_down_beside(case: Case) -> Iterator[Finding]:
         return
     assert case.area_flight is not None
     far_m = _farthest_m(case.area_flight.at_most, failsafe)
-    for column, shut in _beside(case, mapped, samples, far_m):
-        near = nearest_of_area(mapped, samples, mapped.airspace[column], shut, far_m)
-        # Where the area reaches it, that is told of the area.
-        if near is not None and near.away_m > TOLERANCE_M:
-            yield from _judged(case, failsafe, (column, shut), near)
+    for column, shuts in _beside(case, mapped, samples, far_m):
+        for shut in shuts:
+            near = nearest_of_area(mapped, samples, mapped.airspace[column], shut, far_m)
+            # Where the area reaches it, that is told of the area.
+            if near is not None and near.away_m > TOLERANCE_M:
+                yield from _judged(case, failsafe, (column, shut), near)
+                break
 
 
 def _farthest_m(comes: Comes, failsafe: Failsafe) -> float:
@@ -53,8 +55,11 @@ def _farthest_m(comes: Comes, failsafe: Failsafe) -> float:
 
 def _beside(
     case: Case, mapped: Mapped, samples: AreaSamples, far_m: float
-) -> Iterator[tuple[int, BaseGeometry]]:
-    """Yield each airspace about that is closed or to be asked for: its column, what nothing opens of it."""
+) -> Iterator[tuple[int, list[BaseGeometry]]]:
+    """Yield each airspace about that is closed or to be asked for: its column, what nothing opens of it.
+
+    As high as it comes down there, and, as a record may open as high as that elsewhere only, at any height.
+    """
     asked_anyway = {column for use in case.uses if not use.need.recorded for column in use.volumes}
     asked_anyway |= {column for one in inquiries(case) if not one.answers for column in one.columns}
     box = shapely.buffer(samples.footprint, far_m).bounds
@@ -62,20 +67,21 @@ def _beside(
         volume = mapped.airspace.get(column)
         if volume is None or column in asked_anyway or not is_active(volume, case.plan.window):
             continue
-        shuts = volume.kind in NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE
-        if not (shuts or inquired_of(volume, case.plan.purpose)):
+        is_shut = volume.kind in NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE
+        if not (is_shut or inquired_of(volume, case.plan.purpose)):
             continue
-        shut = _shut(case, mapped, samples, column)
-        if shut is not None:
-            yield column, shut
+        if shuts := _shut(case, mapped, samples, column):
+            yield column, shuts
 
 
-def _shut(case: Case, mapped: Mapped, samples: AreaSamples, column: int) -> BaseGeometry | None:
-    """Return what of an airspace no record opens as high as it comes down there; None: all is opened."""
+def _shut(case: Case, mapped: Mapped, samples: AreaSamples, column: int) -> list[BaseGeometry]:
     opened = opened_of(case, mapped, column)
     there = list(down_beside_area(case, mapped, lambda one, _volume: one == column))
     counts = opened.all_along(there[0] if there else samples)
-    return opened.beyond(counts) if counts.any() else mapped.outlines.polygon(column)
+    if not counts.any():
+        return [mapped.outlines.polygon(column)]
+    beyond = [opened.beyond(which) for which in (counts, np.ones_like(counts))]
+    return [one for one in beyond if one is not None]
 
 
 def _judged(

@@ -9,7 +9,7 @@ import pytest
 
 from planner.assess import assess
 from planner.briefing.request_sheet import requests_for
-from planner.geo.heights import AboveGround
+from planner.geo.heights import AboveGround, AboveSeaLevel
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.performance import Performance
 from planner.plan.records import PermissionKind
@@ -26,7 +26,7 @@ RULES = ("link-loss-comes-through", "reach-not-known", "link-loss-drifts-into")
 SHUT = AirspaceKind.RESTRICTED
 
 
-def told(east_m, action=LAND, kind=SHUT, fast_mps=25.0, fix=True, wind=None, **changes):
+def told(east_m, action=LAND, kind=SHUT, fast_mps=25.0, fix=True, wind=None, ground=None, **changes):
     """An area of 100 m, its top at 30 m; what is closed begins so far east of it."""
     records = changes.pop("records", ())
     there = volume(kind, changes.pop("outline", box(100 + east_m, -400, 900, 400)), name="R", **changes)
@@ -39,7 +39,9 @@ def told(east_m, action=LAND, kind=SHUT, fast_mps=25.0, fix=True, wind=None, **c
     loss = LinkLoss(action, 1.5, needs_fix=fix, descent_mps=2.0)
     able = None if fast_mps is None else Performance(highest_mps=fast_mps, drag_area_m2=0.02)
     craft = attrs.evolve(made.aircraft, link_loss=loss, performance=able)
-    answer = assess(attrs.evolve(made, aircraft=craft), world(airspace=(there,)))
+    answer = assess(
+        attrs.evolve(made, aircraft=craft), world(airspace=(there,), terrain=worlds.terrain(ground))
+    )
     return [(one.rule, one.mark) for one in answer.findings if one.rule in RULES], answer
 
 
@@ -103,6 +105,25 @@ def test_a_record_too_low_for_what_comes_down_there_opens_nothing(outline, ceili
     ring = {} if outline is None else {"ring": worlds.area(outline, None).ring}
     held = record("R", ceiling_m, PermissionKind.AGENCY, **ring)
     assert told(10.0, records=(held,))[0] == ([] if opens else COMES)
+
+
+@pytest.mark.parametrize(("end_m", "expected"), [(125.0, COMES), (145.0, [])])
+def test_of_records_of_which_each_opens_a_part_of_a_slope_the_end_of_both_counts(end_m, expected):
+    """The ground rises 0.2 m a metre: 10 m over the middle's in the west it flies, 50 m in the east."""
+    # The lower one is too low in the east of its own, which the higher one opens.
+    halves = ((-300.0, 20.0, 32.0), (-20.0, end_m, 80.0))
+    held = tuple(
+        record(
+            "R",
+            AboveSeaLevel(worlds.GROUND_M + up_m),
+            PermissionKind.AGENCY,
+            ring=worlds.area(box(west, -300, east, 300), None).ring,
+            reference=f"INVENTED-{up_m:.0f}",
+        )
+        for west, east, up_m in halves
+    )
+    slope = {"ground": lambda x, _y: worlds.GROUND_M + 0.2 * x, "outline": worlds.disc(4_000.0)}
+    assert told(0.0, records=held, **slope)[0] == expected
 
 
 def test_what_the_area_itself_enters_is_told_of_the_area():
