@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desk import saying
+from planner.desk.line_shown import show_anew
 from planner.desk.list_box import ListBox
 from planner.desk.manual.address import lead_to
 from planner.desk.manual.anchors import anchor_of
@@ -205,8 +206,7 @@ class TextField(Field):
             return
         self._shown = text
         self._exact = exact
-        self.edit.setText(text)
-        self.edit.setCursorPosition(0)
+        show_anew(self.edit, text)
         self.complain("")
 
     def blank(self) -> None:

@@ -147,6 +147,36 @@ def test_what_is_typed_of_an_aircraft_waits_for_a_refused_figure(side, document)
     assert section.state.text() == ""
 
 
+def test_what_is_typed_after_tab_replaces_what_stands_there_though_the_form_is_shown_anew(side, document):
+    document.try_edit(SetAircraft(AIRCRAFT))
+    section = side.plan.sections["aircraft"]
+    section.refresh()
+    name, weight = section.fields["name"].edit, section.fields["weight"].edit
+    name.setFocus()
+    name.selectAll()
+    QTest.keyClicks(name, "Elk")
+    QTest.keyClick(name, Qt.Key.Key_Tab)
+    section.refresh()
+    assert side.window().focusWidget() is weight
+    QTest.keyClicks(weight, "2 kg")
+    QTest.keyClick(weight, Qt.Key.Key_Tab)
+    assert document.plan.aircraft == attrs.evolve(AIRCRAFT, name="Elk", take_off_weight_kg=2.0)
+
+
+def test_a_cursor_stays_where_it_is_while_the_form_is_shown_anew(side, document):
+    document.try_edit(SetAircraft(AIRCRAFT))
+    section = side.plan.sections["aircraft"]
+    section.refresh()
+    edit = section.fields["name"].edit
+    edit.setFocus()
+    edit.setCursorPosition(3)
+    section.refresh()
+    assert (edit.cursorPosition(), edit.selectedText()) == (3, "")
+    document.try_edit(SetAircraft(attrs.evolve(AIRCRAFT, name="Elk (invented)")))
+    section.refresh()
+    assert edit.selectedText() == "Elk (invented)"
+
+
 def test_a_weight_that_is_emptied_stays_so_and_is_still_asked_for(side, document):
     document.try_edit(SetAircraft(AIRCRAFT))
     section = side.plan.sections["aircraft"]
