@@ -246,7 +246,6 @@ class ChoiceField(Field):
         self.box = ListBox(self)
         self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.box.setMinimumContentsLength(8)
-        self.box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._may_be_unset = may_be_unset
         self._values: list[Any] = []
         self.offer(choices)

@@ -1,11 +1,17 @@
 """A list to choose from."""
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QWheelEvent
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtWidgets import QComboBox, QWidget
 
 
 class ListBox(QComboBox):
     """A list that the mouse wheel leaves alone, and that shows every choice whole where there are few."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        # Qt gives a list the focus as the wheel turns over it: keys would go there unseen.
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Let the form scroll: what the pointer happens to pass must not change."""

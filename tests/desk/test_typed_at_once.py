@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QComboBox
 
 from planner.desk import saying
 from planner.desk.forms.waiting import NOT_TAKEN
@@ -61,6 +61,13 @@ def test_shortcuts_work_at_the_list_that_adds_somebody(side, document, key, held
         section.add.event(event)
         assert not event.isAccepted(), "the shortcut would be taken for a name"
     assert (document.plan.crew, section.add.currentIndex()) == (before, 0)
+
+
+def test_the_wheel_gives_no_list_of_the_form_the_keys(side):
+    """WheelFocus is Qt's own for a list (Qt's documentation of QComboBox and Qt::FocusPolicy)."""
+    boxes = side.plan.findChildren(QComboBox)
+    assert side.plan.sections["crew"].add in boxes
+    assert {box.focusPolicy() for box in boxes} == {Qt.FocusPolicy.StrongFocus}
 
 
 @pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Space, Qt.Key.Key_Down])
