@@ -15,12 +15,14 @@ from PySide6.QtWidgets import QApplication, QComboBox
 from planner.desk import saying
 from planner.desk.forms.waiting import NOT_TAKEN
 from planner.desk.whom_to_place import form_at_hand, whom_to_place
+from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft, AircraftForm, Radio, RadioUse
 from planner.plan.crew import CrewMember, Role
-from planner.plan.edits import AddCrew, SetAircraft, SetNotices, SetWeather, SetWindow
+from planner.plan.edits import AddCrew, SetAircraft, SetNotices, SetSheetNotes, SetWeather, SetWindow
 from planner.plan.records import NoticesChecked
-from planner.plan.weather import PlannedWeather, TypedWind
+from planner.plan.sheet import CallTimes, Landmark, SheetNotes
+from planner.plan.weather import PlannedWeather, Station, TypedWind
 from tests.desk.desk_rig import place
 from tests.desk.form_hand import type_into
 
@@ -236,6 +238,71 @@ def test_figures_wait_only_in_the_units_in_which_they_were_typed(side, document,
         assert section.speed.edit.text() == "4 m/s"
     finally:
         saying.choose(qapp, before)
+
+
+def test_a_landmark_that_is_typed_in_part_waits_for_the_rest_and_is_named(side, document):
+    section = side.plan.sections["sheet"]
+    type_into(section.landmark, "the mast")
+    type_into(section.texts["gate"], "cart track")
+    section.refresh()
+    assert document.plan.sheet == SheetNotes(gate="cart track")
+    assert section.landmark.edit.text() == "the mast"
+    assert section.half_said() == section.state.text() == "A landmark needs a name and a position"
+    type_into(section.landmark_at, "37.8121 -150.2440")
+    assert document.plan.sheet.landmark == Landmark("the mast", Place(-150.2440, 37.8121))
+    section.refresh()
+    assert section.half_said() == section.state.text() == ""
+
+
+def test_what_is_typed_for_the_sheet_beside_a_refused_position_is_taken(side, document):
+    held = Landmark("the mast", place(0, 1))
+    document.try_edit(SetSheetNotes(SheetNotes(landmark=held)))
+    section = side.plan.sections["sheet"]
+    section.refresh()
+    type_into(section.landmark_at, "over there")
+    type_into(section.texts["gate"], "cart track")
+    type_into(section.landmark, "the barn")
+    section.refresh()
+    assert document.plan.sheet == SheetNotes(landmark=held, gate="cart track")
+    assert section.landmark.edit.text() == "the barn"
+    assert "mend its position" in section.state.text()
+    document.try_edit(SetSheetNotes(SheetNotes(landmark=attrs.evolve(held, name="the silo"))))
+    section.refresh()
+    assert (section.landmark.edit.text(), section.state.text()) == ("the silo", "")
+
+
+def test_a_time_that_no_call_has_keeps_what_is_typed_for_the_sheet(side, document):
+    section = side.plan.sections["sheet"]
+    type_into(section.calls["lost_s"], "900 s")
+    type_into(section.texts["gate"], "cart track")
+    document.try_edit(AddCrew(SOMEBODY))
+    section.refresh()
+    assert document.plan.sheet is None
+    assert section.texts["gate"].edit.text() == "cart track"
+    assert "call's time" in section.half_said()
+    type_into(section.calls["lost_s"], "4 s")
+    assert document.plan.sheet == SheetNotes(gate="cart track", calls=CallTimes(lost_s=4.0))
+
+
+def test_a_station_typed_in_part_waits_and_is_named(side, document):
+    held = Station("XINV", -150.24, 37.81, 30.0)
+    document.try_edit(SetWeather(PlannedWeather(station=held)))
+    section = side.plan.sections["weather"]
+    section.refresh()
+    ident, position, _height = section.station.fields
+    type_into(position, "over there")
+    type_into(ident, "XNEW")
+    document.try_edit(AddCrew(SOMEBODY))
+    section.refresh()
+    assert ident.edit.text() == "XNEW"
+    assert document.plan.weather.station == held
+    type_into(position, " ")
+    section.refresh()
+    assert ident.edit.text() == "XNEW"
+    assert section.half_said() == "The station does not count yet. Still needed: its position."
+    type_into(position, "37.9 -150.3")
+    assert document.plan.weather.station == Station("XNEW", -150.3, 37.9, 30.0)
+    assert not section.half_said()
 
 
 def test_enter_on_what_adds_a_row_adds_it(side, document, qtbot):

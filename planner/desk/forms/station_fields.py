@@ -6,8 +6,10 @@ from PySide6.QtCore import QObject, Signal
 
 from planner.desk.fields import TextField
 from planner.desk.forms.bounded import bounded
+from planner.desk.forms.waiting import Waiting
 from planner.desk.positions import parse_place, place_text
 from planner.desk.quantities import HEIGHT, LENGTHS, words
+from planner.desk.saying import units_in_use
 from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.plan.weather import Station
@@ -28,6 +30,7 @@ class StationFields(QObject):
         super().__init__(parent)
         self._reported = reported
         self._exact: Station | None = None
+        self._waiting = Waiting()
         self.ident = TextField(
             "Report made at",
             "The station's four letters as in the report. Only reports of that station are placed",
@@ -57,7 +60,7 @@ class StationFields(QObject):
 
     def show(self, station: Station | None) -> None:
         """Show the plan's station; one that is only half said is left as it was typed."""
-        if station is None and self._exact is None and any(field.edit.text() for field in self.fields):
+        if self._waiting.still((station, units_in_use())):
             return
         self._exact = station
         self.ident.show_text(station.ident if station else "")
@@ -69,20 +72,34 @@ class StationFields(QObject):
     def forget(self) -> None:
         """Drop what was typed for another plan."""
         self._exact = None
+        self._waiting.end()
         for field in self.fields:
             field.edit.setText("")
             field.show_text("", None)
 
+    def half_said(self) -> str:
+        """Return what lacks of a station that is typed in part."""
+        return self._waiting.lacks
+
     def _commit(self) -> None:
         try:
-            ident, place, height_m = (field.value() for field in self.fields)
+            typed, place, height_m = (field.value() for field in self.fields)
         except PlanError:
+            self._waiting.begin((self._exact, units_in_use()))
             return
-        ident = ident or self._reported()
+        ident = typed or self._reported()
         if place is None or not ident:
+            told = place is not None or height_m is not None or (typed and typed != self._reported())
+            needed = "position" if place is None else "four letters"
             kept, self._exact = self._exact, None
+            self._waiting.begin(
+                (None, units_in_use()),
+                f"The station does not count yet. Still needed: its {needed}." if told else "",
+            )
             if kept is not None:
                 self.changed.emit(None)
             return
+        self._waiting.end()
         name = self._exact.name if self._exact and self._exact.ident == ident else ""
-        self.changed.emit(Station(ident, place.lon_deg, place.lat_deg, height_m, name))
+        self._exact = Station(ident, place.lon_deg, place.lat_deg, height_m, name)
+        self.changed.emit(self._exact)

@@ -222,8 +222,8 @@ class WeatherSection(Section):
         self._set(wind=wind)
 
     def half_said(self) -> str:
-        """Return what lacks of the wind."""
-        return self._waiting.lacks
+        """Return what lacks of the wind, and of the station."""
+        return " ".join(lacks for lacks in (self._waiting.lacks, self.station.half_said()) if lacks)
 
     def _wait(self, line: str) -> None:
         self._waiting.begin(self._held(), "" if line == _NOT_TAKEN else line)
