@@ -90,6 +90,11 @@ def test_another_day_that_is_typed_says_that_structures_were_seen_standing_the_d
     (told,) = said
     assert "structures still stand was said of the day before" in told
     assert document.plan.structures_standing == {"mast-9"}
+    for field in (section.day, section.start, section.end):
+        type_into(field, " ")
+    for field, text in ((section.start, "15:00"), (section.end, "16:00"), (section.day, "2026-11-28")):
+        type_into(field, text)
+    assert said == [told, told]
 
 
 def test_hours_of_a_night_on_which_clocks_change(form, document):

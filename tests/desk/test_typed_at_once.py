@@ -24,7 +24,7 @@ from planner.plan.records import NoticesChecked
 from planner.plan.sheet import CallTimes, Landmark, SheetNotes
 from planner.plan.weather import PlannedWeather, Station, TypedWind
 from tests.desk.desk_rig import place
-from tests.desk.form_hand import type_into
+from tests.desk.form_hand import choose, type_into
 
 START = datetime(2027, 6, 12, 20, tzinfo=UTC)
 WINDOW = TimeWindow(START, START + timedelta(hours=1), "Etc/GMT+10")
@@ -105,6 +105,36 @@ def test_hours_typed_beside_a_refused_day_wait_for_it(side, document, qtbot):
     )
     section.refresh()
     assert (section.start.edit.text(), section.state.text()) == ("09:20", "")
+
+
+def test_hours_that_are_emptied_are_taken_out_of_the_plan(side, document):
+    document.try_edit(SetWindow(WINDOW))
+    section = side.plan.sections["window"]
+    section.refresh()
+    type_into(section.day, " ")
+    type_into(section.start, " ")
+    assert document.plan.window == WINDOW
+    assert section.half_said() == section.state.text() == "Still needed: day, from."
+    type_into(section.end, " ")
+    assert document.plan.window is None
+    section.refresh()
+    assert section.half_said() == section.state.text() == ""
+    assert section.zone.edit.text() == WINDOW.zone
+    document.undo_stack.undo()
+    section.refresh()
+    assert section.start.edit.text() == "10:00"
+
+
+def test_an_aircraft_that_is_emptied_is_named_while_the_plan_holds_it(side, document):
+    document.try_edit(SetAircraft(AIRCRAFT))
+    section = side.plan.sections["aircraft"]
+    section.refresh()
+    for key in ("name", "weight", "size"):
+        type_into(section.fields[key], " ")
+    choose(section.fields["form"], None)
+    assert document.plan.aircraft == AIRCRAFT
+    assert section.half_said() == section.state.text()
+    assert "take-off weight" in section.state.text()
 
 
 def test_what_waits_goes_once_the_plan_has_other_hours(side, document, qtbot):

@@ -89,7 +89,8 @@ class AircraftSection(Section):
         aircraft = self._document.plan.aircraft
         lacks = self._beside.lacks
         if lacks or aircraft is None:
-            return lacks if any(map(self._is_filled, self.fields)) else ""
+            # Emptied, it contradicts the aircraft that the plan holds.
+            return lacks if aircraft or any(map(self._is_filled, self.fields)) else ""
         return " ".join(f"{name} does not count yet." for name in self._waiting(values_of(aircraft)))
 
     def first_input(self) -> QWidget | None:

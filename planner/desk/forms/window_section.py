@@ -1,5 +1,6 @@
 """When the flight may take place."""
 
+from typing import TYPE_CHECKING
 from zoneinfo import available_timezones
 
 from PySide6.QtCore import Qt
@@ -13,13 +14,16 @@ from planner.errors import PlanError
 from planner.geo.local_hours import hour_text, twice_words, window_of
 from planner.plan.edits import SetWindow
 
+if TYPE_CHECKING:
+    from datetime import date
+
 _OTHER_DAY = (
     "Another day: that structures still stand was said of the day before. Look again, or take the ticks away"
 )
 
 
 class WindowSection(Section):
-    """Day, hours and zone; nothing is set before all of them can be read."""
+    """Day, hours and zone; nothing is set before all can be read, nor taken out before all are empty."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(
@@ -37,6 +41,7 @@ class WindowSection(Section):
         self.zone.edit.setText(system_zone())
         self._zones_offered = False
         self._waiting = Waiting()
+        self._emptied: date | None = None
         for field in (self.day, self.zone, self.start, self.end):
             field.committed.connect(self._commit)
         self.add_row(self.day, self.zone)
@@ -72,6 +77,9 @@ class WindowSection(Section):
                 return
         if values[3] and values[3] != self.zone.edit.text():
             self.zone.show_text(values[3])
+        if values[:3] == [None] * 3:
+            self._take_out()
+            return
         open_ones = [f.label.text().lower() for f, v in zip(fields, values, strict=True) if v is None]
         if open_ones:
             self._wait(f"Still needed: {', '.join(open_ones)}.")
@@ -86,9 +94,19 @@ class WindowSection(Section):
         self.say("")
         self.held = True
         before = self._document.plan
+        day_before = before.window.first_day if before.window else self._emptied
         self._document.try_edit(SetWindow(window))
-        if before.window and before.structures_standing and window.first_day != before.window.first_day:
+        if day_before and before.structures_standing and window.first_day != day_before:
             self._document.message.emit(_OTHER_DAY)
+
+    def _take_out(self) -> None:
+        """Leave the plan without hours; the zone stays as it is typed."""
+        self._waiting.end()
+        self.say("")
+        self.held = False
+        window = self._document.plan.window
+        self._emptied = window.first_day if window else self._emptied
+        self._document.try_edit(SetWindow(None))
 
     def half_said(self) -> str:
         """Return which of day, hours and zone lacks, once any of them but the zone is typed."""
@@ -104,6 +122,7 @@ class WindowSection(Section):
         """Forget the hours; the zone is this computer's until another is given."""
         super().blank()
         self._waiting.end()
+        self._emptied = None
         self.zone.edit.setText(system_zone())
 
     def _offer_zones(self) -> None:
