@@ -18,7 +18,7 @@ from planner.drawing.map_guides import draw_guides
 from planner.drawing.map_path import PathDrawing, draw_area, draw_path
 from planner.drawing.map_people import draw_people
 from planner.drawing.map_request import draw_asked
-from planner.drawing.map_scale import scale_place
+from planner.drawing.map_scale import norths_place, scale_place
 from planner.drawing.map_sheet import MapSheet
 from planner.drawing.map_symbols import norths, scale_bar
 from planner.drawing.terrain_picture import PixelGrid, TerrainPicture, terrain_picture
@@ -80,8 +80,9 @@ def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
     """Return the sketch on that sheet as SVG."""
     width, height = sheet.width, sheet.height
     board = LabelBoard(width, height)
-    board.keep_box_free(width - 50, 0, width, 62)
-    scale = scale_place(sheet, assessment.plan, _SCALE_SHARE * width)
+    north = norths_place(sheet, assessment.plan)
+    board.keep_box_free(*north.box)
+    scale = scale_place(sheet, assessment.plan, _SCALE_SHARE * width, north.box)
     board.keep_box_free(*scale.box)
     chart = draw_chart(assessment.world, sheet, assessment.plan.window)
     area, area_lines = draw_area(assessment.plan, sheet)
@@ -116,7 +117,7 @@ def sketch_on(sheet: MapSheet, assessment: Assessment, manner: Manner) -> str:
     small = (*path.numbers, *chart.cell_labels) if manner.numbers else chart.cell_labels
     words += [board.place(label, may_cross=False) for label in small]
     furniture = scale_bar(scale.x, scale.y, sheet.points_per_m, _SCALE_SHARE * width)
-    furniture += norths(width - 23.0, 24.0, sheet.up_deg, manner.declination_deg, manner.declination_words)
+    furniture += norths(north.x, north.y, sheet.up_deg, manner.declination_deg, manner.declination_words)
     ground, heights = _ground(assessment.world.terrain, sheet, board)
     drawn = (chart.lines, request, area, guides, path.drawn, chart.marks, people.marks)
     layers = (ground, beneath, heights, *drawn, *words, furniture)

@@ -14,7 +14,7 @@ from geographiclib.geodesic import Geodesic
 from planner.assess import assess
 from planner.chart_folders import known_chart_sets
 from planner.drawing.map_chart import draw_chart
-from planner.drawing.map_scale import scale_place
+from planner.drawing.map_scale import norths_place, scale_place
 from planner.drawing.map_sheet import MapSheet
 from planner.drawing.map_sketch import map_sketch
 from planner.geo.heights import AboveGround
@@ -86,7 +86,7 @@ def test_scale_bar_says_its_length_in_both_units():
 
 
 @pytest.mark.parametrize(("east", "north"), [(-1, -1), (-1, 1), (1, -1), (1, 1), (0, 1)])
-def test_the_scale_stands_in_a_corner_where_it_hides_no_sign_of_the_flight(east, north):
+def test_scale_and_norths_stand_in_corners_where_they_hide_no_sign_of_the_flight(east, north):
     """Our own rule (issue 8: nothing crowded): the launch in a corner of the map stays to be seen."""
     middle = Place(-150.2, 37.8)
     launch = Place(middle.lon_deg + 0.01 * east, middle.lat_deg + 0.008 * north)
@@ -94,13 +94,26 @@ def test_the_scale_stands_in_a_corner_where_it_hides_no_sign_of_the_flight(east,
     plan = Plan(path=path, launch=GroundSpot(launch, LandStatus.PUBLIC))
     around = [Place(-150.2 + 0.01 * one, 37.8 + 0.008 * two) for one in (-1, 1) for two in (-1, 1)]
     sheet = MapSheet.around(around, SIDE, SIDE)
-    place = scale_place(sheet, plan, 0.3 * SIDE)
-    left, top, right, bottom = place.box
+    norths = norths_place(sheet, plan)
     x, y = sheet.of_place(launch)
-    assert not (left - 9 < x < right + 9 and top - 9 < y < bottom + 9)
-    assert left < place.x < right
-    assert top < place.y < bottom
+    assert norths.box[:2] == ((0.0, 0.0) if (east, north) == (1, 1) else (SIDE - 50.0, 0.0))
+    for stands in (norths, scale_place(sheet, plan, 0.3 * SIDE, norths.box)):
+        left, top, right, bottom = stands.box
+        assert not (left - 9 < x < right + 9 and top - 9 < y < bottom + 9)
+        assert left < stands.x < right
+        assert top < stands.y < bottom
     assert (left == 0.0 and bottom == SIDE) is ((east, north) != (-1, -1))
+
+
+def test_the_scale_leaves_the_corner_of_the_norths():
+    """Our own rule: with signs in all corners but one the norths take that, and the scale goes elsewhere."""
+    corners = [Place(-150.2 + 0.01 * one, 37.8 + 0.008 * two) for one in (-1, 1) for two in (-1, 1)]
+    sheet = MapSheet.around(corners, SIDE, SIDE)
+    path = tuple(PathPoint(spot, AboveGround(30.0)) for spot in (corners[3], corners[1], corners[2]))
+    norths = norths_place(sheet, Plan(path=path))
+    assert norths.box[:2] == (0.0, SIDE - 62.0)
+    left, top, _right, _bottom = scale_place(sheet, Plan(path=path), 0.3 * SIDE, norths.box).box
+    assert (left, top) != (0.0, SIDE - 28.0)
 
 
 def test_places_of_the_plan_lie_on_the_sheet():
