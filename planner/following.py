@@ -83,21 +83,20 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
     over = None if put is None else _over_ceiling(case, put)
     over_area = [_over_ceiling(case, one) for one in put_of_area if one is not None]
     waits = _waits_over(case, flight.loss if flight else None)
+    rises = [one.rises_m for one in (*([over] if over else []), *over_area)]
     answered = attrs.evolve(
         case,
-        waits_over_m=waits[0] if waits else None,
-        waits_over=waits[1] if waits else None,
+        waits_over_m=waits.over_m if waits else None,
+        waits_over=waits.met if waits else None,
         loss_over_ceiling_m=over.over_m if over else None,
         loss_asked=over.asked if over else None,
         loss_over=over.met if over else None,
         area_loss_over=tuple(one.met for one in over_area),
-        loss_above_asked=over.above_asked if over else None,
+        loss_above_asked=over.above_asked if over else waits.above_asked if waits else None,
         loss_met=_comes_down_into(case, flight.loss if flight else None),
         area_loss_over_ceiling_m=tuple(one.over_m for one in over_area),
         area_loss_asked=tuple(one.asked for one in over_area),
-        rises_on_return=_most(
-            [*(one.rises_m for one in ([over] if over else []) + over_area), *([waits[2]] if waits else [])]
-        ),
+        rises_on_return=_most([*rises, *([waits.rises_m] if waits else [])]),
         area_loss_above_asked=tuple(one.above_asked for one in over_area),
         by_report=by_report,
         in_told_air=in_told_air,
@@ -169,11 +168,18 @@ def _over_ceiling(case: Case, put: "_Put") -> _OverCeiling:
     )
 
 
-def _waits_over(case: Case, loss: LossWays | None) -> tuple[Floats, OverOnReturn, dict[int, float]] | None:
-    """Return how far above the ceiling what stays comes while it flies on, where the path itself does not.
+@attrs.frozen(eq=False)
+class _WaitsOver:
+    """How far above the ceiling (n,), and above what is to be asked for, what stays flies on."""
 
-    And, by column of an airspace to ask for, how far above the height needed there.
-    """
+    over_m: Floats
+    met: OverOnReturn
+    above_asked: AboveAsked
+    rises_m: dict[int, float]
+
+
+def _waits_over(case: Case, loss: LossWays | None) -> _WaitsOver | None:
+    """Return how far above the ceiling what stays comes while it flies on, where the path itself does not."""
     if loss is None or case.mapped is None or loss.failsafe.action in RETURNS:
         return None
     count = len(loss.clearance_m)
@@ -188,7 +194,12 @@ def _waits_over(case: Case, loss: LossWays | None) -> tuple[Floats, OverOnReturn
     # Where the path itself comes above it, that is the cause, and cured first.
     if not (above_m[lost_at] > TOLERANCE_M).any():
         np.fmax.at(over_m, places.owner, above_m)
-    return over_m, _met(count, places, there, above_m), _rises(there)
+    return _WaitsOver(
+        over_m,
+        _met(count, places, there, above_m),
+        AboveAsked(*_farthest(count, places.owner, there.wanting, there.above_asked_m)),
+        _rises(there),
+    )
 
 
 def _rises(there: OverWays) -> dict[int, float]:

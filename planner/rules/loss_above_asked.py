@@ -1,10 +1,11 @@
-"""Rule on a return on lost link that comes higher than the permission which is to be asked for."""
+"""Rule on what is flown on lost link higher than the permission which is to be asked for."""
 
 import math
 from collections.abc import Iterator
 
 import numpy as np
 
+from planner.flight.failsafe import RETURNS, Failsafe
 from planner.permission.need import PermissionNeed, Route
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.area_links import returns_of_area
@@ -23,7 +24,7 @@ _HOW = {
 
 
 def return_above_asked(case: Case) -> Iterator[Finding]:
-    """Yield an act for each permission to ask for that would not hold for the return on lost link."""
+    """Yield an act for each permission to ask for that would not hold for a return, or while it flies on."""
     for use in case.uses:
         if use.need.recorded or use.need.asked_agl_m is None:
             continue
@@ -58,17 +59,23 @@ def _finding(
     assert link_loss is not None
     lower_m, beyond = _by_the_automated_service(need, asked_agl_m, most_m)
     lost = where or f"at {along(float(track.distance_m[k]))}"
+    returns = link_loss.action in RETURNS
+    on = "" if returns else f"flies on as it flew for {Failsafe.of(link_loss).delay_s:g} s, then "
+    what = "Its return" if returns else "On lost link it"
+    lower = f"end the climb {over_ft(lower_m)} lower, climb more slowly there, or set a shorter delay"
+    if returns:
+        lower = f"set a return height that is {over_ft(lower_m)} lower and still clears the ground, or set "
+        lower += "another action"
     return Finding(
         rule="link-loss-above-asked",
         mark=Mark.ACT,
         basis=Basis.LAW,
-        title=f"Its return takes more height of {need.airspace} than the flight",
-        message=f"Lost {lost} the aircraft {does(case.plan, link_loss.action)}, {over_ft(most_m)} above the "
-        f"{over_ft(asked_agl_m)} over the lowest ground about it that the plan needs there otherwise. A "
+        title=f"{what} takes more height of {need.airspace} than the flight",
+        message=f"Lost {lost} the aircraft {on}{does(case.plan, link_loss.action)}, {over_ft(most_m)} above "
+        f"the {over_ft(asked_agl_m)} over the lowest ground about it that the plan needs there otherwise. A "
         f"permission to that height would not hold for it.{beyond}",
         citation=airspace_rule(case.plan.purpose),
-        remedy=f"{_HOW.get(need.route, 'ask')} for {over_ft(asked_agl_m + most_m)} there, set a return "
-        f"height that is {over_ft(lower_m)} lower and still clears the ground, or set another action",
+        remedy=f"{_HOW.get(need.route, 'ask')} for {over_ft(asked_agl_m + most_m)} there, {lower}",
         place=place_at(track, k),
         numbers={"above_asked_m": most_m, "asked_agl_m": asked_agl_m},
     )

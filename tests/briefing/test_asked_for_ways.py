@@ -66,7 +66,7 @@ def test_a_return_above_the_cell_takes_the_route_to_its_height(cell_ft, purpose,
     assert need.asked_agl_m == pytest.approx(50.0)
     (told,) = [one for one in before.findings if one.rule == "airspace-authorization"]
     # 30 m are 98.4 ft, 50 m 164.04 ft, each rounded up.
-    assert "the plan goes up to 99 ft above ground there, home on lost link up to 165 ft." in told.message
+    assert "the plan goes up to 99 ft above ground there, on lost link up to 165 ft." in told.message
     assert told.numbers["asked_agl_m"] == pytest.approx(30.0)
 
 

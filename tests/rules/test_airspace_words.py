@@ -106,7 +106,7 @@ def test_what_home_on_lost_link_rises_by_is_told_apart():
     need = attrs.evolve(use.need, asked_agl_m=ft(142), rise_m=12.0)
     raised = attrs.evolve(case, uses=(attrs.evolve(use, need=need),), needs=(need,))
     (found,) = (one for one in permission_findings(raised) if one.rule == "airspace-authorization")
-    assert "the plan goes up to 103 ft above ground there, home on lost link up to 142 ft." in found.message
+    assert "the plan goes up to 103 ft above ground there, on lost link up to 142 ft." in found.message
     assert found.numbers["asked_agl_m"] == pytest.approx(ft(142) - 12.0)
     assert found.numbers["above_asked_m"] == 12.0
 
