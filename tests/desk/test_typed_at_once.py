@@ -92,7 +92,7 @@ def test_hours_typed_beside_a_refused_day_wait_for_it(side, document, qtbot):
     qtbot.waitUntil(lambda: section.start.edit.text() == "10:00")
     for field, text in ((section.day, "1 Dec"), (section.start, "09:20"), (section.end, "10:40")):
         type_into(field, text)
-    assert section.state.text() == NOT_TAKEN
+    assert section.half_said() == section.state.text() == NOT_TAKEN
     # Whatever else is edited meanwhile.
     document.try_edit(AddCrew(SOMEBODY))
     section.refresh()
@@ -171,7 +171,7 @@ def test_what_is_typed_of_an_aircraft_waits_for_a_refused_figure(side, document)
     name, weight = section.fields["name"], section.fields["weight"]
     type_into(weight, "abc")
     type_into(name, "Elk (invented)")
-    assert section.state.text() == NOT_TAKEN
+    assert section.half_said() == section.state.text() == NOT_TAKEN
     document.try_edit(AddCrew(SOMEBODY))
     # Radios are taken by themselves, and shown.
     section.radios.changed.emit((RADIO,))
@@ -245,6 +245,7 @@ def test_wind_typed_beside_a_refused_gust_waits_for_it(side, document):
     section.refresh()
     told = "The wind is not taken yet: mend what is refused."
     assert (section.direction.edit.text(), section.state.text()) == ("180", told)
+    assert section.half_said() == told
     assert document.plan.weather.wind == held
     type_into(section.gust, "9 m/s")
     wind = document.plan.weather.wind
@@ -295,7 +296,7 @@ def test_what_is_typed_for_the_sheet_beside_a_refused_position_is_taken(side, do
     section.refresh()
     assert document.plan.sheet == SheetNotes(landmark=held, gate="cart track")
     assert section.landmark.edit.text() == "the barn"
-    assert "mend its position" in section.state.text()
+    assert "mend its position" in section.half_said()
     document.try_edit(SetSheetNotes(SheetNotes(landmark=attrs.evolve(held, name="the silo"))))
     section.refresh()
     assert (section.landmark.edit.text(), section.state.text()) == ("the silo", "")

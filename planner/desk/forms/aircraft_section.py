@@ -190,7 +190,7 @@ class AircraftSection(Section):
 
     def _wait(self, words: str) -> None:
         """Keep what is typed, though the plan holds another aircraft until all of it can be taken."""
-        self._beside.begin(self._held(), "" if words == NOT_TAKEN else words)
+        self._beside.begin(self._held(), words)
         self.say(words)
 
     def _held(self) -> object:

@@ -63,7 +63,7 @@ class NoticesSection(Section):
 
     def _wait(self, words: str) -> None:
         """Keep what is typed, though the plan holds another check until all of it can be taken."""
-        self._waiting.begin(self._document.plan.notices, "" if words == NOT_TAKEN else words)
+        self._waiting.begin(self._document.plan.notices, words)
         self.say(words)
 
     def _fill_now(self) -> None:

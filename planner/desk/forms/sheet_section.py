@@ -137,7 +137,7 @@ class SheetSection(Section):
         """Keep what is typed of a landmark while the plan has none of that name."""
         name, place = str(self.landmark.value()), _read(self.landmark_at, _REFUSED)
         if place is _REFUSED and name != (taken.name if taken else ""):
-            self._half.begin(taken)
+            self._half.begin(taken, _NO_LANDMARK_YET)
             self.say(_NO_LANDMARK_YET)
         elif place is not _REFUSED and bool(name) != (place is not None):
             self._half.begin(taken, _HALF_A_LANDMARK)

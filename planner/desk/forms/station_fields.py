@@ -14,6 +14,7 @@ from planner.errors import PlanError
 from planner.geo.place import Place
 from planner.plan.weather import Station
 
+_NOT_TAKEN = "The station is not taken yet: mend what is refused."
 _LOWEST_M, _HIGHEST_M = -500.0, 9_000.0
 
 
@@ -85,7 +86,7 @@ class StationFields(QObject):
         try:
             typed, place, height_m = (field.value() for field in self.fields)
         except PlanError:
-            self._waiting.begin((self._exact, units_in_use()))
+            self._waiting.begin((self._exact, units_in_use()), _NOT_TAKEN)
             return
         ident = typed or self._reported()
         if place is None or not ident:

@@ -10,7 +10,7 @@ class Waiting:
         self._waits = False
         self._held: object = None
         self.lacks = ""
-        """What it waits for, as far as no field says so itself."""
+        """What it waits for, in words: on save they name what is not in the plan."""
 
     def begin(self, held: object, lacks: str = "") -> None:
         """Wait from now on; `held` is what the plan holds meanwhile."""

@@ -226,7 +226,7 @@ class WeatherSection(Section):
         return " ".join(lacks for lacks in (self._waiting.lacks, self.station.half_said()) if lacks)
 
     def _wait(self, line: str) -> None:
-        self._waiting.begin(self._held(), "" if line == _NOT_TAKEN else line)
+        self._waiting.begin(self._held(), line)
         self.say(line)
 
     def _held(self) -> object:

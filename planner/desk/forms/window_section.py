@@ -115,7 +115,7 @@ class WindowSection(Section):
 
     def _wait(self, words: str) -> None:
         """Keep what is typed, though the plan holds other hours until all of it can be taken."""
-        self._waiting.begin(self._document.plan.window, "" if words == NOT_TAKEN else words)
+        self._waiting.begin(self._document.plan.window, words)
         self.say(words)
 
     def blank(self) -> None:
