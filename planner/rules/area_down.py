@@ -42,14 +42,21 @@ def down_over(case: Case) -> tuple[BaseGeometry, float] | None:
 
 
 def down_beside_area(
-    case: Case, mapped: Mapped, wanted: Callable[[int, AirspaceVolume], bool]
+    case: Case,
+    mapped: Mapped,
+    wanted: Callable[[int, AirspaceVolume], bool],
+    reach_m: float | None = None,
 ) -> Iterator[WaySamples]:
     """Yield places over which it may come down through each airspace beside the area, asked by column.
 
-    From as high as the area is flown within reach, no higher than the airspace goes up.
+    From as high as the area is flown within reach, no higher than the airspace goes up. `reach_m`: how far
+    beyond the area's edge, where that is not what is given of it.
     """
     samples = case.area_samples
-    if samples is None or (found := down_over(case)) is None:
+    if samples is None:
+        return
+    found = down_over(case) if reach_m is None else (shapely.buffer(samples.footprint, reach_m), reach_m)
+    if found is None:
         return
     over, far_m = found
     for column in map(int, mapped.outlines.columns_near(np.array(over.bounds))):

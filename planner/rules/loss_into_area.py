@@ -70,13 +70,18 @@ def _beside(
         is_shut = volume.kind in NEEDS_AUTHORIZATION | FORBIDDEN_WHILE_ACTIVE
         if not (is_shut or inquired_of(volume, case.plan.purpose)):
             continue
-        if shuts := _shut(case, mapped, samples, column):
+        if shuts := _shut(case, mapped, (samples, far_m), column):
             yield column, shuts
 
 
-def _shut(case: Case, mapped: Mapped, samples: AreaSamples, column: int) -> list[BaseGeometry]:
-    opened = opened_of(case, mapped, column)
-    there = list(down_beside_area(case, mapped, lambda one, _volume: one == column))
+def _shut(case: Case, mapped: Mapped, area: tuple[AreaSamples, float], column: int) -> list[BaseGeometry]:
+    opened, (samples, far_m) = opened_of(case, mapped, column), area
+    reaches = (None, far_m)  # what is given, and the most that it may be
+    there = [
+        one
+        for reach_m in reaches
+        for one in down_beside_area(case, mapped, lambda one, _volume: one == column, reach_m)
+    ]
     counts = opened.all_along(there[0] if there else samples)
     if not counts.any():
         return [mapped.outlines.polygon(column)]

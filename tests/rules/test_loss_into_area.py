@@ -105,6 +105,9 @@ def test_a_record_too_low_for_what_comes_down_there_opens_nothing(outline, ceili
     ring = {} if outline is None else {"ring": worlds.area(outline, None).ring}
     held = record("R", ceiling_m, PermissionKind.AGENCY, **ring)
     assert told(10.0, records=(held,))[0] == ([] if opens else COMES)
+    # Reached at 87 kt alone, where no airspeed is given.
+    open_yet = [("reach-not-known", Mark.UNKNOWN)]
+    assert told(60.0, records=(held,), fast_mps=None)[0] == ([] if opens else open_yet)
 
 
 @pytest.mark.parametrize(("end_m", "expected"), [(125.0, COMES), (145.0, [])])
