@@ -67,7 +67,8 @@ def test_above_what_is_given_the_fix_counts_what_the_profile_counts_and_says_wha
     assert found.outcome.title.endswith("under what can be asked for")
     rows = {what: (now, then) for what, now, then in texts(dialog)}
     assert rows["Verdict on the whole plan"] == ("Permission needed", "Permission needed")
-    assert rows["To ask for"] == ("the authority itself", "automated service")
+    # On lost link it flies on for 1.5 s, and climbs some 22 ft more than it is flown.
+    assert rows["To ask for"] == ("the authority itself", "the authority itself")
     assert rows["Least room under the ceiling"] == ("247 ft above", "180 ft above")
     assert rows["Under what can be asked for"] == ("47 ft above", "20 ft")
     trial = found.before
@@ -75,6 +76,11 @@ def test_above_what_is_given_the_fix_counts_what_the_profile_counts_and_says_wha
     assert ceiling_m == pytest.approx(trial.track.ground_amsl_m)
     assert (asked_m - trial.track.ground_amsl_m) / FOOT_M == pytest.approx(200.0, abs=1.0)
     assert {part.pattern for part in (*found.parts_before, *found.parts_after)} == {Pattern.ACT}
+    dialog.margin.edit.setText("45 ft")
+    dialog.margin.edit.editingFinished.emit()
+    tried(qtbot, dialog)
+    rows = {what: (now, then) for what, now, then in texts(dialog)}
+    assert rows["To ask for"] == ("the authority itself", "automated service")
 
 
 def test_on_a_low_screen_no_field_is_squeezed_and_the_buttons_stay_in_sight(rig, qtbot):

@@ -46,7 +46,7 @@ def column():
 
 
 def above(metres, columns=None):
-    """A return so far above what is asked for at each sample, in Class D unless said otherwise."""
+    """What is flown so far above what is asked for at each sample, in Class D unless said otherwise."""
     n = len(asking().track)
     given = np.resize(np.asarray(metres, dtype=float), n)
     return AboveAsked(np.full(n, column()) if columns is None else np.resize(columns, n), given)
@@ -140,6 +140,9 @@ def test_how_to_ask_and_how_much_lower_the_automated_service_would_do(cell_m, ro
     need = {"cell_ceiling_agl_m": cell_m, "route": route, "asked_agl_m": 42.0, "rise_m": 12.0}
     (one,) = told(above(12.0), need)
     assert one.remedy.startswith(f"{how} 138 ft there")
+    assert f"end the climb {lower} lower" in one.remedy
+    back = attrs.evolve(asking().plan.aircraft, link_loss=LinkLoss(LinkLossAction.RETURN_FIXED, 1.0))
+    (one,) = told(above(12.0), need, plan=attrs.evolve(asking().plan, aircraft=back))
     assert f"a return height that is {lower} lower" in one.remedy
     assert ("The automated service gives 134 ft" in one.message) is (lower == "4 ft")
     assert ("The automated service" in one.message) is (cell_m in (41.0, 30.0))
