@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
+from shiboken6 import delete
 
 from planner.plan.edits import SetPurpose
 from planner.plan.model import Plan, Purpose
@@ -105,3 +106,14 @@ def test_a_click_on_the_next_field_meets_it_though_leaving_the_last_one_shortens
     assert form.window().childAt(spot) is other.edit
     assert QApplication.focusWidget() is other.edit
     QTest.mouseRelease(other.edit, Qt.MouseButton.LeftButton)
+
+
+def test_the_page_settles_also_when_the_field_it_was_to_show_is_gone(form):
+    """Seen in a test run: a row that undo took away, or a window closed at once after a jump."""
+    gone = form.sections["crew"].first_input()
+    form.bring("crew", gone)
+    assert form._settling.isActive()
+    delete(gone)
+    bar = form.verticalScrollBar()
+    bar.setRange(0, bar.maximum() + 100)
+    assert bar.value() == form.drawers["crew"].y()

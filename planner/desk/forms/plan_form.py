@@ -5,6 +5,7 @@ from functools import partial
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from planner.desk.document import Document
 from planner.desk.fields import Section
@@ -201,7 +202,8 @@ class PlanForm(QScrollArea):
         if self._settling.isActive() and self._jumped_to is not None:
             self._column.activate()
             self.verticalScrollBar().setValue(self._jumped_to.y())
-            if self._typed_into is not None:
+            # A row that it was in may be gone by now, by undo or with the window.
+            if self._typed_into is not None and isValid(self._typed_into):
                 self.ensureWidgetVisible(self._typed_into)
 
     def _refresh_now(self) -> None:
