@@ -46,13 +46,24 @@ class Begun:
 
 
 def begun_after(
-    track: Track, velocity: tuple[Floats, Floats, Floats], failsafe: Failsafe, around: Surroundings
+    track: Track,
+    velocity: tuple[Floats, Floats, Floats],
+    failsafe: Failsafe,
+    around: Surroundings,
+    unsaid_speed: Mask | None = None,
 ) -> Begun:
-    """Return where what flies straight on till its action begins comes to, from each sample."""
+    """Return where what flies straight on till its action begins comes to, from each sample.
+
+    `unsaid_speed` (n,) is whether the speed there is an assumed one.
+    """
     lost = track.x_m, track.y_m, track.planned_amsl_m
     x_m, y_m, amsl_m = (here + rate * failsafe.delay_s for here, rate in zip(lost, velocity, strict=True))
     waiting_m, last_m, met = _clearance_while_waiting(track, velocity, failsafe.delay_s, around.surfaces)
-    lands = _lands(met, velocity, failsafe, around) & ~np.isnan(waiting_m)
+    slow = _slow(velocity, failsafe, glides=around.glides)
+    if unsaid_speed is not None:
+        # Whoever lands slows down, by how much nobody said: the assumed speed of a leg is none to crash at.
+        slow = slow | (unsaid_speed & (velocity[2] < 0.0))
+    lands = slow & _where_it_lands(met, around) & ~np.isnan(waiting_m)
     ground = around.surfaces[0] if around.surfaces else None
     hit = struck(lost, (x_m, y_m, amsl_m), around.obstacles, around.cover, ground)
     return Begun((x_m, y_m, amsl_m), np.where(lands, np.inf, waiting_m), last_m, hit)
@@ -105,18 +116,17 @@ def _first_down(height_m: Floats, at: tuple[Floats, Floats]) -> tuple[Floats, Fl
     return places[0], places[1]
 
 
-def _lands(
-    met: tuple[Floats, Floats],
-    velocity: tuple[Floats, Floats, Floats],
-    failsafe: Failsafe,
-    around: Surroundings,
-) -> Mask:
-    """Return what comes to the ground where the flight takes off or lands, no faster than one lands."""
+def _slow(velocity: tuple[Floats, Floats, Floats], failsafe: Failsafe, *, glides: bool) -> Mask:
+    """Return what sinks no faster than one lands."""
     east, north, up_mps = velocity
     sinks = (up_mps < 0.0) & (up_mps >= -max(_LANDS_AT_MPS, min(failsafe.descent_mps, _LANDS_ALONG_MPS)))
-    slow = sinks & (around.glides | (np.hypot(east, north) <= _LANDS_ALONG_MPS))
-    there = np.zeros(len(up_mps), dtype=bool)
+    return np.asarray(sinks & (glides | (np.hypot(east, north) <= _LANDS_ALONG_MPS)))
+
+
+def _where_it_lands(met: tuple[Floats, Floats], around: Surroundings) -> Mask:
+    """Return what comes to the ground where the flight takes off or lands."""
+    there = np.zeros(len(met[0]), dtype=bool)
     for x_m, y_m in around.landings:
         within_m = _STRIP_M if around.glides else LANDS_WITHIN_M
         there |= np.hypot(met[0] - x_m, met[1] - y_m) <= within_m
-    return np.asarray(slow & there)
+    return there

@@ -152,7 +152,7 @@ def loss_ways(
     """
     failsafe = Failsafe.of(loss)
     velocity = velocity_along(track, motion)
-    begun = begun_after(track, velocity, failsafe, around)
+    begun = begun_after(track, velocity, failsafe, around, motion.assumed_speed)
     if loss.action in RETURNS:
         level = return_level_amsl_m(loss, track, begun.waited[2])
         return _returning(track, winds, failsafe, (begun, level), home, around)

@@ -9,7 +9,7 @@ import pytest
 
 from planner.assess import assess
 from planner.geo.heights import AboveLaunch
-from planner.plan.aircraft import AircraftForm, LinkLoss, LinkLossAction, Readout, ReadoutSource
+from planner.plan.aircraft import AircraftForm, LinkLoss, LinkLossAction, Performance, Readout, ReadoutSource
 from planner.plan.geometry import LegShape
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.rules.finding import Mark
@@ -26,6 +26,7 @@ def judged(stops, speed_mps, delay_s, action=LinkLossAction.RETURN_FIXED, launch
         link_loss=LinkLoss(action, delay_s, height),
         readout=Readout(ReadoutSource.BAROMETER, error_m=1.0),
         form=given.get("form", AircraftForm.ROTORCRAFT),
+        performance=Performance(highest_mps=given.get("highest_mps")),
     )
     path = tuple(
         attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=speed_mps))
@@ -46,6 +47,32 @@ def found(answer, rule):
 def test_straight_down_where_it_took_off_is_a_landing(action, end_m, sink_mps):
     stops = [(0, 0, end_m), (0, 0, 24.0), (60, 60, 24.0), (0, 0, 24.0), (0, 0, end_m)]
     assert not found(judged(stops, sink_mps, 1.5, action), "link-loss-too-low")
+
+
+LANDINGS_OF_UNSAID_SPEED = {
+    "straight down": [(0, 0, 2.0), (0, 0, 24.0), (60, 60, 24.0), (0, 0, 24.0), (0, 0, 2.0)],
+    "down a last leg": [(0, 0, 2.0), (0, 0, 24.0), (60, 60, 24.0), (0, 0, 0.0)],
+    "steeply": [(0, 0, 2.0), (0, 0, 24.0), (20, 0, 24.0), (0, 0, 1.0)],
+}
+
+
+@pytest.mark.parametrize("action", ACTIONS)
+@pytest.mark.parametrize("way", LANDINGS_OF_UNSAID_SPEED)
+@pytest.mark.parametrize("highest_mps", [None, 30.0])
+def test_a_landing_whose_speed_nobody_said_is_no_crash_at_the_speed_assumed(action, way, highest_mps):
+    """10 m/s, or the speed of cruise, is what legs are timed at; nobody lands so (own choice)."""
+    answer = judged(LANDINGS_OF_UNSAID_SPEED[way], None, 2.0, action, highest_mps=highest_mps)
+    assert not found(answer, "link-loss-too-low")
+    assert answer.flight.motion.assumed_speed.all()
+
+
+@pytest.mark.parametrize("action", [one for one in ACTIONS if one is not LinkLossAction.DROP])
+@pytest.mark.parametrize("way", LANDINGS_OF_UNSAID_SPEED)
+def test_away_from_where_it_lands_the_speed_that_is_assumed_is_one_to_crash_at(action, way):
+    (stop,) = found(
+        judged(LANDINGS_OF_UNSAID_SPEED[way], None, 2.0, action, launch=(0, 30)), "link-loss-too-low"
+    )
+    assert stop.mark is Mark.STOP
 
 
 @pytest.mark.parametrize("action", [one for one in ACTIONS if one is not LinkLossAction.DROP])
