@@ -33,6 +33,7 @@ from planner.geo.progress import Progress, Unwatched
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.weather import PlannedWeather
 from planner.rules.case import AboveAsked, AskedOnReturn, Case, MetOnLoss, OverOnReturn
+from planner.rules.flown_higher import ways_as_flown
 from planner.rules.need_on_return import with_airspace_on_return, with_heights_on_return
 from planner.sight.answer import sight_of
 from planner.track.samples import AreaSamples
@@ -96,6 +97,7 @@ def _comes_home(case: Case, _progress: Progress) -> Case:
         loss_met=_comes_down_into(case, flight.loss if flight else None),
         area_loss_over_ceiling_m=tuple(one.over_m for one in over_area),
         area_loss_asked=tuple(one.asked for one in over_area),
+        rises_as_flown=_rises(as_flown) if (as_flown := ways_as_flown(case)) is not None else {},
         rises_on_return=_most([*rises, *([waits.rises_m] if waits else [])]),
         area_loss_above_asked=tuple(one.above_asked for one in over_area),
         by_report=by_report,

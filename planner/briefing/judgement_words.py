@@ -36,7 +36,7 @@ def permission_words(need: PermissionNeed) -> tuple[str, str]:
     if need.asked_agl_m is not None:
         details.append(f"planned up to {planned_ft(need.asked_agl_m - need.rise_m)} above ground")
     if need.asked_agl_m is not None and need.rise_m:
-        details.append(f"on lost link up to {planned_ft(need.asked_agl_m)}")
+        details.append(f"{need.rise.value} up to {planned_ft(need.asked_agl_m)}")
     if need.cell_ceiling_agl_m is not None:
         details.append(f"facility map: {limit_ft(need.cell_ceiling_agl_m)}")
     if along := stretch(need.from_m, need.to_m):

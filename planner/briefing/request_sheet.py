@@ -21,6 +21,7 @@ from planner.drawing.map_sketch import request_sketch
 from planner.errors import OutputError
 from planner.geo.geodesy import circle_ring
 from planner.geo.place import Place
+from planner.permission.need import Rise
 from planner.permission.request import AirspaceRequest, radius_nm, requests_of
 from planner.rules.finding import Mark
 from planner.rules.flown_besides import flown_besides
@@ -192,7 +193,8 @@ def _features(request: AirspaceRequest, assessment: Assessment) -> list[geojson_
         "route": need.route.value,
         "recorded": need.references or None,
         "highest_agl_m": request.highest_agl_m,
-        "on_lost_link_above_m": request.rise_m,
+        "on_lost_link_above_m": request.rise_m if need.rise is Rise.ON_LOST_LINK else 0.0,
+        "as_flown_above_m": request.rise_m if need.rise is Rise.AS_FLOWN else 0.0,
         "may_reach_agl_m": request.may_reach_agl_m,
         "to_type_agl_m": typed_agl_m(request),
         "lowest_cell_agl_m": area.cells.ceiling_agl_m,

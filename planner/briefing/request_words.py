@@ -10,7 +10,7 @@ from planner.geo.place import Place
 from planner.geo.window import TimeWindow
 from planner.permission.ask_times import AskTime, Bound
 from planner.permission.cells import TouchedCells
-from planner.permission.need import Route, Subject
+from planner.permission.need import Rise, Route, Subject
 from planner.permission.request import AirspaceRequest, radius_nm
 from planner.plan.crew import Role
 from planner.plan.model import Plan, Purpose
@@ -126,7 +126,7 @@ def _highest(request: AirspaceRequest) -> str:
         return planned_ft(None)
     drawn = f"{planned_ft(highest_m - request.rise_m)} " if request.rise_m else ""
     over = _NOT_DRAWN if request.need.not_drawn else _OVER_LOWEST
-    more = f" and {planned_ft(request.rise_m)} more on lost link" if request.rise_m else ""
+    more = f" and {planned_ft(request.rise_m)} more {request.need.rise.value}" if request.rise_m else ""
     if may_m is None:
         unsaid = "the readout's error is not given, so nothing is added for it"
         return f"type {planned_ft(highest_m)}: {drawn}{over}{more}; {unsaid}"
@@ -230,7 +230,10 @@ def _warnings(request: AirspaceRequest) -> list[str]:
 def _what_goes(request: AirspaceRequest, value_m: float) -> str:
     assert request.highest_agl_m is not None
     drawn = request.highest_agl_m - request.rise_m > value_m + 1e-6
-    return "The plan goes" if drawn else "Home on lost link the aircraft goes"
+    if drawn:
+        return "The plan goes"
+    lost = request.need.rise is Rise.ON_LOST_LINK
+    return "Home on lost link the aircraft goes" if lost else "Where it can't sink fast enough it goes"
 
 
 def dms(place: Place) -> str:

@@ -100,7 +100,7 @@ def need_lines(need: PermissionNeed) -> tuple[str, ...]:
     if need.asked_agl_m is not None:
         figures.append(f"planned up to {planned_words(need.asked_agl_m - need.rise_m)} above ground")
     if need.asked_agl_m is not None and need.rise_m:
-        figures.append(f"on lost link up to {planned_words(need.asked_agl_m)}")
+        figures.append(f"{need.rise.value} up to {planned_words(need.asked_agl_m)}")
     if need.cell_ceiling_agl_m is not None:
         figures.append(f"lowest cell {limit_words(need.cell_ceiling_agl_m)}")
     where = stretch(need.from_m, need.to_m)

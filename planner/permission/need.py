@@ -35,6 +35,13 @@ class Subject(StrEnum):
     INQUIRY = "inquiry"
 
 
+class Rise(StrEnum):
+    """Why more height is asked for than is drawn, in words that stand before how high that is."""
+
+    ON_LOST_LINK = "on lost link"
+    AS_FLOWN = "where the path falls faster than the aircraft sinks"
+
+
 @attrs.frozen
 class PermissionNeed:
     """One permission that the plan needs.
@@ -45,8 +52,8 @@ class PermissionNeed:
     route, alternatives : the nearest way, and the others open to the purpose.
     cell_ceiling_agl_m : lowest facility map value touched [m AGL], None if no
         cell is known there.
-    asked_agl_m : greatest height above ground flown inside [m], on lost link, too, None if unknown.
-    rise_m : how much of it is flown on lost link alone [m].
+    asked_agl_m : greatest height above ground flown inside [m], higher than drawn, too, None if unknown.
+    rise_m, rise : how much of it is flown higher than drawn [m], and why: the greatest of several counts.
     not_drawn : whether nothing that is drawn lies in it, only ways that are not, or on lost link.
     lead_time : how far ahead to ask, in words, with its standing.
     record : the record that covers it, the most of it where several do together, or None.
@@ -79,6 +86,7 @@ class PermissionNeed:
     falls_short: PermissionRecord | None = None
     rests_at_times: bool = False
     rise_m: float = 0.0
+    rise: Rise = Rise.ON_LOST_LINK
     not_drawn: bool = False
 
     @property

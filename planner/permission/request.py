@@ -88,7 +88,7 @@ class AirspaceRequest:
     agency : who uses or controls it, as the charts name it, '' if they don't.
     airports : airports of the cells touched.
     highest_agl_m : greatest height above ground planned there, on lost link, too [m], None if unknown.
-    rise_m : how much of it is flown on lost link alone [m].
+    rise_m : how much of it is flown higher than drawn [m]; `need.rise` says why.
     on_lost_link : whether ways on lost link are held by area and height.
     readout_error_m : how far the readout may be off [m], None if not given: so much higher the flight may be.
     start_utc, end_utc : the plan's window, None without one.

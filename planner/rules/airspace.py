@@ -188,7 +188,7 @@ def _asked(need: PermissionNeed) -> str:
             f"itself on lost link, comes up to {over_ft(need.asked_agl_m)} above ground there{shelf}."
         )
     drawn = f"the plan goes up to {over_ft(need.asked_agl_m - need.rise_m)} above ground there{shelf}"
-    return f"{drawn}, on lost link up to {over_ft(need.asked_agl_m)}." if need.rise_m else f"{drawn}."
+    return f"{drawn}, {need.rise.value} up to {over_ft(need.asked_agl_m)}." if need.rise_m else f"{drawn}."
 
 
 def _cell(need: PermissionNeed) -> str:

@@ -91,9 +91,10 @@ class Case:
     `by_report` is this case in the wind of the reports, where that is stronger than the one that is typed,
     `in_told_air` at their temperature, where that is another. `returned` are the places of returns on lost
     link that the ceiling is asked of, `rises_on_return` says, by column of an airspace to ask for, how far
-    above the height that the plan needs there they come in it [m]. `waits_over_m` and `waits_over` say of
-    actions that stay how far what flies on for the delay comes above a ceiling that the path itself keeps
-    [m], -inf where that was not asked, and of what; None where nothing stays.
+    above the height that the plan needs there they come in it [m], `rises_as_flown` the same of what is flown
+    higher than drawn, where the way falls faster than the aircraft sinks. `waits_over_m`, `waits_over`
+    say of actions that stay how far what flies on for the delay comes above a ceiling that the path itself
+    keeps [m], -inf where that was not asked, and of what; None where nothing stays.
     """
 
     plan: Plan
@@ -124,6 +125,7 @@ class Case:
     in_told_air: "Case | None" = None
     returned: tuple[ReturnPlaces, ...] = ()
     rises_on_return: Mapping[int, float] = attrs.field(factory=dict)
+    rises_as_flown: Mapping[int, float] = attrs.field(factory=dict)
     waits_over_m: NDArray[np.float64] | None = None
     waits_over: OverOnReturn | None = None
     _found: dict[Hashable, object] = attrs.field(init=False, factory=dict, repr=False)

@@ -12,6 +12,7 @@ from planner.flight.way_home import LossWays
 from planner.permission.besides import Besides
 from planner.rules.area_down import down_over
 from planner.rules.case import Case
+from planner.rules.flown_higher import samples_as_flown
 from planner.rules.lost_ways import losses_of, ways_over
 from planner.rules.undrawn import ways_not_drawn
 from planner.rules.undrawn_samples import undrawn_samples
@@ -28,7 +29,7 @@ def flown_besides(case: Case | None) -> Besides:
         return Besides()
     ways: list[BaseGeometry] = [way.line for way in ways_not_drawn(case, case.mapped)]
     on_lost_link = list(_on_lost_link(case))
-    samples = (*undrawn_samples(case, _closed), *_through_closed(case, case.mapped))
+    samples = (*undrawn_samples(case, _closed), *_through_closed(case, case.mapped), *samples_as_flown(case))
     return Besides(_wide(ways + on_lost_link), on_lost_link=bool(on_lost_link), samples=samples)
 
 

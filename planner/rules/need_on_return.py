@@ -16,7 +16,7 @@ from planner.flight.return_places import ReturnPlaces
 from planner.flight.upright import Upright, ways_down
 from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
 from planner.permission.entries import top_amsl_m
-from planner.permission.need import Subject
+from planner.permission.need import Rise, Subject
 from planner.permission.needs import AirspaceUse, route_over, uses_besides
 from planner.permission.routes import LEAD_TIMES
 from planner.rules.area_down import down_beside_area
@@ -71,7 +71,7 @@ def with_heights_on_return(case: Case) -> Case:
     if mapped is None or not asks:
         return case
     rises, swept = case.rises_on_return, home_on_lost_link(case)
-    if not rises and swept.is_empty:
+    if not rises and not case.rises_as_flown and swept.is_empty:
         return case
     uses = tuple(_widened(case, mapped, use, rises, swept) if use in asks else use for use in case.uses)
     return case if uses == case.uses else _with_uses(case, uses)
@@ -127,7 +127,12 @@ def _with_uses(case: Case, uses: tuple[AirspaceUse, ...]) -> Case:
 def _widened(
     case: Case, mapped: Mapped, use: AirspaceUse, rises: Mapping[int, float], swept: BaseGeometry
 ) -> AirspaceUse:
-    need, rise_m = use.need, max(rises.get(column, 0.0) for column in use.volumes)
+    need = use.need
+    causes = {Rise.ON_LOST_LINK: rises, Rise.AS_FLOWN: case.rises_as_flown}
+    rise_m, rise = max(
+        ((by_column.get(column, 0.0), why) for why, by_column in causes.items() for column in use.volumes),
+        key=lambda one: one[0],
+    )
     there = _swept_there(mapped, use, rises, swept)
     cells, sites = use.cells, use.in_sites
     if not there.is_empty:
@@ -145,6 +150,7 @@ def _widened(
         cell_ceiling_agl_m=cells.ceiling_agl_m,
         asked_agl_m=asked_m,
         rise_m=0.0 if asked_m is None else rise_m,
+        rise=rise,
         lead_time=LEAD_TIMES[route],
         cells=tuple(cell.key for cell in cells.cells),
     )

@@ -1,0 +1,50 @@
+"""How much higher than drawn it is flown in airspace to ask for, where the way falls faster than it sinks.
+
+Whoever is granted what is drawn would have a plan that must change.
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.ceiling.evaluate import Scene
+from planner.ceiling.over_ways import OverWays, over_ways
+from planner.permission.routes import TOLERANCE_M
+from planner.rules.case import Case
+from planner.rules.drawn_slope import own_word
+from planner.rules.followed_ground import able_of, flown_as
+from planner.track.way_samples import WaySamples, sample_way
+
+Floats = NDArray[np.float64]
+
+
+def ways_as_flown(case: Case) -> OverWays | None:
+    """Return what is allowed where it stays higher than drawn; None: nowhere."""
+    places = _higher(case)
+    if places is None or case.mapped is None:
+        return None
+    return over_ways(Scene(case.plan, case.mapped, case.uses), *places)
+
+
+def samples_as_flown(case: Case) -> Iterator[WaySamples]:
+    """Yield the places where it stays higher than drawn, as high as it is there."""
+    places = _higher(case)
+    if places is not None and case.mapped is not None:
+        x_m, y_m, amsl_m = places
+        yield sample_way(case.mapped, np.column_stack([x_m, y_m]), amsl_m)
+
+
+def _higher(case: Case) -> tuple[Floats, Floats, Floats] | None:
+    """Return where that is, in the plane [m], and how high it is there [m AMSL]."""
+    track = case.track
+    if track is None:
+        return None
+    # Of straight legs only a rate that is given says that they are not flown as drawn.
+    by_rate = able_of(case).descent_mps is not None
+    flown = flown_as(case, own_word(case, track) if by_rate else None)
+    if flown is None:
+        return None
+    with np.errstate(invalid="ignore"):
+        high = np.flatnonzero(flown.still_amsl_m > track.planned_amsl_m + TOLERANCE_M)
+    return (track.x_m[high], track.y_m[high], flown.still_amsl_m[high]) if len(high) else None
