@@ -3,15 +3,13 @@
 from collections.abc import Iterator
 from typing import Final
 
-import numpy as np
 import shapely
 
-from planner.flight.failsafe import RETURNS
 from planner.flight.flown_places import FlownPlaces
 from planner.flight.way_home import LossWays
 from planner.geo.frame import LocalFrame
 from planner.rules.case import Case
-from planner.rules.lost_ways import losses_of
+from planner.rules.lost_ways import level_parts, losses_of, ways_home
 from planner.rules.undrawn import ways_not_drawn
 
 # So many of the ways home are looked at; between two of them others are as near, and as high.
@@ -35,10 +33,8 @@ def flown_unheld(case: Case) -> Iterator[tuple[str, FlownPlaces]]:
 
 
 def _home(frame: LocalFrame, loss: LossWays) -> FlownPlaces | None:
-    known = np.flatnonzero(np.isfinite(loss.corner_amsl_m).all(axis=1))
-    if loss.failsafe.action not in RETURNS or not len(known):
+    chosen = ways_home(loss, _MOST_WAYS)
+    if not len(chosen):
         return None
-    chosen = known[np.linspace(0, len(known) - 1, min(len(known), _MOST_WAYS)).astype(np.int64)]
-    lines = np.stack([loss.corner_x_m[chosen][:, 2:], loss.corner_y_m[chosen][:, 2:]], axis=2)
     _, x_m, y_m, amsl_m = loss.points(_SPACING_M, chosen)
-    return FlownPlaces(frame, shapely.MultiLineString(list(lines)), x_m, y_m, amsl_m)
+    return FlownPlaces(frame, shapely.MultiLineString(list(level_parts(loss, chosen))), x_m, y_m, amsl_m)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.failsafe import RETURNS
@@ -28,6 +29,21 @@ def losses_of(case: Case) -> Iterator[tuple[LossWays, bool]]:
         yield case.flight.loss, True
     for _, _, loss in returns_of_area(case):
         yield loss, False
+
+
+def ways_home(loss: LossWays, most: int, which: NDArray[np.bool_] | None = None) -> NDArray[np.int64]:
+    """Return up to so many returns of known height, of those in `which` (n,), from the first to the last."""
+    known = np.isfinite(loss.corner_amsl_m[:, 3])
+    rows = np.flatnonzero(known if which is None else known & which)
+    if loss.failsafe.action not in RETURNS:
+        return rows[:0]
+    return np.asarray(rows[np.linspace(0, len(rows) - 1, min(len(rows), most)).astype(np.int64)])
+
+
+def level_parts(loss: LossWays, chosen: NDArray[np.int64]) -> NDArray[np.object_]:
+    """Return the level parts of some returns as lines of the plane (k,)."""
+    ends = np.stack([loss.corner_x_m[chosen][:, 2:], loss.corner_y_m[chosen][:, 2:]], axis=2)
+    return np.asarray(shapely.linestrings(ends), dtype=object)
 
 
 def comes_into(case: Case, column: int, volume: AirspaceVolume) -> bool:

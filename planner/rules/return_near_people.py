@@ -8,14 +8,14 @@ import numpy as np
 import shapely
 
 from planner.flight.below import OF_PEOPLE, Thing
-from planner.flight.failsafe import RETURNS
 from planner.flight.way_home import LossWays
+from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import COMMON_PRACTICE
 from planner.rules.loss_ends import ended_on, things_about
 from planner.rules.loss_words import does
-from planner.rules.lost_ways import losses_of
+from planner.rules.lost_ways import level_parts, losses_of, ways_home
 from planner.rules.words import over_ft, room_ft
 
 # So many of the ways home are looked at; between two of them others are as near.
@@ -28,6 +28,7 @@ class _Passed:
     """Somebody, how far from the nearest way home [m], how high it is over their ground, and that place."""
 
     thing: Thing
+    action: LinkLossAction
     apart_m: float
     height_m: float
     x_m: float
@@ -39,7 +40,7 @@ def returns_past(case: Case) -> Iterator[Finding]:
 
     Not whom it leads over, or ends on, which is told, nor to whom path or area come as near themselves.
     """
-    if case.mapped is None or case.plan.aircraft is None:
+    if case.mapped is None:
         return
     people = [one for one in things_about(case) if one.below in OF_PEOPLE and not ended_on(case, one)]
     found = [near for loss, _ in losses_of(case) for one in people if (near := _passed(case, loss, one))]
@@ -47,14 +48,12 @@ def returns_past(case: Case) -> Iterator[Finding]:
         return
     nearest = min(found, key=lambda one: one.apart_m)
     names = list(dict.fromkeys(one.thing.called for one in sorted(found, key=lambda one: one.apart_m)))
-    link_loss = case.plan.aircraft.link_loss
-    assert link_loss is not None
     yield Finding(
         rule="return-near-people",
         mark=Mark.ACT,
         basis=Basis.SAFETY,
         title="On lost link it returns past people",
-        message=f"On lost link the aircraft {does(case.plan, link_loss.action)}; its way home passes "
+        message=f"On lost link the aircraft {does(case.plan, nearest.action)}; its way home passes "
         f"{', '.join(names[:_MOST_NAMED])}: {room_ft(nearest.apart_m)} beside, and up to "
         f"{over_ft(nearest.height_m)} over the ground there. Nobody steers it.",
         citation=COMMON_PRACTICE,
@@ -66,12 +65,10 @@ def returns_past(case: Case) -> Iterator[Finding]:
 
 def _passed(case: Case, loss: LossWays, thing: Thing) -> _Passed | None:
     assert case.mapped is not None
-    known = np.flatnonzero(np.isfinite(loss.corner_amsl_m).all(axis=1) & ~loss.blown_away)
-    if loss.failsafe.action not in RETURNS or not len(known) or loss.meets(thing.shape).any():
+    chosen = ways_home(loss, _MOST_WAYS, ~loss.blown_away)
+    if loss.meets(thing.shape).any():
         return None
-    chosen = known[np.linspace(0, len(known) - 1, min(len(known), _MOST_WAYS)).astype(np.int64)]
-    corners = np.stack([loss.corner_x_m[chosen][:, 2:], loss.corner_y_m[chosen][:, 2:]], axis=2)
-    apart = np.asarray(shapely.distance(np.asarray(shapely.linestrings(corners), dtype=object), thing.shape))
+    apart = np.asarray(shapely.distance(level_parts(loss, chosen), thing.shape))
     x_m, y_m = shapely.get_coordinates(shapely.point_on_surface(thing.shape))[0]
     ground_m = (
         case.mapped.ground.ground(np.array([x_m]), np.array([y_m]))[0] if case.mapped.ground else np.nan
@@ -82,7 +79,7 @@ def _passed(case: Case, loss: LossWays, thing: Thing) -> _Passed | None:
     if not near.any() or _as_near_as_flown(case, thing):
         return None
     k = int(np.argmin(np.where(near, apart, np.inf)))
-    return _Passed(thing, float(apart[k]), float(height_m[k]), float(x_m), float(y_m))
+    return _Passed(thing, loss.failsafe.action, float(apart[k]), float(height_m[k]), float(x_m), float(y_m))
 
 
 def _as_near_as_flown(case: Case, thing: Thing) -> bool:

@@ -57,17 +57,17 @@ def test_a_lower_return_passes_farther_than_it_is_high():
 
 
 @pytest.mark.parametrize(
-    "given",
+    ("who", "given"),
     [
-        {"beneath": (people(150, 150),)},  # over them: told as that
-        {"beneath": (people(0, 12),)},  # beneath the path's own beginning, and about as near
-        {"beneath": (beside(20, BeneathKind.CREW),)},
-        {"beneath": (beside(20, under_cover=True),)},
-        {"beneath": (beside(20),), "action": LinkLossAction.LAND},
+        (people(150, 150), {}),  # over them: told as that
+        (people(0, 12), {}),  # beneath the path's own beginning, and about as near
+        (beside(20, BeneathKind.CREW), {}),
+        (beside(20, under_cover=True), {}),
+        (beside(20), {"action": LinkLossAction.LAND}),
     ],
 )
-def test_who_is_told_elsewhere_or_is_nobodys_danger_is_not(given):
-    assert told(*given.pop("beneath"), **given) is None
+def test_who_is_told_elsewhere_or_is_nobodys_danger_is_not(who, given):
+    assert told(who, **given) is None
 
 
 def test_several_are_named_the_nearest_first():
