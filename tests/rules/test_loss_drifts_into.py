@@ -28,11 +28,12 @@ def judged(
     kind=AirspaceKind.RESTRICTED,
     records=(),
     span_m=(-300, 600),
+    path=((0, 0, 60.0), (300, 0, 60.0)),
     **limits,
 ):
-    """A path of 300 m to the east, 60 m up; what is closed begins so far north, from west to east."""
+    """A path of 300 m to the east, by default 60 m up; what is closed begins so far north, from west to east."""
     there = volume(kind, box(span_m[0], north_m, span_m[1], north_m + 300), name="R", **limits)
-    flight = plan(path=points([(0, 0, 60.0), (300, 0, 60.0)]), weather=weather, permissions=records)
+    flight = plan(path=points(path), weather=weather, permissions=records)
     loss = LinkLoss(action, 1.0, needs_fix=fix, descent_mps=2.0)
     craft = attrs.evolve(flight.aircraft, link_loss=loss)
     return assess(attrs.evolve(flight, aircraft=craft), world(airspace=(there,)))
@@ -93,6 +94,21 @@ def test_wind_that_carries_it_over_the_end_of_a_record_is_something_to_do(kind):
     # Only the lower of two goes on there: 30 m, while it comes from 60 m.
     both = (*held(kind, short), *held(kind, wide, height_m=30.0))
     assert told(-100, kind=kind, records=both, fix=False)
+    # Of two the lower one ends, which opens nothing at 60 m anyway.
+    other = (*held(kind, wide), *held(kind, short, height_m=30.0))
+    assert not told(-100, kind=kind, records=other, fix=False)
+
+
+def test_each_part_of_the_path_is_held_to_the_records_that_allow_its_height():
+    """Flown 25 m up, then 60 m: the wide record, of 30 m, lets the first part alone drift on in it."""
+    short, wide = box(-200, -200, 500, 20), box(-200, -200, 500, 400)
+    both = (*held(SHUT, short), *held(SHUT, wide, height_m=30.0))
+    steps = ((0, 0, 25.0), (150, 0, 25.0), (150, 0, 60.0), (300, 0, 60.0))
+    (one,) = told(-100, path=steps, records=both, fix=False)
+    # It climbs past 30 m in the middle of the path.
+    assert one.from_m == pytest.approx(150.0 + 5.0, abs=10.0)
+    (all_of_it,) = told(-100, path=steps, records=both[:1], fix=False)
+    assert all_of_it.from_m == pytest.approx(0.0, abs=1.0)
 
 
 def test_beside_what_a_record_opens_only_lower_down_it_is_no_more_open():
