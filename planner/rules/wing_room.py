@@ -94,7 +94,7 @@ class _Room:
     just_up: Mask
     middle: Floats
     climbs_m: Floats
-    step_m: float = 0.0
+    step_m: float
 
     def flown(self, rows: NDArray[np.int64], gain: float) -> Flown:
         """Return how high it is in some shapes, gaining that much on each meter from where it begins."""
@@ -112,7 +112,7 @@ def _met(
     turns = _turns(loss, heading)
     just_up = _just_up(case, track, radius_m)
     room = _room(loss, (heading, turns), radius_m, grown_by_m(case.plan.aircraft), just_up, in_row=not where)
-    if not len(room.sample):
+    if room is None:
         return None
     whole = shapely.union_all(room.shapes)
     things = [one for one in _things(flight) if matters(one) and shapely.intersects(one.shape, whole)]
@@ -235,8 +235,8 @@ def _room(
     just_up: Mask,
     *,
     in_row: bool,
-) -> _Room:
-    """Return what its turns take up, to either side of where each begins.
+) -> _Room | None:
+    """Return what its turns take up, to either side of where each begins; None where they take no room.
 
     `way` is where it flies to when it begins, NaN where nobody knows, and by how much it turns (n,) [rad].
     `in_row`: whether the places follow each other. `just_up` (n,): places apart, however near.
@@ -248,11 +248,7 @@ def _room(
     step_m = radius_m * _TOGETHER if in_row else 0.0
     first = _firsts(x_m[rows], y_m[rows], step_m, just_up[rows])
     if not len(first):
-        none = np.empty(0, dtype=np.int64)
-        shapes = np.empty(0, dtype=object)
-        return _Room(
-            none, shapes, np.empty((0, len(_ALONG), 2)), np.empty(0), none == 1, np.empty((0, 2)), np.empty(0)
-        )
+        return None
     widest, lowest_m = np.maximum.reduceat(turns[rows], first), np.minimum.reduceat(level_m[rows], first)
     climbs_m = np.fmax(loss.corner_amsl_m[rows, 2] - level_m[rows], 0.0)
     climbs_m = np.minimum.reduceat(np.nan_to_num(climbs_m, nan=0.0), first)

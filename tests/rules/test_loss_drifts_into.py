@@ -28,10 +28,10 @@ def judged(
     kind=AirspaceKind.RESTRICTED,
     records=(),
     span_m=(-300, 600),
-    path=((0, 0, 60.0), (300, 0, 60.0)),
     **limits,
 ):
-    """A path of 300 m to the east, by default 60 m up; what is closed begins so far north, from west to east."""
+    """A path of 300 m to the east, 60 m up; what is closed begins so far north, from west to east."""
+    path = limits.pop("path", ((0, 0, 60.0), (300, 0, 60.0)))
     there = volume(kind, box(span_m[0], north_m, span_m[1], north_m + 300), name="R", **limits)
     flight = plan(path=points(path), weather=weather, permissions=records)
     loss = LinkLoss(action, 1.0, needs_fix=fix, descent_mps=2.0)
