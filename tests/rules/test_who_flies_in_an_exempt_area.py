@@ -80,3 +80,14 @@ def test_an_authorization_that_falls_short_is_told_with_where():
     one = without_id(permissions=(short, other))
     assert one.mark is Mark.STOP
     assert ("W-1" in one.message, "W-2" in one.message) == (True, False)
+
+
+@pytest.mark.parametrize(
+    ("term", "missing"),
+    [((None, TERM[1]), "from when"), ((TERM[0], None), "until when"), ((None, None), "from when")],
+)
+def test_an_area_that_does_not_say_for_how_long_is_none_and_what_it_lacks_is_said(term, missing):
+    """14 CFR part 89 subpart C: recognised for a term only."""
+    one = without_id(exempt(term=term))
+    assert one.mark is Mark.STOP
+    assert f"FIELD, in which it lies, does not say {missing} it is exempt." in one.message
