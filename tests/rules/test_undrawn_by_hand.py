@@ -6,7 +6,7 @@ import shapely
 
 from planner.assess import assess_live
 from planner.plan.ground import GroundSpot, LandStatus
-from planner.rules.undrawn import UndrawnWay, launch_ground_m, ways_not_drawn
+from planner.rules.undrawn import UndrawnWay, hand_on_ways, launch_ground_m, ways_not_drawn
 from tests.worlds import GROUND_M, at, plan, points, terrain, world
 
 N = 201
@@ -70,3 +70,13 @@ def test_the_ways_lead_from_the_ground_where_it_is_to_the_path_as_high_as_it_beg
         np.testing.assert_allclose(way.planned_amsl_m, np.linspace(first_m, last_m, N), atol=2.5)
         assert way.planned_amsl_m[0] == way.ground_amsl_m[0]
     assert launch_ground_m(case) == pytest.approx(float(out.ground_amsl_m[0]))
+
+
+def test_ways_found_once_are_handed_on_and_not_looked_for_again():
+    first, second = (assess_live(plan(), world()).case for _ in range(2))
+    found = ways_not_drawn(first, first.mapped)
+    assert found
+    assert ways_not_drawn(second, first.mapped) is not found
+    fresh = assess_live(plan(), world()).case
+    hand_on_ways(first, fresh)
+    assert ways_not_drawn(fresh, first.mapped) is found
