@@ -4,8 +4,10 @@ That the nearer counts where both meet as much is our own rule.
 """
 
 import attrs
+import numpy as np
 import pytest
 import shapely
+from shapely import affinity
 
 from planner.rules import near_traffic as rule
 from planner.rules.near_traffic import near_traffic, traffic_of
@@ -51,3 +53,14 @@ def test_where_it_lies_from_what_comes_there(what, at_m, distance_m, words, monk
     monkeypatch.setattr(rule, "traffic_of", lambda _case: (one,))
     (told,) = near_traffic(CASE)
     assert told.message.startswith(words)
+
+
+@pytest.mark.parametrize("turned_deg", [0, 15, 90, 165])
+@pytest.mark.parametrize(("long_m", "wide_m"), [(400.0, 30.0), (30.0, 400.0)])
+def test_a_runway_drawn_as_an_area_ends_in_the_middle_of_its_short_sides(long_m, wide_m, turned_deg):
+    """Whichever of its sides comes first in the oblong about it: 400 m apart, about its middle (geometry)."""
+    flat = shapely.box(-long_m / 2, -wide_m / 2, long_m / 2, wide_m / 2)
+    (one, other) = np.array(rule._ends(affinity.rotate(flat, turned_deg)))
+    along = np.deg2rad(turned_deg + (0 if long_m > wide_m else 90))
+    assert np.abs(one + other).max() == pytest.approx(0.0, abs=1e-6)
+    assert abs((one - other) @ (np.cos(along), np.sin(along))) == pytest.approx(400.0)
