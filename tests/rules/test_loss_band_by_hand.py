@@ -191,3 +191,15 @@ def test_on_its_way_down_to_where_it_lands_it_is_no_matter(agl_m, level, lands_m
         assert np.flatnonzero(loss_band._approach(case, track)).tolist() == list(range(first, last + 1))
     nowhere = attrs.evolve(base, plan=attrs.evolve(base.plan, landing=None, launch=None))
     assert not loss_band._approach(nowhere, track).any()
+
+
+@pytest.mark.parametrize(("from_end", "told"), [(3, False), (None, True)])
+def test_what_comes_low_on_its_way_down_to_where_it_lands_is_not_told(from_end, told):
+    """Level at 30 m over half of the path, then down to 20 m where it lands; 2 m over the ground is low."""
+    base = complete()
+    last = len(base.track) - 1
+    heights = np.interp(np.arange(last + 1), [0, last // 2, last], [30.0, 30.0, 20.0])
+    spot = GroundSpot(base.track.frame.xy_to_place(float(base.track.x_m[-1]), float(base.track.y_m[-1])))
+    plan = attrs.evolve(base.plan, landing=spot)
+    sample = 5 if from_end is None else last - from_end
+    assert bool(grounded(row(60.0, {sample: 2.0}), heights, plan=plan)) is told
