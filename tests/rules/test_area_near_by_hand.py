@@ -14,7 +14,8 @@ from planner.rules import beside_area, beside_record
 from planner.rules.beside_area import NearArea, nearest_of_area
 from planner.rules.beside_record import Inside, _of, _of_area, at_end
 from planner.rules.finding import Basis, Mark
-from tests.worlds import HERE
+from planner.world.airspace import AirspaceKind
+from tests.worlds import HERE, sea_level, volume
 
 AREA = SimpleNamespace(
     x_m=np.array([0.0, 50.0, 100.0]), y_m=np.zeros(3), footprint=shapely.box(-5, -10, 105, 10)
@@ -23,6 +24,7 @@ MAPPED = SimpleNamespace(
     ground=SimpleNamespace(cell_m=lambda _x, _y: 10.0),
     frame=SimpleNamespace(xy_to_place=lambda x_m, y_m: (round(x_m), round(y_m))),
 )
+SHUT = volume(AirspaceKind.RESTRICTED, floor=sea_level(0.0), top=sea_level(900.0))
 ALL = (True, True, True)
 AWAY_M = beside_area._CELLS * 10.0
 
@@ -31,7 +33,7 @@ def nearest(monkeypatch, outline, within_m, reached=ALL, among=None):
     monkeypatch.setattr(beside_area, "level", lambda _volume, _samples: np.array(reached))
     shape = shapely.box(outline[0], -10, outline[1], 10)
     among = None if among is None else np.array(among)
-    return nearest_of_area(MAPPED, AREA, None, shape, within_m, among)
+    return nearest_of_area(MAPPED, AREA, SHUT, shape, within_m, among)
 
 
 @pytest.mark.parametrize(
@@ -89,7 +91,7 @@ def parts(monkeypatch, opened, reached=ALL, away_m=5.0):
 
     monkeypatch.setattr(beside_record, "level", lambda _volume, _samples: np.array(reached))
     monkeypatch.setattr(beside_record, "nearest_of_area", near)
-    return asked, list(_of_area(MAPPED, AREA, None, opened))
+    return asked, list(_of_area(MAPPED, AREA, SHUT, opened))
 
 
 def test_each_part_of_an_area_is_held_to_the_records_that_allow_its_height(monkeypatch):
