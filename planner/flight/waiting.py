@@ -32,12 +32,16 @@ _LANDS_ALONG_MPS: Final = 6.0
 
 @attrs.frozen(eq=False)
 class Begun:
-    """Where it is after the delay; the least height over ground till then, the last, and what it strikes."""
+    """Where it is after the delay; the least height over ground till then, the last, and what it strikes.
+
+    `landed` (n,) is whether it is on the ground of its landing place by then, and nothing more begins.
+    """
 
     waited: Spots
     clearance_m: Floats
     last_agl_m: Floats
     struck: Struck
+    landed: Mask
 
     @property
     def least_m(self) -> Floats:
@@ -64,9 +68,20 @@ def begun_after(
         # Whoever lands slows down, by how much nobody said: the assumed speed of a leg is none to crash at.
         slow = slow | (unsaid_speed & (velocity[2] < 0.0))
     lands = slow & _where_it_lands(met, around) & ~np.isnan(waiting_m)
+    with np.errstate(invalid="ignore"):
+        down = lands & (waiting_m <= 0.0)
+        landed = lands & (waiting_m <= WIGGLE_M)
+    x_m, y_m = np.where(down, met[0], x_m), np.where(down, met[1], y_m)
+    amsl_m = np.where(down, ground_over(around.surfaces, x_m, y_m), amsl_m)
     ground = around.surfaces[0] if around.surfaces else None
     hit = struck(lost, (x_m, y_m, amsl_m), around.obstacles, around.cover, ground)
-    return Begun((x_m, y_m, amsl_m), np.where(lands, np.inf, waiting_m), last_m, hit)
+    return Begun(
+        waited=(x_m, y_m, amsl_m),
+        clearance_m=np.where(lands, np.inf, waiting_m),
+        last_agl_m=np.where(down, 0.0, last_m),
+        struck=hit,
+        landed=landed,
+    )
 
 
 def ground_over(surfaces: Sequence[PlaneTerrain], x_m: Floats, y_m: Floats) -> Floats:

@@ -68,6 +68,7 @@ class LossWays:
     nearest_m : east and north (n,) in the plane, where the action of what stays begins in the wind that makes
         it slowest; None where that is where it begins anyway.
     flown_mps : (n,) east and north, the speed over the ground with which its action begins; None of a return.
+    landed : (n,) of a return, whether it has landed before that begins and ends there; None: nowhere.
     """
 
     failsafe: Failsafe
@@ -92,6 +93,7 @@ class LossWays:
     flown_mps: tuple[Floats, Floats] | None = None
     blows: UprightBlows | None = None
     nearest_m: tuple[Floats, Floats] | None = None
+    landed: Mask | None = None
 
     @property
     def too_low(self) -> Mask:
@@ -155,7 +157,8 @@ def loss_ways(
     begun = begun_after(track, velocity, failsafe, around, motion.assumed_speed)
     if loss.action in RETURNS:
         level = return_level_amsl_m(loss, track, begun.waited[2])
-        return _returning(track, winds, failsafe, (begun, level), home, around)
+        ways = _returning(track, winds, failsafe, (begun, level), home, around)
+        return _but_for_landed(ways, begun) if begun.landed.any() else ways
     return _staying(track, velocity, failsafe, begun, around)
 
 
@@ -253,6 +256,36 @@ def _returning(
         gusty_s=gusty_s,
         lasting_s=np.where(fan.flat_m > 0, lasting_s, 0.0),
         blows=upright_blows(winds, (amsl_m + level) / 2 - track.ground_amsl_m, high_m / 2),
+    )
+
+
+def _but_for_landed(ways: LossWays, begun: Begun) -> LossWays:
+    """Return the ways so that what has landed while it waited stays there."""
+    landed, met = begun.landed, begun.struck
+    parts_s = ways.parts_s.copy()
+    parts_s[landed] = [ways.failsafe.delay_s, 0.0, 0.0, 0.0]
+
+    def ends_there(corners: Floats) -> Floats:
+        return np.where(landed[:, None], corners[:, [0, 1, 1, 1]], corners)
+
+    return attrs.evolve(
+        ways,
+        corner_x_m=ends_there(ways.corner_x_m),
+        corner_y_m=ends_there(ways.corner_y_m),
+        corner_amsl_m=ends_there(ways.corner_amsl_m),
+        clearance_m=np.where(landed, met.clearance_m, ways.clearance_m),
+        acting_m=np.where(landed, np.inf, ways.acting_m),
+        level_m=np.where(landed, np.inf, ways.level_m),
+        highest_amsl_m=np.where(landed, ways.corner_amsl_m[:, :2].max(axis=1), ways.highest_amsl_m),
+        duration_s=parts_s.sum(axis=1),
+        parts_s=parts_s,
+        obstacle=np.where(landed, met.obstacle, ways.obstacle),
+        cover=np.where(landed, met.cover, ways.cover),
+        blown_away=ways.blown_away & ~landed,
+        blown_in_gusts=ways.blown_in_gusts & ~landed,
+        gusty_s=None if ways.gusty_s is None else np.where(landed, 0.0, ways.gusty_s),
+        lasting_s=None if ways.lasting_s is None else np.where(landed, 0.0, ways.lasting_s),
+        landed=landed,
     )
 
 

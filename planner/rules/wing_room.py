@@ -224,7 +224,8 @@ def _turns(loss: LossWays, heading: Floats) -> Floats:
     with np.errstate(invalid="ignore"):
         turns = np.abs((home - heading + np.pi) % (2 * np.pi) - np.pi)
         climbs = loss.corner_amsl_m[:, 2] > level_m + _CLIMBS_M
-    return np.where(np.isnan(turns) | climbs, np.pi, turns)
+    turns = np.where(np.isnan(turns) | climbs, np.pi, turns)
+    return turns if loss.landed is None else np.where(loss.landed, 0.0, turns)
 
 
 def _room(
