@@ -56,8 +56,9 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "sight-against-report": (
         "The visibility that is typed, 0.3 of it, bounds how far away the aircraft is found at all. A report "
-        "of the flight's time says less. The figure that is typed is kept, as the pilot may see more on the "
-        "spot; the smaller one is the safe one to count on."
+        "of the flight's time says less. Where part of the flight would be too far away to be found in that, "
+        "nobody can say that it is seen: what is typed has no time. Elsewhere the figure that is typed is "
+        "kept, as the pilot may see more on the spot; the smaller one is the safe one to count on."
     ),
     "cloud-against-report": (
         "A report of the flight's time puts cloud over most of the sky lower than what is typed. By the "

@@ -12,8 +12,6 @@ from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_miles, miles
 from planner.rules.flown import flown_through
 from planner.rules.unplaced_cloud import cloud_of_unknown_height, highest_flown, share_words, weather_finding
 
-# Reports come in whole kilometres, miles and parts of them: less than a hundredth apart is the same.
-_MERE_ROUNDING = 0.99
 _FREEZES_C = 0.0
 
 
@@ -185,27 +183,6 @@ def sight_of_part(case: Case) -> Iterator[Finding]:
         )
 
 
-def sight_against_report(case: Case) -> Iterator[Finding]:
-    """Yield an act where a report says less visibility than sight is reckoned with."""
-    if case.weather is None:
-        return
-    used, told = case.weather.visibility, case.weather.reported.visibility
-    if used is None or told is None or used.source != TYPED or told.at_least:
-        return
-    if told.m < used.m * _MERE_ROUNDING:
-        below = "less than " if told.less_than else ""
-        yield Finding(
-            rule="sight-against-report",
-            mark=Mark.ACT,
-            basis=Basis.SAFETY,
-            title="A report says less visibility than sight is reckoned with",
-            message=f"{told.source} says {below}{fine_miles(told.m)}. How far away the aircraft is found at "
-            f"all is reckoned with the plan's {fine_miles(used.m)}.",
-            citation=COMMON_PRACTICE,
-            remedy="count on the visibility of the report, or see on the spot that there is more",
-        )
-
-
 def cloud_against_report(case: Case) -> Iterator[Finding]:
     """Yield where reported cloud lies lower than what is typed, or over a station of unknown height."""
     weather = case.weather
@@ -263,7 +240,6 @@ RULES = (
     air_of_part,
     sight_of_part,
     visibility_against_report,
-    sight_against_report,
     cloud_against_report,
     cloud_not_measured,
 )

@@ -16,13 +16,10 @@ from planner.flight.weather_now import TYPED, WeatherNow, Where
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Basis, Mark
+from planner.rules.sight_against_report import sight_against_report
 from planner.rules.stretches import place_at
 from planner.rules.weather import cloud, reports, station_words, visibility
-from planner.rules.weather_reports import (
-    cloud_against_report,
-    sight_against_report,
-    visibility_against_report,
-)
+from planner.rules.weather_reports import cloud_against_report, visibility_against_report
 from planner.saying import told
 from planner.units import STATUTE_MILE_M
 from tests.rules.hand_made import complete, judged
