@@ -36,7 +36,7 @@ R, GROWN_M = 40.0, 7.0
 EAST, NORTH = 0.0, math.pi / 2
 
 
-def ways(*places, home=(0.0, 0.0), climb_m=0.0):
+def ways(*places, home=(0.0, 0.0), climb_m=0.0, landed=None):
     """Ways home from (x, y, height) each: level, then down over home; `climb_m` up before that."""
     x_m, y_m, level_m = np.array(places, dtype=float).T
     to = np.ones_like(x_m)
@@ -45,6 +45,7 @@ def ways(*places, home=(0.0, 0.0), climb_m=0.0):
         corner_x_m=np.column_stack([x_m, x_m, x_m, home[0] * to]),
         corner_y_m=np.column_stack([y_m, y_m, y_m, home[1] * to]),
         corner_amsl_m=np.column_stack([level_m, level_m, level_m + climb_m, 0 * to]),
+        landed=landed,
     )
 
 
@@ -135,6 +136,11 @@ def test_what_is_just_off_the_ground_is_looked_at_by_itself():
 class Samples(SimpleNamespace):
     def __len__(self):
         return len(self.x_m)
+
+
+def test_what_has_landed_turns_nowhere():
+    loss = ways((10.0, 0.0, 300.0), (10.0, 0.0, 300.0), landed=np.array([True, False]))
+    assert _turns(loss, np.array([EAST, EAST])) == pytest.approx([0.0, math.pi])
 
 
 def test_just_off_the_ground_is_low_and_near_where_it_takes_off_or_lands():
