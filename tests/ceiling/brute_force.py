@@ -33,6 +33,7 @@ CLOSED = {
     AirspaceKind.STADIUM,
     AirspaceKind.TEMPORARY,
 }
+FOR_A_TIME = {AirspaceKind.STADIUM, AirspaceKind.TEMPORARY}
 
 
 @attrs.frozen
@@ -212,13 +213,24 @@ class BruteForce:
                 continue
             speaks = folded(record.airspace) in {folded(volume.name), folded(volume.ident) or None}
             if volume.kind in CLOSED:
-                if speaks and record.kind is PermissionKind.AGENCY:
+                if speaks and record.kind is PermissionKind.AGENCY and not self.unclear(record, volume):
                     heights.append(-math.inf if record.ceiling is None else self.amsl(record.ceiling, ground))
             elif speaks and record.kind is PermissionKind.AUTHORIZATION:
                 heights.append(self.amsl(record.ceiling, ground))
             elif record.kind is PermissionKind.FIXED_SITE_AGREEMENT:
                 heights += self.site_heights(record, lon, lat, ground)
         return max(heights)
+
+    def unclear(self, record: PermissionRecord, volume: AirspaceVolume) -> bool:
+        """Whether other closed airspace has the name of a record, too: nobody knows whose agency granted."""
+        if folded(volume.ident) and folded(record.airspace) == folded(volume.ident):
+            return False
+        of_that_name = [
+            other
+            for other in self.active
+            if other.kind in CLOSED and folded(other.name) == folded(volume.name)
+        ]
+        return len({who_and_when(other) for other in of_that_name}) > 1
 
     def site_heights(self, record: PermissionRecord, lon: float, lat: float, ground: float) -> list[float]:
         if self.plan.purpose is not Purpose.RECREATIONAL:
@@ -354,6 +366,14 @@ class BruteForce:
             if free and (low < planned or best == low):
                 best = high
         return max(best, point.ground)
+
+
+def who_and_when(volume: AirspaceVolume) -> tuple[object, ...]:
+    """What tells closed airspace of one name apart: its identifier; without one its agency and its times."""
+    if folded(volume.ident):
+        return (folded(volume.ident),)
+    times = (volume.active_from_utc, volume.active_to_utc)
+    return (folded(volume.agency), volume.kind in FOR_A_TIME, times if volume.kind in FOR_A_TIME else None)
 
 
 def folded(name: str) -> str:

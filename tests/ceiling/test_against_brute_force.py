@@ -9,6 +9,7 @@ Source of the truth: the design's definitions, computed a second time by other m
 """
 
 import math
+from datetime import timedelta
 
 import numpy as np
 import pyproj
@@ -18,8 +19,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.assess import assess_live
+from planner.plan.records import PermissionKind
 from planner.rules.verdict import Verdict, verdict_of
 from planner.world.airspace import AirspaceKind
+from tests import worlds
 from tests.ceiling.brute_force import ASKS, CLOSED, FT, BruteForce, Point, ring_of
 from tests.random_worlds import SHARDS, random_plans, random_worlds, unhurried
 from tests.worlds import HERE
@@ -197,3 +200,37 @@ def grid_over(outline, shift):
             lon_, lat_ = lon + rng.normal() * 1e-5, lat + rng.normal() * 1e-5
             if outline.contains(shapely.Point(lon_, lat_)):
                 yield float(lon_), float(lat_)
+
+
+LATER_UTC = worlds.WINDOW.end_utc + timedelta(hours=1)
+
+
+@pytest.mark.parametrize(
+    ("other", "named", "opened"),
+    [
+        (None, "ALPHA", True),
+        ({"kind": AirspaceKind.RESTRICTED}, "ALPHA", False),
+        ({"kind": AirspaceKind.CLASS_D}, "ALPHA", True),
+        ({"kind": AirspaceKind.TEMPORARY}, "ALPHA", True),
+        ({"kind": AirspaceKind.TEMPORARY, "active_to_utc": LATER_UTC}, "ALPHA", False),
+        ({"kind": AirspaceKind.TEMPORARY, "active_from_utc": LATER_UTC}, "ALPHA", True),
+        ({"kind": AirspaceKind.TEMPORARY, "ident": "N-2"}, "ALPHA", False),
+        ({"kind": AirspaceKind.TEMPORARY, "ident": "N-2"}, "N-1", True),
+    ],
+)
+def test_what_else_closed_has_a_records_name_both_hold_alike(other, named, opened):
+    """That a name alone opens nothing where two have it is our own rule (`permission.namesakes`)."""
+    ident = "N-1" if other and "ident" in other else ""
+    closed = [worlds.volume(AirspaceKind.TEMPORARY, worlds.disc(600.0), name="ALPHA", key="0", ident=ident)]
+    if other is not None:
+        aside = worlds.disc(300.0, (1_200.0, 1_200.0))
+        closed.append(worlds.volume(outline=aside, name="ALPHA", key="1", **other))
+    plan = worlds.plan(
+        path=worlds.points([(-100, 0, 100.0), (100, 0, 100.0)]),
+        permissions=(worlds.record(named, 110.0, PermissionKind.AGENCY),),
+    )
+    charts = worlds.world(airspace=tuple(closed))
+    answer, brute = assess_live(plan, charts), BruteForce(plan, charts)
+    over = {round(brute.ceiling(point) - point.ground, 2) for point in brute.points(spacing_m=50.0)}
+    assert over == {110.0 if opened else 0.0}
+    compare_at_samples(answer, brute, Edges(brute))
