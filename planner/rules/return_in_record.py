@@ -69,10 +69,13 @@ def _nearest(opened: Opened, loss: LossWays) -> Inside | None:
 
 
 def _nearest_of_return(opened: Opened, loss: LossWays) -> Beside | None:
-    """Return where returns come nearest, by the records that allow the highest of them."""
+    """Return where returns come nearest, by the records that allow the highest of them.
+
+    One whose height is not known, which is told, hides no other.
+    """
     ends = np.column_stack([loss.corner_x_m.ravel(), loss.corner_y_m.ravel()])
     ends = ends[np.isfinite(ends).all(axis=1)]
-    highest_m = np.full(len(ends), float(np.max(loss.corner_amsl_m, initial=-np.inf)))
+    highest_m = np.full(len(ends), float(np.fmax.reduce(loss.corner_amsl_m, axis=None, initial=-np.inf)))
     beyond = opened.beyond(opened.all_along(sample_way(opened.mapped, ends, highest_m)))
     if beyond is None:
         return None
