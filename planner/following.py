@@ -13,16 +13,17 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.ceiling.above_ground import least_room_m, tops_above_ground
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import OverWays, met_beneath, met_straight_up, outlines_about, over_ways
 from planner.flight.answer import flight_of
 from planner.flight.area_flight import area_flight_of
 from planner.flight.failsafe import RETURNS
+from planner.flight.return_ground import over_highest_ground, over_lowest_ground
 from planner.flight.return_places import (
     ReturnPlaces,
     between_edges,
     chosen_ways,
-    over_lowest_ground,
     passed_between,
     places_of_waits,
 )
@@ -37,7 +38,6 @@ from planner.rules.flown_higher import ways_as_flown
 from planner.rules.need_on_return import with_airspace_on_return, with_heights_on_return
 from planner.sight.answer import sight_of
 from planner.track.samples import AreaSamples
-from planner.units import GROUND_LIMIT_M
 
 Floats = NDArray[np.float64]
 
@@ -45,7 +45,7 @@ Floats = NDArray[np.float64]
 _MOST_RETURNS = 60
 _CEILING_STEP_M = 100.0
 # Of what stays: so many places where the link is lost, and those where it flies on highest.
-_MOST_WAITS = 300
+_MOST_WAITS = 10_000
 
 Question = Callable[[Case, Progress], Case]
 
@@ -284,7 +284,8 @@ def _put(case: Case, loss: LossWays | None, *, in_row: bool = True) -> _Put | No
     more = (
         between_edges(loss, chosen, every_one)
         .and_these(passed_between(loss, closing if in_row else ()))
-        .and_these(over_lowest_ground(loss, scene.mapped.ground, GROUND_LIMIT_M))
+        .and_these(over_lowest_ground(loss, scene.mapped.ground, least_room_m(scene), every_one))
+        .and_these(over_highest_ground(loss, scene.mapped.ground, tops_above_ground(scene), every_one))
     )
     up = upright(loss, chosen)
     met, met_m = met_straight_up(scene, up.x_m, up.y_m, up.low_m, up.high_m)

@@ -1,4 +1,4 @@
-"""Places of returns on lost link at which the ceiling may change: where they meet outlines, and low ground.
+"""Places of returns on lost link at which the ceiling may change: where they meet outlines.
 
 A ceiling leaps at the edge of an airspace, so no spacing of places is enough.
 """
@@ -11,10 +11,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from planner.flight.fan import least_ground_along
-from planner.flight.rays import Fan
 from planner.flight.way_home import LossWays
-from planner.world.plane_terrain import PlaneTerrain
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -24,9 +21,6 @@ _WITHIN = np.array([0.01, 0.5, 0.99])
 """Where between two edges the ceiling is asked: just inside both, and in the middle."""
 _MOST_RUNS = 60
 """Of so many separate runs of samples whose ways meet one outline the ends and the middle are chosen."""
-
-
-_MOST_DEEP = 60
 
 
 @attrs.frozen(eq=False)
@@ -75,7 +69,7 @@ def between_edges(loss: LossWays, chosen: Ints, outlines: Sequence[BaseGeometry]
     for begin, end in ((0, 1), (2, 3)):
         starts, ends = (_corner(loss, chosen, corner) for corner in (begin, end))
         lines = np.asarray(shapely.linestrings(np.stack([starts[:, :2], ends[:, :2]], axis=1)))
-        owner, share = _cuts(lines, outlines)
+        owner, share = cuts_of(lines, outlines)
         if not len(owner):
             continue
         # All of its crossings of a way, its own ends among them, in their order.
@@ -136,33 +130,6 @@ def places_of_waits(loss: LossWays, most: int) -> ReturnPlaces:
     return ReturnPlaces(np.repeat(chosen, len(_WAITING)), x_m, y_m, amsl_m)
 
 
-def over_lowest_ground(loss: LossWays, ground: PlaneTerrain | None, room_m: float) -> ReturnPlaces:
-    """Return the place of each return that lies over the least ground, where that is deeper than some room.
-
-    On a raster's lines and between them, as a way home is held against the highest.
-    """
-    level_m = loss.corner_amsl_m[:, 3]
-    low = np.flatnonzero(np.isfinite(level_m))
-    if ground is None or not len(low):
-        return ReturnPlaces.none()
-    home = float(loss.corner_x_m[0, 3]), float(loss.corner_y_m[0, 3])
-    fan = Fan(home, loss.corner_x_m[low, 2], loss.corner_y_m[low, 2])
-    least_m, share = least_ground_along(fan, ground, float(level_m[low].max()) - room_m)
-    with np.errstate(invalid="ignore"):
-        depth_m = np.nan_to_num(level_m[low] - least_m, nan=-np.inf)
-    deep = np.flatnonzero((depth_m > room_m) & np.isfinite(share))
-    if not len(deep):
-        return ReturnPlaces.none()
-    deep = np.append(deep[:: max(len(deep) // _MOST_DEEP, 1)], deep[np.argmax(depth_m[deep])])
-    rows, share = low[deep], share[deep]
-    return ReturnPlaces(
-        rows,
-        home[0] + (loss.corner_x_m[rows, 2] - home[0]) * share,
-        home[1] + (loss.corner_y_m[rows, 2] - home[1]) * share,
-        level_m[rows],
-    )
-
-
 def _corner(loss: LossWays, chosen: Ints, corner: int) -> Floats:
     return np.column_stack(
         [part[chosen, corner] for part in (loss.corner_x_m, loss.corner_y_m, loss.corner_amsl_m)]
@@ -179,17 +146,22 @@ def _meets(outline: BaseGeometry, shapes: NDArray[np.object_]) -> Mask:
     return np.asarray(shapely.intersects(outline, shapes), dtype=np.bool_)
 
 
-def _cuts(lines: NDArray[np.object_], outlines: Sequence[BaseGeometry]) -> tuple[Ints, Floats]:
+def cuts_of(lines: NDArray[np.object_], outlines: Sequence[BaseGeometry]) -> tuple[Ints, Floats]:
     """Return where lines cross the edges of outlines: the line's index, and the share of it."""
     owners, shares = [np.empty(0, dtype=np.int64)], [np.empty(0)]
-    length_m = shapely.length(lines)
+    starts, ends = np.swapaxes(shapely.get_coordinates(lines).reshape(-1, 2, 2), 0, 1)
+    along = ends - starts
+    square = (along * along).sum(axis=1)
     for outline in outlines:
-        rows = np.flatnonzero(_meets(outline, lines) & (length_m > 0.0))
+        # What lies wholly inside crosses no edge.
+        crosses = _meets(outline, lines) & ~shapely.contains_properly(outline, lines)
+        rows = np.flatnonzero(crosses & (square > 0.0))
         if not len(rows):
             continue
         pieces = np.asarray(shapely.intersection(lines[rows], outline))
         places, index = shapely.get_coordinates(pieces, return_index=True)
-        at = shapely.line_locate_point(lines[rows][index], shapely.points(places), normalized=True)
+        of = rows[index]
+        at = ((places - starts[of]) * along[of]).sum(axis=1) / square[of]
         inner = (at > 0.0) & (at < 1.0)
         owners.append(rows[index[inner]])
         shares.append(at[inner])
