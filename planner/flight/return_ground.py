@@ -4,7 +4,7 @@ What begins or ends so high above the ground, or is granted up to so high above 
 lies lowest, or highest: no spacing of places is enough, and no choice of some returns.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Final
 
 import attrs
@@ -24,11 +24,16 @@ from planner.world.plane_terrain import PlaneTerrain
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Mask = NDArray[np.bool_]
+Measure = Callable[[Floats, Floats], Floats]
 
 _A_CELL: Final = 2
 _MOST_PLACES: Final = 150_000
 """The ground is looked at in so many places of all returns; then nearer to each other about the lowest."""
 _FINER: Final = np.linspace(-1.0, 1.0, 9)
+_ABOUT: Final = np.linspace(-8.0, 8.0, 9)
+"""In steps of half a cell: so far from what lies lowest about it the lowest ground is looked for."""
+_MOST_EXACT: Final = 10_000
+"""So many places that may be deep are asked one by one for the lowest ground within the survey's error."""
 
 
 def over_lowest_ground(
@@ -45,13 +50,18 @@ def over_lowest_ground(
     rows = rows[_may_be_deep(loss, rows, lowered, room_m)]
     if not len(rows):
         return ReturnPlaces.none()
-    found, cuts = ReturnPlaces.none(), _cuts(loss, rows, edges)
-    for surface in (lowered, ground) if ground.terrain.horizontal_uncertainty_m > 0.0 else (lowered,):
-        level = _Level.of(loss, rows, surface, cuts)
-        at = level.least_of_pieces(1.0)
-        with np.errstate(invalid="ignore"):
-            deep = ~(loss.corner_amsl_m[rows[level.owner[at]], 3] - level.ground_m[at] <= room_m)
-        found = found.and_these(level.places(loss, rows, at[deep], 1.0))
+    cuts = _cuts(loss, rows, edges)
+    level = _Level.of(loss, rows, lowered, cuts)
+    with np.errstate(invalid="ignore"):
+        deep = ~(loss.corner_amsl_m[rows[level.owner], 3] - level.ground_m <= room_m)
+    if np.count_nonzero(deep) <= _MOST_EXACT:
+        exact = level.where(deep, ground.lowest)
+        return exact.places(loss, rows, exact.least_of_pieces(1.0), _FINER, ground.lowest)
+    found = ReturnPlaces.none()
+    as_told = _Level.of(loss, rows, ground, cuts)
+    for surface, beside, measure in ((level, _ABOUT, ground.lowest), (as_told, _FINER, ground.ground)):
+        at = surface.least_of_pieces(1.0)
+        found = found.and_these(surface.places(loss, rows, at[deep[at]], beside, measure))
     return found
 
 
@@ -72,7 +82,9 @@ def over_highest_ground(
     if not met.any():
         return ReturnPlaces.none()
     level = _Level.of(loss, rows[met], ground, _cuts(loss, rows[met], edges))
-    return level.places(loss, rows[met], level.least_of_pieces(-1.0), -1.0)
+    return level.places(
+        loss, rows[met], level.least_of_pieces(-1.0), _FINER, lambda x, y: -ground.ground(x, y)
+    )
 
 
 def _known(loss: LossWays) -> Ints:
@@ -108,6 +120,14 @@ def _cuts(loss: LossWays, rows: Ints, edges: Sequence[BaseGeometry]) -> Floats:
     return np.sort(np.concatenate([2.0 * cut_of + cut_at, 2.0 * np.arange(len(rows)) - 0.5]))
 
 
+def _middles(cuts: Floats, count: int) -> Floats:
+    """Return the middles of all pieces of so many returns, as `_cuts` has them."""
+    ends = 2.0 * np.arange(count)
+    stops = np.sort(np.concatenate([cuts[(cuts >= 0.0) & (cuts % 2.0 < 1.0)], ends, ends + 1.0]))
+    middles = (stops[:-1] + stops[1:]) / 2
+    return np.asarray(middles[middles % 2.0 < 1.0])
+
+
 @attrs.frozen(eq=False)
 class _Level:
     """Places close to each other on the level parts of returns, in order.
@@ -122,7 +142,6 @@ class _Level:
     cuts: Floats
     steps: Floats
     ends: tuple[Floats, Floats]
-    fit: GridFit
 
     @classmethod
     def of(cls, loss: LossWays, rows: Ints, ground: PlaneTerrain, cuts: Floats) -> "_Level":
@@ -134,11 +153,14 @@ class _Level:
         steps = 1.0 / np.maximum(count - 1, 1)
         owner = np.repeat(np.arange(len(rows)), count)
         nth = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-        share = nth * steps[owner]
+        # The middle of each piece, too: it may be shorter than a step.
+        keys = np.sort(np.concatenate([2.0 * owner + nth * steps[owner], _middles(cuts, len(rows))]))
+        owner = np.floor(keys / 2.0).astype(np.int64)
+        share = keys - 2.0 * owner
         fit = GridFit.over(ground, x_m.ravel(), y_m.ravel())
         ground_m = fit.ground(_along(x_m, owner, share), _along(y_m, owner, share))
-        piece = np.searchsorted(cuts, 2.0 * owner + share)
-        return cls(owner, share, ground_m, piece, cuts, steps, (x_m, y_m), fit)
+        piece = np.searchsorted(cuts, keys)
+        return cls(owner, share, ground_m, piece, cuts, steps, (x_m, y_m))
 
     def least_of_pieces(self, sign: float) -> Ints:
         """Return, of each piece, the place over the least ground (sign 1), or the highest (-1).
@@ -152,20 +174,39 @@ class _Level:
         least = height_m == np.repeat(np.minimum.reduceat(height_m, begins), counts)
         runs = np.flatnonzero(least & (other | ~np.append(False, least[:-1])))
         first = runs[np.flatnonzero(np.diff(self.piece[runs], prepend=-1))]
+        first = first[height_m[first] < np.inf]
         ends = np.append(np.flatnonzero(~least | other), len(height_m))
         after = ends[np.searchsorted(ends, first, side="right")]
         return np.asarray((first + after - 1) // 2)
 
-    def places(self, loss: LossWays, rows: Ints, at: Ints, sign: float) -> ReturnPlaces:
-        """Return some of them, or what lies over still less ground close beside, as high as the return is."""
+    def where(self, deep: Mask, measure: Measure) -> "_Level":
+        """Return it with another measure of the ground at some places, and far above all at the others."""
+        x_m, y_m = (_along(axis, self.owner[deep], self.share[deep]) for axis in self.ends)
+        ground_m = np.full(len(deep), np.inf)
+        if deep.any():
+            ground_m[deep] = measure(x_m, y_m)
+        return attrs.evolve(self, ground_m=ground_m)
+
+    def places(
+        self,
+        loss: LossWays,
+        rows: Ints,
+        at: Ints,
+        beside: Floats,
+        measure: Measure,
+    ) -> ReturnPlaces:
+        """Return some of them, or what lies beside in the same piece where some measure is less.
+
+        `beside` are steps to either side. As high as the return is.
+        """
         owner = self.owner[at]
-        share = np.clip(self.share[at, None] + self.steps[owner, None] * _FINER, 0.0, 1.0)
+        share = np.clip(self.share[at, None] + self.steps[owner, None] * beside, 0.0, 1.0)
         x_m, y_m = (_along(axis, owner[:, None], share) for axis in self.ends)
-        ground_m = sign * self.fit.ground(x_m, y_m)
+        low = measure(x_m.ravel(), y_m.ravel()).reshape(x_m.shape)
         inside = np.searchsorted(self.cuts, 2.0 * owner[:, None] + share) == self.piece[at, None]
-        middle = len(_FINER) // 2
-        lower = inside & (ground_m < ground_m[:, middle, None])
-        best = np.where(lower.any(axis=1), np.argmin(np.where(lower, ground_m, np.inf), axis=1), middle)
+        middle = len(beside) // 2
+        lower = inside & (low < low[:, middle, None])
+        best = np.where(lower.any(axis=1), np.argmin(np.where(lower, low, np.inf), axis=1), middle)
         x_m, y_m = (np.take_along_axis(axis, best[:, None], axis=1)[:, 0] for axis in (x_m, y_m))
         return ReturnPlaces(rows[owner], x_m, y_m, loss.corner_amsl_m[rows[owner], 3])
 
