@@ -48,7 +48,8 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "cloud-too-near": (
         "Under Part 107 the aircraft stays 500 ft below and 2,000 ft beside cloud. For recreational "
-        "flights the statute names no figure: the same is common guidance."
+        "flights the statute names no figure: the same is common guidance. In cloud, or above it, nobody "
+        "sees the aircraft, and to be seen is the law for both: no such flight is ready."
     ),
     "visibility-against-report": (
         "A report of the flight's time says less than 3 statute miles, the plan counts on more. Under "

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from planner.flight.cloud import BELOW_CLOUD_M
 from planner.flight.weather_now import TYPED, WeatherNow
 from planner.plan.model import Purpose
-from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
+from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER, sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_words import feet
@@ -27,7 +27,7 @@ def cloud_of_unknown_height(case: Case, weather: WeatherNow) -> Iterator[Finding
     """Yield what cloud over such a station leaves open, an act where it covers less than half the sky."""
     told = weather.reported
     if told.unplaced_ceiling_m is not None and _may_be_near(case, weather, told.unplaced_ceiling_m):
-        yield weather_finding(
+        found = weather_finding(
             case,
             "cloud-of-unknown-height",
             _TITLE,
@@ -37,6 +37,8 @@ def cloud_of_unknown_height(case: Case, weather: WeatherNow) -> Iterator[Finding
             f"goes up to {_up_to(case)}. 500 ft below cloud are not certain.",
             "enter place and height of the station, type the base that you see, or fly lower",
         )
+        up_m = highest_flown(one.planned_amsl_m - one.ground_amsl_m for one in flown_through(case))
+        yield open_as_unseen(case, found, up_m, told.unplaced_ceiling_m)
     elif told.unplaced_part_m is not None and _may_be_near(case, weather, told.unplaced_part_m):
         found = weather_finding(
             case,
@@ -87,6 +89,17 @@ def highest_flown(heights_m: Iterable[NDArray[np.float64]]) -> float | None:
     """Return the highest of the heights flown, None if one of them is not known."""
     flown = np.concatenate([np.empty(0), *heights_m])
     return float(np.max(flown)) if len(flown) and np.isfinite(flown).all() else None
+
+
+def open_as_unseen(case: Case, found: Finding, flown_m: float | None, base_m: float) -> Finding:
+    """Return a finding on reported cloud as an unknown where the flight would be in it, or above it.
+
+    Nobody sees the aircraft there, and sight is the law for recreational flights, too.
+    """
+    if found.mark is Mark.UNKNOWN or flown_m is None or flown_m < base_m:
+        return found
+    seen_by = sight_rule(case.plan.purpose)
+    return attrs.evolve(found, mark=Mark.UNKNOWN, basis=Basis.LAW, citation=seen_by)
 
 
 def weather_finding(case: Case, rule: str, title: str, message: str, remedy: str = REPORT_REMEDY) -> Finding:

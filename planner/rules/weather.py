@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+import attrs
 import numpy as np
 
 from planner.flight.cloud import BELOW_CLOUD_M, LEAST_VISIBILITY_M, visibility_is_enough
@@ -9,10 +10,10 @@ from planner.flight.reported import Cloud
 from planner.flight.reports import Reading
 from planner.flight.weather_now import TYPED, WeatherNow
 from planner.plan.model import Purpose
-from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER
+from planner.rules.bibliography import CLOUD_AND_VISIBILITY, GUIDANCE_ON_WEATHER, sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
-from planner.rules.flight_waivers import or_waiver, weather_waived
+from planner.rules.flight_waivers import or_waiver, waives_sight, weather_waived
 from planner.rules.flight_words import away, feet, fine_miles, miles
 from planner.rules.flown import flown_through
 from planner.rules.words import along, over_ft
@@ -50,8 +51,12 @@ def visibility(case: Case) -> Iterator[Finding]:
 
 
 def cloud(case: Case) -> Iterator[Finding]:
-    """Yield what flies closer than 500 ft below cloud: a stop under Part 107 if it covers most of the sky."""
-    if case.weather is None or weather_waived(case, "d"):
+    """Yield what flies closer than 500 ft below cloud: a stop under Part 107 if it covers most of the sky.
+
+    In such cloud, or above it, nobody sees the aircraft, and sight is the law for every flight: a stop where
+    its base is typed, an unknown where it is reported.
+    """
+    if case.weather is None:
         return
     for is_ceiling, untold in ((True, False), (True, True), (False, False)):
         alike = (one for one in case.weather.clouds if one.is_ceiling is is_ceiling)
@@ -63,7 +68,26 @@ def cloud(case: Case) -> Iterator[Finding]:
             with np.errstate(invalid="ignore"):
                 worst = int(np.argmax(np.nan_to_num(over_m, nan=-np.inf))) if len(over_m) else -1
             if worst >= 0 and over_m[worst] > 0:
-                yield _cloud_finding(case, flown, lowest, worst)
+                yield from _near(case, flown, lowest, worst)
+
+
+def _near(case: Case, flown: Track | AreaSamples, lowest: Cloud, worst: int) -> Iterator[Finding]:
+    """Yield what is told of cloud at the sample that is highest."""
+    law, waived = case.plan.purpose is Purpose.PART_107, weather_waived(case, "d")
+    above_base_m = float(flown.planned_amsl_m[worst]) - lowest.base_amsl_m
+    unseen = above_base_m >= 0.0 and lowest.is_ceiling and not waives_sight(case)
+    if waived and not unseen:
+        return
+    found = _cloud_finding(case, flown, lowest, worst)
+    if unseen and (waived or not law):
+        seen_there = lowest.source == TYPED and not lowest.untold_share
+        found = attrs.evolve(
+            found,
+            mark=Mark.STOP if seen_there else Mark.UNKNOWN,
+            basis=Basis.LAW,
+            citation=sight_rule(case.plan.purpose),
+        )
+    yield found
 
 
 def _cloud_finding(case: Case, flown: Track | AreaSamples, lowest: Cloud, worst: int) -> Finding:
@@ -71,20 +95,13 @@ def _cloud_finding(case: Case, flown: Track | AreaSamples, lowest: Cloud, worst:
     law = case.plan.purpose is Purpose.PART_107
     at_m = float(flown.distance_m[worst]) if isinstance(flown, Track) else None
     over_m = float(flown.planned_amsl_m[worst]) - (lowest.base_amsl_m - BELOW_CLOUD_M)
-    where = f"At {along(at_m)}" if at_m is not None else getattr(flown, "where", "").capitalize()
-    beside = "" if lowest.is_ceiling else " Beside that cloud 2,000 ft are enough."
-    if lowest.untold_share:
-        beside = (
-            " How much of the sky it covers the station can't tell; beside a part of it 2,000 ft are enough."
-        )
+    above_base_m = over_m - BELOW_CLOUD_M
     return Finding(
         rule="cloud-too-near",
         mark=_mark_below(lowest) if law else Mark.ACT,
         basis=Basis.LAW if law else Basis.SAFETY,
-        title="Less than 500 ft below cloud",
-        message=f"{where} it is {over_ft(over_m)} too high under cloud at "
-        f"{feet(lowest.base_amsl_m)} above the sea ({lowest.source}).{beside}"
-        + ("" if law else " Guidance asks for it; the statute names no figure."),
+        title="In cloud or above it" if above_base_m >= 0.0 else "Less than 500 ft below cloud",
+        message=_cloud_words(flown, lowest, (at_m, over_m), law=law),
         citation=CLOUD_AND_VISIBILITY if law else GUIDANCE_ON_WEATHER,
         remedy="fly lower, or wait until the cloud has lifted",
         from_m=at_m,
@@ -92,6 +109,29 @@ def _cloud_finding(case: Case, flown: Track | AreaSamples, lowest: Cloud, worst:
         place=case.mapped.frame.xy_to_place(float(flown.x_m[worst]), float(flown.y_m[worst])),
         numbers={"over_m": over_m, "cloud_base_amsl_m": lowest.base_amsl_m},
     )
+
+
+def _cloud_words(
+    flown: Track | AreaSamples, lowest: Cloud, too_high: tuple[float | None, float], *, law: bool
+) -> str:
+    """Return where, and by how much, it is too high for cloud: `too_high` is how far along, and how much."""
+    at_m, over_m = too_high
+    above_base_m = over_m - BELOW_CLOUD_M
+    where = f"At {along(at_m)}" if at_m is not None else getattr(flown, "where", "").capitalize()
+    base = f"cloud at {feet(lowest.base_amsl_m)} above the sea ({lowest.source})."
+    said = f"{where} it is {over_ft(over_m)} too high under {base}"
+    if above_base_m >= 0.0:
+        said = f"{where} it is {over_ft(above_base_m)} above the base of {base}"
+        said += " In cloud, or above it, nobody sees it from the ground." if lowest.is_ceiling else ""
+    if lowest.untold_share:
+        said += (
+            " How much of the sky it covers the station can't tell; beside a part of it 2,000 ft are enough."
+        )
+    elif not lowest.is_ceiling:
+        said += " Beside that cloud 2,000 ft are enough."
+    if law or (above_base_m >= 0.0 and lowest.is_ceiling):
+        return said
+    return f"{said} Guidance asks for it; the statute names no figure."
 
 
 def _mark_below(cloud: Cloud) -> Mark:

@@ -10,9 +10,16 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import weather_waived
 from planner.rules.flight_words import COMMON_PRACTICE, feet, fine_miles, miles
 from planner.rules.flown import flown_through
-from planner.rules.unplaced_cloud import cloud_of_unknown_height, highest_flown, share_words, weather_finding
+from planner.rules.unplaced_cloud import (
+    cloud_of_unknown_height,
+    highest_flown,
+    open_as_unseen,
+    share_words,
+    weather_finding,
+)
 
 _FREEZES_C = 0.0
+_LESS_THAN_500_FT = "less than 500 ft over the flight"
 
 
 def visibility_against_report(case: Case) -> Iterator[Finding]:
@@ -198,15 +205,17 @@ def cloud_against_report(case: Case) -> Iterator[Finding]:
         return
     highest_m = highest_flown(one.planned_amsl_m for one in flown_through(case))
     if highest_m is None or highest_m + BELOW_CLOUD_M > lowest.base_amsl_m:
-        yield weather_finding(
+        inside = highest_m is not None and highest_m >= lowest.base_amsl_m
+        found = weather_finding(
             case,
             "cloud-against-report",
             "A report says lower cloud than is counted on",
             f"{lowest.source} says cloud over {share_words(lowest.untold_share)} at "
-            f"{feet(lowest.above_station_m)} above its "
-            f"station, {feet(lowest.base_amsl_m)} above the sea: less than 500 ft over the flight. "
+            f"{feet(lowest.above_station_m)} above its station, {feet(lowest.base_amsl_m)} above the sea: "
+            f"{'lower than the flight, and nobody sees it there' if inside else _LESS_THAN_500_FT}. "
             f"{_typed_words(weather.clouds)}",
         )
+        yield open_as_unseen(case, found, highest_m, lowest.base_amsl_m)
 
 
 def _typed_words(clouds: Iterable[Cloud]) -> str:
