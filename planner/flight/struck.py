@@ -27,6 +27,11 @@ class Struck:
     obstacle: Ints
     cover: Ints
 
+    @property
+    def hits(self) -> NDArray[np.bool_]:
+        """Return whether it strikes something (n,)."""
+        return np.isfinite(self.clearance_m)
+
 
 def struck(
     begin: Spots, end: Spots, obstacles: Obstacles, cover: Cover | None, ground: PlaneTerrain | None

@@ -65,6 +65,7 @@ class LossWays:
     gusty_s : (n,) time of its level way then, inf where it makes no headway; None where nothing returns.
     lasting_s : the same in what blows for a minute (`Wind.lasting_mps`).
     blows : the wind in which a return climbs, and lands; None where nothing returns.
+    strikes : (n,) whether it strikes a structure or cover till its action begins; None: nothing stands there.
     nearest_m : east and north (n,) in the plane, where the action of what stays begins in the wind that makes
         it slowest; None where that is where it begins anyway.
     flown_mps : (n,) east and north, the speed over the ground with which its action begins; None of a return.
@@ -94,6 +95,7 @@ class LossWays:
     blows: UprightBlows | None = None
     nearest_m: tuple[Floats, Floats] | None = None
     landed: Mask | None = None
+    strikes: Mask | None = None
 
     @property
     def too_low(self) -> Mask:
@@ -158,8 +160,10 @@ def loss_ways(
     if loss.action in RETURNS:
         level = return_level_amsl_m(loss, track, begun.waited[2])
         ways = _returning(track, winds, failsafe, (begun, level), home, around)
-        return _but_for_landed(ways, begun) if begun.landed.any() else ways
-    return _staying(track, velocity, failsafe, begun, around)
+        ways = _but_for_landed(ways, begun) if begun.landed.any() else ways
+    else:
+        ways = _staying(track, velocity, failsafe, begun, around)
+    return attrs.evolve(ways, strikes=begun.struck.hits)
 
 
 def _staying(

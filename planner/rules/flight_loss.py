@@ -72,15 +72,25 @@ def too_low(track: Track, loss: LossWays) -> NDArray[np.bool_]:
 
 
 def _low_at_its_place(track: Track, loss: LossWays) -> NDArray[np.bool_]:
-    into = (loss.waiting_m <= 0.0) & (track.planned_agl_m > WIGGLE_M)
+    into = into_something(track, loss)
     wanted = np.fmin(loss.margin_m, np.fmin(track.planned_agl_m, loss.waited_agl_m) - WIGGLE_M)
     return np.asarray(into | (loss.acting_m < np.maximum(wanted, 0.0)))
+
+
+def into_something(track: Track, loss: LossWays) -> NDArray[np.bool_]:
+    """Return from where it flies on into ground, or into what stands, before its action begins (n,).
+
+    What is flown lower than a straight wait wiggles may go as much into the ground as it is lower, no deeper.
+    """
+    with np.errstate(invalid="ignore"):
+        into = loss.waiting_m <= np.fmin(track.planned_agl_m - WIGGLE_M, 0.0)
+    return np.asarray(into if loss.strikes is None else into | loss.strikes)
 
 
 def least_room_m(track: Track, loss: LossWays) -> NDArray[np.float64]:
     """Return the least room of each way as far as it is held against what is wanted (n,) [m]."""
     with np.errstate(invalid="ignore"):
-        into = (loss.waiting_m <= 0.0) & (track.planned_agl_m > WIGGLE_M)
+        into = into_something(track, loss)
         at_its_place = np.fmin(loss.acting_m, np.where(into, loss.waiting_m, np.inf))
         return np.where(_low_at_its_place(track, loss), at_its_place, loss.level_m)
 

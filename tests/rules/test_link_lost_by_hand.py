@@ -82,7 +82,8 @@ def test_a_return_is_too_low_under_what_is_wanted_or_flown(clearance_m, agl_m, l
 @pytest.mark.parametrize("action", STAYS)
 @pytest.mark.parametrize(
     ("clearance_m", "agl_m", "low"),
-    [(0.1, 30.0, False), (0.0, 30.0, True), (-3.0, 30.0, True), (-3.0, 1.0, False), (-3.0, 1.1, True),
+    [(0.1, 30.0, False), (0.0, 30.0, True), (-3.0, 30.0, True), (-3.0, 1.0, True), (-3.0, 1.1, True),
+     (-0.6, 0.5, True), (-0.5, 0.5, True), (-0.4, 0.5, False), (0.0, 1.0, True), (0.1, 1.0, False),
      (math.nan, 30.0, False)],
 )  # fmt: skip
 def test_what_stays_where_it_is_is_too_low_only_in_the_ground(action, clearance_m, agl_m, low):
@@ -90,6 +91,14 @@ def test_what_stays_where_it_is_is_too_low_only_in_the_ground(action, clearance_
     failsafe = attrs.evolve(LOSS.failsafe, action=action)
     loss = attrs.evolve(LOSS, failsafe=failsafe, waiting_m=row(50.0, {5: clearance_m}), margin_m=WANTED_M)
     assert np.flatnonzero(too_low(track, loss)).tolist() == ([5] if low else [])
+
+
+def test_what_stands_is_struck_however_low_it_is_flown():
+    track = attrs.evolve(TRACK, planned_amsl_m=TRACK.ground_amsl_m + 0.5)
+    loss = attrs.evolve(LOSS, waiting_m=row(50.0, {5: -0.3}), margin_m=0.0)
+    assert not too_low(track, loss).any()
+    strikes = np.arange(len(ALONG_M)) == 5
+    assert np.flatnonzero(too_low(track, attrs.evolve(loss, strikes=strikes))).tolist() == [5]
 
 
 def test_too_low_is_told_at_its_worst_with_what_is_wanted():
