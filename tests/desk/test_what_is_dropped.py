@@ -9,6 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from planner.desk.plain_label import PlainLabel
+from planner.desk.tidy_memory import put_pictures_away
 from tests.desk.charts_hand import bring, charts_of, drop, island_desk, looked_at
 from tests.desk.desk_rig import Answers
 from tests.world.chart_files import CLASS_D, feature, write_geojson
@@ -61,6 +62,16 @@ def test_a_plan_beside_a_chart_or_on_the_charts_window_is_not_opened_and_told_of
     looked_at(qtbot, charts, airspace)
     assert "Not opened: ridge_line.lowline.geojson" in charts.result.text()
     assert desk.document.path != plan
+
+
+def test_charts_are_dropped_on_their_window_after_it_was_closed_and_put_away(qtbot, charts, airspace):
+    charts.close()
+    put_pictures_away()
+    assert charts.windowHandle() is None
+    charts.show()
+    qtbot.waitExposed(charts)
+    assert drop(charts, [airspace])
+    looked_at(qtbot, charts, airspace)
 
 
 def test_a_dropped_file_that_is_no_chart_asks_for_nothing(qtbot, desk, tmp_path):
