@@ -60,13 +60,17 @@ def plan_to_json(plan: Plan) -> str:
 
     Numbers are written in their shortest form that reads back exactly.
     """
+    return text_from_object(plan_as_object(plan))
+
+
+def plan_as_object(plan: Plan) -> dict[str, Any]:
+    """Return what a plan's file holds, before it is text."""
     member, shapes = split(plain_from_plan(plan))
-    document = {
+    return {
         "type": "FeatureCollection",
         "features": features_of(shapes),
         "lowline": {"version": KNOWN_VERSION, **member},
     }
-    return text_from_object(document)
 
 
 def write_plan(plan: Plan, path: Path) -> None:

@@ -1,5 +1,6 @@
 """On opening: how the plan stood the last time, and why it stands otherwise now; kept within bounds."""
 
+import hashlib
 import json
 from datetime import UTC, datetime, timedelta
 
@@ -9,11 +10,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from planner.desk.last_time.kept import FILE_NAME, MOST_PLANS, keep_standing, standing_kept
+from planner.desk.last_time.line import _digest, _is_of
 from planner.geo.heights import AboveGround
 from planner.plan.edits import SetName, SetPointHeight
-from planner.plan.file import read_plan, write_plan
+from planner.plan.file import plan_to_json, read_plan, write_plan
 from planner.remedy.compare_last import Cause, Standing
 from planner.rules.verdict import Verdict
+from tests.desk.full_plan import full_plan
 from tests.desk.saving_rig import MISSION, READY, Rig
 
 THEN = datetime(2026, 11, 24, 8, 0, 36, tzinfo=UTC)  # its seconds are told nowhere
@@ -100,6 +103,33 @@ def test_what_is_gone_is_told_and_a_plan_that_is_the_same_is_not_called_changed(
     assert "now Ready: no longer in the way: Data on x expired." in line(rig).words.text()
     assert "changed since" not in line(rig).words.text()
     assert line(rig).show_cause.isHidden()
+
+
+def test_what_an_earlier_version_kept_of_the_same_plan_is_known_again(rig, state_dir):
+    """By earlier versions a plan was known by the sum (SHA-256, FIPS 180-4) of its file's text."""
+    path = opened(rig, READY)
+    kept = standing_kept(state_dir, path)
+    for plan, changed in (
+        (read_plan(path), False),
+        (SetName("Was another (INVENTED)").apply(read_plan(path)), True),
+    ):
+        text = plan_to_json(attrs.evolve(plan, saved_as_draft=False))
+        earlier = attrs.evolve(
+            kept, verdict=Verdict.UNDETERMINED, plan_digest=hashlib.sha256(text.encode()).hexdigest()
+        )
+        keep_standing(state_dir, path, earlier)
+        reopen(rig, path)
+        assert line(rig).words.text().startswith("Was Cannot be determined")
+        assert ("changed since" in line(rig).words.text()) is changed
+
+
+def test_a_plan_is_the_same_whether_it_was_a_draft_or_not_and_no_other_one_is():
+    plan = full_plan()
+    digest = _digest(plan)
+    assert _is_of(digest, attrs.evolve(plan, saved_as_draft=not plan.saved_as_draft))
+    assert not _is_of(digest, SetName("Another (INVENTED)").apply(plan))
+    assert not _is_of(digest, SetPointHeight((1,), AboveGround(12.25)).apply(plan))
+    assert not _is_of("", plan)
 
 
 def test_only_what_lies_on_the_disk_is_kept(rig, state_dir):

@@ -1,9 +1,10 @@
 """A quiet line under the top bar: how the plan stood the last time, and why it stands otherwise now."""
 
 import hashlib
+import json
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import attrs
 from PySide6.QtCore import Qt, QTimer, Signal
@@ -13,13 +14,16 @@ from planner.desk.document import Document
 from planner.desk.last_time.kept import keep_standing, standing_kept
 from planner.desk.plain_label import PlainLabel
 from planner.desk.saying import moment, said
-from planner.plan.file import plan_to_json
+from planner.plan.file import plan_as_object, plan_to_json
 from planner.plan.model import Plan
 from planner.remedy.compare_last import Since, since, standing_of
 from planner.rules.finding import Finding
 
 if TYPE_CHECKING:
     from planner.desk.commands import WorldSource
+
+_OF_OBJECT: Final = "object:"
+"""Before the digest of what a plan's file holds. Earlier versions took that of its text, without this."""
 
 
 class LastTimeLine(QFrame):
@@ -107,7 +111,8 @@ class LastTimeLine(QFrame):
 
     def _say(self, told: Since) -> None:
         at = moment(told.was.at_utc.replace(second=0, microsecond=0), self._document.plan.window)
-        other = "" if told.was.plan_digest == _digest(self._document.plan) else " The plan was changed since."
+        same = _is_of(told.was.plan_digest, self._document.plan)
+        other = "" if same else " The plan was changed since."
         self.words.setText(
             f"Was {told.was.verdict.words} on {at}, now {told.now.words}: {said(told.why)}.{other}"
         )
@@ -120,6 +125,24 @@ class LastTimeLine(QFrame):
 
 
 def _digest(plan: Plan) -> str:
-    """Return by what a plan is known to be the same; whether it was a draft is no part of it."""
-    text = plan_to_json(attrs.evolve(plan, saved_as_draft=False))
+    """Return by what a plan is known to be the same; whether it was a draft is no part of it.
+
+    Of thousands of points the file's text, with its lines and indents, would keep the desk far longer.
+    """
+    held = json.dumps(plan_as_object(_as_checked(plan)), sort_keys=True, allow_nan=False)
+    return f"{_OF_OBJECT}{_sum_of(held)}"
+
+
+def _is_of(digest: str, plan: Plan) -> bool:
+    """Whether a digest is that of a plan."""
+    if digest.startswith(_OF_OBJECT):
+        return digest == _digest(plan)
+    return digest == _sum_of(plan_to_json(_as_checked(plan)))
+
+
+def _as_checked(plan: Plan) -> Plan:
+    return attrs.evolve(plan, saved_as_draft=False)
+
+
+def _sum_of(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
