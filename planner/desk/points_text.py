@@ -70,14 +70,15 @@ def points_of(text: str, like: PathPoint) -> tuple[PathPoint, ...]:
     """
     if len(text) > _MOST_TEXT:
         raise PlanError("the text is too long to be points", remedy="copy the points only")
-    found = [attrs.evolve(like, place=place, name="", figure=None) for place in geojson_places(text)]
+    model = attrs.evolve(like, name="", figure=None)
+    found = [model.put(place, like.height) for place in geojson_places(text)]
     if found:
         return tuple(found)
     heights: _Heights = {}
     for number, line in enumerate(text.splitlines(), start=1):
         if not line.strip():
             continue
-        model = found[-1] if found else like
+        model = found[-1] if found else model
         try:
             found.append(_point_of(line, model, heights))
         except PlanError as error:
@@ -92,9 +93,8 @@ def points_of(text: str, like: PathPoint) -> tuple[PathPoint, ...]:
 def _point_of(line: str, model: PathPoint, heights: _Heights) -> PathPoint:
     parts = _HEIGHT_LAST.fullmatch(line)
     if parts is None:
-        return attrs.evolve(model, place=parse_place(line), name="", figure=None)
+        return model.put(parse_place(line), model.height)
     words, reference = parts.group("height"), reference_of(model.height)
     if (words, reference) not in heights:
         heights[words, reference] = parse_height(words, reference, "its height")
-    height = heights[words, reference]
-    return attrs.evolve(model, place=parse_place(parts.group("place")), height=height, name="", figure=None)
+    return model.put(parse_place(parts.group("place")), heights[words, reference])

@@ -150,6 +150,8 @@ READERS: Final[tuple[Reader, ...]] = (
     lettered,
     signed_angles,
 )
+READERS_OF_FIGURES: Final[tuple[Reader, ...]] = (plain, decimal_comma, signed_angles)
+"""In the order of `READERS`, those that read a text without letters and brackets: no other one does."""
 
 
 def _positions_in(value: Any) -> Iterator[Pair]:  # noqa: ANN401

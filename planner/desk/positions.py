@@ -4,10 +4,18 @@ The one reader for every place of the desk at which a position is typed or paste
 """
 
 import re
+from collections.abc import Sequence
 
 from planner.desk.grid_forms import mgrs, utm
 from planner.desk.link_forms import is_link, position_in_link
-from planner.desk.position_forms import EXAMPLE, READERS, Pair, geojson_positions
+from planner.desk.position_forms import (
+    EXAMPLE,
+    READERS,
+    READERS_OF_FIGURES,
+    Pair,
+    Reader,
+    geojson_positions,
+)
 from planner.errors import PlanError
 from planner.geo.place import Place
 
@@ -80,13 +88,19 @@ def geojson_places(text: str) -> tuple[Place, ...]:
 
 def _pair_of(text: str) -> Pair | None:
     plain = " ".join(text.upper().translate(_SIGNS).split())
-    # Before degrees are told by their letter: D is a band of the grid, too. No grid reference is without one.
-    found = (mgrs(plain) or utm(plain)) if _LETTER.search(plain) else None
+    if not _LETTER.search(plain) and not plain.startswith(("[", "{")):
+        return _first_read(READERS_OF_FIGURES, plain)
+    # Before degrees are told by their letter: D is a band of the grid, too.
+    found = mgrs(plain) or utm(plain)
     if found is not None:
         return found
     if not plain.startswith(("[", "{", "GEO:")):
         plain = _DEGREES_IN_LETTERS.sub("°", plain)
-    return next((found for read in READERS if (found := read(plain)) is not None), None)
+    return _first_read(READERS, plain)
+
+
+def _first_read(readers: Sequence[Reader], text: str) -> Pair | None:
+    return next((found for read in readers if (found := read(text)) is not None), None)
 
 
 def _on_earth(lat_deg: float, lon_deg: float, shown: str) -> Place:

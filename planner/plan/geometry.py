@@ -41,6 +41,10 @@ class PathPoint:
     name: str = ""
     figure: str | None = None
 
+    def put(self, place: Place, height: Height) -> "PathPoint":
+        """Return the point somewhere else: of thousands in a third of the time that `attrs.evolve` takes."""
+        return PathPoint(place, height, self.leg, self.name, self.figure)
+
 
 @attrs.frozen
 class Area:

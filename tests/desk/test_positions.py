@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from planner.desk.position_forms import READERS, READERS_OF_FIGURES
 from planner.desk.positions import parse_corners, parse_place, place_text
 from planner.errors import PlanError
 from planner.geo.place import Place
@@ -254,3 +255,22 @@ def test_figures_the_wrong_way_round_are_told_and_not_turned(text, said):
     with pytest.raises(PlanError, match="the wrong way round") as caught:
         parse_place(text)
     assert said in caught.value.remedy
+
+
+def read_by(readers, text):
+    try:
+        return next((found for read in readers if (found := read(text)) is not None), None)
+    except PlanError as error:
+        return str(error)
+
+
+@given(st.text("0123456789.,;:-+/°'\"\u2032\u2033 ", max_size=40))
+def test_what_has_neither_letters_nor_brackets_is_read_by_those_of_figures_as_by_all(text):
+    assert read_by(READERS_OF_FIGURES, text) == read_by(READERS, text)
+
+
+@given(st.floats(-90, 90), st.floats(-180, 180), st.sampled_from((" ", ", ", ",", "; ", "\t")))
+def test_any_decimal_degrees_are_read_as_they_stand(lat_deg, lon_deg, between):
+    assert parse_place(f"{lat_deg:.7f}{between}{lon_deg:.7f}") == Place(
+        float(f"{lon_deg:.7f}"), float(f"{lat_deg:.7f}")
+    )

@@ -170,3 +170,13 @@ def test_one_point_is_no_part(edit):
             edit(indices).apply(PLAN)
     with pytest.raises(PlanError, match="no point 9"):
         edit((0, 8)).apply(PLAN)
+
+
+def test_a_point_put_elsewhere_keeps_whatever_else_it_says():
+    """However many fields a point has: `attrs.evolve`, which knows them all, says the same."""
+    full = PathPoint(
+        Place(-150.2, 37.8), AboveGround(12.0), Leg(LegShape.FOLLOW_GROUND, 9.0), "gap", "dive-1"
+    )
+    assert [one.name for one in attrs.fields(PathPoint) if getattr(full, one.name) == one.default] == []
+    there = {"place": Place(-150.3, 37.9), "height": AboveSeaLevel(300.0)}
+    assert full.put(**there) == attrs.evolve(full, **there)

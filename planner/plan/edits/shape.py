@@ -67,8 +67,9 @@ class ReshapePath(OneStep):
         points = list(plan.path)
         for index, place in zip(self.indices, places, strict=True):
             height = points[index].height
-            raised = height_of(reference_of(height), height.m + self.up_m)
-            points[index] = attrs.evolve(points[index], place=place, height=raised)
+            if self.up_m:
+                height = height_of(reference_of(height), height.m + self.up_m)
+            points[index] = points[index].put(place, height)
         return plan.with_path(points)
 
     def _moved(self, places: list[Place]) -> list[Place]:
@@ -107,7 +108,7 @@ class PlacePoints(OneStep):
         points = list(plan.path)
         for index, place in zip(self.indices, self.places, strict=True):
             at = checked(index, len(points), "point")
-            points[at] = attrs.evolve(points[at], place=place)
+            points[at] = points[at].put(place, points[at].height)
         return plan.with_path(points)
 
 
@@ -150,7 +151,9 @@ class InsertPoints(OneStep):
         """Return the plan with more points."""
         checked(self.index, len(plan.path) + 1, "point")
         figure = figure_between(plan.path, self.index)
-        points = (attrs.evolve(one, figure=one.figure or figure) for one in self.points)
+        points = self.points
+        if figure is not None:
+            points = tuple(attrs.evolve(one, figure=one.figure or figure) for one in points)
         return plan.with_path((*plan.path[: self.index], *points, *plan.path[self.index :]))
 
 
