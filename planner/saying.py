@@ -203,6 +203,14 @@ def said(text: str, units: Units) -> str:
     return text.said(units) if isinstance(text, Told) else text
 
 
+def quantities_in(text: str) -> tuple[tuple[Kind, float], ...]:
+    """Return the quantities that a message holds: how each is said, and its value [m, m/s, kg or J]."""
+    if not isinstance(text, Told):
+        return ()
+    found = (one.groups() for one in _MARK.finditer(text.marked))
+    return tuple((Kind(kind), float(value)) for kind, value in found if kind in set(Kind))
+
+
 # Code points that Unicode keeps for a program's own use and never for text.
 _OPEN: Final = "\ufdd0"
 _CLOSE: Final = "\ufdd1"

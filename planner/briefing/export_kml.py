@@ -8,10 +8,10 @@ from planner.briefing.flight_kml import flight_folder
 from planner.briefing.kml import AltitudeMode, Folder, Placemark, Shape, Vertex, kml_text, ring
 from planner.briefing.words import plain
 from planner.ceiling.profile import CeilingProfile
-from planner.drawing.map_people import ROLE_WORDS
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel, Height
 from planner.geo.place import Place
 from planner.plan.model import Plan
+from planner.plan.role_words import role_words
 from planner.track.track import Track
 
 _AREA_ABGR, _CEILING_ABGR = "ff201f1c", "ff8c6e2d"
@@ -120,7 +120,9 @@ def _crew(plan: Plan) -> Folder:
         "Crew",
         tuple(
             Placemark(
-                plain(f"{ROLE_WORDS[member.role]} {member.name}", 60), Shape.POINT, (Vertex(member.place),)
+                plain(f"{role_words(member.role, plan.purpose)} {member.name}", 60),
+                Shape.POINT,
+                (Vertex(member.place),),
             )
             for member in plan.crew
             if member.place

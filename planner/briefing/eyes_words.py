@@ -2,7 +2,8 @@
 
 from planner.briefing.words import plain
 from planner.plan.crew import CrewMember, Role, Task
-from planner.plan.model import Plan
+from planner.plan.model import Plan, Purpose
+from planner.plan.role_words import role_words
 
 _MOST_NAMES = 2
 _NOT_SETTLED = "Settle who watches the aircraft and who scans the sky."
@@ -24,10 +25,11 @@ def eyes_words(plan: Plan) -> str:
         return _NOT_SETTLED
     if watching == scanning:
         both = "watches the aircraft and scans" if len(watching) == 1 else "watch the aircraft and scan"
-        return _sentence(f"{_names(watching)} {both} the sky, by turns.")
+        return _sentence(f"{_names(watching, plan.purpose)} {both} the sky, by turns.")
     watch = "watches" if len(watching) == 1 else "watch"
     scan = "scans" if len(scanning) == 1 else "scan"
-    return _sentence(f"{_names(watching)} {watch} the aircraft, {_names(scanning)} {scan} the sky.")
+    watchers, scanners = _names(watching, plan.purpose), _names(scanning, plan.purpose)
+    return _sentence(f"{watchers} {watch} the aircraft, {scanners} {scan} the sky.")
 
 
 def _sentence(words: str) -> str:
@@ -35,7 +37,7 @@ def _sentence(words: str) -> str:
     return f"The{words[3:]}" if words.startswith("the ") else words
 
 
-def _names(people: list[CrewMember]) -> str:
-    names = [plain(one.name, 20) or f"the {one.role.value.replace('-', ' ')}" for one in people]
+def _names(people: list[CrewMember], purpose: Purpose | None) -> str:
+    names = [plain(one.name, 20) or f"the {role_words(one.role, purpose)}" for one in people]
     shown, more = names[:_MOST_NAMES], len(names) - _MOST_NAMES
     return " and ".join(shown) if more <= 0 else f"{', '.join(shown)} and {more} more"

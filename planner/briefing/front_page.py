@@ -27,6 +27,7 @@ from planner.drawing.patterns import PATTERN_WORDS, Pattern
 from planner.geo.geodesy import bearing, distance_m
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
+from planner.plan.role_words import role_words
 from planner.plan.sheet import SheetNotes
 from planner.rules.verdict import Verdict
 from planner.track.track import Track
@@ -124,7 +125,8 @@ def _land_by(assessment: Assessment) -> str:
 
 
 def _stand(assessment: Assessment, facing: Facing | None) -> str:
-    nobody = "" if assessment.plan.crew_in(Role.REMOTE_PILOT) else " Nobody is named as remote pilot."
+    pilot = role_words(Role.REMOTE_PILOT, assessment.plan.purpose)
+    nobody = "" if assessment.plan.crew_in(Role.REMOTE_PILOT) else f" Nobody is named as {pilot}."
     eyes = eyes_words(assessment.plan)
     return f"{_standing(assessment, facing)}{nobody}{f' {eyes}' if eyes else ''}"
 

@@ -14,8 +14,8 @@ import numpy as np
 from planner.assessment import Assessment
 from planner.briefing.export_words import export_description, export_name, point_name, ways_out
 from planner.briefing.words import plain
-from planner.drawing.map_people import ROLE_WORDS
 from planner.geo.place import Place
+from planner.plan.role_words import role_words
 from planner.track.track import Track
 
 NAMESPACE = "http://www.topografix.com/GPX/1/1"
@@ -51,7 +51,11 @@ def _waypoints(assessment: Assessment) -> list[tuple[str, Place]]:
     named = [("launch", plan.launch), ("landing", plan.landing)]
     marks = [(name, spot.place) for name, spot in named if spot]
     marks += [("return point", plan.return_point)] if plan.return_point else []
-    people = [(plain(f"{ROLE_WORDS[one.role]} {one.name}", 60), one.place) for one in plan.crew if one.place]
+    people = [
+        (plain(f"{role_words(one.role, plan.purpose)} {one.name}", 60), one.place)
+        for one in plan.crew
+        if one.place
+    ]
     landmark = plan.sheet.landmark if plan.sheet else None
     twelve = [(plain(landmark.name, 60), landmark.place)] if landmark else []
     return [*marks, *people, *ways_out(plan), *twelve]

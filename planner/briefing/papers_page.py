@@ -11,13 +11,13 @@ from planner.assessment import Assessment
 from planner.briefing.eyes_words import TASK_OF_ONE
 from planner.briefing.judgement_words import finding_groups, permission_values
 from planner.briefing.words import CONTACT_WORDS, NOT_GIVEN, clock, data_rows, height_words, plain
-from planner.drawing.map_people import ROLE_WORDS
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import OverPeople, RemoteId
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan, Purpose
 from planner.plan.papers import Papers
 from planner.plan.records import PermissionRecord
+from planner.plan.role_words import role_words
 from planner.plan.sheet import SheetNotes
 from planner.rules.bibliography import (
     CLOUD_AND_VISIBILITY,
@@ -225,7 +225,7 @@ def _crew(plan: Plan) -> list[list[str]]:
     rows = sorted(plan.crew, key=lambda member: _ROLE_ORDER.index(member.role))
     return [
         [
-            ROLE_WORDS[member.role],
+            role_words(member.role, plan.purpose),
             plain(member.name, 30) or "name not given",
             _does(member),
         ]

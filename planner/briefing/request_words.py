@@ -14,6 +14,7 @@ from planner.permission.need import Rise, Route, Subject
 from planner.permission.request import AirspaceRequest, radius_nm
 from planner.plan.crew import Role
 from planner.plan.model import Plan, Purpose
+from planner.plan.role_words import role_words
 from planner.wording import UNKNOWN, distance, limit_ft, moment, planned_ft, position, way_of
 
 PURPOSE_WORDS = {
@@ -89,7 +90,12 @@ def _who_asks(plan: Plan) -> tuple[tuple[str, str], ...]:
     names = [plain(person.name, 60) for person in plan.crew_in(Role.REMOTE_PILOT) if person.name.strip()]
     number = plain(plan.papers.certificate, 40) if plan.papers else ""
     mark = plain(plan.aircraft.registration or "", 40) if plan.aircraft else ""
-    rows = [("who asks, remote pilot", ", ".join(names) or "not named in the plan")]
+    rows = [
+        (
+            f"who asks, {role_words(Role.REMOTE_PILOT, plan.purpose)}",
+            ", ".join(names) or "not named in the plan",
+        )
+    ]
     if plan.purpose is Purpose.PART_107:
         rows.append(("remote pilot certificate", number or "not in the plan"))
     return (*rows, ("registration of the aircraft", mark or "not in the plan"))

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from planner.desk.words import ROLE_WORDS
 from planner.plan.model import Plan
+from planner.plan.role_words import name_or_role
 
 
 def shown_crew(plan: Plan) -> list[dict[str, Any]]:
@@ -11,7 +11,7 @@ def shown_crew(plan: Plan) -> list[dict[str, Any]]:
     return [
         {
             "id": member.key,
-            "label": member.name or ROLE_WORDS[member.role].lower(),
+            "label": name_or_role(member, plan.purpose),
             "role": member.role.value,
             "lon": member.place.lon_deg,
             "lat": member.place.lat_deg,

@@ -14,6 +14,7 @@ from planner.desk.plain_label import PlainLabel
 from planner.desk.saying import distance, in_use
 from planner.desk.style import scaled
 from planner.drawing.crossing_picture import crossing_picture
+from planner.plan.role_words import name_or_role
 from planner.rules.sight_axis import sight_axis
 from planner.sight.crossing import Crossing, crossing_of
 
@@ -121,7 +122,7 @@ class CrossingDialog(QDialog):
     def _head(self, key: str) -> str:
         sight = self._document.assessment.sight
         member = next((one for one in sight.people if one.key == key), None) if sight else None
-        name = (member.name or member.role.value.replace("-", " ")) if member else "Nobody"
+        name = name_or_role(member, self._document.plan.purpose) if member else "Nobody"
         return f"{name} to the aircraft at {distance(self._at_m)}"
 
     def _who_decides(self) -> str:
@@ -135,9 +136,10 @@ class CrossingDialog(QDialog):
     def _offer_people(self) -> None:
         sight = self._document.assessment.sight
         people = sight.people if sight else ()
+        purpose = self._document.plan.purpose
         offered = [
             ("", _WHOEVER),
-            *((one.key, one.name or one.role.value.replace("-", " ")) for one in people),
+            *((one.key, name_or_role(one, purpose)) for one in people),
         ]
         shown = [(self.who.itemData(row), self.who.itemText(row)) for row in range(self.who.count())]
         if shown == offered:

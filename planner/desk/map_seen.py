@@ -141,10 +141,11 @@ class MapSeen(PictureLayer[SeenDrawn]):
 
 def people_of(plan: Plan) -> dict[str, str]:
     """Return key and name of everybody who watches from somewhere."""
+    from planner.plan.role_words import name_or_role
     from planner.sight.answer import WATCHING_ROLES
 
     return {
-        member.key: member.name or member.role.value.replace("-", " ")
+        member.key: name_or_role(member, plan.purpose)
         for member in plan.crew
         if member.role in WATCHING_ROLES and member.place is not None
     }

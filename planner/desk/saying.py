@@ -59,6 +59,11 @@ def _units(kept: str) -> Units:
     return Units(height, speed, way, utc == "1")
 
 
+def quantity_words(kind: Kind, value: float) -> str:
+    """Return a quantity [m, m/s, kg or J] in the way that a message tells it."""
+    return saying.say(kind, value, in_use())
+
+
 def limit_words(metres: float | None) -> str:
     """Return a limit, rounded down."""
     return saying.limit(metres, in_use())

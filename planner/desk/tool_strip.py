@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 from planner.desk.action_table import ON_STRIP, TOOLS
 from planner.desk.style import scaled
 from planner.desk.tool_icons import SIDE, tool_icon
-from planner.desk.words import ROLE_WORDS
+from planner.desk.words import role_choices
 from planner.plan.crew import Role
 
 WIDTH = 108
@@ -154,7 +154,7 @@ class ToolStrip(QFrame):
     def _add_roles(self) -> None:
         menu = QMenu(self.crew)
         self._roles = QActionGroup(menu)
-        for role, words in ROLE_WORDS.items():
+        for role, words in role_choices(None).items():
             action = menu.addAction(words)
             action.setCheckable(True)
             action.setData(role.value)

@@ -5,8 +5,8 @@ import itertools
 from PySide6.QtWidgets import QApplication
 
 from planner.desk.document import Document
-from planner.desk.words import ROLE_WORDS
 from planner.plan.crew import CrewMember, Role
+from planner.plan.role_words import role_words
 
 FORM_OF = "person"
 """The property by which a widget is known as the form of somebody: it carries their key."""
@@ -48,7 +48,7 @@ def more_to_place(document: Document, role: Role, *, insists: bool) -> bool:
 
 def place_line(document: Document, member: CrewMember) -> str:
     """Return what to click, by name where there is one."""
-    role = ROLE_WORDS[member.role].lower()
+    role = role_words(member.role, document.plan.purpose)
     if member.place is not None:
         return f"Crew: click where {member.name or f'the {role}'} stands now; that moves them"
     another = member not in document.plan.crew and bool(document.plan.crew_in(member.role))

@@ -15,6 +15,7 @@ from planner.plan.crew import Contact, Role, Task
 from planner.plan.ground import LandStatus
 from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
+from planner.plan.role_words import role_words
 from planner.plan.weather import WindLaw
 
 CHARTS_BEING_READ: Final = "Checking: the charts around the plan are being read."
@@ -25,12 +26,7 @@ PURPOSE_WORDS: Final = {
     Purpose.RECREATIONAL: "Recreational (49 USC 44809)",
     Purpose.PART_107: "Part 107 (14 CFR part 107)",
 }
-ROLE_WORDS: Final = {
-    Role.REMOTE_PILOT: "Remote pilot",
-    Role.PERSON_AT_CONTROLS: "Person at the controls",
-    Role.OBSERVER: "Visual observer",
-    Role.SPECTATOR: "Spectator",
-}
+_ROLE_LINES: Final = {Role.OBSERVER: "Visual observer"}
 CONTACT_WORDS: Final = {
     Contact.BESIDE: "stands beside",
     Contact.RADIO: "by radio",
@@ -86,6 +82,12 @@ KIND_WORDS: Final = {
     PermissionKind.WAIVER: "Waiver",
 }
 YES_NO_WORDS: Final = {True: "Yes", False: "No"}
+
+
+def role_choices(purpose: Purpose | None) -> dict[Role, str]:
+    """Return what somebody may do on a flight of this purpose, for a list to choose from."""
+    return {role: _ROLE_LINES.get(role) or role_words(role, purpose).capitalize() for role in Role}
+
 
 TASK_WORDS = {
     frozenset({Task.WATCH}): "the aircraft",

@@ -19,14 +19,13 @@ from planner.drawing.map_symbols import (
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan
 
-ROLE_WORDS = {
-    Role.REMOTE_PILOT: "remote pilot",
-    Role.PERSON_AT_CONTROLS: "person at the controls",
+_MAP_WORDS = {
+    Role.REMOTE_PILOT: "pilot",
+    Role.PERSON_AT_CONTROLS: "controls",
     Role.OBSERVER: "observer",
     Role.SPECTATOR: "spectator",
 }
 YOU = "YOU"
-_MAP_WORDS = {**ROLE_WORDS, Role.REMOTE_PILOT: "pilot", Role.PERSON_AT_CONTROLS: "controls"}
 _TOGETHER = 11.0
 _NAME_LETTERS = 16
 _MOST_NAMED = 3

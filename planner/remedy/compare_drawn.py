@@ -15,6 +15,7 @@ from planner.plan.crew import CrewMember
 from planner.plan.geometry import Area
 from planner.plan.ground import GroundSpot
 from planner.plan.model import Plan
+from planner.plan.role_words import name_or_role, role_words
 from planner.remedy.compare_change import Change, Kind, Side, Topic, Where, on_side, one_sided, paired
 from planner.remedy.compare_said import distance
 from planner.remedy.compare_values import differences, height_words, value_words
@@ -114,27 +115,30 @@ def _spot(title: str, key: str, old: GroundSpot | None, new: GroundSpot | None) 
 
 def _crew(before: Plan, after: Plan) -> Iterator[Change]:
     both, gone, new = paired(before.crew, after.crew, lambda member: member.key)
-    for kind, side, members in ((Kind.GONE, Side.BEFORE, gone), (Kind.APPEARED, Side.AFTER, new)):
+    for kind, side, members, plan in (
+        (Kind.GONE, Side.BEFORE, gone, before),
+        (Kind.APPEARED, Side.AFTER, new, after),
+    ):
         for member in members:
             at = Where(side, member.place) if member.place else None
-            words = on_side(kind, _told(member))
-            yield _drawn(kind, f"crew:{member.key}", _called(member), words, at)
+            words = on_side(kind, _told(member, plan))
+            yield _drawn(kind, f"crew:{member.key}", _called(member, plan), words, at)
     for old, now in both:
         at = Where(Side.AFTER, now.place) if now.place else None
-        yield from _moved(_called(now), f"crew:{now.key}", old.place, now.place, at)
+        yield from _moved(_called(now, after), f"crew:{now.key}", old.place, now.place, at)
         windows = before.window, after.window
         for label, words in differences(attrs.evolve(old, place=now.place), now, "crew", windows):
-            title = f"{_called(now)}: {label.removeprefix('crew: ')}"
+            title = f"{_called(now, after)}: {label.removeprefix('crew: ')}"
             yield Change(Topic.INPUTS, Kind.CHANGED, f"crew:{now.key}", title, words, at=at)
 
 
-def _called(member: CrewMember) -> str:
-    return member.name or member.role.value.replace("-", " ").capitalize()
+def _called(member: CrewMember, plan: Plan) -> str:
+    return member.name or name_or_role(member, plan.purpose).capitalize()
 
 
-def _told(member: CrewMember) -> str:
+def _told(member: CrewMember, plan: Plan) -> str:
     where = position(member.place) if member.place else "not placed"
-    return f"{member.role.value.replace('-', ' ')}, {where}"
+    return f"{role_words(member.role, plan.purpose)}, {where}"
 
 
 def _moved(title: str, key: str, old: Place | None, new: Place | None, at: Where | None) -> Iterator[Change]:

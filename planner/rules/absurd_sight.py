@@ -8,6 +8,7 @@ from planner.flight.answer import CLEAR_BY_M
 from planner.flight.failsafe import RETURNS
 from planner.flight.links import REQUIRED_MARGIN_DB
 from planner.flight.weather_now import TYPED
+from planner.plan.role_words import name_or_role
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_links import radio_name
@@ -54,7 +55,7 @@ def tried_too_far(case: Case) -> Iterator[Finding]:
         tried = viewer.reach.tried
         if tried is None or tried.by_dark or member.key not in asked or tried.distance_m <= dot_m:
             continue
-        name = member.name or member.role.value.replace("-", " ")
+        name = name_or_role(member, case.plan.purpose)
         yield Finding(
             rule="tried-range-to-check",
             mark=Mark.ACT,

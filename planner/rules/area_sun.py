@@ -121,7 +121,7 @@ def _finding(
 ) -> Finding:
     where, when = np.asarray(bad.any(axis=0)), np.asarray(bad.any(axis=1))
     assert case.sight is not None
-    who = names_of(_people(case, groups))
+    who = names_of(_people(case, groups), case.plan.purpose)
     height = "at every height" if mark is Mark.UNKNOWN else "at some height"
     cone_deg = np.ceil(case.sight.conditions.cone_deg + doubt_deg(moments_s))
     first = int(np.flatnonzero(where)[0])

@@ -5,6 +5,7 @@ from datetime import timedelta
 
 from planner.plan.crew import Contact, CrewMember, Role
 from planner.plan.model import Plan, Purpose
+from planner.plan.role_words import role_words
 from planner.rules.bibliography import (
     OPERATING_RULES,
     RECREATIONAL_GUIDELINES,
@@ -193,10 +194,11 @@ def _observer(plan: Plan, observer: CrewMember) -> Iterator[Finding]:
 def pilot_named(case: Case) -> Iterator[Finding]:
     """Yield an unknown while nobody is named as pilot."""
     if not case.plan.crew_in(Role.REMOTE_PILOT):
+        pilot = role_words(Role.REMOTE_PILOT, case.plan.purpose)
         yield _missing(
-            "no-pilot-named", "No remote pilot named",
+            "no-pilot-named", f"No {pilot} named",
             "The plan does not say who is responsible for the flight.",
-            "add the remote pilot to the crew",
+            f"add the {pilot} to the crew",
         )  # fmt: skip
 
 

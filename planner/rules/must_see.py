@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 from planner.plan.aircraft import RemoteId
 from planner.plan.crew import CrewMember, Role
 from planner.plan.model import Plan, Purpose
+from planner.plan.role_words import name_or_role
 from planner.plan.sheet import LOST_LANDS_S
 from planner.rules.bibliography import BROADCAST_MODULE_SIGHT, PART_107_ABLE, sight_rule
 from planner.rules.case import Case
@@ -106,7 +107,7 @@ def missing_words(plan: Plan) -> str:
     missing = [] if plan.crew_in(Role.OBSERVER) else ["no observer"]
     if flyers_must_see(plan) and not must_see_by_themselves(plan):
         missing.append("nobody who flies")
-    missing += [member.name or member.role.value.replace("-", " ") for member in without_place(plan)]
+    missing += [name_or_role(member, plan.purpose) for member in without_place(plan)]
     return ", ".join(dict.fromkeys(missing))
 
 

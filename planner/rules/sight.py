@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.plan.crew import CrewMember
+from planner.plan.model import Purpose
+from planner.plan.role_words import name_or_role
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import waives_sight
@@ -104,7 +106,7 @@ def _finding(case: Case, track: Track, unseen: Unseen, *, looks_for_place: bool)
     rule, title = _RULES[unseen.sight]
     mark, basis, citation = _weight(case, unseen)
     part, worst, profile = unseen.part, unseen.worst, unseen.profile
-    who = names_of(unseen.people)
+    who = names_of(unseen.people, case.plan.purpose)
     allowed = basis is Basis.OWN_LIMIT
     settled = allowed or mark is Mark.NOTE
     short = part.to_m - part.from_m < 0.5
@@ -159,9 +161,9 @@ def _weight(case: Case, unseen: Unseen) -> tuple[Mark, Basis, str]:
     return Mark.UNKNOWN, Basis.LAW, citation
 
 
-def names_of(people: tuple[CrewMember, ...]) -> str:
+def names_of(people: tuple[CrewMember, ...], purpose: Purpose | None) -> str:
     """Return people by name, or by role where they have none."""
-    names = list(dict.fromkeys(member.name or member.role.value.replace("-", " ") for member in people))
+    names = list(dict.fromkeys(name_or_role(member, purpose) for member in people))
     if len(names) == 1:
         return names[0]
     return f"{', '.join(names[:-1])} and {names[-1]}"

@@ -40,7 +40,7 @@ def _finding(
     people, demand = watched
     profile, worst = _tightest(demand, part)
     spare_m, sure_m = _exactly(case, track, profile, worst)
-    who, at = names_of(people), along(float(track.distance_m[worst]))
+    who, at = names_of(people, case.plan.purpose), along(float(track.distance_m[worst]))
     return Finding(
         rule="barely-seen",
         mark=Mark.ACT,

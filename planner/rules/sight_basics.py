@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from planner.geo.geodesy import distance_m
 from planner.plan.crew import Contact, CrewMember, Role, Task
 from planner.plan.model import Plan, Purpose
+from planner.plan.role_words import name_or_role
 from planner.rules.bibliography import PART_107_CREW, PART_107_VISIBILITY, RECREATIONAL_SIGHT, sight_rule
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -53,7 +54,7 @@ def flyers_placed(case: Case) -> Iterator[Finding]:
         else "Whether the observer is co-located with whoever flies can't be told without it."
     )
     for member in unplaced_flyers(plan):
-        name = member.name or member.role.value.replace("-", " ")
+        name = name_or_role(member, plan.purpose)
         yield Finding(
             rule="flyer-not-placed",
             mark=Mark.UNKNOWN,

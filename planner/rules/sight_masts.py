@@ -7,6 +7,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.plan.role_words import name_or_role
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.must_see import demands_of, most_own_unseen_s
@@ -52,7 +53,7 @@ def behind_masts(case: Case) -> Iterator[Finding]:
         for member in demand.people:
             eye = next(viewer.eye for viewer in answer.viewers if viewer.key == member.key)
             found = _passed_behind(eye, track, answer.times.time_s, case.mapped.obstacles, surfaces)
-            name = member.name or member.role.value.replace("-", " ")
+            name = name_or_role(member, case.plan.purpose)
             if found and name not in told:
                 told.add(name)
                 yield _finding(case, name, found)

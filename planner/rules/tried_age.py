@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
+from planner.plan.role_words import name_or_role
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.must_see import demanded_keys
@@ -27,7 +28,7 @@ def tried_long_ago(case: Case) -> Iterator[Finding]:
         tried = viewer.reach.tried
         if tried is None or member.key not in asked or (flown_on - tried.on).days <= most_days:
             continue
-        name = member.name or member.role.value.replace("-", " ")
+        name = name_or_role(member, plan.purpose)
         ago = (flown_on - tried.on).days
         limit = (
             "a year (common practice, no rule)" if own_days is None else f"{_span(own_days)}, your own limit"

@@ -211,7 +211,7 @@ def test_an_empty_plan_still_makes_pages():
     front, _, papers = pages(briefing_pdf(bare_assessment()))
     told = (
         "Flight without a name", "no time set", "Aircraft not given.", "no place is drawn yet",
-        "nobody knows where to stand", "Nobody is named as remote pilot", "not known without place and time",
+        "nobody knows where to stand", "Nobody is named as pilot", "not known without place and time",
     )  # fmt: skip
     for words in told:
         assert words in front

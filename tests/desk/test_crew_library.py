@@ -8,13 +8,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from planner.desk.crew_shelf import FILE_NAME, CrewShelf, same_person
 from planner.desk.shelf import Shelf
 from planner.errors import PlanError
 from planner.plan.crew import Contact, CrewMember, Role, Task, TriedRange
-from planner.plan.edits import AddCrew
+from planner.plan.edits import AddCrew, SetPurpose
 from planner.plan.file import read_plan
+from planner.plan.model import Purpose
 from tests.desk.desk_rig import make_window, place, settled, small_plan
 from tests.desk.form_hand import choose_entry
 
@@ -142,3 +144,22 @@ def test_a_full_library_says_so_and_still_replaces(tmp_path, monkeypatch):
         shelf.keep(WREN)
     shelf.keep(attrs.evolve(WREN, name="Ash", contact=Contact.RADIO))
     assert [one.contact for one in shelf.kept] == [Contact.RADIO, Contact.BESIDE]
+
+
+@pytest.mark.parametrize(
+    ("purpose", "words"),
+    [(Purpose.RECREATIONAL, "Pilot"), (Purpose.PART_107, "Remote pilot"), (None, "Pilot")],
+)
+def test_a_flight_for_recreation_has_no_remote_pilot(document, section, qtbot, purpose, words):
+    """49 USC 44809 knows none: the word is that of 14 CFR part 107 (from memory)."""
+    document.try_edit(SetPurpose(Purpose.PART_107))
+    document.try_edit(SetPurpose(purpose))
+    qtbot.waitUntil(lambda: section.add.itemText(1) == words)
+    (card,) = section.cards
+    assert card.role.box.currentText() == words
+    section.add.setFocus()
+    for key in (Qt.Key.Key_Space, Qt.Key.Key_Down, Qt.Key.Key_Return):
+        QTest.keyClick(QApplication.focusWidget(), key)
+    qtbot.waitUntil(lambda: len(section.cards) == 2)
+    assert [card.role.value() for card in section.cards] == [Role.REMOTE_PILOT] * 2
+    assert [card.role.box.currentText() for card in section.cards] == [words] * 2

@@ -1,5 +1,6 @@
 """Why: each finding opens its rule, each ceiling its origin."""
 
+import attrs
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
@@ -10,6 +11,9 @@ from planner.desk.explaining.ceiling_dialog import CeilingDialog
 from planner.desk.explaining.number_words import number_lines
 from planner.desk.explaining.rule_dialog import RuleDialog
 from planner.desk.fixing.kinds import FixKind
+from planner.desk.saying import choose
+from planner.rules.finding import Basis, Finding, Mark
+from planner.saying import AS_IT_COMES, Kind, Quantity, Units
 from planner.units import FOOT_M, POUND_KG
 from tests.desk.saving_rig import Rig
 from tests.missions import judged_demo
@@ -110,7 +114,9 @@ def test_a_click_on_the_readout_asks_for_the_place_read_last(rig, qtbot):
 
 
 def test_numbers_are_told_in_feet_and_pounds_rounded_to_the_safe_side():
-    lines = dict(number_lines({"over_m": 10.01 * FOOT_M, "room_m": 10.99 * FOOT_M, "weight_kg": POUND_KG}))
+    lines = dict(
+        number_lines(_finding({"over_m": 10.01 * FOOT_M, "room_m": 10.99 * FOOT_M, "weight_kg": POUND_KG}))
+    )
     assert lines["Above the limit"] == "11 ft"
     assert lines["Room under the limit"] == "10 ft"
     assert lines["Weight"].startswith("1.000 lb")
@@ -125,8 +131,40 @@ def test_numbers_are_told_as_the_finding_tells_them():
         "apart_mhz": 20.0,
         "ago_days": 400.0,
     }
-    assert [said for _, said in number_lines(numbers)] == ["679 m", "25 %", "17 %", "20.0 MHz", "400 days"]
-    assert number_lines({"visibility_m": 4_828.0}) == (("Visibility", "2.99 statute miles"),)
+    assert [said for _, said in number_lines(_finding(numbers))] == [
+        "679 m",
+        "25 %",
+        "17 %",
+        "20.0 MHz",
+        "400 days",
+    ]
+    assert number_lines(_finding({"visibility_m": 4_828.0})) == (("Visibility", "2.99 statute miles"),)
+
+
+@pytest.mark.parametrize(
+    ("kind", "value_m", "said", "in_metres"),
+    [
+        (Kind.LIMIT, 413.6 * FOOT_M, "413 ft", "126 m"),
+        (Kind.PLANNED, 413.4 * FOOT_M, "414 ft", "127 m"),
+        (Kind.PLANNED, -413.4 * FOOT_M, "−414 ft", "−127 m"),
+    ],
+)
+def test_a_number_is_rounded_as_the_finding_rounds_it(qapp, kind, value_m, said, in_metres):
+    """To the nearest foot it would be the other one than the message above it tells."""
+    told = Quantity(kind, abs(value_m))
+    found = attrs.evolve(_finding({"aside_m": value_m}), message=f"It passes {told} beside it.")
+    assert number_lines(found) == (("Aside", said),)
+    choose(qapp, Units(height="m"))
+    try:
+        assert number_lines(found) == (("Aside", in_metres),)
+    finally:
+        choose(qapp, AS_IT_COMES)
+
+
+def test_a_margin_is_rounded_as_the_finding_rounds_it():
+    weak = next(one for one in judged_demo("canyon_video_breaks").findings if "margin_db" in one.numbers)
+    for _name, said in number_lines(weak):
+        assert said in weak.message
 
 
 @pytest.mark.parametrize("kind", ["rule", "ceiling"])
@@ -150,3 +188,7 @@ def test_no_line_of_an_explanation_is_cut_also_of_the_next_one_in_the_same_windo
         for label in shown:
             asked = label.heightForWidth(label.width()) if label.wordWrap() else label.sizeHint().height()
             assert label.height() >= asked, label.text()
+
+
+def _finding(numbers):
+    return Finding("close-beside-airspace", Mark.ACT, Basis.SAFETY, "Close", "", "", "", numbers=numbers)

@@ -151,6 +151,30 @@ def test_labels_wait_for_their_zoom_and_do_not_cover_each_other(qtbot, canvas):
             assert a[0] >= b[2] or a[2] <= b[0] or a[1] >= b[3] or a[3] <= b[1]
 
 
+@pytest.mark.parametrize("corner", [(12, 12), (788, 12), (12, 588), (788, 588)])
+def test_names_of_marks_in_a_corner_of_the_view_cover_each_other_nowhere(qtbot, canvas, hand, corner):
+    """Five people close together there; all names are shown, whole."""
+    middle, aside = hand.at(CENTRE), hand.at((CENTRE[0] + 0.005, CENTRE[1] - 0.005))
+    deg_per_px = 0.005 / (aside.x() - middle.x()), 0.005 / (middle.y() - aside.y())
+    towards = [1 if side < 300 else -1 for side in corner]
+    names = [f"{name} (invented)" for name in ("Ash", "Wren", "Finch", "Rowan", "Alder")]
+    crew = []
+    for step, name in enumerate(names):
+        spot = QPoint(corner[0] + 7 * step * towards[0], corner[1] + 16 * (step % 3) * towards[1])
+        lon = CENTRE[0] + (spot.x() - middle.x()) * deg_per_px[0]
+        lat = CENTRE[1] + (spot.y() - middle.y()) * deg_per_px[1]
+        crew.append({"id": name, "label": name, "role": "observer", "lon": lon, "lat": lat})
+    canvas.set_plan(plan(crew=crew))
+    qtbot.waitUntil(lambda: len(words(qtbot, canvas)) == len(names))
+    placed = boxes(qtbot, canvas, ".map-label")
+    for i, a in enumerate(placed):
+        assert min(a) >= 0
+        assert a[2] <= canvas.width()
+        assert a[3] <= canvas.height()
+        for b in placed[i + 1 :]:
+            assert a[0] >= b[2] or a[2] <= b[0] or a[1] >= b[3] or a[3] <= b[1]
+
+
 def test_who_stands_at_one_spot_shares_one_label(qtbot, canvas):
     crew = [
         {"id": "a", "label": "Ash", "role": "remote-pilot", "lon": A[0], "lat": A[1]},

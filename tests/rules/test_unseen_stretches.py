@@ -8,6 +8,7 @@ import attrs
 import numpy as np
 import pytest
 
+from planner.plan.model import Purpose
 from planner.plan.records import PermissionKind
 from planner.plan.sheet import CallTimes, SheetNotes
 from planner.rules import sight
@@ -175,9 +176,10 @@ def test_a_stretch_of_a_metre_is_told_as_a_stretch():
 
 def test_names_are_joined_as_people_say_them():
     crew = [attrs.evolve(plan().crew[0], name=name) for name in ("Ash", "Birch", "", "Cedar")]
-    assert names_of(tuple(crew[:1])) == "Ash"
-    assert names_of(tuple(crew[:2])) == "Ash and Birch"
-    assert names_of((*crew, crew[0])) == "Ash, Birch, remote pilot and Cedar"
+    assert names_of(tuple(crew[:1]), None) == "Ash"
+    assert names_of(tuple(crew[:2]), None) == "Ash and Birch"
+    assert names_of((*crew, crew[0]), None) == "Ash, Birch, pilot and Cedar"
+    assert names_of((*crew, crew[0]), Purpose.PART_107) == "Ash, Birch, remote pilot and Cedar"
 
 
 @pytest.mark.parametrize("reach", [SightRange(), SightRange(134.0), SightRange(None, 9_000.0)])

@@ -111,7 +111,7 @@ def test_of_a_recreational_crew_only_an_observer_is_wanted():
 def test_somebody_without_a_name_is_called_by_what_they_do_and_a_name_is_said_once():
     nameless = member(PILOT, "x", placed=False), member(HANDS, "y", placed=False)
     flight = plan(crew=(*nameless, *crew_of("O")))
-    assert missing_words(flight) == "remote pilot, person at controls"
+    assert missing_words(flight) == "remote pilot, person at the controls"
     twins = tuple(member(role, str(role), "Ash", placed=False) for role in (PILOT, HANDS))
     assert missing_words(plan(crew=(*twins, *crew_of("O")))) == "Ash"
 

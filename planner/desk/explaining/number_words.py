@@ -1,10 +1,20 @@
 """The numbers behind a finding, in words."""
 
-from collections.abc import Callable, Mapping
+import math
+from collections.abc import Callable, Iterable, Mapping
 from typing import Final
 
-from planner.desk.saying import distance, fine_speed_words, limit_words, nearest_words, planned_words
-from planner.rules.flight_words import fine_miles, percent
+from planner.desk.saying import (
+    distance,
+    fine_speed_words,
+    limit_words,
+    nearest_words,
+    planned_words,
+    quantity_words,
+)
+from planner.rules.finding import Finding
+from planner.rules.flight_words import fine_miles, left_db, percent, wanted_db
+from planner.saying import Kind, quantities_in
 from planner.units import POUND_KG
 
 _OF_KEY: Final = {
@@ -32,6 +42,8 @@ _OF_KEY: Final = {
     "height_m": ("Height", planned_words),
     "turn_back_m": ("Turn back, along the path", distance),
     "visibility_m": ("Visibility", fine_miles),
+    "margin_db": ("Margin", left_db),
+    "wanted_db": ("Wanted", wanted_db),
     "reserve": ("Reserve", percent),
     "left": ("Left at home", percent),
     "share": ("Share of the area", lambda value: f"{value * 100:.0f} %"),
@@ -54,20 +66,31 @@ _SUFFIXES: Final[Mapping[str, Callable[[float], str]]] = {
     "_m": nearest_words,
 }
 
-
-def number_lines(numbers: Mapping[str, float]) -> tuple[tuple[str, str], ...]:
-    """Return each number's name and its value in words; one without a known name is named by its key."""
-    return tuple(_line(key, value) for key, value in numbers.items())
+_TEXTS: Final = ("message", "title", "remedy")
+_IN_MESSAGES: Final = ("_m", "_mps")
 
 
-def _line(key: str, value: float) -> tuple[str, str]:
+def number_lines(finding: Finding) -> tuple[tuple[str, str], ...]:
+    """Return each number's name and its value in words; one without a known name is named by its key.
+
+    What the finding's own words tell is told as they do: nowhere 413 ft in the one and 414 ft in the other.
+    """
+    kinds = [said for text in _TEXTS for said in quantities_in(getattr(finding, text))]
+    return tuple(_line(key, value, kinds) for key, value in finding.numbers.items())
+
+
+def _line(key: str, value: float, kinds: Iterable[tuple[Kind, float]]) -> tuple[str, str]:
+    suffix = next((one for one in _SUFFIXES if key.endswith(one)), "")
+    name = _OF_KEY[key][0] if key in _OF_KEY else _spoken(key.removesuffix(suffix))
+    for kind, said in kinds if suffix in _IN_MESSAGES else ():
+        if math.isclose(said, value):
+            return name, quantity_words(kind, value)
+        # What is too little is told as so much the wrong way: '12 ft into the ground'.
+        if math.isclose(said, -value):
+            return name, f"−{quantity_words(kind, said)}"
     if key in _OF_KEY:
-        name, in_words = _OF_KEY[key]
-        return name, in_words(value)
-    for suffix, spoken in _SUFFIXES.items():
-        if key.endswith(suffix):
-            return _spoken(key.removesuffix(suffix)), spoken(value)
-    return _spoken(key), f"{value:,.6g}"
+        return name, _OF_KEY[key][1](value)
+    return name, _SUFFIXES[suffix](value) if suffix else f"{value:,.6g}"
 
 
 def _spoken(key: str) -> str:

@@ -142,7 +142,7 @@ def _numbers(finding: Finding, page: QWidget) -> QGridLayout:
     grid.setHorizontalSpacing(20)
     grid.setVerticalSpacing(2)
     grid.setColumnStretch(1, 1)
-    for row, (name, value) in enumerate(number_lines(finding.numbers)):
+    for row, (name, value) in enumerate(number_lines(finding)):
         named = _label(name, page)
         named.setWordWrap(False)
         grid.addWidget(named, row, 0)

@@ -27,6 +27,12 @@ class AddBox(ListBox):
         self.addItems(choices)
         self.activated.connect(self._on_activated)
 
+    def call(self, choices: list[str]) -> None:
+        """Call the choices, as many as there are, by other words."""
+        for row, words in enumerate(choices, start=1):
+            if self.itemText(row) != words:
+                self.setItemText(row, words)
+
     def event(self, event: QEvent) -> bool:
         """Keep letters from the tools of the map: they are a name that somebody begins to type."""
         if (

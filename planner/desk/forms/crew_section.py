@@ -15,7 +15,7 @@ from planner.desk.forms.tried_editor import TriedEditor
 from planner.desk.plain_label import PlainLabel
 from planner.desk.state_dir import state_dir
 from planner.desk.whom_to_place import FORM_OF, new_member
-from planner.desk.words import CONTACT_WORDS, ROLE_WORDS, TASK_WORDS
+from planner.desk.words import CONTACT_WORDS, TASK_WORDS, role_choices
 from planner.plan.crew import CrewMember, Role, TriedRange
 from planner.plan.edits import AddCrew, RemoveCrew, ReplaceCrew
 
@@ -32,7 +32,8 @@ class MemberCard(QWidget):
         self._document = document
         self._member = member
         self._shelf = shelf
-        self.role = ChoiceField("Role", "What they do during the flight", ROLE_WORDS, may_be_unset=False)
+        self._roles = role_choices(document.plan.purpose)
+        self.role = ChoiceField("Role", "What they do during the flight", self._roles, may_be_unset=False)
         self.name = TextField(
             "Name", "For the briefing sheet; stays on this computer", example="name", blank=""
         )
@@ -82,6 +83,9 @@ class MemberCard(QWidget):
         """Show what the plan says of them."""
         self._member = member
         self.setProperty(FORM_OF, member.key)
+        if self._roles != (roles := role_choices(self._document.plan.purpose)):
+            self._roles = roles
+            self.role.offer(roles)
         self.role.show_value(member.role)
         self.name.show_text(member.name)
         self.contact.show_value(member.contact)
@@ -160,10 +164,10 @@ class CrewSection(Section):
         holder = QWidget(self)
         holder.setLayout(self._column)
         self._column.setContentsMargins(0, 0, 0, 0)
-        self.add = AddBox("Add somebody…", list(ROLE_WORDS.values()), self)
+        self.add = AddBox("Add somebody…", list(role_choices(document.plan.purpose).values()), self)
         self.add.setAccessibleName("Add somebody to the crew")
         self.add.chosen.connect(self._add)
-        self.take = TakeMenu(self._shelf, lambda one: f"{one.name} · {ROLE_WORDS[one.role]}", self)
+        self.take = TakeMenu(self._shelf, self._line_of, self)
         self.take.taken.connect(self._take)
         self.error = LibraryLine(document, self._shelf, self.refresh, self)
         self.take.left.connect(self.error.forget)
@@ -186,6 +190,7 @@ class CrewSection(Section):
         self._shelf.refresh()
         self.error.show_trouble()
         self.take.refresh()
+        self.add.call(list(role_choices(self._document.plan.purpose).values()))
         crew = self._document.plan.crew
         if [card.key for card in self.cards] != [member.key for member in crew]:
             for card in self.cards:
@@ -200,7 +205,7 @@ class CrewSection(Section):
             card.show_member(member)
 
     def _add(self, index: int) -> None:
-        somebody = new_member(self._document, list(ROLE_WORDS)[index])
+        somebody = new_member(self._document, list(Role)[index])
         if self._document.try_edit(AddCrew(somebody)):
             self.refresh()
             # A name is what is typed next.
@@ -217,6 +222,9 @@ class CrewSection(Section):
             return
         key = new_member(self._document, person.role).key
         self._document.try_edit(AddCrew(attrs.evolve(person, key=key, place=None)))
+
+    def _line_of(self, person: CrewMember) -> str:
+        return f"{person.name} · {role_choices(self._document.plan.purpose)[person.role]}"
 
     def _keep(self, member: CrewMember) -> None:
         self.error.keep(lambda: member, member.name)

@@ -2,6 +2,7 @@
 
 from planner.plan.crew import Role
 from planner.plan.model import Plan, Purpose
+from planner.plan.role_words import role_words
 from planner.rules.sight_basics import nobody_watches, unplaced_flyers
 
 
@@ -17,7 +18,11 @@ def missing_things(plan: Plan) -> tuple[tuple[str, str], ...]:
         (plan.notices is None, "notices", f"Notices not checked: {cannot}"),
         (plan.aircraft is None, "aircraft", f"Aircraft not set: {cannot}"),
         (plan.visibility_m is None, "sight", f"Visibility not set: {cannot}"),
-        (not plan.crew_in(Role.REMOTE_PILOT), "crew", "Nobody is named as remote pilot"),
+        (
+            not plan.crew_in(Role.REMOTE_PILOT),
+            "crew",
+            f"Nobody is named as {role_words(Role.REMOTE_PILOT, plan.purpose)}",
+        ),
         (not plan.crew_in(Role.OBSERVER), "crew", "Nobody is named as visual observer"),
         (nobody_watches(plan), "crew/tasks", f"Nobody's eyes are on the aircraft: {cannot}"),
         (_unplaced(plan), "crew/stands", f"Observer not placed: {cannot}"),

@@ -8,10 +8,11 @@ import attrs
 from planner.desk.quantities import HEIGHT, LENGTHS, WEIGHT, WEIGHTS, words
 from planner.desk.saying import day_and_hours, distance, moment, nearest_words, speed_words
 from planner.desk.top_bar import PURPOSE_CHIPS
-from planner.desk.words import LAND_WORDS, ROLE_WORDS
+from planner.desk.words import LAND_WORDS
 from planner.geo.heights import reference_of
 from planner.plan.ground import GroundSpot
 from planner.plan.model import Plan
+from planner.plan.role_words import role_words
 from planner.plan.sheet import SheetNotes
 from planner.units import STATUTE_MILE_M
 
@@ -57,7 +58,9 @@ def _papers(plan: Plan) -> str:
 
 
 def _crew(plan: Plan) -> str:
-    return _row(*(f"{ROLE_WORDS[one.role].lower()} {one.name}".strip() for one in plan.crew)) or "nobody"
+    return (
+        _row(*(f"{role_words(one.role, plan.purpose)} {one.name}".strip() for one in plan.crew)) or "nobody"
+    )
 
 
 def _sight(plan: Plan) -> str:

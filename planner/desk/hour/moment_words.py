@@ -9,6 +9,7 @@ import shapely
 from planner.assessment import Assessment
 from planner.desk.hour.clock import FlightClock, Moment
 from planner.desk.saying import distance, hour
+from planner.plan.role_words import name_or_role
 from planner.rules.must_see import demanded_keys
 from planner.sight.lines import Targets
 from planner.sight.sun import sun_angle_deg
@@ -138,7 +139,7 @@ def _dazzle(answer: Assessment, sun: SunPosition, distance_m: float) -> str:
     )
     course = SunCourse(np.array([sun.azimuth_deg]), np.array([sun.altitude_deg]))
     angles = {
-        member.name or member.role.value.replace("-", " "): float(sun_angle_deg(viewer.eye, place, course)[0])
+        name_or_role(member, answer.plan.purpose): float(sun_angle_deg(viewer.eye, place, course)[0])
         for member, viewer in zip(sight.people, sight.viewers, strict=True)
         if member.key in keys
     }

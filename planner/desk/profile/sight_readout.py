@@ -6,6 +6,7 @@ import numpy as np
 
 from planner.assessment import Assessment
 from planner.desk.saying import far_words, limit_words, planned_words
+from planner.plan.role_words import name_or_role
 from planner.rules.sight_axis import sight_axis
 from planner.sight.along import Sight
 
@@ -30,7 +31,7 @@ def sight_words(assessment: Assessment, distance_m: float) -> tuple[str, ...]:
     sight, member = axis.sight_at(sample), axis.person_at(sample)
     if axis.nobody_knows(sight):
         return ("sight: not known, not all who must see it stand on the map",)
-    name = member.name or member.role.value.replace("-", " ")
+    name = name_or_role(member, assessment.plan.purpose)
     away = f"{far_words(float(axis.slant_range_m[sample]))} away"
     clearance_m, spare_m = float(axis.clearance_m[sample]), float(axis.spare_m[sample])
     angle_deg = float(axis.sun_angle_deg[sample])

@@ -9,6 +9,7 @@ from planner.geo.place import Place
 from planner.plan.crew import CrewMember
 from planner.plan.edits.base import OneStep, replaced, without
 from planner.plan.model import Plan
+from planner.plan.role_words import role_words
 
 
 @attrs.frozen
@@ -115,4 +116,5 @@ def _index(plan: Plan, key: str) -> int:
 
 
 def _spoken(member: CrewMember) -> str:
-    return member.role.value.replace("-", " ")
+    # A step is told without its plan: the word that is right for each purpose.
+    return role_words(member.role, None)

@@ -45,26 +45,33 @@ export class LabelRoom {
   #options(wish, width) {
     const near = boxes(wish, width, this.#line);
     if (!wish.always && !wish.clear) return near;
-    const farther = [1, 2].flatMap((lines) => boxes({ ...wish, radius: wish.radius + lines * this.#line }, width, this.#line));
+    const farOff = (some) => some.flatMap((lines) => boxes({ ...wish, radius: wish.radius + lines * this.#line }, width, this.#line));
+    const farther = farOff([1, 2]);
     if (!wish.always) return [...near, ...farther];
-    return [...near, ...[...near, ...farther].map((box) => this.#pushedIn(box, width))];
+    // In a corner of the view names of several marks find room only some lines above one another.
+    return [...near, ...[...near, ...farther, ...farOff([3, 4, 5, 6])].map((box) => this.#pushedIn(box, width))];
   }
 
   #pushedIn([left, top], width) {
-    const rightmost = this.#size.x - MARGIN_PX - 1 - width;
-    return boxAt(Math.max(MARGIN_PX + 1, Math.min(left, rightmost)), top, width, this.#line);
+    return boxAt(within(left, this.#size.x - width), within(top, this.#size.y - this.#line), width, this.#line);
   }
 
   #cost(box, wish) {
     if (wish.always && !this.#isNear(wish.at)) return Infinity;
     const isInside = this.#isInside(box);
     const overlaps = this.#taken.reduce((count, taken) => count + overlap(box, taken), 0);
+    // The name of a mark that is out of view is nobody's at the edge: it covers none of what is in view.
+    if (overlaps > 0 && !this.#isInView(wish.at)) return Infinity;
     if (overlaps > 0 || !isInside) return wish.always ? OVERLAP_COST * (overlaps + (isInside ? 0 : CUT_OFF)) : Infinity;
     return CROSSING_COST * this.#crossings(box);
   }
 
   #isNear({ x, y }) {
     return x > -20 && y > -20 && x < this.#size.x + 20 && y < this.#size.y + 20;
+  }
+
+  #isInView({ x, y }) {
+    return x >= 0 && y >= 0 && x <= this.#size.x && y <= this.#size.y;
   }
 
   #isInside([left, top, right, bottom]) {
@@ -81,6 +88,11 @@ export class LabelRoom {
     }
     return count;
   }
+}
+
+// A side's beginning, moved so that all of it, `most` less, lies in view.
+function within(begins, most) {
+  return Math.max(MARGIN_PX + 1, Math.min(begins, most - MARGIN_PX - 1));
 }
 
 function overlap(a, b) {
