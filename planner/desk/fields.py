@@ -371,6 +371,10 @@ class Section(QWidget):
         """Return what lacks of something typed in part, so that the plan has nothing of it; '' as a rule."""
         return ""
 
+    def lacking_input(self, refused: QWidget | None = None) -> QWidget | None:
+        """Return where what is refused, else what `half_said` names, is typed, not folded away."""
+        return refused or self.first_input()
+
     def blank(self) -> None:
         """Forget what is typed or chosen: what belonged to another plan must not become part of this one."""
         for field in self.findChildren(Field):

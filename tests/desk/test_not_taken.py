@@ -4,8 +4,9 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from planner.plan.aircraft import Aircraft, AircraftForm
 from planner.plan.crew import CrewMember, Role
-from planner.plan.edits import AddCrew, MoveCrew, SetName
+from planner.plan.edits import AddCrew, MoveCrew, SetAircraft, SetName, SetWindow
 from planner.plan.file import read_plan
 from tests.desk.desk_rig import Answers, make_window, place, settled
 from tests.desk.form_hand import type_into
@@ -137,3 +138,64 @@ def test_what_is_typed_in_part_is_named_before_saving(desk, answers, qtbot):
     answers.without = True
     desk.menu_actions["save"].trigger()
     assert len(answers.asked) == 1
+
+
+@pytest.mark.parametrize("by", ["question", "finding"])
+def test_an_aircraft_said_in_part_is_gone_on_with_where_it_lacks(desk, answers, document, qtbot, by):
+    """Our own rule (issue 8): not at its name, which stands there, but at the weight, then at the size."""
+    desk.side.go_to("plan")
+    fields = desk.side.plan.sections["aircraft"].fields
+    type_into(fields["name"], "Fox (invented)")
+    answers.without = False
+
+    def lead():
+        desk.side.go_to("findings")
+        if by == "question":
+            desk.menu_actions["save"].trigger()
+        else:
+            desk.side.go_to_form("aircraft")
+
+    lead()
+    qtbot.waitUntil(fields["weight"].edit.hasFocus)
+    QTest.keyClicks(fields["weight"].edit, "2 lb")
+    lead()
+    qtbot.waitUntil(fields["size"].edit.hasFocus)
+    QTest.keyClicks(fields["size"].edit, "so big")
+    QTest.keyClick(fields["size"].edit, Qt.Key.Key_Return)
+    lead()
+    qtbot.waitUntil(fields["size"].edit.hasFocus)
+
+
+def test_what_lacks_is_unfolded_and_in_sight(desk, answers, document, qtbot):
+    """A battery said in part, and a figure that can't be read, in the part that is folded away."""
+    document.try_edit(SetAircraft(Aircraft("Fox (invented)", 0.9, 0.3, AircraftForm.ROTORCRAFT)))
+    desk.side.go_to("plan")
+    section = desk.side.plan.sections["aircraft"]
+    section.more.setChecked(True)
+    answers.without = False
+    for key, typed, wanted in (("capacity", "1500", "cells"), ("capacity", "much", "capacity")):
+        type_into(section.fields[key], typed)
+        section.more.setChecked(False)
+        desk.menu_actions["save"].trigger()
+        qtbot.waitUntil(section.fields[wanted].edit.hasFocus)
+        assert section.fields[wanted].isVisible()
+        assert not section.fields[wanted].edit.visibleRegion().isEmpty()
+
+
+def test_hours_notices_and_wind_said_in_part_are_gone_on_with_where_they_lack(desk, answers, document, qtbot):
+    desk.side.go_to("plan")
+    sections = desk.side.plan.sections
+    window, notices, weather = (sections[key] for key in ("window", "notices", "weather"))
+    answers.without = False
+    document.try_edit(SetWindow(None))
+    qtbot.waitUntil(lambda: window.start.edit.text() == "")
+    for typed, wanted, cleared in (
+        ((window.start, "10:00"), window.day, " "),
+        ((notices.at, "2027-06-12 18:30"), notices.by, " "),
+        ((weather.direction, "240"), weather.speed, " "),
+        ((weather.station.ident, "KXYZ"), weather.station.place, " "),
+    ):
+        type_into(*typed)
+        desk.menu_actions["save"].trigger()
+        qtbot.waitUntil(wanted.edit.hasFocus)
+        type_into(typed[0], cleared)

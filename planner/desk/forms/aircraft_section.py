@@ -9,6 +9,7 @@ from planner.desk.aircraft_shelf import AircraftShelf
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Field, Section, TextField
 from planner.desk.forms.aircraft_fields import FIELDS, TOGETHER, aircraft_of, values_of
+from planner.desk.forms.lacking import is_filled
 from planner.desk.forms.library_row import LibraryRow
 from planner.desk.forms.radios_editor import RadiosEditor
 from planner.desk.forms.specs import FieldSpec
@@ -114,10 +115,21 @@ class AircraftSection(Section):
         return found
 
     def _is_filled(self, key: str) -> bool:
-        field = self.fields[key]
-        if isinstance(field, TextField):
-            return bool(field.edit.text().strip())
-        return isinstance(field, ChoiceField) and field.value() is not None
+        return is_filled(self.fields[key])
+
+    def lacking_input(self, refused: QWidget | None = None) -> QWidget | None:
+        """Return where it is gone on with: what can't be read, what each needs, what a group lacks."""
+        if refused is not None:
+            if not refused.isVisibleTo(self):
+                self.more.setChecked(True)
+            return refused
+        values = values_of(self._document.plan.aircraft)
+        groups = [needed for name, needed, _keys in TOGETHER if name in self._waiting(values)]
+        every = [key for key, field in self.fields.items() if field.has_trouble]
+        every += [spec.key for spec in FIELDS if spec.required]
+        every += [key for needed in groups for key in needed]
+        lacks = (key for key in every if self.fields[key].has_trouble or not self._is_filled(key))
+        return self.input_of(next(lacks, "name"))
 
     def blank(self) -> None:
         """Forget what is typed and chosen."""

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import Section, TextField
+from planner.desk.forms.lacking import where_it_lacks
 from planner.desk.forms.moment_field import MomentField
 from planner.desk.forms.waiting import NOT_TAKEN, Waiting
 from planner.errors import PlanError
@@ -60,6 +61,10 @@ class NoticesSection(Section):
     def half_said(self) -> str:
         """Return whether the hour or the name lacks."""
         return self._waiting.lacks
+
+    def lacking_input(self, refused: QWidget | None = None) -> QWidget | None:
+        """Return where the hour or the name is typed, whichever lacks."""
+        return refused or where_it_lacks((self.at, self.by))
 
     def _wait(self, words: str) -> None:
         """Keep what is typed, though the plan holds another check until all of it can be taken."""

@@ -184,7 +184,8 @@ class PlanForm(QScrollArea):
         section = self.sections[key]
         # First, since it may be shown anew: what is begun for the hand below would go.
         self.drawers[key].open()
-        self.bring(key, section.input_of(field) if field else section.first_input())
+        begun = section.lacking_input() if section.half_said() else section.first_input()
+        self.bring(key, section.input_of(field) if field else begun)
 
     def bring(self, key: str, target: QWidget | None) -> None:
         """Open a section, and bring one of its widgets into view with the focus on it."""

@@ -3,9 +3,11 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
 
 from planner.desk.fields import TextField
 from planner.desk.forms.bounded import bounded
+from planner.desk.forms.lacking import where_it_lacks
 from planner.desk.forms.waiting import Waiting
 from planner.desk.positions import parse_place, place_text
 from planner.desk.quantities import HEIGHT, LENGTHS, words
@@ -81,6 +83,10 @@ class StationFields(QObject):
     def half_said(self) -> str:
         """Return what lacks of a station that is typed in part."""
         return self._waiting.lacks
+
+    def lacking_input(self) -> QWidget:
+        """Return where its position is typed, or its letters, whichever lacks."""
+        return where_it_lacks((self.place, self.ident))
 
     def _commit(self) -> None:
         try:

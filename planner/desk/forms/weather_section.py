@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 from planner.desk.document import Document
 from planner.desk.fields import ChoiceField, Field, Section, TextField
 from planner.desk.forms.bounded import bounded, within_bounds
+from planner.desk.forms.lacking import where_it_lacks
 from planner.desk.forms.report_lines import ReportLines
 from planner.desk.forms.report_words import report_lines, station_named
 from planner.desk.forms.station_fields import StationFields
@@ -224,6 +225,12 @@ class WeatherSection(Section):
     def half_said(self) -> str:
         """Return what lacks of the wind, and of the station."""
         return " ".join(lacks for lacks in (self._waiting.lacks, self.station.half_said()) if lacks)
+
+    def lacking_input(self, refused: QWidget | None = None) -> QWidget | None:
+        """Return where speed or direction of the wind is typed, or what lacks of the station."""
+        if refused is None and not self._waiting.lacks and self.station.half_said():
+            return self.station.lacking_input()
+        return refused or where_it_lacks((self.speed, self.direction))
 
     def _wait(self, line: str) -> None:
         self._waiting.begin(self._held(), line)

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QCompleter, QWidget
 
 from planner.desk.document import Document
 from planner.desk.fields import Section, TextField
+from planner.desk.forms.lacking import where_it_lacks
 from planner.desk.forms.moments import parse_day, parse_hour, parse_zone, system_zone
 from planner.desk.forms.waiting import NOT_TAKEN, Waiting
 from planner.errors import PlanError
@@ -112,6 +113,10 @@ class WindowSection(Section):
         """Return which of day, hours and zone lacks, once any of them but the zone is typed."""
         typed = any(field.edit.text().strip() for field in (self.day, self.start, self.end))
         return self._waiting.lacks if typed else ""
+
+    def lacking_input(self, refused: QWidget | None = None) -> QWidget | None:
+        """Return where the first of day, hours and zone is typed that lacks."""
+        return refused or where_it_lacks((self.day, self.start, self.end, self.zone))
 
     def _wait(self, words: str) -> None:
         """Keep what is typed, though the plan holds other hours until all of it can be taken."""
