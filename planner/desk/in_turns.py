@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Final
 
 from PySide6.QtCore import QObject, QTimer
+from shiboken6 import isValid
 
 from planner.desk.document import Document
 from planner.desk.long_path import is_long
@@ -63,4 +64,7 @@ class InTurns(QObject):
             self._turn.stop()
             return
         del self._waiting[work]
-        work()
+        # Whoever wanted it may be gone before the document: a window that was closed meanwhile.
+        owner = getattr(work, "__self__", None)
+        if not isinstance(owner, QObject) or isValid(owner):
+            work()

@@ -66,14 +66,14 @@ class SheetPreview(QDialog):
         self.paper = ListBox(self)
         self.paper.addItems(list(_PAPERS))
         self.paper.setAccessibleName("Paper")
-        self.paper.currentIndexChanged.connect(lambda _index: self.refresh())
+        self.paper.currentIndexChanged.connect(self.refresh)
         self.sheets: list[PlainLabel] = []
         self._stack = QVBoxLayout()
         self._lay_out()
         document.followed.connect(self.refresh)
         document.assessed.connect(self.refresh)
         document.replaced.connect(self.refresh)
-        document.dirty_changed.connect(lambda _dirty: self.refresh())
+        document.dirty_changed.connect(self.refresh)
 
     def present(self) -> None:
         """Show the window and the sheet of now."""

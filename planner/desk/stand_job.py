@@ -88,10 +88,14 @@ class _Watch:
             raise Cancelled
         if share - self._last >= _STEP:
             self._last = share
-            self._told.emit(self, share)
+            self.tell(share)
 
-    def tell(self, answer: StandAnswer) -> None:
-        self._told.emit(self, answer)
+    def tell(self, news: object) -> None:
+        try:
+            self._told.emit(self, news)
+        except RuntimeError:
+            # Whoever asked is gone: nobody waits for the rest of the search.
+            raise Cancelled from None
 
 
 def _look(question: StandQuestion, watch: _Watch) -> StandAnswer:

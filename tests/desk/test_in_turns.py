@@ -1,8 +1,9 @@
 """A long path is shown view by view, edits of one turn are judged together (our own rules: issue 8)."""
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QObject, Qt
 from PySide6.QtTest import QTest
+from shiboken6 import delete, isValid
 
 from planner.assess import assess, follow
 from planner.desk import long_path
@@ -37,6 +38,18 @@ def row(points, north_m=0.0):
     return worlds.points(
         [(40.0 * k, north_m + 5.0 * (k % 2), AboveGround(20.0 + k % 5)) for k in range(points)]
     )
+
+
+class Panel(QObject):
+    """Shows a document, and may go before it."""
+
+    def __init__(self):
+        super().__init__()
+        self.drawn = 0
+
+    def draw(self):
+        assert isValid(self)
+        self.drawn += 1
 
 
 @pytest.fixture
@@ -201,3 +214,13 @@ def test_all_but_the_deleted_stay_chosen(qtbot, desk):
     shown(qtbot, desk)
     assert desk.side.points.chosen_rows == tuple(range(POINTS - 1))
     assert desk.side.points.chosen_row == POINTS - 2
+
+
+def test_who_is_gone_by_its_turn_is_passed_over(desk, qtbot):
+    """A window that was closed while its view of a long path waited."""
+    turns, gone, stays = InTurns.of(desk.document), Panel(), Panel()
+    turns.do(gone.draw)
+    turns.do(stays.draw)
+    delete(gone)
+    qtbot.waitUntil(lambda: not turns.waiting)
+    assert (gone.drawn, stays.drawn) == (0, 1)

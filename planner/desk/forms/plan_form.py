@@ -139,7 +139,7 @@ class PlanForm(QScrollArea):
             timer.setInterval(after_ms)
         self._later.timeout.connect(self._refresh_now)
         self._settling.timeout.connect(self._still.look)
-        self.verticalScrollBar().rangeChanged.connect(lambda _low, _high: self._scroll())
+        self.verticalScrollBar().rangeChanged.connect(self._scroll)
         document.replaced.connect(self._blank)
         for changed in (document.plan_changed, document.replaced, document.world_changed):
             changed.connect(self.refresh)

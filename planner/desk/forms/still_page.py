@@ -26,8 +26,8 @@ class StillPage(QObject):
         self._free_px = 0
         self._holding = False
         bar = area.verticalScrollBar()
-        bar.rangeChanged.connect(lambda _low, _high: self.hold())
-        bar.valueChanged.connect(lambda _value: self._on_scrolled())
+        bar.rangeChanged.connect(self.hold)
+        bar.valueChanged.connect(self._on_scrolled)
         self._page.installEventFilter(self)
         QApplication.instance().focusChanged.connect(self._on_focus)  # type: ignore[union-attr]
 

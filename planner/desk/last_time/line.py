@@ -69,11 +69,15 @@ class LastTimeLine(QFrame):
         document.replaced.connect(self._on_replaced)
         changes = (document.assessed, document.followed, document.checking_changed, document.dirty_changed)
         for signal in changes:
-            signal.connect(lambda *_: self._soon.start())
+            # A method, not a lambda: Qt lets go of it when the line goes before the document.
+            signal.connect(self._look_soon)
 
     def _on_replaced(self) -> None:
         self._opened, self._told, self._noted = True, None, None
         self.hide()
+
+    def _look_soon(self) -> None:
+        self._soon.start()
 
     def _look(self) -> None:
         """Speak if the plan was just opened; keep how it stands, where that is how its file stands."""

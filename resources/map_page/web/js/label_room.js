@@ -61,7 +61,7 @@ export class LabelRoom {
     const isInside = this.#isInside(box);
     const overlaps = this.#taken.reduce((count, taken) => count + overlap(box, taken), 0);
     // The name of a mark that is out of view is nobody's at the edge: it covers none of what is in view.
-    if (overlaps > 0 && !this.#isInView(wish.at)) return Infinity;
+    if (wish.always && overlaps > 0 && !this.#isInView(wish.at)) return Infinity;
     if (overlaps > 0 || !isInside) return wish.always ? OVERLAP_COST * (overlaps + (isInside ? 0 : CUT_OFF)) : Infinity;
     return CROSSING_COST * this.#crossings(box);
   }
