@@ -85,9 +85,8 @@ def _too_far(case: Case) -> dict[str, str]:
         far = [one for one in unseen_stretches(case, case.track) if one.sight is Sight.TOO_FAR]
         if far:
             first = far[0]
-            found["too-far-to-see"] = (
-                f"it is too far away for {names_of(first.people)} from {along(first.part.from_m)} on"
-            )
+            who = names_of(first.people, case.plan.purpose)
+            found["too-far-to-see"] = f"it is too far away for {who} from {along(first.part.from_m)} on"
     stops = (one for one in area_seen(case) if one.mark is Mark.STOP and one.rule == "area-too-far")
     found.update({one.rule: "part of the area is too far away" for one in stops})
     return found

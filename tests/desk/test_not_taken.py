@@ -178,8 +178,8 @@ def test_what_lacks_is_unfolded_and_in_sight(desk, answers, document, qtbot):
         section.more.setChecked(False)
         desk.menu_actions["save"].trigger()
         qtbot.waitUntil(section.fields[wanted].edit.hasFocus)
-        assert section.fields[wanted].isVisible()
-        assert not section.fields[wanted].edit.visibleRegion().isEmpty()
+        # The page finds its height in several turns.
+        qtbot.waitUntil(lambda wanted=wanted: not section.fields[wanted].edit.visibleRegion().isEmpty())
 
 
 def test_hours_notices_and_wind_said_in_part_are_gone_on_with_where_they_lack(desk, answers, document, qtbot):
