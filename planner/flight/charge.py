@@ -13,7 +13,15 @@ from planner.flight.energy import Energy, energy_along
 from planner.flight.motion import Motion
 from planner.flight.over_ground import least_home_amsl_m, least_out_amsl_m
 from planner.flight.power import PowerModel, power_model
-from planner.flight.turn_back import TurnBack, WayHome, cost_home, home_w, progress_home, turn_back
+from planner.flight.turn_back import (
+    TurnBack,
+    WayHome,
+    climb_home,
+    cost_home,
+    home_w,
+    progress_home,
+    turn_back,
+)
 from planner.flight.way_home import Home
 from planner.flight.way_out import way_out_wh
 from planner.flight.weather_now import WeatherNow
@@ -43,7 +51,8 @@ class Charge:
     is whether the ground of the way home is not known: that way is reckoned
     as if it were flat. `standard_air_m` is the launch point's height [m
     AMSL] whose standard air was taken, None where the air is known. `home_cell_v` (n,) is the voltage of a
-    cell under load at the end of the way home from each sample, NaN where it can't give that.
+    cell under load at the end of the way home from each sample, NaN where it can't give that;
+    `climb_cell_v` where the climb ends that this way begins with, inf where it has none.
     """
 
     model: PowerModel
@@ -57,6 +66,7 @@ class Charge:
     faster_home_mps: float | None = None
     standard_air_m: float | None = None
     home_cell_v: Floats | None = None
+    climb_cell_v: Floats | None = None
 
 
 def way_home_of(
@@ -124,7 +134,15 @@ def charge_of(
         faster_mps if faster_mps > way.air_speed_mps else None,
         standard_m,
         pack.loaded_cell_v(np.clip(back.left_fraction, 0.0, 1.0), home_w(track, wind, way, model)),
+        _climbing_v(track, wind, way, (model, pack, energy)),
     )
+
+
+def _climbing_v(track: Track, wind: Wind, way: WayHome, flown: tuple[PowerModel, Pack, Energy]) -> Floats:
+    model, pack, energy = flown
+    climb_w, climb_wh = climb_home(track, wind, way, model)
+    left = np.clip(energy.charge_fraction - climb_wh / pack.usable_wh, 0.0, 1.0)
+    return np.where(np.isnan(climb_w), np.inf, pack.loaded_cell_v(left, climb_w))
 
 
 def _left_in(track: Track, wind: Wind, way: WayHome, flown: tuple[PowerModel, Pack, Energy]) -> Floats:

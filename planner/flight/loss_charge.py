@@ -92,6 +92,30 @@ def home_w(loss: LossWays, model: PowerModel) -> Floats:
     return np.asarray(np.fmax(way_w, landing_w))
 
 
+def climbing_v(loss: LossWays, energy: Energy, craft: tuple[PowerModel, Pack]) -> Floats:
+    """Return the voltage of a cell under load where the climb of its return ends (n,) [V].
+
+    NaN where the cell can't give that power, inf where it does not climb or nothing returns.
+    """
+    model, pack = craft
+    _, climb_w, _ = _watts(loss, model)
+    used_wh = (energy.power_w * loss.parts_s[:, 0] + climb_w * loss.parts_s[:, 1]) / 3_600
+    left = np.clip(energy.charge_fraction - used_wh / pack.usable_wh, 0.0, 1.0)
+    with np.errstate(invalid="ignore"):
+        climbs = loss.parts_s[:, 1] > 0.0
+    return np.where(climbs, pack.loaded_cell_v(left, climb_w), np.inf)
+
+
+def climbing_v_at_reserve(loss: LossWays, model: PowerModel, pack: Pack, reserve: float) -> Floats:
+    """Return the same of returns that just keep the reserve (n,) [V]: more is left where the climb ends."""
+    way_w, climb_w, landing_w = _watts(loss, model)
+    to_come_wh = (way_w * loss.parts_s[:, 2] + landing_w * loss.parts_s[:, 3]) / 3_600
+    with np.errstate(invalid="ignore"):
+        climbs = loss.parts_s[:, 1] > 0.0
+    left = np.clip(reserve + to_come_wh / pack.usable_wh, 0.0, 1.0)
+    return np.where(climbs, pack.loaded_cell_v(left, climb_w), np.inf)
+
+
 def _watts(loss: LossWays, model: PowerModel) -> tuple[Floats, Floats, Floats]:
     """Return the power of its way home, of its climb and of its landing (n,) [W]."""
     failsafe, count = loss.failsafe, len(loss.clearance_m)

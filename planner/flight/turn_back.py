@@ -148,6 +148,19 @@ def home_w(track: Track, wind: Wind, way: WayHome, model: PowerModel) -> Floats:
     return np.asarray(np.fmax(model.power_w(air_mps), landing_w))
 
 
+def climb_home(track: Track, wind: Wind, way: WayHome, model: PowerModel) -> tuple[Floats, Floats]:
+    """Return power [W] and energy [Wh] of the climb that the way home begins with (n,); NaN: it has none.
+
+    Who flies it by hand can climb as gently as `CLIMB_MPS`, and needs no more power than that.
+    """
+    rises_m = _level_m(track, way) - track.planned_amsl_m
+    rate_mps = min(way.climb_mps, CLIMB_MPS)
+    watts = model.upright_w(_blows(wind, track.planned_amsl_m + rises_m / 2 - track.ground_amsl_m), rate_mps)
+    with np.errstate(invalid="ignore"):
+        watts = np.where(rises_m > 0.0, watts, np.nan)
+    return watts, watts * rises_m / rate_mps / 3_600
+
+
 def _blows(wind: Wind, agl_m: Floats) -> Floats:
     return np.nan_to_num(wind.at(agl_m), nan=wind.speed_mps)
 

@@ -4,25 +4,34 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
+import attrs
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.flight.battery import CellModel
 from planner.flight.failsafe import RETURNS
-from planner.flight.loss_charge import home_w, left_after_return
+from planner.flight.loss_charge import climbing_v, climbing_v_at_reserve, home_w, left_after_return
 from planner.rules.case import Case
 from planner.rules.each_wind import in_each_wind
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_energy import sag
 from planner.rules.flight_words import COMMON_PRACTICE, worst_of
+from planner.rules.loss_assumed import by_what_is_said
 from planner.rules.words import along
 
 _REMEDY: Final = "fly it shorter, turn home earlier, come home slower, or take a battery of more capacity"
+_CLIMBS_REMEDY: Final = "fly higher there, turn home earlier, or take a battery of more capacity"
+_RETURN_REMEDY: Final = "set a slower return, fly it shorter, or take a battery of more capacity"
+_RETURN_CLIMBS_REMEDY: Final = (
+    "set a slower climb or a lower return, fly higher or shorter, or take a battery of more capacity"
+)
 
 
 @in_each_wind
 def flown_home(case: Case) -> Iterator[Finding]:
     """Yield a stop where a cell falls below its lowest voltage on the way home, an act where it is low.
+
+    The climb that it begins with counts, too; it is told where the rest of the way asks less.
 
     Not where the path itself asks that of it: one cause, one finding.
     """
@@ -31,16 +40,18 @@ def flown_home(case: Case) -> Iterator[Finding]:
         return
     told = {one.rule for one in sag(case)}
     enough = charge.turn_back.enough
-    for rule, mark, limit_v, low in _limits(charge.pack.model, charge.home_cell_v):
-        if rule in told or (worst := worst_of(track, low & enough)) is None:
+    climb_v = np.full(len(track), np.inf) if charge.climb_cell_v is None else charge.climb_cell_v
+    for limit, low in _gravest_first(charge.pack.model, charge.home_cell_v, climb_v):
+        if limit.rule in told or (worst := worst_of(track, low & enough)) is None:
             continue
+        where = "in its climb" if limit.climbs else "on what is left then"
         yield worst.finding(
-            rule=rule,
-            mark=mark,
-            title=f"A cell falls below {limit_v:.1f} V on the way home",
-            message=f"Flown home from {along(worst.stretch.from_m)}, on what is left then, it falls below "
-            f"{limit_v:.1f} V a cell under load.{_assumed(charge.pack.resistance_assumed)}",
-            remedy=_REMEDY,
+            rule=limit.rule,
+            mark=limit.mark,
+            title=f"A cell falls below {limit.volts:.1f} V on the way home",
+            message=f"Flown home from {along(worst.stretch.from_m)}, {where}, it falls below "
+            f"{limit.volts:.1f} V a cell under load.{_assumed(charge.pack.resistance_assumed)}",
+            remedy=_CLIMBS_REMEDY if limit.climbs else _REMEDY,
         )
         return
 
@@ -53,21 +64,25 @@ def by_itself(case: Case) -> Iterator[Finding]:
     if loss.failsafe.action not in RETURNS:
         return
     left = left_after_return(loss, charge.energy, (charge.model, charge.pack))
-    cell_v = charge.pack.loaded_cell_v(np.clip(left, 0.0, 1.0), home_w(loss, charge.model))
+    craft = charge.model, charge.pack
+    home_v = charge.pack.loaded_cell_v(np.clip(left, 0.0, 1.0), home_w(loss, charge.model))
     told = {one.rule for rule in (sag, flown_home) for one in rule(case)}
     with np.errstate(invalid="ignore"):
         enough = left >= charge.reserve
-    for rule, mark, limit_v, low in _limits(charge.pack.model, cell_v):
-        if rule in told or (worst := worst_of(track, low & enough)) is None:
+    for limit, low in _gravest_first(charge.pack.model, home_v, climbing_v(loss, charge.energy, craft)):
+        if limit.rule in told or (worst := worst_of(track, low & enough)) is None:
             continue
-        yield worst.finding(
-            rule=rule,
-            mark=mark,
-            title=f"On lost link a cell falls below {limit_v:.1f} V on the way home",
-            message=f"Lost at {along(worst.stretch.from_m)}, on what is left where it comes home, it falls "
-            f"below {limit_v:.1f} V a cell under load.{_assumed(charge.pack.resistance_assumed)}",
-            remedy="set a slower return, fly it shorter, or take a battery of more capacity",
+        where = "in the climb of its return" if limit.climbs else "on what is left where it comes home"
+        found = worst.finding(
+            rule=limit.rule,
+            mark=limit.mark,
+            title=f"On lost link a cell falls below {limit.volts:.1f} V "
+            + ("as it climbs" if limit.climbs else "on the way home"),
+            message=f"Lost at {along(worst.stretch.from_m)}, {where}, it falls "
+            f"below {limit.volts:.1f} V a cell under load.{_assumed(charge.pack.resistance_assumed)}",
+            remedy=_RETURN_CLIMBS_REMEDY if limit.climbs else _RETURN_REMEDY,
         )
+        yield by_what_is_said(found, loss.failsafe, ("rate of climb",)) if limit.climbs else found
         return
 
 
@@ -86,6 +101,11 @@ def from_area(case: Case) -> Iterator[Finding]:
     at_reserve = np.array([charge.reserve])
     watts = [home_w(loss, charge.model) for loss in flight.losses if loss.failsafe.action in RETURNS]
     returns_v = [charge.pack.loaded_cell_v(at_reserve, one) for one in watts]
+    returns_v += [
+        climbing_v_at_reserve(loss, charge.model, charge.pack, charge.reserve)
+        for loss in flight.losses
+        if loss.failsafe.action in RETURNS and "rate of climb" not in loss.failsafe.assumed
+    ]
     for rule, mark, limit_v, low in _limits(
         charge.pack.model, np.concatenate([[charge.home_cell_v], *returns_v])
     ):
@@ -102,6 +122,25 @@ def from_area(case: Case) -> Iterator[Finding]:
             remedy="turn home earlier, come home slower, or take a battery of more capacity",
         )
         return
+
+
+@attrs.frozen
+class _Limit:
+    """A voltage that a cell must not fall below, what is told where it does, and whether in a climb."""
+
+    rule: str
+    mark: Mark
+    volts: float
+    climbs: bool
+
+
+def _gravest_first(
+    cells: CellModel, home_v: NDArray[np.float64], climb_v: NDArray[np.float64]
+) -> Iterator[tuple[_Limit, NDArray[np.bool_]]]:
+    """Yield each limit and where it is not kept (n,): on the way and in the landing, then in the climb."""
+    for home, climb in zip(_limits(cells, home_v), _limits(cells, climb_v), strict=True):
+        for (rule, mark, volts, low), climbs in ((home, False), (climb, True)):
+            yield _Limit(rule, mark, volts, climbs), low
 
 
 def _limits(

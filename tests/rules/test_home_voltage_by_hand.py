@@ -11,6 +11,8 @@ import numpy as np
 import pytest
 
 from planner.flight.loss_charge import home_w, left_after_return
+from planner.flight.turn_back import WayHome, climb_home
+from planner.flight.wind import Wind
 from planner.rules import home_voltage
 from planner.rules.finding import Mark
 from planner.rules.home_voltage import by_itself, flown_home, from_area
@@ -124,6 +126,93 @@ def test_from_an_area_a_return_by_itself_is_asked_with_its_own_power(monkeypatch
         for share, told in ((0.999, False), (1.001, True)):
             monkeypatch.setattr(home_voltage, "home_w", lambda *_a, w=watts * share: row(w))
             assert (rule in [one.rule for one in from_area(case)]) is told
+
+
+CLIMBS_S, DELAY_S, LAST = 12.0, 2.0, len(ALONG_M) - 1
+
+
+def climbing(resistance_ohm, climb_mps, assumed=(), sample=LAST):
+    """The made-up flight whose return climbs for 12 s from one place, on a pack of another resistance."""
+    case = worn(resistance_ohm)
+    loss = case.flight.loss
+    parts_s = loss.parts_s.copy()
+    parts_s[:, 1] = 0.0
+    parts_s[sample, :2] = DELAY_S, CLIMBS_S
+    failsafe = attrs.evolve(loss.failsafe, climb_mps=climb_mps, assumed=tuple(assumed))
+    loss = attrs.evolve(loss, parts_s=parts_s, failsafe=failsafe)
+    return attrs.evolve(case, flight=attrs.evolve(case.flight, loss=loss))
+
+
+def power_and_rest_v(case, sample=LAST):
+    """The power of the climb, and the voltage at rest of what the delay and the climb leave."""
+    charge, loss = case.flight.charge, case.flight.loss
+    blows = loss.blows.mean_mps[0, sample : sample + 1]
+    watts = max(
+        float(charge.model.power_w(air_mps, loss.failsafe.climb_mps)[0]) for air_mps in (blows, 0.0 * blows)
+    )
+    used_wh = (charge.energy.power_w[sample] * DELAY_S + watts * CLIMBS_S) / 3_600
+    left = charge.energy.charge_fraction[sample] - used_wh / charge.pack.usable_wh
+    return watts, float(charge.pack.model.at_rest_v(np.array([left]))[0])
+
+
+@pytest.mark.parametrize(("volts", "rule"), [(LOW_V, "cell-low"), (DEAD_V, "cell-too-low")])
+def test_in_the_climb_of_a_return_a_cell_is_asked_for_most(volts, rule):
+    """v = rest - r p / (cells v): the resistance at which the climb alone just takes it to a voltage."""
+    watts, rest_v = power_and_rest_v(climbing(0.0, 8.0))
+    ohm = (rest_v - volts) * volts * climbing(0.0, 8.0).flight.charge.pack.cells / watts
+    (one,) = by_itself(climbing(ohm * 1.001, 8.0))
+    assert (one.rule, one.from_m) == (rule, ALONG_M[LAST])
+    assert one.title.endswith("V as it climbs")
+    assert "in the climb of its return" in one.message
+    assert one.remedy.startswith("set a slower climb or a lower return")
+    assert rule not in [one.rule for one in by_itself(climbing(ohm * 0.999, 8.0))]
+    # A climb at a rate that nobody said stops nothing.
+    (assumed,) = by_itself(climbing(ohm * 1.001, 8.0, assumed=["rate of climb"]))
+    assert assumed.mark is (Mark.UNKNOWN if rule == "cell-too-low" else Mark.ACT)
+    assert "if it flies as assumed" in assumed.title
+
+
+@pytest.mark.parametrize(
+    ("volts", "rule"),
+    [(LOW_V, None), (LOW_V - 0.01, "cell-low"), (DEAD_V - 0.01, "cell-too-low"), (math.nan, "cell-too-low")],
+)
+def test_in_the_climb_to_the_way_that_its_pilot_flies_home(volts, rule):
+    case = charged(back={"enough": ~at()}, energy={"cell_v": row(3.9)})
+    climb_v = row(math.inf, {6: volts})
+    charge = attrs.evolve(case.flight.charge, home_cell_v=row(3.9), climb_cell_v=climb_v)
+    found = list(flown_home(attrs.evolve(case, flight=attrs.evolve(case.flight, charge=charge))))
+    assert [one.rule for one in found] == ([rule] if rule else [])
+    assert all("in its climb" in one.message and one.from_m == ALONG_M[6] for one in found)
+
+
+def test_the_climb_to_the_way_home_is_flown_gently_and_on_what_is_left_after_it():
+    """100 m at 2 m/s where more is said, at 1.5 m/s where that is: 50 s, or 66.7 s, of hover and lift."""
+    track, charge = complete().track, CHARGE
+    for said_mps, rate_mps in ((8.0, 2.0), (1.5, 1.5)):
+        least_m = track.planned_amsl_m + row(0.0, {6: 100.0})
+        way = WayHome(0.0, 0.0, 0.0, 15.0, least_amsl_m=least_m, climb_mps=said_mps)
+        watts, used_wh = climb_home(track, Wind(), way, charge.model)
+        lifted_w = float(charge.model.power_w(np.zeros(1), rate_mps)[0])
+        assert watts[6] == pytest.approx(lifted_w)
+        assert used_wh[6] == pytest.approx(lifted_w * 100.0 / rate_mps / 3_600)
+        assert np.isnan(watts[[0, 5, 7]]).all()
+
+
+def test_from_an_area_a_return_climbs_on_what_its_way_will_leave_of_more_than_the_reserve():
+    pack, reserve = AREA_CHARGE.pack, AREA_CHARGE.reserve
+    case = climbing(0.0, 8.0, sample=6)
+    loss, model = case.flight.loss, AREA_CHARGE.model
+    blows = loss.blows.mean_mps[:, 6:7]
+    watts, landing_w = float(model.upright_w(blows[0], 8.0)[0]), float(model.upright_w(blows[1])[0])
+    way_w = float(model.power_w(np.array([loss.failsafe.speed_mps]))[0])
+    to_come_wh = (way_w * loss.parts_s[6, 2] + landing_w * loss.parts_s[6, 3]) / 3_600
+    rest_v = float(pack.model.at_rest_v(np.array([reserve + to_come_wh / pack.usable_wh]))[0])
+    ohm = (rest_v - DEAD_V) * DEAD_V * pack.cells / watts
+    for share, told in ((0.999, False), (1.001, True)):
+        area = in_area(
+            home_cell_v=3.7, flight={"losses": (loss,)}, pack=attrs.evolve(pack, resistance_ohm=ohm * share)
+        )
+        assert ("cell-too-low" in [one.rule for one in from_area(area)]) is told
 
 
 def test_nothing_is_told_where_nothing_is_reckoned():
