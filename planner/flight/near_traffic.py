@@ -16,6 +16,8 @@ from planner.world.sites import Aerodrome
 Floats = NDArray[np.float64]
 
 _SAME_M: Final = 1.0
+_LEAST_DEGREE_M: Final = 110_574.0
+"""A degree of latitude at the equator, rounded down: WGS 84, a (1 - e2) pi / 180 = 110,574.28 m."""
 
 
 @attrs.frozen
@@ -39,16 +41,42 @@ class NearAerodrome:
     above_m: float | None
 
 
-def aerodromes_near(
-    flown: FlownPlaces, aerodromes: Sequence[Aerodrome], within_m: float
-) -> tuple[NearAerodrome, ...]:
+@attrs.frozen(eq=False)
+class AerodromePlaces:
+    """Aerodromes and where they are (n,) [deg]: gone through once for all that is flown."""
+
+    aerodromes: Sequence[Aerodrome]
+    lon_deg: Floats
+    lat_deg: Floats
+
+    @classmethod
+    def of(cls, aerodromes: Sequence[Aerodrome]) -> "AerodromePlaces":
+        """Return them with their places."""
+        places = np.array([(one.place.lon_deg, one.place.lat_deg) for one in aerodromes]).reshape(-1, 2)
+        return cls(aerodromes, places[:, 0], places[:, 1])
+
+    def about(self, place: Place, within_m: float) -> "AerodromePlaces":
+        """Return those that may lie within a distance of a place: whatever is nearer to it is among them.
+
+        Two parallels a degree apart are never nearer than at the equator.
+        """
+        near = np.flatnonzero(np.abs(self.lat_deg - place.lat_deg) * _LEAST_DEGREE_M <= within_m)
+        found = [self.aerodromes[k] for k in near.tolist()]
+        return AerodromePlaces(found, self.lon_deg[near], self.lat_deg[near])
+
+
+def aerodromes_near(flown: FlownPlaces, every: AerodromePlaces, within_m: float) -> tuple[NearAerodrome, ...]:
     """Return the aerodromes within a distance of what is flown, the nearest first."""
-    if not aerodromes or not len(flown.x_m):
+    if not len(flown.x_m):
         return ()
-    lon_deg = np.array([one.place.lon_deg for one in aerodromes])
-    lat_deg = np.array([one.place.lat_deg for one in aerodromes])
-    x_m, y_m = flown.frame.forward(lon_deg, lat_deg)
     west, south, east, north = flown.outline.bounds
+    # In this plane the way from its origin is the true one; of a whole country few are left.
+    far_m = float(np.hypot(max(-west, east), max(-south, north)))
+    laid = every.about(flown.frame.origin, far_m + 1.01 * within_m)
+    aerodromes = laid.aerodromes
+    if not aerodromes:
+        return ()
+    x_m, y_m = flown.frame.forward(laid.lon_deg, laid.lat_deg)
     aside = np.hypot(
         np.maximum(np.maximum(west - x_m, x_m - east), 0.0),
         np.maximum(np.maximum(south - y_m, y_m - north), 0.0),

@@ -7,7 +7,7 @@ by instruments where the aerodrome has a tower, else as one flown to by sight.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 import attrs
@@ -16,7 +16,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.flown_places import FlownPlaces, flown_along, flown_in
-from planner.flight.near_traffic import NearAerodrome, aerodromes_near
+from planner.flight.near_traffic import AerodromePlaces, NearAerodrome, aerodromes_near
 from planner.flight.part77 import Approach, heliport_approach_m
 from planner.flight.runway import Runway, RunwayEnd, by_runway
 from planner.plan.model import Purpose
@@ -28,7 +28,7 @@ from planner.rules.flown_unheld import flown_unheld
 from planner.rules.words import along
 from planner.units import NAUTICAL_MILE_M, STATUTE_MILE_M
 from planner.world.outlines import shapes_in_plane
-from planner.world.sites import Aerodrome, AerodromeKind, GroundKind
+from planner.world.sites import Aerodrome, AerodromeKind, GroundFeature, GroundKind
 from planner.world.world import World
 
 NEAR_M: Final = 5 * STATUTE_MILE_M
@@ -100,27 +100,59 @@ def traffic_of(case: Case) -> tuple[Traffic, ...]:
 
     What is flown and not drawn, or by itself, counts where it meets traffic that these do not.
     """
+    return case.once("traffic", lambda: _traffic_of(case))
+
+
+@attrs.frozen(eq=False)
+class _Charted:
+    """What the charts hold of some aerodromes, by their idents: of a country's thousands few are near."""
+
+    runways: Mapping[str, Sequence[GroundFeature]]
+    frequencies: Mapping[str, Sequence[tuple[str, float]]]
+
+    @classmethod
+    def of(cls, world: World, idents: frozenset[str]) -> "_Charted":
+        runways: dict[str, list[GroundFeature]] = {ident: [] for ident in idents}
+        frequencies: dict[str, list[tuple[str, float]]] = {ident: [] for ident in idents}
+        for feature in world.ground_features if idents else ():
+            if feature.kind is GroundKind.RUNWAY:
+                owner = feature.name.partition(" ")[0]
+                if owner in runways:
+                    runways[owner].append(feature)
+        for one in world.frequencies if idents else ():
+            if one.aerodrome in frequencies:
+                frequencies[one.aerodrome].append((one.use, one.mhz))
+        return cls(runways, frequencies)
+
+
+def _traffic_of(case: Case) -> tuple[Traffic, ...]:
+    every = AerodromePlaces.of(case.world.aerodromes)
+    drawn = [(flown, aerodromes_near(flown, every, NEAR_M)) for flown in flown_of(case)]
+    besides = flown_unheld(case) if case.world.aerodromes else ()
+    unheld = [(what, flown, aerodromes_near(flown, every, NEAR_M)) for what, flown in besides]
+    met = [*drawn, *((flown, nears) for _, flown, nears in unheld)]
+    charted = _Charted.of(case.world, frozenset(near.aerodrome.ident for _, nears in met for near in nears))
     found: dict[Aerodrome, Traffic] = {}
-    for flown in flown_of(case):
-        for near in aerodromes_near(flown, case.world.aerodromes, NEAR_M):
-            one = _traffic(case.world, flown, near)
+    for flown, nears in drawn:
+        for near in nears:
+            one = _traffic(charted, flown, near)
             other = found.setdefault(near.aerodrome, one)
             if (one.meets, -near.distance_m) > (other.meets, -other.near.distance_m):
                 found[near.aerodrome] = one
-    for what, flown in flown_unheld(case) if case.world.aerodromes else ():
-        for near in aerodromes_near(flown, case.world.aerodromes, NEAR_M):
+    for what, flown, nears in unheld:
+        for near in nears:
             known = found.get(near.aerodrome)
             if known is None or not known.meets:
-                one = attrs.evolve(_traffic(case.world, flown, near), what=what)
+                one = attrs.evolve(_traffic(charted, flown, near), what=what)
                 if one.meets:
                     found[near.aerodrome] = one
     return tuple(sorted(found.values(), key=lambda one: (one.near.distance_m, one.near.aerodrome.ident)))
 
 
-def _traffic(world: World, flown: FlownPlaces, near: NearAerodrome) -> Traffic:
+def _traffic(charted: _Charted, flown: FlownPlaces, near: NearAerodrome) -> Traffic:
     aerodrome = near.aerodrome
     heliport = aerodrome.kind is AerodromeKind.HELIPORT
-    runways = list(_runways(world, flown, aerodrome))
+    runways = list(_runways(charted, flown, aerodrome))
     met = tuple(_met(name, flown, runway) for name, runway in runways if runway is not None)
     nearest_m = min([near.distance_m, *(math.hypot(one.beyond_m, one.aside_m) for one in met)])
     return Traffic(
@@ -130,21 +162,19 @@ def _traffic(world: World, flown: FlownPlaces, near: NearAerodrome) -> Traffic:
         in_circuit=not heliport and nearest_m <= _CIRCUIT_M,
         above_heliport=heliport and (near.distance_m <= _PAD_M or _above_heliport(flown, aerodrome)),
         what="The path" if flown.along_m is not None else "The flying area",
-        frequencies=tuple(
-            sorted({(one.use, one.mhz) for one in world.frequencies if one.aerodrome == aerodrome.ident})
-        ),
+        frequencies=tuple(sorted(set(charted.frequencies[aerodrome.ident]))),
     )
 
 
-def _runways(world: World, flown: FlownPlaces, aerodrome: Aerodrome) -> Iterator[tuple[str, Runway | None]]:
+def _runways(
+    charted: _Charted, flown: FlownPlaces, aerodrome: Aerodrome
+) -> Iterator[tuple[str, Runway | None]]:
     """Yield the runways on record by name; None where the record does not tell two ends."""
     # Without an elevation the runway lies where it lies; only how high its surfaces are is not known.
     height_m = np.nan if aerodrome.elevation_amsl_m is None else aerodrome.elevation_amsl_m
     flown_to = Approach.PRECISION if aerodrome.kind is AerodromeKind.TOWERED else Approach.VISUAL
-    for feature in world.ground_features:
-        owner, _, name = feature.name.partition(" ")
-        if feature.kind is not GroundKind.RUNWAY or owner != aerodrome.ident:
-            continue
+    for feature in charted.runways[aerodrome.ident]:
+        name = feature.name.partition(" ")[2]
         shape = shapes_in_plane(np.array([feature.shape], dtype=object), flown.frame)[0]
         ends = [RunwayEnd("", x_m, y_m, height_m, flown_to) for x_m, y_m in _ends(shape)]
         runway = Runway((ends[0], ends[1]), height_m) if len(ends) == 2 else None

@@ -27,7 +27,7 @@ from planner.flight.flown_places import flown_along
 from planner.flight.lee import in_lee
 from planner.flight.links import LinkSpec, links_along
 from planner.flight.motion import fly
-from planner.flight.near_traffic import aerodromes_near
+from planner.flight.near_traffic import AerodromePlaces, aerodromes_near
 from planner.flight.obstacles import obstacles_of
 from planner.flight.over_ground import least_home_amsl_m, least_out_amsl_m
 from planner.flight.power import power_model
@@ -140,7 +140,7 @@ class Scene:
         specs = [spec for radio in RADIOS if (spec := LinkSpec.of(radio))]
         links_along(track, self.antenna, self.surfaces, specs)
         beneath_of(Plan(aircraft=CRAFT), self.features, track, InWinds((motion,), (wind,)))
-        aerodromes_near(flown_along(track), self.aerodromes, 8_000.0)
+        aerodromes_near(flown_along(track), AerodromePlaces.of(self.aerodromes), 8_000.0)
         in_lee(track, [wind], self.mapped.ground)
 
     def lost(self) -> None:

@@ -6,13 +6,17 @@ arithmetic; lee and distances that count are own choices, stated in the modules.
 
 import numpy as np
 import pytest
+from geographiclib.geodesic import Geodesic
+from hypothesis import given
+from hypothesis import strategies as st
 
 from planner.flight.channels import Channel, ClashKind, clashes
 from planner.flight.flown_places import flown_along
 from planner.flight.lee import in_lee
-from planner.flight.near_traffic import aerodromes_near, station_offset
+from planner.flight.near_traffic import AerodromePlaces, aerodromes_near, station_offset
 from planner.flight.wind import Wind
 from planner.geo.geodesy import TrueBearing, travel
+from planner.geo.place import Place
 from planner.plan.weather import TypedWind
 from planner.world.sites import Aerodrome
 from tests.flight.scenes import level, points, track_over
@@ -31,14 +35,25 @@ def test_aerodromes_in_order_with_true_bearing():
     near = Aerodrome("NEAR", "near", travel(end, TrueBearing(30.0), 3_000.0), GROUND_M + 10)
     far = Aerodrome("FAR", "far", travel(end, TrueBearing(90.0), 9_000.0))
     away = Aerodrome("AWAY", "away", travel(end, TrueBearing(90.0), 10_001.0))
-    found = aerodromes_near(flown_along(track), (away, far, near), 10_000.0)
+    found = aerodromes_near(flown_along(track), AerodromePlaces.of((away, far, near)), 10_000.0)
     assert [one.aerodrome.ident for one in found] == ["NEAR", "FAR"]
     assert found[0].distance_m == pytest.approx(3_000.0, abs=0.5)
     assert found[0].toward.deg == pytest.approx(30.0, abs=0.05)
     assert found[0].at_m == pytest.approx(600.0, abs=0.1)
     assert found[0].above_m == pytest.approx(30.0, abs=0.01)
     assert found[1].above_m is None
-    assert aerodromes_near(flown_along(track), (), 10_000.0) == ()
+    assert aerodromes_near(flown_along(track), AerodromePlaces.of(()), 10_000.0) == ()
+
+
+@given(st.floats(-90, 90), st.floats(-180, 180), st.floats(0, 360), st.floats(0, 400_000), st.floats(-2, 2))
+def test_none_that_is_nearer_is_left_out_before_it_is_measured(lat_deg, lon_deg, toward_deg, far_m, shift):
+    """By geographiclib, over poles and the 180th meridian, too."""
+    there = Geodesic.WGS84.Direct(lat_deg, lon_deg, toward_deg, far_m)
+    field = Aerodrome("X", "x", Place(there["lon2"], there["lat2"]))
+    every = AerodromePlaces.of((Aerodrome("FAR", "far", Place(lon_deg, 45.0 * shift)), field))
+    kept = every.about(Place(lon_deg, lat_deg), far_m * 1.000_001 + 0.001)
+    assert field in kept.aerodromes
+    assert kept.lat_deg.tolist() == [one.place.lat_deg for one in kept.aerodromes]
 
 
 def test_where_a_weather_station_lies():

@@ -9,6 +9,7 @@ import shapely
 
 from planner.assess import assess
 from planner.geo.heights import AboveGround, AboveLaunch
+from planner.geo.place import Place
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.geometry import LegShape
 from planner.plan.ground import GroundSpot
@@ -245,3 +246,57 @@ def test_a_line_of_one_place_among_others_ends_no_check(kind):
     plan = worlds.plan(path=worlds.points([(0, 0, 30.0), (400, 0, 30.0)], LegShape.STRAIGHT))
     answer = assess(plan, worlds.world(aerodromes=(field,), ground_features=features))
     assert finding(answer) is not None
+
+
+class GoneThrough(tuple):
+    """Counts how often somebody goes through it."""
+
+    times = 0
+
+    def __iter__(self):
+        type(self).times += 1
+        return super().__iter__()
+
+
+def fields_of(places):
+    """Fields with a runway and a frequency each."""
+    fields = [Aerodrome(f"X{k:04d}", f"Field {k} (INVENTED)", one, GROUND_M) for k, one in enumerate(places)]
+    strips = [
+        GroundFeature(
+            GroundKind.RUNWAY,
+            f"{one.ident} 09/27 09 27",
+            shapely.LineString(
+                [(one.place.lon_deg + aside, one.place.lat_deg) for aside in (-0.004, 0.004)],
+            ),
+        )
+        for one in fields
+    ]
+    spoken = [Frequency(one.ident, "CTAF", 122.8 + k / 1000, shapely.Point()) for k, one in enumerate(fields)]
+    return {"aerodromes": tuple(fields), "ground_features": tuple(strips), "frequencies": tuple(spoken)}
+
+
+def test_a_country_of_fields_far_away_changes_nothing_that_is_said():
+    near = [at(300, 2_000), at(-1_000, -4_000), at(200, 8_030), at(7_000, 300)]
+    far = [at(east, north) for east in range(-90_000, 90_000, 9_000) for north in (-60_000, 30_000, 90_000)]
+    far += [
+        Place(one.lon_deg + 180.0 if one.lon_deg < 0 else one.lon_deg - 180.0, one.lat_deg) for one in near
+    ]
+    plan = worlds.plan(path=worlds.points([(0, 0, 30.0), (400, 0, 30.0)], LegShape.STRAIGHT))
+    alone, among = (assess(plan, worlds.world(**fields_of(places))) for places in (near, [*near, *far]))
+    assert len(traffic_of(alone.case)) == 4
+    assert among.findings == alone.findings
+
+
+def test_what_the_charts_hold_is_gone_through_once_however_many_fields_are_near():
+    """Our own rule: a country of 20,000 aerodromes slows no verdict."""
+    plan = worlds.plan(path=worlds.points([(0, 0, 30.0), (400, 0, 30.0)], LegShape.STRAIGHT))
+    held = fields_of([at(300 * k, 1_500 + 200 * k) for k in range(8)])
+    answer = assess(plan, worlds.world(**held))
+    counted = {
+        name: type("Gone", (GoneThrough,), {})(held[name]) for name in ("ground_features", "frequencies")
+    }
+    case = attrs.evolve(answer.case, world=attrs.evolve(answer.case.world, **counted))
+    found = traffic_of(case)
+    assert len(found) == 8
+    assert traffic_of(case) is found
+    assert [type(one).times for one in counted.values()] == [1, 1]
