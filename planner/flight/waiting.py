@@ -7,6 +7,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.flight.approach import approach
 from planner.flight.failsafe import Failsafe
 from planner.flight.grid_fit import GridFit
 from planner.flight.struck import Spots, Struck, struck
@@ -27,14 +28,15 @@ LANDS_WITHIN_M: Final = 10.0
 # A wing lands along a strip: own choice.
 _STRIP_M: Final = 50.0
 _LANDS_AT_MPS: Final = 3.0
-_LANDS_ALONG_MPS: Final = 6.0
+LANDS_ALONG_MPS: Final = 6.0
 
 
 @attrs.frozen(eq=False)
 class Begun:
     """Where it is after the delay; the least height over ground till then, the last, and what it strikes.
 
-    `landed` (n,) is whether it is on the ground of its landing place by then, and nothing more begins.
+    `landed` (n,) is whether it is on the ground of its landing place by then, and nothing more begins;
+    `touches_mps` how fast over the ground, where that is no landing but its way down to one; else NaN.
     """
 
     waited: Spots
@@ -42,6 +44,7 @@ class Begun:
     last_agl_m: Floats
     struck: Struck
     landed: Mask
+    touches_mps: Floats
 
     @property
     def least_m(self) -> Floats:
@@ -63,11 +66,13 @@ def begun_after(
     lost = track.x_m, track.y_m, track.planned_amsl_m
     x_m, y_m, amsl_m = (here + rate * failsafe.delay_s for here, rate in zip(lost, velocity, strict=True))
     waiting_m, last_m, met = _clearance_while_waiting(track, velocity, failsafe.delay_s, around.surfaces)
-    slow = _slow(velocity, failsafe, glides=around.glides)
-    if unsaid_speed is not None:
-        # Whoever lands slows down, by how much nobody said: the assumed speed of a leg is none to crash at.
-        slow = slow | (unsaid_speed & (velocity[2] < 0.0))
-    lands = slow & _where_it_lands(met, around) & ~np.isnan(waiting_m)
+    unsaid = np.zeros(len(track), dtype=bool) if unsaid_speed is None else unsaid_speed
+    lands, with_way_on = _comes_down(track, velocity, met, failsafe, around)
+    # Whoever lands slows down, by how much nobody said: the assumed speed of a leg is none to crash at.
+    lands |= unsaid & (velocity[2] < 0.0) & _where_it_lands(met, around)
+    with np.errstate(invalid="ignore"):
+        with_way_on &= (waiting_m <= 0.0) & ~lands
+    lands = (lands | with_way_on) & ~np.isnan(waiting_m)
     with np.errstate(invalid="ignore"):
         down = lands & (waiting_m <= 0.0)
         landed = lands & (waiting_m <= WIGGLE_M)
@@ -81,6 +86,7 @@ def begun_after(
         last_agl_m=np.where(down, 0.0, last_m),
         struck=hit,
         landed=landed,
+        touches_mps=np.where(with_way_on & ~unsaid, np.hypot(velocity[0], velocity[1]), np.nan),
     )
 
 
@@ -131,11 +137,27 @@ def _first_down(height_m: Floats, at: tuple[Floats, Floats]) -> tuple[Floats, Fl
     return places[0], places[1]
 
 
-def _slow(velocity: tuple[Floats, Floats, Floats], failsafe: Failsafe, *, glides: bool) -> Mask:
-    """Return what sinks no faster than one lands."""
+def _comes_down(
+    track: Track,
+    velocity: tuple[Floats, Floats, Floats],
+    met: tuple[Floats, Floats],
+    failsafe: Failsafe,
+    around: Surroundings,
+) -> tuple[Mask, Mask]:
+    """Return what comes down as one lands, and what does on the last leg of its way to that, but faster.
+
+    Faster along, or beyond the path's end by less than a strip: it is slowed down before it touches.
+    """
     east, north, up_mps = velocity
-    sinks = (up_mps < 0.0) & (up_mps >= -max(_LANDS_AT_MPS, min(failsafe.descent_mps, _LANDS_ALONG_MPS)))
-    return np.asarray(sinks & (glides | (np.hypot(east, north) <= _LANDS_ALONG_MPS)))
+    sinks = (up_mps < 0.0) & (up_mps >= -max(_LANDS_AT_MPS, min(failsafe.descent_mps, LANDS_ALONG_MPS)))
+    slow = sinks & (around.glides | (np.hypot(east, north) <= LANDS_ALONG_MPS))
+    there = _where_it_lands(met, around)
+    last = approach(track, around.landings, LANDS_WITHIN_M) & (track.leg == track.leg[-1])
+    end_x, end_y = track.x_m[-1], track.y_m[-1]
+    left_m = np.hypot(end_x - track.x_m, end_y - track.y_m)
+    flown_m = np.hypot(met[0] - track.x_m, met[1] - track.y_m)
+    beyond = (np.hypot(met[0] - end_x, met[1] - end_y) <= _STRIP_M) & (flown_m >= left_m - LANDS_WITHIN_M)
+    return np.asarray(slow & there), np.asarray(sinks & last & (there | beyond))
 
 
 def _where_it_lands(met: tuple[Floats, Floats], around: Surroundings) -> Mask:

@@ -8,6 +8,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.flight.climb_out import over_climb_out
 from planner.flight.cover import least_over_cover
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
 from planner.flight.fall import thrown_time_s
@@ -70,6 +71,8 @@ class LossWays:
         it slowest; None where that is where it begins anyway.
     flown_mps : (n,) east and north, the speed over the ground with which its action begins; None of a return.
     landed : (n,) of a return, whether it has landed before that begins and ends there; None: nowhere.
+    climbed_m : (n,) height over ground of what returns along its climb-out as low as it climbed; else NaN.
+    touches_mps : (n,) how fast over the ground it touches that of its landing place with way on; else NaN.
     """
 
     failsafe: Failsafe
@@ -96,6 +99,8 @@ class LossWays:
     nearest_m: tuple[Floats, Floats] | None = None
     landed: Mask | None = None
     strikes: Mask | None = None
+    climbed_m: Floats | None = None
+    touches_mps: Floats | None = None
 
     @property
     def too_low(self) -> Mask:
@@ -163,7 +168,7 @@ def loss_ways(
         ways = _but_for_landed(ways, begun) if begun.landed.any() else ways
     else:
         ways = _staying(track, velocity, failsafe, begun, around)
-    return attrs.evolve(ways, strikes=begun.struck.hits)
+    return attrs.evolve(ways, strikes=begun.struck.hits, touches_mps=begun.touches_mps)
 
 
 def _staying(
@@ -227,9 +232,9 @@ def _returning(
     over_ground = np.minimum(level_ground, start.clearance_m)
     over_built, which = least_clearance_m((x_m, y_m), fan.hub, level, (around.obstacles, around.margin_m))
     over_cover, cover = _over_cover(around, (x_m, y_m), home, level)
-    climb_s, way_s, landing_s = return_s(fan, winds, failsafe, (amsl_m, level), home.ground_amsl_m)
-    parts_s = np.column_stack([np.full(len(track), failsafe.delay_s), climb_s, way_s, landing_s])
-    parts_s[np.isinf(way_s)] = np.nan
+    action_s = np.column_stack(return_s(fan, winds, failsafe, (amsl_m, level), home.ground_amsl_m))
+    parts_s = np.insert(action_s, 0, failsafe.delay_s, axis=1)
+    parts_s[np.isinf(action_s[:, 1])] = np.nan
     high_m = np.asarray(level - home.ground_amsl_m)
     gusty_s, lasting_s = (blown_s(fan, winds, failsafe, high_m, lasts=lasts) for lasts in (False, True))
     over_rest = np.minimum(np.minimum(over_built, over_cover), struck_m)
@@ -237,30 +242,50 @@ def _returning(
     named = np.minimum(level_ground, np.where(start.clearance_m <= 0.0, start.clearance_m, np.inf))
     which = np.where(over_built <= np.minimum(named, over_cover), which, -1)
     cover = np.where(over_cover < np.minimum(named, over_built), cover, -1)
-    away = _ground_away_from_ends(fan, (level, level_ground), home, around)
-    end = np.ones(len(track))
+    away, climbed = _away_from_ends(track, fan, (level, level_ground), failsafe, home, around)
     return LossWays(
         failsafe=failsafe,
-        corner_x_m=np.column_stack([track.x_m, x_m, x_m, home.x_m * end]),
-        corner_y_m=np.column_stack([track.y_m, y_m, y_m, home.y_m * end]),
+        corner_x_m=np.column_stack([track.x_m, x_m, x_m, np.full_like(x_m, home.x_m)]),
+        corner_y_m=np.column_stack([track.y_m, y_m, y_m, np.full_like(y_m, home.y_m)]),
         corner_amsl_m=np.column_stack([track.planned_amsl_m, amsl_m, level, level]),
         clearance_m=_known_or_too_low(over_ground, np.fmin(start.clearance_m, over_rest), around.margin_m),
         waiting_m=start.least_m,
-        acting_m=np.asarray(np.fmin(level_ground, over_rest)),
+        acting_m=np.fmin(np.where(climbed & (level_ground >= 0.0), np.inf, level_ground), over_rest),
         waited_agl_m=start.last_agl_m,
-        level_m=np.fmin(np.fmin(over_built, over_cover), away),
+        level_m=np.fmin(np.fmin(over_built, over_cover), np.where(climbed, np.inf, away)),
         highest_amsl_m=np.maximum(np.maximum(track.planned_amsl_m, amsl_m), level),
         duration_s=parts_s.sum(axis=1),
         parts_s=parts_s,
         obstacle=np.where(first & np.isfinite(struck_m), start.struck.obstacle, which),
         cover=np.where(first & np.isfinite(struck_m), start.struck.cover, cover),
-        blown_away=np.isinf(way_s),
+        blown_away=np.isinf(action_s[:, 1]),
         blown_in_gusts=np.asarray(np.isinf(gusty_s) & (fan.flat_m > 0)),
         margin_m=around.margin_m,
         gusty_s=gusty_s,
         lasting_s=np.where(fan.flat_m > 0, lasting_s, 0.0),
         blows=upright_blows(winds, (amsl_m + level) / 2 - track.ground_amsl_m, high_m / 2),
+        climbed_m=np.where(climbed, away, np.nan),
     )
+
+
+def _away_from_ends(
+    track: Track,
+    fan: Fan,
+    heights: tuple[Floats, Floats],
+    failsafe: Failsafe,
+    home: Home,
+    around: Surroundings,
+) -> tuple[Floats, Mask]:
+    """Return the least height over ground where the margin is owed, and where that is but the climb-out.
+
+    There it returns as it was flown.
+    """
+    away = _ground_away_from_ends(fan, heights, home, around)
+    if failsafe.action is not LinkLossAction.RETURN_HIGHEST:
+        return away, np.zeros(len(track), dtype=bool)
+    with np.errstate(invalid="ignore"):
+        low = away < around.margin_m
+    return away, over_climb_out(track, (fan.x_m, fan.y_m), fan.hub, around, low)
 
 
 def _but_for_landed(ways: LossWays, begun: Begun) -> LossWays:
@@ -280,6 +305,7 @@ def _but_for_landed(ways: LossWays, begun: Begun) -> LossWays:
         clearance_m=np.where(landed, met.clearance_m, ways.clearance_m),
         acting_m=np.where(landed, np.inf, ways.acting_m),
         level_m=np.where(landed, np.inf, ways.level_m),
+        climbed_m=None if ways.climbed_m is None else np.where(landed, np.nan, ways.climbed_m),
         highest_amsl_m=np.where(landed, ways.corner_amsl_m[:, :2].max(axis=1), ways.highest_amsl_m),
         duration_s=parts_s.sum(axis=1),
         parts_s=parts_s,

@@ -110,7 +110,10 @@ def remedy_of(loss: LossWays, sample: int) -> str:
     if loss.waiting_m[sample] <= 0.0:
         return "fly higher or sink more slowly there, keep clear of what lies ahead, or set a shorter delay"
     if loss.failsafe.action is LinkLossAction.RETURN_HIGHEST:
-        return "climb as high as it takes before you fly away, or set a return height"
+        return (
+            "climb as high as it takes, on the spot or straight out from the launch point, before you fly "
+            "elsewhere, or set a return height"
+        )
     return (
         "raise the return height"
         if loss.failsafe.action in RETURNS

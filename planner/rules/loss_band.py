@@ -7,10 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.ceiling.evaluate import vertical_doubt_m
-from planner.flight.waiting import LANDS_WITHIN_M
+from planner.flight.approach import approach
+from planner.flight.waiting import LANDS_ALONG_MPS, LANDS_WITHIN_M
 from planner.flight.way_home import LossWays
 from planner.permission.entries import top_amsl_m
 from planner.permission.routes import TOLERANCE_M
+from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_loss import too_low
@@ -20,6 +22,7 @@ from planner.rules.over_top import closes
 from planner.rules.readout import uncertain
 from planner.rules.stretches import place_at
 from planner.rules.words import along, over_ft, room_ft
+from planner.saying import Kind, Quantity
 from planner.track.track import Track
 from planner.world.airspace import AirspaceVolume
 
@@ -123,17 +126,54 @@ def close_to_ground(case: Case) -> Iterator[Finding]:
     yield attrs.evolve(found, from_m=stretch.from_m, to_m=stretch.to_m, place=place)
 
 
+def touches_down_fast(case: Case) -> Iterator[Finding]:
+    """Yield an act where it comes to the ground of its landing place faster or farther on than one lands."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or (loss := flight.loss) is None or loss.touches_mps is None:
+        return
+    fast = np.isfinite(loss.touches_mps) & (loss.failsafe.action is not LinkLossAction.DROP)
+    if (worst := worst_of(track, fast, loss.touches_mps)) is None or too_low(track, loss).any():
+        return
+    k, stretch = worst.sample, worst.stretch
+    mps = float(loss.touches_mps[k])
+    found = _finding(
+        "On lost link it touches down with way on",
+        f"Lost at {along(float(track.distance_m[k]))}, on its way down to where it lands, it flies on as it "
+        f"flew for {loss.failsafe.delay_s:g} s and touches the ground at {Quantity(Kind.SPEED, mps)}. "
+        "Whoever lands it slows down before.",
+        f"give the last leg {Quantity(Kind.SPEED, LANDS_ALONG_MPS)} over the ground or less, come down "
+        "steeper at its end, or set a shorter delay",
+        {"speed_mps": mps},
+    )
+    yield attrs.evolve(found, from_m=stretch.from_m, to_m=stretch.to_m, place=place_at(track, k))
+
+
+def as_low_as_climbed(case: Case) -> Iterator[Finding]:
+    """Yield an act where a return leads back along the climb-out lower than is wanted, as it was flown."""
+    flight, track = case.flight, case.track
+    if flight is None or track is None or (loss := flight.loss) is None or loss.climbed_m is None:
+        return
+    low = np.isfinite(loss.climbed_m)
+    if (worst := worst_of(track, low, -loss.climbed_m)) is None or too_low(track, loss).any():
+        return
+    k, stretch = worst.sample, worst.stretch
+    least_m = float(loss.climbed_m[k])
+    found = _finding(
+        "On lost link it comes home as low as it climbs out",
+        f"Lost from {along(stretch.from_m)} to {along(stretch.to_m)} it returns along its climb-out, at the "
+        f"highest height flown so far: {room_ft(least_m)} over the ground at the least, "
+        f"{over_ft(loss.margin_m)} are wanted elsewhere.",
+        "keep everybody off the line of the climb-out, behind the launch point, too, or set a return height",
+        {"room_m": least_m, "wanted_m": loss.margin_m},
+    )
+    yield attrs.evolve(found, from_m=stretch.from_m, to_m=stretch.to_m, place=place_at(track, k))
+
+
 def _approach(case: Case, track: Track) -> NDArray[np.bool_]:
-    """Return which samples belong to a way that sinks all along to where the flight lands, up to its end."""
+    """Return which samples belong to the way down to where the flight lands."""
     spot = case.plan.landing or case.plan.launch
-    sinks = np.zeros(len(track), dtype=bool)
-    if spot is None:
-        return sinks
-    x_m, y_m = track.frame.place_to_xy(spot.place)
-    if np.hypot(track.x_m[-1] - x_m, track.y_m[-1] - y_m) <= LANDS_WITHIN_M:
-        rises = np.flatnonzero(np.diff(track.planned_amsl_m) >= 0.0)
-        sinks[int(rises[-1]) + 1 if len(rises) else 0 :] = True
-    return sinks
+    spots = () if spot is None else (track.frame.place_to_xy(spot.place),)
+    return approach(track, spots, LANDS_WITHIN_M)
 
 
 def _over(case: Case, loss: LossWays, there: tuple[int, AirspaceVolume], *, in_row: bool) -> _Over | None:
@@ -161,4 +201,4 @@ def _finding(title: str, message: str, remedy: str, numbers: dict[str, float]) -
     )
 
 
-RULES = (close_under_ceiling, close_over_a_top, close_to_ground)
+RULES = (close_under_ceiling, close_over_a_top, close_to_ground, touches_down_fast, as_low_as_climbed)

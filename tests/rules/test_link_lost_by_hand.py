@@ -211,7 +211,7 @@ def test_it_is_told_how_near_the_level_part_comes_not_how_low_it_was_flown():
     # 7 m are 23 ft.
     assert "clears by only 23 ft over" in one.message
     highest = lost(LinkLossAction.RETURN_HIGHEST, level_m=row(50.0, {5: 7.0}), margin_m=WANTED_M)
-    assert the(clears, highest).remedy.startswith("climb as high as it takes before")
+    assert the(clears, highest).remedy.startswith("climb as high as it takes, on the spot or straight out")
 
 
 # ---- under the ceiling
