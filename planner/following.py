@@ -206,8 +206,9 @@ def _waits_over(case: Case, loss: LossWays | None) -> _WaitsOver | None:
 
 def _rises(there: OverWays) -> dict[int, float]:
     """Return, by column of an airspace to ask for, how far above the height needed there ways come [m]."""
-    wanted = np.unique(there.wanting[there.wanting >= 0]).tolist()
-    return {one: max(float(np.max(there.above_asked_m[there.wanting == one])), 0.0) for one in wanted}
+    return {
+        one: max(above_m, 0.0) for one, above_m in there.most_above_asked_m.items() if above_m > -math.inf
+    }
 
 
 def _most(found: Iterable[dict[int, float]]) -> dict[int, float]:

@@ -1,6 +1,7 @@
 """The ceiling over places that are flown through off the planned path, such as a way home."""
 
 import math
+from collections.abc import Mapping
 
 import attrs
 import numpy as np
@@ -11,11 +12,12 @@ from planner.ceiling.blocks import Block, blocks_of
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.known import where_known
 from planner.ceiling.limits import Ceiling, ceiling_of
-from planner.ceiling.open_limit import open_limit
+from planner.ceiling.open_limit import OpenLimit, open_limit
 from planner.ceiling.places import Places, places_at
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
 from planner.permission.need import Subject
+from planner.permission.routes import TOLERANCE_M
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION
 
 Floats = NDArray[np.float64]
@@ -52,6 +54,8 @@ class OverWays:
     wanting : column of the airspace there whose permission the plan needs and does not hold yet; -1 for none.
         It closes nothing here: that it has to be asked for is told of the flight itself.
     above_asked_m : how far above the height that the plan needs there [m], -inf for none.
+    most_above_asked_m : by column of each airspace to ask for, the most of that over all places [m]. Of
+        several that overlap each has its own.
     """
 
     ceiling: Ceiling
@@ -60,6 +64,7 @@ class OverWays:
     above_m: Floats
     wanting: NDArray[np.int64]
     above_asked_m: Floats
+    most_above_asked_m: Mapping[int, float] = attrs.field(factory=dict)
 
 
 def over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> OverWays:
@@ -76,6 +81,7 @@ def over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> OverWay
     places, blocks = _blocks_at(scene, x_m, y_m, amsl_m)
     limit = open_limit(places, scene.plan, scene.mapped, launch_m=places.launch_ground_amsl_m)
     asked_agl_m = needed_agl_m(scene)
+    most_m: dict[int, float] = {}
     for block in blocks:
         if block.asked_about:
             over_m = np.where(block.holds(amsl_m), amsl_m - block.low_m, -np.inf)
@@ -85,11 +91,23 @@ def over_ways(scene: Scene, x_m: Floats, y_m: Floats, amsl_m: Floats) -> OverWay
             over_m = np.where(block.holds(amsl_m), amsl_m - places.lowest_ground_amsl_m - needed_m, -np.inf)
             wanting = np.where(over_m > above_asked_m, block.column, wanting)
             above_asked_m = np.fmax(above_asked_m, over_m)
+            most_m[block.column] = float(np.fmax.reduce(over_m, initial=-np.inf))
     shut = [block for block in blocks if block.column not in asked_agl_m]
-    ceiling = where_known(ceiling_of(places, limit, shut), places, scene.mapped)
+    ceiling = where_known(_at_most(limit, ceiling_of(places, limit, shut), amsl_m), places, scene.mapped)
     with np.errstate(invalid="ignore"):
         from_ground = np.asarray(ceiling.amsl_m <= places.ground_amsl_m)
-    return OverWays(ceiling, from_ground, asked, above_m, wanting, above_asked_m)
+    return OverWays(ceiling, from_ground, asked, above_m, wanting, above_asked_m, most_m)
+
+
+def _at_most(limit: OpenLimit, ceiling: Ceiling, amsl_m: Floats) -> Ceiling:
+    """Return the ceiling: the height limit where a way is above that and the rest there is not settled."""
+    with np.errstate(invalid="ignore"):
+        over = np.isnan(ceiling.amsl_m) & (amsl_m > limit.amsl_m + TOLERANCE_M)
+    return Ceiling(
+        np.where(over, limit.amsl_m, ceiling.amsl_m),
+        np.where(over, limit.column, ceiling.column),
+        np.where(over, limit.permitted, ceiling.permitted),
+    )
 
 
 def needed_agl_m(scene: Scene) -> dict[int, float]:

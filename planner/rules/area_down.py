@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.flight.area_comes import Comes
 from planner.flight.failsafe import RETURNS, Failsafe
-from planner.permission.entries import level, top_amsl_m
+from planner.permission.entries import top_amsl_m
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.area_links import area_failsafe
 from planner.rules.beside_area import nearest_of_area
@@ -64,19 +64,26 @@ def down_beside_area(
         if volume is None or not wanted(column, volume):
             continue
         shape = shapely.intersection(over, outline)
-        if shape.is_empty or nearest_of_area(mapped, samples, volume, outline, far_m) is None:
+        if shape.is_empty or not comes_near(mapped, samples, volume, outline, far_m):
             continue
         places = shapely.get_coordinates([shape, shapely.point_on_surface(shape)])
-        high_m = _highest_within(samples, volume, places, far_m)
+        high_m = _highest_within(samples, places, far_m)
         there = sample_way(mapped, places, high_m, np.full(len(places), -np.inf))
         to_m = np.fmin(high_m, top_amsl_m(volume, there))
         yield attrs.evolve(there, planned_amsl_m=to_m, where="where it comes down by itself on lost link")
 
 
-def _highest_within(samples: AreaSamples, volume: AirspaceVolume, places: Floats, far_m: float) -> Floats:
-    """Return, per place, how high the area is flown so near to it [m AMSL], at heights of the airspace."""
-    reached = level(volume, samples)
-    x_m, y_m, planned_m = samples.x_m[reached], samples.y_m[reached], samples.planned_amsl_m[reached]
+def comes_near(
+    mapped: Mapped, samples: AreaSamples, volume: AirspaceVolume, outline: BaseGeometry, far_m: float
+) -> bool:
+    """Whether some of an area that is so near to an outline comes down through the airspace's heights."""
+    return nearest_of_area(mapped, samples, volume, outline, far_m, comes_down=True) is not None
+
+
+def _highest_within(samples: AreaSamples, places: Floats, far_m: float) -> Floats:
+    """Return, per place, how high the area is flown so near to it [m AMSL]."""
+    known = ~np.isnan(samples.planned_amsl_m)
+    x_m, y_m, planned_m = samples.x_m[known], samples.y_m[known], samples.planned_amsl_m[known]
     found = np.empty(len(places))
     for k, (east_m, north_m) in enumerate(places.tolist()):
         away_m = np.hypot(x_m - east_m, y_m - north_m)

@@ -44,7 +44,8 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "fast as it can, any way. Where no airspeed is given the speed limit of 87 kt stands for it (own "
         "choice), and where that reaches somebody the answer is open; so it is where it may fly on so fast "
         "until its lost-link action begins, onto somebody or into something. Is another airspeed than the "
-        "highest given, that is something to do. Give the highest airspeed."
+        "highest given, that is something to do; so it is before airspace is asked for in which it may come "
+        "down farther ahead than the outline asked for reaches. Give the highest airspeed."
     ),
     "link-loss-adrift": (
         "What lands by itself comes straight down only where it holds its place, by satellites as a rule. "

@@ -6,10 +6,11 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from planner.permission.entries import level
+from planner.permission.entries import floor_amsl_m, level, top_amsl_m
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
-from planner.world.airspace import AirspaceVolume
+from planner.track.way_samples import sample_way
+from planner.world.airspace import AirspaceVolume, LimitReference
 
 Floats = NDArray[np.float64]
 
@@ -33,28 +34,64 @@ def nearest_of_area(
     outline: BaseGeometry,
     within_m: float,
     among: NDArray[np.bool_] | None = None,
+    *,
+    comes_down: bool = False,
 ) -> NearArea | None:
     """Return where an area, at heights of its own and the airspace, comes nearest; None if not so near.
 
     On sloping ground another part of it may be at those heights than the one beside the outline. Samples
     are no farther apart than a cell of the ground is wide: by so much more it may be nearer than they are.
-    Of samples `among` all, in an area that reaches the outline itself, they alone count.
+    Of samples `among` all, in an area that reaches the outline itself, they alone count. `comes_down`:
+    whether it comes down there to the ground, from as high as the area is flown.
     """
     nearest = shapely.shortest_line(samples.footprint, outline)
     if not nearest.length <= within_m:
         return None
-    reached = level(volume, samples) if among is None else level(volume, samples) & among
-    if not reached.any():
-        return None
     x_m, y_m = np.asarray(shapely.get_coordinates(nearest))[0].tolist()
     spare_m = _CELLS * mapped.ground.cell_m(x_m, y_m) if mapped.ground else np.inf
+    if comes_down or _counts_from_ground(volume):
+        reached = _at_heights(mapped, samples, (volume, outline), within_m + spare_m, comes_down=comes_down)
+    else:
+        reached = level(volume, samples)
+    if among is not None:
+        reached &= among
+    if not reached.any():
+        return None
     places = np.column_stack([samples.x_m[reached], samples.y_m[reached]])
     apart_m = np.asarray(shapely.distance(shapely.points(places), outline))
     if among is not None and nearest.length == 0.0:
         k = int(np.argmin(apart_m))
         return NearArea(float(apart_m[k]), *places[k].tolist()) if apart_m[k] <= within_m else None
-    least_m = float(np.min(apart_m)) - spare_m
-    away_m = max(float(nearest.length), least_m)
-    if away_m > within_m:
-        return None
-    return NearArea(away_m, x_m, y_m)
+    away_m = max(float(nearest.length), float(np.min(apart_m)) - spare_m)
+    return NearArea(away_m, x_m, y_m) if away_m <= within_m else None
+
+
+def _counts_from_ground(volume: AirspaceVolume) -> bool:
+    """Whether a limit is a height above the ground: beyond a cliff that is another one."""
+    of_top = {LimitReference.ABOVE_GROUND, LimitReference.SURFACE}
+    return volume.floor.reference is LimitReference.ABOVE_GROUND or volume.top.reference in of_top
+
+
+def _at_heights(
+    mapped: Mapped,
+    samples: AreaSamples,
+    there: tuple[AirspaceVolume, BaseGeometry],
+    within_m: float,
+    *,
+    comes_down: bool,
+) -> NDArray[np.bool_]:
+    """Return which samples of an area are so near to an outline, at heights of the airspace there."""
+    volume, outline = there
+    places = np.asarray(shapely.points(np.column_stack([samples.x_m, samples.y_m])))
+    near = np.flatnonzero(shapely.dwithin(places, outline, within_m) & ~np.isnan(samples.planned_amsl_m))
+    edge = shapely.get_coordinates(shapely.shortest_line(outline, places[near]))[::2].reshape(-1, 2)
+    planned_m = samples.planned_amsl_m[near]
+    from_m = np.full(len(near), -np.inf) if comes_down else samples.ground_amsl_m[near]
+    beside = sample_way(mapped, edge, planned_m, from_m)
+    with np.errstate(invalid="ignore"):
+        # Ground that is not known could be any.
+        below = planned_m < floor_amsl_m(volume, beside)
+        over = from_m > top_amsl_m(volume, beside)
+    reached = np.zeros(len(samples.x_m), dtype=bool)
+    reached[near[~below & ~over]] = True
+    return np.asarray(reached)

@@ -303,11 +303,11 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
     ),
     "link-loss-within-band": (
         "What the aircraft holds by itself on lost link is as uncertain as what you hold by the readout: by "
-        "the terrain's error and the readout's. Within that band under a ceiling, or over the top of an "
-        "airspace, it may be on the other side, and over ground that it sinks to while it still flies on, "
-        "on it. Where the flight itself comes as close, that alone is told. What returns at the highest "
-        "height flown so far comes back along its climb-out as low as it climbed, and what is on its way "
-        "down to its landing point may touch the ground there with way on: both are told, too."
+        "the terrain's error and the readout's. Within that band under a ceiling or a record's height, or "
+        "over the top of an airspace, it may be on the other side, and over ground that it sinks to while "
+        "it still flies on, on it. Where the flight itself comes as close, that alone is told. What returns "
+        "at the highest height flown so far comes back along its climb-out as low as it climbed, and what is "
+        "on its way down to its landing point may touch the ground there with way on: both are told, too."
     ),
     "link-loss-asks": (
         "A return on lost link is flown, too. Where it enters Class E of which only the authority can say "

@@ -45,7 +45,8 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
         "A path on a chart is a line without width; an aircraft flown by hand is not, and an outline is"
         " only charted so well. Within 20 m of an edge (own choice) it may well be on the other side. Within"
         " 8 m, which a satellite fix alone may be off, the answer is open, as where data end there, unless a"
-        " record lets the flight in at its height."
+        " record lets the flight in at its height. What an action on lost link passes or comes down beside,"
+        " from an area ahead of its edge, is held against it as the path is."
     ),
     "close-to-record-end": (
         "A permission holds as far as its outline, and no aircraft is where it is planned to a step. Within"

@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.flight.area_comes import Comes, ended_on
 from planner.flight.failsafe import RETURNS, Failsafe
+from planner.permission.besides import BESIDE_M
 from planner.permission.entries import is_active
 from planner.permission.inquiry import inquired_of
 from planner.permission.routes import TOLERANCE_M
@@ -19,6 +20,7 @@ from planner.rules.case import Case
 from planner.rules.closed_words import what_it_is
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.inquiries import inquiries
+from planner.rules.loss_near_area import comes_down_near
 from planner.rules.loss_over_words import leave_rule, leave_words
 from planner.rules.loss_words import does
 from planner.rules.opened import opened_of
@@ -32,16 +34,17 @@ def comes_down_beside(case: Case) -> Iterator[Finding]:
     """Yield what it means that an action that stays, begun at the area's edge, ends in airspace beside it.
 
     A stop where what is given of speed and delay brings it there; open where only the authority, a time or
-    the highest airspeed could tell; something to do where wind may. What the area enters is told of it.
+    the highest airspeed could tell; something to do where wind may, or where it comes down close beside it
+    (`loss_near_area`). What the area enters is told of it.
     """
     samples, mapped, failsafe = case.area_samples, case.mapped, area_failsafe(case)
     if samples is None or mapped is None or failsafe is None or failsafe.action in RETURNS:
         return
     assert case.area_flight is not None
-    far_m = _farthest_m(case.area_flight.at_most, failsafe)
+    far_m = _farthest_m(case.area_flight.at_most, failsafe) + BESIDE_M
     for column, shuts in _beside(case, mapped, samples, far_m):
         for shut in shuts:
-            near = nearest_of_area(mapped, samples, mapped.airspace[column], shut, far_m)
+            near = nearest_of_area(mapped, samples, mapped.airspace[column], shut, far_m, comes_down=True)
             # Where the area reaches it, that is told of the area.
             if near is not None and near.away_m > TOLERANCE_M:
                 yield from _judged(case, failsafe, (column, shut), near)
@@ -76,7 +79,7 @@ def _beside(
 
 def _shut(case: Case, mapped: Mapped, area: tuple[AreaSamples, float], column: int) -> list[BaseGeometry]:
     opened, (samples, far_m) = opened_of(case, mapped, column), area
-    reaches = (None, far_m)  # what is given, and the most that it may be
+    reaches = (None, far_m - BESIDE_M)  # what is given, and the most that it may be
     there = [
         one
         for reach_m in reaches
@@ -92,9 +95,8 @@ def _shut(case: Case, mapped: Mapped, area: tuple[AreaSamples, float], column: i
 def _judged(
     case: Case, failsafe: Failsafe, shut: tuple[int, BaseGeometry], near: NearArea
 ) -> Iterator[Finding]:
-    flight, samples, mapped = case.area_flight, case.area_samples, case.mapped
+    flight, mapped = case.area_flight, case.mapped
     assert flight is not None
-    assert samples is not None
     assert mapped is not None
     volume, name = mapped.airspace[shut[0]], mapped.airspace[shut[0]].name or "an airspace without a name"
     found = Finding(
@@ -122,7 +124,23 @@ def _judged(
             f"airspeed is given: {name} begins {room_ft(near.away_m)} outside.",
             remedy=f"give the aircraft's highest airspeed, or end the area farther before {name}",
         )
+    else:
+        yield from _close_or_carried(case, failsafe, shut, near, found)
+
+
+def _close_or_carried(
+    case: Case, failsafe: Failsafe, shut: tuple[int, BaseGeometry], near: NearArea, found: Finding
+) -> Iterator[Finding]:
+    flight, samples, mapped = case.area_flight, case.area_samples, case.mapped
+    assert flight is not None
+    assert samples is not None
+    assert mapped is not None
+    reach_m = straight_m(flight.at_most, failsafe)
+    close = comes_down_near(case, opened_of(case, mapped, shut[0]), shut[1], near, reach_m)
+    if close is not None and close.mark is Mark.UNKNOWN:
+        yield close
     elif _carried_into(case, samples, flight.at_most, shut[1]):
+        name = mapped.airspace[shut[0]].name or "an airspace without a name"
         yield attrs.evolve(
             found,
             rule="link-loss-drifts-into",
@@ -133,6 +151,8 @@ def _judged(
             remedy=f"end the area farther before {name}, fly in less wind or lower, or set an action that "
             "holds its place or brings it home",
         )
+    elif close is not None:
+        yield close
 
 
 def _is_open(case: Case, volume: AirspaceVolume) -> bool:

@@ -4,7 +4,7 @@ Whoever is granted what the flight needs without it has a plan that must change.
 through such airspace takes it as a return does.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import attrs
 import numpy as np
@@ -18,6 +18,7 @@ from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
 from planner.permission.entries import top_amsl_m
 from planner.permission.need import Rise, Subject
 from planner.permission.needs import AirspaceUse, route_over, uses_besides
+from planner.permission.part import Part
 from planner.permission.routes import LEAD_TIMES
 from planner.rules.area_down import down_beside_area
 from planner.rules.case import Case
@@ -51,14 +52,21 @@ def return_samples(case: Case, wanted: Callable[[int, AirspaceVolume], bool]) ->
         for places in case.returned
         if (one := _inside(case.mapped, places, wanted)) is not None
     ]
-    loss = case.flight.loss if case.flight is not None else None
-    if loss is not None and loss.failsafe.action not in RETURNS:
-        samples += _down_through(case.mapped, ways_down(loss), wanted)
-    samples += down_beside_area(case, case.mapped, wanted)
+    samples += coming_down(case, case.mapped, wanted)
     if not samples:
         return ()
     swept = home_on_lost_link(case)
     return tuple(attrs.evolve(one, footprint=swept) for one in samples)
+
+
+def coming_down(
+    case: Case, mapped: Mapped, wanted: Callable[[int, AirspaceVolume], bool]
+) -> Iterator[WaySamples]:
+    """Yield where an action that stays comes down through each airspace, beneath the path or from an area."""
+    loss = case.flight.loss if case.flight is not None else None
+    if loss is not None and loss.failsafe.action not in RETURNS:
+        yield from _down_through(mapped, ways_down(loss), wanted)
+    yield from down_beside_area(case, mapped, wanted)
 
 
 def with_heights_on_return(case: Case) -> Case:
@@ -70,11 +78,33 @@ def with_heights_on_return(case: Case) -> Case:
     asks = [use for use in case.uses if use.need.subject is Subject.AIRSPACE and not use.need.recorded]
     if mapped is None or not asks:
         return case
-    rises, swept = case.rises_on_return, home_on_lost_link(case)
+    rises = _most(case.rises_on_return, _rises_coming_down(case, mapped, asks))
+    swept = home_on_lost_link(case)
     if not rises and not case.rises_as_flown and swept.is_empty:
         return case
     uses = tuple(_widened(case, mapped, use, rises, swept) if use in asks else use for use in case.uses)
     return case if uses == case.uses else _with_uses(case, uses)
+
+
+def _rises_coming_down(case: Case, mapped: Mapped, asks: Sequence[AirspaceUse]) -> dict[int, float]:
+    """Return, by column, how far above the height needed what comes down by itself begins to [m].
+
+    Over the ground where it comes down: thrown ahead over a slope that falls it is higher than flown.
+    """
+    columns = {column for use in asks for column in use.volumes}
+    rises: dict[int, float] = {}
+    for samples in coming_down(case, mapped, lambda column, _volume: column in columns):
+        above_m = samples.planned_amsl_m - samples.lowest_ground_amsl_m
+        for use in asks:
+            for column, there in Part.of(samples, use.volumes, mapped).by_volume.items():
+                rise_m = float(np.fmax.reduce(above_m[there])) - (use.need.asked_agl_m or 0.0)
+                if rise_m > rises.get(column, 0.0):
+                    rises[column] = rise_m
+    return rises
+
+
+def _most(one: Mapping[int, float], other: Mapping[int, float]) -> dict[int, float]:
+    return {column: max(one.get(column, 0.0), other.get(column, 0.0)) for column in one.keys() | other.keys()}
 
 
 def _inside(

@@ -8,6 +8,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.permission.entries import floor_amsl_m, top_amsl_m
 from planner.permission.inquiry import answers_on, inquired_of
 from planner.permission.records import Grant, grants_for
 from planner.permission.routes import TOLERANCE_M
@@ -43,10 +44,18 @@ class Opened:
         return np.array(rows, dtype=bool).reshape(len(self.grants), len(samples.planned_amsl_m))
 
     def all_along(self, samples: Samples) -> Mask:
-        """Return which grants (n,) allow the height flown at every sample that they cover."""
-        enough = self.high_enough(samples)
+        """Return which grants (n,) allow the height flown at every sample in the airspace that they cover."""
+        enough, there = self.high_enough(samples), self._within(samples)
         covers = np.array([one.covers(samples) for one in self.grants], dtype=bool).reshape(enough.shape)
-        return np.asarray((enough | ~covers).all(axis=1))
+        return np.asarray((enough | ~(covers & there)).all(axis=1))
+
+    def _within(self, samples: Samples) -> Mask:
+        """Return which samples lie in the airspace at heights of it; a height that is not known does."""
+        volume = self.mapped.airspace[self.column]
+        with np.errstate(invalid="ignore"):
+            below = samples.planned_amsl_m < floor_amsl_m(volume, samples)
+            over = samples.flown_from_amsl_m > top_amsl_m(volume, samples)
+        return np.asarray(samples.inside_outline(self.column) & ~below & ~over)
 
     def beyond(self, counts: Mask) -> BaseGeometry | None:
         """Return the part of the airspace that the grants that count don't reach; None if they reach all."""

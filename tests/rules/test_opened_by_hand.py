@@ -15,8 +15,22 @@ from planner.rules import return_in_record
 from planner.rules.beside_record import Inside
 from planner.rules.opened import Opened
 from planner.world.airspace import AirspaceKind
+from tests.worlds import above_ground, sea_level
 
-FLOWN = SimpleNamespace(planned_amsl_m=np.array([100.0, 120.0, np.nan]))
+
+def flown(*planned_m, from_m=None, inside=(True, True, True)):
+    """Three samples over ground at sea level, so high, flown from so low, inside the airspace or not."""
+    planned = np.array(planned_m)
+    return SimpleNamespace(
+        planned_amsl_m=planned,
+        flown_from_amsl_m=planned if from_m is None else np.array(from_m),
+        ground_amsl_m=np.zeros(3),
+        lowest_ground_amsl_m=np.zeros(3),
+        inside_outline=lambda _column: np.array(inside),
+    )
+
+
+FLOWN = flown(100.0, 120.0, np.nan)
 SHAPES = {
     0: shapely.box(0, 0, 100, 100),
     1: shapely.box(0, 0, 60, 100),
@@ -24,8 +38,8 @@ SHAPES = {
     3: shapely.box(0, 0, 99.5, 100),
     4: shapely.box(0, 0, 97.0, 100),
 }
-D = SimpleNamespace(kind=AirspaceKind.CLASS_D)
-MAPPED = SimpleNamespace(outlines=SimpleNamespace(polygon=SHAPES.__getitem__))
+D = SimpleNamespace(kind=AirspaceKind.CLASS_D, floor=above_ground(20.0), top=sea_level(500.0))
+MAPPED = SimpleNamespace(outlines=SimpleNamespace(polygon=SHAPES.__getitem__), airspace={0: D})
 
 
 @attrs.frozen(eq=False)
@@ -59,6 +73,25 @@ def test_a_grant_counts_that_allows_the_height_at_every_sample_it_covers():
     assert opened(*grants).all_along(FLOWN).tolist() == [True, False, True, False, True, True]
     assert opened(*grants).high_enough(FLOWN)[:2].tolist() == [[True, False, False]] * 2
     assert opened().all_along(FLOWN).tolist() == []
+
+
+@pytest.mark.parametrize(
+    ("samples", "counts"),
+    [
+        (flown(100.0, 120.0, 100.0), False),
+        # The one that is too high lies outside of the airspace, under its floor, or over its top.
+        (flown(100.0, 120.0, 100.0, inside=(True, False, True)), True),
+        (flown(5.0, 5.0, 19.0), True),
+        (flown(5.0, 5.0, 21.0), False),
+        (flown(100.0, 501.0, 100.0), True),
+        (flown(100.0, 501.0, 100.0, from_m=(0.0, 0.0, 0.0)), False),
+        (flown(100.0, np.nan, 100.0), False),
+        (flown(100.0, np.nan, 100.0, inside=(True, False, True)), True),
+    ],
+)
+def test_only_what_is_flown_in_the_airspace_is_held_against_a_record(samples, counts):
+    high_m = 110.0 if np.nanmax(samples.planned_amsl_m) > 30.0 else 20.0
+    assert opened(Grant(high_m)).all_along(samples).tolist() == [counts]
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from planner.world.extent import Extent
 from planner.world.layers import LayerName
 from planner.world.readers.aixm.file import read_aixm
 from planner.world.readers.csv_tables import read_frequencies_csv, read_runways_csv
+from planner.world.readers.cut_short import refuse_cut_short
 from planner.world.readers.facility_map import map_dates
 from planner.world.readers.form import FileForm, form_of
 from planner.world.readers.ground_tags import split_by_tags
@@ -52,6 +53,7 @@ def read_chart_file(
         If the file can't be read or nothing in it is of a known kind.
     """
     form = form_of(path)
+    refuse_cut_short(path)
     if form is FileForm.VECTOR:
         return _vector_parts(path, extent, layer)
     tables, edition = read_aixm(path, progress) if form is FileForm.AIXM else _READERS[form](path)

@@ -11,6 +11,7 @@ import rasterio.errors
 
 from planner.errors import ChartError
 from planner.world.layers import LayerName
+from planner.world.readers.cut_short import refuse_cut_short
 from planner.world.readers.form import FileForm, form_of
 from planner.world.readers.ground_tags import split_by_tags
 from planner.world.readers.json_head import first_features
@@ -51,6 +52,7 @@ def recognise(path: Path) -> Recognised:
         If it is missing, damaged, or no kind of file that charts are read from.
     """
     form = form_of(path)
+    refuse_cut_short(path)
     if form is not FileForm.VECTOR:
         return Recognised(path, _OF_FORM[form])
     if is_raster(path):

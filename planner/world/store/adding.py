@@ -13,6 +13,7 @@ from planner.errors import ChartError, OutputError
 from planner.geo.progress import Progress, Unwatched
 from planner.geo.watched_work import watched
 from planner.world.layers import LayerName
+from planner.world.readers.cut_short import refuse_cut_short
 from planner.world.readers.form import FileForm, form_of
 from planner.world.readers.recognise import is_raster
 from planner.world.readers.stadiums import reaching
@@ -189,6 +190,8 @@ def _read(
     folder: Path, paths: Sequence[Path], statement: Statement, progress: Progress
 ) -> tuple[list[Path], list[LayerImport]]:
     """Return which of the files are rasters, and the layers in the others; nothing is changed."""
+    for path in paths:
+        refuse_cut_short(path)
     rasters = [path for path in paths if _is_terrain(path)]
     others = [path for path in paths if path not in rasters]
     return rasters, _imports(folder, others, statement, progress)
