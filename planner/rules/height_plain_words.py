@@ -128,7 +128,9 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
     "terrain-contradicts": (
         "A quarry, a heap or a new survey changes the ground. Where two rasters of your charts tell quite "
         "different heights, every height above ground is off by that if the wrong one counts. Where that is "
-        "beneath the flight or within 30 m of it (own choice) the answer is open."
+        "beneath the flight or within 30 m of it (own choice) the answer is open. A raster of treetops and "
+        "roofs lies above one of the bare ground, never under it; one that does not say what it is may be "
+        "either. So of two kinds only what lies on the wrong side contradicts."
     ),
     "terrain-datum": (
         "Heights above sea level count from a zero that each survey names. Where terrain counts "

@@ -1,4 +1,4 @@
-"""Rule on two surveys of one kind and datum that tell quite different ground about the plan."""
+"""Rule on two surveys over one datum that tell quite different ground about the plan."""
 
 from collections.abc import Iterator
 from typing import Final
@@ -35,7 +35,7 @@ def contradicted(case: Case) -> Iterator[Finding]:
         mark=Mark.ACT if beneath is None else Mark.UNKNOWN,
         basis=Basis.SAFETY,
         title="Two surveys tell different ground here",
-        message=f"Two rasters of one kind and datum differ by {over_ft(apart_m)} "
+        message=f"Two rasters {_which(differs)} differ by {over_ft(apart_m)} "
         f"{'about the plan' if beneath is None else 'beneath the flight'}, more than both say they may be "
         "off: the ground has changed between them, or one is wrong. "
         + ("" if beneath is None else "So nobody can say how high above the ground it is flown there. ")
@@ -45,6 +45,12 @@ def contradicted(case: Case) -> Iterator[Finding]:
         place=place,
         numbers={"apart_m": apart_m},
     )
+
+
+def _which(differs: TerrainDiffers) -> str:
+    if differs.of_one_kind:
+        return "of one kind and datum"
+    return "over one datum, one of them lower than the bare ground or the surface of the other could be,"
 
 
 def _beneath(case: Case, differs: TerrainDiffers) -> tuple[float, Place] | None:

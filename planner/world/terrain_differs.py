@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable, Sequence
+from types import MappingProxyType
 from typing import Final
 
 import attrs
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 from planner.geo.lon_lat import from_lon_lat
 from planner.geo.place import Place
 from planner.world.extent import Extent
-from planner.world.terrain import Terrain
+from planner.world.terrain import SurfaceKind, Terrain
 from planner.world.vertical_zero import Zero, zero_of
 
 Floats = NDArray[np.float64]
@@ -24,27 +25,33 @@ _STEP_M: Final = 15.0
 _LEAST_PLACES: Final = 60
 _MOST_PLACES: Final = 400
 _METRES_PER_DEG: Final = 111_319.0
+# Of the heights about a place so many must be known, not voids, that they tell what is there: own choice.
+_LEAST_KNOWN: Final = 0.25
+# A surface is nowhere under the bare ground; what is not stated may be either.
+_FROM_BELOW = MappingProxyType({SurfaceKind.BARE_EARTH: 0, SurfaceKind.UNKNOWN: 1, SurfaceKind.SURFACE: 2})
 
 
 @attrs.frozen
 class TerrainDiffers:
-    """Where two rasters of one kind and datum contradict each other most, and by how much [m].
+    """Where two rasters over one datum contradict each other most, and by how much [m].
 
     `spots` are all places compared at which they do: longitude, latitude [deg] and by how much [m], (n, 3);
-    `step_m` is how far apart such places lie at the most.
+    `step_m` is how far apart such places lie at the most. `of_one_kind`: whether both are of the bare ground,
+    of its surface, or both not stated; else one lies under the other that no kind of it could.
     """
 
     place: Place
     apart_m: float
     spots: Floats = attrs.field(eq=False, repr=False, factory=lambda: np.empty((0, 3)))
     step_m: float = 0.0
+    of_one_kind: bool = True
 
 
 def differs_most(terrains: Sequence[Terrain], extent: Extent | None) -> TerrainDiffers | None:
     """Return where another terrain contradicts the first of them most; None where none does.
 
     A coarse raster rounds what a fine one shows: only what lies outside of all heights of the finer one
-    within a cell of the coarser counts.
+    within a cell of the coarser counts. Of two kinds it is only where the surface lies under the bare ground.
     """
     if extent is None or len(terrains) < 2:
         return None
@@ -62,8 +69,6 @@ def greatest(found: Iterable[TerrainDiffers | None]) -> TerrainDiffers | None:
 
 
 def _alike(one: Terrain, other: Terrain) -> bool:
-    if one.surface is not other.surface:
-        return False
     # However it is spelled.
     zeros = {zero_of(one.vertical_datum), zero_of(other.vertical_datum)}
     return one.vertical_datum == other.vertical_datum or zeros == {Zero.NAVD88}
@@ -82,9 +87,7 @@ def _of(one: Terrain, other: Terrain, extent: Extent) -> TerrainDiffers | None:
     both &= np.abs(np.where(both, told_m - shown_m, 0.0)) > allowed_m
     lon, lat, told_m, shown_m = lon[both], lat[both], told_m[both], shown_m[both]
     least_m, most_m = _range_about(fine, lon, lat, _cell_m(coarse))
-    with np.errstate(invalid="ignore"):
-        beyond_m = np.fmax(told_m - most_m, least_m - told_m)
-    beyond_m = np.nan_to_num(beyond_m, nan=-np.inf)
+    beyond_m = _beyond(_FROM_BELOW[coarse.surface] - _FROM_BELOW[fine.surface], told_m, least_m, most_m)
     if not (there := beyond_m > allowed_m).any():
         return None
     apart_m = np.abs(told_m - shown_m)
@@ -94,7 +97,19 @@ def _of(one: Terrain, other: Terrain, extent: Extent) -> TerrainDiffers | None:
         float(apart_m[worst]),
         np.column_stack([lon, lat, apart_m])[there],
         step_m,
+        one.surface is other.surface,
     )
+
+
+def _beyond(rank: int, told_m: Floats, least_m: Floats, most_m: Floats) -> Floats:
+    """Return how far heights lie beyond what they may be [m].
+
+    Of a kind that lies higher (`rank` > 0) than the other they may be above it by trees and roofs, and so below.
+    """
+    with np.errstate(invalid="ignore"):
+        over_m = np.where(rank > 0, -np.inf, told_m - most_m)
+        under_m = np.where(rank < 0, -np.inf, least_m - told_m)
+    return np.nan_to_num(np.fmax(over_m, under_m), nan=-np.inf)
 
 
 def _compared_at(extent: Extent) -> tuple[Floats, Floats, float]:
@@ -108,19 +123,31 @@ def _compared_at(extent: Extent) -> tuple[Floats, Floats, float]:
 
 
 def _range_about(terrain: Terrain, lon: Floats, lat: Floats, reach_m: float) -> tuple[Floats, Floats]:
-    """Return the least and the most height within some reach of places, NaN where any of it is not known."""
+    """Return the least and the most height known within some reach of places, NaN where too little is."""
     north_deg = reach_m / _METRES_PER_DEG
     east_deg = north_deg / np.cos(np.radians(lat))
     steps = np.linspace(-1.0, 1.0, 5)
     found = np.stack(
         [_heights(terrain, lon + x * east_deg, lat + y * north_deg) for x in steps for y in steps]
     )
-    return found.min(axis=0), found.max(axis=0)
+    known = np.isfinite(found)
+    enough = known.mean(axis=0) >= _LEAST_KNOWN
+    least_m = np.where(enough, np.where(known, found, np.inf).min(axis=0), np.nan)
+    return least_m, np.where(enough, np.where(known, found, -np.inf).max(axis=0), np.nan)
 
 
 def _heights(terrain: Terrain, lon: Floats, lat: Floats) -> Floats:
+    """Return heights at places; beside a void that of the nearest node, if it is known."""
     x, y = from_lon_lat(terrain.crs).transform(lon, lat)
-    return terrain.at_grid(*terrain.grid_position(np.asarray(x), np.asarray(y)))
+    column, row = terrain.grid_position(np.asarray(x), np.asarray(y))
+    found_m = terrain.at_grid(column, row)
+    rows, columns = terrain.heights_m.shape
+    with np.errstate(invalid="ignore"):
+        beside = np.isnan(found_m) & (column >= 0) & (column <= columns - 1) & (row >= 0) & (row <= rows - 1)
+    if beside.any():
+        nearest = np.rint(row[beside]).astype(np.intp), np.rint(column[beside]).astype(np.intp)
+        found_m[beside] = terrain.heights_m[nearest]
+    return found_m
 
 
 def _cell_m(terrain: Terrain) -> float:

@@ -172,11 +172,76 @@ def test_one_zero_spelled_otherwise_is_the_same(spelled):
     assert differs_most([ground(), other], ABOUT).apart_m == pytest.approx(30.0, abs=1e-3)
 
 
-def test_what_is_of_another_kind_or_lies_elsewhere_is_not_compared():
-    roofs = ground(GROUND_M + 30.0, surface=SurfaceKind.SURFACE)
+BARE, SURFACE, NOT_STATED = SurfaceKind.BARE_EARTH, SurfaceKind.SURFACE, SurfaceKind.UNKNOWN
+
+
+@pytest.mark.parametrize("cells_m", [(10.0, 10.0), (10.0, 90.0), (90.0, 10.0)])
+@pytest.mark.parametrize(
+    ("kind", "higher_by_m", "differs"),
+    [
+        # What may be trees and roofs lies above the bare ground, and never under it.
+        (SURFACE, 30.0, False),
+        (SURFACE, -30.0, True),
+        (NOT_STATED, 30.0, False),
+        (NOT_STATED, -30.0, True),
+        (NOT_STATED, -9.0, False),
+        (BARE, 30.0, True),
+    ],
+)
+def test_a_surface_is_nowhere_under_the_bare_ground(kind, higher_by_m, differs, cells_m):
+    """What is not stated may be either: own reasoning, from what the two are."""
+    one, other = (
+        ground(height_m, cell_m=cell_m, surface=surface)
+        for height_m, cell_m, surface in zip(
+            (GROUND_M, GROUND_M + higher_by_m), cells_m, (BARE, kind), strict=True
+        )
+    )
+    for pair in ((one, other), (other, one)):
+        found = differs_most(pair, ABOUT)
+        assert (found is not None) is differs
+        assert found is None or found.of_one_kind is (kind is BARE)
+
+
+@pytest.mark.parametrize(("higher_by_m", "differs"), [(30.0, True), (-30.0, False)])
+def test_what_is_not_stated_is_nowhere_above_the_surface(higher_by_m, differs):
+    found = differs_most([ground(surface=SURFACE), ground(GROUND_M + higher_by_m, surface=NOT_STATED)], ABOUT)
+    assert (found is not None) is differs
+    assert not differs or "lower than the bare ground or the surface of the other" in told(found)[0].message
+
+
+def with_voids(raster, share, seed=3):
+    holes = np.random.default_rng(seed).random(raster.heights_m.shape) < share
+    return attrs.evolve(raster, heights_m=np.where(holes, np.float32(np.nan), raster.heights_m))
+
+
+@pytest.mark.parametrize("share", [0.05, 0.3, 0.6])
+@pytest.mark.parametrize("cell_m", [10.0, 30.0])
+def test_of_a_survey_with_many_voids_what_is_known_is_compared(share, cell_m):
+    """Beside a void nothing is interpolated: at 60 % of voids 3 % of all places had four corners."""
+    other = with_voids(ground(GROUND_M + 40.0, cell_m=cell_m), share)
+    for pair in ((ground(), other), (other, ground())):
+        found = differs_most(pair, ABOUT)
+        assert found is not None
+        assert len(found.spots) > (1.0 - share) * 1_000
+        assert found.apart_m == pytest.approx(40.0, abs=1e-3)
+    same = with_voids(ground(cell_m=cell_m), share)
+    assert differs_most([ground(), same], ABOUT) is None
+
+
+def test_a_slope_with_voids_contradicts_nothing():
+    fine, coarse = (
+        attrs.evolve(terrain(worlds.slope(0.5), cell_m=cell_m, cells=cells), **KNOWN)
+        for cell_m, cells in ((10.0, 301), (60.0, 61))
+    )
+    for share in (0.1, 0.5):
+        assert differs_most([with_voids(fine, share), coarse], ABOUT) is None
+        assert differs_most([fine, with_voids(coarse, share)], ABOUT) is None
+
+
+def test_what_is_over_another_datum_or_lies_elsewhere_is_not_compared():
     datum = ground(GROUND_M + 30.0, vertical_datum="NGVD 29")
     away = terrain(lambda east, north: GROUND_M + 30.0 + 0.0 * east, cell_m=10.0, cells=5)
-    for other in (roofs, datum, attrs.evolve(away, heights_m=away.heights_m * np.nan, **KNOWN)):
+    for other in (datum, attrs.evolve(away, heights_m=away.heights_m * np.nan, **KNOWN)):
         assert differs_most([ground(), other], ABOUT) is None
     assert differs_most([ground(), ground(GROUND_M + 30.0)], None) is None
     assert differs_most([ground()], ABOUT) is None

@@ -13,6 +13,7 @@ from planner.drawing.path_pattern import Stretch, stretches
 from planner.drawing.patterns import Pattern
 from planner.geo.place import Place
 from planner.remedy.bend import bend_path
+from planner.remedy.for_the_service import with_room_for_lost_link
 from planner.remedy.judged import Judged, best_judged
 from planner.remedy.lower import lower_path
 from planner.remedy.lower_area import lower_area
@@ -68,7 +69,7 @@ def attempt(answer: Assessment, kind: FixKind, room: Room) -> Attempt:
     if isinstance(found, NoRemedy):
         return Attempt(kind, answer, found, before, parts_before=parts)
     remedies = found if isinstance(found, tuple) else (found,)
-    judged = best_judged(answer, remedies) if answer.whole else None
+    judged = _judged(answer, kind, room, remedies) if answer.whole else None
     outcome = judged.remedy if judged else remedies[0]
     if before is None:
         return Attempt(kind, answer, outcome, judged=judged)
@@ -76,6 +77,18 @@ def attempt(answer: Assessment, kind: FixKind, room: Room) -> Attempt:
     after = try_path(before, plan.path) if plan.path != answer.plan.path else None
     then = stretches(judged.then) if judged else _unknown(after)
     return Attempt(kind, answer, outcome, before, after, judged, parts, then)
+
+
+def _judged(answer: Assessment, kind: FixKind, room: Room, remedies: tuple[Remedy, ...]) -> Judged:
+    judged = best_judged(answer, remedies)
+    if kind not in (FixKind.LEAST, FixKind.LOWER, FixKind.SINK):
+        return judged
+
+    def with_more(more_m: float) -> tuple[Remedy, ...] | NoRemedy:
+        found = _TRY[kind](answer, attrs.evolve(room, margin_m=room.margin_m + more_m))
+        return (found,) if isinstance(found, Remedy) else found
+
+    return with_room_for_lost_link(judged, with_more)
 
 
 def _stretches(answer: Assessment) -> tuple[Stretch, ...]:
