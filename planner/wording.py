@@ -4,6 +4,7 @@ Rounding never flatters: a limit is rounded down, a planned height up. `planner.
 what names feet here is for paper and terminal, where the units are always the same.
 """
 
+from collections.abc import Callable
 from datetime import datetime
 
 import attrs
@@ -132,6 +133,21 @@ _WAY_OF_INQUIRY = "ask the authority whether the flight may enter it: nothing pu
 def way_of(need: PermissionNeed) -> str:
     """Return the way to what is needed, in words."""
     return _WAY_OF_INQUIRY if need.subject is Subject.INQUIRY else ROUTE_WORDS[need.route]
+
+
+def heights_of(need: PermissionNeed, words: Callable[[float], str]) -> tuple[str, ...]:
+    """Return how high it is flown there: as drawn, on ways that are not, on lost link."""
+    asked_m, drawn_m = need.asked_agl_m, need.drawn_agl_m
+    if asked_m is None:
+        return ()
+    if drawn_m is None:
+        return (f"on ways not drawn or on lost link up to {words(asked_m)} above ground",)
+    found = [f"planned up to {words(drawn_m)} above ground"]
+    if need.way_rise_m:
+        found.append(f"on ways not drawn up to {words(asked_m - need.rise_m)}")
+    if need.rise_m:
+        found.append(f"{need.rise.value} up to {words(asked_m)}")
+    return tuple(found)
 
 
 CAUTIONS = (

@@ -12,6 +12,7 @@ from planner.wording import (
     MARK_SIGNS,
     MARK_WORDS,
     ROUTE_WORDS,
+    heights_of,
     limit_ft,
     planned_ft,
     stretch,
@@ -33,10 +34,7 @@ def permission_words(need: PermissionNeed) -> tuple[str, str]:
         details.append(f"or {'; or '.join(ROUTE_WORDS[route] for route in need.alternatives)}")
     if need.lead_time:
         details.append(f"ask ahead: {plain(need.lead_time)}")
-    if need.asked_agl_m is not None:
-        details.append(f"planned up to {planned_ft(need.asked_agl_m - need.rise_m)} above ground")
-    if need.asked_agl_m is not None and need.rise_m:
-        details.append(f"{need.rise.value} up to {planned_ft(need.asked_agl_m)}")
+    details += heights_of(need, planned_ft)
     if need.cell_ceiling_agl_m is not None:
         details.append(f"facility map: {limit_ft(need.cell_ceiling_agl_m)}")
     if along := stretch(need.from_m, need.to_m):

@@ -193,6 +193,7 @@ def _features(request: AirspaceRequest, assessment: Assessment) -> list[geojson_
         "route": need.route.value,
         "recorded": need.references or None,
         "highest_agl_m": request.highest_agl_m,
+        "on_ways_not_drawn_above_m": need.way_rise_m,
         "on_lost_link_above_m": request.rise_m if need.rise is Rise.ON_LOST_LINK else 0.0,
         "as_flown_above_m": request.rise_m if need.rise is Rise.AS_FLOWN else 0.0,
         "may_reach_agl_m": request.may_reach_agl_m,

@@ -62,7 +62,8 @@ def request_text(request: AirspaceRequest, plan: Plan) -> RequestText:
 def _holds(request: AirspaceRequest) -> str:
     """Return what the outline is drawn about."""
     home = ", and where it comes on lost link" if request.on_lost_link else ""
-    return f"the flight, its ways from launch and to landing{home}"
+    out = " and to bail-out places" if request.bails_out else ""
+    return f"the flight, its ways from launch and to landing{out}{home}"
 
 
 def _rows(request: AirspaceRequest, plan: Plan) -> tuple[tuple[str, str], ...]:
@@ -130,9 +131,11 @@ def _highest(request: AirspaceRequest) -> str:
     highest_m, may_m = request.highest_agl_m, request.may_reach_agl_m
     if highest_m is None:
         return planned_ft(None)
-    drawn = f"{planned_ft(highest_m - request.rise_m)} " if request.rise_m else ""
+    way_m = request.need.way_rise_m
+    drawn = f"{planned_ft(highest_m - request.rise_m - way_m)} " if request.rise_m or way_m else ""
     over = _NOT_DRAWN if request.need.not_drawn else _OVER_LOWEST
-    more = f" and {planned_ft(request.rise_m)} more {request.need.rise.value}" if request.rise_m else ""
+    more = f", {planned_ft(way_m)} more on ways that are not drawn" if way_m else ""
+    more += f" and {planned_ft(request.rise_m)} more {request.need.rise.value}" if request.rise_m else ""
     if may_m is None:
         unsaid = "the readout's error is not given, so nothing is added for it"
         return f"type {planned_ft(highest_m)}: {drawn}{over}{more}; {unsaid}"
@@ -239,7 +242,7 @@ def _what_goes(request: AirspaceRequest, value_m: float) -> str:
     if drawn:
         return "The plan goes"
     lost = request.need.rise is Rise.ON_LOST_LINK
-    return "Home on lost link the aircraft goes" if lost else "Where it can't sink fast enough it goes"
+    return "On lost link the aircraft goes" if lost else "Where it can't sink fast enough it goes"
 
 
 def dms(place: Place) -> str:

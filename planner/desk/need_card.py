@@ -7,7 +7,7 @@ from planner.desk.plain_label import PlainLabel
 from planner.desk.saying import limit_words, planned_words, said, stretch
 from planner.desk.signs import ASK, READY, Sign
 from planner.permission.need import PermissionNeed, Subject
-from planner.wording import ROUTE_WORDS, way_of
+from planner.wording import ROUTE_WORDS, heights_of, way_of
 
 _BUTTONS = {Subject.LAND: "Settle the ground…", Subject.INQUIRY: "Record the answer…"}
 
@@ -96,11 +96,7 @@ def need_lines(need: PermissionNeed) -> tuple[str, ...]:
     """Return the way to it, the figures and where it is needed."""
     way = way_of(need)
     others = [ROUTE_WORDS[route] for route in need.alternatives]
-    figures = []
-    if need.asked_agl_m is not None:
-        figures.append(f"planned up to {planned_words(need.asked_agl_m - need.rise_m)} above ground")
-    if need.asked_agl_m is not None and need.rise_m:
-        figures.append(f"{need.rise.value} up to {planned_words(need.asked_agl_m)}")
+    figures = list(heights_of(need, planned_words))
     if need.cell_ceiling_agl_m is not None:
         figures.append(f"lowest cell {limit_words(need.cell_ceiling_agl_m)}")
     where = stretch(need.from_m, need.to_m)

@@ -53,7 +53,9 @@ class PermissionNeed:
     cell_ceiling_agl_m : lowest facility map value touched [m AGL], None if no
         cell is known there.
     asked_agl_m : greatest height above ground flown inside [m], higher than drawn, too, None if unknown.
-    rise_m, rise : how much of it is flown higher than drawn [m], and why: the greatest of several counts.
+    way_rise_m : how much of it is flown on ways alone that are not drawn, to and from what is [m].
+    rise_m, rise : how much of it, above that, is flown higher than drawn [m], and why: the greatest of several
+        counts.
     not_drawn : whether nothing that is drawn lies in it, only ways that are not, or on lost link.
     lead_time : how far ahead to ask, in words, with its standing.
     record : the record that covers it, the most of it where several do together, or None.
@@ -88,6 +90,14 @@ class PermissionNeed:
     rise_m: float = 0.0
     rise: Rise = Rise.ON_LOST_LINK
     not_drawn: bool = False
+    way_rise_m: float = 0.0
+
+    @property
+    def drawn_agl_m(self) -> float | None:
+        """Greatest height above ground of what is drawn there [m], None where nothing is or it is unknown."""
+        if self.asked_agl_m is None or self.not_drawn:
+            return None
+        return self.asked_agl_m - self.rise_m - self.way_rise_m
 
     @property
     def records(self) -> tuple[PermissionRecord, ...]:

@@ -127,6 +127,7 @@ class _Scene:
         if not parts:
             return None
         asked = _greatest(part.asked_agl_m() for part in parts)
+        as_drawn = _greatest(part.asked_agl_m() for part in drawn) if drawn else None
         records, fault = self._match(drawn or parts, columns)
         sites: tuple[int, ...] = ()
         if volume.kind in FORBIDDEN_WHILE_ACTIVE:
@@ -159,6 +160,7 @@ class _Scene:
             floor_amsl_m=self._floor_amsl_m(parts),
             rests_at_times=self._rest_at_times(parts),
             not_drawn=not drawn,
+            way_rise_m=0.0 if asked is None or as_drawn is None else asked - as_drawn,
         )
         return AirspaceUse(need, tuple(columns), cells, sites)
 

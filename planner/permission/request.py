@@ -90,6 +90,7 @@ class AirspaceRequest:
     highest_agl_m : greatest height above ground planned there, on lost link, too [m], None if unknown.
     rise_m : how much of it is flown higher than drawn [m]; `need.rise` says why.
     on_lost_link : whether ways on lost link are held by area and height.
+    bails_out : whether ways to bail-out places are, too.
     readout_error_m : how far the readout may be off [m], None if not given: so much higher the flight may be.
     start_utc, end_utc : the plan's window, None without one.
     times : when it can be asked for, each with its standing.
@@ -107,6 +108,7 @@ class AirspaceRequest:
     readout_error_m: float | None = None
     rise_m: float = 0.0
     on_lost_link: bool = False
+    bails_out: bool = False
     agency: str = ""
     asked_utc: datetime | None = None
 
@@ -171,6 +173,7 @@ def _request(
         highest_agl_m=_highest_agl_m(mapped, use, flown[1]),
         rise_m=use.need.rise_m,
         on_lost_link=flown[1].on_lost_link,
+        bails_out=any(figure.bail_out is not None for figure in plan.figures),
         start_utc=window.start_utc if window else None,
         end_utc=window.end_utc if window else None,
         times=ask_times(use.need.route, window.start_utc) if window else (),

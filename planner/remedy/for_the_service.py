@@ -5,7 +5,7 @@ from collections.abc import Callable
 import attrs
 
 from planner.assessment import Assessment
-from planner.permission.need import Route, Subject
+from planner.permission.need import Rise, Route, Subject
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLossAction
 from planner.remedy.judged import Judged, best_judged
@@ -54,6 +54,7 @@ def above_service_m(answer: Assessment) -> float | None:
         for use in answer.scene.uses
         if use.need.subject is Subject.AIRSPACE and not use.need.recorded
         if use.need.route is not Route.AUTOMATED and use.cells.automated
+        if use.need.rise is Rise.ON_LOST_LINK
         if use.need.asked_agl_m is not None and (value_m := use.cells.ceiling_agl_m) is not None
         if use.need.asked_agl_m - use.need.rise_m <= value_m + TOLERANCE_M < use.need.asked_agl_m
     ]

@@ -187,7 +187,9 @@ def _asked(need: PermissionNeed) -> str:
             "nothing that is drawn lies in it, but the way to or from it, or what the aircraft does by "
             f"itself on lost link, comes up to {over_ft(need.asked_agl_m)} above ground there{shelf}."
         )
-    drawn = f"the plan goes up to {over_ft(need.asked_agl_m - need.rise_m)} above ground there{shelf}"
+    drawn = f"the plan goes up to {over_ft(need.drawn_agl_m or 0.0)} above ground there{shelf}"
+    if need.way_rise_m:
+        drawn += f", on ways that are not drawn up to {over_ft(need.asked_agl_m - need.rise_m)}"
     return f"{drawn}, {need.rise.value} up to {over_ft(need.asked_agl_m)}." if need.rise_m else f"{drawn}."
 
 

@@ -16,6 +16,7 @@ from planner.rules.inquiries import Inquiry, inquiries, inquiries_of
 from planner.rules.need_on_return import return_samples
 from planner.rules.undrawn_samples import undrawn_samples
 from planner.track.mapped import Mapped
+from planner.track.way_samples import WaySamples
 from planner.world.airspace import AirspaceVolume
 
 
@@ -37,7 +38,11 @@ def inquiry_uses(case: Case | None) -> tuple[AirspaceUse, ...]:
         parts = (*one.parts, *more.parts) if more is not None and not one.answers else one.parts
         uses.append(_use(mapped, one, parts))
     alone = [_use(mapped, one, one.parts) for one in named.values()]
-    return (*uses, *(attrs.evolve(use, need=attrs.evolve(use.need, not_drawn=True)) for use in alone))
+    return (*uses, *(attrs.evolve(use, need=_not_drawn(use.need)) for use in alone))
+
+
+def _not_drawn(need: PermissionNeed) -> PermissionNeed:
+    return attrs.evolve(need, not_drawn=True, rise_m=0.0, way_rise_m=0.0)
 
 
 def _besides(case: Case, mapped: Mapped) -> tuple[Inquiry, ...]:
@@ -50,19 +55,46 @@ def _besides(case: Case, mapped: Mapped) -> tuple[Inquiry, ...]:
     return inquiries_of(case, mapped, (*undrawn_samples(case, asks), *returns))
 
 
+@attrs.frozen
+class _Heights:
+    """The greatest height above ground, of all and of what is drawn or on ways to it [m]; None if unknown."""
+
+    asked_m: float | None
+    flown_m: float | None
+    drawn_m: float | None
+
+    @classmethod
+    def of(cls, drawn: Sequence[Part], parts: Sequence[Part]) -> "_Heights":
+        on_lost_link = [isinstance(one.samples, WaySamples) and one.samples.on_lost_link for one in parts]
+        flown = [one for one, lost in zip(parts, on_lost_link, strict=True) if not lost]
+        return cls(_asked_agl_m(parts), _asked_agl_m(flown or parts), _asked_agl_m(drawn))
+
+    @property
+    def rise_m(self) -> float:
+        """How much is flown on lost link alone [m]."""
+        return 0.0 if self.asked_m is None or self.flown_m is None else self.asked_m - self.flown_m
+
+    @property
+    def way_rise_m(self) -> float:
+        """How much is flown on ways alone that are not drawn [m]."""
+        return 0.0 if self.flown_m is None or self.drawn_m is None else self.flown_m - self.drawn_m
+
+
 def _asked_agl_m(parts: Sequence[Part]) -> float | None:
     heights = [part.asked_agl_m() for part in parts]
-    return max(heights) if np.isfinite(heights).all() else None
+    return max(heights) if heights and np.isfinite(heights).all() else None
 
 
 def _use(mapped: Mapped, inquiry: Inquiry, parts: Sequence[Part]) -> AirspaceUse:
-    span = path_span(inquiry.parts)
+    span, heights = path_span(inquiry.parts), _Heights.of(inquiry.parts, parts)
     need = PermissionNeed(
         subject=Subject.INQUIRY,
         airspace=inquiry.name,
         airspace_class="E",
         route=Route.ASK_AUTHORITY,
-        asked_agl_m=_asked_agl_m(parts),
+        asked_agl_m=heights.asked_m,
+        rise_m=heights.rise_m,
+        way_rise_m=heights.way_rise_m,
         lead_time=LEAD_TIMES[Route.ASK_AUTHORITY],
         record=inquiry.answers[0] if inquiry.answers else None,
         beside=inquiry.answers[1:],

@@ -56,7 +56,7 @@ def return_samples(case: Case, wanted: Callable[[int, AirspaceVolume], bool]) ->
     if not samples:
         return ()
     swept = home_on_lost_link(case)
-    return tuple(attrs.evolve(one, footprint=swept) for one in samples)
+    return tuple(attrs.evolve(one, footprint=swept, on_lost_link=True) for one in samples)
 
 
 def coming_down(

@@ -25,7 +25,7 @@ class WaySamples:
     """Places on a straight way, each flown from `flown_from_amsl_m` to `planned_amsl_m`; see `Track`.
 
     `footprint` is what the way covers in the plane, empty where nobody asks; `where` says in words what the
-    places are.
+    places are, `on_lost_link` whether it is flown on lost link alone.
     """
 
     mapped: Mapped
@@ -38,6 +38,7 @@ class WaySamples:
     is_surface: bool = False
     footprint: BaseGeometry = attrs.field(factory=lambda: shapely.GeometryCollection([]))
     where: str = "on a way that is not drawn"
+    on_lost_link: bool = False
     launch_ground_amsl_m: float = math.nan
 
     def inside_outline(self, column: int) -> Mask:

@@ -104,7 +104,7 @@ def _of(one: Terrain, other: Terrain, extent: Extent) -> TerrainDiffers | None:
 def _beyond(rank: int, told_m: Floats, least_m: Floats, most_m: Floats) -> Floats:
     """Return how far heights lie beyond what they may be [m].
 
-    Of a kind that lies higher (`rank` > 0) than the other they may be above it by trees and roofs, and so below.
+    Of a kind that lies higher than the other (`rank` > 0) they may be above it by trees and roofs; and below.
     """
     with np.errstate(invalid="ignore"):
         over_m = np.where(rank > 0, -np.inf, told_m - most_m)

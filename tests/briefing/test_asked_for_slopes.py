@@ -7,10 +7,12 @@ That a permission holds within its outline and up to its height over the ground:
 from datetime import timedelta
 
 import attrs
+import numpy as np
 import pytest
 
 from planner.assess import assess
 from planner.briefing.request_sheet import requests_for
+from planner.briefing.request_words import request_text
 from planner.geo.heights import AboveGround
 from planner.permission.need import Subject
 from planner.plan.aircraft import LinkLossAction
@@ -19,9 +21,10 @@ from planner.plan.model import Purpose
 from planner.plan.performance import Performance
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
+from planner.wording import heights_of, planned_ft
 from planner.world.airspace import AirspaceKind
 from tests.briefing.test_asked_for_all import intended, spot, troubles
-from tests.worlds import WINDOW, area, box, cell, points, record, slope, terrain, volume, world
+from tests.worlds import GROUND_M, WINDOW, area, box, cell, points, record, slope, terrain, volume, world
 
 DROP, LAND, HOLD = LinkLossAction.DROP, LinkLossAction.LAND, LinkLossAction.HOLD
 HILL = terrain(slope(0.3))
@@ -128,3 +131,83 @@ def test_that_no_airspeed_leaves_open_how_far_to_ask_is_said_before(able, told):
     acts = [one for one in before.findings if one.rule == "reach-not-known" and one.mark is Mark.ACT]
     assert len(acts) == int(told)
     assert ("reach-not-known" in troubles(after)) is told
+
+
+# ---- what the sheet says of ways that are not drawn
+
+VALLEY = terrain(lambda east_m, _north_m: GROUND_M - 25.0 * np.exp(-(((east_m + 150.0) / 40.0) ** 2)))
+"""25 m deep 150 m west of the middle, where the straight way from the launch at -300 m leads over it."""
+
+
+def over_a_valley(action=LAND, height_m=None, **changes):
+    return exact(
+        intended(
+            action,
+            height_m,
+            delay_s=0.5,
+            path=points([(0, 0, 30.0), (300, 0, 30.0)]),
+            launch=spot(-300),
+            landing=spot(300),
+            **changes,
+        )
+    )
+
+
+@pytest.mark.parametrize(("kind", "subject"), [("CLASS_D", Subject.AIRSPACE), ("CLASS_E4", Subject.INQUIRY)])
+def test_of_ways_that_are_not_drawn_the_sheet_says_how_much_higher_they_are(kind, subject):
+    """Halfway to 30 m it is 15 m over the launch's ground, and up to 40 m over the bottom of the valley."""
+    charts = world(terrain=VALLEY, airspace=(volume(AirspaceKind[kind], name="V"),), cells=CELLS)
+    before, (request,), after = granted(over_a_valley(), charts)
+    need = request.need
+    assert need.subject is subject
+    assert need.drawn_agl_m == pytest.approx(30.0, abs=0.2)
+    assert need.way_rise_m == pytest.approx(need.asked_agl_m - need.rise_m - 30.0, abs=0.2)
+    assert 8.0 < need.way_rise_m < 11.0
+    row = dict(request_text(request, before.plan).rows)["highest, above ground"]
+    assert " more on ways that are not drawn" in row
+    assert row.startswith(
+        f"type {planned_ft(request.highest_agl_m)}: 99 ft planned over the lowest ground near"
+    )
+    assert after.verdict is Verdict.READY
+
+
+def test_of_an_answer_asked_for_a_return_counts_as_one():
+    charts = world(airspace=(volume(AirspaceKind.CLASS_E4, name="E4"),))
+    before, (request,), after = granted(exact(intended(LinkLossAction.RETURN_FIXED, 60.0)), charts)
+    assert (request.need.drawn_agl_m, request.rise_m) == (pytest.approx(30.0), pytest.approx(30.0))
+    row = dict(request_text(request, before.plan).rows)["highest, above ground"]
+    assert row.startswith(
+        "type 197 ft: 99 ft planned over the lowest ground near and 99 ft more on lost link"
+    )
+    assert after.verdict is Verdict.READY
+
+
+def test_where_nothing_is_flown_higher_than_drawn_nothing_more_is_said():
+    _, (request,), _ = granted(
+        exact(intended(LAND, delay_s=0.5)), world(airspace=(volume(name="D"),), cells=CELLS)
+    )
+    assert (request.need.way_rise_m, request.rise_m) == (0.0, 0.0)
+    assert "more on" not in dict(request_text(request, intended(LAND)).rows)["highest, above ground"]
+
+
+def test_the_finding_and_the_card_name_each_of_them():
+    charts = world(terrain=VALLEY, airspace=(volume(name="D"),), cells=CELLS)
+    before = assess(over_a_valley(LinkLossAction.RETURN_FIXED, 60.0), charts)
+    (told,) = [one for one in before.findings if one.rule == "airspace-authorization"]
+    (need,) = [one for one in before.permissions if one.subject is Subject.AIRSPACE]
+    for words in (
+        "the plan goes up to 99 ft above ground there, on ways that are not drawn up to ",
+        ", on lost link up to ",
+    ):
+        assert words in told.message
+    drawn, ways, lost = heights_of(need, planned_ft)
+    assert drawn == "planned up to 99 ft above ground"
+    assert ways.startswith("on ways not drawn up to 1")
+    assert lost.startswith("on lost link up to ")
+
+
+def test_ways_to_bail_out_places_are_named_where_there_are_any():
+    flight = intended(LAND, delay_s=0.5)
+    (request,) = requests_for(assess(flight, world(airspace=(volume(name="D"),), cells=CELLS)))
+    assert "bail-out" not in request_text(request, flight).holds
+    assert "and to bail-out places" in request_text(attrs.evolve(request, bails_out=True), flight).holds

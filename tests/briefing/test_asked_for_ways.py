@@ -77,7 +77,7 @@ def test_the_sheet_asks_for_it_and_who_is_granted_it_may_fly():
     assert text.route == "further coordination request"
     # 53 m with the readout's 3 m are 173.9 ft.
     assert dict(text.rows)["highest, above ground"].startswith("type 174 ft: 99 ft planned")
-    assert "Home on lost link the aircraft goes 15 ft above the lowest value touched." in text.warnings
+    assert "On lost link the aircraft goes 15 ft above the lowest value touched." in text.warnings
     assert (before.verdict, after.verdict) == (Verdict.PERMISSION_NEEDED, Verdict.READY)
 
 
