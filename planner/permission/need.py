@@ -54,8 +54,8 @@ class PermissionNeed:
         cell is known there.
     asked_agl_m : greatest height above ground flown inside [m], higher than drawn, too, None if unknown.
     way_rise_m : how much of it is flown on ways alone that are not drawn, to and from what is [m].
-    rise_m, rise : how much of it, above that, is flown higher than drawn [m], and why: the greatest of several
-        counts.
+    rise_m, rise : how much of it, above that, is flown higher than drawn [m], and why: the greatest of
+        several counts.
     not_drawn : whether nothing that is drawn lies in it, only ways that are not, or on lost link.
     lead_time : how far ahead to ask, in words, with its standing.
     record : the record that covers it, the most of it where several do together, or None.
