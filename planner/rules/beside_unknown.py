@@ -26,7 +26,7 @@ _PROBE_M = 0.05
 
 
 @attrs.frozen(eq=False)
-class _Hole:
+class Hole:
     """Where a part of the flight comes nearest to where airspace is not known, in the plane [m]."""
 
     of: str
@@ -43,21 +43,22 @@ def airspace_not_known_beside(case: Case) -> Iterator[Finding]:
     that is told, and weighs more.
     """
     mapped = case.mapped
-    if mapped is None or mapped.airspace_known_in in (None, NOWHERE) or _open_anyway(case):
+    if mapped is None or mapped.airspace_known_in in (None, NOWHERE) or open_anyway(case):
         return
-    parts = list(_parts(case, mapped))
+    parts = list(drawn_parts(case, mapped))
     known = mapped.outlines.polygon(int(mapped.airspace_known_in or 0))
     reach_m = BESIDE_M + _SNAP_M
     if not parts or _holds(known, parts, reach_m):
         return
-    holes = [_hole(known, words, shape) for words, shape in parts]
+    holes = [hole_beside(known, words, shape) for words, shape in parts]
     # What lies on the path, as a way back along it, is told of the path.
     hole = min(holes, key=lambda one: round(one.away_m, 1))
     if hole.away_m < BESIDE_M:
-        yield _finding(case, mapped, known, hole)
+        yield hole_finding(case, mapped, known, hole)
 
 
-def _open_anyway(case: Case) -> bool:
+def open_anyway(case: Case) -> bool:
+    """Whether data on airspace are wanting for all of the flight."""
     return any(
         status.layer in CLOSING_LAYERS
         and status.weight is Weight.RESTRICTING
@@ -66,7 +67,8 @@ def _open_anyway(case: Case) -> bool:
     )
 
 
-def _parts(case: Case, mapped: Mapped) -> Iterator[tuple[str, BaseGeometry]]:
+def drawn_parts(case: Case, mapped: Mapped) -> Iterator[tuple[str, BaseGeometry]]:
+    """Yield what is flown but on lost link, in words, in the plane."""
     track = case.track
     if track is not None and len(track) > 1:
         corners = np.column_stack([track.x_m, track.y_m])
@@ -90,18 +92,19 @@ def _holds(known: BaseGeometry, parts: list[tuple[str, BaseGeometry]], reach_m: 
     return bool(shapely.covers(known, about))
 
 
-def _hole(known: BaseGeometry, words: str, shape: BaseGeometry) -> _Hole:
+def hole_beside(known: BaseGeometry, words: str, shape: BaseGeometry) -> Hole:
     """Return how near a part of the flight comes to the end of what is known, 0 where it lies beyond."""
     beyond = shapely.difference(shape, known)
     if not beyond.is_empty:
         there = shapely.point_on_surface(beyond)
-        return _Hole(words, 0.0, there.x, there.y, shape)
+        return Hole(words, 0.0, there.x, there.y, shape)
     nearest = shapely.shortest_line(shape, shapely.boundary(known))
     edge = shapely.get_coordinates(nearest)[-1]
-    return _Hole(words, max(float(nearest.length) - _SNAP_M, 0.0), float(edge[0]), float(edge[1]), shape)
+    return Hole(words, max(float(nearest.length) - _SNAP_M, 0.0), float(edge[0]), float(edge[1]), shape)
 
 
-def _finding(case: Case, mapped: Mapped, known: BaseGeometry, hole: _Hole) -> Finding:
+def hole_finding(case: Case, mapped: Mapped, known: BaseGeometry, hole: Hole) -> Finding:
+    """Return the finding that data on airspace end so near: an unknown within what a fix may be off."""
     what = _missing(case, mapped, known, hole)
     unknown = hole.away_m < FIX_M
     why = (
@@ -135,7 +138,7 @@ def _finding(case: Case, mapped: Mapped, known: BaseGeometry, hole: _Hole) -> Fi
     )
 
 
-def _missing(case: Case, mapped: Mapped, known: BaseGeometry, hole: _Hole) -> str:
+def _missing(case: Case, mapped: Mapped, known: BaseGeometry, hole: Hole) -> str:
     """Return which data are missing in a hole, in words."""
     about = shapely.difference(shapely.Point(hole.x_m, hole.y_m).buffer(_PROBE_M), known)
     there = shapely.point_on_surface(about) if not about.is_empty else shapely.Point(hole.x_m, hole.y_m)

@@ -58,7 +58,8 @@ HEIGHT_WORDS: Final[Mapping[str, str]] = {
     "no-data-beside": (
         "Where data on airspace end, an airspace may begin that nobody has told. Within 20 m of the flight "
         "(own choice) that is something to do, as an airspace that near would be; within 8 m, which a "
-        "satellite fix alone may be off, nobody can say which airspace the flight is in: the answer is open."
+        "satellite fix alone may be off, nobody can say which airspace the flight is in: the answer is open. "
+        "What lands, falls or holds on lost link, ahead of an area's edge as well, counts as flown there."
     ),
     "close-over-airspace": (
         "Over the top of an airspace one is out of it, but terrain and readout are only known so well. Within"

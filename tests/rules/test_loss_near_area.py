@@ -11,20 +11,25 @@ import pytest
 
 from planner.assess import assess
 from planner.geo.heights import AboveGround, AboveSeaLevel
-from planner.plan.aircraft import Readout, ReadoutSource
+from planner.plan.aircraft import LinkLossAction, Readout, ReadoutSource
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
 from planner.world.airspace import AirspaceKind
+from planner.world.layers import LayerName
 from tests import worlds
 from tests.rules.test_loss_into_area import COMES, DROP, HOLD, LAND, SHUT, told
 from tests.worlds import (
+    EVERYWHERE,
     GROUND_M,
     above_ground,
     area,
     at,
     box,
+    layer,
+    layers,
     plan,
+    points,
     record,
     sea_level,
     slope,
@@ -209,3 +214,64 @@ def test_what_comes_down_beside_a_cliff_does_so_to_its_foot():
     """Low over the ground there: the area passes over it, what falls from the edge does not."""
     answer = at_a_cliff({"top": above_ground(60.0)}, action=DROP)
     assert [one.mark for one in answer.findings if one.rule == COMES[0][0]] == [Mark.STOP]
+
+
+# ---- where data end
+
+
+def at_a_hole(east_m, action, fast_mps=25.0, delay_s=1.5, path=()):
+    """The area of 100 m, or a path; data on airspace end so far east of the area's edge, and go on again."""
+    hole = box(100 + east_m, -300, 600, 300)
+    charts = world(
+        layers=layers(special_use=layer(LayerName.SPECIAL_USE, coverage=EVERYWHERE.difference(hole)))
+    )
+    flight = told(500.0, action=action, fast_mps=fast_mps)[1].plan
+    loss = attrs.evolve(flight.aircraft.link_loss, delay_s=delay_s)
+    flight = attrs.evolve(
+        flight,
+        aircraft=attrs.evolve(flight.aircraft, link_loss=loss),
+        path=path,
+        area=None if path else flight.area,
+    )
+    found = [one for one in assess(flight, charts).findings if one.rule == "no-data-beside"]
+    return [one.mark for one in found], found
+
+
+@pytest.mark.parametrize(
+    ("east_m", "action", "fast_mps", "expected"),
+    [
+        # 37.5 m ahead, with the fall 99.3 m; coverage counts 1.2 m wider than it is.
+        (30.0, LAND, 25.0, [Mark.UNKNOWN]),
+        (45.0, HOLD, 25.0, [Mark.UNKNOWN]),
+        (55.0, LAND, 25.0, [Mark.ACT]),
+        (62.0, LAND, 25.0, []),
+        (105.0, DROP, 25.0, [Mark.UNKNOWN]),
+        (115.0, DROP, 25.0, [Mark.ACT]),
+        (122.0, DROP, 25.0, []),
+        # At 87 kt 67.2 m.
+        (70.0, LAND, None, [Mark.UNKNOWN]),
+        (30.0, LinkLossAction.RETURN_FIXED, 25.0, []),
+    ],
+)
+def test_where_data_end_about_where_it_comes_down_the_answer_is_open(east_m, action, fast_mps, expected):
+    """Missing data never becomes ready: our own rule."""
+    assert at_a_hole(east_m, action, fast_mps)[0] == expected
+
+
+def test_of_a_path_as_of_an_area():
+    """It ends 40 m before the hole, flown at 10 m/s by no other word: 4 s bring it there."""
+    path = points([(-100, 0, 30.0), (110, 0, 30.0)])
+    assert at_a_hole(50.0, LAND, delay_s=0.5, path=path)[0] == []
+    marks, (one,) = at_a_hole(50.0, LAND, delay_s=4.0, path=path)
+    assert marks == [Mark.UNKNOWN]
+    assert one.message.startswith(
+        "Data on prohibited and restricted areas end 0 ft beside where it comes down by"
+    )
+
+
+def test_what_the_area_itself_is_as_near_to_is_told_of_it():
+    marks, (one,) = at_a_hole(5.0, LAND)
+    assert marks == [Mark.UNKNOWN]
+    assert "beside the flying area" in one.message
+    assert at_a_hole(15.0, LAND, delay_s=0.0)[0] == [Mark.ACT]
+    assert sorted(mark.value for mark in at_a_hole(15.0, LAND)[0]) == ["act", "unknown"]
