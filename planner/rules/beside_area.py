@@ -49,7 +49,11 @@ def nearest_of_area(
         return None
     x_m, y_m = np.asarray(shapely.get_coordinates(nearest))[0].tolist()
     spare_m = _CELLS * mapped.ground.cell_m(x_m, y_m) if mapped.ground else np.inf
-    if comes_down or _counts_from_ground(volume):
+    if comes_down and volume.floor.reference is not LimitReference.ABOVE_GROUND:
+        # Down to the ground it passes every top; the floor is the same over any ground.
+        with np.errstate(invalid="ignore"):
+            reached = np.asarray(samples.planned_amsl_m >= floor_amsl_m(volume, samples))
+    elif comes_down or _counts_from_ground(volume):
         reached = _at_heights(mapped, samples, (volume, outline), within_m + spare_m, comes_down=comes_down)
     else:
         reached = level(volume, samples)

@@ -134,15 +134,23 @@ def _down_through(
     if not known.any():
         return
     box = np.concatenate([places[known].min(axis=0), places[known].max(axis=0)])
-    for column in map(int, mapped.outlines.columns_near(box)):
-        volume = mapped.airspace.get(column)
-        if volume is None or not wanted(column, volume):
-            continue
-        there = known & shapely.intersects_xy(mapped.outlines.polygon(column), down.x_m, down.y_m)
+    inside = {
+        column: known & shapely.intersects_xy(mapped.outlines.polygon(column), down.x_m, down.y_m)
+        for column in map(int, mapped.outlines.columns_near(box))
+        if (volume := mapped.airspace.get(column)) is not None and wanted(column, volume)
+    }
+    anywhere = (
+        np.flatnonzero(np.any(list(inside.values()), axis=0)) if inside else np.empty(0, dtype=np.int64)
+    )
+    if not len(anywhere):
+        return
+    # The ground is asked once, however many airspaces lie one over the other.
+    whole = sample_way(mapped, places[anywhere], down.high_m[anywhere], down.low_m[anywhere])
+    for column, there in inside.items():
         if there.any():
-            samples = sample_way(mapped, places[there], down.high_m[there], down.low_m[there])
+            samples = whole.only(there[anywhere])
             with np.errstate(invalid="ignore"):
-                to_m = np.minimum(samples.planned_amsl_m, top_amsl_m(volume, samples))
+                to_m = np.minimum(samples.planned_amsl_m, top_amsl_m(mapped.airspace[column], samples))
             yield attrs.evolve(
                 samples, planned_amsl_m=to_m, where="where it comes down by itself on lost link"
             )

@@ -47,6 +47,18 @@ class WaySamples:
         places = shapely.points(np.column_stack([self.x_m, self.y_m]))
         return np.asarray(shapely.dwithin(outline, places, _ROUNDING_M), dtype=bool)
 
+    def only(self, these: Mask) -> "WaySamples":
+        """Return some of the samples (n,)."""
+        return attrs.evolve(
+            self,
+            x_m=self.x_m[these],
+            y_m=self.y_m[these],
+            ground_amsl_m=self.ground_amsl_m[these],
+            lowest_ground_amsl_m=self.lowest_ground_amsl_m[these],
+            planned_amsl_m=self.planned_amsl_m[these],
+            flown_from_amsl_m=self.flown_from_amsl_m[these],
+        )
+
 
 def sample_way(
     mapped: Mapped, places: Floats, planned_amsl_m: Floats, flown_from_amsl_m: Floats | None = None
