@@ -160,7 +160,8 @@ class _Scene:
             floor_amsl_m=self._floor_amsl_m(parts),
             rests_at_times=self._rest_at_times(parts),
             not_drawn=not drawn,
-            way_rise_m=0.0 if asked is None or as_drawn is None else asked - as_drawn,
+            # Of launch or landing alone the way to it is what is planned there.
+            way_rise_m=asked - as_drawn if asked is not None and as_drawn else 0.0,
         )
         return AirspaceUse(need, tuple(columns), cells, sites)
 

@@ -77,7 +77,7 @@ class _Heights:
     @property
     def way_rise_m(self) -> float:
         """How much is flown on ways alone that are not drawn [m]."""
-        return 0.0 if self.flown_m is None or self.drawn_m is None else self.flown_m - self.drawn_m
+        return 0.0 if self.flown_m is None or not self.drawn_m else self.flown_m - self.drawn_m
 
 
 def _asked_agl_m(parts: Sequence[Part]) -> float | None:
