@@ -8,13 +8,12 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from planner.flight.between_ways import LevelWays, met_between, under
 from planner.flight.climb_out import over_climb_out
-from planner.flight.cover import least_over_cover
 from planner.flight.failsafe import RETURNS, Failsafe, return_level_amsl_m
 from planner.flight.fall import thrown_time_s
 from planner.flight.fan import HIGHEST_GROUND, greatest_along
 from planner.flight.motion import Motion
-from planner.flight.obstacles import least_clearance_m
 from planner.flight.rays import Fan
 from planner.flight.return_times import UprightBlows, blown_s, return_s, upright_blows
 from planner.flight.surroundings import Surroundings
@@ -67,6 +66,7 @@ class LossWays:
     lasting_s : the same in what blows for a minute (`Wind.lasting_mps`).
     blows : the wind in which a return climbs, and lands; None where nothing returns.
     strikes : (n,) whether it strikes a structure or cover till its action begins; None: nothing stands there.
+    in_order : whether neighbours are flown one after the other: what lies between their returns counts.
     nearest_m : east and north (n,) in the plane, where the action of what stays begins in the wind that makes
         it slowest; None where that is where it begins anyway.
     flown_mps : (n,) east and north, the speed over the ground with which its action begins; None of a return.
@@ -101,6 +101,7 @@ class LossWays:
     strikes: Mask | None = None
     climbed_m: Floats | None = None
     touches_mps: Floats | None = None
+    in_order: bool = False
 
     @property
     def too_low(self) -> Mask:
@@ -120,10 +121,21 @@ class LossWays:
         return int(np.nanargmin(self.clearance_m))
 
     def meets(self, shape: BaseGeometry) -> Mask:
-        """Return whose level part comes over a shape of the plane, or within the margin beside it."""
-        ways = shapely.linestrings(np.stack([self.corner_x_m[:, 2:], self.corner_y_m[:, 2:]], axis=2))
+        """Return whose level part comes over a shape of the plane, or within the margin beside it.
+
+        Both of two neighbours between which it lies count.
+        """
+        x_m, y_m = self.corner_x_m[:, 2:], self.corner_y_m[:, 2:]
         near = shapely.buffer(shape, max(self.margin_m, 0.1))
-        return np.asarray(shapely.intersects(np.asarray(ways, dtype=object), near), dtype=np.bool_)
+        lines = np.asarray(shapely.linestrings(np.stack([x_m, y_m], axis=2)), dtype=object)
+        met = np.asarray(shapely.intersects(lines, near), dtype=np.bool_)
+        flown = np.ones(len(met), dtype=np.bool_) if self.landed is None else ~self.landed
+        if not flown.any():
+            return met
+        home = int(np.argmax(flown))
+        hub = float(x_m[home, 1]), float(y_m[home, 1])
+        ways = LevelWays(x_m[:, 0], y_m[:, 0], hub, self.corner_amsl_m[:, 2], self.in_order)
+        return met | (met_between(ways, near) & flown)
 
     def points(self, spacing_m: float, chosen: Ints) -> tuple[Ints, Floats, Floats, Floats]:
         """Return the ways as points, for the question how high they may be.
@@ -168,7 +180,9 @@ def loss_ways(
         ways = _but_for_landed(ways, begun) if begun.landed.any() else ways
     else:
         ways = _staying(track, velocity, failsafe, begun, around)
-    return attrs.evolve(ways, strikes=begun.struck.hits, touches_mps=begun.touches_mps)
+    return attrs.evolve(
+        ways, strikes=begun.struck.hits, touches_mps=begun.touches_mps, in_order=_in_order(track)
+    )
 
 
 def _staying(
@@ -230,8 +244,8 @@ def _returning(
     highest_m = greatest_along(fan, around.surfaces, HIGHEST_GROUND).value[0]
     level_ground = level - np.maximum(highest_m, home.ground_amsl_m)
     over_ground = np.minimum(level_ground, start.clearance_m)
-    over_built, which = least_clearance_m((x_m, y_m), fan.hub, level, (around.obstacles, around.margin_m))
-    over_cover, cover = _over_cover(around, (x_m, y_m), home, level)
+    built, grown = under(LevelWays(x_m, y_m, fan.hub, level, _in_order(track)), around)
+    over_built, over_cover = built.least_m, grown.least_m
     action_s = np.column_stack(return_s(fan, winds, failsafe, (amsl_m, level), home.ground_amsl_m))
     parts_s = np.insert(action_s, 0, failsafe.delay_s, axis=1)
     parts_s[np.isinf(action_s[:, 1])] = np.nan
@@ -240,8 +254,8 @@ def _returning(
     over_rest = np.minimum(np.minimum(over_built, over_cover), struck_m)
     first = struck_m <= np.fmin(over_ground, over_rest)
     named = np.minimum(level_ground, np.where(start.clearance_m <= 0.0, start.clearance_m, np.inf))
-    which = np.where(over_built <= np.minimum(named, over_cover), which, -1)
-    cover = np.where(over_cover < np.minimum(named, over_built), cover, -1)
+    which = np.where(over_built <= np.minimum(named, over_cover), built.which, -1)
+    cover = np.where(over_cover < np.minimum(named, over_built), grown.which, -1)
     away, climbed = _away_from_ends(track, fan, (level, level_ground), failsafe, home, around)
     return LossWays(
         failsafe=failsafe,
@@ -353,10 +367,6 @@ def _known_or_too_low(over_ground: Floats, over_rest: Floats, margin_m: float) -
     return np.where(np.isnan(over_ground), hidden, np.fmin(over_ground, over_rest))
 
 
-def _over_cover(
-    around: Surroundings, begin: tuple[Floats, Floats], home: Home, level: Floats
-) -> tuple[Floats, Ints]:
-    if around.cover is None or not around.surfaces:
-        return np.full(len(level), np.inf), np.full(len(level), -1)
-    end = (np.full(len(level), home.x_m), np.full(len(level), home.y_m))
-    return least_over_cover(around.cover, begin, end, level, (around.surfaces[0], around.margin_m))
+def _in_order(track: Track) -> bool:
+    """Whether neighbours are flown one after the other: places of an area are in no order."""
+    return len(track) > 1 and bool(track.distance_m[-1] > track.distance_m[0])
