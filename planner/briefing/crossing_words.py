@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from planner.geo.time_words import day_words
 from planner.rules.words import error_words
 from planner.saying import AS_IT_COMES, UNKNOWN, Kind, Units, limit, planned, said, say, told, way
 from planner.sight.crossing import Crossing
@@ -84,7 +85,7 @@ def _spare(line: Line, units: Units) -> str:
 def _reach(reach: SightRange, slant_m: float, units: Units) -> str:
     if reach.detection_m is None or reach.attitude_m is None:
         return "How far it is seen is not known: visibility or aircraft not given."
-    kind = f"tried {reach.tried.on.isoformat()}" if reach.tried else ESTIMATE_STANDING
+    kind = f"tried {day_words(reach.tried.on)}" if reach.tried else ESTIMATE_STANDING
     judged = f"attitude judged to {say(Kind.WAY_DOWN, reach.attitude_m, units)} ({kind})"
     found = f"found to {say(Kind.WAY_DOWN, reach.detection_m, units)} ({ESTIMATE_STANDING})"
     if slant_m > reach.detection_m:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 import attrs
@@ -11,6 +11,7 @@ from planner.assessment import Assessment
 from planner.briefing.eyes_words import TASK_OF_ONE
 from planner.briefing.judgement_words import finding_groups, permission_values
 from planner.briefing.words import CONTACT_WORDS, NOT_GIVEN, clock, data_rows, height_words, plain
+from planner.geo.time_words import day_words
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import OverPeople, RemoteId
 from planner.plan.crew import CrewMember, Role
@@ -138,8 +139,8 @@ def _said(answer: bool | None) -> str:
     return {True: "", False: ": NO, as the plan says", None: ": not said"}[answer]
 
 
-def _until(day: object) -> str:
-    return f", good until {day:%d %b %Y}" if day else ""
+def _until(day: date | None) -> str:
+    return f", good until {day_words(day)}" if day else ""
 
 
 def _record(plan: Plan, record: PermissionRecord) -> Values:

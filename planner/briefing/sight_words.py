@@ -7,6 +7,7 @@ import numpy as np
 
 from planner.assessment import Assessment
 from planner.briefing.words import clock, plain
+from planner.geo.time_words import day_words
 from planner.plan.crew import Role
 from planner.rules.light import dark_spans
 from planner.rules.sight_axis import SightAxis, sight_axis
@@ -64,7 +65,7 @@ def _tried(assessment: Assessment) -> Iterator[str]:
         if member.role is Role.OBSERVER:
             name = plain(member.name, 24) or "The observer"
             said = (
-                f"has tried {limit_ft(tried.distance_m)} ({tried.on.isoformat()}, {plain(tried.light, 30)})"
+                f"has tried {limit_ft(tried.distance_m)} ({day_words(tried.on)}, {plain(tried.light, 30)})"
                 if tried
                 else "has tried no range with this aircraft"
             )

@@ -8,6 +8,7 @@ import attrs
 
 from planner.drawing.svg import shortened
 from planner.geo.heights import Height, reference_of
+from planner.geo.time_words import day_words
 from planner.geo.window import TimeWindow
 from planner.plan.aircraft import Aircraft
 from planner.plan.crew import Contact
@@ -63,7 +64,7 @@ def data_rows(data: Iterable[DataStatus]) -> tuple[DataRow, ...]:
     for status in data:
         record = status.record
         dates = (record.effective_utc, record.expires_utc) if record else (None, None)
-        effective, expires = (f"{at:%d %b %Y}" if at else "–" for at in dates)
+        effective, expires = (day_words(at) if at else "–" for at in dates)
         publisher = plain(record.publisher, 44) if record else "–"
         key = (publisher, effective, expires, STATE_WORDS[status.state])
         alike.setdefault(key, []).append(status.layer.value.replace("_", " "))

@@ -1,6 +1,6 @@
 """Moments in words where a second can decide."""
 
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 from planner.geo.window import TimeWindow
 
@@ -20,6 +20,11 @@ def moment_in_words(at_utc: datetime, window: TimeWindow | None = None) -> str:
     """Return '12 Jun 2027 10:00 HST' in the window's zone, UTC without one; seconds where there are any."""
     local = window.local(at_utc) if window else at_utc
     return f"{local.day} {local:%b %Y} {clock(local)} {zone_name(local)}"
+
+
+def day_words(day: date) -> str:
+    """Return a day in words, one way everywhere: '5 Jun 2027'."""
+    return f"{day.day} {day:%b %Y}"
 
 
 def gap_in_words(gap: timedelta) -> str:

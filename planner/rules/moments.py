@@ -32,4 +32,4 @@ def _local(at_utc: datetime, window: TimeWindow | None) -> datetime:
 
 
 def _day(at: datetime, starts: datetime) -> str:
-    return "" if at.date() == starts.date() else f" on {at:%d %b}"
+    return "" if at.date() == starts.date() else f" on {at.day} {at:%b}"

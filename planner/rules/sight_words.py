@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from planner.geo.time_words import day_words
 from planner.plan.model import Purpose
 from planner.rules.case import Case
 from planner.rules.flight_waivers import or_waiver
@@ -140,7 +141,7 @@ def reach_of(case: Case, profile: SightProfile) -> SightRange:
 def _tried(reach: SightRange) -> str:
     if reach.tried is not None:
         light = f", {reach.tried.light}" if reach.tried.light else ""
-        return f"tried are {_distance(reach.tried.distance_m)} ({reach.tried.on.isoformat()}{light})"
+        return f"tried are {_distance(reach.tried.distance_m)} ({day_words(reach.tried.on)}{light})"
     return f"nothing is tried, the estimate is {_distance(reach.estimate_m or 0.0)} ({ESTIMATE_STANDING})"
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
+from planner.geo.time_words import day_words
 from planner.plan.role_words import name_or_role
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -39,7 +40,7 @@ def tried_long_ago(case: Case) -> Iterator[Finding]:
             basis=Basis.SAFETY if own_days is None else Basis.OWN_LIMIT,
             title=f"{name} tried their range long ago",
             message=(
-                f"{room_ft(tried.distance_m)} were tried on {tried.on.isoformat()}, {_span(ago)} before "
+                f"{room_ft(tried.distance_m)} were tried on {day_words(tried.on)}, {_span(ago)} before "
                 f"the flight: longer than {limit}. Eyes, glasses and the aircraft may have changed since."
             ),
             citation=_COMMON_PRACTICE if own_days is None else "",

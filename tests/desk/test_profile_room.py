@@ -19,6 +19,7 @@ from planner.geo.heights import AboveSeaLevel
 from tests import worlds
 from tests.desk.desk_rig import settled
 from tests.desk.profile_hand import LEFT, pull
+from tests.missions import judged_demo
 
 
 @pytest.fixture
@@ -146,3 +147,25 @@ def test_the_words_about_a_point_that_is_held_never_cover_it(desk, width):
             box = handles.words_box(index)
             assert not box.adjusted(-5, -5, 5, 5).contains(centre), (index, amsl_m)
     handles.let_go()
+
+
+@pytest.mark.parametrize("wide_px", [330, 400, 650])
+def test_the_names_of_strips_are_whole_in_a_narrow_profile_too(panel, dressed, wide_px):
+    """Beside a path that begins close to the axis; the longest name has as much ink as in a wide one."""
+    panel.show_assessment(judged_demo("canyon_video_breaks"))
+    inks = []
+    for width in (1200, wide_px):
+        panel.resize(width, 340)
+        QTest.qWait(50)
+        strips = panel.strips
+        shot = strips.grab().toImage()
+        ground = shot.pixelColor(0, 0)
+        left = int(strips._left_px + max(strips._scale.x_px(0.0), 0.0)) - 4
+        dark = sum(
+            255 - shot.pixelColor(x, y).lightness()
+            for x in range(left)
+            for y in range(shot.height())
+            if shot.pixelColor(x, y) != ground
+        )
+        inks.append(dark)
+    assert inks[1] == pytest.approx(inks[0], rel=0.01)

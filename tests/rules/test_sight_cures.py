@@ -291,12 +291,12 @@ def test_how_far_it_is_and_how_far_is_known():
     trial = TriedRange("5-inch quad", date(2027, 6, 1), "overcast", 150.0)
     words = cause(Sight.UNTRIED, reach=SightRange(134.45, 600.0, trial), slant_range_m=slant)
     assert words.endswith(
-        "it is up to 3,280 ft (1,000 m) through the air; tried are 492 ft (150 m) (2027-06-01, overcast)."
+        "it is up to 3,280 ft (1,000 m) through the air; tried are 492 ft (150 m) (1 Jun 2027, overcast)."
     )
     words = cause(
         Sight.UNTRIED, reach=SightRange(134.45, 600.0, attrs.evolve(trial, light="")), slant_range_m=slant
     )
-    assert "(2027-06-01)." in words
+    assert "(1 Jun 2027)." in words
     words = cause(Sight.UNTRIED, reach=SightRange(134.45, 600.0), slant_range_m=slant)
     assert words.endswith(
         "nothing is tried, the estimate is 441 ft (134 m) (visibility estimate, no US legal force)."

@@ -173,7 +173,7 @@ class FixDialog(QDialog):
     def _lay_out(self) -> None:
         body = QWidget(self)
         column = QVBoxLayout(body)
-        column.setContentsMargins(16, 12, 16, 0)
+        column.setContentsMargins(16, 10, 16, 8)
         column.setSpacing(8)
         picks = QGridLayout()
         picks.setHorizontalSpacing(12)

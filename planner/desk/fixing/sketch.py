@@ -30,7 +30,7 @@ class ProfileSketch(QWidget):
         self._span_m = (0.0, 1.0)
         self._length_m = 1.0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        self.setMinimumSize(QSize(230, 110))
+        self.setMinimumSize(QSize(230, 84))
         self.setAccessibleName(f"Profile {title}")
 
     def show_trial(

@@ -145,7 +145,9 @@ class StripView(QWidget):
             painter.setClipping(False)
             painter.setPen(QColor(palette.in_use().ink_soft))
             begins = self._left_px + max(self._scale.x_px(0.0), 0.0) - 4
-            name = QRectF(_NAME_MARGIN_PX, top, begins - _NAME_MARGIN_PX, height)
+            # In a narrow plot the path begins close to the axis: a name stands farther left, whole.
+            starts = min(_NAME_MARGIN_PX, begins - painter.fontMetrics().horizontalAdvance(strip.name))
+            name = QRectF(starts, top, begins - starts, height)
             painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, strip.name)
             painter.setClipRect(plot)
             boxes = [self._paint_interval(painter, interval, top, height) for interval in strip.intervals]
