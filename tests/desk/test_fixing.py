@@ -99,7 +99,7 @@ def test_on_a_low_screen_no_field_is_squeezed_and_the_buttons_stay_in_sight(rig,
 
 
 def test_on_1280_by_720_all_that_a_fix_comes_to_is_in_sight_with_room_under_the_last_row(rig, qtbot):
-    """With a verdict, what to ask for and every row of heights: nothing to scroll, no row at the very edge."""
+    """With a verdict, what to ask for and every row of heights: nothing is scrolled, no row at the edge."""
     rig.open("under_the_shelf.lowline.geojson")
     rig.window.doors.fixes.present(FixKind.LOWER)
     dialog = rig.window.doors.fixes.dialog
