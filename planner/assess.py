@@ -20,6 +20,7 @@ from planner.geo.progress import Progress
 from planner.geo.window import TimeWindow
 from planner.permission.needs import airspace_uses, land_needs
 from planner.plan.model import Plan
+from planner.rules.air_given import air_unjudged
 from planner.rules.area_waits import area_unjudged
 from planner.rules.case import Case
 from planner.rules.data_status import DataStatus, data_status
@@ -224,6 +225,7 @@ def _answer(
             *not_checked(
                 {status.layer for status in case.data if status.state is LayerState.OK}, flight_given(case)
             ),
+            *air_unjudged(case),
             *area_unjudged(case),
         ),
         scene=scene,
