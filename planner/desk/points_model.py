@@ -177,13 +177,15 @@ class PointsModel(QAbstractTableModel):
             case 0:
                 return (str(max(self._rows, 10)),)
             case 1:
-                return _longest(_typed(one.height) for one in self._document.plan.path)
+                heights = {one.height.m: one.height for one in self._document.plan.path}
+                return _longest(map(_typed, heights.values()))
             case 2:
                 return tuple(REFERENCE_WORDS.values())
             case 3:
                 return tuple(LEG_WORDS.values())
             case 5:
-                return _longest(self._goggles(row) for row in range(self._rows))
+                # Of thousands of points many show the same there.
+                return _longest(map(self._shown_there, dict.fromkeys(self._all_goggles()))) or ("?",)
             case 9:
                 return _longest(self._never_shown(row) for row in self._telling_rows())
         known = [figure for one in self._figures if (figure := _figure(one, column)) is not None]
@@ -251,10 +253,14 @@ class PointsModel(QAbstractTableModel):
         return _bare(say(_figure(figures, column)))
 
     def _goggles(self, row: int) -> str:
+        every = self._all_goggles()
+        return self._shown_there(every[row]) if row < len(every) else "?"
+
+    def _all_goggles(self) -> tuple[str, ...]:
         # Only when looked at: a drag judges many times a second.
         if self._in_goggles is None:
             self._in_goggles = goggles_words(self._document.assessment)
-        return self._shown_there(self._in_goggles[row]) if row < len(self._in_goggles) else "?"
+        return self._in_goggles
 
     def _shown_there(self, words: str) -> str:
         """Return what the goggles show, with its unit where that is not the unit of the columns beside it."""

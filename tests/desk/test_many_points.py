@@ -11,8 +11,9 @@ from PySide6.QtTest import QTest
 from planner.assess import assess
 from planner.briefing.never_exceed_words import begun_words, figures_by_leg
 from planner.ceiling.never_exceed import readout_unit
+from planner.desk import points_model
 from planner.desk.path_marks import path_marks
-from planner.desk.points_model import NEVER, figures_of
+from planner.desk.points_model import HEIGHT, NEVER, figures_of
 from planner.desk.profile.handles import Handles
 from planner.drawing.path_pattern import stretches
 from planner.plan.edits import SetPointHeight
@@ -145,3 +146,23 @@ def test_the_table_tells_each_leg_its_own_figure_and_measures_few_rows(qtbot, de
     model.longest(NEVER)
     assert len(model._never) <= 100
     assert figures_by_leg(assess(small_plan(path=()), level_world(None))) == ()
+
+
+def test_columns_have_room_for_their_longest_words_and_each_is_said_once(desk, monkeypatch):
+    """30 to 36 m above ground, and one of 1,200 m, over 400 points: eight heights."""
+    desk.document.try_edit(SetPointHeight((3,), point(0, 0, 1_200.0).height))
+    model = desk.side.points.model
+    goggles = next(
+        column
+        for column in range(model.columnCount())
+        if model._shown(model.index(3, column)) == model._goggles(3)
+    )
+    for column in (HEIGHT, goggles):
+        cells = [model.index(row, column).data() for row in range(MANY)]
+        longest = model.longest(column)
+        assert max(cells, key=len) in longest
+        assert set(longest) <= set(cells)
+    said, once = [], points_model._typed
+    monkeypatch.setattr(points_model, "_typed", lambda height: said.append(height) or once(height))
+    model.longest(HEIGHT)
+    assert len(said) == 8
