@@ -13,6 +13,7 @@ from planner.geo.lon_lat import from_lon_lat
 from planner.geo.place import Place
 from planner.world.extent import Extent
 from planner.world.terrain import SurfaceKind, Terrain
+from planner.world.terrain_join import nodes_meet
 from planner.world.vertical_zero import Zero, zero_of
 
 Floats = NDArray[np.float64]
@@ -27,6 +28,11 @@ _MOST_PLACES: Final = 400
 _METRES_PER_DEG: Final = 111_319.0
 # Of the heights about a place so many must be known, not voids, that they tell what is there: own choice.
 _LEAST_KNOWN: Final = 0.25
+# Cells that differ by no more than this are of one size, own choice: neither shows what the other rounds.
+_ONE_SIZE: Final = 1.5
+# Two samplings of one ground, half a cell apart, lie within each other's heights so near: own choice. On real
+# hills, sampled and averaged, it leaves as little beyond the bound as a whole cell does.
+_SHARE_OF_CELL: Final = 0.5
 # A surface is nowhere under the bare ground; what is not stated may be either.
 _FROM_BELOW = MappingProxyType({SurfaceKind.BARE_EARTH: 0, SurfaceKind.UNKNOWN: 1, SurfaceKind.SURFACE: 2})
 
@@ -51,7 +57,9 @@ def differs_most(terrains: Sequence[Terrain], extent: Extent | None) -> TerrainD
     """Return where another terrain contradicts the first of them most; None where none does.
 
     A coarse raster rounds what a fine one shows: only what lies outside of all heights of the finer one
-    within a cell of the coarser counts. Of two kinds it is only where the surface lies under the bare ground.
+    within a cell of the coarser counts. Two with cells of one size are held closer, and on one grid node by
+    node, as far as both say that they may be off sideways. Of two kinds it is only where the surface lies
+    under the bare ground.
     """
     if extent is None or len(terrains) < 2:
         return None
@@ -86,7 +94,7 @@ def _of(one: Terrain, other: Terrain, extent: Extent) -> TerrainDiffers | None:
     # What lies beyond all heights about lies as far beyond the one at the place itself.
     both &= np.abs(np.where(both, told_m - shown_m, 0.0)) > allowed_m
     lon, lat, told_m, shown_m = lon[both], lat[both], told_m[both], shown_m[both]
-    least_m, most_m = _range_about(fine, lon, lat, _cell_m(coarse))
+    least_m, most_m = _range_about(fine, lon, lat, _reach_m(fine, coarse, lon, lat))
     beyond_m = _beyond(_FROM_BELOW[coarse.surface] - _FROM_BELOW[fine.surface], told_m, least_m, most_m)
     if not (there := beyond_m > allowed_m).any():
         return None
@@ -112,6 +120,19 @@ def _beyond(rank: int, told_m: Floats, least_m: Floats, most_m: Floats) -> Float
     return np.nan_to_num(np.fmax(over_m, under_m), nan=-np.inf)
 
 
+def _reach_m(fine: Terrain, coarse: Terrain, lon: Floats, lat: Floats) -> Floats:
+    """Return within what reach of each place the heights of both may be those of that place [m]."""
+    cell_m = np.full(len(lon), _cell_m(coarse))
+    if _cell_m(coarse) > _ONE_SIZE * _cell_m(fine):
+        return cell_m
+    reach_m = _SHARE_OF_CELL * cell_m
+    if nodes_meet(fine, coarse):
+        reach_m = np.fmin(reach_m, fine.horizontal_uncertainty_m + coarse.horizontal_uncertainty_m)
+    # Beside a void the height is that of a node up to half a cell away.
+    known = np.isfinite(_between_nodes(fine, lon, lat) + _between_nodes(coarse, lon, lat))
+    return np.where(known, reach_m, cell_m)
+
+
 def _compared_at(extent: Extent) -> tuple[Floats, Floats, float]:
     """Return where rasters are compared: longitudes, latitudes [deg], and how far these lie apart [m]."""
     west, south, east, north = extent.bounds()
@@ -122,8 +143,8 @@ def _compared_at(extent: Extent) -> tuple[Floats, Floats, float]:
     return lon.ravel(), lat.ravel(), float((sides_m / (counts - 1)).max())
 
 
-def _range_about(terrain: Terrain, lon: Floats, lat: Floats, reach_m: float) -> tuple[Floats, Floats]:
-    """Return the least and the most height known within some reach of places, NaN where too little is."""
+def _range_about(terrain: Terrain, lon: Floats, lat: Floats, reach_m: Floats) -> tuple[Floats, Floats]:
+    """Return the least and the most height known within reach of each place, NaN where too little is."""
     north_deg = reach_m / _METRES_PER_DEG
     east_deg = north_deg / np.cos(np.radians(lat))
     steps = np.linspace(-1.0, 1.0, 5)
@@ -138,8 +159,7 @@ def _range_about(terrain: Terrain, lon: Floats, lat: Floats, reach_m: float) -> 
 
 def _heights(terrain: Terrain, lon: Floats, lat: Floats) -> Floats:
     """Return heights at places; beside a void that of the nearest node, if it is known."""
-    x, y = from_lon_lat(terrain.crs).transform(lon, lat)
-    column, row = terrain.grid_position(np.asarray(x), np.asarray(y))
+    column, row = _grid_position(terrain, lon, lat)
     found_m = terrain.at_grid(column, row)
     rows, columns = terrain.heights_m.shape
     with np.errstate(invalid="ignore"):
@@ -148,6 +168,16 @@ def _heights(terrain: Terrain, lon: Floats, lat: Floats) -> Floats:
         nearest = np.rint(row[beside]).astype(np.intp), np.rint(column[beside]).astype(np.intp)
         found_m[beside] = terrain.heights_m[nearest]
     return found_m
+
+
+def _between_nodes(terrain: Terrain, lon: Floats, lat: Floats) -> Floats:
+    """Return heights at places; NaN beside a void."""
+    return terrain.at_grid(*_grid_position(terrain, lon, lat))
+
+
+def _grid_position(terrain: Terrain, lon: Floats, lat: Floats) -> tuple[Floats, Floats]:
+    x, y = from_lon_lat(terrain.crs).transform(lon, lat)
+    return terrain.grid_position(np.asarray(x), np.asarray(y))
 
 
 def _cell_m(terrain: Terrain) -> float:

@@ -28,7 +28,12 @@ Box = tuple[int, int, int, int]  # first column, first row, last column, last ro
 def on_one_grid(first: Terrain, other: Terrain) -> bool:
     """Whether the cells of two terrains lie on one grid, and their heights are of one kind and datum."""
     alike = first.surface is other.surface and first.vertical_datum == other.vertical_datum
-    if not alike or first.crs != other.crs:
+    return alike and nodes_meet(first, other)
+
+
+def nodes_meet(first: Terrain, other: Terrain) -> bool:
+    """Whether the cells of two terrains lie on one grid, whatever their heights are of."""
+    if first.crs != other.crs:
         return False
     reach = max(*first.heights_m.shape, *other.heights_m.shape)
     mine, theirs = first.cell_to_crs, other.cell_to_crs

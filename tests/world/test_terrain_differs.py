@@ -238,6 +238,77 @@ def test_a_slope_with_voids_contradicts_nothing():
         assert differs_most([fine, with_voids(coarse, share)], ABOUT) is None
 
 
+def hills(east, north):
+    """Ground with slopes of up to 0.6, ridges 300 m apart."""
+    return GROUND_M + 20.0 * np.sin(east / 48.0) + 10.0 * np.sin((north - 0.4 * east) / 48.0)
+
+
+HILLSIDE = worlds.slope(0.4)
+
+
+def surveyed(cell_m, cells, relief=hills, **changes):
+    return attrs.evolve(terrain(relief, cell_m=cell_m, cells=cells), **{**KNOWN, **changes})
+
+
+def three_nodes_lower(raster, by_m, across=1):
+    """A pit of so many nodes on each side of the one in the middle of the raster."""
+    middle = raster.heights_m.shape[0] // 2
+    heights_m = raster.heights_m.copy()
+    heights_m[middle - across : middle + across + 1, middle - across : middle + across + 1] -= by_m
+    return attrs.evolve(raster, heights_m=heights_m)
+
+
+@pytest.mark.parametrize("by_m", [40.0, -40.0])
+@pytest.mark.parametrize("kind", [SurfaceKind.BARE_EARTH, SurfaceKind.SURFACE])
+@pytest.mark.parametrize("off_m", [0.0, 10.0])
+def test_two_surveys_on_one_grid_are_held_node_by_node(by_m, kind, off_m):
+    """3 by 3 nodes of 90 m on a slope: on it heights within a cell of a place differ by 36 m either way."""
+    off = {"vertical_uncertainty_m": 3.0, "horizontal_uncertainty_m": off_m}
+    one = surveyed(90.0, 41, HILLSIDE, surface=kind, **off)
+    other = three_nodes_lower(one, by_m)
+    for pair in ((one, other), (other, one)):
+        found = differs_most(pair, ABOUT)
+        assert found is not None
+        assert found.spots[:, 2].max() == pytest.approx(40.0, abs=1e-2)
+        assert told(found)[1] is Verdict.UNDETERMINED
+
+
+def test_on_one_grid_a_single_node_counts_but_not_what_lies_within_their_errors():
+    """30 m at one node beside 10 m and twice 3 m; off sideways by 25 m each, slopes explain it."""
+    sure = surveyed(90.0, 41, vertical_uncertainty_m=3.0)
+    assert differs_most([sure, three_nodes_lower(sure, 30.0, across=0)], ABOUT) is not None
+    assert differs_most([sure, three_nodes_lower(sure, 15.0)], ABOUT) is None
+
+    def displaced(off_m):
+        moved = surveyed(90.0, 41, lambda east, north: hills(east - 40.0, north))
+        return [attrs.evolve(one, horizontal_uncertainty_m=off_m) for one in (surveyed(90.0, 41), moved)]
+
+    assert differs_most(displaced(0.0), ABOUT) is not None
+    assert differs_most(displaced(25.0), ABOUT) is None
+
+
+@pytest.mark.parametrize("cells_m", [(90.0, 90.0), (90.0, 80.0), (30.0, 27.0)])
+def test_two_of_one_cell_size_on_other_grids_are_held_within_half_a_cell(cells_m):
+    """Each samples the same hills elsewhere; on a slope 3 by 3 nodes of one of them are off by 40 m."""
+    for relief, by_m in ((hills, 0.0), (HILLSIDE, 0.0), (HILLSIDE, 40.0)):
+        one, other = (
+            surveyed(cell_m, cells, relief, vertical_uncertainty_m=3.0)
+            for cell_m, cells in zip(cells_m, (40, 41), strict=True)
+        )
+        for pair in ((one, three_nodes_lower(other, by_m)), (three_nodes_lower(other, by_m), one)):
+            found = differs_most(pair, ABOUT)
+            assert (found is not None) is (by_m > 0.0)
+            assert found is None or found.spots[:, 2].max() > 35.0
+
+
+def test_voids_on_one_grid_contradict_nothing_and_hide_nothing():
+    """Beside a void the height is that of the nearest node: 45 m away on a slope of 0.5 it is 22 m off."""
+    slope = surveyed(90.0, 41, worlds.slope(0.5))
+    for share in (0.1, 0.5):
+        assert differs_most([with_voids(slope, share), with_voids(slope, share, seed=4)], ABOUT) is None
+    assert differs_most([with_voids(slope, 0.1), three_nodes_lower(slope, 40.0, across=2)], ABOUT) is not None
+
+
 def test_what_is_over_another_datum_or_lies_elsewhere_is_not_compared():
     datum = ground(GROUND_M + 30.0, vertical_datum="NGVD 29")
     away = terrain(lambda east, north: GROUND_M + 30.0 + 0.0 * east, cell_m=10.0, cells=5)
