@@ -150,16 +150,9 @@ def _highest(request: AirspaceRequest) -> str:
 
 
 def typed_agl_m(request: AirspaceRequest) -> float | None:
-    """Return the height above ground to be typed [m], not yet rounded to feet; None if it is not known.
-
-    With the readout's error where that is given, but no more than the automated service gives.
-    """
-    may_m, value_m = request.may_reach_agl_m, request.need.cell_ceiling_agl_m
-    if may_m is None:
-        return request.highest_agl_m
-    if request.need.route is Route.AUTOMATED and value_m is not None:
-        return min(value_m, may_m)
-    return may_m
+    """Return the height above ground to be typed [m], not yet rounded to feet; None if it is not known."""
+    highest_m = request.highest_agl_m
+    return None if highest_m is None else request.need.to_type_agl_m(highest_m, request.readout_error_m)
 
 
 def _named(name: str, ident: str) -> str:

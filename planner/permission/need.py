@@ -118,3 +118,13 @@ class PermissionNeed:
     def recorded(self) -> bool:
         """Whether a record in hand covers this need."""
         return self.record is not None
+
+    def to_type_agl_m(self, highest_agl_m: float, readout_error_m: float | None) -> float:
+        """Return the height above ground to type into a request [m], not yet rounded to feet.
+
+        With what the readout may be off where that is given, but no more than the automated service gives.
+        """
+        may_m, value_m = highest_agl_m + (readout_error_m or 0.0), self.cell_ceiling_agl_m
+        if readout_error_m is None or self.route is not Route.AUTOMATED or value_m is None:
+            return may_m
+        return min(value_m, may_m)

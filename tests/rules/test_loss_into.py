@@ -10,9 +10,11 @@ import attrs
 import pytest
 
 from planner.assess import assess
+from planner.briefing.request_sheet import requests_for
+from planner.briefing.request_words import request_text
 from planner.geo.heights import AboveGround, AboveLaunch
 from planner.permission.need import Route
-from planner.plan.aircraft import LinkLoss, LinkLossAction
+from planner.plan.aircraft import LinkLoss, LinkLossAction, Readout, ReadoutSource
 from planner.plan.geometry import Leg
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.plan.model import Purpose
@@ -186,6 +188,30 @@ def test_above_the_cell_it_is_said_that_the_automated_service_does_not_give_it(c
     (one,) = [one for one in found.findings if one.rule == "link-loss-above-asked"]
     assert one.remedy.startswith(words)
     assert ("The automated service gives 120 ft there at the most." in one.message) is (cell_ft == 120)
+
+
+@pytest.mark.parametrize(
+    ("cell_ft", "error_m", "asked", "typed"),
+    [
+        # 48 m are 157.5 ft.
+        (200, 3.0, "ask for 158 ft there, 10 ft of it for what the readout may be off, ", "type 158 ft: "),
+        (120, 3.0, "ask by a further coordination request for 158 ft there, 10 ft of it ", "type 158 ft: "),
+        (150, 3.0, "ask for 150 ft there, 3 ft of it for ", "type 150 ft, the most that is given here: "),
+        (200, 0.0, "ask for 148 ft there, set a return", "type 148 ft: "),
+        (200, None, "ask for 148 ft there, set a return", "type 148 ft: "),
+    ],
+)
+def test_finding_and_request_sheet_say_one_height_to_ask_for(cell_ft, error_m, asked, typed):
+    """45 m by hand; and what the readout may be off, as far as the automated service gives it."""
+    readout = None if error_m is None else Readout(ReadoutSource.BAROMETER, error_m)
+    craft = attrs.evolve(plan().aircraft, readout=readout)
+    found = answer(
+        LinkLossAction.RETURN_FIXED, volume(), cells=(cell(cell_ft),), height_m=45.0, aircraft=craft
+    )
+    (one,) = [one for one in found.findings if one.rule == "link-loss-above-asked"]
+    assert one.remedy.startswith(asked)
+    (request,) = requests_for(found)
+    assert dict(request_text(request, found.plan).rows)["highest, above ground"].startswith(typed)
 
 
 def test_a_return_no_higher_than_the_flight_says_nothing():
