@@ -131,11 +131,11 @@ def _highest(request: AirspaceRequest) -> str:
     highest_m, may_m = request.highest_agl_m, request.may_reach_agl_m
     if highest_m is None:
         return planned_ft(None)
-    way_m = request.need.way_rise_m
+    way_m = request.way_rise_m
     drawn = f"{planned_ft(highest_m - request.rise_m - way_m)} " if request.rise_m or way_m else ""
     over = _NOT_DRAWN if request.need.not_drawn else _OVER_LOWEST
     more = f", {planned_ft(way_m)} more on ways that are not drawn" if way_m else ""
-    more += f" and {planned_ft(request.rise_m)} more {request.need.rise.value}" if request.rise_m else ""
+    more += f" and {planned_ft(request.rise_m)} more {request.rise.value}" if request.rise_m else ""
     if may_m is None:
         unsaid = "the readout's error is not given, so nothing is added for it"
         return f"type {planned_ft(highest_m)}: {drawn}{over}{more}; {unsaid}"
@@ -234,7 +234,7 @@ def _what_goes(request: AirspaceRequest, value_m: float) -> str:
     drawn = request.highest_agl_m - request.rise_m > value_m + 1e-6
     if drawn:
         return "The plan goes"
-    lost = request.need.rise is Rise.ON_LOST_LINK
+    lost = request.rise is Rise.ON_LOST_LINK
     return "On lost link the aircraft goes" if lost else "Where it can't sink fast enough it goes"
 
 

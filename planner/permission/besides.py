@@ -24,12 +24,14 @@ class Besides:
     """Where a flight may come beside its path and area, in the plane [m].
 
     `on_lost_link` is whether ways on lost link are among it. `samples` are places of it where only an agency
-    gives leave: that it is flown there so high is no need of its own, but has to be asked for.
+    gives leave: that it is flown there so high is no need of its own, but has to be asked for. `higher` are
+    places where the path is flown higher than drawn, since it falls faster than the aircraft sinks.
     """
 
     shape: BaseGeometry = attrs.field(factory=lambda: shapely.GeometryCollection([]))
     on_lost_link: bool = False
     samples: tuple[WaySamples, ...] = ()
+    higher: tuple[WaySamples, ...] = ()
 
     def within(self, outline: BaseGeometry) -> BaseGeometry:
         """Return the part of it inside an airspace's outline."""

@@ -12,9 +12,10 @@ from shapely.geometry.polygon import orient
 
 from planner.geo.place import Place
 from planner.permission.ask_times import AskTime, ask_times
+from planner.permission.asked_heights import asked_heights
 from planner.permission.besides import BESIDE_M, Besides, close_beside
 from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
-from planner.permission.need import PermissionNeed
+from planner.permission.need import PermissionNeed, Rise
 from planner.permission.needs import AirspaceUse
 from planner.permission.part import Part
 from planner.permission.records import same_name
@@ -88,7 +89,8 @@ class AirspaceRequest:
     agency : who uses or controls it, as the charts name it, '' if they don't.
     airports : airports of the cells touched.
     highest_agl_m : greatest height above ground planned there, on lost link, too [m], None if unknown.
-    rise_m : how much of it is flown higher than drawn [m]; `need.rise` says why.
+    way_rise_m : how much of it is flown on ways alone that are not drawn [m].
+    rise_m, rise : how much more is flown higher than drawn or on lost link [m], and which.
     on_lost_link : whether ways on lost link are held by area and height.
     bails_out : whether ways to bail-out places are, too.
     readout_error_m : how far the readout may be off [m], None if not given: so much higher the flight may be.
@@ -106,7 +108,9 @@ class AirspaceRequest:
     end_utc: datetime | None
     times: tuple[AskTime, ...]
     readout_error_m: float | None = None
+    way_rise_m: float = 0.0
     rise_m: float = 0.0
+    rise: Rise = Rise.ON_LOST_LINK
     on_lost_link: bool = False
     bails_out: bool = False
     agency: str = ""
@@ -163,15 +167,17 @@ def _request(
     margin_m: float | None,
 ) -> AirspaceRequest:
     area = _fitted_area(mapped, use, flown) if margin_m is None else _area(mapped, use, flown, margin_m)
-    window = plan.window
+    window, heights = plan.window, asked_heights(mapped, use, flown[1])
     volumes = [mapped.airspace[column] for column in use.volumes]
     return AirspaceRequest(
         need=use.need,
         ident=_ident(volumes),
         airports=_airports(area.cells, aerodromes),
         area=area,
-        highest_agl_m=_highest_agl_m(mapped, use, flown[1]),
-        rise_m=use.need.rise_m,
+        highest_agl_m=heights.highest_m if heights else None,
+        way_rise_m=heights.way_rise_m if heights else 0.0,
+        rise_m=heights.rise_m if heights else 0.0,
+        rise=heights.rise if heights else use.need.rise,
         on_lost_link=flown[1].on_lost_link,
         bails_out=any(figure.bail_out is not None for figure in plan.figures),
         start_utc=window.start_utc if window else None,
@@ -180,16 +186,6 @@ def _request(
         agency=", ".join(sorted({volume.agency for volume in volumes if volume.agency})),
         readout_error_m=plan.aircraft.readout.error_m if plan.aircraft and plan.aircraft.readout else None,
     )
-
-
-def _highest_agl_m(mapped: Mapped, use: AirspaceUse, besides: Besides) -> float | None:
-    """Return the greatest height flown there, what is flown beside it included; in whole mm, rounded up."""
-    parts = [Part.of(samples, use.volumes, mapped) for samples in besides.samples]
-    heights = [part.asked_agl_m() for part in parts if part.by_volume]
-    if use.need.asked_agl_m is None or not np.isfinite(heights).all():
-        return None
-    # Ground is asked in more than one scale: a granted height must not fail by a rounding.
-    return math.ceil(max([use.need.asked_agl_m, *heights]) * 1_000.0) / 1_000.0
 
 
 def _fitted_area(mapped: Mapped, use: AirspaceUse, flown: _Flown) -> RequestArea:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+import attrs
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -29,8 +30,12 @@ def flown_besides(case: Case | None) -> Besides:
         return Besides()
     ways: list[BaseGeometry] = [way.line for way in ways_not_drawn(case, case.mapped)]
     on_lost_link = list(_on_lost_link(case))
-    samples = (*undrawn_samples(case, _closed), *_through_closed(case, case.mapped), *samples_as_flown(case))
-    return Besides(_wide(ways + on_lost_link), on_lost_link=bool(on_lost_link), samples=samples)
+    return Besides(
+        _wide(ways + on_lost_link),
+        on_lost_link=bool(on_lost_link),
+        samples=(*undrawn_samples(case, _closed), *_through_closed(case, case.mapped)),
+        higher=tuple(samples_as_flown(case)),
+    )
 
 
 def _closed(volume: AirspaceVolume) -> bool:
@@ -42,7 +47,8 @@ def _through_closed(case: Case, mapped: Mapped) -> Iterator[WaySamples]:
     entered = [k for use in case.uses for k in use.volumes if _closed(mapped.airspace[k])]
     for loss, in_row in losses_of(case):
         for column in entered:
-            yield from ways_over(mapped, loss, mapped.outlines.polygon(column), in_row=in_row)
+            for samples in ways_over(mapped, loss, mapped.outlines.polygon(column), in_row=in_row):
+                yield attrs.evolve(samples, on_lost_link=True)
 
 
 def home_on_lost_link(case: Case) -> BaseGeometry:

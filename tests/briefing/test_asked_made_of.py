@@ -1,0 +1,81 @@
+"""What of the height asked for is drawn, and what is flown otherwise: said alike of whoever is to be asked.
+
+Expected heights are worked by hand over level ground, or taken from `test_asked_as_flown` and
+`test_asked_for_slopes`, which work them by hand. That a sheet says so is our own choice.
+"""
+
+import json
+
+import pytest
+
+from planner.assess import assess
+from planner.briefing.request_sheet import request_geojson, requests_for
+from planner.briefing.request_words import request_text
+from planner.permission.need import Rise, Route
+from planner.plan.aircraft import LinkLossAction
+from planner.world.airspace import AirspaceKind
+from tests.briefing import test_asked_as_flown as falls
+from tests.briefing.test_asked_for_all import intended
+from tests.briefing.test_asked_for_slopes import CELLS, VALLEY, exact, over_a_valley
+from tests.worlds import volume, world
+
+WHOSE = {
+    AirspaceKind.CLASS_D: Route.AUTOMATED,
+    AirspaceKind.CLASS_E4: Route.ASK_AUTHORITY,
+    AirspaceKind.RESTRICTED: Route.AGENCY,
+}
+
+
+def asked(flight, charts):
+    """The one request, what it says of its height, and what it says to a program."""
+    judged = assess(flight, charts)
+    (request,) = requests_for(judged)
+    told = json.loads(request_geojson(judged, (request,)))["features"][0]["properties"]
+    return request, dict(request_text(request, judged.plan).rows)["highest, above ground"], told
+
+
+@pytest.mark.parametrize(("kind", "route"), WHOSE.items())
+def test_what_is_flown_on_lost_link_alone_is_never_called_planned(kind, route):
+    """30 m are drawn, 98.4 ft; home it comes at 60 m."""
+    flight = exact(intended(LinkLossAction.RETURN_FIXED, 60.0))
+    request, row, told = asked(flight, world(airspace=(volume(kind, name="V"),), cells=CELLS))
+    assert request.need.route is route
+    assert row.startswith(
+        "type 197 ft: 99 ft planned over the lowest ground near and 99 ft more on lost link;"
+    )
+    assert (request.rise, request.rise_m) == (Rise.ON_LOST_LINK, pytest.approx(30.0, abs=0.01))
+    assert told["on_lost_link_above_m"] == pytest.approx(30.0, abs=0.01)
+    assert told["as_flown_above_m"] == 0.0
+
+
+@pytest.mark.parametrize(("kind", "route"), WHOSE.items())
+def test_what_is_flown_higher_than_drawn_is_never_called_planned(kind, route):
+    """30 m are drawn; off the cliff it stays as much higher as it can't sink."""
+    request, row, told = asked(falls.flight(), falls.charts(kind))
+    assert request.need.route is route
+    rise_m = falls.STEP_M - 10.0 * falls.SLOPE
+    assert (request.rise, request.rise_m) == (Rise.AS_FLOWN, pytest.approx(rise_m, abs=0.6))
+    assert ": 99 ft planned over the lowest ground near and 7" in row
+    assert " ft more where the path falls faster than the aircraft sinks, 10 ft the readout may be off" in row
+    assert told["as_flown_above_m"] == pytest.approx(rise_m, abs=0.6)
+    assert told["on_lost_link_above_m"] == 0.0
+
+
+@pytest.mark.parametrize(("kind", "route"), WHOSE.items())
+def test_what_is_flown_on_ways_that_are_not_drawn_is_never_called_planned(kind, route):
+    """Halfway to 30 m, over the bottom of a valley, up to 40 m."""
+    charts = world(terrain=VALLEY, airspace=(volume(kind, name="V"),), cells=CELLS)
+    request, row, told = asked(over_a_valley(), charts)
+    assert request.need.route is route
+    assert ": 99 ft planned over the lowest ground near, " in row
+    assert " more on ways that are not drawn" in row
+    assert 8.0 < request.way_rise_m < 11.0
+    assert told["on_ways_not_drawn_above_m"] == request.way_rise_m
+
+
+@pytest.mark.parametrize("kind", WHOSE)
+def test_where_nothing_is_flown_otherwise_than_drawn_all_is_planned(kind):
+    flight = exact(intended(LinkLossAction.LAND, delay_s=0.5))
+    request, row, _ = asked(flight, world(airspace=(volume(kind, name="V"),), cells=CELLS))
+    assert row.startswith("type 99 ft: planned over the lowest ground near;")
+    assert (request.way_rise_m, request.rise_m) == (0.0, 0.0)
