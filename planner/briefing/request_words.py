@@ -220,6 +220,11 @@ def _warnings(request: AirspaceRequest) -> list[str]:
             f"With the readout's error the flight may reach {planned_ft(request.may_reach_agl_m)}, above the "
             f"lowest value touched of {limit_ft(value_m)}: plan it so much lower."
         )
+    if request.over_limit_m:
+        found.append(
+            f"On lost link the aircraft comes {planned_ft(request.over_limit_m)} above the limit on height "
+            "there, which the agency's permission does not lift: set it lower before you ask."
+        )
     if request.highest_agl_m is None:
         found.append("The height flown there is not known: give the plan terrain and heights first.")
     if request.start_utc is None:

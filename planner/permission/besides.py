@@ -1,6 +1,6 @@
 """What is flown beside what is drawn, and needs the same permission."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 import attrs
@@ -26,12 +26,15 @@ class Besides:
     `on_lost_link` is whether ways on lost link are among it. `samples` are places of it where only an agency
     gives leave: that it is flown there so high is no need of its own, but has to be asked for. `higher` are
     places where the path is flown higher than drawn, since it falls faster than the aircraft sinks.
+    `over_limit_m` is by column of airspace that only an agency opens how far above the limit on height, which
+    no agency lifts, what is flown on lost link comes there [m].
     """
 
     shape: BaseGeometry = attrs.field(factory=lambda: shapely.GeometryCollection([]))
     on_lost_link: bool = False
     samples: tuple[WaySamples, ...] = ()
     higher: tuple[WaySamples, ...] = ()
+    over_limit_m: Mapping[int, float] = attrs.field(factory=dict)
 
     def within(self, outline: BaseGeometry) -> BaseGeometry:
         """Return the part of it inside an airspace's outline."""

@@ -91,6 +91,7 @@ class AirspaceRequest:
     highest_agl_m : greatest height above ground planned there, on lost link, too [m], None if unknown.
     way_rise_m : how much of it is flown on ways alone that are not drawn [m].
     rise_m, rise : how much more is flown higher than drawn or on lost link [m], and which.
+    over_limit_m : how far what is flown on lost link comes above the limit on height [m]; no agency lifts it.
     on_lost_link : whether ways on lost link are held by area and height.
     bails_out : whether ways to bail-out places are, too.
     readout_error_m : how far the readout may be off [m], None if not given: so much higher the flight may be.
@@ -111,6 +112,7 @@ class AirspaceRequest:
     way_rise_m: float = 0.0
     rise_m: float = 0.0
     rise: Rise = Rise.ON_LOST_LINK
+    over_limit_m: float = 0.0
     on_lost_link: bool = False
     bails_out: bool = False
     agency: str = ""
@@ -178,6 +180,7 @@ def _request(
         way_rise_m=heights.way_rise_m if heights else 0.0,
         rise_m=heights.rise_m if heights else 0.0,
         rise=heights.rise if heights else use.need.rise,
+        over_limit_m=max((flown[1].over_limit_m.get(column, 0.0) for column in use.volumes), default=0.0),
         on_lost_link=flown[1].on_lost_link,
         bails_out=any(figure.bail_out is not None for figure in plan.figures),
         start_utc=window.start_utc if window else None,

@@ -14,6 +14,7 @@ from planner.permission.besides import Besides
 from planner.rules.area_down import down_over
 from planner.rules.case import Case
 from planner.rules.flown_higher import samples_as_flown
+from planner.rules.flown_over_limit import over_height_limit
 from planner.rules.lost_ways import losses_of, ways_over
 from planner.rules.undrawn import ways_not_drawn
 from planner.rules.undrawn_samples import undrawn_samples
@@ -30,11 +31,14 @@ def flown_besides(case: Case | None) -> Besides:
         return Besides()
     ways: list[BaseGeometry] = [way.line for way in ways_not_drawn(case, case.mapped)]
     on_lost_link = list(_on_lost_link(case))
+    closed = _closed_entered(case, case.mapped)
+    lost = tuple(_through_closed(case, case.mapped, closed))
     return Besides(
         _wide(ways + on_lost_link),
         on_lost_link=bool(on_lost_link),
-        samples=(*undrawn_samples(case, _closed), *_through_closed(case, case.mapped)),
+        samples=(*undrawn_samples(case, _closed), *lost),
         higher=tuple(samples_as_flown(case)),
+        over_limit_m=over_height_limit(case.plan, case.mapped, lost, closed),
     )
 
 
@@ -42,9 +46,13 @@ def _closed(volume: AirspaceVolume) -> bool:
     return volume.kind in FORBIDDEN_WHILE_ACTIVE
 
 
-def _through_closed(case: Case, mapped: Mapped) -> Iterator[WaySamples]:
-    """Yield samples of what is flown on lost link through what only an agency opens."""
-    entered = [k for use in case.uses for k in use.volumes if _closed(mapped.airspace[k])]
+def _closed_entered(case: Case, mapped: Mapped) -> list[int]:
+    """Return the columns of what only an agency opens and the plan has to ask for."""
+    return [k for use in case.uses for k in use.volumes if _closed(mapped.airspace[k])]
+
+
+def _through_closed(case: Case, mapped: Mapped, entered: Sequence[int]) -> Iterator[WaySamples]:
+    """Yield samples of what is flown on lost link through airspace that is entered."""
     for loss, in_row in losses_of(case):
         for column in entered:
             for samples in ways_over(mapped, loss, mapped.outlines.polygon(column), in_row=in_row):

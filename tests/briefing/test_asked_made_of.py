@@ -6,6 +6,7 @@ Expected heights are worked by hand over level ground, or taken from `test_asked
 
 import json
 
+import attrs
 import pytest
 
 from planner.assess import assess
@@ -13,12 +14,14 @@ from planner.briefing.request_sheet import request_geojson, requests_for
 from planner.briefing.request_words import request_text
 from planner.permission.need import Rise, Route
 from planner.plan.aircraft import LinkLossAction
+from planner.plan.records import PermissionKind
 from planner.world.airspace import AirspaceKind
 from tests.briefing import test_asked_as_flown as falls
-from tests.briefing.test_asked_for_all import intended
+from tests.briefing.test_asked_for_all import intended, troubles
 from tests.briefing.test_asked_for_slopes import CELLS, VALLEY, exact, over_a_valley
-from tests.worlds import volume, world
+from tests.worlds import WINDOW, record, volume, world
 
+HOURS = {"valid_from_utc": WINDOW.start_utc, "valid_to_utc": WINDOW.end_utc}
 WHOSE = {
     AirspaceKind.CLASS_D: Route.AUTOMATED,
     AirspaceKind.CLASS_E4: Route.ASK_AUTHORITY,
@@ -79,3 +82,25 @@ def test_where_nothing_is_flown_otherwise_than_drawn_all_is_planned(kind):
     request, row, _ = asked(flight, world(airspace=(volume(kind, name="V"),), cells=CELLS))
     assert row.startswith("type 99 ft: planned over the lowest ground near;")
     assert (request.way_rise_m, request.rise_m) == (0.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("height_m", "feet"),
+    [
+        # 400 ft are 121.92 m (14 CFR 107.51(b)): 140 m are 59.3 ft above them.
+        (140.0, "60 ft"),
+        (121.0, None),
+    ],
+)
+def test_what_an_agency_does_not_lift_is_told_before_it_is_asked(height_m, feet):
+    """A return through a restricted area above 400 ft: with just what is asked for on record it is a stop."""
+    charts = world(airspace=(volume(AirspaceKind.RESTRICTED, name="V"),))
+    flight = exact(intended(LinkLossAction.RETURN_FIXED, height_m))
+    judged = assess(flight, charts)
+    (request,) = requests_for(judged)
+    told = [one for one in request_text(request, flight).warnings if "limit on height" in one]
+    assert len(told) == (feet is not None)
+    assert not told or told[0].startswith(f"On lost link the aircraft comes {feet} above the limit on height")
+    paper = record("V", request.highest_agl_m, PermissionKind.AGENCY, ring=request.area.ring, **HOURS)
+    after = assess(attrs.evolve(flight, permissions=(paper,)), charts)
+    assert ("link-loss-above-ceiling" in troubles(after)) is (feet is not None)
