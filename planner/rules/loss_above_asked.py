@@ -66,6 +66,7 @@ def _finding(
     if returns:
         lower = f"set a return height that is {over_ft(lower_m)} lower and still clears the ground, or set "
         lower += "another action"
+    typed = _as_the_sheet_says(case, need, asked_agl_m + most_m)
     return Finding(
         rule="link-loss-above-asked",
         mark=Mark.ACT,
@@ -75,19 +76,18 @@ def _finding(
         f"the {over_ft(asked_agl_m)} over the lowest ground about it that the plan needs there otherwise. A "
         f"permission to that height would not hold for it.{beyond}",
         citation=airspace_rule(case.plan.purpose),
-        remedy=f"{_HOW.get(need.route, 'ask')} for {_as_the_sheet_says(case, need)}, {lower}",
+        remedy=f"{_HOW.get(need.route, 'ask')} for {typed}, {lower}",
         place=place_at(track, k),
         numbers={"above_asked_m": most_m, "asked_agl_m": asked_agl_m},
     )
 
 
-def _as_the_sheet_says(case: Case, need: PermissionNeed) -> str:
+def _as_the_sheet_says(case: Case, need: PermissionNeed, flown_agl_m: float) -> str:
     """Return the height that the request sheet asks for, and what of it is not flown but the readout's."""
-    assert need.asked_agl_m is not None
     readout = case.plan.aircraft.readout if case.plan.aircraft else None
-    error_m = readout.error_m if readout else None
-    typed_m = need.to_type_agl_m(need.asked_agl_m, error_m)
-    off_m = typed_m - need.asked_agl_m
+    highest_m = max(flown_agl_m, need.asked_agl_m or 0.0)
+    typed_m = need.to_type_agl_m(highest_m, readout.error_m if readout else None)
+    off_m = typed_m - highest_m
     of_it = f", {over_ft(off_m)} of it for what the readout may be off" if off_m > TOLERANCE_M else ""
     return f"{over_ft(typed_m)} there{of_it}"
 
