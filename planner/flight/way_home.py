@@ -66,6 +66,7 @@ class LossWays:
     lasting_s : the same in what blows for a minute (`Wind.lasting_mps`).
     blows : the wind in which a return climbs, and lands; None where nothing returns.
     strikes : (n,) whether it strikes a structure or cover till its action begins; None: nothing stands there.
+    over_ground_m : (n,) least height of a return's level part over ground; None where nothing returns.
     in_order : whether neighbours are flown one after the other: what lies between their returns counts.
     nearest_m : east and north (n,) in the plane, where the action of what stays begins in the wind that makes
         it slowest; None where that is where it begins anyway.
@@ -102,6 +103,7 @@ class LossWays:
     climbed_m: Floats | None = None
     touches_mps: Floats | None = None
     in_order: bool = False
+    over_ground_m: Floats | None = None
 
     @property
     def too_low(self) -> Mask:
@@ -272,6 +274,7 @@ def _returning(
         parts_s=parts_s,
         obstacle=np.where(first & np.isfinite(struck_m), start.struck.obstacle, which),
         cover=np.where(first & np.isfinite(struck_m), start.struck.cover, cover),
+        over_ground_m=level_ground,
         blown_away=np.isinf(action_s[:, 1]),
         blown_in_gusts=np.asarray(np.isinf(gusty_s) & (fan.flat_m > 0)),
         margin_m=around.margin_m,

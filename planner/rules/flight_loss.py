@@ -21,6 +21,7 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_wind import held_in_gusts
 from planner.rules.flight_words import clock, feet, fine_speed, percent, wind_words, worst_of
 from planner.rules.loss_assumed import SPEED, by_what_is_said
+from planner.rules.loss_beside import beside_m, beside_words
 from planner.rules.loss_over_words import over_words
 from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
@@ -29,6 +30,7 @@ from planner.rules.words import along, over_ft
 from planner.saying import marked
 from planner.track.track import Track
 
+MOVE: Final = ", or move the path or where it returns to, so that it passes farther away"
 # Less than that is no figure to say.
 TOUCHES_M: Final = 0.15
 
@@ -45,16 +47,17 @@ def clears(case: Case) -> Iterator[Finding]:
     clearance_m = float(least_m[k])
     returns = loss.failsafe.action in RETURNS
     own = stated_loss(case).clear_by_m is not None
-    hits = clearance_m <= 0
+    away_m = beside_m(case, loss, k, into_something(track, loss))
+    hits = clearance_m <= 0 and away_m is None
     what = over_what(case, loss, k)
     found = worst.finding(
         rule="link-loss-too-low",
         mark=Mark.STOP,
-        title=f"On lost link it hits {what}" if hits else "On lost link it comes too low",
+        title=low_title(clearance_m, what, away_m),
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft "
-        f"{does(case.plan, loss.failsafe.action)}; its way {low_words(clearance_m, what)}"
+        f"{does(case.plan, loss.failsafe.action)}; its way {low_words(clearance_m, what, away_m)}"
         + (f", {feet(loss.margin_m)} are wanted." if returns and loss.waiting_m[k] > 0.0 else "."),
-        remedy=remedy_of(loss, k),
+        remedy=remedy_of(loss, k) + (MOVE if away_m is not None else ""),
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
     )
     yield attrs.evolve(found, basis=Basis.OWN_LIMIT, citation="") if own and not hits else found
@@ -95,8 +98,17 @@ def least_room_m(track: Track, loss: LossWays) -> NDArray[np.float64]:
         return np.where(_low_at_its_place(track, loss), at_its_place, loss.level_m)
 
 
-def low_words(clearance_m: float, what: str) -> str:
-    """Return by how much a way is too low over something."""
+def low_title(clearance_m: float, what: str, away_m: float | None) -> str:
+    """Return what is wrong with a way that is too low, or passes too near beside something."""
+    if away_m is not None:
+        return f"On lost link it passes too near to {what}"
+    return f"On lost link it hits {what}" if clearance_m <= 0.0 else "On lost link it comes too low"
+
+
+def low_words(clearance_m: float, what: str, away_m: float | None = None) -> str:
+    """Return by how much a way is too low over something, or how far beside it passes."""
+    if away_m is not None:
+        return beside_words(away_m, clearance_m, what)
     if -TOUCHES_M < clearance_m <= 0.0:
         return f"comes down to {what}"
     missing = (

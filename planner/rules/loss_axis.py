@@ -12,8 +12,9 @@ from planner.flight.way_home import LossWays
 from planner.permission.routes import TOLERANCE_M
 from planner.plan.aircraft import LinkLossAction
 from planner.rules.case import Case
-from planner.rules.flight_loss import TOUCHES_M, least_room_m, too_low
+from planner.rules.flight_loss import TOUCHES_M, into_something, least_room_m, over_what, too_low
 from planner.rules.loss_beneath import OnPeople, first_on_people, first_returning_over
+from planner.rules.loss_beside import beside_m
 from planner.rules.loss_hold import empty_after_s
 from planner.rules.loss_words import winged
 from planner.rules.words import over_ft, room_ft
@@ -88,7 +89,11 @@ def _too_low(lost: _Lost) -> WorstLoss | None:
         return None
     least_m = least_room_m(lost.track, lost.loss)
     sample = int(np.argmin(np.where(low, least_m, np.inf)))
-    words = _low_words(lost.loss, sample, float(least_m[sample]))
+    clearance_m = float(least_m[sample])
+    away_m = beside_m(lost.case, lost.loss, sample, into_something(lost.track, lost.loss))
+    words = _low_words(lost.loss, sample, clearance_m)
+    if away_m is not None:
+        words = f"passes {room_ft(away_m)} beside {over_what(lost.case, lost.loss, sample)}"
     return WorstLoss(sample, words, trouble=True, leads_home=lost.returns)
 
 
