@@ -247,17 +247,16 @@ def _returning(
     level_ground = level - np.maximum(highest_m, home.ground_amsl_m)
     over_ground = np.minimum(level_ground, start.clearance_m)
     built, grown = under(LevelWays(x_m, y_m, fan.hub, level, _in_order(track)), around)
-    over_built, over_cover = built.least_m, grown.least_m
     action_s = np.column_stack(return_s(fan, winds, failsafe, (amsl_m, level), home.ground_amsl_m))
     parts_s = np.insert(action_s, 0, failsafe.delay_s, axis=1)
     parts_s[np.isinf(action_s[:, 1])] = np.nan
     high_m = np.asarray(level - home.ground_amsl_m)
     gusty_s, lasting_s = (blown_s(fan, winds, failsafe, high_m, lasts=lasts) for lasts in (False, True))
-    over_rest = np.minimum(np.minimum(over_built, over_cover), struck_m)
+    over_rest = np.minimum(np.minimum(built.least_m, grown.least_m), struck_m)
     first = struck_m <= np.fmin(over_ground, over_rest)
     named = np.minimum(level_ground, np.where(start.clearance_m <= 0.0, start.clearance_m, np.inf))
-    which = np.where(over_built <= np.minimum(named, over_cover), built.which, -1)
-    cover = np.where(over_cover < np.minimum(named, over_built), grown.which, -1)
+    which = np.where(built.least_m <= np.minimum(named, grown.least_m), built.which, -1)
+    cover = np.where(grown.least_m < np.minimum(named, built.least_m), grown.which, -1)
     away, climbed = _away_from_ends(track, fan, (level, level_ground), failsafe, home, around)
     return LossWays(
         failsafe=failsafe,
@@ -268,7 +267,7 @@ def _returning(
         waiting_m=start.least_m,
         acting_m=np.fmin(np.where(climbed & (level_ground >= 0.0), np.inf, level_ground), over_rest),
         waited_agl_m=start.last_agl_m,
-        level_m=np.fmin(np.fmin(over_built, over_cover), np.where(climbed, np.inf, away)),
+        level_m=np.fmin(np.fmin(built.least_m, grown.least_m), np.where(climbed, np.inf, away)),
         highest_amsl_m=np.maximum(np.maximum(track.planned_amsl_m, amsl_m), level),
         duration_s=parts_s.sum(axis=1),
         parts_s=parts_s,
