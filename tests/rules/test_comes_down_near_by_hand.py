@@ -143,11 +143,11 @@ def under(monkeypatch, room_m, itself_m, doubt_m=6.0, name="R", grants=2, closes
         coming_down=lambda _case, _mapped, wanted: (
             "down" if wanted(1, None) and not wanted(2, None) else None
         ),
-        _room_m=lambda _opened, flown: room_m if flown == "down" else itself_m,
+        _room_m=lambda _opened, flown: room_m if flown == "down" else {("path",): itself_m}[tuple(flown)],
         uncertain=lambda _case: "uncertain",
     )
     mapped = SimpleNamespace(airspace={1: SimpleNamespace(name=name)})
-    case = SimpleNamespace(mapped=mapped, plan=None, track=None, area_samples=None)
+    case = SimpleNamespace(mapped=mapped, plan=None, track="path", area_samples=None)
     return list(close_under_a_record(case))
 
 
@@ -230,7 +230,7 @@ def ends(monkeypatch, away_m, itself_m=(), *, action=LAND, known=3, shape=THERE,
         ),
         hole_finding=lambda _case, _mapped, _known, hole: hole.away_m,
     )
-    sky = SimpleNamespace(airspace_known_in=known, outlines=SimpleNamespace(polygon=lambda _column: "known"))
+    sky = SimpleNamespace(airspace_known_in=known, outlines=SimpleNamespace(polygon={3: "known"}.__getitem__))
     return list(
         not_known_where_it_comes_down(SimpleNamespace(mapped=sky if given.get("mapped", True) else None))
     )
