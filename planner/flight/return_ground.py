@@ -29,6 +29,7 @@ Measure = Callable[[Floats, Floats], Floats]
 _A_CELL: Final = 2
 _MOST_PLACES: Final = 150_000
 """The ground is looked at in so many places of all returns; then nearer to each other about the lowest."""
+_WITHIN: Final = np.array([0.005, 0.5, 0.995])
 _FINER: Final = np.linspace(-1.0, 1.0, 9)
 _ABOUT: Final = np.linspace(-8.0, 8.0, 9)
 """In steps of half a cell: so far from what lies lowest about it the lowest ground is looked for."""
@@ -90,7 +91,8 @@ def over_highest_ground(
 def _known(loss: LossWays) -> Ints:
     """Return the samples whose return has a level part that is known."""
     ends = (loss.corner_x_m[:, 2:], loss.corner_y_m[:, 2:], loss.corner_amsl_m[:, 3:])
-    return np.flatnonzero(np.isfinite(np.column_stack(ends)).all(axis=1))
+    flown = np.isfinite(np.column_stack(ends)).all(axis=1)
+    return np.flatnonzero(flown if loss.landed is None else flown & ~loss.landed)
 
 
 def _box(loss: LossWays, rows: Ints) -> tuple[float, float, float, float]:
@@ -120,12 +122,12 @@ def _cuts(loss: LossWays, rows: Ints, edges: Sequence[BaseGeometry]) -> Floats:
     return np.sort(np.concatenate([2.0 * cut_of + cut_at, 2.0 * np.arange(len(rows)) - 0.5]))
 
 
-def _middles(cuts: Floats, count: int) -> Floats:
-    """Return the middles of all pieces of so many returns, as `_cuts` has them."""
+def _in_pieces(cuts: Floats, count: int) -> Floats:
+    """Return places near the ends and in the middle of all pieces of so many returns, as `_cuts` has them."""
     ends = 2.0 * np.arange(count)
     stops = np.sort(np.concatenate([cuts[(cuts >= 0.0) & (cuts % 2.0 < 1.0)], ends, ends + 1.0]))
-    middles = (stops[:-1] + stops[1:]) / 2
-    return np.asarray(middles[middles % 2.0 < 1.0])
+    pieces = np.flatnonzero((stops[:-1] + stops[1:]) / 2 % 2.0 < 1.0)
+    return (stops[pieces] + (stops[pieces + 1] - stops[pieces]) * _WITHIN[:, None]).ravel()
 
 
 @attrs.frozen(eq=False)
@@ -153,8 +155,8 @@ class _Level:
         steps = 1.0 / np.maximum(count - 1, 1)
         owner = np.repeat(np.arange(len(rows)), count)
         nth = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-        # The middle of each piece, too: it may be shorter than a step.
-        keys = np.sort(np.concatenate([2.0 * owner + nth * steps[owner], _middles(cuts, len(rows))]))
+        # Ends and middle of each piece, too: it may be shorter than a step.
+        keys = np.sort(np.concatenate([2.0 * owner + nth * steps[owner], _in_pieces(cuts, len(rows))]))
         owner = np.floor(keys / 2.0).astype(np.int64)
         share = keys - 2.0 * owner
         fit = GridFit.over(ground, x_m.ravel(), y_m.ravel())

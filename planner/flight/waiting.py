@@ -27,6 +27,8 @@ WIGGLE_M: Final = 1.0
 LANDS_WITHIN_M: Final = 10.0
 # A wing lands along a strip: own choice.
 _STRIP_M: Final = 50.0
+# Ground that rises more than this above it is none to land on instead: own choice.
+_LANDS_UP_TO_M: Final = 3.0
 _LANDS_AT_MPS: Final = 3.0
 LANDS_ALONG_MPS: Final = 6.0
 
@@ -67,9 +69,7 @@ def begun_after(
     x_m, y_m, amsl_m = (here + rate * failsafe.delay_s for here, rate in zip(lost, velocity, strict=True))
     waiting_m, last_m, met = _clearance_while_waiting(track, velocity, failsafe.delay_s, around.surfaces)
     unsaid = np.zeros(len(track), dtype=bool) if unsaid_speed is None else unsaid_speed
-    lands, with_way_on = _comes_down(track, velocity, met, failsafe, around)
-    # Whoever lands slows down, by how much nobody said: the assumed speed of a leg is none to crash at.
-    lands |= unsaid & (velocity[2] < 0.0) & _where_it_lands(met, around)
+    lands, with_way_on = _comes_down(track, velocity, met, failsafe, around, unsaid)
     with np.errstate(invalid="ignore"):
         with_way_on &= (waiting_m <= 0.0) & ~lands
     lands = (lands | with_way_on) & ~np.isnan(waiting_m)
@@ -143,10 +143,12 @@ def _comes_down(
     met: tuple[Floats, Floats],
     failsafe: Failsafe,
     around: Surroundings,
+    unsaid: Mask,
 ) -> tuple[Mask, Mask]:
     """Return what comes down as one lands, and what does on the last leg of its way to that, but faster.
 
-    Faster along, or beyond the path's end by less than a strip: it is slowed down before it touches.
+    Faster along, or beyond the path's end by less than a strip: it is slowed down before it touches. Of a
+    last leg whose speed nobody said the speed that is assumed is none to crash at.
     """
     east, north, up_mps = velocity
     sinks = (up_mps < 0.0) & (up_mps >= -max(_LANDS_AT_MPS, min(failsafe.descent_mps, LANDS_ALONG_MPS)))
@@ -157,7 +159,16 @@ def _comes_down(
     left_m = np.hypot(end_x - track.x_m, end_y - track.y_m)
     flown_m = np.hypot(met[0] - track.x_m, met[1] - track.y_m)
     beyond = (np.hypot(met[0] - end_x, met[1] - end_y) <= _STRIP_M) & (flown_m >= left_m - LANDS_WITHIN_M)
-    return np.asarray(slow & there), np.asarray(sinks & last & (there | beyond))
+    beyond &= ~_higher_ground(met, (end_x, end_y), around)
+    lands = there & (slow | (unsaid & last & (up_mps < 0.0)))
+    return np.asarray(lands), np.asarray(sinks & last & (there | beyond))
+
+
+def _higher_ground(met: tuple[Floats, Floats], spot: tuple[float, float], around: Surroundings) -> Mask:
+    """Return which places lie too high over the ground at a spot to land there instead."""
+    spot_m = ground_over(around.surfaces, np.array([spot[0]]), np.array([spot[1]]))[0]
+    with np.errstate(invalid="ignore"):
+        return np.asarray(~(ground_over(around.surfaces, *met) <= spot_m + _LANDS_UP_TO_M))
 
 
 def _where_it_lands(met: tuple[Floats, Floats], around: Surroundings) -> Mask:
@@ -165,5 +176,6 @@ def _where_it_lands(met: tuple[Floats, Floats], around: Surroundings) -> Mask:
     there = np.zeros(len(met[0]), dtype=bool)
     for x_m, y_m in around.landings:
         within_m = _STRIP_M if around.glides else LANDS_WITHIN_M
-        there |= np.hypot(met[0] - x_m, met[1] - y_m) <= within_m
+        near = np.hypot(met[0] - x_m, met[1] - y_m) <= within_m
+        there |= near & ~_higher_ground(met, (x_m, y_m), around)
     return there

@@ -141,6 +141,9 @@ def clears(case: Case) -> Iterator[Finding]:
 def under_ceiling(case: Case) -> Iterator[Finding]:
     """Yield a stop where a return from the area comes above the ceiling over it, or on the way home."""
     every = case.area_loss_over_ceiling_m
+    if not every:
+        # In another wind the ceiling is not asked anew.
+        return
     known = zip(every, returns_of_area(case), strict=True)
     found = [
         (float(np.nanmax(over_m)), int(np.nanargmax(over_m)), one, met)

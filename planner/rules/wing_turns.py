@@ -183,7 +183,13 @@ def losses_in(flight: FlightAnswer | AreaFlight) -> tuple[LossWays, ...]:
 
 def _lowest_amsl_m(losses: tuple[LossWays, ...]) -> float:
     """Return how low it comes home at the lowest, inf where that is not known."""
-    levels = np.concatenate([loss.corner_amsl_m[:, 3] for loss in losses])
+    # What has landed before its action begins comes home no more.
+    levels = np.concatenate(
+        [
+            loss.corner_amsl_m[:, 3] if loss.landed is None else loss.corner_amsl_m[~loss.landed, 3]
+            for loss in losses
+        ]
+    )
     return float(np.fmin.reduce(levels, initial=np.inf))
 
 

@@ -161,3 +161,28 @@ def test_before_the_last_turn_it_flies_on_somewhere_else():
     stops = [(0, 0, 1.0), (0, 0, 60.0), (200, 0, 40.0), (0, -20, 6.0), (0, 0, 2.0)]
     (stop,) = too_low(judged(stops, 8.0, attrs.evolve(FIXED, delay_s=6.0)))
     assert stop.mark is Mark.STOP
+
+
+@pytest.mark.parametrize("loss", [FIXED, LinkLoss(LinkLossAction.LAND, 2.5)])
+@pytest.mark.parametrize("speed_mps", [15.0, 25.0])
+def test_rock_beyond_the_landing_point_is_none_to_touch_down_on(loss, speed_mps):
+    """The last leg ends 30 m over a landing point that lies 20 m before a wall of 80 m."""
+
+    def rock(east, _north):
+        return GROUND_M + np.where(east > 20.0, 80.0, 0.0)
+
+    stops = [(5, 0, 2.0), (5, 0, 60.0), (-300, 0, 60.0), (5, 0, 30.0)]
+    late = attrs.evolve(loss, delay_s=2.5)
+    (stop,) = too_low(judged(stops, speed_mps, late, relief=rock))
+    assert stop.mark is Mark.STOP
+    assert not told(judged(stops, speed_mps, late, relief=rock), DOWN)
+    assert not too_low(judged(stops, speed_mps, late))
+
+
+def test_a_wing_that_lands_where_it_took_off_circles_at_home_as_high_as_it_returns():
+    """From 19 m down to 3 m over the landing point at 16 m/s; what has landed circles nowhere."""
+    stops = [(20, 0, 3.0), (305, 0, 60.0), (305, 200, 60.0), (-150, 0, 60.0), (-150, 0, 19.0), (-20, 0, 3.0)]
+    loss = LinkLoss(LinkLossAction.RETURN_FIXED, 2.0, AboveLaunch(90.0), speed_mps=16.0)
+    answer = judged(stops, 16.0, loss, form=WING)
+    assert answer.case.flight.loss.landed.any()
+    assert "link-loss-circles" not in {one.rule for one in answer.findings}

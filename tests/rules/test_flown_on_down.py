@@ -67,6 +67,14 @@ def test_a_landing_whose_speed_nobody_said_is_no_crash_at_the_speed_assumed(acti
 
 
 @pytest.mark.parametrize("action", [one for one in ACTIONS if one is not LinkLossAction.DROP])
+def test_a_dive_over_where_it_took_off_is_no_landing_though_nobody_said_how_fast(action):
+    """Down to 1.5 m over the launch point along 250 m at the 10 m/s assumed, and on: 2 s sink 4.6 m."""
+    dive = [(0, 0, 2.0), (0, 0, 60.0), (-250, 0, 60.0), (0, 0, 1.5), (250, 0, 20.0), (0, 40, 30.0)]
+    (stop,) = found(judged(dive, None, 2.0, action), "link-loss-too-low")
+    assert stop.mark is Mark.STOP
+
+
+@pytest.mark.parametrize("action", [one for one in ACTIONS if one is not LinkLossAction.DROP])
 @pytest.mark.parametrize("way", LANDINGS_OF_UNSAID_SPEED)
 def test_away_from_where_it_lands_the_speed_that_is_assumed_is_one_to_crash_at(action, way):
     (stop,) = found(

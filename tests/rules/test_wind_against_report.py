@@ -84,3 +84,13 @@ def test_in_an_area_too():
     found = finding(answer, "wind-against-report")
     assert found.mark is Mark.UNKNOWN
     assert "too strong for this area" in found.message
+
+
+@pytest.mark.parametrize("group", ["27012KT", "27045G60KT"])
+def test_in_an_area_with_a_return_on_lost_link_too(group):
+    """The ceiling is not asked anew in the wind of the report: what it stops is told in the typed one."""
+    area = worlds.area(worlds.box(-200, -200, 200, 200), AboveGround(40.0))
+    plan = worlds.plan(path=(), area=area, weather=beside(group))
+    craft = attrs.evolve(plan.aircraft, performance=ABLE, link_loss=returning())
+    answer = assess(attrs.evolve(plan, aircraft=craft), worlds.world())
+    assert finding(answer, "wind-against-report").mark is (Mark.UNKNOWN if "G" in group else Mark.ACT)
