@@ -127,7 +127,7 @@ def _in_pieces(cuts: Floats, count: int) -> Floats:
     ends = 2.0 * np.arange(count)
     stops = np.sort(np.concatenate([cuts[(cuts >= 0.0) & (cuts % 2.0 < 1.0)], ends, ends + 1.0]))
     pieces = np.flatnonzero((stops[:-1] + stops[1:]) / 2 % 2.0 < 1.0)
-    return (stops[pieces] + (stops[pieces + 1] - stops[pieces]) * _WITHIN[:, None]).ravel()
+    return np.ravel(stops[pieces] + (stops[pieces + 1] - stops[pieces]) * _WITHIN[:, None])
 
 
 @attrs.frozen(eq=False)

@@ -205,7 +205,7 @@ def test_a_building_stands_on_the_highest_ground_beneath_it():
 @pytest.mark.parametrize("level_m", [math.nan, math.inf])
 def test_a_return_of_unknown_height_is_blown_about_as_the_wind_is_measured(level_m):
     """A height not typed yet: the answer is open, and no number of inf is asked of any wind."""
-    lowest = SimpleNamespace(corner_amsl_m=np.full((3, 4), level_m))
+    lowest = SimpleNamespace(corner_amsl_m=np.full((3, 4), level_m), landed=None)
     winds = SimpleNamespace(winds=(Wind(4.0), Wind(6.0)))
     home = SimpleNamespace(ground_amsl_m=GROUND_M)
     assert _blown_mps(winds, (lowest,), home) == 6.0
