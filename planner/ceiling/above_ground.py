@@ -3,20 +3,25 @@
 import math
 from collections.abc import Iterator
 
+import numpy as np
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import needed_agl_m
 from planner.geo.heights import AboveGround
+from planner.permission.entries import is_active
+from planner.permission.inquiry import inquired_of
 from planner.units import GROUND_LIMIT_M
-from planner.world.airspace import LimitReference
+from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceVolume, LimitReference
 
 
-def least_room_m(scene: Scene) -> float:
-    """Return the least height above ground that may set a limit, or that is asked for [m]."""
-    return min(
-        (height_m for height_m in _heights_m(scene) if not math.isnan(height_m)), default=GROUND_LIMIT_M
-    )
+def least_room_m(scene: Scene, x_m: NDArray[np.float64], y_m: NDArray[np.float64]) -> float:
+    """Return the least height above ground about places that may set a limit, or that is asked for [m]."""
+    box = np.array([np.nanmin(x_m), np.nanmin(y_m), np.nanmax(x_m), np.nanmax(y_m)])
+    near = set(map(int, scene.mapped.outlines.columns_near(box))) if np.isfinite(box).all() else set()
+    about = [volume for column, volume in scene.mapped.airspace.items() if column in near]
+    return min(height_m for height_m in _heights_m(scene, about) if not math.isnan(height_m))
 
 
 def tops_above_ground(scene: Scene) -> list[BaseGeometry]:
@@ -29,15 +34,23 @@ def tops_above_ground(scene: Scene) -> list[BaseGeometry]:
     ]
 
 
-def _heights_m(scene: Scene) -> Iterator[float]:
+def _heights_m(scene: Scene, about: list[AirspaceVolume]) -> Iterator[float]:
     yield GROUND_LIMIT_M
     yield from needed_agl_m(scene).values()
-    for volume in scene.mapped.airspace.values():
+    for volume in about:
         if volume.floor.reference is LimitReference.ABOVE_GROUND:
             yield volume.floor.m
+        if _asked_as_high_as_flown(scene, volume):
+            yield 0.0
     for record in scene.plan.permissions:
         if isinstance(record.ceiling, AboveGround):
             yield record.ceiling.m
     for site in scene.mapped.sites.values():
         if site.ceiling_agl_m is not None:
             yield site.ceiling_agl_m
+
+
+def _asked_as_high_as_flown(scene: Scene, volume: AirspaceVolume) -> bool:
+    """Whether an agency, or the authority, is asked for the greatest height of all that is flown in it."""
+    asked = volume.kind in FORBIDDEN_WHILE_ACTIVE or inquired_of(volume, scene.plan.purpose)
+    return asked and is_active(volume, scene.plan.window)

@@ -174,6 +174,7 @@ _OF_RULE: Final = {
     "link-loss-too-low": "aircraft/link_height",
     "link-loss-above-ceiling": "aircraft/link_height",
     "link-loss-within-band": "aircraft/link_height",
+    "link-loss-into-cloud": "aircraft/link_height",
     "link-loss-asks": "aircraft/link_height",
     "link-loss-above-asked": "aircraft/link_height",
     "link-loss-comes-through": "aircraft/link_loss",

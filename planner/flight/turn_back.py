@@ -16,6 +16,7 @@ from planner.track.track import Track
 Floats = NDArray[np.float64]
 
 CLIMB_MPS: Final = 2.0
+_AT_HOME_M: Final = 10.0
 DESCENT_MPS: Final = 2.0
 
 
@@ -154,6 +155,8 @@ def climb_home(track: Track, wind: Wind, way: WayHome, model: PowerModel) -> tup
     Who flies it by hand can climb as gently as `CLIMB_MPS`, and needs no more power than that.
     """
     rises_m = _level_m(track, way) - track.planned_amsl_m
+    # Over its landing place nobody climbs to come home.
+    rises_m[np.hypot(way.home_x_m - track.x_m, way.home_y_m - track.y_m) <= _AT_HOME_M] = 0.0
     rate_mps = min(way.climb_mps, CLIMB_MPS)
     watts = model.upright_w(_blows(wind, track.planned_amsl_m + rises_m / 2 - track.ground_amsl_m), rate_mps)
     with np.errstate(invalid="ignore"):

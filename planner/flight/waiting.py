@@ -154,13 +154,15 @@ def _comes_down(
     sinks = (up_mps < 0.0) & (up_mps >= -max(_LANDS_AT_MPS, min(failsafe.descent_mps, LANDS_ALONG_MPS)))
     slow = sinks & (around.glides | (np.hypot(east, north) <= LANDS_ALONG_MPS))
     there = _where_it_lands(met, around)
-    last = approach(track, around.landings, LANDS_WITHIN_M) & (track.leg == track.leg[-1])
+    within_m = _STRIP_M if around.glides else LANDS_WITHIN_M
+    last = approach(track, around.landings, within_m) & (track.leg == track.leg[-1])
     end_x, end_y = track.x_m[-1], track.y_m[-1]
     left_m = np.hypot(end_x - track.x_m, end_y - track.y_m)
     flown_m = np.hypot(met[0] - track.x_m, met[1] - track.y_m)
     beyond = (np.hypot(met[0] - end_x, met[1] - end_y) <= _STRIP_M) & (flown_m >= left_m - LANDS_WITHIN_M)
     beyond &= ~_higher_ground(met, (end_x, end_y), around)
-    lands = there & (slow | (unsaid & last & (up_mps < 0.0)))
+    # What keeps its place lands wherever it is so slow; a wing passes as fast as it lands.
+    lands = there & ((slow & (last | (not around.glides))) | (unsaid & last & (up_mps < 0.0)))
     return np.asarray(lands), np.asarray(sinks & last & (there | beyond))
 
 

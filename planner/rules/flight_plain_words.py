@@ -309,6 +309,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "at the highest height flown so far comes back along its climb-out as low as it climbed, and what is "
         "on its way down to its landing point may touch the ground there with way on: both are told, too."
     ),
+    "link-loss-into-cloud": (
+        "A return on lost link is flown at a height that you set. Above the base of cloud over most of the "
+        "sky neither you nor anybody flying there sees it, and it may meet what flies by instruments."
+    ),
     "link-loss-asks": (
         "A return on lost link is flown, too. Where it enters Class E of which only the authority can say "
         "whether the flight may be there, and no answer on record holds as far and as high, the question is "

@@ -15,7 +15,7 @@ from planner.rules.area_down import down_over
 from planner.rules.case import Case
 from planner.rules.flown_higher import samples_as_flown
 from planner.rules.flown_over_limit import over_height_limit
-from planner.rules.lost_ways import losses_of, ways_over
+from planner.rules.lost_ways import losses_of, returned_in, ways_over
 from planner.rules.undrawn import ways_not_drawn
 from planner.rules.undrawn_samples import undrawn_samples
 from planner.track.mapped import Mapped
@@ -57,6 +57,10 @@ def _through_closed(case: Case, mapped: Mapped, entered: Sequence[int]) -> Itera
         for column in entered:
             for samples in ways_over(mapped, loss, mapped.outlines.polygon(column), in_row=in_row):
                 yield attrs.evolve(samples, on_lost_link=True)
+    # These are asked over the lowest ground, too.
+    for places in case.returned:
+        if (inside := returned_in(mapped, places, lambda column, _volume: column in entered)) is not None:
+            yield attrs.evolve(inside, on_lost_link=True)
 
 
 def home_on_lost_link(case: Case) -> BaseGeometry:

@@ -1,6 +1,6 @@
 """The ways that an aircraft takes by itself on lost link, as samples that can be asked as a path is."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 import shapely
@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.failsafe import RETURNS
-from planner.flight.return_places import between_edges, chosen_ways, passed_between
+from planner.flight.return_places import ReturnPlaces, between_edges, chosen_ways, passed_between
 from planner.flight.upright import upright, ways_down
 from planner.flight.way_home import LossWays
 from planner.rules.area_links import returns_of_area
@@ -73,6 +73,25 @@ def ways_over(mapped: Mapped, loss: LossWays, outline: BaseGeometry, *, in_row: 
     else:
         down = ways_down(loss)
     yield sample_way(mapped, np.column_stack([down.x_m, down.y_m]), down.high_m, down.low_m)
+
+
+def returned_in(
+    mapped: Mapped, places: ReturnPlaces, wanted: Callable[[int, AirspaceVolume], bool]
+) -> WaySamples | None:
+    """Return those places of returns that lie in outlines of some airspace, asked by column; None: none."""
+    known = np.isfinite(places.x_m) & np.isfinite(places.y_m)
+    if not known.any():
+        return None
+    x_m, y_m, amsl_m = places.x_m[known], places.y_m[known], places.amsl_m[known]
+    inside = np.zeros(len(x_m), dtype=bool)
+    box = np.array([x_m.min(), y_m.min(), x_m.max(), y_m.max()])
+    for column in map(int, mapped.outlines.columns_near(box)):
+        volume = mapped.airspace.get(column)
+        if volume is not None and wanted(column, volume):
+            inside |= shapely.intersects_xy(mapped.outlines.polygon(column), x_m, y_m)
+    if not inside.any():
+        return None
+    return sample_way(mapped, np.column_stack([x_m, y_m])[inside], amsl_m[inside])
 
 
 def _near(loss: LossWays, outline: BaseGeometry) -> bool:

@@ -12,7 +12,6 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from planner.flight.failsafe import RETURNS
-from planner.flight.return_places import ReturnPlaces
 from planner.flight.upright import Upright, ways_down
 from planner.permission.cells import SNAP_M, TouchedCells, touched_cells
 from planner.permission.entries import top_amsl_m
@@ -23,6 +22,7 @@ from planner.permission.routes import LEAD_TIMES
 from planner.rules.area_down import down_beside_area
 from planner.rules.case import Case
 from planner.rules.flown_besides import home_on_lost_link
+from planner.rules.lost_ways import returned_in
 from planner.rules.undrawn import launch_ground_m
 from planner.rules.undrawn_samples import wants_authorization
 from planner.track.mapped import Mapped
@@ -50,7 +50,7 @@ def return_samples(case: Case, wanted: Callable[[int, AirspaceVolume], bool]) ->
     samples = [
         attrs.evolve(one, where="on its way home on lost link")
         for places in case.returned
-        if (one := _inside(case.mapped, places, wanted)) is not None
+        if (one := returned_in(case.mapped, places, wanted)) is not None
     ]
     samples += coming_down(case, case.mapped, wanted)
     if not samples:
@@ -105,24 +105,6 @@ def _rises_coming_down(case: Case, mapped: Mapped, asks: Sequence[AirspaceUse]) 
 
 def _most(one: Mapping[int, float], other: Mapping[int, float]) -> dict[int, float]:
     return {column: max(one.get(column, 0.0), other.get(column, 0.0)) for column in one.keys() | other.keys()}
-
-
-def _inside(
-    mapped: Mapped, places: ReturnPlaces, wanted: Callable[[int, AirspaceVolume], bool]
-) -> WaySamples | None:
-    known = np.isfinite(places.x_m) & np.isfinite(places.y_m)
-    if not known.any():
-        return None
-    x_m, y_m, amsl_m = places.x_m[known], places.y_m[known], places.amsl_m[known]
-    inside = np.zeros(len(x_m), dtype=bool)
-    box = np.array([x_m.min(), y_m.min(), x_m.max(), y_m.max()])
-    for column in map(int, mapped.outlines.columns_near(box)):
-        volume = mapped.airspace.get(column)
-        if volume is not None and wanted(column, volume):
-            inside |= shapely.intersects_xy(mapped.outlines.polygon(column), x_m, y_m)
-    if not inside.any():
-        return None
-    return sample_way(mapped, np.column_stack([x_m, y_m])[inside], amsl_m[inside])
 
 
 def _down_through(

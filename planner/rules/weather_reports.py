@@ -230,7 +230,7 @@ def cloud_not_measured(case: Case) -> Iterator[Finding]:
         return
     if any(one.source == TYPED for one in weather.clouds):
         return
-    yield weather_finding(
+    found = weather_finding(
         case,
         "cloud-not-measured",
         "How low the reported cloud is nobody measured",
@@ -238,6 +238,8 @@ def cloud_not_measured(case: Case) -> Iterator[Finding]:
         "and no base of it. 500 ft below cloud are not certain.",
         "measure or judge the cloud's base on the spot and type it, or get another report",
     )
+    # It may lie as low as the ground.
+    yield open_as_unseen(case, found, 0.0, 0.0)
 
 
 RULES = (

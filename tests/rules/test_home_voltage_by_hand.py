@@ -198,6 +198,16 @@ def test_the_climb_to_the_way_home_is_flown_gently_and_on_what_is_left_after_it(
         assert np.isnan(watts[[0, 5, 7]]).all()
 
 
+def test_over_its_landing_place_nobody_climbs_to_come_home():
+    """Ten metres are taken for it: own choice, as for what lands there on lost link."""
+    track = complete().track
+    least_m = track.planned_amsl_m + 100.0
+    for aside_m, climbs in ((9.9, False), (10.1, True)):
+        way = WayHome(float(track.x_m[6]), float(track.y_m[6]) + aside_m, 0.0, 15.0, least_amsl_m=least_m)
+        watts, _ = climb_home(track, Wind(), way, CHARGE.model)
+        assert np.isfinite(watts[6]) == climbs
+
+
 def test_from_an_area_a_return_climbs_on_what_its_way_will_leave_of_more_than_the_reserve():
     pack, reserve = AREA_CHARGE.pack, AREA_CHARGE.reserve
     case = climbing(0.0, 8.0, sample=6)

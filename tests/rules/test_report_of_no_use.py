@@ -34,13 +34,14 @@ def reported(metar=None, taf="", purpose=Purpose.PART_107, visibility_m=16_000.0
 
 @pytest.mark.parametrize("group", ["OVC///", "BKN///", "VV///"])
 @pytest.mark.parametrize("where", [station(), None])
-def test_a_covered_sky_of_unmeasured_base_leaves_part_107_open(group, where):
+def test_a_covered_sky_of_unmeasured_base_leaves_it_open(group, where):
     found = finding(reported(METAR.format(group), station=where), "cloud-not-measured")
     assert found.mark is Mark.UNKNOWN
     guided = finding(
         reported(METAR.format(group), purpose=Purpose.RECREATIONAL, station=where), "cloud-not-measured"
     )
-    assert guided.mark is Mark.ACT
+    assert guided.mark is Mark.UNKNOWN
+    assert "44809(a)(3)" in guided.citation
 
 
 @pytest.mark.parametrize("group", ["SKC", "OVC060", "FEW///", "SCT///"])

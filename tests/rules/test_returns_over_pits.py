@@ -10,10 +10,12 @@ import numpy as np
 import pytest
 
 from planner.assess import assess
+from planner.briefing.request_sheet import requests_for
 from planner.ceiling.places import places_at
 from planner.geo.heights import AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.performance import Performance
+from planner.plan.records import PermissionKind
 from planner.rules.verdict import Verdict
 from planner.units import GROUND_LIMIT_M
 from planner.world.airspace import AirspaceKind
@@ -102,6 +104,24 @@ def test_what_is_asked_for_is_the_height_of_the_highest_return(middle_m):
     answer = judged(pit(middle_m), 40.0, airspace=(there,))
     (need,) = answer.permissions
     assert need.asked_agl_m == pytest.approx(highest_m(answer), abs=0.1)
+
+
+@pytest.mark.parametrize("middle_m", MIDDLES[::2])
+@pytest.mark.parametrize(
+    ("kind", "paper"),
+    [
+        (AirspaceKind.CLASS_E4, PermissionKind.AUTHORIZATION),
+        (AirspaceKind.RESTRICTED, PermissionKind.AGENCY),
+    ],
+)
+def test_an_agency_or_the_authority_is_asked_for_it_as_well(kind, paper, middle_m):
+    there = volume(kind, name="ASKED")
+    (request,) = requests_for(judged(pit(middle_m), 40.0, airspace=(there,)))
+    assert request.highest_agl_m == pytest.approx(40.0 + DEEP_M, abs=0.1)
+    held = record("ASKED", request.highest_agl_m, paper, ring=request.area.ring)
+    after = judged(pit(middle_m), 40.0, airspace=(there,), permissions=(held,))
+    assert "link-loss-above-ceiling" not in rules_of(after)
+    assert "link-loss-asks" not in rules_of(after)
 
 
 @pytest.mark.parametrize("middle_m", range(40, 340, 60))
