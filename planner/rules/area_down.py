@@ -23,6 +23,10 @@ from planner.world.airspace import AirspaceVolume
 
 Floats = NDArray[np.float64]
 
+_MOST_PLACES = 1_500
+"""So many are looked at ahead of an area: the lowest, and others all over."""
+_SPACING_M = 5.0
+
 
 def straight_m(comes: Comes, failsafe: Failsafe) -> float:
     """Return how far it comes without wind until it is down [m]; what is not known counts nothing."""
@@ -66,8 +70,10 @@ def down_beside_area(
         shape = shapely.intersection(over, outline)
         if shape.is_empty or not comes_near(mapped, samples, volume, outline, far_m):
             continue
-        places = shapely.get_coordinates([shape, shapely.point_on_surface(shape)])
-        high_m = _highest_within(samples, places, far_m)
+        corners = shapely.get_coordinates([shape, shapely.point_on_surface(shape)])
+        ahead = ahead_places(case, mapped, samples, far_m)
+        places = np.concatenate([corners, ahead[shapely.intersects_xy(shape, *ahead.T)]])
+        high_m = highest_within(samples, places, far_m)
         there = sample_way(mapped, places, high_m, np.full(len(places), -np.inf))
         to_m = np.fmin(high_m, top_amsl_m(volume, there))
         yield attrs.evolve(there, planned_amsl_m=to_m, where="where it comes down by itself on lost link")
@@ -80,7 +86,34 @@ def comes_near(
     return nearest_of_area(mapped, samples, volume, outline, far_m, comes_down=True) is not None
 
 
-def _highest_within(samples: AreaSamples, places: Floats, far_m: float) -> Floats:
+def ahead_places(case: Case, mapped: Mapped, samples: AreaSamples, far_m: float) -> Floats:
+    """Return places (n, 2) up to so far ahead of an area: those of the lowest ground there, too."""
+
+    def found() -> Floats:
+        ahead = shapely.difference(shapely.buffer(samples.footprint, far_m), samples.footprint)
+        rim = shapely.get_coordinates(shapely.segmentize(ahead, _SPACING_M))
+        return np.concatenate([rim, _ground_places(mapped, ahead)])
+
+    return case.once(("ahead of the area", far_m), found)
+
+
+def _ground_places(mapped: Mapped, shape: BaseGeometry) -> Floats:
+    """Return places of a shape at which the ground bends; of very many the lowest, and others."""
+    if mapped.ground is None or shape.is_empty:
+        return np.empty((0, 2))
+    x_m, y_m = mapped.ground.nodes_within(shape.bounds)
+    shapely.prepare(shape)
+    inside = shapely.intersects_xy(shape, x_m, y_m)
+    x_m, y_m = x_m[inside], y_m[inside]
+    if len(x_m) > _MOST_PLACES:
+        lowest = np.argsort(mapped.ground.ground(x_m, y_m))[: _MOST_PLACES // 2]
+        every = np.arange(0, len(x_m), 2 * len(x_m) // _MOST_PLACES + 1)
+        chosen = np.union1d(lowest, every)
+        x_m, y_m = x_m[chosen], y_m[chosen]
+    return np.column_stack([x_m, y_m])
+
+
+def highest_within(samples: AreaSamples, places: Floats, far_m: float) -> Floats:
     """Return, per place, how high the area is flown so near to it [m AMSL]."""
     known = ~np.isnan(samples.planned_amsl_m)
     x_m, y_m, planned_m = samples.x_m[known], samples.y_m[known], samples.planned_amsl_m[known]

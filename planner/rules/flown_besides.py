@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.flight.way_home import LossWays
 from planner.permission.besides import Besides
-from planner.rules.area_down import down_over
+from planner.rules.area_down import down_beside_area, down_over
 from planner.rules.case import Case
 from planner.rules.flown_higher import samples_as_flown
 from planner.rules.flown_over_limit import over_height_limit
@@ -61,6 +61,8 @@ def _through_closed(case: Case, mapped: Mapped, entered: Sequence[int]) -> Itera
     for places in case.returned:
         if (inside := returned_in(mapped, places, lambda column, _volume: column in entered)) is not None:
             yield attrs.evolve(inside, on_lost_link=True)
+    for samples in down_beside_area(case, mapped, lambda column, _volume: column in entered):
+        yield attrs.evolve(samples, on_lost_link=True)
 
 
 def home_on_lost_link(case: Case) -> BaseGeometry:

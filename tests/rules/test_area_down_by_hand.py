@@ -14,7 +14,7 @@ import shapely
 from planner.flight.area_comes import NO_WAY
 from planner.plan.aircraft import LinkLossAction
 from planner.rules import area_down as rule
-from planner.rules.area_down import _highest_within, down_over, straight_m
+from planner.rules.area_down import down_over, highest_within, straight_m
 from tests.rules.test_return_near_people_by_hand import CASE
 
 BACK, LAND, DROP = LinkLossAction.RETURN_FIXED, LinkLossAction.LAND, LinkLossAction.DROP
@@ -47,7 +47,7 @@ def failsafe(action):
     ],
 )
 def test_it_comes_down_from_as_high_as_it_is_flown_within_reach(place, far_m, high_m):
-    found = _highest_within(AREA, np.array([place, (0.0, 0.0)]), far_m)
+    found = highest_within(AREA, np.array([place, (0.0, 0.0)]), far_m)
     assert found.tolist() == [high_m, 330.0]
 
 

@@ -1,0 +1,116 @@
+"""What flies on ahead of a flying area over ground that lies lower there.
+
+A height above ground counts from the ground beneath (49 USC 44809(a)(6), 14 CFR 107.51(b): check values 1).
+That it flies on level, at its highest speed, to any side is our own rule. By hand: 20 m/s for 3 s are 60 m.
+"""
+
+import attrs
+import numpy as np
+import pytest
+
+from planner.assess import assess
+from planner.briefing.request_sheet import requests_for
+from planner.geo.heights import AboveGround
+from planner.plan.aircraft import LinkLoss, LinkLossAction, Readout, ReadoutSource
+from planner.plan.performance import Performance
+from planner.plan.records import PermissionKind
+from planner.rules.finding import Mark
+from planner.units import GROUND_LIMIT_M
+from planner.world.airspace import AirspaceKind
+from tests.worlds import GROUND_M, above_ground, area, box, cell, plan, record, terrain, volume, world
+
+DEEP_M = 60.0
+STAYS = [LinkLossAction.LAND, LinkLossAction.HOLD, LinkLossAction.DROP]
+RULE = "link-loss-above-ceiling"
+
+
+def ground(middle_m=125.0, wide_m=10.0, deep_m=DEEP_M):
+    """Level but for a pit of 40 m from south to north so far east; the area ends 100 m east."""
+    return terrain(
+        lambda east, north: np.where(
+            (np.abs(east - middle_m) < wide_m) & (np.abs(north) < 20), GROUND_M - deep_m, GROUND_M
+        ),
+        cell_m=5.0,
+        cells=181,
+        vertical_uncertainty_m=0.0,
+    )
+
+
+def judged(action, top_m, there=None, highest_mps=20.0, delay_s=3.0, **given):
+    craft = attrs.evolve(
+        plan().aircraft,
+        link_loss=LinkLoss(action, delay_s),
+        readout=Readout(ReadoutSource.BAROMETER, 0.0),
+        performance=Performance(cruise_mps=12.0, highest_mps=highest_mps, climb_mps=4.0, descent_mps=3.0),
+    )
+    flown = plan(
+        aircraft=craft,
+        path=(),
+        area=area(box(-100, -100, 100, 100), AboveGround(top_m)),
+        permissions=given.get("permissions", ()),
+    )
+    charts = world(terrain=there or ground(), airspace=given.get("airspace", ()), cells=(cell(400),))
+    return assess(flown, charts)
+
+
+def stops(answer):
+    return [one for one in answer.findings if one.rule == RULE and one.mark is Mark.STOP]
+
+
+@pytest.mark.parametrize("action", STAYS)
+def test_over_a_pit_ahead_it_is_above_the_limit(action):
+    (stop,) = stops(judged(action, 110.0))
+    assert stop.numbers["over_m"] == pytest.approx(110.0 + DEEP_M - GROUND_LIMIT_M, abs=0.1)
+    # 48.1 m are 157.7 ft, rounded up.
+    assert "158 ft above what is allowed there" in stop.message
+
+
+@pytest.mark.parametrize(("middle_m", "over"), [(140.0, True), (148.0, True), (175.0, False), (250.0, False)])
+def test_so_far_ahead_as_it_flies_on(middle_m, over):
+    """At 20 m/s for 3 s it comes 60 m ahead: pits that begin 30 and 38 m ahead, and 65 and 140 m."""
+    assert bool(stops(judged(LinkLossAction.LAND, 110.0, ground(middle_m)))) is over
+
+
+@pytest.mark.parametrize("action", [*STAYS, LinkLossAction.RETURN_HIGHEST])
+def test_over_level_ground_nothing_is_told(action):
+    assert not stops(judged(action, 110.0, ground(deep_m=0.0)))
+
+
+@pytest.mark.parametrize("action", STAYS)
+@pytest.mark.parametrize(
+    ("kind", "paper"),
+    [(AirspaceKind.CLASS_D, PermissionKind.AUTHORIZATION), (AirspaceKind.RESTRICTED, PermissionKind.AGENCY)],
+)
+def test_it_is_held_against_a_record_and_asked_for_as_high(action, kind, paper):
+    there = volume(kind, name="AIR")
+    (request,) = requests_for(judged(action, 40.0, airspace=(there,)))
+    assert request.highest_agl_m == pytest.approx(40.0 + DEEP_M, abs=0.1)
+    for height_m, told in ((50.0, True), (request.highest_agl_m, False)):
+        held = record("AIR", height_m, paper)
+        found = stops(judged(action, 40.0, airspace=(there,), permissions=(held,)))
+        assert bool(found) is told
+        assert all(one.numbers["over_m"] == pytest.approx(50.0, abs=0.1) for one in found)
+
+
+@pytest.mark.parametrize("action", STAYS)
+def test_it_comes_into_what_begins_so_high_above_the_ground(action):
+    there = volume(AirspaceKind.RESTRICTED, floor=above_ground(60.0), name="AIR")
+    (stop,) = stops(judged(action, 40.0, airspace=(there,)))
+    assert stop.title == "On lost link it flies on into AIR"
+    assert not stops(judged(action, 40.0, ground(deep_m=0.0), airspace=(there,)))
+
+
+def test_where_nobody_said_how_fast_it_is_something_to_do():
+    """At 87 kt, 44.8 m/s, for 3 s: 134 m. Cruise, or nothing, is all that is said."""
+    craft = Performance()
+    flown = plan(
+        aircraft=attrs.evolve(
+            plan().aircraft, link_loss=LinkLoss(LinkLossAction.LAND, 3.0), performance=craft
+        ),
+        path=(),
+        area=area(box(-100, -100, 100, 100), AboveGround(110.0)),
+    )
+    answer = assess(flown, world(terrain=ground(200.0)))
+    (act,) = [one for one in answer.findings if one.rule == RULE]
+    assert act.mark is Mark.ACT
+    assert "87 kt" in act.message
