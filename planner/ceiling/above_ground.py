@@ -11,7 +11,8 @@ from planner.ceiling.evaluate import Scene
 from planner.ceiling.over_ways import needed_agl_m
 from planner.geo.heights import AboveGround
 from planner.permission.entries import is_active
-from planner.permission.inquiry import inquired_of
+from planner.permission.inquiry import answers_on, inquired_of
+from planner.permission.records import grants_for
 from planner.units import GROUND_LIMIT_M
 from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, AirspaceVolume, LimitReference
 
@@ -42,9 +43,13 @@ def _heights_m(scene: Scene, about: list[AirspaceVolume]) -> Iterator[float]:
             yield volume.floor.m
         if _asked_as_high_as_flown(scene, volume):
             yield 0.0
-    for record in scene.plan.permissions:
-        if isinstance(record.ceiling, AboveGround):
-            yield record.ceiling.m
+        grants = (
+            *grants_for(volume, scene.plan, scene.mapped),
+            *answers_on(volume, scene.plan, scene.mapped),
+        )
+        for grant in grants:
+            if isinstance(grant.record.ceiling, AboveGround):
+                yield grant.record.ceiling.m
     for site in scene.mapped.sites.values():
         if site.ceiling_agl_m is not None:
             yield site.ceiling_agl_m

@@ -4,7 +4,7 @@ What begins or ends so high above the ground, or is granted up to so high above 
 lies lowest, or highest: no spacing of places is enough, and no choice of some returns.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from typing import Final
 
 import attrs
@@ -18,6 +18,7 @@ from planner.flight.grid_fit import GridFit
 from planner.flight.rays import Fan
 from planner.flight.return_places import ReturnPlaces, cuts_of
 from planner.flight.way_home import LossWays
+from planner.units import GROUND_LIMIT_M
 from planner.world.lowered import lowered_about
 from planner.world.plane_terrain import PlaneTerrain
 
@@ -30,35 +31,49 @@ _A_CELL: Final = 2
 _MOST_PLACES: Final = 150_000
 """The ground is looked at in so many places of all returns; then nearer to each other about the lowest."""
 _WITHIN: Final = np.array([0.005, 0.5, 0.995])
-_FINER: Final = np.linspace(-1.0, 1.0, 9)
+_FINER: Final = np.linspace(-1.0, 1.0, 17)
 _ABOUT: Final = np.linspace(-8.0, 8.0, 9)
 """In steps of half a cell: so far from what lies lowest about it the lowest ground is looked for."""
 _MOST_EXACT: Final = 10_000
-"""So many places that may be deep are asked one by one for the lowest ground within the survey's error."""
+"""So many places, the deepest, are asked one by one for the lowest ground within the survey's error."""
 
 
 def over_lowest_ground(
-    loss: LossWays, ground: PlaneTerrain | None, room_m: float, edges: Sequence[BaseGeometry]
+    loss: LossWays,
+    ground: PlaneTerrain | None,
+    room_m: float,
+    edges: Sequence[BaseGeometry],
+    raising: Container[int] = (),
 ) -> ReturnPlaces:
     """Return the places of returns that lie over the least ground of each piece between two edges.
 
     Of the pieces that may be higher than `room_m` over the lowest ground there, or over ground not known.
+    `raising` are the identities of edges that but raise the height limit: where no return may come above
+    that, they bound no piece.
     """
     rows = _known(loss)
     if ground is None or not len(rows):
         return ReturnPlaces.none()
     lowered = lowered_about(ground, _box(loss, rows))
-    rows = rows[_may_be_deep(loss, rows, lowered, room_m)]
+    rows = _rows_deeper(loss, rows, lowered, room_m)
     if not len(rows):
         return ReturnPlaces.none()
+    if not len(_rows_deeper(loss, rows, lowered, GROUND_LIMIT_M)):
+        edges = [edge for edge in edges if id(edge) not in raising]
     cuts = _cuts(loss, rows, edges)
     level = _Level.of(loss, rows, lowered, cuts)
     with np.errstate(invalid="ignore"):
-        deep = ~(loss.corner_amsl_m[rows[level.owner], 3] - level.ground_m <= room_m)
-    if np.count_nonzero(deep) <= _MOST_EXACT:
-        exact = level.where(deep, ground.lowest)
-        return exact.places(loss, rows, exact.least_of_pieces(1.0), _FINER, ground.lowest)
-    found = ReturnPlaces.none()
+        depth_m = np.nan_to_num(loss.corner_amsl_m[rows[level.owner], 3] - level.ground_m, nan=np.inf)
+    deep = depth_m > room_m
+    likeliest = deep
+    if many := np.count_nonzero(deep) > _MOST_EXACT:
+        # What is deepest by the lowered ground may be so by the exact one; the others are less deep anyway.
+        likeliest = np.zeros(len(deep), dtype=bool)
+        likeliest[np.argpartition(-depth_m, _MOST_EXACT)[:_MOST_EXACT]] = True
+    exact = level.where(likeliest, ground.lowest)
+    found = exact.places(loss, rows, exact.least_of_pieces(1.0), _FINER, ground.lowest)
+    if not many:
+        return found
     as_told = _Level.of(loss, rows, ground, cuts)
     for surface, beside, measure in ((level, _ABOUT, ground.lowest), (as_told, _FINER, ground.ground)):
         at = surface.least_of_pieces(1.0)
@@ -98,6 +113,11 @@ def _known(loss: LossWays) -> Ints:
 def _box(loss: LossWays, rows: Ints) -> tuple[float, float, float, float]:
     x_m, y_m = loss.corner_x_m[rows][:, 2:], loss.corner_y_m[rows][:, 2:]
     return float(x_m.min()), float(y_m.min()), float(x_m.max()), float(y_m.max())
+
+
+def _rows_deeper(loss: LossWays, rows: Ints, lowered: PlaneTerrain, room_m: float) -> Ints:
+    """Return those of some returns that may be higher than that over the lowest ground."""
+    return rows[_may_be_deep(loss, rows, lowered, room_m)]
 
 
 def _may_be_deep(loss: LossWays, rows: Ints, lowered: PlaneTerrain, room_m: float) -> Mask:

@@ -145,21 +145,24 @@ def _comes_down(
     around: Surroundings,
     unsaid: Mask,
 ) -> tuple[Mask, Mask]:
-    """Return what comes down as one lands, and what does on the last leg of its way to that, but faster.
+    """Return what comes down as one lands, and what does on its way down to that, but faster.
 
     Faster along, or beyond the path's end by less than a strip: it is slowed down before it touches. Of a
-    last leg whose speed nobody said the speed that is assumed is none to crash at.
+    leg there whose speed nobody said the speed that is assumed is none to crash at.
     """
     east, north, up_mps = velocity
     sinks = (up_mps < 0.0) & (up_mps >= -max(_LANDS_AT_MPS, min(failsafe.descent_mps, LANDS_ALONG_MPS)))
     slow = sinks & (around.glides | (np.hypot(east, north) <= LANDS_ALONG_MPS))
     there = _where_it_lands(met, around)
     within_m = _STRIP_M if around.glides else LANDS_WITHIN_M
-    last = approach(track, around.landings, within_m) & (track.leg == track.leg[-1])
+    last = approach(track, around.landings, within_m)
     end_x, end_y = track.x_m[-1], track.y_m[-1]
     left_m = np.hypot(end_x - track.x_m, end_y - track.y_m)
     flown_m = np.hypot(met[0] - track.x_m, met[1] - track.y_m)
     beyond = (np.hypot(met[0] - end_x, met[1] - end_y) <= _STRIP_M) & (flown_m >= left_m - LANDS_WITHIN_M)
+    # Straight on over the path's end, not off at a corner before it.
+    aside = (end_x - track.x_m) * north - (end_y - track.y_m) * east
+    beyond &= np.abs(aside) <= LANDS_WITHIN_M * np.hypot(east, north)
     beyond &= ~_higher_ground(met, (end_x, end_y), around)
     # What keeps its place lands wherever it is so slow; a wing passes as fast as it lands.
     lands = there & ((slow & (last | (not around.glides))) | (unsaid & last & (up_mps < 0.0)))

@@ -297,7 +297,8 @@ def _away_from_ends(
     There it returns as it was flown.
     """
     away = _ground_away_from_ends(fan, heights, home, around)
-    if failsafe.action is not LinkLossAction.RETURN_HIGHEST:
+    # What climbs on the spot can do so before it flies away.
+    if failsafe.action is not LinkLossAction.RETURN_HIGHEST or not around.glides:
         return away, np.zeros(len(track), dtype=bool)
     with np.errstate(invalid="ignore"):
         low = away < around.margin_m

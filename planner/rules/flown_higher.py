@@ -37,6 +37,14 @@ def samples_as_flown(case: Case) -> Iterator[WaySamples]:
 
 def _higher(case: Case) -> tuple[Floats, Floats, Floats] | None:
     """Return where that is, in the plane [m], and how high it is there [m AMSL]."""
+    found = where_higher(case)
+    if found is None or case.track is None:
+        return None
+    return case.track.x_m[found[0]], case.track.y_m[found[0]], found[1]
+
+
+def where_higher(case: Case) -> tuple[NDArray[np.int64], Floats] | None:
+    """Return the samples at which it stays higher than drawn, and how high [m AMSL]; None: nowhere."""
     track = case.track
     if track is None:
         return None
@@ -47,4 +55,4 @@ def _higher(case: Case) -> tuple[Floats, Floats, Floats] | None:
         return None
     with np.errstate(invalid="ignore"):
         high = np.flatnonzero(flown.still_amsl_m > track.planned_amsl_m + TOLERANCE_M)
-    return (track.x_m[high], track.y_m[high], flown.still_amsl_m[high]) if len(high) else None
+    return (high, flown.still_amsl_m[high]) if len(high) else None

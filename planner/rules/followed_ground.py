@@ -27,7 +27,7 @@ def falling_ground(case: Case) -> Iterator[Finding]:
     """Yield a stop where it is still above the ceiling when the ground has fallen, or an unknown."""
     worst = by_what_is_said(case, above_ceiling)
     if worst is not None and case.track is not None:
-        found = _still_above(case, case.track, worst)
+        found = still_above(case, case.track, worst)
         yield found if worst.speed_said else open_by_speed(found)
 
 
@@ -101,7 +101,7 @@ def above_ceiling(case: Case, flown: Followed) -> Worst | None:
         return None
     worst = int(np.nanargmax(over))
     part = next(one for one in stretches(track, above) if one.first <= worst <= one.last)
-    left = _leaves_plan(flown.still_amsl_m - track.planned_amsl_m, worst)
+    left = leaves_plan(flown.still_amsl_m - track.planned_amsl_m, worst)
     return Worst(part, worst, left, float(over[worst]))
 
 
@@ -117,18 +117,19 @@ def under_ground(case: Case, flown: Followed) -> Worst | None:
     if part is None:
         return None
     worst = part.first + int(np.argmax(under[part.slice]))
-    left = _leaves_plan(track.planned_amsl_m - flown.only_amsl_m, part.first)
+    left = leaves_plan(track.planned_amsl_m - flown.only_amsl_m, part.first)
     return Worst(part, worst, left, float(under[worst]))
 
 
-def _leaves_plan(off_m: NDArray[np.float64], sample: int) -> int:
+def leaves_plan(off_m: NDArray[np.float64], sample: int) -> int:
     """Return the last sample before another at which it is still as high as planned."""
     with np.errstate(invalid="ignore"):
         as_planned = np.flatnonzero(~(off_m[: sample + 1] > TOLERANCE_M))
     return int(as_planned[-1]) if len(as_planned) else 0
 
 
-def _still_above(case: Case, track: Track, worst: Worst) -> Finding:
+def still_above(case: Case, track: Track, worst: Worst) -> Finding:
+    """Return what is told of it: a stop, an unknown where no rate of descent is given."""
     stretch = worst.part
     rate_mps = able_of(case).descent_mps
     there = f"{along(float(track.distance_m[worst.sample]))}{_on_straight(case, track, worst.sample)}"

@@ -14,6 +14,7 @@ import pytest
 from planner.assess import assess
 from planner.briefing.request_sheet import requests_for
 from planner.briefing.request_words import request_text
+from planner.geo.heights import AboveGround
 from planner.permission.need import Rise, Route
 from planner.plan.aircraft import LinkLoss, LinkLossAction, Readout, ReadoutSource
 from planner.plan.geometry import LegShape
@@ -138,3 +139,17 @@ def test_a_straight_way_steeper_than_its_rate_is_asked_for_as_high_as_it_stays()
     request, after = granted(flown, there)
     assert request.highest_agl_m == pytest.approx(30.0 + STEP_M - 25.0 * SLOPE, abs=0.6)
     assert troubles(after) == troubles_in_the_open(flown, there)
+
+
+@pytest.mark.parametrize("kind", [AirspaceKind.CLASS_D, AirspaceKind.CLASS_E4])
+def test_what_no_answer_lifts_is_told_before_anybody_asks(kind):
+    """At 107 m (351 ft) over a fall of 25 m it is that less 10 m of sinking above the foot: over 400 ft."""
+    high = tuple(attrs.evolve(one, height=AboveGround(107.0)) for one in flight().path)
+    flown = attrs.evolve(flight(), path=high)
+    before = assess(flown, charts(kind))
+    (stop,) = [one for one in before.findings if one.rule == "ground-falls-too-fast"]
+    assert stop.mark is Mark.STOP
+    over_m = 107.0 + STEP_M - 10.0 * SLOPE - 400 * 0.3048
+    assert stop.numbers["over_m"] == pytest.approx(over_m, abs=0.6)
+    lower = assess(flight(), charts(kind))
+    assert "ground-falls-too-fast" not in {one.rule for one in lower.findings}

@@ -186,3 +186,25 @@ def test_a_wing_that_lands_where_it_took_off_circles_at_home_as_high_as_it_retur
     answer = judged(stops, 16.0, loss, form=WING)
     assert answer.case.flight.loss.landed.any()
     assert "link-loss-circles" not in {one.rule for one in answer.findings}
+
+
+def test_what_climbs_on_the_spot_owes_the_margin_on_its_climb_out():
+    """It rises 1 m to 6 m along 1.5 km, and could climb first: nobody lets it fly home a metre up."""
+    (stop,) = too_low(judged([(0, 0, 1.0), (1_500, 0, 6.0)], 10.0, HIGHEST))
+    assert stop.mark is Mark.STOP
+
+
+@pytest.mark.parametrize("delay_s", [2.0, 3.0])
+@pytest.mark.parametrize(("out_m", "end_m"), [(20.0, 0.5), (40.0, 1.0), (60.0, 1.0)])
+def test_a_wing_flares_in_a_last_leg_of_its_own(delay_s, out_m, end_m):
+    """12 m up 150 m out down to 2 m, then to the ground: one way down, sinking 1.2 m/s at 14 m/s."""
+    stops = [(20, 0, 3.0), (305, 0, 60.0), (305, 200, 60.0), (-700, 0, 60.0), (-150, 0, 12.0)]
+    stops += [(-out_m, 0, 2.0), (0, 0, end_m)]
+    loss = LinkLoss(LinkLossAction.RETURN_FIXED, delay_s, AboveLaunch(90.0), speed_mps=16.0)
+    assert not too_low(judged(stops, 14.0, loss, form=WING))
+
+
+@pytest.mark.parametrize("speed_mps", [None, 7.0, 12.0])
+def test_an_approach_that_ends_in_a_slow_leg_is_one_way_down(speed_mps):
+    stops = [(2, 0, 1.0), (2, 0, 20.0), (100, 0, 20.0), (8, 0, 3.0), (0, 0, 2.0)]
+    assert all(one.mark is Mark.ACT for one in too_low(judged(stops, speed_mps, FIXED)))

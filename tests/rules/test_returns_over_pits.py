@@ -131,6 +131,10 @@ def test_beside_a_pit_within_the_error_of_the_survey_the_limit_counts_from_its_g
     answer = judged(pit(middle_m, horizontal_uncertainty_m=15.0, **beside), 110.0, 0.1)
     assert highest_m(answer) > GROUND_LIMIT_M
     assert "link-loss-above-ceiling" in rules_of(answer)
+    # A record of another field changes nothing.
+    other = (record("SOME OTHER FIELD", 50.0),)
+    again = judged(pit(middle_m, horizontal_uncertainty_m=15.0, **beside), 110.0, 0.1, permissions=other)
+    assert "link-loss-above-ceiling" in rules_of(again)
     exact = judged(pit(middle_m, **{**beside, "north_m": -8.0}), 110.0, 0.1)
     assert highest_m(exact) < GROUND_LIMIT_M
     assert "link-loss-above-ceiling" not in rules_of(exact)

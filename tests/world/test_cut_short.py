@@ -37,6 +37,10 @@ def taken(request, tmp_path):
         ({"exceededTransferLimit": True}, ASK_AGAIN),
         ({"properties": {"exceededTransferLimit": True}}, ASK_AGAIN),
         ({"error": ERROR}, "an error that a service answered with"),
+        # OGC API - Features, part 1, 7.15 (from memory): how many match, and a link to the next page.
+        ({"numberMatched": 400, "numberReturned": 1}, "400 match, 1 are in it"),
+        ({"totalFeatures": 2}, "2 match, 1 are in it"),
+        ({"links": [{"rel": "next", "href": "next"}]}, "a link to the next page"),
     ],
 )
 def test_a_part_of_a_layer_is_refused_in_one_line(tmp_path, taken, members, words):
@@ -87,6 +91,8 @@ def test_in_an_archive_too(tmp_path, taken):
         ({}, {"exceededTransferLimit": False}),
         ({}, {"properties": {"exceededTransferLimit": False}}),
         ({"ERROR": "none"}, {"error": None}),
+        ({}, {"numberMatched": 1, "numberReturned": 1, "links": [{"rel": "self", "href": "here"}]}),
+        ({"NOTE": "next"}, {"totalFeatures": 1}),
         ({"NOTE": "exceededTransferLimit: true"}, {}),
     ],
 )

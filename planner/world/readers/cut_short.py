@@ -15,6 +15,11 @@ _CUT_OFF = re.compile(rb'"exceededTransferLimit"\s{0,32}:\s{0,32}(?:true|"true"|
 _ERROR = re.compile(
     rb'"error"\s{0,32}:\s{0,32}\{\s{0,32}"(?:code|message|details|status)"\s{0,32}:', re.IGNORECASE
 )
+_MATCHED = re.compile(rb'"(?:numberMatched|totalFeatures)"\s{0,32}:\s{0,32}(\d{1,12})')
+_FEATURE = re.compile(rb'"type"\s{0,32}:\s{0,32}"Feature"')
+_NEXT = re.compile(rb'"rel"\s{0,32}:\s{0,32}"next"')
+_PART = "is only a part of its layer: the service that gave it has more features than it gives at once ({})"
+_REST = "fetch the rest, page by page or area by area, or the publisher's whole file"
 _JSON_NAMES = frozenset({".json", ".geojson"})
 
 
@@ -50,19 +55,19 @@ def _texts(path: Path) -> Iterator[IO[bytes]]:
 
 
 def _fault(file: IO[bytes]) -> tuple[str, str] | None:
-    kept = b""
+    kept, matched, features = b"", 0, 0
     while piece := file.read(_PIECE_BYTES):
         if not kept and piece.lstrip(b"\xef\xbb\xbf\xff\xfe\0 \t\r\n")[:1] not in {b"{", b"["}:
             return None
         # In two bytes a letter every other one is nothing.
         text = kept + (piece.replace(b"\0", b"") if b"\0" in piece else piece)
         if _CUT_OFF.search(text):
-            return (
-                "is only a part of its layer: the service that gave it has more features than it gives at "
-                "once (exceededTransferLimit)",
-                "fetch the rest, page by page or area by area, or the publisher's whole file",
-            )
+            return _PART.format("exceededTransferLimit"), _REST
+        if _NEXT.search(text):
+            return _PART.format("a link to the next page"), _REST
         if _ERROR.search(text):
             return "holds an error that a service answered with, in place of a layer", "fetch it again"
+        matched = max([matched, *map(int, _MATCHED.findall(text))])
+        features += sum(found.end() > len(kept) for found in _FEATURE.finditer(text))
         kept = text[-_LONGEST_BYTES:]
-    return None
+    return (_PART.format(f"{matched} match, {features} are in it"), _REST) if matched > features else None
