@@ -21,8 +21,12 @@ from planner.errors import LowlineError
 from planner.permission.need import PermissionNeed, Subject
 from planner.plan.edits import RecordPermission, RemovePermission
 from planner.plan.records import PermissionRecord
+from planner.rules.data_status import DataStatus
 from planner.rules.inquiry_uses import inquiry_uses
+from planner.rules.known_airspace import CLOSING_LAYERS
+from planner.rules.unknowns import Weight
 from planner.rules.waivers import waiver_shortfall
+from planner.world.currency import LayerState
 
 _INQUIRIES = frozenset({"class-e-extension", "class-e-recreational"})
 
@@ -116,6 +120,14 @@ class PermissionsPanel(QScrollArea):
             return answer.permissions
         return (*answer.permissions, *(use.need for use in inquiry_uses(answer.case)))
 
+    def _nothing_needed(self) -> str:
+        """Return what is said where nothing is needed as far as charts tell: if they do."""
+        case = self._document.assessment.case
+        told = () if case is None else case.data
+        if any(_leaves_open(one) for one in told):
+            return "Which permission it takes is not known: charts of airspace are missing or not current."
+        return "No permission is needed for what is drawn, as far as the charts know."
+
     def _waivers_short(self) -> tuple[str, ...]:
         """Return, per permission on record, where the flight leaves it if it is a waiver; '' if nowhere."""
         case, papers = self._document.assessment.case, self._document.plan.permissions
@@ -127,7 +139,16 @@ class PermissionsPanel(QScrollArea):
         plan = self._document.plan
         waits_for = self._document.waits_for
         short = self._waivers_short()
-        wanted = (waits_for, self._needed(), plan.permissions, plan.window, self.standing.records, short)
+        none = self._nothing_needed()
+        wanted = (
+            waits_for,
+            self._needed(),
+            none,
+            plan.permissions,
+            plan.window,
+            self.standing.records,
+            short,
+        )
         if wanted == self._shown:
             return
         self._shown = wanted
@@ -146,8 +167,7 @@ class PermissionsPanel(QScrollArea):
         self.needs = [NeedCard(need, page, dates=ask_dates(need, window, now_utc)) for need in self._needed()]
         column.addWidget(_heading("Needed", page))
         if not self.needs:
-            none = "No permission is needed for what is drawn, as far as the charts know."
-            column.addWidget(_soft(self._document.waits_for or none, page))
+            column.addWidget(_soft(self._document.waits_for or self._nothing_needed(), page))
         for card in self.needs:
             card.record_wanted.connect(self.record)
             card.place_wanted.connect(self.place_wanted)
@@ -243,3 +263,12 @@ def _soft(text: str, parent: QWidget) -> QLabel:
     label.setProperty("kind", "none")
     label.setWordWrap(True)
     return label
+
+
+def _leaves_open(status: DataStatus) -> bool:
+    """Whether what a layer of airspace lacks may be closed."""
+    return (
+        status.layer in CLOSING_LAYERS
+        and status.state is not LayerState.OK
+        and status.weight is Weight.RESTRICTING
+    )

@@ -70,6 +70,12 @@ def test_nothing_is_said_of_a_place_whose_charts_are_not_read_yet(qtbot, desk, g
     gate.opened.set()
     settled(qtbot, desk.document)
     told, data, profile, line = said(desk)
+    desk.side.go_to("permissions")
+    QTest.qWait(30)
+    texts = [label.text() for label in desk.side.permissions.findChildren(type(desk.side.findings.empty))]
+    # This world is empty: no chart says that nothing is needed.
+    assert any("Which permission it takes is not known" in text for text in texts)
+    assert not any("No permission is needed" in text for text in texts)
     assert told.endswith("told")
     assert told != "0 told"
     assert "nothing is known" in data  # true now: this world is empty
