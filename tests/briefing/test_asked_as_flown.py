@@ -24,7 +24,9 @@ from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
 from planner.rules.verdict import Verdict
 from planner.world.airspace import AirspaceKind
-from tests.worlds import WINDOW, at, cell, plan, points, record, terrain, volume, world
+from tests.briefing.test_asked_for_all import troubles
+from tests.briefing.test_asked_for_ways import granted
+from tests.worlds import at, cell, plan, points, terrain, volume, world
 
 STEP_M = 25.0
 SLOPE = 3.0 / math.sqrt(15.0**2 - 3.0**2)
@@ -59,25 +61,6 @@ def flight(action=LinkLossAction.LAND, able=None):
     return attrs.evolve(found, aircraft=craft)
 
 
-def granted(flown, there, kind=PermissionKind.AUTHORIZATION):
-    """What is said before, what is asked for, and what is said with just that on record."""
-    before = assess(flown, there)
-    (request,) = requests_for(before)
-    paper = record(
-        request.need.airspace,
-        request.may_reach_agl_m,
-        kind,
-        ring=request.area.ring,
-        valid_from_utc=WINDOW.start_utc,
-        valid_to_utc=WINDOW.end_utc,
-    )
-    return request, assess(attrs.evolve(flown, permissions=(paper,)), there)
-
-
-def troubles(answer):
-    return {one.rule for one in answer.findings if one.mark in (Mark.STOP, Mark.UNKNOWN)}
-
-
 def troubles_in_the_open(flown, there):
     """What is wrong with the flight where no airspace is: a crew that a cliff hides it from, say."""
     return troubles(assess(flown, attrs.evolve(there, airspace=(), cells=())))
@@ -94,7 +77,7 @@ def troubles_in_the_open(flown, there):
 )
 def test_off_a_cliff_what_it_can_not_sink_is_asked_for_and_granted_it_may_fly(action, kind, paper):
     flown, there = flight(action=action), charts(kind)
-    request, after = granted(flown, there, paper)
+    _, request, after = granted(flown, there, paper)
     # Half a cell about the edge on each side is the cliff itself: so far it sinks already.
     assert request.highest_agl_m == pytest.approx(30.0 + STEP_M - 10.0 * SLOPE, abs=0.6)
     assert troubles(after) == troubles_in_the_open(flown, there)
@@ -136,7 +119,7 @@ def test_a_straight_way_steeper_than_its_rate_is_asked_for_as_high_as_it_stays()
     straight = points(places, LegShape.STRAIGHT)
     path = tuple(attrs.evolve(one, leg=attrs.evolve(one.leg, speed_mps=15.0)) for one in straight)
     flown, there = attrs.evolve(flight(), path=path), charts()
-    request, after = granted(flown, there)
+    _, request, after = granted(flown, there)
     assert request.highest_agl_m == pytest.approx(30.0 + STEP_M - 25.0 * SLOPE, abs=0.6)
     assert troubles(after) == troubles_in_the_open(flown, there)
 
