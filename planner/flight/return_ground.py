@@ -31,6 +31,7 @@ _A_CELL: Final = 2
 _MOST_PLACES: Final = 150_000
 """The ground is looked at in so many places of all returns; then nearer to each other about the lowest."""
 _WITHIN: Final = np.array([0.005, 0.5, 0.995])
+_MANY: Final = 1_000
 _FINER: Final = np.linspace(-1.0, 1.0, 17)
 _ABOUT: Final = np.linspace(-8.0, 8.0, 9)
 """In steps of half a cell: so far from what lies lowest about it the lowest ground is looked for."""
@@ -74,11 +75,8 @@ def over_lowest_ground(
     found = exact.places(loss, rows, exact.least_of_pieces(1.0), _FINER, ground.lowest)
     if not many:
         return found
-    as_told = _Level.of(loss, rows, ground, cuts)
-    for surface, beside, measure in ((level, _ABOUT, ground.lowest), (as_told, _FINER, ground.ground)):
-        at = surface.least_of_pieces(1.0)
-        found = found.and_these(surface.places(loss, rows, at[deep[at]], beside, measure))
-    return found
+    at = level.least_of_pieces(1.0)
+    return found.and_these(level.places(loss, rows, at[deep[at]], _ABOUT, ground.lowest))
 
 
 def over_highest_ground(
@@ -222,6 +220,7 @@ class _Level:
         `beside` are steps to either side. As high as the return is.
         """
         owner = self.owner[at]
+        beside = beside if len(at) < _MANY else beside[::2]
         share = np.clip(self.share[at, None] + self.steps[owner, None] * beside, 0.0, 1.0)
         x_m, y_m = (_along(axis, owner[:, None], share) for axis in self.ends)
         low = measure(x_m.ravel(), y_m.ravel()).reshape(x_m.shape)

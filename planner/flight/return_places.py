@@ -152,10 +152,12 @@ def cuts_of(lines: NDArray[np.object_], outlines: Sequence[BaseGeometry]) -> tup
     starts, ends = np.swapaxes(shapely.get_coordinates(lines).reshape(-1, 2, 2), 0, 1)
     along = ends - starts
     square = (along * along).sum(axis=1)
+    boxes = shapely.STRtree(lines)
     for outline in outlines:
+        rows = np.sort(boxes.query(outline))
         # What lies wholly inside crosses no edge.
-        crosses = _meets(outline, lines) & ~shapely.contains_properly(outline, lines)
-        rows = np.flatnonzero(crosses & (square > 0.0))
+        crosses = _meets(outline, lines[rows]) & ~shapely.contains_properly(outline, lines[rows])
+        rows = rows[crosses & (square[rows] > 0.0)]
         if not len(rows):
             continue
         pieces = np.asarray(shapely.intersection(lines[rows], outline))
