@@ -114,8 +114,10 @@ def _ground_places(mapped: Mapped, shape: BaseGeometry) -> Floats:
 
 
 def highest_within(samples: AreaSamples, places: Floats, far_m: float) -> Floats:
-    """Return, per place, how high the area is flown so near to it [m AMSL]."""
+    """Return, per place, how high the area is flown so near to it [m AMSL], NaN where nobody knows."""
     known = ~np.isnan(samples.planned_amsl_m)
+    if not known.any():
+        return np.full(len(places), np.nan)
     x_m, y_m, planned_m = samples.x_m[known], samples.y_m[known], samples.planned_amsl_m[known]
     found = np.empty(len(places))
     for k, (east_m, north_m) in enumerate(places.tolist()):

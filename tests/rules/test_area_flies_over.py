@@ -15,6 +15,7 @@ from planner.plan.aircraft import LinkLoss, LinkLossAction, Readout, ReadoutSour
 from planner.plan.performance import Performance
 from planner.plan.records import PermissionKind
 from planner.rules.finding import Mark
+from planner.rules.verdict import Verdict
 from planner.units import GROUND_LIMIT_M
 from planner.world.airspace import AirspaceKind
 from tests.worlds import GROUND_M, above_ground, area, box, cell, plan, record, terrain, volume, world
@@ -114,3 +115,13 @@ def test_where_nobody_said_how_fast_it_is_something_to_do():
     (act,) = [one for one in answer.findings if one.rule == RULE]
     assert act.mark is Mark.ACT
     assert "87 kt" in act.message
+
+
+@pytest.mark.parametrize("action", STAYS)
+def test_without_known_ground_nothing_is_told_here(action):
+    """That nobody knows how high it is flown is told of the area."""
+    void = terrain(lambda east, _north: np.full_like(east, np.nan), cell_m=5.0, cells=181)
+    answer = judged(action, 110.0, void, airspace=(volume(AirspaceKind.RESTRICTED, name="AIR"),))
+    assert not stops(answer)
+    assert answer.verdict is not Verdict.READY
+    assert requests_for(answer)[0].highest_agl_m is None or requests_for(answer)[0].highest_agl_m == 110.0
