@@ -106,7 +106,7 @@ def test_on_1280_by_720_all_that_a_fix_comes_to_is_in_sight_with_room_under_the_
     assert isinstance(tried(qtbot, dialog).outcome, Remedy)
     dialog.resize(560, 690)
     last = dialog._grid.itemAt(dialog._grid.count() - 1).widget()
-    qtbot.waitUntil(lambda: dialog.area.verticalScrollBar().maximum() == 0)
+    qtbot.waitUntil(lambda: dialog.area.verticalScrollBar().maximum() == 0, timeout=30_000)
     shown = last.mapTo(dialog.area.viewport(), last.rect().bottomLeft()).y()
     assert shown + 6 <= dialog.area.viewport().height()
 
