@@ -327,7 +327,11 @@ class BruteForce:
         # Under the ground it is not the height that is wrong.
         if height > max(limit, point.ground):
             return False
-        return not any(closed.holds(height) for closed in self.closed_over(point))
+        closed = self.closed_over(point)
+        if height <= point.ground and self._settled(point, height, limit, closed) <= point.ground:
+            # All above the ground is closed whatever the authority says: its answer changes nothing below.
+            closed = [i for i in closed if not i.open_question]
+        return not any(interval.holds(height) for interval in closed)
 
     def closed_over(self, point: Point) -> list[Interval]:
         return self.closed_at(point.lon, point.lat, point.lowest, point.ground)
@@ -342,12 +346,15 @@ class BruteForce:
         planned = point.ground if point.planned is None else point.planned
         limit = self.limit_at(point.lon, point.lat, point.lowest, planned, point.ground)
         closed = self.closed_over(point)
-        settled = self._ceiling_under(point, planned, limit, [i for i in closed if not i.open_question])
+        settled = self._settled(point, planned, limit, closed)
         if settled <= point.ground:
             return settled
         if any(i.open_question and i.holds(min(planned, limit)) for i in closed):
             return UNKNOWN
         return self._ceiling_under(point, planned, limit, closed)
+
+    def _settled(self, point: Point, planned: float, limit: float, closed: list[Interval]) -> float:
+        return self._ceiling_under(point, planned, limit, [i for i in closed if not i.open_question])
 
     @staticmethod
     def _ceiling_under(point: Point, planned: float, limit: float, closed: list[Interval]) -> float:
