@@ -9,9 +9,10 @@ from planner.permission.besides import Besides
 from planner.permission.need import PermissionNeed, Rise
 from planner.permission.needs import AirspaceUse
 from planner.permission.part import Part
-from planner.permission.routes import TOLERANCE_M
 from planner.track.mapped import Mapped
 from planner.track.way_samples import WaySamples
+
+_WHOLE_M = 0.001
 
 
 @attrs.frozen
@@ -49,21 +50,23 @@ def asked_heights(mapped: Mapped, use: AirspaceUse, besides: Besides) -> AskedHe
 
 
 def _made_of(need: PermissionNeed, asked_m: float, ways_m: float, risen_m: dict[Rise, float]) -> AskedHeights:
-    highest_m = math.ceil(max(asked_m, ways_m, *risen_m.values()) * 1_000.0) / 1_000.0
+    flown_m = max(asked_m, ways_m, *risen_m.values())
+    highest_m = math.ceil(flown_m * 1_000.0) / 1_000.0
     if need.drawn_agl_m is None:
         return AskedHeights(highest_m)
     level_m = max(asked_m - need.rise_m, ways_m)
     way_rise_m = level_m - need.drawn_agl_m
-    if highest_m <= level_m + TOLERANCE_M:
+    if not _kept(flown_m - level_m):
         return AskedHeights(highest_m, _kept(way_rise_m))
-    if need.rise_m and asked_m >= highest_m - TOLERANCE_M:
+    if need.rise_m and not _kept(flown_m - asked_m):
         return AskedHeights(highest_m, _kept(way_rise_m), highest_m - level_m, need.rise)
     rise = max(risen_m, key=lambda one: risen_m[one])
     return AskedHeights(highest_m, _kept(way_rise_m), highest_m - level_m, rise)
 
 
 def _kept(rise_m: float) -> float:
-    return rise_m if rise_m > TOLERANCE_M else 0.0
+    """Return a rise [m], 0 for what rounding to whole mm makes of none."""
+    return rise_m if rise_m > _WHOLE_M else 0.0
 
 
 def _highest_m(mapped: Mapped, use: AirspaceUse, samples: Iterable[WaySamples]) -> list[float]:

@@ -19,7 +19,7 @@ from planner.world.airspace import AirspaceKind
 from tests.briefing import test_asked_as_flown as falls
 from tests.briefing.test_asked_for_all import intended, troubles
 from tests.briefing.test_asked_for_slopes import CELLS, VALLEY, exact, over_a_valley
-from tests.worlds import WINDOW, record, volume, world
+from tests.worlds import WINDOW, points, record, volume, world
 
 HOURS = {"valid_from_utc": WINDOW.start_utc, "valid_to_utc": WINDOW.end_utc}
 WHOSE = {
@@ -82,6 +82,17 @@ def test_where_nothing_is_flown_otherwise_than_drawn_all_is_planned(kind):
     request, row, _ = asked(flight, world(airspace=(volume(kind, name="V"),), cells=CELLS))
     assert row.startswith("type 99 ft: planned over the lowest ground near;")
     assert (request.way_rise_m, request.rise_m) == (0.0, 0.0)
+
+
+@pytest.mark.parametrize("kind", WHOSE)
+def test_what_comes_to_whole_millimetres_is_flown_by_nobody(kind):
+    """40.0002 m are 131.2 ft: asked for are 40.001 m, and nothing of them on lost link."""
+    path = points([(0, 0, 40.0002), (100, 0, 40.0002), (0, 0, 40.0002)])
+    flight = exact(intended(LinkLossAction.LAND, delay_s=0.5, path=path))
+    request, row, told = asked(flight, world(airspace=(volume(kind, name="V"),), cells=CELLS))
+    assert (request.highest_agl_m, request.rise_m, request.way_rise_m) == (40.001, 0.0, 0.0)
+    assert row.startswith("type 132 ft: planned over the lowest ground near;")
+    assert told["on_lost_link_above_m"] == 0.0
 
 
 @pytest.mark.parametrize(
