@@ -41,6 +41,9 @@ def taken(request, tmp_path):
         ({"numberMatched": 400, "numberReturned": 1}, "400 match, 1 are in it"),
         ({"totalFeatures": 2}, "2 match, 1 are in it"),
         ({"links": [{"rel": "next", "href": "next"}]}, "a link to the next page"),
+        ({"links": [{"rel": ["next"], "href": "next"}]}, "a link to the next page"),
+        ({"next": "https://charts.example/?page=2"}, "a link to the next page"),
+        ({"context": {"returned": 1, "matched": 400}}, "400 match, 1 are in it"),
     ],
 )
 def test_a_part_of_a_layer_is_refused_in_one_line(tmp_path, taken, members, words):
@@ -94,10 +97,92 @@ def test_in_an_archive_too(tmp_path, taken):
         ({}, {"numberMatched": 1, "numberReturned": 1, "links": [{"rel": "self", "href": "here"}]}),
         ({"NOTE": "next"}, {"totalFeatures": 1}),
         ({"NOTE": "exceededTransferLimit: true"}, {}),
+        ({"next": "see notes", "matched": 400}, {"next": None, "context": {"matched": 1}}),
     ],
 )
 def test_what_does_not_say_so_is_taken(tmp_path, attributes, members):
     path = write_geojson(tmp_path / "a.geojson", feature(**CLASS_D, **attributes), **members)
     assert recognise(path).layers == (LayerName.CLASS_AIRSPACE,)
+    (part,) = read_chart_file(path)
+    assert part.table.total == 1
+
+
+RING = "-84.3,36.2 -84.2,36.2 -84.2,36.3 -84.3,36.3 -84.3,36.2"
+POSITIONS = "36.2 -84.3 36.2 -84.2 36.3 -84.2 36.3 -84.3 36.2 -84.3"
+INSIDE = "{}"
+KML = (
+    '<?xml version="1.0"?><kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><name>X</name>'
+    "<ExtendedData>"
+    + "".join(f'<Data name="{name}"><value>{value}</value></Data>' for name, value in CLASS_D.items())
+    + f"</ExtendedData><Polygon><outerBoundaryIs><LinearRing><coordinates>{RING}</coordinates></LinearRing>"
+    f"</outerBoundaryIs></Polygon></Placemark>{INSIDE}</Document></kml>"
+)
+GML = (
+    '<?xml version="1.0"?><wfs:FeatureCollection xmlns:wfs="http://www.opengis.net/wfs/2.0" '
+    'xmlns:gml="http://www.opengis.net/gml/3.2" xmlns:a="http://charts.example" '
+    'timeStamp="2026-10-29T00:00:00Z"COUNTED>'
+    '<wfs:member><a:airspace gml:id="c.1">'
+    + "".join(f"<a:{name}>{value}</a:{name}>" for name, value in CLASS_D.items())
+    + '<a:geom><gml:Polygon srsName="EPSG:4326"><gml:exterior><gml:LinearRing>'
+    f"<gml:posList>{POSITIONS}</gml:posList></gml:LinearRing></gml:exterior></gml:Polygon></a:geom></a:airspace>"
+    f"</wfs:member>{INSIDE}</wfs:FeatureCollection>"
+)
+# How a service of features pages its answers: OGC 09-025r2, 7.7.4 (from memory).
+PAGES = [
+    (' numberMatched="400" numberReturned="1"', "", "400 match, 1 are in it"),
+    (" numberReturned='1'\n numberMatched='400'", "", "400 match, 1 are in it"),
+    (
+        ' numberMatched="unknown" numberReturned="1" next="https://charts.example/2"',
+        "",
+        "a link to the next page",
+    ),
+    ("", "<wfs:truncatedResponse/>", "truncatedResponse"),
+    (
+        "",
+        "<ows:ExceptionReport version='2.0.0'></ows:ExceptionReport>",
+        "an error that a service answered with",
+    ),
+]
+
+
+@pytest.mark.parametrize("ending", ["gml", "xml"])
+@pytest.mark.parametrize(("counted", "inside", "words"), PAGES)
+def test_a_page_of_a_layer_in_gml_is_refused(tmp_path, taken, ending, counted, inside, words):
+    path = tmp_path / f"a.{ending}"
+    path.write_text(GML.replace("COUNTED", counted).replace(INSIDE, inside))
+    with pytest.raises(ChartError, match=words) as found:
+        taken(path)
+    assert "\n" not in str(found.value)
+
+
+@pytest.mark.parametrize("inside", ["<NetworkLink><Link><href>more.kml</href></Link></NetworkLink>"])
+@pytest.mark.parametrize("packed", [False, True])
+def test_kml_that_points_to_more_elsewhere_is_refused(tmp_path, taken, inside, packed):
+    """What lies behind such a link is not in the file (OGC 12-007r2, 13.1, from memory)."""
+    path = tmp_path / "a.kml"
+    path.write_text(KML.replace(INSIDE, inside))
+    if packed:
+        path = tmp_path / "a.kmz"
+        with zipfile.ZipFile(path, "w") as archive:
+            archive.write(tmp_path / "a.kml", "doc.kml")
+    with pytest.raises(ChartError, match="points to more of it elsewhere"):
+        taken(path)
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("a.gml", GML.replace("COUNTED", ' numberMatched="1" numberReturned="1"').replace(INSIDE, "")),
+        (
+            "b.gml",
+            GML.replace("COUNTED", ' numberMatched="unknown" numberReturned="1" next=""').replace(INSIDE, ""),
+        ),
+        ("a.kml", KML.replace(INSIDE, "<!-- NetworkLink --><description><![CDATA[x]]></description>")),
+        ("b.kml", KML.replace(INSIDE, "").replace("<Document>", "<NetworkLinkControl/><Document>")),
+    ],
+)
+def test_a_whole_layer_in_gml_or_kml_is_taken(tmp_path, name, text):
+    path = tmp_path / name
+    path.write_text(text)
     (part,) = read_chart_file(path)
     assert part.table.total == 1

@@ -94,7 +94,9 @@ def _form(head: str) -> FileForm:
     if "CURRENCY DATE" in first_line.upper() or start.upper().startswith("OAS#"):
         return FileForm.OBSTACLE_FILE
     if start.startswith("<"):
-        return FileForm.AIXM if "aixm" in head.casefold() or "<!" in head else FileForm.VECTOR
+        # Whatever declares a document type goes to the reader that refuses entities.
+        of_aixm = any(word in head.casefold() for word in ("aixm", "<!doctype", "<!entity"))
+        return FileForm.AIXM if of_aixm else FileForm.VECTOR
     return FileForm.VECTOR if start[:1] in {"{", "["} else _table_form(first_line)
 
 
