@@ -79,6 +79,12 @@ def test_whole_millimetres_are_asked_for_rounded_up(flown_m, asked_m, monkeypatc
     assert asked(monkeypatch, flown_m).highest_m == pytest.approx(asked_m, abs=1e-9)
 
 
+@pytest.mark.parametrize("asked_m", [0.0, 0.5])
+def test_close_to_the_ground_no_more_is_asked_for(asked_m, monkeypatch):
+    found = asked(monkeypatch, asked_m)
+    assert (found.highest_m, found.way_rise_m, found.rise_m) == (asked_m, 0.0, 0.0)
+
+
 def test_what_rounding_adds_is_not_said_to_rise(monkeypatch):
     # Less than a millimetre, and what is added to come to a whole one.
     for needed_m, flown in ((40.0002, {}), (40.0, {"ways_m": (40.0009,)}), (40.0, {"lost_m": (40.0009,)})):

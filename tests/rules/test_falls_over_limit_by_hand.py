@@ -17,6 +17,11 @@ from planner.rules.flown_over_limit import over_height_limit
 DRAWN_M = np.array([100.0, 100.0, 100.0, 90.0, 80.0, 70.0])
 
 
+class Drawn(SimpleNamespace):
+    def __len__(self):
+        return len(self.planned_amsl_m)
+
+
 def told(monkeypatch, rows, still_m, ceiling_m, shut=(), *, falls=(), **without):
     there = SimpleNamespace(
         ceiling=SimpleNamespace(amsl_m=np.array(ceiling_m)), from_ground=np.isin(np.arange(len(rows)), shut)
@@ -36,10 +41,6 @@ def told(monkeypatch, rows, still_m, ceiling_m, shut=(), *, falls=(), **without)
         "still_above": lambda _case, _track, worst: worst,
     }.items():
         monkeypatch.setattr(rule, name, one)
-
-    class Drawn(SimpleNamespace):
-        def __len__(self):
-            return len(self.planned_amsl_m)
 
     drawn = without.get("track", Drawn(planned_amsl_m=DRAWN_M))
     return list(above_what_no_answer_lifts(SimpleNamespace(track=drawn)))

@@ -13,6 +13,7 @@ import pytest
 from planner.flight.loss_charge import home_w, left_after_return
 from planner.flight.turn_back import WayHome, climb_home
 from planner.flight.wind import Wind
+from planner.plan.aircraft import LinkLossAction
 from planner.rules import home_voltage
 from planner.rules.finding import Mark
 from planner.rules.home_voltage import by_itself, flown_home, from_area
@@ -48,6 +49,8 @@ def test_a_cell_that_falls_low_where_it_comes_home_is_told(volts, rule, mark):
     found = coming_home(row(3.9, {6: volts}))
     assert [(one.rule, one.mark) for one in found] == ([(rule, mark)] if rule else [])
     assert all(one.from_m == ALONG_M[6] and "on the way home" in one.title for one in found)
+    assert all("on what is left then" in one.message for one in found)
+    assert all(one.remedy.startswith("fly it shorter") for one in found)
     # Where the battery does not bring it home that is told by itself.
     assert not coming_home(row(3.9, {6: volts}), enough=~at(6))
 
@@ -90,6 +93,8 @@ def test_by_itself_it_comes_home_on_what_its_own_way_leaves(monkeypatch):
         assert rule not in [one.rule for one in by_itself(worn(ohm * 0.999))]
         (one,) = by_itself(worn(ohm * 1.001))
         assert one.title.startswith("On lost link a cell falls below")
+        assert one.title.endswith("V on the way home")
+        assert "on what is left where it comes home" in one.message
         assert not list(by_itself(worn(ohm * 1.001, reserve=0.99)))
 
 
@@ -223,6 +228,24 @@ def test_from_an_area_a_return_climbs_on_what_its_way_will_leave_of_more_than_th
             home_cell_v=3.7, flight={"losses": (loss,)}, pack=attrs.evolve(pack, resistance_ohm=ohm * share)
         )
         assert ("cell-too-low" in [one.rule for one in from_area(area)]) is told
+
+
+@pytest.mark.parametrize(
+    ("action", "assumed", "told"),
+    [
+        (LinkLossAction.RETURN_FIXED, (), True),
+        (LinkLossAction.RETURN_FIXED, ("rate of climb",), False),
+        (LinkLossAction.LAND, (), False),
+        (LinkLossAction.LAND, ("rate of climb",), False),
+    ],
+)
+def test_from_an_area_only_a_return_climbs_and_only_as_fast_as_is_said(action, assumed, told, monkeypatch):
+    loss = complete().flight.loss
+    loss = attrs.evolve(loss, failsafe=attrs.evolve(loss.failsafe, action=action, assumed=assumed))
+    monkeypatch.setattr(home_voltage, "home_w", lambda *_: row(0.0))
+    monkeypatch.setattr(home_voltage, "climbing_v_at_reserve", lambda *_: np.array([DEAD_V - 0.01]))
+    found = list(from_area(in_area(home_cell_v=3.7, flight={"losses": (loss,)})))
+    assert [one.rule for one in found] == (["cell-too-low"] if told else [])
 
 
 def test_nothing_is_told_where_nothing_is_reckoned():

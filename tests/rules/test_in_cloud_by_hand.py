@@ -26,6 +26,7 @@ WAIVES_CLOUD, WAIVES_SIGHT = ("14 CFR 107.51(d)",), ("14 CFR 107.31",)
     ("purpose", "below", "source", "mark"),
     [
         (FUN, -0.1, TYPED, Mark.ACT),
+        (FUN, 0.0, TYPED, Mark.STOP),
         (FUN, 0.1, TYPED, Mark.STOP),
         (FUN, 0.1, METAR, Mark.UNKNOWN),
         (LAW, -0.1, METAR, Mark.STOP),
@@ -37,9 +38,10 @@ def test_at_the_base_and_above_nobody_sees_it(purpose, below, source, mark):
     over = case(purpose, clouds=(base(60.0, source=source),), planned_m=heights(20.0, s4=60.0 + below))
     found = one_of(cloud, over)
     assert (found.rule, found.mark) == ("cloud-too-near", mark)
-    inside = below > 0.0
+    inside = below >= 0.0
     assert found.title == ("In cloud or above it" if inside else "Less than 500 ft below cloud")
     assert ("nobody sees it" in found.message) is inside
+    assert ("Guidance asks for it" in found.message) is (purpose is FUN and not inside)
     if purpose is FUN:
         assert (found.basis is Basis.LAW) is inside
         assert ("44809(a)(3)" in found.citation) is inside
@@ -82,7 +84,8 @@ def test_the_top_of_an_area_in_cloud():
 
 
 @pytest.mark.parametrize(
-    ("planned_m", "mark"), [(69.0, Mark.ACT), (71.0, Mark.UNKNOWN), (math.nan, Mark.ACT)]
+    ("planned_m", "mark"),
+    [(69.0, Mark.ACT), (70.0, Mark.UNKNOWN), (71.0, Mark.UNKNOWN), (math.nan, Mark.ACT)],
 )
 def test_a_report_of_cloud_about_the_flight_is_not_outvoted_by_a_typed_base(planned_m, mark):
     given = {"clouds": (base(900.0, source=TYPED),), "planned_m": heights(planned_m)}

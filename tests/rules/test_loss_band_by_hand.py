@@ -10,11 +10,18 @@ import attrs
 import numpy as np
 import pytest
 
+from planner.plan.aircraft import LinkLossAction
 from planner.plan.ground import GroundSpot
 from planner.rules import loss_band
 from planner.rules.finding import Mark
-from planner.rules.loss_band import close_over_a_top, close_to_ground, close_under_ceiling
-from tests.rules.hand_flown import complete, flown, row
+from planner.rules.loss_band import (
+    as_low_as_climbed,
+    close_over_a_top,
+    close_to_ground,
+    close_under_ceiling,
+    touches_down_fast,
+)
+from tests.rules.hand_flown import at, complete, flown, row
 from tests.worlds import volume
 
 DOUBT_M = 3.0
@@ -203,3 +210,61 @@ def test_what_comes_low_on_its_way_down_to_where_it_lands_is_not_told(from_end, 
     plan = attrs.evolve(base.plan, landing=spot)
     sample = 5 if from_end is None else last - from_end
     assert bool(grounded(row(60.0, {sample: 2.0}), heights, plan=plan)) is told
+
+
+# ---- with way on to its landing place, and home along its climb-out
+
+
+def told_of(one_rule, monkeypatch, low=(), action=LinkLossAction.RETURN_FIXED, case=None, **of_loss):
+    base = complete()
+    loss = base.flight.loss
+    loss = attrs.evolve(loss, failsafe=attrs.evolve(loss.failsafe, action=action), **of_loss)
+    monkeypatch.setattr(loss_band, "too_low", lambda _track, _loss: at(*low))
+    return list(one_rule(flown(loss=loss, case=case)))
+
+
+@pytest.mark.parametrize(
+    ("touches_mps", "action", "told"),
+    [
+        (row(math.nan, {5: 4.0}), LinkLossAction.RETURN_FIXED, (5, 4.0)),
+        (row(math.nan, {5: 4.0, 8: 9.0}), LinkLossAction.LAND, (8, 9.0)),
+        (row(math.nan, {5: 9.0, 8: 4.0}), LinkLossAction.HOLD, (5, 9.0)),
+        # What is dropped is thrown to the ground anyway.
+        (row(math.nan, {5: 4.0}), LinkLossAction.DROP, None),
+        (row(math.nan), LinkLossAction.LAND, None),
+        (None, LinkLossAction.LAND, None),
+    ],
+)
+def test_the_fastest_that_touches_down_with_way_on_is_told(touches_mps, action, told, monkeypatch):
+    found = told_of(touches_down_fast, monkeypatch, touches_mps=touches_mps, action=action)
+    assert [one.numbers for one in found] == ([] if told is None else [{"speed_mps": told[1]}])
+    assert all(one.from_m <= complete().track.distance_m[told[0]] <= one.to_m for one in found)
+    # What comes too low anywhere is a stop, and told first.
+    assert not told_of(touches_down_fast, monkeypatch, (2,), touches_mps=touches_mps, action=action)
+    assert not told_of(
+        touches_down_fast, monkeypatch, touches_mps=touches_mps, action=action, case={"track": None}
+    )
+
+
+@pytest.mark.parametrize(
+    ("climbed_m", "told"),
+    [
+        (row(math.nan, {5: 4.0}), (5, 4.0)),
+        (row(math.nan, {5: 4.0, 8: 3.0}), (8, 3.0)),
+        (row(math.nan), None),
+        (None, None),
+    ],
+)
+def test_the_lowest_along_its_climb_out_is_told(climbed_m, told, monkeypatch):
+    found = told_of(as_low_as_climbed, monkeypatch, climbed_m=climbed_m, margin_m=10.0)
+    expected = [] if told is None else [{"room_m": told[1], "wanted_m": 10.0}]
+    assert [one.numbers for one in found] == expected
+    assert all(one.from_m <= complete().track.distance_m[told[0]] <= one.to_m for one in found)
+    assert not told_of(as_low_as_climbed, monkeypatch, (2,), climbed_m=climbed_m)
+    assert not told_of(as_low_as_climbed, monkeypatch, climbed_m=climbed_m, case={"track": None})
+
+
+def test_without_an_answer_on_the_flight_neither_is_told():
+    for one_rule in (touches_down_fast, as_low_as_climbed):
+        assert not list(one_rule(attrs.evolve(complete(), flight=None)))
+        assert not list(one_rule(flown(loss=None)))
