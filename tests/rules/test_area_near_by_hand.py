@@ -14,8 +14,9 @@ from planner.rules import beside_area, beside_record
 from planner.rules.beside_area import NearArea, nearest_of_area
 from planner.rules.beside_record import Inside, _of, _of_area, at_end
 from planner.rules.finding import Basis, Mark
+from planner.track.way_samples import WaySamples
 from planner.world.airspace import AirspaceKind
-from tests.worlds import HERE, sea_level, volume
+from tests.worlds import HERE, above_ground, sea_level, volume
 
 AREA = SimpleNamespace(
     x_m=np.array([0.0, 50.0, 100.0]), y_m=np.zeros(3), footprint=shapely.box(-5, -10, 105, 10)
@@ -129,3 +130,71 @@ def test_what_is_open_by_law_cites_it(law, mark, basis, citation):
     one = at_end(Inside("The path is", 3.0, HERE), "the record for R", "inside.", remedy="keep away", law=law)
     assert (one.mark, one.basis, one.citation) == (mark, basis, citation)
     assert one.message == "The path is 9 ft inside."
+
+
+# ---- at heights that count from the ground beyond an edge, and of what comes down there
+
+FROM_GROUND = above_ground(40.0)
+
+
+def near_at(monkeypatch, planned_m, beyond_m, floor, top, within_m=200.0, **comes_down):
+    """How near it comes to an outline 25 m east of it; its ground lies at 300 m, that beyond elsewhere."""
+
+    def at_edge(_mapped, places, to_m, from_m):
+        assert places.tolist() == [[130.0, 0.0]] * len(to_m)
+        there = np.full(len(to_m), beyond_m)
+        return WaySamples(None, *places.T, there, there, to_m, from_m)
+
+    monkeypatch.setattr(beside_area, "sample_way", at_edge)
+    level_m = np.full(3, 300.0)
+    samples = SimpleNamespace(
+        **vars(AREA),
+        planned_amsl_m=np.array(planned_m),
+        flown_from_amsl_m=level_m,
+        ground_amsl_m=level_m,
+        lowest_ground_amsl_m=level_m,
+    )
+    there, shape = volume(AirspaceKind.RESTRICTED, floor=floor, top=top), shapely.box(130, -10, 200, 10)
+    found = nearest_of_area(MAPPED, samples, there, shape, within_m, **comes_down)
+    return found and found.away_m
+
+
+DOWN = {"comes_down": True}
+
+
+@pytest.mark.parametrize(
+    ("planned_m", "beyond_m", "floor", "top", "comes_down", "away_m"),
+    [
+        # Samples lie 130, 80 and 30 m from it, of which a cell and a half of ground, 15 m, may be nearer.
+        ((320.0, 320.0, 305.0), 300.0, sea_level(310.0), sea_level(900.0), DOWN, 65.0),
+        ((320.0, 305.0, 310.0), 300.0, sea_level(310.0), sea_level(900.0), DOWN, 25.0),
+        ((309.0, 305.0, 300.0), 300.0, sea_level(310.0), sea_level(900.0), DOWN, None),
+        # Coming down it passes under every top; flown there it is above one that lies lower than its ground.
+        ((320.0, 320.0, 320.0), 300.0, sea_level(200.0), sea_level(290.0), DOWN, 25.0),
+        ((320.0, 320.0, 320.0), 300.0, sea_level(200.0), sea_level(290.0), {}, None),
+        # Beyond its edge the ground lies lower, and with it a floor 40 m above that; floors belong to it.
+        ((295.0, 295.0, 295.0), 250.0, FROM_GROUND, sea_level(900.0), DOWN, 25.0),
+        ((295.0, 290.0, 289.0), 250.0, FROM_GROUND, sea_level(900.0), DOWN, 65.0),
+        ((295.0, 295.0, 295.0), 300.0, FROM_GROUND, sea_level(900.0), DOWN, None),
+        ((305.0, 305.0, 305.0), 250.0, FROM_GROUND, sea_level(900.0), {}, 25.0),
+        ((305.0, 305.0, 305.0), 300.0, FROM_GROUND, sea_level(900.0), {}, None),
+        ((305.0, 305.0, 305.0), 250.0, FROM_GROUND, sea_level(299.0), {}, None),
+        ((305.0, 305.0, 305.0), 250.0, FROM_GROUND, sea_level(299.0), DOWN, 25.0),
+        # Likewise a top, and it belongs to it, too.
+        ((305.0, 305.0, 305.0), 240.0, sea_level(0.0), above_ground(50.0), {}, None),
+        ((305.0, 305.0, 305.0), 250.0, sea_level(0.0), above_ground(50.0), {}, 25.0),
+        ((305.0, 305.0, 305.0), 240.0, sea_level(0.0), above_ground(50.0), DOWN, 25.0),
+        # A height that is not known is told elsewhere; ground that is not known could be any.
+        ((295.0, np.nan, np.nan), 250.0, FROM_GROUND, sea_level(900.0), DOWN, 115.0),
+        ((np.nan, np.nan, np.nan), 250.0, FROM_GROUND, sea_level(900.0), DOWN, None),
+        ((295.0, 295.0, 295.0), np.nan, FROM_GROUND, sea_level(900.0), DOWN, 25.0),
+    ],
+)
+def test_at_heights_beyond_its_edge(planned_m, beyond_m, floor, top, comes_down, away_m, monkeypatch):
+    assert near_at(monkeypatch, planned_m, beyond_m, floor, top, **comes_down) == away_m
+
+
+def test_what_may_be_nearer_than_its_samples_are_counts(monkeypatch):
+    given = ((295.0, 295.0, 295.0), 250.0, FROM_GROUND, sea_level(900.0))
+    assert near_at(monkeypatch, *given, 26.0, **DOWN) == 25.0
+    assert near_at(monkeypatch, *given, 24.0, **DOWN) is None
