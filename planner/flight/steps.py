@@ -52,3 +52,8 @@ def steps_of(track: Track) -> Steps:
         upright=upright,
         flown=np.maximum.accumulate(np.where(long, np.arange(len(flat)), first)),
     )
+
+
+def in_order(track: Track) -> bool:
+    """Whether neighbours are flown one after the other: places of an area are in no order."""
+    return len(track) > 1 and bool(track.distance_m[-1] > track.distance_m[0])

@@ -3,10 +3,15 @@
 from collections.abc import Sequence
 
 import attrs
+import numpy as np
+from numpy.typing import NDArray
 
 from planner.flight.cover import Cover
+from planner.flight.grid_fit import GridFit
 from planner.flight.obstacles import Obstacles
 from planner.world.plane_terrain import PlaneTerrain
+
+Floats = NDArray[np.float64]
 
 
 @attrs.frozen(eq=False)
@@ -27,3 +32,14 @@ class Surroundings:
     cover: Cover | None = None
     landings: tuple[tuple[float, float], ...] = ()
     glides: bool = False
+
+
+def ground_over(surfaces: Sequence[PlaneTerrain], x_m: Floats, y_m: Floats) -> Floats:
+    """Return the highest of some surfaces at places of the plane [m AMSL], NaN where the first is unknown."""
+    if not surfaces:
+        return np.full(x_m.shape, np.nan)
+    ground = GridFit.over(surfaces[0], x_m, y_m).ground(x_m, y_m)
+    for cover in surfaces[1:]:
+        known = GridFit.over(cover, x_m, y_m).ground(x_m, y_m)
+        ground = np.where(np.isnan(known), ground, np.maximum(ground, known))
+    return ground

@@ -16,9 +16,10 @@ from planner.flight.fan import HIGHEST_GROUND, greatest_along
 from planner.flight.motion import Motion
 from planner.flight.rays import Fan
 from planner.flight.return_times import UprightBlows, blown_s, return_s, upright_blows
-from planner.flight.surroundings import Surroundings
+from planner.flight.steps import in_order
+from planner.flight.surroundings import Surroundings, ground_over
 from planner.flight.velocity import velocity_along
-from planner.flight.waiting import Begun, begun_after, ground_over
+from planner.flight.waiting import Begun, begun_after
 from planner.flight.wind import Wind
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.track.track import Track
@@ -183,7 +184,7 @@ def loss_ways(
     else:
         ways = _staying(track, velocity, failsafe, begun, around)
     return attrs.evolve(
-        ways, strikes=begun.struck.hits, touches_mps=begun.touches_mps, in_order=_in_order(track)
+        ways, strikes=begun.struck.hits, touches_mps=begun.touches_mps, in_order=in_order(track)
     )
 
 
@@ -246,7 +247,7 @@ def _returning(
     highest_m = greatest_along(fan, around.surfaces, HIGHEST_GROUND).value[0]
     level_ground = level - np.maximum(highest_m, home.ground_amsl_m)
     over_ground = np.minimum(level_ground, start.clearance_m)
-    built, grown = under(LevelWays(x_m, y_m, fan.hub, level, _in_order(track)), around)
+    built, grown = under(LevelWays(x_m, y_m, fan.hub, level, in_order(track)), around)
     action_s = np.column_stack(return_s(fan, winds, failsafe, (amsl_m, level), home.ground_amsl_m))
     parts_s = np.insert(action_s, 0, failsafe.delay_s, axis=1)
     parts_s[np.isinf(action_s[:, 1])] = np.nan
@@ -368,8 +369,3 @@ def _known_or_too_low(over_ground: Floats, over_rest: Floats, margin_m: float) -
     with np.errstate(invalid="ignore"):
         hidden = np.where(over_rest < margin_m, over_rest, np.nan)
     return np.where(np.isnan(over_ground), hidden, np.fmin(over_ground, over_rest))
-
-
-def _in_order(track: Track) -> bool:
-    """Whether neighbours are flown one after the other: places of an area are in no order."""
-    return len(track) > 1 and bool(track.distance_m[-1] > track.distance_m[0])

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from planner.ceiling.evaluate import vertical_doubt_m
 from planner.flight.approach import approach
-from planner.flight.waiting import LANDS_ALONG_MPS, LANDS_WITHIN_M
+from planner.flight.touchdown import LANDS_ALONG_MPS, LANDS_WITHIN_M
 from planner.flight.way_home import LossWays
 from planner.permission.entries import top_amsl_m
 from planner.permission.routes import TOLERANCE_M
@@ -136,13 +136,17 @@ def touches_down_fast(case: Case) -> Iterator[Finding]:
         return
     k, stretch = worst.sample, worst.stretch
     mps = float(loss.touches_mps[k])
+    speed = Quantity(Kind.SPEED, LANDS_ALONG_MPS)
+    if too_fast := mps > LANDS_ALONG_MPS:
+        then = f"at {Quantity(Kind.SPEED, mps)}. Whoever lands it slows down before."
+    else:
+        then = "before it is where it lands, or beyond."
     found = _finding(
-        "On lost link it touches down with way on",
+        "On lost link it touches down with way on" if too_fast else "On lost link it lands short or long",
         f"Lost at {along(float(track.distance_m[k]))}, on its way down to where it lands, it flies on as it "
-        f"flew for {loss.failsafe.delay_s:g} s and touches the ground at {Quantity(Kind.SPEED, mps)}. "
-        "Whoever lands it slows down before.",
-        f"give the last leg {Quantity(Kind.SPEED, LANDS_ALONG_MPS)} over the ground or less, come down "
-        "steeper at its end, or set a shorter delay",
+        f"flew for {loss.failsafe.delay_s:g} s and touches the ground {then}",
+        (f"give the last leg {speed} over the ground or less, " if too_fast else "")
+        + "come down steeper at its end, or set a shorter delay",
         {"speed_mps": mps},
     )
     yield attrs.evolve(found, from_m=stretch.from_m, to_m=stretch.to_m, place=place_at(track, k))
