@@ -26,6 +26,7 @@ from planner.rules.case import Case
 from planner.rules.data_status import DataStatus, data_status
 from planner.rules.finding import Finding
 from planner.rules.flight_given import flight_given
+from planner.rules.inquiry_uses import inquiry_uses
 from planner.rules.judge import (
     following_findings,
     in_order_of_weight,
@@ -106,11 +107,17 @@ def follow(live: Assessment, progress: Progress | None = None) -> Assessment:
     if live.whole or live.case is None:
         return live
     case, scene, found = followed(live.case, progress), live.scene, live.findings
-    if case.uses is not live.case.uses and scene is not None:
+    if scene is not None and (case.uses is not live.case.uses or _asks_for_more(live.case, case)):
         # Home on lost link takes more, or other airspace, than what is drawn.
         scene, found = attrs.evolve(scene, uses=case.uses), live_findings(case)
     findings = in_order_of_weight((*found, *following_findings(case, progress)))
     return _answer(case, findings, live.world, scene, whole=True)
+
+
+def _asks_for_more(live: Case, case: Case) -> bool:
+    """Whether the authority has to be asked about more than was known at first."""
+    first, now = ([use.need for use in inquiry_uses(one)] for one in (live, case))
+    return first != now
 
 
 def assess_live(

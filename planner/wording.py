@@ -135,18 +135,23 @@ def way_of(need: PermissionNeed) -> str:
     return _WAY_OF_INQUIRY if need.subject is Subject.INQUIRY else ROUTE_WORDS[need.route]
 
 
-def heights_of(need: PermissionNeed, words: Callable[[float], str]) -> tuple[str, ...]:
-    """Return how high it is flown there: as drawn, on ways that are not, on lost link."""
+def heights_of(
+    need: PermissionNeed, words: Callable[[float], str], readout_error_m: float | None = None
+) -> tuple[str, ...]:
+    """Return how high it is flown there: as drawn, on ways that are not, on lost link; what to ask for."""
     asked_m, drawn_m = need.asked_agl_m, need.drawn_agl_m
     if asked_m is None:
         return ()
+    found = [f"planned up to {words(drawn_m)} above ground"] if drawn_m is not None else []
     if drawn_m is None:
-        return (f"on ways not drawn or on lost link up to {words(asked_m)} above ground",)
-    found = [f"planned up to {words(drawn_m)} above ground"]
-    if need.way_rise_m:
-        found.append(f"on ways not drawn up to {words(asked_m - need.rise_m)}")
-    if need.rise_m:
+        found.append(f"on ways not drawn or on lost link up to {words(asked_m)} above ground")
+    elif (level := words(asked_m - need.rise_m)) != words(drawn_m):
+        found.append(f"on ways not drawn up to {level}")
+    if drawn_m is not None and words(asked_m) != words(asked_m - need.rise_m):
         found.append(f"{need.rise.value} up to {words(asked_m)}")
+    typed_m = need.to_type_agl_m(asked_m, readout_error_m)
+    if readout_error_m and typed_m > asked_m and not need.recorded:
+        found.append(f"to ask for, with what the readout may be off: {words(typed_m)}")
     return tuple(found)
 
 

@@ -21,8 +21,11 @@ from planner.wording import (
 Values = dict[str, Any]
 
 
-def permission_words(need: PermissionNeed) -> tuple[str, str]:
-    """Return a heading and the details of one permission."""
+def permission_words(need: PermissionNeed, readout_error_m: float | None = None) -> tuple[str, str]:
+    """Return a heading and the details of one permission.
+
+    `readout_error_m` is how far the readout may be off [m]: so much more is asked for.
+    """
     of_class = f" (Class {need.airspace_class})" if need.airspace_class else ""
     head = f"{plain(need.airspace, 60) or need.subject.value}{of_class}"
     if need.record:
@@ -34,7 +37,7 @@ def permission_words(need: PermissionNeed) -> tuple[str, str]:
         details.append(f"or {'; or '.join(ROUTE_WORDS[route] for route in need.alternatives)}")
     if need.lead_time:
         details.append(f"ask ahead: {plain(need.lead_time)}")
-    details += heights_of(need, planned_ft)
+    details += heights_of(need, planned_ft, readout_error_m)
     if need.cell_ceiling_agl_m is not None:
         details.append(f"facility map: {limit_ft(need.cell_ceiling_agl_m)}")
     if along := stretch(need.from_m, need.to_m):
@@ -53,9 +56,9 @@ def _by_agreement(record: PermissionRecord) -> str:
     )
 
 
-def permission_values(need: PermissionNeed) -> Values:
+def permission_values(need: PermissionNeed, readout_error_m: float | None) -> Values:
     """Return a permission for the template."""
-    head, details = permission_words(need)
+    head, details = permission_words(need, readout_error_m)
     return {"head": head, "details": details, "recorded": need.recorded}
 
 

@@ -66,7 +66,7 @@ def papers_page(assessment: Assessment) -> Values:
     return {
         "carry": list(_carry(plan)),
         "records": [_record(plan, record) for record in plan.permissions],
-        "permissions": [permission_values(need) for need in assessment.permissions],
+        "permissions": [permission_values(need, plan.readout_error_m) for need in assessment.permissions],
         "open": finding_groups(open_items),
         "known": finding_groups(one for one in assessment.findings if one.mark is Mark.NOTE),
         "rules": _rules(assessment),

@@ -67,7 +67,7 @@ def _finding(finding: Finding) -> str:
 
 def _permissions(assessment: Assessment) -> Iterator[str]:
     for need in assessment.permissions:
-        head, details = permission_words(need)
+        head, details = permission_words(need, assessment.plan.readout_error_m)
         yield f"[{'x' if need.recorded else ' '}] {head}: {details}"
 
 

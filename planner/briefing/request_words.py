@@ -131,11 +131,12 @@ def _highest(request: AirspaceRequest) -> str:
     highest_m, may_m = request.highest_agl_m, request.may_reach_agl_m
     if highest_m is None:
         return planned_ft(None)
-    way_m = request.way_rise_m
-    drawn = f"{planned_ft(highest_m - request.rise_m - way_m)} " if request.rise_m or way_m else ""
+    level_m = highest_m - request.rise_m
+    drawn_ft, level_ft, most_ft = map(planned_ft, (level_m - request.way_rise_m, level_m, highest_m))
+    drawn = f"{drawn_ft} " if request.rise_m or request.way_rise_m else ""
     over = _NOT_DRAWN if request.need.not_drawn else _OVER_LOWEST
-    more = f", {planned_ft(way_m)} more on ways that are not drawn" if way_m else ""
-    more += f" and {planned_ft(request.rise_m)} more {request.rise.value}" if request.rise_m else ""
+    more = f", on ways that are not drawn up to {level_ft}" if level_ft != drawn_ft else ""
+    more += f", {request.rise.value} up to {most_ft}" if most_ft != level_ft else ""
     if may_m is None:
         unsaid = "the readout's error is not given, so nothing is added for it"
         return f"type {planned_ft(highest_m)}: {drawn}{over}{more}; {unsaid}"
@@ -222,8 +223,8 @@ def _warnings(request: AirspaceRequest) -> list[str]:
         )
     if request.over_limit_m:
         found.append(
-            f"On lost link the aircraft comes {planned_ft(request.over_limit_m)} above the limit on height "
-            "there, which the agency's permission does not lift: set it lower before you ask."
+            f"{request.over_limit_by.value.capitalize()} it comes {planned_ft(request.over_limit_m)} above "
+            "the limit on height there, which the agency's permission does not lift: change that first."
         )
     if request.highest_agl_m is None:
         found.append("The height flown there is not known: give the plan terrain and heights first.")

@@ -22,6 +22,8 @@ from planner.world.airspace import FORBIDDEN_WHILE_ACTIVE, NEEDS_AUTHORIZATION
 
 Floats = NDArray[np.float64]
 
+_ASKED_FOR = (Subject.AIRSPACE, Subject.AREA_CLOSED_BY_AGENCY)
+
 
 @attrs.frozen(eq=False)
 class _FlownPlaces(Places):
@@ -113,12 +115,12 @@ def _at_most(limit: OpenLimit, ceiling: Ceiling, amsl_m: Floats) -> Ceiling:
 def needed_agl_m(scene: Scene) -> dict[int, float]:
     """Return, by column, the height above ground [m] that the plan needs in airspace it has to ask for yet.
 
-    NaN where that height is not known.
+    Of its agency, too. NaN where that height is not known.
     """
     return {
         column: math.nan if use.need.asked_agl_m is None else use.need.asked_agl_m
         for use in scene.uses
-        if use.need.subject is Subject.AIRSPACE and not use.need.recorded
+        if use.need.subject in _ASKED_FOR and not use.need.recorded
         for column in use.volumes
     }
 

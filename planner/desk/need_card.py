@@ -45,17 +45,27 @@ class Card(QFrame):
 
 
 class NeedCard(Card):
-    """A permission needed: by what way, how far ahead (`dates` says it in dates), recorded or not."""
+    """A permission needed: by what way, how far ahead (`dates` says it in dates), recorded or not.
+
+    `readout_error_m` is how far the readout may be off [m]: so much more is asked for.
+    """
 
     record_wanted = Signal(object)
     place_wanted = Signal(object)
 
-    def __init__(self, need: PermissionNeed, parent: QWidget | None = None, *, dates: str = "") -> None:
+    def __init__(
+        self,
+        need: PermissionNeed,
+        parent: QWidget | None = None,
+        *,
+        dates: str = "",
+        readout_error_m: float | None = None,
+    ) -> None:
         super().__init__(parent)
         self.need = need
         self.put_sign(READY if need.recorded else ASK)
         self.line(need_title(need), "heading")
-        for text in need_lines(need):
+        for text in need_lines(need, readout_error_m):
             self.line(text)
         ahead = need.lead_time and not need.recorded and not dates
         self.ahead = self.line(f"Ask ahead: {need.lead_time}." if ahead else "", "soft")
@@ -92,11 +102,11 @@ def need_title(need: PermissionNeed) -> str:
     return f"{need.airspace} · {letter}"
 
 
-def need_lines(need: PermissionNeed) -> tuple[str, ...]:
+def need_lines(need: PermissionNeed, readout_error_m: float | None = None) -> tuple[str, ...]:
     """Return the way to it, the figures and where it is needed."""
     way = way_of(need)
     others = [ROUTE_WORDS[route] for route in need.alternatives]
-    figures = list(heights_of(need, planned_words))
+    figures = list(heights_of(need, planned_words, readout_error_m))
     if need.cell_ceiling_agl_m is not None:
         figures.append(f"lowest cell {limit_words(need.cell_ceiling_agl_m)}")
     where = stretch(need.from_m, need.to_m)

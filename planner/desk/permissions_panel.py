@@ -146,6 +146,7 @@ class PermissionsPanel(QScrollArea):
             none,
             plan.permissions,
             plan.window,
+            plan.readout_error_m,
             self.standing.records,
             short,
         )
@@ -163,8 +164,16 @@ class PermissionsPanel(QScrollArea):
         self.setWidget(page)
 
     def _add_needs(self, page: QWidget, column: QVBoxLayout) -> None:
-        window, now_utc = self._document.plan.window, datetime.now(UTC)
-        self.needs = [NeedCard(need, page, dates=ask_dates(need, window, now_utc)) for need in self._needed()]
+        plan, now_utc = self._document.plan, datetime.now(UTC)
+        self.needs = [
+            NeedCard(
+                need,
+                page,
+                dates=ask_dates(need, plan.window, now_utc),
+                readout_error_m=plan.readout_error_m,
+            )
+            for need in self._needed()
+        ]
         column.addWidget(_heading("Needed", page))
         if not self.needs:
             column.addWidget(_soft(self._document.waits_for or self._nothing_needed(), page))

@@ -13,6 +13,8 @@ from planner.track.mapped import Mapped
 from planner.track.way_samples import WaySamples
 
 _WHOLE_M = 0.001
+_SAME = 1e-6
+"""What is in whole mm stays so."""
 
 
 @attrs.frozen
@@ -51,7 +53,7 @@ def asked_heights(mapped: Mapped, use: AirspaceUse, besides: Besides) -> AskedHe
 
 def _made_of(need: PermissionNeed, asked_m: float, ways_m: float, risen_m: dict[Rise, float]) -> AskedHeights:
     flown_m = max(asked_m, ways_m, *risen_m.values())
-    highest_m = math.ceil(flown_m * 1_000.0) / 1_000.0
+    highest_m = math.ceil(flown_m * 1_000.0 - _SAME) / 1_000.0
     if need.drawn_agl_m is None:
         return AskedHeights(highest_m)
     level_m = max(asked_m - need.rise_m, ways_m)

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.permission.cells import flight_lines
 from planner.permission.entries import level
+from planner.permission.need import Rise
 from planner.track.mapped import Mapped
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
@@ -27,14 +28,25 @@ class Besides:
     gives leave: that it is flown there so high is no need of its own, but has to be asked for. `higher` are
     places where the path is flown higher than drawn, since it falls faster than the aircraft sinks.
     `over_limit_m` is by column of airspace that only an agency opens how far above the limit on height, which
-    no agency lifts, what is flown on lost link comes there [m].
+    no agency lifts, what is flown on lost link comes there [m], and what is flown higher than drawn.
     """
 
     shape: BaseGeometry = attrs.field(factory=lambda: shapely.GeometryCollection([]))
     on_lost_link: bool = False
     samples: tuple[WaySamples, ...] = ()
     higher: tuple[WaySamples, ...] = ()
-    over_limit_m: Mapping[int, float] = attrs.field(factory=dict)
+    over_limit_m: Mapping[Rise, Mapping[int, float]] = attrs.field(factory=dict)
+
+    def over_limit(self, columns: Iterable[int]) -> tuple[float, Rise]:
+        """Return how far above that limit it comes in some airspace at the most [m], and why."""
+        there = set(columns)
+        found = [
+            (over_m, rise)
+            for rise, by_column in self.over_limit_m.items()
+            for column, over_m in by_column.items()
+            if column in there
+        ]
+        return max(found, default=(0.0, Rise.ON_LOST_LINK))
 
     def within(self, outline: BaseGeometry) -> BaseGeometry:
         """Return the part of it inside an airspace's outline."""

@@ -91,7 +91,8 @@ class AirspaceRequest:
     highest_agl_m : greatest height above ground planned there, on lost link, too [m], None if unknown.
     way_rise_m : how much of it is flown on ways alone that are not drawn [m].
     rise_m, rise : how much more is flown higher than drawn or on lost link [m], and which.
-    over_limit_m : how far what is flown on lost link comes above the limit on height [m]; no agency lifts it.
+    over_limit_m, over_limit_by : how far what is flown on lost link, or higher than drawn, comes above the
+        limit on height [m], and which of both; no agency lifts it.
     on_lost_link : whether ways on lost link are held by area and height.
     bails_out : whether ways to bail-out places are, too.
     readout_error_m : how far the readout may be off [m], None if not given: so much higher the flight may be.
@@ -113,6 +114,7 @@ class AirspaceRequest:
     rise_m: float = 0.0
     rise: Rise = Rise.ON_LOST_LINK
     over_limit_m: float = 0.0
+    over_limit_by: Rise = Rise.ON_LOST_LINK
     on_lost_link: bool = False
     bails_out: bool = False
     agency: str = ""
@@ -170,6 +172,7 @@ def _request(
 ) -> AirspaceRequest:
     area = _fitted_area(mapped, use, flown) if margin_m is None else _area(mapped, use, flown, margin_m)
     window, heights = plan.window, asked_heights(mapped, use, flown[1])
+    over_limit_m, over_limit_by = flown[1].over_limit(use.volumes)
     volumes = [mapped.airspace[column] for column in use.volumes]
     return AirspaceRequest(
         need=use.need,
@@ -180,14 +183,15 @@ def _request(
         way_rise_m=heights.way_rise_m if heights else 0.0,
         rise_m=heights.rise_m if heights else 0.0,
         rise=heights.rise if heights else use.need.rise,
-        over_limit_m=max((flown[1].over_limit_m.get(column, 0.0) for column in use.volumes), default=0.0),
+        over_limit_m=over_limit_m,
+        over_limit_by=over_limit_by,
         on_lost_link=flown[1].on_lost_link,
         bails_out=any(figure.bail_out is not None for figure in plan.figures),
         start_utc=window.start_utc if window else None,
         end_utc=window.end_utc if window else None,
         times=ask_times(use.need.route, window.start_utc) if window else (),
         agency=", ".join(sorted({volume.agency for volume in volumes if volume.agency})),
-        readout_error_m=plan.aircraft.readout.error_m if plan.aircraft and plan.aircraft.readout else None,
+        readout_error_m=plan.readout_error_m,
     )
 
 

@@ -135,6 +135,12 @@ class Plan:
         """Return the crew members with that role, in the plan's order."""
         return tuple(member for member in self.crew if member.role is role)
 
+    @property
+    def readout_error_m(self) -> float | None:
+        """How far the height readout may be off [m], None if not given."""
+        readout = self.aircraft.readout if self.aircraft else None
+        return readout.error_m if readout else None
+
     def places(self) -> tuple[Place, ...]:
         """Return every place that must be judged or shown, in no promised order."""
         spots = [spot.place for spot in (self.launch, self.landing) if spot]

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from planner.permission.entries import is_active
 from planner.permission.need import PermissionNeed, Route, Subject
 from planner.plan.model import Purpose
+from planner.rules.asked_words import asked_numbers, readout_words, risen_words
 from planner.rules.bibliography import (
     FACILITY_MAP,
     FIXED_SITES,
@@ -25,6 +26,7 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flown import flown
 from planner.rules.inquiries import inquiries
 from planner.rules.inquiry_finding import inquiry_finding
+from planner.rules.inquiry_uses import inquiry_uses
 from planner.rules.words import capitalised, over_ft, room_ft
 from planner.saying import marked
 from planner.world.airspace import AirspaceKind, AirspaceVolume
@@ -83,6 +85,7 @@ def _closed(case: Case, need: PermissionNeed) -> Finding:
         message=f"This airspace is closed to the flight while it is active, unless permitted by {agency}."
         + what_it_is(case, volumes)
         + ("" if case.plan.window else " No time is set, so it counts as active.")
+        + _flown_so_high(case, need)
         + because(need),
         citation=citation,
         remedy=f"keep clear{or_another_time(case, volumes)}, or record the permission of {agency}",
@@ -102,7 +105,7 @@ def _closed_at_times(case: Case, need: PermissionNeed, volumes: list[AirspaceVol
         message=(
             "This airspace is closed to the flight at certain times, unless permitted by "
             f"{agency_of(volumes)}.{what_it_is(case, volumes)} No time is set, so whether it is closed "
-            f"then can't be said.{because(need)}"
+            f"then can't be said." + _flown_so_high(case, need) + because(need)
         ),
         citation=citation_of(case.plan.purpose, volumes),
         remedy="set from when to when you fly, or keep clear",
@@ -148,7 +151,8 @@ def _controlled(case: Case, need: PermissionNeed) -> Finding:
         mark=Mark.ACT,
         basis=Basis.LAW,
         title=f"Ask before flying in {need.airspace}",
-        message=f"Class {need.airspace_class}: {_asked(need)}{_cell(need)}{because(need)}",
+        message=f"Class {need.airspace_class}: {_asked(need)}{readout_words(case, need)}{_cell(need)}"
+        + because(need),
         citation=f"{citation}; {_ROUTE_CITATION[need.route]}",
         remedy=f"{advice}, {need.lead_time}; record the answer here",
         from_m=need.from_m,
@@ -188,9 +192,12 @@ def _asked(need: PermissionNeed) -> str:
             f"itself on lost link, comes up to {over_ft(need.asked_agl_m)} above ground there{shelf}."
         )
     drawn = f"the plan goes up to {over_ft(need.drawn_agl_m or 0.0)} above ground there{shelf}"
-    if need.way_rise_m:
-        drawn += f", on ways that are not drawn up to {over_ft(need.asked_agl_m - need.rise_m)}"
-    return f"{drawn}, {need.rise.value} up to {over_ft(need.asked_agl_m)}." if need.rise_m else f"{drawn}."
+    return f"{drawn}{risen_words(need)}."
+
+
+def _flown_so_high(case: Case, need: PermissionNeed) -> str:
+    """Return how high it is flown in what an agency opens: as much as it is asked for."""
+    return f" {capitalised(_asked(need))}{readout_words(case, need)}"
 
 
 def _cell(need: PermissionNeed) -> str:
@@ -200,13 +207,8 @@ def _cell(need: PermissionNeed) -> str:
 
 
 def _numbers(need: PermissionNeed) -> dict[str, float]:
-    asked_m = need.asked_agl_m
-    pairs = {
-        "asked_agl_m": None if asked_m is None else asked_m - need.rise_m,
-        "above_asked_m": need.rise_m or None,
-        "cell_ceiling_agl_m": need.cell_ceiling_agl_m,
-    }
-    return {key: value for key, value in pairs.items() if value is not None}
+    cell_m = need.cell_ceiling_agl_m
+    return asked_numbers(need) | ({} if cell_m is None else {"cell_ceiling_agl_m": cell_m})
 
 
 def other_airspace(case: Case) -> Iterator[Finding]:
@@ -216,8 +218,8 @@ def other_airspace(case: Case) -> Iterator[Finding]:
     """
     if case.mapped is None:
         return
-    for inquiry in inquiries(case):
-        yield inquiry_finding(case.mapped, inquiry)
+    for inquiry, use in zip(inquiries(case), inquiry_uses(case), strict=False):
+        yield inquiry_finding(case, case.mapped, inquiry, use.need)
     told_of: set[tuple[str, AirspaceKind]] = set()
     for column, volume in case.mapped.airspace.items():
         named = (volume.name, volume.kind)

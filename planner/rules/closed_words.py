@@ -6,6 +6,7 @@ from typing import Final
 
 from planner.permission.need import PermissionNeed
 from planner.plan.model import Purpose
+from planner.rules.asked_words import asked_numbers
 from planner.rules.bibliography import closed_rule
 from planner.rules.case import Case
 from planner.rules.flown import flown
@@ -68,7 +69,7 @@ def or_another_time(case: Case, volumes: list[AirspaceVolume]) -> str:
 
 def numbers_of(need: PermissionNeed, volumes: list[AirspaceVolume]) -> dict[str, float]:
     """Return the figures that led here: what is planned, and the limits of the first volume."""
-    found = {} if need.asked_agl_m is None else {"asked_agl_m": need.asked_agl_m}
+    found = asked_numbers(need)
     kinds = {LimitReference.SEA_LEVEL: "amsl", LimitReference.ABOVE_GROUND: "agl"}
     for volume in volumes[:1]:
         for name, limit in (("floor", volume.floor), ("top", volume.top)):

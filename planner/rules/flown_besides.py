@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from planner.flight.way_home import LossWays
 from planner.permission.besides import Besides
+from planner.permission.need import Rise
 from planner.rules.area_down import down_beside_area, down_over
 from planner.rules.case import Case
 from planner.rules.flown_higher import samples_as_flown
@@ -32,13 +33,16 @@ def flown_besides(case: Case | None) -> Besides:
     ways: list[BaseGeometry] = [way.line for way in ways_not_drawn(case, case.mapped)]
     on_lost_link = list(_on_lost_link(case))
     closed = _closed_entered(case, case.mapped)
-    lost = tuple(_through_closed(case, case.mapped, closed))
+    lost, higher = tuple(_through_closed(case, case.mapped, closed)), tuple(samples_as_flown(case))
+    over = {Rise.ON_LOST_LINK: lost, Rise.AS_FLOWN: higher}
     return Besides(
         _wide(ways + on_lost_link),
         on_lost_link=bool(on_lost_link),
         samples=(*undrawn_samples(case, _closed), *lost),
-        higher=tuple(samples_as_flown(case)),
-        over_limit_m=over_height_limit(case.plan, case.mapped, lost, closed),
+        higher=higher,
+        over_limit_m={
+            rise: over_height_limit(case.plan, case.mapped, flown, closed) for rise, flown in over.items()
+        },
     )
 
 

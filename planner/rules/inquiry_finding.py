@@ -6,9 +6,12 @@ import attrs
 import numpy as np
 
 from planner.permission.entries import floor_amsl_m
+from planner.permission.need import PermissionNeed
 from planner.permission.needs import path_span
 from planner.permission.part import Part
+from planner.rules.asked_words import asked_numbers, readout_words, risen_words
 from planner.rules.bibliography import CLASS_E_EXTENSIONS, CLASS_E_RECREATIONAL
+from planner.rules.case import Case
 from planner.rules.closed_words import floor_words
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.inquiries import Inquiry, asked_agl_m
@@ -42,15 +45,18 @@ class _OverFloor:
     floor_agl_m: float
 
 
-def inquiry_finding(mapped: Mapped, inquiry: Inquiry) -> Finding:
-    """Return the open question with the figures that led to it, or the note that it is answered."""
+def inquiry_finding(case: Case, mapped: Mapped, inquiry: Inquiry, need: PermissionNeed) -> Finding:
+    """Return the open question with the figures that led to it, or the note that it is answered.
+
+    `need` says how high has to be asked for.
+    """
     extension = inquiry.kind in NEEDS_INQUIRY
     span, answers = path_span(inquiry.parts), [record.reference for record in inquiry.answers]
     highest = _over_floor(mapped, inquiry)
-    asked_m = asked_agl_m(inquiry)
     short = f" {capitalised(marked(inquiry.fault.words))}." if inquiry.fault.words else ""
-    question = f"{_figures(span, highest, asked_m)}{short} {_OF_EXTENSIONS if extension else _OF_CLASS_E}"
-    numbers = {} if asked_m is None else {"asked_agl_m": asked_m}
+    figures = f"{_figures(span, highest, inquiry, need)}{readout_words(case, need)}"
+    question = f"{figures}{short} {_OF_EXTENSIONS if extension else _OF_CLASS_E}"
+    numbers = asked_numbers(need)
     if highest is not None:
         numbers |= {"over_floor_m": highest.over_m, "floor_agl_m": highest.floor_agl_m}
     return Finding(
@@ -75,14 +81,17 @@ def _remedy(highest: _OverFloor | None) -> str:
     )
 
 
-def _figures(span: tuple[float, float] | None, highest: _OverFloor | None, asked_m: float | None) -> str:
+def _figures(
+    span: tuple[float, float] | None, highest: _OverFloor | None, inquiry: Inquiry, need: PermissionNeed
+) -> str:
     """Return 'From 0 m to 90 m the plan goes up to …, and at 45 m 50 ft above its floor, …'."""
+    asked_m = asked_agl_m(inquiry)
     if asked_m is None:
         return "The planned height there is not known."
     if asked_m < _ON_THE_GROUND_M:
         return "Launch or landing lies in it."
     stretch = "The plan" if span is None else f"From {along(span[0])} to {along(span[1])} the plan"
-    goes_up = f"{stretch} goes up to {over_ft(asked_m)} above ground there"
+    goes_up = f"{stretch} goes up to {over_ft(asked_m)} above ground there{risen_words(need)}"
     if highest is None:
         return f"{goes_up}; it begins at the ground."
     above_sea = highest.floor.reference is LimitReference.SEA_LEVEL

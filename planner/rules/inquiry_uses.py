@@ -11,7 +11,9 @@ from planner.permission.need import PermissionNeed, Route, Subject
 from planner.permission.needs import AirspaceUse, path_span
 from planner.permission.part import Part
 from planner.permission.routes import LEAD_TIMES
+from planner.rules.as_asked import as_asked
 from planner.rules.case import Case
+from planner.rules.flown_besides import flown_besides
 from planner.rules.inquiries import Inquiry, inquiries, inquiries_of
 from planner.rules.need_on_return import return_samples
 from planner.rules.undrawn_samples import undrawn_samples
@@ -25,11 +27,25 @@ def inquiry_uses(case: Case | None) -> tuple[AirspaceUse, ...]:
 
     Ways that are not drawn and home on lost link are asked about, too; of what is answered for all that is
     drawn nothing changes. They count as no need of the verdict: until they are answered it can't be
-    determined.
+    determined. Once it is known what is done on lost link, they ask for as much as the request sheet does.
+    Those of what is drawn stand first, in the order of `inquiries`.
     """
     if case is None or case.mapped is None:
         return ()
-    mapped, drawn = case.mapped, inquiries(case)
+    mapped = case.mapped
+    return case.once("inquiry uses", lambda: _uses_as_asked(case, mapped))
+
+
+def _uses_as_asked(case: Case, mapped: Mapped) -> tuple[AirspaceUse, ...]:
+    found = _uses(case, mapped)
+    if case.weather is None or not found:
+        return found
+    besides = flown_besides(case)
+    return tuple(use if use.need.recorded else as_asked(mapped, use, besides) for use in found)
+
+
+def _uses(case: Case, mapped: Mapped) -> tuple[AirspaceUse, ...]:
+    drawn = inquiries(case)
     besides = _besides(case, mapped)
     named = {(one.name, one.kind): one for one in besides}
     uses = []

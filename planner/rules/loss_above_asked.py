@@ -9,6 +9,7 @@ from planner.flight.failsafe import RETURNS, Failsafe
 from planner.permission.need import PermissionNeed, Route
 from planner.permission.routes import TOLERANCE_M
 from planner.rules.area_links import returns_of_area
+from planner.rules.asked_words import to_ask_for_m
 from planner.rules.bibliography import airspace_rule
 from planner.rules.case import AboveAsked, Case
 from planner.rules.finding import Basis, Finding, Mark
@@ -84,9 +85,8 @@ def _finding(
 
 def _as_the_sheet_says(case: Case, need: PermissionNeed, flown_agl_m: float) -> str:
     """Return the height that the request sheet asks for, and what of it is not flown but the readout's."""
-    readout = case.plan.aircraft.readout if case.plan.aircraft else None
     highest_m = max(flown_agl_m, need.asked_agl_m or 0.0)
-    typed_m = need.to_type_agl_m(highest_m, readout.error_m if readout else None)
+    typed_m = to_ask_for_m(case, need, highest_m)
     off_m = typed_m - highest_m
     of_it = f", {over_ft(off_m)} of it for what the readout may be off" if off_m > TOLERANCE_M else ""
     return f"{over_ft(typed_m)} there{of_it}"

@@ -20,8 +20,9 @@ from planner.permission.needs import AirspaceUse, route_over, uses_besides
 from planner.permission.part import Part
 from planner.permission.routes import LEAD_TIMES
 from planner.rules.area_down import down_beside_area
+from planner.rules.as_asked import as_asked
 from planner.rules.case import Case
-from planner.rules.flown_besides import home_on_lost_link
+from planner.rules.flown_besides import flown_besides, home_on_lost_link
 from planner.rules.lost_ways import returned_in
 from planner.rules.undrawn import launch_ground_m
 from planner.rules.undrawn_samples import wants_authorization
@@ -72,9 +73,10 @@ def coming_down(
 def with_heights_on_return(case: Case) -> Case:
     """Return the case with needs that hold home on lost link, too: height, cells touched, route.
 
-    Of what is on record nothing changes: there the return is held against the record.
+    Of an agency as much is asked as the request sheet has it. Of what is on record nothing changes: there
+    the return is held against the record.
     """
-    mapped = case.mapped
+    case, mapped = _with_agencies_heights(case), case.mapped
     asks = [use for use in case.uses if use.need.subject is Subject.AIRSPACE and not use.need.recorded]
     if mapped is None or not asks:
         return case
@@ -84,6 +86,18 @@ def with_heights_on_return(case: Case) -> Case:
         return case
     uses = tuple(_widened(case, mapped, use, rises, swept) if use in asks else use for use in case.uses)
     return case if uses == case.uses else _with_uses(case, uses)
+
+
+def _with_agencies_heights(case: Case) -> Case:
+    asks = [
+        use
+        for use in case.uses
+        if use.need.subject is Subject.AREA_CLOSED_BY_AGENCY and not use.need.recorded
+    ]
+    if case.mapped is None or not asks:
+        return case
+    wider = {id(use): as_asked(case.mapped, use, flown_besides(case)) for use in asks}
+    return _with_uses(case, tuple(wider.get(id(use), use) for use in case.uses))
 
 
 def _rises_coming_down(case: Case, mapped: Mapped, asks: Sequence[AirspaceUse]) -> dict[int, float]:

@@ -89,7 +89,7 @@ def test_the_sheet_and_the_finding_say_why_it_is_more_than_drawn():
     (request,) = requests_for(before)
     assert request.need.rise is Rise.AS_FLOWN
     rows = dict(request_text(request, before.plan).rows)
-    words = "more where the path falls faster than the aircraft sinks"
+    words = ", where the path falls faster than the aircraft sinks up to "
     assert words in rows["highest, above ground"]
     told = [
         one
@@ -124,7 +124,9 @@ def test_a_straight_way_steeper_than_its_rate_is_asked_for_as_high_as_it_stays()
     assert troubles(after) == troubles_in_the_open(flown, there)
 
 
-@pytest.mark.parametrize("kind", [AirspaceKind.CLASS_D, AirspaceKind.CLASS_E4])
+@pytest.mark.parametrize(
+    "kind", [AirspaceKind.CLASS_D, AirspaceKind.CLASS_E4, AirspaceKind.RESTRICTED, AirspaceKind.TEMPORARY]
+)
 def test_what_no_answer_lifts_is_told_before_anybody_asks(kind):
     """At 107 m (351 ft) over a fall of 25 m it is that less 10 m of sinking above the foot: over 400 ft."""
     high = tuple(attrs.evolve(one, height=AboveGround(107.0)) for one in flight().path)

@@ -164,7 +164,7 @@ def test_of_ways_that_are_not_drawn_the_sheet_says_how_much_higher_they_are(kind
     assert need.way_rise_m == pytest.approx(need.asked_agl_m - need.rise_m - 30.0, abs=0.2)
     assert 8.0 < need.way_rise_m < 11.0
     row = dict(request_text(request, before.plan).rows)["highest, above ground"]
-    assert " more on ways that are not drawn" in row
+    assert ", on ways that are not drawn up to " in row
     assert row.startswith(
         f"type {planned_ft(request.highest_agl_m)}: 99 ft planned over the lowest ground near"
     )
@@ -176,9 +176,7 @@ def test_of_an_answer_asked_for_a_return_counts_as_one():
     before, (request,), after = granted(exact(intended(LinkLossAction.RETURN_FIXED, 60.0)), charts)
     assert (request.need.drawn_agl_m, request.rise_m) == (pytest.approx(30.0), pytest.approx(30.0))
     row = dict(request_text(request, before.plan).rows)["highest, above ground"]
-    assert row.startswith(
-        "type 197 ft: 99 ft planned over the lowest ground near and 99 ft more on lost link"
-    )
+    assert row.startswith("type 197 ft: 99 ft planned over the lowest ground near, on lost link up to 197 ft")
     assert after.verdict is Verdict.READY
 
 
@@ -187,7 +185,7 @@ def test_where_nothing_is_flown_higher_than_drawn_nothing_more_is_said():
         exact(intended(LAND, delay_s=0.5)), world(airspace=(volume(name="D"),), cells=CELLS)
     )
     assert (request.need.way_rise_m, request.rise_m) == (0.0, 0.0)
-    assert "more on" not in dict(request_text(request, intended(LAND)).rows)["highest, above ground"]
+    assert " up to " not in dict(request_text(request, intended(LAND)).rows)["highest, above ground"]
 
 
 def test_the_finding_and_the_card_name_each_of_them():

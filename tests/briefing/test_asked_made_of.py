@@ -15,6 +15,7 @@ from planner.briefing.request_words import request_text
 from planner.permission.need import Rise, Route
 from planner.plan.aircraft import LinkLossAction
 from planner.plan.records import PermissionKind
+from planner.wording import planned_ft
 from planner.world.airspace import AirspaceKind
 from tests.briefing import test_asked_as_flown as falls
 from tests.briefing.test_asked_for_all import intended, troubles
@@ -44,7 +45,7 @@ def test_what_is_flown_on_lost_link_alone_is_never_called_planned(kind, route):
     request, row, told = asked(flight, world(airspace=(volume(kind, name="V"),), cells=CELLS))
     assert request.need.route is route
     assert row.startswith(
-        "type 197 ft: 99 ft planned over the lowest ground near and 99 ft more on lost link;"
+        "type 197 ft: 99 ft planned over the lowest ground near, on lost link up to 197 ft;"
     )
     assert (request.rise, request.rise_m) == (Rise.ON_LOST_LINK, pytest.approx(30.0, abs=0.01))
     assert told["on_lost_link_above_m"] == pytest.approx(30.0, abs=0.01)
@@ -58,8 +59,9 @@ def test_what_is_flown_higher_than_drawn_is_never_called_planned(kind, route):
     assert request.need.route is route
     rise_m = falls.STEP_M - 10.0 * falls.SLOPE
     assert (request.rise, request.rise_m) == (Rise.AS_FLOWN, pytest.approx(rise_m, abs=0.6))
-    assert ": 99 ft planned over the lowest ground near and 7" in row
-    assert " ft more where the path falls faster than the aircraft sinks, 10 ft the readout may be off" in row
+    so_high = planned_ft(request.highest_agl_m)
+    assert f", where the path falls faster than the aircraft sinks up to {so_high}, 10 ft the readout" in row
+    assert ": 99 ft planned over the lowest ground near, where" in row
     assert told["as_flown_above_m"] == pytest.approx(rise_m, abs=0.6)
     assert told["on_lost_link_above_m"] == 0.0
 
@@ -71,7 +73,7 @@ def test_what_is_flown_on_ways_that_are_not_drawn_is_never_called_planned(kind, 
     request, row, told = asked(over_a_valley(), charts)
     assert request.need.route is route
     assert ": 99 ft planned over the lowest ground near, " in row
-    assert " more on ways that are not drawn" in row
+    assert f", on ways that are not drawn up to {planned_ft(30.0 + request.way_rise_m)}" in row
     assert 8.0 < request.way_rise_m < 11.0
     assert told["on_ways_not_drawn_above_m"] == request.way_rise_m
 
@@ -111,7 +113,7 @@ def test_what_an_agency_does_not_lift_is_told_before_it_is_asked(height_m, feet)
     (request,) = requests_for(judged)
     told = [one for one in request_text(request, flight).warnings if "limit on height" in one]
     assert len(told) == (feet is not None)
-    assert not told or told[0].startswith(f"On lost link the aircraft comes {feet} above the limit on height")
+    assert not told or told[0].startswith(f"On lost link it comes {feet} above the limit on height")
     paper = record("V", request.highest_agl_m, PermissionKind.AGENCY, ring=request.area.ring, **HOURS)
     after = assess(attrs.evolve(flight, permissions=(paper,)), charts)
     assert ("link-loss-above-ceiling" in troubles(after)) is (feet is not None)

@@ -80,7 +80,7 @@ def test_how_far_above_what_is_to_be_asked_for():
     assert needed_agl_m(charts) == {named(charts, "D"): pytest.approx(30.0, abs=0.01)}
 
 
-def test_what_is_on_record_or_shut_by_its_agency_is_not_to_be_asked_for_here():
+def test_what_is_on_record_is_not_to_be_asked_for_and_an_agency_is_asked_as_others_are():
     d = volume(AirspaceKind.CLASS_D, AROUND, name="D")
     held = scene(d, cells=(cell(200),), permissions=(record("D", 35.0),))
     assert needed_agl_m(held) == {}
@@ -88,8 +88,19 @@ def test_what_is_on_record_or_shut_by_its_agency_is_not_to_be_asked_for_here():
     assert found.wanting.tolist() == [-1, -1]
     assert found.ceiling.amsl_m[0] - GROUND_M == pytest.approx(35.0, abs=0.01)
     shut = scene(volume(AirspaceKind.RESTRICTED, AROUND, name="R"))
-    assert needed_agl_m(shut) == {}
-    assert over(shut, (INSIDE, 45.0), (OUTSIDE, 45.0)).from_ground.tolist() == [True, False]
+    assert needed_agl_m(shut) == {named(shut, "R"): pytest.approx(30.0, abs=0.01)}
+    found = over(shut, (INSIDE, 45.0), (INSIDE, 130.0), (OUTSIDE, 45.0))
+    assert found.above_asked_m == pytest.approx([15.0, 100.0, -np.inf], abs=0.01)
+    assert not found.from_ground.any()
+    # No agency lifts the 400 ft, 121.92 m (14 CFR 107.51(b)).
+    assert found.ceiling.amsl_m[1] - GROUND_M == pytest.approx(121.92, abs=0.01)
+
+
+def test_what_an_agency_closes_and_nothing_drawn_enters_is_shut_to_returns():
+    high = scene(volume(AirspaceKind.RESTRICTED, AROUND, floor=above_ground(40.0), name="R"))
+    assert needed_agl_m(high) == {}
+    found = over(high, (INSIDE, 45.0), (INSIDE, 35.0))
+    assert found.ceiling.amsl_m - GROUND_M == pytest.approx([40.0, 40.0], abs=0.01)
 
 
 def test_of_two_to_be_asked_for_the_one_it_comes_farther_above_is_named():

@@ -174,6 +174,7 @@ def test_another_time_is_named_only_where_all_of_it_is_open_then(minutes, words)
 def test_the_figures_are_those_of_the_first_volume():
     class Need:
         asked_agl_m = None
+        rise_m = 0.0
 
     low = volume(AirspaceKind.RESTRICTED, floor=above_ground(50.0), top=sea_level(900.0))
     high = volume(AirspaceKind.RESTRICTED, floor=above_ground(70.0), top=above_ground(800.0))
