@@ -16,7 +16,13 @@ from planner.rules import beside_unknown_down, loss_band_down, loss_near_area
 from planner.rules.beside_unknown_down import _comes_down, not_known_where_it_comes_down
 from planner.rules.finding import Mark
 from planner.rules.loss_band_down import _room_m, close_under_a_record
-from planner.rules.loss_near_area import _beside, _inside, _reaches, may_reach_beyond_what_is_asked
+from planner.rules.loss_near_area import (
+    _beside,
+    _inside,
+    _reaches,
+    comes_down_near,
+    may_reach_beyond_what_is_asked,
+)
 from tests.worlds import HERE
 
 LAND, BACK = LinkLossAction.LAND, LinkLossAction.RETURN_FIXED
@@ -73,6 +79,37 @@ def test_what_the_area_itself_leaves_as_open_is_told_of_it_alone(
         # From as high as the area is flown.
         assert (beside[0].away_m, beside[0].top_amsl_m, beside[1]) == (5.0, 330.0, open_found)
         assert _inside(case, opened(), shapely.Point(60.0, 0.0), 5.0).outside
+
+
+@pytest.mark.parametrize(
+    ("near_m", "reach_m", "away_m", "east_m"),
+    [
+        # What is shut begins 30 m east; 20 m and less are close (own rule).
+        (30.0, 20.0, 10.0, 20.0),
+        (30.0, 11.0, 19.0, 11.0),
+        (30.0, 9.0, None, None),
+        (30.0, 30.0, None, None),  # it comes into it
+        (30.0, 35.0, None, None),
+        # It is nearer by what the area's own samples may be apart: asked of where the area is.
+        (45.0, 40.0, 5.0, 0.0),
+    ],
+)
+@pytest.mark.parametrize("whole", [True, False])
+def test_as_near_as_it_comes_down_ahead_of_the_area(near_m, reach_m, away_m, east_m, whole, monkeypatch):
+    shut = shapely.box(30, -50, 90, 50)
+    outline = shut if whole else shapely.box(-90, -50, 90, 50)
+    held = SimpleNamespace(
+        mapped=SimpleNamespace(outlines=SimpleNamespace(polygon=lambda _column: outline)), column=7
+    )
+    put_in(
+        monkeypatch,
+        loss_near_area,
+        _beside=lambda _case, _opened, there, m: ("beside", there.x, there.y, m),
+        _inside=lambda _case, _opened, there, m: ("inside", there.x, there.y, m),
+    )
+    found = comes_down_near(None, held, shut, SimpleNamespace(away_m=near_m, x_m=0.0, y_m=0.0), reach_m)
+    kind = "beside" if whole else "inside"
+    assert found == (None if away_m is None else (kind, east_m, 0.0, away_m))
 
 
 # ---- beyond what is asked for
@@ -230,7 +267,8 @@ def ends(monkeypatch, away_m, itself_m=(), *, action=LAND, known=3, shape=THERE,
         ),
         hole_finding=lambda _case, _mapped, _known, hole: hole.away_m,
     )
-    sky = SimpleNamespace(airspace_known_in=known, outlines=SimpleNamespace(polygon={3: "known"}.__getitem__))
+    polygon = {0: "known", 3: "known"}.__getitem__
+    sky = SimpleNamespace(airspace_known_in=known, outlines=SimpleNamespace(polygon=polygon))
     return list(
         not_known_where_it_comes_down(SimpleNamespace(mapped=sky if given.get("mapped", True) else None))
     )
@@ -250,6 +288,7 @@ def ends(monkeypatch, away_m, itself_m=(), *, action=LAND, known=3, shape=THERE,
 )
 def test_data_that_end_near_where_it_comes_down(away_m, itself_m, told, monkeypatch):
     assert ends(monkeypatch, away_m, itself_m) == ([away_m] if told else [])
+    assert ends(monkeypatch, away_m, itself_m, known=0) == ([away_m] if told else [])
     for without in (
         {"action": None},
         {"action": BACK},
@@ -274,3 +313,14 @@ def test_over_what_it_comes_down_from_path_and_area(monkeypatch):
     assert _comes_down(SimpleNamespace(**given), None).bounds == pytest.approx((0, -30, 230, 40))
     for lacking in given:
         assert _comes_down(SimpleNamespace(**{**given, lacking: None}), None).bounds == (0, 0, 10, 10)
+
+
+def test_what_it_does_is_that_of_the_path_where_it_has_one(monkeypatch):
+    monkeypatch.setattr(beside_unknown_down, "area_failsafe", lambda _case: "of the area")
+    lost = SimpleNamespace(failsafe="of the path")
+    for flight, does in (
+        (None, "of the area"),
+        (SimpleNamespace(loss=None), "of the area"),
+        (SimpleNamespace(loss=lost), "of the path"),
+    ):
+        assert beside_unknown_down._failsafe(SimpleNamespace(flight=flight)) == does

@@ -72,6 +72,15 @@ def test_the_sample_farthest_above_is_told(still_m, ceiling_m, shut, worst, monk
     assert all(one.left == 2 for one in found)
 
 
+def test_below_the_sea_it_leaves_the_plan_at_the_same_place(monkeypatch):
+    """Ground may lie below sea level: at Badwater 86 m (from memory)."""
+    under_m = 300.0
+    drawn = Drawn(planned_amsl_m=DRAWN_M - under_m)
+    still_m, ceiling_m = np.array((98.0, 100.0, 97.0)) - under_m, (95.0 - under_m,) * 3
+    (worst,) = told(monkeypatch, (3, 4, 5), still_m, ceiling_m, track=drawn)
+    assert (worst.sample, worst.left, worst.by_m) == (4, 2, 5.0)
+
+
 @pytest.mark.parametrize(
     "without", [{"track": None}, {"higher": None}, {"there": None}, {"falls": ("told",)}]
 )

@@ -14,7 +14,7 @@ from planner.flight.reported import Reported
 from planner.flight.weather_now import TYPED
 from planner.rules.finding import Basis, Mark
 from planner.rules.weather import cloud
-from planner.rules.weather_reports import cloud_against_report
+from planner.rules.weather_reports import cloud_against_report, cloud_not_measured
 from tests.rules.hand_made import judged
 from tests.rules.test_weather_by_hand import FUN, GROUND_M, LAW, METAR, base, case, heights, one_of
 from tests.worlds import area, box, plan, points
@@ -94,3 +94,24 @@ def test_a_report_of_cloud_about_the_flight_is_not_outvoted_by_a_typed_base(plan
     assert ("nobody sees it there" in found.message) is (mark is Mark.UNKNOWN)
     unplaced = Reported(unplaced_ceiling_m=70.0, unplaced_source=METAR)
     assert one_of(cloud_against_report, case(FUN, reported=unplaced, **given)).mark is mark
+
+
+@pytest.mark.parametrize(
+    ("purpose", "source", "typed", "waivers", "mark"),
+    [
+        (LAW, METAR, (), (), Mark.UNKNOWN),
+        # It may lie as low as the ground, and then nobody sees what flies in it.
+        (FUN, METAR, (), (), Mark.UNKNOWN),
+        (FUN, "", (), (), None),
+        (FUN, METAR, (base(60.0, source=TYPED),), (), None),
+        (FUN, METAR, (base(60.0, source=TYPED), base(90.0)), (), None),
+        (FUN, METAR, (base(90.0), base(60.0, source=TYPED)), (), None),
+        (FUN, METAR, (base(90.0),), (), Mark.UNKNOWN),
+        (LAW, METAR, (), WAIVES_CLOUD, None),
+    ],
+)
+def test_a_covered_sky_of_which_nobody_measured_the_base(purpose, source, typed, waivers, mark):
+    given = case(purpose, waivers, reported=Reported(covered_source=source), clouds=typed)
+    found = one_of(cloud_not_measured, given)
+    assert (found and found.mark) is mark
+    assert not list(cloud_not_measured(attrs.evolve(given, weather=None)))

@@ -19,6 +19,7 @@ from planner.permission.need import Route
 from planner.rules import need_on_return
 from planner.rules.need_on_return import return_samples, with_airspace_on_return, with_heights_on_return
 from planner.rules.undrawn_samples import wants_authorization
+from planner.track.way_samples import WaySamples
 from planner.world.airspace import AirspaceKind
 from tests.worlds import GROUND_M, box, cell, fixed_site, ft, plan, points, record, volume, world
 
@@ -85,6 +86,87 @@ def test_of_several_outlines_the_one_it_rises_most_in_counts(widened):
     both = attrs.evolve(base, uses=(attrs.evolve(use, volumes=(0, 1)),))
     assert widened({0: 20.0}, base=both)[0].need.rise_m == 20.0
     assert widened({0: 5.0, 1: 20.0}, base=both)[0].need.rise_m == 20.0
+
+
+@pytest.mark.parametrize(
+    ("rises", "down", "most"),
+    [
+        ({}, {0: 0.5}, {0: 0.5}),
+        ({0: 0.5}, {}, {0: 0.5}),
+        ({0: 0.5}, {0: 0.25, 1: 3.0}, {0: 0.5, 1: 3.0}),
+        ({0: 0.25, 1: 3.0}, {0: 0.5}, {0: 0.5, 1: 3.0}),
+    ],
+)
+def test_the_most_of_both_counts_in_each_airspace(rises, down, most):
+    assert need_on_return._most(rises, down) == most
+
+
+@pytest.mark.parametrize(
+    ("flown", "asked_m", "rises"),
+    [
+        # Heights over the ground in the first and the second airspace, where it comes down in them.
+        ([((30.0, 50.0), {0: (True, True)})], 40.0, {0: 10.0}),
+        ([((30.0, 50.0), {0: (True, False)})], 40.0, {}),
+        ([((30.0, 40.5), {0: (True, True)})], 40.0, {0: 0.5}),
+        ([((30.0, 50.0), {0: (True, False), 1: (False, True)})], 20.0, {0: 10.0, 1: 30.0}),
+        ([((30.0, 50.0), {0: (True, True)}), ((45.0, 60.0), {0: (True, True)})], 40.0, {0: 20.0}),
+        ([((45.0, 60.0), {0: (True, True)}), ((30.0, 50.0), {0: (True, True)})], 40.0, {0: 20.0}),
+        ([((np.nan, 50.0), {0: (True, True)})], 40.0, {0: 10.0}),
+        # No height is needed there, or nobody knows which.
+        ([((0.5, 0.25), {0: (True, True)})], None, {0: 0.5}),
+        ([], 40.0, {}),
+    ],
+)
+def test_how_much_higher_it_begins_to_come_down(flown, asked_m, rises, monkeypatch):
+    ground_m = 300.0
+    samples = [
+        SimpleNamespace(
+            planned_amsl_m=ground_m + np.array(high_m),
+            lowest_ground_amsl_m=np.full(len(high_m), ground_m),
+            there={column: np.array(mask) for column, mask in there.items()},
+        )
+        for high_m, there in flown
+    ]
+
+    def coming_down(_case, _mapped, wanted):
+        assert wanted(0, None)
+        assert wanted(1, None)
+        assert not wanted(2, None)
+        return samples
+
+    part = SimpleNamespace(of=lambda one, _columns, _mapped: SimpleNamespace(by_volume=one.there))
+    monkeypatch.setattr(need_on_return, "coming_down", coming_down)
+    monkeypatch.setattr(need_on_return, "Part", part)
+    use = SimpleNamespace(volumes=(0, 1), need=SimpleNamespace(asked_agl_m=asked_m))
+    assert need_on_return._rises_coming_down(None, None, [use]) == pytest.approx(rises)
+
+
+def test_what_comes_down_is_asked_in_each_airspace_that_it_passes(monkeypatch):
+    """Three places: in the west airspace alone, in both, in neither; one whose place nobody knows."""
+    shapes = {0: shapely.box(0, 0, 20, 10), 1: shapely.box(10, 0, 30, 10), 2: shapely.box(0, 0, 99, 99)}
+
+    def sampled(_mapped, places, high_m, low_m):
+        assert places.tolist() == [[5.0, 5.0], [15.0, 5.0]]
+        return WaySamples(None, *places.T, high_m, high_m, high_m, low_m)
+
+    monkeypatch.setattr(need_on_return, "sample_way", sampled)
+    monkeypatch.setattr(need_on_return, "top_amsl_m", lambda top_m, one: np.full(len(one.x_m), top_m))
+    outlines = SimpleNamespace(columns_near=lambda _box: [0, 1, 2, 3], polygon=shapes.__getitem__)
+    mapped = SimpleNamespace(outlines=outlines, airspace={0: 330.0, 1: 400.0, 2: 500.0})
+    down = SimpleNamespace(
+        x_m=np.array([5.0, 15.0, 45.0, np.nan]),
+        y_m=np.array([5.0, 5.0, 5.0, 5.0]),
+        high_m=np.array([340.0, 350.0, 360.0, 370.0]),
+        low_m=np.array([300.0, 301.0, 302.0, 303.0]),
+    )
+    found = list(need_on_return._down_through(mapped, down, lambda column, _volume: column != 2))
+    assert [one.x_m.tolist() for one in found] == [[5.0, 15.0], [15.0]]
+    # No higher than that airspace goes up.
+    assert [one.planned_amsl_m.tolist() for one in found] == [[330.0, 330.0], [350.0]]
+    assert [one.flown_from_amsl_m.tolist() for one in found] == [[300.0, 301.0], [301.0]]
+    nowhere = attrs.make_class("Nowhere", ["x_m", "y_m"])(np.array([np.nan]), np.array([np.nan]))
+    assert not list(need_on_return._down_through(mapped, nowhere, lambda *_: True))
+    assert not list(need_on_return._down_through(mapped, down, lambda *_: False))
 
 
 def test_another_cell_under_its_way_counts(widened):

@@ -3,6 +3,8 @@
 That the nearer counts where both meet as much is our own rule.
 """
 
+from types import SimpleNamespace
+
 import attrs
 import numpy as np
 import pytest
@@ -11,6 +13,7 @@ from shapely import affinity
 
 from planner.rules import near_traffic as rule
 from planner.rules.near_traffic import near_traffic, traffic_of
+from planner.world.sites import Frequency, GroundFeature, GroundKind
 from tests.rules.test_near_by_hand import CASE, FIELD, TRACK, traffic
 from tests.worlds import HERE
 
@@ -64,3 +67,21 @@ def test_a_runway_drawn_as_an_area_ends_in_the_middle_of_its_short_sides(long_m,
     along = np.deg2rad(turned_deg + (0 if long_m > wide_m else 90))
     assert np.abs(one + other).max() == pytest.approx(0.0, abs=1e-6)
     assert abs((one - other) @ (np.cos(along), np.sin(along))) == pytest.approx(400.0)
+
+
+def test_of_a_countrys_charts_only_what_belongs_to_it_is_kept():
+    runway, road = GroundKind.RUNWAY, GroundKind.ROAD
+    shape = shapely.Point(0.0, 0.0)
+    features = [
+        GroundFeature(kind, name, shape)
+        for kind, name in ((runway, "XX01 09/27"), (runway, "XX02 18/36"), (road, "XX01 09/27"), (runway, ""))
+    ]
+    heard = [
+        Frequency(ident, use, mhz, shape)
+        for ident, use, mhz in (("XX01", "CTAF", 122.8), ("XX02", "TWR", 118.3), ("XX01", "ATIS", 127.5))
+    ]
+    charts = SimpleNamespace(ground_features=features, frequencies=heard)
+    kept = rule._Charted.of(charts, frozenset({"XX01", "XX03"}))
+    assert kept.runways == {"XX01": [features[0]], "XX03": []}
+    assert kept.frequencies == {"XX01": [("CTAF", 122.8), ("ATIS", 127.5)], "XX03": []}
+    assert rule._Charted.of(charts, frozenset()).runways == {}

@@ -18,7 +18,7 @@ from planner.flight.wind import Wind
 from planner.plan.aircraft import OverPeople
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.rules.finding import Mark
-from planner.rules.wing_turns import _blown_mps, circles_at_home, wider_than_drawn
+from planner.rules.wing_turns import _blown_mps, _lowest_amsl_m, circles_at_home, wider_than_drawn
 from planner.world.buildings import Building
 from tests.rules.test_wing_turns import BACK, judged
 from tests.worlds import GROUND_M, at
@@ -210,3 +210,17 @@ def test_a_return_of_unknown_height_is_blown_about_as_the_wind_is_measured(level
     home = SimpleNamespace(ground_amsl_m=GROUND_M)
     assert _blown_mps(winds, (lowest,), home) == 6.0
     assert _blown_mps(SimpleNamespace(winds=()), (lowest,), home) == 0.0
+
+
+def test_what_has_landed_before_comes_home_no_more():
+    """So low is the lowest of what still comes home: the second of three has landed, at 300 m."""
+    levels = np.column_stack([np.full((3, 3), 999.0), [340.0, 300.0, 330.0]])
+    one, all_of_it = (
+        SimpleNamespace(corner_amsl_m=levels, landed=landed)
+        for landed in (np.array([False, True, False]), None)
+    )
+    assert _lowest_amsl_m((one,)) == 330.0
+    assert _lowest_amsl_m((all_of_it,)) == 300.0
+    assert _lowest_amsl_m((one, all_of_it)) == 300.0
+    down = SimpleNamespace(corner_amsl_m=levels, landed=np.ones(3, dtype=bool))
+    assert _lowest_amsl_m((down,)) == math.inf
