@@ -1,5 +1,6 @@
 """Rules on the flying area: its whole volume is judged, path or not."""
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -73,7 +74,8 @@ def _unknown(case: Case, area: AreaCeiling) -> Finding:
         mark=Mark.UNKNOWN,
         basis=Basis.LAW,
         title="Ground of the area not known",
-        message=f"For {area.unknown_share:.0%} of the flying area the ground's height is not known.",
+        message=f"For {math.ceil(area.unknown_share * 100):d} % of the flying area the height of the ground "
+        "is not known.",
         citation=height_rule(case.plan.purpose),
         remedy="add terrain that covers the area, or draw it smaller",
         place=area.place,

@@ -14,7 +14,7 @@ from planner.rules.case import Case
 from planner.rules.charge_doubt import charge_doubt
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_loss import blown_while_it_lasts, passing_words
-from planner.rules.flight_words import COMMON_PRACTICE, clock, fine_speed, percent, wind_words
+from planner.rules.flight_words import COMMON_PRACTICE, clock, fine_speed, percent, way_takes, wind_words
 from planner.rules.loss_assumed import SPEED, by_what_is_said
 from planner.rules.stretches import place_at
 
@@ -119,7 +119,7 @@ def _charge_in_gusts(
         title="In gusts all the way its return empties the battery"
         if empty
         else f"In gusts all the way its return lands with {percent(left)}",
-        message=f"From where it takes most its return takes {clock(float(loss.duration_s[k]))} in "
+        message=f"From where it takes most its return {way_takes(float(loss.duration_s[k]))} in "
         f"{_blows(flight)}, in gusts all the way, even if the link drops when it has just flown there; "
         f"{percent(charge.reserve)} is the reserve.",
         citation=COMMON_PRACTICE,

@@ -82,6 +82,10 @@ BENEATH_WORDS: Final[Mapping[str, str]] = {
         "lost so when the picture is switched on, or a little way out. One digital system that carries both "
         "shares the time; two systems do not."
     ),
+    "control-under-picture": (
+        "A picture sent on the frequency of your control is noise to the receiver on your aircraft, the more "
+        "the nearer they come. How much is not reckoned: it hangs on both powers and distances."
+    ),
     "picture-width-to-check": (
         "How near two channels may be hangs on how much of the band each picture takes. A width that no "
         "picture has would let any two stand side by side."

@@ -11,6 +11,8 @@ from planner.rules.flight_words import COMMON_PRACTICE
 from planner.rules.words import capitalised
 
 OWN = "you"
+_DISTURB = "Video channels disturb each other"
+_MOST_SAID = 3
 
 
 def own_channels(plan: Plan) -> tuple[Channel, ...]:
@@ -78,6 +80,26 @@ def own_control(case: Case) -> Iterator[Finding]:
             )
 
 
+def others_on_control(case: Case) -> Iterator[Finding]:
+    """Yield an act where another pilot's picture is on the frequency of own control."""
+    for control in _radios(case.plan, RadioUse.CONTROL):
+        for pilot in case.plan.other_pilots:
+            apart_mhz = abs(control.frequency_mhz - pilot.frequency_mhz)
+            if apart_mhz >= (_width_mhz(pilot.width_mhz) + (control.width_mhz or 0.0)) / 2:
+                continue
+            yield Finding(
+                rule="control-under-picture",
+                mark=Mark.ACT,
+                basis=Basis.SAFETY,
+                title="Another's picture is on the frequency of your control",
+                message=f"Control is at {control.frequency_mhz:g} MHz, {pilot.name} sends a picture at "
+                f"{pilot.frequency_mhz:g} MHz. Where the two come near each other, control is lost early.",
+                citation=COMMON_PRACTICE,
+                remedy="agree on another channel for that picture, or fly one after the other",
+                numbers={"apart_mhz": apart_mhz},
+            )
+
+
 def _radios(plan: Plan, use: RadioUse) -> list[Radio]:
     return [one for one in (plan.aircraft.radios if plan.aircraft else ()) if one.use is use]
 
@@ -105,8 +127,12 @@ def channels(case: Case) -> Iterator[Finding]:
         return
     everyone = channels_of(plan)
     found = clashes(everyone)
+    mixed = [clash for clash in found if clash.kind is ClashKind.MIXED]
     for clash in found:
-        yield _clash(clash, everyone)
+        if clash.kind is not ClashKind.MIXED:
+            yield _clash(clash, everyone)
+    if mixed:
+        yield _mixed(mixed, everyone)
     if not found:
         yield Finding(
             rule="channels-apart",
@@ -120,28 +146,46 @@ def channels(case: Case) -> Iterator[Finding]:
 
 def _clash(clash: Clash, everyone: Sequence[Channel]) -> Finding:
     met = [everyone[k] for k in clash.channels]
-    # Who only mixes with others disturbs at close range; who shares the own channel blinds.
-    own = clash.kind is not ClashKind.MIXED and any(one.pilot == OWN for one in met)
+    own = any(one.pilot == OWN for one in met)
     alone = all(one.pilot == OWN for one in met)
-    apart = f"{clash.apart_mhz:g} MHz apart"
-    what = {
-        ClashKind.SAME: f"{_listed(met)}: one frequency. Whoever powers up takes the other's picture."
-        if not alone
-        else f"{_listed(met)}: one frequency, so neither can be seen.",
-        ClashKind.OVERLAP: f"{_listed(met)}: only {apart}, so they overlap.",
-        ClashKind.MIXED: f"{_listed(met)}: twice the first less the second falls {apart} from the third.",
-    }[clash.kind]
+    same = clash.kind is ClashKind.SAME
+    if not same:
+        what = f"{_listed(met)}: only {clash.apart_mhz:g} MHz apart, so they overlap."
+    elif alone:
+        what = f"{_listed(met)}: one frequency, so neither can be seen."
+    else:
+        what = f"{_listed(met)}: one frequency. Whoever powers up takes the other's picture."
+    title = "Two of your own on one channel" if alone else "Two pilots on one channel"
+    return _told(what, Mark.STOP if own else Mark.ACT, clash.apart_mhz, title if same else _DISTURB)
+
+
+def _mixed(found: Sequence[Clash], everyone: Sequence[Channel]) -> Finding:
+    """Return one act for all products of two that fall on a third: what falls on the own picture first.
+
+    Who only mixes with others disturbs at close range; who shares the own channel blinds.
+    """
+    worst = sorted(found, key=lambda clash: (everyone[clash.channels[2]].pilot != OWN, clash.apart_mhz))
+    said = [_product_words(*(everyone[k] for k in clash.channels)) for clash in worst[:_MOST_SAID]]
+    more = len(found) - len(said)
+    what = "; ".join(said) + (f"; and {more} more of the kind." if more else ".")
+    return _told(what, Mark.ACT, worst[0].apart_mhz, _DISTURB)
+
+
+def _product_words(one: Channel, other: Channel, third: Channel) -> str:
+    mixed_mhz = 2 * one.frequency_mhz - other.frequency_mhz
+    return f"{_listed([one])} with {_listed([other])} makes {mixed_mhz:g} MHz, which meets {_listed([third])}"
+
+
+def _told(what: str, mark: Mark, apart_mhz: float, title: str) -> Finding:
     return Finding(
         rule="channels-clash",
-        mark=Mark.STOP if own else Mark.ACT,
+        mark=mark,
         basis=Basis.SAFETY,
-        title=("Two of your own on one channel" if alone else "Two pilots on one channel")
-        if clash.kind is ClashKind.SAME
-        else "Video channels disturb each other",
+        title=title,
         message=capitalised(what),
         citation=COMMON_PRACTICE,
         remedy="take channels farther apart, or fly one after the other with the transmitter off in between",
-        numbers={"apart_mhz": clash.apart_mhz},
+        numbers={"apart_mhz": apart_mhz},
     )
 
 
@@ -149,4 +193,4 @@ def _listed(found: Sequence[Channel]) -> str:
     return ", ".join(f"{one.pilot} {one.frequency_mhz:g} MHz" for one in found)
 
 
-RULES = (channels, narrow, own_control)
+RULES = (channels, narrow, own_control, others_on_control)

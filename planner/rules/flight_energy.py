@@ -186,7 +186,8 @@ def _wanting(case: Case, able: Performance) -> Iterator[str]:
     if battery is None:
         yield "cells and capacity of the battery"
     elif chemistry_of(battery.chemistry) is None:
-        yield f"a kind of cells that is known ({battery.chemistry or 'nothing'} is not): LiPo, LiHV or Li-ion"
+        known = f"a kind of cells that is known ({battery.chemistry} is not)"
+        yield f"{known if battery.chemistry else 'the kind of cells'}: LiPo, LiHV or Li-ion"
     if (able.cruise_w is None or able.cruise_mps is None) and able.measured is None:
         yield "power in cruise with its airspeed, or a measured flight"
     if case.plan.launch is None and case.plan.landing is None:

@@ -19,7 +19,7 @@ from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.rules.case import AskedOnReturn, Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_wind import held_in_gusts
-from planner.rules.flight_words import clock, feet, fine_speed, percent, wind_words, worst_of
+from planner.rules.flight_words import clock, feet, fine_speed, percent, way_takes, wind_words, worst_of
 from planner.rules.loss_assumed import SPEED, by_what_is_said
 from planner.rules.loss_beside import beside_m, beside_words
 from planner.rules.loss_over_words import over_words
@@ -275,9 +275,10 @@ def _charge_in_gusts(case: Case, charge: Charge, loss: LossWays, *, told_low: bo
         title="In gusts all the way its return empties the battery"
         if empty
         else f"In gusts all the way its return lands with {percent(float(left[k]))}",
-        message=f"Lost at {along(float(track.distance_m[k]))} its return takes "
-        f"{clock(float(gusty.duration_s[k]))} in {wind_words(flight.wind.speed_mps, flight.wind.gust_mps)} "
-        f"({flight.weather.wind_source}), in gusts all the way; {percent(charge.reserve)} is the reserve.",
+        message=f"Lost at {along(float(track.distance_m[k]))} its return "
+        f"{way_takes(float(gusty.duration_s[k]))} in "
+        f"{wind_words(flight.wind.speed_mps, flight.wind.gust_mps)} ({flight.weather.wind_source}), in gusts "
+        f"all the way; {percent(charge.reserve)} is the reserve.",
         remedy="wait for less wind, set a faster return, or turn home earlier",
         numbers={"left": float(left[k]), "reserve": charge.reserve},
     )

@@ -313,6 +313,14 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "A return on lost link is flown at a height that you set. Above the base of cloud over most of the "
         "sky neither you nor anybody flying there sees it, and it may meet what flies by instruments."
     ),
+    "return-speed-limit": (
+        "What the aircraft flies by itself is flown by you: under Part 107 the speed over the ground stays "
+        "at or below 87 knots on a return on lost link, too, with the wind behind it."
+    ),
+    "return-speed-limit-in-gusts": (
+        "In the mean wind the return on lost link keeps the limit of 87 knots over the ground; a gust from "
+        "behind adds to it."
+    ),
     "link-loss-asks": (
         "A return on lost link is flown, too. Where it enters Class E of which only the authority can say "
         "whether the flight may be there, and no answer on record holds as far and as high, the question is "

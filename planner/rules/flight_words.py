@@ -109,6 +109,11 @@ def clock(seconds: float) -> str:
     return f"{whole // 60} min {whole % 60:02d} s" if whole >= 60 else f"{whole} s"
 
 
+def way_takes(seconds: float) -> str:
+    """Return how long a way takes, after what flies it; of one against too much wind, none."""
+    return f"takes {clock(seconds)}" if np.isfinite(seconds) else "makes no headway"
+
+
 def percent(share: float) -> str:
     """Return a share in whole percent, rounded down; less than none is nothing."""
     return f"{int(np.floor(share * 100 + 1e-9)):d} %" if np.isfinite(share) and share >= 0.0 else "nothing"

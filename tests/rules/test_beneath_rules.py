@@ -307,6 +307,34 @@ def test_channels_of_several_pilots(others, rule, mark):
         assert f"{mhz:g} MHz" in found[0].message
 
 
+def test_products_of_many_pilots_are_one_thing_to_do():
+    """By hand: of channels 40 MHz apart each two neighbours make the next; the own picture comes first."""
+    pilots = tuple(OtherPilot(f"P{k} (INVENTED)", 5_800.0 + 40.0 * k) for k in range(1, 6))
+    answer = judged(changes={"other_pilots": pilots}, radios=(VIDEO,))
+    (one,) = [found for found in answer.findings if found.rule.startswith("channels-")]
+    assert one.mark is Mark.ACT
+    first = "P1 (INVENTED) 5840 MHz with P2 (INVENTED) 5880 MHz makes 5800 MHz, which meets you 5800 MHz;"
+    assert one.message.startswith(first)
+    # Ordered pairs (a, b) of six in a row with 2 a - b among them: 2 x (4 + 2) of steps 1 and 2.
+    assert one.message.endswith("; and 9 more of the kind.")
+
+
+@pytest.mark.parametrize(
+    ("mhz", "width_mhz", "told"),
+    # Control is 0.5 MHz wide here, a picture 20 where nothing is said: they meet within 10.25.
+    [(2_450.0, None, True), (2_440.0, None, True), (2_439.5, None, False), (2_439.5, 40.0, True)],
+)
+def test_anothers_picture_on_own_control_is_told(mhz, width_mhz, told):
+    control = Radio(RadioUse.CONTROL, 2_450.0, 100.0, width_mhz=0.5)
+    other = OtherPilot("Ash (INVENTED)", mhz, width_mhz)
+    answer = judged(changes={"other_pilots": (other,)}, radios=(VIDEO, control))
+    found = finding(answer, "control-under-picture")
+    assert (found is not None) is told
+    if told:
+        assert found.mark is Mark.ACT
+        assert f"Ash (INVENTED) sends a picture at {mhz:g} MHz" in found.message
+
+
 @pytest.mark.parametrize(("width_mhz", "clash"), [(None, False), (40.0, True)])
 def test_the_own_channel_is_as_wide_as_it_is_said_to_be(width_mhz, clash):
     """By hand: 25 MHz apart; 20 and 20 MHz touch within 20, 40 and 20 within 30."""

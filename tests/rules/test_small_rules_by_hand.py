@@ -217,7 +217,7 @@ OWN = channel_rule.OWN
             (OWN, "Ash", "Jo"),
             Mark.ACT,
             "Video channels disturb each other",
-            "from the third",
+            "makes 5800 MHz, which meets Jo 5800 MHz.",
         ),
     ],
 )
