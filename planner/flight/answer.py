@@ -316,5 +316,6 @@ def loss_of(
         cover_of(plan, mapped.frame, mapped.buildings),
         tuple(mapped.frame.place_to_xy(one.place) for one in (plan.launch, plan.landing) if one is not None),
         glides=plan.aircraft is not None and plan.aircraft.form is AircraftForm.FIXED_WING,
+        own_margin=action.clear_by_m is not None,
     )
     return loss_ways(track, motion, winds, action, home, around)

@@ -23,7 +23,7 @@ class Surroundings:
     `cover` are trees and buildings that the pilot drew. While the aircraft
     waits and flies on as it flew, structures and cover count where it strikes
     them. `landings` are where the flight takes off and lands, in the plane [m];
-    `glides`: whether it lands with way on, as a wing does.
+    `glides`: whether it lands with way on, as a wing does; `own_margin`: whether the pilot stated the margin.
     """
 
     surfaces: Sequence[PlaneTerrain]
@@ -32,6 +32,7 @@ class Surroundings:
     cover: Cover | None = None
     landings: tuple[tuple[float, float], ...] = ()
     glides: bool = False
+    own_margin: bool = False
 
 
 def ground_over(surfaces: Sequence[PlaneTerrain], x_m: Floats, y_m: Floats) -> Floats:

@@ -1,6 +1,7 @@
 """From every sample: what the aircraft does when the link is lost, and where that ends."""
 
 from collections.abc import Sequence
+from typing import Final
 
 import attrs
 import numpy as np
@@ -27,6 +28,9 @@ from planner.track.track import Track
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Mask = NDArray[np.bool_]
+
+# Who climbs out climbs at least so steeply, all the way from where it returns to: own choice.
+_CLIMBS_OUT: Final = 1 / 20
 
 
 @attrs.frozen(eq=False)
@@ -298,11 +302,12 @@ def _away_from_ends(
     There it returns as it was flown.
     """
     away = _ground_away_from_ends(fan, heights, home, around)
-    # What climbs on the spot can do so before it flies away.
-    if failsafe.action is not LinkLossAction.RETURN_HIGHEST or not around.glides:
+    # What climbs on the spot can do so before it flies away; a margin that the pilot stated is owed.
+    may = failsafe.action is LinkLossAction.RETURN_HIGHEST and around.glides and not around.own_margin
+    if not may or not in_order(track):
         return away, np.zeros(len(track), dtype=bool)
     with np.errstate(invalid="ignore"):
-        low = away < around.margin_m
+        low = (away < around.margin_m) & (away >= fan.flat_m * _CLIMBS_OUT)
     return away, over_climb_out(track, (fan.x_m, fan.y_m), fan.hub, around, low)
 
 

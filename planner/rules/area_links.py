@@ -132,7 +132,7 @@ def clears(case: Case) -> Iterator[Finding]:
         message=f"Lost {where} the aircraft {does(case.plan, loss.failsafe.action)}; from the place that is "
         f"worst its way {low_words(clearance_m, what)}, {feet(loss.margin_m)} are wanted.",
         citation="" if own else COMMON_PRACTICE,
-        remedy=f"{remedy_of(loss, k)}, or draw the area smaller",
+        remedy=f"{remedy_of(loss, k, own=own)}, or draw the area smaller",
         place=place_at(places, k),
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
     )

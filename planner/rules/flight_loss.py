@@ -57,7 +57,7 @@ def clears(case: Case) -> Iterator[Finding]:
         message=f"Lost at {along(float(track.distance_m[k]))} the aircraft "
         f"{does(case.plan, loss.failsafe.action)}; its way {low_words(clearance_m, what, away_m)}"
         + (f", {feet(loss.margin_m)} are wanted." if returns and loss.waiting_m[k] > 0.0 else "."),
-        remedy=remedy_of(loss, k) + (MOVE if away_m is not None else ""),
+        remedy=remedy_of(loss, k, own=own) + (MOVE if away_m is not None else ""),
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
     )
     yield attrs.evolve(found, basis=Basis.OWN_LIMIT, citation="") if own and not hits else found
@@ -117,15 +117,15 @@ def low_words(clearance_m: float, what: str, away_m: float | None = None) -> str
     return f"{missing} over {what}"
 
 
-def remedy_of(loss: LossWays, sample: int) -> str:
-    """Return what helps where the way from a sample comes too low."""
+def remedy_of(loss: LossWays, sample: int, *, own: bool) -> str:
+    """Return what helps where the way from a sample comes too low; `own`: under what the pilot stated."""
     if loss.waiting_m[sample] <= 0.0:
         return "fly higher or sink more slowly there, keep clear of what lies ahead, or set a shorter delay"
     if loss.failsafe.action is LinkLossAction.RETURN_HIGHEST:
         return (
             "climb as high as it takes, on the spot or straight out from the launch point, before you fly "
             "elsewhere, or set a return height"
-        )
+        ) + (", or a smaller clearance" if own else "")
     return (
         "raise the return height"
         if loss.failsafe.action in RETURNS

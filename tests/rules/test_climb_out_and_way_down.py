@@ -14,7 +14,7 @@ from planner.geo.heights import AboveLaunch
 from planner.plan.aircraft import AircraftForm, LinkLoss, LinkLossAction
 from planner.plan.geometry import LegShape
 from planner.plan.ground import GroundSpot, LandStatus
-from planner.rules.finding import Mark
+from planner.rules.finding import Basis, Mark
 from tests.worlds import GROUND_M, at, plan, points, terrain, world
 
 OUT = "On lost link it comes home as low as it climbs out"
@@ -53,22 +53,40 @@ BACK = [(900, 0, 60.0), (900, 200, 60.0)]
 
 
 @pytest.mark.parametrize("first", [(40, 0, 5.0), (20, 0, 3.0), (5, 0, 1.5)])
-@pytest.mark.parametrize("own_m", [None, 12.0, 20.0])
+@pytest.mark.parametrize("own_m", [None, 5.0, 10.0, 12.0, 20.0])
 def test_a_wing_returns_along_its_climb_out_as_low_as_it_climbed(first, own_m):
+    """What nobody stated it need not clear by there; an own limit is one there, too."""
     loss = attrs.evolve(HIGHEST, clear_by_m=own_m)
     answer = judged(climbing(first, *BACK), 16.0, loss, form=WING)
-    assert not too_low(answer)
     # Lost at the first point it flies on for 2 s at 16 m/s along the slope: 6.3 m higher (32 / sqrt(26)).
     wanted_m = 10.0 if own_m is None else own_m
     least_m = max(first[2] + 32.0 / np.sqrt(26.0), first[2] + (2 * wanted_m - first[0]) / 5)
-    acts = told(answer, OUT)
-    assert [(one.rule, one.mark) for one in acts] == [("link-loss-within-band", Mark.ACT)] * (
-        bool(least_m < wanted_m)
-    )
-    for act in acts:
+    told_of = told(answer, OUT) if own_m is None else too_low(answer)
+    assert len(told(answer, OUT) + too_low(answer)) == (least_m < wanted_m)
+    for found in told_of:
         # A return no longer than twice the margin owes nothing; samples are 10 m apart, 2 m in height.
-        assert least_m - 0.1 < act.numbers["room_m"] < least_m + 2.1
-        assert act.numbers["wanted_m"] == wanted_m
+        assert least_m - 0.1 < found.numbers["room_m" if own_m is None else "clearance_m"] < least_m + 2.1
+        assert found.numbers["wanted_m"] == wanted_m
+        assert found.mark is (Mark.ACT if own_m is None else Mark.STOP)
+        assert (found.basis is Basis.OWN_LIMIT) is (own_m is not None)
+        assert found.remedy.endswith("or set a return height" + (", or a smaller clearance" if own_m else ""))
+
+
+@pytest.mark.parametrize(("along_m", "told_of"), [(1_500.0, False), (300.0, False), (150.0, True)])
+def test_a_wing_that_hardly_climbs_does_not_climb_out(along_m, told_of):
+    """From 2 m to 12 m along 1.5 km (1 in 150), 300 m (1 in 30), 150 m (1 in 15), then steeply away."""
+    stops = [(5, 0, 2.0), (5 + along_m, 0, 12.0), (250 + along_m, 0, 60.0), (900 + along_m, 200, 60.0)]
+    answer = judged(stops, 16.0, HIGHEST, form=WING)
+    assert bool(told(answer, OUT)) is told_of
+    assert bool(too_low(answer)) is not told_of
+
+
+def test_what_is_wanted_is_said_alike_in_stop_and_act():
+    """10 m are 32.8 ft: 33, wherever it is said."""
+    (act,) = told(judged(climbing((20, 0, 3.0), *BACK), 16.0, HIGHEST, form=WING), OUT)
+    (stop,) = too_low(judged([(0, 0, 1.0), (1_500, 0, 6.0)], 10.0, HIGHEST))
+    assert "33 ft are wanted elsewhere" in act.message
+    assert "33 ft are wanted." in stop.message
 
 
 def test_high_enough_on_the_spot_it_owes_nothing_and_is_told_nothing():
