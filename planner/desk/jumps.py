@@ -178,6 +178,7 @@ _OF_RULE: Final = {
     "link-loss-into-cloud": "aircraft/link_height",
     "return-speed-limit": "aircraft/link_loss",
     "return-speed-limit-in-gusts": "aircraft/link_loss",
+    "link-loss-near-cloud": "aircraft/link_height",
     "link-loss-asks": "aircraft/link_height",
     "link-loss-above-asked": "aircraft/link_height",
     "link-loss-comes-through": "aircraft/link_loss",

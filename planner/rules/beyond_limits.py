@@ -96,6 +96,9 @@ def _too_much(case: Case, asked_mps: Floats, rate_mps: float) -> tuple[Worst | N
     return said or worst_of(track, over, asked_mps), said is not None
 
 
+_NO_SPEED: Final = "say no speed of it, so that cruise is held, "
+
+
 @in_each_wind
 def wing_too_slow(case: Case) -> Iterator[Finding]:
     """Yield an unknown where a wing is to fly far slower than its cruise, an act where some would stall."""
@@ -108,6 +111,7 @@ def wing_too_slow(case: Case) -> Iterator[Finding]:
         slow = np.asarray(flight.motion.air_speed_mps)
         if (worst := worst_of(track, slow < _MAY_STALL * cruise_mps, -slow)) is not None:
             k = worst.sample
+            unsaid = bool(flight.motion.assumed_speed[k])
             found = worst.finding(
                 rule="wing-too-slow",
                 mark=_mark(float(slow[k]), cruise_mps),
@@ -115,7 +119,7 @@ def wing_too_slow(case: Case) -> Iterator[Finding]:
                 message=_slow_words(
                     f"At {along(float(track.distance_m[k]))} it flies", float(slow[k]), cruise
                 ),
-                remedy=f"plan the leg faster, or {cruise.remedy}",
+                remedy=f"plan the leg faster, {'' if unsaid else _NO_SPEED}or {cruise.remedy}",
                 numbers={"air_speed_mps": float(slow[k]), "cruise_mps": cruise_mps},
             )
             yield found

@@ -217,8 +217,8 @@ def sag(case: Case) -> Iterator[Finding]:
             rule=rule,
             mark=mark,
             title=f"A cell falls below {limit_v:.1f} V under load",
-            message=f"{what} {limit_v:.1f} V a cell under load; at {along(worst.stretch.from_m)} it does. "
-            + ("Its resistance is a rule of thumb." if charge.pack.resistance_assumed else ""),
+            message=f"{what} {limit_v:.1f} V a cell under load; at {along(worst.stretch.from_m)} it does."
+            + (" Its resistance is a rule of thumb." if charge.pack.resistance_assumed else ""),
             remedy="fly it slower or shorter, or take a battery of more capacity",
         )
 

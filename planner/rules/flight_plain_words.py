@@ -321,6 +321,10 @@ FLIGHT_WORDS: Final[Mapping[str, str]] = {
         "In the mean wind the return on lost link keeps the limit of 87 knots over the ground; a gust from "
         "behind adds to it."
     ),
+    "link-loss-near-cloud": (
+        "Under Part 107 500 ft below cloud are kept, or 2,000 ft beside it. The path keeps them, a return on "
+        "lost link at the height that you set does not."
+    ),
     "link-loss-asks": (
         "A return on lost link is flown, too. Where it enters Class E of which only the authority can say "
         "whether the flight may be there, and no answer on record holds as far and as high, the question is "

@@ -136,7 +136,8 @@ def weight(kg: float) -> str:
 
 def fine_miles(metres: float) -> str:
     """Return a visibility that is held against a limit, rounded down to a hundredth of a statute mile."""
-    return f"{math.floor(metres / STATUTE_MILE_M * 100 + 1e-9) / 100:,g} statute miles"
+    number = math.floor(metres / STATUTE_MILE_M * 100 + 1e-9) / 100
+    return f"{number:,g} statute mile{'' if number == 1.0 else 's'}"
 
 
 def feet(metres: float) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import attrs
 import numpy as np
 
+from planner.ceiling.evaluate import vertical_doubt_m
 from planner.flight.cloud import BELOW_CLOUD_M, LEAST_VISIBILITY_M, visibility_is_enough
 from planner.flight.reported import Cloud
 from planner.flight.reports import Reading
@@ -16,7 +17,8 @@ from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import or_waiver, waives_sight, weather_waived
 from planner.rules.flight_words import away, feet, fine_miles, miles
 from planner.rules.flown import flown_through
-from planner.rules.words import along, over_ft
+from planner.rules.readout import uncertain
+from planner.rules.words import along, over_ft, room_ft
 from planner.track.samples import AreaSamples
 from planner.track.track import Track
 
@@ -101,7 +103,7 @@ def _cloud_finding(case: Case, flown: Track | AreaSamples, lowest: Cloud, worst:
         mark=_mark_below(lowest) if law else Mark.ACT,
         basis=Basis.LAW if law else Basis.SAFETY,
         title="In cloud or above it" if above_base_m >= 0.0 else "Less than 500 ft below cloud",
-        message=_cloud_words(flown, lowest, (at_m, over_m), law=law),
+        message=_cloud_words(case, flown, lowest, (at_m, over_m)),
         citation=CLOUD_AND_VISIBILITY if law else GUIDANCE_ON_WEATHER,
         remedy="fly lower, or wait until the cloud has lifted",
         from_m=at_m,
@@ -112,17 +114,21 @@ def _cloud_finding(case: Case, flown: Track | AreaSamples, lowest: Cloud, worst:
 
 
 def _cloud_words(
-    flown: Track | AreaSamples, lowest: Cloud, too_high: tuple[float | None, float], *, law: bool
+    case: Case, flown: Track | AreaSamples, lowest: Cloud, too_high: tuple[float | None, float]
 ) -> str:
     """Return where, and by how much, it is too high for cloud: `too_high` is how far along, and how much."""
     at_m, over_m = too_high
+    law = case.plan.purpose is Purpose.PART_107
+    doubt_m = 0.0 if case.mapped is None else vertical_doubt_m(case.plan, case.mapped)
     above_base_m = over_m - BELOW_CLOUD_M
     where = f"At {along(at_m)}" if at_m is not None else getattr(flown, "where", "").capitalize()
     base = f"cloud at {feet(lowest.base_amsl_m)} above the sea ({lowest.source})."
-    said = f"{where} it is {over_ft(over_m)} too high under {base}"
+    said = f"{where} it is {room_ft(-above_base_m)} under {base} That is {over_ft(over_m)} less than 500 ft."
     if above_base_m >= 0.0:
         said = f"{where} it is {over_ft(above_base_m)} above the base of {base}"
         said += " In cloud, or above it, nobody sees it from the ground." if lowest.is_ceiling else ""
+    elif lowest.is_ceiling and -above_base_m < doubt_m:
+        said += f" It may be in it: {over_ft(doubt_m)} are {uncertain(case)}."
     if lowest.untold_share:
         said += (
             " How much of the sky it covers the station can't tell; beside a part of it 2,000 ft are enough."

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from planner.flight.cloud import BELOW_CLOUD_M, LEAST_VISIBILITY_M, visibility_is_enough
 from planner.flight.reported import Cloud
 from planner.flight.weather_now import TYPED
+from planner.plan.model import Purpose
 from planner.rules.case import Case
 from planner.rules.finding import Basis, Finding, Mark
 from planner.rules.flight_waivers import weather_waived
@@ -38,7 +39,12 @@ def visibility_against_report(case: Case) -> Iterator[Finding]:
         "visibility-against-report",
         "A report says less visibility than is counted on",
         f"{told.source} says {below}{fine_miles(told.m)}, the plan counts on {miles(used.m)}; "
-        f"{miles(LEAST_VISIBILITY_M)} are the least under Part 107.",
+        f"{miles(LEAST_VISIBILITY_M)} are "
+        + (
+            "the least under Part 107."
+            if case.plan.purpose is Purpose.PART_107
+            else "what guidance asks for."
+        ),
     )
 
 

@@ -54,6 +54,20 @@ def test_by_how_much_it_is_in_it():
     assert f"it is 99 ft above the base of cloud at {base_ft:,.0f} ft above the sea" in found.message
 
 
+@pytest.mark.parametrize(
+    ("purpose", "below_m", "may_be"), [(FUN, 2.9, True), (LAW, 2.9, True), (FUN, 3.1, False)]
+)
+def test_closer_under_it_than_the_height_is_known_it_may_be_in_it(purpose, below_m, may_be, monkeypatch):
+    """3 m of doubt are 9.8 ft, rounded up; 2.9 m of room 9.5, rounded down."""
+    monkeypatch.setattr("planner.rules.weather.vertical_doubt_m", lambda _plan, _mapped: 3.0)
+    under = case(purpose, clouds=(base(60.0 + below_m),), planned_m=heights(20.0, s4=60.0))
+    words = one_of(cloud, under).message
+    assert ("It may be in it: 10 ft are uncertainty of the terrain" in words) is may_be
+    assert ("it is 9 ft under cloud" in words) is may_be
+    thin = case(purpose, clouds=(base(60.0 + below_m, covers=False),), planned_m=heights(20.0, s4=60.0))
+    assert "may be in it" not in one_of(cloud, thin).message
+
+
 @pytest.mark.parametrize("purpose", [FUN, LAW])
 def test_beside_cloud_over_a_part_of_the_sky_it_may_be_seen(purpose):
     over = case(purpose, clouds=(base(30.0, covers=False),), planned_m=heights(60.0))

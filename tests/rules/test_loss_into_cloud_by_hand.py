@@ -10,17 +10,28 @@ import numpy as np
 import pytest
 
 from planner.plan.aircraft import LinkLossAction
+from planner.plan.model import Purpose
 from planner.rules import loss_into_cloud as rule
-from planner.rules.loss_into_cloud import returns_into_cloud
+from planner.rules.finding import Basis, Mark
+from planner.rules.loss_into_cloud import returns_into_cloud, returns_near_cloud
 
 BACK, LAND = LinkLossAction.RETURN_FIXED, LinkLossAction.LAND
 
 
 def cloud(base_m, *, is_ceiling=True):
-    return SimpleNamespace(base_amsl_m=base_m, is_ceiling=is_ceiling)
+    return SimpleNamespace(base_amsl_m=base_m, is_ceiling=is_ceiling, source="typed")
 
 
 def told(monkeypatch, returns_m, clouds, flown_m=((300.0, 310.0),), *, action=BACK, waived=False, **craft):
+    found = list(
+        returns_into_cloud(
+            made(monkeypatch, returns_m, clouds, flown_m, action=action, waived=waived, **craft)
+        )
+    )
+    return [one.numbers["above_base_m"] for one in found], "".join(one.message for one in found)
+
+
+def made(monkeypatch, returns_m, clouds, flown_m, *, action=BACK, waived=False, waives=(), **craft):
     flown = [SimpleNamespace(planned_amsl_m=np.array(one)) for one in flown_m]
     losses = [(SimpleNamespace(highest_amsl_m=np.array(one)), True) for one in returns_m]
     monkeypatch.setattr(rule, "flown_through", lambda _case: flown)
@@ -28,10 +39,13 @@ def told(monkeypatch, returns_m, clouds, flown_m=((300.0, 310.0),), *, action=BA
     monkeypatch.setattr(rule, "waives_sight", lambda _case: waived)
     monkeypatch.setattr(rule, "does", lambda _plan, _action: "returns")
     link_loss = None if action is None else SimpleNamespace(action=action)
-    plan = SimpleNamespace(aircraft=craft.get("aircraft", SimpleNamespace(link_loss=link_loss)))
+    monkeypatch.setattr(rule, "weather_waived", lambda _case, paragraph: paragraph in waives)
+    plan = SimpleNamespace(
+        aircraft=craft.get("aircraft", SimpleNamespace(link_loss=link_loss)),
+        purpose=craft.get("purpose", Purpose.PART_107),
+    )
     weather = None if clouds is None else SimpleNamespace(clouds=clouds)
-    found = list(returns_into_cloud(SimpleNamespace(weather=weather, plan=plan)))
-    return [one.numbers["above_base_m"] for one in found], "".join(one.message for one in found)
+    return SimpleNamespace(weather=weather, plan=plan)
 
 
 @pytest.mark.parametrize(
@@ -81,3 +95,58 @@ def test_without_cloud_an_aircraft_or_a_return_nothing_is_told(monkeypatch):
     assert told(monkeypatch, *above, waived=True)[0] == []
     assert told(monkeypatch, [(340.0,)], [])[0] == []
     assert told(monkeypatch, [(340.0,)], None)[0] == []
+
+
+# ---- 14 CFR 107.51(d): 500 ft, 152.4 m, below cloud
+
+
+def near(monkeypatch, highest_m, clouds, flown_m=((300.0,),), **changes):
+    return list(returns_near_cloud(made(monkeypatch, [(highest_m, 0.0)], clouds, flown_m, **changes)))
+
+
+@pytest.mark.parametrize(
+    ("highest_m", "bases_m", "below_m"),
+    [
+        (350.0, (500.0,), 150.0),
+        (347.6, (500.0,), None),  # 152.4 m
+        (347.7, (500.0,), 152.3),
+        (350.0, (490.0, 500.0), 140.0),
+        (350.0, (500.0, 490.0), 140.0),
+        (500.0, (500.0,), None),  # in it: that is told as such
+        (350.0, (), None),
+    ],
+)
+def test_a_return_that_does_not_keep_500_ft_below_cloud_is_told(highest_m, bases_m, below_m, monkeypatch):
+    found = near(monkeypatch, highest_m, [cloud(one) for one in bases_m])
+    assert [one.numbers["below_base_m"] for one in found] == (
+        [] if below_m is None else [pytest.approx(below_m)]
+    )
+    for one in found:
+        assert (one.rule, one.mark, one.basis) == ("link-loss-near-cloud", Mark.ACT, Basis.LAW)
+        assert "107.51" in one.citation
+
+
+def test_under_part_107_alone_and_where_the_flight_keeps_them(monkeypatch):
+    low = [cloud(500.0)]
+    assert not near(monkeypatch, 350.0, low, purpose=Purpose.RECREATIONAL)
+    assert not near(monkeypatch, 350.0, low, ((300.0,), (347.7,)))
+    assert not near(monkeypatch, 350.0, low, waives=("d",))
+    assert near(monkeypatch, 350.0, low, waives=("c",))
+    assert not near(monkeypatch, 350.0, low, action=LAND)
+    assert not near(monkeypatch, 350.0, None)
+
+
+def test_beside_cloud_that_covers_less_2000_ft_are_enough(monkeypatch):
+    thin = cloud(480.0, is_ceiling=False)
+    (act,) = near(monkeypatch, 350.0, [thin])
+    # 130 m are 426.5 ft, rounded down; 480 m are 1,575 ft.
+    assert (
+        "up to 426 ft under cloud at 1,575 ft above the sea (typed); 500 ft below it are asked for."
+        in act.message
+    )
+    assert act.message.endswith("Beside that cloud 2,000 ft are enough.")
+    (act,) = near(monkeypatch, 490.0, [thin])
+    assert "up to 33 ft above the base of cloud at 1,575 ft" in act.message
+    # What covers most of the sky goes first.
+    (act,) = near(monkeypatch, 400.0, [thin, cloud(500.0)])
+    assert "2,000 ft" not in act.message

@@ -121,6 +121,8 @@ def test_a_report_below_three_miles_is_not_outvoted(used, said, tells):
         )
         act = one_of(visibility_against_report, case(FUN, **given))
         assert (act.mark, act.basis) == (Mark.ACT, Basis.SAFETY)
+        assert found.message.endswith("3.0 statute miles are the least under Part 107.")
+        assert act.message.endswith("3.0 statute miles are what guidance asks for.")
         assert one_of(visibility_against_report, case(waivers=("14 CFR 107.51(c)",), **given)) is None
         assert one_of(visibility_against_report, case(waivers=("14 CFR 107.51(d)",), **given))
 
@@ -188,9 +190,12 @@ def test_where_by_how_much_and_under_what_cloud():
     stop = one_of(cloud, case(clouds=(base(252.4), base(200.0)), **given))
     assert (stop.rule, stop.mark, stop.basis) == ("cloud-too-near", Mark.STOP, Basis.LAW)
     at_m = float(TRACK.distance_m[6])
-    # 10 m are 32.8 ft, rounded up.
-    assert stop.message.startswith(f"At {at_m:.0f} m it is 33 ft too high under cloud at ")
-    assert f"{(GROUND_M + 252.4) / ft(1):,.0f} ft above the sea ({METAR})." in stop.message
+    # 152.4 m less 10 m are 467.2 ft, 10 m are 32.8.
+    assert stop.message.startswith(f"At {at_m:.0f} m it is 467 ft under cloud at ")
+    assert (
+        f"{(GROUND_M + 252.4) / ft(1):,.0f} ft above the sea ({METAR}). That is 33 ft less than 500 ft."
+        in stop.message
+    )
     assert (stop.from_m, stop.to_m) == (at_m, at_m)
     there = place_at(TRACK, 6)
     assert (stop.place.lon_deg, stop.place.lat_deg) == (
@@ -221,7 +226,7 @@ def test_of_an_area_its_top_is_held_against_the_cloud():
     stop = one_of(cloud, case(base=free, clouds=(base(252.4),)))
     assert stop.mark is Mark.STOP
     assert (stop.from_m, stop.to_m) == (None, None)
-    assert " it is 33 ft too high under cloud" in stop.message
+    assert " it is 467 ft under cloud" in stop.message
     assert one_of(cloud, case(base=free, clouds=(base(263.0),))) is None
 
 

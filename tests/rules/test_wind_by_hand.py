@@ -274,7 +274,9 @@ def test_distances_and_speeds_in_words():
     """A statute mile is 1,609.344 m, a knot 1,852 m an hour."""
     assert miles(2 * 1_609.344) == "2.0 statute miles"
     assert miles(1_609_344.0) == "1,000.0 statute miles"
-    assert [fine_miles(one * 1_609.344) for one in (3.0, 2.999, 2.99, 10.0)] == [
+    assert [fine_miles(one * 1_609.344) for one in (1.0, 1.01, 3.0, 2.999, 2.99, 10.0)] == [
+        "1 statute mile",
+        "1.01 statute miles",
         "3 statute miles",
         "2.99 statute miles",
         "2.99 statute miles",
