@@ -145,9 +145,9 @@ def test_the_graver_of_what_is_close_and_where_wind_carries_it_is_told(
     put_in(
         monkeypatch,
         straight_m=lambda comes, _failsafe: comes.wait_m,
-        opened_of=lambda *_: "opened",
+        opened_of=lambda _case, _mapped, column: f"opened {column}",
         comes_down_near=lambda _case, one, shut, _near, reach_m: (
-            near if (one, shut, reach_m) == ("opened", "shut", 30.0) else "asked otherwise"
+            near if (one, shut, reach_m) == ("opened 7", "shut", 30.0) else "asked otherwise"
         ),
         _carried_into=lambda *_: carried,
     )

@@ -227,6 +227,39 @@ def test_who_shares_the_own_channel_blinds(kind, pilots, mark, title, words, mon
     assert words in one.message
 
 
+@pytest.mark.parametrize(
+    ("order", "apart_mhz", "words"),
+    [
+        # What falls on the own picture first, and of that what falls nearest to it.
+        ((0, 1, 2, 3), 3.0, "C 5880 MHz with B 5840 MHz makes 5920 MHz, which meets you 5800 MHz; "),
+        ((3, 2, 1, 0), 3.0, "C 5880 MHz with B 5840 MHz makes 5920 MHz, which meets you 5800 MHz; "),
+        ((0, 3), 7.0, "B 5840 MHz with C 5880 MHz makes 5800 MHz, which meets you 5800 MHz; "),
+        ((0,), 1.0, "B 5840 MHz with C 5880 MHz makes 5800 MHz, which meets D 5920 MHz."),
+    ],
+)
+def test_of_products_what_falls_on_the_own_picture_is_told_first(order, apart_mhz, words, monkeypatch):
+    """By hand: twice the first less the second. Three are said, of more how many there are."""
+    everyone = tuple(
+        Channel(name, mhz, 20.0)
+        for name, mhz in ((OWN, 5_800.0), ("B", 5_840.0), ("C", 5_880.0), ("D", 5_920.0))
+    )
+    found = (
+        Clash(ClashKind.MIXED, (1, 2, 3), 1.0),
+        Clash(ClashKind.MIXED, (1, 3, 2), 2.0),
+        Clash(ClashKind.MIXED, (2, 1, 0), 3.0),
+        Clash(ClashKind.MIXED, (1, 2, 0), 7.0),
+    )
+    monkeypatch.setattr(channel_rule, "channels_of", lambda _plan: everyone)
+    monkeypatch.setattr(channel_rule, "own_channels", lambda _plan: everyone[:1])
+    monkeypatch.setattr(channel_rule, "clashes", lambda _everyone: tuple(found[k] for k in order))
+    flight = attrs.evolve(CASE.plan, other_pilots=(OtherPilot("B", 5_840.0),))
+    (one,) = channels(attrs.evolve(CASE, plan=flight))
+    assert one.numbers == {"apart_mhz": apart_mhz}
+    assert one.message.startswith(words)
+    assert one.message.count("makes") == min(len(order), 3)
+    assert one.message.endswith("; and 1 more of the kind.") is (len(order) == 4)
+
+
 def test_channels_are_checked_once_both_are_given():
     other = (OtherPilot("Ash", 5_800.0),)
     video = attrs.evolve(CASE.plan.aircraft, radios=(VIDEO,))
