@@ -20,6 +20,7 @@ from planner.rules.flight_links import FAILING, USE, radio_name, what_takes
 from planner.rules.flight_loss import (
     ceiling_unknown,
     least_room_m,
+    low_title,
     low_words,
     over_what,
     remedy_of,
@@ -29,12 +30,14 @@ from planner.rules.flight_loss import (
 )
 from planner.rules.flight_words import COMMON_PRACTICE, feet, left_db, wanted_db
 from planner.rules.loss_assumed import SPEED, by_what_is_said
+from planner.rules.loss_beside import beside_m
 from planner.rules.loss_over_words import over_words
 from planner.rules.loss_words import does
 from planner.rules.stretches import place_at
 from planner.rules.words import capitalised, over_ft
 from planner.track.track import Track
 
+MOVES: Final = "move where it returns to, or "
 FROM: Final = ("at the area's top", "low in the area")
 
 
@@ -122,17 +125,18 @@ def clears(case: Case) -> Iterator[Finding]:
         return
     where, places, loss, k, clearance_m = least
     what = over_what(case, loss, k)
-    hits = clearance_m <= 0
+    away_m = beside_m(case, loss, k, np.zeros(len(places), dtype=bool))
+    hits = clearance_m <= 0 and away_m is None
     own = stated_loss(case).clear_by_m is not None and not hits
     yield Finding(
         rule="link-loss-too-low",
         mark=Mark.STOP,
         basis=Basis.OWN_LIMIT if own else Basis.SAFETY,
-        title=f"On lost link it hits {what}" if hits else "On lost link it comes too low",
+        title=low_title(clearance_m, what, away_m),
         message=f"Lost {where} the aircraft {does(case.plan, loss.failsafe.action)}; from the place that is "
-        f"worst its way {low_words(clearance_m, what)}, {feet(loss.margin_m)} are wanted.",
+        f"worst its way {low_words(clearance_m, what, away_m)}, {feet(loss.margin_m)} are wanted.",
         citation="" if own else COMMON_PRACTICE,
-        remedy=f"{remedy_of(loss, k, own=own)}, or draw the area smaller",
+        remedy=f"{remedy_of(loss, k, own=own)}, or {'' if away_m is None else MOVES}draw the area smaller",
         place=place_at(places, k),
         numbers={"clearance_m": clearance_m, "wanted_m": loss.margin_m},
     )

@@ -47,7 +47,12 @@ def beside_m(case: Case, loss: LossWays, sample: int, into: NDArray[np.bool_]) -
 def _away_m(ways: LevelWays, sample: int, built: tuple[Obstacles, int], grown: tuple[Cover, int]) -> float:
     (obstacles, which), (cover, stand) = built, grown
     rows = np.array([one for one in (sample - 1, sample) if 0 <= one < len(ways.x_m) - 1], dtype=np.int64)
-    passed = [*ways.lines(np.array([sample])), *(ways.swept(rows) if ways.in_order and len(rows) else ())]
+    if ways.in_order:
+        passed = [*ways.lines(np.array([sample])), *(ways.swept(rows) if len(rows) else ())]
+    else:
+        # From an area it returns from anywhere between the places that are asked.
+        begins = np.column_stack([np.append(ways.x_m, ways.hub[0]), np.append(ways.y_m, ways.hub[1])])
+        passed = [shapely.convex_hull(shapely.multipoints(begins))]
     if stand >= 0:
         return float(np.min(shapely.distance(passed, cover.shapes[stand])))
     spot = shapely.Point(obstacles.x_m[which], obstacles.y_m[which])

@@ -70,9 +70,11 @@ def beside(monkeypatch, loss, sample=0, masts=(), woods=(), into=NOWHERE, case=C
         # The second way passes by 2500 / hypot(100, 20) m, the line to it that of the area beside the third.
         (2, (100.0, -5.0, 1.0), True, 2_500.0 / math.hypot(100.0, 20.0) - 1.0),
         (0, (100.0, 45.0, 1.0), True, 24.0),
-        # Not flown in order only the way itself does, which ends 25 m away.
-        (1, (100.0, 45.0, 1.0), False, 24.0),
-        (1, (100.0, -5.0, 1.0), False, 2_500.0 / math.hypot(100.0, 20.0) - 1.0),
+        # From an area it returns from anywhere between its places: the nearest of all that counts.
+        (1, (100.0, 45.0, 1.0), False, 4.0),
+        (0, (100.0, 45.0, 1.0), False, 4.0),
+        (2, (100.0, -5.0, 1.0), False, 4.0),
+        (0, (50.0, 10.0, 1.0), False, None),
     ],
 )
 def test_how_far_beside_a_mast(sample, mast, in_order, away_m, monkeypatch):

@@ -7,14 +7,14 @@ import attrs
 import pytest
 
 from planner.assess import assess
-from planner.geo.heights import AboveLaunch
+from planner.geo.heights import AboveGround, AboveLaunch
 from planner.plan.aircraft import LinkLoss, LinkLossAction
 from planner.plan.beneath import BeneathItem, BeneathKind, DrawnAs
 from planner.plan.ground import GroundSpot, LandStatus
 from planner.rules.finding import Basis, Mark
 from planner.rules.loss_axis import worst_loss
 from planner.units import FOOT_M
-from tests.worlds import at, plan, points, terrain, tower, world
+from tests.worlds import area, at, box, plan, points, terrain, tower, world
 
 STOPS = [(0, 0, 20), (300, 0, 20), (300, 2, 20), (0, 0, 20)]
 SPOT = GroundSpot(at(0, 0), LandStatus.OWN)
@@ -69,3 +69,51 @@ def test_what_the_way_leads_over_is_hit_whatever_it_passes_beside(clear_by_m):
         assert stop.basis is Basis.SAFETY
         assert "too low over Wood (INVENTED)" in stop.message
         assert worst.words.startswith("hits, ")
+
+
+def judged_area(*beneath, structures=(), clear_by_m=10.0):
+    """A box from 100 m to 500 m east, 200 m to each side, 20 m high; a return from all of it at 25 m."""
+    loss = LinkLoss(
+        LinkLossAction.RETURN_FIXED, 0.0, AboveLaunch(25.0), speed_mps=12.0, climb_mps=3.0, descent_mps=2.0,
+        clear_by_m=clear_by_m,
+    )  # fmt: skip
+    craft = attrs.evolve(plan().aircraft, link_loss=loss)
+    flown = plan(
+        aircraft=craft, path=(), launch=SPOT, landing=SPOT, beneath=beneath,
+        area=area(box(100, -200, 500, 200), AboveGround(20.0)),
+    )  # fmt: skip
+    answer = assess(flown, world(terrain=terrain(cell_m=10.0), structures=structures))
+    return next((one for one in answer.findings if one.rule == "link-loss-too-low"), None)
+
+
+@pytest.mark.parametrize(("clear_by_m", "basis"), [(10.0, Basis.OWN_LIMIT), (None, Basis.SAFETY)])
+def test_what_stands_beside_an_area_is_passed_and_not_hit(clear_by_m, basis):
+    """A wood of 30 m 6 m north of the box; from its corner the way leads back over the box, or along it."""
+    (south, north), west = (206.0, 250.0), 480.0
+    corners = ((west, south), (west + 60, south), (west + 60, north), (west, north))
+    shape = tuple(at(*one) for one in corners)
+    stop = judged_area(
+        BeneathItem(BeneathKind.TREES, DrawnAs.AREA, shape, "Wood (INVENTED)", None, 30.0),
+        clear_by_m=clear_by_m,
+    )
+    assert (stop.mark, stop.basis) == (Mark.STOP, basis)
+    assert stop.title == "On lost link it passes too near to Wood (INVENTED)"
+    # 6 m are 19.7 ft, 5 m 16.4 ft.
+    assert "its way passes 19 ft beside Wood (INVENTED), which stands 17 ft higher, 33 ft" in stop.message
+    assert stop.remedy == "raise the return height, or move where it returns to, or draw the area smaller"
+
+
+@pytest.mark.parametrize(
+    ("place", "hits"),
+    [
+        ((500.0, 206.0), False),
+        # On a way home, in the box, and on the ways home between those of two places that are asked.
+        ((60.0, 0.0), True),
+        ((300.0, 150.3), True),
+        ((60.0, 57.1), True),
+    ],
+)
+def test_a_mast_beside_an_area_likewise_and_one_between_its_ways_home_is_hit(place, hits):
+    stop = judged_area(structures=(tower(30.0 / FOOT_M, place),))
+    assert stop.title.startswith("On lost link it hits " if hits else "On lost link it passes too near to ")
+    assert (stop.basis is Basis.SAFETY) is hits
