@@ -94,9 +94,8 @@ def passed_between(loss: LossWays, outlines: Sequence[BaseGeometry]) -> ReturnPl
     corners = np.stack(
         [np.column_stack([loss.corner_x_m[:, k], loss.corner_y_m[:, k]]) for k in (0, 1, 3)], axis=1
     )
-    swept = np.asarray(
-        shapely.convex_hull(shapely.linestrings(np.concatenate([corners[:-1], corners[1:]], axis=1)))
-    )
+    pairs = np.concatenate([corners[:-1], corners[1:]], axis=1)
+    swept = np.asarray(shapely.convex_hull(_lines(pairs)))
     for outline in outlines:
         met = _meets(outline, ways)
         steps = np.flatnonzero(_meets(outline, swept) & ~met[1:] & ~met[:-1])
@@ -138,7 +137,15 @@ def _corner(loss: LossWays, chosen: Ints, corner: int) -> Floats:
 
 def _ways(loss: LossWays) -> NDArray[np.object_]:
     corners = [np.column_stack([loss.corner_x_m[:, k], loss.corner_y_m[:, k]]) for k in (0, 1, 3)]
-    return np.asarray(shapely.linestrings(np.stack(corners, axis=1)))
+    return _lines(np.stack(corners, axis=1))
+
+
+def _lines(corners: Floats) -> NDArray[np.object_]:
+    """Return lines through corners (n, k, 2), None where one of them is not known."""
+    known = np.isfinite(corners).all(axis=(1, 2))
+    lines = np.full(len(corners), None, dtype=object)
+    lines[known] = shapely.linestrings(corners[known])
+    return lines
 
 
 def _meets(outline: BaseGeometry, shapes: NDArray[np.object_]) -> Mask:

@@ -95,5 +95,7 @@ def returned_in(
 
 
 def _near(loss: LossWays, outline: BaseGeometry) -> bool:
-    corners = shapely.multipoints(np.column_stack([loss.corner_x_m.ravel(), loss.corner_y_m.ravel()]))
-    return bool(shapely.intersects(outline, shapely.convex_hull(corners)))
+    corners = np.column_stack([loss.corner_x_m.ravel(), loss.corner_y_m.ravel()])
+    # Where a fall over ground not known ends nobody knows: a hull of such places lacks others, too.
+    known = corners[np.isfinite(corners).all(axis=1)]
+    return bool(shapely.intersects(outline, shapely.convex_hull(shapely.multipoints(known))))
