@@ -267,7 +267,7 @@ def ends(monkeypatch, away_m, itself_m=(), *, action=LAND, known=3, shape=THERE,
         ),
         hole_finding=lambda _case, _mapped, _known, hole: hole.away_m,
     )
-    polygon = {0: "known", 3: "known"}.__getitem__
+    polygon = {known: "known"}.__getitem__
     sky = SimpleNamespace(airspace_known_in=known, outlines=SimpleNamespace(polygon=polygon))
     return list(
         not_known_where_it_comes_down(SimpleNamespace(mapped=sky if given.get("mapped", True) else None))

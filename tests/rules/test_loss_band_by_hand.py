@@ -10,6 +10,7 @@ import attrs
 import numpy as np
 import pytest
 
+from planner.flight.touchdown import LANDS_ALONG_MPS
 from planner.plan.aircraft import LinkLossAction
 from planner.plan.ground import GroundSpot
 from planner.rules import loss_band
@@ -229,6 +230,8 @@ def told_of(one_rule, monkeypatch, low=(), action=LinkLossAction.RETURN_FIXED, c
         (row(math.nan, {5: 4.0}), LinkLossAction.RETURN_FIXED, (5, 4.0)),
         (row(math.nan, {5: 4.0, 8: 9.0}), LinkLossAction.LAND, (8, 9.0)),
         (row(math.nan, {5: 9.0, 8: 4.0}), LinkLossAction.HOLD, (5, 9.0)),
+        (row(math.nan, {5: LANDS_ALONG_MPS}), LinkLossAction.LAND, (5, LANDS_ALONG_MPS)),
+        (row(math.nan, {5: 0.5}), LinkLossAction.LAND, (5, 0.5)),
         # What is dropped is thrown to the ground anyway.
         (row(math.nan, {5: 4.0}), LinkLossAction.DROP, None),
         (row(math.nan), LinkLossAction.LAND, None),
@@ -239,6 +242,8 @@ def test_the_fastest_that_touches_down_with_way_on_is_told(touches_mps, action, 
     found = told_of(touches_down_fast, monkeypatch, touches_mps=touches_mps, action=action)
     assert [one.numbers for one in found] == ([] if told is None else [{"speed_mps": told[1]}])
     assert all(one.from_m <= complete().track.distance_m[told[0]] <= one.to_m for one in found)
+    # No faster than one lands it comes down elsewhere than at its landing place, which is told as that.
+    assert all(("with way on" in one.title) is (told[1] > LANDS_ALONG_MPS) for one in found)
     # What comes too low anywhere is a stop, and told first.
     assert not told_of(touches_down_fast, monkeypatch, (2,), touches_mps=touches_mps, action=action)
     assert not told_of(

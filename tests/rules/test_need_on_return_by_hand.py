@@ -13,9 +13,11 @@ import pytest
 import shapely
 
 from planner.assess import assess_live
+from planner.flight.failsafe import RETURNS
 from planner.flight.return_places import ReturnPlaces
 from planner.permission.cells import TouchedCells
 from planner.permission.need import Route
+from planner.plan.aircraft import LinkLossAction
 from planner.rules import need_on_return
 from planner.rules.need_on_return import return_samples, with_airspace_on_return, with_heights_on_return
 from planner.rules.undrawn_samples import wants_authorization
@@ -169,6 +171,19 @@ def test_what_comes_down_is_asked_in_each_airspace_that_it_passes(monkeypatch):
     assert not list(need_on_return._down_through(mapped, down, lambda *_: False))
 
 
+@pytest.mark.parametrize("action", [*LinkLossAction])
+def test_beneath_the_path_only_what_stays_comes_down_and_from_an_area_as_well(action, monkeypatch):
+    monkeypatch.setattr(need_on_return, "ways_down", lambda loss: loss)
+    monkeypatch.setattr(need_on_return, "_down_through", lambda *given: [given])
+    monkeypatch.setattr(need_on_return, "down_beside_area", lambda *given: [given])
+    loss = SimpleNamespace(failsafe=SimpleNamespace(action=action))
+    flying, area_alone = (SimpleNamespace(flight=one) for one in (SimpleNamespace(loss=loss), None))
+    beneath = [] if action in RETURNS else [("map", loss, "wanted")]
+    found = list(need_on_return.coming_down(flying, "map", "wanted"))
+    assert found == [*beneath, (flying, "map", "wanted")]
+    assert list(need_on_return.coming_down(area_alone, "map", "wanted")) == [(area_alone, "map", "wanted")]
+
+
 def test_another_cell_under_its_way_counts(widened):
     wider, changed = widened(swept=NORTH)
     assert changed
@@ -250,6 +265,7 @@ def test_only_known_places_within_airspace_that_is_wanted_are_asked(monkeypatch)
     (samples,) = return_samples(inside, lambda _column, volume: wants_authorization(volume))
     assert (samples.x_m.tolist(), samples.y_m.tolist()) == ([0.0], [0.0])
     assert samples.footprint is NEAR
+    assert samples.on_lost_link
     for off_m in (900.0, -900.0):
         (samples,) = return_samples(returning([off_m, 0.0], [off_m, 0.0]), lambda *_given: True)
         assert samples.x_m.tolist() == [0.0]
