@@ -3,15 +3,18 @@
 Heights: 400 ft above the ground (14 CFR 107.51(b), check_values 1.1, standing B); the rest is design.
 """
 
+import attrs
 import numpy as np
 import pytest
 
 from planner.assess import assess_live
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.plan.ground import GroundSpot, LandStatus
+from planner.rules.area import area_height
 from planner.rules.finding import Basis, Mark
 from planner.world.airspace import AirspaceKind
 from tests import worlds
+from tests.rules.hand_made import judged
 from tests.worlds import GROUND_M, at, box, ft, plan, points, terrain, volume, world
 
 PLACE = box(-600, -200, 600, 200)
@@ -67,6 +70,18 @@ def test_ground_that_is_not_known_is_told_by_its_share():
     share = float(told.message.split("%")[0].split()[-1])
     assert 45 <= share <= 55
     assert not alone("area-ground-not-known", top=AboveGround(60.0))
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [(0.001, "For 1 % of"), (0.5, "For 50 % of"), (0.991, "For 100 % of"), (1.0, "For 100 % of")],
+)
+def test_of_a_share_that_is_not_known_no_part_is_left_out(share, words):
+    """Rounded up: a little of it is not nothing."""
+    case = judged(plan(path=(), area=worlds.area(box(-50, -50, 50, 50), AboveGround(60.0))))
+    given = attrs.evolve(case, area=attrs.evolve(case.area, unknown_share=share))
+    (one,) = [found for found in area_height(given) if found.rule == "area-ground-not-known"]
+    assert one.message.startswith(words)
 
 
 @pytest.mark.parametrize(("known", "told"), [(True, [Mark.UNKNOWN]), (False, [])])

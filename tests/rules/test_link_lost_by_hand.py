@@ -127,8 +127,10 @@ def test_what_hits_is_told_as_that_whatever_is_wanted():
     assert one.title == "On lost link it hits the ground"
     assert one.basis is Basis.SAFETY
     assert "its way is 10 ft too low over the ground, 33 ft are wanted." in one.message
-    touching = the(clears, lost(clearance_m=row(50.0, {5: 0.0})))
-    assert touching.title == "On lost link it hits the ground"
+    touching = the(clears, lost(clearance_m=row(50.0, {5: 0.0}), link_loss=own))
+    assert (touching.title, touching.basis) == ("On lost link it hits the ground", Basis.SAFETY)
+    close = the(clears, lost(clearance_m=row(50.0, {5: 0.5}), link_loss=own))
+    assert (close.title, close.basis) == ("On lost link it comes too low", Basis.OWN_LIMIT)
     assert the(clears, lost(clearance_m=row(50.0, {5: 0.5}))).title == "On lost link it comes too low"
     stays = the(clears, lost(LinkLossAction.LAND, clearance_m=row(50.0, {5: -3.0})))
     assert "wanted" not in stays.message

@@ -150,3 +150,17 @@ def test_beside_cloud_that_covers_less_2000_ft_are_enough(monkeypatch):
     # What covers most of the sky goes first.
     (act,) = near(monkeypatch, 400.0, [thin, cloud(500.0)])
     assert "2,000 ft" not in act.message
+
+
+@pytest.mark.parametrize(
+    ("high_m", "words"),
+    [
+        (479.5, "up to 1 ft under cloud at"),  # half a metre is 1.6 ft, rounded down
+        (480.0, "up to 0 ft under cloud at"),
+        (480.5, "up to 2 ft above the base of cloud at"),
+    ],
+)
+def test_close_to_its_base_it_is_said_on_which_side(high_m, words, monkeypatch):
+    thin = cloud(480.0, is_ceiling=False)
+    (found,) = returns_near_cloud(made(monkeypatch, [(high_m,)], [thin], ((300.0,),)))
+    assert words in found.message

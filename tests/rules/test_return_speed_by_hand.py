@@ -60,6 +60,7 @@ def told(monkeypatch, *losses, purpose=Purpose.PART_107, waived=False):
         # Of no length, of no time or of none that is known it has no speed; against the wind it makes none.
         ([returns([0.9, 440.0], [0.01, 10.0])], []),
         ([returns([1.5, 440.0], [0.01, 10.0])], [(STOP, 150.0)]),
+        ([returns([45.0], [0.9])], [(STOP, 50.0)]),
         ([returns([500.0, 440.0], [0.0, 10.0])], []),
         ([returns([500.0, 440.0], [np.nan, 10.0])], []),
         ([returns([np.nan, 500.0], [10.0, 10.0])], [(STOP, 50.0)]),
@@ -69,6 +70,7 @@ def told(monkeypatch, *losses, purpose=Purpose.PART_107, waived=False):
         # In gusts alone it is something to do.
         ([returns([440.0], [10.0], [8.0])], [(ACT, 55.0)]),
         ([returns([440.0], [10.0], [9.9])], []),
+        ([returns([440.0], [10.0], [9.83])], []),  # 44.76 m/s
         ([returns([440.0], [10.0], [9.8])], [(ACT, 440.0 / 9.8)]),
         ([returns([440.0], [10.0]), returns([440.0], [10.0], [8.0])], [(ACT, 55.0)]),
         ([returns([500.0], [10.0], [8.0])], [(STOP, 50.0)]),
