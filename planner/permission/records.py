@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from planner.geo.heights import AboveGround, AboveLaunch, AboveSeaLevel
 from planner.geo.window import TimeWindow
-from planner.permission.namesakes import called, has_namesakes, spoken
+from planner.permission.namesakes import called, opens_others, spoken
 from planner.permission.waivers import waives
 from planner.plan.model import Plan, Purpose
 from planner.plan.records import PermissionKind, PermissionRecord
@@ -80,10 +80,10 @@ def speaks_of_volume(record: PermissionRecord, volume: AirspaceVolume) -> bool:
     return speaks_of(record, volume.name, volume.ident) or same_name(record.airspace, called(volume))
 
 
-def names_only(record: PermissionRecord, volume: AirspaceVolume) -> bool:
-    """Whether a record names it by what others may be called, too."""
+def names_others(record: PermissionRecord, volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> bool:
+    """Whether a record names it by what other closed airspace near is called, too."""
     by_ident = bool(volume.ident.strip()) and same_name(record.airspace, volume.ident)
-    return not by_ident and same_name(record.airspace, volume.name)
+    return not by_ident and opens_others(record.airspace, volume, plan, mapped)
 
 
 def in_order(records: Iterable[PermissionRecord]) -> list[PermissionRecord]:
@@ -115,7 +115,7 @@ def grants_for(volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> tuple[Gran
 def _opens(record: PermissionRecord, volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> bool:
     if not speaks_of_volume(record, volume):
         return False
-    return not (names_only(record, volume) and has_namesakes(volume, plan, mapped))
+    return not names_others(record, volume, plan, mapped)
 
 
 def site_grants(

@@ -9,8 +9,8 @@ import shapely
 from numpy.typing import NDArray
 
 from planner.geo.window import TimeWindow
-from planner.permission.namesakes import called, has_namesakes
-from planner.permission.records import Grant, in_order, in_time, names_only, speaks_of_volume
+from planner.permission.namesakes import called, opens_others
+from planner.permission.records import Grant, in_order, in_time, names_others, speaks_of_volume
 from planner.permission.routes import TOLERANCE_M
 from planner.permission.time_fault import one_after_the_other, time_fault
 from planner.plan.model import Plan
@@ -53,18 +53,19 @@ def shortfall(
         return nearest(grants, parts, at)
     named = [record for record in in_order(plan.permissions) if speaks_of_volume(record, volume)]
     late = late_one(named, plan.window)
-    unclear = [record for record in named if names_only(record, volume)]
-    if unclear and has_namesakes(volume, plan, at.mapped):
-        return Shortfall(unclear[0], _namesakes(unclear[0], volume))
+    unclear = [record for record in named if names_others(record, volume, plan, at.mapped)]
+    if unclear:
+        return Shortfall(unclear[0], _namesakes(unclear[0], volume, plan, at.mapped))
     if late.record is None and named:
         return Shortfall(named[0], f"record {named[0].reference} is not of the kind this airspace needs")
     return late
 
 
-def _namesakes(record: PermissionRecord, volume: AirspaceVolume) -> str:
+def _namesakes(record: PermissionRecord, volume: AirspaceVolume, plan: Plan, mapped: Mapped) -> str:
     which = called(volume)
-    how = f"let it name {which}" if which != volume.name else "give each the number of its notice"
-    return f"record {record.reference} names {volume.name}, as others near are called, too: {how}"
+    apart = which != volume.name and not opens_others(which, volume, plan, mapped)
+    how = f"let it name {which}" if apart else "give each the number of its notice"
+    return f"record {record.reference} names {record.airspace}, as others near are called, too: {how}"
 
 
 def late_one(records: Sequence[PermissionRecord], window: TimeWindow | None) -> Shortfall:

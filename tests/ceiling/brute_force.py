@@ -376,11 +376,11 @@ class BruteForce:
 
 
 def who_and_when(volume: AirspaceVolume) -> tuple[object, ...]:
-    """What tells closed airspace of one name apart: its identifier; without one its agency and its times."""
+    """What tells closed airspace of one name apart: its identifier; without one kind, agency and times."""
     if folded(volume.ident):
         return (folded(volume.ident),)
     times = (volume.active_from_utc, volume.active_to_utc)
-    return (folded(volume.agency), volume.kind in FOR_A_TIME, times if volume.kind in FOR_A_TIME else None)
+    return (folded(volume.agency), volume.kind, times if volume.kind in FOR_A_TIME else None)
 
 
 def folded(name: str) -> str:

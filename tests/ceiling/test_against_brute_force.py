@@ -210,6 +210,7 @@ LATER_UTC = worlds.WINDOW.end_utc + timedelta(hours=1)
     [
         (None, "ALPHA", True),
         ({"kind": AirspaceKind.RESTRICTED}, "ALPHA", False),
+        ({"kind": AirspaceKind.STADIUM}, "ALPHA", False),
         ({"kind": AirspaceKind.CLASS_D}, "ALPHA", True),
         ({"kind": AirspaceKind.TEMPORARY}, "ALPHA", True),
         ({"kind": AirspaceKind.TEMPORARY, "active_to_utc": LATER_UTC}, "ALPHA", False),

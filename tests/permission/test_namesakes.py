@@ -116,3 +116,54 @@ def test_controlled_airspace_is_known_by_its_name_alone():
     held = record("HAZARDS", 120.0, PermissionKind.AUTHORIZATION)
     (need,) = assess_live(plan(path=PATH, permissions=(held,)), world(airspace=(west, east))).permissions
     assert need.recorded
+
+
+PERMANENT = {
+    AirspaceKind.PROHIBITED: "HAZARDS (prohibited area)",
+    AirspaceKind.RESTRICTED: "HAZARDS (restricted area)",
+    AirspaceKind.SECURITY: "HAZARDS (security restriction)",
+    AirspaceKind.ZONE_PROHIBITED: "HAZARDS (closed zone)",
+    AirspaceKind.ZONE_PERMISSION: "HAZARDS (zone by permission)",
+}
+
+
+def unlike(kind, other, **of_both):
+    west, east = two(kind, **({"ident": "", "agency": ""} | of_both))
+    return west, attrs.evolve(east, kind=other)
+
+
+@pytest.mark.parametrize("other", [one for one in PERMANENT if one is not AirspaceKind.RESTRICTED])
+@pytest.mark.parametrize("agency", ["", "ARMY (INVENTED)"])
+def test_without_an_identifier_what_it_is_tells_them_apart(other, agency):
+    """Prohibited and restricted areas are closed by different rules (14 CFR 73.13, 73.83)."""
+    both = unlike(AirspaceKind.RESTRICTED, other, agency=agency)
+    found = needs(judged(both, "HAZARDS"))
+    assert set(found) == {PERMANENT[AirspaceKind.RESTRICTED], PERMANENT[other]}
+    assert not any(need.recorded for need in found.values())
+    for name, need in found.items():
+        assert f"let it name {name}" in need.shortfall
+
+
+@pytest.mark.parametrize("kind", PERMANENT)
+def test_a_record_that_says_what_it_is_opens_that_alone(kind):
+    other = AirspaceKind.RESTRICTED if kind is not AirspaceKind.RESTRICTED else AirspaceKind.PROHIBITED
+    found = needs(judged(unlike(kind, other), PERMANENT[kind].upper()))
+    assert [name for name, need in found.items() if need.recorded] == [PERMANENT[kind]]
+
+
+def test_what_two_of_a_kind_are_called_opens_neither():
+    """Of two agencies: their kind does not tell two restricted areas apart, nor one time two restrictions."""
+    for kind in (AirspaceKind.RESTRICTED, AirspaceKind.TEMPORARY):
+        west, east = two(kind, ident="", active_from_utc=WINDOW.start_utc - timedelta(hours=1))
+        both = west, attrs.evolve(east, agency="ARMY (INVENTED)")
+        answer = judged(both, called(west))
+        assert called(west) == called(east) != "HAZARDS"
+        assert not any(need.recorded for need in answer.permissions)
+        assert all("give each the number of its notice" in need.shortfall for need in answer.permissions)
+
+
+def test_alone_it_is_known_by_its_name_and_by_what_it_is():
+    west, _ = two(AirspaceKind.RESTRICTED, ident="")
+    for name in ("HAZARDS", "hazards (Restricted area)"):
+        (need,) = judged((west,), name).permissions
+        assert (need.airspace, need.recorded) == ("HAZARDS", True)
