@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from planner.flight.fan import least_ground_along
 from planner.flight.grid_fit import GridFit
 from planner.flight.rays import Fan
+from planner.flight.return_dips import Steps, lower_between
 from planner.flight.return_places import ReturnPlaces, cuts_of
 from planner.flight.way_home import LossWays
 from planner.units import GROUND_LIMIT_M
@@ -73,10 +74,36 @@ def over_lowest_ground(
         likeliest[np.argpartition(-depth_m, _MOST_EXACT)[:_MOST_EXACT]] = True
     exact = level.where(likeliest, ground.lowest)
     found = exact.places(loss, rows, exact.least_of_pieces(1.0), _FINER, ground.lowest)
+    found = found.and_these(_lower_between(loss, rows, ground, exact, level, found))
     if not many:
         return found
     at = level.least_of_pieces(1.0)
     return found.and_these(level.places(loss, rows, at[deep[at]], _ABOUT, ground.lowest))
+
+
+def _lower_between(
+    loss: LossWays, rows: Ints, ground: PlaneTerrain, exact: "_Level", lowered: "_Level", found: ReturnPlaces
+) -> ReturnPlaces:
+    """Return the lowest place of each piece that lies lower than what is found, between two places asked."""
+    if ground.terrain.horizontal_uncertainty_m <= 0.0 or not len(found.owner):
+        return ReturnPlaces.none()
+    pieces = exact.piece[exact.least_of_pieces(1.0)]
+    least_m = np.full(int(exact.piece.max()) + 1, np.inf)
+    np.fmin.at(least_m, pieces, ground.lowest(found.x_m, found.y_m))
+    likely = np.isfinite(exact.ground_m)
+    first = np.flatnonzero((exact.piece[1:] == exact.piece[:-1]) & (likely[1:] | likely[:-1]))
+    share = np.stack([exact.share[first], exact.share[first + 1]])
+    bound_m = np.fmin(lowered.ground_m[first], lowered.ground_m[first + 1])
+    steps = Steps(share, exact.owner[first], exact.ends, bound_m, least_m[exact.piece[first]])
+    which, at, low_m = lower_between(ground, steps)
+    # The last assigned of a piece stays: the lowest.
+    order = np.argsort(-low_m, kind="stable")
+    nth = np.full(len(least_m), -1, dtype=np.int64)
+    nth[exact.piece[first[which[order]]]] = order
+    kept = nth[nth >= 0]
+    owner = exact.owner[first[which[kept]]]
+    x_m, y_m = (_along(axis, owner, at[kept]) for axis in exact.ends)
+    return ReturnPlaces(rows[owner], x_m, y_m, loss.corner_amsl_m[rows[owner], 3])
 
 
 def over_highest_ground(
